@@ -1,0 +1,33 @@
+"""Resale pricing for repaired household appliances. The layers, each importing only from its own or those above it:
+
+records    the words: one unit's columns, settings, starting assumptions, a problem with file and line; the one way to write a file
+ingest     a CSV as given -> typed rows and problems
+ledger     immutable Parquet batches; the current view of each unit
+model      units -> fitted numbers
+advice     numbers -> decisions
+proof      were the estimates right
+pages      finished numbers -> what a person sees
+pipeline   the stories, one short function each (imports inside the story)
+cli, web   arguments or a request -> one story -> print or render
+
+From Python: `fit`, `PriceModel` and `PriceRegressor`, loaded when they are first named.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from pricing.api import PriceModel, PriceRegressor, fit
+
+__version__ = "0.1.0"
+__all__ = ["PriceModel", "PriceRegressor", "__version__", "fit"]
+
+
+def __getattr__(name: str) -> Any:
+    """Load the Python face on first use: the commands must not pay for pandas."""
+    if name in ("fit", "PriceModel", "PriceRegressor"):
+        import pricing.api
+
+        return getattr(pricing.api, name)
+    raise AttributeError(f"module 'pricing' has no attribute {name!r}")

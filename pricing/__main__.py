@@ -1,0 +1,6 @@
+"""`python -m pricing` is the command `pricing`."""
+
+from pricing.cli import main
+
+if __name__ == "__main__":
+    main()

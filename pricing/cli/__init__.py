@@ -1,0 +1,96 @@
+"""The command line: each command lives in a module that is loaded only when it is called."""
+
+from __future__ import annotations
+
+import os
+import sys
+from importlib import import_module
+
+import click
+
+from pricing.records.problems import Refused, nearest
+
+# command -> (module of this folder, one line of help); the order is the order of the help page.
+COMMANDS: dict[str, tuple[str, str]] = {
+    "demo": ("demo", "The whole job on an invented record: start here."),
+    "setup": ("setup", "Eight questions; writes your pricing.toml."),
+    "blank": ("record", "A blank sheet with the columns and two example rows."),
+    "add": ("record", "Read a sheet (CSV), check it, record it, and learn from it."),
+    "offer": ("offer", "Before the drive: the most to pay, go or pass, and why."),
+    "bench": ("bench", "On the bench: go on, sell as-is, part out or scrap."),
+    "ask": ("ask", "At listing: what to ask, the range, the days, the least to take."),
+    "unsold": ("unsold", "Every unsold unit and its next step."),
+    "card": ("unsold", "A tag and plain ad text for one unit."),
+    "compare": ("compare", "What pays per hour, with ranges."),
+    "report": ("report", "The quarter on a page."),
+    "accuracy": ("accuracy", "Were the estimates right?"),
+    "web": ("web", "The same on a page in your browser."),
+    "phone": ("phone", "One file that answers on the phone with no signal."),
+    "fit": ("fit", "Learn from the record again and show what was learned."),
+    "files": ("record", "The files you added."),
+    "undo": ("record", "Take an added file back."),
+    "history": ("record", "One unit's rows over time."),
+    "verify": ("record", "Is every stored file whole?"),
+    "compact": ("record", "Many small stored files into few."),
+    "backup": ("record", "Your whole home as one file."),
+    "restore": ("record", "A backup back into a home."),
+    "export": ("record", "The current record as CSV or Parquet."),
+    "cautions": ("cautions", "All the cautions in full."),
+}
+_HERE = __name__
+
+
+class Commands(click.Group):
+    """Commands by name, imported on call; a mistyped one is answered with the nearest."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
+        if name not in COMMANDS:
+            return None
+        module = import_module(f"{_HERE}.{COMMANDS[name][0]}_cmd")
+        command: click.Command = getattr(module, name)
+        return command
+
+    def resolve_command(self, ctx: click.Context, args: list[str]) -> tuple[str | None, click.Command | None, list[str]]:
+        if args and args[0] not in COMMANDS and not args[0].startswith("-"):
+            guess = nearest(args[0], tuple(COMMANDS), cutoff=0.5)
+            ctx.fail(f"there is no command {args[0]!r}." + (f" Did you mean {guess!r}?" if guess else " See pricing --help."))
+        return super().resolve_command(ctx, args)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, line) for name, (_, line) in COMMANDS.items()])
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 90})
+@click.version_option(package_name="pricing", message="pricing %(version)s")
+def group() -> None:
+    """What to offer, what to ask, what pays: from your own past units.
+
+    \b
+    Try it:            pricing demo
+    Your own sheet:    pricing add my-units.csv
+    Before the drive:  pricing offer electric dryer, 8 years, no heat, wants 40, 12 miles
+    At listing:        pricing ask front-load washer, 7 years, good, steam
+
+    Every command has --help with examples.
+    """
+
+
+def main() -> None:
+    """Run one command. Exit code 0 done, 1 the data or question could not be served, 2 wrong usage."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(encoding="utf-8", errors="replace")
+    try:
+        group(prog_name="pricing", standalone_mode=True)
+    except Refused as refusal:
+        for problem in refusal.problems:
+            print(problem, file=sys.stderr)
+        sys.exit(1)
+    except BrokenPipeError:  # `pricing … | head` is no mistake
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(0)

@@ -1,0 +1,43 @@
+"""What every command shares: --home, --json, --as-of."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from datetime import date
+from typing import Any
+
+import click
+
+from pricing.records.home import Home, find_home
+
+
+class Day(click.ParamType):
+    """A day as YYYY-MM-DD."""
+
+    name = "DATE"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> date:
+        if isinstance(value, date):
+            return value
+        try:
+            day = date.fromisoformat(value)
+        except ValueError:
+            self.fail(f"{value!r} is not a day; write it as 2026-04-30", param, ctx)
+        return day
+
+
+def home_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Adds --home, --json and --as-of; the command receives `home: Home`, `as_json: bool`, `as_of: date`."""
+    command = click.option("--as-of", type=Day(), default=lambda: date.today(), show_default="today", help="Answer as if today were this day.")(command)
+    command = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")(command)
+    return click.option("--home", callback=_home, metavar="DIR", help="Folder of your record (or PRICING_HOME, or this folder, or Documents/pricing).")(command)
+
+
+def _home(ctx: click.Context, param: click.Parameter, value: str | None) -> Home:
+    return find_home(value)
+
+
+def print_json(value: Any) -> None:
+    """One JSON object on one line; NaN never leaves the program."""
+    click.echo(json.dumps(value, ensure_ascii=False, allow_nan=False))

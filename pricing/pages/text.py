@@ -1,0 +1,77 @@
+"""Plain text for a person: money as people write it, lines of at most 60 characters, columns that line up."""
+
+from __future__ import annotations
+
+import textwrap
+import unicodedata
+from collections.abc import Sequence
+from datetime import date
+
+WIDTH = 60
+SIGNS = {"USD": "$", "CAD": "$", "AUD": "$", "NZD": "$", "GBP": "£", "EUR": "€", "JPY": "¥", "INR": "₹", "ZAR": "R", "CHF": "CHF "}
+GUESS_LEGEND = "GUESS: a starting figure nobody measured for your area."
+
+
+def money(value: float, currency: str = "USD", step: float = 1.0) -> str:
+    """Money to the nearest `step`, the sign before the currency, thousands apart.
+
+    >>> money(1234.4), money(-12.6), money(52, step=5)
+    ('$1,234', '-$13', '$50')
+    """
+    rounded = round(value / step) * step
+    sign = SIGNS.get(currency.upper(), f"{currency.upper()} ")
+    return f"{'-' if rounded < 0 else ''}{sign}{abs(rounded):,.{0 if step >= 1 else 2}f}"
+
+
+def limit(value: float, currency: str = "USD") -> str:
+    """Limits and expected prices, to 5; small sums to 1."""
+    return money(value, currency, 5.0 if abs(value) >= 20 else 1.0)
+
+
+def day(value: date) -> str:
+    """A day as a person says it: Apr 30."""
+    return f"{value:%b} {value.day}"
+
+
+def chance(value: float) -> str:
+    """A chance in words that are never more exact than they should be: `1 in 10`, `over half`.
+
+    >>> [chance(p) for p in (0.004, 0.1, 0.55, 0.83, 0.999)]
+    ['hardly ever', '1 in 10', 'over half', '5 of 6', 'nearly always']
+    """
+    if value < 0.02:
+        return "hardly ever"
+    if value > 0.98:
+        return "nearly always"
+    if 0.47 <= value <= 0.53:
+        return "half"
+    if 0.53 < value < 0.6:
+        return "over half"
+    options = [(k, n) for n in (3, 4, 5, 6, 10, 20) for k in range(1, n) if (k == 1 or k == n - 1 or n in (5, 10, 3)) and 2 * k != n]
+    k, n = min(options, key=lambda option: (abs(option[0] / option[1] - value) + 0.004 * option[1] / 10, option[1]))
+    return f"{k} in {n}" if k == 1 else f"{k} of {n}"
+
+
+def width_of(text: str) -> int:
+    """Columns on a screen: wide characters take two, combining ones none."""
+    return sum(0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text)
+
+
+def columns(rows: Sequence[Sequence[str]], right: Sequence[int] = (), gap: int = 2) -> list[str]:
+    """Rows of cells as aligned lines; `right` names the columns that align right."""
+    if not rows:
+        return []
+    widths = [max(width_of(row[i]) for row in rows if i < len(row)) for i in range(max(map(len, rows)))]
+    lines = []
+    for row in rows:
+        cells = []
+        for i, cell in enumerate(row):
+            pad = " " * (widths[i] - width_of(cell))
+            cells.append(pad + cell if i in right else cell + pad)
+        lines.append((" " * gap).join(cells).rstrip())
+    return lines
+
+
+def wrap(text: str, indent: str = "") -> list[str]:
+    """Text in lines of at most WIDTH; later lines begin with `indent`."""
+    return textwrap.wrap(text, WIDTH, subsequent_indent=indent, break_long_words=True, break_on_hyphens=False) or [""]

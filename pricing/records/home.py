@@ -1,0 +1,52 @@
+"""The home folder: where one person's record, fitted numbers, reports and settings stand.
+
+data/     originals as given, the record, rejected rows        models/   fitted numbers as JSON
+reports/  what was written for reading                         pricing.toml   settings, the person's own file
+"""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+
+@dataclass(frozen=True)
+class Home:
+    """Names only: nothing is created by making one."""
+
+    path: Path
+
+    @property
+    def data(self) -> Path:
+        return self.path / "data"
+
+    @property
+    def models(self) -> Path:
+        return self.path / "models"
+
+    @property
+    def reports(self) -> Path:
+        return self.path / "reports"
+
+    @property
+    def settings_file(self) -> Path:
+        return self.path / "pricing.toml"
+
+    @property
+    def batches(self) -> Path:
+        return self.data / "batches"
+
+
+def find_home(given: str | None) -> Home:
+    """`--home`, or PRICING_HOME, or the current folder where it holds a home, else `pricing` in the person's documents."""
+    if given:
+        return Home(Path(given).expanduser().absolute())
+    if named := os.environ.get("PRICING_HOME"):
+        return Home(Path(named).expanduser().absolute())
+    here = Home(Path.cwd())
+    if here.settings_file.exists() or here.batches.is_dir():
+        return here
+    from platformdirs import user_documents_path  # 30 ms, only where nothing else says where home is
+
+    return Home(user_documents_path() / "pricing")
