@@ -10,6 +10,9 @@ import os
 from dataclasses import dataclass
 from pathlib import Path
 
+DEMO_MARK = "DEMO (invented)"  # name of the file that marks the demo's folder
+DEMO_UNIT = "DEMO-"  # how unit numbers of the demo begin
+
 
 @dataclass(frozen=True)
 class Home:
@@ -32,6 +35,11 @@ class Home:
     @property
     def settings_file(self) -> Path:
         return self.path / "pricing.toml"
+
+    @property
+    def is_demo(self) -> bool:
+        """Whether this is the invented demo; nothing of it may enter another record, nor anything else enter it."""
+        return (self.path / DEMO_MARK).exists()
 
     @property
     def batches(self) -> Path:

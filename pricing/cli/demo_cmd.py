@@ -1,0 +1,68 @@
+"""`pricing demo`: the real commands, one after the other, on the invented record."""
+
+from __future__ import annotations
+
+import io
+import sys
+from contextlib import redirect_stdout
+from datetime import date
+
+import click
+
+from pricing.cli.common import Day
+from pricing.pipeline.demo import DEMO_DAY, demo_home, make_demo_home
+from pricing.records.home import Home
+
+MARK = "DEMO (invented) "
+STEPS = (
+    ("You have a sheet of past units. Add it:", ["add", "{ledger}"]),
+    ("A broken dryer is offered. Before the drive:", ["offer", "electric dryer, 8 years, no heat, wants 40, 12 miles"]),
+    ("It is on the bench, and the fault is another one:", ["bench", "electric dryer, 8 years, drum won't turn, belt"]),
+    ("A washer is repaired and clean. At listing:", ["ask", "front-load washer, 7 years, good, steam"]),
+    ("What has not sold yet:", ["unsold"]),
+    ("What pays per hour:", ["compare", "--by", "type"]),
+    ("The quarter on a page:", ["report"]),
+)
+
+
+@click.command()
+@click.option("--home", metavar="DIR", help="Folder for the demo; it must be new, empty or an earlier demo.")
+@click.option("--as-of", type=Day(), default=DEMO_DAY, show_default=True, help="The day that the demo plays on.")
+def demo(home: str | None, as_of: date) -> None:
+    """The whole job on an invented record, in a folder of its own.
+
+    \b
+    Examples:
+      pricing demo
+      pricing demo --home /tmp/try-it
+    """
+    place = Home(click.Path(resolve_path=True).convert(home, None, None)) if home else demo_home()
+    ledger = make_demo_home(place)
+    _say(f"Everything below is made up. Folder: {place.path}")
+    for title, words in STEPS:
+        arguments = [word.replace("{ledger}", str(ledger)) for word in words]
+        shown = [word.replace("{ledger}", "ledger.csv") for word in words]
+        _say("")
+        _say(title)
+        _say(f"$ pricing {' '.join(shown)}")
+        _say("")
+        for line in _run([*arguments, "--home", str(place.path), "--as-of", as_of.isoformat()]):
+            _say(line)
+    _say("")
+    _say("Now yours: pricing setup, then pricing add YOUR.csv")
+
+
+def _run(arguments: list[str]) -> list[str]:
+    """What one command prints, run in this process."""
+    from pricing.cli import group
+
+    printed = io.StringIO()
+    with redirect_stdout(printed):
+        group(arguments, prog_name="pricing", standalone_mode=False)
+    return printed.getvalue().splitlines()
+
+
+def _say(line: str) -> None:
+    """One line, marked: a copied answer of the demo can never pass for a real one."""
+    click.echo((MARK + line).rstrip())
+    sys.stdout.flush()

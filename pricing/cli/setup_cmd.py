@@ -1,0 +1,72 @@
+"""`pricing setup`: eight questions, Enter keeps the default shown."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+import click
+
+from pricing.cli.common import home_options, print_json
+from pricing.pipeline import setting_up
+from pricing.records.home import Home
+from pricing.records.problems import Problem, Refused
+
+
+@click.command()
+@home_options
+@click.option("--defaults", is_flag=True, help="Ask nothing; write the defaults shown.")
+def setup(home: Home, as_json: bool, as_of: date, defaults: bool) -> None:
+    """Eight questions; Enter keeps the default. Writes pricing.toml once and shows it.
+
+    \b
+    Examples:
+      pricing setup
+      pricing setup --defaults --home my-shop
+    """
+    if home.settings_file.exists():
+        raise Refused(Problem("you have settings already, and they are yours: this program never rewrites them", "change the file in a text editor, or move it away and run pricing setup again", file=str(home.settings_file)))
+    asked = setting_up.questions(setting_up.commonest_types(home))
+    answers: dict[str, Any] = {question.key: "" if question.kind == "price" else question.default for question in asked}
+    if not defaults:
+        answers = {question.key: _ask(question) for question in asked}
+    text = setting_up.write_settings(home, answers, as_of)
+    if as_json:
+        print_json({"file": str(home.settings_file), "settings": {key: value for key, value in answers.items() if value != ""}})
+        return
+    click.echo(f"Wrote {home.settings_file}:\n")
+    click.echo(text)
+    _start(home, as_of)
+
+
+def _ask(question: setting_up.SetupQuestion) -> Any:
+    """One question until its answer can be; an empty answer to one without a default stays open."""
+    while True:
+        shown = "" if question.default == "" else f" [{question.default:g}]" if isinstance(question.default, float | int) else f" [{question.default}]"
+        reply = click.prompt(question.words + shown, default="", show_default=False).strip().lower().lstrip("$")
+        if not reply:
+            return "" if question.kind == "price" else question.default
+        if isinstance(question.kind, tuple):
+            if reply in question.kind:
+                return reply
+            click.echo(f"  One of: {', '.join(question.kind)}.")
+            continue
+        try:
+            value = float(reply.replace(",", ""))
+        except ValueError:
+            click.echo("  A number, please, or Enter to leave it.")
+            continue
+        if 0 <= value < 1e6 and not (question.key == "sold_of_ten" and value > 10):
+            return value
+        click.echo("  That number is not possible here.")
+
+
+def _start(home: Home, as_of: date) -> None:
+    """Learn at once, so that the first question is answered from the starting figures even with no sales at all."""
+    from pricing.pipeline.fitting import fit
+    from pricing.records.settings import load_settings
+
+    fit(home, load_settings(home), as_of)
+    click.echo("You can ask right away: until your own units teach it,")
+    click.echo("answers rest on starting figures and say GUESS.")
+    click.echo("\nNext: pricing add YOUR.csv, or pricing offer")

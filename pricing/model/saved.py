@@ -1,0 +1,185 @@
+"""The fitted numbers as one JSON file: models/NNNN.json, with the units not yet sold beside it in models/NNNN-open.json.
+
+    {"schema":1,"sha256":"<of the body's bytes>","body":{"as_of":…, "record":…, "price":{…}, "repair":{…}, "saletime":{…}, …}}
+
+Every fit writes a new number and the highest number counts, so a file that a reader holds is never replaced. A file that is
+damaged, tampered with or from a newer program is named and refused, never passed over for an older one. Numbers only: nothing
+in the file can run, and every part checks its own sizes and bounds (`model/numbers`).
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from pricing.model import numbers, price, repair, saletime
+from pricing.records import files
+from pricing.records.home import Home
+from pricing.records.problems import Problem, Refused
+
+SCHEMA = 1
+LARGEST = 48 * 2**20  # bytes; a fit of 300 columns and 2,000 similar sales needs about 3 MiB
+KEPT = 5  # older fits stay for "how the answer has moved"; the rest are removed
+_NAME = re.compile(r"(\d{4,9})\.json")
+_HEAD = re.compile(rb'\{"schema":(\d{1,9}),"sha256":"([0-9a-f]{64})","body":')
+
+
+@dataclass(frozen=True)
+class Saved:
+    """Everything an answer needs. record: hash of the record it was learned from; similar: recent sales, newest last."""
+
+    path: Path
+    number: int
+    as_of: date
+    record: str
+    settings: str
+    price: price.PriceModel
+    repair: repair.RepairModel
+    saletime: saletime.SaleTimeModel
+    similar: Sequence[Mapping[str, Any]]
+    habits: Mapping[str, Any]
+    open_sha256: str
+
+    def open_units(self) -> list[dict[str, Any]]:
+        """The units that had not ended at the fit, as row dicts. Raises Refused where that file is damaged or missing."""
+        path = self.path.with_name(f"{self.path.stem}-open.json")
+        body, digest = _read(path)
+        if digest != self.open_sha256:
+            raise Refused(Problem("this file does not belong to the fitted numbers beside it", "run pricing fit", file=str(path)))
+        try:
+            return numbers.rows(body, "units")
+        except numbers.Damaged as error:
+            raise _damaged(path, str(error)) from error
+
+
+def save(
+    home: Home,
+    *,
+    as_of: date,
+    record: str,
+    settings: str,
+    price_model: price.PriceModel,
+    repair_model: repair.RepairModel,
+    saletime_model: saletime.SaleTimeModel,
+    similar: Sequence[Mapping[str, Any]],
+    habits: Mapping[str, Any],
+    open_units: Sequence[Mapping[str, Any]],
+) -> Path:
+    """Write the next number and return its path. The units file goes first: a model without it never exists."""
+    open_file, open_digest = _sealed({"units": list(open_units)})
+    body = {
+        "as_of": as_of.isoformat(),
+        "record": record,
+        "settings": settings,
+        "price": price.as_numbers(price_model),
+        "repair": repair.as_numbers(repair_model),
+        "saletime": saletime.as_numbers(saletime_model),
+        "similar": list(similar),
+        "habits": dict(habits),
+        "open_sha256": open_digest,
+    }
+    model_file, _ = _sealed(body)
+    while True:
+        number = max(_numbers(home), default=0) + 1
+        path = home.models / f"{number:04d}.json"
+        try:
+            files.write_bytes(path.with_name(f"{path.stem}-open.json"), open_file, replace=False)
+            files.write_bytes(path, model_file, replace=False)
+        except FileExistsError:  # another fit took the number in the meantime, or was killed between its two files
+            if not path.exists():
+                path.with_name(f"{path.stem}-open.json").unlink(missing_ok=True)
+            continue
+        _remove_old(home, number)
+        return path
+
+
+def load(home: Home) -> Saved:
+    """The fitted numbers with the highest number. Raises Refused, with the way out, where there are none or they are not whole."""
+    found = _numbers(home)
+    if not found:
+        raise Refused(Problem("nothing has been learned yet", "run pricing add YOUR.csv, or pricing fit to start from the starting figures", file=str(home.models)))
+    return load_file(home.models / f"{max(found):04d}.json")
+
+
+def load_file(path: Path) -> Saved:
+    """One model file, checked: its own SHA-256, its schema, and every size and bound in it."""
+    body, _ = _read(path)
+    try:
+        return Saved(
+            path=path,
+            number=int(path.stem),
+            as_of=date.fromisoformat(numbers.text(body, "as_of")),
+            record=numbers.text(body, "record"),
+            settings=numbers.text(body, "settings"),
+            price=price.from_numbers(numbers.table(body, "price")),
+            repair=repair.from_numbers(numbers.table(body, "repair")),
+            saletime=saletime.from_numbers(numbers.table(body, "saletime")),
+            similar=numbers.rows(body, "similar", most=5_000),
+            habits=numbers.table(body, "habits"),
+            open_sha256=numbers.text(body, "open_sha256"),
+        )
+    except (numbers.Damaged, KeyError, TypeError, ValueError, OverflowError, AttributeError) as error:
+        raise _damaged(path, str(error)) from error
+
+
+def newest(home: Home) -> Path | None:
+    """The path of the newest fitted numbers, or None; nothing is read."""
+    found = _numbers(home)
+    return home.models / f"{max(found):04d}.json" if found else None
+
+
+def _numbers(home: Home) -> list[int]:
+    if not home.models.is_dir():
+        return []
+    return [int(match[1]) for entry in home.models.iterdir() if (match := _NAME.fullmatch(entry.name))]
+
+
+def _sealed(body: Mapping[str, Any]) -> tuple[bytes, str]:
+    text = json.dumps(numbers.plain(body), allow_nan=False, separators=(",", ":"), ensure_ascii=False).encode()
+    digest = files.sha256(text)
+    return b'{"schema":%d,"sha256":"%s","body":%s}\n' % (SCHEMA, digest.encode(), text), digest
+
+
+def _read(path: Path) -> tuple[dict[str, Any], str]:
+    """The body of a sealed file and its digest."""
+    if path.exists() and path.is_file() and path.stat().st_size > LARGEST:
+        raise _damaged(path, "it is far too large")
+    data = files.read_bytes(path)
+    head = _HEAD.match(data)
+    if head is None or not data.endswith(b"}\n"):
+        raise _damaged(path, "it does not begin and end as it should")
+    if int(head[1]) > SCHEMA:
+        raise Refused(Problem(f"these fitted numbers were written by a newer program (form {int(head[1])}, this program knows {SCHEMA})", "update the program, or run pricing fit to learn again", file=str(path)))
+    text = data[head.end() : -2]
+    if int(head[1]) != SCHEMA or files.sha256(text) != head[2].decode():
+        raise _damaged(path, "its checksum does not fit what it holds")
+    try:
+        body = json.loads(text, parse_constant=_no_constant)
+    except (ValueError, RecursionError) as error:
+        raise _damaged(path, "it is not the JSON that was written") from error
+    if not isinstance(body, dict):
+        raise _damaged(path, "it does not hold a table")
+    return body, head[2].decode()
+
+
+def _no_constant(name: str) -> float:
+    raise ValueError(f"{name} is not a number")
+
+
+def _damaged(path: Path, why: str) -> Refused:
+    return Refused(Problem(f"this file of fitted numbers is damaged: {why}", "remove it and run pricing fit; your record is not touched", file=str(path)))
+
+
+def _remove_old(home: Home, newest_number: int) -> None:
+    for number in _numbers(home):
+        if number <= newest_number - KEPT:
+            for name in (f"{number:04d}.json", f"{number:04d}-open.json"):
+                try:
+                    (home.models / name).unlink(missing_ok=True)
+                except OSError:
+                    pass  # held open by a reader on Windows: removed at a later fit

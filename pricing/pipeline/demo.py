@@ -1,0 +1,54 @@
+"""The demo's own folder: where it stands, and how it is made anew each time."""
+
+from __future__ import annotations
+
+import shutil
+from datetime import date
+from pathlib import Path
+
+import pricing
+from pricing.records import files
+from pricing.records.home import DEMO_MARK, Home
+from pricing.records.problems import Problem, Refused
+
+DEMO_DAY = date(2026, 10, 5)  # the day after the invented record ends; its answers are as if today were this day
+
+
+def demo_ledger() -> Path:
+    """The invented ledger: inside the installed package, or data/demo of a checkout."""
+    package = Path(pricing.__file__).parent
+    for path in (package / "demo_data" / "ledger.csv", package.parent / "data" / "demo" / "ledger.csv"):
+        if path.is_file():
+            return path
+    raise Refused(Problem("the demo record did not come with this installation", "install the program again"))
+
+
+def demo_home() -> Home:
+    """data/demo/home of the checkout that one stands in, else `pricing-demo` in the person's documents."""
+    here = Path.cwd() / "data" / "demo"
+    if (here / "make_demo.py").is_file():
+        return Home(here / "home")
+    from platformdirs import user_documents_path
+
+    return Home(user_documents_path() / "pricing-demo")
+
+
+def make_demo_home(home: Home) -> Path:
+    """An empty demo home with a copy of the invented ledger in it; returns the copy. A folder with anything else in it is left alone."""
+    if home.path.exists() and any(home.path.iterdir()):
+        if not home.is_demo:
+            raise Refused(Problem("the demo needs a folder of its own, and this one has other things in it", "name an empty or new folder with --home", file=str(home.path)))
+        shutil.rmtree(home.path)
+    files.write_text(home.path / DEMO_MARK, "Everything in this folder is invented; it is made anew by every `pricing demo`.\n")
+    ledger = home.path / "ledger.csv"
+    files.write_bytes(ledger, demo_ledger().read_bytes())
+    return ledger
+
+
+def fill_demo_home(home: Home, as_of: date) -> None:
+    """Make the demo home, add its ledger and fit."""
+    from pricing.pipeline.record import add
+    from pricing.records.settings import load_settings
+
+    ledger = make_demo_home(home)
+    add(home, [ledger], load_settings(home), as_of)

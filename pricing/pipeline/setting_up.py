@@ -1,0 +1,92 @@
+"""The eight questions of the first evening, and the settings file they make."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from pricing.records import files
+from pricing.records.assumed import TYPES
+from pricing.records.home import Home
+from pricing.records.problems import Problem, Refused
+from pricing.records.settings import Settings, read_settings
+
+COMMONEST = ("electric dryer", "top-load washer", "front-load washer")  # where the record cannot say: common practice
+
+
+@dataclass(frozen=True)
+class SetupQuestion:
+    """One question: the setting it fills, the words, the default shown; kind as in settings, or "price" of a type."""
+
+    key: str
+    words: str
+    default: Any
+    kind: str | tuple[str, ...]
+
+
+def questions(commonest: tuple[str, ...] = COMMONEST) -> tuple[SetupQuestion, ...]:
+    """The eight questions in order; the seventh asks once for each of the three commonest types."""
+    usual = {row.type: row.price for row in TYPES}
+    start = Settings()
+    return (
+        SetupQuestion("hourly_target", "What must an hour of your work earn?", start.hourly_target, "number"),
+        SetupQuestion("cost_per_distance", f"What does the truck cost you a {'mile' if start.distance_unit == 'mi' else 'km'}?", start.cost_per_distance, "number"),
+        SetupQuestion("minutes_per_trip", "How many minutes to load and talk, each trip?", start.minutes_per_trip, "number"),
+        SetupQuestion("spots", "How many units fit in your shop?", start.spots, "number"),
+        SetupQuestion("short_of", "What are you short of: units, or space?", start.short_of, ("units", "space")),
+        SetupQuestion("sold_of_ten", "Of the last ten you hauled home broken, how many sold as working?", "", "number"),
+        *(SetupQuestion(f"usual_price.{name}", f"What does a good {name} usually bring you?", usual.get(name, ""), "price") for name in commonest),
+        SetupQuestion("date_order", "How do you write dates: mdy (3/14/2026), dmy (14/3/2026), ymd, or auto?", start.date_order, ("auto", "mdy", "dmy", "ymd")),
+    )
+
+
+def settings_text(answers: Mapping[str, Any], day: date) -> str:
+    """The settings file. Answers left at their default are written too, as comments, so that the file shows what can be changed."""
+    lines = [f"# Settings of your pricing record, written by `pricing setup` on {day.isoformat()}.", "# The file is yours: change it as you like, the program never rewrites it.", ""]
+    for question in questions():
+        if question.key.startswith("usual_price."):
+            continue
+        value = answers.get(question.key, "")
+        lines += [f"# {question.words}", f"{question.key} = {_toml(value)}" if value != "" else f"# {question.key} = 8", ""]
+    told = {key.removeprefix("usual_price."): value for key, value in answers.items() if key.startswith("usual_price.") and value != ""}
+    lines += ["# What a good one usually brings you, by type; counts while your own sales are few.", "[usual_price]"]
+    lines += [f'"{name}" = {_toml(value)}' for name, value in told.items()] or ['# "electric dryer" = 185']
+    return "\n".join(lines) + "\n"
+
+
+def write_settings(home: Home, answers: Mapping[str, Any], day: date) -> str:
+    """Check the answers, write pricing.toml once, return its text. Raises Refused where the file is there already or an answer cannot be."""
+    import tomllib
+
+    text = settings_text(answers, day)
+    _, problems = read_settings(tomllib.loads(text), str(home.settings_file))
+    if problems:
+        raise Refused(*problems)
+    try:
+        files.write_bytes(home.settings_file, text.encode(), replace=False)
+    except FileExistsError as error:
+        raise Refused(Problem("you have settings already, and they are yours: this program never rewrites them", "change the file in a text editor, or move it away and run pricing setup again", file=str(home.settings_file))) from error
+    return text
+
+
+def commonest_types(home: Home) -> tuple[str, ...]:
+    """The three types with the most units in the record, filled up from COMMONEST."""
+    from pricing.ledger.current import read_current
+
+    counts: dict[str, int] = {}
+    if home.batches.is_dir():
+        for name in read_current(home).column("type").to_pylist():
+            if name:
+                counts[name] = counts.get(name, 0) + 1
+    ranked = sorted(counts, key=lambda name: (-counts[name], name))
+    return tuple(dict.fromkeys([*ranked, *COMMONEST]))[:3]
+
+
+def _toml(value: Any) -> str:
+    import json
+
+    if isinstance(value, str):
+        return json.dumps(value, ensure_ascii=False)
+    return f"{value:g}"
