@@ -123,6 +123,14 @@ def load_settings(home: Home) -> Settings:
     return settings
 
 
+def settings_digest(settings: Settings) -> str:
+    """SHA-256 of the settings that a fit depends on; costs and habits of asking change answers without a new fit."""
+    from pricing.records.files import sha256
+
+    learned_with = (settings.currency, settings.usual_price, settings.attributes, settings.words, settings.assumed_types, settings.assumed_faults, settings.sold_of_ten)
+    return sha256(repr(learned_with).encode())
+
+
 def read_settings(table: Mapping[str, Any], file: str = "pricing.toml") -> tuple[Settings, list[Problem]]:
     """Settings from a parsed table, and every mistake in it; a key with a mistake keeps its default.
 
