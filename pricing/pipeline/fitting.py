@@ -14,7 +14,6 @@ if TYPE_CHECKING:
     import pyarrow as pa
 
     from pricing.model.saved import Saved
-    from pricing.records.units import Units
 
 
 @dataclass(frozen=True)
@@ -38,13 +37,14 @@ def fit(home: Home, settings: Settings, as_of: date) -> Fitted:
     from pricing.ledger.batches import content_hash
     from pricing.ledger.current import read_current, units_for_models
     from pricing.model import habits, price_fit, repair_fit, saletime_fit, saved
+    from pricing.model.known import known_by
     from pricing.records.units import from_rows
 
     with lock.writing(home):
         before = _before(home)
         table = read_current(home) if home.batches.is_dir() else None
         units = units_for_models(table, settings) if table is not None else from_rows([])
-        units = known_by(units, as_of)
+        units = known_by(units, as_of.toordinal())
         price_model = price_fit.fit_price(units, settings, as_of)
         repair_model = repair_fit.fit_repair(units, settings, as_of)
         saletime_model = saletime_fit.fit_saletime(units, price_model, settings, as_of)
@@ -62,11 +62,6 @@ def fit(home: Home, settings: Settings, as_of: date) -> Fitted:
         )
     n_sold = int((units.number("price") > 0).sum())
     return Fitted(path, units.n, n_sold, saved.load_file(path), before)
-
-
-def known_by(units: Units, as_of: date) -> Units:
-    """The units that were in the record by a day; what happened to them later is blank."""
-    return units
 
 
 def _before(home: Home) -> Saved | None:
