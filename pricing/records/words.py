@@ -232,6 +232,17 @@ OUTCOME_KEYS = frozenset(_TABLES["outcome"])
 TYPE_KEYS = frozenset(_TYPE_KEYS)
 
 
+def column_words(column: str) -> dict[str, str]:
+    """Everyday words of one column, as compared (`squash`), with our word for each; empty for columns without a table.
+
+    >>> column_words("fault")["not heating"]
+    'no heat'
+    """
+    if column in ("fault", "found"):
+        return dict(_FAULT_KEYS)
+    return dict(_TYPE_KEYS) if column == "type" else dict(_TABLES.get(column, {}))
+
+
 def _outcome(key: str) -> str:
     """An outcome from a longer remark ("sold to neighbor 3/4", "parted out, door kept"), by its first sure word."""
     words = key.split()

@@ -1,0 +1,144 @@
+"""The words and options that tell a unit, shared by offer, bench and ask, and the questions one at a time where nothing is told."""
+
+from __future__ import annotations
+
+import functools
+import sys
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from pricing.records.question import BY_KNOWN
+
+if TYPE_CHECKING:
+    from pricing.pipeline.question import Words
+    from pricing.records.question import Question
+    from pricing.records.settings import Settings
+
+_UNIT_OPTIONS: tuple[tuple[str, str, str], ...] = (
+    ("type", "TYPE", 'What it is: "electric dryer", "front-load washer", …'),
+    ("maker", "NAME", "Brand."),
+    ("tier", "WORD", "plain, middle or upper make."),
+    ("age", "YEARS", "Years old."),
+    ("made", "YEARS", "Year made, or the years it may be: 2016, 2014-2016, 2006,2016."),
+    ("condition", "WORD", "As it will be listed, cleaned: rough, fair, good, like new."),
+    ("features", "LIST", '"steam; ice maker"'),
+    ("fuel", "WORD", "gas or electric, where the type does not say it."),
+    ("finish", "WORD", "stainless, white, …"),
+    ("size", "NUMBER", "Tub or box size, in your own unit."),
+    ("fault", "WORDS", "What the owner says is wrong."),
+    ("found", "WORDS", "What it turned out to be."),
+    ("repair", "LIST", "What was, or must be, done."),
+)
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What the command line says about the unit. options: by canonical name, only those given; file: --from; unit: --unit."""
+
+    words: str
+    options: Mapping[str, Any]
+    file: Path | None
+    unit: str | None
+
+    @property
+    def nothing(self) -> bool:
+        return not (self.words or self.options or self.file or self.unit)
+
+
+def unit_options(*known: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+    """Adds WORDS…, the options of a unit, --set, --from, --unit and the named numbers of `records.question.KNOWN`; the command receives `asked: Asked`."""
+
+    def decorate(command: Callable[..., Any]) -> Callable[..., Any]:
+        names = [name for name, _, _ in _UNIT_OPTIONS] + list(known)
+
+        @functools.wraps(command)
+        def collected(words: tuple[str, ...], own: tuple[str, ...], file: str | None, unit_id: str | None, **rest: Any) -> Any:
+            options = {name: value for name in names if (value := rest.pop(name)) is not None}
+            for pair in own:
+                name, equals, value = pair.partition("=")
+                if not equals or not name.strip():
+                    raise click.UsageError(f"--set takes NAME=VALUE, not {pair!r}")
+                options[name.strip()] = value
+            if file is not None and (words or unit_id):
+                raise click.UsageError("--from answers for a whole sheet: give no words and no --unit with it")
+            return command(asked=Asked(" ".join(words), options, Path(file) if file else None, unit_id), **rest)
+
+        for name in reversed(known):
+            meaning = BY_KNOWN[name].meaning
+            text = f"{meaning[0].upper()}{meaning[1:]} ({BY_KNOWN[name].unit})."
+            collected = click.option(BY_KNOWN[name].option, name, metavar="NUMBER", help=text)(collected)
+        collected = click.option("--unit", "unit_id", metavar="ID", help="A unit of your record that is still open.")(collected)
+        collected = click.option("--from", "file", metavar="FILE.csv", help="Many at once, one a row; the columns are named like the options.")(collected)
+        collected = click.option("--set", "own", multiple=True, metavar="NAME=VALUE", help="One of your own attributes; may be repeated.")(collected)
+        for name, metavar, text in reversed(_UNIT_OPTIONS):
+            collected = click.option(f"--{name}", metavar=metavar, help=text)(collected)
+        return click.argument("words", nargs=-1)(collected)
+
+    return decorate
+
+
+_ONE_BY_ONE: Mapping[str, tuple[tuple[str, str], ...]] = {
+    "offer": (
+        ("type", "What is it (electric dryer, front-load washer, …)"),
+        ("age", "How old, in years, or the year it was made"),
+        ("fault", "What is wrong with it, in their words"),
+        ("condition", "How will it look once cleaned (rough, fair, good, like new)"),
+        ("maker", "Maker"),
+        ("features", "Features (steam, ice maker, …)"),
+        ("their_price", "What do they want for it (0 for free, -20 if they pay you 20)"),
+        ("miles", "How far, one way"),
+    ),
+    "bench": (
+        ("type", "What is it (electric dryer, front-load washer, …)"),
+        ("age", "How old, in years, or the year it was made"),
+        ("fault", "What was wrong with it, as first told"),
+        ("found", "What did you find"),
+        ("condition", "How will it look once cleaned (rough, fair, good, like new)"),
+    ),
+    "ask": (
+        ("type", "What is it (electric dryer, front-load washer, …)"),
+        ("age", "How old, in years, or the year it was made"),
+        ("condition", "Condition (rough, fair, good, like new)"),
+        ("maker", "Maker"),
+        ("features", "Features (steam, ice maker, …)"),
+        ("repair", "What did you do to it"),
+    ),
+}
+
+
+def ask_one_by_one(purpose: str) -> dict[str, Any]:
+    """Answers by name; Enter is "don't know" and leaves the name out. Stops at the end of the input."""
+    click.echo("One question at a time; Enter = don't know.")
+    answers: dict[str, Any] = {}
+    for name, question in _ONE_BY_ONE[purpose]:
+        try:
+            reply = click.prompt(question, default="", show_default=False).strip()
+        except click.Abort:
+            if sys.stdin.isatty():
+                raise
+            break
+        if not reply or reply.lower() in ("?", "don't know", "dont know"):
+            if name == "type":
+                break
+            continue
+        if name == "age" and reply.isdigit() and len(reply) == 4:
+            name = "made"
+        answers[name] = reply
+    return answers
+
+
+def one_question(asked: Asked, purpose: str, as_json: bool, settings: Settings, as_of: date, known: Words | None = None) -> Question:
+    """The question of one unit: from the words and options, or asked one by one where neither was given."""
+    from pricing.pipeline import question
+
+    options = dict(asked.options)
+    if asked.nothing:
+        if as_json:
+            raise click.UsageError("tell the unit in words or options, or many with --from FILE.csv")
+        options = ask_one_by_one(purpose)
+    return question.read(asked.words, options, settings, as_of, known, purpose)
