@@ -66,8 +66,8 @@ _PATTERNS: tuple[tuple[str, str], ...] = (
     ("unknown_age", r"\b(?:age\s+(?:not\s+known|unknown)|no\s+idea\s+how\s+old)\b"),
 )
 _IDLE = frozenset(
-    ("a", "an", "the", "with", "has", "have", "had", "and", "or", "is", "it", "its", "it's", "in", "at", "on", "of", "for", "says", "said", "they", "owner", "about", "but")
-    + ("not", "sure", "maybe", "new", "condition", "once", "cleaned", "away", "one", "way", "each", "dollars", "bucks", "old", "used", "broken", "listed", "yet")
+    {"a", "an", "the", "with", "has", "have", "had", "and", "or", "is", "it", "its", "it's", "in", "at", "on", "of", "for", "says", "said", "they", "owner", "about", "but"}
+    | {"not", "sure", "maybe", "new", "condition", "once", "cleaned", "away", "one", "way", "each", "dollars", "bucks", "old", "used", "broken", "listed", "yet"}
 )
 
 

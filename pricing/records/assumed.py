@@ -129,6 +129,31 @@ NEW_PRICE_CEILING = 0.60  # of what the plainest new one costs. Own judgement.
 ELASTICITY_MEAN, ELASTICITY_SD = 4.0, 1.5  # of the sale rate with the ask. Own judgement.
 WASTED_PARTS_SHARE = 0.5  # of failed repairs waste the part. Own judgement.
 
+# What a repair by its name says about the chance, by words in it: a low rank is the most that is assumed, a high one the least.
+# Ranks: published repair studies of 11,000 European diagnoses find doors, brushes and foreign objects repaired most often, and
+# bearings, drums and tubs, circulation pumps and electronics least (J. Cleaner Production 215:1112-1122, 2019). The figures are own judgement.
+# parts: expected money where the name says more than the fault does; None keeps that of the fault. Common practice, from memory.
+LOW_RANKS: tuple[tuple[tuple[str, ...], float, float | None], ...] = (
+    (("sealed system", "compressor replaced", "compressor", "refrigerant", "evaporator leak"), 0.10, 150),
+    (("bearing", "spider", "tub seal", "gearcase", "transmission", "drum replaced", "outer tub"), 0.40, None),
+    (("board", "electronic", "inverter", "touch panel", "circulation pump"), 0.70, 100),
+)
+HIGH_RANKS: tuple[tuple[tuple[str, ...], float, float | None], ...] = (
+    (("cleaned", "cleared", "leveled", "levelled", "tightened", "reset", "foreign object", "unclogged", "adjusted"), 0.90, 4),
+    (("door", "latch", "brush", "handle", "knob", "hose", "lid switch"), 0.85, None),
+)
+NOT_LOW = ("relay", "start device", "start capacitor", "fan")  # beside "compressor": the cheap part that starts it
+ZERO_PARTS_SHARE, ZERO_PARTS_SHARE_NEVER = 0.30, 0.05  # of repairs that worked with no part bought, where the table's low figure is 0, or not. Own judgement.
+FIX_PER_YEAR = -0.05  # log odds of fixing it, per year older than MIDDLE_AGE: parts get scarce, screws rust. Own judgement.
+FAILED_HOURS = 0.90  # hours of a try that failed, as a share of one that worked. Own judgement.
+FAILED_REST_HOURS = 0.25  # to take it to the yard or hand it on. Own judgement.
+AS_IS_SHARE, AS_IS_HOURS = 0.20, 0.6  # of the working price, broken and said so. Own judgement.
+PARTED_SHARE, PARTED_HOURS = 0.15, 1.0  # of the working price, from the parts worth pulling. Own judgement.
+USUAL_MILES = 10.0  # one way, where nobody says. Own judgement.
+USUAL_PAID_SHARE = 0.40  # of the most to pay, to start at, until the person's own prices paid say better. Own judgement.
+AGES_HEARD = (3.0, 6.0, 9.0, 12.0, 16.0)  # years, in five equal parts of the units on offer. Own judgement.
+CONDITIONS_HEARD = {"rough": 0.10, "fair": 0.30, "good": 0.45, "like new": 0.15}  # of the units on offer. Own judgement.
+
 # The families of FAULTS are narrower than those of TYPES.
 _FAULT_FAMILY_WORDS = (("washer/dryer", ("washer", "dryer")), ("pair", ("washer", "dryer")), ("stacked", ("washer", "dryer")), ("dishwasher", ("dishwasher",)), ("washer", ("washer",)), ("dryer", ("dryer",)))
 _FAULT_FAMILY_OF_FAMILY = {"cold": ("fridge",), "cooking": ("range",), "dish": ("dishwasher",)}
@@ -171,6 +196,46 @@ def fault_families(type_name: str, family: str) -> tuple[str, ...]:
         if word in type_name:
             return families
     return _FAULT_FAMILY_OF_FAMILY.get(family, ("any",))
+
+
+_QUALIFIER_SIGNS = {"electric": ("electric", "coil", "smooth"), "gas": ("gas",), "top-load": ("top-load", "top load"), "front-load": ("front-load", "front load")}
+
+
+def fault_row(fault: str, type_name: str, family: str, table: tuple[AssumedFault, ...]) -> tuple[AssumedFault, bool]:
+    """The row of the table that speaks of this fault on this type, and whether the fault is known at all.
+
+    "no heat" of a gas dryer is the row "no heat (gas)", "dead" of a fridge is "dead or no display". A fault that no row names
+    is answered by the row "not known". A blank fault too, and that is no mistake.
+
+    >>> fault_row("no heat", "gas dryer", "laundry", FAULTS)[0].fault, fault_row("hums", "wall oven", "cooking", FAULTS)[1]
+    ('no heat (gas)', False)
+    """
+    families = (*fault_families(type_name, family), "any", family)
+    rows = [row for row in table if row.family in families]
+    wanted = fault.strip().lower()
+    for row in rows:
+        if row.fault == wanted and _qualifier_fits(row.fault, type_name):
+            return row, True
+    bare = wanted.split(" (")[0]
+    for row in rows:
+        own = row.fault.split(" (")[0]
+        if (own == bare or bare in own.split(" or ") or bare in own.split("; ")) and _qualifier_fits(row.fault, type_name):
+            return row, True
+    for row in rows:  # "won't spin" of a front-loader: the row of the top-loader says more than none
+        own = row.fault.split(" (")[0]
+        if own == bare or bare in own.split(" or "):
+            return row, True
+    unknown = next(row for row in table if row.fault == FAULTS[-2].fault)
+    return unknown, not wanted
+
+
+def _qualifier_fits(fault: str, type_name: str) -> bool:
+    """Whether "(electric)", "(gas)", "(top-load)" or "(front-load)" agrees with the type, where the type says it."""
+    said = next((word for word in _QUALIFIER_SIGNS if fault.endswith(f"({word})")), None)
+    if said is None or any(sign in type_name for sign in _QUALIFIER_SIGNS[said]):
+        return True
+    other = {"electric": "gas", "gas": "electric", "top-load": "front-load", "front-load": "top-load"}[said]
+    return not any(sign in type_name for sign in _QUALIFIER_SIGNS[other])
 
 
 TYPE_FIELDS = {field.name for field in fields(AssumedType)} - {"type"}
