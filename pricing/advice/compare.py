@@ -1,0 +1,306 @@
+"""What pays per hour: groups of ended units by return per hour, failed ones included, each with its range and its chance of being best.
+
+Return per hour of a group is the sum of its profit over the sum of its hours. Hours and cost of empty trips are shared out over all
+ended units. `pooled` is the value after the groups have lent each other strength (`best`); the order and every chance come from it,
+while the range beside the plain ratio is the group's own (`ratio`), from four units on; below that it is the pooled one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from pricing.advice.best import SURE, Pooled, pool, shared_variance, units_to_go
+from pricing.advice.money import IN, OUT, TASKS, Books, allot, cents
+from pricing.advice.ratio import Ratio, interval, ratio_of_sums
+from pricing.records.problems import Problem, Refused, nearest
+from pricing.records.settings import Settings
+from pricing.records.units import Coded
+from pricing.records.words import family_of
+
+BY = ("type", "family", "maker", "tier", "fault", "found", "repair", "got_from", "sold_where", "paid", "age", "condition", "miles", "features", "quarter")
+NOT_WRITTEN = "not written"
+OWN_RANGE_FROM = 4  # units; own judgement after the coverage measured in tests/benchmarks
+AGE_EDGES = (4.0, 8.0, 12.0, 16.0)
+DISTANCE_EDGES = (5.0, 10.0, 20.0)
+
+
+@dataclass(frozen=True)
+class Group:
+    """One group of ended units. Money in the currency's unit, an hour; shares 0-1; None where it is not known.
+
+    per_hour: sum of profit / sum of hours, with low and high; pooled, pooled_low, pooled_high: after partial pooling.
+    chance_best, chance_target; loss: what choosing this group costs an hour, on average, against the truly best one.
+    days_held: got to ended, on average; tied_up: money now in units of the group that have not ended; hours_by_task: as in money.TASKS.
+    """
+
+    name: str
+    n: int
+    n_sold: int
+    n_failed: int
+    n_open: int
+    profit: float
+    hours: float
+    per_hour: float
+    low: float
+    high: float
+    pooled: float
+    pooled_low: float
+    pooled_high: float
+    chance_best: float
+    chance_target: float
+    loss: float
+    days_held: float | None
+    tied_up: float
+    share_sold: float
+    failure_rate: float
+    hours_by_task: Mapping[str, float]
+    assumed_hours: float
+    assumed_money: float
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """All groups, best first, and what they add up to. more_units: about how many more of the first two would tell; None: no use."""
+
+    by: tuple[str, ...]
+    target: float
+    coverage: float
+    groups: tuple[Group, ...]
+    n: int
+    hours: float
+    profit: float
+    per_hour: float | None
+    low: float | None
+    high: float | None
+    sure: bool
+    more_units: int | None
+    rival: str | None
+    trip_hours: float
+    n_trips: int
+    n_uncounted: int
+    n_without_hours: int
+
+    @property
+    def best(self) -> Group | None:
+        return self.groups[0] if self.groups else None
+
+
+def compare(books: Books, settings: Settings, by: Sequence[str] = ("type",), rows: np.ndarray | None = None, seed: int = 0) -> Comparison:
+    """Compare the counted units among `rows` (mask, default all) by one attribute or two crossed.
+
+    Raises Refused for an attribute that is not in BY, or more than two.
+    """
+    by = _checked(by, settings)
+    among = np.ones(books.units.n, dtype=bool) if rows is None else rows
+    labels = label_groups(books, settings, by)
+    counted = books.counted & among
+    trips = books.empty & among
+    trip_hours, trip_cost = _round(books.worked[trips].sum()), _round(-books.profit[trips].sum())
+    n_units = int(counted.sum())
+    codes = labels.codes
+    k = len(labels.levels)
+    count = np.bincount(codes[counted], minlength=k)
+    shared_hours, shared_cost = allot(trip_hours, count), allot(trip_cost, count)
+    hours = cents(np.bincount(codes[counted], books.worked[counted], minlength=k) + shared_hours)
+    profit = cents(np.bincount(codes[counted], books.profit[counted], minlength=k) - shared_cost)
+    shown = np.flatnonzero((count > 0) & (hours > 0))
+    y = np.where(counted, books.profit - trip_cost / max(n_units, 1), 0.0)
+    x = np.where(counted, books.worked + trip_hours / max(n_units, 1), 0.0)
+    order = np.argsort(np.where(counted, codes, k), kind="stable")
+    starts = np.concatenate([[0], np.cumsum(count)])
+    ratios = [ratio_of_sums(y[members], x[members]) for g in shown for members in [order[starts[g] : starts[g + 1]]]]
+    total_hours, total_profit = _round(hours[shown].sum()), _round(profit[shown].sum())
+    overall = ratio_of_sums(y[counted], x[counted]) if n_units and total_hours > 0 else None
+    pooled = _pooled(ratios, overall, settings, seed) if overall is not None and ratios else None
+    groups = [] if pooled is None else _groups(books, settings, labels, shown, ratios, pooled, counted, among, hours, profit, count)
+    place = sorted(range(len(groups)), key=lambda i: (-groups[i].pooled, groups[i].name))
+    ranked = tuple(groups[i] for i in place)
+    sure = bool(len(ranked) == 1 or (ranked and ranked[0].chance_best >= SURE))
+    more = rival = None
+    if len(ranked) > 1 and pooled is not None:
+        second = max(range(1, len(ranked)), key=lambda j: (ranked[j].chance_best, -j))
+        rival = ranked[second].name
+        more = units_to_go(pooled, count[shown].astype(float), place[0], place[second])
+    low, high = interval(overall, settings.coverage) if overall is not None and overall.n >= OWN_RANGE_FROM else (None, None)
+    return Comparison(
+        by=by,
+        target=settings.hourly_target,
+        coverage=settings.coverage,
+        groups=ranked,
+        n=int(count[shown].sum()),
+        hours=total_hours,
+        profit=total_profit,
+        per_hour=total_profit / total_hours if total_hours > 0 else None,
+        low=low,
+        high=high,
+        sure=sure,
+        more_units=more,
+        rival=rival,
+        trip_hours=trip_hours,
+        n_trips=int(trips.sum()),
+        n_uncounted=int((among & books.ended & ~books.counted).sum()),
+        n_without_hours=int(count.sum() - count[shown].sum()),
+    )
+
+
+def _pooled(ratios: Sequence[Ratio], overall: Ratio, settings: Settings, seed: int) -> Pooled:
+    n = np.array([ratio.n for ratio in ratios], dtype=float)
+    scale = max(abs(overall.value), settings.hourly_target / 2, 1e-9)
+    # A single unit tells nothing of the scatter: it is then as wide as the return itself.
+    fallback = overall.unit_variance if overall.n >= 2 and overall.error > 0 else scale**2
+    variance = shared_variance(np.array([ratio.unit_variance for ratio in ratios]), n, fallback)
+    return pool(np.array([ratio.value for ratio in ratios]), np.maximum(variance, (1e-6 * scale) ** 2), n, scale=scale, target=settings.hourly_target, seed=seed)
+
+
+def _groups(
+    books: Books, settings: Settings, labels: Coded, shown: np.ndarray, ratios: Sequence[Ratio], pooled: Pooled,
+    counted: np.ndarray, among: np.ndarray, hours: np.ndarray, profit: np.ndarray, count: np.ndarray,
+) -> list[Group]:  # fmt: skip
+    k, codes = len(labels.levels), labels.codes
+
+    def total(values: np.ndarray, rows: np.ndarray) -> np.ndarray:
+        return cents(np.bincount(codes[rows], values[rows].astype(float), minlength=k))
+
+    held = books.day - books.units.number("got")
+    known = counted & (held >= 0)
+    n_known, days = total(known, known), total(np.where(known, held, 0), known)
+    sold, failed, returned = (total(mask, counted & mask) for mask in (books.sold, books.failed, books.returned))
+    is_open = books.open & among
+    n_open, tied_up = total(is_open, is_open), total(books.put_in, is_open)
+    by_task = {task: total(books.hours[task], counted) for task in TASKS}
+    assumed_hours = total(np.sum([books.assumed_hours[task] for task in TASKS], axis=0), counted)
+    assumed_money = total(np.sum([books.assumed[name] for name in (*IN, *OUT)], axis=0), counted)
+    low, high = pooled.range_of(settings.coverage)
+    out = []
+    for i, g in enumerate(shown.tolist()):
+        own = interval(ratios[i], settings.coverage) if ratios[i].n >= OWN_RANGE_FROM else (float(low[i]), float(high[i]))
+        ended = max(sold[g] + failed[g] + returned[g], 1)
+        out.append(
+            Group(
+                name=labels.levels[g],
+                n=int(count[g]),
+                n_sold=int(sold[g]),
+                n_failed=int(failed[g]),
+                n_open=int(n_open[g]),
+                profit=float(profit[g]),
+                hours=float(hours[g]),
+                per_hour=float(profit[g] / hours[g]),
+                low=own[0],
+                high=own[1],
+                pooled=float(pooled.value[i]),
+                pooled_low=float(low[i]),
+                pooled_high=float(high[i]),
+                chance_best=float(pooled.chance_best[i]),
+                chance_target=float(pooled.chance_above[i]),
+                loss=float(pooled.loss[i]),
+                days_held=float(days[g] / n_known[g]) if n_known[g] else None,
+                tied_up=float(tied_up[g]),
+                share_sold=float(sold[g] / ended),
+                failure_rate=float(failed[g] / ended),
+                hours_by_task={task: float(by_task[task][g]) for task in TASKS},
+                assumed_hours=float(assumed_hours[g]),
+                assumed_money=float(assumed_money[g]),
+            )
+        )
+    return out
+
+
+def _checked(by: Sequence[str], settings: Settings) -> tuple[str, ...]:
+    names = tuple(dict.fromkeys(by))
+    allowed = (*BY, *settings.attributes)
+    for name in names:
+        if name not in allowed:
+            guess = nearest(name, list(allowed))
+            raise Refused(Problem(f"units cannot be compared by {name!r}", f"did you mean {guess}?" if guess else f"use one of: {', '.join(allowed)}"))
+    if not 1 <= len(names) <= 2:
+        raise Refused(Problem(f"{len(names)} attributes are too many to cross", "name one, or two: pricing compare --by type,condition"))
+    return names
+
+
+def label_groups(books: Books, settings: Settings, by: Sequence[str]) -> Coded:
+    """Which group each row belongs to, by one attribute or two crossed ("electric dryer, good"); no row is without a group."""
+    parts = [_labels(books, settings, name) for name in by]
+    if len(parts) == 1:
+        return parts[0]
+    first, second = parts
+    pairs = first.codes.astype(np.int64) * len(second.levels) + second.codes
+    distinct, codes = np.unique(pairs, return_inverse=True)
+    levels = tuple(f"{first.levels[pair // len(second.levels)]}, {second.levels[pair % len(second.levels)]}" for pair in distinct.tolist())
+    return Coded(codes.astype(np.int32).reshape(-1), levels)
+
+
+def _labels(books: Books, settings: Settings, name: str) -> Coded:
+    special: dict[str, Callable[[], Coded]] = {
+        "family": lambda: _mapped(books.units.word("type"), lambda word: family_of(word, settings)),
+        "paid": lambda: _paid_bands(books.units.number("paid")),
+        "age": lambda: _bands(books.units.number("age"), AGE_EDGES, "years"),
+        "miles": lambda: _bands(books.units.number("miles"), DISTANCE_EDGES, settings.distance_unit),
+        "quarter": lambda: _quarters(books.day),
+    }
+    if name in special:
+        return special[name]()
+    if settings.attributes.get(name) in ("number", "log"):
+        return _bands(books.units.number(name), _thirds(books.units.number(name)), "")
+    return _mapped(books.units.word(name), lambda word: word)
+
+
+def _mapped(coded: Coded, rename: Callable[[str], str]) -> Coded:
+    """Words by another name, blanks as a group of their own."""
+    names = [*(rename(level) for level in coded.levels), NOT_WRITTEN]
+    place = {name: i for i, name in enumerate(dict.fromkeys(names))}
+    table = np.array([place[name] for name in names], dtype=np.int32)
+    return Coded(table[coded.codes], tuple(place))
+
+
+def _bands(values: np.ndarray, edges: Sequence[float], unit: str) -> Coded:
+    """Bands [0, edge), [edge, next edge), …, labelled by the whole numbers in them."""
+    codes = np.where(np.isfinite(values), np.searchsorted(np.array(edges), np.nan_to_num(values), side="right"), len(edges) + 1)
+    tail = f" {unit}" if unit else ""
+    names = [f"under {edges[0]:g}{tail}"] + [f"{low:g} to under {high:g}{tail}" for low, high in zip(edges, edges[1:], strict=False)] + [f"{edges[-1]:g}{tail} and over", NOT_WRITTEN]
+    return Coded(codes.astype(np.int32), tuple(names))
+
+
+def _paid_bands(paid: np.ndarray) -> Coded:
+    """Free, then thirds of what was paid at round sums, so that the bands fit any currency."""
+    above = np.where(paid > 0, paid, np.nan)
+    if not np.isfinite(above).any():
+        return Coded(np.where(np.isfinite(paid), 0, 1).astype(np.int32), ("free or paid to take", NOT_WRITTEN))
+    edges = _thirds(above)
+    bands = _bands(above, edges, "paid")
+    codes = np.where(np.isfinite(paid) & ~(paid > 0), len(bands.levels), bands.codes)
+    return Coded(codes.astype(np.int32), (*bands.levels, "free or paid to take"))
+
+
+def _thirds(values: np.ndarray) -> tuple[float, ...]:
+    """One or two round numbers that split the known values in about three."""
+    known = values[np.isfinite(values)]
+    if not len(known):
+        return (1.0,)
+    return tuple(sorted({_round_number(float(np.quantile(known, share))) for share in (1 / 3, 2 / 3)}))
+
+
+def _round_number(value: float) -> float:
+    """To 1, 1.5, 2, 2.5, 3, 4, 5, 6 or 8 times a power of ten."""
+    if value == 0:
+        return 0.0
+    power = 10.0 ** np.floor(np.log10(abs(value)))
+    steps = np.array([1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10])
+    return float(np.sign(value) * steps[np.abs(np.log(steps * power / abs(value))).argmin()] * power)
+
+
+def _quarters(day: np.ndarray) -> Coded:
+    """Quarter of the day a unit ended: 2026Q3."""
+    known = np.isfinite(day)
+    months = (np.where(known, day, 719163).astype(np.int64) - 719163).astype("datetime64[D]").astype("datetime64[M]").astype(np.int64)
+    quarters = np.where(known, months // 3, np.iinfo(np.int64).max)
+    distinct, codes = np.unique(quarters, return_inverse=True)
+    levels = tuple(NOT_WRITTEN if q == np.iinfo(np.int64).max else f"{1970 + q // 4}Q{q % 4 + 1}" for q in distinct.tolist())
+    return Coded(codes.astype(np.int32).reshape(-1), levels)
+
+
+def _round(value: float) -> float:
+    return round(float(value), 2) + 0.0
+

@@ -1,0 +1,126 @@
+"""`compare` as a person reads it: what pays best and how sure that is, then the table, then where the hours go."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict
+from typing import Any
+
+from pricing.advice.compare import NOT_WRITTEN, Comparison, Group
+from pricing.pages.text import chance, columns, money, wrap
+
+NAMES = {
+    "type": "type", "family": "kind of appliance", "maker": "maker", "tier": "grade of maker", "fault": "fault as told", "found": "what it was", "repair": "repair",
+    "got_from": "where it came from", "sold_where": "where it sold", "paid": "price paid", "age": "age", "condition": "condition", "miles": "distance", "features": "features", "quarter": "quarter",
+}  # fmt: skip
+MOST_ROWS = 9
+TASK_WORDS = {"drive": "drive", "diagnose": "find", "repair": "repair", "clean": "clean", "sell": "sell", "not split": "other", "comebacks": "back"}
+
+
+def compare_text(comparison: Comparison, currency: str) -> list[str]:
+    """At most 30 lines of at most 60 columns."""
+    if comparison.best is None:
+        return _nothing(comparison)
+    lines = [*wrap(verdict(comparison, currency)), ""]
+    lines += wrap(_overall(comparison, currency))
+    lines += ["", *_table(comparison, currency)]
+    lines += ["", *_hours(comparison)]
+    lines += _left_out(comparison, currency)
+    return lines
+
+
+def by_words(by: tuple[str, ...]) -> str:
+    """`type and condition`."""
+    return " and ".join(NAMES.get(name, name.replace("_", " ")) for name in by)
+
+
+def verdict(comparison: Comparison, currency: str) -> str:
+    """The decision in one or two sentences; "cannot tell yet" where the ranges say so."""
+    best = comparison.best
+    if best is None:
+        return "Nothing has ended yet, so nothing can be compared."
+    name = best.name if best.name != NOT_WRITTEN else f"{by_words(comparison.by)} {NOT_WRITTEN}"
+    paid = f"{money(best.per_hour, currency)} an hour over {best.n} unit{'s' if best.n != 1 else ''}"
+    if len(comparison.groups) == 1:
+        return f"{name.upper()}: {paid}. There is nothing else to compare it with yet."
+    if comparison.sure:
+        return f"{name.upper()} PAYS BEST: {paid}; {_odds(best.chance_best)} it is the best of them."
+    more = f" About {comparison.more_units} more units of the two would tell." if comparison.more_units else f" It would take over 400 more units to tell them apart: {_same(comparison)}."
+    return f"{name.upper()} PAYS BEST SO FAR: {paid}. Cannot tell yet: {_odds(best.chance_best)} it is the best, and {comparison.rival} could be ahead.{more}"
+
+
+def _same(comparison: Comparison) -> str:
+    return "take them as equal"
+
+
+def _odds(share: float) -> str:
+    return {"hardly ever": "there is next to no chance that", "nearly always": "it is nearly certain that"}.get(chance(share), f"about {chance(share)}")
+
+
+def _overall(comparison: Comparison, currency: str) -> str:
+    spread = f" (4 of 5: {money(comparison.low, currency)} to {money(comparison.high, currency)})" if comparison.low is not None and comparison.high is not None else ""
+    trips = f" and {comparison.n_trips} empty trip{'s' if comparison.n_trips != 1 else ''}" if comparison.n_trips else ""
+    return f"All {comparison.n} ended units: {money(comparison.per_hour or 0, currency)} an hour{spread}; you want {money(comparison.target, currency)}. Failed units{trips} are counted."
+
+
+def _table(comparison: Comparison, currency: str) -> list[str]:
+    head = [_short(f"by {by_words(comparison.by)}".upper(), 22), "an hour", "4 of 5", "even", "units", "best"]
+    rows = [head, *[_row(group, currency) for group in comparison.groups[:MOST_ROWS]]]
+    lines = columns(rows, right=(1, 3, 4), gap=1)
+    if len(comparison.groups) > MOST_ROWS:
+        lines.append(f"{len(comparison.groups) - MOST_ROWS} more: add --json for all of them.")
+    lines += wrap("even: what to expect of the next ones; few units lean on the rest. best: the chance that it is the best.")
+    return lines
+
+
+def _row(group: Group, currency: str) -> list[str]:
+    spread = f"{money(group.low, currency)} to {money(group.high, currency)}"
+    return [_short(group.name, 22), money(group.per_hour, currency), spread, money(group.pooled, currency), str(group.n), chance(group.chance_best) if group.chance_best >= 0.02 else "-"]
+
+
+def _short(name: str, width: int) -> str:
+    return name if len(name) <= width else name[: width - 1] + "…"
+
+
+def _hours(comparison: Comparison) -> list[str]:
+    """Hours a unit by task, tasks that nobody wrote left out."""
+    used = [task for task in TASK_WORDS if any(group.hours_by_task[task] > 0 for group in comparison.groups)]
+    rows = [["HOURS A UNIT", *[TASK_WORDS[task] for task in used], "fail"]]
+    for group in comparison.groups[:5]:
+        rows.append([_short(group.name, 22), *[f"{group.hours_by_task[task] / group.n:.1f}" for task in used], f"{group.n_failed} of {group.n}"])
+    return columns(rows, right=range(1, len(used) + 2), gap=1)
+
+
+def _left_out(comparison: Comparison, currency: str) -> list[str]:
+    notes = []
+    assumed_hours = sum(group.assumed_hours for group in comparison.groups)
+    assumed_money = sum(group.assumed_money for group in comparison.groups)
+    if assumed_hours >= 0.05 * comparison.hours or assumed_money > 0:
+        notes.append(f"Put in for blanks, at your usual or your settings: {assumed_hours:.0f} hours, {money(assumed_money, currency)} of costs.")
+    if comparison.n_uncounted:
+        notes.append(f"Left out: {comparison.n_uncounted} sold with no price written.")
+    if comparison.n_without_hours:
+        notes.append(f"Left out: {comparison.n_without_hours} in groups with no hours.")
+    return [line for note in notes for line in wrap(note)]
+
+
+def _nothing(comparison: Comparison) -> list[str]:
+    lines = wrap("CANNOT TELL YET: no unit in your record has been sold, scrapped or parted, so nothing has paid by the hour yet.")
+    if comparison.n_uncounted:
+        lines += wrap(f"{comparison.n_uncounted} sold units have no price written: write it, and they count.")
+    return lines
+
+
+def compare_json(comparison: Comparison, currency: str, as_of: str) -> Mapping[str, Any]:
+    """The same for programs: every group and every figure, money to the cent, None where a figure is not known."""
+    table = asdict(comparison)
+    table["groups"] = [_plain(asdict(group)) for group in comparison.groups]
+    return {"as_of": as_of, "currency": currency, "verdict": verdict(comparison, currency)} | _plain(table)
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {name.replace("not split", "not_split"): _plain(item) for name, item in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_plain(item) for item in value]
+    return round(value, 4) if isinstance(value, float) else value
