@@ -1,0 +1,234 @@
+"""A date's text -> a day, under one order for the whole file that the evidence in the whole file decides.
+
+Evidence, strongest first: a part above 12; the order of events within a row (got, listed, sold) and the future; what the person said.
+Where nothing decides, nothing is guessed: the cells that read two ways wait for an answer.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from itertools import pairwise
+from typing import NamedTuple
+
+from pricing.ingest.values import is_blank, scrub, unusable
+
+ORDERS = ("mdy", "dmy", "ymd")
+ORDER_WORDS = {"mdy": "month first", "dmy": "day first", "ymd": "year first"}
+_MONTHS = {
+    name: number
+    for number, names in enumerate(
+        (
+            "jan january januar janvier januari enero gennaio", "feb february februar février fevrier februari febrero febbraio fév",
+            "mar march märz maerz mars maart marzo mär mrz",
+            "apr april avril abril aprile avr", "may mai mei mayo maggio", "jun june juni juin junio giugno", "jul july juli juillet julio luglio",
+            "aug august août aout augustus agosto", "sep sept september septembre septiembre settembre", "oct october okt oktober octobre octubre ottobre",
+            "nov november novembre noviembre", "dec december dez dezember décembre decembre diciembre dicembre déc",
+        ),
+        start=1,
+    )
+    for name in names.split()
+}  # fmt: skip
+_WEEKDAY = re.compile(r"^(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?\.?,?\s+", re.IGNORECASE)
+_TIME = re.compile(r"(?:[T ]|,\s*)\s*\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d+)?)?\s*(?:[AaPp]\.?[Mm]\.?)?\s*(?:Z|UTC|GMT|[+-]\d{2}:?\d{2})?$")
+_ISO = re.compile(r"^(\d{4})([-/. ])(\d{1,2})\2(\d{1,2})\.?$")
+_COMPACT = re.compile(r"^((?:19|20)\d{2})(\d{2})(\d{2})$")
+_WEEK = re.compile(r"^(\d{4})-?W(\d{2})-?([1-7])$", re.IGNORECASE)
+_NUMERIC = re.compile(r"^(\d{1,2})\s*([-/. ])\s*(\d{1,2})\s*\2\s*('?\d{2}|\d{4})\.?$")
+_NO_YEAR = re.compile(r"^(\d{1,2})[-/.](\d{1,2})\.?$")
+_DAY_NAME_YEAR = re.compile(r"^(\d{1,2})(?:st|nd|rd|th|\.)?[-/. ]*(?:of )?([^\W\d_]{3,})\.?,?[-/. ]*('?\d{2}|\d{4})$", re.IGNORECASE)
+_NAME_DAY_YEAR = re.compile(r"^([^\W\d_]{3,})\.?[-/. ]*(\d{1,2})(?:st|nd|rd|th)?,?[-/. ]+('?\d{2}|\d{4})$", re.IGNORECASE)
+_YEAR_NAME_DAY = re.compile(r"^(\d{4})[-/. ]*([^\W\d_]{3,})\.?[-/. ]*(\d{1,2})$", re.IGNORECASE)
+_DAY_NAME = re.compile(r"^(?:(\d{1,2})(?:st|nd|rd|th|\.)?[-/. ]*(?:of )?([^\W\d_]{3,})|([^\W\d_]{3,})\.?[-/. ]*(\d{1,2})(?:st|nd|rd|th)?)\.?$", re.IGNORECASE)
+_SERIAL = re.compile(r"^(\d{5})(?:[.,]\d+)?$")
+_FIRST_SERIAL, _LAST_SERIAL = 29221, 62092  # 1980-01-01 and 2069-12-31 as spreadsheets count days
+
+
+class Reading(NamedTuple):
+    """What a date's text can be. day: its only reading; orders: order -> day (None: no such day) for all-number forms; month, day_of: a day without a year; serial; problem."""
+
+    day: date | None = None
+    orders: dict[str, date | None] | None = None
+    no_year: dict[str, tuple[int, int]] | None = None
+    serial: bool = False
+    dotted: bool = False
+    problem: str = ""
+
+
+def read_date(text: str, today: date) -> Reading:
+    """All readings of a date's text.
+
+    >>> today = date(2026, 4, 30)
+    >>> read_date("2024-03-15T10:22:00", today).day, read_date("Fri 18-Jun-24", today).day
+    (datetime.date(2024, 3, 15), datetime.date(2024, 6, 18))
+    >>> read_date("13/02/2024", today).orders
+    {'mdy': None, 'dmy': datetime.date(2024, 2, 13)}
+    """
+    plain = scrub(text)
+    if is_blank(plain) or plain.lower() in ("never", "not yet", "no"):
+        return Reading()
+    if problem := unusable(plain):
+        return Reading(problem=problem)
+    plain = plain.lstrip("'").strip()
+    if _SERIAL.match(plain):
+        number = int(plain[:5])
+        if _FIRST_SERIAL <= number <= _LAST_SERIAL:
+            return Reading(date(1899, 12, 30) + timedelta(days=number), serial=True)
+    plain = _WEEKDAY.sub("", _TIME.sub("", plain)).strip().rstrip(",")
+    try:
+        found = _one_form(plain, today)
+    except ValueError:
+        return Reading(problem="there is no such day")
+    return found or Reading(problem=_why_no_date(plain))
+
+
+def _one_form(plain: str, today: date) -> Reading | None:
+    if match := _ISO.match(plain):
+        return Reading(date(int(match.group(1)), int(match.group(3)), int(match.group(4))))
+    if match := _COMPACT.match(plain):
+        return Reading(date(*(int(part) for part in match.groups())))
+    if match := _WEEK.match(plain):
+        return Reading(date.fromisocalendar(*(int(part) for part in match.groups())))
+    if match := _NUMERIC.match(plain):
+        first, second, third = match.group(1), match.group(3), match.group(4)
+        year = _year(third, today)
+        orders = {"mdy": _day_or_none(year, int(first), int(second)), "dmy": _day_or_none(year, int(second), int(first))}
+        if len(third.lstrip("'")) == 2 and len(first) == 2:
+            orders["ymd"] = _day_or_none(_year(first, today), int(second), int(third.lstrip("'")))
+        return Reading(orders=orders, dotted=match.group(2) == ".") if any(orders.values()) else Reading(problem="there is no such day")
+    if (match := _DAY_NAME_YEAR.match(plain)) and (month := _month(match.group(2))):
+        return Reading(date(_year(match.group(3), today), month, int(match.group(1))))
+    if (match := _NAME_DAY_YEAR.match(plain)) and (month := _month(match.group(1))):
+        return Reading(date(_year(match.group(3), today), month, int(match.group(2))))
+    if (match := _YEAR_NAME_DAY.match(plain)) and (month := _month(match.group(2))):
+        return Reading(date(int(match.group(1)), month, int(match.group(3))))
+    if match := _NO_YEAR.match(plain):
+        first_part, second_part = int(match.group(1)), int(match.group(2))
+        parts = {"mdy": (first_part, second_part), "dmy": (second_part, first_part)}
+        possible = {order: part for order, part in parts.items() if part[0] <= 12 and _day_or_none(2024, *part)}
+        return Reading(no_year=possible) if possible else Reading(problem="there is no such day")
+    if match := _DAY_NAME.match(plain):
+        month = _month(match.group(2) or match.group(3))
+        day = int(match.group(1) or match.group(4))
+        if month and _day_or_none(2024, month, day):
+            return Reading(no_year={"mdy": (month, day), "dmy": (month, day)})
+    return None
+
+
+def _why_no_date(plain: str) -> str:
+    if re.match(r"^(?:[^\W\d_]{3,}\.?[-/ ,]*\d{2,4}|\d{1,2}[-/.]\d{4}|\d{4}[-/.]\d{1,2}|(?:19|20)\d{2})$", plain):
+        return "there is no day in this date"
+    return "there is no such day" if re.match(r"^[\d/.\- ]+$", plain) else "this is not a date"
+
+
+def _year(text: str, today: date) -> int:
+    """Two digits: the year nearest below one year from now."""
+    number = int(text.lstrip("'"))
+    if number > 99 or len(text.lstrip("'")) == 4:
+        return number
+    century = today.year // 100 * 100
+    return century + number if century + number <= today.year + 1 else century - 100 + number
+
+
+def _month(name: str) -> int:
+    return _MONTHS.get(name.casefold(), 0)
+
+
+def month_named(text: str) -> int:
+    """The month that a heading row names ("MARCH", "March 2024"), or 0."""
+    match = re.match(r"^([^\W\d_]{3,})\.?\s*(?:'?\d{2}|\d{4})?$", text.strip())
+    return _month(match.group(1)) if match else 0
+
+
+def _day_or_none(year: int, month: int, day: int) -> date | None:
+    try:
+        return date(year, month, day)
+    except ValueError:
+        return None
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """The date order of a file. order: "" where nothing decides; how: "said", "proved", "events", "points", ""; mixed: both habits occur; undecided: cells that read two ways."""
+
+    order: str
+    how: str = ""
+    mixed: bool = False
+    undecided: int = 0
+    serials: bool = False
+
+
+def decide_order(rows: Iterable[Sequence[Reading | None]], said: str, today: date) -> Verdict:
+    """The order of all-number dates from every row's readings, in the order of events (got, listed, sold; None where blank).
+
+    said: "mdy", "dmy" or "ymd" by the person, else "" or "auto". A proof is a cell that only one order can read.
+    """
+    proof = dict.fromkeys(ORDERS, 0)
+    against = dict.fromkeys(ORDERS, 0)
+    undecided = serials = slashed = 0
+    seen: dict[str, int] = dict.fromkeys(ORDERS, 0)
+    for row in rows:
+        numeric = False
+        for reading in row:
+            if reading is None:
+                continue
+            serials += reading.serial
+            if reading.no_year and len(reading.no_year) == 1:
+                proof[next(iter(reading.no_year))] += 1
+            if not reading.orders:
+                continue
+            numeric = True
+            can = [order for order in ("mdy", "dmy") if reading.orders.get(order)]
+            if len(can) == 1:
+                proof[can[0]] += 1
+            elif len(can) == 2 and reading.orders["mdy"] != reading.orders["dmy"]:
+                undecided += 1
+                slashed += not reading.dotted
+            for order in ORDERS:
+                seen[order] += reading.orders.get(order) is not None
+                against[order] += reading.orders.get(order) is None
+        if numeric:
+            for order in ORDERS:
+                against[order] += _breaks(row, order, today)
+    if said in ORDERS:
+        return Verdict(said, "said", False, undecided, serials > 0)
+    if not any(seen.values()) and not any(proof.values()):
+        return Verdict("", "", False, 0, serials > 0)
+    # yy/mm/dd reads as dd/mm/yy too: only the order of events and the future tell them apart
+    if seen["ymd"] and against["ymd"] * 4 <= min(against["mdy"], against["dmy"]) and min(against["mdy"], against["dmy"]) >= 3:
+        return Verdict("ymd", "events", False, 0, serials > 0)
+    strong, weak = sorted(("mdy", "dmy"), key=lambda order: -proof[order])
+    if proof[strong] and (not proof[weak] or (proof[strong] >= 20 and proof[weak] * 50 <= proof[strong])):
+        return Verdict(strong, "proved", proof[weak] > 0, 0, serials > 0)
+    if proof[strong] and proof[weak]:
+        return Verdict("", "", True, undecided, serials > 0)
+    if undecided:
+        better, worse = sorted(("mdy", "dmy"), key=lambda order: against[order])
+        if against[worse] >= 3 and against[better] * 6 <= against[worse]:
+            return Verdict(better, "events", False, undecided, serials > 0)
+        if not slashed and against["dmy"] <= against["mdy"]:  # 01.02.2024: with points the day comes first, by common practice
+            return Verdict("dmy", "points", False, undecided, serials > 0)
+        return Verdict("", "", False, undecided, serials > 0)
+    return Verdict("", "", False, 0, serials > 0)
+
+
+def _breaks(row: Sequence[Reading | None], order: str, today: date) -> int:
+    """How often a row's events would run backwards, or lie in the future, under an order."""
+    days = [resolve(reading, order)[0] for reading in row if reading is not None]
+    known = [day for day in days if day is not None]
+    return sum(later < earlier for earlier, later in pairwise(known)) + sum(day > today for day in known)
+
+
+def resolve(reading: Reading, order: str) -> tuple[date | None, str]:
+    """(day, problem) of a reading under the file's order ("" where none was decided)."""
+    if reading.orders is None:
+        return reading.day, reading.problem or ("the year is missing" if reading.no_year else "")
+    if order and (day := reading.orders.get(order)):
+        return day, ""
+    possible = {day for name, day in reading.orders.items() if day is not None and name != "ymd"} or {day for day in reading.orders.values() if day}
+    if len(possible) == 1:
+        return possible.pop(), ""
+    first, second = sorted(possible)[:2]
+    return None, f"this can be read as {first:%B} {first.day}, {first.year} or as {second:%B} {second.day}, {second.year}"

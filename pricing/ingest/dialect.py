@@ -1,0 +1,162 @@
+"""Text -> records with their physical lines: delimiter, quote and line ends found in the text, never asked of the person.
+
+The delimiter is the one under which a header of known words appears and most records have one width. A quote that is opened and
+never closed costs its own line, not the lines it would swallow.
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field
+
+DELIMITERS = (",", ";", "\t", "|", "^", "~", "¦")
+_MOST_LINES = 2_000  # of one record: a longer one is a quote that was never closed
+csv.field_size_limit(1 << 30)
+_LINE = re.compile(r"[^\r\n]*(?:\r+\n|\n|\r)|[^\r\n]+")  # never str.splitlines: it also splits at U+2028, VT, FF and NEL inside cells
+
+
+@dataclass(frozen=True)
+class Record:
+    """One record of a file. line: the physical line it starts on, from 1; cells as written, quotes off; broken: what is wrong with its quotes."""
+
+    line: int
+    cells: tuple[str, ...]
+    broken: str = ""
+    n_lines: int = 1
+
+
+@dataclass(frozen=True)
+class Dialect:
+    """delimiter; quote character; escape: a backslash before a quote stands for it; hint_lines: leading "sep=" lines; wrapped: each line is one quoted cell."""
+
+    delimiter: str
+    quote: str = '"'
+    escape: str | None = None
+    hint_lines: int = 0
+    wrapped: bool = False
+    notes: tuple[str, ...] = field(default=())
+
+
+def lines_of(text: str) -> list[str]:
+    """Physical lines with their ends; LF, CRLF, CR and CR CR LF each end one line.
+
+    >>> lines_of("a\\r\\nb\\rc\\u2028d\\ne")
+    ['a\\r\\n', 'b\\r', 'c\\u2028d\\n', 'e']
+    """
+    return _LINE.findall(text)
+
+
+def find_dialect(lines: list[str], known: Callable[[Iterable[str]], int]) -> Dialect:
+    """The dialect of a file from its first 200 lines.
+
+    known: how many cells of a record are headers we know; the strongest evidence there is.
+    """
+    hint = re.match(r'"?sep=(.)"?[;,\t|]*\s*$', lines[0], re.IGNORECASE | re.DOTALL) if lines else None
+    if hint and hint.group(1) not in "\r\n":
+        return _with_quotes(Dialect(hint.group(1), hint_lines=1), lines, known)
+    sample = lines[:200]
+    best = max(DELIMITERS, key=lambda mark: (_score(sample, Dialect(mark), known), -DELIMITERS.index(mark)))
+    if not any(best in line for line in sample):
+        best = ","
+    return _with_quotes(Dialect(best), lines, known)
+
+
+def _with_quotes(dialect: Dialect, lines: list[str], known: Callable[[Iterable[str]], int]) -> Dialect:
+    """Other habits of quoting, each only where it reads the sample better than the usual one."""
+    sample = lines[dialect.hint_lines : dialect.hint_lines + 200]
+    plain = Dialect(dialect.delimiter, hint_lines=dialect.hint_lines)
+    others = []
+    text = "".join(sample)
+    if text.count("'") > 3 and re.search(rf"(?m)^'[^'\r\n]*'{re.escape(dialect.delimiter)}'", text):
+        others.append(Dialect(dialect.delimiter, quote="'", hint_lines=dialect.hint_lines))
+    if '\\"' in text:
+        others.append(Dialect(dialect.delimiter, escape="\\", hint_lines=dialect.hint_lines))
+    best, best_score = plain, _score(sample, plain, known)
+    for other in others:
+        score = _score(sample, other, known)
+        if score > best_score:
+            best, best_score = other, score
+    if best is plain and sample and sum(line.strip().startswith('"') and line.strip().endswith('"') for line in sample if line.strip()) > 0.8 * len(sample):
+        for mark in DELIMITERS:
+            wrapped = Dialect(mark, hint_lines=dialect.hint_lines, wrapped=True)
+            score = _score(sample, wrapped, known)
+            if score > best_score:
+                best, best_score = wrapped, score
+    return best
+
+
+def _score(sample: list[str], dialect: Dialect, known: Callable[[Iterable[str]], int]) -> float:
+    rows = [record.cells for record in records(sample, dialect) if any(cell.strip() for cell in record.cells)]
+    if not rows:
+        return -1.0
+    widths = Counter(map(len, rows))
+    width, count = max(widths.items(), key=lambda item: (item[1] * (item[0] > 1), item[0]))
+    agree = count / len(rows) if width > 1 else 0.0
+    broken = sum('"' in cell for row in rows for cell in row) / max(1, sum(map(len, rows)))
+    return 3.0 * max(known(row) for row in rows[:40]) + 2.0 * agree + min(width, 20) / 100 - broken
+
+
+def records(lines: list[str], dialect: Dialect, first_line: int = 1) -> Iterator[Record]:
+    """The records of physical lines, in order. Lines of a "sep=" hint must be cut off by the caller.
+
+    >>> [record.cells for record in records(['a,"b\\n', 'c",d\\n', 'e,f\\n'], Dialect(","))]
+    [('a', 'b\\nc', 'd'), ('e', 'f')]
+    """
+    place, total = 0, len(lines)
+    width = 0
+    while place < total:
+        line = lines[place]
+        if dialect.quote not in line and (dialect.escape is None or dialect.escape not in line):
+            cells = tuple(line.rstrip("\r\n").split(dialect.delimiter)) if line.strip("\r\n") else ()
+            yield Record(first_line + place, cells)
+            width = max(width, len(cells))
+            place += 1
+            continue
+        cells, used, broken = _quoted(lines, place, dialect)
+        if used > 1 and _swallows(lines[place : place + used], dialect.delimiter, max(width, len(cells))):
+            cells, used, broken = tuple(line.rstrip("\r\n").split(dialect.delimiter)), 1, "a quotation mark is opened and never closed"
+        if dialect.wrapped and len(cells) == 1:
+            inner, _, broken = _quoted([cells[0]], 0, Dialect(dialect.delimiter))
+            cells = inner
+        yield Record(first_line + place, cells, broken, used)
+        width = max(width, len(cells))
+        place += used
+
+
+def _quoted(lines: list[str], place: int, dialect: Dialect) -> tuple[tuple[str, ...], int, str]:
+    """One record with quotes, from `place`: cells, physical lines used, what is wrong with its quotes."""
+    used = 0
+
+    def feed() -> Iterator[str]:
+        nonlocal used
+        while place + used < len(lines) and used < _MOST_LINES:
+            used += 1
+            yield lines[place + used - 1]
+
+    options = {"delimiter": dialect.delimiter, "quotechar": dialect.quote, "skipinitialspace": _blank_before_quote(lines[place], dialect)}
+    if dialect.escape:
+        options |= {"escapechar": dialect.escape}
+    try:
+        cells = tuple(next(csv.reader(feed(), **options), ()))  # type: ignore[call-overload]
+    except csv.Error:
+        return tuple(lines[place].rstrip("\r\n").split(dialect.delimiter)), 1, "its quotation marks cannot be read"
+    broken = ""
+    at_end = used == len(lines) - place or used == _MOST_LINES
+    if at_end and "".join(lines[place : place + used]).count(dialect.quote) % 2 and not dialect.escape:
+        broken = "a quotation mark is opened and never closed"
+    return cells, max(used, 1), broken
+
+
+def _blank_before_quote(line: str, dialect: Dialect) -> bool:
+    return dialect.delimiter != " " and re.search(rf"{re.escape(dialect.delimiter)} +{re.escape(dialect.quote)}", line) is not None
+
+
+def _swallows(lines: list[str], delimiter: str, width: int) -> bool:
+    """Whether the lines after the first look like records of their own, eaten by an open quote."""
+    if width < 3:
+        return len(lines) > 50
+    whole = sum(line.count(delimiter) >= width - 1 for line in lines[1:])
+    return whole >= 1 and whole >= 0.5 * (len(lines) - 2)

@@ -1,0 +1,193 @@
+"""The person's headers to our columns: which line is the header, what each cell of it means, in which unit.
+
+Strong names mean one thing; weak names ("price", "date", "cost") mean it only where no strong name of the file does.
+What the person said before (--header, [headers] in pricing.toml, data/headings.json) comes first.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from pricing.ingest import header_names
+from pricing.records.columns import BY_NAME
+
+IGNORED = "ignore"
+QUESTION_COLUMNS = ("their_price", "fix_chance", "offered", "minutes", "at_curb")
+
+_COMPUTED = frozenset(name.strip() for name in header_names.COMPUTED.replace("\n", " ").split(","))
+REASON = "not read because"  # the column that rejected.csv adds; a mended file is read without it
+_UNIT_WORDS: dict[str, str] = {
+    **dict.fromkeys(("min", "mins", "minutes", "minute", "m"), "minutes"),
+    **dict.fromkeys(("h", "hr", "hrs", "hours", "hour"), "hours"),
+    **dict.fromkeys(("month", "months", "mo", "mos", "mths"), "months"),
+    **dict.fromkeys(("year", "years", "yr", "yrs", "y"), "years"),
+    **dict.fromkeys(("day", "days", "d"), "days"),
+    **dict.fromkeys(("km", "kms", "kilometers", "kilometres"), "km"),
+    **dict.fromkeys(("mi", "mile", "miles"), "miles"),
+    **dict.fromkeys(("cent", "cents", "ct", "pence", "p"), "cents"),
+}
+CURRENCY_SIGNS = {"$": "$", "£": "GBP", "€": "EUR", "¥": "JPY", "₹": "INR", "₽": "RUB", "₩": "KRW", "₺": "TRY", "zł": "PLN", "kč": "CZK", "r$": "BRL", "fr": "CHF", "kr": "kr"}
+CURRENCY_CODES = frozenset(
+    {"USD", "EUR", "GBP", "CAD", "AUD", "NZD", "CHF", "SEK", "NOK", "DKK", "JPY", "INR", "ZAR", "PLN", "CZK", "HUF", "BRL", "MXN", "CNY", "SGD", "HKD", "RUB", "TRY", "KRW"}
+)
+_WORDS_ALONE = frozenset({"p", "m", "d", "y", "days", "day", "miles", "hours", "hrs", "years", "minutes", "mile"})  # part of the name, not a unit behind it
+
+
+@dataclass(frozen=True)
+class Heading:
+    """What one header cell means. text: as written; column: ours, an own attribute, a question column, "" for unknown, IGNORED; unit and currency as it names them."""
+
+    text: str
+    column: str = ""
+    unit: str = ""
+    currency: str = ""
+    weak: bool = False
+
+
+def plain(text: str) -> str:
+    """A header without case, signs, underscores and camelCase; "#" reads as "no".
+
+    >>> plain("Sale_Price"), plain("saleDate"), plain(" Item #: ")
+    ('sale price', 'sale date', 'item no')
+    """
+    text = unicodedata.normalize("NFKC", text).replace("№", " no ").replace("#", " no ")
+    text = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", text)
+    return " ".join("".join(c if c.isalnum() else " " for c in text.casefold()).split())
+
+
+@lru_cache(maxsize=1)
+def _strong_and_weak() -> tuple[dict[str, str], dict[str, str]]:
+    return header_names.read(header_names.COLUMNS)
+
+
+@lru_cache(maxsize=1)
+def _question_names() -> dict[str, str]:
+    return header_names.read(header_names.QUESTIONS)[0]
+
+
+def split_unit(text: str) -> tuple[str, str, str]:
+    """A header without its unit: (name, unit, currency).
+
+    >>> split_unit("Age (YEARS)"), split_unit("Paid (£)"), split_unit("time min")
+    (('Age', 'years', ''), ('Paid', '', 'GBP'), ('time', 'minutes', ''))
+    """
+    unit = currency = ""
+    name = text
+    for match in re.finditer(r"[(\[{<]([^)\]}>]*)[)\]}>]", text):
+        inside = match.group(1).strip().casefold().rstrip(".")
+        code = inside.upper()
+        if code in CURRENCY_CODES:
+            currency = code
+        elif inside in CURRENCY_SIGNS:
+            currency = CURRENCY_SIGNS[inside]
+        elif inside in _UNIT_WORDS:
+            unit = _UNIT_WORDS[inside]
+        elif re.sub(r"^(in|us|approx|est)\W*", "", inside) in (*_UNIT_WORDS, *map(str.casefold, CURRENCY_CODES)):
+            rest = re.sub(r"^(in|us|approx|est)\W*", "", inside)
+            unit, currency = _UNIT_WORDS.get(rest, ""), rest.upper() if rest.upper() in CURRENCY_CODES else ""
+        elif match.start() == 0:
+            continue  # the whole header stands in brackets
+        name = name.replace(match.group(), " ")
+    for sign, code in CURRENCY_SIGNS.items():
+        if not sign.isalpha() and sign in name:
+            currency, name = code, name.replace(sign, " ")
+    words = name.replace("_", " ").strip(" :.-/,").split()
+    if len(words) > 1 and words[-1].strip(":.,").upper() in CURRENCY_CODES:
+        currency = words.pop().strip(":.,").upper()
+    elif len(words) > 1 and (last := words[-1].strip(":.,").casefold()) in _UNIT_WORDS and last not in _WORDS_ALONE:
+        unit = _UNIT_WORDS[last]
+        words.pop()
+    return " ".join(words) if words else text.strip(), unit, currency
+
+
+def known_column(text: str, own: Mapping[str, str], question: bool = False) -> tuple[str, bool]:
+    """(column, weak) a header cell names on its own; ("", False) where it names none. own: plain header -> column, said by the person."""
+    key = plain(text)
+    if not key:
+        return "", False
+    if key in own:
+        return own[key], False
+    if key.startswith(REASON):
+        return IGNORED, False
+    strong, weak = _strong_and_weak()
+    names = [key]
+    bare = plain(split_unit(text)[0])
+    if bare != key:
+        names.append(bare)
+    if question:
+        for name in names:
+            if name in _question_names():
+                return _question_names()[name], False
+    for table, faint in ((strong, False), (weak, True)):
+        for name in names:
+            if name in table:
+                return table[name], faint
+    return "", False
+
+
+def count_known(cells: Iterable[str], own: Mapping[str, str] | None = None) -> int:
+    """How many distinct columns a record's cells name; 0 where its longest cell is no header."""
+    found = set()
+    for cell in cells:
+        if len(cell) <= 60 and (column := known_column(cell, own or {})[0]):
+            found.add(column)
+    return len(found)
+
+
+def read_header(cells: Sequence[str], own: Mapping[str, str], question: bool = False) -> tuple[list[Heading], dict[str, list[int]]]:
+    """What each cell means, and the columns that more than one cell could be (column -> positions), strong names before weak ones."""
+    found: list[Heading] = []
+    for cell in cells:
+        _, unit, currency = split_unit(cell)
+        column, weak = known_column(cell, own, question)
+        found.append(Heading(cell.strip(), column, unit, currency, weak))
+    clashes: dict[str, list[int]] = {}
+    for column in {heading.column for heading in found if heading.column not in ("", IGNORED)}:
+        places = [place for place, heading in enumerate(found) if heading.column == column]
+        strong = [place for place in places if not found[place].weak]
+        said = [place for place in places if plain(found[place].text) in own]
+        keep = said or strong or places
+        for place in places:
+            if place not in keep:
+                found[place] = Heading(found[place].text, "", found[place].unit, found[place].currency)
+        if len(keep) > 1:
+            clashes[column] = keep
+    return found, clashes
+
+
+def is_computed(text: str) -> bool:
+    """Whether a header names what the sheet works out by itself (profit, margin): named on the report, not used."""
+    return plain(split_unit(text)[0]) in _COMPUTED
+
+
+def is_units_row(cells: Sequence[str], headings: Sequence[Heading]) -> bool:
+    """Whether a record below the header only names units or forms ("years", "£", "dd/mm/yyyy")."""
+    said = [cell.strip().strip("()[]").casefold() for cell in cells if cell.strip()]
+    if not said or len(said) > len(headings):
+        return False
+    signs = {"text", "number", "date", "yes/no", "y/n", "one way", "%", "free text", "iso", "currency", "money", "category", "list"}
+    form = re.compile(r"^[dmyj]{1,4}([-/. ][dmyj]{1,4}){1,2}$")
+    units = sum(word in _UNIT_WORDS or word in CURRENCY_SIGNS or word.upper() in CURRENCY_CODES or word in signs or bool(form.match(word)) for word in said)
+    return units == len(said) and units >= 2
+
+
+def fingerprint(cells: Sequence[str]) -> str:
+    """The shape of a header, by which what was learned of one file is found for the next of the same shape."""
+    import hashlib
+
+    return hashlib.sha256("\x1f".join(plain(cell) for cell in cells).encode()).hexdigest()[:16]
+
+
+def own_names(*tables: Mapping[str, str]) -> dict[str, str]:
+    """Plain header -> column from the person's tables, the first table leading; a column may be given by any of its everyday names."""
+    own: dict[str, str] = {}
+    for table in tables:
+        for theirs, ours in table.items():
+            column = ours if ours in BY_NAME or ours in (IGNORED, "") else (known_column(ours, {})[0] or ours)
+            own.setdefault(plain(theirs), column)
+    return own
+

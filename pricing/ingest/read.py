@@ -1,0 +1,245 @@
+"""The reading of one file, on one screen: bytes, text, records, header, evidence, rows."""
+
+from __future__ import annotations
+
+import stat
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+from pricing.ingest import evidence, structure
+from pricing.ingest.dialect import Record, find_dialect, lines_of, records
+from pricing.ingest.encoding import Decoded, decode, name_of
+from pricing.ingest.headings import Heading, count_known, fingerprint, is_computed, is_units_row, own_names, plain, read_header
+from pricing.ingest.reading import Answers, Facts, Question, Reading, Rejected, Row, Skipped
+from pricing.ingest.rows import Rules, read_row
+from pricing.records.columns import BY_NAME
+from pricing.records.files import read_bytes
+from pricing.records.problems import Problem, Refused, nearest
+from pricing.records.settings import Settings
+from pricing.records.words import squash
+
+_MOST_BYTES = 8 << 30
+
+
+def read_file(path: Path | str, settings: Settings, today: date, answers: Answers | None = None, question: bool = False) -> Reading:
+    """Read a person's sheet: typed rows, rows set aside, lines passed over, what was found out and what must be asked.
+
+    question: the sheet asks about units (--from FILE.csv): no price is needed, and their_price, miles, fix_chance, offered are read.
+    Raises Refused where the file is no table of units, with what is missing and the way out.
+    """
+    answers = answers or Answers()
+    name = str(path)
+    check_is_file(Path(path))
+    decoded = decode(read_bytes(Path(path)), name, answers.encoding or None)
+    return read_text(decoded, name, settings, today, answers, question)
+
+
+def check_is_file(path: Path) -> None:
+    """Refuse folders, pipes and devices: reading one could last for ever."""
+    try:
+        status = path.stat()
+    except OSError:
+        read_bytes(path)  # says what is wrong
+        raise
+    if stat.S_ISDIR(status.st_mode):
+        raise Refused(Problem("this is a folder, not a file", "name a file inside it", file=str(path)))
+    if not stat.S_ISREG(status.st_mode):
+        raise Refused(Problem("this is a pipe or a device, not a file", "save what it gives to a file, then add that", file=str(path)))
+    if status.st_size > _MOST_BYTES:
+        raise Refused(Problem("this file is larger than 8 GiB", "split it into parts", file=str(path)))
+
+
+def read_text(decoded: Decoded, name: str, settings: Settings, today: date, answers: Answers, question: bool) -> Reading:
+    """`read_file` from the text on."""
+    own = own_names(answers.headers, settings.headers, {attribute: attribute for attribute in settings.attributes})
+    lines = lines_of(decoded.text)
+    dialect = find_dialect(lines, lambda cells: count_known(cells, own))
+    found = list(records(lines[dialect.hint_lines :], dialect, 1 + dialect.hint_lines))
+    header = find_header_or_refuse(found, own, answers, name)
+    headings, clashes = read_header(header.cells, own, question)
+    notes = list(_settle_clashes(headings, clashes, header, found, own, name))
+    _require(headings, header, found, question, name)
+    body, skipped = _pass_over(found[header.place + 1 :], header, headings)
+    if not body:
+        raise Refused(Problem("there are no rows below the header: nothing to read", "export the sheet again, with its rows", file=name, line=header.line))
+    rules, asked = _rules(body, tuple(headings), settings, today, answers, question, decoded, name, notes)
+    rows, rejected = _read_rows(body, rules)
+    notes += _notes(rules, decoded, skipped)
+    facts = Facts(decoded.encoding, dialect.delimiter, rules.decimal, rules.date_order, rules.currency, header.line, tuple(headings), fingerprint(header.cells), decoded.example)
+    return Reading(name, tuple(rows), tuple(rejected), tuple(skipped), tuple(notes), tuple(_waiting(asked, rejected)), facts)
+
+
+def find_header_or_refuse(found: Sequence[Record], own: Mapping[str, str], answers: Answers, name: str) -> structure.Header:
+    if answers.columns:
+        first = next((place for place, record in enumerate(found) if not structure.is_blank_record(record.cells)), 0)
+        return structure.Header(first - 1, 0, answers.columns)
+    header = structure.find_header(found, own)
+    if header is not None:
+        return header
+    filled = [record for record in found[:60] if not structure.is_blank_record(record.cells)]
+    if not filled:
+        raise Refused(Problem("this file is empty: there is nothing in it to read", "export the sheet again", file=name))
+    fix = "name the columns in the first line: at least type, and price for what was sold (pricing blank shows a sheet)"
+    if len(filled[0].cells) > 3:
+        fix += '; or, where the first line is a unit already, add --columns "unit,type,…"'
+    raise Refused(Problem("no header line with columns I know was found (such as type, price, sold)", fix, file=name))
+
+
+def _settle_clashes(
+    headings: list[Heading], clashes: Mapping[str, list[int]], header: structure.Header, found: Sequence[Record], own: Mapping[str, str], name: str
+) -> list[Problem]:
+    """Two cells of the header for one column: the same values twice are one; otherwise only the person can say."""
+    notes = []
+    for column, places in clashes.items():
+        body = [record for record in found[header.place + 1 :] if not structure.is_blank_record(record.cells)]
+        filled = {place: evidence.column_texts(body, place) for place in places}
+        with_values = [place for place in places if filled[place]]
+        texts = [[record.cells[place].strip() if place < len(record.cells) else "" for record in body] for place in with_values]
+        if len(with_values) <= 1 or all(column_texts == texts[0] for column_texts in texts):
+            keep = with_values[0] if with_values else places[0]
+            for place in places:
+                if place != keep:
+                    headings[place] = replace(headings[place], column="ignore")
+            continue
+        first, second = (headings[place].text for place in with_values[:2])
+        text = f"two columns could be the {column}: {first!r} and {second!r}"
+        if column in ("price", "type", "sold", "unit"):
+            fix = f'say which: --header "{first}={column}" --header "{second}=ignore"'
+            if plain(first) == plain(second):
+                fix = "give them different names in the sheet, or take one out"
+            raise Refused(Problem(text, fix, file=name, line=header.line))
+        for place in with_values[1:]:
+            headings[place] = replace(headings[place], column="")
+        notes.append(Problem(f"{text}; the first was used", f'--header "{second}={column}" takes the other', file=name, line=header.line))
+    return notes
+
+
+def _require(headings: Sequence[Heading], header: structure.Header, found: Sequence[Record], question: bool, name: str) -> None:
+    columns = {heading.column for heading in headings}
+    if "type" not in columns:
+        unknown = [heading.text for heading in headings if not heading.column and heading.text]
+        fix = f'name the column that says what each unit is: --header "{unknown[0] if unknown else "…"}=type"'
+        raise Refused(Problem("the type column is missing from the header", fix, file=name, line=header.line))
+    if question or "price" in columns:
+        return
+    unknown = [heading.text for heading in headings if not heading.column and heading.text]
+    guess = next((text for text in unknown if nearest(plain(text), ["sale price", "price", "sold for"], 0.75)), unknown[0] if unknown else "…")
+    place = next((place for place, heading in enumerate(headings) if heading.column == "outcome"), None)
+    sold_words = {squash(record.cells[place]) for record in found[header.place + 1 :] if place < len(record.cells)} if place is not None else {"sold"}
+    if "sold" in columns or sold_words & {"sold", "yes"} or place is None:
+        raise Refused(Problem("the sale price column is missing from the header", f'say which column it is: --header "{guess}=price"', file=name, line=header.line))
+
+
+def _pass_over(found: Sequence[Record], header: structure.Header, headings: Sequence[Heading]) -> tuple[list[Record], list[Skipped]]:
+    """Rows on one side, lines that are no units on the other; blank lines are neither."""
+    place_of = {heading.column: place for place, heading in reversed(list(enumerate(headings)))}
+    body: list[Record] = []
+    skipped: list[Skipped] = []
+    for index, record in enumerate(found):
+        cells = record.cells
+        if structure.is_blank_record(cells):
+            continue
+        if structure.is_header_again(cells, header):
+            skipped.append(Skipped(record.line, "the header again", cells))
+        elif index < 3 and not body and is_units_row(cells, headings):
+            skipped.append(Skipped(record.line, "units of measure below the header", cells))
+        elif structure.is_total(cells, place_of.get("type"), place_of.get("unit")):
+            skipped.append(Skipped(record.line, "a total", cells))
+        elif structure.heading_of(cells, len(headings)):
+            skipped.append(Skipped(record.line, "a heading or remark", cells))
+        else:
+            body.append(record)
+    return body, skipped
+
+
+def _rules(
+    body: Sequence[Record], headings: tuple[Heading, ...], settings: Settings, today: date, answers: Answers, question: bool, decoded: Decoded, name: str, notes: list[Problem]
+) -> tuple[Rules, list[Question]]:
+    """What holds for the whole file, from evidence in the whole file; and what only the person can say."""
+    asked: list[Question] = []
+    money = [place for place, heading in enumerate(headings) if heading.column in BY_NAME and BY_NAME[heading.column].kind in ("money", "dated")]
+    numbers = [place for place, heading in enumerate(headings) if heading.column in BY_NAME and BY_NAME[heading.column].kind == "number"]
+    money_texts = {text: count for place in money for text, count in evidence.column_texts(body, place).items()}
+    number_texts = {text for place in numbers for text in evidence.column_texts(body, place)}
+    said = answers.decimal or settings.decimal
+    marks = evidence.decimal_mark([*money_texts, *number_texts], said)
+    verdict = evidence.date_order(body, headings, answers.date_order or settings.date_order, today)
+    currency = evidence.currency_of(money_texts, headings)
+    if verdict.order and verdict.how in ("events", "points"):
+        why = "the order of events shows it" if verdict.how == "events" else "they are written with points"
+        word = {"mdy": "month first", "dmy": "day first", "ymd": "year first"}[verdict.order]
+        notes.append(Problem(f"dates were read {word}: {why}", "say otherwise with --date-order", file=name))
+    if verdict.serials:
+        notes.append(Problem("dates stand as day numbers of a spreadsheet; they were read as days", "", file=name))
+    if not verdict.order and verdict.undecided:
+        asked.append(Question("Are the dates in this file day first or month first?", ("--date-order mdy", "--date-order dmy")))
+    if currency and not _fits(currency, settings.currency):
+        notes.append(Problem(f"amounts are in {currency}, your settings say {settings.currency}", f'write currency = "{currency}" in pricing.toml if all your money is', file=name))
+    age = next((place for place, heading in enumerate(headings) if heading.column == "age"), None)
+    ages = evidence.column_texts(body, age) if age is not None else {}
+    years = sum(count for text, count in ages.items() if len(text) == 4 and text[:2] in ("19", "20") and text.isdigit())
+    year_made = bool(ages) and years > 0.5 * sum(ages.values())
+    if year_made and age is not None:
+        notes.append(Problem("ages stand as years made; they were read so", "", file=name, column=headings[age].text))
+    rules = Rules(
+        name, headings, settings, today, marks.decimal, verdict.order, currency, question, evidence.trims_rows(body, len(headings)), year_made, decoded.stray_lines
+    )
+    return rules, asked
+
+
+def _fits(currency: str, own: str) -> bool:
+    from pricing.ingest.rows import same_currency
+
+    return same_currency(currency, own.upper())
+
+
+def _read_rows(body: Sequence[Record], rules: Rules) -> tuple[list[Row], list[Rejected]]:
+    rows: list[Row] = []
+    rejected: list[Rejected] = []
+    for number, record in enumerate(body, start=1):
+        result = read_row(record, number, rules)
+        if isinstance(result, Row):
+            rows.append(result)
+        else:
+            rejected.append(result)
+    return rows, rejected
+
+
+def _notes(rules: Rules, decoded: Decoded, skipped: Sequence[Skipped]) -> list[Problem]:
+    notes = []
+    unknown = [heading.text for heading in rules.headings if not heading.column and heading.text]
+    computed = [text for text in unknown if is_computed(text)]
+    other = [text for text in unknown if not is_computed(text)]
+    if computed:
+        notes.append(Problem(f"worked out by the sheet, not used: {', '.join(computed[:8])}", "", file=rules.file))
+    if other:
+        more = f" and {len(other) - 8} more" if len(other) > 8 else ""
+        notes.append(Problem(f"columns I do not know, kept as they are: {', '.join(other[:8])}{more}", f'use one with --header "{other[0]}=…"', file=rules.file))
+    for column, words in rules.unknown_words.items():
+        listed = ", ".join(repr(word[:30]) for word in list(words)[:5])
+        notes.append(Problem(f"{column} words I do not know, kept as yours: {listed}", f'say what they mean under [words.{column}s] in pricing.toml', file=rules.file))
+    if decoded.encoding not in ("utf-8", "ascii", "utf-16-le", "utf-16-be") and not decoded.sure:
+        what = f"read as {name_of(decoded.encoding)} text, which may be wrong: {decoded.example!r}"
+        notes.append(Problem(what, "say which with --encoding cp1252, mac_roman or cp850", file=rules.file))
+    return notes
+
+
+def _waiting(asked: Sequence[Question], rejected: Sequence[Rejected]) -> list[Question]:
+    """The questions, each with the rows that wait for its answer; the marks and years that rows miss are asked too."""
+    lines = {"--date-order": [], "--decimal": [], "--year": []}  # type: dict[str, list[int]]
+    for row in rejected:
+        for option, waiting in lines.items():
+            if any(option in problem.fix for problem in row.problems):
+                waiting.append(row.line)
+    questions = [replace(question, lines=tuple(lines["--date-order"])) for question in asked]
+    if lines["--date-order"] and not asked:
+        questions.append(Question("Are these dates day first or month first?", ("--date-order mdy", "--date-order dmy"), tuple(lines["--date-order"])))
+    if lines["--decimal"]:
+        questions.append(Question("Is the decimal mark in this file a point or a comma?", ('--decimal "."', '--decimal ","'), tuple(lines["--decimal"])))
+    if lines["--year"]:
+        questions.append(Question("Which year is the first row?", ("--year 2026",), tuple(lines["--year"])))
+    return questions
+
+

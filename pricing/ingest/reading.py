@@ -1,0 +1,117 @@
+"""What reading a file gives: rows, rows set aside, lines passed over, facts and questions. Values only."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from pricing.ingest.headings import Heading
+from pricing.records.problems import Problem
+
+
+@dataclass(frozen=True)
+class Answers:
+    """What the person said about a file: on the command line, or the last time for a file of the same shape."""
+
+    encoding: str = ""
+    date_order: str = ""
+    decimal: str = ""
+    headers: Mapping[str, str] = field(default_factory=dict)
+    columns: tuple[str, ...] = ()
+    year: int | None = None
+    describe: str = ""
+    take_older: bool = False
+
+    def as_dict(self) -> dict[str, Any]:
+        """What is worth remembering for the next file of the same shape."""
+        kept = {"date_order": self.date_order, "decimal": self.decimal, "headers": dict(self.headers), "describe": self.describe}
+        return {key: value for key, value in kept.items() if value}
+
+
+@dataclass(frozen=True)
+class Row:
+    """One unit as read. values: canonical columns, Decimal money, float numbers, date days, text words; blank columns are left out.
+
+    said: the person's own words of the word columns where they differ from ours; extra: own attributes and columns we do not know.
+    known: what a question sheet says beside the unit (their_price, …). notes: what should be told about this row.
+    """
+
+    line: int
+    record: int
+    values: dict[str, Any]
+    said: dict[str, str]
+    extra: dict[str, Any]
+    known: dict[str, float]
+    notes: tuple[Problem, ...] = ()
+
+    def as_unit(self) -> dict[str, Any]:
+        """The values as models read them: floats, dates as ordinal days, own attributes beside."""
+        return self.extra | {name: value.toordinal() if isinstance(value, date) else float(value) if isinstance(value, Decimal) else value for name, value in self.values.items()}
+
+
+@dataclass(frozen=True)
+class Rejected:
+    """A row set aside: why, and its cells as written."""
+
+    line: int
+    record: int
+    cells: tuple[str, ...]
+    problems: tuple[Problem, ...]
+
+
+@dataclass(frozen=True)
+class Skipped:
+    """A line that is no unit: a total, a repeated header, a heading, a remark."""
+
+    line: int
+    why: str
+    cells: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Question:
+    """Something only the person can say. option: what to add to the command ('--date-order dmy'); lines: the rows that wait for it."""
+
+    text: str
+    options: tuple[str, ...]
+    lines: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True)
+class Facts:
+    """How the file was read."""
+
+    encoding: str
+    delimiter: str
+    decimal: str
+    date_order: str
+    currency: str
+    header_line: int
+    headings: tuple[Heading, ...]
+    shape: str  # fingerprint of the header
+    example: str = ""
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A whole file. rows seen = len(rows) + len(rejected) + len(skipped): none vanishes; blank lines are no rows."""
+
+    file: str
+    rows: tuple[Row, ...]
+    rejected: tuple[Rejected, ...]
+    skipped: tuple[Skipped, ...]
+    notes: tuple[Problem, ...]
+    questions: tuple[Question, ...]
+    facts: Facts
+
+    @property
+    def seen(self) -> int:
+        return len(self.rows) + len(self.rejected) + len(self.skipped)
+
+    @property
+    def control_total(self) -> Decimal:
+        """Sum of the sale prices of the rows that can be recorded."""
+        return sum((row.values["price"] for row in self.rows if "price" in row.values), Decimal(0))

@@ -1,0 +1,80 @@
+"""Which records of a file are what: the header, units of measure below it, totals, headings, remarks, and the rows."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from pricing.ingest.dates import month_named
+from pricing.ingest.dialect import Record
+from pricing.ingest.headings import count_known, plain
+from pricing.records.words import squash
+
+_SEARCH = 60  # records in which a header may stand
+_TOTAL = re.compile(
+    r"^(?:grand |sub |overall |year |month |monthly |yearly |page |running |final |sum )?(?:total|totals|subtotal|subtotals|sum|sums|average|averages|avg|mean|count|min|max|median"
+    r"|summe|gesamt|gesamtsumme|somme|totale|totaal|balance|carried forward|brought forward|total carried forward|c f|b f|carry forward|net total|profit)"
+    r"(?: (?:for|of|sales|units|row|in|to|sold|all|q\d|\d+|profit|sum|price|prices|paid|items|year|month|quarter|forward|carried|brought|date|usd|gbp|eur|and|average|count"
+    r"|jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec).*)?$"
+)
+
+
+@dataclass(frozen=True)
+class Header:
+    """Where the header stands (place among the records), and its cells, trailing empty ones cut off."""
+
+    place: int
+    line: int
+    cells: tuple[str, ...]
+
+
+def find_header(records: Sequence[Record], own: Mapping[str, str]) -> Header | None:
+    """The record that names the most columns, at least two of them; the first of equals."""
+    best, best_known = None, 1
+    for place, record in enumerate(records[:_SEARCH]):
+        known = count_known(record.cells, own)
+        if known > best_known:
+            best, best_known = place, known
+    if best is None:
+        return None
+    cells = list(records[best].cells)
+    while cells and not cells[-1].strip():
+        cells.pop()
+    return Header(best, records[best].line, tuple(cells))
+
+
+def is_blank_record(cells: Sequence[str]) -> bool:
+    return not any(cell.strip(" \t\r\n\x00\xa0\ufeff\u200b") for cell in cells)
+
+
+def is_header_again(cells: Sequence[str], header: Header) -> bool:
+    """The header once more, in the middle of the file."""
+    said = [plain(cell) for cell in cells]
+    own = [plain(cell) for cell in header.cells]
+    same = sum(bool(a) and a == b for a, b in zip(said, own, strict=False))
+    return same >= 2 and same >= 0.6 * sum(map(bool, own))
+
+
+def is_total(cells: Sequence[str], type_place: int | None, unit_place: int | None) -> bool:
+    """A line that sums up: a word like "total" in its first filled text cell, and no type beside it.
+
+    >>> is_total(["Total", "", "1892.5"], 1, 0), is_total(["R1", "Oven", "190"], 1, 0)
+    (True, False)
+    """
+    texts = [cell for cell in cells if cell.strip() and not re.match(r"^[\s$£€\d.,()%-]+$", cell)]
+    if not texts or not _TOTAL.match(squash(texts[0])):
+        return False
+    kind = cells[type_place].strip() if type_place is not None and type_place < len(cells) else ""
+    return not kind or bool(_TOTAL.match(squash(kind)))
+
+
+def heading_of(cells: Sequence[str], width: int) -> str:
+    """The text of a line that has a single filled cell in a wide file: a heading or a remark; else ""."""
+    filled = [cell.strip() for cell in cells if cell.strip()]
+    return filled[0] if len(filled) == 1 and width >= 4 else ""
+
+
+def month_heading(text: str) -> int:
+    """The month that a heading names, or 0."""
+    return month_named(text)

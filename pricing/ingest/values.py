@@ -1,0 +1,353 @@
+"""One cell's text -> a number, an amount, hours, an age: exact, or a reason why not. No value is guessed: what reads two ways says so.
+
+Every reader returns a Cell: the value (None for blank), a note where something was taken in a way that should be told, a problem
+where it cannot be read. Amounts are Decimal. Only the digits 0-9 count after other scripts' digits were turned into them.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from decimal import Decimal
+from typing import Any, NamedTuple
+
+from pricing.ingest.headings import CURRENCY_CODES, CURRENCY_SIGNS
+from pricing.records.words import BLANK_WORDS, squash
+
+
+class Cell(NamedTuple):
+    """value: None where blank or unreadable; note: told, not held against the row; problem: unreadable, with `expected`."""
+
+    value: Any = None
+    note: str = ""
+    problem: str = ""
+    currency: str = ""
+    ask_words: bool = False  # "250 OBO": words that belong to an ask
+
+
+BLANK = Cell()
+FREE_WORDS = frozenset(
+    {"free", "nothing", "gratis", "no charge", "gift", "gifted", "given", "freebie", "zero", "curb", "curbside", "for free", "was free", "no cost", "foc", "donated"}
+    | {"given to me", "free curb", "given away", "gave away"}
+)
+_BLANK_SIGNS = re.compile(r"^[\s\-–—.?*_/]*$")
+_ERRORS = re.compile(r"^#(REF|N/?A|VALUE|DIV/0|NAME|NUM|NULL|ERROR|SPILL|CALC|#+)[!?]?$|^#+$|^Err:\d+$", re.IGNORECASE)
+_APPROX = re.compile(r"^(?:~|≈|approx(?:imately)?\.?|about|around|circa|ca\.?|c\.|est\.?|roughly|maybe|abt\.?|appx\.?)\s*", re.IGNORECASE)
+_ASK_WORDS = re.compile(r"\s*(?:\(?(?:o\.?b\.?o\.?|or best offer|or best|o\.?n\.?o\.?|or near(?:est)? offer|firm|neg(?:otiable)?\.?|asking|ask)\)?)\s*$", re.IGNORECASE)
+_GROUPED = re.compile(r"^\d{1,3}(?:([ ,.'’])\d{3})(?:\1\d{3})*(?:[.,]\d+)?$")
+_PLAIN = re.compile(r"^(?:\d+(?:[.,]\d*)?|[.,]\d+)$")
+_CODE = re.compile(r"^([A-Za-z]{1,3})\.?\s*(?=[-(\d.,])|(?<=[\d.,)\-])\s*([A-Za-z]{2,3})\.?$")
+_SIGNS = re.compile("[" + "".join(re.escape(sign) for sign in CURRENCY_SIGNS if not sign[0].isalpha()) + "]")
+_FRACTIONS = {"½": ".5", "¼": ".25", "¾": ".75", "⅓": ".333", "⅔": ".667"}
+
+
+def scrub(text: str) -> str:
+    """A number's text with one kind of blank, minus and digit; zero-width signs off."""
+    if text.isascii():
+        return text.strip()
+    out = []
+    for sign in text:
+        kind = unicodedata.category(sign)
+        if kind == "Nd":
+            out.append(str(unicodedata.decimal(sign)))
+        elif kind == "Zs":
+            out.append(" ")
+        elif kind == "Cf":
+            continue
+        elif sign in "−–‒﹣－":
+            out.append("-")
+        elif sign in "（）．，＄％":
+            out.append(unicodedata.normalize("NFKC", sign))
+        else:
+            out.append(sign)
+    return "".join(out).strip()
+
+
+def is_blank(text: str) -> bool:
+    """Whether a cell says nothing: empty, dashes, "n/a", "unknown".
+
+    >>> [is_blank(text) for text in ("", " - ", "N/A", "?", "0", "free")]
+    [True, True, True, True, False, False]
+    """
+    return not text or bool(_BLANK_SIGNS.match(text)) or squash(text) in BLANK_WORDS
+
+
+def unusable(text: str) -> str:
+    """Why a cell can hold no value of any kind: a formula, or a spreadsheet's error."""
+    if text.startswith("=") or (text.startswith(("+", "@")) and re.search(r"[A-Za-z(]", text)):
+        return "this is a formula, not its result: copy the column and paste it as values"
+    if _ERRORS.match(text):
+        return "the spreadsheet shows an error here"
+    return ""
+
+
+def decimal_of(digits: str, mark: str, money: bool) -> Cell:
+    """The value of digits with separators under the file's decimal mark ("." or ",", "" where the file shows neither).
+
+    >>> decimal_of("1.250,50", ",", True).value, decimal_of("1,250", ".", True).value, decimal_of("12,5", ",", True).value
+    (Decimal('1250.50'), Decimal('1250'), Decimal('12.5'))
+    >>> decimal_of("1,250", "", True).note
+    "'1,250' was read as 1250"
+    """
+    if digits.isdigit():
+        return Cell(Decimal(digits))
+    grouped = _GROUPED.match(digits)
+    if not grouped and not _PLAIN.match(digits):
+        return Cell(problem="this is not a number")
+    separators = [sign for sign in digits if not sign.isdigit()]
+    last = separators[-1]
+    if len(set(separators)) == 1 and (len(separators) > 1 or last in " '’"):
+        return Cell(Decimal(re.sub(r"\D", "", digits)))  # one sign, more than once or never a decimal mark: thousands
+    whole, _, part = digits.rpartition(last)
+    value = Decimal(re.sub(r"\D", "", whole or "0") + "." + (part or "0"))
+    if len(separators) > 1:
+        return Cell(value, "" if mark in ("", last) else f"{digits!r} has the other decimal mark; it was read as {value}")
+    thousands = Decimal(re.sub(r"\D", "", digits))
+    if len(part) == 3 and grouped and whole != "0":  # 1,250: thousands, or a decimal with three places
+        if mark and mark != last:
+            return Cell(thousands)
+        if mark == "" and last == "," and money:
+            return Cell(thousands, f"{digits!r} was read as {thousands}")
+        if money:
+            return Cell(problem=f"this can be read as {thousands} or as {value.normalize()}")
+        if mark == "" and last == ",":
+            return Cell(problem=f"this can be read as {thousands} or as {value.normalize()}")
+        return Cell(value)
+    return Cell(value, "" if mark in ("", last) else f"{digits!r} has the other decimal mark; it was read as {value}")
+
+
+def marks_shown(text: str) -> str:
+    """The decimal mark that a number's text proves: ".", "," or ""."""
+    digits = re.sub(r"[^\d.,'’ ]", "", scrub(text)).strip()
+    if digits.isdigit() or (not _GROUPED.match(digits) and not _PLAIN.match(digits)):
+        return ""
+    separators = [sign for sign in digits if sign in ".,'’ "]
+    last = separators[-1] if separators else ""
+    if last not in (".", ","):
+        return ""
+    if len(separators) > 1:
+        return last if len(set(separators)) > 1 else {".": ",", ",": "."}[last]
+    part = digits.rpartition(last)[2]
+    return "" if len(part) == 3 and _GROUPED.match(digits) else last
+
+
+def read_money(text: str, mark: str = "") -> Cell:
+    """An amount: currency signs and codes off, parentheses and minus signs negative, thousands apart.
+
+    >>> read_money("$1,250.50").value, read_money("(10.00)").value, read_money("free").value, read_money("n/a").value
+    (Decimal('1250.50'), Decimal('-10.00'), Decimal('0'), None)
+    >>> read_money("=60+25").problem
+    'this is a formula, not its result: copy the column and paste it as values'
+    """
+    plain = scrub(text)
+    if is_blank(plain):
+        return BLANK
+    if problem := unusable(plain):
+        return Cell(problem=problem)
+    if squash(plain) in FREE_WORDS:
+        return Cell(Decimal(0))
+    return _amount(plain, mark)
+
+
+def _amount(plain: str, mark: str) -> Cell:
+    rest, notes = plain, []
+    ask_words = bool(_ASK_WORDS.search(rest))
+    if ask_words:
+        rest = _ASK_WORDS.sub("", rest)
+    if match := _APPROX.match(rest):
+        rest = rest[match.end() :]
+        notes.append("about")
+    if re.search(r"(?<=\d)\s*(?:ish|\?|approx\.?|or so|\+|\(approx\.?\))$", rest, re.IGNORECASE):
+        rest = re.sub(r"\s*(?:ish|\?|approx\.?|or so|\+|\(approx\.?\))$", "", rest, flags=re.IGNORECASE)
+        notes.append("about")
+    rest = rest.replace("â‚¬", "€").replace("Â£", "£").replace("US$", "$").replace("CA$", "$").replace("A$", "$")
+    currency = ""
+    for sign in _SIGNS.findall(rest):
+        currency = CURRENCY_SIGNS[sign]
+    rest = _SIGNS.sub("", rest).strip()
+    for _ in range(2):
+        if (match := _CODE.search(rest)) and (word := (match.group(1) or match.group(2)).upper()):
+            sign = CURRENCY_SIGNS.get(word.lower(), "")
+            if word not in CURRENCY_CODES and not sign and word not in ("K", "RS", "EURO", "DM"):
+                break
+            if word == "K":
+                break
+            currency = currency or (word if word in CURRENCY_CODES else sign)
+            rest = _CODE.sub("", rest, count=1).strip()
+    negative = False
+    if match := re.match(r"^\((.*)\)$", rest):
+        negative, rest = True, _SIGNS.sub("", match.group(1)).strip()
+    rest = re.sub(r"[.,][-–—]+$", "", rest)  # 250,- and 250.-
+    if rest.startswith("-") or rest.endswith("-"):
+        negative, rest = not negative, rest.strip("- ")
+    rest = rest.removeprefix("+").strip()
+    factor = Decimal(1)
+    if match := re.match(r"^([\d.,]+)\s*k$", rest, re.IGNORECASE):
+        factor, rest = Decimal(1000), match.group(1)
+    if not rest or (not rest[0].isdigit() and rest[0] not in ".,"):
+        return Cell(problem="this is not an amount of money", ask_words=ask_words, currency=currency)
+    if re.match(r"^\d[\d.,]*\s*(?:-|to|or)\s*\d", rest):
+        return Cell(problem="this is a range, not one amount", currency=currency)
+    if factor != 1:
+        cell = Cell(Decimal(rest.replace(",", "."))) if re.fullmatch(r"\d+(?:[.,]\d+)?", rest) else Cell(problem="this is not a number")
+    else:
+        cell = decimal_of(rest, mark, money=True)
+    if cell.problem:
+        return Cell(problem="this is not an amount of money" if cell.problem == "this is not a number" else cell.problem, currency=currency, ask_words=ask_words)
+    value = cell.value * factor
+    if value.as_tuple().exponent < -2 and value != round(value, 2):
+        return Cell(problem="money has at most two decimals", currency=currency)
+    if value >= Decimal(10) ** 9:
+        return Cell(problem="this is more money than any appliance costs", currency=currency)
+    note = cell.note or (f"{plain!r} was read as {value:f}" if notes else "")
+    return Cell(-value if negative else value, note, "", currency, ask_words)
+
+
+def read_number(text: str, mark: str = "") -> Cell:
+    """A plain number, a unit of measure behind it allowed.
+
+    >>> read_number("4.5 cu ft").value, read_number("about 7").note
+    (4.5, "'about 7' was read as 7")
+    """
+    plain = scrub(text)
+    if is_blank(plain):
+        return BLANK
+    if problem := unusable(plain):
+        return Cell(problem=problem)
+    rest, approx = plain, False
+    if match := _APPROX.match(rest):
+        rest, approx = rest[match.end() :], True
+    match = re.match(r"^([-+]?)([\d.,'’ ]*\d)\s*([A-Za-z\"'″°%. ]*)$", rest)
+    if not match:
+        return Cell(problem="this is not a number")
+    cell = decimal_of(match.group(2).strip(), mark, money=False)
+    if cell.problem or cell.value is None:
+        return cell
+    value = float(-cell.value if match.group(1) == "-" else cell.value)
+    return Cell(value, cell.note or (f"{plain!r} was read as {value:g}" if approx else ""))
+
+
+_CLOCK = re.compile(r"^(\d{1,3}):([0-5]\d)(?::([0-5]\d))?$")
+_HOUR_WORD = r"(?:h|hr|hrs|hour|hours|std|u|stunden|heures?)\.?"
+_MINUTE_WORD = r"(?:(?:m|min|mins|minute|minutes|'|′|mn)\.?)"
+_HOUR_COUNT = r"(\d+(?:[.,]\d+)?|\d*\s*[½¼¾⅓⅔]|\d+ \d/\d|\d/\d|half(?: an?)?|an?|one)"
+_HOURS = re.compile(rf"^(?:{_HOUR_COUNT}\s*{_HOUR_WORD})?\s*(?:and\s*)?(?:(\d+(?:[.,]\d+)?)\s*{_MINUTE_WORD}?)?$", re.IGNORECASE)
+
+
+def read_hours(text: str, mark: str = "", unit: str = "hours") -> Cell:
+    """Hours of work. A bare number is in `unit` ("hours" or "minutes").
+
+    >>> [read_hours(text).value for text in ("1:30", "90 min", "1h30", "1.5 hrs", "1½", "2 h", "1 hr 15 min")]
+    [1.5, 1.5, 1.5, 1.5, 1.5, 2.0, 1.25]
+    """
+    plain = scrub(text).lower()
+    if is_blank(plain):
+        return BLANK
+    if problem := unusable(plain):
+        return Cell(problem=problem)
+    factor = 1 / 60 if unit == "minutes" else 1.0
+    rest, approx = plain, False
+    if match := _APPROX.match(rest):
+        rest, approx = rest[match.end() :], True
+    note = f"{plain!r} was read as about that" if approx else ""
+    if match := _CLOCK.match(rest):
+        hours = int(match.group(1)) + int(match.group(2)) / 60 + int(match.group(3) or 0) / 3600
+        return Cell(hours, note)
+    if match := re.match(r"^(\d*)\s*([½¼¾⅓⅔])$", rest):
+        return Cell(float((match.group(1) or "0") + _FRACTIONS[match.group(2)]) * factor, note)
+    if match := re.match(r"^(?:(\d+) )?(\d)/(\d)$", rest):
+        return Cell((int(match.group(1) or 0) + int(match.group(2)) / max(1, int(match.group(3)))) * factor, note)
+    if re.match(r"^[-+]?[\d.,]+$", rest):
+        cell = decimal_of(rest.lstrip("+-"), mark, money=False)
+        if cell.problem:
+            return cell
+        value = float(cell.value) * factor
+        return Cell(problem="work cannot take less than no time") if rest.startswith("-") else Cell(value, cell.note or note)
+    match = _HOURS.match(rest)
+    if match and (match.group(1) or match.group(2)):
+        hours = _hour_part(match.group(1)) if match.group(1) else 0.0
+        minutes = float(match.group(2).replace(",", ".")) if match.group(2) else 0.0
+        if match.group(1) is None or minutes < 60:
+            return Cell(hours + minutes / 60, note)
+    return Cell(problem="this is not a length of time")
+
+
+def _hour_part(text: str) -> float:
+    text = text.strip()
+    if text.startswith("half"):
+        return 0.5
+    if text in ("a", "an", "one"):
+        return 1.0
+    if match := re.match(r"^(\d*)\s*([½¼¾⅓⅔])$", text):
+        return float((match.group(1) or "0") + _FRACTIONS[match.group(2)])
+    if match := re.match(r"^(?:(\d+) )?(\d)/(\d)$", text):
+        return int(match.group(1) or 0) + int(match.group(2)) / max(1, int(match.group(3)))
+    return float(text.replace(",", "."))
+
+
+class Age(NamedTuple):
+    """years: age, or None; made: the year made as text, where the cell gives that instead."""
+
+    years: float | None = None
+    made: str = ""
+
+
+_YEARS = r"(?:y|yr|yrs|year|years|ys|jahre|ans)\.?(?:\s*old)?"
+_MONTHS = r"(?:m|mo|mos|mth|mths|month|months|monate|mois)\.?(?:\s*old)?"
+
+
+def read_age(text: str, mark: str = "", unit: str = "years", this_year: int = 9999) -> Cell:
+    """Years of age, or the year made where the cell names a year; `value` is an Age.
+
+    >>> [read_age(text).value.years for text in ("7", "5 yrs", "18 months", "~5", "<1", "10+", "5-6", "1y 6m", "new")]
+    [7.0, 5.0, 1.5, 5.0, 0.5, 10.0, 5.5, 1.5, 0.0]
+    >>> read_age("2016", this_year=2026).value.made
+    '2016'
+    """
+    plain = scrub(text).lower()
+    if is_blank(plain):
+        return BLANK
+    if problem := unusable(plain):
+        return Cell(problem=problem)
+    if plain in ("new", "brand new", "unused"):
+        return Cell(Age(0.0))
+    rest = _APPROX.sub("", plain).strip()
+    if match := re.match(r"^(?:made|built|from|mfg|yr|year|since)?\s*(?:in\s*)?((?:19[5-9]|20[0-9])\d)(?:\s*(?:-|to|/|or|,)\s*((?:19[5-9]|20[0-9])\d))?$", rest):
+        first, last = int(match.group(1)), int(match.group(2) or match.group(1))
+        if last > this_year + 1:
+            return Cell(problem="this year has not come yet")
+        return Cell(Age(None, f"{first}-{last}" if last != first else str(first)), f"{plain!r} was read as the year made")
+    scale = {"months": 1 / 12, "days": 1 / 365.25}.get(unit, 1.0)
+    number = r"(\d+(?:[.,]\d+)?)"
+    if match := re.match(rf"^{number}\s*(?:{_YEARS})?$", rest):
+        return _aged(match.group(1), mark, 1.0 if re.search(r"[a-z]", rest) else scale, plain)
+    if match := re.match(rf"^{number}\s*{_MONTHS}$", rest):
+        return _aged(match.group(1), mark, 1 / 12, plain)
+    if match := re.match(rf"^{number}\s*(?:w|wk|wks|week|weeks)\.?(?:\s*old)?$", rest):
+        return _aged(match.group(1), mark, 7 / 365.25, plain)
+    if match := re.match(rf"^{number}\s*{_YEARS}\s*(?:and\s*)?,?\s*{number}\s*{_MONTHS}$", rest):
+        return Cell(Age(float(match.group(1).replace(",", ".")) + float(match.group(2).replace(",", ".")) / 12))
+    if match := re.match(rf"^(?:<|under|less than|up to|max)\s*{number}\s*(?:{_YEARS})?$", rest):
+        return Cell(Age(float(match.group(1).replace(",", ".")) / 2 * scale), f"{plain!r} was read as half of it")
+    if match := re.match(rf"^(?:>|over|more than|at least|min)?\s*{number}\s*(?:{_YEARS})?\s*(?:\+|plus|or more|or older|and up)?$", rest):
+        return Cell(Age(float(match.group(1).replace(",", ".")) * scale), f"{plain!r} was read as {match.group(1)}")
+    if match := re.match(rf"^{number}\s*(?:-|to|or|/)\s*{number}\s*(?:{_YEARS})?$", rest):
+        low, high = (float(part.replace(",", ".")) for part in match.groups())
+        if low <= high <= 60:
+            return Cell(Age((low + high) / 2 * scale), f"{plain!r} was read as {(low + high) / 2:g}")
+    if match := re.match(r"^(?:(\d+)\s*)?([½¼¾])\s*(?:" + _YEARS + ")?$", rest):
+        return Cell(Age(float((match.group(1) or "0") + _FRACTIONS[match.group(2)])))
+    if rest.startswith("-") or re.match(r"^\(.*\)$", rest):
+        return Cell(problem="an age cannot be below 0")
+    return Cell(problem="this is not an age in years, nor a year")
+
+
+def _aged(digits: str, mark: str, scale: float, plain: str) -> Cell:
+    cell = decimal_of(digits, mark, money=False)
+    if cell.problem:
+        return cell
+    years = float(cell.value) * scale
+    if years > 100:
+        return Cell(problem="no appliance is that old")
+    approx = f"{plain!r} was read as {years:g}" if _APPROX.match(plain) else ""
+    return Cell(Age(years), cell.note or approx)
