@@ -1,0 +1,491 @@
+"""Learn from sold units how units are read: levels, knots, starting figures, which products occur. numpy only.
+
+Two passes over the units: one counts words, numbers and days; one counts which pairs of a product occur. Nothing depends on the
+order of the rows: words are sorted, and the sample for knots and landmarks is the rows with the smallest hash of what they say.
+"""
+
+from __future__ import annotations
+
+import zlib
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+
+import numpy as np
+
+from pricing.model import ages, encode
+from pricing.model.ages import AgeTable
+from pricing.model.encode import Block, Encoding, Margin, Smooth, TypePrior
+from pricing.records import assumed
+from pricing.records.columns import CONDITIONS
+from pricing.records.settings import Settings
+from pricing.records.units import Coded, Units
+from pricing.records.words import family_of
+
+SAMPLE, LANDMARKS, MOST_LEVELS, MOST_PAIRS = 500, 64, 150, 150
+LEVEL_SD, LOOSE_SD = 0.30, 3.0  # of the general price level: where starting prices are given, and where not
+AGE_BENDS, AGE_JUMPS = (2.0, 5.0, 8.0, 11.0, 15.0), tuple(float(a) for a in range(2, 19))
+TAU, LOOSE_TAU = 0.4, 1.0  # sd of ln scale: labelled scales, and scales of the person's own attributes
+
+Batches = Iterable[Units]
+
+
+@dataclass
+class Seen:
+    """What one pass over the units found. words: how many sold units say each word; sample: sold units with the smallest hashes."""
+
+    n: int = 0
+    n_all: int = 0
+    words: dict[str, Counter[str]] = field(default_factory=dict)
+    blanks: Counter[str] = field(default_factory=Counter)
+    numbers: dict[str, list[float]] = field(default_factory=dict)
+    first_day: float = np.inf
+    last_day: float = -np.inf
+    ages: AgeTable | None = None
+    hashes: np.ndarray = field(default_factory=lambda: np.zeros(0, dtype=np.uint64))
+    sample: Units = field(default_factory=lambda: Units(0, {}, {}))
+    sample_days: np.ndarray = field(default_factory=lambda: np.zeros(0))
+    log_sum: float = 0.0
+    log_square: float = 0.0
+
+
+def sold_rows(units: Units, as_of: date) -> tuple[np.ndarray, np.ndarray]:
+    """Rows that are sales by `as_of`, and their days. A sale has a price above 0, and the outcome sold, or none but a day it was sold.
+
+    The day is the day sold, else listed, else got, else `as_of`; a table without a sold column holds sales only.
+    """
+    end = float(as_of.toordinal())
+    price, sold = units.number("price"), units.number("sold")
+    outcome = units.word("outcome").lookup(("sold",))
+    blank = units.word("outcome").codes < 0
+    dated = np.isfinite(sold) | ("sold" not in units.numbers)
+    day = sold
+    for other in ("listed", "got"):
+        day = np.where(np.isfinite(day), day, units.number(other))
+    day = np.where(np.isfinite(day), day, end)
+    with np.errstate(invalid="ignore"):
+        rows = np.flatnonzero((price > 0) & np.isfinite(price) & ((outcome == 0) | (blank & dated)) & (day <= end))
+    return rows, day[rows]
+
+
+def sales(batches: Batches, as_of: date) -> Iterator[tuple[Units, np.ndarray]]:
+    """The sold units of each block with their days."""
+    for units in batches:
+        rows, days = sold_rows(units, as_of)
+        yield units.take(rows), days
+
+
+def look(batches: Batches, settings: Settings, as_of: date) -> Seen:
+    """The first pass. Complexity O(rows), memory O(levels)."""
+    seen = Seen()
+    listed = ("features", "repair")
+    for units in batches:
+        seen.n_all += units.n
+        rows, days = sold_rows(units, as_of)
+        types = units.word("type")
+        family = Coded.of([family_of(types.levels[c], settings) if c >= 0 else "" for c in types.codes.tolist()])
+        seen.ages = ages.count(units, family, start=True, before=seen.ages)
+        sold = units.take(rows)
+        seen.n += sold.n
+        if not sold.n:
+            continue
+        logs = np.log(sold.number("price"))
+        seen.log_sum += float(logs.sum())
+        seen.log_square += float((logs**2).sum())
+        seen.first_day, seen.last_day = min(seen.first_day, float(days.min())), max(seen.last_day, float(days.max()))
+        for name, column in sold.words.items():
+            counts = np.bincount(column.codes[column.codes >= 0], minlength=len(column.levels))
+            seen.blanks[name] += int((column.codes < 0).sum())
+            found = seen.words.setdefault(name, Counter())
+            for level, times in zip(column.levels, counts.tolist(), strict=True):
+                for word in dict.fromkeys(part.strip() for part in level.split(";")) if name in listed else (level,):
+                    if word and times:
+                        found[word] += times
+        for name, values in sold.numbers.items():
+            good = values[np.isfinite(values)]
+            if len(good):
+                low, high = seen.numbers.get(name, [np.inf, -np.inf])
+                seen.numbers[name] = [min(low, float(good.min())), max(high, float(good.max()))]
+        _keep_sample(seen, sold, days)
+    return seen
+
+
+def _keep_sample(seen: Seen, sold: Units, days: np.ndarray) -> None:
+    hashes = np.concatenate([seen.hashes, row_hashes(sold)])
+    both = joined([seen.sample, sold])
+    order = np.argsort(hashes, kind="stable")[:SAMPLE]
+    seen.hashes, seen.sample, seen.sample_days = hashes[order], both.take(order), np.concatenate([seen.sample_days, days])[order]
+
+
+def row_hashes(units: Units) -> np.ndarray:
+    """A 64-bit hash of what each row says, the same in every order of rows and columns, shape (n,)."""
+    total = np.zeros(units.n, dtype=np.uint64)
+    with np.errstate(over="ignore"):
+        for name in sorted(units.numbers):
+            value = np.nan_to_num(units.numbers[name], nan=-1.25e300, posinf=1e300, neginf=-1e300) + 0.0
+            total = _mix(total + value.view(np.uint64) * np.uint64(zlib.crc32(name.encode()) * 2 + 1))
+        for name in sorted(units.words):
+            column = units.words[name]
+            table = np.array([*(zlib.crc32(f"{name}={level}".encode()) for level in column.levels), 0], dtype=np.uint64)
+            total = _mix(total + table[column.codes])
+    return total
+
+
+def _mix(x: np.ndarray) -> np.ndarray:
+    """splitmix64 (Steele, Lea, Flood 2014)."""
+    x = x + np.uint64(0x9E3779B97F4A7C15)
+    x = (x ^ (x >> np.uint64(30))) * np.uint64(0xBF58476D1CE4E5B9)
+    x = (x ^ (x >> np.uint64(27))) * np.uint64(0x94D049BB133111EB)
+    return x ^ (x >> np.uint64(31))
+
+
+def joined(parts: list[Units]) -> Units:
+    """Units one below the other; a column that a part lacks is blank there."""
+    parts = [part for part in parts if part.n] or parts[:1]
+    if len(parts) == 1:
+        return parts[0]
+    number_names = sorted({name for part in parts for name in part.numbers})
+    word_names = sorted({name for part in parts for name in part.words})
+    words = {}
+    for name in word_names:
+        levels = tuple(sorted({level for part in parts for level in part.word(name).levels}))
+        place = {level: index for index, level in enumerate(levels)}
+        tables = [np.array([*(place[level] for level in part.word(name).levels), -1], dtype=np.int32) for part in parts]
+        words[name] = Coded(np.concatenate([table[part.word(name).codes] for table, part in zip(tables, parts, strict=True)]), levels)
+    return Units(sum(part.n for part in parts), {name: np.concatenate([part.number(name) for part in parts]) for name in number_names}, words)
+
+
+# ---- starting figures ----------------------------------------------------------------------------------------------------
+
+
+def type_priors(seen: Seen, settings: Settings, use_assumed: bool) -> tuple[dict[str, TypePrior], TypePrior, dict[str, float]]:
+    """Starting figures by type, for a type nobody named, and what the person's usual prices say beyond the common ratio ("anchor").
+
+    Prices the person told move the prices of the other types by their common ratio: who sells washers at twice our figure sells dryers so too.
+    """
+    words = sorted(seen.words.get("type", {}))
+    if not use_assumed:
+        return {word: TypePrior("", 0.0, 0.0, 1.0) for word in words}, TypePrior("", 0.0, 0.0, 1.0), {}
+    table = assumed.assumed_types(settings)
+    plain = assumed.assumed_types(replace(settings, usual_price={}))
+    told = {name: np.log(price) - np.log(plain[name].price if name in plain else assumed.GENERIC_TYPE.price) for name, price in settings.usual_price.items()}
+    ratio = float(np.mean(list(told.values()))) if told else 0.0
+    priors = {}
+    for word in sorted({*table, *words}):
+        row = table.get(word, assumed.GENERIC_TYPE)
+        family = row.family if word in table else family_of(word, settings)
+        moved = 0.0 if word in told else ratio
+        priors[word] = TypePrior(family, float(np.log(row.price) + moved), row.slope_5y, _doubt(row))
+    other = assumed.GENERIC_TYPE
+    anchors = {name: float(value - ratio) for name, value in told.items() if abs(value - ratio) > 1e-12}
+    return priors, TypePrior("other", float(np.log(other.price) + ratio), other.slope_5y, 1.0), anchors
+
+
+def _doubt(row: assumed.AssumedType) -> float:
+    """How unsure the starting price is, so that with no sale four in five lie about between its low and high.
+
+    Half of ln(high / low) is 1.2816 sd of everything; less the unit's own spread of about .2 and the level, over family and type.
+    """
+    total = (np.log(row.high / row.low) / 2 / 1.2816) ** 2
+    return float(np.clip(np.sqrt(max(total - 0.2**2 - LEVEL_SD**2, 0.0) / (0.35**2 + 0.25**2)), 0.6, 1.5))
+
+
+# ---- margins and blocks --------------------------------------------------------------------------------------------------
+
+
+@dataclass
+class _Plan:
+    """Margins and blocks as they are laid out. loose: no starting assumptions, all scales times `wide` and free."""
+
+    margins: list[Margin]
+    blocks: list[Block]
+    loose: bool
+    wide: float
+
+    def margin(self, column: str, kind: str, labels: tuple[str, ...], values: tuple[float, ...] = ()) -> int:
+        self.margins.append(Margin(column, kind, labels, values))
+        return len(self.margins) - 1
+
+    def block(self, name: str, term: str, left: int, scale: float, right: int = 0, mean: np.ndarray | None = None, tau: float = TAU, width: int | None = None) -> None:
+        """Add a block; the pairs of a product are filled in by the second pass (`_products`)."""
+        k = encode._margin_width(self.margins[left]) if width is None else width
+        pairs = np.column_stack([np.arange(k), np.zeros(k, dtype=int)]) if right == 0 else np.zeros((0, 2), dtype=int)
+        scale, tau = (scale * self.wide, LOOSE_TAU if tau else 0.0) if self.loose else (scale, tau)
+        self.blocks.append(Block(name, term, left, right, pairs, np.zeros(k) if mean is None else mean, scale, tau))
+
+
+def learn(batches: Batches, settings: Settings, as_of: date, *, use_assumed: bool = True, interactions: bool = True) -> tuple[Encoding, Seen]:
+    """The encoding of all units in `batches` (re-iterable), and what the first pass found."""
+    seen = look(batches, settings, as_of)
+    types, other, anchors = type_priors(seen, settings, use_assumed)
+    sd = np.sqrt(max(seen.log_square / seen.n - (seen.log_sum / seen.n) ** 2, 0.0)) if seen.n > 1 else 0.0
+    plan = _Plan([], [], not use_assumed, float(np.clip(sd / 0.4, 0.25, 5.0)) if sd > 0 else 1.0)
+    last_day = seen.last_day if seen.n else float(as_of.toordinal())
+    table = replace(seen.ages or ages.count(Units(0, {}, {}), Coded.of([]), True), start=use_assumed)
+    bare = Encoding((), (), None, types, other, table, last_day, (), np.zeros(0), np.zeros(0))
+    _lay_out(plan, seen, settings, bare, anchors, interactions)
+    spread, spread_mean, spread_sd = _spread(plan, seen)
+    encoding = replace(bare, margins=tuple(plan.margins), blocks=tuple(plan.blocks), spread_margins=spread, spread_mean=spread_mean, spread_sd=spread_sd)
+    if interactions:
+        encoding = _with_smooth(encoding, seen, plan)
+    return _products(encoding, batches, as_of), seen
+
+
+def _levels(seen: Seen, column: str, most: int = MOST_LEVELS) -> tuple[str, ...]:
+    """The levels kept: all, or the most frequent; a blank is a level where some sold units say it and some do not."""
+    counts = seen.words.get(column, Counter())
+    kept = sorted(sorted(counts, key=lambda word: (-counts[word], word))[:most])
+    if kept and 0 < seen.blanks[column] and column not in ("type",):
+        kept.append("")
+    return tuple(kept)
+
+
+def _lay_out(plan: _Plan, seen: Seen, settings: Settings, bare: Encoding, anchors: Mapping[str, float], interactions: bool) -> None:
+    one = plan.margin("", "one", ("level",))
+    plan.block("level", "level", one, LOOSE_SD if plan.loose else LEVEL_SD, tau=0.0)
+    family_names = tuple(sorted({bare.types[word].family for word in seen.words.get("type", {}) if bare.types[word].family}))
+    family = plan.margin("family", "word" if plan.loose else "doubt", family_names)
+    type_names = _levels(seen, "type")
+    type_ = plan.margin("type", "word" if plan.loose else "doubt", type_names)
+    flat_family, flat_type = plan.margin("family", "word", family_names), plan.margin("type", "word", type_names)
+    plan.block("family", "type", family, 0.35)
+    plan.block("type", "type", type_, 0.25)
+    tiers = _levels(seen, "tier")
+    tier = plan.margin("tier", "word", tiers)
+    if tiers:
+        plan.block("tier", "maker", tier, 0.15, mean=np.array([0.0 if plan.loose else assumed.TIER_EFFECT.get(t, 0.0) for t in tiers]))
+    maker = plan.margin("maker", "word", _levels(seen, "maker"))
+    plan.block("maker", "maker", maker, 0.10 if tiers else 0.18)  # without a tier the maker carries it: sqrt(.10^2 + .15^2)
+    has_age = any(np.any(row) for row in bare.ages.counts) or not plan.loose
+    line = plan.margin("age", "age line", ("age",)) if has_age else -1
+    if has_age:
+        bend, hinges = plan.margin("age", "age bend", ("early loss",)), plan.margin("age", "age hinges", tuple(f"age above {a:g}" for a in AGE_BENDS), AGE_BENDS)
+        steps, blank = plan.margin("age", "age steps", tuple(f"age {a:g}" for a in AGE_JUMPS), AGE_JUMPS), plan.margin("age", "blank", ("age not known",))
+        plan.block("age", "age", line, 0.15, tau=0.0 if not plan.loose else TAU)
+        plan.block("age bend", "age", bend, 0.15)
+        plan.block("age hinges", "age", hinges, 0.06)
+        plan.block("age steps", "age", steps, 0.04)
+        plan.block("age x family", "age", line, 0.08, right=flat_family)
+        plan.block("age x type", "age", line, 0.08, right=flat_type)
+        plan.block("age not known", "age not known", blank, 0.10, tau=0.0)
+    grades = tuple(CONDITIONS)
+    if seen.words.get("condition") or not plan.loose:
+        effects = np.array([assumed.CONDITION_EFFECT[g] for g in CONDITIONS])
+        usual = _usual_steps(seen)
+        condition = plan.margin("condition", "steps", grades, usual)
+        grade = plan.margin("condition", "grade", ("grade",))
+        plan.block("condition", "condition", condition, 0.10, mean=np.zeros(3) if plan.loose else np.diff(effects))
+        plan.block("condition x family", "condition", grade, 0.05, right=flat_family)
+    features = plan.margin("features", "words", _levels(seen, "features"), (0.0,))
+    names = plan.margins[features].labels
+    plan.block("features", "features", features, 0.08, mean=np.array([0.0 if plan.loose else assumed.FEATURE_EFFECT.get(f, assumed.OTHER_FEATURE_EFFECT) for f in names]))
+    for column, scale in (("fuel", 0.08), ("finish", 0.06), ("sold_where", 0.06)):
+        if seen.words.get(column):
+            labels = _levels(seen, column)
+            mean = np.array([assumed.FEATURE_EFFECT.get(word, 0.0) if column == "finish" and not plan.loose else 0.0 for word in labels])
+            plan.block(column, column, plan.margin(column, "word", labels), scale, mean=mean)
+    repair = plan.margin("repair", "words", _levels(seen, "repair"), (0.0,))
+    plan.block("repair", "repair", repair, 0.06)
+    if "size" in seen.numbers:
+        size = plan.margin("size", "number", ("size",), _number_values(seen, "size", False))
+        plan.block("size", "size", size, 0.08)
+        plan.block("size x type", "size", size, 0.05, right=flat_type)
+    _lay_out_time(plan, seen, flat_family)
+    if anchors:
+        told = tuple(sorted(anchors))
+        plan.block("usual price", "usual price", plan.margin("type", "anchor", told, tuple(anchors[name] for name in told)), 0.25, tau=0.0)
+    if interactions:
+        if has_age:
+            plan.block("age x maker", "maker", line, 0.06 if tiers else 0.08, right=maker)
+            plan.block("age x features", "features", line, 0.05, right=features)
+            if tiers:
+                plan.block("age x tier", "maker", line, 0.06, right=tier)
+        plan.block("features x family", "features", features, 0.05, right=flat_family)
+        plan.block("maker x family", "maker", maker, 0.05, right=flat_family)
+        plan.block("maker x type", "maker", maker, 0.05, right=flat_type)
+        fuels = next((i for i, m in enumerate(plan.margins) if m.column == "fuel"), None)
+        if fuels is not None:
+            plan.block("fuel x type", "fuel", fuels, 0.07, right=flat_type)
+    _lay_out_own(plan, seen, settings, flat_type, line, interactions)
+
+
+def _usual_steps(seen: Seen) -> tuple[float, ...]:
+    """Share of sold units at or above each grade but the lowest, with two units of each grade added: what a blank grade is taken for."""
+    counts = np.array([seen.words.get("condition", Counter())[grade] + 2.0 for grade in CONDITIONS])
+    return tuple((np.cumsum(counts[::-1])[::-1] / counts.sum())[1:].tolist())
+
+
+def _lay_out_time(plan: _Plan, seen: Seen, family: int) -> None:
+    if not seen.n or "sold" not in seen.numbers:
+        return
+    months = (seen.last_day - seen.first_day) / encode.DAYS_A_MONTH
+    edges = walk_edges(months)
+    walk, trend, season = plan.margin("sold", "walk", tuple(f"{e:g} months ago" for e in edges[1:]), edges), plan.margin("sold", "trend", ("year",)), plan.margin("sold", "season", ("cos", "sin"))
+    plan.block("level over time", "prices lately", walk, 0.015)
+    plan.block("trend", "prices lately", trend, 0.05, tau=0.0)
+    plan.block("season", "season", season, 0.04)
+    if plan.margins[family].labels:
+        plan.block("season x family", "season", season, 0.04, right=family)
+
+
+def walk_edges(months: float) -> tuple[float, ...]:
+    """Months back at which the level may have moved: monthly for two years, then by quarters to eight, then by years, at least one step.
+
+    >>> len(walk_edges(3)), len(walk_edges(360))
+    (5, 71)
+    """
+    edges = [0.0]
+    while edges[-1] <= months and len(edges) < 120:
+        edges.append(edges[-1] + (1 if edges[-1] < 24 else 3 if edges[-1] < 96 else 12))
+    return tuple(edges)
+
+
+def _number_values(seen: Seen, name: str, log: bool, quantiles: tuple[float, ...] = ()) -> tuple[float, ...]:
+    """Centre, spread, lowest, highest and knots of a number, from the sample; ends from all rows."""
+    ends = np.array(seen.numbers[name])
+    values = seen.sample.number(name)
+    values = values[np.isfinite(values)]
+    with np.errstate(invalid="ignore", divide="ignore"):
+        if log:
+            values, ends = np.log(values), np.log(ends)
+    values = values[np.isfinite(values)]
+    if not len(values):
+        return (0.0, 1.0, 0.0, 0.0, *([0.0] if quantiles else []))
+    low, high = (float(e) if np.isfinite(e) else float(v) for e, v in zip(ends, (values.min(), values.max()), strict=True))
+    centre, spread = float(np.median(values)), float(values.std())
+    spread = spread if spread > 1e-9 * max(1.0, abs(centre)) else 1.0
+    knots = np.unique(np.round((np.quantile(values, quantiles) - centre) / spread, 6)).tolist() if quantiles else []
+    width = high - low
+    return (centre, spread, low - 0.25 * width, high + 0.25 * width, *knots)
+
+
+def _lay_out_own(plan: _Plan, seen: Seen, settings: Settings, type_: int, line: int, interactions: bool) -> None:
+    """The person's own attributes: lines and hinges of numbers, levels of categories, steps of ordered ones, and products of each two."""
+    lines, words = ([line] if line >= 0 and plan.loose else []), ([type_] if plan.margins[type_].labels else [])
+    scale = 0.25 if plan.loose else 0.10
+    for column in ("maker", "fuel", "finish") if plan.loose else ():
+        words += [i for i, m in enumerate(plan.margins) if m.column == column and m.labels]
+    for name, kind in sorted(settings.attributes.items()):
+        if kind in ("number", "log") and name in seen.numbers:
+            log = kind == "log" and seen.numbers[name][0] > 0
+            label = (f"ln {name}" if log else name,)
+            number = plan.margin(name, "number", label, _number_values(seen, name, log))
+            plan.block(name, name, number, scale, tau=LOOSE_TAU)
+            bends = _number_values(seen, name, log, (0.1, 0.3, 0.5, 0.7, 0.9))
+            if len(bends) > 4:
+                plan.block(f"{name} bends", name, plan.margin(name, "hinges", label, bends), scale * 0.4, tau=LOOSE_TAU)
+            lines.append(number)
+        elif kind == "ordered" and seen.words.get(name):
+            labels = tuple(sorted(seen.words[name], key=_natural))
+            if len(labels) > 1:
+                plan.block(name, name, plan.margin(name, "steps", labels, (0.5,) * (len(labels) - 1)), scale, tau=LOOSE_TAU)
+        elif kind == "category" and seen.words.get(name):
+            word = plan.margin(name, "word", _levels(seen, name, 100))
+            plan.block(name, name, word, scale, tau=LOOSE_TAU)
+            words.append(word)
+    if not interactions:
+        return
+    for number in lines:
+        for word in words:
+            if plan.margins[number].column in settings.attributes or plan.margins[word].column in settings.attributes:
+                plan.block(f"{plan.margins[number].column} x {plan.margins[word].column}", plan.margins[number].column, number, scale * 0.3, right=word, tau=LOOSE_TAU)
+    for i, first in enumerate(words):
+        for second in words[i + 1 :]:
+            if plan.margins[second].column in settings.attributes:
+                plan.block(f"{plan.margins[first].column} x {plan.margins[second].column}", plan.margins[second].column, first, scale * 0.3, right=second, tau=LOOSE_TAU)
+
+
+def _natural(word: str) -> tuple[int, float, str]:
+    """Numbers by value first, then words by letter."""
+    try:
+        return 0, float(word), word
+    except ValueError:
+        return 1, 0.0, word
+
+
+def _spread(plan: _Plan, seen: Seen) -> tuple[tuple[int, ...], np.ndarray, np.ndarray]:
+    """Margins of the spread model with the means and sds of their coefficients: family, rough and fair, age, blank age, own attributes."""
+    found: list[tuple[int, list[float], list[float]]] = []
+    for index, margin in enumerate(plan.margins):
+        width = encode._margin_width(margin)
+        if margin.column == "family" and margin.kind == "word" and width:
+            found.append((index, [0.0] * width, [0.15] * width))
+        elif margin.kind == "steps" and margin.column == "condition":
+            found.append((index, [-0.05, -0.05, 0.0], [0.15, 0.15, 0.10]))
+        elif margin.kind == "age line":
+            found.append((index, [0.0 if plan.loose else 0.10], [0.10]))
+        elif margin.kind == "blank":
+            found.append((index, [0.0], [0.20]))
+        elif margin.kind == "number" and plan.loose:
+            found.append((index, [0.0], [0.10]))
+        elif margin.kind == "word" and plan.loose and 0 < width <= 30 and margin.column not in ("family",):
+            found.append((index, [0.0] * width, [0.15] * width))
+    del seen
+    return tuple(f[0] for f in found), np.array([v for f in found for v in f[1]]), np.array([v for f in found for v in f[2]])
+
+
+# ---- what needs the units once more --------------------------------------------------------------------------------------
+
+
+def _with_smooth(encoding: Encoding, seen: Seen, plan: _Plan) -> Encoding:
+    """Add the smooth surface over the sample: landmarks chosen one after the other where the kernel is worst explained so far."""
+    weight_of: Callable[[Margin], float] = lambda m: {"age line": 1.25, "grade": 0.7, "number": 1.0}.get(m.kind, {"type": 1.0, "family": 1.0, "tier": 1.0, "fuel": 1.0}.get(m.column, 0.7))  # noqa: E731
+    chosen = [
+        index
+        for index, margin in enumerate(encoding.margins)
+        if encode._margin_width(margin) and margin.kind in ("word", "words", "steps", "number", "age line") and margin.column not in ("repair", "sold_where")
+    ]
+    if seen.sample.n < 8 or not chosen:
+        return encoding
+    parts = encode.read_margins(encoding, seen.sample, seen.sample_days)
+    weights = tuple(weight_of(encoding.margins[index]) for index in chosen)
+    place = encode.smooth_place(tuple(chosen), weights, parts)
+    square = np.maximum((place**2).sum(1)[:, None] + (place**2).sum(1)[None, :] - 2 * place @ place.T, 0.0)
+    apart = square[square > 1e-12]
+    if not len(apart):
+        return encoding
+    length = float(np.sqrt(np.median(apart)))
+    kernel = np.exp(-0.5 * square / length**2)
+    rows = _greedy(kernel, min(LANDMARKS, seen.sample.n))
+    inside = kernel[np.ix_(rows, rows)] + 1e-9 * np.eye(len(rows))
+    turn = np.linalg.inv(np.linalg.cholesky(inside)).T
+    smooth = Smooth(tuple(chosen), weights, length, place[rows], turn)
+    plan.block("fine pattern", "fine pattern", 0, 0.06, width=len(rows))
+    block = replace(plan.blocks[-1], left=len(encoding.margins))
+    return replace(encoding, smooth=smooth, blocks=(*encoding.blocks, block))
+
+
+def _greedy(kernel: np.ndarray, most: int) -> np.ndarray:
+    """Rows chosen by pivoted Cholesky: the largest remaining variance first, until 1 % is left of each."""
+    left, rows, factors = np.diag(kernel).copy(), [], np.zeros((most, len(kernel)))
+    for step in range(most):
+        best = int(np.argmax(left))
+        if left[best] < 0.01:
+            break
+        factors[step] = (kernel[best] - factors[:step, best] @ factors[:step]) / np.sqrt(left[best])
+        left = left - factors[step] ** 2
+        rows.append(best)
+    return np.array(rows, dtype=int)
+
+
+def _products(encoding: Encoding, batches: Batches, as_of: date) -> Encoding:
+    """Fill in the pairs of each product that occur in the sales, the most frequent first where there are too many."""
+    products = [index for index, block in enumerate(encoding.blocks) if block.right != 0]
+    counts: dict[int, np.ndarray] = {}
+    for units, days in sales(batches, as_of):
+        parts = encode.read_margins(encoding, units, days)
+        says = [(part[0] != 0).astype(np.float64) for part in parts]
+        for index in products:
+            block = encoding.blocks[index]
+            counts[index] = counts.get(index, 0) + says[block.left].T @ says[block.right]
+    blocks = list(encoding.blocks)
+    for index in products:
+        table = counts.get(index, np.zeros((0, 0)))
+        least = 2 if blocks[index].name == "maker x type" else 1
+        pairs = np.argwhere(table >= least)
+        if len(pairs) > MOST_PAIRS:
+            order = np.lexsort((pairs[:, 1], pairs[:, 0], -table[pairs[:, 0], pairs[:, 1]]))[:MOST_PAIRS]
+            pairs = pairs[np.sort(order)]
+        blocks[index] = replace(blocks[index], pairs=pairs.astype(int), mean=np.zeros(len(pairs)))
+    return replace(encoding, blocks=tuple(blocks))
