@@ -136,11 +136,9 @@ def _quoted(lines: list[str], place: int, dialect: Dialect) -> tuple[tuple[str, 
             used += 1
             yield lines[place + used - 1]
 
-    options = {"delimiter": dialect.delimiter, "quotechar": dialect.quote, "skipinitialspace": _blank_before_quote(lines[place], dialect)}
-    if dialect.escape:
-        options |= {"escapechar": dialect.escape}
+    blank_first = _blank_before_quote(lines[place], dialect)
     try:
-        cells = tuple(next(csv.reader(feed(), **options), ()))  # type: ignore[call-overload]
+        cells = tuple(next(csv.reader(feed(), delimiter=dialect.delimiter, quotechar=dialect.quote, skipinitialspace=blank_first, escapechar=dialect.escape), ()))
     except csv.Error:
         return tuple(lines[place].rstrip("\r\n").split(dialect.delimiter)), 1, "its quotation marks cannot be read"
     broken = ""

@@ -1,0 +1,200 @@
+"""The record on disk: numbered immutable Parquet batches, and `record.json`, which says which of them count.
+
+An add is one new batch file, then one replacement of `record.json`: that rename is the moment at which the add is true. A batch that
+`record.json` does not name is left over from a kill and counts for nothing. `record.json` carries the SHA-256 of every batch, and its own.
+Order is the number of an entry, never a clock. An undo is an entry too, and can itself be undone.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, field, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from pricing.records.columns import BY_NAME
+from pricing.records.files import make_folder, read_bytes, sha256, write_bytes
+from pricing.records.home import Home
+from pricing.records.problems import Problem, Refused
+
+if TYPE_CHECKING:
+    import pyarrow as pa
+
+VERSION = 1
+_RESTORE = "restore your last backup (pricing restore), or add your files again into a new home: the originals are in data/originals"
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One act on the record. kind: "add" or "undo" (of: the entry it takes back).
+
+    file, sha256, rows: the batch. source: name and SHA-256 of the person's file. counts: rows seen by outcome. total: control total of
+    prices as text. shape: fingerprint of the header. rejected: {name, sha256} of the rows set aside. day: the day it was done, for reading only.
+    """
+
+    number: int
+    kind: str
+    day: str = ""
+    of: int = 0
+    file: str = ""
+    sha256: str = ""
+    rows: int = 0
+    source: Mapping[str, Any] = field(default_factory=dict)
+    counts: Mapping[str, int] = field(default_factory=dict)
+    total: str = "0.00"
+    shape: str = ""
+    rejected: Mapping[str, str] = field(default_factory=dict)
+    units: int = 0
+
+
+@dataclass(frozen=True)
+class Ledger:
+    """All entries in order of their numbers."""
+
+    entries: tuple[Entry, ...] = ()
+
+    @property
+    def next_number(self) -> int:
+        return self.entries[-1].number + 1 if self.entries else 1
+
+    def undone(self) -> frozenset[int]:
+        """Numbers of the entries that a later one takes back; an undo that is itself taken back takes nothing back."""
+        cancelled: set[int] = set()
+        for entry in reversed(self.entries):
+            if entry.kind == "undo" and entry.number not in cancelled:
+                cancelled.add(entry.of)
+        return frozenset(cancelled)
+
+    def counting(self) -> tuple[Entry, ...]:
+        """The batches that count, oldest first."""
+        undone = self.undone()
+        return tuple(entry for entry in self.entries if entry.kind == "add" and entry.number not in undone)
+
+
+def record_file(home: Home) -> Path:
+    return home.data / "record.json"
+
+
+def batch_file(home: Home, entry: Entry) -> Path:
+    return home.batches / entry.file
+
+
+def load(home: Home) -> Ledger:
+    """The entries of a record, checked; an empty ledger where there is no record yet. Raises Refused naming the file where it is damaged."""
+    path = record_file(home)
+    if not path.exists():
+        strays = sorted(home.batches.glob("[0-9]*.parquet")) if home.batches.is_dir() else []
+        if strays:
+            raise Refused(Problem(f"this file is missing: {path.name} says which batches count", _RESTORE, file=str(path)))
+        return Ledger()
+    return parse(read_bytes(path), str(path))
+
+
+def parse(data: bytes, name: str) -> Ledger:
+    """Entries from the bytes of `record.json`. Raises Refused where a single bit is not as it was written."""
+    try:
+        table = json.loads(data)
+        body, digest, version = table["body"], table["sha256"], table["version"]
+        good = sha256(_plain(body)) == digest and data == _file_bytes(body, digest, version)
+    except (ValueError, KeyError, TypeError, RecursionError) as error:
+        raise Refused(Problem("this file is damaged: it cannot be read", _RESTORE, file=name)) from error
+    if not good:
+        raise Refused(Problem("this file is damaged: it is not as it was written", _RESTORE, file=name))
+    if version != VERSION:
+        raise Refused(Problem(f"this record was written by a newer program (form {version}, mine is {VERSION})", "update pricing", file=name))
+    return Ledger(tuple(Entry(**entry) for entry in body["entries"]))
+
+
+def save(home: Home, ledger: Ledger) -> None:
+    """Replace `record.json`; from this rename on the new entries are true. Under the lock only."""
+    body = {"entries": [asdict(entry) for entry in ledger.entries]}
+    write_bytes(record_file(home), _file_bytes(body, sha256(_plain(body)), VERSION))
+
+
+def _plain(body: Any) -> bytes:
+    return json.dumps(body, sort_keys=True, ensure_ascii=True, separators=(",", ":")).encode()
+
+
+def _file_bytes(body: Any, digest: str, version: int) -> bytes:
+    return json.dumps({"version": version, "sha256": digest, "body": body}, sort_keys=True, ensure_ascii=True, indent=0).encode() + b"\n"
+
+
+def content_hash(home: Home) -> str:
+    """SHA-256 over the batches that count, in order: equal for equal records, without reading a batch."""
+    return sha256("\n".join(entry.sha256 for entry in load(home).counting()).encode())
+
+
+def append(home: Home, ledger: Ledger, entry: Entry, batch: bytes | None) -> Ledger:
+    """Write a batch under its number, then make it count. Under the lock only. Returns the new ledger."""
+    if not record_file(home).exists():
+        save(home, ledger)  # from now on a missing record.json is damage, never a fresh home
+    if batch is not None:
+        make_folder(home.batches)
+        path = home.batches / f"{entry.number:06d}.parquet"
+        clear_leftovers(home, ledger)
+        write_bytes(path, batch, replace=False)
+        entry = replace(entry, file=path.name, sha256=sha256(batch))
+    ledger = Ledger((*ledger.entries, entry))
+    save(home, ledger)
+    return ledger
+
+
+def clear_leftovers(home: Home, ledger: Ledger) -> None:
+    """Remove what a killed writer left: batches that no entry names, and temporary files. Under the lock only."""
+    named = {entry.file for entry in ledger.entries}
+    for path in leftovers(home):
+        if path.name not in named:
+            path.unlink(missing_ok=True)
+
+
+def leftovers(home: Home) -> list[Path]:
+    """Batch files that no entry names, and temporary files of writers."""
+    if not home.batches.is_dir():
+        return []
+    named = {entry.file for entry in load(home).entries}
+    return [path for path in home.batches.iterdir() if (path.suffix == ".parquet" and path.stem.isdigit() and path.name not in named) or path.name.endswith(".tmp")]
+
+
+def schema() -> pa.Schema:
+    """The columns of a batch: every column of a unit with its exact type, then what says where the row came from."""
+    import pyarrow as pa
+
+    kinds = {"number": pa.float64(), "money": pa.decimal128(12, 2), "date": pa.date32()}
+    fields = [pa.field(name, kinds.get(column.kind, pa.string())) for name, column in BY_NAME.items()]
+    return pa.schema([*fields, pa.field("extra", pa.string()), pa.field("said", pa.string()), pa.field("line", pa.int32()), pa.field("key", pa.string())])
+
+
+def batch_bytes(table: pa.Table) -> bytes:
+    """A batch as Parquet bytes with a checksum on every page; columns that are blank throughout are left away."""
+    import pyarrow.parquet as pq
+    from pyarrow import BufferOutputStream
+
+    kept = [name for name in table.column_names if name in ("key", "line") or table.column(name).null_count < table.num_rows]
+    sink = BufferOutputStream()
+    pq.write_table(table.select(kept), sink, compression="zstd", write_page_checksum=True, row_group_size=131_072)
+    return bytes(sink.getvalue().to_pybytes())
+
+
+def read_batch(home: Home, entry: Entry) -> pa.Table:
+    """One batch with all columns of the schema, its bytes checked first. Raises Refused naming the file where it is missing or damaged."""
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
+    data = batch_bytes_checked(home, entry)
+    try:
+        table = pq.read_table(pa.BufferReader(data), page_checksum_verification=True, memory_map=False)
+    except (pa.ArrowException, OSError) as error:
+        raise Refused(Problem("this batch cannot be read", _RESTORE, file=str(batch_file(home, entry)))) from error
+    columns = [table.column(field.name).cast(field.type) if field.name in table.column_names else pa.nulls(table.num_rows, field.type) for field in schema()]
+    return pa.table(columns, schema=schema())
+
+
+def batch_bytes_checked(home: Home, entry: Entry) -> bytes:
+    path = batch_file(home, entry)
+    if not path.exists():
+        raise Refused(Problem("this batch of the record is missing", _RESTORE, file=str(path)))
+    data = read_bytes(path)
+    if sha256(data) != entry.sha256:
+        raise Refused(Problem("this batch of the record is damaged: it is not as it was written", _RESTORE, file=str(path)))
+    return data

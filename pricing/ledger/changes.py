@@ -1,0 +1,279 @@
+"""Rows of a file against the record: new, changed, unchanged, repeated, or older than what the record already knows.
+
+A unit is recognised by its number; where it has none, by its content: the same row again is the same unit, and a row that fills in or
+moves on a unit of the same kind, maker, serial and day got is that unit grown on. A file that only knows an earlier state of a unit
+does not undo a later one, unless it also knows news that came with or after the correction: then it was written later.
+"""
+
+from __future__ import annotations
+
+import json
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from pricing.records.columns import BY_NAME
+from pricing.records.files import sha256
+from pricing.records.problems import Problem
+
+if TYPE_CHECKING:
+    import pyarrow as pa
+
+MADE_UP = "~"  # begins the numbers that we make for units without one
+_STABLE = ("type", "maker", "model", "serial", "got", "paid", "made", "got_from")  # what a unit keeps while it is worked on and sold
+_FEW = 6  # filled columns below which two equal rows without a number may well be two units
+
+
+@dataclass(frozen=True)
+class NewRow:
+    """A row on its way into the record. values hold no blanks; columns: what the file has a column for (None: all)."""
+
+    line: int
+    values: Mapping[str, Any]
+    said: Mapping[str, str]
+    extra: Mapping[str, Any]
+
+
+@dataclass
+class Changes:
+    """rows: what is to be written, with keys; the counts add up to the rows given; gone: keys of the file's earlier export that it no longer has."""
+
+    rows: list[dict[str, Any]] = field(default_factory=list)
+    accepted: int = 0
+    changed: int = 0
+    unchanged: int = 0
+    duplicates: int = 0
+    rejected: list[tuple[int, Problem]] = field(default_factory=list)
+    older: list[tuple[int, str]] = field(default_factory=list)
+    notes: list[Problem] = field(default_factory=list)
+    duplicate_lines: list[int] = field(default_factory=list)
+    changed_lines: list[int] = field(default_factory=list)
+    accepted_lines: list[int] = field(default_factory=list)
+    gone: list[str] = field(default_factory=list)
+
+    def count(self, verdict: str, line: int, stored: dict[str, Any]) -> None:
+        """Book a row: new and changed ones are to be written, "older" ones wait."""
+        if verdict == "new":
+            self.accepted += 1
+            self.accepted_lines.append(line)
+            self.rows.append(stored)
+        elif verdict == "changed":
+            self.changed += 1
+            self.changed_lines.append(line)
+            self.rows.append(stored)
+        elif verdict == "unchanged":
+            self.unchanged += 1
+        elif verdict == "duplicate":
+            self.duplicates += 1
+            self.duplicate_lines.append(line)
+
+
+def content(values: Mapping[str, Any], said: Mapping[str, str], extra: Mapping[str, Any]) -> str:
+    """A row's content as one text: equal texts are equal rows. The number, made up or not, is no part of it."""
+    kept = {name: _plain(value) for name, value in values.items() if name != "unit" and value is not None and value != ""}
+    words = {name: " ".join(word.split()).casefold() for name, word in said.items() if name not in kept or BY_NAME.get(name) is None}
+    return json.dumps([kept, words, {name: _plain(value) for name, value in extra.items()}], sort_keys=True, ensure_ascii=False)
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, Decimal):
+        return f"{value:.2f}"
+    if isinstance(value, float):
+        return repr(round(value, 6) + 0.0)
+    return str(value)
+
+
+def as_new_row(stored: Mapping[str, Any]) -> NewRow:
+    """A stored row as a row: blanks out, said and extra unpacked."""
+    values = {name: stored[name] for name in BY_NAME if stored.get(name) is not None}
+    return NewRow(int(stored["line"] or 0), values, json.loads(stored["said"] or "{}"), json.loads(stored["extra"] or "{}"))
+
+
+def compare(rows: Sequence[NewRow], history: pa.Table, columns: Iterable[str], unknown: Iterable[str], file: str, take_older: bool = False) -> Changes:
+    """What a file's rows do to the record.
+
+    history: every row of the counting batches that may concern them (same numbers, and all rows without numbers), oldest first, with `batch`.
+    columns, unknown: the columns that the file has; what it has no column for stays as the record knows it.
+    """
+    known = _Known(history)
+    has, has_unknown = set(columns), set(unknown)
+    matched = _match_without_numbers([row for row in rows if not row.values.get("unit")], known)
+    changes = Changes()
+    seen: dict[str, list[_Mark]] = defaultdict(list)  # key -> its rows in this file, in order
+    waiting: list[tuple[NewRow, str, dict[str, Any], int, int]] = []
+    newest_known = 0  # the latest batch whose news this file knows
+    anonymous = iter(matched)
+    repeats: Counter[str] = Counter()
+    for row in rows:
+        number = str(row.values.get("unit") or "")
+        key = number or next(anonymous) or ""
+        if not key:  # without a number, and new
+            text = content(row.values, row.said, row.extra)
+            repeats[text] += 1
+            if repeats[text] > 1 and len(row.values) >= _FEW:
+                changes.duplicates += 1
+                changes.duplicate_lines.append(row.line)
+                what = "the same row again, letter by letter, and neither has a number: counted once"
+                changes.notes.append(Problem(what, "give them numbers if they are two units", file=file, line=row.line))
+                continue
+            if repeats[text] > 1:
+                changes.notes.append(Problem("the same row again, and neither has a number: counted as two units", "take one out if it is one unit", file=file, line=row.line))
+            key = _made_up(text, repeats[text], known, seen)
+        stored = known.current.get(key)
+        merged = _merge(row, stored, has, has_unknown)
+        text = content(merged.values, merged.said, merged.extra)
+        here = seen[key]
+        written = next((mark for mark in reversed(here) if mark.written), None)
+        state = known.states.get(key, [])
+        before = written.text if written else state[-1][0] if state else ""
+        verdict = "new" if not before else "changed"
+        if (here and here[-1].text == text) or (written and text == before):
+            verdict = "duplicate"
+        elif text == before:
+            verdict = "unchanged"
+            newest_known = max(newest_known, state[-1][1])
+        elif clash := _another_unit(merged.values, written.values if written else stored or {}):
+            where = f"on line {written.line}" if written else "in your record"
+            changes.rejected.append((row.line, _number_taken(key, where, clash, file, row.line)))
+            continue
+        elif not written and not take_older and any(text == earlier for earlier, _ in state):
+            verdict = "older"
+            corrected_in = next(state[place + 1][1] for place in range(len(state) - 2, -1, -1) if state[place][0] == text)
+            waiting.append((row, key, _stored(merged, key), corrected_in, len(here)))
+        here.append(_Mark(text, row.line, dict(merged.values), verdict in ("new", "changed")))
+        changes.count(verdict, row.line, _stored(merged, key))
+    _settle_older(changes, waiting, newest_known, seen)
+    return changes
+
+
+class _Mark(NamedTuple):
+    """A row of this file under one key: its content, where it stands, and whether it is to be written."""
+
+    text: str
+    line: int
+    values: dict[str, Any]
+    written: bool
+
+
+class _Known:
+    """The record by key: the current row, and every state a unit went through as (content, batch)."""
+
+    def __init__(self, history: pa.Table) -> None:
+        self.current: dict[str, dict[str, Any]] = {}
+        self.states: dict[str, list[tuple[str, int]]] = defaultdict(list)
+        for stored in history.to_pylist():
+            row = as_new_row(stored)
+            self.current[stored["key"]] = stored
+            self.states[stored["key"]].append((content(row.values, row.said, row.extra), int(stored["batch"])))
+
+
+def _merge(row: NewRow, stored: Mapping[str, Any] | None, has: set[str], has_unknown: set[str]) -> NewRow:
+    """The row with what the record knows under columns that the file does not have."""
+    if stored is None:
+        return row
+    old = as_new_row(stored)
+    derived = {"outcome"} if "outcome" not in has and ("price" in has or "sold" in has) else set()
+    if "age" in has or "made" in has:
+        derived |= {"age", "made"}
+    values = {name: value for name, value in old.values.items() if name not in has and name not in derived and name != "unit"} | dict(row.values)
+    said = {name: word for name, word in old.said.items() if name not in has} | dict(row.said)
+    extra = {name: value for name, value in old.extra.items() if name not in has_unknown} | dict(row.extra)
+    return NewRow(row.line, values, said, extra)
+
+
+def _stored(row: NewRow, key: str) -> dict[str, Any]:
+    values = dict(row.values)
+    values.setdefault("unit", key)
+    return values | {
+        "extra": json.dumps(dict(row.extra), ensure_ascii=False) if row.extra else None,
+        "said": json.dumps(dict(row.said), ensure_ascii=False) if row.said else None,
+        "line": row.line,
+        "key": key,
+    }
+
+
+def _another_unit(new: Mapping[str, Any], old: Mapping[str, Any]) -> str:
+    """Why two rows with one number are not one unit: another type, and no day nor price in common; else ""."""
+    if not old or not new.get("type") or not old.get("type") or new["type"] == old["type"]:
+        return ""
+    shared = [name for name in ("got", "listed", "sold", "price", "paid", "serial", "model") if new.get(name) is not None and old.get(name) is not None]
+    if len(shared) >= 2 and all(new[name] != old[name] for name in shared if name != "paid"):
+        return str(old["type"])
+    return ""
+
+
+def _number_taken(key: str, where: str, type_name: str, file: str, line: int) -> Problem:
+    return Problem(f"the number {key} belongs to another unit already, a {type_name} {where}", "give this unit a number of its own", file=file, line=line, value=key)
+
+
+def _made_up(text: str, count: int, known: _Known, pending: Mapping[str, Any]) -> str:
+    for tries in range(count, count + 1000):
+        key = MADE_UP + sha256(f"{text}#{tries}".encode())[:8]
+        if key not in known.current and key not in pending:
+            return key
+    raise AssertionError("a thousand equal rows got one number")
+
+
+def _match_without_numbers(rows: Sequence[NewRow], known: _Known) -> list[str | None]:
+    """For each row without a number the made-up number of the unit it is, or None where it is new."""
+    free: dict[str, list[str]] = defaultdict(list)  # content -> keys
+    for key, states in known.states.items():
+        if key.startswith(MADE_UP):
+            for text in dict.fromkeys(state for state, _ in reversed(states)):
+                free[text].append(key)
+    taken: set[str] = set()
+    found: list[str | None] = []
+    for row in rows:  # the same content first, so that no row takes another's place
+        text = content(row.values, row.said, row.extra)
+        key = next((key for key in free.get(text, ()) if key not in taken), None)
+        if key:
+            taken.add(key)
+        found.append(key)
+    if all(found):
+        return found
+    groups: dict[tuple[Any, ...], list[str]] = defaultdict(list)
+    for key, stored in known.current.items():
+        if key.startswith(MADE_UP) and key not in taken:
+            groups[_stable(stored)].append(key)
+    for place, row in enumerate(rows):
+        if found[place] is None:
+            candidates = [key for key in groups.get(_stable(row.values), ()) if key not in taken and _grown_from(known.current[key], row.values)]
+            if len(candidates) == 1:
+                found[place] = candidates[0]
+                taken.add(candidates[0])
+    return found
+
+
+def _stable(values: Mapping[str, Any]) -> tuple[Any, ...]:
+    return tuple(_plain(values[name]) if values.get(name) is not None else None for name in _STABLE)
+
+
+def _grown_from(old: Mapping[str, Any], new: Mapping[str, Any]) -> bool:
+    """Whether a unit known as `old` may by now read `new`: a day got or serial in common, and nothing that ended taken back."""
+    if not any(old.get(name) is not None for name in ("got", "serial", "listed")):
+        return False
+    ended = old.get("outcome") in ("sold", "scrapped", "parted", "returned")
+    return not ended or (new.get("outcome") == old.get("outcome") and (new.get("sold") == old.get("sold") or old.get("sold") is None))
+
+
+def _settle_older(changes: Changes, waiting: Sequence[tuple[NewRow, str, dict[str, Any], int, int]], newest_known: int, seen: Mapping[str, Sequence[_Mark]]) -> None:
+    """Rows that match an earlier state: taken where the file knows news as late as the correction, else left and told."""
+    for row, key, stored, corrected_in, place in waiting:
+        if len(seen[key]) > place + 1:  # a later row of this file speaks for the unit
+            changes.unchanged += 1
+        elif newest_known >= corrected_in:
+            changes.count("changed", row.line, stored)
+        else:
+            changes.unchanged += 1
+            changes.older.append((row.line, key))
+
+
+def table_of(rows: Sequence[Mapping[str, Any]]) -> pa.Table:
+    """Rows to be written as an Arrow table of the record's schema."""
+    import pyarrow as pa
+
+    from pricing.ledger.batches import schema
+
+    return pa.Table.from_pylist([dict(row) for row in rows], schema=schema())

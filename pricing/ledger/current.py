@@ -1,0 +1,77 @@
+"""The record as it stands: one row a unit, the newest entry leading; and the same as the models read it."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Any
+
+from pricing.ledger.batches import Entry, load, read_batch, schema
+from pricing.records.columns import BY_NAME
+from pricing.records.home import Home
+from pricing.records.problems import Refused
+from pricing.records.settings import Settings
+from pricing.records.units import Coded, Units, from_arrow
+
+if TYPE_CHECKING:
+    import pyarrow as pa
+
+
+def read_current(home: Home) -> pa.Table:
+    """One row a unit: every column, then extra, said, line, key, file, batch. Every batch that counts is verified first.
+
+    Raises Refused naming the file where a batch is missing or damaged. A reader that meets a compaction reads once more.
+    """
+    for attempt in (1, 2):
+        entries = load(home).counting()
+        try:
+            return newest(read_entries(home, entries))
+        except Refused:
+            if attempt == 2 or load(home).counting() == entries:
+                raise
+    raise AssertionError("unreachable")
+
+
+def read_entries(home: Home, entries: tuple[Entry, ...]) -> pa.Table:
+    """All rows of some entries, oldest first, each with the name of its file and the number of its batch."""
+    import pyarrow as pa
+
+    tables = []
+    for entry in entries:
+        table = read_batch(home, entry)
+        name = pa.DictionaryArray.from_arrays(pa.nulls(table.num_rows, pa.int32()).fill_null(0), pa.array([str(entry.source.get("name", ""))]))
+        tables.append(table.append_column("file", name).append_column("batch", pa.nulls(table.num_rows, pa.int32()).fill_null(entry.number)))
+    if not tables:
+        empty = schema().append(pa.field("file", pa.dictionary(pa.int32(), pa.string()))).append(pa.field("batch", pa.int32()))
+        return empty.empty_table()
+    return pa.concat_tables(tables).unify_dictionaries()
+
+
+def newest(table: pa.Table) -> pa.Table:
+    """The last row of each key, in the order in which the keys were last written."""
+    import numpy as np
+    import pyarrow as pa
+
+    if table.num_rows == 0:
+        return table
+    places = pa.table({"key": table.column("key"), "place": pa.array(np.arange(table.num_rows, dtype=np.int64))})
+    last = places.group_by("key").aggregate([("place", "max")]).column("place_max").to_numpy()
+    return table if len(last) == table.num_rows else table.take(pa.array(np.sort(last)))
+
+
+def units_for_models(table: pa.Table, settings: Settings) -> Units:
+    """The current record as the models read it; the person's own attributes are taken out of `extra`."""
+    columns = [name for name in BY_NAME if name in table.column_names]
+    units = from_arrow(table.select(columns))
+    if not settings.attributes:
+        return units
+    import numpy as np
+
+    texts = table.column("extra").to_pylist()
+    rows: list[dict[str, Any]] = [json.loads(text) if text else {} for text in texts]
+    added: dict[str, Any] = {}
+    for name, kind in settings.attributes.items():
+        if kind in ("number", "log"):
+            added[name] = np.array([float(value) if isinstance(value := row.get(name), (int, float)) else np.nan for row in rows])
+        else:
+            added[name] = Coded.of(None if (value := row.get(name)) is None else str(value) for row in rows)
+    return units.replaced(**added)
