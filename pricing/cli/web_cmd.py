@@ -1,0 +1,59 @@
+"""`pricing web`: the same questions on a page in the browser, on this machine or, by --lan, on the phone at home."""
+
+from __future__ import annotations
+
+import sys
+from datetime import date
+
+import click
+
+from pricing.cli.common import home_options, print_json
+from pricing.records.home import Home
+from pricing.web.serve import PORT
+
+
+@click.command()
+@home_options
+@click.option("--port", type=click.IntRange(0, 65535), default=PORT, show_default=True, help="Where the page answers; 0 takes any free one.")
+@click.option("--lan", is_flag=True, help="Let a phone on your Wi-Fi in: prints an address with a key, and a square code.")
+@click.option("--open/--no-open", "open_it", default=None, help="Open the page in the browser.  [default: in a terminal, without --lan]")
+@click.pass_context
+def web(ctx: click.Context, home: Home, as_json: bool, as_of: date, port: int, lan: bool, open_it: bool | None) -> None:
+    """Your record and every question on a page in your browser; Ctrl-C stops it.
+
+    \b
+    Examples:
+      pricing web
+      pricing web --lan            also for the phone on your Wi-Fi
+      pricing web --port 8800
+    """
+    from pricing.web import serve
+    from pricing.web.app import make_app
+    from pricing.web.guard import new_token
+
+    fixed_day = ctx.get_parameter_source("as_of") is not click.core.ParameterSource.DEFAULT
+    address = serve.lan_address() if lan else None
+    sockets = serve.open_port(port, address)
+    port = sockets[0].getsockname()[1]
+    token = new_token() if lan else None
+    app = make_app(home, serve.hosts_of(port, address), token=token, today=(lambda: as_of) if fixed_day else date.today)
+    here = f"http://127.0.0.1:{port}/" + (f"?token={token}" if token else "")
+    there = f"http://{address}:{port}/?token={token}" if lan else None
+    if as_json:
+        print_json({"address": here, "lan": there, "home": str(home.path)})
+    else:
+        click.echo(f"Your page: {here}")
+        click.echo(f"Record:    {home.path}")
+        if there:
+            click.echo(f"On the phone, same Wi-Fi: {there}\n")
+            click.echo(serve.qr_code(there))
+            click.echo("The key in the address is new each time. Who has it sees")
+            click.echo("and changes your record. It travels unlocked: use it on")
+            click.echo("your own Wi-Fi only.")
+        click.echo("Ctrl-C stops it.")
+    sys.stdout.flush()
+    if open_it or (open_it is None and not lan and not as_json and sys.stdout.isatty()):
+        import webbrowser
+
+        webbrowser.open(here)
+    serve.serve(app, sockets)

@@ -1,0 +1,133 @@
+"""The page as one application: which path is answered by which view, what every page shows, how a mistake is said."""
+
+from __future__ import annotations
+
+import logging
+import time
+from collections.abc import Callable, Mapping
+from datetime import date
+from typing import Any
+
+from flask import Flask, current_app, render_template, request
+from werkzeug.datastructures import FileStorage
+from werkzeug.exceptions import HTTPException
+from werkzeug.wrappers import Response as AnyResponse
+
+from pricing.records.home import Home
+from pricing.records.problems import Problem, Refused
+from pricing.web import answers, fields, guard, pays, record, shown
+from pricing.web.place import Place, form_number, here
+from pricing.web.refit import Refit
+
+# path, name, the person's words, short words for the bar at the bottom, one line for the first page
+PAGES: tuple[tuple[str, str, str, str, str], ...] = (
+    ("/offer", "offer", "Before the drive", "Drive", "Worth the trip? The most to pay."),
+    ("/bench", "bench", "On the bench", "Bench", "The fault turned out different: go on, as-is, parts or scrap."),
+    ("/ask", "ask", "Set the ask", "Ask", "What to ask, what it brings, the least to take."),
+    ("/unsold", "unsold", "Unsold", "Unsold", "What waits, what is slow, what to do next."),
+    ("/compare", "compare", "What pays", "Pays", "What an hour of yours earns, by type, place, maker."),
+    ("/report", "report", "This quarter", "Quarter", "The quarter on a page."),
+    ("/records", "records", "My list", "List", "Every unit, from the day you got it to the sale."),
+)
+SAID = {
+    400: "This request could not be read.",
+    401: "This page needs its key.",
+    403: "This was not done.",
+    404: "There is no such page.",
+    405: "This cannot be done here.",
+    413: "That is too large for this page: 25 MB at most. For a larger sheet, run pricing add FILE in a terminal window.",
+    415: "This page takes forms only.",
+    429: "Too many wrong keys from here. Wait a minute.",
+}
+log = logging.getLogger("pricing.web")
+
+
+def make_app(
+    home: Home,
+    hosts: frozenset[str],
+    *,
+    token: str | None = None,
+    today: Callable[[], date] = date.today,
+    clock: Callable[[], float] = time.monotonic,
+    refit: Refit | None = None,
+) -> Flask:
+    """The application for one home. hosts: Host headers it answers to; token: needed by every request where given (home Wi-Fi)."""
+    app = Flask("pricing.web")
+    app.url_map.merge_slashes = False
+    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    app.config["REFIT"] = refit = refit or Refit(home, today)
+    app.config["PLACE"] = Place(home, today, refit)
+    guard.install(app, hosts, token, clock)
+    for path, name, *_ in PAGES[:3]:
+        app.add_url_rule(path, name, getattr(answers, name))
+    app.add_url_rule("/", "first", _first)
+    app.add_url_rule("/unsold", "unsold", answers.unsold)
+    app.add_url_rule("/compare", "compare", pays.compare)
+    app.add_url_rule("/report", "report", pays.report)
+    app.add_url_rule("/report/page", "report_page", pays.report_page)
+    app.add_url_rule("/learning", "learning", _learning)
+    record.add_rules(app)
+    app.context_processor(_on_every_page)
+    shown.add_filters(app)
+    app.register_error_handler(guard.StaleForm, _once_more)
+    app.register_error_handler(Refused, _refused)
+    app.register_error_handler(HTTPException, _http_problem)
+    app.register_error_handler(Exception, _our_bug)
+    return app
+
+
+def _first() -> str:
+    """The first page: one big button for each question."""
+    return render_template("first.html")
+
+
+def _learning() -> dict[str, str]:
+    """The state of learning, for the small script."""
+    state = here().refit.state()
+    return {"state": state.state, "said": state.said}
+
+
+def _on_every_page() -> Mapping[str, Any]:
+    place = here()
+    return {
+        "pages": PAGES,
+        "page_now": request.endpoint,
+        "learning": place.refit.state(),
+        "demo": place.home.is_demo,
+        "today": place.today(),
+        "form_token": current_app.config["FORM_TOKEN"],
+        "say_it": fields.SAY_IT,
+        "unit_field": fields.unit_of_list,
+        "form_number": form_number,
+    }
+
+
+def _page(code: int, title: str, problems: tuple[Problem, ...] = (), said: str = "") -> tuple[str, int]:
+    return render_template("problem.html", title=title, problems=problems, said=said), code
+
+
+def _refused(refusal: Refused) -> tuple[str, int]:
+    """The person's data or question cannot be served: the sentence, and how to mend it."""
+    return _page(409, "That did not work", refusal.problems)
+
+
+def _http_problem(error: HTTPException) -> AnyResponse | tuple[str, int]:
+    code = error.code or 500
+    if error.response is not None and code < 400:
+        return error.get_response()
+    given = error.description if code in (400, 401, 403, 429) and error.description and error.description != type(error).description else ""
+    return _page(code, SAID.get(code, "This page could not be shown."), said=given or "")
+
+
+def _once_more(stale: guard.StaleForm) -> tuple[str, int]:
+    """The form was made before the page was started again: what was typed is kept, and one more press sends it."""
+    kept = [(name, value) for name, value in request.form.items(multi=True) if name not in ("form_token", "form_number") and len(value) < 10_000]
+    files = [file for file in request.files.values() if isinstance(file, FileStorage) and file.filename]
+    return render_template("once_more.html", kept=kept, has_file=bool(files), to=request.full_path.rstrip("?")), 403
+
+
+def _our_bug(error: Exception) -> tuple[str, int]:
+    log.error("could not answer %s", request.path, exc_info=error)
+    return _page(
+        500, "This is a mistake of the program, not yours", said="Nothing was changed. Go back and try another way; the window where the page was started shows what to report."
+    )

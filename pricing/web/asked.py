@@ -1,0 +1,140 @@
+"""A question asked on the page: its form filled from the address or the last answers, turned into one `Question`."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any
+from urllib.parse import parse_qsl, urlencode
+
+from flask import Response, make_response, request
+
+from pricing.records.problems import Problem, Refused
+from pricing.web import fields, forms
+from pricing.web.forms import Field, Filled
+from pricing.web.place import here
+
+if TYPE_CHECKING:
+    from pricing.records.question import Question
+
+REMEMBERED = 2_500  # characters of the last answers that a browser keeps for us
+A_YEAR = 365 * 86_400
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One form as it stands. question: None where nothing was asked or something is wrong; above: problems of no one field."""
+
+    name: str
+    first: Sequence[Field]
+    more: Sequence[Field]
+    filled: Filled
+    units: Sequence[tuple[str, str]] = ()
+    question: Question | None = None
+    above: Sequence[Problem] = field(default_factory=tuple)
+    remembered: bool = False
+
+    @property
+    def more_is_open(self) -> bool:
+        """Whether the folded part of the form holds something to see."""
+        names = {one.name for one in self.more}
+        return bool(names & (set(self.filled.typed) | set(self.filled.wrong)))
+
+    @property
+    def query(self) -> str:
+        """The question as an address, to ask it again with something changed."""
+        return urlencode(self.filled.typed)
+
+    def but(self, **changes: str) -> str:
+        """The same question with some answers changed, as an address."""
+        typed = {name: value for name, value in {**self.filled.typed, **changes}.items() if value}
+        return f"/{self.name}?{urlencode(typed)}"
+
+
+def ask(name: str) -> Asked:
+    """Read the form of the page `name` from the address; with nothing in it, show the last answers."""
+    place = here()
+    settings = place.settings()
+    first, more = getattr(fields, name)(settings)
+    units = own_units() if name in ("bench", "ask") else ()
+    every = [fields.SAY_IT, *first, *more, fields.unit_of_list(units)]
+    given = {key: value for key, value in request.args.items() if key != "new"}
+    if not given:
+        last = {} if "new" in request.args else _last(name)
+        last.pop("unit", None)
+        return Asked(name, first, more, Filled(typed=forms.read(every, last).typed), units, remembered=bool(last))
+    filled = forms.read(every, given)
+    asked = Asked(name, first, more, filled, units)
+    if filled.wrong or not filled.typed:
+        return asked
+    try:
+        return replace(asked, question=_question(name, filled.values))
+    except Refused as refusal:
+        beside, above = forms.place_problems(refusal.problems, every)
+        return replace(asked, filled=replace(filled, wrong=beside), above=above)
+
+
+def _question(name: str, values: Mapping[str, Any]) -> Question:
+    from pricing.pipeline import question
+
+    place = here()
+    options = dict(values)
+    words, unit = str(options.pop("words", "")), options.pop("unit", None)
+    if "of_ten" in options:
+        options["fix_chance"] = options.pop("of_ten") / 10
+    if options.pop("they_pay", False) and "their_price" in options:
+        options["their_price"] = -abs(options["their_price"])
+    if unit:
+        return question.from_unit(unit, place.saved(), options, place.settings(), place.today())
+    return question.read(words, options, place.settings(), place.today(), own_words(), name)
+
+
+def own_words() -> Mapping[str, Sequence[str]]:
+    """The words of the person's own record by column, as learned last."""
+    try:
+        words = here().saved().habits.get("words", {})
+    except Refused:
+        return {}
+    return {str(column): [str(word) for word in own] for column, own in words.items()} if isinstance(words, Mapping) else {}
+
+
+def completing() -> Mapping[str, Sequence[str]]:
+    """For each field that completes what is typed: the person's own words first, then those of the starting figures."""
+    from pricing.records import assumed
+
+    settings = here().settings()
+    own = own_words()
+    start = {
+        "type": [*settings.assumed_types, *settings.usual_price, *(row.type for row in assumed.TYPES)],
+        "fault": [*settings.assumed_faults, *(row.fault for row in assumed.FAULTS)],
+        "features": list(assumed.FEATURE_EFFECT),
+    }
+    columns = ("type", "maker", "fault", "found", "repair", "features", "got_from", "sold_where")
+    return {column: list(dict.fromkeys([*own.get(column, ()), *start.get(column, ())]))[:200] for column in columns}
+
+
+def own_units() -> Sequence[tuple[str, str]]:
+    """Open units to pick from: their number, and number with what they are."""
+    found = []
+    for unit in here().open_units():
+        number = str(unit.get("unit") or "")
+        if number:
+            found.append((number, f"{number} · {unit.get('type') or 'not said'}" + (f", {unit['maker']}" if unit.get("maker") else "")))
+    return found[:500]
+
+
+def answer(page: str, asked: Asked) -> Response:
+    """The finished page; what was asked is remembered by this browser."""
+    response = make_response(page)
+    if asked.question is not None:
+        kept = asked.query
+        if len(kept) <= REMEMBERED:
+            response.set_cookie(f"last_{asked.name}", kept, max_age=A_YEAR, httponly=True, samesite="Strict", path="/")
+    return response
+
+
+def _last(name: str) -> dict[str, str]:
+    return dict(parse_qsl(request.cookies.get(f"last_{name}", "")[:REMEMBERED]))
+
+
+Story = Callable[..., Any]

@@ -1,0 +1,126 @@
+"""Forms: their fields in the person's words, typed words and numbers read, and each mistake said beside its field."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from pricing.records.problems import Problem
+
+LONGEST = 2_000  # characters of one field
+SIGNS = "$£€¥₹"
+
+
+@dataclass(frozen=True)
+class Field:
+    """One field. kind: text, area, number, money, date, choice, pick or tick.
+
+    name: as the stories call it; words: its label; hint: what may be written; ends: the unit shown after a number;
+    low, high: bounds of a number, both allowed; choices: (value, words) of a choice or pick; complete: which list of own words completes it.
+    """
+
+    name: str
+    words: str
+    kind: str = "text"
+    hint: str = ""
+    ends: str = ""
+    low: float = -math.inf
+    high: float = math.inf
+    choices: tuple[tuple[str, str], ...] = ()
+    complete: str = ""
+
+
+@dataclass(frozen=True)
+class Filled:
+    """A form as it was sent. values: read, blank ones left out; typed: as typed, to show again; wrong: field name -> sentence."""
+
+    values: Mapping[str, Any] = field(default_factory=dict)
+    typed: Mapping[str, str] = field(default_factory=dict)
+    wrong: Mapping[str, str] = field(default_factory=dict)
+
+
+def read(fields: Iterable[Field], given: Mapping[str, str]) -> Filled:
+    """What was typed, read field by field; a mistake keeps what was typed."""
+    values: dict[str, Any] = {}
+    typed: dict[str, str] = {}
+    wrong: dict[str, str] = {}
+    for one in fields:
+        text = given.get(one.name, "").strip()
+        if not text:
+            continue
+        typed[one.name] = text
+        if len(text) > LONGEST:
+            wrong[one.name] = f"That is {len(text):,} characters; {LONGEST:,} fit here."
+        elif one.kind in ("number", "money"):
+            value = number(text)
+            if value is None:
+                wrong[one.name] = f"“{short(text)}” is not a number I can read. Write digits, like {'40' if one.kind == 'money' else '8'}, or leave it empty."
+            elif not one.low <= value <= one.high:
+                wrong[one.name] = f"{short(text)} is not possible here: from {one.low:g} to {one.high:g}{' ' + one.ends if one.ends else ''}."
+            else:
+                values[one.name] = value
+        elif one.kind in ("choice", "pick"):
+            if text in [value for value, _ in one.choices]:
+                values[one.name] = text
+            else:
+                wrong[one.name] = f"“{short(text)}” is not one of the choices."
+        elif one.kind == "tick":
+            values[one.name] = True
+        else:
+            values[one.name] = text
+    return Filled(values, typed, wrong)
+
+
+def number(text: str) -> float | None:
+    """A number as people type it, None where it is none.
+
+    >>> [number(t) for t in ("$1,250.50", "8 yrs", "12,5", "free", "-20", "9" * 400, "about ten")]
+    [1250.5, 8.0, 12.5, 0.0, -20.0, None, None]
+    """
+    plain = text.strip().lower().translate({ord(sign): None for sign in SIGNS}).strip()
+    if plain == "free":
+        return 0.0
+    found = re.fullmatch(r"([-−]?)\s*(\d[\d\s,.]*|\.\d+)\s*(?:years?|yrs?|y|months?|miles?|mi|km|hours?|hrs?|h|minutes?|min|lbs?|kg|of 10|dollars|bucks|%)?\.?", plain)
+    if not found:
+        return None
+    digits = found[2].replace(" ", "").rstrip(".,")
+    if re.fullmatch(r"\d{1,3}(,\d{3})+(\.\d+)?", digits):
+        digits = digits.replace(",", "")
+    digits = digits.replace(",", ".")
+    try:
+        value = float(digits)
+    except ValueError:
+        return None
+    if not math.isfinite(value):
+        return None
+    return -value if found[1] else value
+
+
+def short(text: str, most: int = 40) -> str:
+    """The beginning of a long text."""
+    return text if len(text) <= most else text[: most - 1] + "…"
+
+
+def place_problems(problems: Sequence[Problem], fields: Sequence[Field]) -> tuple[dict[str, str], list[Problem]]:
+    """Problems of a story: those that name one of the fields beside it, the others for the top of the page."""
+    names = {one.name for one in fields}
+    beside: dict[str, str] = {}
+    above: list[Problem] = []
+    for problem in problems:
+        name = problem.column or ""
+        if name in names and name not in beside:
+            beside[name] = sentence(problem)
+        else:
+            above.append(problem)
+    return beside, above
+
+
+def sentence(problem: Problem) -> str:
+    """A problem as one or two sentences, without its place."""
+    what = problem.what[:1].upper() + problem.what[1:]
+    expected = f" (expected: {problem.expected})" if problem.expected else ""
+    fix = f" {problem.fix[:1].upper()}{problem.fix[1:]}." if problem.fix else ""
+    return f"{what}{expected}.{fix}".replace("..", ".")

@@ -1,0 +1,100 @@
+"""Where a request finds the home, the day, the settings and what was learned; each file is read again only when it changed."""
+
+from __future__ import annotations
+
+import secrets
+import threading
+from collections import OrderedDict
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from flask import current_app
+
+from pricing.records.home import Home
+from pricing.records.settings import Settings, load_settings
+from pricing.web.refit import Refit
+
+if TYPE_CHECKING:
+    from pricing.model.saved import Saved
+
+MOST_PRESSES = 500  # forms remembered, so that a double press does one thing
+
+
+@dataclass
+class Place:
+    """One running page. presses: form number -> where its first press led."""
+
+    home: Home
+    today: Callable[[], date]
+    refit: Refit
+    lock: threading.Lock = field(default_factory=threading.Lock)
+    presses: OrderedDict[str, str] = field(default_factory=OrderedDict)
+    _settings: tuple[object, Settings] | None = None
+    _saved: tuple[object, Saved] | None = None
+
+    def settings(self) -> Settings:
+        """The settings as the file stands now. Raises Refused naming its mistakes."""
+        stamp = _stamp(self.home.settings_file)
+        if self._settings is None or self._settings[0] != stamp:
+            self._settings = (stamp, load_settings(self.home))
+        return self._settings[1]
+
+    def saved(self) -> Saved:
+        """What was learned last. Raises Refused where there is nothing, or it is damaged."""
+        from pricing.model import saved
+
+        path = saved.newest(self.home)
+        stamp = (path, _stamp(path) if path else None)
+        known = self._saved
+        if known is None or known[0] != stamp or path is None:
+            known = self._saved = (stamp, saved.load(self.home))
+        return known[1]
+
+    def open_units(self) -> list[dict[str, object]]:
+        """Units that had not ended when it learned last; none where nothing was learned."""
+        from pricing.records.problems import Refused
+
+        try:
+            return list(self.saved().open_units())
+        except Refused:
+            return []
+
+    def first_press(self, form_number: str) -> str | None:
+        """None for a first press; else where that one led ("" while it is still at work)."""
+        with self.lock:
+            if form_number in self.presses:
+                return self.presses[form_number]
+            self.presses[form_number] = ""
+            while len(self.presses) > MOST_PRESSES:
+                self.presses.popitem(last=False)
+            return None
+
+    def pressed(self, form_number: str, led_to: str | None) -> None:
+        """Remember where a press led; None takes the press back, because it was refused."""
+        with self.lock:
+            if led_to is None:
+                self.presses.pop(form_number, None)
+            else:
+                self.presses[form_number] = led_to
+
+
+def here() -> Place:
+    """The page that answers this request."""
+    place: Place = current_app.config["PLACE"]
+    return place
+
+
+def form_number() -> str:
+    """A number of its own for each form that is shown."""
+    return secrets.token_urlsafe(9)
+
+
+def _stamp(path: Path) -> object:
+    try:
+        seen = path.stat()
+    except OSError:
+        return None
+    return (seen.st_mtime_ns, seen.st_size, seen.st_ino)

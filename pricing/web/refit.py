@@ -1,0 +1,115 @@
+"""Learning again in the background: one `pricing fit` in a process of its own, so that answers stay quick and memory stays flat.
+
+A change marks the record as newer; the fit starts a moment later, so that a row of changes costs one fit, and once more where
+something changed meanwhile. What it is doing is one sentence, shown on every page.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import date
+
+from pricing.records.home import Home
+
+PAUSE = 1.0  # seconds after a change before learning starts
+LONGEST = 1800.0  # seconds after which a fit is given up
+
+
+@dataclass(frozen=True)
+class State:
+    """state: "rested", "waiting", "learning" or "failed"; said: one sentence for the page, empty when rested."""
+
+    state: str
+    said: str = ""
+
+
+RESTED = State("rested")
+WAITING = State("waiting", "Saved. Learning from it in a moment.")
+LEARNING = State("learning", "Learning from your changes. Answers still rest on what was known before.")
+
+
+@dataclass
+class Refit:
+    """Use `changed` after every change, `state` for the page, `stop` at the end."""
+
+    home: Home
+    today: Callable[[], date]
+    pause: float = PAUSE
+    now: State = RESTED
+    wanted: int = 0  # how many changes there were
+    done: int = 0  # of these, how many the last fit has seen
+    lock: threading.Condition = field(default_factory=threading.Condition)
+    process: subprocess.Popen[str] | None = None
+    thread: threading.Thread | None = None
+    stopped: bool = False
+
+    def changed(self) -> None:
+        with self.lock:
+            self.wanted += 1
+            self.now = WAITING if self.process is None else self.now
+            if self.thread is None and not self.stopped:
+                self.thread = threading.Thread(target=self._work, name="refit", daemon=True)
+                self.thread.start()
+            self.lock.notify_all()
+
+    def state(self) -> State:
+        return self.now
+
+    def wait(self, seconds: float) -> bool:
+        """Whether everything that changed has been learned within that time; for tests and for nothing else."""
+        with self.lock:
+            return self.lock.wait_for(lambda: self.done >= self.wanted and self.process is None, seconds)
+
+    def stop(self) -> None:
+        """End the fit that may be running: the numbers from before stay whole."""
+        with self.lock:
+            self.stopped = True
+            if self.process is not None:
+                self.process.terminate()
+            self.lock.notify_all()
+
+    def _work(self) -> None:
+        while True:
+            with self.lock:
+                self.lock.wait_for(lambda: self.stopped or self.wanted > self.done)
+                if self.stopped:
+                    return
+                self.lock.wait_for(lambda: self.stopped, self.pause)
+                if self.stopped:
+                    return
+                seen = self.wanted
+                self.now = LEARNING
+                self.process = self._start()
+            problem = self._finish(self.process)
+            with self.lock:
+                self.process = None
+                self.done = seen
+                if self.wanted > self.done:
+                    self.now = WAITING
+                elif problem:
+                    self.now = State("failed", f"Your change is saved, but learning from it failed: {problem}")
+                else:
+                    self.now = RESTED
+                self.lock.notify_all()
+
+    def _start(self) -> subprocess.Popen[str]:
+        command = [sys.executable, "-m", "pricing", "fit", "--home", str(self.home.path), "--as-of", self.today().isoformat()]
+        return subprocess.Popen(command, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True, encoding="utf-8", errors="replace")
+
+    def _finish(self, process: subprocess.Popen[str]) -> str:
+        """ "" where it went well, else why not, in one sentence."""
+        try:
+            _, said = process.communicate(timeout=LONGEST)
+        except subprocess.TimeoutExpired:
+            process.kill()
+            process.communicate()
+            return "it took too long. Run pricing fit in a window to see why."
+        if process.returncode == 0 or self.stopped:
+            return ""
+        if process.returncode == 1 and said.strip():
+            return said.strip().splitlines()[0]
+        return "run pricing fit in a window to see why."

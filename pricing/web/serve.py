@@ -1,0 +1,122 @@
+"""The server: where it listens, what it prints, how it stops."""
+
+from __future__ import annotations
+
+import errno
+import logging
+import os
+import signal
+import socket
+import threading
+from types import FrameType
+from typing import TYPE_CHECKING, Any
+
+from pricing.records.problems import Problem, Refused
+
+if TYPE_CHECKING:
+    from flask import Flask
+
+PORT = 8737  # unassigned; nothing usual on a home machine listens there
+LARGEST_BODY = 64 * 2**20  # bytes after which a request is cut off; the page itself takes less (`guard`) and says so in words
+LARGEST_HEADERS = 32 * 2**10
+THREADS = 4
+CONNECTIONS = 250
+IDLE_SECONDS = 20  # a connection that says nothing for so long is closed
+STOP_SECONDS = 3.0  # after a stop signal, whatever still runs is cut off: every write is whole or not there
+
+
+def lan_address() -> str:
+    """This machine's address on its own network; nothing is sent to find it. Refused where there is no network."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        try:
+            probe.connect(("192.0.2.1", 9))  # TEST-NET-1 (RFC 5737): choosing the way out sends no packet
+            address = str(probe.getsockname()[0])
+        except OSError as error:
+            raise Refused(_no_network()) from error
+    if address.startswith("127.") or address == "0.0.0.0":
+        raise Refused(_no_network())
+    return address
+
+
+def _no_network() -> Problem:
+    return Problem("this machine is on no network that a phone could share", "join your Wi-Fi first, or leave --lan out")
+
+
+def hosts_of(port: int, lan: str | None) -> frozenset[str]:
+    """The Host headers that browsers send for this server's addresses; port 80 is left out by browsers."""
+    names = ("127.0.0.1", "localhost", *((lan,) if lan else ()))
+    return frozenset(f"{name}:{port}" for name in names) | (frozenset(names) if port == 80 else frozenset())
+
+
+def open_port(port: int, lan: str | None) -> list[socket.socket]:
+    """Sockets that listen on loopback, and on the home network where asked. Refused, in one sentence, where the port is taken."""
+    sockets = []
+    try:
+        for address in ("127.0.0.1", *((lan,) if lan else ())):
+            listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+            sockets.append(listening)
+            if os.name != "nt":  # on Windows the option would let two programs share the port
+                listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            listening.bind((address, port))
+            port = listening.getsockname()[1]
+            listening.listen(128)
+            listening.setblocking(False)
+    except (OSError, OverflowError) as error:
+        for listening in sockets:
+            listening.close()
+        raise Refused(_cannot_listen(port, error)) from error
+    return sockets
+
+
+def _cannot_listen(port: int, error: Exception) -> Problem:
+    code = error.errno if isinstance(error, OSError) else None
+    if code in (errno.EADDRINUSE, 10048):
+        return Problem(
+            f"port {port} is taken by another program, perhaps by this page in another window", f"close that one, or use pricing web --port {port + 1 if port < 65535 else PORT}"
+        )
+    if code in (errno.EACCES, 10013):
+        return Problem(f"port {port} is not for you on this machine", f"use pricing web --port {PORT}")
+    return Problem(f"port {port} cannot be used: {error}", f"use pricing web --port {PORT}")
+
+
+def serve(app: Flask, sockets: list[socket.socket]) -> None:
+    """Answer until Ctrl-C or a stop signal; then end within five seconds."""
+    import waitress
+
+    logging.getLogger("waitress").setLevel(logging.ERROR)  # a busy moment is no news; a person reads this window
+    server: Any = waitress.create_server(
+        app,
+        sockets=sockets,
+        threads=THREADS,
+        connection_limit=CONNECTIONS,
+        channel_timeout=IDLE_SECONDS,
+        cleanup_interval=5,
+        max_request_header_size=LARGEST_HEADERS,
+        max_request_body_size=LARGEST_BODY,
+        ident="",
+    )
+
+    def stop(number: int, frame: FrameType | None) -> None:
+        last = threading.Timer(STOP_SECONDS, os._exit, (0,))
+        last.daemon = True
+        last.start()
+        raise SystemExit(0)
+
+    signal.signal(signal.SIGTERM, stop)
+    signal.signal(signal.SIGINT, stop)
+    try:
+        server.run()
+    finally:
+        app.config["REFIT"].stop()
+        server.close()
+
+
+def qr_code(address: str) -> str:
+    """A square code of an address for a terminal, drawn with half blocks so that it fits on a screen."""
+    import io
+
+    import segno
+
+    out = io.StringIO()
+    segno.make(address, error="l", micro=False).terminal(out=out, compact=True)
+    return out.getvalue()

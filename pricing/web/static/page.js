@@ -1,0 +1,61 @@
+// Every page works without this file; it only saves presses.
+"use strict";
+(() => {
+  // One press, one deed: a form that is on its way cannot be sent again.
+  document.addEventListener("submit", (event) => {
+    const form = event.target;
+    if (form.dataset.sent) { event.preventDefault(); return; }
+    const file = form.querySelector("input[type=file]");
+    if (file && file.files[0] && file.files[0].size > 25 * 1048576) {
+      event.preventDefault();
+      const note = form.querySelector(".too-large");
+      if (note) { note.hidden = false; note.focus(); }
+      return;
+    }
+    form.dataset.sent = "yes";
+    const button = event.submitter;
+    if (button) { button.classList.add("sent"); button.setAttribute("aria-busy", "true"); }
+    if (form.method === "get") { // empty fields stay out of the address
+      for (const field of form.elements) if (field.name && field.value === "") field.disabled = true;
+    }
+  });
+  window.addEventListener("pageshow", () => { // back again: everything can be pressed anew
+    for (const form of document.forms) {
+      delete form.dataset.sent;
+      for (const field of form.elements) { field.disabled = false; field.classList.remove("sent"); field.removeAttribute("aria-busy"); }
+    }
+  });
+
+  // A sheet may be dropped anywhere on its form.
+  const drop = document.querySelector(".drop");
+  if (drop) {
+    const input = drop.querySelector("input[type=file]");
+    drop.addEventListener("dragover", (event) => { event.preventDefault(); drop.classList.add("over"); });
+    drop.addEventListener("dragleave", () => drop.classList.remove("over"));
+    drop.addEventListener("drop", (event) => {
+      event.preventDefault();
+      drop.classList.remove("over");
+      if (event.dataTransfer.files.length) { input.files = event.dataTransfer.files; drop.requestSubmit(drop.querySelector("button")); }
+    });
+  }
+
+  // Words can be copied where the browser allows it.
+  for (const button of document.querySelectorAll("button[data-copy]")) {
+    if (!navigator.clipboard) continue;
+    button.hidden = false;
+    button.addEventListener("click", () => {
+      navigator.clipboard.writeText(document.getElementById(button.dataset.copy).textContent).then(() => { button.textContent = "Copied"; });
+    });
+  }
+
+  // While it learns, say when it is done.
+  const note = document.getElementById("learning");
+  if (note && ["waiting", "learning"].includes(note.dataset.state)) {
+    const look = () => fetch("/learning").then((answer) => answer.json()).then((state) => {
+      note.textContent = state.said || "Learned from your changes: answers are up to date.";
+      note.className = "learning " + state.state;
+      if (["waiting", "learning"].includes(state.state)) setTimeout(look, 1500);
+    }).catch(() => {});
+    setTimeout(look, 1500);
+  }
+})();
