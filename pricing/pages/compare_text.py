@@ -114,13 +114,14 @@ def _nothing(comparison: Comparison) -> list[str]:
 def compare_json(comparison: Comparison, currency: str, as_of: str) -> Mapping[str, Any]:
     """The same for programs: every group and every figure, money to the cent, None where a figure is not known."""
     table = asdict(comparison)
-    table["groups"] = [_plain(asdict(group)) for group in comparison.groups]
-    return {"as_of": as_of, "currency": currency, "verdict": verdict(comparison, currency)} | _plain(table)
+    table["groups"] = [plain_json(asdict(group)) for group in comparison.groups]
+    return {"as_of": as_of, "currency": currency, "verdict": verdict(comparison, currency)} | plain_json(table)
 
 
-def _plain(value: Any) -> Any:
+def plain_json(value: Any) -> Any:
+    """Plain tables and lists in depth, floats to four places."""
     if isinstance(value, dict):
-        return {name.replace("not split", "not_split"): _plain(item) for name, item in value.items()}
+        return {name.replace("not split", "not_split"): plain_json(item) for name, item in value.items()}
     if isinstance(value, (list, tuple)):
-        return [_plain(item) for item in value]
+        return [plain_json(item) for item in value]
     return round(value, 4) if isinstance(value, float) else value

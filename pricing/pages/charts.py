@@ -1,0 +1,255 @@
+"""The pictures: matplotlib figures as SVG text that is the same byte for byte for the same numbers. The only module that draws.
+
+Ranges come before points, labels stand beside what they name, bars begin at zero, money stands on the axes, and color never carries
+a meaning alone. No global state of the drawing library is touched: figures are made directly, never by its state machine.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import matplotlib
+import numpy as np
+from matplotlib.backends.backend_svg import FigureCanvasSVG
+from matplotlib.figure import Figure
+from matplotlib.ticker import FuncFormatter, MaxNLocator
+
+from pricing.advice.compare import Comparison
+from pricing.advice.money import TASKS, Totals
+from pricing.advice.period import Quarter
+from pricing.advice.survival import Curve
+from pricing.pages import style
+from pricing.pages.text import SIGNS, money
+
+MOST_GROUPS = 12
+_SETTINGS: Mapping[str, Any] = {
+    "svg.fonttype": "none",
+    "font.family": "sans-serif",
+    "font.sans-serif": ["DejaVu Sans"],
+    "font.size": style.FONT_SIZE,
+    "axes.edgecolor": style.RULE,
+    "axes.labelcolor": style.INK,
+    "text.color": style.INK,
+    "xtick.color": style.INK,
+    "ytick.color": style.INK,
+    "hatch.linewidth": 0.6,
+}
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A finished picture. name: for ids; svg: a whole SVG file; figure: the same for the PDF."""
+
+    name: str
+    svg: str
+    figure: Figure
+
+    @property
+    def inline(self) -> str:
+        """The SVG to stand inside a page: without prologue, metadata and style sheet, with its class; the page holds title and text."""
+        text = self.svg[self.svg.index("<svg") :]
+        text = re.sub(r"<metadata>.*?</metadata>\s*", "", text, flags=re.S)
+        text = re.sub(r"<style[^>]*>.*?</style>", "", text, flags=re.S)
+        return text.replace("<svg ", '<svg class="chart" ', 1)
+
+
+def draw(name: str, paint: Callable[[Figure], None], height: float) -> Picture:
+    """Make a figure of the house width and `height` inches, paint on it, and keep it as SVG."""
+    with matplotlib.rc_context({**_SETTINGS, "svg.hashsalt": name}):
+        figure = Figure(figsize=(style.WIDTH_INCHES, height), layout="constrained")
+        canvas = FigureCanvasSVG(figure)
+        paint(figure)
+        out = io.StringIO()
+        canvas.print_svg(out, metadata={"Date": None, "Creator": None, "Format": None, "Type": None})
+    return Picture(name, out.getvalue(), figure)
+
+
+def _bare(axes: Any, *, keep: Sequence[str] = ()) -> None:
+    for side in ("top", "right", "left", "bottom"):
+        axes.spines[side].set_visible(side in keep)
+    axes.tick_params(length=0)
+
+
+def _money_axis(axis: Any, currency: str) -> None:
+    axis.set_major_formatter(FuncFormatter(lambda value, _: money(value, currency)))
+    axis.set_major_locator(MaxNLocator(6, integer=True))
+
+
+def _sign(currency: str) -> str:
+    return SIGNS.get(currency.upper(), currency.upper()).strip()
+
+
+def per_hour(comparison: Comparison, currency: str, name: str = "per-hour") -> Picture:
+    """Return per hour by group: the range as a bar, the value as a dot, the target as a line."""
+    groups = comparison.groups[:MOST_GROUPS]
+    values = [group.per_hour for group in groups] + [comparison.target, 0.0]
+    spread = max(max(values) - min(values), 1.0)
+    left, right = min(values) - 0.25 * spread, max(values) + 0.35 * spread
+
+    def paint(figure: Figure) -> None:
+        axes = figure.add_subplot()
+        axes.axvline(0, color=style.MUTED, linewidth=0.8)
+        axes.axvline(comparison.target, color=style.WARM, linewidth=1.2, dashes=(4, 2))
+        axes.text(comparison.target, -0.75, f"you want {money(comparison.target, currency)}", color=style.WARM, ha="center", va="bottom")
+        for row, group in enumerate(groups):
+            low, high = max(group.low, left), min(group.high, right)
+            axes.plot([low, high], [row, row], color=style.SOFT, linewidth=11, solid_capstyle="butt")
+            for end, cut, mark in ((low, group.low < left, "<"), (high, group.high > right, ">")):
+                if cut:  # the range goes on beyond the picture
+                    axes.plot([end], [row], mark, color=style.MUTED, markersize=6, clip_on=False)
+            axes.plot([group.per_hour], [row], "o", color=style.MAIN, markersize=6)
+        axes.set_yticks(range(len(groups)), [f"{group.name} ({group.n})" for group in groups])
+        axes.set_ylim(len(groups) - 0.4, -0.8)
+        axes.set_xlim(left, right)
+        _money_axis(axes.xaxis, currency)
+        axes.set_xlabel(f"{_sign(currency)} an hour; bar: four of five; dot: so far; in brackets: units")
+        _bare(axes, keep=("bottom",))
+
+    return draw(name, paint, 1.1 + 0.34 * max(len(groups), 1))
+
+
+def by_quarter(trend: Sequence[tuple[Quarter, Totals]], currency: str, name: str = "by-quarter") -> Picture:
+    """Profit by quarter as bars from zero, with the return per hour written at each."""
+
+    def paint(figure: Figure) -> None:
+        axes = figure.add_subplot()
+        values = [totals.profit for _, totals in trend]
+        colors = [style.MAIN if i == len(trend) - 1 else "#7fb0d9" for i in range(len(trend))]
+        axes.bar(range(len(trend)), values, color=colors, width=0.7)
+        axes.axhline(0, color=style.INK, linewidth=0.8)
+        top = max([abs(value) for value in values] + [1.0])
+        for i, (_, totals) in enumerate(trend):
+            if totals.n_ended == 0 and totals.profit == 0:
+                label = "nothing"
+            else:
+                label = money(totals.profit, currency) + (f"\n{money(totals.per_hour, currency)}/h" if totals.per_hour is not None else "")
+            up = totals.profit >= 0
+            axes.text(i, totals.profit + (0.02 if up else -0.02) * top, label, ha="center", va="bottom" if up else "top", fontsize=style.FONT_SIZE - 1)
+        axes.set_ylim(min(0.0, min(values) - 0.25 * top), max(0.0, *values) + 0.25 * top)
+        axes.set_xticks(range(len(trend)), [quarter.name for quarter, _ in trend])
+        _money_axis(axes.yaxis, currency)
+        axes.set_ylabel("kept in the quarter")
+        _bare(axes)
+        axes.grid(axis="y", color=style.RULE, linewidth=0.5)
+        axes.set_axisbelow(True)
+
+    return draw(name, paint, 3.0)
+
+
+def waiting(curve: Curve, by_type: Sequence[tuple[str, Curve]], name: str = "waiting") -> Picture:
+    """Share still unsold by days listed, with its range; the commonest types as thinner dashed lines."""
+    longest = float(min(max(curve.longest, 14.0), max(curve.days.max() if len(curve.days) else 14.0, 14.0) * 1.15))
+
+    def steps(each: Curve) -> tuple[np.ndarray, np.ndarray]:
+        return np.concatenate([[0.0], each.days, [min(each.longest, longest)]]), np.concatenate([[1.0], each.share, each.share[-1:]])
+
+    def paint(figure: Figure) -> None:
+        axes = figure.add_subplot()
+        low, high = (np.clip(curve.share + sign * 1.2816 * curve.error, 0, 1) for sign in (-1, 1))
+        x = np.concatenate([[0.0], curve.days])
+        axes.fill_between(x, np.concatenate([[1.0], low]), np.concatenate([[1.0], high]), step="post", color=style.SOFT, linewidth=0)
+        axes.step(*steps(curve), where="post", color=style.MAIN, linewidth=2.2)
+        used: list[float] = []
+        for (label, each), color, dashes in zip(by_type, (style.WARM, style.MUTED, style.INK), (*style.DASHES[1:], (4, 1, 1, 1)), strict=False):
+            axes.step(*steps(each), where="post", color=color, linewidth=1.2, dashes=dashes)
+            height = 0.5
+            while any(abs(height - other) < 0.09 for other in used):
+                height -= 0.1
+            used.append(height)
+            day = next((d for d, share in zip(each.days, each.share, strict=True) if share <= height), each.days[-1])
+            axes.annotate(label, (day, height), xytext=(6, 2), textcoords="offset points", color=color, fontsize=style.FONT_SIZE - 1)
+        axes.annotate("all units", (curve.days[len(curve.days) // 8], curve.share[len(curve.days) // 8]), xytext=(6, 4), textcoords="offset points", color=style.MAIN, weight="bold")
+        axes.set_xlim(0, longest)
+        axes.set_ylim(0, 1.02)
+        axes.yaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value * 100:.0f} of 100"))
+        axes.xaxis.set_major_locator(MaxNLocator(8, integer=True))
+        axes.set_xlabel("days listed; band: four of five")
+        axes.set_ylabel("still unsold")
+        _bare(axes, keep=("bottom",))
+        axes.grid(axis="y", color=style.RULE, linewidth=0.5)
+        axes.set_axisbelow(True)
+
+    return draw(name, paint, 3.1)
+
+
+def hours(comparison: Comparison, words: Mapping[str, str], name: str = "hours") -> Picture:
+    """Where the hours of a unit go, by group: one bar each from zero, the tasks apart by color, hatch and label."""
+    groups = comparison.groups[:MOST_GROUPS]
+    used = [task for task in TASKS if any(group.hours_by_task[task] > 0 for group in groups)]
+
+    def paint(figure: Figure) -> None:
+        axes = figure.add_subplot()
+        start = np.zeros(len(groups))
+        for i, task in enumerate(used):
+            width = np.array([group.hours_by_task[task] / group.n for group in groups])
+            axes.barh(range(len(groups)), width, left=start, color=style.FILLS[i % 7], hatch=style.HATCHES[i % 7], edgecolor=style.PAPER, linewidth=0.6, height=0.66)
+            if len(groups):
+                axes.text(start[0] + width[0] / 2, -0.62, words[task], ha="center", va="bottom", fontsize=style.FONT_SIZE - 1)
+            start += width
+        for row, end in enumerate(start):
+            axes.text(end, row, f" {end:.1f} h", va="center", fontsize=style.FONT_SIZE - 1)
+        axes.set_yticks(range(len(groups)), [group.name for group in groups])
+        axes.set_ylim(len(groups) - 0.4, -1.1)
+        axes.set_xlim(0, max(float(start.max()) if len(start) else 1.0, 0.1) * 1.12)
+        axes.set_xlabel("hours a unit, failed ones counted")
+        _bare(axes, keep=("bottom",))
+
+    return draw(name, paint, 1.1 + 0.32 * max(len(groups), 1))
+
+
+_LINES = {"h1": (18.0, "bold", "sans-serif"), "h2": (12.0, "bold", "sans-serif"), "text": (9.0, "normal", "sans-serif"), "mono": (6.9, "normal", "monospace"), "mono-bold": (6.9, "bold", "monospace")}
+_PAPER = (8.27, 11.0)  # fits A4 and Letter
+
+
+def pdf(lines: Sequence[tuple[str, str]], pictures: Mapping[str, Picture], title: str) -> bytes:
+    """A PDF of lines as `quarter_pdf.lines_of` gives them, each picture where its name stands; the same bytes for the same input."""
+    from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
+
+    out = io.BytesIO()
+    with matplotlib.rc_context({**_SETTINGS, "font.monospace": ["DejaVu Sans Mono"], "pdf.fonttype": 42}), PdfPages(out, metadata={"Title": title, "CreationDate": None}) as pages:
+        figure, y = Figure(figsize=_PAPER), 0.95
+
+        def turn() -> None:
+            nonlocal figure, y
+            FigureCanvasPdf(figure)
+            pages.savefig(figure)
+            figure, y = Figure(figsize=_PAPER), 0.95
+
+        for kind, text in lines:
+            if kind == "page":
+                turn()
+                continue
+            if kind == "picture":
+                picture = pictures[text]
+                width, height = picture.figure.get_size_inches()
+                share = height / width * 0.86 * _PAPER[0] / _PAPER[1]
+                if y - share < 0.05:
+                    turn()
+                axes = figure.add_axes((0.07, y - share, 0.86, share))
+                axes.set_axis_off()
+                axes.imshow(_pixels(picture), aspect="auto", interpolation="antialiased")
+                y -= share + 0.012
+                continue
+            size, weight, family = _LINES[kind]
+            step = size * 1.42 / 72 / _PAPER[1]
+            above = 0.012 if kind == "h2" else 0.0
+            if y - step - above < (0.12 if kind == "h2" else 0.05):
+                turn()
+            y -= step + above
+            figure.text(0.07, y, text, fontsize=size, weight=weight, family=family, parse_math=False)
+        turn()
+    return out.getvalue()
+
+
+def _pixels(picture: Picture) -> np.ndarray:
+    """The picture as it is printed, 200 dots an inch."""
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+
+    picture.figure.set_dpi(200)
+    canvas = FigureCanvasAgg(picture.figure)
+    canvas.draw()
+    return np.asarray(canvas.buffer_rgba())

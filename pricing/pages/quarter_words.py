@@ -1,0 +1,222 @@
+"""The quarter's sentences: what the numbers say, and "cannot tell yet" where their ranges say so. Numbers come finished; only words here."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from pricing.advice.compare import Comparison
+from pricing.advice.gaps import Gap
+from pricing.advice.quarter import QuarterReport, TypeLine, Waiting
+from pricing.advice.survival import Curve
+from pricing.pages.text import chance, day, limit, money
+
+N_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+
+
+def count_word(n: int) -> str:
+    """`three`, `27`."""
+    return N_WORDS[n] if 0 <= n < len(N_WORDS) else f"{n:,}"
+
+
+def plural(name: str, n: int = 2) -> str:
+    """`dishwashers`, `slide-in ranges (gas or electric)`; one of them stays as it is.
+
+    >>> plural("dishwasher"), plural("slide-in range (gas or electric)"), plural("hob switch"), plural("dryer", 1)
+    ('dishwashers', 'slide-in ranges (gas or electric)', 'hob switches', 'dryer')
+    """
+    if n == 1 or not name:
+        return name
+    stem, bracket, rest = name.partition(" (")
+    if stem.endswith("s"):
+        ending = ""
+    else:
+        ending = "es" if stem.endswith(("ch", "sh", "x")) else "s"
+    return f"{stem}{ending}{bracket}{rest}"
+
+
+def capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def headline(report: QuarterReport) -> str:
+    """One line under the title: the days it covers, and whether it is over."""
+    span = f"{day(report.quarter.first)} to {day(report.quarter.last)}, {report.quarter.last.year}"
+    if report.state == "ahead":
+        return f"{span}. This quarter has not begun: nothing can have happened in it as of {day(report.as_of)}, {report.as_of.year}."
+    if report.state == "running":
+        return f"{span}. This quarter is not over yet: it holds what was written up to {day(report.as_of)}, {report.as_of.year}."
+    return f"{span}. Written as if today were {day(report.as_of)}, {report.as_of.year}."
+
+
+def five_sentences(report: QuarterReport, calls: str | None = None) -> list[str]:
+    """The quarter in five sentences. calls: the sentence on how good the estimates were, where there are any."""
+    return [_what_happened(report), _what_paid(report), _what_did_not(report), calls or "No estimate was on file for these sales, so the price range could not be checked: run pricing ask before you list, and the next report can.", _what_waits(report)]
+
+
+def _what_happened(report: QuarterReport) -> str:
+    now, currency = report.now, report.currency
+    if now.n_ended == 0:
+        earlier = "" if report.first_day is None or report.first_day <= report.quarter.last else f" Your record begins on {day(report.first_day)}, {report.first_day.year}."
+        spent = f" {_overhead(report)}" if now.profit != 0 or now.hours > 0 else ""
+        return f"You sold nothing and finished no unit in {report.quarter.name}.{earlier}{spent}"
+    after = "everything you wrote down" if now.assumed_money == 0 else f"everything you wrote down and {money(now.assumed_money, currency)} put in for blanks"
+    text = f"You sold {now.n_sold} of the {now.n_ended} unit{'s' if now.n_ended != 1 else ''} you finished, took in {money(now.taken_in, currency)}, kept {money(now.profit, currency)} after {after}, and worked {now.hours:,.0f} hours"
+    if now.per_hour is None:
+        return f"{text}."
+    text += f": {money(now.per_hour, currency)} an hour"
+    if report.before.per_hour is not None and report.before.n_ended:
+        return f"{text}, last quarter {money(report.before.per_hour, currency)}."
+    return f"{text}; there is no quarter before it to compare with."
+
+
+def _overhead(report: QuarterReport) -> str:
+    return f"Trips and expenses of the quarter: {money(-report.now.profit, report.currency)} and {report.now.hours:,.0f} hours."
+
+
+def _what_paid(report: QuarterReport) -> str:
+    return pays_sentence(report.pays, report.currency)
+
+
+def pays_sentence(pays: Comparison, currency: str) -> str:
+    """What pays best so far, and how sure that is."""
+    best = pays.best
+    if best is None:
+        return "What pays best cannot be told yet: no unit has ended with its money and hours known."
+    text = f"{capital(plural(best.name))} paid best so far, {money(best.per_hour, currency)} an hour over {best.n} unit{'s' if best.n != 1 else ''}"
+    if len(pays.groups) == 1:
+        return f"{text}; there is nothing else to compare them with yet."
+    if pays.sure:
+        return f"{text}, and it is {_sure_word(best.chance_best)} that they are the best."
+    more = f"; about {pays.more_units} more of the two would tell" if pays.more_units else "; take them as equal"
+    return f"{text}, but cannot tell yet: {plural(pays.rival or '')} could be ahead, and it is about {chance(best.chance_best)} that it is {plural(best.name)}{more}."
+
+
+def _sure_word(share: float) -> str:
+    return "nearly certain" if share > 0.98 else f"about {chance(share)}"
+
+
+def _what_did_not(report: QuarterReport) -> str:
+    currency = report.currency
+    weak = [line for line in report.types if line.per_hour is not None and line.per_hour < report.target and line.hours > 0]
+    weak.sort(key=lambda line: (line.profit - report.target * line.hours, line.type))
+    text = ""
+    if weak:
+        picked = weak[:2]
+        names = " and ".join(plural(line.type) for line in picked)
+        rates = {money(line.per_hour or 0, currency) for line in picked}
+        hours = " and ".join(f"{line.hours:,.0f}" for line in picked)
+        per_hour = " and ".join(money(line.per_hour or 0, currency) for line in picked) if len(rates) > 1 else rates.pop()
+        text = f"{capital(names)} took {hours} hours and paid {per_hour} an hour"
+    dead = max(report.types, key=lambda line: (line.failed_cost, line.failed_hours), default=None)
+    if dead is not None and dead.n_failed:
+        failed = f"{count_word(dead.n_failed)} dead {plural(dead.type, dead.n_failed)} {_cost(dead, currency)}"
+        return f"{text}; {failed}." if text else f"Nothing paid under your {money(report.target, currency)} an hour; {failed}."
+    if text:
+        return f"{text}; no repair failed."
+    if report.types:
+        return f"Nothing you finished paid under your {money(report.target, currency)} an hour, and no repair failed."
+    return "Nothing failed in the quarter, because nothing was finished in it."
+
+
+def _cost(line: TypeLine, currency: str) -> str:
+    if line.failed_cost > 0:
+        return f"cost you {money(line.failed_cost, currency)} and {line.failed_hours:,.0f} hours"
+    return f"took {line.failed_hours:,.0f} hours and brought {money(-line.failed_cost, currency)} in parts and scrap"
+
+
+def _what_waits(report: QuarterReport) -> str:
+    n = len(report.waiting)
+    gap = gap_sentence(report.gaps)
+    if n == 0:
+        return f"Nothing is waiting to be sold; {gap}."
+    listed = [each for each in report.waiting if each.state == "listed" and each.days is not None]
+    text = f"{capital(count_word(n))} unit{'s are' if n != 1 else ' is'} waiting"
+    if listed:
+        oldest = listed[0]
+        text += f": look first at the {oldest.type} ({oldest.unit}, {oldest.days} days listed{_asked(oldest, report.currency)})"
+    return f"{text}; {gap}."
+
+
+def _asked(unit: Waiting, currency: str) -> str:
+    return f", asked {money(unit.asked, currency)}" if unit.asked is not None else ""
+
+
+def gap_sentence(gaps: Sequence[Gap]) -> str:
+    """The gap that costs most."""
+    if not gaps:
+        return "nothing is missing in your records that would cost you certainty"
+    gap = gaps[0]
+    return f"write {gap_name(gap)} on new ones (blank on {gap.n_blank:,} of {gap.n:,}): it is the gap that costs you most"
+
+
+def gap_name(gap: Gap) -> str:
+    names = {"listed": "the listed date", "price": "the price", "day sold": "the day it ended", "got": "the day you got it", "paid": "what you paid", "parts": "what parts cost", "age": "the age", "condition": "the condition", "asked": "what you asked", "haul_cost": "truck and dump fees", "drive_min or miles": "the drive"}
+    return names.get(gap.column, gap.column)
+
+
+def next_steps(report: QuarterReport) -> list[str]:
+    """What to do now, at most five, the most telling first; computed, never a stock phrase."""
+    currency, steps = report.currency, []
+    slow = [each for each in report.waiting if each.state == "listed" and each.days is not None and report.curve is not None and report.curve.half_sold_by is not None and each.days > 2 * report.curve.half_sold_by]
+    for unit in slow[:2]:
+        steps.append(f"Come down on the {unit.type} ({unit.unit}): {unit.days} days listed{_asked(unit, currency)}, and half of your units sell within {report.curve.half_sold_by:.0f} days. See pricing unsold.")  # type: ignore[union-attr]
+    bad = [group for group in report.pays.groups if group.chance_target <= 0.2 and group.n >= 4]
+    for group in sorted(bad, key=lambda each: each.chance_target)[:2]:
+        steps.append(f"Pass on {plural(group.name)} unless they pay you or come free on the way: {money(group.per_hour, currency)} an hour over {group.n}; {_little(group.chance_target)} that they reach your {money(report.target, currency)}.")
+    good = [group for group in report.pays.groups if group.chance_target >= 0.8]
+    if good:
+        steps.append(f"Say yes to {plural(good[0].name)}: {money(good[0].per_hour, currency)} an hour over {good[0].n}, and it is {_sure_word(good[0].chance_target)} that they beat your {money(report.target, currency)}.")
+    stuck = [each for each in report.waiting if each.state != "listed" and (each.days or 0) > 30]
+    if stuck:
+        steps.append(f"Finish or part out {count_word(len(stuck))} unit{'s' if len(stuck) != 1 else ''} in the shop for over 30 days, the {stuck[0].type} ({stuck[0].unit}, {stuck[0].days} days) first.")
+    if report.gaps:
+        steps.append(f"{capital(gap_sentence(report.gaps))}.")
+    return steps[:5] or ["Nothing stands out: go on as you are, and write down the hours."]
+
+
+def _little(share: float) -> str:
+    return "next to no chance" if share < 0.02 else f"about {chance(share)}"
+
+
+def pays_takeaway(report: QuarterReport) -> str:
+    return pays_sentence(report.pays, report.currency)
+
+
+def trend_takeaway(report: QuarterReport) -> str:
+    """This quarter against the last in money, and whether the hourly figures can be told apart."""
+    now, before, currency = report.now, report.before, report.currency
+    if now.n_ended == 0:
+        return f"Nothing was finished in {report.quarter.name}."
+    if before.n_ended == 0:
+        return f"{report.quarter.name} kept {money(now.profit, currency)}; there is no quarter before it to compare with."
+    gap = now.profit - before.profit
+    text = f"{report.quarter.name} kept {money(now.profit, currency)}, {money(abs(gap), currency)} {'more' if gap >= 0 else 'less'} than the quarter before"
+    if report.low is not None and report.high is not None and before.per_hour is not None and report.low <= before.per_hour <= report.high:
+        return f"{text}; by the hour it cannot tell yet: {money(report.low, currency)} to {money(report.high, currency)} now holds last quarter's {money(before.per_hour, currency)}."
+    return f"{text}."
+
+
+def waiting_takeaway(curve: Curve | None) -> str:
+    if curve is None:
+        return "No listed unit has sold yet, so how long they take cannot be told yet."
+    half = curve.half_sold_by
+    text = f"Half of your listings sell within {half:.0f} days" if half is not None else "Under half of your listings have sold so far"
+    few = "; with so few sales cannot tell yet much closer" if len(curve.days) < 8 else ""
+    return f"{text}; {count_word(curve.n_unsold)} of {curve.n:,} had not sold by then and {'are' if curve.n_unsold != 1 else 'is'} counted as waiting{few}."
+
+
+def replay_sentence(report: QuarterReport) -> str:
+    """What refusing by the record would have done."""
+    past, currency = report.replay, report.currency
+    if past.n_judged == 0:
+        return "The buying cannot be replayed: no ended unit of the quarter has the day you got it."
+    if past.n_refused == 0:
+        return f"Had you refused every kind that by the day you got it had paid under your {money(report.target, currency)} an hour, you would have refused none of {past.n_judged}."
+    now = report.now.per_hour
+    was = f" (it was {money(now, currency)})" if now is not None else ""
+    gained = f"{money(past.kept_per_hour, currency)} an hour{was}" if past.kept_per_hour is not None else "no hours at all"
+    return f"Had you refused every kind that by the day you got it had paid under your {money(report.target, currency)} an hour, you would have refused {past.n_refused} of {past.n_judged}: {money(past.refused_profit, currency)} less kept, {past.refused_hours:,.0f} hours free, and {gained} on the rest."
+
+
+def estimate(value: float, currency: str) -> str:
+    return limit(value, currency)

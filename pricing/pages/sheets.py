@@ -1,0 +1,63 @@
+"""The CSV files beside the report, and the calendar-year tables as a part of it."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from pricing.advice.money import IN, OUT
+from pricing.advice.quarter import QuarterReport
+from pricing.advice.yearly import Sheet, Year
+from pricing.pages.quarter import MONEY_WORDS, Section, Table, exact
+from pricing.pages.text import day
+from pricing.records.sheets import csv_text
+
+MOST_ROWS = 40  # rows of a year's table in the page; the CSV has them all
+PLAIN = ("units", "sold")  # columns that are counts
+
+
+def rows_csv(report: QuarterReport) -> str:
+    """Every unit, empty trip and expense of the quarter: what came in positive, what went out positive, then kept and hours; a total row."""
+    names = (*IN, *OUT)
+    head = ("kind", "unit", "what", "day", "how it ended", "counted", *[MONEY_WORDS[name].lower() for name in names], "expense", "kept", "hours", "of it put in for blanks, money", "of it put in for blanks, hours")
+    rows: list[tuple[object, ...]] = []
+    for row in report.rows:
+        rows.append((row.kind, row.unit, row.type, row.ended, row.outcome, "yes" if row.counted else "no", *[row.money[name] for name in names], row.expense, row.profit, row.hours, row.put_in_money, row.put_in_hours))
+    sums = [round(sum(row.money[name] for row in report.rows), 2) for name in names]
+    rest = [round(sum(getattr(row, name) for row in report.rows), 2) for name in ("expense", "profit", "hours", "put_in_money", "put_in_hours")]
+    rows.append(("total", "", "", "", "", "", *sums, *rest))
+    return csv_text(head, rows)
+
+
+def sheet_csv(sheet: Sheet) -> str:
+    """One of the year's tables."""
+    return csv_text(sheet.head, sheet.rows)
+
+
+def year_section(year: Year, currency: str) -> Section:
+    """The year's tables as a part of Details."""
+    paragraphs = [
+        f"Calendar year {year.year}, up to {day(year.until)}, {year.until.year}: sums of what was written down, nothing put in for blanks.",
+        "This is arithmetic, no tax advice: what counts, at which rate and when, your local rules and a tax adviser say. Each table is a CSV file beside this page.",
+    ]
+    return Section("tax-folder", "For the tax folder", paragraphs, (), [_table(sheet, currency) for sheet in year.sheets])
+
+
+def _table(sheet: Sheet, currency: str) -> Table:
+    body, total = sheet.rows[:-1], sheet.rows[-1]
+    right = frozenset(i for i in range(len(sheet.head)) if isinstance(total[i], (int, float)))
+    note = f"{len(body) - MOST_ROWS:,} more rows are in the file {sheet.name}.csv of the year." if len(body) > MOST_ROWS else ""
+    return Table(sheet.title, sheet.head, [_cells(sheet, row, currency) for row in body[:MOST_ROWS]], [_cells(sheet, total, currency)], right, wide=len(sheet.head) > 7, note=note)
+
+
+def _cells(sheet: Sheet, row: tuple[object, ...], currency: str) -> list[str]:
+    return [_cell(name, value, currency) for name, value in zip(sheet.head, row, strict=True)]
+
+
+def _cell(name: str, value: object, currency: str) -> str:
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, bool) or value is None:
+        return str(value or "")
+    if isinstance(value, (int, float)):
+        return f"{value:,}" if name in PLAIN else f"{value:,.2f}" if "both ways" in name else exact(float(value), currency)
+    return str(value)
