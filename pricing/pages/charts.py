@@ -153,16 +153,17 @@ def waiting(curve: Curve, by_type: Sequence[tuple[str, Curve]], name: str = "wai
         x = np.concatenate([[0.0], curve.days])
         axes.fill_between(x, np.concatenate([[1.0], low]), np.concatenate([[1.0], high]), step="post", color=style.SOFT, linewidth=0)
         axes.step(*steps(curve), where="post", color=style.MAIN, linewidth=2.2)
-        used: list[float] = []
+        # Names stand in the empty upper right, in the order of the curves, the slowest on top, each beside a piece of its line.
+        named = [("all units", curve, style.MAIN, 2.2, ())]
         for (label, each), color, dashes in zip(by_type, (style.WARM, style.MUTED, style.INK), (*style.DASHES[1:], (4, 1, 1, 1)), strict=False):
             axes.step(*steps(each), where="post", color=color, linewidth=1.2, dashes=dashes)
-            height = 0.5
-            while any(abs(height - other) < 0.09 for other in used):
-                height -= 0.1
-            used.append(height)
-            day = next((d for d, share in zip(each.days, each.share, strict=True) if share <= height), each.days[-1])
-            axes.annotate(label, (day, height), xytext=(6, 2), textcoords="offset points", color=color, fontsize=style.FONT_SIZE - 1)
-        axes.annotate("all units", (curve.days[len(curve.days) // 8], curve.share[len(curve.days) // 8]), xytext=(6, 4), textcoords="offset points", color=style.MAIN, weight="bold")
+            named.append((label, each, color, 1.2, dashes))
+        at = longest * 0.62
+        named.sort(key=lambda one: -one[1].share_at(longest * 0.3))
+        for row, (label, _, color, width, dashes) in enumerate(named):
+            height = 0.95 - 0.09 * row
+            axes.plot([at, at + 0.06 * longest], [height, height], color=color, linewidth=width, **({"dashes": dashes} if dashes else {}))
+            axes.text(at + 0.075 * longest, height, label, color=color, va="center", weight="bold" if width > 2 else "normal")
         axes.set_xlim(0, longest)
         axes.set_ylim(0, 1.02)
         axes.yaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value * 100:.0f} of 100"))
@@ -188,12 +189,13 @@ def hours(comparison: Comparison, words: Mapping[str, str], name: str = "hours")
             width = np.array([group.hours_by_task[task] / group.n for group in groups])
             axes.barh(range(len(groups)), width, left=start, color=style.FILLS[i % 7], hatch=style.HATCHES[i % 7], edgecolor=style.PAPER, linewidth=0.6, height=0.66)
             if len(groups):
-                axes.text(start[0] + width[0] / 2, -0.62, words[task], ha="center", va="bottom", fontsize=style.FONT_SIZE - 1)
+                # Neighbors in the top bar may be narrower than their names: every other name stands a line higher.
+                axes.text(start[0] + width[0] / 2, -0.62 - 0.5 * (i % 2), words[task], ha="center", va="bottom", fontsize=style.FONT_SIZE - 1)
             start += width
         for row, end in enumerate(start):
             axes.text(end, row, f" {end:.1f} h", va="center", fontsize=style.FONT_SIZE - 1)
         axes.set_yticks(range(len(groups)), [group.name for group in groups])
-        axes.set_ylim(len(groups) - 0.4, -1.1)
+        axes.set_ylim(len(groups) - 0.4, -1.6)
         axes.set_xlim(0, max(float(start.max()) if len(start) else 1.0, 0.1) * 1.12)
         axes.set_xlabel("hours a unit, failed ones counted")
         _bare(axes, keep=("bottom",))

@@ -22,6 +22,7 @@ from pricing.pages.text import SIGNS, chance, day, money
 if TYPE_CHECKING:
     from pricing.pages.charts import Picture
 
+MOST_PAYS, MOST_SITS = 7, 5  # rows on the first page
 MOST_ROWS = 250  # unit rows in the page; the CSV beside it has them all
 MONEY_WORDS = {
     "price": "Sales", "salvage": "Parts and scrap sold", "delivery": "Delivery charged", "fees": "Selling fees", "refund": "Refunds", "paid": "Paid for units",
@@ -41,6 +42,7 @@ class Table:
     right: frozenset[int] = frozenset()
     wide: bool = False
     note: str = ""
+    quiet: bool = False  # the heading above says what the caption would
 
 
 @dataclass(frozen=True)
@@ -152,7 +154,7 @@ def money_box(report: QuarterReport) -> Table:
         ["An hour", *[rate(side.per_hour, currency) for side in sides]],
     ]
     names = (report.quarter.name, report.quarter.before.name, report.quarter.year_before.name)
-    return Table("The money", ["", *names], rows, foot, frozenset({1, 2, 3}))
+    return Table("The money box", ["", *names], rows, foot, frozenset({1, 2, 3}), quiet=True)
 
 
 def pays_table(report: QuarterReport) -> Table:
@@ -160,12 +162,14 @@ def pays_table(report: QuarterReport) -> Table:
     currency = report.currency
     here = {group.name: group for group in report.pays_now.groups}
     rows = []
-    for group in report.pays.groups[:8]:
+    for group in report.pays.groups[:MOST_PAYS]:
         now = here.get(group.name)
-        rows.append([group.name, f"{rate(now.per_hour, currency)} ({now.n})" if now else "none", rate(group.per_hour, currency), span(group.low, group.high, group.n, currency), str(group.n), reach(group.chance_target)])
+        rows.append([group.name, money(now.per_hour, currency) if now else "-", money(group.per_hour, currency), span(group.low, group.high, group.n, currency), str(group.n), chance(group.chance_target)])
+    left = len(report.pays.groups) - len(rows)
+    note = f"{report.quarter.name} alone, then the whole record up to its last day; the best bets stand first, few units leaning on the rest."
     return Table(
-        "What pays, an hour", ["Type", "This quarter (units)", "So far", "4 of 5", "Units", f"Beats {money(report.target, currency)}"], rows, right=frozenset({1, 2, 4}),
-        note="So far: the whole record up to the quarter's last day. The best bets stand first, few units leaning on the rest.",
+        "What pays, an hour", ["Type", report.quarter.name, "So far", "4 of 5", "Units", f"Beats {money(report.target, currency)}"], rows, right=frozenset({1, 2, 4}), quiet=True,
+        note=f"{note} {left} more under Details." if left > 0 else note,
     )  # fmt: skip
 
 
@@ -173,15 +177,11 @@ def span(low: float, high: float, n: int, currency: str) -> str:
     return "too few" if n < 4 else f"{money(low, currency)} to {money(high, currency)}"
 
 
-def reach(share: float) -> str:
-    return chance(share)
-
-
-def sits_table(report: QuarterReport, most: int = 6) -> Table:
+def sits_table(report: QuarterReport, most: int = MOST_SITS) -> Table:
     """What sits: the longest waits first."""
     rows = [_waiting_row(report, each) for each in report.waiting[:most]]
     left = len(report.waiting) - len(rows)
-    return Table(f"What sits, as of {day(report.as_of)}", ["Unit", "Type", "Where it stands", "Days", "Asked", "In it"], rows, right=frozenset({3, 4, 5}), note=f"{left} more under Details." if left > 0 else "" if rows else "Nothing is waiting.")
+    return Table(f"What sits, as of {day(report.as_of)}", ["Unit", "Type", "Where it stands", "Days", "Asked", "In it"], rows, right=frozenset({3, 4, 5}), note=f"{left} more under Details." if left > 0 else "" if rows else "Nothing is waiting.", quiet=True)
 
 
 def _waiting_row(report: QuarterReport, each: Any) -> list[str]:

@@ -8,7 +8,7 @@ from pricing.advice.compare import Comparison
 from pricing.advice.gaps import Gap
 from pricing.advice.quarter import QuarterReport, TypeLine, Waiting
 from pricing.advice.survival import Curve
-from pricing.pages.text import chance, day, limit, money
+from pricing.pages.text import chance, day, money
 
 N_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 
@@ -88,7 +88,7 @@ def pays_sentence(pays: Comparison, currency: str) -> str:
     if pays.sure:
         return f"{text}, and it is {_sure_word(best.chance_best)} that they are the best."
     more = f"; about {pays.more_units} more of the two would tell" if pays.more_units else "; take them as equal"
-    return f"{text}, but cannot tell yet: {plural(pays.rival or '')} could be ahead, and it is about {chance(best.chance_best)} that it is {plural(best.name)}{more}."
+    return f"{text}, but cannot tell yet: {plural(pays.rival or '')} could be ahead, about {chance(best.chance_best)} it is {plural(best.name)}{more}."
 
 
 def _sure_word(share: float) -> str:
@@ -217,6 +217,3 @@ def replay_sentence(report: QuarterReport) -> str:
     gained = f"{money(past.kept_per_hour, currency)} an hour{was}" if past.kept_per_hour is not None else "no hours at all"
     return f"Had you refused every kind that by the day you got it had paid under your {money(report.target, currency)} an hour, you would have refused {past.n_refused} of {past.n_judged}: {money(past.refused_profit, currency)} less kept, {past.refused_hours:,.0f} hours free, and {gained} on the rest."
 
-
-def estimate(value: float, currency: str) -> str:
-    return limit(value, currency)

@@ -25,16 +25,21 @@ p{margin:.4rem 0}
 .demo{border:2px solid #a8470f;padding:.3rem .6rem;font-weight:600}
 ol.sentences{padding-left:1.4rem;font-size:1.08rem}
 ol.sentences li{margin:.45rem 0}
-.columns{display:grid;grid-template-columns:1fr;gap:0 2rem}
-@media (min-width:50rem){.columns{grid-template-columns:1fr 1fr}}
+.columns{display:grid;grid-template-columns:minmax(0,1fr);gap:0 2rem}
+@media (min-width:50rem){.columns{grid-template-columns:minmax(0,1fr) minmax(0,1.15fr)}}
 .scroll{overflow-x:auto}
 .scroll:focus-visible,a:focus-visible{outline:3px solid #1f5f99;outline-offset:2px}
 table{border-collapse:collapse;width:100%;font-variant-numeric:tabular-nums;font-size:.94rem;margin:.3rem 0 .8rem}
 caption{text-align:left;font-weight:600;padding:.2rem 0}
+caption.quiet{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
 th,td{text-align:left;padding:.28rem .5rem .28rem 0;border-bottom:1px solid #c9d0d8;vertical-align:top;font-weight:400}
 thead th,tfoot th,tfoot td{font-weight:600}
 tfoot th,tfoot td{border-top:2px solid #1c2733;border-bottom:0}
 .r{text-align:right;white-space:nowrap}
+.one{white-space:nowrap}
+tbody th,tfoot th{min-width:6.2rem}
+th.one{min-width:0}
+table.narrow{max-width:27rem}
 figure{margin:.8rem 0 1.2rem}
 figcaption{font-weight:600;margin-bottom:.3rem}
 svg.chart{width:100%;height:auto;max-width:46rem;display:block}
@@ -47,9 +52,9 @@ nav a{color:#1f5f99;display:inline-block;padding:.35rem 0}
 footer{margin-top:2rem;border-top:1px solid #c9d0d8;padding-top:.6rem;color:#55606c;font-size:.9rem}
 @page{margin:14mm}
 @media print{
- body{max-width:none;padding:0;font-size:10pt}
+ body{max-width:none;padding:0;font-size:9.6pt;line-height:1.4}
  h1{font-size:17pt}h2{font-size:12.5pt;margin-top:5mm}h3{font-size:11pt}
- ol.sentences{font-size:11pt}
+ ol.sentences{font-size:10.2pt;line-height:1.35}
  nav{display:none}
  .details-start{break-before:page}
  h2,h3,figcaption,caption{break-after:avoid}
@@ -57,8 +62,16 @@ footer{margin-top:2rem;border-top:1px solid #c9d0d8;padding-top:.6rem;color:#556
  thead{display:table-header-group}
  tfoot{display:table-row-group}
  .scroll{overflow:visible}
- .columns{grid-template-columns:1fr 1fr}
- table{font-size:9pt}
+ .columns{grid-template-columns:minmax(0,1fr) minmax(0,1.15fr);gap:0 6mm}
+ h2{margin-top:3.5mm}
+ p,ol.sentences li,ul.steps li{margin:.8mm 0}
+ .lead{margin-bottom:1mm}
+ ol.sentences,ul.steps{margin:1mm 0}
+ table{font-size:8.4pt;margin:.5mm 0 1.5mm}
+ th,td{padding:.5mm 2mm .5mm 0}
+ tbody th,tfoot th{min-width:0}
+ .wide th,.wide td{padding-right:1.4mm}
+ .note{font-size:8pt}
  .wide table{font-size:7.4pt}
  svg.chart{max-width:150mm}
 }
