@@ -82,7 +82,7 @@ class RepairModel:
     zero_parts: repair -> (units fixed, of them with no part bought); zero_share: of all; waste: (failed units, of them with a part wasted).
     failed_money: type -> (failed units, sum of what they brought); failed_ratio: that by the assumed scrap, pooled over types.
     failed_hours: hours to be rid of one; comebacks: (sold, of them come back). as_is, parted: (units, sum of shares of the working price).
-    paid: type -> sorted prices paid at nine levels; miles: the usual way out; heard: what is told of units on offer, per column: word -> units.
+    paid: type ("" is all) -> units and what was paid at nine levels, .1 to .9; miles: the usual way out; heard: what is told of units on offer, per column: word -> units.
     """
 
     fix: Effects
@@ -195,7 +195,10 @@ def outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: Se
         np.zeros(len(owner)),
     )
     at = np.array(owner, dtype=np.int64)
-    gather = lambda name: np.concatenate([getattr(piece, name) for piece in pieces]) if pieces else np.zeros(0)  # noqa: E731
+
+    def gather(name: str) -> np.ndarray:
+        return np.concatenate([getattr(piece, name) for piece in pieces]) if pieces else np.zeros(0)
+
     chance = gather("chance")
     fix_log, fix_var, fix_before = predict(model.fix, cells)
     fix_log = fix_log + fix_offset(gather("fix"), model.fix_shift) + assumed.FIX_PER_YEAR * year
@@ -485,6 +488,15 @@ def comeback_share(model: RepairModel, type_name: str, family: str, settings: Se
     return (back + 20 * start) / (sold + 20)
 
 
+def usual_paid(model: RepairModel, type_name: str) -> float | None:
+    """What the person usually pays for such a unit: the middle of the type from five units on, else of all units from three on."""
+    for name, least in ((type_name, 5), ("", 3)):
+        levels = model.paid.get(name)
+        if levels is not None and levels[0] >= least:
+            return levels[5]
+    return None
+
+
 def k_of_n(model: RepairModel, fault: str, type_name: str) -> tuple[int, int, int]:
     """Own ended units of this fault on this type: fixed, all; and all of this fault on other types."""
     n, k = model.fixed_of.get((fault, type_name), (0.0, 0.0))
@@ -527,7 +539,7 @@ def from_numbers(data: Mapping[str, Any]) -> RepairModel:
         fixed_of={(key[0], key[1]): (values[0], values[1]) for key, values in _table(data, "fixed_of", 2, 2)},
         zero_parts={key[0]: (values[0], values[1]) for key, values in _table(data, "zero_parts", 1, 2)},
         failed_money={key[0]: (values[0], values[1]) for key, values in _table(data, "failed_money", 1, 2)},
-        paid={key[0]: tuple(values) for key, values in _table(data, "paid", 1, 9)},
+        paid={key[0]: tuple(values) for key, values in _table(data, "paid", 1, 10)},
         heard=heard,
         **pairs,
     )
@@ -576,4 +588,4 @@ def nothing_learned(shift: float = 0.0) -> RepairModel:
 
 
 def _untaught(sd: Mapping[str, float], sigma: float) -> Effects:
-    return Effects({block: () for block in BLOCKS}, np.zeros(3), np.diag([sd["all"] ** 2, sd["age"] ** 2, sd["failed"] ** 2]), dict(sd), sigma)
+    return Effects(dict.fromkeys(BLOCKS, ()), np.zeros(3), np.diag([sd["all"] ** 2, sd["age"] ** 2, sd["failed"] ** 2]), dict(sd), sigma)

@@ -166,13 +166,13 @@ def _add_by_type(sums: _Sums, units: Units, settings: Settings, outcome: np.ndar
     for i, name in enumerate(types):
         if np.isfinite(rest[i]) and outcome[i] == FIXED:
             log_hours = math.log(max(rest[i], 0.02))
-            sums.sell[name] = sums.sell.get(name, np.zeros(3)) + (1.0, log_hours, log_hours**2)
+            sums.sell[name] = sums.sell.get(name, np.zeros(3)) + np.array([1.0, log_hours, log_hours**2])
         if outcome[i] == FAILED:
             sums.waste += (1.0, float(bought[i]))
             if np.isfinite(rest[i]):
                 sums.failed_hours += (1.0, rest[i])
             if told[i]:
-                sums.failed_money[name] = sums.failed_money.get(name, np.zeros(2)) + (1.0, money[i])
+                sums.failed_money[name] = sums.failed_money.get(name, np.zeros(2)) + np.array([1.0, money[i]])
                 usual = table.get(name, assumed.GENERIC_TYPE).price
                 if kind[i] == "sold":
                     sums.as_is += (1.0, price[i] / usual)
@@ -257,14 +257,14 @@ def _pair(values: np.ndarray) -> tuple[float, float]:
 
 
 def _levels(counts: Counter[float]) -> tuple[float, ...]:
-    """Nine quantiles of counted values."""
+    """How many, then nine quantiles of the counted values."""
     values = np.array(sorted(counts))
     reached = np.cumsum([counts[value] for value in values.tolist()])
-    return tuple(float(values[np.searchsorted(reached, level * reached[-1])]) for level in PAID_LEVELS)
+    return (float(reached[-1]), *(float(values[np.searchsorted(reached, level * reached[-1])]) for level in PAID_LEVELS))
 
 
 def _middle(counts: Counter[float]) -> float:
-    return _levels(counts)[4] if counts else 0.0
+    return _levels(counts)[5] if counts else 0.0
 
 
 Cell = tuple[str, str, str, int, float]  # type, fault, repair, outcome, age
