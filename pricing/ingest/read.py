@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 from pricing.ingest import evidence, structure
 from pricing.ingest.dialect import Record, find_dialect, lines_of, records
@@ -23,17 +24,20 @@ from pricing.records.words import squash
 _MOST_BYTES = 8 << 30
 
 
-def read_file(path: Path | str, settings: Settings, today: date, answers: Answers | None = None, question: bool = False) -> Reading:
+def read_file(
+    path: Path | str, settings: Settings, today: date, answers: Answers | None = None, question: bool = False, remembered: Mapping[str, Mapping[str, Any]] | None = None
+) -> Reading:
     """Read a person's sheet: typed rows, rows set aside, lines passed over, what was found out and what must be asked.
 
     question: the sheet asks about units (--from FILE.csv): no price is needed, and their_price, miles, fix_chance, offered are read.
+    remembered: shape of a header -> what the person said about the last file of that shape.
     Raises Refused where the file is no table of units, with what is missing and the way out.
     """
     answers = answers or Answers()
     name = str(path)
     check_is_file(Path(path))
     decoded = decode(read_bytes(Path(path)), name, answers.encoding or None)
-    return read_text(decoded, name, settings, today, answers, question)
+    return read_text(decoded, name, settings, today, answers, question, remembered or {})
 
 
 def check_is_file(path: Path) -> None:
@@ -51,13 +55,18 @@ def check_is_file(path: Path) -> None:
         raise Refused(Problem("this file is larger than 8 GiB", "split it into parts", file=str(path)))
 
 
-def read_text(decoded: Decoded, name: str, settings: Settings, today: date, answers: Answers, question: bool) -> Reading:
+def read_text(
+    decoded: Decoded, name: str, settings: Settings, today: date, answers: Answers, question: bool, remembered: Mapping[str, Mapping[str, Any]]
+) -> Reading:
     """`read_file` from the text on."""
     own = own_names(answers.headers, settings.headers, {attribute: attribute for attribute in settings.attributes})
     lines = lines_of(decoded.text)
     dialect = find_dialect(lines, lambda cells: count_known(cells, own))
     found = list(records(lines[dialect.hint_lines :], dialect, 1 + dialect.hint_lines))
     header = find_header_or_refuse(found, own, answers, name)
+    if said := remembered.get(fingerprint(header.cells)):
+        answers = answers.over(said)
+        own = own_names(answers.headers, settings.headers, {attribute: attribute for attribute in settings.attributes})
     headings, clashes = read_header(header.cells, own, question)
     notes = list(_settle_clashes(headings, clashes, header, found, own, name))
     _require(headings, header, found, question, name)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -30,13 +30,19 @@ class Answers:
         kept = {"date_order": self.date_order, "decimal": self.decimal, "headers": dict(self.headers), "describe": self.describe}
         return {key: value for key, value in kept.items() if value}
 
+    def over(self, remembered: Mapping[str, Any]) -> Answers:
+        """These answers, completed by what was said before."""
+        kept = {key: remembered[key] for key in ("date_order", "decimal", "describe") if not getattr(self, key) and isinstance(remembered.get(key), str)}
+        headers = {**remembered.get("headers", {}), **self.headers}
+        return replace(self, headers=headers, **kept)
+
 
 @dataclass(frozen=True)
 class Row:
     """One unit as read. values: canonical columns, Decimal money, float numbers, date days, text words; blank columns are left out.
 
     said: the person's own words of the word columns where they differ from ours; extra: own attributes and columns we do not know.
-    known: what a question sheet says beside the unit (their_price, …). notes: what should be told about this row.
+    known: what a question sheet says beside the unit (their_price, …). notes: what should be told about this row; cells: as written.
     """
 
     line: int
@@ -46,6 +52,7 @@ class Row:
     extra: dict[str, Any]
     known: dict[str, float]
     notes: tuple[Problem, ...] = ()
+    cells: tuple[str, ...] = ()
 
     def as_unit(self) -> dict[str, Any]:
         """The values as models read them: floats, dates as ordinal days, own attributes beside."""

@@ -86,7 +86,7 @@ class _Draft:
         if self.problems:
             return Rejected(self.record.line, self.number, self.record.cells, tuple(self.problems))
         values = {name: value for name, value in self.values.items() if value is not None and value != ""}
-        return Row(self.record.line, self.number, values, self.said, self.extra, self.known, tuple(self.notes))
+        return Row(self.record.line, self.number, values, self.said, self.extra, self.known, tuple(self.notes), self.record.cells)
 
 
 def read_row(record: Record, number: int, rules: Rules) -> Row | Rejected:

@@ -38,7 +38,7 @@ class NewRow:
 
 @dataclass
 class Changes:
-    """rows: what is to be written, with keys; the counts add up to the rows given; gone: keys of the file's earlier export that it no longer has."""
+    """rows: what is to be written, with keys; the counts add up to the rows given; keys: of every unit the file speaks of."""
 
     rows: list[dict[str, Any]] = field(default_factory=list)
     accepted: int = 0
@@ -51,7 +51,7 @@ class Changes:
     duplicate_lines: list[int] = field(default_factory=list)
     changed_lines: list[int] = field(default_factory=list)
     accepted_lines: list[int] = field(default_factory=list)
-    gone: list[str] = field(default_factory=list)
+    keys: set[str] = field(default_factory=set)
 
     def count(self, verdict: str, line: int, stored: dict[str, Any]) -> None:
         """Book a row: new and changed ones are to be written, "older" ones wait."""
@@ -121,6 +121,7 @@ def compare(rows: Sequence[NewRow], history: pa.Table, columns: Iterable[str], u
             if repeats[text] > 1:
                 changes.notes.append(Problem("the same row again, and neither has a number: counted as two units", "take one out if it is one unit", file=file, line=row.line))
             key = _made_up(text, repeats[text], known, seen)
+        changes.keys.add(key)
         stored = known.current.get(key)
         merged = _merge(row, stored, has, has_unknown)
         text = content(merged.values, merged.said, merged.extra)
@@ -205,7 +206,7 @@ def _another_unit(new: Mapping[str, Any], old: Mapping[str, Any]) -> str:
 
 
 def _number_taken(key: str, where: str, type_name: str, file: str, line: int) -> Problem:
-    return Problem(f"the number {key} belongs to another unit already, a {type_name} {where}", "give this unit a number of its own", file=file, line=line, value=key)
+    return Problem(f"the number {key} belongs to another unit already ({type_name}, {where})", "give this unit a number of its own", file=file, line=line, value=key)
 
 
 def _made_up(text: str, count: int, known: _Known, pending: Mapping[str, Any]) -> str:

@@ -1,0 +1,254 @@
+"""Commands of the record: blank, add, files, undo, history, verify, compact, backup, restore, export."""
+
+from __future__ import annotations
+
+import shlex
+import sys
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from pricing.cli.common import home_options, print_json
+from pricing.records.home import Home
+from pricing.records.problems import Problem, Refused
+
+if TYPE_CHECKING:
+    from pricing.ingest import Answers
+    from pricing.pipeline.record import Added
+
+
+def _pairs(texts: tuple[str, ...]) -> dict[str, str]:
+    pairs = {}
+    for text in texts:
+        theirs, sign, ours = text.rpartition("=")
+        if not sign or not theirs.strip():
+            raise click.BadParameter(f'{text!r}: write it as "Their word=our column"', param_hint="--header")
+        pairs[theirs.strip()] = ours.strip()
+    return pairs
+
+
+@click.command(short_help="Read a sheet (CSV), check it, record it, and learn from it.")
+@click.argument("files", nargs=-1, required=True, metavar="FILE…")
+@click.option("--dry-run", is_flag=True, help="Show what would happen; write nothing.")
+@click.option("--no-fit", is_flag=True, help="Record only; learn later with pricing fit.")
+@click.option("--date-order", type=click.Choice(["mdy", "dmy", "ymd"]), help="How dates in this file are written.")
+@click.option("--decimal", type=click.Choice([".", ","]), help="The decimal mark in this file.")
+@click.option("--header", "headers", multiple=True, metavar='"THEIRS=OURS"', help="What one of your headers means; as often as needed.")
+@click.option("--columns", metavar='"unit,type,…"', help="The columns, for a file without a header line.")
+@click.option("--encoding", help="The alphabet of the file: utf-8, cp1252, mac_roman, cp850.")
+@click.option("--year", type=click.IntRange(1970, 2200), help="The year of the first row, where dates carry none.")
+@click.option("--describe", metavar="HEADER", help="The column that holds a description instead of a type.")
+@click.option("--older", is_flag=True, help="Take rows that are older than what you have.")
+@home_options
+def add(
+    files: tuple[str, ...], dry_run: bool, no_fit: bool, date_order: str | None, decimal: str | None, headers: tuple[str, ...], columns: str | None, encoding: str | None,
+    year: int | None, describe: str | None, older: bool, home: Home, as_json: bool, as_of: date,
+) -> None:  # fmt: skip
+    """Read sheets, check every row, record what is new or changed, and learn from it.
+
+    Same file twice changes nothing; a later row for the same unit replaces the earlier. Rows that cannot be read are set
+    aside with their line and the reason; the others go in.
+
+    \b
+    pricing add units.csv
+    pricing add units.csv --dry-run
+    pricing add units.csv --date-order dmy --header "Got for it=price"
+    """
+    from pricing.ingest import Answers
+    from pricing.pipeline import record
+    from pricing.records.settings import load_settings
+
+    settings = load_settings(home)
+    names = tuple(part.strip() for part in columns.split(",")) if columns else ()
+    answers = Answers(encoding or "", date_order or "", decimal or "", _pairs(headers), names, year, describe or "", older)
+    served = wrote = False
+    for name in files:
+        added = record.add(home, Path(name), settings, as_of, answers, dry_run)
+        added = _ask(added, home, Path(name), settings, as_of, answers, dry_run, as_json)
+        served |= added.served
+        wrote |= added.entry is not None
+        if as_json:
+            print_json(_as_json(added))
+        else:
+            click.echo(_report(added, name, settings.currency))
+            if name == files[-1] and served:
+                click.echo(f"Home: {home.path}")
+    if wrote and not dry_run and not no_fit:
+        from pricing.pipeline.fitting import fit
+
+        fitted = fit(home, settings, as_of)
+        if not as_json:
+            click.echo(f"Learned again from {fitted.n_units:,} units, {fitted.n_sold:,} sold ({fitted.path.name}).")
+            click.echo("Next: pricing ask front-load washer, 7 years, good")
+    if not served:
+        sys.exit(1)
+
+
+def _ask(added: Added, home: Home, path: Path, settings: Any, as_of: date, answers: Answers, dry_run: bool, as_json: bool) -> Added:
+    """At a terminal, ask what only the person can say and read once more; elsewhere the exact command is printed."""
+    if as_json or not added.reading.questions or not (sys.stdin.isatty() and sys.stdout.isatty()):
+        return added
+    from pricing.pipeline import record
+
+    for question in added.reading.questions:
+        click.echo(question.text)
+        for place, option in enumerate(question.options, start=1):
+            click.echo(f"  {place}  {option}")
+        chosen = click.prompt("Number, or Enter for don't know", default="", show_default=False)
+        if chosen.isdigit() and 1 <= int(chosen) <= len(question.options):
+            answers = record.answered(answers, question.options[int(chosen) - 1])
+    return record.add(home, path, settings, as_of, answers, dry_run)
+
+
+def _report(added: Added, name: str, currency: str) -> str:
+    from pricing.pages.reading_report import Report, reading_report
+
+    commands = [(q.text, [f"pricing add {shlex.quote(name)} {option}" for option in q.options], len(q.lines)) for q in added.reading.questions]
+    return reading_report(
+        Report(
+            added.file, added.seen, added.counts, added.control_total, currency, [p for row in added.rejected for p in row.problems[:1]],
+            [note for row in added.reading.rows for note in row.notes], added.notes, commands, len(added.older), added.gone,
+            str(added.rejected_file or ""), added.dry_run, added.filled, len(added.reading.rows), (), added.words,
+        )
+    )  # fmt: skip
+
+
+def _as_json(added: Added) -> dict[str, Any]:
+    facts = added.reading.facts
+    return {
+        "file": added.file, "rows_seen": added.seen, **added.counts, "control_total": float(added.control_total), "dry_run": added.dry_run,
+        "batch": added.entry.number if added.entry else None, "older": len(added.older), "gone": list(added.gone),
+        "rejected_file": str(added.rejected_file) if added.rejected_file else None,
+        "problems": [problem.as_dict() for row in added.rejected for problem in row.problems],
+        "row_notes": [note.as_dict() for row in added.reading.rows for note in row.notes],
+        "notes": [note.as_dict() for note in added.notes],
+        "questions": [{"question": q.text, "options": list(q.options), "lines": list(q.lines)} for q in added.reading.questions],
+        "read_as": {"encoding": facts.encoding, "delimiter": facts.delimiter, "decimal": facts.decimal, "date_order": facts.date_order, "currency": facts.currency,
+                    "columns": {heading.text: heading.column for heading in facts.headings}},
+    }  # fmt: skip
+
+
+@click.command(short_help="A blank sheet with the columns and two example rows.")
+@click.option("--out", type=click.Path(dir_okay=False, path_type=Path), help="Where to write it; else it is printed.")
+@home_options
+def blank(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
+    """A blank CSV with the columns and two example rows, to fill in and add.
+
+    \b
+    pricing blank --out units.csv
+    """
+    from pricing.pipeline.record import blank_sheet
+    from pricing.records.files import write_bytes
+
+    data = blank_sheet(as_of)
+    if out is not None:
+        if out.exists():
+            raise Refused(Problem("there is such a file already", "choose another name with --out", file=str(out)))
+        write_bytes(out, data)
+        if as_json:
+            print_json({"file": str(out)})
+        else:
+            click.echo(f"{out}: a blank sheet with two example rows. Fill it in, take the examples out, then: pricing add {out}")
+    elif as_json:
+        print_json({"csv": data.decode("utf-8-sig")})
+    else:
+        click.echo(data.decode("utf-8-sig"), nl=False)
+
+
+@click.command(short_help="The files you added.")
+@home_options
+def files(home: Home, as_json: bool, as_of: date) -> None:
+    """The files you added, oldest first, and which of them you took back."""
+    from pricing.ledger.batches import load
+    from pricing.pages.reading_report import exact, files_table
+    from pricing.records.settings import load_settings
+
+    ledger = load(home)
+    undone = ledger.undone()
+    adds = [entry for entry in ledger.entries if entry.kind == "add"]
+    if as_json:
+        rows = [{"number": e.number, "day": e.day, "file": e.source.get("name"), "rows": e.rows, "sales": float(e.total)} | dict(e.counts) for e in adds]
+        print_json({"files": [row | {"taken_back": row["number"] in undone} for row in rows]})
+        return
+    if not adds:
+        click.echo("No file added yet. Next: pricing add FILE.csv, or pricing demo")
+        return
+    currency = load_settings(home).currency
+    from decimal import Decimal
+
+    click.echo(
+        files_table(
+            [(str(e.number), e.day, f"{e.rows:,}", exact(Decimal(e.total), currency), f"{e.source.get('name')}{'  (taken back)' if e.number in undone else ''}") for e in adds]
+        )
+    )
+
+
+@click.command(short_help="Take an added file back.")
+@click.argument("file", required=False)
+@click.option("--back", is_flag=True, help="Take the last undo back: the file counts again.")
+@click.option("--no-fit", is_flag=True, help="Do not learn again.")
+@home_options
+def undo(file: str | None, back: bool, no_fit: bool, home: Home, as_json: bool, as_of: date) -> None:
+    """Take an added file back: the last one, or the one named by its name or number.
+
+    \b
+    pricing undo
+    pricing undo units.csv
+    pricing undo --back
+    """
+    from pricing.pipeline import record
+    from pricing.records.settings import load_settings
+
+    settings = load_settings(home)
+    entry, target = record.undo(home, file, as_of, back)
+    name = target.source.get("name") or record.name_of(home, target.of)
+    if not no_fit:
+        from pricing.pipeline.fitting import fit
+
+        fit(home, settings, as_of)
+    if as_json:
+        print_json({"number": entry.number, "taken_back": target.number, "file": name})
+    elif back:
+        click.echo(f"{name} counts again.")
+    else:
+        click.echo(f"{name} was taken back: {target.rows:,} rows no longer count. To have it again: pricing undo --back")
+
+
+@click.command(short_help="One unit's rows over time.")
+@click.argument("unit")
+@home_options
+def history(unit: str, home: Home, as_json: bool, as_of: date) -> None:
+    """One unit's rows over time: what changed, and from which file and line."""
+    from pricing.pipeline import record
+
+    steps = record.history_steps(home, unit)
+    if as_json:
+        print_json({"unit": unit, "rows": steps})
+        return
+    for step in steps:
+        click.echo(f"{step['file']}, line {step['line']}:")
+        for name, value in step["changes"].items():
+            click.echo(f"  {name}: {value}")
+
+
+@click.command(short_help="The current record as CSV or Parquet.")
+@click.option("--out", type=click.Path(dir_okay=False, path_type=Path), help="Where to write it (.csv or .parquet); else CSV is printed.")
+@home_options
+def export(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
+    """The current record, one row a unit, as CSV that spreadsheets open safely, or Parquet by its ending.
+
+    \b
+    pricing export --out units.csv
+    pricing export --out units.parquet
+    """
+    from pricing.pipeline import record
+
+    data = record.export(home, out)
+    if as_json:
+        print_json({"file": str(out) if out else None})
+    elif data is not None:
+        click.echo(data.decode("utf-8-sig"), nl=False)
+    else:
+        click.echo(f"{out}: your current record, one row a unit.")

@@ -1,0 +1,131 @@
+"""What a person sees after adding a file: one screen, counts first, then what needs them, then what to do next."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from pricing.pages.text import SIGNS, columns, wrap
+from pricing.records.problems import Problem
+
+MOST_PROBLEMS = 12
+_COSTS = {
+    "listed": "days to sell stay a guess",
+    "asked": "how far they talk you down stays a guess",
+    "sold": "the season and the trend stay a guess",
+    "hours": "your pay by the hour stays a guess",
+    "age": "what age costs stays a guess",
+    "condition": "what condition is worth stays a guess",
+    "paid": "what you can pay stays a guess",
+}
+
+
+@dataclass(frozen=True)
+class Report:
+    """Finished facts of one added file. counts: accepted, changed, unchanged, duplicates, rejected, skipped."""
+
+    file: str
+    seen: int
+    counts: Mapping[str, int]
+    control_total: Decimal
+    currency: str
+    problems: Sequence[Problem]
+    row_notes: Sequence[Problem]
+    file_notes: Sequence[Problem]
+    questions: Sequence[tuple[str, Sequence[str], int]]  # text, commands, rows waiting
+    n_older: int = 0
+    gone: Sequence[str] = ()
+    rejected_file: str = ""
+    dry_run: bool = False
+    filled: Mapping[str, int] | None = None
+    n_units: int = 0
+    mapped: Sequence[tuple[str, str]] = ()
+    words: Sequence[tuple[str, str, int]] = ()
+
+
+def exact(amount: Decimal, currency: str) -> str:
+    """Money to the cent, for a sum that must match: $38,415.00."""
+    sign = SIGNS.get(currency.upper(), f"{currency.upper()} ")
+    return f"{'-' if amount < 0 else ''}{sign}{abs(amount):,.2f}"
+
+
+def counts_line(counts: Mapping[str, int]) -> str:
+    """`171 in, 6 need you, 4 lines passed over, 3 repeats`, only what there is.
+
+    >>> counts_line({"accepted": 2, "changed": 0, "unchanged": 0, "duplicates": 1, "rejected": 0, "skipped": 0})
+    '2 in, 1 repeat'
+    """
+    names = (
+        ("accepted", "in", "in"),
+        ("changed", "replaces one you had", "replace ones you had"),
+        ("unchanged", "as you had it", "as you had them"),
+        ("rejected", "needs you", "need you"),
+        ("skipped", "total or heading skipped", "totals or headings skipped"),
+        ("duplicates", "repeat", "repeats"),
+    )
+    parts = [f"{counts[key]:,} {one if counts[key] == 1 else many}" for key, one, many in names if counts[key]]
+    return ", ".join(parts) or "nothing"
+
+
+def reading_report(report: Report) -> str:
+    """The report of one file as text of at most 60 columns."""
+    lines: list[str] = []
+    name = report.file.rsplit("/", 1)[-1]
+    head = f"{'DRY RUN, nothing is written. ' if report.dry_run else ''}{name}: {report.seen:,} row{'' if report.seen == 1 else 's'} seen: {counts_line(report.counts)}."
+    lines += wrap(head)
+    if report.n_units:
+        lines += wrap(f"Sales add up to {exact(report.control_total, report.currency)}. Does that match your sheet?")
+    for question, commands, waiting in report.questions:
+        lines += ["", *wrap(f"{question} {waiting:,} row{'' if waiting == 1 else 's'} wait for your answer:")]
+        lines += [f"  {command}" for command in commands]
+    if report.problems:
+        lines += ["", f"NEED YOU ({report.counts['rejected']:,}):"]
+        for problem in report.problems[:MOST_PROBLEMS]:
+            lines += wrap(_short(problem), "    ")
+        if len(report.problems) > MOST_PROBLEMS:
+            lines += wrap(f"and {len(report.problems) - MOST_PROBLEMS:,} more, all in the file below.")
+        if report.rejected_file:
+            lines += wrap(f"Mend them in {report.rejected_file} and add that file.", "  ")
+    if report.row_notes:
+        lines += ["", f"LOOK AT ({len(report.row_notes):,}):"]
+        for problem in report.row_notes[:MOST_PROBLEMS]:
+            lines += wrap(_short(problem), "    ")
+        if len(report.row_notes) > MOST_PROBLEMS:
+            lines += wrap(f"and {len(report.row_notes) - MOST_PROBLEMS:,} more: pricing add … --json names them all.")
+    if report.n_older:
+        lines += ["", *wrap(f"{report.n_older:,} row{' is' if report.n_older == 1 else 's are'} older than what you have and changed nothing. To take them: add --older.")]
+    if report.gone:
+        shown = ", ".join(report.gone[:5]) + (" …" if len(report.gone) > 5 else "")
+        lines += ["", *wrap(f"{len(report.gone):,} no longer in this sheet, kept in your record: {shown}.")]
+    if report.file_notes:
+        lines += [""]
+        for problem in report.file_notes:
+            lines += wrap(f"Note: {problem.what}" + (f" ({problem.fix})" if problem.fix else ""), "  ")
+    if report.words:
+        lines += ["", *wrap("Your words, as I took them: " + ", ".join(f"{theirs} = {ours}" for theirs, ours, _ in report.words[:8]) + ".")]
+    if thin := thinnest(report.filled or {}, report.n_units):
+        lines += ["", *wrap(thin)]
+    return "\n".join(lines)
+
+
+def _short(problem: Problem) -> str:
+    cell = f"{problem.column} {problem.value!r}: " if problem.column and problem.value else f"{problem.column}: " if problem.column else ""
+    expected = f" (expected: {problem.expected})" if problem.expected else ""
+    return f"line {problem.line}: {cell}{problem.what}{expected}" + (f". {problem.fix[0].upper()}{problem.fix[1:]}." if problem.fix else ".")
+
+
+def thinnest(filled: Mapping[str, int], n_units: int) -> str:
+    """The column whose blanks cost most: `Thinnest: listed dates (0 of 171), so days to sell stay a guess.`"""
+    if n_units < 5:
+        return ""
+    column = min(_COSTS, key=lambda name: (filled.get(name, 0) / n_units, list(_COSTS).index(name)))
+    if filled.get(column, 0) > 0.5 * n_units:
+        return ""
+    names = {"listed": "listed dates", "asked": "asks", "sold": "sale dates", "age": "ages"}
+    return f"Thinnest: {names.get(column, column)} ({filled.get(column, 0):,} of {n_units:,}), so {_COSTS[column]}."
+
+
+def files_table(rows: Sequence[tuple[str, str, str, str, str]]) -> str:
+    """The files that were added: number, day, rows, sum, name."""
+    return "\n".join(columns([("no.", "added", "rows", "sales", "file"), *rows], right=(0, 2, 3)))

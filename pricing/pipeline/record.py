@@ -1,0 +1,324 @@
+"""The stories of the record: add, undo, files, history, export, blank; each reads top to bottom."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from pricing.ingest import Answers, Reading, read_file
+from pricing.ingest.headings import REASON
+from pricing.ingest.reading import Rejected
+from pricing.records.files import read_bytes, sha256, write_bytes
+from pricing.records.home import Home
+from pricing.records.problems import Problem, Refused
+from pricing.records.settings import Settings
+
+if TYPE_CHECKING:
+    import pyarrow as pa
+
+    from pricing.ledger.batches import Entry, Ledger
+    from pricing.ledger.changes import Changes, NewRow
+
+
+@dataclass(frozen=True)
+class Added:
+    """What adding one file did, or would do. counts add up to `seen`; entry is None where nothing had to be written."""
+
+    file: str
+    seen: int
+    counts: dict[str, int]
+    control_total: Decimal
+    reading: Reading
+    rejected: tuple[Rejected, ...]
+    notes: tuple[Problem, ...]
+    older: tuple[tuple[int, str], ...] = ()
+    gone: tuple[str, ...] = ()
+    entry: Entry | None = None
+    rejected_file: Path | None = None
+    dry_run: bool = False
+    filled: dict[str, int] = field(default_factory=dict)
+    changes: Changes | None = None
+
+    @property
+    def words(self) -> list[tuple[str, str, int]]:
+        """The person's words that were read as ours, most used first: (theirs, ours, rows)."""
+        shown = ("type", "condition", "outcome")
+        counts = Counter((theirs, str(row.values[name])) for row in self.reading.rows for name, theirs in row.said.items() if name in shown and name in row.values)
+        return [(theirs, ours, n) for (theirs, ours), n in counts.most_common() if theirs.casefold() != ours.casefold()]
+
+    @property
+    def served(self) -> bool:
+        """Whether a single row could be recorded, or was known already."""
+        return self.seen - self.counts["rejected"] - self.counts["skipped"] > 0
+
+
+def add(home: Home, path: Path, settings: Settings, today: date, answers: Answers | None = None, dry_run: bool = False) -> Added:
+    """Read a file, check it, compare it with the record, and record what is new. Nothing is written on a dry run.
+
+    Raises Refused where the file is no table of units; the record is then as before.
+    """
+    from pricing.ledger import batches, learned, lock
+
+    reading = read_file(path, settings, today, answers, remembered=learned.load(home))
+    if dry_run:
+        return _added(reading, *_compare(home, batches.load(home), reading, answers), dry_run=True)
+    if not reading.rows:
+        nothing, gone = _compare(home, batches.load(home), reading, answers)
+        return replace(_added(reading, nothing, gone), rejected_file=_write_rejected(home, reading, reading.rejected))
+    with lock.writing(home):
+        ledger = batches.load(home)
+        changes, gone = _compare(home, ledger, reading, answers)
+        added = _added(reading, changes, gone)
+        entry = _record(home, ledger, added, changes, path, today) if changes.rows else None
+        if answers is not None:
+            learned.remember(home, reading.facts.shape, answers.as_dict())
+    return replace(added, entry=entry, rejected_file=_write_rejected(home, reading, added.rejected))
+
+
+def _record(home: Home, ledger: Ledger, added: Added, changes: Changes, path: Path, today: date) -> Entry:
+    """Keep the original, then the batch, then make it count."""
+    from pricing.ledger import batches
+    from pricing.ledger.changes import table_of
+
+    original = read_bytes(path)
+    digest = sha256(original)
+    kept = home.data / "originals" / f"{digest}{_ending(path)}"
+    if not kept.exists():
+        write_bytes(kept, original)
+    rejected = {}
+    if added.rejected:
+        data = rejected_csv(added.reading, added.rejected)
+        rejected = {"name": f"{ledger.next_number:06d}.csv", "sha256": sha256(data)}
+        write_bytes(home.data / "rejected" / rejected["name"], data)
+    entry = batches.Entry(
+        ledger.next_number, "add", day=today.isoformat(), rows=len(changes.rows),
+        source={"name": _printable(path.name), "sha256": digest, "bytes": len(original), "original": kept.name},
+        counts=added.counts, total=f"{added.control_total:.2f}", shape=added.reading.facts.shape, rejected=rejected, units=added.seen - added.counts["skipped"],
+    )  # fmt: skip
+    return batches.append(home, ledger, entry, batches.batch_bytes(table_of(changes.rows))).entries[-1]
+
+
+def _compare(home: Home, ledger: Ledger, reading: Reading, answers: Answers | None) -> tuple[Changes, list[str]]:
+    from pricing.ledger.changes import NewRow, compare
+
+    rows = [NewRow(row.line, row.values, row.said, row.extra) for row in reading.rows]
+    columns = {heading.column for heading in reading.facts.headings if heading.column}
+    unknown = {heading.text for heading in reading.facts.headings if not heading.column} | {heading.column for heading in reading.facts.headings}
+    history = _history_of(home, ledger, rows)
+    changes = compare(rows, history, columns, unknown, reading.file, bool(answers and answers.take_older))
+    return changes, _gone(home, ledger, reading, changes, rows)
+
+
+def _history_of(home: Home, ledger: Ledger, rows: Sequence[NewRow]) -> pa.Table:
+    """Every recorded row with one of these numbers, and all without a number if the file has such; oldest first."""
+    import pyarrow as pa
+    import pyarrow.compute as pc
+
+    from pricing.ledger.changes import MADE_UP
+    from pricing.ledger.current import read_entries
+
+    table = read_entries(home, ledger.counting())
+    numbers = pa.array([str(row.values["unit"]) for row in rows if row.values.get("unit")], pa.string())
+    mine = pc.is_in(table.column("key"), value_set=numbers)
+    if len(numbers) < len(rows):
+        mine = pc.or_(mine, pc.starts_with(table.column("key"), MADE_UP))
+    return table.filter(mine)
+
+
+def _gone(home: Home, ledger: Ledger, reading: Reading, changes: Changes, rows: Sequence[NewRow]) -> list[str]:
+    """Units that an earlier file of the same shape had and this one no longer has, where this one still has most of them."""
+    from pricing.ledger.current import read_entries
+
+    same = tuple(entry for entry in ledger.counting() if entry.shape and entry.shape == reading.facts.shape)
+    if not same:
+        return []
+    before = set(read_entries(home, same).column("key").to_pylist())
+    now = changes.keys
+    return sorted(before - now) if len(before & now) >= 0.5 * len(before) else []
+
+
+def _added(reading: Reading, changes: Changes, gone: list[str], dry_run: bool = False) -> Added:
+    turned_away = [_turned_away(reading, line, problem) for line, problem in changes.rejected]
+    rejected = tuple(sorted((*reading.rejected, *turned_away), key=lambda row: row.line))
+    counts = {
+        "accepted": changes.accepted,
+        "changed": changes.changed,
+        "unchanged": changes.unchanged,
+        "duplicates": changes.duplicates,
+        "rejected": len(rejected),
+        "skipped": len(reading.skipped),
+    }
+    if sum(counts.values()) != reading.seen:
+        raise AssertionError(f"rows do not tie out: {counts} of {reading.seen}")
+    out = {line for line, _ in changes.rejected} | set(changes.duplicate_lines)
+    total = sum((row.values["price"] for row in reading.rows if "price" in row.values and row.line not in out), Decimal(0))
+    filled = Counter(name for row in reading.rows for name in row.values)
+    return Added(
+        reading.file, reading.seen, counts, total, reading, rejected, (*reading.notes, *changes.notes), tuple(changes.older), tuple(gone), dry_run=dry_run,
+        filled=dict(filled), changes=changes,
+    )  # fmt: skip
+
+
+def _turned_away(reading: Reading, line: int, problem: Problem) -> Rejected:
+    row = next(row for row in reading.rows if row.line == line)
+    return Rejected(line, row.record, row.cells, (problem,))
+
+
+def rejected_csv(reading: Reading, rejected: Sequence[Rejected]) -> bytes:
+    """The rows set aside in the person's own columns, and why: to be mended and added again."""
+    from pricing.ledger.export import csv_bytes
+
+    header = [heading.text for heading in reading.facts.headings]
+    width = max([len(header), *(len(row.cells) for row in rejected)])
+    header += [""] * (width - len(header)) + [REASON]
+    rows = ([*row.cells, *[""] * (width - len(row.cells)), "; ".join(f"{p.column}: {p.what}" if p.column else p.what for p in row.problems)] for row in rejected)
+    return csv_bytes(header, rows, reading.facts.delimiter)
+
+
+def _write_rejected(home: Home, reading: Reading, rejected: Sequence[Rejected]) -> Path | None:
+    """A copy of the rows set aside, for mending, in reports/."""
+    if not rejected:
+        return None
+    path = home.reports / f"rejected-{_safe_stem(Path(reading.file))}.csv"
+    write_bytes(path, rejected_csv(reading, rejected))
+    return path
+
+
+def _ending(path: Path) -> str:
+    ending = path.suffix.lower()
+    return ending if ending.isascii() and ending[1:].isalnum() and len(ending) <= 6 else ""
+
+
+def _safe_stem(path: Path) -> str:
+    return "".join(sign if sign.isalnum() or sign in "-_ " else "-" for sign in _printable(path.stem))[:60] or "file"
+
+
+def _printable(text: str) -> str:
+    return text.encode("utf-8", "replace").decode("utf-8")
+
+
+def undo(home: Home, name: str | None, today: date, back: bool = False) -> tuple[Entry, Entry]:
+    """Take an added file back, or with `back` the last undo; returns (the undo, what it takes back)."""
+    from pricing.ledger import batches, lock
+
+    with lock.writing(home):
+        ledger = batches.load(home)
+        target = _target(ledger, name, back)
+        for entry in ledger.counting():
+            batches.batch_bytes_checked(home, entry)
+        ledger = batches.append(home, ledger, batches.Entry(ledger.next_number, "undo", today.isoformat(), of=target.number), None)
+    return ledger.entries[-1], target
+
+
+def _target(ledger: Ledger, name: str | None, back: bool) -> Entry:
+    undone = ledger.undone()
+    if back:
+        found = [entry for entry in ledger.entries if entry.kind == "undo" and entry.number not in undone]
+        if name:
+            found = [entry for entry in found if _is_named(next(e for e in ledger.entries if e.number == entry.of), name)]
+        if not found:
+            raise Refused(Problem("no undo to take back", "see pricing files"))
+        return found[-1]
+    counting = ledger.counting()
+    if not counting:
+        raise Refused(Problem("there is no added file to take back", "see pricing files"))
+    found = [entry for entry in counting if name is None or _is_named(entry, name)]
+    if not found:
+        known = ", ".join(dict.fromkeys(str(entry.source.get("name")) for entry in counting[-5:]))
+        raise Refused(Problem(f"no added file is called {name!r}", f"name one of: {known}"))
+    return found[-1]
+
+
+def _is_named(entry: Entry, name: str) -> bool:
+    return name in (str(entry.number), str(entry.source.get("name"))) or Path(name).name == entry.source.get("name")
+
+
+def export(home: Home, out: Path | None) -> bytes | None:
+    """The current record as CSV, or Parquet by the ending of `out`; written there, or returned where no file is named."""
+    from pricing.ledger.current import read_current
+    from pricing.ledger.export import record_csv, record_parquet
+
+    table = read_current(home)
+    if out is None:
+        return record_csv(table)
+    write_bytes(out, record_parquet(table) if out.suffix.lower() == ".parquet" else record_csv(table))
+    return None
+
+
+def history(home: Home, unit: str) -> list[dict[str, Any]]:
+    """A unit's rows over time, oldest first, each with its file and line; raises Refused where no row has this number."""
+    import pyarrow.compute as pc
+
+    from pricing.ledger.batches import load
+    from pricing.ledger.current import read_entries
+    from pricing.records.problems import nearest
+
+    ledger = load(home)
+    table = read_entries(home, ledger.counting())
+    rows: list[dict[str, Any]] = table.filter(pc.equal(table.column("key"), unit)).to_pylist()
+    if not rows:
+        known = table.column("key").unique().to_pylist()
+        guess = nearest(unit, known[:5000])
+        raise Refused(Problem(f"no unit has the number {unit!r}", f"did you mean {guess}?" if guess else "see pricing export"))
+    return rows
+
+
+def history_steps(home: Home, unit: str) -> list[dict[str, Any]]:
+    """`history` as what changed at each step: {file, line, batch, changes}; a value that went is shown as blank."""
+    steps: list[dict[str, Any]] = []
+    before: dict[str, Any] = {}
+    for row in history(home, unit):
+        now = {name: str(value) for name, value in row.items() if value is not None and name not in ("key", "line", "file", "batch", "said", "unit")}
+        changes = {name: now.get(name, "(blank)") for name in dict.fromkeys((*now, *before)) if now.get(name) != before.get(name)}
+        steps.append({"file": row["file"], "line": row["line"], "batch": row["batch"], "changes": changes})
+        before = now
+    return steps
+
+
+def name_of(home: Home, number: int) -> str:
+    """The name of the file that an entry added."""
+    from pricing.ledger.batches import load
+
+    return next((str(entry.source.get("name")) for entry in load(home).entries if entry.number == number), "")
+
+
+def answered(answers: Answers, option: str) -> Answers:
+    """Answers with one printed option taken: '--date-order dmy'."""
+    import shlex
+
+    name, _, value = option.partition(" ")
+    value = " ".join(shlex.split(value))
+    if name == "--date-order":
+        return replace(answers, date_order=value)
+    if name == "--decimal":
+        return replace(answers, decimal=value)
+    if name == "--year":
+        return replace(answers, year=int(value))
+    if name == "--describe":
+        return replace(answers, describe=value)
+    if name == "--header":
+        theirs, _, ours = value.rpartition("=")
+        return replace(answers, headers={**answers.headers, theirs: ours})
+    raise AssertionError(option)
+
+
+def blank_sheet(today: date) -> bytes:
+    """A sheet with every column a person may fill in, and two example rows: one sold, one in work."""
+    from pricing.ledger.export import csv_bytes
+    from pricing.records.columns import COLUMNS
+
+    names = [column.name for column in COLUMNS if column.name not in ("expense", "cost_in", "owner")]
+    year = today.year - 1
+    sold = {
+        "unit": "1", "type": "electric dryer", "maker": "", "age": "8", "features": "large capacity", "condition": "good", "fault": "no heat", "found": "heating element",
+        "repair": "element", "got_from": "curb", "sold_where": "online", "got": f"{year}-03-02", "listed": f"{year}-03-05", "sold": f"{year}-03-11", "paid": "20", "parts": "24",
+        "asked": "210", "price": "195", "hours": "2.5", "drive_min": "35", "miles": "12", "outcome": "sold", "note": "example: take this row out",
+    }  # fmt: skip
+    work = {"unit": "2", "type": "front-load washer", "age": "6", "condition": "fair", "fault": "won't drain", "got": f"{year}-03-09", "paid": "0", "outcome": "in work"}
+    work["note"] = sold["note"]
+    return csv_bytes(names, [[row.get(name, "") for name in names] for row in (sold, work)])
