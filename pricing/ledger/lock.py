@@ -20,10 +20,10 @@ def lock_file(home: Home) -> Path:
 
 
 @contextmanager
-def writing(home: Home, patience: float = PATIENCE) -> Iterator[None]:
-    """Hold the record for writing. Raises Refused where another program holds it for longer than `patience`, or the home is read-only."""
-    make_folder(home.data)
-    path = lock_file(home)
+def writing(home: Home, patience: float = PATIENCE, folder: Path | None = None) -> Iterator[None]:
+    """Hold the record, or another folder of the home, for writing. Raises Refused where another program holds it for longer than `patience`, or the home is read-only."""
+    make_folder(folder or home.data)
+    path = folder / "lock" if folder else lock_file(home)
     try:
         handle = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o644)
     except OSError as error:

@@ -26,12 +26,17 @@ SCHEMA = 1
 LARGEST = 48 * 2**20  # bytes; a fit of 300 columns and 2,000 similar sales needs about 3 MiB
 KEPT = 5  # older fits stay for "how the answer has moved"; the rest are removed
 _NAME = re.compile(r"(\d{4,9})\.json")
+_ANY = re.compile(r"(\d{4,9})(?:-open)?\.json")
 _HEAD = re.compile(rb'\{"schema":(\d{1,9}),"sha256":"([0-9a-f]{64})","body":')
 
 
 @dataclass(frozen=True)
 class Saved:
-    """Everything an answer needs. record: hash of the record it was learned from; similar: recent sales, newest last."""
+    """Everything an answer needs.
+
+    record: hash of the record it was learned from, settings: of the settings; similar: recent sales, newest last;
+    words: the person's own words by column, commonest first, for completing what is typed.
+    """
 
     path: Path
     number: int
@@ -42,7 +47,7 @@ class Saved:
     repair: repair.RepairModel
     saletime: saletime.SaleTimeModel
     similar: Sequence[Mapping[str, Any]]
-    habits: Mapping[str, Any]
+    words: Mapping[str, list[str]]
     open_sha256: str
 
     def open_units(self) -> list[dict[str, Any]]:
@@ -67,7 +72,7 @@ def save(
     repair_model: repair.RepairModel,
     saletime_model: saletime.SaleTimeModel,
     similar: Sequence[Mapping[str, Any]],
-    habits: Mapping[str, Any],
+    words: Mapping[str, Sequence[str]],
     open_units: Sequence[Mapping[str, Any]],
 ) -> Path:
     """Write the next number and return its path. The units file goes first: a model without it never exists."""
@@ -80,19 +85,17 @@ def save(
         "repair": repair.as_numbers(repair_model),
         "saletime": saletime.as_numbers(saletime_model),
         "similar": list(similar),
-        "habits": dict(habits),
+        "words": {name: list(known) for name, known in words.items()},
         "open_sha256": open_digest,
     }
     model_file, _ = _sealed(body)
-    while True:
-        number = max(_numbers(home), default=0) + 1
+    while True:  # a fit that was killed between its two files leaves a number that is passed over and later removed
+        number = max(_numbers(home, _ANY), default=0) + 1
         path = home.models / f"{number:04d}.json"
         try:
             files.write_bytes(path.with_name(f"{path.stem}-open.json"), open_file, replace=False)
             files.write_bytes(path, model_file, replace=False)
-        except FileExistsError:  # another fit took the number in the meantime, or was killed between its two files
-            if not path.exists():
-                path.with_name(f"{path.stem}-open.json").unlink(missing_ok=True)
+        except FileExistsError:  # another fit took the number in the meantime
             continue
         _remove_old(home, number)
         return path
@@ -120,7 +123,7 @@ def load_file(path: Path) -> Saved:
             repair=repair.from_numbers(numbers.table(body, "repair")),
             saletime=saletime.from_numbers(numbers.table(body, "saletime")),
             similar=numbers.rows(body, "similar", most=5_000),
-            habits=numbers.table(body, "habits"),
+            words={name: list(numbers.texts(known, name)) for known in [numbers.table(body, "words")] for name in known},
             open_sha256=numbers.text(body, "open_sha256"),
         )
     except (numbers.Damaged, KeyError, TypeError, ValueError, OverflowError, AttributeError) as error:
@@ -133,10 +136,10 @@ def newest(home: Home) -> Path | None:
     return home.models / f"{max(found):04d}.json" if found else None
 
 
-def _numbers(home: Home) -> list[int]:
+def _numbers(home: Home, pattern: re.Pattern[str] = _NAME) -> list[int]:
     if not home.models.is_dir():
         return []
-    return [int(match[1]) for entry in home.models.iterdir() if (match := _NAME.fullmatch(entry.name))]
+    return [int(match[1]) for entry in home.models.iterdir() if (match := pattern.fullmatch(entry.name))]
 
 
 def _sealed(body: Mapping[str, Any]) -> tuple[bytes, str]:
@@ -176,7 +179,7 @@ def _damaged(path: Path, why: str) -> Refused:
 
 
 def _remove_old(home: Home, newest_number: int) -> None:
-    for number in _numbers(home):
+    for number in set(_numbers(home, _ANY)):
         if number <= newest_number - KEPT:
             for name in (f"{number:04d}.json", f"{number:04d}-open.json"):
                 try:

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+import numpy as np
 
 from pricing.records.home import Home
 from pricing.records.settings import Settings, settings_digest
@@ -14,6 +18,7 @@ if TYPE_CHECKING:
     import pyarrow as pa
 
     from pricing.model.saved import Saved
+    from pricing.records.units import Units
 
 
 @dataclass(frozen=True)
@@ -36,11 +41,11 @@ def fit(home: Home, settings: Settings, as_of: date) -> Fitted:
     from pricing.ledger import lock
     from pricing.ledger.batches import content_hash
     from pricing.ledger.current import read_current, units_for_models
-    from pricing.model import habits, price_fit, repair_fit, saletime_fit, saved
+    from pricing.model import price_fit, repair_fit, saletime_fit, saved
     from pricing.model.known import known_by
     from pricing.records.units import from_rows
 
-    with lock.writing(home):
+    with lock.writing(home, folder=home.models):  # an older fit must not finish over a newer one
         before = _before(home)
         table = read_current(home) if home.batches.is_dir() else None
         units = units_for_models(table, settings) if table is not None else from_rows([])
@@ -57,7 +62,7 @@ def fit(home: Home, settings: Settings, as_of: date) -> Fitted:
             repair_model=repair_model,
             saletime_model=saletime_model,
             similar=similar.recent_sales(units, price_model),
-            habits=habits.learn(units, settings),
+            words=own_words(units),
             open_units=_open_units(table) if table is not None else [],
         )
     n_sold = int((units.number("price") > 0).sum())
@@ -75,6 +80,27 @@ def _before(home: Home) -> Saved | None:
         return None
 
 
+def own_words(units: Units, most: int = 200) -> dict[str, list[str]]:
+    """The person's own words by column, commonest first."""
+    found: dict[str, list[str]] = {}
+    for name in ("type", "maker", "features", "fault", "found", "repair", "got_from", "sold_where"):
+        column, counts = units.word(name), Counter[str]()
+        for code, count in zip(*np.unique(column.codes[column.codes >= 0], return_counts=True), strict=True):
+            for word in column.levels[code].split("; "):
+                counts[word] += int(count)
+        found[name] = sorted(counts, key=lambda word, counts=counts: (-counts[word], word))[:most]
+    return found
+
+
 def _open_units(table: pa.Table) -> list[dict[str, object]]:
-    """The units that have not ended, as plain rows: dates as ISO text, money as numbers."""
-    return []
+    """The units that have not ended, as plain rows: dates as ISO text, money as numbers, blanks left out."""
+    import pyarrow as pa
+    import pyarrow.compute as pc
+
+    from pricing.records.columns import BY_NAME, ENDED
+
+    away = pa.array([*ENDED, "kept", "trip", "expense"])
+    ended = pc.or_(pc.is_in(table.column("outcome").cast("string"), value_set=away), pc.is_valid(table.column("sold")))
+    rows = table.filter(pc.invert(pc.fill_null(ended, False))).select([name for name in BY_NAME if name in table.column_names]).to_pylist()
+    return [{name: value.isoformat() if isinstance(value, date) else float(value) if isinstance(value, Decimal) else value for name, value in row.items() if value not in (None, "")} for row in rows]
+
