@@ -1,8 +1,13 @@
 """How age enters, and what is known of an age that is blank. numpy only.
 
-A blank age is taken as a distribution over the ages 0-40: the known ages of similar units (same type counts most, then the family;
-a like grade more than a far one), and a starting distribution by grade with the weight of a few units. Its columns are the
-expected columns, and what the age would have moved becomes part of the unit's own spread.
+A blank age is taken as a distribution over the ages 0-40. It is built up from the wide to the narrow, each level drawn to the one above
+by as much as a few units weigh (Dirichlet-multinomial):
+
+    p(age | grade)         = (counts + 6 p_start) / (n + 6)            p_start: a starting distribution by grade
+    p(age | family, grade) = (counts + 12 p(age | grade)) / (n + 12)
+    p(age | type, grade)   = (counts + 12 p(age | family, grade)) / (n + 12)
+
+Its columns are the expected columns, and what the age would have moved becomes part of the unit's own spread.
 """
 
 from __future__ import annotations
@@ -22,11 +27,9 @@ from pricing.records.units import Coded, Units
 OLDEST = 40
 GRID = np.arange(OLDEST + 1, dtype=float)
 BEND_YEARS = 6.0  # a quick early loss fades over about six years: own judgement
-# Age of a unit as it comes in, by grade: rough ones are older. Own judgement; weighs as much as START_WEIGHT units like it.
+# Age of a unit as it comes in, by grade: rough ones are older. Own judgement.
 USUAL_AGE = {"": 8.5, "rough": 11.5, "fair": 9.5, "good": 7.5, "like new": 5.5}
-AGE_SHAPE, START_WEIGHT = 3.3, 6.0
-SAME_TYPE, SAME_FAMILY, OTHER_FAMILY = 4.0, 1.0, 0.25
-BY_GRADES_APART = np.array([2.0, 1.0, 0.5, 0.3])
+AGE_SHAPE, START_WEIGHT, POOL_WEIGHT = 3.3, 6.0, 12.0
 
 
 @dataclass(frozen=True)
@@ -106,20 +109,21 @@ def blank_weights(table: AgeTable, units: Units, families: Coded) -> tuple[np.nd
 
 
 def _weights_of(table: AgeTable, type_name: str, family: str, grade: int) -> np.ndarray:
-    total = np.zeros(OLDEST + 1)
-    if len(table.types):
-        near = np.where(
-            np.array([t == type_name and t != "" for t in table.types]),
-            SAME_TYPE,
-            np.where(np.array([f == family and f != "" for f in table.families]), SAME_FAMILY, OTHER_FAMILY),
-        )
-        apart = np.where((table.grades < 0) | (grade < 0), 1, np.abs(table.grades - grade))
-        total = (near * BY_GRADES_APART[apart]) @ table.counts
+    """p(age | type, grade) over GRID. A blank grade is that of all grades together."""
+    same_grade = (table.grades == grade) | (grade < 0)
+    same_family = np.array([f == family for f in table.families], dtype=bool) & (family != "")
+    same_type = np.array([t == type_name for t in table.types], dtype=bool) & (type_name != "")
+    everyone = table.counts.sum(0)
     if table.start:
-        total = total + START_WEIGHT * _start(CONDITIONS[grade] if grade >= 0 else "")
-    elif total.sum() == 0:
-        total = np.where(GRID == round(MIDDLE_AGE), 1.0, 0.0)
-    return total / total.sum()
+        weights = _start(CONDITIONS[grade] if grade >= 0 else "")
+    elif everyone.sum() > 0:
+        weights = everyone / everyone.sum()
+    else:
+        weights = (GRID == round(MIDDLE_AGE)).astype(float)
+    for rows, strength in ((same_grade, START_WEIGHT), (same_grade & same_family, POOL_WEIGHT), (same_grade & same_type, POOL_WEIGHT)):
+        counts = table.counts[rows].sum(0)
+        weights = (counts + strength * weights) / (counts.sum() + strength)
+    return weights
 
 
 def as_numbers(table: AgeTable) -> dict[str, Any]:

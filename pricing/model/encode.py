@@ -240,7 +240,7 @@ def _read_margin(encoding: Encoding, margin: Margin, units: Units, days: np.ndar
             return columns * doubt[:, None], unknown * doubt**2
         return columns, unknown
     if kind == "words":
-        return _many_hot(units.word(margin.column), margin.labels, margin.values[0])
+        return _many_hot(units.word(margin.column), margin.labels, np.array(margin.values))
     if kind == "steps":
         return _steps(units.word(margin.column), margin.labels, np.array(margin.values))
     if kind == "grade":
@@ -282,19 +282,18 @@ def _one_hot(words: Coded, labels: tuple[str, ...], blank_is_unknown: bool) -> t
     return columns, unknown.astype(float)
 
 
-def _many_hot(words: Coded, labels: tuple[str, ...], usual: float) -> tuple[np.ndarray, np.ndarray]:
-    """Columns for lists of words. usual: how many a unit with a blank list is taken to have without saying so."""
+def _many_hot(words: Coded, labels: tuple[str, ...], usual: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Columns for lists of words: whether the unit has it, less the share of units that usually have it. A blank list has nothing."""
     place = {label: index for index, label in enumerate(labels)}
     table = np.zeros((len(words.levels) + 1, len(labels)))
     unknown = np.zeros(len(words.levels) + 1)
-    unknown[-1] = usual
     for row, level in enumerate(words.levels):
         for word in dict.fromkeys(part.strip() for part in level.split(";") if part.strip()):
             if word in place:
                 table[row, place[word]] = 1.0
             else:
                 unknown[row] += 1.0
-    return table[words.codes], unknown[words.codes]
+    return (table - usual)[words.codes], unknown[words.codes]
 
 
 def _steps(words: Coded, labels: tuple[str, ...], usual: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -406,8 +405,8 @@ _KINDS = ("one", "word", "doubt", "words", "steps", "grade", "number", "hinges",
 
 def _margin_from(row: Mapping[str, Any]) -> Margin:
     margin = Margin(numbers.text(row, "column"), numbers.text(row, "kind"), numbers.texts(row, "labels"), tuple(numbers.array(row, "values", (-1,)).tolist()))
-    needs = {"number": 4, "hinges": 5, "words": 1}.get(margin.kind, 0)
-    exact = {"steps": len(margin.labels) - 1, "anchor": len(margin.labels)}.get(margin.kind)
+    needs = {"number": 4, "hinges": 5}.get(margin.kind, 0)
+    exact = {"steps": len(margin.labels) - 1, "anchor": len(margin.labels), "words": len(margin.labels)}.get(margin.kind)
     if margin.kind not in _KINDS or len(margin.values) < needs or (exact is not None and len(margin.values) != exact):
         raise numbers.Damaged(f"the reading of {margin.column} is not one this program knows")
     if margin.kind in ("number", "hinges") and (not margin.labels or margin.values[1] <= 0):

@@ -277,15 +277,16 @@ def _lay_out(plan: _Plan, seen: Seen, settings: Settings, bare: Encoding, anchor
         grade = plan.margin("condition", "grade", ("grade",))
         plan.block("condition", "condition", condition, 0.10, mean=np.zeros(3) if plan.loose else np.diff(effects))
         plan.block("condition x family", "condition", grade, 0.05, right=flat_family)
-    features = plan.margin("features", "words", _levels(seen, "features"), (0.0,))
-    names = plan.margins[features].labels
+    names = tuple(word for word in _levels(seen, "features") if word)
+    features = plan.margin("features", "words", names, tuple(_share(seen, "features", word) for word in names))
     plan.block("features", "features", features, 0.08, mean=np.array([0.0 if plan.loose else assumed.FEATURE_EFFECT.get(f, assumed.OTHER_FEATURE_EFFECT) for f in names]))
     for column, scale in (("fuel", 0.08), ("finish", 0.06), ("sold_where", 0.06)):
         if seen.words.get(column):
             labels = _levels(seen, column)
             mean = np.array([assumed.FEATURE_EFFECT.get(word, 0.0) if column == "finish" and not plan.loose else 0.0 for word in labels])
             plan.block(column, column, plan.margin(column, "word", labels), scale, mean=mean)
-    repair = plan.margin("repair", "words", _levels(seen, "repair"), (0.0,))
+    repairs = tuple(word for word in _levels(seen, "repair") if word)
+    repair = plan.margin("repair", "words", repairs, (0.0,) * len(repairs))
     plan.block("repair", "repair", repair, 0.06)
     if "size" in seen.numbers:
         size = plan.margin("size", "number", ("size",), _number_values(seen, "size", False))
@@ -308,6 +309,11 @@ def _lay_out(plan: _Plan, seen: Seen, settings: Settings, bare: Encoding, anchor
         if fuels is not None:
             plan.block("fuel x type", "fuel", fuels, 0.07, right=flat_type)
     _lay_out_own(plan, seen, settings, flat_type, line, interactions)
+
+
+def _share(seen: Seen, column: str, word: str) -> float:
+    """Share of sold units that say the word: the starting price of a type is that of a unit with the usual features."""
+    return round(seen.words[column][word] / (seen.n + 2.0), 6)
 
 
 def _usual_steps(seen: Seen) -> tuple[float, ...]:
@@ -482,7 +488,7 @@ def _products(encoding: Encoding, batches: Batches, as_of: date) -> Encoding:
     blocks = list(encoding.blocks)
     for index in products:
         table = counts.get(index, np.zeros((0, 0)))
-        least = 2 if blocks[index].name == "maker x type" else 1
+        least = 1
         pairs = np.argwhere(table >= least)
         if len(pairs) > MOST_PAIRS:
             order = np.lexsort((pairs[:, 1], pairs[:, 0], -table[pairs[:, 0], pairs[:, 1]]))[:MOST_PAIRS]

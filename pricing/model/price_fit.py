@@ -97,6 +97,10 @@ def fit_rows(encoding: Encoding, rows: Rows, log_price: np.ndarray, options: Swi
     tau = np.array([block.tau for block in encoding.blocks]) if options.pool else np.zeros(G)
     if flat:
         tau[0] = 0.0
+    if not n:
+        own = np.zeros(0)
+        variance = scale[encoding.group] ** 2
+        return Fitted(np.zeros(len(variance)), np.diag(variance), scale, ERROR_SCALE, encoding.spread_mean.copy(), student.USUAL, own, own, 0.0)
     left = log_price - rows.offset
     theta = np.append(np.log(scale), np.log(ERROR_SCALE))
     nu = 8.0 if options.student else 1e6
@@ -147,13 +151,11 @@ def _averaged(likelihood: mixed.Likelihood, folded: mixed.Folded, group: np.ndar
 
 def _finish(encoding: Encoding, units: Units, rows: Rows, log_price: np.ndarray, fitted: Fitted, seen: encode_fit.Seen) -> PriceModel:
     """Collapse the fit into the record that answers: triangle, quantile table, range factors, lift, counts."""
-    p = encoding.n_columns
     first = encoding.blocks[0]
     if not np.isfinite(first.scale):
         labelled = encode_fit.LEVEL_SD if encoding.other.family else encode_fit.LOOSE_SD
         encoding = replace(encoding, blocks=(replace(first, scale=labelled), *encoding.blocks[1:]))
-    covariance = fitted.covariance if fitted.covariance.shape == (p, p) else np.diag(np.array([b.scale for b in encoding.blocks])[encoding.group] ** 2)
-    whole, unit = price.rounded(_triangle(covariance))
+    whole, unit = price.rounded(_triangle(fitted.covariance))
     table = quantile_table_fit.make(fitted.nu)
     walk = next((float(s) for s, block in zip(fitted.scales, encoding.blocks, strict=True) if block.name == "level over time"), 0.015)
     factors, lift = _corrections(rows, log_price, fitted, table)
