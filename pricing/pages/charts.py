@@ -18,14 +18,17 @@ from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, MaxNLocator
 
+from pricing.advice.calls import Calls
 from pricing.advice.compare import Comparison
 from pricing.advice.money import TASKS, Totals
 from pricing.advice.period import Quarter
 from pricing.advice.survival import Curve
+from pricing.advice.worth import Level
 from pricing.pages import style
 from pricing.pages.text import SIGNS, money
 
 MOST_GROUPS = 12
+MOST_CALLS = 80
 _SETTINGS: Mapping[str, Any] = {
     "svg.fonttype": "none",
     "font.family": "sans-serif",
@@ -201,6 +204,51 @@ def hours(comparison: Comparison, words: Mapping[str, str], name: str = "hours")
         _bare(axes, keep=("bottom",))
 
     return draw(name, paint, 1.1 + 0.32 * max(len(groups), 1))
+
+
+def price_level(level: Level, name: str = "level") -> Picture:
+    """Prices month by month against the last month, with their range; the months without a sale are hollow."""
+
+    def paint(figure: Figure) -> None:
+        axes = figure.add_subplot()
+        x = np.arange(len(level.months))
+        axes.fill_between(x, level.low * 100, level.high * 100, color=style.SOFT, linewidth=0)
+        axes.plot(x, level.level * 100, color=style.MAIN, linewidth=2)
+        for none, face in ((False, style.MAIN), (True, style.PAPER)):
+            picked = (level.n == 0) == none
+            axes.plot(x[picked], level.level[picked] * 100, "o", color=style.MAIN, markerfacecolor=face, markersize=4.5)
+        axes.axhline(100, color=style.MUTED, linewidth=0.8, dashes=(4, 2))
+        every = max(1, -(-len(level.months) // 8))
+        axes.set_xticks(x[::-1][::every][::-1], level.months[::-1][::every][::-1])
+        axes.set_ylabel("same unit, last month = 100")
+        axes.set_xlabel("band: four of five; hollow: no sale in that month")
+        _bare(axes, keep=("bottom",))
+        axes.grid(axis="y", color=style.RULE, linewidth=0.5)
+        axes.set_axisbelow(True)
+
+    return draw(name, paint, 2.8)
+
+
+def calls(judged: Calls, currency: str, name: str = "calls") -> Picture:
+    """Each sale of the quarter against the range called before it: bar for the range, filled dot caught, cross missed."""
+    shown = sorted(judged.calls, key=lambda call: (call.middle, call.unit))
+    if len(shown) > MOST_CALLS:  # evenly through the order, so that the picture stays honest
+        shown = [shown[i] for i in np.linspace(0, len(shown) - 1, MOST_CALLS).round().astype(int)]
+
+    def paint(figure: Figure) -> None:
+        axes = figure.add_subplot()
+        for i, call in enumerate(shown):
+            axes.plot([i, i], [call.low, call.high], color=style.SOFT, linewidth=max(2.0, min(9.0, 300 / len(shown))), solid_capstyle="butt")
+            axes.plot([i], [call.price], "o" if call.caught else "X", color=style.MAIN if call.caught else style.WARM, markersize=5 if call.caught else 7)
+        axes.set_ylim(0, max(max(call.high, call.price) for call in shown) * 1.08)
+        axes.set_xticks([])
+        axes.set_xlabel("sales, cheapest call first; bar: range called; dot: paid, inside it; cross: paid, outside it")
+        _money_axis(axes.yaxis, currency)
+        _bare(axes)
+        axes.grid(axis="y", color=style.RULE, linewidth=0.5)
+        axes.set_axisbelow(True)
+
+    return draw(name, paint, 2.9)
 
 
 _LINES = {"h1": (18.0, "bold", "sans-serif"), "h2": (12.0, "bold", "sans-serif"), "text": (9.0, "normal", "sans-serif"), "mono": (6.9, "normal", "monospace"), "mono-bold": (6.9, "bold", "monospace")}

@@ -50,7 +50,7 @@ def headline(report: QuarterReport) -> str:
 
 def five_sentences(report: QuarterReport, calls: str | None = None) -> list[str]:
     """The quarter in five sentences. calls: the sentence on how good the estimates were, where there are any."""
-    return [_what_happened(report), _what_paid(report), _what_did_not(report), calls or "No estimate was on file for these sales, so the price range could not be checked: run pricing ask before you list, and the next report can.", _what_waits(report)]
+    return [_what_happened(report), _what_paid(report), _what_did_not(report), calls or _no_calls(report), _what_waits(report)]
 
 
 def _what_happened(report: QuarterReport) -> str:
@@ -60,7 +60,7 @@ def _what_happened(report: QuarterReport) -> str:
         spent = f" {_overhead(report)}" if now.profit != 0 or now.hours > 0 else ""
         return f"You sold nothing and finished no unit in {report.quarter.name}.{earlier}{spent}"
     after = "everything you wrote down" if now.assumed_money == 0 else f"everything you wrote down and {money(now.assumed_money, currency)} put in for blanks"
-    text = f"You sold {now.n_sold} of the {now.n_ended} unit{'s' if now.n_ended != 1 else ''} you finished, took in {money(now.taken_in, currency)}, kept {money(now.profit, currency)} after {after}, and worked {now.hours:,.0f} hours"
+    text = f"You sold {now.n_sold} of the {now.n_ended} unit{'s' if now.n_ended != 1 else ''} you finished, took in {money(now.taken_in, currency)}, kept {money(now.profit, currency)} after {after}, and worked {hours_word(now.hours)}"
     if now.per_hour is None:
         return f"{text}."
     text += f": {money(now.per_hour, currency)} an hour"
@@ -69,8 +69,19 @@ def _what_happened(report: QuarterReport) -> str:
     return f"{text}; there is no quarter before it to compare with."
 
 
+def _no_calls(report: QuarterReport) -> str:
+    if report.now.n_sold == 0:
+        return "No price range could be checked, because nothing was sold in the quarter."
+    return "No price range could be checked: before this quarter there was no sale to learn from."
+
+
+def hours_word(value: float) -> str:
+    """`1 hour`, `14 hours`."""
+    return f"{value:,.0f} hour{'' if f'{value:.0f}' == '1' else 's'}"
+
+
 def _overhead(report: QuarterReport) -> str:
-    return f"Trips and expenses of the quarter: {money(-report.now.profit, report.currency)} and {report.now.hours:,.0f} hours."
+    return f"Trips and expenses of the quarter: {money(-report.now.profit, report.currency)} and {hours_word(report.now.hours)}."
 
 
 def _what_paid(report: QuarterReport) -> str:
@@ -104,9 +115,9 @@ def _what_did_not(report: QuarterReport) -> str:
         picked = weak[:2]
         names = " and ".join(plural(line.type) for line in picked)
         rates = {money(line.per_hour or 0, currency) for line in picked}
-        hours = " and ".join(f"{line.hours:,.0f}" for line in picked)
+        hours = " and ".join(f"{line.hours:,.0f}" for line in picked[:-1]) + (" and " if len(picked) > 1 else "") + hours_word(picked[-1].hours)
         per_hour = " and ".join(money(line.per_hour or 0, currency) for line in picked) if len(rates) > 1 else rates.pop()
-        text = f"{capital(names)} took {hours} hours and paid {per_hour} an hour"
+        text = f"{capital(names)} took {hours} and paid {per_hour} an hour"
     dead = max(report.types, key=lambda line: (line.failed_cost, line.failed_hours), default=None)
     if dead is not None and dead.n_failed:
         failed = f"{count_word(dead.n_failed)} dead {plural(dead.type, dead.n_failed)} {_cost(dead, currency)}"
@@ -120,8 +131,8 @@ def _what_did_not(report: QuarterReport) -> str:
 
 def _cost(line: TypeLine, currency: str) -> str:
     if line.failed_cost > 0:
-        return f"cost you {money(line.failed_cost, currency)} and {line.failed_hours:,.0f} hours"
-    return f"took {line.failed_hours:,.0f} hours and brought {money(-line.failed_cost, currency)} in parts and scrap"
+        return f"cost you {money(line.failed_cost, currency)} and {hours_word(line.failed_hours)}"
+    return f"took {hours_word(line.failed_hours)} and brought {money(-line.failed_cost, currency)} in parts and scrap"
 
 
 def _what_waits(report: QuarterReport) -> str:
@@ -215,5 +226,5 @@ def replay_sentence(report: QuarterReport) -> str:
     now = report.now.per_hour
     was = f" (it was {money(now, currency)})" if now is not None else ""
     gained = f"{money(past.kept_per_hour, currency)} an hour{was}" if past.kept_per_hour is not None else "no hours at all"
-    return f"Had you refused every kind that by the day you got it had paid under your {money(report.target, currency)} an hour, you would have refused {past.n_refused} of {past.n_judged}: {money(past.refused_profit, currency)} less kept, {past.refused_hours:,.0f} hours free, and {gained} on the rest."
+    return f"Had you refused every kind that by the day you got it had paid under your {money(report.target, currency)} an hour, you would have refused {past.n_refused} of {past.n_judged}: {money(past.refused_profit, currency)} less kept, {hours_word(past.refused_hours)} free, and {gained} on the rest."
 

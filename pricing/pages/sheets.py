@@ -9,14 +9,16 @@ from pricing.advice.quarter import QuarterReport
 from pricing.advice.yearly import Sheet, Year
 from pricing.pages.quarter import MONEY_WORDS, Section, Table, exact
 from pricing.pages.text import day
-from pricing.records.sheets import csv_text
 
 MOST_ROWS = 40  # rows of a year's table in the page; the CSV has them all
 PLAIN = ("units", "sold")  # columns that are counts
 
 
-def rows_csv(report: QuarterReport) -> str:
-    """Every unit, empty trip and expense of the quarter: what came in positive, what went out positive, then kept and hours; a total row."""
+Cells = tuple[tuple[str, ...], list[tuple[str, ...]]]
+
+
+def rows_cells(report: QuarterReport) -> Cells:
+    """Header and rows of every unit, empty trip and expense of the quarter: what came in and what went out, both positive, then kept and hours; a total row."""
     names = (*IN, *OUT)
     head = ("kind", "unit", "what", "day", "how it ended", "counted", *[MONEY_WORDS[name].lower() for name in names], "expense", "kept", "hours", "of it put in for blanks, money", "of it put in for blanks, hours")
     rows: list[tuple[object, ...]] = []
@@ -25,12 +27,19 @@ def rows_csv(report: QuarterReport) -> str:
     sums = [round(sum(row.money[name] for row in report.rows), 2) for name in names]
     rest = [round(sum(getattr(row, name) for row in report.rows), 2) for name in ("expense", "profit", "hours", "put_in_money", "put_in_hours")]
     rows.append(("total", "", "", "", "", "", *sums, *rest))
-    return csv_text(head, rows)
+    return head, [tuple(map(_plain, row)) for row in rows]
 
 
-def sheet_csv(sheet: Sheet) -> str:
-    """One of the year's tables."""
-    return csv_text(sheet.head, sheet.rows)
+def sheet_cells(sheet: Sheet) -> Cells:
+    """Header and rows of one of the year's tables."""
+    return sheet.head, [tuple(map(_plain, row)) for row in sheet.rows]
+
+
+def _plain(value: object) -> str:
+    """A cell of a CSV file: ISO dates, money to the cent without its sign, text as it is."""
+    if isinstance(value, date):
+        return value.isoformat()
+    return f"{value:.2f}" if isinstance(value, float) else str(value)
 
 
 def year_section(year: Year, currency: str) -> Section:

@@ -12,17 +12,24 @@ from pricing.records.home import Home
 from pricing.records.settings import Settings
 
 if TYPE_CHECKING:
+    from pricing.advice.calls import Calls
     from pricing.advice.compare import Comparison
     from pricing.advice.money import Books
+    from pricing.advice.period import Quarter
     from pricing.advice.quarter import QuarterReport
+    from pricing.advice.worth import Level, Worth
     from pricing.pages.quarter import Page
+    from pricing.records.units import Units
 
 
 def books_of(home: Home, settings: Settings, as_of: date) -> Books:
     """The books of a home's record as they stood on `as_of`."""
     from pricing.advice.money import keep_books
     from pricing.ledger.current import read_current, units_for_models
+    from pricing.records.problems import Problem, Refused
 
+    if not home.batches.is_dir():
+        raise Refused(Problem("there is no record here yet", "run pricing add YOUR.csv, or name the folder of your record with --home", file=str(home.path)))
     return keep_books(units_for_models(read_current(home), settings), settings, as_of)
 
 
@@ -39,6 +46,56 @@ def compare(home: Home, settings: Settings, as_of: date, by: Sequence[str], plot
     return comparison
 
 
+MOST_SALES = 3000  # the newest sales are enough for what the report says of prices, and keep it quick
+
+
+@dataclass(frozen=True)
+class Learned:
+    """What the price model says of a quarter: the calls on its sales, and prices at its end; n_sales behind the latter."""
+
+    calls: Calls | None
+    level: Level | None
+    worths: tuple[Worth, ...]
+    n_sales: int
+
+
+def learn(books: Books, settings: Settings, quarter: Quarter) -> Learned:
+    """Fit prices twice: on what was known before the quarter, to judge its calls, and on what was known at its end, for the level."""
+    import numpy as np
+
+    from pricing.advice import calls as calling
+    from pricing.advice import worth
+    from pricing.model import price, price_fit
+    from pricing.model.known import known_by
+
+    units, end = books.units, min(quarter.last.toordinal(), books.as_of)
+    start = min(quarter.first.toordinal() - 1, books.as_of)
+    sold = books.sold & (units.number("price") > 0) & np.isfinite(books.day)
+
+    def sales_until(day: int) -> Units:
+        rows = np.flatnonzero(sold & (books.day <= day))
+        newest = rows[np.argsort(books.day[rows], kind="stable")[-MOST_SALES:]]
+        return known_by(units.take(np.sort(newest)), day)
+
+    judged = None
+    here = np.flatnonzero(sold & quarter.holds(books.day))
+    before = sales_until(start)
+    if len(here) and before.n:
+        model = price_fit.fit_price(before, settings, date.fromordinal(start))
+        law = price.law(model, units.take(here), books.day[here])
+        low, high = price.range_of(law, settings.coverage)
+        middle = price.quantiles(law, [0.5])[:, 0]
+        names, types = (units.word(column).take(here).texts() for column in ("unit", "type"))
+        paid = units.number("price")[here]
+        judged = calling.judge([calling.Call(names[i], types[i], float(paid[i]), float(low[i]), float(middle[i]), float(high[i])) for i in range(len(here))], settings.coverage, before.n)
+    sales = sales_until(end)
+    if not sales.n:
+        return Learned(judged, None, (), 0)
+    day = date.fromordinal(end)
+    model = price_fit.fit_price(sales, settings, day)
+    return Learned(judged, worth.price_level(model, sales, day), worth.worths(model, sales, day), sales.n)
+
+
 @dataclass(frozen=True)
 class Written:
     """The report as numbers, and the files that were written."""
@@ -53,15 +110,26 @@ def report(home: Home, settings: Settings, as_of: date, quarter: str | None = No
     from pricing.advice.period import last_complete, read_quarter
     from pricing.advice.quarter import make_quarter
     from pricing.advice.yearly import make_year
+    from pricing.ledger.export import csv_bytes
     from pricing.pages import quarter as pages
-    from pricing.pages import sheets
+    from pricing.pages import quarter_learned, sheets
     from pricing.records import files
 
     which = read_quarter(quarter) if quarter else last_complete(as_of)
     books = books_of(home, settings, as_of)
     numbers = make_quarter(books, settings, which, as_of, seed)
     year = make_year(books, settings, which.year)
-    page = pages.make_page(numbers, demo=home.is_demo, more=[sheets.year_section(year, settings.currency)])
+    learned = learn(books, settings, which)
+    page = pages.make_page(
+        numbers,
+        demo=home.is_demo,
+        calls=quarter_learned.calls_sentence(learned.calls, settings.currency),
+        more=[
+            quarter_learned.calls_section(learned.calls, settings.currency, True, numbers.now.n_sold),
+            quarter_learned.prices_section(learned.level, learned.worths, settings.currency, True, learned.n_sales),
+            sheets.year_section(year, settings.currency),
+        ],
+    )
     folder = out if out is not None else home.reports
     stem = f"quarter-{which.name}"
     written: list[Path] = []
@@ -76,7 +144,7 @@ def report(home: Home, settings: Settings, as_of: date, quarter: str | None = No
 
         pictures = {shown.picture.name: shown.picture for section in page.sections for shown in section.shown if shown.picture is not None}
         write(f"{stem}.pdf", charts.pdf(quarter_pdf.lines_of(page), pictures, page.title))
-    write(f"{stem}-units.csv", sheets.rows_csv(numbers).encode())
+    write(f"{stem}-units.csv", csv_bytes(*sheets.rows_cells(numbers)))
     for sheet in year.sheets:
-        write(f"year-{which.year}-{sheet.name}.csv", sheets.sheet_csv(sheet).encode())
+        write(f"year-{which.year}-{sheet.name}.csv", csv_bytes(*sheets.sheet_cells(sheet)))
     return Written(numbers, page, tuple(written))

@@ -1,0 +1,99 @@
+"""The parts of the quarter's report that come from the price model: were the calls right, what moves a price, where prices went."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from pricing.advice.calls import Call, Calls
+from pricing.advice.worth import Level, Worth
+from pricing.pages import quarter_words as words
+from pricing.pages.quarter import Section, Shown, Table
+from pricing.pages.text import limit, money
+
+CLOSE = 0.05  # of the price: within it a call is neither high nor low for a person
+
+
+def calls_sentence(judged: Calls | None, currency: str) -> str | None:
+    """How often the sale fell in the range, and where the calls ran high or low; None where nothing was called."""
+    if judged is None or not judged.calls:
+        return None
+    n = len(judged.calls)
+    text = f"My price range caught {judged.n_caught} of {n} sale{'s' if n != 1 else ''} (I promise about {promise(judged.coverage)})"
+    far = max(judged.by_type, key=lambda line: abs(line[2]), default=None)
+    if far is not None and abs(far[2]) >= 5:
+        return f"{text}, and I ran {money(abs(far[2]), currency)} {'high' if far[2] > 0 else 'low'} on {words.plural(far[0])}."
+    if abs(judged.off) >= CLOSE:
+        return f"{text}, and I ran {abs(judged.off) * 100:.0f} of 100 {'high' if judged.off > 0 else 'low'} in the middle."
+    return f"{text}, and I ran neither high nor low."
+
+
+def promise(coverage: float) -> str:
+    """`4 of 5` for .80."""
+    for parts in (2, 3, 4, 5, 10, 20):
+        if abs(coverage * parts - round(coverage * parts)) < 1e-9:
+            return f"{round(coverage * parts)} of {parts}"
+    return f"{coverage * 100:.0f} of 100"
+
+
+def calls_section(judged: Calls | None, currency: str, draw: bool, n_sold: int) -> Section:
+    """Estimates: caught or missed, best and worst calls."""
+    if judged is None or not judged.calls:
+        why = "No unit was sold in the quarter, so there was nothing to call." if n_sold == 0 else "No sale of the quarter could be called: the record before it holds no sale to learn from."
+        return Section("estimates", "Were the estimates right", [why])
+    intro = f"Each sale against the range that the record before the quarter would have given it, told what the unit was and nothing that came later; learned from {judged.n_learned:,} sales."
+    head = ["", "Unit", "Type", "Called", "Range", "Paid", "Off"]
+    rows = [_call("best", call, currency) for call in judged.best] + [_call("worst", call, currency) for call in judged.worst]
+    by_type = [[name, str(n), money(gap, currency)] for name, n, gap in judged.by_type]
+    tables = [Table("Three best and three worst calls", head, rows, right=frozenset({3, 5, 6}))]
+    if by_type:
+        tables.append(Table("Called less paid, on average", ["Type", "Sales", "Ran high by"], by_type, right=frozenset({1, 2})))
+    count = Table("Caught by the range", ["", "Sales"], [["inside", str(judged.n_caught)], ["outside", str(len(judged.calls) - judged.n_caught)]], [["all called", str(len(judged.calls))]], frozenset({1}))
+    picture = None
+    if draw:
+        from pricing.pages import charts
+
+        picture = charts.calls(judged, currency)
+    return Section("estimates", "Were the estimates right", [intro], [Shown("Each sale against its range", calls_sentence(judged, currency) or "", count, picture)], tables)
+
+
+def _call(kind: str, call: Call, currency: str) -> list[str]:
+    return [kind, call.unit or "-", call.type, limit(call.middle, currency), f"{limit(call.low, currency)} to {limit(call.high, currency)}", money(call.price, currency), f"{call.off * 100:+.0f} of 100"]
+
+
+def prices_section(level: Level | None, worths: Sequence[Worth], currency: str, draw: bool, n_learned: int) -> Section:
+    """Prices: the level over time, and what a year, a grade and a feature are worth now."""
+    if n_learned == 0:
+        return Section("prices", "Prices", ["No unit has been sold yet, so prices cannot tell anything yet."])
+    shown = []
+    if level is not None:
+        table = Table(
+            "The same unit, month by month, the last month as 100", ["Month", "Level", "4 of 5", "Sales"],
+            [[month, f"{level.level[i] * 100:.0f}", f"{level.low[i] * 100:.0f} to {level.high[i] * 100:.0f}", str(int(level.n[i]))] for i, month in enumerate(level.months)], right=frozenset({1, 3}),
+        )  # fmt: skip
+        picture = None
+        if draw:
+            from pricing.pages import charts
+
+            picture = charts.price_level(level)
+        shown.append(Shown("Where prices went", level_takeaway(level), table, picture))
+    rows = [[worth.what, worth.on, _amount(worth.share, worth, currency), f"{_amount(worth.low, worth, currency)} to {_amount(worth.high, worth, currency)}", f"{worth.share * 100:+.0f} of 100", str(worth.n), "yes" if worth.clear else "cannot tell yet"] for worth in worths]
+    tables = [Table("What it is worth now", ["What", "On a usual", "Worth", "4 of 5", "Share of price", "Own sales", "Clear?"], rows, right=frozenset({2, 4, 5}))] if rows else []
+    paragraphs = [f"Learned from {n_learned:,} sales, leaning on the starting figures where sales are few."]
+    if level is None:
+        paragraphs.append("Sales in fewer than three months: where prices go cannot be told yet.")
+    return Section("prices", "Prices", paragraphs, shown, tables)
+
+
+def _amount(share: float, worth: Worth, currency: str) -> str:
+    return money(share * worth.usual, currency)
+
+
+def level_takeaway(level: Level) -> str:
+    """The last month against a year before, else against the first one; "cannot tell yet" where the range holds 100."""
+    back = max(len(level.months) - 13, 0)
+    was, low, high = level.level[back], level.low[back], level.high[back]
+    month = level.months[back]
+    if low <= 1 <= high:
+        return f"Prices against {month}: cannot tell yet whether they rose or fell."
+    move = (1 / was - 1) * 100
+    return f"The same unit sells for about {abs(move):.0f} of 100 {'more' if move > 0 else 'less'} than in {month}."
