@@ -252,3 +252,72 @@ def export(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
         click.echo(data.decode("utf-8-sig"), nl=False)
     else:
         click.echo(f"{out}: your current record, one row a unit.")
+
+
+@click.command(short_help="Is every stored file whole?")
+@home_options
+def verify(home: Home, as_json: bool, as_of: date) -> None:
+    """Check every stored file of your record and your fitted numbers; names each that is damaged, missing or not ours."""
+    from pricing.pipeline import record
+
+    damaged, foreign, n_files = record.verify(home)
+    if as_json:
+        print_json({"files": n_files, "damaged": [problem.as_dict() for problem in damaged], "foreign": [str(path) for path in foreign]})
+    for path in foreign if not as_json else ():
+        click.echo(f"{path}: not ours; it counts for nothing.")
+    if damaged:
+        if as_json:
+            sys.exit(1)
+        raise Refused(*damaged)
+    if not as_json:
+        click.echo(f"{n_files:,} files checked: all whole." if n_files else "Nothing stored here yet.")
+
+
+@click.command(short_help="Many small stored files into few.")
+@home_options
+def compact(home: Home, as_json: bool, as_of: date) -> None:
+    """Put many small stored files together; every row and its history stay."""
+    from pricing.pipeline import record
+
+    before, after = record.compact(home)
+    if as_json:
+        print_json({"before": before, "after": after})
+    else:
+        click.echo(f"{before:,} stored files are now {after:,}.")
+
+
+@click.command(short_help="Your whole home as one file.")
+@click.option("--out", type=click.Path(dir_okay=False, path_type=Path), help="The backup file [default: pricing-backup-DATE.zip in this folder]")
+@home_options
+def backup(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
+    """Your whole home as one file, checked. Keep it on another disk.
+
+    \b
+    pricing backup --out /path/to/other/disk/pricing.zip
+    """
+    from pricing.pipeline import record
+
+    out = out or Path(f"pricing-backup-{as_of}.zip")
+    n_files = record.backup(home, out)
+    if as_json:
+        print_json({"file": str(out), "files": n_files})
+    else:
+        click.echo(f"{out}: {n_files:,} files, checked. Keep a copy on another disk.")
+
+
+@click.command(short_help="A backup back into a home.")
+@click.argument("file", type=click.Path(path_type=Path))
+@home_options
+def restore(file: Path, home: Home, as_json: bool, as_of: date) -> None:
+    """A backup back into a new or empty home, every file checked first.
+
+    \b
+    pricing restore pricing-backup.zip --home new-folder
+    """
+    from pricing.pipeline import record
+
+    n_files = record.restore(home, file)
+    if as_json:
+        print_json({"home": str(home.path), "files": n_files})
+    else:
+        click.echo(f"{home.path}: {n_files:,} files, as they were.")

@@ -72,7 +72,7 @@ def read_text(
     _require(headings, header, found, question, name)
     body, skipped = _pass_over(found[header.place + 1 :], header, headings)
     if not body:
-        raise Refused(Problem("there are no rows below the header: nothing to read", "export the sheet again, with its rows", file=name, line=header.line))
+        notes.append(Problem("there are no rows below the header: nothing to read", "export the sheet again, with its rows", file=name, line=header.line))
     rules, asked = _rules(body, tuple(headings), settings, today, answers, question, decoded, name, notes)
     rows, rejected = _read_rows(body, rules)
     notes += _notes(rules, decoded, skipped)

@@ -29,7 +29,8 @@ _RESTORE = "restore your last backup (pricing restore), or add your files again 
 class Entry:
     """One act on the record. kind: "add" or "undo" (of: the entry it takes back).
 
-    file, sha256, rows: the batch. source: name and SHA-256 of the person's file. counts: rows seen by outcome. total: control total of
+    file, sha256, first, rows: the batch file, and which of its rows are this entry's (a compacted file holds several).
+    source: name and SHA-256 of the person's file. counts: rows seen by outcome. total: control total of
     prices as text. shape: fingerprint of the header. rejected: {name, sha256} of the rows set aside. day: the day it was done, for reading only.
     """
 
@@ -46,6 +47,7 @@ class Entry:
     shape: str = ""
     rejected: Mapping[str, str] = field(default_factory=dict)
     units: int = 0
+    first: int = 0
 
 
 @dataclass(frozen=True)
@@ -121,8 +123,8 @@ def _file_bytes(body: Any, digest: str, version: int) -> bytes:
 
 
 def content_hash(home: Home) -> str:
-    """SHA-256 over the batches that count, in order: equal for equal records, without reading a batch."""
-    return sha256("\n".join(entry.sha256 for entry in load(home).counting()).encode())
+    """SHA-256 over the batches that count, in order, without reading a batch."""
+    return sha256("\n".join(f"{entry.sha256} {entry.first}" for entry in load(home).counting()).encode())
 
 
 def append(home: Home, ledger: Ledger, entry: Entry, batch: bytes | None) -> Ledger:
@@ -153,7 +155,8 @@ def leftovers(home: Home) -> list[Path]:
     if not home.batches.is_dir():
         return []
     named = {entry.file for entry in load(home).entries}
-    return [path for path in home.batches.iterdir() if (path.suffix == ".parquet" and path.stem.isdigit() and path.name not in named) or path.name.endswith(".tmp")]
+    found = [path for path in home.batches.iterdir() if path.name not in named]
+    return [path for path in found if path.name.endswith(".tmp") or (path.suffix == ".parquet" and path.stem.replace("-", "").isdigit())]
 
 
 def schema() -> pa.Schema:
@@ -186,6 +189,9 @@ def read_batch(home: Home, entry: Entry) -> pa.Table:
         table = pq.read_table(pa.BufferReader(data), page_checksum_verification=True, memory_map=False)
     except (pa.ArrowException, OSError) as error:
         raise Refused(Problem("this batch cannot be read", _RESTORE, file=str(batch_file(home, entry)))) from error
+    table = table.slice(entry.first, entry.rows)
+    if table.num_rows != entry.rows:
+        raise Refused(Problem("this batch does not hold the rows that were written", _RESTORE, file=str(batch_file(home, entry))))
     columns = [table.column(field.name).cast(field.type) if field.name in table.column_names else pa.nulls(table.num_rows, field.type) for field in schema()]
     return pa.table(columns, schema=schema())
 

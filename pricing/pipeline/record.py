@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
@@ -57,8 +57,10 @@ class Added:
         return self.seen - self.counts["rejected"] - self.counts["skipped"] > 0
 
 
-def add(home: Home, path: Path, settings: Settings, today: date, answers: Answers | None = None, dry_run: bool = False) -> Added:
+def add(home: Home, path: Path, settings: Settings, today: date, answers: Answers | None = None, dry_run: bool = False, under_lock: Callable[[], None] | None = None) -> Added:
     """Read a file, check it, compare it with the record, and record what is new. Nothing is written on a dry run.
+
+    under_lock: a last check that nobody else can come after; what it raises leaves the record as it was.
 
     Raises Refused where the file is no table of units; the record is then as before.
     """
@@ -71,11 +73,13 @@ def add(home: Home, path: Path, settings: Settings, today: date, answers: Answer
         nothing, gone = _compare(home, batches.load(home), reading, answers)
         return replace(_added(reading, nothing, gone), rejected_file=_write_rejected(home, reading, reading.rejected))
     with lock.writing(home):
+        if under_lock is not None:
+            under_lock()
         ledger = batches.load(home)
         changes, gone = _compare(home, ledger, reading, answers)
         added = _added(reading, changes, gone)
         entry = _record(home, ledger, added, changes, path, today) if changes.rows else None
-        if answers is not None:
+        if answers is not None and under_lock is None:  # what the page writes by hand is no habit of the person's sheets
             learned.remember(home, reading.facts.shape, answers.as_dict())
     return replace(added, entry=entry, rejected_file=_write_rejected(home, reading, added.rejected))
 
@@ -322,3 +326,57 @@ def blank_sheet(today: date) -> bytes:
     work = {"unit": "2", "type": "front-load washer", "age": "6", "condition": "fair", "fault": "won't drain", "got": f"{year}-03-09", "paid": "0", "outcome": "in work"}
     work["note"] = sold["note"]
     return csv_bytes(names, [[row.get(name, "") for name in names] for row in (sold, work)])
+
+
+def verify(home: Home) -> tuple[tuple[Problem, ...], tuple[Path, ...], int]:
+    """(what is damaged or missing, what is not ours, files checked) over data/ and models/."""
+    from pricing.ledger.verify import verify_record
+    from pricing.model import saved
+
+    checked = verify_record(home)
+    damaged, n_files = list(checked.damaged), checked.n_files
+    for path in sorted(home.models.glob("[0-9]*.json")) if home.models.is_dir() else []:
+        if path.stem.isdigit():
+            n_files += 2
+            try:
+                saved.load_file(path).open_units()
+            except Refused as refusal:
+                damaged += refusal.problems
+    return tuple(damaged), checked.foreign, n_files
+
+
+def backup(home: Home, out: Path) -> int:
+    """Write the whole home to one new file, checked first and checked again after writing; returns the number of files in it."""
+    from pricing.ledger import lock
+    from pricing.ledger.backup import backup_bytes, read_backup
+
+    damaged = verify(home)[0]
+    if damaged:
+        raise Refused(*damaged)
+    if out.exists():
+        raise Refused(Problem("there is such a file already", "choose another name", file=str(out)))
+    with lock.writing(home):
+        data, n_files = backup_bytes(home)
+    write_bytes(out, data)
+    read_backup(out)
+    return n_files
+
+
+def restore(home: Home, path: Path) -> int:
+    """Write a backup into an empty home, every file checked first; returns the number of files."""
+    from pricing.ledger import lock
+    from pricing.ledger.backup import read_backup, restore_into
+
+    files = read_backup(path)
+    with lock.writing(home):
+        restore_into(home, files)
+    return len(files)
+
+
+def compact(home: Home) -> tuple[int, int]:
+    """Put small batches together; returns (batch files before, after)."""
+    from pricing.ledger import lock
+    from pricing.ledger.compact import compact as put_together
+
+    with lock.writing(home):
+        return put_together(home)

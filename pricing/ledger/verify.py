@@ -1,0 +1,96 @@
+"""Is every stored file whole? Each file in data/ and models/ against what was written down when it was made."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from pricing.ledger import learned
+from pricing.ledger.batches import Entry, Ledger, batch_bytes_checked, batch_file, leftovers, load, read_batch, record_file
+from pricing.ledger.lock import lock_file
+from pricing.records.files import read_bytes, sha256
+from pricing.records.home import Home
+from pricing.records.problems import Problem, Refused
+
+_RESTORE = "restore your last backup (pricing restore)"
+
+
+@dataclass(frozen=True)
+class Checked:
+    """damaged: files that are not as they were written, or missing; foreign: files that are not ours; n_files: how many were checked."""
+
+    damaged: tuple[Problem, ...]
+    foreign: tuple[Path, ...]
+    n_files: int
+
+
+def verify_record(home: Home) -> Checked:
+    """Check record.json, every batch (counting or not), the originals, the rejected rows and what was learned about headers.
+
+    A batch or temporary file that a killed add left behind is neither damaged nor foreign: the next add clears it.
+    """
+    damaged: list[Problem] = []
+    ledger = Ledger()
+    try:
+        ledger = load(home)
+    except Refused as refusal:
+        return Checked(refusal.problems, (), 1)
+    ours = {record_file(home), lock_file(home), home.data / "headings.json"}
+    n_files = int(record_file(home).exists())
+    for entry in ledger.entries:
+        if entry.kind != "add":
+            continue
+        for path, problem in _entry_files(home, entry):
+            ours.add(path)
+            n_files += 1
+            if problem is not None:
+                damaged.append(problem)
+    try:
+        n_files += bool(learned.load(home))
+    except Refused as refusal:
+        damaged += refusal.problems
+    for path in _orphan_originals(home, ours):
+        ours.add(path)
+        n_files += 1
+        if sha256(read_bytes(path)) != path.stem:
+            damaged.append(Problem("this original is damaged: it is not as it was given", "add the file itself again", file=str(path)))
+    return Checked(tuple(damaged), tuple(_foreign(home, ours, ledger)), n_files)
+
+
+def _entry_files(home: Home, entry: Entry) -> Iterator[tuple[Path, Problem | None]]:
+    """The files of one added file, each with what is wrong with it."""
+    try:
+        batch_bytes_checked(home, entry)
+        read_batch(home, entry)
+        yield batch_file(home, entry), None
+    except Refused as refusal:
+        yield batch_file(home, entry), refusal.problems[0]
+    originals = [(home.data / "originals" / str(entry.source["original"]), str(entry.source["sha256"]))] if "original" in entry.source else []
+    rejected = [(home.data / "rejected" / entry.rejected["name"], entry.rejected["sha256"])] if entry.rejected else []
+    for path, digest in (*originals, *rejected):
+        if not path.exists():
+            yield path, Problem("this file is missing", _RESTORE, file=str(path))
+        elif sha256(read_bytes(path)) != digest:
+            yield path, Problem("this file is damaged: it is not as it was written", _RESTORE, file=str(path))
+        else:
+            yield path, None
+
+
+def _orphan_originals(home: Home, ours: set[Path]) -> list[Path]:
+    """Originals of adds that were killed before they counted: named by their own SHA-256."""
+    folder = home.data / "originals"
+    return [path for path in sorted(folder.glob("*")) if path not in ours and len(path.stem) == 64] if folder.is_dir() else []
+
+
+def _foreign(home: Home, ours: set[Path], ledger: Ledger) -> Iterator[Path]:
+    if not home.data.is_dir():
+        return
+    left_over = set(leftovers(home))
+    for path in sorted(home.data.rglob("*")):
+        if not path.is_file() or path in ours or path in left_over or path.name in (".gitignore", "README.md") or path.relative_to(home.data).parts[0] == "demo":
+            continue
+        ended = path.name.endswith(".tmp") and path.name.startswith(".")
+        interrupted = path.parent.name == "rejected" and path.stem.isdigit() and int(path.stem) >= ledger.next_number
+        if not ended and not interrupted:
+            yield path
