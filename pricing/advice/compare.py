@@ -151,8 +151,9 @@ def _pooled(ratios: Sequence[Ratio], overall: Ratio, settings: Settings, seed: i
     scale = max(abs(overall.value), settings.hourly_target / 2, 1e-9)
     # A single unit tells nothing of the scatter: it is then as wide as the return itself.
     fallback = overall.unit_variance if overall.n >= 2 and overall.error > 0 else scale**2
-    variance = shared_variance(np.array([ratio.unit_variance for ratio in ratios]), n, fallback)
-    return pool(np.array([ratio.value for ratio in ratios]), np.maximum(variance, (1e-6 * scale) ** 2), n, scale=scale, target=settings.hourly_target, seed=seed)
+    value = np.array([ratio.value for ratio in ratios])
+    variance = shared_variance(np.array([ratio.unit_variance for ratio in ratios]), n, value, scale, fallback)
+    return pool(value, np.maximum(variance, (1e-6 * scale) ** 2), n, scale=scale, target=settings.hourly_target, seed=seed)
 
 
 def _groups(

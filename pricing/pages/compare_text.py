@@ -6,14 +6,14 @@ from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
-from pricing.advice.compare import NOT_WRITTEN, Comparison, Group
-from pricing.pages.text import chance, columns, money, wrap
+from pricing.advice.compare import NOT_WRITTEN, OWN_RANGE_FROM, Comparison, Group
+from pricing.pages.text import WIDTH, chance, columns, money, width_of, wrap
 
 NAMES = {
     "type": "type", "family": "kind of appliance", "maker": "maker", "tier": "grade of maker", "fault": "fault as told", "found": "what it was", "repair": "repair",
     "got_from": "where it came from", "sold_where": "where it sold", "paid": "price paid", "age": "age", "condition": "condition", "miles": "distance", "features": "features", "quarter": "quarter",
 }  # fmt: skip
-MOST_ROWS = 9
+MOST_ROWS = 8
 TASK_WORDS = {"drive": "drive", "diagnose": "find", "repair": "repair", "clean": "clean", "sell": "sell", "not split": "other", "comebacks": "back"}
 
 
@@ -45,12 +45,8 @@ def verdict(comparison: Comparison, currency: str) -> str:
         return f"{name.upper()}: {paid}. There is nothing else to compare it with yet."
     if comparison.sure:
         return f"{name.upper()} PAYS BEST: {paid}; {_odds(best.chance_best)} it is the best of them."
-    more = f" About {comparison.more_units} more units of the two would tell." if comparison.more_units else f" It would take over 400 more units to tell them apart: {_same(comparison)}."
+    more = f" About {comparison.more_units} more units of the two would tell." if comparison.more_units else " Over 400 more units would not tell them apart: take them as equal."
     return f"{name.upper()} PAYS BEST SO FAR: {paid}. Cannot tell yet: {_odds(best.chance_best)} it is the best, and {comparison.rival} could be ahead.{more}"
-
-
-def _same(comparison: Comparison) -> str:
-    return "take them as equal"
 
 
 def _odds(share: float) -> str:
@@ -64,18 +60,25 @@ def _overall(comparison: Comparison, currency: str) -> str:
 
 
 def _table(comparison: Comparison, currency: str) -> list[str]:
-    head = [_short(f"by {by_words(comparison.by)}".upper(), 22), "an hour", "4 of 5", "even", "units", "best"]
-    rows = [head, *[_row(group, currency) for group in comparison.groups[:MOST_ROWS]]]
+    cells = [_row(group, currency) for group in comparison.groups[:MOST_ROWS]]
+    head = ["an hour", "4 of 5", "even", "units", "best"]
+    rest = max(map(width_of, columns([head, *cells], right=(0, 2, 3), gap=1)))
+    names = [f"by {by_words(comparison.by)}".upper(), *[group.name for group in comparison.groups[:MOST_ROWS]]]
+    rows = [[_short(name, WIDTH - rest - 1), *row] for name, row in zip(names, [head, *cells], strict=True)]
     lines = columns(rows, right=(1, 3, 4), gap=1)
     if len(comparison.groups) > MOST_ROWS:
         lines.append(f"{len(comparison.groups) - MOST_ROWS} more: add --json for all of them.")
-    lines += wrap("even: what to expect of the next ones; few units lean on the rest. best: the chance that it is the best.")
-    return lines
+    return [*lines, *wrap("even: what to expect of the next ones; few units lean on the rest. best: the chance that it is the best.")]
 
 
 def _row(group: Group, currency: str) -> list[str]:
-    spread = f"{money(group.low, currency)} to {money(group.high, currency)}"
-    return [_short(group.name, 22), money(group.per_hour, currency), spread, money(group.pooled, currency), str(group.n), chance(group.chance_best) if group.chance_best >= 0.02 else "-"]
+    odds = {"hardly ever": "-", "nearly always": "sure", "over half": "half +"}.get(chance(group.chance_best), chance(group.chance_best))
+    return [money(group.per_hour, currency), span(group, currency), money(group.pooled, currency), str(group.n), odds]
+
+
+def span(group: Group, currency: str) -> str:
+    """`$30 to $52`, or that there are too few units for a range of their own."""
+    return "too few" if group.n < OWN_RANGE_FROM else f"{money(group.low, currency)} to {money(group.high, currency)}"
 
 
 def _short(name: str, width: int) -> str:
@@ -86,8 +89,8 @@ def _hours(comparison: Comparison) -> list[str]:
     """Hours a unit by task, tasks that nobody wrote left out."""
     used = [task for task in TASK_WORDS if any(group.hours_by_task[task] > 0 for group in comparison.groups)]
     rows = [["HOURS A UNIT", *[TASK_WORDS[task] for task in used], "fail"]]
-    for group in comparison.groups[:5]:
-        rows.append([_short(group.name, 22), *[f"{group.hours_by_task[task] / group.n:.1f}" for task in used], f"{group.n_failed} of {group.n}"])
+    for group in comparison.groups[:4]:
+        rows.append([_short(group.name, 18), *[f"{group.hours_by_task[task] / group.n:.1f}" for task in used], f"{group.n_failed} of {group.n}"])
     return columns(rows, right=range(1, len(used) + 2), gap=1)
 
 
