@@ -48,7 +48,7 @@ repair = repair, repair done, repairs, repairs done, work done, work, fix, fixed
 got_from = got from, source, from, bought from, acquired from, where got, where from, pickup from, supplier, where bought, got it from, seller, origin, came
     from
 sold_where = sold where, where sold, channel, sold on site, sold via, platform, marketplace, sales channel, sold at, place sold, site sold, outlet, sold
-    through, sold to, where i sold it
+    through, sold to, where i sold it | where
 got = got, bought, date bought, date got, date acquired, acquired, acquired date, acquisition date, purchased, purchase date, date purchased, bought on, buy
     date, picked up, pickup date, pick up date, date in, in date, collected, date collected, received, date received, got on, date of purchase, bought date, day
     got, collection date, date picked up, intake date, got date, haul date, hauled

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 from pricing.ingest import Answers, Reading, read_file
 from pricing.ingest.headings import REASON
 from pricing.ingest.reading import Rejected
+from pricing.records.columns import MINUTES
 from pricing.records.files import read_bytes, sha256, write_bytes
 from pricing.records.home import Home
 from pricing.records.problems import Problem, Refused
@@ -162,6 +163,7 @@ def _added(reading: Reading, changes: Changes, gone: list[str], dry_run: bool = 
     out = {line for line, _ in changes.rejected} | set(changes.duplicate_lines)
     total = sum((row.values["price"] for row in reading.rows if "price" in row.values and row.line not in out), Decimal(0))
     filled = Counter(name for row in reading.rows for name in row.values)
+    filled["hours"] = max(filled["hours"], *(filled[name] for name in MINUTES))
     return Added(
         reading.file, reading.seen, counts, total, reading, rejected, (*reading.notes, *changes.notes), tuple(changes.older), tuple(gone), dry_run=dry_run,
         filled=dict(filled), changes=changes,
@@ -331,12 +333,13 @@ def blank_sheet(today: date) -> bytes:
 def verify(home: Home) -> tuple[tuple[Problem, ...], tuple[Path, ...], int]:
     """(what is damaged or missing, what is not ours, files checked) over data/ and models/."""
     from pricing.ledger.verify import verify_record
-    from pricing.model import saved
 
     checked = verify_record(home)
     damaged, n_files = list(checked.damaged), checked.n_files
     for path in sorted(home.models.glob("[0-9]*.json")) if home.models.is_dir() else []:
         if path.stem.isdigit():
+            from pricing.model import saved
+
             n_files += 2
             try:
                 saved.load_file(path).open_units()
