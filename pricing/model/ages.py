@@ -54,6 +54,8 @@ def basis(kind: str, knots: np.ndarray, age: np.ndarray) -> np.ndarray:
     a = np.clip(age, 0, OLDEST)[:, None]
     if kind == "age line":
         return (a - MIDDLE_AGE) / 5
+    if kind == "age since new":
+        return a / 5
     if kind == "age bend":
         at = np.exp(-MIDDLE_AGE / BEND_YEARS)
         return 2 * (np.exp(-a / BEND_YEARS) - at * (1 - (a - MIDDLE_AGE) / BEND_YEARS))

@@ -26,7 +26,7 @@ from pricing.records.units import Coded, Units
 from pricing.records.words import family_of
 
 DAYS_A_MONTH, DAYS_A_YEAR = 30.4375, 365.25
-AGE_MARGINS = ("age line", "age bend", "age hinges", "age steps")
+AGE_MARGINS = ("age line", "age since new", "age bend", "age hinges", "age steps")
 
 
 @dataclass(frozen=True)

@@ -185,10 +185,10 @@ def type_priors(seen: Seen, settings: Settings, use_assumed: bool) -> tuple[dict
 def _doubt(row: assumed.AssumedType) -> float:
     """How unsure the starting price is, so that with no sale four in five lie about between its low and high.
 
-    Half of ln(high / low) is 1.2816 sd of everything; less the unit's own spread of about .2 and the level, over family and type.
+    Half of ln(high / low) is 1.2816 sd; less the unit's own spread of about .2, over the sds of family and type.
     """
     total = (np.log(row.high / row.low) / 2 / 1.2816) ** 2
-    return float(np.clip(np.sqrt(max(total - 0.2**2 - LEVEL_SD**2, 0.0) / (0.35**2 + 0.25**2)), 0.6, 1.5))
+    return float(np.clip(np.sqrt(max(total - 0.2**2, 0.0) / (0.35**2 + 0.25**2)), 0.6, 1.5))
 
 
 # ---- margins and blocks --------------------------------------------------------------------------------------------------
@@ -256,7 +256,7 @@ def _lay_out(plan: _Plan, seen: Seen, settings: Settings, bare: Encoding, anchor
     if tiers:
         plan.block("tier", "maker", tier, 0.15, mean=np.array([0.0 if plan.loose else assumed.TIER_EFFECT.get(t, 0.0) for t in tiers]))
     maker = plan.margin("maker", "word", _levels(seen, "maker"))
-    plan.block("maker", "maker", maker, 0.10 if tiers else 0.18)  # without a tier the maker carries it: sqrt(.10^2 + .15^2)
+    plan.block("maker", "maker", maker, 0.10 if tiers else 0.23)  # without a tier the maker carries it: .10, .15 and the tiers' own sd of .145
     has_age = any(np.any(row) for row in bare.ages.counts) or not plan.loose
     line = plan.margin("age", "age line", ("age",)) if has_age else -1
     if has_age:
@@ -264,10 +264,11 @@ def _lay_out(plan: _Plan, seen: Seen, settings: Settings, bare: Encoding, anchor
         steps, blank = plan.margin("age", "age steps", tuple(f"age {a:g}" for a in AGE_JUMPS), AGE_JUMPS), plan.margin("age", "blank", ("age not known",))
         plan.block("age", "age", line, 0.15, tau=0.0 if not plan.loose else TAU)
         plan.block("age bend", "age", bend, 0.15)
+        since_new = plan.margin("age", "age since new", ("age",))
         plan.block("age hinges", "age", hinges, 0.06)
         plan.block("age steps", "age", steps, 0.04)
-        plan.block("age x family", "age", line, 0.08, right=flat_family)
-        plan.block("age x type", "age", line, 0.08, right=flat_type)
+        plan.block("age x family", "age", since_new, 0.08, right=flat_family)
+        plan.block("age x type", "age", since_new, 0.08, right=flat_type)
         plan.block("age not known", "age not known", blank, 0.10, tau=0.0)
     grades = tuple(CONDITIONS)
     if seen.words.get("condition") or not plan.loose:
@@ -298,7 +299,7 @@ def _lay_out(plan: _Plan, seen: Seen, settings: Settings, bare: Encoding, anchor
         plan.block("usual price", "usual price", plan.margin("type", "anchor", told, tuple(anchors[name] for name in told)), 0.25, tau=0.0)
     if interactions:
         if has_age:
-            plan.block("age x maker", "maker", line, 0.06 if tiers else 0.08, right=maker)
+            plan.block("age x maker", "maker", since_new, 0.06 if tiers else 0.08, right=maker)
             plan.block("age x features", "features", line, 0.05, right=features)
             if tiers:
                 plan.block("age x tier", "maker", line, 0.06, right=tier)

@@ -18,7 +18,9 @@ from pricing.model.price import PriceModel
 from pricing.records.settings import Settings
 from pricing.records.units import Units
 
-ERROR_SCALE, ROUNDS, DRAWS, DRAWS_UNTIL = 0.18, 4, 30, 250
+ERROR_SCALE, ERROR_TAU, LOOSE_ERROR_TAU = 0.19, 0.4, 1.0  # t scale of a sale's own error, and the sd of its ln: own judgement
+FINE_TAU, FINE_SHARED = 0.7, 0.5  # interactions and bends are large or small together: their ln scales share a part with this sd
+ROUNDS, DRAWS, DRAWS_UNTIL = 4, 30, 250
 LEVEL_UNTIL = 25  # sales after which the assumed price level says nothing any more
 
 
@@ -71,6 +73,11 @@ def _with_level(encoding: Encoding, n: int, options: Switches) -> Encoding:
     return replace(encoding, blocks=(replace(first, scale=float(scale)), *encoding.blocks[1:]))
 
 
+def is_fine(name: str) -> bool:
+    """Whether a block refines others: a product of two, a bend, the smooth surface."""
+    return " x " in name or name.endswith(("bend", "bends", "hinges", "steps", "fine pattern"))
+
+
 @dataclass(frozen=True)
 class Fitted:
     """What the rounds found. covariance: S, (p, p); weights: of the t errors, (n,); own: squared t scale of each row, (n,)."""
@@ -106,7 +113,11 @@ def fit_rows(encoding: Encoding, rows: Rows, log_price: np.ndarray, options: Swi
     nu = 8.0 if options.student else 1e6
     weights, gamma = np.ones(n), encoding.spread_mean.copy()
     age_open = encode.age_variance(encoding, rows, np.zeros(encoding.n_columns))
-    prior = mixed.Prior(scale, tau, ERROR_SCALE, 1.0)
+    fine = np.array([float(is_fine(block.name)) for block in encoding.blocks])
+    tau = np.where(fine > 0, tau * FINE_TAU, tau)
+    whole = tau**2 + fine * (tau > 0) * FINE_SHARED**2
+    prior = mixed.Prior(scale * np.exp(-whole), tau, ERROR_SCALE, ERROR_TAU if options.assumed else LOOSE_ERROR_TAU, fine, FINE_SHARED)
+    theta[:-1] = np.log(prior.scale)
     rounds = ROUNDS if options.student or options.spread else 1
     for turn in range(rounds):
         s2 = float(np.exp(2 * theta[-1]))
