@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from datetime import date
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -42,7 +43,9 @@ def many(rng: np.random.Generator, types: tuple[str, ...], n: int) -> list[dict[
     rows = []
     for i, name in enumerate(types):
         for _ in range(n):
-            rows.append(unit(name, price=float(np.round(rng.lognormal(4.6 + 0.2 * i, 0.4), 2)), hours=float(np.round(rng.lognormal(0.9, 0.3), 2))) if rng.random() < 0.8 else failed(name))
+            rows.append(
+                unit(name, price=float(np.round(rng.lognormal(4.6 + 0.2 * i, 0.4), 2)), hours=float(np.round(rng.lognormal(0.9, 0.3), 2))) if rng.random() < 0.8 else failed(name)
+            )
     return rows
 
 
@@ -69,7 +72,17 @@ def test_empty_trips_are_shared_out_over_all_ended_units() -> None:
 def test_groups_add_up_to_the_whole_for_every_attribute() -> None:
     """Whatever one groups by, units, hours and profit are the same in all."""
     rng = np.random.default_rng(0)
-    rows = [row | {"maker": rng.choice(["a", "b", ""]) or None, "age": float(rng.integers(0, 20)), "miles": float(rng.integers(0, 30)), "condition": rng.choice(["fair", "good"]), "paid": float(rng.choice([0, 15, 40, 80]))} for row in many(rng, ("dryer", "washer"), 15)]
+    rows = [
+        row
+        | {
+            "maker": rng.choice(["a", "b", ""]) or None,
+            "age": float(rng.integers(0, 20)),
+            "miles": float(rng.integers(0, 30)),
+            "condition": rng.choice(["fair", "good"]),
+            "paid": float(rng.choice([0, 15, 40, 80])),
+        }
+        for row in many(rng, ("dryer", "washer"), 15)
+    ]
     books = books_of(*rows, {"outcome": "trip", "trip": "T", "got": DAY, "drive_min": 47.0})
 
     results = [compare(books, Settings(), (name,)) for name in BY] + [compare(books, Settings(), ("type", "condition"))]
@@ -221,7 +234,10 @@ def test_order_of_rows_and_scale_of_money_do_not_matter(seed: int, factor: int) 
     rng = np.random.default_rng(seed)
     rows = many(rng, ("a", "b", "c"), 5)
     scaled = [row | {name: row[name] * factor for name in ("price", "parts") if row.get(name) is not None} for row in rows]
-    first, again, more = (compare(keep_books(from_rows(table), Settings(hourly_target=target), AS_OF), Settings(hourly_target=target)) for table, target in ((rows, 30.0), ([rows[i] for i in rng.permutation(len(rows))], 30.0), (scaled, 30.0 * factor)))
+    first, again, more = (
+        compare(keep_books(from_rows(table), Settings(hourly_target=target), AS_OF), Settings(hourly_target=target))
+        for table, target in ((rows, 30.0), ([rows[i] for i in rng.permutation(len(rows))], 30.0), (scaled, 30.0 * factor))
+    )
 
     for group in first.groups:
         same = next(each for each in again.groups if each.name == group.name)
@@ -237,7 +253,7 @@ def test_ranges_nest_as_coverage_rises() -> None:
     books = books_of(*many(np.random.default_rng(4), ("a", "b"), 8), unit("c"))
     results = [compare(books, Settings(coverage=coverage)) for coverage in (0.5, 0.8, 0.95)]
 
-    for narrow, wide in zip(results, results[1:], strict=False):
+    for narrow, wide in pairwise(results):
         for group in narrow.groups:
             other = next(each for each in wide.groups if each.name == group.name)
             assert other.low <= group.low <= group.high <= other.high
@@ -247,7 +263,10 @@ def test_ranges_nest_as_coverage_rises() -> None:
 def test_the_text_fits_a_phone_and_decides_first(by: tuple[str, ...]) -> None:
     """At most 30 lines of 60 columns, long names cut, no statistician's words."""
     rng = np.random.default_rng(5)
-    rows = [row | {"maker": f"maker with a rather long name {i % 4}", "repair": f"repair {i % 14}"} for i, row in enumerate(many(rng, ("bottom-freezer/French-door fridge", "electric dryer", "slide-in range (gas or electric)"), 12))]
+    rows = [
+        row | {"maker": f"maker with a rather long name {i % 4}", "repair": f"repair {i % 14}"}
+        for i, row in enumerate(many(rng, ("bottom-freezer/French-door fridge", "electric dryer", "slide-in range (gas or electric)"), 12))
+    ]
     lines = compare_text(compare(books_of(*rows), Settings(), by), "USD")
 
     assert len(lines) <= 30

@@ -22,11 +22,11 @@ def sold(**more: Any) -> dict[str, Any]:
     return {"type": "electric dryer", "outcome": "sold", "sold": DAY, **more}
 
 
-def books_of(*rows: dict[str, Any], as_of: date = AS_OF, **keys: Any):  # noqa: ANN201
+def books_of(*rows: dict[str, Any], as_of: date = AS_OF, **keys: Any):
     return keep_books(from_rows(rows), Settings(**keys), as_of)
 
 
-def total(*rows: dict[str, Any], **keys: Any):  # noqa: ANN201
+def total(*rows: dict[str, Any], **keys: Any):
     books = books_of(*rows, **keys)
     return add_up(books, np.ones(books.units.n, dtype=bool))
 
@@ -42,7 +42,21 @@ def test_the_repairers_own_arithmetic() -> None:
 
 def test_every_column_of_money_enters_once_and_tax_never() -> None:
     """profit = price - fees - refund + salvage + delivery - paid - parts - haul - helper - comebacks."""
-    row = sold(price=300.0, fees=11.0, refund=20.0, salvage=5.0, delivery=40.0, paid=30.0, parts=25.5, haul_cost=12.0, helper=15.0, tax=24.0, comeback="2026-08-09: 1.5: 8", hours=2.0, drive_min=30.0)
+    row = sold(
+        price=300.0,
+        fees=11.0,
+        refund=20.0,
+        salvage=5.0,
+        delivery=40.0,
+        paid=30.0,
+        parts=25.5,
+        haul_cost=12.0,
+        helper=15.0,
+        tax=24.0,
+        comeback="2026-08-09: 1.5: 8",
+        hours=2.0,
+        drive_min=30.0,
+    )
 
     books = books_of(row)
 
@@ -122,7 +136,11 @@ def test_one_drive_for_several_units_counts_once() -> None:
 
 def test_a_trip_row_of_a_drive_that_brought_units_goes_to_them_and_an_empty_one_stands_alone() -> None:
     """Trip T1 brought the dryer; trip T2 brought nothing."""
-    rows = [sold(price=100.0, hours=1.0, trip="T1"), {"outcome": "trip", "trip": "T1", "got": DAY, "drive_min": 60.0, "haul_cost": 5.0}, {"outcome": "trip", "trip": "T2", "got": DAY, "drive_min": 30.0, "haul_cost": 4.0}]
+    rows = [
+        sold(price=100.0, hours=1.0, trip="T1"),
+        {"outcome": "trip", "trip": "T1", "got": DAY, "drive_min": 60.0, "haul_cost": 5.0},
+        {"outcome": "trip", "trip": "T2", "got": DAY, "drive_min": 30.0, "haul_cost": 4.0},
+    ]
 
     books = books_of(*rows)
     sums = add_up(books, np.ones(3, dtype=bool))
@@ -172,9 +190,19 @@ MONEY = st.one_of(st.none(), st.integers(0, 50_000).map(lambda cents: cents / 10
 MINUTES = st.one_of(st.none(), st.integers(0, 400).map(float))
 ROW = st.fixed_dictionaries(
     {
-        "type": st.sampled_from(["dryer", "washer", "range"]), "outcome": st.sampled_from(["sold", "scrapped", "parted", "returned", "listed"]), "sold": st.integers(int(DAY) - 300, int(DAY)).map(float),
-        "price": MONEY, "paid": MONEY, "parts": MONEY, "fees": MONEY, "miles": MINUTES, "drive_min": MINUTES, "repair_min": MINUTES, "clean_min": MINUTES, "trip": st.sampled_from([None, "a", "b"]),
-    }  # fmt: skip
+        "type": st.sampled_from(["dryer", "washer", "range"]),
+        "outcome": st.sampled_from(["sold", "scrapped", "parted", "returned", "listed"]),
+        "sold": st.integers(int(DAY) - 300, int(DAY)).map(float),
+        "price": MONEY,
+        "paid": MONEY,
+        "parts": MONEY,
+        "fees": MONEY,
+        "miles": MINUTES,
+        "drive_min": MINUTES,
+        "repair_min": MINUTES,
+        "clean_min": MINUTES,
+        "trip": st.sampled_from([None, "a", "b"]),
+    }
 )
 
 

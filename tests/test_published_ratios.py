@@ -80,7 +80,9 @@ def test_the_check_path_agrees_with_scipy() -> None:
 
     rng = np.random.default_rng(3)
     y, x = rng.lognormal(4, 0.6, 40) - 20, rng.lognormal(1, 0.4, 40)
-    theirs = bootstrap((y, x), lambda a, b, axis=-1: a.sum(axis) / b.sum(axis), paired=True, vectorized=True, confidence_level=0.8, n_resamples=20_000, method="BCa", rng=np.random.default_rng(4)).confidence_interval
+    theirs = bootstrap(
+        (y, x), lambda a, b, axis=-1: a.sum(axis) / b.sum(axis), paired=True, vectorized=True, confidence_level=0.8, n_resamples=20_000, method="BCa", rng=np.random.default_rng(4)
+    ).confidence_interval
 
     ours = bca(lambda rows: y[rows].sum(1) / x[rows].sum(1), 40, 0.8, seed=5, n_boot=20_000)
 

@@ -115,7 +115,7 @@ def units_to_go(pooled: Pooled, n: np.ndarray, first: int, second: int) -> int |
     """
     gap = pooled.value[first] - pooled.value[second]
     needed = 0.8416  # normal quantile of .80 = SURE
-    for more in range(0, MOST_MORE_UNITS // 2 + 1):
+    for more in range(MOST_MORE_UNITS // 2 + 1):
         error = np.sqrt(pooled.unit_variance[first] / (n[first] + more) + pooled.unit_variance[second] / (n[second] + more))
         if gap >= needed * error:
             return max(2 * more, 2)

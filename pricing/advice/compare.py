@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -157,9 +158,18 @@ def _pooled(ratios: Sequence[Ratio], overall: Ratio, settings: Settings, seed: i
 
 
 def _groups(
-    books: Books, settings: Settings, labels: Coded, shown: np.ndarray, ratios: Sequence[Ratio], pooled: Pooled,
-    counted: np.ndarray, among: np.ndarray, hours: np.ndarray, profit: np.ndarray, count: np.ndarray,
-) -> list[Group]:  # fmt: skip
+    books: Books,
+    settings: Settings,
+    labels: Coded,
+    shown: np.ndarray,
+    ratios: Sequence[Ratio],
+    pooled: Pooled,
+    counted: np.ndarray,
+    among: np.ndarray,
+    hours: np.ndarray,
+    profit: np.ndarray,
+    count: np.ndarray,
+) -> list[Group]:
     k, codes = len(labels.levels), labels.codes
 
     def total(values: np.ndarray, rows: np.ndarray) -> np.ndarray:
@@ -260,7 +270,7 @@ def _bands(values: np.ndarray, edges: Sequence[float], unit: str) -> Coded:
     """Bands [0, edge), [edge, next edge), …, labelled by the whole numbers in them."""
     codes = np.where(np.isfinite(values), np.searchsorted(np.array(edges), np.nan_to_num(values), side="right"), len(edges) + 1)
     tail = f" {unit}" if unit else ""
-    names = [f"under {edges[0]:g}{tail}"] + [f"{low:g} to under {high:g}{tail}" for low, high in zip(edges, edges[1:], strict=False)] + [f"{edges[-1]:g}{tail} and over", NOT_WRITTEN]
+    names = [f"under {edges[0]:g}{tail}"] + [f"{low:g} to under {high:g}{tail}" for low, high in pairwise(edges)] + [f"{edges[-1]:g}{tail} and over", NOT_WRITTEN]
     return Coded(codes.astype(np.int32), tuple(names))
 
 
@@ -304,4 +314,3 @@ def _quarters(day: np.ndarray) -> Coded:
 
 def _round(value: float) -> float:
     return round(float(value), 2) + 0.0
-

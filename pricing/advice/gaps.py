@@ -56,7 +56,13 @@ def find_gaps(books: Books, settings: Settings) -> tuple[Gap, ...]:
     scatter = float(own.std(ddof=1)) if len(own) > 1 else float("nan")
     n_blank = int(no_hours.sum())
     hours_off = abs(value) * scatter * np.sqrt(n_blank) / total if total > 0 and np.isfinite(scatter) else (abs(value) * 0.5 if n_blank else None)
-    add("hours or minutes", counted, worked, "your usual for the type is put in" if len(own) else "starting figures are put in", off=float(hours_off) if hours_off is not None else None)
+    add(
+        "hours or minutes",
+        counted,
+        worked,
+        "your usual for the type is put in" if len(own) else "starting figures are put in",
+        off=float(hours_off) if hours_off is not None else None,
+    )
     drive = finite(numbers("drive_min"))
     by_miles = finite(numbers("miles"))
     add("drive_min or miles", counted, drive | by_miles, _drive_words(books, counted & ~drive & ~by_miles))
@@ -68,7 +74,13 @@ def find_gaps(books: Books, settings: Settings) -> tuple[Gap, ...]:
         scatter = float(known.std(ddof=1)) if len(known) > 1 else float("nan")
         off = scatter * np.sqrt(blank.sum()) / total if put_in and total > 0 and np.isfinite(scatter) else None
         add(column, counted, has, "your usual for the type is put in" if put_in else "counted as nothing, which flatters", off=float(off) if off is not None else None)
-    add("haul_cost", counted, finite(numbers("haul_cost")), "the truck is put in by the miles" if (books.assumed["haul"] > 0).any() else "counted as nothing, which flatters", lost=0.0)
+    add(
+        "haul_cost",
+        counted,
+        finite(numbers("haul_cost")),
+        "the truck is put in by the miles" if (books.assumed["haul"] > 0).any() else "counted as nothing, which flatters",
+        lost=0.0,
+    )
     add("day sold", books.ended, finite(books.day), "in no quarter")
     add("got", books.unit, finite(numbers("got")), "days held and the buying replay leave them out")
     has_age = finite(numbers("age")) | (books.units.word("made").codes >= 0)

@@ -260,7 +260,7 @@ def _money(
     lump = raw.pop("cost_in")
     raw["lump"] = np.maximum(lump - np.nan_to_num(raw["paid"]) - np.nan_to_num(raw["parts"]), 0)
     written = {name: cents(np.where(rows, np.nan_to_num(raw[name]), 0.0)) for name in (*IN, *OUT)}
-    assumed = {name: zero for name in (*IN, *OUT)}
+    assumed = dict.fromkeys((*IN, *OUT), zero)
     no_lump = rows & ~np.isfinite(lump) & (units.word("type").codes >= 0)
     for name in ("paid", "parts"):
         assumed[name] = cents(_fill(raw[name], no_lump, class_of if name == "parts" else np.zeros(units.n), of_type, n_types))
@@ -271,9 +271,7 @@ def _money(
     return written, assumed
 
 
-def _hours(
-    units: Units, settings: Settings, rows: np.ndarray, class_of: np.ndarray, shares: np.ndarray
-) -> tuple[dict[str, np.ndarray], dict[str, np.ndarray]]:
+def _hours(units: Units, settings: Settings, rows: np.ndarray, class_of: np.ndarray, shares: np.ndarray) -> tuple[dict[str, np.ndarray], dict[str, np.ndarray]]:
     of_type, n_types = _types(units)
     minutes = {task: np.where(rows, units.number(f"{task}_min") / 60, np.nan) for task in _WORK}
     total = np.where(rows, units.number("hours"), np.nan)
@@ -397,4 +395,3 @@ def add_up(books: Books, rows: np.ndarray) -> Totals:
 
 def _sum(values: np.ndarray, rows: np.ndarray) -> float:
     return round(float(values[rows].sum()), 2)
-

@@ -127,7 +127,11 @@ def make_quarter(books: Books, settings: Settings, quarter: Quarter, as_of: date
     until = books.day <= quarter.last.toordinal()
     of_type = label_groups(books, settings, ("type",))
     now = add_up(books, inside)
-    whole = ratio_of_sums(books.profit[counted], books.worked[counted]) if now.hours > 0 and (counted := inside & books.counted).sum() >= 2 and books.worked[counted].sum() > 0 else None
+    whole = (
+        ratio_of_sums(books.profit[counted], books.worked[counted])
+        if now.hours > 0 and (counted := inside & books.counted).sum() >= 2 and books.worked[counted].sum() > 0
+        else None
+    )
     low, high = interval(whole, settings.coverage) if whole is not None else (None, None)
     against_before = changes(books, of_type.codes, len(of_type.levels), earlier, inside)
     against_year = changes(books, of_type.codes, len(of_type.levels), year_ago, inside)
@@ -224,9 +228,20 @@ def type_lines(books: Books, codes: np.ndarray, levels: Sequence[str], inside: n
     sunk, sunk_hours = total(-books.profit, failures), total(books.worked, failures)
     order = sorted(np.flatnonzero(n > 0).tolist(), key=lambda g: (-taken[g], levels[g]))
     return tuple(
-        TypeLine(levels[g], int(n[g]), int(sold[g]), int(failed[g]), float(taken[g]), float(profit[g]), float(hours[g]), float(profit[g] / hours[g]) if hours[g] > 0 else None, float(sunk[g]), float(sunk_hours[g]))
+        TypeLine(
+            levels[g],
+            int(n[g]),
+            int(sold[g]),
+            int(failed[g]),
+            float(taken[g]),
+            float(profit[g]),
+            float(hours[g]),
+            float(profit[g] / hours[g]) if hours[g] > 0 else None,
+            float(sunk[g]),
+            float(sunk_hours[g]),
+        )
         for g in order
-    )  # fmt: skip
+    )
 
 
 def repair_lines(books: Books, inside: np.ndarray) -> tuple[RepairLine, ...]:
@@ -242,7 +257,15 @@ def repair_lines(books: Books, inside: np.ndarray) -> tuple[RepairLine, ...]:
         rows = np.array(members)
         lost = rows[books.failed[rows]]
         out.append(
-            RepairLine(finding, len(rows), len(rows) - len(lost), float(parts[rows].mean()), float(hours[rows].mean()), round(float(-profit[lost].sum()), 2) + 0.0, round(float(books.worked[lost].sum()), 2))
+            RepairLine(
+                finding,
+                len(rows),
+                len(rows) - len(lost),
+                float(parts[rows].mean()),
+                float(hours[rows].mean()),
+                round(float(-profit[lost].sum()), 2) + 0.0,
+                round(float(books.worked[lost].sum()), 2),
+            )
         )
     return tuple(sorted(out, key=lambda line: (-line.n, line.finding)))
 

@@ -72,9 +72,16 @@ def replay(books: Books, settings: Settings, of_type: np.ndarray, n_types: int, 
         return round(float(values[rows].sum()), 2) + 0.0
 
     return Replay(
-        len(judged), len(no), total(profit, no), total(hours, no), total(profit, yes), total(hours, yes),
-        len(under), total(profit, under), total(hours, under),
-    )  # fmt: skip
+        len(judged),
+        len(no),
+        total(profit, no),
+        total(hours, no),
+        total(profit, yes),
+        total(hours, yes),
+        len(under),
+        total(profit, under),
+        total(hours, under),
+    )
 
 
 def _month_starts(days: np.ndarray) -> np.ndarray:

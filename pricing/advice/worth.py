@@ -7,8 +7,10 @@ A difference of two units a and b that differ in one thing is  d = (offset_a - o
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from itertools import pairwise
 
 import numpy as np
 
@@ -76,7 +78,7 @@ def worths(model: PriceModel, sales: Units, as_of: date) -> tuple[Worth, ...]:
         out.append(_worth(model, day, f"{OLDER:.0f} years older", name, {"age": usual + OLDER}, {"age": usual}, int((mine & np.isfinite(ages)).sum())))
     name, usual = types[0], model.usual_age.get(types[0], 6.5)
     conditions = sales.word("condition").texts()
-    for worse, better in zip(CONDITIONS, CONDITIONS[1:], strict=False):
+    for worse, better in pairwise(CONDITIONS):
         n = min(conditions.count(worse), conditions.count(better))
         if n:
             out.append(_worth(model, day, f"{better} instead of {worse}", name, {"age": usual, "condition": better}, {"age": usual, "condition": worse}, n))
@@ -93,13 +95,13 @@ def worths(model: PriceModel, sales: Units, as_of: date) -> tuple[Worth, ...]:
     return tuple(out)
 
 
-def _worth(model: PriceModel, day: float, what: str, on: str, has: dict[str, float | str], lacks: dict[str, float | str], n: int) -> Worth:
+def _worth(model: PriceModel, day: float, what: str, on: str, has: Mapping[str, float | str], lacks: Mapping[str, float | str], n: int) -> Worth:
     (difference,), (error,) = contrast(model, _one(on, has), _one(on, lacks), day, day)
     usual = float(np.exp(law(model, _one(on, lacks), day).center[0]))
     return Worth(what, on, usual, float(np.exp(difference - error**2 / 2) - 1), float(np.exp(difference - Z80 * error) - 1), float(np.exp(difference + Z80 * error) - 1), n)
 
 
-def _one(type_name: str, values: dict[str, float | str]) -> Units:
+def _one(type_name: str, values: Mapping[str, float | str]) -> Units:
     numbers = {name: np.array([value]) for name, value in values.items() if not isinstance(value, str)}
     words = {name: Coded.of([value]) for name, value in values.items() if isinstance(value, str)}
     return Units(1, numbers, {"type": Coded.of([type_name]), **words})

@@ -109,7 +109,12 @@ def _receipts(books: Books, inside: np.ndarray) -> Sheet:
     for i, row in enumerate(picked.tolist()):
         rows.append((date.fromordinal(int(books.day[row])), units[i], types[i], *[float(books.written[name][row]) for name in names]))
     rows.append(("total", "", "", *[_total(books.written[name], picked) for name in names]))
-    return Sheet("receipts-and-selling-costs", "What came in, and what selling cost", ("day", "unit", "type", "price", "delivery", "parts and scrap sold", "refund", "fees", "helper", "truck and dump as written"), tuple(rows))
+    return Sheet(
+        "receipts-and-selling-costs",
+        "What came in, and what selling cost",
+        ("day", "unit", "type", "price", "delivery", "parts and scrap sold", "refund", "fees", "helper", "truck and dump as written"),
+        tuple(rows),
+    )
 
 
 def _unsold(books: Books, cost: np.ndarray, closing: np.ndarray, got: np.ndarray, until: date) -> Sheet:
@@ -154,6 +159,7 @@ def _mileage(books: Books, settings: Settings, got: np.ndarray, first: int, last
     for i, trip in enumerate(trips):
         drives.setdefault((trip, int(day[picked[i]])) if trip else i, []).append(i)
     rows: list[tuple[object, ...]] = []
+    total = 0.0
     for members in drives.values():
         lead = picked[members[0]]
         own = [float(miles[picked[i]]) for i in members]
@@ -163,6 +169,6 @@ def _mileage(books: Books, settings: Settings, got: np.ndarray, first: int, last
         place = next((places[i] for i in members if places[i]), "")
         purpose = f"fetched {what}" + (f" ({place})" if place else "") if what else notes[members[0]] or "drive with nothing brought home"
         rows.append((date.fromordinal(int(day[lead])), purpose, round(2 * way, 2)))
-    rows.append(("total", "", round(sum(float(row[2]) for row in rows), 2)))  # type: ignore[arg-type]
+        total += round(2 * way, 2)
+    rows.append(("total", "", round(total, 2)))
     return Sheet("mileage-log", "Mileage log", ("day", "purpose", f"{settings.distance_unit}, both ways"), tuple(rows))
-

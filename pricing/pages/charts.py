@@ -29,7 +29,7 @@ from pricing.pages.text import SIGNS, money
 
 MOST_GROUPS = 12
 MOST_CALLS = 80
-_SETTINGS: Mapping[str, Any] = {
+_SETTINGS: Any = {
     "svg.fonttype": "none",
     "font.family": "sans-serif",
     "font.sans-serif": ["DejaVu Sans"],
@@ -40,6 +40,7 @@ _SETTINGS: Mapping[str, Any] = {
     "xtick.color": style.INK,
     "ytick.color": style.INK,
     "hatch.linewidth": 0.6,
+    "text.parse_math": False,  # "$10 to $20" is money, no formula
 }
 
 
@@ -64,7 +65,7 @@ def draw(name: str, paint: Callable[[Figure], None], height: float) -> Picture:
     """Make a figure of the house width and `height` inches, paint on it, and keep it as SVG."""
     with matplotlib.rc_context({**_SETTINGS, "svg.hashsalt": name}):
         figure = Figure(figsize=(style.WIDTH_INCHES, height), layout="constrained")
-        canvas = FigureCanvasSVG(figure)
+        canvas: Any = FigureCanvasSVG(figure)
         paint(figure)
         out = io.StringIO()
         canvas.print_svg(out, metadata={"Date": None, "Creator": None, "Format": None, "Type": None})
@@ -157,7 +158,7 @@ def waiting(curve: Curve, by_type: Sequence[tuple[str, Curve]], name: str = "wai
         axes.fill_between(x, np.concatenate([[1.0], low]), np.concatenate([[1.0], high]), step="post", color=style.SOFT, linewidth=0)
         axes.step(*steps(curve), where="post", color=style.MAIN, linewidth=2.2)
         # Names stand in the empty upper right, in the order of the curves, the slowest on top, each beside a piece of its line.
-        named = [("all units", curve, style.MAIN, 2.2, ())]
+        named: list[tuple[str, Curve, str, float, tuple[float, ...]]] = [("all units", curve, style.MAIN, 2.2, ())]
         for (label, each), color, dashes in zip(by_type, (style.WARM, style.MUTED, style.INK), (*style.DASHES[1:], (4, 1, 1, 1)), strict=False):
             axes.step(*steps(each), where="post", color=color, linewidth=1.2, dashes=dashes)
             named.append((label, each, color, 1.2, dashes))
@@ -165,7 +166,7 @@ def waiting(curve: Curve, by_type: Sequence[tuple[str, Curve]], name: str = "wai
         named.sort(key=lambda one: -one[1].share_at(longest * 0.3))
         for row, (label, _, color, width, dashes) in enumerate(named):
             height = 0.95 - 0.09 * row
-            axes.plot([at, at + 0.06 * longest], [height, height], color=color, linewidth=width, **({"dashes": dashes} if dashes else {}))
+            axes.plot([at, at + 0.06 * longest], [height, height], color=color, linewidth=width, linestyle=(0, dashes) if dashes else "-")
             axes.text(at + 0.075 * longest, height, label, color=color, va="center", weight="bold" if width > 2 else "normal")
         axes.set_xlim(0, longest)
         axes.set_ylim(0, 1.02)
@@ -251,7 +252,13 @@ def calls(judged: Calls, currency: str, name: str = "calls") -> Picture:
     return draw(name, paint, 2.9)
 
 
-_LINES = {"h1": (18.0, "bold", "sans-serif"), "h2": (12.0, "bold", "sans-serif"), "text": (9.0, "normal", "sans-serif"), "mono": (6.9, "normal", "monospace"), "mono-bold": (6.9, "bold", "monospace")}
+_LINES = {
+    "h1": (18.0, "bold", "sans-serif"),
+    "h2": (12.0, "bold", "sans-serif"),
+    "text": (9.0, "normal", "sans-serif"),
+    "mono": (6.9, "normal", "monospace"),
+    "mono-bold": (6.9, "bold", "monospace"),
+}
 _PAPER = (8.27, 11.0)  # fits A4 and Letter
 
 
@@ -300,6 +307,6 @@ def _pixels(picture: Picture) -> np.ndarray:
     from matplotlib.backends.backend_agg import FigureCanvasAgg
 
     picture.figure.set_dpi(200)
-    canvas = FigureCanvasAgg(picture.figure)
+    canvas: Any = FigureCanvasAgg(picture.figure)
     canvas.draw()
     return np.asarray(canvas.buffer_rgba())

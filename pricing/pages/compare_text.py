@@ -10,9 +10,22 @@ from pricing.advice.compare import NOT_WRITTEN, OWN_RANGE_FROM, Comparison, Grou
 from pricing.pages.text import WIDTH, chance, columns, money, width_of, wrap
 
 NAMES = {
-    "type": "type", "family": "kind of appliance", "maker": "maker", "tier": "grade of maker", "fault": "fault as told", "found": "what it was", "repair": "repair",
-    "got_from": "where it came from", "sold_where": "where it sold", "paid": "price paid", "age": "age", "condition": "condition", "miles": "distance", "features": "features", "quarter": "quarter",
-}  # fmt: skip
+    "type": "type",
+    "family": "kind of appliance",
+    "maker": "maker",
+    "tier": "grade of maker",
+    "fault": "fault as told",
+    "found": "what it was",
+    "repair": "repair",
+    "got_from": "where it came from",
+    "sold_where": "where it sold",
+    "paid": "price paid",
+    "age": "age",
+    "condition": "condition",
+    "miles": "distance",
+    "features": "features",
+    "quarter": "quarter",
+}
 MOST_ROWS = 8
 TASK_WORDS = {"drive": "drive", "diagnose": "find", "repair": "repair", "clean": "clean", "sell": "sell", "not split": "other", "comebacks": "back"}
 
@@ -56,7 +69,8 @@ def _odds(share: float) -> str:
 def _overall(comparison: Comparison, currency: str) -> str:
     spread = f" (4 of 5: {money(comparison.low, currency)} to {money(comparison.high, currency)})" if comparison.low is not None and comparison.high is not None else ""
     trips = f" and {comparison.n_trips} empty trip{'s' if comparison.n_trips != 1 else ''}" if comparison.n_trips else ""
-    return f"All {comparison.n} ended units: {money(comparison.per_hour or 0, currency)} an hour{spread}; you want {money(comparison.target, currency)}. Failed units{trips} are counted."
+    target = money(comparison.target, currency)
+    return f"All {comparison.n} ended units: {money(comparison.per_hour or 0, currency)} an hour{spread}; you want {target}. Failed units{trips} are counted."
 
 
 def _table(comparison: Comparison, currency: str) -> list[str]:
@@ -118,7 +132,7 @@ def compare_json(comparison: Comparison, currency: str, as_of: str) -> Mapping[s
     """The same for programs: every group and every figure, money to the cent, None where a figure is not known."""
     table = asdict(comparison)
     table["groups"] = [plain_json(asdict(group)) for group in comparison.groups]
-    return {"as_of": as_of, "currency": currency, "verdict": verdict(comparison, currency)} | plain_json(table)
+    return {"as_of": as_of, "currency": currency, "verdict": verdict(comparison, currency), **plain_json(table)}
 
 
 def plain_json(value: Any) -> Any:

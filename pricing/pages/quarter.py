@@ -8,73 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from html import escape
-from typing import TYPE_CHECKING, Any
 
-from pricing.advice.change import Change
-from pricing.advice.compare import Comparison
-from pricing.advice.money import IN, OUT, TASKS, Totals
+from pricing.advice.money import IN, OUT
 from pricing.advice.quarter import QuarterReport
 from pricing.pages import quarter_words as words
 from pricing.pages import style
-from pricing.pages.text import SIGNS, chance, day, money
-
-if TYPE_CHECKING:
-    from pricing.pages.charts import Picture
+from pricing.pages.parts import MONEY_WORDS, Section, Table, exact, hours, rate, span
+from pricing.pages.quarter_details import sections, waiting_row
+from pricing.pages.text import chance, day, money
 
 MOST_PAYS, MOST_SITS = 7, 5  # rows on the first page
-MOST_ROWS = 250  # unit rows in the page; the CSV beside it has them all
-MONEY_WORDS = {
-    "price": "Sales", "salvage": "Parts and scrap sold", "delivery": "Delivery charged", "fees": "Selling fees", "refund": "Refunds", "paid": "Paid for units",
-    "parts": "Parts", "lump": "Put in, not split", "haul": "Truck and dump", "helper": "Helper", "comebacks": "Comebacks",
-}  # fmt: skip
-TASK_WORDS = {"drive": "driving", "diagnose": "finding", "repair": "repair", "clean": "cleaning", "sell": "selling", "not split": "not split", "comebacks": "comebacks"}
-
-
-@dataclass(frozen=True)
-class Table:
-    """A finished table: cells are text; `right`: columns that align right; `foot`: total rows; `wide`: smaller in print."""
-
-    caption: str
-    head: Sequence[str]
-    rows: Sequence[Sequence[str]]
-    foot: Sequence[Sequence[str]] = ()
-    right: frozenset[int] = frozenset()
-    wide: bool = False
-    note: str = ""
-    quiet: bool = False  # the heading above says what the caption would
-
-
-@dataclass(frozen=True)
-class Shown:
-    """A picture with its sentence and its table."""
-
-    title: str
-    takeaway: str
-    table: Table
-    picture: Picture | None = None
-
-    @property
-    def svg(self) -> str:
-        """The picture to stand in the page, with what it shows as its name and text."""
-        if self.picture is None:
-            return ""
-        name = self.picture.name
-        labels = f'role="img" aria-labelledby="{name}-title {name}-text" '
-        text = f'<title id="{name}-title">{escape(self.title)}</title><desc id="{name}-text">{escape(self.takeaway)} The numbers are in the table below.</desc>'
-        head, _, rest = self.picture.inline.partition(">")
-        return head.replace("<svg ", f"<svg {labels}", 1) + ">" + text + rest
-
-
-@dataclass(frozen=True)
-class Section:
-    """One part of Details."""
-
-    key: str
-    title: str
-    paragraphs: Sequence[str] = ()
-    shown: Sequence[Shown] = ()
-    tables: Sequence[Table] = ()
 
 
 @dataclass(frozen=True)
@@ -91,24 +34,6 @@ class Page:
     steps: Sequence[str]
     notes: Sequence[str]
     sections: Sequence[Section]
-
-
-def exact(value: float, currency: str) -> str:
-    """Money to the cent, so that printed rows add up to the printed total.
-
-    >>> exact(-1234.5, "USD")
-    '-$1,234.50'
-    """
-    sign = SIGNS.get(currency.upper(), f"{currency.upper()} ")
-    return f"{'-' if round(value, 2) < 0 else ''}{sign}{abs(value):,.2f}"
-
-
-def hours(value: float) -> str:
-    return f"{value:,.2f}"
-
-
-def rate(value: float | None, currency: str) -> str:
-    return "-" if value is None else exact(value, currency)
 
 
 def html(page: Page) -> str:
@@ -131,7 +56,7 @@ def make_page(report: QuarterReport, *, demo: bool = False, draw: bool = True, m
         sits=sits_table(report),
         steps=words.next_steps(report),
         notes=_notes(report),
-        sections=[*_sections(report, draw), *more],
+        sections=[*sections(report, draw), *more],
     )
 
 
@@ -164,182 +89,52 @@ def pays_table(report: QuarterReport) -> Table:
     rows = []
     for group in report.pays.groups[:MOST_PAYS]:
         now = here.get(group.name)
-        rows.append([group.name, money(now.per_hour, currency) if now else "-", money(group.per_hour, currency), span(group.low, group.high, group.n, currency), str(group.n), chance(group.chance_target)])
+        rows.append(
+            [
+                group.name,
+                money(now.per_hour, currency) if now else "-",
+                money(group.per_hour, currency),
+                span(group.low, group.high, group.n, currency),
+                str(group.n),
+                chance(group.chance_target),
+            ]
+        )
     left = len(report.pays.groups) - len(rows)
     note = f"{report.quarter.name} alone, then the whole record up to its last day; the best bets stand first, few units leaning on the rest."
     return Table(
-        "What pays, an hour", ["Type", report.quarter.name, "So far", "4 of 5", "Units", f"Beats {money(report.target, currency)}"], rows, right=frozenset({1, 2, 4}), quiet=True,
+        "What pays, an hour",
+        ["Type", report.quarter.name, "So far", "4 of 5", "Units", f"Beats {money(report.target, currency)}"],
+        rows,
+        right=frozenset({1, 2, 4}),
+        quiet=True,
         note=f"{note} {left} more under Details." if left > 0 else note,
-    )  # fmt: skip
-
-
-def span(low: float, high: float, n: int, currency: str) -> str:
-    return "too few" if n < 4 else f"{money(low, currency)} to {money(high, currency)}"
+    )
 
 
 def sits_table(report: QuarterReport, most: int = MOST_SITS) -> Table:
     """What sits: the longest waits first."""
-    rows = [_waiting_row(report, each) for each in report.waiting[:most]]
+    rows = [waiting_row(report, each) for each in report.waiting[:most]]
     left = len(report.waiting) - len(rows)
-    return Table(f"What sits, as of {day(report.as_of)}", ["Unit", "Type", "Where it stands", "Days", "Asked", "In it"], rows, right=frozenset({3, 4, 5}), note=f"{left} more under Details." if left > 0 else "" if rows else "Nothing is waiting.", quiet=True)
-
-
-def _waiting_row(report: QuarterReport, each: Any) -> list[str]:
-    return [each.unit or "-", each.type, each.state, "-" if each.days is None else str(each.days), "-" if each.asked is None else money(each.asked, report.currency), exact(each.put_in, report.currency)]
+    return Table(
+        f"What sits, as of {day(report.as_of)}",
+        ["Unit", "Type", "Where it stands", "Days", "Asked", "In it"],
+        rows,
+        right=frozenset({3, 4, 5}),
+        note=f"{left} more under Details." if left > 0 else "" if rows else "Nothing is waiting.",
+        quiet=True,
+    )
 
 
 def _notes(report: QuarterReport) -> list[str]:
     now, out = report.now, []
     if now.assumed_hours or now.assumed_money:
-        out.append(f"Put in for blanks in this quarter, at your own usual or your settings: {hours(now.assumed_hours)} hours and {exact(now.assumed_money, report.currency)} of costs. What you wrote down is never changed.")
+        blanks = f"{hours(now.assumed_hours)} hours and {exact(now.assumed_money, report.currency)} of costs"
+        out.append(f"Put in for blanks in this quarter, at your own usual or your settings: {blanks}. What you wrote down is never changed.")
     if now.n_uncounted:
-        out.append(f"{words.capital(words.count_word(now.n_uncounted))} sold unit{'s have' if now.n_uncounted != 1 else ' has'} no price and stand{'s' if now.n_uncounted == 1 else ''} outside all money.")
+        one = now.n_uncounted == 1
+        out.append(f"{words.capital(words.count_word(now.n_uncounted))} sold unit{' has' if one else 's have'} no price and stand{'s' if one else ''} outside all money.")
     if report.n_undated:
         out.append(f"{words.capital(words.count_word(report.n_undated))} ended unit{'s have' if report.n_undated != 1 else ' has'} no day and can be in no quarter.")
     if now.n_trips:
         out.append(f"{words.capital(words.count_word(now.n_trips))} drive{'s' if now.n_trips != 1 else ''} brought nothing home: {hours(now.trip_hours)} hours, counted.")
     return out
-
-
-def _sections(report: QuarterReport, draw: bool) -> list[Section]:
-    sections = [_money_section(report, draw), _pays_section(report, draw), _sold_section(report), _waiting_section(report, draw), _buying_section(report), _repairs_section(report), _gaps_section(report), _rows_section(report)]
-    return [section for section in sections if section is not None]
-
-
-def _money_section(report: QuarterReport, draw: bool) -> Section:
-    currency = report.currency
-    rows = [[quarter.name, str(each.n_sold), str(each.n_failed), exact(each.taken_in, currency), exact(each.profit, currency), hours(each.hours), rate(each.per_hour, currency)] for quarter, each in report.trend]
-    table = Table("By quarter", ["Quarter", "Sold", "Failed", "Taken in", "Kept", "Hours", "An hour"], rows, right=frozenset(range(1, 7)))
-    picture = None
-    if draw:
-        from pricing.pages import charts
-
-        picture = charts.by_quarter(report.trend, currency)
-    tables = [_change_table(change, caption, currency) for change, caption in ((report.change_profit, f"Why {report.quarter.name} kept more or less than {report.quarter.before.name}"), (report.change_per_hour, f"Why an hour paid more or less than in {report.quarter.before.name}"), (report.year_change_per_hour, f"Why an hour paid more or less than in {report.quarter.year_before.name}")) if change is not None]
-    paragraphs = [] if tables else ["The change cannot be split: one of the two quarters has no finished unit."]
-    return Section("money", "Money", paragraphs, [Shown("Kept by quarter", words.trend_takeaway(report), table, picture)], tables)
-
-
-def _change_table(change: Change, caption: str, currency: str) -> Table:
-    rows = [["before", exact(change.before, currency)], *[[f"by {name}", exact(part, currency)] for name, part in change.parts.items()]]
-    return Table(caption, ["", "Money"], rows, [["now", exact(change.after, currency)]], frozenset({1}), note="Each part is what changing it alone does, averaged over all orders; they add up.")
-
-
-def _pays_section(report: QuarterReport, draw: bool) -> Section:
-    currency, pays = report.currency, report.pays
-    rows = [[group.name, str(group.n), str(group.n_sold), str(group.n_failed), hours(group.hours), exact(group.profit, currency), rate(group.per_hour, currency), span(group.low, group.high, group.n, currency), money(group.pooled, currency), chance(group.chance_best), chance(group.chance_target), "-" if group.days_held is None else f"{group.days_held:.0f}", exact(group.tied_up, currency)] for group in pays.groups]
-    foot = [["All", str(pays.n), str(sum(g.n_sold for g in pays.groups)), str(sum(g.n_failed for g in pays.groups)), hours(pays.hours), exact(pays.profit, currency), rate(pays.per_hour, currency), "-" if pays.low is None or pays.high is None else f"{money(pays.low, currency)} to {money(pays.high, currency)}", "", "", "", "", exact(sum(g.tied_up for g in pays.groups), currency)]]
-    table = Table(
-        f"By type, the whole record to {day(report.quarter.last)}, {report.quarter.last.year}",
-        ["Type", "Units", "Sold", "Failed", "Hours", "Kept", "An hour", "4 of 5", "Next ones", "Best", f"Beats {money(report.target, currency)}", "Days held", "Tied up"], rows, foot if rows else (), frozenset({1, 2, 3, 4, 5, 6, 8, 11, 12}), wide=True,
-        note=f"Failed units are counted, and {hours(pays.trip_hours)} hours of {pays.n_trips} empty trips are shared out. Next ones: what to expect, few units leaning on the rest.",
-    )  # fmt: skip
-    by_task = _hours_table(pays)
-    if not draw or not pays.groups:
-        return Section("pays", "What pays per hour", (), [Shown("Return per hour by type", words.pays_takeaway(report), table), Shown("Where the hours go", _hours_takeaway(pays), by_task)])
-    from pricing.pages import charts
-
-    return Section("pays", "What pays per hour", (), [Shown("Return per hour by type", words.pays_takeaway(report), table, charts.per_hour(pays, currency)), Shown("Where the hours go", _hours_takeaway(pays), by_task, charts.hours(pays, TASK_WORDS))])
-
-
-def _hours_table(pays: Comparison) -> Table:
-    used = [task for task in TASKS if any(group.hours_by_task[task] for group in pays.groups)]
-    rows = [[group.name, *[hours(group.hours_by_task[task]) for task in used], hours(sum(group.hours_by_task[task] for task in used))] for group in pays.groups]
-    totals = [sum(group.hours_by_task[task] for group in pays.groups) for task in used]
-    return Table("Hours by task, without empty trips", ["Type", *[TASK_WORDS[task] for task in used], "all"], rows, [["All", *map(hours, totals), hours(sum(totals))]] if rows else (), frozenset(range(1, len(used) + 2)))
-
-
-def _hours_takeaway(pays: Comparison) -> str:
-    if not pays.groups:
-        return "No hours are known yet."
-    totals = {task: sum(group.hours_by_task[task] for group in pays.groups) for task in TASKS}
-    most = max(totals, key=lambda task: totals[task])
-    return f"Of {pays.hours:,.0f} hours, {TASK_WORDS[most]} took most: {totals[most]:,.0f}."
-
-
-def _sold_section(report: QuarterReport) -> Section:
-    currency = report.currency
-    rows = [[line.type, str(line.n_ended), str(line.n_sold), str(line.n_failed), exact(line.taken_in, currency), exact(line.profit, currency), hours(line.hours), rate(line.per_hour, currency), exact(line.failed_cost, currency), hours(line.failed_hours)] for line in report.types]
-    profit, taken, worked = (sum(getattr(line, name) for line in report.types) for name in ("profit", "taken_in", "hours"))
-    sunk, sunk_hours = sum(line.failed_cost for line in report.types), sum(line.failed_hours for line in report.types)
-    foot = [["All units", str(sum(line.n_ended for line in report.types)), str(sum(line.n_sold for line in report.types)), str(sum(line.n_failed for line in report.types)), exact(taken, currency), exact(profit, currency), hours(worked), "", exact(sunk, currency), hours(sunk_hours)]] if rows else []
-    text = [] if rows else [f"Nothing was finished in {report.quarter.name}."]
-    return Section("sold", "What sold, what failed", text, (), [Table("Units finished in the quarter", ["Type", "Finished", "Sold", "Failed", "Taken in", "Kept", "Hours", "An hour", "Lost on failed", "Hours on failed"], rows, foot, frozenset(range(1, 10)), wide=True)] if rows else [])
-
-
-def _waiting_section(report: QuarterReport, draw: bool) -> Section:
-    curve = report.curve
-    tables = [Table(f"Unsold units, as of {day(report.as_of)}, {report.as_of.year}", ["Unit", "Type", "Where it stands", "Days", "Asked", "In it"], [_waiting_row(report, each) for each in report.waiting[:MOST_ROWS]], [["All", f"{len(report.waiting)} units", "", "", "", exact(sum(each.put_in for each in report.waiting), report.currency)]], frozenset({3, 4, 5}), note=_left(len(report.waiting)))] if report.waiting else []
-    if curve is None:
-        return Section("waiting", "Days to sell, and what waits", [words.waiting_takeaway(None)], (), tables)
-    marks = [mark for mark in (3, 7, 14, 21, 30, 45, 60, 90) if mark <= max(curve.longest, 7)]
-    names = [("all units", curve), *report.curve_by_type]
-    rows = [[name, str(each.n), str(each.n_unsold), *[f"{100 * each.share_at(mark):.0f}" if mark <= each.longest else "-" for mark in marks], "-" if each.half_sold_by is None else f"{each.half_sold_by:.0f}"] for name, each in names]
-    table = Table("Of 100 listings, how many are still unsold after so many days", ["", "Listings", "Unsold", *[f"{mark} days" for mark in marks], "Half sold by day"], rows, right=frozenset(range(1, len(marks) + 4)))
-    picture = None
-    if draw:
-        from pricing.pages import charts
-
-        picture = charts.waiting(curve, report.curve_by_type)
-    return Section("waiting", "Days to sell, and what waits", (), [Shown("How long listings wait", words.waiting_takeaway(curve), table, picture)], tables)
-
-
-def _left(n: int) -> str:
-    return f"{n - MOST_ROWS:,} more are in the CSV beside this page." if n > MOST_ROWS else ""
-
-
-def _buying_section(report: QuarterReport) -> Section:
-    past, currency = report.replay, report.currency
-    rows = [
-        ["kept under the rule", str(report.now.n_ended - report.now.n_uncounted - past.n_refused), exact(past.kept_profit, currency), hours(past.kept_hours), rate(past.kept_per_hour, currency)],
-        ["refused under the rule", str(past.n_refused), exact(past.refused_profit, currency), hours(past.refused_hours), rate(past.refused_per_hour, currency)],
-    ]
-    total = round(past.kept_profit + past.refused_profit, 2), round(past.kept_hours + past.refused_hours, 2)
-    foot = [["all units", str(report.now.n_ended - report.now.n_uncounted), exact(total[0], currency), hours(total[1]), rate(total[0] / total[1] if total[1] > 0 else None, currency)]]
-    table = Table("The buying, replayed", ["", "Units", "Kept", "Hours", "An hour"], rows, foot, frozenset({1, 2, 3, 4}))
-    hindsight = f"In hindsight {past.n_under} unit{'s' if past.n_under != 1 else ''} paid under your {money(report.target, currency)} an hour: {exact(past.under_profit, currency)} for {hours(past.under_hours)} hours."
-    return Section("buying", "Buying", [words.replay_sentence(report), hindsight], (), [table])
-
-
-def _repairs_section(report: QuarterReport) -> Section:
-    currency = report.currency
-    if not report.repairs:
-        return Section("repairs", "Repairs", ["No repair was finished in the quarter."])
-    rows = [[line.finding, f"{line.n_fixed} of {line.n}", exact(line.parts, currency), hours(line.hours), exact(line.sunk_money, currency), hours(line.sunk_hours)] for line in report.repairs]
-    n, fixed = sum(line.n for line in report.repairs), sum(line.n_fixed for line in report.repairs)
-    foot = [["All", f"{fixed} of {n}", "", "", exact(sum(line.sunk_money for line in report.repairs), currency), hours(sum(line.sunk_hours for line in report.repairs))]]
-    return Section("repairs", "Repairs", (), (), [Table("By what it turned out to be", ["Finding", "Made good", "Parts a unit", "Bench hours a unit", "Lost on failures", "Hours on failures"], rows, foot, frozenset({2, 3, 4, 5}))])
-
-
-def _gaps_section(report: QuarterReport) -> Section:
-    if not report.gaps:
-        return Section("gaps", "What is missing in your records", ["Nothing is missing that would cost you certainty."])
-    rows = [[words.gap_name(gap), f"{gap.n_blank:,} of {gap.n:,}", gap.what, "-" if gap.per_hour is None else f"{exact(gap.per_hour, report.currency)} either way", f"{gap.wider:.1f} times as wide" if gap.wider > 1.05 else "-"] for gap in report.gaps]
-    return Section("gaps", "What is missing in your records", ["The gap that costs most stands first; all of your record is looked at, not only this quarter."], (), [Table("Blanks and what they cost", ["Not written", "Blank", "What is done about it", "An hour may be off by", "Range"], rows)])
-
-
-def _rows_section(report: QuarterReport) -> Section:
-    currency = report.currency
-    rows = report.rows
-    names = [name for name in (*IN, *OUT) if any(row.money[name] for row in rows)]
-    has_expense = any(row.expense for row in rows)
-    signed = {name: 1.0 if name in IN else -1.0 for name in names}
-    head = ["Unit", "What", "Day", "How it ended", *[MONEY_WORDS[name] for name in names], *(["Expense"] if has_expense else []), "Kept", "Hours"]
-    shown = rows[:MOST_ROWS]
-
-    def cells(row: Any) -> list[str]:
-        return [row.unit or "-", row.type or "-", row.ended.isoformat(), row.outcome + ("" if row.counted else ", not counted"), *[exact(signed[name] * row.money[name], currency) for name in names], *([exact(-row.expense, currency)] if has_expense else []), exact(row.profit, currency), hours(row.hours)]
-
-    def summed(label: str, part: Sequence[Any]) -> list[str]:
-        return [label, f"{len(part):,} rows", "", "", *[exact(signed[name] * sum(row.money[name] for row in part), currency) for name in names], *([exact(-sum(row.expense for row in part), currency)] if has_expense else []), exact(sum(row.profit for row in part), currency), hours(sum(row.hours for row in part))]
-
-    body = [cells(row) for row in shown]
-    if len(rows) > MOST_ROWS:
-        body.append(summed("the others", rows[MOST_ROWS:]))
-    table = Table("Every unit, empty trip and expense of the quarter", head, body, [summed("All", rows)] if rows else (), frozenset(range(4, len(head))), wide=True, note="What came in, less what went out, is what was kept. " + _left(len(rows)))
-    return Section("rows", "The rows behind the totals", [] if rows else [f"{report.quarter.name} has no rows."], (), [table] if rows else [])
-
-
-def totals_line(totals: Totals, currency: str) -> str:
-    """One line for the terminal."""
-    return f"kept {money(totals.profit, currency)} in {totals.hours:,.0f} hours" + (f": {money(totals.per_hour, currency)} an hour" if totals.per_hour is not None else "")

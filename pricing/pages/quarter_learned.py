@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pricing.advice.calls import Call, Calls
 from pricing.advice.worth import Level, Worth
 from pricing.pages import quarter_words as words
-from pricing.pages.quarter import Section, Shown, Table
+from pricing.pages.parts import Section, Shown, Table
 from pricing.pages.text import limit, money
 
 CLOSE = 0.05  # of the price: within it a call is neither high nor low for a person
@@ -38,16 +38,29 @@ def promise(coverage: float) -> str:
 def calls_section(judged: Calls | None, currency: str, draw: bool, n_sold: int) -> Section:
     """Estimates: caught or missed, best and worst calls."""
     if judged is None or not judged.calls:
-        why = "No unit was sold in the quarter, so there was nothing to call." if n_sold == 0 else "No sale of the quarter could be called: the record before it holds no sale to learn from."
+        why = (
+            "No unit was sold in the quarter, so there was nothing to call."
+            if n_sold == 0
+            else "No sale of the quarter could be called: the record before it holds no sale to learn from."
+        )
         return Section("estimates", "Were the estimates right", [why])
-    intro = f"Each sale against the range that the record before the quarter would have given it, told what the unit was and nothing that came later; learned from {judged.n_learned:,} sales."
+    intro = (
+        "Each sale against the range that the record before the quarter would have given it, told what the unit was and nothing "
+        f"that came later; learned from {judged.n_learned:,} sales."
+    )
     head = ["", "Unit", "Type", "Called", "Range", "Paid", "Off"]
     rows = [_call("best", call, currency) for call in judged.best] + [_call("worst", call, currency) for call in judged.worst]
     by_type = [[name, str(n), money(gap, currency)] for name, n, gap in judged.by_type]
     tables = [Table("Three best and three worst calls", head, rows, right=frozenset({3, 5, 6}))]
     if by_type:
         tables.append(Table("Called less paid, on average", ["Type", "Sales", "Ran high by"], by_type, right=frozenset({1, 2})))
-    count = Table("Caught by the range", ["", "Sales"], [["inside", str(judged.n_caught)], ["outside", str(len(judged.calls) - judged.n_caught)]], [["all called", str(len(judged.calls))]], frozenset({1}))
+    count = Table(
+        "Caught by the range",
+        ["", "Sales"],
+        [["inside", str(judged.n_caught)], ["outside", str(len(judged.calls) - judged.n_caught)]],
+        [["all called", str(len(judged.calls))]],
+        frozenset({1}),
+    )
     picture = None
     if draw:
         from pricing.pages import charts
@@ -57,7 +70,15 @@ def calls_section(judged: Calls | None, currency: str, draw: bool, n_sold: int) 
 
 
 def _call(kind: str, call: Call, currency: str) -> list[str]:
-    return [kind, call.unit or "-", call.type, limit(call.middle, currency), f"{limit(call.low, currency)} to {limit(call.high, currency)}", money(call.price, currency), f"{call.off * 100:+.0f} of 100"]
+    return [
+        kind,
+        call.unit or "-",
+        call.type,
+        limit(call.middle, currency),
+        f"{limit(call.low, currency)} to {limit(call.high, currency)}",
+        money(call.price, currency),
+        f"{call.off * 100:+.0f} of 100",
+    ]
 
 
 def prices_section(level: Level | None, worths: Sequence[Worth], currency: str, draw: bool, n_learned: int) -> Section:
@@ -67,16 +88,29 @@ def prices_section(level: Level | None, worths: Sequence[Worth], currency: str, 
     shown = []
     if level is not None:
         table = Table(
-            "The same unit, month by month, the last month as 100", ["Month", "Level", "4 of 5", "Sales"],
-            [[month, f"{level.level[i] * 100:.0f}", f"{level.low[i] * 100:.0f} to {level.high[i] * 100:.0f}", str(int(level.n[i]))] for i, month in enumerate(level.months)], right=frozenset({1, 3}),
-        )  # fmt: skip
+            "The same unit, month by month, the last month as 100",
+            ["Month", "Level", "4 of 5", "Sales"],
+            [[month, f"{level.level[i] * 100:.0f}", f"{level.low[i] * 100:.0f} to {level.high[i] * 100:.0f}", str(int(level.n[i]))] for i, month in enumerate(level.months)],
+            right=frozenset({1, 3}),
+        )
         picture = None
         if draw:
             from pricing.pages import charts
 
             picture = charts.price_level(level)
         shown.append(Shown("Where prices went", level_takeaway(level), table, picture))
-    rows = [[worth.what, worth.on, _amount(worth.share, worth, currency), f"{_amount(worth.low, worth, currency)} to {_amount(worth.high, worth, currency)}", f"{worth.share * 100:+.0f} of 100", str(worth.n), "yes" if worth.clear else "cannot tell yet"] for worth in worths]
+    rows = [
+        [
+            worth.what,
+            worth.on,
+            _amount(worth.share, worth, currency),
+            f"{_amount(worth.low, worth, currency)} to {_amount(worth.high, worth, currency)}",
+            f"{worth.share * 100:+.0f} of 100",
+            str(worth.n),
+            "yes" if worth.clear else "cannot tell yet",
+        ]
+        for worth in worths
+    ]
     tables = [Table("What it is worth now", ["What", "On a usual", "Worth", "4 of 5", "Share of price", "Own sales", "Clear?"], rows, right=frozenset({2, 4, 5}))] if rows else []
     paragraphs = [f"Learned from {n_learned:,} sales, leaning on the starting figures where sales are few."]
     if level is None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Sequence
 
-from pricing.pages.quarter import Page, Table
+from pricing.pages.parts import Table
+from pricing.pages.quarter import Page
 
 LINE_WIDTH = 104  # characters of a line at the small size
 CELL_GAP = 2

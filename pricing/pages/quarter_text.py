@@ -38,7 +38,19 @@ def report_json(report: QuarterReport, page: Page, files: Sequence[str]) -> Mapp
         "high": report.high,
         "change_profit": _change(report.change_profit),
         "change_per_hour": _change(report.change_per_hour),
-        "types": [{"type": line.type, "ended": line.n_ended, "sold": line.n_sold, "failed": line.n_failed, "taken_in": line.taken_in, "profit": line.profit, "hours": line.hours, "return_per_hour": line.per_hour} for line in report.types],
+        "types": [
+            {
+                "type": line.type,
+                "ended": line.n_ended,
+                "sold": line.n_sold,
+                "failed": line.n_failed,
+                "taken_in": line.taken_in,
+                "profit": line.profit,
+                "hours": line.hours,
+                "return_per_hour": line.per_hour,
+            }
+            for line in report.types
+        ],
         "waiting": [{"unit": each.unit, "type": each.type, "state": each.state, "days": each.days, "asked": each.asked, "in_it": each.put_in} for each in report.waiting],
         "files": list(files),
     }
@@ -47,10 +59,19 @@ def report_json(report: QuarterReport, page: Page, files: Sequence[str]) -> Mapp
 
 def _totals(totals: Totals) -> dict[str, Any]:
     return {
-        "ended": totals.n_ended, "sold": totals.n_sold, "failed": totals.n_failed, "returned": totals.n_returned, "not_counted": totals.n_uncounted, "taken_in": totals.taken_in,
-        "money": dict(totals.money), "expenses": totals.expenses, "profit": totals.profit, "hours": totals.hours, "return_per_hour": totals.per_hour,
+        "ended": totals.n_ended,
+        "sold": totals.n_sold,
+        "failed": totals.n_failed,
+        "returned": totals.n_returned,
+        "not_counted": totals.n_uncounted,
+        "taken_in": totals.taken_in,
+        "money": dict(totals.money),
+        "expenses": totals.expenses,
+        "profit": totals.profit,
+        "hours": totals.hours,
+        "return_per_hour": totals.per_hour,
         "put_in_for_blanks": {"money": totals.assumed_money, "hours": totals.assumed_hours},
-    }  # fmt: skip
+    }
 
 
 def _change(change: Change | None) -> dict[str, Any] | None:

@@ -27,11 +27,13 @@ def plural(name: str, n: int = 2) -> str:
     if n == 1 or not name:
         return name
     stem, bracket, rest = name.partition(" (")
-    if stem.endswith("s"):
-        ending = ""
-    else:
-        ending = "es" if stem.endswith(("ch", "sh", "x")) else "s"
+    ending = "" if stem.endswith("s") else "es" if stem.endswith(("ch", "sh", "x")) else "s"
     return f"{stem}{ending}{bracket}{rest}"
+
+
+def units_word(n: int) -> str:
+    """`1 unit`, `27 units`."""
+    return f"{n:,} unit{'' if n == 1 else 's'}"
 
 
 def capital(text: str) -> str:
@@ -60,7 +62,8 @@ def _what_happened(report: QuarterReport) -> str:
         spent = f" {_overhead(report)}" if now.profit != 0 or now.hours > 0 else ""
         return f"You sold nothing and finished no unit in {report.quarter.name}.{earlier}{spent}"
     after = "everything you wrote down" if now.assumed_money == 0 else f"everything you wrote down and {money(now.assumed_money, currency)} put in for blanks"
-    text = f"You sold {now.n_sold} of the {now.n_ended} unit{'s' if now.n_ended != 1 else ''} you finished, took in {money(now.taken_in, currency)}, kept {money(now.profit, currency)} after {after}, and worked {hours_word(now.hours)}"
+    text = f"You sold {now.n_sold} of the {units_word(now.n_ended)} you finished, took in {money(now.taken_in, currency)}, "
+    text += f"kept {money(now.profit, currency)} after {after}, and worked {hours_word(now.hours)}"
     if now.per_hour is None:
         return f"{text}."
     text += f": {money(now.per_hour, currency)} an hour"
@@ -161,25 +164,43 @@ def gap_sentence(gaps: Sequence[Gap]) -> str:
 
 
 def gap_name(gap: Gap) -> str:
-    names = {"listed": "the listed date", "price": "the price", "day sold": "the day it ended", "got": "the day you got it", "paid": "what you paid", "parts": "what parts cost", "age": "the age", "condition": "the condition", "asked": "what you asked", "haul_cost": "truck and dump fees", "drive_min or miles": "the drive"}
+    names = {
+        "listed": "the listed date",
+        "price": "the price",
+        "day sold": "the day it ended",
+        "got": "the day you got it",
+        "paid": "what you paid",
+        "parts": "what parts cost",
+        "age": "the age",
+        "condition": "the condition",
+        "asked": "what you asked",
+        "haul_cost": "truck and dump fees",
+        "drive_min or miles": "the drive",
+    }
     return names.get(gap.column, gap.column)
 
 
 def next_steps(report: QuarterReport) -> list[str]:
     """What to do now, at most five, the most telling first; computed, never a stock phrase."""
     currency, steps = report.currency, []
-    slow = [each for each in report.waiting if each.state == "listed" and each.days is not None and report.curve is not None and report.curve.half_sold_by is not None and each.days > 2 * report.curve.half_sold_by]
+    target = money(report.target, currency)
+    half = report.curve.half_sold_by if report.curve is not None else None
+    slow = [each for each in report.waiting if each.state == "listed" and half is not None and (each.days or 0) > 2 * half]
     for unit in slow[:2]:
-        steps.append(f"Come down on the {unit.type} ({unit.unit}): {unit.days} days listed{_asked(unit, currency)}, and half of your units sell within {report.curve.half_sold_by:.0f} days. See pricing unsold.")  # type: ignore[union-attr]
+        listed = f"{unit.days} days listed{_asked(unit, currency)}"
+        steps.append(f"Come down on the {unit.type} ({unit.unit}): {listed}, and half of your units sell within {half:.0f} days. See pricing unsold.")
     bad = [group for group in report.pays.groups if group.chance_target <= 0.2 and group.n >= 4]
     for group in sorted(bad, key=lambda each: each.chance_target)[:2]:
-        steps.append(f"Pass on {plural(group.name)} unless they pay you or come free on the way: {money(group.per_hour, currency)} an hour over {group.n}; {_little(group.chance_target)} that they reach your {money(report.target, currency)}.")
+        why = f"{money(group.per_hour, currency)} an hour over {group.n}; {_little(group.chance_target)} that they reach your {target}"
+        steps.append(f"Pass on {plural(group.name)} unless they pay you or come free on the way: {why}.")
     good = [group for group in report.pays.groups if group.chance_target >= 0.8]
     if good:
-        steps.append(f"Say yes to {plural(good[0].name)}: {money(good[0].per_hour, currency)} an hour over {good[0].n}, and it is {_sure_word(good[0].chance_target)} that they beat your {money(report.target, currency)}.")
+        why = f"{money(good[0].per_hour, currency)} an hour over {good[0].n}, and it is {_sure_word(good[0].chance_target)} that they beat your {target}"
+        steps.append(f"Say yes to {plural(good[0].name)}: {why}.")
     stuck = [each for each in report.waiting if each.state != "listed" and (each.days or 0) > 30]
     if stuck:
-        steps.append(f"Finish or part out {count_word(len(stuck))} unit{'s' if len(stuck) != 1 else ''} in the shop for over 30 days, the {stuck[0].type} ({stuck[0].unit}, {stuck[0].days} days) first.")
+        first = f"the {stuck[0].type} ({stuck[0].unit}, {stuck[0].days} days) first"
+        steps.append(f"Finish or part out the {units_word(len(stuck))} in the shop for over 30 days, {first}.")
     if report.gaps:
         steps.append(f"{capital(gap_sentence(report.gaps))}.")
     return steps[:5] or ["Nothing stands out: go on as you are, and write down the hours."]
@@ -203,7 +224,9 @@ def trend_takeaway(report: QuarterReport) -> str:
     gap = now.profit - before.profit
     text = f"{report.quarter.name} kept {money(now.profit, currency)}, {money(abs(gap), currency)} {'more' if gap >= 0 else 'less'} than the quarter before"
     if report.low is not None and report.high is not None and before.per_hour is not None and report.low <= before.per_hour <= report.high:
-        return f"{text}; by the hour it cannot tell yet: {money(report.low, currency)} to {money(report.high, currency)} now holds last quarter's {money(before.per_hour, currency)}."
+        return (
+            f"{text}; by the hour it cannot tell yet: {money(report.low, currency)} to {money(report.high, currency)} now holds last quarter's {money(before.per_hour, currency)}."
+        )
     return f"{text}."
 
 
@@ -221,10 +244,11 @@ def replay_sentence(report: QuarterReport) -> str:
     past, currency = report.replay, report.currency
     if past.n_judged == 0:
         return "The buying cannot be replayed: no ended unit of the quarter has the day you got it."
+    rule = f"Had you refused every kind that by the day you got it had paid under your {money(report.target, currency)} an hour"
     if past.n_refused == 0:
-        return f"Had you refused every kind that by the day you got it had paid under your {money(report.target, currency)} an hour, you would have refused none of {past.n_judged}."
+        return f"{rule}, you would have refused none of {past.n_judged}."
     now = report.now.per_hour
     was = f" (it was {money(now, currency)})" if now is not None else ""
     gained = f"{money(past.kept_per_hour, currency)} an hour{was}" if past.kept_per_hour is not None else "no hours at all"
-    return f"Had you refused every kind that by the day you got it had paid under your {money(report.target, currency)} an hour, you would have refused {past.n_refused} of {past.n_judged}: {money(past.refused_profit, currency)} less kept, {hours_word(past.refused_hours)} free, and {gained} on the rest."
-
+    kept = f"{money(abs(past.refused_profit), currency)} {'less' if past.refused_profit >= 0 else 'more'} kept"
+    return f"{rule}, you would have refused {past.n_refused} of {past.n_judged}: {kept}, {hours_word(past.refused_hours)} free, and {gained} on the rest."

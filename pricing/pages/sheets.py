@@ -7,7 +7,7 @@ from datetime import date
 from pricing.advice.money import IN, OUT
 from pricing.advice.quarter import QuarterReport
 from pricing.advice.yearly import Sheet, Year
-from pricing.pages.quarter import MONEY_WORDS, Section, Table, exact
+from pricing.pages.parts import MONEY_WORDS, Section, Table, exact
 from pricing.pages.text import day
 
 MOST_ROWS = 40  # rows of a year's table in the page; the CSV has them all
@@ -20,10 +20,38 @@ Cells = tuple[tuple[str, ...], list[tuple[str, ...]]]
 def rows_cells(report: QuarterReport) -> Cells:
     """Header and rows of every unit, empty trip and expense of the quarter: what came in and what went out, both positive, then kept and hours; a total row."""
     names = (*IN, *OUT)
-    head = ("kind", "unit", "what", "day", "how it ended", "counted", *[MONEY_WORDS[name].lower() for name in names], "expense", "kept", "hours", "of it put in for blanks, money", "of it put in for blanks, hours")
+    head = (
+        "kind",
+        "unit",
+        "what",
+        "day",
+        "how it ended",
+        "counted",
+        *[MONEY_WORDS[name].lower() for name in names],
+        "expense",
+        "kept",
+        "hours",
+        "of it put in for blanks, money",
+        "of it put in for blanks, hours",
+    )
     rows: list[tuple[object, ...]] = []
     for row in report.rows:
-        rows.append((row.kind, row.unit, row.type, row.ended, row.outcome, "yes" if row.counted else "no", *[row.money[name] for name in names], row.expense, row.profit, row.hours, row.put_in_money, row.put_in_hours))
+        rows.append(
+            (
+                row.kind,
+                row.unit,
+                row.type,
+                row.ended,
+                row.outcome,
+                "yes" if row.counted else "no",
+                *[row.money[name] for name in names],
+                row.expense,
+                row.profit,
+                row.hours,
+                row.put_in_money,
+                row.put_in_hours,
+            )
+        )
     sums = [round(sum(row.money[name] for row in report.rows), 2) for name in names]
     rest = [round(sum(getattr(row, name) for row in report.rows), 2) for name in ("expense", "profit", "hours", "put_in_money", "put_in_hours")]
     rows.append(("total", "", "", "", "", "", *sums, *rest))

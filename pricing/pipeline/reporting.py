@@ -87,7 +87,9 @@ def learn(books: Books, settings: Settings, quarter: Quarter) -> Learned:
         middle = price.quantiles(law, [0.5])[:, 0]
         names, types = (units.word(column).take(here).texts() for column in ("unit", "type"))
         paid = units.number("price")[here]
-        judged = calling.judge([calling.Call(names[i], types[i], float(paid[i]), float(low[i]), float(middle[i]), float(high[i])) for i in range(len(here))], settings.coverage, before.n)
+        judged = calling.judge(
+            [calling.Call(names[i], types[i], float(paid[i]), float(low[i]), float(middle[i]), float(high[i])) for i in range(len(here))], settings.coverage, before.n
+        )
     sales = sales_until(end)
     if not sales.n:
         return Learned(judged, None, (), 0)

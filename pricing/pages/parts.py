@@ -1,0 +1,104 @@
+"""What a page of figures is made of: tables and pictures that are finished, and how money and hours are printed so that rows add up."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from html import escape
+from typing import TYPE_CHECKING
+
+from pricing.advice.compare import OWN_RANGE_FROM
+from pricing.pages.text import SIGNS, money
+
+if TYPE_CHECKING:
+    from pricing.pages.charts import Picture
+
+MOST_ROWS = 250  # rows of a long table in the page; the CSV beside it has them all
+MONEY_WORDS = {
+    "price": "Sales",
+    "salvage": "Parts and scrap sold",
+    "delivery": "Delivery charged",
+    "fees": "Selling fees",
+    "refund": "Refunds",
+    "paid": "Paid for units",
+    "parts": "Parts",
+    "lump": "Put in, not split",
+    "haul": "Truck and dump",
+    "helper": "Helper",
+    "comebacks": "Comebacks",
+}
+TASK_WORDS = {"drive": "driving", "diagnose": "finding", "repair": "repair", "clean": "cleaning", "sell": "selling", "not split": "not split", "comebacks": "comebacks"}
+
+
+@dataclass(frozen=True)
+class Table:
+    """A finished table: cells are text; `right`: columns that align right; `foot`: total rows; `wide`: smaller in print."""
+
+    caption: str
+    head: Sequence[str]
+    rows: Sequence[Sequence[str]]
+    foot: Sequence[Sequence[str]] = ()
+    right: frozenset[int] = frozenset()
+    wide: bool = False
+    note: str = ""
+    quiet: bool = False  # the heading above says what the caption would
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A picture with its sentence and its table."""
+
+    title: str
+    takeaway: str
+    table: Table
+    picture: Picture | None = None
+
+    @property
+    def svg(self) -> str:
+        """The picture to stand in the page, with what it shows as its name and text."""
+        if self.picture is None:
+            return ""
+        name = self.picture.name
+        labels = f'role="img" aria-labelledby="{name}-title {name}-text" '
+        text = f'<title id="{name}-title">{escape(self.title)}</title><desc id="{name}-text">{escape(self.takeaway)} The numbers are in the table below.</desc>'
+        head, _, rest = self.picture.inline.partition(">")
+        return head.replace("<svg ", f"<svg {labels}", 1) + ">" + text + rest
+
+
+@dataclass(frozen=True)
+class Section:
+    """One part of Details."""
+
+    key: str
+    title: str
+    paragraphs: Sequence[str] = ()
+    shown: Sequence[Shown] = ()
+    tables: Sequence[Table] = ()
+
+
+def exact(value: float, currency: str) -> str:
+    """Money to the cent, so that printed rows add up to the printed total.
+
+    >>> exact(-1234.5, "USD")
+    '-$1,234.50'
+    """
+    sign = SIGNS.get(currency.upper(), f"{currency.upper()} ")
+    return f"{'-' if round(value, 2) < 0 else ''}{sign}{abs(value):,.2f}"
+
+
+def hours(value: float) -> str:
+    return f"{value:,.2f}"
+
+
+def rate(value: float | None, currency: str) -> str:
+    return "-" if value is None else exact(value, currency)
+
+
+def span(low: float, high: float, n: int, currency: str) -> str:
+    """`$30 to $52`, or that there are too few units for a range of their own."""
+    return "too few" if n < OWN_RANGE_FROM else f"{money(low, currency)} to {money(high, currency)}"
+
+
+def all_tables(section: Section) -> Sequence[Table]:
+    """Every table of a section, those under pictures first."""
+    return [*[shown.table for shown in section.shown], *section.tables]

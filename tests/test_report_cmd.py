@@ -1,0 +1,302 @@
+"""`pricing report` and `pricing compare` on a real record: what stands in the files adds up; odd records get a page that says so."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+from collections.abc import Iterable
+from datetime import date
+from decimal import Decimal
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from pricing.cli import group
+from pricing.pages.sheets import MOST_ROWS
+from pricing.records.home import Home
+from pricing.records.settings import Settings
+
+DEMO_DAY = "2026-10-05"
+CAME = ("sales", "parts and scrap sold", "delivery charged")
+WENT = ("selling fees", "refunds", "paid for units", "parts", "put in, not split", "truck and dump", "helper", "comebacks", "expense")
+VOID = {"meta", "br", "link", "img", "input", "hr", "col"}
+
+
+class Page(HTMLParser):
+    """Tables by caption, headings, links, and whether every tag is closed in order."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.wrong: list[str] = []
+        self.tables: dict[str, list[list[str]]] = {}
+        self.headings: list[tuple[int, str]] = []
+        self.attributes: list[tuple[str, dict[str, str | None]]] = []
+        self._rows: list[list[str]] = []
+        self._caption = ""
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.attributes.append((tag, dict(attrs)))
+        if tag not in VOID:
+            self.open.append(tag)
+        if tag == "table":
+            self._rows, self._caption = [], ""
+        elif tag == "tr":
+            self._rows.append([])
+        elif tag in ("th", "td"):
+            self._rows[-1].append("")
+        elif re.fullmatch("h[1-6]", tag):
+            self.headings.append((int(tag[1]), ""))
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.attributes.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag: str) -> None:
+        if not self.open or self.open.pop() != tag:
+            self.wrong.append(tag)
+        if tag == "table":
+            assert self._caption not in self.tables, f"two tables are called {self._caption!r}"
+            self.tables[self._caption] = self._rows
+
+    def handle_data(self, data: str) -> None:
+        if not self.open:
+            return
+        if self.open[-1] in ("th", "td"):
+            self._rows[-1][-1] += data
+        elif self.open[-1] == "caption":
+            self._caption += data
+        elif re.fullmatch("h[1-6]", self.open[-1]):
+            level, text = self.headings[-1]
+            self.headings[-1] = (level, text + data)
+
+
+def parse(text: str) -> Page:
+    page = Page()
+    page.feed(text)
+    page.close()
+    return page
+
+
+def amount(cell: str) -> Decimal:
+    return Decimal(re.sub(r"[^\d.-]", "", cell) or "0")
+
+
+def run(*arguments: str | Path) -> Result:
+    return CliRunner().invoke(group, [str(each) for each in arguments], catch_exceptions=False)
+
+
+def home_with(folder: Path, text: str) -> Home:
+    from pricing.pipeline.record import add
+
+    sheet = folder / "ledger.csv"
+    sheet.write_text(text, encoding="utf-8")
+    home = Home(folder / "home")
+    add(home, sheet, Settings(), date.fromisoformat(DEMO_DAY))
+    return home
+
+
+@pytest.fixture(scope="module")
+def home(tmp_path_factory: pytest.TempPathFactory) -> Home:
+    """The invented demo record, added but not fitted, with a trip, an expense and a formula in a note."""
+    from pricing.pipeline.record import add
+
+    root = Path(__file__).parents[1]
+    folder = tmp_path_factory.mktemp("report")
+    home = Home(folder / "home")
+    add(home, root / "data" / "demo" / "ledger.csv", Settings(), date.fromisoformat(DEMO_DAY))
+    more = folder / "more.csv"
+    more.write_text(
+        "unit,type,outcome,trip,got,sold,drive_min,miles,expense,note,paid,parts,price,hours\n"
+        ",,trip,T7,2026-08-02,,55,12.5,,,,,,\n"
+        ",,expense,,,2026-07-20,,,31.15,=1+1,,,,\n"
+        "X1,electric dryer,sold,,2026-07-01,2026-07-30,20,4,,,12.5,,99.99,\n",
+        encoding="utf-8",
+    )
+    add(home, more, Settings(), date.fromisoformat(DEMO_DAY))
+    return home
+
+
+@pytest.fixture(scope="module")
+def written(home: Home) -> dict[str, bytes]:
+    """The files of the third quarter, by name."""
+    result = run("report", "--home", home.path, "--as-of", DEMO_DAY, "--pdf")
+    assert result.exit_code == 0, result.output
+    return {path.name: path.read_bytes() for path in home.reports.iterdir() if path.name.startswith(("quarter-", "year-"))}
+
+
+def sheet(data: bytes) -> list[list[str]]:
+    assert data.startswith(b"\xef\xbb\xbf")
+    return list(csv.reader(io.StringIO(data.decode("utf-8-sig"), newline="")))
+
+
+def columns_add_up(head: list[str], rows: Iterable[list[str]], total: list[str]) -> None:
+    """Every column of sums; an hourly rate is none."""
+    rows = list(rows)
+    for column in range(1, len(total)):
+        if head[column] != "An hour" and re.fullmatch(r"-?[^\d\s-]{0,3}[\d,]+\.\d\d", total[column]):
+            assert sum((amount(row[column]) for row in rows if row[column] not in ("-", "")), Decimal(0)) == amount(total[column]), (column, total)
+
+
+def test_the_page_adds_up_to_its_csv_and_to_itself(written: dict[str, bytes]) -> None:
+    """Read back from the files as a stranger would: rows to totals, page to CSV, box to rows."""
+    page = parse(written["quarter-2026Q3.html"].decode())
+    table = sheet(written["quarter-2026Q3-units.csv"])
+    head, body, total = table[0], table[1:-1], table[-1]
+
+    for column in range(head.index("sales"), len(head)):
+        assert sum(Decimal(row[column]) for row in body) == Decimal(total[column]), head[column]
+    for row in body:
+        came, went = (sum(Decimal(row[head.index(name)]) for name in names) for names in (CAME, WENT))
+        assert came - went == Decimal(row[head.index("kept")])
+
+    rows = page.tables["Every unit, empty trip and expense of the quarter"]
+    columns_add_up(rows[0], rows[1:-1], rows[-1])
+    assert len(rows) - 2 == len(body)
+    kept, hours = rows[-1][-2], rows[-1][-1]
+    assert (amount(kept), amount(hours)) == (Decimal(total[head.index("kept")]), Decimal(total[head.index("hours")]))
+
+    box = {row[0]: row[1] for row in page.tables["The money box"][1:]}
+    assert (box["Kept"], box["Hours"]) == (kept, hours)
+    assert sum(amount(cell) for name, cell in box.items() if name not in ("Kept", "Hours", "An hour")) == amount(kept)
+    assert abs(amount(box["An hour"]) - amount(kept) / amount(hours)) <= Decimal("0.005")
+    quarters = {row[0]: row for row in page.tables["By quarter"][1:]}
+    assert (quarters["2026Q3"][4], quarters["2026Q3"][5]) == (kept, hours)
+
+
+def test_every_other_table_with_a_total_adds_up(written: dict[str, bytes]) -> None:
+    """Types, hours by task, repairs, unsold units, the changes, the replay and the year's tables."""
+    page = parse(written["quarter-2026Q3.html"].decode())
+    checked = 0
+    for rows in page.tables.values():
+        longer = len(rows) == MOST_ROWS + 2  # it goes on in its CSV, which is checked below
+        if rows[-1][0] in ("All", "All units", "all units", "total", "all called") and len(rows) > 2 and not longer:
+            columns_add_up(rows[0], rows[1:-1], rows[-1])
+            checked += 1
+    assert checked >= 6
+    for caption in ("Why 2026Q3 kept more or less than 2026Q2", "Why an hour paid more or less than in 2026Q2", "Why an hour paid more or less than in 2025Q3"):
+        rows = page.tables[caption]
+        assert sum(amount(row[1]) for row in rows[1:-1]) == amount(rows[-1][1]), caption
+    for name, data in written.items():
+        if name.startswith("year-") and "goods" not in name:
+            table = sheet(data)
+            columns_add_up(table[0], table[1:-1], table[-1])
+
+
+def test_the_page_stands_alone(written: dict[str, bytes]) -> None:
+    """No script, no address, nothing loaded; closed tags, one h1, headings in order, ids once, links that lead somewhere."""
+    text = written["quarter-2026Q3.html"].decode()
+    page = parse(text)
+    ids = [attributes["id"] for _, attributes in page.attributes if "id" in attributes]
+
+    assert page.wrong == [] and page.open == []
+    assert not any(tag in ("script", "img", "link", "iframe", "object") for tag, _ in page.attributes)
+    links = [value for tag, attributes in page.attributes for name, value in attributes.items() if name in ("href", "src", "xlink:href", "action") and value]
+    assert all(value.startswith("#") for value in links)
+    assert {value[1:] for value in links} <= set(ids)
+    assert not re.search(r"url\((?!#)", text)
+    own = [each for each in ids if each and not re.fullmatch(r"[\w.]+_\d+", each)]  # groups inside pictures are numbered by each
+    assert len(own) == len(set(own))
+    assert [level for level, _ in page.headings].count(1) == 1
+    assert all(after - before <= 1 for (before, _), (after, _) in zip(page.headings, page.headings[1:], strict=False))
+    assert len(text) < 1_500_000
+
+
+def test_pictures_have_a_name_and_a_sentence_and_tables_have_headers(written: dict[str, bytes]) -> None:
+    """Six pictures at least, each with role, title and text; every table with a caption and scoped headers."""
+    text = written["quarter-2026Q3.html"].decode()
+    pictures = re.findall(r"<svg [^>]*>", text)
+
+    assert len(pictures) >= 6
+    assert all('role="img"' in each and "aria-labelledby" in each for each in pictures)
+    assert text.count("<desc ") == len(pictures) and text.count("<figcaption>") == len(pictures)
+    assert text.count("<table") == text.count("<caption") == len(parse(text).tables)
+    assert not re.search(r"<th(?! scope)(?=[ >])", text)
+
+
+def test_the_files_are_the_same_when_written_again(home: Home, written: dict[str, bytes], tmp_path: Path) -> None:
+    """Same record, same day, same bytes: HTML, PDF and CSV."""
+    result = run("report", "--home", home.path, "--as-of", DEMO_DAY, "--pdf", "--out", tmp_path)
+
+    assert result.exit_code == 0
+    assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == written
+    assert written["quarter-2026Q3.pdf"].startswith(b"%PDF-")
+
+
+def test_text_of_the_record_is_only_text(tmp_path: Path) -> None:
+    """Markup and formulas in the person's cells do nothing in the page and in the CSV."""
+    home = home_with(tmp_path, 'unit,type,outcome,got,sold,price,paid,hours,found\n"=2+2","<b>dryer</b>",sold,2026-07-01,2026-08-01,120,10,2,"<script>alert(1)</script>"\n')
+    result = run("report", "--home", home.path, "--as-of", DEMO_DAY)
+    text = (home.reports / "quarter-2026Q3.html").read_text(encoding="utf-8")
+
+    assert result.exit_code == 0
+    assert "<b>" not in text and "<script" not in text and "&lt;b&gt;dryer" in text
+    assert sheet((home.reports / "quarter-2026Q3-units.csv").read_bytes())[1][1].startswith("'=")
+
+
+@pytest.mark.parametrize(
+    ("rows", "quarter", "says"),
+    [
+        ("U1,electric dryer,listed,2026-09-01,,,10,1\n", "2026Q3", "sold nothing"),
+        ("U1,electric dryer,sold,2026-07-01,2026-08-01,120,10,2\n", "2026Q3", "You sold 1 of the 1 unit"),
+        ("U1,electric dryer,sold,2026-07-01,2026-08-01,120,10,2\n", "2031Q1", "has not begun"),
+        ("U1,electric dryer,sold,2026-07-01,2026-08-01,120,10,2\n", "2026Q4", "is not over yet"),
+        ("U1,electric dryer,sold,2026-07-01,2026-08-01,120,10,2\n", "2020Q2", "Your record begins on Aug 1, 2026"),
+        ("U1,electric dryer,scrapped,2026-07-01,2026-08-01,,10,2\n", "2026Q3", "You sold 0 of the 1 unit"),
+        ("U1,electric dryer,sold,2026-07-01,2026-08-01,120,10,2\nU2,electric dryer,sold,2026-07-01,2026-08-01,£99,10,2\n", "2026Q3", "The quarter 2026Q3"),
+    ],
+)
+def test_odd_records_get_a_page_that_says_so(tmp_path: Path, rows: str, quarter: str, says: str) -> None:
+    """Nothing sold, one row, a quarter ahead, running or before the record, only a failure, mixed currencies: exit code 0."""
+    home = home_with(tmp_path, "unit,type,outcome,got,sold,price,paid,hours\n" + rows)
+
+    result = run("report", "--home", home.path, "--as-of", DEMO_DAY, "--quarter", quarter)
+    text = (home.reports / f"quarter-{quarter}.html").read_text(encoding="utf-8")
+
+    assert result.exit_code == 0
+    assert says in re.sub(r"\s+", " ", text)
+    page = parse(text)
+    assert page.wrong == [] and page.open == []
+    assert len(re.findall(r"<li>", text.split("</ol>")[0])) == 5
+
+
+def test_the_default_is_the_last_quarter_that_is_over(home: Home) -> None:
+    """As of Oct 5 that is 2026Q3; as of its last day still 2026Q2."""
+    for as_of, quarter in ((DEMO_DAY, "2026Q3"), ("2026-09-30", "2026Q2")):
+        result = run("report", "--home", home.path, "--as-of", as_of, "--json")
+        assert json.loads(result.output)["quarter"] == quarter
+
+
+def test_json_and_page_say_the_same(home: Home, written: dict[str, bytes]) -> None:
+    """Totals for programs are the totals of the page."""
+    table = json.loads(run("report", "--home", home.path, "--as-of", DEMO_DAY, "--json").output)
+    box = {row[0]: row[1] for row in parse(written["quarter-2026Q3.html"].decode()).tables["The money box"][1:]}
+
+    assert amount(box["Kept"]) == Decimal(str(table["now"]["profit"]))
+    assert amount(box["Hours"]) == Decimal(str(table["now"]["hours"]))
+    assert len(table["sentences"]) == 5
+
+
+def test_compare_by_the_command(home: Home, tmp_path: Path) -> None:
+    """Text, JSON and a picture; crossed by comma or by two options."""
+    text = run("compare", "--home", home.path, "--as-of", DEMO_DAY)
+    crossed = run("compare", "--home", home.path, "--as-of", DEMO_DAY, "--by", "type,condition", "--json")
+    twice = run("compare", "--home", home.path, "--as-of", DEMO_DAY, "--by", "type", "--by", "condition", "--json")
+    drawn = run("compare", "--home", home.path, "--as-of", DEMO_DAY, "--plot", tmp_path / "pays.svg")
+
+    assert "PAYS BEST" in text.output
+    assert json.loads(crossed.output) == json.loads(twice.output)
+    assert drawn.exit_code == 0 and (tmp_path / "pays.svg").read_text(encoding="utf-8").startswith("<?xml")
+
+
+@pytest.mark.parametrize("arguments", [("compare",), ("report",)])
+def test_no_record_yet_is_a_sentence(tmp_path: Path, arguments: tuple[str, ...]) -> None:
+    """An empty folder is refused with the way out, and nothing is made in it."""
+    from pricing.records.problems import Refused
+
+    with pytest.raises(Refused, match="pricing add"):
+        run(*arguments, "--home", tmp_path / "none")
+    assert not (tmp_path / "none").exists()
