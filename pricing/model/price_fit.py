@@ -205,6 +205,9 @@ def _triangle(S: np.ndarray) -> np.ndarray:
     return np.linalg.qr((vectors * np.sqrt(np.maximum(values, 1e-12))).T, mode="r").T * root[:, None]
 
 
+LIFT_SD = 0.03  # how far the mean of sales may stray from the law's; own judgement
+
+
 def _corrections(rows: Rows, log_price: np.ndarray, fitted: Fitted, table: quantile_table.QuantileTable) -> tuple[ranges.RangeFactors, float]:
     """Range factors and lift from the left-out residuals."""
     n = len(log_price)
@@ -218,10 +221,15 @@ def _corrections(rows: Rows, log_price: np.ndarray, fitted: Fitted, table: quant
     if n < 50:
         return factors, 1.0
     low, high = quantile_table.quantile(table, open_ / total**2, np.array(price.CUT)).T
-    smear = price.smearing(np.clip(residual, total * low, total * high))
+    residual = np.clip(residual, total * low, total * high)
+    weight = fitted.own / (fitted.own + open_)  # 1 - h: a sale that made its own coefficient says little about the others
+    smear = price.smearing(residual, weight)
     q = quantile_table.quantile(table, open_ / total**2, price._MIDPOINTS)
-    law_mean = float(np.exp(total[:, None] * q).mean())
-    return factors, float(np.clip(smear / law_mean, 0.8, 1.25))
+    law_mean = float(np.average(np.exp(total[:, None] * q).mean(1), weights=weight))
+    # the mean of so few exponentials is noisy: ln lift is pulled to 0 as a N(0, LIFT_SD^2) would pull it
+    noise = float(np.exp(residual).std()) / smear / np.sqrt(n)
+    lift = np.log(smear / law_mean) * LIFT_SD**2 / (LIFT_SD**2 + noise**2)
+    return factors, float(np.clip(np.exp(lift), 0.8, 1.25))
 
 
 def left_out(rows: Rows, log_price: np.ndarray, fitted: Fitted) -> tuple[np.ndarray, np.ndarray]:
