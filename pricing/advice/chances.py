@@ -22,7 +22,8 @@ PRICE, NO_PART, PART, BENCH, SELL = range(5)  # the dimensions of the points
 
 @dataclass(frozen=True)
 class Chances:
-    """Per case, shape (n,). loss: P(profit < 0); target: P(profit >= hours x target), both at the price paid;
+    """Per case, shape (n,), loss and cautious of going on with it, as long as that brings more money than leaving it as it is, hours
+    not counted; target of whichever is worth more with the hours. loss: P(profit < 0); target: P(profit >= hours x target), both at the price paid;
     cautious: the most to pay at which the chance of loss is no more than `cautious_loss_chance`.
     """
 
@@ -71,7 +72,7 @@ def chances(at: Stakes, worth: Worth, paid: np.ndarray, settings: Settings) -> C
     reached = share(reach(done, hours), reach(lost, lost_hours), reach(lost_part, lost_hours))
     left = at.if_not - worth.trip_money - paid  # where nothing is tried
     rest = view.failed_rest + worth.trip_hours
-    loss = np.where(worth.tries, loss, left < 0)
+    loss = np.where(worth.pays, loss, left < 0)
     reached = np.where(worth.tries, reached, left >= target * rest)
     return Chances(np.clip(loss, 0, 1), np.clip(reached, 0, 1), _cautious(at, worth, done, lost[:, 0], lost_part, settings.cautious_loss_chance))
 
@@ -83,7 +84,7 @@ def _cautious(at: Stakes, worth: Worth, done: np.ndarray, lost: np.ndarray, lost
     ends = np.searchsorted(at.owner, np.arange(at.n + 1))
     for i in range(at.n):
         part = slice(ends[i], ends[i + 1])
-        if not worth.tries[i]:
+        if not worth.pays[i]:
             limits[i] = at.if_not[i] - worth.trip_money[i]
             continue
         fixed, failed = at.chance[part] * at.fix[part], at.chance[part] * (1 - at.fix[part])

@@ -89,7 +89,8 @@ class Stakes:
 class Worth:
     """Per case, shape (n,). money: expected money before the trip and the price paid; hours: expected hours without the trip;
     tries: whether going on beats leaving it as it is; worth: after trip and hours at the target, at nothing paid;
-    trip_money, trip_hours: what is still to come of the drive (at the curb only the way home).
+    trip_money, trip_hours: what is still to come of the drive (at the curb only the way home);
+    pays: whether going on brings more money than leaving it as it is, hours not counted.
     """
 
     money: np.ndarray
@@ -98,6 +99,7 @@ class Worth:
     worth: np.ndarray
     trip_money: np.ndarray
     trip_hours: np.ndarray
+    pays: np.ndarray
 
 
 def trip_of(question: Question, usual_miles: float, settings: Settings) -> Trip:
@@ -180,10 +182,11 @@ def worth(at: Stakes, settings: Settings) -> Worth:
     hours = at.total(at.fix * at.hours_fixed + (1 - at.fix) * at.hours_failed)
     rest = np.full(at.n, at.view.failed_rest)
     tries = (money - target * hours >= at.if_not - target * rest) & ~at.barred
+    pays = (money >= at.if_not) & ~at.barred
     money, hours = np.where(tries, money, at.if_not), np.where(tries, hours, rest)
     trip_money = np.array([trip.money - (trip.out_money if question.at_curb else 0.0) for trip, question in zip(at.trips, at.questions, strict=True)])
     trip_hours = np.array([trip.hours - (trip.out_hours if question.at_curb else 0.0) for trip, question in zip(at.trips, at.questions, strict=True)])
-    return Worth(money, hours, tries, money - trip_money - target * (hours + trip_hours), trip_money, trip_hours)
+    return Worth(money, hours, tries, money - trip_money - target * (hours + trip_hours), trip_money, trip_hours, pays)
 
 
 def limits(questions: Sequence[Question], numbers: Saved, settings: Settings, as_of: date) -> np.ndarray:
