@@ -108,7 +108,7 @@ def trip_of(question: Question, usual_miles: float, settings: Settings) -> Trip:
     miles = known.get("miles", usual_miles)
     share = 1 / known.get("on_trip", 1.0)
     drive = known["drive_min"] / 60 if "drive_min" in known else 2 * miles / settings.average_speed
-    load = settings.minutes_per_trip / 60 if miles > 0 or drive > 0 else 0.0
+    load = known.get("minutes", settings.minutes_per_trip if miles > 0 or drive > 0 else 0.0) / 60
     truck = 2 * miles * settings.cost_per_distance * share
     helper = known.get("helper", 0.0)
     return Trip(truck + helper, (drive + load) * share, truck / 2, drive * share / 2, truck, helper, load * share)

@@ -11,7 +11,7 @@ and of the starting tables. What nobody knows is kept as the fault, as the maker
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -20,9 +20,10 @@ from typing import TYPE_CHECKING, Any
 from pricing.records import assumed, words
 from pricing.records.columns import BY_NAME, is_numeric
 from pricing.records.problems import Problem, Refused, nearest
-from pricing.records.question import BY_KNOWN, KNOWN, Question, checked, years_in
+from pricing.records.question import BY_KNOWN, Question, checked, years_in
 
 if TYPE_CHECKING:
+    from pricing.ingest.reading import Row
     from pricing.model.saved import Saved
     from pricing.records.settings import Settings
 
@@ -378,31 +379,32 @@ def from_unit(unit_id: str, saved: Saved, options: Mapping[str, Any], settings: 
 
 def from_file(path: Path, settings: Settings, as_of: date) -> list[Question | Problem]:
     """One Question or Problem for each row of a sheet, in its order. Raises Refused where the file as a whole cannot be read."""
-    answers: list[Question | Problem] = []
-    for line, row, wrong in _rows(path, settings):
-        if wrong is not None:
-            answers.append(wrong)
-            continue
+    from pricing.ingest.read import read_file
+
+    reading = read_file(path, settings, as_of, question=True)
+    answers: dict[int, Question | Problem] = {}
+    for rejected in reading.rejected:
+        answers[rejected.record] = rejected.problems[0]
+    for row in reading.rows:
         try:
-            answers.append(finished(with_options(Question(), row, settings), settings, as_of))
+            answers[row.record] = _from_row(row, settings, as_of)
         except Refused as refusal:
-            answers.append(replace(refusal.problems[0], file=str(path), line=line))
-    return answers
+            answers[row.record] = replace(refusal.problems[0], file=str(path), line=row.line)
+    if not answers:
+        raise Refused(Problem("there are no rows to answer in this file", "put one unit on a line below the header", file=str(path)))
+    return [answers[place] for place in sorted(answers)]
 
 
-def _rows(path: Path, settings: Settings) -> Sequence[tuple[int, Mapping[str, Any], Problem | None]]:
-    """Line, cells by our column names, and the problem of a row that cannot be read."""
-    import csv
-    import io
-
-    from pricing.records import files
-
-    text = files.read_bytes(path).decode("utf-8-sig", errors="replace")
-    rows = list(csv.reader(io.StringIO(text)))
-    if not rows:
-        raise Refused(Problem("this file is empty", "give a sheet with a header line", file=str(path)))
-    names = [words.squash(name).replace(" ", "_") for name in rows[0]]
-    return [(number, dict(zip(names, row, strict=False)), None) for number, row in enumerate(rows[1:], start=2) if any(cell.strip() for cell in row)]
-
-
-KNOWN_NAMES = tuple(known.name for known in KNOWN)
+def _from_row(row: Row, settings: Settings, as_of: date) -> Question:
+    """A row of a sheet: its own columns, and the numbers that replace an estimate where the sheet gives them."""
+    values = row.as_unit()
+    numbers = {name: value for name, value in row.known.items() if name in BY_KNOWN}
+    for name in BY_KNOWN:
+        if isinstance(values.get(name), (int, float)):
+            numbers[name] = float(values[name])
+    if values.get("on_trip"):
+        numbers["on_trip"] = _float(str(values["on_trip"]))
+    unit = {name: value for name, value in values.items() if (name in BY_NAME or name in settings.attributes) and name not in BY_KNOWN and value not in (None, "")}
+    made = years_in(str(unit.pop("made"))) if unit.get("made") and unit.get("age") is None else ()
+    warnings = tuple(f"{note.column}: {note.what}." if note.column else f"{note.what}." for note in row.notes)
+    return finished(Question(unit, numbers, made, bool(row.known.get("at_curb")), warnings), settings, as_of)

@@ -45,6 +45,7 @@ KNOWN: tuple[Known, ...] = (
     Known("price", 0.01, 1e7, "money", "what it sells for once fixed"),
     Known("helper", 0, 1e5, "money", "what you pay a helper on this trip"),
     Known("drive_min", 0, 6_000, "minutes", "driving there and back, where you know it"),
+    Known("minutes", 0, 1_000, "minutes", "to load and talk on this trip"),
     Known("on_trip", 1, 50, "units", "how many units share this drive"),
     Known("offered", 0.01, 1e7, "money", "what a buyer offers you"),
     Known("asked_now", 0.01, 1e7, "money", "what it is listed at now"),
