@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from pricing.advice.best import SURE, pool, shared_variance, units_to_go
 from pricing.advice.compare import BY, NOT_WRITTEN, compare
+from pricing.advice.mix import REACH, best_mix, weeks_of
 from pricing.advice.money import Books, keep_books
 from pricing.advice.ratio import interval, ratio_of_sums
 from pricing.pages.compare_text import compare_json, compare_text
@@ -289,3 +290,44 @@ def test_json_has_every_group_and_no_nan() -> None:
 
     assert len(json.loads(text)["groups"]) == 15
     assert {"per_hour", "low", "high", "pooled", "chance_best", "chance_target", "hours_by_task", "loss"} <= set(table["groups"][0])
+
+
+def mixed(n: int) -> Any:
+    rng = np.random.default_rng(9)
+    rows = [row | {"got": DAY - 400 + i, "sold": DAY - 390 + i} for i, row in enumerate(many(rng, ("a", "b", "c"), n))]
+    books = books_of(*rows)
+    return compare(books, Settings()), weeks_of(books, books.counted)
+
+
+def test_the_best_mix_by_hand_and_by_brute_force() -> None:
+    """With hours alone binding, hours go to the best an hour first, up to its reach; a fine grid finds nothing better."""
+    comparison, weeks = mixed(40)
+    hours = 0.5 * comparison.hours / weeks
+    mix = best_mix(comparison, weeks, hours, 1000.0)
+
+    assert mix is not None
+    left, profit = hours, 0.0
+    for group in sorted(comparison.groups, key=lambda each: -each.pooled):
+        share = min(left, REACH * group.hours / weeks)
+        profit, left = profit + share * group.pooled, left - share
+    assert mix.profit == pytest.approx(profit, rel=1e-9)
+    assert mix.profit_now == pytest.approx(sum(group.pooled * group.hours for group in comparison.groups) / weeks, rel=1e-9)
+    assert mix.worth_of_spot == 0
+    tight = best_mix(comparison, weeks, hours, 0.4)
+    assert tight is not None and tight.profit < mix.profit and tight.worth_of_spot > 0
+
+
+def test_no_mix_below_a_hundred_ended_units() -> None:
+    """99 units are too few, and the text says how many there are."""
+    comparison, weeks = mixed(33)
+
+    assert best_mix(comparison, weeks, 6.0, 4.0) is None
+    assert "you have 99" in " ".join(compare_text(comparison, "USD", None, asked_mix=True))
+
+
+def test_the_mix_fits_a_phone() -> None:
+    """At most 30 lines of 60 columns."""
+    comparison, weeks = mixed(40)
+    lines = compare_text(comparison, "USD", best_mix(comparison, weeks, 6.0, 4.0), asked_mix=True)
+
+    assert len(lines) <= 30 and max(map(width_of, lines)) <= 60

@@ -7,6 +7,7 @@ from dataclasses import asdict
 from typing import Any
 
 from pricing.advice.compare import NOT_WRITTEN, OWN_RANGE_FROM, Comparison, Group
+from pricing.advice.mix import LEAST, REACH, Mix
 from pricing.pages.text import WIDTH, chance, columns, money, width_of, wrap
 
 NAMES = {
@@ -26,20 +27,39 @@ NAMES = {
     "features": "features",
     "quarter": "quarter",
 }
-MOST_ROWS = 8
+MOST_ROWS, MOST_MIX = 8, 6
 TASK_WORDS = {"drive": "drive", "diagnose": "find", "repair": "repair", "clean": "clean", "sell": "sell", "not split": "other", "comebacks": "back"}
 
 
-def compare_text(comparison: Comparison, currency: str) -> list[str]:
-    """At most 30 lines of at most 60 columns."""
+def compare_text(comparison: Comparison, currency: str, mix: Mix | None = None, asked_mix: bool = False) -> list[str]:
+    """At most 30 lines of at most 60 columns; a mix that was asked for takes the place of the hours."""
     if comparison.best is None:
         return _nothing(comparison)
+    if asked_mix:
+        return [*wrap(verdict(comparison, currency)), "", *_table(comparison, currency, MOST_MIX), "", *mix_text(mix, comparison, currency)]
     lines = [*wrap(verdict(comparison, currency)), ""]
     lines += wrap(_overall(comparison, currency))
     lines += ["", *_table(comparison, currency)]
     lines += ["", *_hours(comparison)]
     lines += _left_out(comparison, currency)
     return lines
+
+
+def mix_text(mix: Mix | None, comparison: Comparison, currency: str) -> list[str]:
+    """The best mix for a week, against the pace so far, and what it rests on."""
+    if mix is None:
+        return wrap(f"A BEST MIX needs {LEAST} ended units with days and hours; you have {comparison.n}.")
+    lines = wrap(
+        f"WITH {mix.hours:g} HOURS A WEEK AND {mix.spots:g} SPOTS the best mix makes about {money(mix.profit, currency)} a week; "
+        f"as so far it is {money(mix.profit_now, currency)} in {mix.hours_now:.1f} hours."
+    )
+    lines += columns(
+        [["units a month", "now", "best"], *[[_short(name, 34), f"{now * 52 / 12:.1f}", f"{best * 52 / 12:.1f}"] for name, now, best in mix.parts[:MOST_MIX]]], right=(1, 2)
+    )
+    return lines + wrap(
+        f"An hour more a week would add {money(mix.worth_of_hour, currency)}, a spot more {money(mix.worth_of_spot, currency)}. Rests on: the next unit of "
+        f"a type pays as the last did, no more than {REACH:g} times your usual number of it can be found, no season."
+    )
 
 
 def by_words(by: tuple[str, ...]) -> str:
@@ -73,15 +93,16 @@ def _overall(comparison: Comparison, currency: str) -> str:
     return f"All {comparison.n} ended units: {money(comparison.per_hour or 0, currency)} an hour{spread}; you want {target}. Failed units{trips} are counted."
 
 
-def _table(comparison: Comparison, currency: str) -> list[str]:
-    cells = [_row(group, currency) for group in comparison.groups[:MOST_ROWS]]
+def _table(comparison: Comparison, currency: str, most: int = MOST_ROWS) -> list[str]:
+    shown = comparison.groups[:most]
+    cells = [_row(group, currency) for group in shown]
     head = ["an hour", "4 of 5", "even", "units", "best"]
     rest = max(map(width_of, columns([head, *cells], right=(0, 2, 3), gap=1)))
-    names = [f"by {by_words(comparison.by)}".upper(), *[group.name for group in comparison.groups[:MOST_ROWS]]]
+    names = [f"by {by_words(comparison.by)}".upper(), *[group.name for group in shown]]
     rows = [[_short(name, WIDTH - rest - 1), *row] for name, row in zip(names, [head, *cells], strict=True)]
     lines = columns(rows, right=(1, 3, 4), gap=1)
-    if len(comparison.groups) > MOST_ROWS:
-        lines.append(f"{len(comparison.groups) - MOST_ROWS} more: add --json for all of them.")
+    if len(comparison.groups) > most:
+        lines.append(f"{len(comparison.groups) - most} more: add --json for all of them.")
     return [*lines, *wrap("even: what to expect of the next ones; few units lean on the rest. best: the chance that it is the best.")]
 
 
@@ -128,9 +149,11 @@ def _nothing(comparison: Comparison) -> list[str]:
     return lines
 
 
-def compare_json(comparison: Comparison, currency: str, as_of: str) -> Mapping[str, Any]:
+def compare_json(comparison: Comparison, currency: str, as_of: str, mix: Mix | None = None) -> Mapping[str, Any]:
     """The same for programs: every group and every figure, money to the cent, None where a figure is not known."""
     table = asdict(comparison)
+    if mix is not None:
+        table["mix"] = asdict(mix)
     table["groups"] = [plain_json(asdict(group)) for group in comparison.groups]
     return {"as_of": as_of, "currency": currency, "verdict": verdict(comparison, currency), **plain_json(table)}
 

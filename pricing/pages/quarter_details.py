@@ -7,6 +7,7 @@ from typing import Any
 
 from pricing.advice.change import Change
 from pricing.advice.compare import Comparison
+from pricing.advice.mix import LEAST, REACH, Mix
 from pricing.advice.money import IN, OUT, TASKS
 from pricing.advice.quarter import QuarterReport
 from pricing.pages import quarter_words as words
@@ -127,6 +128,18 @@ def _pays_section(report: QuarterReport, draw: bool) -> Section:
             Shown("Where the hours go", _hours_takeaway(pays), by_task, charts.hours(pays, TASK_WORDS)),
         ],
     )
+
+
+def mix_section(mix: Mix | None, n: int, currency: str) -> Section:
+    """What if: the best mix of types for the hours and spots there are."""
+    if mix is None:
+        return Section("what-if", "What if you changed the mix", [f"A best mix needs {LEAST} ended units with days and hours; there are {n:,}."])
+    rows = [[name, f"{now * 52 / 12:.1f}", f"{best * 52 / 12:.1f}"] for name, now, best in mix.parts]
+    says = f"In {mix.hours:.1f} hours a week, as many as so far, and {mix.spots:g} spots, the best mix makes about {money(mix.profit, currency)} a week; "
+    says += f"as so far it is {money(mix.profit_now, currency)}."
+    more = f"An hour more a week would add {money(mix.worth_of_hour, currency)}, a spot more {money(mix.worth_of_spot, currency)}."
+    rests = f"It rests on this: the next unit of a type pays as the last ones did, no more than {REACH:g} times your usual number of it can be found, and no season."
+    return Section("what-if", "What if you changed the mix", [says, more, rests], (), [Table("Units a month", ["Type", "So far", "Best"], rows, right=frozenset({1, 2}))])
 
 
 def _hours_table(pays: Comparison) -> Table:

@@ -14,6 +14,7 @@ from pricing.records.settings import Settings
 if TYPE_CHECKING:
     from pricing.advice.calls import Calls
     from pricing.advice.compare import Comparison
+    from pricing.advice.mix import Mix
     from pricing.advice.money import Books
     from pricing.advice.period import Quarter
     from pricing.advice.quarter import QuarterReport
@@ -33,17 +34,25 @@ def books_of(home: Home, settings: Settings, as_of: date) -> Books:
     return keep_books(units_for_models(read_current(home), settings), settings, as_of)
 
 
-def compare(home: Home, settings: Settings, as_of: date, by: Sequence[str], plot: Path | None = None, seed: int = 0) -> Comparison:
-    """Groups of ended units by return per hour; with `plot`, the picture of it as an SVG file."""
-    from pricing.advice import compare as comparing
+def compare(
+    home: Home, settings: Settings, as_of: date, by: Sequence[str], plot: Path | None = None, *, mix: tuple[float | None, float | None] | None = None, seed: int = 0
+) -> tuple[Comparison, Mix | None]:
+    """Groups of ended units by return per hour; with `plot`, the picture of it as an SVG file.
 
-    comparison = comparing.compare(books_of(home, settings, as_of), settings, by, seed=seed)
+    mix: hours a week and spots for the best mix; where one is None it is the pace so far, and the spots of the settings.
+    """
+    from pricing.advice import compare as comparing
+    from pricing.advice import mix as mixing
+
+    books = books_of(home, settings, as_of)
+    comparison = comparing.compare(books, settings, by, seed=seed)
+    best = mixing.best_mix(comparison, mixing.weeks_of(books, books.counted), mix[0], mix[1] or settings.spots) if mix is not None else None
     if plot is not None:
         from pricing.pages import charts
         from pricing.records import files
 
         files.write_text(plot, charts.per_hour(comparison, settings.currency).svg)
-    return comparison
+    return comparison, best
 
 
 MOST_SALES = 3000  # the newest sales are enough for what the report says of prices, and keep it quick
@@ -109,12 +118,13 @@ class Written:
 
 def report(home: Home, settings: Settings, as_of: date, quarter: str | None = None, out: Path | None = None, as_pdf: bool = False, seed: int = 0) -> Written:
     """Write the quarter (default: the last one that is over) as HTML, its rows as CSV, and the year's tables for the tax folder."""
+    from pricing.advice.mix import best_mix, weeks_of
     from pricing.advice.period import last_complete, read_quarter
     from pricing.advice.quarter import make_quarter
     from pricing.advice.yearly import make_year
     from pricing.ledger.export import csv_bytes
     from pricing.pages import quarter as pages
-    from pricing.pages import quarter_learned, sheets
+    from pricing.pages import quarter_details, quarter_learned, sheets
     from pricing.records import files
 
     which = read_quarter(quarter) if quarter else last_complete(as_of)
@@ -122,11 +132,13 @@ def report(home: Home, settings: Settings, as_of: date, quarter: str | None = No
     numbers = make_quarter(books, settings, which, as_of, seed)
     year = make_year(books, settings, which.year)
     learned = learn(books, settings, which)
+    until = books.counted & (books.day <= which.last.toordinal())
     page = pages.make_page(
         numbers,
         demo=home.is_demo,
         calls=quarter_learned.calls_sentence(learned.calls, settings.currency),
         more=[
+            quarter_details.mix_section(best_mix(numbers.pays, weeks_of(books, until), None, settings.spots), numbers.pays.n, settings.currency),
             quarter_learned.calls_section(learned.calls, settings.currency, True, numbers.now.n_sold),
             quarter_learned.prices_section(learned.level, learned.worths, settings.currency, True, learned.n_sales),
             sheets.year_section(year, settings.currency),
