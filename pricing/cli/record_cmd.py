@@ -40,11 +40,12 @@ def _pairs(texts: tuple[str, ...]) -> dict[str, str]:
 @click.option("--encoding", help="The alphabet of the file: utf-8, cp1252, mac_roman, cp850.")
 @click.option("--year", type=click.IntRange(1970, 2200), help="The year of the first row, where dates carry none.")
 @click.option("--describe", metavar="HEADER", help="The column that holds a description instead of a type.")
+@click.option("--slash", type=click.Choice(["asked/sold"]), help="300/275 under the price is asked 300, sold for 275.")
 @click.option("--older", is_flag=True, help="Take rows that are older than what you have.")
 @home_options
 def add(
     files: tuple[str, ...], dry_run: bool, no_fit: bool, date_order: str | None, decimal: str | None, headers: tuple[str, ...], columns: str | None, encoding: str | None,
-    year: int | None, describe: str | None, older: bool, home: Home, as_json: bool, as_of: date,
+    year: int | None, describe: str | None, slash: str | None, older: bool, home: Home, as_json: bool, as_of: date,
 ) -> None:  # fmt: skip
     """Read sheets, check every row, record what is new or changed, and learn from it.
 
@@ -62,7 +63,7 @@ def add(
 
     settings = load_settings(home)
     names = tuple(part.strip() for part in columns.split(",")) if columns else ()
-    answers = Answers(encoding or "", date_order or "", decimal or "", _pairs(headers), names, year, describe or "", older)
+    answers = Answers(encoding or "", date_order or "", decimal or "", _pairs(headers), names, year, describe or "", slash or "", older)
     served = wrote = False
     for name in files:
         added = record.add(home, Path(name), settings, as_of, answers, dry_run)

@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from pricing.ingest import evidence, structure
+from pricing.ingest import evidence, real_sheets, structure
 from pricing.ingest.dialect import Record, find_dialect, lines_of, records
 from pricing.ingest.encoding import Decoded, decode, name_of
 from pricing.ingest.headings import Heading, count_known, fingerprint, is_computed, is_units_row, own_names, plain, read_header
@@ -69,15 +69,26 @@ def read_text(
         own = own_names(answers.headers, settings.headers, {attribute: attribute for attribute in settings.attributes})
     headings, clashes = read_header(header.cells, own, question)
     notes = list(_settle_clashes(headings, clashes, header, found, own, name))
-    _require(headings, header, found, question, name)
     body, skipped = _pass_over(found[header.place + 1 :], header, headings)
+    described = real_sheets.described_column(body, headings, settings)
+    type_place = next((place for place, heading in enumerate(headings) if heading.column == "type"), None)
+    filled = real_sheets.fills(body, skipped, type_place, settings)
+    _require(headings, header, body, question, name, has_type=bool(described or answers.describe) or len(filled) > 0.5 * len(body))
     if not body:
         notes.append(Problem("there are no rows below the header: nothing to read", "export the sheet again, with its rows", file=name, line=header.line))
     rules, asked = _rules(body, tuple(headings), settings, today, answers, question, decoded, name, notes)
+    places = [place for column in ("sold", "listed", "got") for place, heading in enumerate(headings) if heading.column == column]
+    rules.years = real_sheets.years(body, skipped, places, answers.year, today)
+    rules.fills = filled
+    rules.slash = bool(answers.slash)
+    rules.describe, rules.described = answers.describe or (described.header if described else ""), bool(answers.describe)
+    if described and not answers.describe:
+        text = f"{described.header!r} names a type inside a description in {described.named:,} of {described.filled:,} rows. Use it?"
+        asked.append(Question(("I found no column for the type, but " if type_place is None else "") + text, (f'--describe "{described.header}"',)))
     rows, rejected = _read_rows(body, rules)
     notes += _notes(rules, decoded, skipped)
     facts = Facts(decoded.encoding, dialect.delimiter, rules.decimal, rules.date_order, rules.currency, header.line, tuple(headings), fingerprint(header.cells), decoded.example)
-    return Reading(name, tuple(rows), tuple(rejected), tuple(skipped), tuple(notes), tuple(_waiting(asked, rejected)), facts)
+    return Reading(name, tuple(rows), tuple(rejected), tuple(skipped), tuple(notes), tuple(_waiting(asked, rejected, today)), facts)
 
 
 def find_header_or_refuse(found: Sequence[Record], own: Mapping[str, str], answers: Answers, name: str) -> structure.Header:
@@ -85,11 +96,13 @@ def find_header_or_refuse(found: Sequence[Record], own: Mapping[str, str], answe
         first = next((place for place, record in enumerate(found) if not structure.is_blank_record(record.cells)), 0)
         return structure.Header(first - 1, 0, answers.columns)
     header = structure.find_header(found, own)
-    if header is not None:
-        return header
     filled = [record for record in found[:60] if not structure.is_blank_record(record.cells)]
+    if header is not None and not structure.is_on_its_side(filled):
+        return header
     if not filled:
         raise Refused(Problem("this file is empty: there is nothing in it to read", "export the sheet again", file=name))
+    if structure.is_on_its_side(filled):
+        raise Refused(Problem("the table stands on its side: the columns' names run down the first column", "transpose it in your spreadsheet program, then add it", file=name))
     fix = "name the columns in the first line: at least type, and price for what was sold (pricing blank shows a sheet)"
     if len(filled[0].cells) > 3:
         fix += '; or, where the first line is a unit already, add --columns "unit,type,…"'
@@ -125,9 +138,9 @@ def _settle_clashes(
     return notes
 
 
-def _require(headings: Sequence[Heading], header: structure.Header, found: Sequence[Record], question: bool, name: str) -> None:
+def _require(headings: Sequence[Heading], header: structure.Header, body: Sequence[Record], question: bool, name: str, has_type: bool) -> None:
     columns = {heading.column for heading in headings}
-    if "type" not in columns:
+    if "type" not in columns and not has_type:
         unknown = [heading.text for heading in headings if not heading.column and heading.text]
         fix = f'name the column that says what each unit is: --header "{unknown[0] if unknown else "…"}=type"'
         raise Refused(Problem("the type column is missing from the header", fix, file=name, line=header.line))
@@ -136,7 +149,7 @@ def _require(headings: Sequence[Heading], header: structure.Header, found: Seque
     unknown = [heading.text for heading in headings if not heading.column and heading.text]
     guess = next((text for text in unknown if nearest(plain(text), ["sale price", "price", "sold for"], 0.75)), unknown[0] if unknown else "…")
     place = next((place for place, heading in enumerate(headings) if heading.column == "outcome"), None)
-    sold_words = {squash(record.cells[place]) for record in found[header.place + 1 :] if place < len(record.cells)} if place is not None else {"sold"}
+    sold_words = {squash(record.cells[place]) for record in body if place < len(record.cells)} if place is not None else {"sold"}
     if "sold" in columns or sold_words & {"sold", "yes"} or place is None:
         raise Refused(Problem("the sale price column is missing from the header", f'say which column it is: --header "{guess}=price"', file=name, line=header.line))
 
@@ -235,20 +248,23 @@ def _notes(rules: Rules, decoded: Decoded, skipped: Sequence[Skipped]) -> list[P
     return notes
 
 
-def _waiting(asked: Sequence[Question], rejected: Sequence[Rejected]) -> list[Question]:
-    """The questions, each with the rows that wait for its answer; the marks and years that rows miss are asked too."""
-    lines = {"--date-order": [], "--decimal": [], "--year": []}  # type: dict[str, list[int]]
-    for row in rejected:
-        for option, waiting in lines.items():
-            if any(option in problem.fix for problem in row.problems):
-                waiting.append(row.line)
-    questions = [replace(question, lines=tuple(lines["--date-order"])) for question in asked]
-    if lines["--date-order"] and not asked:
-        questions.append(Question("Are these dates day first or month first?", ("--date-order mdy", "--date-order dmy"), tuple(lines["--date-order"])))
-    if lines["--decimal"]:
-        questions.append(Question("Is the decimal mark in this file a point or a comma?", ('--decimal "."', '--decimal ","'), tuple(lines["--decimal"])))
-    if lines["--year"]:
-        questions.append(Question("Which year is the first row?", ("--year 2026",), tuple(lines["--year"])))
+_ASKED_BY_ROWS = {
+    "--date-order": ("Are these dates day first or month first?", ("--date-order mdy", "--date-order dmy")),
+    "--decimal": ("Is the decimal mark in this file a point or a comma?", ('--decimal "."', '--decimal ","')),
+    "--year": ("Dates carry no year. Which year is the first row?", ("--year {year}",)),
+    "--slash": ("Is 300/275 asked 300 and sold for 275?", ("--slash asked/sold",)),
+}
+
+
+def _waiting(asked: Sequence[Question], rejected: Sequence[Rejected], today: date) -> list[Question]:
+    """The questions, each with the rows that wait for its answer; what single rows miss is asked too."""
+
+    def lines_for(option: str) -> tuple[int, ...]:
+        return tuple(row.line for row in rejected if any(option in problem.fix for problem in row.problems))
+
+    questions = [replace(question, lines=lines_for(question.options[0].partition(" ")[0])) for question in asked]
+    known = {question.options[0].partition(" ")[0] for question in asked}
+    for option, (text, options) in _ASKED_BY_ROWS.items():
+        if option not in known and (lines := lines_for(option)):
+            questions.append(Question(text, tuple(choice.format(year=today.year) for choice in options), lines))
     return questions
-
-

@@ -23,16 +23,17 @@ class Answers:
     columns: tuple[str, ...] = ()
     year: int | None = None
     describe: str = ""
+    slash: str = ""
     take_older: bool = False
 
     def as_dict(self) -> dict[str, Any]:
         """What is worth remembering for the next file of the same shape."""
-        kept = {"date_order": self.date_order, "decimal": self.decimal, "headers": dict(self.headers), "describe": self.describe}
+        kept = {"date_order": self.date_order, "decimal": self.decimal, "headers": dict(self.headers), "describe": self.describe, "slash": self.slash}
         return {key: value for key, value in kept.items() if value}
 
     def over(self, remembered: Mapping[str, Any]) -> Answers:
         """These answers, completed by what was said before."""
-        kept = {key: remembered[key] for key in ("date_order", "decimal", "describe") if not getattr(self, key) and isinstance(remembered.get(key), str)}
+        kept = {key: remembered[key] for key in ("date_order", "decimal", "describe", "slash") if not getattr(self, key) and isinstance(remembered.get(key), str)}
         headers = {**remembered.get("headers", {}), **self.headers}
         return replace(self, headers=headers, **kept)
 

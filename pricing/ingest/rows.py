@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from pricing.ingest import dates, values
+from pricing.ingest import dates, real_sheets, values
 from pricing.ingest.dialect import Record
-from pricing.ingest.headings import IGNORED, QUESTION_COLUMNS, Heading
+from pricing.ingest.headings import IGNORED, QUESTION_COLUMNS, Heading, plain
 from pricing.ingest.reading import Rejected, Row
 from pricing.ingest.values import Age, Cell
 from pricing.records.columns import BY_NAME, CONDITIONS, MINUTES, OUTCOMES
 from pricing.records.problems import Problem
 from pricing.records.settings import Settings
-from pricing.records.words import canonical, squash
+from pricing.records.words import TYPE_KEYS, canonical, squash, type_in
 
 _EXPECTED = {
     "money": "120, $1,250.00, (10.00), free",
@@ -26,6 +27,7 @@ _EXPECTED = {
     "age": "7, 18 months, 2016",
 }
 _KM_PER_MILE = 1.609344
+_QUANTITY_HEADERS = frozenset({"qty", "quantity", "how many", "pcs", "pieces", "units", "no of units", "number of units"})
 
 
 @dataclass
@@ -46,6 +48,9 @@ class Rules:
     memo: dict[str, dict[str, Any]] = field(default_factory=dict)
     years: Mapping[int, int] = field(default_factory=dict)  # line -> year, where dates carry none
     fills: Mapping[int, str] = field(default_factory=dict)  # line -> type of the group the row stands in
+    describe: str = ""  # the header of a column that holds descriptions: to be read as such where `described`, else still to be asked
+    described: bool = False
+    slash: bool = False  # "300/275" under the price is the ask and the price
     unknown_words: dict[str, dict[str, int]] = field(default_factory=dict)  # column -> word -> rows
 
     def place(self, column: str) -> int | None:
@@ -81,6 +86,9 @@ class _Draft:
     def reject(self, what: str, column: str = "", fix: str = "", expected: str = "") -> None:
         value = self.cell(column)[:80] if column else None
         self.problems.append(Problem(what, fix, self.rules.file, self.record.line, self.header(column) if column else None, value, expected or None))
+
+    def notes_of_quantity(self, count: int | str) -> None:
+        self.reject(f"{count} units on one row, one price", fix="write one row for each unit, each with its own price")
 
     def done(self) -> Row | Rejected:
         if self.problems:
@@ -136,8 +144,13 @@ def _read_cell(draft: _Draft, heading: Heading, text: str) -> None:
     if not text:
         return
     column = heading.column
+    if draft.rules.describe and heading.text == draft.rules.describe and draft.rules.described:
+        _read_described(draft, heading, text)
+        return
     if not column:
         draft.extra[heading.text or "?"] = text
+        if plain(heading.text) in _QUANTITY_HEADERS and re.fullmatch(r"\d+(?:[.,]0+)?", text) and float(text.replace(",", ".")) > 1:
+            draft.notes_of_quantity(text)
         return
     if column in QUESTION_COLUMNS:
         _read_known(draft, heading, text)
@@ -158,6 +171,14 @@ def _read_cell(draft: _Draft, heading: Heading, text: str) -> None:
         _read_dated(draft, heading, text)
     else:
         _read_number(draft, heading, text)
+
+
+def _read_described(draft: _Draft, heading: Heading, text: str) -> None:
+    """A description: what it names fills blank columns; the text itself is kept."""
+    draft.extra[heading.text] = text
+    for name, value in real_sheets.read_description(text, draft.rules.settings).items():
+        if name == "type" or not draft.rules.has(name):
+            draft.values.setdefault(name, value)
 
 
 def _memo(draft: _Draft, column: str, text: str, read: Callable[[], Any]) -> Any:
@@ -190,7 +211,8 @@ def _read_money(draft: _Draft, heading: Heading, text: str) -> None:
     column, rules = heading.column, draft.rules
     cell: Cell = _memo(draft, "money", text, lambda: values.read_money(text, rules.decimal))
     if cell.problem:
-        _unreadable(draft, column, cell.problem, "money")
+        if column != "price" or not _read_price_words(draft, text):
+            _unreadable(draft, column, cell.problem, "money")
         return
     if not same_currency(cell.currency, rules.currency):
         draft.reject(f"this amount is in {cell.currency}, the file's others are in {rules.currency}", column, fix=f"change it into {rules.currency}")
@@ -203,6 +225,28 @@ def _read_money(draft: _Draft, heading: Heading, text: str) -> None:
         return
     value: Decimal = cell.value / 100 if heading.unit == "cents" else cell.value
     draft.values[column] = round(value, 2)
+
+
+def _read_price_words(draft: _Draft, text: str) -> bool:
+    """A price cell that is no amount but says something: a trade, a deposit, "300/275". True where it was dealt with."""
+    words = squash(text)
+    if re.match(r"^(trade|traded|swap|swapped|barter|bartered|exchanged)\b", words):
+        draft.said["price"] = text
+        draft.note("traded: the price is unknown, not 0", "price")
+        return True
+    if re.search(r"\b(dep|deposit|down|partial|half now|owes|owed)\b", words):
+        draft.reject("a deposit is not the whole price", "price", fix="write what the buyer paid in all")
+        return True
+    parts = [values.read_money(part, draft.rules.decimal) for part in text.split("/")]
+    if len(parts) == 2 and all(part.value is not None and not part.problem for part in parts):
+        if not draft.rules.slash:
+            draft.reject("two amounts in one cell: asked and sold?", "price", fix="if so, say --slash asked/sold")
+            return True
+        if not draft.rules.has("asked"):
+            draft.values["asked"] = f"{parts[0].value.normalize():f}"
+        draft.values["price"] = round(parts[1].value, 2)
+        return True
+    return False
 
 
 def same_currency(one: str, other: str) -> bool:
@@ -224,15 +268,34 @@ def _read_date(draft: _Draft, heading: Heading, text: str) -> None:
     if column == "recall_checked" and text.casefold() in ("no", "not yet"):
         return
     if reading.no_year and (year := rules.years.get(draft.record.line)):
-        part = reading.no_year.get(rules.date_order) or (next(iter(reading.no_year.values())) if len(set(reading.no_year.values())) == 1 else None)
-        if part:
-            draft.values[column] = date(year, *part)
-            return
+        _read_day_without_year(draft, column, reading, year)
+        return
     day, problem = dates.resolve(reading, rules.date_order)
     if problem:
         _unreadable(draft, column, problem, "date")
     elif day is not None:
         draft.values[column] = day
+
+
+def _read_day_without_year(draft: _Draft, column: str, reading: dates.Reading, year: int) -> None:
+    order, today = draft.rules.date_order, draft.rules.today
+    part = _month_day(reading, order)
+    if part is None:
+        draft.reject("this day can be read as day first or month first", column, fix=_fix("can be read as", "date"))
+        return
+    events = [dates.read_date(draft.cell(name), today) for name in ("sold", "listed", "got") if draft.cell(name).strip()]
+    last = next((found for event in events if event.no_year and (found := _month_day(event, order))), None)
+    try:
+        draft.values[column] = date(real_sheets.year_for(part, last, year), *part)
+    except ValueError:
+        _unreadable(draft, column, "there is no such day", "date")
+
+
+def _month_day(reading: dates.Reading, order: str) -> tuple[int, int] | None:
+    possible = reading.no_year or {}
+    if order in possible:
+        return possible[order]
+    return next(iter(possible.values())) if len(set(possible.values())) == 1 else None
 
 
 def _read_number(draft: _Draft, heading: Heading, text: str) -> None:
@@ -347,7 +410,7 @@ def _unreadable(draft: _Draft, column: str, problem: str, expected: str) -> None
 
 
 def _fix(problem: str, expected: str) -> str:
-    if "can be read as" in problem:
+    if "can be read as" in problem:  # the question that these rows wait for is made from these words
         return "say which with --date-order mdy or --date-order dmy" if expected == "date" else 'say which with --decimal "." or --decimal ","'
     if "year is missing" in problem:
         return "say the year of the first row: --year 2026"
@@ -356,13 +419,22 @@ def _fix(problem: str, expected: str) -> str:
 
 def _settle_type(draft: _Draft) -> None:
     """A unit needs a type; a row without one may be a trip or an expense, or stand below the head of its group."""
+    rules = draft.rules
     if draft.values.get("type"):
+        text = draft.cell("type").strip()
+        if (count := _memo(draft, "quantity", text, lambda: real_sheets.quantity_of(text, rules.settings))) > 1:
+            draft.notes_of_quantity(count)
+        elif rules.describe and not rules.described and rules.headings[rules.place("type") or 0].text == rules.describe and not _is_plain_type(text, rules.settings):
+            draft.reject("the type stands inside a description", "type", fix=f'if so, say --describe "{rules.describe}"')
+        return
+    if rules.describe and not rules.described and not rules.has("type"):
+        draft.reject("the type stands inside a description", fix=f'if so, say --describe "{rules.describe}"')
         return
     if filled := draft.rules.fills.get(draft.record.line):
         draft.values["type"] = canonical("type", filled, draft.rules.settings)
         if draft.values["type"] != filled:
             draft.said["type"] = filled
-        draft.note(f"the type is blank; {filled!r} was taken from the row above", "type")
+        draft.note(f"the type is blank; {filled!r} was taken from above")
         return
     outcome = draft.values.get("outcome", "")
     if draft.values.get("expense") is not None and "price" not in draft.values:
@@ -374,6 +446,10 @@ def _settle_type(draft: _Draft) -> None:
         draft.values["outcome"] = "trip"
     else:
         draft.reject("the type is missing", "type", fix="write what it is: electric dryer, gas range, …")
+
+
+def _is_plain_type(text: str, settings: Settings) -> bool:
+    return squash(canonical("type", text, settings)) in TYPE_KEYS or not type_in(text, settings)[0]
 
 
 def _settle_age(draft: _Draft) -> None:
@@ -425,7 +501,9 @@ def _settle_outcome(draft: _Draft) -> None:
 
 def _settle_sale(draft: _Draft, price: Decimal | None, said: str) -> str:
     if price is None:
-        if squash(said).startswith("trade"):
+        if "price" in draft.said:
+            pass  # traded, and told
+        elif squash(said).startswith("trade"):
             draft.note("traded: the price is unknown, not 0", "outcome")
         elif not draft.problems:
             draft.reject("sold, but the sale price is missing", "price", fix="write what the buyer paid; free if it was given away", expected=_EXPECTED["money"])

@@ -44,6 +44,12 @@ def find_header(records: Sequence[Record], own: Mapping[str, str]) -> Header | N
     return Header(best, records[best].line, tuple(cells))
 
 
+def is_on_its_side(records: Sequence[Record]) -> bool:
+    """Whether the names of columns run down the first column: four or more there, and few along any line."""
+    down = count_known(record.cells[0] for record in records if record.cells)
+    return down >= 4 and down > 2 * max((count_known(record.cells[1:]) for record in records), default=0)
+
+
 def is_blank_record(cells: Sequence[str]) -> bool:
     return not any(cell.strip(" \t\r\n\x00\xa0\ufeff\u200b") for cell in cells)
 

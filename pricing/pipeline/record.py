@@ -307,6 +307,8 @@ def answered(answers: Answers, option: str) -> Answers:
         return replace(answers, year=int(value))
     if name == "--describe":
         return replace(answers, describe=value)
+    if name == "--slash":
+        return replace(answers, slash=value)
     if name == "--header":
         theirs, _, ours = value.rpartition("=")
         return replace(answers, headers={**answers.headers, theirs: ours})

@@ -228,8 +228,9 @@ _TABLES: dict[str, dict[str, str]] = {
     "finish": _keys(word_tables.FINISHES),
     "tier": _keys(word_tables.TIERS),
 }
-OUTCOME_KEYS = frozenset(_TABLES["outcome"])
 TYPE_KEYS = frozenset(_TYPE_KEYS)
+FAULT_KEYS = frozenset(_FAULT_KEYS)
+WORD_KEYS = {column: frozenset(table) for column, table in _TABLES.items()}
 
 
 def column_words(column: str) -> dict[str, str]:
