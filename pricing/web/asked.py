@@ -92,10 +92,9 @@ def _question(name: str, values: Mapping[str, Any]) -> Question:
 def own_words() -> Mapping[str, Sequence[str]]:
     """The words of the person's own record by column, as learned last."""
     try:
-        words = here().saved().habits.get("words", {})
+        return here().saved().words
     except Refused:
         return {}
-    return {str(column): [str(word) for word in own] for column, own in words.items()} if isinstance(words, Mapping) else {}
 
 
 def completing() -> Mapping[str, Sequence[str]]:

@@ -74,6 +74,20 @@ def read(fields: Iterable[Field], given: Mapping[str, str]) -> Filled:
     return Filled(values, typed, wrong)
 
 
+def with_wrong(filled: Filled, name: str, sentence: str) -> Filled:
+    """The same form with one more mistake, unless that field has one already."""
+    return Filled(filled.values, filled.typed, {name: sentence, **filled.wrong})
+
+
+def plain(filled: Filled) -> dict[str, str]:
+    """What was typed as a sheet would hold it: numbers as plain digits, everything else as typed."""
+    return {name: _digits(value) if isinstance(value, float) else filled.typed[name] for name, value in filled.values.items()}
+
+
+def _digits(value: float) -> str:
+    return f"{value:.4f}".rstrip("0").rstrip(".")
+
+
 def number(text: str) -> float | None:
     """A number as people type it, None where it is none.
 

@@ -30,7 +30,8 @@ WRONG_SECONDS = 60.0  # ... in so many seconds before it must wait
 MOST_ADDRESSES = 1_000  # addresses remembered for that
 LARGEST_FORM = 25 * 2**20  # bytes of one request: a sheet of about 200,000 rows
 HEADERS = {
-    "Content-Security-Policy": "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
+    "Content-Security-Policy": "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
+    "form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
     "X-Content-Type-Options": "nosniff",
     "X-Frame-Options": "DENY",
     "Referrer-Policy": "same-origin",
@@ -58,7 +59,8 @@ class Slow:
             now = self.clock()
             if address not in self.seen and len(self.seen) >= MOST_ADDRESSES:
                 self.seen.pop(next(iter(self.seen)))  # the oldest address goes; 128 bits do not hang on this list
-            self.seen[address] = [t for t in self.seen.get(address, ()) if now - t < WRONG_SECONDS][-WRONG_TOKENS:] + [now]
+            recent = [t for t in self.seen.get(address, ()) if now - t < WRONG_SECONDS]
+            self.seen[address] = [*recent[-WRONG_TOKENS:], now]
 
 
 def new_token() -> str:

@@ -18,6 +18,8 @@ from pricing.records.settings import Settings, load_settings
 from pricing.web.refit import Refit
 
 if TYPE_CHECKING:
+    import pyarrow as pa
+
     from pricing.model.saved import Saved
 
 MOST_PRESSES = 500  # forms remembered, so that a double press does one thing
@@ -34,6 +36,7 @@ class Place:
     presses: OrderedDict[str, str] = field(default_factory=OrderedDict)
     _settings: tuple[object, Settings] | None = None
     _saved: tuple[object, Saved] | None = None
+    _table: tuple[object, pa.Table] | None = None
 
     def settings(self) -> Settings:
         """The settings as the file stands now. Raises Refused naming its mistakes."""
@@ -51,6 +54,17 @@ class Place:
         known = self._saved
         if known is None or known[0] != stamp or path is None:
             known = self._saved = (stamp, saved.load(self.home))
+        return known[1]
+
+    def table(self) -> pa.Table:
+        """The record as it stands, read again after every change. Raises Refused where a batch is damaged."""
+        from pricing.ledger.batches import record_file
+        from pricing.web import listed
+
+        stamp = _stamp(record_file(self.home))
+        known = self._table
+        if known is None or known[0] != stamp:
+            known = self._table = (stamp, listed.read(self.home))
         return known[1]
 
     def open_units(self) -> list[dict[str, object]]:

@@ -1,13 +1,166 @@
-"""*My list*: every unit, and the small forms that move it from the day it was got to the sale."""
+"""*My list*: every unit, the small forms that move it on, sheets that are dropped, and an undo for each change."""
 
 from __future__ import annotations
 
-from flask import Flask, render_template
+from collections.abc import Mapping
+from typing import Any
+from urllib.parse import urlencode
+
+from flask import Flask, abort, make_response, redirect, render_template, request
+from werkzeug.wrappers import Response as AnyResponse
+
+from pricing.records.problems import Problem, Refused
+from pricing.web import asked, changes, forms, listed, steps
+from pricing.web.forms import Filled
+from pricing.web.place import here
+from pricing.web.steps import Step
+
+KEPT_COOKIE = "last_got"  # where units come from and how far: the habits of the last unit written down
+KEPT = ("got_from", "sold_where", "sell_min", "clean_min", "warranty_days")
 
 
 def add_rules(app: Flask) -> None:
     app.add_url_rule("/records", "records", records)
+    app.add_url_rule("/records/unit", "unit", unit)
+    app.add_url_rule("/records/new", "new_unit", new_unit, methods=["GET", "POST"])
+    app.add_url_rule("/records/step", "step", step, methods=["POST"])
+    changes.add_rules(app)
 
 
 def records() -> str:
-    return render_template("first.html")
+    """The list, one page of it."""
+    tab = request.args.get("show", "open")
+    tab = tab if tab in dict(listed.TABS) else "open"
+    search = request.args.get("q", "").strip()[:200]
+    page = max(int(text), 1) if (text := request.args.get("page", "1")).isdigit() and len(text) < 7 else 1
+    found = listed.listed(here().table(), tab, search, page)
+    return render_template("records.html", found=found, tab=tab, tabs=listed.TABS, search=search, done=changes.done("/records"))
+
+
+def unit() -> str | tuple[str, int]:
+    """One unit: what happened next, what is known of it, how it went."""
+    key = request.args.get("unit", "")
+    row = _row(key)
+    if row is None:
+        raise Refused(Problem(f"there is no unit {forms.short(key)} in your list", "look for it in My list"))
+    return _unit_page(row, done=changes.done(f"/records/unit?{urlencode({'unit': row['key']})}"))
+
+
+def _unit_page(row: Mapping[str, Any], filled: Mapping[str, Filled] | None = None, above: tuple[Problem, ...] = (), opened: str = "", done: Any = None) -> str:
+    place = here()
+    settings = place.settings()
+    outcome = str(row.get("outcome") or "")
+    every = (*steps.steps_of(outcome, settings), steps.correction(settings))
+    shown = {one.name: _filled(one, row) for one in every} | dict(filled or {})
+    return render_template(
+        "unit.html",
+        unit=row,
+        steps=every,
+        filled=shown,
+        above=above,
+        opened=opened,
+        done=done,
+        is_open=outcome in steps.OPEN,
+        facts=listed.facts(row, place.today(), settings.currency),
+        history=listed.history(place.home, str(row["key"]), place.today(), settings.currency),
+        own=asked.completing(),
+    )
+
+
+def _filled(one: Step, row: Mapping[str, Any]) -> Filled:
+    """A form as the unit stands: what is known, habits of the last form, today where it asks for a day."""
+    known = {**_habits(), **listed.typed(row)}
+    typed = {field.name: known[field.name] for field in one.fields if field.name in known}
+    if one.today and not typed.get(one.today):
+        typed[one.today] = here().today().isoformat()
+    return Filled(typed=typed)
+
+
+def _habits() -> dict[str, str]:
+    from urllib.parse import parse_qsl
+
+    return {name: value for name, value in parse_qsl(request.cookies.get(KEPT_COOKIE, "")[: asked.REMEMBERED]) if name in KEPT}
+
+
+def new_unit() -> str | AnyResponse | tuple[str, int]:
+    """Write down a unit."""
+    from pricing.pipeline import by_hand
+
+    place = here()
+    form = steps.got(place.settings())
+    if request.method == "GET":
+        given = {name: value for name, value in request.args.items() if name in {one.name for one in form.fields}}
+        typed = {"got": place.today().isoformat(), **{name: value for name, value in _habits().items() if name == "got_from"}, **given}
+        return render_template("new_unit.html", step=form, filled=Filled(typed=typed), above=(), own=asked.completing())
+    filled = forms.read(form.fields, request.form)
+    if not filled.values.get("type"):
+        filled = forms.with_wrong(filled, "type", "What is it? Electric dryer, front-load washer, gas range, …")
+    if filled.wrong:
+        return render_template("new_unit.html", step=form, filled=filled, above=(), own=asked.completing()), 422
+    cells = {name: value for name, value in {**steps.cells(form, forms.plain(filled), {}, place.today()), **_extra_cells()}.items() if value}
+
+    def write() -> str:
+        added = by_hand.new_unit(place.home, cells, place.settings(), place.today(), request.form.get("what", "got")[:20])
+        return _to_unit(changes.unit_of(added), changes.entry_of(added))
+
+    try:
+        return _with_habits(changes.once(write), filled)
+    except Refused as refusal:
+        beside, above = forms.place_problems(refusal.problems, form.fields)
+        return render_template("new_unit.html", step=form, filled=Filled({}, filled.typed, beside), above=above, own=asked.completing()), 409
+
+
+def _extra_cells() -> dict[str, str]:
+    """Columns that come along with a unit kept from an answer and are in no field of the form."""
+    names = ("condition", "found", "repair", "listed", "asked", "outcome", "size")
+    return {name: request.form[name].strip()[: forms.LONGEST] for name in names if request.form.get(name, "").strip()}
+
+
+def step() -> str | AnyResponse | tuple[str, int]:
+    """One of the small forms of a unit."""
+    from pricing.pipeline import by_hand
+
+    place = here()
+    key, seen = request.form.get("key", ""), request.form.get("seen", "")
+    row = _row(key)
+    if row is None:
+        raise Refused(Problem(f"there is no unit {forms.short(key)} in your list any more", "look for it in My list"))
+    form = steps.find(request.form.get("step", ""), str(row.get("outcome") or ""), place.settings())
+    if form is None or not seen.isdigit() or len(seen) > 9:
+        abort(400)
+    filled = forms.read(form.fields, request.form)
+    needed = {"sold": "price", "list": "ask", "down": "ask", "offer": "offer"}.get(form.name)
+    if needed and needed not in filled.typed:
+        filled = forms.with_wrong(filled, needed, "How much?")
+    if filled.wrong:
+        return _unit_page(row, {form.name: filled}, opened=form.name), 422
+    cells = steps.cells(form, forms.plain(filled), listed.typed(row), place.today())
+
+    def write() -> str:
+        added = by_hand.change_unit(place.home, key, cells, int(seen), place.settings(), place.today(), form.words.lower())
+        return _to_unit(key, changes.entry_of(added))
+
+    try:
+        return _with_habits(changes.once(write), filled)
+    except Refused as refusal:
+        beside, above = forms.place_problems(refusal.problems, form.fields)
+        now = _row(key) or row
+        return _unit_page(now, {form.name: Filled({}, filled.typed, beside)}, tuple(above), form.name), 409
+
+
+def _to_unit(key: str, entry: int) -> str:
+    return "/records/unit?" + urlencode({"unit": key, **({"done": entry} if entry else {"same": 1})})
+
+
+def _with_habits(to: str, filled: Filled) -> AnyResponse:
+    """On to the next page; where units come from and where they sell is remembered by this browser."""
+    answer = make_response(redirect(to, 303))
+    kept = _habits() | {name: text for name, text in filled.typed.items() if name in KEPT}
+    text = urlencode(kept)
+    if kept and len(text) <= asked.REMEMBERED:
+        answer.set_cookie(KEPT_COOKIE, text, max_age=asked.A_YEAR, httponly=True, samesite="Strict", path="/")
+    return answer
+
+
+def _row(key: str) -> Mapping[str, Any] | None:
+    return listed.one(here().table(), key)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
 from flask import Flask
 
 from pricing.pages import text
-from pricing.web import drawn, forms
+from pricing.web import drawn, forms, listed
 from pricing.web.place import here
 
 
@@ -37,6 +38,32 @@ def number(value: float | None, digits: int = 3) -> str:
     return "–" if value is None else f"{value:.{digits}g}" if abs(value) < 1e5 else f"{value:,.0f}"
 
 
+def name_of(unit: Any) -> str:
+    """The person's own number; numbers that the program made up are told as none."""
+    return "no number" if str(unit).startswith("~") else str(unit)
+
+
+def state(row: Mapping[str, Any]) -> str:
+    return listed.state(row, here().today())
+
+
+def much(row: Mapping[str, Any]) -> str:
+    """The amount that matters of a unit: what it sold for, else what is asked, else what was paid for it."""
+    if row.get("price") is not None:
+        return money(row["price"])
+    ask = forms.number(listed.last_of(row.get("asked")))
+    if row.get("outcome") == "listed" and ask is not None:
+        return f"asks {money(ask)}"
+    return f"got {money(row['salvage'])}" if row.get("salvage") else ""
+
+
+def first_up(words: str) -> str:
+    """A capital at the beginning, the rest as it is."""
+    return words[:1].upper() + words[1:]
+
+
 def add_filters(app: Flask) -> None:
-    app.jinja_env.filters.update(money=money, limit=limit, day=day, number=number, chance=text.chance, sentence=forms.sentence, short=forms.short)
+    app.jinja_env.filters.update(
+        money=money, limit=limit, day=day, number=number, chance=text.chance, sentence=forms.sentence, short=forms.short, name_of=name_of, state=state, much=much, first_up=first_up
+    )
     app.jinja_env.globals.update(sign=drawn.sign, money_line=drawn.money_line, bar=drawn.bar)

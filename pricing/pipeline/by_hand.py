@@ -1,0 +1,142 @@
+"""The story of one change made by hand, on the page: a sheet of one row, added like any other, so that it can be undone like any other.
+
+The row names only the columns that the form shows; what it does not name stays as the record knows it. What was changed meanwhile in
+another window, or by a sheet, is seen under the writer's lock and refused, never overwritten.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+import tempfile
+from collections.abc import Mapping
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from pricing.ingest import Answers
+from pricing.pipeline.record import Added, add
+from pricing.records import files
+from pricing.records.home import DEMO_UNIT, Home
+from pricing.records.problems import Problem, Refused
+from pricing.records.settings import Settings
+
+if TYPE_CHECKING:
+    import pyarrow as pa
+
+CARRIED = ("type", "price", "outcome")  # a sheet needs them; where the form does not show them they go along as they are
+
+
+class Changed(Refused):
+    """The unit is no longer as the form showed it."""
+
+
+def change_unit(home: Home, key: str, cells: Mapping[str, str], seen: int, settings: Settings, today: date, what: str) -> Added:
+    """Write some columns of a unit. seen: the batch that the form was filled from; what: a word for the list of changes.
+
+    Raises Changed where another change came between, Refused with the column of each cell that cannot be read; nothing is written then.
+    """
+
+    def still_as_seen() -> None:
+        now = _current(home, key)
+        if now is None or int(now["batch"]) != seen:
+            raise Changed(
+                Problem("this unit was changed in another window or by a sheet since you opened it", "look at it as it is now, below, then write again what is still right")
+            )
+
+    before = _current(home, key)
+    if before is None:
+        raise Changed(Problem("this unit is no longer in your record", "look in My list"))
+    carried = {name: text for name in CARRIED if name not in cells and (text := _text(before.get(name)))}
+    unit = before.get("unit") or key
+    return _add_row(home, {"unit": str(unit), **carried, **cells}, settings, today, f"{unit} {what}", still_as_seen)
+
+
+def new_unit(home: Home, cells: Mapping[str, str], settings: Settings, today: date, what: str = "got") -> Added:
+    """Write down a new unit under its own number, or under the next free one.
+
+    Raises Refused where the number belongs to a unit already, or a cell cannot be read.
+    """
+    wanted = cells.get("unit", "").strip()
+    for _ in range(100):
+        number = wanted or next_number(home)
+
+        def still_free(number: str = number) -> None:
+            if _current(home, number) is not None:
+                raise Changed(Problem(f"the number {number} belongs to another unit already", "give this one another number, or leave it empty", column="unit"))
+
+        try:
+            return _add_row(home, {**cells, "unit": number}, settings, today, f"{number} {what}", still_free)
+        except Changed:
+            if wanted:
+                raise
+    raise Refused(Problem("others are writing down units faster than I can number this one", "try again"))
+
+
+def next_number(home: Home) -> str:
+    """The number after the highest that the person gave, in its own style: 213 after 212, D-08 after D-07; 1 where there are none.
+
+    Numbers that the program made up for units without one do not count.
+    """
+    best: tuple[int, str, int] = (0, DEMO_UNIT if home.is_demo else "", 0)
+    styles: dict[str, int] = {}
+    found = []
+    for key in _table(home).column("key").to_pylist():
+        match = re.fullmatch(r"([A-Za-z]{0,12}[-./ #]?)(\d{1,9})", key)
+        if match:
+            styles[match[1]] = styles.get(match[1], 0) + 1
+            found.append((int(match[2]), match[1], len(match[2])))
+    if styles:
+        style = max(styles, key=lambda name: styles[name])
+        best = max(one for one in found if one[1] == style)
+    return f"{best[1]}{best[0] + 1:0{best[2]}d}"
+
+
+def current(home: Home, key: str) -> Mapping[str, Any] | None:
+    """One unit as it stands, or None."""
+    return _current(home, key)
+
+
+def _add_row(home: Home, cells: Mapping[str, str], settings: Settings, today: date, name: str, check: Any) -> Added:
+    names = list(dict.fromkeys(["unit", "type", "price", *cells]))
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow(names)
+    writer.writerow([cells.get(column, "") for column in names])
+    with tempfile.TemporaryDirectory(prefix="pricing-") as folder:
+        sheet = Path(folder) / f"page {_file_name(name)}.csv"
+        files.write_text(sheet, out.getvalue())
+        added = add(home, sheet, settings, today, Answers(encoding="utf-8", date_order="ymd", decimal=".", take_older=True), dry_run=True)
+        _refuse_rejected(added)
+        return add(home, sheet, settings, today, Answers(encoding="utf-8", date_order="ymd", decimal=".", take_older=True), under_lock=check)
+
+
+def _refuse_rejected(added: Added) -> None:
+    problems = [problem for row in added.rejected for problem in row.problems]
+    if problems:
+        from dataclasses import replace
+
+        raise Refused(*(replace(problem, file=None, line=None) for problem in problems))
+
+
+def _current(home: Home, key: str) -> Mapping[str, Any] | None:
+    import pyarrow.compute as pc
+
+    table = _table(home)
+    found = table.filter(pc.equal(table.column("key"), key)).to_pylist()
+    return found[-1] if found else None
+
+
+def _table(home: Home) -> pa.Table:
+    from pricing.ledger.current import read_current
+
+    return read_current(home)
+
+
+def _text(value: Any) -> str:
+    return "" if value is None else str(value)
+
+
+def _file_name(name: str) -> str:
+    return re.sub(r"[^\w .#-]", "-", name)[:60].strip() or "change"

@@ -1,0 +1,282 @@
+"""Every change of the record that the page makes: once a press, learned from afterwards, and each with its undo; and sheets that are dropped."""
+
+from __future__ import annotations
+
+import secrets
+import shutil
+import tempfile
+import threading
+from collections import OrderedDict
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from flask import Flask, abort, current_app, redirect, render_template, request
+from werkzeug.utils import secure_filename
+from werkzeug.wrappers import Response as AnyResponse
+
+from pricing.records import files
+from pricing.records.problems import Problem, Refused
+from pricing.web import forms, shown
+from pricing.web.place import here
+
+if TYPE_CHECKING:
+    from pricing.ingest import Answers
+    from pricing.ledger.batches import Entry
+    from pricing.pipeline.record import Added
+
+MOST_SHEETS = 4  # sheets that wait for a word; the oldest goes
+
+
+@dataclass(frozen=True)
+class Done:
+    """What was just done, in words, and the entry that takes it back."""
+
+    said: str
+    undo: int | None
+    back: str
+
+
+@dataclass
+class Waiting:
+    """Sheets that were read but not yet added: by a number nobody can guess, in a folder of their own."""
+
+    sheets: OrderedDict[str, tuple[Path, tuple[str, ...]]] = field(default_factory=OrderedDict)
+    lock: threading.Lock = field(default_factory=threading.Lock)
+    folder: Path | None = None
+
+    def keep(self, name: str, data: bytes) -> str:
+        with self.lock:
+            if self.folder is None:
+                self.folder = Path(tempfile.mkdtemp(prefix="pricing-page-"))
+            number = secrets.token_urlsafe(12)
+            path = self.folder / number / name
+            files.write_bytes(path, data)
+            self.sheets[number] = (path, ())
+            while len(self.sheets) > MOST_SHEETS:
+                _, (old, _) = self.sheets.popitem(last=False)
+                shutil.rmtree(old.parent, ignore_errors=True)
+            return number
+
+    def answered(self, number: str, said: tuple[str, ...]) -> None:
+        with self.lock:
+            self.sheets[number] = (self.sheets[number][0], said)
+
+    def find(self, number: str) -> tuple[Path, tuple[str, ...]]:
+        with self.lock:
+            if number not in self.sheets:
+                raise Refused(Problem("that sheet is no longer waiting here", "choose it once more"))
+            return self.sheets[number]
+
+    def drop(self, number: str) -> None:
+        with self.lock:
+            path, _ = self.sheets.pop(number, (None, ()))
+            if path is not None:
+                shutil.rmtree(path.parent, ignore_errors=True)
+
+    def clear(self) -> None:
+        if self.folder is not None:
+            shutil.rmtree(self.folder, ignore_errors=True)
+
+
+def add_rules(app: Flask) -> None:
+    app.config["WAITING"] = Waiting()
+    app.add_url_rule("/records/changes", "changes", changes)
+    app.add_url_rule("/records/undo", "undo", undo, methods=["POST"])
+    app.add_url_rule("/records/file", "file", file, methods=["GET", "POST"])
+    app.add_url_rule("/records/read", "read", read, methods=["GET", "POST"])
+    app.add_url_rule("/records/add", "add", add, methods=["POST"])
+
+
+def once(write: Callable[[], str]) -> str:
+    """Do a change for the first press of its form and return where it leads; a second press of the same form leads there too."""
+    place = here()
+    number = request.form.get("form_number", "")[:64]
+    if not number:
+        abort(400)
+    before = place.first_press(number)
+    if before is not None:
+        return before or "/records"
+    try:
+        to = write()
+    except BaseException:
+        place.pressed(number, None)
+        raise
+    place.pressed(number, to)
+    place.refit.changed()
+    return to
+
+
+def entry_of(added: Added) -> int:
+    """Number of the entry that an add made; 0 where nothing had to be written."""
+    return added.entry.number if added.entry is not None else 0
+
+
+def unit_of(added: Added) -> str:
+    return str(added.reading.rows[0].values["unit"])
+
+
+def done(back: str) -> Done | None:
+    """What the change named in the address did; the words come from the record, never from the address."""
+    if request.args.get("same"):
+        return Done("Nothing to change: that is what the record says already.", None, back)
+    text = request.args.get("done", "")
+    if not text.isdigit() or len(text) > 9:
+        return None
+    ledger = _ledger()
+    entry = next((entry for entry in ledger.entries if entry.number == int(text)), None)
+    if entry is None:
+        return None
+    if entry.kind == "undo":
+        target = next((other for other in ledger.entries if other.number == entry.of), entry)
+        return Done(f"Taken back: {words_of(target)}.", None, back)
+    if entry.number in ledger.undone():
+        return None
+    return Done(f"Saved: {words_of(entry)}.", entry.number, back)
+
+
+def words_of(entry: Entry) -> str:
+    """`212 sold` for a change by hand, the name of the file for a sheet."""
+    name = str(entry.source.get("name", ""))
+    return name.removeprefix("page ").removesuffix(".csv") if name.startswith("page ") else name
+
+
+def changes() -> str:
+    """Files that were added and changes that were made, the last first, each with its undo."""
+    ledger = _ledger()
+    undone = ledger.undone()
+    shown_entries = []
+    for entry in [entry for entry in reversed(ledger.entries) if entry.kind == "add"][:200]:
+        rows = f"{entry.rows:,} row{'s' if entry.rows != 1 else ''}"
+        little = f"{shown.day(entry.day)} · {rows}" + (" · taken back" if entry.number in undone else "")
+        shown_entries.append({"number": entry.number, "words": words_of(entry), "little": little, "button": "Bring back" if entry.number in undone else "Undo"})
+    return render_template("changes.html", entries=shown_entries, done=done("/records/changes"))
+
+
+def undo() -> AnyResponse:
+    """Take one change back, or bring it back where it was taken back."""
+    from pricing.pipeline import record
+
+    place = here()
+    text = request.form.get("entry", "")
+    if not text.isdigit() or len(text) > 9:
+        abort(400)
+    ledger = _ledger()
+    if not any(entry.number == int(text) and entry.kind == "add" for entry in ledger.entries):
+        raise Refused(Problem("that change is not in your record", "look in the list of changes"))
+    back = request.form.get("back", "")
+    back = back if back.startswith("/records") else "/records"
+
+    def write() -> str:
+        made, _ = record.undo(place.home, text, place.today(), back=int(text) in ledger.undone())
+        return f"{back}{'&' if '?' in back else '?'}done={made.number}"
+
+    to = once(write)
+    if back.startswith("/records/unit") and not _still_there(back):
+        to = to.replace(back, "/records", 1).replace("/records&", "/records?", 1)
+    return redirect(to, 303)
+
+
+def _still_there(address: str) -> bool:
+    from urllib.parse import parse_qs, urlsplit
+
+    from pricing.web import listed
+
+    key = parse_qs(urlsplit(address).query).get("unit", [""])[0]
+    return listed.one(here().table(), key) is not None
+
+
+def file() -> str | AnyResponse | tuple[str, int]:
+    """Choose or drop a sheet; it is read, shown, and waits for a word."""
+    if request.method == "GET":
+        return render_template("add_file.html", above=())
+    given = request.files.get("file")
+    if given is None or not given.filename:
+        return render_template("add_file.html", above=(Problem("no file came along", "choose your sheet first"),)), 422
+    waiting = _waiting()
+    name = _name(given.filename)
+    number = waiting.keep(name, given.read())
+    try:
+        return _reading(number)
+    except Refused as refusal:
+        waiting.drop(number)
+        return render_template("add_file.html", above=[_by_name(problem, name) for problem in refusal.problems]), 422
+
+
+def read() -> str | AnyResponse | tuple[str, int]:
+    """The same sheet read again with an answer to one of its questions."""
+    if request.method == "GET":
+        return redirect("/records/file", 303)
+    number = request.form.get("kept", "")
+    _, said = _waiting().find(number)
+    _waiting().answered(number, (*said, request.form.get("answer", "")[:500]))
+    try:
+        return _reading(number)
+    except Refused as refusal:
+        _waiting().answered(number, said)
+        return render_template("add_file.html", above=refusal.problems), 422
+
+
+def _reading(number: str) -> str:
+    from pricing.pipeline import record
+    from pricing.web.read_report import shown_report
+
+    place = here()
+    path, said = _waiting().find(number)
+    added = record.add(place.home, path, place.settings(), place.today(), _answers(said), dry_run=True)
+    return render_template("read_file.html", name=path.name, kept=number, **shown_report(added))
+
+
+def _answers(said: tuple[str, ...]) -> Answers:
+    from pricing.ingest import Answers
+    from pricing.pipeline import record
+
+    answers = Answers()
+    for option in said:
+        answers = record.answered(answers, option)
+    return answers
+
+
+def add() -> AnyResponse:
+    """Add the sheet that was shown."""
+    from pricing.pipeline import record
+
+    place = here()
+    number = request.form.get("kept", "")
+
+    def write() -> str:
+        path, said = _waiting().find(number)
+        added = record.add(place.home, path, place.settings(), place.today(), _answers(said))
+        _waiting().drop(number)
+        return f"/records?show=all&{f'done={entry_of(added)}' if added.entry else 'same=1'}"
+
+    return redirect(once(write), 303)
+
+
+def _ledger() -> batches.Ledger:
+    from pricing.ledger import batches
+
+    return batches.load(here().home)
+
+
+def _waiting() -> Waiting:
+    waiting: Waiting = current_app.config["WAITING"]
+    return waiting
+
+
+def _name(given: str) -> str:
+    """The person's own file name, without anything that is a path."""
+    return secure_filename(given)[:80] or "sheet.csv"
+
+
+def _by_name(problem: Problem, name: str) -> Problem:
+    from dataclasses import replace
+
+    return replace(problem, file=name if problem.file else None)
+
+
+if TYPE_CHECKING:
+    from pricing.ledger import batches
+
+__all__ = ["Done", "Waiting", "add_rules", "done", "entry_of", "forms", "once", "unit_of"]

@@ -1,0 +1,70 @@
+"""The reading report of a dropped sheet, as the page shows it before anything is written."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from pricing.pages.reading_report import counts_line, exact, thinnest
+from pricing.records.problems import Problem
+from pricing.web import forms
+from pricing.web.place import here
+
+if TYPE_CHECKING:
+    from pricing.pipeline.record import Added
+
+MOST = 50  # problems that one page shows
+
+
+def shown_report(added: Added) -> dict[str, Any]:
+    """What the template needs: counts, the sum to compare, questions with their answers, rows that need the person."""
+    counts = added.counts
+    total = exact(added.control_total, here().settings().currency)
+    questions = [
+        {"text": question.text, "waiting": len(question.lines), "answers": [(option, _said(option)) for option in question.options]} for question in added.reading.questions
+    ]
+    needs = [problem for row in added.rejected for problem in row.problems[:1]]
+    look_at = [*(note for row in added.reading.rows for note in row.notes), *added.notes]
+    return {
+        "first_line": f"{added.seen:,} row{'' if added.seen == 1 else 's'} seen: {counts_line(counts)}.",
+        "total": total if added.reading.rows else "",
+        "questions": questions,
+        "needs": [_row(problem) for problem in needs[:MOST]],
+        "n_needs": len(needs),
+        "look_at": [_row(problem) for problem in look_at[:MOST]],
+        "n_look_at": len(look_at),
+        "older": len(added.older),
+        "gone": added.gone[:5],
+        "n_gone": len(added.gone),
+        "thin": thinnest(added.filled, len(added.reading.rows)),
+        "words": [f"{theirs} = {ours}" for theirs, ours, _ in added.words[:12]],
+        "can_add": counts["accepted"] + counts["changed"] > 0,
+        "nothing_new": counts["accepted"] + counts["changed"] == 0 and counts["unchanged"] > 0,
+    }
+
+
+def _row(problem: Problem) -> dict[str, Any]:
+    cell = f"{problem.column}: {forms.short(problem.value, 60)}" if problem.column and problem.value else (problem.column or "")
+    return {"line": problem.line, "cell": cell, "what": forms.sentence(problem)}
+
+
+def _said(option: str) -> str:
+    """An answer in words, of the option that the command line would take."""
+    words = {
+        "--date-order mdy": "month first: 3/14 is March 14",
+        "--date-order dmy": "day first: 14/3 is March 14",
+        "--date-order ymd": "year first: 2026/3/14",
+        "--decimal .": "a point: 1,250.50",
+        "--decimal ,": "a comma: 1.250,50",
+    }
+    if option in words:
+        return words[option]
+    name, _, value = option.partition(" ")
+    value = value.strip("'\"")
+    if name == "--year":
+        return f"the first row is of {value}"
+    if name == "--describe":
+        return f"yes, take it from “{value}”"
+    if name == "--header":
+        theirs, _, ours = value.rpartition("=")
+        return f"“{theirs}” is the {ours.replace('_', ' ')}" if ours != "ignore" else f"leave “{theirs}” out"
+    return option

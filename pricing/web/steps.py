@@ -1,0 +1,178 @@
+"""The small forms that move a unit: got -> repaired -> listed -> sold, parted or scrapped. Each writes the columns it shows, and no other."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+from typing import Any
+
+from pricing.records.settings import Settings
+from pricing.web import fields
+from pricing.web.forms import Field
+
+OPEN = ("", "in work", "waiting for part", "listed")
+
+
+@dataclass(frozen=True)
+class Step:
+    """One form. sets: columns that the press itself writes; adds_to: field -> dated column that it adds an entry to; today: field filled with the day."""
+
+    name: str
+    words: str
+    button: str
+    fields: tuple[Field, ...]
+    sets: Mapping[str, str] = field(default_factory=dict)
+    adds_to: Mapping[str, str] = field(default_factory=dict)
+    today: str = ""
+
+
+def got(settings: Settings) -> Step:
+    """A unit comes in."""
+    money = fields.money_ends(settings)
+    form = (
+        fields.TYPE,
+        fields.MAKER,
+        fields.AGE,
+        fields.MADE,
+        replace(fields.FAULT, words="What was wrong, as told"),
+        Field("paid", "Paid", "money", ends=money, low=-1e6, high=1e6),
+        Field("got", "Got on", "date"),
+        Field("got_from", "Came from", complete="got_from"),
+        Field("miles", "How far, one way", "number", ends=settings.distance_unit, low=0, high=2_000),
+        Field("drive_min", "Driving in all", "number", ends="min", low=0, high=6_000),
+        fields.FEATURES,
+        *fields.own_attributes(settings),
+        Field("model", "Model on the plate"),
+        Field("serial", "Serial on the plate"),
+        Field("unit", "Your number", hint="empty: the next free one"),
+        Field("note", "Note", "area"),
+    )
+    return Step("got", "Write down a unit", "Keep it", form, {"outcome": "in work"}, today="got")
+
+
+def steps_of(outcome: str, settings: Settings) -> tuple[Step, ...]:
+    """What can happen next to a unit, the likeliest first."""
+    money = fields.money_ends(settings)
+    bench = Step(
+        "bench",
+        "Bench work",
+        "Write it down",
+        (
+            fields.FOUND,
+            fields.REPAIR,
+            Field("parts", "Parts in all", "money", ends=money, low=0, high=1e6),
+            _minutes("diagnose_min", "Finding it"),
+            _minutes("repair_min", "Repairing"),
+            _minutes("clean_min", "Cleaning"),
+            Field("outcome", "Now it is", "choice", choices=(("in work", "in work"), ("waiting for part", "waiting for a part"))),
+        ),
+    )
+    listing = Step(
+        "list",
+        "List it",
+        "Listed",
+        (
+            Field("ask", "Asking", "money", ends=money, low=0.01, high=1e7),
+            Field("listed", "Listed on", "date"),
+            fields.CONDITION,
+            fields.FEATURES,
+            Field("recall_checked", "Recalls looked up on", "date"),
+        ),
+        {"outcome": "listed"},
+        {"ask": "asked"},
+        today="listed",
+    )
+    sold = Step(
+        "sold",
+        "Sold",
+        "Sold",
+        (
+            Field("price", "Sold for", "money", ends=money, low=0, high=1e7),
+            Field("sold", "Sold on", "date"),
+            Field("sold_where", "Sold where", complete="sold_where"),
+            _minutes("sell_min", "Photos, messages, loading"),
+            Field("delivery", "Charged for delivery", "money", ends=money, low=0, high=1e6),
+            Field("fees", "Fees to the place it sold at", "money", ends=money, low=0, high=1e6),
+            Field("warranty_days", "Promise given", "number", ends="days", low=0, high=3_650),
+        ),
+        {"outcome": "sold"},
+        today="sold",
+    )
+    ask = Step(
+        "down", "New ask", "Change the ask", (Field("ask", "Asking now", "money", ends=money, low=0.01, high=1e7), Field("on", "Since", "date")), {}, {"ask": "asked"}, today="on"
+    )
+    offer = Step(
+        "offer",
+        "A buyer offers",
+        "Write it down",
+        (Field("offer", "Offer", "money", ends=money, low=0.01, high=1e7), Field("on", "On", "date")),
+        {},
+        {"offer": "offers"},
+        today="on",
+    )
+    ended = (Field("salvage", "Got for parts or scrap", "money", ends=money, low=0, high=1e6), Field("sold", "Done on", "date"))
+    parted = Step("parted", "Parted out", "Parted out", ended, {"outcome": "parted"}, today="sold")
+    scrapped = Step("scrapped", "Scrapped", "Scrapped", ended, {"outcome": "scrapped"}, today="sold")
+    back = Step(
+        "comeback",
+        "It came back",
+        "Write it down",
+        (
+            Field("on", "Came back on", "date"),
+            Field("back_hours", "Hours on it", "number", low=0, high=500),
+            Field("back_cost", "What it cost", "money", ends=money, low=0, high=1e6),
+        ),
+        today="on",
+    )
+    if outcome == "listed":
+        return (sold, ask, offer, bench, parted, scrapped)
+    if outcome == "sold":
+        return (back, sold, bench)
+    if outcome in OPEN:
+        return (bench, listing, sold, parted, scrapped)
+    return (sold, parted, scrapped, bench)
+
+
+def _minutes(name: str, words: str) -> Field:
+    return Field(name, words, "number", ends="min", low=0, high=100_000)
+
+
+def correction(settings: Settings) -> Step:
+    """Everything that the first form asked, to put right."""
+    step = got(settings)
+    return replace(step, name="correct", words="Put something right", button="Save", sets={}, today="", fields=tuple(one for one in step.fields if one.name != "unit"))
+
+
+def find(name: str, outcome: str, settings: Settings) -> Step | None:
+    """A step by its name, whether or not it is the usual one now: another window may have moved the unit."""
+    every = [*steps_of("listed", settings), *steps_of("", settings), *steps_of("sold", settings), correction(settings), got(settings)]
+    return next((step for step in every if step.name == name), None)
+
+
+def cells(step: Step, typed: Mapping[str, str], before: Mapping[str, Any], today: date) -> dict[str, str]:
+    """The columns that a press writes, as a sheet would hold them; a field left empty empties its column.
+
+    before: the unit as it was, for columns that grow (asks, offers, comebacks).
+    """
+    row = {one.name: typed.get(one.name, "") for one in step.fields if one.name not in step.adds_to and one.name not in ("on", "back_hours", "back_cost")}
+    row |= step.sets
+    on = typed.get("on") or typed.get("listed") or today.isoformat()
+    for name, column in step.adds_to.items():
+        if amount := typed.get(name):
+            row[column] = _grown(str(before.get(column) or ""), before, on, amount)
+    if step.name == "comeback":
+        entry = f"{on}: {typed.get('back_hours') or 0}: {typed.get('back_cost') or 0}"
+        row["comeback"] = "; ".join(part for part in (str(before.get("comeback") or ""), entry) if part)
+    if step.name == "bench" and not row.get("outcome"):
+        row.pop("outcome", None)
+    return row
+
+
+def _grown(known: str, before: Mapping[str, Any], on: str, amount: str) -> str:
+    """A dated list with one more entry; a bare first value gets the day it was listed."""
+    entries = [part.strip() for part in known.split(";") if part.strip()]
+    if len(entries) == 1 and ":" not in entries[0] and before.get("listed"):
+        entries = [f"{str(before['listed'])[:10]}:{entries[0]}"]
+    entries = [entry for entry in entries if not entry.startswith(f"{on}:")]  # a second ask on one day takes the place of the first
+    return "; ".join([*entries, f"{on}:{amount}"])

@@ -1,0 +1,268 @@
+"""*My list* in a browser without script: whole ways of a unit, undo, two windows, sheets that are dropped."""
+
+from __future__ import annotations
+
+import csv
+import io
+from pathlib import Path
+
+import pytest
+from web_client import DAY, Browser, Page, home_with
+
+from pricing.pipeline.by_hand import next_number
+from pricing.pipeline.record import add, export
+from pricing.records.home import Home
+from pricing.records.settings import Settings
+
+SHEET = """unit,type,maker,age,fault,got,paid,listed,asked,sold,price,outcome
+101,electric dryer,Ostrand,8,no heat,2026-08-01,40,2026-08-06,200,2026-08-15,185,sold
+102,front-load washer,Halbrook,6,won't drain,2026-09-20,30,2026-09-25,320,,,listed
+103,dishwasher,,5,leaks,2026-10-01,0,,,,,in work
+"""
+
+
+@pytest.fixture
+def home(tmp_path: Path) -> Home:
+    return home_with(tmp_path, SHEET)
+
+
+@pytest.fixture
+def browser(home: Home) -> Browser:
+    return Browser(home)
+
+
+def rows(home: Home) -> dict[str, dict[str, str]]:
+    """The current record by unit, as it would be exported."""
+    data = export(home, None)
+    assert data is not None
+    return {row["unit"]: row for row in csv.DictReader(io.StringIO(data.decode("utf-8-sig")))}
+
+
+def step(browser: Browser, unit: str, button: str, **typed: str) -> Page:
+    """Open a unit, fill the form with that button, press it."""
+    page = browser.get(f"/records/unit?unit={unit}")
+    return browser.send(page.form(button), **typed)
+
+
+def test_the_list_shows_units_not_sold_yet(browser: Browser) -> None:
+    page = browser.get("/records")
+    assert page.status == 200
+    assert "102 · front-load washer" in page.text
+    assert "103 · dishwasher" in page.text
+    assert "101" not in page.text
+    assert "listed 10 days" in page.text
+
+
+def test_a_search_looks_everywhere_and_forgives_capitals(browser: Browser) -> None:
+    page = browser.get("/records?show=all&q=OSTR")
+    assert "101 · electric dryer" in page.text
+    assert "102" not in page.text
+
+
+@pytest.mark.parametrize("query", ["show=<b>", "page=0", "page=-1", "page=99999999999", "page=x", "q=%00", "q=" + "x" * 5000, "done=999999", "done=-1", "done=1%27"])
+def test_odd_addresses_show_the_list(browser: Browser, query: str) -> None:
+    assert browser.get(f"/records?{query}").status == 200
+
+
+def test_a_unit_goes_from_the_curb_to_the_sale(browser: Browser, home: Home) -> None:
+    """Without a spreadsheet: got, bench, listed, a lower ask, an offer, sold, came back."""
+    page = browser.send(browser.get("/records/new").form("Keep it"), type="Electric dryer", age="8", fault="no heat", paid="$20", got="2026-08-30", got_from="classified ad")
+    assert "Saved: 104 got" in page.text
+    step(browser, "104", "Write it down", found="open element", repair="element", parts="24.50", repair_min="45", outcome="waiting for part")
+    assert rows(home)["104"]["outcome"] == "waiting for part"
+    step(browser, "104", "Listed", ask="199", listed="2026-09-05", condition="good")
+    step(browser, "104", "Change the ask", ask="179", on="2026-09-19")
+    offered = browser.get("/records/unit?unit=104")
+    offer_form = next(form for form in offered.forms if "offer" in form.names)
+    browser.send(offer_form, offer="150", on="2026-09-20")
+    page = step(browser, "104", "Sold", price="165", sold="2026-09-22", sold_where="local ad")
+    row = rows(home)["104"]
+    assert row["outcome"] == "sold"
+    assert (row["price"], row["paid"], row["parts"], row["got"]) == ("165.00", "20.00", "24.50", "2026-08-30")
+    assert row["asked"] == "2026-09-05:199; 2026-09-19:179"
+    assert row["offers"] == "2026-09-20:150"
+    back = next(form for form in page.forms if "back_hours" in form.names)
+    browser.send(back, on="2026-10-01", back_hours="0.5", back_cost="12")
+    assert rows(home)["104"]["comeback"] == "2026-10-01: 0.5: 12"
+    assert browser.refit.wanted == 7
+
+
+@pytest.mark.parametrize(("button", "outcome"), [("Parted out", "parted"), ("Scrapped", "scrapped")])
+def test_a_unit_that_was_not_worth_it_is_written_down_too(browser: Browser, home: Home, button: str, outcome: str) -> None:
+    step(browser, "103", button, salvage="35")
+    row = rows(home)["103"]
+    assert (row["outcome"], row["salvage"], row["sold"], row["price"]) == (outcome, "35.00", DAY.isoformat(), "")
+
+
+def test_what_a_form_does_not_show_stays(browser: Browser, home: Home) -> None:
+    before = rows(home)["102"]
+    step(browser, "102", "Sold", price="300")
+    after = rows(home)["102"]
+    assert {name: value for name, value in after.items() if name not in ("price", "sold", "outcome")} == {
+        name: value for name, value in before.items() if name not in ("price", "sold", "outcome")
+    }
+
+
+def test_a_day_to_come_is_told_beside_the_field(browser: Browser, home: Home) -> None:
+    page = step(browser, "102", "Sold", price="300", sold="2026-12-24")
+    assert page.status == 409
+    assert 'id="sold-sold-wrong"' in page.html
+    assert rows(home)["102"]["outcome"] == "listed"
+
+
+def test_every_change_can_be_undone_and_brought_back(browser: Browser, home: Home) -> None:
+    before = rows(home)
+    page = step(browser, "102", "Sold", price="300")
+    after = rows(home)
+    page = browser.send(page.form("Undo"))
+    assert "Taken back" in page.text
+    assert rows(home) == before
+    browser.send(browser.get("/records/changes").form("Bring back"))
+    assert rows(home) == after
+
+
+def test_undoing_the_first_word_about_a_unit_leads_to_the_list(browser: Browser) -> None:
+    page = browser.send(browser.get("/records/new").form("Keep it"), type="gas range")
+    page = browser.send(page.form("Undo"))
+    assert page.status == 200
+    assert "My list" in page.text
+
+
+def test_a_double_press_does_one_thing(browser: Browser, home: Home) -> None:
+    form = browser.get("/records/new").form("Keep it")
+    first = browser.send(form, type="gas range")
+    second = browser.send(form, type="gas range")
+    assert first.address == second.address
+    assert len(rows(home)) == 4
+
+
+def test_two_windows_on_one_unit(browser: Browser, home: Home) -> None:
+    """The second one is told, its typing kept, and nothing is overwritten."""
+    first, second = browser.get("/records/unit?unit=102"), browser.get("/records/unit?unit=102")
+    browser.send(first.form("Sold"), price="300")
+    page = browser.send(second.form("Sold"), price="290", sold_where="neighbor")
+    assert page.status == 409
+    assert "changed in another window" in page.text
+    assert page.form("Sold").fields["price"] == "290"
+    assert page.form("Sold").fields["sold_where"] == "neighbor"
+    assert rows(home)["102"]["price"] == "300.00"
+    again = browser.send(page.form("Sold"))  # the form now rests on what the unit is
+    assert again.status == 200
+    assert rows(home)["102"]["price"] == "290.00"
+
+
+def test_a_sheet_that_came_between_is_no_less_seen(browser: Browser, home: Home, tmp_path: Path) -> None:
+    form = browser.get("/records/unit?unit=102").form("Sold")
+    sheet = tmp_path / "later.csv"
+    sheet.write_text("unit,type,price,sold,outcome\n102,front-load washer,310,2026-10-04,sold\n", encoding="utf-8")
+    add(home, sheet, Settings(), DAY)
+    assert browser.send(form, price="290").status == 409
+    assert rows(home)["102"]["price"] == "310.00"
+
+
+@pytest.mark.parametrize("typed", ["lots", "1e999", "-5", "12 3 4 5x", "9" * 20, "٣٠٠x", "<b>240</b>", "24O"])
+def test_words_for_a_number_are_told_beside_the_field(browser: Browser, home: Home, typed: str) -> None:
+    page = step(browser, "102", "Sold", price=typed)
+    assert page.status == 422
+    assert page.form("Sold").fields["price"] == typed
+    assert 'aria-invalid="true"' in page.html
+    assert rows(home)["102"]["outcome"] == "listed"
+
+
+def test_a_day_that_cannot_be_is_told(browser: Browser, home: Home) -> None:
+    page = step(browser, "102", "Sold", price="300", sold="2026-02-31")
+    assert page.status in (409, 422)
+    assert page.form("Sold").fields["sold"] == "2026-02-31"
+    assert rows(home)["102"]["outcome"] == "listed"
+
+
+HARD = ["<script>alert(1)</script>", "=HYPERLINK(1)", "مجفف كهربائي", "🧺 dryer 🔥", 'O\'Brien "quoted", and; more', "a" * 1500, "line\nbreak", "DROP TABLE units;--"]
+
+
+@pytest.mark.parametrize("note", HARD)
+def test_any_text_comes_back_as_text(browser: Browser, home: Home, note: str) -> None:
+    page = browser.send(browser.get("/records/new").form("Keep it"), type="gas range", note=note)
+    assert page.status == 200
+    assert "<script>alert" not in page.html
+    kept = rows(home)["104"]["note"].removeprefix("'") if note.startswith("=") else rows(home)["104"]["note"]
+    assert " ".join(kept.split()) == " ".join(note.split())
+
+
+def test_a_number_that_is_taken_is_refused(browser: Browser, home: Home) -> None:
+    page = browser.send(browser.get("/records/new").form("Keep it"), type="gas range", unit="102")
+    assert page.status == 409
+    assert "belongs to another unit" in page.text
+    assert rows(home)["102"]["type"] == "front-load washer"
+
+
+def test_numbers_go_on_in_the_persons_own_style(tmp_path: Path) -> None:
+    assert next_number(home_with(tmp_path / "a", "")) == "1"
+    (tmp_path / "b").mkdir()
+    assert next_number(home_with(tmp_path / "b", "unit,type,price\nD-07,dryer,10\nD-08,dryer,20\nX,washer,30\n")) == "D-09"
+
+
+SHEET_2 = b"unit,type,price,sold\n201,gas dryer,150,2026-09-01\n202,gas dryer,abc,2026-09-02\n"
+
+
+def test_a_dropped_sheet_is_shown_before_anything_is_written(browser: Browser, home: Home) -> None:
+    before = rows(home)
+    page = browser.drop(browser.get("/records/file").form("Show me"), "march sales.csv", SHEET_2)
+    assert page.status == 200
+    assert "2 rows seen" in page.text
+    assert "$150.00" in page.text
+    assert "line 3" in page.text
+    assert rows(home) == before
+    page = browser.send(page.form("Add these"))
+    assert "Saved: march_sales.csv" in page.text
+    assert rows(home)["201"]["price"] == "150.00"
+    browser.send(page.form("Undo"))
+    assert rows(home) == before
+
+
+def test_the_same_sheet_again_adds_nothing(browser: Browser) -> None:
+    for _ in range(2):
+        page = browser.drop(browser.get("/records/file").form("Show me"), "a.csv", SHEET.encode())
+        assert "You have all of these rows already" in page.text
+
+
+PICTURE = b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR" + bytes(range(256)) * 20
+
+
+@pytest.mark.parametrize(
+    ("name", "data"), [("photo.csv", PICTURE), ("empty.csv", b""), ("prose.csv", b"Dear all,\nthe washer is sold.\n"), ("../../etc/passwd", PICTURE), ("x" * 300 + ".csv", b"")]
+)
+def test_what_is_no_sheet_is_refused_in_words(browser: Browser, home: Home, name: str, data: bytes) -> None:
+    before = rows(home)
+    page = browser.drop(browser.get("/records/file").form("Show me"), name, data)
+    assert page.status == 422
+    assert 'role="alert"' in page.html
+    assert str(home.path) not in page.text
+    assert rows(home) == before
+
+
+def test_a_question_about_a_sheet_is_answered_by_a_press(browser: Browser, home: Home) -> None:
+    """All days fit both orders: only the person can say."""
+    sheet = b"unit,type,price,sold\n301,gas dryer,150,03/04/2026\n302,gas dryer,160,05/06/2026\n"
+    page = browser.drop(browser.get("/records/file").form("Show me"), "days.csv", sheet)
+    page = browser.send(page.form("day first"))
+    browser.send(page.form("Add these"))
+    assert rows(home)["301"]["sold"] == "2026-04-03"
+
+
+def test_a_sheet_waits_only_so_long(browser: Browser) -> None:
+    first = browser.drop(browser.get("/records/file").form("Show me"), "a.csv", SHEET_2)
+    for _ in range(4):
+        browser.drop(browser.get("/records/file").form("Show me"), "b.csv", SHEET_2)
+    page = browser.send(first.form("Add these"))
+    assert page.status == 409
+    assert "no longer waiting" in page.text
+
+
+def test_a_home_that_went_away_is_a_sentence(browser: Browser, home: Home) -> None:
+    import shutil
+
+    form = browser.get("/records/unit?unit=102").form("Sold")
+    shutil.rmtree(home.path)
+    page = browser.send(form, price="300")
+    assert page.status == 409
+    assert "no unit 102" in page.text
