@@ -35,7 +35,7 @@ class Saved:
     """Everything an answer needs.
 
     record: hash of the record it was learned from, settings: of the settings; similar: recent sales, newest last;
-    words: the person's own words by column, commonest first, for completing what is typed.
+    words: the person's own words by column, commonest first, for completing what is typed; spot_a_day: what a spot earns a day, money.
     """
 
     path: Path
@@ -48,6 +48,7 @@ class Saved:
     saletime: saletime.SaleTimeModel
     similar: Sequence[Mapping[str, Any]]
     words: Mapping[str, list[str]]
+    spot_a_day: float
     open_sha256: str
 
     def open_units(self) -> list[dict[str, Any]]:
@@ -73,6 +74,7 @@ def save(
     saletime_model: saletime.SaleTimeModel,
     similar: Sequence[Mapping[str, Any]],
     words: Mapping[str, Sequence[str]],
+    spot_a_day: float,
     open_units: Sequence[Mapping[str, Any]],
 ) -> Path:
     """Write the next number and return its path. The units file goes first: a model without it never exists."""
@@ -86,6 +88,7 @@ def save(
         "saletime": saletime.as_numbers(saletime_model),
         "similar": list(similar),
         "words": {name: list(known) for name, known in words.items()},
+        "spot_a_day": spot_a_day,
         "open_sha256": open_digest,
     }
     model_file, _ = _sealed(body)
@@ -124,6 +127,7 @@ def load_file(path: Path) -> Saved:
             saletime=saletime.from_numbers(numbers.table(body, "saletime")),
             similar=numbers.rows(body, "similar", most=5_000),
             words={name: list(numbers.texts(known, name)) for known in [numbers.table(body, "words")] for name in known},
+            spot_a_day=numbers.number(body, "spot_a_day", 0, 1e7),
             open_sha256=numbers.text(body, "open_sha256"),
         )
     except (numbers.Damaged, KeyError, TypeError, ValueError, OverflowError, AttributeError) as error:

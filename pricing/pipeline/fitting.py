@@ -37,7 +37,7 @@ def fit(home: Home, settings: Settings, as_of: date) -> Fitted:
 
     Raises Refused where a stored batch is damaged or the home cannot be written.
     """
-    from pricing.advice import similar
+    from pricing.advice import similar, spot
     from pricing.ledger import lock
     from pricing.ledger.batches import content_hash
     from pricing.ledger.current import read_current, units_for_models
@@ -63,6 +63,7 @@ def fit(home: Home, settings: Settings, as_of: date) -> Fitted:
             saletime_model=saletime_model,
             similar=similar.recent_sales(units, price_model),
             words=own_words(units),
+            spot_a_day=spot.spot_price(units, price_model, saletime_model, settings, as_of),
             open_units=_open_units(table) if table is not None else [],
         )
     n_sold = int((units.number("price") > 0).sum())

@@ -1,0 +1,311 @@
+"""At listing: what to ask, what it will really sell for, the days, the dated plan and the least to take. Every number is finished here.
+
+What was paid for the unit is not among the arguments of anything in this module.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from pricing.advice import cautions, listing, offered, similar
+from pricing.advice.history import past_of
+from pricing.advice.listing import Demand, Listing, Past, Terms
+from pricing.model import explain, price, saletime
+from pricing.model.standing import standing
+from pricing.records import assumed
+from pricing.records.columns import BY_NAME
+from pricing.records.problems import nearest
+from pricing.records.units import Units, from_rows
+
+if TYPE_CHECKING:
+    from pricing.model.saved import Saved
+    from pricing.records.question import Question
+    from pricing.records.settings import Settings
+
+DAYS = (7, 14, 30, 60)
+QUICK, PATIENT = 0.88, 1.10  # of the recommended asks: the two others that are shown. Own judgement.
+TOLD_SD = 0.05  # log points: how sure a price is that the person states. Own judgement.
+
+
+@dataclass(frozen=True)
+class Step:
+    """One line of the dated plan: from this day ask so much; take at least so much on that day."""
+
+    date: date
+    ask: float
+    take_at_least: float
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One way of asking. days: by which half like it sell; price: what it then sells for; left: money after the cost of holding."""
+
+    name: str
+    ask: float
+    days: float
+    price: float
+    left: float
+
+
+@dataclass(frozen=True)
+class Span:
+    """The middle and the ends of a range, money."""
+
+    median: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
+class AskAnswer:
+    """One answer. Money in the currency's unit, chances 0-1.
+
+    median, mean, low, high: the sale price at the person's usual way of asking; price_at_ask: by the plan. holding: money a day that the
+    plan reckons with, spot: whether that is the price of a spot. off: mean share that buyers talk off the recommended ask.
+    ceiling: why no higher ask was looked at, "" where it does not bind. listed_days: days on the market so far, None where not listed.
+    """
+
+    question: Question
+    as_of: date
+    ask: float
+    median: float
+    mean: float
+    low: float
+    high: float
+    coverage: float
+    price_at_ask: Span
+    take_at_least: float
+    median_days: float
+    chance_sold: Mapping[int, float]
+    plan: tuple[Step, ...]
+    clear_on: date
+    clear_at: float
+    choices: tuple[Choice, ...]
+    off: float
+    holding: float
+    spot: bool
+    ceiling: str
+    listed_days: float | None
+    eta_from: str
+    offer: offered.Verdict | None
+    sales_used: int
+    standing: Mapping[str, str]
+    because: tuple[tuple[str, float], ...]
+    similar: tuple[similar.Similar, ...]
+    cautions: tuple[cautions.Said, ...]
+    warnings: tuple[str, ...]
+
+    def as_dict(self) -> dict[str, Any]:
+        """The JSON of `ask --json`."""
+        return {
+            "unit": dict(self.question.unit) | ({"made": list(self.question.made)} if self.question.made else {}),
+            "as_read": self.question.as_read,
+            "ask": self.ask,
+            "median": self.median,
+            "mean": self.mean,
+            "low": self.low,
+            "high": self.high,
+            "coverage": self.coverage,
+            "price_at_ask": vars(self.price_at_ask),
+            "take_at_least": self.take_at_least,
+            "median_days": self.median_days,
+            "chance_sold": {str(days): chance for days, chance in self.chance_sold.items()},
+            "plan": [{"date": step.date.isoformat(), "ask": step.ask, "take_at_least": step.take_at_least} for step in self.plan],
+            "clear": {"date": self.clear_on.isoformat(), "price": self.clear_at},
+            "choices": [vars(choice) for choice in self.choices],
+            "talked_down": self.off,
+            "holding_cost_per_day": self.holding,
+            "ceiling": self.ceiling,
+            "days_listed": self.listed_days,
+            "offered": None if self.offer is None else self.offer.as_dict(),
+            "ask_effect_from": self.eta_from,
+            "sales_used": self.sales_used,
+            "standing": dict(self.standing),
+            "because": [{"term": term, "amount": amount} for term, amount in self.because],
+            "similar": [{"unit": s.unit, "sold": s.sold.isoformat(), "price": s.price, "adjusted": s.adjusted, "weight": s.weight} for s in self.similar],
+            "cautions": [said.full for said in self.cautions],
+            "warnings": list(self.warnings),
+        }
+
+
+def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) -> AskAnswer:
+    """One answer; the same question always has the same one."""
+    return decide_many([question], numbers, settings, as_of)[0]
+
+
+def decide_many(questions: Sequence[Question], numbers: Saved, settings: Settings, as_of: date) -> list[AskAnswer]:
+    """Answers in the order of the questions, each equal to the answer asked alone."""
+    if not questions:
+        return []
+    view = look(questions, numbers, settings, as_of)
+    return [_answer(view, place, question, numbers, settings, as_of) for place, question in enumerate(questions)]
+
+
+@dataclass(frozen=True)
+class View:
+    """What the fitted numbers say of many units at once, one place a question: law of the price, demand, and what buyers talk off."""
+
+    units: Units
+    median: np.ndarray
+    mean: np.ndarray
+    low: np.ndarray
+    high: np.ndarray
+    removed: np.ndarray
+    demands: tuple[Demand, ...]
+    market: saletime.Market
+    haggle: saletime.Haggle
+
+
+def units_of(questions: Sequence[Question], settings: Settings, as_of: date) -> tuple[Units, np.ndarray]:
+    """One row for each age that each question may have, without its dates, and the place of the question of each row."""
+    rows, owner = [], []
+    for place, question in enumerate(questions):
+        told = {name: value for name, value in question.unit.items() if name not in BY_NAME or BY_NAME[name].kind not in ("date", "money", "dated")}
+        for age in question.ages(as_of):
+            rows.append(told | {"age": age})
+            owner.append(place)
+    return from_rows(rows, settings.number_attributes), np.array(owner, dtype=np.int64)
+
+
+def look(questions: Sequence[Question], numbers: Saved, settings: Settings, as_of: date) -> View:
+    """Price and demand of many units as of a day. Several years made are mixed with equal weight."""
+    rows, owner = units_of(questions, settings, as_of)
+    day = float(as_of.toordinal())
+    n = len(questions)
+    law = price.law(numbers.price, rows, day)
+    weight = 1 / np.bincount(owner, minlength=n)[owner]
+    center = np.bincount(owner, weight * law.center, n)
+    apart = np.bincount(owner, weight * (law.center - center[owner]) ** 2, n)
+    first = np.searchsorted(owner, np.arange(n))
+    one = replace(law, center=center, scale=law.scale[first], spread=np.sqrt(law.spread[first] ** 2 + apart), prior_spread=law.prior_spread[first])
+    low, high = price.range_of(one, settings.coverage)
+    told = np.array([question.known.get("price", np.nan) for question in questions])
+    known = np.isfinite(told)
+    median = np.where(known, told, np.exp(center))
+    tail = min(one.nu / (one.nu - 2), 2.0) if one.nu > 2 else 2.0
+    sd = np.where(known, TOLD_SD, np.sqrt(one.scale**2 * tail + one.spread**2))
+    units = rows.take(first)
+    market = saletime.market(numbers.saletime, units, day)
+    haggle = saletime.haggle(numbers.saletime, units, np.zeros(n))
+    eta, eta_weight = numbers.saletime.eta_points, numbers.saletime.eta_weights
+    rates = market.log_rate[:, None] + market.per_eta[:, None] * (eta - numbers.saletime.eta_mean)
+    demands = tuple(
+        Demand(float(median[i]), float(sd[i]), rates[i], float(market.log_rate_sd[i]), eta, eta_weight, float(haggle.off_mean[i]), haggle.off_slope) for i in range(n)
+    )
+    mean = np.where(known, told, price.mean(one))
+    return View(units, median, mean, np.where(known, told, low), np.where(known, told, high), one.removed, demands, market, haggle)
+
+
+def terms_of(question: Question, demand: Demand, numbers: Saved, settings: Settings) -> tuple[Terms, str]:
+    """The seller's terms for one unit, and which ceiling stands in the way ("" for none)."""
+    highest, why = float(listing.RATIOS[-1]) * demand.estimate, ""
+    if not numbers.saletime.drops_have_taught:
+        highest, why = assumed.ASK_CEILING * demand.estimate, f"no ask over {assumed.ASK_CEILING:g} times its worth until your own price drops have shown what an ask does to the days"
+    new = settings.new_price.get(question.type)
+    if new is not None and assumed.NEW_PRICE_CEILING * new < highest:
+        highest, why = assumed.NEW_PRICE_CEILING * new, "no ask over six tenths of what the plainest new one costs"
+    return listing.terms(settings, holding_cost(numbers, settings), highest, numbers.saletime.shape), why
+
+
+def holding_cost(numbers: Saved, settings: Settings) -> float:
+    """Money a day that an unsold unit costs: holding, or the price of a spot where space is what is short."""
+    return max(settings.holding_cost_per_day, numbers.spot_a_day) if settings.short_of == "space" else settings.holding_cost_per_day
+
+
+def _answer(view: View, place: int, question: Question, numbers: Saved, settings: Settings, as_of: date) -> AskAnswer:
+    demand = view.demands[place]
+    at, why = terms_of(question, demand, numbers, settings)
+    past = past_of(question.unit, as_of, question.known.get("asked_now"))
+    found = listing.best(demand, at, past or Past())
+    cleared = float(at.share * demand.estimate)
+    value = [at.gross(float(v)) for v in found.value]
+    plan = _steps(found, value, as_of)
+    ask = float(found.asks[0]) if len(found.asks) else cleared
+    off = float(demand.off_at(np.log(max(ask, 1e-9) / demand.estimate)))
+    type_n = price.n_of_type(numbers.price, question.type)
+    given = question.known.get("offered")
+    haggled = int(view.haggle.n[place])
+    unit = view.units.take(np.array([place]))
+    day = float(as_of.toordinal())
+    return AskAnswer(
+        question=question,
+        as_of=as_of,
+        ask=ask,
+        median=float(view.median[place]),
+        mean=float(view.mean[place]),
+        low=float(view.low[place]),
+        high=float(view.high[place]),
+        coverage=settings.coverage,
+        price_at_ask=_span(found, demand, at, float(view.haggle.full_share[place]), float(view.haggle.off_sd[place]), settings.coverage),
+        take_at_least=min(max(value[0], 0.0), ask),
+        median_days=listing.median_days(found),
+        chance_sold={days: listing.chance_by(found, days) for days in DAYS},
+        plan=plan,
+        clear_on=as_of + timedelta(days=round(float(found.sale.days.sum()))),
+        clear_at=cleared,
+        choices=_choices(found, demand, at, past or Past()),
+        off=off,
+        holding=at.holding,
+        spot=settings.short_of == "space" and at.holding > settings.holding_cost_per_day,
+        ceiling=why if len(found.asks) and listing.rounded(np.array([ask * 1.03]), np.inf)[0] > at.highest else "",
+        listed_days=None if past is None else past.days,
+        eta_from=numbers.saletime.learned_from,
+        offer=None if given is None else offered.judge(given, ask, value, plan, as_of, settings),
+        sales_used=numbers.price.n,
+        standing={
+            "price": "YOURS" if "price" in question.known else standing(float(view.removed[place]), type_n, price.n_of_family(numbers.price, question.type)),
+            "days": standing(float(view.market.removed[place]), int(view.market.n_type[place]), int(view.market.n_family[place])),
+            "haggle": standing(haggled / (haggled + 8.0), haggled),
+        },
+        because=tuple(explain.terms(numbers.price, unit, day)),
+        similar=tuple(similar.closest(numbers.price, numbers.similar, unit, day)),
+        cautions=tuple(cautions.cautions_for(question.unit, cautions.SALE, settings, as_of)),
+        warnings=(*question.warnings, *_warnings(question, numbers, type_n, past, at)),
+    )
+
+
+def _steps(found: Listing, value: Sequence[float], as_of: date) -> tuple[Step, ...]:
+    """The days on which the ask changes, the first one today."""
+    steps: list[Step] = []
+    for start, ask, least in zip(found.starts.tolist(), found.asks.tolist(), value, strict=False):
+        if not steps or ask < steps[-1].ask:
+            steps.append(Step(as_of + timedelta(days=round(start)), ask, min(max(least, 0.0), ask)))
+    return tuple(steps)
+
+
+def _span(found: Listing, demand: Demand, at: Terms, full_share: float, off_sd: float, coverage: float) -> Span:
+    prices, chance = listing.sale_prices(found, demand, at.share, full_share, off_sd)
+    upto = np.cumsum(chance)
+    ends = [float(prices[min(int(np.searchsorted(upto, level)), len(prices) - 1)]) for level in (0.5, (1 - coverage) / 2, (1 + coverage) / 2)]
+    return Span(*ends)
+
+
+def _choices(found: Listing, demand: Demand, at: Terms, past: Past) -> tuple[Choice, ...]:
+    """The plan's asks, and the same a good step lower and higher."""
+    out = []
+    for name, factor in (("quick", QUICK), ("usual", 1.0), ("patient", PATIENT)):
+        one = found if factor == 1.0 else listing.at_asks(demand, at, listing.rounded(found.asks * factor), past)
+        if not len(one.asks):
+            return ()
+        sold = one.course.sold
+        money = one.asks * (1 - demand.off_at(np.log(one.asks / demand.estimate)))
+        out.append(Choice(name, float(one.asks[0]), listing.median_days(one), float(sold @ money / max(sold.sum(), 1e-12)), float(one.value[0])))
+    return tuple(out)
+
+
+def _warnings(question: Question, numbers: Saved, type_n: int, past: Past | None, at: Terms) -> list[str]:
+    out = []
+    if "price" not in question.known:
+        if question.type not in numbers.price.encoding.types and question.type not in numbers.price.types:
+            known = nearest(question.type, tuple(numbers.price.encoding.types))
+            out.append(f"no {question.type} in your record nor in the starting figures: the range is wide" + (f"; did you mean {known}?" if known else ""))
+        elif type_n == 0 and numbers.price.n:
+            out.append(f"no sale of a {question.type} of yours yet: the range is wide")
+    if past is not None and past.days >= at.after:
+        out.append("its time is up: clear it out")
+    return out

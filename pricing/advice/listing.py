@@ -1,0 +1,260 @@
+"""One unit on the market as a `plan.Sale`: what is not known about it, how the asks work, and asks as people write them. numpy only.
+
+worth = estimate e^q, q ~ N(0, sd^2): how good the unit really is beside the estimate. At ratio r = ask / estimate it sells at
+
+    ln lambda = log_rate + x - eta (ln r - q),     x ~ N(0, log_rate_sd^2),   eta on its few points
+
+so that the unknown l is the triple (q, x, eta). The asks so far enter the belief through A = sum of days r^-eta; the state of the
+programme is the one constant ask that would have told as much, exact for one eta and a close stand-in for the others.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from pricing.advice import plan
+from pricing.records.settings import Settings
+
+WEEK = 7.0
+RATIOS = np.exp(np.linspace(np.log(0.40), np.log(2.0), 72))  # asks looked at, against the estimate
+_STATES = np.linspace(np.log(0.40), np.log(2.2), 24)
+_Z = np.linspace(-2.8, 2.8, 13)  # of q; equal steps integrate a normal to eight digits
+_ZX = np.linspace(-1.8, 1.8, 3)
+_WZ = np.exp(-(_Z**2) / 2) / np.exp(-(_Z**2) / 2).sum()
+_WZX = np.exp(-(_ZX**2) / 2) / np.exp(-(_ZX**2) / 2).sum()
+_ZX_UNIT = _ZX / np.sqrt(_WZX @ _ZX**2)  # three points with the variance of a standard normal
+
+
+@dataclass(frozen=True)
+class Demand:
+    """How one unit sells. estimate: money; sd: of q, log points; eta, eta_weight: (E,); log_rate: ln sales a day at the estimate for each
+    of these eta, (E,), and its sd; off, off_slope: mean share off the ask at the estimate and its change with ln ratio."""
+
+    estimate: float
+    sd: float
+    log_rate: np.ndarray
+    log_rate_sd: float
+    eta: np.ndarray
+    eta_weight: np.ndarray
+    off: float
+    off_slope: float
+
+    def off_at(self, log_ratio: np.ndarray) -> np.ndarray:
+        """Mean share off the ask at ln(ask / estimate)."""
+        return np.clip(self.off + self.off_slope * log_ratio, 0.0, 0.5)
+
+    @property
+    def latent(self) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+        """q, log_rate + x, eta and their weight, each (L,)."""
+        shape = (len(_Z), len(_ZX), len(self.eta))
+        q = np.broadcast_to(self.sd * _Z[:, None, None], shape).ravel()
+        rate = np.broadcast_to(self.log_rate + self.log_rate_sd * _ZX_UNIT[:, None], shape).ravel()
+        eta = np.broadcast_to(self.eta, shape).ravel()
+        weight = _WZ[:, None, None] * _WZX[:, None] * self.eta_weight
+        return q, rate, eta, weight.ravel()
+
+
+@dataclass(frozen=True)
+class Terms:
+    """What the seller decides by. holding: money a day; after: days on the market until it is cleared; share: of its worth that clearing
+    brings; fee_share, fee_fixed: of the place it is sold at; highest: no ask above this, money; shape: of the time on the market."""
+
+    holding: float
+    after: float
+    share: float
+    fee_share: float
+    fee_fixed: float
+    highest: float
+    shape: float = 1.0
+
+    def net(self, price: np.ndarray) -> np.ndarray:
+        """What a sale at a price leaves after the fees."""
+        return price * (1 - self.fee_share) - self.fee_fixed
+
+    def gross(self, left: float) -> float:
+        """The price that leaves this much: the way back from `net`."""
+        return (left + self.fee_fixed) / (1 - self.fee_share)
+
+
+@dataclass(frozen=True)
+class Past:
+    """What has been asked so far: (days, ask) of each spell, oldest first; days: on the market until now."""
+
+    spells: tuple[tuple[float, float], ...] = ()
+
+    @property
+    def days(self) -> float:
+        return float(sum(days for days, _ in self.spells))
+
+
+@dataclass(frozen=True)
+class Listing:
+    """A plan for one unit. starts: days from now at which each step begins, (T,); asks: money, (T,); value: of carrying on at each step
+    and when cleared, (T + 1,); sale: the same unit at exactly these asks; course: what comes of them."""
+
+    starts: np.ndarray
+    asks: np.ndarray
+    value: np.ndarray
+    sale: plan.Sale
+    course: plan.Course
+
+    @property
+    def ends(self) -> np.ndarray:
+        return self.starts + self.sale.days
+
+
+def terms(settings: Settings, holding: float, highest: float, shape: float) -> Terms:
+    """The seller's terms from the settings."""
+    return Terms(holding, settings.clear_after_days, settings.clear_share, settings.selling_fee_share, settings.selling_fee_fixed, highest, shape)
+
+
+def best(demand: Demand, at: Terms, past: Past = Past()) -> Listing:
+    """The plan that is worth most from now on, its asks rounded as people write them and never rising."""
+    days = steps(at.after - past.days)
+    ratios = RATIOS[: max(int(np.searchsorted(RATIOS, at.highest / demand.estimate * (1 + 1e-9), "right")), 1)]
+    sale = _sale(demand, at, days, ratios, past)
+    found = plan.solve(sale, _track(demand, at, days, ratios, past))
+    asks = np.minimum.accumulate(rounded(ratios[found.asks] * demand.estimate, at.highest)) if len(days) else np.zeros(0)
+    return at_asks(demand, at, asks, past)
+
+
+def at_asks(demand: Demand, at: Terms, asks: np.ndarray, past: Past = Past()) -> Listing:
+    """What comes of asks given in money, one a step, (T,)."""
+    days = steps(at.after - past.days)
+    different, place = np.unique(asks, return_inverse=True)
+    sale = _sale(demand, at, days, np.maximum(different, 1e-9) / demand.estimate if len(days) else np.ones(1), past)
+    course = plan.along(sale, place)
+    return Listing(np.append(0.0, np.cumsum(days))[: len(days)], asks, course.value, sale, course)
+
+
+def steps(left: float) -> np.ndarray:
+    """Lengths of the steps over the days left: weeks, and a short last one.
+
+    >>> steps(60).tolist(), steps(-3).tolist()
+    ([7.0, 7.0, 7.0, 7.0, 7.0, 7.0, 7.0, 7.0, 4.0], [])
+    """
+    whole = int(max(left, 0.0) // WEEK)
+    rest = max(left, 0.0) - whole * WEEK
+    return np.array([WEEK] * whole + ([rest] if rest >= 1 else []))
+
+
+def rounded(asks: np.ndarray, highest: float = np.inf) -> np.ndarray:
+    """Asks as people write them: to 1 under 20, to 5 or ending in 9 under 100, on 25 or ending in 9 under 1,000, on 50 or ending in 49 or 99 above.
+
+    >>> rounded(np.array([13.4, 83., 268., 321., 302., 1130.])).tolist()
+    [13.0, 85.0, 269.0, 319.0, 300.0, 1149.0]
+    """
+    ask = np.asarray(asks, dtype=float)
+    step = np.where(ask < 100, 5.0, np.where(ask < 1000, 25.0, 50.0))
+    nine = np.where(ask < 1000, 10.0, 50.0)
+    one = np.round(ask / step) * step
+    other = np.round((ask + 1) / nine) * nine - 1
+    near = np.where(np.abs(one - ask) <= np.abs(other - ask), one, other)
+    near = np.where(ask < 20, np.maximum(np.round(ask), 1.0), near)
+    below = np.where(ask < 20, np.floor(ask), np.maximum(np.floor(ask / step) * step, np.floor((ask + 1) / nine) * nine - 1))
+    return np.where(near > highest * (1 + 1e-9), np.maximum(below, 1.0), near)
+
+
+def chance_by(listing: Listing, days: float) -> float:
+    """Chance that it is sold within so many days from now, by its plan; clearing out is not a sale here."""
+    sold = 0.0
+    sale = listing.sale
+    pace = np.ones(len(sale.days)) if sale.pace is None else sale.pace
+    rate = _rates_along(listing)
+    alive = sale.weight.copy()
+    for t, (start, length) in enumerate(zip(listing.starts.tolist(), sale.days.tolist(), strict=True)):
+        here = min(length, days - start)
+        if here <= 0:
+            break
+        gone = alive * (1 - np.exp(-here * pace[t] * rate[t]))
+        sold += float(gone.sum())
+        alive = alive - gone
+    return min(sold, 1.0)
+
+
+def median_days(listing: Listing) -> float:
+    """Days by which half like it are sold, by its plan; the day of clearing out where half are never sold before."""
+    total = float(listing.sale.days.sum())
+    if chance_by(listing, total) <= 0.5:
+        return total
+    low, high = 0.0, total
+    for _ in range(30):
+        middle = (low + high) / 2
+        low, high = (low, middle) if chance_by(listing, middle) > 0.5 else (middle, high)
+    return high
+
+
+def sale_prices(listing: Listing, demand: Demand, share: float, full_share: float, off_sd: float) -> tuple[np.ndarray, np.ndarray]:
+    """Prices that a sale may bring along the plan, clearing out included, and their chances; sorted by price.
+
+    Each ask sells at full with chance `full_share`, else at one of five shares off around the mean; clearing brings `share` of what it is worth.
+    """
+    ratio = np.log(np.maximum(listing.asks, 1e-9) / demand.estimate)
+    off = np.minimum(demand.off_at(ratio) / max(1 - full_share, 0.05), 0.6)
+    spots = np.array([-1.4, -0.7, 0.0, 0.7, 1.4])
+    shares = np.clip(off[:, None] + spots * off_sd, 0.0, 0.9)
+    haggled = listing.asks[:, None] * (1 - shares)
+    weight = np.array([0.13, 0.23, 0.28, 0.23, 0.13]) * (1 - full_share)
+    q = demand.latent[0]
+    price = np.concatenate([listing.asks, haggled.ravel(), share * demand.estimate * np.exp(q)])
+    chance = np.concatenate([listing.course.sold * full_share, (listing.course.sold[:, None] * weight).ravel(), listing.course.left_by_latent])
+    order = np.argsort(price, kind="stable")
+    return price[order], chance[order] / max(chance.sum(), 1e-300)
+
+
+def _rates_along(listing: Listing) -> np.ndarray:
+    """Rates of each step at its ask, (T, L)."""
+    _, place = np.unique(listing.asks, return_inverse=True)
+    return listing.sale.rate[:, place].T
+
+
+def _sale(demand: Demand, at: Terms, days: np.ndarray, ratios: np.ndarray, past: Past) -> plan.Sale:
+    q, level, eta, weight = demand.latent
+    log_ratio = np.log(ratios)
+    rate = np.exp(level[:, None] - eta[:, None] * (log_ratio - q[:, None]))
+    if past.spells:
+        told = np.zeros_like(weight)
+        begin = 0.0
+        for length, ask in past.spells:
+            spell = _exposure(at.shape, begin, begin + length)
+            told += spell * np.exp(level - eta * (np.log(max(ask, 1e-9) / demand.estimate) - q))
+            begin += length
+        log = np.log(weight) - told
+        weight = np.exp(log - log.max())
+        weight /= weight.sum()
+    net = at.net(ratios * demand.estimate * (1 - demand.off_at(log_ratio)))
+    clear = at.net(at.share * demand.estimate * np.exp(q))
+    pace = np.array([_exposure(at.shape, start, start + length) / length for start, length in zip(past.days + np.append(0.0, np.cumsum(days)[:-1]), days, strict=True)]) if len(days) else None
+    return plan.Sale(net, rate, weight, clear, days, at.holding, pace)
+
+
+def _exposure(shape: float, start: float, end: float) -> float:
+    """Days that count between two times on the market: a Weibull clock that agrees with the calendar over the first `WEEK` days."""
+    return end - start if shape == 1.0 else float((end**shape - start**shape) * WEEK ** (1 - shape))
+
+
+def _track(demand: Demand, at: Terms, days: np.ndarray, ratios: np.ndarray, past: Past) -> plan.Track:
+    """States by the one constant ask that would have told as much since now; what was told before stands in the belief already."""
+    q, level, eta, _ = demand.latent
+    middle = float(demand.eta_weight @ demand.eta)
+    told = np.append(0.0, np.cumsum([_exposure(at.shape, past.days + s, past.days + s + d) for s, d in zip(np.append(0.0, np.cumsum(days)[:-1]), days, strict=True)])) if len(days) else np.zeros(1)
+    one = np.exp(level - eta * (_STATES[:, None] - q))
+    spent = told[:, None, None] * one
+    return plan.Track(spent, _moves(middle, tuple(told.tolist()), tuple(np.log(ratios).tolist())))
+
+
+@lru_cache(maxsize=64)
+def _moves(eta: float, told: tuple[float, ...], log_ratios: tuple[float, ...]) -> np.ndarray:
+    """Positions of the next states, (T, S, K); the same for all units with the same clock, so kept."""
+    asks = np.exp(-eta * np.array(log_ratios))
+    before = np.exp(-eta * _STATES)
+    moves = []
+    for start, end in zip(told[:-1], told[1:], strict=True):
+        total = (start * before[:, None] + (end - start) * asks) / end
+        state = -np.log(total) / eta
+        moves.append(np.clip((state - _STATES[0]) / (_STATES[1] - _STATES[0]), 0.0, len(_STATES) - 1.0))
+    return np.array(moves).reshape(len(told) - 1, len(_STATES), len(log_ratios))
+
