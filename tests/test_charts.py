@@ -89,8 +89,7 @@ def test_ids_of_different_pictures_do_not_meet(drawn: dict[str, charts.Picture])
     seen: dict[str, str] = {}
     for name, picture in drawn.items():
         for each in re.findall(r'\bid="([^"]+)"', picture.inline):
-            if not re.fullmatch(r"(figure|axes|matplotlib\.axis|patch|line2d|xtick|ytick|text|PolyCollection|FillBetweenPolyCollection|LineCollection)_\d+", each):
-                assert seen.setdefault(each, name) == name, each
+            assert seen.setdefault(each, name) == name, each
 
 
 def test_global_settings_of_the_drawing_library_are_left_alone() -> None:

@@ -116,7 +116,7 @@ def compare(books: Books, settings: Settings, by: Sequence[str] = ("type",), row
     total_hours, total_profit = _round(hours[shown].sum()), _round(profit[shown].sum())
     overall = ratio_of_sums(y[counted], x[counted]) if n_units and total_hours > 0 else None
     pooled = _pooled(ratios, overall, settings, seed) if overall is not None and ratios else None
-    groups = [] if pooled is None else _groups(books, settings, labels, shown, ratios, pooled, counted, among, hours, profit, count)
+    groups = [] if pooled is None else _groups(books, settings, labels, shown, ratios, pooled, counted, hours, profit, count)
     place = sorted(range(len(groups)), key=lambda i: (-groups[i].pooled, groups[i].name))
     ranked = tuple(groups[i] for i in place)
     sure = bool(len(ranked) == 1 or (ranked and ranked[0].chance_best >= SURE))
@@ -165,7 +165,6 @@ def _groups(
     ratios: Sequence[Ratio],
     pooled: Pooled,
     counted: np.ndarray,
-    among: np.ndarray,
     hours: np.ndarray,
     profit: np.ndarray,
     count: np.ndarray,
@@ -179,8 +178,7 @@ def _groups(
     known = counted & (held >= 0)
     n_known, days = total(known, known), total(np.where(known, held, 0), known)
     sold, failed, returned = (total(mask, counted & mask) for mask in (books.sold, books.failed, books.returned))
-    is_open = books.open & among
-    n_open, tied_up = total(is_open, is_open), total(books.put_in, is_open)
+    n_open, tied_up = total(books.open, books.open), total(books.put_in, books.open)
     by_task = {task: total(books.hours[task], counted) for task in TASKS}
     assumed_hours = total(np.sum([books.assumed_hours[task] for task in TASKS], axis=0), counted)
     assumed_money = total(np.sum([books.assumed[name] for name in (*IN, *OUT)], axis=0), counted)

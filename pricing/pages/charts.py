@@ -54,10 +54,11 @@ class Picture:
 
     @property
     def inline(self) -> str:
-        """The SVG to stand inside a page: without prologue, metadata and style sheet, with its class; the page holds title and text."""
+        """The SVG to stand inside a page: without prologue, metadata, style sheet and the numbers of its groups, with its class."""
         text = self.svg[self.svg.index("<svg") :]
         text = re.sub(r"<metadata>.*?</metadata>\s*", "", text, flags=re.S)
         text = re.sub(r"<style[^>]*>.*?</style>", "", text, flags=re.S)
+        text = re.sub(r'<g id="[^"]*"', "<g", text)  # every picture numbers its groups from 1; nothing refers to them
         return text.replace("<svg ", '<svg class="chart" ', 1)
 
 
@@ -258,6 +259,8 @@ _LINES = {
     "text": (9.0, "normal", "sans-serif"),
     "mono": (6.9, "normal", "monospace"),
     "mono-bold": (6.9, "bold", "monospace"),
+    "small": (5.3, "normal", "monospace"),
+    "small-bold": (5.3, "bold", "monospace"),
 }
 _PAPER = (8.27, 11.0)  # fits A4 and Letter
 
@@ -276,14 +279,13 @@ def pdf(lines: Sequence[tuple[str, str]], pictures: Mapping[str, Picture], title
             pages.savefig(figure)
             figure, y = Figure(figsize=_PAPER), 0.95
 
-        for kind, text in lines:
+        for place, (kind, text) in enumerate(lines):
             if kind == "page":
                 turn()
                 continue
             if kind == "picture":
                 picture = pictures[text]
-                width, height = picture.figure.get_size_inches()
-                share = height / width * 0.86 * _PAPER[0] / _PAPER[1]
+                share = _share(picture)
                 if y - share < 0.05:
                     turn()
                 axes = figure.add_axes((0.07, y - share, 0.86, share))
@@ -294,12 +296,21 @@ def pdf(lines: Sequence[tuple[str, str]], pictures: Mapping[str, Picture], title
             size, weight, family = _LINES[kind]
             step = size * 1.42 / 72 / _PAPER[1]
             above = 0.012 if kind == "h2" else 0.0
-            if y - step - above < (0.12 if kind == "h2" else 0.05):
+            # A heading or a sentence never stands at the foot of a page while its picture is on the next.
+            following = next((_share(pictures[name]) for after, name in lines[place + 1 : place + 5] if after == "picture"), 0.0)
+            least = max(0.12 if kind == "h2" else 0.05, following + 0.09 if following and kind in ("h2", "text") and y < 0.94 else 0.0)
+            if y - step - above < least:
                 turn()
             y -= step + above
             figure.text(0.07, y, text, fontsize=size, weight=weight, family=family, parse_math=False)
         turn()
     return out.getvalue()
+
+
+def _share(picture: Picture) -> float:
+    """Height of a picture as a share of the page."""
+    width, height = picture.figure.get_size_inches()
+    return float(height / width * 0.86 * _PAPER[0] / _PAPER[1])
 
 
 def _pixels(picture: Picture) -> np.ndarray:

@@ -17,6 +17,7 @@ from pricing.pages.parts import MONEY_WORDS, Section, Table, exact, hours, rate,
 from pricing.pages.quarter_details import sections, waiting_row
 from pricing.pages.text import chance, day, money
 
+ORDER = ("money", "pays", "what-if", "sold", "estimates", "prices", "waiting", "buying", "repairs", "gaps", "tax-folder", "rows")
 MOST_PAYS, MOST_SITS = 7, 5  # rows on the first page
 
 
@@ -56,7 +57,7 @@ def make_page(report: QuarterReport, *, demo: bool = False, draw: bool = True, m
         sits=sits_table(report),
         steps=words.next_steps(report),
         notes=_notes(report),
-        sections=[*sections(report, draw), *more],
+        sections=sorted([*sections(report, draw), *more], key=lambda section: ORDER.index(section.key)),
     )
 
 
@@ -128,7 +129,8 @@ def sits_table(report: QuarterReport, most: int = MOST_SITS) -> Table:
 def _notes(report: QuarterReport) -> list[str]:
     now, out = report.now, []
     if now.assumed_hours or now.assumed_money:
-        blanks = f"{hours(now.assumed_hours)} hours and {exact(now.assumed_money, report.currency)} of costs"
+        parts = [f"{hours(now.assumed_hours)} hours"] * (now.assumed_hours > 0) + [f"{exact(now.assumed_money, report.currency)} of costs"] * (now.assumed_money > 0)
+        blanks = " and ".join(parts)
         out.append(f"Put in for blanks in this quarter, at your own usual or your settings: {blanks}. What you wrote down is never changed.")
     if now.n_uncounted:
         one = now.n_uncounted == 1

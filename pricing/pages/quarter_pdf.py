@@ -8,13 +8,14 @@ from collections.abc import Sequence
 from pricing.pages.parts import Table
 from pricing.pages.quarter import Page
 
-LINE_WIDTH = 104  # characters of a line at the small size
+LINE_WIDTH = 104  # characters of a line of text
+CHARACTERS = {"mono": 120, "small": 158}  # of a line of a table, by its size
 CELL_GAP = 2
 MOST_ROWS = 60  # rows of a table; the CSV beside it has them all
 
 
 def lines_of(page: Page) -> list[tuple[str, str]]:
-    """The whole report as lines of (style, text): "h1", "h2", "text", "mono", "mono-bold", "picture" (text is its name) and "page"."""
+    """The whole report as lines of (style, text): "h1", "h2", "text", "mono", "small", both also "-bold", "picture" (text is its name) and "page"."""
     out: list[tuple[str, str]] = [("h1", page.title), ("text", page.headline)]
     if page.demo:
         out.append(("text", "DEMO: everything in this report is invented."))
@@ -47,18 +48,21 @@ def _wrapped(text: str, indent: str = "") -> list[tuple[str, str]]:
 
 
 def table_lines(table: Table) -> list[tuple[str, str]]:
-    """A table as lines of equal-width characters; columns that do not fit the line are shortened from the widest one down."""
+    """A table as lines of equal-width characters, in the small size where it is wide; words are shortened to fit, figures never."""
     rows = [list(row) for row in table.rows[:MOST_ROWS]]
     all_rows = [list(table.head), *rows, *[list(row) for row in table.foot]]
     widths = [max(len(row[i]) for row in all_rows) for i in range(len(table.head))]
-    while sum(widths) + CELL_GAP * (len(widths) - 1) > LINE_WIDTH + 16 and max(widths) > 8:
-        widths[widths.index(max(widths))] -= 1
-    out = [("mono-bold", _row(table.head, widths, table.right))]
-    out += [("mono", _row(row, widths, table.right)) for row in rows]
+    gaps = CELL_GAP * (len(widths) - 1)
+    size = "mono" if sum(widths) + gaps <= CHARACTERS["mono"] else "small"
+    words = [i for i in range(len(widths)) if i not in table.right]
+    while sum(widths) + gaps > CHARACTERS[size] and words and max(widths[i] for i in words) > 8:
+        widths[max(words, key=lambda i: widths[i])] -= 1
+    out = [(f"{size}-bold", _row(table.head, widths, table.right))]
+    out += [(size, _row(row, widths, table.right)) for row in rows]
     if len(table.rows) > MOST_ROWS:
-        out.append(("mono", f"{len(table.rows) - MOST_ROWS:,} more rows: see the HTML page and the CSV beside it."))
-    out += [("mono-bold", _row(row, widths, table.right)) for row in table.foot]
-    return out + [(style, text) for note in ([table.note] if table.note else []) for style, text in _wrapped(note)]
+        out.append((size, f"{len(table.rows) - MOST_ROWS:,} more rows: see the HTML page and the CSV beside it."))
+    out += [(f"{size}-bold", _row(row, widths, table.right)) for row in table.foot]
+    return out + [line for note in ([table.note] if table.note else []) for line in _wrapped(note)]
 
 
 def _row(cells: Sequence[str], widths: Sequence[int], right: frozenset[int]) -> str:

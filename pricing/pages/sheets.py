@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 from pricing.advice.money import IN, OUT
@@ -10,7 +11,7 @@ from pricing.advice.yearly import Sheet, Year
 from pricing.pages.parts import MONEY_WORDS, Section, Table, exact
 from pricing.pages.text import day
 
-MOST_ROWS = 40  # rows of a year's table in the page; the CSV has them all
+MOST_ROWS = 30  # rows of a year's table in the page; the CSV has them all
 PLAIN = ("units", "sold")  # columns that are counts
 
 
@@ -81,13 +82,26 @@ def year_section(year: Year, currency: str) -> Section:
 
 def _table(sheet: Sheet, currency: str) -> Table:
     body, total = sheet.rows[:-1], sheet.rows[-1]
-    right = frozenset(i for i in range(len(sheet.head)) if isinstance(total[i], (int, float)))
-    note = f"{len(body) - MOST_ROWS:,} more rows are in the file {sheet.name}.csv of the year." if len(body) > MOST_ROWS else ""
-    return Table(sheet.title, sheet.head, [_cells(sheet, row, currency) for row in body[:MOST_ROWS]], [_cells(sheet, total, currency)], right, wide=len(sheet.head) > 7, note=note)
+    # Columns of nothing but zeros are left to the CSV: they only cost width on paper.
+    kept = [i for i in range(len(total)) if i < 3 or not isinstance(total[i], float) or any(row[i] for row in body)]
+    others = body[MOST_ROWS:]
+    shown = [*body[:MOST_ROWS], *([_added_up(others, total)] if others else [])]
+    right = frozenset(place for place, i in enumerate(kept) if isinstance(total[i], (int, float)))
+
+    def cells(row: tuple[object, ...]) -> list[str]:
+        return [_cell(sheet.head[i], row[i], currency) for i in kept]
+
+    note = f"{len(others):,} more rows are in the file {sheet.name}.csv of the year." if others else ""
+    return Table(sheet.title, [sheet.head[i] for i in kept], [cells(row) for row in shown], [cells(total)], right, wide=len(kept) > 7, note=note)
 
 
-def _cells(sheet: Sheet, row: tuple[object, ...], currency: str) -> list[str]:
-    return [_cell(name, value, currency) for name, value in zip(sheet.head, row, strict=True)]
+def _added_up(rows: Sequence[tuple[object, ...]], total: tuple[object, ...]) -> tuple[object, ...]:
+    """One row for many: sums where the total row has one."""
+    sums: list[object] = ["the others"]
+    for i in range(1, len(total)):
+        values = [value for row in rows if isinstance(value := row[i], (int, float))]
+        sums.append(round(sum(values), 2) if isinstance(total[i], (int, float)) else f"{len(rows):,} rows" if i == 1 else "")
+    return tuple(sums)
 
 
 def _cell(name: str, value: object, currency: str) -> str:

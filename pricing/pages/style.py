@@ -42,12 +42,13 @@ th.one{min-width:0}
 table.narrow{max-width:27rem}
 figure{margin:.8rem 0 1.2rem}
 figcaption{font-weight:600;margin-bottom:.3rem}
-svg.chart{width:100%;height:auto;max-width:46rem;display:block}
+svg.chart{width:100%;height:auto;min-width:35rem;max-width:46rem;display:block}
 svg.chart *{stroke-linejoin:round;stroke-linecap:butt}
 ul.steps{padding-left:1.2rem}
 ul.steps li{margin:.3rem 0}
 .note{color:#55606c;font-size:.94rem}
-nav ul{columns:2;padding-left:1.2rem;margin:.3rem 0}
+nav ul{padding-left:1.2rem;margin:.3rem 0}
+@media (min-width:50rem){nav ul{columns:3}}
 nav a{color:#1f5f99;display:inline-block;padding:.35rem 0}
 footer{margin-top:2rem;border-top:1px solid #c9d0d8;padding-top:.6rem;color:#55606c;font-size:.9rem}
 @page{margin:14mm}
@@ -73,6 +74,6 @@ footer{margin-top:2rem;border-top:1px solid #c9d0d8;padding-top:.6rem;color:#556
  .wide th,.wide td{padding-right:1.4mm}
  .note{font-size:8pt}
  .wide table{font-size:7.4pt}
- svg.chart{max-width:150mm}
+ svg.chart{min-width:0;max-width:150mm}
 }
 """
