@@ -86,6 +86,11 @@ def _odds(share: float) -> str:
     return {"hardly ever": "there is next to no chance that", "nearly always": "it is nearly certain that"}.get(chance(share), f"about {chance(share)}")
 
 
+def notes(comparison: Comparison, currency: str) -> list[str]:
+    """What stands beside the groups, one paragraph each: all units together, and what was put in or left out."""
+    return [note for note in (_overall(comparison, currency), " ".join(_left_out(comparison, currency))) if note]
+
+
 def _overall(comparison: Comparison, currency: str) -> str:
     spread = f" (4 of 5: {money(comparison.low, currency)} to {money(comparison.high, currency)})" if comparison.low is not None and comparison.high is not None else ""
     trips = f" and {comparison.n_trips} empty trip{'s' if comparison.n_trips != 1 else ''}" if comparison.n_trips else ""
