@@ -297,9 +297,9 @@ def pdf(lines: Sequence[tuple[str, str]], pictures: Mapping[str, Picture], title
             step = size * 1.42 / 72 / _PAPER[1]
             above = 0.012 if kind == "h2" else 0.0
             # A heading or a sentence never stands at the foot of a page while its picture is on the next.
-            following = next((_share(pictures[name]) for after, name in lines[place + 1 : place + 5] if after == "picture"), 0.0)
-            least = max(0.12 if kind == "h2" else 0.05, following + 0.09 if following and kind in ("h2", "text") and y < 0.94 else 0.0)
-            if y - step - above < least:
+            following = next(((after, name) for after, name in lines[place + 1 : place + 6] if after not in ("h2", "text")), ("", ""))
+            room = _share(pictures[following[1]]) + 0.09 if following[0] == "picture" and kind in ("h2", "text") and y < 0.94 else 0.0
+            if y - step - above < max(0.12 if kind == "h2" else 0.05, room):
                 turn()
             y -= step + above
             figure.text(0.07, y, text, fontsize=size, weight=weight, family=family, parse_math=False)
