@@ -22,12 +22,12 @@ from pricing.web.refit import Refit
 # path, name, the person's words, short words for the bar at the bottom, one line for the first page
 PAGES: tuple[tuple[str, str, str, str, str], ...] = (
     ("/offer", "offer", "Before the drive", "Drive", "Worth the trip? The most to pay."),
-    ("/bench", "bench", "On the bench", "Bench", "The fault turned out different: go on, as-is, parts or scrap."),
-    ("/ask", "ask", "Set the ask", "Ask", "What to ask, what it brings, the least to take."),
-    ("/unsold", "unsold", "Unsold", "Unsold", "What waits, what is slow, what to do next."),
-    ("/compare", "compare", "What pays", "Pays", "What an hour of yours earns, by type, place, maker."),
+    ("/bench", "bench", "On the bench", "Bench", "Go on, sell as-is, part out or scrap?"),
+    ("/ask", "ask", "Set the ask", "Ask", "What to ask, the least to take."),
+    ("/unsold", "unsold", "Unsold", "Unsold", "What is slow, and what to do next."),
+    ("/compare", "compare", "What pays", "Pays", "What an hour of yours earns."),
     ("/report", "report", "This quarter", "Quarter", "The quarter on a page."),
-    ("/records", "records", "My list", "List", "Every unit, from the day you got it to the sale."),
+    ("/records", "records", "My list", "List", "Every unit, from curb to sale."),
 )
 SAID = {
     400: "This request could not be read.",
@@ -62,11 +62,9 @@ def make_app(
         app.add_url_rule(path, name, getattr(answers, name))
     app.add_url_rule("/", "first", _first)
     app.add_url_rule("/unsold", "unsold", answers.unsold)
-    app.add_url_rule("/compare", "compare", pays.compare)
-    app.add_url_rule("/report", "report", pays.report)
-    app.add_url_rule("/report/page", "report_page", pays.report_page)
     app.add_url_rule("/learning", "learning", _learning)
     record.add_rules(app)
+    pays.add_rules(app)
     app.context_processor(_on_every_page)
     shown.add_filters(app)
     app.register_error_handler(guard.StaleForm, _once_more)

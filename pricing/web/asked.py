@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 from urllib.parse import parse_qsl, urlencode
 
 from flask import Response, make_response, request
@@ -17,6 +17,7 @@ from pricing.web.place import here
 if TYPE_CHECKING:
     from pricing.records.question import Question
 
+T = TypeVar("T")
 REMEMBERED = 2_500  # characters of the last answers that a browser keeps for us
 A_YEAR = 365 * 86_400
 
@@ -72,6 +73,17 @@ def ask(name: str) -> Asked:
     except Refused as refusal:
         beside, above = forms.place_problems(refusal.problems, every)
         return replace(asked, filled=replace(filled, wrong=beside), above=above)
+
+
+def answered(asked: Asked, story: Callable[[Question], T]) -> tuple[Asked, T | None]:
+    """The question put to a story; what the story refuses is said beside the field or at the top."""
+    if asked.question is None:
+        return asked, None
+    try:
+        return asked, story(asked.question)
+    except Refused as refusal:
+        beside, above = forms.place_problems(refusal.problems, [*asked.first, *asked.more])
+        return replace(asked, question=None, filled=replace(asked.filled, wrong=beside), above=above), None
 
 
 def _question(name: str, values: Mapping[str, Any]) -> Question:
@@ -134,6 +146,3 @@ def answer(page: str, asked: Asked) -> Response:
 
 def _last(name: str) -> dict[str, str]:
     return dict(parse_qsl(request.cookies.get(f"last_{name}", "")[:REMEMBERED]))
-
-
-Story = Callable[..., Any]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import secrets
 import shutil
-import tempfile
 import threading
 from collections import OrderedDict
 from collections.abc import Callable
@@ -44,14 +43,11 @@ class Waiting:
 
     sheets: OrderedDict[str, tuple[Path, tuple[str, ...]]] = field(default_factory=OrderedDict)
     lock: threading.Lock = field(default_factory=threading.Lock)
-    folder: Path | None = None
 
     def keep(self, name: str, data: bytes) -> str:
         with self.lock:
-            if self.folder is None:
-                self.folder = Path(tempfile.mkdtemp(prefix="pricing-page-"))
             number = secrets.token_urlsafe(12)
-            path = self.folder / number / name
+            path = here().scratch() / number / name
             files.write_bytes(path, data)
             self.sheets[number] = (path, ())
             while len(self.sheets) > MOST_SHEETS:
@@ -74,10 +70,6 @@ class Waiting:
             path, _ = self.sheets.pop(number, (None, ()))
             if path is not None:
                 shutil.rmtree(path.parent, ignore_errors=True)
-
-    def clear(self) -> None:
-        if self.folder is not None:
-            shutil.rmtree(self.folder, ignore_errors=True)
 
 
 def add_rules(app: Flask) -> None:

@@ -60,8 +60,18 @@ def bar(share: float, best: bool = False) -> Markup:
     """A flat bar, `share` (0-1) of the width."""
     share = min(max(share, 0.0), 1.0) if math.isfinite(share) else 0.0
     kind = ' class="best"' if best else ""
+    drawn = f'<rect{kind} x="0" y="0" width="{100 * share:.1f}" height="6"/>'
+    return Markup(f'<svg class="bars" viewBox="0 0 100 6" preserveAspectRatio="none" aria-hidden="true" focusable="false">{drawn}</svg>')
+
+
+def strip(low: float, high: float, at: float) -> Markup:
+    """A range on the scale of all its neighbors: places 0-1."""
+    if not all(map(math.isfinite, (low, high, at))):
+        return Markup("")
+    width = max(100 * (high - low), 0.5)
     return Markup(
-        f'<svg class="bars" viewBox="0 0 100 6" preserveAspectRatio="none" aria-hidden="true" focusable="false"><rect{kind} x="0" y="0" width="{100 * share:.1f}" height="6"/></svg>'
+        '<svg class="strip" viewBox="0 0 100 9" preserveAspectRatio="none" aria-hidden="true" focusable="false"><line class="axis" x1="0" x2="100" y1="4.5" y2="4.5"/>'
+        f'<rect x="{100 * low:.1f}" y="1" width="{width:.1f}" height="7"/><rect class="at" x="{100 * at - 0.5:.1f}" y="0" width="1" height="9"/></svg>'
     )
 
 

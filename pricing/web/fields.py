@@ -52,13 +52,13 @@ def offer(settings: Settings) -> tuple[tuple[Field, ...], tuple[Field, ...]]:
     money, distance = money_ends(settings), settings.distance_unit
     first = (
         TYPE,
-        replace(FAULT, words="What is wrong, as they say"),
+        replace(FAULT, words="What is wrong"),
         AGE,
         MADE,
         known("their_price", "They want", "money", money),
         known("miles", "How far, one way", "number", distance),
-        Field("they_pay", "They pay me to take it", "tick"),
-        Field("at_curb", "I am standing in front of it", "tick"),
+        Field("they_pay", "They pay me", "tick"),
+        Field("at_curb", "I stand at it", "tick"),
     )
     more = (
         CONDITION,

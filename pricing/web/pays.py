@@ -1,20 +1,186 @@
-"""The views at the quarter's end: what pays, and the quarter on a page."""
+"""The views at the quarter's end: what pays an hour, and the quarter on a page."""
 
 from __future__ import annotations
 
-from flask import render_template
+import json
+import subprocess
+import sys
+import threading
+from collections import OrderedDict
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from flask import Flask, Response, abort, current_app, make_response, render_template, request
+
+from pricing.records.files import read_bytes
+from pricing.records.problems import Problem, Refused
+from pricing.web import forms
+from pricing.web.place import here
+
+if TYPE_CHECKING:
+    from pricing.advice.compare import Comparison
+
+LONGEST = 120.0  # seconds that the making of a report may take
+MOST_REPORTS = 8  # kept ready; the oldest goes
+REPORT_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; frame-ancestors 'none'; sandbox"
+ENDINGS = {".html": "text/html; charset=utf-8", ".csv": "text/csv; charset=utf-8", ".pdf": "application/pdf"}
 
 
-def compare() -> str:
+@dataclass(frozen=True)
+class Row:
+    """One group as the page shows it; money as text, low, high and at as places on one scale, 0-1."""
+
+    name: str
+    per_hour: str
+    spread: str
+    even: str
+    n: int
+    failed: int
+    best: str
+    low: float
+    high: float
+    at: float
+
+
+@dataclass
+class Reports:
+    """Reports that were made since the page was started, by all that they hang on."""
+
+    ready: OrderedDict[object, tuple[dict[str, Any], Path]] = field(default_factory=OrderedDict)
+    lock: threading.Lock = field(default_factory=threading.Lock)
+
+
+def add_rules(app: Flask) -> None:
+    app.config["REPORTS"] = Reports()
+    app.add_url_rule("/compare", "compare", compare)
+    app.add_url_rule("/report", "report", report)
+    app.add_url_rule("/report/page", "report_page", report_page)
+    app.add_url_rule("/report/file", "report_file", report_file)
+
+
+def compare() -> str | tuple[str, int]:
     """*What pays*."""
-    return render_template("first.html")
+    from pricing.advice.compare import BY
+    from pricing.pages import compare_text
+    from pricing.pipeline import reporting
+
+    place = here()
+    settings = place.settings()
+    choices = [(name, compare_text.NAMES.get(name, name.replace("_", " "))) for name in (*BY, *settings.attributes)]
+    by = [name for name in (request.args.get("by", "type"), request.args.get("then", "")) if name in dict(choices)] or ["type"]
+    by = list(dict.fromkeys(by))
+    comparison, _ = place.cached(("compare", *by), lambda: reporting.compare(place.home, settings, place.today(), by))
+    return render_template(
+        "compare.html",
+        choices=choices,
+        by=by,
+        verdict=compare_text.verdict(comparison, settings.currency),
+        rows=_rows(comparison, settings.currency),
+        notes=[] if comparison.best is None else compare_text.notes(comparison, settings.currency),
+    )
+
+
+def _rows(comparison: Comparison, currency: str) -> Sequence[Row]:
+    """Groups, best first, their ranges on one scale from the lowest to the highest end shown."""
+    from pricing.pages.compare_text import span
+    from pricing.pages.text import chance, money
+
+    groups = comparison.groups[:40]
+    ends = [end for group in groups for end in (group.pooled_low, group.pooled_high, 0.0)]
+    first, last = min(ends, default=0.0), max(ends, default=1.0)
+    room = max(last - first, 1e-9)
+    return [
+        Row(
+            group.name,
+            money(group.per_hour, currency),
+            span(group, currency),
+            money(group.pooled, currency),
+            group.n,
+            group.n_failed,
+            chance(group.chance_best),
+            (group.pooled_low - first) / room,
+            (group.pooled_high - first) / room,
+            (group.pooled - first) / room,
+        )
+        for group in groups
+    ]
 
 
 def report() -> str:
-    """*This quarter*."""
-    return render_template("first.html")
+    """*This quarter*: the five sentences, and the way to the page itself."""
+    table, folder = _made()
+    return render_template("report.html", table=table, quarters=_quarters(table["quarter"]), files=sorted(path.name for path in folder.iterdir() if path.suffix == ".csv"))
 
 
-def report_page() -> str:
-    """The report file itself."""
-    return render_template("first.html")
+def report_page() -> Response:
+    """The report file as it is written, under a policy of its own: no script, nothing from elsewhere."""
+    table, folder = _made()
+    return _send(folder / f"quarter-{table['quarter']}.html", attached=False)
+
+
+def report_file() -> Response:
+    """One of the sheets that go with the report."""
+    _, folder = _made()
+    name = request.args.get("name", "")
+    found = next((path for path in folder.iterdir() if path.name == name and path.suffix in ENDINGS), None)
+    if found is None:
+        abort(404)
+    return _send(found, attached=True)
+
+
+def _send(path: Path, attached: bool) -> Response:
+    answer = make_response(read_bytes(path))
+    answer.headers["Content-Type"] = ENDINGS[path.suffix]
+    answer.headers["Content-Security-Policy"] = REPORT_POLICY
+    if attached:
+        answer.headers["Content-Disposition"] = f'attachment; filename="{path.name}"'
+    return answer
+
+
+def _made() -> tuple[dict[str, Any], Path]:
+    """The report of the quarter in the address (the last one that is over where none is), made once for a state of the record."""
+    place = here()
+    quarter = request.args.get("quarter", "").strip().upper()
+    if quarter and not (len(quarter) == 6 and quarter[:4].isdigit() and quarter[4] == "Q" and quarter[5] in "1234"):
+        raise Refused(Problem(f"{forms.short(quarter)} is not a quarter", "write it as 2026Q3"))
+    key = (quarter, place.today(), *place.stamps())
+    reports: Reports = current_app.config["REPORTS"]
+    with reports.lock:  # one at a time: a second press waits for the first
+        if key not in reports.ready:
+            folder = place.scratch() / f"report-{len(reports.ready)}-{abs(hash(key)):x}"
+            reports.ready[key] = (_make(quarter, folder), folder)
+            while len(reports.ready) > MOST_REPORTS:
+                reports.ready.popitem(last=False)
+        return reports.ready[key]
+
+
+def _make(quarter: str, folder: Path) -> dict[str, Any]:
+    """In a process of its own: drawing and fitting take memory that the page would never give back."""
+    place = here()
+    command = [sys.executable, "-m", "pricing", "report", "--json", "--out", str(folder), "--home", str(place.home.path), "--as-of", place.today().isoformat()]
+    try:
+        done = subprocess.run(
+            [*command, *(["--quarter", quarter] if quarter else [])], stdin=subprocess.DEVNULL, capture_output=True, encoding="utf-8", timeout=LONGEST, check=False
+        )
+    except subprocess.TimeoutExpired as error:
+        raise Refused(Problem("the report took too long", "run pricing report in a terminal window")) from error
+    if done.returncode == 1 and done.stderr.strip():
+        what, _, fix = done.stderr.strip().splitlines()[0].partition("; fix: ")
+        raise Refused(Problem(what, fix))
+    if done.returncode != 0:
+        raise RuntimeError(f"pricing report ended with {done.returncode}: {done.stderr[-2000:]}")
+    table: dict[str, Any] = json.loads(done.stdout)
+    return table
+
+
+def _quarters(name: str) -> list[str]:
+    """The quarter shown and the seven before today's, to choose from."""
+    today = here().today()
+    year, quarter = today.year, (today.month - 1) // 3 + 1
+    found = []
+    for _ in range(8):
+        found.append(f"{year}Q{quarter}")
+        year, quarter = (year, quarter - 1) if quarter > 1 else (year - 1, 4)
+    return found if name in found else [*found, name]

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import secrets
+import shutil
+import tempfile
 import threading
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from flask import current_app
 
@@ -22,6 +24,8 @@ if TYPE_CHECKING:
 
     from pricing.model.saved import Saved
 
+T = TypeVar("T")
+MOST_MADE = 24  # comparisons kept ready
 MOST_PRESSES = 500  # forms remembered, so that a double press does one thing
 
 
@@ -37,6 +41,8 @@ class Place:
     _settings: tuple[object, Settings] | None = None
     _saved: tuple[object, Saved] | None = None
     _table: tuple[object, pa.Table] | None = None
+    _made: OrderedDict[object, Any] = field(default_factory=OrderedDict)
+    _scratch: Path | None = None
 
     def settings(self) -> Settings:
         """The settings as the file stands now. Raises Refused naming its mistakes."""
@@ -75,6 +81,39 @@ class Place:
             return list(self.saved().open_units())
         except Refused:
             return []
+
+    def stamps(self) -> tuple[object, ...]:
+        """What every number on a page hangs on: record, settings and what was learned, as their files stand."""
+        from pricing.ledger.batches import record_file
+        from pricing.model import saved
+
+        return (_stamp(record_file(self.home)), _stamp(self.home.settings_file), saved.newest(self.home))
+
+    def cached(self, name: object, make: Callable[[], T]) -> T:
+        """A number made once for a state of the record and a day; the oldest of a few dozen goes."""
+        key = (name, self.today(), *self.stamps())
+        with self.lock:
+            if key in self._made:
+                found: T = self._made[key]
+                return found
+        made = make()
+        with self.lock:
+            self._made[key] = made
+            while len(self._made) > MOST_MADE:
+                self._made.popitem(last=False)
+        return made
+
+    def scratch(self) -> Path:
+        """A folder of this run for files that wait: sheets that were dropped, reports that were made."""
+        with self.lock:
+            if self._scratch is None:
+                self._scratch = Path(tempfile.mkdtemp(prefix="pricing-page-"))
+            return self._scratch
+
+    def leave(self) -> None:
+        """Remove what only this run needed."""
+        if self._scratch is not None:
+            shutil.rmtree(self._scratch, ignore_errors=True)
 
     def first_press(self, form_number: str) -> str | None:
         """None for a first press; else where that one led ("" while it is still at work)."""

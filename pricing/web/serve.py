@@ -108,6 +108,7 @@ def serve(app: Flask, sockets: list[socket.socket]) -> None:
         server.run()
     finally:
         app.config["REFIT"].stop()
+        app.config["PLACE"].leave()
         server.close()
 
 

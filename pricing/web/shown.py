@@ -66,4 +66,4 @@ def add_filters(app: Flask) -> None:
     app.jinja_env.filters.update(
         money=money, limit=limit, day=day, number=number, chance=text.chance, sentence=forms.sentence, short=forms.short, name_of=name_of, state=state, much=much, first_up=first_up
     )
-    app.jinja_env.globals.update(sign=drawn.sign, money_line=drawn.money_line, bar=drawn.bar)
+    app.jinja_env.globals.update(sign=drawn.sign, money_line=drawn.money_line, bar=drawn.bar, strip=drawn.strip)

@@ -1,0 +1,49 @@
+"""From an answer to a unit of the list by one press: what the question told, as the columns of a new unit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from pricing.web.place import here
+
+if TYPE_CHECKING:
+    from pricing.records.question import Question
+    from pricing.web.asked import Asked
+
+TOLD = ("type", "maker", "age", "features", "condition", "fault", "found", "repair", "size", "finish", "fuel", "model")
+
+
+def of_offer(asked: Asked) -> Mapping[str, str] | None:
+    """Picked up today at their price; None where it stands in the list already."""
+    question = asked.question
+    if question is None or asked.filled.typed.get("unit"):
+        return None
+    kept = {**_told(question), "got": here().today().isoformat(), "what": "kept from an offer"}
+    for name, column in (("their_price", "paid"), ("miles", "miles")):
+        if name in question.known:
+            kept[column] = f"{question.known[name]:.10g}"
+    return kept
+
+
+def of_bench(asked: Asked) -> Mapping[str, str] | None:
+    question = asked.question
+    if question is None or asked.filled.typed.get("unit"):
+        return None
+    return {**_told(question), "got": here().today().isoformat(), "what": "kept from the bench"}
+
+
+def of_ask(asked: Asked, ask: float) -> Mapping[str, str] | None:
+    """Listed today at the recommended ask."""
+    question = asked.question
+    if question is None or asked.filled.typed.get("unit"):
+        return None
+    return {**_told(question), "listed": here().today().isoformat(), "asked": f"{ask:.10g}", "outcome": "listed", "what": "kept from an ask"}
+
+
+def _told(question: Question) -> dict[str, str]:
+    own = tuple(here().settings().attributes)
+    told = {name: f"{value:.10g}" if isinstance(value, float) else str(value) for name in (*TOLD, *own) if (value := question.unit.get(name)) not in (None, "")}
+    if question.made:
+        told["made"] = ", ".join(map(str, question.made))
+    return told
