@@ -219,7 +219,7 @@ def _sale(demand: Demand, at: Terms, days: np.ndarray, ratios: np.ndarray, past:
         told = np.zeros_like(weight)
         begin = 0.0
         for length, ask in past.spells:
-            spell = _exposure(at.shape, begin, begin + length)
+            spell = exposure(at.shape, begin, begin + length)
             told += spell * np.exp(level - eta * (np.log(max(ask, 1e-9) / demand.estimate) - q))
             begin += length
         log = np.log(weight) - told
@@ -227,11 +227,11 @@ def _sale(demand: Demand, at: Terms, days: np.ndarray, ratios: np.ndarray, past:
         weight /= weight.sum()
     net = at.net(ratios * demand.estimate * (1 - demand.off_at(log_ratio)))
     clear = at.net(at.share * demand.estimate * np.exp(q))
-    pace = np.array([_exposure(at.shape, start, start + length) / length for start, length in zip(past.days + np.append(0.0, np.cumsum(days)[:-1]), days, strict=True)]) if len(days) else None
+    pace = np.array([exposure(at.shape, start, start + length) / length for start, length in zip(past.days + np.append(0.0, np.cumsum(days)[:-1]), days, strict=True)]) if len(days) else None
     return plan.Sale(net, rate, weight, clear, days, at.holding, pace)
 
 
-def _exposure(shape: float, start: float, end: float) -> float:
+def exposure(shape: float, start: float, end: float) -> float:
     """Days that count between two times on the market: a Weibull clock that agrees with the calendar over the first `WEEK` days."""
     return end - start if shape == 1.0 else float((end**shape - start**shape) * WEEK ** (1 - shape))
 
@@ -240,7 +240,7 @@ def _track(demand: Demand, at: Terms, days: np.ndarray, ratios: np.ndarray, past
     """States by the one constant ask that would have told as much since now; what was told before stands in the belief already."""
     q, level, eta, _ = demand.latent
     middle = float(demand.eta_weight @ demand.eta)
-    told = np.append(0.0, np.cumsum([_exposure(at.shape, past.days + s, past.days + s + d) for s, d in zip(np.append(0.0, np.cumsum(days)[:-1]), days, strict=True)])) if len(days) else np.zeros(1)
+    told = np.append(0.0, np.cumsum([exposure(at.shape, past.days + s, past.days + s + d) for s, d in zip(np.append(0.0, np.cumsum(days)[:-1]), days, strict=True)])) if len(days) else np.zeros(1)
     one = np.exp(level - eta * (_STATES[:, None] - q))
     spent = told[:, None, None] * one
     return plan.Track(spent, _moves(middle, tuple(told.tolist()), tuple(np.log(ratios).tolist())))

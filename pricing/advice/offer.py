@@ -85,7 +85,8 @@ class OfferAnswer:
 
     pay_up_to: negative where they must pay; before_drive: the limit before the drive out was made, the same unless at the curb;
     their_price: None where the owner named none, and `paid` is then what the person usually pays; worth: pay_up_to - paid.
-    tries: whether fixing it beats leaving it as it is. k_of_n: own units of this fault: fixed, ended, ended on other types.
+    tries: whether fixing it beats leaving it as it is. by_repair: (limit if it is this repair, chance), adding up to pay_up_to.
+    k_of_n: own units of this fault: fixed, ended, ended on other types.
     """
 
     question: Question
@@ -113,6 +114,7 @@ class OfferAnswer:
     k_of_n: tuple[int, int, int]
     days: Mapping[str, float]
     by_year: tuple[ByYear, ...]
+    by_repair: tuple[tuple[float, float], ...]
     because: tuple[tuple[str, float], ...]
     first: cautions.Said | None
     cautions: tuple[cautions.Said, ...]
@@ -212,7 +214,7 @@ def start_at(their_price: float | None, limit: float, usual: float | None) -> fl
     (20.0, 30.0, 0.0, -25.0)
     """
     if limit <= 0:
-        return min(5 * math.floor(limit * 1.25 / 5), their_price if their_price is not None else 0.0)
+        return float(min(5 * math.floor(limit * 1.25 / 5), their_price if their_price is not None else 0.0))
     wanted = assumed.USUAL_PAID_SHARE * limit if usual is None else usual
     first = 5 * math.floor(min(wanted, 0.8 * limit) / 5 + 1e-9)
     return float(max(min(first, their_price) if their_price is not None else first, min(0.0, their_price or 0.0)))
@@ -280,6 +282,7 @@ def _answer(
         k_of_n=k_of_n,
         days={},
         by_year=_by_year(question, cases, mine),
+        by_repair=_by_repair(at, worth, mine, weight, settings),
         because=_because(at, worth, mine, weight, settings),
         first=first,
         cautions=tuple(cautions.for_offer(question.unit, settings, as_of)),
@@ -397,6 +400,19 @@ def _by_year(question: Question, cases: _Cases, mine: np.ndarray) -> tuple[ByYea
         ByYear(year, float(cases.ages[case] or 0.0), told if told is not None else float(np.exp(cases.base.center[case])), float(cases.worth.worth[case]))
         for year, case in zip(question.made, mine.tolist(), strict=True)
     )
+
+
+def _by_repair(at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np.ndarray, settings: Settings) -> tuple[tuple[float, float], ...]:
+    """What the limit would be for each repair it may need, knowing which, and its chance."""
+    target = settings.hourly_target
+    money = at.fix * (at.net - at.parts) + (1 - at.fix) * (at.if_not[at.owner] - at.wasted)
+    hours = at.fix * at.hours_fixed + (1 - at.fix) * at.hours_failed
+    trip = (worth.trip_money + target * worth.trip_hours)[at.owner]
+    left = (at.if_not - target * at.view.failed_rest)[at.owner]
+    limits = np.where(worth.tries[at.owner], money - target * hours, left) - trip
+    share = np.zeros(at.n)
+    share[mine] = weight
+    return tuple((float(limits[j]), float(at.chance[j] * share[at.owner[j]])) for j in np.flatnonzero(share[at.owner] > 0).tolist())
 
 
 def _because(at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np.ndarray, settings: Settings) -> tuple[tuple[str, float], ...]:

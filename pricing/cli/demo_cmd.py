@@ -6,6 +6,7 @@ import io
 import sys
 from contextlib import redirect_stdout
 from datetime import date
+from pathlib import Path
 
 import click
 
@@ -36,7 +37,7 @@ def demo(home: str | None, as_of: date) -> None:
       pricing demo
       pricing demo --home /tmp/try-it
     """
-    place = Home(click.Path(resolve_path=True).convert(home, None, None)) if home else demo_home()
+    place = Home(Path(home).expanduser().absolute()) if home else demo_home()
     ledger = make_demo_home(place)
     _say(f"Everything below is made up. Folder: {place.path}")
     for title, words in STEPS:

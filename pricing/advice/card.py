@@ -1,0 +1,84 @@
+"""A tag and plain ad text for one unit: only what the record holds, nothing claimed beyond it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from pricing.advice.history import dated, day_of
+from pricing.records.columns import BY_NAME
+from pricing.records.settings import Settings
+
+# What a test says on a tag, where the record's note or repair names it: the words looked for, and the line.
+TESTS = (
+    (("full cycle", "test cycle", "ran a cycle", "test load"), "ran a full cycle"),
+    (("heats", "heat test", "hot after"), "heats"),
+    (("leak test", "no leaks", "leak-tested", "leak tested"), "checked for leaks"),
+    (("ground test", "ground ok", "grounded"), "case to ground measured"),
+    (("cools", "24 h", "24h", "held temp"), "held its temperature"),
+    (("all burners", "every burner"), "every burner lit"),
+    (("cleaned and tested", "tested"), "tested"),
+)
+
+
+@dataclass(frozen=True)
+class Card:
+    """What may be said of a unit. facts: short lines; tests: what the record says was tested; promise: days of promise, None where none
+    is recorded; ask: the ask in force, None where there is none; recall: day of the recall check, None where it was not done."""
+
+    unit: str
+    title: str
+    facts: tuple[str, ...]
+    replaced: tuple[str, ...]
+    tests: tuple[str, ...]
+    promise: int | None
+    ask: float | None
+    recall: date | None
+
+    def as_dict(self) -> dict[str, Any]:
+        """The JSON of `card --json`."""
+        return vars(self) | {"recall": self.recall.isoformat() if self.recall else None, "facts": list(self.facts), "replaced": list(self.replaced), "tests": list(self.tests)}
+
+
+def card(unit: Mapping[str, Any], settings: Settings, as_of: date) -> Card:
+    """The card of one unit of the record as it stands."""
+    told = " ".join(str(unit.get(name) or "") for name in ("note", "repair")).lower()
+    age = unit.get("age")
+    facts = []
+    if isinstance(age, (int, float)):
+        got = day_of(unit.get("got")) or day_of(unit.get("listed")) or as_of.toordinal()
+        facts.append(f"about {date.fromordinal(got).year - round(float(age))}, {age:.0f} years old when it came in")
+    elif unit.get("made"):
+        facts.append(f"made {unit['made']}")
+    size = unit.get("size")
+    if isinstance(size, (int, float)):
+        facts.append(f"size {size:g}")
+    facts += [str(unit[name]) for name in ("fuel", "finish") if unit.get(name)]
+    facts += [word for word in str(unit.get("features") or "").split("; ") if word]
+    if unit.get("condition"):
+        facts.append(f"condition: {unit['condition']}")
+    if unit.get("model"):
+        facts.append(f"model {unit['model']}")
+    for name in settings.attributes:
+        if unit.get(name) not in (None, "") and name not in BY_NAME:
+            facts.append(f"{name}: {unit[name]}")
+    tests: list[str] = []
+    for words, line in TESTS:
+        if any(word in told for word in words) and not (line == "tested" and tests):
+            tests.append(line)
+    asks = [amount for day, amount in dated(str(unit.get("asked") or "")) if day is None or day <= as_of.toordinal()]
+    promise = unit.get("warranty_days")
+    checked = day_of(unit.get("recall_checked"))
+    title = " ".join(part for part in (str(unit.get("maker") or "").title(), str(unit.get("type") or "appliance")) if part)
+    return Card(
+        unit=str(unit.get("unit") or ""),
+        title=title,
+        facts=tuple(facts),
+        replaced=tuple(word for word in str(unit.get("repair") or "").split("; ") if word),
+        tests=tuple(tests),
+        promise=int(promise) if isinstance(promise, (int, float)) and promise > 0 else None,
+        ask=asks[-1] if asks else None,
+        recall=date.fromordinal(checked) if checked else None,
+    )

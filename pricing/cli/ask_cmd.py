@@ -1,0 +1,84 @@
+"""`pricing ask`: at listing and while listed."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from pricing.cli.common import home_options, print_json
+from pricing.cli.options import Asked, one_question, unit_options
+from pricing.records.home import Home
+from pricing.records.problems import Problem, Refused
+
+if TYPE_CHECKING:
+    from pricing.model.saved import Saved
+    from pricing.records.settings import Settings
+
+
+@click.command()
+@unit_options("offered", "asked_now", "price")
+@click.option("--plot", "plot", metavar="FILE.svg", help="Draw ask against days and money.")
+@home_options
+def ask(asked: Asked, plot: str | None, home: Home, as_json: bool, as_of: date) -> None:
+    """What to ask, what it will sell for, the days, the plan if it sits, and the least to take.
+
+    What you have in it plays no part.
+
+    \b
+    Examples:
+      pricing ask front-load washer, 7 years, good, steam
+      pricing ask --type "gas range" --age 8 --condition good --json
+      pricing ask --unit 212 --offered 260
+      pricing ask --from to-list.csv --json
+    """
+    from pricing.model import saved
+    from pricing.pipeline import asking, offering, question
+    from pricing.records.settings import load_settings
+
+    settings = load_settings(home)
+    numbers = saved.load(home)
+    if asked.file is not None:
+        if plot:
+            raise click.UsageError("--plot draws one unit: give no --from with it")
+        _many(asked, numbers, settings, as_json, as_of)
+        return
+    if asked.unit is not None:
+        one = question.from_unit(asked.unit, numbers, asked.options, settings, as_of)
+    else:
+        one = one_question(asked, "ask", as_json, settings, as_of, offering.known_words(numbers))
+    answer = asking.ask(one, numbers, settings, as_of)
+    if plot:
+        asking.draw(one, numbers, settings, as_of, Path(plot))
+    if as_json:
+        print_json(answer.as_dict())
+        return
+    from pricing.pages.ask_text import ask_lines
+
+    click.echo("\n".join(ask_lines(answer, settings, offering.reminders(answer.cautions, home))))
+    if plot:
+        click.echo(f"Drawn: {plot}")
+
+
+def _many(asked: Asked, numbers: Saved, settings: Settings, as_json: bool, as_of: date) -> None:
+    """Every row of a sheet, in its order."""
+    from pricing.pages.text import limit, money
+    from pricing.pipeline import asking, offering
+
+    if asked.options:
+        raise click.UsageError("--from takes everything from the sheet: put " + ", ".join(asked.options) + " into columns")
+    assert asked.file is not None
+    answers = asking.ask_file(asked.file, numbers, settings, as_of)
+    problems = [one for one in answers if isinstance(one, Problem)]
+    if len(problems) == len(answers):
+        raise Refused(*problems)
+    for one in answers:
+        if as_json:
+            print_json(offering.problem_json(one) if isinstance(one, Problem) else one.as_dict())
+        elif isinstance(one, Problem):
+            click.echo(f"? {one}")
+        else:
+            currency = settings.currency
+            click.echo(f"ask {money(one.ask, currency)}, expect {limit(one.price_at_ask.median, currency)}, take {limit(one.take_at_least, currency)}, {one.median_days:.0f} days: {one.question.as_read}")

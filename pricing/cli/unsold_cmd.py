@@ -1,0 +1,57 @@
+"""`pricing unsold` and `pricing card`."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import click
+
+from pricing.cli.common import home_options, print_json
+from pricing.records.home import Home
+
+
+@click.command()
+@home_options
+def unsold(home: Home, as_json: bool, as_of: date) -> None:
+    """Every unsold unit: its days against what is normal, the next step and its day, the least to take today.
+
+    \b
+    Examples:
+      pricing unsold
+      pricing unsold --as-of 2026-05-14 --json
+    """
+    from pricing.pipeline import asking
+    from pricing.records.settings import load_settings
+
+    settings = load_settings(home)
+    answer = asking.unsold(home, settings, as_of)
+    if as_json:
+        print_json(answer.as_dict())
+        return
+    from pricing.pages.unsold_text import unsold_lines
+
+    click.echo("\n".join(unsold_lines(answer, settings)))
+
+
+@click.command()
+@click.argument("unit", metavar="UNIT")
+@home_options
+def card(unit: str, home: Home, as_json: bool, as_of: date) -> None:
+    """A tag and plain ad text for one unit, with nothing in it that the record does not hold.
+
+    \b
+    Examples:
+      pricing card 212
+      pricing card 212 --json
+    """
+    from pricing.pipeline import asking
+    from pricing.records.settings import load_settings
+
+    settings = load_settings(home)
+    answer = asking.card(home, unit, settings, as_of)
+    if as_json:
+        print_json(answer.as_dict())
+        return
+    from pricing.pages.unsold_text import card_lines
+
+    click.echo("\n".join(card_lines(answer, settings)))

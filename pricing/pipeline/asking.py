@@ -1,0 +1,59 @@
+"""The stories of a sale: ask, unsold, card. Nothing is fitted and no Parquet is read."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pricing.records.home import Home
+
+if TYPE_CHECKING:
+    from pricing.advice.ask import AskAnswer
+    from pricing.advice.card import Card
+    from pricing.advice.unsold import Unsold
+    from pricing.model.saved import Saved
+    from pricing.records.problems import Problem
+    from pricing.records.question import Question
+    from pricing.records.settings import Settings
+
+
+def ask(question: Question, numbers: Saved, settings: Settings, as_of: date) -> AskAnswer:
+    """What to ask for one unit."""
+    from pricing.advice import ask as asking
+
+    return asking.decide(question, numbers, settings, as_of)
+
+
+def ask_file(path: Path, numbers: Saved, settings: Settings, as_of: date) -> list[AskAnswer | Problem]:
+    """Answers and problems in the order of the sheet's rows."""
+    from pricing.advice.ask import decide_many
+    from pricing.pipeline.question import from_file
+    from pricing.records.problems import Problem
+
+    asked = from_file(path, settings, as_of)
+    answers = iter(decide_many([one for one in asked if not isinstance(one, Problem)], numbers, settings, as_of))
+    return [one if isinstance(one, Problem) else next(answers) for one in asked]
+
+
+def unsold(home: Home, settings: Settings, as_of: date) -> Unsold:
+    """Every unit of the record that has not ended."""
+    from pricing.advice import unsold as waiting
+    from pricing.model import saved
+
+    numbers = saved.load(home)
+    return waiting.unsold(numbers.open_units(), numbers, settings, as_of)
+
+
+def card(home: Home, unit_id: str, settings: Settings, as_of: date) -> Card:
+    """The card of one open unit. Raises Refused where there is none of that name."""
+    from pricing.advice import card as cards
+    from pricing.model import saved
+    from pricing.records.problems import Problem, Refused, nearest
+
+    units = saved.load(home).open_units()
+    row = next((unit for unit in units if str(unit.get("unit", "")).strip().lower() == unit_id.strip().lower()), None)
+    if row is None:
+        guess = nearest(unit_id, [str(unit.get("unit", "")) for unit in units], cutoff=0.5)
+        raise Refused(Problem(f"there is no open unit {unit_id!r} in what was learned last", f"did you mean {guess}?" if guess else "see pricing unsold"))
+    return cards.card(row, settings, as_of)
