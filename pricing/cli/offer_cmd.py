@@ -1,0 +1,84 @@
+"""`pricing offer`: before the drive, the most to pay; many calls from a sheet; which calls to take in one evening."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+import click
+
+from pricing.cli.common import home_options, print_json
+from pricing.cli.options import Asked, one_question, unit_options
+from pricing.records.home import Home
+from pricing.records.problems import Problem, Refused
+
+if TYPE_CHECKING:
+    from pricing.model.saved import Saved
+    from pricing.records.settings import Settings
+
+
+@click.command()
+@unit_options("their_price", "miles", "parts", "hours", "fix_chance", "price", "helper", "drive_min", "minutes", "on_trip")
+@click.option("--at-curb", is_flag=True, help="You stand in front of it: only the way home and the remaining hours count.")
+@click.option("--hours-free", type=click.FloatRange(0, 1000), help="With --from: the hours you have for driving; picks the calls to take.")
+@click.option("--spots-free", type=click.IntRange(0, 1000), help="With --from: the free spots in your shop.")
+@home_options
+def offer(asked: Asked, at_curb: bool, hours_free: float | None, spots_free: int | None, home: Home, as_json: bool, as_of: date) -> None:
+    """The most to pay for a broken unit, what to start at, go or pass, and why.
+
+    \b
+    Examples:
+      pricing offer electric dryer, 8 years, no heat, wants 40, 12 miles
+      pricing offer --type "gas range" --made 2006,2016 --their-price 0
+      pricing offer electric dryer, no heat, wants 40 --at-curb --fix-chance 0.9
+      pricing offer --from calls.csv --hours-free 3 --spots-free 2
+      pricing offer                     one question at a time
+    """
+    from pricing.model import saved
+    from pricing.pipeline import offering, question
+    from pricing.records.settings import load_settings
+
+    if asked.file is None and (hours_free is not None or spots_free is not None):
+        raise click.UsageError("--hours-free and --spots-free choose among many calls: give them with --from FILE.csv")
+    settings = load_settings(home)
+    numbers = saved.load(home)
+    if asked.file is not None:
+        _many(asked, numbers, settings, hours_free, spots_free, as_json, as_of)
+        return
+    options = {**asked.options, "at_curb": at_curb or None}
+    if asked.unit is not None:
+        one = question.from_unit(asked.unit, numbers, options, settings, as_of)
+    else:
+        told = Asked(asked.words, {name: value for name, value in options.items() if value is not None}, None, None)
+        one = one_question(told, "offer", as_json, settings, as_of, offering.known_words(numbers))
+    answer = offering.offer(one, numbers, settings, as_of)
+    if as_json:
+        print_json(answer.as_dict())
+        return
+    from pricing.pages.offer_text import offer_lines
+
+    click.echo("\n".join(offer_lines(answer, settings, offering.reminders(offering.said_by(answer), home))))
+
+
+def _many(asked: Asked, numbers: Saved, settings: Settings, hours_free: float | None, spots_free: int | None, as_json: bool, as_of: date) -> None:
+    """Every row of a sheet; an evening's plan where hours or spots are given, or where a person reads it."""
+    from pricing.pipeline import offering
+
+    if asked.options:
+        raise click.UsageError("--from takes everything from the sheet: put " + ", ".join(asked.options) + " into columns")
+    assert asked.file is not None
+    answers = offering.offer_file(asked.file, numbers, settings, as_of)
+    problems = [one for one in answers if isinstance(one, Problem)]
+    if len(problems) == len(answers):
+        raise Refused(*problems)
+    wants_plan = hours_free is not None or spots_free is not None or not as_json
+    evening = offering.evening(answers, hours_free, spots_free, settings) if wants_plan else None
+    if as_json:
+        for place, one in enumerate(answers):
+            row = offering.problem_json(one) if isinstance(one, Problem) else one.as_dict()
+            print_json(row | (offering.plan_json(evening, place) if evening is not None else {}))
+        return
+    from pricing.pages.evening_text import evening_lines
+
+    assert evening is not None
+    click.echo("\n".join(evening_lines(answers, evening, settings)))

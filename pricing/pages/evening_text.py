@@ -1,0 +1,79 @@
+"""An evening's calls as a table: which to take, in what order, what is left, and the second-best plan."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from pricing.advice.offer import HAUL, IF_FREE, IF_PAID
+from pricing.pages.text import columns, limit, money, wrap
+from pricing.records.problems import Problem
+
+if TYPE_CHECKING:
+    from pricing.advice.evening import Plan
+    from pricing.advice.offer import OfferAnswer
+    from pricing.pipeline.offering import EveningAnswer
+    from pricing.records.settings import Settings
+
+WORD = {HAUL: "GO", IF_FREE: "IF FREE", IF_PAID: "IF PAID"}
+MOST_ROWS = 40
+
+
+def evening_lines(answers: Sequence[OfferAnswer | Problem], plan: EveningAnswer, settings: Settings) -> list[str]:
+    """The plan first, then every call; rows that could not be read are named last."""
+    currency = settings.currency
+    lines = [*_decision(answers, plan, settings), ""]
+    rows = [("", "call", "pay up to", "they want", "an hour", "fix")]
+    order = {place: str(turn) for turn, place in enumerate(plan.best.taken, start=1)}
+    ranked = sorted((place for place, one in enumerate(answers) if not isinstance(one, Problem)), key=lambda place: (int(order.get(place, "999")), place))
+    for place in ranked[:MOST_ROWS]:
+        one = answers[place]
+        assert not isinstance(one, Problem)
+        wants = "?" if one.their_price is None else money(one.their_price, currency)
+        name = _short(one, place)
+        rows.append(
+            (
+                order.get(place, WORD.get(one.advice, "PASS") if one.advice != HAUL else "-"),
+                name,
+                limit(one.pay_up_to, currency),
+                wants,
+                money(one.return_per_hour, currency),
+                f"{one.fix_chance * 100:.0f}%",
+            )
+        )
+    lines += columns(rows, right=(2, 3, 4, 5), gap=1)
+    if len(ranked) > MOST_ROWS:
+        lines.append(f"… and {len(ranked) - MOST_ROWS} more; --json shows all")
+    for one in answers:
+        if isinstance(one, Problem):
+            lines += wrap(f"Not read: {one}", "  ")
+    return lines
+
+
+def _short(one: OfferAnswer, place: int) -> str:
+    unit = one.question.unit
+    text = f"{place + 1} {unit.get('unit') or ''} {one.question.type}".replace("  ", " ")
+    return text if len(text) <= 24 else text[:23] + "…"
+
+
+def _decision(answers: Sequence[OfferAnswer | Problem], plan: EveningAnswer, settings: Settings) -> list[str]:
+    currency = settings.currency
+    if not plan.best.taken:
+        return wrap("TAKE NONE of them at these prices, hours and spots.")
+    lines = wrap(f"TAKE {_names(plan.best)}, in this order: about {limit(plan.best.worth, currency)} ahead after your {money(settings.hourly_target, currency)} an hour.")
+    if plan.hours_free < 24:
+        lines += wrap(f"Left: {plan.best.hours_left:.1f} of {plan.hours_free:g} hours, {plan.best.spots_left} of {plan.spots_free} spots.")
+    else:
+        lines += wrap(f"Left: {plan.best.spots_left} of {plan.spots_free} spots.")
+    if plan.second is not None:
+        second = _names(plan.second) if plan.second.taken else "none"
+        lines += wrap(f"Second best: {second}, {limit(plan.second.worth, currency)}.")
+    if len(plan.look_first) > 1:
+        steps = "; then ".join(f"{place + 1} (stop there if it looks worth {limit(stop, currency)})" for place, stop in plan.look_first[:3])
+        lines += wrap(f"One spot: look at {steps}.", "  ")
+    return lines
+
+
+def _names(plan: Plan) -> str:
+    names = [str(place + 1) for place in plan.taken]
+    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1]

@@ -1,0 +1,155 @@
+"""The stories before the drive: one offer, many from a sheet, and which calls to take in one evening."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from pricing.records.problems import Problem
+
+if TYPE_CHECKING:
+    from pricing.advice.cautions import Said
+    from pricing.advice.evening import Call, Plan
+    from pricing.advice.offer import OfferAnswer
+    from pricing.model.saved import Saved
+    from pricing.records.home import Home
+    from pricing.records.question import Question
+    from pricing.records.settings import Settings
+
+
+def known_words(numbers: Saved) -> dict[str, list[str]]:
+    """Words that the record holds, by column, for reading a question in words."""
+    model = numbers.repair
+    heard = model.heard
+    return {
+        "type": sorted({type_name for _, type_name in model.fixed_of if type_name}),
+        "fault": sorted({fault for fault, _ in model.fixed_of if fault}),
+        "maker": [maker for maker in heard.get("maker", {}) if maker],
+        "features": sorted({word for column, words in heard.items() if column.startswith("features:") for word in words if word}),
+        "repair": sorted({step for _, _, repair in model.needs for step in repair.split("; ") if step}),
+        "found": sorted({found for found, _ in model.found_needs}),
+    }
+
+
+def offer(question: Question, numbers: Saved, settings: Settings, as_of: date) -> OfferAnswer:
+    """One answer."""
+    from pricing.advice.offer import decide
+
+    return decide(question, numbers, settings, as_of)
+
+
+def offer_file(path: Path, numbers: Saved, settings: Settings, as_of: date) -> list[OfferAnswer | Problem]:
+    """Answers and problems in the order of the sheet's rows."""
+    from pricing.advice.offer import decide_many
+    from pricing.pipeline.question import from_file
+
+    asked = from_file(path, settings, as_of)
+    answers = iter(decide_many([one for one in asked if not isinstance(one, Problem)], numbers, settings, as_of))
+    return [one if isinstance(one, Problem) else next(answers) for one in asked]
+
+
+def reminders(said: Sequence[Said], home: Home) -> list[str]:
+    """The sentences to show: in full the first three times, short after that. The count is kept beside the record; where it cannot be
+    kept, they stay in full.
+    """
+    from pricing.advice.cautions import worded
+    from pricing.records.problems import Refused
+
+    path = home.data / "cautions-shown.json"
+    shown = _counts(path)
+    sentences = worded(said, shown)
+    grown = shown | {one.name: min(shown.get(one.name, 0) + 1, 3) for one in said}
+    if grown != shown and home.data.is_dir():
+        with suppress(Refused, OSError):
+            _keep(path, grown)
+    return sentences
+
+
+def _counts(path: Path) -> dict[str, int]:
+    import json
+
+    try:
+        counts = json.loads(path.read_bytes())
+    except (OSError, ValueError):
+        return {}
+    return {str(name): count for name, count in counts.items() if isinstance(count, int)} if isinstance(counts, dict) else {}
+
+
+def _keep(path: Path, counts: Mapping[str, int]) -> None:
+    import json
+
+    from pricing.records.files import write_text
+
+    write_text(path, json.dumps(counts))
+
+
+def said_by(answer: OfferAnswer) -> list[Said]:
+    """All reminders of an answer, the one of line 1 first."""
+    return [*([answer.first] if answer.first else []), *answer.cautions]
+
+
+def problem_json(problem: Problem) -> dict[str, Any]:
+    """A row that could not be read, as the JSON object of its place."""
+    return {"problem": str(problem), **{name: value for name, value in problem.as_dict().items() if name in ("line", "column", "value", "fix")}}
+
+
+@dataclass(frozen=True)
+class EveningAnswer:
+    """Which calls to take, by place in the list of answers. hours_free, spots_free: as given, or what the settings allow;
+    look_first: where only one spot is free, the order in which to go and look, with the worth at which to stop looking.
+    """
+
+    hours_free: float
+    spots_free: int
+    best: Plan
+    second: Plan | None
+    look_first: tuple[tuple[int, float], ...]
+
+
+def evening(answers: Sequence[OfferAnswer | Problem], hours_free: float | None, spots_free: int | None, settings: Settings) -> EveningAnswer:
+    """The best plan of an evening over the answered calls. No hours given: no limit on them; no spots given: those of the settings."""
+    from pricing.advice import evening as choice
+
+    hours = 24.0 if hours_free is None else hours_free
+    spots = int(settings.spots) if spots_free is None else spots_free
+    calls = [choice.Call(0.0, 0.0) if isinstance(one, Problem) else call_of(one, settings) for one in answers]
+    plans = choice.choose(calls, hours, spots)
+    look = []
+    if spots == 1:
+        for place, (call, one) in enumerate(zip(calls, answers, strict=True)):
+            if not isinstance(one, Problem) and call.worth > 0 and call.hours <= hours and one.advice == "haul":
+                out = one.at_curb_pay_up_to - one.pay_up_to
+                look.append((place, choice.reservation(call.boxes, max(out, 0.0))))
+    return EveningAnswer(hours, spots, plans.best, plans.second, tuple(sorted(look, key=lambda pair: (-pair[1], pair[0]))))
+
+
+def call_of(answer: OfferAnswer, settings: Settings) -> Call:
+    """What an evening needs of an answer: worth at their price, hours of the drive, and what a look at the curb may show."""
+    from pricing.advice.evening import Call
+
+    spent = answer.costs
+    worth = answer.pay_up_to - answer.paid if answer.advice == "haul" else 0.0
+    out = answer.at_curb_pay_up_to - answer.pay_up_to
+    boxes = tuple((max(limit - answer.paid + out, 0.0), chance) for limit, chance in answer.by_repair)
+    return Call(worth, spent.drive_hours + spent.load_hours, boxes)
+
+
+def plan_json(plan: EveningAnswer, place: int) -> dict[str, Any]:
+    """What the evening's plan says of one row: its turn in the best plan (1 first), and in the second best; None where left out."""
+
+    def turn(taken: tuple[int, ...]) -> int | None:
+        return taken.index(place) + 1 if place in taken else None
+
+    return {
+        "evening": {
+            "take": turn(plan.best.taken),
+            "second_best": turn(plan.second.taken) if plan.second else None,
+            "worth": plan.best.worth,
+            "hours_left": plan.best.hours_left,
+            "spots_left": plan.best.spots_left,
+        }
+    }
