@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
@@ -21,6 +21,7 @@ from pricing.advice.period import Quarter, quarter_of
 from pricing.advice.ratio import interval, ratio_of_sums
 from pricing.advice.replay import Replay, replay
 from pricing.advice.survival import Curve, waiting_curve
+from pricing.advice.unsold import Waiting as Plan
 from pricing.records.settings import Settings
 
 N_TREND = 8  # quarters in the look back
@@ -77,7 +78,10 @@ class RepairLine:
 
 @dataclass(frozen=True)
 class Waiting:
-    """A unit that has not ended. state: "listed" or as its outcome says; days: since listed, else since got, None where unknown."""
+    """A unit that has not ended. state: "listed" or as its outcome says; days: since listed, else since got, None where unknown.
+
+    step, on, to, least: what to do next, when, to which ask, and the least to take, where `unsold` could say; first: clear this one first.
+    """
 
     unit: str
     type: str
@@ -85,6 +89,11 @@ class Waiting:
     days: int | None
     asked: float | None
     put_in: float
+    step: str = ""
+    on: date | None = None
+    to: float | None = None
+    least: float | None = None
+    first: bool = False
 
 
 @dataclass(frozen=True)
@@ -304,6 +313,16 @@ def waiting_units(books: Books, as_of: date) -> tuple[Waiting, ...]:
         days = int(books.as_of - since) if np.isfinite(since) else None
         out.append(Waiting(names[i], types[i] or "type not written", state, days, last_ask(asks[i], as_of), float(put_in[i])))
     return tuple(sorted(out, key=lambda each: (each.state != "listed", -(each.days if each.days is not None else -1), each.unit)))
+
+
+def planned(waiting: Sequence[Waiting], plans: Sequence[Plan]) -> tuple[Waiting, ...]:
+    """The waiting units with the next step of those that `plans` names."""
+    by_unit = {plan.unit: plan for plan in plans if plan.unit}
+    out = []
+    for each in waiting:
+        plan = by_unit.get(each.unit) if each.state == "listed" else None
+        out.append(each if plan is None else replace(each, step=plan.step, on=plan.on, to=plan.to, least=plan.least, first=plan.order == 1))
+    return tuple(out)
 
 
 def last_ask(text: str, as_of: date) -> float | None:

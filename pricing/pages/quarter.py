@@ -113,14 +113,14 @@ def pays_table(report: QuarterReport) -> Table:
 
 
 def sits_table(report: QuarterReport, most: int = MOST_SITS) -> Table:
-    """What sits: the longest waits first."""
-    rows = [waiting_row(report, each) for each in report.waiting[:most]]
+    """What sits: the longest waits first, each with its next step."""
+    rows = [[cells[0], cells[1], cells[3], cells[6] or cells[2]] for each in report.waiting[:most] for cells in [waiting_row(report, each)]]
     left = len(report.waiting) - len(rows)
     return Table(
         f"What sits, as of {day(report.as_of)}",
-        ["Unit", "Type", "Where it stands", "Days", "Asked", "In it"],
+        ["Unit", "Type", "Days", "Next step"],
         rows,
-        right=frozenset({3, 4, 5}),
+        right=frozenset({2}),
         note=f"{left} more under Details." if left > 0 else "" if rows else "Nothing is waiting.",
         quiet=True,
     )

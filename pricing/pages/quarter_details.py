@@ -9,7 +9,7 @@ from pricing.advice.change import Change
 from pricing.advice.compare import Comparison
 from pricing.advice.mix import LEAST, REACH, Mix
 from pricing.advice.money import IN, OUT, TASKS
-from pricing.advice.quarter import QuarterReport
+from pricing.advice.quarter import QuarterReport, Waiting
 from pricing.pages import quarter_words as words
 from pricing.pages.parts import MONEY_WORDS, MOST_ROWS, TASK_WORDS, Section, Shown, Table, exact, hours, rate, span
 from pricing.pages.text import chance, day, money
@@ -227,9 +227,9 @@ def _waiting_section(report: QuarterReport, draw: bool) -> Section:
         [
             Table(
                 f"Unsold units, as of {day(report.as_of)}, {report.as_of.year}",
-                ["Unit", "Type", "Where it stands", "Days", "Asked", "In it"],
+                ["Unit", "Type", "Where it stands", "Days", "Asked", "In it", "Next step"],
                 [waiting_row(report, each) for each in report.waiting[:MOST_ROWS]],
-                [["All", f"{len(report.waiting)} units", "", "", "", exact(sum(each.put_in for each in report.waiting), report.currency)]],
+                [["All", f"{len(report.waiting)} units", "", "", "", exact(sum(each.put_in for each in report.waiting), report.currency), ""]],
                 frozenset({3, 4, 5}),
                 note=_left(len(report.waiting)),
             )
@@ -388,7 +388,8 @@ def _rows_section(report: QuarterReport) -> Section:
     return Section("rows", "The rows behind the totals", [] if rows else [f"{report.quarter.name} has no rows."], (), [table] if rows else [])
 
 
-def waiting_row(report: QuarterReport, each: Any) -> list[str]:
+def waiting_row(report: QuarterReport, each: Waiting) -> list[str]:
+    """Unit, type, where it stands, days, asked, what is in it, next step."""
     return [
         each.unit or "-",
         each.type,
@@ -396,4 +397,5 @@ def waiting_row(report: QuarterReport, each: Any) -> list[str]:
         "-" if each.days is None else str(each.days),
         "-" if each.asked is None else money(each.asked, report.currency),
         exact(each.put_in, report.currency),
+        words.step_words(each, report),
     ]

@@ -10,6 +10,7 @@ from pricing.advice.money import Totals
 from pricing.advice.quarter import QuarterReport
 from pricing.pages.compare_text import plain_json
 from pricing.pages.quarter import Page
+from pricing.pages.quarter_words import step_words
 from pricing.pages.text import wrap
 
 
@@ -51,7 +52,10 @@ def report_json(report: QuarterReport, page: Page, files: Sequence[str]) -> Mapp
             }
             for line in report.types
         ],
-        "waiting": [{"unit": each.unit, "type": each.type, "state": each.state, "days": each.days, "asked": each.asked, "in_it": each.put_in} for each in report.waiting],
+        "waiting": [
+            {"unit": each.unit, "type": each.type, "state": each.state, "days": each.days, "asked": each.asked, "in_it": each.put_in, "next": step_words(each, report)}
+            for each in report.waiting
+        ],
         "files": list(files),
     }
     return dict(plain_json(table))

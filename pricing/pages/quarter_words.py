@@ -8,7 +8,7 @@ from pricing.advice.compare import Comparison
 from pricing.advice.gaps import Gap
 from pricing.advice.quarter import QuarterReport, TypeLine, Waiting
 from pricing.advice.survival import Curve
-from pricing.pages.text import chance, day, money
+from pricing.pages.text import chance, day, limit, money
 
 N_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 
@@ -145,10 +145,34 @@ def _what_waits(report: QuarterReport) -> str:
         return f"Nothing is waiting to be sold; {gap}."
     listed = [each for each in report.waiting if each.state == "listed" and each.days is not None]
     text = f"{capital(count_word(n))} unit{'s are' if n != 1 else ' is'} waiting"
-    if listed:
-        oldest = listed[0]
-        text += f": look first at the {oldest.type} ({oldest.unit}, {oldest.days} days listed{_asked(oldest, report.currency)})"
+    lead = next((each for each in listed if each.first), listed[0] if listed else None)
+    if lead is not None and lead.step:
+        text += f": {lead_words(lead, report)}"
+    elif lead is not None:
+        text += f": look first at the {lead.type} ({lead.unit}, {lead.days} days listed{_asked(lead, report.currency)})"
     return f"{text}; {gap}."
+
+
+def lead_words(unit: Waiting, report: QuarterReport) -> str:
+    """`clear out the wall oven (U181, 69 days listed, take $75) first`."""
+    take = f", take {limit(unit.least, report.currency)}" if unit.least is not None else ""
+    do = {"clear it out": "clear out", "come down": "come down on", "put a price on it": "put a price on"}.get(unit.step, "look at")
+    return f"{do} the {unit.type} ({unit.unit}, {unit.days} days listed{take}) first"
+
+
+def step_words(unit: Waiting, report: QuarterReport) -> str:
+    """What to do next with a waiting unit, and when; empty where nothing can be said."""
+    if unit.step and unit.on is not None:
+        when = "now" if unit.on <= report.as_of else f"on {day(unit.on)}"
+        to = (
+            f" at {limit(unit.to, report.currency)}"
+            if unit.to is not None and unit.step == "clear it out"
+            else f" to {money(unit.to, report.currency)}"
+            if unit.to is not None
+            else ""
+        )
+        return f"{unit.step}{to} {when}"
+    return "finish it or part it out" if unit.state != "listed" and (unit.days or 0) > 30 else ""
 
 
 def _asked(unit: Waiting, currency: str) -> str:
@@ -185,8 +209,12 @@ def next_steps(report: QuarterReport) -> list[str]:
     currency, steps = report.currency, []
     target = money(report.target, currency)
     half = report.curve.half_sold_by if report.curve is not None else None
-    slow = [each for each in report.waiting if each.state == "listed" and half is not None and (each.days or 0) > 2 * half]
-    for unit in slow[:2]:
+    now = sorted((each for each in report.waiting if each.step and each.on is not None and each.on <= report.as_of), key=lambda each: not each.first)
+    for unit in now[:2]:
+        take = f", and take {limit(unit.least, currency)} or more today" if unit.least is not None else ""
+        steps.append(f"{capital(unit.type)} ({unit.unit}, {unit.days} days listed{_asked(unit, currency)}): {step_words(unit, report)}{take}.")
+    slow = [each for each in report.waiting if each.state == "listed" and not each.step and half is not None and (each.days or 0) > 2 * half]
+    for unit in slow[: 2 - len(now[:2])]:
         listed = f"{unit.days} days listed{_asked(unit, currency)}"
         steps.append(f"Come down on the {unit.type} ({unit.unit}): {listed}, and half of your units sell within {half:.0f} days. See pricing unsold.")
     bad = [group for group in report.pays.groups if group.chance_target <= 0.2 and group.n >= 4]

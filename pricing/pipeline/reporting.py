@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from pricing.advice.money import Books
     from pricing.advice.period import Quarter
     from pricing.advice.quarter import QuarterReport
+    from pricing.advice.unsold import Waiting as Plan
     from pricing.advice.worth import Level, Worth
     from pricing.pages.quarter import Page
     from pricing.records.units import Units
@@ -116,11 +117,28 @@ class Written:
     files: tuple[Path, ...]
 
 
+MOST_PLANS = 40  # listed units that get a next step, the longest waits; each costs a plan of its own
+
+
+def plans_of(home: Home, settings: Settings, as_of: date, names: Sequence[str]) -> Sequence[Plan]:
+    """The next steps of listed units, the longest waits first, by the newest fit; none where nothing was learned yet."""
+    from pricing.advice import unsold
+    from pricing.model import saved
+    from pricing.records.problems import Refused
+
+    try:
+        numbers = saved.load(home)
+        rows = {str(row.get("unit") or ""): row for row in numbers.open_units()}
+    except Refused:
+        return ()
+    return unsold.unsold([rows[name] for name in names if name in rows][:MOST_PLANS], numbers, settings, as_of).waiting
+
+
 def report(home: Home, settings: Settings, as_of: date, quarter: str | None = None, out: Path | None = None, as_pdf: bool = False, seed: int = 0) -> Written:
     """Write the quarter (default: the last one that is over) as HTML, its rows as CSV, and the year's tables for the tax folder."""
     from pricing.advice.mix import best_mix, weeks_of
     from pricing.advice.period import last_complete, read_quarter
-    from pricing.advice.quarter import make_quarter
+    from pricing.advice.quarter import make_quarter, planned
     from pricing.advice.yearly import make_year
     from pricing.ledger.export import csv_bytes
     from pricing.pages import quarter as pages
@@ -130,6 +148,7 @@ def report(home: Home, settings: Settings, as_of: date, quarter: str | None = No
     which = read_quarter(quarter) if quarter else last_complete(as_of)
     books = books_of(home, settings, as_of)
     numbers = make_quarter(books, settings, which, as_of, seed)
+    numbers = replace(numbers, waiting=planned(numbers.waiting, plans_of(home, settings, as_of, [each.unit for each in numbers.waiting if each.state == "listed"])))
     year = make_year(books, settings, which.year)
     learned = learn(books, settings, which)
     until = books.counted & (books.day <= which.last.toordinal())
