@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from datetime import date
 from typing import Any
 
@@ -85,7 +85,7 @@ def _learning() -> dict[str, str]:
     return {"state": state.state, "said": state.said}
 
 
-def _on_every_page() -> Mapping[str, Any]:
+def _on_every_page() -> dict[str, Any]:
     place = here()
     return {
         "pages": PAGES,

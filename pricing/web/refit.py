@@ -78,8 +78,7 @@ class Refit:
                 self.lock.wait_for(lambda: self.stopped or self.wanted > self.done)
                 if self.stopped:
                     return
-                self.lock.wait_for(lambda: self.stopped, self.pause)
-                if self.stopped:
+                if self.lock.wait_for(lambda: self.stopped, self.pause):
                     return
                 seen = self.wanted
                 self.now = LEARNING
