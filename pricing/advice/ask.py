@@ -222,7 +222,7 @@ def _answer(view: View, place: int, question: Question, numbers: Saved, settings
     at, why = terms_of(question, demand, numbers, settings)
     past = past_of(question.unit, as_of, question.known.get("asked_now"))
     found = listing.best(demand, at, past or Past())
-    cleared = float(at.share * demand.estimate)
+    cleared = listing.clearing_price(found, demand, at)
     value = [at.gross(float(v)) for v in found.value]
     plan = _steps(found, value, as_of)
     ask = float(found.asks[0]) if len(found.asks) else cleared

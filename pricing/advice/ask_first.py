@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pricing.advice import costs
-from pricing.model import repair
+from pricing.model import outlook
 from pricing.records import assumed
 from pricing.records.words import family_of
 
@@ -116,7 +116,7 @@ def unknowns_of(question: Question, numbers: Saved, settings: Settings, as_of: d
         if faults:
             found.append(Unknown("fault", "what does it do, or not do?", tuple((fault, chance, question.with_unit(fault=fault)) for fault, chance in faults)))
     elif not unit.get("found") and not unit.get("repair"):
-        view = repair.outlook(model, [unit], settings)
+        view = outlook.outlook(model, [unit], settings)
         named = [(name, chance) for name, chance in zip(view.repair, view.chance.tolist(), strict=True) if name]
         total = sum(chance for _, chance in named)
         if len(named) > 1:

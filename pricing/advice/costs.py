@@ -21,7 +21,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pricing.advice import cautions
-from pricing.model import price, repair
+from pricing.model import outlook, price, repair
 from pricing.records import assumed
 from pricing.records.units import Coded, Units, from_rows
 from pricing.records.words import family_of
@@ -59,7 +59,7 @@ class Stakes:
 
     questions: Sequence[Question]
     units: Units
-    view: repair.Outlook
+    view: outlook.Outlook
     owner: np.ndarray
     chance: np.ndarray
     fix: np.ndarray
@@ -124,7 +124,7 @@ def usual_miles(model: repair.RepairModel, settings: Settings) -> float:
 def stakes(questions: Sequence[Question], ages: Sequence[float | None], numbers: Saved, settings: Settings, as_of: date) -> Stakes:
     """Everything that is at stake in each case; `ages` go over the age in the question."""
     rows = [_row(question, age) for question, age in zip(questions, ages, strict=True)]
-    view = repair.outlook(numbers.repair, rows, settings)
+    view = outlook.outlook(numbers.repair, rows, settings)
     units = from_rows(rows, settings.number_attributes)
     many = units.take(view.owner).replaced(repair=Coded.of(view.repair))
     law = price.law(numbers.price, many, float(as_of.toordinal() + DAYS_AHEAD))

@@ -114,7 +114,8 @@ def terms(settings: Settings, holding: float, highest: float, shape: float) -> T
 def best(demand: Demand, at: Terms, past: Past = Past()) -> Listing:
     """The plan that is worth most from now on, its asks rounded as people write them and never rising."""
     days = steps(at.after - past.days)
-    ratios = RATIOS[: max(int(np.searchsorted(RATIOS, at.highest / demand.estimate * (1 + 1e-9), "right")), 1)]
+    most = at.highest / demand.estimate
+    ratios = RATIOS[RATIOS <= most * (1 + 1e-9)] if most > RATIOS[0] else np.array([most])
     sale = _sale(demand, at, days, ratios, past)
     found = plan.solve(sale, _track(demand, at, days, ratios, past))
     asks = np.minimum.accumulate(rounded(ratios[found.asks] * demand.estimate, at.highest)) if len(days) else np.zeros(0)
@@ -185,6 +186,12 @@ def median_days(listing: Listing) -> float:
         middle = (low + high) / 2
         low, high = (low, middle) if chance_by(listing, middle) > 0.5 else (middle, high)
     return high
+
+
+def clearing_price(listing: Listing, demand: Demand, at: Terms) -> float:
+    """What clearing out brings once nobody has bought at the plan's asks: not having sold says that it is worth less."""
+    q, left = demand.latent[0], listing.course.left_by_latent
+    return float(at.share * demand.estimate * (left @ np.exp(q)) / max(left.sum(), 1e-300))
 
 
 def sale_prices(listing: Listing, demand: Demand, share: float, full_share: float, off_sd: float) -> tuple[np.ndarray, np.ndarray]:

@@ -109,7 +109,8 @@ def _one(demand: Demand, question: Question, row: Mapping[str, Any], past: Past,
     best = listing.best(demand, at, past)
     asked = past.spells[-1][1] if past.spells else None
     days = float(as_of.toordinal() - (day_of(row.get("listed")) or as_of.toordinal()))
-    clear_at = at.share * demand.estimate
+    now = listing.at_asks(demand, replace(at, after=past.days), np.zeros(0), past)  # cleared out today
+    clear_at = listing.clearing_price(now, demand, at)
     least = min(max(at.gross(float(best.value[0])), 0.0), asked or np.inf)
     step, on, to = _next(best, asked, clear_at, as_of)
     fresh = Past()

@@ -129,7 +129,7 @@ def _why(answer: AskAnswer, settings: Settings) -> list[str]:
         return []
     (first, usual), *rest = answer.because
     shown = [(term, amount) for term, amount in rest if abs(amount) >= 1]
-    said = [f"{'your ' if answer.sales_used else ''}usual {first} {money(usual, currency)}"]
+    said = [f"{'your ' if answer.sales_used else ''}{first} {money(usual, currency)}"]
     said += [f"{term} {'+' if amount > 0 else ''}{money(amount, currency)}" for term, amount in shown]
     return wrap(f"WHY {limit(answer.median, currency)}: {', '.join(said)}")
 

@@ -31,7 +31,7 @@ def unsold_lines(answer: Unsold, settings: Settings) -> list[str]:
     if answer.in_work:
         lines += ["", f"In the shop, not listed yet: {len(answer.in_work)}"]
         for unit in answer.in_work:
-            since = "" if unit.days is None else f", {unit.days:.0f} days"
+            since = "" if unit.days is None else f", {unit.days:.0f} day{'s' * (unit.days != 1)}"
             lines += wrap(f"  {_short(unit)}: {unit.outcome}{since}", "    ")
     return lines
 
@@ -51,7 +51,7 @@ def _one(one: Waiting, answer: Unsold, settings: Settings) -> list[str]:
         step = f"Clear it out {when} at about {limit(one.to, currency)}."
     return [
         name if len(name) <= WIDTH else name[: WIDTH - 1] + "…",
-        *wrap(f"  {one.days:.0f} days{asked}. {sits}", "  "),
+        *wrap(f"  {one.days:.0f} day{'s' * (one.days != 1)}{asked}. {sits}", "  "),
         *wrap(f"  {step} Take {limit(one.least, currency)} or more today.", "  "),
     ]
 
