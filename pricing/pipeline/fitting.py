@@ -64,7 +64,7 @@ def fit(home: Home, settings: Settings, as_of: date) -> Fitted:
             similar=similar.recent_sales(units, price_model),
             words=own_words(units),
             spot_a_day=spot.spot_price(units, price_model, saletime_model, settings, as_of),
-            open_units=_open_units(table) if table is not None else [],
+            open_units=open_rows(table) if table is not None else [],
         )
     n_sold = int((units.number("price") > 0).sum())
     return Fitted(path, units.n, n_sold, saved.load_file(path), before)
@@ -93,7 +93,7 @@ def own_words(units: Units, most: int = 200) -> dict[str, list[str]]:
     return found
 
 
-def _open_units(table: pa.Table) -> list[dict[str, object]]:
+def open_rows(table: pa.Table) -> list[dict[str, object]]:
     """The units that have not ended, as plain rows: dates as ISO text, money as numbers, blanks left out."""
     import pyarrow as pa
     import pyarrow.compute as pc
