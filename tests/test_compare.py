@@ -331,3 +331,13 @@ def test_the_mix_fits_a_phone() -> None:
     lines = compare_text(comparison, "USD", best_mix(comparison, weeks, 6.0, 4.0), asked_mix=True)
 
     assert len(lines) <= 30 and max(map(width_of, lines)) <= 60
+
+
+def test_a_unit_that_moves_its_group_by_much_is_named() -> None:
+    """One dryer written at ten times its price: named, with where the group stands without it; no unit of an even group is."""
+    even = [unit(price=90.0 + i, unit=f"U{i}") for i in range(8)]
+    slip = compare(books_of(*even, unit(price=1000.0, unit="SLIP")), Settings())
+
+    assert (slip.groups[0].wild, slip.groups[0].without_wild) == ("SLIP", pytest.approx(sum(90 + i for i in range(8)) / 16))
+    assert compare(books_of(*even), Settings()).groups[0].wild == ""
+    assert "Without SLIP" in " ".join(compare_text(slip, "USD"))

@@ -24,6 +24,7 @@ from pricing.records.words import family_of
 BY = ("type", "family", "maker", "tier", "fault", "found", "repair", "got_from", "sold_where", "paid", "age", "condition", "miles", "features", "quarter")
 NOT_WRITTEN = "not written"
 OWN_RANGE_FROM = 4  # units; own judgement after the coverage measured in tests/benchmarks
+WILD = 0.25  # of the group's return: own judgement
 AGE_EDGES = (4.0, 8.0, 12.0, 16.0)
 DISTANCE_EDGES = (5.0, 10.0, 20.0)
 
@@ -34,6 +35,7 @@ class Group:
 
     per_hour: sum of profit / sum of hours, with low and high; pooled, pooled_low, pooled_high: after partial pooling.
     chance_best, chance_target; loss: what choosing this group costs an hour, on average, against the truly best one.
+    wild: the one unit that makes more than half of the group's scatter and moves its return by more than WILD; without_wild: the return without.
     days_held: got to ended, on average; tied_up: money now in units of the group that have not ended; hours_by_task: as in money.TASKS.
     """
 
@@ -60,6 +62,8 @@ class Group:
     hours_by_task: Mapping[str, float]
     assumed_hours: float
     assumed_money: float
+    wild: str
+    without_wild: float | None
 
 
 @dataclass(frozen=True)
@@ -112,11 +116,13 @@ def compare(books: Books, settings: Settings, by: Sequence[str] = ("type",), row
     x = np.where(counted, books.worked + trip_hours / max(n_units, 1), 0.0)
     order = np.argsort(np.where(counted, codes, k), kind="stable")
     starts = np.concatenate([[0], np.cumsum(count)])
-    ratios = [ratio_of_sums(y[members], x[members]) for g in shown for members in [order[starts[g] : starts[g + 1]]]]
+    members = [order[starts[g] : starts[g + 1]] for g in shown]
+    ratios = [ratio_of_sums(y[rows], x[rows]) for rows in members]
+    wild = [_wild(books, rows, y, x, ratio) for rows, ratio in zip(members, ratios, strict=True)]
     total_hours, total_profit = _round(hours[shown].sum()), _round(profit[shown].sum())
     overall = ratio_of_sums(y[counted], x[counted]) if n_units and total_hours > 0 else None
     pooled = _pooled(ratios, overall, settings, seed) if overall is not None and ratios else None
-    groups = [] if pooled is None else _groups(books, settings, labels, shown, ratios, pooled, counted, hours, profit, count)
+    groups = [] if pooled is None else _groups(books, settings, labels, shown, ratios, wild, pooled, counted, hours, profit, count)
     place = sorted(range(len(groups)), key=lambda i: (-groups[i].pooled, groups[i].name))
     ranked = tuple(groups[i] for i in place)
     sure = bool(len(ranked) == 1 or (ranked and ranked[0].chance_best >= SURE))
@@ -157,12 +163,27 @@ def _pooled(ratios: Sequence[Ratio], overall: Ratio, settings: Settings, seed: i
     return pool(value, np.maximum(variance, (1e-6 * scale) ** 2), n, scale=scale, target=settings.hourly_target, seed=seed)
 
 
+def _wild(books: Books, rows: np.ndarray, y: np.ndarray, x: np.ndarray, ratio: Ratio) -> tuple[str, float | None]:
+    """The unit that moves its group most, if it moves it by much: its name and the return without it; else no name."""
+    rest = x[rows].sum() - x[rows]
+    if len(rows) < OWN_RANGE_FROM or not (rest > 0).all():
+        return "", None
+    without = (y[rows].sum() - y[rows]) / rest
+    most = int(np.abs(without - ratio.value).argmax())
+    moved = abs(without[most] - ratio.value)
+    name = books.units.word("unit").take(rows[most : most + 1]).texts()[0]
+    if not name or moved < WILD * abs(ratio.value) or moved**2 < ratio.error**2 / 2:
+        return "", None
+    return name, float(without[most])
+
+
 def _groups(
     books: Books,
     settings: Settings,
     labels: Coded,
     shown: np.ndarray,
     ratios: Sequence[Ratio],
+    wild: Sequence[tuple[str, float | None]],
     pooled: Pooled,
     counted: np.ndarray,
     hours: np.ndarray,
@@ -212,6 +233,8 @@ def _groups(
                 hours_by_task={task: float(by_task[task][g]) for task in TASKS},
                 assumed_hours=float(assumed_hours[g]),
                 assumed_money=float(assumed_money[g]),
+                wild=wild[i][0],
+                without_wild=wild[i][1],
             )
         )
     return out

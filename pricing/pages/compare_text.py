@@ -73,7 +73,7 @@ def verdict(comparison: Comparison, currency: str) -> str:
     if best is None:
         return "Nothing has ended yet, so nothing can be compared."
     name = best.name if best.name != NOT_WRITTEN else f"{by_words(comparison.by)} {NOT_WRITTEN}"
-    paid = f"{money(best.per_hour, currency)} an hour over {best.n} unit{'s' if best.n != 1 else ''}"
+    paid = f"{money(best.per_hour, currency)} an hour over {best.n:,} unit{'s' if best.n != 1 else ''}"
     if len(comparison.groups) == 1:
         return f"{name.upper()}: {paid}. There is nothing else to compare it with yet."
     if comparison.sure:
@@ -95,7 +95,7 @@ def _overall(comparison: Comparison, currency: str) -> str:
     spread = f" (4 of 5: {money(comparison.low, currency)} to {money(comparison.high, currency)})" if comparison.low is not None and comparison.high is not None else ""
     trips = f" and {comparison.n_trips} empty trip{'s' if comparison.n_trips != 1 else ''}" if comparison.n_trips else ""
     target = money(comparison.target, currency)
-    return f"All {comparison.n} ended units: {money(comparison.per_hour or 0, currency)} an hour{spread}; you want {target}. Failed units{trips} are counted."
+    return f"All {comparison.n:,} ended units: {money(comparison.per_hour or 0, currency)} an hour{spread}; you want {target}. Failed units{trips} are counted."
 
 
 def _table(comparison: Comparison, currency: str, most: int = MOST_ROWS) -> list[str]:
@@ -134,8 +134,13 @@ def _hours(comparison: Comparison) -> list[str]:
     return columns(rows, right=range(1, len(used) + 2), gap=1)
 
 
+def wild_words(group: Group, currency: str) -> str:
+    """One unit that moves its group by much: a slip of the pen, or luck that will not come again."""
+    return f"Without {group.wild} {group.name} is at {money(group.without_wild or 0, currency)} an hour, not {money(group.per_hour, currency)}: is it written right?"
+
+
 def _left_out(comparison: Comparison, currency: str) -> list[str]:
-    notes = []
+    notes = [wild_words(group, currency) for group in comparison.groups[:3] if group.wild][:1]
     assumed_hours = sum(group.assumed_hours for group in comparison.groups)
     assumed_money = sum(group.assumed_money for group in comparison.groups)
     if assumed_hours >= 0.05 * comparison.hours or assumed_money > 0:

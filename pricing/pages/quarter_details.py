@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from pricing.advice.change import Change
@@ -11,6 +12,7 @@ from pricing.advice.mix import LEAST, REACH, Mix
 from pricing.advice.money import IN, OUT, TASKS
 from pricing.advice.quarter import QuarterReport, Waiting
 from pricing.pages import quarter_words as words
+from pricing.pages.compare_text import wild_words
 from pricing.pages.parts import MONEY_WORDS, MOST_ROWS, TASK_WORDS, Section, Shown, Table, exact, hours, rate, span
 from pricing.pages.text import chance, day, money
 
@@ -113,21 +115,15 @@ def _pays_section(report: QuarterReport, draw: bool) -> Section:
         note=f"Failed units are counted; {hours(pays.trip_hours)} hours of {pays.n_trips} empty trips are shared out. Next ones: what to expect, few units leaning on the rest.",
     )
     by_task = _hours_table(pays)
-    if not draw or not pays.groups:
-        return Section(
-            "pays", "What pays per hour", (), [Shown("Return per hour by type", words.pays_takeaway(report), table), Shown("Where the hours go", _hours_takeaway(pays), by_task)]
-        )
-    from pricing.pages import charts
+    wild = [wild_words(group, currency) for group in pays.groups if group.wild]
+    by_group = Shown("Return per hour by type", words.pays_takeaway(report), table)
+    by_hours = Shown("Where the hours go", _hours_takeaway(pays), by_task)
+    if draw and pays.groups:
+        from pricing.pages import charts
 
-    return Section(
-        "pays",
-        "What pays per hour",
-        (),
-        [
-            Shown("Return per hour by type", words.pays_takeaway(report), table, charts.per_hour(pays, currency)),
-            Shown("Where the hours go", _hours_takeaway(pays), by_task, charts.hours(pays, TASK_WORDS)),
-        ],
-    )
+        by_group = replace(by_group, picture=charts.per_hour(pays, currency))
+        by_hours = replace(by_hours, picture=charts.hours(pays, TASK_WORDS))
+    return Section("pays", "What pays per hour", wild, [by_group, by_hours])
 
 
 def mix_section(mix: Mix | None, n: int, currency: str) -> Section:

@@ -18,7 +18,7 @@ def calls_sentence(judged: Calls | None, currency: str) -> str | None:
     if judged is None or not judged.calls:
         return None
     n = len(judged.calls)
-    text = f"My price range caught {judged.n_caught} of {n} sale{'s' if n != 1 else ''} (I promise about {promise(judged.coverage)})"
+    text = f"My price range caught {judged.n_caught:,} of {n:,} sale{'s' if n != 1 else ''} (I promise about {promise(judged.coverage)})"
     far = max(judged.by_type, key=lambda line: abs(line[2]), default=None)
     if far is not None and abs(far[2]) >= 5:
         return f"{text}, and I ran {money(abs(far[2]), currency)} {'high' if far[2] > 0 else 'low'} on {words.plural(far[0])}."

@@ -62,7 +62,7 @@ def _what_happened(report: QuarterReport) -> str:
         spent = f" {_overhead(report)}" if now.profit != 0 or now.hours > 0 else ""
         return f"You sold nothing and finished no unit in {report.quarter.name}.{earlier}{spent}"
     after = "everything you wrote down" if now.assumed_money == 0 else f"everything you wrote down and {money(now.assumed_money, currency)} put in for blanks"
-    text = f"You sold {now.n_sold} of the {units_word(now.n_ended)} you finished, took in {money(now.taken_in, currency)}, "
+    text = f"You sold {now.n_sold:,} of the {units_word(now.n_ended)} you finished, took in {money(now.taken_in, currency)}, "
     text += f"kept {money(now.profit, currency)} after {after}, and worked {hours_word(now.hours)}"
     if now.per_hour is None:
         return f"{text}."
@@ -96,7 +96,7 @@ def pays_sentence(pays: Comparison, currency: str) -> str:
     best = pays.best
     if best is None:
         return "What pays best cannot be told yet: no unit has ended with its money and hours known."
-    text = f"{capital(plural(best.name))} paid best so far, {money(best.per_hour, currency)} an hour over {best.n} unit{'s' if best.n != 1 else ''}"
+    text = f"{capital(plural(best.name))} paid best so far, {money(best.per_hour, currency)} an hour over {units_word(best.n)}"
     if len(pays.groups) == 1:
         return f"{text}; there is nothing else to compare them with yet."
     if pays.sure:

@@ -56,7 +56,8 @@ def compare(
     return comparison, best
 
 
-MOST_SALES = 3000  # the newest sales are enough for what the report says of prices, and keep it quick
+MOST_SALES = 3000  # sales evenly through the last YEARS are enough for what the report says of prices, and keep it quick
+YEARS = 4
 
 
 @dataclass(frozen=True)
@@ -83,9 +84,11 @@ def learn(books: Books, settings: Settings, quarter: Quarter) -> Learned:
     sold = books.sold & (units.number("price") > 0) & np.isfinite(books.day)
 
     def sales_until(day: int) -> Units:
-        rows = np.flatnonzero(sold & (books.day <= day))
-        newest = rows[np.argsort(books.day[rows], kind="stable")[-MOST_SALES:]]
-        return known_by(units.take(np.sort(newest)), day)
+        rows = np.flatnonzero(sold & (books.day <= day) & (books.day > day - 365.25 * YEARS))
+        rows = rows[np.argsort(books.day[rows], kind="stable")]
+        if len(rows) > MOST_SALES:
+            rows = rows[np.linspace(0, len(rows) - 1, MOST_SALES).round().astype(int)]
+        return known_by(units.take(np.sort(rows)), day)
 
     judged = None
     here = np.flatnonzero(sold & quarter.holds(books.day))
