@@ -9,7 +9,7 @@ theta and eta are uncertain together: what is known best is the rate at the asks
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -26,7 +26,7 @@ WEEK = 7.0
 LOWEST_ETA, HIGHEST_ETA, N_ETA = 0.5, 9.0, 7
 TAUGHT_SHARE, TAUGHT_DROPS = 0.75, 10  # own drops have taught eta: sd below this share of the starting one, from at least so many drops
 YEAR = 365.25
-LEVEL_SD, FAMILY_SD, TYPE_SD, SEASON_SD = 0.6, 0.25, 0.4, 0.1  # of ln sales a day beside the starting figures. Own judgement.
+SCALES = (0.6, 0.25, 0.4, 0.1)  # sd of ln sales a day beside the starting figures: of all, families, types, season. Own judgement.
 _Z, _W = np.polynomial.hermite_e.hermegauss(11)
 _W = _W / _W.sum()
 
@@ -40,6 +40,7 @@ class SaleTimeModel:
     premium_mean, premium_sd: of ln(first ask / estimate), the person's usual way of asking; premium_seen: how far a unit's own quality
     moves its ask; seen_share: sd of q as a share of the price model's own spread;
     types, families: names, in the order of the coefficients; family_of_type: by type; log_rates: starting ln sales a day by type;
+    scales: learned sd of all, families, types, season, (4,);
     coefficients: all, families, types, season (cos, sin of each family), (p,); covariance: (p, p); with_eta: covariance with eta, (p,);
     n_type: listings by type;
     haggle_*: share of sales at the full ask and mean share off otherwise, by type, the last entry for any other; haggle_slope: change of
@@ -61,6 +62,7 @@ class SaleTimeModel:
     families: tuple[str, ...]
     family_of_type: Mapping[str, str]
     log_rates: Mapping[str, float]
+    scales: np.ndarray
     coefficients: np.ndarray
     covariance: np.ndarray
     with_eta: np.ndarray
@@ -156,9 +158,9 @@ def market(model: SaleTimeModel, units: Units, day: float) -> Market:
     of_type = set(model.types)
     known = np.array([name in of_type for name in labels])
     in_family = X[:, 1 : 1 + F].any(axis=1)
-    open_ = np.where(known, 0.0, TYPE_SD**2) + np.where(in_family, 0.0, FAMILY_SD**2)
-    variance = np.einsum("ij,jk,ik->i", X, model.covariance, X) + open_
-    prior = X**2 @ prior_sd(F, T) ** 2 + open_
+    _, of_families, of_types, _ = model.scales
+    variance = np.einsum("ij,jk,ik->i", X, model.covariance, X) + np.where(known, 0.0, of_types**2) + np.where(in_family, 0.0, of_families**2)
+    prior = np.full(len(labels), sum(sd**2 for sd in SCALES))
     n_type = np.array([model.n_type.get(name, 0) if name else 0 for name in labels])
     n_family = np.array([count.get(f, 0) for f in families]) - n_type
     per_eta = X @ model.with_eta / model.eta_sd**2
@@ -166,9 +168,9 @@ def market(model: SaleTimeModel, units: Units, day: float) -> Market:
     return Market(center[code], np.sqrt(np.maximum(variance, 0.0))[code], np.sqrt(prior)[code], per_eta[code], n_type[code], n_family[code])
 
 
-def prior_sd(n_families: int, n_types: int) -> np.ndarray:
-    """sd of the coefficients before any listing, in the order of `design`."""
-    return np.repeat([LEVEL_SD, FAMILY_SD, TYPE_SD, SEASON_SD], [1, n_families, n_types, 2 * n_families])
+def prior_sd(scales: Sequence[float] | np.ndarray, n_families: int, n_types: int) -> np.ndarray:
+    """sd of the coefficients in the order of `design`, from those of all, families, types and season."""
+    return np.repeat(np.asarray(scales, dtype=float), [1, n_families, n_types, 2 * n_families])
 
 
 def _family(model: SaleTimeModel, name: str) -> str:
@@ -301,6 +303,7 @@ def from_numbers(data: Mapping[str, Any]) -> SaleTimeModel:
         families=families,
         family_of_type={name: numbers.text(words, name) for name in words},
         log_rates={name: numbers.number(rates, name, -20, 20) for name in rates},
+        scales=numbers.array(data, "scales", (4,), 1e-6, 100),
         coefficients=numbers.array(data, "coefficients", (p,), -50, 50),
         covariance=covariance,
         with_eta=numbers.array(data, "with_eta", (p,), -100, 100),

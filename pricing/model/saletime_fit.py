@@ -19,6 +19,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 from datetime import date
+from itertools import pairwise
 
 import numpy as np
 from scipy.interpolate import CubicSpline
@@ -42,7 +43,7 @@ ABSURD = 1.5  # an ask further than this from the estimate in ln, beyond four sd
 # Own judgement; shape near 1 is common to the trade's way of listing, .12 over the estimate leaves room for haggling and a drop.
 REST_MEAN = np.array([0.0, 0.12, 0.9, np.log(0.08), np.log(0.9)])
 REST_SD = np.array([0.10, 0.10, 0.15, 0.40, 0.15])
-N_REST = len(REST_MEAN)
+SCALE_PULL, SCALE_ROUNDS = 4.0, 12  # the starting sd of families, types and season counts as so many of them
 _Z, _W = np.polynomial.hermite_e.hermegauss(9)
 _LOG_W = np.log(_W / _W.sum())
 
@@ -83,7 +84,7 @@ def fit_saletime(units: Units, price_model: PriceModel, settings: Settings, as_o
     family_of_type = {name: family_of(name, settings) for name in {*table, *counts}}
     families = tuple(sorted({family_of_type[name] for name in counts}))
     X = saletime.design(families, types, listings.names, listings.families, listings.listed)
-    found = learn(listings, X, saletime.prior_sd(len(families), len(types)))
+    found = learn(listings, X, len(families), len(types))
     log_rates = {name: saletime.usual_log_rate(row.days, found.shape) for name, row in table.items()}
     log_rates |= {name: saletime.usual_log_rate(assumed.GENERIC_TYPE.days, found.shape) for name in ("", *counts) if name not in log_rates}
     return SaleTimeModel(
@@ -102,6 +103,7 @@ def fit_saletime(units: Units, price_model: PriceModel, settings: Settings, as_o
         families=families,
         family_of_type=dict(sorted(family_of_type.items())),
         log_rates=dict(sorted(log_rates.items())),
+        scales=found.scales,
         coefficients=found.coefficients,
         covariance=found.covariance,
         with_eta=found.with_eta,
@@ -188,7 +190,7 @@ def _asks(units: Units, start: np.ndarray, end: np.ndarray, center: np.ndarray, 
             pairs = [*pairs[: MOST_ASKS - 1], pairs[-1]]
         if pairs:
             first[i], last[i] = pairs[0][1], pairs[-1][1]
-            drops[i] = sum(1 for (_, before), (_, after) in zip(pairs, pairs[1:], strict=False) if after < before - 0.01)
+            drops[i] = sum(1 for (_, before), (_, after) in pairwise(pairs) if after < before - 0.01)
         held.append(pairs or [(0.0, np.nan)])
     J = max((len(pairs) for pairs in held), default=1)
     begin = np.repeat((end - start)[:, None], J, axis=1)
@@ -209,7 +211,15 @@ class Likelihood:
     prior_sd: of the coefficients, inf for none; rest_mean, rest_sd, eta_mean, eta_sd: of the others. asks False leaves q and asks out.
     """
 
-    def __init__(self, data: Listings, X: np.ndarray, prior_sd: np.ndarray, eta: tuple[float, float] = (ELASTICITY_MEAN, ELASTICITY_SD), rest_mean: np.ndarray = REST_MEAN, rest_sd: np.ndarray = REST_SD):
+    def __init__(
+        self,
+        data: Listings,
+        X: np.ndarray,
+        prior_sd: np.ndarray,
+        eta: tuple[float, float] = (ELASTICITY_MEAN, ELASTICITY_SD),
+        rest_mean: np.ndarray = REST_MEAN,
+        rest_sd: np.ndarray = REST_SD,
+    ) -> None:
         self.data, self.X, self.p = data, X, X.shape[1]
         self.center = np.concatenate([np.zeros(self.p), [eta[0]], rest_mean])
         self.precision = np.concatenate([prior_sd, [eta[1]], rest_sd]) ** -2.0
@@ -283,8 +293,9 @@ class Likelihood:
 
 @dataclass(frozen=True)
 class Learned:
-    """Posterior of everything: mode of the rest, and of eta its law. coefficients, with_eta: (p,); covariance: (p, p), eta's share included."""
+    """Posterior of everything: mode of the rest, and of eta its law. scales: (4,); coefficients, with_eta: (p,); covariance: (p, p), eta's share included."""
 
+    scales: np.ndarray
     eta_mean: float
     eta_sd: float
     eta_points: np.ndarray
@@ -299,26 +310,33 @@ class Learned:
     share: float
 
 
-def learn(listings: Listings, X: np.ndarray, prior_sd: np.ndarray) -> Learned:
-    """Mode by L-BFGS, curvature by differences of the gradient, eta by its profile."""
-    likelihood = Likelihood(listings, X, prior_sd)
+def learn(listings: Listings, X: np.ndarray, n_families: int, n_types: int) -> Learned:
+    """Mode by L-BFGS, curvature by differences of the gradient, scales of the blocks from both, eta by its profile."""
+    scales = np.array(saletime.SCALES)
     p = X.shape[1]
+    likelihood = Likelihood(listings, X, saletime.prior_sd(scales, n_families, n_types))
     phi = maximise(likelihood, likelihood.center)
     hessian = curvature(likelihood, phi)
+    if listings.n:
+        scales = _learned_scales(phi - likelihood.center, hessian, likelihood.precision, n_families, n_types)
+        likelihood = Likelihood(listings, X, saletime.prior_sd(scales, n_families, n_types))
+        phi = maximise(likelihood, phi)
+        hessian = curvature(likelihood, phi)
     inverse = _inverse(hessian)
     keep = np.arange(len(phi)) != p
-    slope = -np.linalg.solve(hessian[np.ix_(keep, keep)], hessian[keep, p])  # how the rest follows eta
-    grid, log_density = _profile(likelihood, phi, float(np.sqrt(inverse[p, p])), keep, slope)
+    rest = _inverse(hessian[np.ix_(keep, keep)])  # covariance at a given eta
+    slope = -rest @ hessian[keep, p]  # how the rest follows eta
+    grid, log_density = _profile(likelihood, phi, float(np.sqrt(inverse[p, p])), keep, slope, rest)
     mean, sd, points, weights = eta_law(grid, log_density)
-    rest = np.linalg.inv(hessian[np.ix_(keep, keep)])[:p, :p]  # of the coefficients at a given eta
     along = slope[:p]
     return Learned(
+        scales,
         mean,
         sd,
         points,
         weights,
         phi[:p] + along * (mean - phi[p]),
-        rest + np.outer(along, along) * sd**2,
+        rest[:p, :p] + np.outer(along, along) * sd**2,
         along * sd**2,
         float(np.exp(phi[p + 1])),
         float(phi[p + 2]),
@@ -328,15 +346,41 @@ def learn(listings: Listings, X: np.ndarray, prior_sd: np.ndarray) -> Learned:
     )
 
 
-def maximise(likelihood: Likelihood, start: np.ndarray, eta: float | None = None) -> np.ndarray:
-    """The most likely phi; eta within its bounds, or held at a value."""
+def _learned_scales(away: np.ndarray, hessian: np.ndarray, precision: np.ndarray, n_families: int, n_types: int) -> np.ndarray:
+    """sd of families, types and season by expectation-maximisation with a pull to the starting ones, on the quadratic at the mode:
+
+    D_g <- (sum of b^2 + trace of their covariance + nu sd_g^2) / (number of coefficients + nu)   (Dempster, Laird & Rubin 1977)
+
+    away: the mode beside the prior means, (P,); precision: the prior's there, (P,).
+    """
+    start, scales = np.array(saletime.SCALES), np.array(saletime.SCALES)
+    group = np.repeat(np.arange(4), [1, n_families, n_types, 2 * n_families])
+    p = len(group)
+    flat, pull = hessian - np.diag(precision), hessian @ away
+    for _ in range(SCALE_ROUNDS):
+        covariance = _inverse(flat + np.diag(np.append(scales[group] ** -2.0, precision[p:])))
+        b = covariance @ pull
+        for g in range(1, 4):
+            here = np.flatnonzero(group == g)
+            if len(here):
+                total = b[here] @ b[here] + np.diag(covariance)[here].sum()
+                scales[g] = np.sqrt((total + SCALE_PULL * start[g] ** 2) / (len(here) + SCALE_PULL))
+    return scales
+
+
+def maximise(likelihood: Likelihood, start: np.ndarray) -> np.ndarray:
+    """The most likely phi, eta within its bounds."""
     p = likelihood.p
-    bounds: list[tuple[float | None, float | None]] = [(-12.0, 12.0)] * p + [(LOWEST_ETA, HIGHEST_ETA)]
+    bounds = [(-12.0, 12.0)] * p + [(LOWEST_ETA, HIGHEST_ETA)]
     bounds += [(-0.7, 0.7), (-1.0, 1.5), (-0.5, 2.0), (-5.0, 0.5), (-1.2, 0.7)]
-    if eta is not None:
-        bounds[p] = (eta, eta)
-        start = np.where(np.arange(len(start)) == p, eta, start)
-    return np.asarray(minimize(likelihood, start, jac=True, method="L-BFGS-B", bounds=bounds, options={"maxiter": 300, "ftol": 1e-10, "gtol": 1e-5}).x)
+    scale = np.where(likelihood.precision > 0, likelihood.precision, 1.0) ** -0.5  # steps of about one sd
+    limits = [(low / s, high / s) for (low, high), s in zip(bounds, scale.tolist(), strict=True)]
+
+    def scaled(x: np.ndarray) -> tuple[float, np.ndarray]:
+        value, gradient = likelihood(x * scale)
+        return value, gradient * scale
+
+    return np.asarray(minimize(scaled, start / scale, jac=True, method="L-BFGS-B", bounds=limits, options={"maxiter": 300, "ftol": 1e-9, "gtol": 1e-4}).x) * scale
 
 
 def curvature(likelihood: Likelihood, phi: np.ndarray) -> np.ndarray:
@@ -354,16 +398,25 @@ def _inverse(hessian: np.ndarray) -> np.ndarray:
     return (vectors / np.maximum(values, 1e-6)) @ vectors.T
 
 
-def _profile(likelihood: Likelihood, phi: np.ndarray, sd: float, keep: np.ndarray, slope: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """ln density of eta (up to a constant) on a grid, the rest at its best for each."""
+def _profile(likelihood: Likelihood, phi: np.ndarray, sd: float, keep: np.ndarray, slope: np.ndarray, rest: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """ln density of eta (up to a constant) on a grid, the rest at its best for each: Newton steps with the curvature at the mode, rest its inverse."""
     p = likelihood.p
     low, high = max(LOWEST_ETA, phi[p] - 3.5 * sd), min(HIGHEST_ETA, phi[p] + 3.5 * sd)
     grid = np.linspace(low, high, 9)
     values = []
     for eta in grid.tolist():
-        start = phi.copy()
-        start[keep] += slope * (eta - phi[p])
-        values.append(-likelihood(maximise(likelihood, start, eta))[0])
+        at = phi.copy()
+        at[p] = eta
+        at[keep] += slope * (eta - phi[p])
+        value, gradient = likelihood(at)
+        for _ in range(3):
+            step = at.copy()
+            step[keep] -= rest @ gradient[keep]
+            found, turned = likelihood(step)
+            if not found < value - 1e-6:
+                break
+            at, value, gradient = step, found, turned
+        values.append(-value)
     return grid, np.array(values)
 
 
