@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 from pricing.pages.text import WIDTH, chance, day, limit, money, wrap
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from pricing.advice.card import Card
     from pricing.advice.unsold import InWork, Unsold, Waiting
     from pricing.records.settings import Settings
@@ -37,23 +39,25 @@ def unsold_lines(answer: Unsold, settings: Settings) -> list[str]:
 
 
 def _one(one: Waiting, answer: Unsold, settings: Settings) -> list[str]:
-    currency = settings.currency
     name = f"{one.unit}  {one.said}"
+    days, step = waiting_words(one, answer.as_of, settings)
+    return [name if len(name) <= WIDTH else name[: WIDTH - 1] + "…", *wrap(f"  {days}", "  "), *wrap(f"  {step}", "  ")]
+
+
+def waiting_words(one: Waiting, today: date, settings: Settings) -> tuple[str, str]:
+    """How long a listed unit stands against what is normal, and its next step with the least to take today."""
+    currency = settings.currency
     asked = f" at {money(one.asked, currency)}" if one.asked is not None else ""
     half = f"half like it are gone by day {one.normal:.0f}"
     sits = f"SITS: {half}; {chance(one.still)} would still be there." if one.sits else f"normal: {half}."
-    when = "today" if one.on == answer.as_of else f"on {day(one.on)}"
+    when = "today" if one.on == today else f"on {day(one.on)}"
     if one.step == "come down":
         step = f"Come down to {money(one.to, currency)} {when}."
     elif one.step == "put a price on it":
         step = f"Put a price on it: {money(one.to, currency)}."
     else:
         step = f"Clear it out {when} at about {limit(one.to, currency)}."
-    return [
-        name if len(name) <= WIDTH else name[: WIDTH - 1] + "…",
-        *wrap(f"  {one.days:.0f} day{'s' * (one.days != 1)}{asked}. {sits}", "  "),
-        *wrap(f"  {step} Take {limit(one.least, currency)} or more today.", "  "),
-    ]
+    return f"{one.days:.0f} day{'s' * (one.days != 1)}{asked}. {sits}", f"{step} Take {limit(one.least, currency)} or more today."
 
 
 def _short(one: InWork) -> str:
