@@ -15,7 +15,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 from pricing.records import assumed, words
 from pricing.records.columns import BY_NAME, is_numeric
@@ -24,7 +24,6 @@ from pricing.records.question import BY_KNOWN, Question, checked, years_in
 
 if TYPE_CHECKING:
     from pricing.ingest.reading import Row
-    from pricing.model.saved import Saved
     from pricing.records.settings import Settings
 
 Words = Mapping[str, Collection[str]]  # column -> words that the record holds
@@ -362,9 +361,15 @@ def said_back(question: Question, settings: Settings) -> str:
     return ", ".join(part for part in parts if part)
 
 
-def from_unit(unit_id: str, saved: Saved, options: Mapping[str, Any], settings: Settings, as_of: date) -> Question:
+class HasOpenUnits(Protocol):
+    """What was learned last (`Saved`), or the record as it stands."""
+
+    def open_units(self) -> list[dict[str, Any]]: ...
+
+
+def from_unit(unit_id: str, record: HasOpenUnits, options: Mapping[str, Any], settings: Settings, as_of: date) -> Question:
     """A unit of the record that has not ended, by the person's own number; options go over what the record says."""
-    units = saved.open_units()
+    units = record.open_units()
     row = next((unit for unit in units if str(unit.get("unit", "")).strip().lower() == unit_id.strip().lower()), None)
     if row is None:
         guess = nearest(unit_id, [str(unit.get("unit", "")) for unit in units], cutoff=0.5)
