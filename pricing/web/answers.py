@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from flask import Response, render_template
+from collections.abc import Mapping
+from typing import Any
 
+from flask import Response, render_template, request
+
+from pricing.records.problems import Problem, Refused
 from pricing.web import asked as asking
-from pricing.web import keeping, offered
+from pricing.web import forms, keeping, listed, offered, steps
 from pricing.web.asked import Asked
 from pricing.web.place import here
 
@@ -27,13 +31,52 @@ def bench() -> Response:
 
 def ask() -> Response:
     """*Set the ask*."""
-    return _page("offer.html", asking.ask("ask"), None, None)
+    from pricing.pipeline import asking as story
+    from pricing.web import askedfor
+
+    place = here()
+    asked, answer = asking.answered(asking.ask("ask"), lambda question: story.ask(question, place.saved(), place.settings(), place.today()))
+    if answer is None:
+        return _page("ask.html", asked, None, None)
+    unit = _unit_of(asked)
+    may_list = "" if unit is None or not answer.plan else "down" if unit.get("outcome") == "listed" else "list"
+    listing = {"ask": f"{answer.ask:.10g}", "on": place.today().isoformat()}
+    if unit is not None and may_list == "list":
+        step = steps.find("list", place.settings())
+        listing = steps.shown(step, listed.typed(unit), place.today()) | {"ask": f"{answer.ask:.10g}"} if step is not None else listing
+    shown = askedfor.shown_ask(answer, place.settings())
+    return _page("ask.html", asked, shown, keeping.of_ask(asked, answer.ask), unit=unit, may_list=may_list, listing=listing)
+
+
+def _unit_of(asked: Asked) -> Mapping[str, Any] | None:
+    """The unit of the list that was asked about, as it stands."""
+    number = asked.filled.typed.get("unit")
+    return listed.one(here().table(), number) if number else None
 
 
 def unsold() -> str:
     """*Unsold*."""
-    return render_template("first.html")
+    from pricing.advice import unsold as waiting
+    from pricing.web import askedfor
+
+    place = here()
+    answer = place.cached("unsold", lambda: waiting.unsold(place.open_units(), place.saved(), place.settings(), place.today()))
+    return render_template("unsold.html", shown=askedfor.shown_unsold(answer, place.settings()))
 
 
-def _page(template: str, asked: Asked, shown: object, keep: object) -> Response:
-    return asking.answer(render_template(template, asked=asked, own=asking.completing(), shown=shown, keep=keep), asked)
+def card() -> str:
+    """The tag and the ad of one unit."""
+    from pricing.advice import card as cards
+    from pricing.web import askedfor
+
+    place = here()
+    key = request.args.get("unit", "")
+    row = listed.one(place.table(), key)
+    if row is None:
+        raise Refused(Problem(f"there is no unit {forms.short(key)} in your list", "look for it in My list"))
+    unit = {name: value for name, value in row.items() if value is not None}
+    return render_template("card.html", unit=row, shown=askedfor.shown_card(cards.card(unit, place.settings(), place.today()), place.settings()))
+
+
+def _page(template: str, asked: Asked, shown: object, keep: object, **more: object) -> Response:
+    return asking.answer(render_template(template, asked=asked, own=asking.completing(), shown=shown, keep=keep, **more), asked)

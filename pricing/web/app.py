@@ -62,6 +62,7 @@ def make_app(
         app.add_url_rule(path, name, getattr(answers, name))
     app.add_url_rule("/", "first", _first)
     app.add_url_rule("/unsold", "unsold", answers.unsold)
+    app.add_url_rule("/unsold/card", "card", answers.card)
     app.add_url_rule("/learning", "learning", _learning)
     record.add_rules(app)
     pays.add_rules(app)

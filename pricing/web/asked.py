@@ -97,7 +97,7 @@ def _question(name: str, values: Mapping[str, Any]) -> Question:
     if options.pop("they_pay", False) and "their_price" in options:
         options["their_price"] = -abs(options["their_price"])
     if unit:
-        return question.from_unit(unit, place.saved(), options, place.settings(), place.today())
+        return question.from_unit(unit, place, options, place.settings(), place.today())
     return question.read(words, options, place.settings(), place.today(), own_words(), name)
 
 

@@ -41,6 +41,7 @@ class Place:
     _settings: tuple[object, Settings] | None = None
     _saved: tuple[object, Saved] | None = None
     _table: tuple[object, pa.Table] | None = None
+    _open: tuple[object, list[dict[str, Any]]] | None = None
     _made: OrderedDict[object, Any] = field(default_factory=OrderedDict)
     _scratch: Path | None = None
 
@@ -73,14 +74,28 @@ class Place:
             known = self._table = (stamp, listed.read(self.home))
         return known[1]
 
-    def open_units(self) -> list[dict[str, object]]:
-        """Units that had not ended when it learned last; none where nothing was learned."""
+    def open_units(self) -> list[dict[str, Any]]:
+        """Units that have not ended: from what was learned where that is the record as it stands, else from the record itself."""
+        stamps = self.stamps()
+        known = self._open
+        if known is None or known[0] != stamps:
+            known = self._open = (stamps, self._open_now())
+        return known[1]
+
+    def _open_now(self) -> list[dict[str, Any]]:
+        from pricing.ledger.batches import content_hash, record_file
+        from pricing.pipeline import fitting
         from pricing.records.problems import Refused
 
-        try:
-            return list(self.saved().open_units())
-        except Refused:
+        if not record_file(self.home).exists():
             return []
+        try:
+            saved = self.saved()
+            if saved.record == content_hash(self.home):
+                return saved.open_units()
+        except Refused:
+            pass  # nothing learned yet, or damaged: the record itself is read below, and the answer will say what is wrong
+        return fitting.open_rows(self.table())
 
     def stamps(self) -> tuple[object, ...]:
         """What every number on a page hangs on: record, settings and what was learned, as their files stand."""

@@ -43,7 +43,13 @@ def unit() -> str | tuple[str, int]:
     row = _row(key)
     if row is None:
         raise Refused(Problem(f"there is no unit {forms.short(key)} in your list", "look for it in My list"))
-    return _unit_page(row, done=changes.done(f"/records/unit?{urlencode({'unit': row['key']})}"))
+    opened = steps.find(request.args.get("open", ""), here().settings())
+    filled = {}
+    if opened is not None:  # an answer leads here with its amount filled in
+        known = _filled(opened, row)
+        given = {one.name: request.args[one.name][: forms.LONGEST] for one in opened.fields if request.args.get(one.name)}
+        filled[opened.name] = Filled(typed={**known.typed, **given})
+    return _unit_page(row, filled, opened=opened.name if opened else "", done=changes.done(f"/records/unit?{urlencode({'unit': row['key']})}"))
 
 
 def _unit_page(row: Mapping[str, Any], filled: Mapping[str, Filled] | None = None, above: tuple[Problem, ...] = (), opened: str = "", done: Any = None) -> str:
@@ -69,11 +75,7 @@ def _unit_page(row: Mapping[str, Any], filled: Mapping[str, Filled] | None = Non
 
 def _filled(one: Step, row: Mapping[str, Any]) -> Filled:
     """A form as the unit stands: what is known, habits of the last form, today where it asks for a day."""
-    known = {**_habits(), **listed.typed(row)}
-    typed = {field.name: known[field.name] for field in one.fields if field.name in known}
-    if one.today and not typed.get(one.today):
-        typed[one.today] = here().today().isoformat()
-    return Filled(typed=typed)
+    return Filled(typed=steps.shown(one, {**_habits(), **listed.typed(row)}, here().today()))
 
 
 def _habits() -> dict[str, str]:
@@ -125,7 +127,7 @@ def step() -> str | AnyResponse | tuple[str, int]:
     row = _row(key)
     if row is None:
         raise Refused(Problem(f"there is no unit {forms.short(key)} in your list any more", "look for it in My list"))
-    form = steps.find(request.form.get("step", ""), str(row.get("outcome") or ""), place.settings())
+    form = steps.find(request.form.get("step", ""), place.settings())
     if form is None or not seen.isdigit() or len(seen) > 9:
         abort(400)
     filled = forms.read(form.fields, request.form)

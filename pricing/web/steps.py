@@ -144,10 +144,18 @@ def correction(settings: Settings) -> Step:
     return replace(step, name="correct", words="Put something right", button="Save", sets={}, today="", fields=tuple(one for one in step.fields if one.name != "unit"))
 
 
-def find(name: str, outcome: str, settings: Settings) -> Step | None:
+def find(name: str, settings: Settings) -> Step | None:
     """A step by its name, whether or not it is the usual one now: another window may have moved the unit."""
     every = [*steps_of("listed", settings), *steps_of("", settings), *steps_of("sold", settings), correction(settings), got(settings)]
     return next((step for step in every if step.name == name), None)
+
+
+def shown(step: Step, known: Mapping[str, str], today: date) -> dict[str, str]:
+    """What stands in a form when it is opened: what is known, and today where it asks for a day."""
+    typed = {one.name: known[one.name] for one in step.fields if one.name in known}
+    if step.today and not typed.get(step.today):
+        typed[step.today] = today.isoformat()
+    return typed
 
 
 def cells(step: Step, typed: Mapping[str, str], before: Mapping[str, Any], today: date) -> dict[str, str]:
