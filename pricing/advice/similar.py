@@ -1,0 +1,122 @@
+"""The own past sales that weigh most in this very answer, each adjusted to this unit and to today. numpy only.
+
+The typical price of a unit is  offset + z'u  with  u = S Z'W r,  so that sale j enters with the weight
+
+    a_j = z' S z_j w_j / s_j^2          (w_j: its weight as a t error, s_j: its own scale)
+
+No distance of our own making: a sale of another type counts where the model learned from it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+import numpy as np
+
+from pricing.model import encode, price
+from pricing.model.price import PriceModel
+from pricing.records.units import Units, from_rows
+
+KEPT_A_TYPE, KEPT = 40, 2000  # recent sales that travel with the saved numbers
+LOOKED_AT = 160  # of these are weighed for one answer: all where there are no more, else the type's own first
+
+
+@dataclass(frozen=True)
+class Similar:
+    """One past sale. sold: its day; price: what it brought; adjusted: what it says of this unit today; weight: its weight in the answer; said: what it was."""
+
+    unit: str
+    sold: date
+    price: float
+    adjusted: float
+    weight: float
+    said: str
+
+
+def recent_sales(units: Units, model: PriceModel) -> list[dict[str, Any]]:
+    """The sales that travel with the saved numbers, oldest first: at most 40 a type and 2,000 in all, with what the model reads of them.
+
+    pull: w_j / s_j^2, the precision with which the sale entered, recomputed from the fitted numbers.
+    """
+    from pricing.model.encode_fit import sold_rows
+
+    rows, days = sold_rows(units, date.fromordinal(int(model.encoding.last_day)))
+    rows, days = _newest(units.word("type").codes[rows], rows, days)
+    sold = units.take(rows)
+    pulls = pull(model, sold, days)
+    read = {margin.column for margin in model.encoding.margins}
+    names = ["unit", "type", *sorted(read - {"", "family", "sold", "type"})]
+    words = {name: sold.words[name].texts() for name in names if name in sold.words}
+    out: list[dict[str, Any]] = []
+    for place in range(sold.n):
+        row: dict[str, Any] = {name: texts[place] for name, texts in words.items() if texts[place]}
+        for name in names:
+            if name in sold.numbers and np.isfinite(sold.numbers[name][place]):
+                row[name] = float(sold.numbers[name][place])
+        out.append(row | {"sold": float(days[place]), "price": float(sold.number("price")[place]), "pull": float(pulls[place])})
+    return out
+
+
+def _newest(types: np.ndarray, rows: np.ndarray, days: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    order = np.lexsort((rows, days))[::-1]
+    kept, counts = [], {}
+    for place in order.tolist():
+        code = int(types[place])
+        counts[code] = counts.get(code, 0) + 1
+        if counts[code] <= KEPT_A_TYPE and len(kept) < KEPT:
+            kept.append(place)
+    chosen = np.array(kept[::-1], dtype=int)
+    return rows[chosen], days[chosen]
+
+
+def pull(model: PriceModel, sold: Units, days: np.ndarray) -> np.ndarray:
+    """w_j / s_j^2 of sales, (n,): w = (nu + 1) / (nu + E r^2 / s^2), E r^2 = r^2 + z'S z."""
+    if not sold.n:
+        return np.zeros(0)
+    rows = encode.read(model.encoding, sold, days)
+    own = price.own_variance(model.encoding, rows, model.mean, model.error, model.gamma)
+    residual = np.log(sold.number("price")) - rows.offset - rows.columns @ model.mean
+    square = residual**2 + ((rows.columns @ model.factor) ** 2).sum(1)
+    return (model.nu + 1) / (model.nu + square / own) / own
+
+
+def closest(model: PriceModel, recent: Sequence[Mapping[str, Any]], unit: Units, day: float, most: int = 5) -> list[Similar]:
+    """The sales of `recent` that weigh most in the answer for the one unit as of `day`, the heaviest first; none without a weight above 0."""
+    if unit.n != 1:
+        raise ValueError("similar sales are of one unit")
+    type_name = (unit.word("type").texts() or [""])[0]
+    looked = _looked_at(model, recent, type_name)
+    if not looked:
+        return []
+    numeric = [margin.column for margin in model.encoding.margins if margin.kind in ("number", "hinges")]
+    table = from_rows([{k: v for k, v in row.items() if k != "pull"} for row in looked], numeric)
+    days = table.number("sold")
+    here, there = encode.read(model.encoding, unit, day), encode.read(model.encoding, table, days)
+    pulls = np.array([float(row["pull"]) for row in looked])
+    weights = ((here.columns @ model.factor) @ (there.columns @ model.factor).T)[0] * pulls
+    adjusted = np.exp(here.offset + here.columns @ model.mean - there.offset - there.columns @ model.mean) * table.number("price")
+    order = np.lexsort((np.arange(len(weights)), -weights))[:most]
+    return [
+        Similar(str(looked[i].get("unit", "")), date.fromordinal(int(days[i])), float(table.number("price")[i]), float(adjusted[i]), float(weights[i]), said(looked[i]))
+        for i in order.tolist()
+        if weights[i] > 0
+    ]
+
+
+def _looked_at(model: PriceModel, recent: Sequence[Mapping[str, Any]], type_name: str) -> list[Mapping[str, Any]]:
+    if len(recent) <= LOOKED_AT:
+        return list(recent)
+    family = model.encoding.types.get(type_name, model.encoding.other).family
+    near = lambda row: 0 if row.get("type", "") == type_name else 1 if model.encoding.types.get(row.get("type", ""), model.encoding.other).family == family else 2  # noqa: E731
+    newest_first = sorted(range(len(recent)), key=lambda i: (near(recent[i]), -i))
+    return [recent[i] for i in newest_first[:LOOKED_AT]]
+
+
+def said(row: Mapping[str, Any]) -> str:
+    """What a past sale was, in a few words: "wall oven, 6y, good, steam"."""
+    age = row.get("age")
+    parts = [str(row.get("type", "")), f"{age:.0f}y" if isinstance(age, float) else "", str(row.get("condition", "")), str(row.get("features", ""))]
+    return ", ".join(part for part in parts if part)
