@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from pricing.advice.calls import Call, Calls
+from pricing.advice.period import Quarter
 from pricing.advice.worth import Level, Worth
 from pricing.pages import quarter_words as words
 from pricing.pages.parts import Section, Shown, Table
 from pricing.pages.text import limit, money
+from pricing.proof.reportcard import ReportCard
 
 CLOSE = 0.05  # of the price: within it a call is neither high nor low for a person
 
@@ -35,15 +38,16 @@ def promise(coverage: float) -> str:
     return f"{coverage * 100:.0f} of 100"
 
 
-def calls_section(judged: Calls | None, currency: str, draw: bool, n_sold: int) -> Section:
-    """Estimates: caught or missed, best and worst calls."""
+def calls_section(judged: Calls | None, currency: str, draw: bool, n_sold: int, answered: Table | None = None) -> Section:
+    """Estimates: caught or missed, best and worst calls; and what was answered at the time, where that was kept."""
+    kept = [answered] if answered is not None else []
     if judged is None or not judged.calls:
         why = (
             "No unit was sold in the quarter, so there was nothing to call."
             if n_sold == 0
             else "No sale of the quarter could be called: the record before it holds no sale to learn from."
         )
-        return Section("estimates", "Were the estimates right", [why])
+        return Section("estimates", "Were the estimates right", [why], (), kept)
     intro = (
         "Each sale against the range that the record before the quarter would have given it, told what the unit was and nothing "
         f"that came later; learned from {judged.n_learned:,} sales."
@@ -66,7 +70,36 @@ def calls_section(judged: Calls | None, currency: str, draw: bool, n_sold: int) 
         from pricing.pages import charts
 
         picture = charts.calls(judged, currency)
-    return Section("estimates", "Were the estimates right", [intro], [Shown("Each sale against its range", calls_sentence(judged, currency) or "", count, picture)], tables)
+    return Section(
+        "estimates", "Were the estimates right", [intro], [Shown("Each sale against its range", calls_sentence(judged, currency) or "", count, picture)], [*tables, *kept]
+    )
+
+
+def answered_table(card: ReportCard | None, quarter: Quarter) -> Table | None:
+    """The answers that were given at the time and whose units sold in the quarter: caught or not, and the tool against the person's own number."""
+    if card is None:
+        return None
+    first, last = quarter.first, quarter.last
+    here = replace(card, scored=tuple(one for one in card.scored if first <= one.sold <= last))
+    if not here.scored:
+        return None
+    tool, own, same = here.nearer
+    rows = [
+        ["answers given whose unit sold in the quarter", str(len(here.scored))],
+        ["of them the sale fell in the range I gave", str(here.n_caught)],
+        ["my middle was off by, usually", f"{here.off * 100:.0f} of 100"],
+        ["answers with your own number beside mine", str(len(here.both))],
+    ]
+    if here.both:
+        off_tool, off_own = here.off_both
+        rows += [
+            ["  mine was nearer", str(tool)],
+            ["  yours was nearer", str(own)],
+            ["  both alike", str(same)],
+            ["  mine was off by, usually", f"{off_tool * 100:.0f} of 100"],
+            ["  yours was off by, usually", f"{off_own * 100:.0f} of 100"],
+        ]
+    return Table("What I answered when you asked, and your own numbers", ["", "Count"], rows, right=frozenset({1}))
 
 
 def _call(kind: str, call: Call, currency: str) -> list[str]:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from pricing.advice.unsold import Waiting as Plan
     from pricing.advice.worth import Level, Worth
     from pricing.pages.quarter import Page
+    from pricing.proof.reportcard import ReportCard
     from pricing.records.units import Units
 
 
@@ -120,6 +121,15 @@ class Written:
     files: tuple[Path, ...]
 
 
+def card_of(home: Home, books: Books) -> ReportCard | None:
+    """The answers kept when they were given, scored by what the units brought; None where none were kept."""
+    if not (home.data / "estimates").is_dir():
+        return None
+    from pricing.proof import reportcard
+
+    return reportcard.score(home, books.units)
+
+
 MOST_PLANS = 40  # listed units that get a next step, the longest waits; each costs a plan of its own
 
 
@@ -161,7 +171,7 @@ def report(home: Home, settings: Settings, as_of: date, quarter: str | None = No
         calls=quarter_learned.calls_sentence(learned.calls, settings.currency),
         more=[
             quarter_details.mix_section(best_mix(numbers.pays, weeks_of(books, until), None, settings.spots), numbers.pays.n, settings.currency),
-            quarter_learned.calls_section(learned.calls, settings.currency, True, numbers.now.n_sold),
+            quarter_learned.calls_section(learned.calls, settings.currency, True, numbers.now.n_sold, quarter_learned.answered_table(card_of(home, books), which)),
             quarter_learned.prices_section(learned.level, learned.worths, settings.currency, True, learned.n_sales),
             sheets.year_section(year, settings.currency),
         ],
