@@ -17,19 +17,33 @@ from pricing.records.settings import Settings, settings_digest
 if TYPE_CHECKING:
     import pyarrow as pa
 
+    from pricing.advice.worth import Worth
     from pricing.model.saved import Saved
     from pricing.records.units import Units
 
 
 @dataclass(frozen=True)
+class Moved:
+    """The typical price of a type's usual unit after this fit and after the one before, money."""
+
+    type: str
+    before: float
+    now: float
+
+
+@dataclass(frozen=True)
 class Fitted:
-    """What a fit made: the file, what it was learned from, and the numbers themselves with those of the fit before."""
+    """What a fit made: the file, what it was learned from, and the numbers themselves.
+
+    worths: what a year, a grade, a feature is worth; moved: how the answers moved since the fit before, commonest types first.
+    """
 
     path: Path
     n_units: int
     n_sold: int
     saved: Saved
-    before: Saved | None
+    worths: tuple[Worth, ...]
+    moved: tuple[Moved, ...]
 
 
 def fit(home: Home, settings: Settings, as_of: date) -> Fitted:
@@ -38,6 +52,7 @@ def fit(home: Home, settings: Settings, as_of: date) -> Fitted:
     Raises Refused where a stored batch is damaged or the home cannot be written.
     """
     from pricing.advice import similar, spot
+    from pricing.advice.worth import worths
     from pricing.ledger import lock
     from pricing.ledger.batches import content_hash
     from pricing.ledger.current import read_current, units_for_models
@@ -66,8 +81,9 @@ def fit(home: Home, settings: Settings, as_of: date) -> Fitted:
             spot_a_day=spot.spot_price(units, price_model, saletime_model, settings, as_of),
             open_units=open_rows(table) if table is not None else [],
         )
-    n_sold = int((units.number("price") > 0).sum())
-    return Fitted(path, units.n, n_sold, saved.load_file(path), before)
+    now = saved.load_file(path)
+    sold = units.take(units.number("price") > 0)
+    return Fitted(path, units.n, sold.n, now, worths(price_model, sold, as_of), _moved(before, now, as_of))
 
 
 def _before(home: Home) -> Saved | None:
@@ -79,6 +95,19 @@ def _before(home: Home) -> Saved | None:
         return saved.load(home)
     except Refused:
         return None
+
+
+def _moved(before: Saved | None, now: Saved, as_of: date, most: int = 5) -> tuple[Moved, ...]:
+    from pricing.model import price
+    from pricing.records.units import from_rows
+
+    if before is None:
+        return ()
+    names = [name for name, _ in sorted(now.price.types.items(), key=lambda pair: (-pair[1], pair[0]))[:most] if name]
+    units = from_rows([{"type": name, "age": now.price.usual_age.get(name, 6.5), "condition": "good"} for name in names])
+    day = float(as_of.toordinal())
+    old, new = (np.exp(price.law(saved.price, units, day).center) for saved in (before, now))
+    return tuple(Moved(name, float(a), float(b)) for name, a, b in zip(names, old, new, strict=True))
 
 
 def own_words(units: Units, most: int = 200) -> dict[str, list[str]]:
