@@ -17,6 +17,7 @@ import numpy as np
 
 from pricing.advice import costs
 from pricing.model import outlook
+from pricing.model.repair import RepairModel
 from pricing.records import assumed
 from pricing.records.words import family_of
 
@@ -154,7 +155,7 @@ def _top(counts: Mapping[str, float]) -> list[tuple[str, float]]:
     return [(word, count / total) for word, count in named]
 
 
-def _faults(type_name: str, family: str, model: repair.RepairModel, settings: Settings) -> list[tuple[str, float]]:
+def _faults(type_name: str, family: str, model: RepairModel, settings: Settings) -> list[tuple[str, float]]:
     """Faults of this kind of appliance: those ended on this type and its like, over the rows of the starting table."""
     kinds = assumed.fault_families(type_name, family)
     counts = {row.fault: 1.0 for row in assumed.assumed_faults(settings) if row.family in kinds and row.family != "any"}
