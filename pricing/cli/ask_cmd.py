@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,6 +15,7 @@ from pricing.records.home import Home
 from pricing.records.problems import Problem, Refused
 
 if TYPE_CHECKING:
+    from pricing.advice.ask import AskAnswer
     from pricing.model.saved import Saved
     from pricing.records.settings import Settings
 
@@ -21,8 +23,10 @@ if TYPE_CHECKING:
 @click.command()
 @unit_options("offered", "asked_now", "price")
 @click.option("--plot", "plot", metavar="FILE.svg", help="Draw ask against days and money.")
+@click.option("--keep", is_flag=True, help="Keep the answer: pricing accuracy marks it once the unit is sold (with --unit it is always kept).")
+@click.option("--mine", type=click.FloatRange(min=0.01), metavar="NUMBER", help="What you think it will sell for, kept beside the answer.")
 @home_options
-def ask(asked: Asked, plot: str | None, home: Home, as_json: bool, as_of: date) -> None:
+def ask(asked: Asked, plot: str | None, keep: bool, mine: float | None, home: Home, as_json: bool, as_of: date) -> None:
     """What to ask, what it will sell for, the days, the plan if it sits, and the least to take.
 
     What you have in it plays no part.
@@ -32,6 +36,7 @@ def ask(asked: Asked, plot: str | None, home: Home, as_json: bool, as_of: date) 
       pricing ask front-load washer, 7 years, good, steam
       pricing ask --type "gas range" --age 8 --condition good --json
       pricing ask --unit 212 --offered 260
+      pricing ask --unit 212 --mine 280
       pricing ask --from to-list.csv --json
     """
     from pricing.model import saved
@@ -43,7 +48,11 @@ def ask(asked: Asked, plot: str | None, home: Home, as_json: bool, as_of: date) 
     if asked.file is not None:
         if plot:
             raise click.UsageError("--plot draws one unit: give no --from with it")
-        _many(asked, numbers, settings, as_json, as_of)
+        if mine is not None:
+            raise click.UsageError("--mine is for one unit: give no --from with it")
+        kept = _many(asked, numbers, settings, as_json, as_of)
+        if keep:
+            _keep(home, kept, None, as_of)
         return
     if asked.unit is not None:
         one = question.from_unit(asked.unit, numbers, asked.options, settings, as_of)
@@ -52,6 +61,8 @@ def ask(asked: Asked, plot: str | None, home: Home, as_json: bool, as_of: date) 
     answer = asking.ask(one, numbers, settings, as_of)
     if plot:
         asking.draw(one, numbers, settings, as_of, Path(plot))
+    if keep or mine is not None or asked.unit is not None:
+        _keep(home, [answer], mine, as_of)
     if as_json:
         print_json(answer.as_dict())
         return
@@ -62,8 +73,16 @@ def ask(asked: Asked, plot: str | None, home: Home, as_json: bool, as_of: date) 
         click.echo(f"Drawn: {plot}")
 
 
-def _many(asked: Asked, numbers: Saved, settings: Settings, as_json: bool, as_of: date) -> None:
-    """Every row of a sheet, in its order."""
+def _keep(home: Home, answers: Sequence[AskAnswer], mine: float | None, as_of: date) -> None:
+    """Keep answers for the report card; a failure is a warning, the answer stands."""
+    from pricing.pipeline import proving
+
+    if warning := proving.keep_answer(home, [answer.as_dict() for answer in answers], mine, as_of):
+        click.echo(f"? {warning}", err=True)
+
+
+def _many(asked: Asked, numbers: Saved, settings: Settings, as_json: bool, as_of: date) -> list[AskAnswer]:
+    """Every row of a sheet, in its order. Returns the answers of the rows that could be read."""
     from pricing.pages.text import limit, money
     from pricing.pipeline import asking, offering
 
@@ -82,3 +101,4 @@ def _many(asked: Asked, numbers: Saved, settings: Settings, as_json: bool, as_of
         else:
             currency = settings.currency
             click.echo(f"ask {money(one.ask, currency)}, expect {limit(one.price_at_ask.median, currency)}, take {limit(one.take_at_least, currency)}, {one.median_days:.0f} days: {one.question.as_read}")
+    return [one for one in answers if not isinstance(one, Problem)]

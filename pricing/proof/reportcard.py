@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -119,8 +119,8 @@ def keep(home: Home, answer: Mapping[str, Any] | Sequence[Mapping[str, Any]], ow
 def score(home: Home, current_units: Units) -> ReportCard:
     """Every kept answer against what its unit brought. A unit that was asked about again counts once, with the last answer before it was sold.
 
-    An answer without a unit number is matched where exactly one unit sold since is what was said. Answers given on or after the day
-    of the sale do not count: they may have known the price.
+    An answer without a unit number is matched where exactly one unit sold since is what was said. Answers given after the day of the
+    sale do not count: they may have known the price.
     """
     kept, problems = read(home)
     sales = _sales(current_units)
@@ -134,7 +134,7 @@ def score(home: Home, current_units: Units) -> ReportCard:
         name, row = found
         before = last.get(name)
         own = one.own if one.own is not None else before.kept.own if before else None
-        last[name] = Scored(Kept(one.unit, one.as_of, one.median, one.low, one.high, one.coverage, own, one.said), name, row["type"], date.fromordinal(int(row["sold"])), row["price"])
+        last[name] = Scored(replace(one, own=own), name, row["type"], date.fromordinal(int(row["sold"])), row["price"])
     return ReportCard(len(kept), n_open, tuple(sorted(last.values(), key=lambda one: (one.sold, one.unit))), tuple(problems))
 
 
@@ -175,14 +175,16 @@ def _line(answer: Mapping[str, Any], own: float | None, as_of: date) -> str:
     unit = answer.get("unit")
     said = {name: unit[name] for name in _SAID if unit.get(name) not in (None, "")} if isinstance(unit, Mapping) else {}
     number = str(unit.get("unit") or "") if isinstance(unit, Mapping) else str(unit or "")
-    row = {"unit": number, "as_of": as_of.isoformat(), "median": price["median"], "low": price["low"], "high": price["high"], "coverage": answer.get("coverage", 0.8), "own": own, "said": said}
+    figures = {name: price[name] for name in ("median", "low", "high")} | {"coverage": answer.get("coverage", 0.8), "own": own}
+    row = {"unit": number, "as_of": as_of.isoformat(), **figures, "said": said}
     return json.dumps(row, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _kept(row: Mapping[str, Any]) -> Kept:
     if not all(_positive(row[name]) for name in ("median", "low", "high", "coverage")) or not (row["own"] is None or _positive(row["own"])):
         raise ValueError("not the numbers of an answer")
-    return Kept(str(row["unit"]), date.fromisoformat(row["as_of"]), float(row["median"]), float(row["low"]), float(row["high"]), float(row["coverage"]), row["own"], dict(row["said"]))
+    median, low, high, coverage = (float(row[name]) for name in ("median", "low", "high", "coverage"))
+    return Kept(str(row["unit"]), date.fromisoformat(row["as_of"]), median, low, high, coverage, row["own"], dict(row["said"]))
 
 
 def _positive(value: Any) -> bool:
@@ -195,13 +197,14 @@ def _sales(units: Units) -> list[dict[str, Any]]:
     sold = units.take(rows)
     names = ("unit", *(name for name in _SAID if name != "age"))
     columns: dict[str, list[Any]] = {name: sold.word(name).texts() for name in names}
-    columns |= {name: sold.number(name).tolist() for name in ("age", "price", "sold", "got", "listed")}
+    columns |= {name: sold.number(name).tolist() for name in ("price", "sold")}
+    columns["age"] = [None if age != age else age for age in sold.number("age").tolist()]
     return [dict(zip(columns, values, strict=True)) for values in zip(*columns.values(), strict=True)]
 
 
 def _sale_of(kept: Kept, sales: Sequence[Mapping[str, Any]]) -> tuple[str, Mapping[str, Any]] | None:
     """The sale that an answer was about, by its number, else by what was said where only one sale since fits."""
-    since = [row for row in sales if row["sold"] > kept.as_of.toordinal()]
+    since = [row for row in sales if row["sold"] >= kept.as_of.toordinal()]
     if kept.unit:
         named = [row for row in since if row["unit"].strip().lower() == kept.unit.strip().lower()]
         return (named[0]["unit"], named[0]) if len(named) == 1 else None
