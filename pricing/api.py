@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pricing.model import explain, price
+from pricing.model.encode import mapped
 from pricing.records.columns import BY_NAME
 from pricing.records.settings import ATTRIBUTE_KINDS, Settings, read_settings
 from pricing.records.units import Coded, Units, from_frame
@@ -158,10 +159,7 @@ def _as_word(value: Any) -> str:
 
 def _canonical(column: Coded, name: str, settings: Settings) -> Coded:
     levels = [canonical(name, level, settings) for level in column.levels]
-    known = tuple(dict.fromkeys(level for level in levels if level))
-    place = {level: index for index, level in enumerate(known)}
-    table = np.array([*(place.get(level, -1) for level in levels), -1], dtype=np.int32)
-    return Coded(table[column.codes], known)
+    return mapped(column, levels)
 
 
 def __getattr__(name: str) -> Any:

@@ -203,6 +203,11 @@ def families(encoding: Encoding, units: Units) -> Coded:
     """The family of each unit's type, blank for a type nobody named."""
     words = units.word("type")
     new = [encoding.types[level].family if level in encoding.types else family_of(level, _NO_SETTINGS) if encoding.other.family else "" for level in words.levels]
+    return mapped(words, new)
+
+
+def mapped(words: Coded, new: list[str]) -> Coded:
+    """A column with each level replaced by the word of `new` in its place; "" makes it blank."""
     known = tuple(dict.fromkeys(word for word in new if word))
     place = {word: index for index, word in enumerate(known)}
     table = np.array([*(place.get(word, -1) for word in new), -1], dtype=np.int32)

@@ -1,14 +1,14 @@
 """Learn from sold units how units are read: levels, knots, starting figures, which products occur. numpy only.
 
-Two passes over the units: one counts words, numbers and days; one counts which pairs of a product occur. Nothing depends on the
-order of the rows: words are sorted, and the sample for knots and landmarks is the rows with the smallest hash of what they say.
+One pass over the units counts words, numbers, days and ages, and keeps the sales with the smallest hash of what they say: all of them
+up to SAMPLE, a fair sample beyond. Everything else is learned from that sample, so that nothing depends on the order of the rows.
 """
 
 from __future__ import annotations
 
 import zlib
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 
@@ -23,17 +23,23 @@ from pricing.records.settings import Settings
 from pricing.records.units import Coded, Units
 from pricing.records.words import family_of
 
-SAMPLE, LANDMARKS, MOST_LEVELS, MOST_PAIRS = 500, 64, 150, 150
+SAMPLE, SMOOTHED = 20_000, 500  # sales kept from the pass; of these, those that landmarks are chosen from
+LANDMARKS, MOST_LEVELS, MOST_PAIRS = 64, 150, 150
 LEVEL_SD, LOOSE_SD = 0.30, 3.0  # of the general price level: where starting prices are given, and where not
 AGE_BENDS, AGE_JUMPS = (2.0, 5.0, 8.0, 11.0, 15.0), tuple(float(a) for a in range(2, 19))
 TAU, LOOSE_TAU = 0.4, 1.0  # sd of ln scale: labelled scales, and scales of the person's own attributes
+
+READ_NUMBERS = ("price", "sold", "listed", "got", "age", "size")
+READ_WORDS = ("type", "maker", "tier", "features", "fuel", "finish", "condition", "repair", "sold_where", "outcome")
+LISTED = ("features", "repair")
 
 Batches = Iterable[Units]
 
 
 @dataclass
 class Seen:
-    """What one pass over the units found. words: how many sold units say each word; sample: sold units with the smallest hashes."""
+    """What one pass over the units found. words: how many sold units say each word; numbers: lowest and highest of each number;
+    sample: the sold units with the smallest hashes, in their order, with their days."""
 
     n: int = 0
     n_all: int = 0
@@ -77,58 +83,67 @@ def sales(batches: Batches, as_of: date) -> Iterator[tuple[Units, np.ndarray]]:
 
 
 def look(batches: Batches, settings: Settings, as_of: date) -> Seen:
-    """The first pass. Complexity O(rows), memory O(levels)."""
+    """The one pass. Complexity O(rows), memory O(levels + SAMPLE)."""
     seen = Seen()
-    listed = ("features", "repair")
     for units in batches:
-        seen.n_all += units.n
-        rows, days = sold_rows(units, as_of)
-        types = units.word("type")
-        family = Coded.of([family_of(types.levels[c], settings) if c >= 0 else "" for c in types.codes.tolist()])
-        seen.ages = ages.count(units, family, start=True, before=seen.ages)
-        sold = units.take(rows)
-        seen.n += sold.n
-        if not sold.n:
-            continue
-        logs = np.log(sold.number("price"))
-        seen.log_sum += float(logs.sum())
-        seen.log_square += float((logs**2).sum())
-        seen.first_day, seen.last_day = min(seen.first_day, float(days.min())), max(seen.last_day, float(days.max()))
-        for name, column in sold.words.items():
-            counts = np.bincount(column.codes[column.codes >= 0], minlength=len(column.levels))
-            seen.blanks[name] += int((column.codes < 0).sum())
-            found = seen.words.setdefault(name, Counter())
-            for level, times in zip(column.levels, counts.tolist(), strict=True):
-                for word in dict.fromkeys(part.strip() for part in level.split(";")) if name in listed else (level,):
-                    if word and times:
-                        found[word] += times
-        for name, values in sold.numbers.items():
-            good = values[np.isfinite(values)]
-            if len(good):
-                low, high = seen.numbers.get(name, [np.inf, -np.inf])
-                seen.numbers[name] = [min(low, float(good.min())), max(high, float(good.max()))]
-        _keep_sample(seen, sold, days)
+        _look_at(seen, units, settings, as_of)
     return seen
 
 
+def _look_at(seen: Seen, units: Units, settings: Settings, as_of: date) -> None:
+    seen.n_all += units.n
+    types = units.word("type")
+    family = encode.mapped(types, [family_of(level, settings) for level in types.levels])
+    seen.ages = ages.count(units, family, start=True, before=seen.ages)
+    rows, days = sold_rows(units, as_of)
+    read = {*READ_NUMBERS, *READ_WORDS, *settings.attributes}
+    sold = Units(units.n, {k: v for k, v in units.numbers.items() if k in read}, {k: v for k, v in units.words.items() if k in read}).take(rows)
+    seen.n += sold.n
+    if not sold.n:
+        return
+    logs = np.log(sold.number("price"))
+    seen.log_sum += float(logs.sum())
+    seen.log_square += float((logs**2).sum())
+    seen.first_day, seen.last_day = min(seen.first_day, float(days.min())), max(seen.last_day, float(days.max()))
+    for name, column in sold.words.items():
+        counts = np.bincount(column.codes[column.codes >= 0], minlength=len(column.levels))
+        seen.blanks[name] += int((column.codes < 0).sum())
+        found = seen.words.setdefault(name, Counter())
+        for level, times in zip(column.levels, counts.tolist(), strict=True):
+            for word in dict.fromkeys(part.strip() for part in level.split(";")) if name in LISTED else (level,):
+                if word and times:
+                    found[word] += times
+    for name, values in sold.numbers.items():
+        good = values[np.isfinite(values)]
+        if len(good):
+            low, high = seen.numbers.get(name, [np.inf, -np.inf])
+            seen.numbers[name] = [min(low, float(good.min())), max(high, float(good.max()))]
+    _keep_sample(seen, sold, days)
+
+
 def _keep_sample(seen: Seen, sold: Units, days: np.ndarray) -> None:
-    hashes = np.concatenate([seen.hashes, row_hashes(sold)])
+    fresh = row_hashes(sold)
+    if len(seen.hashes) == SAMPLE:
+        below = np.flatnonzero(fresh < seen.hashes[-1])
+        fresh, sold, days = fresh[below], sold.take(below), days[below]
+    hashes = np.concatenate([seen.hashes, fresh])
     both = joined([seen.sample, sold])
     order = np.argsort(hashes, kind="stable")[:SAMPLE]
     seen.hashes, seen.sample, seen.sample_days = hashes[order], both.take(order), np.concatenate([seen.sample_days, days])[order]
 
 
 def row_hashes(units: Units) -> np.ndarray:
-    """A 64-bit hash of what each row says, the same in every order of rows and columns, shape (n,)."""
+    """A 64-bit hash of what each row says, the same in every order of rows and columns, shape (n,). Blank columns do not count."""
     total = np.zeros(units.n, dtype=np.uint64)
     with np.errstate(over="ignore"):
         for name in sorted(units.numbers):
-            value = np.nan_to_num(units.numbers[name], nan=-1.25e300, posinf=1e300, neginf=-1e300) + 0.0
-            total = _mix(total + value.view(np.uint64) * np.uint64(zlib.crc32(name.encode()) * 2 + 1))
+            value = units.numbers[name] + 0.0
+            seed = np.uint64(zlib.crc32(name.encode()) * 2 + 1)
+            total += np.where(np.isnan(value), np.uint64(0), _mix(value.view(np.uint64) * seed + seed))
         for name in sorted(units.words):
             column = units.words[name]
-            table = np.array([*(zlib.crc32(f"{name}={level}".encode()) for level in column.levels), 0], dtype=np.uint64)
-            total = _mix(total + table[column.codes])
+            table = np.array([*(zlib.crc32(f"{name}={level}".encode()) + 1 for level in column.levels), 0], dtype=np.uint64)
+            total += np.where(column.codes < 0, np.uint64(0), _mix(table[column.codes]))
     return total
 
 
@@ -208,7 +223,7 @@ class _Plan:
         return len(self.margins) - 1
 
     def block(self, name: str, term: str, left: int, scale: float, right: int = 0, mean: np.ndarray | None = None, tau: float = TAU, width: int | None = None) -> None:
-        """Add a block; the pairs of a product are filled in by the second pass (`_products`)."""
+        """Add a block; the pairs of a product are filled in later (`_products`)."""
         k = encode._margin_width(self.margins[left]) if width is None else width
         pairs = np.column_stack([np.arange(k), np.zeros(k, dtype=int)]) if right == 0 else np.zeros((0, 2), dtype=int)
         scale, tau = (scale * self.wide, LOOSE_TAU if tau else 0.0) if self.loose else (scale, tau)
@@ -216,7 +231,7 @@ class _Plan:
 
 
 def learn(batches: Batches, settings: Settings, as_of: date, *, use_assumed: bool = True, interactions: bool = True) -> tuple[Encoding, Seen]:
-    """The encoding of all units in `batches` (re-iterable), and what the first pass found."""
+    """The encoding of all units in `batches`, and what the pass over them found."""
     seen = look(batches, settings, as_of)
     types, other, anchors = type_priors(seen, settings, use_assumed)
     sd = np.sqrt(max(seen.log_square / seen.n - (seen.log_sum / seen.n) ** 2, 0.0)) if seen.n > 1 else 0.0
@@ -229,7 +244,7 @@ def learn(batches: Batches, settings: Settings, as_of: date, *, use_assumed: boo
     encoding = replace(bare, margins=tuple(plan.margins), blocks=tuple(plan.blocks), spread_margins=spread, spread_mean=spread_mean, spread_sd=spread_sd)
     if interactions:
         encoding = _with_smooth(encoding, seen, plan)
-    return _products(encoding, batches, as_of), seen
+    return _products(encoding, seen), seen
 
 
 def _levels(seen: Seen, column: str, most: int = MOST_LEVELS) -> tuple[str, ...]:
@@ -437,16 +452,16 @@ def _spread(plan: _Plan, seen: Seen) -> tuple[tuple[int, ...], np.ndarray, np.nd
 
 def _with_smooth(encoding: Encoding, seen: Seen, plan: _Plan) -> Encoding:
     """Add the smooth surface over the sample: landmarks chosen one after the other where the kernel is worst explained so far."""
-    weight_of: Callable[[Margin], float] = lambda m: {"age line": 1.25, "grade": 0.7, "number": 1.0}.get(m.kind, {"type": 1.0, "family": 1.0, "tier": 1.0, "fuel": 1.0}.get(m.column, 0.7))  # noqa: E731
     chosen = [
         index
         for index, margin in enumerate(encoding.margins)
         if encode._margin_width(margin) and margin.kind in ("word", "words", "steps", "number", "age line") and margin.column not in ("repair", "sold_where")
     ]
-    if seen.sample.n < 8 or not chosen:
+    few = seen.sample.take(np.arange(min(seen.sample.n, SMOOTHED)))
+    if few.n < 8 or not chosen:
         return encoding
-    parts = encode.read_margins(encoding, seen.sample, seen.sample_days)
-    weights = tuple(weight_of(encoding.margins[index]) for index in chosen)
+    parts = encode.read_margins(encoding, few, seen.sample_days[: few.n])
+    weights = tuple(_apart(encoding.margins[index]) for index in chosen)
     place = encode.smooth_place(tuple(chosen), weights, parts)
     square = np.maximum((place**2).sum(1)[:, None] + (place**2).sum(1)[None, :] - 2 * place @ place.T, 0.0)
     apart = square[square > 1e-12]
@@ -454,13 +469,20 @@ def _with_smooth(encoding: Encoding, seen: Seen, plan: _Plan) -> Encoding:
         return encoding
     length = float(np.sqrt(np.median(apart)))
     kernel = np.exp(-0.5 * square / length**2)
-    rows = _greedy(kernel, min(LANDMARKS, seen.sample.n))
+    rows = _greedy(kernel, min(LANDMARKS, few.n))
     inside = kernel[np.ix_(rows, rows)] + 1e-9 * np.eye(len(rows))
     turn = np.linalg.inv(np.linalg.cholesky(inside)).T
     smooth = Smooth(tuple(chosen), weights, length, place[rows], turn)
     plan.block("fine pattern", "fine pattern", 0, 0.06, width=len(rows))
     block = replace(plan.blocks[-1], left=len(encoding.margins))
     return replace(encoding, smooth=smooth, blocks=(*encoding.blocks, block))
+
+
+def _apart(margin: Margin) -> float:
+    """How far apart one unit of a margin makes two units on the smooth surface: own judgement."""
+    if margin.kind in ("age line", "number"):
+        return 1.25 if margin.kind == "age line" else 1.0
+    return 1.0 if margin.column in ("type", "family", "tier", "fuel") else 0.7
 
 
 def _greedy(kernel: np.ndarray, most: int) -> np.ndarray:
@@ -476,23 +498,18 @@ def _greedy(kernel: np.ndarray, most: int) -> np.ndarray:
     return np.array(rows, dtype=int)
 
 
-def _products(encoding: Encoding, batches: Batches, as_of: date) -> Encoding:
-    """Fill in the pairs of each product that occur in the sales, the most frequent first where there are too many."""
-    products = [index for index, block in enumerate(encoding.blocks) if block.right != 0]
-    counts: dict[int, np.ndarray] = {}
-    for units, days in sales(batches, as_of):
-        parts = encode.read_margins(encoding, units, days)
-        says = [(part[0] != 0).astype(np.float64) for part in parts]
-        for index in products:
-            block = encoding.blocks[index]
-            counts[index] = counts.get(index, 0) + says[block.left].T @ says[block.right]
+def _products(encoding: Encoding, seen: Seen) -> Encoding:
+    """Fill in the pairs of each product that occur in the sample, the most frequent first where there are too many."""
     blocks = list(encoding.blocks)
-    for index in products:
-        table = counts.get(index, np.zeros((0, 0)))
-        least = 1
-        pairs = np.argwhere(table >= least)
+    parts = encode.read_margins(encoding, seen.sample, seen.sample_days)
+    says = {side: (parts[side][0] != 0).astype(np.float32) for block in blocks if block.right for side in (block.left, block.right)}
+    for index, block in enumerate(blocks):
+        if not block.right:
+            continue
+        table = says[block.left].T @ says[block.right]
+        pairs = np.argwhere(table > 0)
         if len(pairs) > MOST_PAIRS:
             order = np.lexsort((pairs[:, 1], pairs[:, 0], -table[pairs[:, 0], pairs[:, 1]]))[:MOST_PAIRS]
             pairs = pairs[np.sort(order)]
-        blocks[index] = replace(blocks[index], pairs=pairs.astype(int), mean=np.zeros(len(pairs)))
+        blocks[index] = replace(block, pairs=pairs.astype(int), mean=np.zeros(len(pairs)))
     return replace(encoding, blocks=tuple(blocks))

@@ -22,8 +22,6 @@ from pricing.model.quantile_table import QuantileTable, quantile
 
 COVERAGES = np.round(np.append(np.arange(0.01, 0.995, 0.01), [0.995, 0.999]), 3)
 SHRINK, SHRINK_SIDES, FLOOR_UNTIL = 60.0, 400.0, 100
-BINS = 4096  # of the histogram of scores, for sums over many sales
-_EDGES = np.concatenate([[0.0], np.geomspace(1e-4, 1e3, BINS)])
 
 
 @dataclass(frozen=True)
@@ -61,42 +59,28 @@ def conformal_quantile(scores: np.ndarray, coverage: float) -> float:
     return float(np.partition(scores, k - 1)[k - 1]) if k <= len(scores) else math.inf
 
 
-def histogram(scores: np.ndarray) -> np.ndarray:
-    """Counts of scores in fixed bins, which add over blocks of sales, shape (4096,)."""
-    return np.histogram(np.clip(scores, 0.0, _EDGES[-1]), bins=_EDGES)[0]
-
-
-def histogram_quantile(counts: np.ndarray, coverage: float) -> float:
-    """The conformal quantile from summed counts: the upper edge of the bin that holds the k-th score."""
-    n = int(counts.sum())
-    k = conformal_rank(n, coverage)
-    return float(_EDGES[1 + int(np.searchsorted(np.cumsum(counts), k))]) if k <= n else math.inf
-
-
 def factors(below: np.ndarray, above: np.ndarray, table: QuantileTable, share: float) -> RangeFactors:
     """Factors from left-out residuals over their scales: `below` those under 0 (as positive numbers), `above` the others.
 
-    Both are sorted scores, or histograms of length 4096 by `histogram`. share: the usual share of normal variance.
+    share: the usual share of normal variance. Beyond 20,000 sales the scores are those of a fair sample of them.
     """
-    counted = len(below) == BINS and len(above) == BINS
-    n = int(below.sum() + above.sum()) if counted else len(below) + len(above)
+    n = len(below) + len(above)
     if n < 5:
         return NO_FACTORS
     law = quantile(table, np.array([share]), (1 + COVERAGES) / 2)[0]
-    both = below + above if counted else np.sort(np.concatenate([below, above]))
-    common = _log_factor(both, law, counted)
+    common = _log_factor(np.concatenate([below, above]), law)
     weight, sides = n / (n + SHRINK), n / (n + SHRINK_SIDES)
     out = []
     for side in (below, above):
-        own = _log_factor(side, law, counted) if (side.sum() if counted else len(side)) >= 5 else common
+        own = _log_factor(side, law) if len(side) >= 5 else common
         factor = np.exp(weight * ((1 - sides) * common + sides * own))
         out.append(np.maximum(factor, 1.0) if n < FLOOR_UNTIL else factor)
     return RangeFactors(np.round(out[0], 6), np.round(out[1], 6), n)
 
 
-def _log_factor(scores: np.ndarray, law: np.ndarray, counted: bool) -> np.ndarray:
-    found = histogram_quantile if counted else conformal_quantile
-    ranks = np.array([found(scores, float(c)) for c in COVERAGES])
+def _log_factor(scores: np.ndarray, law: np.ndarray) -> np.ndarray:
+    ordered = np.append(np.sort(scores), np.inf)
+    ranks = ordered[[min(conformal_rank(len(scores), float(c)) - 1, len(scores)) for c in COVERAGES]]
     good = np.isfinite(ranks) & (ranks > 0)
     factor = np.zeros(len(COVERAGES))
     factor[good] = np.log(ranks[good] / law[good])
