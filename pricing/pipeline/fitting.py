@@ -58,6 +58,7 @@ def fit(home: Home, settings: Settings, as_of: date) -> Fitted:
     from pricing.ledger.current import read_current, units_for_models
     from pricing.model import price_fit, repair_fit, saletime_fit, saved
     from pricing.model.known import known_by
+    from pricing.pipeline import proving
     from pricing.records.units import from_rows
 
     with lock.writing(home, folder=home.models):  # an older fit must not finish over a newer one
@@ -65,7 +66,7 @@ def fit(home: Home, settings: Settings, as_of: date) -> Fitted:
         table = read_current(home) if home.batches.is_dir() else None
         units = units_for_models(table, settings) if table is not None else from_rows([])
         units = known_by(units, as_of.toordinal())
-        price_model = price_fit.fit_price(units, settings, as_of)
+        price_model = proving.as_wide_as_reached(home, price_fit.fit_price(units, settings, as_of))
         repair_model = repair_fit.fit_repair(units, settings, as_of)
         saletime_model = saletime_fit.fit_saletime(units, price_model, settings, as_of)
         path = saved.save(
