@@ -47,8 +47,11 @@ def make_demo_home(home: Home) -> Path:
 
 def fill_demo_home(home: Home, as_of: date) -> None:
     """Make the demo home, add its ledger and fit."""
+    from pricing.pipeline.fitting import fit
     from pricing.pipeline.record import add
     from pricing.records.settings import load_settings
 
     ledger = make_demo_home(home)
-    add(home, [ledger], load_settings(home), as_of)
+    settings = load_settings(home)
+    add(home, ledger, settings, as_of)
+    fit(home, settings, as_of)
