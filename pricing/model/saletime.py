@@ -26,7 +26,7 @@ WEEK = 7.0
 LOWEST_ETA, HIGHEST_ETA, N_ETA = 0.5, 9.0, 7
 TAUGHT_SHARE, TAUGHT_DROPS = 0.75, 10  # own drops have taught eta: sd below this share of the starting one, from at least so many drops
 YEAR = 365.25
-SCALES = (0.6, 0.25, 0.4, 0.1)  # sd of ln sales a day beside the starting figures: of all, families, types, season. Own judgement.
+SCALES = (0.6, 0.2, 0.35, 0.1)  # sd of ln sales a day beside the starting figures: of all, families, types, season. Own judgement.
 _Z, _W = np.polynomial.hermite_e.hermegauss(11)
 _W = _W / _W.sum()
 
@@ -104,7 +104,7 @@ class Market:
     @property
     def removed(self) -> np.ndarray:
         """Share of the starting variance that own listings removed, 0-1, (m,): for the standing."""
-        return np.clip(1 - self.log_rate_sd**2 / self.prior_log_rate_sd**2, 0.0, 1.0)
+        return np.asarray(np.clip(1 - self.log_rate_sd**2 / self.prior_log_rate_sd**2, 0.0, 1.0))
 
 
 @dataclass(frozen=True)
@@ -153,7 +153,7 @@ def market(model: SaleTimeModel, units: Units, day: float) -> Market:
     families = [_family(model, name) for name in labels]
     count = _family_counts(model)
     X = design(model.families, model.types, labels, families, np.full(len(labels), float(day)))
-    F, T = len(model.families), len(model.types)
+    F = len(model.families)
     center = X @ model.coefficients + np.array([model.log_rates.get(name, model.log_rates[""]) for name in labels])
     of_type = set(model.types)
     known = np.array([name in of_type for name in labels])
@@ -163,7 +163,7 @@ def market(model: SaleTimeModel, units: Units, day: float) -> Market:
     prior = np.full(len(labels), sum(sd**2 for sd in SCALES))
     n_type = np.array([model.n_type.get(name, 0) if name else 0 for name in labels])
     n_family = np.array([count.get(f, 0) for f in families]) - n_type
-    per_eta = X @ model.with_eta / model.eta_sd**2
+    per_eta = np.asarray(X @ model.with_eta / model.eta_sd**2)
     code = word.codes
     return Market(center[code], np.sqrt(np.maximum(variance, 0.0))[code], np.sqrt(prior)[code], per_eta[code], n_type[code], n_family[code])
 
@@ -190,7 +190,7 @@ def _family_counts(model: SaleTimeModel) -> dict[str, int]:
 
 def unseen_sd(model: SaleTimeModel, law: PriceLaw) -> np.ndarray:
     """sd of q, the true worth of each unit beside its estimate: what sellers see of its own spread, and what is not known of the estimate, (m,)."""
-    return np.sqrt((model.seen_share * law.scale) ** 2 * own_factor(law.nu) + law.spread**2)
+    return np.asarray(np.sqrt((model.seen_share * law.scale) ** 2 * own_factor(law.nu) + law.spread**2))
 
 
 def own_factor(nu: float) -> float:
@@ -233,7 +233,7 @@ def median_days(model: SaleTimeModel, market: Market, log_ask_ratio: np.ndarray,
         step = (np.log(np.log(2)) - np.log(np.maximum(height, 1e-300))) * height * alive / np.maximum(slope, 1e-300)
         x = x + np.clip(step, -1.5, 1.5)
     days = WEEK * np.exp(np.clip((x - np.log(WEEK)) / model.shape, -20.0, 20.0))
-    return np.minimum(days, 3650.0)
+    return np.asarray(np.minimum(days, 3650.0))
 
 
 def _rates(model: SaleTimeModel, market: Market, log_ask_ratio: np.ndarray, q_sd: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

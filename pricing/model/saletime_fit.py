@@ -16,29 +16,26 @@ Transition Data, for integrating out what is not seen; Tierney & Kadane (1986), 
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import dataclass
 from datetime import date
-from itertools import pairwise
 
 import numpy as np
 from scipy.interpolate import CubicSpline
 from scipy.optimize import minimize
 from scipy.stats import norm
 
-from pricing.model import price as price_of
-from pricing.model import saletime, student
+from pricing.model import saletime
+from pricing.model.haggle_fit import fit_haggling
+from pricing.model.listings import Listings, learned_from, read_listings
 from pricing.model.price import PriceModel
 from pricing.model.saletime import HIGHEST_ETA, LOWEST_ETA, N_ETA, WEEK, SaleTimeModel
-from pricing.records import assumed, dated
+from pricing.records import assumed
 from pricing.records.assumed import ELASTICITY_MEAN, ELASTICITY_SD
 from pricing.records.settings import Settings
 from pricing.records.units import Units
 from pricing.records.words import family_of
 
-AS_IS = ("as-is", "as is", "not repaired", "not fixed", "unrepaired")
-MOST, MOST_TYPES, MOST_ASKS = 5_000, 60, 40
-ABSURD = 1.5  # an ask further than this from the estimate in ln, beyond four sd, is a slip and not an ask
+MOST_TYPES = 60
 # The rest of a listing's story beside theta and eta: ln shape, premium, b, ln w, ln seen share; mean and sd before any listing.
 # Own judgement; shape near 1 is common to the trade's way of listing, .12 over the estimate leaves room for haggling and a drop.
 REST_MEAN = np.array([0.0, 0.12, 0.9, np.log(0.08), np.log(0.9)])
@@ -48,36 +45,9 @@ _Z, _W = np.polynomial.hermite_e.hermegauss(9)
 _LOG_W = np.log(_W / _W.sum())
 
 
-@dataclass(frozen=True)
-class Listings:
-    """n listings. names, families: (n,) words; listed: day, (n,); base: starting ln rate, (n,); sold: (n,) bool; days: waited, (n,);
-    first: ln(first ask / estimate), NaN unknown, (n,); last: of the ask it ended at, (n,); begin, end: of each ask in days on the
-    market, (n, J), equal where there is none; ratio: ln(ask / estimate), (n, J); own, spread: variance of q, what is the unit's own and
-    what is not known of the estimate, (n,); drops: price cuts while listed, (n,)."""
-
-    names: list[str]
-    families: list[str]
-    listed: np.ndarray
-    base: np.ndarray
-    sold: np.ndarray
-    days: np.ndarray
-    first: np.ndarray
-    last: np.ndarray
-    begin: np.ndarray
-    end: np.ndarray
-    ratio: np.ndarray
-    own: np.ndarray
-    spread: np.ndarray
-    drops: np.ndarray
-
-    @property
-    def n(self) -> int:
-        return len(self.days)
-
-
 def fit_saletime(units: Units, price_model: PriceModel, settings: Settings, as_of: date) -> SaleTimeModel:
     """The sale-time model of the units listed by `as_of`; of none, the starting figures. Beyond 5,000 listings it learns from a sample."""
-    rows, counts = _rows(units, as_of)
+    rows, counts = learned_from(units, as_of)
     listings = read_listings(units.take(rows), price_model, settings, as_of)
     table = assumed.assumed_types(settings)
     types = tuple(sorted(name for name, _ in sorted(counts.items(), key=lambda pair: (-pair[1], pair[0]))[:MOST_TYPES]))
@@ -108,98 +78,8 @@ def fit_saletime(units: Units, price_model: PriceModel, settings: Settings, as_o
         covariance=found.covariance,
         with_eta=found.with_eta,
         n_type=dict(sorted(counts.items())),
-        **_haggling(units, price_model, as_of),
+        **fit_haggling(units, price_model, as_of),
     )
-
-
-# ---- reading -------------------------------------------------------------------------------------------------------------
-
-
-def _rows(units: Units, as_of: date) -> tuple[np.ndarray, dict[str, int]]:
-    """Listings to learn from, in order of what they are and not of where they stand, and how many there are of each type."""
-    end = float(as_of.toordinal())
-    listed, sold = units.number("listed"), units.number("sold")
-    outcome = units.word("outcome").lookup(("sold", "listed", "returned"))
-    repair = units.word("repair")
-    as_is = np.array([*(any(word in level for word in AS_IS) for level in repair.levels), False], dtype=bool)[repair.codes]
-    done = (outcome == 0) | (outcome == 2) | ((outcome < 0) & (units.word("outcome").codes < 0) & np.isfinite(sold))
-    with np.errstate(invalid="ignore"):
-        known = np.isfinite(listed) & (listed <= end) & ~as_is & ((done & (sold >= listed)) | (outcome == 1))
-    rows = np.flatnonzero(known)
-    names = units.word("type").take(rows).texts()
-    counts = Counter(name for name in names if name)
-    if len(rows) > MOST:
-        each = max(MOST // max(2 * len(counts), 1), 1)
-        order = np.random.default_rng(0).permutation(len(rows))
-        place: Counter[str] = Counter()
-        first, other = [], []
-        for i in order.tolist():
-            place[names[i]] += 1
-            (first if place[names[i]] <= each else other).append(i)
-        rows = np.sort(rows[np.array((first + other)[:MOST])])
-    return rows, dict(counts)
-
-
-def read_listings(units: Units, price_model: PriceModel, settings: Settings, as_of: date) -> Listings:
-    """The listings of units that were listed by `as_of`, beside the price model's estimate of each without itself."""
-    as_of_day = float(as_of.toordinal())
-    listed, sold_day = units.number("listed"), units.number("sold")
-    sold = np.isfinite(sold_day) & (sold_day <= as_of_day)
-    end = np.where(sold, sold_day, as_of_day)
-    days = np.maximum(end - listed, 0.0)
-    waited = np.where(sold, np.maximum(days - 0.5, 0.25), days)  # sold some time during that day
-    center, own, spread = estimates(units, price_model, listed)
-    begin, finish, ratio, first, last, drops = _asks(units, listed, listed + waited, center, np.sqrt(own + spread))
-    names = units.word("type").texts()
-    table = assumed.assumed_types(settings)
-    base = np.array([saletime.usual_log_rate(table.get(name, assumed.GENERIC_TYPE).days) for name in names])
-    families = [family_of(name, settings) if name else "" for name in names]
-    return Listings(names, families, listed, base, sold, waited, first, last, begin, finish, ratio, own, spread, drops)
-
-
-def estimates(units: Units, price_model: PriceModel, day: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """ln estimate of each unit with its own sale left out, variance of its own, and of the estimate, (n,) each.
-
-    Left out as in `price_fit.left_out`: the estimate moves by -r h / (1 - h), h = w z'S z / s^2.
-    """
-    if not units.n:
-        return np.zeros(0), np.zeros(0), np.zeros(0)
-    law = price_of.law(price_model, units, day)
-    paid = units.number("price")
-    learned = np.isfinite(units.number("sold")) & (paid > 0)
-    residual = np.where(learned, np.log(np.where(learned, paid, 1.0)) - law.center, 0.0)
-    known = law.spread**2
-    weight = student.weights(residual**2 + known, law.scale**2, price_model.nu)
-    h = np.where(learned & (price_model.n > 0), np.clip(weight * known / law.scale**2, 0.0, 0.9), 0.0)
-    return law.center - residual * h / (1 - h), law.scale**2 * saletime.own_factor(price_model.nu), known / (1 - h)
-
-
-def _asks(units: Units, start: np.ndarray, end: np.ndarray, center: np.ndarray, sd: np.ndarray) -> tuple[np.ndarray, ...]:
-    """begin, end and ratio of each ask, (n, J); first and last ratio, and number of cuts, (n,)."""
-    texts = units.word("asked").texts()
-    n = units.n
-    first, last, drops = np.full(n, np.nan), np.full(n, np.nan), np.zeros(n, dtype=int)
-    held: list[list[tuple[float, float]]] = []
-    for i, text in enumerate(texts):
-        steps = dated.steps(text, float(start[i]), float(end[i])) if text else []
-        limit = ABSURD + 4 * sd[i]
-        pairs = [(day - start[i], r) for day, ask in steps if abs(r := float(np.log(ask)) - center[i]) <= limit]
-        if pairs and pairs[0][0] > 0:
-            pairs[0] = (0.0, pairs[0][1])
-        if len(pairs) > MOST_ASKS:
-            pairs = [*pairs[: MOST_ASKS - 1], pairs[-1]]
-        if pairs:
-            first[i], last[i] = pairs[0][1], pairs[-1][1]
-            drops[i] = sum(1 for (_, before), (_, after) in pairwise(pairs) if after < before - 0.01)
-        held.append(pairs or [(0.0, np.nan)])
-    J = max((len(pairs) for pairs in held), default=1)
-    begin = np.repeat((end - start)[:, None], J, axis=1)
-    ratio = np.full((n, J), np.nan)
-    for i, pairs in enumerate(held):
-        for j, (day, r) in enumerate(pairs):
-            begin[i, j], ratio[i, j] = day, r
-    finish = np.hstack([begin[:, 1:], (end - start)[:, None]])
-    return begin, finish, ratio, first, last, drops
 
 
 # ---- likelihood ----------------------------------------------------------------------------------------------------------
@@ -319,9 +199,10 @@ def learn(listings: Listings, X: np.ndarray, n_families: int, n_types: int) -> L
     hessian = curvature(likelihood, phi)
     if listings.n:
         scales = _learned_scales(phi - likelihood.center, hessian, likelihood.precision, n_families, n_types)
+        hessian = hessian - np.diag(likelihood.precision)
         likelihood = Likelihood(listings, X, saletime.prior_sd(scales, n_families, n_types))
         phi = maximise(likelihood, phi)
-        hessian = curvature(likelihood, phi)
+        hessian = hessian + np.diag(likelihood.precision)  # that of the data hardly moves
     inverse = _inverse(hessian)
     keep = np.arange(len(phi)) != p
     rest = _inverse(hessian[np.ix_(keep, keep)])  # covariance at a given eta
@@ -380,7 +261,8 @@ def maximise(likelihood: Likelihood, start: np.ndarray) -> np.ndarray:
         value, gradient = likelihood(x * scale)
         return value, gradient * scale
 
-    return np.asarray(minimize(scaled, start / scale, jac=True, method="L-BFGS-B", bounds=limits, options={"maxiter": 300, "ftol": 1e-9, "gtol": 1e-4}).x) * scale
+    found = minimize(scaled, start / scale, jac=True, method="L-BFGS-B", bounds=limits, options={"maxiter": 300, "ftol": 1e-9, "gtol": 1e-4})
+    return np.asarray(found.x * scale)
 
 
 def curvature(likelihood: Likelihood, phi: np.ndarray) -> np.ndarray:
@@ -395,13 +277,13 @@ def curvature(likelihood: Likelihood, phi: np.ndarray) -> np.ndarray:
 
 def _inverse(hessian: np.ndarray) -> np.ndarray:
     values, vectors = np.linalg.eigh(hessian)
-    return (vectors / np.maximum(values, 1e-6)) @ vectors.T
+    return np.asarray((vectors / np.maximum(values, 1e-6)) @ vectors.T)
 
 
 def _profile(likelihood: Likelihood, phi: np.ndarray, sd: float, keep: np.ndarray, slope: np.ndarray, rest: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """ln density of eta (up to a constant) on a grid, the rest at its best for each: Newton steps with the curvature at the mode, rest its inverse."""
     p = likelihood.p
-    low, high = max(LOWEST_ETA, phi[p] - 3.5 * sd), min(HIGHEST_ETA, phi[p] + 3.5 * sd)
+    low, high = max(LOWEST_ETA, float(phi[p]) - 3.5 * sd), min(HIGHEST_ETA, float(phi[p]) + 3.5 * sd)
     grid = np.linspace(low, high, 9)
     values = []
     for eta in grid.tolist():
@@ -432,64 +314,3 @@ def eta_law(grid: np.ndarray, log_density: np.ndarray) -> tuple[float, float, np
     mean = float(density @ fine)
     sd = float(np.sqrt(density @ (fine - mean) ** 2))
     return mean, sd, points, weights
-
-
-# ---- haggling ------------------------------------------------------------------------------------------------------------
-
-FULL_WORTH, OFF_WORTH, TYPE_WORTH = 4.0, 4.0, 8.0  # the starting figures count as so many sales, all sales as so many of one type
-OFF_SD, SD_WORTH = 0.06, 4.0
-SLOPE, SLOPE_SD = 0.05, 0.10  # of the share off with ln(last ask / estimate). Own judgement.
-
-
-def _haggling(units: Units, price_model: PriceModel, as_of: date) -> dict[str, object]:
-    """Last ask against price of the sales: share at the full ask, share off otherwise, by type and pooled; and with the height of the ask."""
-    end = float(as_of.toordinal())
-    sold, listed, paid = units.number("sold"), units.number("listed"), units.number("price")
-    with np.errstate(invalid="ignore"):
-        rows = np.flatnonzero((paid > 0) & (units.word("asked").codes >= 0) & ~(sold > end) & (units.word("outcome").lookup(("sold",)) >= 0))
-    sales = units.take(rows)
-    sold, listed, paid = sold[rows], listed[rows], paid[rows]
-    day = np.where(np.isfinite(sold), sold, np.where(np.isfinite(listed), listed, end))
-    last = np.array([_last_ask(text, d) for text, d in zip(sales.word("asked").texts(), day, strict=True)]).reshape(len(rows))
-    with np.errstate(invalid="ignore", divide="ignore"):
-        off = 1 - paid / last
-        fit = np.isfinite(off) & (off < 0.6) & (off > -0.25)
-    sales, off, last, day = sales.take(fit), np.clip(off[fit], 0.0, None), last[fit], day[fit]
-    full = off < 0.005
-    names = sales.word("type").texts()
-    types = tuple(sorted({name for name in names if name}))
-    code = np.array([types.index(name) if name else len(types) for name in names], dtype=np.int64)
-    H = len(types) + 1
-    n, n_full = np.bincount(code, minlength=H).astype(float), np.bincount(code, weights=full, minlength=H)
-    total = np.bincount(code, weights=off, minlength=H)
-    all_full = (n_full.sum() + FULL_WORTH * assumed.HAGGLE_FULL_SHARE) / (n.sum() + FULL_WORTH)
-    n_any = n - n_full
-    all_off = (total.sum() + OFF_WORTH * assumed.HAGGLE_OFF_WHEN_ANY) / (n_any.sum() + OFF_WORTH)
-    by_full = (n_full + TYPE_WORTH * all_full) / (n + TYPE_WORTH)
-    by_off = (total + TYPE_WORTH * all_off) / (n_any + TYPE_WORTH)
-    by_full[-1], by_off[-1] = all_full, all_off
-    any_ = ~full
-    square = float(((off - by_off[code])[any_] ** 2).sum()) if any_.any() else 0.0
-    slope, at = SLOPE, 0.0
-    if len(off) > 2:
-        center, _, _ = estimates(sales, price_model, day)
-        height = np.clip(np.log(last) - center, -1.0, 1.0)
-        at = float(height.mean())
-        x, y = height - at, off - off.mean()
-        noise = float(np.var(off)) + 1e-4
-        slope = float((x @ y / noise + SLOPE / SLOPE_SD**2) / (x @ x / noise + SLOPE_SD**-2))
-    return {
-        "haggle_types": types,
-        "haggle_full": by_full,
-        "haggle_off": by_off,
-        "haggle_n": np.append(n[:-1], len(off)),
-        "haggle_sd": float(np.sqrt((square + SD_WORTH * OFF_SD**2) / (int(any_.sum()) + SD_WORTH))),
-        "haggle_slope": slope,
-        "haggle_at": at,
-    }
-
-
-def _last_ask(text: str, day: float) -> float:
-    """The ask in force on the day of the sale, NaN where none is."""
-    known = [amount for when, amount in dated.entries(text) if not when > day and amount > 0]
-    return known[-1] if known else np.nan

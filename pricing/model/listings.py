@@ -1,0 +1,142 @@
+"""Listings as the sale-time model reads them: how long each waited, what was asked when, and what it was estimated at. numpy only."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from datetime import date
+from itertools import pairwise
+
+import numpy as np
+
+from pricing.model import price as price_of
+from pricing.model import saletime, student
+from pricing.model.encode_fit import row_hashes
+from pricing.model.price import PriceModel
+from pricing.records import assumed, dated
+from pricing.records.settings import Settings
+from pricing.records.units import Units
+from pricing.records.words import family_of
+
+AS_IS = ("as-is", "as is", "not repaired", "not fixed", "unrepaired")  # a repair cell that says the unit was sold broken
+MOST, MOST_ASKS = 5_000, 40
+ABSURD = 1.5  # an ask further than this from the estimate in ln, beyond four sd, is a slip and not an ask
+
+
+@dataclass(frozen=True)
+class Listings:
+    """n listings. names, families: (n,) words; listed: day, (n,); base: starting ln rate, (n,); sold: (n,) bool; days: waited, (n,);
+    first: ln(first ask / estimate), NaN unknown, (n,); last: of the ask it ended at, (n,); begin, end: of each ask in days on the
+    market, (n, J), equal where there is none; ratio: ln(ask / estimate), (n, J); own, spread: variance of q, what is the unit's own and
+    what is not known of the estimate, (n,); drops: price cuts while listed, (n,)."""
+
+    names: list[str]
+    families: list[str]
+    listed: np.ndarray
+    base: np.ndarray
+    sold: np.ndarray
+    days: np.ndarray
+    first: np.ndarray
+    last: np.ndarray
+    begin: np.ndarray
+    end: np.ndarray
+    ratio: np.ndarray
+    own: np.ndarray
+    spread: np.ndarray
+    drops: np.ndarray
+
+    @property
+    def n(self) -> int:
+        return len(self.days)
+
+
+def learned_from(units: Units, as_of: date) -> tuple[np.ndarray, dict[str, int]]:
+    """Rows of the listings to learn from, and how many listings there are of each type.
+
+    A listing has the day it was listed, and was sold, sold and returned, or is still listed; what was sold broken as it stands is none.
+    Beyond 5,000 a sample that keeps the first of each type, by what the rows say and not by where they stand.
+    """
+    end = float(as_of.toordinal())
+    listed, sold = units.number("listed"), units.number("sold")
+    outcome = units.word("outcome").lookup(("sold", "listed", "returned"))
+    repair = units.word("repair")
+    as_is = np.array([*(any(word in level for word in AS_IS) for level in repair.levels), False], dtype=bool)[repair.codes]
+    done = (outcome == 0) | (outcome == 2) | ((outcome < 0) & (units.word("outcome").codes < 0) & np.isfinite(sold))
+    with np.errstate(invalid="ignore"):
+        known = np.isfinite(listed) & (listed <= end) & ~as_is & ((done & (sold >= listed)) | (outcome == 1))
+    rows = np.flatnonzero(known)
+    names = units.word("type").take(rows).texts()
+    counts = Counter(name for name in names if name)
+    if len(rows) > MOST:
+        each = max(MOST // max(2 * len(counts), 1), 1)
+        order = np.argsort(row_hashes(units.take(rows)), kind="stable")
+        place: Counter[str] = Counter()
+        first: list[int] = []
+        other: list[int] = []
+        for i in order.tolist():
+            place[names[i]] += 1
+            (first if place[names[i]] <= each else other).append(i)
+        rows = rows[np.array((first + other)[:MOST])]
+    return rows, dict(counts)
+
+
+def read_listings(units: Units, price_model: PriceModel, settings: Settings, as_of: date) -> Listings:
+    """The listings of units that were listed by `as_of`, beside the price model's estimate of each without itself."""
+    as_of_day = float(as_of.toordinal())
+    listed, sold_day = units.number("listed"), units.number("sold")
+    sold = np.isfinite(sold_day) & (sold_day <= as_of_day)
+    end = np.where(sold, sold_day, as_of_day)
+    days = np.maximum(end - listed, 0.0)
+    waited = np.where(sold, np.maximum(days - 0.5, 0.25), days)  # sold some time during that day
+    center, own, spread = estimates(units, price_model, listed)
+    begin, finish, ratio, first, last, drops = _asks(units, listed, listed + waited, center, np.sqrt(own + spread))
+    names = units.word("type").texts()
+    table = assumed.assumed_types(settings)
+    base = np.array([saletime.usual_log_rate(table.get(name, assumed.GENERIC_TYPE).days) for name in names])
+    families = [family_of(name, settings) if name else "" for name in names]
+    return Listings(names, families, listed, base, sold, waited, first, last, begin, finish, ratio, own, spread, drops)
+
+
+def estimates(units: Units, price_model: PriceModel, day: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """ln estimate of each unit with its own sale left out, variance of its own, and of the estimate, (n,) each.
+
+    Left out as in `price_fit.left_out`: the estimate moves by -r h / (1 - h), h = w z'S z / s^2.
+    """
+    if not units.n:
+        return np.zeros(0), np.zeros(0), np.zeros(0)
+    law = price_of.law(price_model, units, day)
+    paid = units.number("price")
+    learned = np.isfinite(units.number("sold")) & (paid > 0)
+    residual = np.where(learned, np.log(np.where(learned, paid, 1.0)) - law.center, 0.0)
+    known = law.spread**2
+    weight = student.weights(residual**2 + known, law.scale**2, price_model.nu)
+    h = np.where(learned & (price_model.n > 0), np.clip(weight * known / law.scale**2, 0.0, 0.9), 0.0)
+    return law.center - residual * h / (1 - h), law.scale**2 * saletime.own_factor(price_model.nu), known / (1 - h)
+
+
+def _asks(units: Units, start: np.ndarray, end: np.ndarray, center: np.ndarray, sd: np.ndarray) -> tuple[np.ndarray, ...]:
+    """begin, end and ratio of each ask, (n, J); first and last ratio, and number of cuts, (n,)."""
+    texts = units.word("asked").texts()
+    n = units.n
+    first, last, drops = np.full(n, np.nan), np.full(n, np.nan), np.zeros(n, dtype=int)
+    held: list[list[tuple[float, float]]] = []
+    for i, text in enumerate(texts):
+        steps = dated.steps(text, float(start[i]), float(end[i])) if text else []
+        limit = ABSURD + 4 * sd[i]
+        pairs = [(day - start[i], r) for day, ask in steps if abs(r := float(np.log(ask)) - center[i]) <= limit]
+        if pairs and pairs[0][0] > 0:
+            pairs[0] = (0.0, pairs[0][1])
+        if len(pairs) > MOST_ASKS:
+            pairs = [*pairs[: MOST_ASKS - 1], pairs[-1]]
+        if pairs:
+            first[i], last[i] = pairs[0][1], pairs[-1][1]
+            drops[i] = sum(1 for (_, before), (_, after) in pairwise(pairs) if after < before - 0.01)
+        held.append(pairs or [(0.0, np.nan)])
+    J = max((len(pairs) for pairs in held), default=1)
+    begin = np.repeat((end - start)[:, None], J, axis=1)
+    ratio = np.full((n, J), np.nan)
+    for i, pairs in enumerate(held):
+        for j, (day, r) in enumerate(pairs):
+            begin[i, j], ratio[i, j] = day, r
+    finish = np.hstack([begin[:, 1:], (end - start)[:, None]])
+    return begin, finish, ratio, first, last, drops
