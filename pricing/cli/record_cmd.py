@@ -66,7 +66,9 @@ def add(
     answers = Answers(encoding or "", date_order or "", decimal or "", _pairs(headers), names, year, describe or "", slash or "", older)
     served = wrote = False
     for name in files:
-        added = record.add(home, Path(name), settings, as_of, answers, dry_run)
+        added = record.add(home, Path(name), settings, as_of, answers, dry_run, tell=_tell)
+        if sys.stderr.isatty():
+            click.echo("\r\033[K", nl=False, err=True)
         added = _ask(added, home, Path(name), settings, as_of, answers, dry_run, as_json)
         served |= added.served
         wrote |= added.entry is not None
@@ -85,6 +87,12 @@ def add(
             click.echo("Next: pricing ask front-load washer, 7 years, good")
     if not served:
         sys.exit(1)
+
+
+def _tell(n_rows: int) -> None:
+    """A progress line while a long file is read, at a terminal only."""
+    if sys.stderr.isatty():
+        click.echo(f"\r{n_rows:,} rows read …", nl=False, err=True)
 
 
 def _ask(added: Added, home: Home, path: Path, settings: Any, as_of: date, answers: Answers, dry_run: bool, as_json: bool) -> Added:
@@ -110,8 +118,8 @@ def _report(added: Added, name: str, currency: str) -> str:
     return reading_report(
         Report(
             added.file, added.seen, added.counts, added.control_total, currency, [p for row in added.rejected for p in row.problems[:1]],
-            [note for row in added.reading.rows for note in row.notes], added.notes, commands, len(added.older), added.gone,
-            str(added.rejected_file or ""), added.dry_run, added.filled, len(added.reading.rows), (), added.words,
+            added.row_notes, added.notes, commands, len(added.older), added.gone,
+            str(added.rejected_file or ""), added.dry_run, added.filled, added.n_units, (), added.words,
         )
     )  # fmt: skip
 
@@ -123,7 +131,7 @@ def _as_json(added: Added) -> dict[str, Any]:
         "batch": added.entry.number if added.entry else None, "older": len(added.older), "gone": list(added.gone),
         "rejected_file": str(added.rejected_file) if added.rejected_file else None,
         "problems": [problem.as_dict() for row in added.rejected for problem in row.problems],
-        "row_notes": [note.as_dict() for row in added.reading.rows for note in row.notes],
+        "row_notes": [note.as_dict() for note in added.row_notes],
         "notes": [note.as_dict() for note in added.notes],
         "questions": [{"question": q.text, "options": list(q.options), "lines": list(q.lines)} for q in added.reading.questions],
         "read_as": {"encoding": facts.encoding, "delimiter": facts.delimiter, "decimal": facts.decimal, "date_order": facts.date_order, "currency": facts.currency,

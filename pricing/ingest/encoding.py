@@ -133,6 +133,12 @@ def _with_strays(data: bytes, name: str) -> Decoded:
         return Decoded(text.lstrip("\ufeff"), name, lines, _example(text))
 
 
+def decode_strays(data: bytes, name: str, first_line: int) -> Decoded:
+    """A later piece of a file in the encoding of its beginning; lines counted from `first_line`."""
+    found = _with_strays(data, name) if name == "utf-8" else Decoded(data.decode(name, "replace"), name)
+    return Decoded(found.text, name, frozenset(line + first_line - 1 for line in found.stray_lines))
+
+
 def _utf8_or_single_byte(data: bytes) -> Decoded:
     try:
         text = data.decode("utf-8")

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import stat
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 from pricing.ingest import evidence, real_sheets, structure
-from pricing.ingest.dialect import Record, find_dialect, lines_of, records
+from pricing.ingest.dialect import Dialect, Record, find_dialect, lines_of, records
 from pricing.ingest.encoding import Decoded, decode, name_of
 from pricing.ingest.headings import Heading, count_known, fingerprint, is_computed, is_units_row, own_names, plain, read_header
 from pricing.ingest.reading import Answers, Facts, Question, Reading, Rejected, Row, Skipped
@@ -22,6 +22,7 @@ from pricing.records.settings import Settings
 from pricing.records.words import squash
 
 _MOST_BYTES = 8 << 30
+_LONG = 24 << 20
 
 
 def read_file(
@@ -55,18 +56,54 @@ def check_is_file(path: Path) -> None:
         raise Refused(Problem("this file is larger than 8 GiB", "split it into parts", file=str(path)))
 
 
+@dataclass
+class Prepared:
+    """A file before its rows are read: how it is split, its header, its rows as records, and what holds for all of them."""
+
+    dialect: Dialect
+    header: structure.Header
+    body: list[Record]
+    skipped: list[Skipped]
+    rules: Rules
+    notes: list[Problem]
+    asked: list[Question]
+    decoded: Decoded
+
+    def facts(self) -> Facts:
+        rules, decoded = self.rules, self.decoded
+        shape = fingerprint(self.header.cells)
+        return Facts(decoded.encoding, self.dialect.delimiter, rules.decimal, rules.date_order, rules.currency, self.header.line, rules.headings, shape, decoded.example)
+
+
+def is_long(path: Path) -> bool:
+    """Whether a file is worth reading in blocks: from about 200,000 rows on."""
+    check_is_file(path)
+    return path.stat().st_size >= _LONG
+
+
 def read_text(
     decoded: Decoded, name: str, settings: Settings, today: date, answers: Answers, question: bool, remembered: Mapping[str, Mapping[str, Any]]
 ) -> Reading:
     """`read_file` from the text on."""
-    own = own_names(answers.headers, settings.headers, {attribute: attribute for attribute in settings.attributes})
     lines = lines_of(decoded.text)
+    file = prepare(lines, decoded, name, settings, today, answers, question, remembered)
+    rows, rejected = _read_rows(file.body, file.rules)
+    notes = (*file.notes, *closing_notes(file.rules, decoded))
+    return Reading(name, tuple(rows), tuple(rejected), tuple(file.skipped), notes, tuple(waiting(file.asked, rejected, today)), file.facts())
+
+
+def prepare(
+    lines: list[str], decoded: Decoded, name: str, settings: Settings, today: date, answers: Answers, question: bool, remembered: Mapping[str, Mapping[str, Any]]
+) -> Prepared:
+    """Everything that is decided before a row is read, from the lines of a file (of a long one: its first)."""
+    attributes = {attribute: attribute for attribute in settings.attributes}
+    own = own_names(answers.headers, settings.headers, attributes)
     dialect = find_dialect(lines, lambda cells: count_known(cells, own))
     found = list(records(lines[dialect.hint_lines :], dialect, 1 + dialect.hint_lines))
     header = find_header_or_refuse(found, own, answers, name)
     if said := remembered.get(fingerprint(header.cells)):
         answers = answers.over(said)
-        own = own_names(answers.headers, settings.headers, {attribute: attribute for attribute in settings.attributes})
+        own = own_names(answers.headers, settings.headers, attributes)
     headings, clashes = read_header(header.cells, own, question)
     notes = list(_settle_clashes(headings, clashes, header, found, own, name))
     body, skipped = _pass_over(found[header.place + 1 :], header, headings)
@@ -85,10 +122,7 @@ def read_text(
     if described and not answers.describe:
         text = f"{described.header!r} names a type inside a description in {described.named:,} of {described.filled:,} rows. Use it?"
         asked.append(Question(("I found no column for the type, but " if type_place is None else "") + text, (f'--describe "{described.header}"',)))
-    rows, rejected = _read_rows(body, rules)
-    notes += _notes(rules, decoded, skipped)
-    facts = Facts(decoded.encoding, dialect.delimiter, rules.decimal, rules.date_order, rules.currency, header.line, tuple(headings), fingerprint(header.cells), decoded.example)
-    return Reading(name, tuple(rows), tuple(rejected), tuple(skipped), tuple(notes), tuple(_waiting(asked, rejected, today)), facts)
+    return Prepared(dialect, header, body, skipped, rules, notes, asked, decoded)
 
 
 def find_header_or_refuse(found: Sequence[Record], own: Mapping[str, str], answers: Answers, name: str) -> structure.Header:
@@ -163,14 +197,10 @@ def _pass_over(found: Sequence[Record], header: structure.Header, headings: Sequ
         cells = record.cells
         if structure.is_blank_record(cells):
             continue
-        if structure.is_header_again(cells, header):
-            skipped.append(Skipped(record.line, "the header again", cells))
-        elif index < 3 and not body and is_units_row(cells, headings):
-            skipped.append(Skipped(record.line, "units of measure below the header", cells))
-        elif structure.is_total(cells, place_of.get("type"), place_of.get("unit")):
-            skipped.append(Skipped(record.line, "a total", cells))
-        elif structure.heading_of(cells, len(headings)):
-            skipped.append(Skipped(record.line, "a heading or remark", cells))
+        why = "units of measure below the header" if index < 3 and not body and is_units_row(cells, headings) else ""
+        why = why or structure.why_no_unit(cells, header, place_of.get("type"), place_of.get("unit"), len(headings))
+        if why:
+            skipped.append(Skipped(record.line, why, cells))
         else:
             body.append(record)
     return body, skipped
@@ -229,7 +259,8 @@ def _read_rows(body: Sequence[Record], rules: Rules) -> tuple[list[Row], list[Re
     return rows, rejected
 
 
-def _notes(rules: Rules, decoded: Decoded, skipped: Sequence[Skipped]) -> list[Problem]:
+def closing_notes(rules: Rules, decoded: Decoded) -> list[Problem]:
+    """What is only known when every row was read: unknown columns and words, a doubtful alphabet."""
     notes = []
     unknown = [heading.text for heading in rules.headings if not heading.column and heading.text]
     computed = [text for text in unknown if is_computed(text)]
@@ -256,7 +287,7 @@ _ASKED_BY_ROWS = {
 }
 
 
-def _waiting(asked: Sequence[Question], rejected: Sequence[Rejected], today: date) -> list[Question]:
+def waiting(asked: Sequence[Question], rejected: Sequence[Rejected], today: date) -> list[Question]:
     """The questions, each with the rows that wait for its answer; what single rows miss is asked too."""
 
     def lines_for(option: str) -> tuple[int, ...]:

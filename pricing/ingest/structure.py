@@ -75,6 +75,20 @@ def is_total(cells: Sequence[str], type_place: int | None, unit_place: int | Non
     return not kind or bool(_TOTAL.match(squash(kind)))
 
 
+def says_total(text: str) -> bool:
+    """Whether a cell's text is a word for a sum."""
+    return bool(_TOTAL.match(squash(text)))
+
+
+def why_no_unit(cells: Sequence[str], header: Header, type_place: int | None, unit_place: int | None, width: int) -> str:
+    """Why a line below the header is no unit: the header again, a total, a heading; "" for a row."""
+    if is_header_again(cells, header):
+        return "the header again"
+    if is_total(cells, type_place, unit_place):
+        return "a total"
+    return "a heading or remark" if heading_of(cells, width) else ""
+
+
 def heading_of(cells: Sequence[str], width: int) -> str:
     """The text of a line that has a single filled cell in a wide file: a heading or a remark; else ""."""
     filled = [cell.strip() for cell in cells if cell.strip()]

@@ -129,14 +129,26 @@ def content_hash(home: Home) -> str:
 
 def append(home: Home, ledger: Ledger, entry: Entry, batch: bytes | None) -> Ledger:
     """Write a batch under its number, then make it count. Under the lock only. Returns the new ledger."""
-    if not record_file(home).exists():
-        save(home, ledger)  # from now on a missing record.json is damage, never a fresh home
+    begin(home, ledger)
     if batch is not None:
         make_folder(home.batches)
         path = home.batches / f"{entry.number:06d}.parquet"
         clear_leftovers(home, ledger)
         write_bytes(path, batch, replace=False)
         entry = replace(entry, file=path.name, sha256=sha256(batch))
+    ledger = Ledger((*ledger.entries, entry))
+    save(home, ledger)
+    return ledger
+
+
+def begin(home: Home, ledger: Ledger) -> None:
+    """Write `record.json` where there is none, so that from now on a missing one is damage, never a fresh home. Under the lock only."""
+    if not record_file(home).exists():
+        save(home, ledger)
+
+
+def append_written(home: Home, ledger: Ledger, entry: Entry) -> Ledger:
+    """Make a batch count that was written under its number already. Under the lock only."""
     ledger = Ledger((*ledger.entries, entry))
     save(home, ledger)
     return ledger
@@ -192,6 +204,8 @@ def read_batch(home: Home, entry: Entry) -> pa.Table:
     table = table.slice(entry.first, entry.rows)
     if table.num_rows != entry.rows:
         raise Refused(Problem("this batch does not hold the rows that were written", _RESTORE, file=str(batch_file(home, entry))))
+    if "key" not in table.column_names:  # every row has a number of its own
+        table = table.append_column("key", table.column("unit"))
     columns = [table.column(field.name).cast(field.type) if field.name in table.column_names else pa.nulls(table.num_rows, field.type) for field in schema()]
     return pa.table(columns, schema=schema())
 

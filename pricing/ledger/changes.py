@@ -21,6 +21,7 @@ from pricing.records.problems import Problem
 if TYPE_CHECKING:
     import pyarrow as pa
 
+IN_THIS_FILE = 2**31 - 1  # the batch number of rows that the same long file brought further up
 MADE_UP = "~"  # begins the numbers that we make for units without one
 _STABLE = ("type", "maker", "model", "serial", "got", "paid", "made", "got_from")  # what a unit keeps while it is worked on and sold
 _FEW = 6  # filled columns below which two equal rows without a number may well be two units
@@ -52,6 +53,7 @@ class Changes:
     changed_lines: list[int] = field(default_factory=list)
     accepted_lines: list[int] = field(default_factory=list)
     keys: set[str] = field(default_factory=set)
+    again: int = 0  # of `unchanged`: rows that repeat one further up in the same long file
 
     def count(self, verdict: str, line: int, stored: dict[str, Any]) -> None:
         """Book a row: new and changed ones are to be written, "older" ones wait."""
@@ -91,11 +93,21 @@ def as_new_row(stored: Mapping[str, Any]) -> NewRow:
     return NewRow(int(stored["line"] or 0), values, json.loads(stored["said"] or "{}"), json.loads(stored["extra"] or "{}"))
 
 
-def compare(rows: Sequence[NewRow], history: pa.Table, columns: Iterable[str], unknown: Iterable[str], file: str, take_older: bool = False) -> Changes:
+def compare(
+    rows: Sequence[NewRow],
+    history: pa.Table,
+    columns: Iterable[str],
+    unknown: Iterable[str],
+    file: str,
+    take_older: bool = False,
+    newest_known: int = 0,
+    repeated: frozenset[int] = frozenset(),
+) -> Changes:
     """What a file's rows do to the record.
 
     history: every row of the counting batches that may concern them (same numbers, and all rows without numbers), oldest first, with `batch`.
     columns, unknown: the columns that the file has; what it has no column for stays as the record knows it.
+    newest_known: the latest batch whose news this file is known to know. repeated: lines whose number stood further up in the same long file.
     """
     known = _Known(history)
     has, has_unknown = set(columns), set(unknown)
@@ -103,7 +115,6 @@ def compare(rows: Sequence[NewRow], history: pa.Table, columns: Iterable[str], u
     changes = Changes()
     seen: dict[str, list[_Mark]] = defaultdict(list)  # key -> its rows in this file, in order
     waiting: list[tuple[NewRow, str, dict[str, Any], int, int]] = []
-    newest_known = 0  # the latest batch whose news this file knows
     anonymous = iter(matched)
     repeats: Counter[str] = Counter()
     for row in rows:
@@ -134,7 +145,11 @@ def compare(rows: Sequence[NewRow], history: pa.Table, columns: Iterable[str], u
             verdict = "duplicate"
         elif text == before:
             verdict = "unchanged"
-            newest_known = max(newest_known, state[-1][1])
+            if row.line in repeated:
+                changes.again += 1
+                changes.duplicate_lines.append(row.line)
+            else:
+                newest_known = max(newest_known, state[-1][1])
         elif clash := _another_unit(merged.values, written.values if written else stored or {}):
             where = f"on line {written.line}" if written else "in your record"
             changes.rejected.append((row.line, _number_taken(key, where, clash, file, row.line)))
@@ -228,10 +243,10 @@ def _match_without_numbers(rows: Sequence[NewRow], known: _Known) -> list[str | 
     found: list[str | None] = []
     for row in rows:  # the same content first, so that no row takes another's place
         text = content(row.values, row.said, row.extra)
-        key = next((key for key in free.get(text, ()) if key not in taken), None)
-        if key:
-            taken.add(key)
-        found.append(key)
+        same = next((key for key in free.get(text, ()) if key not in taken), None)
+        if same:
+            taken.add(same)
+        found.append(same)
     if all(found):
         return found
     groups: dict[tuple[Any, ...], list[str]] = defaultdict(list)

@@ -12,9 +12,10 @@ from typing import TYPE_CHECKING, Any
 
 from pricing.ingest import Answers, Reading, read_file
 from pricing.ingest.headings import REASON
+from pricing.ingest.read import is_long
 from pricing.ingest.reading import Rejected
 from pricing.records.columns import MINUTES
-from pricing.records.files import read_bytes, sha256, write_bytes
+from pricing.records.files import sha256, write_bytes
 from pricing.records.home import Home
 from pricing.records.problems import Problem, Refused
 from pricing.records.settings import Settings
@@ -43,7 +44,8 @@ class Added:
     rejected_file: Path | None = None
     dry_run: bool = False
     filled: dict[str, int] = field(default_factory=dict)
-    changes: Changes | None = None
+    n_units: int = 0
+    row_notes: tuple[Problem, ...] = ()
 
     @property
     def words(self) -> list[tuple[str, str, int]]:
@@ -58,21 +60,37 @@ class Added:
         return self.seen - self.counts["rejected"] - self.counts["skipped"] > 0
 
 
-def add(home: Home, path: Path, settings: Settings, today: date, answers: Answers | None = None, dry_run: bool = False, under_lock: Callable[[], None] | None = None) -> Added:
+def add(
+    home: Home,
+    path: Path,
+    settings: Settings,
+    today: date,
+    answers: Answers | None = None,
+    dry_run: bool = False,
+    under_lock: Callable[[], None] | None = None,
+    tell: Callable[[int], None] | None = None,
+) -> Added:
     """Read a file, check it, compare it with the record, and record what is new. Nothing is written on a dry run.
 
     under_lock: a last check that nobody else can come after; what it raises leaves the record as it was.
-
+    tell: called with the rows seen so far while a long file is read.
     Raises Refused where the file is no table of units; the record is then as before.
     """
     from pricing.ledger import batches, learned, lock
 
+    if is_long(path) and under_lock is None:
+        from pricing.ingest.long import open_long
+        from pricing.pipeline.record_long import add_long
+
+        long_file = open_long(path, settings, today, answers or Answers(), learned.load(home))
+        if long_file is not None:
+            return add_long(home, long_file, today, answers, dry_run, tell or (lambda n_rows: None))
     reading = read_file(path, settings, today, answers, remembered=learned.load(home))
     if dry_run:
         return _added(reading, *_compare(home, batches.load(home), reading, answers), dry_run=True)
     if not reading.rows:
         nothing, gone = _compare(home, batches.load(home), reading, answers)
-        return replace(_added(reading, nothing, gone), rejected_file=_write_rejected(home, reading, reading.rejected))
+        return replace(_added(reading, nothing, gone), rejected_file=write_rejected(home, reading, reading.rejected))
     with lock.writing(home):
         if under_lock is not None:
             under_lock()
@@ -81,8 +99,8 @@ def add(home: Home, path: Path, settings: Settings, today: date, answers: Answer
         added = _added(reading, changes, gone)
         entry = _record(home, ledger, added, changes, path, today) if changes.rows else None
         if answers is not None and under_lock is None:  # what the page writes by hand is no habit of the person's sheets
-            learned.remember(home, reading.facts.shape, answers.as_dict())
-    return replace(added, entry=entry, rejected_file=_write_rejected(home, reading, added.rejected))
+            remember(home, reading, answers)
+    return replace(added, entry=entry, rejected_file=write_rejected(home, reading, added.rejected))
 
 
 def _record(home: Home, ledger: Ledger, added: Added, changes: Changes, path: Path, today: date) -> Entry:
@@ -90,22 +108,33 @@ def _record(home: Home, ledger: Ledger, added: Added, changes: Changes, path: Pa
     from pricing.ledger import batches
     from pricing.ledger.changes import table_of
 
-    original = read_bytes(path)
-    digest = sha256(original)
-    kept = home.data / "originals" / f"{digest}{_ending(path)}"
-    if not kept.exists():
-        write_bytes(kept, original)
+    entry = replace(entry_for(home, ledger, added, path, today), rows=len(changes.rows))
+    return batches.append(home, ledger, entry, batches.batch_bytes(table_of(changes.rows))).entries[-1]
+
+
+def entry_for(home: Home, ledger: Ledger, added: Added, path: Path, today: date) -> Entry:
+    """Keep the original and the rows set aside; the entry that says where they are, still without its batch. Under the lock only."""
+    from pricing.ledger import batches
+    from pricing.records.files import copy_by_content
+
+    digest, size, kept = copy_by_content(path, home.data / "originals", _ending(path))
     rejected = {}
     if added.rejected:
         data = rejected_csv(added.reading, added.rejected)
         rejected = {"name": f"{ledger.next_number:06d}.csv", "sha256": sha256(data)}
         write_bytes(home.data / "rejected" / rejected["name"], data)
-    entry = batches.Entry(
-        ledger.next_number, "add", day=today.isoformat(), rows=len(changes.rows),
-        source={"name": _printable(path.name), "sha256": digest, "bytes": len(original), "original": kept.name},
+    return batches.Entry(
+        ledger.next_number, "add", day=today.isoformat(), source={"name": _printable(path.name), "sha256": digest, "bytes": size, "original": kept.name},
         counts=added.counts, total=f"{added.control_total:.2f}", shape=added.reading.facts.shape, rejected=rejected, units=added.seen - added.counts["skipped"],
     )  # fmt: skip
-    return batches.append(home, ledger, entry, batches.batch_bytes(table_of(changes.rows))).entries[-1]
+
+
+def remember(home: Home, reading: Reading, answers: Answers | None) -> None:
+    """Keep what the person said for the next file of the same shape. Under the lock only."""
+    from pricing.ledger import learned
+
+    if answers is not None:
+        learned.remember(home, reading.facts.shape, answers.as_dict())
 
 
 def _compare(home: Home, ledger: Ledger, reading: Reading, answers: Answers | None) -> tuple[Changes, list[str]]:
@@ -166,7 +195,7 @@ def _added(reading: Reading, changes: Changes, gone: list[str], dry_run: bool = 
     filled["hours"] = max(filled["hours"], *(filled[name] for name in MINUTES))
     return Added(
         reading.file, reading.seen, counts, total, reading, rejected, (*reading.notes, *changes.notes), tuple(changes.older), tuple(gone), dry_run=dry_run,
-        filled=dict(filled), changes=changes,
+        filled=dict(filled), n_units=len(reading.rows), row_notes=tuple(note for row in reading.rows for note in row.notes),
     )  # fmt: skip
 
 
@@ -186,7 +215,7 @@ def rejected_csv(reading: Reading, rejected: Sequence[Rejected]) -> bytes:
     return csv_bytes(header, rows, reading.facts.delimiter)
 
 
-def _write_rejected(home: Home, reading: Reading, rejected: Sequence[Rejected]) -> Path | None:
+def write_rejected(home: Home, reading: Reading, rejected: Sequence[Rejected]) -> Path | None:
     """A copy of the rows set aside, for mending, in reports/."""
     if not rejected:
         return None

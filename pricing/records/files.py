@@ -7,10 +7,13 @@ second and then named. No module but this one opens a file for writing.
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import os
 import time
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any, BinaryIO
 
 from pricing.records.problems import Problem, Refused
 
@@ -71,6 +74,71 @@ def write_bytes(path: Path, data: bytes, *, replace: bool = True) -> None:
         temporary.unlink(missing_ok=True)
 
 
+class Writing:
+    """A file in the making: `write` it piece by piece; `digest` is the SHA-256 of what was written so far.
+
+    keep: set it to False and the file is gone when the block ends. `so_far` is where what was written can be read; `path` is the name
+    that it gets, and may be changed while it is written.
+    """
+
+    def __init__(self, handle: BinaryIO, so_far: Path, path: Path) -> None:
+        self._handle, self._sha, self.size = handle, hashlib.sha256(), 0
+        self.keep, self.so_far, self.path, self.closed = True, so_far, path, False
+
+    def write(self, data: Any) -> int:
+        self._sha.update(data)
+        self.size += len(data)
+        return self._handle.write(data)
+
+    def flush(self) -> None:
+        self._handle.flush()
+
+    def close(self) -> None:
+        """Nothing to do: the block's end closes the file. Writers of formats call it."""
+
+    def tell(self) -> int:
+        return self.size
+
+    @property
+    def digest(self) -> str:
+        return self._sha.hexdigest()
+
+
+@contextlib.contextmanager
+def writing(path: Path) -> Iterator[Writing]:
+    """Write a new file piece by piece under a name that nobody has; it gets the name when the block ends well, and is gone otherwise."""
+    make_folder(path.parent)
+    temporary = path.with_name(f".{path.name}.{os.getpid()}.tmp")
+    try:
+        with open(temporary, "wb") as handle:
+            out = Writing(handle, temporary, path)
+            yield out
+            handle.flush()
+            os.fsync(handle.fileno())
+        if out.keep:
+            _claim(temporary, out.path)
+            sync_folder(path.parent)
+    except FileExistsError:
+        raise
+    except OSError as error:
+        raise Refused(_cannot_write(path, error)) from error
+    finally:
+        temporary.unlink(missing_ok=True)
+
+
+def copy_by_content(source: Path, folder: Path, ending: str) -> tuple[str, int, Path]:
+    """Copy a file under its SHA-256 into `folder`, once; returns (SHA-256, bytes, path). The source is only read."""
+    try:
+        with open(source, "rb") as handle, contextlib.suppress(FileExistsError), writing(folder / "original") as out:  # FileExistsError: it was kept before
+            while data := handle.read(1 << 20):
+                out.write(data)
+            out.path = folder / f"{out.digest}{ending}"
+            out.keep = not out.path.exists()
+    except OSError as error:
+        raise Refused(Problem(f"this file cannot be read: {error.strerror}", "check the disk, or copy the file elsewhere", file=str(source))) from error
+    return out.digest, out.size, out.path
+
+
 def write_text(path: Path, text: str, *, replace: bool = True) -> None:
     """`write_bytes` of UTF-8 text, line ends as given."""
     write_bytes(path, text.encode("utf-8"), replace=replace)
@@ -116,6 +184,10 @@ def _claim(temporary: Path, path: Path) -> None:
 
 def _cannot_write(path: Path, error: OSError) -> Problem:
     reason = error.strerror or str(error)
-    fixes = {28: "free some space on the disk, then try again; nothing was changed", 13: "make the folder writable, or use another one with --home", 30: "the disk is read-only: use another folder with --home"}
+    fixes = {
+        13: "make the folder writable, or use another one with --home",
+        28: "free some space on the disk, then try again; nothing was changed",
+        30: "the disk is read-only: use another folder with --home",
+    }
     fix = fixes.get(error.errno or 0, "close it in other programs and check the disk; nothing was changed")
     return Problem(f"this file cannot be written: {reason}", fix, file=str(path))

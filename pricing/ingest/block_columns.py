@@ -1,0 +1,271 @@
+"""The plain rows of a block, column by column: each distinct cell worked out once, rows with anything to tell flagged for the careful reader.
+
+What is plain here is what `rows.read_row` would take without a note; whatever it would tell about or turn away is flagged, never decided.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from datetime import date
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+from pricing.ingest import dates, real_sheets, structure, values
+from pricing.ingest.headings import IGNORED, Heading
+from pricing.ingest.rows import Rules, same_currency
+from pricing.records.columns import BY_NAME, CONDITIONS, OUTCOMES
+from pricing.records.words import canonical
+
+if TYPE_CHECKING:
+    import numpy as np
+    import pyarrow as pa
+
+_UNSOLD = ("listed", "in work", "waiting for part")
+_DATES = ("got", "listed", "sold")
+_BLANK_NUMBERS = ("n/a", "na", "nan", "null", "none", "nil", "unknown", "unk", "tbc", "tbd", "dk", "not known", "not sure")
+
+
+def typed_columns(table: pa.Table, rules: Rules) -> tuple[np.ndarray, dict[str, pa.Array], Decimal]:
+    """(rows that need the careful reader, typed columns of the record, sum of prices of the other rows)."""
+    import numpy as np
+
+    n = table.num_rows
+    flagged = np.zeros(n, dtype=bool)
+    typed: dict[str, pa.Array] = {}
+    said: list[tuple[np.ndarray, list[str]]] = []
+    extra: list[tuple[np.ndarray, list[str]]] = []
+    numeric: dict[str, np.ndarray] = {}
+    words: dict[str, tuple[np.ndarray, list[Any]]] = {}
+    for place, heading in enumerate(rules.headings):
+        if heading.column == IGNORED:
+            continue
+        column = table.column(place).chunk(0) if table.column(place).num_chunks else table.column(place).combine_chunks()
+        column_name = heading.column
+        if column_name == "unit":
+            typed["unit"] = _units(column, flagged)
+            continue
+        coded = column.dictionary_encode()
+        codes = coded.indices.to_numpy(zero_copy_only=False)
+        texts = coded.dictionary.to_pylist()
+        if not column_name or column_name not in BY_NAME:
+            _keep_unknown(heading.text, column_name, texts, codes, extra, flagged)
+            continue
+        kind = BY_NAME[column_name].kind
+        if kind in ("money", "number", "date"):
+            known = [_plain_number(rules, heading, text, kind) for text in texts]
+            bad = np.array([value is _ODD for value in known])
+            flagged |= bad[codes]
+            numbers = np.array([np.nan if value is None or value is _ODD else value for value in known], dtype=float)
+            numeric[column_name] = numbers[codes]
+        else:
+            entries = [_plain_word(rules, column_name, kind, text) for text in texts]
+            bad = np.array([entry is _ODD for entry in entries])
+            flagged |= bad[codes]
+            kept = [None if entry is _ODD or entry is None else entry for entry in entries]
+            words[column_name] = (codes, [entry[0] if entry else None for entry in kept])
+            said.append((codes, [json.dumps(column_name) + ": " + json.dumps(entry[1], ensure_ascii=False) if entry and entry[1] else "" for entry in kept]))
+    _flag_rows(flagged, numeric, words, rules, n)
+    for name, column_values in numeric.items():
+        typed[name] = _as_arrow(name, column_values)
+    for name, (codes, levels) in words.items():
+        typed[name] = _coded(codes, levels)
+    typed["said"] = _joined(said, n)
+    typed["extra"] = _joined(extra, n)
+    prices = numeric.get("price")
+    total = Decimal(0) if prices is None else Decimal(int(np.nansum(np.round(prices[~flagged] * 100)))) / 100
+    return flagged, typed, total
+
+
+class _Odd:
+    """A cell that the careful reader must see."""
+
+
+_ODD = _Odd()
+
+
+def _plain_number(rules: Rules, heading: Heading, text: str, kind: str) -> Any:
+    """The value of a cell as a float (dates as ordinal days), None for blank, _ODD for anything to be told."""
+    kept = rules.memo.setdefault(f"plain {heading.text}", {})
+    if text in kept:
+        return kept[text]
+    kept[text] = value = _work_out(rules, heading, text.strip(), kind)
+    return value
+
+
+def _work_out(rules: Rules, heading: Heading, text: str, kind: str) -> Any:
+    column = heading.column
+    if not text:
+        return None
+    if kind == "money":
+        cell = values.read_money(text, rules.decimal)
+        if cell.problem or cell.note or cell.ask_words or not same_currency(cell.currency, rules.currency) or heading.unit == "cents":
+            return _ODD
+        return None if cell.value is None else float(cell.value)
+    if kind == "date":
+        reading = dates.read_date(text, rules.today)
+        if reading.no_year:
+            return _ODD
+        day, problem = dates.resolve(reading, rules.date_order)
+        return _ODD if problem else None if day is None else float(day.toordinal())
+    if column == "age":
+        cell = values.read_age(text, rules.decimal, heading.unit or "years", rules.today.year)
+        return _ODD if cell.problem or cell.note or (cell.value is not None and cell.value.made) else None if cell.value is None else round(cell.value.years or 0.0, 4)
+    if column == "hours" and heading.unit in ("", "hours"):
+        cell = values.read_hours(text, rules.decimal)
+    elif column in ("miles", "size", "warranty_days") and not heading.unit:
+        cell = values.read_number(text, rules.decimal)
+    else:
+        return _ODD
+    return _ODD if cell.problem or cell.note else None if cell.value is None else round(cell.value, 4)
+
+
+def _plain_word(rules: Rules, column: str, kind: str, text: str) -> Any:
+    """(our word, theirs where it differs), None for blank, _ODD for anything to be told."""
+    kept = rules.memo.setdefault(f"plain {column}", {})
+    if text in kept:
+        return kept[text]
+    kept[text] = entry = _work_out_word(rules, column, kind, text.strip())
+    return entry
+
+
+def _work_out_word(rules: Rules, column: str, kind: str, text: str) -> Any:
+    if not text:
+        return None
+    if text.startswith("'"):
+        return _ODD
+    if kind == "dated":
+        cell = values.read_money(text, rules.decimal)
+        if cell.problem or cell.note or not same_currency(cell.currency, rules.currency) or (cell.value is not None and cell.value <= 0):
+            return _ODD
+        return None if cell.value is None else (f"{cell.value.normalize():f}", "")
+    if kind == "text":
+        return _ODD if column == "made" or values.is_blank(text) else (text, "")
+    word = canonical(column, text, rules.settings)
+    if not word or (column == "outcome" and word not in OUTCOMES) or (kind == "graded" and word not in CONDITIONS):
+        return _ODD
+    if column == "type" and (structure.says_total(text) or rules.describe or real_sheets.quantity_of(text, rules.settings) > 1):
+        return _ODD
+    return word, ("" if word == text else text)
+
+
+def _units(column: pa.Array, flagged: np.ndarray) -> pa.Array:
+    """The numbers of units, blanks trimmed; rows without a plain number are flagged."""
+    import pyarrow as pa
+    import pyarrow.compute as pc
+
+    trimmed = pc.utf8_trim_whitespace(column)
+    plain = pc.match_substring_regex(trimmed, r"^[\pL\pN][\pL\pN._/ #-]*$")
+    blank_word = pc.is_in(pc.utf8_lower(trimmed), value_set=pa.array(_BLANK_NUMBERS))
+    flagged |= ~plain.to_numpy(zero_copy_only=False) | blank_word.to_numpy(zero_copy_only=False)
+    return trimmed
+
+
+def _keep_unknown(header: str, attribute: str, texts: Sequence[str], codes: np.ndarray, extra: list[tuple[np.ndarray, list[str]]], flagged: np.ndarray) -> None:
+    import numpy as np
+
+    if attribute:  # an own attribute or a question column
+        flagged |= np.array([bool(text.strip()) for text in texts])[codes]
+        return
+    key = json.dumps(header or "?", ensure_ascii=False) + ": "
+    odd = np.array([text.lstrip().startswith("'") for text in texts])
+    if odd.any():
+        flagged |= odd[codes]
+    extra.append((codes, [key + json.dumps(text.strip(), ensure_ascii=False) if text.strip() else "" for text in texts]))
+
+
+def _joined(parts: list[tuple[np.ndarray, list[str]]], n: int) -> pa.Array:
+    """One JSON object a row from fragments by column, null where a row has none; distinct combinations are made once."""
+    import numpy as np
+
+    codes = np.zeros(n, dtype=np.int64)
+    levels = [""]
+    for own, fragments in parts:
+        if not any(fragments):
+            continue
+        combined = codes * len(fragments) + own
+        distinct, codes = np.unique(combined, return_inverse=True) if len(levels) * len(fragments) > 1 << 20 else _distinct(combined, len(levels) * len(fragments))
+        levels = [_comma(levels[code // len(fragments)], fragments[code % len(fragments)]) for code in distinct.tolist()]
+    texts = [f"{{{level}}}" if level else None for level in levels]
+    return _coded(codes, texts)
+
+
+def _coded(codes: np.ndarray, levels: Sequence[str | None]) -> pa.Array:
+    """A column of coded words; a level that is None makes its rows null."""
+    import numpy as np
+    import pyarrow as pa
+
+    blank = np.array([level is None for level in levels], dtype=bool)
+    return pa.DictionaryArray.from_arrays(pa.array(codes.astype(np.int32), mask=blank[codes]), pa.array([level or "" for level in levels], pa.string()))
+
+
+def _distinct(codes: np.ndarray, most: int) -> tuple[np.ndarray, np.ndarray]:
+    """`np.unique(codes, return_inverse=True)` by counting, for codes below `most`."""
+    import numpy as np
+
+    there = np.zeros(most, dtype=bool)
+    there[codes] = True
+    distinct = np.flatnonzero(there)
+    place = np.zeros(most, dtype=np.int64)
+    place[distinct] = np.arange(len(distinct))
+    return distinct, place[codes]
+
+
+def _comma(left: str, right: str) -> str:
+    return f"{left}, {right}" if left and right else left or right
+
+
+def _flag_rows(flagged: np.ndarray, numeric: dict[str, np.ndarray], words: dict[str, tuple[np.ndarray, list[Any]]], rules: Rules, n: int) -> None:
+    """Flag the rows that `rows._settle_*` and `rows._check_*` would tell about or turn away."""
+    import numpy as np
+
+    nothing = np.full(n, np.nan)
+    price, hours = numeric.get("price", nothing), numeric.get("hours", nothing)
+    if "type" not in words:
+        flagged[:] = True
+        return
+    codes, levels = words["type"]
+    flagged |= np.array([level is None for level in levels])[codes]
+    if "outcome" in words:
+        codes, levels = words["outcome"]
+        sold, unsold, ended = (np.array([level in group for level in levels])[codes] for group in (("sold",), _UNSOLD, ("parted", "scrapped", "kept")))
+        flagged |= ~(sold | unsold | ended)
+        flagged |= unsold & ~(np.isnan(price) & np.isnan(numeric.get("sold", nothing)))
+        flagged |= ended & ~np.isnan(price)
+    else:
+        sold = price > 0
+        flagged |= ~sold
+        words["outcome"] = (np.zeros(n, dtype=np.int32), ["sold"])
+    flagged |= sold & ~(price > 0)
+    if "sold" in numeric:
+        flagged |= sold & np.isnan(numeric["sold"])
+    today, earliest = rules.today.toordinal(), date(1970, 1, 1).toordinal()
+    days = [numeric[name] for name in _DATES if name in numeric]
+    for column in days:
+        flagged |= (column > today) | (column < earliest)
+    for first, earlier in enumerate(days):
+        for later in days[first + 1 :]:
+            flagged |= later < earlier
+    flagged |= hours > 200
+    for name in ("parts", "fees", "refund", "helper", "haul_cost", "cost_in"):
+        if name in numeric:
+            flagged |= numeric[name] < 0
+    flagged |= price >= 1e9
+
+
+def _as_arrow(name: str, column: np.ndarray) -> pa.Array:
+    """A float column as the record keeps it: exact cents, days, numbers; NaN as null."""
+    import numpy as np
+    import pyarrow as pa
+
+    blank = np.isnan(column)
+    kind = BY_NAME[name].kind
+    if kind == "money":
+        cents = np.where(blank, 0, np.round(column * 100)).astype(np.int64)
+        words = np.empty((len(cents), 2), dtype=np.int64)  # a 128-bit decimal is its whole number of cents, low word first
+        words[:, 0], words[:, 1] = cents, cents >> 63
+        bitmap = pa.py_buffer(np.packbits(~blank, bitorder="little").tobytes())
+        return pa.Array.from_buffers(pa.decimal128(12, 2), len(cents), [bitmap, pa.py_buffer(words)])
+    if kind == "date":
+        return pa.array(np.where(blank, 0, column - 719163).astype(np.int32), mask=blank).cast(pa.date32())
+    return pa.array(column, mask=blank)

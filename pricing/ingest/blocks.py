@@ -1,0 +1,190 @@
+"""Long files in blocks: plain rows column by column with pyarrow, every other row by the very rules that a short file meets.
+
+A block is text cut at a line end outside quotes. Where its quotes and line ends are plain, pyarrow splits it and each distinct cell is
+worked out once; a row whose cells are all unremarkable goes in as it is. A row with anything to tell, and every row of a block that is
+not plain, is read by `rows.read_row` from its cells and its physical line. Memory holds one block, the distinct cells, and eight bytes a row.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pricing.ingest import dates, evidence, structure
+from pricing.ingest.block_columns import typed_columns
+from pricing.ingest.dialect import Dialect, Record, lines_of, records
+from pricing.ingest.encoding import decode_strays
+from pricing.ingest.reading import Rejected, Row, Skipped
+from pricing.ingest.rows import Rules, read_row
+from pricing.records.columns import BY_NAME
+
+if TYPE_CHECKING:
+    import pyarrow as pa
+
+BLOCK_BYTES = 8 << 20
+MOST_NOTES = 1_000
+
+
+@dataclass
+class Block:
+    """One block read. table: plain rows in the record's columns, with "line"; others: rows read one by one, with their lines; n_records counts both and the rejected."""
+
+    table: pa.Table | None
+    others: list[Row]
+    rejected: list[Rejected]
+    skipped: list[Skipped]
+    total: Decimal = Decimal(0)
+    n_lines: int = 0
+
+
+@dataclass(frozen=True)
+class Layout:
+    """What every block of a file needs: how it is split and what its columns mean."""
+
+    dialect: Dialect
+    header: structure.Header
+    encoding: str
+    rules: Rules
+
+
+def cut(path: Path, start: int, quote: str) -> Iterator[bytes]:
+    """The file from byte `start` in pieces of about BLOCK_BYTES, each ending at a line end outside quotes."""
+    mark = quote.encode()
+    rest = b""
+    with path.open("rb") as handle:
+        handle.seek(start)
+        while data := handle.read(BLOCK_BYTES):
+            rest += data
+            end = rest.rfind(b"\n")
+            tries = 0
+            while end >= 0 and rest.count(mark, 0, end) % 2 and tries < 2_000:
+                end = rest.rfind(b"\n", 0, end)
+                tries += 1
+            if end < 0 or tries == 2_000:
+                if len(rest) < 8 * BLOCK_BYTES:
+                    continue
+                end = rest.rfind(b"\n")  # a quote that was never closed: the rules for single rows will name it
+                if end < 0:
+                    end = len(rest) - 1
+            yield rest[: end + 1]
+            rest = rest[end + 1 :]
+    if rest:
+        yield rest
+
+
+def read_block(data: bytes, first_line: int, first_number: int, layout: Layout) -> Block:
+    """One block: by columns where it is plain, else record by record."""
+    rules = layout.rules
+    text_table = _split(data, layout)
+    if text_table is None:
+        return _record_by_record(data, first_line, first_number, layout)
+    flagged, columns, total = typed_columns(text_table, rules)
+    import numpy as np
+    import pyarrow as pa
+
+    plain = np.flatnonzero(~flagged)
+    table = pa.table(columns).append_column("line", pa.array((np.arange(text_table.num_rows) + first_line).astype(np.int32)))
+    if len(plain) < text_table.num_rows:
+        table = table.take(pa.array(plain))
+    block = Block(table, [], [], [], total, data.count(b"\n"))
+    odd = np.flatnonzero(flagged)
+    if len(odd):
+        cells = text_table.take(pa.array(odd)).to_pydict()
+        names = text_table.column_names
+        for index, place in enumerate(odd.tolist()):
+            record = Record(first_line + place, tuple(cells[name][index] for name in names))
+            _one_row(record, first_number + place, layout, block)
+    return block
+
+
+def _record_by_record(data: bytes, first_line: int, first_number: int, layout: Layout) -> Block:
+    decoded = decode_strays(data, layout.encoding, first_line)
+    layout.rules.stray_lines |= decoded.stray_lines
+    lines = lines_of(decoded.text)
+    block = Block(None, [], [], [], Decimal(0), len(lines))
+    for number, record in enumerate(records(lines, layout.dialect, first_line), start=first_number):
+        _one_row(record, number, layout, block)
+    return block
+
+
+def _one_row(record: Record, number: int, layout: Layout, block: Block) -> None:
+    rules = layout.rules
+    cells = record.cells
+    if structure.is_blank_record(cells):
+        return
+    why = structure.why_no_unit(cells, layout.header, rules.place("type"), rules.place("unit"), len(rules.headings))
+    if why:
+        block.skipped.append(Skipped(record.line, why, cells))
+        return
+    result = read_row(record, number, rules)
+    if isinstance(result, Row):
+        block.others.append(result)
+    else:
+        block.rejected.append(result)
+
+
+def _split(data: bytes, layout: Layout) -> pa.Table | None:
+    """The block as an Arrow table of text, or None where only the careful reader gets it right."""
+    import pyarrow as pa
+    from pyarrow import csv
+
+    dialect = layout.dialect
+    if layout.encoding != "utf-8":
+        try:
+            data = data.decode(layout.encoding).encode()
+        except UnicodeDecodeError:
+            return None
+    if dialect.quote != '"' or dialect.escape or dialect.wrapped or b"\x00" in data or not _plain_quotes(data, dialect.delimiter):
+        return None
+    n_lines = data.count(b"\n") + (not data.endswith(b"\n"))
+    if data.count(b"\r") != data.count(b"\r\n"):
+        return None
+    names = [f"c{place}" for place in range(len(layout.rules.headings))]
+    try:
+        table = csv.read_csv(
+            pa.py_buffer(data),
+            read_options=csv.ReadOptions(column_names=names, block_size=1 << 20, use_threads=True),
+            parse_options=csv.ParseOptions(delimiter=dialect.delimiter, ignore_empty_lines=False),
+            convert_options=csv.ConvertOptions(column_types=dict.fromkeys(names, pa.string()), strings_can_be_null=False),
+        )
+    except (pa.ArrowInvalid, pa.ArrowKeyError):
+        return None
+    return table.combine_chunks() if table.num_rows == n_lines else None
+
+
+def _plain_quotes(data: bytes, delimiter: str) -> bool:
+    """Whether every quote opens a cell, closes one, or is doubled inside one."""
+    if b'"' not in data:
+        return True
+    import numpy as np
+
+    signs = np.frombuffer(data, dtype=np.uint8)
+    at = np.flatnonzero(signs == 34)
+    if len(at) % 2:
+        return False
+    opening, closing = at[0::2], at[1::2]
+    before = np.where(opening > 0, signs[np.maximum(opening - 1, 0)], 10)
+    after = np.where(closing + 1 < len(signs), signs[np.minimum(closing + 1, len(signs) - 1)], 10)
+    edge = ord(delimiter)
+    return bool(np.isin(before, (edge, 10, 34)).all() and np.isin(after, (edge, 10, 13, 34)).all())
+
+
+def prove(rules: Rules, said_decimal: str, said_order: str) -> tuple[str, dates.Verdict]:
+    """(decimal mark, date order) that all distinct cells read so far show; to be compared with what the first lines showed."""
+    texts: list[str] = []
+    readings: list[Sequence[dates.Reading | None]] = []
+    for heading in rules.headings:
+        kept = rules.memo.get(f"plain {heading.text}", {}) | rules.memo.get(f"plain {heading.column}", {})
+        kind = BY_NAME[heading.column].kind if heading.column in BY_NAME else ""
+        if kind in ("money", "number", "dated"):
+            texts += kept
+        elif kind == "date":
+            readings += [[dates.read_date(text, rules.today)] for text in kept if text.strip()]
+    texts += rules.memo.get("money", {})
+    readings += [[reading] for reading in rules.memo.get("date", {}).values()]
+    return evidence.decimal_mark(texts, said_decimal).decimal, dates.decide_order(readings, said_order, rules.today)
+
+
