@@ -62,7 +62,8 @@ def recent_sales(units: Units, model: PriceModel) -> list[dict[str, Any]]:
 
 def _newest(types: np.ndarray, rows: np.ndarray, days: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     order = np.lexsort((rows, days))[::-1]
-    kept, counts = [], {}
+    kept: list[int] = []
+    counts: dict[int, int] = {}
     for place in order.tolist():
         code = int(types[place])
         counts[code] = counts.get(code, 0) + 1
@@ -110,7 +111,11 @@ def _looked_at(model: PriceModel, recent: Sequence[Mapping[str, Any]], type_name
     if len(recent) <= LOOKED_AT:
         return list(recent)
     family = model.encoding.types.get(type_name, model.encoding.other).family
-    near = lambda row: 0 if row.get("type", "") == type_name else 1 if model.encoding.types.get(row.get("type", ""), model.encoding.other).family == family else 2  # noqa: E731
+
+    def near(row: Mapping[str, Any]) -> int:
+        name = str(row.get("type", ""))
+        return 0 if name == type_name else 1 if model.encoding.types.get(name, model.encoding.other).family == family else 2
+
     newest_first = sorted(range(len(recent)), key=lambda i: (near(recent[i]), -i))
     return [recent[i] for i in newest_first[:LOOKED_AT]]
 

@@ -19,7 +19,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.linalg import cho_solve, cholesky, lapack, qr, solve_triangular
+from scipy.linalg import cholesky, lapack, qr, solve_triangular
 from scipy.optimize import minimize
 
 LOWEST, HIGHEST = 4.5, 2.5  # ln sigma stays within this of ln scale: unbounded scales have failed on real data
@@ -80,6 +80,37 @@ class Posterior:
     log_likelihood: float
 
 
+@dataclass(frozen=True)
+class Estimate:
+    """One fit: where the scales ended (theta = ln sigma …, ln s), the likelihood that was maximised, and the coefficients there."""
+
+    posterior: Posterior
+    likelihood: Likelihood
+    theta: np.ndarray
+
+
+def estimate(X: np.ndarray, Z: np.ndarray, y: np.ndarray, weights: np.ndarray, group: np.ndarray, prior: Prior, start: np.ndarray | None = None, steps: int = 60) -> Estimate:
+    """Scales by marginal likelihood, then coefficients: the one function that every fit of a price model calls.
+
+    X: columns that are not shrunk, (n, q); Z: columns that are, (n, p); y, weights: (n,); group: block of each column of Z, (p,).
+    start: scales to begin from (ln sigma …, ln s), default the prior's; steps: at most so many steps of L-BFGS.
+    With no Z and `prior.error_tau` infinite this is weighted least squares.
+
+    >>> line = estimate(np.array([[1.0, 0.0], [1.0, 1.0], [1.0, 2.0]]), np.zeros((3, 0)), np.array([1.0, 3.0, 5.0]), np.ones(3),
+    ...                 np.zeros(0, dtype=int), Prior(np.zeros(0), np.zeros(0), 1.0, np.inf))
+    >>> line.posterior.mean.round(12).tolist()
+    [1.0, 2.0]
+    """
+    return estimate_folded(fold(X, Z, y, weights), group, prior, start, steps)
+
+
+def estimate_folded(rows: Folded, group: np.ndarray, prior: Prior, start: np.ndarray | None = None, steps: int = 60) -> Estimate:
+    """The same from folded rows."""
+    likelihood = Likelihood(rows, group, prior)
+    theta, value = maximise(likelihood, likelihood.centre if start is None else start, steps)
+    return Estimate(posterior(rows, group, theta, value), likelihood, theta)
+
+
 def fold(X: np.ndarray, Z: np.ndarray, y: np.ndarray, weights: np.ndarray) -> Folded:
     """Weight the rows, rotate X out by QR, fold where rows outnumber columns. X: (n, q), Z: (n, p), y and weights: (n,)."""
     root = np.sqrt(weights)
@@ -99,7 +130,7 @@ def fold(X: np.ndarray, Z: np.ndarray, y: np.ndarray, weights: np.ndarray) -> Fo
     if n > p + q:
         triangle = _triangle(np.column_stack([Xw, Zw, yw]))
         return _split(triangle, q, p, n, kept, log_weights)
-    if q == 0:
+    if not q:
         return Folded(Zw, yw, 0.0, n, np.zeros((0, 0)), np.zeros((0, p)), np.zeros(0), kept, log_weights)
     Q, triangle = qr(Xw, mode="full")
     Zr, yr = Q.T @ Zw, Q.T @ yw
@@ -210,6 +241,8 @@ class Likelihood:
 
 def _inverse(A: np.ndarray) -> tuple[np.ndarray, float]:
     """Inverse of a positive definite matrix, and half the log of its determinant."""
+    if not len(A):
+        return A, 0.0
     L, info = lapack.dpotrf(A, lower=1, clean=1)
     if info:
         L = cholesky(A + np.eye(len(A)) * 1e-10 * np.trace(A) / len(A), lower=True)
@@ -221,13 +254,17 @@ def _inverse(A: np.ndarray) -> tuple[np.ndarray, float]:
 
 def maximise(likelihood: Likelihood, start: np.ndarray, steps: int = 60) -> tuple[np.ndarray, float]:
     """The log scales that maximise the marginal likelihood within their bounds, and the value there."""
-    prior, centre = likelihood.prior, likelihood.centre
+    centre = likelihood.centre
     tau = likelihood.tau
+    if not likelihood.p and np.isinf(tau[-1]):  # nothing but s to find: s^2 = rest / degrees of freedom
+        theta = centre.copy()
+        theta[-1] = 0.5 * np.log(max(float(likelihood.rows.y @ likelihood.rows.y) + likelihood.rows.rest, 1e-300) / max(likelihood.rows.n, 1))
+        return theta, -float(likelihood(theta)[0])
     wide = ~np.isfinite(tau)
     reach = np.where(tau == 0, 0.0, np.where(wide, 12.0, 1.0))
     low = centre - np.where(wide, reach, reach * LOWEST)
     high = centre + np.where(wide, reach, reach * HIGHEST)
-    low[-1], high[-1] = (centre[-1] - 12.0, centre[-1] + 12.0) if prior.error_tau > 0 else (centre[-1], centre[-1])
+    low[-1], high[-1] = (centre[-1] - 12.0, centre[-1] + 12.0) if tau[-1] > 0 else (centre[-1], centre[-1])
     tight = {"maxiter": 500, "ftol": 1e-14, "gtol": 1e-9} if wide[:-1].any() else {"maxiter": steps, "ftol": 1e-9, "gtol": 1e-5}
     found = minimize(likelihood, np.clip(start, low, high), jac=True, method="L-BFGS-B", bounds=list(zip(low, high, strict=True)), options=tight)
     return found.x, -float(found.fun)
@@ -262,12 +299,13 @@ def posterior(rows: Folded, group: np.ndarray, theta: np.ndarray, log_likelihood
     return Posterior(u, S, np.exp(theta[:G]), float(np.sqrt(s2)), log_likelihood)
 
 
-def draws(likelihood: Likelihood, theta: np.ndarray, log_likelihood: float, count: int) -> tuple[np.ndarray, np.ndarray]:
+def draws(found: Estimate, count: int) -> tuple[np.ndarray, np.ndarray]:
     """Draws of the log scales from the Laplace approximation at the maximum, reweighted to the likelihood itself: (count, G + 1), weights (count,).
 
     A fixed set of points (a scrambled lattice, each with its mirror image), so that the same data give the same answer.
     Weights are capped at e^2 of their middle, so that no single draw leads.
     """
+    likelihood, theta, log_likelihood = found.likelihood, found.theta, found.posterior.log_likelihood
     free = np.flatnonzero(likelihood.tau > 0)
     if not len(free) or not count:
         return theta[None, :], np.ones(1)
@@ -287,7 +325,3 @@ def draws(likelihood: Likelihood, theta: np.ndarray, log_likelihood: float, coun
     points[:, free] -= 0.5 * np.minimum(np.diag((vectors / values) @ vectors.T), 1.0)
     return points, weights / weights.sum()
 
-
-def solve(L_lower: np.ndarray, right: np.ndarray) -> np.ndarray:
-    """A^-1 right from the lower Cholesky factor of A."""
-    return cho_solve((L_lower, True), right)

@@ -42,10 +42,8 @@ def _with_level(encoding: Encoding, n: int, options: Switches) -> Encoding:
     """The assumed price level fades out over the first sales: precision (1 - n / 25) / .30^2, then none."""
     first = encoding.blocks[0]
     flat = options.level_flat if options.level_flat is not None else n >= (LEVEL_UNTIL if options.assumed else 1)
-    if flat and n:
-        scale = np.inf
-    else:
-        scale = first.scale / np.sqrt(max(1 - n / LEVEL_UNTIL, 0.04)) if options.assumed else first.scale
+    scale = first.scale / np.sqrt(max(1 - n / LEVEL_UNTIL, 0.04)) if options.assumed else first.scale
+    scale = np.inf if flat and n else scale
     return replace(encoding, blocks=(replace(first, scale=float(scale)), *encoding.blocks[1:]))
 
 
@@ -95,7 +93,8 @@ def _triangle(S: np.ndarray) -> np.ndarray:
         except np.linalg.LinAlgError:
             continue
     values, vectors = np.linalg.eigh(scaled)
-    return np.linalg.qr((vectors * np.sqrt(np.maximum(values, 1e-12))).T, mode="r").T * root[:, None]
+    half = np.asarray(np.linalg.qr((vectors * np.sqrt(np.maximum(values, 1e-12))).T, mode="r"))
+    return half.T * root[:, None]
 
 
 LIFT_SD = 0.03  # how far the mean of sales may stray from the law's; own judgement

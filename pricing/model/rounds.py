@@ -95,10 +95,8 @@ def fit_rows(encoding: Encoding, rows: Rows, log_price: np.ndarray, options: Swi
     for turn in range(rounds):
         s2 = float(np.exp(2 * theta[-1]))
         shape = np.exp(2 * price.spread_of(rows, gamma)) + age_open / s2
-        folded = mixed.fold(X, Z, left, weights / shape)
-        likelihood = mixed.Likelihood(folded, group, prior)
-        theta, value = mixed.maximise(likelihood, theta, 60 if turn == 0 else 25)
-        found = mixed.posterior(folded, group, theta, value)
+        estimate = mixed.estimate(X, Z, left, weights / shape, group, prior, theta, 60 if turn == 0 else 25)
+        found, theta = estimate.posterior, estimate.theta
         s2 = float(np.exp(2 * theta[-1]))
         residual = left - rows.columns @ found.mean
         known = np.einsum("ij,jk,ik->i", rows.columns, found.covariance, rows.columns, optimize=True)
@@ -115,14 +113,14 @@ def fit_rows(encoding: Encoding, rows: Rows, log_price: np.ndarray, options: Swi
     own = s2 * np.exp(2 * price.spread_of(rows, gamma)) + age_open
     mean, covariance, scales, error = found.mean, found.covariance, found.scale, found.error
     if options.draws and 0 < n <= DRAWS_UNTIL and options.pool:
-        mean, covariance, scales, error = _averaged(likelihood, folded, group, theta, value, options.draws)
-    return Fitted(mean, covariance, scales, error, gamma, nu, weights, own, value)
+        mean, covariance, scales, error = _averaged(estimate, options.draws)
+    return Fitted(mean, covariance, scales, error, gamma, nu, weights, own, found.log_likelihood)
 
 
-def _averaged(likelihood: mixed.Likelihood, folded: mixed.Folded, group: np.ndarray, theta: np.ndarray, value: float, count: int) -> tuple[np.ndarray, np.ndarray, np.ndarray, float]:
+def _averaged(estimate: mixed.Estimate, count: int) -> tuple[np.ndarray, np.ndarray, np.ndarray, float]:
     """Mean and covariance of the mixture over draws of the scales; scales and error as root mean squares."""
-    points, share = mixed.draws(likelihood, theta, value, count)
-    found = [mixed.posterior(folded, group, point) for point in points]
+    points, share = mixed.draws(estimate, count)
+    found = [mixed.posterior(estimate.likelihood.rows, estimate.likelihood.group, point) for point in points]
     means = np.array([f.mean for f in found])
     mean = share @ means
     apart = means - mean

@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import partial
 
 import numpy as np
 from scipy.linalg import blas
@@ -91,13 +92,12 @@ def refine(batches: Iterable[Units], as_of: date, encoding: Encoding, fitted: Fi
     group = encoding.group[q:]
     theta = np.append(np.log(fitted.scales), np.log(fitted.error))
     for _ in range(PASSES):
-        now = fitted
-        total = tree(each(lambda units, now=now: sums_of(units, encoding, now, as_of), batches))
+        total = tree(each(partial(sums_of, encoding=encoding, fitted=fitted, as_of=as_of), batches))
         gram = np.triu(total.gram) + np.triu(total.gram, 1).T
         folded = mixed.fold_sums(gram, q, total.n, total.log_weights)
-        theta, value = mixed.maximise(mixed.Likelihood(folded, group, prior), theta, 25)
-        found = mixed.posterior(folded, group, theta, value)
-        fitted = replace(fitted, mean=found.mean, covariance=found.covariance, scales=found.scale, error=found.error, log_likelihood=value)
+        estimate = mixed.estimate_folded(folded, group, prior, theta, 25)
+        found, theta = estimate.posterior, estimate.theta
+        fitted = replace(fitted, mean=found.mean, covariance=found.covariance, scales=found.scale, error=found.error, log_likelihood=found.log_likelihood)
     return fitted
 
 
