@@ -102,6 +102,9 @@ def unknowns_of(question: Question, numbers: Saved, settings: Settings, as_of: d
     unit = question.unit
     family = family_of(question.type, settings)
     found: list[Unknown] = []
+    kinds = _kinds(question.type, settings)
+    if kinds:
+        found.append(Unknown("type", f"which kind of {question.type}?", tuple((name, 1 / len(kinds), question.with_unit(type=name)) for name in kinds)))
     if len(question.made) > 1:
         ages = question.ages(as_of)
         answers = [(str(year), 1 / len(ages), question.with_unit(age=age)) for year, age in zip(question.made, ages, strict=True)]
@@ -131,6 +134,15 @@ def unknowns_of(question: Question, numbers: Saved, settings: Settings, as_of: d
             answers = [("yes", share, question.with_unit(features=feature)), ("no", 1 - share, question)]
             found.append(Unknown("features", f"does it have {feature}?", tuple(answers)))
     return found
+
+
+def _kinds(type_name: str, settings: Settings) -> list[str]:
+    """The kinds that an everyday name may mean ("washer": top-load, front-load); none where the table knows the name itself."""
+    table = assumed.assumed_types(settings)
+    if type_name in table or " " in type_name:
+        return []
+    named = [name for name in table if type_name in name.replace("/", " ").split() and "pair" not in name and "compact" not in name]
+    return named[:MOST_ANSWERS]
 
 
 def _ages(heard: Mapping[str, float]) -> list[tuple[float, float]]:

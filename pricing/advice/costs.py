@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pricing.advice import cautions
+from pricing.advice import cautions, days
 from pricing.model import outlook, price, repair
 from pricing.records import assumed
 from pricing.records.units import Coded, Units, from_rows
@@ -54,7 +54,8 @@ class Stakes:
     owner: case of each candidate; chance: sums to 1 a case; fix, parts, wasted, hours_fixed, hours_failed: means.
     price: mean sale price, net: after fees and the comeback reserve; law: the price law of each candidate.
     if_not: (n,) what it brings when not fixed; comeback: (n,) money set by for comebacks a sale; trips: n drives;
-    barred: (n,) nobody opens this one at home, so that it can only be left as it is.
+    barred: (n,) nobody opens this one at home, so that it can only be left as it is;
+    spot: (2, c) what the spot it holds would have earned where space is what is short: on the bench, and listed once fixed.
     """
 
     questions: Sequence[Question]
@@ -75,6 +76,7 @@ class Stakes:
     comeback_hours: np.ndarray
     trips: Sequence[Trip]
     barred: np.ndarray
+    spot: np.ndarray
 
     @property
     def n(self) -> int:
@@ -90,7 +92,8 @@ class Worth:
     """Per case, shape (n,). money: expected money before the trip and the price paid; hours: expected hours without the trip;
     tries: whether going on beats leaving it as it is; worth: after trip and hours at the target, at nothing paid;
     trip_money, trip_hours: what is still to come of the drive (at the curb only the way home);
-    pays: whether going on brings more money than leaving it as it is, hours not counted.
+    pays: whether going on brings more money than leaving it as it is, hours not counted;
+    spot: what the spot would have earned.
     """
 
     money: np.ndarray
@@ -100,6 +103,7 @@ class Worth:
     trip_money: np.ndarray
     trip_hours: np.ndarray
     pays: np.ndarray
+    spot: np.ndarray
 
 
 def trip_of(question: Question, usual_miles: float, settings: Settings) -> Trip:
@@ -147,6 +151,11 @@ def stakes(questions: Sequence[Question], ages: Sequence[float | None], numbers:
     hours_fixed = view.hours_mean + view.sell_mean + comeback_hours[view.owner]
     hours_failed = view.hours_mean * np.exp(view.failed_log) + view.failed_rest
     if_not = {name: repair.if_not_fixed(numbers.repair, name, settings) for name in families}
+    spot = days.spot_a_day(numbers, settings)
+    held = np.zeros(len(questions))
+    if spot:
+        base = price.law(numbers.price, units, float(as_of.toordinal() + DAYS_AHEAD))
+        held = days.days_to_sell(numbers, units, base, settings, float(as_of.toordinal())).mean
     return Stakes(
         questions=questions,
         units=units,
@@ -161,6 +170,7 @@ def stakes(questions: Sequence[Question], ages: Sequence[float | None], numbers:
         hours_fixed=told("hours", hours_fixed),
         hours_failed=told("hours", hours_failed),
         law=law,
+        spot=spot * np.stack([np.full(len(view.owner), days.bench_days(numbers.repair)), held[view.owner]]),
         if_not=np.array([if_not[question.type] for question in questions]),
         comeback=comeback,
         comeback_hours=comeback_hours,
@@ -180,13 +190,14 @@ def worth(at: Stakes, settings: Settings) -> Worth:
     target = settings.hourly_target
     money = at.total(at.fix * (at.net - at.parts) + (1 - at.fix) * (at.if_not[at.owner] - at.wasted))
     hours = at.total(at.fix * at.hours_fixed + (1 - at.fix) * at.hours_failed)
+    spot = at.total(at.spot[0] + at.fix * at.spot[1])
     rest = np.full(at.n, at.view.failed_rest)
-    tries = (money - target * hours >= at.if_not - target * rest) & ~at.barred
+    tries = (money - target * hours - spot >= at.if_not - target * rest) & ~at.barred
     pays = (money >= at.if_not) & ~at.barred
-    money, hours = np.where(tries, money, at.if_not), np.where(tries, hours, rest)
+    money, hours, spot = np.where(tries, money, at.if_not), np.where(tries, hours, rest), np.where(tries, spot, 0.0)
     trip_money = np.array([trip.money - (trip.out_money if question.at_curb else 0.0) for trip, question in zip(at.trips, at.questions, strict=True)])
     trip_hours = np.array([trip.hours - (trip.out_hours if question.at_curb else 0.0) for trip, question in zip(at.trips, at.questions, strict=True)])
-    return Worth(money, hours, tries, money - trip_money - target * (hours + trip_hours), trip_money, trip_hours, pays)
+    return Worth(money, hours, tries, money - trip_money - target * (hours + trip_hours) - spot, trip_money, trip_hours, pays, spot)
 
 
 def limits(questions: Sequence[Question], numbers: Saved, settings: Settings, as_of: date) -> np.ndarray:

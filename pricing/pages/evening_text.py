@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from pricing.advice.offer import HAUL, IF_FREE, IF_PAID
+from pricing.advice.offer_record import HAUL, IF_FREE, IF_PAID
 from pricing.pages.text import columns, limit, money, wrap
 from pricing.records.problems import Problem
 
 if TYPE_CHECKING:
     from pricing.advice.evening import Plan
-    from pricing.advice.offer import OfferAnswer
+    from pricing.advice.offer_record import OfferAnswer
     from pricing.pipeline.offering import EveningAnswer
     from pricing.records.settings import Settings
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from pricing.advice.offer import HAUL, IF_FREE, IF_PAID
+from pricing.advice.offer_record import HAUL, IF_FREE, IF_PAID
 from pricing.pages.text import GUESS_LEGEND, WIDTH, chance, limit, money, width_of, wrap
 
 if TYPE_CHECKING:
-    from pricing.advice.offer import OfferAnswer
+    from pricing.advice.offer_record import OfferAnswer
     from pricing.records.settings import Settings
 
 MOST_LINES = 30
@@ -63,9 +63,9 @@ def decision(answer: OfferAnswer, settings: Settings) -> list[str]:
         text = f"PASS at their {money(answer.their_price, currency)}. It pays only up to {most}."
     else:
         text = "PASS. It does not pay even where they pay you."
-    if not answer.tries:
+    if not answer.tries and answer.first is None:
         text += " Fixing it is not worth your hours."
-    at = f"At their {money(answer.their_price, currency)}" if answer.their_price is not None else f"At {money(answer.paid, currency)}"
+    at = f"At their {money(answer.their_price, currency)}" if answer.their_price is not None else "For free" if answer.paid == 0 else f"At {money(answer.paid, currency)}"
     if answer.their_price == 0:
         at = "For free"
     elif answer.their_price is not None and answer.their_price < 0:
@@ -145,13 +145,18 @@ def _inside(answer: OfferAnswer, settings: Settings) -> list[str]:
 
 def _chances(answer: OfferAnswer, settings: Settings) -> list[str]:
     currency = settings.currency
-    paid = "free" if answer.paid == 0 else money(answer.paid, currency)
-    text = f"At {paid}: you lose money {chance(answer.chance_of_loss)}; you make your {money(settings.hourly_target, currency)} an hour {chance(answer.chance_of_target)}."
+    paid = "For free" if answer.paid == 0 else "For free" if answer.paid == 0 else f"At {money(answer.paid, currency)}"
+    text = f"{paid}: {_so_often(answer.chance_of_loss)} you lose money; {_so_often(answer.chance_of_target)} you make your {money(settings.hourly_target, currency)} an hour."
     if answer.question.at_curb:
         text += f" Before the drive it was up to {limit(answer.before_drive, currency)}."
     elif answer.at_curb_pay_up_to > 0:
         text += f" Already at the curb? Up to {limit(answer.at_curb_pay_up_to, currency)}."
     return wrap(text)
+
+
+def _so_often(share: float) -> str:
+    words = chance(share)
+    return f"{words} the time" if words == "half" else words
 
 
 def _likely(answer: OfferAnswer) -> list[str]:

@@ -9,12 +9,13 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from pricing.advice.offer_record import HAUL
 from pricing.records.problems import Problem
 
 if TYPE_CHECKING:
     from pricing.advice.cautions import Said
     from pricing.advice.evening import Call, Plan
-    from pricing.advice.offer import OfferAnswer
+    from pricing.advice.offer_record import OfferAnswer
     from pricing.model.saved import Saved
     from pricing.records.home import Home
     from pricing.records.question import Question
@@ -24,15 +25,12 @@ if TYPE_CHECKING:
 def known_words(numbers: Saved) -> dict[str, list[str]]:
     """Words that the record holds, by column, for reading a question in words."""
     model = numbers.repair
-    heard = model.heard
     return {
         "type": sorted({type_name for _, type_name in model.fixed_of if type_name}),
         "fault": sorted({fault for fault, _ in model.fixed_of if fault}),
-        "maker": [maker for maker in heard.get("maker", {}) if maker],
-        "features": sorted({word for column, words in heard.items() if column.startswith("features:") for word in words if word}),
         "repair": sorted({step for _, _, repair in model.needs for step in repair.split("; ") if step}),
         "found": sorted({found for found, _ in model.found_needs}),
-    }
+    } | {name: list(known) for name, known in numbers.words.items() if name not in ("type", "fault", "repair", "found")}
 
 
 def offer(question: Question, numbers: Saved, settings: Settings, as_of: date) -> OfferAnswer:
@@ -121,7 +119,7 @@ def evening(answers: Sequence[OfferAnswer | Problem], hours_free: float | None, 
     look = []
     if spots == 1:
         for place, (call, one) in enumerate(zip(calls, answers, strict=True)):
-            if not isinstance(one, Problem) and call.worth > 0 and call.hours <= hours and one.advice == "haul":
+            if not isinstance(one, Problem) and call.worth > 0 and call.hours <= hours and one.advice == HAUL:
                 out = one.at_curb_pay_up_to - one.pay_up_to
                 look.append((place, choice.reservation(call.boxes, max(out, 0.0))))
     return EveningAnswer(hours, spots, plans.best, plans.second, tuple(sorted(look, key=lambda pair: (-pair[1], pair[0]))))
@@ -132,7 +130,7 @@ def call_of(answer: OfferAnswer, settings: Settings) -> Call:
     from pricing.advice.evening import Call
 
     spent = answer.costs
-    worth = answer.pay_up_to - answer.paid if answer.advice == "haul" else 0.0
+    worth = answer.pay_up_to - answer.paid if answer.advice == HAUL else 0.0
     out = answer.at_curb_pay_up_to - answer.pay_up_to
     boxes = tuple((max(limit - answer.paid + out, 0.0), chance) for limit, chance in answer.by_repair)
     return Call(worth, spent.drive_hours + spent.load_hours, boxes)

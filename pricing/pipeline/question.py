@@ -213,6 +213,8 @@ def _scan(phrase: str, unit: dict[str, Any], features: list[str], repairs: list[
 def _place(phrase: str, unit: dict[str, Any], features: list[str], repairs: list[str], settings: Settings, vocabulary: Mapping[str, dict[str, str]]) -> bool:
     """Whether the whole phrase is one known word of a column that is still free."""
     plain = re.sub(r"^(?:it's|its|it|is|in|with|has|have|a|an|the|and|new|replaced|does|condition:?)\s+", "", phrase.strip(), flags=re.I)
+    phrase = re.sub(r"\b(won|don|doesn|isn|can|didn)t\b", r"\1't", phrase, flags=re.I)
+    plain = re.sub(r"\b(won|don|doesn|isn|can|didn)t\b", r"\1't", plain, flags=re.I)
     key = words.squash(phrase)
     for column in _PLACED:
         word = vocabulary[column].get(key) or vocabulary[column].get(words.squash(plain))

@@ -110,7 +110,7 @@ FAULTS: tuple[AssumedFault, ...] = (
     AssumedFault("dishwasher", "not cleaning or won't fill", "arms/filter; inlet valve; circulation pump", 0.65, 25, 0, 90, 1.1),
     AssumedFault("dishwasher", "leaks", "door gasket; level; sump (stop)", 0.62, 22, 0, 70, 1.1),
     AssumedFault("dishwasher", "dead", "latch; thermal fuse; board", 0.58, 45, 0, 160, 1),
-    AssumedFault("any", "not known / \"doesn't work\"", "anything", 0.5, 30, 0, 130, 1.5),
+    AssumedFault("any", 'not known / "doesn\'t work"', "anything", 0.5, 30, 0, 130, 1.5),
     AssumedFault("any", "works; owner upgraded", "cleaned and tested", 0.94, 0, 0, 25, 0.5),
 )
 
@@ -149,13 +149,21 @@ FAILED_HOURS = 0.90  # hours of a try that failed, as a share of one that worked
 FAILED_REST_HOURS = 0.25  # to take it to the yard or hand it on. Own judgement.
 AS_IS_SHARE, AS_IS_HOURS = 0.20, 0.6  # of the working price, broken and said so. Own judgement.
 PARTED_SHARE, PARTED_HOURS = 0.15, 1.0  # of the working price, from the parts worth pulling. Own judgement.
+BENCH_DAYS = 7.0  # from got to listed. Own judgement.
 USUAL_MILES = 10.0  # one way, where nobody says. Own judgement.
 USUAL_PAID_SHARE = 0.40  # of the most to pay, to start at, until the person's own prices paid say better. Own judgement.
 AGES_HEARD = (3.0, 6.0, 9.0, 12.0, 16.0)  # years, in five equal parts of the units on offer. Own judgement.
 CONDITIONS_HEARD = {"rough": 0.10, "fair": 0.30, "good": 0.45, "like new": 0.15}  # of the units on offer. Own judgement.
 
 # The families of FAULTS are narrower than those of TYPES.
-_FAULT_FAMILY_WORDS = (("washer/dryer", ("washer", "dryer")), ("pair", ("washer", "dryer")), ("stacked", ("washer", "dryer")), ("dishwasher", ("dishwasher",)), ("washer", ("washer",)), ("dryer", ("dryer",)))
+_FAULT_FAMILY_WORDS = (
+    ("washer/dryer", ("washer", "dryer")),
+    ("pair", ("washer", "dryer")),
+    ("stacked", ("washer", "dryer")),
+    ("dishwasher", ("dishwasher",)),
+    ("washer", ("washer",)),
+    ("dryer", ("dryer",)),
+)
 _FAULT_FAMILY_OF_FAMILY = {"cold": ("fridge",), "cooking": ("range",), "dish": ("dishwasher",)}
 
 
@@ -212,7 +220,7 @@ def fault_row(fault: str, type_name: str, family: str, table: tuple[AssumedFault
     """
     families = (*fault_families(type_name, family), "any", family)
     rows = [row for row in table if row.family in families]
-    wanted = fault.strip().lower()
+    wanted = _ELSEWHERE_CALLED.get((families[0], fault.strip().lower()), fault.strip().lower())
     for row in rows:
         if row.fault == wanted and _qualifier_fits(row.fault, type_name):
             return row, True
@@ -227,6 +235,19 @@ def fault_row(fault: str, type_name: str, family: str, table: tuple[AssumedFault
             return row, True
     unknown = next(row for row in table if row.fault == FAULTS[-2].fault)
     return unknown, not wanted
+
+
+# A fault by a word that another kind of appliance uses for it; "no heat" is a dryer's word for what an oven does too.
+_ELSEWHERE_CALLED = {
+    ("range", "no heat"): "oven won't heat",
+    ("range", "won't start"): "dead or error code",
+    ("fridge", "not cold"): "both warm and compressor clicks or is silent",
+    ("fridge", "not cooling"): "both warm and compressor clicks or is silent",
+    ("fridge", "leaks"): "leaks water inside",
+    ("dryer", "dead"): "won't start",
+    ("washer", "won't start"): "dead",
+    ("dishwasher", "won't start"): "dead",
+}
 
 
 def _qualifier_fits(fault: str, type_name: str) -> bool:

@@ -1,0 +1,217 @@
+"""What stands behind an offer, in the words and sums of a page: candidate repairs, range, costs, standing, reasons, warnings."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from pricing.advice import costs
+from pricing.advice.chances import Chances, quantile
+from pricing.advice.offer_record import ByYear, Candidate, Costs, Sold
+from pricing.model import points, price
+from pricing.model.repair import ELSE
+from pricing.model.standing import standing
+from pricing.records import assumed
+from pricing.records.problems import nearest
+from pricing.records.words import family_of
+
+if TYPE_CHECKING:
+    from pricing.advice.days import DaysAhead
+    from pricing.model.saved import Saved
+    from pricing.records.question import Question
+    from pricing.records.settings import Settings
+
+
+@dataclass(frozen=True)
+class Cases:
+    """The evaluated cases of a block: which question each belongs to, its weight there, and all about it."""
+
+    owner: np.ndarray
+    weight: np.ndarray
+    ages: Sequence[float | None]
+    at: costs.Stakes
+    worth: costs.Worth
+    base: price.PriceLaw
+    odds: Chances
+    days: DaysAhead
+
+
+def candidates(at: costs.Stakes, mine: np.ndarray, weight: np.ndarray) -> tuple[Candidate, ...]:
+    sums: dict[str, np.ndarray] = {}
+    for case, share in zip(mine.tolist(), weight.tolist(), strict=True):
+        for j in np.flatnonzero(at.owner == case).tolist():
+            one = share * at.chance[j] * np.array([1.0, at.fix[j], at.parts[j], at.view.hours_mean[j]])
+            sums[at.view.repair[j]] = sums.get(at.view.repair[j], np.zeros(4)) + one
+    ranked = sorted(sums.items(), key=lambda pair: (pair[0] == ELSE, -pair[1][0], pair[0]))
+    return tuple(Candidate(name or "something else", *(float(total[0]), *(float(value) for value in total[1:] / total[0]))) for name, total in ranked if total[0] > 0)
+
+
+def sold(question: Question, cases: Cases, mine: np.ndarray, weight: np.ndarray, settings: Settings) -> Sold:
+    """The range of one age, or of the mixture over the years it may have been made."""
+    told = question.known.get("price")
+    if told is not None:
+        return Sold(told, told, told, told)
+    at = cases.at
+    sold = at.total(at.fix * at.price) / np.maximum(at.total(at.fix), 1e-9)
+    average = float(weight @ sold[mine])
+    law = replace(cases.base, **{name: getattr(cases.base, name)[mine] for name in ("center", "scale", "spread", "prior_spread")})
+    if len(mine) == 1:
+        low, high = price.range_of(law, settings.coverage)
+        return Sold(float(np.exp(law.center[0])), float(low[0]), float(high[0]), average)
+    drawn = np.sort(price.draws(law, points.lattice(1)[:, 0]).ravel())
+    ends = [drawn[int(level * (len(drawn) - 1))] for level in (0.5, (1 - settings.coverage) / 2, (1 + settings.coverage) / 2)]
+    return Sold(float(ends[0]), float(ends[1]), float(ends[2]), average)
+
+
+def spent(at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np.ndarray, trip: costs.Trip, question: Question, settings: Settings) -> Costs:
+
+    def mean(values: np.ndarray) -> float:
+        return float(weight @ at.total(values)[mine])
+
+    fixed = mean(at.fix)
+    left = 0.5 if question.at_curb else 1.0
+    tries = bool(worth.tries[mine].any())
+    bench = mean(at.fix * at.view.hours_mean + (1 - at.fix) * at.view.hours_mean * math.exp(at.view.failed_log)) if tries else 0.0
+    back = float(weight @ at.comeback_hours[mine]) * fixed if tries else 0.0
+    total = float(weight @ worth.hours[mine])
+    if "hours" in question.known:
+        bench, back = min(bench, total), 0.0
+    parts = _parts_spread(at, mine, weight, question, settings)
+    return Costs(
+        truck=trip.truck * left,
+        helper=trip.helper,
+        parts=mean(at.fix * at.parts + (1 - at.fix) * at.wasted) if tries else 0.0,
+        parts_if_fixed=mean(at.fix * at.parts) / max(fixed, 1e-9),
+        parts_low=parts[0],
+        parts_high=parts[1],
+        comebacks=float(weight @ at.comeback[mine]) * fixed if tries else 0.0,
+        fees=mean(at.fix * (at.price * settings.selling_fee_share + settings.selling_fee_fixed)) if tries else 0.0,
+        drive_hours=(trip.hours - trip.load_hours) * left,
+        load_hours=trip.load_hours,
+        bench_hours=bench,
+        clean_sell_hours=max(total - bench - back, 0.0),
+        comeback_hours=back,
+    )
+
+
+def _parts_spread(at: costs.Stakes, mine: np.ndarray, weight: np.ndarray, question: Question, settings: Settings) -> tuple[float, float]:
+    """Ends of the parts money of the fixed ones, over the candidate repairs."""
+    told = question.known.get("parts")
+    if told is not None:
+        return told, told
+    normal = points.normal_points(1)[::16, 0]
+    values, weights = [np.zeros(0)], [np.zeros(0)]
+    for case, share in zip(mine.tolist(), weight.tolist(), strict=True):
+        for j in np.flatnonzero(at.owner == case).tolist():
+            each = share * at.chance[j] * at.fix[j]
+            bought = np.exp(at.view.parts_log[j] + math.sqrt(at.view.parts_var[j]) * normal)
+            values.append(np.concatenate([[0.0], bought]))
+            weights.append(each * np.concatenate([[at.view.no_parts[j]], np.full(len(normal), (1 - at.view.no_parts[j]) / len(normal))]))
+    value, share_of = np.concatenate(values), np.concatenate(weights)
+    return quantile(value, share_of, (1 - settings.coverage) / 2), quantile(value, share_of, (1 + settings.coverage) / 2)
+
+
+def standings(question: Question, cases: Cases, mine: np.ndarray, weight: np.ndarray, k_of_n: tuple[int, int, int], numbers: Saved, settings: Settings) -> dict[str, str]:
+    view = cases.at.view
+
+    def mean(values: np.ndarray) -> float:
+        return float(weight @ values[mine])
+
+    _, n, near = k_of_n
+    told = question.known
+    spread, prior = cases.base.spread, cases.base.prior_spread
+    removed = 1 - float(weight @ (spread[mine] ** 2)) / max(float(weight @ (prior[mine] ** 2)), 1e-300)
+    own_price = price.n_of_type(numbers.price, question.type)
+    lines = {
+        "price": standing(removed, own_price, price.n_of_family(numbers.price, question.type)),
+        "fix": standing(mean(view.fix_known), n, near),
+        "parts": standing(mean(view.parts_known), n, near),
+        "hours": standing(mean(view.hours_known), n, near),
+        "days": cases.days.standing[int(mine[0])],
+    }
+    for name, option in (("price", "price"), ("fix", "fix_chance"), ("parts", "parts"), ("hours", "hours")):
+        if option in told:
+            lines[name] = "your number"
+    return lines
+
+
+def days_of(cases: Cases, mine: np.ndarray, weight: np.ndarray) -> dict[str, float]:
+    """Days from listed to sold: half, and the ends of the range; the mean over the ages it may have."""
+    return {name: float(weight @ getattr(cases.days, name)[mine]) for name in ("median", "low", "high")}
+
+
+def by_year(question: Question, cases: Cases, mine: np.ndarray) -> tuple[ByYear, ...]:
+    if len(question.made) < 2:
+        return ()
+    told = question.known.get("price")
+    return tuple(
+        ByYear(year, float(cases.ages[case] or 0.0), told if told is not None else float(np.exp(cases.base.center[case])), float(cases.worth.worth[case]))
+        for year, case in zip(question.made, mine.tolist(), strict=True)
+    )
+
+
+def by_repair(at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np.ndarray, settings: Settings) -> tuple[tuple[float, float], ...]:
+    """What the limit would be for each repair it may need, knowing which, and its chance."""
+    target = settings.hourly_target
+    money = at.fix * (at.net - at.parts) + (1 - at.fix) * (at.if_not[at.owner] - at.wasted)
+    hours = at.fix * at.hours_fixed + (1 - at.fix) * at.hours_failed
+    trip = (worth.trip_money + target * worth.trip_hours)[at.owner]
+    left = (at.if_not - target * at.view.failed_rest)[at.owner]
+    limits = np.where(worth.tries[at.owner], money - target * hours, left) - trip
+    share = np.zeros(at.n)
+    share[mine] = weight
+    return tuple((float(limits[j]), float(at.chance[j] * share[at.owner[j]])) for j in np.flatnonzero(share[at.owner] > 0).tolist())
+
+
+def because(at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np.ndarray, settings: Settings) -> tuple[tuple[str, float], ...]:
+    """Terms that add up to pay_up_to."""
+
+    def mean(values: np.ndarray) -> float:
+        return float(weight @ values[mine])
+
+    tries = worth.tries.astype(float)
+    fee = at.price * settings.selling_fee_share + settings.selling_fee_fixed
+    owner = at.owner
+    terms = [
+        ("sold, when fixed", mean(tries * at.total(at.fix * at.price))),
+        ("selling fees", -mean(tries * at.total(at.fix * fee))),
+        ("set by for comebacks", -mean(tries * at.total(at.fix * at.comeback[owner]))),
+        ("parts, duds counted", -mean(tries * at.total(at.fix * at.parts + (1 - at.fix) * at.wasted))),
+        ("if it beats you", mean(tries * at.total(1 - at.fix) * at.if_not)),
+        ("left as it is", mean((1 - tries) * at.if_not)),
+        ("truck and helper", -mean(worth.trip_money)),
+        ("the spot it holds", -mean(worth.spot)),
+        ("your hours", -settings.hourly_target * mean(worth.hours + worth.trip_hours)),
+    ]
+    return tuple((term, amount) for term, amount in terms if abs(amount) > 1e-9)
+
+
+def warnings(question: Question, row: assumed.AssumedFault, known: bool, numbers: Saved, settings: Settings) -> list[str]:
+    said = []
+    fault = str(question.unit.get("fault") or "")
+    if fault and not known:
+        near = nearest_faults(fault, question.type, numbers, settings)
+        said.append(f'I do not know the fault "{fault}"' + (f"; nearest known: {', '.join(near)}" if near else "") + '. Answered as "not known".')
+    if question.type not in assumed.assumed_types(settings) and not price.n_of_type(numbers.price, question.type):
+        guess = nearest(question.type, list(assumed.assumed_types(settings)))
+        said.append(f'I have no figures for "{question.type}": a wide guess' + (f". Did you mean {guess}?" if guess else "."))
+    if row.fault == assumed.FAULTS[-2].fault and not fault:
+        said.append("No fault was told: answered as not known.")
+    return said
+
+
+def nearest_faults(fault: str, type_name: str, numbers: Saved, settings: Settings) -> list[str]:
+    """Up to three known faults of this kind of appliance that are spelled or worded most like this one."""
+    kinds = assumed.fault_families(type_name, family_of(type_name, settings))
+    names = dict.fromkeys(
+        [row.fault for row in assumed.assumed_faults(settings) if row.family in kinds] + [what for what, which in numbers.repair.fixed_of if what and which == type_name]
+    )
+    words = set(fault.lower().replace("'", " ").split())
+    shared = sorted(names, key=lambda name: -len(words & set(name.lower().replace("'", " ").replace("(", " ").split())))
+    close = [name for name in shared if words & set(name.lower().replace("'", " ").split()) - {"won", "t", "or", "not"}][:3]
+    spelled = nearest(fault, list(names), cutoff=0.4)
+    return list(dict.fromkeys([*([spelled] if spelled else []), *close]))[:3]

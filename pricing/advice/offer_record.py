@@ -1,0 +1,140 @@
+"""The answer before the drive as a record: every number a page or a program shows, finished."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from pricing.advice.ask_first import AskFirst
+    from pricing.advice.cautions import Said
+    from pricing.records.question import Question
+
+HAUL, IF_FREE, IF_PAID, PASS = "haul", "haul if free", "only if paid", "pass"
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A repair it may turn out to need: chance that it is this one, chance to fix it then, expected parts and bench hours."""
+
+    repair: str
+    chance: float
+    fix: float
+    parts: float
+    hours: float
+
+
+@dataclass(frozen=True)
+class Sold:
+    """What it sells for once fixed."""
+
+    median: float
+    low: float
+    high: float
+    mean: float
+
+
+@dataclass(frozen=True)
+class Costs:
+    """Expected money and hours, duds counted. parts_low, parts_high: four in five of the fixed ones (`coverage`) lie between."""
+
+    truck: float
+    helper: float
+    parts: float
+    parts_if_fixed: float
+    parts_low: float
+    parts_high: float
+    comebacks: float
+    fees: float
+    drive_hours: float
+    load_hours: float
+    bench_hours: float
+    clean_sell_hours: float
+    comeback_hours: float
+
+
+@dataclass(frozen=True)
+class ByYear:
+    """The answer for one of the years it may have been made."""
+
+    made: int
+    age: float
+    price: float
+    pay_up_to: float
+
+
+@dataclass(frozen=True)
+class OfferAnswer:
+    """One answer. Money in the currency's unit, hours in hours, chances 0-1.
+
+    pay_up_to: negative where they must pay; before_drive: the limit before the drive out was made, the same unless at the curb;
+    their_price: None where the owner named none, and `paid` is then what the person usually pays; worth: pay_up_to - paid.
+    tries: whether fixing it beats leaving it as it is. by_repair: (limit if it is this repair, chance), adding up to pay_up_to.
+    k_of_n: own units of this fault: fixed, ended, ended on other types.
+    """
+
+    question: Question
+    advice: str
+    pay_up_to: float
+    start_at: float
+    their_price: float | None
+    paid: float
+    before_drive: float
+    at_curb_pay_up_to: float
+    cautious: float
+    expected_gain: float
+    hours: float
+    return_per_hour: float
+    chance_of_loss: float
+    chance_of_target: float
+    fix_chance: float
+    tries: bool
+    repairs: tuple[Candidate, ...]
+    if_not_fixed: float
+    price: Sold
+    costs: Costs
+    ask_first: tuple[AskFirst, ...]
+    standing: Mapping[str, str]
+    k_of_n: tuple[int, int, int]
+    days: Mapping[str, float]
+    by_year: tuple[ByYear, ...]
+    by_repair: tuple[tuple[float, float], ...]
+    because: tuple[tuple[str, float], ...]
+    first: Said | None
+    cautions: tuple[Said, ...]
+    warnings: tuple[str, ...]
+
+    def as_dict(self) -> dict[str, Any]:
+        """The JSON of `offer --json`."""
+        return {
+            "unit": dict(self.question.unit) | ({"made": list(self.question.made)} if self.question.made else {}),
+            "as_read": self.question.as_read,
+            "advice": self.advice,
+            "pay_up_to": self.pay_up_to,
+            "start_at": self.start_at,
+            "their_price": self.their_price,
+            "paid_assumed": self.paid,
+            "before_drive_pay_up_to": self.before_drive,
+            "at_curb_pay_up_to": self.at_curb_pay_up_to,
+            "cautious_pay_up_to": self.cautious,
+            "expected_gain": self.expected_gain,
+            "hours": self.hours,
+            "return_per_hour": self.return_per_hour,
+            "chance_of_loss": self.chance_of_loss,
+            "chance_of_target": self.chance_of_target,
+            "fix_chance": self.fix_chance,
+            "go_on": self.tries,
+            "repairs": [vars(one) for one in self.repairs],
+            "if_not_fixed": self.if_not_fixed,
+            "price": vars(self.price),
+            "costs": vars(self.costs),
+            "ask_first": [one.as_dict() for one in self.ask_first],
+            "standing": dict(self.standing),
+            "fixed_of": {"fixed": self.k_of_n[0], "ended": self.k_of_n[1], "other_types": self.k_of_n[2]},
+            "days": dict(self.days),
+            "by_year": [vars(one) for one in self.by_year],
+            "because": [{"term": term, "amount": amount} for term, amount in self.because],
+            "cautions": [said.full for said in ((self.first,) if self.first else ()) + self.cautions],
+            "warnings": list(self.warnings),
+        }
