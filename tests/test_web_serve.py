@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import http.client
 import os
 import re
 import signal
@@ -12,59 +11,15 @@ import sys
 import threading
 import time
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from web_client import home_with
+from web_client import Running, home_with, start
 
-from pricing.records.home import Home
 from pricing.records.problems import Refused
 from pricing.web import serve
 
 SHEET = 'unit,type,price,sold,note\n1,gas range,150,2026-09-01,<script>alert(1)</script>\n2,gas range,,,"""><img src=x onerror=alert(1)>"\n'
-
-
-@dataclass
-class Running:
-    """A page in a process of its own, as a person starts it."""
-
-    process: subprocess.Popen[str]
-    port: int
-    home: Home
-    said: str
-
-    def answer(self, path: str = "/records", method: str = "GET", headers: dict[str, str] | None = None, body: bytes | None = None) -> tuple[int, bytes]:
-        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=10)
-        try:
-            connection.request(method, path, body, headers or {})
-            response = connection.getresponse()
-            return response.status, response.read()
-        finally:
-            connection.close()
-
-    def raw(self, data: bytes) -> bytes:
-        """The first line of what comes back."""
-        with socket.create_connection(("127.0.0.1", self.port), 6) as connection:
-            try:
-                connection.sendall(data)
-                return connection.recv(4096).split(b"\r\n")[0]
-            except ConnectionError:
-                return b"closed"
-
-
-def start(home: Home, *options: str) -> Running:
-    command = [sys.executable, "-m", "pricing", "web", "--port", "0", "--home", str(home.path), "--no-open", *options]
-    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, encoding="utf-8", env={**os.environ, "PYTHONIOENCODING": "utf-8"})
-    assert process.stdout is not None
-    said = ""
-    while "Ctrl-C" not in said:
-        line = process.stdout.readline()
-        assert line, f"the page did not start: {said}"
-        said += line
-    found = re.search(r"http://127\.0\.0\.1:(\d+)/", said)
-    assert found
-    return Running(process, int(found[1]), home, said)
 
 
 @pytest.fixture(scope="module")

@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
+import http.client
 import io
+import os
+import re
+import socket
+import subprocess
+import sys
 from dataclasses import dataclass, field
 from datetime import date
 from html.parser import HTMLParser
@@ -154,3 +160,45 @@ def home_with(folder: Path, sheet: str = "") -> Home:
         path.write_text(sheet, encoding="utf-8")
         add(home, path, Settings(), DAY)
     return home
+
+
+@dataclass
+class Running:
+    """A page in a process of its own, as a person starts it."""
+
+    process: subprocess.Popen[str]
+    port: int
+    home: Home
+    said: str
+
+    def answer(self, path: str = "/records", method: str = "GET", headers: dict[str, str] | None = None, body: bytes | None = None) -> tuple[int, bytes]:
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=10)
+        try:
+            connection.request(method, path, body, headers or {})
+            response = connection.getresponse()
+            return response.status, response.read()
+        finally:
+            connection.close()
+
+    def raw(self, data: bytes) -> bytes:
+        """The first line of what comes back."""
+        with socket.create_connection(("127.0.0.1", self.port), 6) as connection:
+            try:
+                connection.sendall(data)
+                return connection.recv(4096).split(b"\r\n")[0]
+            except ConnectionError:
+                return b"closed"
+
+
+def start(home: Home, *options: str) -> Running:
+    command = [sys.executable, "-m", "pricing", "web", "--port", "0", "--home", str(home.path), "--no-open", *options]
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, encoding="utf-8", env={**os.environ, "PYTHONIOENCODING": "utf-8"})
+    assert process.stdout is not None
+    said = ""
+    while "Ctrl-C" not in said:
+        line = process.stdout.readline()
+        assert line, f"the page did not start: {said}"
+        said += line
+    found = re.search(r"http://127\.0\.0\.1:(\d+)/", said)
+    assert found
+    return Running(process, int(found[1]), home, said)

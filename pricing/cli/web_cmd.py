@@ -56,4 +56,5 @@ def web(ctx: click.Context, home: Home, as_json: bool, as_of: date, port: int, l
         import webbrowser
 
         webbrowser.open(here)
+    app.config["REFIT"].look()
     serve.serve(app, sockets)

@@ -75,6 +75,13 @@ def ask(name: str) -> Asked:
         return replace(asked, filled=replace(filled, wrong=beside), above=above)
 
 
+def asked_as(name: str, query: str) -> Question:
+    """The question of an address, as it was asked. Raises Refused where it cannot be any more."""
+    first, more = getattr(fields, name)(here().settings())
+    every = [fields.SAY_IT, *first, *more, Field("unit", "", "text")]
+    return _question(name, forms.read(every, dict(parse_qsl(query[: 4 * REMEMBERED]))).values)
+
+
 def answered(asked: Asked, story: Callable[[Question], T]) -> tuple[Asked, T | None]:
     """The question put to a story; what the story refuses is said beside the field or at the top."""
     if asked.question is None:

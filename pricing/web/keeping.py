@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
+from pricing.records.problems import Refused
+from pricing.web.asked import asked_as
 from pricing.web.place import here
 
 if TYPE_CHECKING:
@@ -19,7 +21,7 @@ def of_offer(asked: Asked) -> Mapping[str, str] | None:
     question = asked.question
     if question is None or asked.filled.typed.get("unit"):
         return None
-    kept = {**_told(question), "got": here().today().isoformat(), "what": "kept from an offer"}
+    kept = {**_told(question), "got": here().today().isoformat(), "what": "kept from an offer", **_question(asked)}
     for name, column in (("their_price", "paid"), ("miles", "miles")):
         if name in question.known:
             kept[column] = f"{question.known[name]:.10g}"
@@ -38,7 +40,28 @@ def of_ask(asked: Asked, ask: float) -> Mapping[str, str] | None:
     question = asked.question
     if question is None or asked.filled.typed.get("unit"):
         return None
-    return {**_told(question), "listed": here().today().isoformat(), "asked": f"{ask:.10g}", "outcome": "listed", "what": "kept from an ask"}
+    return {**_told(question), "listed": here().today().isoformat(), "asked": f"{ask:.10g}", "outcome": "listed", "what": "kept from an ask", **_question(asked)}
+
+
+def _question(asked: Asked) -> dict[str, str]:
+    return {"answer_of": asked.name, "question": asked.query}
+
+
+def keep_answer(name: str, query: str, unit: str) -> None:
+    """Keep the answer that a unit was kept from, for `pricing accuracy` to judge once it is sold. What cannot be kept is passed over."""
+    from pricing.pipeline import asking, offering, proving
+
+    place = here()
+    if name not in ("offer", "ask"):
+        return
+    try:
+        question = asked_as(name, query)
+        story = offering.offer if name == "offer" else asking.ask
+        answer: dict[str, Any] = story(question, place.saved(), place.settings(), place.today()).as_dict()
+    except Refused:
+        return
+    answer["unit"] = {**answer["unit"], "unit": unit}
+    proving.keep_answer(place.home, answer, None, place.today())
 
 
 def _told(question: Question) -> dict[str, str]:

@@ -154,7 +154,8 @@ def _fact(name: str, value: Any, today: date, currency: str) -> str:
         return text.money(float(value), currency, 1.0 if float(value) == round(float(value)) else 0.01)
     if column is not None and column.kind == "dated":
         entries = [entry.strip().rpartition(":") for entry in str(value).split(";")]
-        return ", ".join(f"{amount.strip()} on {_day(date.fromisoformat(day), today)}" if _is_day(day) else amount.strip() for day, _, amount in entries)
+        sign = text.money(0, currency)[:-1]
+        return ", ".join(f"{sign}{amount.strip()} on {_day(date.fromisoformat(day), today)}" if _is_day(day) else f"{sign}{amount.strip()}" for day, _, amount in entries)
     if isinstance(value, float):
         return f"{_text(value)}{' ' + column.unit if column is not None and column.unit else ''}"
     return str(value)

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from pricing.advice.offer import HAUL, IF_FREE, IF_PAID
+from pricing.advice.offer_record import HAUL, IF_FREE, IF_PAID
 from pricing.pages import offer_text
 from pricing.pages.text import GUESS_LEGEND, chance, limit, money
 from pricing.web.drawn import Mark
@@ -14,7 +14,7 @@ from pricing.web.forms import number
 
 if TYPE_CHECKING:
     from pricing.advice.ask_first import AskFirst
-    from pricing.advice.offer import OfferAnswer
+    from pricing.advice.offer_record import OfferAnswer
     from pricing.records.settings import Settings
     from pricing.web.asked import Asked
 

@@ -18,6 +18,7 @@ from pricing.records.files import read_bytes
 from pricing.records.problems import Problem, Refused
 from pricing.web import forms
 from pricing.web.place import here
+from pricing.web.refit import aside
 
 if TYPE_CHECKING:
     from pricing.advice.compare import Comparison
@@ -162,7 +163,7 @@ def _make(quarter: str, folder: Path) -> dict[str, Any]:
     command = [sys.executable, "-m", "pricing", "report", "--json", "--out", str(folder), "--home", str(place.home.path), "--as-of", place.today().isoformat()]
     try:
         done = subprocess.run(
-            [*command, *(["--quarter", quarter] if quarter else [])], stdin=subprocess.DEVNULL, capture_output=True, encoding="utf-8", timeout=LONGEST, check=False
+            [*command, *(["--quarter", quarter] if quarter else [])], stdin=subprocess.DEVNULL, capture_output=True, encoding="utf-8", timeout=LONGEST, check=False, env=aside()
         )
     except subprocess.TimeoutExpired as error:
         raise Refused(Problem("the report took too long", "run pricing report in a terminal window")) from error

@@ -10,7 +10,7 @@ from flask import Flask, abort, make_response, redirect, render_template, reques
 from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.records.problems import Problem, Refused
-from pricing.web import asked, changes, forms, listed, steps
+from pricing.web import asked, changes, forms, keeping, listed, steps
 from pricing.web.forms import Filled
 from pricing.web.place import here
 from pricing.web.steps import Step
@@ -103,6 +103,7 @@ def new_unit() -> str | AnyResponse | tuple[str, int]:
 
     def write() -> str:
         added = by_hand.new_unit(place.home, cells, place.settings(), place.today(), request.form.get("what", "got")[:20])
+        keeping.keep_answer(request.form.get("answer_of", ""), request.form.get("question", ""), changes.unit_of(added))
         return _to_unit(changes.unit_of(added), changes.entry_of(added))
 
     try:
@@ -140,6 +141,7 @@ def step() -> str | AnyResponse | tuple[str, int]:
 
     def write() -> str:
         added = by_hand.change_unit(place.home, key, cells, int(seen), place.settings(), place.today(), form.words.lower())
+        keeping.keep_answer(request.form.get("answer_of", ""), request.form.get("question", ""), key)
         return _to_unit(key, changes.entry_of(added))
 
     try:

@@ -6,6 +6,7 @@ something changed meanwhile. What it is doing is one sentence, shown on every pa
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 import threading
@@ -17,6 +18,11 @@ from pricing.records.home import Home
 
 PAUSE = 1.0  # seconds after a change before learning starts
 LONGEST = 1800.0  # seconds after which a fit is given up
+
+
+def aside() -> dict[str, str]:
+    """The environment of a process that works beside the page: one core, so that answers keep the others."""
+    return {**os.environ, **dict.fromkeys(("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"), "1"), "PYTHONUTF8": "1"}
 
 
 @dataclass(frozen=True)
@@ -55,6 +61,28 @@ class Refit:
                 self.thread = threading.Thread(target=self._work, name="refit", daemon=True)
                 self.thread.start()
             self.lock.notify_all()
+
+    def look(self) -> None:
+        """At the start: learn where nothing was learned yet, or from another record or other settings than stand there now."""
+        threading.Thread(target=self._look, name="look", daemon=True).start()
+
+    def _look(self) -> None:
+        from pricing.ledger.batches import content_hash, record_file
+        from pricing.model import saved
+        from pricing.records.problems import Refused
+        from pricing.records.settings import load_settings, settings_digest
+
+        try:
+            record = content_hash(self.home) if record_file(self.home).exists() else ""
+            settings = settings_digest(load_settings(self.home))
+        except Refused:
+            return  # the pages will say what is wrong
+        try:
+            known = saved.load(self.home) if saved.newest(self.home) is not None else None
+        except Refused:
+            return
+        if known is None or (known.record, known.settings) != (record, settings):
+            self.changed()
 
     def state(self) -> State:
         return self.now
@@ -97,7 +125,7 @@ class Refit:
 
     def _start(self) -> subprocess.Popen[str]:
         command = [sys.executable, "-m", "pricing", "fit", "--home", str(self.home.path), "--as-of", self.today().isoformat()]
-        return subprocess.Popen(command, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True, encoding="utf-8", errors="replace")
+        return subprocess.Popen(command, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True, encoding="utf-8", errors="replace", env=aside())
 
     def _finish(self, process: subprocess.Popen[str]) -> str:
         """ "" where it went well, else why not, in one sentence."""
