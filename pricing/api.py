@@ -27,7 +27,9 @@ from pricing.records.words import canonical
 if TYPE_CHECKING:
     import pandas as pd
 
-    from pricing.proof.regressor import PriceRegressor as PriceRegressor
+    from pricing.regressor import PriceRegressor as PriceRegressor
+
+UNDATED = date(2000, 1, 1)  # the day of a table without dates: nothing depends on it
 
 
 @dataclass(frozen=True)
@@ -89,13 +91,13 @@ def fit(
     settings: Settings, or the table that `pricing.toml` would hold, such as {"attributes": {"Mileage": "log", "CarType": "category"}}.
         Attributes may be any columns of the table: "number", "log" (a number that acts by its ln), "category", "ordered".
     assumptions: False for anything but household appliances: no starting prices and effects, and the words are taken as they are.
-    as_of: the day the answers are for; default the day of the last sale, or today's date where no sale is dated.
+    as_of: the day the answers are for; default the day of the last sale; of no account where no sale is dated.
 
     Raises ValueError where `price` is missing or a setting is wrong. The table given is not changed.
     """
     from pricing.model.price_fit import fit_price
 
-    checked = _settings(settings)
+    checked = checked_settings(settings)
     if "price" not in sales.columns:
         raise ValueError("a table of sales needs a column price")
     units = to_units(sales, checked, assumptions)
@@ -103,7 +105,8 @@ def fit(
     return PriceModel(fit_price(units, checked, day, assumed=assumptions, **switches), checked, day, assumptions)
 
 
-def _settings(settings: Settings | Mapping[str, Any] | None) -> Settings:
+def checked_settings(settings: Settings | Mapping[str, Any] | None) -> Settings:
+    """Settings from what a caller gives; ValueError names every mistake."""
     if settings is None:
         return Settings()
     if isinstance(settings, Settings):
@@ -120,7 +123,7 @@ def _settings(settings: Settings | Mapping[str, Any] | None) -> Settings:
 def _last_day(units: Units) -> date:
     days = np.concatenate([units.number(name) for name in ("sold", "listed", "got")])
     days = days[np.isfinite(days)]
-    return date.fromordinal(int(days.max())) if len(days) else date.today()  # noqa: DTZ011 - a table without dates holds sales of today
+    return date.fromordinal(int(days.max())) if len(days) else UNDATED
 
 
 def to_units(frame: pd.DataFrame, settings: Settings, canonical_words: bool) -> Units:
@@ -165,7 +168,7 @@ def _canonical(column: Coded, name: str, settings: Settings) -> Coded:
 def __getattr__(name: str) -> Any:
     """The scikit-learn face loads scikit-learn, so it is only imported when it is named."""
     if name == "PriceRegressor":
-        from pricing.proof.regressor import PriceRegressor
+        from pricing.regressor import PriceRegressor
 
         return PriceRegressor
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
