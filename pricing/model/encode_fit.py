@@ -355,7 +355,7 @@ def walk_edges(months: float) -> tuple[float, ...]:
     """Months back at which the level may have moved: monthly for two years, then by quarters to eight, then by years, at least one step.
 
     >>> len(walk_edges(3)), len(walk_edges(360))
-    (5, 71)
+    (5, 72)
     """
     edges = [0.0]
     while edges[-1] <= months and len(edges) < 120:

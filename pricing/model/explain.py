@@ -14,14 +14,15 @@ from pricing.model.price import PriceModel
 from pricing.records.assumed import MIDDLE_AGE
 from pricing.records.units import Coded, Units
 
-FIRST = ("type", "age", "age not known", "condition", "maker")
+FIRST = ("age", "condition", "maker")
 LAST = ("fine pattern", "sold_where", "season", "prices lately")
+OF_THE_DAY = ("season", "prices lately")
 
 
 def terms(model: PriceModel, units: Units, day: float) -> list[tuple[str, float]]:
     """Terms of the one unit's typical price in money: the usual price of its type first, then what makes this unit differ; their sum is the answer to 0.01.
 
-    The usual unit of a type is of the usual age of your sales of it, good, of no particular make, without features.
+    The usual unit of a type is of the usual age of your units of it, good, of no particular make, without features.
     """
     logs = log_terms(model, units, day)
     out: list[tuple[str, float]] = []
@@ -52,22 +53,22 @@ def log_terms(model: PriceModel, units: Units, day: float) -> list[tuple[str, fl
     for name, here, there in zip(names, moved.tolist(), (usual.columns[0] * coefficients).tolist(), strict=True):
         if name == "type":
             base += here
-        elif name == "age":
-            base += there
-            values["age"] = values.get("age", 0.0) + here - there
-        else:
+        elif name in OF_THE_DAY:
             values[name] = values.get(name, 0.0) + here
+        else:
+            base += there
+            values[name] = values.get(name, 0.0) + here - there
     # The starting slope is part of what age moves: offset = start + slope * line + Z prior
     slopes = [float(r.offset[0] - r.start[0] - r.columns[0] @ prior) for r in (rows, usual)]
     base += slopes[1]
-    values["age"] = values.get("age", 0.0) + slopes[0] - slopes[1]
-    ordered = sorted((name for name, value in values.items() if abs(value) > 1e-12), key=_place)
+    values["age"] = values.get("age", 0.0) + slopes[0] - slopes[1] + values.pop("age not known", 0.0)
+    ordered = sorted((name for name, value in values.items() if abs(value) > 1e-9), key=_place)
     return [(f"usual {type_name}" if type_name else "usual price", base)] + [(_said(name, units, model, type_name), values[name]) for name in ordered]
 
 
 def _usual_unit(model: PriceModel, type_name: str) -> Units:
     age = model.usual_age.get(type_name, MIDDLE_AGE)
-    return Units(1, {"age": np.array([age])}, {"type": Coded.of([type_name])})
+    return Units(1, {"age": np.array([age])}, {"type": Coded.of([type_name]), "condition": Coded.of(["good"])})
 
 
 def column_terms(encoding: Encoding) -> list[str]:
@@ -98,8 +99,8 @@ def _said(name: str, units: Units, model: PriceModel, type_name: str) -> str:
         return "time of year"
     if name.startswith("features: "):
         return name.removeprefix("features: ")
-    if name in ("prices lately", "age not known", "usual price"):
-        return {"usual price": "your usual price"}.get(name, name)
+    if name == "usual price":
+        return "your usual price"
     word = (units.word(name).texts() or [""])[0] if name in units.words else ""
     if name == "sold_where":
         return f"sold by {word}" if word else "where it sells"

@@ -195,7 +195,7 @@ def smearing(residuals: np.ndarray, weights: np.ndarray | None = None) -> float:
 def rounded(factor: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """L as whole numbers (p, p) and a unit for each row (p,): each entry within 5e-6 of the row's length; L L' stays positive semi-definite."""
     unit = np.array([float(f"{u:.6g}") for u in np.sqrt((factor**2).sum(1)) / 1e5])
-    return np.rint(factor / np.where(unit > 0, unit, 1.0)[:, None]), unit
+    return np.ascontiguousarray(np.rint(factor / np.where(unit > 0, unit, 1.0)[:, None])) + 0.0, unit
 
 
 def as_numbers(model: PriceModel) -> dict[str, Any]:
