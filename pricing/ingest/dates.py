@@ -67,10 +67,10 @@ def read_date(text: str, today: date) -> Reading:
     {'mdy': None, 'dmy': datetime.date(2024, 2, 13)}
     """
     plain = scrub(text)
-    if is_blank(plain) or plain.lower() in ("never", "not yet", "no"):
-        return Reading()
     if problem := unusable(plain):
         return Reading(problem=problem)
+    if is_blank(plain) or plain.lower() in ("never", "not yet", "no"):
+        return Reading()
     plain = plain.lstrip("'").strip()
     if _SERIAL.match(plain):
         number = int(plain[:5])
@@ -215,10 +215,10 @@ def decide_order(rows: Iterable[Sequence[Reading | None]], said: str, today: dat
 
 
 def _breaks(row: Sequence[Reading | None], order: str, today: date) -> int:
-    """How often a row's events would run backwards, or lie in the future, under an order."""
+    """How often a row's events would run backwards, lie in the future or thirty years back, under an order."""
     days = [resolve(reading, order)[0] for reading in row if reading is not None]
     known = [day for day in days if day is not None]
-    return sum(later < earlier for earlier, later in pairwise(known)) + sum(day > today for day in known)
+    return sum(later < earlier for earlier, later in pairwise(known)) + sum(day > today or day.year < today.year - 30 for day in known)
 
 
 def resolve(reading: Reading, order: str) -> tuple[date | None, str]:

@@ -116,7 +116,7 @@ def records(lines: list[str], dialect: Dialect, first_line: int = 1) -> Iterator
             place += 1
             continue
         cells, used, broken = _quoted(lines, place, dialect)
-        if used > 1 and _swallows(lines[place : place + used], dialect.delimiter, max(width, len(cells))):
+        if used > 1 and _swallows(lines[place : place + used], cells, dialect, width):
             cells, used, broken = tuple(line.rstrip("\r\n").split(dialect.delimiter)), 1, "a quotation mark is opened and never closed"
         if dialect.wrapped and len(cells) == 1:
             inner, _, broken = _quoted([cells[0]], 0, Dialect(dialect.delimiter))
@@ -152,9 +152,16 @@ def _blank_before_quote(line: str, dialect: Dialect) -> bool:
     return dialect.delimiter != " " and re.search(rf"{re.escape(dialect.delimiter)} +{re.escape(dialect.quote)}", line) is not None
 
 
-def _swallows(lines: list[str], delimiter: str, width: int) -> bool:
-    """Whether the lines after the first look like records of their own, eaten by an open quote."""
+def _swallows(lines: list[str], cells: tuple[str, ...], dialect: Dialect, width: int) -> bool:
+    """Whether the lines after the first look like records of their own, eaten by a quote that was never meant to stay open.
+
+    A quote that closes before a delimiter or a line end, in a record of the usual width, was meant.
+    """
+    last = lines[-1]
+    after = last[last.find(dialect.quote) + 1 :][:1] if dialect.quote in last else "?"
+    if after in (dialect.delimiter, dialect.quote, "\r", "\n", "") and (len(cells) == width or width == 0):
+        return False
     if width < 3:
         return len(lines) > 50
-    whole = sum(line.count(delimiter) >= width - 1 for line in lines[1:])
+    whole = sum(line.count(dialect.delimiter) >= width - 1 for line in lines[1:])
     return whole >= 1 and whole >= 0.5 * (len(lines) - 2)

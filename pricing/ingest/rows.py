@@ -457,7 +457,7 @@ def _settle_age(draft: _Draft) -> None:
     made = draft.values.get("made", "")
     if "age" in draft.values or not made:
         return
-    years = [int(part) for part in made.replace("-", ",").replace("/", ",").split(",") if part.strip().isdigit()]
+    years = [int(part) for part in made.replace("-", ",").replace("/", ",").split(",") if part.strip().isdecimal()]
     day = draft.values.get("got") or draft.values.get("listed") or draft.values.get("sold") or draft.rules.today
     if years and all(1950 <= year <= draft.rules.today.year + 1 for year in years):
         if min(years) > day.year:

@@ -89,7 +89,7 @@ def decimal_of(digits: str, mark: str, money: bool) -> Cell:
     >>> decimal_of("1,250", "", True).note
     "'1,250' was read as 1250"
     """
-    if digits.isdigit():
+    if digits.isascii() and digits.isdigit():  # superscripts are digits too, and no numbers
         return Cell(Decimal(digits))
     grouped = _GROUPED.match(digits)
     if not grouped and not _PLAIN.match(digits):
@@ -140,10 +140,10 @@ def read_money(text: str, mark: str = "") -> Cell:
     'this is a formula, not its result: copy the column and paste it as values'
     """
     plain = scrub(text)
-    if is_blank(plain):
-        return BLANK
     if problem := unusable(plain):
         return Cell(problem=problem)
+    if is_blank(plain):
+        return BLANK
     if squash(plain) in FREE_WORDS:
         return Cell(Decimal(0))
     return _amount(plain, mark)
@@ -184,7 +184,7 @@ def _amount(plain: str, mark: str) -> Cell:
     factor = Decimal(1)
     if match := re.match(r"^([\d.,]+)\s*k$", rest, re.IGNORECASE):
         factor, rest = Decimal(1000), match.group(1)
-    if not rest or (not rest[0].isdigit() and rest[0] not in ".,"):
+    if not rest or rest[0] not in "0123456789.,":
         return Cell(problem="this is not an amount of money", ask_words=ask_words, currency=currency)
     if re.match(r"^\d[\d.,]*\s*(?:-|to|or)\s*\d", rest):
         return Cell(problem="this is a range, not one amount", currency=currency)
@@ -210,10 +210,10 @@ def read_number(text: str, mark: str = "") -> Cell:
     (4.5, "'about 7' was read as 7")
     """
     plain = scrub(text)
-    if is_blank(plain):
-        return BLANK
     if problem := unusable(plain):
         return Cell(problem=problem)
+    if is_blank(plain):
+        return BLANK
     rest, approx = plain, False
     if match := _APPROX.match(rest):
         rest, approx = rest[match.end() :], True
@@ -241,10 +241,10 @@ def read_hours(text: str, mark: str = "", unit: str = "hours") -> Cell:
     [1.5, 1.5, 1.5, 1.5, 1.5, 2.0, 1.25]
     """
     plain = scrub(text).lower()
-    if is_blank(plain):
-        return BLANK
     if problem := unusable(plain):
         return Cell(problem=problem)
+    if is_blank(plain):
+        return BLANK
     factor = 1 / 60 if unit == "minutes" else 1.0
     rest, approx = plain, False
     if match := _APPROX.match(rest):
@@ -305,10 +305,10 @@ def read_age(text: str, mark: str = "", unit: str = "years", this_year: int = 99
     '2016'
     """
     plain = scrub(text).lower()
-    if is_blank(plain):
-        return BLANK
     if problem := unusable(plain):
         return Cell(problem=problem)
+    if is_blank(plain):
+        return BLANK
     if plain in ("new", "brand new", "unused"):
         return Cell(Age(0.0))
     rest = _APPROX.sub("", plain).strip()
