@@ -195,8 +195,8 @@ def worlds(n: int, count: int, seed: int) -> tuple[np.ndarray, np.ndarray]:
 
 @pytest.mark.parametrize("n", [6, 12, 25])
 def test_the_chance_of_being_best_is_what_it_says(n: int) -> None:
-    """Over 400 worlds the stated chance lies within the 95 % binomial band of how often the named group is the best."""
-    stated, found = worlds(n, 400, seed=0)
+    """Over 1,200 worlds the stated chance lies within the 95 % binomial band of how often the named group is the best."""
+    stated, found = worlds(n, 1200, seed=n)
     band = 1.96 * np.sqrt((stated * (1 - stated)).sum()) / len(stated)
 
     assert abs(stated.mean() - found.mean()) <= band
@@ -204,7 +204,7 @@ def test_the_chance_of_being_best_is_what_it_says(n: int) -> None:
 
 def test_the_chance_of_being_best_is_never_said_too_sure_with_many_units() -> None:
     """With 50 units each the stated chance may stay a little below the truth (measured in tests/benchmarks), never above the band."""
-    stated, found = worlds(50, 400, seed=0)
+    stated, found = worlds(50, 400, seed=50)
     band = 1.96 * np.sqrt((stated * (1 - stated)).sum()) / len(stated)
 
     assert stated.mean() - found.mean() <= band

@@ -14,7 +14,7 @@ from pricing.advice.period import Quarter
 from pricing.advice.worth import contrast, price_level, worths
 from pricing.model import price
 from pricing.model.price_fit import fit_price
-from pricing.pages.quarter_learned import answered_table, calls_sentence, level_takeaway, prices_section, promise
+from pricing.pages.quarter_learned import answered_table, calls_sentence, level_takeaway, limits_section, prices_section, promise
 from pricing.pipeline.reporting import learn
 from pricing.proof.reportcard import Kept, ReportCard, Scored
 from pricing.records.settings import Settings
@@ -179,3 +179,21 @@ def test_words_of_a_unit_may_be_blank() -> None:
     model = fit_price(units, Settings(), AS_OF)
 
     assert worths(model, units, AS_OF) == ()
+
+
+def test_limits_know_only_what_was_told_before_the_drive() -> None:
+    """What came after the drive (price, parts, finding, hours) moves no limit; what was paid decides on which side a unit falls."""
+    rows = [row | {"fault": "won't drain", "miles": 6.0, "found": "pump", "repair": "pump"} for row in sales(n=60)]
+    changed = [row | ({"price": 9.0, "parts": 300.0, "hours": 9.0, "found": "tub bearing", "repair": "tub bearing"} if row["sold"] >= day("2026-07-01") else {}) for row in rows]
+    dear = [row | ({"paid": 900.0} if row["sold"] >= day("2026-07-01") else {}) for row in rows]
+
+    first, second, third = (learn(keep_books(from_rows(table), Settings(), AS_OF), Settings(), Quarter(2026, 3)).limits for table in (rows, changed, dear))
+
+    assert first is not None and second is not None and third is not None
+    assert [each.limit for each in first.units] == [each.limit for each in second.units] == [each.limit for each in third.units]
+    assert all(each.over for each in third.units)
+    assert first.side(True)[0] + first.side(False)[0] == len(first.units) == sum(row["sold"] >= day("2026-07-01") for row in rows)
+    assert round(first.side(True)[1] + first.side(False)[1], 2) == round(sum(each.profit for each in first.units), 2)
+    section = limits_section(third, "USD")
+    assert "you would have left" in section.paragraphs[1] and "kept nothing on the rest" in section.paragraphs[1]
+    assert "can be judged" in limits_section(None, "USD").paragraphs[0]

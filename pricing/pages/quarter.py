@@ -17,7 +17,7 @@ from pricing.pages.parts import MONEY_WORDS, Section, Table, exact, hours, rate,
 from pricing.pages.quarter_details import sections, waiting_row
 from pricing.pages.text import chance, day, money
 
-ORDER = ("money", "pays", "what-if", "sold", "estimates", "prices", "waiting", "buying", "repairs", "gaps", "tax-folder", "rows")
+ORDER = ("money", "pays", "what-if", "sold", "estimates", "prices", "waiting", "buying", "limits", "repairs", "gaps", "tax-folder", "rows")
 MOST_PAYS, MOST_SITS = 7, 5  # rows on the first page
 
 

@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from pricing.advice.calls import Call, Calls
+from pricing.advice.limits import Limits
 from pricing.advice.period import Quarter
 from pricing.advice.worth import Level, Worth
 from pricing.pages import quarter_words as words
-from pricing.pages.parts import Section, Shown, Table
+from pricing.pages.parts import Section, Shown, Table, exact, hours, rate
 from pricing.pages.text import limit, money
 from pricing.proof.reportcard import ReportCard
 
@@ -112,6 +113,36 @@ def _call(kind: str, call: Call, currency: str) -> list[str]:
         money(call.price, currency),
         f"{call.off * 100:+.0f} of 100",
     ]
+
+
+def limits_section(limits: Limits | None, currency: str) -> Section:
+    """What was paid against the most that I would have said to pay."""
+    title = "Paid against the limit"
+    if limits is None or not limits.units:
+        return Section("limits", title, ["No unit of the quarter can be judged: nothing was sold before it, or what you paid is not written."])
+    over, within = limits.side(True), limits.side(False)
+    rows = [_side("within my limit", within, currency), _side("over my limit", over, currency)]
+    both = (over[0] + within[0], round(over[1] + within[1], 2), round(over[2] + within[2], 2))
+    table = Table(
+        "By the limit that pricing offer would have named", ["Paid", "Units", "Kept", "Hours", "An hour"], rows, [_side("all judged", both, currency)], frozenset({1, 2, 3, 4})
+    )
+    dearest = sorted((each for each in limits.units if each.over), key=lambda each: (each.limit - each.paid, each.unit))[:5]
+    worst = [[each.unit or "-", each.type, money(each.paid, currency), limit(each.limit, currency), exact(each.profit, currency), hours(each.hours)] for each in dearest]
+    intro = "Each unit as it was told before the drive, judged by what the record knew before the quarter; below 0 they should have paid you."
+    rest, whole = rate_words(within, currency), rate_words(both, currency)
+    says = f"Had you refused what was over my limit, you would have left {over[0]} of {both[0]} and kept {rest} on the rest (all of them: {whole})."
+    left = [f"{words.capital(words.units_word(limits.n_left))} could not be judged, or were left out to keep this quick."] if limits.n_left else []
+    tables = [table] + ([Table("Furthest over the limit", ["Unit", "Type", "Paid", "Limit", "Kept", "Hours"], worst, right=frozenset({2, 3, 4, 5}))] if worst else [])
+    return Section("limits", title, [intro, says, *left], (), tables)
+
+
+def _side(name: str, side: tuple[int, float, float], currency: str) -> list[str]:
+    return [name, str(side[0]), exact(side[1], currency), hours(side[2]), rate(side[1] / side[2] if side[2] > 0 else None, currency)]
+
+
+def rate_words(side: tuple[int, float, float], currency: str) -> str:
+    """`$41 an hour`, or nothing where no hour was worked."""
+    return f"{money(side[1] / side[2], currency)} an hour" if side[2] > 0 else "nothing"
 
 
 def prices_section(level: Level | None, worths: Sequence[Worth], currency: str, draw: bool, n_learned: int) -> Section:

@@ -8,18 +8,22 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from pricing.records.home import Home
 from pricing.records.settings import Settings
 
 if TYPE_CHECKING:
     from pricing.advice.calls import Calls
     from pricing.advice.compare import Comparison
+    from pricing.advice.limits import Limits
     from pricing.advice.mix import Mix
     from pricing.advice.money import Books
     from pricing.advice.period import Quarter
     from pricing.advice.quarter import QuarterReport
     from pricing.advice.unsold import Waiting as Plan
     from pricing.advice.worth import Level, Worth
+    from pricing.model.price import PriceModel
     from pricing.pages.quarter import Page
     from pricing.proof.reportcard import ReportCard
     from pricing.records.units import Units
@@ -59,6 +63,7 @@ def compare(
 
 MOST_SALES = 3000  # sales evenly through the last YEARS are enough for what the report says of prices, and keep it quick
 YEARS = 4
+MOST_UNITS = 6000
 
 
 @dataclass(frozen=True)
@@ -69,12 +74,11 @@ class Learned:
     level: Level | None
     worths: tuple[Worth, ...]
     n_sales: int
+    limits: Limits | None
 
 
 def learn(books: Books, settings: Settings, quarter: Quarter) -> Learned:
     """Fit prices twice: on what was known before the quarter, to judge its calls, and on what was known at its end, for the level."""
-    import numpy as np
-
     from pricing.advice import calls as calling
     from pricing.advice import worth
     from pricing.model import price, price_fit
@@ -91,7 +95,7 @@ def learn(books: Books, settings: Settings, quarter: Quarter) -> Learned:
             rows = rows[np.linspace(0, len(rows) - 1, MOST_SALES).round().astype(int)]
         return known_by(units.take(np.sort(rows)), day)
 
-    judged = None
+    judged = limits = None
     here = np.flatnonzero(sold & quarter.holds(books.day))
     before = sales_until(start)
     if len(here) and before.n:
@@ -101,15 +105,34 @@ def learn(books: Books, settings: Settings, quarter: Quarter) -> Learned:
         middle = price.quantiles(law, [0.5])[:, 0]
         names, types = (units.word(column).take(here).texts() for column in ("unit", "type"))
         paid = units.number("price")[here]
+        limits = _limits_of(books, settings, quarter, model, date.fromordinal(start))
         judged = calling.judge(
             [calling.Call(names[i], types[i], float(paid[i]), float(low[i]), float(middle[i]), float(high[i])) for i in range(len(here))], settings.coverage, before.n
         )
     sales = sales_until(end)
     if not sales.n:
-        return Learned(judged, None, (), 0)
+        return Learned(judged, None, (), 0, limits)
     day = date.fromordinal(end)
     model = price_fit.fit_price(sales, settings, day)
-    return Learned(judged, worth.price_level(model, sales, day), worth.worths(model, sales, day), sales.n)
+    return Learned(judged, worth.price_level(model, sales, day), worth.worths(model, sales, day), sales.n, limits)
+
+
+def _limits_of(books: Books, settings: Settings, quarter: Quarter, price_model: PriceModel, day: date) -> Limits:
+    """What `offer` would have said of the quarter's units by what was known on `day`."""
+    from pricing.advice.limits import judge_limits
+    from pricing.model import repair_fit, saletime_fit
+    from pricing.model.known import known_by
+    from pricing.model.saved import Saved
+
+    units = books.units
+    if units.n > MOST_UNITS:  # the newest units say enough about faults and waiting times
+        ended = np.where(np.isfinite(books.day) & (books.day <= day.toordinal()), books.day, -np.inf)
+        units = units.take(np.sort(np.argsort(ended, kind="stable")[-MOST_UNITS:]))
+    known = known_by(units, day.toordinal())
+    repair_model = repair_fit.fit_repair(known, settings, day)
+    saletime_model = saletime_fit.fit_saletime(known, price_model, settings, day)
+    numbers = Saved(Path(), 0, day, "", "", price_model, repair_model, saletime_model, (), {}, 0.0, "")
+    return judge_limits(books, quarter.holds(books.day), numbers, settings, day)
 
 
 @dataclass(frozen=True)
@@ -173,6 +196,7 @@ def report(home: Home, settings: Settings, as_of: date, quarter: str | None = No
             quarter_details.mix_section(best_mix(numbers.pays, weeks_of(books, until), None, settings.spots), numbers.pays.n, settings.currency),
             quarter_learned.calls_section(learned.calls, settings.currency, True, numbers.now.n_sold, quarter_learned.answered_table(card_of(home, books), which)),
             quarter_learned.prices_section(learned.level, learned.worths, settings.currency, True, learned.n_sales),
+            quarter_learned.limits_section(learned.limits, settings.currency),
             sheets.year_section(year, settings.currency),
         ],
     )
