@@ -135,7 +135,7 @@ def cautions_for(unit: Mapping[str, Any], stage: str, settings: Settings, as_of:
         "flammable": stage == BENCH and family in ("cold", "air") and newer,
         "refrigerant": stage == BENCH and family in ("cold", "air"),
         "inverter": stage == BENCH and washer,
-        "unplug": stage == BENCH,
+        "unplug": stage == BENCH and not dryer and not washer,
         "recall sale": stage == SALE and unit.get("recall_checked") is None,
         "gas sale": stage == SALE and fuel == "gas",
         "cord": stage == SALE and fuel != "gas" and (dryer or (family == "cooking" and "cooktop" not in type_name)),

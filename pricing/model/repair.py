@@ -41,6 +41,7 @@ class RepairModel:
     """Fitted numbers of the repairs.
 
     needs: (fault, type, repair) -> units; found_needs: (found, repair) -> units; fixed_of: (fault, type) -> (units ended, of them fixed).
+    turned_out: what was found, or the step needed -> (units ended, of them fixed).
     zero_parts: repair -> (units fixed, of them with no part bought); zero_share: of all; waste: (failed units, of them with a part wasted).
     failed_money: type -> (failed units, sum of what they brought); failed_ratio: that by the assumed scrap, pooled over types.
     failed_hours: hours to be rid of one; comebacks: (sold, of them come back). as_is, parted: (units, sum of shares of the working price).
@@ -58,6 +59,7 @@ class RepairModel:
     needs: Mapping[tuple[str, str, str], float] = field(default_factory=dict)
     found_needs: Mapping[tuple[str, str], float] = field(default_factory=dict)
     fixed_of: Mapping[tuple[str, str], tuple[float, float]] = field(default_factory=dict)
+    turned_out: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     zero_parts: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     zero_share: tuple[float, float] = (0.0, 0.0)
     waste: tuple[float, float] = (0.0, 0.0)
@@ -131,6 +133,7 @@ def as_numbers(model: RepairModel) -> dict[str, Any]:
     data["needs"] = [[*key, count] for key, count in model.needs.items()]
     data["found_needs"] = [[*key, count] for key, count in model.found_needs.items()]
     data["fixed_of"] = [[*key, *value] for key, value in model.fixed_of.items()]
+    data["turned_out"] = [[key, *value] for key, value in model.turned_out.items()]
     data["zero_parts"] = [[key, *value] for key, value in model.zero_parts.items()]
     data["failed_money"] = [[key, *value] for key, value in model.failed_money.items()]
     data["paid"] = [[key, *value] for key, value in model.paid.items()]
@@ -156,6 +159,7 @@ def from_numbers(data: Mapping[str, Any]) -> RepairModel:
         needs={(key[0], key[1], key[2]): values[0] for key, values in _table(data, "needs", 3, 1)},
         found_needs={(key[0], key[1]): values[0] for key, values in _table(data, "found_needs", 2, 1)},
         fixed_of={(key[0], key[1]): (values[0], values[1]) for key, values in _table(data, "fixed_of", 2, 2)},
+        turned_out={key[0]: (values[0], values[1]) for key, values in _table(data, "turned_out", 1, 2)},
         zero_parts={key[0]: (values[0], values[1]) for key, values in _table(data, "zero_parts", 1, 2)},
         failed_money={key[0]: (values[0], values[1]) for key, values in _table(data, "failed_money", 1, 2)},
         paid={key[0]: tuple(values) for key, values in _table(data, "paid", 1, 10)},

@@ -69,6 +69,7 @@ def _model(sums: Sums, settings: Settings) -> RepairModel:
         needs=needs,
         found_needs={(found, done): count for found, shares in by_found(sums.cells).items() for done, count in shares.items()},
         fixed_of={key: (pair[0], pair[1]) for key, pair in fixed_of.items()},
+        turned_out=_turned_out(sums),
         zero_parts={key: (pair[0], pair[1]) for key, pair in zero_parts.items() if key},
         zero_share=zero_share,
         waste=sums.pair("waste"),
@@ -83,6 +84,18 @@ def _model(sums: Sums, settings: Settings) -> RepairModel:
         miles=(float(sum(sums.miles.values())), _levels(sums.miles)[5] if sums.miles else 0.0),
         heard={column: dict(counts.most_common(200)) for column, counts in sums.heard.items()},
     )
+
+
+def _turned_out(sums: Sums) -> dict[str, tuple[float, float]]:
+    """Units ended and of them fixed, by what was found and by each step that was needed."""
+    table: dict[str, tuple[float, float]] = {}
+    for (_, _, found, done, _, outcome), total in sums.cells.items():
+        if outcome == OPEN:
+            continue
+        for word in {found, *(steps_of(done) if not is_as_is(done) else ())} - {""}:
+            n, k = table.get(word, (0.0, 0.0))
+            table[word] = (n + float(total[0]), k + (float(total[0]) if outcome == FIXED else 0.0))
+    return table
 
 
 def _failed_ratio(failed_money: Mapping[str, tuple[float, float]], settings: Settings) -> float:

@@ -47,6 +47,8 @@ KNOWN: tuple[Known, ...] = (
     Known("drive_min", 0, 6_000, "minutes", "driving there and back, where you know it"),
     Known("minutes", 0, 1_000, "minutes", "to load and talk on this trip"),
     Known("on_trip", 1, 50, "units", "how many units share this drive"),
+    Known("spent_money", 0, 1e6, "money", "what is in it already; shown, and plays no part"),
+    Known("spent_hours", 0, 500, "hours", "what you have worked on it already; shown, and plays no part but in when to quit"),
     Known("offered", 0.01, 1e7, "money", "what a buyer offers you"),
     Known("asked_now", 0.01, 1e7, "money", "what it is listed at now"),
 )

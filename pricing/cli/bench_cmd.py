@@ -1,0 +1,52 @@
+"""`pricing bench`: the fault turned out different; the ways on from here, side by side."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import click
+
+from pricing.cli.common import home_options, print_json
+from pricing.cli.options import Asked, one_question, unit_options
+from pricing.records.home import Home
+
+
+@click.command()
+@unit_options("parts", "hours", "fix_chance", "price", "spent_money", "spent_hours")
+@click.option("--write/--no-write", default=True, show_default=True, help="With --unit and --found: write what was found into your record.")
+@home_options
+def bench(asked: Asked, write: bool, home: Home, as_json: bool, as_of: date) -> None:
+    """Go on, sell as-is, part out or scrap: what each still brings from here, and when to quit looking.
+
+    --parts and --hours are what is still to buy and to work. What is already spent is shown and plays no part.
+
+    \b
+    Examples:
+      pricing bench electric dryer, 8 years, drum won't turn, belt
+      pricing bench --type "front-load washer" --found bearings --parts 110 --hours 4
+      pricing bench --unit 212 --found "control board"
+    """
+    from pricing.model import saved
+    from pricing.pipeline import benching, offering, question
+    from pricing.records.settings import load_settings
+
+    if asked.file is not None:
+        raise click.UsageError("bench answers for one unit: tell it in words, by options or by --unit")
+    settings = load_settings(home)
+    numbers = saved.load(home)
+    if asked.unit is not None:
+        one = question.from_unit(asked.unit, numbers, asked.options, settings, as_of)
+        one = replace(one, known=benching.spent_on(dict(one.unit)) | dict(one.known))
+    else:
+        one = one_question(asked, "bench", as_json, settings, as_of, offering.known_words(numbers))
+    answer = benching.bench(one, numbers, settings, as_of)
+    if as_json:
+        print_json(answer.as_dict())
+    else:
+        from pricing.pages.bench_text import bench_lines
+
+        said = [*([answer.first] if answer.first else []), *answer.cautions]
+        click.echo("\n".join(bench_lines(answer, settings, offering.reminders(said, home))))
+    if asked.unit is not None and write and asked.options.get("found"):
+        click.echo(benching.write_found(asked.unit, str(one.unit["found"]), home, settings, as_of), err=as_json)
