@@ -124,11 +124,12 @@ def _limits_of(books: Books, settings: Settings, quarter: Quarter, price_model: 
     from pricing.model.known import known_by
     from pricing.model.saved import Saved
 
-    units = books.units
-    if units.n > MOST_UNITS:  # the newest units say enough about faults and waiting times
-        ended = np.where(np.isfinite(books.day) & (books.day <= day.toordinal()), books.day, -np.inf)
-        units = units.take(np.sort(np.argsort(ended, kind="stable")[-MOST_UNITS:]))
-    known = known_by(units, day.toordinal())
+    # The units that are judged teach nothing, not even what was on their bench before the quarter began.
+    others = np.flatnonzero(~quarter.holds(books.day))
+    if len(others) > MOST_UNITS:  # the newest units say enough about faults and waiting times
+        ended = np.where(books.day[others] <= day.toordinal(), books.day[others], -np.inf)
+        others = np.sort(others[np.argsort(ended, kind="stable")[-MOST_UNITS:]])
+    known = known_by(books.units.take(others), day.toordinal())
     repair_model = repair_fit.fit_repair(known, settings, day)
     saletime_model = saletime_fit.fit_saletime(known, price_model, settings, day)
     numbers = Saved(Path(), 0, day, "", "", price_model, repair_model, saletime_model, (), {}, 0.0, "")
