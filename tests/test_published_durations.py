@@ -8,7 +8,7 @@ import pytest
 from pricing.advice.survival import waiting_curve
 from pricing.model import saletime
 from pricing.model.listings import Listings
-from pricing.model.saletime_fit import Likelihood, maximise
+from pricing.model.saletime_fit import USUAL_PREMIUM, Likelihood, maximise
 
 # Freireich et al. (1963), Blood 21: weeks of remission on 6-MP and on placebo, as printed in Cox and Oakes (1984); + is censored.
 SIX_MP = "10 7 32+ 23 22 6 16 34+ 32+ 25+ 11+ 20+ 19+ 6 17+ 35+ 6 13 9+ 6+ 10+"
@@ -42,7 +42,8 @@ def most_likely(listings: Listings, X: np.ndarray, *, shape_free: bool, eta_free
     p = X.shape[1]
     free = np.abs(gradient[: p + 1]) if eta_free else np.abs(gradient[:p])
     assert free.max() < 0.02  # at the top: nothing stopped at a bound
-    return phi[:p], float(phi[p]), float(np.exp(phi[p + 1])), -value
+    coefficients = phi[:p] + np.append((phi[p] - 4.0) * USUAL_PREMIUM, np.zeros(p - 1))  # the level at an ask equal to the estimate
+    return coefficients, float(phi[p]), float(np.exp(phi[p + 1])), -value
 
 
 def test_rate_of_6mp_is_events_over_time_waited() -> None:

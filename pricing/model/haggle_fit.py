@@ -2,7 +2,7 @@
 
 share at the full ask   k_t + m k / n_t + m           pooled: type -> all -> starting figure, each worth so many sales
 share off otherwise     the mean, pooled in the same way
-with the height         off = off_t + slope (ln(last ask / estimate) - its mean),   slope ~ N(.05, .10^2)
+with the height         off = off_t + slope (ln(last ask / estimate) - its mean in the type),   slope ~ N(.05, .10^2)
 """
 
 from __future__ import annotations
@@ -51,14 +51,16 @@ def fit_haggling(units: Units, price_model: PriceModel, as_of: date) -> dict[str
     by_full[-1], by_off[-1] = all_full, all_off
     any_ = ~full
     square = float(((off - by_off[code])[any_] ** 2).sum()) if any_.any() else 0.0
-    slope, at = SLOPE, 0.0
-    if len(off) > 2:
-        center, _, _ = estimates(sales, price_model, day)
-        height = np.clip(np.log(last) - center, -1.0, 1.0)
-        at = float(height.mean())
-        x, y = height - at, off - off.mean()
-        noise = float(np.var(off)) + 1e-4
-        slope = float((x @ y / noise + SLOPE / SLOPE_SD**2) / (x @ x / noise + SLOPE_SD**-2))
+    center, _, _ = estimates(sales, price_model, day)
+    height = np.clip(np.log(np.maximum(last, 1e-9)) - center, -1.0, 1.0)
+    at_sum = np.bincount(code, weights=height, minlength=H)
+    all_at = float(height.sum() / (len(height) + 1))
+    by_at = (at_sum + TYPE_WORTH * all_at) / (n + TYPE_WORTH)
+    by_at[-1] = all_at
+    own = np.maximum(n, 1.0)
+    x, y = height - (at_sum / own)[code], off - (total / own)[code]  # within types
+    noise = float(np.mean(y**2)) + 1e-4 if len(y) else 1.0
+    slope = float((x @ y / noise + SLOPE / SLOPE_SD**2) / (x @ x / noise + SLOPE_SD**-2))
     return {
         "haggle_types": types,
         "haggle_full": by_full,
@@ -66,7 +68,7 @@ def fit_haggling(units: Units, price_model: PriceModel, as_of: date) -> dict[str
         "haggle_n": np.append(n[:-1], len(off)),
         "haggle_sd": float(np.sqrt((square + SD_WORTH * OFF_SD**2) / (int(any_.sum()) + SD_WORTH))),
         "haggle_slope": slope,
-        "haggle_at": at,
+        "haggle_at": by_at,
     }
 
 

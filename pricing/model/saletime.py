@@ -43,8 +43,8 @@ class SaleTimeModel:
     scales: learned sd of all, families, types, season, (4,);
     coefficients: all, families, types, season (cos, sin of each family), (p,); covariance: (p, p); with_eta: covariance with eta, (p,);
     n_type: listings by type;
-    haggle_*: share of sales at the full ask and mean share off otherwise, by type, the last entry for any other; haggle_slope: change of
-    the mean share off with ln(last ask / estimate), haggle_at: the mean of that in the sales; haggle_sd: of the share off, where any.
+    haggle_*, by type and last for any other, (H,): share of sales at the full ask, mean share off otherwise, number of sales, and
+    haggle_at, their mean ln(last ask / estimate); haggle_slope: change of the mean share off with that; haggle_sd: of the share off, where any.
     """
 
     eta_mean: float
@@ -73,7 +73,7 @@ class SaleTimeModel:
     haggle_n: np.ndarray
     haggle_sd: float
     haggle_slope: float
-    haggle_at: float
+    haggle_at: np.ndarray
 
     @property
     def drops_have_taught(self) -> bool:
@@ -256,7 +256,7 @@ def haggle(model: SaleTimeModel, units: Units, log_ask_ratio: np.ndarray | float
     place = units.word("type").lookup(model.haggle_types)  # -1, not known, is the last entry
     full, any_off = model.haggle_full[place], model.haggle_off[place]
     ratio = np.broadcast_to(np.asarray(log_ask_ratio, dtype=float), (units.n,))
-    off = np.clip((1 - full) * any_off + model.haggle_slope * (ratio - model.haggle_at), 0.0, 0.5)
+    off = np.clip((1 - full) * any_off + model.haggle_slope * (ratio - model.haggle_at[place]), 0.0, 0.5)
     inner = off / np.maximum(1 - full, 1e-9)
     sd = np.sqrt((1 - full) * (model.haggle_sd**2 + full * inner**2))
     n = model.haggle_n.astype(int)
@@ -314,5 +314,5 @@ def from_numbers(data: Mapping[str, Any]) -> SaleTimeModel:
         haggle_n=numbers.array(data, "haggle_n", (H,), 0),
         haggle_sd=numbers.number(data, "haggle_sd", 0, 1),
         haggle_slope=numbers.number(data, "haggle_slope", -2, 2),
-        haggle_at=numbers.number(data, "haggle_at", -5, 5),
+        haggle_at=numbers.array(data, "haggle_at", (H,), -5, 5),
     )

@@ -36,9 +36,11 @@ from pricing.records.units import Units
 from pricing.records.words import family_of
 
 MOST_TYPES = 60
+# The starting days are those at the usual asks, which stand this much over the estimate: how fast things sell there says nothing about eta.
+USUAL_PREMIUM = 0.12
 # The rest of a listing's story beside theta and eta: ln shape, premium, b, ln w, ln seen share; mean and sd before any listing.
 # Own judgement; shape near 1 is common to the trade's way of listing, .12 over the estimate leaves room for haggling and a drop.
-REST_MEAN = np.array([0.0, 0.12, 0.9, np.log(0.08), np.log(0.9)])
+REST_MEAN = np.array([0.0, USUAL_PREMIUM, 0.9, np.log(0.08), np.log(0.9)])
 REST_SD = np.array([0.10, 0.10, 0.15, 0.40, 0.15])
 SCALE_PULL, SCALE_ROUNDS = 4.0, 12  # the starting sd of families, types and season counts as so many of them
 _Z, _W = np.polynomial.hermite_e.hermegauss(9)
@@ -120,7 +122,7 @@ class Likelihood:
         value, gradient = 0.5 * float(self.precision @ away**2), self.precision * away
         if not data.n:
             return value, gradient
-        theta = data.base + self.X @ phi[:p] + (1 - shape) * self.usual_clock
+        theta = data.base + self.X @ phi[:p] + (1 - shape) * self.usual_clock + (eta - self.center[p]) * USUAL_PREMIUM
         # q given the first ask: N(c, d^2); without an ask the whim stands in its place (ask - q = premium - (1 - b) q + whim)
         v = rho2 * data.own + data.spread
         total = b * b * v + w2
@@ -151,7 +153,7 @@ class Likelihood:
         dtheta = (share * (event - H)).sum(1)
         du = eta * (share * (event - H)).sum(1)
         duz = eta * (share * (event - H) * _Z).sum(1)
-        deta = (share * ((event - H) * u)).sum(1) - self.event * self.last + (share * H).sum(1) * slow / E
+        deta = USUAL_PREMIUM * dtheta + (share * ((event - H) * u)).sum(1) - self.event * self.last + (share * H).sum(1) * slow / E
         dshape = self.event * (1 + shape * self.log_days) - (share * H).sum(1) * stretch / E - shape * self.usual_clock * dtheta
         gradient[:p] -= self.X.T @ dtheta
         gradient[p] -= deta.sum()
@@ -209,15 +211,19 @@ def learn(listings: Listings, X: np.ndarray, n_families: int, n_types: int) -> L
     slope = -rest @ hessian[keep, p]  # how the rest follows eta
     grid, log_density = _profile(likelihood, phi, float(np.sqrt(inverse[p, p])), keep, slope, rest)
     mean, sd, points, weights = eta_law(grid, log_density)
-    along = slope[:p]
+    along = slope[:p].copy()
+    along[0] += USUAL_PREMIUM  # back to the level at the estimate
+    level = phi[:p].copy()
+    level[0] += USUAL_PREMIUM * (phi[p] - likelihood.center[p])
+    covariance = rest[:p, :p] + np.outer(along, along) * sd**2
     return Learned(
         scales,
         mean,
         sd,
         points,
         weights,
-        phi[:p] + along * (mean - phi[p]),
-        rest[:p, :p] + np.outer(along, along) * sd**2,
+        level + along * (mean - phi[p]),
+        (covariance + covariance.T) / 2,
         along * sd**2,
         float(np.exp(phi[p + 1])),
         float(phi[p + 2]),
