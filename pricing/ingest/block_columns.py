@@ -144,7 +144,7 @@ def _work_out_word(rules: Rules, column: str, kind: str, text: str) -> Any:
     word = canonical(column, text, rules.settings)
     if not word or (column == "outcome" and word not in OUTCOMES) or (kind == "graded" and word not in CONDITIONS):
         return _ODD
-    if column == "type" and (structure.says_total(text) or rules.describe or real_sheets.quantity_of(text, rules.settings) > 1):
+    if column == "type" and (structure.says_total(text) or not any(sign.isalpha() for sign in text) or rules.describe or real_sheets.quantity_of(text, rules.settings) > 1):
         return _ODD
     return word, ("" if word == text else text)
 

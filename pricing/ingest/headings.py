@@ -39,13 +39,14 @@ _WORDS_ALONE = frozenset({"p", "m", "d", "y", "days", "day", "miles", "hours", "
 
 @dataclass(frozen=True)
 class Heading:
-    """What one header cell means. text: as written; column: ours, an own attribute, a question column, "" for unknown, IGNORED; unit and currency as it names them."""
+    """What one header cell means. text: as written; column: ours, an own attribute, a question column, "" for unknown, IGNORED; unit and currency as it names them; slip: mended."""
 
     text: str
     column: str = ""
     unit: str = ""
     currency: str = ""
     weak: bool = False
+    slip: bool = False
 
 
 def plain(text: str) -> str:
@@ -145,6 +146,7 @@ def read_header(cells: Sequence[str], own: Mapping[str, str], question: bool = F
         _, unit, currency = split_unit(cell)
         column, weak = known_column(cell, own, question)
         found.append(Heading(cell.strip(), column, unit, currency, weak))
+    _mend_slips(found)
     clashes: dict[str, list[int]] = {}
     for column in {heading.column for heading in found if heading.column not in ("", IGNORED)}:
         places = [place for place, heading in enumerate(found) if heading.column == column]
@@ -157,6 +159,22 @@ def read_header(cells: Sequence[str], own: Mapping[str, str], question: bool = F
         if len(keep) > 1:
             clashes[column] = keep
     return found, clashes
+
+
+def _mend_slips(found: list[Heading]) -> None:
+    """Take a header with a typing slip ("Sale prise") for the column it is nearest to, where no other header is that column."""
+    from difflib import get_close_matches
+
+    taken = {heading.column for heading in found}
+    strong, _ = _strong_and_weak()
+    for place, heading in enumerate(found):
+        key = plain(split_unit(heading.text)[0])
+        if heading.column or len(key) < 6 or is_computed(heading.text):
+            continue
+        near = get_close_matches(key, [name for name in strong if abs(len(name) - len(key)) <= 1], n=1, cutoff=0.87)
+        if near and strong[near[0]] not in taken and key.split()[0][0] == near[0][0]:
+            found[place] = Heading(heading.text, strong[near[0]], heading.unit, heading.currency, slip=True)
+            taken.add(strong[near[0]])
 
 
 def is_computed(text: str) -> bool:

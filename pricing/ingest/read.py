@@ -261,7 +261,8 @@ def _read_rows(body: Sequence[Record], rules: Rules) -> tuple[list[Row], list[Re
 
 def closing_notes(rules: Rules, decoded: Decoded) -> list[Problem]:
     """What is only known when every row was read: unknown columns and words, a doubtful alphabet."""
-    notes = []
+    slips = [heading for heading in rules.headings if heading.slip]
+    notes = [Problem(f"the header {heading.text!r} was taken as {heading.column}", f'say otherwise with --header "{heading.text}=…"', file=rules.file) for heading in slips]
     unknown = [heading.text for heading in rules.headings if not heading.column and heading.text]
     computed = [text for text in unknown if is_computed(text)]
     other = [text for text in unknown if not is_computed(text)]

@@ -424,6 +424,8 @@ def _settle_type(draft: _Draft) -> None:
         text = draft.cell("type").strip()
         if (count := _memo(draft, "quantity", text, lambda: real_sheets.quantity_of(text, rules.settings))) > 1:
             draft.notes_of_quantity(count)
+        elif not any(sign.isalpha() for sign in text) and text:
+            draft.reject("this is no type", "type", fix="write what it is: electric dryer, gas range, …")
         elif rules.describe and not rules.described and rules.headings[rules.place("type") or 0].text == rules.describe and not _is_plain_type(text, rules.settings):
             draft.reject("the type stands inside a description", "type", fix=f'if so, say --describe "{rules.describe}"')
         return

@@ -72,7 +72,7 @@ def is_total(cells: Sequence[str], type_place: int | None, unit_place: int | Non
     if not texts or not _TOTAL.match(squash(texts[0])):
         return False
     kind = cells[type_place].strip() if type_place is not None and type_place < len(cells) else ""
-    return not kind or bool(_TOTAL.match(squash(kind)))
+    return not any(sign.isalpha() for sign in kind) or bool(_TOTAL.match(squash(kind)))
 
 
 def says_total(text: str) -> bool:

@@ -32,7 +32,7 @@ FREE_WORDS = frozenset(
 )
 _BLANK_SIGNS = re.compile(r"^[\s\-–—.?*_/]*$")
 _ERRORS = re.compile(r"^#(REF|N/?A|VALUE|DIV/0|NAME|NUM|NULL|ERROR|SPILL|CALC|#+)[!?]?$|^#+$|^Err:\d+$", re.IGNORECASE)
-_APPROX = re.compile(r"^(?:~|≈|approx(?:imately)?\.?|about|around|circa|ca\.?|c\.|est\.?|roughly|maybe|abt\.?|appx\.?)\s*", re.IGNORECASE)
+_APPROX = re.compile(r"^(?:[~≈]|(?:approx(?:imately)?|about|around|circa|ca|est|roughly|maybe|abt|appx)\b\.?|c\.)\s*", re.IGNORECASE)
 _ASK_WORDS = re.compile(r"\s*(?:\(?(?:o\.?b\.?o\.?|or best offer|or best|o\.?n\.?o\.?|or near(?:est)? offer|firm|neg(?:otiable)?\.?|asking|ask)\)?)\s*$", re.IGNORECASE)
 _GROUPED = re.compile(r"^\d{1,3}(?:([ ,.'’])\d{3})(?:\1\d{3})*(?:[.,]\d+)?$")
 _PLAIN = re.compile(r"^(?:\d+(?:[.,]\d*)?|[.,]\d+)$")
