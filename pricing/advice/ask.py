@@ -148,7 +148,9 @@ def decide_many(questions: Sequence[Question], numbers: Saved, settings: Setting
 
 @dataclass(frozen=True)
 class View:
-    """What the fitted numbers say of many units at once, one place a question: law of the price, demand, and what buyers talk off."""
+    """What the fitted numbers say of many units at once, one place a question: law of the price, demand, and what buyers talk off.
+
+    open: sd of what is not known about the typical price itself, log points; 0 where the person tells the price."""
 
     units: Units
     median: np.ndarray
@@ -156,6 +158,7 @@ class View:
     low: np.ndarray
     high: np.ndarray
     removed: np.ndarray
+    open: np.ndarray
     demands: tuple[Demand, ...]
     market: saletime.Market
     haggle: saletime.Haggle
@@ -198,14 +201,22 @@ def look(questions: Sequence[Question], numbers: Saved, settings: Settings, as_o
         Demand(float(median[i]), float(sd[i]), rates[i], float(market.log_rate_sd[i]), eta, eta_weight, float(haggle.off_mean[i]), haggle.off_slope) for i in range(n)
     )
     mean = np.where(known, told, price.mean(one))
-    return View(units, median, mean, np.where(known, told, low), np.where(known, told, high), one.removed, demands, market, haggle)
+    return View(units, median, mean, np.where(known, told, low), np.where(known, told, high), one.removed, np.where(known, 0.0, one.spread), demands, market, haggle)
 
 
-def terms_of(question: Question, demand: Demand, numbers: Saved, settings: Settings) -> tuple[Terms, str]:
-    """The seller's terms for one unit, and which ceiling stands in the way ("" for none)."""
+def terms_of(question: Question, view: View, place: int, numbers: Saved, settings: Settings) -> tuple[Terms, str]:
+    """The seller's terms for one unit, and which ceiling stands in the way ("" for none).
+
+    Until own drops have taught what an ask does, no ask is over 1.20 times what the unit may well be worth: the estimate, one standard
+    deviation of what is not known about it higher. Held to the bare estimate, the ceiling would cost most where the estimate is least
+    sure, for a unit that was taken for too little never gets the chance to show it.
+    """
+    demand = view.demands[place]
     highest, why = float(listing.RATIOS[-1]) * demand.estimate, ""
     if not numbers.saletime.drops_have_taught:
-        highest, why = assumed.ASK_CEILING * demand.estimate, f"no ask over {assumed.ASK_CEILING:g} times its worth until your own price drops have shown what an ask does to the days"
+        worth = demand.estimate * float(np.exp(view.open[place]))
+        highest = min(highest, assumed.ASK_CEILING * worth)
+        why = f"no ask over {assumed.ASK_CEILING:g} times what it may well be worth, until your own price drops have shown what an ask does to the days"
     new = settings.new_price.get(question.type)
     if new is not None and assumed.NEW_PRICE_CEILING * new < highest:
         highest, why = assumed.NEW_PRICE_CEILING * new, "no ask over six tenths of what the plainest new one costs"
@@ -219,7 +230,7 @@ def holding_cost(numbers: Saved, settings: Settings) -> float:
 
 def _answer(view: View, place: int, question: Question, numbers: Saved, settings: Settings, as_of: date) -> AskAnswer:
     demand = view.demands[place]
-    at, why = terms_of(question, demand, numbers, settings)
+    at, why = terms_of(question, view, place, numbers, settings)
     past = past_of(question.unit, as_of, question.known.get("asked_now"))
     found = listing.best(demand, at, past or Past())
     cleared = listing.clearing_price(found, demand, at)

@@ -98,14 +98,15 @@ def _judged(listed: Sequence[tuple[Mapping[str, Any], Past]], numbers: Saved, se
         return ()
     questions = [Question(dict(row)) for row, _ in listed]
     view = ask.look(questions, numbers, settings, as_of)
-    found = [_one(view.demands[i], question, row, past, numbers, settings, as_of) for i, (question, (row, past)) in enumerate(zip(questions, listed, strict=True))]
+    found = [_one(view, i, question, row, past, numbers, settings, as_of) for i, (question, (row, past)) in enumerate(zip(questions, listed, strict=True))]
     order = sorted(range(len(found)), key=lambda i: (found[i].worth_a_day, -found[i].days, found[i].unit))
     ranked = [replace(found[i], order=place + 1) for place, i in enumerate(order)]
     return tuple(sorted(ranked, key=lambda one: (one.still, -one.days, one.unit)))
 
 
-def _one(demand: Demand, question: Question, row: Mapping[str, Any], past: Past, numbers: Saved, settings: Settings, as_of: date) -> Waiting:
-    at, _ = ask.terms_of(question, demand, numbers, settings)
+def _one(view: ask.View, place: int, question: Question, row: Mapping[str, Any], past: Past, numbers: Saved, settings: Settings, as_of: date) -> Waiting:
+    demand = view.demands[place]
+    at, _ = ask.terms_of(question, view, place, numbers, settings)
     best = listing.best(demand, at, past)
     asked = past.spells[-1][1] if past.spells else None
     days = float(as_of.toordinal() - (day_of(row.get("listed")) or as_of.toordinal()))
