@@ -39,7 +39,7 @@ _WORDS_ALONE = frozenset({"p", "m", "d", "y", "days", "day", "miles", "hours", "
 
 @dataclass(frozen=True)
 class Heading:
-    """What one header cell means. text: as written; column: ours, an own attribute, a question column, "" for unknown, IGNORED; unit and currency as it names them; slip: mended."""
+    """What one header cell means. text: as written; column: ours, an own attribute, a question column, "" for unknown, IGNORED; unit, currency: as it names them; slip: mended."""
 
     text: str
     column: str = ""
@@ -172,9 +172,15 @@ def _mend_slips(found: list[Heading]) -> None:
         if heading.column or len(key) < 6 or is_computed(heading.text):
             continue
         near = get_close_matches(key, [name for name in strong if abs(len(name) - len(key)) <= 1], n=1, cutoff=0.87)
-        if near and strong[near[0]] not in taken and key.split()[0][0] == near[0][0]:
+        if near and strong[near[0]] not in taken and _is_slip(key, near[0]):
             found[place] = Heading(heading.text, strong[near[0]], heading.unit, heading.currency, slip=True)
             taken.add(strong[near[0]])
+
+
+def _is_slip(written: str, meant: str) -> bool:
+    """Whether a name is another with letters mistyped inside its longer words: "sale prise", never "listed by" for "listed at"."""
+    pairs = list(zip(written.split(), meant.split(), strict=False))
+    return len(written.split()) == len(meant.split()) and all(a == b or (len(a) > 4 and a[0] == b[0]) for a, b in pairs)
 
 
 def is_computed(text: str) -> bool:

@@ -109,13 +109,13 @@ def prepare(
     body, skipped = _pass_over(found[header.place + 1 :], header, headings)
     described = real_sheets.described_column(body, headings, settings)
     type_place = next((place for place, heading in enumerate(headings) if heading.column == "type"), None)
-    filled = real_sheets.fills(body, skipped, type_place, settings)
+    filled = {} if question else real_sheets.fills(body, skipped, type_place, settings)
     _require(headings, header, body, question, name, has_type=bool(described or answers.describe) or len(filled) > 0.5 * len(body))
     if not body:
         notes.append(Problem("there are no rows below the header: nothing to read", "export the sheet again, with its rows", file=name, line=header.line))
     rules, asked = _rules(body, tuple(headings), settings, today, answers, question, decoded, name, notes)
     places = [place for column in ("sold", "listed", "got") for place, heading in enumerate(headings) if heading.column == column]
-    rules.years = real_sheets.years(body, skipped, places, answers.year, today)
+    rules.years = real_sheets.years(body, skipped, places, answers.year, rules.date_order, today)
     rules.fills = filled
     rules.slash = bool(answers.slash)
     rules.describe, rules.described = answers.describe or (described.header if described else ""), bool(answers.describe)

@@ -106,7 +106,7 @@ def fills(body: Sequence[Record], skipped: Iterable[Skipped], type_place: int | 
         return {}
     if sections and blank[0].line > min(sections):
         return {record.line: sections[max(line for line in sections if line < record.line)] for record in blank}
-    if type_place is None or len(body) < 3 or len(blank) < 0.3 * len(body) or blank[0].line == body[0].line:
+    if type_place is None or len(body) < 3 or len(blank) < max(2, 0.3 * len(body)) or blank[0].line == body[0].line:
         return {}
     width = max(len(record.cells) for record in body)
     found, above = {}, ""
@@ -124,7 +124,7 @@ def _section_type(line: Skipped, settings: Settings) -> str:
     return text if squash(canonical("type", text, settings)) in TYPE_KEYS else ""
 
 
-def years(body: Sequence[Record], skipped: Iterable[Skipped], places: Sequence[int], first_year: int | None, today: Any) -> dict[int, int]:
+def years(body: Sequence[Record], skipped: Iterable[Skipped], places: Sequence[int], first_year: int | None, order: str, today: Any) -> dict[int, int]:
     """Line -> year of the row's last event, for dates that carry none; {} where none misses one, or nobody said which year the first is.
 
     places: the date columns, the last event first. The year turns where a month falls back by more than half a year from one row to the next.
@@ -142,7 +142,8 @@ def years(body: Sequence[Record], skipped: Iterable[Skipped], places: Sequence[i
             text = record.cells[place].strip() if place < len(record.cells) else ""
             reading = dates.read_date(text, today) if text else None
             if reading is not None and reading.no_year:
-                month = next(iter(reading.no_year.values()))[0] if len({part[0] for part in reading.no_year.values()}) == 1 else month
+                months = {part[0] for part in reading.no_year.values()}
+                month = reading.no_year[order][0] if order in reading.no_year else months.pop() if len(months) == 1 else 0
                 break
         if year is None:
             continue

@@ -196,13 +196,13 @@ def _read_text(draft: _Draft, column: str, text: str) -> None:
 
 def _read_word(draft: _Draft, column: str, kind: str, text: str) -> None:
     word = _memo(draft, column, text, lambda: canonical(column, text, draft.rules.settings))
-    if word != text:
-        draft.said[column] = text
     known = OUTCOMES if column == "outcome" else CONDITIONS if kind == "graded" else ()
     if known and word and word not in known:
         counts = draft.rules.unknown_words.setdefault(column, {})
         counts[text] = counts.get(text, 0) + 1
         word = ""
+    if word != text:
+        draft.said[column] = text
     if word:
         draft.values[column] = word
 
