@@ -91,7 +91,7 @@ def _row(line: Line, name: str) -> list[str]:
     return [name, str(line.n), _share(line.off), ran, f"{line.n_caught} of {line.n}"]
 
 
-def _short(name: str, width: int = 24) -> str:
+def _short(name: str, width: int = 22) -> str:
     return name if len(name) <= width else name[: width - 1] + "…"
 
 
