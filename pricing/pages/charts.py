@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Callable, Mapping, Sequence
+import warnings
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
@@ -18,6 +20,7 @@ from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, MaxNLocator
 
+from pricing.advice.ask_curve import AskCurve
 from pricing.advice.calls import Calls
 from pricing.advice.compare import Comparison
 from pricing.advice.money import TASKS, Totals
@@ -29,6 +32,7 @@ from pricing.pages.text import SIGNS, money
 
 MOST_GROUPS = 12
 MOST_CALLS = 80
+LONGEST_NAME = 34
 _SETTINGS: Any = {
     "svg.fonttype": "none",
     "font.family": "sans-serif",
@@ -62,9 +66,22 @@ class Picture:
         return text.replace("<svg ", '<svg class="chart" ', 1)
 
 
+def short(name: str) -> str:
+    """A name that leaves room for the picture beside it; the table below it has the whole one."""
+    return name if len(name) <= LONGEST_NAME else f"{name[: LONGEST_NAME - 1]}…"
+
+
+@contextmanager
+def _quietly() -> Iterator[None]:
+    """Our own settings for a while; letters that our font lacks are the browser's to draw, so nothing is said of them."""
+    with matplotlib.rc_context(_SETTINGS), warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message="Glyph .* missing from")
+        yield
+
+
 def draw(name: str, paint: Callable[[Figure], None], height: float) -> Picture:
     """Make a figure of the house width and `height` inches, paint on it, and keep it as SVG."""
-    with matplotlib.rc_context({**_SETTINGS, "svg.hashsalt": name}):
+    with _quietly(), matplotlib.rc_context({"svg.hashsalt": name}):
         figure = Figure(figsize=(style.WIDTH_INCHES, height), layout="constrained")
         canvas: Any = FigureCanvasSVG(figure)
         paint(figure)
@@ -107,7 +124,7 @@ def per_hour(comparison: Comparison, currency: str, name: str = "per-hour") -> P
                 if cut:  # the range goes on beyond the picture
                     axes.plot([end], [row], mark, color=style.MUTED, markersize=6, clip_on=False)
             axes.plot([group.per_hour], [row], "o", color=style.MAIN, markersize=6)
-        axes.set_yticks(range(len(groups)), [f"{group.name} ({group.n})" for group in groups])
+        axes.set_yticks(range(len(groups)), [f"{short(group.name)} ({group.n})" for group in groups])
         axes.set_ylim(len(groups) - 0.4, -0.8)
         axes.set_xlim(left, right)
         _money_axis(axes.xaxis, currency)
@@ -168,7 +185,7 @@ def waiting(curve: Curve, by_type: Sequence[tuple[str, Curve]], name: str = "wai
         for row, (label, _, color, width, dashes) in enumerate(named):
             height = 0.95 - 0.09 * row
             axes.plot([at, at + 0.06 * longest], [height, height], color=color, linewidth=width, linestyle=(0, dashes) if dashes else "-")
-            axes.text(at + 0.075 * longest, height, label, color=color, va="center", weight="bold" if width > 2 else "normal")
+            axes.text(at + 0.075 * longest, height, short(label), color=color, va="center", weight="bold" if width > 2 else "normal")
         axes.set_xlim(0, longest)
         axes.set_ylim(0, 1.02)
         axes.yaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value * 100:.0f} of 100"))
@@ -199,7 +216,7 @@ def hours(comparison: Comparison, words: Mapping[str, str], name: str = "hours")
             start += width
         for row, end in enumerate(start):
             axes.text(end, row, f" {end:.1f} h", va="center", fontsize=style.FONT_SIZE - 1)
-        axes.set_yticks(range(len(groups)), [group.name for group in groups])
+        axes.set_yticks(range(len(groups)), [short(group.name) for group in groups])
         axes.set_ylim(len(groups) - 0.4, -1.6)
         axes.set_xlim(0, max(float(start.max()) if len(start) else 1.0, 0.1) * 1.12)
         axes.set_xlabel("hours a unit, failed ones counted")
@@ -229,6 +246,31 @@ def price_level(level: Level, name: str = "level") -> Picture:
         axes.set_axisbelow(True)
 
     return draw(name, paint, 2.8)
+
+
+def ask_curve(curve: AskCurve, currency: str, name: str = "ask") -> Picture:
+    """First ask against the money that is left and the days that half take, one above the other, the advised ask marked on both."""
+
+    def paint(figure: Figure) -> None:
+        above, below = figure.subplots(2, 1, sharex=True)
+        for axes, values in ((above, curve.left), (below, curve.days)):
+            axes.plot(curve.asks, values, color=style.MAIN, linewidth=2)
+            axes.axvline(curve.asks[curve.best], color=style.WARM, linewidth=1.2, dashes=(4, 2))
+            axes.plot([curve.asks[curve.best]], [values[curve.best]], "o", color=style.WARM, markersize=7)
+            axes.set_ylim(0, float(values.max()) * 1.15)
+            _bare(axes)
+            axes.grid(axis="y", color=style.RULE, linewidth=0.5)
+            axes.set_axisbelow(True)
+        advised = f"ask {money(curve.asks[curve.best], currency)}"
+        above.annotate(advised, (curve.asks[curve.best], 0), xytext=(5, 6), textcoords="offset points", color=style.WARM)
+        _money_axis(above.yaxis, currency)
+        above.set_ylabel("left after holding")
+        below.set_ylabel("days until half sell")
+        below.yaxis.set_major_locator(MaxNLocator(5, integer=True))
+        _money_axis(below.xaxis, currency)
+        below.set_xlabel(f"first ask, coming down as planned; a day costs {money(curve.holding, currency)}; cleared out after {curve.clear_days:.0f} days")
+
+    return draw(name, paint, 4.4)
 
 
 def calls(judged: Calls, currency: str, name: str = "calls") -> Picture:
@@ -270,7 +312,8 @@ def pdf(lines: Sequence[tuple[str, str]], pictures: Mapping[str, Picture], title
     from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
 
     out = io.BytesIO()
-    with matplotlib.rc_context({**_SETTINGS, "font.monospace": ["DejaVu Sans Mono"], "pdf.fonttype": 42}), PdfPages(out, metadata={"Title": title, "CreationDate": None}) as pages:
+    fonts: Any = {"font.monospace": ["DejaVu Sans Mono"], "pdf.fonttype": 42}
+    with _quietly(), matplotlib.rc_context(fonts), PdfPages(out, metadata={"Title": title, "CreationDate": None}) as pages:
         figure, y = Figure(figsize=_PAPER), 0.95
 
         def turn() -> None:

@@ -25,6 +25,17 @@ def ask(question: Question, numbers: Saved, settings: Settings, as_of: date) -> 
     return asking.decide(question, numbers, settings, as_of)
 
 
+def draw(question: Question, numbers: Saved, settings: Settings, as_of: date, path: Path) -> None:
+    """The ask against days and money, as an SVG file. Raises Refused where there is nothing to draw or the file cannot be written."""
+    from pricing.advice.ask_curve import curve
+    from pricing.records import files
+
+    drawn = curve(question, numbers, settings, as_of)
+    from pricing.pages import charts
+
+    files.write_text(path, charts.ask_curve(drawn, settings.currency).svg)
+
+
 def ask_file(path: Path, numbers: Saved, settings: Settings, as_of: date) -> list[AskAnswer | Problem]:
     """Answers and problems in the order of the sheet's rows."""
     from pricing.advice.ask import decide_many
