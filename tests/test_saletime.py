@@ -69,7 +69,7 @@ def seller(seed: int, n: int = 150, eta: float = 4.0) -> list[dict[str, Any]]:
         waited = int(np.ceil(day + life))
         asks = [(d, a) for d, a in asks if d < min(waited, listed)]
         text = "; ".join(f"{iso(DAY - listed + d)}:{a:.0f}" for d, a in asks)
-        rows.append(listing(kind, listed, waited if waited <= listed else None, text, round(ask * (1 if i % 3 == 0 else 0.9)), unit=f"U{i}"))
+        rows.append(listing(kind, listed, waited if waited <= listed else None, text, round(ask * (1 if i % 2 == 0 else 0.9)), unit=f"U{i}"))
     return rows
 
 
@@ -150,7 +150,7 @@ def test_enough_drops_lift_the_ceiling() -> None:
     model = learned()
 
     assert model.n_drops >= saletime.TAUGHT_DROPS
-    assert model.drops_have_taught == (model.eta_sd < 0.75 * assumed.ELASTICITY_SD)
+    assert model.drops_have_taught == (model.eta_sd**2 < 0.75 * assumed.ELASTICITY_SD**2)
     assert model.eta_sd < 1.125
     assert abs(model.eta_mean - 4.0) < 2 * model.eta_sd
     assert model.learned_from == f"from {model.n_drops} drops and 150 listings"
@@ -162,7 +162,8 @@ def test_the_usual_way_of_asking_is_learned() -> None:
 
     assert model.premium_mean == pytest.approx(0.1, abs=0.06)
     assert model.premium_sd == pytest.approx(0.08, abs=0.05)
-    better, sd = saletime.quality_from_ask(model, np.array([model.premium_mean, model.premium_mean + 0.2]), np.full(2, 0.2))
+    ovens = from_rows([{"type": "wall oven"}, {"type": "wall oven"}])
+    better, sd = saletime.quality_from_ask(model, ovens, saletime.usual_premium(model, ovens) + np.array([0.0, 0.2]), np.full(2, 0.2))
     assert better[0] == pytest.approx(0, abs=1e-12)
     assert 0.1 < better[1] < 0.2
     assert (sd < 0.2).all()
@@ -182,7 +183,7 @@ def test_gradient_is_that_of_the_likelihood() -> None:
     units = from_rows(rows)
     listings = read_listings(units.take(learned_from(units, TODAY)[0]), starting_prices(), Settings(), TODAY)
     X = saletime.design(("cooking",), TYPES, listings.names, listings.families, listings.listed)
-    likelihood = Likelihood(listings, X, saletime.prior_sd(saletime.SCALES, 1, 3))
+    likelihood = Likelihood(listings, X, saletime.prior_sd(saletime.SCALES, 1, 3), more_premium=X[:, 2:5] @ np.array([0.05, -0.1, 0.0]))
     phi = likelihood.center + np.random.default_rng(0).normal(0, 0.1, len(likelihood.center))
     steps = 1e-5 * np.eye(len(phi))
     differences = [(likelihood(phi + step)[0] - likelihood(phi - step)[0]) / 2e-5 for step in steps]

@@ -24,7 +24,7 @@ from pricing.records.words import family_of
 
 WEEK = 7.0
 LOWEST_ETA, HIGHEST_ETA, N_ETA = 0.5, 9.0, 7
-TAUGHT_SHARE, TAUGHT_DROPS = 0.75, 10  # own drops have taught eta: sd below this share of the starting one, from at least so many drops
+TAUGHT_SHARE, TAUGHT_DROPS = 0.25, 10  # own drops have taught eta: this share of its starting variance is gone (no GUESS any more), by at least so many drops
 YEAR = 365.25
 SCALES = (0.6, 0.2, 0.35, 0.1)  # sd of ln sales a day beside the starting figures: of all, families, types, season. Own judgement.
 _Z, _W = np.polynomial.hermite_e.hermegauss(11)
@@ -37,8 +37,8 @@ class SaleTimeModel:
 
     eta_mean, eta_sd, eta_points, eta_weights: what is known of the elasticity of the sale rate with the ask, (7,) each;
     shape: of the days on the market; n_drops, n_listings: what eta was learned from;
-    premium_mean, premium_sd: of ln(first ask / estimate), the person's usual way of asking; premium_seen: how far a unit's own quality
-    moves its ask; seen_share: sd of q as a share of the price model's own spread;
+    premium_mean, premium_sd: of ln(first ask / estimate), the person's usual way of asking; premium_by_type: beside the mean, (T,);
+    premium_seen: how far a unit's own quality moves its ask; seen_share: sd of q as a share of the price model's own spread;
     types, families: names, in the order of the coefficients; family_of_type: by type; log_rates: starting ln sales a day by type;
     scales: learned sd of all, families, types, season, (4,);
     coefficients: all, families, types, season (cos, sin of each family), (p,); covariance: (p, p); with_eta: covariance with eta, (p,);
@@ -55,6 +55,7 @@ class SaleTimeModel:
     n_drops: int
     n_listings: int
     premium_mean: float
+    premium_by_type: np.ndarray
     premium_sd: float
     premium_seen: float
     seen_share: float
@@ -78,7 +79,7 @@ class SaleTimeModel:
     @property
     def drops_have_taught(self) -> bool:
         """Whether own price drops say enough about eta to lift the labelled ceiling of the ask."""
-        return self.eta_sd < TAUGHT_SHARE * ELASTICITY_SD and self.n_drops >= TAUGHT_DROPS
+        return 1 - (self.eta_sd / ELASTICITY_SD) ** 2 > TAUGHT_SHARE and self.n_drops >= TAUGHT_DROPS
 
     @property
     def learned_from(self) -> str:
@@ -198,11 +199,17 @@ def own_factor(nu: float) -> float:
     return min(nu / (nu - 2), 2.0) if nu > 2 else 2.0
 
 
-def quality_from_ask(model: SaleTimeModel, log_first_ratio: np.ndarray, q_sd: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def usual_premium(model: SaleTimeModel, units: Units) -> np.ndarray:
+    """ln(first ask / estimate) that the person usually asks for units like these, (m,)."""
+    place = units.word("type").lookup(model.types)
+    return model.premium_mean + np.append(model.premium_by_type, 0.0)[place]
+
+
+def quality_from_ask(model: SaleTimeModel, units: Units, log_first_ratio: np.ndarray, q_sd: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Mean and sd of q once the person's own first ask is known: ln(ask / estimate) = premium + seen q + whim, all normal, (m,) each."""
     variance = q_sd**2
     gain = model.premium_seen * variance / (model.premium_seen**2 * variance + model.premium_sd**2)
-    return gain * (log_first_ratio - model.premium_mean), np.sqrt(variance * (1 - gain * model.premium_seen))
+    return gain * (log_first_ratio - usual_premium(model, units)), np.sqrt(variance * (1 - gain * model.premium_seen))
 
 
 def chance_sold(model: SaleTimeModel, market: Market, log_ask_ratio: np.ndarray, days: float | np.ndarray, q_sd: np.ndarray) -> np.ndarray:
@@ -296,6 +303,7 @@ def from_numbers(data: Mapping[str, Any]) -> SaleTimeModel:
         n_drops=int(numbers.number(data, "n_drops", 0)),
         n_listings=int(numbers.number(data, "n_listings", 0)),
         premium_mean=numbers.number(data, "premium_mean", -5, 5),
+        premium_by_type=numbers.array(data, "premium_by_type", (len(types),), -2, 2),
         premium_sd=numbers.number(data, "premium_sd", 1e-6, 5),
         premium_seen=numbers.number(data, "premium_seen", -2, 3),
         seen_share=numbers.number(data, "seen_share", 0, 3),

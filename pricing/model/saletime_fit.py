@@ -3,7 +3,7 @@
 One listing i has asks a_j from day t_j, the first at ln(a_1 / estimate) = r_1, and an unseen quality q (see `saletime`):
 
     q ~ N(0, v_i)                                                 v_i: the price model's own law, the unit itself left out
-    r_1 = premium + b q + whim,   whim ~ N(0, w^2)                the seller sees q and puts it in the ask
+    r_1 = premium_type + b q + whim,   whim ~ N(0, w^2)           the seller sees q and puts it in the ask
     H = exp(theta_i + eta q) sum_j (tau(t_j+1) - tau(t_j)) exp(-eta r_j)
     log likelihood = [sold] (theta_i + eta q - eta r_last + ln tau'(t)) - H
 
@@ -42,6 +42,7 @@ USUAL_PREMIUM = 0.12
 # Own judgement; shape near 1 is common to the trade's way of listing, .12 over the estimate leaves room for haggling and a drop.
 REST_MEAN = np.array([0.0, USUAL_PREMIUM, 0.9, np.log(0.08), np.log(0.9)])
 REST_SD = np.array([0.10, 0.10, 0.15, 0.40, 0.15])
+PREMIUM_TYPE_SD = 0.08  # of the premium by type; the price model's error for a type goes there too, so that it is not taken for quality
 SCALE_PULL, SCALE_ROUNDS = 4.0, 12  # the starting sd of families, types and season counts as so many of them
 _Z, _W = np.polynomial.hermite_e.hermegauss(9)
 _LOG_W = np.log(_W / _W.sum())
@@ -68,6 +69,7 @@ def fit_saletime(units: Units, price_model: PriceModel, settings: Settings, as_o
         n_drops=int(listings.drops.sum()),
         n_listings=int(np.isfinite(listings.first).sum()),
         premium_mean=found.premium,
+        premium_by_type=found.by_type,
         premium_sd=found.whim,
         premium_seen=found.seen,
         seen_share=found.share,
@@ -101,8 +103,10 @@ class Likelihood:
         eta: tuple[float, float] = (ELASTICITY_MEAN, ELASTICITY_SD),
         rest_mean: np.ndarray = REST_MEAN,
         rest_sd: np.ndarray = REST_SD,
+        more_premium: np.ndarray | None = None,
     ) -> None:
         self.data, self.X, self.p = data, X, X.shape[1]
+        self.more_premium = np.zeros(data.n) if more_premium is None else more_premium
         self.center = np.concatenate([np.zeros(self.p), [eta[0]], rest_mean])
         self.precision = np.concatenate([prior_sd, [eta[1]], rest_sd]) ** -2.0
         self.asked = np.isfinite(data.first)
@@ -117,7 +121,7 @@ class Likelihood:
     def __call__(self, phi: np.ndarray) -> tuple[float, np.ndarray]:
         data, p = self.data, self.p
         eta, shape = phi[p], np.exp(phi[p + 1])
-        premium, b, w2, rho2 = phi[p + 2], phi[p + 3], np.exp(2 * phi[p + 4]), np.exp(2 * phi[p + 5])
+        premium, b, w2, rho2 = phi[p + 2] + self.more_premium, phi[p + 3], np.exp(2 * phi[p + 4]), np.exp(2 * phi[p + 5])
         away = phi - self.center
         value, gradient = 0.5 * float(self.precision @ away**2), self.precision * away
         if not data.n:
@@ -190,19 +194,22 @@ class Learned:
     seen: float
     whim: float
     share: float
+    by_type: np.ndarray
 
 
 def learn(listings: Listings, X: np.ndarray, n_families: int, n_types: int) -> Learned:
     """Mode by L-BFGS, curvature by differences of the gradient, scales of the blocks from both, eta by its profile."""
     scales = np.array(saletime.SCALES)
     p = X.shape[1]
-    likelihood = Likelihood(listings, X, saletime.prior_sd(scales, n_families, n_types))
+    kinds = X[:, 1 + n_families : 1 + n_families + n_types]
+    by_type = premiums(listings, kinds)
+    likelihood = Likelihood(listings, X, saletime.prior_sd(scales, n_families, n_types), more_premium=kinds @ by_type)
     phi = maximise(likelihood, likelihood.center)
     hessian = curvature(likelihood, phi)
     if listings.n:
         scales = _learned_scales(phi - likelihood.center, hessian, likelihood.precision, n_families, n_types)
         hessian = hessian - np.diag(likelihood.precision)
-        likelihood = Likelihood(listings, X, saletime.prior_sd(scales, n_families, n_types))
+        likelihood = Likelihood(listings, X, saletime.prior_sd(scales, n_families, n_types), more_premium=kinds @ by_type)
         phi = maximise(likelihood, phi)
         hessian = hessian + np.diag(likelihood.precision)  # that of the data hardly moves
     inverse = _inverse(hessian)
@@ -230,7 +237,17 @@ def learn(listings: Listings, X: np.ndarray, n_families: int, n_types: int) -> L
         float(phi[p + 3]),
         float(np.exp(phi[p + 4])),
         float(np.exp(phi[p + 5])),
+        by_type,
     )
+
+
+def premiums(listings: Listings, kinds: np.ndarray) -> np.ndarray:
+    """ln(first ask / estimate) of each type beside that of all, pulled to 0, (T,), from the asks alone: sum w (r - mean) / (sum w + 1 / .08^2)."""
+    asked = np.isfinite(listings.first)
+    weight = asked / (np.exp(2 * REST_MEAN[4]) * listings.own + listings.spread + np.exp(2 * REST_MEAN[3]))
+    first = np.where(asked, np.nan_to_num(listings.first), 0.0)
+    beside = first - float(weight @ first) / max(float(weight.sum()), 1e-9)
+    return np.asarray(kinds.T @ (weight * beside) / (kinds.T @ weight + PREMIUM_TYPE_SD**-2.0))
 
 
 def _learned_scales(away: np.ndarray, hessian: np.ndarray, precision: np.ndarray, n_families: int, n_types: int) -> np.ndarray:
