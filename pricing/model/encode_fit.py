@@ -124,19 +124,22 @@ def _look_at(seen: Seen, units: Units, settings: Settings, as_of: date) -> None:
 def _keep_sample(seen: Seen, sold: Units, days: np.ndarray) -> None:
     fresh = row_hashes(sold)
     if len(seen.hashes) == SAMPLE:
-        below = np.flatnonzero(fresh < seen.hashes[-1])
+        below = np.flatnonzero(fresh <= seen.hashes[-1])
         fresh, sold, days = fresh[below], sold.take(below), days[below]
     hashes = np.concatenate([seen.hashes, fresh])
     both = joined([seen.sample, sold])
-    order = np.argsort(hashes, kind="stable")[:SAMPLE]
+    order = np.lexsort((both.number("price"), hashes))[:SAMPLE]
     seen.hashes, seen.sample, seen.sample_days = hashes[order], both.take(order), np.concatenate([seen.sample_days, days])[order]
 
 
 def row_hashes(units: Units) -> np.ndarray:
-    """A 64-bit hash of what each row says, the same in every order of rows and columns, shape (n,). Blank columns do not count."""
+    """A 64-bit hash of what each row says but for its price, the same in every order of rows and columns, shape (n,). Blank columns do not count.
+
+    Without the price, so that sales in another currency are taken in the same order.
+    """
     total = np.zeros(units.n, dtype=np.uint64)
     with np.errstate(over="ignore"):
-        for name in sorted(units.numbers):
+        for name in sorted(set(units.numbers) - {"price"}):
             value = units.numbers[name] + 0.0
             seed = np.uint64(zlib.crc32(name.encode()) * 2 + 1)
             total += np.where(np.isnan(value), np.uint64(0), _mix(value.view(np.uint64) * seed + seed))
@@ -247,10 +250,10 @@ def learn(batches: Batches, settings: Settings, as_of: date, *, use_assumed: boo
     return _products(encoding, seen), seen
 
 
-def _levels(seen: Seen, column: str, most: int = MOST_LEVELS) -> tuple[str, ...]:
+def _levels(seen: Seen, column: str, most: int | None = None) -> tuple[str, ...]:
     """The levels kept: all, or the most frequent; a blank is a level where some sold units say it and some do not."""
     counts = seen.words.get(column, Counter())
-    kept = sorted(sorted(counts, key=lambda word: (-counts[word], word))[:most])
+    kept = sorted(sorted(counts, key=lambda word: (-counts[word], word))[: most or MOST_LEVELS])
     if kept and 0 < seen.blanks[column] and column not in ("type",):
         kept.append("")
     return tuple(kept)

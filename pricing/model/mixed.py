@@ -302,26 +302,25 @@ def posterior(rows: Folded, group: np.ndarray, theta: np.ndarray, log_likelihood
 def draws(found: Estimate, count: int) -> tuple[np.ndarray, np.ndarray]:
     """Draws of the log scales from the Laplace approximation at the maximum, reweighted to the likelihood itself: (count, G + 1), weights (count,).
 
-    A fixed set of points (a scrambled lattice, each with its mirror image), so that the same data give the same answer.
+    A fixed set of points, each with its mirror image, so that the same data give the same answer; by a Cholesky root of the curvature,
+    which moves little where the data move little (eigenvectors would not).
     Weights are capped at e^2 of their middle, so that no single draw leads.
     """
     likelihood, theta, log_likelihood = found.likelihood, found.theta, found.posterior.log_likelihood
     free = np.flatnonzero(likelihood.tau > 0)
     if not len(free) or not count:
         return theta[None, :], np.ones(1)
-    H = likelihood.curvature(theta)[np.ix_(free, free)]
-    values, vectors = np.linalg.eigh((H + H.T) / 2)
-    finite = likelihood.tau[free][np.isfinite(likelihood.tau[free])]
-    values = np.maximum(values, 0.5 / max(float(finite.max()) ** 2, 1e-6) if len(finite) else 1e-3)
+    H = likelihood.curvature(theta)[np.ix_(free, free)] + 1e-3 * np.eye(len(free))
+    root = solve_triangular(cholesky((H + H.T) / 2, lower=True), np.eye(len(free)), lower=True)  # its rows are independent draws' directions
     normal = np.random.default_rng(20).standard_normal((count // 2, len(free)))
     normal = np.vstack([normal, -normal])
     points = np.repeat(theta[None, :], len(normal), axis=0)
-    points[:, free] += (normal / np.sqrt(values)) @ vectors.T
+    points[:, free] += normal @ root
     low = np.array([-likelihood(point)[0] for point in points])
     log_weights = low - log_likelihood + 0.5 * (normal**2).sum(1)
     log_weights = np.minimum(log_weights, np.median(log_weights) + 2.0)
     weights = np.exp(log_weights - log_weights.max())
     # The mean of exp(2 ln sigma) lies above its middle by twice the variance of ln sigma: half of that is taken off, between mode and mean.
-    points[:, free] -= 0.5 * np.minimum(np.diag((vectors / values) @ vectors.T), 1.0)
+    points[:, free] -= 0.5 * np.minimum((root**2).sum(0), 1.0)
     return points, weights / weights.sum()
 

@@ -1,0 +1,126 @@
+"""Units as rows of numbers: what has a column, what stays open, what a blank is taken for."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from invented_sales import DAY, PLAIN, sales
+
+from pricing.model import ages, encode
+from pricing.model.encode import Encoding
+from pricing.model.encode_fit import learn, row_hashes, sold_rows, walk_edges
+from pricing.records.settings import Settings
+from pricing.records.units import Coded, from_rows
+
+TODAY = float(DAY.toordinal())
+
+
+@pytest.fixture(scope="module")
+def encoding() -> Encoding:
+    return learn([from_rows(sales(120))], PLAIN, DAY)[0]
+
+
+def block(encoding: Encoding, name: str) -> int:
+    return [b.name for b in encoding.blocks].index(name)
+
+
+def missing(encoding: Encoding, name: str, **unit: object) -> float:
+    return float(encode.read(encoding, from_rows([unit]), TODAY).missing[0, block(encoding, name)])
+
+
+def test_a_level_without_a_column_stays_open(encoding: Encoding) -> None:
+    assert missing(encoding, "maker", type="gas range", maker="Arvend") == 0
+    assert missing(encoding, "maker", type="gas range", maker="Nobody") == pytest.approx(1)
+    assert missing(encoding, "features", features="steam; whistle") == pytest.approx(1)
+    assert missing(encoding, "maker x type", type="gas range", maker="Nobody") == pytest.approx(1)
+
+
+def test_a_column_nobody_ever_filled_leaves_nothing_open_when_blank(encoding: Encoding) -> None:
+    bare, _ = learn([from_rows([{k: v for k, v in row.items() if k != "maker"} for row in sales(40)])], PLAIN, DAY)
+    assert missing(bare, "maker", type="gas range") == 0
+    assert missing(bare, "maker", type="gas range", maker="Arvend") == 1
+
+
+def test_order_of_rows_and_of_columns_does_not_matter() -> None:
+    rows = sales(80)
+    turned = [dict(reversed(row.items())) for row in reversed(rows)]
+    one, other = (learn([from_rows(table)], PLAIN, DAY)[0] for table in (rows, turned))
+    questions = from_rows(sales(20, seed=5))
+    a, b = (encode.read(e, questions, TODAY) for e in (one, other))
+    assert a.columns.tolist() == b.columns.tolist()
+    assert a.offset.tolist() == b.offset.tolist()
+
+
+def test_hashes_do_not_hang_on_order_or_blank_columns() -> None:
+    rows = sales(10)
+    more = [dict(reversed(row.items())) | {"tier": None} for row in rows]
+    assert row_hashes(from_rows(rows)).tolist() == row_hashes(from_rows(more)).tolist()
+
+
+def test_expected_columns_of_a_blank_age_are_the_mean_over_its_ages(encoding: Encoding) -> None:
+    unit = {"type": "gas range", "maker": "Arvend", "condition": "fair"}
+    blank = encode.read(encoding, from_rows([unit]), TODAY)
+    weights = blank.age_weights[0]
+    each = encode.read(encoding, from_rows([unit | {"age": float(a)} for a in ages.GRID]), TODAY)
+    by_age = [k for k, b in enumerate(encoding.blocks) if b.left < len(encoding.margins) and encoding.margins[b.left].kind in encode.AGE_MARGINS]
+    columns = np.isin(encoding.group, by_age)
+    assert weights.sum() == pytest.approx(1)
+    assert blank.columns[0, columns] == pytest.approx(weights @ each.columns[:, columns], abs=1e-12)
+    rng = np.random.default_rng(0)
+    u = np.where(columns, rng.normal(0, 0.1, encoding.n_columns), 0.0)
+    curve = each.offset + each.columns @ u
+    assert encode.age_variance(encoding, blank, u)[0] == pytest.approx(weights @ curve**2 - (weights @ curve) ** 2, rel=1e-9)
+
+
+def test_known_ages_of_the_type_and_grade_outweigh_the_start() -> None:
+    old = [{"type": "gas range", "condition": "good", "age": 20.0} for _ in range(200)]
+    table = ages.count(from_rows(old), Coded.of(["cooking"] * 200), start=True)
+    unit = from_rows([{"type": "gas range", "condition": "good"}, {"type": "dishwasher", "condition": "rough"}])
+    rows, weights = ages.blank_weights(table, unit, Coded.of(["cooking", "dish"]))
+    assert rows.tolist() == [0, 1]
+    assert weights[0] @ ages.GRID > 19.5
+    assert weights[1] @ ages.GRID < 13
+
+
+def test_sales_and_their_days() -> None:
+    rows = [
+        {"price": 100.0, "outcome": "sold", "sold": 10.0},
+        {"price": 100.0, "outcome": "sold", "listed": 9.0},
+        {"price": 100.0, "outcome": None, "sold": 10.0},
+        {"price": 100.0, "outcome": None},
+        {"price": 100.0, "outcome": "returned", "sold": 10.0},
+        {"price": None, "outcome": "sold", "sold": 10.0},
+    ]
+    kept, days = sold_rows(from_rows(rows), DAY)
+    assert kept.tolist() == [0, 1, 2]
+    assert days.tolist() == [10.0, 9.0, 10.0]
+
+
+def test_a_table_without_a_sold_column_holds_sales_only() -> None:
+    kept, days = sold_rows(from_rows([{"price": 5.0}, {"price": 6.0}]), DAY)
+    assert kept.tolist() == [0, 1]
+    assert days.tolist() == [TODAY, TODAY]
+
+
+def test_months_of_the_level_grow_coarser() -> None:
+    edges = walk_edges(60.0)
+    assert edges[:4] == (0.0, 1.0, 2.0, 3.0)
+    assert np.diff(edges)[-1] == 3
+
+
+def test_own_ordered_words_go_by_number_then_by_letter() -> None:
+    rows = [{"price": 10.0 + k, "grade": str(k % 11)} for k in range(40)]
+    found, _ = learn([from_rows(rows)], Settings(attributes={"grade": "ordered"}), DAY, use_assumed=False)
+    labels = next(m.labels for m in found.margins if m.column == "grade")
+    assert labels == tuple(str(k) for k in range(11))
+
+
+def test_rare_levels_are_dropped_first(monkeypatch: pytest.MonkeyPatch) -> None:
+    from pricing.model import encode_fit
+
+    monkeypatch.setattr(encode_fit, "MOST_LEVELS", 2)
+    rows = [row | {"maker": "Rare" if k == 0 else row["maker"]} for k, row in enumerate(sales(60))]
+    found, _ = encode_fit.learn([from_rows(rows)], PLAIN, DAY)
+    makers = next(m.labels for m in found.margins if m.column == "maker")
+    assert len(makers) == 2
+    assert "Rare" not in makers
