@@ -24,7 +24,7 @@ from pricing.records.words import family_of
 
 WEEK = 7.0
 LOWEST_ETA, HIGHEST_ETA, N_ETA = 0.5, 9.0, 7
-TAUGHT_SHARE, TAUGHT_DROPS = 0.25, 10  # own drops have taught eta: this share of its starting variance is gone (no GUESS any more), by at least so many drops
+TAUGHT_SHARE, TAUGHT_DROPS = 0.10, 8  # own drops have taught eta: this share of its starting variance is gone, by at least so many drops. Own judgement.
 YEAR = 365.25
 SCALES = (0.6, 0.2, 0.35, 0.1)  # sd of ln sales a day beside the starting figures: of all, families, types, season. Own judgement.
 _Z, _W = np.polynomial.hermite_e.hermegauss(11)
@@ -202,7 +202,7 @@ def own_factor(nu: float) -> float:
 def usual_premium(model: SaleTimeModel, units: Units) -> np.ndarray:
     """ln(first ask / estimate) that the person usually asks for units like these, (m,)."""
     place = units.word("type").lookup(model.types)
-    return model.premium_mean + np.append(model.premium_by_type, 0.0)[place]
+    return np.asarray(model.premium_mean + np.append(model.premium_by_type, 0.0)[place])
 
 
 def quality_from_ask(model: SaleTimeModel, units: Units, log_first_ratio: np.ndarray, q_sd: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
