@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pricing.advice import cautions, listing, offered, similar
+from pricing.advice import cautions, listing, offered, pairs, similar
 from pricing.advice.history import past_of
 from pricing.advice.listing import Demand, Listing, Past, Terms
 from pricing.model import explain, price, saletime
@@ -93,6 +93,7 @@ class AskAnswer:
     listed_days: float | None
     eta_from: str
     offer: offered.Verdict | None
+    pair: pairs.Pair | None
     sales_used: int
     standing: Mapping[str, str]
     because: tuple[tuple[str, float], ...]
@@ -123,6 +124,7 @@ class AskAnswer:
             "ceiling": self.ceiling,
             "days_listed": self.listed_days,
             "offered": None if self.offer is None else self.offer.as_dict(),
+            "pair": None if self.pair is None else self.pair.as_dict(),
             "ask_effect_from": self.eta_from,
             "sales_used": self.sales_used,
             "standing": dict(self.standing),
@@ -267,6 +269,7 @@ def _answer(view: View, place: int, question: Question, numbers: Saved, settings
         listed_days=None if past is None else past.days,
         eta_from=numbers.saletime.learned_from,
         offer=None if given is None else offered.judge(given, ask, value, plan, as_of, settings),
+        pair=pairs.pair_of(question, numbers, settings, as_of),
         sales_used=numbers.price.n,
         standing={
             "price": "YOURS" if "price" in question.known else standing(float(view.removed[place]), type_n, price.n_of_family(numbers.price, question.type)),

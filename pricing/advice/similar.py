@@ -48,7 +48,7 @@ def recent_sales(units: Units, model: PriceModel) -> list[dict[str, Any]]:
     sold = units.take(rows)
     pulls = pull(model, sold, days)
     read = {margin.column for margin in model.encoding.margins}
-    names = ["unit", "type", *sorted(read - {"", "family", "sold", "type"})]
+    names = ["unit", "type", "pair", *sorted(read - {"", "family", "sold", "type", "pair"})]
     words = {name: sold.words[name].texts() for name in names if name in sold.words}
     out: list[dict[str, Any]] = []
     for place in range(sold.n):

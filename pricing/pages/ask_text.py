@@ -27,6 +27,7 @@ def ask_lines(answer: AskAnswer, settings: Settings, reminders: Sequence[str]) -
         (0, [""]),
         (6, _choices(answer, settings)),
         (1, [""]),
+        (8, _pair(answer, settings)),
         (7, _why(answer, settings)),
         (1, [""]),
         (4, _closest(answer, settings)),
@@ -132,6 +133,18 @@ def _why(answer: AskAnswer, settings: Settings) -> list[str]:
     said = [f"{'your ' if answer.sales_used else ''}{first} {money(usual, currency)}"]
     said += [f"{term} {'+' if amount > 0 else ''}{money(amount, currency)}" for term, amount in shown]
     return wrap(f"WHY {limit(answer.median, currency)}: {', '.join(said)}")
+
+
+def _pair(answer: AskAnswer, settings: Settings) -> list[str]:
+    """What both bring together, and each by itself."""
+    if answer.pair is None:
+        return []
+    currency = settings.currency
+    (one, first), (two, second) = answer.pair.as_two
+    gain = limit(abs(answer.pair.as_pair - first - second), currency)
+    more = f"{gain} {'more' if answer.pair.better_as_pair else 'less'} as a pair"
+    two_apart = f"{limit(first, currency)} ({one}) + {limit(second, currency)} ({two})"
+    return wrap(f"AS A PAIR {limit(answer.pair.as_pair, currency)}, as two {two_apart}: {more}, {answer.pair.standing}", "  ")
 
 
 def _closest(answer: AskAnswer, settings: Settings) -> list[str]:
