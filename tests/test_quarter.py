@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -16,8 +18,11 @@ from pricing.advice.compare import label_groups
 from pricing.advice.gaps import find_gaps
 from pricing.advice.money import Books, keep_books
 from pricing.advice.period import Quarter, last_complete, quarter_of, read_quarter
-from pricing.advice.quarter import QuarterReport, last_ask, make_quarter
+from pricing.advice.quarter import QuarterReport, last_ask, make_quarter, planned
+from pricing.advice.unsold import Waiting as Plan
 from pricing.advice.yearly import make_year
+from pricing.pages.quarter import html, make_page
+from pricing.pages.quarter_words import five_sentences, next_steps, step_words
 from pricing.records.problems import Refused
 from pricing.records.settings import Settings
 from pricing.records.units import from_rows
@@ -259,3 +264,55 @@ def test_the_years_tables_end_in_their_totals() -> None:
                 assert round(sum(float(row[column]) for row in sheet.rows[:-1]), 2) == total  # type: ignore[arg-type]
     assert year.mileage.rows[-1][2] == 2 * np.nansum(np.where((books.units.number("got") >= day("2026-01-01")) & (books.unit | books.trip), books.units.number("miles"), 0))
     assert year.expenses.rows[0][1:] == ("=hose clamps", 61.25)
+
+
+def test_the_next_step_of_units_that_wait() -> None:
+    """A listed unit gets the step that the plan names; one in work for long is to be finished; one without a plan is left to `unsold`."""
+    rows = [
+        {"unit": "A", "type": "wall oven", "outcome": "listed", "listed": day("2026-08-01"), "asked": "129"},
+        {"unit": "B", "type": "dryer", "outcome": "in work", "got": day("2026-08-01")},
+        {"unit": "C", "type": "dryer", "outcome": "listed", "listed": day("2026-09-20")},
+    ]
+    report = report_of(rows)
+    plan = Plan("A", "wall oven", 65.0, 30.0, 0.1, 129.0, "clear it out", AS_OF, 82.0, 73.0, -2.0, 82.0, order=1)
+    waiting = planned(report.waiting, [plan])
+    with_steps = replace(report, waiting=waiting)
+
+    assert [step_words(each, with_steps) for each in waiting] == ["clear it out at $80 now", "see pricing unsold", "finish it or part it out"]
+    assert "clear out the wall oven (A, 65 days listed, take $75) first" in five_sentences(with_steps)[4]
+    assert "look first at the wall oven (A, 65 days listed, asked $129)" in five_sentences(report)[4]
+    assert next_steps(with_steps)[0] == "Wall oven (A, 65 days listed, asked $129): clear it out at $80 now, and take $75 or more today."
+
+
+@given(st.integers(0, 5_000))
+@given_settings(deadline=None, max_examples=15)
+def test_sentences_and_steps_are_whole_for_any_record(seed: int) -> None:
+    """Five sentences, at most five steps, each a sentence; no number that is none."""
+    for quarter in (Q3, Quarter(2025, 4), Quarter(2026, 4), Quarter(2027, 1)):
+        report = report_of(invented(seed, 25), quarter)
+        said = [*five_sentences(report), *next_steps(report)]
+        assert len(said) <= 10
+        assert all(sentence.endswith(".") and "nan" not in sentence.lower().split() and "None" not in sentence for sentence in said)
+
+
+def test_odd_cells_make_a_report_without_a_warning() -> None:
+    """Impossible numbers, blanks everywhere, signs and other scripts: books, report and years come out, and no nan on the page."""
+    rng = np.random.default_rng(0)
+    choices: dict[str, list[Any]] = {
+        "type": ["dryer", "<b>&", None, "洗濯機"],
+        "outcome": ["sold", "scrapped", "returned", "listed", "kept", "trip", "expense", None, "odd"],
+        "trip": [None, "T1"],
+        "comeback": [None, "::;;", "2026-08-01: 1.5: 20"],
+        "asked": [None, ":", "2026-01-01:5; bad"],
+        "got": [None, 1.0, day("2026-07-01"), 3e6],
+        "listed": [None, day("2026-07-05")],
+        "sold": [None, day("2026-08-01"), 3e6],
+    }
+    for name in ("paid", "parts", "price", "fees", "refund", "salvage", "cost_in", "expense", "hours", "drive_min", "repair_min", "miles", "age"):
+        choices[name] = [None, 0.0, -5.0, 1e9, 1e-9, 40.0]
+    for _ in range(25):
+        rows = [{name: values[rng.integers(len(values))] for name, values in choices.items()} for _ in range(int(rng.integers(0, 9)))]
+        report = report_of(rows)
+        make_year(books_of(rows), Settings(), 2026)
+        text = html(make_page(report, draw=False))
+        assert "nan" not in re.sub("<[^>]*>", " ", text).lower().split()

@@ -17,6 +17,7 @@ from click.testing import CliRunner, Result
 
 from pricing.cli import group
 from pricing.records.home import Home
+from pricing.records.problems import Refused
 from pricing.records.settings import Settings
 
 DEMO_DAY = "2026-10-05"
@@ -286,14 +287,14 @@ def test_compare_by_the_command(home: Home, tmp_path: Path) -> None:
 
     assert "PAYS BEST" in text.output
     assert json.loads(crossed.output) == json.loads(twice.output)
+    with pytest.raises(Refused, match="ends in"):
+        run("compare", "--home", home.path, "--as-of", DEMO_DAY, "--plot", tmp_path / "pays.png")
     assert drawn.exit_code == 0 and (tmp_path / "pays.svg").read_text(encoding="utf-8").startswith("<?xml")
 
 
 @pytest.mark.parametrize("arguments", [("compare",), ("report",)])
 def test_no_record_yet_is_a_sentence(tmp_path: Path, arguments: tuple[str, ...]) -> None:
     """An empty folder is refused with the way out, and nothing is made in it."""
-    from pricing.records.problems import Refused
-
     with pytest.raises(Refused, match="pricing add"):
         run(*arguments, "--home", tmp_path / "none")
     assert not (tmp_path / "none").exists()

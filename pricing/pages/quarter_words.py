@@ -172,7 +172,9 @@ def step_words(unit: Waiting, report: QuarterReport) -> str:
             else ""
         )
         return f"{unit.step}{to} {when}"
-    return "finish it or part it out" if unit.state != "listed" and (unit.days or 0) > 30 else ""
+    if unit.state == "listed":
+        return "see pricing unsold"
+    return "finish it or part it out" if (unit.days or 0) > 30 else ""
 
 
 def _asked(unit: Waiting, currency: str) -> str:

@@ -49,7 +49,10 @@ def compare(
     """
     from pricing.advice import compare as comparing
     from pricing.advice import mix as mixing
+    from pricing.records.problems import Problem, Refused
 
+    if plot is not None and plot.suffix.lower() != ".svg":
+        raise Refused(Problem("the picture is drawn as SVG", "give it a name that ends in .svg", file=str(plot)))
     books = books_of(home, settings, as_of)
     comparison = comparing.compare(books, settings, by, seed=seed)
     best = mixing.best_mix(comparison, mixing.weeks_of(books, books.counted), mix[0], mix[1] or settings.spots) if mix is not None else None
