@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
 BLOCK_BYTES = 8 << 20
 MOST_NOTES = 1_000
+_MOST_CELL = 64 << 20
 
 
 @dataclass
@@ -58,21 +59,33 @@ def cut(path: Path, start: int, quote: str) -> Iterator[bytes]:
         handle.seek(start)
         while data := handle.read(BLOCK_BYTES):
             rest += data
-            end = rest.rfind(b"\n")
-            tries = 0
-            while end >= 0 and rest.count(mark, 0, end) % 2 and tries < 2_000:
-                end = rest.rfind(b"\n", 0, end)
-                tries += 1
-            if end < 0 or tries == 2_000:
-                if len(rest) < 8 * BLOCK_BYTES:
-                    continue
+            end = _last_line_end(rest, mark)
+            if end < 0 and len(rest) < _MOST_CELL:
+                continue
+            if end < 0:
                 end = rest.rfind(b"\n")  # a quote that was never closed: the rules for single rows will name it
-                if end < 0:
-                    end = len(rest) - 1
+                end = len(rest) - 1 if end < 0 else end
             yield rest[: end + 1]
             rest = rest[end + 1 :]
     if rest:
         yield rest
+
+
+def _last_line_end(data: bytes, mark: bytes) -> int:
+    """The place of the last line end that an even number of quotes stands before; -1 where there is none among the last 2,000."""
+    end = data.rfind(b"\n")
+    if end < 0:
+        return -1
+    quotes = data.count(mark, 0, end)
+    for _ in range(2_000):
+        if quotes % 2 == 0:
+            return end
+        before = data.rfind(b"\n", 0, end)
+        if before < 0:
+            return -1
+        quotes -= data.count(mark, before, end)
+        end = before
+    return -1
 
 
 def read_block(data: bytes, first_line: int, first_number: int, layout: Layout) -> Block:
