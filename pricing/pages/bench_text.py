@@ -21,7 +21,7 @@ def bench_lines(answer: BenchAnswer, settings: Settings, reminders: Sequence[str
     currency = settings.currency
     first = list(reminders[:1]) if answer.first else []
     lines = [line for text in first for line in wrap(text)]
-    lines += wrap(f"{_HEADLINE[answer.best]} {_quit(answer)}".strip())
+    lines += wrap(headline(answer))
     lines += ["", *wrap(f"I read: {answer.question.as_read}."), "", "From here on, money already spent left out:"]
     rows = [("", "money", "hours", "an hour", "worth", "")]
     for way in answer.ways:
@@ -44,6 +44,11 @@ def bench_lines(answer: BenchAnswer, settings: Settings, reminders: Sequence[str
     if any(way.standing == "GUESS" for way in answer.ways) and len(lines) < MOST_LINES:
         lines.append(GUESS_LEGEND)
     return lines[:MOST_LINES]
+
+
+def headline(answer: BenchAnswer) -> str:
+    """What to do, and when to quit looking."""
+    return f"{_HEADLINE[answer.best]} {_quit(answer)}".strip()
 
 
 def _quit(answer: BenchAnswer) -> str:
