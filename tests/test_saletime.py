@@ -150,8 +150,9 @@ def test_enough_drops_lift_the_ceiling() -> None:
     model = learned()
 
     assert model.n_drops >= saletime.TAUGHT_DROPS
-    assert model.drops_have_taught == (model.eta_sd**2 < 0.75 * assumed.ELASTICITY_SD**2)
-    assert model.eta_sd < 1.125
+    assert model.drops_have_taught
+    assert model.eta_sd < 0.75 * assumed.ELASTICITY_SD
+    assert not fitted(seller(1)[:6]).drops_have_taught
     assert abs(model.eta_mean - 4.0) < 2 * model.eta_sd
     assert model.learned_from == f"from {model.n_drops} drops and 150 listings"
 
