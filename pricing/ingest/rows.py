@@ -26,6 +26,7 @@ _EXPECTED = {
     "hours": "1.5, 1:30, 90 min",
     "age": "7, 18 months, 2016",
 }
+_DISARMED = re.compile("^'(?='*[\\s\"\ufeff]*[=+\\-@\uff1d\uff0b\uff0d\uff20])")  # the quote that an export puts before what would start a formula
 _KM_PER_MILE = 1.609344
 _QUANTITY_HEADERS = frozenset({"qty", "quantity", "how many", "pcs", "pieces", "units", "no of units", "number of units"})
 
@@ -140,7 +141,7 @@ def _read_cell(draft: _Draft, heading: Heading, text: str) -> None:
     if "\x00" in text:
         draft.notes.append(Problem("a NUL character was taken out", "", draft.rules.file, draft.record.line, heading.text, text.replace("\x00", "␀")[:80]))
         text = text.replace("\x00", "")
-    text = text.strip()
+    text = _DISARMED.sub("", text.strip())
     if not text:
         return
     column = heading.column

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import zipfile
+import zlib
 from pathlib import Path, PurePosixPath
 
 from pricing.records.files import read_bytes, sha256, write_bytes
@@ -59,7 +60,7 @@ def read_backup(path: Path) -> dict[str, bytes]:
                     raise Refused(Problem(f"this backup is damaged: {name} is not as it was", "use another backup", file=str(path)))
                 found[name] = data
             return found
-    except (zipfile.BadZipFile, KeyError, ValueError, TypeError, RecursionError, NotImplementedError, OSError, EOFError) as error:
+    except (zipfile.BadZipFile, zlib.error, KeyError, ValueError, TypeError, RecursionError, NotImplementedError, OSError, EOFError) as error:
         raise Refused(wrong) from error
 
 
