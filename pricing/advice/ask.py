@@ -233,7 +233,7 @@ def holding_cost(numbers: Saved, settings: Settings) -> float:
 def _answer(view: View, place: int, question: Question, numbers: Saved, settings: Settings, as_of: date) -> AskAnswer:
     demand = view.demands[place]
     at, why = terms_of(question, view, place, numbers, settings)
-    past = past_of(question.unit, as_of, question.known.get("asked_now"))
+    past = past_of(question.unit, as_of, question.known.get("asked_now"), demand.estimate)
     found = listing.best(demand, at, past or Past())
     cleared = listing.clearing_price(found, demand, at)
     value = [at.gross(float(v)) for v in found.value]

@@ -38,7 +38,7 @@ def curve(question: Question, numbers: Saved, settings: Settings, as_of: date) -
     """The curve of one unit. Raises Refused where its time on the market is up, so that there is nothing left to ask."""
     view = ask.look([question], numbers, settings, as_of)
     at, _ = ask.terms_of(question, view, 0, numbers, settings)
-    past = past_of(question.unit, as_of, question.known.get("asked_now")) or Past()
+    past = past_of(question.unit, as_of, question.known.get("asked_now"), view.demands[0].estimate) or Past()
     found = listing.best(view.demands[0], at, past)
     if not len(found.asks):
         raise Refused(Problem("its time on the market is up: there is no ask left to draw", "clear it out, or raise clear_after_days in pricing.toml"))

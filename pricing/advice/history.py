@@ -47,18 +47,26 @@ def dated(text: str) -> list[tuple[int | None, float]]:
     return sorted(out, key=lambda pair: (pair[0] is not None, pair[0] or 0))
 
 
-def past_of(unit: Mapping[str, Any], as_of: date, asked_now: float | None = None) -> Past | None:
-    """The asks so far as spells, or None for a unit that is not listed. Asks dated before the listing count from the listing on; those
-    dated later than `as_of` are not yet. asked_now: the ask in force, where the person tells it."""
+def past_of(unit: Mapping[str, Any], as_of: date, asked_now: float | None = None, unwritten: float | None = None) -> Past | None:
+    """The asks so far as spells from the day it was listed, or None for a unit that is not listed.
+
+    Asks dated before the listing hold from the listing on; the first one holds from there too, where it is dated later; those dated
+    after `as_of` are not yet. asked_now: the ask in force, where the person tells it and the record has none; unwritten: the ask to
+    reckon with where neither is known, for a unit that sat there unpriced tells little but has used up its time.
+
+    >>> past_of({"listed": "2026-03-01", "asked": "2026-02-01:320; 2026-03-15:295"}, date(2026, 3, 25)).spells
+    ((14.0, 320.0), (10.0, 295.0))
+    >>> past_of({"listed": "2026-03-01"}, date(2026, 3, 25), unwritten=300.0).spells, past_of({}, date(2026, 3, 25))
+    (((24.0, 300.0),), None)
+    """
     listed, today = day_of(unit.get("listed")), as_of.toordinal()
     if listed is None or listed > today:
         return None
     entries = [(max(day or listed, listed), amount) for day, amount in dated(str(unit.get("asked") or "")) if (day or listed) <= today]
-    if asked_now is not None and not entries:
-        entries = [(listed, asked_now)]
+    if not entries:
+        known = asked_now if asked_now is not None else unwritten
+        entries = [] if known is None else [(listed, known)]
     latest: dict[int, float] = dict(entries)  # of several on one day the last counts
     starts = sorted(latest)
-    spells = [(float(end - start), latest[start]) for start, end in zip(starts, [*starts[1:], today], strict=True) if end > start]
-    if not spells and today > listed:
-        return None if not starts else Past(((float(today - listed), latest[starts[-1]]),))
-    return Past(tuple(spells))
+    froms = [listed, *starts[1:]][: len(starts)]
+    return Past(tuple((float(end - start), latest[key]) for start, end, key in zip(froms, [*froms[1:], today], starts, strict=True) if end > start or key == starts[-1]))

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from pricing.model.saved import Saved
     from pricing.records.settings import Settings
 
+A_YEAR = 365.0  # days: "half like it are gone by then" looks no further
 SITS = 0.25  # a unit of which fewer than this share would still be there is sitting. Own judgement.
 
 
@@ -107,16 +108,17 @@ def _judged(listed: Sequence[tuple[Mapping[str, Any], Past]], numbers: Saved, se
 def _one(view: ask.View, place: int, question: Question, row: Mapping[str, Any], past: Past, numbers: Saved, settings: Settings, as_of: date) -> Waiting:
     demand = view.demands[place]
     at, _ = ask.terms_of(question, view, place, numbers, settings)
-    best = listing.best(demand, at, past)
     asked = past.spells[-1][1] if past.spells else None
+    past = past if past.spells else past_of(row, as_of, unwritten=demand.estimate) or past
+    best = listing.best(demand, at, past)
     days = float(as_of.toordinal() - (day_of(row.get("listed")) or as_of.toordinal()))
     now = listing.at_asks(demand, replace(at, after=past.days), np.zeros(0), past)  # cleared out today
     clear_at = listing.clearing_price(now, demand, at)
     least = min(max(at.gross(float(best.value[0])), 0.0), asked or np.inf)
     step, on, to = _next(best, asked, clear_at, as_of)
-    fresh = Past()
-    asks = [ask_ for _, ask_ in past.spells] or [demand.estimate]
-    start = listing.at_asks(demand, at, np.full(len(listing.steps(at.after)), asks[0]), fresh)
+    kept = replace(at, after=A_YEAR)  # what is normal is no matter of when this seller clears out
+    first = past.spells[0][1] if past.spells else demand.estimate
+    start = listing.at_asks(demand, kept, np.full(len(listing.steps(A_YEAR)), first))
     ahead = float(best.course.left * best.sale.days.sum() + (best.course.sold * (best.starts + best.sale.days / 2)).sum()) if len(best.asks) else 0.0
     gain = (float(best.value[0]) - float(at.net(np.array(clear_at)))) / max(ahead, 1.0)
     return Waiting(str(row.get("unit") or ""), said(row), days, listing.median_days(start), _still(demand, at, past), asked, step, on, to, least, gain, clear_at)

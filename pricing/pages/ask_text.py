@@ -42,7 +42,8 @@ def ask_lines(answer: AskAnswer, settings: Settings, reminders: Sequence[str]) -
         if lowest >= 8:
             break
         parts = [(rank, [] if rank == lowest else lines) for rank, lines in parts]
-    return [line for _, lines in parts for line in lines][:MOST_LINES]
+    lines = [line for _, part in parts for line in part]
+    return [line for line, before in zip(lines, ["", *lines], strict=False) if line or before][:MOST_LINES]
 
 
 def decision(answer: AskAnswer, settings: Settings) -> list[str]:
@@ -79,10 +80,10 @@ def _table(answer: AskAnswer, settings: Settings) -> list[str]:
     sold = answer.chance_sold
     rows = [
         ("Will sell for", limit(answer.median, currency), f"{chance(answer.coverage)}: {limit(answer.low, currency)}-{limit(answer.high, currency)}", answer.standing["price"]),
-        ("Sold by", "7 days", f"{chance(sold[7])}, 14 days {chance(sold[14])},", ""),
-        ("", "30 days", chance(sold[30]), answer.standing["days"]),
         ("They talk down", f"{answer.off * 100:.0f}%", "off what you ask", answer.standing["haggle"]),
     ]
+    if answer.plan:
+        rows[1:1] = [("Sold by", "7 days", f"{chance(sold[7])}, 14 days {chance(sold[14])},", ""), ("", "30 days", chance(sold[30]), answer.standing["days"])]
     lines = []
     for label, value, rest, standing in rows:
         line = f"{label:<15}{value:<8}{rest}".rstrip()
