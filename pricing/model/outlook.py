@@ -205,6 +205,9 @@ def _ahead(
     types: Mapping[str, assumed.AssumedType],
 ) -> _Ahead:
     row, known = assumed.fault_row(fault, type_name, family, table)
+    if found:  # what it turned out to be speaks before what was told
+        found_row, found_known = assumed.fault_row(found, type_name, family, table)
+        row, known = (found_row, True) if found_known else (row, known)
     if repair:
         shares = {repair: 1.0}
     elif found:
@@ -282,11 +285,11 @@ def _tree(model: RepairModel, families: Mapping[str, str], settings: Settings) -
 def found_shares(model: RepairModel, found: str) -> dict[str, float]:
     """Shares of the repairs done where this was found; where it never was, what was found names the repair."""
     counts = {repair: count for (what, repair), count in model.found_needs.items() if what == found}
-    own = found
+    if not counts:
+        return {found: 1.0}
     total = sum(counts.values())
     shares = {repair: count / (total + NEW_REPAIR_WEIGHT) for repair, count in counts.items()}
-    shares[own] = shares.get(own, 0.0) + NEW_REPAIR_WEIGHT / (total + NEW_REPAIR_WEIGHT)
-    return _largest(shares)
+    return _largest(shares | {ELSE: NEW_REPAIR_WEIGHT / (total + NEW_REPAIR_WEIGHT)})
 
 
 def _largest(shares: Mapping[str, float]) -> dict[str, float]:

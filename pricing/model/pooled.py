@@ -1,6 +1,6 @@
-"""Pooled regressions of units on words: one level for all, an age, and normal effects per word of four blocks. numpy only.
+"""Pooled regressions of units on words: one level for all, an age, and normal effects per word of five blocks. numpy only.
 
-    x_i b = b_all + b_age (age - middle age) + b_failed [failed] + b_family + b_type + b_fault + mean of b_step,   b ~ N(0, sd^2 per block)
+    x_i b = b_all + b_age (age - middle age) + b_failed [failed] + b_family + b_type + b_fault + b_pair(fault, type) + mean of b_step,   b ~ N(0, sd^2 per block)
 
 A word never seen adds the spread of its block to the variance instead of an effect. `pooled_fit` learns the numbers, this module answers.
 """
@@ -15,13 +15,13 @@ import numpy as np
 
 from pricing.model import numbers
 
-BLOCKS = ("family", "type", "fault", "step")
+BLOCKS = ("family", "type", "fault", "pair", "step")
 SINGLE = ("all", "age", "failed")
 
 
 @dataclass(frozen=True)
 class Effects:
-    """One pooled regression, fitted. levels: block -> its words; the coefficients stand in the order all, age, failed, family…, type…, fault…, step….
+    """One pooled regression, fitted. levels: block -> its words; the coefficients stand in the order all, age, failed, family…, type…, fault…, pair…, step….
 
     mean: shape (p,); cov: shape (p, p); sd: per block, the spread of a level never seen; sigma: spread of one unit around its own mean.
     """
@@ -48,9 +48,14 @@ class Cells:
     def n(self) -> int:
         return len(self.type)
 
+    @property
+    def pair(self) -> list[str]:
+        """Fault and type as one word, "" where either is blank."""
+        return [f"{fault} / {name}" if fault and name else "" for fault, name in zip(self.fault, self.type, strict=True)]
+
 
 def design(levels: Mapping[str, tuple[str, ...]], cells: Cells) -> tuple[np.ndarray, np.ndarray]:
-    """The rows of the regression, shape (n, p), and how much of each block is not in `levels`, shape (n, 4), as squared weight."""
+    """The rows of the regression, shape (n, p), and how much of each block is not in `levels`, shape (n, 5), as squared weight."""
     start, place = 3, {}
     for block in BLOCKS:
         place[block] = {word: start + k for k, word in enumerate(levels[block])}
@@ -58,7 +63,7 @@ def design(levels: Mapping[str, tuple[str, ...]], cells: Cells) -> tuple[np.ndar
     rows = np.zeros((cells.n, start))
     rows[:, 0], rows[:, 1], rows[:, 2] = 1, cells.age, cells.failed
     missing = np.zeros((cells.n, len(BLOCKS)))
-    for k, (block, texts) in enumerate((("family", cells.family), ("type", cells.type), ("fault", cells.fault))):
+    for k, (block, texts) in enumerate((("family", cells.family), ("type", cells.type), ("fault", cells.fault), ("pair", cells.pair))):
         at = np.array([place[block].get(word, -1) for word in texts], dtype=np.int64)
         seen = at >= 0
         rows[np.flatnonzero(seen), at[seen]] = 1
@@ -66,13 +71,13 @@ def design(levels: Mapping[str, tuple[str, ...]], cells: Cells) -> tuple[np.ndar
     known = place["step"]
     for i, steps in enumerate(cells.steps):
         if not steps:
-            missing[i, 3] = 1
+            missing[i, 4] = 1
         share = 1 / max(len(steps), 1)
         for step in steps:
             if step in known:
                 rows[i, known[step]] += share
             else:
-                missing[i, 3] += share * share
+                missing[i, 4] += share * share
     return rows, missing
 
 
@@ -102,7 +107,8 @@ def mean_chance(mean: np.ndarray, variance: np.ndarray) -> np.ndarray:
     [0.5, 0.8808]
     """
     x = np.asarray(mean)[:, None] + np.sqrt(np.asarray(variance))[:, None] * _NODES
-    return (1 / (1 + np.exp(-x))) @ _WEIGHTS
+    chance: np.ndarray = (1 / (1 + np.exp(-x))) @ _WEIGHTS
+    return chance
 
 
 # Nodes and weights of the normal law (Abramowitz & Stegun 1964, table 25.10, n = 9, in the probabilists' scale).

@@ -4,7 +4,7 @@ For unit i with fault f as told, type t, age a and the repair r that it really n
 
     which r        shares of the person's own units, pooled: all types -> kind of appliance -> this type (Dirichlet-multinomial),
                    with room for a repair never seen under this fault ("something else")
-    fixed          logit q = o + b0 + b_family + b_type + b_fault + b_repair + b_age (a - 6.5),   b ~ N(0, sd^2 per block)
+    fixed          logit q = o + b0 + b_family + b_type + b_fault + b_fault,type + b_repair + b_age (a - 6.5),   b ~ N(0, sd^2 per block)
     parts, fixed   a share of zeros by repair; the others ln parts = o + b0 + b_family + … + e,   e ~ N(0, sigma^2)
     bench hours    ln hours = o + b0 + … + b_failed [not fixed] + e
     clean and sell ln hours = o + b0 + b_family + b_type + e
@@ -28,10 +28,10 @@ if TYPE_CHECKING:
 
 ELSE = ""  # the repair that nobody has seen under this fault
 # Standard deviations before any own unit: own judgement. "all" is the person's own level, "age" a year, "failed" the hours of a failed try.
-FIX_SD = {"all": 0.5, "age": 0.05, "failed": 0.0, "family": 0.25, "type": 0.25, "fault": 0.5, "step": 0.8}
-PARTS_SD = {"all": 0.3, "age": 0.0, "failed": 0.0, "family": 0.2, "type": 0.15, "fault": 0.35, "step": 0.6}
-HOURS_SD = {"all": 0.35, "age": 0.0, "failed": 0.3, "family": 0.2, "type": 0.15, "fault": 0.3, "step": 0.35}
-SELL_SD = {"all": 0.4, "age": 0.0, "failed": 0.0, "family": 0.2, "type": 0.25, "fault": 0.0, "step": 0.0}
+FIX_SD = {"all": 0.5, "age": 0.05, "failed": 0.0, "family": 0.25, "type": 0.25, "fault": 0.5, "pair": 0.3, "step": 0.8}
+PARTS_SD = {"all": 0.3, "age": 0.0, "failed": 0.0, "family": 0.2, "type": 0.15, "fault": 0.35, "pair": 0.0, "step": 0.6}
+HOURS_SD = {"all": 0.35, "age": 0.0, "failed": 0.3, "family": 0.2, "type": 0.15, "fault": 0.3, "pair": 0.0, "step": 0.35}
+SELL_SD = {"all": 0.4, "age": 0.0, "failed": 0.0, "family": 0.2, "type": 0.25, "fault": 0.0, "pair": 0.0, "step": 0.0}
 PARTS_SIGMA, HOURS_SIGMA, SELL_SIGMA = 0.5, 0.4, 0.35
 SALVAGE_WEIGHT = 3.0  # units that the assumed scrap money counts for
 
@@ -151,7 +151,10 @@ def from_numbers(data: Mapping[str, Any]) -> RepairModel:
     for key, values in _table(data, "heard", 2, 1):
         heard.setdefault(key[0], {})[key[1]] = values[0]
     return RepairModel(
-        **{name: effects_in(numbers.table(data, name)) for name in ("fix", "parts", "hours", "sell")},
+        fix=effects_in(numbers.table(data, "fix")),
+        parts=effects_in(numbers.table(data, "parts")),
+        hours=effects_in(numbers.table(data, "hours")),
+        sell=effects_in(numbers.table(data, "sell")),
         fix_shift=numbers.number(data, "fix_shift", -10, 10),
         n_ended=int(numbers.number(data, "n_ended", 0)),
         n_failed=int(numbers.number(data, "n_failed", 0)),
@@ -184,4 +187,4 @@ def _table(data: Mapping[str, Any], name: str, n_words: int, n_numbers: int) -> 
 
 def nothing_learned(shift: float = 0.0) -> RepairModel:
     """The model before any unit: every answer is the starting table's."""
-    return RepairModel(*(untaught(sd, sigma) for sd, sigma in ((FIX_SD, 0.0), (PARTS_SD, PARTS_SIGMA), (HOURS_SD, HOURS_SIGMA), (SELL_SD, SELL_SIGMA))), fix_shift=shift)
+    return RepairModel(untaught(FIX_SD, 0.0), untaught(PARTS_SD, PARTS_SIGMA), untaught(HOURS_SD, HOURS_SIGMA), untaught(SELL_SD, SELL_SIGMA), fix_shift=shift)

@@ -176,25 +176,22 @@ def _levels_of(words: Iterable[tuple[str, float]]) -> tuple[str, ...]:
     return tuple(word for word, _ in sorted(counts.items(), key=lambda pair: (-pair[1], pair[0]))[:MOST_LEVELS])
 
 
-def _rows(cells: list[tuple[Cell, float]], settings: Settings) -> tuple[dict[str, tuple[str, ...]], np.ndarray]:
-    """Levels of the four blocks and the design of these cells (weighted, for the choice of levels only)."""
-    family = [family_of(key[0], settings) for key, _ in cells]
+def _rows(cells: list[tuple[Cell, float]], settings: Settings, start: Mapping[str, float]) -> tuple[dict[str, tuple[str, ...]], np.ndarray]:
+    """Levels of the blocks that have a spread, and the design of these cells (their weight only chooses the levels)."""
     steps = [steps_of(key[2]) for key, _ in cells]
-    levels = {
-        "family": _levels_of((name, weight) for name, (_, weight) in zip(family, cells, strict=True)),
-        "type": _levels_of((key[0], weight) for key, weight in cells),
-        "fault": _levels_of((key[1], weight) for key, weight in cells),
-        "step": _levels_of((step, weight) for names, (_, weight) in zip(steps, cells, strict=True) for step in names),
-    }
     age = np.array([key[4] - assumed.MIDDLE_AGE if key[4] >= 0 else 0.0 for key, _ in cells])
     failed = np.array([float(key[3] == FAILED) for key, _ in cells])
-    design, _ = pooled.design(levels, Cells(family, [key[0] for key, _ in cells], [key[1] for key, _ in cells], steps, age, failed))
-    return levels, design
+    read = Cells([family_of(key[0], settings) for key, _ in cells], [key[0] for key, _ in cells], [key[1] for key, _ in cells], steps, age, failed)
+    weights = [weight for _, weight in cells]
+    levels = {block: _levels_of(zip(getattr(read, block), weights, strict=True)) for block in pooled.BLOCKS if block != "step"}
+    levels["step"] = _levels_of((step, weight) for names, weight in zip(steps, weights, strict=True) for step in names)
+    levels = {block: words if start[block] > 0 else () for block, words in levels.items()}
+    return levels, pooled.design(levels, read)[0]
 
 
 def _fix_effects(cells: Mapping[Cell, np.ndarray], settings: Settings, shift: float) -> Effects:
     ended = [(key, float(total[0])) for key, total in cells.items() if key[3] != OPEN]
-    levels, rows = _rows(ended, settings)
+    levels, rows = _rows(ended, settings, repair.FIX_SD)
     rows[:, 2] = 0  # whether it failed is the answer here
     starts = _Starts(settings)
     chance = np.array([starts.of(*key[:3])[0] for key, _ in ended])
@@ -207,7 +204,7 @@ def _parts_effects(cells: Mapping[Cell, np.ndarray], settings: Settings, zero_pa
     bought = [(key, total) for key, total in cells.items() if key[3] != OPEN and total[3] > 0]
     if not bought:
         return _nothing("parts")
-    levels, rows = _rows([(key, float(total[3])) for key, total in bought], settings)
+    levels, rows = _rows([(key, float(total[3])) for key, total in bought], settings, repair.PARTS_SD)
     rows[:, 2] = 0
     starts = _Starts(settings)
     table = [starts.of(*key[:3]) for key, _ in bought]
@@ -222,7 +219,7 @@ def _hours_effects(cells: Mapping[Cell, np.ndarray], settings: Settings) -> Effe
     timed = [(key, total) for key, total in cells.items() if key[3] != OPEN and total[6] > 0]
     if not timed:
         return _nothing("hours")
-    levels, rows = _rows([(key, float(total[6])) for key, total in timed], settings)
+    levels, rows = _rows([(key, float(total[6])) for key, total in timed], settings, repair.HOURS_SD)
     starts = _Starts(settings)
     n_steps = np.array([max(len(steps_of(key[2])), 1) for key, _ in timed], dtype=float)
     offset = outlook.hours_offset(np.array([starts.of(*key[:3])[2] for key, _ in timed]), n_steps) + math.log(assumed.FAILED_HOURS) * rows[:, 2]
@@ -233,7 +230,7 @@ def _sell_effects(by_type: Mapping[str, np.ndarray], settings: Settings) -> Effe
     if not by_type:
         return _nothing("sell")
     names = sorted(by_type)
-    levels, rows = _rows([((name, "", "", FIXED, -1.0), float(by_type[name][0])) for name in names], settings)
+    levels, rows = _rows([((name, "", "", FIXED, -1.0), float(by_type[name][0])) for name in names], settings, repair.SELL_SD)
     types = assumed.assumed_types(settings)
     offset = outlook.sell_offset(np.array([types.get(name, assumed.GENERIC_TYPE).clean_sell_h for name in names]))
     return pooled_linear(levels, rows, offset, np.array([by_type[name] for name in names]), repair.SELL_SD, repair.SELL_SIGMA)

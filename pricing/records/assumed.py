@@ -147,8 +147,8 @@ ZERO_PARTS_SHARE, ZERO_PARTS_SHARE_NEVER = 0.30, 0.05  # of repairs that worked 
 FIX_PER_YEAR = -0.05  # log odds of fixing it, per year older than MIDDLE_AGE: parts get scarce, screws rust. Own judgement.
 FAILED_HOURS = 0.90  # hours of a try that failed, as a share of one that worked. Own judgement.
 FAILED_REST_HOURS = 0.25  # to take it to the yard or hand it on. Own judgement.
-AS_IS_SHARE, AS_IS_HOURS = 0.20, 0.6  # of the working price, broken and said so. Own judgement.
-PARTED_SHARE, PARTED_HOURS = 0.15, 1.0  # of the working price, from the parts worth pulling. Own judgement.
+AS_IS_SHARE, AS_IS_HOURS = 0.12, 0.6  # of the working price, broken and said so. Own judgement.
+PARTED_SHARE, PARTED_HOURS = 0.12, 1.0  # of the working price, from the parts worth pulling. Own judgement.
 BENCH_DAYS = 7.0  # from got to listed. Own judgement.
 USUAL_MILES = 10.0  # one way, where nobody says. Own judgement.
 USUAL_PAID_SHARE = 0.40  # of the most to pay, to start at, until the person's own prices paid say better. Own judgement.
@@ -218,23 +218,29 @@ def fault_row(fault: str, type_name: str, family: str, table: tuple[AssumedFault
     >>> fault_row("no heat", "gas dryer", "laundry", FAULTS)[0].fault, fault_row("hums", "wall oven", "cooking", FAULTS)[1]
     ('no heat (gas)', False)
     """
-    families = (*fault_families(type_name, family), "any", family)
-    rows = [row for row in table if row.family in families]
-    wanted = _ELSEWHERE_CALLED.get((families[0], fault.strip().lower()), fault.strip().lower())
-    for row in rows:
-        if row.fault == wanted and _qualifier_fits(row.fault, type_name):
+    kinds = fault_families(type_name, family)
+    rows = [row for row in table if row.family in (*kinds, "any", family)]
+    told = fault.strip().lower()
+    for wanted in (told, _ELSEWHERE_CALLED.get((kinds[0], told), "")):
+        row = _row_named(wanted, type_name, rows) if wanted else None
+        if row is not None:
             return row, True
+    return next(row for row in table if row.fault == FAULTS[-2].fault), not told
+
+
+def _row_named(wanted: str, type_name: str, rows: list[AssumedFault]) -> AssumedFault | None:
+    """The row of this name; else one that has it as one of its names; rows whose "(electric)" or "(top-load)" fits the type come first."""
     bare = wanted.split(" (")[0]
-    for row in rows:
-        own = row.fault.split(" (")[0]
-        if (own == bare or bare in own.split(" or ") or bare in own.split("; ")) and _qualifier_fits(row.fault, type_name):
-            return row, True
-    for row in rows:  # "won't spin" of a front-loader: the row of the top-loader says more than none
-        own = row.fault.split(" (")[0]
-        if own == bare or bare in own.split(" or "):
-            return row, True
-    unknown = next(row for row in table if row.fault == FAULTS[-2].fault)
-    return unknown, not wanted
+    for fits in (True, False):  # "won't spin" of a front-loader: the row of the top-loader says more than none
+        able = [row for row in rows if _qualifier_fits(row.fault, type_name) or not fits]
+        exact = next((row for row in able if row.fault == wanted), None)
+        if exact is not None:
+            return exact
+        for row in able:
+            own = row.fault.split(" (")[0]
+            if own == bare or bare in own.split(" or ") or bare in own.split("; "):
+                return row
+    return None
 
 
 # A fault by a word that another kind of appliance uses for it; "no heat" is a dryer's word for what an oven does too.
