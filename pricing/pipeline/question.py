@@ -363,6 +363,13 @@ def said_back(question: Question, settings: Settings) -> str:
     return ", ".join(part for part in parts if part)
 
 
+def _typed(name: str, value: Any) -> Any:
+    """A value of an open unit as models read it: days as ordinal numbers."""
+    if name in BY_NAME and BY_NAME[name].kind == "date" and isinstance(value, str):
+        return float(date.fromisoformat(value).toordinal())
+    return value
+
+
 class HasOpenUnits(Protocol):
     """What was learned last (`Saved`), or the record as it stands."""
 
@@ -376,7 +383,7 @@ def from_unit(unit_id: str, record: HasOpenUnits, options: Mapping[str, Any], se
     if row is None:
         guess = nearest(unit_id, [str(unit.get("unit", "")) for unit in units], cutoff=0.5)
         raise Refused(Problem(f"there is no open unit {unit_id!r} in what was learned last", f"did you mean {guess}?" if guess else "see pricing unsold, or tell it in words"))
-    unit = {name: value for name, value in row.items() if (name in BY_NAME or name in settings.attributes) and value not in (None, "")}
+    unit = {name: _typed(name, value) for name, value in row.items() if (name in BY_NAME or name in settings.attributes) and value not in (None, "")}
     made = years_in(str(unit["made"])) if unit.get("made") and unit.get("age") is None else ()
     got = unit.get("got") or unit.get("listed")
     if unit.get("age") is not None and got is not None:
