@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from flask import Response, render_template, request
@@ -26,7 +27,26 @@ def offer() -> Response:
 
 def bench() -> Response:
     """*On the bench*."""
-    return _page("offer.html", asking.ask("bench"), None, None)
+    from pricing.pipeline import benching
+    from pricing.web import benched
+
+    place = here()
+    asked = asking.ask("bench")
+    unit = _unit_of(asked)
+    if asked.question is not None and unit is not None:
+        spent = benching.spent_on(dict(asked.question.unit))
+        asked = replace(asked, question=replace(asked.question, known=spent | dict(asked.question.known)))
+    asked, answer = asking.answered(asked, lambda question: benching.bench(question, place.saved(), place.settings(), place.today()))
+    shown = benched.shown(answer, place.settings()) if answer is not None else None
+    return _page("bench.html", asked, shown, keeping.of_bench(asked) if answer is not None else None, unit=unit, known_bench=_bench_form(asked, unit))
+
+
+def _bench_form(asked: Asked, unit: Mapping[str, Any] | None) -> Mapping[str, str]:
+    """The bench form of a unit as it stands, with what was found now."""
+    step = steps.find("bench", here().settings())
+    if unit is None or step is None:
+        return {}
+    return steps.shown(step, listed.typed(unit), here().today()) | {"found": asked.filled.typed.get("found", "")}
 
 
 def ask() -> Response:

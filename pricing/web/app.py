@@ -95,7 +95,7 @@ def _on_every_page() -> dict[str, Any]:
         "demo": place.home.is_demo,
         "today": place.today(),
         "form_token": current_app.config["FORM_TOKEN"],
-        "say_it": fields.SAY_IT,
+        "say_it": fields.say_it,
         "unit_field": fields.unit_of_list,
         "form_number": form_number,
     }

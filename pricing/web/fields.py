@@ -11,7 +11,18 @@ from pricing.records.settings import Settings
 from pricing.web.forms import Field
 
 GRADES = tuple((grade, grade) for grade in CONDITIONS)
-SAY_IT = Field("words", "Say it in your words", "area", "Like: electric dryer, 8 years, no heat, wants 40, 12 miles")
+SAY_IT = Field("words", "Say it in your words", "area")
+LIKE = {
+    "offer": "Like: electric dryer, 8 years, no heat, wants 40, 12 miles",
+    "bench": "Like: electric dryer, 8 years, drum won't turn, belt",
+    "ask": "Like: front-load washer, 7 years, good, steam",
+}
+
+
+def say_it(page: str) -> Field:
+    """The field for words, with an example of this page."""
+    return replace(SAY_IT, hint=LIKE[page])
+
 
 TYPE = Field("type", "What is it", complete="type")
 AGE = Field("age", "Years old", "number", low=UNIT_LIMITS["age"][0], high=UNIT_LIMITS["age"][1])
@@ -20,7 +31,7 @@ MAKER = Field("maker", "Maker", complete="maker")
 CONDITION = Field("condition", "How it looks once cleaned", "choice", choices=GRADES)
 FEATURES = Field("features", "Features", hint="steam; ice maker", complete="features")
 FAULT = Field("fault", "What is wrong with it", complete="fault")
-FOUND = Field("found", "What it turned out to be", complete="found")
+FOUND = Field("found", "Turned out to be", complete="found")
 REPAIR = Field("repair", "What you did", hint="drain pump; belt", complete="repair")
 SIZE = Field("size", "Size", "number", low=UNIT_LIMITS["size"][0], high=UNIT_LIMITS["size"][1])
 
@@ -87,7 +98,17 @@ def bench(settings: Settings) -> tuple[tuple[Field, ...], tuple[Field, ...]]:
         known("hours", "Hours still to go", "number", "hours"),
         Field("of_ten", "I fix such a fault", "number", "your own count", "times of 10", 0, 10),
     )
-    more = (MADE, CONDITION, MAKER, FEATURES, SIZE, *own_attributes(settings), known("price", "It will sell for", "money", money, "where you know better"))
+    more = (
+        MADE,
+        CONDITION,
+        MAKER,
+        FEATURES,
+        SIZE,
+        *own_attributes(settings),
+        known("price", "It will sell for", "money", money, "where you know better"),
+        known("spent_money", "Already spent on it", "money", money, "shown, not counted"),
+        known("spent_hours", "Hours already in it", "number", "hours", "shown, not counted"),
+    )
     return first, more
 
 

@@ -35,7 +35,7 @@ def got(settings: Settings) -> Step:
         fields.MAKER,
         fields.AGE,
         fields.MADE,
-        replace(fields.FAULT, words="What was wrong, as told"),
+        replace(fields.FAULT, words="Told as"),
         Field("paid", "Paid", "money", ends=money, low=-1e6, high=1e6),
         Field("got", "Got on", "date"),
         Field("got_from", "Came from", complete="got_from"),
@@ -152,7 +152,7 @@ def find(name: str, settings: Settings) -> Step | None:
 
 def shown(step: Step, known: Mapping[str, str], today: date) -> dict[str, str]:
     """What stands in a form when it is opened: what is known, and today where it asks for a day."""
-    typed = {one.name: known[one.name] for one in step.fields if one.name in known}
+    typed = {one.name: known[one.name] for one in step.fields if one.name in known and (not one.choices or known[one.name] in dict(one.choices))}
     if step.today and not typed.get(step.today):
         typed[step.today] = today.isoformat()
     return typed

@@ -1,0 +1,271 @@
+"""The page in a real browser: whole journeys at phone and desk size, with and without script, by keyboard, with hard texts; axe-core over every page."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+from conftest import DEMO_DAY
+from web_client import Running, start
+
+from pricing.records.home import Home
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.skipif(CHROMIUM is None, reason="no Chromium here: apt-get install -y chromium"),
+]
+PHONE, DESK = {"width": 390, "height": 844}, {"width": 1280, "height": 800}
+SIZES = pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
+PAGES = (
+    "/",
+    "/offer?new=1",
+    "/offer?words=electric+dryer%2C+no+heat%2C+wants+40%2C+12+miles",
+    "/offer?type=electric+dryer&age=old",
+    "/bench?new=1",
+    "/ask?words=front-load+washer%2C+7+years%2C+good%2C+steam",
+    "/ask?unit=DEMO-210&offered=250",
+    "/unsold",
+    "/unsold/card?unit=DEMO-210",
+    "/compare",
+    "/report",
+    "/records",
+    "/records?show=ended",
+    "/records/unit?unit=DEMO-210",
+    "/records/new",
+    "/records/file",
+    "/records/changes",
+    "/no-such-page",
+)
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    """A new profile each time; no sandbox, because tests may run as root in a container."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as player:
+        started = player.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage"])
+        yield started
+        started.close()
+
+
+def on_a_copy(home: Home, folder: Path) -> Iterator[Running]:
+    """The page on a copy of the demo home, as if today were the demo's day."""
+    shutil.copytree(home.path, folder / "home")
+    page = start(Home(folder / "home"), "--as-of", DEMO_DAY.isoformat())
+    yield page
+    page.process.kill()
+    page.process.communicate()
+
+
+@pytest.fixture(scope="module")
+def running(demo_home_once: Home, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
+    """A page that tests change."""
+    yield from on_a_copy(demo_home_once, tmp_path_factory.mktemp("changed"))
+
+
+@pytest.fixture(scope="module")
+def quiet(demo_home_once: Home, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
+    """A page that is only looked at."""
+    yield from on_a_copy(demo_home_once, tmp_path_factory.mktemp("looked-at"))
+
+
+def open_page(browser: Browser, running: Running, path: str, size: dict[str, int], *, script: bool = True, **more: object) -> Page:
+    page = browser.new_context(viewport=size, java_script_enabled=script, accept_downloads=True, **more).new_page()  # type: ignore[arg-type]
+    page.on("pageerror", lambda error: pytest.fail(f"script error: {error}"))
+    page.set_default_timeout(15_000)
+    page.goto(f"http://127.0.0.1:{running.port}{path}")
+    return page
+
+
+SMALL_TARGETS = """() => [...document.querySelectorAll('button, .button, select, textarea, summary, nav a, .tabs a, .tiles a, .units a, .chip label, .tick, '
+    + 'input:not([type=hidden]):not([type=radio]):not([type=checkbox])')].filter(e => e.checkVisibility() && e.getBoundingClientRect().height < 43.5).map(e => e.outerHTML.slice(0, 80))"""
+SIDEWAYS = "() => document.documentElement.scrollWidth - window.innerWidth"
+
+
+@SIZES
+def test_every_page_fits_loads_nothing_from_elsewhere_and_has_large_targets(browser: Browser, quiet: Running, size: dict[str, int]) -> None:
+    """No sideways scroll, with letters twice as large neither; buttons, fields and the bar at least 44 px high: cold hands at a curb."""
+    page = open_page(browser, quiet, "/", size)
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    for path in PAGES:
+        page.goto(f"http://127.0.0.1:{quiet.port}{path}")
+        assert page.evaluate(SIDEWAYS) <= 0, path
+        assert page.evaluate(SMALL_TARGETS) == [], path
+        page.evaluate("document.documentElement.style.fontSize = '200%'")
+        assert page.evaluate(SIDEWAYS) <= 0, path
+    assert len(asked) > len(PAGES)
+    assert all(url.startswith(f"http://127.0.0.1:{quiet.port}/") for url in asked), asked
+    page.context.close()
+
+
+def every_page_by_axe(browser: Browser, quiet: Running, size: dict[str, int], scheme: str) -> None:
+    """Names, roles, contrast, order: the rules of axe-core (as packaged by axe-playwright-python) over every page with all its folds open."""
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="pip install axe-playwright-python").Axe()
+    page = open_page(browser, quiet, "/", size, color_scheme=scheme, bypass_csp=True)
+    for path in PAGES:
+        page.goto(f"http://127.0.0.1:{quiet.port}{path}")
+        page.evaluate("document.querySelectorAll('details').forEach(each => each.open = true)")
+        found = axe.run(page).response["violations"]
+        assert [(each["id"], each["impact"], each["nodes"][0]["html"][:150]) for each in found] == [], path
+    page.context.close()
+
+
+def test_axe_finds_nothing_on_a_phone(browser: Browser, quiet: Running) -> None:
+    every_page_by_axe(browser, quiet, PHONE, "light")
+
+
+def test_axe_finds_nothing_on_a_desk_at_night(browser: Browser, quiet: Running) -> None:
+    every_page_by_axe(browser, quiet, DESK, "dark")
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("size", "scheme"), [(PHONE, "dark"), (DESK, "light")], ids=["phone-dark", "desk-light"])
+def test_axe_finds_nothing_the_other_way_round(browser: Browser, quiet: Running, size: dict[str, int], scheme: str) -> None:
+    every_page_by_axe(browser, quiet, size, scheme)
+
+
+@SIZES
+@pytest.mark.parametrize("script", [True, False], ids=["script", "no-script"])
+def test_a_unit_from_the_curb_to_the_sale_and_back(browser: Browser, running: Running, size: dict[str, int], script: bool) -> None:
+    """Ask, keep, list at the ask, sell, undo: by pressing what a person sees."""
+    page = open_page(browser, running, "/", size, script=script)
+    page.get_by_role("link", name="Before the drive").first.click()
+    if page.get_by_text("Start empty").count():
+        page.get_by_text("Start empty").click()
+    page.get_by_label("Say it in your words").fill("electric dryer, 6 years, good, no heat, wants 5, 3 miles")
+    page.get_by_role("button", name="Worth the drive?").click()
+    assert "electric dryer, 6 years" in page.locator("main").inner_text()
+    page.get_by_role("button", name="I take it").click()
+    name = page.locator("h1").inner_text()
+    assert "electric dryer" in name
+    page.locator("main").get_by_role("link", name="Set the ask").click()
+    assert "ASK $" in page.locator(".verdict").inner_text()
+    page.get_by_role("button", name="Listed at").click()
+    assert "listed today" in page.locator("main").inner_text().lower()
+    page.get_by_label("Sold for").fill("150")
+    page.locator("#sold").get_by_role("button", name="Sold").click()
+    assert "$150" in page.locator("main").inner_text()
+    page.get_by_role("button", name="Undo").click()
+    assert "Taken back" in page.locator("main").inner_text()
+    assert "listed today" in page.locator("main").inner_text().lower()
+    page.context.close()
+
+
+@pytest.mark.parametrize("script", [True, False], ids=["script", "no-script"])
+def test_a_sheet_is_shown_then_added_then_undone(browser: Browser, running: Running, tmp_path: Path, script: bool) -> None:
+    sheet = tmp_path / f"october-{script}.csv"
+    sheet.write_text(f"unit,type,price,sold\nDEMO-9{script:d}1,gas dryer,$145,2026-10-01\nDEMO-9{script:d}2,gas dryer,soon,2026-10-02\n", encoding="utf-8")
+    page = open_page(browser, running, "/records", PHONE, script=script)
+    page.get_by_role("link", name="Add a sheet").click()
+    page.get_by_label("Your sheet").set_input_files(sheet)
+    page.get_by_role("button", name="Show me").click()
+    main = page.locator("main")
+    assert "2 rows seen" in main.inner_text()
+    assert "line 3" in main.inner_text()
+    assert "Nothing is written yet" in main.inner_text()
+    page.get_by_role("button", name="Add these rows").click()
+    assert sheet.name in main.inner_text()
+    page.get_by_role("button", name="Undo").first.click()
+    assert "Taken back" in main.inner_text()
+    page.context.close()
+
+
+def test_too_large_a_sheet_is_told_before_it_is_sent(browser: Browser, running: Running, tmp_path: Path) -> None:
+    """50 MB: with the script at once, without it by the server in words."""
+    sheet = tmp_path / "huge.csv"
+    sheet.write_bytes(b"type,price\n" + b"x" * 50 * 2**20)
+    for script in (True, False):
+        page = open_page(browser, running, "/records/file", PHONE, script=script)
+        page.get_by_label("Your sheet").set_input_files(sheet)
+        page.get_by_role("button", name="Show me").click()
+        assert "25 MB" in page.locator("main").inner_text()
+        page.context.close()
+
+
+SHOWS_FOCUS = """() => [document.activeElement, ...(document.activeElement.labels || [])].some(each => getComputedStyle(each).outlineStyle !== 'none')"""
+
+
+@SIZES
+def test_by_keyboard_alone(browser: Browser, running: Running, size: dict[str, int]) -> None:
+    """The first stop leads past everything to the answer; each stop shows where it is; a question is asked by Enter."""
+    page = open_page(browser, running, "/ask?new=1", size)
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.className") == "skip"
+    page.keyboard.press("Enter")
+    stops = []
+    for _ in range(14):
+        page.keyboard.press("Tab")
+        stops.append(page.evaluate("document.activeElement.name || document.activeElement.tagName"))
+        assert page.evaluate(SHOWS_FOCUS), stops
+    assert stops.index("type") < stops.index("age") < stops.index("maker")
+    page.locator("#type").focus()
+    page.keyboard.type("gas range")
+    page.keyboard.press("Enter")
+    page.wait_for_selector(".verdict")
+    assert page.locator(".verdict").inner_text().startswith("ASK $")
+    page.context.close()
+
+
+@SIZES
+def test_hard_texts_stay_text_and_inside_the_page(browser: Browser, running: Running, size: dict[str, int]) -> None:
+    """Endless, right-to-left, emoji, twenty digits, markup: in the form, on the unit, in the list, in an answer."""
+    page = open_page(browser, running, "/records/new", size)
+    page.on("dialog", lambda dialog: pytest.fail("text ran as script"))
+    markup = "<img src=x onerror=alert(1)><script>alert(1)</script>"
+    texts = {
+        "What is it": "gas range",
+        "Maker": "w" * 200,
+        "Told as": "غسالة أطباق قديمة لا تعمل",
+        "Features": "🧺🔥 👩‍🔧",
+        "Model": "12345678901234567890",
+        "Serial": markup,
+    }
+    for label, text in texts.items():
+        page.get_by_label(label).fill(text)
+    page.get_by_label("Note").fill(markup + "w" * 1500)
+    page.get_by_role("button", name="Keep it").click()
+    page.wait_for_selector(".done")
+    shown = page.locator("main").inner_text()
+    assert all(text in shown for text in (markup, "12345678901234567890", "لا تعمل", "👩‍🔧"))
+    assert page.evaluate(SIDEWAYS) <= 0
+    assert page.locator("main img").count() == 0
+    page.locator("main").get_by_role("link", name="Set the ask").click()
+    page.wait_for_selector(".verdict")
+    assert page.evaluate(SIDEWAYS) <= 0
+    page.goto(f"http://127.0.0.1:{running.port}/records")
+    assert page.evaluate(SIDEWAYS) <= 0
+    page.context.close()
+
+
+def test_a_change_is_learned_in_the_background_and_said(browser: Browser, running: Running) -> None:
+    from playwright.sync_api import expect
+
+    page = open_page(browser, running, "/records/new", PHONE)
+    page.get_by_label("What is it").fill("gas range")
+    page.get_by_role("button", name="Keep it").click()
+    page.wait_for_selector("#learning")
+    expect(page.locator("#learning")).to_contain_text("up to date", timeout=120_000)
+    page.reload()
+    assert page.locator("#learning").count() == 0
+    page.context.close()
+
+
+def test_going_back_finds_what_was_typed(browser: Browser, running: Running) -> None:
+    page = open_page(browser, running, "/offer", PHONE)
+    page.get_by_label("What is it").fill("dishwasher")
+    page.get_by_role("button", name="Worth the drive?").click()
+    page.wait_for_selector(".verdict")
+    assert "type=dishwasher" in page.url
+    assert "maker=" not in page.url  # empty fields stay out of the address
+    page.go_back()
+    assert page.get_by_label("What is it").input_value() == "dishwasher"
+    page.context.close()

@@ -1,0 +1,293 @@
+"""Before the drive, set the ask, unsold, what pays: the page shows what the stories answer, and never loses what was typed."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+from typing import Any
+
+import pytest
+from conftest import DEMO_DAY
+from web_client import Browser, Page
+
+from pricing.model import saved
+from pricing.pages.text import limit, money
+from pricing.pipeline import asking, offering, question
+from pricing.records.home import Home
+from pricing.records.settings import Settings
+
+DRYER = "electric dryer, 8 years, no heat, wants 40, 12 miles"
+
+
+@pytest.fixture
+def browser(demo_home: Home) -> Browser:
+    return Browser(demo_home, DEMO_DAY)
+
+
+def ask(browser: Browser, page: str, **typed: str) -> Page:
+    return browser.send(browser.get(f"/{page}?new=1").forms[0], **typed)
+
+
+def fields(page: Page) -> dict[str, str]:
+    """What stands in the form of the question."""
+    return next(form.fields for form in page.forms if "words" in form.names)
+
+
+def test_the_page_says_what_the_command_says(browser: Browser, demo_home: Home) -> None:
+    """Same story, same numbers: the page does no sum of its own."""
+    numbers, settings = saved.load(demo_home), Settings()
+    answer = offering.offer(question.read(DRYER, {}, settings, DEMO_DAY), numbers, settings, DEMO_DAY)
+    page = ask(browser, "offer", words=DRYER)
+    assert answer.question.as_read in page.text
+    for amount in (limit(answer.price.median), limit(answer.pay_up_to), money(answer.costs.parts_if_fixed)):
+        assert amount in page.text
+    assert answer.standing["price"] in page.text
+
+
+def test_fields_and_words_ask_the_same(browser: Browser) -> None:
+    words = ask(browser, "offer", words=DRYER)
+    told = ask(browser, "offer", type="electric dryer", age="8", fault="no heat", their_price="40", miles="12")
+    assert words.text.split("I read:")[1].split("Change something")[0] == told.text.split("I read:")[1].split("Change something")[0]
+
+
+def test_they_pay_me_turns_their_price_around(browser: Browser) -> None:
+    """A number pad has no minus."""
+    assert "they pay you $25" in ask(browser, "offer", type="electric dryer", their_price="25", they_pay="yes").text
+
+
+def test_what_an_answer_of_the_owner_would_change_is_one_press_away(browser: Browser) -> None:
+    page = ask(browser, "offer", words="electric dryer, no heat, wants 40")
+    assert "How old is it?" in page.text
+    import re
+
+    address = next(link for link in re.findall(r'href="(/offer\?[^"]*age=[^"]*)"', page.html))
+    again = browser.get(address.replace("&amp;", "&"))
+    assert "years" in again.text.split("I read:")[1].split(".")[0]
+
+
+def test_the_ask_shows_plan_days_and_own_sales(browser: Browser, demo_home: Home) -> None:
+    words = "front-load washer, 7 years, good, steam"
+    numbers, settings = saved.load(demo_home), Settings()
+    answer = asking.ask(question.read(words, {}, settings, DEMO_DAY, None, "ask"), numbers, settings, DEMO_DAY)
+    page = ask(browser, "ask", words=words)
+    assert f"ASK {money(answer.ask)}" in page.text
+    for step in answer.plan:
+        assert money(step.ask) in page.text
+    assert answer.similar[0].unit in page.text
+    assert "What you have in it is not in the ask" in page.text
+
+
+def test_an_offer_on_the_table_is_answered_first(browser: Browser) -> None:
+    page = ask(browser, "ask", words="front-load washer, 7 years, good")
+    low = browser.send(page.form("What do I say"), offered="20")
+    assert "HOLD." in low.text
+    high = browser.send(page.form("What do I say"), offered="2000")
+    assert "TAKE the $2,000" in high.text
+
+
+def test_a_kept_offer_is_a_unit_and_its_answer_is_kept(browser: Browser, demo_home: Home) -> None:
+    """One press; the estimate is judged once the unit is sold."""
+    page = ask(browser, "offer", words=DRYER)
+    kept = browser.send(page.form("keep it as a unit"))
+    assert "DEMO-215" in kept.text
+    assert "electric dryer" in kept.text
+    assert "told as no heat" in kept.text
+    lines = [json.loads(line) for path in sorted((demo_home.data / "estimates").rglob("*.jsonl")) for line in path.read_text("utf-8").splitlines()]
+    assert any("DEMO-215" in json.dumps(line) for line in lines)
+
+
+def test_the_bench_shows_the_ways_on_and_writes_down_what_was_found(browser: Browser) -> None:
+    unit = next(row for row in browser.app.config["PLACE"].open_units() if row.get("outcome") == "in work")
+    page = browser.send(browser.get("/bench?new=1").forms[0], unit=str(unit["unit"]), found="control board")
+    assert any(words in page.text for words in ("GO ON and fix it.", "SELL IT AS-IS.", "PART IT OUT.", "SCRAP IT."))
+    for way in ("go on", "sell as-is", "part out", "scrap"):
+        assert way in page.text
+    assert "Already in it" in page.text
+    written = browser.send(page.form("Write down: control board"))
+    assert "turned out to be control board" in written.text
+    assert "in work" in written.text
+
+
+def test_the_bench_answers_in_words_too(browser: Browser) -> None:
+    page = ask(browser, "bench", words="electric dryer, 8 years, drum won't turn, belt")
+    assert "belt" in page.text.split("I read:")[1]
+    kept = browser.send(page.form("Keep it as a unit"))
+    assert "done to it belt" in kept.text
+
+
+def test_a_unit_is_listed_at_the_ask_by_one_press(browser: Browser) -> None:
+    unit = next(row for row in browser.app.config["PLACE"].open_units() if row.get("outcome") == "in work")
+    page = browser.get(f"/ask?unit={unit['unit']}")
+    listed = browser.send(page.form("Listed at"))
+    assert "Listed today" in listed.text
+
+
+def test_the_ask_of_a_unit_that_was_just_written_down_needs_no_new_fit(browser: Browser) -> None:
+    browser.send(browser.get("/records/new").form("Keep it"), type="gas range", age="5", unit="X1")
+    assert "ASK $" in browser.get("/ask?unit=X1").text
+
+
+def test_the_next_step_of_an_unsold_unit_leads_to_its_form(browser: Browser) -> None:
+    import re
+
+    page = browser.get("/unsold")
+    address = re.findall(r'href="(/records/unit\?[^"]*open=down[^"]*)"', page.html)[0].replace("&amp;", "&")
+    form = browser.get(address).form("Change the ask")
+    assert float(form.fields["ask"]) > 0
+    assert form.fields["on"] == DEMO_DAY.isoformat()
+
+
+def test_a_tag_holds_what_the_record_holds(browser: Browser) -> None:
+    unit = next(row for row in browser.app.config["PLACE"].open_units() if row.get("asked"))
+    page = browser.get(f"/unsold/card?unit={unit['unit']}")
+    assert str(unit["type"]).upper() in page.text.upper()
+    assert "Recall check" in page.text
+
+
+def test_what_pays_by_anything_the_record_knows(browser: Browser) -> None:
+    assert "an hour" in browser.get("/compare").text
+    assert "an hour" in browser.get("/compare?by=sold_where&then=type").text
+    assert browser.get("/compare?by=%3Cscript%3E").status == 200
+
+
+def test_the_quarter_is_made_aside_and_shown_whole(browser: Browser) -> None:
+    page = browser.get("/report")
+    assert "2026Q3" in page.text
+    whole = browser.client.get("/report/page?quarter=2026Q3", base_url="http://127.0.0.1:8737")
+    assert whole.status_code == 200
+    assert "sandbox" in whole.headers["Content-Security-Policy"]
+    assert "script-src" not in whole.headers["Content-Security-Policy"]  # default-src 'none' leaves it none
+    sheet = browser.client.get("/report/file?quarter=2026Q3&name=quarter-2026Q3-units.csv", base_url="http://127.0.0.1:8737")
+    assert sheet.headers["Content-Disposition"].startswith("attachment")
+    assert browser.get("/report/file?quarter=2026Q3&name=../../data/record.json").status == 404
+    assert browser.get("/report?quarter=2026Q9").status == 409
+
+
+WRONG: list[tuple[str, dict[str, str], str]] = [
+    ("offer", {"type": "electric dryer", "age": "eight or so"}, "age"),
+    ("offer", {"type": "electric dryer", "their_price": "a beer"}, "their_price"),
+    ("offer", {"type": "electric dryer", "miles": "99999999999999999999"}, "miles"),
+    ("offer", {"type": "electric dryer", "of_ten": "11"}, "of_ten"),
+    ("offer", {"type": "electric dryer", "age": "-3"}, "age"),
+    ("ask", {"type": "electric dryer", "offered": "nan"}, "offered"),
+    ("ask", {"type": "electric dryer", "asked_now": "1e400"}, "asked_now"),
+]
+
+
+@pytest.mark.parametrize(("page", "typed", "wrong"), WRONG)
+def test_a_wrong_number_is_told_beside_its_field_and_all_typing_stays(browser: Browser, page: str, typed: dict[str, str], wrong: str) -> None:
+    answer = ask(browser, page, **typed)
+    assert answer.status == 200
+    assert f'id="{wrong}-wrong"' in answer.html
+    assert {name: value for name, value in fields(answer).items() if name in typed} == typed
+
+
+def test_no_type_is_asked_for(browser: Browser) -> None:
+    answer = ask(browser, "offer", age="8")
+    assert "I do not know what it is" in answer.text
+    assert fields(answer)["age"] == "8"
+
+
+HARD = ["مجفف كهربائي لا يسخن", "🔥🧺 dryer", "x" * 1999, "<script>alert(1)</script>", "9" * 300, "\u202egnp.exe", "electric dryer\x00", "'; drop table", "%s%n{}{{7*7}}"]
+
+
+@pytest.mark.parametrize("words", HARD, ids=range(len(HARD)))
+@pytest.mark.parametrize("page", ["offer", "bench", "ask"])
+def test_any_words_are_answered_or_asked_about(browser: Browser, page: str, words: str) -> None:
+    answer = ask(browser, page, words=words)
+    assert answer.status == 200
+    assert "<script>alert" not in answer.html
+    assert fields(answer)["words"].replace("\x00", "") == words.replace("\x00", "")
+
+
+def test_the_form_remembers_the_last_answers_and_can_start_empty(browser: Browser) -> None:
+    ask(browser, "offer", type="gas range", miles="7", fault="oven won't heat (gas)")
+    again = browser.get("/offer")
+    assert fields(again)["type"] == "gas range"
+    assert fields(again)["miles"] == "7"
+    assert "Filled with your last answers" in again.text
+    assert fields(browser.get("/offer?new=1"))["type"] == ""
+
+
+def test_typed_words_are_completed_from_the_persons_own(browser: Browser, demo_home: Home) -> None:
+    page = browser.get("/offer")
+    for word in saved.load(demo_home).words["maker"][:3]:
+        assert f'<option value="{word}">' in page.html
+
+
+def test_numbers_are_typed_on_a_number_pad(browser: Browser) -> None:
+    page = browser.get("/offer")
+    for name in ("age", "their_price", "miles", "parts", "hours"):
+        at = page.html.index(f'name="{name}"')
+        assert 'inputmode="decimal"' in page.html[at : at + 200]
+
+
+def test_asking_changes_nothing_in_the_home(browser: Browser, demo_home: Home) -> None:
+    def tree() -> dict[str, bytes]:
+        return {str(path): path.read_bytes() for path in demo_home.path.rglob("*") if path.is_file()}
+
+    before = tree()
+    ask(browser, "offer", words=DRYER)
+    ask(browser, "ask", words="gas range, 5 years, good")
+    for path in ("/unsold", "/compare", "/records", "/ask?unit=DEMO-210", "/unsold/card?unit=DEMO-210"):
+        browser.get(path)
+    assert tree() == before
+
+
+def test_before_anything_was_learned_the_way_is_shown(tmp_path: Path) -> None:
+    browser = Browser(Home(tmp_path), DEMO_DAY)
+    page = ask(browser, "offer", words=DRYER)
+    assert page.status == 200
+    assert "nothing has been learned yet" in page.text.lower()
+    assert fields(page)["words"] == DRYER
+
+
+def test_damaged_numbers_are_named_not_answered_from(browser: Browser, demo_home: Home) -> None:
+    path = saved.newest(demo_home)
+    assert path is not None
+    data = bytearray(path.read_bytes())
+    data[len(data) // 2] ^= 1
+    path.write_bytes(bytes(data))
+    page = ask(browser, "offer", words=DRYER)
+    assert "damaged" in page.text
+    assert "GO GET IT" not in page.text
+
+
+def test_broken_settings_are_a_sentence(browser: Browser, demo_home: Home) -> None:
+    demo_home.settings_file.write_text("hourly_targt = 30\n", encoding="utf-8")
+    page = browser.get("/offer")
+    assert page.status == 409
+    assert "hourly_target" in page.text
+
+
+def test_a_home_that_went_away_while_the_page_runs(browser: Browser, demo_home: Home) -> None:
+    shutil.rmtree(demo_home.path)
+    for path in ("/", "/records", "/offer", "/unsold", "/compare", "/report", "/records/changes"):
+        assert browser.get(path).status in (200, 409), path
+
+
+def test_the_demo_is_marked_on_every_page(browser: Browser) -> None:
+    for path in ("/", "/offer", "/records", "/unsold"):
+        assert "DEMO (invented)" in browser.get(path).text
+
+
+def test_eight_questions_at_once(demo_home: Home) -> None:
+    import threading
+
+    browser = Browser(demo_home, DEMO_DAY)
+    wrong: list[Any] = []
+
+    def person(n: int) -> None:
+        client = browser.app.test_client()
+        for age in range(1, 6):
+            answer = client.get(f"/offer?type=electric+dryer&age={age}&miles={n}", base_url="http://127.0.0.1:8737")
+            if answer.status_code != 200 or f"{age} year" not in answer.text:
+                wrong.append(answer.text)
+
+    people = [threading.Thread(target=person, args=(n,)) for n in range(1, 9)]
+    for thread in people:
+        thread.start()
+    for thread in people:
+        thread.join()
+    assert not wrong
