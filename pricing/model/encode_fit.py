@@ -25,6 +25,7 @@ from pricing.records.words import family_of
 
 SAMPLE, SMOOTHED = 20_000, 500  # sales kept from the pass; of these, those that landmarks are chosen from
 LANDMARKS, MOST_LEVELS, MOST_PAIRS = 64, 150, 150
+MOST_TELLING = 8  # margins of own attributes of which products are formed
 LEVEL_SD, LOOSE_SD = 0.30, 3.0  # of the general price level: where starting prices are given, and where not
 AGE_BENDS, AGE_JUMPS = (2.0, 5.0, 8.0, 11.0, 15.0), tuple(float(a) for a in range(2, 19))
 TAU, LOOSE_TAU = 0.4, 1.0  # sd of ln scale: labelled scales, and scales of the person's own attributes
@@ -254,7 +255,7 @@ def _levels(seen: Seen, column: str, most: int | None = None) -> tuple[str, ...]
     """The levels kept: all, or the most frequent; a blank is a level where some sold units say it and some do not."""
     counts = seen.words.get(column, Counter())
     kept = sorted(sorted(counts, key=lambda word: (-counts[word], word))[: most or MOST_LEVELS])
-    if kept and 0 < seen.blanks[column] and column not in ("type",):
+    if kept and seen.blanks[column] > 0 and column not in ("type",):
         kept.append("")
     return tuple(kept)
 
@@ -388,7 +389,9 @@ def _number_values(seen: Seen, name: str, log: bool, quantiles: tuple[float, ...
 def _lay_out_own(plan: _Plan, seen: Seen, settings: Settings, type_: int, line: int, interactions: bool) -> None:
     """The person's own attributes: lines and hinges of numbers, levels of categories, steps of ordered ones, and products of each two."""
     lines, words = ([line] if line >= 0 and plan.loose else []), ([type_] if plan.margins[type_].labels else [])
-    scale = 0.25 if plan.loose else 0.10
+    # What all attributes together may explain is about the same, however many there are: beyond four each says less.
+    n_attributes = sum(name in seen.numbers or bool(seen.words.get(name)) for name in settings.attributes)
+    scale = (0.25 if plan.loose else 0.10) * min(1.0, 2.0 / np.sqrt(max(n_attributes, 1)))
     for column in ("maker", "fuel", "finish") if plan.loose else ():
         words += [i for i, m in enumerate(plan.margins) if m.column == column and m.labels]
     for name, kind in sorted(settings.attributes.items()):
@@ -398,7 +401,7 @@ def _lay_out_own(plan: _Plan, seen: Seen, settings: Settings, type_: int, line: 
             number = plan.margin(name, "number", label, _number_values(seen, name, log))
             plan.block(name, name, number, scale, tau=LOOSE_TAU)
             bends = _number_values(seen, name, log, (0.1, 0.3, 0.5, 0.7, 0.9))
-            if len(bends) > 4:
+            if len(bends) > 6:  # three knots and more: a number of two values has no bend
                 plan.block(f"{name} bends", name, plan.margin(name, "hinges", label, bends), scale * 0.4, tau=LOOSE_TAU)
             lines.append(number)
         elif kind == "ordered" and seen.words.get(name):
@@ -411,14 +414,39 @@ def _lay_out_own(plan: _Plan, seen: Seen, settings: Settings, type_: int, line: 
             words.append(word)
     if not interactions:
         return
-    for number in lines:
-        for word in words:
-            if plan.margins[number].column in settings.attributes or plan.margins[word].column in settings.attributes:
-                plan.block(f"{plan.margins[number].column} x {plan.margins[word].column}", plan.margins[number].column, number, scale * 0.3, right=word, tau=LOOSE_TAU)
-    for i, first in enumerate(words):
-        for second in words[i + 1 :]:
-            if plan.margins[second].column in settings.attributes:
-                plan.block(f"{plan.margins[first].column} x {plan.margins[second].column}", plan.margins[second].column, first, scale * 0.3, right=second, tau=LOOSE_TAU)
+    telling = _telling(plan, seen, [*lines, *words])
+    lines, words = [i for i in lines if i in telling], [i for i in words if i in telling]
+    pairs = [(a, b) for a in lines for b in words] + [(a, b) for i, a in enumerate(words) for b in words[i + 1 :]]
+    for first, second in pairs:
+        left, right = plan.margins[first], plan.margins[second]
+        if left.column in settings.attributes or right.column in settings.attributes:
+            term = right.column if left.kind == "word" else left.column
+            plan.block(f"{left.column} x {right.column}", term, first, scale * 0.3, right=second, tau=LOOSE_TAU)
+
+
+def _telling(plan: _Plan, seen: Seen, margins: list[int]) -> set[int]:
+    """The margins that by themselves explain most of ln price in the sample: products of the others are not worth their columns."""
+    if len(margins) <= MOST_TELLING:
+        return set(margins)
+    y = np.log(seen.sample.number("price"))
+    y = y - y.mean()
+    square = max(float(y @ y), 1e-12)
+    shares = []
+    for index in margins:
+        margin = plan.margins[index]
+        if margin.kind == "word":
+            codes = seen.sample.word(margin.column).lookup(margin.labels) + 1
+            counts = np.bincount(codes)
+            means = np.bincount(codes, weights=y) / np.maximum(counts, 1)
+            free = len(y) - int((counts > 0).sum())
+            share = 1 - float(((y - means[codes]) ** 2).sum()) / square * (len(y) - 1) / free if free > 0 else 0.0
+        else:
+            x = seen.sample.number(margin.column)
+            x = np.where(np.isfinite(x), x - x[np.isfinite(x)].mean(), 0.0) if np.isfinite(x).any() else np.zeros(len(y))
+            share = float(x @ y) ** 2 / max(float(x @ x) * square, 1e-300)
+        shares.append(round(share, 9))  # a last bit must not decide between two
+    best = sorted(range(len(margins)), key=lambda place: (-shares[place], place))[:MOST_TELLING]
+    return {margins[place] for place in best}
 
 
 def _natural(word: str) -> tuple[int, float, str]:
