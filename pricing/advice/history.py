@@ -31,7 +31,7 @@ def dated(text: str) -> list[tuple[int | None, float]]:
     """Entries of a dated list with their days, sorted; a bare number has no day. What cannot be read is left out.
 
     >>> dated("2026-03-15:295; 2026-03-01:320"), dated("250"), dated("soon")
-    ([(738945, 320.0), (738959, 295.0)], [(None, 250.0)], [])
+    ([(739676, 320.0), (739690, 295.0)], [(None, 250.0)], [])
     """
     out: list[tuple[int | None, float]] = []
     for entry in str(text).split(";"):
@@ -67,6 +67,6 @@ def past_of(unit: Mapping[str, Any], as_of: date, asked_now: float | None = None
         known = asked_now if asked_now is not None else unwritten
         entries = [] if known is None else [(listed, known)]
     latest: dict[int, float] = dict(entries)  # of several on one day the last counts
-    starts = sorted(latest)
-    froms = [listed, *starts[1:]][: len(starts)]
-    return Past(tuple((float(end - start), latest[key]) for start, end, key in zip(froms, [*froms[1:], today], starts, strict=True) if end > start or key == starts[-1]))
+    asks = [latest[day] for day in sorted(latest)]
+    changes = [listed, *sorted(latest)[1:], today]
+    return Past(tuple((float(end - start), asked) for start, end, asked in zip(changes, changes[1:], asks, strict=False)))

@@ -134,7 +134,7 @@ def _still(demand: Demand, at: listing.Terms, past: Past) -> float:
         spell = listing.exposure(at.shape, begin, end)
         told += spell * np.exp(level - eta * (np.log(max(asked, 1e-9) / demand.estimate) - q))
         begin = end
-    return float(weight @ np.exp(-told))
+    return min(float(weight @ np.exp(-told)), 1.0)
 
 
 def _next(best: Listing, asked: float | None, clear_at: float, as_of: date) -> tuple[str, date, float]:
