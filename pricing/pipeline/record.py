@@ -253,7 +253,8 @@ def undo(home: Home, name: str | None, today: date, back: bool = False) -> tuple
 def _target(ledger: Ledger, name: str | None, back: bool) -> Entry:
     undone = ledger.undone()
     if back:
-        found = [entry for entry in ledger.entries if entry.kind == "undo" and entry.number not in undone]
+        adds = {entry.number for entry in ledger.entries if entry.kind == "add"}
+        found = [entry for entry in ledger.entries if entry.kind == "undo" and entry.of in adds and entry.number not in undone]
         if name:
             found = [entry for entry in found if _is_named(next(e for e in ledger.entries if e.number == entry.of), name)]
         if not found:
