@@ -29,8 +29,8 @@ if TYPE_CHECKING:
 ELSE = ""  # the repair that nobody has seen under this fault
 # Standard deviations before any own unit: own judgement. "all" is the person's own level, "age" a year, "failed" the hours of a failed try.
 FIX_SD = {"all": 0.5, "age": 0.05, "failed": 0.0, "family": 0.25, "type": 0.25, "fault": 0.5, "pair": 0.3, "step": 0.8}
-PARTS_SD = {"all": 0.3, "age": 0.0, "failed": 0.0, "family": 0.2, "type": 0.15, "fault": 0.35, "pair": 0.0, "step": 0.6}
-HOURS_SD = {"all": 0.35, "age": 0.0, "failed": 0.3, "family": 0.2, "type": 0.15, "fault": 0.3, "pair": 0.0, "step": 0.35}
+PARTS_SD = {"all": 0.3, "age": 0.0, "failed": 0.0, "family": 0.2, "type": 0.15, "fault": 0.35, "pair": 0.2, "step": 0.6}
+HOURS_SD = {"all": 0.35, "age": 0.0, "failed": 0.3, "family": 0.2, "type": 0.15, "fault": 0.3, "pair": 0.15, "step": 0.35}
 SELL_SD = {"all": 0.4, "age": 0.0, "failed": 0.0, "family": 0.2, "type": 0.25, "fault": 0.0, "pair": 0.0, "step": 0.0}
 PARTS_SIGMA, HOURS_SIGMA, SELL_SIGMA = 0.5, 0.4, 0.35
 SALVAGE_WEIGHT = 3.0  # units that the assumed scrap money counts for
