@@ -14,7 +14,8 @@ from hypothesis import settings as given_settings
 from hypothesis import strategies as st
 
 from pricing.advice.best import SURE, pool, shared_variance, units_to_go
-from pricing.advice.compare import BY, NOT_WRITTEN, compare
+from pricing.advice.compare import compare
+from pricing.advice.groups import BY, NOT_WRITTEN
 from pricing.advice.mix import REACH, best_mix, weeks_of
 from pricing.advice.money import Books, keep_books
 from pricing.advice.ratio import interval, ratio_of_sums

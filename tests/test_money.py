@@ -10,7 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pricing.advice.money import IN, OUT, TASKS, add_up, allot, keep_books, usual
+from pricing.advice.blanks import allot, usual
+from pricing.advice.money import IN, OUT, add_up, keep_books
+from pricing.advice.worked import TASKS
 from pricing.records.settings import Settings
 from pricing.records.units import Units, from_rows
 

@@ -14,11 +14,12 @@ from hypothesis import settings as given_settings
 from hypothesis import strategies as st
 
 from pricing.advice.change import changes, shapley
-from pricing.advice.compare import label_groups
 from pricing.advice.gaps import find_gaps
+from pricing.advice.groups import label_groups
 from pricing.advice.money import Books, keep_books
 from pricing.advice.period import Quarter, last_complete, quarter_of, read_quarter
-from pricing.advice.quarter import QuarterReport, last_ask, make_quarter, planned
+from pricing.advice.quarter import QuarterReport, make_quarter
+from pricing.advice.shelf import last_ask, planned
 from pricing.advice.unsold import Waiting as Plan
 from pricing.advice.yearly import make_year
 from pricing.pages.quarter import html, make_page

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pricing.advice.money import TASKS, Books
+from pricing.advice.money import Books
+from pricing.advice.worked import TASKS
 from pricing.records.settings import Settings
 
 

@@ -18,25 +18,19 @@ the hundredth here, once, so that printed rows add up to printed totals.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
 
-from pricing.records.assumed import assumed_faults, assumed_types, fault_families
+from pricing.advice.blanks import cents, comebacks, fill, types_of
+from pricing.advice.worked import TASKS, hours_of
 from pricing.records.settings import Settings
 from pricing.records.units import Coded, Units
-from pricing.records.words import family_of
 
 IN = ("price", "salvage", "delivery")
 OUT = ("fees", "refund", "paid", "parts", "lump", "haul", "helper", "comebacks")
-TASKS = ("drive", "diagnose", "repair", "clean", "sell", "not split", "comebacks")
-_WORK = ("diagnose", "repair", "clean", "sell")
-USUALLY_WRITTEN = 0.5  # a cell is "usually written" where at least this share of such units has it; own judgement
-STEADY = 3.0  # a type's own usual counts against this many units of the usual over all types; own judgement
-STARTING_BENCH_HOURS = 1.0  # where no starting figure names the fault; own judgement
 
 
 @dataclass(frozen=True)
@@ -99,27 +93,6 @@ class Books:
         return cents(np.nan_to_num(self.units.number("expense")))
 
 
-def cents(values: np.ndarray | float) -> np.ndarray:
-    """Rounded to the hundredth: cents of money, hundredths of an hour."""
-    rounded: np.ndarray = np.round(np.asarray(values, dtype=float), 2) + 0.0  # + 0.0: no minus zero
-    return rounded
-
-
-def allot(total: float, weights: np.ndarray) -> np.ndarray:
-    """A total dealt out by weight in whole cents, so that the parts add up to it again (largest remainders first).
-
-    >>> allot(1.0, np.array([1, 1, 1])).tolist()
-    [0.34, 0.33, 0.33]
-    """
-    if total == 0 or weights.sum() <= 0:
-        return np.zeros(len(weights))
-    exact = abs(total) * 100 * weights / weights.sum()
-    whole = np.floor(exact + 1e-9)
-    left = round(abs(total) * 100 - whole.sum())
-    whole[np.argsort(whole - exact, kind="stable")[:left]] += 1
-    return cents(np.sign(total) * whole / 100)
-
-
 def keep_books(units: Units, settings: Settings, as_of: date) -> Books:
     """The books of a record as they stood at the end of `as_of`; rows of units got after it are in none of the masks.
 
@@ -151,7 +124,7 @@ def keep_books(units: Units, settings: Settings, as_of: date) -> Books:
     class_of = np.where(sold | returned, 1, np.where(failed, 2, 0))
     alone, shares = _drives(units, trip, unit)
     written, assumed = _money(units, settings, unit | trip, sold, class_of, shares, ended)
-    hours, assumed_hours = _hours(units, settings, unit | trip, class_of, shares)
+    hours, assumed_hours = hours_of(units, settings, unit | trip, class_of, shares)
     empty = trip & alone
     # A trip row of a drive that brought something home is that drive: its cost and time go to the units of it.
     for table in (written, assumed, hours, assumed_hours):
@@ -210,51 +183,14 @@ def _hand_on(values: np.ndarray, codes: np.ndarray, givers: np.ndarray, unit: np
     return cents(out)
 
 
-def usual(values: np.ndarray, of_type: np.ndarray, n_types: int) -> tuple[np.ndarray, float]:
-    """The person's usual of a figure by type, shrunk to the usual over all types: (n k + STEADY m) / (n + STEADY), and m.
-
-    values: (n,), NaN where not written; of_type: (n,) codes 0…n_types - 1. m is NaN where nothing is written.
-
-    >>> usual(np.array([2.0, 4.0, np.nan, 9.0]), np.array([0, 0, 0, 1]), 2)
-    (array([4.2, 6. ]), 5.0)
-    """
-    known = np.isfinite(values)
-    if not known.any():
-        return np.full(n_types, np.nan), float("nan")
-    overall = float(values[known].mean())
-    count = np.bincount(of_type[known], minlength=n_types)
-    total = np.bincount(of_type[known], values[known], minlength=n_types)
-    return (total + STEADY * overall) / (count + STEADY), overall
-
-
-def _fill(values: np.ndarray, where: np.ndarray, class_of: np.ndarray, of_type: np.ndarray, n_types: int) -> np.ndarray:
-    """What to put in for blanks among `where`: by how the unit ended, the usual of the type, where most such units have the figure; else 0."""
-    out = np.zeros(len(values))
-    for kind in np.unique(class_of[where]):
-        rows = where & (class_of == kind)
-        known = np.isfinite(values) & rows
-        if known.sum() >= max(1.0, USUALLY_WRITTEN * rows.sum()):
-            by_type, _ = usual(np.where(known, values, np.nan), of_type, n_types)
-            blank = rows & ~np.isfinite(values)
-            out[blank] = by_type[of_type[blank]]
-    return out
-
-
-def _types(units: Units) -> tuple[np.ndarray, int]:
-    """Codes of the types with blanks as a type of their own, and how many there are."""
-    coded = units.word("type")
-    k = len(coded.levels)
-    return np.where(coded.codes < 0, k, coded.codes).astype(np.int64), k + 1
-
-
 def _money(
     units: Units, settings: Settings, rows: np.ndarray, sold: np.ndarray, class_of: np.ndarray, shares: np.ndarray, ended: np.ndarray
 ) -> tuple[dict[str, np.ndarray], dict[str, np.ndarray]]:
-    of_type, n_types = _types(units)
+    of_type, n_types = types_of(units)
     zero = np.zeros(units.n)
     raw = {name: units.number(name) for name in ("price", "salvage", "delivery", "fees", "refund", "paid", "parts", "cost_in", "helper")}
     raw["haul"] = units.number("haul_cost") * shares
-    raw["comebacks"] = _comebacks(units)[1]
+    raw["comebacks"] = comebacks(units)[1]
     raw["price"] = np.where(ended, raw["price"], np.nan)
     # A lump "in it" is paid and parts together: what is known of the two comes off it.
     lump = raw.pop("cost_in")
@@ -263,81 +199,12 @@ def _money(
     assumed = dict.fromkeys((*IN, *OUT), zero)
     no_lump = rows & ~np.isfinite(lump) & (units.word("type").codes >= 0)
     for name in ("paid", "parts"):
-        assumed[name] = cents(_fill(raw[name], no_lump, class_of if name == "parts" else np.zeros(units.n), of_type, n_types))
+        assumed[name] = cents(fill(raw[name], no_lump, class_of if name == "parts" else np.zeros(units.n), of_type, n_types))
     miles = units.number("miles") * shares
     assumed["haul"] = cents(np.where(rows & ~np.isfinite(raw["haul"]), np.nan_to_num(2 * miles * settings.cost_per_distance), 0))
     fee = np.nan_to_num(raw["price"]) * settings.selling_fee_share + settings.selling_fee_fixed
     assumed["fees"] = cents(np.where(sold & ~np.isfinite(raw["fees"]) & np.isfinite(raw["price"]), fee, 0))
     return written, assumed
-
-
-def _hours(units: Units, settings: Settings, rows: np.ndarray, class_of: np.ndarray, shares: np.ndarray) -> tuple[dict[str, np.ndarray], dict[str, np.ndarray]]:
-    of_type, n_types = _types(units)
-    minutes = {task: np.where(rows, units.number(f"{task}_min") / 60, np.nan) for task in _WORK}
-    total = np.where(rows, units.number("hours"), np.nan)
-    is_unit = rows & (units.word("type").codes >= 0)
-    split = np.sum([np.isfinite(minutes[task]) for task in _WORK], axis=0) > 0
-    known = sum(np.nan_to_num(minutes[task]) for task in _WORK)
-
-    written = {task: np.nan_to_num(minutes[task]) for task in _WORK}
-    assumed = {task: np.zeros(units.n) for task in TASKS}
-    written["not split"] = np.maximum(np.nan_to_num(total) - known, 0)
-    partly = is_unit & split & ~np.isfinite(total)
-    for task in _WORK:
-        assumed[task] = np.where(partly, _fill(minutes[task], partly, class_of, of_type, n_types), 0.0)
-    nothing = is_unit & ~split & ~np.isfinite(total)
-    assumed["not split"] = np.where(nothing, _usual_work(units, settings, np.where(np.isfinite(total) | split, np.fmax(total, known), np.nan), class_of, of_type, n_types), 0.0)
-
-    drive = np.where(rows, units.number("drive_min") / 60 * shares, np.nan)
-    by_miles = 2 * units.number("miles") * shares / settings.average_speed
-    usual_drive = _fill(drive, is_unit, np.zeros(units.n), of_type, n_types)
-    written["drive"] = np.nan_to_num(drive)
-    assumed["drive"] = np.where(rows & ~np.isfinite(drive), np.where(np.isfinite(by_miles), by_miles, usual_drive), 0.0)
-    written["comebacks"] = np.where(rows, _comebacks(units)[0], 0.0)
-    assumed = {task: cents(values) for task, values in assumed.items()}
-    return {task: cents(cents(written[task]) + assumed[task]) for task in TASKS}, assumed
-
-
-def _usual_work(units: Units, settings: Settings, work: np.ndarray, class_of: np.ndarray, of_type: np.ndarray, n_types: int) -> np.ndarray:
-    """Hours of work without driving for a unit that has none written: the person's usual, else the starting figures."""
-    known = np.isfinite(work)
-    if not known.any():
-        return _starting_hours(units, settings, class_of)
-    out, overall = np.zeros(units.n), usual(work, of_type, n_types)[0]
-    for kind in np.unique(class_of):
-        rows = class_of == kind
-        by_type = usual(np.where(rows, work, np.nan), of_type, n_types)[0]
-        out[rows] = np.where(np.isfinite(by_type), by_type, overall)[of_type[rows]]
-    return out
-
-
-def _starting_hours(units: Units, settings: Settings, class_of: np.ndarray) -> np.ndarray:
-    """Bench hours of the fault, and of the units that were sold the hours to clean and sell, from the starting figures."""
-    types, faults = assumed_types(settings), assumed_faults(settings)
-    names, told = units.word("type").texts(), units.word("fault").texts()
-    out = np.zeros(units.n)
-    found: dict[tuple[str, str], tuple[float, float]] = {}
-    for i, key in enumerate(zip(names, told, strict=True)):
-        if key not in found:
-            families = (*fault_families(key[0], family_of(key[0], settings)), "any")
-            bench = next((row.bench_h for row in faults if row.fault == key[1] and row.family in families), STARTING_BENCH_HOURS)
-            found[key] = (bench, types[key[0]].clean_sell_h if key[0] in types else 1.2)
-        bench, rest = found[key]
-        out[i] = bench + (rest if class_of[i] == 1 else 0.0)
-    return out
-
-
-def _comebacks(units: Units) -> tuple[np.ndarray, np.ndarray]:
-    """Hours and money of comebacks, from cells like `2026-03-01: 1.5: 30; …`; a part that is not a number counts as nothing."""
-    coded = units.word("comeback")
-    by_level = np.zeros((len(coded.levels) + 1, 2))
-    for i, text in enumerate(coded.levels):
-        for entry in text.split(";"):
-            parts = [part.strip() for part in entry.split(":")]
-            for j, part in enumerate(parts[1:3]):
-                if re.fullmatch(r"\d+(\.\d+)?", part):
-                    by_level[i, j] += float(part)
-    return by_level[coded.codes, 0], by_level[coded.codes, 1]
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,8 @@ from datetime import date
 
 import numpy as np
 
-from pricing.advice.money import Books, cents
+from pricing.advice.blanks import cents
+from pricing.advice.money import Books
 from pricing.records.settings import Settings
 
 

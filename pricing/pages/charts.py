@@ -23,9 +23,10 @@ from matplotlib.ticker import FuncFormatter, MaxNLocator
 from pricing.advice.ask_curve import AskCurve
 from pricing.advice.calls import Calls
 from pricing.advice.compare import Comparison
-from pricing.advice.money import TASKS, Totals
+from pricing.advice.money import Totals
 from pricing.advice.period import Quarter
 from pricing.advice.survival import Curve
+from pricing.advice.worked import TASKS
 from pricing.advice.worth import Level
 from pricing.pages import style
 from pricing.pages.text import SIGNS, money

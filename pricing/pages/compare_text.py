@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
-from pricing.advice.compare import NOT_WRITTEN, OWN_RANGE_FROM, Comparison, Group
+from pricing.advice.compare import OWN_RANGE_FROM, Comparison, Group
+from pricing.advice.groups import NOT_WRITTEN
 from pricing.advice.mix import LEAST, REACH, Mix
 from pricing.pages.text import WIDTH, chance, columns, money, width_of, wrap
 

@@ -14,7 +14,8 @@ from pricing.advice.quarter import QuarterReport
 from pricing.pages import quarter_words as words
 from pricing.pages import style
 from pricing.pages.parts import MONEY_WORDS, Section, Table, exact, hours, rate, span
-from pricing.pages.quarter_details import sections, waiting_row
+from pricing.pages.quarter_details import sections
+from pricing.pages.quarter_shop import waiting_row
 from pricing.pages.text import chance, day, money
 
 ORDER = ("money", "pays", "what-if", "sold", "estimates", "prices", "waiting", "buying", "limits", "repairs", "gaps", "tax-folder", "rows")

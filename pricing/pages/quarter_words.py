@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from pricing.advice.compare import Comparison
 from pricing.advice.gaps import Gap
-from pricing.advice.quarter import QuarterReport, TypeLine, Waiting
+from pricing.advice.quarter import QuarterReport, TypeLine
+from pricing.advice.shelf import Waiting
 from pricing.advice.survival import Curve
 from pricing.pages.text import chance, day, limit, money
 

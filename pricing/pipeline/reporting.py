@@ -178,7 +178,8 @@ def report(home: Home, settings: Settings, as_of: date, quarter: str | None = No
     """Write the quarter (default: the last one that is over) as HTML, its rows as CSV, and the year's tables for the tax folder."""
     from pricing.advice.mix import best_mix, weeks_of
     from pricing.advice.period import last_complete, read_quarter
-    from pricing.advice.quarter import make_quarter, planned
+    from pricing.advice.quarter import make_quarter
+    from pricing.advice.shelf import planned
     from pricing.advice.yearly import make_year
     from pricing.ledger.export import csv_bytes
     from pricing.pages import quarter as pages

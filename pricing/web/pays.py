@@ -63,7 +63,7 @@ def add_rules(app: Flask) -> None:
 
 def compare() -> str | tuple[str, int]:
     """*What pays*."""
-    from pricing.advice.compare import BY
+    from pricing.advice.groups import BY
     from pricing.pages import compare_text
     from pricing.pipeline import reporting
 
