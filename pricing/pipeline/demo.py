@@ -6,7 +6,6 @@ import shutil
 from datetime import date
 from pathlib import Path
 
-import pricing
 from pricing.records import files
 from pricing.records.home import DEMO_MARK, Home
 from pricing.records.problems import Problem, Refused
@@ -16,7 +15,7 @@ DEMO_DAY = date(2026, 10, 5)  # the day after the invented record ends; its answ
 
 def demo_ledger() -> Path:
     """The invented ledger: inside the installed package, or data/demo of a checkout."""
-    package = Path(pricing.__file__).parent
+    package = Path(__file__).parents[1]
     for path in (package / "demo_data" / "ledger.csv", package.parent / "data" / "demo" / "ledger.csv"):
         if path.is_file():
             return path
