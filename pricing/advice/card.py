@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -11,7 +12,9 @@ from pricing.advice.history import dated, day_of
 from pricing.records.columns import BY_NAME
 from pricing.records.settings import Settings
 
-# What a test says on a tag, where the record's note or repair names it: the words looked for, and the line.
+# What a test says on a tag, where the record's note or repair names it: the words looked for, and the line. A clause that denies,
+# doubts or only plans anything ("not tested", "needs a leak test", "barely cools") claims nothing.
+_DOUBT = re.compile(r"\b(?:not?|never|without|barely|hardly|needs?|fail(?:s|ed)?|before|todo|to do|should|must|will|want|if|but|longer|un\w+|\w+n't|\w+n’t)\b|\?")
 TESTS = (
     (("full cycle", "test cycle", "ran a cycle", "test load"), "ran a full cycle"),
     (("heats", "heat test", "hot after"), "heats"),
@@ -25,26 +28,27 @@ TESTS = (
 
 @dataclass(frozen=True)
 class Card:
-    """What may be said of a unit. facts: short lines; tests: what the record says was tested; promise: days of promise, None where none
-    is recorded; ask: the ask in force, None where there is none; recall: day of the recall check, None where it was not done."""
+    """What may be said of a unit. facts: short lines; done: repairs, of a unit that is finished; tests: what the record says was tested; promise: days of promise, None where none
+    is recorded; ask: the ask in force, None where there is none; recall: day of the recall check, None where it was not done; finished: False while it is in work."""
 
     unit: str
     title: str
     facts: tuple[str, ...]
-    replaced: tuple[str, ...]
+    done: tuple[str, ...]
     tests: tuple[str, ...]
     promise: int | None
     ask: float | None
     recall: date | None
+    finished: bool
 
     def as_dict(self) -> dict[str, Any]:
         """The JSON of `card --json`."""
-        return vars(self) | {"recall": self.recall.isoformat() if self.recall else None, "facts": list(self.facts), "replaced": list(self.replaced), "tests": list(self.tests)}
+        return vars(self) | {"recall": self.recall.isoformat() if self.recall else None, "facts": list(self.facts), "done": list(self.done), "tests": list(self.tests)}
 
 
 def card(unit: Mapping[str, Any], settings: Settings, as_of: date) -> Card:
     """The card of one unit of the record as it stands."""
-    told = " ".join(str(unit.get(name) or "") for name in ("note", "repair")).lower()
+    told = "; ".join(str(unit.get(name) or "") for name in ("note", "repair")).lower()
     age = unit.get("age")
     facts = []
     if isinstance(age, (int, float)):
@@ -64,10 +68,8 @@ def card(unit: Mapping[str, Any], settings: Settings, as_of: date) -> Card:
     for name in settings.attributes:
         if unit.get(name) not in (None, "") and name not in BY_NAME:
             facts.append(f"{name}: {unit[name]}")
-    tests: list[str] = []
-    for words, line in TESTS:
-        if any(word in told for word in words) and not (line == "tested" and tests):
-            tests.append(line)
+    finished = str(unit.get("outcome") or "") not in ("in work", "waiting for part")
+    tests = said_tested(told)
     asks = [amount for day, amount in dated(str(unit.get("asked") or "")) if day is None or day <= as_of.toordinal()]
     promise = unit.get("warranty_days")
     checked = day_of(unit.get("recall_checked"))
@@ -76,9 +78,25 @@ def card(unit: Mapping[str, Any], settings: Settings, as_of: date) -> Card:
         unit=str(unit.get("unit") or ""),
         title=title,
         facts=tuple(facts),
-        replaced=tuple(word for word in str(unit.get("repair") or "").split("; ") if word),
-        tests=tuple(tests),
+        done=tuple(word for word in str(unit.get("repair") or "").split("; ") if word and finished),
+        tests=tests,
         promise=int(promise) if isinstance(promise, (int, float)) and promise > 0 else None,
         ask=asks[-1] if asks else None,
         recall=date.fromordinal(checked) if checked else None,
+        finished=finished,
     )
+
+
+def said_tested(text: str) -> tuple[str, ...]:
+    """What a note says was tested, clause by clause.
+
+    >>> said_tested("new belt; ran a full cycle, no leaks"), said_tested("not tested, overheats; needs a leak test")
+    (('ran a full cycle', 'checked for leaks'), ())
+    """
+    clauses = re.split(r"[.;,\n]+", text.lower())
+    found: list[str] = []
+    for words, line in TESTS:
+        said = [clause.replace(word, " ") for clause in clauses for word in words if re.search(rf"\b{re.escape(word)}\b", clause)]
+        if any(not _DOUBT.search(rest) for rest in said) and not (line == "tested" and found):
+            found.append(line)
+    return tuple(found)

@@ -69,11 +69,12 @@ def card_lines(card: Card, settings: Settings) -> list[str]:
     currency = settings.currency
     price = [f"{money(card.ask, currency)}"] if card.ask is not None else []
     tag = [f"No. {card.unit}", card.title.upper(), *price, *(f"- {fact}" for fact in card.facts)]
-    tag += [f"- new: {', '.join(card.replaced)}"] if card.replaced else []
+    tag += [f"- done: {', '.join(card.done)}"] if card.done else []
     tag += [f"- {test}" for test in card.tests]
     tag += [f"- {card.promise} days of promise"] if card.promise else []
-    text = f"{card.title}{f', {money(card.ask, currency)}' if card.ask is not None else ''}. {_sentence(card)}"
-    notes = []
+    title = card.title[:1].upper() + card.title[1:]
+    text = f"{title}{f', {money(card.ask, currency)}' if card.ask is not None else ''}. {_sentence(card)}"
+    notes = [] if card.finished else ["It is still in work: the repair is left out until it is listed."]
     if not card.tests:
         notes.append("No test is in the record: write what you ran in its note.")
     if card.recall is None:
@@ -86,8 +87,8 @@ def _sentence(card: Card) -> str:
     parts = []
     if card.facts:
         parts.append(f"{'; '.join(card.facts)}.")
-    if card.replaced:
-        parts.append(f"Done: {', '.join(card.replaced)}.")
+    if card.done:
+        parts.append(f"Done: {', '.join(card.done)}.")
     if card.tests:
         parts.append(f"Tested: {', '.join(card.tests)}.")
     if card.promise:
