@@ -17,7 +17,7 @@ from pricing.model.repair import ELSE
 from pricing.model.standing import standing
 from pricing.records import assumed
 from pricing.records.problems import nearest
-from pricing.records.words import family_of
+from pricing.records.words import column_words, family_of, squash
 
 if TYPE_CHECKING:
     from pricing.advice.days import DaysAhead
@@ -213,5 +213,7 @@ def nearest_faults(fault: str, type_name: str, numbers: Saved, settings: Setting
     words = set(fault.lower().replace("'", " ").split())
     shared = sorted(names, key=lambda name: -len(words & set(name.lower().replace("'", " ").replace("(", " ").split())))
     close = [name for name in shared if words & set(name.lower().replace("'", " ").split()) - {"won", "t", "or", "not"}][:3]
+    everyday = column_words("fault")
+    heard = nearest(squash(fault), list(everyday), cutoff=0.75)
     spelled = nearest(fault, list(names), cutoff=0.4)
-    return list(dict.fromkeys([*([spelled] if spelled else []), *close]))[:3]
+    return list(dict.fromkeys([*([everyday[heard]] if heard else []), *([spelled] if spelled else []), *close]))[:3]
