@@ -6,6 +6,7 @@ import csv
 import io
 
 import pytest
+from cases.csv_spectrum import CASES
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -13,7 +14,6 @@ from pricing.ingest.dialect import Dialect, find_dialect, lines_of, records
 from pricing.ingest.encoding import decode
 from pricing.ingest.headings import count_known
 from pricing.records.problems import Refused
-from cases.csv_spectrum import CASES
 
 
 def read_plainly(data: bytes) -> list[dict[str, str]]:

@@ -82,7 +82,9 @@ def long_ledger(path: Path, n_rows: int, seed: int = 3, first: int = 0) -> tuple
         fault = i % 501
         text = {17: "tbc", 101: "-12.00", 203: "=1+1"}.get(fault, f"{price:.2f}")
         sold = "2024-02-31" if fault == 305 else sold
-        lines.append(f'L{i:06d},{draw.choice(["Oven", "Fridge", "Hob"])},{draw.randrange(1, 20) / 2},Good,"Seal, tested",5,2.25,1.5,2024-05-01,2024-05-02,{price:.0f},{sold},{text},Sold')
+        lines.append(
+            f'L{i:06d},{draw.choice(["Oven", "Fridge", "Hob"])},{draw.randrange(1, 20) / 2},Good,"Seal, tested",5,2.25,1.5,2024-05-01,2024-05-02,{price:.0f},{sold},{text},Sold'
+        )
         if fault in (17, 101, 203, 305):
             bad += 1
         else:
@@ -124,7 +126,9 @@ def test_a_correction_inside_a_long_file_and_a_grown_export(tmp_path: Path) -> N
     first = record.add(home, path, Settings(), TODAY)
     lines[7] = lines[7].replace("Good", "Fair")
     grown = tmp_path / "grown.csv"
-    grown.write_text("\n".join([lines[0], *reversed([",".join(corrected), *lines[1:3], *lines[4:]]), "N1,Oven,3,Good,x,5,2,1,2024-05-01,2024-05-02,99,2024-05-20,90.00,Sold"]) + "\n")
+    grown.write_text(
+        "\n".join([lines[0], *reversed([",".join(corrected), *lines[1:3], *lines[4:]]), "N1,Oven,3,Good,x,5,2,1,2024-05-01,2024-05-02,99,2024-05-20,90.00,Sold"]) + "\n"
+    )
     second = record.add(home, grown, Settings(), TODAY)
     current = {row["key"]: row for row in read_current(home).to_pylist()}
 

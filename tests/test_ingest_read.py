@@ -53,8 +53,13 @@ def test_a_description_is_read_once_the_person_says_so(tmp_path: Path) -> None:
     first, *_ = reading.rows
 
     assert [row.values["type"] for row in reading.rows] == [
-        "electric dryer", "front-load washer", "washer + dryer pair", "gas range", "bottom-freezer/French-door fridge", "chest freezer",
-    ]  # fmt: skip
+        "electric dryer",
+        "front-load washer",
+        "washer + dryer pair",
+        "gas range",
+        "bottom-freezer/French-door fridge",
+        "chest freezer",
+    ]
     assert (first.values["age"], first.values["fault"], first.values["note"]) == (8.0, "no heat", "element")
     assert first.extra["Item"] == "Elec dryer 8yr no heat - element"
     assert reading.rows[4].values["asked"] == "300"
@@ -86,7 +91,9 @@ def test_a_year_in_a_heading_needs_no_question(tmp_path: Path) -> None:
 
 
 def test_sections_name_the_type_and_are_told(tmp_path: Path) -> None:
-    reading = read(tmp_path, "Ref,Appliance,Got,Sold,Sold for\nWashers,,,,\n1,,2025-03-01,2025-03-05,200\nDryers,,,,\n3,,2025-03-01,2025-03-05,150\n4,Gas dryer,2025-03-01,2025-03-06,170\n")
+    reading = read(
+        tmp_path, "Ref,Appliance,Got,Sold,Sold for\nWashers,,,,\n1,,2025-03-01,2025-03-05,200\nDryers,,,,\n3,,2025-03-01,2025-03-05,150\n4,Gas dryer,2025-03-01,2025-03-06,170\n"
+    )
 
     assert [row.values["type"] for row in reading.rows] == ["washer", "dryer", "gas dryer"]
     assert [bool(row.notes) for row in reading.rows] == [True, True, False]
@@ -101,7 +108,14 @@ def test_one_missing_type_is_never_filled(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("cell", "words"),
-    [("2 dryers", "2 units on one row"), ("dryer x2", "2 units on one row"), ("two washers", "2 units on one row"), ("", "type is missing"), ("12", "no type"), ("?", "type is missing")],
+    [
+        ("2 dryers", "2 units on one row"),
+        ("dryer x2", "2 units on one row"),
+        ("two washers", "2 units on one row"),
+        ("", "type is missing"),
+        ("12", "no type"),
+        ("?", "type is missing"),
+    ],
 )
 def test_types_that_are_no_one_unit(cell: str, words: str, tmp_path: Path) -> None:
     reading = read(tmp_path, f"Ref,Type,Price\n1,{cell},300\n2,oven,100\n")
@@ -112,10 +126,19 @@ def test_types_that_are_no_one_unit(cell: str, words: str, tmp_path: Path) -> No
 @pytest.mark.parametrize(
     ("price", "outcome", "words"),
     [
-        ("", "Sold", "price is missing"), ("n/a", "Sold", "price is missing"), ("-20", "Sold", "below 0"), ("(45.00)", "Sold", "below 0"), ("=1+1", "Sold", "formula"), ("#REF!", "Sold", "error"),
-        ("tbc", "Sold", "price is missing"), ("$40 dep", "Sold", "deposit"), ("80-100", "Sold", "range"), ("300/275", "Sold", "two amounts"), ("200", "Kept", "yet there is a sale price"),
+        ("", "Sold", "price is missing"),
+        ("n/a", "Sold", "price is missing"),
+        ("-20", "Sold", "below 0"),
+        ("(45.00)", "Sold", "below 0"),
+        ("=1+1", "Sold", "formula"),
+        ("#REF!", "Sold", "error"),
+        ("tbc", "Sold", "price is missing"),
+        ("$40 dep", "Sold", "deposit"),
+        ("80-100", "Sold", "range"),
+        ("300/275", "Sold", "two amounts"),
+        ("200", "Kept", "yet there is a sale price"),
     ],
-)  # fmt: skip
+)
 def test_prices_that_are_no_sale(price: str, outcome: str, words: str, tmp_path: Path) -> None:
     reading = read(tmp_path, f"Ref,Type,Price,Outcome\n1,oven,{price},{outcome}\n2,hob,80.50,Sold\n")
 
@@ -138,10 +161,14 @@ def test_outcomes_move_money_where_it_belongs_and_say_so(tmp_path: Path) -> None
 @pytest.mark.parametrize(
     ("row", "words"),
     [
-        ("2025-01-02,2025-01-05,2027-05-01", "still to come"), ("2025-03-02,2025-03-05,2025-02-01", "before it was got"), ("2025-03-02,2025-03-25,2025-03-20", "before it was listed"),
-        ("2025-03-02,2025-03-05,31/02/2025", "no such day"), ("2025-03-02,2025-03-05,last week", "not a date"), ("2025-03-02,2025-03-05,03/04/2025", "can be read as"),
+        ("2025-01-02,2025-01-05,2027-05-01", "still to come"),
+        ("2025-03-02,2025-03-05,2025-02-01", "before it was got"),
+        ("2025-03-02,2025-03-25,2025-03-20", "before it was listed"),
+        ("2025-03-02,2025-03-05,31/02/2025", "no such day"),
+        ("2025-03-02,2025-03-05,last week", "not a date"),
+        ("2025-03-02,2025-03-05,03/04/2025", "can be read as"),
     ],
-)  # fmt: skip
+)
 def test_events_that_cannot_be(row: str, words: str, tmp_path: Path) -> None:
     reading = read(tmp_path, f"Ref,Type,Price,Got,Listed,Sold\n1,oven,90,{row}\n2,hob,80.50,2025-01-01,2025-01-02,2025-01-03\n")
 
@@ -256,7 +283,7 @@ def test_any_bytes_are_read_or_refused(data: bytes) -> None:
         assert reading.seen == len(reading.rows) + len(reading.rejected) + len(reading.skipped)
 
 
-@given(st.text(alphabet='ab1,;\t"\'\n\r.=- $€', max_size=200))
+@given(st.text(alphabet="ab1,;\t\"'\n\r.=- $€", max_size=200))
 @settings(deadline=None, max_examples=150)
 def test_any_rows_below_a_header_tie_out(text: str) -> None:
     from pricing.ingest.encoding import decode

@@ -281,7 +281,7 @@ def test_a_damaged_batch_is_refused_before_anything_is_answered(home: Home, tmp_
     add(home, sheet(tmp_path, *A))
     (home.batches / "000001.parquet").write_bytes(b"PAR1 no more")
 
-    with pytest.raises(Refused, match="000001.parquet"):
+    with pytest.raises(Refused, match=r"000001\.parquet"):
         read_current(home)
 
 

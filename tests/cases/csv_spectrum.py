@@ -16,7 +16,10 @@ CASES: dict[str, tuple[bytes, list[dict[str, str]]]] = {
         "Contact Phone Number,Location Coordinates,Cities,Counties\n2095257564,37\ufffd36'37.8\"N 121\ufffd2'17.9\"W,Modesto,Stanislaus".encode(),
         [{"Contact Phone Number": "1234567890", "Location Coordinates": "37\ufffd36'37.8\"N 121\ufffd2'17.9\"W", "Cities": "Modesto", "Counties": "Stanislaus"}],
     ),
-    "newlines": (b'a,b,c\n1,2,3\n"Once upon \na time",5,6\n7,8,9\n', [{"a": "1", "b": "2", "c": "3"}, {"a": "Once upon \na time", "b": "5", "c": "6"}, {"a": "7", "b": "8", "c": "9"}]),
+    "newlines": (
+        b'a,b,c\n1,2,3\n"Once upon \na time",5,6\n7,8,9\n',
+        [{"a": "1", "b": "2", "c": "3"}, {"a": "Once upon \na time", "b": "5", "c": "6"}, {"a": "7", "b": "8", "c": "9"}],
+    ),
     "newlines_crlf": (
         b'a,b,c\r\n1,2,3\r\n"Once upon \r\na time",5,6\r\n7,8,9\r\n',
         [{"a": "1", "b": "2", "c": "3"}, {"a": "Once upon \r\na time", "b": "5", "c": "6"}, {"a": "7", "b": "8", "c": "9"}],
