@@ -192,8 +192,7 @@ def look(questions: Sequence[Question], numbers: Saved, settings: Settings, as_o
     told = np.array([question.known.get("price", np.nan) for question in questions])
     known = np.isfinite(told)
     median = np.where(known, told, np.exp(center))
-    tail = min(one.nu / (one.nu - 2), 2.0) if one.nu > 2 else 2.0
-    sd = np.where(known, TOLD_SD, np.sqrt(one.scale**2 * tail + one.spread**2))
+    sd = np.where(known, TOLD_SD, saletime.unseen_sd(numbers.saletime, one))
     units = rows.take(first)
     market = saletime.market(numbers.saletime, units, day)
     haggle = saletime.haggle(numbers.saletime, units, np.zeros(n))

@@ -62,8 +62,7 @@ def demands_of(units: Units, price_model: PriceModel, times: SaleTimeModel, day:
     """The demand for units as of a day, from the fitted numbers."""
     law = price.law(price_model, units, day)
     market, haggle = saletime.market(times, units, day), saletime.haggle(times, units, np.zeros(units.n))
-    tail = min(law.nu / (law.nu - 2), 2.0) if law.nu > 2 else 2.0
-    sd = np.sqrt(law.scale**2 * tail + law.spread**2)
+    sd = saletime.unseen_sd(times, law)
     rates = market.log_rate[:, None] + market.per_eta[:, None] * (times.eta_points - times.eta_mean)
     return [
         Demand(float(np.exp(law.center[i])), float(sd[i]), rates[i], float(market.log_rate_sd[i]), times.eta_points, times.eta_weights, float(haggle.off_mean[i]), haggle.off_slope)
