@@ -173,7 +173,13 @@ class Likelihood:
         self.precision = prior.precision()
         if self.small:
             self.used = np.flatnonzero(np.bincount(group, minlength=self.n_blocks))
-            self.kernels = np.stack([rows.Z[:, group == g] @ rows.Z[:, group == g].T for g in self.used]) if len(self.used) else np.zeros((0, self.m, self.m))
+            below, beside = np.tril_indices(self.m)  # kernels are symmetric: only their lower halves are kept, one row a block
+            self.packed = np.ravel_multi_index((beside, below), (self.m, self.m))  # positions in a matrix kept by columns
+            self.twice = np.where(below == beside, 1.0, 2.0)
+            self.kernels = np.empty((len(self.used), len(below)))
+            for row, g in enumerate(self.used):
+                here = rows.Z[:, group == g]
+                self.kernels[row] = (here @ here.T)[below, beside]
         else:
             self.gram, self.right, self.square = rows.Z.T @ rows.Z, rows.Z.T @ rows.y, float(rows.y @ rows.y)
 
@@ -185,20 +191,33 @@ class Likelihood:
         gradient[self.tau == 0] = 0.0
         return value, gradient
 
+    def root(self, theta: np.ndarray) -> tuple[np.ndarray, float]:
+        """Few rows: the lower Cholesky factor of V, kept by columns, and half the log of its determinant."""
+        V = np.zeros(self.m * self.m)
+        V[self.packed] = np.exp(2 * theta[self.used]) @ self.kernels
+        V[:: self.m + 1] += np.exp(2 * theta[self.n_blocks])
+        return _root(V.reshape(self.m, self.m).T)
+
     def _small(self, theta: np.ndarray) -> tuple[float, np.ndarray]:
-        G, m, rows = self.n_blocks, self.m, self.rows
-        variance, s2 = np.exp(2 * theta[:G]), np.exp(2 * theta[G])
-        V = np.tensordot(variance[self.used], self.kernels, axes=1) if len(self.used) else np.zeros((m, m))
-        V[np.diag_indices(m)] += s2
-        inverse, half_log = _inverse(V)
-        a = inverse @ rows.y
-        value = half_log + 0.5 * float(rows.y @ a)
+        G, y = self.n_blocks, self.rows.y
+        L, half_log = self.root(theta)
+        a, _ = lapack.dpotrs(L, y, lower=1)
+        value = half_log + 0.5 * float(y @ a)
+        inverse, _ = lapack.dpotri(L, lower=1, overwrite_c=1)
         gradient = np.zeros(G + 1)
-        if len(self.used):
-            B = inverse - np.outer(a, a)
-            gradient[self.used] = variance[self.used] * (self.kernels.reshape(len(self.used), -1) @ B.ravel())
-        gradient[G] = s2 * (float(np.trace(inverse)) - float(a @ a))
+        half = (inverse.T.ravel()[self.packed] - np.outer(a, a).ravel()[self.packed]) * self.twice
+        gradient[self.used] = np.exp(2 * theta[self.used]) * (self.kernels @ half)
+        gradient[G] = np.exp(2 * theta[G]) * (float(np.trace(inverse)) - float(a @ a))
         return value, gradient
+
+    def value(self, theta: np.ndarray) -> float:
+        """The value alone, without the inverse where rows are few."""
+        if not self.small:
+            return self(theta)[0]
+        L, half_log = self.root(theta)
+        a, _ = lapack.dpotrs(L, self.rows.y, lower=1)
+        apart = theta - self.centre
+        return half_log + 0.5 * float(self.rows.y @ a) + 0.5 * float(apart @ self.precision @ apart)
 
     def _large(self, theta: np.ndarray) -> tuple[float, np.ndarray]:
         G, p, rows, group = self.n_blocks, self.p, self.rows, self.group
@@ -219,13 +238,14 @@ class Likelihood:
         s2, sd = np.exp(2 * theta[G]), np.exp(theta[:G])[self.group]
         work = np.zeros((G + 1, self.m))
         if self.small:
-            V = np.tensordot(np.exp(2 * theta[:G])[self.used], self.kernels, axes=1) if len(self.used) else np.zeros((self.m, self.m))
-            V[np.diag_indices(self.m)] += s2
-            inverse, _ = _inverse(V)
-            a = inverse @ rows.y
-            work[self.used] = np.exp(2 * theta[:G])[self.used][:, None] * (self.kernels @ a)
+            L, _ = self.root(theta)
+            a, _ = lapack.dpotrs(L, rows.y, lower=1)
+            for g in self.used:
+                here = rows.Z[:, self.group == g]
+                work[g] = np.exp(2 * theta[g]) * (here @ (here.T @ a))
             work[G] = s2 * a
-            H = 2 * work @ inverse @ work.T
+            solved, _ = lapack.dpotrs(L, work.T, lower=1)
+            H = 2 * work @ solved
         else:
             inverse, _ = _inverse(np.eye(self.p) + self.gram * np.outer(sd, sd) / s2)
             v = sd * (inverse @ (sd * self.right)) / s2
@@ -241,17 +261,22 @@ class Likelihood:
         return H + self.precision
 
 
+def _root(A: np.ndarray) -> tuple[np.ndarray, float]:
+    """Lower Cholesky factor of a positive definite matrix (its lower half is read), and half the log of its determinant."""
+    L, info = lapack.dpotrf(A, lower=1, clean=1)
+    if info:
+        whole = np.tril(A) + np.tril(A, -1).T
+        L = np.asfortranarray(cholesky(whole + np.eye(len(A)) * 1e-10 * np.trace(A) / len(A), lower=True))
+    return L, float(np.log(np.diag(L)).sum())
+
+
 def _inverse(A: np.ndarray) -> tuple[np.ndarray, float]:
     """Inverse of a positive definite matrix, and half the log of its determinant."""
     if not len(A):
         return A, 0.0
-    L, info = lapack.dpotrf(A, lower=1, clean=1)
-    if info:
-        L = cholesky(A + np.eye(len(A)) * 1e-10 * np.trace(A) / len(A), lower=True)
-    half_log = float(np.log(np.diag(L)).sum())
-    inverse, _ = lapack.dpotri(L, lower=1)
-    inverse = np.tril(inverse)
-    return inverse + np.tril(inverse, -1).T, half_log
+    L, half_log = _root(A)
+    inverse, _ = lapack.dpotri(L, lower=1, overwrite_c=1)
+    return np.tril(inverse) + np.tril(inverse, -1).T, half_log
 
 
 def maximise(likelihood: Likelihood, start: np.ndarray, steps: int = 60) -> tuple[np.ndarray, float]:
@@ -281,52 +306,25 @@ def posterior(rows: Folded, group: np.ndarray, theta: np.ndarray, log_likelihood
         A = rows.Z * sd
         V = A @ A.T
         V[np.diag_indices(m)] += s2
-        L = cholesky(V, lower=True)
-        half = solve_triangular(L, A, lower=True)
-        u = sd * (half.T @ solve_triangular(L, rows.y, lower=True))
-        S = -(half.T @ half) * np.outer(sd, sd)
+        half = solve_triangular(_root(V)[0], np.column_stack([A, rows.y]), lower=True)
+        u = sd * (half[:, :p].T @ half[:, p])
+        S = -(half[:, :p].T @ half[:, :p]) * np.outer(sd, sd)
         S[np.diag_indices(p)] += sd**2
     else:
         inverse, _ = _inverse(np.eye(p) + (rows.Z.T @ rows.Z) * np.outer(sd, sd) / s2)
         S = inverse * np.outer(sd, sd)
         u = S @ (rows.Z.T @ rows.y) / s2
-    q = len(rows.X_y)
-    if q:
-        B = solve_triangular(rows.X_X, rows.X_Z)
-        b = solve_triangular(rows.X_X, rows.X_y) - B @ u
-        half = solve_triangular(rows.X_X, np.eye(q))
-        BS = B @ S
-        S = np.block([[s2 * half @ half.T + BS @ B.T, -BS], [-BS.T, S]])
-        u = np.append(b, u)
+    u, S = with_rest(rows, u, S, s2)
     return Posterior(u, S, np.exp(theta[:G]), float(np.sqrt(s2)), log_likelihood)
 
 
-def draws(found: Estimate, count: int) -> tuple[np.ndarray, np.ndarray]:
-    """Draws of the log scales from the Laplace approximation at the maximum, reweighted to the likelihood itself: (count, G + 1), weights (count,).
-
-    A fixed set of points, each with its mirror image, so that the same data give the same answer; by a Cholesky root of the curvature,
-    which moves little where the data move little (eigenvectors would not).
-    Weights are capped at e^2 of their middle, so that no single draw leads.
-    """
-    likelihood, theta, log_likelihood = found.likelihood, found.theta, found.posterior.log_likelihood
-    free = np.flatnonzero(likelihood.tau > 0)
-    if not len(free) or not count:
-        return theta[None, :], np.ones(1)
-    H = likelihood.curvature(theta)[np.ix_(free, free)]
-    H = (H + H.T) / 2
-    lowest = float(np.linalg.eigvalsh(H)[0])  # below 0 only by rounding, where prices hardly differ
-    H[np.diag_indices(len(free))] += 1e-3 + max(-2 * lowest, 0.0)
-    root = solve_triangular(cholesky(H, lower=True), np.eye(len(free)), lower=True)  # its rows are directions of independent draws
-    normal = np.random.default_rng(20).standard_normal((count // 2, len(free)))
-    normal /= np.sqrt((normal**2).mean(0))
-    normal = np.vstack([normal, -normal])
-    points = np.repeat(theta[None, :], len(normal), axis=0)
-    points[:, free] += normal @ root
-    low = np.array([-likelihood(point)[0] for point in points])
-    log_weights = low - log_likelihood + 0.5 * (normal**2).sum(1)
-    log_weights = np.minimum(log_weights, np.median(log_weights) + 2.0)
-    weights = np.exp(log_weights - log_weights.max())
-    # The mean of exp(2 ln sigma) lies above its middle by twice the variance of ln sigma: .6 of half of that is taken off, between mode and mean.
-    points[:, free] -= 0.6 * np.minimum((root**2).sum(0), 1.0)
-    return points, weights / weights.sum()
-
+def with_rest(rows: Folded, u: np.ndarray, S: np.ndarray, s2: float) -> tuple[np.ndarray, np.ndarray]:
+    """Mean and covariance of (X, Z) from those of Z: the rows that were rotated out give b = X_X^-1 (X_y - X_Z u)."""
+    q = len(rows.X_y)
+    if not q:
+        return u, S
+    B = solve_triangular(rows.X_X, rows.X_Z)
+    b = solve_triangular(rows.X_X, rows.X_y) - B @ u
+    half = solve_triangular(rows.X_X, np.eye(q))
+    BS = B @ S
+    return np.append(b, u), np.block([[s2 * half @ half.T + BS @ B.T, -BS], [-BS.T, S]])

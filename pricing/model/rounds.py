@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pricing.model import encode, mixed, price, spread, student
+from pricing.model import averaging, encode, mixed, price, spread, student
 from pricing.model.encode import Encoding, Rows
 
 ERROR_SCALE, ERROR_TAU, LOOSE_ERROR_TAU = 0.19, 0.4, 1.0  # t scale of a sale's own error, and the sd of its ln: own judgement
@@ -111,24 +111,9 @@ def fit_rows(encoding: Encoding, rows: Rows, log_price: np.ndarray, options: Swi
             nu = student.degrees(residual, known, own, weights, nu)
             weights = student.weights(square, own, nu)
     own = s2 * np.exp(2 * price.spread_of(rows, gamma)) + age_open
-    mean, covariance, scales, error = found.mean, found.covariance, found.scale, found.error
-    if options.draws and 0 < n <= DRAWS_UNTIL and options.pool:
-        mean, covariance, scales, error = _averaged(estimate, options.draws)
-    return Fitted(mean, covariance, scales, error, gamma, nu, weights, own, found.log_likelihood)
-
-
-def _averaged(estimate: mixed.Estimate, count: int) -> tuple[np.ndarray, np.ndarray, np.ndarray, float]:
-    """Mean and covariance of the mixture over draws of the scales; scales and error as root mean squares."""
-    points, share = mixed.draws(estimate, count)
-    found = [mixed.posterior(estimate.likelihood.rows, estimate.likelihood.group, point) for point in points]
-    means = np.array([f.mean for f in found])
-    mean = share @ means
-    apart = means - mean
-    covariance = (apart * share[:, None]).T @ apart
-    for f, weight in zip(found, share, strict=True):
-        covariance += weight * f.covariance
-    scales = np.sqrt(share @ np.array([f.scale**2 for f in found]))
-    return mean, covariance, scales, float(np.sqrt(share @ np.array([f.error**2 for f in found])))
+    if options.draws and n <= DRAWS_UNTIL and options.pool:
+        found = averaging.averaged(estimate, options.draws)
+    return Fitted(found.mean, found.covariance, found.scale, found.error, gamma, nu, weights, own, found.log_likelihood)
 
 
 def left_out(rows: Rows, log_price: np.ndarray, fitted: Fitted) -> tuple[np.ndarray, np.ndarray]:
