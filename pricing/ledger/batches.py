@@ -8,7 +8,7 @@ Order is the number of an entry, never a clock. An undo is an entry too, and can
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -193,21 +193,40 @@ def batch_bytes(table: pa.Table) -> bytes:
 
 def read_batch(home: Home, entry: Entry) -> pa.Table:
     """One batch with all columns of the schema, its bytes checked first. Raises Refused naming the file where it is missing or damaged."""
+    return read_run(home, [entry])
+
+
+def read_run(home: Home, run: Sequence[Entry]) -> pa.Table:
+    """The rows of entries that stand one after the other in one file, which is opened and checked once."""
     import pyarrow as pa
     import pyarrow.parquet as pq
 
-    data = batch_bytes_checked(home, entry)
+    first, path = run[0], str(batch_file(home, run[0]))
+    data = batch_bytes_checked(home, first)
     try:
         table = pq.read_table(pa.BufferReader(data), page_checksum_verification=True, memory_map=False)
     except (pa.ArrowException, OSError) as error:
-        raise Refused(Problem("this batch cannot be read", _RESTORE, file=str(batch_file(home, entry)))) from error
-    table = table.slice(entry.first, entry.rows)
-    if table.num_rows != entry.rows:
-        raise Refused(Problem("this batch does not hold the rows that were written", _RESTORE, file=str(batch_file(home, entry))))
+        raise Refused(Problem("this batch cannot be read", _RESTORE, file=path)) from error
+    rows = sum(entry.rows for entry in run)
+    table = table.slice(first.first, rows)
+    if table.num_rows != rows:
+        raise Refused(Problem("this batch does not hold the rows that were written", _RESTORE, file=path))
     if "key" not in table.column_names:  # every row has a number of its own
         table = table.append_column("key", table.column("unit"))
     columns = [table.column(field.name).cast(field.type) if field.name in table.column_names else pa.nulls(table.num_rows, field.type) for field in schema()]
     return pa.table(columns, schema=schema())
+
+
+def runs_of(entries: Iterable[Entry]) -> list[list[Entry]]:
+    """Neighbours whose rows stand one after the other in one file."""
+    runs: list[list[Entry]] = []
+    for entry in entries:
+        last = runs[-1][-1] if runs else None
+        if last is not None and (entry.file, entry.sha256, entry.first) == (last.file, last.sha256, last.first + last.rows):
+            runs[-1].append(entry)
+        else:
+            runs.append([entry])
+    return runs
 
 
 def batch_bytes_checked(home: Home, entry: Entry) -> bytes:

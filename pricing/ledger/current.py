@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING, Any
 
-from pricing.ledger.batches import Entry, load, read_batch, schema
+from pricing.ledger.batches import Entry, load, read_run, runs_of, schema
 from pricing.records.columns import BY_NAME
 from pricing.records.home import Home
 from pricing.records.problems import Refused
@@ -33,13 +33,19 @@ def read_current(home: Home) -> pa.Table:
 
 def read_entries(home: Home, entries: tuple[Entry, ...]) -> pa.Table:
     """All rows of some entries, oldest first, each with the name of its file and the number of its batch."""
+    import numpy as np
     import pyarrow as pa
 
     tables = []
-    for entry in entries:
-        table = read_batch(home, entry)
-        name = pa.DictionaryArray.from_arrays(pa.nulls(table.num_rows, pa.int32()).fill_null(0), pa.array([str(entry.source.get("name", ""))]))
-        tables.append(table.append_column("file", name).append_column("batch", pa.nulls(table.num_rows, pa.int32()).fill_null(entry.number)))
+    for run in runs_of(entries):
+        table = read_run(home, run)
+        sources = [str(entry.source.get("name", "")) for entry in run]
+        names = {name: place for place, name in enumerate(dict.fromkeys(sources))}
+        rows = [entry.rows for entry in run]
+        places = np.repeat(np.array([names[name] for name in sources], dtype=np.int32), rows)
+        numbers = np.repeat(np.array([entry.number for entry in run], dtype=np.int32), rows)
+        name = pa.DictionaryArray.from_arrays(pa.array(places), pa.array(list(names), pa.string()))
+        tables.append(table.append_column("file", name).append_column("batch", pa.array(numbers)))
     if not tables:
         empty = schema().append(pa.field("file", pa.dictionary(pa.int32(), pa.string()))).append(pa.field("batch", pa.int32()))
         return empty.empty_table()
