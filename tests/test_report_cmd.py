@@ -244,7 +244,11 @@ def test_text_of_the_record_is_only_text(tmp_path: Path) -> None:
         ("U1,electric dryer,sold,2026-07-01,2026-08-01,120,10,2\n", "2026Q4", "is not over yet"),
         ("U1,electric dryer,sold,2026-07-01,2026-08-01,120,10,2\n", "2020Q2", "Your record begins on Aug 1, 2026"),
         ("U1,electric dryer,scrapped,2026-07-01,2026-08-01,,10,2\n", "2026Q3", "You sold 0 of the 1 unit"),
-        ("U1,electric dryer,sold,2026-07-01,2026-08-01,120,10,2\nU2,electric dryer,sold,2026-07-01,2026-08-01,£99,10,2\n", "2026Q3", "The quarter 2026Q3"),
+        (
+            "U1,electric dryer,sold,2026-07-01,2026-08-01,$120,10,2\nU2,electric dryer,sold,2026-07-01,2026-08-01,£99,10,2\nU3,gas range,sold,2026-07-01,2026-08-01,$140,10,2\n",
+            "2026Q3",
+            "One row of the files you added could not be taken (another currency",
+        ),
     ],
 )
 def test_odd_records_get_a_page_that_says_so(tmp_path: Path, rows: str, quarter: str, says: str) -> None:

@@ -46,8 +46,8 @@ def html(page: Page) -> str:
     return environment.get_template("quarter.html").render(page=page, css=style.CSS)
 
 
-def make_page(report: QuarterReport, *, demo: bool = False, draw: bool = True, more: Sequence[Section] = (), calls: str | None = None) -> Page:
-    """Words and tables of the report. more: further sections of Details; calls: the sentence on the estimates."""
+def make_page(report: QuarterReport, *, demo: bool = False, draw: bool = True, more: Sequence[Section] = (), calls: str | None = None, set_aside: int = 0) -> Page:
+    """Words and tables of the report. more: further sections of Details; calls: the sentence on the estimates; set_aside: rows not taken."""
     return Page(
         title=f"The quarter {report.quarter.name}",
         headline=words.headline(report),
@@ -57,7 +57,7 @@ def make_page(report: QuarterReport, *, demo: bool = False, draw: bool = True, m
         pays=pays_table(report),
         sits=sits_table(report),
         steps=words.next_steps(report),
-        notes=_notes(report),
+        notes=_notes(report, set_aside),
         sections=sorted([*sections(report, draw), *more], key=lambda section: ORDER.index(section.key)),
     )
 
@@ -127,7 +127,7 @@ def sits_table(report: QuarterReport, most: int = MOST_SITS) -> Table:
     )
 
 
-def _notes(report: QuarterReport) -> list[str]:
+def _notes(report: QuarterReport, set_aside: int) -> list[str]:
     now, out = report.now, []
     if now.assumed_hours or now.assumed_money:
         parts = [f"{hours(now.assumed_hours)} hours"] * (now.assumed_hours > 0) + [f"{exact(now.assumed_money, report.currency)} of costs"] * (now.assumed_money > 0)
@@ -136,6 +136,9 @@ def _notes(report: QuarterReport) -> list[str]:
     if now.n_uncounted:
         one = now.n_uncounted == 1
         out.append(f"{words.capital(words.count_word(now.n_uncounted))} sold unit{' has' if one else 's have'} no price and stand{'s' if one else ''} outside all money.")
+    if set_aside:
+        rows = f"{words.capital(words.count_word(set_aside))} row{'s' if set_aside != 1 else ''} of the files you added"
+        out.append(f"{rows} could not be taken (another currency, or a cell that cannot be read) and stand{'s' if set_aside == 1 else ''} outside everything here.")
     if report.n_undated:
         out.append(f"{words.capital(words.count_word(report.n_undated))} ended unit{'s have' if report.n_undated != 1 else ' has'} no day and can be in no quarter.")
     if now.n_trips:

@@ -126,15 +126,17 @@ def _limits_of(books: Books, settings: Settings, quarter: Quarter, price_model: 
     from pricing.model import repair_fit, saletime_fit
     from pricing.model.known import known_by
     from pricing.model.saved import Saved
+    from pricing.records.units import from_rows
 
     # The units that are judged teach nothing, not even what was on their bench before the quarter began.
     others = np.flatnonzero(~quarter.holds(books.day))
-    if len(others) > MOST_UNITS:  # the newest units say enough about faults and waiting times
+    if len(others) > MOST_UNITS:  # the newest units say enough about faults
         ended = np.where(books.day[others] <= day.toordinal(), books.day[others], -np.inf)
         others = np.sort(others[np.argsort(ended, kind="stable")[-MOST_UNITS:]])
     known = known_by(books.units.take(others), day.toordinal())
     repair_model = repair_fit.fit_repair(known, settings, day)
-    saletime_model = saletime_fit.fit_saletime(known, price_model, settings, day)
+    # Days to sell move a limit only where space is short; they stay at their starting figures here, which spares a slow fit.
+    saletime_model = saletime_fit.fit_saletime(from_rows([]), price_model, settings, day)
     numbers = Saved(Path(), 0, day, "", "", price_model, repair_model, saletime_model, (), {}, 0.0, "")
     return judge_limits(books, quarter.holds(books.day), numbers, settings, day)
 
@@ -155,6 +157,13 @@ def card_of(home: Home, books: Books) -> ReportCard | None:
     from pricing.proof import reportcard
 
     return reportcard.score(home, books.units)
+
+
+def set_aside(home: Home) -> int:
+    """Rows of the files that count which were set aside when they were added: in another currency, unreadable, impossible."""
+    from pricing.ledger import batches
+
+    return sum(int(entry.counts.get("rejected", 0)) for entry in batches.load(home).counting())
 
 
 MOST_PLANS = 40  # listed units that get a next step, the longest waits; each costs a plan of its own
@@ -195,6 +204,7 @@ def report(home: Home, settings: Settings, as_of: date, quarter: str | None = No
     until = books.counted & (books.day <= which.last.toordinal())
     page = pages.make_page(
         numbers,
+        set_aside=set_aside(home),
         demo=home.is_demo,
         calls=quarter_learned.calls_sentence(learned.calls, settings.currency),
         more=[
