@@ -81,8 +81,18 @@ def test_a_repair_that_is_only_planned_is_not_claimed() -> None:
 
 @pytest.mark.parametrize(
     "note",
-    ["not tested", "untested", "leak test failed", "needs a leak test", "heats?", "overheats", "doesn't heat; no longer heats", "barely cools"]
-    + ["should be tested", "ran without a full cycle"],
+    [
+        "not tested",
+        "untested",
+        "leak test failed",
+        "needs a leak test",
+        "heats?",
+        "overheats",
+        "doesn't heat; no longer heats",
+        "barely cools",
+        "should be tested",
+        "ran without a full cycle",
+    ],
 )
 def test_denied_doubted_or_planned_tests_are_not_claimed(note: str) -> None:
     assert said_tested(note) == ()

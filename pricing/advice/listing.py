@@ -161,31 +161,24 @@ def rounded(asks: np.ndarray, highest: float = np.inf) -> np.ndarray:
 
 def chance_by(listing: Listing, days: float) -> float:
     """Chance that it is sold within so many days from now, by its plan; clearing out is not a sale here."""
-    sold = 0.0
-    sale = listing.sale
-    pace = np.ones(len(sale.days)) if sale.pace is None else sale.pace
-    rate = _rates_along(listing)
-    alive = sale.weight.copy()
-    for t, (start, length) in enumerate(zip(listing.starts.tolist(), sale.days.tolist(), strict=True)):
-        here = min(length, days - start)
-        if here <= 0:
-            break
-        gone = alive * (1 - np.exp(-here * pace[t] * rate[t]))
-        sold += float(gone.sum())
-        alive = alive - gone
-    return min(sold, 1.0)
+    step = int(np.searchsorted(listing.starts, days, "left")) - 1  # the one that holds this day
+    if step < 0:
+        return 0.0
+    return min(float(listing.course.sold[:step].sum()) + _sold_in(listing, step, min(days - float(listing.starts[step]), float(listing.sale.days[step]))), 1.0)
 
 
 def median_days(listing: Listing) -> float:
     """Days by which half like it are sold, by its plan; the day of clearing out where half are never sold before."""
-    total = float(listing.sale.days.sum())
-    if chance_by(listing, total) <= 0.5:
-        return total
-    low, high = 0.0, total
-    for _ in range(30):
+    upto = np.cumsum(listing.course.sold)
+    step = int(np.searchsorted(upto, 0.5, "right"))
+    if step >= len(upto):
+        return float(listing.sale.days.sum())
+    wanted = 0.5 - float(upto[step - 1] if step else 0.0)
+    low, high = 0.0, float(listing.sale.days[step])
+    for _ in range(24):
         middle = (low + high) / 2
-        low, high = (low, middle) if chance_by(listing, middle) > 0.5 else (middle, high)
-    return high
+        low, high = (low, middle) if _sold_in(listing, step, middle) > wanted else (middle, high)
+    return float(listing.starts[step]) + high
 
 
 def clearing_price(listing: Listing, demand: Demand, at: Terms) -> float:
@@ -212,10 +205,13 @@ def sale_prices(listing: Listing, demand: Demand, share: float, full_share: floa
     return price[order], chance[order] / max(chance.sum(), 1e-300)
 
 
-def _rates_along(listing: Listing) -> np.ndarray:
-    """Rates of each step at its ask, (T, L)."""
-    _, place = np.unique(listing.asks, return_inverse=True)
-    return listing.sale.rate[:, place].T
+def _sold_in(listing: Listing, step: int, days: float) -> float:
+    """Chance that it is sold within the first `days` of a step."""
+    sale = listing.sale
+    alive = sale.weight - listing.course.sold_by_latent[:step].sum(axis=0)
+    rate = sale.rate[:, int(np.searchsorted(np.unique(listing.asks), listing.asks[step]))]
+    pace = 1.0 if sale.pace is None else float(sale.pace[step])
+    return float(alive @ -np.expm1(-days * pace * rate))
 
 
 def _sale(demand: Demand, at: Terms, days: np.ndarray, ratios: np.ndarray, past: Past) -> plan.Sale:

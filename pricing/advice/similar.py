@@ -84,24 +84,48 @@ def pull(model: PriceModel, sold: Units, days: np.ndarray) -> np.ndarray:
     return (model.nu + 1) / (model.nu + square / own) / own
 
 
-def closest(model: PriceModel, recent: Sequence[Mapping[str, Any]], unit: Units, day: float, most: int = 5) -> list[Similar]:
-    """The sales of `recent` that weigh most in the answer for the one unit as of `day`, the heaviest first; none without a weight above 0."""
-    if unit.n != 1:
-        raise ValueError("similar sales are of one unit")
-    type_name = (unit.word("type").texts() or [""])[0]
+@dataclass(frozen=True)
+class Looked:
+    """The m sales that are weighed for units of one type. rows: as saved; days, prices, (m,); level: ln of their typical price, (m,);
+    at: L'z_j, (m, p), so that z'S z_j = (L'z)'(L'z_j); pulls: w_j / s_j^2, (m,)."""
+
+    rows: Sequence[Mapping[str, Any]]
+    days: np.ndarray
+    prices: np.ndarray
+    level: np.ndarray
+    at: np.ndarray
+    pulls: np.ndarray
+
+
+def looked_at(model: PriceModel, recent: Sequence[Mapping[str, Any]], type_name: str) -> Looked | None:
+    """What `closest` needs of the past sales, the same for all units of a type; None where there is no sale."""
     looked = _looked_at(model, recent, type_name)
     if not looked:
-        return []
+        return None
     numeric = [margin.column for margin in model.encoding.margins if margin.kind in ("number", "hinges")]
     table = from_rows([{k: v for k, v in row.items() if k != "pull"} for row in looked], numeric)
     days = table.number("sold")
-    here, there = encode.read(model.encoding, unit, day), encode.read(model.encoding, table, days)
+    there = encode.read(model.encoding, table, days)
     pulls = np.array([float(row["pull"]) for row in looked])
-    weights = ((here.columns @ model.factor) @ (there.columns @ model.factor).T)[0] * pulls
-    adjusted = np.exp(here.offset + here.columns @ model.mean - there.offset - there.columns @ model.mean) * table.number("price")
+    return Looked(looked, days, table.number("price"), there.offset + there.columns @ model.mean, there.columns @ model.factor, pulls)
+
+
+def closest(model: PriceModel, recent: Sequence[Mapping[str, Any]], unit: Units, day: float, most: int = 5, looked: Looked | None = None) -> list[Similar]:
+    """The sales of `recent` that weigh most in the answer for the one unit as of `day`, the heaviest first; none without a weight above 0.
+
+    looked: `looked_at` of the unit's type, where it is at hand already.
+    """
+    if unit.n != 1:
+        raise ValueError("similar sales are of one unit")
+    past = looked or looked_at(model, recent, (unit.word("type").texts() or [""])[0])
+    if past is None:
+        return []
+    here = encode.read(model.encoding, unit, day)
+    weights = past.at @ (here.columns[0] @ model.factor) * past.pulls
+    adjusted = np.exp(here.offset + here.columns @ model.mean - past.level) * past.prices
     order = np.lexsort((np.arange(len(weights)), -weights))[:most]
     return [
-        Similar(str(looked[i].get("unit", "")), date.fromordinal(int(days[i])), float(table.number("price")[i]), float(adjusted[i]), float(weights[i]), said(looked[i]))
+        Similar(str(past.rows[i].get("unit", "")), date.fromordinal(int(past.days[i])), float(past.prices[i]), float(adjusted[i]), float(weights[i]), said(past.rows[i]))
         for i in order.tolist()
         if weights[i] > 0
     ]
