@@ -17,6 +17,7 @@ from datetime import date
 from pricing.records.home import Home
 
 PAUSE = 1.0  # seconds after a change before learning starts
+MOST_FILES = 40  # stored files after which the small ones are put together
 LONGEST = 1800.0  # seconds after which a fit is given up
 
 
@@ -110,8 +111,7 @@ class Refit:
                     return
                 seen = self.wanted
                 self.now = LEARNING
-                self.process = self._start()
-            problem = self._finish(self.process)
+            problem = self._learn()
             with self.lock:
                 self.process = None
                 self.done = seen
@@ -123,9 +123,33 @@ class Refit:
                     self.now = RESTED
                 self.lock.notify_all()
 
+    def _learn(self) -> str:
+        """Run the fit; "" where it went well, else why not, in one sentence."""
+        try:
+            process = self._start()
+        except (OSError, subprocess.SubprocessError) as error:
+            return f"it could not be started: {error}"
+        with self.lock:
+            self.process = process
+            if self.stopped:
+                process.terminate()
+        return self._finish(process)
+
     def _start(self) -> subprocess.Popen[str]:
-        command = [sys.executable, "-m", "pricing", "fit", "--home", str(self.home.path), "--as-of", self.today().isoformat()]
+        home = ["--home", str(self.home.path)]
+        if self._many_files():  # every press is a file of its own: put together, they are read as quickly as one sheet
+            subprocess.run([sys.executable, "-m", "pricing", "compact", *home], stdin=subprocess.DEVNULL, capture_output=True, timeout=LONGEST, check=False, env=aside())
+        command = [sys.executable, "-m", "pricing", "fit", *home, "--as-of", self.today().isoformat()]
         return subprocess.Popen(command, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True, encoding="utf-8", errors="replace", env=aside())
+
+    def _many_files(self) -> bool:
+        from pricing.ledger import batches
+        from pricing.records.problems import Refused
+
+        try:
+            return len({entry.file for entry in batches.load(self.home).counting()}) > MOST_FILES
+        except Refused:
+            return False  # the fit will say what is wrong
 
     def _finish(self, process: subprocess.Popen[str]) -> str:
         """ "" where it went well, else why not, in one sentence."""
