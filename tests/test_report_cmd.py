@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import re
+import shutil
 from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
@@ -303,3 +304,41 @@ def test_no_record_yet_is_a_sentence(tmp_path: Path, arguments: tuple[str, ...])
     with pytest.raises(Refused, match="pricing add"):
         run(*arguments, "--home", tmp_path / "none")
     assert not (tmp_path / "none").exists()
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize(("width", "height"), [(390, 844), (1280, 800)])
+def test_the_page_in_a_browser(written: dict[str, bytes], tmp_path: Path, width: int, height: int) -> None:
+    """On a phone and on a desk, with scripts off: nothing is asked of the network, nothing runs over the side, every picture is seen."""
+    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
+    if chromium is None:
+        pytest.skip("no Chromium on this machine")
+    from playwright.sync_api import sync_playwright
+
+    path = tmp_path / "quarter.html"
+    path.write_bytes(written["quarter-2026Q3.html"])
+    flags = [
+        "--headless=new",
+        "--no-sandbox",
+        "--disable-gpu",
+        "--disable-quic",
+        "--no-first-run",
+        "--disable-background-networking",
+        "--disable-component-update",
+        "--disable-sync",
+    ]
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=chromium, args=flags)
+        try:
+            view = browser.new_context(viewport={"width": width, "height": height}, java_script_enabled=False).new_page()
+            asked: list[str] = []
+            view.on("request", lambda request: asked.append(request.url))
+            view.goto(path.as_uri())
+            boxes = [picture.bounding_box() for picture in view.locator("svg.chart").all()]
+            body = view.locator("body").bounding_box()
+        finally:
+            browser.close()
+
+    assert asked == [path.as_uri()]
+    assert body is not None and body["width"] <= width
+    assert len(boxes) >= 6 and all(box is not None and box["width"] > 300 and box["height"] > 100 for box in boxes)
