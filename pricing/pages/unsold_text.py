@@ -49,7 +49,7 @@ def waiting_words(one: Waiting, today: date, settings: Settings) -> tuple[str, s
     currency = settings.currency
     asked = f" at {money(one.asked, currency)}" if one.asked is not None else ""
     half = f"half like it are gone by day {one.normal:.0f}"
-    sits = f"SITS: {half}; {chance(one.still)} would still be there." if one.sits else f"normal: {half}."
+    sits = f"SITS: {half}; {chance(one.still)} would still be there." if one.sits else f"Normal: {half}."
     when = "today" if one.on == today else f"on {day(one.on)}"
     if one.step == "come down":
         step = f"Come down to {money(one.to, currency)} {when}."
