@@ -8,7 +8,6 @@ while the range beside the plain ratio is the group's own (`ratio`), from four u
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -18,14 +17,16 @@ from pricing.advice.groups import checked, label_groups
 from pricing.advice.money import IN, OUT, Books
 from pricing.advice.ratio import Ratio, interval, ratio_of_sums
 from pricing.advice.worked import TASKS
+from pricing.records.record import record
 from pricing.records.settings import Settings
 from pricing.records.units import Coded
 
 OWN_RANGE_FROM = 4  # units; own judgement after the coverage measured in tests/benchmarks
 WILD = 0.25  # of the group's return: own judgement
+WILD_FROM = 8  # units: in a smaller group some unit always stands out; own judgement
 
 
-@dataclass(frozen=True)
+@record
 class Group:
     """One group of ended units. Money in the currency's unit, an hour; shares 0-1; None where it is not known.
 
@@ -62,7 +63,7 @@ class Group:
     without_wild: float | None
 
 
-@dataclass(frozen=True)
+@record
 class Comparison:
     """All groups, best first, and what they add up to. more_units: about how many more of the first two would tell; None: no use."""
 
@@ -162,7 +163,7 @@ def _pooled(ratios: Sequence[Ratio], overall: Ratio, settings: Settings, seed: i
 def _wild(books: Books, rows: np.ndarray, y: np.ndarray, x: np.ndarray, ratio: Ratio) -> tuple[str, float | None]:
     """The unit that moves its group most, if it moves it by much: its name and the return without it; else no name."""
     rest = x[rows].sum() - x[rows]
-    if len(rows) < OWN_RANGE_FROM or not (rest > 0).all():
+    if len(rows) < WILD_FROM or not (rest > 0).all():
         return "", None
     without = (y[rows].sum() - y[rows]) / rest
     most = int(np.abs(without - ratio.value).argmax())
