@@ -6,7 +6,7 @@ What was paid for the unit is not among the arguments of anything in this module
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
@@ -20,6 +20,7 @@ from pricing.model.standing import standing
 from pricing.records import assumed
 from pricing.records.columns import BY_NAME
 from pricing.records.problems import nearest
+from pricing.records.record import record
 from pricing.records.units import Units, from_rows
 
 if TYPE_CHECKING:
@@ -32,7 +33,7 @@ QUICK, PATIENT = 0.88, 1.10  # of the recommended asks: the two others that are 
 TOLD_SD = 0.05  # log points: how sure a price is that the person states. Own judgement.
 
 
-@dataclass(frozen=True)
+@record
 class Step:
     """One line of the dated plan: from this day ask so much; take at least so much on that day."""
 
@@ -41,7 +42,7 @@ class Step:
     take_at_least: float
 
 
-@dataclass(frozen=True)
+@record
 class Choice:
     """One way of asking. days: by which half like it sell; price: what it then sells for; left: money after the cost of holding."""
 
@@ -52,7 +53,7 @@ class Choice:
     left: float
 
 
-@dataclass(frozen=True)
+@record
 class Span:
     """The middle and the ends of a range, money."""
 
@@ -61,7 +62,7 @@ class Span:
     high: float
 
 
-@dataclass(frozen=True)
+@record
 class AskAnswer:
     """One answer. Money in the currency's unit, chances 0-1.
 
@@ -149,7 +150,7 @@ def decide_many(questions: Sequence[Question], numbers: Saved, settings: Setting
     return [_answer(view, place, question, numbers, settings, as_of, past[question.type]) for place, question in enumerate(questions)]
 
 
-@dataclass(frozen=True)
+@record
 class View:
     """What the fitted numbers say of many units at once, one place a question: law of the price, demand, and what buyers talk off.
 

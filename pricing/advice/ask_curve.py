@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -12,6 +11,7 @@ from pricing.advice import ask, listing
 from pricing.advice.history import past_of
 from pricing.advice.listing import Past
 from pricing.records.problems import Problem, Refused
+from pricing.records.record import record
 
 if TYPE_CHECKING:
     from pricing.model.saved import Saved
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 FACTORS = np.linspace(0.7, 1.4, 29)  # of the asks of the plan
 
 
-@dataclass(frozen=True)
+@record
 class AskCurve:
     """First asks, (m,) money, rising. days: by which half like it are sold; left: money after fees and holding, clearing out counted;
     best: place of the ask that is advised; holding: money a day; clear_days: days from now to clearing out."""

@@ -9,7 +9,6 @@ again over all answers. Answers are weighed by how often the person heard them, 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -19,6 +18,7 @@ from pricing.advice import costs
 from pricing.model import outlook
 from pricing.model.repair import RepairModel
 from pricing.records import assumed
+from pricing.records.record import record
 from pricing.records.words import family_of
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ START_WEIGHT = 4.0  # units that the starting shares of ages and conditions coun
 FEATURE_SHARE = 0.25  # of the units on offer that have a feature, before any was heard. Own judgement.
 
 
-@dataclass(frozen=True)
+@record
 class Unknown:
     """One thing that is not told. question: as said on the phone; answers: label, chance (sum 1), the question asked again with it."""
 
@@ -41,7 +41,7 @@ class Unknown:
     answers: tuple[tuple[str, float, Question], ...]
 
 
-@dataclass(frozen=True)
+@record
 class AskFirst:
     """An unknown by its worth in money. answers: (label, chance, pay_up_to if that is the answer)."""
 

@@ -14,7 +14,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -26,6 +25,7 @@ from pricing.advice.offer_record import Candidate
 from pricing.model import price, repair
 from pricing.model.standing import standing
 from pricing.records import assumed
+from pricing.records.record import record
 
 if TYPE_CHECKING:
     from pricing.model.saved import Saved
@@ -37,7 +37,7 @@ STEP_HOURS = 1 / 60  # of the search for the minute to quit
 LONGEST_HOURS = 10.0
 
 
-@dataclass(frozen=True)
+@record
 class Way:
     """One way on. money: still to come in less still to go out; hours: still to work; worth: money - hours x target; standing: of the money."""
 
@@ -56,7 +56,7 @@ class Way:
         return vars(self) | {"per_hour": self.per_hour}
 
 
-@dataclass(frozen=True)
+@record
 class BenchAnswer:
     """ways: the best first; spent_money, spent_hours: what is in it already; quit_after: minutes from now after which to quit looking,
     0 where going on is not worth starting, None where it always pays to go on (within ten hours); fix_chance: from here on.
@@ -176,7 +176,7 @@ def quit_looking(at: costs.Stakes, best_other: float, settings: Settings) -> flo
     left = 1 - np.asarray(reached)  # not fixed by then: still to be, or never
     money = float(at.total(at.fix * (at.net - at.parts))[0]) / max(float(share.sum()), 1e-9)
     after = money - settings.hourly_target * float(at.total(view.sell_mean + at.comeback_hours[at.owner])[0])
-    chance = np.clip((reached[1:] - reached[:-1]) / np.maximum(left[:-1], 1e-12), 0, 1)  # type: ignore[index]
+    chance = np.clip((reached[1:] - reached[:-1]) / np.maximum(left[:-1], 1e-12), 0, 1)
     worth = best_other
     quit_at = len(chance)
     for k in range(len(chance) - 1, -1, -1):

@@ -10,9 +10,9 @@ n = 6, 12 and 25, and stays some five hundredths below it at n = 50 (tests/bench
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+
+from pricing.records.record import record
 
 SPREAD = 0.60  # kinds of unit differ by about six tenths of the overall return: own judgement, loses weight as groups fill
 SPREAD_SD = 0.35
@@ -24,7 +24,7 @@ N_DRAWS = 4000
 MOST_MORE_UNITS = 400  # beyond this "about n more" helps nobody: they pay about the same
 
 
-@dataclass(frozen=True)
+@record
 class Pooled:
     """Arrays of shape (n_groups,). value, error: posterior mean and sd; chance_best; chance_above the target; loss: what choosing
     this group costs an hour on average against the truly best; draws: (N_DRAWS, n_groups); unit_variance: s_g^2."""

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
+from pricing.records.record import record
 
-@dataclass(frozen=True)
+
+@record
 class Call:
     """One sale: what was paid, and the range and middle that were called before it. Money in the currency's unit."""
 
@@ -29,7 +30,7 @@ class Call:
         return self.middle / self.price - 1
 
 
-@dataclass(frozen=True)
+@record
 class Calls:
     """All calls of the quarter. n_caught of len(calls); off: middle of the shares called too high or low; by_type: type, n, money called
     less paid on average, for types with three and more; n_learned: sales before the quarter that the calls rest on."""

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
 from pricing.advice.history import dated, day_of
 from pricing.records.columns import BY_NAME
+from pricing.records.record import record
 from pricing.records.settings import Settings
 
 # What a test says on a tag, where the record's note or repair names it: the words looked for, and the line. A clause that denies,
@@ -26,7 +26,7 @@ TESTS = (
 )
 
 
-@dataclass(frozen=True)
+@record
 class Card:
     """What may be said of a unit. facts: short lines; done: repairs, of a unit that is finished; tests: what the record says was tested; promise: days of promise, None where none
     is recorded; ask: the ask in force, None where there is none; recall: day of the recall check, None where it was not done; finished: False while it is in work."""

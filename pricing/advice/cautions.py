@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from pricing.records import assumed
+from pricing.records.record import record
 from pricing.records.words import family_of
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ HEAVY_LB = 75.0  # above 51 lb one pair of hands is not enough even in the best 
 LATCH_YEAR = 1958  # US units made since 30 October 1958 must open from inside (16 CFR 1750)
 
 
-@dataclass(frozen=True)
+@record
 class Caution:
     """One reminder. full: the first times; short: after that; stage: when it is said; cap: "" or what it allows at most
     ("pass", or "as-is": scrap or sale as-is, nobody opens it at home).
@@ -75,7 +75,7 @@ BY_NAME = {caution.name: caution for caution in (*FIRST, *USUAL)}
 # No screen gives a count of deaths.
 
 
-@dataclass(frozen=True)
+@record
 class Said:
     """A reminder with its blanks filled in."""
 

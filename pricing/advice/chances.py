@@ -6,13 +6,13 @@ every question (`model/points`), so the same question has the same answer and an
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from pricing.advice.costs import Stakes, Worth
 from pricing.model import points, price
+from pricing.records.record import record
 
 if TYPE_CHECKING:
     from pricing.records.settings import Settings
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 PRICE, NO_PART, PART, BENCH, SELL = range(5)  # the dimensions of the points
 
 
-@dataclass(frozen=True)
+@record
 class Chances:
     """Per case, shape (n,), loss and cautious of going on with it, as long as that brings more money than leaving it as it is, hours
     not counted; target of whichever is worth more with the hours. loss: P(profit < 0); target: P(profit >= hours x target), both at the price paid;

@@ -8,16 +8,16 @@ lacks takes its per-unit figures from the other, so that it counts as a change o
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 from math import factorial
 
 import numpy as np
 
 from pricing.advice.money import Books
+from pricing.records.record import record
 
 
-@dataclass(frozen=True)
+@record
 class Change:
     """before + sum of parts = after, to the cent; parts by name in order."""
 
@@ -26,7 +26,7 @@ class Change:
     parts: Mapping[str, float]
 
 
-@dataclass(frozen=True)
+@record
 class _Side:
     """One quarter: n units; share, brought, cost, hours by type and unit; overhead money and hours a unit."""
 

@@ -14,7 +14,6 @@ reaching the hourly target need the whole law: they are drawn (`advice/chances`)
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -23,10 +22,12 @@ import numpy as np
 from pricing.advice import cautions, days
 from pricing.model import outlook, price, repair
 from pricing.records import assumed
+from pricing.records.record import record
 from pricing.records.units import Coded, Units, from_rows
 from pricing.records.words import family_of
 
 if TYPE_CHECKING:
+    from pricing.model.price import PriceLaw
     from pricing.model.saved import Saved
     from pricing.records.question import Question
     from pricing.records.settings import Settings
@@ -34,7 +35,7 @@ if TYPE_CHECKING:
 DAYS_AHEAD = 10  # the price is that of a sale about this many days after the question
 
 
-@dataclass(frozen=True)
+@record
 class Trip:
     """One drive there and back for one unit: money and hours in all, and the part of both that is the way out."""
 
@@ -47,7 +48,7 @@ class Trip:
     load_hours: float
 
 
-@dataclass(frozen=True)
+@record
 class Stakes:
     """n cases (a question, or one of the ages it may have) and their candidate repairs in arrays (c,), case by case.
 
@@ -70,7 +71,7 @@ class Stakes:
     wasted: np.ndarray
     hours_fixed: np.ndarray
     hours_failed: np.ndarray
-    law: price.PriceLaw
+    law: PriceLaw
     if_not: np.ndarray
     comeback: np.ndarray
     comeback_hours: np.ndarray
@@ -87,7 +88,7 @@ class Stakes:
         return np.bincount(self.owner, self.chance * values, self.n)
 
 
-@dataclass(frozen=True)
+@record
 class Worth:
     """Per case, shape (n,). money: expected money before the trip and the price paid; hours: expected hours without the trip;
     tries: whether going on beats leaving it as it is; worth: after trip and hours at the target, at nothing paid;

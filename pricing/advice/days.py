@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,6 +9,7 @@ import numpy as np
 from pricing.model import saletime
 from pricing.model.standing import standing
 from pricing.records import assumed
+from pricing.records.record import record
 
 if TYPE_CHECKING:
     from pricing.model.price import PriceLaw
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 _GRID = np.concatenate([[0.0], np.geomspace(0.5, 730.0, 60)])  # days
 
 
-@dataclass(frozen=True)
+@record
 class DaysAhead:
     """Days from listed to sold, (n,) each: half are sold by `median`, four in five (`coverage`) between low and high;
     mean counts no more than `clear_after_days`; standing: one line a unit.

@@ -10,12 +10,13 @@ takes no more than the spots left of the best. Calls that are worth nothing at t
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
+from pricing.records.record import record
 
-@dataclass(frozen=True)
+
+@record
 class Call:
     """worth: money ahead at their price, hours paid; hours: of this evening (the trip); boxes: (worth, chance) of what a look may show."""
 
@@ -24,7 +25,7 @@ class Call:
     boxes: tuple[tuple[float, float], ...] = ()
 
 
-@dataclass(frozen=True)
+@record
 class Plan:
     """taken: places of the calls, in the order to go; worth: money ahead in all; hours_left, spots_left."""
 
@@ -34,7 +35,7 @@ class Plan:
     spots_left: int
 
 
-@dataclass(frozen=True)
+@record
 class Evening:
     """The best plan and the second best (None where there is no other)."""
 

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from pricing.advice.money import Books
 from pricing.advice.worked import TASKS
+from pricing.records.record import record
 from pricing.records.settings import Settings
 
 
-@dataclass(frozen=True)
+@record
 class Gap:
     """One column with blanks where there should be none.
 

@@ -6,7 +6,6 @@ paid stands for what the owner wanted. A unit got long before the quarter is jud
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -15,6 +14,7 @@ import numpy as np
 from pricing.advice.money import Books
 from pricing.advice.offer import decide_many
 from pricing.records.question import Question
+from pricing.records.record import record
 from pricing.records.settings import Settings
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ TOLD = ("type", "maker", "tier", "features", "fuel", "finish", "condition", "fau
 MOST = 150  # units judged, evenly through the quarter; each costs an answer of its own
 
 
-@dataclass(frozen=True)
+@record
 class Judged:
     """One unit: what was paid, the most to pay, and what it came to. Money in the currency's unit."""
 
@@ -40,7 +40,7 @@ class Judged:
         return self.paid > self.limit
 
 
-@dataclass(frozen=True)
+@record
 class Limits:
     """units: those of the quarter that were judged, by day; n_left: ended units that were not (paid not written, or beyond MOST)."""
 

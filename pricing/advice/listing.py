@@ -10,12 +10,12 @@ programme is the one constant ask that would have told as much, exact for one et
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 
 from pricing.advice import plan
+from pricing.records.record import record
 from pricing.records.settings import Settings
 
 WEEK = 7.0
@@ -28,7 +28,7 @@ _WZX = np.exp(-(_ZX**2) / 2) / np.exp(-(_ZX**2) / 2).sum()
 _ZX_UNIT = _ZX / np.sqrt(_WZX @ _ZX**2)  # three points with the variance of a standard normal
 
 
-@dataclass(frozen=True)
+@record
 class Demand:
     """How one unit sells. estimate: money; sd: of q, log points; eta, eta_weight: (E,); log_rate: ln sales a day at the estimate for each
     of these eta, (E,), and its sd; off, off_slope: mean share off the ask at the estimate and its change with ln ratio."""
@@ -57,7 +57,7 @@ class Demand:
         return q, rate, eta, weight.ravel()
 
 
-@dataclass(frozen=True)
+@record
 class Terms:
     """What the seller decides by. holding: money a day; after: days on the market until it is cleared; share: of its worth that clearing
     brings; fee_share, fee_fixed: of the place it is sold at; highest: no ask above this, money; shape: of the time on the market."""
@@ -79,7 +79,7 @@ class Terms:
         return (left + self.fee_fixed) / (1 - self.fee_share)
 
 
-@dataclass(frozen=True)
+@record
 class Past:
     """What has been asked so far: (days, ask) of each spell, oldest first; days: on the market until now."""
 
@@ -90,7 +90,7 @@ class Past:
         return float(sum(days for days, _ in self.spells))
 
 
-@dataclass(frozen=True)
+@record
 class Listing:
     """A plan for one unit. starts: days from now at which each step begins, (T,); asks: money, (T,); value: of carrying on at each step
     and when cleared, (T + 1,); sale: the same unit at exactly these asks; course: what comes of them."""

@@ -11,19 +11,19 @@ nothing changes with the season. Below LEAST ended units it is not offered at al
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from pricing.advice.compare import Comparison, Group
 from pricing.advice.money import Books
+from pricing.records.record import record
 
 LEAST = 100  # ended units
 REACH = 1.5  # times the own pace of a type; own judgement
 SEEN = 4  # units of a type before it enters
 
 
-@dataclass(frozen=True)
+@record
 class Mix:
     """parts: (group, units a week now, units a week best) for groups that have either; profit a week now and best, in the same model;
     worth_of_hour, worth_of_spot: what one more of it would add a week, 0 where it is not what binds."""

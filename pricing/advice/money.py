@@ -19,13 +19,13 @@ the hundredth here, once, so that printed rows add up to printed totals.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
 
 from pricing.advice.blanks import cents, comebacks, fill, types_of
 from pricing.advice.worked import TASKS, hours_of
+from pricing.records.record import record
 from pricing.records.settings import Settings
 from pricing.records.units import Coded, Units
 
@@ -33,7 +33,7 @@ IN = ("price", "salvage", "delivery")
 OUT = ("fees", "refund", "paid", "parts", "lump", "haul", "helper", "comebacks")
 
 
-@dataclass(frozen=True)
+@record
 class Books:
     """One row for each row of the record, in its order. Money in the currency's unit, hours in hours, days as ordinals.
 
@@ -207,7 +207,7 @@ def _money(
     return written, assumed
 
 
-@dataclass(frozen=True)
+@record
 class Totals:
     """What a set of rows adds up to. Every figure is a sum over the books; per_hour is None without hours."""
 

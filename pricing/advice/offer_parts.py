@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -17,6 +17,7 @@ from pricing.model.repair import ELSE
 from pricing.model.standing import standing
 from pricing.records import assumed
 from pricing.records.problems import nearest
+from pricing.records.record import record
 from pricing.records.words import column_words, family_of, squash
 
 if TYPE_CHECKING:
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
     from pricing.records.settings import Settings
 
 
-@dataclass(frozen=True)
+@record
 class Cases:
     """The evaluated cases of a block: which question each belongs to, its weight there, and all about it."""
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
+
+from pricing.records.record import record
 
 if TYPE_CHECKING:
     from pricing.advice.ask_first import AskFirst
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
 HAUL, IF_FREE, IF_PAID, PASS = "haul", "haul if free", "only if paid", "pass"
 
 
-@dataclass(frozen=True)
+@record
 class Candidate:
     """A repair it may turn out to need: chance that it is this one, chance to fix it then, expected parts and bench hours."""
 
@@ -25,7 +26,7 @@ class Candidate:
     hours: float
 
 
-@dataclass(frozen=True)
+@record
 class Sold:
     """What it sells for once fixed."""
 
@@ -35,7 +36,7 @@ class Sold:
     mean: float
 
 
-@dataclass(frozen=True)
+@record
 class Costs:
     """Expected money and hours, duds counted. parts_low, parts_high: four in five of the fixed ones (`coverage`) lie between."""
 
@@ -54,7 +55,7 @@ class Costs:
     comeback_hours: float
 
 
-@dataclass(frozen=True)
+@record
 class ByYear:
     """The answer for one of the years it may have been made."""
 
@@ -64,7 +65,7 @@ class ByYear:
     pay_up_to: float
 
 
-@dataclass(frozen=True)
+@record
 class OfferAnswer:
     """One answer. Money in the currency's unit, hours in hours, chances 0-1.
 

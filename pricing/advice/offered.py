@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any
+
+from pricing.records.record import record
 
 if TYPE_CHECKING:
     from pricing.advice.ask import Step
@@ -15,7 +16,7 @@ TAKE, COUNTER, HOLD = "take it", "counter", "hold"
 NEAR = 0.75  # of the least to take: below it a counter is hardly ever met. Own judgement.
 
 
-@dataclass(frozen=True)
+@record
 class Verdict:
     """say: take it, counter or hold; counter: what to say instead; until: the first day of the plan on which this offer would do, None
     where it never does; least: the least to take today."""

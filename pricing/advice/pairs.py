@@ -9,7 +9,6 @@ say what a pair brings. Both answers are weighed by how sure each is. Own judgem
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -17,6 +16,7 @@ import numpy as np
 from pricing.model import price
 from pricing.model.standing import standing
 from pricing.records import assumed
+from pricing.records.record import record
 from pricing.records.units import Units, from_rows
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 PREMIUM_SD, SALE_SD = 0.10, 0.20
 
 
-@dataclass(frozen=True)
+@record
 class Pair:
     """as_pair: money for both together; as_two: what each is and brings by itself; premium: share more (or less) as a pair; n: own sales
     of pairs behind it; standing: of the premium."""

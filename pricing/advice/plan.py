@@ -13,12 +13,12 @@ Take at least = what carrying on is worth. What was paid for the thing appears n
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from pricing.records.record import record
 
-@dataclass(frozen=True)
+
+@record
 class Sale:
     """One thing to sell. net: money that a sale at each ask leaves, (K,); rate: sales a day, (L, K); weight: belief, sums to 1, (L,);
     clear: money that clearing out leaves, (L,); days: length of each step, (T,); holding: money a day;
@@ -33,7 +33,7 @@ class Sale:
     pace: np.ndarray | None = None
 
 
-@dataclass(frozen=True)
+@record
 class Track:
     """How the asks so far are summed up in one number on a grid of S states.
 
@@ -46,7 +46,7 @@ class Track:
     start: float = 0.0
 
 
-@dataclass(frozen=True)
+@record
 class Plan:
     """asks: positions of the asks to follow while unsold, (T,); value: worth of carrying on at the start of each step and at the end, (T + 1,);
     table: V_t by state, (T + 1, S)."""
@@ -56,7 +56,7 @@ class Plan:
     table: np.ndarray
 
 
-@dataclass(frozen=True)
+@record
 class Course:
     """What comes of a given list of asks. value: as in `Plan`, (T + 1,); sold: chance to sell in each step, (T,); left: chance that it
     is cleared out; sold_by_latent: (T, L) and left_by_latent, (L,): the same for each thing that is not known, times its belief."""

@@ -7,7 +7,6 @@ page shows adds up to what another shows. Pages turn these numbers into words an
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
@@ -23,13 +22,14 @@ from pricing.advice.ratio import interval, ratio_of_sums
 from pricing.advice.replay import Replay, replay
 from pricing.advice.shelf import Waiting, largest, listings, waiting_units
 from pricing.advice.survival import Curve, waiting_curve
+from pricing.records.record import record
 from pricing.records.settings import Settings
 
 N_TREND = 8  # quarters in the look back
 MONEY_COLUMNS = (*IN, *OUT)
 
 
-@dataclass(frozen=True)
+@record
 class Row:
     """One unit, empty trip or expense of the quarter. money: by name of IN and OUT, as counted, blanks put in; put_in_money and
     put_in_hours: how much of it was put in for blanks. A unit that cannot be counted (no price) has counted False and no sums."""
@@ -48,7 +48,7 @@ class Row:
     put_in_hours: float
 
 
-@dataclass(frozen=True)
+@record
 class TypeLine:
     """What one type did in the quarter."""
 
@@ -64,7 +64,7 @@ class TypeLine:
     failed_hours: float
 
 
-@dataclass(frozen=True)
+@record
 class RepairLine:
     """One finding (else the fault as told): tried and not failed so far, on average parts and hours, and what failures sank."""
 
@@ -77,7 +77,7 @@ class RepairLine:
     sunk_hours: float
 
 
-@dataclass(frozen=True)
+@record
 class QuarterReport:
     """All figures of the report. before, year_ago: totals of the quarter before and the same a year ago; state: "over", "running", "ahead"."""
 

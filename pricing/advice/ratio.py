@@ -9,12 +9,13 @@ Sources: Cochran, Sampling Techniques (3rd ed. 1977), ch. 6; Efron and Tibshiran
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
 
+from pricing.records.record import record
 
-@dataclass(frozen=True)
+
+@record
 class Ratio:
     """value = sum y / sum x over n units. error: jackknife standard error, nan for n < 2; unit_variance: n error^2, that of one unit."""
 

@@ -6,18 +6,17 @@ type leans on that of all types like STEADY average units, and nothing is refuse
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from pricing.advice.money import Books
+from pricing.records.record import record
 from pricing.records.settings import Settings
 
 STEADY = 6.0  # average units; own judgement
 N_KNOWN = 10  # ended units before anything is refused; own judgement
 
 
-@dataclass(frozen=True)
+@record
 class Replay:
     """n_judged: ended units of the quarter whose day got is written; refused: of them under the rule, with their profit and hours;
     under_target: ended units that turned out to pay under the target, in hindsight, with what they cost. Per hour None without hours."""

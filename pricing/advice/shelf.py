@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 
 import numpy as np
@@ -12,9 +12,10 @@ from pricing.advice.history import dated
 from pricing.advice.money import Books
 from pricing.advice.period import Quarter
 from pricing.advice.unsold import Waiting as Plan
+from pricing.records.record import record
 
 
-@dataclass(frozen=True)
+@record
 class Waiting:
     """A unit that has not ended. state: "listed" or as its outcome says; days: since listed, else since got, None where unknown.
 

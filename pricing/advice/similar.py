@@ -10,7 +10,6 @@ No distance of our own making: a sale of another type counts where the model lea
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -18,13 +17,14 @@ import numpy as np
 
 from pricing.model import encode, price
 from pricing.model.price import PriceModel
+from pricing.records.record import record
 from pricing.records.units import Units, from_rows
 
 KEPT_A_TYPE, KEPT = 40, 2000  # recent sales that travel with the saved numbers
 LOOKED_AT = 160  # of these are weighed for one answer: all where there are no more, else the type's own first
 
 
-@dataclass(frozen=True)
+@record
 class Similar:
     """One past sale. sold: its day; price: what it brought; adjusted: what it says of this unit today; weight: its weight in the answer; said: what it was."""
 
@@ -84,7 +84,7 @@ def pull(model: PriceModel, sold: Units, days: np.ndarray) -> np.ndarray:
     return (model.nu + 1) / (model.nu + square / own) / own
 
 
-@dataclass(frozen=True)
+@record
 class Looked:
     """The m sales that are weighed for units of one type. rows: as saved; days, prices, (m,); level: ln of their typical price, (m,);
     at: L'z_j, (m, p), so that z'S z_j = (L'z)'(L'z_j); pulls: w_j / s_j^2, (m,)."""

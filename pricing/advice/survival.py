@@ -8,12 +8,12 @@ Averaging only the units that did sell is the classic mistake: the slow ones are
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from pricing.records.record import record
 
-@dataclass(frozen=True)
+
+@record
 class Curve:
     """Steps at the days on which something sold. days, waiting, sold, share, error: (n_steps,); n: all listings; n_unsold of them."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
@@ -13,6 +13,7 @@ from pricing.advice import ask, listing
 from pricing.advice.history import day_of, past_of
 from pricing.advice.listing import Demand, Listing, Past
 from pricing.records.question import Question
+from pricing.records.record import record
 
 if TYPE_CHECKING:
     from pricing.model.saved import Saved
@@ -22,7 +23,7 @@ A_YEAR = 365.0  # days: "half like it are gone by then" looks no further
 SITS = 0.25  # a unit of which fewer than this share would still be there is sitting. Own judgement.
 
 
-@dataclass(frozen=True)
+@record
 class Waiting:
     """A listed unit. days: listed so far; normal: days by which half like it sell at its first ask; still: share of such units that would
     still be there; asked: the ask in force; step: what to do next; on: its day; to: the ask to go to, money; least: to take today;
@@ -47,7 +48,7 @@ class Waiting:
         return self.still < SITS
 
 
-@dataclass(frozen=True)
+@record
 class InWork:
     """A unit that is not listed yet. outcome: in work or waiting for part; days: since it was got, None where that is not known."""
 
@@ -57,7 +58,7 @@ class InWork:
     days: float | None
 
 
-@dataclass(frozen=True)
+@record
 class Unsold:
     """All of them. waiting: longest sitting first; undated: listed without a date, so that nothing can be said of their days."""
 

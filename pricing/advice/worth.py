@@ -8,7 +8,6 @@ A difference of two units a and b that differ in one thing is  d = (offset_a - o
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 
@@ -17,6 +16,7 @@ import numpy as np
 from pricing.model import encode
 from pricing.model.price import PriceModel, law
 from pricing.records.columns import CONDITIONS
+from pricing.records.record import record
 from pricing.records.units import Coded, Units
 
 Z80 = 1.2815515594457831  # normal quantile of .90: four in five lie within
@@ -24,7 +24,7 @@ MOST_FEATURES, MOST_TYPES = 6, 3
 OLDER = 3.0  # years
 
 
-@dataclass(frozen=True)
+@record
 class Worth:
     """What one thing is worth. on: the type it is said of, usual: what such a unit without it sells for; share, low, high: of that
     price (0.05 = 5 % more); n: own sales that have it."""
@@ -43,7 +43,7 @@ class Worth:
         return self.low > 0 or self.high < 0
 
 
-@dataclass(frozen=True)
+@record
 class Level:
     """Price level month by month against the last one. days: middle of each month; level, low, high: 1 = as at the end; n: sales in it."""
 

@@ -9,17 +9,17 @@ blank counts from the day it was listed, else from the day it ended.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
 
 from pricing.advice.blanks import cents
 from pricing.advice.money import Books
+from pricing.records.record import record
 from pricing.records.settings import Settings
 
 
-@dataclass(frozen=True)
+@record
 class Sheet:
     """A table with typed cells for a CSV file: text, dates, floats of money, distance or hours; the last row is the total, if has_total."""
 
@@ -30,7 +30,7 @@ class Sheet:
     has_total: bool = True
 
 
-@dataclass(frozen=True)
+@record
 class Year:
     """The year's tables; until: the last day that they hold (the year's end, or today in a year that still runs)."""
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import functools
 import sys
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -13,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from pricing.records.question import BY_KNOWN
+from pricing.records.record import record
 
 if TYPE_CHECKING:
     from pricing.pipeline.question import Words
@@ -36,7 +36,7 @@ _UNIT_OPTIONS: tuple[tuple[str, str, str], ...] = (
 )
 
 
-@dataclass(frozen=True)
+@record
 class Asked:
     """What the command line says about the unit. options: by canonical name, only those given; file: --from; unit: --unit."""
 

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 from typing import NamedTuple
 
 from pricing.ingest.values import is_blank, scrub, unusable
+from pricing.records.record import record
 
 ORDERS = ("mdy", "dmy", "ymd")
 ORDER_WORDS = {"mdy": "month first", "dmy": "day first", "ymd": "year first"}
@@ -149,7 +149,7 @@ def _day_or_none(year: int, month: int, day: int) -> date | None:
         return None
 
 
-@dataclass(frozen=True)
+@record
 class Verdict:
     """The date order of a file. order: "" where nothing decides; how: "said", "proved", "events", "points", ""; mixed: both habits occur; undecided: cells that read two ways."""
 

@@ -10,7 +10,9 @@ import csv
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
+
+from pricing.records.record import record
 
 DELIMITERS = (",", ";", "\t", "|", "^", "~", "¦")
 _MOST_LINES = 2_000  # of one record: a longer one is a quote that was never closed
@@ -18,7 +20,7 @@ csv.field_size_limit(1 << 30)
 _LINE = re.compile(r"[^\r\n]*(?:\r+\n|\n|\r)|[^\r\n]+")  # never str.splitlines: it also splits at U+2028, VT, FF and NEL inside cells
 
 
-@dataclass(frozen=True)
+@record
 class Record:
     """One record of a file. line: the physical line it starts on, from 1; cells as written, quotes off; broken: what is wrong with its quotes."""
 
@@ -28,7 +30,7 @@ class Record:
     n_lines: int = 1
 
 
-@dataclass(frozen=True)
+@record
 class Dialect:
     """delimiter; quote character; escape: a backslash before a quote stands for it; hint_lines: leading "sep=" lines; wrapped: each line is one quoted cell."""
 

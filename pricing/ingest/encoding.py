@@ -9,9 +9,9 @@ from __future__ import annotations
 import codecs
 import re
 import unicodedata
-from dataclasses import dataclass
 
 from pricing.records.problems import Problem, Refused
+from pricing.records.record import record
 
 _CSV = "open it in your spreadsheet program and save as CSV (UTF-8), then add that file"
 _MAGIC: tuple[tuple[bytes, str, str], ...] = (
@@ -44,7 +44,7 @@ _NAMES = {"cp1252": "Windows-1252", "mac_roman": "Mac Roman", "cp850": "DOS 850"
 }
 
 
-@dataclass(frozen=True)
+@record
 class Decoded:
     """text; the name of the encoding; lines (from 1) that held a byte which could not be read as the rest; an example word; sure: no rival reading."""
 

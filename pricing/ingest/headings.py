@@ -9,11 +9,11 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 
 from pricing.ingest import header_names
 from pricing.records.columns import BY_NAME
+from pricing.records.record import record
 
 IGNORED = "ignore"
 QUESTION_COLUMNS = ("their_price", "fix_chance", "offered", "minutes", "at_curb")
@@ -37,7 +37,7 @@ CURRENCY_CODES = frozenset(
 _WORDS_ALONE = frozenset({"p", "m", "d", "y", "days", "day", "miles", "hours", "hrs", "years", "minutes", "mile"})  # part of the name, not a unit behind it
 
 
-@dataclass(frozen=True)
+@record
 class Heading:
     """What one header cell means. text: as written; column: ours, an own attribute, a question column, "" for unknown, IGNORED; unit, currency: as it names them; slip: mended."""
 

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
 
 from pricing.ingest.headings import Heading
 from pricing.records.problems import Problem
+from pricing.records.record import record
 
 
-@dataclass(frozen=True)
+@record
 class Answers:
     """What the person said about a file: on the command line, or the last time for a file of the same shape."""
 
@@ -38,7 +39,7 @@ class Answers:
         return replace(self, headers=headers, **kept)
 
 
-@dataclass(frozen=True)
+@record
 class Row:
     """One unit as read. values: canonical columns, Decimal money, float numbers, date days, text words; blank columns are left out.
 
@@ -60,7 +61,7 @@ class Row:
         return self.extra | {name: value.toordinal() if isinstance(value, date) else float(value) if isinstance(value, Decimal) else value for name, value in self.values.items()}
 
 
-@dataclass(frozen=True)
+@record
 class Rejected:
     """A row set aside: why, and its cells as written."""
 
@@ -70,7 +71,7 @@ class Rejected:
     problems: tuple[Problem, ...]
 
 
-@dataclass(frozen=True)
+@record
 class Skipped:
     """A line that is no unit: a total, a repeated header, a heading, a remark."""
 
@@ -79,7 +80,7 @@ class Skipped:
     cells: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@record
 class Question:
     """Something only the person can say. option: what to add to the command ('--date-order dmy'); lines: the rows that wait for it."""
 
@@ -88,7 +89,7 @@ class Question:
     lines: tuple[int, ...] = ()
 
 
-@dataclass(frozen=True)
+@record
 class Facts:
     """How the file was read."""
 
@@ -103,7 +104,7 @@ class Facts:
     example: str = ""
 
 
-@dataclass(frozen=True)
+@record
 class Reading:
     """A whole file. rows seen = len(rows) + len(rejected) + len(skipped): none vanishes; blank lines are no rows."""
 

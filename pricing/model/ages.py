@@ -13,7 +13,6 @@ Its columns are the expected columns, and what the age would have moved becomes 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
@@ -22,6 +21,7 @@ import numpy as np
 from pricing.model import numbers
 from pricing.records.assumed import MIDDLE_AGE
 from pricing.records.columns import CONDITIONS
+from pricing.records.record import record
 from pricing.records.units import Coded, Units
 
 OLDEST = 40
@@ -32,7 +32,7 @@ USUAL_AGE = {"": 8.5, "rough": 11.5, "fair": 9.5, "good": 7.5, "like new": 5.5}
 AGE_SHAPE, START_WEIGHT, POOL_WEIGHT = 3.3, 6.0, 12.0
 
 
-@dataclass(frozen=True)
+@record
 class AgeTable:
     """Known ages counted. types, families: words of each row; grade: 0-3, -1 blank, shape (k,); counts: (k, 41). start: use the starting distribution."""
 

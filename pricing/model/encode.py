@@ -13,7 +13,6 @@ A blank age enters as the expected columns over the ages of similar units (`mode
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -21,6 +20,7 @@ import numpy as np
 from pricing.model import ages, numbers
 from pricing.model.ages import AgeTable
 from pricing.records.columns import CONDITIONS
+from pricing.records.record import record
 from pricing.records.settings import Settings
 from pricing.records.units import Coded, Units
 from pricing.records.words import family_of
@@ -29,7 +29,7 @@ DAYS_A_MONTH, DAYS_A_YEAR = 30.4375, 365.25
 AGE_MARGINS = ("age line", "age since new", "age bend", "age hinges", "age steps")
 
 
-@dataclass(frozen=True)
+@record
 class Margin:
     """One reading of a unit. column: the column it reads; kind: how (see `_READERS`); labels: one per number read.
 
@@ -42,7 +42,7 @@ class Margin:
     values: tuple[float, ...] = ()
 
 
-@dataclass(frozen=True)
+@record
 class Block:
     """Columns with one scale: the product of margins `left` and `right` (positions), of which the pairs listed are kept.
 
@@ -60,7 +60,7 @@ class Block:
     tau: float
 
 
-@dataclass(frozen=True)
+@record
 class Smooth:
     """A smooth surface over several margins by landmarks: phi(x) = exp(-|x - l|^2 / (2 length^2)) T, so that phi phi' is the kernel at the landmarks.
 
@@ -74,7 +74,7 @@ class Smooth:
     turn: np.ndarray
 
 
-@dataclass(frozen=True)
+@record
 class TypePrior:
     """Where a type starts: ln price at the middle age, change of ln price per five years, how sure (1: as unsure as the scales say)."""
 
@@ -84,7 +84,7 @@ class TypePrior:
     doubt: float
 
 
-@dataclass(frozen=True)
+@record
 class Encoding:
     """All that was learned about reading units. types: starting figures by type; other: the same for a type nobody named (its family is blank where types have no families)."""
 
@@ -109,7 +109,7 @@ class Encoding:
         return np.repeat(np.arange(len(self.blocks)), [len(block.mean) for block in self.blocks])
 
 
-@dataclass(frozen=True)
+@record
 class Rows:
     """Units as the model reads them.
 

@@ -215,12 +215,16 @@ def _doubt(row: assumed.AssumedType) -> float:
 
 @dataclass
 class _Plan:
-    """Margins and blocks as they are laid out. loose: no starting assumptions, all scales times `wide` and free."""
+    """Margins and blocks as they are laid out. loose: no starting assumptions, all scales times `wide` and free.
+
+    own: columns of ours that the person declared as attributes of their own; the blocks we would make of them are left out.
+    """
 
     margins: list[Margin]
     blocks: list[Block]
     loose: bool
     wide: float
+    own: frozenset[str]
 
     def margin(self, column: str, kind: str, labels: tuple[str, ...], values: tuple[float, ...] = ()) -> int:
         self.margins.append(Margin(column, kind, labels, values))
@@ -228,6 +232,8 @@ class _Plan:
 
     def block(self, name: str, term: str, left: int, scale: float, right: int = 0, mean: np.ndarray | None = None, tau: float = TAU, width: int | None = None) -> None:
         """Add a block; the pairs of a product are filled in later (`_products`)."""
+        if self.own & {self.margins[left].column, self.margins[right].column}:
+            return
         k = encode._margin_width(self.margins[left]) if width is None else width
         pairs = np.column_stack([np.arange(k), np.zeros(k, dtype=int)]) if right == 0 else np.zeros((0, 2), dtype=int)
         scale, tau = (scale * self.wide, LOOSE_TAU if tau else 0.0) if self.loose else (scale, tau)
@@ -239,12 +245,13 @@ def learn(batches: Batches, settings: Settings, as_of: date, *, use_assumed: boo
     seen = look(batches, settings, as_of)
     types, other, anchors = type_priors(seen, settings, use_assumed)
     sd = np.sqrt(max(seen.log_square / seen.n - (seen.log_sum / seen.n) ** 2, 0.0)) if seen.n > 1 else 0.0
-    plan = _Plan([], [], not use_assumed, float(np.clip(sd / 0.4, 0.25, 5.0)) if sd > 0 else 1.0)
+    own = frozenset(settings.attributes) | (frozenset(("family",)) if "type" in settings.attributes else frozenset())
+    plan = _Plan([], [], not use_assumed, float(np.clip(sd / 0.4, 0.25, 5.0)) if sd > 0 else 1.0, own)
     last_day = seen.last_day if seen.n else float(as_of.toordinal())
     table = replace(seen.ages or ages.count(Units(0, {}, {}), Coded.of([]), True), start=use_assumed)
     bare = Encoding((), (), None, types, other, table, last_day, (), np.zeros(0), np.zeros(0))
     _lay_out(plan, seen, settings, bare, anchors, interactions)
-    spread, spread_mean, spread_sd = _spread(plan, seen)
+    spread, spread_mean, spread_sd = _spread(plan)
     encoding = replace(bare, margins=tuple(plan.margins), blocks=tuple(plan.blocks), spread_margins=spread, spread_mean=spread_mean, spread_sd=spread_sd)
     if interactions:
         encoding = _with_smooth(encoding, seen, plan)
@@ -276,7 +283,7 @@ def _lay_out(plan: _Plan, seen: Seen, settings: Settings, bare: Encoding, anchor
         plan.block("tier", "maker", tier, 0.15, mean=np.array([0.0 if plan.loose else assumed.TIER_EFFECT.get(t, 0.0) for t in tiers]))
     maker = plan.margin("maker", "word", _levels(seen, "maker"))
     plan.block("maker", "maker", maker, 0.10 if tiers else 0.23)  # without a tier the maker carries it: .10, .15 and the tiers' own sd of .145
-    has_age = any(np.any(row) for row in bare.ages.counts) or not plan.loose
+    has_age = "age" not in plan.own and (not plan.loose or bool(bare.ages.counts.any()))
     line = plan.margin("age", "age line", ("age",)) if has_age else -1
     if has_age:
         bend, hinges = plan.margin("age", "age bend", ("early loss",)), plan.margin("age", "age hinges", tuple(f"age above {a:g}" for a in AGE_BENDS), AGE_BENDS)
@@ -308,7 +315,7 @@ def _lay_out(plan: _Plan, seen: Seen, settings: Settings, bare: Encoding, anchor
     repairs = tuple(word for word in _levels(seen, "repair") if word)
     repair = plan.margin("repair", "words", repairs, (0.0,) * len(repairs))
     plan.block("repair", "repair", repair, 0.06)
-    if "size" in seen.numbers:
+    if "size" in seen.numbers and "size" not in plan.own:
         size = plan.margin("size", "number", ("size",), _number_values(seen, "size", False))
         plan.block("size", "size", size, 0.08)
         plan.block("size x type", "size", size, 0.05, right=flat_type)
@@ -326,9 +333,12 @@ def _lay_out(plan: _Plan, seen: Seen, settings: Settings, bare: Encoding, anchor
         plan.block("maker x family", "maker", maker, 0.05, right=flat_family)
         plan.block("maker x type", "maker", maker, 0.05, right=flat_type)
         fuels = next((i for i, m in enumerate(plan.margins) if m.column == "fuel"), None)
-        if fuels is not None:
+        if fuels is not None and "fuel" not in plan.own:
             plan.block("fuel x type", "fuel", fuels, 0.07, right=flat_type)
-    _lay_out_own(plan, seen, settings, flat_type, line, interactions)
+    ours = [margin for margin in (flat_type, maker, *(i for i, m in enumerate(plan.margins) if m.column in ("fuel", "finish"))) if plan.margins[margin].labels]
+    ours = [margin for margin in ours if plan.margins[margin].column not in plan.own]
+    plan.own = frozenset()
+    _lay_out_own(plan, seen, settings, ours, line, interactions)
 
 
 def _share(seen: Seen, column: str, word: str) -> float:
@@ -386,14 +396,13 @@ def _number_values(seen: Seen, name: str, log: bool, quantiles: tuple[float, ...
     return (centre, spread, low - 0.25 * width, high + 0.25 * width, *knots)
 
 
-def _lay_out_own(plan: _Plan, seen: Seen, settings: Settings, type_: int, line: int, interactions: bool) -> None:
-    """The person's own attributes: lines and hinges of numbers, levels of categories, steps of ordered ones, and products of each two."""
-    lines, words = ([line] if line >= 0 and plan.loose else []), ([type_] if plan.margins[type_].labels else [])
-    # What all attributes together may explain is about the same, however many there are: beyond four each says less.
-    n_attributes = sum(name in seen.numbers or bool(seen.words.get(name)) for name in settings.attributes)
-    scale = (0.25 if plan.loose else 0.10) * min(1.0, 2.0 / np.sqrt(max(n_attributes, 1)))
-    for column in ("maker", "fuel", "finish") if plan.loose else ():
-        words += [i for i, m in enumerate(plan.margins) if m.column == column and m.labels]
+def _lay_out_own(plan: _Plan, seen: Seen, settings: Settings, ours: list[int], line: int, interactions: bool) -> None:
+    """The person's own attributes: lines and hinges of numbers, levels of categories, steps of ordered ones, and products of each two.
+
+    ours, line: margins of our own columns that stand for categories, and the line of age (-1: none); products with them are made too.
+    """
+    lines, words = ([line] if line >= 0 and plan.loose else []), list(ours if plan.loose else ours[:1])
+    scale = 0.25 if plan.loose else 0.10
     for name, kind in sorted(settings.attributes.items()):
         if kind in ("number", "log") and name in seen.numbers:
             log = kind == "log" and seen.numbers[name][0] > 0
@@ -457,14 +466,15 @@ def _natural(word: str) -> tuple[int, float, str]:
         return 1, 0.0, word
 
 
-def _spread(plan: _Plan, seen: Seen) -> tuple[tuple[int, ...], np.ndarray, np.ndarray]:
+def _spread(plan: _Plan) -> tuple[tuple[int, ...], np.ndarray, np.ndarray]:
     """Margins of the spread model with the means and sds of their coefficients: family, rough and fair, age, blank age, own attributes."""
     found: list[tuple[int, list[float], list[float]]] = []
+    used = {index for block in plan.blocks for index in (block.left, block.right)}
     for index, margin in enumerate(plan.margins):
-        width = encode._margin_width(margin)
+        width = encode._margin_width(margin) if index in used else 0
         if margin.column == "family" and margin.kind == "word" and width:
             found.append((index, [0.0] * width, [0.15] * width))
-        elif margin.kind == "steps" and margin.column == "condition":
+        elif margin.kind == "steps" and margin.labels == CONDITIONS:
             found.append((index, [-0.05, -0.05, 0.0], [0.15, 0.15, 0.10]))
         elif margin.kind == "age line":
             found.append((index, [0.0 if plan.loose else 0.10], [0.10]))
@@ -474,7 +484,6 @@ def _spread(plan: _Plan, seen: Seen) -> tuple[tuple[int, ...], np.ndarray, np.nd
             found.append((index, [0.0], [0.10]))
         elif margin.kind == "word" and plan.loose and 0 < width <= 30 and margin.column not in ("family",):
             found.append((index, [0.0] * width, [0.15] * width))
-    del seen
     return tuple(f[0] for f in found), np.array([v for f in found for v in f[1]]), np.array([v for f in found for v in f[2]])
 
 
@@ -483,10 +492,11 @@ def _spread(plan: _Plan, seen: Seen) -> tuple[tuple[int, ...], np.ndarray, np.nd
 
 def _with_smooth(encoding: Encoding, seen: Seen, plan: _Plan) -> Encoding:
     """Add the smooth surface over the sample: landmarks chosen one after the other where the kernel is worst explained so far."""
+    used = {index for block in encoding.blocks for index in (block.left, block.right)}
     chosen = [
         index
         for index, margin in enumerate(encoding.margins)
-        if encode._margin_width(margin) and margin.kind in ("word", "words", "steps", "number", "age line") and margin.column not in ("repair", "sold_where")
+        if encode._margin_width(margin) and margin.kind in ("word", "words", "steps", "number", "age line") and margin.column not in ("repair", "sold_where") and index in used
     ]
     few = seen.sample.take(np.arange(min(seen.sample.n, SMOOTHED)))
     if few.n < 8 or not chosen:

@@ -10,7 +10,6 @@ told as a percentage of the price and as money at the price of the person's comm
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -19,12 +18,13 @@ from pricing.model import encode
 from pricing.model.price import PriceModel
 from pricing.records.assumed import MIDDLE_AGE
 from pricing.records.columns import CONDITIONS
+from pricing.records.record import record
 from pricing.records.units import from_rows
 
 FOUR_IN_FIVE = 1.2816  # normal
 
 
-@dataclass(frozen=True)
+@record
 class Learned:
     """One thing that moves the price.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 
@@ -14,6 +13,7 @@ from pricing.model import saletime, student
 from pricing.model.encode_fit import row_hashes
 from pricing.model.price import PriceModel
 from pricing.records import assumed, dated
+from pricing.records.record import record
 from pricing.records.settings import Settings
 from pricing.records.units import Units
 from pricing.records.words import family_of
@@ -23,7 +23,7 @@ MOST, MOST_ASKS = 5_000, 40
 ABSURD = 1.5  # an ask further than this from the estimate in ln, beyond four sd, is a slip and not an ask
 
 
-@dataclass(frozen=True)
+@record
 class Listings:
     """n listings. names, families: (n,) words; listed: day, (n,); base: starting ln rate, (n,); sold: (n,) bool; days: waited, (n,);
     first: ln(first ask / estimate), NaN unknown, (n,); last: of the ask it ended at, (n,); begin, end: of each ask in days on the

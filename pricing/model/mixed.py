@@ -16,16 +16,16 @@ Sources: Patterson and Thompson (1971), Biometrika 58(3), REML; Harville (1977),
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from scipy.linalg import cholesky, lapack, qr, solve_triangular
 from scipy.optimize import minimize
 
+from pricing.records.record import record
+
 LOWEST, HIGHEST = 4.5, 2.5  # ln sigma stays within this of ln scale: unbounded scales have failed on real data
 
 
-@dataclass(frozen=True)
+@record
 class Prior:
     """What is assumed of the scales. scale, tau: shape (G,); tau 0 keeps a scale as it is, tau infinite lets the data alone decide.
 
@@ -49,7 +49,7 @@ class Prior:
         return out
 
 
-@dataclass(frozen=True)
+@record
 class Folded:
     """Rows after weighting, with X rotated out and, where there are more rows than columns, folded into a triangle.
 
@@ -69,7 +69,7 @@ class Folded:
     log_weights: float
 
 
-@dataclass(frozen=True)
+@record
 class Posterior:
     """Coefficients of (X, Z): mean (q + p,), covariance (q + p, q + p); scales (G,), error s, and the value of the maximum."""
 
@@ -80,7 +80,7 @@ class Posterior:
     log_likelihood: float
 
 
-@dataclass(frozen=True)
+@record
 class Estimate:
     """One fit: where the scales ended (theta = ln sigma …, ln s), the likelihood that was maximised, and the coefficients there."""
 

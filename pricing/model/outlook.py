@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -16,6 +15,7 @@ import numpy as np
 from pricing.model.pooled import Cells, before, mean_chance, predict
 from pricing.model.repair import ELSE, FIX_SD, HOURS_SD, HOURS_SIGMA, PARTS_SD, PARTS_SIGMA, SELL_SD, SELL_SIGMA, RepairModel, steps_of
 from pricing.records import assumed
+from pricing.records.record import record
 from pricing.records.words import family_of
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ KIND_WEIGHT, TYPE_WEIGHT = 5.0, 8.0  # units that the wider group counts for, ag
 MOST_REPAIRS = 8  # told apart; the rest go to "something else"
 
 
-@dataclass(frozen=True)
+@record
 class Outlook:
     """The repairs that each of m units may turn out to need, all candidates in one row of arrays (c,), unit by unit.
 
@@ -175,7 +175,7 @@ def zero_share(by_repair: Mapping[str, Sequence[float]], pooled: tuple[float, fl
     return (zeros + 1.5 * start) / (n + 1.5)
 
 
-@dataclass(frozen=True)
+@record
 class _Ahead:
     """What lies ahead of one (type, fault, found, repair): candidates and the starting figures of each."""
 

@@ -8,18 +8,18 @@ A word never seen adds the spread of its block to the variance instead of an eff
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from pricing.model import numbers
+from pricing.records.record import record
 
 BLOCKS = ("family", "type", "fault", "pair", "step")
 SINGLE = ("all", "age", "failed")
 
 
-@dataclass(frozen=True)
+@record
 class Effects:
     """One pooled regression, fitted. levels: block -> its words; the coefficients stand in the order all, age, failed, family…, type…, fault…, pair…, step….
 
@@ -33,7 +33,7 @@ class Effects:
     sigma: float
 
 
-@dataclass(frozen=True)
+@record
 class Cells:
     """n cases to predict: words of each block, years over the middle age (0 where the age is blank), whether the try failed."""
 

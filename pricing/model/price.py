@@ -10,7 +10,6 @@ cut at its .5 and 99.5 % quantiles.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
@@ -20,6 +19,7 @@ from pricing.model import encode, numbers, quantile_table, ranges
 from pricing.model.encode import Encoding, Rows
 from pricing.model.quantile_table import QuantileTable
 from pricing.model.ranges import RangeFactors
+from pricing.records.record import record
 from pricing.records.units import Units
 
 CUT = (0.005, 0.995)
@@ -28,7 +28,7 @@ BLOCK = 4096
 _MIDPOINTS = CUT[0] + (CUT[1] - CUT[0]) * (np.arange(199) + 0.5) / 199
 
 
-@dataclass(frozen=True)
+@record
 class PriceModel:
     """Everything the answers need.
 
@@ -65,7 +65,7 @@ class PriceModel:
         return self.whole * self.unit[:, None]
 
 
-@dataclass(frozen=True)
+@record
 class PriceLaw:
     """The law of ln price of n units. center: ln money; scale: own t error scale; spread: sd of what is not known, drift to the day included;
     prior_spread: the same before any sale; each (n,). cut: probabilities between which means and draws are taken."""

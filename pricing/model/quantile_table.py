@@ -9,18 +9,18 @@ scale would hold .848 where .80 is asked when the normal part is large.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from pricing.model import numbers
+from pricing.records.record import record
 
 LOGITS = np.linspace(0.0, 8.0, 65)  # of the probability, from one half up; the law is symmetric
 SHARES = np.linspace(0.0, 1.0, 17)
 
 
-@dataclass(frozen=True)
+@record
 class QuantileTable:
     """nu: degrees of freedom; values: shape (17, 65), the quantile at each share and logit of the probability."""
 

@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
@@ -19,12 +18,13 @@ import numpy as np
 
 from pricing.model import numbers
 from pricing.model.quantile_table import QuantileTable, quantile
+from pricing.records.record import record
 
 COVERAGES = np.round(np.append(np.arange(0.01, 0.995, 0.01), [0.995, 0.999]), 3)
 SHRINK, SHRINK_SIDES, FLOOR_UNTIL = 60.0, 400.0, 100
 
 
-@dataclass(frozen=True)
+@record
 class RangeFactors:
     """Factors on the half-width below and above at each of COVERAGES, each (101,), and how many sales they rest on."""
 

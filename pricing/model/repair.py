@@ -16,12 +16,13 @@ A repair in several steps ("belt; pump") is the mean of its steps in b, and adds
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING, Any
 
 from pricing.model import numbers
 from pricing.model.pooled import Effects, effects_in, effects_out, untaught
 from pricing.records import assumed
+from pricing.records.record import record
 
 if TYPE_CHECKING:
     from pricing.records.settings import Settings
@@ -36,7 +37,7 @@ PARTS_SIGMA, HOURS_SIGMA, SELL_SIGMA = 0.5, 0.4, 0.35
 SALVAGE_WEIGHT = 3.0  # units that the assumed scrap money counts for
 
 
-@dataclass(frozen=True)
+@record
 class RepairModel:
     """Fitted numbers of the repairs.
 

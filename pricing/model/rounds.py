@@ -5,19 +5,20 @@ All on rows that fit in memory: every sale up to 20,000, a fair sample of them b
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from pricing.model import averaging, encode, mixed, price, spread, student
 from pricing.model.encode import Encoding, Rows
+from pricing.records.record import record
 
 ERROR_SCALE, ERROR_TAU, LOOSE_ERROR_TAU = 0.19, 0.4, 1.0  # t scale of a sale's own error, and the sd of its ln: own judgement
 FINE_TAU, FINE_SHARED = 0.7, 0.5  # interactions and bends are large or small together: their ln scales share a part with this sd
 ROUNDS, DRAWS, DRAWS_UNTIL = 4, 30, 250
 
 
-@dataclass(frozen=True)
+@record
 class Switches:
     """What a fit does; all on by default.
 
@@ -62,7 +63,7 @@ def _before_any_sale(encoding: Encoding, prior: mixed.Prior) -> Fitted:
     return Fitted(np.zeros(len(variance)), np.diag(variance), labelled, prior.error, encoding.spread_mean.copy(), student.USUAL, none, none, 0.0)
 
 
-@dataclass(frozen=True)
+@record
 class Fitted:
     """What the rounds found. covariance: S, (p, p); weights: of the t errors, (n,); own: squared t scale of each row, (n,)."""
 

@@ -10,7 +10,6 @@ theta and eta are uncertain together: what is known best is the rate at the asks
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -18,6 +17,7 @@ import numpy as np
 from pricing.model import numbers
 from pricing.model.price import PriceLaw
 from pricing.records.assumed import ELASTICITY_SD
+from pricing.records.record import record
 from pricing.records.settings import Settings
 from pricing.records.units import Units
 from pricing.records.words import family_of
@@ -31,7 +31,7 @@ _Z, _W = np.polynomial.hermite_e.hermegauss(11)
 _W = _W / _W.sum()
 
 
-@dataclass(frozen=True)
+@record
 class SaleTimeModel:
     """Everything the answers need.
 
@@ -89,7 +89,7 @@ class SaleTimeModel:
         return f"from {self.n_drops} drop{'s' * (self.n_drops != 1)} and {self.n_listings} listing{'s' * (self.n_listings != 1)}"
 
 
-@dataclass(frozen=True)
+@record
 class Market:
     """Of m units, (m,) each: ln sales a day at an ask equal to the estimate, at the mean eta, season of the day included; its sd, and
     before any listing; per_eta: by how much it is higher for an eta higher by 1; n_type, n_family: listings of the type, and of others
@@ -108,7 +108,7 @@ class Market:
         return np.asarray(np.clip(1 - self.log_rate_sd**2 / self.prior_log_rate_sd**2, 0.0, 1.0))
 
 
-@dataclass(frozen=True)
+@record
 class Haggle:
     """What buyers talk down, (m,) each. full_share: chance that the full ask is paid; off_mean, off_sd: share off the ask over all sales,
     those at the full ask included; n: sales of the type behind it; off_slope: change of off_mean with ln(ask / estimate), one number."""

@@ -16,7 +16,6 @@ Transition Data, for integrating out what is not seen; Tierney & Kadane (1986), 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
@@ -31,6 +30,7 @@ from pricing.model.price import PriceModel
 from pricing.model.saletime import HIGHEST_ETA, LOWEST_ETA, N_ETA, WEEK, SaleTimeModel
 from pricing.records import assumed
 from pricing.records.assumed import ELASTICITY_MEAN, ELASTICITY_SD
+from pricing.records.record import record
 from pricing.records.settings import Settings
 from pricing.records.units import Units
 from pricing.records.words import family_of
@@ -177,7 +177,7 @@ class Likelihood:
         return value, gradient
 
 
-@dataclass(frozen=True)
+@record
 class Learned:
     """Posterior of everything: mode of the rest, and of eta its law. scales: (4,); coefficients, with_eta: (p,); covariance: (p, p), eta's share included."""
 

@@ -12,7 +12,6 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -21,6 +20,7 @@ from pricing.model import numbers, price, repair, saletime
 from pricing.records import files
 from pricing.records.home import Home
 from pricing.records.problems import Problem, Refused
+from pricing.records.record import record
 
 SCHEMA = 1
 LARGEST = 48 * 2**20  # bytes; a fit of 300 columns and 2,000 similar sales needs about 3 MiB
@@ -30,7 +30,7 @@ _ANY = re.compile(r"(\d{4,9})(?:-open)?\.json")
 _HEAD = re.compile(rb'\{"schema":(\d{1,9}),"sha256":"([0-9a-f]{64})","body":')
 
 
-@dataclass(frozen=True)
+@record
 class Saved:
     """Everything an answer needs.
 

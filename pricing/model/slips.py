@@ -7,7 +7,6 @@ too many or too few, two digits swapped, a decade off) brings it within 1.6.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
@@ -15,13 +14,14 @@ import numpy as np
 from pricing.model import encode, price
 from pricing.model.encode_fit import sold_rows
 from pricing.model.price import PriceModel
+from pricing.records.record import record
 from pricing.records.units import Units
 
 FAR, NEAR = 4.5, 1.6  # summed scales of the law
 OLD = 30.0  # years: an age above is looked at whatever the price
 
 
-@dataclass(frozen=True)
+@record
 class Slip:
     """One suspect value. row: position in the units; unit: its number; column: "price" or "age"; value; likely: what was probably meant, None
     where nothing usual explains it; expected: the typical price; weight: its weight in the fit, 1 for a plain sale."""

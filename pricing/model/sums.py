@@ -10,7 +10,7 @@ size and the sums of blocks are added in pairs, in one order, so that one machin
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from functools import partial
 
@@ -21,6 +21,7 @@ from pricing.model import encode, mixed, price, student
 from pricing.model.encode import Encoding
 from pricing.model.encode_fit import READ_NUMBERS, READ_WORDS, sold_rows
 from pricing.model.rounds import Fitted, Switches, is_flat, scales_prior
+from pricing.records.record import record
 from pricing.records.units import Units
 
 PART = 8192  # rows
@@ -28,7 +29,7 @@ PASSES = 2
 MapBlocks = Callable[[Callable[[Units], "Sums"], Iterable[Units]], Iterable["Sums"]]
 
 
-@dataclass(frozen=True)
+@record
 class Sums:
     """gram: (q + p + 1, q + p + 1), upper triangle; log_weights: sum of ln w; n: sales."""
 

@@ -11,7 +11,6 @@ import re
 import warnings
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from typing import Any
 
 import matplotlib
@@ -30,6 +29,7 @@ from pricing.advice.worked import TASKS
 from pricing.advice.worth import Level
 from pricing.pages import style
 from pricing.pages.text import SIGNS, money
+from pricing.records.record import record
 
 MOST_GROUPS = 12
 MOST_CALLS = 80
@@ -49,7 +49,7 @@ _SETTINGS: Any = {
 }
 
 
-@dataclass(frozen=True)
+@record
 class Picture:
     """A finished picture. name: for ids; svg: a whole SVG file; figure: the same for the PDF."""
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from html import escape
 from typing import TYPE_CHECKING
 
 from pricing.advice.compare import OWN_RANGE_FROM
 from pricing.pages.text import SIGNS, money
+from pricing.records.record import record
 
 if TYPE_CHECKING:
     from pricing.pages.charts import Picture
@@ -30,7 +30,7 @@ MONEY_WORDS = {
 TASK_WORDS = {"drive": "driving", "diagnose": "finding", "repair": "repair", "clean": "cleaning", "sell": "selling", "not split": "not split", "comebacks": "comebacks"}
 
 
-@dataclass(frozen=True)
+@record
 class Table:
     """A finished table: cells are text; `right`: columns that align right; `foot`: total rows; `wide`: smaller in print."""
 
@@ -44,7 +44,7 @@ class Table:
     quiet: bool = False  # the heading above says what the caption would
 
 
-@dataclass(frozen=True)
+@record
 class Shown:
     """A picture with its sentence and its table."""
 
@@ -65,7 +65,7 @@ class Shown:
         return head.replace("<svg ", f"<svg {labels}", 1) + ">" + text + rest
 
 
-@dataclass(frozen=True)
+@record
 class Section:
     """One part of Details."""
 

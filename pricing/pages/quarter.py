@@ -7,7 +7,6 @@ sentence of what it shows and its numbers as a table. Numbers come finished from
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from pricing.advice.money import IN, OUT
 from pricing.advice.quarter import QuarterReport
@@ -17,12 +16,13 @@ from pricing.pages.parts import MONEY_WORDS, Section, Table, exact, hours, rate,
 from pricing.pages.quarter_details import sections
 from pricing.pages.quarter_shop import waiting_row
 from pricing.pages.text import chance, day, money
+from pricing.records.record import record
 
 ORDER = ("money", "pays", "what-if", "sold", "estimates", "prices", "waiting", "buying", "limits", "repairs", "gaps", "tax-folder", "rows")
 MOST_PAYS, MOST_SITS = 7, 5  # rows on the first page
 
 
-@dataclass(frozen=True)
+@record
 class Page:
     """The whole report as text, ready for the template and the PDF."""
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
 from pricing.pages.text import SIGNS, columns, wrap
 from pricing.records.problems import Problem
+from pricing.records.record import record
 
 MOST_PROBLEMS = 12
 _COSTS = {
@@ -21,7 +21,7 @@ _COSTS = {
 }
 
 
-@dataclass(frozen=True)
+@record
 class Report:
     """Finished facts of one added file. counts: accepted, changed, unchanged, duplicates, rejected, skipped."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -12,6 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pricing.records.home import Home
+from pricing.records.record import record
 from pricing.records.settings import Settings, settings_digest
 
 if TYPE_CHECKING:
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from pricing.records.units import Units
 
 
-@dataclass(frozen=True)
+@record
 class Moved:
     """The typical price of a type's usual unit after this fit and after the one before, money."""
 
@@ -31,7 +31,7 @@ class Moved:
     now: float
 
 
-@dataclass(frozen=True)
+@record
 class Fitted:
     """What a fit made: the file, what it was learned from, and the numbers themselves.
 
@@ -119,7 +119,7 @@ def own_words(units: Units, most: int = 200) -> dict[str, list[str]]:
         for code, count in zip(*np.unique(column.codes[column.codes >= 0], return_counts=True), strict=True):
             for word in column.levels[code].split("; "):
                 counts[word] += int(count)
-        found[name] = sorted(counts, key=lambda word, counts=counts: (-counts[word], word))[:most]
+        found[name] = [word for _, word in sorted((-count, word) for word, count in counts.items())][:most]
     return found
 
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from pricing.advice.offer_record import HAUL
 from pricing.records.problems import Problem
+from pricing.records.record import record
 
 if TYPE_CHECKING:
     from pricing.advice.cautions import Said
@@ -95,7 +95,7 @@ def problem_json(problem: Problem) -> dict[str, Any]:
     return {"problem": str(problem), **{name: value for name, value in problem.as_dict().items() if name in ("line", "column", "value", "fix")}}
 
 
-@dataclass(frozen=True)
+@record
 class EveningAnswer:
     """Which calls to take, by place in the list of answers. hours_free, spots_free: as given, or what the settings allow;
     look_first: where only one spot is free, the order in which to go and look, with the worth at which to stop looking.

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from pricing.records.home import Home
+from pricing.records.record import record
 from pricing.records.settings import Settings
 
 if TYPE_CHECKING:
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from pricing.proof.reportcard import ReportCard
 
 
-@dataclass(frozen=True)
+@record
 class Proof:
     """The replay of the record, the report card of real answers, and a warning where something could not be written."""
 

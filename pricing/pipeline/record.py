@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -18,6 +18,7 @@ from pricing.records.columns import MINUTES
 from pricing.records.files import sha256, write_bytes
 from pricing.records.home import Home
 from pricing.records.problems import Problem, Refused
+from pricing.records.record import record
 from pricing.records.settings import Settings
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
     from pricing.ledger.changes import Changes, NewRow
 
 
-@dataclass(frozen=True)
+@record
 class Added:
     """What adding one file did, or would do. counts add up to `seen`; entry is None where nothing had to be written."""
 

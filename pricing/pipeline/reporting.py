@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pricing.records.home import Home
+from pricing.records.record import record
 from pricing.records.settings import Settings
 
 if TYPE_CHECKING:
@@ -69,7 +70,7 @@ YEARS = 4
 MOST_UNITS = 6000
 
 
-@dataclass(frozen=True)
+@record
 class Learned:
     """What the price model says of a quarter: the calls on its sales, and prices at its end; n_sales behind the latter."""
 
@@ -141,7 +142,7 @@ def _limits_of(books: Books, settings: Settings, quarter: Quarter, price_model: 
     return judge_limits(books, quarter.holds(books.day), numbers, settings, day)
 
 
-@dataclass(frozen=True)
+@record
 class Written:
     """The report as numbers, and the files that were written."""
 

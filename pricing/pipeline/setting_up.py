@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -11,12 +10,13 @@ from pricing.records import files
 from pricing.records.assumed import TYPES
 from pricing.records.home import Home
 from pricing.records.problems import Problem, Refused
+from pricing.records.record import record
 from pricing.records.settings import Settings, read_settings
 
 COMMONEST = ("electric dryer", "top-load washer", "front-load washer")  # where the record cannot say: common practice
 
 
-@dataclass(frozen=True)
+@record
 class SetupQuestion:
     """One question: the setting it fills, the words, the default shown; kind as in settings, or "price" of a type."""
 

@@ -7,14 +7,16 @@ as own units grow, and are replaced line by line in `pricing.toml` under `[assum
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from typing import TYPE_CHECKING
+
+from pricing.records.record import record
 
 if TYPE_CHECKING:
     from pricing.records.settings import Settings
 
 
-@dataclass(frozen=True)
+@record
 class AssumedType:
     """A working, cleaned, mid-grade unit of 5-8 years of this type.
 
@@ -34,7 +36,7 @@ class AssumedType:
     clean_sell_h: float
 
 
-@dataclass(frozen=True)
+@record
 class AssumedFault:
     """A fault as told, for one narrow family ("any" holds for all).
 

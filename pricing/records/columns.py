@@ -9,10 +9,10 @@ Kinds and how a value of each is kept:
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from pricing.records.record import record
 
 
-@dataclass(frozen=True)
+@record
 class Column:
     """One column of a unit: `unit` is its unit of measure, empty for words."""
 

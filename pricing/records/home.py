@@ -7,14 +7,15 @@ reports/  what was written for reading                         pricing.toml   se
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
 from pathlib import Path
+
+from pricing.records.record import record
 
 DEMO_MARK = "DEMO (invented)"  # name of the file that marks the demo's folder
 DEMO_UNIT = "DEMO-"  # how unit numbers of the demo begin
 
 
-@dataclass(frozen=True)
+@record
 class Home:
     """Names only: nothing is created by making one."""
 

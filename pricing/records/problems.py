@@ -6,10 +6,12 @@ Mistakes are values that are collected, never the end of the reading of a file.
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
+
+from pricing.records.record import record
 
 
-@dataclass(frozen=True)
+@record
 class Problem:
     """One thing the user can mend.
 

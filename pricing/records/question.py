@@ -7,18 +7,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from pricing.records.columns import BY_NAME, CONDITIONS
 from pricing.records.problems import Problem, Refused, nearest
+from pricing.records.record import record
 
 if TYPE_CHECKING:
     from pricing.records.settings import Settings
 
 
-@dataclass(frozen=True)
+@record
 class Known:
     """One number that the person knows better than any estimate: it replaces the estimate, without a range.
 
@@ -57,7 +58,7 @@ UNIT_LIMITS: Mapping[str, tuple[float, float]] = {"age": (0, 120), "size": (0, 1
 OLDEST_MADE = 1930
 
 
-@dataclass(frozen=True)
+@record
 class Question:
     """unit: typed canonical columns and own attributes (blank ones left out); known: see KNOWN; made: the years it may be from,
     where the person gave several; at_curb: the drive out is spent; warnings: what was not understood, each one sentence;

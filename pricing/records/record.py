@@ -25,10 +25,11 @@ def record(cls: type[C]) -> type[C]:
     Unit(type='wall oven', age=6.0)
     """
     fields: dict[str, dataclasses.Field[Any]] = {}
-    for name in cls.__dict__.get("__annotations__", {}):
+    annotations = getattr(cls, "__annotations__", {})  # a class without bases has only its own
+    for name in annotations:
         given = cls.__dict__.get(name, dataclasses.MISSING)
         one = given if isinstance(given, dataclasses.Field) else dataclasses.field(default=given)
-        one.name, one.type = name, cls.__annotations__[name]
+        one.name, one.type = name, annotations[name]
         one._field_type = dataclasses._FIELD  # type: ignore  # what dataclasses.fields() looks for
         fields[name] = one
         if one.default is not dataclasses.MISSING:

@@ -6,15 +6,16 @@ A broken file is refused with all its mistakes named, each with the nearest know
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import field
 from typing import Any
 
 from pricing.records import assumed
 from pricing.records.home import Home
 from pricing.records.problems import Problem, Refused, nearest
+from pricing.records.record import record
 
 
-@dataclass(frozen=True)
+@record
 class Key:
     """One key. kind: "number", "text" or a tuple of allowed words; low and high bound a number, both allowed."""
 
@@ -59,7 +60,7 @@ ATTRIBUTE_KINDS = ("number", "log", "category", "ordered")
 WORD_TABLES = ("types", "conditions", "outcomes", "faults")
 
 
-@dataclass(frozen=True)
+@record
 class Settings:
     """One person's settings, checked. Money in `currency`, shares 0-1. See KEYS for units and meanings."""
 
@@ -232,7 +233,8 @@ def _read_assumed(group: str, rows: Mapping[str, Any], known: set[str], wrong: A
             elif isinstance(value, str) if text else (isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) < 1e7 and _possible(key, value)):
                 good[key] = value if text else float(value)
             else:
-                wrong(f"{group}.{row}.{key}", value, "this figure is not possible", "write text in quotes" if text else "write a number in its usual range (chances 0 to 1, prices and days above 0)")
+                fix = "write text in quotes" if text else "write a number in its usual range (chances 0 to 1, prices and days above 0)"
+                wrong(f"{group}.{row}.{key}", value, "this figure is not possible", fix)
     return kept
 
 

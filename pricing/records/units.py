@@ -8,19 +8,19 @@ A column that is not there reads as all blank, so that no caller asks whether it
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from pricing.records.columns import is_numeric
+from pricing.records.record import record
 
 if TYPE_CHECKING:
     import pandas as pd
     import pyarrow as pa
 
 
-@dataclass(frozen=True)
+@record
 class Coded:
     """A column of words. codes: shape (n,), int32, -1 for blank; levels: the distinct words, in order of first appearance."""
 
@@ -52,7 +52,7 @@ class Coded:
         return Coded(np.array(codes, dtype=np.int32), tuple(place))
 
 
-@dataclass(frozen=True)
+@record
 class Units:
     """n units. Use `number` and `word`; the two mappings hold only the columns that were given."""
 

@@ -17,7 +17,7 @@ from flask import Flask, Response, abort, current_app, make_response, render_tem
 from pricing.records.files import read_bytes
 from pricing.records.problems import Problem, Refused
 from pricing.web import forms
-from pricing.web.place import here
+from pricing.web.place import Place, here
 from pricing.web.refit import aside
 
 if TYPE_CHECKING:
@@ -68,6 +68,7 @@ def compare() -> str | tuple[str, int]:
     from pricing.pipeline import reporting
 
     place = here()
+    _something(place)
     settings = place.settings()
     choices = [(name, compare_text.NAMES.get(name, name.replace("_", " "))) for name in (*BY, *settings.attributes)]
     by = [name for name in (request.args.get("by", "type"), request.args.get("then", "")) if name in dict(choices)] or ["type"]
@@ -81,6 +82,14 @@ def compare() -> str | tuple[str, int]:
         rows=_rows(comparison, settings.currency),
         notes=[] if comparison.best is None else compare_text.notes(comparison, settings.currency),
     )
+
+
+def _something(place: Place) -> None:
+    """Refused, with the way on, where the list is empty."""
+    from pricing.ledger.batches import record_file
+
+    if not record_file(place.home).exists():
+        raise Refused(Problem("there is nothing in your list yet", "write down a unit, or add your sheet, in My list"))
 
 
 def _rows(comparison: Comparison, currency: str) -> Sequence[Row]:
@@ -143,6 +152,7 @@ def _send(path: Path, attached: bool) -> Response:
 def _made() -> tuple[dict[str, Any], Path]:
     """The report of the quarter in the address (the last one that is over where none is), made once for a state of the record."""
     place = here()
+    _something(place)
     quarter = request.args.get("quarter", "").strip().upper()
     if quarter and not (len(quarter) == 6 and quarter[:4].isdigit() and quarter[4] == "Q" and quarter[5] in "1234"):
         raise Refused(Problem(f"{forms.short(quarter)} is not a quarter", "write it as 2026Q3"))

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from flask import current_app
 
 from pricing.records.home import Home
+from pricing.records.problems import Problem, Refused
 from pricing.records.settings import Settings, load_settings
 from pricing.web.refit import Refit
 
@@ -57,6 +58,8 @@ class Place:
         from pricing.model import saved
 
         path = saved.newest(self.home)
+        if path is None and self.refit.state().state in ("waiting", "learning"):
+            raise Refused(Problem("I am still learning, for the first time", "press again in a few seconds"))
         stamp = (path, _stamp(path) if path else None)
         known = self._saved
         if known is None or known[0] != stamp or path is None:
@@ -85,7 +88,6 @@ class Place:
     def _open_now(self) -> list[dict[str, Any]]:
         from pricing.ledger.batches import content_hash, record_file
         from pricing.pipeline import fitting
-        from pricing.records.problems import Refused
 
         if not record_file(self.home).exists():
             return []

@@ -35,8 +35,8 @@ class State:
 
 
 RESTED = State("rested")
-WAITING = State("waiting", "Saved. Learning from it in a moment.")
-LEARNING = State("learning", "Learning from your changes. Answers still rest on what was known before.")
+WAITING = State("waiting", "Learning from your record in a moment.")
+LEARNING = State("learning", "Learning from your record. Answers still rest on what was known before.")
 
 
 @dataclass

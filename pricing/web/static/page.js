@@ -52,7 +52,7 @@
   const note = document.getElementById("learning");
   if (note && ["waiting", "learning"].includes(note.dataset.state)) {
     const look = () => fetch("/learning").then((answer) => answer.json()).then((state) => {
-      note.textContent = state.said || "Learned from your changes: answers are up to date.";
+      note.textContent = state.said || "Learned: answers are up to date.";
       note.className = "learning " + state.state;
       if (["waiting", "learning"].includes(state.state)) setTimeout(look, 1500);
     }).catch(() => {});
