@@ -12,7 +12,7 @@ import click
 from pricing.records.home import Home, find_home
 
 
-class Day(click.ParamType):
+class Day(click.ParamType[date]):
     """A day as YYYY-MM-DD."""
 
     name = "DATE"

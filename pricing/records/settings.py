@@ -105,11 +105,11 @@ class Settings:
 
 def load_settings(home: Home) -> Settings:
     """The settings of a home, defaults where there is no file. Raises Refused naming every mistake in it."""
-    import tomllib
-
     path = home.settings_file
     if not path.exists():
         return Settings()
+    import tomllib
+
     from pricing.records.files import read_bytes
 
     try:
