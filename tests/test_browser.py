@@ -86,7 +86,8 @@ def open_page(browser: Browser, running: Running, path: str, size: dict[str, int
 
 
 SMALL_TARGETS = """() => [...document.querySelectorAll('button, .button, select, textarea, summary, nav a, .tabs a, .tiles a, .units a, .chip label, .tick, '
-    + 'input:not([type=hidden]):not([type=radio]):not([type=checkbox])')].filter(e => e.checkVisibility() && e.getBoundingClientRect().height < 43.5).map(e => e.outerHTML.slice(0, 80))"""
+    + 'input:not([type=hidden]):not([type=radio]):not([type=checkbox])')]
+    .filter(e => e.checkVisibility() && e.getBoundingClientRect().height < 43.5).map(e => e.outerHTML.slice(0, 80))"""
 SIDEWAYS = "() => document.documentElement.scrollWidth - window.innerWidth"
 
 

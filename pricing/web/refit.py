@@ -17,6 +17,7 @@ from datetime import date
 from pricing.records.home import Home
 
 PAUSE = 1.0  # seconds after a change before learning starts
+LOOK_AFTER = 1.5  # seconds after the start: the first page goes first
 MOST_FILES = 40  # stored files after which the small ones are put together
 LONGEST = 1800.0  # seconds after which a fit is given up
 
@@ -65,7 +66,9 @@ class Refit:
 
     def look(self) -> None:
         """At the start: learn where nothing was learned yet, or from another record or other settings than stand there now."""
-        threading.Thread(target=self._look, name="look", daemon=True).start()
+        timer = threading.Timer(LOOK_AFTER, self._look)
+        timer.daemon = True
+        timer.start()
 
     def _look(self) -> None:
         from pricing.ledger.batches import content_hash, record_file

@@ -83,6 +83,7 @@ def test_start_to_first_page(tmp_path: Path) -> None:
         connection = http.client.HTTPConnection("127.0.0.1", running.port)
         connection.request("GET", "/")
         assert connection.getresponse().status == 200
+        connection.close()
         took.append(time.monotonic() - begun)
         running.process.kill()
         running.process.communicate()
