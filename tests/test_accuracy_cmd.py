@@ -19,7 +19,7 @@ from pricing.pages.text import width_of
 from pricing.pipeline import proving
 from pricing.pipeline.demo import DEMO_DAY
 from pricing.pipeline.fitting import fit
-from pricing.proof import accuracy
+from pricing.proof import accuracy, reportcard
 from pricing.proof.accuracy import Accuracy, Line, Rule
 from pricing.proof.reportcard import Kept, ReportCard, Scored
 from pricing.records.home import Home
@@ -124,6 +124,14 @@ def test_words_are_kept_only_when_told_to(demo_home: Home) -> None:
 
     assert not before
     assert len(list(folder.iterdir())) == 1
+
+
+def test_the_price_in_an_offer_is_kept_too(demo_home: Home) -> None:
+    words = ["electric dryer, 8 years, no heat, wants 40, 12 miles", "--mine", "180"]
+    answer = json.loads(run("offer", *words, "--json", "--home", str(demo_home.path), "--as-of", DEMO_DAY.isoformat()).output)
+    kept, _ = reportcard.read(demo_home)
+
+    assert [(one.median, one.own, one.said["type"]) for one in kept] == [(answer["price"]["median"], 180.0, "electric dryer")]
 
 
 def test_an_answer_that_cannot_be_kept_is_still_given(demo_home: Home) -> None:

@@ -22,8 +22,12 @@ if TYPE_CHECKING:
 @click.option("--at-curb", is_flag=True, help="You stand in front of it: only the way home and the remaining hours count.")
 @click.option("--hours-free", type=click.FloatRange(0, 1000), help="With --from: the hours you have for driving; picks the calls to take.")
 @click.option("--spots-free", type=click.IntRange(0, 1000), help="With --from: the free spots in your shop.")
+@click.option("--keep", is_flag=True, help="Keep the price in the answer: pricing accuracy marks it once the unit is sold (with --unit it is always kept).")
+@click.option("--mine", type=click.FloatRange(min=0.01), metavar="NUMBER", help="What you think it will sell for once fixed, kept beside the answer.")
 @home_options
-def offer(asked: Asked, at_curb: bool, hours_free: float | None, spots_free: int | None, home: Home, as_json: bool, as_of: date) -> None:
+def offer(
+    asked: Asked, at_curb: bool, hours_free: float | None, spots_free: int | None, keep: bool, mine: float | None, home: Home, as_json: bool, as_of: date
+) -> None:
     """The most to pay for a broken unit, what to start at, go or pass, and why.
 
     \b
@@ -43,6 +47,8 @@ def offer(asked: Asked, at_curb: bool, hours_free: float | None, spots_free: int
     settings = load_settings(home)
     numbers = saved.load(home)
     if asked.file is not None:
+        if keep or mine is not None:
+            raise click.UsageError("--keep and --mine are for one call: give no --from with them")
         _many(asked, numbers, settings, hours_free, spots_free, as_json, as_of)
         return
     options = {**asked.options, "at_curb": at_curb or None}
@@ -52,6 +58,11 @@ def offer(asked: Asked, at_curb: bool, hours_free: float | None, spots_free: int
         told = Asked(asked.words, {name: value for name, value in options.items() if value is not None}, None, None)
         one = one_question(told, "offer", as_json, settings, as_of, offering.known_words(numbers))
     answer = offering.offer(one, numbers, settings, as_of)
+    if keep or mine is not None or asked.unit is not None:
+        from pricing.pipeline import proving
+
+        if warning := proving.keep_answer(home, answer.as_dict(), mine, as_of):
+            click.echo(f"? {warning}", err=True)
     if as_json:
         print_json(answer.as_dict())
         return
