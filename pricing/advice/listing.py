@@ -93,13 +93,15 @@ class Past:
 @record
 class Listing:
     """A plan for one unit. starts: days from now at which each step begins, (T,); asks: money, (T,); value: of carrying on at each step
-    and when cleared, (T + 1,); sale: the same unit at exactly these asks; course: what comes of them."""
+    and when cleared, (T + 1,); sale: the same unit at exactly these asks; course: what comes of them; place: which
+    of the asks of `sale` each step has, (T,)."""
 
     starts: np.ndarray
     asks: np.ndarray
     value: np.ndarray
     sale: plan.Sale
     course: plan.Course
+    place: np.ndarray
 
     @property
     def ends(self) -> np.ndarray:
@@ -125,10 +127,11 @@ def best(demand: Demand, at: Terms, past: Past = Past()) -> Listing:
 def at_asks(demand: Demand, at: Terms, asks: np.ndarray, past: Past = Past()) -> Listing:
     """What comes of asks given in money, one a step, (T,)."""
     days = steps(at.after - past.days)
-    different, place = np.unique(asks, return_inverse=True)
+    different = np.array(sorted(set(asks.tolist())))
+    place = np.searchsorted(different, asks)
     sale = _sale(demand, at, days, np.maximum(different, 1e-9) / demand.estimate if len(days) else np.ones(1), past)
     course = plan.along(sale, place)
-    return Listing(np.append(0.0, np.cumsum(days))[: len(days)], asks, course.value, sale, course)
+    return Listing(np.append(0.0, np.cumsum(days))[: len(days)], asks, course.value, sale, course, place)
 
 
 def steps(left: float) -> np.ndarray:
@@ -164,7 +167,7 @@ def chance_by(listing: Listing, days: float) -> float:
     step = int(np.searchsorted(listing.starts, days, "left")) - 1  # the one that holds this day
     if step < 0:
         return 0.0
-    return min(float(listing.course.sold[:step].sum()) + _sold_in(listing, step, min(days - float(listing.starts[step]), float(listing.sale.days[step]))), 1.0)
+    return min(float(listing.course.sold[:step].sum()) + _sold(*_inside(listing, step), min(days - float(listing.starts[step]), float(listing.sale.days[step]))), 1.0)
 
 
 def median_days(listing: Listing) -> float:
@@ -174,11 +177,12 @@ def median_days(listing: Listing) -> float:
     if step >= len(upto):
         return float(listing.sale.days.sum())
     wanted = 0.5 - float(upto[step - 1] if step else 0.0)
-    low, high = 0.0, float(listing.sale.days[step])
-    for _ in range(24):
-        middle = (low + high) / 2
-        low, high = (low, middle) if _sold_in(listing, step, middle) > wanted else (middle, high)
-    return float(listing.starts[step]) + high
+    alive, rate = _inside(listing, step)
+    days, length = 0.0, float(listing.sale.days[step])
+    for _ in range(8):  # Newton from the left: the chance is concave in the days, so that no step goes too far
+        left = alive * np.exp(-days * rate)
+        days += (wanted - float(alive.sum() - left.sum())) / max(float(left @ rate), 1e-300)
+    return float(listing.starts[step]) + min(days, length)
 
 
 def clearing_price(listing: Listing, demand: Demand, at: Terms) -> float:
@@ -205,13 +209,17 @@ def sale_prices(listing: Listing, demand: Demand, share: float, full_share: floa
     return price[order], chance[order] / max(chance.sum(), 1e-300)
 
 
-def _sold_in(listing: Listing, step: int, days: float) -> float:
-    """Chance that it is sold within the first `days` of a step."""
+def _inside(listing: Listing, step: int) -> tuple[np.ndarray, np.ndarray]:
+    """Weight still unsold when a step begins, and sales a day within it, (L,) each."""
     sale = listing.sale
     alive = sale.weight - listing.course.sold_by_latent[:step].sum(axis=0)
-    rate = sale.rate[:, int(np.searchsorted(np.unique(listing.asks), listing.asks[step]))]
-    pace = 1.0 if sale.pace is None else float(sale.pace[step])
-    return float(alive @ -np.expm1(-days * pace * rate))
+    rate = sale.rate[:, sorted(set(listing.asks.tolist())).index(float(listing.asks[step]))]
+    return alive, rate if sale.pace is None else rate * float(sale.pace[step])
+
+
+def _sold(alive: np.ndarray, rate: np.ndarray, days: float) -> float:
+    """Chance that it is sold within so many days of a step."""
+    return float(alive @ -np.expm1(-days * rate))
 
 
 def _sale(demand: Demand, at: Terms, days: np.ndarray, ratios: np.ndarray, past: Past) -> plan.Sale:

@@ -27,8 +27,9 @@ LOWEST_ETA, HIGHEST_ETA, N_ETA = 0.5, 9.0, 7
 TAUGHT_SHARE, TAUGHT_DROPS = 0.10, 8  # own drops have taught eta: this share of its starting variance is gone, by at least so many drops. Own judgement.
 YEAR = 365.25
 SCALES = (0.6, 0.2, 0.35, 0.1)  # sd of ln sales a day beside the starting figures: of all, families, types, season. Own judgement.
-_Z, _W = np.polynomial.hermite_e.hermegauss(11)
-_W = _W / _W.sum()
+# Gauss-Hermite points of a standard normal by the eigenvalues of its Jacobi matrix (Golub & Welsch 1969, Math. Comp. 23(106)).
+_Z, _W = np.linalg.eigh(np.diag(np.sqrt(np.arange(1.0, 11.0)), -1))
+_W = _W[0] ** 2
 
 
 @record
