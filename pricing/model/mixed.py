@@ -22,6 +22,7 @@ from scipy.optimize import minimize
 
 from pricing.records.record import record
 
+SUMMED_FROM = 4000  # rows
 LOWEST, HIGHEST = 4.5, 2.5  # ln sigma stays within this of ln scale: unbounded scales have failed on real data
 
 
@@ -127,6 +128,9 @@ def fold(X: np.ndarray, Z: np.ndarray, y: np.ndarray, weights: np.ndarray) -> Fo
         kept = np.sort(order[:rank])
         Xw = Xw[:, kept]
     q = len(kept)
+    if n > SUMMED_FROM and q < 2:  # many rows, and no columns of X to keep apart: sums are exact enough and ten times as fast
+        table = np.column_stack([Xw, Zw, yw])
+        return fold_sums(table.T @ table, q, n, log_weights)
     if n > p + q:
         triangle = _triangle(np.column_stack([Xw, Zw, yw]))
         return _split(triangle, q, p, n, kept, log_weights)
