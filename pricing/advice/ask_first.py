@@ -74,9 +74,15 @@ def ask_first(question: Question, price: float, numbers: Saved, settings: Settin
     return ask_first_many([question], [price], numbers, settings, as_of)[0]
 
 
-def ask_first_many(questions: Sequence[Question], prices: Sequence[float], numbers: Saved, settings: Settings, as_of: date) -> list[list[AskFirst]]:
-    """The same for many questions, evaluated together."""
-    unknowns = [unknowns_of(question, numbers, settings, as_of) for question in questions]
+Named = Sequence[tuple[str, float]]  # repairs that a unit may need, each with its chance
+
+
+def ask_first_many(
+    questions: Sequence[Question], prices: Sequence[float], numbers: Saved, settings: Settings, as_of: date, named: Sequence[Named] | None = None
+) -> list[list[AskFirst]]:
+    """The same for many questions, evaluated together. named: the candidate repairs of each, where they are known already."""
+    likely = named if named is not None else [_named(question, numbers, settings) for question in questions]
+    unknowns = [unknowns_of(question, numbers, settings, as_of, repairs) for question, repairs in zip(questions, likely, strict=True)]
     again = [variant for found in unknowns for unknown in found for _, _, variant in unknown.answers]
     if not again:
         return [[] for _ in questions]
@@ -96,7 +102,12 @@ def ask_first_many(questions: Sequence[Question], prices: Sequence[float], numbe
     return answers
 
 
-def unknowns_of(question: Question, numbers: Saved, settings: Settings, as_of: date) -> list[Unknown]:
+def _named(question: Question, numbers: Saved, settings: Settings) -> Named:
+    view = outlook.outlook(numbers.repair, [question.unit], settings)
+    return list(zip(view.repair, view.chance.tolist(), strict=True))
+
+
+def unknowns_of(question: Question, numbers: Saved, settings: Settings, as_of: date, likely: Named) -> list[Unknown]:
     """The things left blank that an owner can tell, each with its answers."""
     model = numbers.repair
     unit = question.unit
@@ -120,8 +131,7 @@ def unknowns_of(question: Question, numbers: Saved, settings: Settings, as_of: d
         if faults:
             found.append(Unknown("fault", "what does it do, or not do?", tuple((fault, chance, question.with_unit(fault=fault)) for fault, chance in faults)))
     elif not unit.get("found") and not unit.get("repair"):
-        view = outlook.outlook(model, [unit], settings)
-        named = [(name, chance) for name, chance in zip(view.repair, view.chance.tolist(), strict=True) if name]
+        named = [(name, chance) for name, chance in likely if name]
         total = sum(chance for _, chance in named)
         if len(named) > 1:
             found.append(Unknown("found", "what exactly is wrong?", tuple((name, chance / total, question.with_unit(repair=name)) for name, chance in named)))

@@ -56,7 +56,9 @@ def _decide_block(questions: Sequence[Question], numbers: Saved, settings: Setti
     ahead = days.days_to_sell(numbers, at.units, base, settings, float(as_of.toordinal()))
     cases = Cases(owner, weight, ages, at, worth, base, odds, ahead)
     prices = [question.known.get("their_price", paid[i]) for i, question in enumerate(questions)]
-    unknown = ask_first.ask_first_many(questions, prices, numbers, settings, as_of)
+    ends = np.searchsorted(at.owner, np.searchsorted(owner, np.arange(n))), np.searchsorted(at.owner, np.searchsorted(owner, np.arange(n)) + 1)
+    named = [list(zip(at.view.repair[start:end], at.chance[start:end].tolist(), strict=True)) for start, end in zip(*ends, strict=True)]
+    unknown = ask_first.ask_first_many(questions, prices, numbers, settings, as_of, named)
     return [_answer(i, question, cases, float(limit[i]), float(paid[i]), starts[i], unknown[i], numbers, settings, as_of) for i, question in enumerate(questions)]
 
 

@@ -81,46 +81,52 @@ def outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: Se
     """What may lie ahead of each unit (rows with type, age, fault, found, repair; blanks allowed)."""
     table = assumed.assumed_faults(settings)
     types = assumed.assumed_types(settings)
-    families = {name: family_of(name, settings) for name in {str(unit.get("type") or "") for unit in units}}
-    tree = _tree(model, families, settings)
-    memory: dict[tuple[str, str, str, str], _Ahead] = {}
-    owner: list[int] = []
-    pieces: list[_Ahead] = []
-    ages: list[float] = []
-    for place, unit in enumerate(units):
+    asked = {str(unit.get("type") or "") for unit in units}
+    families = {name: family_of(name, settings) for name in asked | {type_name for _, type_name, _ in model.needs}}
+    tree = _shares(model, tuple(sorted(families.items())))
+    place_of: dict[tuple[str, str, str, str], int] = {}
+    pieces: list[_Ahead] = []  # the distinct ones
+    which = np.empty(len(units), dtype=np.int64)
+    ages = np.zeros(len(units))
+    for i, unit in enumerate(units):
         type_name = str(unit.get("type") or "")
         key = (type_name, str(unit.get("fault") or ""), str(unit.get("found") or ""), str(unit.get("repair") or ""))
-        ahead = memory.get(key)
-        if ahead is None:
-            ahead = memory[key] = _ahead(model, tree, *key, families[type_name], table, types)
-        pieces.append(ahead)
-        owner.extend([place] * len(ahead.repairs))
+        if key not in place_of:
+            place_of[key] = len(pieces)
+            pieces.append(_ahead(model, tree, *key, families[type_name], table, types))
+        which[i] = place_of[key]
         age = unit.get("age")
-        ages.extend([0.0 if age is None else float(age) - assumed.MIDDLE_AGE] * len(ahead.repairs))
-    year = np.array(ages)
+        ages[i] = 0.0 if age is None else float(age) - assumed.MIDDLE_AGE
+    repairs = [repair for piece in pieces for repair in piece.repairs]
+    counts = np.array([len(piece.repairs) for piece in pieces], dtype=np.int64)
+    first = np.cumsum(counts) - counts
+    of_unit = counts[which]
+    at = np.repeat(np.arange(len(units)), of_unit)
+    cell = np.arange(len(at)) - np.repeat(np.cumsum(of_unit) - of_unit, of_unit) + np.repeat(first[which], of_unit)
+    year = ages[at]
     cells = Cells(
         [piece.family for piece in pieces for _ in piece.repairs],
         [piece.type for piece in pieces for _ in piece.repairs],
         [piece.fault for piece in pieces for _ in piece.repairs],
-        [steps_of(repair) for piece in pieces for repair in piece.repairs],
-        year,
-        np.zeros(len(owner)),
+        [steps_of(repair) for repair in repairs],
+        np.zeros(len(repairs)),
+        np.zeros(len(repairs)),
     )
-    at = np.array(owner, dtype=np.int64)
 
     def gather(name: str) -> np.ndarray:
-        return np.concatenate([getattr(piece, name) for piece in pieces]) if pieces else np.zeros(0)
+        return np.concatenate([getattr(piece, name) for piece in pieces])[cell] if pieces else np.zeros(0)
 
     chance = gather("chance")
-    fix_log, fix_var, fix_before = predict(model.fix, cells)
+    fix_log, fix_var, fix_before = predict(model.fix, cells).at(cell, year)
     fix_log = fix_log + fix_offset(gather("fix"), model.fix_shift) + assumed.FIX_PER_YEAR * year
-    parts_log, parts_var, parts_before = predict(model.parts, cells)
-    hours_log, hours_var, hours_before = predict(model.hours, cells)
-    sell_log, sell_var, _ = predict(model.sell, cells)
-    zero = np.array([zero_share(model.zero_parts, model.zero_share, repair, piece.zero) for piece in pieces for repair in piece.repairs])
+    parts_log, parts_var, parts_before = predict(model.parts, cells).at(cell, year)
+    hours_log, hours_var, hours_before = predict(model.hours, cells).at(cell, year)
+    sell_log, sell_var, _ = predict(model.sell, cells).at(cell, year)
+    zeros = [zero_share(model.zero_parts, model.zero_share, repair, piece.zero) for piece in pieces for repair in piece.repairs]
+    zero = np.array(zeros)[cell]
     return Outlook(
         owner=at,
-        repair=tuple(repair for piece in pieces for repair in piece.repairs),
+        repair=tuple(repairs[k] for k in cell.tolist()),
         chance=chance,
         fix=mean_chance(fix_log, fix_var),
         parts_log=parts_log + parts_offset(gather("parts"), zero, gather("n_steps")),
@@ -136,7 +142,7 @@ def outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: Se
         fix_known=_removed(at, chance, fix_var, fix_before, len(units)) * (1.0 if model.fix_is_known else 0.0),
         parts_known=_removed(at, chance, parts_var, parts_before, len(units)),
         hours_known=_removed(at, chance, hours_var, hours_before, len(units)),
-        rows=tuple(piece.row for piece in pieces),
+        rows=tuple(pieces[k].row for k in which.tolist()),
     )
 
 
@@ -277,9 +283,17 @@ class _Shares:
         return _largest(shares)
 
 
-def _tree(model: RepairModel, families: Mapping[str, str], settings: Settings) -> _Shares:
-    names = {type_name for _, type_name, _ in model.needs} | set(families)
-    return _Shares(model, {name: assumed.fault_families(name, families.get(name) or family_of(name, settings))[0] for name in names})
+_kept: tuple[RepairModel, tuple[tuple[str, str], ...], _Shares] | None = None  # of the last model asked: one question asks three times
+
+
+def _shares(model: RepairModel, families: tuple[tuple[str, str], ...]) -> _Shares:
+    global _kept
+    kept = _kept
+    if kept is not None and kept[0] is model and kept[1] == families:
+        return kept[2]
+    made = _Shares(model, {name: assumed.fault_families(name, family)[0] for name, family in families})
+    _kept = (model, families, made)
+    return made
 
 
 def found_shares(model: RepairModel, found: str) -> dict[str, float]:

@@ -81,13 +81,39 @@ def design(levels: Mapping[str, tuple[str, ...]], cells: Cells) -> tuple[np.ndar
     return rows, missing
 
 
-def predict(effects: Effects, cells: Cells) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Mean, variance, and variance before any unit, of the linear predictor (without its offset), each (n,)."""
+@record
+class Lines:
+    """Predictions that are straight in the age: at age a the mean is mean + slope a, the variance var + 2 cross a + age_var a^2, each (n,)."""
+
+    mean: np.ndarray
+    slope: float
+    var: np.ndarray
+    cross: np.ndarray
+    age_var: float
+    before: np.ndarray
+    age_before: float
+
+    def at(self, cell: np.ndarray, age: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Mean, variance, and variance before any unit, of these cells at these years over the middle age, each (m,)."""
+        variance = self.var[cell] + 2 * self.cross[cell] * age + self.age_var * age**2
+        return self.mean[cell] + self.slope * age, np.maximum(variance, 0.0), self.before[cell] + self.age_before * age**2
+
+
+def predict(effects: Effects, cells: Cells) -> Lines:
+    """The linear predictor (without its offset) of each cell, whose own age counts as 0."""
     rows, missing = design(effects.levels, cells)
-    block_var = np.array([effects.sd[block] ** 2 for block in BLOCKS])
-    variance = np.einsum("ij,ij->i", rows @ effects.cov, rows) + missing @ block_var
-    prior = _prior_variance(effects)
-    return rows @ effects.mean, np.maximum(variance, 0.0), (rows**2) @ prior + missing @ block_var
+    rows[:, 1] = 0
+    open_ = missing @ np.array([effects.sd[block] ** 2 for block in BLOCKS])
+    spread = rows @ effects.cov
+    return Lines(
+        mean=rows @ effects.mean,
+        slope=float(effects.mean[1]),
+        var=np.einsum("ij,ij->i", spread, rows) + open_,
+        cross=spread[:, 1],
+        age_var=float(effects.cov[1, 1]),
+        before=(rows**2) @ _prior_variance(effects) + open_,
+        age_before=effects.sd["age"] ** 2,
+    )
 
 
 def _prior_variance(effects: Effects) -> np.ndarray:
