@@ -12,8 +12,9 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from pricing.ingest import dates, real_sheets, structure, values
+from pricing.ingest.draft import Rules
+from pricing.ingest.evidence import same_currency
 from pricing.ingest.headings import IGNORED, Heading
-from pricing.ingest.rows import Rules, same_currency
 from pricing.records.columns import BY_NAME, CONDITIONS, OUTCOMES
 from pricing.records.words import canonical
 

@@ -16,9 +16,10 @@ from typing import TYPE_CHECKING
 from pricing.ingest import dates, evidence, structure
 from pricing.ingest.block_columns import typed_columns
 from pricing.ingest.dialect import Dialect, Record, lines_of, records
+from pricing.ingest.draft import Rules
 from pricing.ingest.encoding import decode_strays
 from pricing.ingest.reading import Rejected, Row, Skipped
-from pricing.ingest.rows import Rules, read_row
+from pricing.ingest.rows import read_row
 from pricing.records.columns import BY_NAME
 
 if TYPE_CHECKING:

@@ -93,3 +93,16 @@ def trims_rows(records: Sequence[Record], width: int) -> bool:
     short = sum(len(record.cells) < width for record in records)
     explicit = sum(len(record.cells) >= width and not record.cells[width - 1].strip() for record in records)
     return short >= 3 and short >= 0.05 * len(records) and explicit <= 0.02 * len(records)
+
+
+def same_currency(one: str, other: str) -> bool:
+    """Whether two currencies may be the same; "$" stands for any dollar, blank for any.
+
+    >>> same_currency("$", "CAD"), same_currency("GBP", "EUR"), same_currency("", "EUR")
+    (True, False, True)
+    """
+    if not one or not other or one == other:
+        return True
+    dollars = ("$", "USD", "CAD", "AUD", "NZD", "MXN", "SGD", "HKD")
+    crowns = ("kr", "SEK", "NOK", "DKK")
+    return any({one, other} <= set(group) and group[0] in (one, other) for group in (dollars, crowns))

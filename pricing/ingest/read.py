@@ -11,10 +11,11 @@ from typing import Any
 
 from pricing.ingest import evidence, real_sheets, structure
 from pricing.ingest.dialect import Dialect, Record, find_dialect, lines_of, records
+from pricing.ingest.draft import Rules
 from pricing.ingest.encoding import Decoded, decode, name_of
 from pricing.ingest.headings import Heading, count_known, fingerprint, is_computed, is_units_row, own_names, plain, read_header
 from pricing.ingest.reading import Answers, Facts, Question, Reading, Rejected, Row, Skipped
-from pricing.ingest.rows import Rules, read_row
+from pricing.ingest.rows import read_row
 from pricing.records.columns import BY_NAME
 from pricing.records.files import read_bytes
 from pricing.records.problems import Problem, Refused, nearest
@@ -126,6 +127,7 @@ def prepare(
 
 
 def find_header_or_refuse(found: Sequence[Record], own: Mapping[str, str], answers: Answers, name: str) -> structure.Header:
+    """The header of a file, or the columns that the person named; a refusal with the way out where there is neither."""
     if answers.columns:
         first = next((place for place, record in enumerate(found) if not structure.is_blank_record(record.cells)), 0)
         return structure.Header(first - 1, 0, answers.columns)
@@ -242,9 +244,7 @@ def _rules(
 
 
 def _fits(currency: str, own: str) -> bool:
-    from pricing.ingest.rows import same_currency
-
-    return same_currency(currency, own.upper())
+    return evidence.same_currency(currency, own.upper())
 
 
 def _read_rows(body: Sequence[Record], rules: Rules) -> tuple[list[Row], list[Rejected]]:

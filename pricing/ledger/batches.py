@@ -204,7 +204,7 @@ def read_run(home: Home, run: Sequence[Entry]) -> pa.Table:
     first, path = run[0], str(batch_file(home, run[0]))
     data = batch_bytes_checked(home, first)
     try:
-        table = pq.read_table(pa.BufferReader(data), page_checksum_verification=True, memory_map=False)
+        table = pq.ParquetFile(pa.BufferReader(data), page_checksum_verification=True).read()
     except (pa.ArrowException, OSError) as error:
         raise Refused(Problem("this batch cannot be read", _RESTORE, file=path)) from error
     rows = sum(entry.rows for entry in run)
@@ -230,6 +230,7 @@ def runs_of(entries: Iterable[Entry]) -> list[list[Entry]]:
 
 
 def batch_bytes_checked(home: Home, entry: Entry) -> bytes:
+    """The bytes of a batch file, as they were written. Raises Refused naming the file where it is missing or damaged."""
     path = batch_file(home, entry)
     if not path.exists():
         raise Refused(Problem("this batch of the record is missing", _RESTORE, file=str(path)))

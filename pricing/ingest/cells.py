@@ -1,0 +1,266 @@
+"""One cell of a row by the kind of its column: the value, a note, or the reason why not."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+
+from pricing.ingest import dates, real_sheets, values
+from pricing.ingest.draft import EXPECTED, Draft, fix_for, memo, unreadable
+from pricing.ingest.evidence import same_currency
+from pricing.ingest.headings import QUESTION_COLUMNS, Heading, plain
+from pricing.ingest.values import Age, Cell
+from pricing.records.columns import BY_NAME, CONDITIONS, MINUTES, OUTCOMES
+from pricing.records.problems import Problem
+from pricing.records.settings import Settings
+from pricing.records.words import canonical, squash
+
+_DISARMED = re.compile("^'(?='*[\\s\"\ufeff]*[=+\\-@\uff1d\uff0b\uff0d\uff20])")  # the quote that an export puts before what would start a formula
+_KM_PER_MILE = 1.609344
+_QUANTITY_HEADERS = frozenset({"qty", "quantity", "how many", "pcs", "pieces", "units", "no of units", "number of units"})
+
+
+def read_cell(draft: Draft, heading: Heading, text: str) -> None:
+    """Read one non-blank cell into the row in the making, by what its header means."""
+    if "\x00" in text:
+        draft.notes.append(Problem("a NUL character was taken out", "", draft.rules.file, draft.record.line, heading.text, text.replace("\x00", "␀")[:80]))
+        text = text.replace("\x00", "")
+    text = _DISARMED.sub("", text.strip())
+    if not text:
+        return
+    column = heading.column
+    if draft.rules.describe and heading.text == draft.rules.describe and draft.rules.described:
+        _read_described(draft, heading, text)
+        return
+    if not column:
+        draft.extra[heading.text or "?"] = text
+        if plain(heading.text) in _QUANTITY_HEADERS and re.fullmatch(r"\d+(?:[.,]0+)?", text) and float(text.replace(",", ".")) > 1:
+            draft.reject_quantity(text)
+        return
+    if column in QUESTION_COLUMNS:
+        _read_known(draft, heading, text)
+        return
+    if column not in BY_NAME:
+        _read_own(draft, heading, text)
+        return
+    kind = BY_NAME[column].kind
+    if kind in ("word", "words", "graded"):
+        _read_word(draft, column, kind, text)
+    elif kind == "text":
+        _read_text(draft, column, text)
+    elif kind == "money":
+        _read_money(draft, heading, text)
+    elif kind == "date":
+        _read_date(draft, heading, text)
+    elif kind == "dated":
+        _read_dated(draft, heading, text)
+    else:
+        _read_number(draft, heading, text)
+
+
+def _read_described(draft: Draft, heading: Heading, text: str) -> None:
+    """A description: what it names fills blank columns; the text itself is kept."""
+    draft.extra[heading.text] = text
+    for name, value in real_sheets.read_description(text, draft.rules.settings).items():
+        if name == "type" or not draft.rules.has(name):
+            draft.values.setdefault(name, value)
+
+
+def _read_text(draft: Draft, column: str, text: str) -> None:
+    if column in ("unit", "pair", "from_unit") and values.is_blank(text):
+        return
+    draft.values[column] = text
+
+
+def _read_word(draft: Draft, column: str, kind: str, text: str) -> None:
+    word = memo(draft, column, text, lambda: canonical(column, text, draft.rules.settings))
+    known = OUTCOMES if column == "outcome" else CONDITIONS if kind == "graded" else ()
+    if known and word and word not in known:
+        counts = draft.rules.unknown_words.setdefault(column, {})
+        counts[text] = counts.get(text, 0) + 1
+        word = ""
+    if word != text:
+        draft.said[column] = text
+    if word:
+        draft.values[column] = word
+
+
+def _read_money(draft: Draft, heading: Heading, text: str) -> None:
+    column, rules = heading.column, draft.rules
+    cell: Cell = memo(draft, "money", text, lambda: values.read_money(text, rules.decimal))
+    if cell.problem:
+        if column != "price" or not _read_price_words(draft, text):
+            unreadable(draft, column, cell.problem, "money")
+        return
+    if not same_currency(cell.currency, rules.currency):
+        draft.reject(f"this amount is in {cell.currency}, the file's others are in {rules.currency}", column, fix=f"change it into {rules.currency}")
+        return
+    if cell.note:
+        draft.note(cell.note, column)
+    elif cell.ask_words and column == "price":
+        draft.note("these words belong to an ask; the amount was taken as the price", column)
+    if cell.value is None:
+        return
+    value = cell.value / 100 if heading.unit == "cents" else cell.value
+    draft.values[column] = round(value, 2)
+
+
+def _read_price_words(draft: Draft, text: str) -> bool:
+    """A price cell that is no amount but says something: a trade, a deposit, "300/275". True where it was dealt with."""
+    words = squash(text)
+    if re.match(r"^(trade|traded|swap|swapped|barter|bartered|exchanged)\b", words):
+        draft.said["price"] = text
+        draft.note("traded: the price is unknown, not 0", "price")
+        return True
+    if re.search(r"\b(dep|deposit|down|partial|half now|owes|owed)\b", words):
+        draft.reject("a deposit is not the whole price", "price", fix="write what the buyer paid in all")
+        return True
+    parts = [values.read_money(part, draft.rules.decimal) for part in text.split("/")]
+    if len(parts) == 2 and all(part.value is not None and not part.problem for part in parts):
+        if not draft.rules.slash:
+            draft.reject("two amounts in one cell: asked and sold?", "price", fix="if so, say --slash asked/sold")
+            return True
+        if not draft.rules.has("asked"):
+            draft.values["asked"] = f"{parts[0].value.normalize():f}"
+        draft.values["price"] = round(parts[1].value, 2)
+        return True
+    return False
+
+
+def _read_date(draft: Draft, heading: Heading, text: str) -> None:
+    rules, column = draft.rules, heading.column
+    reading: dates.Reading = memo(draft, "date", text, lambda: dates.read_date(text, rules.today))
+    if column == "recall_checked" and text.casefold() in ("no", "not yet"):
+        return
+    if reading.no_year and (year := rules.years.get(draft.record.line)):
+        _read_day_without_year(draft, column, reading, year)
+        return
+    day, problem = dates.resolve(reading, rules.date_order)
+    if problem:
+        unreadable(draft, column, problem, "date")
+    elif day is not None:
+        draft.values[column] = day
+
+
+def _read_day_without_year(draft: Draft, column: str, reading: dates.Reading, year: int) -> None:
+    order, today = draft.rules.date_order, draft.rules.today
+    part = _month_day(reading, order)
+    if part is None:
+        draft.reject("this day can be read as day first or month first", column, fix=fix_for("can be read as", "date"))
+        return
+    events = [dates.read_date(draft.cell(name), today) for name in ("sold", "listed", "got") if draft.cell(name).strip()]
+    last = next((found for event in events if event.no_year and (found := _month_day(event, order))), None)
+    try:
+        draft.values[column] = date(real_sheets.year_for(part, last, year), *part)
+    except ValueError:
+        unreadable(draft, column, "there is no such day", "date")
+
+
+def _month_day(reading: dates.Reading, order: str) -> tuple[int, int] | None:
+    possible = reading.no_year or {}
+    if order in possible:
+        return possible[order]
+    return next(iter(possible.values())) if len(set(possible.values())) == 1 else None
+
+
+def _read_number(draft: Draft, heading: Heading, text: str) -> None:
+    column, rules = heading.column, draft.rules
+    if column == "age":
+        cell: Cell = memo(draft, column, text, lambda: values.read_age(text, rules.decimal, heading.unit or "years", rules.today.year))
+        if cell.problem:
+            unreadable(draft, column, cell.problem, "age")
+            return
+        if cell.value is not None:
+            age: Age = cell.value
+            if age.made:
+                draft.values["made"] = age.made
+            else:
+                draft.values["age"] = round(age.years or 0.0, 4)
+            if cell.note and not (age.made and rules.year_made):
+                draft.note(cell.note, column)
+        return
+    if column == "hours" or column in MINUTES:
+        unit = heading.unit if heading.unit in ("hours", "minutes") else "minutes" if column in MINUTES else "hours"
+        cell = memo(draft, column, text, lambda: values.read_hours(text, rules.decimal, unit))
+        scale = 60.0 if column in MINUTES else 1.0
+        expected = "hours"
+    else:
+        cell = memo(draft, column, text, lambda: values.read_number(text, rules.decimal))
+        scale, expected = _distance_scale(heading, rules.settings) if column == "miles" else 1.0, "number"
+    if cell.problem:
+        if column == "size":
+            draft.extra[heading.text] = text  # "full size" is worth keeping and no mistake
+        else:
+            unreadable(draft, column, cell.problem, expected)
+    elif cell.value is not None:
+        draft.values[column] = round(cell.value * scale, 4)
+        if cell.note:
+            draft.note(cell.note, column)
+
+
+def _distance_scale(heading: Heading, settings: Settings) -> float:
+    if heading.unit == "km" and settings.distance_unit == "mi":
+        return 1 / _KM_PER_MILE
+    return _KM_PER_MILE if heading.unit == "miles" and settings.distance_unit == "km" and "mile" in heading.text.casefold().split("(")[-1] and "(" in heading.text else 1.0
+
+
+def _read_dated(draft: Draft, heading: Heading, text: str) -> None:
+    """A list of amounts, each with its day or bare: "320", "2026-03-01:320; 2026-03-15:295"."""
+    rules, column = draft.rules, heading.column
+    whole: Cell = memo(draft, "money", text, lambda: values.read_money(text, rules.decimal))
+    if not whole.problem:
+        if not same_currency(whole.currency, rules.currency):
+            draft.reject(f"this amount is in {whole.currency}, the file's others are in {rules.currency}", column)
+        elif whole.value is not None and whole.value > 0:
+            draft.values[column] = f"{whole.value.normalize():f}"
+            if whole.note:
+                draft.note(whole.note, column)
+        elif whole.value is not None and whole.value < 0:
+            draft.note("an ask cannot be below 0; left blank", column)
+        return
+    parts = []
+    for part in text.replace("\n", ";").split(";"):
+        if not part.strip():
+            continue
+        day_text, colon, amount_text = part.rpartition(":")
+        amount = values.read_money(amount_text, rules.decimal)
+        day = dates.resolve(dates.read_date(day_text, rules.today), rules.date_order)[0] if colon else None
+        if amount.problem or amount.value is None or (colon and day is None):
+            unreadable(draft, column, whole.problem or "this is no dated list of amounts", "money")
+            return
+        parts.append((f"{day.isoformat()}:" if day else "") + f"{amount.value.normalize():f}")
+    draft.values[column] = "; ".join(parts)
+
+
+def _read_own(draft: Draft, heading: Heading, text: str) -> None:
+    kind = draft.rules.settings.attributes.get(heading.column, "category")
+    if kind in ("number", "log"):
+        cell = memo(draft, heading.column, text, lambda: values.read_number(text, draft.rules.decimal))
+        if cell.problem or (kind == "log" and cell.value is not None and cell.value <= 0):
+            draft.note(f"{cell.problem or 'this must be above 0'}; left blank", heading.column)
+        elif cell.value is not None:
+            draft.extra[heading.column] = cell.value
+    elif not values.is_blank(text):
+        draft.extra[heading.column] = " ".join(text.split()).lower()
+
+
+def _read_known(draft: Draft, heading: Heading, text: str) -> None:
+    column, rules = heading.column, draft.rules
+    if column == "at_curb":
+        draft.known[column] = float(squash(text) in ("yes", "y", "true", "1", "x"))
+        return
+    if column == "fix_chance":
+        percent = text.strip().endswith("%")
+        cell = values.read_number(text.strip().rstrip("%"), rules.decimal)
+        value = cell.value / 100 if cell.value is not None and (percent or cell.value > 1) else cell.value
+        if cell.problem or (value is not None and not 0 <= value <= 1):
+            draft.reject(cell.problem or "a chance is between 0 and 1", column, expected="0.9, 90 %")
+            return
+    else:
+        cell = values.read_money(text, rules.decimal) if column != "minutes" else values.read_number(text, rules.decimal)
+        value = cell.value
+        if cell.problem:
+            draft.reject(cell.problem, column, expected=EXPECTED["money"])
+            return
+    if value is not None:
+        draft.known[column] = float(value)

@@ -1,0 +1,113 @@
+"""What holds for a whole file while its rows are read, and one row in the making."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+from pricing.ingest.dialect import Record
+from pricing.ingest.headings import Heading
+from pricing.ingest.reading import Rejected, Row
+from pricing.records.problems import Problem
+from pricing.records.settings import Settings
+
+EXPECTED = {
+    "money": "120, $1,250.00, (10.00), free",
+    "date": "2026-04-30, 30 Apr 2026, 4/30/2026",
+    "number": "a number, 4.5",
+    "hours": "1.5, 1:30, 90 min",
+    "age": "7, 18 months, 2016",
+}
+
+
+@dataclass
+class Rules:
+    """What was decided for the whole file; `memo` keeps each distinct cell's reading, so that a value is worked out once."""
+
+    file: str
+    headings: tuple[Heading, ...]
+    settings: Settings
+    today: date
+    decimal: str
+    date_order: str
+    currency: str
+    question: bool = False
+    trims: bool = False  # the program that wrote the file leaves empty cells at the end of a row away
+    year_made: bool = False  # ages stand as years made throughout
+    stray_lines: frozenset[int] = frozenset()
+    memo: dict[str, dict[str, Any]] = field(default_factory=dict)
+    years: Mapping[int, int] = field(default_factory=dict)  # line -> year, where dates carry none
+    fills: Mapping[int, str] = field(default_factory=dict)  # line -> type of the group the row stands in
+    describe: str = ""  # the header of a column that holds descriptions: to be read as such where `described`, else still to be asked
+    described: bool = False
+    slash: bool = False  # "300/275" under the price is the ask and the price
+    unknown_words: dict[str, dict[str, int]] = field(default_factory=dict)  # column -> word -> rows
+
+    def place(self, column: str) -> int | None:
+        return next((place for place, heading in enumerate(self.headings) if heading.column == column), None)
+
+    def has(self, column: str) -> bool:
+        return self.place(column) is not None
+
+
+class Draft:
+    """A row in the making."""
+
+    def __init__(self, record: Record, number: int, rules: Rules) -> None:
+        self.record, self.number, self.rules = record, number, rules
+        self.values: dict[str, Any] = {}
+        self.said: dict[str, str] = {}
+        self.extra: dict[str, Any] = {}
+        self.known: dict[str, float] = {}
+        self.notes: list[Problem] = []
+        self.problems: list[Problem] = []
+
+    def header(self, column: str) -> str:
+        place = self.rules.place(column)
+        return self.rules.headings[place].text if place is not None else column
+
+    def cell(self, column: str) -> str:
+        place = self.rules.place(column)
+        return self.record.cells[place] if place is not None and place < len(self.record.cells) else ""
+
+    def note(self, what: str, column: str = "", fix: str = "") -> None:
+        self.notes.append(Problem(what, fix, self.rules.file, self.record.line, self.header(column) if column else None, self.cell(column)[:80] if column else None))
+
+    def reject(self, what: str, column: str = "", fix: str = "", expected: str = "") -> None:
+        value = self.cell(column)[:80] if column else None
+        self.problems.append(Problem(what, fix, self.rules.file, self.record.line, self.header(column) if column else None, value, expected or None))
+
+    def reject_quantity(self, count: int | str) -> None:
+        self.reject(f"{count} units on one row, one price", fix="write one row for each unit, each with its own price")
+
+    def done(self) -> Row | Rejected:
+        if self.problems:
+            return Rejected(self.record.line, self.number, self.record.cells, tuple(self.problems))
+        values = {name: value for name, value in self.values.items() if value is not None and value != ""}
+        return Row(self.record.line, self.number, values, self.said, self.extra, self.known, tuple(self.notes), self.record.cells)
+
+
+def memo(draft: Draft, column: str, text: str, read: Callable[[], Any]) -> Any:
+    kept = draft.rules.memo.setdefault(column, {})
+    if text not in kept:
+        kept[text] = read()
+    return kept[text]
+
+
+def unreadable(draft: Draft, column: str, problem: str, expected: str) -> None:
+    """An essential cell sets the row aside; any other is left blank, and said so."""
+    if column in ("price", "sold") or draft.rules.question or "can be read as" in problem:
+        draft.reject(problem, column, fix=fix_for(problem, expected), expected=EXPECTED[expected])
+    else:
+        draft.note(f"{problem}; left blank", column, fix=fix_for(problem, expected))
+
+
+def fix_for(problem: str, expected: str) -> str:
+    """What to do about a cell; the questions of a file are gathered from these words."""
+    if "can be read as" in problem:  # the question that these rows wait for is made from these words
+        return "say which with --date-order mdy or --date-order dmy" if expected == "date" else 'say which with --decimal "." or --decimal ","'
+    if "year is missing" in problem:
+        return "say the year of the first row: --year 2026"
+    return "correct the cell"
