@@ -86,6 +86,11 @@ def fit_saletime(units: Units, price_model: PriceModel, settings: Settings, as_o
     )
 
 
+FARTHEST = 12.0
+FARTHEST_REST = (np.array([-1.5, -2.0, -2.0, -6.0, -6.0]), np.array([1.5, 2.0, 3.0, 2.0, 2.0]))  # ln shape, premium, b, ln w, ln seen share
+LEAST_D2 = 1e-8  # squared log points: copies of one sale would leave no doubt at all, and nothing to divide by
+
+
 # ---- likelihood ----------------------------------------------------------------------------------------------------------
 
 
@@ -120,9 +125,10 @@ class Likelihood:
 
     def __call__(self, phi: np.ndarray) -> tuple[float, np.ndarray]:
         data, p = self.data, self.p
+        away = phi - self.center
+        phi = np.concatenate([np.clip(phi[: p + 1], -FARTHEST, FARTHEST), np.clip(phi[p + 1 :], *FARTHEST_REST)])  # a long step of the search must not overflow; the prior leads it back
         eta, shape = phi[p], np.exp(phi[p + 1])
         premium, b, w2, rho2 = phi[p + 2] + self.more_premium, phi[p + 3], np.exp(2 * phi[p + 4]), np.exp(2 * phi[p + 5])
-        away = phi - self.center
         value, gradient = 0.5 * float(self.precision @ away**2), self.precision * away
         if not data.n:
             return value, gradient
@@ -135,7 +141,7 @@ class Likelihood:
         asked = self.asked
         c = np.where(asked, gain * left, -premium)
         d2 = np.where(asked, v * w2 / total, w2 + (1 - b) ** 2 * v)
-        d = np.sqrt(d2)
+        d = np.sqrt(np.maximum(d2, LEAST_D2))
         u = c[:, None] + d[:, None] * _Z
         clock_begin, clock_end = WEEK * np.exp(shape * self.log_begin), WEEK * np.exp(shape * self.log_end)
         pull = np.exp(-eta * self.ratio)
@@ -335,5 +341,5 @@ def eta_law(grid: np.ndarray, log_density: np.ndarray) -> tuple[float, float, np
     points = np.interp(norm.cdf(z), cumulative, fine)
     weights = weights / weights.sum()
     mean = float(density @ fine)
-    sd = float(np.sqrt(density @ (fine - mean) ** 2))
+    sd = max(float(np.sqrt(density @ (fine - mean) ** 2)), 0.01)  # never certain: answers divide by it
     return mean, sd, points, weights
