@@ -146,8 +146,10 @@ def decide_many(questions: Sequence[Question], numbers: Saved, settings: Setting
     if not questions:
         return []
     view = look(questions, numbers, settings, as_of)
-    past = {name: similar.looked_at(numbers.price, numbers.similar, name) for name in {question.type for question in questions}}
-    return [_answer(view, place, question, numbers, settings, as_of, past[question.type]) for place, question in enumerate(questions)]
+    types = dict.fromkeys(question.type for question in questions)
+    past = {name: similar.looked_at(numbers.price, numbers.similar, name) for name in types}
+    common = explain.behind(numbers.price, types, float(as_of.toordinal()), view.units)
+    return [_answer(view, place, question, numbers, settings, as_of, past[question.type], common) for place, question in enumerate(questions)]
 
 
 @record
@@ -231,7 +233,7 @@ def holding_cost(numbers: Saved, settings: Settings) -> float:
     return max(settings.holding_cost_per_day, numbers.spot_a_day) if settings.short_of == "space" else settings.holding_cost_per_day
 
 
-def _answer(view: View, place: int, question: Question, numbers: Saved, settings: Settings, as_of: date, looked: similar.Looked | None) -> AskAnswer:
+def _answer(view: View, place: int, question: Question, numbers: Saved, settings: Settings, as_of: date, looked: similar.Looked | None, common: explain.Behind) -> AskAnswer:
     demand = view.demands[place]
     at, why = terms_of(question, view, place, numbers, settings)
     past = past_of(question.unit, as_of, question.known.get("asked_now"), demand.estimate)
@@ -277,8 +279,8 @@ def _answer(view: View, place: int, question: Question, numbers: Saved, settings
             "days": standing(float(view.market.removed[place]), int(view.market.n_type[place]), int(view.market.n_family[place])),
             "haggle": standing(haggled / (haggled + 8.0), haggled),
         },
-        because=tuple(explain.terms(numbers.price, unit, day)),
-        similar=tuple(similar.closest(numbers.price, numbers.similar, unit, day, looked=looked)),
+        because=tuple(explain.terms(numbers.price, unit, day, common, place)),
+        similar=tuple(similar.closest(numbers.price, numbers.similar, unit, day, looked=looked, read=None if common.rows is None else (common.rows, place))),
         cautions=tuple(cautions.cautions_for(question.unit, cautions.SALE, settings, as_of)),
         warnings=(*question.warnings, *_warnings(question, numbers, type_n, past, at)),
     )

@@ -11,6 +11,7 @@ programme is the one constant ask that would have told as much, exact for one et
 from __future__ import annotations
 
 from functools import lru_cache
+from itertools import pairwise
 
 import numpy as np
 
@@ -90,6 +91,9 @@ class Past:
         return float(sum(days for days, _ in self.spells))
 
 
+NOT_LISTED = Past()
+
+
 @record
 class Listing:
     """A plan for one unit. starts: days from now at which each step begins, (T,); asks: money, (T,); value: of carrying on at each step
@@ -113,18 +117,18 @@ def terms(settings: Settings, holding: float, highest: float, shape: float) -> T
     return Terms(holding, settings.clear_after_days, settings.clear_share, settings.selling_fee_share, settings.selling_fee_fixed, highest, shape)
 
 
-def best(demand: Demand, at: Terms, past: Past = Past()) -> Listing:
+def best(demand: Demand, at: Terms, past: Past = NOT_LISTED) -> Listing:
     """The plan that is worth most from now on, its asks rounded as people write them and never rising."""
     days = steps(at.after - past.days)
     most = at.highest / demand.estimate
-    ratios = RATIOS[RATIOS <= most * (1 + 1e-9)] if most > RATIOS[0] else np.array([most])
+    ratios = RATIOS[most * (1 + 1e-9) >= RATIOS] if most > RATIOS[0] else np.array([most])
     sale = _sale(demand, at, days, ratios, past)
     found = plan.solve(sale, _track(demand, at, days, ratios, past))
     asks = np.minimum.accumulate(rounded(ratios[found.asks] * demand.estimate, at.highest)) if len(days) else np.zeros(0)
     return at_asks(demand, at, asks, past)
 
 
-def at_asks(demand: Demand, at: Terms, asks: np.ndarray, past: Past = Past()) -> Listing:
+def at_asks(demand: Demand, at: Terms, asks: np.ndarray, past: Past = NOT_LISTED) -> Listing:
     """What comes of asks given in money, one a step, (T,)."""
     days = steps(at.after - past.days)
     different = np.array(sorted(set(asks.tolist())))
@@ -238,7 +242,7 @@ def _sale(demand: Demand, at: Terms, days: np.ndarray, ratios: np.ndarray, past:
         weight /= weight.sum()
     net = at.net(ratios * demand.estimate * (1 - demand.off_at(log_ratio)))
     clear = at.net(at.share * demand.estimate * np.exp(q))
-    pace = np.array([exposure(at.shape, start, start + length) / length for start, length in zip(past.days + np.append(0.0, np.cumsum(days)[:-1]), days, strict=True)]) if len(days) else None
+    pace = np.diff(_clock(at.shape, past, days)) / days if len(days) else None
     return plan.Sale(net, rate, weight, clear, days, at.holding, pace)
 
 
@@ -247,11 +251,16 @@ def exposure(shape: float, start: float, end: float) -> float:
     return end - start if shape == 1.0 else float((end**shape - start**shape) * WEEK ** (1 - shape))
 
 
+def _clock(shape: float, past: Past, days: np.ndarray) -> np.ndarray:
+    """Days that count from now to the start of each step and to the end, (T + 1,)."""
+    return np.array([exposure(shape, past.days, past.days + ahead) for ahead in (0.0, *np.cumsum(days).tolist())])
+
+
 def _track(demand: Demand, at: Terms, days: np.ndarray, ratios: np.ndarray, past: Past) -> plan.Track:
     """States by the one constant ask that would have told as much since now; what was told before stands in the belief already."""
     q, level, eta, _ = demand.latent
     middle = float(demand.eta_weight @ demand.eta)
-    told = np.append(0.0, np.cumsum([exposure(at.shape, past.days + s, past.days + s + d) for s, d in zip(np.append(0.0, np.cumsum(days)[:-1]), days, strict=True)])) if len(days) else np.zeros(1)
+    told = _clock(at.shape, past, days)
     one = np.exp(level - eta * (_STATES[:, None] - q))
     spent = told[:, None, None] * one
     return plan.Track(spent, _moves(middle, tuple(told.tolist()), tuple(np.log(ratios).tolist())))
@@ -263,7 +272,7 @@ def _moves(eta: float, told: tuple[float, ...], log_ratios: tuple[float, ...]) -
     asks = np.exp(-eta * np.array(log_ratios))
     before = np.exp(-eta * _STATES)
     moves = []
-    for start, end in zip(told[:-1], told[1:], strict=True):
+    for start, end in pairwise(told):
         total = (start * before[:, None] + (end - start) * asks) / end
         state = -np.log(total) / eta
         moves.append(np.clip((state - _STATES[0]) / (_STATES[1] - _STATES[0]), 0.0, len(_STATES) - 1.0))

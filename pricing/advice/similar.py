@@ -110,19 +110,27 @@ def looked_at(model: PriceModel, recent: Sequence[Mapping[str, Any]], type_name:
     return Looked(looked, days, table.number("price"), there.offset + there.columns @ model.mean, there.columns @ model.factor, pulls)
 
 
-def closest(model: PriceModel, recent: Sequence[Mapping[str, Any]], unit: Units, day: float, most: int = 5, looked: Looked | None = None) -> list[Similar]:
+def closest(
+    model: PriceModel,
+    recent: Sequence[Mapping[str, Any]],
+    unit: Units,
+    day: float,
+    most: int = 5,
+    looked: Looked | None = None,
+    read: tuple[encode.Rows, int] | None = None,
+) -> list[Similar]:
     """The sales of `recent` that weigh most in the answer for the one unit as of `day`, the heaviest first; none without a weight above 0.
 
-    looked: `looked_at` of the unit's type, where it is at hand already.
+    looked: `looked_at` of the unit's type, read: the unit as the model reads it and its place there, where they are at hand already.
     """
     if unit.n != 1:
         raise ValueError("similar sales are of one unit")
     past = looked or looked_at(model, recent, (unit.word("type").texts() or [""])[0])
     if past is None:
         return []
-    here = encode.read(model.encoding, unit, day)
-    weights = past.at @ (here.columns[0] @ model.factor) * past.pulls
-    adjusted = np.exp(here.offset + here.columns @ model.mean - past.level) * past.prices
+    here, place = read or (encode.read(model.encoding, unit, day), 0)
+    weights = past.at @ (here.columns[place] @ model.factor) * past.pulls
+    adjusted = np.exp(here.offset[place] + here.columns[place] @ model.mean - past.level) * past.prices
     order = np.lexsort((np.arange(len(weights)), -weights))[:most]
     return [
         Similar(str(past.rows[i].get("unit", "")), date.fromordinal(int(past.days[i])), float(past.prices[i]), float(adjusted[i]), float(weights[i]), said(past.rows[i]))

@@ -6,12 +6,15 @@ so that the terms add up to the answer exactly and do not depend on the order of
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
+
 import numpy as np
 
 from pricing.model import encode, price
-from pricing.model.encode import Encoding
+from pricing.model.encode import Encoding, Rows
 from pricing.model.price import PriceModel
 from pricing.records.assumed import MIDDLE_AGE
+from pricing.records.record import record
 from pricing.records.units import Coded, Units
 
 FIRST = ("age", "condition", "maker")
@@ -19,12 +22,32 @@ LAST = ("fine pattern", "sold_where", "season", "prices lately")
 OF_THE_DAY = ("season", "prices lately")
 
 
-def terms(model: PriceModel, units: Units, day: float) -> list[tuple[str, float]]:
+@record
+class Behind:
+    """What the terms of many units have in common as of a day. names: term of each column; coefficients: prior means included; prior: these
+    means alone, (p,) each; usual: the usual unit of each type; rows: the units themselves, where they were read together."""
+
+    names: tuple[str, ...]
+    coefficients: np.ndarray
+    prior: np.ndarray
+    usual: Mapping[str, Rows]
+    rows: Rows | None = None
+
+
+def behind(model: PriceModel, types: Iterable[str], day: float, units: Units | None = None) -> Behind:
+    """What `terms` needs beside the unit itself, for units of these types; units: all of them, to be read once."""
+    prior = np.concatenate([block.mean for block in model.encoding.blocks])
+    usual = {name: encode.read(model.encoding, _usual_unit(model, name), day) for name in types}
+    return Behind(tuple(column_terms(model.encoding)), model.mean + prior, prior, usual, None if units is None else encode.read(model.encoding, units, day))
+
+
+def terms(model: PriceModel, units: Units, day: float, common: Behind | None = None, place: int = 0) -> list[tuple[str, float]]:
     """Terms of the one unit's typical price in money: the usual price of its type first, then what makes this unit differ; their sum is the answer to 0.01.
 
     The usual unit of a type is of the usual age of your units of it, good, of no particular make, without features.
+    common: `behind` of the unit's type on this day, where it is at hand already; place: of the unit in its rows.
     """
-    logs = log_terms(model, units, day)
+    logs = log_terms(model, units, day, common, place)
     out: list[tuple[str, float]] = []
     total, before = 0.0, 0.0
     for name, value in logs:
@@ -36,21 +59,17 @@ def terms(model: PriceModel, units: Units, day: float) -> list[tuple[str, float]
     return out
 
 
-def log_terms(model: PriceModel, units: Units, day: float) -> list[tuple[str, float]]:
+def log_terms(model: PriceModel, units: Units, day: float, common: Behind | None = None, place: int = 0) -> list[tuple[str, float]]:
     """The same in logs, zero terms left out but the first."""
     if units.n != 1:
         raise ValueError("terms are for one unit")
-    encoding = model.encoding
     type_name = (units.word("type").texts() or [""])[0]
-    rows = encode.read(encoding, units, day)
-    usual = encode.read(encoding, _usual_unit(model, type_name), day)
-    names = column_terms(encoding)
-    prior = np.concatenate([block.mean for block in encoding.blocks])
+    common = common or behind(model, [type_name], day)
+    rows, at = (encode.read(model.encoding, units, day), 0) if common.rows is None else (common.rows, place)
+    usual = common.usual[type_name]
     values: dict[str, float] = {}
     base = float(usual.start[0])
-    coefficients = model.mean + prior
-    moved = rows.columns[0] * coefficients
-    for name, here, there in zip(names, moved.tolist(), (usual.columns[0] * coefficients).tolist(), strict=True):
+    for name, here, there in zip(common.names, (rows.columns[at] * common.coefficients).tolist(), (usual.columns[0] * common.coefficients).tolist(), strict=True):
         if name == "type":
             base += here
         elif name in OF_THE_DAY:
@@ -59,7 +78,7 @@ def log_terms(model: PriceModel, units: Units, day: float) -> list[tuple[str, fl
             base += there
             values[name] = values.get(name, 0.0) + here - there
     # The starting slope is part of what age moves: offset = start + slope * line + Z prior
-    slopes = [float(r.offset[0] - r.start[0] - r.columns[0] @ prior) for r in (rows, usual)]
+    slopes = [float(r.offset[i] - r.start[i] - r.columns[i] @ common.prior) for r, i in ((rows, at), (usual, 0))]
     base += slopes[1]
     values["age"] = values.get("age", 0.0) + slopes[0] - slopes[1] + values.pop("age not known", 0.0)
     ordered = sorted((name for name, value in values.items() if abs(value) > 1e-9), key=_place)
