@@ -100,5 +100,6 @@ def _many(asked: Asked, numbers: Saved, settings: Settings, as_json: bool, as_of
             click.echo(f"? {one}")
         else:
             currency = settings.currency
-            click.echo(f"ask {money(one.ask, currency)}, expect {limit(one.price_at_ask.median, currency)}, take {limit(one.take_at_least, currency)}, {one.median_days:.0f} days: {one.question.as_read}")
+            expect, take = limit(one.price_at_ask.median, currency), limit(one.take_at_least, currency)
+            click.echo(f"ask {money(one.ask, currency)}, expect {expect}, take {take}, {one.median_days:.0f} days: {one.question.as_read}")
     return [one for one in answers if not isinstance(one, Problem)]
