@@ -151,7 +151,7 @@ def _kinds(type_name: str, settings: Settings) -> list[str]:
     table = assumed.assumed_types(settings)
     if type_name in table or " " in type_name:
         return []
-    named = [name for name in table if type_name in name.replace("/", " ").split() and "pair" not in name and "compact" not in name]
+    named = [name for name in table if type_name in name.split() and "pair" not in name and "compact" not in name]
     return named[:MOST_ANSWERS]
 
 
