@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from pricing.pages import text
 from pricing.records.columns import BY_NAME, ENDED
 from pricing.records.home import Home
+from pricing.records.settings import Settings
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -118,14 +119,14 @@ def last_of(dated: Any) -> str:
     return str(dated or "").split(";")[-1].split(":")[-1].strip()
 
 
-def facts(row: Mapping[str, Any], today: date, currency: str) -> list[tuple[str, str]]:
+def facts(row: Mapping[str, Any], today: date, settings: Settings) -> list[tuple[str, str]]:
     """What is known of a unit, in the order of the columns, blanks left out."""
     return [
-        (WORDS.get(name, name.replace("_", " ")), _fact(name, row[name], today, currency)) for name in (*BY_NAME, *row["own"]) if row.get(name) not in (None, "") and name != "unit"
+        (WORDS.get(name, name.replace("_", " ")), _fact(name, row[name], today, settings)) for name in (*BY_NAME, *row["own"]) if row.get(name) not in (None, "") and name != "unit"
     ]
 
 
-def history(home: Home, key: str, today: date, currency: str) -> list[str]:
+def history(home: Home, key: str, today: date, settings: Settings) -> list[str]:
     """What each change did to a unit, the first one first."""
     from pricing.ledger.batches import load
     from pricing.pipeline import record
@@ -135,7 +136,7 @@ def history(home: Home, key: str, today: date, currency: str) -> list[str]:
     for row in map(_plain, record.history(home, key)):
         entry = entries[int(row["batch"])]
         told = [
-            f"{WORDS.get(name, name.replace('_', ' '))} {_fact(name, row[name], today, currency) if row.get(name) not in (None, '') else 'emptied'}"
+            f"{WORDS.get(name, name.replace('_', ' '))} {_fact(name, row[name], today, settings) if row.get(name) not in (None, '') else 'emptied'}"
             for name in (*BY_NAME, *row["own"])
             if name != "unit" and before is not None and row.get(name) != before.get(name)
         ]
@@ -146,18 +147,19 @@ def history(home: Home, key: str, today: date, currency: str) -> list[str]:
     return lines
 
 
-def _fact(name: str, value: Any, today: date, currency: str) -> str:
+def _fact(name: str, value: Any, today: date, settings: Settings) -> str:
     column = BY_NAME.get(name)
     if isinstance(value, date):
         return _day(value, today)
     if column is not None and column.kind == "money":
-        return text.money(float(value), currency, 1.0 if float(value) == round(float(value)) else 0.01)
+        return text.money(float(value), settings.currency, 1.0 if float(value) == round(float(value)) else 0.01)
     if column is not None and column.kind == "dated":
         entries = [entry.strip().rpartition(":") for entry in str(value).split(";")]
-        sign = text.money(0, currency)[:-1]
+        sign = text.money(0, settings.currency)[:-1]
         return ", ".join(f"{sign}{amount.strip()} on {_day(date.fromisoformat(day), today)}" if _is_day(day) else f"{sign}{amount.strip()}" for day, _, amount in entries)
     if isinstance(value, float):
-        return f"{_text(value)}{' ' + column.unit if column is not None and column.unit else ''}"
+        unit = settings.distance_unit if name == "miles" else column.unit if column is not None else ""
+        return f"{_text(value)} {unit}".rstrip()
     return str(value)
 
 

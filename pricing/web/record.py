@@ -67,8 +67,8 @@ def _unit_page(row: Mapping[str, Any], filled: Mapping[str, Filled] | None = Non
         opened=opened,
         done=done,
         is_open=outcome in steps.OPEN,
-        facts=listed.facts(row, place.today(), settings.currency),
-        history=listed.history(place.home, str(row["key"]), place.today(), settings.currency),
+        facts=listed.facts(row, place.today(), settings),
+        history=listed.history(place.home, str(row["key"]), place.today(), settings),
         own=asked.completing(),
     )
 
