@@ -24,9 +24,19 @@ if TYPE_CHECKING:
 @click.option("--spots-free", type=click.IntRange(0, 1000), help="With --from: the free spots in your shop.")
 @click.option("--keep", is_flag=True, help="Keep the price in the answer: pricing accuracy marks it once the unit is sold (with --unit it is always kept).")
 @click.option("--mine", type=click.FloatRange(min=0.01), metavar="NUMBER", help="What you think it will sell for once fixed, kept beside the answer.")
+@click.option("--log", type=click.Choice(["passed", "trip"]), help="Write down that you passed on it: on the phone, or after an empty trip.")
 @home_options
 def offer(
-    asked: Asked, at_curb: bool, hours_free: float | None, spots_free: int | None, keep: bool, mine: float | None, home: Home, as_json: bool, as_of: date
+    asked: Asked,
+    at_curb: bool,
+    hours_free: float | None,
+    spots_free: int | None,
+    keep: bool,
+    mine: float | None,
+    log: str | None,
+    home: Home,
+    as_json: bool,
+    as_of: date,
 ) -> None:
     """The most to pay for a broken unit, what to start at, go or pass, and why.
 
@@ -35,6 +45,7 @@ def offer(
       pricing offer electric dryer, 8 years, no heat, wants 40, 12 miles
       pricing offer --type "gas range" --made 2006,2016 --their-price 0
       pricing offer electric dryer, no heat, wants 40 --at-curb --fix-chance 0.9
+      pricing offer electric dryer, no heat, wants 90, 12 miles --log trip
       pricing offer --from calls.csv --hours-free 3 --spots-free 2
       pricing offer                     one question at a time
     """
@@ -44,6 +55,8 @@ def offer(
 
     if asked.file is None and (hours_free is not None or spots_free is not None):
         raise click.UsageError("--hours-free and --spots-free choose among many calls: give them with --from FILE.csv")
+    if asked.file is not None and log is not None:
+        raise click.UsageError("--log writes down one call: tell it in words or by options")
     settings = load_settings(home)
     numbers = saved.load(home)
     if asked.file is not None:
@@ -65,10 +78,12 @@ def offer(
             click.echo(f"? {warning}", err=True)
     if as_json:
         print_json(answer.as_dict())
-        return
-    from pricing.pages.offer_text import offer_lines
+    else:
+        from pricing.pages.offer_text import offer_lines
 
-    click.echo("\n".join(offer_lines(answer, settings, offering.reminders(offering.said_by(answer), home))))
+        click.echo("\n".join(offer_lines(answer, settings, offering.reminders(offering.said_by(answer), home))))
+    if log is not None:
+        click.echo(offering.write_passed(answer, log == "trip", home, settings, as_of), err=as_json)
 
 
 def _many(asked: Asked, numbers: Saved, settings: Settings, hours_free: float | None, spots_free: int | None, as_json: bool, as_of: date) -> None:

@@ -137,8 +137,8 @@ def one_question(asked: Asked, purpose: str, as_json: bool, settings: Settings, 
     from pricing.pipeline import question
 
     options = dict(asked.options)
-    if asked.nothing:
+    if not asked.words and not set(options) - {"at_curb"}:
         if as_json:
             raise click.UsageError("tell the unit in words or options, or many with --from FILE.csv")
-        options = ask_one_by_one(purpose)
+        options = ask_one_by_one(purpose) | options
     return question.read(asked.words, options, settings, as_of, known, purpose)

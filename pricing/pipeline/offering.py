@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from pricing.advice.offer_record import HAUL
-from pricing.records.problems import Problem
+from pricing.records.problems import Problem, Refused
 from pricing.records.record import record
 
 if TYPE_CHECKING:
@@ -55,7 +55,6 @@ def reminders(said: Sequence[Said], home: Home) -> list[str]:
     kept, they stay in full.
     """
     from pricing.advice.cautions import worded
-    from pricing.records.problems import Refused
 
     path = home.data / "cautions-shown.json"
     shown = _counts(path)
@@ -151,3 +150,27 @@ def plan_json(plan: EveningAnswer, place: int) -> dict[str, Any]:
             "spots_left": plan.best.spots_left,
         }
     }
+
+
+def write_passed(answer: OfferAnswer, drove: bool, home: Home, settings: Settings, as_of: date) -> str:
+    """Write down a call that was passed on, so that its hours and money land somewhere: the drive where there was one, else the minutes
+    on the phone that `--minutes` gives. One line that says so; `pricing undo` takes it back.
+    """
+    from pricing.pipeline import by_hand
+
+    question, spent = answer.question, answer.costs
+    cells = {"type": question.type, "outcome": "trip", "got": as_of.isoformat(), "note": f"{'empty trip' if drove else 'passed on'}: {question.as_read}"}
+    minutes = question.known.get("minutes", 0.0)
+    if drove:
+        share = 2.0 if question.at_curb else 1.0  # at the curb the costs of the answer are the way home alone
+        cells |= {"drive_min": f"{60 * (spent.drive_hours * share + spent.load_hours):.0f}", "haul_cost": f"{spent.truck * share + spent.helper:.2f}"}
+        if "miles" in question.known:
+            cells["miles"] = f"{question.known['miles']:g}"
+    elif minutes:
+        cells["hours"] = f"{minutes / 60:.2f}"
+    for letter in ("", *"bcdefghijklmnopqrstuvwxyz"):
+        unit = f"trip {as_of.isoformat()}{letter}"
+        if by_hand.current(home, unit) is None:
+            by_hand.new_unit(home, {"unit": unit, "trip": unit, **cells}, settings, as_of, "passed")
+            return f"Written down: {unit}. (pricing undo takes it back)"
+    raise Refused(Problem("26 calls passed on in one day are written down already", "add them in a sheet with outcome trip"))

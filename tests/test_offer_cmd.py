@@ -1,0 +1,246 @@
+"""`pricing offer`, `bench` and `cautions` as commands: screens, JSON, many from a sheet, exit codes, nothing heavy imported."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner, Result
+from conftest import DEMO_DAY
+
+from pricing.advice.offer_record import OfferAnswer
+from pricing.cli import group
+from pricing.records.home import Home
+from pricing.records.problems import Refused
+from pricing.records.settings import Settings
+
+DRYER = ("electric", "dryer,", "8", "years,", "no", "heat,", "wants", "40,", "12", "miles")
+
+
+def run(home: Home, *args: str, text: str | None = None) -> Result:
+    return CliRunner().invoke(group, [*args, "--home", str(home.path), "--as-of", DEMO_DAY.isoformat()], input=text)
+
+
+def as_json(home: Home, *args: str) -> dict[str, Any]:
+    done = run(home, *args, "--json")
+    assert done.exit_code == 0, done.output
+    found: dict[str, Any] = json.loads(done.output)
+    return found
+
+
+def refused(home: Home, *args: str) -> str:
+    """What a refusal says (`main` prints it and ends with 1)."""
+    done = run(home, *args)
+    assert isinstance(done.exception, Refused), done.output
+    return str(done.exception)
+
+
+def test_the_screen(demo_home_once: Home) -> None:
+    done = run(demo_home_once, "offer", *DRYER)
+    lines = done.output.splitlines()
+
+    assert done.exit_code == 0
+    assert len(lines) <= 30 and all(len(line) <= 60 for line in lines), done.output
+    assert lines[0].split()[0] in ("GO", "ONLY", "PASS")
+    for words in (
+        "I read: electric dryer, 8 years",
+        "Fixed, it sells for",
+        "Chance you fix it",
+        "Parts, if fixed",
+        "Days to sell",
+        "Your time",
+        "= the most to pay",
+        "you lose money",
+    ):
+        assert words in done.output
+    for word in ("median", "prior", "pooled", "fitted", "coverage", "hazard", "calibrated", "interval"):
+        assert word not in done.output.lower()
+
+
+FIELDS = {
+    "unit", "advice", "pay_up_to", "start_at", "their_price", "at_curb_pay_up_to", "expected_gain", "hours", "return_per_hour", "chance_of_loss", "chance_of_target",
+    "fix_chance", "repairs", "if_not_fixed", "price", "costs", "ask_first", "standing", "because", "cautions", "warnings",
+}  # fmt: skip
+
+
+def test_the_json(demo_home_once: Home) -> None:
+    data = as_json(demo_home_once, "offer", *DRYER)
+    assert data.keys() >= FIELDS
+    assert data["advice"] in ("haul", "haul if free", "only if paid", "pass")
+    assert set(data["price"]) == {"median", "low", "high", "mean"}
+    assert set(data["standing"]) == {"price", "fix", "parts", "hours", "days"}
+    assert data["unit"]["fault"] == "no heat" and data["their_price"] == 40
+    assert all(one.keys() >= {"repair", "chance", "fix", "parts", "hours"} for one in data["repairs"])
+    assert sum(one["amount"] for one in data["because"]) == pytest.approx(data["pay_up_to"])
+
+
+def test_words_and_options_say_the_same(demo_home_once: Home) -> None:
+    by_words = as_json(demo_home_once, "offer", *DRYER)
+    by_options = as_json(demo_home_once, "offer", "--type", "electric dryer", "--age", "8", "--fault", "no heat", "--their-price", "40", "--miles", "12")
+    assert by_words == by_options
+
+
+def test_one_question_at_a_time(demo_home_once: Home) -> None:
+    done = run(demo_home_once, "offer", text="electric dryer\n8\nno heat\n\n\n\n40\n12\n")
+    assert done.exit_code == 0 and 'I read: electric dryer, 8 years, "no heat", wants $40' in done.output
+    assert "Enter = don't know" in done.output
+    nothing = run(demo_home_once, "offer", text="\n")
+    assert isinstance(nothing.exception, Refused) and "name the type" in str(nothing.exception)
+
+
+def test_at_the_curb_both_limits(demo_home_once: Home) -> None:
+    done = run(demo_home_once, "offer", *DRYER, "--at-curb")
+    assert "Before the drive it was" in " ".join(done.output.split())
+    data = as_json(demo_home_once, "offer", *DRYER, "--at-curb")
+    assert data["pay_up_to"] == data["at_curb_pay_up_to"] > data["before_drive_pay_up_to"]
+
+
+def test_made_in_one_of_two_years(demo_home_once: Home) -> None:
+    done = run(demo_home_once, "offer", "--type", "gas range", "--made", "2006,2016", "--fault", "oven won't heat")
+    assert "If made 2006: sells for" in done.output and "If made 2016: sells for" in done.output
+    data = as_json(demo_home_once, "offer", "--type", "gas range", "--made", "2014-2016")
+    assert [year["made"] for year in data["by_year"]] == [2014, 2015, 2016]
+    assert data["pay_up_to"] == pytest.approx(sum(year["pay_up_to"] for year in data["by_year"]) / 3)
+
+
+def test_a_negative_price_is_what_they_pay(demo_home_once: Home) -> None:
+    data = as_json(demo_home_once, "offer", "--type", "electric dryer", "--their-price", "-20")
+    assert data["their_price"] == -20
+
+
+@pytest.mark.parametrize(
+    ("args", "says"),
+    [
+        (("--type", "gas range", "--fix-chance", "9"), "write 0.9 for 9 of 10"),
+        (("--type", "gas range", "--parts", "-4"), "--parts -4 is not possible"),
+        (("--type", "gas range", "--made", "2030"), "made in 2030 is not possible"),
+        (("--type", "gas range", "--age", "900"), "age 900"),
+        (("--type", "gas range", "--set", "colour=red"), "nothing called 'colour'"),
+        (("--unit", "no such unit"), "there is no open unit"),
+    ],
+)
+def test_absurd_options_are_refused_in_one_sentence(demo_home_once: Home, args: tuple[str, ...], says: str) -> None:
+    text = refused(demo_home_once, "offer", *args)
+    assert says in text and "\n" not in text
+
+
+@pytest.mark.parametrize("args", [("--set", "colour"), ("--hours-free", "3", "electric", "dryer"), ("--from", "x.csv", "electric", "dryer"), ("--colour", "red"), ("--json",)])
+def test_wrong_usage_ends_with_2(demo_home_once: Home, args: tuple[str, ...]) -> None:
+    assert run(demo_home_once, "offer", *args).exit_code == 2
+
+
+def test_an_unknown_fault_is_answered_and_the_nearest_named(demo_home_once: Home) -> None:
+    data = as_json(demo_home_once, "offer", "--type", "electric dryer", "--fault", "no heeat")
+    assert any("no heat" in line for line in data["warnings"])
+    assert data["pay_up_to"] is not None
+
+
+CALLS = """type,age,fault,their_price,miles
+electric dryer,8,no heat,0,6
+gas range,abc,dead,10,3
+front-load washer,4,won't drain,20,9
+,,,,
+dishwasher,900,leaks,0,5
+top-load washer,6,won't spin,10,4
+"""
+
+
+def test_a_sheet_half_of_it_unreadable(demo_home_once: Home, tmp_path: Path) -> None:
+    sheet = tmp_path / "calls.csv"
+    sheet.write_text(CALLS)
+    done = run(demo_home_once, "offer", "--from", str(sheet), "--json")
+    rows = [json.loads(line) for line in done.output.splitlines()]
+
+    assert done.exit_code == 0
+    assert ["problem" in row for row in rows] == [False, True, False, True, False]
+    assert rows[1]["line"] == 3 and "fix" in rows[1]
+    assert [row["unit"]["type"] for row in rows if "problem" not in row] == ["electric dryer", "front-load washer", "top-load washer"]
+    alone = as_json(demo_home_once, "offer", "--type", "front-load washer", "--age", "4", "--fault", "won't drain", "--their-price", "20", "--miles", "9")
+    assert rows[2]["pay_up_to"] == pytest.approx(alone["pay_up_to"])
+
+
+def test_a_sheet_with_no_row_to_answer_ends_with_1(demo_home_once: Home, tmp_path: Path) -> None:
+    sheet = tmp_path / "calls.csv"
+    sheet.write_text("type,age\ngas range,abc\n")
+    assert "age" in refused(demo_home_once, "offer", "--from", str(sheet))
+
+
+def test_an_evening(demo_home_once: Home, tmp_path: Path) -> None:
+    sheet = tmp_path / "calls.csv"
+    sheet.write_text(CALLS)
+    done = run(demo_home_once, "offer", "--from", str(sheet), "--hours-free", "2.5", "--spots-free", "2")
+    assert done.exit_code == 0 and done.output.startswith("TAKE")
+    assert all(len(line) <= 60 for line in done.output.splitlines()), done.output
+    rows = [json.loads(line) for line in run(demo_home_once, "offer", "--from", str(sheet), "--hours-free", "2.5", "--spots-free", "2", "--json").output.splitlines()]
+    turns = sorted(row["evening"]["take"] for row in rows if row["evening"]["take"])
+    assert turns == list(range(1, len(turns) + 1)) and len(turns) <= 2
+
+
+def test_a_call_passed_on_lands_in_the_record(demo_home: Home) -> None:
+    done = run(demo_home, "offer", *DRYER, "--log", "trip")
+    assert done.exit_code == 0 and "Written down: trip" in done.output
+    assert "Written down: trip" in run(demo_home, "offer", *DRYER, "--log", "passed", "--minutes", "10").output
+    from pricing.ledger.current import read_current
+
+    trips = [row for row in read_current(demo_home).to_pylist() if str(row["unit"]).startswith("trip 2026")]
+    assert len(trips) == 2 and {row["outcome"] for row in trips} == {"trip"}
+    assert trips[0]["miles"] == 12 and trips[0]["drive_min"] > 60 and float(trips[0]["haul_cost"]) == pytest.approx(24 * Settings().cost_per_distance)
+    assert trips[1]["hours"] == pytest.approx(10 / 60, abs=0.01)
+
+
+def test_bench(demo_home_once: Home) -> None:
+    done = run(demo_home_once, "bench", "electric", "dryer,", "8", "years,", "drum", "won't", "turn,", "belt")
+    assert done.exit_code == 0, done.output
+    assert all(len(line) <= 60 for line in done.output.splitlines())
+    for way in ("go on", "sell as-is", "part out", "scrap"):
+        assert way in done.output
+    data = as_json(demo_home_once, "bench", "--type", "front-load washer", "--found", "bearings", "--parts", "110", "--hours", "4", "--spent-money", "60")
+    assert data["advice"] != "go on" and data["spent"]["money"] == 60
+
+
+def test_bench_writes_what_was_found(demo_home: Home) -> None:
+    from pricing.ledger.current import read_current
+    from pricing.model import saved
+
+    unit = next(row for row in saved.load(demo_home).open_units() if row.get("outcome") in ("in work", "waiting for part"))["unit"]
+    done = run(demo_home, "bench", "--unit", str(unit), "--found", "control board")
+    assert done.exit_code == 0, done.output
+    assert f"unit {unit}, found control board" in done.output
+    assert next(row for row in read_current(demo_home).to_pylist() if row["unit"] == unit)["found"] == "control board"
+    assert "Written down" not in run(demo_home, "bench", "--unit", str(unit), "--found", "belt", "--no-write").output
+
+
+def test_cautions_page(demo_home_once: Home) -> None:
+    done = run(demo_home_once, "cautions")
+    assert done.exit_code == 0 and all(len(line) <= 60 for line in done.output.splitlines())
+    assert all(json.loads(line)["caution"] for line in run(demo_home_once, "cautions", "--json").output.splitlines())
+
+
+def test_help_has_examples(demo_home_once: Home) -> None:
+    for command in ("offer", "bench", "cautions"):
+        text = run(demo_home_once, command, "--help").output
+        assert "Example" in text and f"pricing {command}" in text
+
+
+def test_a_home_with_nothing_learned_is_one_clear_sentence(tmp_path: Path) -> None:
+    text = refused(Home(tmp_path), "offer", *DRYER)
+    assert "nothing has been learned yet" in text and "pricing" in text
+
+
+def test_nothing_heavy_is_imported(demo_home_once: Home) -> None:
+    for args in (["offer", *DRYER], ["bench", "gas", "dryer,", "no", "heat"], ["cautions"]):
+        code = (
+            "import sys; from pricing.cli import group\n"
+            f"group({[*args, '--home', str(demo_home_once.path), '--as-of', DEMO_DAY.isoformat()]!r}, standalone_mode=False)\n"
+            "heavy = [name for name in ('pandas', 'pyarrow', 'scipy', 'sklearn', 'matplotlib') if name in sys.modules]; assert not heavy, heavy"
+        )
+        done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+        assert done.returncode == 0, done.stderr[-800:]
+
+
+def test_the_answer_is_a_frozen_record() -> None:
+    assert OfferAnswer.__match_args__[0] == "question"
