@@ -23,7 +23,8 @@ _GRID = np.concatenate([[0.0], np.geomspace(0.5, 730.0, 60)])  # days
 
 @record
 class DaysAhead:
-    """Days from listed to sold, (n,) each: half are sold by `median`, four in five (`coverage`) between low and high;
+    """Days from listed to sold, (n,) each: half are sold by `median`, four in five (`coverage`) between low and high, which is at most the day
+    it is cleared;
     mean counts no more than `clear_after_days`; standing: one line a unit.
     """
 
@@ -42,6 +43,7 @@ def days_to_sell(numbers: Saved, units: Units, law: PriceLaw, settings: Settings
     sold = saletime.chance_sold(model, market, ratio, _GRID, q_sd)
     tail = (1 - settings.coverage) / 2
     low, median, high = (np.array([np.interp(level, row, _GRID) for row in sold]) for level in (tail, 0.5, 1 - tail))
+    low, high = np.maximum(low, 1.0), np.minimum(high, settings.clear_after_days)  # cleared by then
     left = 1 - sold
     kept = settings.clear_after_days >= _GRID
     mean = np.trapezoid(left[:, kept], _GRID[kept], axis=1)

@@ -141,7 +141,7 @@ def standings(question: Question, cases: Cases, mine: np.ndarray, weight: np.nda
 
 
 def days_of(cases: Cases, mine: np.ndarray, weight: np.ndarray) -> dict[str, float]:
-    """Days from listed to sold: half, and the ends of the range; the mean over the ages it may have."""
+    """Days from listed to sold: half, and the ends of the range, at most the day it would be cleared; the mean over the ages it may have."""
     return {name: float(weight @ getattr(cases.days, name)[mine]) for name in ("median", "low", "high")}
 
 
