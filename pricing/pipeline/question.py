@@ -38,32 +38,36 @@ _NUMBER_WORDS = dict(zip(("one", "two", "three", "four", "five", "six", "seven",
     "fifteen": 15,
     "twenty": 20,
 }
-# what is read -> pattern; the first that fits a stretch of text takes it away, so the order matters
-_PATTERNS: tuple[tuple[str, str], ...] = (
-    ("made", r"\b(?:made|built|from|year)\s+(?:in\s+)?(\d{4}(?:\s*(?:,|/|or|and|to|-|–)\s*\d{4})*)"),
-    ("made", r"\b((?:19[3-9]|20[0-4])\d(?:\s*(?:,|/|or|and|to|-|–)\s*(?:19[3-9]|20[0-4])\d)*)\b(?!\s*(?:dollars|miles|mi|km|years))(?<!\$)"),
-    ("months", rf"\b{_NUMBER}\s*(?:months?|mos?)\b(?:\s*old)?"),
-    ("age", rf"\b(?:about\s+|maybe\s+|ca\.?\s+)?{_NUMBER}\s*-?\s*(?:years?|yrs?|y/?o|y)\b\.?(?:\s*-?old)?"),
-    ("age", rf"\baged?\s*:?\s*{_NUMBER}\b"),
-    ("kilometres", rf"\b{_NUMBER}\s*(?:kms?|kilomet(?:re|er)s?)\b(?:\s*(?:away|one\s+way|each\s+way))?"),
-    ("miles", rf"\b{_NUMBER}\s*-?\s*(?:miles?|mi)\b(?:\s*(?:away|one\s+way|each\s+way))?"),
-    ("drive_min", rf"\b{_NUMBER}\s*min(?:utes?)?\s*(?:drive|driving)\b"),
-    ("minutes", rf"\b{_NUMBER}\s*min(?:utes?)?\b(?:\s*(?:of\s+)?work)?"),
-    ("hours", rf"\b{_NUMBER}\s*(?:hours?|hrs?|h)\b(?:\s*(?:of\s+)?work)?"),
-    ("pays", rf"\b(?:they\s+|owner\s+|will\s+)?pays?\s+(?:me\s+|us\s+|you\s+)?{_MONEY}"),
-    ("offered", rf"\b(?:offers?|offered|buyer\s+offers)\s*:?\s*{_MONEY}"),
-    ("asked_now", rf"\b(?:asked|listed\s+at|listed\s+for)\s*:?\s*{_MONEY}"),
-    ("their_price", rf"\b(?:(?:they|owner|he|she)\s+)?(?:wants?|asks|asking|ask|their\s+price)\s*:?\s*(?:for\s+)?{_MONEY}(?:\s*(?:dollars|bucks))?"),
-    ("price", rf"\b(?:sells?|sold|goes|worth|price)\s*(?:for|at|about)?\s*:?\s*{_MONEY}"),
-    ("parts", rf"\bparts?\s*:?\s*{_MONEY}"),
-    ("parts", rf"{_MONEY}\s*(?:in|of|for)?\s*parts?\b"),
-    ("helper", rf"\bhelper\s*:?\s*{_MONEY}"),
-    ("of_ten", rf"\b{_NUMBER}\s*(?:of|in|out\s+of)\s*10\b"),
-    ("percent", rf"\b{_NUMBER}\s*(?:%|percent)\s*(?:chance|sure|to\s+fix)?"),
-    ("fix_chance", rf"\b(?:fix\s+)?chance\s*:?\s*{_NUMBER}"),
-    ("at_curb", r"\b(?:i(?:'|’)?m\s+)?(?:already\s+)?at\s+the\s+(?:curb|kerb)\b"),
-    ("free", r"\b(?:for\s+)?free\b(?!\s*standing)"),
-    ("unknown_age", r"\b(?:age\s+(?:not\s+known|unknown)|no\s+idea\s+how\s+old)\b"),
+# what is read, letters that must be there (compiling a pattern takes longer than using it), pattern; the first that fits a stretch of text takes it away, so the order matters
+_PATTERNS: tuple[tuple[str, tuple[str, ...], str], ...] = (
+    ("made", ("made", "built", "from", "year"), r"\b(?:made|built|from|year)\s+(?:in\s+)?(\d{4}(?:\s*(?:,|/|or|and|to|-|–)\s*\d{4})*)"),
+    ("made", ("19", "20"), r"\b((?:19[3-9]|20[0-4])\d(?:\s*(?:,|/|or|and|to|-|–)\s*(?:19[3-9]|20[0-4])\d)*)\b(?!\s*(?:dollars|miles|mi|km|years))(?<!\$)"),
+    ("months", ("mo",), rf"\b{_NUMBER}\s*(?:months?|mos?)\b(?:\s*old)?"),
+    ("age", ("y",), rf"\b(?:about\s+|maybe\s+|ca\.?\s+)?{_NUMBER}\s*-?\s*(?:years?|yrs?|y/?o|y)\b\.?(?:\s*-?old)?"),
+    ("age", ("age",), rf"\baged?\s*:?\s*{_NUMBER}\b"),
+    ("kilometres", ("km", "kilo"), rf"\b{_NUMBER}\s*(?:kms?|kilomet(?:re|er)s?)\b(?:\s*(?:away|one\s+way|each\s+way))?"),
+    ("miles", ("mi",), rf"\b{_NUMBER}\s*-?\s*(?:miles?|mi)\b(?:\s*(?:away|one\s+way|each\s+way))?"),
+    ("drive_min", ("min",), rf"\b{_NUMBER}\s*min(?:utes?)?\s*(?:drive|driving)\b"),
+    ("minutes", ("min",), rf"\b{_NUMBER}\s*min(?:utes?)?\b(?:\s*(?:of\s+)?work)?"),
+    ("hours", ("h",), rf"\b{_NUMBER}\s*(?:hours?|hrs?|h)\b(?:\s*(?:of\s+)?work)?"),
+    ("pays", ("pay",), rf"\b(?:they\s+|owner\s+|will\s+)?pays?\s+(?:me\s+|us\s+|you\s+)?{_MONEY}"),
+    ("offered", ("offer",), rf"\b(?:offers?|offered|buyer\s+offers)\s*:?\s*{_MONEY}"),
+    ("asked_now", ("asked", "listed"), rf"\b(?:asked|listed\s+at|listed\s+for)\s*:?\s*{_MONEY}"),
+    (
+        "their_price",
+        ("want", "ask", "their price"),
+        rf"\b(?:(?:they|owner|he|she)\s+)?(?:wants?|asks|asking|ask|their\s+price)\s*:?\s*(?:for\s+)?{_MONEY}(?:\s*(?:dollars|bucks))?",
+    ),
+    ("price", ("sell", "sold", "goes", "worth", "price"), rf"\b(?:sells?|sold|goes|worth|price)\s*(?:for|at|about)?\s*:?\s*{_MONEY}"),
+    ("parts", ("part",), rf"\bparts?\s*:?\s*{_MONEY}"),
+    ("parts", ("part",), rf"{_MONEY}\s*(?:in|of|for)?\s*parts?\b"),
+    ("helper", ("helper",), rf"\bhelper\s*:?\s*{_MONEY}"),
+    ("of_ten", ("10",), rf"\b{_NUMBER}\s*(?:of|in|out\s+of)\s*10\b"),
+    ("percent", ("%", "percent"), rf"\b{_NUMBER}\s*(?:%|percent)\s*(?:chance|sure|to\s+fix)?"),
+    ("fix_chance", ("chance",), rf"\b(?:fix\s+)?chance\s*:?\s*{_NUMBER}"),
+    ("at_curb", ("curb", "kerb"), r"\b(?:i(?:'|’)?m\s+)?(?:already\s+)?at\s+the\s+(?:curb|kerb)\b"),
+    ("free", ("free",), r"\b(?:for\s+)?free\b(?!\s*standing)"),
+    ("unknown_age", ("age", "how old"), r"\b(?:age\s+(?:not\s+known|unknown)|no\s+idea\s+how\s+old)\b"),
 )
 _IDLE = frozenset(
     {"a", "an", "the", "with", "has", "have", "had", "and", "or", "is", "it", "its", "it's", "in", "at", "on", "of", "for", "says", "said", "they", "owner", "about", "but"}
@@ -98,8 +102,8 @@ def from_words(text: str, settings: Settings, as_of: date, known: Words, purpose
     warnings: list[str] = []
     text = re.sub(r"(?<=\d),(?=\d{3}\b(?!\s*,?\s*\d{3,}))", "", text.replace("’", "'"))
     text = re.sub(r"\b(" + "|".join(_NUMBER_WORDS) + r")(?=\s+(?:years?|miles?|hours?|yrs?)\b)", lambda m: str(_NUMBER_WORDS[m[1].lower()]), text, flags=re.I)
-    for name, pattern in _PATTERNS:
-        if purpose != "offer" and name == "free":
+    for name, letters, pattern in _PATTERNS:
+        if (purpose != "offer" and name == "free") or not any(word in text.lower() for word in letters):
             continue
         match = re.search(pattern, text, re.I)
         if match is None:
