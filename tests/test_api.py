@@ -73,7 +73,8 @@ def test_mistakes_are_said() -> None:
 def test_attributes_of_every_kind_and_blanks_in_them() -> None:
     rng = np.random.default_rng(0)
     n = 60
-    table = pd.DataFrame({"price": np.exp(rng.normal(3, 0.3, n)), "km": rng.uniform(1, 9, n), "kind": rng.choice(["a", "b", None], n), "stars": rng.integers(1, 6, n), "flag": rng.random(n) < 0.5, "nothing": [None] * n, "same": ["x"] * n})
+    table = pd.DataFrame({"price": np.exp(rng.normal(3, 0.3, n)), "km": rng.uniform(1, 9, n), "kind": rng.choice(["a", "b", None], n)})
+    table = table.assign(stars=rng.integers(1, 6, n), flag=rng.random(n) < 0.5, nothing=[None] * n, same=["x"] * n)
     settings = Settings(attributes={"km": "log", "kind": "category", "stars": "ordered", "flag": "number", "nothing": "category", "same": "category"})
     model = pricing.fit(table, settings, assumptions=False)
     found = model.predict(pd.DataFrame({"km": [None, 3.0], "kind": ["z", None], "stars": [9, 3], "flag": [True, False]}))

@@ -8,7 +8,9 @@ from invented_sales import DAY, PLAIN, sales
 
 from pricing.model import ages, encode
 from pricing.model.encode import Encoding
-from pricing.model.encode_fit import learn, row_hashes, sold_rows, walk_edges
+from pricing.model.encode_fit import learn
+from pricing.model.layout import walk_edges
+from pricing.model.seen import row_hashes, sold_rows
 from pricing.records.settings import Settings
 from pricing.records.units import Coded, from_rows
 
@@ -116,11 +118,11 @@ def test_own_ordered_words_go_by_number_then_by_letter() -> None:
 
 
 def test_rare_levels_are_dropped_first(monkeypatch: pytest.MonkeyPatch) -> None:
-    from pricing.model import encode_fit
+    from pricing.model import layout
 
-    monkeypatch.setattr(encode_fit, "MOST_LEVELS", 2)
+    monkeypatch.setattr(layout, "MOST_LEVELS", 2)
     rows = [row | {"maker": "Rare" if k == 0 else row["maker"]} for k, row in enumerate(sales(60))]
-    found, _ = encode_fit.learn([from_rows(rows)], PLAIN, DAY)
+    found, _ = learn([from_rows(rows)], PLAIN, DAY)
     makers = next(m.labels for m in found.margins if m.column == "maker")
     assert len(makers) == 2
     assert "Rare" not in makers

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from invented_sales import DAY, PLAIN, SD, sales, true_log_price
 
-from pricing.model import encode, explain, numbers, price
+from pricing.model import explain, numbers, price
 from pricing.model.price import PriceModel
 from pricing.model.price_fit import fit_price
 from pricing.records.settings import Settings
@@ -55,7 +55,7 @@ def test_a_told_price_is_the_answer_until_sales_speak_and_moves_the_other_types(
 
 
 def test_it_learns_the_law_the_sales_were_drawn_from(model: PriceModel) -> None:
-    rows = [row for row in sales(300, seed=9, blank=0.0)]
+    rows = sales(300, seed=9, blank=0.0)
     law = price.law(model, from_rows(rows), np.array([row["sold"] for row in rows]))
     errors = law.center - np.array([true_log_price(row) for row in rows])
     assert np.abs(errors).mean() < 0.06
@@ -110,7 +110,8 @@ def test_a_later_day_is_less_sure(model: PriceModel) -> None:
 @pytest.mark.parametrize("n", [0, 1, 3, 25, 150])
 def test_terms_add_up_to_the_answer(n: int) -> None:
     fitted = fit_price(from_rows(sales(n)), PLAIN, DAY)
-    for unit in ({"type": "gas range", "maker": "Cindrel", "age": 11.0, "condition": "fair", "features": "steam"}, {"type": "kettle"}, {}, {"type": "dishwasher", "condition": "rough"}):
+    full = {"type": "gas range", "maker": "Cindrel", "age": 11.0, "condition": "fair", "features": "steam"}
+    for unit in (full, {"type": "kettle"}, {}, {"type": "dishwasher", "condition": "rough"}):
         units = from_rows([unit])
         terms = price.terms(fitted, units, TODAY)
         assert sum(amount for _, amount in terms) == pytest.approx(np.exp(price.law(fitted, units, TODAY).center[0]), abs=0.0051)
@@ -145,7 +146,16 @@ def test_saved_numbers_read_back_to_the_last_bit(model: PriceModel) -> None:
 
 @pytest.mark.parametrize(
     ("path", "value"),
-    [(("mean",), [1.0]), (("error",), float("nan")), (("error",), -1.0), (("factor", 3), [1]), (("encoding", "blocks", 2, "left"), 999), (("encoding", "margins", 0, "kind"), "magic"), (("table", "values", 3, 5), 1e5), (("scales",), None)],
+    [
+        (("mean",), [1.0]),
+        (("error",), float("nan")),
+        (("error",), -1.0),
+        (("factor", 3), [1]),
+        (("encoding", "blocks", 2, "left"), 999),
+        (("encoding", "margins", 0, "kind"), "magic"),
+        (("table", "values", 3, 5), 1e5),
+        (("scales",), None),
+    ],
 )
 def test_tampered_numbers_are_refused(model: PriceModel, path: tuple[Any, ...], value: Any) -> None:
     data = json.loads(json.dumps(numbers.plain(price.as_numbers(model))))
@@ -174,14 +184,14 @@ def test_only_units_sold_by_the_day_enter() -> None:
 
 
 def test_blocks_of_units_give_the_same_fit_as_one_table(monkeypatch: pytest.MonkeyPatch) -> None:
-    from pricing.model import encode_fit
+    from pricing.model import seen
 
     rows = sales(400)
     blocks = [from_rows(rows[k : k + 50]) for k in range(0, 400, 50)]
     unit = from_rows([{"type": "gas range", "maker": "Arvend", "age": 7.0, "condition": "good"}, {"type": "dishwasher"}])
     whole = price.law(fit_price(from_rows(rows), PLAIN, DAY), unit, TODAY)
     assert price.law(fit_price(blocks, PLAIN, DAY), unit, TODAY).center.tolist() == whole.center.tolist()
-    monkeypatch.setattr(encode_fit, "SAMPLE", 200)  # the sums over blocks, as beyond 20,000 sales
+    monkeypatch.setattr(seen, "SAMPLE", 200)  # the sums over blocks, as beyond 20,000 sales
     summed = price.law(fit_price(blocks, PLAIN, DAY), unit, TODAY)
     assert summed.center == pytest.approx(whole.center, abs=0.03)
     assert summed.spread == pytest.approx(whole.spread, rel=0.25)
@@ -232,11 +242,20 @@ def test_an_answer_comes_in_milliseconds(model: PriceModel) -> None:
     assert (process_time() - start) / 20 < 0.02  # 3 ms on a free core; the bound leaves room for a shared one
 
 
+@pytest.mark.parametrize("n", [1, 2, 3])
+def test_a_level_that_is_not_shrunk_needs_no_second_sale(n: int) -> None:
+    fitted = fit_price(from_rows([{"km": 10.0 * k, "price": 100.0 + k} for k in range(n)], ["km"]), Settings(attributes={"km": "number"}), DAY, assumed=False)
+    assert_finite(fitted, from_rows([{"km": 5.0}], ["km"]))
+
+
 def test_own_attributes_enter() -> None:
     rng = np.random.default_rng(1)
-    rows = [{"kind": str(k % 3), "km": float(x), "price": float(np.exp(3 - 0.5 * np.log(x) + 0.2 * (k % 3))), "clean": "yes" if k % 2 else "no"} for k, x in enumerate(rng.uniform(10, 200, 80))]
+    rows = [
+        {"kind": str(k % 3), "km": float(x), "price": float(np.exp(3 - 0.5 * np.log(x) + 0.2 * (k % 3))), "clean": "yes" if k % 2 else "no"}
+        for k, x in enumerate(rng.uniform(10, 200, 80))
+    ]
     settings = Settings(attributes={"kind": "category", "km": "log", "clean": "ordered"})
     fitted = fit_price(from_rows(rows, ["km"]), settings, date(2026, 1, 1), assumed=False)
     law = price.law(fitted, from_rows([{"kind": "1", "km": 50.0, "clean": "yes"}], ["km"]), 739_000.0)
     assert law.center[0] == pytest.approx(3 - 0.5 * np.log(50) + 0.2, abs=0.03)
-    assert encode.as_numbers(fitted.encoding)["other"]["family"] == ""
+    assert fitted.encoding.other.family == ""

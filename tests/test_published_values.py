@@ -194,7 +194,8 @@ def test_batting_averages_shrink_as_published() -> None:
     y = np.round(hits / 45, 3)
     sampling = y.mean() * (1 - y.mean()) / 45
     between = ((y - y.mean()) ** 2).sum() / 15 - sampling  # James and Stein: k - 3 degrees of freedom
-    found = estimate(np.ones((18, 1)), np.eye(18), y, np.ones(18), np.zeros(18, dtype=int), Prior(np.array([np.sqrt(between)]), np.zeros(1), float(np.sqrt(sampling)), 0.0)).posterior
+    known = Prior(np.array([np.sqrt(between)]), np.zeros(1), float(np.sqrt(sampling)), 0.0)
+    found = estimate(np.ones((18, 1)), np.eye(18), y, np.ones(18), np.zeros(18, dtype=int), known).posterior
     assert found.mean[1:] / (y - y.mean()) == pytest.approx([0.212] * 18, abs=5e-4)
     published = [0.294, 0.289, 0.284, 0.279, 0.275, 0.275, 0.270, 0.265, 0.261, 0.261, 0.256, 0.256, 0.256, 0.256, 0.256, 0.251, 0.247, 0.242]
     assert found.mean[0] + found.mean[1:] == pytest.approx(published, abs=8e-4)
@@ -239,7 +240,15 @@ def test_t_weights_reach_the_maximum_likelihood_of_t_errors() -> None:
 # Rule of Vovk et al. (2005) and Lei et al. (2018): k = ceil((n + 1)(1 - a)); exact coverage k / (n + 1).
 @pytest.mark.parametrize(
     ("n", "coverage", "k", "exact"),
-    [(9, 0.9, 9, 0.900000), (19, 0.9, 18, 0.900000), (20, 0.9, 19, 0.904762), (30, 0.8, 25, 0.806452), (99, 0.95, 95, 0.950000), (100, 0.9, 91, 0.900990), (1000, 0.9, 901, 0.900100)],
+    [
+        (9, 0.9, 9, 0.900000),
+        (19, 0.9, 18, 0.900000),
+        (20, 0.9, 19, 0.904762),
+        (30, 0.8, 25, 0.806452),
+        (99, 0.95, 95, 0.950000),
+        (100, 0.9, 91, 0.900990),
+        (1000, 0.9, 901, 0.900100),
+    ],
 )
 def test_conformal_rank(n: int, coverage: float, k: int, exact: float) -> None:
     assert ranges.conformal_rank(n, coverage) == k

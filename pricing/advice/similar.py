@@ -41,7 +41,7 @@ def recent_sales(units: Units, model: PriceModel) -> list[dict[str, Any]]:
 
     pull: w_j / s_j^2, the precision with which the sale entered, recomputed from the fitted numbers.
     """
-    from pricing.model.encode_fit import sold_rows
+    from pricing.model.seen import sold_rows
 
     rows, days = sold_rows(units, date.fromordinal(int(model.encoding.last_day)))
     rows, days = _newest(units.word("type").codes[rows], rows, days)

@@ -48,7 +48,8 @@ def learned(model: PriceModel, day: float, most: int = 6) -> list[Learned]:
     commonest = max(model.types, key=lambda name: (model.types[name], name), default="")
     age = model.usual_age.get(commonest, MIDDLE_AGE)
     base = {"type": commonest, "age": age, "condition": "good"}
-    pairs: list[tuple[str, str, Mapping[str, Any], Mapping[str, Any], float]] = [("year", "a year older", base | {"age": age + 2.5}, base | {"age": max(age - 2.5, 0.0)}, min(5.0, age + 2.5))]
+    pairs: list[tuple[str, str, Mapping[str, Any], Mapping[str, Any], float]] = []
+    pairs.append(("year", "a year older", base | {"age": age + 2.5}, base | {"age": max(age - 2.5, 0.0)}, min(5.0, age + 2.5)))
     pairs += [("condition", f"{grade} instead of good", base | {"condition": grade}, base, 1.0) for grade in CONDITIONS if grade != "good"]
     for kind, column, said in (("feature", "features", "{}"), ("maker", "maker", "{} instead of the average maker"), ("sold_where", "sold_where", "sold by {}")):
         for word in _words(model, column)[:most]:

@@ -10,8 +10,8 @@ import numpy as np
 
 from pricing.model import price as price_of
 from pricing.model import saletime, student
-from pricing.model.encode_fit import row_hashes
 from pricing.model.price import PriceModel
+from pricing.model.seen import row_hashes
 from pricing.records import assumed, dated
 from pricing.records.record import record
 from pricing.records.settings import Settings

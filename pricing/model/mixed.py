@@ -204,6 +204,8 @@ class Likelihood:
 
     def _small(self, theta: np.ndarray) -> tuple[float, np.ndarray]:
         G, y = self.n_blocks, self.rows.y
+        if not self.m:  # as many rows as columns of X: they say nothing of the scales
+            return 0.0, np.zeros(G + 1)
         L, half_log = self.root(theta)
         a, _ = lapack.dpotrs(L, y, lower=1)
         value = half_log + 0.5 * float(y @ a)
@@ -216,7 +218,7 @@ class Likelihood:
 
     def value(self, theta: np.ndarray) -> float:
         """The value alone, without the inverse where rows are few."""
-        if not self.small:
+        if not self.small or not self.m:
             return self(theta)[0]
         L, half_log = self.root(theta)
         a, _ = lapack.dpotrs(L, self.rows.y, lower=1)
@@ -241,6 +243,8 @@ class Likelihood:
         G, rows = self.n_blocks, self.rows
         s2, sd = np.exp(2 * theta[G]), np.exp(theta[:G])[self.group]
         work = np.zeros((G + 1, self.m))
+        if not self.m:
+            return self.precision
         if self.small:
             L, _ = self.root(theta)
             a, _ = lapack.dpotrs(L, rows.y, lower=1)
@@ -253,9 +257,9 @@ class Likelihood:
         else:
             inverse, _ = _inverse(np.eye(self.p) + self.gram * np.outer(sd, sd) / s2)
             v = sd * (inverse @ (sd * self.right)) / s2
-            for g in range(G):
-                here = self.group == g
-                work[g] = rows.Z[:, here] @ v[here]
+            for block in range(G):
+                here = self.group == block
+                work[block] = rows.Z[:, here] @ v[here]
             work[G] = rows.y - rows.Z @ v
             # w'V^-1 w as what a ridge fit of w leaves plus the size of its coefficients: no difference of large numbers
             sizes = ((work @ rows.Z) * sd) @ inverse / s2
@@ -267,6 +271,8 @@ class Likelihood:
 
 def _root(A: np.ndarray) -> tuple[np.ndarray, float]:
     """Lower Cholesky factor of a positive definite matrix (its lower half is read), and half the log of its determinant."""
+    if not len(A):
+        return A, 0.0
     L, info = lapack.dpotrf(A, lower=1, clean=1)
     if info:
         whole = np.tril(A) + np.tril(A, -1).T
@@ -276,9 +282,9 @@ def _root(A: np.ndarray) -> tuple[np.ndarray, float]:
 
 def _inverse(A: np.ndarray) -> tuple[np.ndarray, float]:
     """Inverse of a positive definite matrix, and half the log of its determinant."""
+    L, half_log = _root(A)
     if not len(A):
         return A, 0.0
-    L, half_log = _root(A)
     inverse, _ = lapack.dpotri(L, lower=1, overwrite_c=1)
     return np.tril(inverse) + np.tril(inverse, -1).T, half_log
 

@@ -15,7 +15,7 @@ from typing import Any
 
 import numpy as np
 
-from pricing.model import encode, numbers, quantile_table, ranges
+from pricing.model import encode, encode_numbers, numbers, quantile_table, ranges
 from pricing.model.encode import Encoding, Rows
 from pricing.model.quantile_table import QuantileTable
 from pricing.model.ranges import RangeFactors
@@ -201,7 +201,7 @@ def rounded(factor: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
 def as_numbers(model: PriceModel) -> dict[str, Any]:
     """Plain tables for JSON; `from_numbers` gives the same model back."""
     return {
-        "encoding": encode.as_numbers(model.encoding),
+        "encoding": encode_numbers.as_numbers(model.encoding),
         "mean": model.mean,
         "unit": model.unit,
         "factor": [row[: i + 1].astype(int).tolist() for i, row in enumerate(model.whole)],
@@ -221,7 +221,7 @@ def as_numbers(model: PriceModel) -> dict[str, Any]:
 
 def from_numbers(data: Mapping[str, Any]) -> PriceModel:
     """The model from plain tables. Raises numbers.Damaged where a size, a bound or a name does not hold."""
-    encoding = encode.from_numbers(numbers.table(data, "encoding"))
+    encoding = encode_numbers.from_numbers(numbers.table(data, "encoding"))
     p, G = encoding.n_columns, len(encoding.blocks)
     unit = numbers.array(data, "unit", (p,), 0, 1e6)
     lists = data.get("factor")

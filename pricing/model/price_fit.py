@@ -8,10 +8,11 @@ from datetime import date
 
 import numpy as np
 
-from pricing.model import ages, encode, encode_fit, price, quantile_table, quantile_table_fit, ranges, rounds, sums
+from pricing.model import ages, encode, encode_fit, layout, price, quantile_table, quantile_table_fit, ranges, rounds, sums
 from pricing.model.encode import Encoding, Rows
 from pricing.model.price import PriceModel
 from pricing.model.rounds import Fitted, Switches
+from pricing.model.seen import Seen
 from pricing.records.settings import Settings
 from pricing.records.units import Units
 
@@ -47,11 +48,11 @@ def _with_level(encoding: Encoding, n: int, options: Switches) -> Encoding:
     return replace(encoding, blocks=(replace(first, scale=float(scale)), *encoding.blocks[1:]))
 
 
-def _finish(encoding: Encoding, rows: Rows, log_price: np.ndarray, fitted: Fitted, seen: encode_fit.Seen) -> PriceModel:
+def _finish(encoding: Encoding, rows: Rows, log_price: np.ndarray, fitted: Fitted, seen: Seen) -> PriceModel:
     """Collapse the fit into the record that answers: triangle, quantile table, range factors, lift, counts."""
     first = encoding.blocks[0]
     if not np.isfinite(first.scale):
-        labelled = encode_fit.LEVEL_SD if encoding.other.family else encode_fit.LOOSE_SD
+        labelled = layout.LEVEL_SD if encoding.other.family else layout.LOOSE_SD
         encoding = replace(encoding, blocks=(replace(first, scale=labelled), *encoding.blocks[1:]))
     whole, unit = price.rounded(_triangle(fitted.covariance))
     table = quantile_table_fit.make(fitted.nu)
@@ -124,7 +125,7 @@ def _corrections(rows: Rows, log_price: np.ndarray, fitted: Fitted, table: quant
     return factors, float(np.clip(np.exp(lift), 0.8, 1.25))
 
 
-def _usual_ages(seen: encode_fit.Seen) -> dict[str, float]:
+def _usual_ages(seen: Seen) -> dict[str, float]:
     """Mean known age of the units of each type, one decimal: what "a year older than usual" is measured from."""
     table = seen.ages
     if table is None:

@@ -12,8 +12,8 @@ from datetime import date
 import numpy as np
 
 from pricing.model import encode, price
-from pricing.model.encode_fit import sold_rows
 from pricing.model.price import PriceModel
+from pricing.model.seen import sold_rows
 from pricing.records.record import record
 from pricing.records.units import Units
 
@@ -96,7 +96,7 @@ def _typed_for(value: float, factors: tuple[float, ...]) -> list[float]:
     """What may have been meant: a factor of ten, or two neighbouring digits swapped.
 
     >>> _typed_for(2500.0, (0.1,))
-    [250.0, 5200.0]
+    [250.0, 5200.0, 2050.0]
     """
     out = [round(value * factor, 2) for factor in factors]
     digits = str(int(value))

@@ -19,8 +19,8 @@ from scipy.linalg import blas
 
 from pricing.model import encode, mixed, price, student
 from pricing.model.encode import Encoding
-from pricing.model.encode_fit import READ_NUMBERS, READ_WORDS, sold_rows
 from pricing.model.rounds import Fitted, Switches, is_flat, scales_prior
+from pricing.model.seen import READ_NUMBERS, READ_WORDS, sold_rows
 from pricing.records.record import record
 from pricing.records.units import Units
 

@@ -1,0 +1,158 @@
+"""One pass over the units: which words, numbers, days and ages there are, and the sales with the smallest hash of what they say. numpy only.
+
+All sales are kept up to SAMPLE, a fair sample beyond; the same in every order of the rows.
+"""
+
+from __future__ import annotations
+
+import zlib
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date
+
+import numpy as np
+
+from pricing.model import ages, encode
+from pricing.model.ages import AgeTable
+from pricing.records.settings import Settings
+from pricing.records.units import Coded, Units
+from pricing.records.words import family_of
+
+SAMPLE = 20_000  # sales kept from the pass
+READ_NUMBERS = ("price", "sold", "listed", "got", "age", "size")
+READ_WORDS = ("type", "maker", "tier", "features", "fuel", "finish", "condition", "repair", "sold_where", "outcome")
+LISTED = ("features", "repair")
+
+Batches = Iterable[Units]
+
+
+@dataclass
+class Seen:
+    """What one pass over the units found. words: how many sold units say each word; numbers: lowest and highest of each number;
+    sample: the sold units with the smallest hashes, in their order, with their days."""
+
+    n: int = 0
+    n_all: int = 0
+    words: dict[str, Counter[str]] = field(default_factory=dict)
+    blanks: Counter[str] = field(default_factory=Counter)
+    numbers: dict[str, list[float]] = field(default_factory=dict)
+    first_day: float = np.inf
+    last_day: float = -np.inf
+    ages: AgeTable | None = None
+    hashes: np.ndarray = field(default_factory=lambda: np.zeros(0, dtype=np.uint64))
+    sample: Units = field(default_factory=lambda: Units(0, {}, {}))
+    sample_days: np.ndarray = field(default_factory=lambda: np.zeros(0))
+    log_sum: float = 0.0
+    log_square: float = 0.0
+
+
+def sold_rows(units: Units, as_of: date) -> tuple[np.ndarray, np.ndarray]:
+    """Rows that are sales by `as_of`, and their days. A sale has a price above 0, and the outcome sold, or none but a day it was sold.
+
+    The day is the day sold, else listed, else got, else `as_of`; a table without a sold column holds sales only.
+    """
+    end = float(as_of.toordinal())
+    price, sold = units.number("price"), units.number("sold")
+    outcome = units.word("outcome").lookup(("sold",))
+    blank = units.word("outcome").codes < 0
+    dated = np.isfinite(sold) | ("sold" not in units.numbers)
+    day = sold
+    for other in ("listed", "got"):
+        day = np.where(np.isfinite(day), day, units.number(other))
+    day = np.where(np.isfinite(day), day, end)
+    with np.errstate(invalid="ignore"):
+        rows = np.flatnonzero((price > 0) & np.isfinite(price) & ((outcome == 0) | (blank & dated)) & (day <= end))
+    return rows, day[rows]
+
+
+def look(batches: Batches, settings: Settings, as_of: date) -> Seen:
+    """The one pass. Complexity O(rows), memory O(levels + SAMPLE)."""
+    seen = Seen()
+    for units in batches:
+        _look_at(seen, units, settings, as_of)
+    return seen
+
+
+def _look_at(seen: Seen, units: Units, settings: Settings, as_of: date) -> None:
+    seen.n_all += units.n
+    types = units.word("type")
+    family = encode.mapped(types, [family_of(level, settings) for level in types.levels])
+    seen.ages = ages.count(units, family, start=True, before=seen.ages)
+    rows, days = sold_rows(units, as_of)
+    read = {*READ_NUMBERS, *READ_WORDS, *settings.attributes}
+    sold = Units(units.n, {k: v for k, v in units.numbers.items() if k in read}, {k: v for k, v in units.words.items() if k in read}).take(rows)
+    seen.n += sold.n
+    if not sold.n:
+        return
+    logs = np.log(sold.number("price"))
+    seen.log_sum += float(logs.sum())
+    seen.log_square += float((logs**2).sum())
+    seen.first_day, seen.last_day = min(seen.first_day, float(days.min())), max(seen.last_day, float(days.max()))
+    for name, column in sold.words.items():
+        counts = np.bincount(column.codes[column.codes >= 0], minlength=len(column.levels))
+        seen.blanks[name] += int((column.codes < 0).sum())
+        found = seen.words.setdefault(name, Counter())
+        for level, times in zip(column.levels, counts.tolist(), strict=True):
+            for word in dict.fromkeys(part.strip() for part in level.split(";")) if name in LISTED else (level,):
+                if word and times:
+                    found[word] += times
+    for name, values in sold.numbers.items():
+        good = values[np.isfinite(values)]
+        if len(good):
+            low, high = seen.numbers.get(name, [np.inf, -np.inf])
+            seen.numbers[name] = [min(low, float(good.min())), max(high, float(good.max()))]
+    _keep_sample(seen, sold, days)
+
+
+def _keep_sample(seen: Seen, sold: Units, days: np.ndarray) -> None:
+    fresh = row_hashes(sold)
+    if len(seen.hashes) == SAMPLE:
+        below = np.flatnonzero(fresh <= seen.hashes[-1])
+        fresh, sold, days = fresh[below], sold.take(below), days[below]
+    hashes = np.concatenate([seen.hashes, fresh])
+    both = joined([seen.sample, sold])
+    order = np.lexsort((both.number("price"), hashes))[:SAMPLE]
+    seen.hashes, seen.sample, seen.sample_days = hashes[order], both.take(order), np.concatenate([seen.sample_days, days])[order]
+
+
+def row_hashes(units: Units) -> np.ndarray:
+    """A 64-bit hash of what each row says but for its price, the same in every order of rows and columns, shape (n,). Blank columns do not count.
+
+    Without the price, so that sales in another currency are taken in the same order.
+    """
+    total = np.zeros(units.n, dtype=np.uint64)
+    with np.errstate(over="ignore"):
+        for name in sorted(set(units.numbers) - {"price"}):
+            value = units.numbers[name] + 0.0
+            seed = np.uint64(zlib.crc32(name.encode()) * 2 + 1)
+            total += np.where(np.isnan(value), np.uint64(0), _mix(value.view(np.uint64) * seed + seed))
+        for name in sorted(units.words):
+            column = units.words[name]
+            table = np.array([*(zlib.crc32(f"{name}={level}".encode()) + 1 for level in column.levels), 0], dtype=np.uint64)
+            total += np.where(column.codes < 0, np.uint64(0), _mix(table[column.codes]))
+    return total
+
+
+def _mix(x: np.ndarray) -> np.ndarray:
+    """splitmix64 (Steele, Lea, Flood 2014)."""
+    x = x + np.uint64(0x9E3779B97F4A7C15)
+    x = (x ^ (x >> np.uint64(30))) * np.uint64(0xBF58476D1CE4E5B9)
+    x = (x ^ (x >> np.uint64(27))) * np.uint64(0x94D049BB133111EB)
+    return x ^ (x >> np.uint64(31))
+
+
+def joined(parts: list[Units]) -> Units:
+    """Units one below the other; a column that a part lacks is blank there."""
+    parts = [part for part in parts if part.n] or parts[:1]
+    if len(parts) == 1:
+        return parts[0]
+    number_names = sorted({name for part in parts for name in part.numbers})
+    word_names = sorted({name for part in parts for name in part.words})
+    words = {}
+    for name in word_names:
+        levels = tuple(sorted({level for part in parts for level in part.word(name).levels}))
+        place = {level: index for index, level in enumerate(levels)}
+        tables = [np.array([*(place[level] for level in part.word(name).levels), -1], dtype=np.int32) for part in parts]
+        words[name] = Coded(np.concatenate([table[part.word(name).codes] for table, part in zip(tables, parts, strict=True)]), levels)
+    return Units(sum(part.n for part in parts), {name: np.concatenate([part.number(name) for part in parts]) for name in number_names}, words)
