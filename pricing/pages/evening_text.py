@@ -60,7 +60,8 @@ def _decision(answers: Sequence[OfferAnswer | Problem], plan: EveningAnswer, set
     currency = settings.currency
     if not plan.best.taken:
         return wrap("TAKE NONE of them at these prices, hours and spots.")
-    lines = wrap(f"TAKE {_names(plan.best)}, in this order: about {limit(plan.best.worth, currency)} ahead after your {money(settings.hourly_target, currency)} an hour.")
+    order = ", in this order" if len(plan.best.taken) > 1 else ""
+    lines = wrap(f"TAKE {_names(plan.best)}{order}: about {limit(plan.best.worth, currency)} ahead after your {money(settings.hourly_target, currency)} an hour.")
     if plan.hours_free < 24:
         lines += wrap(f"Left: {plan.best.hours_left:.1f} of {plan.hours_free:g} hours, {plan.best.spots_left} of {plan.spots_free} spots.")
     else:

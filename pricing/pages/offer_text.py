@@ -149,7 +149,7 @@ def _chances(answer: OfferAnswer, settings: Settings) -> list[str]:
     text = f"{paid}: {_so_often(answer.chance_of_loss)} you lose money; {_so_often(answer.chance_of_target)} you make your {money(settings.hourly_target, currency)} an hour."
     if answer.question.at_curb:
         text += f" Before the drive it was up to {limit(answer.before_drive, currency)}."
-    elif answer.at_curb_pay_up_to > 0:
+    elif answer.at_curb_pay_up_to > 0 and answer.at_curb_pay_up_to - answer.pay_up_to >= 1:
         text += f" Already at the curb? Up to {limit(answer.at_curb_pay_up_to, currency)}."
     return wrap(text)
 

@@ -357,7 +357,7 @@ def said_back(question: Question, settings: Settings) -> str:
         parts.append(f"wants {money(price, currency)}" if price > 0 else "free" if price == 0 else f"they pay you {money(-price, currency)}")
     parts += [form.format(money(known[name], currency)) for name, form in said.items() if name in known]
     if "hours" in known:
-        parts.append(f"{known['hours']:.2g} hours of work")
+        parts.append(f"{known['hours']:.2g} hour{'s' * (known['hours'] != 1)} of work")
     if "fix_chance" in known:
         parts.append(f"{known['fix_chance'] * 10:.3g} of 10 to fix")
     if "miles" in known:
