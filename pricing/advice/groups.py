@@ -20,6 +20,7 @@ DISTANCE_EDGES = (5.0, 10.0, 20.0)
 
 
 def checked(by: Sequence[str], settings: Settings) -> tuple[str, ...]:
+    """The names of one or two groupings. Raises Refused naming the nearest where there is none of that name."""
     names = tuple(dict.fromkeys(by))
     allowed = (*BY, *settings.attributes)
     for name in names:

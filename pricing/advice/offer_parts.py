@@ -42,6 +42,7 @@ class Cases:
 
 
 def candidates(at: costs.Stakes, mine: np.ndarray, weight: np.ndarray) -> tuple[Candidate, ...]:
+    """The repairs it may turn out to need, likeliest first, over the years it may have been made."""
     sums: dict[str, np.ndarray] = {}
     for case, share in zip(mine.tolist(), weight.tolist(), strict=True):
         for j in np.flatnonzero(at.owner == case).tolist():
@@ -69,6 +70,7 @@ def sold(question: Question, cases: Cases, mine: np.ndarray, weight: np.ndarray,
 
 
 def spent(at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np.ndarray, trip: costs.Trip, question: Question, settings: Settings) -> Costs:
+    """Expected money and hours by kind, duds counted."""
 
     def mean(values: np.ndarray) -> float:
         return float(weight @ at.total(values)[mine])
@@ -117,6 +119,7 @@ def _parts_spread(at: costs.Stakes, mine: np.ndarray, weight: np.ndarray, questi
 
 
 def standings(question: Question, cases: Cases, mine: np.ndarray, weight: np.ndarray, k_of_n: tuple[int, int, int], numbers: Saved, settings: Settings) -> dict[str, str]:
+    """How much of each line is the person's own."""
     view = cases.at.view
 
     def mean(values: np.ndarray) -> float:
@@ -146,6 +149,7 @@ def days_of(cases: Cases, mine: np.ndarray, weight: np.ndarray) -> dict[str, flo
 
 
 def by_year(question: Question, cases: Cases, mine: np.ndarray) -> tuple[ByYear, ...]:
+    """Price and limit for each year it may have been made; none where there is only one."""
     if len(question.made) < 2:
         return ()
     told = question.known.get("price")
@@ -192,6 +196,7 @@ def because(at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np.n
 
 
 def warnings(question: Question, row: assumed.AssumedFault, known: bool, numbers: Saved, settings: Settings) -> list[str]:
+    """What was not known and what was taken for it, one sentence each."""
     said = []
     fault = str(question.unit.get("fault") or "")
     if fault and not known:

@@ -16,6 +16,7 @@ STARTING_BENCH_HOURS = 1.0  # where no starting figure names the fault; own judg
 
 
 def hours_of(units: Units, settings: Settings, rows: np.ndarray, class_of: np.ndarray, shares: np.ndarray) -> tuple[dict[str, np.ndarray], dict[str, np.ndarray]]:
+    """Hours by task of every unit, written and put in, (n,) each: its own, else shared out from `hours`, else the usual of its type (see the module)."""
     of_type, n_types = types_of(units)
     minutes = {task: np.where(rows, units.number(f"{task}_min") / 60, np.nan) for task in _WORK}
     total = np.where(rows, units.number("hours"), np.nan)

@@ -155,6 +155,7 @@ _WEIGHTS = np.array(
 
 
 def effects_out(effects: Effects) -> dict[str, Any]:
+    """The coefficients as plain numbers, nine digits; the covariance as its lower triangle."""
     lower = effects.cov[np.tril_indices(len(effects.mean))]
     return {
         "levels": {block: list(effects.levels[block]) for block in BLOCKS},
@@ -166,6 +167,7 @@ def effects_out(effects: Effects) -> dict[str, Any]:
 
 
 def effects_in(data: Mapping[str, Any]) -> Effects:
+    """The coefficients from a model file, every size and bound checked. Raises Damaged."""
     levels_data = numbers.table(data, "levels")
     levels = {block: numbers.texts(levels_data, block, most=5_000) for block in BLOCKS}
     p = 3 + sum(map(len, levels.values()))

@@ -13,6 +13,7 @@ from pricing.pages.text import day, money
 
 
 def waiting_section(report: QuarterReport, draw: bool) -> Section:
+    """Days to sell, unsold units counted, and every unit that waits with its next step."""
     curve = report.curve
     tables = (
         [
@@ -61,6 +62,7 @@ def _left(n: int) -> str:
 
 
 def buying_section(report: QuarterReport) -> Section:
+    """What was paid against the limit, and the quarter again under the rule that refuses what does not pay."""
     past, currency = report.replay, report.currency
     rows = [
         [
@@ -83,6 +85,7 @@ def buying_section(report: QuarterReport) -> Section:
 
 
 def repairs_section(report: QuarterReport) -> Section:
+    """k of n, parts and hours by repair, and the money sunk in failures."""
     currency = report.currency
     if not report.repairs:
         return Section("repairs", "Repairs", ["No repair was finished in the quarter."])
@@ -110,6 +113,7 @@ def repairs_section(report: QuarterReport) -> Section:
 
 
 def gaps_section(report: QuarterReport) -> Section:
+    """What is missing in the records and what each gap costs in certainty."""
     if not report.gaps:
         return Section("gaps", "What is missing in your records", ["Nothing is missing that would cost you certainty."])
     rows = [
@@ -132,6 +136,7 @@ def gaps_section(report: QuarterReport) -> Section:
 
 
 def rows_section(report: QuarterReport) -> Section:
+    """Every ended unit with its money: the rows that all totals add up."""
     currency = report.currency
     rows = report.rows
     names = [name for name in (*IN, *OUT) if any(row.money[name] for row in rows)]

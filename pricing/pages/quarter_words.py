@@ -191,6 +191,7 @@ def gap_sentence(gaps: Sequence[Gap]) -> str:
 
 
 def gap_name(gap: Gap) -> str:
+    """What is missing, in the person's words."""
     names = {
         "listed": "the listed date",
         "price": "the price",
@@ -262,6 +263,7 @@ def trend_takeaway(report: QuarterReport) -> str:
 
 
 def waiting_takeaway(curve: Curve | None) -> str:
+    """One sentence on how long listings take, or that it cannot be told yet."""
     if curve is None:
         return "No listed unit has sold yet, so how long they take cannot be told yet."
     half = curve.half_sold_by

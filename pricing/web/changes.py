@@ -73,6 +73,7 @@ class Waiting:
 
 
 def add_rules(app: Flask) -> None:
+    """The addresses of dropped sheets, changes and undo."""
     app.config["WAITING"] = Waiting()
     app.add_url_rule("/records/changes", "changes", changes)
     app.add_url_rule("/records/undo", "undo", undo, methods=["POST"])

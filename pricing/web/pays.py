@@ -54,6 +54,7 @@ class Reports:
 
 
 def add_rules(app: Flask) -> None:
+    """The addresses of what pays and of the quarter."""
     app.config["REPORTS"] = Reports()
     app.add_url_rule("/compare", "compare", compare)
     app.add_url_rule("/report", "report", report)

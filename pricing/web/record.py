@@ -20,6 +20,7 @@ KEPT = ("got_from", "sold_where", "sell_min", "clean_min", "warranty_days")
 
 
 def add_rules(app: Flask) -> None:
+    """The addresses of the list and of one unit."""
     app.add_url_rule("/records", "records", records)
     app.add_url_rule("/records/unit", "unit", unit)
     app.add_url_rule("/records/new", "new_unit", new_unit, methods=["GET", "POST"])
