@@ -16,6 +16,7 @@ from pricing.ingest.encoding import Decoded, decode, name_of
 from pricing.ingest.headings import Heading, count_known, fingerprint, is_computed, is_units_row, own_names, plain, read_header
 from pricing.ingest.reading import Answers, Facts, Question, Reading, Rejected, Row, Skipped
 from pricing.ingest.rows import read_row
+from pricing.ingest.workbook import ENDINGS, is_workbook, read_workbook
 from pricing.records.columns import BY_NAME
 from pricing.records.files import read_bytes
 from pricing.records.problems import Problem, Refused, nearest
@@ -38,7 +39,8 @@ def read_file(
     answers = answers or Answers()
     name = str(path)
     check_is_file(Path(path))
-    decoded = decode(read_bytes(Path(path)), name, answers.encoding or None)
+    data = read_bytes(Path(path))
+    decoded = read_workbook(data, name, own_names(answers.headers, settings.headers)) if is_workbook(name, data) else decode(data, name, answers.encoding or None)
     return read_text(decoded, name, settings, today, answers, question, remembered or {})
 
 
@@ -79,7 +81,7 @@ class Prepared:
 def is_long(path: Path) -> bool:
     """Whether a file is worth reading in blocks: from about 200,000 rows on."""
     check_is_file(path)
-    return path.stat().st_size >= _LONG
+    return path.stat().st_size >= _LONG and not path.name.lower().endswith(ENDINGS)
 
 
 def read_text(
@@ -274,7 +276,7 @@ def closing_notes(rules: Rules, decoded: Decoded) -> list[Problem]:
     for column, words in rules.unknown_words.items():
         listed = ", ".join(repr(word[:30]) for word in list(words)[:5])
         notes.append(Problem(f"{column} words I do not know, kept as yours: {listed}", f'say what they mean under [words.{column}s] in pricing.toml', file=rules.file))
-    if decoded.encoding not in ("utf-8", "ascii", "utf-16-le", "utf-16-be") and not decoded.sure:
+    if not decoded.sure:
         what = f"read as {name_of(decoded.encoding)} text, which may be wrong: {decoded.example!r}"
         notes.append(Problem(what, "say which with --encoding cp1252, mac_roman or cp850", file=rules.file))
     return notes
