@@ -73,7 +73,6 @@ def spent(at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np.nda
     """Expected money and hours by kind, duds counted."""
 
     def mean(values: np.ndarray) -> float:
-    """The repairs it may need, summed over the ages it may have: the likeliest first, "something else" last."""
         return float(weight @ at.total(values)[mine])
 
     fixed = mean(at.fix)
@@ -124,7 +123,6 @@ def standings(question: Question, cases: Cases, mine: np.ndarray, weight: np.nda
     view = cases.at.view
 
     def mean(values: np.ndarray) -> float:
-    """Expected money and hours by what they go to, duds counted."""
         return float(weight @ values[mine])
 
     _, n, near = k_of_n
@@ -178,7 +176,6 @@ def because(at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np.n
     """Terms that add up to pay_up_to."""
 
     def mean(values: np.ndarray) -> float:
-    """Whose each number is: YOURS, PART, GUESS, or a number that the person gave."""
         return float(weight @ values[mine])
 
     tries = worth.tries.astype(float)

@@ -182,5 +182,4 @@ def effects_in(data: Mapping[str, Any]) -> Effects:
 
 
 def untaught(sd: Mapping[str, float], sigma: float) -> Effects:
-    """Plain numbers for the saved file; the covariance as its lower triangle."""
     return Effects(dict.fromkeys(BLOCKS, ()), np.zeros(3), np.diag([sd["all"] ** 2, sd["age"] ** 2, sd["failed"] ** 2]), dict(sd), sigma)
