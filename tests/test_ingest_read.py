@@ -296,3 +296,28 @@ def test_any_rows_below_a_header_tie_out(text: str) -> None:
         return
     assert reading.seen == len(reading.rows) + len(reading.rejected) + len(reading.skipped)
     assert all(row.values["price"] > 0 for row in reading.rows if row.values["outcome"] == "sold")
+
+
+def test_a_second_table_below_is_set_aside(tmp_path: Path) -> None:
+    text = "Ref,Type,Sold,Price,Outcome\n1,oven,2025-01-02,90.00,Sold\n2,hob,2025-01-03,80.00,Sold\n\nDate,Paid,Notes,,\n2025-02-01,12,gloves,,\n2025-02-02,9,tape,,\n"
+    reading = read(tmp_path, text)
+
+    assert [row.line for row in reading.rows] == [2, 3]
+    assert [row.line for row in reading.rejected] == [6, 7]
+    assert "another table, which begins on line 5" in reading.rejected[0].problems[0].what
+
+
+def test_a_header_on_two_lines(tmp_path: Path) -> None:
+    reading = read(tmp_path, "Item,What,Date,Date,Asking,Sale,\nno,,bought,sold,price,price,Outcome\n1,oven,2025-01-02,2025-01-09,100,90.00,Sold\n")
+    row = reading.rows[0]
+
+    assert row.values["price"] == 90
+    assert (row.values["got"], row.values["sold"], row.values["asked"], row.values["unit"]) == (date(2025, 1, 2), date(2025, 1, 9), "100", "1")
+
+
+@pytest.mark.parametrize(("asked", "price"), [("205", "2050"), ("2050", "205"), ("150", "15")])
+def test_a_price_far_from_its_ask_is_told(asked: str, price: str, tmp_path: Path) -> None:
+    reading = read(tmp_path, f"Ref,Type,Asked,Price,Outcome\n1,oven,{asked},{price},Sold\n2,hob,100,95.50,Sold\n")
+
+    assert reading.rows[0].notes
+    assert not reading.rows[1].notes

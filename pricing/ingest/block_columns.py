@@ -12,6 +12,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from pricing.ingest import dates, real_sheets, structure, values
+from pricing.ingest.checks import MOST_HOURS
 from pricing.ingest.draft import Rules
 from pricing.ingest.evidence import same_currency
 from pricing.ingest.headings import IGNORED, Heading
@@ -247,7 +248,11 @@ def _flag_rows(flagged: np.ndarray, numeric: dict[str, np.ndarray], words: dict[
     for first, earlier in enumerate(days):
         for later in days[first + 1 :]:
             flagged |= later < earlier
-    flagged |= hours > 200
+    flagged |= hours > MOST_HOURS
+    if "asked" in words:
+        codes, levels = words["asked"]
+        asked = np.array([float(level) if level else np.nan for level in levels])[codes]
+        flagged |= (price <= asked / 10) | (price >= asked * 4)
     for name in ("parts", "fees", "refund", "helper", "haul_cost", "cost_in"):
         if name in numeric:
             flagged |= numeric[name] < 0

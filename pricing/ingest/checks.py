@@ -10,6 +10,8 @@ from pricing.ingest.draft import EXPECTED, Draft, memo
 from pricing.records.settings import Settings
 from pricing.records.words import TYPE_KEYS, canonical, squash, type_in
 
+MOST_HOURS = 60  # of work on one unit, above which minutes are more likely
+
 
 def settle_type(draft: Draft) -> None:
     """A unit needs a type; a row without one may be a trip or an expense, or stand below the head of its group."""
@@ -133,7 +135,11 @@ def check_events(draft: Draft) -> None:
 def check_figures(draft: Draft) -> None:
     """Figures that are possible but look like slips: told, not turned away."""
     row = draft.values
-    if (hours := row.get("hours")) is not None and hours > 200:
+    asked = Decimal(row["asked"]) if "asked" in row and ":" not in row["asked"] and ";" not in row["asked"] else None
+    price = row.get("price")
+    if asked and price and not asked / 10 < price < asked * 4:
+        draft.note(f"sold for {price:f}, asked {asked:f}: a slip in one of them?", "price")
+    if (hours := row.get("hours")) is not None and hours > MOST_HOURS:
         draft.note(f"{hours:g} hours of work on one unit: are these minutes?", "hours")
     for column in ("parts", "fees", "refund", "helper", "haul_cost", "cost_in"):
         if (amount := row.get(column)) is not None and amount < 0:

@@ -197,10 +197,19 @@ def _pass_over(found: Sequence[Record], header: structure.Header, headings: Sequ
     place_of = {heading.column: place for place, heading in reversed(list(enumerate(headings)))}
     body: list[Record] = []
     skipped: list[Skipped] = []
+    second = 0  # the line on which another table begins
     for index, record in enumerate(found):
         cells = record.cells
         if structure.is_blank_record(cells):
             continue
+        if structure.is_another_header(cells, header):
+            second = record.line
+            skipped.append(Skipped(second, "the header of another table", cells))
+            continue
+        if second and not structure.is_header_again(cells, header):
+            body.append(Record(record.line, cells, f"this row belongs to another table, which begins on line {second}", record.n_lines))
+            continue
+        second = 0
         why = "units of measure below the header" if index < 3 and not body and is_units_row(cells, headings) else ""
         why = why or structure.why_no_unit(cells, header, place_of.get("type"), place_of.get("unit"), len(headings))
         if why:

@@ -37,7 +37,8 @@ def _check_shape(draft: Draft) -> None:
     record, rules = draft.record, draft.rules
     width = len(rules.headings)
     if record.broken:
-        draft.reject(record.broken, fix="mend the quotation marks on this line")
+        fix = "save that table as a file of its own" if "another table" in record.broken else "mend the quotation marks on this line"
+        draft.reject(record.broken, fix=fix)
         return
     if any(cell.strip() for cell in record.cells[width:]):
         what = f"this row has {len(record.cells)} cells, the header has {width}: its values may stand in the wrong columns"

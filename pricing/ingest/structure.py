@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from pricing.ingest.dates import month_named
 from pricing.ingest.dialect import Record
@@ -30,18 +31,42 @@ class Header:
 
 
 def find_header(records: Sequence[Record], own: Mapping[str, str]) -> Header | None:
-    """The record that names the most columns, at least two of them; the first of equals."""
+    """The record that names the most columns, at least two of them, the first of equals; or two lines that name more together."""
     best, best_known = None, 1
     for place, record in enumerate(records[:_SEARCH]):
         known = count_known(record.cells, own)
         if known > best_known:
             best, best_known = place, known
+    for place, (upper, lower) in enumerate(pairwise(records[:_SEARCH])):
+        joined = join_lines(upper.cells, lower.cells)
+        if joined and count_known(joined, own) > best_known:
+            return Header(place + 1, lower.line, joined)
     if best is None:
         return None
     cells = list(records[best].cells)
     while cells and not cells[-1].strip():
         cells.pop()
     return Header(best, records[best].line, tuple(cells))
+
+
+def join_lines(upper: Sequence[str], lower: Sequence[str]) -> tuple[str, ...]:
+    """A header that stands on two lines, as one ("Sale" over "price"); () where the lines hold more than words.
+
+    >>> join_lines(["Ref", "Sale", ""], ["", "price", "date"])
+    ('Ref', 'Sale price', 'date')
+    """
+    if any(any(sign.isdigit() for sign in cell) or len(cell) > 40 for cell in (*upper, *lower)):
+        return ()
+    width = max(len(upper), len(lower))
+    pairs = zip((*upper, *[""] * (width - len(upper))), (*lower, *[""] * (width - len(lower))), strict=True)
+    return tuple(f"{a.strip()} {b.strip()}".strip() for a, b in pairs)
+
+
+def is_another_header(cells: Sequence[str], header: Header) -> bool:
+    """The header of a second table below the first: other columns, and nothing but words."""
+    filled = [cell for cell in cells if cell.strip()]
+    words_only = not any(any(sign.isdigit() for sign in cell) for cell in filled)
+    return len(filled) >= 3 and words_only and count_known(filled) >= max(3, 0.6 * len(filled)) and not is_header_again(cells, header)
 
 
 def is_on_its_side(records: Sequence[Record]) -> bool:
