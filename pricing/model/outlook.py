@@ -266,8 +266,11 @@ class _Shares:
         self.by_fault: dict[str, dict[str, float]] = {}
         for (fault, type_name, repair), count in model.needs.items():
             kind = kind_of.get(type_name, "")
-            for table, key in ((self.by_type, (fault, type_name)), (self.by_kind, (fault, kind)), (self.by_fault, fault)):
-                counts = table.setdefault(key, {})  # type: ignore[attr-defined]
+            for counts in (
+                self.by_type.setdefault((fault, type_name), {}),
+                self.by_kind.setdefault((fault, kind), {}),
+                self.by_fault.setdefault(fault, {}),
+            ):
                 counts[repair] = counts.get(repair, 0.0) + count
 
     def of(self, fault: str, type_name: str) -> dict[str, float]:
