@@ -121,7 +121,7 @@ def _weights_of(table: AgeTable, type_name: str, family: str, grade: int) -> np.
     elif everyone.sum() > 0:
         weights = everyone / everyone.sum()
     else:
-        weights = (round(MIDDLE_AGE) == GRID).astype(float)
+        weights = np.equal(GRID, round(MIDDLE_AGE)).astype(float)
     for rows, strength in ((same_grade, START_WEIGHT), (same_grade & same_family, POOL_WEIGHT), (same_grade & same_type, POOL_WEIGHT)):
         counts = table.counts[rows].sum(0)
         weights = (counts + strength * weights) / (counts.sum() + strength)
