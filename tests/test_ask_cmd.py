@@ -34,7 +34,7 @@ def test_the_screen_of_an_ask(demo_home: Home) -> None:
     assert lines[0].startswith("ASK $")
     assert len(lines) <= 30
     assert max(map(width_of, lines)) <= 60
-    for word in ("I read:", "Will sell for", "Sold by", "They talk down", "IF IT SITS", "YOUR CHOICE", "WHY $"):
+    for word in ("I read:", "Will sell for", "Sold by", "They talk down", "IF IT SITS", "YOUR CHOICE", "WORTH $"):
         assert any(line.startswith(word) for line in lines), word
 
 

@@ -10,7 +10,6 @@ import click
 from pricing.cli.common import home_options, print_json
 from pricing.pipeline import setting_up
 from pricing.records.home import Home
-from pricing.records.problems import Problem, Refused
 
 
 @click.command()
@@ -25,7 +24,7 @@ def setup(home: Home, as_json: bool, as_of: date, defaults: bool) -> None:
       pricing setup --defaults --home my-shop
     """
     if home.settings_file.exists():
-        raise Refused(Problem("you have settings already, and they are yours: this program never rewrites them", "change the file in a text editor, or move it away and run pricing setup again", file=str(home.settings_file)))
+        raise setting_up.settings_are_there(home)
     asked = setting_up.questions(setting_up.commonest_types(home))
     answers: dict[str, Any] = {question.key: "" if question.kind == "price" else question.default for question in asked}
     if not defaults:

@@ -77,9 +77,9 @@ def _since(answer: AskAnswer) -> str:
 
 def _table(answer: AskAnswer, settings: Settings) -> list[str]:
     currency = settings.currency
-    sold = answer.chance_sold
+    sold, sells = answer.chance_sold, answer.price_at_ask
     rows = [
-        ("Will sell for", limit(answer.median, currency), f"{chance(answer.coverage)}: {limit(answer.low, currency)}-{limit(answer.high, currency)}", answer.standing["price"]),
+        ("Will sell for", limit(sells.median, currency), f"{chance(answer.coverage)}: {limit(sells.low, currency)}-{limit(sells.high, currency)}", answer.standing["price"]),
         ("They talk down", f"{answer.off * 100:.0f}%", "off what you ask", answer.standing["haggle"]),
     ]
     if answer.plan:
@@ -133,7 +133,8 @@ def _why(answer: AskAnswer, settings: Settings) -> list[str]:
     shown = [(term, amount) for term, amount in rest if abs(amount) >= 1]
     said = [f"{'your ' if answer.sales_used else ''}{first} {money(usual, currency)}"]
     said += [f"{term} {'+' if amount > 0 else ''}{money(amount, currency)}" for term, amount in shown]
-    return wrap(f"WHY {limit(answer.median, currency)}: {', '.join(said)}")
+    usual_range = f"{limit(answer.low, currency)}-{limit(answer.high, currency)}"
+    return wrap(f"WORTH {limit(answer.median, currency)} the way you usually ask ({chance(answer.coverage)}: {usual_range}): {', '.join(said)}")
 
 
 def _pair(answer: AskAnswer, settings: Settings) -> list[str]:

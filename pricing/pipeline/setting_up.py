@@ -67,8 +67,14 @@ def write_settings(home: Home, answers: Mapping[str, Any], day: date) -> str:
     try:
         files.write_bytes(home.settings_file, text.encode(), replace=False)
     except FileExistsError as error:
-        raise Refused(Problem("you have settings already, and they are yours: this program never rewrites them", "change the file in a text editor, or move it away and run pricing setup again", file=str(home.settings_file))) from error
+        raise settings_are_there(home) from error
     return text
+
+
+def settings_are_there(home: Home) -> Refused:
+    """The sentence for a second set-up."""
+    fix = "change the file in a text editor, or move it away and run pricing setup again"
+    return Refused(Problem("you have settings already, and they are yours: this program never rewrites them", fix, file=str(home.settings_file)))
 
 
 def commonest_types(home: Home) -> tuple[str, ...]:
