@@ -126,7 +126,8 @@ class Likelihood:
     def __call__(self, phi: np.ndarray) -> tuple[float, np.ndarray]:
         data, p = self.data, self.p
         away = phi - self.center
-        phi = np.concatenate([np.clip(phi[: p + 1], -FARTHEST, FARTHEST), np.clip(phi[p + 1 :], *FARTHEST_REST)])  # a long step of the search must not overflow; the prior leads it back
+        # a long step of the search must not overflow; the prior leads it back
+        phi = np.concatenate([np.clip(phi[: p + 1], -FARTHEST, FARTHEST), np.clip(phi[p + 1 :], *FARTHEST_REST)])
         eta, shape = phi[p], np.exp(phi[p + 1])
         premium, b, w2, rho2 = phi[p + 2] + self.more_premium, phi[p + 3], np.exp(2 * phi[p + 4]), np.exp(2 * phi[p + 5])
         value, gradient = 0.5 * float(self.precision @ away**2), self.precision * away

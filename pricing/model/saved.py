@@ -12,6 +12,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -161,7 +162,8 @@ def _read(path: Path) -> tuple[dict[str, Any], str]:
     if head is None or not data.endswith(b"}\n"):
         raise _damaged(path, "it does not begin and end as it should")
     if int(head[1]) > SCHEMA:
-        raise Refused(Problem(f"these fitted numbers were written by a newer program (form {int(head[1])}, this program knows {SCHEMA})", "update the program, or run pricing fit to learn again", file=str(path)))
+        what = f"these fitted numbers were written by a newer program (form {int(head[1])}, this program knows {SCHEMA})"
+        raise Refused(Problem(what, "update the program, or run pricing fit to learn again", file=str(path)))
     text = data[head.end() : -2]
     if int(head[1]) != SCHEMA or files.sha256(text) != head[2].decode():
         raise _damaged(path, "its checksum does not fit what it holds")
@@ -186,7 +188,5 @@ def _remove_old(home: Home, newest_number: int) -> None:
     for number in set(_numbers(home, _ANY)):
         if number <= newest_number - KEPT:
             for name in (f"{number:04d}.json", f"{number:04d}-open.json"):
-                try:
+                with suppress(OSError):  # held open by a reader on Windows: removed at a later fit
                     (home.models / name).unlink(missing_ok=True)
-                except OSError:
-                    pass  # held open by a reader on Windows: removed at a later fit

@@ -133,5 +133,9 @@ def open_rows(table: pa.Table) -> list[dict[str, object]]:
     away = pa.array([*ENDED, "kept", "trip", "expense"])
     ended = pc.or_(pc.is_in(table.column("outcome").cast("string"), value_set=away), pc.is_valid(table.column("sold")))
     rows = table.filter(pc.invert(pc.fill_null(ended, False))).select([name for name in BY_NAME if name in table.column_names]).to_pylist()
-    return [{name: value.isoformat() if isinstance(value, date) else float(value) if isinstance(value, Decimal) else value for name, value in row.items() if value not in (None, "")} for row in rows]
+    return [{name: _plain(value) for name, value in row.items() if value not in (None, "")} for row in rows]
+
+
+def _plain(value: object) -> object:
+    return value.isoformat() if isinstance(value, date) else float(value) if isinstance(value, Decimal) else value
 

@@ -44,7 +44,8 @@ def questions(commonest: tuple[str, ...] = COMMONEST) -> tuple[SetupQuestion, ..
 
 def settings_text(answers: Mapping[str, Any], day: date) -> str:
     """The settings file. Answers left at their default are written too, as comments, so that the file shows what can be changed."""
-    lines = [f"# Settings of your pricing record, written by `pricing setup` on {day.isoformat()}.", "# The file is yours: change it as you like, the program never rewrites it.", ""]
+    lines = [f"# Settings of your pricing record, written by `pricing setup` on {day.isoformat()}."]
+    lines += ["# The file is yours: change it as you like, the program never rewrites it.", ""]
     for question in questions():
         if question.key.startswith("usual_price."):
             continue

@@ -192,7 +192,7 @@ def assumed_faults(settings: Settings) -> tuple[AssumedFault, ...]:
     own = []
     for name, changes in settings.assumed_faults.items():
         known = next((row for row in FAULTS if row.fault == name), replace(unknown, found=""))
-        own.append(replace(known, **({"family": "any", "fault": name} | changes)))
+        own.append(replace(known, **{"family": "any", "fault": name, **changes}))
     return (*own, *FAULTS)
 
 
