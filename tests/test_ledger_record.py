@@ -16,7 +16,7 @@ from pricing.ledger.batches import Entry, Ledger
 from pricing.ledger.current import read_current, units_for_models
 from pricing.ledger.export import csv_bytes, disarm
 from pricing.ledger.verify import verify_record
-from pricing.pipeline import record
+from pricing.pipeline import keeping, record
 from pricing.records.home import Home
 from pricing.records.problems import Refused
 from pricing.records.settings import Settings
@@ -59,7 +59,7 @@ def test_the_same_file_twice_changes_nothing(home: Home, tmp_path: Path) -> None
 def test_a_later_row_replaces_and_history_keeps_both(home: Home, tmp_path: Path) -> None:
     add(home, sheet(tmp_path, *A))
     changed = add(home, sheet(tmp_path, A[0].replace("100.00", "110.00"), name="b.csv"))
-    steps = record.history_steps(home, "1")
+    steps = keeping.history_steps(home, "1")
 
     assert changed.counts["changed"] == 1
     assert prices(home)["1"] == 110
@@ -287,21 +287,21 @@ def test_a_damaged_batch_is_refused_before_anything_is_answered(home: Home, tmp_
 
 def test_backup_and_restore_give_the_same_record(home: Home, tmp_path: Path) -> None:
     add(home, sheet(tmp_path, *A))
-    record.backup(home, tmp_path / "b.zip")
+    keeping.backup(home, tmp_path / "b.zip")
     other = Home(tmp_path / "other")
-    record.restore(other, tmp_path / "b.zip")
+    keeping.restore(other, tmp_path / "b.zip")
 
     assert prices(other) == prices(home)
     assert verify_record(other).damaged == ()
     with pytest.raises(Refused, match="never writes over"):
-        record.restore(other, tmp_path / "b.zip")
+        keeping.restore(other, tmp_path / "b.zip")
     with pytest.raises(Refused, match="such a file already"):
-        record.backup(home, tmp_path / "b.zip")
+        keeping.backup(home, tmp_path / "b.zip")
 
 
 def test_a_damaged_backup_writes_nothing(home: Home, tmp_path: Path) -> None:
     add(home, sheet(tmp_path, *A))
-    record.backup(home, tmp_path / "b.zip")
+    keeping.backup(home, tmp_path / "b.zip")
     whole = (tmp_path / "b.zip").read_bytes()
     draw = random.Random(3)
     for _ in range(60):
@@ -325,7 +325,7 @@ def test_a_backup_cannot_write_outside_the_home(home: Home, tmp_path: Path) -> N
         archive.writestr("../evil.txt", b"x")
         archive.writestr("pricing-backup.json", json.dumps({"version": 1, "files": {"../evil.txt": sha256(b"x")}}))
     with pytest.raises(Refused, match="does not belong"):
-        record.restore(home, path)
+        keeping.restore(home, path)
     assert not (tmp_path / "evil.txt").exists()
 
 
@@ -333,12 +333,12 @@ def test_compaction_keeps_rows_history_and_undo(home: Home, tmp_path: Path) -> N
     for i in range(6):
         add(home, sheet(tmp_path, f"{i},oven,2025-01-01,2025-01-20,{100 + i}.00,sold", f"x,oven,2025-01-01,2025-01-20,{200 + i}.00,sold", name=f"f{i}.csv"))
     record.undo(home, "f2.csv", TODAY)
-    before, steps = prices(home), record.history_steps(home, "x")
-    n_before, n_after = record.compact(home)
+    before, steps = prices(home), keeping.history_steps(home, "x")
+    n_before, n_after = keeping.compact(home)
 
     assert n_after < n_before
     assert prices(home) == before
-    assert record.history_steps(home, "x") == steps
+    assert keeping.history_steps(home, "x") == steps
     assert verify_record(home).damaged == ()
     record.undo(home, "f5.csv", TODAY)
     assert prices(home)["x"] == 204
@@ -357,7 +357,7 @@ def test_export_reads_back_to_the_same_record(home: Home, tmp_path: Path) -> Non
         "5,oven,,,,,5,,,2025-02-01,2025-02-04,,2025-02-09,0,Sold,,",
     )
     add(home, sheet(tmp_path, *rows, head=head))
-    record.export(home, tmp_path / "out.csv")
+    keeping.export(home, tmp_path / "out.csv")
     other = Home(tmp_path / "other")
     added = record.add(other, tmp_path / "out.csv", Settings(), TODAY)
 

@@ -15,7 +15,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 from pricing.ledger import batches
 from pricing.ledger.current import read_current
 from pricing.ledger.verify import verify_record
-from pricing.pipeline import record
+from pricing.pipeline import keeping, record
 from pricing.records import files
 from pricing.records.home import Home
 from pricing.records.settings import Settings
@@ -140,7 +140,7 @@ class RecordMachine(RuleBasedStateMachine):
     @precondition(lambda self: self.added)
     @rule()
     def compact(self) -> None:
-        record.compact(self.home)
+        keeping.compact(self.home)
 
     def stored(self) -> dict[str, int]:
         return {row["key"]: int(row["price"]) for row in read_current(self.home).to_pylist()}

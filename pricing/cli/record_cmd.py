@@ -148,7 +148,7 @@ def blank(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
     \b
     pricing blank --out units.csv
     """
-    from pricing.pipeline.record import blank_sheet
+    from pricing.pipeline.keeping import blank_sheet
     from pricing.records.files import write_bytes
 
     data = blank_sheet(as_of)
@@ -230,9 +230,9 @@ def undo(file: str | None, back: bool, no_fit: bool, home: Home, as_json: bool, 
 @home_options
 def history(unit: str, home: Home, as_json: bool, as_of: date) -> None:
     """One unit's rows over time: what changed, and from which file and line."""
-    from pricing.pipeline import record
+    from pricing.pipeline import keeping
 
-    steps = record.history_steps(home, unit)
+    steps = keeping.history_steps(home, unit)
     if as_json:
         print_json({"unit": unit, "rows": steps})
         return
@@ -252,9 +252,9 @@ def export(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
     pricing export --out units.csv
     pricing export --out units.parquet
     """
-    from pricing.pipeline import record
+    from pricing.pipeline import keeping
 
-    data = record.export(home, out)
+    data = keeping.export(home, out)
     if as_json:
         print_json({"file": str(out) if out else None})
     elif data is not None:
@@ -267,9 +267,9 @@ def export(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
 @home_options
 def verify(home: Home, as_json: bool, as_of: date) -> None:
     """Check every stored file of your record and your fitted numbers; names each that is damaged, missing or not ours."""
-    from pricing.pipeline import record
+    from pricing.pipeline import keeping
 
-    damaged, foreign, n_files = record.verify(home)
+    damaged, foreign, n_files = keeping.verify(home)
     if as_json:
         print_json({"files": n_files, "damaged": [problem.as_dict() for problem in damaged], "foreign": [str(path) for path in foreign]})
     for path in foreign if not as_json else ():
@@ -286,9 +286,9 @@ def verify(home: Home, as_json: bool, as_of: date) -> None:
 @home_options
 def compact(home: Home, as_json: bool, as_of: date) -> None:
     """Put many small stored files together; every row and its history stay."""
-    from pricing.pipeline import record
+    from pricing.pipeline import keeping
 
-    before, after = record.compact(home)
+    before, after = keeping.compact(home)
     if as_json:
         print_json({"before": before, "after": after})
     else:
@@ -304,10 +304,10 @@ def backup(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
     \b
     pricing backup --out /path/to/other/disk/pricing.zip
     """
-    from pricing.pipeline import record
+    from pricing.pipeline import keeping
 
     out = out or Path(f"pricing-backup-{as_of}.zip")
-    n_files = record.backup(home, out)
+    n_files = keeping.backup(home, out)
     if as_json:
         print_json({"file": str(out), "files": n_files})
     else:
@@ -323,9 +323,9 @@ def restore(file: Path, home: Home, as_json: bool, as_of: date) -> None:
     \b
     pricing restore pricing-backup.zip --home new-folder
     """
-    from pricing.pipeline import record
+    from pricing.pipeline import keeping
 
-    n_files = record.restore(home, file)
+    n_files = keeping.restore(home, file)
     if as_json:
         print_json({"home": str(home.path), "files": n_files})
     else:

@@ -129,11 +129,11 @@ def facts(row: Mapping[str, Any], today: date, settings: Settings) -> list[tuple
 def history(home: Home, key: str, today: date, settings: Settings) -> list[str]:
     """What each change did to a unit, the first one first."""
     from pricing.ledger.batches import load
-    from pricing.pipeline import record
+    from pricing.pipeline import keeping
 
     entries = {entry.number: entry for entry in load(home).entries}
     lines, before = [], None
-    for row in map(_plain, record.history(home, key)):
+    for row in map(_plain, keeping.history(home, key)):
         entry = entries[int(row["batch"])]
         told = [
             f"{WORDS.get(name, name.replace('_', ' '))} {_fact(name, row[name], today, settings) if row.get(name) not in (None, '') else 'emptied'}"

@@ -9,7 +9,7 @@ from pathlib import Path
 
 sys.path.insert(0, os.path.join(HERE, '..', '..'))
 from pricing.ingest import Answers
-from pricing.pipeline import record
+from pricing.pipeline import keeping, record
 from pricing.records.home import Home
 from pricing.records.settings import Settings
 import datetime
@@ -22,12 +22,12 @@ record.add(home, Path(ledger(d + '/b.csv', 30, bump=7)), Settings(), today)
 record.undo(home, None, today); record.undo(home, None, today, back=True)
 if a.fit: rc, t = sh(a.fit, ws=str(home.path)); T(rc == 0, 'fit', t[-300:])
 files = [p for p in sorted(home.path.rglob('*')) if p.is_file() and p.name != 'lock' and p.relative_to(home.path).parts[0] in ('data', 'models')]
-T(not record.verify(home)[0], 'whole before'); missed = []; wrong = []
+T(not keeping.verify(home)[0], 'whole before'); missed = []; wrong = []
 for i in range(a.n):
     p = files[i % len(files)]; raw = p.read_bytes(); at = R.randrange(len(raw)); b = bytearray(raw); b[at] ^= 1 << R.randrange(8); p.write_bytes(bytes(b))
-    found = {Path(str(x.file)).name for x in record.verify(home)[0]}; p.write_bytes(raw)
+    found = {Path(str(x.file)).name for x in keeping.verify(home)[0]}; p.write_bytes(raw)
     if not found: missed.append((p.name, at))
     elif found != {p.name} and not (p.name.endswith('-open.json') and found == {p.name}): wrong.append((p.name, found))
 print(len(files), 'files:', ', '.join(str(p.relative_to(home.path)) for p in files))
-T(not missed, f'noticed {a.n - len(missed)} of {a.n}', missed[:5]); T(not wrong, 'each names exactly its file', wrong[:5]); T(not record.verify(home)[0], 'whole after')
+T(not missed, f'noticed {a.n - len(missed)} of {a.n}', missed[:5]); T(not wrong, 'each names exactly its file', wrong[:5]); T(not keeping.verify(home)[0], 'whole after')
 shutil.rmtree(d, ignore_errors=True); T.end()

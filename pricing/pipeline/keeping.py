@@ -1,0 +1,125 @@
+"""The stories that keep a record: export, a unit's history, verify, backup and restore, compaction, the blank sheet."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from pricing.records.files import write_bytes
+from pricing.records.home import Home
+from pricing.records.problems import Problem, Refused
+
+
+def export(home: Home, out: Path | None) -> bytes | None:
+    """The current record as CSV, or Parquet by the ending of `out`; written there, or returned where no file is named."""
+    from pricing.ledger.current import read_current
+    from pricing.ledger.export import record_csv, record_parquet
+
+    table = read_current(home)
+    if out is None:
+        return record_csv(table)
+    write_bytes(out, record_parquet(table) if out.suffix.lower() == ".parquet" else record_csv(table))
+    return None
+
+
+def history(home: Home, unit: str) -> list[dict[str, Any]]:
+    """A unit's rows over time, oldest first, each with its file and line; raises Refused where no row has this number."""
+    import pyarrow.compute as pc
+
+    from pricing.ledger.batches import load
+    from pricing.ledger.current import read_entries
+    from pricing.records.problems import nearest
+
+    ledger = load(home)
+    table = read_entries(home, ledger.counting())
+    rows: list[dict[str, Any]] = table.filter(pc.equal(table.column("key"), unit)).to_pylist()
+    if not rows:
+        known = table.column("key").unique().to_pylist()
+        guess = nearest(unit, known[:5000])
+        raise Refused(Problem(f"no unit has the number {unit!r}", f"did you mean {guess}?" if guess else "see pricing export"))
+    return rows
+
+
+def history_steps(home: Home, unit: str) -> list[dict[str, Any]]:
+    """`history` as what changed at each step: {file, line, batch, changes}; a value that went is shown as blank."""
+    steps: list[dict[str, Any]] = []
+    before: dict[str, Any] = {}
+    for row in history(home, unit):
+        now = {name: str(value) for name, value in row.items() if value is not None and name not in ("key", "line", "file", "batch", "said", "unit")}
+        changes = {name: now.get(name, "(blank)") for name in dict.fromkeys((*now, *before)) if now.get(name) != before.get(name)}
+        steps.append({"file": row["file"], "line": row["line"], "batch": row["batch"], "changes": changes})
+        before = now
+    return steps
+
+
+def blank_sheet(today: date) -> bytes:
+    """A sheet with every column a person may fill in, and two example rows: one sold, one in work."""
+    from pricing.ledger.export import csv_bytes
+    from pricing.records.columns import COLUMNS
+
+    names = [column.name for column in COLUMNS if column.name not in ("expense", "cost_in", "owner")]
+    year = today.year - 1
+    sold = {
+        "unit": "1", "type": "electric dryer", "maker": "", "age": "8", "features": "large capacity", "condition": "good", "fault": "no heat", "found": "heating element",
+        "repair": "element", "got_from": "curb", "sold_where": "online", "got": f"{year}-03-02", "listed": f"{year}-03-05", "sold": f"{year}-03-11", "paid": "20", "parts": "24",
+        "asked": "210", "price": "195", "hours": "2.5", "drive_min": "35", "miles": "12", "outcome": "sold", "note": "example: take this row out",
+    }  # fmt: skip
+    work = {"unit": "2", "type": "front-load washer", "age": "6", "condition": "fair", "fault": "won't drain", "got": f"{year}-03-09", "paid": "0", "outcome": "in work"}
+    work["note"] = sold["note"]
+    return csv_bytes(names, [[row.get(name, "") for name in names] for row in (sold, work)])
+
+
+def verify(home: Home) -> tuple[tuple[Problem, ...], tuple[Path, ...], int]:
+    """(what is damaged or missing, what is not ours, files checked) over data/ and models/."""
+    from pricing.ledger.verify import verify_record
+
+    checked = verify_record(home)
+    damaged, n_files = list(checked.damaged), checked.n_files
+    for path in sorted(home.models.glob("[0-9]*.json")) if home.models.is_dir() else []:
+        if path.stem.isdigit():
+            from pricing.model import saved
+
+            n_files += 2
+            try:
+                saved.load_file(path).open_units()
+            except Refused as refusal:
+                damaged += refusal.problems
+    return tuple(damaged), checked.foreign, n_files
+
+
+def backup(home: Home, out: Path) -> int:
+    """Write the whole home to one new file, checked first and checked again after writing; returns the number of files in it."""
+    from pricing.ledger import lock
+    from pricing.ledger.backup import backup_bytes, read_backup
+
+    damaged = verify(home)[0]
+    if damaged:
+        raise Refused(*damaged)
+    if out.exists():
+        raise Refused(Problem("there is such a file already", "choose another name", file=str(out)))
+    with lock.writing(home):
+        data, n_files = backup_bytes(home)
+    write_bytes(out, data)
+    read_backup(out)
+    return n_files
+
+
+def restore(home: Home, path: Path) -> int:
+    """Write a backup into an empty home, every file checked first; returns the number of files."""
+    from pricing.ledger import lock
+    from pricing.ledger.backup import read_backup, restore_into
+
+    files = read_backup(path)
+    with lock.writing(home):
+        restore_into(home, files)
+    return len(files)
+
+
+def compact(home: Home) -> tuple[int, int]:
+    """Put small batches together; returns (batch files before, after)."""
+    from pricing.ledger import lock
+    from pricing.ledger.compact import compact as put_together
+
+    with lock.writing(home):
+        return put_together(home)
