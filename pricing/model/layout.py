@@ -19,7 +19,7 @@ from pricing.records import assumed
 from pricing.records.columns import CONDITIONS
 
 MOST_LEVELS = 150  # of a column; the rarest are then left without a column
-UNKNOWN_WHEN_BLANK = ("type", "sold_where")  # what a question leaves blank because nobody knows it yet
+UNKNOWN_WHEN_BLANK = ("type", "tier", "maker", "repair", "sold_where")  # what a question leaves blank because nobody knows it yet
 LEVEL_SD, LOOSE_SD = 0.30, 3.0  # of the general price level: where starting prices are given, and where not
 AGE_BENDS, AGE_JUMPS = (2.0, 5.0, 8.0, 11.0, 15.0), tuple(float(a) for a in range(2, 19))
 TAU, LOOSE_TAU = 0.4, 1.0  # sd of ln scale: labelled scales, and scales of the person's own attributes

@@ -7,10 +7,12 @@ from typing import TYPE_CHECKING, Any
 from pricing.pages.text import limit, money, wrap
 
 if TYPE_CHECKING:
+    from pricing.model.learned import Learned
     from pricing.pipeline.fitting import Fitted
     from pricing.records.settings import Settings
 
 FEW = 8  # sales below which the starting figures still lead
+STILL_A_GUESS = 0.25  # share of the doubt that own sales removed
 
 
 def fit_lines(fitted: Fitted, settings: Settings) -> list[str]:
@@ -26,20 +28,35 @@ def fit_lines(fitted: Fitted, settings: Settings) -> list[str]:
     lines += ["", *wrap("Your sales: " + ", ".join(f"{name} {n}" for name, n in types[:6]) + (", …" if len(types) > 6 else "") + ".")]
     if few:
         lines += wrap(f"Still thin (one or two sales): {', '.join(few[:6])}{', …' if len(few) > 6 else ''}.")
-    if fitted.worths:
-        lines += ["", "WHAT YOUR BUYERS PAY FOR (4 of 5 between)"]
-        for one in fitted.worths:
-            low, high = sorted((one.usual * one.low, one.usual * one.high))
-            unclear = "" if one.clear else "  cannot tell yet"
-            lines += wrap(f"  {one.on}, {one.what}: {_signed(one.usual * one.share, currency)} ({_signed(low, currency)} to {_signed(high, currency)}){unclear}", "    ")
+    of = fitted.learned[0].of if fitted.learned else ""
+    lines += ["", *wrap(f"WHAT BUYERS PAY FOR: {of} (4 of 5 between)")] if of else []
+    for one in fitted.learned if of else ():
+        unclear = " cannot tell yet" if one.low < 0 < one.high else " a guess still" if one.removed <= STILL_A_GUESS else ""
+        lines += wrap(f"  {_said(one)}: {_signed(one.money, currency)} ({one.low:+.0f}% to {one.high:+.0f}%){unclear}", "    ")
     times = fitted.saved.saletime
     if times.n_listings:
         lines += ["", *wrap(f"What the ask does to the days: {times.learned_from}.")]
+    lines += slip_lines(fitted, settings)
     moved = [one for one in fitted.moved if abs(one.now - one.before) >= 5]
     if moved:
         lines += ["", "SINCE THE LAST TIME"]
         lines += [f"  {one.type}: {limit(one.before, currency)} -> {limit(one.now, currency)}" for one in moved]
     return lines
+
+
+def slip_lines(fitted: Fitted, settings: Settings, most: int = 5) -> list[str]:
+    """Prices and ages that look like slips of the fingers, with what was probably meant; they stay in, with little say."""
+    if not fitted.slips:
+        return []
+    currency = settings.currency
+    lines = ["", "LOOKS LIKE A SLIP (kept, but it counts for little)"]
+    for one in fitted.slips[:most]:
+        said = (lambda number: money(number, currency)) if one.column == "price" else (lambda number: f"{number:g}")
+        value, meant = said(one.value), "" if one.likely is None else said(one.likely)
+        likely = f"; {meant} meant?" if meant else ""
+        lines += wrap(f"  {one.unit}: {one.column} {value}{likely} (usual {limit(one.expected, currency)}, counts {one.weight * 100:.0f}%)", "    ")
+    more = len(fitted.slips) - most
+    return [*lines, f"  and {more} more"] if more > 0 else lines
 
 
 def fit_json(fitted: Fitted) -> dict[str, Any]:
@@ -49,10 +66,16 @@ def fit_json(fitted: Fitted) -> dict[str, Any]:
         "units": fitted.n_units,
         "sold": fitted.n_sold,
         "types": dict(fitted.saved.price.types),
-        "worth": [vars(one) for one in fitted.worths],
+        "learned": [vars(one) for one in fitted.learned],
+        "slips": [vars(one) for one in fitted.slips],
         "moved": [vars(one) for one in fitted.moved],
         "ask_effect_from": fitted.saved.saletime.learned_from,
     }
+
+
+def _said(one: Learned) -> str:
+    """Makers by their names, with a capital."""
+    return one.what[:1].upper() + one.what[1:] if one.kind == "maker" else one.what
 
 
 def _signed(value: float, currency: str) -> str:

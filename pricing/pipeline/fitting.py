@@ -17,8 +17,9 @@ from pricing.records.settings import Settings, settings_digest
 if TYPE_CHECKING:
     import pyarrow as pa
 
-    from pricing.advice.worth import Worth
+    from pricing.model.learned import Learned
     from pricing.model.saved import Saved
+    from pricing.model.slips import Slip
     from pricing.records.units import Units
 
 
@@ -35,14 +36,16 @@ class Moved:
 class Fitted:
     """What a fit made: the file, what it was learned from, and the numbers themselves.
 
-    worths: what a year, a grade, a feature is worth; moved: how the answers moved since the fit before, commonest types first.
+    learned: what a year, a grade, a feature, a maker is worth; slips: prices and ages that look like slips of the fingers, the least
+    likely first; moved: how the answers moved since the fit before, commonest types first.
     """
 
     path: Path
     n_units: int
     n_sold: int
     saved: Saved
-    worths: tuple[Worth, ...]
+    learned: tuple[Learned, ...]
+    slips: tuple[Slip, ...]
     moved: tuple[Moved, ...]
 
 
@@ -52,11 +55,10 @@ def fit(home: Home, settings: Settings, as_of: date) -> Fitted:
     Raises Refused where a stored batch is damaged or the home cannot be written.
     """
     from pricing.advice import similar, spot
-    from pricing.advice.worth import worths
     from pricing.ledger import lock
     from pricing.ledger.batches import content_hash
     from pricing.ledger.current import read_current, units_for_models
-    from pricing.model import price_fit, repair_fit, saletime_fit, saved
+    from pricing.model import learned, price_fit, repair_fit, saletime_fit, saved, slips
     from pricing.model.known import known_by
     from pricing.pipeline import proving
     from pricing.records.units import from_rows
@@ -83,8 +85,9 @@ def fit(home: Home, settings: Settings, as_of: date) -> Fitted:
             open_units=open_rows(table) if table is not None else [],
         )
     now = saved.load_file(path)
-    sold = units.take(units.number("price") > 0)
-    return Fitted(path, units.n, sold.n, now, worths(price_model, sold, as_of), _moved(before, now, as_of))
+    n_sold = int((units.number("price") > 0).sum())
+    found = tuple(learned.learned(now.price, float(as_of.toordinal())))
+    return Fitted(path, units.n, n_sold, now, found, tuple(slips.slips(price_model, units, as_of)), _moved(before, now, as_of))
 
 
 def _before(home: Home) -> Saved | None:
