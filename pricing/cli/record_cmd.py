@@ -79,11 +79,14 @@ def add(
             if name == files[-1] and served:
                 click.echo(f"Home: {home.path}")
     if wrote and not dry_run and not no_fit:
+        from pricing.pages.fit_text import slip_lines
         from pricing.pipeline.fitting import fit
 
         fitted = fit(home, settings, as_of)
         if not as_json:
             click.echo(f"Learned again from {fitted.n_units:,} units, {fitted.n_sold:,} sold ({fitted.path.name}).")
+            for line in slip_lines(fitted, settings):
+                click.echo(line)
             click.echo("Next: pricing ask front-load washer, 7 years, good")
     if not served:
         sys.exit(1)
