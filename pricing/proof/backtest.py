@@ -73,7 +73,8 @@ def replay(units: Units, settings: Settings, end: date, learners: Mapping[str, L
         days = np.where(np.isfinite(asked_day[rows]), asked_day[rows], cutoff + 1)  # the day sold is the future: not used
         types = known.word("type").lookup(question.word("type").levels)[before]
         counts = np.append(np.bincount(types[types >= 0], minlength=len(question.word("type").levels)), 0)
-        parts.append((rows, cutoff, len(before), counts[question.word("type").codes], {name: learn(known, as_of)(question, days) for name, learn in learners.items()}))
+        answers = {name: _one_by_one(learn(known, as_of), question, days) for name, learn in learners.items()}
+        parts.append((rows, cutoff, len(before), counts[question.word("type").codes], answers))
     n_left = int((units.number("price") > 0).sum()) - sum(len(part[0]) for part in parts)
     return Replay(
         rows=_joined([part[0] for part in parts]).astype(int),
@@ -137,6 +138,11 @@ def month_before(day: float) -> float:
     '2026-02-28'
     """
     return float((date.fromordinal(int(day)).replace(day=1) - timedelta(days=1)).toordinal())
+
+
+def _one_by_one(ask: Ask, question: Units, days: np.ndarray) -> Answers:
+    """Each unit asked about alone: in one product of matrices the last bit of a row hangs on how many rows there are."""
+    return _answers([ask(question.take(np.array([place])), days[place : place + 1]) for place in range(question.n)])
 
 
 def _joined(parts: list[np.ndarray]) -> np.ndarray:
