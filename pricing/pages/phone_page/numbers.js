@@ -1,0 +1,122 @@
+// The numbers of the last fit and small sums. `use(given)` opens the body that the page carries; every formula reads it here.
+// One function per function of the Python, by the same name; here a table of one unit where Python has tables of many.
+"use strict";
+let N = null, C = null, S = null; // fitted numbers; constants and starting figures; the person's settings
+let kept = new Map();             // laws that were worked out for this question already
+
+function use(given) {
+  N = given.numbers; C = given.constants; S = given.settings;
+  N.price.types_by = new Map(N.price.encoding.types.map((row) => [row.type, row]));
+  N.price.group = N.price.encoding.blocks.flatMap((block, g) => block.mean.map(() => g));
+  C.types_by = new Map(C.types.map((row) => [row.type, row]));
+  for (const name of ["fix", "parts", "hours", "sell"]) prepare_effects(N.repair[name]);
+  N.repair.fixed_by = new Map(N.repair.fixed_of.map((row) => [pair_key(row[0], row[1]), row]));
+  N.repair.tree = null;
+  kept = new Map();
+}
+
+const own = (table, name) => (Object.prototype.hasOwnProperty.call(table, name) ? table[name] : undefined);
+const pair_key = (...words) => JSON.stringify(words);
+const clip = (x, low, high) => Math.min(Math.max(x, low), high);
+const sum = (values) => { let total = 0; for (const value of values) total += value; return total; };
+const dot = (a, b) => { let total = 0; for (let i = 0; i < a.length; i++) total += a[i] * b[i]; return total; };
+const range = (n) => Array.from({ length: n }, (_, i) => i);
+const by_word = (a, b) => (a < b ? -1 : a > b ? 1 : 0);
+const known_number = (value) => typeof value === "number" && Number.isFinite(value);
+
+/** To the nearest whole number, halves to the even one. */
+function rint(x) {
+  const low = Math.floor(x), part = x - low;
+  return part < 0.5 ? low : part > 0.5 ? low + 1 : low % 2 === 0 ? low : low + 1;
+}
+
+/** A number with at most six digits, as Python's "g" writes it. */
+const general = (x) => String(Number(x.toPrecision(6)));
+
+function interp(x, xs, ys) {
+  const last = xs.length - 1;
+  if (x <= xs[0]) return ys[0];
+  if (x >= xs[last]) return ys[last];
+  let low = 0, high = last;
+  while (high - low > 1) { const middle = (low + high) >> 1; if (xs[middle] <= x) low = middle; else high = middle; }
+  return ((ys[low + 1] - ys[low]) / (xs[low + 1] - xs[low])) * (x - xs[low]) + ys[low];
+}
+
+/** First place at which `x` could stand in rising values. */
+function searchsorted(values, x, right = false) {
+  let place = 0;
+  while (place < values.length && (right ? values[place] <= x : values[place] < x)) place += 1;
+  return place;
+}
+
+function cumsum(values) { let total = 0; return values.map((value) => (total += value)); }
+
+// ---- days: ordinals as Python counts them, day 1 is 1 January of year 1
+const EPOCH = 719163;
+const ordinal = (iso) => Math.round(Date.UTC(+iso.slice(0, 4), +iso.slice(5, 7) - 1, +iso.slice(8, 10)) / 864e5) + EPOCH;
+const isoformat = (day) => new Date((day - EPOCH) * 864e5).toISOString().slice(0, 10);
+
+// ---- one unit: words and numbers by column
+const word = (unit, name) => { const value = unit[name]; return value === undefined || value === null || is_numeric(name) ? "" : String(value); };
+const number = (unit, name) => { const value = unit[name]; return value === undefined || value === null || !is_numeric(name) ? NaN : Number(value); };
+const is_numeric = (name) => C.numeric.includes(name);
+const type_of = (question) => String(question.unit.type || "");
+
+/** The ages it may have: one, several where several years are named, or [null] where nothing is known. */
+function ages_of(question, as_of) {
+  if (question.made && question.made.length) return question.made.map((year) => Math.max(+as_of.slice(0, 4) - year, 0));
+  const age = question.unit.age;
+  return [age === undefined || age === null ? null : Number(age)];
+}
+
+function with_unit(question, columns) {
+  const unit = { ...question.unit, ...columns };
+  for (const name of Object.keys(unit)) if (unit[name] === null || unit[name] === undefined) delete unit[name];
+  return { ...question, unit, made: "age" in columns ? [] : question.made };
+}
+
+function standing(share_removed, n_own, n_near = 0) {
+  if (n_own + n_near === 0 || share_removed <= 0.25) return "GUESS";
+  const count = n_near ? `${n_own}+${n_near}` : `${n_own}`;
+  return `${share_removed >= 0.75 ? "YOURS" : "PART"} (${count})`;
+}
+
+// ---- points that fill a cube evenly, and the normal law at them
+const lattices = new Map();
+function lattice(dimension) {
+  const n = C.points.n;
+  if (!lattices.has(dimension)) lattices.set(dimension, Float64Array.from({ length: n }, (_, i) => (((i * C.points.generator[dimension]) % n) + 0.5) / n));
+  return lattices.get(dimension);
+}
+const normals = new Map();
+function normal_points(dimension) {
+  if (!normals.has(dimension)) normals.set(dimension, lattice(dimension).map(normal_quantile));
+  return normals.get(dimension);
+}
+const polyval = (coefficients, x) => { let total = 0; for (const c of coefficients) total = total * x + c; return total; };
+function normal_quantile(p) {
+  const [A, B, CC, D, E, F] = C.points.normal, q = p - 0.5;
+  if (Math.abs(q) <= 0.425) { const r = 0.180625 - q * q; return (q * polyval(A, r)) / polyval(B, r); }
+  const tail = Math.sqrt(-Math.log(Math.min(p, 1 - p)));
+  return Math.sign(q) * (tail <= 5 ? polyval(CC, tail - 1.6) / polyval(D, tail - 1.6) : polyval(E, tail - 5) / polyval(F, tail - 5));
+}
+
+/** The smallest value at or below which the weight is at least `chance` of the whole: buckets first, then only one bucket is sorted. */
+function quantile_of(values, weights, chance) {
+  const n = values.length;
+  let low = Infinity, high = -Infinity, total = 0;
+  for (let i = 0; i < n; i++) { const v = values[i]; if (v < low) low = v; if (v > high) high = v; total += weights[i]; }
+  if (!(high > low)) return low;
+  const wanted = chance * total - 1e-12, K = 2048, each = K / (high - low), buckets = new Float64Array(K);
+  const bucket = (v) => Math.min(K - 1, Math.floor((v - low) * each));
+  for (let i = 0; i < n; i++) buckets[bucket(values[i])] += weights[i];
+  let reached = 0, b = 0;
+  while (b < K - 1 && reached + buckets[b] < wanted) reached += buckets[b++];
+  const from = Math.max(b - 1, 0); // one bucket earlier, for sums in another order differ in the last digit
+  if (from < b) reached -= buckets[from];
+  const rest = [];
+  for (let i = 0; i < n; i++) if (bucket(values[i]) >= from && bucket(values[i]) <= b + 1) rest.push(i);
+  rest.sort((i, j) => values[i] - values[j]);
+  for (const i of rest) { reached += weights[i]; if (reached >= wanted) return values[i]; }
+  return high;
+}

@@ -1,0 +1,310 @@
+// What a unit sells for: how a unit is read as numbers, the law of its price, and why the price is what it is.
+"use strict";
+const AGE_MARGINS = ["age line", "age since new", "age bend", "age hinges", "age steps"];
+const DAYS_A_MONTH = 30.4375, DAYS_A_YEAR = 365.25;
+
+// ---- ages
+const line = (age) => (clip(age, 0, C.ages.oldest) - C.ages.middle) / 5;
+const GRID = () => range(C.ages.oldest + 1);
+
+function basis(kind, knots, age) {
+  const a = clip(age, 0, C.ages.oldest), middle = C.ages.middle, bend = C.ages.bend;
+  if (kind === "age line") return [(a - middle) / 5];
+  if (kind === "age since new") return [a / 5];
+  if (kind === "age bend") return [2 * (Math.exp(-a / bend) - Math.exp(-middle / bend) * (1 - (a - middle) / bend))];
+  if (kind === "age hinges") return knots.map((knot) => Math.max(a - knot, 0) / 5);
+  return knots.map((knot) => (a >= knot ? 0.5 : -0.5));
+}
+
+function start_ages(grade) {
+  const density = GRID().map((age) => { const x = (Math.max(age, 0.5) * C.ages.shape) / C.ages.usual[grade]; return Math.pow(x, C.ages.shape - 1) * Math.exp(-x); });
+  const total = sum(density);
+  return density.map((d) => d / total);
+}
+
+/** p(age | type, grade) of a blank age, over the ages 0 to 40. */
+function weights_of(type_name, family, grade) {
+  const table = N.price.encoding.ages, size = C.ages.oldest + 1;
+  const counts = (keep) => {
+    const total = new Array(size).fill(0);
+    table.counts.forEach((row, i) => { if (keep(i)) row.forEach((count, age) => { total[age] += count; }); });
+    return total;
+  };
+  const same_grade = (i) => table.grades[i] === grade || grade < 0;
+  const everyone = counts(() => true), all = sum(everyone);
+  let weights;
+  if (table.start) weights = start_ages(grade >= 0 ? C.conditions[grade] : "");
+  else if (all > 0) weights = everyone.map((count) => count / all);
+  else weights = GRID().map((age) => (age === rint(C.ages.middle) ? 1 : 0));
+  const levels = [
+    [same_grade, C.ages.start_weight],
+    [(i) => same_grade(i) && table.families[i] === family && family !== "", C.ages.pool_weight],
+    [(i) => same_grade(i) && table.types[i] === type_name && type_name !== "", C.ages.pool_weight],
+  ];
+  for (const [keep, strength] of levels) {
+    const here = counts(keep), n = sum(here);
+    weights = weights.map((weight, age) => (here[age] + strength * weight) / (n + strength));
+  }
+  return weights;
+}
+
+// ---- a unit as a row of numbers
+function family_for_price(unit) {
+  const name = word(unit, "type");
+  if (!name) return "";
+  const row = N.price.types_by.get(name);
+  return row ? row.family : N.price.encoding.other.family ? family_by_name(name) : "";
+}
+
+const starts = (unit) => { const name = word(unit, "type"); return (name && N.price.types_by.get(name)) || N.price.encoding.other; };
+
+/** The unit as the model reads it as of a day (ordinal): columns, offset, start, missing by block, spread columns, months ahead, and its blank age. */
+function read(unit, day) {
+  const encoding = N.price.encoding, age = number(unit, "age"), blank = !Number.isFinite(age);
+  const family = family_for_price(unit);
+  const weights = blank ? weights_of(word(unit, "type"), family, C.conditions.indexOf(word(unit, "condition"))) : null;
+  const parts = encoding.margins.map((margin) => read_margin(margin, unit, day, family, weights));
+  if (encoding.smooth) parts.push([smooth_columns(encoding.smooth, parts), 0]);
+  const prior = starts(unit);
+  const along = blank ? dot(weights, GRID().map(line)) : line(age);
+  const columns = [], missing = [], partner = [];
+  let offset = prior.log_price + prior.slope * along;
+  for (const block of encoding.blocks) {
+    const [left, left_unknown] = parts[block.left], [right, right_unknown] = parts[block.right];
+    const keep = block.pairs.map(([l, r]) => (block.right === 0 ? left[l] : left[l] * right[r]));
+    for (const value of keep) columns.push(value);
+    offset += dot(keep, block.mean);
+    const open = Math.max((dot(left, left) + left_unknown) * (dot(right, right) + right_unknown) - dot(keep, keep), 0);
+    missing.push(open < 1e-9 ? 0 : open);
+    if (blank && by_age(block)) for (const [, r] of block.pairs) partner.push(block.right ? right[r] : 1);
+  }
+  const spread = encoding.spread_margins.flatMap((index) => parts[index][0]);
+  return { columns, offset, start: prior.log_price, missing, spread, ahead: Math.max(day - encoding.last_day, 0) / DAYS_A_MONTH, blank, weights, slope: prior.slope, partner };
+}
+
+const by_age = (block) => block.left < N.price.encoding.margins.length && AGE_MARGINS.includes(N.price.encoding.margins[block.left].kind);
+
+function read_margin(margin, unit, day, family, weights) {
+  const { kind, labels, values } = margin, last_day = N.price.encoding.last_day;
+  if (kind === "one") return [[1], 0];
+  if (kind === "word" || kind === "doubt") {
+    const said_word = margin.column === "family" ? family : word(unit, margin.column);
+    const [columns, unknown] = one_hot(said_word, labels, labels.length > 0 || kind === "doubt");
+    if (kind === "word") return [columns, unknown];
+    const doubt = starts(unit).doubt;
+    return [columns.map((value) => value * doubt), unknown * doubt * doubt];
+  }
+  if (kind === "words") return many_hot(word(unit, margin.column), labels, values);
+  if (kind === "steps") {
+    const rank = labels.indexOf(word(unit, margin.column));
+    if (rank < 0 || !word(unit, margin.column)) return [values.map(() => 0), sum(values.map((usual) => usual * (1 - usual)))];
+    return [values.map((usual, k) => (rank >= k + 1 ? 1 : 0) - usual), 0];
+  }
+  if (kind === "grade") { const rank = C.conditions.indexOf(word(unit, margin.column)); return [[rank < 0 ? 0 : rank - 2], 0]; }
+  if (kind === "number" || kind === "hinges") return read_number(number(unit, margin.column), margin);
+  if (AGE_MARGINS.includes(kind)) {
+    if (!weights) return [basis(kind, values, number(unit, "age")), 0];
+    const total = basis(kind, values, 0).map(() => 0);
+    GRID().forEach((age) => basis(kind, values, age).forEach((value, k) => { total[k] += weights[age] * value; }));
+    return [total, 0];
+  }
+  if (kind === "blank") return [[weights ? 1 : 0], 0];
+  if (kind === "trend") return [[(day - last_day) / DAYS_A_YEAR], 0];
+  if (kind === "walk") {
+    const months = Math.max(last_day - day, 0) / DAYS_A_MONTH;
+    return [range(values.length - 1).map((k) => -Math.sqrt(values[k + 1] - values[k]) * (months > (values[k + 1] + values[k]) / 2 ? 1 : 0)), 0];
+  }
+  if (kind === "season") { const turn = (2 * Math.PI * day) / DAYS_A_YEAR; return [[Math.cos(turn), Math.sin(turn)], 0]; }
+  if (kind === "anchor") { const name = word(unit, "type"), place = name ? labels.indexOf(name) : -1; return [[place < 0 ? 0 : values[place]], 0]; }
+  throw new Error(`no reading called ${kind}`);
+}
+
+function one_hot(said_word, labels, blank_is_unknown) {
+  const place = said_word || labels.includes("") ? labels.indexOf(said_word) : -1;
+  const columns = labels.map((_, k) => (k === place ? 1 : 0));
+  return [columns, place < 0 && (blank_is_unknown || said_word !== "") ? 1 : 0];
+}
+
+function many_hot(text, labels, usual) {
+  const table = labels.map(() => 0);
+  let unknown = 0;
+  for (const entry of new Set(text.split(";").map((part) => part.trim()).filter(Boolean))) {
+    const place = labels.indexOf(entry);
+    if (place >= 0) table[place] = 1; else unknown += 1;
+  }
+  return [table.map((value, k) => value - usual[k]), unknown];
+}
+
+function read_number(value, margin) {
+  const [centre, spread, low, high, ...knots] = margin.values;
+  let x = margin.labels[0].startsWith("ln ") ? Math.log(value) : value;
+  const blank = !Number.isFinite(x);
+  x = (clip(blank ? centre : x, low, high) - centre) / spread;
+  return margin.kind === "number" ? [[x], blank ? 1 : 0] : [knots.map((knot) => Math.max(x - knot, 0)), 0];
+}
+
+function smooth_columns(smooth, parts) {
+  const x = smooth.margins.flatMap((index, i) => parts[index][0].map((value) => value * smooth.weights[i]));
+  const near = smooth.landmarks.map((mark) => Math.exp((-0.5 * Math.max(dot(x, x) + dot(mark, mark) - 2 * dot(x, mark), 0)) / (smooth.length * smooth.length)));
+  const out = smooth.turn[0].map(() => 0);
+  near.forEach((value, i) => { const row = smooth.turn[i]; for (let k = 0; k < out.length; k++) out[k] += value * row[k]; });
+  return out;
+}
+
+/** What a blank age leaves open about the unit's own ln price. */
+function age_variance(rows) {
+  if (!rows.blank) return 0;
+  const grid = GRID(), curve = grid.map((age) => rows.slope * line(age));
+  let position = 0, used = 0;
+  for (const block of N.price.encoding.blocks) {
+    const width = block.mean.length;
+    if (by_age(block) && width) {
+      const margin = N.price.encoding.margins[block.left], by_knot = [];
+      block.pairs.forEach(([l], k) => { by_knot[l] = (by_knot[l] || 0) + rows.partner[used + k] * (N.price.mean[position + k] + block.mean[k]); });
+      grid.forEach((age) => { const row = basis(margin.kind, margin.values, age); by_knot.forEach((value, l) => { curve[age] += value * row[l]; }); });
+      used += width;
+    }
+    position += width;
+  }
+  const middle = dot(rows.weights, curve);
+  return sum(curve.map((value, age) => rows.weights[age] * (value - middle) ** 2));
+}
+
+// ---- the law of ln price
+function law(unit, day) {
+  const key = JSON.stringify([day, N.price.encoding.margins.some((margin) => margin.column === "repair") ? unit : { ...unit, repair: null }]);
+  if (!kept.has(key)) kept.set(key, law_of(read(unit, day)));
+  return kept.get(key);
+}
+
+function law_of(rows) {
+  const Z = rows.columns, model = N.price, p = Z.length, moved = new Float64Array(p);
+  for (let i = 0; i < p; i++) {
+    if (Z[i] === 0) continue;
+    const row = model.factor[i], unit = model.unit[i] * Z[i];
+    for (let k = 0; k < row.length; k++) moved[k] += unit * row[k];
+  }
+  const drift = model.walk * model.walk * rows.ahead, blocks = model.encoding.blocks;
+  let open = drift, before = drift, learned = 0;
+  rows.missing.forEach((value, g) => { open += value * model.scales[g] ** 2; before += value * blocks[g].scale ** 2; });
+  for (let i = 0; i < p; i++) { learned += moved[i] * moved[i]; before += Z[i] * Z[i] * blocks[model.group[i]].scale ** 2; }
+  const own_variance = model.error ** 2 * Math.exp(2 * spread_of(rows)) + age_variance(rows);
+  return finished({ center: rows.offset + dot(Z, model.mean), scale: Math.sqrt(own_variance), spread: Math.sqrt(learned + open), prior_spread: Math.sqrt(before) });
+}
+
+/** The law with its summed scale and the share of it that is not the unit's own. */
+function finished(one) {
+  const total = one.scale ** 2 + one.spread ** 2;
+  return { ...one, total: Math.sqrt(total), share: one.spread ** 2 / Math.max(total, 1e-300), removed: clip(1 - one.spread ** 2 / Math.max(one.prior_spread ** 2, 1e-300), 0, 1) };
+}
+
+const spread_of = (rows) => clip(dot(rows.spread, N.price.gamma), -C.most_spread, C.most_spread);
+
+/** A quantile of the t variable plus the normal one, in units of the summed scale. */
+function quantile(share, prob) {
+  const values = N.price.table.values, n_logits = values[0].length, most = 8, step = most / (n_logits - 1), n_shares = values.length;
+  const logit = clip(Math.log(prob) - Math.log1p(-prob), -most, most);
+  const place = Math.abs(logit) / step, low = Math.min(Math.floor(place), n_logits - 2), part = place - low;
+  const at = clip(share, 0, 1) * (n_shares - 1), row = Math.min(Math.floor(at), n_shares - 2), mix = at - row;
+  const few = values[row][low] * (1 - part) + values[row][low + 1] * part, more = values[row + 1][low] * (1 - part) + values[row + 1][low + 1] * part;
+  return Math.sign(logit) * (few * (1 - mix) + more * mix);
+}
+
+function mean_price(one) {
+  const [low, high] = C.cut;
+  let total = 0;
+  for (let i = 0; i < 199; i++) total += Math.exp(one.total * quantile(one.share, low + ((high - low) * (i + 0.5)) / 199));
+  return (Math.exp(one.center) * total) / 199 * N.price.lift;
+}
+
+const drawn = new WeakMap();
+function draws(one, dimension) {
+  const own_draws = drawn.get(one) || new Map();
+  drawn.set(one, own_draws);
+  if (!own_draws.has(dimension)) own_draws.set(dimension, lattice(dimension).map((point) => N.price.lift * Math.exp(one.center + one.total * quantile(one.share, C.cut[0] + (C.cut[1] - C.cut[0]) * point))));
+  return own_draws.get(dimension);
+}
+
+function range_of(one, coverage) {
+  let low = 0, high = 0;
+  for (const upto of [...C.coverages.filter((c) => c < coverage), coverage]) {
+    const half = quantile(one.share, (1 + upto) / 2);
+    low = Math.max(low, interp(upto, C.coverages, N.price.ranges.low) * half);
+    high = Math.max(high, interp(upto, C.coverages, N.price.ranges.high) * half);
+  }
+  return [Math.exp(one.center - one.total * low), Math.exp(one.center + one.total * high)];
+}
+
+const n_of_type = (type_name) => own(N.price.types, type_name) || 0;
+function n_of_family(type_name) {
+  const row = N.price.types_by.get(type_name) || N.price.encoding.other;
+  return row.family ? (own(N.price.families, row.family) || 0) - n_of_type(type_name) : 0;
+}
+
+// ---- why
+function terms(unit, day) {
+  let total = 0, before = 0;
+  const out = [];
+  for (const [name, value] of log_terms(unit, day)) {
+    total += value;
+    const now = Number(Math.exp(total).toFixed(2));
+    if (now !== before) out.push([name, Number((now - before).toFixed(2))]);
+    before = now;
+  }
+  return out;
+}
+
+function log_terms(unit, day) {
+  const type_name = word(unit, "type"), usual_age = usual_age_of(type_name);
+  const rows = read(unit, day), usual = read({ age: usual_age, type: type_name, condition: "good" }, day);
+  const prior = N.price.encoding.blocks.flatMap((block) => block.mean), values = new Map();
+  let base = usual.start;
+  const add = (name, value) => values.set(name, (values.get(name) || 0) + value);
+  column_terms().forEach((name, i) => {
+    const coefficient = N.price.mean[i] + prior[i], here = rows.columns[i] * coefficient, there = usual.columns[i] * coefficient;
+    if (name === "type") base += here;
+    else if (name === "season" || name === "prices lately") add(name, here);
+    else { base += there; add(name, here - there); }
+  });
+  const slopes = [rows, usual].map((r) => r.offset - r.start - dot(r.columns, prior));
+  base += slopes[1];
+  const unknown = values.get("age not known") || 0;
+  values.delete("age not known");
+  add("age", slopes[0] - slopes[1] + unknown);
+  const ordered = [...values.keys()].filter((name) => Math.abs(values.get(name)) > 1e-9).sort(by_place);
+  return [[type_name ? `usual ${type_name}` : "usual price", base], ...ordered.map((name) => [said_term(name, unit, type_name), values.get(name)])];
+}
+
+const usual_age_of = (type_name) => { const age = own(N.price.usual_age, type_name); return age === undefined ? C.ages.middle : age; };
+
+function column_terms() {
+  const encoding = N.price.encoding;
+  return encoding.blocks.flatMap((block) => block.pairs.map((pair) => {
+    const listed = [block.left, block.right].flatMap((side, i) => { const m = encoding.margins[side]; return m && m.kind === "words" ? [`${m.column}: ${m.labels[pair[i]]}`] : []; });
+    return listed.length ? listed[0] : block.term === "level" || block.term === "type" ? "type" : block.term;
+  }));
+}
+
+const FIRST_TERMS = ["age", "condition", "maker"], LAST_TERMS = ["fine pattern", "sold_where", "season", "prices lately"];
+function by_place(a, b) {
+  const place = (name) => { const head = name.split(":")[0]; return FIRST_TERMS.includes(head) ? FIRST_TERMS.indexOf(head) : LAST_TERMS.includes(head) ? 100 + LAST_TERMS.indexOf(head) : 50; };
+  return place(a) - place(b) || by_word(a, b);
+}
+
+function said_term(name, unit, type_name) {
+  if (name === "age") return age_said(unit, usual_age_of(type_name));
+  if (name === "fine pattern") return "this combination";
+  if (name === "season") return "time of year";
+  if (name.startsWith("features: ")) return name.slice("features: ".length);
+  if (name === "usual price") return "your usual price";
+  const told = word(unit, name);
+  if (name === "sold_where") return told ? `sold by ${told}` : "where it sells";
+  return told && !name.startsWith("repair") ? `${name} ${told}` : name;
+}
+
+function age_said(unit, usual) {
+  const age = number(unit, "age"), years = age - usual;
+  if (!Number.isFinite(age)) return "age not known";
+  if (Math.abs(years) < 0.5) return "age";
+  return `${Math.abs(years) < 1.5 ? "a year" : `${rint(Math.abs(years))} years`} ${years > 0 ? "older" : "younger"} than usual`;
+}

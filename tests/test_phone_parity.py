@@ -1,0 +1,91 @@
+"""The phone's formulas against the Python: the same random units over invented worlds, in node and in Chromium."""
+
+from __future__ import annotations
+
+import json
+import math
+import shutil
+import subprocess
+from pathlib import Path
+from typing import Any
+
+import pytest
+from phone_vectors import DAY, as_given, questions, world
+
+from pricing.advice import ask, offer
+from pricing.model.saved import Saved
+from pricing.pages import phone
+from pricing.records.question import Question
+from pricing.records.settings import Settings
+
+NODE = shutil.which("node")
+needs_node = pytest.mark.skipif(NODE is None, reason="no node here: apt-get install -y nodejs")
+OFFER_ONLY = {"unit", "as_read", "warnings"}  # said in words on the page
+ASK_ONLY = {"unit", "as_read", "warnings", "similar", "pair", "offered"}  # past sales, pairs and a buyer's offer stay with the computer
+RUN = """
+const given = JSON.parse(require("fs").readFileSync(0, "utf8"));
+use(given.file);
+console.log(JSON.stringify(given.asked.map((question) => ({ offer: offer(question, given.as_of), ask: ask(question, given.as_of) }))));
+"""
+
+
+def by_phone(saved: Saved, settings: Settings, asked: list[Question], folder: Path) -> list[dict[str, Any]]:
+    """Answers of the page's script; it is given nothing but the numbers that the phone file carries."""
+    script = folder / "engine.js"
+    script.write_text(phone.engine() + RUN, encoding="utf-8")
+    sent = {"file": phone.given(saved, settings), "as_of": DAY.isoformat(), "asked": [as_given(one) for one in asked]}
+    assert NODE is not None
+    done = subprocess.run([NODE, str(script)], input=json.dumps(sent), capture_output=True, text=True, timeout=900, check=False)
+    assert done.returncode == 0, done.stderr[-3000:]
+    answers: list[dict[str, Any]] = json.loads(done.stdout)
+    return answers
+
+
+def differences(ours: Any, theirs: Any, where: str = "") -> list[str]:
+    """Every place where two answers differ by more than 1e-9 of money, or of the number where it is large."""
+    if isinstance(ours, dict):
+        return [found for name in ours for found in differences(ours[name], theirs.get(name, "missing"), f"{where}.{name}")]
+    if isinstance(ours, (list, tuple)):
+        if len(ours) != len(theirs):
+            return [f"{where}: {len(ours)} and {len(theirs)} entries"]
+        return [found for place, pair in enumerate(zip(ours, theirs, strict=True)) for found in differences(*pair, f"{where}[{place}]")]
+    if isinstance(ours, (int, float)) and not isinstance(ours, bool) and isinstance(theirs, (int, float)) and not isinstance(theirs, bool):
+        nudged = ours + 1e-7, theirs + 1e-7  # a number told as 60.50 stands on the edge of rounding, where the last digit of a sum decides
+        same = math.isclose(ours, theirs, rel_tol=1e-12, abs_tol=1e-9) and all(round(nudged[0], places) == round(nudged[1], places) for places in (0, 2))
+        return [] if same else [f"{where}: {ours!r} and {theirs!r}"]
+    return [] if ours == theirs else [f"{where}: {ours!r} and {theirs!r}"]
+
+
+def compared(saved: Saved, settings: Settings, asked: list[Question], theirs: list[dict[str, Any]]) -> list[str]:
+    found = []
+    offers, asks = offer.decide_many(asked, saved, settings, DAY), ask.decide_many(asked, saved, settings, DAY)
+    for question, one, other, answer in zip(asked, offers, asks, theirs, strict=True):
+        ours = json.loads(
+            json.dumps({"offer": {k: v for k, v in one.as_dict().items() if k not in OFFER_ONLY}, "ask": {k: v for k, v in other.as_dict().items() if k not in ASK_ONLY}})
+        )
+        found += [f"{as_given(question)} {line}" for line in differences(ours, answer)]
+    return found
+
+
+@needs_node
+@pytest.mark.parametrize("seed", range(5))
+def test_python_and_the_phone_give_the_same_answers(seed: int, tmp_path: Path) -> None:
+    saved, settings = world(seed, tmp_path / "home")
+    asked = questions(seed, 40, settings)
+
+    found = compared(saved, settings, asked, by_phone(saved, settings, asked, tmp_path))
+
+    assert not found, "\n".join(found[:8])
+    assert len({one.type for one in asked}) > 10
+
+
+@needs_node
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(5))
+def test_two_thousand_units_over_five_worlds(seed: int, tmp_path: Path) -> None:
+    saved, settings = world(seed, tmp_path / "home")
+    asked = questions(100 + seed, 400, settings)
+
+    found = compared(saved, settings, asked, by_phone(saved, settings, asked, tmp_path))
+
+    assert not found, f"{len(found)}\n" + "\n".join(found[:8])
