@@ -6,9 +6,11 @@ What is plain here is what `rows.read_row` would take without a note; whatever i
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date
 from decimal import Decimal
+from functools import partial
+from itertools import repeat
 from typing import TYPE_CHECKING, Any
 
 from pricing.ingest import dates, real_sheets, structure, values
@@ -55,13 +57,12 @@ def typed_columns(table: pa.Table, rules: Rules) -> tuple[np.ndarray, dict[str, 
             continue
         kind = BY_NAME[column_name].kind
         if kind in ("money", "number", "date"):
-            known = [_plain_number(rules, heading, text, kind) for text in texts]
-            bad = np.array([value is _ODD for value in known])
-            flagged |= bad[codes]
-            numbers = np.array([np.nan if value is None or value is _ODD else value for value in known], dtype=float)
+            values_of = _worked_out(rules, f"plain {heading.text}", texts, partial(_work_out, rules, heading, kind))
+            numbers = np.array(values_of, dtype=float)
+            flagged |= np.isinf(numbers)[codes]
             numeric[column_name] = numbers[codes]
         else:
-            entries = [_plain_word(rules, column_name, kind, text) for text in texts]
+            entries = _worked_out(rules, f"plain {column_name}", texts, partial(_work_out_word, rules, column_name, kind))
             bad = np.array([entry is _ODD for entry in entries])
             flagged |= bad[codes]
             kept = [None if entry is _ODD or entry is None else entry for entry in entries]
@@ -84,54 +85,51 @@ class _Odd:
 
 
 _ODD = _Odd()
+_NEW = object()
+_BLANK, _TOLD = float("nan"), float("inf")
 
 
-def _plain_number(rules: Rules, heading: Heading, text: str, kind: str) -> Any:
-    """The value of a cell as a float (dates as ordinal days), None for blank, _ODD for anything to be told."""
-    kept = rules.memo.setdefault(f"plain {heading.text}", {})
-    if text in kept:
-        return kept[text]
-    kept[text] = value = _work_out(rules, heading, text.strip(), kind)
-    return value
+def _worked_out(rules: Rules, name: str, texts: Sequence[str], read: Callable[[str], Any]) -> list[Any]:
+    """What each distinct cell of a column comes to, worked out once for the whole file."""
+    kept = rules.memo.setdefault(name, {})
+    found = list(map(kept.get, texts, repeat(_NEW)))
+    for place, value in enumerate(found):
+        if value is _NEW:
+            found[place] = kept[texts[place]] = read(texts[place])
+    return found
 
 
-def _work_out(rules: Rules, heading: Heading, text: str, kind: str) -> Any:
-    column = heading.column
+def _work_out(rules: Rules, heading: Heading, kind: str, cell_text: str) -> float:
+    """The value of a cell (dates as ordinal days), NaN for blank, infinity for anything to be told."""
+    column, text = heading.column, cell_text.strip()
     if not text:
-        return None
+        return _BLANK
     if kind == "money":
         cell = values.read_money(text, rules.decimal)
         if cell.problem or cell.note or cell.ask_words or not same_currency(cell.currency, rules.currency) or heading.unit == "cents":
-            return _ODD
-        return None if cell.value is None else float(cell.value)
+            return _TOLD
+        return _BLANK if cell.value is None else float(cell.value)
     if kind == "date":
         reading = dates.read_date(text, rules.today)
         if reading.no_year:
-            return _ODD
+            return _TOLD
         day, problem = dates.resolve(reading, rules.date_order)
-        return _ODD if problem else None if day is None else float(day.toordinal())
+        return _TOLD if problem else _BLANK if day is None else float(day.toordinal())
     if column == "age":
         cell = values.read_age(text, rules.decimal, heading.unit or "years", rules.today.year)
-        return _ODD if cell.problem or cell.note or (cell.value is not None and cell.value.made) else None if cell.value is None else round(cell.value.years or 0.0, 4)
+        return _TOLD if cell.problem or cell.note or (cell.value is not None and cell.value.made) else _BLANK if cell.value is None else round(cell.value.years or 0.0, 4)
     if column == "hours" and heading.unit in ("", "hours"):
         cell = values.read_hours(text, rules.decimal)
     elif column in ("miles", "size", "warranty_days") and not heading.unit:
         cell = values.read_number(text, rules.decimal)
     else:
-        return _ODD
-    return _ODD if cell.problem or cell.note else None if cell.value is None else round(cell.value, 4)
+        return _TOLD
+    return _TOLD if cell.problem or cell.note else _BLANK if cell.value is None else round(cell.value, 4)
 
 
-def _plain_word(rules: Rules, column: str, kind: str, text: str) -> Any:
+def _work_out_word(rules: Rules, column: str, kind: str, cell_text: str) -> Any:
     """(our word, theirs where it differs), None for blank, _ODD for anything to be told."""
-    kept = rules.memo.setdefault(f"plain {column}", {})
-    if text in kept:
-        return kept[text]
-    kept[text] = entry = _work_out_word(rules, column, kind, text.strip())
-    return entry
-
-
-def _work_out_word(rules: Rules, column: str, kind: str, text: str) -> Any:
+    text = cell_text.strip()
     if not text:
         return None
     if text.startswith("'"):
@@ -264,14 +262,14 @@ def _as_arrow(name: str, column: np.ndarray) -> pa.Array:
     import numpy as np
     import pyarrow as pa
 
-    blank = np.isnan(column)
+    blank = ~np.isfinite(column)
     kind = BY_NAME[name].kind
     if kind == "money":
-        cents = np.where(blank, 0, np.round(column * 100)).astype(np.int64)
+        cents = np.round(np.where(blank, 0, column) * 100).astype(np.int64)
         words = np.empty((len(cents), 2), dtype=np.int64)  # a 128-bit decimal is its whole number of cents, low word first
         words[:, 0], words[:, 1] = cents, cents >> 63
         bitmap = pa.py_buffer(np.packbits(~blank, bitorder="little").tobytes())
         return pa.Array.from_buffers(pa.decimal128(12, 2), len(cents), [bitmap, pa.py_buffer(words)])
     if kind == "date":
-        return pa.array(np.where(blank, 0, column - 719163).astype(np.int32), mask=blank).cast(pa.date32())
+        return pa.array((np.where(blank, 719163, column) - 719163).astype(np.int32), mask=blank).cast(pa.date32())
     return pa.array(column, mask=blank)
