@@ -118,6 +118,7 @@ function answer() {
 // ---- answers
 const mark = (text) => el("span", { class: "mark" }, text);
 const row = (...cells) => el("tr", {}, ...cells.map((cell, i) => el(i ? "td" : "th", i ? { class: "r" } : { scope: "row" }, cell)));
+const fact = (label, value, more, whose) => row(el("span", {}, label, el("span", { class: "small more" }, more)), value, whose);
 const rows_of = (title, heads, rows) => el("table", {}, el("caption", { class: "small" }, title), heads ? el("thead", {}, el("tr", {}, ...heads.map((head, i) => el("th", { scope: "col", class: i ? "r" : "" }, head)))) : null, el("tbody", {}, ...rows));
 
 function drawn_range(low, middle, high, label) {
@@ -151,11 +152,11 @@ function offer_view(found, question) {
     ...found.cautions.map((text) => el("p", { class: "caution" }, text)),
     price.low < price.high ? drawn_range(price.low, price.median, price.high, "Sells for, once fixed") : null,
     rows_of("", null, [
-      row("Fixed, it sells for", limit_text(price.median), `${share_text()}: ${limit_text(price.low)}–${limit_text(price.high)}`, mark(found.standing.price)),
-      row("You fix it", `${Math.round(found.fix_chance * 100)}%`, fixed.ended ? `you: ${fixed.fixed} of ${fixed.ended}` : "none of yours yet", mark(found.standing.fix)),
-      row("Parts, if fixed", money(spent_on.parts_if_fixed), `usual ${limit_text(spent_on.parts_low)}–${limit_text(spent_on.parts_high)}`, mark(found.standing.parts)),
-      row("Days to sell", String(Math.round(found.days.median)), `usual ${Math.round(found.days.low)}–${Math.round(found.days.high)}`, mark(found.standing.days)),
-      row("Your time", `${found.hours.toFixed(1)} h`, `drive ${(spent_on.drive_hours + spent_on.load_hours).toFixed(1)}, bench ${spent_on.bench_hours.toFixed(1)}`, mark(found.standing.hours)),
+      fact("Fixed, it sells for", limit_text(price.median), `${share_text()}: ${limit_text(price.low)}–${limit_text(price.high)}`, mark(found.standing.price)),
+      fact("You fix it", `${Math.round(found.fix_chance * 100)}%`, fixed.ended ? `you: ${fixed.fixed} of ${fixed.ended}` : "none of yours yet", mark(found.standing.fix)),
+      fact("Parts, if fixed", money(spent_on.parts_if_fixed), `usual ${limit_text(spent_on.parts_low)}–${limit_text(spent_on.parts_high)}`, mark(found.standing.parts)),
+      fact("Days to sell", String(Math.round(found.days.median)), `usual ${Math.round(found.days.low)}–${Math.round(found.days.high)}`, mark(found.standing.days)),
+      fact("Your time", `${found.hours.toFixed(1)} h`, `drive ${(spent_on.drive_hours + spent_on.load_hours).toFixed(1)}, bench ${spent_on.bench_hours.toFixed(1)}`, mark(found.standing.hours)),
     ]),
     found.ask_first.length ? el("h2", {}, "Ask them first") : null,
     ...found.ask_first.slice(0, 3).map((one) => el("p", {}, el("strong", {}, one.question), ` (worth ${money(one.worth)}) `, one.answers.map((other) => `${other.answer} → ${limit_text(other.pay_up_to)}`).join("   "))),
@@ -174,9 +175,9 @@ function ask_view(found) {
     ...found.cautions.map((text) => el("p", { class: "caution" }, text)),
     drawn_range(found.price_at_ask.low, found.price_at_ask.median, found.price_at_ask.high, "Will sell for"),
     rows_of("", null, [
-      row("Will sell for", limit_text(found.price_at_ask.median), `${share_text()}: ${limit_text(found.price_at_ask.low)}–${limit_text(found.price_at_ask.high)}`, mark(found.standing.price)),
-      row("Sold in 14 days", of_ten(found.chance_sold[14]), `30 days: ${of_ten(found.chance_sold[30])}`, mark(found.standing.days)),
-      row("They talk down", `${Math.round(found.talked_down * 100)}%`, "", mark(found.standing.haggle)),
+      fact("Will sell for", limit_text(found.price_at_ask.median), `${share_text()}: ${limit_text(found.price_at_ask.low)}–${limit_text(found.price_at_ask.high)}`, mark(found.standing.price)),
+      fact("Sold in 14 days", of_ten(found.chance_sold[14]), `30 days: ${of_ten(found.chance_sold[30])}`, mark(found.standing.days)),
+      fact("They talk down", `${Math.round(found.talked_down * 100)}%`, "", mark(found.standing.haggle)),
     ]),
     found.plan.length ? rows_of("If it sits", ["From", "Ask", "Take at least"], [...found.plan.map((step) => row(day_text(step.date), money(step.ask), limit_text(step.take_at_least))), row(day_text(found.clear.date), "clear it out", limit_text(found.clear.price))]) : null,
     found.choices.length ? rows_of("Your choice", ["", "Ask", "Days", "Sells at", "Left"], found.choices.map((one) => row(one.name, money(one.ask), String(Math.round(one.days)), limit_text(one.price), limit_text(one.left)))) : null,
