@@ -321,15 +321,16 @@ def test_comebacks_of_the_setting_or_learned() -> None:
 @pytest.mark.slow
 def test_stated_chances_come_true_on_units_drawn_from_the_assumed_law() -> None:
     """600 ledgers drawn from the model's own starting spreads: mean stated chance and share fixed agree by fifths within 4 standard errors."""
-    r = np.random.default_rng(11)
+    r, sd = np.random.default_rng(11), repair.FIX_SD
+    one_type, one_fault = sd["all"] ** 2 + sd["family"] ** 2 + sd["type"] ** 2, sd["fault"] ** 2 + sd["pair"] ** 2
     stated, came = [], []
     for _ in range(600):
-        level, faults, steps = r.normal(0, 0.5), r.normal(0, 0.5, 3), r.normal(0, 0.8, (3, 2))
+        level, faults, steps = r.normal(0, np.sqrt(one_type)), r.normal(0, np.sqrt(one_fault), 3), r.normal(0, sd["step"], (3, 2))
         base = np.log(0.5 / 0.5) * np.sqrt(1 + np.pi * pooled.before(repair.FIX_SD) / 8)
         rows, chance = [], []
         for _ in range(40):
             f, k = r.integers(3), r.integers(2)
-            q = expit(base + level + r.normal(0, 0) + faults[f] + steps[f, k])
+            q = expit(base + level + faults[f] + steps[f, k])
             fixed = r.random() < q
             rows.append({"type": "wine cellar", "fault": f"f{f}", "repair": f"f{f} r{k}", "age": assumed.MIDDLE_AGE, "outcome": "sold" if fixed else "scrapped"})
             chance.append(q)

@@ -136,13 +136,13 @@ WASTED_PARTS_SHARE = 0.5  # of failed repairs waste the part. Own judgement.
 # bearings, drums and tubs, circulation pumps and electronics least (J. Cleaner Production 215:1112-1122, 2019). The figures are own judgement.
 # parts: expected money where the name says more than the fault does; None keeps that of the fault. Common practice, from memory.
 LOW_RANKS: tuple[tuple[tuple[str, ...], float, float | None], ...] = (
-    (("sealed system", "compressor replaced", "compressor", "refrigerant", "evaporator leak"), 0.12, 150),
-    (("bearing", "spider", "tub seal", "gearcase", "transmission", "drum replaced", "outer tub"), 0.50, None),
-    (("board", "electronic", "inverter", "touch panel", "circulation pump"), 0.70, 100),
+    (("sealed system", "compressor replaced", "compressor", "refrigerant", "evaporator leak"), 0.15, 150),
+    (("bearing", "spider", "tub seal", "gearcase", "transmission", "drum replaced", "outer tub"), 0.55, None),
+    (("board", "electronic", "inverter", "touch panel", "circulation pump"), 0.72, 100),
 )
 HIGH_RANKS: tuple[tuple[tuple[str, ...], float, float | None], ...] = (
-    (("cleaned", "cleared", "leveled", "levelled", "tightened", "reset", "foreign object", "unclogged", "adjusted"), 0.87, 4),
-    (("door", "latch", "brush", "handle", "knob", "hose", "lid switch"), 0.80, None),
+    (("cleaned", "cleared", "leveled", "levelled", "tightened", "reset", "foreign object", "unclogged", "adjusted"), 0.82, 4),
+    (("door", "latch", "brush", "handle", "knob", "hose", "lid switch"), 0.78, None),
 )
 NOT_LOW = ("relay", "start device", "start capacitor", "fan")  # beside "compressor": the cheap part that starts it
 ZERO_PARTS_SHARE, ZERO_PARTS_SHARE_NEVER = 0.30, 0.05  # of repairs that worked with no part bought, where the table's low figure is 0, or not. Own judgement.
