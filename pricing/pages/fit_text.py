@@ -37,6 +37,8 @@ def fit_lines(fitted: Fitted, settings: Settings) -> list[str]:
     if times.n_listings:
         lines += ["", *wrap(f"What the ask does to the days: {times.learned_from}.")]
     lines += slip_lines(fitted, settings)
+    if fitted.phone is not None:
+        lines += ["", *wrap(f"The phone's file is written anew: {fitted.phone}")]
     moved = [one for one in fitted.moved if abs(one.now - one.before) >= 5]
     if moved:
         lines += ["", "SINCE THE LAST TIME"]

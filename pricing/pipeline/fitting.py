@@ -37,7 +37,7 @@ class Fitted:
     """What a fit made: the file, what it was learned from, and the numbers themselves.
 
     learned: what a year, a grade, a feature, a maker is worth; slips: prices and ages that look like slips of the fingers, the least
-    likely first; moved: how the answers moved since the fit before, commonest types first.
+    likely first; phone: the phone's file where it was written anew; moved: how the answers moved since the fit before, commonest types first.
     """
 
     path: Path
@@ -46,6 +46,7 @@ class Fitted:
     saved: Saved
     learned: tuple[Learned, ...]
     slips: tuple[Slip, ...]
+    phone: Path | None
     moved: tuple[Moved, ...]
 
 
@@ -87,7 +88,18 @@ def fit(home: Home, settings: Settings, as_of: date) -> Fitted:
     now = saved.load_file(path)
     n_sold = int((units.number("price") > 0).sum())
     found = tuple(learned.learned(now.price, float(as_of.toordinal())))
-    return Fitted(path, units.n, n_sold, now, found, tuple(slips.slips(price_model, units, as_of)), _moved(before, now, as_of))
+    return Fitted(path, units.n, n_sold, now, found, tuple(slips.slips(price_model, units, as_of)), _phone(home, settings, as_of), _moved(before, now, as_of))
+
+
+def _phone(home: Home, settings: Settings, as_of: date) -> Path | None:
+    """Write the phone's file anew where there is one; that it cannot be written now is no reason to lose the fit."""
+    from pricing.pipeline import phoning
+    from pricing.records.problems import Refused
+
+    try:
+        return phoning.rewrite(home, settings, as_of)
+    except Refused:
+        return None
 
 
 def _before(home: Home) -> Saved | None:

@@ -124,6 +124,16 @@ def load_settings(home: Home) -> Settings:
     return settings
 
 
+def own_name(name: str) -> str:
+    """A type or fault as the starting table spells it, whatever the capitals; any other in lower case, as the record keeps it.
+
+    >>> own_name("Window ac"), own_name("My Kiln")
+    ('window AC', 'my kiln')
+    """
+    known = {row.type.lower(): row.type for row in assumed.TYPES} | {row.fault.lower(): row.fault for row in assumed.FAULTS}
+    return known.get(name.strip().lower(), name.strip().lower())
+
+
 def settings_digest(settings: Settings) -> str:
     """SHA-256 of the settings that a fit depends on; costs and habits of asking change answers without a new fit."""
     from pricing.records.files import sha256
@@ -184,7 +194,7 @@ def _read_table(name: str, table: Mapping[str, Any], values: dict[str, Any], pro
     if name in ("usual_price", "new_price"):
         for key, value in table.items():
             if isinstance(value, (int, float)) and not isinstance(value, bool) and 0 < value <= 1e7:
-                kept[key.lower()] = float(value)
+                kept[own_name(key)] = float(value)
             else:
                 wrong(key, value, "a price is a number above 0", f'write "{key}" = 250')
         values[name] = kept
@@ -221,7 +231,7 @@ def _read_table(name: str, table: Mapping[str, Any], values: dict[str, Any], pro
 def _read_assumed(group: str, rows: Mapping[str, Any], known: set[str], wrong: Any) -> dict[str, dict[str, Any]]:
     kept: dict[str, dict[str, Any]] = {}
     for row, changes in rows.items():
-        kept[row.lower()] = good = {}
+        kept[own_name(row)] = good = {}
         if not isinstance(changes, Mapping):
             wrong(f"{group}.{row}", changes, "a starting figure needs a table of its own", f'[assumed.{group}."{row}"]')
             continue
