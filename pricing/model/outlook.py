@@ -118,7 +118,7 @@ def outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: Se
 
     chance = gather("chance")
     fix_log, fix_var, fix_before = predict(model.fix, cells).at(cell, year)
-    fix_log = fix_log + fix_offset(gather("fix"), model.fix_shift) + assumed.FIX_PER_YEAR * year
+    fix_log = fix_log + fix_offset(aged(gather("fix"), year), model.fix_shift)
     parts_log, parts_var, parts_before = predict(model.parts, cells).at(cell, year)
     hours_log, hours_var, hours_before = predict(model.hours, cells).at(cell, year)
     sell_log, sell_var, _ = predict(model.sell, cells).at(cell, year)
@@ -144,6 +144,15 @@ def outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: Se
         hours_known=_removed(at, chance, hours_var, hours_before, len(units)),
         rows=tuple(pieces[k].row for k in which.tolist()),
     )
+
+
+def aged(chance: np.ndarray, year: np.ndarray) -> np.ndarray:
+    """The table's chance at this many years over the middle age: a share less each year, never above 1.03 nor below .6 of it.
+
+    >>> aged(np.array([0.9, 0.9, 0.9]), np.array([0.0, 10.0, -5.0])).round(3).tolist()
+    [0.9, 0.81, 0.927]
+    """
+    return chance * np.clip(1 + assumed.FIX_PER_YEAR * year, 0.6, 1.03)
 
 
 def fix_offset(chance: np.ndarray, shift: float) -> np.ndarray:

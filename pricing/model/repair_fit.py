@@ -195,7 +195,7 @@ def _fix_effects(cells: Mapping[Cell, np.ndarray], settings: Settings, shift: fl
     rows[:, 2] = 0  # whether it failed is the answer here
     starts = _Starts(settings)
     chance = np.array([starts.of(*key[:3])[0] for key, _ in ended])
-    offset = outlook.fix_offset(chance, shift) + assumed.FIX_PER_YEAR * rows[:, 1]
+    offset = outlook.fix_offset(outlook.aged(chance, rows[:, 1]), shift)
     fixed = np.array([float(key[3] == FIXED) for key, _ in ended])
     return pooled_logistic(levels, rows, offset, fixed, np.array([weight for _, weight in ended]), repair.FIX_SD)
 

@@ -146,7 +146,7 @@ HIGH_RANKS: tuple[tuple[tuple[str, ...], float, float | None], ...] = (
 )
 NOT_LOW = ("relay", "start device", "start capacitor", "fan")  # beside "compressor": the cheap part that starts it
 ZERO_PARTS_SHARE, ZERO_PARTS_SHARE_NEVER = 0.30, 0.05  # of repairs that worked with no part bought, where the table's low figure is 0, or not. Own judgement.
-FIX_PER_YEAR = -0.05  # log odds of fixing it, per year older than MIDDLE_AGE: parts get scarce, screws rust. Own judgement.
+FIX_PER_YEAR = -0.01  # share of the chance to fix it, per year older than MIDDLE_AGE: parts get scarce, screws rust. Own judgement.
 FAILED_HOURS = 0.90  # hours of a try that failed, as a share of one that worked. Own judgement.
 FAILED_REST_HOURS = 0.25  # to take it to the yard or hand it on. Own judgement.
 AS_IS_SHARE, AS_IS_HOURS = 0.12, 0.6  # of the working price, broken and said so. Own judgement.

@@ -97,7 +97,7 @@ function outlook(unit) {
     const removed = (after, before) => 1 - after / Math.max(before, 1e-12);
     return {
       repair, chance: ahead.chance[k],
-      fix: mean_chance(fix_log + fix_offset(ahead.fix[k]) + C.fix_per_year * year, fix_var),
+      fix: mean_chance(fix_log + fix_offset(ahead.fix[k] * clip(1 + C.fix_per_year * year, 0.6, 1.03)), fix_var),
       parts_log: parts_log + parts_offset(ahead.parts[k], zero, n_steps), parts_var: parts_var + model.parts.sigma ** 2, no_parts: zero,
       hours_log: hours_log + hours_offset(ahead.hours, n_steps), hours_var: hours_var + model.hours.sigma ** 2,
       sell_log: sell_log + sell_offset(ahead.sell), sell_var: sell_var + model.sell.sigma ** 2,
