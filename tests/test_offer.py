@@ -21,6 +21,8 @@ from pricing.advice.offer import advise, decide, decide_many
 from pricing.advice.offer_record import HAUL, IF_FREE, IF_PAID, PASS, OfferAnswer
 from pricing.model import points, price
 from pricing.model.points import lattice
+from pricing.pages.offer_text import offer_lines
+from pricing.records import assumed
 from pricing.records.question import Question
 from pricing.records.settings import Settings
 from pricing.records.units import from_rows
@@ -316,3 +318,22 @@ def test_ten_thousand_answers() -> None:
     start = time.process_time()
     assert len(decide_many(questions, numbers, Settings(), date(2026, 4, 30))) == 10_000
     assert time.process_time() - start < 120  # 60 s by the clock on an idle core; twice that under load
+
+
+@pytest.mark.parametrize("n", [0, 150])
+def test_every_type_fits_one_phone_screen(n: int) -> None:
+    """At most 30 lines of 60 characters, the decision and the reminders always among them, whatever has to give way."""
+    for row in assumed.TYPES:
+        for fault in ("dead", "hums and then clicks oddly twice", None):
+            for own in (Settings(), Settings(currency="EUR", selling_fee_share=0.1, hourly_target=45.0, coverage=0.9)):
+                question = Question(
+                    {"type": row.type, "condition": "fair", "features": "ice and water; stainless"} | ({"fault": fault} if fault else {}), {"miles": 12}, made=(1999, 2009, 2019)
+                )
+                answer = decide(question, numbers_of(n), own, DAY)
+                said = [one.full for one in ((answer.first,) if answer.first else ()) + answer.cautions]
+                lines = offer_lines(answer, own, said)
+                assert len(lines) <= 30, lines
+                assert all(len(line) <= 60 for line in lines), [line for line in lines if len(line) > 60]
+                text = " ".join(" ".join(lines).split())
+                assert any(text.startswith(word) or (answer.first is not None and word in text) for word in ("GO", "ONLY IF", "PASS"))
+                assert all(" ".join(sentence.split()) in text for sentence in said)
