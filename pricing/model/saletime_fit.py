@@ -21,7 +21,7 @@ from datetime import date
 import numpy as np
 from scipy.interpolate import CubicSpline
 from scipy.optimize import minimize
-from scipy.stats import norm
+from scipy.special import ndtr
 
 from pricing.model import saletime
 from pricing.model.haggle_fit import fit_haggling
@@ -339,7 +339,7 @@ def eta_law(grid: np.ndarray, log_density: np.ndarray) -> tuple[float, float, np
     density /= density.sum()
     z, weights = np.polynomial.hermite_e.hermegauss(N_ETA)
     cumulative = np.cumsum(density) - density / 2
-    points = np.interp(norm.cdf(z), cumulative, fine)
+    points = np.interp(ndtr(z), cumulative, fine)
     weights = weights / weights.sum()
     mean = float(density @ fine)
     sd = max(float(np.sqrt(density @ (fine - mean) ** 2)), 0.01)  # never certain: answers divide by it
