@@ -16,7 +16,7 @@ from pricing.ingest.read import is_long
 from pricing.ingest.reading import Rejected
 from pricing.records.columns import MINUTES
 from pricing.records.files import sha256, write_bytes
-from pricing.records.home import Home
+from pricing.records.home import DEMO_UNIT, Home
 from pricing.records.problems import Problem, Refused
 from pricing.records.record import record
 from pricing.records.settings import Settings
@@ -87,6 +87,8 @@ def add(
         if long_file is not None:
             return add_long(home, long_file, today, answers, dry_run, tell or (lambda n_rows: None))
     reading = read_file(path, settings, today, answers, remembered=learned.load(home))
+    if under_lock is None:
+        _of_one_world(home, reading, path)
     if dry_run:
         return _added(reading, *_compare(home, batches.load(home), reading, answers), dry_run=True)
     if not reading.rows:
@@ -102,6 +104,15 @@ def add(
         if answers is not None and under_lock is None:  # what the page writes by hand is no habit of the person's sheets
             remember(home, reading, answers)
     return replace(added, entry=entry, rejected_file=write_rejected(home, reading, added.rejected))
+
+
+def _of_one_world(home: Home, reading: Reading, path: Path) -> None:
+    """Invented units stay in the demo's folder, and nothing else goes there: that folder is made anew by every `pricing demo`."""
+    invented = [str(row.as_unit().get("unit", "")).startswith(DEMO_UNIT) for row in reading.rows]
+    if any(invented) and not home.is_demo:
+        raise Refused(Problem("this is the invented record of the demo, and it cannot enter your own", "add your own sheet; pricing demo shows the invented one", file=str(path)))
+    if invented and not all(invented) and home.is_demo:
+        raise Refused(Problem("this is the demo's folder, made anew by every pricing demo: your units would be lost here", "name a folder of your own with --home", file=str(path)))
 
 
 def _record(home: Home, ledger: Ledger, added: Added, changes: Changes, path: Path, today: date) -> Entry:
