@@ -49,7 +49,7 @@ def test_swapped_digits_and_an_age_of_eighty() -> None:
     rows = sales(150, blank=0.0)
     k = next(i for i, row in enumerate(rows) if 180 <= row["price"] < 200)
     j = next(i for i, row in enumerate(rows) if row["age"] == 8.0 and i != k)
-    rows[k] = rows[k] | {"price": float("".join((str(int(rows[k]["price"]))[i] for i in (1, 0, 2))))}
+    rows[k] = rows[k] | {"price": float("".join(str(int(rows[k]["price"]))[i] for i in (1, 0, 2)))}
     rows[j] = rows[j] | {"age": 80.0}
     model = fit_price(from_rows(rows), PLAIN, DAY)
     found = {slip.row: slip for slip in slips(model, from_rows(rows), DAY)}

@@ -53,8 +53,7 @@ def slip_lines(fitted: Fitted, settings: Settings, most: int = 5) -> list[str]:
     currency = settings.currency
     lines = ["", "LOOKS LIKE A SLIP (kept, but it counts for little)"]
     for one in fitted.slips[:most]:
-        said = (lambda number: money(number, currency)) if one.column == "price" else (lambda number: f"{number:g}")
-        value, meant = said(one.value), "" if one.likely is None else said(one.likely)
+        value, meant = (_figure(number, one.column, currency) for number in (one.value, one.likely))
         likely = f"; {meant} meant?" if meant else ""
         lines += wrap(f"  {one.unit}: {one.column} {value}{likely} (usual {limit(one.expected, currency)}, counts {one.weight * 100:.0f}%)", "    ")
     more = len(fitted.slips) - most
@@ -73,6 +72,11 @@ def fit_json(fitted: Fitted) -> dict[str, Any]:
         "moved": [vars(one) for one in fitted.moved],
         "ask_effect_from": fitted.saved.saletime.learned_from,
     }
+
+
+def _figure(value: float | None, column: str, currency: str) -> str:
+    """A price as money, an age as a number, "" for none."""
+    return "" if value is None else money(value, currency) if column == "price" else f"{value:g}"
 
 
 def _said(one: Learned) -> str:
