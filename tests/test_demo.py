@@ -47,17 +47,6 @@ def test_invented_units_enter_no_other_record(tmp_path: Path) -> None:
     assert not (tmp_path / "mine" / "data" / "record.json").exists()
 
 
-def test_own_units_do_not_go_into_the_demo(tmp_path: Path) -> None:
-    """That folder is made anew each time, so they would be lost."""
-    home = Home(tmp_path / "demo")
-    make_demo_home(home)
-    own = tmp_path / "own.csv"
-    own.write_text("unit,type,sold,price\n1,wall oven,2026-03-01,250\n")
-
-    with pytest.raises(Refused, match="would be lost"):
-        add(home, own, Settings(), DAY)
-
-
 def test_a_folder_with_other_things_in_it_is_left_alone(tmp_path: Path) -> None:
     (tmp_path / "letter.txt").write_text("mine")
 

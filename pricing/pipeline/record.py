@@ -107,12 +107,9 @@ def add(
 
 
 def _of_one_world(home: Home, reading: Reading, path: Path) -> None:
-    """Invented units stay in the demo's folder, and nothing else goes there: that folder is made anew by every `pricing demo`."""
-    invented = [str(row.as_unit().get("unit", "")).startswith(DEMO_UNIT) for row in reading.rows]
-    if any(invented) and not home.is_demo:
+    """Invented units stay in the demo's folder."""
+    if not home.is_demo and any(str(row.as_unit().get("unit", "")).startswith(DEMO_UNIT) for row in reading.rows):
         raise Refused(Problem("this is the invented record of the demo, and it cannot enter your own", "add your own sheet; pricing demo shows the invented one", file=str(path)))
-    if invented and not all(invented) and home.is_demo:
-        raise Refused(Problem("this is the demo's folder, made anew by every pricing demo: your units would be lost here", "name a folder of your own with --home", file=str(path)))
 
 
 def _record(home: Home, ledger: Ledger, added: Added, changes: Changes, path: Path, today: date) -> Entry:

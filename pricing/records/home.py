@@ -39,7 +39,7 @@ class Home:
 
     @property
     def is_demo(self) -> bool:
-        """Whether this is the invented demo; nothing of it may enter another record, nor anything else enter it."""
+        """Whether this is the invented demo; nothing of it may enter another record."""
         return (self.path / DEMO_MARK).exists()
 
     @property
