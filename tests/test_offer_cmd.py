@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 from click.testing import CliRunner, Result
-from conftest import DEMO_DAY
+from conftest import DEMO_DAY, DEMO_LEDGER
 
 from pricing.advice.offer_record import OfferAnswer
 from pricing.cli import group
@@ -37,6 +37,18 @@ def refused(home: Home, *args: str) -> str:
     done = run(home, *args)
     assert isinstance(done.exception, Refused), done.output
     return str(done.exception)
+
+
+@pytest.fixture
+def own_home(tmp_path: Path) -> Home:
+    """A home of one's own with the invented ledger in it (the demo's own folder takes no rows)."""
+    from pricing.pipeline.fitting import fit
+    from pricing.pipeline.record import add
+
+    home = Home(tmp_path / "own")
+    add(home, DEMO_LEDGER, Settings(), DEMO_DAY)
+    fit(home, Settings(), DEMO_DAY)
+    return home
 
 
 def test_the_screen(demo_home_once: Home) -> None:
@@ -180,13 +192,13 @@ def test_an_evening(demo_home_once: Home, tmp_path: Path) -> None:
     assert turns == list(range(1, len(turns) + 1)) and len(turns) <= 2
 
 
-def test_a_call_passed_on_lands_in_the_record(demo_home: Home) -> None:
-    done = run(demo_home, "offer", *DRYER, "--log", "trip")
+def test_a_call_passed_on_lands_in_the_record(own_home: Home) -> None:
+    done = run(own_home, "offer", *DRYER, "--log", "trip")
     assert done.exit_code == 0 and "Written down: trip" in done.output
-    assert "Written down: trip" in run(demo_home, "offer", *DRYER, "--log", "passed", "--minutes", "10").output
+    assert "Written down: trip" in run(own_home, "offer", *DRYER, "--log", "passed", "--minutes", "10").output
     from pricing.ledger.current import read_current
 
-    trips = [row for row in read_current(demo_home).to_pylist() if str(row["unit"]).startswith("trip 2026")]
+    trips = [row for row in read_current(own_home).to_pylist() if str(row["unit"]).startswith("trip 2026")]
     assert len(trips) == 2 and {row["outcome"] for row in trips} == {"trip"}
     assert trips[0]["miles"] == 12 and trips[0]["drive_min"] > 60 and float(trips[0]["haul_cost"]) == pytest.approx(24 * Settings().cost_per_distance)
     assert trips[1]["hours"] == pytest.approx(10 / 60, abs=0.01)
@@ -202,16 +214,16 @@ def test_bench(demo_home_once: Home) -> None:
     assert data["advice"] != "go on" and data["spent"]["money"] == 60
 
 
-def test_bench_writes_what_was_found(demo_home: Home) -> None:
+def test_bench_writes_what_was_found(own_home: Home) -> None:
     from pricing.ledger.current import read_current
     from pricing.model import saved
 
-    unit = next(row for row in saved.load(demo_home).open_units() if row.get("outcome") in ("in work", "waiting for part"))["unit"]
-    done = run(demo_home, "bench", "--unit", str(unit), "--found", "control board")
+    unit = next(row for row in saved.load(own_home).open_units() if row.get("outcome") in ("in work", "waiting for part"))["unit"]
+    done = run(own_home, "bench", "--unit", str(unit), "--found", "control board")
     assert done.exit_code == 0, done.output
     assert f"unit {unit}, found control board" in done.output
-    assert next(row for row in read_current(demo_home).to_pylist() if row["unit"] == unit)["found"] == "control board"
-    assert "Written down" not in run(demo_home, "bench", "--unit", str(unit), "--found", "belt", "--no-write").output
+    assert next(row for row in read_current(own_home).to_pylist() if row["unit"] == unit)["found"] == "control board"
+    assert "Written down" not in run(own_home, "bench", "--unit", str(unit), "--found", "belt", "--no-write").output
 
 
 def test_cautions_page(demo_home_once: Home) -> None:

@@ -21,8 +21,8 @@ from pricing.records.words import family_of
 if TYPE_CHECKING:
     from pricing.records.settings import Settings
 
-NEW_REPAIR_WEIGHT = 1.5  # units that "something else" counts for, against the units seen with this fault
-KIND_WEIGHT, TYPE_WEIGHT = 8.0, 12.0  # units that the wider group counts for, against those of the kind and of the type
+NEW_REPAIR_WEIGHT = 2.0  # units that "something else" counts for, against the units seen with this fault
+KIND_WEIGHT, TYPE_WEIGHT = 12.0, 20.0  # units that the wider group counts for, against those of the kind and of the type
 MOST_REPAIRS = 8  # told apart; the rest go to "something else"
 
 

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 ELSE = ""  # the repair that nobody has seen under this fault
 # Standard deviations before any own unit: own judgement. "all" is the person's own level, "age" a year, "failed" the hours of a failed try.
-FIX_SD = {"all": 0.35, "age": 0.05, "failed": 0.0, "family": 0.1, "type": 0.12, "fault": 0.25, "pair": 0.15, "step": 0.75}
+FIX_SD = {"all": 0.35, "age": 0.05, "failed": 0.0, "family": 0.1, "type": 0.12, "fault": 0.25, "pair": 0.15, "step": 0.65}
 PARTS_SD = {"all": 0.3, "age": 0.0, "failed": 0.0, "family": 0.2, "type": 0.15, "fault": 0.35, "pair": 0.2, "step": 0.6}
 HOURS_SD = {"all": 0.35, "age": 0.0, "failed": 0.3, "family": 0.2, "type": 0.15, "fault": 0.3, "pair": 0.15, "step": 0.35}
 SELL_SD = {"all": 0.4, "age": 0.0, "failed": 0.0, "family": 0.2, "type": 0.25, "fault": 0.0, "pair": 0.0, "step": 0.0}
