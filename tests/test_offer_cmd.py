@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 from click.testing import CliRunner, Result
-from conftest import DEMO_DAY, DEMO_LEDGER
+from conftest import DEMO_DAY
 
 from pricing.advice.offer_record import OfferAnswer
 from pricing.cli import group
@@ -41,12 +41,15 @@ def refused(home: Home, *args: str) -> str:
 
 @pytest.fixture
 def own_home(tmp_path: Path) -> Home:
-    """A home of one's own with the invented ledger in it (the demo's own folder takes no rows)."""
+    """A home of one's own with a few invented units in it (the demo's own folder takes no rows)."""
     from pricing.pipeline.fitting import fit
     from pricing.pipeline.record import add
 
+    sold = "".join(f"A{i},electric dryer,{4 + i},no heat,element,2026-0{1 + i}-03,2026-0{1 + i}-09,2026-0{1 + i}-20,{20 + i},{190 - 6 * i},sold\n" for i in range(6))
+    sheet = tmp_path / "units.csv"
+    sheet.write_text("unit,type,age,fault,repair,got,listed,sold,parts,price,outcome\n" + sold + "B1,gas range,9,dead,,2026-09-20,,,,,in work\n")
     home = Home(tmp_path / "own")
-    add(home, DEMO_LEDGER, Settings(), DEMO_DAY)
+    add(home, sheet, Settings(), DEMO_DAY)
     fit(home, Settings(), DEMO_DAY)
     return home
 
