@@ -1,0 +1,188 @@
+"""The record block by block, so that its length does not matter: its rows in order, and which of them a later row of the same unit replaced."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING, Any
+
+from pricing.ledger.batches import Entry, batch_file, runs_of, schema
+from pricing.ledger.stream import hashes
+from pricing.records.home import Home
+from pricing.records.problems import Problem, Refused
+from pricing.records.record import record
+
+if TYPE_CHECKING:
+    import numpy as np
+    import pyarrow as pa
+
+ROWS = 65_536  # of a block
+BUCKET = 4_000_000  # rows whose hashes are looked at together: 16 bytes each
+_RESTORE = "restore your last backup (pricing restore), or add your files again into a new home: the originals are in data/originals"
+
+
+@record
+class Block:
+    """Neighbouring rows of one entry's file. first: place of the first of them among all rows of the entries asked for."""
+
+    table: pa.Table
+    first: int
+    entry: Entry
+
+
+def check(home: Home, entries: Sequence[Entry]) -> None:
+    """Read every batch once and compare it with its SHA-256, in memory that does not grow. Raises Refused naming the file that is damaged or missing."""
+    for entry in {entry.file: entry for entry in entries}.values():
+        path, digest = batch_file(home, entry), hashlib.sha256()
+        try:
+            with path.open("rb") as handle:
+                while data := handle.read(1 << 20):
+                    digest.update(data)
+        except FileNotFoundError as error:
+            raise Refused(Problem("this batch of the record is missing", _RESTORE, file=str(path))) from error
+        except OSError as error:
+            raise Refused(Problem(f"this file cannot be read: {error.strerror or error}", "check the disk, or copy the file elsewhere", file=str(path))) from error
+        if digest.hexdigest() != entry.sha256:
+            raise Refused(Problem("this batch of the record is damaged: it is not as it was written", _RESTORE, file=str(path)))
+
+
+def blocks(home: Home, entries: Sequence[Entry], columns: Sequence[str] | None = None, rows: int = ROWS) -> Iterator[Block]:
+    """The rows of entries, oldest first, in blocks of at most `rows`; columns: which of the schema's (None: all).
+
+    The files are taken as they are: call `check` first. A page that cannot be read raises Refused naming its file.
+    """
+    place = 0
+    for run in runs_of(entries):
+        for table, start in _of_file(home, run, columns, rows):
+            begin = run[0].first
+            for entry in run:  # a file put together holds many entries: each block belongs to one
+                low, high = max(start, begin), min(start + table.num_rows, begin + entry.rows)
+                if low < high:
+                    yield Block(table.slice(low - start, high - low), place + low - run[0].first, entry)
+                begin += entry.rows
+        place += sum(entry.rows for entry in run)
+
+
+def _of_file(home: Home, run: Sequence[Entry], columns: Sequence[str] | None, rows: int) -> Iterator[tuple[pa.Table, int]]:
+    """Blocks of the rows that a run has in its file, with the columns asked for, and where in the file each begins."""
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
+    path = str(batch_file(home, run[0]))
+    kinds = {field.name: field.type for field in schema()}
+    wanted = list(kinds) if columns is None else list(columns)
+    first, end = run[0].first, run[0].first + sum(entry.rows for entry in run)
+    try:
+        with pq.ParquetFile(path, page_checksum_verification=True, pre_buffer=False, buffer_size=1 << 20) as file:
+            stored = set(file.schema_arrow.names)
+            stands_for = "unit" if "key" not in stored else "key"  # without a key every row has a number of its own
+            read = [name for name in dict.fromkeys(stands_for if name == "key" else name for name in wanted) if name in stored]
+            starts, at = [], 0
+            for group in range(file.num_row_groups):
+                starts.append(at)
+                at += file.metadata.row_group(group).num_rows
+            if at < end:
+                raise Refused(Problem("this batch does not hold the rows that were written", _RESTORE, file=path))
+            groups = [g for g, start in enumerate(starts) if start < end and start + file.metadata.row_group(g).num_rows > first]
+            start = starts[groups[0]] if groups else 0
+            for batch in file.iter_batches(batch_size=rows, row_groups=groups, columns=read):
+                low, high = max(first, start), min(end, start + batch.num_rows)
+                if low < high:
+                    yield _conformed(pa.Table.from_batches([batch]).slice(low - start, high - low), wanted, kinds, stands_for), low
+                start += batch.num_rows
+    except (pa.ArrowException, OSError) as error:
+        raise Refused(Problem("this batch cannot be read", _RESTORE, file=path)) from error
+
+
+def _conformed(table: pa.Table, wanted: Sequence[str], kinds: dict[str, Any], stands_for: str) -> pa.Table:
+    """Exactly the columns wanted, words as plain or coded text, the others in the types of the record."""
+    import pyarrow as pa
+
+    arrays = []
+    for name in wanted:
+        source = stands_for if name == "key" else name
+        if source not in table.column_names:
+            arrays.append(pa.nulls(table.num_rows, kinds[name]))
+            continue
+        column = table.column(source)
+        arrays.append(column if pa.types.is_dictionary(column.type) or column.type == kinds[name] else column.cast(kinds[name]))
+    return pa.table(arrays, names=list(wanted))
+
+
+def replaced(home: Home, entries: Sequence[Entry], bucket: int = BUCKET) -> np.ndarray:
+    """Places of the rows that a later row of the same key replaces, in order, shape (m,) int64.
+
+    Keys are hashed and looked at by hash, at most about `bucket` rows at a time: one pass over the key column for each bucket. Equal
+    hashes are only a reason to look: the keys themselves decide. Memory O(bucket + m), time O(rows^2 / bucket), of which one pass over
+    ten million keys takes two seconds.
+    """
+    import numpy as np
+
+    total = sum(entry.rows for entry in entries)
+    n_buckets = max(-(-total // bucket), 1)
+    found = [_replaced_in(home, entries, n_buckets, number) for number in range(n_buckets)]
+    return np.sort(np.concatenate(found)) if found else np.zeros(0, dtype=np.int64)
+
+
+def _replaced_in(home: Home, entries: Sequence[Entry], n_buckets: int, number: int) -> np.ndarray:
+    """`replaced` among the keys whose hash falls into one bucket."""
+    import numpy as np
+    import pyarrow as pa
+
+    codes, places = [], []
+    for block in blocks(home, entries, ["key"]):
+        code = hashes(_plain(block.table.column("key")))
+        mine = np.flatnonzero((code >> np.uint64(32)) % np.uint64(n_buckets) == number) if n_buckets > 1 else np.arange(len(code))
+        codes.append(code[mine])
+        places.append(mine + block.first)
+    if not codes:
+        return np.zeros(0, dtype=np.int64)
+    code, place = np.concatenate(codes), np.concatenate(places)
+    del codes, places
+    order = np.argsort(code, kind="stable")
+    code = code[order]
+    twin = np.zeros(len(code), dtype=bool)
+    twin[1:] = code[1:] == code[:-1]
+    twin[:-1] |= twin[1:]
+    suspects = np.sort(place[order[twin]])
+    if not len(suspects):
+        return suspects
+    keys = pa.chunked_array([_plain(block.table.column("key")).take(pa.array(local)) for block, local in _at(home, entries, suspects)], pa.string())
+    table = pa.table({"key": keys, "place": suspects})
+    last = table.group_by("key").aggregate([("place", "max")]).column("place_max").to_numpy()
+    return np.setdiff1d(suspects, last, assume_unique=True)
+
+
+def _at(home: Home, entries: Sequence[Entry], places: np.ndarray) -> Iterator[tuple[Block, np.ndarray]]:
+    """The key blocks that hold some of the places, with where in each block they are."""
+    import numpy as np
+
+    for block in blocks(home, entries, ["key"]):
+        low, high = np.searchsorted(places, (block.first, block.first + block.table.num_rows))
+        if low < high:
+            yield block, places[low:high] - block.first
+
+
+def _plain(column: pa.ChunkedArray) -> pa.Array:
+    """One array of plain text."""
+    import pyarrow as pa
+
+    array = column.combine_chunks()
+    return array.cast(pa.string()) if pa.types.is_dictionary(array.type) else array
+
+
+def current(home: Home, entries: Sequence[Entry], columns: Sequence[str] | None = None, gone: np.ndarray | None = None) -> Iterator[Block]:
+    """The record as it stands, one row a unit, block by block in the order in which units were last written. gone: `replaced`, where it is at hand."""
+    import numpy as np
+    import pyarrow as pa
+
+    gone = replaced(home, entries) if gone is None else gone
+    for block in blocks(home, entries, columns):
+        low, high = np.searchsorted(gone, (block.first, block.first + block.table.num_rows))
+        if low == high:
+            yield block
+            continue
+        keep = np.ones(block.table.num_rows, dtype=bool)
+        keep[gone[low:high] - block.first] = False
+        if keep.any():
+            yield Block(block.table.filter(pa.array(keep)), block.first, block.entry)
