@@ -152,6 +152,16 @@ def test_a_trip_row_of_a_drive_that_brought_units_goes_to_them_and_an_empty_one_
     assert (sums.n_ended, sums.n_trips, sums.trip_hours, sums.hours, sums.profit) == (1, 1, 0.5, 2.5, 91.0)
 
 
+def test_a_call_that_was_passed_on_is_charged_what_was_written_of_it_and_nothing_usual() -> None:
+    """Though it names a type whose units have their usual price, parts and drive."""
+    bought = [sold(price=250.0, paid=40.0, parts=25.0, drive_min=50.0, repair_min=60.0) for _ in range(6)]
+    type_name = bought[0]["type"]
+    without, passed = total(*bought), total(*bought, {"outcome": "trip", "type": type_name, "got": DAY, "hours": 0.25})
+    assert (passed.n_trips, passed.profit, round(passed.hours - without.hours, 2)) == (1, without.profit, 0.25)
+    drove = total(*bought, {"outcome": "trip", "type": type_name, "got": DAY, "miles": 14.0}, average_speed=28.0, cost_per_distance=0.5)
+    assert (round(without.profit - drove.profit, 2), round(drove.hours - without.hours, 2)) == (14.0, 1.0)
+
+
 def test_expenses_and_units_without_a_price() -> None:
     """An expense lowers the total; a sold unit with no price is named and stands outside all money and hours."""
     sums = total(sold(price=100.0, hours=1.0), sold(hours=3.0), {"outcome": "expense", "expense": 25.0, "sold": DAY})

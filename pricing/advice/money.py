@@ -10,7 +10,7 @@ what was written, cell by cell, so that a page can say so and the tax tables can
 * hauling and driving, where the miles are known: the miles at the rate and speed of the settings;
 * selling fees, where the settings name some: the settings;
 * a unit with no hours at all: the person's usual for the type, else the starting figures;
-* everything else (a task that is never written, refunds, a helper, salvage): nothing.
+* everything else (a task that is never written, refunds, a helper, salvage): nothing; for an empty trip nothing but its miles.
 
 A sold unit whose price is blank cannot be counted in money and is named instead. All money is rounded to the cent and all hours to
 the hundredth here, once, so that printed rows add up to printed totals.
@@ -123,8 +123,8 @@ def keep_books(units: Units, settings: Settings, as_of: date) -> Books:
 
     class_of = np.where(sold | returned, 1, np.where(failed, 2, 0))
     alone, shares = _drives(units, trip, unit)
-    written, assumed = _money(units, settings, unit | trip, sold, class_of, shares, ended)
-    hours, assumed_hours = hours_of(units, settings, unit | trip, class_of, shares)
+    written, assumed = _money(units, settings, unit, unit | trip, sold, class_of, shares, ended)
+    hours, assumed_hours = hours_of(units, settings, unit, unit | trip, class_of, shares)
     empty = trip & alone
     # A trip row of a drive that brought something home is that drive: its cost and time go to the units of it.
     for table in (written, assumed, hours, assumed_hours):
@@ -184,7 +184,7 @@ def _hand_on(values: np.ndarray, codes: np.ndarray, givers: np.ndarray, unit: np
 
 
 def _money(
-    units: Units, settings: Settings, rows: np.ndarray, sold: np.ndarray, class_of: np.ndarray, shares: np.ndarray, ended: np.ndarray
+    units: Units, settings: Settings, unit: np.ndarray, rows: np.ndarray, sold: np.ndarray, class_of: np.ndarray, shares: np.ndarray, ended: np.ndarray
 ) -> tuple[dict[str, np.ndarray], dict[str, np.ndarray]]:
     of_type, n_types = types_of(units)
     zero = np.zeros(units.n)
@@ -197,7 +197,7 @@ def _money(
     raw["lump"] = np.maximum(lump - np.nan_to_num(raw["paid"]) - np.nan_to_num(raw["parts"]), 0)
     written = {name: cents(np.where(rows, np.nan_to_num(raw[name]), 0.0)) for name in (*IN, *OUT)}
     assumed = dict.fromkeys((*IN, *OUT), zero)
-    no_lump = rows & ~np.isfinite(lump) & (units.word("type").codes >= 0)
+    no_lump = unit & ~np.isfinite(lump) & (units.word("type").codes >= 0)
     for name in ("paid", "parts"):
         assumed[name] = cents(fill(raw[name], no_lump, class_of if name == "parts" else np.zeros(units.n), of_type, n_types))
     miles = units.number("miles") * shares

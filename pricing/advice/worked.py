@@ -15,12 +15,15 @@ _WORK = ("diagnose", "repair", "clean", "sell")
 STARTING_BENCH_HOURS = 1.0  # where no starting figure names the fault; own judgement
 
 
-def hours_of(units: Units, settings: Settings, rows: np.ndarray, class_of: np.ndarray, shares: np.ndarray) -> tuple[dict[str, np.ndarray], dict[str, np.ndarray]]:
-    """Hours by task of every unit, written and put in, (n,) each: its own, else shared out from `hours`, else the usual of its type (see the module)."""
+def hours_of(units: Units, settings: Settings, unit: np.ndarray, rows: np.ndarray, class_of: np.ndarray, shares: np.ndarray) -> tuple[dict[str, np.ndarray], dict[str, np.ndarray]]:
+    """Hours by task of every row, written and put in, (n,) each: its own, else shared out from `hours`, else the usual of its type (see the module).
+
+    unit: which rows are units; rows: those and the empty trips, which may name a type too but take no usual of it.
+    """
     of_type, n_types = types_of(units)
     minutes = {task: np.where(rows, units.number(f"{task}_min") / 60, np.nan) for task in _WORK}
     total = np.where(rows, units.number("hours"), np.nan)
-    is_unit = rows & (units.word("type").codes >= 0)
+    is_unit = unit & (units.word("type").codes >= 0)
     split = np.sum([np.isfinite(minutes[task]) for task in _WORK], axis=0) > 0
     known = sum(np.nan_to_num(minutes[task]) for task in _WORK)
 
