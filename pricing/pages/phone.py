@@ -31,7 +31,7 @@ KEPT_SETTINGS = (
     *("holding_cost_per_day", "clear_after_days", "clear_share", "scrap_price_per_weight", "weight_unit", "comebacks_of_100", "comeback_cost", "comeback_hours"),
     *("cautious_loss_chance", "coverage"),
 )
-ENGINE = ("numbers.js", "words.js", "price.js", "repair.js", "ask.js", "offer.js")
+ENGINE = ("numbers.js", "words.js", "price.js", "repair.js", "saletime.js", "plan.js", "listing.js", "ask.js", "offer.js")
 _TOO_LARGE = "your record names very many types, makers or faults: join those that mean the same under [words] in pricing.toml"
 MOST_WORDS = 60  # makers, features and places offered in a pick list
 

@@ -12,6 +12,7 @@ function use(given) {
   for (const name of ["fix", "parts", "hours", "sell"]) prepare_effects(N.repair[name]);
   N.repair.fixed_by = new Map(N.repair.fixed_of.map((row) => [pair_key(row[0], row[1]), row]));
   N.repair.tree = null;
+  kept_moves = new Map();
   kept = new Map();
 }
 

@@ -1,0 +1,149 @@
+// One unit on the market: what is not known about it, how the asks work, and asks as people write them.
+"use strict";
+
+const off_at = (demand, log_ratio) => clip(demand.off + demand.off_slope * log_ratio, 0, 0.5);
+const net_of = (at, price) => price * (1 - at.fee_share) - at.fee_fixed;
+const gross_of = (at, left) => (left + at.fee_fixed) / (1 - at.fee_share);
+
+/** What is not known: q, ln rate, eta and their weight, each (L,); eta runs fastest. */
+function latent_of(demand) {
+  const { z, zx, wz, wzx } = C.plan, E = demand.eta.length, L = z.length * zx.length * E, q = new Float64Array(L), level = new Float64Array(L), eta = new Float64Array(L), weight = new Float64Array(L);
+  for (let l = 0; l < L; l++) {
+    const e = l % E, j = Math.floor(l / E) % zx.length, i = Math.floor(l / E / zx.length);
+    q[l] = demand.sd * z[i]; level[l] = demand.log_rate[e] + demand.log_rate_sd * zx[j]; eta[l] = demand.eta[e]; weight[l] = wz[i] * wzx[j] * demand.eta_weight[e];
+  }
+  return { q, level, eta, weight, base: Float64Array.from(q, (one, l) => Math.exp(level[l] + eta[l] * one)) };
+}
+
+/** r^-eta, one row of E for each ln r. */
+const powers_of = (demand, logs) => Float64Array.from({ length: logs.length * demand.eta.length }, (_, i) => Math.exp(-demand.eta[i % demand.eta.length] * logs[Math.floor(i / demand.eta.length)]));
+
+function best(demand, at, past) {
+  const days = steps(at.after - past.days), most = at.highest / demand.estimate;
+  const ratios = most > C.plan.ratios[0] ? C.plan.ratios.filter((ratio) => ratio <= most * (1 + 1e-9)) : [most];
+  const sale = sale_of(demand, at, days, ratios, past), found = solve(sale, track_of(demand, at, days, ratios, past, sale.latent));
+  let lowest = Infinity;
+  const asks = found.map((k) => (lowest = Math.min(lowest, rounded(ratios[k] * demand.estimate, at.highest))));
+  return at_asks(demand, at, asks, past);
+}
+
+function at_asks(demand, at, asks, past) {
+  const days = steps(at.after - past.days), different = [...new Set(asks)].sort((a, b) => a - b), place = asks.map((ask) => different.indexOf(ask));
+  const sale = sale_of(demand, at, days, days.length ? different.map((ask) => Math.max(ask, 1e-9) / demand.estimate) : [1], past);
+  const course = along(sale, place), starts_at = [0, ...cumsum(days)].slice(0, days.length);
+  return { starts: starts_at, asks, place, value: course.value, sale, course };
+}
+
+function steps(left) {
+  const whole = Math.floor(Math.max(left, 0) / WEEK), rest = Math.max(left, 0) - whole * WEEK;
+  return [...new Array(whole).fill(WEEK), ...(rest >= 1 ? [rest] : [])];
+}
+
+/** An ask as people write it. */
+function rounded(ask, highest = Infinity) {
+  const step = ask < 100 ? 5 : ask < 1000 ? 25 : 50, nine = ask < 1000 ? 10 : 50;
+  const one = rint(ask / step) * step, other = rint((ask + 1) / nine) * nine - 1;
+  let near = Math.abs(one - ask) <= Math.abs(other - ask) ? one : other;
+  if (ask < 20) near = Math.max(rint(ask), 1);
+  const below = ask < 20 ? Math.floor(ask) : Math.max(Math.floor(ask / step) * step, Math.floor((ask + 1) / nine) * nine - 1);
+  return near > highest * (1 + 1e-9) ? Math.max(below, 1) : near;
+}
+
+function chance_by(listing, days) {
+  const step = searchsorted(listing.starts, days) - 1;
+  if (step < 0) return 0;
+  return Math.min(sum(listing.course.sold.slice(0, step)) + sold_of(inside(listing, step), Math.min(days - listing.starts[step], listing.sale.days[step])), 1);
+}
+
+function median_days(listing) {
+  const upto = cumsum(listing.course.sold), step = searchsorted(upto, 0.5, true);
+  if (step >= upto.length) return sum(listing.sale.days);
+  const wanted = 0.5 - (step ? upto[step - 1] : 0);
+  const [alive, rate] = inside(listing, step), all = sum(alive);
+  let days = 0;
+  for (let i = 0; i < 8; i++) {
+    let left = 0, going = 0;
+    for (let l = 0; l < alive.length; l++) { const still = alive[l] * Math.exp(-days * rate[l]); left += still; going += still * rate[l]; }
+    days += (wanted - (all - left)) / Math.max(going, 1e-300);
+  }
+  return listing.starts[step] + Math.min(days, listing.sale.days[step]);
+}
+
+function clearing_price(listing, demand, at) {
+  const left = listing.course.left_by_latent;
+  return (at.share * demand.estimate * dot(left, listing.sale.latent.q.map(Math.exp))) / Math.max(sum(left), 1e-300);
+}
+
+function sale_prices(listing, demand, share, full_share, off_sd) {
+  const spots = [-1.4, -0.7, 0, 0.7, 1.4], parts = [0.13, 0.23, 0.28, 0.23, 0.13].map((part) => part * (1 - full_share)), prices = [], chance = [];
+  listing.asks.forEach((ask, t) => { prices.push(ask); chance.push(listing.course.sold[t] * full_share); });
+  listing.asks.forEach((ask, t) => {
+    const off = Math.min(off_at(demand, Math.log(Math.max(ask, 1e-9) / demand.estimate)) / Math.max(1 - full_share, 0.05), 0.6);
+    spots.forEach((spot, k) => { prices.push(ask * (1 - clip(off + spot * off_sd, 0, 0.9))); chance.push(listing.course.sold[t] * parts[k]); });
+  });
+  listing.sale.latent.q.forEach((q, l) => { prices.push(share * demand.estimate * Math.exp(q)); chance.push(listing.course.left_by_latent[l]); });
+  const order = range(prices.length).sort((i, j) => prices[i] - prices[j] || i - j), all = Math.max(sum(chance), 1e-300);
+  return [order.map((i) => prices[i]), order.map((i) => chance[i] / all)];
+}
+
+/** Weight still unsold when a step begins, and sales a day within it. */
+function inside(listing, step) {
+  const { sale, course } = listing, k = listing.place[step], K = sale.net.length;
+  const alive = sale.weight.map((weight, l) => { let gone = 0; for (let t = 0; t < step; t++) gone += course.sold_by_latent[t][l]; return weight - gone; });
+  return [alive, Float64Array.from(alive, (_, l) => sale.rate[l * K + k] * sale.pace[step])];
+}
+
+function sold_of([alive, rate], days) {
+  let chance = 0;
+  for (let l = 0; l < alive.length; l++) chance -= alive[l] * Math.expm1(-days * rate[l]);
+  return chance;
+}
+
+function sale_of(demand, at, days, ratios, past) {
+  const latent = latent_of(demand), { q, base } = latent, L = q.length, K = ratios.length, E = demand.eta.length, logs = ratios.map(Math.log), rate = new Float64Array(L * K), power = powers_of(demand, logs);
+  let weight = latent.weight;
+  for (let l = 0, i = 0; l < L; l++) for (let k = 0; k < K; k++, i++) rate[i] = base[l] * power[k * E + (l % E)];
+  if (past.spells.length) {
+    const told = new Float64Array(L);
+    let begin = 0;
+    for (const [length, ask] of past.spells) {
+      const spell = exposure(at.shape, begin, begin + length), ratio = Math.log(Math.max(ask, 1e-9) / demand.estimate);
+      for (let l = 0; l < L; l++) told[l] += spell * Math.exp(latent.level[l] - latent.eta[l] * (ratio - q[l]));
+      begin += length;
+    }
+    const logged = weight.map((w, l) => Math.log(w) - told[l]), top = Math.max(...logged), raw = logged.map((value) => Math.exp(value - top)), all = sum(raw);
+    weight = raw.map((value) => value / all);
+  }
+  const net = ratios.map((ratio, k) => net_of(at, ratio * demand.estimate * (1 - off_at(demand, logs[k])))), clear = q.map((one) => net_of(at, at.share * demand.estimate * Math.exp(one)));
+  const begins = [0, ...cumsum(days)], pace = days.map((length, t) => { const start = past.days + begins[t]; return exposure(at.shape, start, start + length) / length; });
+  return { net, rate, weight, clear, days, holding: at.holding, pace, latent };
+}
+
+const exposure = (shape, start, end) => (shape === 1 ? end - start : (Math.pow(end, shape) - Math.pow(start, shape)) * Math.pow(WEEK, 1 - shape));
+
+/** States by the one constant ask that would have told as much since now. first, last: the states that any of the asks can lead to. */
+function track_of(demand, at, days, ratios, past, { base }) {
+  const states = C.plan.states, middle = dot(demand.eta_weight, demand.eta), begins = [0, ...cumsum(days)], each = states[1] - states[0];
+  const told = [0, ...cumsum(days.map((d, t) => { const start = past.days + begins[t]; return exposure(at.shape, start, start + d); }))];
+  const one_ask = ratios.length === 1 ? ratios : null, ends = [Math.log(ratios[0]), Math.log(ratios[ratios.length - 1])].map((log) => clip((log - states[0]) / each, 0, states.length - 1));
+  return {
+    told, base, power: powers_of(demand, states), E: demand.eta.length, grid: states.length, width: one_ask ? 1 : C.plan.ratios.length, moves: moves_of(middle, told, one_ask || C.plan.ratios),
+    first: Math.max(Math.floor(ends[0] - 1e-9), 0), last: Math.min(Math.ceil(ends[1] + 1e-9), states.length - 1),
+  };
+}
+
+/** Positions of the next states, (T, S, K); the same for all units with the same clock, so kept. The asks of a lower ceiling are the first of these. */
+let kept_moves = new Map();
+function moves_of(eta, told, ratios) {
+  const key = pair_key(eta, ratios.length === 1 ? ratios : 0, ...told);
+  if (kept_moves.has(key)) return kept_moves.get(key);
+  const states = C.plan.states, asks = ratios.map((ratio) => Math.exp(-eta * Math.log(ratio))), before_now = states.map((state) => Math.exp(-eta * state)), out = new Float64Array((told.length - 1) * states.length * asks.length);
+  let i = 0;
+  for (let t = 0; t + 1 < told.length; t++) for (const past_told of before_now) for (const ask_told of asks) {
+    const state = -Math.log((told[t] * past_told + (told[t + 1] - told[t]) * ask_told) / told[t + 1]) / eta;
+    out[i++] = clip((state - states[0]) / (states[1] - states[0]), 0, states.length - 1);
+  }
+  if (kept_moves.size > 40) kept_moves.clear();
+  kept_moves.set(key, out);
+  return out;
+}

@@ -1,0 +1,55 @@
+// How long a unit waits for a buyer, and what buyers talk down.
+"use strict";
+const WEEK = 7;
+
+const sale_family = (name) => own(N.saletime.family_of_type, name) || (name ? family_by_name(name) : "");
+
+function market(unit, day) {
+  const model = N.saletime, name = word(unit, "type"), family = sale_family(name), F = model.families.length, T = model.types.length;
+  const f = model.families.indexOf(family), t = model.types.indexOf(name), angle = (2 * Math.PI * day) / 365.25, row = [[0, 1]];
+  if (f >= 0) row.push([1 + f, 1]);
+  if (t >= 0) row.push([1 + F + t, 1]);
+  if (f >= 0) row.push([1 + F + T + 2 * f, Math.cos(angle)], [1 + F + T + 2 * f + 1, Math.sin(angle)]);
+  const at = (i, j) => (i >= j ? model.covariance[i][j] : model.covariance[j][i]), rate = own(model.log_rates, name);
+  let center = 0, variance = 0, with_eta = 0;
+  for (const [i, a] of row) {
+    center += a * model.coefficients[i]; with_eta += a * model.with_eta[i];
+    for (const [j, b] of row) variance += a * b * at(i, j);
+  }
+  variance += (t >= 0 ? 0 : model.scales[2] ** 2) + (f >= 0 ? 0 : model.scales[1] ** 2);
+  const n_type = name ? own(model.n_type, name) || 0 : 0, sd = Math.sqrt(Math.max(variance, 0)), prior = sum(C.sale_scales.map((s) => s * s));
+  let n_family = -n_type;
+  for (const other of Object.keys(model.n_type)) if (sale_family(other) === family) n_family += model.n_type[other];
+  return { log_rate: center + (rate === undefined ? model.log_rates[""] : rate), log_rate_sd: sd, per_eta: with_eta / model.eta_sd ** 2, n_type, n_family, removed: clip(1 - (sd * sd) / prior, 0, 1) };
+}
+
+const own_factor = (nu) => (nu > 2 ? Math.min(nu / (nu - 2), 2) : 2);
+const unseen_sd = (one) => Math.sqrt((N.saletime.seen_share * one.scale) ** 2 * own_factor(N.price.table.nu) + one.spread ** 2);
+
+/** Chance to be sold within each of `days` at one ask kept, over all that is not known. */
+function chance_sold(here, log_ask_ratio, days, q_sd) {
+  const model = N.saletime, rest = Math.max(here.log_rate_sd ** 2 - (here.per_eta * model.eta_sd) ** 2, 0), rates = [], weights = [];
+  model.eta_points.forEach((eta, e) => {
+    const center = here.log_rate + here.per_eta * (eta - model.eta_mean) - eta * log_ask_ratio, wide = Math.sqrt(rest + (eta * q_sd) ** 2);
+    C.hermite_nodes.forEach((z, k) => { rates.push(Math.exp(center + wide * z)); weights.push(model.eta_weights[e] * C.hermite_weights[k]); });
+  });
+  return days.map((day) => {
+    const clock = WEEK * Math.pow(Math.max(day, 0) / WEEK, model.shape);
+    let chance = 0;
+    for (let i = 0; i < rates.length; i++) chance -= Math.expm1(-clock * rates[i]) * weights[i];
+    return chance;
+  });
+}
+
+function haggle(unit) {
+  const model = N.saletime, name = word(unit, "type"), found = name ? model.haggle_types.indexOf(name) : -1, place = found < 0 ? model.haggle_full.length - 1 : found;
+  const full = model.haggle_full[place], off = clip((1 - full) * model.haggle_off[place] + model.haggle_slope * (0 - model.haggle_at[place]), 0, 0.5), inner = off / Math.max(1 - full, 1e-9);
+  return { full_share: full, off_mean: off, off_sd: Math.sqrt((1 - full) * (model.haggle_sd ** 2 + full * inner * inner)), n: found >= 0 ? Math.trunc(model.haggle_n[place]) : 0, off_slope: model.haggle_slope };
+}
+
+function learned_from() {
+  const model = N.saletime, many = (n) => (n === 1 ? "" : "s");
+  if (model.n_listings === 0 || model.eta_sd > 0.95 * C.elasticity_sd) return "GUESS";
+  return `from ${model.n_drops} drop${many(model.n_drops)} and ${model.n_listings} listing${many(model.n_listings)}`;
+}
+const drops_have_taught = () => 1 - (N.saletime.eta_sd / C.elasticity_sd) ** 2 > C.taught_share && N.saletime.n_drops >= C.taught_drops;
