@@ -198,10 +198,10 @@ def test_an_evening(demo_home_once: Home, tmp_path: Path) -> None:
 def test_a_call_passed_on_lands_in_the_record(own_home: Home) -> None:
     done = run(own_home, "offer", *DRYER, "--log", "trip")
     assert done.exit_code == 0 and "Written down: trip" in done.output
-    assert "Written down: trip" in run(own_home, "offer", *DRYER, "--log", "passed", "--minutes", "10").output
+    assert "Written down: call" in run(own_home, "offer", *DRYER, "--log", "passed", "--minutes", "10").output
     from pricing.ledger.current import read_current
 
-    trips = [row for row in read_current(own_home).to_pylist() if str(row["unit"]).startswith("trip 2026")]
+    trips = [row for row in read_current(own_home).to_pylist() if str(row["unit"]).startswith(("trip 2026", "call 2026"))]
     assert len(trips) == 2 and {row["outcome"] for row in trips} == {"trip"}
     assert trips[0]["miles"] == 12 and trips[0]["drive_min"] > 60 and float(trips[0]["haul_cost"]) == pytest.approx(24 * Settings().cost_per_distance)
     assert trips[1]["hours"] == pytest.approx(10 / 60, abs=0.01)

@@ -291,3 +291,18 @@ def test_eight_questions_at_once(demo_home: Home) -> None:
     for thread in people:
         thread.join()
     assert not wrong
+
+
+def test_a_call_that_is_passed_on_is_written_down_from_its_answer(browser: Browser) -> None:
+    import html
+    import re
+
+    page = ask(browser, "offer", words=DRYER)
+    address = html.unescape(re.findall(r'href="(/records/new/call\?[^"]*)"', page.html)[0])
+    form = browser.get(address).form("Write it down")
+    assert form.fields["type"] == "electric dryer"
+    assert "no heat" in form.fields["note"]
+    assert "Saved: call" in browser.send(form, minutes="5").text
+    at_curb = ask(browser, "offer", words=DRYER, at_curb="yes")
+    address = html.unescape(re.findall(r'href="(/records/new/trip\?[^"]*)"', at_curb.html)[0])
+    assert browser.get(address).form("Write it down").fields["miles"] == "12"

@@ -284,3 +284,66 @@ def test_a_home_that_went_away_is_a_sentence(browser: Browser, home: Home) -> No
     page = browser.send(form, price="300")
     assert page.status == 409
     assert "no unit 102" in page.text
+
+
+def other_row(browser: Browser, kind: str, **typed: str) -> Page:
+    return browser.send(browser.get(f"/records/new/{kind}").form("Write it down"), **typed)
+
+
+def test_trips_calls_and_expenses_are_written_down_and_counted_as_the_report_counts_them(browser: Browser, home: Home) -> None:
+    """A drive of 14 there and back costs its distance and its hour; a call its minutes; an expense its money."""
+    import numpy as np
+
+    from pricing.advice.money import add_up, keep_books
+    from pricing.ledger.current import read_current, units_for_models
+
+    def totals() -> tuple[int, float, float, float]:
+        settings = Settings(cost_per_distance=0.5, average_speed=28.0)
+        books = keep_books(units_for_models(read_current(home), settings), settings, DAY)
+        sums = add_up(books, np.ones(books.units.n, dtype=bool))
+        return sums.n_trips, sums.expenses, sums.trip_hours, sums.profit
+
+    before = totals()
+    page = other_row(browser, "trip", type="electric dryer", miles="14", note="nobody there", got="2026-10-03")
+    assert "Saved: trip 2026-10-03" in page.text
+    assert rows(home)["trip 2026-10-03"]["outcome"] == "trip"
+    assert totals() == (before[0] + 1, before[1], before[2] + 1.0, before[3] - 14.0)
+    other_row(browser, "call", type="gas range", minutes="15", note="wanted too much")
+    assert totals() == (before[0] + 2, before[1], before[2] + 1.25, before[3] - 14.0)
+    page = other_row(browser, "expense", expense="$32.50", note="dump fee")
+    assert f"Saved: expense {DAY.isoformat()}" in page.text
+    assert "$32" in page.text
+    assert totals() == (before[0] + 2, before[1] + 32.5, before[2] + 1.25, before[3] - 46.5)
+    assert browser.refit.wanted == 3
+    browser.send(page.form("Undo"))
+    assert totals()[1] == before[1]
+    assert "104" not in rows(home)  # none of them is a unit
+    assert "Not sold yet 2" in browser.get("/records").text
+
+
+def test_an_expense_needs_its_money_and_its_reason(browser: Browser, home: Home) -> None:
+    page = other_row(browser, "expense", expense="a lot", note="tools")
+    assert page.status == 422
+    assert 'id="expense-wrong"' in page.html
+    assert page.form("Write it down").fields["note"] == "tools"
+    assert 'id="note-wrong"' in other_row(browser, "expense", expense="5").html
+    assert other_row(browser, "expense", expense="5", note="tools", got="2026-12-31").status == 409  # not yet
+    assert not any(name.startswith("expense") for name in rows(home))
+    assert browser.get("/records/new/<script>").status == 404
+
+
+def test_what_is_no_unit_can_be_put_right(browser: Browser, home: Home) -> None:
+    other_row(browser, "call", minutes="10", note="gone already")
+    name = f"call {DAY.isoformat()}"
+    page = browser.get(f"/records/unit?unit={name}")
+    assert "Tag and ad" not in page.text
+    form = page.form("Save")
+    assert form.fields["minutes"] == "10"
+    browser.send(form, minutes="30")
+    assert float(rows(home)[name]["hours"]) == 0.5
+    other_row(browser, "expense", expense="5", note="my own words")
+    assert '<option value="my own words">' in browser.get("/records/new/expense").html
+    browser.send(browser.get(f"/records/unit?unit=expense {DAY.isoformat()}").form("Save"), expense="7.25")
+    assert rows(home)[f"expense {DAY.isoformat()}"]["note"] == "my own words"
+    again = other_row(browser, "expense", expense="6", note="the second of the day")
+    assert f"Saved: expense {DAY.isoformat()} b" in again.text

@@ -74,6 +74,33 @@ def new_unit(home: Home, cells: Mapping[str, str], settings: Settings, today: da
     raise Refused(Problem("others are writing down units faster than I can number this one", "try again"))
 
 
+def new_row(home: Home, kind: str, cells: Mapping[str, str], settings: Settings, today: date) -> Added:
+    """Write down a row that is no unit under a name of its day: `expense 2026-10-05`, the second one `expense 2026-10-05 b`.
+
+    kind: "trip" (a drive that brought nothing), "call" (passed on without a drive) or "expense"; the outcome stands in the cells.
+    """
+    try:
+        day = date.fromisoformat(cells.get("got", ""))
+    except ValueError:
+        day = today
+    taken = set(_table(home).column("key").to_pylist())
+    names = (f"{kind} {day.isoformat()}{letter}" for letter in ("", *(f" {letter}" for letter in "bcdefghijklmnopqrstuvwxyz")))
+    for name in names:
+        if name in taken:
+            continue
+        row = {"unit": name, **cells, **({"trip": name} if kind == "trip" else {})}
+
+        def still_free(name: str = name) -> None:
+            if _current(home, name) is not None:
+                raise Changed(Problem(f"{name} was just written down elsewhere"))
+
+        try:
+            return _add_row(home, row, settings, today, name, still_free)
+        except Changed:
+            continue
+    raise Refused(Problem(f"26 rows of one day are called {kind} already", f"add more in a sheet, with outcome {'expense' if kind == 'expense' else 'trip'}"))
+
+
 def next_number(home: Home) -> str:
     """The number after the highest that the person gave, in its own style: 213 after 212, D-08 after D-07; 1 where there are none.
 

@@ -175,9 +175,5 @@ def write_passed(answer: OfferAnswer, drove: bool, home: Home, settings: Setting
             cells["miles"] = f"{question.known['miles']:g}"
     elif minutes:
         cells["hours"] = f"{minutes / 60:.2f}"
-    for letter in ("", *"bcdefghijklmnopqrstuvwxyz"):
-        unit = f"trip {as_of.isoformat()}{letter}"
-        if by_hand.current(home, unit) is None:
-            by_hand.new_unit(home, {"unit": unit, "trip": unit, **cells}, settings, as_of, "passed")
-            return f"Written down: {unit}. (pricing undo takes it back)"
-    raise Refused(Problem("26 calls passed on in one day are written down already", "add them in a sheet with outcome trip"))
+    made = by_hand.new_row(home, "trip" if drove else "call", cells, settings, as_of)
+    return f"Written down: {made.reading.rows[0].values['unit']}. (pricing undo takes it back)"

@@ -22,7 +22,9 @@ def offer() -> Response:
     place = here()
     asked, answer = asking.answered(asking.ask("offer"), lambda question: offering.offer(question, place.saved(), place.settings(), place.today()))
     shown = offered.shown(asked, answer, place.settings()) if answer is not None else None
-    return _page("offer.html", asked, shown, keeping.of_offer(asked) if answer is not None else None)
+    if shown is None:
+        return _page("offer.html", asked, None, None)
+    return _page("offer.html", asked, shown, keeping.of_offer(asked), pass_on=keeping.passed_on(asked))
 
 
 def bench() -> Response:

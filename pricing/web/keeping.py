@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
+from urllib.parse import urlencode
 
 from pricing.records.problems import Refused
 from pricing.web.asked import asked_as
@@ -26,6 +27,17 @@ def of_offer(asked: Asked) -> Mapping[str, str] | None:
         if name in question.known:
             kept[column] = f"{question.known[name]:.10g}"
     return kept
+
+
+def passed_on(asked: Asked) -> str:
+    """The address of the form that writes down a call that was passed on, or at the curb the trip; "" where it stands in the list already."""
+    question = asked.question
+    if question is None or asked.filled.typed.get("unit"):
+        return ""
+    told = {"type": question.type, "note": question.as_read[:300]}
+    if question.at_curb and "miles" in question.known:
+        told["miles"] = f"{question.known['miles']:.10g}"
+    return f"/records/new/{'trip' if question.at_curb else 'call'}?{urlencode(told)}"
 
 
 def of_bench(asked: Asked) -> Mapping[str, str] | None:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 PAGE = 50  # units on one page
 OPEN = ("in work", "waiting for part", "listed")
-TABS = (("open", "Not sold yet"), ("ended", "Ended"), ("all", "All"))
+TABS = (("open", "Not sold yet"), ("ended", "Ended"), ("all", "All"), ("other", "Trips, expenses"))
 SEARCHED = ("unit", "type", "maker", "fault", "found", "repair", "features", "model", "serial", "note")
 NOT_UNITS = ("trip", "expense")
 WORDS = {
@@ -46,6 +46,7 @@ WORDS = {
     "recall_checked": "recalls looked up on",
     "warranty_days": "promise given",
 }
+OTHER_WORDS = {"got": "on", "note": "why, what for", "hours": "time", "haul_cost": "truck and tolls", "outcome": "what it is"}
 
 
 @dataclass(frozen=True)
@@ -63,18 +64,19 @@ def listed(table: pa.Table, tab: str, search: str, page: int) -> Listed:
     import pyarrow as pa
     import pyarrow.compute as pc
 
-    outcome = pc.fill_null(table.column("outcome"), "")
-    table = table.filter(pc.invert(pc.is_in(outcome, pa.array(NOT_UNITS))))
     if search:
         found = pa.array([False] * table.num_rows)
         for name in SEARCHED:
             found = pc.or_(found, pc.fill_null(pc.match_substring(table.column(name), search, ignore_case=True), False))
         table = table.filter(found)
-    outcome = pc.fill_null(table.column("outcome"), "")
-    is_open = pc.is_in(outcome, pa.array(["", *OPEN]))
+    other = pc.is_in(pc.fill_null(table.column("outcome"), ""), pa.array(NOT_UNITS))
+    others, table = table.filter(other), table.filter(pc.invert(other))
+    is_open = pc.is_in(pc.fill_null(table.column("outcome"), ""), pa.array(["", *OPEN]))
     n_open = int(pc.sum(is_open).as_py() or 0)
-    counts = {"open": n_open, "ended": table.num_rows - n_open, "all": table.num_rows}
-    if tab != "all":
+    counts = {"open": n_open, "ended": table.num_rows - n_open, "all": table.num_rows, "other": others.num_rows}
+    if tab == "other":
+        table = others
+    elif tab != "all":
         table = table.filter(is_open if tab == "open" else pc.invert(is_open))
     last = table.num_rows - (page - 1) * PAGE
     first = max(last - PAGE, 0)
@@ -103,8 +105,11 @@ def typed(row: Mapping[str, Any]) -> dict[str, str]:
 
 
 def state(row: Mapping[str, Any], today: date) -> str:
-    """`listed 12 days`, `sold Mar 3`, `in work 4 days`: where a unit stands."""
+    """`listed 12 days`, `sold Mar 3`, `in work 4 days`, `expense Mar 3`: where a unit stands."""
     outcome = str(row.get("outcome") or "not sold yet")
+    if outcome in NOT_UNITS:
+        day = next((row[name] for name in ("sold", "got", "listed") if row.get(name) is not None), None)
+        return outcome if day is None else f"{outcome} {_day(day, today)}"
     if outcome in ENDED and row.get("sold"):
         return f"{outcome} {_day(row['sold'], today)}"
     since = row.get("listed") if outcome == "listed" else row.get("got") if outcome in OPEN else None
@@ -121,8 +126,9 @@ def last_of(dated: Any) -> str:
 
 def facts(row: Mapping[str, Any], today: date, settings: Settings) -> list[tuple[str, str]]:
     """What is known of a unit, in the order of the columns, blanks left out."""
+    words = WORDS | (OTHER_WORDS if row.get("outcome") in NOT_UNITS else {})
     return [
-        (WORDS.get(name, name.replace("_", " ")), _fact(name, row[name], today, settings)) for name in (*BY_NAME, *row["own"]) if row.get(name) not in (None, "") and name != "unit"
+        (words.get(name, name.replace("_", " ")), _fact(name, row[name], today, settings)) for name in (*BY_NAME, *row["own"]) if row.get(name) not in (None, "") and name != "unit"
     ]
 
 

@@ -10,12 +10,13 @@ from flask import Flask, abort, make_response, redirect, render_template, reques
 from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.records.problems import Problem, Refused
-from pricing.web import asked, changes, forms, keeping, listed, steps
+from pricing.web import asked, changes, forms, keeping, listed, steps, trips
 from pricing.web.forms import Filled
 from pricing.web.place import here
 from pricing.web.steps import Step
 
 KEPT_COOKIE = "last_got"  # where units come from and how far: the habits of the last unit written down
+NEW = "/records/new"
 KEPT = ("got_from", "sold_where", "sell_min", "clean_min", "warranty_days")
 
 
@@ -23,7 +24,8 @@ def add_rules(app: Flask) -> None:
     """The addresses of the list and of one unit."""
     app.add_url_rule("/records", "records", records)
     app.add_url_rule("/records/unit", "unit", unit)
-    app.add_url_rule("/records/new", "new_unit", new_unit, methods=["GET", "POST"])
+    app.add_url_rule(NEW, "new_unit", new_unit, methods=["GET", "POST"])
+    app.add_url_rule(f"{NEW}/<kind>", "new_row", trips.new_row, methods=["GET", "POST"])
     app.add_url_rule("/records/step", "step", step, methods=["POST"])
     changes.add_rules(app)
 
@@ -44,7 +46,7 @@ def unit() -> str | tuple[str, int]:
     row = _row(key)
     if row is None:
         raise Refused(Problem(f"there is no unit {forms.short(key)} in your list", "look for it in My list"))
-    opened = steps.find(request.args.get("open", ""), here().settings())
+    opened = _form(request.args.get("open", ""), row)
     filled = {}
     if opened is not None:  # an answer leads here with its amount filled in
         known = _filled(opened, row)
@@ -57,7 +59,7 @@ def _unit_page(row: Mapping[str, Any], filled: Mapping[str, Filled] | None = Non
     place = here()
     settings = place.settings()
     outcome = str(row.get("outcome") or "")
-    every = (*steps.steps_of(outcome, settings), steps.correction(settings))
+    every = trips.correction(row, settings) if outcome in listed.NOT_UNITS else (*steps.steps_of(outcome, settings), steps.correction(settings))
     shown = {one.name: _filled(one, row) for one in every} | dict(filled or {})
     return render_template(
         "unit.html",
@@ -68,15 +70,24 @@ def _unit_page(row: Mapping[str, Any], filled: Mapping[str, Filled] | None = Non
         opened=opened,
         done=done,
         is_open=outcome in steps.OPEN,
+        is_unit=outcome not in listed.NOT_UNITS,
         facts=listed.facts(row, place.today(), settings),
         history=listed.history(place.home, str(row["key"]), place.today(), settings),
-        own=asked.completing(),
+        own=trips.completing(every[0].name) if outcome in listed.NOT_UNITS else asked.completing(),
     )
+
+
+def _form(name: str, row: Mapping[str, Any]) -> Step | None:
+    """One of the small forms that a row has, by its name."""
+    settings = here().settings()
+    if row.get("outcome") in listed.NOT_UNITS:
+        return next((one for one in trips.correction(row, settings) if one.name == name), None)
+    return steps.find(name, settings)
 
 
 def _filled(one: Step, row: Mapping[str, Any]) -> Filled:
     """A form as the unit stands: what is known, habits of the last form, today where it asks for a day."""
-    return Filled(typed=steps.shown(one, {**_habits(), **listed.typed(row)}, here().today()))
+    return Filled(typed=steps.shown(one, {**_habits(), **listed.typed(row), **trips.minutes_of(row)}, here().today()))
 
 
 def _habits() -> dict[str, str]:
@@ -94,12 +105,12 @@ def new_unit() -> str | AnyResponse | tuple[str, int]:
     if request.method == "GET":
         given = {name: value for name, value in request.args.items() if name in {one.name for one in form.fields}}
         typed = {"got": place.today().isoformat(), **{name: value for name, value in _habits().items() if name == "got_from"}, **given}
-        return render_template("new_unit.html", step=form, filled=Filled(typed=typed), above=(), own=asked.completing())
+        return render_template("new_unit.html", step=form, filled=Filled(typed=typed), above=(), own=asked.completing(), to=NEW)
     filled = forms.read(form.fields, request.form)
     if not filled.values.get("type"):
         filled = forms.with_wrong(filled, "type", "What is it? Electric dryer, front-load washer, gas range, …")
     if filled.wrong:
-        return render_template("new_unit.html", step=form, filled=filled, above=(), own=asked.completing()), 422
+        return render_template("new_unit.html", step=form, filled=filled, above=(), own=asked.completing(), to=NEW), 422
     cells = {name: value for name, value in {**steps.cells(form, forms.plain(filled), {}, place.today()), **_extra_cells()}.items() if value}
 
     def write() -> str:
@@ -111,7 +122,7 @@ def new_unit() -> str | AnyResponse | tuple[str, int]:
         return _with_habits(changes.once(write), filled)
     except Refused as refusal:
         beside, above = forms.place_problems(refusal.problems, form.fields)
-        return render_template("new_unit.html", step=form, filled=Filled({}, filled.typed, beside), above=above, own=asked.completing()), 409
+        return render_template("new_unit.html", step=form, filled=Filled({}, filled.typed, beside), above=above, own=asked.completing(), to=NEW), 409
 
 
 def _extra_cells() -> dict[str, str]:
@@ -129,16 +140,16 @@ def step() -> str | AnyResponse | tuple[str, int]:
     row = _row(key)
     if row is None:
         raise Refused(Problem(f"there is no unit {forms.short(key)} in your list any more", "look for it in My list"))
-    form = steps.find(request.form.get("step", ""), place.settings())
+    form = _form(request.form.get("step", ""), row)
     if form is None or not seen.isdigit() or len(seen) > 9:
         abort(400)
-    filled = forms.read(form.fields, request.form)
+    filled = trips.checked(form, request.form)
     needed = {"sold": "price", "list": "ask", "down": "ask", "offer": "offer"}.get(form.name)
     if needed and needed not in filled.typed:
         filled = forms.with_wrong(filled, needed, "How much?")
     if filled.wrong:
         return _unit_page(row, {form.name: filled}, opened=form.name), 422
-    cells = steps.cells(form, forms.plain(filled), listed.typed(row), place.today())
+    cells = trips.cells(form, filled) if form.name in trips.KINDS else steps.cells(form, forms.plain(filled), listed.typed(row), place.today())
 
     def write() -> str:
         added = by_hand.change_unit(place.home, key, cells, int(seen), place.settings(), place.today(), form.words.lower())

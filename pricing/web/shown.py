@@ -43,6 +43,13 @@ def name_of(unit: Any) -> str:
     return "no number" if str(unit).startswith("~") else str(unit)
 
 
+def what(row: Mapping[str, Any]) -> str:
+    """What a row of the list is about: the type of a unit; what an expense or a trip was for."""
+    if row.get("outcome") in listed.NOT_UNITS:
+        return ", ".join(str(row[name]) for name in ("type", "note") if row.get(name))
+    return str(row.get("type") or "not said")
+
+
 def state(row: Mapping[str, Any]) -> str:
     return listed.state(row, here().today())
 
@@ -51,6 +58,8 @@ def much(row: Mapping[str, Any]) -> str:
     """The amount that matters of a unit: what it sold for, else what is asked, else what was paid for it."""
     if row.get("price") is not None:
         return money(row["price"])
+    if row.get("expense") is not None:
+        return money(row["expense"])
     ask = forms.number(listed.last_of(row.get("asked")))
     if row.get("outcome") == "listed" and ask is not None:
         return f"asks {money(ask)}"
@@ -64,6 +73,17 @@ def first_up(words: str) -> str:
 
 def add_filters(app: Flask) -> None:
     app.jinja_env.filters.update(
-        money=money, limit=limit, day=day, number=number, chance=text.chance, sentence=forms.sentence, short=forms.short, name_of=name_of, state=state, much=much, first_up=first_up
+        money=money,
+        limit=limit,
+        day=day,
+        number=number,
+        chance=text.chance,
+        sentence=forms.sentence,
+        short=forms.short,
+        name_of=name_of,
+        what=what,
+        state=state,
+        much=much,
+        first_up=first_up,
     )
     app.jinja_env.globals.update(sign=drawn.sign, money_line=drawn.money_line, bar=drawn.bar, strip=drawn.strip)
