@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
+from pricing.advice.similar import recent_sales
 from pricing.model import saved
 from pricing.model.price_fit import fit_price
 from pricing.model.repair_fit import fit_repair
@@ -22,6 +23,7 @@ DAY = date(2026, 4, 30)
 MAKERS = ("aldora", "brightwell", "corvane", "dunmere")
 FEATURES = ("steam", "stainless", "ice and water", "quiet drum")
 REPAIRS = ("belt", "pump", "cleaned", "control board", "belt; pump", "door latch", "bearing")
+PAIRS = ("front-load washer + dryer pair", "top-load washer + dryer pair", "laundry pair", "gas washer dryer set")
 SETTINGS: tuple[Settings, ...] = (
     Settings(),
     Settings(attributes={"drum": "log", "color": "category", "shine": "ordered"}, usual_price={"kettle stove": 140.0}),
@@ -37,8 +39,8 @@ N_UNITS = (0, 90, 160, 40, 220)  # of each world
 def ledger(seed: int, settings: Settings) -> list[dict[str, Any]]:
     """An invented record: units got over two years, most of them fixed and sold."""
     draw = random.Random(seed)
-    types = [*draw.sample([row.type for row in TYPES], 6), "bread oven"]
-    rows = []
+    types = [*draw.sample([row.type for row in TYPES], 6), "bread oven", "top-load washer", "electric dryer", draw.choice(PAIRS)]
+    rows: list[dict[str, Any]] = []
     for place in range(N_UNITS[seed % len(N_UNITS)]):
         name = draw.choice(types)
         usual = next((row for row in TYPES if row.type == name), TYPES[0])
@@ -71,7 +73,18 @@ def ledger(seed: int, settings: Settings) -> list[dict[str, Any]]:
             "miles": float(draw.randrange(2, 25)),
         }
         rows.append(row | _own(draw, settings))
+    _link(rows)
     return rows
+
+
+def _link(rows: list[dict[str, Any]]) -> None:
+    """Some washers and dryers that were sold together: the washer names the dryer, or both have one name."""
+    washers, dryers = ([row for row in rows if row["type"] == name and row["price"]] for name in ("top-load washer", "electric dryer"))
+    for place, (washer, dryer) in enumerate(zip(washers[::2], dryers, strict=False)):
+        if place % 2:
+            washer["pair"] = dryer["unit"]
+        else:
+            washer["pair"] = dryer["pair"] = f"set {place}"
 
 
 def _own(draw: random.Random, settings: Settings) -> dict[str, Any]:
@@ -98,7 +111,7 @@ def world(seed: int, folder: Path) -> tuple[saved.Saved, Settings]:
         price_model=fitted,
         repair_model=fit_repair(units, settings, DAY),
         saletime_model=fit_saletime(units, fitted, settings, DAY),
-        similar=[],
+        similar=recent_sales(units, fitted),
         words={},
         spot_a_day=1.5 if seed % 2 == 0 else 0.0,
         open_units=[],
@@ -112,14 +125,14 @@ def questions(seed: int, n: int, settings: Settings) -> list[Question]:
     known_types = [row.type for row in TYPES]
     out = []
     for _ in range(n):
-        name = draw.choice((*known_types, *known_types, "bread oven", "kettle stove", "soda cooler", "washer", "fridge", "toString", "moon buggy", "laundry 9000"))
+        name = draw.choice((*known_types, *known_types, "bread oven", "kettle stove", "soda cooler", "washer", "fridge", "toString", "moon buggy", "laundry 9000", "electric drier", *PAIRS))
         unit: dict[str, Any] = {"type": name} | _own(draw, settings)
         choices: Mapping[str, Any] = {
             "maker": lambda: draw.choice((*MAKERS, "never heard of", "__proto__")),
             "age": lambda: draw.choice((0.0, 3.5, 7.0, 12.0, 25.0, 60.0)),
             "condition": lambda: draw.choice(("rough", "fair", "good", "like new")),
             "features": lambda: draw.choice((*FEATURES, "steam; wings", "quiet drum; steam")),
-            "fault": lambda: draw.choice([row.fault for row in FAULTS] + ["rattles", "no heat", "won't drain", "smells of gas", "hums a tune"]),
+            "fault": lambda: draw.choice([row.fault for row in FAULTS] + ["rattles", "no heat", "won't drain", "smells of gas", "hums a tune", "not heating at all", "wont start", "Überlauf"]),
             "sold_where": lambda: "market",
             "fuel": lambda: draw.choice(("gas", "electric")),
         }
@@ -150,8 +163,9 @@ def questions(seed: int, n: int, settings: Settings) -> list[Question]:
             "minutes": (0, 60),
             "on_trip": (1, 3),
             "asked_now": (60, 400),
+            "offered": (20, 400),
         }
-        often = {"their_price": 0.6, "miles": 0.6}
+        often = {"their_price": 0.6, "miles": 0.6, "offered": 0.4}
         known = {what: round(draw.uniform(*span), 2) for what, span in spans.items() if draw.random() < often.get(what, 0.1)}
         out.append(Question(unit, known, made, draw.random() < 0.2))
     return out

@@ -6,6 +6,7 @@ import json
 import math
 import shutil
 import subprocess
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -14,14 +15,13 @@ from phone_vectors import DAY, as_given, questions, world
 
 from pricing.advice import ask, offer
 from pricing.model.saved import Saved
-from pricing.pages import phone
+from pricing.pages import phone, phone_given
+from pricing.pipeline.question import said_back
 from pricing.records.question import Question
 from pricing.records.settings import Settings
 
 NODE = shutil.which("node")
 needs_node = pytest.mark.skipif(NODE is None, reason="no node here: apt-get install -y nodejs")
-OFFER_ONLY = {"unit", "as_read", "warnings"}  # said in words on the page
-ASK_ONLY = {"unit", "as_read", "warnings", "similar", "pair", "offered"}  # past sales, pairs and a buyer's offer stay with the computer
 RUN = """
 const given = JSON.parse(require("fs").readFileSync(0, "utf8"));
 use(given.file);
@@ -33,7 +33,7 @@ def by_phone(saved: Saved, settings: Settings, asked: list[Question], folder: Pa
     """Answers of the page's script; it is given nothing but the numbers that the phone file carries."""
     script = folder / "engine.js"
     script.write_text(phone.engine() + RUN, encoding="utf-8")
-    sent = {"file": phone.given(saved, settings), "as_of": DAY.isoformat(), "asked": [as_given(one) for one in asked]}
+    sent = {"file": phone_given.given(saved, settings), "as_of": DAY.isoformat(), "asked": [as_given(one) for one in asked]}
     assert NODE is not None
     done = subprocess.run([NODE, str(script)], input=json.dumps(sent), capture_output=True, text=True, timeout=900, check=False)
     assert done.returncode == 0, done.stderr[-3000:]
@@ -57,12 +57,15 @@ def differences(ours: Any, theirs: Any, where: str = "") -> list[str]:
 
 
 def compared(saved: Saved, settings: Settings, asked: list[Question], theirs: list[dict[str, Any]]) -> list[str]:
+    """Every difference between what `--json` gives and what the phone gives, field by field; "unit" is the question itself."""
+    asked = [replace(one, as_read=said_back(one, settings)) for one in asked]
     found = []
     offers, asks = offer.decide_many(asked, saved, settings, DAY), ask.decide_many(asked, saved, settings, DAY)
     for question, one, other, answer in zip(asked, offers, asks, theirs, strict=True):
-        ours = json.loads(
-            json.dumps({"offer": {k: v for k, v in one.as_dict().items() if k not in OFFER_ONLY}, "ask": {k: v for k, v in other.as_dict().items() if k not in ASK_ONLY}})
-        )
+        ours = json.loads(json.dumps({"offer": one.as_dict(), "ask": other.as_dict()}))
+        for past, told in zip(ours["ask"]["similar"], other.similar, strict=True):
+            past["said"] = told.said  # what the screen says of a past sale beside the JSON
+        del ours["offer"]["unit"], ours["ask"]["unit"]
         found += [f"{as_given(question)} {line}" for line in differences(ours, answer)]
     return found
 

@@ -65,7 +65,8 @@ function ask(question, as_of) {
       haggle: standing(view.haggle.n / (view.haggle.n + 8), view.haggle.n),
     },
     because: terms(view.unit, today).map(([term, amount]) => ({ term, amount })), cautions: cautions_for(question.unit, "sale").map((one) => one.full),
-    known_type: N.price.types_by.has(type_name) || type_name in N.price.types, time_is_up: so_far !== null && so_far.days >= at.after,
+    as_read: said_back(question), warnings: ask_warnings(question, so_far, at.after), similar: closest(view.unit, today), pair: pair_of(question, as_of),
+    offered: "offered" in question.known ? judged(question.known.offered, price, value, plan) : null,
   };
 }
 
@@ -90,4 +91,13 @@ function choices(found, demand, at, past) {
     out.push({ name, ask: one.asks[0], days: median_days(one), price: dot(chance, money) / Math.max(sum(chance), 1e-12), left: one.value[0] });
   }
   return out;
+}
+
+// ---- a buyer offers so much: take it, counter, or hold until a day
+function judged(offer_told, price, value, plan) {
+  const least = value.length ? Math.min(Math.max(value[0], 0), price) : 0, said_so = (say, counter, until) => ({ offered: offer_told, say, take_at_least: least, counter, until });
+  if (offer_told >= least) return said_so("take it", null, null);
+  const step = plan.slice(1).find((one) => one.take_at_least <= offer_told), until = step ? step.date : null;
+  if (offer_told < C.near_offer * least) return said_so("hold", null, until);
+  return said_so("counter", Math.max(5 * rint((offer_told + price) / 2 / 5), 5 * Math.ceil(least / 5)), until);
 }

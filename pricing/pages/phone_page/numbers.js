@@ -11,9 +11,10 @@ function use(given) {
   C.types_by = new Map(C.types.map((row) => [row.type, row]));
   for (const name of ["fix", "parts", "hours", "sell"]) prepare_effects(N.repair[name]);
   N.repair.fixed_by = new Map(N.repair.fixed_of.map((row) => [pair_key(row[0], row[1]), row]));
-  N.repair.tree = null;
-  kept_moves = new Map();
-  kept = new Map();
+  N.price.factor = N.price.factor.map((row, i) => Float64Array.from(row, (whole) => whole * N.price.unit[i]));
+  N.repair.tree = N.sales = null;
+  N.looked = new Map();
+  for (const forget of [kept, kept_moves, kept_ages, kept_premiums, past_rows]) forget.clear();
 }
 
 const own = (table, name) => (Object.prototype.hasOwnProperty.call(table, name) ? table[name] : undefined);
@@ -30,9 +31,6 @@ function rint(x) {
   const low = Math.floor(x), part = x - low;
   return part < 0.5 ? low : part > 0.5 ? low + 1 : low % 2 === 0 ? low : low + 1;
 }
-
-/** A number with at most six digits, as Python's "g" writes it. */
-const general = (x) => String(Number(x.toPrecision(6)));
 
 function interp(x, xs, ys) {
   const last = xs.length - 1;

@@ -1,0 +1,165 @@
+"""What the phone's scripts are given: the numbers of the fit, the constants of the formulas, the settings, past sales, and words to pick from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from pricing.advice import ask, ask_first, cautions, chances, costs, days, listing, offer, offered, pairs, similar
+from pricing.model import ages, numbers, outlook, points, pooled, price, ranges, repair, saletime
+from pricing.model.saved import Saved
+from pricing.pages.text import SIGNS
+from pricing.records import assumed, columns, words
+from pricing.records.settings import Settings
+
+KEPT_SETTINGS = (
+    *("currency", "distance_unit", "cost_per_distance", "average_speed", "minutes_per_trip", "hourly_target", "selling_fee_share", "selling_fee_fixed", "short_of"),
+    *("holding_cost_per_day", "clear_after_days", "clear_share", "scrap_price_per_weight", "weight_unit", "comebacks_of_100", "comeback_cost", "comeback_hours"),
+    *("cautious_loss_chance", "coverage"),
+)
+MOST_WORDS = 60  # makers, features and places offered in a pick list
+
+
+def given(saved: Saved, settings: Settings) -> dict[str, Any]:
+    """Numbers of the fit, constants of the formulas, settings, and the words for the pick lists."""
+    fitted = {
+        "as_of": saved.as_of.isoformat(),
+        "price": price.as_numbers(saved.price),
+        "repair": repair.as_numbers(saved.repair),
+        "saletime": saletime.as_numbers(saved.saletime),
+        "spot_a_day": saved.spot_a_day,
+        "similar": sales_table(saved.similar),
+    }
+    plain: dict[str, Any] = numbers.plain({"numbers": fitted, "constants": constants(settings), "settings": _settings(settings), "picks": picks(saved, settings)})
+    return plain
+
+
+def sales_table(sales: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
+    """Past sales with every word written once: heads, the words of each column (None where it holds numbers), rows of numbers or of places of words.
+
+    >>> sales_table([{"type": "dryer", "price": 90.0}, {"type": "dryer", "age": 3.0, "price": 80.0}])
+    {'heads': ['type', 'price', 'age'], 'texts': [['dryer'], None, None], 'rows': [[0, 90.0, None], [0, 80.0, 3.0]]}
+    """
+    heads = list(dict.fromkeys(name for sale in sales for name in sale))
+    texts: list[dict[str, int] | None] = []
+    for name in heads:
+        found = [sale[name] for sale in sales if name in sale]
+        texts.append({text: place for place, text in enumerate(dict.fromkeys(found))} if any(isinstance(value, str) for value in found) else None)
+    rows = [[sale.get(name) if known is None else known.get(sale.get(name, "")) for name, known in zip(heads, texts, strict=True)] for sale in sales]
+    return {"heads": heads, "texts": [None if known is None else list(known) for known in texts], "rows": rows}
+
+
+def _settings(settings: Settings) -> dict[str, Any]:
+    sign = SIGNS.get(settings.currency.upper(), f"{settings.currency.upper()} ")
+    return {name: getattr(settings, name) for name in KEPT_SETTINGS} | {"new_price": dict(settings.new_price), "sign": sign, "attributes": list(settings.attributes)}
+
+
+def picks(saved: Saved, settings: Settings) -> dict[str, Any]:
+    """Words to pick from, the person's own first; own attributes with their kind."""
+
+    def read_by(name: str) -> list[str]:
+        """The words of a column that the price model knows."""
+        margins = [one for one in saved.price.encoding.margins if one.column == name and one.kind in ("word", "words", "steps", "doubt")]
+        return [label for margin in margins for label in margin.labels if label]
+
+    def known(name: str, *more: str) -> list[str]:
+        return list(dict.fromkeys([*read_by(name), *more]))[:MOST_WORDS]
+
+    types = [name for name in sorted(saved.price.types, key=lambda name: (-saved.price.types[name], name)) if name]
+    return {
+        "type": list(dict.fromkeys([*types, *assumed.assumed_types(settings)])),
+        "maker": sorted(known("maker", *(maker for maker in saved.repair.heard.get("maker", {}) if maker))),
+        "features": sorted(known("features", *assumed.FEATURE_EFFECT)),
+        "own": {name: {"kind": kind, "words": [] if kind in ("number", "log") else known(name)} for name, kind in settings.attributes.items()},
+    }
+
+
+def constants(settings: Settings) -> dict[str, Any]:
+    """Every constant of the formulas, from the modules that use it."""
+    rows = {row.name: [row.full, row.cap] for row in (*cautions.FIRST, *cautions.USUAL)}
+    return {
+        "numeric": [name for name in columns.BY_NAME if columns.is_numeric(name)] + list(settings.number_attributes),
+        "conditions": columns.CONDITIONS,
+        "points": {"n": points.N_POINTS, "generator": points.GENERATOR, "normal": [points._A, points._B, points._C, points._D, points._E, points._F]},
+        "ages": {
+            "oldest": ages.OLDEST,
+            "middle": assumed.MIDDLE_AGE,
+            "bend": ages.BEND_YEARS,
+            "shape": ages.AGE_SHAPE,
+            "usual": ages.USUAL_AGE,
+            "start_weight": ages.START_WEIGHT,
+            "pool_weight": ages.POOL_WEIGHT,
+        },
+        "cut": price.CUT,
+        "most_spread": price.MOST_SPREAD,
+        "coverages": ranges.COVERAGES,
+        "types": [vars(row) for row in assumed.assumed_types(settings).values()],
+        "generic_type": vars(assumed.GENERIC_TYPE),
+        "faults": [vars(row) for row in assumed.assumed_faults(settings)],
+        "unknown_fault": assumed.FAULTS[-2].fault,
+        "families": {row.type: row.family for row in assumed.TYPES},
+        "own_families": {name: row["family"] for name, row in settings.assumed_types.items() if row.get("family")},
+        "family_signs": [[family, sorted(signs)] for family, signs in words._FAMILY_SIGNS],
+        "fault_family_words": assumed._FAULT_FAMILY_WORDS,
+        "fault_family_of_family": assumed._FAULT_FAMILY_OF_FAMILY,
+        "qualifier_signs": assumed._QUALIFIER_SIGNS,
+        "elsewhere_called": [[*key, name] for key, name in assumed._ELSEWHERE_CALLED.items()],
+        "low_ranks": assumed.LOW_RANKS,
+        "high_ranks": assumed.HIGH_RANKS,
+        "not_low": assumed.NOT_LOW,
+        "cautions": rows,
+        "heavy_lb": cautions.HEAVY_LB,
+        "latch_year": cautions.LATCH_YEAR,
+        "salvage_weight": repair.SALVAGE_WEIGHT,
+        "comebacks_of_100": assumed.COMEBACKS_OF_100,
+        "fix_sd": repair.FIX_SD,
+        "parts_sd": repair.PARTS_SD,
+        "hours_sd": repair.HOURS_SD,
+        "sell_sd": repair.SELL_SD,
+        "parts_sigma": repair.PARTS_SIGMA,
+        "hours_sigma": repair.HOURS_SIGMA,
+        "sell_sigma": repair.SELL_SIGMA,
+        "chance_nodes": pooled._NODES,
+        "chance_weights": pooled._WEIGHTS,
+        "fix_per_year": assumed.FIX_PER_YEAR,
+        "wasted_parts_share": assumed.WASTED_PARTS_SHARE,
+        "failed_hours": assumed.FAILED_HOURS,
+        "failed_rest_hours": assumed.FAILED_REST_HOURS,
+        "zero_parts_share": assumed.ZERO_PARTS_SHARE,
+        "zero_parts_share_never": assumed.ZERO_PARTS_SHARE_NEVER,
+        "new_repair_weight": outlook.NEW_REPAIR_WEIGHT,
+        "kind_weight": outlook.KIND_WEIGHT,
+        "type_weight": outlook.TYPE_WEIGHT,
+        "most_repairs": outlook.MOST_REPAIRS,
+        "usual_miles": assumed.USUAL_MILES,
+        "days_ahead": costs.DAYS_AHEAD,
+        "days_grid": days._GRID,
+        "bench_days": assumed.BENCH_DAYS,
+        "thinned": chances.THINNED,
+        "least_worth": ask_first.LEAST_WORTH,
+        "most_answers": ask_first.MOST_ANSWERS,
+        "start_weight": ask_first.START_WEIGHT,
+        "feature_share": ask_first.FEATURE_SHARE,
+        "ages_heard": assumed.AGES_HEARD,
+        "conditions_heard": assumed.CONDITIONS_HEARD,
+        "usual_paid_share": assumed.USUAL_PAID_SHARE,
+        "worth_a_stop": offer.WORTH_A_STOP,
+        "most_removal_fee": offer.MOST_REMOVAL_FEE,
+        "sale_scales": saletime.SCALES,
+        "hermite_nodes": saletime._Z,
+        "hermite_weights": saletime._W,
+        "elasticity_sd": assumed.ELASTICITY_SD,
+        "taught_share": saletime.TAUGHT_SHARE,
+        "taught_drops": saletime.TAUGHT_DROPS,
+        "plan": {"ratios": listing.RATIOS, "states": listing._STATES, "z": listing._Z, "zx": listing._ZX_UNIT, "wz": listing._WZ, "wzx": listing._WZX},
+        "told_sd": ask.TOLD_SD,
+        "ask_ceiling": assumed.ASK_CEILING,
+        "new_price_ceiling": assumed.NEW_PRICE_CEILING,
+        "looked_at": similar.LOOKED_AT,
+        "pair_premium_sd": pairs.PREMIUM_SD,
+        "pair_sale_sd": pairs.SALE_SD,
+        "near_offer": offered.NEAR,
+        "fault_words": words.column_words("fault"),
+        "quick": ask.QUICK,
+        "patient": ask.PATIENT,
+    }
