@@ -99,7 +99,8 @@ def test_a_kept_offer_is_a_unit_and_its_answer_is_kept(browser: Browser, demo_ho
 
 def test_the_bench_shows_the_ways_on_and_writes_down_what_was_found(browser: Browser) -> None:
     unit = next(row for row in browser.app.config["PLACE"].open_units() if row.get("outcome") == "in work")
-    page = browser.send(browser.get("/bench?new=1").forms[0], unit=str(unit["unit"]), found="control board")
+    page = browser.send(browser.get("/bench?new=1").forms[0], unit=str(unit["unit"]))
+    page = browser.send(page.form("And then?"), found="control board")
     assert any(words in page.text for words in ("GO ON and fix it.", "SELL IT AS-IS.", "PART IT OUT.", "SCRAP IT."))
     for way in ("go on", "sell as-is", "part out", "scrap"):
         assert way in page.text

@@ -347,3 +347,45 @@ def test_what_is_no_unit_can_be_put_right(browser: Browser, home: Home) -> None:
     assert rows(home)[f"expense {DAY.isoformat()}"]["note"] == "my own words"
     again = other_row(browser, "expense", expense="6", note="the second of the day")
     assert f"Saved: expense {DAY.isoformat()} b" in again.text
+
+
+def test_a_sheet_whose_columns_are_unclear_is_answered_by_a_press(browser: Browser, home: Home) -> None:
+    """What only the command line understands is never shown; the sheet waits."""
+    sheet = b"unit,type,amount of it,sold\n501,gas dryer,150,2026-09-01\n502,gas dryer,160,2026-09-02\n"
+    page = browser.drop(browser.get("/records/file").form("Show me"), "odd.csv", sheet)
+    assert page.status == 422
+    assert "--header" not in page.text
+    page = browser.send(page.form("“amount of it” is the price"))
+    assert "$310.00" in page.text
+    two = b"unit,type,sale price,sold price,sold\n501,gas dryer,150,151,2026-09-01\n502,gas dryer,160,161,2026-09-02\n"
+    page = browser.drop(browser.get("/records/file").form("Show me"), "two.csv", two)
+    browser.send(browser.send(page.form("“sold price” is the price")).form("Add these"))
+    assert rows(home)["501"]["price"] == "151.00"
+
+
+EVERY_STEP = [
+    ("102", "bench", {"found": "pump", "parts": "20"}),
+    ("103", "list", {"ask": "150", "listed": "2026-10-02"}),
+    ("102", "down", {"ask": "299"}),
+    ("102", "offer", {"offer": "250"}),
+    ("102", "sold", {"price": "300"}),
+    ("103", "parted", {"salvage": "35"}),
+    ("103", "scrapped", {"salvage": "9"}),
+    ("101", "comeback", {"back_hours": "1", "back_cost": "5"}),
+    ("102", "correct", {"maker": "Quillon"}),
+]
+
+
+@pytest.mark.parametrize(("unit", "name", "typed"), EVERY_STEP, ids=[name for _, name, _ in EVERY_STEP])
+def test_each_small_form_says_what_it_did_and_takes_it_back(browser: Browser, home: Home, unit: str, name: str, typed: dict[str, str]) -> None:
+    def told() -> dict[str, dict[str, str]]:
+        return {key: {column: text for column, text in row.items() if text} for key, row in rows(home).items()}
+
+    before = told()
+    form = next(form for form in browser.get(f"/records/unit?unit={unit}").forms if form.fields.get("step") == name)
+    page = browser.send(form, **typed)
+    assert f"Saved: {unit} " in page.text
+    after = told()
+    assert [other for other in after if after[other] != before[other]] == [unit]
+    browser.send(page.form("Undo"))
+    assert told() == before

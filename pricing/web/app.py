@@ -90,7 +90,7 @@ def _on_every_page() -> dict[str, Any]:
     place = here()
     return {
         "pages": PAGES,
-        "page_now": request.endpoint,
+        "page_now": next((name for path, name, *_ in PAGES if request.path == path or request.path.startswith(f"{path}/")), ""),
         "learning": place.refit.state(),
         "demo": place.home.is_demo,
         "today": place.today(),

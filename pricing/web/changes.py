@@ -6,7 +6,7 @@ import secrets
 import shutil
 import threading
 from collections import OrderedDict
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -193,8 +193,7 @@ def file() -> str | AnyResponse | tuple[str, int]:
     try:
         return _reading(number)
     except Refused as refusal:
-        waiting.drop(number)
-        return render_template("add_file.html", above=[_by_name(problem, name) for problem in refusal.problems]), 422
+        return _not_read(number, refusal.problems)
 
 
 def read() -> str | AnyResponse | tuple[str, int]:
@@ -203,12 +202,23 @@ def read() -> str | AnyResponse | tuple[str, int]:
         return redirect("/records/file", 303)
     number = request.form.get("kept", "")
     _, said = _waiting().find(number)
-    _waiting().answered(number, (*said, request.form.get("answer", "")[:500]))
+    _waiting().answered(number, (*said, *(answer[:500] for answer in request.form.getlist("answer")[:4])))
     try:
         return _reading(number)
     except Refused as refusal:
         _waiting().answered(number, said)
-        return render_template("add_file.html", above=refusal.problems), 422
+        return _not_read(number, refusal.problems)
+
+
+def _not_read(number: str, problems: Sequence[Problem]) -> tuple[str, int]:
+    """Why a sheet could not be read; it goes on waiting where a press can answer what it is about."""
+    from pricing.web.read_report import header_answers, without_options
+
+    answers = header_answers(problems)
+    above = [without_options(problem, "press the one that it is; or name that column in your sheet" if answers else "") for problem in problems]
+    if not answers:
+        _waiting().drop(number)
+    return render_template("add_file.html", above=above, answers=answers, kept=number), 422
 
 
 def _reading(number: str) -> str:
@@ -261,12 +271,6 @@ def _waiting() -> Waiting:
 def _name(given: str) -> str:
     """The person's own file name, without anything that is a path."""
     return secure_filename(given)[:80] or "sheet.csv"
-
-
-def _by_name(problem: Problem, name: str) -> Problem:
-    from dataclasses import replace
-
-    return replace(problem, file=name if problem.file else None)
 
 
 if TYPE_CHECKING:

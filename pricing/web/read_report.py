@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from pricing.pages.reading_report import counts_line, exact, thinnest
@@ -28,7 +31,7 @@ def shown_report(added: Added) -> dict[str, Any]:
         "first_line": f"{added.seen:,} row{'' if added.seen == 1 else 's'} seen: {counts_line(counts)}.",
         "total": total if added.reading.rows else "",
         "questions": questions,
-        "needs": [_row(problem) for problem in needs[:MOST]],
+        "needs": [_row(problem, "answer above" if questions else "") for problem in needs[:MOST]],
         "n_needs": len(needs),
         "look_at": [_row(problem) for problem in look_at[:MOST]],
         "n_look_at": len(look_at),
@@ -42,7 +45,28 @@ def shown_report(added: Added) -> dict[str, Any]:
     }
 
 
-def _row(problem: Problem) -> dict[str, Any]:
+def header_answers(problems: Sequence[Problem]) -> list[tuple[tuple[str, ...], str]]:
+    """What a sheet that could not be read may be answered with by a press: options of the command line, and what they say in words."""
+    found = [dict(re.findall(r'--header "([^"…]+)=([a-z_]+)"', problem.fix or "")) for problem in problems]
+    answers = []
+    for columns in found:
+        ours = next((column for column in columns.values() if column != "ignore"), "")
+        for taken in columns if ours else ():
+            options = tuple(f'--header "{other}={ours if other == taken else "ignore"}"' for other in columns)
+            answers.append((options, f"“{forms.short(taken)}” is the {ours.replace('_', ' ')}"))
+    return answers
+
+
+def without_options(problem: Problem, instead: str = "") -> Problem:
+    """The same problem without what only the command line understands."""
+    if "--" not in (problem.fix or ""):
+        return problem
+    plain = "; ".join(part for part in problem.fix.split("; ") if "--" not in part)
+    return replace(problem, fix=plain or instead)
+
+
+def _row(problem: Problem, instead: str = "") -> dict[str, Any]:
+    problem = without_options(problem, instead)
     cell = f"{problem.column}: {forms.short(problem.value, 60)}" if problem.column and problem.value else (problem.column or "")
     return {"line": problem.line, "cell": cell, "what": forms.sentence(problem)}
 

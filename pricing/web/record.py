@@ -152,7 +152,7 @@ def step() -> str | AnyResponse | tuple[str, int]:
     cells = trips.cells(form, filled) if form.name in trips.KINDS else steps.cells(form, forms.plain(filled), listed.typed(row), place.today())
 
     def write() -> str:
-        added = by_hand.change_unit(place.home, key, cells, int(seen), place.settings(), place.today(), form.words.lower())
+        added = by_hand.change_unit(place.home, key, cells, int(seen), place.settings(), place.today(), form.done or form.words.lower())
         keeping.keep_answer(request.form.get("answer_of", ""), request.form.get("question", ""), key)
         return _to_unit(key, changes.entry_of(added))
 

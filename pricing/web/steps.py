@@ -16,7 +16,10 @@ OPEN = ("", "in work", "waiting for part", "listed")
 
 @dataclass(frozen=True)
 class Step:
-    """One form. sets: columns that the press itself writes; adds_to: field -> dated column that it adds an entry to; today: field filled with the day."""
+    """One form. sets: columns that the press itself writes; adds_to: field -> dated column that it adds an entry to; today: field filled with the day.
+
+    done: what the list of changes calls it, where that is not its words.
+    """
 
     name: str
     words: str
@@ -25,6 +28,7 @@ class Step:
     sets: Mapping[str, str] = field(default_factory=dict)
     adds_to: Mapping[str, str] = field(default_factory=dict)
     today: str = ""
+    done: str = ""
 
 
 def got(settings: Settings) -> Step:
@@ -82,6 +86,7 @@ def steps_of(outcome: str, settings: Settings) -> tuple[Step, ...]:
         {"outcome": "listed"},
         {"ask": "asked"},
         today="listed",
+        done="listed",
     )
     sold = Step(
         "sold",
@@ -110,6 +115,7 @@ def steps_of(outcome: str, settings: Settings) -> tuple[Step, ...]:
         {},
         {"offer": "offers"},
         today="on",
+        done="offer of a buyer",
     )
     ended = (Field("salvage", "Got for parts or scrap", "money", ends=money, low=0, high=1e6), Field("sold", "Done on", "date"))
     parted = Step("parted", "Parted out", "Parted out", ended, {"outcome": "parted"}, today="sold")
@@ -124,6 +130,7 @@ def steps_of(outcome: str, settings: Settings) -> tuple[Step, ...]:
             Field("back_cost", "What it cost", "money", ends=money, low=0, high=1e6),
         ),
         today="on",
+        done="came back",
     )
     if outcome == "listed":
         return (sold, ask, offer, bench, parted, scrapped)
@@ -141,7 +148,9 @@ def _minutes(name: str, words: str) -> Field:
 def correction(settings: Settings) -> Step:
     """Everything that the first form asked, to put right."""
     step = got(settings)
-    return replace(step, name="correct", words="Put something right", button="Save", sets={}, today="", fields=tuple(one for one in step.fields if one.name != "unit"))
+    return replace(
+        step, name="correct", words="Put something right", button="Save", sets={}, today="", done="put right", fields=tuple(one for one in step.fields if one.name != "unit")
+    )
 
 
 def find(name: str, settings: Settings) -> Step | None:

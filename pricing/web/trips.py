@@ -55,7 +55,7 @@ def kind_of(row: Mapping[str, Any]) -> str:
 
 def correction(row: Mapping[str, Any], settings: Settings) -> tuple[Step, ...]:
     """What can be done with a row that is no unit: put it right."""
-    return (replace(form_of(kind_of(row), settings), words="Put something right", button="Save"),)
+    return (replace(form_of(kind_of(row), settings), words="Put something right", button="Save", done="put right"),)
 
 
 def minutes_of(row: Mapping[str, Any]) -> dict[str, str]:
