@@ -39,6 +39,8 @@ PAGES = (
     "/records?show=ended",
     "/records/unit?unit=DEMO-210",
     "/records/new",
+    "/records/new/trip",
+    "/records/new/expense",
     "/records/file",
     "/records/changes",
     "/no-such-page",
@@ -269,4 +271,96 @@ def test_going_back_finds_what_was_typed(browser: Browser, running: Running) -> 
     assert "maker=" not in page.url  # empty fields stay out of the address
     page.go_back()
     assert page.get_by_label("What is it").input_value() == "dishwasher"
+    page.context.close()
+
+
+@SIZES
+def test_the_decision_stands_first_and_its_range_is_drawn(browser: Browser, quiet: Running, size: dict[str, int]) -> None:
+    """Seen without scrolling, above every other number; then why, own sales, what would change it, what to mind."""
+    page = open_page(browser, quiet, "/offer?words=electric+dryer%2C+no+heat%2C+wants+40%2C+12+miles", size)
+    for path, holds in (("", ("Ask them first", "Why ", "Mind")), ("/ask?words=front-load+washer%2C+7+years%2C+good%2C+steam", ("Closest of yours", "Why ", "If it sits", "Mind"))):
+        if path:
+            page.goto(f"http://127.0.0.1:{quiet.port}{path}")
+        verdict, drawn = page.locator(".verdict").bounding_box(), page.locator(".drawn svg").first.bounding_box()
+        assert verdict is not None
+        assert drawn is not None
+        assert verdict["y"] < drawn["y"] < size["height"] - 100
+        assert page.locator(".drawn .span").count() == 1
+        told = page.locator("main").inner_text()
+        assert all(words in told for words in holds), told
+        assert told.index(page.locator(".verdict").inner_text()) < 30
+    page.context.close()
+
+
+@pytest.mark.parametrize("script", [True, False], ids=["script", "no-script"])
+def test_words_for_numbers_are_told_and_kept(browser: Browser, quiet: Running, script: bool) -> None:
+    page = open_page(browser, quiet, "/offer?new=1", PHONE, script=script)
+    typed = {"What is it": "gas range", "Years old": "about eight", "They want": "twenty", "How far": "9" * 20}
+    for label, text in typed.items():
+        page.get_by_label(label).fill(text)
+    page.get_by_role("button", name="Worth the drive?").click()
+    page.wait_for_selector(".wrong")
+    assert page.locator(".wrong").count() == 3
+    assert {label: page.get_by_label(label).input_value() for label in typed} == typed
+    assert page.get_by_label("Years old").get_attribute("aria-invalid") == "true"
+    page.context.close()
+
+
+@pytest.mark.parametrize("script", [True, False], ids=["script", "no-script"])
+def test_the_quarter_is_read_whole(browser: Browser, quiet: Running, script: bool) -> None:
+    page = open_page(browser, quiet, "/", PHONE, script=script)
+    page.locator("main").get_by_role("link", name="This quarter").click()
+    assert page.locator(".sentences li").count() == 5
+    page.get_by_role("link", name="The whole page").click()
+    page.wait_for_selector("table")
+    assert "The money box" in page.locator("body").inner_text()
+    assert page.evaluate(SIDEWAYS) <= 0
+    page.context.close()
+
+
+def test_two_windows_on_one_unit(browser: Browser, running: Running) -> None:
+    first = open_page(browser, running, "/records/new", PHONE)
+    first.get_by_label("What is it").fill("gas range")
+    first.get_by_role("button", name="Keep it").click()
+    first.wait_for_selector(".done")
+    second = open_page(browser, running, first.url.removeprefix(f"http://127.0.0.1:{running.port}"), DESK)
+    for page, price in ((first, "120"), (second, "130")):
+        page.locator("#sold summary").click()
+        page.get_by_label("Sold for").fill(price)
+        page.locator("#sold").get_by_role("button", name="Sold").click()
+    second.wait_for_selector(".problems")
+    assert "changed in another window" in second.locator(".problems").inner_text()
+    assert second.get_by_label("Sold for").input_value() == "130"
+    assert "$120" in second.locator("main").inner_text()
+    first.context.close()
+    second.context.close()
+
+
+DROP = """([name, text]) => { const data = new DataTransfer(); data.items.add(new File([text], name));
+    document.querySelector('.drop').dispatchEvent(new DragEvent('drop', {dataTransfer: data, bubbles: true, cancelable: true})); }"""
+
+
+def test_a_dropped_sheet_is_read_and_a_dropped_picture_is_refused(browser: Browser, quiet: Running) -> None:
+    page = open_page(browser, quiet, "/records/file", DESK)
+    page.evaluate(DROP, ["photo.csv", "\x89PNG\r\n\x1a\n" + "\x00\x01" * 500])
+    page.wait_for_selector(".problems:not([hidden])")
+    assert page.locator("h1").inner_text() == "Add a sheet"
+    page.evaluate(DROP, ["mine.csv", "unit,type,price,sold\nDEMO-7,gas dryer,145,2026-10-01\n"])
+    page.wait_for_selector(".plate")
+    assert "1 row seen" in page.locator(".plate").inner_text()
+    page.context.close()
+
+
+@pytest.mark.parametrize("script", [True, False], ids=["script", "no-script"])
+def test_a_trip_for_nothing_and_an_expense_are_written_down(browser: Browser, running: Running, script: bool) -> None:
+    page = open_page(browser, running, "/records", PHONE, script=script)
+    page.locator("summary").filter(has_text="A trip").click()
+    page.get_by_role("link", name="An expense").click()
+    page.get_by_label("How much").fill("12.50")
+    page.get_by_label("What for").fill("dump fee")
+    page.get_by_role("button", name="Write it down").click()
+    page.wait_for_selector(".done")
+    assert "$12" in page.locator(".units").inner_text()
+    page.get_by_role("button", name="Undo").click()
+    assert "Taken back" in page.locator("main").inner_text()
     page.context.close()
