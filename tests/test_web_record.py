@@ -276,14 +276,23 @@ def test_a_home_that_cannot_be_written_is_a_sentence_and_keeps_the_typing(browse
     assert browser.send(page.form("Sold")).status == 200  # the same form serves once the disk can be written
 
 
-def test_a_home_that_went_away_is_a_sentence(browser: Browser, home: Home) -> None:
-    import shutil
-
-    form = browser.get("/records/unit?unit=102").form("Sold")
-    shutil.rmtree(home.path)
-    page = browser.send(form, price="300")
+@pytest.mark.parametrize(("address", "button", "typed"), [("/records/unit?unit=102", "Sold", {"price": "300"}), ("/records/new", "Keep it", {"type": "gas range", "note": "300"})])
+def test_a_home_that_went_away_is_a_sentence_and_no_other_one_begins(browser: Browser, home: Home, address: str, button: str, typed: dict[str, str]) -> None:
+    """As where the disk was pulled out: what was typed is kept, and one press serves once it is back."""
+    form = browser.get(address).form(button)
+    before = rows(home)
+    away = home.path.rename(home.path.with_name("away"))
+    page = browser.send(form, **typed)
     assert page.status == 409
-    assert "no unit 102" in page.text
+    assert "no longer in" in page.text
+    assert "300" in page.text
+    assert browser.get("/records").status == 409
+    assert not home.path.exists()
+    away.rename(home.path)
+    assert rows(home) == before
+    again = browser.send(page.form("Send it again"))
+    assert again.status == 200
+    assert "Saved: " in again.text
 
 
 def other_row(browser: Browser, kind: str, **typed: str) -> Page:

@@ -39,6 +39,7 @@ SAID = {
     415: "This page takes forms only.",
     429: "Too many wrong keys from here. Wait a minute.",
 }
+NOT_TYPED = ("key", "seen", "step", "entry", "back", "kept", "answer", "answer_of", "question", "what", "form_token", "form_number")
 log = logging.getLogger("pricing.web")
 
 
@@ -58,6 +59,7 @@ def make_app(
     app.config["REFIT"] = refit = refit or Refit(home, today)
     app.config["PLACE"] = Place(home, today, refit)
     guard.install(app, hosts, token, clock)
+    app.before_request(_still_there)
     for path, name, *_ in PAGES[:3]:
         app.add_url_rule(path, name, getattr(answers, name))
     app.add_url_rule("/", "first", _first)
@@ -73,6 +75,11 @@ def make_app(
     app.register_error_handler(HTTPException, _http_problem)
     app.register_error_handler(Exception, _our_bug)
     return app
+
+
+def _still_there() -> None:
+    if request.endpoint not in ("static", "first", "learning"):
+        here().still_there()
 
 
 def _first() -> str:
@@ -106,7 +113,9 @@ def _page(code: int, title: str, problems: tuple[Problem, ...] = (), said: str =
 
 
 def _refused(refusal: Refused) -> tuple[str, int]:
-    """The person's data or question cannot be served: the sentence, and how to mend it."""
+    """The person's data or question cannot be served: the sentence, and how to mend it; what was typed stays."""
+    if request.method == "POST":
+        return _keep_typing("That did not work", refusal.problems), 409
     return _page(409, "That did not work", refusal.problems)
 
 
@@ -120,9 +129,14 @@ def _http_problem(error: HTTPException) -> AnyResponse | tuple[str, int]:
 
 def _once_more(stale: guard.StaleForm) -> tuple[str, int]:
     """The form was made before the page was started again: what was typed is kept, and one more press sends it."""
+    return _keep_typing("Press once more", said="The page was started again since you opened this form. Nothing is lost: what you typed is below."), 403
+
+
+def _keep_typing(title: str, problems: tuple[Problem, ...] = (), said: str = "") -> str:
+    """A page that holds what a form sent, to send it again."""
     kept = [(name, value) for name, value in request.form.items(multi=True) if name not in ("form_token", "form_number") and len(value) < 10_000]
     files = [file for file in request.files.values() if isinstance(file, FileStorage) and file.filename]
-    return render_template("once_more.html", kept=kept, has_file=bool(files), to=request.full_path.rstrip("?")), 403
+    return render_template("once_more.html", title=title, problems=problems, said=said, kept=kept, hidden=NOT_TYPED, has_file=bool(files), to=request.full_path.rstrip("?"))
 
 
 def _our_bug(error: Exception) -> tuple[str, int]:

@@ -45,6 +45,16 @@ class Place:
     _open: tuple[object, list[dict[str, Any]]] | None = None
     _made: OrderedDict[object, Any] = field(default_factory=OrderedDict)
     _scratch: Path | None = None
+    _had_record: bool = False
+
+    def still_there(self) -> None:
+        """Refused where a record that was seen before is gone, with its disk perhaps: going on would begin another one in its place."""
+        from pricing.ledger.batches import record_file
+
+        if record_file(self.home).exists():
+            self._had_record = True
+        elif self._had_record:
+            raise Refused(Problem(f"your record is no longer in {self.home.path}", "bring the folder or its disk back, then press again; nothing was changed here"))
 
     def settings(self) -> Settings:
         """The settings as the file stands now. Raises Refused naming its mistakes."""

@@ -165,5 +165,6 @@ class Refit:
         if process.returncode == 0 or self.stopped:
             return ""
         if process.returncode == 1 and said.strip():
-            return said.strip().splitlines()[0]
+            what, _, fix = said.strip().splitlines()[0].partition("; fix: ")
+            return f"{what}. {fix[:1].upper()}{fix[1:]}." if fix else what
         return "run pricing fit in a window to see why."
