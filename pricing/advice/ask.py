@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pricing.advice import cautions, listing, offered, pairs, similar
+from pricing.advice import cautions, listing, member, offered, pairs, similar
 from pricing.advice.history import past_of
 from pricing.advice.listing import Demand, Listing, Past, Terms
 from pricing.model import explain, price, saletime
@@ -282,7 +282,7 @@ def _answer(view: View, place: int, question: Question, numbers: Saved, settings
         because=tuple(explain.terms(numbers.price, unit, day, common, place)),
         similar=tuple(similar.closest(numbers.price, numbers.similar, unit, day, looked=looked, read=None if common.rows is None else (common.rows, place))),
         cautions=tuple(cautions.cautions_for(question.unit, cautions.SALE, settings, as_of)),
-        warnings=(*question.warnings, *_warnings(question, numbers, type_n, past, at)),
+        warnings=(*question.warnings, *member.not_known(question, numbers), *_warnings(question, numbers, type_n, past, at)),
     )
 
 

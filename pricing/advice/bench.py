@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pricing.advice import cautions, costs
+from pricing.advice import cautions, costs, member
 from pricing.advice.offer_parts import nearest_faults
 from pricing.advice.offer_record import Candidate
 from pricing.model import price, repair
@@ -133,7 +133,7 @@ def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) 
         standing=lines,
         first=first,
         cautions=tuple(cautions.cautions_for(question.unit, cautions.BENCH, settings, as_of)),
-        warnings=(*question.warnings, *_warnings(question, at, numbers, settings)),
+        warnings=(*question.warnings, *member.not_known(question, numbers), *_warnings(question, at, numbers, settings)),
     )
 
 

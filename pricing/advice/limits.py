@@ -20,7 +20,7 @@ from pricing.records.settings import Settings
 if TYPE_CHECKING:
     from pricing.model.saved import Saved
 
-TOLD = ("type", "maker", "tier", "features", "fuel", "finish", "condition", "fault", "got_from")
+TOLD = ("type", "maker", "tier", "features", "fuel", "finish", "condition", "fault", "got_from", "owner")
 MOST = 150  # units judged, evenly through the quarter; each costs an answer of its own
 
 

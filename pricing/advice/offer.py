@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pricing.advice import ask_first, cautions, costs, days
+from pricing.advice import ask_first, cautions, costs, days, member
 from pricing.advice import offer_parts as parts
 from pricing.advice.chances import chances
 from pricing.advice.offer_parts import Cases
@@ -148,5 +148,5 @@ def _answer(
         because=parts.because(at, worth, mine, weight, settings),
         first=first,
         cautions=tuple(cautions.for_offer(question.unit, settings, as_of)),
-        warnings=(*question.warnings, *parts.warnings(question, row, known, numbers, settings)),
+        warnings=(*question.warnings, *member.not_known(question, numbers), *parts.warnings(question, row, known, numbers, settings)),
     )

@@ -33,6 +33,7 @@ _UNIT_OPTIONS: tuple[tuple[str, str, str], ...] = (
     ("fault", "WORDS", "What the owner says is wrong."),
     ("found", "WORDS", "What it turned out to be."),
     ("repair", "LIST", "What was, or must be, done."),
+    ("owner", "NAME", "Who asks, in a record that several keep together (or owner in pricing.toml)."),
 )
 
 
@@ -137,7 +138,7 @@ def one_question(asked: Asked, purpose: str, as_json: bool, settings: Settings, 
     from pricing.pipeline import question
 
     options = dict(asked.options)
-    if not asked.words and not set(options) - {"at_curb"}:
+    if not asked.words and not set(options) - {"at_curb", "owner"}:
         if as_json:
             raise click.UsageError("tell the unit in words or options, or many with --from FILE.csv")
         options = ask_one_by_one(purpose) | options

@@ -81,7 +81,7 @@ def _with_smooth(encoding: Encoding, seen: Seen, plan: Plan) -> Encoding:
     chosen = [
         index
         for index, margin in enumerate(encoding.margins)
-        if encode.width_of(margin) and margin.kind in ("word", "words", "steps", "number", "age line") and margin.column not in ("repair", "sold_where") and index in used
+        if encode.width_of(margin) and margin.kind in ("word", "words", "steps", "number", "age line") and margin.column not in ("repair", "sold_where", "owner") and index in used
     ]
     few = seen.sample.take(np.arange(min(seen.sample.n, SMOOTHED)))
     if few.n < 8 or not chosen:

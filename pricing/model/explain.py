@@ -120,6 +120,8 @@ def _said(name: str, units: Units, model: PriceModel, type_name: str) -> str:
         return name.removeprefix("features: ")
     if name == "usual price":
         return "your usual price"
+    if name == "owner":
+        return "your prices beside the group's"
     word = (units.word(name).texts() or [""])[0] if name in units.words else ""
     if name == "sold_where":
         return f"sold by {word}" if word else "where it sells"
@@ -150,7 +152,7 @@ def doubts(model: PriceModel, units: Units, day: float) -> list[tuple[str, float
     parts["few sales yet"] = float(((rows.columns @ model.factor) ** 2).sum())
     for block, scale, missing in zip(encoding.blocks, model.scales.tolist(), rows.missing[0].tolist(), strict=True):
         if missing > 0:
-            name = "few sales yet" if block.right or block.term in ("repair", "sold_where") else f"no sales of this {block.term}"
+            name = "few sales yet" if block.right or block.term in ("repair", "sold_where") else "no sales of yours" if block.term == "owner" else f"no sales of this {block.term}"
             parts[name] = parts.get(name, 0.0) + missing * scale**2
     total = sum(parts.values())
     return sorted(((name, value / total) for name, value in parts.items() if value > 0), key=lambda item: (-item[1], item[0]))

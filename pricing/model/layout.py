@@ -19,8 +19,10 @@ from pricing.records import assumed
 from pricing.records.columns import CONDITIONS
 
 MOST_LEVELS = 150  # of a column; the rarest are then left without a column
-UNKNOWN_WHEN_BLANK = ("type", "tier", "maker", "repair", "sold_where")  # what a question leaves blank because nobody knows it yet
+MOST_OWNERS = 200  # people whose own price level is told apart; for the others the answer is the group's
+UNKNOWN_WHEN_BLANK = ("type", "tier", "maker", "repair", "sold_where", "owner")  # what a question leaves blank because nobody knows it yet
 LEVEL_SD, LOOSE_SD = 0.30, 3.0  # of the general price level: where starting prices are given, and where not
+OWNER_SD = 0.12  # of ln price levels between the people of one record: own judgement, places and patience differ more than makers do
 AGE_BENDS, AGE_JUMPS = (2.0, 5.0, 8.0, 11.0, 15.0), tuple(float(a) for a in range(2, 19))
 TAU, LOOSE_TAU = 0.4, 1.0  # sd of ln scale: labelled scales, and scales of the person's own attributes
 
@@ -98,6 +100,9 @@ def lay_out(plan: Plan, seen: Seen, bare: Encoding, anchors: Mapping[str, float]
             labels = levels(seen, column)
             mean = np.array([assumed.FEATURE_EFFECT.get(word, 0.0) if column == "finish" and not plan.loose else 0.0 for word in labels])
             plan.block(column, column, plan.margin(column, "word", labels), scale, mean=mean)
+    if len(seen.words.get("owner", {})) > 1:  # one person's record has no one to be told apart from
+        people = plan.margin("owner", "word", levels(seen, "owner", MOST_OWNERS))
+        plan.block("owner", "owner", people, OWNER_SD)
     repairs = tuple(word for word in levels(seen, "repair") if word)
     repair = plan.margin("repair", "words", repairs, (0.0,) * len(repairs))
     plan.block("repair", "repair", repair, 0.06)
@@ -209,6 +214,6 @@ def spread_margins(plan: Plan) -> tuple[tuple[int, ...], np.ndarray, np.ndarray]
             found.append((index, [0.0], [0.20]))
         elif margin.kind == "number" and plan.loose:
             found.append((index, [0.0], [0.10]))
-        elif margin.kind == "word" and plan.loose and 0 < width <= 30 and margin.column not in ("family",):
+        elif margin.kind == "word" and plan.loose and 0 < width <= 30 and margin.column not in ("family", "owner"):
             found.append((index, [0.0] * width, [0.15] * width))
     return tuple(f[0] for f in found), np.array([v for f in found for v in f[1]]), np.array([v for f in found for v in f[2]])

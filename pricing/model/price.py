@@ -192,9 +192,9 @@ def smearing(residuals: np.ndarray, weights: np.ndarray | None = None) -> float:
 # ---- saved numbers -------------------------------------------------------------------------------------------------------
 
 
-def rounded(factor: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """L as whole numbers (p, p) and a unit for each row (p,): each entry within 5e-6 of the row's length; L L' stays positive semi-definite."""
-    unit = np.array([float(f"{u:.6g}") for u in np.sqrt((factor**2).sum(1)) / 1e5])
+def rounded(factor: np.ndarray, steps: float = 1e5) -> tuple[np.ndarray, np.ndarray]:
+    """L as whole numbers (p, p) and a unit for each row (p,): each entry within 1 / (2 steps) of the row's length; L L' stays positive semi-definite."""
+    unit = np.array([float(f"{u:.6g}") for u in np.sqrt((factor**2).sum(1)) / steps])
     return np.ascontiguousarray(np.rint(factor / np.where(unit > 0, unit, 1.0)[:, None])) + 0.0, unit
 
 
@@ -228,7 +228,7 @@ def from_numbers(data: Mapping[str, Any]) -> PriceModel:
     if not isinstance(lists, list) or len(lists) != p or not all(isinstance(row, list) and len(row) == i + 1 for i, row in enumerate(lists)):
         raise numbers.Damaged("factor is not a triangle of the right size")
     whole = np.zeros((p, p))
-    whole[np.tril_indices(p)] = numbers.array({"factor": [value for row in lists for value in row]}, "factor", (p * (p + 1) // 2,), -1e6, 1e6)
+    whole[np.tril_indices(p)] = numbers.array({"factor": [value for row in lists for value in row]}, "factor", (p * (p + 1) // 2,), -1e13, 1e13)
     return PriceModel(
         encoding=encoding,
         mean=numbers.array(data, "mean", (p,), -1e3, 1e3),

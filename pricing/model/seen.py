@@ -21,7 +21,7 @@ from pricing.records.words import family_of
 
 SAMPLE = 20_000  # sales kept from the pass
 READ_NUMBERS = ("price", "sold", "listed", "got", "age", "size")
-READ_WORDS = ("type", "maker", "tier", "features", "fuel", "finish", "condition", "repair", "sold_where", "outcome")
+READ_WORDS = ("type", "maker", "tier", "features", "fuel", "finish", "condition", "repair", "sold_where", "owner", "outcome")
 LISTED = ("features", "repair")
 
 Batches = Iterable[Units]
@@ -112,14 +112,15 @@ def _keep_sample(seen: Seen, sold: Units, days: np.ndarray) -> None:
         fresh, sold, days = fresh[below], sold.take(below), days[below]
     hashes = np.concatenate([seen.hashes, fresh])
     both = joined([seen.sample, sold])
-    order = np.lexsort((both.number("price"), hashes))[:SAMPLE]
+    order = np.lexsort((_owners(both), both.number("price"), hashes))[:SAMPLE]
     seen.hashes, seen.sample, seen.sample_days = hashes[order], both.take(order), np.concatenate([seen.sample_days, days])[order]
 
 
 def row_hashes(units: Units) -> np.ndarray:
-    """A 64-bit hash of what each row says but for its price, the same in every order of rows and columns, shape (n,). Blank columns do not count.
+    """A 64-bit hash of what each row says but for its price and owner, the same in every order of rows and columns, shape (n,). Blank columns do not count.
 
-    Without the price, so that sales in another currency are taken in the same order.
+    Without the price, so that sales in another currency are taken in the same order; without the owner, so that one person's record is
+    read alike with the name and without.
     """
     total = np.zeros(units.n, dtype=np.uint64)
     with np.errstate(over="ignore"):
@@ -127,11 +128,17 @@ def row_hashes(units: Units) -> np.ndarray:
             value = units.numbers[name] + 0.0
             seed = np.uint64(zlib.crc32(name.encode()) * 2 + 1)
             total += np.where(np.isnan(value), np.uint64(0), _mix(value.view(np.uint64) * seed + seed))
-        for name in sorted(units.words):
+        for name in sorted(set(units.words) - {"owner"}):
             column = units.words[name]
             table = np.array([*(zlib.crc32(f"{name}={level}".encode()) + 1 for level in column.levels), 0], dtype=np.uint64)
             total += np.where(column.codes < 0, np.uint64(0), _mix(table[column.codes]))
     return total
+
+
+def _owners(units: Units) -> np.ndarray:
+    """A number of the owner's name, (n,), 0 where blank: what orders sales that are otherwise the same."""
+    column = units.word("owner")
+    return np.array([*(zlib.crc32(level.encode()) + 1 for level in column.levels), 0], dtype=np.int64)[column.codes]
 
 
 def _mix(x: np.ndarray) -> np.ndarray:

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from pricing.records.settings import Settings
 
 Words = Mapping[str, Collection[str]]  # column -> words that the record holds
-_TOLD = ("type", "maker", "tier", "age", "features", "fuel", "finish", "size", "condition", "fault", "found", "repair", "got_from", "sold_where", "listed", "model")
+_TOLD = ("type", "maker", "tier", "age", "features", "fuel", "finish", "size", "condition", "fault", "found", "repair", "got_from", "sold_where", "listed", "model", "owner")
 _PLACED = ("type", "fault", "condition", "maker", "fuel", "features", "finish", "tier", "found", "sold_where", "got_from")  # in this order of belief
 MILES_A_KILOMETRE = 0.621371
 
@@ -89,6 +89,8 @@ def finished(question: Question, settings: Settings, as_of: date) -> Question:
     """Checked, the single year made turned into an age, and said back in our words."""
     if len(question.made) == 1 and question.unit.get("age") is None and question.made[0] <= as_of.year:
         question = replace(question, unit={**question.unit, "age": float(as_of.year - question.made[0])}, made=())
+    if settings.owner and not question.unit.get("owner"):
+        question = replace(question, unit={**question.unit, "owner": words.canonical("owner", settings.owner, settings)})
     checked(question, settings, as_of)
     return replace(question, as_read=said_back(question, settings))
 

@@ -18,7 +18,7 @@ from pricing.records.settings import Settings
 from pricing.records.units import Coded, Units
 
 # What a person can tell of a unit at listing. `sold_where` is known only at the end.
-QUESTION = ("unit", "type", "maker", "tier", "age", "made", "features", "fuel", "finish", "size", "condition", "fault", "found", "repair", "got_from", "got", "listed")
+QUESTION = ("unit", "type", "maker", "tier", "age", "made", "features", "fuel", "finish", "size", "condition", "fault", "found", "repair", "got_from", "got", "listed", "owner")
 MOST_MONTHS = 24  # refits of one replay
 
 
