@@ -125,14 +125,18 @@ def questions(seed: int, n: int, settings: Settings) -> list[Question]:
     known_types = [row.type for row in TYPES]
     out = []
     for _ in range(n):
-        name = draw.choice((*known_types, *known_types, "bread oven", "kettle stove", "soda cooler", "washer", "fridge", "toString", "moon buggy", "laundry 9000", "electric drier", *PAIRS))
+        name = draw.choice(
+            (*known_types, *known_types, "bread oven", "kettle stove", "soda cooler", "washer", "fridge", "toString", "moon buggy", "laundry 9000", "electric drier", *PAIRS)
+        )
         unit: dict[str, Any] = {"type": name} | _own(draw, settings)
         choices: Mapping[str, Any] = {
             "maker": lambda: draw.choice((*MAKERS, "never heard of", "__proto__")),
             "age": lambda: draw.choice((0.0, 3.5, 7.0, 12.0, 25.0, 60.0)),
             "condition": lambda: draw.choice(("rough", "fair", "good", "like new")),
             "features": lambda: draw.choice((*FEATURES, "steam; wings", "quiet drum; steam")),
-            "fault": lambda: draw.choice([row.fault for row in FAULTS] + ["rattles", "no heat", "won't drain", "smells of gas", "hums a tune", "not heating at all", "wont start", "Überlauf"]),
+            "fault": lambda: draw.choice(
+                [row.fault for row in FAULTS] + ["rattles", "no heat", "won't drain", "smells of gas", "hums a tune", "not heating at all", "wont start", "Überlauf"]
+            ),
             "sold_where": lambda: "market",
             "fuel": lambda: draw.choice(("gas", "electric")),
         }
@@ -149,7 +153,7 @@ def questions(seed: int, n: int, settings: Settings) -> list[Question]:
             if draw.random() < 0.6:
                 unit["asked"] = f"{listed.isoformat()}:{draw.randrange(80, 400)}; {(listed + timedelta(days=9)).isoformat()}:{draw.randrange(60, 300)}"
         made: tuple[int, ...] = ()
-        if "age" not in unit and draw.random() < 0.3:
+        if "age" not in unit and draw.random() < 0.5:
             made = tuple(sorted(draw.sample(range(2004, 2026), draw.randrange(1, 4))))
         spans = {
             "their_price": (-40, 120),

@@ -25,8 +25,9 @@ LARGEST = 1_200_000  # bytes of the whole file: what mail and a phone take witho
 FOLDER = Path(__file__).with_name("phone_page")
 ENGINE = (
     *("numbers.js", "said.js", "words.js", "near.js", "price.js", "explain.js", "similar.js", "repair.js", "saletime.js"),
-    *("plan.js", "listing.js", "pairs.js", "ask.js", "ask_first.js", "offer_parts.js", "offer.js"),
+    *("plan.js", "listing.js", "pairs.js", "ask.js", "ask_first.js", "offer_parts.js", "offer.js", "question.js", "calls.js"),
 )
+PAGE = ("form.js", "answers.js", "view.js")
 _TOO_LARGE = "your record names very many types, makers or faults: join those that mean the same under [words] in pricing.toml"
 
 
@@ -50,7 +51,7 @@ def engine() -> str:
 
 def page(saved: Saved, settings: Settings, cells: Sequence[Cell]) -> str:
     """The whole file. Raises Refused where it would be too large for a phone."""
-    script = engine() + "\n" + (FOLDER / "view.js").read_text(encoding="utf-8")
+    script = "\n".join((engine(), *((FOLDER / name).read_text(encoding="utf-8") for name in PAGE)))
     style = (FOLDER / "page.css").read_text(encoding="utf-8")
     body = json.dumps(given(saved, settings), allow_nan=False, separators=(",", ":"), ensure_ascii=False).replace("<", "\\u003c")
     filled = {

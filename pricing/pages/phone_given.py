@@ -9,7 +9,7 @@ from pricing.advice import ask, ask_first, cautions, chances, costs, days, listi
 from pricing.model import ages, numbers, outlook, points, pooled, price, ranges, repair, saletime
 from pricing.model.saved import Saved
 from pricing.pages.text import SIGNS
-from pricing.records import assumed, columns, words
+from pricing.records import assumed, columns, question, words
 from pricing.records.settings import Settings
 
 KEPT_SETTINGS = (
@@ -70,6 +70,8 @@ def picks(saved: Saved, settings: Settings) -> dict[str, Any]:
         "type": list(dict.fromkeys([*types, *assumed.assumed_types(settings)])),
         "maker": sorted(known("maker", *(maker for maker in saved.repair.heard.get("maker", {}) if maker))),
         "features": sorted(known("features", *assumed.FEATURE_EFFECT)),
+        "repair": sorted(read_by("repair"))[:MOST_WORDS],
+        "size": any(margin.column == "size" for margin in saved.price.encoding.margins),
         "own": {name: {"kind": kind, "words": [] if kind in ("number", "log") else known(name)} for name, kind in settings.attributes.items()},
     }
 
@@ -155,6 +157,8 @@ def constants(settings: Settings) -> dict[str, Any]:
         "told_sd": ask.TOLD_SD,
         "ask_ceiling": assumed.ASK_CEILING,
         "new_price_ceiling": assumed.NEW_PRICE_CEILING,
+        "limits": {known.name: [known.low, known.high] for known in question.KNOWN} | {name: list(ends) for name, ends in question.UNIT_LIMITS.items()},
+        "oldest_made": question.OLDEST_MADE,
         "looked_at": similar.LOOKED_AT,
         "pair_premium_sd": pairs.PREMIUM_SD,
         "pair_sale_sd": pairs.SALE_SD,

@@ -1,0 +1,77 @@
+// What was typed, read as a question; and a sentence for each answer that cannot be.
+"use strict";
+
+const ASKED = { // by page: the numbers that its form asks for
+  offer: ["their_price", "miles", "parts", "hours", "fix_of_ten", "price", "helper", "minutes", "on_trip"],
+  ask: ["offered", "asked_now"],
+};
+const LABELS = {
+  age: "Age, years", size: "Size", their_price: "They want", miles: "One way", parts: "Parts cost", hours: "Your hours on it", fix_of_ten: "You fix how many of 10",
+  price: "Sells for, fixed", helper: "A helper costs", minutes: "Minutes to load", on_trip: "Units on this trip", offered: "A buyer offers", asked_now: "Listed at now",
+};
+const limits_of = (name) => (name === "fix_of_ten" ? [0, 10] : own(C.limits, name) || [-1e12, 1e12]);
+
+/** A number as people write it: "$1,200", "2,5", "1.200,50"; NaN where it is none. */
+function number_in(text) {
+  const bare = text.normalize("NFKC").replace(/[\s\u2019']/gu, "").replace("−", "-").replace(/^(-?)\p{Sc}/u, "$1").replace(/\p{Sc}$/u, "");
+  if (/^-?\d+,\d{1,2}$/.test(bare) || /^-?\d{1,3}(\.\d{3})+,\d{1,2}$/.test(bare)) return Number(bare.replaceAll(".", "").replace(",", "."));
+  if (/^-?\d{1,3}(,\d{3})+(\.\d*)?$/.test(bare)) return Number(bare.replaceAll(",", ""));
+  return /^-?(\d+\.?\d*|\.\d+)$/.test(bare) ? Number(bare) : NaN;
+}
+
+/** The years that "2016", "2014-2016" or "2006, 2016" may mean, sorted; none where it says none. */
+function years_in(text) {
+  const years = new Set();
+  for (const [, first, last] of text.matchAll(/\b(\d{4})\b(?:\s*(?:-|–|to|until)\s*(\d{4})\b)?/g)) {
+    const [low, high] = [+first, +(last || first)].sort((a, b) => a - b);
+    if (high - low <= 40) for (let year = low; year <= high; year++) years.add(year); else years.add(low).add(high);
+  }
+  return [...years].sort((a, b) => a - b);
+}
+
+/** The question of a page, and [field, sentence] of all that is wrong. typed: what stands in the form, by field. */
+function question_of(page, typed, as_of) {
+  const unit = {}, known = {}, wrong = [], text_of = (name) => String(typed[name] || "").trim();
+  const number_of = (name, label = LABELS[name]) => {
+    const text = text_of(name);
+    if (!text) return null;
+    const value = name === "their_price" && text.toLowerCase() === "free" ? 0 : number_in(text), [low, high] = limits_of(name);
+    if (value >= low && value <= high) return value;
+    wrong.push([name, `${label}: write a number${own(C.limits, name) || name === "fix_of_ten" ? ` from ${thousands(low)} to ${thousands(high)}` : ""}, or leave it blank.`]);
+    return null;
+  };
+  for (const name of ["type", "condition", "maker", page === "offer" ? "fault" : "repair"]) if (text_of(name)) unit[name] = text_of(name);
+  if (!unit.type) wrong.push(["type", "Say what it is."]);
+  const features = Object.keys(typed).filter((name) => name.startsWith("feature ") && typed[name]).map((name) => name.slice("feature ".length)).sort(by_word);
+  if (features.length) unit.features = features.join("; ");
+  for (const name of S.attributes) {
+    const value = is_numeric(name) ? number_of(`own ${name}`, name) : text_of(`own ${name}`) || null;
+    if (value !== null) unit[name] = value;
+  }
+  for (const name of ["age", "size"]) { const value = number_of(name); if (value !== null) unit[name] = value; }
+  for (const name of ASKED[page]) {
+    const value = number_of(name);
+    if (value === null) continue;
+    if (name === "fix_of_ten") known.fix_chance = value / 10;
+    else known[name] = name === "their_price" && typed.they_pay ? -Math.abs(value) : value;
+  }
+  if (page === "ask" && text_of("listed")) {
+    if (text_of("listed") > as_of) wrong.push(["listed", "Listed since: that day is still to come."]);
+    else unit.listed = ordinal(text_of("listed"));
+  }
+  const made = made_of(text_of("made"), unit, as_of, wrong);
+  return [{ unit, known, made, at_curb: page === "offer" && Boolean(typed.at_curb) }, wrong];
+}
+
+const thousands = (x) => String(x).replace(/\B(?=(\d{3})+$)/g, ",");
+
+/** Several years made; one year alone is turned into the age. */
+function made_of(text, unit, as_of, wrong) {
+  if (!text) return [];
+  const years = years_in(text), this_year = +as_of.slice(0, 4), impossible = years.find((year) => year < C.oldest_made || year > this_year);
+  if (!years.length) wrong.push(["made", "Year made: write 2016, 2014-2016, or 2006, 2016."]);
+  else if (impossible !== undefined) wrong.push(["made", `Year made: ${impossible} is not possible; from ${C.oldest_made} to ${this_year}.`]);
+  else if (unit.age !== undefined && years.every((year) => Math.abs(this_year - year - unit.age) > 1.5)) wrong.push(["made", "Age and year made contradict each other: give one of the two."]);
+  else if (years.length === 1 && unit.age === undefined) { unit.age = this_year - years[0]; return []; }
+  return years;
+}
