@@ -54,7 +54,7 @@ KEYS: tuple[Key, ...] = (
     Key("cautious_loss_chance", "number", 0.20, "share", "the chance of loss that the cautious limit allows", 0.001, 0.999),
     Key("coverage", "number", 0.80, "share", "how many sales a range should hold", 0.01, 0.999),
     Key("sold_of_ten", "number", None, "of 10", "of the last ten you hauled home broken, how many you sold as working", 0, 10),
-    Key("owner", "text", "", "a name", "who asks, in a record that several people keep together"),
+    Key("owner", "text", None, "a name", "who asks, in a record that several people keep together"),
 )
 TABLES = ("usual_price", "new_price", "attributes", "headers", "words", "assumed")
 ATTRIBUTE_KINDS = ("number", "log", "category", "ordered")
