@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import random
+from dataclasses import asdict
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -17,6 +19,7 @@ from pricing.ledger.current import read_current, units_for_models
 from pricing.ledger.export import csv_bytes, disarm
 from pricing.ledger.verify import verify_record
 from pricing.pipeline import keeping, record
+from pricing.records.files import sha256
 from pricing.records.home import Home
 from pricing.records.problems import Refused
 from pricing.records.settings import Settings
@@ -315,10 +318,7 @@ def test_a_damaged_backup_writes_nothing(home: Home, tmp_path: Path) -> None:
 
 
 def test_a_backup_cannot_write_outside_the_home(home: Home, tmp_path: Path) -> None:
-    import json
     import zipfile
-
-    from pricing.records.files import sha256
 
     path = tmp_path / "evil.zip"
     with zipfile.ZipFile(path, "w") as archive:
@@ -344,6 +344,53 @@ def test_compaction_keeps_rows_history_and_undo(home: Home, tmp_path: Path) -> N
     assert prices(home)["x"] == 204
     record.undo(home, "f2.csv", TODAY, back=True)
     assert prices(home)["2"] == 102
+
+
+def test_a_stored_file_is_opened_once_however_many_entries_share_it(home: Home, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Thousands of presses on the page become one file: to verify, to read and to undo must not read it once for each."""
+    for i in range(12):  # two headers in turn, so that entries of one shape are no neighbours
+        head = HEAD if i % 2 else "Unit,Type,Sold,Price,Outcome,Note\n"
+        row = f"{i},dryer,2026-03-01,2026-03-09,{100 + i},sold" if i % 2 else f"{i},dryer,2026-03-09,{100 + i},sold,x"
+        add(home, sheet(tmp_path, row, name=f"{i}.csv", head=head))
+    keeping.compact(home)
+    opened: list[str] = []
+    real = batches.batch_bytes_checked
+    monkeypatch.setattr(batches, "batch_bytes_checked", lambda home, entry: opened.append(entry.file) or real(home, entry))
+
+    assert verify_record(home).damaged == ()
+    assert len(opened) == 1
+    assert len(read_current(home)) == 12
+    assert len(opened) == 2
+    record.undo(home, "3.csv", TODAY)
+    assert len(opened) == 3
+    assert len(read_current(home)) == 11
+    assert len(opened) == 4
+
+
+def test_a_record_of_the_first_form_is_read_and_written_in_the_new_one(home: Home, tmp_path: Path) -> None:
+    """Version 1 held one word a line; every flipped bit of it is noticed too."""
+    add(home, sheet(tmp_path, "1,dryer,2026-03-01,2026-03-09,100,sold"))
+    body = {"entries": [asdict(entry) for entry in batches.load(home).entries]}
+    digest = sha256(json.dumps(body, sort_keys=True, separators=(",", ":")).encode())
+    old = json.dumps({"version": 1, "sha256": digest, "body": body}, sort_keys=True, indent=0).encode() + b"\n"
+    batches.record_file(home).write_bytes(old)
+    assert prices(home) == {"1": Decimal("100.00")}
+    for place in random.Random(1).sample(range(len(old) * 8), 200):
+        flipped = bytearray(old)
+        flipped[place // 8] ^= 1 << place % 8
+        with pytest.raises(Refused):
+            batches.parse(bytes(flipped), "record.json")
+    add(home, sheet(tmp_path, "2,dryer,2026-03-01,2026-03-09,110,sold", name="b.csv"))
+    assert batches.record_file(home).read_bytes().startswith(b'{"version": 2, ')
+    assert set(prices(home)) == {"1", "2"}
+
+
+def test_a_record_of_a_newer_program_is_refused_by_name(home: Home, tmp_path: Path) -> None:
+    add(home, sheet(tmp_path, "1,dryer,2026-03-01,2026-03-09,100,sold"))
+    path = batches.record_file(home)
+    path.write_bytes(path.read_bytes().replace(b'"version": 2', b'"version": 3'))
+    with pytest.raises(Refused, match="newer program"):
+        batches.load(home)
 
 
 def test_export_reads_back_to_the_same_record(home: Home, tmp_path: Path) -> None:

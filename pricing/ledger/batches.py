@@ -1,15 +1,23 @@
 """The record on disk: numbered immutable Parquet batches, and `record.json`, which says which of them count.
 
 An add is one new batch file, then one replacement of `record.json`: that rename is the moment at which the add is true. A batch that
-`record.json` does not name is left over from a kill and counts for nothing. `record.json` carries the SHA-256 of every batch, and its own.
+`record.json` does not name is left over from a kill and counts for nothing. `record.json` carries the SHA-256 of every batch, and its own:
+
+    {"version": 2, "sha256": "SHA-256 of all lines below", "entries": [
+    {"number": 1, …},
+    {"number": 2, …}
+    ]}
+
 Order is the number of an entry, never a clock. An undo is an entry too, and can itself be undone.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict, dataclass, field, replace
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, fields, replace
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -21,7 +29,8 @@ from pricing.records.problems import Problem, Refused
 if TYPE_CHECKING:
     import pyarrow as pa
 
-VERSION = 1
+VERSION = 2
+_HEAD = '{"version": %d, "sha256": "%s", "entries": [\n'
 _RESTORE = "restore your last backup (pricing restore), or add your files again into a new home: the originals are in data/originals"
 
 
@@ -95,36 +104,54 @@ def load(home: Home) -> Ledger:
 
 def parse(data: bytes, name: str) -> Ledger:
     """Entries from the bytes of `record.json`. Raises Refused where a single bit is not as it was written."""
+    found = _parsed(data)
+    if isinstance(found, Problem):
+        raise Refused(replace(found, file=name))
+    return found
+
+
+@lru_cache(maxsize=2)  # one press on the page reads the same bytes several times, and after thousands of presses they are a megabyte
+def _parsed(data: bytes) -> Ledger | Problem:
     try:
-        table = json.loads(data)
-        body, digest, version = table["body"], table["sha256"], table["version"]
-        good = sha256(_plain(body)) == digest and data == _file_bytes(body, digest, version)
-    except (ValueError, KeyError, TypeError, RecursionError) as error:
-        raise Refused(Problem("this file is damaged: it cannot be read", _RESTORE, file=name)) from error
-    if not good:
-        raise Refused(Problem("this file is damaged: it is not as it was written", _RESTORE, file=name))
-    if version != VERSION:
-        raise Refused(Problem(f"this record was written by a newer program (form {version}, mine is {VERSION})", "update pricing", file=name))
+        if data.startswith(b"{\n"):
+            return _first_form(data)
+        head, _, rest = data.partition(b"\n")
+        found = re.fullmatch(rb'\{"version": (\d{1,9}), "sha256": "([0-9a-f]{64})", "entries": \[', head)
+        if found is None or sha256(rest) != found[2].decode():
+            return Problem("this file is damaged: it is not as it was written", _RESTORE)
+        if int(found[1]) != VERSION:
+            return Problem(f"this record was written by a newer program (form {int(found[1])}, mine is {VERSION})", "update pricing")
+        return Ledger(tuple(Entry(**entry) for entry in json.loads(b"[" + rest.removesuffix(b"}\n"))))
+    except (ValueError, KeyError, TypeError, RecursionError):
+        return Problem("this file is damaged: it cannot be read", _RESTORE)
+
+
+def _first_form(data: bytes) -> Ledger | Problem:
+    """Version 1, one word a line: read, never written any more."""
+    table = json.loads(data)
+    body, digest = table["body"], table["sha256"]
+    as_written = json.dumps({"version": 1, "sha256": digest, "body": body}, sort_keys=True, indent=0).encode() + b"\n"
+    if data != as_written or sha256(json.dumps(body, sort_keys=True, separators=(",", ":")).encode()) != digest:
+        return Problem("this file is damaged: it is not as it was written", _RESTORE)
     return Ledger(tuple(Entry(**entry) for entry in body["entries"]))
 
 
 def save(home: Home, ledger: Ledger) -> None:
     """Replace `record.json`; from this rename on the new entries are true. Under the lock only."""
-    body = {"entries": [asdict(entry) for entry in ledger.entries]}
-    write_bytes(record_file(home), _file_bytes(body, sha256(_plain(body)), VERSION))
-
-
-def _plain(body: Any) -> bytes:
-    return json.dumps(body, sort_keys=True, ensure_ascii=True, separators=(",", ":")).encode()
-
-
-def _file_bytes(body: Any, digest: str, version: int) -> bytes:
-    return json.dumps({"version": version, "sha256": digest, "body": body}, sort_keys=True, ensure_ascii=True, indent=0).encode() + b"\n"
+    names = [one.name for one in fields(Entry)]
+    lines = ",\n".join(json.dumps({name: getattr(entry, name) for name in names}, default=dict) for entry in ledger.entries)
+    rest = f"{lines}\n]}}\n".encode()
+    write_bytes(record_file(home), (_HEAD % (VERSION, sha256(rest))).encode() + rest)
 
 
 def content_hash(home: Home) -> str:
     """SHA-256 over the batches that count, in order, without reading a batch."""
-    return sha256("\n".join(f"{entry.sha256} {entry.first}" for entry in load(home).counting()).encode())
+    return content_of(load(home).counting())
+
+
+def content_of(entries: Iterable[Entry]) -> str:
+    """The same of entries at hand."""
+    return sha256("\n".join(f"{entry.sha256} {entry.first}" for entry in entries).encode())
 
 
 def append(home: Home, ledger: Ledger, entry: Entry, batch: bytes | None) -> Ledger:
@@ -191,26 +218,32 @@ def batch_bytes(table: pa.Table) -> bytes:
     return bytes(sink.getvalue().to_pybytes())
 
 
-def read_batch(home: Home, entry: Entry) -> pa.Table:
-    """One batch with all columns of the schema, its bytes checked first. Raises Refused naming the file where it is missing or damaged."""
-    return read_run(home, [entry])
+def read_runs(home: Home, entries: Iterable[Entry]) -> Iterator[tuple[list[Entry], pa.Table]]:
+    """The rows of entries with all columns of the schema, run by run; a file that several share is opened and checked once.
+
+    Raises Refused naming the file where one is missing or damaged.
+    """
+    file, whole = None, None
+    for run in runs_of(entries):
+        first, rows = run[0], sum(entry.rows for entry in run)
+        if whole is None or file != (first.file, first.sha256):
+            file, whole = (first.file, first.sha256), _whole(home, first)
+        table = whole.slice(first.first, rows)
+        if table.num_rows != rows:
+            raise Refused(Problem("this batch does not hold the rows that were written", _RESTORE, file=str(batch_file(home, first))))
+        yield run, table
 
 
-def read_run(home: Home, run: Sequence[Entry]) -> pa.Table:
-    """The rows of entries that stand one after the other in one file, which is opened and checked once."""
+def _whole(home: Home, entry: Entry) -> pa.Table:
+    """All rows of a file with all columns of the schema."""
     import pyarrow as pa
     import pyarrow.parquet as pq
 
-    first, path = run[0], str(batch_file(home, run[0]))
-    data = batch_bytes_checked(home, first)
+    data = batch_bytes_checked(home, entry)
     try:
         table = pq.ParquetFile(pa.BufferReader(data), page_checksum_verification=True).read()
     except (pa.ArrowException, OSError) as error:
-        raise Refused(Problem("this batch cannot be read", _RESTORE, file=path)) from error
-    rows = sum(entry.rows for entry in run)
-    table = table.slice(first.first, rows)
-    if table.num_rows != rows:
-        raise Refused(Problem("this batch does not hold the rows that were written", _RESTORE, file=path))
+        raise Refused(Problem("this batch cannot be read", _RESTORE, file=str(batch_file(home, entry)))) from error
     if "key" not in table.column_names:  # every row has a number of its own
         table = table.append_column("key", table.column("unit"))
     columns = [table.column(field.name).cast(field.type) if field.name in table.column_names else pa.nulls(table.num_rows, field.type) for field in schema()]

@@ -45,7 +45,7 @@ def _put_together(home: Home, ledger: Ledger, run: Sequence[Entry]) -> Ledger:
 
     from pricing.records.files import sha256, write_bytes
 
-    tables = [batches.read_run(home, part) for part in batches.runs_of(run)]
+    tables = [table for _, table in batches.read_runs(home, run)]
     data = batches.batch_bytes(pa.concat_tables(tables))
     name = f"{run[0].number:06d}-{run[-1].number:06d}.parquet"
     write_bytes(home.batches / name, data)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING, Any
 
-from pricing.ledger.batches import Entry, load, read_run, runs_of, schema
+from pricing.ledger.batches import Entry, load, read_runs, schema
 from pricing.records.columns import BY_NAME
 from pricing.records.home import Home
 from pricing.records.problems import Refused
@@ -37,8 +37,7 @@ def read_entries(home: Home, entries: tuple[Entry, ...]) -> pa.Table:
     import pyarrow as pa
 
     tables = []
-    for run in runs_of(entries):
-        table = read_run(home, run)
+    for run, table in read_runs(home, entries):
         sources = [str(entry.source.get("name", "")) for entry in run]
         names = {name: place for place, name in enumerate(dict.fromkeys(sources))}
         rows = [entry.rows for entry in run]

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from pricing.ledger import learned
-from pricing.ledger.batches import Entry, Ledger, batch_bytes_checked, batch_file, leftovers, load, read_batch, record_file
+from pricing.ledger.batches import Entry, Ledger, batch_file, leftovers, load, read_runs, record_file
 from pricing.ledger.lock import lock_file
 from pricing.records.files import read_bytes, sha256
 from pricing.records.home import Home
@@ -38,14 +38,14 @@ def verify_record(home: Home) -> Checked:
         return Checked(refusal.problems, (), 1)
     ours = {record_file(home), lock_file(home), home.data / "headings.json"}
     n_files = int(record_file(home).exists())
-    for entry in ledger.entries:
-        if entry.kind != "add":
+    added = [entry for entry in ledger.entries if entry.kind == "add"]
+    for path, problem in (*_batch_files(home, added), *_beside(home, added)):
+        if path in ours:  # two adds of one original share its file
             continue
-        for path, problem in _entry_files(home, entry):
-            ours.add(path)
-            n_files += 1
-            if problem is not None:
-                damaged.append(problem)
+        ours.add(path)
+        n_files += 1
+        if problem is not None:
+            damaged.append(problem)
     try:
         n_files += bool(learned.load(home))
     except Refused as refusal:
@@ -58,16 +58,24 @@ def verify_record(home: Home) -> Checked:
     return Checked(tuple(damaged), tuple(_foreign(home, ours, ledger)), n_files)
 
 
-def _entry_files(home: Home, entry: Entry) -> Iterator[tuple[Path, Problem | None]]:
-    """The files of one added file, each with what is wrong with it."""
-    try:
-        batch_bytes_checked(home, entry)
-        read_batch(home, entry)
-        yield batch_file(home, entry), None
-    except Refused as refusal:
-        yield batch_file(home, entry), refusal.problems[0]
-    originals = [(home.data / "originals" / str(entry.source["original"]), str(entry.source["sha256"]))] if "original" in entry.source else []
-    rejected = [(home.data / "rejected" / entry.rejected["name"], entry.rejected["sha256"])] if entry.rejected else []
+def _batch_files(home: Home, added: Sequence[Entry]) -> Iterator[tuple[Path, Problem | None]]:
+    """Every batch file, opened once however many entries have rows in it, with what is wrong with it."""
+    by_file: dict[str, list[Entry]] = {}
+    for entry in added:
+        by_file.setdefault(entry.file, []).append(entry)
+    for entries in by_file.values():
+        try:
+            for _ in read_runs(home, entries):
+                pass
+            yield batch_file(home, entries[0]), None
+        except Refused as refusal:
+            yield batch_file(home, entries[0]), refusal.problems[0]
+
+
+def _beside(home: Home, added: Sequence[Entry]) -> Iterator[tuple[Path, Problem | None]]:
+    """The originals and the rejected rows, each with what is wrong with it."""
+    originals = [(home.data / "originals" / str(entry.source["original"]), str(entry.source["sha256"])) for entry in added if "original" in entry.source]
+    rejected = [(home.data / "rejected" / entry.rejected["name"], entry.rejected["sha256"]) for entry in added if entry.rejected]
     for path, digest in (*originals, *rejected):
         if not path.exists():
             yield path, Problem("this file is missing", _RESTORE, file=str(path))

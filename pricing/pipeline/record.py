@@ -175,13 +175,13 @@ def _history_of(home: Home, ledger: Ledger, rows: Sequence[NewRow]) -> pa.Table:
 
 def _gone(home: Home, ledger: Ledger, reading: Reading, changes: Changes, rows: Sequence[NewRow]) -> list[str]:
     """Units that an earlier file of the same shape had and this one no longer has, where this one still has most of them."""
-    from pricing.ledger.current import read_entries
+    from pricing.ledger.batches import read_runs
 
-    same = tuple(entry for entry in ledger.counting() if entry.shape and entry.shape == reading.facts.shape)
-    if not same:
-        return []
-    before = set(read_entries(home, same).column("key").to_pylist())
-    now = changes.keys
+    now, before = changes.keys, set[str]()
+    for _, table in read_runs(home, [entry for entry in ledger.counting() if entry.shape and entry.shape == reading.facts.shape]):
+        before.update(table.column("key").to_pylist())
+        if len(before) > 2 * len(now):  # the file can no longer have most of them
+            return []
     return sorted(before - now) if len(before & now) >= 0.5 * len(before) else []
 
 
@@ -253,7 +253,7 @@ def undo(home: Home, name: str | None, today: date, back: bool = False) -> tuple
     with lock.writing(home):
         ledger = batches.load(home)
         target = _target(ledger, name, back)
-        for entry in ledger.counting():
+        for entry in {entry.file: entry for entry in ledger.counting()}.values():
             batches.batch_bytes_checked(home, entry)
         ledger = batches.append(home, ledger, batches.Entry(ledger.next_number, "undo", today.isoformat(), of=target.number), None)
     return ledger.entries[-1], target
