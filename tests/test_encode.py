@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 from invented_sales import DAY, PLAIN, sales
@@ -9,17 +11,22 @@ from invented_sales import DAY, PLAIN, sales
 from pricing.model import ages, encode
 from pricing.model.encode import Encoding
 from pricing.model.encode_fit import learn
+from pricing.model.fold import over
 from pricing.model.layout import walk_edges
-from pricing.model.seen import row_hashes, sold_rows
+from pricing.model.seen import look, row_hashes, sold_rows
 from pricing.records.settings import Settings
 from pricing.records.units import Coded, from_rows
 
 TODAY = float(DAY.toordinal())
 
 
+def learned(rows: list[dict[str, Any]], settings: Settings = PLAIN, use_assumed: bool = True) -> Encoding:
+    return learn(look(over(from_rows(rows)), settings, DAY), settings, DAY, use_assumed=use_assumed)
+
+
 @pytest.fixture(scope="module")
 def encoding() -> Encoding:
-    return learn([from_rows(sales(120))], PLAIN, DAY)[0]
+    return learned(sales(120))
 
 
 def block(encoding: Encoding, name: str) -> int:
@@ -38,7 +45,7 @@ def test_a_level_without_a_column_stays_open(encoding: Encoding) -> None:
 
 
 def test_a_column_nobody_ever_filled_leaves_nothing_open_when_blank(encoding: Encoding) -> None:
-    bare, _ = learn([from_rows([{k: v for k, v in row.items() if k != "maker"} for row in sales(40)])], PLAIN, DAY)
+    bare = learned([{k: v for k, v in row.items() if k != "maker"} for row in sales(40)])
     assert missing(bare, "maker", type="gas range") == 0
     assert missing(bare, "maker", type="gas range", maker="Arvend") == 1
 
@@ -46,7 +53,7 @@ def test_a_column_nobody_ever_filled_leaves_nothing_open_when_blank(encoding: En
 def test_order_of_rows_and_of_columns_does_not_matter() -> None:
     rows = sales(80)
     turned = [dict(reversed(row.items())) for row in reversed(rows)]
-    one, other = (learn([from_rows(table)], PLAIN, DAY)[0] for table in (rows, turned))
+    one, other = (learned(table) for table in (rows, turned))
     questions = from_rows(sales(20, seed=5))
     a, b = (encode.read(e, questions, TODAY) for e in (one, other))
     assert a.columns.tolist() == b.columns.tolist()
@@ -112,7 +119,7 @@ def test_months_of_the_level_grow_coarser() -> None:
 
 def test_own_ordered_words_go_by_number_then_by_letter() -> None:
     rows = [{"price": 10.0 + k, "grade": str(k % 11)} for k in range(40)]
-    found, _ = learn([from_rows(rows)], Settings(attributes={"grade": "ordered"}), DAY, use_assumed=False)
+    found = learned(rows, Settings(attributes={"grade": "ordered"}), use_assumed=False)
     labels = next(m.labels for m in found.margins if m.column == "grade")
     assert labels == tuple(str(k) for k in range(11))
 
@@ -122,7 +129,7 @@ def test_rare_levels_are_dropped_first(monkeypatch: pytest.MonkeyPatch) -> None:
 
     monkeypatch.setattr(layout, "MOST_LEVELS", 2)
     rows = [row | {"maker": "Rare" if k == 0 else row["maker"]} for k, row in enumerate(sales(60))]
-    found, _ = learn([from_rows(rows)], PLAIN, DAY)
+    found = learned(rows)
     makers = next(m.labels for m in found.margins if m.column == "maker")
     assert len(makers) == 2
     assert "Rare" not in makers

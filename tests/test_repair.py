@@ -13,7 +13,7 @@ from scipy.special import expit
 from pricing.model import numbers, outlook, pooled, repair
 from pricing.model.pooled_fit import pooled_linear, pooled_logistic
 from pricing.model.repair_fit import fit_repair
-from pricing.model.repair_sums import Sums, add, outcomes
+from pricing.model.repair_sums import look_at, outcomes
 from pricing.records import assumed
 from pricing.records.settings import Settings
 from pricing.records.units import Units, from_rows
@@ -295,10 +295,8 @@ def test_hours_in_one_lump_are_split_and_minutes_added() -> None:
 
 
 def test_trips_and_expenses_are_no_units_and_the_future_is_left_out() -> None:
-    sums = Sums()
     rows = [{"outcome": "trip"}, {"outcome": "expense"}, {"type": "gas dryer", "outcome": "sold", "price": 100.0, "got": float(DAY.toordinal() + 1)}]
-    add(sums, from_rows(rows), Settings(), DAY)
-    assert not sums.cells
+    assert not look_at(from_rows(rows), Settings(), DAY).cells
 
 
 def test_what_failed_units_brought_is_learned_over_the_scrap_of_the_table() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from datetime import date
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import Any
 
 import numpy as np
@@ -12,8 +12,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from pricing.model import listings as waiting
 from pricing.model import numbers, price, saletime
-from pricing.model.listings import learned_from, read_listings
+from pricing.model.fold import over
 from pricing.model.price import PriceModel
 from pricing.model.price_fit import fit_price
 from pricing.model.saletime import SaleTimeModel
@@ -182,7 +183,7 @@ def test_gradient_is_that_of_the_likelihood() -> None:
     """Analytic against central differences, listings with and without asks, sold and waiting."""
     rows = [*seller(4, 40), *(listing(asked="", listed=50, waited=w) for w in (3, 20, None))]
     units = from_rows(rows)
-    listings = read_listings(units.take(learned_from(units, TODAY)[0]), starting_prices(), Settings(), TODAY)
+    listings = waiting.read_listings(waiting.chosen(waiting.look_at(units, TODAY)), starting_prices(), Settings(), TODAY)
     X = saletime.design(("cooking",), TYPES, listings.names, listings.families, listings.listed)
     likelihood = Likelihood(listings, X, saletime.prior_sd(saletime.SCALES, 1, 3), more_premium=X[:, 2:5] @ np.array([0.05, -0.1, 0.0]))
     phi = likelihood.center + np.random.default_rng(0).normal(0, 0.1, len(likelihood.center))
@@ -195,11 +196,23 @@ def test_gradient_is_that_of_the_likelihood() -> None:
 def test_a_big_record_is_learned_from_a_sample_that_has_every_type() -> None:
     """7,000 listings of one type and 5 of another: 5,000 are taken, the 5 among them, and all are counted."""
     units = from_rows([listing("dishwasher", 30 + i % 300, 5 + i % 20, unit=f"a{i}") for i in range(7000)] + [listing("wall oven", 50, 9, unit=f"b{i}") for i in range(5)])
-    rows, counts = learned_from(units, TODAY)
+    kept = waiting.look_at(units, TODAY)
+    taken = waiting.chosen(kept)
 
-    assert len(rows) == 5000
-    assert counts == {"dishwasher": 7000, "wall oven": 5}
-    assert units.take(rows).word("type").texts().count("wall oven") == 5
+    assert taken.n == 5000
+    assert kept.counts == {"dishwasher": 7000, "wall oven": 5}
+    assert taken.word("type").texts().count("wall oven") == 5
+
+
+@pytest.mark.parametrize("cuts", [(5003,), (500, 4000, 6100), tuple(range(250, 7005, 250))])
+def test_listings_in_blocks_give_the_same_sample(cuts: tuple[int, ...]) -> None:
+    """What a block drops would not have been chosen in the end: the rare types come in late blocks."""
+    units = from_rows([listing("dishwasher" if i < 6000 else f"kind {i % 40}", 30 + i % 300, 5 + i % 20, unit=f"a{i}") for i in range(7005)])
+    whole = waiting.chosen(waiting.look_at(units, TODAY))
+    blocks = [units.take(rows) for rows in np.split(np.arange(units.n), cuts)]
+    parts = waiting.chosen(over(blocks)(partial(waiting.look_at, as_of=TODAY), waiting.added))
+
+    assert parts.word("unit").texts() == whole.word("unit").texts()
 
 
 # ---- bad input ------------------------------------------------------------------------------------------------------------
@@ -246,7 +259,7 @@ def test_what_is_no_listing_teaches_nothing() -> None:
     ]
 
     assert fitted(rows).n_type == {}
-    assert learned_from(from_rows(rows), TODAY)[0].tolist() == []
+    assert waiting.look_at(from_rows(rows), TODAY).n == 0
 
 
 def test_sold_on_the_day_it_was_listed_and_rows_twice() -> None:

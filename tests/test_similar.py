@@ -33,10 +33,13 @@ def test_a_weight_is_how_the_answer_moves_with_the_sale() -> None:
     """With scales and weights held, moving one ln price by 1e-4 moves the answer by its weight times as much."""
     from pricing.model import mixed, rounds
     from pricing.model.encode_fit import learn
+    from pricing.model.fold import over
+    from pricing.model.seen import look
 
     rows = sales(30)
     options = rounds.Switches(pool=False, student=False, spread=False, draws=0)
-    encoding, seen = learn([from_rows(rows)], PLAIN, DAY)
+    seen = look(over(from_rows(rows)), PLAIN, DAY)
+    encoding = learn(seen, PLAIN, DAY)
     read = encode.read(encoding, seen.sample, seen.sample_days)
     logs = np.log(seen.sample.number("price"))
     fitted = rounds.fit_rows(encoding, read, logs, options)

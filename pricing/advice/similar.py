@@ -36,16 +36,58 @@ class Similar:
     said: str
 
 
+@record
+class Newest:
+    """The newest sales, oldest first: at most 40 a type and 2,000 in all. units, days: (k,)."""
+
+    units: Units
+    days: np.ndarray
+
+
+def newest_of(units: Units, as_of: date) -> Newest:
+    """The newest sales of one block."""
+    from pricing.model.seen import sold_rows
+
+    rows, days = sold_rows(units, as_of)
+    return _newest(Newest(units.take(rows), days))
+
+
+def newer(a: Newest, b: Newest) -> Newest:
+    """The newest sales of two blocks, `a` before `b`."""
+    from pricing.model.seen import joined
+
+    return _newest(Newest(joined([a.units, b.units]), np.concatenate([a.days, b.days])))
+
+
+def _newest(sales: Newest) -> Newest:
+    """Of one day the last in the order of the record is the newest."""
+    from pricing.model.seen import slimmed
+
+    codes = sales.units.word("type").codes
+    kept: list[int] = []
+    counts: dict[int, int] = {}
+    for place in np.argsort(sales.days, kind="stable")[::-1].tolist():
+        code = int(codes[place])
+        counts[code] = counts.get(code, 0) + 1
+        if counts[code] <= KEPT_A_TYPE:
+            kept.append(place)
+            if len(kept) == KEPT:
+                break
+    rows = np.array(kept[::-1], dtype=int)
+    return Newest(slimmed(sales.units.take(rows)), sales.days[rows])
+
+
 def recent_sales(units: Units, model: PriceModel) -> list[dict[str, Any]]:
-    """The sales that travel with the saved numbers, oldest first: at most 40 a type and 2,000 in all, with what the model reads of them.
+    """The sales of a table that travel with the saved numbers, as `recent_rows` gives them."""
+    return recent_rows(newest_of(units, date.fromordinal(int(model.encoding.last_day))), model)
+
+
+def recent_rows(newest: Newest, model: PriceModel) -> list[dict[str, Any]]:
+    """The newest sales as they travel with the saved numbers, with what the model reads of them.
 
     pull: w_j / s_j^2, the precision with which the sale entered, recomputed from the fitted numbers.
     """
-    from pricing.model.seen import sold_rows
-
-    rows, days = sold_rows(units, date.fromordinal(int(model.encoding.last_day)))
-    rows, days = _newest(units.word("type").codes[rows], rows, days)
-    sold = units.take(rows)
+    sold, days = newest.units, newest.days
     pulls = pull(model, sold, days)
     read = {margin.column for margin in model.encoding.margins}
     names = ["unit", "type", "pair", *sorted(read - {"", "family", "sold", "type", "pair"})]
@@ -58,19 +100,6 @@ def recent_sales(units: Units, model: PriceModel) -> list[dict[str, Any]]:
                 row[name] = float(sold.numbers[name][place])
         out.append(row | {"sold": float(days[place]), "price": float(sold.number("price")[place]), "pull": float(pulls[place])})
     return out
-
-
-def _newest(types: np.ndarray, rows: np.ndarray, days: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    order = np.lexsort((rows, days))[::-1]
-    kept: list[int] = []
-    counts: dict[int, int] = {}
-    for place in order.tolist():
-        code = int(types[place])
-        counts[code] = counts.get(code, 0) + 1
-        if counts[code] <= KEPT_A_TYPE and len(kept) < KEPT:
-            kept.append(place)
-    chosen = np.array(kept[::-1], dtype=int)
-    return rows[chosen], days[chosen]
 
 
 def pull(model: PriceModel, sold: Units, days: np.ndarray) -> np.ndarray:

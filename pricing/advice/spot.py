@@ -20,7 +20,9 @@ from pricing.advice.listing import Demand
 from pricing.model import price, saletime
 from pricing.model.price import PriceModel
 from pricing.model.saletime import SaleTimeModel
+from pricing.model.seen import MOST_WORDS, most_common
 from pricing.records import assumed
+from pricing.records.record import record
 from pricing.records.settings import Settings
 from pricing.records.units import Units, from_rows
 
@@ -29,16 +31,16 @@ GUESS_WEIGHT = 10.0  # ended units that the guesses below count for
 SHOP_DAYS, SHARE_SOLD, MONEY_IN = 6.0, 0.7, 45.0  # bench days, share sold as working, money into a unit. Own judgement.
 
 
-def spot_price(units: Units, price_model: PriceModel, times: SaleTimeModel, settings: Settings, as_of: date) -> float:
+def spot_price(turned: Turned, price_model: PriceModel, times: SaleTimeModel, settings: Settings, as_of: date) -> float:
     """Money a day that a spot earns; 0 where units do not pay for their place at all."""
     table = assumed.assumed_types(settings)
-    commonest = Counter(word for word in units.word("type").texts() if word).most_common(MOST_TYPES) or [(name, 1) for name in table][:MOST_TYPES]
+    commonest = sorted(turned.types.items(), key=lambda pair: (-pair[1], pair[0]))[:MOST_TYPES] or [(name, 1) for name in table][:MOST_TYPES]
     names = [name for name, _ in commonest]
     weight = np.array([count for _, count in commonest], dtype=float)
     weight /= weight.sum()
     kinds = from_rows([{"type": name, "age": assumed.MIDDLE_AGE, "condition": "good"} for name in names])
     demands = demands_of(kinds, price_model, times, float(as_of.toordinal()))
-    share, money_in, shop_days = turnover(units)
+    share, money_in, shop_days = turnover(turned)
     scrap = float(weight @ np.array([table.get(name, assumed.GENERIC_TYPE).scrap for name in names]))
     work = settings.hourly_target * float(weight @ np.array([table.get(name, assumed.GENERIC_TYPE).clean_sell_h + 1.0 for name in names]))
 
@@ -70,17 +72,42 @@ def demands_of(units: Units, price_model: PriceModel, times: SaleTimeModel, day:
     ]
 
 
-def turnover(units: Units) -> tuple[float, float, float]:
-    """Share of ended units that sold as working, money put into a unit, and days from getting to listing it; guesses fade as units end.
+@record
+class Turned:
+    """What the units of a record turned over: how many of each type; units ended, sold of them, money put into them; units with known days
+    from getting to listing, and those days."""
 
-    >>> turnover(from_rows([]))
-    (0.7, 45.0, 6.0)
-    """
-    outcome = np.array(units.word("outcome").texts(), dtype=object)
-    ended = np.isin(outcome.astype(str), ("sold", "scrapped", "parted", "returned"))
-    n = float(ended.sum())
-    money = np.nansum([np.nan_to_num(units.number(name)[ended]) for name in ("paid", "parts", "haul_cost", "helper", "cost_in")]) if n else 0.0
+    types: Counter[str]
+    ended: float = 0.0
+    sold: float = 0.0
+    money: float = 0.0
+    benched: float = 0.0
+    bench_days: float = 0.0
+
+    def __add__(self, other: Turned) -> Turned:
+        sums = (getattr(self, name) + getattr(other, name) for name in ("ended", "sold", "money", "benched", "bench_days"))
+        return Turned(most_common(self.types + other.types, MOST_WORDS), *sums)
+
+
+def turned_over(units: Units) -> Turned:
+    """The turnover of one block."""
+    kind, types = units.word("outcome"), units.word("type")
+    ended = np.array([*(level in ("sold", "scrapped", "parted", "returned") for level in kind.levels), False])[kind.codes]
+    sold = np.array([*(level == "sold" for level in kind.levels), False])[kind.codes]
+    money = sum(float(np.nan_to_num(units.number(name)[ended]).sum()) for name in ("paid", "parts", "haul_cost", "helper", "cost_in"))
     bench = units.number("listed") - units.number("got")
     bench = bench[(bench >= 0) & (bench < 400)]
-    share = (GUESS_WEIGHT * SHARE_SOLD + float((outcome[ended] == "sold").sum())) / (GUESS_WEIGHT + n)
-    return share, float((GUESS_WEIGHT * MONEY_IN + money) / (GUESS_WEIGHT + n)), float((GUESS_WEIGHT * SHOP_DAYS + bench.sum()) / (GUESS_WEIGHT + len(bench)))
+    counts = np.bincount(types.codes[types.codes >= 0], minlength=len(types.levels))
+    names = Counter({name: int(count) for name, count in zip(types.levels, counts, strict=True) if count})
+    return Turned(names, float(ended.sum()), float((ended & sold).sum()), money, float(len(bench)), float(bench.sum()))
+
+
+def turnover(turned: Turned) -> tuple[float, float, float]:
+    """Share of ended units that sold as working, money put into a unit, and days from getting to listing it; guesses fade as units end.
+
+    >>> turnover(turned_over(from_rows([])))
+    (0.7, 45.0, 6.0)
+    """
+    share = (GUESS_WEIGHT * SHARE_SOLD + turned.sold) / (GUESS_WEIGHT + turned.ended)
+    money_in = (GUESS_WEIGHT * MONEY_IN + turned.money) / (GUESS_WEIGHT + turned.ended)
+    return share, money_in, (GUESS_WEIGHT * SHOP_DAYS + turned.bench_days) / (GUESS_WEIGHT + turned.benched)

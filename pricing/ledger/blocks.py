@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
 from pricing.ledger.batches import Entry, batch_file, runs_of, schema
@@ -46,25 +46,47 @@ def check(home: Home, entries: Sequence[Entry]) -> None:
             raise Refused(Problem("this batch of the record is damaged: it is not as it was written", _RESTORE, file=str(path)))
 
 
-def blocks(home: Home, entries: Sequence[Entry], columns: Sequence[str] | None = None, rows: int = ROWS) -> Iterator[Block]:
+def blocks(home: Home, entries: Sequence[Entry], columns: Sequence[str] | None = None, rows: int = ROWS, near: np.ndarray | None = None) -> Iterator[Block]:
     """The rows of entries, oldest first, in blocks of at most `rows`; columns: which of the schema's (None: all).
 
+    near: places, in order; files and row groups that hold none of them are passed over.
     The files are taken as they are: call `check` first. A page that cannot be read raises Refused naming its file.
     """
+    import numpy as np
+
     place = 0
     for run in runs_of(entries):
-        for table, start in _of_file(home, run, columns, rows):
+        n_rows, wanted = sum(entry.rows for entry in run), None
+        if near is not None:
+            low, high = np.searchsorted(near, (place, place + n_rows))
+            wanted = near[low:high] - (place - run[0].first)
+        for table, start in _of_file(home, run, columns, rows, wanted) if wanted is None or len(wanted) else ():
             begin = run[0].first
             for entry in run:  # a file put together holds many entries: each block belongs to one
                 low, high = max(start, begin), min(start + table.num_rows, begin + entry.rows)
                 if low < high:
                     yield Block(table.slice(low - start, high - low), place + low - run[0].first, entry)
                 begin += entry.rows
-        place += sum(entry.rows for entry in run)
+        place += n_rows
 
 
-def _of_file(home: Home, run: Sequence[Entry], columns: Sequence[str] | None, rows: int) -> Iterator[tuple[pa.Table, int]]:
-    """Blocks of the rows that a run has in its file, with the columns asked for, and where in the file each begins."""
+def stored_columns(home: Home, entries: Sequence[Entry]) -> set[str]:
+    """The columns that at least one of the entries' files has; the others are blank throughout."""
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
+    found: set[str] = set()
+    for path in {batch_file(home, entry) for entry in entries}:
+        try:
+            found |= set(pq.read_schema(path).names)
+        except (pa.ArrowException, OSError) as error:
+            raise Refused(Problem("this batch cannot be read", _RESTORE, file=str(path))) from error
+    return found
+
+
+def _of_file(home: Home, run: Sequence[Entry], columns: Sequence[str] | None, rows: int, near: np.ndarray | None) -> Iterator[tuple[pa.Table, int]]:
+    """Blocks of the rows that a run has in its file, with the columns asked for, and where in the file each begins. near: rows of the file."""
+    import numpy as np
     import pyarrow as pa
     import pyarrow.parquet as pq
 
@@ -84,14 +106,56 @@ def _of_file(home: Home, run: Sequence[Entry], columns: Sequence[str] | None, ro
             if at < end:
                 raise Refused(Problem("this batch does not hold the rows that were written", _RESTORE, file=path))
             groups = [g for g, start in enumerate(starts) if start < end and start + file.metadata.row_group(g).num_rows > first]
-            start = starts[groups[0]] if groups else 0
-            for batch in file.iter_batches(batch_size=rows, row_groups=groups, columns=read):
-                low, high = max(first, start), min(end, start + batch.num_rows)
-                if low < high:
-                    yield _conformed(pa.Table.from_batches([batch]).slice(low - start, high - low), wanted, kinds, stands_for), low
-                start += batch.num_rows
+            if near is not None:
+                groups = np.unique(np.searchsorted(starts, near, side="right") - 1).tolist()
+            for neighbours in _neighbours(groups):
+                start = starts[neighbours[0]]
+                for batch in file.iter_batches(batch_size=rows, row_groups=neighbours, columns=read):
+                    low, high = max(first, start), min(end, start + batch.num_rows)
+                    if low < high:
+                        yield _conformed(pa.Table.from_batches([batch]).slice(low - start, high - low), wanted, kinds, stands_for), low
+                    start += batch.num_rows
     except (pa.ArrowException, OSError) as error:
         raise Refused(Problem("this batch cannot be read", _RESTORE, file=path)) from error
+
+
+def _neighbours(numbers: Sequence[int]) -> list[list[int]]:
+    """Numbers in order, parted where one is left out."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return runs
+
+
+def places(home: Home, entries: Sequence[Entry], mine: Callable[[pa.Array], np.ndarray]) -> np.ndarray:
+    """Places of the rows whose key is asked for, in order, shape (m,) int64. mine: which of some keys are (plain text -> bool); only keys are read."""
+    import numpy as np
+
+    found = [np.flatnonzero(mine(_plain(block.table.column("key")))) + block.first for block in blocks(home, entries, ["key"])]
+    return np.concatenate(found) if found else np.zeros(0, dtype=np.int64)
+
+
+def at(home: Home, entries: Sequence[Entry], where: np.ndarray, columns: Sequence[str] | None = None) -> Iterator[Block]:
+    """The rows at some places, which are in order, block by block; `first` is the place of the block that they were taken from."""
+    import numpy as np
+    import pyarrow as pa
+
+    for block in blocks(home, entries, columns, near=where):
+        low, high = np.searchsorted(where, (block.first, block.first + block.table.num_rows))
+        if low < high:
+            yield Block(block.table.take(pa.array(where[low:high] - block.first)), block.first, block.entry)
+
+
+def with_source(block: Block) -> pa.Table:
+    """The rows of a block with the name of the person's file and the number of their entry, as columns "file" and "batch"."""
+    import pyarrow as pa
+
+    n = block.table.num_rows
+    name = pa.DictionaryArray.from_arrays(pa.repeat(pa.scalar(0, pa.int32()), n), pa.array([str(block.entry.source.get("name", ""))], pa.string()))
+    return block.table.append_column("file", name).append_column("batch", pa.repeat(pa.scalar(block.entry.number, pa.int32()), n))
 
 
 def _conformed(table: pa.Table, wanted: Sequence[str], kinds: dict[str, Any], stands_for: str) -> pa.Table:
@@ -147,20 +211,10 @@ def _replaced_in(home: Home, entries: Sequence[Entry], n_buckets: int, number: i
     suspects = np.sort(place[order[twin]])
     if not len(suspects):
         return suspects
-    keys = pa.chunked_array([_plain(block.table.column("key")).take(pa.array(local)) for block, local in _at(home, entries, suspects)], pa.string())
+    keys = pa.chunked_array([_plain(block.table.column("key")) for block in at(home, entries, suspects, ["key"])], pa.string())
     table = pa.table({"key": keys, "place": suspects})
     last = table.group_by("key").aggregate([("place", "max")]).column("place_max").to_numpy()
     return np.setdiff1d(suspects, last, assume_unique=True)
-
-
-def _at(home: Home, entries: Sequence[Entry], places: np.ndarray) -> Iterator[tuple[Block, np.ndarray]]:
-    """The key blocks that hold some of the places, with where in each block they are."""
-    import numpy as np
-
-    for block in blocks(home, entries, ["key"]):
-        low, high = np.searchsorted(places, (block.first, block.first + block.table.num_rows))
-        if low < high:
-            yield block, places[low:high] - block.first
 
 
 def _plain(column: pa.ChunkedArray) -> pa.Array:

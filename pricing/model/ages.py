@@ -72,11 +72,9 @@ def _start(grade: str) -> np.ndarray:
     return density / density.sum()
 
 
-def count(units: Units, families: Coded, start: bool, before: AgeTable | None = None) -> AgeTable:
-    """Count the known ages of units by type and grade, on top of an earlier table."""
+def count(units: Units, families: Coded, start: bool) -> AgeTable:
+    """Count the known ages of units by type and grade."""
     cells: dict[tuple[str, str, int], np.ndarray] = {}
-    if before is not None:
-        cells = {(t, f, int(g)): c.copy() for t, f, g, c in zip(before.types, before.families, before.grades, before.counts, strict=True)}
     age = units.number("age")
     known = np.flatnonzero(np.isfinite(age))
     if len(known):
@@ -91,10 +89,24 @@ def count(units: Units, families: Coded, start: bool, before: AgeTable | None = 
             family = family_levels[int(family_of[here][0])]
             cell = (name, family, value % 5 - 1)
             cells[cell] = cells.get(cell, np.zeros(OLDEST + 1)) + np.bincount(year[here], minlength=OLDEST + 1)
+    return _table(cells, start)
+
+
+def added(a: AgeTable, b: AgeTable) -> AgeTable:
+    """The counts of two tables together."""
+    cells: dict[tuple[str, str, int], np.ndarray] = {}
+    for table in (a, b):
+        for t, f, g, counts in zip(table.types, table.families, table.grades, table.counts, strict=True):
+            cell = (t, f, int(g))
+            cells[cell] = cells[cell] + counts if cell in cells else counts
+    return _table(cells, a.start)
+
+
+def _table(cells: Mapping[tuple[str, str, int], np.ndarray], start: bool) -> AgeTable:
     ordered = sorted(cells)
-    grades_array = np.array([cell[2] for cell in ordered], dtype=int)
+    grades = np.array([cell[2] for cell in ordered], dtype=int)
     counts = np.array([cells[cell] for cell in ordered]).reshape(len(ordered), OLDEST + 1)
-    return AgeTable(tuple(c[0] for c in ordered), tuple(c[1] for c in ordered), grades_array, counts, start)
+    return AgeTable(tuple(c[0] for c in ordered), tuple(c[1] for c in ordered), grades, counts, start)
 
 
 def blank_weights(table: AgeTable, units: Units, families: Coded) -> tuple[np.ndarray, np.ndarray]:

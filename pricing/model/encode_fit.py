@@ -14,7 +14,7 @@ from pricing.model import ages, encode
 from pricing.model.encode import Encoding, Margin, Smooth, TypePrior
 from pricing.model.layout import Plan, lay_out, spread_margins
 from pricing.model.own_attributes import own_blocks
-from pricing.model.seen import Batches, Seen, look
+from pricing.model.seen import Seen
 from pricing.records import assumed
 from pricing.records.settings import Settings
 from pricing.records.units import Coded, Units
@@ -23,9 +23,8 @@ from pricing.records.words import family_of
 SMOOTHED, LANDMARKS, MOST_PAIRS = 500, 64, 150  # sales that landmarks are chosen from; landmarks; pairs kept of one product
 
 
-def learn(batches: Batches, settings: Settings, as_of: date, *, use_assumed: bool = True, interactions: bool = True) -> tuple[Encoding, Seen]:
-    """The encoding of all units in `batches`, and what the pass over them found."""
-    seen = look(batches, settings, as_of)
+def learn(seen: Seen, settings: Settings, as_of: date, *, use_assumed: bool = True, interactions: bool = True) -> Encoding:
+    """The encoding of all units that a pass has seen."""
     types, other, anchors = type_priors(seen, settings, use_assumed)
     sd = np.sqrt(max(seen.log_square / seen.n - (seen.log_sum / seen.n) ** 2, 0.0)) if seen.n > 1 else 0.0
     own = frozenset(settings.attributes) | (frozenset(("family",)) if "type" in settings.attributes else frozenset())
@@ -40,7 +39,7 @@ def learn(batches: Batches, settings: Settings, as_of: date, *, use_assumed: boo
     encoding = replace(bare, margins=tuple(plan.margins), blocks=tuple(plan.blocks), spread_margins=spread, spread_mean=spread_mean, spread_sd=spread_sd)
     if interactions:
         encoding = _with_smooth(encoding, seen, plan)
-    return _products(encoding, seen), seen
+    return _products(encoding, seen)
 
 
 def type_priors(seen: Seen, settings: Settings, use_assumed: bool) -> tuple[dict[str, TypePrior], TypePrior, dict[str, float]]:

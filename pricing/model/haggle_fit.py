@@ -14,24 +14,53 @@ import numpy as np
 
 from pricing.model.listings import estimates
 from pricing.model.price import PriceModel
+from pricing.model.seen import joined, row_hashes, slimmed
 from pricing.records import assumed, dated
+from pricing.records.record import record
 from pricing.records.units import Units
 
 FULL_WORTH, OFF_WORTH, TYPE_WORTH = 4.0, 4.0, 8.0  # the starting figures count as so many sales, all sales as so many of one type
+MOST = 20_000  # sales learned from
 OFF_SD, SD_WORTH = 0.06, 4.0
 SLOPE, SLOPE_SD = 0.05, 0.10  # of the share off with ln(last ask / estimate). Own judgement.
 
 
-def fit_haggling(units: Units, price_model: PriceModel, as_of: date) -> dict[str, Any]:
-    """Last ask against price of the sales: share at the full ask, share off otherwise, by type and pooled; and with the height of the ask."""
+@record
+class Kept:
+    """The sales with an ask: all of them, or of more than MOST a fair sample, those with the smallest hashes. hashes: (k,)."""
+
+    units: Units
+    hashes: np.ndarray
+
+
+def look_at(units: Units, as_of: date) -> Kept:
+    """The sales with an ask of one block."""
     end = float(as_of.toordinal())
-    sold, listed, paid = units.number("sold"), units.number("listed"), units.number("price")
+    sold, paid = units.number("sold"), units.number("price")
     with np.errstate(invalid="ignore"):
         rows = np.flatnonzero((paid > 0) & (units.word("asked").codes >= 0) & ~(sold > end) & (units.word("outcome").lookup(("sold",)) >= 0))
-    sales = units.take(rows)
-    sold, listed, paid = sold[rows], listed[rows], paid[rows]
+    found = units.take(rows)
+    return _sampled(Kept(found, row_hashes(found)))
+
+
+def added(a: Kept, b: Kept) -> Kept:
+    """The sales with an ask of two blocks, `a` before `b`."""
+    return _sampled(Kept(joined([a.units, b.units]), np.concatenate([a.hashes, b.hashes])))
+
+
+def _sampled(kept: Kept) -> Kept:
+    if kept.units.n <= MOST:
+        return kept
+    rows = np.sort(np.lexsort((kept.units.number("price"), kept.hashes))[:MOST])
+    return Kept(slimmed(kept.units.take(rows)), kept.hashes[rows])
+
+
+def fit_haggling(sales: Units, price_model: PriceModel, as_of: date) -> dict[str, Any]:
+    """Last ask against price of sales with an ask: share at the full ask, share off otherwise, by type and pooled; and with the height of the ask."""
+    end = float(as_of.toordinal())
+    sold, listed, paid = sales.number("sold"), sales.number("listed"), sales.number("price")
     day = np.where(np.isfinite(sold), sold, np.where(np.isfinite(listed), listed, end))
-    last = np.array([_last_ask(text, d) for text, d in zip(sales.word("asked").texts(), day, strict=True)]).reshape(len(rows))
+    last = np.array([_last_ask(text, d) for text, d in zip(sales.word("asked").texts(), day, strict=True)]).reshape(sales.n)
     with np.errstate(invalid="ignore", divide="ignore"):
         off = 1 - paid / last
         fit = np.isfinite(off) & (off < 0.6) & (off > -0.25)

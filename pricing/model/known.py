@@ -65,4 +65,9 @@ def _cut(column: Coded, day: float) -> Coded:
                 kept.append(entry.strip())
         return "; ".join(kept)
 
-    return Coded.of([before(column.levels[code]) if code >= 0 else "" for code in column.codes.tolist()]) if column.levels else column
+    new = [before(level) for level in column.levels]
+    if new == list(column.levels):
+        return column
+    place = {word: index for index, word in enumerate(dict.fromkeys(word for word in new if word))}
+    table = np.array([*(place.get(word, -1) for word in new), -1], dtype=np.int32)
+    return Coded(table[column.codes], tuple(place))

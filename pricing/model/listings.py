@@ -11,7 +11,7 @@ import numpy as np
 from pricing.model import price as price_of
 from pricing.model import saletime, student
 from pricing.model.price import PriceModel
-from pricing.model.seen import row_hashes
+from pricing.model.seen import MOST_WORDS, joined, most_common, row_hashes, slimmed
 from pricing.records import assumed, dated
 from pricing.records.record import record
 from pricing.records.settings import Settings
@@ -50,11 +50,20 @@ class Listings:
         return len(self.days)
 
 
-def learned_from(units: Units, as_of: date) -> tuple[np.ndarray, dict[str, int]]:
-    """Rows of the listings to learn from, and how many listings there are of each type.
+@record
+class Kept:
+    """The listings to learn from: all of them, or of many a sample. units, hashes: (k,); counts: listings of each type, of all."""
+
+    units: Units
+    hashes: np.ndarray
+    counts: Counter[str]
+    n: int
+
+
+def look_at(units: Units, as_of: date) -> Kept:
+    """The listings of one block.
 
     A listing has the day it was listed, and was sold, sold and returned, or is still listed; what was sold broken as it stands is none.
-    Beyond 5,000 a sample that keeps the first of each type, by what the rows say and not by where they stand.
     """
     end = float(as_of.toordinal())
     listed, sold = units.number("listed"), units.number("sold")
@@ -64,20 +73,49 @@ def learned_from(units: Units, as_of: date) -> tuple[np.ndarray, dict[str, int]]
     done = (outcome == 0) | (outcome == 2) | ((outcome < 0) & (units.word("outcome").codes < 0) & np.isfinite(sold))
     with np.errstate(invalid="ignore"):
         known = np.isfinite(listed) & (listed <= end) & ~as_is & ((done & (sold >= listed)) | (outcome == 1))
-    rows = np.flatnonzero(known)
-    names = units.word("type").take(rows).texts()
-    counts = Counter(name for name in names if name)
-    if len(rows) > MOST:
-        each = max(MOST // max(2 * len(counts), 1), 1)
-        order = np.argsort(row_hashes(units.take(rows)), kind="stable")
-        place: Counter[str] = Counter()
-        first: list[int] = []
-        other: list[int] = []
-        for i in order.tolist():
-            place[names[i]] += 1
-            (first if place[names[i]] <= each else other).append(i)
-        rows = rows[np.array((first + other)[:MOST])]
-    return rows, dict(counts)
+    found = units.take(np.flatnonzero(known))
+    types = found.word("type")
+    counts = np.bincount(types.codes[types.codes >= 0], minlength=len(types.levels))
+    by_type = Counter({name: int(count) for name, count in zip(types.levels, counts, strict=True) if name and count})
+    return _sampled(Kept(found, row_hashes(found), by_type, found.n))
+
+
+def added(a: Kept, b: Kept) -> Kept:
+    """The listings of two blocks, `a` before `b`."""
+    counts = most_common(a.counts + b.counts, MOST_WORDS)
+    return _sampled(Kept(joined([a.units, b.units]), np.concatenate([a.hashes, b.hashes]), counts, a.n + b.n))
+
+
+def _sampled(kept: Kept) -> Kept:
+    """What may still be chosen in the end: the first of each type, and the first MOST of all, by their hashes.
+
+    A type's share only shrinks as more types come, and what is not among the first MOST of a part is not among those of the whole.
+    """
+    if kept.units.n <= MOST:
+        return kept
+    order, first = _first_of_each(kept)
+    rows = order[first | (np.arange(len(order)) < MOST)]
+    return Kept(slimmed(kept.units.take(rows)), kept.hashes[rows], kept.counts, kept.n)
+
+
+def _first_of_each(kept: Kept) -> tuple[np.ndarray, np.ndarray]:
+    """Rows by their hash, and which of them are among the first of their type: half of MOST is shared out over the types."""
+    each = max(MOST // max(2 * len(kept.counts), 1), 1)
+    order = np.argsort(kept.hashes, kind="stable")
+    types = kept.units.word("type").codes[order]
+    by_type = np.argsort(types, kind="stable")
+    starts = np.flatnonzero(np.diff(types[by_type], prepend=types[by_type][:1] - 1))
+    place = np.empty(len(order), dtype=np.int64)  # of each among those of its type
+    place[by_type] = np.arange(len(order)) - np.repeat(starts, np.diff(np.append(starts, len(order))))
+    return order, place < each
+
+
+def chosen(kept: Kept) -> Units:
+    """The listings to learn from: all, or beyond MOST a sample that keeps the first of each type, by what the rows say and not by where they stand."""
+    if kept.units.n <= MOST:
+        return kept.units
+    order, first = _first_of_each(kept)
+    return kept.units.take(np.concatenate([order[first], order[~first]])[:MOST])
 
 
 def read_listings(units: Units, price_model: PriceModel, settings: Settings, as_of: date) -> Listings:

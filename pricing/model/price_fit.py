@@ -10,9 +10,10 @@ import numpy as np
 
 from pricing.model import ages, encode, encode_fit, layout, price, quantile_table, quantile_table_fit, ranges, rounds, sums
 from pricing.model.encode import Encoding, Rows
+from pricing.model.fold import Fold, over
 from pricing.model.price import PriceModel
 from pricing.model.rounds import Fitted, Switches
-from pricing.model.seen import Seen
+from pricing.model.seen import Seen, look
 from pricing.records.settings import Settings
 from pricing.records.units import Units
 
@@ -20,23 +21,30 @@ LEVEL_UNTIL = 25  # sales after which the assumed price level says nothing any m
 LIFT_FROM = 50  # sales from which means agree with the smearing factor
 
 
-def fit_price(batches: Units | Iterable[Units], settings: Settings, as_of: date, *, map_blocks: sums.MapBlocks | None = None, **switches: bool | int | None) -> PriceModel:
-    """The price model of the units sold by `as_of`. batches: one table, or blocks of one that can be gone through again (a list, not a generator).
+def fit_price(units: Units | Iterable[Units], settings: Settings, as_of: date, **switches: bool | int | None) -> PriceModel:
+    """The price model of the units sold by `as_of`. units: one table, or blocks of one that can be gone through again (a list, not a generator).
 
-    switches: the fields of `rounds.Switches`. map_blocks: how to run over blocks where there are more than 20,000 sales (a cluster's ordered map).
-    With no sale at all the answer is the starting figures. Nothing is refused below any number of sales. The units given are not changed.
+    switches: the fields of `rounds.Switches`. With no sale at all the answer is the starting figures. Nothing is refused below any number
+    of sales. The units given are not changed.
+    """
+    fold = over(units)
+    return fit_seen(look(fold, settings, as_of), fold, settings, as_of, **switches)[0]
+
+
+def fit_seen(seen: Seen, fold: Fold, settings: Settings, as_of: date, **switches: bool | int | None) -> tuple[PriceModel, Units | None]:
+    """The same where the first pass was made already; further passes only where there are more sales than the sample holds.
+
+    Beside the model the sales furthest from their typical price, None where the sample holds every sale.
     """
     options = Switches(**switches)  # type: ignore[arg-type]
-    blocks = [batches] if isinstance(batches, Units) else batches
-    encoding, seen = encode_fit.learn(blocks, settings, as_of, use_assumed=options.assumed, interactions=options.interactions)
-    encoding = _with_level(encoding, seen.n, options)
+    encoding = _with_level(encode_fit.learn(seen, settings, as_of, use_assumed=options.assumed, interactions=options.interactions), seen.n, options)
     rows = encode.read(encoding, seen.sample, seen.sample_days)
     log_price = np.log(seen.sample.number("price"))
-    fitted = rounds.fit_rows(encoding, rows, log_price, options)
+    fitted, far = rounds.fit_rows(encoding, rows, log_price, options), None
     if seen.n > seen.sample.n:
-        fitted = sums.refine(blocks, as_of, encoding, fitted, options, map_blocks)
+        fitted, far = sums.refine(fold, as_of, encoding, fitted, options)
         fitted = rounds.reweighted(encoding, rows, log_price, fitted)
-    return _finish(encoding, rows, log_price, fitted, seen)
+    return _finish(encoding, rows, log_price, fitted, seen), far
 
 
 def _with_level(encoding: Encoding, n: int, options: Switches) -> Encoding:

@@ -6,15 +6,17 @@ import math
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from datetime import date
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from pricing.model import outlook, pooled, repair
+from pricing.model.fold import over
 from pricing.model.pooled import Cells, Effects
 from pricing.model.pooled_fit import pooled_linear, pooled_logistic
 from pricing.model.repair import RepairModel, steps_of
-from pricing.model.repair_sums import FAILED, FIXED, OPEN, Cell, Sums, add, by_found, is_as_is, with_repairs
+from pricing.model.repair_sums import FAILED, FIXED, OPEN, Cell, Sums, added, by_found, is_as_is, look_at, with_repairs
 from pricing.records import assumed
 from pricing.records.units import Units
 from pricing.records.words import family_of
@@ -29,15 +31,13 @@ PAID_LEVELS = tuple(k / 10 for k in range(1, 10))
 def fit_repair(units: Units | Iterable[Units], settings: Settings, as_of: date) -> RepairModel:
     """The repair model of all units, failed ones included; of none, the starting table's.
 
-    units: one table or blocks of it, read once; as_of: units got later than this day are left out. Nothing is changed.
+    units: one table or blocks of it; as_of: units got later than this day are left out. Nothing is changed.
     """
-    sums = Sums()
-    for block in [units] if isinstance(units, Units) else units:
-        add(sums, block, settings, as_of)
-    return _model(sums, settings)
+    return fit_sums(over(units)(partial(look_at, settings=settings, as_of=as_of), added), settings)
 
 
-def _model(sums: Sums, settings: Settings) -> RepairModel:
+def fit_sums(sums: Sums, settings: Settings) -> RepairModel:
+    """The repair model of what a pass over the units has summed."""
     cells = with_repairs(sums.cells)
     shift = _told_shift(cells, settings)
     zero_parts: dict[str, list[float]] = {}

@@ -23,9 +23,9 @@ from scipy.interpolate import CubicSpline
 from scipy.optimize import minimize
 from scipy.special import ndtr
 
-from pricing.model import saletime
-from pricing.model.haggle_fit import fit_haggling
-from pricing.model.listings import Listings, learned_from, read_listings
+from pricing.model import haggle_fit, saletime
+from pricing.model import listings as waiting
+from pricing.model.listings import Listings
 from pricing.model.price import PriceModel
 from pricing.model.saletime import HIGHEST_ETA, LOWEST_ETA, N_ETA, WEEK, SaleTimeModel
 from pricing.records import assumed
@@ -50,14 +50,19 @@ _LOG_W = np.log(_W / _W.sum())
 
 def fit_saletime(units: Units, price_model: PriceModel, settings: Settings, as_of: date) -> SaleTimeModel:
     """The sale-time model of the units listed by `as_of`; of none, the starting figures. Beyond 5,000 listings it learns from a sample."""
-    rows, counts = learned_from(units, as_of)
-    listings = read_listings(units.take(rows), price_model, settings, as_of)
+    return fit_kept(waiting.look_at(units, as_of), haggle_fit.look_at(units, as_of), price_model, settings, as_of)
+
+
+def fit_kept(kept: waiting.Kept, haggled: haggle_fit.Kept, price_model: PriceModel, settings: Settings, as_of: date) -> SaleTimeModel:
+    """The same of the listings and of the sales with an ask that a pass over the units has kept."""
+    counts = kept.counts
+    read = waiting.read_listings(waiting.chosen(kept), price_model, settings, as_of)
     table = assumed.assumed_types(settings)
     types = tuple(sorted(name for name, _ in sorted(counts.items(), key=lambda pair: (-pair[1], pair[0]))[:MOST_TYPES]))
     family_of_type = {name: family_of(name, settings) for name in {*table, *counts}}
     families = tuple(sorted({family_of_type[name] for name in counts}))
-    X = saletime.design(families, types, listings.names, listings.families, listings.listed)
-    found = learn(listings, X, len(families), len(types))
+    X = saletime.design(families, types, read.names, read.families, read.listed)
+    found = learn(read, X, len(families), len(types))
     log_rates = {name: saletime.usual_log_rate(row.days, found.shape) for name, row in table.items()}
     log_rates |= {name: saletime.usual_log_rate(assumed.GENERIC_TYPE.days, found.shape) for name in ("", *counts) if name not in log_rates}
     return SaleTimeModel(
@@ -66,8 +71,8 @@ def fit_saletime(units: Units, price_model: PriceModel, settings: Settings, as_o
         eta_points=found.eta_points,
         eta_weights=found.eta_weights,
         shape=found.shape,
-        n_drops=int(listings.drops.sum()),
-        n_listings=int(np.isfinite(listings.first).sum()),
+        n_drops=int(read.drops.sum()),
+        n_listings=int(np.isfinite(read.first).sum()),
         premium_mean=found.premium,
         premium_by_type=found.by_type,
         premium_sd=found.whim,
@@ -82,7 +87,7 @@ def fit_saletime(units: Units, price_model: PriceModel, settings: Settings, as_o
         covariance=found.covariance,
         with_eta=found.with_eta,
         n_type=dict(sorted(counts.items())),
-        **fit_haggling(units, price_model, as_of),
+        **haggle_fit.fit_haggling(haggled.units, price_model, as_of),
     )
 
 

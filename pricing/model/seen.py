@@ -7,24 +7,24 @@ from __future__ import annotations
 
 import zlib
 from collections import Counter
-from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
+from functools import partial
 
 import numpy as np
 
 from pricing.model import ages, encode
 from pricing.model.ages import AgeTable
+from pricing.model.fold import Fold
 from pricing.records.settings import Settings
 from pricing.records.units import Coded, Units
 from pricing.records.words import family_of
 
 SAMPLE = 20_000  # sales kept from the pass
+MOST_WORDS = 20_000  # words of one column that are counted; beyond, the rarest are forgotten as blocks are added
 READ_NUMBERS = ("price", "sold", "listed", "got", "age", "size")
 READ_WORDS = ("type", "maker", "tier", "features", "fuel", "finish", "condition", "repair", "sold_where", "owner", "outcome")
 LISTED = ("features", "repair")
-
-Batches = Iterable[Units]
 
 
 @dataclass
@@ -66,29 +66,25 @@ def sold_rows(units: Units, as_of: date) -> tuple[np.ndarray, np.ndarray]:
     return rows, day[rows]
 
 
-def look(batches: Batches, settings: Settings, as_of: date) -> Seen:
+def look(fold: Fold, settings: Settings, as_of: date) -> Seen:
     """The one pass. Complexity O(rows), memory O(levels + SAMPLE)."""
-    seen = Seen()
-    for units in batches:
-        _look_at(seen, units, settings, as_of)
-    return seen
+    return fold(partial(look_at, settings=settings, as_of=as_of), added)
 
 
-def _look_at(seen: Seen, units: Units, settings: Settings, as_of: date) -> None:
-    seen.n_all += units.n
+def look_at(units: Units, settings: Settings, as_of: date) -> Seen:
+    """What one block says."""
     types = units.word("type")
     family = encode.mapped(types, [family_of(level, settings) for level in types.levels])
-    seen.ages = ages.count(units, family, start=True, before=seen.ages)
+    seen = Seen(n_all=units.n, ages=ages.count(units, family, start=True))
     rows, days = sold_rows(units, as_of)
     read = {*READ_NUMBERS, *READ_WORDS, *settings.attributes}
     sold = Units(units.n, {k: v for k, v in units.numbers.items() if k in read}, {k: v for k, v in units.words.items() if k in read}).take(rows)
-    seen.n += sold.n
+    seen.n = sold.n
     if not sold.n:
-        return
+        return seen
     logs = np.log(sold.number("price"))
-    seen.log_sum += float(logs.sum())
-    seen.log_square += float((logs**2).sum())
-    seen.first_day, seen.last_day = min(seen.first_day, float(days.min())), max(seen.last_day, float(days.max()))
+    seen.log_sum, seen.log_square = float(logs.sum()), float((logs**2).sum())
+    seen.first_day, seen.last_day = float(days.min()), float(days.max())
     for name, column in sold.words.items():
         counts = np.bincount(column.codes[column.codes >= 0], minlength=len(column.levels))
         seen.blanks[name] += int((column.codes < 0).sum())
@@ -100,20 +96,43 @@ def _look_at(seen: Seen, units: Units, settings: Settings, as_of: date) -> None:
     for name, values in sold.numbers.items():
         good = values[np.isfinite(values)]
         if len(good):
-            low, high = seen.numbers.get(name, [np.inf, -np.inf])
-            seen.numbers[name] = [min(low, float(good.min())), max(high, float(good.max()))]
-    _keep_sample(seen, sold, days)
+            seen.numbers[name] = [float(good.min()), float(good.max())]
+    hashes = row_hashes(sold)
+    order = np.lexsort((_owners(sold), sold.number("price"), hashes))[:SAMPLE]
+    seen.hashes, seen.sample, seen.sample_days = hashes[order], slimmed(sold.take(order)), days[order]
+    return seen
 
 
-def _keep_sample(seen: Seen, sold: Units, days: np.ndarray) -> None:
-    fresh = row_hashes(sold)
-    if len(seen.hashes) == SAMPLE:
-        below = np.flatnonzero(fresh <= seen.hashes[-1])
-        fresh, sold, days = fresh[below], sold.take(below), days[below]
-    hashes = np.concatenate([seen.hashes, fresh])
-    both = joined([seen.sample, sold])
+def added(a: Seen, b: Seen) -> Seen:
+    """What two blocks say together, `a` before `b`."""
+    if a.ages is None or b.ages is None:
+        raise ValueError("what was seen of a block has its ages counted")
+    seen = Seen(a.n + b.n, a.n_all + b.n_all, ages=ages.added(a.ages, b.ages), log_sum=a.log_sum + b.log_sum, log_square=a.log_square + b.log_square)
+    seen.first_day, seen.last_day = min(a.first_day, b.first_day), max(a.last_day, b.last_day)
+    for name in {**a.words, **b.words}:
+        seen.words[name] = most_common(a.words.get(name, Counter()) + b.words.get(name, Counter()), MOST_WORDS)
+        # a column that a block lacks altogether is blank there
+        seen.blanks[name] = sum(part.blanks[name] if name in part.words else part.n for part in (a, b))
+    for name in {**a.numbers, **b.numbers}:
+        ends = [part.numbers[name] for part in (a, b) if name in part.numbers]
+        seen.numbers[name] = [min(low for low, _ in ends), max(high for _, high in ends)]
+    hashes = np.concatenate([a.hashes, b.hashes])
+    both = joined([a.sample, b.sample])
     order = np.lexsort((_owners(both), both.number("price"), hashes))[:SAMPLE]
-    seen.hashes, seen.sample, seen.sample_days = hashes[order], both.take(order), np.concatenate([seen.sample_days, days])[order]
+    seen.hashes, seen.sample, seen.sample_days = hashes[order], both.take(order), np.concatenate([a.sample_days, b.sample_days])[order]
+    return seen
+
+
+def most_common(counts: Counter[str], most: int) -> Counter[str]:
+    """All counts where there are no more than `most` words, else those of the most frequent half of `most`.
+
+    >>> most_common(Counter(a=3, b=1, c=2), 2)
+    Counter({'a': 3})
+    """
+    if len(counts) <= most:
+        return counts
+    kept = sorted(counts, key=lambda word: (-counts[word], word))[: most // 2]
+    return Counter({word: counts[word] for word in kept})
 
 
 def row_hashes(units: Units) -> np.ndarray:
@@ -158,8 +177,29 @@ def joined(parts: list[Units]) -> Units:
     word_names = sorted({name for part in parts for name in part.words})
     words = {}
     for name in word_names:
-        levels = tuple(sorted({level for part in parts for level in part.word(name).levels}))
+        columns = [slim(part.word(name)) for part in parts]
+        levels = tuple(sorted({level for column in columns for level in column.levels}))
         place = {level: index for index, level in enumerate(levels)}
-        tables = [np.array([*(place[level] for level in part.word(name).levels), -1], dtype=np.int32) for part in parts]
-        words[name] = Coded(np.concatenate([table[part.word(name).codes] for table, part in zip(tables, parts, strict=True)]), levels)
+        tables = [np.array([*(place[level] for level in column.levels), -1], dtype=np.int32) for column in columns]
+        words[name] = Coded(np.concatenate([table[column.codes] for table, column in zip(tables, columns, strict=True)]), levels)
     return Units(sum(part.n for part in parts), {name: np.concatenate([part.number(name) for part in parts]) for name in number_names}, words)
+
+
+def slim(column: Coded) -> Coded:
+    """The column without the levels that no row says.
+
+    >>> slim(Coded(np.array([2, -1, 2]), ("a", "b", "c")))
+    Coded(codes=array([ 0, -1,  0], dtype=int32), levels=('c',))
+    """
+    used = np.zeros(len(column.levels) + 1, dtype=bool)
+    used[column.codes] = True
+    used[-1] = False
+    if used[:-1].all():
+        return column
+    table = np.where(used, np.cumsum(used) - 1, -1).astype(np.int32)
+    return Coded(table[column.codes], tuple(column.levels[code] for code in np.flatnonzero(used).tolist()))
+
+
+def slimmed(units: Units) -> Units:
+    """Units without the levels that no row says: what is kept of a block must not carry all its words along."""
+    return Units(units.n, units.numbers, {name: slim(column) for name, column in units.words.items()})

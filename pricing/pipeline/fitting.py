@@ -2,25 +2,34 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from datetime import date
 from decimal import Decimal
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from pricing.model.fold import Fold, over
 from pricing.records.home import Home
+from pricing.records.problems import Refused
 from pricing.records.record import record
 from pricing.records.settings import Settings, settings_digest
 
 if TYPE_CHECKING:
     import pyarrow as pa
 
+    from pricing.ledger import months
     from pricing.model.learned import Learned
+    from pricing.model.price import PriceModel
     from pricing.model.saved import Saved
     from pricing.model.slips import Slip
     from pricing.records.units import Units
+
+SHORT = 20_000  # rows of a record that is read into memory whole; a longer one goes by parts, on one machine as on a cluster
+MOST_OPEN = 50_000  # units not ended that travel with the saved numbers
 
 
 @record
@@ -50,51 +59,148 @@ class Fitted:
     moved: tuple[Moved, ...]
 
 
-def fit(home: Home, settings: Settings, as_of: date) -> Fitted:
+@record
+class Source:
+    """What a fit learns from: passes over its units, what identifies it, and the units that have not ended as plain rows.
+
+    everything: the units where they are few enough to be held at once.
+    """
+
+    fold: Fold
+    content: str
+    open_units: list[dict[str, object]]
+    everything: Units | None
+
+
+def fit(home: Home, settings: Settings, as_of: date, cluster: str = "", data_set: str = "") -> Fitted:
     """Fit everything to the record as of a day and save it under the next number. Works with no unit at all.
 
-    Raises Refused where a stored batch is damaged or the home cannot be written.
+    cluster: "local" or a scheduler's address, for a record too long for one process. data_set: a folder or address that `months` wrote,
+    instead of the home's own record. Raises Refused where a stored batch is damaged or the home cannot be written, or the cluster fails.
     """
-    from pricing.advice import similar, spot
     from pricing.ledger import lock
-    from pricing.ledger.batches import content_hash
-    from pricing.ledger.current import read_current, units_for_models
-    from pricing.model import learned, price_fit, repair_fit, saletime_fit, saved, slips
-    from pricing.model.known import known_by
-    from pricing.pipeline import proving
-    from pricing.records.units import from_rows
 
     with lock.writing(home, folder=home.models):  # an older fit must not finish over a newer one
         before = _before(home)
-        table = read_current(home) if home.batches.is_dir() else None
-        units = units_for_models(table, settings) if table is not None else from_rows([])
-        units = known_by(units, as_of.toordinal())
-        price_model = proving.as_wide_as_reached(home, price_fit.fit_price(units, settings, as_of))
-        repair_model = repair_fit.fit_repair(units, settings, as_of)
-        saletime_model = saletime_fit.fit_saletime(units, price_model, settings, as_of)
-        path = saved.save(
-            home,
-            as_of=as_of,
-            record=content_hash(home) if table is not None else "",
-            settings=settings_digest(settings),
-            price_model=price_model,
-            repair_model=repair_model,
-            saletime_model=saletime_model,
-            similar=similar.recent_sales(units, price_model),
-            words=own_words(units),
-            spot_a_day=spot.spot_price(units, price_model, saletime_model, settings, as_of),
-            open_units=open_rows(table) if table is not None else [],
-        )
+        with _source(home, settings, as_of, cluster, data_set) as source:
+            path, n_units, n_sold, price_model, suspects = _fit_and_save(home, settings, as_of, source)
+    from pricing.model import learned, saved, slips
+
     now = saved.load_file(path)
-    n_sold = int((units.number("price") > 0).sum())
     found = tuple(learned.learned(now.price, float(as_of.toordinal())))
-    return Fitted(path, units.n, n_sold, now, found, tuple(slips.slips(price_model, units, as_of)), _phone(home, settings, as_of), _moved(before, now, as_of))
+    return Fitted(path, n_units, n_sold, now, found, tuple(slips.slips(price_model, suspects, as_of)), _phone(home, settings, as_of), _moved(before, now, as_of))
+
+
+def _fit_and_save(home: Home, settings: Settings, as_of: date, source: Source) -> tuple[Path, int, int, PriceModel, Units]:
+    """Where the numbers were saved, units, sales, the price model, and the units among which slips are looked for."""
+    from pricing.advice import similar, spot
+    from pricing.model import price_fit, repair_fit, saletime_fit, saved
+    from pricing.pipeline import gathering, proving
+
+    first = source.fold(partial(gathering.look_at, settings=settings, as_of=as_of), gathering.added)
+    fitted, far = price_fit.fit_seen(first.seen, source.fold, settings, as_of)
+    price_model = proving.as_wide_as_reached(home, fitted)
+    saletime_model = saletime_fit.fit_kept(first.listed, first.haggled, price_model, settings, as_of)
+    path = saved.save(
+        home,
+        as_of=as_of,
+        record=source.content,
+        settings=settings_digest(settings),
+        price_model=price_model,
+        repair_model=repair_fit.fit_sums(first.repairs, settings),
+        saletime_model=saletime_model,
+        similar=similar.recent_rows(first.newest, price_model),
+        words=gathering.own_words(first.words),
+        spot_a_day=spot.spot_price(first.turned, price_model, saletime_model, settings, as_of),
+        open_units=source.open_units,
+    )
+    suspects = source.everything if far is None else far
+    return path, first.n, first.n_sold, price_model, first.seen.sample if suspects is None else suspects
+
+
+@contextmanager
+def _source(home: Home, settings: Settings, as_of: date, cluster: str, data_set: str) -> Iterator[Source]:
+    """The record in memory where it is short; else its data set by month, part by part, here or on a cluster."""
+    from pricing.ledger import batches, months
+    from pricing.ledger.current import read_current, units_for_models
+    from pricing.model.known import known_by
+    from pricing.records.units import from_rows
+
+    day = float(as_of.toordinal())
+    if not data_set and (not home.batches.is_dir() or sum(entry.rows for entry in batches.load(home).counting()) <= SHORT):
+        table = read_current(home) if home.batches.is_dir() else None
+        units = known_by(units_for_models(table, settings) if table is not None else from_rows([]), day)
+        yield Source(over(units), batches.content_hash(home) if table is not None else "", open_rows(table) if table is not None else [], units)
+        return
+    found = months.read_listing(data_set) if data_set else _months_of(home)
+    parts = months.parts(found)
+    read = partial(_units_of, settings=settings, day=day)
+    open_units = _open_of(found)
+    if cluster:
+        from pricing.pipeline import cluster as clusters
+
+        with clusters.workers(cluster) as client:
+            clusters.check(client, found)
+            yield Source(clusters.fold_on(client, parts, read), found.content, open_units, None)
+        return
+    if data_set and (problems := [problem for file in found.files for problem in months.check_file(found.where, file)]):
+        raise Refused(*problems[:5])
+    yield Source(over(_Parts(parts, read)), found.content, open_units, None)
+
+
+def _months_of(home: Home) -> months.DataSet:
+    """The data set of the home's own record. A record that is put together meanwhile (`compact`) is looked at once more."""
+    from pricing.ledger import batches, months
+
+    for attempt in (1, 2):
+        entries = batches.load(home).counting()
+        try:
+            return months.of_home(home, entries, batches.content_of(entries))
+        except Refused:
+            if attempt == 2 or batches.load(home).counting() == entries:
+                raise
+    raise AssertionError("unreachable")
+
+
+def _units_of(part: months.Part, settings: Settings, day: float) -> Units:
+    """The units of a part as they were known on a day. Pure: a cluster's worker runs it."""
+    from pricing.ledger.current import units_for_models
+    from pricing.ledger.months import read_part
+    from pricing.model.known import known_by
+    from pricing.records.columns import BY_NAME
+
+    left_out = {"note", "serial", "model", "recall_checked"}  # nothing is learned from them
+    columns = [name for name in (*BY_NAME, *(("extra",) if settings.attributes else ())) if name not in left_out]
+    return known_by(units_for_models(read_part(part, columns), settings), day)
+
+
+@record
+class _Parts:
+    """Parts that are read anew each time they are gone through."""
+
+    parts: Sequence[months.Part]
+    read: Callable[[months.Part], Units]
+
+    def __iter__(self) -> Iterator[Units]:
+        return map(self.read, self.parts)
+
+
+def _open_of(found: months.DataSet) -> list[dict[str, object]]:
+    """The units of a data set that have not ended; of very many the last ones written."""
+    from pricing.ledger import months
+    from pricing.records.columns import BY_NAME
+
+    rows: list[dict[str, object]] = []
+    for part in reversed(months.parts(found, unsold=True)):
+        rows = [*open_rows(months.read_part(part, BY_NAME)), *rows]
+        if len(rows) >= MOST_OPEN:
+            break
+    return rows[-MOST_OPEN:]
 
 
 def _phone(home: Home, settings: Settings, as_of: date) -> Path | None:
     """Write the phone's file anew where there is one; that it cannot be written now is no reason to lose the fit."""
     from pricing.pipeline import phoning
-    from pricing.records.problems import Refused
 
     try:
         return phoning.rewrite(home, settings, as_of)
@@ -105,7 +211,6 @@ def _phone(home: Home, settings: Settings, as_of: date) -> Path | None:
 def _before(home: Home) -> Saved | None:
     """The numbers of the fit before, where they can be read: they serve only to say what moved."""
     from pricing.model import saved
-    from pricing.records.problems import Refused
 
     try:
         return saved.load(home)
@@ -124,18 +229,6 @@ def _moved(before: Saved | None, now: Saved, as_of: date, most: int = 5) -> tupl
     day = float(as_of.toordinal())
     old, new = (np.exp(price.law(saved.price, units, day).center) for saved in (before, now))
     return tuple(Moved(name, float(a), float(b)) for name, a, b in zip(names, old, new, strict=True))
-
-
-def own_words(units: Units, most: int = 200) -> dict[str, list[str]]:
-    """The person's own words by column, commonest first."""
-    found: dict[str, list[str]] = {}
-    for name in ("type", "maker", "features", "fault", "found", "repair", "got_from", "sold_where"):
-        column, counts = units.word(name), Counter[str]()
-        for code, count in zip(*np.unique(column.codes[column.codes >= 0], return_counts=True), strict=True):
-            for word in column.levels[code].split("; "):
-                counts[word] += int(count)
-        found[name] = [word for _, word in sorted((-count, word) for word, count in counts.items())][:most]
-    return found
 
 
 def open_rows(table: pa.Table) -> list[dict[str, object]]:

@@ -53,6 +53,10 @@ class Refused(Exception):
         self.problems = tuple(Problem(p) if isinstance(p, str) else p for p in problems)
         super().__init__("\n".join(str(p) for p in self.problems))
 
+    def __reduce__(self) -> tuple[type[Refused], tuple[Problem, ...]]:
+        """So that it comes back whole from another process."""
+        return Refused, self.problems
+
 
 def nearest(word: str, known: list[str] | tuple[str, ...], cutoff: float = 0.6) -> str | None:
     """The known word most like `word`, or None; for "did you mean".

@@ -1,0 +1,348 @@
+"""The record as it stands as a Parquet data set by month of sale: what a long fit reads, here or on a cluster.
+
+A folder `month=2026-03` for each month of sale and `month=none` for units not sold, one row a unit, in each in the order in which units
+were last written. `dataset.json` lists the files with their SHA-256 and rows. Everything in it can be made anew from the batches.
+"""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import ExitStack
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from pricing.ledger import blocks
+from pricing.ledger.batches import Entry, schema
+from pricing.records.columns import BY_NAME
+from pricing.records.files import Writing, make_folder, sha256, write_bytes, writing
+from pricing.records.home import Home
+from pricing.records.problems import Problem, Refused
+from pricing.records.record import record
+
+if TYPE_CHECKING:
+    import pyarrow as pa
+
+VERSION = 1
+LISTING = "dataset.json"
+ROWS = 65_536  # of a part: what is in memory at a time
+HELD = 1_000_000  # rows sorted into months together
+UNIQUE = ("unit", "serial", "note", "extra")  # columns whose texts hardly repeat
+MOST_MONTHS = 400  # files written at once; the oldest months beyond go together
+UNSOLD, EARLIER = "none", "earlier"
+
+
+@record
+class File:
+    """One file of a data set. path: from the data set's folder, with "/"; groups: rows of each row group."""
+
+    path: str
+    sha256: str
+    size: int
+    groups: tuple[int, ...]
+
+    @property
+    def rows(self) -> int:
+        return sum(self.groups)
+
+
+@record
+class DataSet:
+    """A data set in a folder or at an address. content: what identifies the record that it was made of."""
+
+    where: str
+    content: str
+    columns: tuple[str, ...]
+    files: tuple[File, ...]
+
+    @property
+    def rows(self) -> int:
+        return sum(file.rows for file in self.files)
+
+
+@record
+class Part:
+    """Neighbouring row groups, of one month or of several short ones, at most about ROWS rows: the same parts in the same order wherever they
+    are read. pieces: file, first row group and the one after the last."""
+
+    where: str
+    pieces: tuple[tuple[File, int, int], ...]
+
+
+def parts(found: DataSet, unsold: bool | None = None) -> list[Part]:
+    """The parts of a data set in their fixed order. unsold: only those of units not sold (True), or of sales (False)."""
+    out: list[Part] = []
+    pieces: list[tuple[File, int, int]] = []
+    rows = 0
+    for file in found.files:
+        if unsold is not None and unsold != file.path.startswith(f"month={UNSOLD}/"):
+            continue
+        first = 0
+        for group, size in enumerate(file.groups):
+            if rows and rows + size > ROWS:
+                if group > first:
+                    pieces.append((file, first, group))
+                out.append(Part(found.where, tuple(pieces)))
+                pieces, rows, first = [], 0, group
+            rows += size
+        if first < len(file.groups):
+            pieces.append((file, first, len(file.groups)))
+    return [*out, Part(found.where, tuple(pieces))] if pieces else out
+
+
+# ---- making one -----------------------------------------------------------------------------------------------------------
+
+
+def make(home: Home, entries: Sequence[Entry], folder: Path, content: str, columns: Sequence[str] | None = None) -> DataSet:
+    """Write the current view of the entries into a folder that is empty or not there. columns: which (None: all of a unit, and its own attributes);
+    those that are blank throughout are left away.
+
+    The batches are checked first. Memory: HELD rows, and what `blocks.replaced` needs. Raises Refused where a batch is damaged or the folder
+    cannot be written; an unfinished folder has no `dataset.json` and is no data set.
+    """
+    wanted = [name for name in schema().names if name in BY_NAME or name == "extra"] if columns is None else list(columns)
+    blocks.check(home, entries)
+    stored = blocks.stored_columns(home, entries)
+    wanted = [name for name in wanted if name in stored]
+    gone = blocks.replaced(home, entries)
+    known = _months(home, entries)
+    with ExitStack() as stack:
+        files: dict[str, _MonthFile] = {}
+        for held in _held(blocks.current(home, entries, list(dict.fromkeys([*wanted, "sold"])), gone)):
+            for month, table in _by_month(held, known):
+                if month not in files:
+                    path = f"month={month}/part-0.parquet"
+                    files[month] = _MonthFile(path, stack.enter_context(writing(folder / path)), wanted)
+                files[month].write(table.select(wanted))
+        listed = tuple(files[month].close() for month in sorted(files))
+    found = DataSet(str(folder), content, tuple(wanted), listed)
+    write_bytes(folder / LISTING, _listing_bytes(found))
+    return found
+
+
+def _held(stream: Iterator[blocks.Block]) -> Iterator[pa.Table]:
+    """Blocks put together, HELD rows at a time, words coded."""
+    import pyarrow as pa
+
+    waiting: list[pa.Table] = []
+    rows = 0
+    for block in stream:
+        waiting.append(_coded(block.table))
+        rows += block.table.num_rows
+        if rows >= HELD:
+            yield pa.concat_tables(waiting).unify_dictionaries().combine_chunks()
+            waiting, rows = [], 0
+    if waiting:
+        yield pa.concat_tables(waiting).unify_dictionaries().combine_chunks()
+
+
+def _coded(table: pa.Table) -> pa.Table:
+    """Words as codes into a list of words, where many rows share them; all else as it is."""
+    import pyarrow as pa
+
+    columns = []
+    for name, column in zip(table.column_names, table.columns, strict=True):
+        plain = column.cast(pa.string()) if pa.types.is_dictionary(column.type) and name in UNIQUE else column
+        columns.append(plain.dictionary_encode() if pa.types.is_string(plain.type) and name not in UNIQUE else plain)
+    return pa.table(columns, names=table.column_names)
+
+
+class _MonthFile:
+    """One month's file in the making: each piece written is one row group or more."""
+
+    def __init__(self, path: str, out: Writing, columns: Sequence[str]) -> None:
+        import pyarrow as pa
+        import pyarrow.parquet as pq
+
+        kinds = {field.name: field.type for field in schema()}
+        self.path, self.out, self.groups = path, out, list[int]()
+        words = [name for name in columns if pa.types.is_string(kinds[name]) and name not in UNIQUE]
+        self.schema = pa.schema([pa.field(name, pa.dictionary(pa.int32(), pa.string()) if name in words else kinds[name]) for name in columns])
+        self.writer = pq.ParquetWriter(out, self.schema, compression="zstd", write_page_checksum=True, use_dictionary=words, write_statistics=False)
+
+    def write(self, table: pa.Table) -> None:
+        self.writer.write_table(table.cast(self.schema), row_group_size=ROWS)
+        self.groups += [min(ROWS, table.num_rows - start) for start in range(0, table.num_rows, ROWS)]
+
+    def close(self) -> File:
+        self.writer.close()
+        return File(self.path, self.out.digest, self.out.size, tuple(self.groups))
+
+
+def _months(home: Home, entries: Sequence[Entry]) -> frozenset[int] | None:
+    """The months (12 year + month) that get a folder of their own: None for all, where they are few enough to be written at once."""
+    import numpy as np
+
+    counts: Counter[int] = Counter()
+    for block in blocks.blocks(home, entries, ["sold"]):
+        months, rows = np.unique(_month_numbers(block.table), return_counts=True)
+        counts.update(dict(zip(months.tolist(), rows.tolist(), strict=True)))
+    most = min(MOST_MONTHS, _open_files() - 60)
+    return None if len(counts) <= most else frozenset(sorted(counts)[-most + 2 :]) | {0}
+
+
+def _open_files() -> int:
+    """How many files this process may hold open; raised to what the system grants."""
+    try:
+        import resource
+    except ImportError:  # Windows: no such limit in reach
+        return 512
+    soft, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
+    wanted = 1024 if hard == resource.RLIM_INFINITY else min(hard, 1024)
+    if soft < wanted:
+        resource.setrlimit(resource.RLIMIT_NOFILE, (wanted, hard))
+        soft = wanted
+    return int(soft)
+
+
+def _month_numbers(table: pa.Table) -> Any:
+    """12 year + month - 1 of the day sold, 0 where there is none, shape (n,) int64."""
+    import numpy as np
+    import pyarrow.compute as pc
+
+    sold = table.column("sold").combine_chunks()
+    months = sold.cast("int32").fill_null(0).to_numpy(zero_copy_only=False).astype("datetime64[D]").astype("datetime64[M]").astype(np.int64)
+    return np.where(pc.is_valid(sold).to_numpy(zero_copy_only=False), months + 1970 * 12, 0)
+
+
+def _by_month(table: pa.Table, known: frozenset[int] | None) -> Iterator[tuple[str, pa.Table]]:
+    """The rows of each month in their order."""
+    import numpy as np
+    import pyarrow as pa
+
+    months = _month_numbers(table)
+    if known is not None:
+        months = np.where(np.isin(months, list(known)), months, 1)
+    order = np.argsort(months, kind="stable")
+    ordered = months[order]
+    starts = np.flatnonzero(np.diff(ordered, prepend=ordered[:1] - 1))
+    if not len(starts):
+        return
+    for start, end in zip(starts.tolist(), [*starts[1:].tolist(), len(order)], strict=True):
+        number = int(ordered[start])
+        name = UNSOLD if number == 0 else EARLIER if number == 1 else f"{number // 12:04d}-{number % 12 + 1:02d}"
+        yield name, table.take(pa.array(order[start:end]))
+
+
+def _listing_bytes(found: DataSet) -> bytes:
+    body = {
+        "content": found.content,
+        "columns": list(found.columns),
+        "files": [{"path": file.path, "sha256": file.sha256, "size": file.size, "groups": list(file.groups)} for file in found.files],
+    }
+    plain = json.dumps(body, sort_keys=True, separators=(",", ":"))
+    return json.dumps({"version": VERSION, "sha256": sha256(plain.encode()), "body": body}, sort_keys=True, indent=0).encode() + b"\n"
+
+
+# ---- the one of a home ----------------------------------------------------------------------------------------------------
+
+
+def folder_of(home: Home) -> Path:
+    return home.data / "by-month"
+
+
+def of_home(home: Home, entries: Sequence[Entry], content: str) -> DataSet:
+    """The data set of a home's record: the one that is there where it is whole and was made of this very record, else a new one in its place."""
+    import shutil
+
+    whole = folder_of(home) / content[:16]
+    try:
+        found = read_listing(str(whole))
+        if found.content == content and not any(check_file(found.where, file) for file in found.files):
+            return found
+    except Refused:
+        pass
+    if folder_of(home).is_dir():  # of an older record, or unfinished
+        shutil.rmtree(folder_of(home), ignore_errors=True)
+    make_folder(folder_of(home))
+    return make(home, entries, whole, content)
+
+
+# ---- reading --------------------------------------------------------------------------------------------------------------
+
+
+def read_listing(where: str) -> DataSet:
+    """The data set in a folder or at an address. Raises Refused with the way out where there is none or it cannot be read."""
+    place = f"{where.rstrip('/')}/{LISTING}"
+    data = _bytes_of(place)
+    try:
+        table = json.loads(data)
+        body = table["body"]
+        if table["version"] != VERSION:
+            raise Refused(Problem(f"this data set was written by another program (form {table['version']}, mine is {VERSION})", "update pricing on both sides", file=place))
+        if sha256(json.dumps(body, sort_keys=True, separators=(",", ":")).encode()) != table["sha256"]:
+            raise ValueError("seal")
+        files = tuple(File(str(file["path"]), str(file["sha256"]), int(file["size"]), tuple(int(rows) for rows in file["groups"])) for file in body["files"])
+        return DataSet(where.rstrip("/"), str(body["content"]), tuple(body["columns"]), files)
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
+        raise Refused(Problem("this list of the data set's files is damaged", "write the data set anew (pricing export --by-month FOLDER)", file=place)) from error
+
+
+def check_file(where: str, file: File) -> list[Problem]:
+    """Whether a file is as it was written: its SHA-256, read in memory that does not grow. What is wrong, or nothing."""
+    import hashlib
+
+    place, digest = f"{where}/{file.path}", hashlib.sha256()
+    try:
+        with _opened(place) as handle:
+            while data := handle.read(1 << 20):
+                digest.update(data)
+    except Refused as refused:
+        return list(refused.problems)
+    if digest.hexdigest() != file.sha256:
+        return [Problem("this file of the data set is damaged: it is not as it was written", "write the data set anew (pricing export --by-month FOLDER)", file=place)]
+    return []
+
+
+def read_part(part: Part, columns: Iterable[str]) -> pa.Table:
+    """The rows of a part with those of the columns that it has. Raises Refused naming the file where it is missing or damaged."""
+    import pyarrow as pa
+
+    names = list(columns)
+    tables = [_read_piece(part.where, *piece, names) for piece in part.pieces]
+    return tables[0] if len(tables) == 1 else pa.concat_tables(tables).unify_dictionaries()
+
+
+def _read_piece(where: str, file: File, first: int, end: int, columns: Sequence[str]) -> pa.Table:
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
+    place = f"{where}/{file.path}"
+    try:
+        with _opened(place) as handle, pq.ParquetFile(handle, page_checksum_verification=True) as stored:
+            names = set(stored.schema_arrow.names)
+            table = stored.read_row_groups(list(range(first, end)), columns=[name for name in columns if name in names])
+    except (pa.ArrowException, OSError) as error:
+        raise Refused(Problem("this file of the data set is damaged", "write the data set anew (pricing export --by-month FOLDER)", file=place)) from error
+    if table.num_rows != sum(file.groups[first:end]):
+        raise Refused(Problem("this file of the data set does not hold the rows that were written", "write the data set anew (pricing export --by-month FOLDER)", file=place))
+    return table
+
+
+def _bytes_of(place: str) -> bytes:
+    with _opened(place) as handle:
+        data: bytes = handle.read()
+        return data
+
+
+def _opened(place: str) -> Any:
+    """A file in a folder or at an address, opened for reading. Raises Refused with one sentence where that cannot be."""
+    try:
+        if "://" not in place:
+            return Path(place).open("rb")
+        import fsspec
+
+        return fsspec.open(place, "rb").open()
+    except FileNotFoundError as error:
+        raise Refused(Problem("there is no such file", "check the folder's name; on a cluster every worker must see it under the same name", file=place)) from error
+    except PermissionError as error:
+        raise Refused(Problem("you are not allowed to read this", "ask its owner for the right to read, or check the key that this machine uses", file=place)) from error
+    except ImportError as error:
+        raise Refused(Problem(f"this kind of address needs a library that is not here: {error}", "install it on this machine and on every worker", file=place)) from error
+    except ValueError as error:
+        raise Refused(Problem(f"this address cannot be read: {error}", "name a folder, or an address like s3://bucket/folder", file=place)) from error
+    except Exception as error:  # libraries of storage services raise kinds of their own
+        if not isinstance(error, OSError) and not type(error).__module__.startswith(("botocore", "aiobotocore", "gcsfs", "google", "azure", "adlfs", "aiohttp", "s3fs", "fsspec")):
+            raise
+        raise Refused(Problem(f"this cannot be read: {error}", "check the address, the network and the right to read", file=place)) from error

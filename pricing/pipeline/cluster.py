@@ -1,0 +1,140 @@
+"""Passes over a data set's parts on a cluster: each part is read where a worker is, and the sums are added there as a tree. Optional extra `cluster`.
+
+Dask does the scheduling, moves the sums and does lost work again. The tree is that of `model/fold`, so that one machine and a cluster of
+machines alike agree to the last bit; other processors may round the last bit of a sum of products differently.
+"""
+
+from __future__ import annotations
+
+import platform
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from importlib import metadata
+from typing import Any, TypeVar
+
+from pricing.ledger.months import DataSet, Part
+from pricing.model.fold import Fold
+from pricing.records.problems import Problem, Refused
+from pricing.records.units import Units
+
+T = TypeVar("T")
+WAIT = 15  # seconds until a scheduler that does not answer is given up
+SAME = ("pricing", "numpy", "scipy", "pyarrow")  # what must be of one version everywhere: the numbers hang on it
+INSTALL = "pip install 'pricing[cluster]'"
+
+
+@contextmanager
+def workers(address: str) -> Iterator[Any]:
+    """A client of the cluster at `address`, or of two and more workers on this machine for "local". Raises Refused with one sentence."""
+    try:
+        import dask
+        from distributed import Client, LocalCluster
+    except ImportError as error:
+        raise Refused(Problem("a cluster needs the extra that is not installed", INSTALL)) from error
+    dask.config.set({"distributed.comm.timeouts.connect": f"{WAIT}s", "distributed.admin.large-graph-warning-threshold": "1GB"})
+    if address == "local":
+        with LocalCluster(threads_per_worker=1, processes=True, dashboard_address=None) as cluster, Client(cluster) as client:
+            yield client
+        return
+    try:
+        client = Client(address, timeout=WAIT)
+    except (OSError, TimeoutError, ValueError, TypeError) as error:
+        raise Refused(Problem(f"no scheduler answers at {address}", "start it (dask scheduler), check the address and the network, or leave --cluster away")) from error
+    try:
+        _check_versions(client, address)
+        yield client
+    finally:
+        client.close()
+
+
+def _check_versions(client: Any, address: str) -> None:
+    """Every worker has our versions, and there is one. Raises Refused naming the worker."""
+    found = client.run(versions)
+    if not found:
+        raise Refused(Problem(f"the scheduler at {address} has no worker", "start some (dask worker ADDRESS) and try again"))
+    mine = versions()
+    for worker, theirs in sorted(found.items()):
+        other = [f"{name} {theirs.get(name, 'missing')} (here {version})" for name, version in mine.items() if theirs.get(name) != version]
+        if other:
+            raise Refused(Problem(f"the worker {worker} has another version: {', '.join(other)}", "install the same versions on every worker as on this machine"))
+
+
+def versions() -> dict[str, str]:
+    """What the numbers hang on, and which version of it is installed here."""
+    found = {"python": ".".join(platform.python_version_tuple()[:2])}
+    for name in SAME:
+        try:
+            found[name] = metadata.version(name)
+        except metadata.PackageNotFoundError:
+            found[name] = "missing"
+    return found
+
+
+def fold_on(client: Any, parts: Sequence[Part], read: Callable[[Part], Units]) -> Fold:
+    """Passes over the parts on the workers of a client. read: a pure function that can be sent to a worker."""
+
+    def fold(of: Callable[[Units], T], add: Callable[[T, T], T]) -> T:
+        from dask.delayed import delayed
+
+        if not parts:
+            return of(Units(0, {}, {}))
+        # sent once as a value of the graph, so that it is there again after a worker is lost
+        work, join = delayed(_Work(of, read), traverse=False), delayed(add, traverse=False)
+        level = [delayed(_apply, pure=False)(work, part) for part in parts]
+        while len(level) > 1:
+            level = [delayed(_add, pure=False)(join, *level[k : k + 2]) if k + 1 < len(level) else level[k] for k in range(0, len(level), 2)]
+        total: T = _result(client, level[0])
+        return total
+
+    return fold
+
+
+class _Work:
+    """What a worker does with a part."""
+
+    def __init__(self, of: Callable[[Units], Any], read: Callable[[Part], Units]) -> None:
+        self.of, self.read = of, read
+
+
+def _apply(work: _Work, part: Part) -> Any:
+    return work.of(work.read(part))
+
+
+def _add(join: Callable[[Any, Any], Any], first: Any, second: Any) -> Any:
+    return join(first, second)
+
+
+def map_on(client: Any, function: Callable[[Any], T], items: Sequence[Any]) -> list[T]:
+    """A function of each item, on the workers."""
+    from dask.delayed import delayed
+
+    found: list[T] = _result(client, delayed(list)([delayed(function, pure=False)(item) for item in items]))
+    return found
+
+
+def _result(client: Any, wanted: Any) -> Any:
+    """The value of a graph; what goes wrong with the cluster becomes one sentence, and what a worker refused is refused here."""
+    from concurrent.futures import CancelledError
+
+    from distributed import KilledWorker
+    from distributed.comm.core import CommClosedError
+
+    try:
+        return client.compute(wanted).result()
+    except Refused:
+        raise
+    except KilledWorker as error:
+        raise Refused(Problem("workers died again and again over the same part of the data", "give each worker more memory, or start fewer on one machine")) from error
+    except (CancelledError, CommClosedError, OSError, TimeoutError) as error:
+        raise Refused(Problem("the cluster went away before the fit was done", "start it again and repeat the fit; the record and the numbers are as they were")) from error
+
+
+def check(client: Any, found: DataSet) -> None:
+    """Every file is seen by the workers and as it was written. Raises Refused naming those that are not."""
+    from functools import partial
+
+    from pricing.ledger.months import check_file
+
+    problems = [problem for several in map_on(client, partial(check_file, found.where), found.files) for problem in several]
+    if problems:
+        raise Refused(*problems[:5])

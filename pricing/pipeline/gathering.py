@@ -1,0 +1,78 @@
+"""The first pass of a fit: everything that the models and the answers need of the units before any number is fitted, added up over blocks."""
+
+from __future__ import annotations
+
+from collections import Counter
+from datetime import date
+
+import numpy as np
+
+from pricing.advice import similar, spot
+from pricing.model import haggle_fit, listings, repair_sums, seen
+from pricing.records.record import record
+from pricing.records.settings import Settings
+from pricing.records.units import Units
+
+OWN_WORDS = ("type", "maker", "features", "fault", "found", "repair", "got_from", "sold_where", "owner")
+
+
+@record
+class Gathered:
+    """n: units; n_sold: of them with a price; words: of each column, how many units say each of the person's own words; the rest by its module."""
+
+    n: int
+    n_sold: int
+    seen: seen.Seen
+    repairs: repair_sums.Sums
+    listed: listings.Kept
+    haggled: haggle_fit.Kept
+    newest: similar.Newest
+    turned: spot.Turned
+    words: dict[str, Counter[str]]
+
+
+def look_at(units: Units, settings: Settings, as_of: date) -> Gathered:
+    """One block."""
+    return Gathered(
+        units.n,
+        int((units.number("price") > 0).sum()),
+        seen.look_at(units, settings, as_of),
+        repair_sums.look_at(units, settings, as_of),
+        listings.look_at(units, as_of),
+        haggle_fit.look_at(units, as_of),
+        similar.newest_of(units, as_of),
+        spot.turned_over(units),
+        _words(units),
+    )
+
+
+def added(a: Gathered, b: Gathered) -> Gathered:
+    """Two blocks, `a` before `b`."""
+    return Gathered(
+        a.n + b.n,
+        a.n_sold + b.n_sold,
+        seen.added(a.seen, b.seen),
+        repair_sums.added(a.repairs, b.repairs),
+        listings.added(a.listed, b.listed),
+        haggle_fit.added(a.haggled, b.haggled),
+        similar.newer(a.newest, b.newest),
+        a.turned + b.turned,
+        {name: seen.most_common(a.words[name] + b.words[name], seen.MOST_WORDS) for name in OWN_WORDS},
+    )
+
+
+def _words(units: Units) -> dict[str, Counter[str]]:
+    found: dict[str, Counter[str]] = {}
+    for name in OWN_WORDS:
+        column, counts = units.word(name), Counter[str]()
+        for level, count in zip(column.levels, np.bincount(column.codes[column.codes >= 0], minlength=len(column.levels)).tolist(), strict=True):
+            if count:
+                for word in level.split("; "):
+                    counts[word] += count
+        found[name] = counts
+    return found
+
+
+def own_words(words: dict[str, Counter[str]], most: int = 200) -> dict[str, list[str]]:
+    """The person's own words by column, commonest first."""
+    return {name: [word for word, _ in sorted(counts.items(), key=lambda pair: (-pair[1], pair[0]))][:most] for name, counts in words.items()}
