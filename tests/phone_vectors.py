@@ -23,6 +23,7 @@ DAY = date(2026, 4, 30)
 MAKERS = ("aldora", "brightwell", "corvane", "dunmere")
 FEATURES = ("steam", "stainless", "ice and water", "quiet drum")
 REPAIRS = ("belt", "pump", "cleaned", "control board", "belt; pump", "door latch", "bearing")
+OWNERS = ("ada", "bo", "cleo")  # of the worlds that several people keep together
 PAIRS = ("front-load washer + dryer pair", "top-load washer + dryer pair", "laundry pair", "gas washer dryer set")
 SETTINGS: tuple[Settings, ...] = (
     Settings(),
@@ -33,6 +34,7 @@ SETTINGS: tuple[Settings, ...] = (
     ),
     Settings(hourly_target=12.0, clear_share=0.4, holding_cost_per_day=1.0),
 )
+SHARED = (2, 4)
 N_UNITS = (0, 90, 160, 40, 220)  # of each world
 
 
@@ -71,6 +73,7 @@ def ledger(seed: int, settings: Settings) -> list[dict[str, Any]]:
             "parts": float(draw.choice((0, 0, 12, 25, 60))) if fixed else None,
             "repair_min": float(draw.randrange(20, 120)),
             "miles": float(draw.randrange(2, 25)),
+            "owner": draw.choice((*OWNERS, None)) if seed % 5 in SHARED else None,
         }
         rows.append(row | _own(draw, settings))
     _link(rows)
@@ -112,7 +115,7 @@ def world(seed: int, folder: Path) -> tuple[saved.Saved, Settings]:
         repair_model=fit_repair(units, settings, DAY),
         saletime_model=fit_saletime(units, fitted, settings, DAY),
         similar=recent_sales(units, fitted),
-        words={},
+        words={"owner": [*OWNERS, "dora"]} if seed % 5 in SHARED else {},
         spot_a_day=1.5 if seed % 2 == 0 else 0.0,
         open_units=[],
     )
@@ -143,6 +146,8 @@ def questions(seed: int, n: int, settings: Settings) -> list[Question]:
         for column, choose in choices.items():
             if draw.random() < 0.6:
                 unit[column] = choose()
+        if draw.random() < 0.3:
+            unit["owner"] = draw.choice((*OWNERS, "dora", "adda", "nobody"))
         if draw.random() < 0.1:
             unit["found"] = draw.choice(("belt", "sealed system leak", "won't drain"))
         if draw.random() < 0.2:

@@ -5,14 +5,16 @@ from __future__ import annotations
 import json
 import re
 import shutil
+from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 from conftest import DEMO_DAY
-from phone_vectors import world
+from phone_vectors import DAY, world
 
+from pricing.advice import ask
 from pricing.cli import group
 from pricing.model import saved
 from pricing.pages import phone
@@ -20,6 +22,7 @@ from pricing.pages.phone import Cell
 from pricing.pipeline import phoning
 from pricing.records.home import Home
 from pricing.records.problems import Refused
+from pricing.records.question import Question
 from pricing.records.settings import Settings
 
 
@@ -62,6 +65,15 @@ def test_a_table_stands_in_the_page_without_scripts(written: Path, demo_home_onc
     assert text.count("<tr>") == len(cells) + len({cell.type for cell in cells})
     assert {cell.age for cell in cells} == set(phoning.AGES) and all(cell.low < cell.price < cell.high for cell in cells)
     assert phone.table(cells[:6], Settings()) in text
+
+
+def test_the_table_is_of_the_person_who_asks(tmp_path: Path) -> None:
+    """In a record that several people keep together."""
+    numbers, settings = world(2, tmp_path / "home")
+    group, mine = phoning.cells(numbers, settings, DAY), phoning.cells(numbers, replace(settings, owner="Ada"), DAY)
+    asked = ask.decide(Question({"type": mine[0].type, "age": mine[0].age, "condition": mine[0].condition, "owner": "ada"}), numbers, settings, DAY)
+
+    assert mine[0].price == asked.median != group[0].price
 
 
 def test_words_of_the_record_cannot_become_part_of_the_page(tmp_path: Path) -> None:

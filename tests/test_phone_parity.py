@@ -13,9 +13,10 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from chromium import CHROMIUM, launched
-from phone_vectors import DAY, as_given, questions, world
+from phone_vectors import DAY, SHARED, as_given, questions, world
 
 from pricing.advice import ask, offer
+from pricing.model.member import told_apart
 from pricing.model.saved import Saved
 from pricing.pages import phone, phone_given
 from pricing.pipeline.question import said_back
@@ -106,6 +107,7 @@ def both_ways(seed: int, n: int, draw: int, folder: Path, browser: Browser | Non
     assert any(one["pair"] for one in some) and any(one["offered"] for one in some) and any(one["warnings"] for one in some)
     assert any(one["offer"]["by_year"] for one in ours)  # nothing of what is compared is missing from the questions
     assert saved.price.n == 0 or any(one["similar"] for one in some)
+    assert bool(told_apart(saved.price)) == (seed in SHARED) and any(one.unit.get("owner") for one in asked)
     return asked
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from pricing.advice import ask, ask_first, cautions, chances, costs, days, listing, offer, offered, pairs, similar
-from pricing.model import ages, numbers, outlook, points, pooled, price, ranges, repair, saletime
+from pricing.model import ages, member, numbers, outlook, points, pooled, price, ranges, repair, saletime
 from pricing.model.saved import Saved
 from pricing.pages.text import SIGNS
 from pricing.records import assumed, columns, question, words
@@ -29,6 +29,8 @@ def given(saved: Saved, settings: Settings) -> dict[str, Any]:
         "saletime": saletime.as_numbers(saved.saletime),
         "spot_a_day": saved.spot_a_day,
         "similar": sales_table(saved.similar),
+        "people": member.told_apart(saved.price),
+        "named": saved.words.get("owner", []),
     }
     plain: dict[str, Any] = numbers.plain({"numbers": fitted, "constants": constants(settings), "settings": _settings(settings), "picks": picks(saved, settings)})
     return plain
@@ -51,7 +53,9 @@ def sales_table(sales: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
 
 def _settings(settings: Settings) -> dict[str, Any]:
     sign = SIGNS.get(settings.currency.upper(), f"{settings.currency.upper()} ")
-    return {name: getattr(settings, name) for name in KEPT_SETTINGS} | {"new_price": dict(settings.new_price), "sign": sign, "attributes": list(settings.attributes)}
+    owner = words.canonical("owner", settings.owner, settings) if settings.owner else ""
+    kept = {name: getattr(settings, name) for name in KEPT_SETTINGS}
+    return kept | {"new_price": dict(settings.new_price), "sign": sign, "attributes": list(settings.attributes), "owner": owner}
 
 
 def picks(saved: Saved, settings: Settings) -> dict[str, Any]:

@@ -12,7 +12,7 @@ from pricing.advice import ask, offer
 from pricing.model import saved
 from pricing.pages import phone
 from pricing.pages.phone import Cell
-from pricing.records import assumed, files
+from pricing.records import assumed, files, words
 from pricing.records.home import Home
 from pricing.records.problems import Problem, Refused
 from pricing.records.question import Question
@@ -65,7 +65,8 @@ def cells(numbers: saved.Saved, settings: Settings, as_of: date) -> list[Cell]:
     """The table that needs no script: the person's own types first, commonest first, at three ages and two grades, the fault not told."""
     own = sorted(numbers.price.types, key=lambda name: (-numbers.price.types[name], name))
     types = list(dict.fromkeys([*(name for name in own if name), *assumed.assumed_types(settings)]))[:MOST_TYPES]
-    units: list[Mapping[str, Any]] = [{"type": name, "age": age, "condition": grade} for name in types for age in AGES for grade in GRADES]
+    asks = {"owner": words.canonical("owner", settings.owner, settings)} if settings.owner else {}
+    units: list[Mapping[str, Any]] = [asks | {"type": name, "age": age, "condition": grade} for name in types for age in AGES for grade in GRADES]
     asked = [Question(unit) for unit in units]
     worth, limits = ask.decide_many(asked, numbers, settings, as_of), offer.decide_many(asked, numbers, settings, as_of)
     return [Cell(unit["type"], unit["age"], unit["condition"], one.median, one.low, one.high, other.pay_up_to) for unit, one, other in zip(units, worth, limits, strict=True)]

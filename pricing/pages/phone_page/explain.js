@@ -52,6 +52,7 @@ function by_place(a, b) {
 
 function said_term(name, unit, type_name) {
   if (name === "age") return age_said(unit, usual_age_of(type_name));
+  if (name === "owner") return "your prices beside the group's";
   if (name === "fine pattern") return "this combination";
   if (name === "season") return "time of year";
   if (name.startsWith("features: ")) return name.slice("features: ".length);

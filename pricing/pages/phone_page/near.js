@@ -66,7 +66,7 @@ function longest(a, b, places, a_low, a_high, b_low, b_high) {
 
 // ---- what was not known and what was taken for it, one sentence each
 function offer_warnings(question, [row, known]) {
-  const fault = String(question.unit.fault || ""), type_name = type_of(question), out = [...(question.warnings || [])];
+  const fault = String(question.unit.fault || ""), type_name = type_of(question), out = [...(question.warnings || []), ...not_known(question)];
   if (fault && !known) {
     const near = nearest_faults(fault, type_name);
     out.push(`I do not know the fault "${fault}"${near.length ? `; nearest known: ${near.join(", ")}` : ""}. Answered as "not known".`);
@@ -80,7 +80,7 @@ function offer_warnings(question, [row, known]) {
 }
 
 function ask_warnings(question, so_far, after) {
-  const type_name = type_of(question), n_type = n_of_type(type_name), out = [...(question.warnings || [])];
+  const type_name = type_of(question), n_type = n_of_type(type_name), out = [...(question.warnings || []), ...not_known(question)];
   if (!("price" in question.known)) {
     if (!N.price.types_by.has(type_name) && own(N.price.types, type_name) === undefined) {
       const guess = nearest(type_name, [...N.price.types_by.keys()]);
@@ -89,6 +89,16 @@ function ask_warnings(question, so_far, after) {
   }
   if (so_far !== null && so_far.days >= after) out.push("its time is up: clear it out");
   return out;
+}
+
+/** One sentence where the question is asked as somebody whose sales the fit does not know. */
+function not_known(question) {
+  const name = String(question.unit.owner || ""), { people, named } = N;
+  if (!name || people.includes(name) || "price" in question.known) return [];
+  if (people.length && named.includes(name)) return [`no sale of ${name} tells yet: the group's numbers, less sure`];
+  if (named.includes(name)) return []; // a record of one: there is no group
+  const guess = nearest(name, [...people, ...named]);
+  return [`nobody named ${name} in the record yet: ${people.length ? "the group's numbers, less sure" : "the numbers of the whole record"}${guess ? `; did you mean ${guess}?` : ""}`];
 }
 
 const IDLE = ["won", "t", "or", "not"];

@@ -11,12 +11,20 @@ const LABELS = {
 };
 const limits_of = (name) => (name === "fix_of_ten" ? [0, 10] : own(C.limits, name) || [-1e12, 1e12]);
 
-/** A number as people write it: "$1,200", "2,5", "1.200,50"; NaN where it is none. */
+/** A number as people write it: "$1,200", "2,5", "1.200,50", "4 years", "٣"; NaN where it is none. */
 function number_in(text) {
-  const bare = text.normalize("NFKC").replace(/[\s\u2019']/gu, "").replace("−", "-").replace(/^(-?)\p{Sc}/u, "$1").replace(/\p{Sc}$/u, "");
+  const plain = text.normalize("NFKC").replace(/\p{Nd}/gu, digit_of).replace(/\s*(?:years?|yrs?|miles?|mi|km|hours?|h|min)\.?\s*$/iu, "");
+  const bare = plain.replace(/[\s\u2019']/gu, "").replace("−", "-").replace(/^(-?)\p{Sc}/u, "$1").replace(/\p{Sc}$/u, "");
   if (/^-?\d+,\d{1,2}$/.test(bare) || /^-?\d{1,3}(\.\d{3})+,\d{1,2}$/.test(bare)) return Number(bare.replaceAll(".", "").replace(",", "."));
   if (/^-?\d{1,3}(,\d{3})+(\.\d*)?$/.test(bare)) return Number(bare.replaceAll(",", ""));
   return /^-?(\d+\.?\d*|\.\d+)$/.test(bare) ? Number(bare) : NaN;
+}
+
+/** The value of a digit of any script: they stand in rows of ten. */
+function digit_of(sign) {
+  let value = 0;
+  while (value < 9 && /\p{Nd}/u.test(String.fromCodePoint(sign.codePointAt(0) - value - 1))) value += 1;
+  return String(value);
 }
 
 /** The years that "2016", "2014-2016" or "2006, 2016" may mean, sorted; none where it says none. */
@@ -41,6 +49,7 @@ function question_of(page, typed, as_of) {
     return null;
   };
   for (const name of ["type", "condition", "maker", page === "offer" ? "fault" : "repair"]) if (text_of(name)) unit[name] = text_of(name);
+  if (S.owner) unit.owner = S.owner;
   if (!unit.type) wrong.push(["type", "Say what it is."]);
   const features = Object.keys(typed).filter((name) => name.startsWith("feature ") && typed[name]).map((name) => name.slice("feature ".length)).sort(by_word);
   if (features.length) unit.features = features.join("; ");
