@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from pricing.advice import ask, ask_curve, pairs
-from pricing.model import price, saved
+from pricing.model import price, saletime, saved
 from pricing.model.saved import Saved
 from pricing.pages.ask_text import ask_lines
 from pricing.pages.text import width_of
@@ -123,6 +123,18 @@ def test_dearer_days_ask_less(demo: Saved) -> None:
     assert dear.take_at_least < cheap.take_at_least
     assert dear.median_days < cheap.median_days
     assert (dear.median, dear.low, dear.high) == (cheap.median, cheap.low, cheap.high)  # the usual way of asking is the person's own
+
+
+def test_a_demand_is_the_law_the_market_and_the_haggling_of_its_unit(demo: Saved) -> None:
+    """Built by hand from its parts, to the last bit: the ask and the price of a spot rest on the same one."""
+    kinds, times, day = ["electric dryer", "gas range"], demo.saletime, float(DEMO_DAY.toordinal())
+    view = ask.look([Question({"type": name, "age": 8.0, "condition": "good"}) for name in kinds], demo, Settings(), DEMO_DAY)
+    for place, found in enumerate(view.demands):
+        unit = view.units.take(np.array([place]))
+        law, market, haggle = price.law(demo.price, unit, day), saletime.market(times, unit, day), saletime.haggle(times, unit, np.zeros(1))
+        assert (found.estimate, found.sd) == (float(np.exp(law.center)[0]), float(saletime.unseen_sd(times, law)[0]))
+        assert found.log_rate.tolist() == [float(market.log_rate[0] + market.per_eta[0] * (eta - times.eta_mean)) for eta in times.eta_points]
+        assert (found.log_rate_sd, found.off, found.off_slope) == (float(market.log_rate_sd[0]), float(haggle.off_mean[0]), haggle.off_slope)
 
 
 def test_short_of_space_a_day_costs_what_a_spot_earns(demo: Saved) -> None:

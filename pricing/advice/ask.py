@@ -200,11 +200,7 @@ def look(questions: Sequence[Question], numbers: Saved, settings: Settings, as_o
     units = rows.take(first)
     market = saletime.market(numbers.saletime, units, day)
     haggle = saletime.haggle(numbers.saletime, units, np.zeros(n))
-    eta, eta_weight = numbers.saletime.eta_points, numbers.saletime.eta_weights
-    rates = market.log_rate[:, None] + market.per_eta[:, None] * (eta - numbers.saletime.eta_mean)
-    demands = tuple(
-        Demand(float(median[i]), float(sd[i]), rates[i], float(market.log_rate_sd[i]), eta, eta_weight, float(haggle.off_mean[i]), haggle.off_slope) for i in range(n)
-    )
+    demands = listing.demands_of(median, sd, numbers.saletime, market, haggle)
     mean = np.where(known, told, price.mean(one))
     return View(units, median, mean, np.where(known, told, low), np.where(known, told, high), one.removed, np.where(known, 0.0, one.spread), demands, market, haggle)
 

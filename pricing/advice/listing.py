@@ -12,12 +12,16 @@ from __future__ import annotations
 
 from functools import lru_cache
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from pricing.advice import plan
 from pricing.records.record import record
 from pricing.records.settings import Settings
+
+if TYPE_CHECKING:
+    from pricing.model.saletime import Haggle, Market, SaleTimeModel
 
 WEEK = 7.0
 RATIOS = np.exp(np.linspace(np.log(0.40), np.log(2.0), 72))  # asks looked at, against the estimate
@@ -56,6 +60,15 @@ class Demand:
         eta = np.broadcast_to(self.eta, shape).ravel()
         weight = _WZ[:, None, None] * _WZX[:, None] * self.eta_weight
         return q, rate, eta, weight.ravel()
+
+
+def demands_of(estimate: np.ndarray, sd: np.ndarray, times: SaleTimeModel, market: Market, haggle: Haggle) -> tuple[Demand, ...]:
+    """The demand for each of n units. estimate: (n,) money; sd: (n,) of q, log points; market, haggle: what `times` says of the same units."""
+    rates = market.log_rate[:, None] + market.per_eta[:, None] * (times.eta_points - times.eta_mean)
+    return tuple(
+        Demand(float(estimate[i]), float(sd[i]), rates[i], float(market.log_rate_sd[i]), times.eta_points, times.eta_weights, float(haggle.off_mean[i]), haggle.off_slope)
+        for i in range(len(estimate))
+    )
 
 
 @record
@@ -277,4 +290,3 @@ def _moves(eta: float, told: tuple[float, ...], log_ratios: tuple[float, ...]) -
         state = -np.log(total) / eta
         moves.append(np.clip((state - _STATES[0]) / (_STATES[1] - _STATES[0]), 0.0, len(_STATES) - 1.0))
     return np.array(moves).reshape(len(told) - 1, len(_STATES), len(log_ratios))
-

@@ -16,7 +16,6 @@ from datetime import date
 import numpy as np
 
 from pricing.advice import listing
-from pricing.advice.listing import Demand
 from pricing.model import price, saletime
 from pricing.model.price import PriceModel
 from pricing.model.saletime import SaleTimeModel
@@ -39,7 +38,9 @@ def spot_price(turned: Turned, price_model: PriceModel, times: SaleTimeModel, se
     weight = np.array([count for _, count in commonest], dtype=float)
     weight /= weight.sum()
     kinds = from_rows([{"type": name, "age": assumed.MIDDLE_AGE, "condition": "good"} for name in names])
-    demands = demands_of(kinds, price_model, times, float(as_of.toordinal()))
+    day = float(as_of.toordinal())
+    law, market = price.law(price_model, kinds, day), saletime.market(times, kinds, day)
+    demands = listing.demands_of(np.exp(law.center), saletime.unseen_sd(times, law), times, market, saletime.haggle(times, kinds, np.zeros(kinds.n)))
     share, money_in, shop_days = turnover(turned)
     scrap = float(weight @ np.array([table.get(name, assumed.GENERIC_TYPE).scrap for name in names]))
     work = settings.hourly_target * float(weight @ np.array([table.get(name, assumed.GENERIC_TYPE).clean_sell_h + 1.0 for name in names]))
@@ -58,18 +59,6 @@ def spot_price(turned: Turned, price_model: PriceModel, times: SaleTimeModel, se
         middle = (low + high) / 2
         low, high = (middle, high) if surplus(middle) > 0 else (low, middle)
     return low
-
-
-def demands_of(units: Units, price_model: PriceModel, times: SaleTimeModel, day: float) -> list[Demand]:
-    """The demand for units as of a day, from the fitted numbers."""
-    law = price.law(price_model, units, day)
-    market, haggle = saletime.market(times, units, day), saletime.haggle(times, units, np.zeros(units.n))
-    sd = saletime.unseen_sd(times, law)
-    rates = market.log_rate[:, None] + market.per_eta[:, None] * (times.eta_points - times.eta_mean)
-    return [
-        Demand(float(np.exp(law.center[i])), float(sd[i]), rates[i], float(market.log_rate_sd[i]), times.eta_points, times.eta_weights, float(haggle.off_mean[i]), haggle.off_slope)
-        for i in range(units.n)
-    ]
 
 
 @record
