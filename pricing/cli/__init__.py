@@ -35,6 +35,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "backup": ("record", "Your whole home as one file."),
     "restore": ("record", "A backup back into a home."),
     "export": ("record", "The current record as CSV or Parquet."),
+    "member": ("member", "One person's own home out of a record of several."),
     "cautions": ("cautions", "All the cautions in full."),
 }
 _HERE = __name__

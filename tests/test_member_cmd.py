@@ -1,0 +1,268 @@
+"""`--owner`, `owner` in the settings, and `pricing member`: asked as one of several, and one person's own home with nothing of the others in it."""
+
+from __future__ import annotations
+
+import csv
+import json
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from click.testing import CliRunner
+from invented_sales import sales
+
+from pricing.cli import group
+from pricing.records.home import Home
+from pricing.records.settings import Settings, load_settings, read_settings
+from pricing.records.settings_text import settings_text
+
+DAY = "2026-06-01"
+PEOPLE = ("Xanthe Leeward", "Bodil Quist", "Cyrus Okapi", "Dorrit Pfaff")
+ASKED = {
+    "ask": ["ask", "gas range, 7 years, good, Arvend"],
+    "ask with no age": ["ask", "--type", "dishwasher"],
+    "offer": ["offer", "electric dryer, no heat, wants 40, 12 miles"],
+    "offer with little told": ["offer", "top-load washer"],
+    "bench": ["bench", "electric dryer, 8 years, no heat, belt"],
+}
+
+
+def run(home: Path, *words: str) -> Any:
+    return CliRunner().invoke(group, [*words, "--home", str(home), "--as-of", DAY])
+
+
+def answer(home: Path, *words: str) -> dict[str, Any]:
+    result = run(home, *words, "--json")
+    assert result.exit_code == 0, result.output
+    read: dict[str, Any] = json.loads(result.stdout)
+    return read
+
+
+def sheet(path: Path) -> None:
+    """An invented club: four people, each with places, unit numbers and a price level of their own; a tenth not sold yet."""
+    rng = np.random.default_rng(2)
+    levels = dict(zip(PEOPLE, (0.25, -0.2, 0.1, -0.15), strict=True))
+    columns = (
+        "unit",
+        "type",
+        "maker",
+        "condition",
+        "age",
+        "fault",
+        "repair",
+        "parts",
+        "got",
+        "listed",
+        "sold",
+        "paid",
+        "price",
+        "outcome",
+        "owner",
+        "sold_where",
+        "got_from",
+        "pair",
+    )
+    with path.open("w", newline="") as handle:
+        writer = csv.writer(handle)
+        writer.writerow(columns)
+        for k, row in enumerate(sales(200, seed=4)):
+            who = PEOPLE[k % 4]
+            mark, open_ = who.split()[1][:3].upper(), k % 10 == 7
+            got, listed, sold = (date.fromordinal(int(row["sold"]) - back).isoformat() for back in (30, 15, 0))
+            paid, price = int(rng.integers(0, 60)), round(row["price"] * float(np.exp(levels[who])), 2)
+            fault, repair = ("no heat", "belt") if row["type"] == "electric dryer" else ("leaks", "pump" if k % 3 else "hose")
+            pair = f"{mark[::-1]}9{k:03d}" if k % 16 == 0 else f"{PEOPLE[(k + 1) % 4].split()[1][:3].upper()}7{k + 1:03d}" if k % 8 == 3 else ""
+            cells = (f"{mark}7{k:03d}", row["type"], row["maker"], row["condition"], row["age"], fault, repair, 12 + k % 9, got, listed, "" if open_ else sold, paid)
+            writer.writerow([*cells, "" if open_ else price, "listed" if open_ else "sold", who, f"{mark} corner", f"{mark} street", pair])
+
+
+@pytest.fixture(scope="module")
+def club(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("club")
+    sheet(folder / "club.csv")
+    home = folder / "home"
+    (home / "data").mkdir(parents=True)
+    (home / "pricing.toml").write_text('hourly_target = 25\n[usual_price]\n"gas range" = 260\n[words.types]\n"hob" = "gas range"\n')
+    result = run(home, "add", str(folder / "club.csv"))
+    assert result.exit_code == 0, result.output
+    return home
+
+
+@pytest.fixture(scope="module")
+def bodil(club: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("members") / "bodil"
+    result = run(club, "member", "Bodil", "Quist", "--out", str(folder))
+    assert result.exit_code == 0, result.output
+    assert "Bodil Quist" in result.output
+    return folder
+
+
+def test_asked_as_a_person(club: Path) -> None:
+    """By option, by --set, by a column of a sheet: the same answer, higher for who sells for more, with its reason; the terms add up."""
+    words = ("ask", "gas range, 7 years, good")
+    xanthe, bodil, everybody = answer(club, *words, "--owner", "xanthe leeward"), answer(club, *words, "--owner", "BODIL Quist"), answer(club, *words)
+
+    assert bodil["median"] < everybody["median"] < xanthe["median"]
+    assert xanthe == answer(club, *words, "--set", "owner=Xanthe Leeward")
+    reasons = {one["term"]: one["amount"] for one in xanthe["because"]}
+    assert reasons["your prices beside the group's"] > 0
+    sheet = club.parent / "ask.csv"
+    sheet.write_text("type,age,condition,owner\ngas range,7,good,Xanthe Leeward\n")
+    assert answer(club, "ask", "--from", str(sheet))["median"] == xanthe["median"]
+
+
+def test_terms_of_an_answer_add_up(club: Path) -> None:
+    for who in (*PEOPLE, "zoe"):
+        one = answer(club, "ask", "gas range, 7 years, good", "--owner", who)
+        assert sum(reason["amount"] for reason in one["because"]) == pytest.approx(one["median"], abs=0.0101)
+
+
+def test_somebody_nobody_knows_is_answered_as_the_group_less_surely_and_told(club: Path) -> None:
+    known, stranger = (answer(club, "ask", "gas range, 7 years, good", "--owner", who) for who in ("Xanthe Leeward", "Zoe"))
+
+    assert stranger["warnings"] == ["nobody named zoe in the record yet: the group's numbers, less sure"]
+    assert known["warnings"] == []
+    assert np.log(stranger["high"] / stranger["low"]) > np.log(known["high"] / known["low"])
+    near = run(club, "offer", "gas range, no heat", "--owner", "xanthe leward")
+    assert "did you mean xanthe leeward?" in near.output
+    assert answer(club, "bench", "gas range, leaks, hose", "--owner", "Zoe")["warnings"] != []
+
+
+def test_the_owner_of_the_settings_asks_by_default(club: Path, tmp_path: Path) -> None:
+    (tmp_path / "home").mkdir()
+    for name in ("models", "data"):
+        (tmp_path / "home" / name).symlink_to(club / name, target_is_directory=True)
+    (tmp_path / "home" / "pricing.toml").write_text((club / "pricing.toml").read_text().replace("[usual", 'owner = "Xanthe Leeward"\n[usual', 1))
+    words = ("ask", "gas range, 7 years, good")
+
+    assert answer(tmp_path / "home", *words)["median"] == answer(club, *words, "--owner", "Xanthe Leeward")["median"]
+    assert answer(tmp_path / "home", *words, "--owner", "Bodil Quist")["median"] == answer(club, *words, "--owner", "Bodil Quist")["median"]
+
+
+def test_a_record_of_one_says_nothing_of_owners(tmp_path: Path) -> None:
+    """One name throughout: no block, no warning for that name, one for another."""
+    with (tmp_path / "one.csv").open("w") as handle:
+        handle.write("unit,type,price,sold,owner\n" + "".join(f"{k},gas range,{200 + k},2026-05-{k + 1:02d},Ann\n" for k in range(6)))
+    assert run(tmp_path / "home", "add", str(tmp_path / "one.csv")).exit_code == 0
+
+    assert answer(tmp_path / "home", "ask", "gas range", "--owner", "Ann")["warnings"] == []
+    assert answer(tmp_path / "home", "ask", "gas range", "--owner", "Bo")["warnings"] == ["nobody named bo in the record yet: the numbers of the whole record"]
+    refused = run(tmp_path / "home", "member", "Ann", "--out", str(tmp_path / "ann"))
+    assert refused.exit_code == 1
+    assert "do not name two owners" in str(refused.exception)
+
+
+@pytest.mark.parametrize("words", ASKED.values(), ids=ASKED)
+def test_a_members_home_answers_as_the_groups_does(club: Path, bodil: Path, words: list[str]) -> None:
+    """Every number of every answer, to 1e-9; but the past sales shown are the person's own, and the reasons start from the person's level."""
+    there, here = answer(club, *words, "--owner", "Bodil Quist"), answer(bodil, *words)
+
+    assert here.keys() == there.keys()
+    for name in there.keys() - {"similar", "because"}:
+        _same(here[name], there[name], name)
+    if "because" in there:
+        assert sum(one["amount"] for one in here["because"]) == pytest.approx(sum(one["amount"] for one in there["because"]), abs=0.0101)
+    by_unit = {one["unit"]: one for one in there.get("similar", [])}
+    for one in here.get("similar", []):
+        assert one["unit"].startswith("QUI")
+        if one["unit"] in by_unit:
+            _same(one, by_unit[one["unit"]], "similar")
+
+
+def _same(here: Any, there: Any, path: str) -> None:
+    if isinstance(there, dict):
+        assert here.keys() == there.keys(), path
+        for name in there:
+            _same(here[name], there[name], f"{path}.{name}")
+    elif isinstance(there, list):
+        assert len(here) == len(there), path
+        for place, (one, other) in enumerate(zip(here, there, strict=True)):
+            _same(one, other, f"{path}[{place}]")
+    elif isinstance(there, float):
+        assert here == pytest.approx(there, rel=1e-9, abs=1e-9), path
+    else:
+        assert here == there, path
+
+
+def test_nothing_of_the_others_is_in_any_file(club: Path, bodil: Path) -> None:
+    """By the bytes: no name, unit number, place sold or got at of another, and of the 150 prices and days of their sales none together."""
+    assert run(bodil, "phone").exit_code == 0
+    held = {path: path.read_bytes().lower() for path in bodil.rglob("*") if path.is_file()}
+    assert len(held) >= 5
+
+    for who in PEOPLE:
+        mark = who.split()[1][:3].upper()
+        words = [who, *who.split(), f"{mark}7", f"{mark[::-1]}9", f"{mark} corner", f"{mark} street"]
+        found = [(word, path.name) for word in words for path, data in held.items() if word.lower().encode() in data]
+        assert bool(found) == (who == "Bodil Quist"), found
+    with (club.parent / "club.csv").open() as handle:
+        others = [row for row in csv.DictReader(handle) if row["owner"] != "Bodil Quist" and row["price"]]
+    similar = json.loads((bodil / "models" / "0001.json").read_bytes())["body"]["similar"]
+    sold = {(row["price"], row["sold"]) for row in similar}
+    assert len(sold) > 30
+    assert not sold & {(float(row["price"]), float(date.fromisoformat(row["sold"]).toordinal())) for row in others}
+
+
+def test_own_open_units_and_words_come_along(club: Path, bodil: Path) -> None:
+    from pricing.model import saved
+
+    numbers = saved.load(Home(bodil))
+    theirs = saved.load(Home(club))
+    own = [row["unit"] for row in theirs.open_units() if row["owner"] == "bodil quist"]
+
+    assert [row["unit"] for row in numbers.open_units()] == own != []
+    assert numbers.words["owner"] == ["bodil quist"]
+    assert numbers.words["sold_where"] == ["qui corner"]
+    assert run(bodil, "unsold").exit_code == 0
+    assert load_settings(Home(bodil)) == Settings(hourly_target=25.0, owner="Bodil Quist", usual_price={"gas range": 260.0}, words={"types": {"hob": "gas range"}})
+
+
+def test_refusals(club: Path, bodil: Path, tmp_path: Path) -> None:
+    full, wrong, far = (
+        run(club, "member", "Xanthe Leeward", "--out", str(bodil)),
+        run(club, "member", "Bodil Quest", "--out", str(tmp_path / "x")),
+        run(club, "member", "Zzz", "--out", str(tmp_path / "x")),
+    )
+    for result, words in ((full, "holds something already"), (wrong, "did you mean bodil quist?"), (far, "some of those who have: bodil quist, cyrus okapi")):
+        assert result.exit_code == 1
+        assert words in str(result.exception)
+    assert not (tmp_path / "x").exists()
+    (tmp_path / "file").write_text("")
+    assert "not a folder" in str(run(club, "member", "Xanthe Leeward", "--out", str(tmp_path / "file")).exception)
+
+
+def test_a_record_that_moved_on_asks_for_a_fit_first(club: Path, tmp_path: Path) -> None:
+    import shutil
+
+    shutil.copytree(club, tmp_path / "home")
+    (tmp_path / "more.csv").write_text("unit,type,price,sold,owner\nN1,gas range,250,2026-05-30,Xanthe Leeward\n")
+    assert run(tmp_path / "home", "add", str(tmp_path / "more.csv"), "--no-fit").exit_code == 0
+    refused = run(tmp_path / "home", "member", "Xanthe Leeward", "--out", str(tmp_path / "ann"))
+    assert refused.exit_code == 1
+    assert "run pricing fit" in str(refused.exception)
+
+
+def test_settings_read_back_from_their_text() -> None:
+    """Every kind of key and table, words with quotes and signs included."""
+    import tomllib
+
+    settings = Settings(
+        currency="EUR",
+        distance_unit="km",
+        hourly_target=22.5,
+        comebacks_of_100=4.0,
+        sold_of_ten=8.0,
+        owner='Åsa "the fixer" O\\Hara',
+        usual_price={"gas range": 250.0},
+        new_price={"wall oven": 900.0},
+        attributes={"drum size": "number", "colour": "category"},
+        headers={"Paid (€)": "paid"},
+        words={"types": {"hob": "gas range"}, "faults": {"dead": "no heat"}},
+        assumed_types={"kiln": {"family": "cooking", "price": 300.0}},
+        assumed_faults={"rattles": {"fix": 0.8}},
+    )
+    read, problems = read_settings(tomllib.loads(settings_text(settings, ["Mine."])))
+    assert (read, problems) == (settings, [])
+    assert read_settings(tomllib.loads(settings_text(Settings(), []))) == (Settings(), [])
