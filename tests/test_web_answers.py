@@ -173,6 +173,9 @@ WRONG: list[tuple[str, dict[str, str], str]] = [
     ("offer", {"type": "electric dryer", "age": "-3"}, "age"),
     ("ask", {"type": "electric dryer", "offered": "nan"}, "offered"),
     ("ask", {"type": "electric dryer", "asked_now": "1e400"}, "asked_now"),
+    ("ask", {"type": "electric dryer", "listed": "2027-01-01"}, "listed"),
+    ("ask", {"type": "electric dryer", "listed": "last week"}, "listed"),
+    ("offer", {"type": "electric dryer", "made": "1850"}, "made"),
 ]
 
 
@@ -182,6 +185,12 @@ def test_a_wrong_number_is_told_beside_its_field_and_all_typing_stays(browser: B
     assert answer.status == 200
     assert f'id="{wrong}-wrong"' in answer.html
     assert {name: value for name, value in fields(answer).items() if name in typed} == typed
+
+
+def test_a_number_in_words_that_cannot_be_is_told_in_the_words_of_the_page(browser: Browser) -> None:
+    answer = ask(browser, "offer", words="electric dryer, wants 99999999999999999999")
+    assert "“They want”" in answer.text
+    assert "--" not in answer.text
 
 
 def test_no_type_is_asked_for(browser: Browser) -> None:

@@ -64,14 +64,14 @@ def ask(name: str) -> Asked:
         last = {} if "new" in request.args else _last(name)
         last.pop("unit", None)
         return Asked(name, first, more, Filled(typed=forms.read(every, last).typed), units, remembered=bool(last))
-    filled = forms.read(every, given)
+    filled = forms.read(every, given, place.today())
     asked = Asked(name, first, more, filled, units)
     if filled.wrong or not filled.typed:
         return asked
     try:
         return replace(asked, question=_question(name, filled.values))
     except Refused as refusal:
-        beside, above = forms.place_problems(refusal.problems, every)
+        beside, above = forms.place_problems(refusal.problems, every, filled.typed)
         return replace(asked, filled=replace(filled, wrong=beside), above=above)
 
 
@@ -89,7 +89,7 @@ def answered(asked: Asked, story: Callable[[Question], T]) -> tuple[Asked, T | N
     try:
         return asked, story(asked.question)
     except Refused as refusal:
-        beside, above = forms.place_problems(refusal.problems, [*asked.first, *asked.more])
+        beside, above = forms.place_problems(refusal.problems, [*asked.first, *asked.more], asked.filled.typed)
         return replace(asked, question=None, filled=replace(asked.filled, wrong=beside), above=above), None
 
 

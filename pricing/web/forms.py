@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
 from typing import Any
 
 from pricing.records.problems import Problem
@@ -42,8 +43,8 @@ class Filled:
     wrong: Mapping[str, str] = field(default_factory=dict)
 
 
-def read(fields: Iterable[Field], given: Mapping[str, str]) -> Filled:
-    """What was typed, read field by field; a mistake keeps what was typed."""
+def read(fields: Iterable[Field], given: Mapping[str, str], latest: date | None = None) -> Filled:
+    """What was typed, read field by field; a mistake keeps what was typed. latest: the last day that a day may be, where that is checked here."""
     values: dict[str, Any] = {}
     typed: dict[str, str] = {}
     wrong: dict[str, str] = {}
@@ -67,11 +68,21 @@ def read(fields: Iterable[Field], given: Mapping[str, str]) -> Filled:
                 values[one.name] = text
             else:
                 wrong[one.name] = f"“{short(text)}” is not one of the choices."
+        elif one.kind == "date" and latest is not None and (mistake := _no_day(text, latest)):
+            wrong[one.name] = mistake
         elif one.kind == "tick":
             values[one.name] = True
         else:
             values[one.name] = text
     return Filled(values, typed, wrong)
+
+
+def _no_day(text: str, latest: date) -> str:
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        return f"“{short(text)}” is not a day. Write it as {latest.isoformat()}."
+    return "That day is still to come." if day > latest else ""
 
 
 def with_wrong(filled: Filled, name: str, sentence: str) -> Filled:
@@ -118,18 +129,26 @@ def short(text: str, most: int = 40) -> str:
     return text if len(text) <= most else text[: most - 1] + "…"
 
 
-def place_problems(problems: Sequence[Problem], fields: Sequence[Field]) -> tuple[dict[str, str], list[Problem]]:
-    """Problems of a story: those that name one of the fields beside it, the others for the top of the page."""
-    names = {one.name for one in fields}
+def place_problems(problems: Sequence[Problem], fields: Sequence[Field], typed: Collection[str]) -> tuple[dict[str, str], list[Problem]]:
+    """Problems of a story: those of a field that was typed in beside it, the others for the top of the page. Both in the words of the page."""
+    words = {one.name: one.words for one in fields}
     beside: dict[str, str] = {}
     above: list[Problem] = []
     for problem in problems:
-        name = problem.column or ""
-        if name in names and name not in beside:
+        name = problem.column or problem.what.split(" ", 1)[0].lstrip("-").replace("-", "_").lower()
+        if name == "age" and name not in typed:
+            name = "made"  # the age was reckoned from it
+        problem = replace(problem, what=_of_page(problem.what, words), fix=_of_page(problem.fix, words))
+        if name in words and name in typed and name not in beside:
             beside[name] = sentence(problem)
         else:
             above.append(problem)
     return beside, above
+
+
+def _of_page(text: str, words: Mapping[str, str]) -> str:
+    """A sentence with the labels of fields in the place of options of the command line."""
+    return re.sub(r"--([a-z][a-z-]*)", lambda found: f"“{words.get(found[1].replace('-', '_'), found[1].replace('-', ' '))}”", text)
 
 
 def sentence(problem: Problem) -> str:

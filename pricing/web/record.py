@@ -121,7 +121,7 @@ def new_unit() -> str | AnyResponse | tuple[str, int]:
     try:
         return _with_habits(changes.once(write), filled)
     except Refused as refusal:
-        beside, above = forms.place_problems(refusal.problems, form.fields)
+        beside, above = forms.place_problems(refusal.problems, form.fields, filled.typed)
         return render_template("new_unit.html", step=form, filled=Filled({}, filled.typed, beside), above=above, own=asked.completing(), to=NEW), 409
 
 
@@ -159,7 +159,7 @@ def step() -> str | AnyResponse | tuple[str, int]:
     try:
         return _with_habits(changes.once(write), filled)
     except Refused as refusal:
-        beside, above = forms.place_problems(refusal.problems, form.fields)
+        beside, above = forms.place_problems(refusal.problems, form.fields, filled.typed)
         now = _row(key) or row
         return _unit_page(now, {form.name: Filled({}, filled.typed, beside)}, tuple(above), form.name), 409
 

@@ -116,7 +116,7 @@ def new_row(kind: str) -> str | AnyResponse | tuple[str, int]:
     try:
         return redirect(changes.once(write), 303)
     except Refused as refusal:
-        beside, above = forms.place_problems(refusal.problems, form.fields)
+        beside, above = forms.place_problems(refusal.problems, form.fields, filled.typed)
         return _page(form, Filled({}, filled.typed, beside), above), 409
 
 
