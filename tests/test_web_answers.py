@@ -187,6 +187,11 @@ def test_a_wrong_number_is_told_beside_its_field_and_all_typing_stays(browser: B
     assert {name: value for name, value in fields(answer).items() if name in typed} == typed
 
 
+def test_what_a_number_may_be_is_told_as_people_write_it(browser: Browser) -> None:
+    assert "from 0 mi to 2,000 mi." in ask(browser, "offer", type="electric dryer", miles="99999").text
+    assert "from -$10,000 to $1,000,000." in ask(browser, "offer", type="electric dryer", their_price="99999999999").text
+
+
 def test_a_number_in_words_that_cannot_be_is_told_in_the_words_of_the_page(browser: Browser) -> None:
     answer = ask(browser, "offer", words="electric dryer, wants 99999999999999999999")
     assert "“They want”" in answer.text

@@ -60,7 +60,7 @@ def read(fields: Iterable[Field], given: Mapping[str, str], latest: date | None 
             if value is None:
                 wrong[one.name] = f"“{short(text)}” is not a number I can read. Write digits, like {'40' if one.kind == 'money' else '8'}, or leave it empty."
             elif not one.low <= value <= one.high:
-                wrong[one.name] = f"{short(text)} is not possible here: from {one.low:g} to {one.high:g}{' ' + one.ends if one.ends else ''}."
+                wrong[one.name] = f"{short(text)} is not possible here: from {_bound(one, one.low)} to {_bound(one, one.high)}."
             else:
                 values[one.name] = value
         elif one.kind in ("choice", "pick"):
@@ -75,6 +75,13 @@ def read(fields: Iterable[Field], given: Mapping[str, str], latest: date | None 
         else:
             values[one.name] = text
     return Filled(values, typed, wrong)
+
+
+def _bound(one: Field, value: float) -> str:
+    """An end of what a number may be: `2,000 mi`, `$0.01`."""
+    digits = f"{abs(value):,.10g}"
+    sign = "-" if value < 0 else ""
+    return f"{sign}{one.ends}{digits}" if one.kind == "money" else f"{sign}{digits} {one.ends}".rstrip()
 
 
 def _no_day(text: str, latest: date) -> str:
