@@ -247,16 +247,27 @@ def history(unit: str, home: Home, as_json: bool, as_of: date) -> None:
 
 @click.command(short_help="The current record as CSV or Parquet.")
 @click.option("--out", type=click.Path(dir_okay=False, path_type=Path), help="Where to write it (.csv or .parquet); else CSV is printed.")
+@click.option("--by-month", type=click.Path(path_type=Path), metavar="FOLDER", help="A folder of Parquet files by month of sale, for pricing fit --from on other machines.")
 @home_options
-def export(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
+def export(out: Path | None, by_month: Path | None, home: Home, as_json: bool, as_of: date) -> None:
     """The current record, one row a unit, as CSV that spreadsheets open safely, or Parquet by its ending.
 
     \b
     pricing export --out units.csv
     pricing export --out units.parquet
+    pricing export --by-month units
     """
     from pricing.pipeline import keeping
 
+    if by_month is not None:
+        if out is not None:
+            raise click.UsageError("--out and --by-month are two ways to write the record: name one")
+        rows = keeping.export_by_month(home, by_month)
+        if as_json:
+            print_json({"folder": str(by_month), "rows": rows})
+        else:
+            click.echo(f"{by_month}: {rows:,} units by month of sale. Copy the whole folder; pricing fit --from reads it.")
+        return
     data = keeping.export(home, out)
     if as_json:
         print_json({"file": str(out) if out else None})

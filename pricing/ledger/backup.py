@@ -8,6 +8,7 @@ import zipfile
 import zlib
 from pathlib import Path, PurePosixPath
 
+from pricing.ledger import months
 from pricing.records.files import read_bytes, sha256, write_bytes
 from pricing.records.home import Home
 from pricing.records.problems import Problem, Refused
@@ -18,8 +19,9 @@ _MOST_FILES, _MOST_BYTES = 1_000_000, 64 << 30
 
 
 def backup_bytes(home: Home) -> tuple[bytes, int]:
-    """(zip bytes, number of files): data/, models/, reports/ and pricing.toml, with the SHA-256 of each. Under the lock."""
-    names = [path for folder in _FOLDERS for path in sorted((home.path / folder).rglob("*")) if path.is_file() and not _passing(path)]
+    """(zip bytes, number of files): data/, models/, reports/ and pricing.toml, with the SHA-256 of each; what can be made anew is left out. Under the lock."""
+    made_anew = months.folder_of(home)
+    names = [path for folder in _FOLDERS for path in sorted((home.path / folder).rglob("*")) if path.is_file() and not _passing(path) and made_anew not in path.parents]
     if home.settings_file.exists():
         names.append(home.settings_file)
     if not names:

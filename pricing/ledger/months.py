@@ -31,6 +31,7 @@ HELD = 1_000_000  # rows sorted into months together
 UNIQUE = ("unit", "serial", "note", "extra")  # columns whose texts hardly repeat
 MOST_MONTHS = 400  # files written at once; the oldest months beyond go together
 UNSOLD, EARLIER = "none", "earlier"
+_ANEW = "make it anew: pricing fit does so for your own record, pricing export --by-month for another"
 
 
 @record
@@ -259,6 +260,19 @@ def of_home(home: Home, entries: Sequence[Entry], content: str) -> DataSet:
     return make(home, entries, whole, content)
 
 
+def stored(home: Home) -> Iterator[tuple[Path, list[Problem]]]:
+    """Every file of the home's data sets, with what is wrong with it."""
+    for listing in sorted(folder_of(home).glob(f"*/{LISTING}")):
+        try:
+            found = read_listing(str(listing.parent))
+        except Refused as refused:
+            yield listing, list(refused.problems)
+            continue
+        yield listing, []
+        for file in found.files:
+            yield listing.parent / file.path, check_file(found.where, file)
+
+
 # ---- reading --------------------------------------------------------------------------------------------------------------
 
 
@@ -276,7 +290,7 @@ def read_listing(where: str) -> DataSet:
         files = tuple(File(str(file["path"]), str(file["sha256"]), int(file["size"]), tuple(int(rows) for rows in file["groups"])) for file in body["files"])
         return DataSet(where.rstrip("/"), str(body["content"]), tuple(body["columns"]), files)
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
-        raise Refused(Problem("this list of the data set's files is damaged", "write the data set anew (pricing export --by-month FOLDER)", file=place)) from error
+        raise Refused(Problem("this list of the data set's files is damaged", _ANEW, file=place)) from error
 
 
 def check_file(where: str, file: File) -> list[Problem]:
@@ -291,7 +305,7 @@ def check_file(where: str, file: File) -> list[Problem]:
     except Refused as refused:
         return list(refused.problems)
     if digest.hexdigest() != file.sha256:
-        return [Problem("this file of the data set is damaged: it is not as it was written", "write the data set anew (pricing export --by-month FOLDER)", file=place)]
+        return [Problem("this file of the data set is damaged: it is not as it was written", _ANEW, file=place)]
     return []
 
 
@@ -314,9 +328,9 @@ def _read_piece(where: str, file: File, first: int, end: int, columns: Sequence[
             names = set(stored.schema_arrow.names)
             table = stored.read_row_groups(list(range(first, end)), columns=[name for name in columns if name in names])
     except (pa.ArrowException, OSError) as error:
-        raise Refused(Problem("this file of the data set is damaged", "write the data set anew (pricing export --by-month FOLDER)", file=place)) from error
+        raise Refused(Problem("this file of the data set is damaged", _ANEW, file=place)) from error
     if table.num_rows != sum(file.groups[first:end]):
-        raise Refused(Problem("this file of the data set does not hold the rows that were written", "write the data set anew (pricing export --by-month FOLDER)", file=place))
+        raise Refused(Problem("this file of the data set does not hold the rows that were written", _ANEW, file=place))
     return table
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from pricing.ledger import learned
+from pricing.ledger import learned, months
 from pricing.ledger.batches import Entry, Ledger, batch_file, leftovers, load, read_runs, record_file
 from pricing.ledger.lock import lock_file
 from pricing.records.files import read_bytes, sha256
@@ -50,6 +50,10 @@ def verify_record(home: Home) -> Checked:
         n_files += bool(learned.load(home))
     except Refused as refusal:
         damaged += refusal.problems
+    for path, problems in months.stored(home):
+        ours.add(path)
+        n_files += 1
+        damaged += problems
     for path in _orphan_originals(home, ours):
         ours.add(path)
         n_files += 1

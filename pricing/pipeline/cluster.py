@@ -70,12 +70,14 @@ def versions() -> dict[str, str]:
     return found
 
 
-def fold_on(client: Any, parts: Sequence[Part], read: Callable[[Part], Units]) -> Fold:
-    """Passes over the parts on the workers of a client. read: a pure function that can be sent to a worker."""
+def fold_on(client: Any, parts: Sequence[Part], read: Callable[[Part], Units], tell: Callable[[int], None] = lambda done: None) -> Fold:
+    """Passes over the parts on the workers of a client. read: a pure function that can be sent to a worker; tell: called with the parts done."""
+    passes = 0
 
     def fold(of: Callable[[Units], T], add: Callable[[T, T], T]) -> T:
         from dask.delayed import delayed
 
+        nonlocal passes
         if not parts:
             return of(Units(0, {}, {}))
         # sent once as a value of the graph, so that it is there again after a worker is lost
@@ -84,6 +86,8 @@ def fold_on(client: Any, parts: Sequence[Part], read: Callable[[Part], Units]) -
         while len(level) > 1:
             level = [delayed(_add, pure=False)(join, *level[k : k + 2]) if k + 1 < len(level) else level[k] for k in range(0, len(level), 2)]
         total: T = _result(client, level[0])
+        passes += 1
+        tell(passes * len(parts))
         return total
 
     return fold

@@ -26,10 +26,13 @@ if TYPE_CHECKING:
     from pricing.model.price import PriceModel
     from pricing.model.saved import Saved
     from pricing.model.slips import Slip
+    from pricing.pipeline.member_fit import OnTop
     from pricing.records.units import Units
 
 SHORT = 20_000  # rows of a record that is read into memory whole; a longer one goes by parts, on one machine as on a cluster
 MOST_OPEN = 50_000  # units not ended that travel with the saved numbers
+PASSES, LEARNING = 3, "Learning from the sales"  # passes over a long record, and what a person reads meanwhile
+Tell = Callable[[float, str], None]
 
 
 @record
@@ -46,7 +49,8 @@ class Fitted:
     """What a fit made: the file, what it was learned from, and the numbers themselves.
 
     learned: what a year, a grade, a feature, a maker is worth; slips: prices and ages that look like slips of the fingers, the least
-    likely first; phone: the phone's file where it was written anew; moved: how the answers moved since the fit before, commonest types first.
+    likely first; phone: the phone's file where it was written anew; moved: how the answers moved since the fit before, commonest types first;
+    on_top: in a member's home, what of the group's it rests on.
     """
 
     path: Path
@@ -57,6 +61,7 @@ class Fitted:
     slips: tuple[Slip, ...]
     phone: Path | None
     moved: tuple[Moved, ...]
+    on_top: OnTop | None = None
 
 
 @record
@@ -72,31 +77,35 @@ class Source:
     everything: Units | None
 
 
-def fit(home: Home, settings: Settings, as_of: date, cluster: str = "", data_set: str = "") -> Fitted:
+def fit(home: Home, settings: Settings, as_of: date, cluster: str = "", data_set: str = "", tell: Tell = lambda share, what: None) -> Fitted:
     """Fit everything to the record as of a day and save it under the next number. Works with no unit at all.
 
     cluster: "local" or a scheduler's address, for a record too long for one process. data_set: a folder or address that `months` wrote,
-    instead of the home's own record. Raises Refused where a stored batch is damaged or the home cannot be written, or the cluster fails.
+    instead of the home's own record. tell: called with the share done and what is done, while a long record is learned from.
+    Raises Refused where a stored batch is damaged or the home cannot be written, or the cluster fails.
     """
     from pricing.ledger import lock
 
     with lock.writing(home, folder=home.models):  # an older fit must not finish over a newer one
         before = _before(home)
-        with _source(home, settings, as_of, cluster, data_set) as source:
-            path, n_units, n_sold, price_model, suspects = _fit_and_save(home, settings, as_of, source)
+        with _source(home, settings, as_of, cluster, data_set, tell) as source:
+            path, n_units, n_sold, price_model, suspects, on_top = _fit_and_save(home, settings, as_of, source)
     from pricing.model import learned, saved, slips
 
     now = saved.load_file(path)
     found = tuple(learned.learned(now.price, float(as_of.toordinal())))
-    return Fitted(path, n_units, n_sold, now, found, tuple(slips.slips(price_model, suspects, as_of)), _phone(home, settings, as_of), _moved(before, now, as_of))
+    return Fitted(path, n_units, n_sold, now, found, tuple(slips.slips(price_model, suspects, as_of)), _phone(home, settings, as_of), _moved(before, now, as_of), on_top)
 
 
-def _fit_and_save(home: Home, settings: Settings, as_of: date, source: Source) -> tuple[Path, int, int, PriceModel, Units]:
-    """Where the numbers were saved, units, sales, the price model, and the units among which slips are looked for."""
+def _fit_and_save(home: Home, settings: Settings, as_of: date, source: Source) -> tuple[Path, int, int, PriceModel, Units, OnTop | None]:
+    """Where the numbers were saved, units, sales, the price model, the units among which slips are looked for, and what of a group's it rests on."""
     from pricing.advice import similar, spot
     from pricing.model import price_fit, repair_fit, saletime_fit, saved
-    from pricing.pipeline import gathering, proving
+    from pricing.pipeline import gathering, member, member_fit, proving
 
+    if (group := member.group_of(home)) is not None:
+        path, first, price_model, sold, on_top = member_fit.save(home, group, settings, as_of, source)
+        return path, first.n, first.n_sold, price_model, sold, on_top
     first = source.fold(partial(gathering.look_at, settings=settings, as_of=as_of), gathering.added)
     fitted, far = price_fit.fit_seen(first.seen, source.fold, settings, as_of)
     price_model = proving.as_wide_as_reached(home, fitted)
@@ -115,11 +124,11 @@ def _fit_and_save(home: Home, settings: Settings, as_of: date, source: Source) -
         open_units=source.open_units,
     )
     suspects = source.everything if far is None else far
-    return path, first.n, first.n_sold, price_model, first.seen.sample if suspects is None else suspects
+    return path, first.n, first.n_sold, price_model, first.seen.sample if suspects is None else suspects, None
 
 
 @contextmanager
-def _source(home: Home, settings: Settings, as_of: date, cluster: str, data_set: str) -> Iterator[Source]:
+def _source(home: Home, settings: Settings, as_of: date, cluster: str, data_set: str, tell: Tell = lambda share, what: None) -> Iterator[Source]:
     """The record in memory where it is short; else its data set by month, part by part, here or on a cluster."""
     from pricing.ledger import batches, months
     from pricing.ledger.current import read_current, units_for_models
@@ -132,6 +141,7 @@ def _source(home: Home, settings: Settings, as_of: date, cluster: str, data_set:
         units = known_by(units_for_models(table, settings) if table is not None else from_rows([]), day)
         yield Source(over(units), batches.content_hash(home) if table is not None else "", open_rows(table) if table is not None else [], units)
         return
+    tell(0.0, "Sorting the record by month")
     found = months.read_listing(data_set) if data_set else _months_of(home)
     parts = months.parts(found)
     read = partial(_units_of, settings=settings, day=day)
@@ -141,11 +151,13 @@ def _source(home: Home, settings: Settings, as_of: date, cluster: str, data_set:
 
         with clusters.workers(cluster) as client:
             clusters.check(client, found)
-            yield Source(clusters.fold_on(client, parts, read), found.content, open_units, None)
+            yield Source(clusters.fold_on(client, parts, read, lambda done: tell(done / (PASSES * len(parts)), LEARNING)), found.content, open_units, None)
+        tell(1.0, "")
         return
     if data_set and (problems := [problem for file in found.files for problem in months.check_file(found.where, file)]):
         raise Refused(*problems[:5])
-    yield Source(over(_Parts(parts, read)), found.content, open_units, None)
+    yield Source(over(_Parts(parts, read, lambda done: tell(done / (PASSES * len(parts)), LEARNING))), found.content, open_units, None)
+    tell(1.0, "")
 
 
 def _months_of(home: Home) -> months.DataSet:
@@ -174,15 +186,17 @@ def _units_of(part: months.Part, settings: Settings, day: float) -> Units:
     return known_by(units_for_models(read_part(part, columns), settings), day)
 
 
-@record
 class _Parts:
-    """Parts that are read anew each time they are gone through."""
+    """Parts that are read anew each time they are gone through. tell: called with how many were, all times together."""
 
-    parts: Sequence[months.Part]
-    read: Callable[[months.Part], Units]
+    def __init__(self, parts: Sequence[months.Part], read: Callable[[months.Part], Units], tell: Callable[[int], None]) -> None:
+        self.parts, self.read, self.tell, self.done = parts, read, tell, 0
 
     def __iter__(self) -> Iterator[Units]:
-        return map(self.read, self.parts)
+        for part in self.parts:
+            yield self.read(part)
+            self.done += 1
+            self.tell(self.done)
 
 
 def _open_of(found: months.DataSet) -> list[dict[str, object]]:

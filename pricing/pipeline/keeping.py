@@ -23,6 +23,16 @@ def export(home: Home, out: Path | None) -> bytes | None:
     return None
 
 
+def export_by_month(home: Home, folder: Path) -> int:
+    """The current record as a Parquet data set by month of sale, for a fit elsewhere; returns its rows. The folder must be empty or not there."""
+    from pricing.ledger import batches, months
+
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        raise Refused(Problem("this folder is not empty", "name a new one", file=str(folder)))
+    entries = batches.load(home).counting()
+    return months.make(home, entries, folder, batches.content_of(entries)).rows
+
+
 def history(home: Home, unit: str) -> list[dict[str, Any]]:
     """A unit's rows over time, oldest first, each with its file and line; raises Refused where no row has this number."""
     import pyarrow.compute as pc
