@@ -266,3 +266,50 @@ def test_settings_read_back_from_their_text() -> None:
     read, problems = read_settings(tomllib.loads(settings_text(settings, ["Mine."])))
     assert (read, problems) == (settings, [])
     assert read_settings(tomllib.loads(settings_text(Settings(), []))) == (Settings(), [])
+
+
+def test_own_sales_move_on_from_the_groups_numbers(club: Path, tmp_path: Path) -> None:
+    """A fit with no row changes no answer; own sales after the group's fit move the prices, those before it are counted already; the fit says so."""
+    home = tmp_path / "cyrus"
+    words = ("ask", "gas range, 7 years, good")
+    assert run(club, "member", "Cyrus Okapi", "--out", str(home)).exit_code == 0
+    before = answer(home, *words)
+    said = run(home, "fit").output
+
+    assert "the group's 180 sales" in " ".join(said.split()) and "no sale of yours since" in " ".join(said.split())
+    again = answer(home, *words)
+    for name in before.keys() - {"warnings"}:
+        _same(again[name], before[name], name)
+
+    high = round(before["median"] * 1.4)
+    rows = [f"C9{k},gas range,7,good,{high},2026-06-{k + 2:02d}" for k in range(4)] + ["C8,gas range,7,good,20,2026-05-01"]
+    (tmp_path / "own.csv").write_text("unit,type,age,condition,price,sold\n" + "\n".join(rows) + "\n")
+    later = ("--home", str(home), "--as-of", "2026-06-20")
+    added = CliRunner().invoke(group, ["add", str(tmp_path / "own.csv"), *later])
+    assert added.exit_code == 0, added.output
+    moved = json.loads(CliRunner().invoke(group, [*words, "--json", *later]).stdout)
+    fitted = json.loads(CliRunner().invoke(group, ["fit", "--json", *later]).stdout)
+    said = " ".join(CliRunner().invoke(group, ["fit", *later]).output.split())
+
+    assert before["median"] * 1.03 < moved["median"] < high
+    assert [one["unit"] for one in moved["similar"]][:1] == ["C93"] or moved["similar"][0]["unit"].startswith("C9")
+    assert moved["sales_used"] == before["sales_used"] + 4
+    assert fitted["own_sales_since"] == 4
+    assert "moved by your 4 sales since" in said and "1 of yours sold before that day" in said
+
+    import shutil
+
+    shutil.rmtree(home / "data" / "group")
+    alone = " ".join(CliRunner().invoke(group, ["fit", *later]).output.split())
+    assert "group" not in alone
+    assert json.loads(CliRunner().invoke(group, [*words, "--json", *later]).stdout)["sales_used"] == 5
+
+
+def test_a_damaged_group_file_is_named(club: Path, tmp_path: Path) -> None:
+    home = tmp_path / "home"
+    assert run(club, "member", "Dorrit Pfaff", "--out", str(home)).exit_code == 0
+    kept = home / "data" / "group" / "models" / "0001.json"
+    kept.write_bytes(kept.read_bytes().replace(b"0", b"1", 50))
+    refused = run(home, "fit")
+    assert refused.exit_code == 1
+    assert "0001.json" in str(refused.exception)

@@ -46,7 +46,7 @@ def alone(model: PriceModel, owner: str) -> PriceModel:
     level = replace(encoding.blocks[0], scale=float(np.hypot(encoding.blocks[0].scale, block.scale)))
     blocks = (level, *encoding.blocks[1:place], *encoding.blocks[place + 1 :])
     changed = _without_margin(replace(encoding, blocks=blocks), block.left)
-    return _with(model, changed, (turn @ model.mean)[kept], np.hstack([turn @ model.factor, open_])[kept], np.delete(scales, place))
+    return price.with_root(model, changed, (turn @ model.mean)[kept], np.hstack([turn @ model.factor, open_])[kept], np.delete(scales, place), EXACT)
 
 
 def without_places(model: PriceModel, keep: Collection[str]) -> PriceModel:
@@ -69,7 +69,7 @@ def without_places(model: PriceModel, keep: Collection[str]) -> PriceModel:
     pairs = np.column_stack([np.arange(len(new)), np.zeros(len(new), dtype=int)])
     blocks = (*encoding.blocks[:place], replace(block, pairs=pairs, mean=prior), *encoding.blocks[place + 1 :])
     margins: tuple[Margin, ...] = tuple(replace(margin, labels=new) if index == block.left else margin for index, margin in enumerate(encoding.margins))
-    return _with(model, replace(encoding, margins=margins, blocks=blocks), mean, half, model.scales)
+    return price.with_root(model, replace(encoding, margins=margins, blocks=blocks), mean, half, model.scales, EXACT)
 
 
 def _place(encoding: Encoding, name: str) -> int | None:
@@ -86,10 +86,3 @@ def _without_margin(encoding: Encoding, gone: int) -> Encoding:
     smooth = None if encoding.smooth is None else replace(encoding.smooth, margins=tuple(map(moved, encoding.smooth.margins)))
     margins = (*encoding.margins[:gone], *encoding.margins[gone + 1 :])
     return replace(encoding, margins=margins, blocks=blocks, smooth=smooth, spread_margins=tuple(map(moved, encoding.spread_margins)))
-
-
-def _with(model: PriceModel, encoding: Encoding, mean: np.ndarray, half: np.ndarray, scales: np.ndarray) -> PriceModel:
-    """The model with another encoding and the coefficients N(mean, half half')."""
-    triangle = np.asarray(np.linalg.qr(half.T, mode="r")).T
-    whole, unit = price.rounded(triangle * np.where(np.diag(triangle) < 0, -1.0, 1.0), EXACT)
-    return replace(model, encoding=encoding, mean=mean, whole=whole, unit=unit, scales=scales)

@@ -10,6 +10,7 @@ cut at its .5 and 99.5 % quantiles.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import cached_property
 from typing import Any
 
@@ -196,6 +197,13 @@ def rounded(factor: np.ndarray, steps: float = 1e5) -> tuple[np.ndarray, np.ndar
     """L as whole numbers (p, p) and a unit for each row (p,): each entry within 1 / (2 steps) of the row's length; L L' stays positive semi-definite."""
     unit = np.array([float(f"{u:.6g}") for u in np.sqrt((factor**2).sum(1)) / steps])
     return np.ascontiguousarray(np.rint(factor / np.where(unit > 0, unit, 1.0)[:, None])) + 0.0, unit
+
+
+def with_root(model: PriceModel, encoding: Encoding, mean: np.ndarray, root: np.ndarray, scales: np.ndarray, steps: float) -> PriceModel:
+    """The model with another encoding and the coefficients N(mean, root root'). root: (p, k), k >= p; steps: as in `rounded`."""
+    triangle = np.asarray(np.linalg.qr(root.T, mode="r")).T
+    whole, unit = rounded(triangle * np.where(np.diag(triangle) < 0, -1.0, 1.0), steps)
+    return replace(model, encoding=encoding, mean=mean, whole=whole, unit=unit, scales=scales)
 
 
 def as_numbers(model: PriceModel) -> dict[str, Any]:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from pricing.pages.text import limit, money, wrap
+from pricing.pages.text import day, limit, money, wrap
 
 if TYPE_CHECKING:
     from pricing.model.learned import Learned
     from pricing.pipeline.fitting import Fitted
+    from pricing.pipeline.member_fit import OnTop
     from pricing.records.settings import Settings
 
 FEW = 8  # sales below which the starting figures still lead
@@ -19,6 +20,8 @@ def fit_lines(fitted: Fitted, settings: Settings) -> list[str]:
     """One screen: what it learned from, what things are worth to the person's buyers, what moved, what is still a guess."""
     currency = settings.currency
     lines = wrap(f"Learned from {fitted.n_units:,} units, {fitted.n_sold:,} of them sold.")
+    if fitted.on_top is not None:
+        return [*lines, *on_top_lines(fitted.on_top), *slip_lines(fitted, settings), *_moved_lines(fitted, currency)]
     if fitted.n_sold == 0:
         return [*lines, *wrap("No sale yet: every answer rests on starting figures that nobody measured for your area, and says GUESS.")]
     if fitted.n_sold < FEW:
@@ -39,11 +42,24 @@ def fit_lines(fitted: Fitted, settings: Settings) -> list[str]:
     lines += slip_lines(fitted, settings)
     if fitted.phone is not None:
         lines += ["", *wrap(f"The phone's file is written anew: {fitted.phone}")]
+    return [*lines, *_moved_lines(fitted, currency)]
+
+
+def _moved_lines(fitted: Fitted, currency: str) -> list[str]:
     moved = [one for one in fitted.moved if abs(one.now - one.before) >= 5]
-    if moved:
-        lines += ["", "SINCE THE LAST TIME"]
-        lines += [f"  {one.type}: {limit(one.before, currency)} -> {limit(one.now, currency)}" for one in moved]
-    return lines
+    return ["", "SINCE THE LAST TIME", *(f"  {one.type}: {limit(one.before, currency)} -> {limit(one.now, currency)}" for one in moved)] if moved else []
+
+
+def on_top_lines(on_top: OnTop) -> list[str]:
+    """What the numbers of a member's home rest on."""
+    group = on_top.group
+    own = f"moved by your {on_top.fresh} sale{'s' * (on_top.fresh != 1)} since" if on_top.fresh else "no sale of yours since"
+    lines = wrap(f"Prices: the group's {group.sales:,} sales up to {day(group.day)}, {group.day.year}, {own}. Fix chances, parts, hours and days: the group's, as they were.")
+    if on_top.earlier:
+        lines += wrap(f"{on_top.earlier} of yours sold before that day: they are in the group's numbers already.")
+    if on_top.other_settings:
+        lines += wrap("You changed settings that numbers are learned with: the group's numbers do not know of it.")
+    return [*lines, *wrap("To learn from your own rows alone, remove the folder data/group and run pricing fit.")]
 
 
 def slip_lines(fitted: Fitted, settings: Settings, most: int = 5) -> list[str]:
@@ -71,7 +87,7 @@ def fit_json(fitted: Fitted) -> dict[str, Any]:
         "slips": [vars(one) for one in fitted.slips],
         "moved": [vars(one) for one in fitted.moved],
         "ask_effect_from": fitted.saved.saletime.learned_from,
-    }
+    } | ({} if fitted.on_top is None else {"on_top_of": {**vars(fitted.on_top.group), "day": fitted.on_top.group.day.isoformat()}, "own_sales_since": fitted.on_top.fresh})
 
 
 def _figure(value: float | None, column: str, currency: str) -> str:

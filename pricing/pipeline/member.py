@@ -72,19 +72,21 @@ def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
     open_units = [row for row in numbers.open_units() if row.get("owner") == owner]
     own_names |= {str(row["unit"]) for row in open_units if row.get("unit")}
     group = Group(name.strip(), numbers.as_of, numbers.price.n, first.seen.n, len(member.told_apart(numbers.price)))
-    saved.save(
-        target,
-        as_of=numbers.as_of,
-        record="",
-        settings=numbers.settings,
-        price_model=model,
-        repair_model=_without_single_prices(numbers.repair),
-        saletime_model=numbers.saletime,
-        similar=[_only_own(row, own_names) for row in similar.recent_rows(first.newest, model)],
-        words=gathering.own_words(first.words),
-        spot_a_day=numbers.spot_a_day,
-        open_units=[_only_own(row, own_names) for row in open_units],
-    )
+    own_sales = [_only_own(row, own_names) for row in similar.recent_rows(first.newest, model)]
+    for place in (_came_with(target), target):  # later fits start from the first, which no fit removes
+        saved.save(
+            place,
+            as_of=numbers.as_of,
+            record="",
+            settings=numbers.settings,
+            price_model=model,
+            repair_model=_without_single_prices(numbers.repair),
+            saletime_model=numbers.saletime,
+            similar=own_sales,
+            words=gathering.own_words(first.words),
+            spot_a_day=numbers.spot_a_day,
+            open_units=[_only_own(row, own_names) for row in open_units],
+        )
     files.write_text(_note(target), json.dumps({**vars(group), "day": group.day.isoformat()}, ensure_ascii=False))
     if home.is_demo:
         files.write_text(target.path / DEMO_MARK, "")
@@ -104,8 +106,17 @@ def group_of(home: Home) -> Group | None:
         return None
 
 
+def came_with(home: Home) -> saved.Saved:
+    """The numbers that a member's home came with. Raises Refused where they are not whole."""
+    return saved.load(_came_with(home))
+
+
+def _came_with(home: Home) -> Home:
+    return Home(home.data / "group")
+
+
 def _note(home: Home) -> Path:
-    return home.data / "group.json"
+    return home.data / "group" / "group.json"
 
 
 def _must_be_empty(home: Home) -> None:

@@ -1,0 +1,100 @@
+"""The story of a fit in one person's own home (`pipeline/member`): own sales on top of the numbers that came from the group.
+
+Prices move on from the group's (`model/onward`) with what the person sold after the day of the group's fit; what was sold before is in
+those numbers already. Fix chances, parts, hours and days stay the group's. Without the folder `data/group` a fit rests on own rows alone.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from datetime import date
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from pricing.records.record import record
+from pricing.records.settings import settings_digest
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from pricing.advice.similar import Newest
+    from pricing.model.price import PriceModel
+    from pricing.model.saved import Saved
+    from pricing.pipeline.fitting import Source
+    from pricing.pipeline.gathering import Gathered
+    from pricing.pipeline.member import Group
+    from pricing.records.home import Home
+    from pricing.records.settings import Settings
+    from pricing.records.units import Units
+
+
+@record
+class OnTop:
+    """What a fit rests on beside the person's own rows. fresh, earlier: own sales after the group's fit, and before it; other_settings: settings
+    that numbers are learned with have changed since, which the group's do not know."""
+
+    group: Group
+    fresh: int
+    earlier: int
+    other_settings: bool
+
+
+def save(home: Home, group: Group, settings: Settings, as_of: date, source: Source) -> tuple[Path, Gathered, PriceModel, Units, OnTop]:
+    """Save the next numbers; also what was gathered, the price model and the sales on top of which it moved on."""
+    from pricing.advice import similar
+    from pricing.model import onward, saved
+    from pricing.pipeline import gathering, member, proving
+
+    came = member.came_with(home)
+    first = source.fold(partial(gathering.look_at, settings=settings, as_of=as_of), gathering.added)
+    fresh = first.seen.sample_days > group.day.toordinal()
+    sold, days = first.seen.sample.take(fresh), first.seen.sample_days[fresh]
+    model = proving.as_wide_as_reached(home, onward.moved_on(came.price, sold, days))
+    path = saved.save(
+        home,
+        as_of=as_of,
+        record=source.content,
+        settings=settings_digest(settings),
+        price_model=model,
+        repair_model=came.repair,
+        saletime_model=came.saletime,
+        similar=_newest([*came.similar, *similar.recent_rows(_after(first.newest, group.day), model)]),
+        words=_words(came, gathering.own_words(first.words)),
+        spot_a_day=came.spot_a_day,
+        open_units=[*_still_open(came, source), *source.open_units],
+    )
+    return path, first, model, sold, OnTop(group, sold.n, len(fresh) - sold.n, came.settings != settings_digest(settings))
+
+
+def _after(newest: Newest, day: date) -> Newest:
+    from pricing.advice.similar import Newest
+
+    rows = np.flatnonzero(newest.days > day.toordinal())
+    return Newest(newest.units.take(rows), newest.days[rows])
+
+
+def _newest(rows: list[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+    """At most 40 a type, the newest kept, oldest first."""
+    from pricing.advice.similar import KEPT, KEPT_A_TYPE
+
+    counts: Counter[object] = Counter()
+    kept = []
+    for row in reversed(rows):
+        counts[row.get("type")] += 1
+        if counts[row.get("type")] <= KEPT_A_TYPE:
+            kept.append(row)
+    return kept[:KEPT][::-1]
+
+
+def _words(came: Saved, own: dict[str, list[str]]) -> dict[str, list[str]]:
+    """Own words, those of the rows here first."""
+    return {name: list(dict.fromkeys([*own.get(name, []), *came.words.get(name, [])])) for name in {**own, **came.words}}
+
+
+def _still_open(came: Saved, source: Source) -> list[dict[str, object]]:
+    """The units that were open at the group's fit and of which no row was written here since."""
+    here = set(source.everything.word("unit").texts()) if source.everything is not None else {str(row.get("unit", "")) for row in source.open_units}
+    return [row for row in came.open_units() if str(row.get("unit", "")) not in here]
