@@ -313,3 +313,24 @@ def test_a_damaged_group_file_is_named(club: Path, tmp_path: Path) -> None:
     refused = run(home, "fit")
     assert refused.exit_code == 1
     assert "0001.json" in str(refused.exception)
+
+
+def test_a_unit_written_down_by_hand_is_the_owners_of_the_settings(club: Path, tmp_path: Path) -> None:
+    """On the page or after a call: the new unit carries the name, and keeps it through later changes; another name given stays."""
+    import shutil
+
+    from pricing.ledger.current import read_current
+    from pricing.pipeline import by_hand
+
+    home = Home(tmp_path / "home")
+    shutil.copytree(club, home.path)
+    settings, day = Settings(owner="Bodil Quist"), date(2026, 6, 1)
+    by_hand.new_unit(home, {"unit": "B1", "type": "gas range"}, settings, day)
+    by_hand.new_unit(home, {"unit": "B2", "type": "gas range", "owner": "Cyrus Okapi"}, settings, day)
+    by_hand.new_unit(home, {"unit": "B3", "type": "gas range"}, Settings(), day)
+    before = by_hand.current(home, "B1")
+    assert before is not None
+    by_hand.change_unit(home, "B1", {"found": "hose"}, int(before["batch"]), settings, day, "found")
+    owners = {row["unit"]: row["owner"] for row in read_current(home).select(["unit", "owner"]).to_pylist()}
+
+    assert (owners["B1"], owners["B2"], owners["B3"]) == ("bodil quist", "cyrus okapi", None)

@@ -59,6 +59,7 @@ def new_unit(home: Home, cells: Mapping[str, str], settings: Settings, today: da
     Raises Refused where the number belongs to a unit already, or a cell cannot be read.
     """
     wanted = cells.get("unit", "").strip()
+    whose = {"owner": settings.owner} if settings.owner else {}
     for _ in range(100):
         number = wanted or next_number(home)
 
@@ -67,7 +68,7 @@ def new_unit(home: Home, cells: Mapping[str, str], settings: Settings, today: da
                 raise Changed(Problem(f"the number {number} belongs to another unit already", "give this one another number, or leave it empty", column="unit"))
 
         try:
-            return _add_row(home, {**cells, "unit": number}, settings, today, f"{number} {what}", still_free)
+            return _add_row(home, {**whose, **cells, "unit": number}, settings, today, f"{number} {what}", still_free)
         except Changed:
             if wanted:
                 raise
