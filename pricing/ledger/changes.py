@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -37,6 +37,15 @@ class NewRow:
     extra: Mapping[str, Any]
 
 
+class Earlier(NamedTuple):
+    """A row that says what an earlier state of its unit said, and the batch that corrected that state."""
+
+    line: int
+    key: str
+    stored: dict[str, Any]
+    corrected_in: int
+
+
 @dataclass
 class Changes:
     """rows: what is to be written, with keys; the counts add up to the rows given; keys: of every unit the file speaks of."""
@@ -54,6 +63,8 @@ class Changes:
     accepted_lines: list[int] = field(default_factory=list)
     keys: set[str] = field(default_factory=set)
     again: int = 0  # of `unchanged`: rows that repeat one further up in the same long file
+    newest_known: int = 0
+    earlier: list[Earlier] = field(default_factory=list)
 
     def count(self, verdict: str, line: int, stored: dict[str, Any]) -> None:
         """Book a row: new and changed ones are to be written, "older" ones wait."""
@@ -103,18 +114,48 @@ def compare(
     newest_known: int = 0,
     repeated: frozenset[int] = frozenset(),
 ) -> Changes:
-    """What a file's rows do to the record.
+    """What a file's rows do to the record: `classify`, and then what rows that say an earlier state come to.
+
+    >>> compare([NewRow(2, {"unit": "1", "type": "oven"}, {}, {})], table_of([]), ("unit", "type"), (), "a.csv").accepted
+    1
+    """
+    changes = classify(rows, history, columns, unknown, file, take_older, newest_known, repeated)
+    for earlier in changes.earlier:
+        settle(changes, earlier, changes.newest_known)
+    return changes
+
+
+def settle(changes: Changes, earlier: Earlier, newest_known: int) -> None:
+    """A row that says an earlier state: taken where the whole file knows news as late as the correction, else left and told."""
+    if newest_known >= earlier.corrected_in:
+        changes.count("changed", earlier.line, earlier.stored)
+    else:
+        changes.unchanged += 1
+        changes.older.append((earlier.line, earlier.key))
+
+
+def classify(
+    rows: Sequence[NewRow],
+    history: pa.Table,
+    columns: Iterable[str],
+    unknown: Iterable[str],
+    file: str,
+    take_older: bool = False,
+    newest_known: int = 0,
+    repeated: frozenset[int] = frozenset(),
+) -> Changes:
+    """What each row does to the record; rows that say an earlier state of a unit are left in `earlier`, as only the whole file can tell.
 
     history: every row of the counting batches that may concern them (same numbers, and all rows without numbers), oldest first, with `batch`.
     columns, unknown: the columns that the file has; what it has no column for stays as the record knows it.
-    newest_known: the latest batch whose news this file is known to know. repeated: lines whose number stood further up in the same long file.
+    newest_known: the latest batch whose news this file is known to know. repeated: lines whose number stood further up in the same long file, be it among these rows or not.
     """
     known = _Known(history)
     has, has_unknown = set(columns), set(unknown)
     matched = _match_without_numbers([row for row in rows if not row.values.get("unit")], known)
     changes = Changes()
     seen: dict[str, list[_Mark]] = defaultdict(list)  # key -> its rows in this file, in order
-    waiting: list[tuple[NewRow, str, dict[str, Any], int, int]] = []
+    waiting: list[tuple[Earlier, int]] = []
     anonymous = iter(matched)
     repeats: Counter[str] = Counter()
     for row in rows:
@@ -132,6 +173,7 @@ def compare(
             if repeats[text] > 1:
                 changes.notes.append(Problem("the same row again, and neither has a number: counted as two units", "take one out if it is one unit", file=file, line=row.line))
             key = _made_up(text, repeats[text], known, seen)
+        first_here = key not in changes.keys
         changes.keys.add(key)
         stored = known.current.get(key)
         merged = _merge(row, stored, has, has_unknown)
@@ -145,22 +187,28 @@ def compare(
             verdict = "duplicate"
         elif text == before:
             verdict = "unchanged"
-            if row.line in repeated:
+            if row.line in repeated and first_here:  # what it repeats is not among these rows
                 changes.again += 1
                 changes.duplicate_lines.append(row.line)
             else:
                 newest_known = max(newest_known, state[-1][1])
         elif clash := _another_unit(merged.values, written.values if written else stored or {}):
-            where = f"on line {written.line}" if written else "in your record"
+            first = written.line if written else int(stored["line"]) if stored and state and state[-1][1] == IN_THIS_FILE else 0
+            where = f"on line {first}" if first else "in your record"
             changes.rejected.append((row.line, _number_taken(key, where, clash, file, row.line)))
             continue
         elif not written and not take_older and any(text == earlier for earlier, _ in state):
             verdict = "older"
             corrected_in = next(state[place + 1][1] for place in range(len(state) - 2, -1, -1) if state[place][0] == text)
-            waiting.append((row, key, _stored(merged, key), corrected_in, len(here)))
+            waiting.append((Earlier(row.line, key, _stored(merged, key), corrected_in), len(here)))
         here.append(_Mark(text, row.line, dict(merged.values), verdict in ("new", "changed")))
         changes.count(verdict, row.line, _stored(merged, key))
-    _settle_older(changes, waiting, newest_known, seen)
+    for earlier, place in waiting:
+        if len(seen[earlier.key]) > place + 1:  # a later row of this file speaks for the unit
+            changes.unchanged += 1
+        else:
+            changes.earlier.append(earlier)
+    changes.newest_known = newest_known
     return changes
 
 
@@ -185,15 +233,21 @@ class _Known:
             self.states[stored["key"]].append((content(row.values, row.said, row.extra), int(stored["batch"])))
 
 
+def taken_from_row(has: Collection[str]) -> set[str]:
+    """The columns of which a row has the last word, blank or not, where its file has these columns."""
+    derived = {"outcome"} if "outcome" not in has and ("price" in has or "sold" in has) else set()
+    if "age" in has or "made" in has:
+        derived |= {"age", "made"}
+    return {*has} | derived
+
+
 def _merge(row: NewRow, stored: Mapping[str, Any] | None, has: set[str], has_unknown: set[str]) -> NewRow:
     """The row with what the record knows under columns that the file does not have."""
     if stored is None:
         return row
     old = as_new_row(stored)
-    derived = {"outcome"} if "outcome" not in has and ("price" in has or "sold" in has) else set()
-    if "age" in has or "made" in has:
-        derived |= {"age", "made"}
-    values = {name: value for name, value in old.values.items() if name not in has and name not in derived and name != "unit"} | dict(row.values)
+    own = taken_from_row(has) | {"unit"}
+    values = {name: value for name, value in old.values.items() if name not in own} | dict(row.values)
     said = {name: word for name, word in old.said.items() if name not in has} | dict(row.said)
     extra = {name: value for name, value in old.extra.items() if name not in has_unknown} | dict(row.extra)
     return NewRow(row.line, values, said, extra)
@@ -272,18 +326,6 @@ def _grown_from(old: Mapping[str, Any], new: Mapping[str, Any]) -> bool:
         return False
     ended = old.get("outcome") in ("sold", "scrapped", "parted", "returned")
     return not ended or (new.get("outcome") == old.get("outcome") and (new.get("sold") == old.get("sold") or old.get("sold") is None))
-
-
-def _settle_older(changes: Changes, waiting: Sequence[tuple[NewRow, str, dict[str, Any], int, int]], newest_known: int, seen: Mapping[str, Sequence[_Mark]]) -> None:
-    """Rows that match an earlier state: taken where the file knows news as late as the correction, else left and told."""
-    for row, key, stored, corrected_in, place in waiting:
-        if len(seen[key]) > place + 1:  # a later row of this file speaks for the unit
-            changes.unchanged += 1
-        elif newest_known >= corrected_in:
-            changes.count("changed", row.line, stored)
-        else:
-            changes.unchanged += 1
-            changes.older.append((row.line, key))
 
 
 def table_of(rows: Sequence[Mapping[str, Any]]) -> pa.Table:

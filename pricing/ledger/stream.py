@@ -15,10 +15,10 @@ if TYPE_CHECKING:
 _FACTOR = 0x9E3779B97F4A7C15  # odd, so that every power of it has an inverse modulo 2^64
 
 
-def hashes(texts: pa.Array) -> np.ndarray:
+def hashes(texts: pa.Array, factor: int = _FACTOR) -> np.ndarray:
     """A 64-bit polynomial hash of each text, shape (n,), uint64. Equal texts hash equal; equal hashes are only a reason to look.
 
-    h = sum_i byte_i * f^i  (mod 2^64), f odd; by prefix sums over the joined bytes, each difference shifted back by the inverse power.
+    h = sum_i (byte_i + 1) * f^i  (mod 2^64), f = `factor`, odd; by prefix sums over the joined bytes. A null is hashed as the empty text.
     """
     import numpy as np
     import pyarrow as pa
@@ -33,11 +33,30 @@ def hashes(texts: pa.Array) -> np.ndarray:
     ends = offsets[1:] - offsets[0]
     with np.errstate(over="ignore"):
         longest = int((ends - starts).max())
-        powers = np.cumprod(np.concatenate((np.ones(1, dtype=np.uint64), np.full(longest, _FACTOR, dtype=np.uint64))), dtype=np.uint64)
+        powers = np.cumprod(np.concatenate((np.ones(1, dtype=np.uint64), np.full(longest, factor, dtype=np.uint64))), dtype=np.uint64)
         within = np.arange(len(data)) - np.repeat(starts, ends - starts)
         terms = (data.astype(np.uint64) + np.uint64(1)) * powers[within]
         sums = np.concatenate((np.zeros(1, dtype=np.uint64), np.cumsum(terms, dtype=np.uint64)))
         found: np.ndarray = sums[ends] - sums[starts]
+    return found
+
+
+def mixed(codes: np.ndarray) -> np.ndarray:
+    """Each 64-bit number stirred so that every bit depends on every other, shape (n,), uint64; one to one.
+
+    Source: the finalizer of splitmix64, Steele, Lea & Flood (2014), OOPSLA, doi:10.1145/2660193.2660195.
+
+    >>> import numpy as np
+    >>> [hex(code) for code in mixed(np.array([0, 1], dtype=np.uint64)).tolist()]
+    ['0x0', '0x5692161d100b05e5']
+    """
+    import numpy as np
+
+    found = codes ^ (codes >> np.uint64(30))
+    found *= np.uint64(0xBF58476D1CE4E5B9)
+    found ^= found >> np.uint64(27)
+    found *= np.uint64(0x94D049BB133111EB)
+    found ^= found >> np.uint64(31)
     return found
 
 
@@ -92,21 +111,19 @@ class Seen:
 
 
 class BatchWriter:
-    """Writes the tables of one batch as one Parquet file, page checksums on; columns that the file cannot fill are left away.
+    """Writes the tables of one batch as one Parquet file, page checksums on. A blank column takes next to no room.
 
-    `key` is left away too: every row written here has its own number, which is its key.
+    `key` is left away: every row written here has its own number, which is its key.
     """
 
-    def __init__(self, out: Writing | None, columns: set[str]) -> None:
+    def __init__(self, out: Writing | None) -> None:
         """out: None for a dry run: rows are counted, nothing is written."""
         import pyarrow as pa
 
         self._out = out
         self._writer: Any = None
         self.rows = 0
-
-        filled = {name for name in schema().names if name in columns or (name in ("extra", "said", "unit", "type", "outcome", "line") and name != "key")}
-        self.schema = pa.schema([self._stored(field) for field in schema() if field.name in filled])
+        self.schema = pa.schema([self._stored(field) for field in schema() if field.name != "key"])
 
     @staticmethod
     def _stored(field: pa.Field) -> pa.Field:

@@ -10,10 +10,11 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import os
+import tempfile
 import time
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any, BinaryIO
+from typing import IO, Any, BinaryIO
 
 from pricing.records.problems import Problem, Refused
 
@@ -124,6 +125,21 @@ def writing(path: Path) -> Iterator[Writing]:
         raise Refused(_cannot_write(path, error)) from error
     finally:
         temporary.unlink(missing_ok=True)
+
+
+@contextlib.contextmanager
+def scratch(in_memory: int = 32 << 20) -> Iterator[IO[bytes]]:
+    """A file without a name, in the system's folder for such files, for what need not stay: gone when the block ends, or the program.
+
+    It comes to be once it holds more than `in_memory` bytes. Raises Refused where the disk is full.
+    """
+    try:
+        with tempfile.SpooledTemporaryFile(max_size=in_memory) as handle:
+            yield handle
+    except FileExistsError:
+        raise
+    except OSError as error:
+        raise Refused(_cannot_write(Path(tempfile.gettempdir()), error)) from error
 
 
 def copy_by_content(source: Path, folder: Path, ending: str) -> tuple[str, int, Path]:
