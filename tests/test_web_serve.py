@@ -88,7 +88,16 @@ def test_broken_lengths_are_refused(page: Running, length: str) -> None:
     assert line == b"closed" or re.match(rb"HTTP/1\.[01] 4\d\d", line), line
 
 
+def learned(page: Running) -> None:
+    """Wait until what is learned at the start is written."""
+    until = time.monotonic() + 120
+    while not (page.home.models / "0001.json").exists() or b"rested" not in page.answer("/learning")[1]:
+        assert time.monotonic() < until
+        time.sleep(0.1)
+
+
 def test_nothing_of_this_changed_the_home(page: Running) -> None:
+    learned(page)
     before = tree(page.home.path)
     headers = {"Content-Type": "application/x-www-form-urlencoded"}
     for path in ("/records/new", "/records/step", "/records/undo", "/records/add", "/records/file", "/offer", "/nothing"):
