@@ -122,6 +122,17 @@ def test_every_change_can_be_undone_and_brought_back(browser: Browser, home: Hom
     assert rows(home) == after
 
 
+def test_undo_in_two_windows_takes_back_once(browser: Browser, home: Home) -> None:
+    """The second window still says Undo; pressing it there must not bring the change back."""
+    before = rows(home)
+    step(browser, "102", "Sold", price="300")
+    first, second = browser.get("/records/changes"), browser.get("/records/changes")
+    browser.send(first.form("Undo"))
+    page = browser.send(second.form("Undo"))
+    assert "that is what the record says already" in page.text
+    assert rows(home) == before
+
+
 def test_undoing_the_first_word_about_a_unit_leads_to_the_list(browser: Browser) -> None:
     page = browser.send(browser.get("/records/new").form("Keep it"), type="gas range")
     page = browser.send(page.form("Undo"))

@@ -143,7 +143,7 @@ def changes() -> str:
     for entry in [entry for entry in reversed(ledger.entries) if entry.kind == "add"][:200]:
         rows = f"{entry.rows:,} row{'s' if entry.rows != 1 else ''}"
         little = f"{shown.day(entry.day)} · {rows}" + (" · taken back" if entry.number in undone else "")
-        shown_entries.append({"number": entry.number, "words": words_of(entry), "little": little, "button": "Bring back" if entry.number in undone else "Undo"})
+        shown_entries.append({"number": entry.number, "words": words_of(entry), "little": little, "undone": entry.number in undone})
     return render_template("changes.html", entries=shown_entries, done=done("/records/changes"))
 
 
@@ -160,10 +160,14 @@ def undo() -> AnyResponse:
         raise Refused(Problem("that change is not in your record", "look in the list of changes"))
     back = request.form.get("back", "")
     back = back if back.startswith("/records") else "/records"
+    bring_back = request.form.get("way") == "back"
 
     def write() -> str:
-        made, _ = record.undo(place.home, text, place.today(), back=int(text) in ledger.undone())
-        return f"{back}{'&' if '?' in back else '?'}done={made.number}"
+        and_so = "&" if "?" in back else "?"
+        if bring_back != (int(text) in ledger.undone()):  # another window did it already: a second undo must not bring it back
+            return f"{back}{and_so}same=1"
+        made, _ = record.undo(place.home, text, place.today(), back=bring_back)
+        return f"{back}{and_so}done={made.number}"
 
     to = once(write)
     if back.startswith("/records/unit") and not _still_there(back):
