@@ -17,18 +17,20 @@ KEPT_SETTINGS = (
     *("holding_cost_per_day", "clear_after_days", "clear_share", "scrap_price_per_weight", "weight_unit", "comebacks_of_100", "comeback_cost", "comeback_hours"),
     *("cautious_loss_chance", "coverage"),
 )
+NEEDS = ("fault", "type", "repair", "count")
 MOST_WORDS = 60  # makers, features and places offered in a pick list
 
 
 def given(saved: Saved, settings: Settings) -> dict[str, Any]:
     """Numbers of the fit, constants of the formulas, settings, and the words for the pick lists."""
+    repairs = repair.as_numbers(saved.repair)
     fitted = {
         "as_of": saved.as_of.isoformat(),
         "price": price.as_numbers(saved.price),
-        "repair": repair.as_numbers(saved.repair),
+        "repair": repairs | {"needs": words_once([dict(zip(NEEDS, row, strict=True)) for row in repairs["needs"]])},
         "saletime": saletime.as_numbers(saved.saletime),
         "spot_a_day": saved.spot_a_day,
-        "similar": sales_table(saved.similar),
+        "similar": words_once(saved.similar),
         "people": member.told_apart(saved.price),
         "named": saved.words.get("owner", []),
     }
@@ -36,18 +38,18 @@ def given(saved: Saved, settings: Settings) -> dict[str, Any]:
     return plain
 
 
-def sales_table(sales: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
-    """Past sales with every word written once: heads, the words of each column (None where it holds numbers), rows of numbers or of places of words.
+def words_once(table: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
+    """A table with every word written once: heads, the words of each column (None where it holds numbers), rows of numbers or of places of words.
 
-    >>> sales_table([{"type": "dryer", "price": 90.0}, {"type": "dryer", "age": 3.0, "price": 80.0}])
+    >>> words_once([{"type": "dryer", "price": 90.0}, {"type": "dryer", "age": 3.0, "price": 80.0}])
     {'heads': ['type', 'price', 'age'], 'texts': [['dryer'], None, None], 'rows': [[0, 90.0, None], [0, 80.0, 3.0]]}
     """
-    heads = list(dict.fromkeys(name for sale in sales for name in sale))
+    heads = list(dict.fromkeys(name for row in table for name in row))
     texts: list[dict[str, int] | None] = []
     for name in heads:
-        found = [sale[name] for sale in sales if name in sale]
+        found = [row[name] for row in table if name in row]
         texts.append({text: place for place, text in enumerate(dict.fromkeys(found))} if any(isinstance(value, str) for value in found) else None)
-    rows = [[sale.get(name) if known is None else known.get(sale.get(name, "")) for name, known in zip(heads, texts, strict=True)] for sale in sales]
+    rows = [[row.get(name) if known is None else known.get(row.get(name, "")) for name, known in zip(heads, texts, strict=True)] for row in table]
     return {"heads": heads, "texts": [None if known is None else list(known) for known in texts], "rows": rows}
 
 

@@ -7,14 +7,26 @@ let kept = new Map();             // laws that were worked out for this question
 function use(given) {
   N = given.numbers; C = given.constants; S = given.settings;
   N.price.types_by = new Map(N.price.encoding.types.map((row) => [row.type, row]));
-  N.price.group = N.price.encoding.blocks.flatMap((block, g) => block.mean.map(() => g));
+  N.price.prior_variance = Float64Array.from(N.price.encoding.blocks.flatMap((block) => block.mean.map(() => block.scale ** 2)));
+  N.price.mean = Float64Array.from(N.price.mean);
+  N.price.table.values = N.price.table.values.map((row) => Float64Array.from(row));
   C.types_by = new Map(C.types.map((row) => [row.type, row]));
   for (const name of ["fix", "parts", "hours", "sell"]) prepare_effects(N.repair[name]);
   N.repair.fixed_by = new Map(N.repair.fixed_of.map((row) => [pair_key(row[0], row[1]), row]));
   N.price.factor = N.price.factor.map((row, i) => Float64Array.from(row, (whole) => whole * N.price.unit[i]));
   N.repair.tree = N.sales = null;
   N.looked = new Map();
-  for (const forget of [kept, kept_moves, kept_ages, kept_premiums, past_rows]) forget.clear();
+  anchor = null;
+  for (const forget of [kept, kept_moves, kept_ages, kept_places, kept_premiums, past_rows]) forget.clear();
+}
+
+/** The rows of a table in which every word is written once. */
+function rows_of_table({ heads, texts, rows }) {
+  return rows.map((cells) => {
+    const row = {};
+    heads.forEach((name, i) => { if (cells[i] !== null) row[name] = texts[i] ? texts[i][cells[i]] : cells[i]; });
+    return row;
+  });
 }
 
 const own = (table, name) => (Object.prototype.hasOwnProperty.call(table, name) ? table[name] : undefined);

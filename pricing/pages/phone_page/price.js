@@ -72,18 +72,20 @@ function read(unit, day) {
   const weights = blank ? kept_weights(word(unit, "type"), family, C.conditions.indexOf(word(unit, "condition"))) : null;
   const parts = encoding.margins.map((margin) => read_margin(margin, unit, day, family, weights));
   if (encoding.smooth) parts.push([smooth_columns(encoding.smooth, parts), 0]);
-  const prior = starts(unit);
+  const open_of = parts.map(([part, unknown]) => dot(part, part) + unknown), prior = starts(unit);
   const along = blank ? dot(weights, GRID().map(line)) : line(age);
-  const columns = [], missing = [], partner = [];
-  let offset = prior.log_price + prior.slope * along;
+  const columns = new Float64Array(N.price.mean.length), missing = [], partner = [];
+  let offset = prior.log_price + prior.slope * along, at = 0;
   for (const block of encoding.blocks) {
-    const [left, left_unknown] = parts[block.left], [right, right_unknown] = parts[block.right];
-    const keep = block.pairs.map(([l, r]) => (block.right === 0 ? left[l] : left[l] * right[r]));
-    for (const value of keep) columns.push(value);
-    offset += dot(keep, block.mean);
-    const open = Math.max((dot(left, left) + left_unknown) * (dot(right, right) + right_unknown) - dot(keep, keep), 0);
+    const [left] = parts[block.left], [right] = parts[block.right], { pairs, mean } = block;
+    let square = 0;
+    for (let i = 0; i < pairs.length; i++) {
+      const [l, r] = pairs[i], value = block.right === 0 ? left[l] : left[l] * right[r];
+      columns[at++] = value; offset += value * mean[i]; square += value * value;
+    }
+    const open = Math.max(open_of[block.left] * open_of[block.right] - square, 0);
     missing.push(open < 1e-9 ? 0 : open);
-    if (blank && by_age(block)) for (const [, r] of block.pairs) partner.push(block.right ? right[r] : 1);
+    if (blank && by_age(block)) for (const [, r] of pairs) partner.push(block.right ? right[r] : 1);
   }
   const spread = encoding.spread_margins.flatMap((index) => parts[index][0]);
   return { columns, offset, start: prior.log_price, missing, spread, ahead: Math.max(day - encoding.last_day, 0) / DAYS_A_MONTH, blank, weights, slope: prior.slope, partner };
@@ -190,23 +192,31 @@ function turned_by(columns) {
   return Float64Array.from(N.price.factor, (row) => { let total = 0; for (let k = 0; k < row.length; k++) total += row[k] * moved[k]; return total; });
 }
 
+/** z' times the factor. Units of one question differ in few columns, so that only these are gone through, from one whose sums are whole. */
+let anchor = null;
 function moved_by(columns) {
-  const factor = N.price.factor, moved = new Float64Array(columns.length);
-  for (let i = 0; i < columns.length; i++) {
-    const value = columns[i], row = factor[i];
-    if (value !== 0) for (let k = 0; k < row.length; k++) moved[k] += value * row[k];
+  const factor = N.price.factor, p = columns.length, changed = [];
+  if (anchor) for (let i = 0; i < p; i++) if (columns[i] !== anchor.columns[i]) changed.push(i);
+  if (anchor && changed.length < p / 4) {
+    const moved = anchor.moved.slice();
+    for (const i of changed) add_row(moved, factor[i], columns[i] - anchor.columns[i]);
+    return moved;
   }
-  return moved;
+  const moved = new Float64Array(p);
+  for (let i = 0; i < p; i++) if (columns[i] !== 0) add_row(moved, factor[i], columns[i]);
+  anchor = { columns, moved };
+  return moved.slice();
 }
+function add_row(moved, row, value) { for (let k = 0; k < row.length; k++) moved[k] += value * row[k]; }
 
 function law_of(rows) {
-  const Z = rows.columns, model = N.price, p = Z.length, moved = moved_by(Z);
+  const Z = rows.columns, model = N.price, p = Z.length, moved = moved_by(Z), { mean, prior_variance } = model;
   const drift = model.walk * model.walk * rows.ahead, blocks = model.encoding.blocks;
-  let open = drift, before = drift, learned = 0;
+  let open = drift, before = drift, learned = 0, center = rows.offset;
   rows.missing.forEach((value, g) => { open += value * model.scales[g] ** 2; before += value * blocks[g].scale ** 2; });
-  for (let i = 0; i < p; i++) { learned += moved[i] * moved[i]; before += Z[i] * Z[i] * blocks[model.group[i]].scale ** 2; }
+  for (let i = 0; i < p; i++) { learned += moved[i] * moved[i]; before += Z[i] * Z[i] * prior_variance[i]; center += Z[i] * mean[i]; }
   const own_variance = model.error ** 2 * Math.exp(2 * spread_of(rows)) + age_variance(rows);
-  return finished({ center: rows.offset + dot(Z, model.mean), scale: Math.sqrt(own_variance), spread: Math.sqrt(learned + open), prior_spread: Math.sqrt(before) });
+  return finished({ center, scale: Math.sqrt(own_variance), spread: Math.sqrt(learned + open), prior_spread: Math.sqrt(before) });
 }
 
 /** The law with its summed scale and the share of it that is not the unit's own. */
@@ -217,28 +227,58 @@ function finished(one) {
 
 const spread_of = (rows) => clip(dot(rows.spread, N.price.gamma), -C.most_spread, C.most_spread);
 
-/** A quantile of the t variable plus the normal one, in units of the summed scale. */
-function quantile(share, prob) {
-  const values = N.price.table.values, n_logits = values[0].length, most = 8, step = most / (n_logits - 1), n_shares = values.length;
-  const logit = clip(Math.log(prob) - Math.log1p(-prob), -most, most);
-  const place = Math.abs(logit) / step, low = Math.min(Math.floor(place), n_logits - 2), part = place - low;
-  const at = clip(share, 0, 1) * (n_shares - 1), row = Math.min(Math.floor(at), n_shares - 2), mix = at - row;
-  const few = values[row][low] * (1 - part) + values[row][low + 1] * part, more = values[row + 1][low] * (1 - part) + values[row + 1][low + 1] * part;
-  return Math.sign(logit) * (few * (1 - mix) + more * mix);
+// ---- quantiles of the t variable plus the normal one, in units of the summed scale
+const MOST_LOGIT = 8;
+
+/** Where chances stand in the table: sign, place and part of each. */
+function places_in_table(chances) {
+  const n_logits = N.price.table.values[0].length, step = MOST_LOGIT / (n_logits - 1), sign = new Float64Array(chances.length), low = new Int32Array(chances.length), part = new Float64Array(chances.length);
+  chances.forEach((prob, i) => {
+    const logit = clip(Math.log(prob) - Math.log1p(-prob), -MOST_LOGIT, MOST_LOGIT), place = Math.abs(logit) / step;
+    low[i] = Math.min(Math.floor(place), n_logits - 2); part[i] = place - low[i]; sign[i] = Math.sign(logit);
+  });
+  return { sign, low, part };
+}
+
+/** The table's row for a share of the spread that is not the unit's own. */
+function row_of_share(share) {
+  const values = N.price.table.values, n_shares = values.length, at = clip(share, 0, 1) * (n_shares - 1), row = Math.min(Math.floor(at), n_shares - 2), mix = at - row;
+  const few = values[row], more = values[row + 1], out = new Float64Array(few.length);
+  for (let j = 0; j < out.length; j++) out[j] = few[j] * (1 - mix) + more[j] * mix;
+  return out;
+}
+
+function quantiles(share, { sign, low, part }) {
+  const row = row_of_share(share), out = new Float64Array(sign.length);
+  for (let i = 0; i < out.length; i++) out[i] = sign[i] * (row[low[i]] * (1 - part[i]) + row[low[i] + 1] * part[i]);
+  return out;
+}
+const quantile = (share, prob) => quantiles(share, places_in_table([prob]))[0];
+
+let kept_places = new Map(); // the middles of 199 equal parts, and the points of each dimension
+function places_of_points(dimension) {
+  const [low, high] = C.cut;
+  if (!kept_places.has(dimension)) {
+    const points = dimension === "mean" ? range(199).map((i) => (i + 0.5) / 199) : lattice(dimension);
+    kept_places.set(dimension, places_in_table(Float64Array.from(points, (point) => low + (high - low) * point)));
+  }
+  return kept_places.get(dimension);
 }
 
 function mean_price(one) {
-  const [low, high] = C.cut;
-  let total = 0;
-  for (let i = 0; i < 199; i++) total += Math.exp(one.total * quantile(one.share, low + ((high - low) * (i + 0.5)) / 199));
-  return (Math.exp(one.center) * total) / 199 * N.price.lift;
+  if (one.mean === undefined) {
+    let all = 0;
+    for (const value of quantiles(one.share, places_of_points("mean"))) all += Math.exp(one.total * value);
+    one.mean = (Math.exp(one.center) * all) / 199 * N.price.lift;
+  }
+  return one.mean;
 }
 
 const drawn = new WeakMap();
 function draws(one, dimension) {
   const own_draws = drawn.get(one) || new Map();
   drawn.set(one, own_draws);
-  if (!own_draws.has(dimension)) own_draws.set(dimension, lattice(dimension).map((point) => N.price.lift * Math.exp(one.center + one.total * quantile(one.share, C.cut[0] + (C.cut[1] - C.cut[0]) * point))));
+  if (!own_draws.has(dimension)) own_draws.set(dimension, quantiles(one.share, places_of_points(dimension)).map((value) => N.price.lift * Math.exp(one.center + one.total * value)));
   return own_draws.get(dimension);
 }
 

@@ -167,7 +167,7 @@ function tree() {
   if (N.repair.tree) return N.repair.tree;
   const out = { by_fault: new Map(), by_kind: new Map(), by_type: new Map() }, kinds = new Map();
   const kind_of = (name) => { if (!kinds.has(name)) kinds.set(name, fault_families(name, family_of(name))[0]); return kinds.get(name); };
-  for (const [fault, type_name, repair, count] of N.repair.needs) {
+  for (const { fault, type: type_name, repair, count } of rows_of_table(N.repair.needs)) {
     for (const [table, key] of [[out.by_type, pair_key(fault, type_name)], [out.by_kind, pair_key(fault, kind_of(type_name))], [out.by_fault, fault]]) {
       if (!table.has(key)) table.set(key, new Map());
       table.get(key).set(repair, (table.get(key).get(repair) || 0) + count);

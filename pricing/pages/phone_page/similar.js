@@ -2,16 +2,7 @@
 "use strict";
 let past_rows = new Map(); // place of a sale: the row as the model reads it, worked out once
 
-/** Past sales as units, from the table that the page carries. */
-function past_sales() {
-  if (N.sales) return N.sales;
-  const { heads, texts, rows } = N.similar;
-  return (N.sales = rows.map((cells) => {
-    const sale = {};
-    heads.forEach((name, i) => { if (cells[i] !== null) sale[name] = texts[i] ? texts[i][cells[i]] : cells[i]; });
-    return sale;
-  }));
-}
+const past_sales = () => N.sales || (N.sales = rows_of_table(N.similar));
 
 /** Places of the sales that are weighed for a type: all where there are few, else the type's own first, then its family's, the newest first. */
 function looked_at(type_name) {
@@ -28,7 +19,7 @@ function looked_at(type_name) {
 function past_row(place) {
   if (!past_rows.has(place)) {
     const sale = past_sales()[place], rows = read(sale, sale.sold);
-    past_rows.set(place, { columns: Float64Array.from(rows.columns), level: rows.offset + dot(rows.columns, N.price.mean) });
+    past_rows.set(place, { columns: rows.columns, level: rows.offset + dot(rows.columns, N.price.mean) });
   }
   return past_rows.get(place);
 }
