@@ -59,7 +59,7 @@ def page(saved: Saved, settings: Settings, cells: Sequence[Cell]) -> str:
         "STYLE": style,
         "TABLE": table(cells, settings),
         "FIT": f"{saved.as_of:%B} {saved.as_of.day}, {saved.as_of.year}",
-        "SALES": f"{saved.price.n} sale{'s' * (saved.price.n != 1)} of yours",
+        "SALES": f"{saved.price.n} sale{'s' * (saved.price.n != 1)}",
         "NUMBERS": body,
         "SCRIPT": script,
     }

@@ -84,24 +84,34 @@ function k_of_n(fault, type_name) {
   return [Math.trunc(row[3]), Math.trunc(row[2]), Math.trunc(near)];
 }
 
+/** How one person differs from the group at the bench: mean and variance of the shift of the log odds to fix and of ln hours; spreads between people. */
+function person_of(owner) {
+  const skill = N.repair.skill;
+  if (!skill) return { shift: [0, 0, 0, 0], fix_sd: 0, hours_sd: 0 };
+  const place = skill.names.indexOf(String(owner || ""));
+  return { shift: place < 0 ? skill.anyone : [...skill.fix[place], ...skill.hours[place]], fix_sd: skill.fix_sd, hours_sd: skill.hours_sd };
+}
+
 // ---- what lies ahead of one unit
 function outlook(unit) {
   const type_name = String(unit.type || ""), fault = String(unit.fault || ""), family = family_of(type_name);
   const ahead = ahead_of(type_name, fault, String(unit.found || ""), String(unit.repair || ""), family);
-  const year = unit.age === undefined || unit.age === null ? 0 : Number(unit.age) - C.ages.middle, model = N.repair;
+  const year = unit.age === undefined || unit.age === null ? 0 : Number(unit.age) - C.ages.middle, model = N.repair, person = person_of(unit.owner);
   const each = ahead.repairs.map((repair, k) => {
     const cell = { family, type: type_name, fault, steps: steps_of(repair), age: year };
     const zero = zero_share(repair, ahead.zero), n_steps = Math.max(cell.steps.length, 1);
     const [fix_log, fix_var, fix_before] = predict(model.fix, cell), [parts_log, parts_var, parts_before] = predict(model.parts, cell);
     const [hours_log, hours_var, hours_before] = predict(model.hours, cell), [sell_log, sell_var] = predict(model.sell, cell);
+    const [abler, abler_var, slower, slower_var] = person.shift;
     const removed = (after, before) => 1 - after / Math.max(before, 1e-12);
     return {
       repair, chance: ahead.chance[k],
-      fix: mean_chance(fix_log + fix_offset(ahead.fix[k] * clip(1 + C.fix_per_year * year, 0.6, 1.03)), fix_var),
+      fix: mean_chance(fix_log + fix_offset(ahead.fix[k] * clip(1 + C.fix_per_year * year, 0.6, 1.03)) + abler, fix_var + abler_var),
       parts_log: parts_log + parts_offset(ahead.parts[k], zero, n_steps), parts_var: parts_var + model.parts.sigma ** 2, no_parts: zero,
-      hours_log: hours_log + hours_offset(ahead.hours, n_steps), hours_var: hours_var + model.hours.sigma ** 2,
+      hours_log: hours_log + hours_offset(ahead.hours, n_steps) + slower, hours_var: hours_var + slower_var + model.hours.sigma ** 2,
       sell_log: sell_log + sell_offset(ahead.sell), sell_var: sell_var + model.sell.sigma ** 2,
-      fix_removed: removed(fix_var, fix_before), parts_removed: removed(parts_var, parts_before), hours_removed: removed(hours_var, hours_before),
+      fix_removed: removed(fix_var + abler_var, fix_before + person.fix_sd ** 2), parts_removed: removed(parts_var, parts_before),
+      hours_removed: removed(hours_var + slower_var, hours_before + person.hours_sd ** 2),
     };
   });
   const waste = (model.waste[1] + 4 * C.wasted_parts_share) / (model.waste[0] + 4);
