@@ -383,6 +383,25 @@ def test_a_sheet_whose_columns_are_unclear_is_answered_by_a_press(browser: Brows
     assert rows(home)["501"]["price"] == "151.00"
 
 
+def test_an_expense_of_a_sheet_is_put_right_with_its_day(browser: Browser, home: Home, tmp_path: Path) -> None:
+    """A sheet may have its day in another column than the page writes."""
+    sheet = tmp_path / "shop.csv"
+    sheet.write_text("unit,type,price,sold,expense,outcome,note\nE1,,,2026-09-03,40,expense,tools\n", encoding="utf-8")
+    add(home, sheet, Settings(), DAY)
+    assert "expense Sep 3" in browser.get("/records?show=other").text
+    form = browser.get("/records/unit?unit=E1").form("Save")
+    assert (form.fields["got"], form.fields["expense"]) == ("2026-09-03", "40")
+    page = browser.send(form, expense="42", got="2026-09-01")
+    assert "Expense Sep 1: $42" in page.text
+
+
+def test_an_answer_that_no_button_gives_is_refused(browser: Browser) -> None:
+    """By hand, with the right form token."""
+    page = browser.drop(browser.get("/records/file").form("Show me"), "days.csv", b"unit,type,price,sold\n301,gas dryer,150,03/04/2026\n")
+    for answer in ("--year x", "rm -rf", '--header "', ""):
+        assert browser.send(page.form("day first"), answer=answer).status == 400
+
+
 EVERY_STEP = [
     ("102", "bench", {"found": "pump", "parts": "20"}),
     ("103", "list", {"ask": "150", "listed": "2026-10-02"}),

@@ -240,8 +240,11 @@ def _answers(said: tuple[str, ...]) -> Answers:
     from pricing.pipeline import record
 
     answers = Answers()
-    for option in said:
-        answers = record.answered(answers, option)
+    try:
+        for option in said:
+            answers = record.answered(answers, option)
+    except (AssertionError, ValueError):
+        abort(400)  # no button of ours says that
     return answers
 
 

@@ -87,7 +87,7 @@ def _form(name: str, row: Mapping[str, Any]) -> Step | None:
 
 def _filled(one: Step, row: Mapping[str, Any]) -> Filled:
     """A form as the unit stands: what is known, habits of the last form, today where it asks for a day."""
-    return Filled(typed=steps.shown(one, {**_habits(), **listed.typed(row), **trips.minutes_of(row)}, here().today()))
+    return Filled(typed=steps.shown(one, {**_habits(), **listed.typed(row), **trips.typed(row)}, here().today()))
 
 
 def _habits() -> dict[str, str]:

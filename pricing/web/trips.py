@@ -58,15 +58,17 @@ def correction(row: Mapping[str, Any], settings: Settings) -> tuple[Step, ...]:
     return (replace(form_of(kind_of(row), settings), words="Put something right", button="Save", done="put right"),)
 
 
-def minutes_of(row: Mapping[str, Any]) -> dict[str, str]:
-    """The minutes of a call, as its form shows them."""
-    hours = row.get("hours")
-    return {} if row.get("outcome") not in NOT_UNITS or hours is None else {"minutes": f"{60 * float(hours):.4g}"}
+def typed(row: Mapping[str, Any]) -> dict[str, str]:
+    """What the form of such a row shows beside its columns: the minutes of a call, and its day, in whichever column a sheet had it."""
+    if row.get("outcome") not in NOT_UNITS:
+        return {}
+    day = next((row[name] for name in ("sold", "got", "listed") if row.get(name) is not None), None)
+    return ({"minutes": f"{60 * float(row['hours']):.4g}"} if row.get("hours") is not None else {}) | ({"got": day.isoformat()} if day is not None else {})
 
 
 def cells(form: Step, filled: Filled) -> dict[str, str]:
-    """The columns that a press writes: minutes of a call are its hours."""
-    row = steps.cells(form, forms.plain(filled), {}, here().today())
+    """The columns that a press writes: minutes of a call are its hours; it has one day."""
+    row = steps.cells(form, forms.plain(filled), {}, here().today()) | {"sold": "", "listed": ""}
     if "minutes" in row:
         minutes = row.pop("minutes")
         row["hours"] = f"{float(minutes) / 60:.4f}" if minutes else ""
