@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     import pyarrow as pa
 
 VERSION = 2
+_SMALL = 32_768  # bytes of a batch whose rows are kept in memory for the next reading
 _HEAD = '{"version": %d, "sha256": "%s", "entries": [\n'
 _RESTORE = "restore your last backup (pricing restore), or add your files again into a new home: the originals are in data/originals"
 
@@ -237,13 +238,24 @@ def read_runs(home: Home, entries: Iterable[Entry]) -> Iterator[tuple[list[Entry
 def _whole(home: Home, entry: Entry) -> pa.Table:
     """All rows of a file with all columns of the schema."""
     import pyarrow as pa
-    import pyarrow.parquet as pq
 
     data = batch_bytes_checked(home, entry)
     try:
-        table = pq.ParquetFile(pa.BufferReader(data), page_checksum_verification=True).read()
+        return _small_rows(data) if len(data) <= _SMALL else _rows(data)
     except (pa.ArrowException, OSError) as error:
         raise Refused(Problem("this batch cannot be read", _RESTORE, file=str(batch_file(home, entry)))) from error
+
+
+@lru_cache(maxsize=64)  # dozens of presses on the page, each read again by the next one: their bytes are checked each time, and decoded once
+def _small_rows(data: bytes) -> pa.Table:
+    return _rows(data)
+
+
+def _rows(data: bytes) -> pa.Table:
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
+    table = pq.ParquetFile(pa.BufferReader(data), page_checksum_verification=True).read()
     if "key" not in table.column_names:  # every row has a number of its own
         table = table.append_column("key", table.column("unit"))
     columns = [table.column(field.name).cast(field.type) if field.name in table.column_names else pa.nulls(table.num_rows, field.type) for field in schema()]
