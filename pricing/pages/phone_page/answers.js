@@ -36,7 +36,8 @@ function drawn_range(low, middle, high, label) {
 const guess_line = (lines) => (Object.values(lines).includes("GUESS") ? small("GUESS: a starting figure nobody measured for your area.") : null);
 
 function decision(kind, verdict, ...lines) {
-  return el("div", { class: `plate ${kind}`, tabindex: "-1" }, el("p", { class: "verdict" }, verdict), ...lines.filter(Boolean).map((line, i) => el("p", i ? {} : { class: "lead" }, line)));
+  return el("div", { class: `plate ${kind}`, tabindex: "-1" }, el("p", { class: "verdict" }, verdict),
+    ...lines.filter(Boolean).map((line, i) => el("p", i ? {} : { class: "lead" }, line)));
 }
 
 // ---- before the drive
@@ -86,20 +87,29 @@ function offer_view(found, question, keep_call) {
     ...ask_them(found),
     by_year_table(found),
     fold("Why, and what it may be", rows_of("Adds up to the most to pay", null, found.because.map((one) => row(one.term, money(one.amount)))),
-      rows_of("What it may be", ["Repair", "Chance", "You fix it", "Parts"], found.repairs.slice(0, 6).map((one) => row(one.repair, chance_text(one.chance), chance_text(one.fix), money(one.parts))))),
+      rows_of("What it may be", ["Repair", "Chance", "You fix it", "Parts"],
+        found.repairs.slice(0, 6).map((one) => row(one.repair, chance_text(one.chance), chance_text(one.fix), money(one.parts))))),
     guess_line(found.standing),
   ].filter(Boolean);
 }
 
 function offer_facts(found) {
-  const { price, costs, fixed_of, standing: lines, days } = found, own_words = fixed_of.ended ? `you: ${fixed_of.fixed} of ${fixed_of.ended}` : fixed_of.other_types ? `${fixed_of.other_types} on other types` : "none of yours yet";
+  const { price, costs, fixed_of, standing: lines, days } = found,
+    own_words = fixed_of.ended ? `you: ${fixed_of.fixed} of ${fixed_of.ended}` : fixed_of.other_types ? `${fixed_of.other_types} on other types` : "none of yours yet";
   return rows_of("", null, [
-    fact("Fixed, it sells for", limit_text(price.median), price.low < price.high ? `${chance_text(S.coverage)}: ${span_text(price.low, price.high)}` : "", mark(lines.price)),
+    fact("Fixed, it sells for", limit_text(price.median), price.low < price.high ? `${chance_text(S.coverage)}: ${span_text(price.low, price.high)}` : "",
+      mark(lines.price)),
     fact("You fix it", `${Math.round(found.fix_chance * 100)}%`, own_words, mark(lines.fix)),
-    fact("Parts, if fixed", money(costs.parts_if_fixed), costs.parts_low < costs.parts_high ? `usual ${span_text(costs.parts_low, costs.parts_high)}` : "", mark(lines.parts)),
+    fact("Parts, if fixed", money(costs.parts_if_fixed), costs.parts_low < costs.parts_high ? `usual ${span_text(costs.parts_low, costs.parts_high)}` : "",
+      mark(lines.parts)),
     fact("Days to sell", String(rint(days.median)), `usual ${rint(days.low)}–${rint(days.high)}`, mark(lines.days)),
-    fact("Your time", `${found.hours.toFixed(1)} h`, `drive ${(costs.drive_hours + costs.load_hours).toFixed(1)}, bench ${costs.bench_hours.toFixed(1)}, clean and sell ${costs.clean_sell_hours.toFixed(1)}`, mark(lines.hours)),
+    fact("Your time", `${found.hours.toFixed(1)} h`, hours_words(costs), mark(lines.hours)),
   ]);
+}
+
+function hours_words(costs) {
+  const [drive, bench, sell] = [costs.drive_hours + costs.load_hours, costs.bench_hours, costs.clean_sell_hours].map((hours) => hours.toFixed(1));
+  return `drive ${drive}, bench ${bench}, clean and sell ${sell}`;
 }
 
 const may_pay = (most) => (most > 0 ? `up to ${limit_text(most)}` : "pass");
@@ -113,7 +123,8 @@ function ask_them(found) {
 }
 
 function by_year_table(found) {
-  return found.by_year.length ? rows_of("If it was made in", ["Year", "Sells for", "Pay up to"], found.by_year.map((one) => row(String(one.made), limit_text(one.price), limit_text(one.pay_up_to)))) : null;
+  return found.by_year.length ? rows_of("If it was made in", ["Year", "Sells for", "Pay up to"],
+    found.by_year.map((one) => row(String(one.made), limit_text(one.price), limit_text(one.pay_up_to)))) : null;
 }
 
 // ---- set the ask
@@ -139,18 +150,25 @@ function ask_view(found, question, as_of) {
     price.low < price.high ? drawn_range(price.low, price.median, price.high, "Will sell for") : null,
     rows_of("", null, [
       fact("Will sell for", limit_text(price.median), `${chance_text(S.coverage)}: ${span_text(price.low, price.high)}`, mark(found.standing.price)),
-      ...(up ? [] : [fact("Sold in 14 days", chance_text(found.chance_sold[14]), `7 days ${chance_text(found.chance_sold[7])}, 30 days ${chance_text(found.chance_sold[30])}`, mark(found.standing.days))]),
+      ...(up ? [] : [fact("Sold in 14 days", chance_text(found.chance_sold[14]),
+        `7 days ${chance_text(found.chance_sold[7])}, 30 days ${chance_text(found.chance_sold[30])}`, mark(found.standing.days))]),
       fact("They talk down", `${rint(found.talked_down * 100)}%`, "off what you ask", mark(found.standing.haggle)),
     ]),
     up ? null : rows_of("If it sits", ["From", "Ask", "Take at least"], [
-      ...found.plan.map((step) => row(day_text(step.date), money(step.ask), limit_text(step.take_at_least))), row(day_text(found.clear.date), "clear it out", limit_text(found.clear.price)),
+      ...found.plan.map((step) => row(day_text(step.date), money(step.ask), limit_text(step.take_at_least))),
+        row(day_text(found.clear.date), "clear it out", limit_text(found.clear.price)),
     ]),
-    found.choices.length ? rows_of("Your choice", ["Way", "Ask", "Days", "Sells at", "Left"], found.choices.map((one) => row(one.name, money(one.ask), String(rint(one.days)), money(one.price), money(one.left)))) : null,
+    found.choices.length ? rows_of("Your choice", ["Way", "Ask", "Days", "Sells at", "Left"],
+      found.choices.map((one) => row(one.name, money(one.ask), String(rint(one.days)), money(one.price), money(one.left)))) : null,
     found.choices.length ? small(`Left: after ${money(found.holding_cost_per_day)} a day.`) : null,
     pair_view(found.pair), similar_table(found.similar, as_of),
-    fold("Why this price", rows_of(`Adds up to the ${limit_text(found.median)} it brings the way you usually ask (${chance_text(S.coverage)}: ${span_text(found.low, found.high)})`, null, found.because.map((one) => row(one.term, money(one.amount))))),
+    fold("Why this price", rows_of(usual_words(found), null, found.because.map((one) => row(one.term, money(one.amount))))),
     found.ceiling ? small(`Held back: ${found.ceiling}.`) : null, small("What you have in it is not in the ask."), guess_line(found.standing),
   ].filter(Boolean);
+}
+
+function usual_words(found) {
+  return `Adds up to the ${limit_text(found.median)} it brings the way you usually ask (${chance_text(S.coverage)}: ${span_text(found.low, found.high)})`;
 }
 
 function pair_view(pair) {
@@ -164,5 +182,6 @@ function pair_view(pair) {
 function similar_table(similar, as_of) {
   if (!similar.length) return null;
   const sold_on = (one) => `${one.unit} sold ${day_text(one.sold)}${one.sold.slice(0, 4) === as_of.slice(0, 4) ? "" : ` ${one.sold.slice(0, 4)}`}`;
-  return rows_of("Closest of yours", ["Unit", "Sold", "As this, today"], similar.map((one) => row(el("span", {}, one.said, el("span", { class: "small more" }, sold_on(one))), money(one.price), money(one.adjusted))));
+  return rows_of("Closest of yours", ["Unit", "Sold", "As this, today"],
+    similar.map((one) => row(el("span", {}, one.said, el("span", { class: "small more" }, sold_on(one))), money(one.price), money(one.adjusted))));
 }

@@ -26,15 +26,20 @@ function past_of(unit, today, asked_now, unwritten) {
 
 // ---- the answer
 function look(question, as_of) {
-  const day = ordinal(as_of), units = ages_of(question, as_of).map((age) => ({ ...question.unit, age })), laws = units.map((unit) => law(unit, day)), n = laws.length, head = laws[0];
+  const day = ordinal(as_of), units = ages_of(question, as_of).map((age) => ({ ...question.unit, age })), laws = units.map((unit) => law(unit, day)),
+    n = laws.length, head = laws[0];
   const center = sum(laws.map((one) => one.center / n)), apart = sum(laws.map((one) => (one.center - center) ** 2 / n));
-  const one = finished({ center, scale: head.scale, spread: Math.sqrt(head.spread ** 2 + apart), prior_spread: head.prior_spread }), told = question.known.price, known = known_number(told);
-  const [low, high] = range_of(one, S.coverage), median = known ? told : Math.exp(center), unit = units[0], here = market(unit, day), talk = haggle(unit), model = N.saletime;
+  const one = finished({ center, scale: head.scale, spread: Math.sqrt(head.spread ** 2 + apart), prior_spread: head.prior_spread }),
+    told = question.known.price, known = known_number(told);
+  const [low, high] = range_of(one, S.coverage), median = known ? told : Math.exp(center), unit = units[0], here = market(unit, day), talk = haggle(unit),
+    model = N.saletime;
   const demand = {
-    estimate: median, sd: known ? C.told_sd : unseen_sd(one), log_rate: model.eta_points.map((eta) => here.log_rate + here.per_eta * (eta - model.eta_mean)), log_rate_sd: here.log_rate_sd,
+    estimate: median, sd: known ? C.told_sd : unseen_sd(one), log_rate: model.eta_points.map((eta) => here.log_rate + here.per_eta * (eta - model.eta_mean)),
+      log_rate_sd: here.log_rate_sd,
     eta: model.eta_points, eta_weight: model.eta_weights, off: talk.off_mean, off_slope: talk.off_slope,
   };
-  return { unit, median, mean: known ? told : mean_price(one), low: known ? told : low, high: known ? told : high, removed: one.removed, open: known ? 0 : one.spread, demand, market: here, haggle: talk };
+  return { unit, median, mean: known ? told : mean_price(one), low: known ? told : low, high: known ? told : high, removed: one.removed,
+    open: known ? 0 : one.spread, demand, market: here, haggle: talk };
 }
 
 function terms_of(question, view) {
@@ -46,7 +51,8 @@ function terms_of(question, view) {
   }
   if (plainest !== undefined && C.new_price_ceiling * plainest < highest) { highest = C.new_price_ceiling * plainest; why = "no ask over six tenths of what the plainest new one costs"; }
   const holding = S.short_of === "space" ? Math.max(S.holding_cost_per_day, N.spot_a_day) : S.holding_cost_per_day;
-  return [{ holding, after: S.clear_after_days, share: S.clear_share, fee_share: S.selling_fee_share, fee_fixed: S.selling_fee_fixed, highest, shape: N.saletime.shape }, why];
+  return [{ holding, after: S.clear_after_days, share: S.clear_share, fee_share: S.selling_fee_share, fee_fixed: S.selling_fee_fixed, highest,
+    shape: N.saletime.shape }, why];
 }
 
 function ask(question, as_of) {
@@ -56,12 +62,16 @@ function ask(question, as_of) {
   const found = best(demand, at, past), cleared = clearing_price(found, demand, at), value = found.value.map((left) => gross_of(at, left));
   const plan = plan_of(found, value, today), price = found.asks.length ? found.asks[0] : cleared;
   return {
-    ask: price, median: view.median, mean: view.mean, low: view.low, high: view.high, coverage: S.coverage, price_at_ask: span(found, demand, at, view.haggle), take_at_least: Math.min(Math.max(value[0], 0), price),
+    ask: price, median: view.median, mean: view.mean, low: view.low, high: view.high, coverage: S.coverage, price_at_ask: span(found, demand, at, view.haggle),
+      take_at_least: Math.min(Math.max(value[0], 0), price),
     median_days: median_days(found), chance_sold: Object.fromEntries(ASK_DAYS.map((days) => [String(days), chance_by(found, days)])), plan,
-    clear: { date: isoformat(today + rint(sum(found.sale.days))), price: cleared }, choices: choices(found, demand, at, past), talked_down: off_at(demand, Math.log(Math.max(price, 1e-9) / demand.estimate)),
-    holding_cost_per_day: at.holding, ceiling: found.asks.length && rounded(price * 1.03) > at.highest ? why : "", days_listed: so_far === null ? null : so_far.days, ask_effect_from: learned_from(), sales_used: N.price.n,
+    clear: { date: isoformat(today + rint(sum(found.sale.days))), price: cleared }, choices: choices(found, demand, at, past),
+      talked_down: off_at(demand, Math.log(Math.max(price, 1e-9) / demand.estimate)),
+    holding_cost_per_day: at.holding, ceiling: found.asks.length && rounded(price * 1.03) > at.highest ? why : "",
+      days_listed: so_far === null ? null : so_far.days, ask_effect_from: learned_from(), sales_used: N.price.n,
     standing: {
-      price: "price" in question.known ? "YOURS" : standing(view.removed, n_of_type(type_name), n_of_family(type_name)), days: standing(view.market.removed, view.market.n_type, view.market.n_family),
+      price: "price" in question.known ? "YOURS" : standing(view.removed, n_of_type(type_name), n_of_family(type_name)),
+        days: standing(view.market.removed, view.market.n_type, view.market.n_family),
       haggle: standing(view.haggle.n / (view.haggle.n + 8), view.haggle.n),
     },
     because: terms(view.unit, today).map(([term, amount]) => ({ term, amount })), cautions: cautions_for(question.unit, "sale").map((one) => one.full),
@@ -72,7 +82,8 @@ function ask(question, as_of) {
 
 function plan_of(found, value, today) {
   const out = [];
-  found.asks.forEach((price, t) => { if (!out.length || price < out[out.length - 1].ask) out.push({ date: isoformat(today + rint(found.starts[t])), ask: price, take_at_least: Math.min(Math.max(value[t], 0), price) }); });
+  found.asks.forEach((price, t) => { if (!out.length || price < out[out.length - 1].ask) out.push({ date: isoformat(today + rint(found.starts[t])), ask: price,
+    take_at_least: Math.min(Math.max(value[t], 0), price) }); });
   return out;
 }
 
@@ -95,7 +106,8 @@ function choices(found, demand, at, past) {
 
 // ---- a buyer offers so much: take it, counter, or hold until a day
 function judged(offer_told, price, value, plan) {
-  const least = value.length ? Math.min(Math.max(value[0], 0), price) : 0, said_so = (say, counter, until) => ({ offered: offer_told, say, take_at_least: least, counter, until });
+  const least = value.length ? Math.min(Math.max(value[0], 0), price) : 0,
+    said_so = (say, counter, until) => ({ offered: offer_told, say, take_at_least: least, counter, until });
   if (offer_told >= least) return said_so("take it", null, null);
   const step = plan.slice(1).find((one) => one.take_at_least <= offer_told), until = step ? step.date : null;
   if (offer_told < C.near_offer * least) return said_so("hold", null, until);

@@ -11,7 +11,8 @@ function ask_first(question, price, as_of) {
   for (const unknown of unknowns_of(question, as_of)) {
     const worths = unknown.answers.map(([, , again]) => limit_of(again, as_of)), odds = unknown.answers.map(([, chance]) => chance);
     const worth = value_of_answers(worths, odds, price);
-    if (worth >= C.least_worth) ranked.push({ question: unknown.question, worth, answers: unknown.answers.map(([label, chance], k) => ({ answer: label, chance, pay_up_to: worths[k] })) });
+    if (worth >= C.least_worth) ranked.push({ question: unknown.question, worth,
+      answers: unknown.answers.map(([label, chance], k) => ({ answer: label, chance, pay_up_to: worths[k] })) });
   }
   return ranked.sort((a, b) => b.worth - a.worth || by_word(a.question, b.question));
 }
@@ -26,7 +27,8 @@ function unknowns_of(question, as_of) {
   if (question.made && question.made.length > 1) {
     const ages = ages_of(question, as_of);
     found.push({ question: "which year was it made?", answers: ages.map((age, k) => [String(question.made[k]), 1 / ages.length, with_unit(question, { age })]) });
-  } else if (blank("age")) found.push({ question: "how old is it?", answers: ages_heard().map(([age, chance]) => [`${general(age)} yr`, chance, with_unit(question, { age })]) });
+  } else if (blank("age")) found.push({ question: "how old is it?",
+    answers: ages_heard().map(([age, chance]) => [`${general(age)} yr`, chance, with_unit(question, { age })]) });
   if (blank("condition")) {
     const told_so = heard("condition"), counts = Object.entries(C.conditions_heard).map(([grade, share]) => [grade, (told_so.get(grade) || 0) + C.start_weight * share]);
     const all = sum(counts.map(([, count]) => count));
@@ -37,7 +39,8 @@ function unknowns_of(question, as_of) {
     if (faults.length) found.push({ question: "what does it do, or not do?", answers: faults.map(([fault, chance]) => [fault, chance, with_unit(question, { fault })]) });
   } else if (!told("found") && !told("repair")) {
     const named = outlook(unit).each.filter((one) => one.repair), all = sum(named.map((one) => one.chance));
-    if (named.length > 1) found.push({ question: "what exactly is wrong?", answers: named.map((one) => [one.repair, one.chance / all, with_unit(question, { repair: one.repair })]) });
+    if (named.length > 1) found.push({ question: "what exactly is wrong?",
+      answers: named.map((one) => [one.repair, one.chance / all, with_unit(question, { repair: one.repair })]) });
   }
   if (!told("maker")) {
     const makers = top_of([...heard("maker")].filter(([name]) => name));

@@ -39,7 +39,8 @@ const usual_age_of = (type_name) => { const age = own(N.price.usual_age, type_na
 function column_terms() {
   const encoding = N.price.encoding;
   return encoding.blocks.flatMap((block) => block.pairs.map((pair) => {
-    const listed = [block.left, block.right].flatMap((side, i) => { const m = encoding.margins[side]; return m && m.kind === "words" ? [`${m.column}: ${m.labels[pair[i]]}`] : []; });
+    const listed = [block.left, block.right].flatMap((side,
+      i) => { const m = encoding.margins[side]; return m && m.kind === "words" ? [`${m.column}: ${m.labels[pair[i]]}`] : []; });
     return listed.length ? listed[0] : block.term === "level" || block.term === "type" ? "type" : block.term;
   }));
 }

@@ -38,7 +38,8 @@ function field(name, label, input) {
   return el("div", { class: long_ones.includes(name) ? "long" : "" }, el("label", { for: name }, label), input);
 }
 function text_field(name, label, more = {}) {
-  return field(name, label, el("input", { id: name, name, autocomplete: "off", maxlength: "200", placeholder: HINTS[name] || "don't know", value: last_typed(name), ...more }));
+  return field(name, label, el("input", { id: name, name, autocomplete: "off", maxlength: "200", placeholder: HINTS[name] || "don't know",
+    value: last_typed(name), ...more }));
 }
 function number_field(name, label = LABELS[name]) {
   return text_field(name, name === "miles" ? `${label}, ${S.distance_unit}` : label, { inputmode: "decimal" });
@@ -58,7 +59,8 @@ function tick(name, label) {
 function faults_for(type_name) {
   const kinds = fault_families(type_name, family_of(type_name)), same = (other) => pair_key(...fault_families(other, family_of(other))) === pair_key(...kinds);
   const mine = new Set(N.repair.fixed_of.filter(([fault, other]) => fault && same(other)).map(([fault]) => fault));
-  const rows = C.faults.filter((row) => (kinds.includes(row.family) || row.family === "any") && qualifier_fits(row.fault, type_name) && !mine.has(row.fault.split(" (")[0]));
+  const rows = C.faults.filter((row) => (kinds.includes(row.family) || row.family === "any") && qualifier_fits(row.fault,
+    type_name) && !mine.has(row.fault.split(" (")[0]));
   return [...new Set([...mine, ...rows.map((row) => row.fault)])];
 }
 
@@ -75,13 +77,16 @@ function form_of(page, type_changed, asked, cleared) {
   const grid = (...fields) => el("div", { class: "fields" }, ...fields), fold = (title, ...inside) => el("details", {}, el("summary", {}, title), ...inside);
   const type = pick_field("type", "What is it?", picks.type, type_changed), maker = picks.maker.length ? [pick_field("maker", "Make", picks.maker)] : [];
   const age = [number_field("age"), text_field("made", "Or year made")], condition = pick_field("condition", "How it looks", C.conditions);
-  const more = [...maker, ...(picks.size ? [number_field("size")] : []), ...own_fields()], features = picks.features.length ? [fold("Features", ...picks.features.map((one) => tick(`feature ${one}`, one)))] : [];
+  const more = [...maker, ...(picks.size ? [number_field("size")] : []), ...own_fields()],
+    features = picks.features.length ? [fold("Features", ...picks.features.map((one) => tick(`feature ${one}`, one)))] : [];
   const better = ["parts", "hours", "fix_of_ten", "price", "helper", "minutes", "on_trip"].map((name) => number_field(name));
   const inside = page === "offer"
     ? [grid(type, pick_field("fault", "What is wrong?", faults_for(last_typed("type"))), number_field("their_price"), number_field("miles"), ...age, condition, ...more),
       el("div", { class: "ticks" }, tick("they_pay", "They pay me"), tick("at_curb", "I stand at it")), ...features, fold("Numbers you know better", grid(...better))]
-    : [grid(type, ...age, condition, ...(picks.repair.length ? [pick_field("repair", "What was repaired", picks.repair)] : []), ...more, number_field("offered")), ...features,
-      fold("It is listed already", grid(field("listed", "Listed since", el("input", { id: "listed", name: "listed", type: "date", value: last_typed("listed") })), number_field("asked_now")))];
+    : [grid(type, ...age, condition, ...(picks.repair.length ? [pick_field("repair", "What was repaired", picks.repair)] : []), ...more,
+      number_field("offered")), ...features,
+      fold("It is listed already", grid(field("listed", "Listed since",
+        el("input", { id: "listed", name: "listed", type: "date", value: last_typed("listed") })), number_field("asked_now")))];
   return el("form", { onsubmit: (event) => { event.preventDefault(); asked(); }, novalidate: true }, ...inside,
     el("button", { class: "big" }, page === "offer" ? "What do I pay?" : "What do I ask?"), el("button", { type: "button", class: "second", onclick: cleared }, "Clear"));
 }

@@ -7,7 +7,8 @@ const gross_of = (at, left) => (left + at.fee_fixed) / (1 - at.fee_share);
 
 /** What is not known: q, ln rate, eta and their weight, each (L,); eta runs fastest. */
 function latent_of(demand) {
-  const { z, zx, wz, wzx } = C.plan, E = demand.eta.length, L = z.length * zx.length * E, q = new Float64Array(L), level = new Float64Array(L), eta = new Float64Array(L), weight = new Float64Array(L);
+  const { z, zx, wz, wzx } = C.plan, E = demand.eta.length, L = z.length * zx.length * E, q = new Float64Array(L), level = new Float64Array(L),
+    eta = new Float64Array(L), weight = new Float64Array(L);
   for (let l = 0; l < L; l++) {
     const e = l % E, j = Math.floor(l / E) % zx.length, i = Math.floor(l / E / zx.length);
     q[l] = demand.sd * z[i]; level[l] = demand.log_rate[e] + demand.log_rate_sd * zx[j]; eta[l] = demand.eta[e]; weight[l] = wz[i] * wzx[j] * demand.eta_weight[e];
@@ -16,7 +17,8 @@ function latent_of(demand) {
 }
 
 /** r^-eta, one row of E for each ln r. */
-const powers_of = (demand, logs) => Float64Array.from({ length: logs.length * demand.eta.length }, (_, i) => Math.exp(-demand.eta[i % demand.eta.length] * logs[Math.floor(i / demand.eta.length)]));
+const powers_of = (demand, logs) => Float64Array.from({ length: logs.length * demand.eta.length },
+  (_, i) => Math.exp(-demand.eta[i % demand.eta.length] * logs[Math.floor(i / demand.eta.length)]));
 
 function best(demand, at, past) {
   const days = steps(at.after - past.days), most = at.highest / demand.estimate;
@@ -100,7 +102,8 @@ function sold_of([alive, rate], days) {
 }
 
 function sale_of(demand, at, days, ratios, past) {
-  const latent = latent_of(demand), { q, base } = latent, L = q.length, K = ratios.length, E = demand.eta.length, logs = ratios.map(Math.log), rate = new Float64Array(L * K), power = powers_of(demand, logs);
+  const latent = latent_of(demand), { q, base } = latent, L = q.length, K = ratios.length, E = demand.eta.length, logs = ratios.map(Math.log),
+    rate = new Float64Array(L * K), power = powers_of(demand, logs);
   let weight = latent.weight;
   for (let l = 0, i = 0; l < L; l++) for (let k = 0; k < K; k++, i++) rate[i] = base[l] * power[k * E + (l % E)];
   if (past.spells.length) {
@@ -114,8 +117,10 @@ function sale_of(demand, at, days, ratios, past) {
     const logged = weight.map((w, l) => Math.log(w) - told[l]), top = Math.max(...logged), raw = logged.map((value) => Math.exp(value - top)), all = sum(raw);
     weight = raw.map((value) => value / all);
   }
-  const net = ratios.map((ratio, k) => net_of(at, ratio * demand.estimate * (1 - off_at(demand, logs[k])))), clear = q.map((one) => net_of(at, at.share * demand.estimate * Math.exp(one)));
-  const begins = [0, ...cumsum(days)], pace = days.map((length, t) => { const start = past.days + begins[t]; return exposure(at.shape, start, start + length) / length; });
+  const net = ratios.map((ratio, k) => net_of(at, ratio * demand.estimate * (1 - off_at(demand, logs[k])))),
+    clear = q.map((one) => net_of(at, at.share * demand.estimate * Math.exp(one)));
+  const begins = [0, ...cumsum(days)], pace = days.map((length,
+    t) => { const start = past.days + begins[t]; return exposure(at.shape, start, start + length) / length; });
   return { net, rate, weight, clear, days, holding: at.holding, pace, latent };
 }
 
@@ -125,9 +130,11 @@ const exposure = (shape, start, end) => (shape === 1 ? end - start : (Math.pow(e
 function track_of(demand, at, days, ratios, past, { base }) {
   const states = C.plan.states, middle = dot(demand.eta_weight, demand.eta), begins = [0, ...cumsum(days)], each = states[1] - states[0];
   const told = [0, ...cumsum(days.map((d, t) => { const start = past.days + begins[t]; return exposure(at.shape, start, start + d); }))];
-  const one_ask = ratios.length === 1 ? ratios : null, ends = [Math.log(ratios[0]), Math.log(ratios[ratios.length - 1])].map((log) => clip((log - states[0]) / each, 0, states.length - 1));
+  const one_ask = ratios.length === 1 ? ratios : null, ends = [Math.log(ratios[0]),
+    Math.log(ratios[ratios.length - 1])].map((log) => clip((log - states[0]) / each, 0, states.length - 1));
   return {
-    told, base, power: powers_of(demand, states), E: demand.eta.length, grid: states.length, width: one_ask ? 1 : C.plan.ratios.length, moves: moves_of(middle, told, one_ask || C.plan.ratios),
+    told, base, power: powers_of(demand, states), E: demand.eta.length, grid: states.length, width: one_ask ? 1 : C.plan.ratios.length,
+      moves: moves_of(middle, told, one_ask || C.plan.ratios),
     first: Math.max(Math.floor(ends[0] - 1e-9), 0), last: Math.min(Math.ceil(ends[1] + 1e-9), states.length - 1),
   };
 }
@@ -137,7 +144,8 @@ let kept_moves = new Map();
 function moves_of(eta, told, ratios) {
   const key = pair_key(eta, ratios.length === 1 ? ratios : 0, ...told);
   if (kept_moves.has(key)) return kept_moves.get(key);
-  const states = C.plan.states, asks = ratios.map((ratio) => Math.exp(-eta * Math.log(ratio))), before_now = states.map((state) => Math.exp(-eta * state)), out = new Float64Array((told.length - 1) * states.length * asks.length);
+  const states = C.plan.states, asks = ratios.map((ratio) => Math.exp(-eta * Math.log(ratio))), before_now = states.map((state) => Math.exp(-eta * state)),
+    out = new Float64Array((told.length - 1) * states.length * asks.length);
   let i = 0;
   for (let t = 0; t + 1 < told.length; t++) for (const past_told of before_now) for (const ask_told of asks) {
     const state = -Math.log((told[t] * past_told + (told[t + 1] - told[t]) * ask_told) / told[t + 1]) / eta;

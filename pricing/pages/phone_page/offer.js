@@ -34,7 +34,8 @@ function stakes(question, age, as_of) {
     };
   });
   const first = first_of(unit, as_of);
-  return { question, unit, view, each, if_not: if_not_fixed(type_name), comeback, comeback_hours, trip: trip_of(question, usual_miles()), barred: first !== null && first.cap === "as-is" };
+  return { question, unit, view, each, if_not: if_not_fixed(type_name), comeback, comeback_hours, trip: trip_of(question, usual_miles()),
+    barred: first !== null && first.cap === "as-is" };
 }
 
 /** Sum over the candidate repairs of one case, weighted by their chance. */
@@ -127,7 +128,8 @@ function advise(limit, their_price, capped) {
 function offer(question, as_of) {
   kept = new Map();
   const ages = ages_of(question, as_of), type_name = type_of(question), known = question.known, day = ordinal(as_of);
-  const cases = ages.map((age) => { const at = stakes(question, age, as_of), base = law(at.unit, day + C.days_ahead); return { age, at, worth: worth_of(at), base, days: days_to_sell(at.unit, base, day) }; });
+  const cases = ages.map((age) => { const at = stakes(question, age, as_of),
+    base = law(at.unit, day + C.days_ahead); return { age, at, worth: worth_of(at), base, days: days_to_sell(at.unit, base, day) }; });
   const mean = (value) => sum(cases.map((one) => value(one) / cases.length)), limit = mean((one) => one.worth.worth);
   const their_price = "their_price" in known ? known.their_price : null, usual = usual_paid(type_name), start = start_at(their_price, limit, usual);
   const paid = their_price !== null ? their_price : usual === null ? start : usual;
@@ -137,10 +139,13 @@ function offer(question, as_of) {
   const first = first_of(head.at.unit, as_of), fixed_of = k_of_n(String(question.unit.fault || ""), type_name);
   return {
     advice: advise(limit, their_price, first !== null && first.cap === "pass"), pay_up_to: limit, start_at: start, their_price, paid_assumed: paid,
-    before_drive_pay_up_to: question.at_curb ? limit - out : limit, at_curb_pay_up_to: question.at_curb ? limit : limit + out, cautious_pay_up_to: mean((one) => one.odds.cautious),
-    expected_gain: gain, hours, return_per_hour: hours > 0 ? gain / hours : 0, chance_of_loss: mean((one) => one.odds.loss), chance_of_target: mean((one) => one.odds.target),
+    before_drive_pay_up_to: question.at_curb ? limit - out : limit, at_curb_pay_up_to: question.at_curb ? limit : limit + out,
+      cautious_pay_up_to: mean((one) => one.odds.cautious),
+    expected_gain: gain, hours, return_per_hour: hours > 0 ? gain / hours : 0, chance_of_loss: mean((one) => one.odds.loss),
+      chance_of_target: mean((one) => one.odds.target),
     fix_chance: mean((one) => total(one.at, (r) => r.fix)), go_on: cases.length === 1 ? head.worth.tries : mean((one) => (one.worth.tries ? 1 : 0)) >= 0.5,
-    repairs: candidates(cases), if_not_fixed: mean((one) => one.at.if_not), price: sold(question, cases), costs: spent(question, cases), ask_first: ask_first(question, paid, as_of),
+    repairs: candidates(cases), if_not_fixed: mean((one) => one.at.if_not), price: sold(question, cases), costs: spent(question, cases),
+      ask_first: ask_first(question, paid, as_of),
     standing: standings(question, cases, fixed_of), fixed_of: { fixed: fixed_of[0], ended: fixed_of[1], other_types: fixed_of[2] },
     days: { median: mean((one) => one.days.median), low: mean((one) => one.days.low), high: mean((one) => one.days.high) },
     by_year: by_year(question, cases), because: because(cases), cautions: [...(first ? [first] : []), ...for_offer(question.unit)].map((one) => one.full), capped: first,

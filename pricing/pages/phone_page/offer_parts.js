@@ -25,15 +25,18 @@ function sold(question, cases) {
 
 function spent(question, cases) {
   const mean = (value) => sum(cases.map(({ at }) => total(at, value(at)) / cases.length)), average = (value) => sum(cases.map((one) => value(one) / cases.length));
-  const fixed = mean(() => (r) => r.fix), left = question.at_curb ? 0.5 : 1, tries = cases.some((one) => one.worth.tries), trip = cases[0].at.trip, failed = Math.exp(cases[0].at.view.failed_log);
-  let bench = tries ? mean(() => (r) => r.fix * r.hours_mean + (1 - r.fix) * r.hours_mean * failed) : 0, back = tries ? average(({ at }) => at.comeback_hours) * fixed : 0;
+  const fixed = mean(() => (r) => r.fix), left = question.at_curb ? 0.5 : 1, tries = cases.some((one) => one.worth.tries), trip = cases[0].at.trip,
+    failed = Math.exp(cases[0].at.view.failed_log);
+  let bench = tries ? mean(() => (r) => r.fix * r.hours_mean + (1 - r.fix) * r.hours_mean * failed) : 0,
+    back = tries ? average(({ at }) => at.comeback_hours) * fixed : 0;
   const all = average((one) => one.worth.hours);
   if ("hours" in question.known) { bench = Math.min(bench, all); back = 0; }
   const [parts_low, parts_high] = parts_spread(question, cases);
   return {
     truck: trip.truck * left, helper: trip.helper, parts: tries ? mean(() => (r) => r.fix * r.parts + (1 - r.fix) * r.wasted) : 0,
     parts_if_fixed: mean(() => (r) => r.fix * r.parts) / Math.max(fixed, 1e-9), parts_low, parts_high, comebacks: tries ? average(({ at }) => at.comeback) * fixed : 0,
-    fees: tries ? mean(() => (r) => r.fix * (r.price * S.selling_fee_share + S.selling_fee_fixed)) : 0, drive_hours: (trip.hours - trip.load_hours) * left, load_hours: trip.load_hours,
+    fees: tries ? mean(() => (r) => r.fix * (r.price * S.selling_fee_share + S.selling_fee_fixed)) : 0, drive_hours: (trip.hours - trip.load_hours) * left,
+      load_hours: trip.load_hours,
     bench_hours: bench, clean_sell_hours: Math.max(all - bench - back, 0), comeback_hours: back,
   };
 }
@@ -59,7 +62,8 @@ function standings(question, cases, fixed_of) {
     price: standing(removed, n_of_type(type_name), n_of_family(type_name)), fix: standing(mean((one) => one.at.view.fix_known), n, near),
     parts: standing(mean((one) => one.at.view.parts_known), n, near), hours: standing(mean((one) => one.at.view.hours_known), n, near), days: cases[0].days.standing,
   };
-  for (const [name, option] of [["price", "price"], ["fix", "fix_chance"], ["parts", "parts"], ["hours", "hours"]]) if (option in question.known) lines[name] = "your number";
+  for (const [name, option] of [["price", "price"], ["fix", "fix_chance"], ["parts", "parts"],
+    ["hours", "hours"]]) if (option in question.known) lines[name] = "your number";
   return lines;
 }
 

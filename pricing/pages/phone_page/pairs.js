@@ -20,13 +20,15 @@ function pair_of(question, as_of) {
   if (!parts) return null;
   const unit = {}, day = ordinal(as_of);
   for (const name of PAIR_COLUMNS) if (question.unit[name] !== undefined) unit[name] = question.unit[name];
-  const whole = law({ ...unit, type: kind }, day), each = parts.map((type) => law({ ...unit, type }, day)), alone = each.map((one) => Math.exp(one.center)), both = sum(alone);
+  const whole = law({ ...unit, type: kind }, day), each = parts.map((type) => law({ ...unit, type }, day)), alone = each.map((one) => Math.exp(one.center)),
+    both = sum(alone);
   const [start, sure, n_linked] = premium(kind);
   const by_sum = Math.log(both) + start, by_sum_variance = sum(each.map((one, i) => (alone[i] / both) ** 2 * one.spread ** 2)) + sure ** 2;
   const weight = by_sum_variance / (by_sum_variance + whole.spread ** 2), as_pair = Math.exp(weight * whole.center + (1 - weight) * by_sum), n_pairs = n_of_type(kind);
   const removed = Math.max(1 - (sure / C.pair_premium_sd) ** 2, n_pairs ? whole.removed : 0);
   return {
-    as_pair, as_two: parts.map((type, i) => ({ type, price: alone[i] })), premium: as_pair / both - 1, sales: n_pairs + n_linked, standing: standing(removed, n_pairs + n_linked),
+    as_pair, as_two: parts.map((type, i) => ({ type, price: alone[i] })), premium: as_pair / both - 1, sales: n_pairs + n_linked,
+      standing: standing(removed, n_pairs + n_linked),
   };
 }
 

@@ -8,7 +8,8 @@ function solve(sale, track) {
   for (let s = first; s <= last; s++) {
     for (let l = 0; l < L; l++) spent[l] = base[l] * power[s * E + (l % E)];
     const beliefs = beliefs_of(sale.weight, spent, told);
-    for (let t = 1; t < T; t++) asks_bring(beliefs[t], step[t], now.subarray((t * S + s - first) * K, (t * S + s - first + 1) * K), later.subarray((t * S + s - first) * K, (t * S + s - first + 1) * K));
+    for (let t = 1; t < T; t++) asks_bring(beliefs[t], step[t], now.subarray((t * S + s - first) * K, (t * S + s - first + 1) * K),
+      later.subarray((t * S + s - first) * K, (t * S + s - first + 1) * K));
     ends[s] = dot(beliefs[T], sale.clear);
   }
   const table = new Array(T + 1);
@@ -27,10 +28,12 @@ function solve(sale, track) {
 
 /** From the first state on, choosing at the very state that is reached. */
 function followed(sale, { told, base, power, E, moves, grid, width }, table, step) {
-  const T = sale.days.length, L = sale.weight.length, K = sale.net.length, asks = [], spent = new Float64Array(L), row = new Float64Array(K), now = new Float64Array(K), later = new Float64Array(K);
+  const T = sale.days.length, L = sale.weight.length, K = sale.net.length, asks = [], spent = new Float64Array(L), row = new Float64Array(K),
+    now = new Float64Array(K), later = new Float64Array(K);
   let place = 0;
   for (let t = 0; t < T; t++) {
-    const low = Math.min(Math.floor(place), grid - 1), part = place - low, next = Math.min(low + 1, grid - 1), from = (t * grid + low) * width, to = (t * grid + next) * width;
+    const low = Math.min(Math.floor(place), grid - 1), part = place - low, next = Math.min(low + 1, grid - 1), from = (t * grid + low) * width,
+      to = (t * grid + next) * width;
     for (let k = 0; k < K; k++) row[k] = part === 0 ? moves[from + k] : moves[from + k] * (1 - part) + moves[to + k] * part;
     for (let l = 0; l < L; l++) {
       const here = base[l] * power[low * E + (l % E)];
@@ -66,7 +69,8 @@ function asks_bring(belief, { stay, gain }, now, later) {
 
 /** What comes of asks given by place: the belief is carried exactly. */
 function along(sale, asks) {
-  const step = steps_of_sale(sale), T = asks.length, L = sale.weight.length, K = sale.net.length, sold_by_latent = [], sold_chance = [], ahead = new Float64Array(T + 1), alive_sums = new Float64Array(T + 1);
+  const step = steps_of_sale(sale), T = asks.length, L = sale.weight.length, K = sale.net.length, sold_by_latent = [], sold_chance = [],
+    ahead = new Float64Array(T + 1), alive_sums = new Float64Array(T + 1);
   let alive = sale.weight;
   for (let t = 0; t < T; t++) {
     const next = new Float64Array(L), gone = new Float64Array(L), { stay, gain } = step[t];

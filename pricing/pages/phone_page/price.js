@@ -88,7 +88,8 @@ function read(unit, day) {
     if (blank && by_age(block)) for (const [, r] of pairs) partner.push(block.right ? right[r] : 1);
   }
   const spread = encoding.spread_margins.flatMap((index) => parts[index][0]);
-  return { columns, offset, start: prior.log_price, missing, spread, ahead: Math.max(day - encoding.last_day, 0) / DAYS_A_MONTH, blank, weights, slope: prior.slope, partner };
+  return { columns, offset, start: prior.log_price, missing, spread, ahead: Math.max(day - encoding.last_day, 0) / DAYS_A_MONTH, blank, weights,
+    slope: prior.slope, partner };
 }
 
 const by_age = (block) => block.left < N.price.encoding.margins.length && AGE_MARGINS.includes(N.price.encoding.margins[block.left].kind);
@@ -222,7 +223,8 @@ function law_of(rows) {
 /** The law with its summed scale and the share of it that is not the unit's own. */
 function finished(one) {
   const total = one.scale ** 2 + one.spread ** 2;
-  return { ...one, total: Math.sqrt(total), share: one.spread ** 2 / Math.max(total, 1e-300), removed: clip(1 - one.spread ** 2 / Math.max(one.prior_spread ** 2, 1e-300), 0, 1) };
+  return { ...one, total: Math.sqrt(total), share: one.spread ** 2 / Math.max(total, 1e-300),
+    removed: clip(1 - one.spread ** 2 / Math.max(one.prior_spread ** 2, 1e-300), 0, 1) };
 }
 
 const spread_of = (rows) => clip(dot(rows.spread, N.price.gamma), -C.most_spread, C.most_spread);
@@ -232,7 +234,8 @@ const MOST_LOGIT = 8;
 
 /** Where chances stand in the table: sign, place and part of each. */
 function places_in_table(chances) {
-  const n_logits = N.price.table.values[0].length, step = MOST_LOGIT / (n_logits - 1), sign = new Float64Array(chances.length), low = new Int32Array(chances.length), part = new Float64Array(chances.length);
+  const n_logits = N.price.table.values[0].length, step = MOST_LOGIT / (n_logits - 1), sign = new Float64Array(chances.length),
+    low = new Int32Array(chances.length), part = new Float64Array(chances.length);
   chances.forEach((prob, i) => {
     const logit = clip(Math.log(prob) - Math.log1p(-prob), -MOST_LOGIT, MOST_LOGIT), place = Math.abs(logit) / step;
     low[i] = Math.min(Math.floor(place), n_logits - 2); part[i] = place - low[i]; sign[i] = Math.sign(logit);
@@ -278,7 +281,8 @@ const drawn = new WeakMap();
 function draws(one, dimension) {
   const own_draws = drawn.get(one) || new Map();
   drawn.set(one, own_draws);
-  if (!own_draws.has(dimension)) own_draws.set(dimension, quantiles(one.share, places_of_points(dimension)).map((value) => N.price.lift * Math.exp(one.center + one.total * value)));
+  if (!own_draws.has(dimension)) own_draws.set(dimension, quantiles(one.share,
+    places_of_points(dimension)).map((value) => N.price.lift * Math.exp(one.center + one.total * value)));
   return own_draws.get(dimension);
 }
 

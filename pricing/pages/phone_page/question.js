@@ -80,7 +80,8 @@ function made_of(text, unit, as_of, wrong) {
   const years = years_in(text), this_year = +as_of.slice(0, 4), impossible = years.find((year) => year < C.oldest_made || year > this_year);
   if (!years.length) wrong.push(["made", "Year made: write 2016, 2014-2016, or 2006, 2016."]);
   else if (impossible !== undefined) wrong.push(["made", `Year made: ${impossible} is not possible; from ${C.oldest_made} to ${this_year}.`]);
-  else if (unit.age !== undefined && years.every((year) => Math.abs(this_year - year - unit.age) > 1.5)) wrong.push(["made", "Age and year made contradict each other: give one of the two."]);
+  else if (unit.age !== undefined && years.every((year) => Math.abs(this_year - year - unit.age) > 1.5)) wrong.push(["made",
+    "Age and year made contradict each other: give one of the two."]);
   else if (years.length === 1 && unit.age === undefined) { unit.age = this_year - years[0]; return []; }
   return years;
 }

@@ -20,7 +20,8 @@ function market(unit, day) {
   const n_type = name ? own(model.n_type, name) || 0 : 0, sd = Math.sqrt(Math.max(variance, 0)), prior = sum(C.sale_scales.map((s) => s * s));
   let n_family = -n_type;
   for (const other of Object.keys(model.n_type)) if (sale_family(other) === family) n_family += model.n_type[other];
-  return { log_rate: center + (rate === undefined ? model.log_rates[""] : rate), log_rate_sd: sd, per_eta: with_eta / model.eta_sd ** 2, n_type, n_family, removed: clip(1 - (sd * sd) / prior, 0, 1) };
+  return { log_rate: center + (rate === undefined ? model.log_rates[""] : rate), log_rate_sd: sd, per_eta: with_eta / model.eta_sd ** 2, n_type, n_family,
+    removed: clip(1 - (sd * sd) / prior, 0, 1) };
 }
 
 const own_factor = (nu) => (nu > 2 ? Math.min(nu / (nu - 2), 2) : 2);
@@ -43,8 +44,10 @@ function chance_sold(here, log_ask_ratio, days, q_sd) {
 
 function haggle(unit) {
   const model = N.saletime, name = word(unit, "type"), found = name ? model.haggle_types.indexOf(name) : -1, place = found < 0 ? model.haggle_full.length - 1 : found;
-  const full = model.haggle_full[place], off = clip((1 - full) * model.haggle_off[place] + model.haggle_slope * (0 - model.haggle_at[place]), 0, 0.5), inner = off / Math.max(1 - full, 1e-9);
-  return { full_share: full, off_mean: off, off_sd: Math.sqrt((1 - full) * (model.haggle_sd ** 2 + full * inner * inner)), n: found >= 0 ? Math.trunc(model.haggle_n[place]) : 0, off_slope: model.haggle_slope };
+  const full = model.haggle_full[place], off = clip((1 - full) * model.haggle_off[place] + model.haggle_slope * (0 - model.haggle_at[place]), 0, 0.5),
+    inner = off / Math.max(1 - full, 1e-9);
+  return { full_share: full, off_mean: off, off_sd: Math.sqrt((1 - full) * (model.haggle_sd ** 2 + full * inner * inner)),
+    n: found >= 0 ? Math.trunc(model.haggle_n[place]) : 0, off_slope: model.haggle_slope };
 }
 
 function learned_from() {

@@ -59,7 +59,8 @@ function calls_view() {
     el("h2", {}, "Hand them over"),
     el("p", { class: "small", id: "count" }, hand_over_words(ended, open)),
     el("textarea", { id: "csv", rows: "5", readonly: true, "aria-label": "The calls that came to an end, as a sheet" }, csv_of(calls)),
-    el("div", { class: "keep" }, el("button", { type: "button", class: "second", onclick: save_csv }, "Save as a file"), el("button", { type: "button", class: "second", onclick: copy_csv }, "Copy")),
+    el("div", { class: "keep" }, el("button", { type: "button", class: "second", onclick: save_csv }, "Save as a file"),
+      el("button", { type: "button", class: "second", onclick: copy_csv }, "Copy")),
   ];
 }
 
@@ -75,10 +76,13 @@ function call_view(calls, i) {
     document.getElementById("csv").value = csv_of(calls);
     document.getElementById("count").textContent = hand_over_words(ended, calls.length - ended);
   };
-  const typed = (name, label, more = {}) => field(`${name}${i}`, label, el("input", { id: `${name}${i}`, autocomplete: "off", maxlength: "2000", value: one[name], ...more, oninput: (event) => { one[name] = event.target.value; changed(); } }));
+  const typed = (name, label, more = {}) => field(`${name}${i}`, label,
+    el("input", { id: `${name}${i}`, autocomplete: "off", maxlength: "2000", value: one[name], ...more,
+    oninput: (event) => { one[name] = event.target.value; changed(); } }));
   const amount = (name, label) => typed(name, label, { inputmode: "decimal" });
   const fields = () => [
-    amount("wanted", "They wanted"), amount("offered", "I offered"), ...(one.came === GOT ? [amount("paid", "I paid")] : []), ...(one.came === PASSED ? [amount("minutes", "Minutes it took")] : []),
+    amount("wanted", "They wanted"), amount("offered", "I offered"), ...(one.came === GOT ? [amount("paid", "I paid")] : []),
+      ...(one.came === PASSED ? [amount("minutes", "Minutes it took")] : []),
     el("div", { class: "long" }, typed("note", one.came === PASSED || one.came === DROVE ? "Why not" : "Note")),
   ];
   const place = el("div", { class: "fields" }, ...fields());
@@ -90,7 +94,8 @@ function call_view(calls, i) {
 }
 
 function save_csv() {
-  const sheet = new Blob([document.getElementById("csv").value], { type: "text/csv" }), link = el("a", { href: URL.createObjectURL(sheet), download: `calls-${today()}.csv` });
+  const sheet = new Blob([document.getElementById("csv").value], { type: "text/csv" }),
+    link = el("a", { href: URL.createObjectURL(sheet), download: `calls-${today()}.csv` });
   document.body.append(link);
   link.click();
   link.remove();
