@@ -309,6 +309,7 @@ def test_words_for_numbers_are_told_and_kept(browser: Browser, quiet: Running, s
 @pytest.mark.parametrize("script", [True, False], ids=["script", "no-script"])
 def test_the_quarter_is_read_whole(browser: Browser, quiet: Running, script: bool) -> None:
     page = open_page(browser, quiet, "/", PHONE, script=script)
+    page.set_default_timeout(120_000)  # the report is made in a process of its own, which a busy machine keeps waiting
     page.locator("main").get_by_role("link", name="This quarter").click()
     assert page.locator(".sentences li").count() == 5
     page.get_by_role("link", name="The whole page").click()
