@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from pricing.ingest import Answers
-from pricing.ledger import batches, lock
+from pricing.ledger import batches, blocks, lock
 from pricing.ledger.backup import read_backup
 from pricing.ledger.batches import Entry, Ledger
 from pricing.ledger.current import read_current, units_for_models
@@ -356,6 +356,8 @@ def test_a_stored_file_is_opened_once_however_many_entries_share_it(home: Home, 
     opened: list[str] = []
     real = batches.batch_bytes_checked
     monkeypatch.setattr(batches, "batch_bytes_checked", lambda home, entry: opened.append(entry.file) or real(home, entry))
+    real_file = blocks.batch_file
+    monkeypatch.setattr(blocks, "batch_file", lambda home, entry: opened.append(entry.file) or real_file(home, entry))
 
     assert verify_record(home).damaged == ()
     assert len(opened) == 1
@@ -365,6 +367,12 @@ def test_a_stored_file_is_opened_once_however_many_entries_share_it(home: Home, 
     assert len(opened) == 3
     assert len(read_current(home)) == 11
     assert len(opened) == 4
+    opened.clear()
+    assert [row["key"] for row in keeping.history(home, "7")] == ["7"]
+    assert len(opened) == 3  # its sum, its keys, its row
+    opened.clear()
+    assert add(home, sheet(tmp_path, "7,dryer,2026-03-01,2026-03-09,107,sold", name="again.csv")).counts["unchanged"] == 1
+    assert len(opened) <= 4  # and the keys of files of that shape
 
 
 def test_a_record_of_the_first_form_is_read_and_written_in_the_new_one(home: Home, tmp_path: Path) -> None:

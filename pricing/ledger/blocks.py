@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     import pyarrow as pa
 
 ROWS = 65_536  # of a block
-BUCKET = 4_000_000  # rows whose hashes are looked at together: 16 bytes each
+BUCKET = 12_000_000  # rows whose hashes are looked at together: 32 bytes each
 _RESTORE = "restore your last backup (pricing restore), or add your files again into a new home: the originals are in data/originals"
 
 
@@ -46,28 +46,45 @@ def check(home: Home, entries: Sequence[Entry]) -> None:
             raise Refused(Problem("this batch of the record is damaged: it is not as it was written", _RESTORE, file=str(path)))
 
 
-def blocks(home: Home, entries: Sequence[Entry], columns: Sequence[str] | None = None, rows: int = ROWS, near: np.ndarray | None = None) -> Iterator[Block]:
+def blocks(
+    home: Home, entries: Sequence[Entry], columns: Sequence[str] | None = None, rows: int = ROWS, near: np.ndarray | None = None, by_entry: bool = True
+) -> Iterator[Block]:
     """The rows of entries, oldest first, in blocks of at most `rows`; columns: which of the schema's (None: all).
 
-    near: places, in order; files and row groups that hold none of them are passed over.
+    near: places, in order; files and row groups that hold none of them are passed over. by_entry: False lets a block hold rows of several
+    neighbouring entries, of which it names the first. A file that neighbours share is opened once.
     The files are taken as they are: call `check` first. A page that cannot be read raises Refused naming its file.
     """
     import numpy as np
 
     place = 0
-    for run in runs_of(entries):
-        n_rows, wanted = sum(entry.rows for entry in run), None
+    for shared in _sharing(entries):
+        parts = [[entry] for entry in shared] if by_entry else runs_of(shared)
+        first, n_rows = np.array([part[0].first for part in parts]), np.array([sum(entry.rows for entry in part) for part in parts])
+        begin, wanted = place + np.cumsum(n_rows) - n_rows, None
+        place += int(n_rows.sum())
         if near is not None:
-            low, high = np.searchsorted(near, (place, place + n_rows))
-            wanted = near[low:high] - (place - run[0].first)
-        for table, start in _of_file(home, run, columns, rows, wanted) if wanted is None or len(wanted) else ():
-            begin = run[0].first
-            for entry in run:  # a file put together holds many entries: each block belongs to one
-                low, high = max(start, begin), min(start + table.num_rows, begin + entry.rows)
+            some = near[np.searchsorted(near, begin[0]) : np.searchsorted(near, place)]
+            part_of = np.searchsorted(begin, some, side="right") - 1
+            wanted = some - begin[part_of] + first[part_of]
+        for table, start in _of_file(home, shared, columns, rows, wanted) if wanted is None or len(wanted) else ():
+            end = start + table.num_rows
+            for i in range(int(np.searchsorted(first + n_rows, start, side="right")), int(np.searchsorted(first, end))):
+                low, high = max(start, int(first[i])), min(end, int(first[i] + n_rows[i]))
                 if low < high:
-                    yield Block(table.slice(low - start, high - low), place + low - run[0].first, entry)
-                begin += entry.rows
-        place += n_rows
+                    yield Block(table.slice(low - start, high - low), int(begin[i]) + low - int(first[i]), parts[i][0])
+
+
+def _sharing(entries: Sequence[Entry]) -> list[list[Entry]]:
+    """Neighbours whose rows stand one after the other in one file, be there others' between them or not."""
+    found: list[list[Entry]] = []
+    for entry in entries:
+        last = found[-1][-1] if found else None
+        if last is not None and (entry.file, entry.sha256) == (last.file, last.sha256) and entry.first >= last.first + last.rows:
+            found[-1].append(entry)
+        else:
+            found.append([entry])
+    return found
 
 
 def stored_columns(home: Home, entries: Sequence[Entry]) -> set[str]:
@@ -84,26 +101,26 @@ def stored_columns(home: Home, entries: Sequence[Entry]) -> set[str]:
     return found
 
 
-def _of_file(home: Home, run: Sequence[Entry], columns: Sequence[str] | None, rows: int, near: np.ndarray | None) -> Iterator[tuple[pa.Table, int]]:
-    """Blocks of the rows that a run has in its file, with the columns asked for, and where in the file each begins. near: rows of the file."""
+def _of_file(home: Home, shared: Sequence[Entry], columns: Sequence[str] | None, rows: int, near: np.ndarray | None) -> Iterator[tuple[pa.Table, int]]:
+    """Blocks of the rows that entries have in the file they share, with the columns asked for, and where in the file each begins. near: rows of the file."""
     import numpy as np
     import pyarrow as pa
     import pyarrow.parquet as pq
 
-    path = str(batch_file(home, run[0]))
+    path = str(batch_file(home, shared[0]))
     kinds = {field.name: field.type for field in schema()}
     wanted = list(kinds) if columns is None else list(columns)
-    first, end = run[0].first, run[0].first + sum(entry.rows for entry in run)
+    first, end = shared[0].first, shared[-1].first + shared[-1].rows
     try:
         with pq.ParquetFile(path, page_checksum_verification=True, pre_buffer=False, buffer_size=1 << 20) as file:
             stored = set(file.schema_arrow.names)
             stands_for = "unit" if "key" not in stored else "key"  # without a key every row has a number of its own
             read = [name for name in dict.fromkeys(stands_for if name == "key" else name for name in wanted) if name in stored]
-            starts, at = [], 0
+            starts, n_stored = [], 0
             for group in range(file.num_row_groups):
-                starts.append(at)
-                at += file.metadata.row_group(group).num_rows
-            if at < end:
+                starts.append(n_stored)
+                n_stored += file.metadata.row_group(group).num_rows
+            if n_stored < end:
                 raise Refused(Problem("this batch does not hold the rows that were written", _RESTORE, file=path))
             groups = [g for g, start in enumerate(starts) if start < end and start + file.metadata.row_group(g).num_rows > first]
             if near is not None:
@@ -134,7 +151,7 @@ def places(home: Home, entries: Sequence[Entry], mine: Callable[[pa.Array], np.n
     """Places of the rows whose key is asked for, in order, shape (m,) int64. mine: which of some keys are (plain text -> bool); only keys are read."""
     import numpy as np
 
-    found = [np.flatnonzero(mine(_plain(block.table.column("key")))) + block.first for block in blocks(home, entries, ["key"])]
+    found = [np.flatnonzero(mine(_plain(block.table.column("key")))) + block.first for block in blocks(home, entries, ["key"], by_entry=False)]
     return np.concatenate(found) if found else np.zeros(0, dtype=np.int64)
 
 
@@ -149,13 +166,38 @@ def at(home: Home, entries: Sequence[Entry], where: np.ndarray, columns: Sequenc
             yield Block(block.table.take(pa.array(where[low:high] - block.first)), block.first, block.entry)
 
 
-def with_source(block: Block) -> pa.Table:
-    """The rows of a block with the name of the person's file and the number of their entry, as columns "file" and "batch"."""
+def rows_of(home: Home, entries: Sequence[Entry], mine: Callable[[pa.Array], np.ndarray]) -> pa.Table:
+    """Every row of the units asked for, oldest first, with "file" and "batch" as `current.read_entries` gives them. mine: as for `places`.
+
+    The batches are checked first. Memory holds the rows found and one block.
+    """
     import pyarrow as pa
 
-    n = block.table.num_rows
-    name = pa.DictionaryArray.from_arrays(pa.repeat(pa.scalar(0, pa.int32()), n), pa.array([str(block.entry.source.get("name", ""))], pa.string()))
-    return block.table.append_column("file", name).append_column("batch", pa.repeat(pa.scalar(block.entry.number, pa.int32()), n))
+    check(home, entries)
+    found = [with_source(block) for block in at(home, entries, places(home, entries, mine))]
+    return pa.concat_tables(found).unify_dictionaries() if found else with_source(Block(schema().empty_table(), 0, Entry(0, "add")))
+
+
+def with_source(block: Block) -> pa.Table:
+    """The rows of a block with the name of the person's file and the number of their entry."""
+    import pyarrow as pa
+
+    table = in_schema(block.table)
+    name = pa.DictionaryArray.from_arrays(pa.repeat(pa.scalar(0, pa.int32()), table.num_rows), pa.array([str(block.entry.source.get("name", ""))], pa.string()))
+    return table.append_column("file", name).append_column("batch", pa.repeat(pa.scalar(block.entry.number, pa.int32()), table.num_rows))
+
+
+def in_schema(table: pa.Table) -> pa.Table:
+    """The columns of the record, words as plain text; what the table lacks is blank."""
+    import pyarrow as pa
+
+    columns = [table.column(one.name).cast(one.type) if one.name in table.column_names else pa.nulls(table.num_rows, one.type) for one in schema()]
+    return pa.table(columns, schema=schema())
+
+
+def keys_of(home: Home, entries: Sequence[Entry]) -> Iterator[pa.Array]:
+    """The keys of all rows, in order, block by block. Call `check` first."""
+    return (_plain(block.table.column("key")) for block in blocks(home, entries, ["key"], by_entry=False))
 
 
 def _conformed(table: pa.Table, wanted: Sequence[str], kinds: dict[str, Any], stands_for: str) -> pa.Table:
@@ -194,7 +236,7 @@ def _replaced_in(home: Home, entries: Sequence[Entry], n_buckets: int, number: i
     import pyarrow as pa
 
     codes, places = [], []
-    for block in blocks(home, entries, ["key"]):
+    for block in blocks(home, entries, ["key"], by_entry=False):
         code = hashes(_plain(block.table.column("key")))
         mine = np.flatnonzero((code >> np.uint64(32)) % np.uint64(n_buckets) == number) if n_buckets > 1 else np.arange(len(code))
         codes.append(code[mine])

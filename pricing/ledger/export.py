@@ -9,15 +9,20 @@ import csv
 import io
 import json
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
+from pricing.ledger import blocks
+from pricing.ledger.batches import load, schema
 from pricing.records.columns import BY_NAME
+from pricing.records.home import Home
 
 if TYPE_CHECKING:
     import pyarrow as pa
+
+    from pricing.records.files import Writing
 
 _STARTS = re.compile("^[\\s\"\ufeff]*'*[\\s\"\ufeff]*[=+\\-@\t\r\n\uff1d\uff0b\uff0d\uff20]|^[\t\r\n]")
 _NUMBER = re.compile(r"^[+-]?\d+([.,]\d+)?%?$")
@@ -32,23 +37,35 @@ def disarm(text: str) -> str:
     return "'" + text if _STARTS.match(text) and not _NUMBER.match(text) else text
 
 
-def csv_bytes(header: Sequence[str], rows: Iterable[Sequence[str]], delimiter: str = ",") -> bytes:
-    """A sheet as bytes: CRLF, quotes where needed, a byte-order mark, every cell disarmed."""
+def csv_bytes(header: Sequence[str] | None, rows: Iterable[Sequence[str]], delimiter: str = ",") -> bytes:
+    """A sheet as bytes: CRLF, quotes where needed, a byte-order mark, every cell disarmed. header: None for more rows of a sheet begun before."""
     out = io.StringIO(newline="")
     writer = csv.writer(out, delimiter=delimiter, lineterminator="\r\n")
-    writer.writerow([disarm(cell) for cell in header])
+    if header is not None:
+        writer.writerow([disarm(cell) for cell in header])
     for row in rows:
         writer.writerow([disarm(cell) for cell in row])
-    return b"\xef\xbb\xbf" + out.getvalue().encode("utf-8", "replace")
+    return (b"\xef\xbb\xbf" if header is not None else b"") + out.getvalue().encode("utf-8", "replace")
 
 
-def record_csv(table: pa.Table) -> bytes:
-    """The current record as CSV: the columns that hold anything, in their usual order, then own attributes and columns we do not know."""
-    names = [name for name in BY_NAME if name in ("unit", "type", "sold", "price", "outcome") or table.column(name).null_count < table.num_rows]
-    extras: dict[str, None] = {}
-    for text in table.column("extra").unique().to_pylist():
-        extras |= dict.fromkeys(json.loads(text)) if text else {}
-    return csv_bytes([*names, *extras], _rows(table, names, list(extras)))
+def record_csv(home: Home) -> Iterator[bytes]:
+    """The current record as CSV, piece by piece: the columns that hold anything, in their usual order, then own attributes and columns we do not know.
+
+    The record is read twice: for what it holds, and for its rows. Every batch is verified first.
+    """
+    entries = load(home).counting()
+    blocks.check(home, entries)
+    gone = blocks.replaced(home, entries)
+    stored = [name for name in BY_NAME if name in blocks.stored_columns(home, entries)]
+    filled, extras = {"unit", "type", "sold", "price", "outcome"}, dict[str, None]()
+    for block in blocks.current(home, entries, [*stored, "extra"], gone):
+        filled |= {name for name in stored if name not in filled and block.table.column(name).null_count < block.table.num_rows}
+        for text in block.table.column("extra").unique().to_pylist():
+            extras |= dict.fromkeys(json.loads(text)) if text else {}
+    names = [name for name in BY_NAME if name in filled]
+    yield csv_bytes([*names, *extras], ())
+    for block in blocks.current(home, entries, [*names, "said", "extra"], gone):
+        yield csv_bytes(None, _rows(block.table, names, list(extras)))
 
 
 def _rows(table: pa.Table, names: Sequence[str], extras: Sequence[str]) -> Iterable[list[str]]:
@@ -71,11 +88,14 @@ def _text(value: Any) -> str:
     return str(value)
 
 
-def record_parquet(table: pa.Table) -> bytes:
-    """The current record as Parquet, with page checksums."""
+def write_parquet(home: Home, out: Writing) -> None:
+    """The current record as Parquet, with page checksums, block by block: every column, then extra, said, line, key, file, batch."""
+    import pyarrow as pa
     import pyarrow.parquet as pq
-    from pyarrow import BufferOutputStream
 
-    sink = BufferOutputStream()
-    pq.write_table(table, sink, compression="zstd", write_page_checksum=True)
-    return bytes(sink.getvalue().to_pybytes())
+    entries = load(home).counting()
+    blocks.check(home, entries)
+    form = schema().append(pa.field("file", pa.string())).append(pa.field("batch", pa.int32()))
+    with pq.ParquetWriter(out, form, compression="zstd", write_page_checksum=True) as file:
+        for block in blocks.current(home, entries):
+            file.write_table(blocks.with_source(block).cast(form))

@@ -13,7 +13,7 @@ import tempfile
 from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pricing.ingest import Answers
 from pricing.pipeline.record import Added, add
@@ -21,9 +21,6 @@ from pricing.records import files
 from pricing.records.home import DEMO_UNIT, Home
 from pricing.records.problems import Problem, Refused
 from pricing.records.settings import Settings
-
-if TYPE_CHECKING:
-    import pyarrow as pa
 
 CARRIED = ("type", "price", "outcome")  # a sheet needs them; where the form does not show them they go along as they are
 
@@ -84,10 +81,9 @@ def new_row(home: Home, kind: str, cells: Mapping[str, str], settings: Settings,
         day = date.fromisoformat(cells.get("got", ""))
     except ValueError:
         day = today
-    taken = set(_table(home).column("key").to_pylist())
     names = (f"{kind} {day.isoformat()}{letter}" for letter in ("", *(f" {letter}" for letter in "bcdefghijklmnopqrstuvwxyz")))
     for name in names:
-        if name in taken:
+        if _current(home, name) is not None:
             continue
         row = {"unit": name, **cells, **({"trip": name} if kind == "trip" else {})}
 
@@ -107,18 +103,25 @@ def next_number(home: Home) -> str:
 
     Numbers that the program made up for units without one do not count.
     """
-    best: tuple[int, str, int] = (0, DEMO_UNIT if home.is_demo else "", 0)
+    import pyarrow.compute as pc
+
+    from pricing.ledger import batches, blocks
+
+    entries = batches.load(home).counting()
+    blocks.check(home, entries)
     styles: dict[str, int] = {}
-    found = []
-    for key in _table(home).column("key").to_pylist():
-        match = re.fullmatch(r"([A-Za-z]{0,12}[-./ #]?)(\d{1,9})", key)
-        if match:
-            styles[match[1]] = styles.get(match[1], 0) + 1
-            found.append((int(match[2]), match[1], len(match[2])))
-    if styles:
-        style = max(styles, key=lambda name: styles[name])
-        best = max(one for one in found if one[1] == style)
-    return f"{best[1]}{best[0] + 1:0{best[2]}d}"
+    best: dict[str, tuple[int, int]] = {}  # of each style the highest number, and how many digits it has
+    for block in blocks.current(home, entries, ["key"]):
+        found = pc.extract_regex(block.table.column("key").cast("string"), r"^(?P<style>[A-Za-z]{0,12}[-./ #]?)(?P<digits>\d{1,9})$").combine_chunks().drop_null()
+        for style, count in ((one["values"], one["counts"]) for one in found.field("style").value_counts().to_pylist()):
+            digits = found.field("digits").filter(pc.equal(found.field("style"), style))
+            highest = pc.max(digits.cast("int64")).as_py()
+            width = pc.max(pc.utf8_length(digits.filter(pc.equal(digits.cast("int64"), highest)))).as_py()
+            styles[style] = styles.get(style, 0) + count
+            best[style] = max(best.get(style, (0, 0)), (highest, width))
+    style = max(styles, key=lambda name: styles[name], default=DEMO_UNIT if home.is_demo else "")
+    number, width = best.get(style, (0, 0))
+    return f"{style}{number + 1:0{width}d}"
 
 
 def current(home: Home, key: str) -> Mapping[str, Any] | None:
@@ -151,15 +154,10 @@ def _refuse_rejected(added: Added) -> None:
 def _current(home: Home, key: str) -> Mapping[str, Any] | None:
     import pyarrow.compute as pc
 
-    table = _table(home)
-    found = table.filter(pc.equal(table.column("key"), key)).to_pylist()
+    from pricing.ledger import batches, blocks
+
+    found = blocks.rows_of(home, batches.load(home).counting(), lambda keys: pc.equal(keys, key).to_numpy(zero_copy_only=False)).to_pylist()
     return found[-1] if found else None
-
-
-def _table(home: Home) -> pa.Table:
-    from pricing.ledger.current import read_current
-
-    return read_current(home)
 
 
 def _text(value: Any) -> str:

@@ -2,25 +2,50 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
-from pricing.records.files import write_bytes
+from pricing.records.files import write_bytes, writing
 from pricing.records.home import Home
 from pricing.records.problems import Problem, Refused
 
+_T = TypeVar("_T")
+
 
 def export(home: Home, out: Path | None) -> bytes | None:
-    """The current record as CSV, or Parquet by the ending of `out`; written there, or returned where no file is named."""
-    from pricing.ledger.current import read_current
-    from pricing.ledger.export import record_csv, record_parquet
+    """The current record as CSV, or Parquet by the ending of `out`; written there block by block, or returned where no file is named.
 
-    table = read_current(home)
-    if out is None:
-        return record_csv(table)
-    write_bytes(out, record_parquet(table) if out.suffix.lower() == ".parquet" else record_csv(table))
-    return None
+    Nobody waits for a reader: one that meets a compaction reads once more.
+    """
+    from pricing.ledger.export import record_csv, write_parquet
+
+    def write() -> bytes | None:
+        if out is None:
+            return b"".join(record_csv(home))
+        with writing(out, replace=True) as file:
+            if out.suffix.lower() == ".parquet":
+                write_parquet(home, file)
+            else:
+                for piece in record_csv(home):
+                    file.write(piece)
+        return None
+
+    return _steadily(home, write)
+
+
+def _steadily(home: Home, read: Callable[[], _T]) -> _T:
+    """What `read` gives; read once more where the batches were moved meanwhile."""
+    from pricing.ledger.batches import load
+
+    before = load(home).counting()
+    try:
+        return read()
+    except Refused:
+        if load(home).counting() == before:
+            raise
+        return read()
 
 
 def export_by_month(home: Home, folder: Path) -> int:
@@ -30,6 +55,8 @@ def export_by_month(home: Home, folder: Path) -> int:
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise Refused(Problem("this folder is not empty", "name a new one", file=str(folder)))
     entries = batches.load(home).counting()
+    if not entries:
+        raise Refused(Problem("there is no record here yet", "add a sheet first (pricing add FILE), or name your home with --home", file=str(home.path)))
     return months.make(home, entries, folder, batches.content_of(entries)).rows
 
 
@@ -38,15 +65,17 @@ def history(home: Home, unit: str) -> list[dict[str, Any]]:
     import pyarrow.compute as pc
 
     from pricing.ledger.batches import load
-    from pricing.ledger.current import read_entries
+    from pricing.ledger.blocks import keys_of, rows_of
     from pricing.records.problems import nearest
 
-    ledger = load(home)
-    table = read_entries(home, ledger.counting())
-    rows: list[dict[str, Any]] = table.filter(pc.equal(table.column("key"), unit)).to_pylist()
+    rows: list[dict[str, Any]] = _steadily(home, lambda: rows_of(home, load(home).counting(), lambda keys: pc.equal(keys, unit).to_numpy(zero_copy_only=False))).to_pylist()
     if not rows:
-        known = table.column("key").unique().to_pylist()
-        guess = nearest(unit, known[:5000])
+        known: dict[str, None] = {}
+        for keys in keys_of(home, load(home).counting()):
+            known |= dict.fromkeys(keys.to_pylist())
+            if len(known) > 5000:
+                break
+        guess = nearest(unit, list(known)[:5000])
         raise Refused(Problem(f"no unit has the number {unit!r}", f"did you mean {guess}?" if guess else "see pricing export"))
     return rows
 

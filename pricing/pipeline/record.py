@@ -22,6 +22,7 @@ from pricing.records.record import record
 from pricing.records.settings import Settings
 
 if TYPE_CHECKING:
+    import numpy as np
     import pyarrow as pa
 
     from pricing.ledger.batches import Entry, Ledger
@@ -154,7 +155,7 @@ def _compare(home: Home, ledger: Ledger, reading: Reading, answers: Answers | No
     unknown = {heading.text for heading in reading.facts.headings if not heading.column} | {heading.column for heading in reading.facts.headings}
     history = _history_of(home, ledger, rows)
     changes = compare(rows, history, columns, unknown, reading.file, bool(answers and answers.take_older))
-    return changes, _gone(home, ledger, reading, changes, rows)
+    return changes, _gone(home, ledger, reading, changes)
 
 
 def _history_of(home: Home, ledger: Ledger, rows: Sequence[NewRow]) -> pa.Table:
@@ -162,26 +163,31 @@ def _history_of(home: Home, ledger: Ledger, rows: Sequence[NewRow]) -> pa.Table:
     import pyarrow as pa
     import pyarrow.compute as pc
 
+    from pricing.ledger.blocks import rows_of
     from pricing.ledger.changes import MADE_UP
-    from pricing.ledger.current import read_entries
 
-    table = read_entries(home, ledger.counting())
     numbers = pa.array([str(row.values["unit"]) for row in rows if row.values.get("unit")], pa.string())
-    mine = pc.is_in(table.column("key"), value_set=numbers)
-    if len(numbers) < len(rows):
-        mine = pc.or_(mine, pc.starts_with(table.column("key"), MADE_UP))
-    return table.filter(mine)
+
+    def mine(keys: pa.Array) -> np.ndarray:
+        found = pc.is_in(keys, value_set=numbers)
+        found = pc.or_(found, pc.starts_with(keys, MADE_UP)) if len(numbers) < len(rows) else found
+        return found.to_numpy(zero_copy_only=False)
+
+    return rows_of(home, ledger.counting(), mine)
 
 
-def _gone(home: Home, ledger: Ledger, reading: Reading, changes: Changes, rows: Sequence[NewRow]) -> list[str]:
+def _gone(home: Home, ledger: Ledger, reading: Reading, changes: Changes) -> list[str]:
     """Units that an earlier file of the same shape had and this one no longer has, where this one still has most of them."""
-    from pricing.ledger.batches import read_runs
+    from pricing.ledger.blocks import keys_of
 
-    now, before = changes.keys, set[str]()
-    for _, table in read_runs(home, [entry for entry in ledger.counting() if entry.shape and entry.shape == reading.facts.shape]):
-        before.update(table.column("key").to_pylist())
-        if len(before) > 2 * len(now):  # the file can no longer have most of them
-            return []
+    same = tuple(entry for entry in ledger.counting() if entry.shape and entry.shape == reading.facts.shape)
+    new = [entry.counts.get("accepted", 0) for entry in same]
+    was_back = any(entry.kind == "undo" and entry.number in ledger.undone() for entry in ledger.entries)
+    at_least = max(new, default=0) if was_back else sum(new)  # units that they had: each was new once, but for what was taken back and forth
+    if len(changes.keys) < 0.5 * at_least:
+        return []
+    before = {key for keys in keys_of(home, same) for key in keys.to_pylist()}
+    now = changes.keys
     return sorted(before - now) if len(before & now) >= 0.5 * len(before) else []
 
 
@@ -248,13 +254,12 @@ def _printable(text: str) -> str:
 
 def undo(home: Home, name: str | None, today: date, back: bool = False) -> tuple[Entry, Entry]:
     """Take an added file back, or with `back` the last undo; returns (the undo, what it takes back)."""
-    from pricing.ledger import batches, lock
+    from pricing.ledger import batches, blocks, lock
 
     with lock.writing(home):
         ledger = batches.load(home)
         target = _target(ledger, name, back)
-        for entry in {entry.file: entry for entry in ledger.counting()}.values():
-            batches.batch_bytes_checked(home, entry)
+        blocks.check(home, ledger.counting())
         ledger = batches.append(home, ledger, batches.Entry(ledger.next_number, "undo", today.isoformat(), of=target.number), None)
     return ledger.entries[-1], target
 

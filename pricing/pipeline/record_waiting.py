@@ -13,7 +13,8 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from pricing.ledger import blocks, pile, stream
-from pricing.ledger.batches import Entry, schema
+from pricing.ledger.batches import Entry
+from pricing.ledger.blocks import in_schema
 from pricing.ledger.changes import IN_THIS_FILE, MADE_UP, Changes, Earlier, NewRow, as_new_row, classify, settle, table_of
 from pricing.ledger.known import plain_text
 from pricing.ledger.pile import Pile
@@ -106,14 +107,6 @@ class Outcome:
         mine.newest_known = max(mine.newest_known, part.newest_known)
         out = {line for line, _ in part.rejected} | set(part.duplicate_lines)
         self.off += sum((row.values["price"] for row in rows if row.line in out and "price" in row.values), Decimal(0))
-
-
-def in_schema(table: pa.Table) -> pa.Table:
-    """The columns of the record, words as plain text; what the table lacks is blank."""
-    import pyarrow as pa
-
-    columns = [table.column(one.name).cast(one.type) if one.name in table.column_names else pa.nulls(table.num_rows, one.type) for one in schema()]
-    return pa.table(columns, schema=schema())
 
 
 class _Together:

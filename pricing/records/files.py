@@ -106,8 +106,11 @@ class Writing:
 
 
 @contextlib.contextmanager
-def writing(path: Path) -> Iterator[Writing]:
-    """Write a new file piece by piece under a name that nobody has; it gets the name when the block ends well, and is gone otherwise."""
+def writing(path: Path, *, replace: bool = False) -> Iterator[Writing]:
+    """Write a new file piece by piece under a name that nobody has; it gets the name when the block ends well, and is gone otherwise.
+
+    replace: True takes the place of a file that has the name; where it is False such a name raises FileExistsError at the end.
+    """
     make_folder(path.parent)
     temporary = path.with_name(f".{path.name}.{os.getpid()}.tmp")
     try:
@@ -117,7 +120,7 @@ def writing(path: Path) -> Iterator[Writing]:
             handle.flush()
             os.fsync(handle.fileno())
         if out.keep:
-            _claim(temporary, out.path)
+            (_rename if replace else _claim)(temporary, out.path)
             sync_folder(path.parent)
     except FileExistsError:
         raise
