@@ -89,3 +89,55 @@ def test_start_to_first_page(tmp_path: Path) -> None:
         running.process.communicate()
     print(f"\nstart to first page: {min(took):.2f} s at best, {max(took):.2f} s at worst")
     assert min(took) <= 1
+
+
+def test_a_record_of_many_presses(tmp_path: Path) -> None:
+    """Units written down, listed and sold by hand, three presses each, files put together as the page does it: what a press, the list and an
+    offer then cost, in processor time, so that what else the machine does is left out."""
+    from urllib.parse import parse_qs, urlsplit
+
+    from pricing.pipeline import keeping
+    from pricing.web.refit import MOST_FILES
+
+    home = home_with(tmp_path, "unit,type,price\n1,gas range,100\n")
+    browser = Browser(home, DEMO_DAY)
+    token, presses = browser.app.config["FORM_TOKEN"], 0
+
+    def press(path: str, **typed: str) -> tuple[str, str]:
+        nonlocal presses
+        presses += 1
+        sent = {**typed, "form_token": token, "form_number": f"press {presses}"}
+        answer = browser.client.post(path, data=sent, base_url="http://127.0.0.1:8737", headers={"Origin": "http://127.0.0.1:8737"})
+        assert answer.status_code == 303
+        led = parse_qs(urlsplit(answer.headers["Location"]).query)
+        return led["unit"][0], led["done"][0]
+
+    def cost(path: str) -> float:
+        took = []
+        for _ in range(5):
+            begun = time.process_time()
+            browser.get(path)
+            took.append(1_000 * (time.process_time() - begun))
+        return min(took)
+
+    print()
+    for most in (30, 600, 1_200):
+        while presses < most:
+            unit, seen = press("/records/new", type="gas range", age="8", note=f"press {presses}")
+            unit, seen = press("/records/step", key=unit, seen=seen, step="list", ask="150", listed="2026-10-01")
+            begun = time.process_time()
+            press("/records/step", key=unit, seen=seen, step="sold", price=str(100 + presses % 60), sold="2026-10-04")
+            pressed = 1_000 * (time.process_time() - begun)
+            if presses % MOST_FILES < 3:
+                keeping.compact(home)
+        told = {path.split("?")[0]: cost(path) for path in ("/records", "/records/changes", "/offer?type=gas+range&age=8")}
+        begun = time.process_time()
+        damaged, _, n_files = keeping.verify(home)
+        print(
+            f"after {presses:,} presses: a press {pressed:.0f} ms, "
+            + ", ".join(f"{path} {ms:.0f} ms" for path, ms in told.items())
+            + f"; {n_files:,} files verified in {time.process_time() - begun:.2f} s"
+        )
+        assert not damaged
+    assert pressed <= 200
+    assert max(told.values()) <= 50
