@@ -19,7 +19,7 @@ def not_known(question: Question, numbers: Saved) -> list[str]:
     if not name or name in people or "price" in question.known:
         return []
     if people and name in named:
-        return [f"no sale of {name} tells yet: the group's numbers, less sure"]
+        return [f"no sale of {name} tells yet: the group's prices, less sure"]
     if name in named:  # a record of one: there is no group
         return []
     guess = nearest(name, [*people, *named])

@@ -88,6 +88,7 @@ def outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: Se
     pieces: list[_Ahead] = []  # the distinct ones
     which = np.empty(len(units), dtype=np.int64)
     ages = np.zeros(len(units))
+    people = model.skill.of([str(unit.get("owner") or "") for unit in units])
     for i, unit in enumerate(units):
         type_name = str(unit.get("type") or "")
         key = (type_name, str(unit.get("fault") or ""), str(unit.get("found") or ""), str(unit.get("repair") or ""))
@@ -118,9 +119,11 @@ def outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: Se
 
     chance = gather("chance")
     fix_log, fix_var, fix_before = predict(model.fix, cells).at(cell, year)
-    fix_log = fix_log + fix_offset(aged(gather("fix"), year), model.fix_shift)
+    fix_log = fix_log + fix_offset(aged(gather("fix"), year), model.fix_shift) + people[at, 0]
     parts_log, parts_var, parts_before = predict(model.parts, cells).at(cell, year)
     hours_log, hours_var, hours_before = predict(model.hours, cells).at(cell, year)
+    fix_var, fix_before = fix_var + people[at, 1], fix_before + model.skill.fix_sd**2
+    hours_log, hours_var, hours_before = hours_log + people[at, 2], hours_var + people[at, 3], hours_before + model.skill.hours_sd**2
     sell_log, sell_var, _ = predict(model.sell, cells).at(cell, year)
     zeros = [zero_share(model.zero_parts, model.zero_share, repair, piece.zero) for piece in pieces for repair in piece.repairs]
     zero = np.array(zeros)[cell]

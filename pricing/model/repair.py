@@ -19,8 +19,9 @@ from collections.abc import Mapping
 from dataclasses import field
 from typing import TYPE_CHECKING, Any
 
-from pricing.model import numbers
+from pricing.model import numbers, skill
 from pricing.model.pooled import Effects, effects_in, effects_out, untaught
+from pricing.model.skill import NO_PEOPLE, Skill
 from pricing.records import assumed
 from pricing.records.record import record
 
@@ -48,6 +49,7 @@ class RepairModel:
     failed_hours: hours to be rid of one; comebacks: (sold, of them come back). as_is, parted: (units, sum of shares of the working price).
     bench_days: (units, sum of days from got to listed).
     paid: type ("" is all) -> units and what was paid at nine levels, .1 to .9; miles: the usual way out; heard: what is told of units on offer, per column: word -> units.
+    skill: how the people of the record differ.
     """
 
     fix: Effects
@@ -74,6 +76,7 @@ class RepairModel:
     paid: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
     miles: tuple[float, float] = (0.0, 0.0)
     heard: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    skill: Skill = NO_PEOPLE
 
     @property
     def fix_is_known(self) -> bool:
@@ -139,7 +142,7 @@ def as_numbers(model: RepairModel) -> dict[str, Any]:
     data["failed_money"] = [[key, *value] for key, value in model.failed_money.items()]
     data["paid"] = [[key, *value] for key, value in model.paid.items()]
     data["heard"] = [[column, word, count] for column, words in model.heard.items() for word, count in words.items()]
-    return data
+    return data | ({"skill": skill.as_numbers(model.skill)} if model.skill is not NO_PEOPLE else {})
 
 
 _PAIRS = ("zero_share", "waste", "failed_hours", "comebacks", "as_is", "parted", "bench_days", "miles")
@@ -168,6 +171,7 @@ def from_numbers(data: Mapping[str, Any]) -> RepairModel:
         failed_money={key[0]: (values[0], values[1]) for key, values in _table(data, "failed_money", 1, 2)},
         paid={key[0]: tuple(values) for key, values in _table(data, "paid", 1, 10)},
         heard=heard,
+        skill=skill.from_numbers(numbers.table(data, "skill")) if "skill" in data else NO_PEOPLE,
         **pairs,
     )
 

@@ -33,7 +33,10 @@ def fit_repair(units: Units | Iterable[Units], settings: Settings, as_of: date) 
 
     units: one table or blocks of it; as_of: units got later than this day are left out. Nothing is changed.
     """
-    return fit_sums(over(units)(partial(look_at, settings=settings, as_of=as_of), added), settings)
+    from pricing.model import skill_fit  # it builds on this module
+
+    fold = over(units)
+    return skill_fit.with_people(fit_sums(fold(partial(look_at, settings=settings, as_of=as_of), added), settings), fold, settings, as_of)
 
 
 def fit_sums(sums: Sums, settings: Settings) -> RepairModel:
@@ -115,7 +118,7 @@ def _levels(counts: Counter[float]) -> tuple[float, ...]:
     return (float(reached[-1]), *(float(values[np.searchsorted(reached, level * reached[-1])]) for level in PAID_LEVELS))
 
 
-class _Starts:
+class Starts:
     """Starting figures of a cell: fix, parts, bench hours, share with no part, by (type, fault, repair)."""
 
     def __init__(self, settings: Settings) -> None:
@@ -147,7 +150,7 @@ def _told_shift(cells: Mapping[Cell, np.ndarray], settings: Settings) -> float:
     """
     if settings.sold_of_ten is None:
         return 0.0
-    starts = _Starts(settings)
+    starts = Starts(settings)
     weights = [(starts.of(key[0], key[1], "")[0], float(total[0])) for key, total in cells.items()]
     if not weights:
         weights = [(row.fix, 1.0) for row in starts.table]
@@ -193,7 +196,7 @@ def _fix_effects(cells: Mapping[Cell, np.ndarray], settings: Settings, shift: fl
     ended = [(key, float(total[0])) for key, total in cells.items() if key[3] != OPEN]
     levels, rows = _rows(ended, settings, repair.FIX_SD)
     rows[:, 2] = 0  # whether it failed is the answer here
-    starts = _Starts(settings)
+    starts = Starts(settings)
     chance = np.array([starts.of(*key[:3])[0] for key, _ in ended])
     offset = outlook.fix_offset(outlook.aged(chance, rows[:, 1]), shift)
     fixed = np.array([float(key[3] == FIXED) for key, _ in ended])
@@ -206,7 +209,7 @@ def _parts_effects(cells: Mapping[Cell, np.ndarray], settings: Settings, zero_pa
         return _nothing("parts")
     levels, rows = _rows([(key, float(total[3])) for key, total in bought], settings, repair.PARTS_SD)
     rows[:, 2] = 0
-    starts = _Starts(settings)
+    starts = Starts(settings)
     table = [starts.of(*key[:3]) for key, _ in bought]
     zero = np.array([outlook.zero_share(zero_parts, pooled, key[2], start[3]) for (key, _), start in zip(bought, table, strict=True)])
     n_steps = np.array([max(len(steps_of(key[2])), 1) for key, _ in bought], dtype=float)
@@ -220,7 +223,7 @@ def _hours_effects(cells: Mapping[Cell, np.ndarray], settings: Settings) -> Effe
     if not timed:
         return _nothing("hours")
     levels, rows = _rows([(key, float(total[6])) for key, total in timed], settings, repair.HOURS_SD)
-    starts = _Starts(settings)
+    starts = Starts(settings)
     n_steps = np.array([max(len(steps_of(key[2])), 1) for key, _ in timed], dtype=float)
     offset = outlook.hours_offset(np.array([starts.of(*key[:3])[2] for key, _ in timed]), n_steps) + math.log(assumed.FAILED_HOURS) * rows[:, 2]
     return pooled_linear(levels, rows, offset, np.array([total[6:9] for _, total in timed]), repair.HOURS_SD, repair.HOURS_SIGMA)

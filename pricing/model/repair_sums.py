@@ -164,14 +164,14 @@ def _add_cells(sums: Sums, units: Units, outcome: np.ndarray, bench: np.ndarray)
     age = np.round(units.number("age"))
     age = np.where(np.isfinite(age), np.clip(age, 0, 60), -1).astype(np.int64)
     columns = [units.word(name) for name in ("type", "fault", "found", "repair")]
-    distinct, totals = _grouped([*(column.codes.astype(np.int64) for column in columns), age, outcome], values)
+    distinct, totals = grouped([*(column.codes.astype(np.int64) for column in columns), age, outcome], values)
     for row, total in zip(distinct.tolist(), totals, strict=True):
         texts = [column.levels[code] if code >= 0 else "" for column, code in zip(columns, row[:4], strict=True)]
         key: Key = (texts[0], texts[1], texts[2], texts[3], float(row[4]), row[5])
         sums.cells[key] = sums.cells[key] + total if key in sums.cells else total
 
 
-def _grouped(codes: list[np.ndarray], values: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def grouped(codes: list[np.ndarray], values: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Distinct rows of codes (whole numbers from -1), in order, and the sums of the rows of `values` over each."""
     distinct, place = _distinct(codes)
     totals = np.stack([np.bincount(place, weights=column, minlength=len(distinct)) for column in values.T], axis=1)
@@ -234,7 +234,7 @@ def _add_by_type(sums: Sums, units: Units, settings: Settings, outcome: np.ndarr
 def _into(table: dict[str, np.ndarray], types: Coded, rows: np.ndarray, values: np.ndarray) -> None:
     if not rows.any():
         return
-    distinct, totals = _grouped([types.codes[rows].astype(np.int64)], values[rows])
+    distinct, totals = grouped([types.codes[rows].astype(np.int64)], values[rows])
     for (code,), total in zip(distinct.tolist(), totals, strict=True):
         name = types.levels[code] if code >= 0 else ""
         table[name] = table[name] + total if name in table else total
@@ -260,7 +260,7 @@ def _add_heard(sums: Sums, units: Units, settings: Settings) -> None:
     features, types = units.word("features"), units.word("type")
     if not features.levels:
         return
-    distinct, totals = _grouped([types.codes.astype(np.int64), features.codes.astype(np.int64)], np.ones((units.n, 1)))
+    distinct, totals = grouped([types.codes.astype(np.int64), features.codes.astype(np.int64)], np.ones((units.n, 1)))
     for (type_code, code), (count,) in zip(distinct.tolist(), totals.tolist(), strict=True):
         table = sums.heard.setdefault(f"features:{family_of(types.levels[type_code] if type_code >= 0 else '', settings)}", Counter())
         for feature in ("", *(steps_of(features.levels[code]) if code >= 0 else ())):

@@ -100,7 +100,7 @@ def fit(home: Home, settings: Settings, as_of: date, cluster: str = "", data_set
 def _fit_and_save(home: Home, settings: Settings, as_of: date, source: Source) -> tuple[Path, int, int, PriceModel, Units, OnTop | None]:
     """Where the numbers were saved, units, sales, the price model, the units among which slips are looked for, and what of a group's it rests on."""
     from pricing.advice import similar, spot
-    from pricing.model import price_fit, repair_fit, saletime_fit, saved
+    from pricing.model import price_fit, repair_fit, saletime_fit, saved, skill_fit
     from pricing.pipeline import gathering, member, member_fit, proving
 
     if (group := member.group_of(home)) is not None:
@@ -110,13 +110,16 @@ def _fit_and_save(home: Home, settings: Settings, as_of: date, source: Source) -
     fitted, far = price_fit.fit_seen(first.seen, source.fold, settings, as_of)
     price_model = proving.as_wide_as_reached(home, fitted)
     saletime_model = saletime_fit.fit_kept(first.listed, first.haggled, price_model, settings, as_of)
+    repairs = repair_fit.fit_sums(first.repairs, settings)
+    if len(first.words["owner"]) > 1:  # one more pass, for what differs between people
+        repairs = skill_fit.with_people(repairs, source.fold, settings, as_of)
     path = saved.save(
         home,
         as_of=as_of,
         record=source.content,
         settings=settings_digest(settings),
         price_model=price_model,
-        repair_model=repair_fit.fit_sums(first.repairs, settings),
+        repair_model=repairs,
         saletime_model=saletime_model,
         similar=similar.recent_rows(first.newest, price_model),
         words=gathering.own_words(first.words),

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pricing.model import member, saved
+from pricing.model import member, saved, skill
 from pricing.records import files
 from pricing.records.home import DEMO_MARK, Home
 from pricing.records.problems import Problem, Refused
@@ -72,6 +72,7 @@ def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
     open_units = [row for row in numbers.open_units() if row.get("owner") == owner]
     own_names |= {str(row["unit"]) for row in open_units if row.get("unit")}
     group = Group(name.strip(), numbers.as_of, numbers.price.n, first.seen.n, len(member.told_apart(numbers.price)))
+    repairs = _without_single_prices(replace(numbers.repair, skill=skill.alone(numbers.repair.skill, owner)))
     own_sales = [_only_own(row, own_names) for row in similar.recent_rows(first.newest, model)]
     for place in (_came_with(target), target):  # later fits start from the first, which no fit removes
         saved.save(
@@ -80,7 +81,7 @@ def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
             record="",
             settings=numbers.settings,
             price_model=model,
-            repair_model=_without_single_prices(numbers.repair),
+            repair_model=repairs,
             saletime_model=numbers.saletime,
             similar=own_sales,
             words=gathering.own_words(first.words),

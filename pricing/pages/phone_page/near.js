@@ -95,7 +95,7 @@ function ask_warnings(question, so_far, after) {
 function not_known(question) {
   const name = String(question.unit.owner || ""), { people, named } = N;
   if (!name || people.includes(name) || "price" in question.known) return [];
-  if (people.length && named.includes(name)) return [`no sale of ${name} tells yet: the group's numbers, less sure`];
+  if (people.length && named.includes(name)) return [`no sale of ${name} tells yet: the group's prices, less sure`];
   if (named.includes(name)) return []; // a record of one: there is no group
   const guess = nearest(name, [...people, ...named]);
   return [`nobody named ${name} in the record yet: ${people.length ? "the group's numbers, less sure" : "the numbers of the whole record"}${guess ? `; did you mean ${guess}?` : ""}`];
