@@ -71,16 +71,33 @@ def sheet(path: Path, rows: list[dict[str, Any]]) -> Path:
     return path
 
 
+N = 23_000  # more than are read into memory whole, and more sales than the sample holds
+
+
+@pytest.fixture(scope="module", autouse=True)
+def short_parts() -> Iterator[None]:
+    """Parts of 1,500 rows, so that there are sixteen."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(months, "ROWS", 1_500)
+        yield
+
+
 @pytest.fixture(scope="module")
 def long_home(tmp_path_factory: pytest.TempPathFactory) -> Home:
-    """24,000 units in three files, some of them written twice: more than are read into memory whole."""
+    """Units in three files, some of them written twice."""
     folder = tmp_path_factory.mktemp("club")
     home = Home(folder / "home")
-    rows = invented(24_000)
+    rows = invented(N)
     later = [row | {"Price": str(int(row["Price"]) + 5)} if row["Price"] else row for row in rows[10_000:10_400]]
     for name, part in (("one.csv", rows[:12_000]), ("two.csv", rows[12_000:]), ("mended.csv", later)):
         record.add(home, sheet(folder / name, part), Settings(), DAY)
     return home
+
+
+@pytest.fixture(scope="module")
+def alone(long_home: Home) -> fitting.Fitted:
+    """The fit of that record on this machine."""
+    return fitting.fit(long_home, Settings(), DAY)
 
 
 # ---- what counts ----------------------------------------------------------------------------------------------------------
@@ -185,7 +202,7 @@ def test_the_data_set_holds_every_unit_once_in_its_month(long_home: Home, tmp_pa
     table = pa.concat_tables([months.read_part(part, found.columns) for part in months.parts(found)], promote_options="permissive")
     now = read_current(long_home)
 
-    assert rows == found.rows == table.num_rows == now.num_rows == 24_000
+    assert rows == found.rows == table.num_rows == now.num_rows == N
     assert sorted(table.column("unit").to_pylist()) == sorted(now.column("unit").to_pylist())
     prices = {row["unit"]: row["price"] for row in now.select(["unit", "price"]).to_pylist()}
     assert all(prices[row["unit"]] == row["price"] for row in table.select(["unit", "price"]).to_pylist())
@@ -196,7 +213,8 @@ def test_the_data_set_holds_every_unit_once_in_its_month(long_home: Home, tmp_pa
         assert months.check_file(found.where, file) == []
 
 
-def test_parts_are_neither_too_long_nor_lose_a_row() -> None:
+def test_parts_are_neither_too_long_nor_lose_a_row(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(months, "ROWS", 65_536)
     files = tuple(months.File(f"month=2026-{k:02d}/part-0.parquet", "", 0, groups) for k, groups in enumerate([(60_000, 9_000), (5,), (65_536, 1, 65_535), (), (70_000,)], 1))
     found = months.parts(months.DataSet("x", "", (), files))
 
@@ -231,12 +249,10 @@ def numbers_of(path: Path) -> Any:
     return json.loads(path.read_text())["body"]
 
 
-def test_one_machine_and_a_cluster_agree_to_the_last_bit_even_where_a_worker_is_killed(long_home: Home, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Two workers of Dask's own; one of them is killed in the middle of the passes. Parts of 1,500 rows, so that there are sixteen."""
+def test_one_machine_and_a_cluster_agree_to_the_last_bit_even_where_a_worker_is_killed(long_home: Home, alone: fitting.Fitted) -> None:
+    """Two workers of Dask's own; one of them is killed in the middle of the passes."""
     from distributed import Client, LocalCluster
 
-    monkeypatch.setattr(months, "ROWS", 1_500)
-    alone = fitting.fit(long_home, Settings(), DAY)
     killed = threading.Event()
     with LocalCluster(n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None, silence_logs=50) as two, Client(two) as client:
 
@@ -249,31 +265,30 @@ def test_one_machine_and_a_cluster_agree_to_the_last_bit_even_where_a_worker_is_
     assert killed.is_set()
     assert numbers_of(shared.path) == numbers_of(alone.path)
     assert shared.slips == alone.slips
-    assert shared.n_units == 24_000
+    assert shared.n_units == alone.n_units == N
 
 
-def test_a_data_set_at_an_address_gives_the_numbers_of_the_record(long_home: Home, tmp_path: Path) -> None:
+def test_a_data_set_at_an_address_gives_the_numbers_of_the_record(long_home: Home, alone: fitting.Fitted, tmp_path: Path) -> None:
     """The folder is put into fsspec's own storage in memory, as into a bucket."""
     import fsspec
 
     keeping.export_by_month(long_home, tmp_path / "units")
     fsspec.filesystem("memory").put(str(tmp_path / "units"), "/club", recursive=True)
-    own = fitting.fit(long_home, Settings(), DAY)
     there = fitting.fit(Home(tmp_path / "other"), Settings(), DAY, data_set="memory://club")
 
-    assert there.saved.price.mean.tolist() == own.saved.price.mean.tolist()
-    assert there.saved.repair.fix.mean.tolist() == own.saved.repair.fix.mean.tolist()
-    assert there.saved.saletime.coefficients.tolist() == own.saved.saletime.coefficients.tolist()
-    assert there.saved.open_units() == own.saved.open_units() != []
+    assert there.saved.price.mean.tolist() == alone.saved.price.mean.tolist()
+    assert there.saved.repair.fix.mean.tolist() == alone.saved.repair.fix.mean.tolist()
+    assert there.saved.saletime.coefficients.tolist() == alone.saved.saletime.coefficients.tolist()
+    assert there.saved.open_units() == alone.saved.open_units() != []
 
 
-def test_a_long_record_gives_about_the_answers_of_one_read_whole(long_home: Home, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_long_record_gives_about_the_answers_of_one_read_whole(long_home: Home, alone: fitting.Fitted) -> None:
     """The way of long records against the fit of one table in memory: medians within 1 %."""
     from pricing.model import price, price_fit
 
     units = known_by(units_for_models(read_current(long_home), Settings()), float(DAY.toordinal()))
     whole = price_fit.fit_price(units, Settings(), DAY)
-    parts = fitting.fit(long_home, Settings(), DAY).saved.price
+    parts = alone.saved.price
     asked = from_rows([{"type": name, "age": age, "condition": "good"} for name in TYPES for age in (2.0, 8.0)])
     day = float(DAY.toordinal())
 
@@ -281,11 +296,10 @@ def test_a_long_record_gives_about_the_answers_of_one_read_whole(long_home: Home
     assert price.law(parts, asked, day).center == pytest.approx(price.law(whole, asked, day).center, abs=0.01)
 
 
-def test_the_data_set_is_used_again_mended_and_left_out_of_a_backup(long_home: Home, tmp_path: Path) -> None:
+def test_the_data_set_is_used_again_mended_and_left_out_of_a_backup(long_home: Home, alone: fitting.Fitted, tmp_path: Path) -> None:
     from pricing.ledger import backup, verify
 
-    before = fitting.fit(long_home, Settings(), DAY)
-    listing = next(months.folder_of(long_home).glob("*/dataset.json"))
+    listing = next(months.folder_of(long_home).glob("*/_dataset.json"))
     stamp = listing.stat().st_mtime_ns
     fitting.fit(long_home, Settings(), DAY)
     assert listing.stat().st_mtime_ns == stamp  # nothing was added: the same data set serves
@@ -295,7 +309,7 @@ def test_the_data_set_is_used_again_mended_and_left_out_of_a_backup(long_home: H
     victim.write_bytes(data)
     assert [problem.file for problem in verify.verify_record(long_home).damaged] == [str(victim)]
     again = fitting.fit(long_home, Settings(), DAY)
-    assert numbers_of(again.path) == numbers_of(before.path)
+    assert numbers_of(again.path) == numbers_of(alone.path)
     assert verify.verify_record(long_home).damaged == ()
     assert verify.verify_record(long_home).foreign == ()
     assert not any("by-month" in name for name in backup.read_backup(written(tmp_path / "b.zip", backup.backup_bytes(long_home)[0])))
@@ -336,7 +350,7 @@ def test_a_damaged_or_missing_file_of_a_data_set_is_named(data_set: Path, tmp_pa
 
 
 def test_a_list_of_files_that_is_not_ours_is_refused(data_set: Path, tmp_path: Path) -> None:
-    listing = data_set / "dataset.json"
+    listing = data_set / "_dataset.json"
     good = json.loads(listing.read_text())
     for body in ("", "{}", "[1]", json.dumps(good | {"sha256": "0"}), json.dumps(good | {"body": {"files": [{"path": "../x"}]}})):
         listing.write_text(body)

@@ -80,9 +80,10 @@ def add(
                 click.echo(f"Home: {home.path}")
     if wrote and not dry_run and not no_fit:
         from pricing.pages.fit_text import slip_lines
+        from pricing.cli.fit_cmd import told
         from pricing.pipeline.fitting import fit
 
-        fitted = fit(home, settings, as_of)
+        fitted = fit(home, settings, as_of, tell=told)
         if not as_json:
             click.echo(f"Learned again from {fitted.n_units:,} units, {fitted.n_sold:,} sold ({fitted.path.name}).")
             for line in slip_lines(fitted, settings):

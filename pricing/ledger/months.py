@@ -1,7 +1,7 @@
 """The record as it stands as a Parquet data set by month of sale: what a long fit reads, here or on a cluster.
 
 A folder `month=2026-03` for each month of sale and `month=none` for units not sold, one row a unit, in each in the order in which units
-were last written. `dataset.json` lists the files with their SHA-256 and rows. Everything in it can be made anew from the batches.
+were last written. `_dataset.json` lists the files with their SHA-256 and rows. Everything in it can be made anew from the batches.
 """
 
 from __future__ import annotations
@@ -25,9 +25,9 @@ if TYPE_CHECKING:
     import pyarrow as pa
 
 VERSION = 1
-LISTING = "dataset.json"
+LISTING = "_dataset.json"  # other readers of Parquet folders pass over names that begin so
 ROWS = 65_536  # of a part: what is in memory at a time
-HELD = 1_000_000  # rows sorted into months together
+HELD = 500_000  # rows sorted into months together
 UNIQUE = ("unit", "serial", "note", "extra")  # columns whose texts hardly repeat
 MOST_MONTHS = 400  # files written at once; the oldest months beyond go together
 UNSOLD, EARLIER = "none", "earlier"
@@ -100,7 +100,7 @@ def make(home: Home, entries: Sequence[Entry], folder: Path, content: str, colum
     those that are blank throughout are left away.
 
     The batches are checked first. Memory: HELD rows, and what `blocks.replaced` needs. Raises Refused where a batch is damaged or the folder
-    cannot be written; an unfinished folder has no `dataset.json` and is no data set.
+    cannot be written; an unfinished folder has no `_dataset.json` and is no data set.
     """
     wanted = [name for name in schema().names if name in BY_NAME or name == "extra"] if columns is None else list(columns)
     blocks.check(home, entries)

@@ -147,7 +147,7 @@ def _source(home: Home, settings: Settings, as_of: date, cluster: str, data_set:
     tell(0.0, "Sorting the record by month")
     found = months.read_listing(data_set) if data_set else _months_of(home)
     parts = months.parts(found)
-    read = partial(_units_of, settings=settings, day=day)
+    read = partial(units_of, settings=settings, day=day)
     open_units = _open_of(found)
     if cluster:
         from pricing.pipeline import cluster as clusters
@@ -177,7 +177,7 @@ def _months_of(home: Home) -> months.DataSet:
     raise AssertionError("unreachable")
 
 
-def _units_of(part: months.Part, settings: Settings, day: float) -> Units:
+def units_of(part: months.Part, settings: Settings, day: float) -> Units:
     """The units of a part as they were known on a day. Pure: a cluster's worker runs it."""
     from pricing.ledger.current import units_for_models
     from pricing.ledger.months import read_part
