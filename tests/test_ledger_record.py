@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import random
+from collections.abc import Callable
 from dataclasses import asdict
 from datetime import date
 from decimal import Decimal
+from functools import partial
 from pathlib import Path
 
+import pyarrow.parquet as pq
 import pytest
 
 from pricing.ingest import Answers
@@ -19,6 +23,7 @@ from pricing.ledger.current import read_current, units_for_models
 from pricing.ledger.export import csv_bytes, disarm
 from pricing.ledger.verify import verify_record
 from pricing.pipeline import keeping, record
+from pricing.records import files
 from pricing.records.files import sha256
 from pricing.records.home import Home
 from pricing.records.problems import Refused
@@ -344,6 +349,71 @@ def test_compaction_keeps_rows_history_and_undo(home: Home, tmp_path: Path) -> N
     assert prices(home)["x"] == 204
     record.undo(home, "f2.csv", TODAY, back=True)
     assert prices(home)["2"] == 102
+
+
+def test_a_file_put_together_never_takes_the_name_of_one_that_counts(home: Home, tmp_path: Path) -> None:
+    """The same first and last entry, one more between them: until record.json is replaced, every file that it names must be as it says."""
+    for i in range(1, 5):
+        add(home, sheet(tmp_path, f"{i},oven,2025-01-01,2025-01-20,{100 + i}.00,sold", name=f"f{i}.csv"))
+    record.undo(home, "f2.csv", TODAY)
+    keeping.compact(home)
+    named = {entry.file for entry in batches.load(home).counting()}
+    record.undo(home, None, TODAY, back=True)
+    keeping.compact(home)
+
+    assert {entry.file for entry in batches.load(home).counting()}.isdisjoint(named)
+    assert prices(home) == {"1": 101, "2": 102, "3": 103, "4": 104}
+    assert verify_record(home).damaged == ()
+
+
+@pytest.mark.parametrize("step", range(8))
+def test_a_compaction_killed_at_any_step_leaves_the_record_as_it_is(step: int, home: Home, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Killed at its k-th rename, link, removal or sync; what is left is cleared by the next one."""
+    for i in range(4):
+        add(home, sheet(tmp_path, f"{i},oven,2025-01-01,2025-01-20,{100 + i}.00,sold", f"x,oven,2025-01-01,2025-01-20,{200 + i}.00,sold", name=f"f{i}.csv"))
+    before, steps = prices(home), keeping.history_steps(home, "x")
+    calls = 0
+
+    class Killed(BaseException):
+        pass
+
+    def dying(real: Callable[..., None]) -> Callable[..., None]:
+        def call(*args: object, **options: object) -> None:
+            nonlocal calls
+            calls += 1
+            if calls > step:
+                raise Killed
+            real(*args, **options)
+
+        return call
+
+    with monkeypatch.context() as patch:
+        for name in ("replace", "link", "fsync"):
+            patch.setattr(files.os, name, dying(getattr(files.os, name)))
+        patch.setattr(Path, "unlink", dying(Path.unlink))
+        with contextlib.suppress(Killed):
+            keeping.compact(home)
+
+    assert prices(home) == before
+    assert keeping.history_steps(home, "x") == steps
+    assert verify_record(home).damaged == ()
+    assert keeping.compact(home)[1] == 1
+    assert sorted(path.name for path in home.batches.iterdir()) == ["000001-000004.parquet"]
+    assert prices(home) == before
+
+
+def test_exports_are_written_block_by_block(home: Home, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Three rows at a time, the same sheet and the same table as in one go; a file that has the name is replaced."""
+    for i in range(2):
+        add(home, sheet(tmp_path, *(f"{k},oven,2025-01-01,2025-01-20,{100 + k + i * (k % 3)}.00,sold" for k in range(20)), name=f"f{i}.csv"))
+    in_one_go = keeping.export(home, None)
+    monkeypatch.setattr(blocks, "blocks", partial(blocks.blocks, rows=3))
+    for name in ("out.csv", "out.csv", "out.parquet"):
+        keeping.export(home, tmp_path / name)
+    current = read_current(home)
+
+    assert (tmp_path / "out.csv").read_bytes() == in_one_go
+    assert pq.read_table(tmp_path / "out.parquet").to_pylist() == current.to_pylist()
 
 
 def test_a_stored_file_is_opened_once_however_many_entries_share_it(home: Home, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

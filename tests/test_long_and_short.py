@@ -8,15 +8,19 @@ from collections import defaultdict
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 
+import pyarrow as pa
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pricing.ingest import Answers, blocks, read
 from pricing.ledger import batches
+from pricing.ledger.blocks import in_schema
 from pricing.ledger.current import read_entries
+from pricing.ledger.known import contents
 from pricing.pipeline import record, record_waiting
 from pricing.records.home import Home
 from pricing.records.settings import Settings
@@ -69,7 +73,7 @@ def told(added: record.Added) -> tuple[object, ...]:
 
 
 @given(st.lists(sheets, min_size=1, max_size=4))
-@settings(deadline=None, max_examples=15)
+@settings(deadline=None, max_examples=10)
 def test_the_same_files_by_rows_and_by_blocks(adds: list[tuple[list[dict[str, str]], set[str], bool]]) -> None:
     folder = Path(tempfile.mkdtemp())
     try:
@@ -91,7 +95,7 @@ def test_the_same_files_by_rows_and_by_blocks(adds: list[tuple[list[dict[str, st
 
 
 @given(st.lists(rows.filter(lambda row: row["Unit"] != "" and row["Price"] != "tbc"), min_size=3, max_size=20), st.randoms(use_true_random=False))
-@settings(deadline=None, max_examples=8)
+@settings(deadline=None, max_examples=6)
 def test_a_sheet_that_only_grows_says_the_same_either_way(all_rows: list[dict[str, str]], draw: object) -> None:
     """The whole sheet is exported again each month, re-ordered, with some prices put right."""
     folder = Path(tempfile.mkdtemp())
@@ -110,3 +114,63 @@ def test_a_sheet_that_only_grows_says_the_same_either_way(all_rows: list[dict[st
             assert kept(long) == kept(short)
     finally:
         shutil.rmtree(folder, ignore_errors=True)
+
+
+def added_in_blocks(home: Home, path: Path, text: str) -> record.Added:
+    path.write_text(text)
+    with reading_in_blocks():
+        return record.add(home, path, Settings(), TODAY)
+
+
+def test_a_long_file_with_fewer_columns_keeps_what_it_has_no_column_for(tmp_path: Path) -> None:
+    home = Home(tmp_path / "home")
+    added_in_blocks(home, tmp_path / "a.csv", "Unit,Type,Maker,Sold,Price,Outcome,Shelf\n1,oven,Acme,2025-01-20,100,sold,A1\n2,hob,,2025-01-20,90,sold,\n")
+    changed = added_in_blocks(home, tmp_path / "b.csv", "Unit,Type,Price,Outcome\n1,oven,120,sold\n2,hob,90,sold\n")
+    row = kept(home)["1"][-1]
+
+    assert (changed.counts["changed"], changed.counts["unchanged"]) == (1, 1)
+    assert (row["price"], row["maker"], row["sold"], row["extra"]) == (120, "acme", date(2025, 1, 20), '{"Shelf": "A1"}')
+
+
+def test_a_long_file_without_numbers_is_known_again(tmp_path: Path) -> None:
+    home, text = Home(tmp_path / "home"), "Type,Maker,Sold,Price,Outcome\n" + "".join(f"oven,Acme,2025-01-{day:02d},{100 + day},sold\n" for day in range(1, 29))
+    first = added_in_blocks(home, tmp_path / "a.csv", text)
+    again = added_in_blocks(home, tmp_path / "b.csv", text)
+
+    assert first.counts["accepted"] == 28
+    assert again.counts["unchanged"] == 28
+    assert again.entry is None
+
+
+def test_what_a_long_file_filled_in_is_counted_by_rows(tmp_path: Path) -> None:
+    text = "Unit,Type,Paid,Sold,Price,Outcome\n1,oven,-2,2025-01-20,100,sold\n2,hob,,2025-01-20,90,sold\n3,hob,5,2025-01-20,90,sold\n"
+    added = added_in_blocks(Home(tmp_path / "home"), tmp_path / "a.csv", text)
+
+    assert (added.filled["price"], added.filled["unit"]) == (3 - added.counts["rejected"], 3 - added.counts["rejected"])
+
+
+cells = st.fixed_dictionaries(
+    {
+        "key": st.sampled_from(["1", "2", "12"]),
+        "type": st.sampled_from(["oven", "hob", None]),
+        "maker": st.sampled_from(["acme", "", None]),
+        "price": st.sampled_from([None, Decimal("100.00"), Decimal("-0.01")]),
+        "sold": st.sampled_from([None, date(2025, 1, 1), date(1969, 12, 31)]),
+        "age": st.sampled_from([None, 0.0, 1.5, -1.5]),
+    }
+)
+
+
+@given(st.lists(cells, min_size=1, max_size=30))
+@settings(deadline=None, max_examples=60)
+def test_rows_hash_equal_exactly_where_all_their_cells_are_equal(rows_in: list[dict[str, object]]) -> None:
+    """Be their words coded or plain, and wherever the table was cut."""
+    table = in_schema(pa.Table.from_pylist([dict(row) for row in rows_in], schema=pa.schema([batches.schema().field(name) for name in rows_in[0]])))
+    columns = ["type", "maker", "price", "sold", "age"]
+    codes = contents(table, columns).tolist()
+    coded = table.set_column(table.column_names.index("type"), "type", table.column("type").dictionary_encode())
+
+    assert contents(coded, columns).tolist() == codes
+    assert contents(table.slice(len(rows_in) // 2), columns).tolist() == codes[len(rows_in) // 2 :]
+    for one, code in zip(rows_in, codes, strict=True):
+        assert [other == one for other in rows_in] == [other_code == code for other_code in codes]
