@@ -43,12 +43,12 @@ def usual(seed: int) -> list[Question]:
 
 @pytest.mark.parametrize("name", ["ask", "offer"])
 @pytest.mark.parametrize("kind", ["usual", "random"])
-def test_answers_on_a_slow_phone(demo_home_once: Home, tmp_path: Path, name: str, kind: str) -> None:
+def test_answers_on_a_slow_phone(demo_home: Home, tmp_path: Path, name: str, kind: str) -> None:
     """60 questions that differ, each answered once, after the page has stood open for three seconds; at most 100 ms for 95 of 100.
 
     "random" are the questions of the parity tests: blank ages, several years made, everything told at once.
     """
-    path = phoning.write(demo_home_once, Settings(), DEMO_DAY, tmp_path)
+    path = phoning.write(demo_home, Settings(), DEMO_DAY, tmp_path)
     asked = usual(1) if kind == "usual" else questions(900, N, Settings())
     with launched() as browser:
         page = browser.new_page(viewport={"width": 390, "height": 844})
@@ -56,7 +56,6 @@ def test_answers_on_a_slow_phone(demo_home_once: Home, tmp_path: Path, name: str
         page.goto(path.as_uri())
         page.wait_for_timeout(3_000)
         took = [page.evaluate(TIMED, [name, as_given(one), DEMO_DAY.isoformat()]) for one in asked]
-    (phoning._memory(demo_home_once)).unlink()
     median, p95, worst = np.percentile(took, [50, 95, 100])
     over = sum(one > 100 for one in took)
     print(
@@ -66,9 +65,9 @@ def test_answers_on_a_slow_phone(demo_home_once: Home, tmp_path: Path, name: str
     assert p95 <= 100
 
 
-def test_pressing_the_button_on_a_slow_phone(demo_home_once: Home, tmp_path: Path) -> None:
+def test_pressing_the_button_on_a_slow_phone(demo_home: Home, tmp_path: Path) -> None:
     """From the press to the drawn answer, the drawing included, each type for the first time."""
-    path = phoning.write(demo_home_once, Settings(), DEMO_DAY, tmp_path)
+    path = phoning.write(demo_home, Settings(), DEMO_DAY, tmp_path)
     pressed = "() => { const begun = performance.now(); document.querySelector('form .big').click(); document.body.offsetHeight; return performance.now() - begun; }"
     with launched() as browser:
         page = browser.new_page(viewport={"width": 390, "height": 844})
@@ -82,7 +81,6 @@ def test_pressing_the_button_on_a_slow_phone(demo_home_once: Home, tmp_path: Pat
                 page.select_option("#type", one.get_attribute("value"))
                 page.wait_for_timeout(300)
                 took[name].append(page.evaluate(pressed))
-    (phoning._memory(demo_home_once)).unlink()
     for name, each in took.items():
         median, p95, worst = np.percentile(each, [50, 95, 100])
         print(f"\n{name} with drawing: median {median:.0f} ms, 95 of 100 within {p95:.0f}, worst {worst:.0f} of {len(each)}; load {os.getloadavg()[0]:.1f}")

@@ -16,8 +16,8 @@ function use(given) {
   N.price.factor = N.price.factor.map((row, i) => Float64Array.from(row, (whole) => whole * N.price.unit[i]));
   N.repair.tree = N.sales = null;
   N.looked = new Map();
-  anchor = null;
-  for (const forget of [kept, kept_moves, kept_ages, kept_places, kept_premiums, past_rows]) forget.clear();
+  anchors = [];
+  for (const forget of [kept, kept_families, kept_moves, kept_ages, kept_places, kept_premiums, past_rows]) forget.clear();
 }
 
 /** The rows of a table in which every word is written once. */

@@ -193,20 +193,24 @@ function turned_by(columns) {
   return Float64Array.from(N.price.factor, (row) => { let total = 0; for (let k = 0; k < row.length; k++) total += row[k] * moved[k]; return total; });
 }
 
-/** z' times the factor. Units of one question differ in few columns, so that only these are gone through, from one whose sums are whole. */
-let anchor = null;
+/** z' times the factor. Units of one question differ in few columns, so that only these are gone through, from the nearest one whose sums are whole. */
+const MOST_ANCHORS = 6;
+let anchors = [];
 function moved_by(columns) {
-  const factor = N.price.factor, p = columns.length, changed = [];
-  if (anchor) for (let i = 0; i < p; i++) if (columns[i] !== anchor.columns[i]) changed.push(i);
-  if (anchor && changed.length < p / 4) {
-    const moved = anchor.moved.slice();
-    for (const i of changed) add_row(moved, factor[i], columns[i] - anchor.columns[i]);
-    return moved;
+  const factor = N.price.factor, p = columns.length;
+  let near = null, fewest = p / 3;
+  for (const one of anchors) {
+    let changed = 0;
+    for (let i = 0; i < p; i++) if (columns[i] !== one.columns[i]) changed += 1;
+    if (changed < fewest) { near = one; fewest = changed; }
   }
-  const moved = new Float64Array(p);
-  for (let i = 0; i < p; i++) if (columns[i] !== 0) add_row(moved, factor[i], columns[i]);
-  anchor = { columns, moved };
-  return moved.slice();
+  const moved = near ? near.moved.slice() : new Float64Array(p), from = near && near.columns;
+  for (let i = 0; i < p; i++) {
+    const change = from ? columns[i] - from[i] : columns[i];
+    if (change !== 0) add_row(moved, factor[i], change);
+  }
+  if (!near) anchors = [{ columns, moved: moved.slice() }, ...anchors.slice(0, MOST_ANCHORS - 1)];
+  return moved;
 }
 function add_row(moved, row, value) { for (let k = 0; k < row.length; k++) moved[k] += value * row[k]; }
 

@@ -4,7 +4,13 @@ const squash = (text) => text.normalize("NFKC").toLowerCase().replace(/[^\p{L}\p
 const split_words = (text) => text.split(/\s+/).filter(Boolean);
 const steps_of = (repair) => repair.split(";").map((step) => step.trim()).filter(Boolean);
 
+let kept_families = new Map();
 function family_by_name(type_name) {
+  if (!kept_families.has(type_name)) kept_families.set(type_name, family_in(type_name));
+  return kept_families.get(type_name);
+}
+
+function family_in(type_name) {
   const row = own(C.families, type_name);
   if (row !== undefined) return row;
   const words = new Set(squash(type_name).split(" "));
