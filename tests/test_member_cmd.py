@@ -326,3 +326,17 @@ def test_hours_and_fixes_are_asked_as_a_person_too(club: Path) -> None:
 
     assert quick["hours"] < everybody["hours"] < slow["hours"]
     assert quick["fix_chance"] < slow["fix_chance"]
+
+
+def test_the_page_of_a_members_home_shows_the_units_that_came_along(bodil: Path) -> None:
+    from web_client import Browser
+
+    from pricing.model import saved
+
+    own = [str(row["unit"]) for row in saved.load(Home(bodil)).open_units()]
+    browser = Browser(Home(bodil), date(2026, 6, 1))
+    assert own
+    assert [unit for unit in own if unit not in browser.get("/unsold").text] == []
+    asked = browser.get("/ask?type=gas+range&age=7&condition=good")
+    assert asked.status == 200
+    assert str(round(answer(bodil, "ask", "--type", "gas range", "--age", "7", "--condition", "good")["ask"])) in asked.text

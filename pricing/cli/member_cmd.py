@@ -18,8 +18,9 @@ from pricing.records.home import Home
 def member(name: tuple[str, ...], out: Path, home: Home, as_json: bool, as_of: date) -> None:
     """One person's own home: the settings, and the numbers as that person is answered.
 
-    The folder answers offer, bench, ask, unsold and phone by itself. Past sales, open units and words in it are that person's alone:
-    no sale, name, place or unit number of anybody else.
+    The folder answers offer, bench, ask, unsold and phone by itself. Past sales, open units and words to pick from are that person's
+    alone: no sale, name, place or unit number of anybody else. What all learned of types, makers, features, faults, repairs and
+    attributes of your own stays, in the words of all.
 
     \b
     Examples:
@@ -38,5 +39,5 @@ def member(name: tuple[str, ...], out: Path, home: Home, as_json: bool, as_of: d
     click.echo(f"Written: {written.home.path}")
     own = f"{group.own:,} of them {group.owner}'s own"
     click.echo("\n".join(wrap(f"It answers as {group.owner}, from the group's {group.sales:,} sales up to {group.day.isoformat()}, {own}.")))
-    click.echo("\n".join(wrap("Of the others it holds no sale, name, place or unit number.")))
+    click.echo("\n".join(wrap("Of the others it holds no sale, name, place or unit number; what all learned of makers, faults and repairs stays, in the words of all.")))
     click.echo(f"\nNext: pricing ask --home {out}")

@@ -90,7 +90,7 @@ class Settings:
     cautious_loss_chance: float = 0.20
     coverage: float = 0.80
     sold_of_ten: float | None = None
-    owner: str = ""
+    owner: str | None = None
     usual_price: Mapping[str, float] = field(default_factory=dict)
     new_price: Mapping[str, float] = field(default_factory=dict)
     attributes: Mapping[str, str] = field(default_factory=dict)
