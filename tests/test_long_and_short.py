@@ -69,7 +69,7 @@ def kept(home: Home) -> dict[str, list[dict[str, object]]]:
 
 
 def told(added: record.Added) -> tuple[object, ...]:
-    return added.counts, added.control_total, sorted(added.older), [(row.line, row.problems[0].what) for row in added.rejected]
+    return added.counts, added.control_total, sorted(added.older), added.gone, sorted(added.words), [(row.line, row.problems[0].what) for row in added.rejected]
 
 
 @given(st.lists(sheets, min_size=1, max_size=4))

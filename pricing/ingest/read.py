@@ -24,7 +24,7 @@ from pricing.records.settings import Settings
 from pricing.records.words import squash
 
 _MOST_BYTES = 8 << 30
-_LONG = 24 << 20
+_LONG = 8 << 20
 
 
 def read_file(

@@ -66,6 +66,11 @@ class Seen:
     def __init__(self) -> None:
         self._sorted: list[np.ndarray] = []
 
+    @property
+    def n(self) -> int:
+        """How many hashes are in the set."""
+        return sum(map(len, self._sorted))
+
     def contains(self, codes: np.ndarray) -> np.ndarray:
         """Which of `codes` are in the set, shape (n,) bool."""
         import numpy as np

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import field, replace
 from datetime import date
 from decimal import Decimal
@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from pricing.ingest import Answers, Reading, read_file
 from pricing.ingest.headings import REASON
 from pricing.ingest.read import is_long
-from pricing.ingest.reading import Rejected
+from pricing.ingest.reading import Rejected, Row
 from pricing.records.columns import MINUTES
 from pricing.records.files import sha256, write_bytes
 from pricing.records.home import DEMO_UNIT, Home
@@ -27,6 +27,9 @@ if TYPE_CHECKING:
 
     from pricing.ledger.batches import Entry, Ledger
     from pricing.ledger.changes import Changes, NewRow
+
+
+SHOWN = ("type", "condition", "outcome")  # columns in which the person is shown how their words were read
 
 
 @record
@@ -48,13 +51,12 @@ class Added:
     filled: dict[str, int] = field(default_factory=dict)
     n_units: int = 0
     row_notes: tuple[Problem, ...] = ()
+    read_as: dict[tuple[str, str], int] = field(default_factory=dict)  # (theirs, ours) -> rows
 
     @property
     def words(self) -> list[tuple[str, str, int]]:
         """The person's words that were read as ours, most used first: (theirs, ours, rows)."""
-        shown = ("type", "condition", "outcome")
-        counts = Counter((theirs, str(row.values[name])) for row in self.reading.rows for name, theirs in row.said.items() if name in shown and name in row.values)
-        return [(theirs, ours, n) for (theirs, ours), n in counts.most_common() if theirs.casefold() != ours.casefold()]
+        return [(theirs, ours, n) for (theirs, ours), n in Counter(self.read_as).most_common() if theirs.casefold() != ours.casefold()]
 
     @property
     def served(self) -> bool:
@@ -180,15 +182,26 @@ def _gone(home: Home, ledger: Ledger, reading: Reading, changes: Changes) -> lis
     """Units that an earlier file of the same shape had and this one no longer has, where this one still has most of them."""
     from pricing.ledger.blocks import keys_of
 
-    same = tuple(entry for entry in ledger.counting() if entry.shape and entry.shape == reading.facts.shape)
-    new = [entry.counts.get("accepted", 0) for entry in same]
-    was_back = any(entry.kind == "undo" and entry.number in ledger.undone() for entry in ledger.entries)
-    at_least = max(new, default=0) if was_back else sum(new)  # units that they had: each was new once, but for what was taken back and forth
+    same, at_least = of_shape(ledger, reading.facts.shape)
     if len(changes.keys) < 0.5 * at_least:
         return []
     before = {key for keys in keys_of(home, same) for key in keys.to_pylist()}
     now = changes.keys
     return sorted(before - now) if len(before & now) >= 0.5 * len(before) else []
+
+
+def read_as(rows: Iterable[Row]) -> Counter[tuple[str, str]]:
+    """How many rows have which word of the person's in place of which of ours, in the columns where that is shown."""
+    return Counter((theirs, str(row.values[name])) for row in rows for name, theirs in row.said.items() if name in SHOWN and name in row.values)
+
+
+def of_shape(ledger: Ledger, shape: str) -> tuple[tuple[Entry, ...], int]:
+    """The counting entries of files of one shape, and how many units they had at least: each was new once, but for what was taken back and forth."""
+    same = tuple(entry for entry in ledger.counting() if shape and entry.shape == shape)
+    new = [entry.counts.get("accepted", 0) for entry in same]
+    undone = ledger.undone()
+    was_back = any(entry.kind == "undo" and entry.number in undone for entry in ledger.entries)
+    return same, max(new, default=0) if was_back else sum(new)
 
 
 def _added(reading: Reading, changes: Changes, gone: list[str], dry_run: bool = False) -> Added:
@@ -211,6 +224,7 @@ def _added(reading: Reading, changes: Changes, gone: list[str], dry_run: bool = 
     return Added(
         reading.file, reading.seen, counts, total, reading, rejected, (*reading.notes, *changes.notes), tuple(changes.older), tuple(gone), dry_run=dry_run,
         filled=dict(filled), n_units=len(reading.rows), row_notes=tuple(note for row in reading.rows for note in row.notes),
+        read_as=dict(read_as(reading.rows)),
     )  # fmt: skip
 
 

@@ -18,7 +18,7 @@ from pricing.ingest.long import LongFile
 from pricing.ingest.read import closing_notes, waiting
 from pricing.ingest.reading import Rejected, Row, Skipped
 from pricing.ledger import batches, lock, stream
-from pricing.ledger.blocks import check
+from pricing.ledger.blocks import check, keys_of
 from pricing.ledger.changes import NewRow, table_of
 from pricing.ledger.known import Known
 from pricing.pipeline.record_waiting import FileFacts, Outcome, Waiting, among, settle_known, settle_repeats
@@ -28,8 +28,9 @@ from pricing.records.problems import Problem
 
 if TYPE_CHECKING:
     import numpy as np
+    import pyarrow as pa
 
-    from pricing.ledger.batches import Entry
+    from pricing.ledger.batches import Entry, Ledger
     from pricing.pipeline.record import Added
 
 
@@ -38,6 +39,7 @@ class _Tally:
     """What became of the rows so far. plain: written without comparison; unchanged: known from the record by their hashes."""
 
     waiting: Waiting
+    keys: stream.Seen = field(default_factory=stream.Seen)
     plain: int = 0
     unchanged: int = 0
     newest_known: int = 0
@@ -47,6 +49,7 @@ class _Tally:
     skipped: list[Skipped] = field(default_factory=list)
     notes: list[Problem] = field(default_factory=list)
     filled: Counter[str] = field(default_factory=Counter)
+    read_as: Counter[tuple[str, str]] = field(default_factory=Counter)
 
     @property
     def seen(self) -> int:
@@ -55,9 +58,10 @@ class _Tally:
 
 @dataclass(frozen=True)
 class _Met:
-    """The record that a file meets: its entries that count, and what they say of each unit."""
+    """The record that a file meets: its entries, those that count, and what they say of each unit."""
 
     home: Home
+    ledger: Ledger
     entries: tuple[Entry, ...]
     known: Known
 
@@ -67,15 +71,17 @@ def add_long(home: Home, file: LongFile, today: date, answers: Answers | None, d
     from pricing.pipeline import record
 
     if dry_run:
-        tally, outcome, _ = _read_until_settled(file, _met(home, file), answers, tell, None)
-        return _added(file, tally, outcome, dry_run=True)
+        met = _met(home, file)
+        tally, outcome, _ = _read_until_settled(file, met, answers, tell, None)
+        return _added(file, tally, outcome, _gone(met, file, tally, outcome), dry_run=True)
     with lock.writing(home):
         ledger = batches.load(home)
         batches.begin(home, ledger)
         batches.clear_leftovers(home, ledger)
         path = home.batches / f"{ledger.next_number:06d}.parquet"
-        tally, outcome, written = _read_until_settled(file, _met(home, file), answers, tell, path)
-        added = _added(file, tally, outcome, dry_run=False)
+        met = _met(home, file)
+        tally, outcome, written = _read_until_settled(file, met, answers, tell, path)
+        added = _added(file, tally, outcome, _gone(met, file, tally, outcome), dry_run=False)
         entry = None
         if written:
             entry = replace(record.entry_for(home, ledger, added, file.path, today), file=path.name, sha256=written[0], rows=written[1])
@@ -85,9 +91,10 @@ def add_long(home: Home, file: LongFile, today: date, answers: Answers | None, d
 
 
 def _met(home: Home, file: LongFile) -> _Met:
-    entries = batches.load(home).counting()
+    ledger = batches.load(home)
+    entries = ledger.counting()
     check(home, entries)
-    return _Met(home, entries, Known(home, entries, {heading.column for heading in file.prepared.rules.headings}))
+    return _Met(home, ledger, entries, Known(home, entries, {heading.column for heading in file.prepared.rules.headings}))
 
 
 def _read_until_settled(
@@ -131,15 +138,16 @@ def _facts(file: LongFile, answers: Answers | None) -> FileFacts:
 
 def _stream(file: LongFile, known: Known, writer: stream.BatchWriter, tally: _Tally, held: np.ndarray, tell: Callable[[int], None]) -> None:
     """Write every row whose number is new; set the others aside, and the rows whose number's hash is among `held`."""
-    seen = stream.Seen()
     for block in file.blocks():
-        _one_block(block, known, writer, tally, seen, held)
+        _one_block(block, known, writer, tally, held)
         tell(tally.seen)
 
 
-def _one_block(block: Block, known: Known, writer: stream.BatchWriter, tally: _Tally, seen: stream.Seen, held: np.ndarray) -> None:
+def _one_block(block: Block, known: Known, writer: stream.BatchWriter, tally: _Tally, held: np.ndarray) -> None:
     import numpy as np
     import pyarrow as pa
+
+    from pricing.pipeline.record import read_as
 
     tally.rejected += block.rejected
     tally.skipped += block.skipped
@@ -153,6 +161,7 @@ def _one_block(block: Block, known: Known, writer: stream.BatchWriter, tally: _T
     for name in plain.column_names:
         tally.filled[name] += plain.num_rows - plain.column(name).null_count
     tally.total += block.total + sum((row.values["price"] for row in block.others if "price" in row.values), Decimal(0))
+    tally.read_as += read_as(block.others) + _read_as(plain)
     if "unit" not in plain.column_names:
         tally.waiting.put_without_number(plain)
         plain = others.slice(0, 0)
@@ -164,9 +173,9 @@ def _one_block(block: Block, known: Known, writer: stream.BatchWriter, tally: _T
     if others.num_rows:
         order = np.argsort(lines, kind="stable")
         again = np.empty(len(codes), dtype=bool)
-        again[order] = seen.again(codes[order])
+        again[order] = tally.keys.again(codes[order])
     else:
-        again = seen.again(codes)
+        again = tally.keys.again(codes)
     mine = known.contains(codes)
     back = among(codes, held)
     same = np.zeros(len(codes), dtype=bool)
@@ -187,6 +196,19 @@ def _one_block(block: Block, known: Known, writer: stream.BatchWriter, tally: _T
                 tally.waiting.put(where, table.filter(pa.array(chosen)), codes[rows][chosen], again[rows][chosen])
 
 
+def _read_as(table: pa.Table) -> Counter[tuple[str, str]]:
+    """`record.read_as` of plain rows: each distinct saying is looked at once."""
+    from pricing.pipeline.record import SHOWN
+
+    found: Counter[tuple[str, str]] = Counter()
+    named = [name for name in SHOWN if name in table.column_names]
+    for row in table.select(["said", *named]).group_by(["said", *named]).aggregate([([], "count_all")]).to_pylist():
+        for name, theirs in json.loads(row["said"] or "{}").items():
+            if name in named and row[name] is not None:
+                found[theirs, row[name]] += row["count_all"]
+    return found
+
+
 def _new_row(row: Row, tally: _Tally) -> NewRow:
     tally.cells[row.line] = row
     return NewRow(row.line, row.values, row.said, row.extra)
@@ -201,7 +223,26 @@ def _stored(row: Row) -> dict[str, Any]:
     }
 
 
-def _added(file: LongFile, tally: _Tally, outcome: Outcome, dry_run: bool) -> Added:
+def _gone(met: _Met, file: LongFile, tally: _Tally, outcome: Outcome) -> list[str]:
+    """`record._gone` by the hashes of keys: units that an earlier file of the same shape had and this one no longer has, where this one has most of them."""
+    import numpy as np
+    import pyarrow as pa
+
+    from pricing.pipeline.record import of_shape
+
+    same, at_least = of_shape(met.ledger, file.prepared.facts().shape)
+    now = tally.keys
+    now.add(np.unique(stream.hashes(pa.array(sorted(outcome.changes.keys), pa.string()))))
+    if not same or now.n < 0.5 * at_least:
+        return []
+    before = np.unique(np.concatenate([stream.hashes(keys) for keys in keys_of(met.home, same)]))
+    left = before[~now.contains(before)]
+    if len(left) > 0.5 * len(before) or not len(left):
+        return []
+    return sorted({key for keys in keys_of(met.home, same) for key in keys.filter(pa.array(among(stream.hashes(keys), left))).to_pylist()})
+
+
+def _added(file: LongFile, tally: _Tally, outcome: Outcome, gone: list[str], dry_run: bool) -> Added:
     from pricing.pipeline.record import Added
 
     prepared, changes = file.prepared, outcome.changes
@@ -220,6 +261,6 @@ def _added(file: LongFile, tally: _Tally, outcome: Outcome, dry_run: bool) -> Ad
     notes = (*prepared.notes, *closing_notes(prepared.rules, prepared.decoded), *changes.notes)
     reading = Reading(str(file.path), (), tuple(tally.rejected), tuple(tally.skipped), notes, tuple(waiting(prepared.asked, rejected, prepared.rules.today)), prepared.facts())
     return Added(
-        str(file.path), tally.seen, counts, tally.total - outcome.off, reading, rejected, notes, tuple(changes.older), (), dry_run=dry_run,
-        filled=dict(tally.filled), n_units=tally.plain + tally.unchanged + tally.waiting.rows, row_notes=tuple(tally.notes),
+        str(file.path), tally.seen, counts, tally.total - outcome.off, reading, rejected, notes, tuple(changes.older), tuple(gone), dry_run=dry_run,
+        filled=dict(tally.filled), n_units=tally.plain + tally.unchanged + tally.waiting.rows, row_notes=tuple(tally.notes), read_as=dict(tally.read_as),
     )  # fmt: skip

@@ -89,7 +89,10 @@ class Waiting:
 
 @dataclass
 class Outcome:
-    """What the rows set aside came to: counts and notes in `changes` (its rows are written already). off: the prices of those of them that do not count."""
+    """What the rows set aside came to: counts and notes in `changes` (its rows are written already; keys: of rows without a number).
+
+    off: the prices of those of them that do not count.
+    """
 
     changes: Changes = field(default_factory=Changes)
     off: Decimal = Decimal(0)
@@ -141,7 +144,7 @@ def settle_known(home: Home, entries: Sequence[Entry], waiting: Waiting, writer:
             rows = _without_made_up(rows, loose)
         _settle_part(rows, past.part(number), outcome, out, late, file)
     if loose:
-        _one_by_one(sorted(loose, key=lambda row: row.line), _made_up_past(home, entries), frozenset(), outcome, out, late, file)
+        outcome.changes.keys = _one_by_one(sorted(loose, key=lambda row: row.line), _made_up_past(home, entries), frozenset(), outcome, out, late, file)
     for number in range(pile.PARTS):
         _settle_late(late.part(number), outcome, out)
     out.flush()
@@ -220,7 +223,8 @@ def _by_unit(rows: pa.Table) -> Iterator[pa.Table]:
 
 def _one_by_one(
     rows: Sequence[NewRow], past: pa.Table, again: frozenset[int], outcome: Outcome, out: _Together | _Unwritten, late: Pile | None, file: FileFacts
-) -> None:
+) -> set[str]:
+    """Decide rows by `classify`; returns the keys they got."""
     changes = classify(rows, past, file.columns, file.unknown, file.name, file.take_older, outcome.changes.newest_known, again)
     _put_late([one for one in changes.earlier if changes.newest_known < one.corrected_in], late)
     for one in changes.earlier:
@@ -228,6 +232,7 @@ def _one_by_one(
             settle(changes, one, changes.newest_known)
     out.put(table_of(changes.rows))
     outcome.book(changes, rows)
+    return changes.keys
 
 
 def _put_late(earlier: Sequence[Earlier], late: Pile | None) -> None:
