@@ -16,6 +16,13 @@ function basis(kind, knots, age) {
   return knots.map((knot) => (a >= knot ? 0.5 : -0.5));
 }
 
+/** The expected columns of a blank age. */
+function mean_basis(kind, knots, weights) {
+  const total = basis(kind, knots, 0).map(() => 0);
+  weights.forEach((weight, age) => basis(kind, knots, age).forEach((value, k) => { total[k] += weight * value; }));
+  return total;
+}
+
 function start_ages(grade) {
   const density = GRID().map((age) => { const x = (Math.max(age, 0.5) * C.ages.shape) / C.ages.usual[grade]; return Math.pow(x, C.ages.shape - 1) * Math.exp(-x); });
   const total = sum(density);
@@ -51,7 +58,7 @@ function weights_of(type_name, family, grade) {
 let kept_ages = new Map();
 function kept_weights(type_name, family, grade) {
   const key = pair_key(type_name, family, grade);
-  if (!kept_ages.has(key)) kept_ages.set(key, weights_of(type_name, family, grade));
+  if (!kept_ages.has(key)) kept_ages.set(key, Object.assign(weights_of(type_name, family, grade), { columns: new Map() }));
   return kept_ages.get(key);
 }
 
@@ -114,9 +121,8 @@ function read_margin(margin, unit, day, family, weights) {
   if (kind === "number" || kind === "hinges") return read_number(number(unit, margin.column), margin);
   if (AGE_MARGINS.includes(kind)) {
     if (!weights) return [basis(kind, values, number(unit, "age")), 0];
-    const total = basis(kind, values, 0).map(() => 0);
-    GRID().forEach((age) => basis(kind, values, age).forEach((value, k) => { total[k] += weights[age] * value; }));
-    return [total, 0];
+    if (!weights.columns.has(margin)) weights.columns.set(margin, mean_basis(kind, values, weights));
+    return [weights.columns.get(margin), 0];
   }
   if (kind === "blank") return [[weights ? 1 : 0], 0];
   if (kind === "trend") return [[(day - last_day) / DAYS_A_YEAR], 0];
