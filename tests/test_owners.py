@@ -255,3 +255,23 @@ def test_an_owner_of_ones_own_declaring_is_an_attribute() -> None:
     fitted = fit_price(from_rows(rows), Settings(attributes={"owner": "category"}), DAY)
     assert [b.term for b in fitted.encoding.blocks if "owner" in b.name and " x " not in b.name] == ["owner"]
     assert fitted.encoding.blocks[block(fitted)].scale == pytest.approx(0.10)
+
+
+def test_beyond_the_sample_owners_come_from_all_sales(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The sums over blocks, as beyond 20,000 sales: the same in blocks as in one table to the last bit of the blocks' order, and near the fit in memory."""
+    from pricing.model import seen
+
+    names = [f"p{k}" for k in range(6)]
+    rows, levels = shared(480, names, seed=9)
+    whole = fit_price(from_rows(rows), PLAIN, DAY)
+    monkeypatch.setattr(seen, "SAMPLE", 200)
+    blocks = [from_rows(rows[k : k + 60]) for k in range(0, 480, 60)]
+    summed, again = (fit_price(table, PLAIN, DAY) for table in (blocks, blocks))
+
+    assert summed.mean.tolist() == again.mean.tolist()
+    assert member.told_apart(summed) == tuple(names)
+    a, b = (model.mean[model.encoding.group == block(model)] for model in (whole, summed))
+    # a person's level from 80 sales of sd .15 has a standard error of .017; the two fits differ in weights and scales, not in the sales
+    assert np.abs(a - b).max() < 0.017
+    truth = np.array([levels[name] for name in names])
+    assert np.abs((b - b.mean()) - (truth - truth.mean())).max() < 4 * 0.017 + 0.01
