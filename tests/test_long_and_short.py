@@ -21,7 +21,7 @@ from pricing.ledger import batches
 from pricing.ledger.blocks import in_schema
 from pricing.ledger.current import read_entries
 from pricing.ledger.known import contents
-from pricing.pipeline import record, record_waiting
+from pricing.pipeline import record, record_long, record_waiting
 from pricing.records.home import Home
 from pricing.records.settings import Settings
 
@@ -174,3 +174,17 @@ def test_rows_hash_equal_exactly_where_all_their_cells_are_equal(rows_in: list[d
     assert contents(table.slice(len(rows_in) // 2), columns).tolist() == codes[len(rows_in) // 2 :]
     for one, code in zip(rows_in, codes, strict=True):
         assert [other == one for other in rows_in] == [other_code == code for other_code in codes]
+
+
+@pytest.mark.parametrize("foreseen", [True, False])
+def test_what_a_row_fills_under_another_column_is_kept(foreseen: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The price of a unit sold in parts is salvage, an age of 2016 the year it was made; where no such column was foreseen the file is read once more."""
+    text = "Unit,Type,Age,Price,Outcome\n" + "".join(f"{k},oven,{2016 if k % 2 else 3},{40 + k},parted out\n" for k in range(1, 12))
+    if not foreseen:
+        monkeypatch.setattr(record_long, "_WORKED_OUT", set())
+    short, long = Home(tmp_path / "short"), Home(tmp_path / "long")
+    added_in_blocks(long, tmp_path / "a.csv", text)
+    record.add(short, tmp_path / "a.csv", Settings(), TODAY)
+
+    assert kept(long) == kept(short)
+    assert {name for rows_of_unit in kept(long).values() for name in rows_of_unit[-1]} >= {"salvage", "made"}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import TYPE_CHECKING, Any
 
 from pricing.ledger.batches import schema
@@ -116,19 +117,22 @@ class Seen:
 
 
 class BatchWriter:
-    """Writes the tables of one batch as one Parquet file, page checksums on. A blank column takes next to no room.
+    """Writes the tables of one batch as one Parquet file, page checksums on, with the columns that are expected.
 
-    `key` is left away: every row written here has its own number, which is its key.
+    `key` is left away: every row written here has its own number, which is its key. missing: columns in which a row held something and
+    that were not expected; such a batch is not whole.
     """
 
-    def __init__(self, out: Writing | None) -> None:
+    def __init__(self, out: Writing | None, columns: Collection[str]) -> None:
         """out: None for a dry run: rows are counted, nothing is written."""
         import pyarrow as pa
 
         self._out = out
         self._writer: Any = None
         self.rows = 0
-        self.schema = pa.schema([self._stored(field) for field in schema() if field.name != "key"])
+        self.missing: set[str] = set()
+        expected = {*columns, "extra", "said", "unit", "type", "outcome", "line"} - {"key"}
+        self.schema = pa.schema([self._stored(field) for field in schema() if field.name in expected])
 
     @staticmethod
     def _stored(field: pa.Field) -> pa.Field:
@@ -142,6 +146,8 @@ class BatchWriter:
         import pyarrow as pa
 
         columns = []
+        beside = set(table.column_names) - {"key", *self.schema.names}
+        self.missing |= {name for name in beside if table.column(name).null_count < table.num_rows}
         for field in self.schema:
             if field.name not in table.column_names:
                 columns.append(pa.nulls(table.num_rows, field.type))

@@ -18,7 +18,7 @@ from pricing.ingest.long import LongFile
 from pricing.ingest.read import closing_notes, waiting
 from pricing.ingest.reading import Rejected, Row, Skipped
 from pricing.ledger import batches, lock, stream
-from pricing.ledger.blocks import check, keys_of
+from pricing.ledger.blocks import check, keys_of, stored_columns
 from pricing.ledger.changes import NewRow, table_of
 from pricing.ledger.known import Known
 from pricing.pipeline.record_waiting import FileFacts, Outcome, Waiting, among, settle_known, settle_repeats
@@ -32,6 +32,9 @@ if TYPE_CHECKING:
 
     from pricing.ledger.batches import Entry, Ledger
     from pricing.pipeline.record import Added
+
+
+_WORKED_OUT = {"asked", "price", "age", "made", "expense", "salvage"}  # columns that a row may fill from a cell of another
 
 
 @dataclass
@@ -58,12 +61,13 @@ class _Tally:
 
 @dataclass(frozen=True)
 class _Met:
-    """The record that a file meets: its entries, those that count, and what they say of each unit."""
+    """The record that a file meets: its entries, those that count, what they say of each unit, and the columns that they hold."""
 
     home: Home
     ledger: Ledger
     entries: tuple[Entry, ...]
     known: Known
+    columns: set[str]
 
 
 def add_long(home: Home, file: LongFile, today: date, answers: Answers | None, dry_run: bool, tell: Callable[[int], None]) -> Added:
@@ -94,23 +98,26 @@ def _met(home: Home, file: LongFile) -> _Met:
     ledger = batches.load(home)
     entries = ledger.counting()
     check(home, entries)
-    return _Met(home, ledger, entries, Known(home, entries, {heading.column for heading in file.prepared.rules.headings}))
+    known = Known(home, entries, {heading.column for heading in file.prepared.rules.headings})
+    return _Met(home, ledger, entries, known, stored_columns(home, entries))
 
 
 def _read_until_settled(
     file: LongFile, met: _Met, answers: Answers | None, tell: Callable[[int], None], path: Path | None
 ) -> tuple[_Tally, Outcome, tuple[str, int] | None]:
-    """Read the blocks into `path`; once more where the whole file shows other marks than its first lines, or where a number comes again with other content.
+    """Read the blocks into `path`; once more where the whole file shows other marks than its first lines, or where a number comes again with other content,
+    or where a row holds something under a column that none was thought to fill.
 
     Returns the tally, what the rows set aside came to, and (SHA-256, rows) of the batch, None where nothing had to be written.
     """
     import numpy as np
 
     held = np.zeros(0, dtype=np.uint64)
-    for _ in range(5):
+    columns = {heading.column for heading in file.prepared.rules.headings} | met.columns | _WORKED_OUT
+    for _ in range(6):
         with ExitStack() as stack:
             out = stack.enter_context(writing(path)) if path is not None else None
-            writer = stream.BatchWriter(out)
+            writer = stream.BatchWriter(out, columns)
             tally = _Tally(Waiting(stack), skipped=list(file.prepared.skipped))
             _stream(file, met.known, writer, tally, held, tell)
             whole, outcome = file.settled(), Outcome()
@@ -121,6 +128,8 @@ def _read_until_settled(
             if whole and tally.waiting.repeats.rows:
                 more = settle_repeats(tally.waiting, out, facts, outcome)
                 held, whole = np.union1d(held, more), not len(more)
+            columns |= writer.missing
+            whole = whole and not writer.missing
             if out is not None:
                 out.keep = whole and writer.rows > 0
                 digest = out.digest
