@@ -262,6 +262,10 @@ def test_one_machine_and_a_cluster_agree_to_the_last_bit_even_where_a_worker_is_
                 os.kill(next(iter(client.run(os.getpid).values())), signal.SIGKILL)
 
         shared = fitting.fit(long_home, Settings(), DAY, cluster=two.scheduler_address, tell=kill_one)
+        gone = months.Part("/nowhere", ((months.File("month=none/part-0.parquet", "", 0, (5,)), 0, 1),))
+        with pytest.raises(Refused, match="no such file") as named:  # what a worker refuses comes back as it is
+            cluster.fold_on(client, [gone, gone], partial(fitting.units_of, settings=Settings(), day=0.0))(len, operator.add)
+    assert named.value.problems[0].file == "/nowhere/month=none/part-0.parquet"
     assert killed.is_set()
     assert numbers_of(shared.path) == numbers_of(alone.path)
     assert shared.slips == alone.slips

@@ -79,8 +79,8 @@ def add(
             if name == files[-1] and served:
                 click.echo(f"Home: {home.path}")
     if wrote and not dry_run and not no_fit:
-        from pricing.pages.fit_text import slip_lines
         from pricing.cli.fit_cmd import told
+        from pricing.pages.fit_text import slip_lines
         from pricing.pipeline.fitting import fit
 
         fitted = fit(home, settings, as_of, tell=told)

@@ -10,6 +10,7 @@ import platform
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from importlib import metadata
+from pathlib import Path
 from typing import Any, TypeVar
 
 from pricing.ledger.months import DataSet, Part
@@ -60,14 +61,28 @@ def _check_versions(client: Any, address: str) -> None:
 
 
 def versions() -> dict[str, str]:
-    """What the numbers hang on, and which version of it is installed here."""
+    """What the numbers hang on, and which version of it is installed here; of our own code the SHA-256 too, since a clone keeps its number."""
     found = {"python": ".".join(platform.python_version_tuple()[:2])}
     for name in SAME:
         try:
             found[name] = metadata.version(name)
         except metadata.PackageNotFoundError:
             found[name] = "missing"
+    found["pricing"] += f" ({_code()[:8]})"
     return found
+
+
+def _code() -> str:
+    """SHA-256 over the program's own files."""
+    import hashlib
+
+    import pricing
+
+    folder = Path(pricing.__file__).parent
+    digest = hashlib.sha256()
+    for path in sorted(folder.rglob("*.py")):
+        digest.update(path.relative_to(folder).as_posix().encode() + b"\0" + path.read_bytes().replace(b"\r\n", b"\n"))
+    return digest.hexdigest()
 
 
 def fold_on(client: Any, parts: Sequence[Part], read: Callable[[Part], Units], tell: Callable[[int], None] = lambda done: None) -> Fold:
