@@ -340,3 +340,17 @@ def test_the_page_of_a_members_home_shows_the_units_that_came_along(bodil: Path)
     asked = browser.get("/ask?type=gas+range&age=7&condition=good")
     assert asked.status == 200
     assert str(round(answer(bodil, "ask", "--type", "gas range", "--age", "7", "--condition", "good")["ask"])) in asked.text
+
+
+def test_two_peoples_units_of_one_number_are_not_one(tmp_path: Path) -> None:
+    """A row of another owner with no day nor price in common is set aside; one that agrees is the unit handed over."""
+    head = "unit,type,price,sold,owner\n"
+    (tmp_path / "ann.csv").write_text(f"{head}1,gas range,200,2026-05-01,Ann\n2,gas range,210,2026-05-02,Ann\n3,gas range,215,2026-05-02,\n")
+    (tmp_path / "bo.csv").write_text(f"{head}1,gas range,190,2026-04-01,Bo\n2,gas range,210,2026-05-02,Bo\n3,gas range,215,2026-05-02,Bo\n4,gas range,220,2026-05-03,Bo\n")
+    assert run(tmp_path / "home", "add", str(tmp_path / "ann.csv"), "--no-fit").exit_code == 0
+    result = run(tmp_path / "home", "add", str(tmp_path / "bo.csv"), "--no-fit")
+
+    assert "the number 1 belongs to another unit already" in " ".join(result.output.split())
+    rows = {row["unit"]: (row["owner"], row["price"]) for row in csv.DictReader(run(tmp_path / "home", "export").stdout.splitlines())}
+    assert {unit: owner for unit, (owner, _) in rows.items()} == {"1": "Ann", "2": "Bo", "3": "Bo", "4": "Bo"}
+    assert float(rows["1"][1]) == 200

@@ -265,12 +265,13 @@ def _stored(row: NewRow, key: str) -> dict[str, Any]:
 
 
 def _another_unit(new: Mapping[str, Any], old: Mapping[str, Any]) -> str:
-    """Why two rows with one number are not one unit: another type, and no day nor price in common; else ""."""
-    if not old or not new.get("type") or not old.get("type") or new["type"] == old["type"]:
+    """Why two rows with one number are not one unit: another type or another owner, and no day nor price in common; else ""."""
+    other_type, other_owner = (bool(new.get(name) and old.get(name) and new[name] != old[name]) for name in ("type", "owner"))
+    if not other_type and not other_owner:
         return ""
     shared = [name for name in ("got", "listed", "sold", "price", "paid", "serial", "model") if new.get(name) is not None and old.get(name) is not None]
-    if len(shared) >= 2 and all(new[name] != old[name] for name in shared if name != "paid"):
-        return str(old["type"])
+    if len(shared) >= (1 if other_owner else 2) and all(new[name] != old[name] for name in shared if name != "paid"):
+        return f"{old['owner']}'s {old.get('type') or 'unit'}" if other_owner else str(old["type"])
     return ""
 
 

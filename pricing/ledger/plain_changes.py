@@ -66,8 +66,9 @@ def decide(rows: pa.Table, past: pa.Table | None, columns: Iterable[str], unknow
         same &= _equal(merged.column(name), before.column(name))
     different = np.ones(len(chosen), dtype=bool)
     different[owner[~apart]] = False
-    kinds = (merged.column("type"), before.column("type"))
-    different &= _equal(*kinds) | pc.is_null(kinds[0]).to_numpy() | pc.is_null(kinds[1]).to_numpy()
+    for name in ("type", "owner"):  # another unit, perhaps: looked at row by row
+        kinds = (merged.column(name), before.column(name))
+        different &= _equal(*kinds) | pc.is_null(kinds[0]).to_numpy() | pc.is_null(kinds[1]).to_numpy()
     first_time = same & ~rows.column("again").take(pa.array(chosen)).to_numpy()
     known = before.column("batch").to_numpy()[first_time]
     rest = np.ones(rows.num_rows, dtype=bool)
