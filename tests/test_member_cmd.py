@@ -297,6 +297,18 @@ def test_a_damaged_group_file_is_named(club: Path, tmp_path: Path) -> None:
     refused = run(home, "fit")
     assert refused.exit_code == 1
     assert "0001.json" in str(refused.exception)
+    assert "0001.json" in str(run(home, "verify").output) + str(run(home, "verify").exception)
+
+
+def test_a_members_home_is_whole_and_goes_through_a_backup(club: Path, bodil: Path, tmp_path: Path) -> None:
+    checked = run(bodil, "verify")
+    assert checked.exit_code == 0
+    assert "not ours" not in checked.output  # the note where the phone's file went is ours too
+    assert run(bodil, "backup", "--out", str(tmp_path / "b.zip")).exit_code == 0
+    assert CliRunner().invoke(group, ["restore", str(tmp_path / "b.zip"), "--home", str(tmp_path / "again")]).exit_code == 0
+    words = ("ask", "gas range, 7 years, good")
+    assert run(tmp_path / "again", "fit").exit_code == 0
+    _same(answer(tmp_path / "again", *words)["median"], answer(bodil, *words)["median"], "median")
 
 
 def test_a_unit_written_down_by_hand_is_the_owners_of_the_settings(club: Path, tmp_path: Path) -> None:

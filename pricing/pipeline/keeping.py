@@ -109,13 +109,17 @@ def blank_sheet(today: date) -> bytes:
     return csv_bytes(names, [[row.get(name, "") for name in names] for row in (sold, work)])
 
 
+BESIDE = ("group", "estimates", "reach.json", "cautions-shown.json", "phone.json")  # what the other stories keep in data/
+
+
 def verify(home: Home) -> tuple[tuple[Problem, ...], tuple[Path, ...], int]:
     """(what is damaged or missing, what is not ours, files checked) over data/ and models/."""
     from pricing.ledger.verify import verify_record
 
     checked = verify_record(home)
     damaged, n_files = list(checked.damaged), checked.n_files
-    for path in sorted(home.models.glob("[0-9]*.json")) if home.models.is_dir() else []:
+    group = Home(home.data / "group")  # what a member's home came with
+    for path in [path for folder in (home.models, group.models) if folder.is_dir() for path in sorted(folder.glob("[0-9]*.json"))]:
         if path.stem.isdigit():
             from pricing.model import saved
 
@@ -124,7 +128,7 @@ def verify(home: Home) -> tuple[tuple[Problem, ...], tuple[Path, ...], int]:
                 saved.load_file(path).open_units()
             except Refused as refusal:
                 damaged += refusal.problems
-    return tuple(damaged), checked.foreign, n_files
+    return tuple(damaged), tuple(path for path in checked.foreign if path.relative_to(home.data).parts[0] not in BESIDE), n_files
 
 
 def backup(home: Home, out: Path) -> int:
