@@ -76,9 +76,7 @@ def _code() -> str:
     """SHA-256 over the program's own files."""
     import hashlib
 
-    import pricing
-
-    folder = Path(pricing.__file__).parent
+    folder = Path(__file__).parents[1]
     digest = hashlib.sha256()
     for path in sorted(folder.rglob("*.py")):
         digest.update(path.relative_to(folder).as_posix().encode() + b"\0" + path.read_bytes().replace(b"\r\n", b"\n"))

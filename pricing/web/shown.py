@@ -72,6 +72,7 @@ def first_up(words: str) -> str:
 
 
 def add_filters(app: Flask) -> None:
+    """The words and figures that templates write, as filters of the page's templates."""
     app.jinja_env.filters.update(
         money=money,
         limit=limit,

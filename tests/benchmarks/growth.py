@@ -3,7 +3,7 @@
     python tests/benchmarks/growth.py 100000,1000000,10000000 [--workers 1,2] [--keep FOLDER]
 
 The sales are invented, by one law for all sizes. Each step runs in a process of its own, whose peak memory and processor time are those
-that the system reports; peak memory of a worker is read by the worker itself. Run it on a machine that does nothing else.
+that the system (Linux) reports; peak memory of a worker is read by the worker itself. Run it on a machine that does nothing else.
 """
 
 from __future__ import annotations
@@ -66,8 +66,10 @@ def schema(pa: object) -> object:
 def measured(code: str, *arguments: str) -> tuple[float, float, float, str]:
     """Seconds by the clock, seconds of processors, peak MiB of one process, and what it printed, of a Python process and those it starts."""
     env = {**os.environ, "OPENBLAS_NUM_THREADS": "1", "PYTHONPATH": str(Path(__file__).parents[2])}
+    # ru_maxrss starts at what the parent held, so the peak is that of the process's own memory map
     end = "\nimport resource as r\na, b = r.getrusage(r.RUSAGE_SELF), r.getrusage(r.RUSAGE_CHILDREN)\n"
-    end += "print('USED', a.ru_utime + a.ru_stime + b.ru_utime + b.ru_stime, a.ru_maxrss / 1024)"
+    end += "peak = next(int(line.split()[1]) for line in open('/proc/self/status') if line.startswith('VmHWM'))\n"
+    end += "print('USED', a.ru_utime + a.ru_stime + b.ru_utime + b.ru_stime, peak / 1024)"
     begun = time.perf_counter()
     ended = subprocess.run([sys.executable, "-c", code + end, *arguments], env=env, capture_output=True, text=True, check=False)
     took = time.perf_counter() - begun
