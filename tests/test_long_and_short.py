@@ -56,20 +56,26 @@ def reading_in_blocks() -> Iterator[None]:
         patch.setattr(read, "_LONG", 1)
         patch.setattr(blocks, "BLOCK_BYTES", 150)
         patch.setattr(record_waiting, "CHUNK", 2)
-        patch.setattr(record_waiting, "_IN_MEMORY", 64)
+        patch.setattr(record_long, "IN_MEMORY", 64)
+        patch.setattr(record_waiting, "IN_MEMORY", 64)
         yield
 
 
-def kept(home: Home) -> dict[str, list[dict[str, object]]]:
-    """Every row that the record holds of each unit, oldest first."""
+def kept(home: Home) -> tuple[dict[str, list[dict[str, object]]], list[str]]:
+    """Every row that the record holds of each unit, oldest first: of those with a number by number, then of those without, whatever we called them."""
     found: dict[str, list[dict[str, object]]] = defaultdict(list)
     for row in read_entries(home, batches.load(home).counting()).to_pylist():
         found[row["key"]].append({name: value for name, value in row.items() if value is not None and name != "batch"})
-    return dict(found)
+    without = [[{**row, "unit": "~", "key": "~"} for row in states] for key, states in found.items() if key.startswith("~")]
+    return {key: states for key, states in found.items() if not key.startswith("~")}, sorted(map(repr, without))
 
 
 def told(added: record.Added) -> tuple[object, ...]:
-    return added.counts, added.control_total, sorted(added.older), added.gone, sorted(added.words), [(row.line, row.problems[0].what) for row in added.rejected]
+    older = sorted((line, key[:1] if key.startswith("~") else key) for line, key in added.older)
+    gone = sorted(key[:1] if key.startswith("~") else key for key in added.gone)
+    notes = sorted((note.line or 0, note.what) for note in added.notes if "the same row again" in note.what)
+    rejected = [(row.line, row.problems[0].what.replace("~", " ").split(" belongs")[-1]) for row in added.rejected]
+    return added.counts, added.control_total, added.n_units, older, gone, notes, sorted(added.words), rejected
 
 
 @given(st.lists(sheets, min_size=1, max_size=4))
@@ -116,6 +122,67 @@ def test_a_sheet_that_only_grows_says_the_same_either_way(all_rows: list[dict[st
         shutil.rmtree(folder, ignore_errors=True)
 
 
+unnumbered = st.fixed_dictionaries(
+    {
+        "Type": st.sampled_from(["oven", "Oven", "hob"]),
+        "Serial": st.sampled_from(["", "", "S1"]),
+        "Bought": st.sampled_from(["2025-01-01", "2025-01-02", ""]),
+        "Paid": st.sampled_from(["", "5"]),
+        "Listed": st.sampled_from(["2025-01-05", ""]),
+        "Condition": st.sampled_from(["good", "Good", "fair", ""]),
+        "Shelf": st.sampled_from(["", "A1"]),
+        "Unit": st.sampled_from(["", "", "", "", "7", "n/a"]),
+        "Owner": st.sampled_from(["", "", "", "ann", "bob"]),
+    }
+)
+ends = st.sampled_from([("listed", "", ""), ("listed", "", ""), ("sold", "2025-01-20", "100"), ("sold", "2025-01-21", "100"), ("scrapped", "", ""), ("sold", "2025-01-20", "tbc")])
+months = st.lists(
+    st.tuples(
+        st.lists(st.tuples(st.integers(0, 9), ends), min_size=1, max_size=16),
+        st.sets(st.sampled_from(["Serial", "Bought", "Paid", "Listed", "Condition", "Shelf", "Owner", "Unit", "Unit"]), max_size=4),
+        st.booleans(),
+    ),
+    min_size=1,
+    max_size=4,
+)
+
+
+@pytest.mark.parametrize("with_some_numbers", [False, True])
+@given(st.lists(unnumbered, min_size=10, max_size=10), months, st.booleans())
+@settings(deadline=None, max_examples=12)
+def test_units_without_numbers_by_rows_and_by_blocks(
+    with_some_numbers: bool, stock: list[dict[str, str]], sheets_of_months: list[tuple[list[tuple[int, tuple[str, str, str]]], set[str], bool]], undone: bool
+) -> None:
+    """Ten units of few kinds, listed, sold, and listed again by mistake, in whatever order and how often; each sheet is added twice, and one is taken back."""
+    folder = Path(tempfile.mkdtemp())
+    try:
+        short, long = Home(folder / "short"), Home(folder / "long")
+        for number, (lines, left_out, take_older) in enumerate(sheets_of_months):
+            columns = [name for name in (*unnumbered_columns(), "Outcome", "Sold", "Price") if name not in left_out and (with_some_numbers or name != "Unit")]
+            sheet = [stock[unit] | {"Outcome": outcome, "Sold": sold, "Price": price} for unit, (outcome, sold, price) in lines]
+            path = folder / f"f{number}.csv"
+            path.write_text("\n".join([",".join(columns), *(",".join(row[name] for name in columns) for row in sheet)]) + "\n")
+            answers = Answers(take_older=take_older)
+            for _ in range(2):
+                by_rows = record.add(short, path, Settings(), TODAY, answers)
+                with reading_in_blocks():
+                    rehearsed = record.add(long, path, Settings(), TODAY, answers, dry_run=True)
+                    by_blocks = record.add(long, path, Settings(), TODAY, answers)
+
+                assert told(by_blocks) == told(by_rows)
+                assert told(rehearsed) == told(by_rows)
+                assert kept(long) == kept(short)
+            if undone and number == 1 and batches.load(short).counting():
+                for home in (short, long):
+                    record.undo(home, None, TODAY)
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+def unnumbered_columns() -> tuple[str, ...]:
+    return ("Unit", "Type", "Serial", "Bought", "Paid", "Listed", "Condition", "Shelf", "Owner")
+
+
 def added_in_blocks(home: Home, path: Path, text: str) -> record.Added:
     path.write_text(text)
     with reading_in_blocks():
@@ -126,7 +193,7 @@ def test_a_long_file_with_fewer_columns_keeps_what_it_has_no_column_for(tmp_path
     home = Home(tmp_path / "home")
     added_in_blocks(home, tmp_path / "a.csv", "Unit,Type,Maker,Sold,Price,Outcome,Shelf\n1,oven,Acme,2025-01-20,100,sold,A1\n2,hob,,2025-01-20,90,sold,\n")
     changed = added_in_blocks(home, tmp_path / "b.csv", "Unit,Type,Price,Outcome\n1,oven,120,sold\n2,hob,90,sold\n")
-    row = kept(home)["1"][-1]
+    row = kept(home)[0]["1"][-1]
 
     assert (changed.counts["changed"], changed.counts["unchanged"]) == (1, 1)
     assert (row["price"], row["maker"], row["sold"], row["extra"]) == (120, "acme", date(2025, 1, 20), '{"Shelf": "A1"}')
@@ -187,4 +254,4 @@ def test_what_a_row_fills_under_another_column_is_kept(foreseen: bool, tmp_path:
     record.add(short, tmp_path / "a.csv", Settings(), TODAY)
 
     assert kept(long) == kept(short)
-    assert {name for rows_of_unit in kept(long).values() for name in rows_of_unit[-1]} >= {"salvage", "made"}
+    assert {name for rows_of_unit in kept(long)[0].values() for name in rows_of_unit[-1]} >= {"salvage", "made"}

@@ -23,8 +23,11 @@ if TYPE_CHECKING:
 
 IN_THIS_FILE = 2**31 - 1  # the batch number of rows that the same long file brought further up
 MADE_UP = "~"  # begins the numbers that we make for units without one
-_STABLE = ("type", "maker", "model", "serial", "got", "paid", "made", "got_from")  # what a unit keeps while it is worked on and sold
-_FEW = 6  # filled columns below which two equal rows without a number may well be two units
+STABLE = ("type", "maker", "model", "serial", "got", "paid", "made", "got_from")  # what a unit keeps while it is worked on and sold
+TOLD_BY = ("got", "serial", "listed")  # one of these must be known of a unit before another row can be that unit grown on
+ENDED = ("sold", "scrapped", "parted", "returned")
+OPEN = "open"
+FEW = 6  # filled columns below which two equal rows without a number may well be two units
 
 
 @dataclass(frozen=True)
@@ -85,12 +88,12 @@ class Changes:
 
 def content(values: Mapping[str, Any], said: Mapping[str, str], extra: Mapping[str, Any]) -> str:
     """A row's content as one text: equal texts are equal rows. The number, made up or not, is no part of it."""
-    kept = {name: _plain(value) for name, value in values.items() if name != "unit" and value is not None and value != ""}
+    kept = {name: plain_value(value) for name, value in values.items() if name != "unit" and value is not None and value != ""}
     words = {name: " ".join(word.split()).casefold() for name, word in said.items() if name not in kept or BY_NAME.get(name) is None}
-    return json.dumps([kept, words, {name: _plain(value) for name, value in extra.items()}], sort_keys=True, ensure_ascii=False)
+    return json.dumps([kept, words, {name: plain_value(value) for name, value in extra.items()}], sort_keys=True, ensure_ascii=False)
 
 
-def _plain(value: Any) -> Any:
+def plain_value(value: Any) -> Any:
     if isinstance(value, Decimal):
         return f"{value:.2f}"
     if isinstance(value, float):
@@ -161,17 +164,17 @@ def classify(
     for row in rows:
         number = str(row.values.get("unit") or "")
         key = number or next(anonymous) or ""
-        if not key:  # without a number, and new
+        if not number:
             text = content(row.values, row.said, row.extra)
-            repeats[text] += 1
-            if repeats[text] > 1 and len(row.values) >= _FEW:
+            repeats[text] += 1  # a row that is known counts too: what came once and stood twice is not two units when it comes again
+        if not key:  # without a number, and new
+            if repeats[text] > 1 and len(row.values) >= FEW:
                 changes.duplicates += 1
                 changes.duplicate_lines.append(row.line)
-                what = "the same row again, letter by letter, and neither has a number: counted once"
-                changes.notes.append(Problem(what, "give them numbers if they are two units", file=file, line=row.line))
+                changes.notes.append(counted_once(file, row.line))
                 continue
             if repeats[text] > 1:
-                changes.notes.append(Problem("the same row again, and neither has a number: counted as two units", "take one out if it is one unit", file=file, line=row.line))
+                changes.notes.append(counted_twice(file, row.line))
             key = _made_up(text, repeats[text], known, seen)
         first_here = key not in changes.keys
         changes.keys.add(key)
@@ -279,6 +282,15 @@ def _number_taken(key: str, where: str, type_name: str, file: str, line: int) ->
     return Problem(f"the number {key} belongs to another unit already ({type_name}, {where})", "give this unit a number of its own", file=file, line=line, value=key)
 
 
+def counted_once(file: str, line: int) -> Problem:
+    what = "the same row again, letter by letter, and neither has a number: counted once"
+    return Problem(what, "give them numbers if they are two units", file=file, line=line)
+
+
+def counted_twice(file: str, line: int) -> Problem:
+    return Problem("the same row again, and neither has a number: counted as two units", "take one out if it is one unit", file=file, line=line)
+
+
 def _made_up(text: str, count: int, known: _Known, pending: Mapping[str, Any]) -> str:
     for tries in range(count, count + 1000):
         key = MADE_UP + sha256(f"{text}#{tries}".encode())[:8]
@@ -304,29 +316,35 @@ def _match_without_numbers(rows: Sequence[NewRow], known: _Known) -> list[str | 
         found.append(same)
     if all(found):
         return found
-    groups: dict[tuple[Any, ...], list[str]] = defaultdict(list)
+    groups: dict[tuple[Any, ...], dict[str, None]] = defaultdict(dict)  # what a unit keeps, and the state it is in -> keys that are still free
     for key, stored in known.current.items():
-        if key.startswith(MADE_UP) and key not in taken:
-            groups[_stable(stored)].append(key)
+        if key.startswith(MADE_UP) and key not in taken and (state := _state_of(stored)):
+            groups[_stable(stored), state][key] = None
     for place, row in enumerate(rows):
         if found[place] is None:
-            candidates = [key for key in groups.get(_stable(row.values), ()) if key not in taken and _grown_from(known.current[key], row.values)]
-            if len(candidates) == 1:
-                found[place] = candidates[0]
-                taken.add(candidates[0])
+            stable = _stable(row.values)
+            may_be = [keys for state in _states_before(row.values) if (keys := groups.get((stable, state)))]
+            if len(may_be) == 1 and len(may_be[0]) == 1:
+                found[place] = may_be[0].popitem()[0]
     return found
 
 
 def _stable(values: Mapping[str, Any]) -> tuple[Any, ...]:
-    return tuple(_plain(values[name]) if values.get(name) is not None else None for name in _STABLE)
+    return tuple(plain_value(values[name]) if values.get(name) is not None else None for name in STABLE)
 
 
-def _grown_from(old: Mapping[str, Any], new: Mapping[str, Any]) -> bool:
-    """Whether a unit known as `old` may by now read `new`: a day got or serial in common, and nothing that ended taken back."""
-    if not any(old.get(name) is not None for name in ("got", "serial", "listed")):
-        return False
-    ended = old.get("outcome") in ("sold", "scrapped", "parted", "returned")
-    return not ended or (new.get("outcome") == old.get("outcome") and (new.get("sold") == old.get("sold") or old.get("sold") is None))
+def _state_of(old: Mapping[str, Any]) -> tuple[Any, ...]:
+    """The state that a unit known as `old` is in, as far as it decides what the unit may by now read; () where nothing tells it from others of its kind."""
+    if not any(old.get(name) is not None for name in TOLD_BY):
+        return ()
+    return (old["outcome"], old.get("sold")) if old.get("outcome") in ENDED else (OPEN,)
+
+
+def _states_before(new: Mapping[str, Any]) -> list[tuple[Any, ...]]:
+    """The states from which a unit may have come to read `new`: nothing that ended is taken back."""
+    if new.get("outcome") not in ENDED:
+        return [(OPEN,)]
+    return list(dict.fromkeys([(OPEN,), (new["outcome"], None), (new["outcome"], new.get("sold"))]))
 
 
 def table_of(rows: Sequence[Mapping[str, Any]]) -> pa.Table:

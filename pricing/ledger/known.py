@@ -71,13 +71,13 @@ def _cells(table: pa.Table, name: str) -> np.ndarray:
     elif pa.types.is_null(array.type):
         found = np.zeros(n, dtype=np.uint64)
     else:
-        found = _numbers(array.cast(schema().field(name).type))
+        found = whole_numbers(array.cast(schema().field(name).type))
     if array.null_count:
         found[array.is_null().to_numpy(zero_copy_only=False)] = _BLANK
     return found
 
 
-def _numbers(array: pa.Array) -> np.ndarray:
+def whole_numbers(array: pa.Array) -> np.ndarray:
     """Numbers, days and money as whole 64-bit numbers, a fresh array."""
     import numpy as np
     import pyarrow as pa

@@ -9,6 +9,7 @@ from contextlib import ExitStack
 from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -19,9 +20,11 @@ from pricing.ingest.read import closing_notes, waiting
 from pricing.ingest.reading import Rejected, Row, Skipped
 from pricing.ledger import batches, lock, stream
 from pricing.ledger.blocks import check, keys_of, stored_columns
-from pricing.ledger.changes import NewRow, table_of
+from pricing.ledger.changes import table_of
 from pricing.ledger.known import Known
-from pricing.pipeline.record_waiting import FileFacts, Outcome, Waiting, among, settle_known, settle_repeats
+from pricing.ledger.unnumbered import Unnumbered
+from pricing.pipeline.record_unnumbered import Loose
+from pricing.pipeline.record_waiting import IN_MEMORY, FileFacts, Outcome, Waiting, among, settle_known, settle_repeats
 from pricing.records.files import writing
 from pricing.records.home import Home
 from pricing.records.problems import Problem
@@ -42,12 +45,12 @@ class _Tally:
     """What became of the rows so far. plain: written without comparison; unchanged: known from the record by their hashes."""
 
     waiting: Waiting
+    loose: Loose | None = None
     keys: stream.Seen = field(default_factory=stream.Seen)
     plain: int = 0
     unchanged: int = 0
     newest_known: int = 0
     total: Decimal = Decimal(0)
-    cells: dict[int, Row] = field(default_factory=dict)
     rejected: list[Rejected] = field(default_factory=list)
     skipped: list[Skipped] = field(default_factory=list)
     notes: list[Problem] = field(default_factory=list)
@@ -56,7 +59,12 @@ class _Tally:
 
     @property
     def seen(self) -> int:
-        return self.plain + self.unchanged + self.waiting.rows + len(self.rejected) + len(self.skipped)
+        return self.units + len(self.rejected) + len(self.skipped)
+
+    @property
+    def units(self) -> int:
+        """Rows that speak of a unit."""
+        return self.plain + self.unchanged + self.waiting.rows + (self.loose.rows if self.loose else 0)
 
 
 @dataclass(frozen=True)
@@ -69,6 +77,11 @@ class _Met:
     known: Known
     columns: set[str]
 
+    @cached_property
+    def unnumbered(self) -> Unnumbered:
+        """Its units without a number: looked at only where the file has such rows."""
+        return Unnumbered(self.home, self.entries)
+
 
 def add_long(home: Home, file: LongFile, today: date, answers: Answers | None, dry_run: bool, tell: Callable[[int], None]) -> Added:
     """Add a long file. tell: called with the rows seen so far, for a progress line. A dry run reads everything and writes nothing."""
@@ -77,7 +90,7 @@ def add_long(home: Home, file: LongFile, today: date, answers: Answers | None, d
     if dry_run:
         met = _met(home, file)
         tally, outcome, _ = _read_until_settled(file, met, answers, tell, None)
-        return _added(file, tally, outcome, _gone(met, file, tally, outcome), dry_run=True)
+        return _added(file, tally, outcome, _gone(met, file, tally), dry_run=True)
     with lock.writing(home):
         ledger = batches.load(home)
         batches.begin(home, ledger)
@@ -85,7 +98,7 @@ def add_long(home: Home, file: LongFile, today: date, answers: Answers | None, d
         path = home.batches / f"{ledger.next_number:06d}.parquet"
         met = _met(home, file)
         tally, outcome, written = _read_until_settled(file, met, answers, tell, path)
-        added = _added(file, tally, outcome, _gone(met, file, tally, outcome), dry_run=False)
+        added = _added(file, tally, outcome, _gone(met, file, tally), dry_run=False)
         entry = None
         if written:
             entry = replace(record.entry_for(home, ledger, added, file.path, today), file=path.name, sha256=written[0], rows=written[1])
@@ -98,7 +111,8 @@ def _met(home: Home, file: LongFile) -> _Met:
     ledger = batches.load(home)
     entries = ledger.counting()
     check(home, entries)
-    known = Known(home, entries, {heading.column for heading in file.prepared.rules.headings})
+    columns = {heading.column for heading in file.prepared.rules.headings}
+    known = Known(home, entries if "unit" in columns else (), columns)
     return _Met(home, ledger, entries, known, stored_columns(home, entries))
 
 
@@ -119,11 +133,14 @@ def _read_until_settled(
             out = stack.enter_context(writing(path)) if path is not None else None
             writer = stream.BatchWriter(out, columns)
             tally = _Tally(Waiting(stack), skipped=list(file.prepared.skipped))
-            _stream(file, met.known, writer, tally, held, tell)
+            _stream(file, met, stack, writer, tally, held, tell)
             whole, outcome = file.settled(), Outcome()
             if whole:
                 facts = _facts(file, answers)
-                outcome = settle_known(met.home, met.entries, tally.waiting, writer, facts, tally.newest_known)
+                outcome.changes.newest_known = tally.newest_known
+                if tally.loose is not None:
+                    tally.loose.settle(met.home, met.entries, tally.waiting, writer, facts.name, tally.keys, outcome)
+                settle_known(met.home, met.entries, tally.waiting, writer, facts, outcome)
             writer.close()
             if whole and tally.waiting.repeats.rows:
                 more = settle_repeats(tally.waiting, out, facts, outcome)
@@ -145,15 +162,20 @@ def _facts(file: LongFile, answers: Answers | None) -> FileFacts:
     return FileFacts(str(file.path), columns, unknown, bool(answers and answers.take_older))
 
 
-def _stream(file: LongFile, known: Known, writer: stream.BatchWriter, tally: _Tally, held: np.ndarray, tell: Callable[[int], None]) -> None:
+def _stream(file: LongFile, met: _Met, stack: ExitStack, writer: stream.BatchWriter, tally: _Tally, held: np.ndarray, tell: Callable[[int], None]) -> None:
     """Write every row whose number is new; set the others aside, and the rows whose number's hash is among `held`."""
     for block in file.blocks():
-        _one_block(block, known, writer, tally, held)
+        plain, others, loose = _parted(block, tally)
+        if any(table.num_rows for table in loose):
+            tally.loose = tally.loose or Loose(met.unnumbered, stack, IN_MEMORY)
+            tally.loose.put(loose, writer)
+            tally.newest_known = max(tally.newest_known, tally.loose.newest_known)
+        _numbered_rows(plain, others, met.known, writer, tally, held)
         tell(tally.seen)
 
 
-def _one_block(block: Block, known: Known, writer: stream.BatchWriter, tally: _Tally, held: np.ndarray) -> None:
-    import numpy as np
+def _parted(block: Block, tally: _Tally) -> tuple[pa.Table, pa.Table, list[pa.Table]]:
+    """The plain rows of a block that have a number, the others that have one, and both kinds of those that have none. What they say is counted."""
     import pyarrow as pa
 
     from pricing.pipeline.record import read_as
@@ -163,19 +185,34 @@ def _one_block(block: Block, known: Known, writer: stream.BatchWriter, tally: _T
     for row in block.others:
         tally.notes += row.notes if len(tally.notes) < MOST_NOTES else ()
         tally.filled.update(list(row.values))
-    numbered = [row for row in block.others if row.values.get("unit")]
-    tally.waiting.without_number += [_new_row(row, tally) for row in block.others if not row.values.get("unit")]
-    others = table_of([_stored(row) for row in numbered])
+    others = table_of([_stored(row) for row in block.others])
     plain = others.slice(0, 0) if block.table is None else block.table
     for name in plain.column_names:
         tally.filled[name] += plain.num_rows - plain.column(name).null_count
     tally.total += block.total + sum((row.values["price"] for row in block.others if "price" in row.values), Decimal(0))
     tally.read_as += read_as(block.others) + _read_as(plain)
     if "unit" not in plain.column_names:
-        tally.waiting.put_without_number(plain)
-        plain = others.slice(0, 0)
-    elif "key" not in plain.column_names:
+        plain = plain.append_column("unit", pa.nulls(plain.num_rows, pa.string()))
+    (plain, plain_loose), (others, others_loose) = (_by_number(table) for table in (plain, others))
+    if "key" not in plain.column_names:
         plain = plain.append_column("key", plain.column("unit"))
+    return plain, others, [plain_loose, others_loose]
+
+
+def _by_number(table: pa.Table) -> tuple[pa.Table, pa.Table]:
+    """(rows with a number, rows without)"""
+    import pyarrow.compute as pc
+
+    numbers = table.column("unit")
+    if numbers.null_count in (0, table.num_rows):
+        return (table, table.slice(0, 0)) if numbers.null_count == 0 else (table.slice(0, 0), table)
+    return table.filter(pc.is_valid(numbers)), table.filter(pc.is_null(numbers))
+
+
+def _numbered_rows(plain: pa.Table, others: pa.Table, known: Known, writer: stream.BatchWriter, tally: _Tally, held: np.ndarray) -> None:
+    import numpy as np
+    import pyarrow as pa
+
     keys = pa.chunked_array([plain.column("key").combine_chunks(), others.column("key").combine_chunks()], pa.string()).combine_chunks()
     lines = np.concatenate((plain.column("line").to_numpy(), others.column("line").to_numpy()))
     codes = stream.hashes(keys)
@@ -218,21 +255,16 @@ def _read_as(table: pa.Table) -> Counter[tuple[str, str]]:
     return found
 
 
-def _new_row(row: Row, tally: _Tally) -> NewRow:
-    tally.cells[row.line] = row
-    return NewRow(row.line, row.values, row.said, row.extra)
-
-
 def _stored(row: Row) -> dict[str, Any]:
     return dict(row.values) | {
         "extra": json.dumps(row.extra, ensure_ascii=False) if row.extra else None,
         "said": json.dumps(row.said, ensure_ascii=False) if row.said else None,
         "line": row.line,
-        "key": str(row.values["unit"]),
+        "key": row.values.get("unit"),
     }
 
 
-def _gone(met: _Met, file: LongFile, tally: _Tally, outcome: Outcome) -> list[str]:
+def _gone(met: _Met, file: LongFile, tally: _Tally) -> list[str]:
     """`record._gone` by the hashes of keys: units that an earlier file of the same shape had and this one no longer has, where this one has most of them."""
     import numpy as np
     import pyarrow as pa
@@ -240,9 +272,15 @@ def _gone(met: _Met, file: LongFile, tally: _Tally, outcome: Outcome) -> list[st
     from pricing.pipeline.record import of_shape
 
     same, at_least = of_shape(met.ledger, file.prepared.facts().shape)
-    now = tally.keys
-    now.add(np.unique(stream.hashes(pa.array(sorted(outcome.changes.keys), pa.string()))))
-    if not same or now.n < 0.5 * at_least:
+    if not same:
+        return []
+    now, n_new = tally.keys, 0
+    if tally.loose is not None:
+        n_new = tally.loose.n_new
+        for keys in tally.loose.spoken_of(met.home, met.entries):
+            codes = np.unique(stream.hashes(keys))
+            now.add(codes[~now.contains(codes)])
+    if now.n + n_new < 0.5 * at_least:
         return []
     before = np.unique(np.concatenate([stream.hashes(keys) for keys in keys_of(met.home, same)]))
     left = before[~now.contains(before)]
@@ -255,12 +293,12 @@ def _added(file: LongFile, tally: _Tally, outcome: Outcome, gone: list[str], dry
     from pricing.pipeline.record import Added
 
     prepared, changes = file.prepared, outcome.changes
-    turned_away = [Rejected(line, 0, tally.cells[line].cells if line in tally.cells else (), (problem,)) for line, problem in changes.rejected]
+    turned_away = [Rejected(line, 0, (), (problem,)) for line, problem in changes.rejected]
     rejected = tuple(sorted((*tally.rejected, *turned_away), key=lambda row: row.line))
     counts = {
-        "accepted": tally.plain + changes.accepted,
+        "accepted": tally.plain + (tally.loose.new if tally.loose else 0) + changes.accepted,
         "changed": changes.changed,
-        "unchanged": tally.unchanged + changes.unchanged,
+        "unchanged": tally.unchanged + (tally.loose.unchanged if tally.loose else 0) + changes.unchanged,
         "duplicates": changes.duplicates,
         "rejected": len(rejected),
         "skipped": len(tally.skipped),
@@ -271,5 +309,5 @@ def _added(file: LongFile, tally: _Tally, outcome: Outcome, gone: list[str], dry
     reading = Reading(str(file.path), (), tuple(tally.rejected), tuple(tally.skipped), notes, tuple(waiting(prepared.asked, rejected, prepared.rules.today)), prepared.facts())
     return Added(
         str(file.path), tally.seen, counts, tally.total - outcome.off, reading, rejected, notes, tuple(changes.older), tuple(gone), dry_run=dry_run,
-        filled=dict(tally.filled), n_units=tally.plain + tally.unchanged + tally.waiting.rows, row_notes=tuple(tally.notes), read_as=dict(tally.read_as),
+        filled=dict(tally.filled), n_units=tally.units, row_notes=tuple(tally.notes), read_as=dict(tally.read_as),
     )  # fmt: skip

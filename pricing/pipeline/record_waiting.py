@@ -1,7 +1,7 @@
 """The rows of a long file that cannot go in unseen: set aside while it is read, and decided part by part once all of it is known.
 
-Rows with a number lie in piles parted by key, so that each unit's rows and its past in the record come together and a part fits in memory.
-Rows without numbers are matched by content over the whole file, and stay in memory.
+They lie in piles parted by key, so that each unit's rows and its past in the record come together and a part fits in memory. Rows without a
+number join them once it is known which units they are.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from pricing.ledger import blocks, pile, stream
 from pricing.ledger.batches import Entry
 from pricing.ledger.blocks import in_schema
-from pricing.ledger.changes import IN_THIS_FILE, MADE_UP, Changes, Earlier, NewRow, as_new_row, classify, settle, table_of
+from pricing.ledger.changes import IN_THIS_FILE, Changes, Earlier, NewRow, as_new_row, classify, settle, table_of
 from pricing.ledger.known import plain_text
 from pricing.ledger.pile import Pile
 from pricing.ledger.plain_changes import decide
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 CHUNK = 20_000  # rows compared one by one together
 _TOGETHER = 50_000  # rows written together
-_IN_MEMORY = 8 << 20
+IN_MEMORY = 8 << 20
 
 
 @dataclass(frozen=True)
@@ -48,12 +48,11 @@ class Waiting:
 
     def __init__(self, stack: ExitStack) -> None:
         self._stack = stack
-        self.known, self.repeats, self.plain_without_number = self.new_pile(), self.new_pile(), self.new_pile()
-        self.without_number: list[NewRow] = []
+        self.known, self.repeats = self.new_pile(), self.new_pile()
         self._codes: dict[str, list[np.ndarray]] = {"known": [], "repeats": []}
 
     def new_pile(self) -> Pile:
-        return Pile(self._stack.enter_context(scratch(_IN_MEMORY)))
+        return Pile(self._stack.enter_context(scratch(IN_MEMORY)))
 
     def put(self, where: str, table: pa.Table, codes: np.ndarray, again: np.ndarray) -> None:
         """where: "known" or "repeats". again: whether the row's number stood further up in the file."""
@@ -63,19 +62,6 @@ class Waiting:
         pile_of.put(in_schema(table).append_column("again", pa.array(again)), codes)
         self._codes[where].append(codes)
 
-    def put_without_number(self, table: pa.Table) -> None:
-        import numpy as np
-
-        self.plain_without_number.put(in_schema(table), table.column("line").to_numpy().astype(np.uint64))
-
-    def loose(self) -> list[NewRow]:
-        """All rows without a number, in no order."""
-        found = list(self.without_number)
-        for number in range(pile.PARTS):
-            rows = self.plain_without_number.part(number)
-            found += [as_new_row(stored) for stored in rows.to_pylist()] if rows is not None else []
-        return found
-
     def codes(self, where: str) -> np.ndarray:
         """The key hashes of the rows set aside, in order, each once."""
         import numpy as np
@@ -84,12 +70,12 @@ class Waiting:
 
     @property
     def rows(self) -> int:
-        return self.known.rows + self.repeats.rows + self.plain_without_number.rows + len(self.without_number)
+        return self.known.rows + self.repeats.rows
 
 
 @dataclass
 class Outcome:
-    """What the rows set aside came to: counts and notes in `changes` (its rows are written already; keys: of rows without a number).
+    """What the rows set aside came to: counts and notes in `changes` (its rows are written already).
 
     off: the prices of those of them that do not count.
     """
@@ -131,24 +117,18 @@ class _Together:
         self._tables, self._rows = [table_of([])], 0
 
 
-def settle_known(home: Home, entries: Sequence[Entry], waiting: Waiting, writer: BatchWriter, file: FileFacts, newest_known: int) -> Outcome:
-    """Decide the rows of known numbers and those without numbers against the record, and write what is new or changed."""
-    outcome, out, late = Outcome(Changes(newest_known=newest_known)), _Together(writer), waiting.new_pile()
+def settle_known(home: Home, entries: Sequence[Entry], waiting: Waiting, writer: BatchWriter, file: FileFacts, outcome: Outcome) -> None:
+    """Decide the rows of known numbers against the record, and write what is new or changed."""
+    out, late = _Together(writer), waiting.new_pile()
     past = _past_of(home, entries, waiting)
-    loose = waiting.loose()
     for number in range(pile.PARTS):
         rows = waiting.known.part(number)
         if rows is None:
             continue
-        if loose:  # a row without a number may turn out to be a unit that another row names by the number that we made up
-            rows = _without_made_up(rows, loose)
         _settle_part(rows, past.part(number), outcome, out, late, file)
-    if loose:
-        outcome.changes.keys = _one_by_one(sorted(loose, key=lambda row: row.line), _made_up_past(home, entries), frozenset(), outcome, out, late, file)
     for number in range(pile.PARTS):
         _settle_late(late.part(number), outcome, out)
     out.flush()
-    return outcome
 
 
 def settle_repeats(waiting: Waiting, so_far: Writing | None, file: FileFacts, outcome: Outcome) -> np.ndarray:
@@ -223,8 +203,8 @@ def _by_unit(rows: pa.Table) -> Iterator[pa.Table]:
 
 def _one_by_one(
     rows: Sequence[NewRow], past: pa.Table, again: frozenset[int], outcome: Outcome, out: _Together | _Unwritten, late: Pile | None, file: FileFacts
-) -> set[str]:
-    """Decide rows by `classify`; returns the keys they got."""
+) -> None:
+    """Decide rows by `classify`."""
     changes = classify(rows, past, file.columns, file.unknown, file.name, file.take_older, outcome.changes.newest_known, again)
     _put_late([one for one in changes.earlier if changes.newest_known < one.corrected_in], late)
     for one in changes.earlier:
@@ -232,7 +212,6 @@ def _one_by_one(
             settle(changes, one, changes.newest_known)
     out.put(table_of(changes.rows))
     outcome.book(changes, rows)
-    return changes.keys
 
 
 def _put_late(earlier: Sequence[Earlier], late: Pile | None) -> None:
@@ -259,15 +238,6 @@ def _settle_late(rows: pa.Table | None, outcome: Outcome, out: _Together) -> Non
     outcome.changes.changed += taken.num_rows
     outcome.changes.unchanged += left.num_rows
     outcome.changes.older += zip(left.column("line").to_pylist(), left.column("key").to_pylist(), strict=True)
-
-
-def _without_made_up(rows: pa.Table, loose: list[NewRow]) -> pa.Table:
-    """Rows with a number that a person gave; the others join the rows without a number."""
-    import pyarrow.compute as pc
-
-    made_up = pc.starts_with(rows.column("key"), MADE_UP)
-    loose += [as_new_row(stored) for stored in rows.filter(made_up).to_pylist()]
-    return rows.filter(pc.invert(made_up))
 
 
 def _past_of(home: Home, entries: Sequence[Entry], waiting: Waiting) -> Pile:
@@ -297,18 +267,6 @@ def among(codes: np.ndarray, ordered: np.ndarray) -> np.ndarray:
         return np.zeros(len(codes), dtype=bool)
     found: np.ndarray = ordered[np.minimum(np.searchsorted(ordered, codes), len(ordered) - 1)] == codes
     return found
-
-
-def _made_up_past(home: Home, entries: Sequence[Entry]) -> pa.Table:
-    """Every row that the record has of units without numbers of their own."""
-    import pyarrow as pa
-    import pyarrow.compute as pc
-
-    where = blocks.places(home, entries, lambda keys: pc.starts_with(keys, MADE_UP).to_numpy(zero_copy_only=False))
-    tables = [table_of([]).append_column("batch", pa.array([], pa.int32()))]
-    for block in blocks.at(home, entries, where):
-        tables.append(in_schema(block.table).append_column("batch", pa.repeat(pa.scalar(block.entry.number, pa.int32()), block.table.num_rows)))
-    return pa.concat_tables(tables)
 
 
 def _first_rows(out: Writing, wanted: np.ndarray, found: Pile) -> Pile:
