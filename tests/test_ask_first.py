@@ -90,3 +90,13 @@ def test_several_years_made_and_a_name_that_may_be_several_kinds_are_asked() -> 
     at = float(np.mean([decide(kinds.with_unit(type=name), numbers_of(0), Settings(), DAY).pay_up_to for name in ("top-load washer", "front-load washer")]))
     asked = next(one for one in ask_first(kinds, at, numbers_of(0), Settings(), DAY) if one.question == "which kind of washer?")
     assert {label for label, _, _ in asked.answers} == {"top-load washer", "front-load washer"}
+
+
+@pytest.mark.parametrize(("kind", "never"), [("gas range", "(electric)"), ("electric range", "(gas)"), ("front-load washer", "(top-load)"), ("gas dryer", "(electric)")])
+def test_no_fault_is_asked_for_that_the_type_cannot_have(kind: str, never: str) -> None:
+    """Learned faults of its like among them: what an electric dryer had is nothing to ask of a gas dryer where the fault's name says so."""
+    found = unknowns_of(Question({"type": kind}), numbers_of(150), Settings(), DAY, [])
+    asked = next(one for one in found if "what does it do" in one.question)
+
+    assert len(asked.answers) > 3
+    assert not any(never in label for label, _, _ in asked.answers)

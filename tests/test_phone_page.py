@@ -109,6 +109,27 @@ def test_what_cannot_be_is_said_and_what_was_typed_is_kept(browser: Browser, wri
     opened.close()
 
 
+def test_what_to_ask_them_comes_a_moment_after_the_decision(browser: Browser, written: Path) -> None:
+    """The decision does not wait for it; of two presses in a row only the last one's questions are shown."""
+    opened = Opened(browser, written)
+    opened.ask(type="gas range", fault="")
+    opened.page.wait_for_function("document.getElementById('ask-them').innerText.includes('up to')")
+    assert "what does it do, or not do?" in (asked := opened.page.inner_text("#ask-them")) and "(electric)" not in asked
+    drawn = opened.page.evaluate("""() => new Promise((done) => {
+        const press = () => document.querySelector("form .big").click(), type = document.getElementById("type");
+        press();
+        type.value = "front-load washer";
+        press();
+        const first = document.getElementById("ask-them").innerText;
+        setTimeout(() => done([first, document.getElementById("ask-them").innerText]), 1500);
+    })""")
+    assert "…" in drawn[0] and "up to" not in drawn[0]
+    last = "() => ask_first(latest.question, latest.found.paid_assumed, latest.day).slice(0, 3).map((one) => one.question)"
+    expected = opened.page.evaluate(last)
+    assert expected and all(question in drawn[1] for question in expected)
+    opened.close()
+
+
 def test_calls_are_handed_over_and_read_by_add_once(browser: Browser, written: Path, tmp_path: Path) -> None:
     """One got, one passed on by phone, one driven to for nothing, one still open: the first three reach the record as what they are."""
     opened = Opened(browser, written)

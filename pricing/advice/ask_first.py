@@ -184,7 +184,7 @@ def _faults(type_name: str, family: str, model: RepairModel, settings: Settings)
     for (fault, other), (n, _) in model.fixed_of.items():
         if fault and assumed.fault_families(other, family_of(other, settings)) == kinds:
             counts[fault] = counts.get(fault, 0.0) + n
-    return _top(counts)
+    return _top({fault: n for fault, n in counts.items() if assumed.qualifier_fits(fault, type_name)})
 
 
 def _features(heard: Mapping[str, float]) -> list[tuple[str, float]]:

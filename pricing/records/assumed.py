@@ -234,7 +234,7 @@ def _row_named(wanted: str, type_name: str, rows: list[AssumedFault]) -> Assumed
     """The row of this name; else one that has it as one of its names; rows whose "(electric)" or "(top-load)" fits the type come first."""
     bare = wanted.split(" (")[0]
     for fits in (True, False):  # "won't spin" of a front-loader: the row of the top-loader says more than none
-        able = [row for row in rows if _qualifier_fits(row.fault, type_name) or not fits]
+        able = [row for row in rows if qualifier_fits(row.fault, type_name) or not fits]
         exact = next((row for row in able if row.fault == wanted), None)
         if exact is not None:
             return exact
@@ -258,7 +258,7 @@ _ELSEWHERE_CALLED = {
 }
 
 
-def _qualifier_fits(fault: str, type_name: str) -> bool:
+def qualifier_fits(fault: str, type_name: str) -> bool:
     """Whether "(electric)", "(gas)", "(top-load)" or "(front-load)" agrees with the type, where the type says it."""
     said = next((word for word in _QUALIFIER_SIGNS if fault.endswith(f"({word})")), None)
     if said is None or any(sign in type_name for sign in _QUALIFIER_SIGNS[said]):

@@ -84,7 +84,7 @@ function offer_view(found, question, keep_call) {
     ...found.warnings.map((text) => small(text)),
     found.price.low < found.price.high ? drawn_range(found.price.low, found.price.median, found.price.high, "Sells for, once fixed") : null,
     offer_facts(found),
-    ...ask_them(found),
+    el("div", { id: "ask-them" }, el("h2", {}, "Ask them first"), el("p", {}, "…")),
     by_year_table(found),
     fold("Why, and what it may be", rows_of("Adds up to the most to pay", null, found.because.map((one) => row(one.term, money(one.amount)))),
       rows_of("What it may be", ["Repair", "Chance", "You fix it", "Parts"],
@@ -114,9 +114,10 @@ function hours_words(costs) {
 
 const may_pay = (most) => (most > 0 ? `up to ${limit_text(most)}` : "pass");
 
-function ask_them(found) {
-  if (!found.ask_first.length) return [];
-  return [el("h2", {}, "Ask them first"), ...found.ask_first.slice(0, 3).map((one) => {
+/** ranked: of `ask_first`. */
+function ask_them(ranked) {
+  if (!ranked.length) return [];
+  return [el("h2", {}, "Ask them first"), ...ranked.slice(0, 3).map((one) => {
     const ranked = [...one.answers].sort((a, b) => b.pay_up_to - a.pay_up_to), ends = [...new Set([ranked[0], ranked[ranked.length - 1]])];
     return el("p", {}, el("strong", {}, one.question), ` ${ends.map((other) => `${other.answer}: ${may_pay(other.pay_up_to)}`).join("; ")}`);
   })];

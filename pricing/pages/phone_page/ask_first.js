@@ -77,7 +77,7 @@ function faults_of(type_name, family) {
   const kinds = fault_families(type_name, family), same = (other) => pair_key(...fault_families(other, family_of(other))) === pair_key(...kinds);
   const counts = new Map(C.faults.filter((row) => kinds.includes(row.family) && row.family !== "any").map((row) => [row.fault, 1]));
   for (const [fault, other, n] of N.repair.fixed_of) if (fault && same(other)) counts.set(fault, (counts.get(fault) || 0) + n);
-  return top_of(counts);
+  return top_of(new Map([...counts].filter(([fault]) => qualifier_fits(fault, type_name))));
 }
 
 function features_of(told) {

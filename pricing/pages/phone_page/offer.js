@@ -126,6 +126,12 @@ function advise(limit, their_price, capped) {
 }
 
 function offer(question, as_of) {
+  const found = offer_at_once(question, as_of);
+  return { ...found, ask_first: ask_first(question, found.paid_assumed, as_of) };
+}
+
+/** The answer without what to ask them first, which takes most of the time. */
+function offer_at_once(question, as_of) {
   kept = new Map();
   const ages = ages_of(question, as_of), type_name = type_of(question), known = question.known, day = ordinal(as_of);
   const cases = ages.map((age) => { const at = stakes(question, age, as_of),
@@ -145,7 +151,6 @@ function offer(question, as_of) {
       chance_of_target: mean((one) => one.odds.target),
     fix_chance: mean((one) => total(one.at, (r) => r.fix)), go_on: cases.length === 1 ? head.worth.tries : mean((one) => (one.worth.tries ? 1 : 0)) >= 0.5,
     repairs: candidates(cases), if_not_fixed: mean((one) => one.at.if_not), price: sold(question, cases), costs: spent(question, cases),
-      ask_first: ask_first(question, paid, as_of),
     standing: standings(question, cases, fixed_of), fixed_of: { fixed: fixed_of[0], ended: fixed_of[1], other_types: fixed_of[2] },
     days: { median: mean((one) => one.days.median), low: mean((one) => one.days.low), high: mean((one) => one.days.high) },
     by_year: by_year(question, cases), because: because(cases), cautions: [...(first ? [first] : []), ...for_offer(question.unit)].map((one) => one.full), capped: first,

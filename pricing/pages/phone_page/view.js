@@ -9,10 +9,16 @@ function answer() {
   keep(LAST, typed);
   for (const input of document.querySelectorAll("form [aria-invalid]")) input.removeAttribute("aria-invalid");
   if (wrong.length) return refuse(wrong, place);
-  latest = { question, day: today(), found: view === "offer" ? offer(question, today()) : ask(question, today()) };
+  const mine = latest = { question, day: today(), found: view === "offer" ? offer_at_once(question, today()) : ask(question, today()) };
   place.replaceChildren(...(view === "offer" ? offer_view(latest.found, question, keep_call) : ask_view(latest.found, question, today())));
   place.querySelector(".plate").focus({ preventScroll: true });
   place.scrollIntoView({ block: "start" });
+  if (view === "offer") requestAnimationFrame(() => setTimeout(() => ask_them_too(mine), 0)); // the decision is on the screen first
+}
+
+function ask_them_too(mine) {
+  const place = document.getElementById("ask-them");
+  if (latest === mine && place) place.replaceChildren(...ask_them(ask_first(mine.question, mine.found.paid_assumed, mine.day)));
 }
 
 function refuse(wrong, place) {
