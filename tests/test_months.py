@@ -386,16 +386,18 @@ def test_a_scheduler_that_is_not_there_is_one_sentence(data_set: Path, tmp_path:
 
 def test_workers_that_are_missing_or_of_another_version_are_refused() -> None:
     class Fake:
-        def __init__(self, found: dict[str, dict[str, str]]) -> None:
+        def __init__(self, found: dict[str, Any]) -> None:
             self.found = found
 
-        def run(self, function: Any) -> dict[str, dict[str, str]]:
+        def run(self, function: Any, on_error: str) -> dict[str, Any]:
             return self.found
 
     mine = cluster.versions()
     cluster._check_versions(Fake({"tcp://a": mine, "tcp://b": dict(mine)}), "tcp://s")
     with pytest.raises(Refused, match=r"tcp://b has another version: numpy 1.0 \(here"):
         cluster._check_versions(Fake({"tcp://a": mine, "tcp://b": mine | {"numpy": "1.0"}}), "tcp://s")
+    with pytest.raises(Refused, match="tcp://b cannot run pricing: No module named 'pricing'"):
+        cluster._check_versions(Fake({"tcp://a": mine, "tcp://b": ModuleNotFoundError("No module named 'pricing'")}), "tcp://s")
     with pytest.raises(Refused, match="has no worker"):
         cluster._check_versions(Fake({}), "tcp://s")
 

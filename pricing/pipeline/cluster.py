@@ -6,6 +6,7 @@ machines alike agree to the last bit; other processors may round the last bit of
 
 from __future__ import annotations
 
+import logging
 import platform
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -32,6 +33,7 @@ def workers(address: str) -> Iterator[Any]:
         from distributed import Client, LocalCluster
     except ImportError as error:
         raise Refused(Problem("a cluster needs the extra that is not installed", INSTALL)) from error
+    logging.getLogger("distributed").setLevel(logging.CRITICAL)  # what goes wrong is said in one sentence of ours
     dask.config.set({"distributed.comm.timeouts.connect": f"{WAIT}s", "distributed.admin.large-graph-warning-threshold": "1GB"})
     if address == "local":
         with LocalCluster(threads_per_worker=1, processes=True, dashboard_address=None) as cluster, Client(cluster) as client:
@@ -50,11 +52,13 @@ def workers(address: str) -> Iterator[Any]:
 
 def _check_versions(client: Any, address: str) -> None:
     """Every worker has our versions, and there is one. Raises Refused naming the worker."""
-    found = client.run(versions)
+    found = client.run(versions, on_error="return")
     if not found:
         raise Refused(Problem(f"the scheduler at {address} has no worker", "start some (dask worker ADDRESS) and try again"))
     mine = versions()
     for worker, theirs in sorted(found.items()):
+        if not isinstance(theirs, dict):  # the error that it met, most often that pricing is not installed there
+            raise Refused(Problem(f"the worker {worker} cannot run pricing: {theirs}", f"install it there as it is here ({INSTALL})"))
         other = [f"{name} {theirs.get(name, 'missing')} (here {version})" for name, version in mine.items() if theirs.get(name) != version]
         if other:
             raise Refused(Problem(f"the worker {worker} has another version: {', '.join(other)}", "install the same versions on every worker as on this machine"))
