@@ -255,3 +255,18 @@ def test_what_a_row_fills_under_another_column_is_kept(foreseen: bool, tmp_path:
 
     assert kept(long) == kept(short)
     assert {name for rows_of_unit in kept(long)[0].values() for name in rows_of_unit[-1]} >= {"salvage", "made"}
+
+
+def test_a_repeat_after_a_row_of_another_unit_with_its_number(tmp_path: Path) -> None:
+    """A row that says nothing new, one that takes the number for another unit and is turned away, and the first one again."""
+    oven, hob = "1,oven,2025-01-20,100,sold", "1,hob,2025-02-20,110,sold"
+    short, long = Home(tmp_path / "short"), Home(tmp_path / "long")
+    for number, lines in enumerate(([oven], [oven, hob, oven], [hob, oven, oven])):
+        path = tmp_path / f"f{number}.csv"
+        path.write_text("\n".join(["Unit,Type,Sold,Price,Outcome", *lines]) + "\n")
+        by_rows = record.add(short, path, Settings(), TODAY)
+        with reading_in_blocks():
+            by_blocks = record.add(long, path, Settings(), TODAY)
+
+        assert told(by_blocks) == told(by_rows)
+    assert (by_rows.counts["unchanged"], by_rows.counts["duplicates"], by_rows.counts["rejected"]) == (1, 1, 1)

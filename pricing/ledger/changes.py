@@ -94,6 +94,7 @@ def content(values: Mapping[str, Any], said: Mapping[str, str], extra: Mapping[s
 
 
 def plain_value(value: Any) -> Any:
+    """A cell as it is compared: money to the cent, numbers to six places."""
     if isinstance(value, Decimal):
         return f"{value:.2f}"
     if isinstance(value, float):
@@ -161,6 +162,7 @@ def classify(
     waiting: list[tuple[Earlier, int]] = []
     anonymous = iter(matched)
     repeats: Counter[str] = Counter()
+    elsewhere: set[str] = set()  # keys of which the file's first row is not among these
     for row in rows:
         number = str(row.values.get("unit") or "")
         key = number or next(anonymous) or ""
@@ -176,7 +178,8 @@ def classify(
             if repeats[text] > 1:
                 changes.notes.append(counted_twice(file, row.line))
             key = _made_up(text, repeats[text], known, seen)
-        first_here = key not in changes.keys
+        if row.line in repeated and key not in changes.keys:
+            elsewhere.add(key)
         changes.keys.add(key)
         stored = known.current.get(key)
         merged = _merge(row, stored, has, has_unknown)
@@ -190,7 +193,7 @@ def classify(
             verdict = "duplicate"
         elif text == before:
             verdict = "unchanged"
-            if row.line in repeated and first_here:  # what it repeats is not among these rows
+            if key in elsewhere and not here:  # what it repeats is not among these rows
                 changes.again += 1
                 changes.duplicate_lines.append(row.line)
             else:
@@ -283,11 +286,13 @@ def _number_taken(key: str, where: str, type_name: str, file: str, line: int) ->
 
 
 def counted_once(file: str, line: int) -> Problem:
+    """The note on a row without a number that says all that one further up says, and says enough to be the same unit."""
     what = "the same row again, letter by letter, and neither has a number: counted once"
     return Problem(what, "give them numbers if they are two units", file=file, line=line)
 
 
 def counted_twice(file: str, line: int) -> Problem:
+    """The note on such a row where it says too little for that."""
     return Problem("the same row again, and neither has a number: counted as two units", "take one out if it is one unit", file=file, line=line)
 
 

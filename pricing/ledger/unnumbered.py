@@ -339,6 +339,7 @@ class _Grown:
 
 
 def is_made_up(keys: pa.Array) -> np.ndarray:
+    """Which numbers we made up, shape (n,) bool."""
     import pyarrow.compute as pc
 
     found: np.ndarray = pc.starts_with(keys, MADE_UP).to_numpy(zero_copy_only=False)
