@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pricing.ingest import Answers, blocks, read, read_file
+from pricing.ingest import Answers, block_columns, blocks, read, read_file
 from pricing.ingest.long import open_long
 from pricing.ledger.changes import as_new_row, content, table_of
 from pricing.ledger.current import read_current
@@ -179,3 +179,22 @@ def test_seen_remembers_every_number_once(blocks_of_numbers: list[list[int]]) ->
             known.add(number)
 
         assert seen.again(np.array(numbers, dtype=np.uint64)).tolist() == expected
+
+
+@pytest.mark.usefixtures("always_long")
+def test_free_text_is_not_kept_and_many_distinct_cells_only_so_far(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A note that differs in each row and prices that do, in more blocks than one: read as they are, the memo stays small."""
+    monkeypatch.setattr(block_columns, "MOST_KEPT", 50)
+    path = tmp_path / "long.csv"
+    lines = [f"L{i},Oven,{100 + i}.50,2024-05-20,Sold,seal {i} replaced" for i in range(2_000)]
+    path.write_text("Ref,Type,Price,Sold,Outcome,Note\n" + "\n".join(lines) + "\n")
+    file = open_long(path, Settings(), TODAY, Answers(), {})
+    assert file is not None
+    tables = [block.table for block in file.blocks() if block.table is not None]
+    kept = {name: len(cells) for name, cells in file.prepared.rules.memo.items() if name.startswith("plain ")}
+
+    assert len(tables) > 1
+    assert [str(text) for table in tables for text in table.column("note").to_pylist()] == [f"seal {i} replaced" for i in range(2_000)]
+    assert [price for table in tables for price in table.column("price").to_pylist()] == [Decimal(f"{100 + i}.50") for i in range(2_000)]
+    assert "plain note" not in kept
+    assert 50 <= kept["plain Price"] <= 54  # blocks are read side by side: each may put in one more

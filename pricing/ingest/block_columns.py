@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     import numpy as np
     import pyarrow as pa
 
+MOST_KEPT = 500_000  # distinct cells of a column
 _UNSOLD = ("listed", "in work", "waiting for part")
 _DATES = ("got", "listed", "sold")
 _BLANK_NUMBERS = ("n/a", "na", "nan", "null", "none", "nil", "unknown", "unk", "tbc", "tbd", "dk", "not known", "not sure")
@@ -62,7 +63,8 @@ def typed_columns(table: pa.Table, rules: Rules) -> tuple[np.ndarray, dict[str, 
             flagged |= np.isinf(numbers)[codes]
             numeric[column_name] = numbers[codes]
         else:
-            entries = _worked_out(rules, f"plain {column_name}", texts, partial(_work_out_word, rules, column_name, kind))
+            read = partial(_work_out_word, rules, column_name, kind)  # free text differs in each row: nothing to be kept for the next block
+            entries = list(map(read, texts)) if kind == "text" else _worked_out(rules, f"plain {column_name}", texts, read)
             bad = np.array([entry is _ODD for entry in entries])
             flagged |= bad[codes]
             kept = [None if entry is _ODD or entry is None else entry for entry in entries]
@@ -90,12 +92,18 @@ _BLANK, _TOLD = float("nan"), float("inf")
 
 
 def _worked_out(rules: Rules, name: str, texts: Sequence[str], read: Callable[[str], Any]) -> list[Any]:
-    """What each distinct cell of a column comes to, worked out once for the whole file."""
+    """What each distinct cell of a column comes to, worked out once for the whole file.
+
+    A column of very many distinct cells is not kept beyond MOST_KEPT of them: the next ones are worked out in each block anew. Cells with
+    anything to tell are kept, as they decide how the file is to be read.
+    """
     kept = rules.memo.setdefault(name, {})
     found = list(map(kept.get, texts, repeat(_NEW)))
     for place, value in enumerate(found):
         if value is _NEW:
-            found[place] = kept[texts[place]] = read(texts[place])
+            found[place] = value = read(texts[place])
+            if len(kept) < MOST_KEPT or value is _ODD or value == _TOLD:
+                kept[texts[place]] = value
     return found
 
 
@@ -150,12 +158,15 @@ def _work_out_word(rules: Rules, column: str, kind: str, cell_text: str) -> Any:
 
 
 def _units(column: pa.Array, flagged: np.ndarray) -> pa.Array:
-    """The numbers of units, blanks trimmed; rows without a plain number are flagged."""
+    """The numbers of units, blanks trimmed, null where the cell is empty; rows with anything else than a plain number in it are flagged."""
     import pyarrow as pa
     import pyarrow.compute as pc
 
     trimmed = pc.utf8_trim_whitespace(column)
-    plain = pc.match_substring_regex(trimmed, r"^[\pL\pN][\pL\pN._/ #-]*$")
+    empty = pc.equal(trimmed, "")
+    if pc.any(empty).as_py():
+        trimmed = pc.if_else(empty, pa.scalar(None, pa.string()), trimmed)
+    plain = pc.fill_null(pc.match_substring_regex(trimmed, r"^[\pL\pN][\pL\pN._/ #-]*$"), True)
     blank_word = pc.is_in(pc.utf8_lower(trimmed), value_set=pa.array(_BLANK_NUMBERS))
     flagged |= ~plain.to_numpy(zero_copy_only=False) | blank_word.to_numpy(zero_copy_only=False)
     return trimmed
