@@ -151,7 +151,7 @@ def places(home: Home, entries: Sequence[Entry], mine: Callable[[pa.Array], np.n
     """Places of the rows whose key is asked for, in order, shape (m,) int64. mine: which of some keys are (plain text -> bool); only keys are read."""
     import numpy as np
 
-    found = [np.flatnonzero(mine(_plain(block.table.column("key")))) + block.first for block in blocks(home, entries, ["key"], by_entry=False)]
+    found = [np.flatnonzero(mine(plain(block.table.column("key")))) + block.first for block in blocks(home, entries, ["key"], by_entry=False)]
     return np.concatenate(found) if found else np.zeros(0, dtype=np.int64)
 
 
@@ -197,7 +197,7 @@ def in_schema(table: pa.Table) -> pa.Table:
 
 def keys_of(home: Home, entries: Sequence[Entry]) -> Iterator[pa.Array]:
     """The keys of all rows, in order, block by block. Call `check` first."""
-    return (_plain(block.table.column("key")) for block in blocks(home, entries, ["key"], by_entry=False))
+    return (plain(block.table.column("key")) for block in blocks(home, entries, ["key"], by_entry=False))
 
 
 def _conformed(table: pa.Table, wanted: Sequence[str], kinds: dict[str, Any], stands_for: str) -> pa.Table:
@@ -237,7 +237,7 @@ def _replaced_in(home: Home, entries: Sequence[Entry], n_buckets: int, number: i
 
     codes, places = [], []
     for block in blocks(home, entries, ["key"], by_entry=False):
-        code = hashes(_plain(block.table.column("key")))
+        code = hashes(plain(block.table.column("key")))
         mine = np.flatnonzero((code >> np.uint64(32)) % np.uint64(n_buckets) == number) if n_buckets > 1 else np.arange(len(code))
         codes.append(code[mine])
         places.append(mine + block.first)
@@ -253,13 +253,13 @@ def _replaced_in(home: Home, entries: Sequence[Entry], n_buckets: int, number: i
     suspects = np.sort(place[order[twin]])
     if not len(suspects):
         return suspects
-    keys = pa.chunked_array([_plain(block.table.column("key")) for block in at(home, entries, suspects, ["key"])], pa.string())
+    keys = pa.chunked_array([plain(block.table.column("key")) for block in at(home, entries, suspects, ["key"])], pa.string())
     table = pa.table({"key": keys, "place": suspects})
     last = table.group_by("key").aggregate([("place", "max")]).column("place_max").to_numpy()
     return np.setdiff1d(suspects, last, assume_unique=True)
 
 
-def _plain(column: pa.ChunkedArray) -> pa.Array:
+def plain(column: pa.ChunkedArray) -> pa.Array:
     """One array of plain text."""
     import pyarrow as pa
 

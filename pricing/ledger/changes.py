@@ -150,7 +150,7 @@ def classify(
 ) -> Changes:
     """What each row does to the record; rows that say an earlier state of a unit are left in `earlier`, as only the whole file can tell.
 
-    history: every row of the counting batches that may concern them (same numbers, and all rows without numbers), oldest first, with `batch`.
+    history: every row of the counting batches that may concern them (same numbers; of units without numbers those alike), oldest first, with `batch`.
     columns, unknown: the columns that the file has; what it has no column for stays as the record knows it.
     newest_known: the latest batch whose news this file is known to know. repeated: lines whose number stood further up in the same long file, be it among these rows or not.
     """
@@ -296,9 +296,14 @@ def counted_twice(file: str, line: int) -> Problem:
     return Problem("the same row again, and neither has a number: counted as two units", "take one out if it is one unit", file=file, line=line)
 
 
+def made_up_number(text: str, tries: int) -> str:
+    """The number of a unit without one: of its content, and of how often that was tried."""
+    return MADE_UP + sha256(f"{text}#{tries}".encode())[:8]
+
+
 def _made_up(text: str, count: int, known: _Known, pending: Mapping[str, Any]) -> str:
     for tries in range(count, count + 1000):
-        key = MADE_UP + sha256(f"{text}#{tries}".encode())[:8]
+        key = made_up_number(text, tries)
         if key not in known.current and key not in pending:
             return key
     raise AssertionError("a thousand equal rows got one number")

@@ -22,7 +22,6 @@ from pricing.records.record import record
 from pricing.records.settings import Settings
 
 if TYPE_CHECKING:
-    import numpy as np
     import pyarrow as pa
 
     from pricing.ledger.batches import Entry, Ledger
@@ -161,21 +160,40 @@ def _compare(home: Home, ledger: Ledger, reading: Reading, answers: Answers | No
 
 
 def _history_of(home: Home, ledger: Ledger, rows: Sequence[NewRow]) -> pa.Table:
-    """Every recorded row with one of these numbers, and all without a number if the file has such; oldest first."""
+    """Every recorded row with one of these numbers, and of units without a number those that a row of the file may be; oldest first."""
     import pyarrow as pa
     import pyarrow.compute as pc
 
     from pricing.ledger.blocks import rows_of
-    from pricing.ledger.changes import MADE_UP
 
-    numbers = pa.array([str(row.values["unit"]) for row in rows if row.values.get("unit")], pa.string())
+    numbers = {str(row.values["unit"]) for row in rows if row.values.get("unit")}
+    if anonymous := [row for row in rows if not row.values.get("unit")]:
+        numbers |= _alike(home, ledger.counting(), anonymous)
+    wanted = pa.array(sorted(numbers), pa.string())
+    return rows_of(home, ledger.counting(), lambda keys: pc.is_in(keys, value_set=wanted).to_numpy(zero_copy_only=False))
 
-    def mine(keys: pa.Array) -> np.ndarray:
-        found = pc.is_in(keys, value_set=numbers)
-        found = pc.or_(found, pc.starts_with(keys, MADE_UP)) if len(numbers) < len(rows) else found
-        return found.to_numpy(zero_copy_only=False)
 
-    return rows_of(home, ledger.counting(), mine)
+def _alike(home: Home, entries: tuple[Entry, ...], rows: Sequence[NewRow]) -> set[str]:
+    """Made-up numbers of recorded units that may be one of these rows, since what a unit keeps is among theirs; and the numbers that these rows may get."""
+    import pyarrow as pa
+    import pyarrow.compute as pc
+
+    from pricing.ledger import blocks
+    from pricing.ledger.batches import schema
+    from pricing.ledger.changes import MADE_UP, STABLE, content, made_up_number
+
+    texts = Counter(content(row.values, row.said, row.extra) for row in rows)
+    found = {made_up_number(text, tries) for text, count in texts.items() for tries in range(1, count + 4)}
+    kinds = {name: schema().field(name).type for name in STABLE}
+    kept = {name: pa.array({row.values.get(name) for row in rows}, kind) for name, kind in kinds.items() if not pa.types.is_floating(kind)}  # numbers are compared rounded
+    blocks.check(home, entries)
+    for block in blocks.blocks(home, entries, ["key", *kept], by_entry=False):
+        keys = blocks.plain(block.table.column("key"))
+        mine = pc.starts_with(keys, MADE_UP)
+        for name, values in kept.items():
+            mine = pc.and_(mine, pc.is_in(blocks.plain(block.table.column(name)), value_set=values))
+        found.update(keys.filter(mine).to_pylist())
+    return found
 
 
 def _gone(home: Home, ledger: Ledger, reading: Reading, changes: Changes) -> list[str]:
