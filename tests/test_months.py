@@ -53,7 +53,8 @@ def invented(n: int, seed: int = 0, first: int = 0) -> list[dict[str, Any]]:
         ended = pick.random() < 0.9 and sold < DAY.toordinal()
         rows.append(
             {
-                "Unit": f"U{k}", "Type": kind, "Age": str(age), "Condition": pick.choice(("fair", "good", "like new")), "Fault": pick.choice(("no heat", "dead", "leaks")),
+                "Unit": f"U{k}", "Owner": pick.choice(("Ann", "Bo", "Cy")),
+                "Type": kind, "Age": str(age), "Condition": pick.choice(("fair", "good", "like new")), "Fault": pick.choice(("no heat", "dead", "leaks")),
                 "Repair": pick.choice(("heating element", "door seal", "drain pump")), "Paid": str(pick.randrange(0, 60, 5)), "Parts": str(pick.randrange(0, 40, 4)),
                 "Hours": f"{pick.randint(2, 14) / 4:g}", "Got": iso(got), "Listed": iso(listed), "Asked": str(round(price * 1.1)),
                 "Sold": iso(sold) if ended else "", "Price": str(price) if ended else "", "Outcome": "sold" if ended else "listed",
