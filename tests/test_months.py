@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import multiprocessing
 import operator
 import os
 import random
@@ -31,7 +30,7 @@ from pricing.ledger.changes import table_of
 from pricing.ledger.current import read_current, units_for_models
 from pricing.model import fold
 from pricing.model.known import known_by
-from pricing.pipeline import cluster, fitting, gathering, keeping, processes, record
+from pricing.pipeline import cluster, fitting, gathering, keeping, record
 from pricing.records.home import Home
 from pricing.records.problems import Problem, Refused
 from pricing.records.settings import Settings
@@ -427,19 +426,3 @@ def test_passes_are_asked_for_in_order() -> None:
 
     assert joined == list("abcde")
     assert replace(months.File("a", "b", 1, (1, 2)), size=5).rows == 3
-
-
-def test_several_processes_give_the_same_bits_and_a_killed_one_costs_time_only(long_home: Home, alone: fitting.Fitted, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Two processes from the first row on; one of them is killed once two parts are done."""
-    monkeypatch.setattr(processes, "LONG", 1)
-    monkeypatch.setattr(processes, "_cores", lambda: 2)
-    shares: list[float] = []
-
-    def kill_one(share: float, what: str) -> None:
-        shares.append(share)
-        if len(shares) == 4:
-            multiprocessing.active_children()[0].kill()
-
-    shared = fitting.fit(long_home, Settings(), DAY, tell=kill_one)
-    assert numbers_of(shared.path) == numbers_of(alone.path)
-    assert len(shares) > 3 * 16 and shares[-1] == 1.0

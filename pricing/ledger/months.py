@@ -70,10 +70,6 @@ class Part:
     where: str
     pieces: tuple[tuple[File, int, int], ...]
 
-    @property
-    def rows(self) -> int:
-        return sum(sum(file.groups[first:end]) for file, first, end in self.pieces)
-
 
 def parts(found: DataSet, unsold: bool | None = None) -> list[Part]:
     """The parts of a data set in their fixed order. unsold: only those of units not sold (True), or of sales (False)."""

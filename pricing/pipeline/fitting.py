@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date
 from decimal import Decimal
@@ -132,11 +132,10 @@ def _fit_and_save(home: Home, settings: Settings, as_of: date, source: Source) -
 
 @contextmanager
 def _source(home: Home, settings: Settings, as_of: date, cluster: str, data_set: str, tell: Tell = lambda share, what: None) -> Iterator[Source]:
-    """The record in memory where it is short; else its data set by month, part by part, in processes of this machine or on a cluster."""
+    """The record in memory where it is short; else its data set by month, part by part, here or on a cluster."""
     from pricing.ledger import batches, months
     from pricing.ledger.current import read_current, units_for_models
     from pricing.model.known import known_by
-    from pricing.pipeline import processes
     from pricing.records.units import from_rows
 
     day = float(as_of.toordinal())
@@ -160,8 +159,7 @@ def _source(home: Home, settings: Settings, as_of: date, cluster: str, data_set:
         return
     if data_set and (problems := [problem for file in found.files for problem in months.check_file(found.where, file)]):
         raise Refused(*problems[:5])
-    with processes.fold_over(parts, read, lambda done: tell(done / (PASSES * len(parts)), LEARNING)) as fold:
-        yield Source(fold, found.content, open_units, None)
+    yield Source(over(_Parts(parts, read, lambda done: tell(done / (PASSES * len(parts)), LEARNING))), found.content, open_units, None)
     tell(1.0, "")
 
 
@@ -189,6 +187,19 @@ def units_of(part: months.Part, settings: Settings, day: float) -> Units:
     left_out = {"note", "serial", "model", "recall_checked"}  # nothing is learned from them
     columns = [name for name in (*BY_NAME, *(("extra",) if settings.attributes else ())) if name not in left_out]
     return known_by(units_for_models(read_part(part, columns), settings), day)
+
+
+class _Parts:
+    """Parts that are read anew each time they are gone through. tell: called with how many were, all times together."""
+
+    def __init__(self, parts: Sequence[months.Part], read: Callable[[months.Part], Units], tell: Callable[[int], None]) -> None:
+        self.parts, self.read, self.tell, self.done = parts, read, tell, 0
+
+    def __iter__(self) -> Iterator[Units]:
+        for part in self.parts:
+            yield self.read(part)
+            self.done += 1
+            self.tell(self.done)
 
 
 def _open_of(found: months.DataSet) -> list[dict[str, object]]:

@@ -69,7 +69,6 @@ def measured(code: str, *arguments: str) -> tuple[float, float, float, str]:
     # ru_maxrss starts at what the parent held, so the peak is that of the process's own memory map
     end = "\nimport resource as r\na, b = r.getrusage(r.RUSAGE_SELF), r.getrusage(r.RUSAGE_CHILDREN)\n"
     end += "peak = next(int(line.split()[1]) for line in open('/proc/self/status') if line.startswith('VmHWM'))\n"
-    end += "print('LARGEST CHILD', round(b.ru_maxrss / 1024), 'MiB')\n"
     end += "print('USED', a.ru_utime + a.ru_stime + b.ru_utime + b.ru_stime, peak / 1024)"
     begun = time.perf_counter()
     ended = subprocess.run([sys.executable, "-c", code + end, *arguments], env=env, capture_output=True, text=True, check=False)
@@ -132,12 +131,11 @@ def one_size(folder: Path, n: int, workers: list[int]) -> None:
     show("add", *measured(RUN, "add", str(csv), "--no-fit", "--home", str(home), "--as-of", "2024-06-01")[:3], f"CSV {csv.stat().st_size / n:.0f} bytes a row")
     day = ("--home", str(home), "--as-of", "2024-06-01")
     for step in ("fit, data set made", "fit"):
-        took, cpu, peak, said = measured(RUN, "fit", *day)
-        show(step, took, cpu, peak, f"its processes: {said.splitlines()[-1].lower()}")
+        show(step, *measured(RUN, "fit", *day)[:3], "")
     plain = body(max(str(path) for path in (home / "models").glob("[0-9]*[0-9].json")))
     for k in workers:
         took, cpu, peak, said = measured(ON_WORKERS, str(home), str(k))
-        found = json.loads(said.splitlines()[-2])
+        found = json.loads(said.splitlines()[-1])
         same = "same numbers" if body(found["file"]) == plain else "OTHER NUMBERS"
         peaks = ", ".join(f"{one:.0f}" for one in found["peaks"])
         show(f"fit, {k} of Dask's workers", found["took"], cpu, peak, f"{same}; workers' peaks {peaks} MiB; {took:.1f} s with start and end")
