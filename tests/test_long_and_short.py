@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 
 from pricing.ingest import Answers, blocks, read
 from pricing.ledger import batches
-from pricing.ledger.blocks import in_schema
+from pricing.ledger.batches import in_schema
 from pricing.ledger.current import read_entries
 from pricing.ledger.known import contents
 from pricing.pipeline import record, record_long, record_waiting

@@ -15,11 +15,11 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, fields, replace
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from pricing.records.columns import BY_NAME
 from pricing.records.files import make_folder, read_bytes, sha256, write_bytes
@@ -29,10 +29,11 @@ from pricing.records.problems import Problem, Refused
 if TYPE_CHECKING:
     import pyarrow as pa
 
+T = TypeVar("T")
 VERSION = 2
 _SMALL = 32_768  # bytes of a batch whose rows are kept in memory for the next reading
 _HEAD = '{"version": %d, "sha256": "%s", "entries": [\n'
-_RESTORE = "restore your last backup (pricing restore), or add your files again into a new home: the originals are in data/originals"
+RESTORE = "restore your last backup (pricing restore), or add your files again into a new home: the originals are in data/originals"
 
 
 @dataclass(frozen=True)
@@ -84,6 +85,17 @@ class Ledger:
         return tuple(entry for entry in self.entries if entry.kind == "add" and entry.number not in undone)
 
 
+def steadily(home: Home, read: Callable[[], T]) -> T:
+    """What `read` gives of the batches that count; read once more where they were put together meanwhile. Nobody waits for a reader."""
+    before = load(home).counting()
+    try:
+        return read()
+    except Refused:
+        if load(home).counting() == before:
+            raise
+        return read()
+
+
 def record_file(home: Home) -> Path:
     return home.data / "record.json"
 
@@ -98,7 +110,7 @@ def load(home: Home) -> Ledger:
     if not path.exists():
         strays = sorted(home.batches.glob("[0-9]*.parquet")) if home.batches.is_dir() else []
         if strays:
-            raise Refused(Problem(f"this file is missing: {path.name} says which batches count", _RESTORE, file=str(path)))
+            raise Refused(Problem(f"this file is missing: {path.name} says which batches count", RESTORE, file=str(path)))
         return Ledger()
     return parse(read_bytes(path), str(path))
 
@@ -119,12 +131,12 @@ def _parsed(data: bytes) -> Ledger | Problem:
         head, _, rest = data.partition(b"\n")
         found = re.fullmatch(rb'\{"version": (\d{1,9}), "sha256": "([0-9a-f]{64})", "entries": \[', head)
         if found is None or sha256(rest) != found[2].decode():
-            return Problem("this file is damaged: it is not as it was written", _RESTORE)
+            return Problem("this file is damaged: it is not as it was written", RESTORE)
         if int(found[1]) != VERSION:
             return Problem(f"this record was written by a newer program (form {int(found[1])}, mine is {VERSION})", "update pricing")
         return Ledger(tuple(Entry(**entry) for entry in json.loads(b"[" + rest.removesuffix(b"}\n"))))
     except (ValueError, KeyError, TypeError, RecursionError):
-        return Problem("this file is damaged: it cannot be read", _RESTORE)
+        return Problem("this file is damaged: it cannot be read", RESTORE)
 
 
 def _first_form(data: bytes) -> Ledger | Problem:
@@ -133,7 +145,7 @@ def _first_form(data: bytes) -> Ledger | Problem:
     body, digest = table["body"], table["sha256"]
     as_written = json.dumps({"version": 1, "sha256": digest, "body": body}, sort_keys=True, indent=0).encode() + b"\n"
     if data != as_written or sha256(json.dumps(body, sort_keys=True, separators=(",", ":")).encode()) != digest:
-        return Problem("this file is damaged: it is not as it was written", _RESTORE)
+        return Problem("this file is damaged: it is not as it was written", RESTORE)
     return Ledger(tuple(Entry(**entry) for entry in body["entries"]))
 
 
@@ -208,6 +220,14 @@ def schema() -> pa.Schema:
     return pa.schema([*fields, pa.field("extra", pa.string()), pa.field("said", pa.string()), pa.field("line", pa.int32()), pa.field("key", pa.string())])
 
 
+def in_schema(table: pa.Table) -> pa.Table:
+    """The columns of the record, words as plain text; what the table lacks is blank."""
+    import pyarrow as pa
+
+    columns = [table.column(one.name).cast(one.type) if one.name in table.column_names else pa.nulls(table.num_rows, one.type) for one in schema()]
+    return pa.table(columns, schema=schema())
+
+
 def batch_bytes(table: pa.Table) -> bytes:
     """A batch as Parquet bytes with a checksum on every page; columns that are blank throughout are left away."""
     import pyarrow.parquet as pq
@@ -231,7 +251,7 @@ def read_runs(home: Home, entries: Iterable[Entry]) -> Iterator[tuple[list[Entry
             file, whole = (first.file, first.sha256), _whole(home, first)
         table = whole.slice(first.first, rows)
         if table.num_rows != rows:
-            raise Refused(Problem("this batch does not hold the rows that were written", _RESTORE, file=str(batch_file(home, first))))
+            raise Refused(Problem("this batch does not hold the rows that were written", RESTORE, file=str(batch_file(home, first))))
         yield run, table
 
 
@@ -243,7 +263,7 @@ def _whole(home: Home, entry: Entry) -> pa.Table:
     try:
         return _small_rows(data) if len(data) <= _SMALL else _rows(data)
     except (pa.ArrowException, OSError) as error:
-        raise Refused(Problem("this batch cannot be read", _RESTORE, file=str(batch_file(home, entry)))) from error
+        raise Refused(Problem("this batch cannot be read", RESTORE, file=str(batch_file(home, entry)))) from error
 
 
 @lru_cache(maxsize=64)  # dozens of presses on the page, each read again by the next one: their bytes are checked each time, and decoded once
@@ -258,8 +278,7 @@ def _rows(data: bytes) -> pa.Table:
     table = pq.ParquetFile(pa.BufferReader(data), page_checksum_verification=True).read()
     if "key" not in table.column_names:  # every row has a number of its own
         table = table.append_column("key", table.column("unit"))
-    columns = [table.column(field.name).cast(field.type) if field.name in table.column_names else pa.nulls(table.num_rows, field.type) for field in schema()]
-    return pa.table(columns, schema=schema())
+    return in_schema(table)
 
 
 def runs_of(entries: Iterable[Entry]) -> list[list[Entry]]:
@@ -278,8 +297,8 @@ def batch_bytes_checked(home: Home, entry: Entry) -> bytes:
     """The bytes of a batch file, as they were written. Raises Refused naming the file where it is missing or damaged."""
     path = batch_file(home, entry)
     if not path.exists():
-        raise Refused(Problem("this batch of the record is missing", _RESTORE, file=str(path)))
+        raise Refused(Problem("this batch of the record is missing", RESTORE, file=str(path)))
     data = read_bytes(path)
     if sha256(data) != entry.sha256:
-        raise Refused(Problem("this batch of the record is damaged: it is not as it was written", _RESTORE, file=str(path)))
+        raise Refused(Problem("this batch of the record is damaged: it is not as it was written", RESTORE, file=str(path)))
     return data

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
-from pricing.ledger.batches import Entry, batch_file, runs_of, schema
+from pricing.ledger.batches import RESTORE, Entry, batch_file, in_schema, runs_of, schema
 from pricing.ledger.stream import hashes
 from pricing.records.home import Home
 from pricing.records.problems import Problem, Refused
@@ -18,7 +18,6 @@ if TYPE_CHECKING:
 
 ROWS = 65_536  # of a block
 BUCKET = 12_000_000  # rows whose hashes are looked at together: 32 bytes each
-_RESTORE = "restore your last backup (pricing restore), or add your files again into a new home: the originals are in data/originals"
 
 
 @record
@@ -33,17 +32,16 @@ class Block:
 def check(home: Home, entries: Sequence[Entry]) -> None:
     """Read every batch once and compare it with its SHA-256, in memory that does not grow. Raises Refused naming the file that is damaged or missing."""
     for entry in {entry.file: entry for entry in entries}.values():
-        path, digest = batch_file(home, entry), hashlib.sha256()
+        path = batch_file(home, entry)
         try:
             with path.open("rb") as handle:
-                while data := handle.read(1 << 20):
-                    digest.update(data)
+                digest = hashlib.file_digest(handle, "sha256")
         except FileNotFoundError as error:
-            raise Refused(Problem("this batch of the record is missing", _RESTORE, file=str(path))) from error
+            raise Refused(Problem("this batch of the record is missing", RESTORE, file=str(path))) from error
         except OSError as error:
             raise Refused(Problem(f"this file cannot be read: {error.strerror or error}", "check the disk, or copy the file elsewhere", file=str(path))) from error
         if digest.hexdigest() != entry.sha256:
-            raise Refused(Problem("this batch of the record is damaged: it is not as it was written", _RESTORE, file=str(path)))
+            raise Refused(Problem("this batch of the record is damaged: it is not as it was written", RESTORE, file=str(path)))
 
 
 def blocks(
@@ -97,7 +95,7 @@ def stored_columns(home: Home, entries: Sequence[Entry]) -> set[str]:
         try:
             found |= set(pq.read_schema(path).names)
         except (pa.ArrowException, OSError) as error:
-            raise Refused(Problem("this batch cannot be read", _RESTORE, file=str(path))) from error
+            raise Refused(Problem("this batch cannot be read", RESTORE, file=str(path))) from error
     return found
 
 
@@ -121,7 +119,7 @@ def _of_file(home: Home, shared: Sequence[Entry], columns: Sequence[str] | None,
                 starts.append(n_stored)
                 n_stored += file.metadata.row_group(group).num_rows
             if n_stored < end:
-                raise Refused(Problem("this batch does not hold the rows that were written", _RESTORE, file=path))
+                raise Refused(Problem("this batch does not hold the rows that were written", RESTORE, file=path))
             groups = [g for g, start in enumerate(starts) if start < end and start + file.metadata.row_group(g).num_rows > first]
             if near is not None:
                 groups = np.unique(np.searchsorted(starts, near, side="right") - 1).tolist()
@@ -133,7 +131,7 @@ def _of_file(home: Home, shared: Sequence[Entry], columns: Sequence[str] | None,
                         yield _conformed(pa.Table.from_batches([batch]).slice(low - start, high - low), wanted, kinds, stands_for), low
                     start += batch.num_rows
     except (pa.ArrowException, OSError) as error:
-        raise Refused(Problem("this batch cannot be read", _RESTORE, file=path)) from error
+        raise Refused(Problem("this batch cannot be read", RESTORE, file=path)) from error
 
 
 def _neighbours(numbers: Sequence[int]) -> list[list[int]]:
@@ -169,11 +167,10 @@ def at(home: Home, entries: Sequence[Entry], where: np.ndarray, columns: Sequenc
 def rows_of(home: Home, entries: Sequence[Entry], mine: Callable[[pa.Array], np.ndarray]) -> pa.Table:
     """Every row of the units asked for, oldest first, with "file" and "batch" as `current.read_entries` gives them. mine: as for `places`.
 
-    The batches are checked first. Memory holds the rows found and one block.
+    Call `check` first. Memory holds the rows found and one block.
     """
     import pyarrow as pa
 
-    check(home, entries)
     found = [with_source(block) for block in at(home, entries, places(home, entries, mine))]
     return pa.concat_tables(found).unify_dictionaries() if found else with_source(Block(schema().empty_table(), 0, Entry(0, "add")))
 
@@ -185,14 +182,6 @@ def with_source(block: Block) -> pa.Table:
     table = in_schema(block.table)
     name = pa.DictionaryArray.from_arrays(pa.repeat(pa.scalar(0, pa.int32()), table.num_rows), pa.array([str(block.entry.source.get("name", ""))], pa.string()))
     return table.append_column("file", name).append_column("batch", pa.repeat(pa.scalar(block.entry.number, pa.int32()), table.num_rows))
-
-
-def in_schema(table: pa.Table) -> pa.Table:
-    """The columns of the record, words as plain text; what the table lacks is blank."""
-    import pyarrow as pa
-
-    columns = [table.column(one.name).cast(one.type) if one.name in table.column_names else pa.nulls(table.num_rows, one.type) for one in schema()]
-    return pa.table(columns, schema=schema())
 
 
 def keys_of(home: Home, entries: Sequence[Entry]) -> Iterator[pa.Array]:
@@ -282,3 +271,17 @@ def current(home: Home, entries: Sequence[Entry], columns: Sequence[str] | None 
         keep[gone[low:high] - block.first] = False
         if keep.any():
             yield Block(block.table.filter(pa.array(keep)), block.first, block.entry)
+
+
+def together(tables: Iterable[pa.Table], rows: int = ROWS) -> Iterator[list[pa.Table]]:
+    """Small tables together, about `rows` rows at a time."""
+    held: list[pa.Table] = []
+    n_rows = 0
+    for table in tables:
+        held.append(table)
+        n_rows += table.num_rows
+        if n_rows >= rows:
+            yield held
+            held, n_rows = [], 0
+    if held:
+        yield held

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -12,7 +12,7 @@ from pricing.records.files import writing
 from pricing.records.home import Home
 
 if TYPE_CHECKING:
-    import pyarrow as pa
+    pass
 
 _SMALL = 10_000  # rows up to which neighbours are put together
 _LARGE = 1_000_000
@@ -68,7 +68,7 @@ def _write(home: Home, run: Sequence[Entry]) -> tuple[str, str]:
     columns = [field for field in batches.schema() if field.name in kept]
     with writing(home.batches / _free_name(home, run)) as out:
         with pq.ParquetWriter(out, pa.schema(columns), compression="zstd", write_page_checksum=True) as file:
-            for tables in _many(block.table for block in blocks.blocks(home, run, [field.name for field in columns])):
+            for tables in blocks.together(block.table for block in blocks.blocks(home, run, [field.name for field in columns])):
                 plain = [pa.table([table.column(field.name).cast(field.type) for field in columns], schema=pa.schema(columns)) for table in tables]
                 file.write_table(pa.concat_tables(plain))
         return out.path.name, out.digest
@@ -78,17 +78,3 @@ def _free_name(home: Home, run: Sequence[Entry]) -> str:
     """A name that no file has: the same run may have been put together before, with an undone file in it that counts by now."""
     names = (f"{run[0].number:06d}-{run[-1].number:06d}{more}.parquet" for more in ("", *(f"-{number}" for number in range(2, 1_000_000))))
     return next(name for name in names if not (home.batches / name).exists())
-
-
-def _many(tables: Iterable[pa.Table]) -> Iterator[list[pa.Table]]:
-    """Small tables together, about `blocks.ROWS` rows at a time."""
-    held: list[pa.Table] = []
-    n_rows = 0
-    for table in tables:
-        held.append(table)
-        n_rows += table.num_rows
-        if n_rows >= blocks.ROWS:
-            yield held
-            held, n_rows = [], 0
-    if held:
-        yield held

@@ -5,10 +5,9 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING, Any
 
-from pricing.ledger.batches import Entry, load, read_runs, schema
+from pricing.ledger.batches import Entry, load, read_runs, schema, steadily
 from pricing.records.columns import BY_NAME
 from pricing.records.home import Home
-from pricing.records.problems import Refused
 from pricing.records.settings import Settings
 from pricing.records.units import Coded, Units, from_arrow
 
@@ -21,14 +20,7 @@ def read_current(home: Home) -> pa.Table:
 
     Raises Refused naming the file where a batch is missing or damaged. A reader that meets a compaction reads once more.
     """
-    for attempt in (1, 2):
-        entries = load(home).counting()
-        try:
-            return newest(read_entries(home, entries))
-        except Refused:
-            if attempt == 2 or load(home).counting() == entries:
-                raise
-    raise AssertionError("unreachable")
+    return steadily(home, lambda: newest(read_entries(home, load(home).counting())))
 
 
 def read_entries(home: Home, entries: tuple[Entry, ...]) -> pa.Table:

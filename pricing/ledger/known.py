@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from pricing.ledger.batches import Entry, schema
-from pricing.ledger.blocks import blocks
+from pricing.ledger.blocks import blocks, plain
 from pricing.ledger.stream import hashes, mixed
 from pricing.records.columns import BY_NAME
 from pricing.records.home import Home
@@ -99,7 +99,7 @@ class Known:
         self.columns = spoken_of(columns)
         self._parts = [_Part(sum(entry.rows for entry in entries)) for _ in range(PARTS)]
         for block in blocks(home, entries, ["key", *self.columns]) if entries else ():
-            codes = hashes(plain_text(block.table, "key"))
+            codes = hashes(plain(block.table.column("key")))
             said = contents(block.table, self.columns)
             for part, mine in by_part(codes):
                 self._parts[part].put(codes[mine], said[mine], block.entry.number)
@@ -190,11 +190,3 @@ def by_part(codes: np.ndarray, bits: int = _BITS) -> list[tuple[int, np.ndarray]
     order = np.argsort(part.astype(np.uint8), kind="stable")
     ends = np.cumsum(np.bincount(part, minlength=1 << bits))
     return [(number, order[start:end]) for number, (start, end) in enumerate(zip([0, *ends[:-1].tolist()], ends.tolist(), strict=True)) if end > start]
-
-
-def plain_text(table: pa.Table, name: str) -> pa.Array:
-    """A column of words as one array of plain text."""
-    import pyarrow as pa
-
-    array = table.column(name).combine_chunks()
-    return array.cast(pa.string()) if pa.types.is_dictionary(array.type) else array

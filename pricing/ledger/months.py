@@ -126,16 +126,8 @@ def _held(stream: Iterator[blocks.Block]) -> Iterator[pa.Table]:
     """Blocks put together, HELD rows at a time, words coded."""
     import pyarrow as pa
 
-    waiting: list[pa.Table] = []
-    rows = 0
-    for block in stream:
-        waiting.append(_coded(block.table))
-        rows += block.table.num_rows
-        if rows >= HELD:
-            yield pa.concat_tables(waiting).unify_dictionaries().combine_chunks()
-            waiting, rows = [], 0
-    if waiting:
-        yield pa.concat_tables(waiting).unify_dictionaries().combine_chunks()
+    for tables in blocks.together((_coded(block.table) for block in stream), HELD):
+        yield pa.concat_tables(tables).unify_dictionaries().combine_chunks()
 
 
 def _coded(table: pa.Table) -> pa.Table:
@@ -297,11 +289,10 @@ def check_file(where: str, file: File) -> list[Problem]:
     """Whether a file is as it was written: its SHA-256, read in memory that does not grow. What is wrong, or nothing."""
     import hashlib
 
-    place, digest = f"{where}/{file.path}", hashlib.sha256()
+    place = f"{where}/{file.path}"
     try:
         with _opened(place) as handle:
-            while data := handle.read(1 << 20):
-                digest.update(data)
+            digest = hashlib.file_digest(handle, "sha256")
     except Refused as refused:
         return list(refused.problems)
     if digest.hexdigest() != file.sha256:

@@ -61,6 +61,16 @@ def mixed(codes: np.ndarray) -> np.ndarray:
     return found
 
 
+def among(codes: np.ndarray, ordered: np.ndarray) -> np.ndarray:
+    """Which of `codes` are among some numbers in order, shape (n,) bool."""
+    import numpy as np
+
+    if not len(ordered):
+        return np.zeros(len(codes), dtype=bool)
+    found: np.ndarray = ordered[np.minimum(np.searchsorted(ordered, codes), len(ordered) - 1)] == codes
+    return found
+
+
 class Seen:
     """A growing set of hashes as few sorted arrays: each is at least twice as long as the next, so that adding costs n log n in all."""
 
@@ -100,8 +110,7 @@ class Seen:
 
         found = np.zeros(len(ordered), dtype=bool)
         for known in self._sorted:
-            place = np.searchsorted(known, ordered)
-            found |= known[np.minimum(place, len(known) - 1)] == ordered
+            found |= among(ordered, known)
         return found
 
     def add(self, new: np.ndarray) -> None:

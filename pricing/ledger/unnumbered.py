@@ -13,10 +13,10 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from pricing.ledger.batches import Entry
-from pricing.ledger.blocks import at, blocks, places, stored_columns
+from pricing.ledger.blocks import at, blocks, places, plain, stored_columns
 from pricing.ledger.changes import ENDED, MADE_UP, STABLE, TOLD_BY, plain_value
-from pricing.ledger.known import plain_text, whole_numbers
-from pricing.ledger.stream import hashes, mixed
+from pricing.ledger.known import whole_numbers
+from pricing.ledger.stream import among, hashes, mixed
 from pricing.records.columns import BY_NAME
 from pricing.records.home import Home
 from pricing.records.record import record
@@ -159,7 +159,7 @@ def _states(table: pa.Table) -> np.ndarray:
     found = np.ones(n, dtype=np.uint32)
     if "outcome" not in table.column_names:
         return found
-    outcome = pc.index_in(plain_text(table, "outcome"), value_set=pa.array(ENDED)).fill_null(-1).to_numpy(zero_copy_only=False)
+    outcome = pc.index_in(plain(table.column("outcome")), value_set=pa.array(ENDED)).fill_null(-1).to_numpy(zero_copy_only=False)
     day = np.zeros(n, dtype=np.int64)
     if "sold" in table.column_names and table.column("sold").null_count < n:
         sold = table.column("sold").combine_chunks().cast(pa.date32()).cast(pa.int32())
@@ -202,7 +202,7 @@ class Unnumbered:
         for block in at(home, entries, where, ["key", *(name for name in (*BY_NAME, "said", "extra") if name in stored)]) if n else ():
             mine = slice(end, end := end + block.table.num_rows)
             said = said_in(block.table)
-            key[mine], content[mine], batch[mine] = hashes(plain_text(block.table, "key")), said.content, block.entry.number
+            key[mine], content[mine], batch[mine] = hashes(plain(block.table.column("key"))), said.content, block.entry.number
             stage[mine] = np.where(said.told, _stage(said.kept, said.state), 0)
         del where
         owner, alone = self._units(key, stage)
@@ -224,7 +224,7 @@ class Unnumbered:
         owner, alone = np.arange(self.n_rows, dtype=np.uint32), np.ones(self.n_rows, dtype=bool)
         several = np.unique(self._keys[1:][self._keys[1:] == self._keys[:-1]])
         if len(several):
-            rows = np.flatnonzero(_among(key, several))
+            rows = np.flatnonzero(among(key, several))
             rows = rows[np.argsort(key[rows], kind="stable")]
             first = np.ones(len(rows), dtype=bool)
             first[1:] = key[rows][1:] != key[rows][:-1]
@@ -257,7 +257,7 @@ class Unnumbered:
         found = np.zeros(len(said.kept), dtype=bool)
         if len(self._stage):
             for stages in _stages_before(said.kept, said.state):
-                found |= _among(stages, self._stage)
+                found |= among(stages, self._stage)
         return found
 
     def match(self, content: np.ndarray, kept: np.ndarray, state: np.ndarray, taken: np.ndarray) -> np.ndarray:
@@ -298,7 +298,7 @@ class Unnumbered:
 
     def holds(self, keys: pa.Array) -> np.ndarray:
         """Which made-up numbers are in the record, shape (n,) bool."""
-        return _among(hashes(keys), self._keys)
+        return among(hashes(keys), self._keys)
 
     def made_up(self, content: np.ndarray, count: np.ndarray) -> pa.Array:
         """A number that nobody has for each row. count: the how manieth row of its file that says this."""
@@ -353,7 +353,7 @@ def keys_of_units(home: Home, entries: Sequence[Entry], chosen: np.ndarray) -> I
 
     start = 0
     for block in blocks(home, entries, ["key"], by_entry=False):
-        keys = plain_text(block.table, "key")
+        keys = plain(block.table.column("key"))
         rows = np.flatnonzero(is_made_up(keys))
         mine = rows[chosen[start : start + len(rows)]]
         start += len(rows)
@@ -373,13 +373,3 @@ def _in_hex(codes: np.ndarray) -> pa.Array:
     signs[:, 1::2], signs[:, 2::2] = digits[octets >> 4], digits[octets & 15]
     offsets = np.arange(len(codes) + 1, dtype=np.int32) * 17
     return pa.StringArray.from_buffers(len(codes), pa.py_buffer(offsets), pa.py_buffer(signs.tobytes()))
-
-
-def _among(codes: np.ndarray, ordered: np.ndarray) -> np.ndarray:
-    """Which of `codes` are among some numbers in order, shape (n,) bool."""
-    import numpy as np
-
-    if not len(ordered):
-        return np.zeros(len(codes), dtype=bool)
-    found: np.ndarray = ordered[np.minimum(np.searchsorted(ordered, codes), len(ordered) - 1)] == codes
-    return found

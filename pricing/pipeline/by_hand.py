@@ -156,7 +156,9 @@ def _current(home: Home, key: str) -> Mapping[str, Any] | None:
 
     from pricing.ledger import batches, blocks
 
-    found = blocks.rows_of(home, batches.load(home).counting(), lambda keys: pc.equal(keys, key).to_numpy(zero_copy_only=False)).to_pylist()
+    entries = batches.load(home).counting()
+    blocks.check(home, entries)
+    found = blocks.rows_of(home, entries, lambda keys: pc.equal(keys, key).to_numpy(zero_copy_only=False)).to_pylist()
     return found[-1] if found else None
 
 

@@ -164,17 +164,14 @@ def _source(home: Home, settings: Settings, as_of: date, cluster: str, data_set:
 
 
 def _months_of(home: Home) -> months.DataSet:
-    """The data set of the home's own record. A record that is put together meanwhile (`compact`) is looked at once more."""
+    """The data set of the home's own record."""
     from pricing.ledger import batches, months
 
-    for attempt in (1, 2):
+    def read() -> months.DataSet:
         entries = batches.load(home).counting()
-        try:
-            return months.of_home(home, entries, batches.content_of(entries))
-        except Refused:
-            if attempt == 2 or batches.load(home).counting() == entries:
-                raise
-    raise AssertionError("unreachable")
+        return months.of_home(home, entries, batches.content_of(entries))
+
+    return batches.steadily(home, read)
 
 
 def units_of(part: months.Part, settings: Settings, day: float) -> Units:

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import date
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
 from pricing.records.files import write_bytes, writing
 from pricing.records.home import Home
 from pricing.records.problems import Problem, Refused
-
-_T = TypeVar("_T")
 
 
 def export(home: Home, out: Path | None) -> bytes | None:
@@ -19,6 +16,7 @@ def export(home: Home, out: Path | None) -> bytes | None:
 
     Nobody waits for a reader: one that meets a compaction reads once more.
     """
+    from pricing.ledger.batches import steadily
     from pricing.ledger.export import record_csv, write_parquet
 
     def write() -> bytes | None:
@@ -32,20 +30,7 @@ def export(home: Home, out: Path | None) -> bytes | None:
                     file.write(piece)
         return None
 
-    return _steadily(home, write)
-
-
-def _steadily(home: Home, read: Callable[[], _T]) -> _T:
-    """What `read` gives; read once more where the batches were moved meanwhile."""
-    from pricing.ledger.batches import load
-
-    before = load(home).counting()
-    try:
-        return read()
-    except Refused:
-        if load(home).counting() == before:
-            raise
-        return read()
+    return steadily(home, write)
 
 
 def export_by_month(home: Home, folder: Path) -> int:
@@ -64,11 +49,17 @@ def history(home: Home, unit: str) -> list[dict[str, Any]]:
     """A unit's rows over time, oldest first, each with its file and line; raises Refused where no row has this number."""
     import pyarrow.compute as pc
 
-    from pricing.ledger.batches import load
-    from pricing.ledger.blocks import keys_of, rows_of
+    from pricing.ledger.batches import load, steadily
+    from pricing.ledger.blocks import check, keys_of, rows_of
     from pricing.records.problems import nearest
 
-    rows: list[dict[str, Any]] = _steadily(home, lambda: rows_of(home, load(home).counting(), lambda keys: pc.equal(keys, unit).to_numpy(zero_copy_only=False))).to_pylist()
+    def read() -> list[dict[str, Any]]:
+        entries = load(home).counting()
+        check(home, entries)
+        found: list[dict[str, Any]] = rows_of(home, entries, lambda keys: pc.equal(keys, unit).to_numpy(zero_copy_only=False)).to_pylist()
+        return found
+
+    rows = steadily(home, read)
     if not rows:
         known: dict[str, None] = {}
         for keys in keys_of(home, load(home).counting()):

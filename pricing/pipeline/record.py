@@ -164,13 +164,15 @@ def _history_of(home: Home, ledger: Ledger, rows: Sequence[NewRow]) -> pa.Table:
     import pyarrow as pa
     import pyarrow.compute as pc
 
-    from pricing.ledger.blocks import rows_of
+    from pricing.ledger.blocks import check, rows_of
 
+    entries = ledger.counting()
+    check(home, entries)
     numbers = {str(row.values["unit"]) for row in rows if row.values.get("unit")}
     if anonymous := [row for row in rows if not row.values.get("unit")]:
-        numbers |= _alike(home, ledger.counting(), anonymous)
+        numbers |= _alike(home, entries, anonymous)
     wanted = pa.array(sorted(numbers), pa.string())
-    return rows_of(home, ledger.counting(), lambda keys: pc.is_in(keys, value_set=wanted).to_numpy(zero_copy_only=False))
+    return rows_of(home, entries, lambda keys: pc.is_in(keys, value_set=wanted).to_numpy(zero_copy_only=False))
 
 
 def _alike(home: Home, entries: tuple[Entry, ...], rows: Sequence[NewRow]) -> set[str]:
@@ -186,7 +188,6 @@ def _alike(home: Home, entries: tuple[Entry, ...], rows: Sequence[NewRow]) -> se
     found = {made_up_number(text, tries) for text, count in texts.items() for tries in range(1, count + 4)}
     kinds = {name: schema().field(name).type for name in STABLE}
     kept = {name: pa.array({row.values.get(name) for row in rows}, kind) for name, kind in kinds.items() if not pa.types.is_floating(kind)}  # numbers are compared rounded
-    blocks.check(home, entries)
     for block in blocks.blocks(home, entries, ["key", *kept], by_entry=False):
         keys = blocks.plain(block.table.column("key"))
         mine = pc.starts_with(keys, MADE_UP)

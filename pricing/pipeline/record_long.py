@@ -24,7 +24,7 @@ from pricing.ledger.changes import table_of
 from pricing.ledger.known import Known
 from pricing.ledger.unnumbered import Unnumbered
 from pricing.pipeline.record_unnumbered import Loose
-from pricing.pipeline.record_waiting import IN_MEMORY, FileFacts, Outcome, Waiting, among, settle_known, settle_repeats
+from pricing.pipeline.record_waiting import IN_MEMORY, FileFacts, Outcome, Waiting, settle_known, settle_repeats
 from pricing.records.files import writing
 from pricing.records.home import Home
 from pricing.records.problems import Problem
@@ -223,7 +223,7 @@ def _numbered_rows(plain: pa.Table, others: pa.Table, known: Known, writer: stre
     else:
         again = tally.keys.again(codes)
     mine = known.contains(codes)
-    back = among(codes, held)
+    back = stream.among(codes, held)
     same = np.zeros(len(codes), dtype=bool)
     asked = np.flatnonzero((mine & ~again & ~back)[: plain.num_rows])
     if len(asked):
@@ -286,7 +286,7 @@ def _gone(met: _Met, file: LongFile, tally: _Tally) -> list[str]:
     left = before[~now.contains(before)]
     if len(left) > 0.5 * len(before) or not len(left):
         return []
-    return sorted({key for keys in keys_of(met.home, same) for key in keys.filter(pa.array(among(stream.hashes(keys), left))).to_pylist()})
+    return sorted({key for keys in keys_of(met.home, same) for key in keys.filter(pa.array(stream.among(stream.hashes(keys), left))).to_pylist()})
 
 
 def _added(file: LongFile, tally: _Tally, outcome: Outcome, gone: list[str], dry_run: bool) -> Added:

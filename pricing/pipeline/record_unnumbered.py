@@ -15,8 +15,7 @@ from typing import TYPE_CHECKING
 
 from pricing.ingest.blocks import MOST_NOTES
 from pricing.ledger import pile, stream
-from pricing.ledger.batches import Entry
-from pricing.ledger.blocks import in_schema
+from pricing.ledger.batches import Entry, in_schema
 from pricing.ledger.changes import FEW, counted_once, counted_twice
 from pricing.ledger.pile import Pile
 from pricing.ledger.unnumbered import Unnumbered, keys_of_units, said_in

@@ -13,10 +13,9 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from pricing.ledger import blocks, pile, stream
-from pricing.ledger.batches import Entry
-from pricing.ledger.blocks import in_schema
+from pricing.ledger.batches import Entry, in_schema
+from pricing.ledger.blocks import plain
 from pricing.ledger.changes import IN_THIS_FILE, Changes, Earlier, NewRow, as_new_row, classify, settle, table_of
-from pricing.ledger.known import plain_text
 from pricing.ledger.pile import Pile
 from pricing.ledger.plain_changes import decide
 from pricing.records.files import Writing, scratch
@@ -146,7 +145,7 @@ def settle_repeats(waiting: Waiting, so_far: Writing | None, file: FileFacts, ou
         if rows is not None:
             seen = _Unwritten()
             _settle_part(rows, first.part(number), found, seen, None, file)
-            held += [stream.hashes(plain_text(table, "key")) for table in seen.tables]
+            held += [stream.hashes(plain(table.column("key"))) for table in seen.tables]
     codes = np.unique(np.concatenate(held))
     if not len(codes):
         outcome.book(found.changes, ())
@@ -190,7 +189,7 @@ def _by_unit(rows: pa.Table) -> Iterator[pa.Table]:
     import numpy as np
     import pyarrow as pa
 
-    codes = stream.hashes(plain_text(rows, "key"))
+    codes = stream.hashes(plain(rows.column("key")))
     order = np.argsort(codes, kind="stable")
     ordered = codes[order]
     start = 0
@@ -223,7 +222,7 @@ def _put_late(earlier: Sequence[Earlier], late: Pile | None) -> None:
     if late is None:
         raise AssertionError("a number that the record does not know has no earlier state")
     table = table_of([one.stored for one in earlier]).append_column("corrected_in", pa.array([one.corrected_in for one in earlier], pa.int32()))
-    late.put(table, stream.hashes(plain_text(table, "key")))
+    late.put(table, stream.hashes(plain(table.column("key"))))
 
 
 def _settle_late(rows: pa.Table | None, outcome: Outcome, out: _Together) -> None:
@@ -251,22 +250,12 @@ def _past_of(home: Home, entries: Sequence[Entry], waiting: Waiting) -> Pile:
     where = blocks.places(home, entries, _hashed_among(wanted))
     for block in blocks.at(home, entries, where):
         table = in_schema(block.table)
-        found.put(table.append_column("batch", pa.repeat(pa.scalar(block.entry.number, pa.int32()), table.num_rows)), stream.hashes(plain_text(table, "key")))
+        found.put(table.append_column("batch", pa.repeat(pa.scalar(block.entry.number, pa.int32()), table.num_rows)), stream.hashes(plain(table.column("key"))))
     return found
 
 
 def _hashed_among(wanted: np.ndarray) -> Callable[[pa.Array], np.ndarray]:
-    return lambda keys: among(stream.hashes(keys), wanted)
-
-
-def among(codes: np.ndarray, ordered: np.ndarray) -> np.ndarray:
-    """Which of `codes` are among some numbers in order, shape (n,) bool."""
-    import numpy as np
-
-    if not len(ordered):
-        return np.zeros(len(codes), dtype=bool)
-    found: np.ndarray = ordered[np.minimum(np.searchsorted(ordered, codes), len(ordered) - 1)] == codes
-    return found
+    return lambda keys: stream.among(stream.hashes(keys), wanted)
 
 
 def _first_rows(out: Writing, wanted: np.ndarray, found: Pile) -> Pile:
@@ -279,8 +268,8 @@ def _first_rows(out: Writing, wanted: np.ndarray, found: Pile) -> Pile:
         with pq.ParquetFile(out.so_far) as file:
             for batch in file.iter_batches(batch_size=blocks.ROWS):
                 table = pa.Table.from_batches([batch])
-                codes = stream.hashes(plain_text(table, "unit"))
-                mine = among(codes, wanted)
+                codes = stream.hashes(plain(table.column("unit")))
+                mine = stream.among(codes, wanted)
                 if mine.any():
                     first = in_schema(table.filter(pa.array(mine)))
                     first = first.set_column(first.column_names.index("key"), "key", first.column("unit"))
