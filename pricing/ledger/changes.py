@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter, defaultdict
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -108,22 +108,24 @@ def as_new_row(stored: Mapping[str, Any]) -> NewRow:
     return NewRow(int(stored["line"] or 0), values, json.loads(stored["said"] or "{}"), json.loads(stored["extra"] or "{}"))
 
 
-def compare(
-    rows: Sequence[NewRow],
-    history: pa.Table,
-    columns: Iterable[str],
-    unknown: Iterable[str],
-    file: str,
-    take_older: bool = False,
-    newest_known: int = 0,
-    repeated: frozenset[int] = frozenset(),
-) -> Changes:
+@dataclass(frozen=True)
+class FileFacts:
+    """What a comparison must know of a file. columns, unknown: what it has a column for, of ours and of the person's own; what it has none for stays as
+    the record knows it. take_older: rows that say an earlier state count."""
+
+    name: str
+    columns: frozenset[str]
+    unknown: frozenset[str] = frozenset()
+    take_older: bool = False
+
+
+def compare(rows: Sequence[NewRow], history: pa.Table, file: FileFacts) -> Changes:
     """What a file's rows do to the record: `classify`, and then what rows that say an earlier state come to.
 
-    >>> compare([NewRow(2, {"unit": "1", "type": "oven"}, {}, {})], table_of([]), ("unit", "type"), (), "a.csv").accepted
+    >>> compare([NewRow(2, {"unit": "1", "type": "oven"}, {}, {})], table_of([]), FileFacts("a.csv", frozenset(("unit", "type")))).accepted
     1
     """
-    changes = classify(rows, history, columns, unknown, file, take_older, newest_known, repeated)
+    changes = classify(rows, history, file)
     for earlier in changes.earlier:
         settle(changes, earlier, changes.newest_known)
     return changes
@@ -138,24 +140,14 @@ def settle(changes: Changes, earlier: Earlier, newest_known: int) -> None:
         changes.older.append((earlier.line, earlier.key))
 
 
-def classify(
-    rows: Sequence[NewRow],
-    history: pa.Table,
-    columns: Iterable[str],
-    unknown: Iterable[str],
-    file: str,
-    take_older: bool = False,
-    newest_known: int = 0,
-    repeated: frozenset[int] = frozenset(),
-) -> Changes:
+def classify(rows: Sequence[NewRow], history: pa.Table, file: FileFacts, newest_known: int = 0, repeated: frozenset[int] = frozenset()) -> Changes:
     """What each row does to the record; rows that say an earlier state of a unit are left in `earlier`, as only the whole file can tell.
 
     history: every row of the counting batches that may concern them (same numbers; of units without numbers those alike), oldest first, with `batch`.
-    columns, unknown: the columns that the file has; what it has no column for stays as the record knows it.
     newest_known: the latest batch whose news this file is known to know. repeated: lines whose number stood further up in the same long file, be it among these rows or not.
     """
     known = _Known(history)
-    has, has_unknown = set(columns), set(unknown)
+    has, has_unknown = set(file.columns), set(file.unknown)
     matched = _match_without_numbers([row for row in rows if not row.values.get("unit")], known)
     changes = Changes()
     seen: dict[str, list[_Mark]] = defaultdict(list)  # key -> its rows in this file, in order
@@ -173,10 +165,10 @@ def classify(
             if repeats[text] > 1 and len(row.values) >= FEW:
                 changes.duplicates += 1
                 changes.duplicate_lines.append(row.line)
-                changes.notes.append(counted_once(file, row.line))
+                changes.notes.append(counted_once(file.name, row.line))
                 continue
             if repeats[text] > 1:
-                changes.notes.append(counted_twice(file, row.line))
+                changes.notes.append(counted_twice(file.name, row.line))
             key = _made_up(text, repeats[text], known, seen)
         if row.line in repeated and key not in changes.keys:
             elsewhere.add(key)
@@ -201,9 +193,9 @@ def classify(
         elif clash := _another_unit(merged.values, written.values if written else stored or {}):
             first = written.line if written else int(stored["line"]) if stored and state and state[-1][1] == IN_THIS_FILE else 0
             where = f"on line {first}" if first else "in your record"
-            changes.rejected.append((row.line, _number_taken(key, where, clash, file, row.line)))
+            changes.rejected.append((row.line, _number_taken(key, where, clash, file.name, row.line)))
             continue
-        elif not written and not take_older and any(text == earlier for earlier, _ in state):
+        elif not written and not file.take_older and any(text == earlier for earlier, _ in state):
             verdict = "older"
             corrected_in = next(state[place + 1][1] for place in range(len(state) - 2, -1, -1) if state[place][0] == text)
             waiting.append((Earlier(row.line, key, _stored(merged, key), corrected_in), len(here)))

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pricing.ingest import Answers, Reading, read_file
-from pricing.ingest.headings import REASON
+from pricing.ingest.headings import REASON, Heading
 from pricing.ingest.read import is_long
 from pricing.ingest.reading import Rejected, Row
 from pricing.records.columns import MINUTES
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     import pyarrow as pa
 
     from pricing.ledger.batches import Entry, Ledger
-    from pricing.ledger.changes import Changes, NewRow
+    from pricing.ledger.changes import Changes, FileFacts, NewRow
 
 
 SHOWN = ("type", "condition", "outcome")  # columns in which the person is shown how their words were read
@@ -152,11 +152,17 @@ def _compare(home: Home, ledger: Ledger, reading: Reading, answers: Answers | No
     from pricing.ledger.changes import NewRow, compare
 
     rows = [NewRow(row.line, row.values, row.said, row.extra) for row in reading.rows]
-    columns = {heading.column for heading in reading.facts.headings if heading.column}
-    unknown = {heading.text for heading in reading.facts.headings if not heading.column} | {heading.column for heading in reading.facts.headings}
-    history = _history_of(home, ledger, rows)
-    changes = compare(rows, history, columns, unknown, reading.file, bool(answers and answers.take_older))
+    changes = compare(rows, _history_of(home, ledger, rows), facts_of(reading.file, reading.facts.headings, answers))
     return changes, _gone(home, ledger, reading, changes)
+
+
+def facts_of(name: str, headings: Iterable[Heading], answers: Answers | None) -> FileFacts:
+    """What a comparison must know of a file with these headings."""
+    from pricing.ledger.changes import FileFacts
+
+    columns = frozenset(heading.column for heading in headings if heading.column)
+    unknown = frozenset(heading.text for heading in headings if not heading.column) | columns
+    return FileFacts(name, columns, unknown, bool(answers and answers.take_older))
 
 
 def _history_of(home: Home, ledger: Ledger, rows: Sequence[NewRow]) -> pa.Table:

@@ -23,8 +23,10 @@ from pricing.ledger.blocks import check, keys_of, stored_columns
 from pricing.ledger.changes import table_of
 from pricing.ledger.known import Known
 from pricing.ledger.unnumbered import Unnumbered
+from pricing.pipeline import record
+from pricing.pipeline.record import SHOWN, Added, facts_of, of_shape, read_as
 from pricing.pipeline.record_unnumbered import Loose
-from pricing.pipeline.record_waiting import IN_MEMORY, FileFacts, Outcome, Waiting, settle_known, settle_repeats
+from pricing.pipeline.record_waiting import IN_MEMORY, Outcome, Waiting, settle_known, settle_repeats
 from pricing.records.files import writing
 from pricing.records.home import Home
 from pricing.records.problems import Problem
@@ -34,8 +36,6 @@ if TYPE_CHECKING:
     import pyarrow as pa
 
     from pricing.ledger.batches import Entry, Ledger
-    from pricing.pipeline.record import Added
-
 
 _WORKED_OUT = {"asked", "price", "age", "made", "expense", "salvage"}  # columns that a row may fill from a cell of another
 
@@ -85,8 +85,6 @@ class _Met:
 
 def add_long(home: Home, file: LongFile, today: date, answers: Answers | None, dry_run: bool, tell: Callable[[int], None]) -> Added:
     """Add a long file. tell: called with the rows seen so far, for a progress line. A dry run reads everything and writes nothing."""
-    from pricing.pipeline import record
-
     if dry_run:
         met = _met(home, file)
         tally, outcome, _ = _read_until_settled(file, met, answers, tell, None)
@@ -136,7 +134,7 @@ def _read_until_settled(
             _stream(file, met, stack, writer, tally, held, tell)
             whole, outcome = file.settled(), Outcome()
             if whole:
-                facts = _facts(file, answers)
+                facts = facts_of(str(file.path), file.prepared.rules.headings, answers)
                 outcome.changes.newest_known = tally.newest_known
                 if tally.loose is not None:
                     tally.loose.settle(met.home, met.entries, tally.waiting, writer, facts.name, tally.keys, outcome)
@@ -155,13 +153,6 @@ def _read_until_settled(
     raise AssertionError("the file changed while it was read")
 
 
-def _facts(file: LongFile, answers: Answers | None) -> FileFacts:
-    headings = file.prepared.rules.headings
-    columns = frozenset(heading.column for heading in headings if heading.column)
-    unknown = frozenset(heading.text for heading in headings if not heading.column) | columns
-    return FileFacts(str(file.path), columns, unknown, bool(answers and answers.take_older))
-
-
 def _stream(file: LongFile, met: _Met, stack: ExitStack, writer: stream.BatchWriter, tally: _Tally, held: np.ndarray, tell: Callable[[int], None]) -> None:
     """Write every row whose number is new; set the others aside, and the rows whose number's hash is among `held`."""
     for block in file.blocks():
@@ -177,8 +168,6 @@ def _stream(file: LongFile, met: _Met, stack: ExitStack, writer: stream.BatchWri
 def _parted(block: Block, tally: _Tally) -> tuple[pa.Table, pa.Table, list[pa.Table]]:
     """The plain rows of a block that have a number, the others that have one, and both kinds of those that have none. What they say is counted."""
     import pyarrow as pa
-
-    from pricing.pipeline.record import read_as
 
     tally.rejected += block.rejected
     tally.skipped += block.skipped
@@ -244,8 +233,6 @@ def _numbered_rows(plain: pa.Table, others: pa.Table, known: Known, writer: stre
 
 def _read_as(table: pa.Table) -> Counter[tuple[str, str]]:
     """`record.read_as` of plain rows: each distinct saying is looked at once."""
-    from pricing.pipeline.record import SHOWN
-
     found: Counter[tuple[str, str]] = Counter()
     named = [name for name in SHOWN if name in table.column_names]
     for row in table.select(["said", *named]).group_by(["said", *named]).aggregate([([], "count_all")]).to_pylist():
@@ -269,8 +256,6 @@ def _gone(met: _Met, file: LongFile, tally: _Tally) -> list[str]:
     import numpy as np
     import pyarrow as pa
 
-    from pricing.pipeline.record import of_shape
-
     same, at_least = of_shape(met.ledger, file.prepared.facts().shape)
     if not same:
         return []
@@ -290,7 +275,6 @@ def _gone(met: _Met, file: LongFile, tally: _Tally) -> list[str]:
 
 
 def _added(file: LongFile, tally: _Tally, outcome: Outcome, gone: list[str], dry_run: bool) -> Added:
-    from pricing.pipeline.record import Added
 
     prepared, changes = file.prepared, outcome.changes
     turned_away = [Rejected(line, 0, (), (problem,)) for line, problem in changes.rejected]

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from pricing.ledger import blocks, pile, stream
 from pricing.ledger.batches import Entry, in_schema
 from pricing.ledger.blocks import plain
-from pricing.ledger.changes import IN_THIS_FILE, Changes, Earlier, NewRow, as_new_row, classify, settle, table_of
+from pricing.ledger.changes import IN_THIS_FILE, Changes, Earlier, FileFacts, NewRow, as_new_row, classify, settle, table_of
 from pricing.ledger.pile import Pile
 from pricing.ledger.plain_changes import decide
 from pricing.records.files import Writing, scratch
@@ -30,16 +30,6 @@ if TYPE_CHECKING:
 CHUNK = 20_000  # rows compared one by one together
 _TOGETHER = 50_000  # rows written together
 IN_MEMORY = 8 << 20
-
-
-@dataclass(frozen=True)
-class FileFacts:
-    """What a comparison must know of the file. columns, unknown: what it has a column for, of ours and of the person's own."""
-
-    name: str
-    columns: frozenset[str]
-    unknown: frozenset[str]
-    take_older: bool
 
 
 class Waiting:
@@ -204,7 +194,7 @@ def _one_by_one(
     rows: Sequence[NewRow], past: pa.Table, again: frozenset[int], outcome: Outcome, out: _Together | _Unwritten, late: Pile | None, file: FileFacts
 ) -> None:
     """Decide rows by `classify`."""
-    changes = classify(rows, past, file.columns, file.unknown, file.name, file.take_older, outcome.changes.newest_known, again)
+    changes = classify(rows, past, file, outcome.changes.newest_known, again)
     _put_late([one for one in changes.earlier if changes.newest_known < one.corrected_in], late)
     for one in changes.earlier:
         if changes.newest_known >= one.corrected_in:
