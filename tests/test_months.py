@@ -161,7 +161,7 @@ def test_a_damaged_batch_is_named(tmp_path: Path) -> None:
 
 @given(st.integers(1, 300))
 def test_a_tree_level_by_level_is_the_tree_one_by_one(n: int) -> None:
-    """How the cluster pairs its parts and how one machine does: the same brackets for every number of parts."""
+    """The brackets of adding neighbours level by level, for every number of parts."""
     level: list[Any] = list(range(n))
     while len(level) > 1:
         level = [(level[k], level[k + 1]) if k + 1 < len(level) else level[k] for k in range(0, len(level), 2)]

@@ -10,12 +10,13 @@ import logging
 import platform
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from functools import partial
 from importlib import metadata
 from pathlib import Path
 from typing import Any, TypeVar
 
 from pricing.ledger.months import DataSet, Part
-from pricing.model.fold import Fold
+from pricing.model.fold import Fold, tree
 from pricing.records.problems import Problem, Refused
 from pricing.records.units import Units
 
@@ -99,10 +100,8 @@ def fold_on(client: Any, parts: Sequence[Part], read: Callable[[Part], Units], t
             return of(Units(0, {}, {}))
         # sent once as a value of the graph, so that it is there again after a worker is lost
         work, join = delayed(_Work(of, read), traverse=False), delayed(add, traverse=False)
-        level = [delayed(_apply, pure=False)(work, part) for part in parts]
-        while len(level) > 1:
-            level = [delayed(_add, pure=False)(join, *level[k : k + 2]) if k + 1 < len(level) else level[k] for k in range(0, len(level), 2)]
-        total: T = _result(client, level[0])
+        read_each, added = delayed(_apply, pure=False), delayed(_add, pure=False)
+        total: T = _result(client, tree((read_each(work, part) for part in parts), partial(added, join)))
         passes += 1
         tell(passes * len(parts))
         return total
@@ -152,8 +151,6 @@ def _result(client: Any, wanted: Any) -> Any:
 
 def check(client: Any, found: DataSet) -> None:
     """Every file is seen by the workers and as it was written. Raises Refused naming those that are not."""
-    from functools import partial
-
     from pricing.ledger.months import check_file
 
     problems = [problem for several in map_on(client, partial(check_file, found.where), found.files) for problem in several]

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import date
 from decimal import Decimal
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -24,8 +24,11 @@ if TYPE_CHECKING:
     from pricing.ledger import months
     from pricing.model.learned import Learned
     from pricing.model.price import PriceModel
+    from pricing.model.repair import RepairModel
+    from pricing.model.saletime import SaleTimeModel
     from pricing.model.saved import Saved
     from pricing.model.slips import Slip
+    from pricing.pipeline.gathering import Gathered
     from pricing.pipeline.member_fit import OnTop
     from pricing.records.units import Units
 
@@ -77,6 +80,21 @@ class Source:
     everything: Units | None
 
 
+@record
+class Numbers:
+    """What is saved of a fit; of it only `price` is new in a member's home. suspects: the units among which slips are looked for; on_top: as in `Fitted`."""
+
+    price: PriceModel
+    repair: RepairModel
+    saletime: SaleTimeModel
+    similar: Sequence[Mapping[str, Any]]
+    words: Mapping[str, list[str]]
+    spot_a_day: float
+    open_units: list[dict[str, object]]
+    suspects: Units
+    on_top: OnTop | None = None
+
+
 def fit(home: Home, settings: Settings, as_of: date, cluster: str = "", data_set: str = "", tell: Tell = lambda share, what: None) -> Fitted:
     """Fit everything to the record as of a day and save it under the next number. Works with no unit at all.
 
@@ -85,53 +103,60 @@ def fit(home: Home, settings: Settings, as_of: date, cluster: str = "", data_set
     Raises Refused where a stored batch is damaged or the home cannot be written, or the cluster fails.
     """
     from pricing.ledger import lock
+    from pricing.model import learned, saved, slips
+    from pricing.pipeline import gathering, member, member_fit
 
     with lock.writing(home, folder=home.models):  # an older fit must not finish over a newer one
         before = _before(home)
-        with _source(home, settings, as_of, cluster, data_set, tell) as source:
-            path, n_units, n_sold, price_model, suspects, on_top = _fit_and_save(home, settings, as_of, source)
-    from pricing.model import learned, saved, slips
-
+        with source_of(home, settings, as_of, cluster, data_set, tell) as source:
+            first = source.fold(partial(gathering.look_at, settings=settings, as_of=as_of), gathering.added)
+            group = member.group_of(home)
+            numbers = _numbers(home, settings, as_of, source, first) if group is None else member_fit.numbers(home, group, settings, source, first)
+        path = saved.save(
+            home,
+            as_of=as_of,
+            record=source.content,
+            settings=settings_digest(settings),
+            price_model=numbers.price,
+            repair_model=numbers.repair,
+            saletime_model=numbers.saletime,
+            similar=numbers.similar,
+            words=numbers.words,
+            spot_a_day=numbers.spot_a_day,
+            open_units=numbers.open_units,
+        )
     now = saved.load_file(path)
-    found = tuple(learned.learned(now.price, float(as_of.toordinal())))
-    return Fitted(path, n_units, n_sold, now, found, tuple(slips.slips(price_model, suspects, as_of)), _phone(home, settings, as_of), _moved(before, now, as_of), on_top)
+    found, suspects = tuple(learned.learned(now.price, float(as_of.toordinal()))), tuple(slips.slips(numbers.price, numbers.suspects, as_of))
+    return Fitted(path, first.n, first.n_sold, now, found, suspects, _phone(home, settings, as_of), _moved(before, now, as_of), numbers.on_top)
 
 
-def _fit_and_save(home: Home, settings: Settings, as_of: date, source: Source) -> tuple[Path, int, int, PriceModel, Units, OnTop | None]:
-    """Where the numbers were saved, units, sales, the price model, the units among which slips are looked for, and what of a group's it rests on."""
+def _numbers(home: Home, settings: Settings, as_of: date, source: Source, first: Gathered) -> Numbers:
+    """The numbers of a record of one's own, or of a group."""
     from pricing.advice import similar, spot
-    from pricing.model import price_fit, repair_fit, saletime_fit, saved, skill_fit
-    from pricing.pipeline import gathering, member, member_fit, proving
+    from pricing.model import price_fit, repair_fit, saletime_fit, skill_fit
+    from pricing.pipeline import gathering, proving
 
-    if (group := member.group_of(home)) is not None:
-        path, first, price_model, sold, on_top = member_fit.save(home, group, settings, as_of, source)
-        return path, first.n, first.n_sold, price_model, sold, on_top
-    first = source.fold(partial(gathering.look_at, settings=settings, as_of=as_of), gathering.added)
     fitted, far = price_fit.fit_seen(first.seen, source.fold, settings, as_of)
     price_model = proving.as_wide_as_reached(home, fitted)
     saletime_model = saletime_fit.fit_kept(first.listed, first.haggled, price_model, settings, as_of)
     repairs = repair_fit.fit_sums(first.repairs, settings)
     if len(first.words["owner"]) > 1:  # one more pass, for what differs between people
         repairs = skill_fit.with_people(repairs, source.fold, settings, as_of)
-    path = saved.save(
-        home,
-        as_of=as_of,
-        record=source.content,
-        settings=settings_digest(settings),
-        price_model=price_model,
-        repair_model=repairs,
-        saletime_model=saletime_model,
-        similar=similar.recent_rows(first.newest, price_model),
-        words=gathering.own_words(first.words),
-        spot_a_day=spot.spot_price(first.turned, price_model, saletime_model, settings, as_of),
-        open_units=source.open_units,
-    )
     suspects = source.everything if far is None else far
-    return path, first.n, first.n_sold, price_model, first.seen.sample if suspects is None else suspects, None
+    return Numbers(
+        price_model,
+        repairs,
+        saletime_model,
+        similar.recent_rows(first.newest, price_model),
+        gathering.own_words(first.words),
+        spot.spot_price(first.turned, price_model, saletime_model, settings, as_of),
+        source.open_units,
+        first.seen.sample if suspects is None else suspects,
+    )
 
 
 @contextmanager
-def _source(home: Home, settings: Settings, as_of: date, cluster: str, data_set: str, tell: Tell = lambda share, what: None) -> Iterator[Source]:
+def source_of(home: Home, settings: Settings, as_of: date, cluster: str, data_set: str, tell: Tell = lambda share, what: None) -> Iterator[Source]:
     """The record in memory where it is short; else its data set by month, part by part, here or on a cluster."""
     from pricing.ledger import batches, months
     from pricing.ledger.current import read_current, units_for_models
@@ -149,17 +174,21 @@ def _source(home: Home, settings: Settings, as_of: date, cluster: str, data_set:
     parts = months.parts(found)
     read = partial(units_of, settings=settings, day=day)
     open_units = _open_of(found)
+
+    def learning(done: int) -> None:
+        tell(done / (PASSES * len(parts)), LEARNING)
+
     if cluster:
         from pricing.pipeline import cluster as clusters
 
         with clusters.workers(cluster) as client:
             clusters.check(client, found)
-            yield Source(clusters.fold_on(client, parts, read, lambda done: tell(done / (PASSES * len(parts)), LEARNING)), found.content, open_units, None)
+            yield Source(clusters.fold_on(client, parts, read, learning), found.content, open_units, None)
         tell(1.0, "")
         return
     if data_set and (problems := [problem for file in found.files for problem in months.check_file(found.where, file)]):
         raise Refused(*problems[:5])
-    yield Source(over(_Parts(parts, read, lambda done: tell(done / (PASSES * len(parts)), LEARNING))), found.content, open_units, None)
+    yield Source(over(_Parts(parts, read, learning)), found.content, open_units, None)
     tell(1.0, "")
 
 

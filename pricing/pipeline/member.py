@@ -145,7 +145,7 @@ def _own_units(home: Home, settings: Settings, as_of: date, owner: str) -> tuple
     """What the pass of a fit gathers of the person's own units, and what identifies the record as it stands."""
     from pricing.pipeline import fitting, gathering
 
-    with fitting._source(home, settings, as_of, "", "") as source:
+    with fitting.source_of(home, settings, as_of, "", "") as source:
         return source.fold(partial(_look_at, settings=settings, as_of=as_of, owner=owner), gathering.added), source.content
 
 

@@ -9,26 +9,21 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 from datetime import date
-from functools import partial
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from pricing.pipeline.fitting import Numbers, Source
 from pricing.records.record import record
 from pricing.records.settings import settings_digest
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from pricing.advice.similar import Newest
-    from pricing.model.price import PriceModel
     from pricing.model.saved import Saved
-    from pricing.pipeline.fitting import Source
     from pricing.pipeline.gathering import Gathered
     from pricing.pipeline.member import Group
     from pricing.records.home import Home
     from pricing.records.settings import Settings
-    from pricing.records.units import Units
 
 
 @record
@@ -42,31 +37,27 @@ class OnTop:
     other_settings: bool
 
 
-def save(home: Home, group: Group, settings: Settings, as_of: date, source: Source) -> tuple[Path, Gathered, PriceModel, Units, OnTop]:
-    """Save the next numbers; also what was gathered, the price model and the sales on top of which it moved on."""
+def numbers(home: Home, group: Group, settings: Settings, source: Source, first: Gathered) -> Numbers:
+    """The numbers of a member's home: the group's, and prices that moved on."""
     from pricing.advice import similar
-    from pricing.model import onward, saved
+    from pricing.model import onward
     from pricing.pipeline import gathering, member, proving
 
     came = member.came_with(home)
-    first = source.fold(partial(gathering.look_at, settings=settings, as_of=as_of), gathering.added)
     fresh = first.seen.sample_days > group.day.toordinal()
     sold, days = first.seen.sample.take(fresh), first.seen.sample_days[fresh]
     model = proving.as_wide_as_reached(home, onward.moved_on(came.price, sold, days))
-    path = saved.save(
-        home,
-        as_of=as_of,
-        record=source.content,
-        settings=settings_digest(settings),
-        price_model=model,
-        repair_model=came.repair,
-        saletime_model=came.saletime,
-        similar=_newest([*came.similar, *similar.recent_rows(_after(first.newest, group.day), model)]),
-        words=_words(came, gathering.own_words(first.words)),
-        spot_a_day=came.spot_a_day,
-        open_units=[*_still_open(came, source), *source.open_units],
+    return Numbers(
+        model,
+        came.repair,
+        came.saletime,
+        _newest([*came.similar, *similar.recent_rows(_after(first.newest, group.day), model)]),
+        _words(came, gathering.own_words(first.words)),
+        came.spot_a_day,
+        [*_still_open(came, source), *source.open_units],
+        sold,
+        OnTop(group, sold.n, len(fresh) - sold.n, came.settings != settings_digest(settings)),
     )
-    return path, first, model, sold, OnTop(group, sold.n, len(fresh) - sold.n, came.settings != settings_digest(settings))
 
 
 def _after(newest: Newest, day: date) -> Newest:

@@ -80,10 +80,7 @@ def ray(parts: list[months.Part]) -> tuple[float, str]:
     try:
         run, join = engine.remote(look), engine.remote(gathering.added)
         begun = time.perf_counter()
-        level = [run.remote(part) for part in parts]
-        while len(level) > 1:
-            level = [join.remote(*level[k : k + 2]) if k + 1 < len(level) else level[k] for k in range(0, len(level), 2)]
-        total = engine.get(level[0])
+        total = engine.get(fold.tree((run.remote(part) for part in parts), join.remote))
         return time.perf_counter() - begun, said(total)
     finally:
         engine.shutdown()
