@@ -80,7 +80,7 @@ def test_old_and_new_together_are_the_new_on_top_of_the_old() -> None:
         return mixed.posterior(folded, fitted.encoding.group, theta)
 
     first, both = posterior(slice(0, 40)), posterior(slice(0, 60))
-    start = price.with_root(fitted, fitted.encoding, first.mean, np.linalg.cholesky(first.covariance + 1e-14 * np.eye(len(first.mean))), fitted.scales, 1e12)
+    start = price.with_root(fitted, fitted.encoding, first.mean, np.linalg.cholesky(first.covariance + 1e-14 * np.eye(len(first.mean))), fitted.scales)
     found = moved_on(start, units.take(np.arange(40, 60)), units.number("sold")[40:])
     assert found.mean == pytest.approx(both.mean, abs=1e-7)
     assert found.factor @ found.factor.T == pytest.approx(both.covariance, abs=1e-7)

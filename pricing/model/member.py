@@ -19,8 +19,6 @@ from pricing.model import price
 from pricing.model.encode import Encoding, Margin
 from pricing.model.price import PriceModel
 
-EXACT = 1e12  # steps of a row's length in which the folded triangle is written: answers agree to more than nine digits
-
 
 def told_apart(model: PriceModel) -> tuple[str, ...]:
     """The people whose own price level the fit tells apart; none where the sales name fewer than two."""
@@ -46,7 +44,7 @@ def alone(model: PriceModel, owner: str) -> PriceModel:
     level = replace(encoding.blocks[0], scale=float(np.hypot(encoding.blocks[0].scale, block.scale)))
     blocks = (level, *encoding.blocks[1:place], *encoding.blocks[place + 1 :])
     changed = _without_margin(replace(encoding, blocks=blocks), block.left)
-    return price.with_root(model, changed, (turn @ model.mean)[kept], np.hstack([turn @ model.factor, open_])[kept], np.delete(scales, place), EXACT)
+    return price.with_root(model, changed, (turn @ model.mean)[kept], np.hstack([turn @ model.factor, open_])[kept], np.delete(scales, place))
 
 
 def without_places(model: PriceModel, keep: Collection[str]) -> PriceModel:
@@ -69,7 +67,7 @@ def without_places(model: PriceModel, keep: Collection[str]) -> PriceModel:
     pairs = np.column_stack([np.arange(len(new)), np.zeros(len(new), dtype=int)])
     blocks = (*encoding.blocks[:place], replace(block, pairs=pairs, mean=prior), *encoding.blocks[place + 1 :])
     margins: tuple[Margin, ...] = tuple(replace(margin, labels=new) if index == block.left else margin for index, margin in enumerate(encoding.margins))
-    return price.with_root(model, replace(encoding, margins=margins, blocks=blocks), mean, half, model.scales, EXACT)
+    return price.with_root(model, replace(encoding, margins=margins, blocks=blocks), mean, half, model.scales)
 
 
 def _place(encoding: Encoding, name: str) -> int | None:

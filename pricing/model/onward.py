@@ -21,7 +21,6 @@ from pricing.model.price import PriceModel
 from pricing.records.units import Units
 
 TURNS = 20  # of the weights
-STEPS = 1e12  # of a row's length in which the triangle is written
 
 
 def moved_on(model: PriceModel, sold: Units, days: np.ndarray) -> PriceModel:
@@ -44,7 +43,7 @@ def moved_on(model: PriceModel, sold: Units, days: np.ndarray) -> PriceModel:
         known = np.einsum("ij,ji->i", seen, np.linalg.solve(inside, seen.T))
         weights = (model.nu + 1) / (model.nu + ((left - seen @ step) ** 2 + known) / (own + open_))
     half = np.linalg.solve(np.linalg.cholesky(inside), root.T).T
-    moved = price.with_root(model, model.encoding, model.mean + root @ step, half, model.scales, STEPS)
+    moved = price.with_root(model, model.encoding, model.mean + root @ step, half, model.scales)
     names = [name for name in sold.word("type").texts() if name]
     types = Counter(model.types) + Counter(names)
     families = Counter(model.families) + Counter(model.encoding.types.get(name, model.encoding.other).family for name in names)

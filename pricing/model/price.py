@@ -26,6 +26,7 @@ from pricing.records.units import Units
 CUT = (0.005, 0.995)
 MOST_SPREAD = 1.2  # gamma'v stays within this
 BLOCK = 4096
+FINE_STEPS = 1e12  # of a row's length in which a triangle made out of another one is written: answers agree to more than nine digits
 _MIDPOINTS = CUT[0] + (CUT[1] - CUT[0]) * (np.arange(199) + 0.5) / 199
 
 
@@ -199,10 +200,10 @@ def rounded(factor: np.ndarray, steps: float = 1e5) -> tuple[np.ndarray, np.ndar
     return np.ascontiguousarray(np.rint(factor / np.where(unit > 0, unit, 1.0)[:, None])) + 0.0, unit
 
 
-def with_root(model: PriceModel, encoding: Encoding, mean: np.ndarray, root: np.ndarray, scales: np.ndarray, steps: float) -> PriceModel:
-    """The model with another encoding and the coefficients N(mean, root root'). root: (p, k), k >= p; steps: as in `rounded`."""
+def with_root(model: PriceModel, encoding: Encoding, mean: np.ndarray, root: np.ndarray, scales: np.ndarray) -> PriceModel:
+    """The model with another encoding and the coefficients N(mean, root root'), written finely. root: (p, k), k >= p."""
     triangle = np.asarray(np.linalg.qr(root.T, mode="r")).T
-    whole, unit = rounded(triangle * np.where(np.diag(triangle) < 0, -1.0, 1.0), steps)
+    whole, unit = rounded(triangle * np.where(np.diag(triangle) < 0, -1.0, 1.0), FINE_STEPS)
     return replace(model, encoding=encoding, mean=mean, whole=whole, unit=unit, scales=scales)
 
 
