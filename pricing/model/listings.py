@@ -11,6 +11,7 @@ import numpy as np
 from pricing.model import price as price_of
 from pricing.model import saletime, student
 from pricing.model.price import PriceModel
+from pricing.model.repair_sums import is_as_is
 from pricing.model.seen import MOST_WORDS, joined, most_common, row_hashes, slimmed
 from pricing.records import assumed, dated
 from pricing.records.record import record
@@ -18,7 +19,6 @@ from pricing.records.settings import Settings
 from pricing.records.units import Units
 from pricing.records.words import family_of
 
-AS_IS = ("as-is", "as is", "not repaired", "not fixed", "unrepaired")  # a repair cell that says the unit was sold broken
 MOST, MOST_ASKS = 5_000, 40
 ABSURD = 1.5  # an ask further than this from the estimate in ln, beyond four sd, is a slip and not an ask
 
@@ -69,7 +69,7 @@ def look_at(units: Units, as_of: date) -> Kept:
     listed, sold = units.number("listed"), units.number("sold")
     outcome = units.word("outcome").lookup(("sold", "listed", "returned"))
     repair = units.word("repair")
-    as_is = np.array([*(any(word in level for word in AS_IS) for level in repair.levels), False], dtype=bool)[repair.codes]
+    as_is = np.array([*(is_as_is(level) for level in repair.levels), False], dtype=bool)[repair.codes]
     done = (outcome == 0) | (outcome == 2) | ((outcome < 0) & (units.word("outcome").codes < 0) & np.isfinite(sold))
     with np.errstate(invalid="ignore"):
         known = np.isfinite(listed) & (listed <= end) & ~as_is & ((done & (sold >= listed)) | (outcome == 1))

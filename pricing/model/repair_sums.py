@@ -55,10 +55,7 @@ class Sums:
 def look_at(units: Units, settings: Settings, as_of: date) -> Sums:
     """The sums of one block of units; those got after `as_of`, trips and expenses are left out."""
     sums = Sums()
-    kind = units.word("outcome")
-    row_kind = np.array([*(level not in ("trip", "expense") for level in kind.levels), True], dtype=bool)
-    keep = row_kind[kind.codes] & ~(units.number("got") > as_of.toordinal())
-    units = units if keep.all() else units.take(keep)
+    units = of_the_bench(units, as_of)
     if units.n:
         outcome = outcomes(units)
         bench, rest = work_hours(units, settings)
@@ -66,6 +63,14 @@ def look_at(units: Units, settings: Settings, as_of: date) -> Sums:
         _add_by_type(sums, units, settings, outcome, rest)
         _add_heard(sums, units, settings)
     return sums
+
+
+def of_the_bench(units: Units, as_of: date) -> Units:
+    """The units without those got after `as_of`, trips and expenses."""
+    kind = units.word("outcome")
+    row_kind = np.array([*(level not in ("trip", "expense") for level in kind.levels), True], dtype=bool)
+    keep = row_kind[kind.codes] & ~(units.number("got") > as_of.toordinal())
+    return units if keep.all() else units.take(keep)
 
 
 def added(a: Sums, b: Sums) -> Sums:
@@ -158,17 +163,27 @@ def _add_cells(sums: Sums, units: Units, outcome: np.ndarray, bench: np.ndarray)
     ended = outcome != OPEN
     known, bought, told = np.isfinite(parts) & ended, (parts > 0) & ended, np.isfinite(bench) & ended
     log_parts = np.log(np.where(bought, parts, 1.0))
-    log_hours = np.log(np.where(told, np.maximum(bench, 0.05), 1.0))
+    log_hours = log_bench(np.where(told, bench, np.nan))
     ones = np.ones(units.n)
     values = np.stack([ones, known, known & ~bought, bought, log_parts, log_parts**2, told, log_hours, log_hours**2], axis=1)
-    age = np.round(units.number("age"))
-    age = np.where(np.isfinite(age), np.clip(age, 0, 60), -1).astype(np.int64)
+    age = whole_age(units)
     columns = [units.word(name) for name in ("type", "fault", "found", "repair")]
     distinct, totals = grouped([*(column.codes.astype(np.int64) for column in columns), age, outcome], values)
     for row, total in zip(distinct.tolist(), totals, strict=True):
         texts = [column.levels[code] if code >= 0 else "" for column, code in zip(columns, row[:4], strict=True)]
         key: Key = (texts[0], texts[1], texts[2], texts[3], float(row[4]), row[5])
         sums.cells[key] = sums.cells[key] + total if key in sums.cells else total
+
+
+def log_bench(bench: np.ndarray) -> np.ndarray:
+    """ln bench hours, three minutes at least, 0 where they are not known, (n,)."""
+    return np.log(np.where(np.isfinite(bench), np.maximum(bench, 0.05), 1.0))
+
+
+def whole_age(units: Units) -> np.ndarray:
+    """Age in whole years up to 60, -1 where it is blank, (n,) int64."""
+    age = np.round(units.number("age"))
+    return np.where(np.isfinite(age), np.clip(age, 0, 60), -1).astype(np.int64)
 
 
 def grouped(codes: list[np.ndarray], values: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -272,10 +287,15 @@ def with_repairs(raw: Mapping[Key, np.ndarray]) -> dict[Cell, np.ndarray]:
     usual = {found: max(sorted(shares), key=lambda name: shares[name]) for found, shares in by_found(raw).items()}
     cells: dict[Cell, np.ndarray] = {}
     for (type_name, fault, found, done, age, outcome), total in raw.items():
-        need = done if done and not is_as_is(done) else usual.get(found, found)
+        need = needed(found, done, usual)
         key = (type_name, fault, need, outcome, age)
         cells[key] = cells[key] + total if key in cells else total
     return dict(sorted(cells.items()))
+
+
+def needed(found: str, done: str, usual: Mapping[str, str]) -> str:
+    """The repair really needed. usual: what is usually done where something was found."""
+    return done if done and not is_as_is(done) else usual.get(found, found)
 
 
 def by_found(raw: Mapping[Key, np.ndarray]) -> dict[str, dict[str, float]]:

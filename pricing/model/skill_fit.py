@@ -25,7 +25,7 @@ from pricing.model.pooled import Cells
 from pricing.model.pooled_fit import PULL, ROUNDS
 from pricing.model.repair import RepairModel, steps_of
 from pricing.model.repair_fit import Starts
-from pricing.model.repair_sums import FAILED, OPEN, grouped, is_as_is, outcomes, work_hours
+from pricing.model.repair_sums import FAILED, OPEN, grouped, log_bench, needed, of_the_bench, outcomes, whole_age, work_hours
 from pricing.model.skill import Skill
 from pricing.records import assumed
 from pricing.records.units import Units
@@ -48,22 +48,19 @@ def with_people(model: RepairModel, fold: Fold, settings: Settings, as_of: date)
 
 def look_at(units: Units, model: RepairModel, settings: Settings, as_of: date) -> Mapping[str, np.ndarray]:
     """The sums of one block, by person: units timed, sum of r, of its square, then by bin units ended, of them fixed."""
-    people, kind = units.word("owner"), units.word("outcome")
-    if not people.levels:
+    if not units.word("owner").levels:
         return {}
-    row_kind = np.array([*(level not in ("trip", "expense") for level in kind.levels), True], dtype=bool)
-    units = units.take(row_kind[kind.codes] & ~(units.number("got") > as_of.toordinal()) & (people.codes >= 0))
+    units = of_the_bench(units, as_of)
+    units = units.take(units.word("owner").codes >= 0)
     outcome = outcomes(units)
     units, outcome = units.take(outcome != OPEN), outcome[outcome != OPEN]
     if not units.n:
         return {}
     bench = work_hours(units, settings)[0]
-    log_hours = np.log(np.where(np.isfinite(bench), np.maximum(bench, 0.05), 1.0))
-    age = np.round(units.number("age"))
-    age = np.where(np.isfinite(age), np.clip(age, 0, 60), -1).astype(np.int64)
+    log_hours = log_bench(bench)
     columns = [units.word(name) for name in ("owner", "type", "fault", "found", "repair")]
     values = np.stack([np.ones(units.n), np.isfinite(bench), log_hours, log_hours**2], axis=1)
-    distinct, totals = grouped([*(column.codes.astype(np.int64) for column in columns), age, outcome], values)
+    distinct, totals = grouped([*(column.codes.astype(np.int64) for column in columns), whole_age(units), outcome], values)
     texts = [[column.levels[code] if code >= 0 else "" for code in distinct[:, k].tolist()] for k, column in enumerate(columns)]
     owners, starts = texts[0], Starts(settings)
     place = {name: index for index, name in enumerate(dict.fromkeys(owners))}
@@ -72,7 +69,7 @@ def look_at(units: Units, model: RepairModel, settings: Settings, as_of: date) -
     for start in range(0, len(owners), BLOCK):
         here = slice(start, start + BLOCK)
         types, faults = texts[1][here], texts[2][here]
-        needs = [done if done and not is_as_is(done) else usual.get(found, found) for found, done in zip(texts[3][here], texts[4][here], strict=True)]
+        needs = [needed(found, done, usual) for found, done in zip(texts[3][here], texts[4][here], strict=True)]
         failed = (distinct[here, 6] == FAILED).astype(float)
         _add(sums, np.array([place[name] for name in owners[here]]), totals[here], *_expected(model, types, faults, needs, distinct[here, 5], failed, starts, settings), failed)
     return {name: sums[index] for name, index in place.items()}
