@@ -78,6 +78,19 @@ def told(added: record.Added) -> tuple[object, ...]:
     return added.counts, added.control_total, added.n_units, older, gone, notes, sorted(added.words), rejected
 
 
+def add_both_ways(short: Home, long: Home, path: Path, take_older: bool) -> None:
+    """Add a file row by row to one home and in blocks to the other, after a rehearsal: the same is told, and the same is kept."""
+    answers = Answers(take_older=take_older)
+    by_rows = record.add(short, path, Settings(), TODAY, answers)
+    with reading_in_blocks():
+        rehearsed = record.add(long, path, Settings(), TODAY, answers, dry_run=True)
+        by_blocks = record.add(long, path, Settings(), TODAY, answers)
+
+    assert told(by_blocks) == told(by_rows)
+    assert told(rehearsed) == told(by_rows)
+    assert kept(long) == kept(short)
+
+
 @given(st.lists(sheets, min_size=1, max_size=4))
 @settings(deadline=None, max_examples=10)
 def test_the_same_files_by_rows_and_by_blocks(adds: list[tuple[list[dict[str, str]], set[str], bool]]) -> None:
@@ -87,15 +100,7 @@ def test_the_same_files_by_rows_and_by_blocks(adds: list[tuple[list[dict[str, st
         for number, (sheet, left_out, take_older) in enumerate(adds):
             path = folder / f"f{number}.csv"
             path.write_text(text_of(sheet, left_out))
-            answers = Answers(take_older=take_older)
-            by_rows = record.add(short, path, Settings(), TODAY, answers)
-            with reading_in_blocks():
-                rehearsed = record.add(long, path, Settings(), TODAY, answers, dry_run=True)
-                by_blocks = record.add(long, path, Settings(), TODAY, answers)
-
-            assert told(by_blocks) == told(by_rows)
-            assert told(rehearsed) == told(by_rows)
-            assert kept(long) == kept(short)
+            add_both_ways(short, long, path, take_older)
     finally:
         shutil.rmtree(folder, ignore_errors=True)
 
@@ -162,16 +167,8 @@ def test_units_without_numbers_by_rows_and_by_blocks(
             sheet = [stock[unit] | {"Outcome": outcome, "Sold": sold, "Price": price} for unit, (outcome, sold, price) in lines]
             path = folder / f"f{number}.csv"
             path.write_text("\n".join([",".join(columns), *(",".join(row[name] for name in columns) for row in sheet)]) + "\n")
-            answers = Answers(take_older=take_older)
             for _ in range(2):
-                by_rows = record.add(short, path, Settings(), TODAY, answers)
-                with reading_in_blocks():
-                    rehearsed = record.add(long, path, Settings(), TODAY, answers, dry_run=True)
-                    by_blocks = record.add(long, path, Settings(), TODAY, answers)
-
-                assert told(by_blocks) == told(by_rows)
-                assert told(rehearsed) == told(by_rows)
-                assert kept(long) == kept(short)
+                add_both_ways(short, long, path, take_older)
             if undone and number == 1 and batches.load(short).counting():
                 for home in (short, long):
                     record.undo(home, None, TODAY)
