@@ -1,6 +1,8 @@
-"""Resale pricing for repaired household appliances. The layers, each importing only from its own or those above it:
+"""Resale pricing for repaired household appliances. The layers, each importing only from its own or
+those above it:
 
-records    the words: one unit's columns, settings, starting assumptions, a problem with file and line; the one way to write a file
+records    the words: one unit's columns, settings, starting assumptions, a problem with file and
+    line; the one way to write a file
 ingest     a CSV as given -> typed rows and problems
 ledger     immutable Parquet batches; the current view of each unit
 model      units -> fitted numbers

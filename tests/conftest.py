@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import os
 
-os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # before numpy: several test processes of several threads only wait for each other
+os.environ.setdefault(
+    "OPENBLAS_NUM_THREADS", "1"
+)  # before numpy: several test processes of several threads only wait for each other
 
 import shutil
 from datetime import date

@@ -1,8 +1,10 @@
-"""Coverage-guided fuzzing of decode, dialect and rows, as an optional long run; it needs `pip install atheris`.
+"""Coverage-guided fuzzing of decode, dialect and rows, as an optional long run; it needs `pip
+install atheris`.
 
     python tests/fuzz_reading.py -max_total_time=60 tests/corpus
 
-Any bytes must be read or refused in words, and every row must be accounted for; anything else is a finding.
+Any bytes must be read or refused in words, and every row must be accounted for; anything else is a
+finding.
 """
 
 from __future__ import annotations
@@ -23,12 +25,24 @@ def read_anything(data: bytes) -> None:
     from pricing.records.settings import Settings
 
     try:
-        reading = read_text(decode(data, "fuzz.csv"), "fuzz.csv", Settings(), date(2026, 11, 25), Answers(), False, {})
+        reading = read_text(
+            decode(data, "fuzz.csv"),
+            "fuzz.csv",
+            Settings(),
+            date(2026, 11, 25),
+            Answers(),
+            False,
+            {},
+        )
     except Refused as refused:
         assert refused.problems[0].fix
         return
     assert reading.seen == len(reading.rows) + len(reading.rejected) + len(reading.skipped)
-    assert all(row.values["price"] > 0 for row in reading.rows if row.values.get("outcome") == "sold" and "price" in row.values)
+    assert all(
+        row.values["price"] > 0
+        for row in reading.rows
+        if row.values.get("outcome") == "sold" and "price" in row.values
+    )
 
 
 if __name__ == "__main__":

@@ -18,7 +18,8 @@ PLAIN = Settings()
 
 
 def sales(n: int, seed: int = 0, blank: float = 0.1) -> list[dict[str, Any]]:
-    """n sold units as row dicts, newest last; ln price is linear in everything, with normal errors of sd .15."""
+    """n sold units as row dicts, newest last; ln price is linear in everything, with normal errors
+    of sd .15."""
     rng = np.random.default_rng(seed)
     rows = []
     for k in range(n):
@@ -43,4 +44,10 @@ def sales(n: int, seed: int = 0, blank: float = 0.1) -> list[dict[str, Any]]:
 
 def true_log_price(row: dict[str, Any]) -> float:
     """The mean of ln price of a row with a known age."""
-    return TYPES[row["type"]] + MAKERS[row["maker"]] + GRADES[row["condition"]] + SLOPE * (row["age"] - 6.5) + STEAM * (row["features"] == "steam")
+    return (
+        TYPES[row["type"]]
+        + MAKERS[row["maker"]]
+        + GRADES[row["condition"]]
+        + SLOPE * (row["age"] - 6.5)
+        + STEAM * (row["features"] == "steam")
+    )

@@ -36,8 +36,12 @@ def make(folder: Path) -> list[Path]:
         home = Home(Path(scratch) / "home")
         fill_demo_home(home, DEMO_DAY)
         running = start(home, "--as-of", DEMO_DAY.isoformat())
-        browser = player.chromium.launch(executable_path=chromium, args=["--no-sandbox", "--disable-gpu"])
-        page = browser.new_context(viewport={"width": 390, "height": 844}, device_scale_factor=2, color_scheme="light").new_page()
+        browser = player.chromium.launch(
+            executable_path=chromium, args=["--no-sandbox", "--disable-gpu"]
+        )
+        page = browser.new_context(
+            viewport={"width": 390, "height": 844}, device_scale_factor=2, color_scheme="light"
+        ).new_page()
         for name, path in PICTURES.items():
             page.goto(f"http://127.0.0.1:{running.port}{path}")
             made.append(folder / f"{name}.png")

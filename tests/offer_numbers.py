@@ -1,4 +1,5 @@
-"""Fitted numbers for tests of the offer, the bench and the evening: from no unit at all, and from invented ones."""
+"""Fitted numbers for tests of the offer, the bench and the evening: from no unit at all, and from
+invented ones."""
 
 from __future__ import annotations
 
@@ -18,7 +19,14 @@ from pricing.records.units import Units, from_rows
 DAY = date(2026, 4, 30)
 # nothing but the numbers given: the settings of the worked cases
 PLAIN = Settings(minutes_per_trip=0, comebacks_of_100=0)
-TYPES = ("electric dryer", "gas dryer", "top-load washer", "gas range", "dishwasher", "top-freezer fridge")
+TYPES = (
+    "electric dryer",
+    "gas dryer",
+    "top-load washer",
+    "gas range",
+    "dishwasher",
+    "top-freezer fridge",
+)
 FAULTS = ("no heat", "won't start", "leaks", "dead", "noisy")
 
 
@@ -39,8 +47,16 @@ def invented_units(n: int, seed: int = 0) -> Units:
             "paid": float(5 * r.integers(0, 12)), "parts": float({"belt": 20, "control board": 90, "cleaned": 0}[need]), "miles": float(r.integers(2, 20)),
             "repair_min": float(r.integers(20, 120)), "clean_min": 25.0, "sell_min": 30.0,
         }  # fmt: skip
-        price = 220 * np.exp(0.3 * (type_name in ("gas range", "top-load washer")) - 0.06 * (age - 7) + r.normal(0, 0.15))
-        row |= {"outcome": "sold", "price": float(round(price)), "asked": f"{price * 1.1:.0f}"} if fixed else {"outcome": "scrapped", "salvage": 10.0}
+        price = 220 * np.exp(
+            0.3 * (type_name in ("gas range", "top-load washer"))
+            - 0.06 * (age - 7)
+            + r.normal(0, 0.15)
+        )
+        row |= (
+            {"outcome": "sold", "price": float(round(price)), "asked": f"{price * 1.1:.0f}"}
+            if fixed
+            else {"outcome": "scrapped", "salvage": 10.0}
+        )
         rows.append(row)
     return from_rows(rows)
 
@@ -55,5 +71,10 @@ def learned(units: Units, settings: Settings) -> Any:
     """What a saved model holds for an answer, without the file."""
     price_model = fit_price(units, settings, DAY)
     return SimpleNamespace(
-        price=price_model, repair=fit_repair(units, settings, DAY), saletime=fit_saletime(units, price_model, settings, DAY), similar=[], words={}, spot_a_day=0.0
+        price=price_model,
+        repair=fit_repair(units, settings, DAY),
+        saletime=fit_saletime(units, price_model, settings, DAY),
+        similar=[],
+        words={},
+        spot_a_day=0.0,
     )

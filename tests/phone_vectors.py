@@ -1,4 +1,5 @@
-"""Invented ledgers and random units for the phone's parity: everything is drawn by seed, nothing is a real unit."""
+"""Invented ledgers and random units for the phone's parity: everything is drawn by seed, nothing is
+a real unit."""
 
 from __future__ import annotations
 
@@ -24,13 +25,32 @@ MAKERS = ("aldora", "brightwell", "corvane", "dunmere")
 FEATURES = ("steam", "stainless", "ice and water", "quiet drum")
 REPAIRS = ("belt", "pump", "cleaned", "control board", "belt; pump", "door latch", "bearing")
 OWNERS = ("ada", "bo", "cleo")  # of the worlds that several people keep together
-PAIRS = ("front-load washer + dryer pair", "top-load washer + dryer pair", "laundry pair", "gas washer dryer set")
+PAIRS = (
+    "front-load washer + dryer pair",
+    "top-load washer + dryer pair",
+    "laundry pair",
+    "gas washer dryer set",
+)
 SETTINGS: tuple[Settings, ...] = (
     Settings(),
-    Settings(attributes={"drum": "log", "color": "category", "shine": "ordered"}, usual_price={"kettle stove": 140.0}),
-    Settings(short_of="space", selling_fee_share=0.08, selling_fee_fixed=2.0, coverage=0.9, weight_unit="kg", distance_unit="km", new_price={"wall oven": 300.0}),
     Settings(
-        assumed_types={"soda cooler": {"family": "cold", "price": 320.0}}, assumed_faults={"rattles": {"fix": 0.8, "parts": 12.0}}, comebacks_of_100=5.0, clear_after_days=40.0
+        attributes={"drum": "log", "color": "category", "shine": "ordered"},
+        usual_price={"kettle stove": 140.0},
+    ),
+    Settings(
+        short_of="space",
+        selling_fee_share=0.08,
+        selling_fee_fixed=2.0,
+        coverage=0.9,
+        weight_unit="kg",
+        distance_unit="km",
+        new_price={"wall oven": 300.0},
+    ),
+    Settings(
+        assumed_types={"soda cooler": {"family": "cold", "price": 320.0}},
+        assumed_faults={"rattles": {"fix": 0.8, "parts": 12.0}},
+        comebacks_of_100=5.0,
+        clear_after_days=40.0,
     ),
     Settings(hourly_target=12.0, clear_share=0.4, holding_cost_per_day=1.0),
 )
@@ -41,7 +61,13 @@ N_UNITS = (0, 90, 160, 40, 220)  # of each world
 def ledger(seed: int, settings: Settings) -> list[dict[str, Any]]:
     """An invented record: units got over two years, most of them fixed and sold."""
     draw = random.Random(seed)
-    types = [*draw.sample([row.type for row in TYPES], 6), "bread oven", "top-load washer", "electric dryer", draw.choice(PAIRS)]
+    types = [
+        *draw.sample([row.type for row in TYPES], 6),
+        "bread oven",
+        "top-load washer",
+        "electric dryer",
+        draw.choice(PAIRS),
+    ]
     rows: list[dict[str, Any]] = []
     for place in range(N_UNITS[seed % len(N_UNITS)]):
         name = draw.choice(types)
@@ -60,7 +86,9 @@ def ledger(seed: int, settings: Settings) -> list[dict[str, Any]]:
             "age": age if draw.random() < 0.85 else None,
             "condition": draw.choice(("rough", "fair", "good", "like new", None)),
             "features": "; ".join(sorted(draw.sample(FEATURES, draw.randrange(3)))) or None,
-            "fault": draw.choice([row.fault for row in FAULTS if row.family != "any"] + ["rattles", None]),
+            "fault": draw.choice(
+                [row.fault for row in FAULTS if row.family != "any"] + ["rattles", None]
+            ),
             "repair": draw.choice(REPAIRS) if fixed else None,
             "got": float(got.toordinal()),
             "listed": float(listed.toordinal()) if fixed else None,
@@ -81,8 +109,12 @@ def ledger(seed: int, settings: Settings) -> list[dict[str, Any]]:
 
 
 def _link(rows: list[dict[str, Any]]) -> None:
-    """Some washers and dryers that were sold together: the washer names the dryer, or both have one name."""
-    washers, dryers = ([row for row in rows if row["type"] == name and row["price"]] for name in ("top-load washer", "electric dryer"))
+    """Some washers and dryers that were sold together: the washer names the dryer, or both have one
+    name."""
+    washers, dryers = (
+        [row for row in rows if row["type"] == name and row["price"]]
+        for name in ("top-load washer", "electric dryer")
+    )
     for place, (washer, dryer) in enumerate(zip(washers[::2], dryers, strict=False)):
         if place % 2:
             washer["pair"] = dryer["unit"]
@@ -97,7 +129,9 @@ def _own(draw: random.Random, settings: Settings) -> dict[str, Any]:
         "category": lambda: draw.choice(("red", "grey", "teal")),
         "ordered": lambda: draw.choice(("dull", "plain", "bright")),
     }
-    return {name: kinds[kind]() for name, kind in settings.attributes.items() if draw.random() < 0.8}
+    return {
+        name: kinds[kind]() for name, kind in settings.attributes.items() if draw.random() < 0.8
+    }
 
 
 def world(seed: int, folder: Path) -> tuple[saved.Saved, Settings]:
@@ -123,13 +157,27 @@ def world(seed: int, folder: Path) -> tuple[saved.Saved, Settings]:
 
 
 def questions(seed: int, n: int, settings: Settings) -> list[Question]:
-    """Random questions: unknown types and faults, blank ages, years made, own attributes, the person's own numbers, units already listed."""
+    """Random questions: unknown types and faults, blank ages, years made, own attributes, the
+    person's own numbers, units already listed."""
     draw = random.Random(1000 + seed)
     known_types = [row.type for row in TYPES]
     out = []
     for _ in range(n):
         name = draw.choice(
-            (*known_types, *known_types, "bread oven", "kettle stove", "soda cooler", "washer", "fridge", "toString", "moon buggy", "laundry 9000", "electric drier", *PAIRS)
+            (
+                *known_types,
+                *known_types,
+                "bread oven",
+                "kettle stove",
+                "soda cooler",
+                "washer",
+                "fridge",
+                "toString",
+                "moon buggy",
+                "laundry 9000",
+                "electric drier",
+                *PAIRS,
+            )
         )
         unit: dict[str, Any] = {"type": name} | _own(draw, settings)
         choices: Mapping[str, Any] = {
@@ -138,7 +186,17 @@ def questions(seed: int, n: int, settings: Settings) -> list[Question]:
             "condition": lambda: draw.choice(("rough", "fair", "good", "like new")),
             "features": lambda: draw.choice((*FEATURES, "steam; wings", "quiet drum; steam")),
             "fault": lambda: draw.choice(
-                [row.fault for row in FAULTS] + ["rattles", "no heat", "won't drain", "smells of gas", "hums a tune", "not heating at all", "wont start", "Überlauf"]
+                [row.fault for row in FAULTS]
+                + [
+                    "rattles",
+                    "no heat",
+                    "won't drain",
+                    "smells of gas",
+                    "hums a tune",
+                    "not heating at all",
+                    "wont start",
+                    "Überlauf",
+                ]
             ),
             "sold_where": lambda: "market",
             "fuel": lambda: draw.choice(("gas", "electric")),
@@ -156,7 +214,10 @@ def questions(seed: int, n: int, settings: Settings) -> list[Question]:
             listed = DAY - timedelta(days=draw.choice((0, 3, 21, 70)))
             unit["listed"] = float(listed.toordinal())
             if draw.random() < 0.6:
-                unit["asked"] = f"{listed.isoformat()}:{draw.randrange(80, 400)}; {(listed + timedelta(days=9)).isoformat()}:{draw.randrange(60, 300)}"
+                unit["asked"] = (
+                    f"{listed.isoformat()}:{draw.randrange(80, 400)};"
+                    f" {(listed + timedelta(days=9)).isoformat()}:{draw.randrange(60, 300)}"
+                )
         made: tuple[int, ...] = ()
         if "age" not in unit and draw.random() < 0.5:
             made = tuple(sorted(draw.sample(range(2004, 2026), draw.randrange(1, 4))))
@@ -175,11 +236,20 @@ def questions(seed: int, n: int, settings: Settings) -> list[Question]:
             "offered": (20, 400),
         }
         often = {"their_price": 0.6, "miles": 0.6, "offered": 0.4}
-        known = {what: round(draw.uniform(*span), 2) for what, span in spans.items() if draw.random() < often.get(what, 0.1)}
+        known = {
+            what: round(draw.uniform(*span), 2)
+            for what, span in spans.items()
+            if draw.random() < often.get(what, 0.1)
+        }
         out.append(Question(unit, known, made, draw.random() < 0.2))
     return out
 
 
 def as_given(question: Question) -> dict[str, Any]:
     """The question as the page holds it."""
-    return {"unit": dict(question.unit), "known": dict(question.known), "made": list(question.made), "at_curb": question.at_curb}
+    return {
+        "unit": dict(question.unit),
+        "known": dict(question.known),
+        "made": list(question.made),
+        "at_curb": question.at_curb,
+    }

@@ -1,4 +1,5 @@
-"""`pricing accuracy`: the sentence first, plain words, the answers kept with `ask`, and the wider ranges of the next fit."""
+"""`pricing accuracy`: the sentence first, plain words, the answers kept with `ask`, and the wider
+ranges of the next fit."""
 
 from __future__ import annotations
 
@@ -25,7 +26,19 @@ from pricing.proof.reportcard import Kept, ReportCard, Scored
 from pricing.records.home import Home
 from pricing.records.settings import Settings
 
-JARGON = ("elasticity", "hazard", "prior", "pooled", "fitted", "calibrated", "median", "coverage", "winkler", "posterior", "bias")
+JARGON = (
+    "elasticity",
+    "hazard",
+    "prior",
+    "pooled",
+    "fitted",
+    "calibrated",
+    "median",
+    "coverage",
+    "winkler",
+    "posterior",
+    "bias",
+)
 
 
 def run(*arguments: str) -> Result:
@@ -70,22 +83,39 @@ def test_detail_speaks_to_the_statistician_and_fits_the_screen(proof: proving.Pr
 
 @pytest.mark.usefixtures("replayed")
 def test_json_screen_and_picture_tell_the_same(demo_home: Home, tmp_path: Path) -> None:
-    """By the command itself. Totals add up over types, thickness and months; one row for every sale; the picture is drawn."""
+    """By the command itself. Totals add up over types, thickness and months; one row for every
+    sale; the picture is drawn."""
     drawn = tmp_path / "sales.svg"
-    found = json.loads(run("accuracy", "--json", "--plot", str(drawn), "--home", str(demo_home.path), "--as-of", DEMO_DAY.isoformat()).output)
+    found = json.loads(
+        run(
+            "accuracy",
+            "--json",
+            "--plot",
+            str(drawn),
+            "--home",
+            str(demo_home.path),
+            "--as-of",
+            DEMO_DAY.isoformat(),
+        ).output
+    )
     overall = found["overall"]
 
     assert f"{overall['n_caught']} of {overall['n']}" in found["verdict"]
     for name in ("by_type", "by_thickness", "by_month"):
         assert sum(line["n"] for line in found[name]) == overall["n"] == len(found["sales"])
-    assert sum(row["low"] <= row["price"] <= row["high"] for row in found["sales"]) == overall["n_caught"]
+    assert (
+        sum(row["low"] <= row["price"] <= row["high"] for row in found["sales"])
+        == overall["n_caught"]
+    )
     assert drawn.read_text(encoding="utf-8").count("<svg") == 1
 
 
 @pytest.mark.usefixtures("replayed")
 def test_the_command_prints_the_lines(demo_home: Home, proof: proving.Proof) -> None:
     for options, detail in ((["--detail"], True), ([], False)):
-        printed = run("accuracy", *options, "--home", str(demo_home.path), "--as-of", DEMO_DAY.isoformat()).output.splitlines()
+        printed = run(
+            "accuracy", *options, "--home", str(demo_home.path), "--as-of", DEMO_DAY.isoformat()
+        ).output.splitlines()
         assert printed == accuracy_text.accuracy_text(proof.accuracy, proof.card, "USD", detail)
 
 
@@ -97,18 +127,27 @@ def test_an_empty_home_has_a_clear_sentence(tmp_path: Path) -> None:
 
 
 @pytest.mark.usefixtures("replayed")
-def test_an_answer_is_kept_with_the_persons_own_number_and_marked_once_sold(demo_home: Home) -> None:
+def test_an_answer_is_kept_with_the_persons_own_number_and_marked_once_sold(
+    demo_home: Home,
+) -> None:
     """Ask about a waiting unit, let it sell at 200, and both numbers stand on the screen."""
     waiting = saved.load(demo_home).open_units()
     number = next(str(unit["unit"]) for unit in waiting if unit.get("outcome") == "listed")
     day = DEMO_DAY.isoformat()
-    asked = run("ask", "--unit", number, "--mine", "195", "--home", str(demo_home.path), "--as-of", day)
+    asked = run(
+        "ask", "--unit", number, "--mine", "195", "--home", str(demo_home.path), "--as-of", day
+    )
     sheet = demo_home.path / "sold.csv"
     header = "No.,Appliance,Date got,Listed,Asking,Sold,Sold for,Status\n"
     row = next(unit for unit in waiting if str(unit["unit"]) == number)
-    sheet.write_text(header + f"{number},{row['type']},{row.get('got', '')},{row.get('listed', '')},220,{day},200,sold\n")
+    sheet.write_text(
+        header
+        + f"{number},{row['type']},{row.get('got', '')},{row.get('listed', '')},220,{day},200,sold\n"
+    )
     added = run("add", str(sheet), "--no-fit", "--home", str(demo_home.path), "--as-of", day)
-    found = json.loads(run("accuracy", "--json", "--home", str(demo_home.path), "--as-of", day).output)["kept"]
+    found = json.loads(
+        run("accuracy", "--json", "--home", str(demo_home.path), "--as-of", day).output
+    )["kept"]
 
     assert asked.exit_code == 0
     assert added.exit_code == 0, added.output
@@ -118,9 +157,24 @@ def test_an_answer_is_kept_with_the_persons_own_number_and_marked_once_sold(demo
 
 def test_words_are_kept_only_when_told_to(demo_home: Home) -> None:
     folder = demo_home.data / "estimates"
-    run("ask", "electric dryer, 8 years, good", "--home", str(demo_home.path), "--as-of", DEMO_DAY.isoformat())
+    run(
+        "ask",
+        "electric dryer, 8 years, good",
+        "--home",
+        str(demo_home.path),
+        "--as-of",
+        DEMO_DAY.isoformat(),
+    )
     before = folder.exists()
-    run("ask", "electric dryer, 8 years, good", "--keep", "--home", str(demo_home.path), "--as-of", DEMO_DAY.isoformat())
+    run(
+        "ask",
+        "electric dryer, 8 years, good",
+        "--keep",
+        "--home",
+        str(demo_home.path),
+        "--as-of",
+        DEMO_DAY.isoformat(),
+    )
 
     assert not before
     assert len(list(folder.iterdir())) == 1
@@ -128,15 +182,35 @@ def test_words_are_kept_only_when_told_to(demo_home: Home) -> None:
 
 def test_the_price_in_an_offer_is_kept_too(demo_home: Home) -> None:
     words = ["electric dryer, 8 years, no heat, wants 40, 12 miles", "--mine", "180"]
-    answer = json.loads(run("offer", *words, "--json", "--home", str(demo_home.path), "--as-of", DEMO_DAY.isoformat()).output)
+    answer = json.loads(
+        run(
+            "offer",
+            *words,
+            "--json",
+            "--home",
+            str(demo_home.path),
+            "--as-of",
+            DEMO_DAY.isoformat(),
+        ).output
+    )
     kept, _ = reportcard.read(demo_home)
 
-    assert [(one.median, one.own, one.said["type"]) for one in kept] == [(answer["price"]["median"], 180.0, "electric dryer")]
+    assert [(one.median, one.own, one.said["type"]) for one in kept] == [
+        (answer["price"]["median"], 180.0, "electric dryer")
+    ]
 
 
 def test_an_answer_that_cannot_be_kept_is_still_given(demo_home: Home) -> None:
     (demo_home.data / "estimates").write_text("in the way")
-    result = run("ask", "electric dryer, 8 years, good", "--keep", "--home", str(demo_home.path), "--as-of", DEMO_DAY.isoformat())
+    result = run(
+        "ask",
+        "electric dryer, 8 years, good",
+        "--keep",
+        "--home",
+        str(demo_home.path),
+        "--as-of",
+        DEMO_DAY.isoformat(),
+    )
 
     assert result.exit_code == 0
     assert result.stdout.startswith("ASK ")
@@ -156,7 +230,8 @@ def test_the_next_fit_is_as_wide_as_the_replay_found_needed(demo_home: Home) -> 
     np.testing.assert_allclose(absurd, before, rtol=1e-5)
 
 
-# ---- what the sentence says, case by case ---------------------------------------------------------------------------------
+# ---- what the sentence says, case by case
+# ---------------------------------------------------------------------------------
 
 
 def line(n: int, caught: int, band: tuple[int, int]) -> Line:
@@ -171,8 +246,20 @@ def line(n: int, caught: int, band: tuple[int, int]) -> Line:
         ({"overall": line(100, 80, (72, 87)), "rules": ()}, "THE ESTIMATES HELD"),
         ({"overall": line(100, 95, (72, 87)), "rules": ()}, "ON THE SAFE SIDE"),
         ({"overall": line(100, 60, (72, 87)), "widen": 1.3}, "MY RANGES WERE TOO NARROW"),
-        ({"overall": line(100, 80, (72, 87)), "rules": (Rule("type median", 100, 0.1, 0.12, 1.3, 0.1, 40),)}, "A PLAIN RULE DID BETTER"),
-        ({"overall": line(100, 80, (72, 87)), "rules": (Rule("type median", 100, 0.1, 0.12, 1.1, 0.1, 45),)}, "THE ESTIMATES HELD"),
+        (
+            {
+                "overall": line(100, 80, (72, 87)),
+                "rules": (Rule("type median", 100, 0.1, 0.12, 1.3, 0.1, 40),),
+            },
+            "A PLAIN RULE DID BETTER",
+        ),
+        (
+            {
+                "overall": line(100, 80, (72, 87)),
+                "rules": (Rule("type median", 100, 0.1, 0.12, 1.1, 0.1, 45),),
+            },
+            "THE ESTIMATES HELD",
+        ),
     ],
 )
 def test_the_verdict(judged: Accuracy, change: dict[str, Any], begins: str) -> None:
@@ -180,9 +267,25 @@ def test_the_verdict(judged: Accuracy, change: dict[str, Any], begins: str) -> N
     assert accuracy_text.verdict(replace(judged, **change)).startswith(begins)
 
 
-@pytest.mark.parametrize(("tool", "own", "says"), [(110.0, 101.0, "You were nearer 12 of 12"), (101.0, 130.0, "I was nearer 12 of 12"), (110.0, 110.0, "equally often")])
+@pytest.mark.parametrize(
+    ("tool", "own", "says"),
+    [
+        (110.0, 101.0, "You were nearer 12 of 12"),
+        (101.0, 130.0, "I was nearer 12 of 12"),
+        (110.0, 110.0, "equally often"),
+    ],
+)
 def test_tool_and_person_side_by_side_are_told_kindly(tool: float, own: float, says: str) -> None:
-    scored = tuple(Scored(Kept(f"{i}", DEMO_DAY, tool, 80.0, 125.0, 0.8, own, {}), f"{i}", "wall oven", DEMO_DAY, 100.0) for i in range(12))
+    scored = tuple(
+        Scored(
+            Kept(f"{i}", DEMO_DAY, tool, 80.0, 125.0, 0.8, own, {}),
+            f"{i}",
+            "wall oven",
+            DEMO_DAY,
+            100.0,
+        )
+        for i in range(12)
+    )
     text = " ".join(accuracy_text._card(ReportCard(12, 0, scored, ()), "USD"))
 
     assert says in text

@@ -1,4 +1,5 @@
-"""The everyday question must not pay for the stack that fits: no pandas, pyarrow, scikit-learn, scipy or matplotlib, and no Parquet read."""
+"""The everyday question must not pay for the stack that fits: no pandas, pyarrow, scikit-learn,
+scipy or matplotlib, and no Parquet read."""
 
 from __future__ import annotations
 
@@ -50,8 +51,15 @@ QUESTIONS = {
 @pytest.mark.parametrize("words", QUESTIONS.values(), ids=QUESTIONS)
 def test_a_question_loads_nothing_heavy(home: Path, words: list[str]) -> None:
     """Asked in a fresh process, with an ear on every file that is opened."""
-    arguments = words if words == ["--help"] else [*words, "--home", str(home), "--as-of", "2026-10-05"]
-    run = subprocess.run([sys.executable, "-c", PROBE, json.dumps(arguments)], capture_output=True, text=True, check=False)
+    arguments = (
+        words if words == ["--help"] else [*words, "--home", str(home), "--as-of", "2026-10-05"]
+    )
+    run = subprocess.run(
+        [sys.executable, "-c", PROBE, json.dumps(arguments)],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
     seen = json.loads(run.stderr.splitlines()[-1])
 
     assert run.returncode == 0, run.stderr

@@ -1,4 +1,5 @@
-"""What to ask: the answer as a whole, its plan and its offers, what must not move it, and bad input. The plan's arithmetic is in test_plan."""
+"""What to ask: the answer as a whole, its plan and its offers, what must not move it, and bad
+input. The plan's arithmetic is in test_plan."""
 
 from __future__ import annotations
 
@@ -28,7 +29,18 @@ from pricing.records.question import Question
 from pricing.records.settings import Settings
 
 UNIT = {"type": "front-load washer", "age": 7.0, "condition": "good", "features": "steam"}
-HIDDEN = ("elasticity", "hazard", "prior", "pooled", "fitted", "calibrated", "median", "coverage", "nan", "inf")  # never on a screen
+HIDDEN = (
+    "elasticity",
+    "hazard",
+    "prior",
+    "pooled",
+    "fitted",
+    "calibrated",
+    "median",
+    "coverage",
+    "nan",
+    "inf",
+)  # never on a screen
 
 
 @pytest.fixture(scope="module")
@@ -45,8 +57,18 @@ def nothing(tmp_path_factory: pytest.TempPathFactory) -> Saved:
     return saved.load(home)
 
 
-def answer(numbers: Saved, settings: Settings | None = None, known: dict[str, float] | None = None, **unit: Any) -> ask.AskAnswer:
-    return ask.decide(Question({**UNIT, **unit}, known or {}, as_read="a washer"), numbers, settings or Settings(), DEMO_DAY)
+def answer(
+    numbers: Saved,
+    settings: Settings | None = None,
+    known: dict[str, float] | None = None,
+    **unit: Any,
+) -> ask.AskAnswer:
+    return ask.decide(
+        Question({**UNIT, **unit}, known or {}, as_read="a washer"),
+        numbers,
+        settings or Settings(),
+        DEMO_DAY,
+    )
 
 
 def listed(days: int) -> float:
@@ -55,39 +77,72 @@ def listed(days: int) -> float:
 
 def dated(*entries: tuple[int, float]) -> str:
     """Asks as the record keeps them, by days before today."""
-    return "; ".join(f"{(DEMO_DAY - timedelta(days=back)).isoformat()}:{amount:g}" for back, amount in entries)
+    return "; ".join(
+        f"{(DEMO_DAY - timedelta(days=back)).isoformat()}:{amount:g}" for back, amount in entries
+    )
 
 
 def test_every_key_of_the_json_is_there(demo: Saved) -> None:
     found = answer(demo).as_dict()
 
-    wanted = {"unit", "ask", "median", "mean", "low", "high", "coverage", "price_at_ask", "take_at_least", "median_days", "chance_sold", "plan", "choices"}
-    assert wanted | {"sales_used", "standing", "because", "similar", "cautions", "warnings"} <= set(found)
+    wanted = {
+        "unit",
+        "ask",
+        "median",
+        "mean",
+        "low",
+        "high",
+        "coverage",
+        "price_at_ask",
+        "take_at_least",
+        "median_days",
+        "chance_sold",
+        "plan",
+        "choices",
+    }
+    assert wanted | {"sales_used", "standing", "because", "similar", "cautions", "warnings"} <= set(
+        found
+    )
     assert set(found["price_at_ask"]) == {"median", "low", "high"}
     assert set(found["chance_sold"]) == {"7", "14", "30", "60"}
     assert all(set(step) == {"date", "ask", "take_at_least"} for step in found["plan"])
-    assert all(set(choice) == {"name", "ask", "days", "price", "left"} for choice in found["choices"])
+    assert all(
+        set(choice) == {"name", "ask", "days", "price", "left"} for choice in found["choices"]
+    )
     assert set(found["standing"]) == {"price", "days", "haggle"}
     assert_allclose(sum(term["amount"] for term in found["because"]), found["median"], atol=0.01)
 
 
 def test_the_answer_hangs_together(demo: Saved) -> None:
-    """Asks fall and dates rise; what is least to take lies under the ask and falls; chances rise with the days; half are sold by the middle day."""
+    """Asks fall and dates rise; what is least to take lies under the ask and falls; chances rise
+    with the days; half are sold by the middle day."""
     found = answer(demo)
     chances = [found.chance_sold[days] for days in ask.DAYS]
 
     assert [step.date for step in found.plan] == sorted({step.date for step in found.plan})
-    assert all(later.ask < sooner.ask for sooner, later in zip(found.plan, found.plan[1:], strict=False))
-    assert all(later.take_at_least <= sooner.take_at_least + 1e-9 for sooner, later in zip(found.plan, found.plan[1:], strict=False))
+    assert all(
+        later.ask < sooner.ask for sooner, later in zip(found.plan, found.plan[1:], strict=False)
+    )
+    assert all(
+        later.take_at_least <= sooner.take_at_least + 1e-9
+        for sooner, later in zip(found.plan, found.plan[1:], strict=False)
+    )
     assert all(0 < step.take_at_least <= step.ask for step in found.plan)
     assert chances == sorted(chances)
     assert found.low < found.median < found.high
-    assert found.plan[0].date == DEMO_DAY < found.plan[-1].date < found.clear_on == DEMO_DAY + timedelta(days=56)
+    assert (
+        found.plan[0].date
+        == DEMO_DAY
+        < found.plan[-1].date
+        < found.clear_on
+        == DEMO_DAY + timedelta(days=56)
+    )
     assert (found.chance_sold[7] < 0.5) == (found.median_days > 7)
 
 
 def test_the_middle_way_leaves_the_most(demo: Saved) -> None:
-    """Quick sells sooner, patient later, and neither leaves more than the plan but for rounding the asks."""
+    """Quick sells sooner, patient later, and neither leaves more than the plan but for rounding the
+    asks."""
     quick, usual, patient = answer(demo).choices
 
     assert quick.ask < usual.ask < patient.ask
@@ -97,23 +152,40 @@ def test_the_middle_way_leaves_the_most(demo: Saved) -> None:
 
 
 def test_many_at_once_are_each_as_if_alone(demo: Saved) -> None:
-    asked = [Question({**UNIT, "age": age, "condition": grade}) for age in (2.0, 9.0, None) for grade in ("rough", "good")]
-    asked = [replace(one, unit={name: value for name, value in one.unit.items() if value is not None}) for one in asked]
+    asked = [
+        Question({**UNIT, "age": age, "condition": grade})
+        for age in (2.0, 9.0, None)
+        for grade in ("rough", "good")
+    ]
+    asked = [
+        replace(one, unit={name: value for name, value in one.unit.items() if value is not None})
+        for one in asked
+    ]
 
-    for many, one in zip(ask.decide_many(asked, demo, Settings(), DEMO_DAY), (ask.decide(one, demo, Settings(), DEMO_DAY) for one in asked), strict=True):
+    for many, one in zip(
+        ask.decide_many(asked, demo, Settings(), DEMO_DAY),
+        (ask.decide(one, demo, Settings(), DEMO_DAY) for one in asked),
+        strict=True,
+    ):
         assert many.plan[0].date == one.plan[0].date
         assert [step.ask for step in many.plan] == [step.ask for step in one.plan]
         for name in ("median", "mean", "low", "high", "take_at_least", "median_days"):
-            assert_allclose(getattr(many, name), getattr(one, name), rtol=1e-9)  # sums in another order
+            assert_allclose(
+                getattr(many, name), getattr(one, name), rtol=1e-9
+            )  # sums in another order
     assert ask.decide_many([], demo, Settings(), DEMO_DAY) == []
 
 
 def test_what_went_in_is_not_in_the_ask(demo: Saved) -> None:
     """Money already spent changes nothing but what is repeated of the unit."""
-    spent = answer(demo, paid=400.0, parts=250.0, haul_cost=80.0, hours=30.0, cost_in=700.0).as_dict()
+    spent = answer(
+        demo, paid=400.0, parts=250.0, haul_cost=80.0, hours=30.0, cost_in=700.0
+    ).as_dict()
     free = answer(demo).as_dict()
 
-    assert {name: value for name, value in spent.items() if name != "unit"} == {name: value for name, value in free.items() if name != "unit"}
+    assert {name: value for name, value in spent.items() if name != "unit"} == {
+        name: value for name, value in free.items() if name != "unit"
+    }
 
 
 def test_dearer_days_ask_less(demo: Saved) -> None:
@@ -122,23 +194,48 @@ def test_dearer_days_ask_less(demo: Saved) -> None:
     assert dear.ask < cheap.ask
     assert dear.take_at_least < cheap.take_at_least
     assert dear.median_days < cheap.median_days
-    assert (dear.median, dear.low, dear.high) == (cheap.median, cheap.low, cheap.high)  # the usual way of asking is the person's own
+    assert (dear.median, dear.low, dear.high) == (
+        cheap.median,
+        cheap.low,
+        cheap.high,
+    )  # the usual way of asking is the person's own
 
 
 def test_a_demand_is_the_law_the_market_and_the_haggling_of_its_unit(demo: Saved) -> None:
-    """Built by hand from its parts, to the last bit: the ask and the price of a spot rest on the same one."""
+    """Built by hand from its parts, to the last bit: the ask and the price of a spot rest on the
+    same one."""
     kinds, times, day = ["electric dryer", "gas range"], demo.saletime, float(DEMO_DAY.toordinal())
-    view = ask.look([Question({"type": name, "age": 8.0, "condition": "good"}) for name in kinds], demo, Settings(), DEMO_DAY)
+    view = ask.look(
+        [Question({"type": name, "age": 8.0, "condition": "good"}) for name in kinds],
+        demo,
+        Settings(),
+        DEMO_DAY,
+    )
     for place, found in enumerate(view.demands):
         unit = view.units.take(np.array([place]))
-        law, market, haggle = price.law(demo.price, unit, day), saletime.market(times, unit, day), saletime.haggle(times, unit, np.zeros(1))
-        assert (found.estimate, found.sd) == (float(np.exp(law.center)[0]), float(saletime.unseen_sd(times, law)[0]))
-        assert found.log_rate.tolist() == [float(market.log_rate[0] + market.per_eta[0] * (eta - times.eta_mean)) for eta in times.eta_points]
-        assert (found.log_rate_sd, found.off, found.off_slope) == (float(market.log_rate_sd[0]), float(haggle.off_mean[0]), haggle.off_slope)
+        law, market, haggle = (
+            price.law(demo.price, unit, day),
+            saletime.market(times, unit, day),
+            saletime.haggle(times, unit, np.zeros(1)),
+        )
+        assert (found.estimate, found.sd) == (
+            float(np.exp(law.center)[0]),
+            float(saletime.unseen_sd(times, law)[0]),
+        )
+        assert found.log_rate.tolist() == [
+            float(market.log_rate[0] + market.per_eta[0] * (eta - times.eta_mean))
+            for eta in times.eta_points
+        ]
+        assert (found.log_rate_sd, found.off, found.off_slope) == (
+            float(market.log_rate_sd[0]),
+            float(haggle.off_mean[0]),
+            haggle.off_slope,
+        )
 
 
 def test_short_of_space_a_day_costs_what_a_spot_earns(demo: Saved) -> None:
-    """The price of a spot leads where it is above the holding cost, and only for those who are short of space."""
+    """The price of a spot leads where it is above the holding cost, and only for those who are
+    short of space."""
     found = answer(demo, Settings(short_of="space", holding_cost_per_day=0.5))
 
     assert demo.spot_a_day > 0.5
@@ -146,12 +243,18 @@ def test_short_of_space_a_day_costs_what_a_spot_earns(demo: Saved) -> None:
     assert found.holding == demo.spot_a_day
     assert answer(demo, Settings(short_of="units", holding_cost_per_day=0.5)).holding == 0.5
     assert found.ask <= answer(demo, Settings(holding_cost_per_day=0.5)).ask
-    assert f"a spot earns ${demo.spot_a_day:.0f} a day" in " ".join(ask_lines(found, Settings(), []))
+    assert f"a spot earns ${demo.spot_a_day:.0f} a day" in " ".join(
+        ask_lines(found, Settings(), [])
+    )
 
 
 def test_fees_move_what_is_least_to_take(demo: Saved) -> None:
-    """Least to take = (worth of carrying on + fixed fee) / (1 - fee), so that with fees it is more of a smaller worth."""
-    plain, fees = answer(demo), answer(demo, Settings(selling_fee_share=0.10, selling_fee_fixed=4.0))
+    """Least to take = (worth of carrying on + fixed fee) / (1 - fee), so that with fees it is more
+    of a smaller worth."""
+    plain, fees = (
+        answer(demo),
+        answer(demo, Settings(selling_fee_share=0.10, selling_fee_fixed=4.0)),
+    )
     carrying_on = fees.take_at_least * 0.9 - 4.0
 
     assert carrying_on < plain.take_at_least
@@ -159,7 +262,8 @@ def test_fees_move_what_is_least_to_take(demo: Saved) -> None:
 
 
 def test_with_no_record_the_ceiling_holds_and_says_so(nothing: Saved) -> None:
-    """1.20 times what it may well be worth: the estimate and one sd of what is not known of it, until own drops have taught more."""
+    """1.20 times what it may well be worth: the estimate and one sd of what is not known of it,
+    until own drops have taught more."""
     found = answer(nothing, Settings(holding_cost_per_day=0.0))
     view = ask.look([Question(UNIT)], nothing, Settings(), DEMO_DAY)
 
@@ -181,7 +285,8 @@ def test_a_price_that_the_person_tells_leads(demo: Saved) -> None:
 
 
 def test_offers(demo: Saved) -> None:
-    """Take from the least up, an offer above the ask too; close below meet in between, never under the least; far below wait until it would do."""
+    """Take from the least up, an offer above the ask too; close below meet in between, never under
+    the least; far below wait until it would do."""
     base = answer(demo)
     least = base.take_at_least
     for offered in (least, base.ask, base.ask + 100):
@@ -201,7 +306,8 @@ def test_offers(demo: Saved) -> None:
 
 
 def test_a_unit_that_sat_is_believed_to_be_less(demo: Saved) -> None:
-    """Four weeks at a fair ask lower what is asked next; four weeks at an absurd ask say nothing and only use up the time."""
+    """Four weeks at a fair ask lower what is asked next; four weeks at an absurd ask say nothing
+    and only use up the time."""
     fresh = answer(demo)
     fair = answer(demo, listed=listed(28), asked=dated((28, fresh.median)))
     absurd = answer(demo, listed=listed(28), asked=dated((28, 1e6)))
@@ -209,7 +315,9 @@ def test_a_unit_that_sat_is_believed_to_be_less(demo: Saved) -> None:
     assert fair.listed_days == absurd.listed_days == 28
     assert fair.ask < absurd.ask <= fresh.ask * 1.02
     assert fair.clear_on == DEMO_DAY + timedelta(days=28)
-    assert fair.median == fresh.median  # what it sells for at the usual asking; what is expected by the plan has come down
+    assert (
+        fair.median == fresh.median
+    )  # what it sells for at the usual asking; what is expected by the plan has come down
     assert fair.price_at_ask.median < fresh.price_at_ask.median
 
 
@@ -219,9 +327,18 @@ def test_a_unit_that_sat_is_believed_to_be_less(demo: Saved) -> None:
         ({"listed": float(DEMO_DAY.toordinal() - 20)}, 20.0),  # listed, no ask written down
         ({"listed": float(DEMO_DAY.toordinal() - 20), "asked": "0"}, 20.0),
         ({"listed": float(DEMO_DAY.toordinal() - 20), "asked": "1000000"}, 20.0),
-        ({"listed": float(DEMO_DAY.toordinal() - 20), "asked": dated((90, 350), (60, 300))}, 20.0),  # both dated before it was listed
-        ({"listed": float(DEMO_DAY.toordinal() - 20), "asked": dated((5, 350))}, 20.0),  # the first ask dated after it was listed
-        ({"listed": float(DEMO_DAY.toordinal() - 20), "asked": dated((20, 350), (-9, 200))}, 20.0),  # a drop that is still to come
+        (
+            {"listed": float(DEMO_DAY.toordinal() - 20), "asked": dated((90, 350), (60, 300))},
+            20.0,
+        ),  # both dated before it was listed
+        (
+            {"listed": float(DEMO_DAY.toordinal() - 20), "asked": dated((5, 350))},
+            20.0,
+        ),  # the first ask dated after it was listed
+        (
+            {"listed": float(DEMO_DAY.toordinal() - 20), "asked": dated((20, 350), (-9, 200))},
+            20.0,
+        ),  # a drop that is still to come
         ({"listed": float(DEMO_DAY.toordinal()), "asked": "300"}, 0.0),
         ({"listed": float(DEMO_DAY.toordinal() + 5), "asked": "300"}, None),  # to be listed
         ({"asked": "300"}, None),  # never listed
@@ -251,7 +368,9 @@ def test_after_the_clearing_day(demo: Saved) -> None:
 
 def test_unknown_type_and_maker(demo: Saved) -> None:
     """A wider range and a sentence, no crash."""
-    found = ask.decide(Question({"type": "steam cabinet", "maker": "zzz"}), demo, Settings(), DEMO_DAY)
+    found = ask.decide(
+        Question({"type": "steam cabinet", "maker": "zzz"}), demo, Settings(), DEMO_DAY
+    )
     usual = answer(demo)
 
     assert found.high / found.low > usual.high / usual.low
@@ -261,7 +380,10 @@ def test_unknown_type_and_maker(demo: Saved) -> None:
 def test_years_it_may_be_widen_the_range(demo: Saved) -> None:
     unit = {name: value for name, value in UNIT.items() if name != "age"}
     both = ask.decide(Question(unit, made=(2012, 2022)), demo, Settings(), DEMO_DAY)
-    old, new = (ask.decide(Question({**unit, "age": age}), demo, Settings(), DEMO_DAY) for age in (14.0, 4.0))
+    old, new = (
+        ask.decide(Question({**unit, "age": age}), demo, Settings(), DEMO_DAY)
+        for age in (14.0, 4.0)
+    )
 
     assert old.median < both.median < new.median
     assert both.high / both.low > max(old.high / old.low, new.high / new.low)
@@ -280,24 +402,55 @@ def test_years_it_may_be_widen_the_range(demo: Saved) -> None:
 )
 @checks(max_examples=40, deadline=None)
 def test_any_question_gets_a_screen(
-    demo: Saved, kind: str, age: float | None, grade: str | None, holding: float, fee: float, after: float, share: float, since: int | None, asked: float
+    demo: Saved,
+    kind: str,
+    age: float | None,
+    grade: str | None,
+    holding: float,
+    fee: float,
+    after: float,
+    share: float,
+    since: int | None,
+    asked: float,
 ) -> None:
-    """At most 30 lines of at most 60 characters, finite numbers, none of the words that are not for a screen."""
-    unit = {name: value for name, value in {"type": kind, "age": age, "condition": grade}.items() if value is not None}
+    """At most 30 lines of at most 60 characters, finite numbers, none of the words that are not for
+    a screen."""
+    unit = {
+        name: value
+        for name, value in {"type": kind, "age": age, "condition": grade}.items()
+        if value is not None
+    }
     unit |= {} if since is None else {"listed": listed(since), "asked": f"{asked:.2f}"}
-    settings = Settings(holding_cost_per_day=holding, selling_fee_share=fee, clear_after_days=after, clear_share=share)
+    settings = Settings(
+        holding_cost_per_day=holding,
+        selling_fee_share=fee,
+        clear_after_days=after,
+        clear_share=share,
+    )
     found = ask.decide(Question(unit, {"offered": asked}, as_read=kind), demo, settings, DEMO_DAY)
     lines = ask_lines(found, settings, [said.full for said in found.cautions])
 
     assert len(lines) <= 30
     assert max(map(width_of, lines)) <= 60
     assert not {word for word in HIDDEN if word in " ".join(lines).lower().split()}
-    assert all(np.isfinite([found.ask, found.take_at_least, found.median_days, *found.chance_sold.values(), found.price_at_ask.low, found.price_at_ask.high]))
+    assert all(
+        np.isfinite(
+            [
+                found.ask,
+                found.take_at_least,
+                found.median_days,
+                *found.chance_sold.values(),
+                found.price_at_ask.low,
+                found.price_at_ask.high,
+            ]
+        )
+    )
     assert all(0 <= chance <= 1 for chance in found.chance_sold.values())
 
 
 def test_the_curve_has_its_best_where_the_ask_is(demo: Saved) -> None:
-    """Days rise with the ask; the money that is left is at most a hair above what the advised ask leaves."""
+    """Days rise with the ask; the money that is left is at most a hair above what the advised ask
+    leaves."""
     found = ask_curve.curve(Question(UNIT), demo, Settings(), DEMO_DAY)
 
     assert found.asks[found.best] == answer(demo).ask
@@ -306,13 +459,21 @@ def test_the_curve_has_its_best_where_the_ask_is(demo: Saved) -> None:
     assert found.left[0] < found.left[found.best] > found.left[-1]
 
 
-# ---- pairs ---------------------------------------------------------------------------------------------------------------
+# ---- pairs
+# ---------------------------------------------------------------------------------------------------------------
 
 
 def test_a_pair_as_a_pair_and_as_two(demo: Saved) -> None:
     kind = "front-load washer + dryer pair"
-    found = ask.decide(Question({"type": kind, "age": 6.0, "condition": "good"}), demo, Settings(), DEMO_DAY).pair
-    two = [ask.decide(Question({"type": name, "age": 6.0, "condition": "good"}), demo, Settings(), DEMO_DAY).median for name in ("front-load washer", "electric dryer")]
+    found = ask.decide(
+        Question({"type": kind, "age": 6.0, "condition": "good"}), demo, Settings(), DEMO_DAY
+    ).pair
+    two = [
+        ask.decide(
+            Question({"type": name, "age": 6.0, "condition": "good"}), demo, Settings(), DEMO_DAY
+        ).median
+        for name in ("front-load washer", "electric dryer")
+    ]
 
     assert found is not None
     assert_allclose([money for _, money in found.as_two], two)
@@ -321,13 +482,26 @@ def test_a_pair_as_a_pair_and_as_two(demo: Saved) -> None:
 
 
 def test_own_sales_of_pairs_teach_the_premium(nothing: Saved) -> None:
-    """Six pairs that each brought 30 % more than both by themselves: the premium goes from the starting one most of the way there."""
+    """Six pairs that each brought 30 % more than both by themselves: the premium goes from the
+    starting one most of the way there."""
     kind, day = "top-load washer + dryer pair", float(DEMO_DAY.toordinal())
     sales: list[dict[str, Any]] = []
     for i in range(6):
-        for name, mate in (("top-load washer", "electric dryer"), ("electric dryer", "top-load washer")):
-            row = {"unit": f"{name} {i}", "pair": f"{mate} {i}", "type": name, "age": 6.0, "condition": "good", "sold": day - 10}
-            center = price.law(nothing.price, ask.units_of([Question(row)], Settings(), DEMO_DAY)[0], day - 10).center[0]
+        for name, mate in (
+            ("top-load washer", "electric dryer"),
+            ("electric dryer", "top-load washer"),
+        ):
+            row = {
+                "unit": f"{name} {i}",
+                "pair": f"{mate} {i}",
+                "type": name,
+                "age": 6.0,
+                "condition": "good",
+                "sold": day - 10,
+            }
+            center = price.law(
+                nothing.price, ask.units_of([Question(row)], Settings(), DEMO_DAY)[0], day - 10
+            ).center[0]
             sales.append(row | {"price": float(np.exp(center) * 1.3), "pull": 1.0})
     start, start_sd, none = pairs.premium(nothing, kind, Settings())
     learned, sd, n = pairs.premium(replace(nothing, similar=sales), kind, Settings())
@@ -335,7 +509,11 @@ def test_own_sales_of_pairs_teach_the_premium(nothing: Saved) -> None:
     assert none == 0
     assert n == 6
     assert_allclose(start, np.log(425 / (225 + 185)))  # starting prices: common practice
-    assert_allclose(learned, (start / 0.10**2 + 6 * np.log(1.3) / 0.20**2) / (1 / 0.10**2 + 6 / 0.20**2), rtol=1e-6)
+    assert_allclose(
+        learned,
+        (start / 0.10**2 + 6 * np.log(1.3) / 0.20**2) / (1 / 0.10**2 + 6 / 0.20**2),
+        rtol=1e-6,
+    )
     assert sd < start_sd
 
 
@@ -350,12 +528,22 @@ def test_linked_sales_are_matched_once() -> None:
         {"unit": "7", "pair": "7", "type": "top-load washer"},
     ]
 
-    assert [(one["unit"], two["unit"]) for one, two in pairs.linked(rows)] == [("1", "2"), ("4", "3")]
+    assert [(one["unit"], two["unit"]) for one, two in pairs.linked(rows)] == [
+        ("1", "2"),
+        ("4", "3"),
+    ]
 
 
 def test_words_to_an_answer(demo: Saved) -> None:
     """The whole way from words, as the command goes it."""
-    one = questions.read("front-load washer, 7 years, good, steam, offered 180", {}, Settings(), DEMO_DAY, None, "ask")
+    one = questions.read(
+        "front-load washer, 7 years, good, steam, offered 180",
+        {},
+        Settings(),
+        DEMO_DAY,
+        None,
+        "ask",
+    )
     found = ask.decide(one, demo, Settings(), DEMO_DAY)
 
     assert found.offer is not None

@@ -1,4 +1,5 @@
-"""`pricing ask`, `unsold` and `card` as they are typed: screens, JSON, sheets, pictures, and mistakes that end in a sentence."""
+"""`pricing ask`, `unsold` and `card` as they are typed: screens, JSON, sheets, pictures, and
+mistakes that end in a sentence."""
 
 from __future__ import annotations
 
@@ -19,7 +20,9 @@ WORDS = ["ask", "front-load", "washer,", "7", "years,", "good,", "steam"]
 
 
 def run(home: Home, *arguments: str) -> Result:
-    return CliRunner().invoke(group, [*arguments, "--home", str(home.path), "--as-of", DAY], catch_exceptions=False)
+    return CliRunner().invoke(
+        group, [*arguments, "--home", str(home.path), "--as-of", DAY], catch_exceptions=False
+    )
 
 
 def refused(home: Home, *arguments: str) -> str:
@@ -34,20 +37,44 @@ def test_the_screen_of_an_ask(demo_home: Home) -> None:
     assert lines[0].startswith("ASK $")
     assert len(lines) <= 30
     assert max(map(width_of, lines)) <= 60
-    for word in ("I read:", "Will sell for", "Sold by", "They talk down", "IF IT SITS", "YOUR CHOICE", "WORTH $"):
+    for word in (
+        "I read:",
+        "Will sell for",
+        "Sold by",
+        "They talk down",
+        "IF IT SITS",
+        "YOUR CHOICE",
+        "WORTH $",
+    ):
         assert any(line.startswith(word) for line in lines), word
 
 
 def test_options_say_the_same_as_words(demo_home: Home) -> None:
     words = json.loads(run(demo_home, *WORDS, "--json").output)
-    options = json.loads(run(demo_home, "ask", "--type", "front-load washer", "--age", "7", "--condition", "good", "--features", "steam", "--json").output)
+    options = json.loads(
+        run(
+            demo_home,
+            "ask",
+            "--type",
+            "front-load washer",
+            "--age",
+            "7",
+            "--condition",
+            "good",
+            "--features",
+            "steam",
+            "--json",
+        ).output
+    )
 
     assert words == options
 
 
 def test_a_unit_of_the_record_with_an_offer(demo_home: Home) -> None:
     """Its own asks and days are used, and the offer is answered first."""
-    found = json.loads(run(demo_home, "ask", "--unit", "DEMO-198", "--offered", "60", "--json").output)
+    found = json.loads(
+        run(demo_home, "ask", "--unit", "DEMO-198", "--offered", "60", "--json").output
+    )
     lines = run(demo_home, "ask", "--unit", "DEMO-198", "--offered", "60").output.splitlines()
 
     assert found["days_listed"] > 0
@@ -57,12 +84,18 @@ def test_a_unit_of_the_record_with_an_offer(demo_home: Home) -> None:
 
 def test_a_sheet_keeps_its_order_and_names_its_bad_rows(demo_home: Home, tmp_path: Path) -> None:
     sheet = tmp_path / "list.csv"
-    sheet.write_text("type,age,condition\nwall oven,6,good\n,5,good\ndishwasher,4,fair\n", encoding="utf-8")
+    sheet.write_text(
+        "type,age,condition\nwall oven,6,good\n,5,good\ndishwasher,4,fair\n", encoding="utf-8"
+    )
     result = run(demo_home, "ask", "--from", str(sheet), "--json")
     rows = [json.loads(line) for line in result.output.splitlines()]
 
     assert result.exit_code == 0
-    assert [row["unit"]["type"] if "unit" in row else "?" for row in rows] == ["wall oven", "?", "dishwasher"]
+    assert [row["unit"]["type"] if "unit" in row else "?" for row in rows] == [
+        "wall oven",
+        "?",
+        "dishwasher",
+    ]
     assert "problem" in rows[1]
     assert len(run(demo_home, "ask", "--from", str(sheet)).output.splitlines()) >= 3
 
@@ -108,10 +141,15 @@ def test_mistakes_end_in_a_sentence(demo_home: Home, tmp_path: Path) -> None:
 
 
 def test_only_unsold_units_in_the_record(tmp_path: Path) -> None:
-    """Nothing has ever sold: the starting figures answer, the days waited count, and every line says so."""
+    """Nothing has ever sold: the starting figures answer, the days waited count, and every line
+    says so."""
     home = Home(tmp_path / "home")
     sheet = tmp_path / "mine.csv"
-    rows = ("A,wall oven,6,2026-08-01,300,listed", "B,dishwasher,4,2026-09-20,140,listed", "C,wall oven,9,2026-06-01,320,listed")
+    rows = (
+        "A,wall oven,6,2026-08-01,300,listed",
+        "B,dishwasher,4,2026-09-20,140,listed",
+        "C,wall oven,9,2026-06-01,320,listed",
+    )
     sheet.write_text("\n".join(("unit,type,age,listed,asked,outcome", *rows, "")), encoding="utf-8")
     assert run(home, "add", str(sheet)).exit_code == 0
 

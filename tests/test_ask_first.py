@@ -19,12 +19,19 @@ from pricing.records.settings import Settings
 def question_of(r: np.random.Generator) -> Question:
     """An invented unit with some things told and others not."""
     unit: dict[str, Any] = {"type": TYPES[r.integers(len(TYPES))]}
-    for name, values in (("fault", FAULTS), ("condition", ("rough", "good")), ("maker", ("arvo", "belmo")), ("features", ("steam",))):
+    for name, values in (
+        ("fault", FAULTS),
+        ("condition", ("rough", "good")),
+        ("maker", ("arvo", "belmo")),
+        ("features", ("steam",)),
+    ):
         if r.random() < 0.5:
             unit[name] = values[r.integers(len(values))]
     if r.random() < 0.4:
         unit["age"] = float(r.integers(1, 18))
-    return Question(unit, {"miles": float(r.integers(0, 30)), "their_price": float(5 * r.integers(-4, 25))})
+    return Question(
+        unit, {"miles": float(r.integers(0, 30)), "their_price": float(5 * r.integers(-4, 25))}
+    )
 
 
 def test_equal_to_asking_again_over_all_answers_on_50_units() -> None:
@@ -33,16 +40,38 @@ def test_equal_to_asking_again_over_all_answers_on_50_units() -> None:
     for _ in range(50):
         question = question_of(r)
         blank = decide(question, numbers, own, DAY)
-        likely = [("" if one.repair == "something else" else one.repair, one.chance) for one in blank.repairs]
-        price = blank.pay_up_to + float(r.normal(0, 15))  # near the limit, where an answer can change the decision
+        likely = [
+            ("" if one.repair == "something else" else one.repair, one.chance)
+            for one in blank.repairs
+        ]
+        price = blank.pay_up_to + float(
+            r.normal(0, 15)
+        )  # near the limit, where an answer can change the decision
         for one in ask_first(question, price, numbers, own, DAY):
-            unknown = next(u for u in unknowns_of(question, numbers, own, DAY, likely) if u.question == one.question)
-            limits = [float(costs.limits([again], numbers, own, DAY)[0]) for _, _, again in unknown.answers]
+            unknown = next(
+                u
+                for u in unknowns_of(question, numbers, own, DAY, likely)
+                if u.question == one.question
+            )
+            limits = [
+                float(costs.limits([again], numbers, own, DAY)[0])
+                for _, _, again in unknown.answers
+            ]
             if seen % 5 == 0:
-                assert limits[0] == pytest.approx(decide(unknown.answers[0][2], numbers, own, DAY).pay_up_to, abs=1e-9)
+                assert limits[0] == pytest.approx(
+                    decide(unknown.answers[0][2], numbers, own, DAY).pay_up_to, abs=1e-9
+                )
             chances = [chance for _, chance, _ in unknown.answers]
-            knowing = sum(chance * max(0.0, limit - price) for chance, limit in zip(chances, limits, strict=True))
-            blind = max(0.0, sum(chance * (limit - price) for chance, limit in zip(chances, limits, strict=True)))
+            knowing = sum(
+                chance * max(0.0, limit - price)
+                for chance, limit in zip(chances, limits, strict=True)
+            )
+            blind = max(
+                0.0,
+                sum(
+                    chance * (limit - price) for chance, limit in zip(chances, limits, strict=True)
+                ),
+            )
 
             assert one.worth == pytest.approx(knowing - blind, abs=1e-6)
             assert [limit for _, _, limit in one.answers] == pytest.approx(limits, abs=1e-6)
@@ -52,7 +81,8 @@ def test_equal_to_asking_again_over_all_answers_on_50_units() -> None:
 
 
 def test_two_answers_by_hand() -> None:
-    """Worth 100 or -60, as likely, at nothing asked: blind 20, knowing 50. At a price of 100 no answer changes anything."""
+    """Worth 100 or -60, as likely, at nothing asked: blind 20, knowing 50. At a price of 100 no
+    answer changes anything."""
     worths, even = np.array([100.0, -60.0]), np.array([0.5, 0.5])
     assert value_of_answers(worths, even, 0.0) == 30
     assert value_of_answers(worths, even, 100.0) == 0
@@ -68,7 +98,15 @@ def test_ranked_by_worth_and_never_below_zero() -> None:
 
 
 def test_age_decides_where_it_moves_the_limit_past_the_price() -> None:
-    answer = decide(Question({"type": "front-load washer", "fault": "won't drain", "condition": "good"}, {"their_price": 60, "miles": 12}), numbers_of(0), Settings(), DAY)
+    answer = decide(
+        Question(
+            {"type": "front-load washer", "fault": "won't drain", "condition": "good"},
+            {"their_price": 60, "miles": 12},
+        ),
+        numbers_of(0),
+        Settings(),
+        DAY,
+    )
 
     age = next(one for one in answer.ask_first if one.question == "how old is it?")
     limits = [limit for _, _, limit in age.answers]
@@ -78,23 +116,55 @@ def test_age_decides_where_it_moves_the_limit_past_the_price() -> None:
 
 def test_what_is_told_is_not_asked() -> None:
     told = Question(
-        {"type": "gas dryer", "fault": "no heat", "repair": "belt", "age": 5.0, "condition": "good", "maker": "arvo", "features": "steam"}, {"their_price": 20, "miles": 5}
+        {
+            "type": "gas dryer",
+            "fault": "no heat",
+            "repair": "belt",
+            "age": 5.0,
+            "condition": "good",
+            "maker": "arvo",
+            "features": "steam",
+        },
+        {"their_price": 20, "miles": 5},
     )
     assert ask_first(told, 20.0, numbers_of(150), Settings(), DAY) == []
 
 
 def test_several_years_made_and_a_name_that_may_be_several_kinds_are_asked() -> None:
     years = Question({"type": "gas dryer", "fault": "no heat"}, {"miles": 5}, made=(2004, 2024))
-    assert any(one.question == "which year was it made?" for one in ask_first(years, 30.0, numbers_of(0), Settings(), date(2026, 4, 30)))
+    assert any(
+        one.question == "which year was it made?"
+        for one in ask_first(years, 30.0, numbers_of(0), Settings(), date(2026, 4, 30))
+    )
     kinds = Question({"type": "washer", "fault": "won't drain"}, {"miles": 5})
-    at = float(np.mean([decide(kinds.with_unit(type=name), numbers_of(0), Settings(), DAY).pay_up_to for name in ("top-load washer", "front-load washer")]))
-    asked = next(one for one in ask_first(kinds, at, numbers_of(0), Settings(), DAY) if one.question == "which kind of washer?")
+    at = float(
+        np.mean(
+            [
+                decide(kinds.with_unit(type=name), numbers_of(0), Settings(), DAY).pay_up_to
+                for name in ("top-load washer", "front-load washer")
+            ]
+        )
+    )
+    asked = next(
+        one
+        for one in ask_first(kinds, at, numbers_of(0), Settings(), DAY)
+        if one.question == "which kind of washer?"
+    )
     assert {label for label, _, _ in asked.answers} == {"top-load washer", "front-load washer"}
 
 
-@pytest.mark.parametrize(("kind", "never"), [("gas range", "(electric)"), ("electric range", "(gas)"), ("front-load washer", "(top-load)"), ("gas dryer", "(electric)")])
+@pytest.mark.parametrize(
+    ("kind", "never"),
+    [
+        ("gas range", "(electric)"),
+        ("electric range", "(gas)"),
+        ("front-load washer", "(top-load)"),
+        ("gas dryer", "(electric)"),
+    ],
+)
 def test_no_fault_is_asked_for_that_the_type_cannot_have(kind: str, never: str) -> None:
-    """Learned faults of its like among them: what an electric dryer had is nothing to ask of a gas dryer where the fault's name says so."""
+    """Learned faults of its like among them: what an electric dryer had is nothing to ask of a gas
+    dryer where the fault's name says so."""
     found = unknowns_of(Question({"type": kind}), numbers_of(150), Settings(), DAY, [])
     asked = next(one for one in found if "what does it do" in one.question)
 

@@ -1,4 +1,5 @@
-"""The replay never sees the future: whatever is changed after a month's end, the estimates as of that day stay the same to the last bit."""
+"""The replay never sees the future: whatever is changed after a month's end, the estimates as of
+that day stay the same to the last bit."""
 
 from __future__ import annotations
 
@@ -12,7 +13,17 @@ from hypothesis import strategies as st
 
 from pricing.model.known import known_by
 from pricing.proof import accuracy, yardsticks
-from pricing.proof.backtest import Answers, Ask, Replay, as_listed, dated, model_learner, month_before, replay, sales_by
+from pricing.proof.backtest import (
+    Answers,
+    Ask,
+    Replay,
+    as_listed,
+    dated,
+    model_learner,
+    month_before,
+    replay,
+    sales_by,
+)
 from pricing.records.settings import Settings
 from pricing.records.units import Coded, Units, from_rows
 
@@ -23,7 +34,8 @@ MONEY_AFTER = ("price", "fees", "refund", "salvage", "delivery", "tax", "sell_mi
 
 
 def invented(n: int = 90, seed: int = 3) -> Units:
-    """Invented: n units over a year, three quarters of them sold some 5 to 40 days after they were listed, with every kind of column filled."""
+    """Invented: n units over a year, three quarters of them sold some 5 to 40 days after they were
+    listed, with every kind of column filled."""
     draw = np.random.default_rng(seed)
     rows = []
     for i in range(n):
@@ -40,7 +52,14 @@ def invented(n: int = 90, seed: int = 3) -> Units:
             "shine": float(draw.normal()), "colour": ("white", "black")[i % 2],
         }  # fmt: skip
         if i % 4 != 3:
-            row |= {"sold": sold, "price": round(price, 2), "outcome": "sold", "fees": 3.0, "refund": 0.0, "sell_min": 20.0}
+            row |= {
+                "sold": sold,
+                "price": round(price, 2),
+                "outcome": "sold",
+                "fees": 3.0,
+                "refund": 0.0,
+                "sell_min": 20.0,
+            }
         elif i % 8 == 3:
             row |= {"sold": sold, "salvage": 12.0, "outcome": "scrapped"}
         rows.append(row)
@@ -48,8 +67,10 @@ def invented(n: int = 90, seed: int = 3) -> Units:
 
 
 def scrambled_after(units: Units, day: float, seed: int, keep_questions_of: np.ndarray) -> Units:
-    """Everything dated after `day` changed: money of later sales, later sale days and outcomes, later asks and offers; units got later become
-    something else altogether, but for what was told of the units in `keep_questions_of` when they were listed."""
+    """Everything dated after `day` changed: money of later sales, later sale days and outcomes,
+    later asks and offers; units got later become something else altogether, but for what was told
+    of the units in `keep_questions_of` when they were listed.
+    """
     draw = np.random.default_rng(seed)
     later_end = units.number("sold") > day
     later_got = units.number("got") > day
@@ -57,41 +78,85 @@ def scrambled_after(units: Units, day: float, seed: int, keep_questions_of: np.n
     numbers, words = dict(units.numbers), dict(units.words)
     for name in MONEY_AFTER:
         if name in numbers:
-            numbers[name] = np.where(later_end | later_got, numbers[name] * draw.uniform(0.2, 9, units.n) + 1, numbers[name])
-    numbers["sold"] = np.where(later_end, np.maximum(day + 1, numbers["sold"] + draw.integers(-20, 200, units.n)), numbers["sold"])
+            numbers[name] = np.where(
+                later_end | later_got,
+                numbers[name] * draw.uniform(0.2, 9, units.n) + 1,
+                numbers[name],
+            )
+    numbers["sold"] = np.where(
+        later_end,
+        np.maximum(day + 1, numbers["sold"] + draw.integers(-20, 200, units.n)),
+        numbers["sold"],
+    )
     numbers["hours"] = np.where(later_listed, draw.uniform(1, 9, units.n), numbers["hours"])
     free = np.ones(units.n, dtype=bool)
     free[keep_questions_of] = False
     for name in ("paid", "age", "shine"):
         numbers[name] = np.where(later_got & free, draw.uniform(0, 30, units.n), numbers[name])
-    for name, changed in (("type", later_got), ("maker", later_got), ("features", later_got), ("colour", later_got), ("condition", later_listed), ("repair", later_listed)):
+    for name, changed in (
+        ("type", later_got),
+        ("maker", later_got),
+        ("features", later_got),
+        ("colour", later_got),
+        ("condition", later_listed),
+        ("repair", later_listed),
+    ):
         rows = changed & free
-        words[name] = Coded.of([f"new word {i % 7}" if rows[i] else text for i, text in enumerate(words[name].texts())])
-    words["sold_where"] = Coded.of(["elsewhere" if later_end[i] or later_got[i] else text for i, text in enumerate(words["sold_where"].texts())])
+        words[name] = Coded.of(
+            [f"new word {i % 7}" if rows[i] else text for i, text in enumerate(words[name].texts())]
+        )
+    words["sold_where"] = Coded.of(
+        [
+            "elsewhere" if later_end[i] or later_got[i] else text
+            for i, text in enumerate(words["sold_where"].texts())
+        ]
+    )
     asked = []
     for text in words["asked"].texts():
-        kept = [entry for entry in text.split("; ") if date.fromisoformat(entry.split(":")[0]).toordinal() <= day]
+        kept = [
+            entry
+            for entry in text.split("; ")
+            if date.fromisoformat(entry.split(":")[0]).toordinal() <= day
+        ]
         asked.append("; ".join([*kept, f"{date.fromordinal(int(day) + 3)}:77"]))
     words["asked"] = Coded.of(asked)
-    words["outcome"] = Coded.of(["scrapped" if later_end[i] and free[i] and i % 2 else text for i, text in enumerate(words["outcome"].texts())])
+    words["outcome"] = Coded.of(
+        [
+            "scrapped" if later_end[i] and free[i] and i % 2 else text
+            for i, text in enumerate(words["outcome"].texts())
+        ]
+    )
     return Units(units.n, numbers, words)
 
 
-def estimates(found: Replay, name: str, cutoff: float, units: Units) -> dict[str, tuple[float, ...]]:
+def estimates(
+    found: Replay, name: str, cutoff: float, units: Units
+) -> dict[str, tuple[float, ...]]:
     """Every number said as of `cutoff` or before, by unit."""
     said: dict[str, tuple[float, ...]] = {}
     names, answers = dated(units).word("unit").texts(), found.answers[name]
     for place in np.flatnonzero(found.as_of <= cutoff).tolist():
         points = () if answers.quantiles is None else tuple(answers.quantiles[place].tolist())
-        said[names[found.rows[place]]] = (answers.median[place], answers.low[place], answers.high[place], *points)
+        said[names[found.rows[place]]] = (
+            answers.median[place],
+            answers.low[place],
+            answers.high[place],
+            *points,
+        )
     return said
 
 
 @pytest.mark.parametrize("seed", [1, 2])
 def test_nothing_dated_after_a_month_changes_an_estimate_as_of_it(seed: int) -> None:
-    """Model and yardsticks, with own attributes, vocabularies, drift and the correction of ranges: bitwise equal."""
+    """Model and yardsticks, with own attributes, vocabularies, drift and the correction of ranges:
+    bitwise equal."""
     units = invented()
-    learn = {"model": model_learner(SETTINGS, 0.8), **{name: rule for name, rule in yardsticks.learners(SETTINGS).items() if name != "boosting"}}
+    learn = {
+        "model": model_learner(SETTINGS, 0.8),
+        **{
+            name: rule for name, rule in yardsticks.learners(SETTINGS).items() if name != "boosting"
+        },
+    }
     cutoff = float(date(2025, 7, 31).toordinal())
     before = replay(units, SETTINGS, END, learn, months=24)
     asked = before.rows[before.as_of == cutoff]
@@ -99,12 +164,26 @@ def test_nothing_dated_after_a_month_changes_an_estimate_as_of_it(seed: int) -> 
     after = replay(changed, SETTINGS, date(2027, 1, 1), learn, months=60)
 
     for name in learn:
-        first, second = estimates(before, name, cutoff, units), estimates(after, name, cutoff, changed)
+        first, second = (
+            estimates(before, name, cutoff, units),
+            estimates(after, name, cutoff, changed),
+        )
         shared = first.keys() & second.keys()
         assert len(shared) >= 30
-        assert len({unit for unit in shared if before.as_of[before.rows.tolist().index(int(unit[1:]))] == cutoff}) >= 3
+        assert (
+            len(
+                {
+                    unit
+                    for unit in shared
+                    if before.as_of[before.rows.tolist().index(int(unit[1:]))] == cutoff
+                }
+            )
+            >= 3
+        )
         for unit in shared:
-            np.testing.assert_array_equal(np.array(first[unit]), np.array(second[unit]), err_msg=f"{name} {unit}")
+            np.testing.assert_array_equal(
+                np.array(first[unit]), np.array(second[unit]), err_msg=f"{name} {unit}"
+            )
 
 
 def test_the_check_above_can_fail() -> None:
@@ -114,7 +193,9 @@ def test_the_check_above_can_fail() -> None:
     def peeking(whole: Units) -> dict[str, object]:
         def learn(known: Units, as_of: date) -> Ask:
             top = float(np.nanmax(whole.number("price")))
-            return lambda asked, days: Answers(np.full(asked.n, top), np.full(asked.n, top), np.full(asked.n, top))
+            return lambda asked, days: Answers(
+                np.full(asked.n, top), np.full(asked.n, top), np.full(asked.n, top)
+            )
 
         return {"peek": learn}
 
@@ -149,28 +230,39 @@ def test_each_sale_is_estimated_once_from_the_month_before_it_was_listed() -> No
     def learn(known: Units, as_of: date) -> Ask:
         seen.append((as_of, float(np.nanmax(known.number("sold"), initial=0.0))))
         n = len(sales_by(known, as_of))
-        return lambda asked, days: Answers(np.full(asked.n, float(n)), np.full(asked.n, 1.0), np.full(asked.n, 2.0))
+        return lambda asked, days: Answers(
+            np.full(asked.n, float(n)), np.full(asked.n, 1.0), np.full(asked.n, 2.0)
+        )
 
     found = replay(units, SETTINGS, END, {"count": learn})
     sold = sales_by(units, END)
 
     assert sorted(found.rows.tolist()) == sorted(sold.tolist())
     assert found.n_left == int((units.number("price") > 0).sum()) - len(sold)
-    np.testing.assert_array_equal(found.as_of, [month_before(day) for day in units.number("listed")[found.rows]])
+    np.testing.assert_array_equal(
+        found.as_of, [month_before(day) for day in units.number("listed")[found.rows]]
+    )
     np.testing.assert_array_equal(found.answers["count"].median, found.n_known)
     assert all(last <= as_of.toordinal() for as_of, last in seen)
     assert len(seen) == len({as_of for as_of, _ in seen})
     for place, row in enumerate(found.rows.tolist()):
         known = known_by(units, found.as_of[place])
-        own = [text == units.word("type").texts()[row] for text in known.take(sales_by(known, END)).word("type").texts()]
+        own = [
+            text == units.word("type").texts()[row]
+            for text in known.take(sales_by(known, END)).word("type").texts()
+        ]
         assert found.n_of_type[place] == sum(own)
 
 
 def test_a_question_carries_no_price_no_ask_and_no_end() -> None:
     question = as_listed(invented(), SETTINGS)
 
-    assert not {"price", "asked", "sold", "outcome", "sold_where", "offers", "fees", "hours"} & ({*question.numbers} | {*question.words})
-    assert {"type", "condition", "age"} | {*SETTINGS.attributes} <= ({*question.numbers} | {*question.words})
+    assert not {"price", "asked", "sold", "outcome", "sold_where", "offers", "fees", "hours"} & (
+        {*question.numbers} | {*question.words}
+    )
+    assert {"type", "condition", "age"} | {*SETTINGS.attributes} <= (
+        {*question.numbers} | {*question.words}
+    )
 
 
 def test_months_are_limited_to_the_latest() -> None:
@@ -192,15 +284,40 @@ def test_an_empty_record_and_undated_sales() -> None:
 
 
 def test_plain_rules_by_hand() -> None:
-    """Two dryers at 100 and 200, an oven at 300, in that order: medians 150 and 300, of all 200; the last like it; an unseen type."""
+    """Two dryers at 100 and 200, an oven at 300, in that order: medians 150 and 300, of all 200;
+    the last like it; an unseen type."""
     known = from_rows(
         [
-            {"type": "electric dryer", "condition": "good", "price": 100.0, "sold": 10.0, "outcome": "sold"},
-            {"type": "electric dryer", "condition": "fair", "price": 200.0, "sold": 20.0, "outcome": "sold"},
-            {"type": "wall oven", "condition": "fair", "price": 300.0, "sold": 30.0, "outcome": "sold"},
+            {
+                "type": "electric dryer",
+                "condition": "good",
+                "price": 100.0,
+                "sold": 10.0,
+                "outcome": "sold",
+            },
+            {
+                "type": "electric dryer",
+                "condition": "fair",
+                "price": 200.0,
+                "sold": 20.0,
+                "outcome": "sold",
+            },
+            {
+                "type": "wall oven",
+                "condition": "fair",
+                "price": 300.0,
+                "sold": 30.0,
+                "outcome": "sold",
+            },
         ]
     )
-    asked = from_rows([{"type": "electric dryer", "condition": "good"}, {"type": "electric dryer", "condition": "rough"}, {"type": "dishwasher", "condition": "good"}])
+    asked = from_rows(
+        [
+            {"type": "electric dryer", "condition": "good"},
+            {"type": "electric dryer", "condition": "rough"},
+            {"type": "dishwasher", "condition": "good"},
+        ]
+    )
     day, days = date.fromordinal(40), np.zeros(3)
 
     assert yardsticks.type_median(known, day)(asked, days).median.tolist() == [150.0, 150.0, 200.0]
@@ -221,29 +338,39 @@ def test_the_figures_add_up(judged: accuracy.Accuracy) -> None:
     for group in (judged.by_type, judged.by_thickness, judged.by_month):
         assert sum(line.n for line in group) == overall.n
         assert sum(line.n_caught for line in group) == overall.n_caught
-    assert sum(line.n * line.interval_score for line in judged.by_type) == pytest.approx(overall.n * overall.interval_score)
+    assert sum(line.n * line.interval_score for line in judged.by_type) == pytest.approx(
+        overall.n * overall.interval_score
+    )
     assert [rule.name for rule in judged.rules] == [*yardsticks.PLAIN, *yardsticks.LEARNED]
 
 
-def test_it_beats_the_plain_rules_on_invented_sales_with_age_in_them(judged: accuracy.Accuracy) -> None:
-    """The sales lose 9 % a year of age; rules blind to age must be further off, by more than two standard errors."""
+def test_it_beats_the_plain_rules_on_invented_sales_with_age_in_them(
+    judged: accuracy.Accuracy,
+) -> None:
+    """The sales lose 9 % a year of age; rules blind to age must be further off, by more than two
+    standard errors."""
     for rule in judged.rules:
         if rule.name in yardsticks.PLAIN:
             assert rule.ratio + 2 * rule.error < 1, rule
 
 
 def test_ranges_that_fall_short_are_widened_just_enough() -> None:
-    """Twenty-one sales, ranges of half width .1 in ln price, errors 0, .02, … .4 above: the factor that holds 80 % is the k-th error over .1, k = ceil(22 * .8) = 18."""
+    """Twenty-one sales, ranges of half width .1 in ln price, errors 0, .02, … .4 above: the factor
+    that holds 80 % is the k-th error over .1, k = ceil(22 * .8) = 18."""
     error = 0.02 * np.arange(21)
     price = np.exp(5.0 + error)
     middle = np.full(21, np.exp(5.0))
     answers = Answers(middle, np.exp(np.full(21, 4.9)), np.exp(np.full(21, 5.1)))
-    made = Replay(np.arange(21), np.zeros(21), price, np.zeros(21), np.zeros(21), 0, {accuracy.OURS: answers})
+    made = Replay(
+        np.arange(21), np.zeros(21), price, np.zeros(21), np.zeros(21), 0, {accuracy.OURS: answers}
+    )
     line = accuracy._line("all", np.arange(21), made, answers, 0.8)
 
     assert line.n_caught == 6
     assert accuracy._widen(line, made, answers, 0.8) == pytest.approx(min(error[17] / 0.1, 2.0))
-    assert accuracy._widen(line, made, Answers(middle, np.exp(np.full(21, 4.7)), np.exp(np.full(21, 5.25))), 0.8) == pytest.approx(error[17] / 0.25)
+    assert accuracy._widen(
+        line, made, Answers(middle, np.exp(np.full(21, 4.7)), np.exp(np.full(21, 5.25))), 0.8
+    ) == pytest.approx(error[17] / 0.25)
 
 
 def test_unsold_units_at_a_low_ask_pull_the_estimates_down(judged: accuracy.Accuracy) -> None:

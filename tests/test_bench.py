@@ -19,7 +19,12 @@ from pricing.records.settings import Settings
 from pricing.records.units import from_rows
 
 
-def ask(known: dict[str, float] | None = None, numbers: Any = None, own: Settings | None = None, **unit: Any) -> BenchAnswer:
+def ask(
+    known: dict[str, float] | None = None,
+    numbers: Any = None,
+    own: Settings | None = None,
+    **unit: Any,
+) -> BenchAnswer:
     unit = {"type": "electric dryer", "fault": "no heat", "age": 8.0} | unit
     return decide(Question(unit, known or {}), numbers or numbers_of(0), own or Settings(), DAY)
 
@@ -29,8 +34,8 @@ def way(answer: BenchAnswer, name: str) -> Any:
 
 
 def test_going_on_by_hand() -> None:
-    """Sells for 200, part 30 still to buy, 1.5 hours still to work, 4 in 5 to fix, scrap 8, half the failures waste the part:
-    .8 x 170 + .2 x (8 - 15) = 134.60, less 1.5 x 30 = 89.60."""
+    """Sells for 200, part 30 still to buy, 1.5 hours still to work, 4 in 5 to fix, scrap 8, half
+    the failures waste the part: .8 x 170 + .2 x (8 - 15) = 134.60, less 1.5 x 30 = 89.60."""
     answer = ask({"price": 200, "parts": 30, "hours": 1.5, "fix_chance": 0.8}, own=PLAIN)
 
     assert way(answer, GO_ON).money == pytest.approx(134.6)
@@ -42,9 +47,13 @@ def test_going_on_by_hand() -> None:
 
 @pytest.mark.parametrize("type_name", TYPES)
 def test_money_already_spent_plays_no_part(type_name: str) -> None:
-    fresh, deep = (ask(spent, numbers_of(150), type=type_name) for spent in ({}, {"spent_money": 400.0}))
+    fresh, deep = (
+        ask(spent, numbers_of(150), type=type_name) for spent in ({}, {"spent_money": 400.0})
+    )
 
-    assert deep.ways == fresh.ways and deep.best == fresh.best and deep.quit_after == fresh.quit_after
+    assert (
+        deep.ways == fresh.ways and deep.best == fresh.best and deep.quit_after == fresh.quit_after
+    )
     assert deep.spent_money == 400 and fresh.spent_money is None
     assert any("400" in line for line in bench_lines(deep, Settings(), []))
 
@@ -63,9 +72,9 @@ def test_ways_are_ranked_by_what_is_left_after_the_hours() -> None:
 
 
 def test_own_parted_units_teach_what_parts_bring() -> None:
-    rows = [{"type": "electric dryer", "outcome": "parted", "salvage": 110.0, "fault": "dead"}] * 15 + [
-        {"type": "electric dryer", "outcome": "sold", "price": 185.0, "fault": "dead"}
-    ] * 3
+    rows = [
+        {"type": "electric dryer", "outcome": "parted", "salvage": 110.0, "fault": "dead"}
+    ] * 15 + [{"type": "electric dryer", "outcome": "sold", "price": 185.0, "fault": "dead"}] * 3
     numbers = learned(from_rows(rows), Settings())
     guess, own = way(ask(), PART_OUT), way(ask(numbers=numbers), PART_OUT)
     assert guess.standing == "GUESS" and own.standing == "YOURS (15)"
@@ -73,23 +82,37 @@ def test_own_parted_units_teach_what_parts_bring() -> None:
 
 
 def test_nobody_opens_a_sealed_system_or_a_microwave() -> None:
-    for unit in ({"type": "top-freezer fridge", "found": "sealed system"}, {"type": "over-the-range microwave", "fault": "dead"}):
+    for unit in (
+        {"type": "top-freezer fridge", "found": "sealed system"},
+        {"type": "over-the-range microwave", "fault": "dead"},
+    ):
         answer = ask(**unit)
         assert all(one.name != GO_ON for one in answer.ways)
         assert answer.first is not None and answer.quit_after == 0
 
 
 def test_told_found_changes_the_chance() -> None:
-    assert ask(found="tub bearings", type="front-load washer", fault="leaks").fix_chance < ask(type="front-load washer", fault="leaks").fix_chance
+    assert (
+        ask(found="tub bearings", type="front-load washer", fault="leaks").fix_chance
+        < ask(type="front-load washer", fault="leaks").fix_chance
+    )
 
 
 def stakes_of(known: dict[str, float], own: Settings) -> costs.Stakes:
-    return costs.stakes([Question({"type": "electric dryer", "fault": "no heat", "age": 8.0}, known)], [8.0], numbers_of(0), own, DAY)
+    return costs.stakes(
+        [Question({"type": "electric dryer", "fault": "no heat", "age": 8.0}, known)],
+        [8.0],
+        numbers_of(0),
+        own,
+        DAY,
+    )
 
 
 def test_the_minute_to_quit_equals_trying_every_minute() -> None:
-    """Quit after t minutes is worth: sum over minutes of P(fixed then) x money then, less the hours looked, plus the best other way where
-    it was not fixed by t. With one way of finding it the best t of all minutes is the answer of the induction."""
+    """Quit after t minutes is worth: sum over minutes of P(fixed then) x money then, less the hours
+    looked, plus the best other way where it was not fixed by t. With one way of finding it the best
+    t of all minutes is the answer of the induction.
+    """
     own = Settings(comebacks_of_100=0, hourly_target=40.0)
     for chance, other in ((0.35, 20.0), (0.5, 5.0), (0.7, 40.0), (0.15, 10.0)):
         at = stakes_of({"price": 190, "parts": 24, "fix_chance": chance}, own)
@@ -108,15 +131,34 @@ def test_the_minute_to_quit_equals_trying_every_minute() -> None:
 
 def test_quitting_comes_later_where_more_is_at_stake_and_never_where_it_cannot_pay() -> None:
     own = Settings(comebacks_of_100=0)
-    small, large = (quit_looking(stakes_of({"price": price, "fix_chance": 0.5, "parts": 10}, own), 10.0, own) for price in (110, 400))
+    small, large = (
+        quit_looking(stakes_of({"price": price, "fix_chance": 0.5, "parts": 10}, own), 10.0, own)
+        for price in (110, 400)
+    )
     assert small is not None and (large is None or large > small)
-    assert quit_looking(stakes_of({"price": 40, "fix_chance": 0.2, "parts": 30}, own), 20.0, own) == 0
-    assert quit_looking(stakes_of({"price": 400, "fix_chance": 1.0, "parts": 10}, replace(own, hourly_target=5.0)), 10.0, own) is None
+    assert (
+        quit_looking(stakes_of({"price": 40, "fix_chance": 0.2, "parts": 30}, own), 20.0, own) == 0
+    )
+    assert (
+        quit_looking(
+            stakes_of(
+                {"price": 400, "fix_chance": 1.0, "parts": 10}, replace(own, hourly_target=5.0)
+            ),
+            10.0,
+            own,
+        )
+        is None
+    )
 
 
 def test_the_screen_and_the_json() -> None:
     for type_name in (*TYPES, "over-the-range microwave"):
-        answer = ask({"spent_money": 55.0, "spent_hours": 1.5}, numbers_of(150), type=type_name, fault="hums oddly")
+        answer = ask(
+            {"spent_money": 55.0, "spent_hours": 1.5},
+            numbers_of(150),
+            type=type_name,
+            fault="hums oddly",
+        )
         said = [one.full for one in ((answer.first,) if answer.first else ()) + answer.cautions]
         lines = bench_lines(answer, Settings(), said)
         assert len(lines) <= 30 and all(len(line) <= 60 for line in lines)

@@ -1,4 +1,5 @@
-"""The page in a real browser: whole journeys at phone and desk size, with and without script, by keyboard, with hard texts; axe-core over every page."""
+"""The page in a real browser: whole journeys at phone and desk size, with and without script, by
+keyboard, with hard texts; axe-core over every page."""
 
 from __future__ import annotations
 
@@ -53,7 +54,10 @@ def browser() -> Iterator[Browser]:
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as player:
-        started = player.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage"])
+        started = player.chromium.launch(
+            executable_path=CHROMIUM,
+            args=["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage"],
+        )
         yield started
         started.close()
 
@@ -79,10 +83,22 @@ def quiet(demo_home_once: Home, tmp_path_factory: pytest.TempPathFactory) -> Ite
     yield from on_a_copy(demo_home_once, tmp_path_factory.mktemp("looked-at"))
 
 
-def open_page(browser: Browser, running: Running, path: str, size: dict[str, int], *, script: bool = True, **more: object) -> Page:
-    page = browser.new_context(viewport=size, java_script_enabled=script, accept_downloads=True, **more).new_page()  # type: ignore[arg-type]
+def open_page(
+    browser: Browser,
+    running: Running,
+    path: str,
+    size: dict[str, int],
+    *,
+    script: bool = True,
+    **more: object,
+) -> Page:
+    page = browser.new_context(
+        viewport=size, java_script_enabled=script, accept_downloads=True, **more
+    ).new_page()  # type: ignore[arg-type]
     page.on("pageerror", lambda error: pytest.fail(f"script error: {error}"))
-    page.set_default_timeout(60_000)  # the report is made in a process of its own, which a busy machine keeps waiting
+    page.set_default_timeout(
+        60_000
+    )  # the report is made in a process of its own, which a busy machine keeps waiting
     page.goto(f"http://127.0.0.1:{running.port}{path}")
     return page
 
@@ -94,8 +110,11 @@ SIDEWAYS = "() => document.documentElement.scrollWidth - window.innerWidth"
 
 
 @SIZES
-def test_every_page_fits_loads_nothing_from_elsewhere_and_has_large_targets(browser: Browser, quiet: Running, size: dict[str, int]) -> None:
-    """No sideways scroll, with letters twice as large neither; buttons, fields and the bar at least 44 px high: cold hands at a curb."""
+def test_every_page_fits_loads_nothing_from_elsewhere_and_has_large_targets(
+    browser: Browser, quiet: Running, size: dict[str, int]
+) -> None:
+    """No sideways scroll, with letters twice as large neither; buttons, fields and the bar at least
+    44 px high: cold hands at a curb."""
     page = open_page(browser, quiet, "/", size)
     asked: list[str] = []
     page.on("request", lambda request: asked.append(request.url))
@@ -111,14 +130,19 @@ def test_every_page_fits_loads_nothing_from_elsewhere_and_has_large_targets(brow
 
 
 def every_page_by_axe(browser: Browser, quiet: Running, size: dict[str, int], scheme: str) -> None:
-    """Names, roles, contrast, order: the rules of axe-core (as packaged by axe-playwright-python) over every page with all its folds open."""
-    axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="pip install axe-playwright-python").Axe()
+    """Names, roles, contrast, order: the rules of axe-core (as packaged by axe-playwright-python)
+    over every page with all its folds open."""
+    axe = pytest.importorskip(
+        "axe_playwright_python.sync_playwright", reason="pip install axe-playwright-python"
+    ).Axe()
     page = open_page(browser, quiet, "/", size, color_scheme=scheme, bypass_csp=True)
     for path in PAGES:
         page.goto(f"http://127.0.0.1:{quiet.port}{path}")
         page.evaluate("document.querySelectorAll('details').forEach(each => each.open = true)")
         found = axe.run(page).response["violations"]
-        assert [(each["id"], each["impact"], each["nodes"][0]["html"][:150]) for each in found] == [], path
+        assert [
+            (each["id"], each["impact"], each["nodes"][0]["html"][:150]) for each in found
+        ] == [], path
     page.context.close()
 
 
@@ -131,20 +155,28 @@ def test_axe_finds_nothing_on_a_desk_at_night(browser: Browser, quiet: Running) 
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("size", "scheme"), [(PHONE, "dark"), (DESK, "light")], ids=["phone-dark", "desk-light"])
-def test_axe_finds_nothing_the_other_way_round(browser: Browser, quiet: Running, size: dict[str, int], scheme: str) -> None:
+@pytest.mark.parametrize(
+    ("size", "scheme"), [(PHONE, "dark"), (DESK, "light")], ids=["phone-dark", "desk-light"]
+)
+def test_axe_finds_nothing_the_other_way_round(
+    browser: Browser, quiet: Running, size: dict[str, int], scheme: str
+) -> None:
     every_page_by_axe(browser, quiet, size, scheme)
 
 
 @SIZES
 @pytest.mark.parametrize("script", [True, False], ids=["script", "no-script"])
-def test_a_unit_from_the_curb_to_the_sale_and_back(browser: Browser, running: Running, size: dict[str, int], script: bool) -> None:
+def test_a_unit_from_the_curb_to_the_sale_and_back(
+    browser: Browser, running: Running, size: dict[str, int], script: bool
+) -> None:
     """Ask, keep, list at the ask, sell, undo: by pressing what a person sees."""
     page = open_page(browser, running, "/", size, script=script)
     page.get_by_role("link", name="Before the drive").first.click()
     if page.get_by_text("Start empty").count():
         page.get_by_text("Start empty").click()
-    page.get_by_label("Say it in your words").fill("electric dryer, 6 years, good, no heat, wants 5, 3 miles")
+    page.get_by_label("Say it in your words").fill(
+        "electric dryer, 6 years, good, no heat, wants 5, 3 miles"
+    )
     page.get_by_role("button", name="Worth the drive?").click()
     assert "electric dryer, 6 years" in page.locator("main").inner_text()
     page.get_by_role("button", name="I take it").click()
@@ -164,9 +196,15 @@ def test_a_unit_from_the_curb_to_the_sale_and_back(browser: Browser, running: Ru
 
 
 @pytest.mark.parametrize("script", [True, False], ids=["script", "no-script"])
-def test_a_sheet_is_shown_then_added_then_undone(browser: Browser, running: Running, tmp_path: Path, script: bool) -> None:
+def test_a_sheet_is_shown_then_added_then_undone(
+    browser: Browser, running: Running, tmp_path: Path, script: bool
+) -> None:
     sheet = tmp_path / f"october-{script}.csv"
-    sheet.write_text(f"unit,type,price,sold\nDEMO-9{script:d}1,gas dryer,$145,2026-10-01\nDEMO-9{script:d}2,gas dryer,soon,2026-10-02\n", encoding="utf-8")
+    sheet.write_text(
+        f"unit,type,price,sold\nDEMO-9{script:d}1,gas dryer,$145,2026-10-01\nDEMO-9{script:d}2,gas"
+        " dryer,soon,2026-10-02\n",
+        encoding="utf-8",
+    )
     page = open_page(browser, running, "/records", PHONE, script=script)
     page.get_by_role("link", name="Add a sheet").click()
     page.get_by_label("Your sheet").set_input_files(sheet)
@@ -182,7 +220,9 @@ def test_a_sheet_is_shown_then_added_then_undone(browser: Browser, running: Runn
     page.context.close()
 
 
-def test_too_large_a_sheet_is_told_before_it_is_sent(browser: Browser, running: Running, tmp_path: Path) -> None:
+def test_too_large_a_sheet_is_told_before_it_is_sent(
+    browser: Browser, running: Running, tmp_path: Path
+) -> None:
     """50 MB: with the script at once, without it by the server in words."""
     sheet = tmp_path / "huge.csv"
     sheet.write_bytes(b"type,price\n" + b"x" * 50 * 2**20)
@@ -199,7 +239,8 @@ SHOWS_FOCUS = """() => [document.activeElement, ...(document.activeElement.label
 
 @SIZES
 def test_by_keyboard_alone(browser: Browser, running: Running, size: dict[str, int]) -> None:
-    """The first stop leads past everything to the answer; each stop shows where it is; a question is asked by Enter."""
+    """The first stop leads past everything to the answer; each stop shows where it is; a question
+    is asked by Enter."""
     page = open_page(browser, running, "/ask?new=1", size)
     page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.className") == "skip"
@@ -219,8 +260,11 @@ def test_by_keyboard_alone(browser: Browser, running: Running, size: dict[str, i
 
 
 @SIZES
-def test_hard_texts_stay_text_and_inside_the_page(browser: Browser, running: Running, size: dict[str, int]) -> None:
-    """Endless, right-to-left, emoji, twenty digits, markup: in the form, on the unit, in the list, in an answer."""
+def test_hard_texts_stay_text_and_inside_the_page(
+    browser: Browser, running: Running, size: dict[str, int]
+) -> None:
+    """Endless, right-to-left, emoji, twenty digits, markup: in the form, on the unit, in the list,
+    in an answer."""
     page = open_page(browser, running, "/records/new", size)
     page.on("dialog", lambda dialog: pytest.fail("text ran as script"))
     markup = "<img src=x onerror=alert(1)><script>alert(1)</script>"
@@ -275,13 +319,27 @@ def test_going_back_finds_what_was_typed(browser: Browser, running: Running) -> 
 
 
 @SIZES
-def test_the_decision_stands_first_and_its_range_is_drawn(browser: Browser, quiet: Running, size: dict[str, int]) -> None:
-    """Seen without scrolling, above every other number; then why, own sales, what would change it, what to mind."""
-    page = open_page(browser, quiet, "/offer?words=electric+dryer%2C+no+heat%2C+wants+40%2C+12+miles", size)
-    for path, holds in (("", ("Ask them first", "Why ", "Mind")), ("/ask?words=front-load+washer%2C+7+years%2C+good%2C+steam", ("Closest of yours", "Why ", "If it sits", "Mind"))):
+def test_the_decision_stands_first_and_its_range_is_drawn(
+    browser: Browser, quiet: Running, size: dict[str, int]
+) -> None:
+    """Seen without scrolling, above every other number; then why, own sales, what would change it,
+    what to mind."""
+    page = open_page(
+        browser, quiet, "/offer?words=electric+dryer%2C+no+heat%2C+wants+40%2C+12+miles", size
+    )
+    for path, holds in (
+        ("", ("Ask them first", "Why ", "Mind")),
+        (
+            "/ask?words=front-load+washer%2C+7+years%2C+good%2C+steam",
+            ("Closest of yours", "Why ", "If it sits", "Mind"),
+        ),
+    ):
         if path:
             page.goto(f"http://127.0.0.1:{quiet.port}{path}")
-        verdict, drawn = page.locator(".verdict").bounding_box(), page.locator(".drawn svg").first.bounding_box()
+        verdict, drawn = (
+            page.locator(".verdict").bounding_box(),
+            page.locator(".drawn svg").first.bounding_box(),
+        )
         assert verdict is not None
         assert drawn is not None
         assert verdict["y"] < drawn["y"] < size["height"] - 100
@@ -293,9 +351,16 @@ def test_the_decision_stands_first_and_its_range_is_drawn(browser: Browser, quie
 
 
 @pytest.mark.parametrize("script", [True, False], ids=["script", "no-script"])
-def test_words_for_numbers_are_told_and_kept(browser: Browser, quiet: Running, script: bool) -> None:
+def test_words_for_numbers_are_told_and_kept(
+    browser: Browser, quiet: Running, script: bool
+) -> None:
     page = open_page(browser, quiet, "/offer?new=1", PHONE, script=script)
-    typed = {"What is it": "gas range", "Years old": "about eight", "They want": "twenty", "How far": "9" * 20}
+    typed = {
+        "What is it": "gas range",
+        "Years old": "about eight",
+        "They want": "twenty",
+        "How far": "9" * 20,
+    }
     for label, text in typed.items():
         page.get_by_label(label).fill(text)
     page.get_by_role("button", name="Worth the drive?").click()
@@ -323,7 +388,9 @@ def test_two_windows_on_one_unit(browser: Browser, running: Running) -> None:
     first.get_by_label("What is it").fill("gas range")
     first.get_by_role("button", name="Keep it").click()
     first.wait_for_selector(".done")
-    second = open_page(browser, running, first.url.removeprefix(f"http://127.0.0.1:{running.port}"), DESK)
+    second = open_page(
+        browser, running, first.url.removeprefix(f"http://127.0.0.1:{running.port}"), DESK
+    )
     for page, price in ((first, "120"), (second, "130")):
         page.locator("#sold summary").click()
         page.get_by_label("Sold for").fill(price)
@@ -340,7 +407,9 @@ DROP = """([name, text]) => { const data = new DataTransfer(); data.items.add(ne
     document.querySelector('.drop').dispatchEvent(new DragEvent('drop', {dataTransfer: data, bubbles: true, cancelable: true})); }"""
 
 
-def test_a_dropped_sheet_is_read_and_a_dropped_picture_is_refused(browser: Browser, quiet: Running) -> None:
+def test_a_dropped_sheet_is_read_and_a_dropped_picture_is_refused(
+    browser: Browser, quiet: Running
+) -> None:
     page = open_page(browser, quiet, "/records/file", DESK)
     page.evaluate(DROP, ["photo.csv", "\x89PNG\r\n\x1a\n" + "\x00\x01" * 500])
     page.wait_for_selector(".problems:not([hidden])")
@@ -352,7 +421,9 @@ def test_a_dropped_sheet_is_read_and_a_dropped_picture_is_refused(browser: Brows
 
 
 @pytest.mark.parametrize("script", [True, False], ids=["script", "no-script"])
-def test_a_trip_for_nothing_and_an_expense_are_written_down(browser: Browser, running: Running, script: bool) -> None:
+def test_a_trip_for_nothing_and_an_expense_are_written_down(
+    browser: Browser, running: Running, script: bool
+) -> None:
     page = open_page(browser, running, "/records", PHONE, script=script)
     page.locator("summary").filter(has_text="A trip").click()
     page.get_by_role("link", name="An expense").click()

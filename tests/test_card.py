@@ -41,7 +41,13 @@ def test_a_full_card() -> None:
     found = card(UNIT, Settings(), TODAY)
 
     assert found.title == "Arvend front-load washer"
-    assert found.facts == ("about 2019, 7 years old when it came in", "size 4.5", "large capacity", "steam", "condition: good")
+    assert found.facts == (
+        "about 2019, 7 years old when it came in",
+        "size 4.5",
+        "large capacity",
+        "steam",
+        "condition: good",
+    )
     assert found.done == ("door seal", "drain pump")
     assert found.tests == ("ran a full cycle", "checked for leaks")
     assert found.promise == 30
@@ -56,15 +62,29 @@ def test_the_tag_and_the_ad() -> None:
     assert "- 30 days of promise" in lines
     assert "FOR AN AD" in lines
     assert max(map(width_of, lines)) <= 60
-    assert not any("40" in line or "55" in line for line in lines)  # what went in is nobody's business
+    assert not any(
+        "40" in line or "55" in line for line in lines
+    )  # what went in is nobody's business
     assert not any("ecall" in line for line in lines)
 
 
 def test_what_is_blank_is_not_said() -> None:
-    lines = screen(age=None, size=None, features=None, repair=None, note=None, warranty_days=None, asked=None, condition=None, maker=None)
+    lines = screen(
+        age=None,
+        size=None,
+        features=None,
+        repair=None,
+        note=None,
+        warranty_days=None,
+        asked=None,
+        condition=None,
+        maker=None,
+    )
 
     assert lines[:3] == ["TAG", "No. 212", "FRONT-LOAD WASHER"]
-    assert not any(word in " ".join(lines) for word in ("promise", "done", "years", "$", "None", "nan"))
+    assert not any(
+        word in " ".join(lines) for word in ("promise", "done", "years", "$", "None", "nan")
+    )
     assert "No test is in the record: write what you ran in its note." in lines
 
 
@@ -100,11 +120,18 @@ def test_denied_doubted_or_planned_tests_are_not_claimed(note: str) -> None:
 
 @pytest.mark.parametrize(
     ("note", "tests"),
-    [("tested", ("tested",)), ("Heats, no leaks.", ("heats", "checked for leaks")), ("loud, tested; not pretty", ("tested",)), ("every burner lit", ("every burner lit",))],
+    [
+        ("tested", ("tested",)),
+        ("Heats, no leaks.", ("heats", "checked for leaks")),
+        ("loud, tested; not pretty", ("tested",)),
+        ("every burner lit", ("every burner lit",)),
+    ],
 )
 def test_plain_words_are_taken(note: str, tests: tuple[str, ...]) -> None:
     assert said_tested(note) == tests
 
 
 def test_no_word_that_promises_what_nobody_can_know() -> None:
-    assert not {"safe", "legal", "guaranteed", "recalled", "new"} & set(" ".join(screen()).lower().replace(",", " ").replace(".", " ").split())
+    assert not {"safe", "legal", "guaranteed", "recalled", "new"} & set(
+        " ".join(screen()).lower().replace(",", " ").replace(".", " ").split()
+    )

@@ -1,4 +1,5 @@
-"""Reminders: at most two, those that type, fault and stage call for; the exceptions that cap the advice."""
+"""Reminders: at most two, those that type, fault and stage call for; the exceptions that cap the
+advice."""
 
 from __future__ import annotations
 
@@ -8,7 +9,17 @@ from pathlib import Path
 
 import pytest
 
-from pricing.advice.cautions import BENCH, CALL, FIRST, SALE, USUAL, cautions_for, first_of, for_offer, worded
+from pricing.advice.cautions import (
+    BENCH,
+    CALL,
+    FIRST,
+    SALE,
+    USUAL,
+    cautions_for,
+    first_of,
+    for_offer,
+    worded,
+)
 from pricing.pages.cautions_text import cautions_lines
 from pricing.pipeline.offering import reminders
 from pricing.records import assumed
@@ -65,25 +76,40 @@ def test_type_and_fault_choose() -> None:
     def names(stage: str, **unit: object) -> list[str]:
         return [one.name for one in cautions_for(unit, stage, OWN, DAY, most=9)]
 
-    assert "cord" in names(SALE, type="electric dryer") and "cord" not in names(SALE, type="gas dryer")
-    assert "bracket" in names(SALE, type="gas range") and "bracket" not in names(SALE, type="over-the-range microwave")
+    assert "cord" in names(SALE, type="electric dryer") and "cord" not in names(
+        SALE, type="gas dryer"
+    )
+    assert "bracket" in names(SALE, type="gas range") and "bracket" not in names(
+        SALE, type="over-the-range microwave"
+    )
     assert "fuse" in names(BENCH, type="electric dryer")
-    assert "flammable" in names(BENCH, type="top-freezer fridge", age=4.0) and "flammable" not in names(BENCH, type="top-freezer fridge", age=20.0)
+    assert "flammable" in names(
+        BENCH, type="top-freezer fridge", age=4.0
+    ) and "flammable" not in names(BENCH, type="top-freezer fridge", age=20.0)
     assert "move front-load" in names(CALL, type="front-load washer")
     assert "pests" in names(CALL, type="top-load washer", fault="smells or mold")
-    assert "recall sale" in names(SALE, type="dishwasher") and "recall sale" not in names(SALE, type="dishwasher", recall_checked=739000.0)
+    assert "recall sale" in names(SALE, type="dishwasher") and "recall sale" not in names(
+        SALE, type="dishwasher", recall_checked=739000.0
+    )
 
 
 def test_weight_in_the_persons_unit() -> None:
     assert "115 lb" in cautions_for({"type": "electric dryer"}, CALL, OWN, DAY)[0].full
-    assert "52 kg" in cautions_for({"type": "electric dryer"}, CALL, Settings(weight_unit="kg"), DAY)[0].full
-    assert not any(one.name == "weight" for one in cautions_for({"type": "dehumidifier"}, CALL, OWN, DAY))
+    assert (
+        "52 kg"
+        in cautions_for({"type": "electric dryer"}, CALL, Settings(weight_unit="kg"), DAY)[0].full
+    )
+    assert not any(
+        one.name == "weight" for one in cautions_for({"type": "dehumidifier"}, CALL, OWN, DAY)
+    )
 
 
 def test_no_line_promises_or_counts_deaths() -> None:
     for caution in (*FIRST, *USUAL):
         for text in (caution.full, caution.short):
-            assert not re.search(r"\b(safe|safely|legal|legally|not recalled|deaths?|killed|died)\b", text, re.I), text
+            assert not re.search(
+                r"\b(safe|safely|legal|legally|not recalled|deaths?|killed|died)\b", text, re.I
+            ), text
     page = "\n".join(cautions_lines())
     assert not re.search(r"\b(safe|legal|not recalled|deaths?)\b", page, re.I)
     assert all(len(line) <= 60 for line in cautions_lines())

@@ -1,4 +1,5 @@
-"""The pictures: the same bytes for the same numbers, well-formed, quiet about the clock, and true to their axes."""
+"""The pictures: the same bytes for the same numbers, well-formed, quiet about the clock, and true
+to their axes."""
 
 from __future__ import annotations
 
@@ -29,23 +30,78 @@ DAY = float(date(2026, 8, 1).toordinal())
 def pictures(currency: str = "USD") -> dict[str, charts.Picture]:
     """One of each, from a few invented units; a name with signs that markup must not trip over."""
     rows = [
-        {"type": name, "outcome": "sold", "sold": DAY + i, "price": price, "paid": 5.0, "parts": 2.0, "hours": 2.0, "drive_min": 30.0}
+        {
+            "type": name,
+            "outcome": "sold",
+            "sold": DAY + i,
+            "price": price,
+            "paid": 5.0,
+            "parts": 2.0,
+            "hours": 2.0,
+            "drive_min": 30.0,
+        }
         for i in range(5)
         for name, price in (("dryer <new> & $used$", 100.0 + 9 * i), ("range", 40.0 + i))
     ]
-    rows.append({"type": "wild", "outcome": "sold", "sold": DAY, "price": 4000.0, "paid": 0.0, "parts": 0.0, "hours": 0.5, "drive_min": 0.0})
-    rows.append({"type": "lost", "outcome": "scrapped", "sold": DAY, "paid": 90.0, "parts": 40.0, "hours": 1.0, "drive_min": 0.0})
+    rows.append(
+        {
+            "type": "wild",
+            "outcome": "sold",
+            "sold": DAY,
+            "price": 4000.0,
+            "paid": 0.0,
+            "parts": 0.0,
+            "hours": 0.5,
+            "drive_min": 0.0,
+        }
+    )
+    rows.append(
+        {
+            "type": "lost",
+            "outcome": "scrapped",
+            "sold": DAY,
+            "paid": 90.0,
+            "parts": 40.0,
+            "hours": 1.0,
+            "drive_min": 0.0,
+        }
+    )
     books = keep_books(from_rows(rows), Settings(), date(2026, 10, 5))
     comparison = compare(books, Settings())
-    trend = [(quarter, add_up(books, quarter.holds(books.day))) for quarter in (Quarter(2026, 1), Quarter(2026, 2), Quarter(2026, 3))]
-    curve = waiting_curve(np.array([2.0, 5.0, 9.0, 9.0, 30.0]), np.array([True, True, True, True, False]))
+    trend = [
+        (quarter, add_up(books, quarter.holds(books.day)))
+        for quarter in (Quarter(2026, 1), Quarter(2026, 2), Quarter(2026, 3))
+    ]
+    curve = waiting_curve(
+        np.array([2.0, 5.0, 9.0, 9.0, 30.0]), np.array([True, True, True, True, False])
+    )
     calls = judge([Call(str(i), "dryer", 100.0 + i, 90.0, 101.0, 103.0) for i in range(5)], 0.8, 40)
-    level = Level(("2026-06", "2026-07", "2026-08"), np.array([0.9, 0.95, 1.0]), np.array([0.8, 0.9, 1.0]), np.array([1.0, 1.01, 1.0]), np.array([2, 0, 4]))
+    level = Level(
+        ("2026-06", "2026-07", "2026-08"),
+        np.array([0.9, 0.95, 1.0]),
+        np.array([0.8, 0.9, 1.0]),
+        np.array([1.0, 1.01, 1.0]),
+        np.array([2, 0, 4]),
+    )
     return {
         "per_hour": charts.per_hour(comparison, currency),
         "by_quarter": charts.by_quarter(trend, currency),
         "waiting": charts.waiting(curve, [("dryer", curve)]),
-        "hours": charts.hours(comparison, {task: task for task in ("drive", "diagnose", "repair", "clean", "sell", "not split", "comebacks")}),
+        "hours": charts.hours(
+            comparison,
+            {
+                task: task
+                for task in (
+                    "drive",
+                    "diagnose",
+                    "repair",
+                    "clean",
+                    "sell",
+                    "not split",
+                    "comebacks",
+                )
+            },
+        ),
         "calls": charts.calls(calls, currency),
         "level": charts.price_level(level),
     }
@@ -67,14 +123,24 @@ def test_the_same_numbers_give_the_same_bytes(drawn: dict[str, charts.Picture]) 
 
 def test_the_same_bytes_in_another_process(drawn: dict[str, charts.Picture]) -> None:
     """Nothing hangs on the order of a set or on memory addresses."""
-    code = "import sys; sys.path.insert(0, 'tests'); from test_charts import pictures; sys.stdout.write(pictures()['per_hour'].svg)"
-    other = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=__file__.rsplit("tests", 1)[0])
+    code = (
+        "import sys; sys.path.insert(0, 'tests'); from test_charts import pictures;"
+        " sys.stdout.write(pictures()['per_hour'].svg)"
+    )
+    other = subprocess.run(
+        [sys.executable, "-c", code],
+        capture_output=True,
+        text=True,
+        check=True,
+        cwd=__file__.rsplit("tests", 1)[0],
+    )
 
     assert other.stdout == drawn["per_hour"].svg
 
 
 def test_pictures_are_well_formed_and_text_stays_text(drawn: dict[str, charts.Picture]) -> None:
-    """They parse as XML, whole and as they stand in a page; names are readable text, never shapes or formulas."""
+    """They parse as XML, whole and as they stand in a page; names are readable text, never shapes
+    or formulas."""
     for picture in drawn.values():
         ElementTree.fromstring(picture.svg)
         ElementTree.fromstring(picture.inline)
@@ -85,7 +151,8 @@ def test_pictures_are_well_formed_and_text_stays_text(drawn: dict[str, charts.Pi
 
 
 def test_ids_of_different_pictures_do_not_meet(drawn: dict[str, charts.Picture]) -> None:
-    """They stand in one page: an id that two of them share would make one borrow the other's shapes."""
+    """They stand in one page: an id that two of them share would make one borrow the other's
+    shapes."""
     seen: dict[str, str] = {}
     for name, picture in drawn.items():
         for each in re.findall(r'\bid="([^"]+)"', picture.inline):
@@ -98,8 +165,16 @@ def test_global_settings_of_the_drawing_library_are_left_alone() -> None:
     pictures()
 
     assert dict(matplotlib.rcParams) == before
-    code = "import sys; sys.path.insert(0, 'tests'); from test_charts import pictures; pictures(); sys.exit('matplotlib.pyplot' in sys.modules)"
-    assert subprocess.run([sys.executable, "-c", code], check=False, cwd=__file__.rsplit("tests", 1)[0]).returncode == 0
+    code = (
+        "import sys; sys.path.insert(0, 'tests'); from test_charts import pictures; pictures();"
+        " sys.exit('matplotlib.pyplot' in sys.modules)"
+    )
+    assert (
+        subprocess.run(
+            [sys.executable, "-c", code], check=False, cwd=__file__.rsplit("tests", 1)[0]
+        ).returncode
+        == 0
+    )
 
 
 def test_bars_begin_at_zero_and_money_stands_on_the_axes(drawn: dict[str, charts.Picture]) -> None:
@@ -116,30 +191,66 @@ def test_bars_begin_at_zero_and_money_stands_on_the_axes(drawn: dict[str, charts
 
 def test_a_range_that_leaves_the_picture_is_marked_as_going_on() -> None:
     """A range far beyond all values is cut at the edge, with an arrow there; the others have none."""
-    rows = [{"type": name, "outcome": "sold", "sold": DAY, "price": price, "hours": 2.0} for name in ("a", "b") for price in (90.0, 100.0, 110.0, 120.0)]
+    rows = [
+        {"type": name, "outcome": "sold", "sold": DAY, "price": price, "hours": 2.0}
+        for name in ("a", "b")
+        for price in (90.0, 100.0, 110.0, 120.0)
+    ]
     comparison = compare(keep_books(from_rows(rows), Settings(), date(2026, 10, 5)), Settings())
-    wide = replace(comparison, groups=(replace(comparison.groups[0], high=9e5), *comparison.groups[1:]))
+    wide = replace(
+        comparison, groups=(replace(comparison.groups[0], high=9e5), *comparison.groups[1:])
+    )
 
-    marks = [[line.get_marker() for line in charts.per_hour(each, "USD").figure.axes[0].lines] for each in (comparison, wide)]
+    marks = [
+        [line.get_marker() for line in charts.per_hour(each, "USD").figure.axes[0].lines]
+        for each in (comparison, wide)
+    ]
 
     assert (marks[0].count(">"), marks[1].count(">"), marks[1].count("<")) == (0, 1, 0)
 
 
 def test_one_group_and_no_group() -> None:
     """A picture of one unit, and of none, is drawn too."""
-    for rows in ([], [{"type": "dryer", "outcome": "sold", "sold": DAY, "price": 90.0, "hours": 1.0}]):
+    for rows in (
+        [],
+        [{"type": "dryer", "outcome": "sold", "sold": DAY, "price": 90.0, "hours": 1.0}],
+    ):
         comparison = compare(keep_books(from_rows(rows), Settings(), date(2026, 10, 5)), Settings())
         ElementTree.fromstring(charts.per_hour(comparison, "USD").svg)
-        ElementTree.fromstring(charts.hours(comparison, {task: task for task in ("drive", "diagnose", "repair", "clean", "sell", "not split", "comebacks")}).svg)
+        ElementTree.fromstring(
+            charts.hours(
+                comparison,
+                {
+                    task: task
+                    for task in (
+                        "drive",
+                        "diagnose",
+                        "repair",
+                        "clean",
+                        "sell",
+                        "not split",
+                        "comebacks",
+                    )
+                },
+            ).svg
+        )
 
 
 def test_long_names_and_other_scripts_draw_without_a_word() -> None:
-    """A name of eighty letters leaves room for the picture; letters our font lacks are left to the browser, silently; the PDF too."""
-    rows = [{"type": name, "outcome": "sold", "sold": DAY, "price": 90.0, "hours": 1.0} for name in ("x" * 80, "洗濯機", "пральна машина", "غسالة")]
+    """A name of eighty letters leaves room for the picture; letters our font lacks are left to the
+    browser, silently; the PDF too."""
+    rows = [
+        {"type": name, "outcome": "sold", "sold": DAY, "price": 90.0, "hours": 1.0}
+        for name in ("x" * 80, "洗濯機", "пральна машина", "غسالة")
+    ]
     comparison = compare(keep_books(from_rows(rows), Settings(), date(2026, 10, 5)), Settings())
 
     picture = charts.per_hour(comparison, "USD")
-    data = charts.pdf([("h1", "洗濯機"), ("mono", "غسالة"), ("picture", "per-hour")], {"per-hour": picture}, "洗濯機")
+    data = charts.pdf(
+        [("h1", "洗濯機"), ("mono", "غسالة"), ("picture", "per-hour")],
+        {"per-hour": picture},
+        "洗濯機",
+    )
 
     assert "洗濯機 (1)" in picture.svg
     assert "x" * 40 not in picture.svg

@@ -24,7 +24,11 @@ DAY = date(2026, 10, 5)
 def test_the_shipped_ledger_is_what_the_script_makes(tmp_path: Path) -> None:
     """Seeded: the same file every time."""
     made = tmp_path / "ledger.csv"
-    subprocess.run([sys.executable, str(ROOT / "data" / "demo" / "make_demo.py"), str(made)], check=True, capture_output=True)
+    subprocess.run(
+        [sys.executable, str(ROOT / "data" / "demo" / "make_demo.py"), str(made)],
+        check=True,
+        capture_output=True,
+    )
 
     assert made.read_bytes() == (ROOT / "data" / "demo" / "ledger.csv").read_bytes()
 
@@ -35,7 +39,14 @@ def test_the_whole_job_runs_and_every_line_is_marked(tmp_path: Path) -> None:
 
     assert result.exit_code == 0, result.output
     assert all(line.startswith(DEMO_MARK) for line in result.output.splitlines())
-    for word in ("Sales add up to", "At their $40", "From here on", "ASK $", "In the shop", "THE QUARTER"):
+    for word in (
+        "Sales add up to",
+        "At their $40",
+        "From here on",
+        "ASK $",
+        "In the shop",
+        "THE QUARTER",
+    ):
         assert word in result.output, word
     assert list((tmp_path / "demo" / "reports").glob("quarter-*.html"))
 

@@ -20,7 +20,9 @@ from pricing.records.units import Coded, from_rows
 TODAY = float(DAY.toordinal())
 
 
-def learned(rows: list[dict[str, Any]], settings: Settings = PLAIN, use_assumed: bool = True) -> Encoding:
+def learned(
+    rows: list[dict[str, Any]], settings: Settings = PLAIN, use_assumed: bool = True
+) -> Encoding:
     return learn(look(over(from_rows(rows)), settings, DAY), settings, DAY, use_assumed=use_assumed)
 
 
@@ -71,20 +73,28 @@ def test_expected_columns_of_a_blank_age_are_the_mean_over_its_ages(encoding: En
     blank = encode.read(encoding, from_rows([unit]), TODAY)
     weights = blank.age_weights[0]
     each = encode.read(encoding, from_rows([unit | {"age": float(a)} for a in ages.GRID]), TODAY)
-    by_age = [k for k, b in enumerate(encoding.blocks) if b.left < len(encoding.margins) and encoding.margins[b.left].kind in encode.AGE_MARGINS]
+    by_age = [
+        k
+        for k, b in enumerate(encoding.blocks)
+        if b.left < len(encoding.margins) and encoding.margins[b.left].kind in encode.AGE_MARGINS
+    ]
     columns = np.isin(encoding.group, by_age)
     assert weights.sum() == pytest.approx(1)
     assert blank.columns[0, columns] == pytest.approx(weights @ each.columns[:, columns], abs=1e-12)
     rng = np.random.default_rng(0)
     u = np.where(columns, rng.normal(0, 0.1, encoding.n_columns), 0.0)
     curve = each.offset + each.columns @ u
-    assert encode.age_variance(encoding, blank, u)[0] == pytest.approx(weights @ curve**2 - (weights @ curve) ** 2, rel=1e-9)
+    assert encode.age_variance(encoding, blank, u)[0] == pytest.approx(
+        weights @ curve**2 - (weights @ curve) ** 2, rel=1e-9
+    )
 
 
 def test_known_ages_of_the_type_and_grade_outweigh_the_start() -> None:
     old = [{"type": "gas range", "condition": "good", "age": 20.0} for _ in range(200)]
     table = ages.count(from_rows(old), Coded.of(["cooking"] * 200), start=True)
-    unit = from_rows([{"type": "gas range", "condition": "good"}, {"type": "dishwasher", "condition": "rough"}])
+    unit = from_rows(
+        [{"type": "gas range", "condition": "good"}, {"type": "dishwasher", "condition": "rough"}]
+    )
     rows, weights = ages.blank_weights(table, unit, Coded.of(["cooking", "dish"]))
     assert rows.tolist() == [0, 1]
     assert weights[0] @ ages.GRID > 19.5

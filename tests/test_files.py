@@ -32,8 +32,11 @@ def test_a_name_that_is_taken_is_not_taken_again(tmp_path: Path) -> None:
     assert len(list(tmp_path.iterdir())) == 1
 
 
-def test_a_failed_write_leaves_the_old_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A disk that is full at fsync: the sentence names the file, the old content stands, nothing is left beside it."""
+def test_a_failed_write_leaves_the_old_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A disk that is full at fsync: the sentence names the file, the old content stands, nothing is
+    left beside it."""
     target = tmp_path / "a.json"
     files.write_text(target, "old")
 

@@ -1,4 +1,5 @@
-"""The open acid corpus (invented data, tests/corpus/expected.json): every file right, no silent fault, no warning on a plain row."""
+"""The open acid corpus (invented data, tests/corpus/expected.json): every file right, no silent
+fault, no warning on a plain row."""
 
 from __future__ import annotations
 
@@ -34,7 +35,9 @@ def run(files: list[Path], tmp_path: Path) -> dict[str, Any]:
     return result
 
 
-@pytest.mark.parametrize("case", EXPECTED["files"], ids=[case["file"] for case in EXPECTED["files"]])
+@pytest.mark.parametrize(
+    "case", EXPECTED["files"], ids=[case["file"] for case in EXPECTED["files"]]
+)
 def test_file(case: dict[str, Any], tmp_path: Path) -> None:
     verdict = SCORE.score_file(case, run([CORPUS / case["file"]], tmp_path))
 
@@ -42,8 +45,12 @@ def test_file(case: dict[str, Any], tmp_path: Path) -> None:
     assert verdict.get("plain_warned", 0) == 0
 
 
-@pytest.mark.parametrize("case", EXPECTED["sequences"], ids=[case["dir"] for case in EXPECTED["sequences"]])
+@pytest.mark.parametrize(
+    "case", EXPECTED["sequences"], ids=[case["dir"] for case in EXPECTED["sequences"]]
+)
 def test_sequence(case: dict[str, Any], tmp_path: Path) -> None:
-    verdict = SCORE.score_seq(case, run([CORPUS / case["dir"] / step for step in case["steps"]], tmp_path))
+    verdict = SCORE.score_seq(
+        case, run([CORPUS / case["dir"] / step for step in case["steps"]], tmp_path)
+    )
 
     assert verdict["verdict"] == "right", verdict["detail"]

@@ -1,4 +1,5 @@
-"""One table of units in many dresses: however a spreadsheet writes it, the same values come out. Invented data."""
+"""One table of units in many dresses: however a spreadsheet writes it, the same values come out.
+Invented data."""
 
 from __future__ import annotations
 
@@ -16,7 +17,23 @@ from pricing.ingest.reading import Reading
 from pricing.records.settings import Settings
 
 TODAY = date(2026, 11, 25)
-HEADER = ["Ref", "Type", "Age (years)", "Condition", "Repair done", "Features", "Paid", "Parts", "Hours", "Bought", "Listed", "Asked", "Sold", "Sale price", "Outcome"]
+HEADER = [
+    "Ref",
+    "Type",
+    "Age (years)",
+    "Condition",
+    "Repair done",
+    "Features",
+    "Paid",
+    "Parts",
+    "Hours",
+    "Bought",
+    "Listed",
+    "Asked",
+    "Sold",
+    "Sale price",
+    "Outcome",
+]
 TYPES = ["Washing machine", "Tumble dryer", "Fridge", "Wall oven", "Dishwasher"]
 Truth = list[dict[str, object]]
 
@@ -35,14 +52,36 @@ def truth() -> Truth:
     return rows
 
 
-def cells(row: dict[str, object], day: Callable[[date], str], money: Callable[[Decimal], str], number: Callable[[float], str]) -> list[str]:
+def cells(
+    row: dict[str, object],
+    day: Callable[[date], str],
+    money: Callable[[Decimal], str],
+    number: Callable[[float], str],
+) -> list[str]:
     out = []
     for value in row.values():
-        out.append(day(value) if isinstance(value, date) else money(value) if isinstance(value, Decimal) else number(value) if isinstance(value, float) else str(value))
+        out.append(
+            day(value)
+            if isinstance(value, date)
+            else (
+                money(value)
+                if isinstance(value, Decimal)
+                else number(value)
+                if isinstance(value, float)
+                else str(value)
+            )
+        )
     return out
 
 
-def write(path: Path, table: list[list[str]], delimiter: str = ",", line_end: str = "\n", encoding: str = "utf-8", quoting: int = csv.QUOTE_MINIMAL) -> Path:
+def write(
+    path: Path,
+    table: list[list[str]],
+    delimiter: str = ",",
+    line_end: str = "\n",
+    encoding: str = "utf-8",
+    quoting: int = csv.QUOTE_MINIMAL,
+) -> Path:
     out = io.StringIO(newline="")
     csv.writer(out, delimiter=delimiter, lineterminator=line_end, quoting=quoting).writerows(table)
     path.write_bytes(out.getvalue().encode(encoding))
@@ -77,7 +116,9 @@ def assert_same(reading: Reading, rows: Truth) -> None:
             elif isinstance(value, str):
                 assert str(found[name]).casefold() == value.casefold()
             else:
-                assert found[name] == (pytest.approx(value) if isinstance(value, float) else value), name
+                assert found[name] == (
+                    pytest.approx(value) if isinstance(value, float) else value
+                ), name
 
 
 def swiss(value: Decimal) -> str:
@@ -126,7 +167,9 @@ MONEY: dict[str, Callable[[Decimal], str]] = {
     "swiss": swiss,
     "no-break blanks": lambda v: f"{v:,.2f}".replace(",", "\xa0"),
     "accounting": lambda v: f" $ {v:,.2f} " if v else " $ -   ",
-    "full width": lambda v: f"{v:.2f}".translate(str.maketrans("0123456789.", "０１２３４５６７８９．")),
+    "full width": lambda v: f"{v:.2f}".translate(
+        str.maketrans("0123456789.", "０１２３４５６７８９．")
+    ),
 }
 EUROPEAN: dict[str, Callable[[Decimal], str]] = {
     "german": lambda v: f"{german(v)} €",
@@ -140,7 +183,9 @@ EUROPEAN: dict[str, Callable[[Decimal], str]] = {
 @pytest.mark.parametrize("name", DATES)
 def test_dates(name: str, tmp_path: Path) -> None:
     rows = truth()
-    path = write(tmp_path / "a.csv", [HEADER, *(cells(row, DATES[name], plain, point) for row in rows)])
+    path = write(
+        tmp_path / "a.csv", [HEADER, *(cells(row, DATES[name], plain, point) for row in rows)]
+    )
 
     assert_same(read_file(path, Settings(), TODAY), rows)
 
@@ -148,7 +193,9 @@ def test_dates(name: str, tmp_path: Path) -> None:
 @pytest.mark.parametrize("name", MONEY)
 def test_money(name: str, tmp_path: Path) -> None:
     rows = truth()
-    path = write(tmp_path / "a.csv", [HEADER, *(cells(row, iso, MONEY[name], point) for row in rows)])
+    path = write(
+        tmp_path / "a.csv", [HEADER, *(cells(row, iso, MONEY[name], point) for row in rows)]
+    )
     if name == "accounting":
         rows[0].pop("paid")  # a dash is blank, not 0
 
@@ -165,20 +212,38 @@ def test_decimal_comma(name: str, delimiter: str, tmp_path: Path) -> None:
     assert_same(read_file(path, Settings(), TODAY), rows)
 
 
-@pytest.mark.parametrize("encoding", ["utf-8-sig", "utf-16", "utf-16-be", "cp1252", "mac_roman", "utf-32"])
+@pytest.mark.parametrize(
+    "encoding", ["utf-8-sig", "utf-16", "utf-16-be", "cp1252", "mac_roman", "utf-32"]
+)
 @pytest.mark.parametrize("delimiter", [",", ";", "\t", "|", "~"])
 def test_bytes(encoding: str, delimiter: str, tmp_path: Path) -> None:
     rows = [row | {"features": "größer, weiß"} for row in truth()]
-    path = write(tmp_path / "a.csv", [HEADER, *(cells(row, iso, plain, point) for row in rows)], delimiter, "\r\n", encoding)
+    path = write(
+        tmp_path / "a.csv",
+        [HEADER, *(cells(row, iso, plain, point) for row in rows)],
+        delimiter,
+        "\r\n",
+        encoding,
+    )
 
-    assert_same(read_file(path, Settings(), TODAY), [{k: v for k, v in row.items() if k != "features"} for row in rows])
+    assert_same(
+        read_file(path, Settings(), TODAY),
+        [{k: v for k, v in row.items() if k != "features"} for row in rows],
+    )
 
 
 @pytest.mark.parametrize("line_end", ["\n", "\r\n", "\r", "\r\r\n"])
 @pytest.mark.parametrize("quoting", [csv.QUOTE_MINIMAL, csv.QUOTE_ALL])
 def test_line_ends(line_end: str, quoting: int, tmp_path: Path) -> None:
     rows = truth()
-    path = write(tmp_path / "a.csv", [HEADER, *(cells(row, iso, plain, point) for row in rows)], ",", line_end, "utf-8", quoting)
+    path = write(
+        tmp_path / "a.csv",
+        [HEADER, *(cells(row, iso, plain, point) for row in rows)],
+        ",",
+        line_end,
+        "utf-8",
+        quoting,
+    )
 
     assert_same(read_file(path, Settings(), TODAY), rows)
 
@@ -238,20 +303,56 @@ HEADERS: dict[str, list[str]] = {
         "Sale price, USD",
         "Outcome?",
     ],
-    "everyday": ["No.", "What", "How old", "Cond", "Fixed", "Extras", "I paid", "Spares", "Time spent", "Got", "Posted", "Asking", "Date sold", "Got for it", "What happened"],
-    "slips": ["Ref", "Type", "Age (years)", "Conditon", "Repair done", "Features", "Paid", "Parts", "Hours", "Bought", "Listed", "Asked", "Sold", "Sale prise", "Outcome"],
+    "everyday": [
+        "No.",
+        "What",
+        "How old",
+        "Cond",
+        "Fixed",
+        "Extras",
+        "I paid",
+        "Spares",
+        "Time spent",
+        "Got",
+        "Posted",
+        "Asking",
+        "Date sold",
+        "Got for it",
+        "What happened",
+    ],
+    "slips": [
+        "Ref",
+        "Type",
+        "Age (years)",
+        "Conditon",
+        "Repair done",
+        "Features",
+        "Paid",
+        "Parts",
+        "Hours",
+        "Bought",
+        "Listed",
+        "Asked",
+        "Sold",
+        "Sale prise",
+        "Outcome",
+    ],
 }
 
 
 @pytest.mark.parametrize("name", HEADERS)
 def test_headers(name: str, tmp_path: Path) -> None:
     rows = truth()
-    path = write(tmp_path / "a.csv", [HEADERS[name], *(cells(row, iso, plain, point) for row in rows)])
+    path = write(
+        tmp_path / "a.csv", [HEADERS[name], *(cells(row, iso, plain, point) for row in rows)]
+    )
 
     assert_same(read_file(path, Settings(), TODAY), rows)
 
 
-def with_rows(before: list[list[str]], inside: list[list[str]], after: list[list[str]]) -> Callable[[list[list[str]]], list[list[str]]]:
+def with_rows(
+    before: list[list[str]], inside: list[list[str]], after: list[list[str]]
+) -> Callable[[list[list[str]]], list[list[str]]]:
     def dress(table: list[list[str]]) -> list[list[str]]:
         return [*before, table[0], *table[1:7], *inside, *table[7:], *after]
 
@@ -260,36 +361,92 @@ def with_rows(before: list[list[str]], inside: list[list[str]], after: list[list
 
 BLANK = [""] * 15
 STRUCTURES: dict[str, Callable[[list[list[str]]], list[list[str]]]] = {
-    "titles": with_rows([["My ledger"], [], ["Prices in USD, all mine"], ["", ""], ["Printed:", "2025-01-07"]], [], []),
+    "titles": with_rows(
+        [["My ledger"], [], ["Prices in USD, all mine"], ["", ""], ["Printed:", "2025-01-07"]],
+        [],
+        [],
+    ),
     "totals": with_rows(
-        [], [["Subtotal", *[""] * 12, "1234.50", ""]], [["Grand total", *[""] * 12, "9999.00", ""], ["Average", *[""] * 12, "99", ""], ["Count", "12", *[""] * 13]]
+        [],
+        [["Subtotal", *[""] * 12, "1234.50", ""]],
+        [
+            ["Grand total", *[""] * 12, "9999.00", ""],
+            ["Average", *[""] * 12, "99", ""],
+            ["Count", "12", *[""] * 13],
+        ],
     ),
     "total in the type": with_rows([], [], [["", "TOTAL:", *[""] * 11, "9999.00", ""]]),
     "header again": with_rows([], [HEADER, BLANK, HEADER], []),
     "blank lines": with_rows([[], BLANK], [[], BLANK, [" "]], [[], BLANK, []]),
-    "remarks": with_rows([], [["(page 2)"]], [["* = not tested"], [], ["Exported by my sheet, 2025"]]),
+    "remarks": with_rows(
+        [], [["(page 2)"]], [["* = not tested"], [], ["Exported by my sheet, 2025"]]
+    ),
     "months": with_rows([], [["JULY 2024"]], [["AUGUST"]]),
-    "group row above": with_rows([["", "Unit", "", "", "", "", "Costs", "", "", "Dates", "", "Asking", "", "Result", ""]], [], []),
-    "units row below": lambda table: [table[0], ["", "", "years", "", "", "", "$", "$", "h", "yyyy-mm-dd", "yyyy-mm-dd", "$", "yyyy-mm-dd", "$", ""], *table[1:]],
+    "group row above": with_rows(
+        [["", "Unit", "", "", "", "", "Costs", "", "", "Dates", "", "Asking", "", "Result", ""]],
+        [],
+        [],
+    ),
+    "units row below": lambda table: [
+        table[0],
+        [
+            "",
+            "",
+            "years",
+            "",
+            "",
+            "",
+            "$",
+            "$",
+            "h",
+            "yyyy-mm-dd",
+            "yyyy-mm-dd",
+            "$",
+            "yyyy-mm-dd",
+            "$",
+            "",
+        ],
+        *table[1:],
+    ],
     "empty first column": lambda table: [["", *row] for row in table],
     "row numbers": lambda table: [["" if i == 0 else str(i), *row] for i, row in enumerate(table)],
     "empty columns": lambda table: [[*row[:5], "", *row[5:], "", ""] for row in table],
     "columns turned round": lambda table: [row[::-1] for row in table],
-    "profit worked out": lambda table: [[*row, "Profit" if i == 0 else "123.45"] for i, row in enumerate(table)],
-    "unknown columns": lambda table: [["Shelf", *row, "Buyer's remark"] if i == 0 else [f"S{i}", *row, "nice, paid cash"] for i, row in enumerate(table)],
-    "unknown column of sums": lambda table: [[*row, "Tip"] if i == 0 else [*row, "5,5"] for i, row in enumerate(table)],
+    "profit worked out": lambda table: [
+        [*row, "Profit" if i == 0 else "123.45"] for i, row in enumerate(table)
+    ],
+    "unknown columns": lambda table: [
+        ["Shelf", *row, "Buyer's remark"] if i == 0 else [f"S{i}", *row, "nice, paid cash"]
+        for i, row in enumerate(table)
+    ],
+    "unknown column of sums": lambda table: [
+        [*row, "Tip"] if i == 0 else [*row, "5,5"] for i, row in enumerate(table)
+    ],
 }
 
 
 @pytest.mark.parametrize("name", STRUCTURES)
 def test_structures(name: str, tmp_path: Path) -> None:
     rows = truth()
-    path = write(tmp_path / "a.csv", STRUCTURES[name]([HEADER, *(cells(row, iso, plain, point) for row in rows)]))
+    path = write(
+        tmp_path / "a.csv",
+        STRUCTURES[name]([HEADER, *(cells(row, iso, plain, point) for row in rows)]),
+    )
 
     assert_same(read_file(path, Settings(), TODAY), rows)
 
 
-@pytest.mark.parametrize(("form", "factor"), [("{:g} yrs", 1), ("{:g}y", 1), ("~{:g}", 1), ("{:g} months", 12), ("approx {:g}", 1), ("{:g} years old", 1)])
+@pytest.mark.parametrize(
+    ("form", "factor"),
+    [
+        ("{:g} yrs", 1),
+        ("{:g}y", 1),
+        ("~{:g}", 1),
+        ("{:g} months", 12),
+        ("approx {:g}", 1),
+        ("{:g} years old", 1),
+    ],
+)
 def test_ages(form: str, factor: float, tmp_path: Path) -> None:
     rows = truth()
     table = [HEADER, *(cells(row, iso, plain, point) for row in rows)]
@@ -299,7 +456,9 @@ def test_ages(form: str, factor: float, tmp_path: Path) -> None:
     assert_same(read_file(write(tmp_path / "a.csv", table), Settings(), TODAY), rows)
 
 
-@pytest.mark.parametrize("form", ["{h}:{m:02d}", "{h}h {m:02d}m", "{t} min", "{h}h{m:02d}", "{d:g} hrs", "{d:g} hours"])
+@pytest.mark.parametrize(
+    "form", ["{h}:{m:02d}", "{h}h {m:02d}m", "{t} min", "{h}h{m:02d}", "{d:g} hrs", "{d:g} hours"]
+)
 def test_hours(form: str, tmp_path: Path) -> None:
     rows = truth()
     table = [HEADER, *(cells(row, iso, plain, point) for row in rows)]
@@ -322,7 +481,10 @@ def test_plain_rows_are_told_nothing(tmp_path: Path) -> None:
 
 def test_what_the_person_said_decides(tmp_path: Path) -> None:
     rows = truth()
-    path = write(tmp_path / "a.csv", [HEADER, *(cells(row, lambda d: f"{d:%d/%m/%Y}", plain, point) for row in rows)])
+    path = write(
+        tmp_path / "a.csv",
+        [HEADER, *(cells(row, lambda d: f"{d:%d/%m/%Y}", plain, point) for row in rows)],
+    )
 
     assert_same(read_file(path, Settings(), TODAY, Answers(date_order="dmy")), rows)
     assert_same(read_file(path, Settings(date_order="dmy"), TODAY), rows)

@@ -1,4 +1,5 @@
-"""A long file read in blocks gives what the careful reader gives, row by row; hashes and sets behind it do what they say."""
+"""A long file read in blocks gives what the careful reader gives, row by row; hashes and sets
+behind it do what they say."""
 
 from __future__ import annotations
 
@@ -32,7 +33,8 @@ def stored(row: object) -> dict[str, object]:
 
 
 def by_blocks(path: Path) -> tuple[dict[int, str], list[int], list[int]] | None:
-    """(line -> content of the accepted rows, lines set aside, lines passed over) by the blocks, or None where the file is not for them."""
+    """(line -> content of the accepted rows, lines set aside, lines passed over) by the blocks, or
+    None where the file is not for them."""
     file = open_long(path, Settings(), TODAY, Answers(), {})
     if file is None:
         return None
@@ -42,8 +44,13 @@ def by_blocks(path: Path) -> tuple[dict[int, str], list[int], list[int]] | None:
         for block in file.blocks():
             for row in block.table.to_pylist() if block.table is not None else []:
                 new = as_new_row({**dict.fromkeys(table_of([]).column_names), **row})
-                rows[new.line] = content(new.values, new.said, new.extra) + str(new.values.get("unit"))
-            rows |= {row.line: content(row.values, row.said, row.extra) + str(row.values.get("unit")) for row in block.others}
+                rows[new.line] = content(new.values, new.said, new.extra) + str(
+                    new.values.get("unit")
+                )
+            rows |= {
+                row.line: content(row.values, row.said, row.extra) + str(row.values.get("unit"))
+                for row in block.others
+            }
             rejected += [row.line for row in block.rejected]
             skipped += [line.line for line in block.skipped]
         if file.settled():
@@ -52,7 +59,9 @@ def by_blocks(path: Path) -> tuple[dict[int, str], list[int], list[int]] | None:
 
 
 @pytest.mark.parametrize("path", CORPUS, ids=[path.stem for path in CORPUS])
-def test_blocks_read_what_the_careful_reader_reads(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_blocks_read_what_the_careful_reader_reads(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """Every file of the corpus, cut into small blocks, against `read_file`."""
     monkeypatch.setattr(blocks, "BLOCK_BYTES", 900)
     try:
@@ -67,7 +76,10 @@ def test_blocks_read_what_the_careful_reader_reads(path: Path, monkeypatch: pyte
         return
 
     rows, rejected, skipped = found
-    assert rows == {row.line: content(row.values, row.said, row.extra) + str(row.values.get("unit")) for row in careful.rows}
+    assert rows == {
+        row.line: content(row.values, row.said, row.extra) + str(row.values.get("unit"))
+        for row in careful.rows
+    }
     assert rejected == [row.line for row in careful.rejected]
     assert skipped == [line.line for line in careful.skipped]
 
@@ -75,7 +87,10 @@ def test_blocks_read_what_the_careful_reader_reads(path: Path, monkeypatch: pyte
 def long_ledger(path: Path, n_rows: int, seed: int = 3, first: int = 0) -> tuple[int, int, Decimal]:
     """An invented ledger with planted faults; returns (good rows, bad rows, sum of good prices)."""
     draw = random.Random(seed)
-    lines = ["Ref,Type,Age (years),Condition,Repair done,Paid,Parts,Hours,Bought,Listed,Asked,Sold,Sale price,Outcome"]
+    lines = [
+        "Ref,Type,Age (years),Condition,Repair done,Paid,Parts,Hours,Bought,Listed,Asked,Sold,Sale"
+        " price,Outcome"
+    ]
     good, bad, total = 0, 0, Decimal(0)
     for i in range(first, first + n_rows):
         price, sold = Decimal(draw.randrange(2000, 60000)) / 100, "2024-05-20"
@@ -83,7 +98,8 @@ def long_ledger(path: Path, n_rows: int, seed: int = 3, first: int = 0) -> tuple
         text = {17: "tbc", 101: "-12.00", 203: "=1+1"}.get(fault, f"{price:.2f}")
         sold = "2024-02-31" if fault == 305 else sold
         lines.append(
-            f'L{i:06d},{draw.choice(["Oven", "Fridge", "Hob"])},{draw.randrange(1, 20) / 2},Good,"Seal, tested",5,2.25,1.5,2024-05-01,2024-05-02,{price:.0f},{sold},{text},Sold'
+            f'L{i:06d},{draw.choice(["Oven", "Fridge", "Hob"])},{draw.randrange(1, 20) / 2},Good,"Seal,'
+            f' tested",5,2.25,1.5,2024-05-01,2024-05-02,{price:.0f},{sold},{text},Sold'
         )
         if fault in (17, 101, 203, 305):
             bad += 1
@@ -108,9 +124,23 @@ def test_a_long_file_is_added_to_the_cent_and_again_changes_nothing(tmp_path: Pa
     added = record.add(home, path, Settings(), TODAY)
     again = record.add(home, path, Settings(), TODAY)
 
-    assert added.counts == {"accepted": good, "changed": 0, "unchanged": 0, "duplicates": 2, "rejected": bad, "skipped": 0}
+    assert added.counts == {
+        "accepted": good,
+        "changed": 0,
+        "unchanged": 0,
+        "duplicates": 2,
+        "rejected": bad,
+        "skipped": 0,
+    }
     assert added.control_total == total
-    assert again.counts == {"accepted": 0, "changed": 0, "unchanged": good, "duplicates": 2, "rejected": bad, "skipped": 0}
+    assert again.counts == {
+        "accepted": 0,
+        "changed": 0,
+        "unchanged": good,
+        "duplicates": 2,
+        "rejected": bad,
+        "skipped": 0,
+    }
     assert again.entry is None
     assert read_current(home).num_rows == good
 
@@ -127,23 +157,37 @@ def test_a_correction_inside_a_long_file_and_a_grown_export(tmp_path: Path) -> N
     lines[7] = lines[7].replace("Good", "Fair")
     grown = tmp_path / "grown.csv"
     grown.write_text(
-        "\n".join([lines[0], *reversed([",".join(corrected), *lines[1:3], *lines[4:]]), "N1,Oven,3,Good,x,5,2,1,2024-05-01,2024-05-02,99,2024-05-20,90.00,Sold"]) + "\n"
+        "\n".join(
+            [
+                lines[0],
+                *reversed([",".join(corrected), *lines[1:3], *lines[4:]]),
+                "N1,Oven,3,Good,x,5,2,1,2024-05-01,2024-05-02,99,2024-05-20,90.00,Sold",
+            ]
+        )
+        + "\n"
     )
     second = record.add(home, grown, Settings(), TODAY)
     current = {row["key"]: row for row in read_current(home).to_pylist()}
 
     assert (first.counts["accepted"], first.counts["changed"]) == (good, 1)
     assert current["L000002"]["price"] == Decimal("77.77")
-    assert (second.counts["accepted"], second.counts["changed"], second.counts["unchanged"]) == (1, 1, good - 1)
+    assert (second.counts["accepted"], second.counts["changed"], second.counts["unchanged"]) == (
+        1,
+        1,
+        good - 1,
+    )
     assert current["L000006"]["condition"] == "fair"
 
 
 @pytest.mark.usefixtures("always_long")
 def test_the_end_of_a_long_file_can_decide_its_dates(tmp_path: Path) -> None:
-    """The first lines show no order; a day above twelve stands far below; all rows are read once more with it."""
+    """The first lines show no order; a day above twelve stands far below; all rows are read once
+    more with it."""
     path, home = tmp_path / "long.csv", Home(tmp_path / "home")
     rows = [f"L{i},Oven,{80 + i % 50}.50,0{1 + i % 9}/0{1 + i % 7}/2024,Sold" for i in range(9_000)]
-    path.write_text("Ref,Type,Price,Sold,Outcome\n" + "\n".join([*rows, "Z1,Oven,90.50,25/07/2024,Sold"]) + "\n")
+    path.write_text(
+        "Ref,Type,Price,Sold,Outcome\n" + "\n".join([*rows, "Z1,Oven,90.50,25/07/2024,Sold"]) + "\n"
+    )
     added = record.add(home, path, Settings(), TODAY)
 
     assert added.counts["accepted"] == 9_001
@@ -156,14 +200,20 @@ def test_a_dry_run_of_a_long_file_leaves_nothing(tmp_path: Path) -> None:
     good, bad, total = long_ledger(path, 1_000)
     added = record.add(home, path, Settings(), TODAY, dry_run=True)
 
-    assert (added.counts["accepted"], added.counts["rejected"], added.control_total) == (good, bad, total)
+    assert (added.counts["accepted"], added.counts["rejected"], added.control_total) == (
+        good,
+        bad,
+        total,
+    )
     assert not home.path.exists()
 
 
 @given(st.lists(st.text(max_size=12), max_size=60))
 @settings(deadline=None, max_examples=100)
 def test_equal_texts_hash_equal_and_others_do_not(texts: list[str]) -> None:
-    codes = hashes(pa.array([text.encode("utf-8", "replace").decode() for text in texts], pa.string()))
+    codes = hashes(
+        pa.array([text.encode("utf-8", "replace").decode() for text in texts], pa.string())
+    )
 
     assert len(set(codes.tolist())) == len({text.encode("utf-8", "replace") for text in texts})
 
@@ -182,8 +232,11 @@ def test_seen_remembers_every_number_once(blocks_of_numbers: list[list[int]]) ->
 
 
 @pytest.mark.usefixtures("always_long")
-def test_free_text_is_not_kept_and_many_distinct_cells_only_so_far(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A note that differs in each row and prices that do, in more blocks than one: read as they are, the memo stays small."""
+def test_free_text_is_not_kept_and_many_distinct_cells_only_so_far(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A note that differs in each row and prices that do, in more blocks than one: read as they
+    are, the memo stays small."""
     monkeypatch.setattr(block_columns, "MOST_KEPT", 50)
     path = tmp_path / "long.csv"
     lines = [f"L{i},Oven,{100 + i}.50,2024-05-20,Sold,seal {i} replaced" for i in range(2_000)]
@@ -191,10 +244,18 @@ def test_free_text_is_not_kept_and_many_distinct_cells_only_so_far(tmp_path: Pat
     file = open_long(path, Settings(), TODAY, Answers(), {})
     assert file is not None
     tables = [block.table for block in file.blocks() if block.table is not None]
-    kept = {name: len(cells) for name, cells in file.prepared.rules.memo.items() if name.startswith("plain ")}
+    kept = {
+        name: len(cells)
+        for name, cells in file.prepared.rules.memo.items()
+        if name.startswith("plain ")
+    }
 
     assert len(tables) > 1
-    assert [str(text) for table in tables for text in table.column("note").to_pylist()] == [f"seal {i} replaced" for i in range(2_000)]
-    assert [price for table in tables for price in table.column("price").to_pylist()] == [Decimal(f"{100 + i}.50") for i in range(2_000)]
+    assert [str(text) for table in tables for text in table.column("note").to_pylist()] == [
+        f"seal {i} replaced" for i in range(2_000)
+    ]
+    assert [price for table in tables for price in table.column("price").to_pylist()] == [
+        Decimal(f"{100 + i}.50") for i in range(2_000)
+    ]
     assert "plain note" not in kept
     assert 50 <= kept["plain Price"] <= 54  # blocks are read side by side: each may put in one more

@@ -1,4 +1,5 @@
-"""Cells to values: money, hours, ages and dates in the many forms people write, and no guess where a cell reads two ways."""
+"""Cells to values: money, hours, ages and dates in the many forms people write, and no guess where
+a cell reads two ways."""
 
 from __future__ import annotations
 
@@ -66,7 +67,25 @@ def test_blank_money_is_blank_never_zero(text: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["=60+25", "#REF!", "#N/A", "80-100", "tomorrow", "12abc", "1e3", "300/275", "$40 dep", "1.2.3", "12,34,5", "1,25,0", "²", "10 or 12", "99999999999", "1.005"]
+    "text",
+    [
+        "=60+25",
+        "#REF!",
+        "#N/A",
+        "80-100",
+        "tomorrow",
+        "12abc",
+        "1e3",
+        "300/275",
+        "$40 dep",
+        "1.2.3",
+        "12,34,5",
+        "1,25,0",
+        "²",
+        "10 or 12",
+        "99999999999",
+        "1.005",
+    ],
 )
 def test_what_is_no_amount_is_no_number(text: str) -> None:
     cell = read_money(text, ".")
@@ -75,7 +94,9 @@ def test_what_is_no_amount_is_no_number(text: str) -> None:
     assert cell.problem
 
 
-def test_three_digits_behind_one_mark_are_thousands_only_where_the_file_shows_the_other_mark() -> None:
+def test_three_digits_behind_one_mark_are_thousands_only_where_the_file_shows_the_other_mark() -> (
+    None
+):
     assert read_money("1,250", ".").value == 1250
     assert not read_money("1,250", ".").note
     assert read_money("1.250", ",").value == 1250
@@ -91,9 +112,15 @@ def test_the_other_mark_with_two_digits_has_one_reading_and_is_told() -> None:
     assert cell.note
 
 
-@given(st.decimals(0, 10**6, places=2), st.sampled_from([(".", ","), (",", "."), (",", " "), (".", "'")]), st.sampled_from(["{}", "${}", "{} EUR", "GBP {}", "({})"]))
+@given(
+    st.decimals(0, 10**6, places=2),
+    st.sampled_from([(".", ","), (",", "."), (",", " "), (".", "'")]),
+    st.sampled_from(["{}", "${}", "{} EUR", "GBP {}", "({})"]),
+)
 @settings(deadline=None, max_examples=200)
-def test_money_prints_back_to_an_equal_reading(amount: Decimal, marks: tuple[str, str], form: str) -> None:
+def test_money_prints_back_to_an_equal_reading(
+    amount: Decimal, marks: tuple[str, str], form: str
+) -> None:
     """Written with any marks and any sign, an amount is read as itself under its own decimal mark."""
     decimal, thousands = marks
     text = f"{amount:,.2f}".replace(",", "\0").replace(".", decimal).replace("\0", thousands)
@@ -106,7 +133,13 @@ def test_money_prints_back_to_an_equal_reading(amount: Decimal, marks: tuple[str
 @settings(deadline=None, max_examples=400)
 def test_no_text_breaks_a_reader(text: str) -> None:
     """Any text is a value or a reason, never an error of ours."""
-    for cell in (read_money(text, "."), read_money(text, ","), read_hours(text, "."), read_age(text, "", "years", 2026), read_number(text, ".")):
+    for cell in (
+        read_money(text, "."),
+        read_money(text, ","),
+        read_hours(text, "."),
+        read_age(text, "", "years", 2026),
+        read_number(text, "."),
+    ):
         assert cell.value is None or not cell.problem
     reading = read_date(text, TODAY)
     assert resolve(reading, "mdy")[0] is None or not reading.problem
@@ -210,7 +243,23 @@ def test_dates_with_one_reading(text: str) -> None:
     assert resolve(read_date(text, TODAY), "")[0] == date(2024, 3, 15)
 
 
-@pytest.mark.parametrize("text", ["31/02/2024", "29/02/2023", "00/00/0000", "2024-02-31", "last week", "March 2024", "2024", "5", "13/13/2024", "=TODAY()", "#VALUE!", "99999"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "31/02/2024",
+        "29/02/2023",
+        "00/00/0000",
+        "2024-02-31",
+        "last week",
+        "March 2024",
+        "2024",
+        "5",
+        "13/13/2024",
+        "=TODAY()",
+        "#VALUE!",
+        "99999",
+    ],
+)
 def test_what_is_no_date_is_said(text: str) -> None:
     day, problem = resolve(read_date(text, TODAY), "")
 
@@ -230,7 +279,9 @@ def test_one_date_above_twelve_decides_the_file() -> None:
 def test_without_evidence_nothing_is_decided_and_what_was_said_leads() -> None:
     assert order_of("01/02/2024", "03/04/2024").order == ""
     assert order_of("01/02/2024", said="dmy").order == "dmy"
-    assert resolve(read_date("01/02/2024", TODAY), "")[1].startswith("this can be read as January 2, 2024 or as February 1, 2024")
+    assert resolve(read_date("01/02/2024", TODAY), "")[1].startswith(
+        "this can be read as January 2, 2024 or as February 1, 2024"
+    )
 
 
 def test_both_habits_in_one_file_decide_nothing() -> None:
@@ -242,14 +293,28 @@ def test_both_habits_in_one_file_decide_nothing() -> None:
 
 def test_the_order_of_events_decides_where_it_is_clear() -> None:
     rows = [
-        [read_date(text, TODAY) for text in row] for row in (("02/05/2024", "03/04/2024"), ("01/06/2024", "02/03/2024"), ("04/08/2024", "05/07/2024"), ("03/09/2024", "04/02/2024"))
+        [read_date(text, TODAY) for text in row]
+        for row in (
+            ("02/05/2024", "03/04/2024"),
+            ("01/06/2024", "02/03/2024"),
+            ("04/08/2024", "05/07/2024"),
+            ("03/09/2024", "04/02/2024"),
+        )
     ]
 
     assert decide_order(rows, "auto", TODAY).order == "mdy"
 
 
 def test_year_first_with_two_digits_is_told_from_day_first_by_the_order_of_events() -> None:
-    rows = [[read_date(text, TODAY) for text in row] for row in (("24/01/28", "24/02/03"), ("24/03/30", "24/04/01"), ("24/05/29", "24/06/02"), ("24/07/31", "24/08/05"))]
+    rows = [
+        [read_date(text, TODAY) for text in row]
+        for row in (
+            ("24/01/28", "24/02/03"),
+            ("24/03/30", "24/04/01"),
+            ("24/05/29", "24/06/02"),
+            ("24/07/31", "24/08/05"),
+        )
+    ]
 
     assert decide_order(rows, "auto", TODAY).order == "ymd"
 

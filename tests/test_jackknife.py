@@ -1,4 +1,5 @@
-"""Left-out residuals in closed form and conformal ranks against MAPIE, which leaves each sale out and refits for real (jackknife+)."""
+"""Left-out residuals in closed form and conformal ranks against MAPIE, which leaves each sale out
+and refits for real (jackknife+)."""
 
 from __future__ import annotations
 
@@ -42,13 +43,18 @@ def invented(n: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
 
 @pytest.mark.parametrize("n", [12, 19, 40])
 @pytest.mark.parametrize("coverage", [0.8, 0.55])
-def test_jackknife_plus_from_the_closed_form_is_that_of_real_refits(n: int, coverage: float) -> None:
-    """Ends at the k-th of mu_-i(x) -+ |r_i|, k = ceil((n + 1) coverage) (Barber, Candes, Ramdas and Tibshirani 2021, Ann. Statist. 49(1)), with
+def test_jackknife_plus_from_the_closed_form_is_that_of_real_refits(
+    n: int, coverage: float
+) -> None:
+    """Ends at the k-th of mu_-i(x) -+ |r_i|, k = ceil((n + 1) coverage) (Barber, Candes, Ramdas and
+    Tibshirani 2021, Ann. Statist. 49(1)), with
 
     r_i = e_i / (1 - h_i),   mu_-i(x) = mu(x) - x'S z_i r_i / s^2,   h_i = z_i'S z_i / s^2.
     """
     X, y, new = invented(n)
-    outside: Any = CrossConformalRegressor(FixedScales(), confidence_level=coverage, method="plus", cv=LeaveOneOut())
+    outside: Any = CrossConformalRegressor(
+        FixedScales(), confidence_level=coverage, method="plus", cv=LeaveOneOut()
+    )
     _, ends = outside.fit_conformalize(X, y).predict_interval(new)
     found = posterior(X, y)
     h = np.einsum("ij,jk,ik->i", X, found.covariance, X) / ERROR**2

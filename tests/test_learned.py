@@ -21,9 +21,16 @@ def test_what_was_learned_is_what_the_sales_were_drawn_from() -> None:
     assert year.percent == pytest.approx(100 * (np.exp(SLOPE) - 1), abs=1.5)
     assert year.low < year.percent < year.high
     assert found["feature", "steam"].percent == pytest.approx(100 * (np.exp(STEAM) - 1), abs=6)
-    assert found["condition", "rough instead of good"].percent == pytest.approx(100 * (np.exp(-0.35) - 1), abs=6)
-    apart = found["maker", "Cindrel instead of the average maker"].percent - found["maker", "Arvend instead of the average maker"].percent
-    assert apart == pytest.approx(100 * (np.exp(MAKERS["Cindrel"]) - np.exp(MAKERS["Arvend"])), abs=10)
+    assert found["condition", "rough instead of good"].percent == pytest.approx(
+        100 * (np.exp(-0.35) - 1), abs=6
+    )
+    apart = (
+        found["maker", "Cindrel instead of the average maker"].percent
+        - found["maker", "Arvend instead of the average maker"].percent
+    )
+    assert apart == pytest.approx(
+        100 * (np.exp(MAKERS["Cindrel"]) - np.exp(MAKERS["Arvend"])), abs=10
+    )
     assert all(one.removed > 0.3 for one in found.values() if one.kind == "condition")
 
 

@@ -1,4 +1,5 @@
-"""Any sequence of add, correct, add again, undo, take back, kill and reopen, against a plain dict of what the record must hold."""
+"""Any sequence of add, correct, add again, undo, take back, kill and reopen, against a plain dict
+of what the record must hold."""
 
 from __future__ import annotations
 
@@ -28,7 +29,8 @@ class Killed(BaseException):
 
 
 class RecordMachine(RuleBasedStateMachine):
-    """The model is the list of files that were added, each a dict number -> price, and which of them count; the newest leads."""
+    """The model is the list of files that were added, each a dict number -> price, and which of
+    them count; the newest leads."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -56,7 +58,10 @@ class RecordMachine(RuleBasedStateMachine):
     def write(self, rows: dict[str, int]) -> Path:
         self.n_files += 1
         path = self.folder / f"f{self.n_files}.csv"
-        path.write_text("Unit,Type,Price,Outcome\n" + "".join(f"{number},oven,{price}.00,sold\n" for number, price in rows.items()))
+        path.write_text(
+            "Unit,Type,Price,Outcome\n"
+            + "".join(f"{number},oven,{price}.00,sold\n" for number, price in rows.items())
+        )
         return path
 
     def fresh_prices(self, numbers: set[int]) -> dict[str, int]:

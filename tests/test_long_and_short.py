@@ -1,4 +1,5 @@
-"""Whatever is added, in whatever order: a file read in blocks leaves the same record, counts and totals as one compared row by row."""
+"""Whatever is added, in whatever order: a file read in blocks leaves the same record, counts and
+totals as one compared row by row."""
 
 from __future__ import annotations
 
@@ -41,12 +42,19 @@ rows = st.fixed_dictionaries(
         "Shelf": st.sampled_from(["", "A1", "B2"]),
     }
 )
-sheets = st.tuples(st.lists(rows, min_size=1, max_size=14), st.sets(st.sampled_from(["Maker", "Age", "Paid", "Shelf", "Unit"]), max_size=2), st.booleans())
+sheets = st.tuples(
+    st.lists(rows, min_size=1, max_size=14),
+    st.sets(st.sampled_from(["Maker", "Age", "Paid", "Shelf", "Unit"]), max_size=2),
+    st.booleans(),
+)
 
 
 def text_of(sheet: list[dict[str, str]], left_out: set[str]) -> str:
     columns = [name for name in COLUMNS if name not in left_out]
-    return "\n".join([",".join(columns), *(",".join(row[name] for name in columns) for row in sheet)]) + "\n"
+    return (
+        "\n".join([",".join(columns), *(",".join(row[name] for name in columns) for row in sheet)])
+        + "\n"
+    )
 
 
 @contextmanager
@@ -62,24 +70,48 @@ def reading_in_blocks() -> Iterator[None]:
 
 
 def kept(home: Home) -> tuple[dict[str, list[dict[str, object]]], list[str]]:
-    """Every row that the record holds of each unit, oldest first: of those with a number by number, then of those without, whatever we called them."""
+    """Every row that the record holds of each unit, oldest first: of those with a number by number,
+    then of those without, whatever we called them."""
     found: dict[str, list[dict[str, object]]] = defaultdict(list)
     for row in read_entries(home, batches.load(home).counting()).to_pylist():
-        found[row["key"]].append({name: value for name, value in row.items() if value is not None and name != "batch"})
-    without = [[{**row, "unit": "~", "key": "~"} for row in states] for key, states in found.items() if key.startswith("~")]
-    return {key: states for key, states in found.items() if not key.startswith("~")}, sorted(map(repr, without))
+        found[row["key"]].append(
+            {name: value for name, value in row.items() if value is not None and name != "batch"}
+        )
+    without = [
+        [{**row, "unit": "~", "key": "~"} for row in states]
+        for key, states in found.items()
+        if key.startswith("~")
+    ]
+    return {key: states for key, states in found.items() if not key.startswith("~")}, sorted(
+        map(repr, without)
+    )
 
 
 def told(added: record.Added) -> tuple[object, ...]:
     older = sorted((line, key[:1] if key.startswith("~") else key) for line, key in added.older)
     gone = sorted(key[:1] if key.startswith("~") else key for key in added.gone)
-    notes = sorted((note.line or 0, note.what) for note in added.notes if "the same row again" in note.what)
-    rejected = [(row.line, row.problems[0].what.replace("~", " ").split(" belongs")[-1]) for row in added.rejected]
-    return added.counts, added.control_total, added.n_units, older, gone, notes, sorted(added.words), rejected
+    notes = sorted(
+        (note.line or 0, note.what) for note in added.notes if "the same row again" in note.what
+    )
+    rejected = [
+        (row.line, row.problems[0].what.replace("~", " ").split(" belongs")[-1])
+        for row in added.rejected
+    ]
+    return (
+        added.counts,
+        added.control_total,
+        added.n_units,
+        older,
+        gone,
+        notes,
+        sorted(added.words),
+        rejected,
+    )
 
 
 def add_both_ways(short: Home, long: Home, path: Path, take_older: bool) -> None:
-    """Add a file row by row to one home and in blocks to the other, after a rehearsal: the same is told, and the same is kept."""
+    """Add a file row by row to one home and in blocks to the other, after a rehearsal: the same is
+    told, and the same is kept."""
     answers = Answers(take_older=take_older)
     by_rows = record.add(short, path, Settings(), TODAY, answers)
     with reading_in_blocks():
@@ -93,7 +125,9 @@ def add_both_ways(short: Home, long: Home, path: Path, take_older: bool) -> None
 
 @given(st.lists(sheets, min_size=1, max_size=4))
 @settings(deadline=None, max_examples=10)
-def test_the_same_files_by_rows_and_by_blocks(adds: list[tuple[list[dict[str, str]], set[str], bool]]) -> None:
+def test_the_same_files_by_rows_and_by_blocks(
+    adds: list[tuple[list[dict[str, str]], set[str], bool]],
+) -> None:
     folder = Path(tempfile.mkdtemp())
     try:
         short, long = Home(folder / "short"), Home(folder / "long")
@@ -105,9 +139,18 @@ def test_the_same_files_by_rows_and_by_blocks(adds: list[tuple[list[dict[str, st
         shutil.rmtree(folder, ignore_errors=True)
 
 
-@given(st.lists(rows.filter(lambda row: row["Unit"] != "" and row["Price"] != "tbc"), min_size=3, max_size=20), st.randoms(use_true_random=False))
+@given(
+    st.lists(
+        rows.filter(lambda row: row["Unit"] != "" and row["Price"] != "tbc"),
+        min_size=3,
+        max_size=20,
+    ),
+    st.randoms(use_true_random=False),
+)
 @settings(deadline=None, max_examples=6)
-def test_a_sheet_that_only_grows_says_the_same_either_way(all_rows: list[dict[str, str]], draw: object) -> None:
+def test_a_sheet_that_only_grows_says_the_same_either_way(
+    all_rows: list[dict[str, str]], draw: object
+) -> None:
     """The whole sheet is exported again each month, re-ordered, with some prices put right."""
     folder = Path(tempfile.mkdtemp())
     try:
@@ -140,11 +183,35 @@ unnumbered = st.fixed_dictionaries(
         "Owner": st.sampled_from(["", "", "", "ann", "bob"]),
     }
 )
-ends = st.sampled_from([("listed", "", ""), ("listed", "", ""), ("sold", "2025-01-20", "100"), ("sold", "2025-01-21", "100"), ("scrapped", "", ""), ("sold", "2025-01-20", "tbc")])
+ends = st.sampled_from(
+    [
+        ("listed", "", ""),
+        ("listed", "", ""),
+        ("sold", "2025-01-20", "100"),
+        ("sold", "2025-01-21", "100"),
+        ("scrapped", "", ""),
+        ("sold", "2025-01-20", "tbc"),
+    ]
+)
 months = st.lists(
     st.tuples(
         st.lists(st.tuples(st.integers(0, 9), ends), min_size=1, max_size=16),
-        st.sets(st.sampled_from(["Serial", "Bought", "Paid", "Listed", "Condition", "Shelf", "Owner", "Unit", "Unit"]), max_size=4),
+        st.sets(
+            st.sampled_from(
+                [
+                    "Serial",
+                    "Bought",
+                    "Paid",
+                    "Listed",
+                    "Condition",
+                    "Shelf",
+                    "Owner",
+                    "Unit",
+                    "Unit",
+                ]
+            ),
+            max_size=4,
+        ),
         st.booleans(),
     ),
     min_size=1,
@@ -156,17 +223,33 @@ months = st.lists(
 @given(st.lists(unnumbered, min_size=10, max_size=10), months, st.booleans())
 @settings(deadline=None, max_examples=12)
 def test_units_without_numbers_by_rows_and_by_blocks(
-    with_some_numbers: bool, stock: list[dict[str, str]], sheets_of_months: list[tuple[list[tuple[int, tuple[str, str, str]]], set[str], bool]], undone: bool
+    with_some_numbers: bool,
+    stock: list[dict[str, str]],
+    sheets_of_months: list[tuple[list[tuple[int, tuple[str, str, str]]], set[str], bool]],
+    undone: bool,
 ) -> None:
-    """Ten units of few kinds, listed, sold, and listed again by mistake, in whatever order and how often; each sheet is added twice, and one is taken back."""
+    """Ten units of few kinds, listed, sold, and listed again by mistake, in whatever order and how
+    often; each sheet is added twice, and one is taken back."""
     folder = Path(tempfile.mkdtemp())
     try:
         short, long = Home(folder / "short"), Home(folder / "long")
         for number, (lines, left_out, take_older) in enumerate(sheets_of_months):
-            columns = [name for name in (*unnumbered_columns(), "Outcome", "Sold", "Price") if name not in left_out and (with_some_numbers or name != "Unit")]
-            sheet = [stock[unit] | {"Outcome": outcome, "Sold": sold, "Price": price} for unit, (outcome, sold, price) in lines]
+            columns = [
+                name
+                for name in (*unnumbered_columns(), "Outcome", "Sold", "Price")
+                if name not in left_out and (with_some_numbers or name != "Unit")
+            ]
+            sheet = [
+                stock[unit] | {"Outcome": outcome, "Sold": sold, "Price": price}
+                for unit, (outcome, sold, price) in lines
+            ]
             path = folder / f"f{number}.csv"
-            path.write_text("\n".join([",".join(columns), *(",".join(row[name] for name in columns) for row in sheet)]) + "\n")
+            path.write_text(
+                "\n".join(
+                    [",".join(columns), *(",".join(row[name] for name in columns) for row in sheet)]
+                )
+                + "\n"
+            )
             for _ in range(2):
                 add_both_ways(short, long, path, take_older)
             if undone and number == 1 and batches.load(short).counting():
@@ -188,16 +271,31 @@ def added_in_blocks(home: Home, path: Path, text: str) -> record.Added:
 
 def test_a_long_file_with_fewer_columns_keeps_what_it_has_no_column_for(tmp_path: Path) -> None:
     home = Home(tmp_path / "home")
-    added_in_blocks(home, tmp_path / "a.csv", "Unit,Type,Maker,Sold,Price,Outcome,Shelf\n1,oven,Acme,2025-01-20,100,sold,A1\n2,hob,,2025-01-20,90,sold,\n")
-    changed = added_in_blocks(home, tmp_path / "b.csv", "Unit,Type,Price,Outcome\n1,oven,120,sold\n2,hob,90,sold\n")
+    added_in_blocks(
+        home,
+        tmp_path / "a.csv",
+        "Unit,Type,Maker,Sold,Price,Outcome,Shelf\n1,oven,Acme,2025-01-20,100,sold,A1\n2,hob,,2025-01-20,90,sold,\n",
+    )
+    changed = added_in_blocks(
+        home, tmp_path / "b.csv", "Unit,Type,Price,Outcome\n1,oven,120,sold\n2,hob,90,sold\n"
+    )
     row = kept(home)[0]["1"][-1]
 
     assert (changed.counts["changed"], changed.counts["unchanged"]) == (1, 1)
-    assert (row["price"], row["maker"], row["sold"], row["extra"]) == (120, "acme", date(2025, 1, 20), '{"Shelf": "A1"}')
+    assert (row["price"], row["maker"], row["sold"], row["extra"]) == (
+        120,
+        "acme",
+        date(2025, 1, 20),
+        '{"Shelf": "A1"}',
+    )
 
 
 def test_a_long_file_without_numbers_is_known_again(tmp_path: Path) -> None:
-    home, text = Home(tmp_path / "home"), "Type,Maker,Sold,Price,Outcome\n" + "".join(f"oven,Acme,2025-01-{day:02d},{100 + day},sold\n" for day in range(1, 29))
+    home, text = (
+        Home(tmp_path / "home"),
+        "Type,Maker,Sold,Price,Outcome\n"
+        + "".join(f"oven,Acme,2025-01-{day:02d},{100 + day},sold\n" for day in range(1, 29)),
+    )
     first = added_in_blocks(home, tmp_path / "a.csv", text)
     again = added_in_blocks(home, tmp_path / "b.csv", text)
 
@@ -210,7 +308,10 @@ def test_what_a_long_file_filled_in_is_counted_by_rows(tmp_path: Path) -> None:
     text = "Unit,Type,Paid,Sold,Price,Outcome\n1,oven,-2,2025-01-20,100,sold\n2,hob,,2025-01-20,90,sold\n3,hob,5,2025-01-20,90,sold\n"
     added = added_in_blocks(Home(tmp_path / "home"), tmp_path / "a.csv", text)
 
-    assert (added.filled["price"], added.filled["unit"]) == (3 - added.counts["rejected"], 3 - added.counts["rejected"])
+    assert (added.filled["price"], added.filled["unit"]) == (
+        3 - added.counts["rejected"],
+        3 - added.counts["rejected"],
+    )
 
 
 cells = st.fixed_dictionaries(
@@ -227,12 +328,21 @@ cells = st.fixed_dictionaries(
 
 @given(st.lists(cells, min_size=1, max_size=30))
 @settings(deadline=None, max_examples=60)
-def test_rows_hash_equal_exactly_where_all_their_cells_are_equal(rows_in: list[dict[str, object]]) -> None:
+def test_rows_hash_equal_exactly_where_all_their_cells_are_equal(
+    rows_in: list[dict[str, object]],
+) -> None:
     """Be their words coded or plain, and wherever the table was cut."""
-    table = in_schema(pa.Table.from_pylist([dict(row) for row in rows_in], schema=pa.schema([batches.schema().field(name) for name in rows_in[0]])))
+    table = in_schema(
+        pa.Table.from_pylist(
+            [dict(row) for row in rows_in],
+            schema=pa.schema([batches.schema().field(name) for name in rows_in[0]]),
+        )
+    )
     columns = ["type", "maker", "price", "sold", "age"]
     codes = contents(table, columns).tolist()
-    coded = table.set_column(table.column_names.index("type"), "type", table.column("type").dictionary_encode())
+    coded = table.set_column(
+        table.column_names.index("type"), "type", table.column("type").dictionary_encode()
+    )
 
     assert contents(coded, columns).tolist() == codes
     assert contents(table.slice(len(rows_in) // 2), columns).tolist() == codes[len(rows_in) // 2 :]
@@ -241,9 +351,14 @@ def test_rows_hash_equal_exactly_where_all_their_cells_are_equal(rows_in: list[d
 
 
 @pytest.mark.parametrize("foreseen", [True, False])
-def test_what_a_row_fills_under_another_column_is_kept(foreseen: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The price of a unit sold in parts is salvage, an age of 2016 the year it was made; where no such column was foreseen the file is read once more."""
-    text = "Unit,Type,Age,Price,Outcome\n" + "".join(f"{k},oven,{2016 if k % 2 else 3},{40 + k},parted out\n" for k in range(1, 12))
+def test_what_a_row_fills_under_another_column_is_kept(
+    foreseen: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The price of a unit sold in parts is salvage, an age of 2016 the year it was made; where no
+    such column was foreseen the file is read once more."""
+    text = "Unit,Type,Age,Price,Outcome\n" + "".join(
+        f"{k},oven,{2016 if k % 2 else 3},{40 + k},parted out\n" for k in range(1, 12)
+    )
     if not foreseen:
         monkeypatch.setattr(record_long, "_WORKED_OUT", set())
     short, long = Home(tmp_path / "short"), Home(tmp_path / "long")
@@ -251,11 +366,15 @@ def test_what_a_row_fills_under_another_column_is_kept(foreseen: bool, tmp_path:
     record.add(short, tmp_path / "a.csv", Settings(), TODAY)
 
     assert kept(long) == kept(short)
-    assert {name for rows_of_unit in kept(long)[0].values() for name in rows_of_unit[-1]} >= {"salvage", "made"}
+    assert {name for rows_of_unit in kept(long)[0].values() for name in rows_of_unit[-1]} >= {
+        "salvage",
+        "made",
+    }
 
 
 def test_a_repeat_after_a_row_of_another_unit_with_its_number(tmp_path: Path) -> None:
-    """A row that says nothing new, one that takes the number for another unit and is turned away, and the first one again."""
+    """A row that says nothing new, one that takes the number for another unit and is turned away,
+    and the first one again."""
     oven, hob = "1,oven,2025-01-20,100,sold", "1,hob,2025-02-20,110,sold"
     short, long = Home(tmp_path / "short"), Home(tmp_path / "long")
     for number, lines in enumerate(([oven], [oven, hob, oven], [hob, oven, oven])):
@@ -266,4 +385,8 @@ def test_a_repeat_after_a_row_of_another_unit_with_its_number(tmp_path: Path) ->
             by_blocks = record.add(long, path, Settings(), TODAY)
 
         assert told(by_blocks) == told(by_rows)
-    assert (by_rows.counts["unchanged"], by_rows.counts["duplicates"], by_rows.counts["rejected"]) == (1, 1, 1)
+    assert (
+        by_rows.counts["unchanged"],
+        by_rows.counts["duplicates"],
+        by_rows.counts["rejected"],
+    ) == (1, 1, 1)

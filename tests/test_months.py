@@ -1,4 +1,5 @@
-"""A record of any length, part by part: what counts of it, its data set by month of sale, and fits from it on one machine and on Dask's workers."""
+"""A record of any length, part by part: what counts of it, its data set by month of sale, and fits
+from it on one machine and on Dask's workers."""
 
 from __future__ import annotations
 
@@ -89,8 +90,15 @@ def long_home(tmp_path_factory: pytest.TempPathFactory) -> Home:
     folder = tmp_path_factory.mktemp("club")
     home = Home(folder / "home")
     rows = invented(N)
-    later = [row | {"Price": str(int(row["Price"]) + 5)} if row["Price"] else row for row in rows[10_000:10_400]]
-    for name, part in (("one.csv", rows[:12_000]), ("two.csv", rows[12_000:]), ("mended.csv", later)):
+    later = [
+        row | {"Price": str(int(row["Price"]) + 5)} if row["Price"] else row
+        for row in rows[10_000:10_400]
+    ]
+    for name, part in (
+        ("one.csv", rows[:12_000]),
+        ("two.csv", rows[12_000:]),
+        ("mended.csv", later),
+    ):
         record.add(home, sheet(folder / name, part), Settings(), DAY)
     return home
 
@@ -101,18 +109,33 @@ def alone(long_home: Home) -> fitting.Fitted:
     return fitting.fit(long_home, Settings(), DAY)
 
 
-# ---- what counts ----------------------------------------------------------------------------------------------------------
+# ---- what counts
+# ----------------------------------------------------------------------------------------------------------
 
 
 def batch_of(home: Home, keys: list[str], note: str) -> None:
     ledger = batches.load(home)
-    rows = [{"unit": key, "type": "dishwasher", "note": f"{note}{place}", "line": place, "key": key} for place, key in enumerate(keys)]
-    batches.append(home, ledger, batches.Entry(ledger.next_number, "add", rows=len(rows)), batches.batch_bytes(table_of(rows)))
+    rows = [
+        {"unit": key, "type": "dishwasher", "note": f"{note}{place}", "line": place, "key": key}
+        for place, key in enumerate(keys)
+    ]
+    batches.append(
+        home,
+        ledger,
+        batches.Entry(ledger.next_number, "add", rows=len(rows)),
+        batches.batch_bytes(table_of(rows)),
+    )
 
 
 @settings(deadline=None, max_examples=25)
-@given(st.lists(st.lists(st.integers(0, 12), min_size=1, max_size=9), min_size=1, max_size=6), st.integers(1, 7), st.booleans())
-def test_the_last_row_of_each_unit_counts_whatever_the_blocks(tmp_path_factory: pytest.TempPathFactory, adds: list[list[int]], bucket: int, together: bool) -> None:
+@given(
+    st.lists(st.lists(st.integers(0, 12), min_size=1, max_size=9), min_size=1, max_size=6),
+    st.integers(1, 7),
+    st.booleans(),
+)
+def test_the_last_row_of_each_unit_counts_whatever_the_blocks(
+    tmp_path_factory: pytest.TempPathFactory, adds: list[list[int]], bucket: int, together: bool
+) -> None:
     home = Home(tmp_path_factory.mktemp("home"))
     for number, keys in enumerate(adds):
         batch_of(home, [f"k{key}" for key in keys], f"{number}.")
@@ -121,15 +144,25 @@ def test_the_last_row_of_each_unit_counts_whatever_the_blocks(tmp_path_factory: 
     entries = batches.load(home).counting()
     gone = blocks.replaced(home, entries, bucket)
 
-    found = [(row["unit"], row["note"]) for block in blocks.current(home, entries, gone=gone) for row in block.table.to_pylist()]
+    found = [
+        (row["unit"], row["note"])
+        for block in blocks.current(home, entries, gone=gone)
+        for row in block.table.to_pylist()
+    ]
 
-    last = {f"k{key}": f"{number}.{place}" for number, keys in enumerate(adds) for place, key in enumerate(keys)}
+    last = {
+        f"k{key}": f"{number}.{place}"
+        for number, keys in enumerate(adds)
+        for place, key in enumerate(keys)
+    }
     assert dict(found) == last
     assert len(found) == len(last)
     assert found == [(row["unit"], row["note"]) for row in read_current(home).to_pylist()]
 
 
-def test_equal_hashes_of_differing_keys_are_told_apart(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_equal_hashes_of_differing_keys_are_told_apart(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """With a hash that is the same for all texts only the keys themselves decide."""
     home = Home(tmp_path)
     batch_of(home, ["a", "b", "c"], "x")
@@ -156,7 +189,8 @@ def test_a_damaged_batch_is_named(tmp_path: Path) -> None:
         blocks.check(home, entries)
 
 
-# ---- sums as a tree -------------------------------------------------------------------------------------------------------
+# ---- sums as a tree
+# -------------------------------------------------------------------------------------------------------
 
 
 @given(st.integers(1, 300))
@@ -164,16 +198,22 @@ def test_a_tree_level_by_level_is_the_tree_one_by_one(n: int) -> None:
     """The brackets of adding neighbours level by level, for every number of parts."""
     level: list[Any] = list(range(n))
     while len(level) > 1:
-        level = [(level[k], level[k + 1]) if k + 1 < len(level) else level[k] for k in range(0, len(level), 2)]
+        level = [
+            (level[k], level[k + 1]) if k + 1 < len(level) else level[k]
+            for k in range(0, len(level), 2)
+        ]
 
     assert fold.tree(range(n), lambda a, b: (a, b)) == level[0]  # type: ignore[arg-type, return-value]
 
 
 def test_blocks_say_together_what_the_whole_table_says(long_home: Home) -> None:
-    """Counts, samples, words and the newest sales are the same whatever the cuts; sums to the last digits."""
+    """Counts, samples, words and the newest sales are the same whatever the cuts; sums to the last
+    digits."""
     units = units_for_models(read_current(long_home), Settings())
     look = partial(gathering.look_at, settings=Settings(), as_of=DAY)
-    cuts = [units.take(rows) for rows in np.split(np.arange(units.n), (1, 700, 9_000, 9_001, 20_000))]
+    cuts = [
+        units.take(rows) for rows in np.split(np.arange(units.n), (1, 700, 9_000, 9_001, 20_000))
+    ]
     whole, parts = look(units), fold.over(cuts)(look, gathering.added)
 
     assert (parts.n, parts.n_sold, parts.seen.n) == (whole.n, whole.n_sold, whole.seen.n)
@@ -184,7 +224,10 @@ def test_blocks_say_together_what_the_whole_table_says(long_home: Home) -> None:
     assert np.array_equal(parts.seen.ages.counts, whole.seen.ages.counts)  # type: ignore[union-attr]
     assert parts.seen.log_sum == pytest.approx(whole.seen.log_sum, rel=1e-12)
     assert parts.repairs.cells.keys() == whole.repairs.cells.keys()
-    assert all(np.allclose(parts.repairs.cells[key], whole.repairs.cells[key], rtol=1e-12) for key in whole.repairs.cells)
+    assert all(
+        np.allclose(parts.repairs.cells[key], whole.repairs.cells[key], rtol=1e-12)
+        for key in whole.repairs.cells
+    )
     assert parts.repairs.paid == whole.repairs.paid
     assert parts.repairs.heard == whole.repairs.heard
     assert parts.listed.counts == whole.listed.counts
@@ -194,21 +237,31 @@ def test_blocks_say_together_what_the_whole_table_says(long_home: Home) -> None:
     assert gathering.own_words(parts.words) == gathering.own_words(whole.words)
 
 
-# ---- the data set ---------------------------------------------------------------------------------------------------------
+# ---- the data set
+# ---------------------------------------------------------------------------------------------------------
 
 
 def test_the_data_set_holds_every_unit_once_in_its_month(long_home: Home, tmp_path: Path) -> None:
     rows = keeping.export_by_month(long_home, tmp_path / "units")
     found = months.read_listing(str(tmp_path / "units"))
-    table = pa.concat_tables([months.read_part(part, found.columns) for part in months.parts(found)], promote_options="permissive")
+    table = pa.concat_tables(
+        [months.read_part(part, found.columns) for part in months.parts(found)],
+        promote_options="permissive",
+    )
     now = read_current(long_home)
 
     assert rows == found.rows == table.num_rows == now.num_rows == N
     assert sorted(table.column("unit").to_pylist()) == sorted(now.column("unit").to_pylist())
     prices = {row["unit"]: row["price"] for row in now.select(["unit", "price"]).to_pylist()}
-    assert all(prices[row["unit"]] == row["price"] for row in table.select(["unit", "price"]).to_pylist())
+    assert all(
+        prices[row["unit"]] == row["price"] for row in table.select(["unit", "price"]).to_pylist()
+    )
     for file in found.files:
-        stored = pq.read_table(tmp_path / "units" / file.path, partitioning=None).column("sold").to_pylist()
+        stored = (
+            pq.read_table(tmp_path / "units" / file.path, partitioning=None)
+            .column("sold")
+            .to_pylist()
+        )
         month = file.path.split("/")[0].removeprefix("month=")
         assert {f"{day:%Y-%m}" if day else "none" for day in stored} == {month}
         assert months.check_file(found.where, file) == []
@@ -216,11 +269,21 @@ def test_the_data_set_holds_every_unit_once_in_its_month(long_home: Home, tmp_pa
 
 def test_parts_are_neither_too_long_nor_lose_a_row(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(months, "ROWS", 65_536)
-    files = tuple(months.File(f"month=2026-{k:02d}/part-0.parquet", "", 0, groups) for k, groups in enumerate([(60_000, 9_000), (5,), (65_536, 1, 65_535), (), (70_000,)], 1))
+    files = tuple(
+        months.File(f"month=2026-{k:02d}/part-0.parquet", "", 0, groups)
+        for k, groups in enumerate([(60_000, 9_000), (5,), (65_536, 1, 65_535), (), (70_000,)], 1)
+    )
     found = months.parts(months.DataSet("x", "", (), files))
 
-    assert [sum(sum(file.groups[first:end]) for file, first, end in part.pieces) for part in found] == [60_000, 9_005, 65_536, 65_536, 70_000]
-    assert [piece for part in found for piece in part.pieces if not sum(piece[0].groups[piece[1] : piece[2]])] == []
+    assert [
+        sum(sum(file.groups[first:end]) for file, first, end in part.pieces) for part in found
+    ] == [60_000, 9_005, 65_536, 65_536, 70_000]
+    assert [
+        piece
+        for part in found
+        for piece in part.pieces
+        if not sum(piece[0].groups[piece[1] : piece[2]])
+    ] == []
 
 
 def test_very_many_months_go_together(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -242,7 +305,8 @@ def test_a_folder_that_is_not_empty_is_left_alone(long_home: Home, tmp_path: Pat
         keeping.export_by_month(long_home, tmp_path)
 
 
-# ---- fits -----------------------------------------------------------------------------------------------------------------
+# ---- fits
+# -----------------------------------------------------------------------------------------------------------------
 
 
 def numbers_of(path: Path) -> Any:
@@ -250,22 +314,41 @@ def numbers_of(path: Path) -> Any:
     return json.loads(path.read_text())["body"]
 
 
-def test_one_machine_and_a_cluster_agree_to_the_last_bit_even_where_a_worker_is_killed(long_home: Home, alone: fitting.Fitted) -> None:
+def test_one_machine_and_a_cluster_agree_to_the_last_bit_even_where_a_worker_is_killed(
+    long_home: Home, alone: fitting.Fitted
+) -> None:
     """Two workers of Dask's own; one of them is killed in the middle of the passes."""
     from distributed import Client, LocalCluster
 
     killed = threading.Event()
-    with LocalCluster(n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None, silence_logs=50) as two, Client(two) as client:
+    with (
+        LocalCluster(
+            n_workers=2,
+            threads_per_worker=1,
+            processes=True,
+            dashboard_address=None,
+            silence_logs=50,
+        ) as two,
+        Client(two) as client,
+    ):
 
         def kill_one(done: float, what: str) -> None:
             if 0 < done < 1 and not killed.is_set():
                 killed.set()
                 os.kill(next(iter(client.run(os.getpid).values())), signal.SIGKILL)
 
-        shared = fitting.fit(long_home, Settings(), DAY, cluster=two.scheduler_address, tell=kill_one)
-        gone = months.Part("/nowhere", ((months.File("month=none/part-0.parquet", "", 0, (5,)), 0, 1),))
-        with pytest.raises(Refused, match="no such file") as named:  # what a worker refuses comes back as it is
-            cluster.fold_on(client, [gone, gone], partial(fitting.units_of, settings=Settings(), day=0.0))(len, operator.add)
+        shared = fitting.fit(
+            long_home, Settings(), DAY, cluster=two.scheduler_address, tell=kill_one
+        )
+        gone = months.Part(
+            "/nowhere", ((months.File("month=none/part-0.parquet", "", 0, (5,)), 0, 1),)
+        )
+        with pytest.raises(
+            Refused, match="no such file"
+        ) as named:  # what a worker refuses comes back as it is
+            cluster.fold_on(
+                client, [gone, gone], partial(fitting.units_of, settings=Settings(), day=0.0)
+            )(len, operator.add)
     assert named.value.problems[0].file == "/nowhere/month=none/part-0.parquet"
     assert killed.is_set()
     assert numbers_of(shared.path) == numbers_of(alone.path)
@@ -273,7 +356,9 @@ def test_one_machine_and_a_cluster_agree_to_the_last_bit_even_where_a_worker_is_
     assert shared.n_units == alone.n_units == N
 
 
-def test_a_data_set_at_an_address_gives_the_numbers_of_the_record(long_home: Home, alone: fitting.Fitted, tmp_path: Path) -> None:
+def test_a_data_set_at_an_address_gives_the_numbers_of_the_record(
+    long_home: Home, alone: fitting.Fitted, tmp_path: Path
+) -> None:
     """The folder is put into fsspec's own storage in memory, as into a bucket."""
     import fsspec
 
@@ -287,21 +372,29 @@ def test_a_data_set_at_an_address_gives_the_numbers_of_the_record(long_home: Hom
     assert there.saved.open_units() == alone.saved.open_units() != []
 
 
-def test_a_long_record_gives_about_the_answers_of_one_read_whole(long_home: Home, alone: fitting.Fitted) -> None:
+def test_a_long_record_gives_about_the_answers_of_one_read_whole(
+    long_home: Home, alone: fitting.Fitted
+) -> None:
     """The way of long records against the fit of one table in memory: medians within 1 %."""
     from pricing.model import price, price_fit
 
     units = known_by(units_for_models(read_current(long_home), Settings()), float(DAY.toordinal()))
     whole = price_fit.fit_price(units, Settings(), DAY)
     parts = alone.saved.price
-    asked = from_rows([{"type": name, "age": age, "condition": "good"} for name in TYPES for age in (2.0, 8.0)])
+    asked = from_rows(
+        [{"type": name, "age": age, "condition": "good"} for name in TYPES for age in (2.0, 8.0)]
+    )
     day = float(DAY.toordinal())
 
     assert parts.n == whole.n
-    assert price.law(parts, asked, day).center == pytest.approx(price.law(whole, asked, day).center, abs=0.01)
+    assert price.law(parts, asked, day).center == pytest.approx(
+        price.law(whole, asked, day).center, abs=0.01
+    )
 
 
-def test_the_data_set_is_used_again_mended_and_left_out_of_a_backup(long_home: Home, alone: fitting.Fitted, tmp_path: Path) -> None:
+def test_the_data_set_is_used_again_mended_and_left_out_of_a_backup(
+    long_home: Home, alone: fitting.Fitted, tmp_path: Path
+) -> None:
     from pricing.ledger import backup, verify
 
     listing = next(months.folder_of(long_home).glob("*/_dataset.json"))
@@ -317,7 +410,12 @@ def test_the_data_set_is_used_again_mended_and_left_out_of_a_backup(long_home: H
     assert numbers_of(again.path) == numbers_of(alone.path)
     assert verify.verify_record(long_home).damaged == ()
     assert verify.verify_record(long_home).foreign == ()
-    assert not any("by-month" in name for name in backup.read_backup(written(tmp_path / "b.zip", backup.backup_bytes(long_home)[0])))
+    assert not any(
+        "by-month" in name
+        for name in backup.read_backup(
+            written(tmp_path / "b.zip", backup.backup_bytes(long_home)[0])
+        )
+    )
 
 
 def written(path: Path, data: bytes) -> Path:
@@ -325,7 +423,8 @@ def written(path: Path, data: bytes) -> Path:
     return path
 
 
-# ---- what can go wrong ----------------------------------------------------------------------------------------------------
+# ---- what can go wrong
+# ----------------------------------------------------------------------------------------------------
 
 
 @pytest.fixture
@@ -335,7 +434,8 @@ def data_set(long_home: Home, tmp_path: Path) -> Iterator[Path]:
 
 
 def refusal(home: Path, *words: str) -> str:
-    """What the command says: one short sentence, which `main` prints, and nothing that is our own bug."""
+    """What the command says: one short sentence, which `main` prints, and nothing that is our own
+    bug."""
     ended = CliRunner().invoke(group, ["fit", "--home", str(home), *words])
     assert isinstance(ended.exception, Refused), ended
     said = str(ended.exception)
@@ -348,23 +448,35 @@ def test_a_damaged_or_missing_file_of_a_data_set_is_named(data_set: Path, tmp_pa
     whole = bytearray(victim.read_bytes())
     whole[len(whole) // 3] ^= 8
     victim.write_bytes(whole)
-    assert f"{victim.parent.name}/{victim.name}" in refusal(tmp_path / "home", "--from", str(data_set))
+    assert f"{victim.parent.name}/{victim.name}" in refusal(
+        tmp_path / "home", "--from", str(data_set)
+    )
     victim.unlink()
     assert "there is no such file" in refusal(tmp_path / "home", "--from", str(data_set))
-    assert not (tmp_path / "home" / "models").exists() or not list((tmp_path / "home" / "models").glob("[0-9]*.json"))
+    assert not (tmp_path / "home" / "models").exists() or not list(
+        (tmp_path / "home" / "models").glob("[0-9]*.json")
+    )
 
 
 def test_a_list_of_files_that_is_not_ours_is_refused(data_set: Path, tmp_path: Path) -> None:
     listing = data_set / "_dataset.json"
     good = json.loads(listing.read_text())
-    for body in ("", "{}", "[1]", json.dumps(good | {"sha256": "0"}), json.dumps(good | {"body": {"files": [{"path": "../x"}]}})):
+    for body in (
+        "",
+        "{}",
+        "[1]",
+        json.dumps(good | {"sha256": "0"}),
+        json.dumps(good | {"body": {"files": [{"path": "../x"}]}}),
+    ):
         listing.write_text(body)
         assert "damaged" in refusal(tmp_path / "home", "--from", str(data_set))
     listing.write_text(json.dumps(good | {"version": 9}))
     assert "another program" in refusal(tmp_path / "home", "--from", str(data_set))
 
 
-def test_a_place_without_rights_or_of_an_unknown_kind_is_one_sentence(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_place_without_rights_or_of_an_unknown_kind_is_one_sentence(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     import fsspec
 
     def closed(*args: object, **more: object) -> object:
@@ -376,11 +488,17 @@ def test_a_place_without_rights_or_of_an_unknown_kind_is_one_sentence(tmp_path: 
     assert "not allowed to read" in refusal(tmp_path, "--from", "memory://club/units")
 
 
-def test_a_scheduler_that_is_not_there_is_one_sentence(data_set: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_scheduler_that_is_not_there_is_one_sentence(
+    data_set: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.setattr(cluster, "WAIT", 1)
     began = time.monotonic()
-    assert "no scheduler answers at tcp://127.0.0.1:9" in refusal(tmp_path / "home", "--from", str(data_set), "--cluster", "tcp://127.0.0.1:9")
-    assert "no scheduler answers at nonsense" in refusal(tmp_path / "home", "--from", str(data_set), "--cluster", "nonsense")
+    assert "no scheduler answers at tcp://127.0.0.1:9" in refusal(
+        tmp_path / "home", "--from", str(data_set), "--cluster", "tcp://127.0.0.1:9"
+    )
+    assert "no scheduler answers at nonsense" in refusal(
+        tmp_path / "home", "--from", str(data_set), "--cluster", "nonsense"
+    )
     assert time.monotonic() - began < 30
 
 
@@ -395,9 +513,14 @@ def test_workers_that_are_missing_or_of_another_version_are_refused() -> None:
     mine = cluster.versions()
     cluster._check_versions(Fake({"tcp://a": mine, "tcp://b": dict(mine)}), "tcp://s")
     with pytest.raises(Refused, match=r"tcp://b has another version: numpy 1.0 \(here"):
-        cluster._check_versions(Fake({"tcp://a": mine, "tcp://b": mine | {"numpy": "1.0"}}), "tcp://s")
+        cluster._check_versions(
+            Fake({"tcp://a": mine, "tcp://b": mine | {"numpy": "1.0"}}), "tcp://s"
+        )
     with pytest.raises(Refused, match="tcp://b cannot run pricing: No module named 'pricing'"):
-        cluster._check_versions(Fake({"tcp://a": mine, "tcp://b": ModuleNotFoundError("No module named 'pricing'")}), "tcp://s")
+        cluster._check_versions(
+            Fake({"tcp://a": mine, "tcp://b": ModuleNotFoundError("No module named 'pricing'")}),
+            "tcp://s",
+        )
     with pytest.raises(Refused, match="has no worker"):
         cluster._check_versions(Fake({}), "tcp://s")
 
@@ -406,7 +529,10 @@ def test_a_problem_comes_back_whole_from_another_process() -> None:
     import pickle
 
     problem = Problem("what", "fix", file="f", line=3)
-    assert pickle.loads(pickle.dumps(Refused(problem, "other"))).problems == (problem, Problem("other"))
+    assert pickle.loads(pickle.dumps(Refused(problem, "other"))).problems == (
+        problem,
+        Problem("other"),
+    )
 
 
 def test_the_short_way_stays_short(tmp_path: Path) -> None:

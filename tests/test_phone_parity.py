@@ -1,4 +1,5 @@
-"""The phone's formulas against the Python: the same random units over invented worlds, in node and in Chromium, every field that `--json` gives."""
+"""The phone's formulas against the Python: the same random units over invented worlds, in node and
+in Chromium, every field that `--json` gives."""
 
 from __future__ import annotations
 
@@ -35,41 +36,83 @@ console.log(JSON.stringify(given.asked.map((question) => ({ offer: offer(questio
 """
 
 
-def by_phone(saved: Saved, settings: Settings, asked: list[Question], folder: Path) -> list[dict[str, Any]]:
-    """Answers of the page's script; it is given nothing but the numbers that the phone file carries."""
+def by_phone(
+    saved: Saved, settings: Settings, asked: list[Question], folder: Path
+) -> list[dict[str, Any]]:
+    """Answers of the page's script; it is given nothing but the numbers that the phone file
+    carries."""
     script = folder / "engine.js"
     script.write_text(phone.engine() + RUN, encoding="utf-8")
-    sent = {"file": phone_given.given(saved, settings), "as_of": DAY.isoformat(), "asked": [as_given(one) for one in asked]}
+    sent = {
+        "file": phone_given.given(saved, settings),
+        "as_of": DAY.isoformat(),
+        "asked": [as_given(one) for one in asked],
+    }
     assert NODE is not None
-    done = subprocess.run([NODE, str(script)], input=json.dumps(sent), capture_output=True, text=True, timeout=900, check=False)
+    done = subprocess.run(
+        [NODE, str(script)],
+        input=json.dumps(sent),
+        capture_output=True,
+        text=True,
+        timeout=900,
+        check=False,
+    )
     assert done.returncode == 0, done.stderr[-3000:]
     answers: list[dict[str, Any]] = json.loads(done.stdout)
     return answers
 
 
-def by_browser(browser: Browser, saved: Saved, settings: Settings, asked: list[Question], folder: Path) -> list[dict[str, Any]]:
+def by_browser(
+    browser: Browser, saved: Saved, settings: Settings, asked: list[Question], folder: Path
+) -> list[dict[str, Any]]:
     """Answers of the file itself, opened from the disk: all in one call."""
     path = folder / "phone.html"
     path.write_text(phone.page(saved, settings, []), encoding="utf-8")
     page = browser.new_page()
     page.goto(path.as_uri())
-    run = "([asked, day]) => JSON.stringify(asked.map((one) => ({ offer: offer(one, day), ask: ask(one, day) })))"
-    given: list[dict[str, Any]] = json.loads(page.evaluate(run, [[as_given(one) for one in asked], DAY.isoformat()]))
+    run = (
+        "([asked, day]) => JSON.stringify(asked.map((one) => ({ offer: offer(one, day), ask:"
+        " ask(one, day) })))"
+    )
+    given: list[dict[str, Any]] = json.loads(
+        page.evaluate(run, [[as_given(one) for one in asked], DAY.isoformat()])
+    )
     page.close()
     return given
 
 
 def differences(ours: Any, theirs: Any, where: str = "") -> list[str]:
-    """Every place where two answers differ by more than 1e-9 of money, or of the number where it is large."""
+    """Every place where two answers differ by more than 1e-9 of money, or of the number where it is
+    large."""
     if isinstance(ours, dict):
-        return [found for name in ours for found in differences(ours[name], theirs.get(name, "missing"), f"{where}.{name}")]
+        return [
+            found
+            for name in ours
+            for found in differences(ours[name], theirs.get(name, "missing"), f"{where}.{name}")
+        ]
     if isinstance(ours, (list, tuple)):
         if len(ours) != len(theirs):
             return [f"{where}: {len(ours)} and {len(theirs)} entries"]
-        return [found for place, pair in enumerate(zip(ours, theirs, strict=True)) for found in differences(*pair, f"{where}[{place}]")]
-    if isinstance(ours, (int, float)) and not isinstance(ours, bool) and isinstance(theirs, (int, float)) and not isinstance(theirs, bool):
-        nudged = ours + 1e-7, theirs + 1e-7  # a number told as 60.50 stands on the edge of rounding, where the last digit of a sum decides
-        same = math.isclose(ours, theirs, rel_tol=1e-12, abs_tol=1e-9) and all(round(nudged[0], places) == round(nudged[1], places) for places in (0, 2))
+        return [
+            found
+            for place, pair in enumerate(zip(ours, theirs, strict=True))
+            for found in differences(*pair, f"{where}[{place}]")
+        ]
+    if (
+        isinstance(ours, (int, float))
+        and not isinstance(ours, bool)
+        and isinstance(theirs, (int, float))
+        and not isinstance(theirs, bool)
+    ):
+        nudged = (
+            ours + 1e-7,
+            theirs + 1e-7,
+            # a number told as 60.50 stands on the edge of rounding, where the last digit of a sum
+            # decides
+        )
+        same = math.isclose(ours, theirs, rel_tol=1e-12, abs_tol=1e-9) and all(
+            round(nudged[0], places) == round(nudged[1], places) for places in (0, 2)
+        )
         return [] if same else [f"{where}: {ours!r} and {theirs!r}"]
     return [] if ours == theirs else [f"{where}: {ours!r} and {theirs!r}"]
 
@@ -78,7 +121,11 @@ def answers(saved: Saved, settings: Settings, asked: list[Question]) -> list[dic
     """What `--json` gives, field by field, but for "unit", which is the question itself."""
     asked = [replace(one, as_read=said_back(one, settings)) for one in asked]
     out = []
-    for one, other in zip(offer.decide_many(asked, saved, settings, DAY), ask.decide_many(asked, saved, settings, DAY), strict=True):
+    for one, other in zip(
+        offer.decide_many(asked, saved, settings, DAY),
+        ask.decide_many(asked, saved, settings, DAY),
+        strict=True,
+    ):
         ours = json.loads(json.dumps({"offer": one.as_dict(), "ask": other.as_dict()}))
         for past, told in zip(ours["ask"]["similar"], other.similar, strict=True):
             past["said"] = told.said  # what the screen says of a past sale beside the JSON
@@ -87,27 +134,48 @@ def answers(saved: Saved, settings: Settings, asked: list[Question]) -> list[dic
     return out
 
 
-def compared(ours: list[dict[str, Any]], theirs: list[dict[str, Any]], asked: list[Question]) -> list[str]:
+def compared(
+    ours: list[dict[str, Any]], theirs: list[dict[str, Any]], asked: list[Question]
+) -> list[str]:
     assert len(ours) == len(theirs) == len(asked)
-    return [f"{as_given(question)} {line}" for question, one, other in zip(asked, ours, theirs, strict=True) for line in differences(one, other)]
+    return [
+        f"{as_given(question)} {line}"
+        for question, one, other in zip(asked, ours, theirs, strict=True)
+        for line in differences(one, other)
+    ]
 
 
-def both_ways(seed: int, n: int, draw: int, folder: Path, browser: Browser | None) -> list[Question]:
-    """n questions about one invented world, answered in node and in Chromium (where there is one); fails with the first differences."""
+def both_ways(
+    seed: int, n: int, draw: int, folder: Path, browser: Browser | None
+) -> list[Question]:
+    """n questions about one invented world, answered in node and in Chromium (where there is one);
+    fails with the first differences."""
     saved, settings = world(seed, folder / "home")
     asked = questions(draw, n, settings)
     ours = answers(saved, settings, asked)
 
     found = {"node": compared(ours, by_phone(saved, settings, asked, folder), asked)}
     if browser is not None:
-        found["Chromium"] = compared(ours, by_browser(browser, saved, settings, asked, folder), asked)
+        found["Chromium"] = compared(
+            ours, by_browser(browser, saved, settings, asked, folder), asked
+        )
 
-    assert not any(found.values()), "\n".join(f"{where}: {len(lines)}\n" + "\n".join(lines[:8]) for where, lines in found.items())
+    assert not any(found.values()), "\n".join(
+        f"{where}: {len(lines)}\n" + "\n".join(lines[:8]) for where, lines in found.items()
+    )
     some = [one["ask"] for one in ours]
-    assert any(one["pair"] for one in some) and any(one["offered"] for one in some) and any(one["warnings"] for one in some)
-    assert any(one["offer"]["by_year"] for one in ours)  # nothing of what is compared is missing from the questions
+    assert (
+        any(one["pair"] for one in some)
+        and any(one["offered"] for one in some)
+        and any(one["warnings"] for one in some)
+    )
+    assert any(
+        one["offer"]["by_year"] for one in ours
+    )  # nothing of what is compared is missing from the questions
     assert saved.price.n == 0 or any(one["similar"] for one in some)
-    assert bool(told_apart(saved.price)) == (seed in SHARED) and any(one.unit.get("owner") for one in asked)
+    assert bool(told_apart(saved.price)) == (seed in SHARED) and any(
+        one.unit.get("owner") for one in asked
+    )
     return asked
 
 
@@ -123,7 +191,9 @@ def browser() -> Iterator[Browser | None]:
 @needs_node
 @pytest.mark.browser
 @pytest.mark.parametrize("seed", range(5))
-def test_two_thousand_units_over_five_worlds(seed: int, tmp_path: Path, browser: Browser | None) -> None:
+def test_two_thousand_units_over_five_worlds(
+    seed: int, tmp_path: Path, browser: Browser | None
+) -> None:
     asked = both_ways(seed, 400, 100 + seed, tmp_path, browser)
 
     assert len({one.type for one in asked}) > 20

@@ -1,4 +1,5 @@
-"""What the phone reads and says against what the command reads and says: typed answers, years, amounts, chances, the word most like another."""
+"""What the phone reads and says against what the command reads and says: typed answers, years,
+amounts, chances, the word most like another."""
 
 from __future__ import annotations
 
@@ -40,7 +41,14 @@ def told(tmp_path_factory: pytest.TempPathFactory) -> Any:
 
     def call(name: str, *asked: list[Any]) -> list[Any]:
         assert NODE is not None
-        done = subprocess.run([NODE, str(script)], input=json.dumps({"file": sent, "name": name, "asked": asked}), capture_output=True, text=True, timeout=120, check=False)
+        done = subprocess.run(
+            [NODE, str(script)],
+            input=json.dumps({"file": sent, "name": name, "asked": asked}),
+            capture_output=True,
+            text=True,
+            timeout=120,
+            check=False,
+        )
         assert done.returncode == 0, done.stderr[-2000:]
         found: list[Any] = json.loads(done.stdout)
         return found
@@ -54,7 +62,16 @@ def test_a_form_is_read_as_the_command_reads_its_options(told: Any) -> None:
         {"type": "gas dryer", "age": "8", "their_price": "40", "miles": "12"},
         {"type": "gas dryer", "made": "2016", "their_price": "free"},
         {"type": "gas dryer", "made": "2014-2016", "fault": "no heat", "condition": "like new"},
-        {"type": "wall oven", "made": "2006 or 2016", "age": "10", "maker": "aldora", "parts": "25", "hours": "1.25", "price": "240", "helper": "10"},
+        {
+            "type": "wall oven",
+            "made": "2006 or 2016",
+            "age": "10",
+            "maker": "aldora",
+            "parts": "25",
+            "hours": "1.25",
+            "price": "240",
+            "helper": "10",
+        },
         {"type": "dishwasher", "age": "2.5", "minutes": "12", "on_trip": "2", "miles": "3.25"},
     ]
     theirs = told("question_of", *(["offer", one, DAY.isoformat()] for one in typed))
@@ -79,40 +96,124 @@ def test_a_form_is_read_as_the_command_reads_its_options(told: Any) -> None:
         ({"type": "gas dryer", "own drum": "big"}, "own drum"),
     ],
 )
-def test_what_the_command_refuses_the_phone_refuses_beside_the_field(told: Any, typed: dict[str, str], field: str) -> None:
+def test_what_the_command_refuses_the_phone_refuses_beside_the_field(
+    told: Any, typed: dict[str, str], field: str
+) -> None:
     [[_, wrong]] = told("question_of", ["offer", typed, DAY.isoformat()])
 
     assert [name for name, _ in wrong] == [field] and wrong[0][1].endswith(".")
     with pytest.raises(Refused):
-        question.read("", {name.removeprefix("own "): value for name, value in typed.items()}, SETTINGS, DAY)
+        question.read(
+            "", {name.removeprefix("own "): value for name, value in typed.items()}, SETTINGS, DAY
+        )
 
 
 def test_numbers_are_read_as_the_page_reads_them(told: Any) -> None:
-    typed = ["12", "12.5", "12,5", "$1,200", "1.200,50", "1,200.50", "-20", "−20", " 7 ", "1e5", "abc", "", "1,2,3", "--4", "99999999999999999999", "٣", "$", "4 years"]
+    typed = [
+        "12",
+        "12.5",
+        "12,5",
+        "$1,200",
+        "1.200,50",
+        "1,200.50",
+        "-20",
+        "−20",
+        " 7 ",
+        "1e5",
+        "abc",
+        "",
+        "1,2,3",
+        "--4",
+        "99999999999999999999",
+        "٣",
+        "$",
+        "4 years",
+    ]
     theirs = told("number_in", *([one] for one in typed))
-    page = [forms.read([Field("n", "N", "number", low=-1e30, high=1e30)], {"n": one}).values.get("n") for one in typed]
-    assert [one for one, read in zip(typed, theirs, strict=True) if read is None] == ["1e5", "abc", "", "1,2,3", "--4", "$"]
-    assert [(one, read) for one, read, other in zip(typed, theirs, page, strict=True) if read != other] == [("1.200,50", 1200.5)]  # which the page refuses
+    page = [
+        forms.read([Field("n", "N", "number", low=-1e30, high=1e30)], {"n": one}).values.get("n")
+        for one in typed
+    ]
+    assert [one for one, read in zip(typed, theirs, strict=True) if read is None] == [
+        "1e5",
+        "abc",
+        "",
+        "1,2,3",
+        "--4",
+        "$",
+    ]
+    assert [
+        (one, read) for one, read, other in zip(typed, theirs, page, strict=True) if read != other
+    ] == [("1.200,50", 1200.5)]  # which the page refuses
 
 
 def test_years(told: Any) -> None:
     draw = random.Random(3)
-    texts = ["", "2016", "2014-2016", "2014 – 2016", "2006, 2016", "2006 or 2016", "2016 to 2014", "1900-2016", "made 2011?", "20166", "x2016", "2001 until 2003; 2010"]
-    texts += [draw.choice(("", "ca. ")) + draw.choice((" ", ",", "-", " to ", "/")).join(str(draw.randrange(1950, 2027)) for _ in range(draw.randrange(1, 4))) for _ in range(200)]
+    texts = [
+        "",
+        "2016",
+        "2014-2016",
+        "2014 – 2016",
+        "2006, 2016",
+        "2006 or 2016",
+        "2016 to 2014",
+        "1900-2016",
+        "made 2011?",
+        "20166",
+        "x2016",
+        "2001 until 2003; 2010",
+    ]
+    texts += [
+        draw.choice(("", "ca. "))
+        + draw.choice((" ", ",", "-", " to ", "/")).join(
+            str(draw.randrange(1950, 2027)) for _ in range(draw.randrange(1, 4))
+        )
+        for _ in range(200)
+    ]
 
-    assert [tuple(one) for one in told("years_in", *([one] for one in texts))] == [years_in(one) for one in texts]
+    assert [tuple(one) for one in told("years_in", *([one] for one in texts))] == [
+        years_in(one) for one in texts
+    ]
 
 
 def test_amounts_chances_and_digits_in_words(told: Any) -> None:
     draw = random.Random(4)
-    amounts = [0.0, -0.4, 0.5, 1.5, 2.5, -2.5, 19.99, 20.0, 22.5, -22.5, 1234.4, 1e6, *(round(draw.uniform(-3000, 3000), 2) for _ in range(500))]
+    amounts = [
+        0.0,
+        -0.4,
+        0.5,
+        1.5,
+        2.5,
+        -2.5,
+        19.99,
+        20.0,
+        22.5,
+        -22.5,
+        1234.4,
+        1e6,
+        *(round(draw.uniform(-3000, 3000), 2) for _ in range(500)),
+    ]
     assert told("money", *([one] for one in amounts)) == [text.money(one, "EUR") for one in amounts]
-    assert told("limit_text", *([one] for one in amounts)) == [text.limit(one, "EUR") for one in amounts]
+    assert told("limit_text", *([one] for one in amounts)) == [
+        text.limit(one, "EUR") for one in amounts
+    ]
     shares = [place / 997 for place in range(998)]
     assert told("chance_text", *([one] for one in shares)) == [text.chance(one) for one in shares]
     for digits in (2, 3, 6):
-        numbers = [0.0, 0.5, 36.25, 2.5, 99.95, 1e-5, 123456.5, 1234567.0, *(draw.uniform(0, 10 ** draw.randrange(-6, 9)) for _ in range(300))]
-        assert told("general", *([one, digits] for one in numbers)) == [f"{one:.{digits}g}" for one in numbers]
+        numbers = [
+            0.0,
+            0.5,
+            36.25,
+            2.5,
+            99.95,
+            1e-5,
+            123456.5,
+            1234567.0,
+            *(draw.uniform(0, 10 ** draw.randrange(-6, 9)) for _ in range(300)),
+        ]
+        assert told("general", *([one, digits] for one in numbers)) == [
+            f"{one:.{digits}g}" for one in numbers
+        ]
 
 
 def test_the_word_most_like_another(told: Any) -> None:
@@ -124,11 +225,24 @@ def test_the_word_most_like_another(told: Any) -> None:
         letters = list(word)
         for _ in range(draw.randrange(4)):
             place = draw.randrange(len(letters))
-            letters[place : place + draw.randrange(2)] = draw.choice(("", "x", "ü", "ee", letters[place]))
+            letters[place : place + draw.randrange(2)] = draw.choice(
+                ("", "x", "ü", "ee", letters[place])
+            )
             letters = letters or ["x"]
         return "".join(letters)
 
-    asked = [*(slip(draw.choice(known)) for _ in range(300)), "", "moon buggy", "w" * 300, " ".join(known), "🧺 dryer"]
+    asked = [
+        *(slip(draw.choice(known)) for _ in range(300)),
+        "",
+        "moon buggy",
+        "w" * 300,
+        " ".join(known),
+        "🧺 dryer",
+    ]
     for cutoff in (0.4, 0.6, 0.75):
-        assert told("nearest", *([one, known, cutoff] for one in asked)) == [nearest(one, known, cutoff) for one in asked]
-    assert sum(one is not None for one in told("nearest", *([one, known, 0.6] for one in asked))) > 200
+        assert told("nearest", *([one, known, cutoff] for one in asked)) == [
+            nearest(one, known, cutoff) for one in asked
+        ]
+    assert (
+        sum(one is not None for one in told("nearest", *([one, known, 0.6] for one in asked))) > 200
+    )

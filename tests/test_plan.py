@@ -1,4 +1,5 @@
-"""The plan programme against closed forms of optimal pricing and stopping, and against brute force; all through `plan.solve` itself."""
+"""The plan programme against closed forms of optimal pricing and stopping, and against brute force;
+all through `plan.solve` itself."""
 
 from __future__ import annotations
 
@@ -12,14 +13,24 @@ from pricing.advice import listing, plan
 from pricing.advice.listing import Demand, Past, Terms
 
 
-def stationary(net: np.ndarray, rate: np.ndarray, holding: float, steps: int = 400, days: float = 7.0, clear: float = 0.0) -> plan.Plan:
+def stationary(
+    net: np.ndarray,
+    rate: np.ndarray,
+    holding: float,
+    steps: int = 400,
+    days: float = 7.0,
+    clear: float = 0.0,
+) -> plan.Plan:
     """A thing that can be offered for a very long time, so that its plan is the stationary one."""
-    sale = plan.Sale(net, rate[None, :], np.ones(1), np.array([clear]), np.full(steps, days), holding)
+    sale = plan.Sale(
+        net, rate[None, :], np.ones(1), np.array([clear]), np.full(steps, days), holding
+    )
     return plan.solve(sale, plan.no_track(sale))
 
 
 def test_uniform_buyers_with_a_holding_cost() -> None:
-    """Buyers come at .5 a day and pay up to U(0, 400), holding 2 a day: ask v - sqrt(h v / L) = 360, 20 days, worth 320 (closed form)."""
+    """Buyers come at .5 a day and pay up to U(0, 400), holding 2 a day: ask v - sqrt(h v / L) =
+    360, 20 days, worth 320 (closed form)."""
     asks = np.linspace(1, 399, 399)
     found = stationary(asks, 0.5 * (1 - asks / 400), 2.0)
 
@@ -36,9 +47,12 @@ def test_exponential_buyers_with_a_holding_cost() -> None:
     assert_allclose(found.value[0], 543.6511 - 75 * 2, rtol=1e-6)
 
 
-@pytest.mark.parametrize(("holding", "ask", "days"), [(5.0, 343, 17), (7.5, 300, 10), (10.0, 273, 7)])
+@pytest.mark.parametrize(
+    ("holding", "ask", "days"), [(5.0, 343, 17), (7.5, 300, 10), (10.0, 273, 7)]
+)
 def test_constant_elasticity(holding: float, ask: float, days: float) -> None:
-    """Elasticity 4, 10 days at 300: p* = m (L m / (h eta))^(1/(eta - 1)) with mean days 10 (p / m)^4 (closed form, whole money and days)."""
+    """Elasticity 4, 10 days at 300: p* = m (L m / (h eta))^(1/(eta - 1)) with mean days 10 (p /
+    m)^4 (closed form, whole money and days)."""
     asks = np.linspace(150, 500, 3501)
     rate = 0.1 * (asks / 300) ** -4.0
     found = stationary(asks, rate, holding)
@@ -48,11 +62,15 @@ def test_constant_elasticity(holding: float, ask: float, days: float) -> None:
     assert round(10 * (best / 300) ** 4) == days
 
 
-@pytest.mark.parametrize(("cost", "least"), [(1.0, 499_552.79), (2_000.0, 480_000.0), (10_000.0, 455_278.64), (50_000.0, 400_000.0)])
+@pytest.mark.parametrize(
+    ("cost", "least"),
+    [(1.0, 499_552.79), (2_000.0, 480_000.0), (10_000.0, 455_278.64), (50_000.0, 400_000.0)],
+)
 def test_least_to_take_among_uniform_offers(cost: float, least: float) -> None:
     """Offers U(400,000, 500,000), each costing `cost` to wait for: b - sqrt(2 c (b - a)).
 
-    Source: Christian & Griffiths, Algorithms to Live By (2016), ch. 1. The action is the least to take; a sale then brings the mean of what is above it.
+    Source: Christian & Griffiths, Algorithms to Live By (2016), ch. 1. The action is the least to
+    take; a sale then brings the mean of what is above it.
     """
     a, b = 400_000.0, 500_000.0
     take = b - np.linspace(0.0, 1.0, 40_001)[1:] ** 2 * (b - a)
@@ -72,38 +90,54 @@ def test_exponential_offers() -> None:
 
 
 def test_offers_with_a_deadline() -> None:
-    """U(0, 1), one offer a step, no cost: E(n+1) = (1 + E(n)^2) / 2: .5 .625 .6953 .7417 .7751 .8004 .8203 .8364 .8498 .8611 (Cayley-Moser)."""
+    """U(0, 1), one offer a step, no cost: E(n+1) = (1 + E(n)^2) / 2: .5 .625 .6953 .7417 .7751
+    .8004 .8203 .8364 .8498 .8611 (Cayley-Moser)."""
     take = np.linspace(0, 1, 20_001)[:-1]
     chance = np.clip(1 - take, 1e-12, 1 - 1e-12)
-    sale = plan.Sale((take + 1) / 2, -np.log1p(-chance)[None, :], np.ones(1), np.zeros(1), np.ones(10), 0.0)
+    sale = plan.Sale(
+        (take + 1) / 2, -np.log1p(-chance)[None, :], np.ones(1), np.zeros(1), np.ones(10), 0.0
+    )
     value = plan.solve(sale, plan.no_track(sale)).value[:-1][::-1]
 
-    assert_allclose(value, [0.5, 0.625, 0.6953, 0.7417, 0.7751, 0.8004, 0.8203, 0.8364, 0.8498, 0.8611], atol=5.1e-5)
+    assert_allclose(
+        value,
+        [0.5, 0.625, 0.6953, 0.7417, 0.7751, 0.8004, 0.8203, 0.8364, 0.8498, 0.8611],
+        atol=5.1e-5,
+    )
 
 
 def test_one_unit_with_a_deadline() -> None:
-    """Buyers at 20 over the time left, each paying p with chance exp(-p): V = ln(1 + a T / e) = 2.123170, first ask 1 + V.
+    """Buyers at 20 over the time left, each paying p with chance exp(-p): V = ln(1 + a T / e) =
+    2.123170, first ask 1 + V.
 
     Source: Gallego & van Ryzin (1994), Management Science 40(8).
     """
     asks = np.linspace(0.5, 6, 1101)
-    sale = plan.Sale(asks, 20 * np.exp(-asks)[None, :], np.ones(1), np.zeros(1), np.full(4000, 1 / 4000), 0.0)
+    sale = plan.Sale(
+        asks, 20 * np.exp(-asks)[None, :], np.ones(1), np.zeros(1), np.full(4000, 1 / 4000), 0.0
+    )
     found = plan.solve(sale, plan.no_track(sale))
 
     assert_allclose(found.value[0], 2.123170, atol=2e-4)
     assert_allclose(asks[found.asks[0]], 3.123170, atol=6e-3)
 
 
-DEMAND = Demand(300.0, 0.25, np.full(1, np.log(np.log(2) / 9.6)), 0.0, np.array([3.5]), np.ones(1), 0.06, 0.0)
+DEMAND = Demand(
+    300.0, 0.25, np.full(1, np.log(np.log(2) / 9.6)), 0.0, np.array([3.5]), np.ones(1), 0.06, 0.0
+)
 TERMS = Terms(3.0, 21.0, 0.6, 0.05, 2.0, 420.0)
 
 
 def test_three_weeks_by_brute_force() -> None:
-    """Every list of three asks on a coarse grid, the belief carried exactly, against the programme on the same grid."""
+    """Every list of three asks on a coarse grid, the belief carried exactly, against the programme
+    on the same grid."""
     ratios = np.exp(np.linspace(-0.4, 0.3, 18))
     sale = listing._sale(DEMAND, TERMS, listing.steps(21), ratios, Past())
     found = plan.solve(sale, listing._track(DEMAND, TERMS, listing.steps(21), ratios, Past()))
-    values = {asks: plan.along(sale, np.array(asks)).value[0] for asks in product(range(len(ratios)), repeat=3)}
+    values = {
+        asks: plan.along(sale, np.array(asks)).value[0]
+        for asks in product(range(len(ratios)), repeat=3)
+    }
     best = max(values.values())
 
     assert_allclose(plan.along(sale, found.asks).value[0], best, rtol=2e-4)
@@ -113,7 +147,9 @@ def test_three_weeks_by_brute_force() -> None:
 
 def test_following_the_plan_is_worth_what_the_plan_says() -> None:
     """With nothing unknown but what one state tells exactly, both ways of reckoning agree."""
-    sharp = Demand(300.0, 0.0, np.full(1, np.log(np.log(2) / 9.6)), 0.0, np.array([3.5]), np.ones(1), 0.06, 0.0)
+    sharp = Demand(
+        300.0, 0.0, np.full(1, np.log(np.log(2) / 9.6)), 0.0, np.array([3.5]), np.ones(1), 0.06, 0.0
+    )
     days = listing.steps(60)
     sale = listing._sale(sharp, TERMS, days, listing.RATIOS, Past())
     found = plan.solve(sale, listing._track(sharp, TERMS, days, listing.RATIOS, Past()))

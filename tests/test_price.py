@@ -50,7 +50,9 @@ def test_without_a_sale_the_answer_is_the_starting_price() -> None:
 
 def test_a_told_price_is_the_answer_until_sales_speak_and_moves_the_other_types() -> None:
     told = fit_price(from_rows([]), Settings(usual_price={"electric dryer": 370.0}), DAY)
-    assert np.exp(ask(told, type="electric dryer", age=6.5).center[0]) == pytest.approx(370, rel=1e-9)
+    assert np.exp(ask(told, type="electric dryer", age=6.5).center[0]) == pytest.approx(
+        370, rel=1e-9
+    )
     assert np.exp(ask(told, type="dishwasher", age=6.5).center[0]) == pytest.approx(280, rel=1e-9)
 
 
@@ -68,7 +70,9 @@ def test_it_learns_the_law_the_sales_were_drawn_from(model: PriceModel) -> None:
 def test_the_mean_agrees_with_the_sales(model: PriceModel) -> None:
     rows = sales(150)
     law = price.law(model, from_rows(rows), np.array([row["sold"] for row in rows]))
-    assert price.mean(law).mean() == pytest.approx(np.mean([row["price"] for row in rows]), rel=0.03)
+    assert price.mean(law).mean() == pytest.approx(
+        np.mean([row["price"] for row in rows]), rel=0.03
+    )
     assert (price.mean(law) > np.exp(law.center)).all()
 
 
@@ -88,7 +92,11 @@ def test_what_was_never_seen_widens_the_range_and_says_so(model: PriceModel) -> 
     new_type = ask(model, type="wall oven", maker="Arvend", age=7.0, condition="good")
     assert known.spread[0] < min(new_maker.spread[0], new_type.spread[0])
     assert max(new_type.removed[0], new_maker.removed[0]) < known.removed[0]
-    doubts = dict(explain.doubts(model, from_rows([{"type": "wall oven", "maker": "Nobody", "age": 7.0}]), TODAY))
+    doubts = dict(
+        explain.doubts(
+            model, from_rows([{"type": "wall oven", "maker": "Nobody", "age": 7.0}]), TODAY
+        )
+    )
     assert doubts["no sales of this type"] > 0 < doubts["no sales of this maker"]
     assert sum(doubts.values()) == pytest.approx(1)
 
@@ -98,7 +106,10 @@ def test_a_blank_age_widens_the_range_and_a_rough_one_is_taken_as_older(model: P
     blank = ask(model, type="gas range", maker="Arvend", condition="good")
     assert blank.scale[0] > 1.2 * known.scale[0]
     early = fit_price(from_rows([]), PLAIN, DAY)
-    rough, good = (price.law(early, from_rows([{"type": "gas range", "condition": grade}]), TODAY).center[0] for grade in ("rough", "good"))
+    rough, good = (
+        price.law(early, from_rows([{"type": "gas range", "condition": grade}]), TODAY).center[0]
+        for grade in ("rough", "good")
+    )
     assert rough - good < -0.35 - 0.1
 
 
@@ -110,23 +121,55 @@ def test_a_later_day_is_less_sure(model: PriceModel) -> None:
 @pytest.mark.parametrize("n", [0, 1, 3, 25, 150])
 def test_terms_add_up_to_the_answer(n: int) -> None:
     fitted = fit_price(from_rows(sales(n)), PLAIN, DAY)
-    full = {"type": "gas range", "maker": "Cindrel", "age": 11.0, "condition": "fair", "features": "steam"}
+    full = {
+        "type": "gas range",
+        "maker": "Cindrel",
+        "age": 11.0,
+        "condition": "fair",
+        "features": "steam",
+    }
     for unit in (full, {"type": "kettle"}, {}, {"type": "dishwasher", "condition": "rough"}):
         units = from_rows([unit])
         terms = price.terms(fitted, units, TODAY)
-        assert sum(amount for _, amount in terms) == pytest.approx(np.exp(price.law(fitted, units, TODAY).center[0]), abs=0.0051)
+        assert sum(amount for _, amount in terms) == pytest.approx(
+            np.exp(price.law(fitted, units, TODAY).center[0]), abs=0.0051
+        )
         names = [name for name, _ in terms]
         assert len(set(names)) == len(names)
         assert not any(name in ("other", "") for name in names)
 
 
 def test_terms_do_not_depend_on_the_order_of_columns(model: PriceModel) -> None:
-    unit = {"type": "gas range", "maker": "Cindrel", "age": 11.0, "condition": "fair", "features": "steam"}
-    assert price.terms(model, from_rows([unit]), TODAY) == price.terms(model, from_rows([dict(reversed(unit.items()))]), TODAY)
+    unit = {
+        "type": "gas range",
+        "maker": "Cindrel",
+        "age": 11.0,
+        "condition": "fair",
+        "features": "steam",
+    }
+    assert price.terms(model, from_rows([unit]), TODAY) == price.terms(
+        model, from_rows([dict(reversed(unit.items()))]), TODAY
+    )
 
 
 def test_terms_name_what_moves_the_price(model: PriceModel) -> None:
-    said = dict(price.terms(model, from_rows([{"type": "gas range", "maker": "Cindrel", "age": 11.0, "condition": "fair", "features": "steam"}]), TODAY))
+    said = dict(
+        price.terms(
+            model,
+            from_rows(
+                [
+                    {
+                        "type": "gas range",
+                        "maker": "Cindrel",
+                        "age": 11.0,
+                        "condition": "fair",
+                        "features": "steam",
+                    }
+                ]
+            ),
+            TODAY,
+        )
+    )
     usual = model.usual_age["gas range"]
     assert next(iter(said)) == "usual gas range"
     assert said[f"{11 - usual:.0f} years older than usual"] < 0 < said["maker Cindrel"]
@@ -136,10 +179,23 @@ def test_terms_name_what_moves_the_price(model: PriceModel) -> None:
 def test_saved_numbers_read_back_to_the_last_bit(model: PriceModel) -> None:
     text = json.dumps(numbers.plain(price.as_numbers(model)), allow_nan=False)
     again = price.from_numbers(json.loads(text))
-    unit = from_rows([{"type": "gas range", "maker": "Cindrel", "age": None, "condition": "fair", "features": "steam"}, {"type": "kettle"}])
+    unit = from_rows(
+        [
+            {
+                "type": "gas range",
+                "maker": "Cindrel",
+                "age": None,
+                "condition": "fair",
+                "features": "steam",
+            },
+            {"type": "kettle"},
+        ]
+    )
     before, after = price.law(model, unit, TODAY), price.law(again, unit, TODAY)
     assert before.center.tolist() == after.center.tolist()
-    assert after.spread == pytest.approx(before.spread, rel=1e-14)  # the last bit hangs on where an array lies in memory
+    assert after.spread == pytest.approx(
+        before.spread, rel=1e-14
+    )  # the last bit hangs on where an array lies in memory
     assert price.range_of(after, 0.8)[0] == pytest.approx(price.range_of(before, 0.8)[0], rel=1e-14)
     assert json.dumps(numbers.plain(price.as_numbers(again))) == text
 
@@ -176,7 +232,9 @@ def test_only_units_sold_by_the_day_enter() -> None:
         {"type": "gas range", "price": 0.0, "outcome": "sold", "sold": TODAY - 5},
         {"type": "gas range", "price": 9.0, "outcome": "sold", "sold": TODAY + 1},
     ]
-    alone, with_extra = (fit_price(from_rows(table), PLAIN, DAY) for table in (rows, [*rows, *extra]))
+    alone, with_extra = (
+        fit_price(from_rows(table), PLAIN, DAY) for table in (rows, [*rows, *extra])
+    )
     unit = from_rows([{"type": "gas range", "age": 7.0}])
     assert price.law(alone, unit, TODAY).center[0] == price.law(with_extra, unit, TODAY).center[0]
     blank_outcome = [{key: value for key, value in row.items() if key != "outcome"} for row in rows]
@@ -188,9 +246,17 @@ def test_blocks_of_units_give_the_same_fit_as_one_table(monkeypatch: pytest.Monk
 
     rows = sales(400)
     blocks = [from_rows(rows[k : k + 50]) for k in range(0, 400, 50)]
-    unit = from_rows([{"type": "gas range", "maker": "Arvend", "age": 7.0, "condition": "good"}, {"type": "dishwasher"}])
+    unit = from_rows(
+        [
+            {"type": "gas range", "maker": "Arvend", "age": 7.0, "condition": "good"},
+            {"type": "dishwasher"},
+        ]
+    )
     whole = price.law(fit_price(from_rows(rows), PLAIN, DAY), unit, TODAY)
-    assert price.law(fit_price(blocks, PLAIN, DAY), unit, TODAY).center.tolist() == whole.center.tolist()
+    assert (
+        price.law(fit_price(blocks, PLAIN, DAY), unit, TODAY).center.tolist()
+        == whole.center.tolist()
+    )
     monkeypatch.setattr(seen, "SAMPLE", 200)  # the sums over blocks, as beyond 20,000 sales
     summed = price.law(fit_price(blocks, PLAIN, DAY), unit, TODAY)
     assert summed.center == pytest.approx(whole.center, abs=0.03)
@@ -200,16 +266,37 @@ def test_blocks_of_units_give_the_same_fit_as_one_table(monkeypatch: pytest.Monk
 BAD: dict[str, list[dict[str, Any]]] = {
     "all prices equal": [row | {"price": 200.0} for row in sales(40)],
     "one row": sales(1),
-    "400 types once each": [row | {"type": f"thing {k}", "maker": f"Maker {k}"} for k, row in enumerate(sales(400))],
+    "400 types once each": [
+        row | {"type": f"thing {k}", "maker": f"Maker {k}"} for k, row in enumerate(sales(400))
+    ],
     "age 200": [row | {"age": 200.0 if k == 3 else row["age"]} for k, row in enumerate(sales(40))],
-    "a billion beside one": [row | {"price": 1e9 if k % 2 else 1.0} for k, row in enumerate(sales(40))],
-    "only unsold units": [{k: v for k, v in row.items() if k not in ("price", "sold")} | {"outcome": "listed"} for row in sales(40)],
+    "a billion beside one": [
+        row | {"price": 1e9 if k % 2 else 1.0} for k, row in enumerate(sales(40))
+    ],
+    "only unsold units": [
+        {k: v for k, v in row.items() if k not in ("price", "sold")} | {"outcome": "listed"}
+        for row in sales(40)
+    ],
     "all on one day": [row | {"sold": TODAY - 3} for row in sales(40)],
     "thirty years": [row | {"sold": TODAY - 280 * k} for k, row in enumerate(sales(40))],
-    "constant": [row | {"type": "gas range", "maker": "Arvend", "condition": "good", "age": 5.0, "features": "steam"} for row in sales(40)],
-    "all blank": [{"type": "gas range", "price": row["price"], "sold": row["sold"]} for row in sales(40)],
+    "constant": [
+        row
+        | {
+            "type": "gas range",
+            "maker": "Arvend",
+            "condition": "good",
+            "age": 5.0,
+            "features": "steam",
+        }
+        for row in sales(40)
+    ],
+    "all blank": [
+        {"type": "gas range", "price": row["price"], "sold": row["sold"]} for row in sales(40)
+    ],
     "no type": [{k: v for k, v in row.items() if k != "type"} for row in sales(40)],
-    "same flag twice": [row | {"features": "steam; steam clean" if row["features"] else None} for row in sales(40)],
+    "same flag twice": [
+        row | {"features": "steam; steam clean" if row["features"] else None} for row in sales(40)
+    ],
 }
 
 
@@ -218,14 +305,21 @@ def test_odd_records_give_finite_answers_without_a_warning(name: str) -> None:
     with warnings.catch_warnings():
         warnings.simplefilter("error")
         fitted = fit_price(from_rows(BAD[name]), PLAIN, DAY)
-        questions = [{"type": "gas range", "maker": "Arvend", "age": 7.0, "condition": "good"}, {"type": "never seen", "age": 300.0}, {}, {"age": -5.0, "condition": "odd"}]
+        questions = [
+            {"type": "gas range", "maker": "Arvend", "age": 7.0, "condition": "good"},
+            {"type": "never seen", "age": 300.0},
+            {},
+            {"age": -5.0, "condition": "odd"},
+        ]
         assert_finite(fitted, from_rows(questions))
     json.dumps(numbers.plain(price.as_numbers(fitted)), allow_nan=False)
     price.from_numbers(json.loads(json.dumps(numbers.plain(price.as_numbers(fitted)))))
 
 
 def test_a_flag_said_twice_changes_nothing_much() -> None:
-    once, twice = (fit_price(from_rows(rows), PLAIN, DAY) for rows in (sales(40), BAD["same flag twice"]))
+    once, twice = (
+        fit_price(from_rows(rows), PLAIN, DAY) for rows in (sales(40), BAD["same flag twice"])
+    )
     a = ask(once, type="gas range", age=7.0, features="steam").center[0]
     b = ask(twice, type="gas range", age=7.0, features="steam; steam clean").center[0]
     assert a == pytest.approx(b, abs=0.05)
@@ -239,23 +333,37 @@ def test_an_answer_comes_in_milliseconds(model: PriceModel) -> None:
     start = process_time()
     for _ in range(20):
         price.law(model, unit, TODAY)
-    assert (process_time() - start) / 20 < 0.02  # 3 ms on a free core; the bound leaves room for a shared one
+    assert (
+        process_time() - start
+    ) / 20 < 0.02  # 3 ms on a free core; the bound leaves room for a shared one
 
 
 @pytest.mark.parametrize("n", [1, 2, 3])
 def test_a_level_that_is_not_shrunk_needs_no_second_sale(n: int) -> None:
-    fitted = fit_price(from_rows([{"km": 10.0 * k, "price": 100.0 + k} for k in range(n)], ["km"]), Settings(attributes={"km": "number"}), DAY, assumed=False)
+    fitted = fit_price(
+        from_rows([{"km": 10.0 * k, "price": 100.0 + k} for k in range(n)], ["km"]),
+        Settings(attributes={"km": "number"}),
+        DAY,
+        assumed=False,
+    )
     assert_finite(fitted, from_rows([{"km": 5.0}], ["km"]))
 
 
 def test_own_attributes_enter() -> None:
     rng = np.random.default_rng(1)
     rows = [
-        {"kind": str(k % 3), "km": float(x), "price": float(np.exp(3 - 0.5 * np.log(x) + 0.2 * (k % 3))), "clean": "yes" if k % 2 else "no"}
+        {
+            "kind": str(k % 3),
+            "km": float(x),
+            "price": float(np.exp(3 - 0.5 * np.log(x) + 0.2 * (k % 3))),
+            "clean": "yes" if k % 2 else "no",
+        }
         for k, x in enumerate(rng.uniform(10, 200, 80))
     ]
     settings = Settings(attributes={"kind": "category", "km": "log", "clean": "ordered"})
     fitted = fit_price(from_rows(rows, ["km"]), settings, date(2026, 1, 1), assumed=False)
-    law = price.law(fitted, from_rows([{"kind": "1", "km": 50.0, "clean": "yes"}], ["km"]), 739_000.0)
+    law = price.law(
+        fitted, from_rows([{"kind": "1", "km": 50.0, "clean": "yes"}], ["km"]), 739_000.0
+    )
     assert law.center[0] == pytest.approx(3 - 0.5 * np.log(50) + 0.2, abs=0.03)
     assert fitted.encoding.other.family == ""

@@ -16,12 +16,20 @@ from pricing.records.settings import Settings
 from pricing.records.units import from_rows
 
 TODAY = float(DAY.toordinal())
-QUESTIONS = from_rows([{"type": "gas range", "maker": "Arvend", "age": 7.0, "condition": "good"}, {"type": "dishwasher", "features": "steam"}, {"type": "wall oven", "age": 3.0}])
+QUESTIONS = from_rows(
+    [
+        {"type": "gas range", "maker": "Arvend", "age": 7.0, "condition": "good"},
+        {"type": "dishwasher", "features": "steam"},
+        {"type": "wall oven", "age": 3.0},
+    ]
+)
 modest = settings(deadline=None, max_examples=12)
 counts, seeds = st.integers(0, 70), st.integers(0, 10_000)
 
 
-def answers(rows: list[dict[str, Any]], told: Settings = PLAIN, coverage: float = 0.8) -> np.ndarray:
+def answers(
+    rows: list[dict[str, Any]], told: Settings = PLAIN, coverage: float = 0.8
+) -> np.ndarray:
     law = price.law(fit_price(from_rows(rows), told, DAY), QUESTIONS, TODAY)
     return np.stack([np.exp(law.center), price.mean(law), *price.range_of(law, coverage)])
 
@@ -37,19 +45,27 @@ def test_row_order_does_not_matter(n: int, seed: int, random: Any) -> None:
 
 @modest
 @given(counts, seeds, st.sampled_from([0.01, 0.5, 3.0, 250.0]))
-def test_scaling_all_prices_and_usual_prices_scales_every_answer(n: int, seed: int, factor: float) -> None:
+def test_scaling_all_prices_and_usual_prices_scales_every_answer(
+    n: int, seed: int, factor: float
+) -> None:
     rows, usual = sales(n, seed), {"gas range": 280.0, "dishwasher": 150.0}
     scaled = [row | {"price": row["price"] * factor} for row in rows]
     before = answers(rows, Settings(usual_price=usual))
-    after = answers(scaled, Settings(usual_price={name: value * factor for name, value in usual.items()}))
+    after = answers(
+        scaled, Settings(usual_price={name: value * factor for name, value in usual.items()})
+    )
     assert after == pytest.approx(before * factor, rel=1e-6)
 
 
 @modest
 @given(st.integers(25, 70), seeds, st.sampled_from([0.01, 3.0, 250.0]))
-def test_from_25_sales_on_scaling_the_prices_alone_scales_every_answer(n: int, seed: int, factor: float) -> None:
+def test_from_25_sales_on_scaling_the_prices_alone_scales_every_answer(
+    n: int, seed: int, factor: float
+) -> None:
     rows = sales(n, seed)
-    assert answers([row | {"price": row["price"] * factor} for row in rows]) == pytest.approx(answers(rows) * factor, rel=1e-6)
+    assert answers([row | {"price": row["price"] * factor} for row in rows]) == pytest.approx(
+        answers(rows) * factor, rel=1e-6
+    )
 
 
 @modest
@@ -65,7 +81,9 @@ def test_ranges_nest_as_coverage_rises(n: int, seed: int, a: float, b: float) ->
 def test_units_given_are_not_changed(n: int, seed: int) -> None:
     rows = sales(n, seed)
     units = from_rows(rows)
-    before = {name: column.copy() for name, column in units.numbers.items()} | {name: column.codes.copy() for name, column in units.words.items()}
+    before = {name: column.copy() for name, column in units.numbers.items()} | {
+        name: column.codes.copy() for name, column in units.words.items()
+    }
     price.law(fit_price(units, PLAIN, DAY), units, TODAY)
     for name, column in units.numbers.items():
         assert np.array_equal(column, before[name], equal_nan=True)

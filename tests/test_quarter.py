@@ -1,4 +1,5 @@
-"""The frozen numbers of a quarter: they add up, whatever way they are cut; and quarters in which nothing happened."""
+"""The frozen numbers of a quarter: they add up, whatever way they are cut; and quarters in which
+nothing happened."""
 
 from __future__ import annotations
 
@@ -37,12 +38,27 @@ def day(text: str) -> float:
 
 
 def invented(seed: int, n: int = 60) -> list[dict[str, Any]]:
-    """An invented record of about a year: sold, failed, returned, open and kept units, empty trips, expenses, blanks."""
+    """An invented record of about a year: sold, failed, returned, open and kept units, empty trips,
+    expenses, blanks."""
     rng = np.random.default_rng(seed)
     rows: list[dict[str, Any]] = []
     for i in range(n):
         got = day("2025-09-01") + float(rng.integers(0, 390))
-        outcome = str(rng.choice(["sold", "sold", "sold", "scrapped", "parted", "returned", "listed", "in work", "kept"]))
+        outcome = str(
+            rng.choice(
+                [
+                    "sold",
+                    "sold",
+                    "sold",
+                    "scrapped",
+                    "parted",
+                    "returned",
+                    "listed",
+                    "in work",
+                    "kept",
+                ]
+            )
+        )
         row: dict[str, Any] = {
             "unit": f"U{i}",
             "type": str(rng.choice(["electric dryer", "dishwasher", "gas range"])),
@@ -63,8 +79,18 @@ def invented(seed: int, n: int = 60) -> list[dict[str, Any]]:
             row["price"] = None if rng.random() < 0.05 else float(rng.integers(40, 400))
             row["tax"] = round((row["price"] or 0) * 0.08, 2)
         rows.append(row)
-    rows.append({"outcome": "trip", "trip": "T9", "got": day("2026-08-03"), "drive_min": 50.0, "miles": 12.0})
-    rows.append({"outcome": "expense", "expense": 61.25, "sold": day("2026-07-09"), "note": "=hose clamps"})
+    rows.append(
+        {
+            "outcome": "trip",
+            "trip": "T9",
+            "got": day("2026-08-03"),
+            "drive_min": 50.0,
+            "miles": 12.0,
+        }
+    )
+    rows.append(
+        {"outcome": "expense", "expense": 61.25, "sold": day("2026-07-09"), "note": "=hose clamps"}
+    )
     return rows
 
 
@@ -72,15 +98,24 @@ def books_of(rows: list[dict[str, Any]], as_of: date = AS_OF) -> Books:
     return keep_books(from_rows(rows), Settings(), as_of)
 
 
-def report_of(rows: list[dict[str, Any]], quarter: Quarter = Q3, as_of: date = AS_OF) -> QuarterReport:
+def report_of(
+    rows: list[dict[str, Any]], quarter: Quarter = Q3, as_of: date = AS_OF
+) -> QuarterReport:
     return make_quarter(books_of(rows, as_of), Settings(), quarter, as_of)
 
 
 def test_quarters_by_name() -> None:
     """2026Q3 in its usual spellings; the last complete one; the ones before."""
     assert read_quarter("2026Q3") == read_quarter("2026-q3") == read_quarter("Q3 2026") == Q3
-    assert (last_complete(date(2026, 10, 1)), last_complete(date(2026, 9, 30))) == (Q3, Quarter(2026, 2))
-    assert (Quarter(2026, 1).before, Q3.year_before, quarter_of(date(2026, 2, 28))) == (Quarter(2025, 4), Quarter(2025, 3), Quarter(2026, 1))
+    assert (last_complete(date(2026, 10, 1)), last_complete(date(2026, 9, 30))) == (
+        Q3,
+        Quarter(2026, 2),
+    )
+    assert (Quarter(2026, 1).before, Q3.year_before, quarter_of(date(2026, 2, 28))) == (
+        Quarter(2025, 4),
+        Quarter(2025, 3),
+        Quarter(2026, 1),
+    )
     for wrong in ("2026", "2026Q5", "third", "", "0000Q1"):
         with pytest.raises(Refused, match="2026Q3"):
             read_quarter(wrong)
@@ -89,18 +124,25 @@ def test_quarters_by_name() -> None:
 @given(st.integers(0, 5_000))
 @given_settings(deadline=None, max_examples=20)
 def test_every_total_is_the_sum_of_the_frozen_rows(seed: int) -> None:
-    """Money, profit and hours of the quarter, of its types, and of the replay come to the sums of its rows, to the cent."""
+    """Money, profit and hours of the quarter, of its types, and of the replay come to the sums of
+    its rows, to the cent."""
     report = report_of(invented(seed))
     rows, now = report.rows, report.now
 
     assert round(sum(row.profit for row in rows), 2) == now.profit
     assert round(sum(row.hours for row in rows), 2) == now.hours
-    assert {name: round(sum(row.money[name] for row in rows), 2) for name in now.money} == pytest.approx(dict(now.money))
+    assert {
+        name: round(sum(row.money[name] for row in rows), 2) for name in now.money
+    } == pytest.approx(dict(now.money))
     overhead = round(sum(row.profit for row in rows if row.kind != "unit"), 2)
     assert round(sum(line.profit for line in report.types) + overhead, 2) == now.profit
     assert sum(line.n_sold for line in report.types) == now.n_sold
-    assert round(report.replay.kept_profit + report.replay.refused_profit + overhead, 2) == now.profit
-    assert sum(line.n for line in report.repairs) == sum(row.counted for row in rows if row.kind == "unit")
+    assert (
+        round(report.replay.kept_profit + report.replay.refused_profit + overhead, 2) == now.profit
+    )
+    assert sum(line.n for line in report.repairs) == sum(
+        row.counted for row in rows if row.kind == "unit"
+    )
 
 
 @given(st.integers(0, 5_000))
@@ -121,10 +163,14 @@ def test_quarters_add_up_to_the_whole_record(seed: int) -> None:
 @given(st.integers(0, 5_000))
 @given_settings(deadline=None, max_examples=20)
 def test_the_change_splits_into_parts_that_add_up(seed: int) -> None:
-    """before + parts = after to the cent, for the profit and for the hour; and both ends are the quarters' own figures."""
+    """before + parts = after to the cent, for the profit and for the hour; and both ends are the
+    quarters' own figures."""
     report = report_of(invented(seed, 120))
 
-    for change, before, after in ((report.change_profit, report.before.profit, report.now.profit), (report.change_per_hour, report.before.per_hour, report.now.per_hour)):
+    for change, before, after in (
+        (report.change_profit, report.before.profit, report.now.profit),
+        (report.change_per_hour, report.before.per_hour, report.now.per_hour),
+    ):
         assert change is not None
         assert before is not None and after is not None
         assert change.before == pytest.approx(before, abs=0.0051)
@@ -136,19 +182,53 @@ def test_a_change_of_one_thing_only_is_called_by_its_name() -> None:
     """Only prices rose: everything is the prices'. Only the mix moved: everything is the mix's."""
 
     def unit(type_: str, sold: str, price: float) -> dict[str, Any]:
-        return {"type": type_, "outcome": "sold", "sold": day(sold), "price": price, "paid": 10.0, "parts": 0.0, "hours": 2.0, "drive_min": 0.0}
+        return {
+            "type": type_,
+            "outcome": "sold",
+            "sold": day(sold),
+            "price": price,
+            "paid": 10.0,
+            "parts": 0.0,
+            "hours": 2.0,
+            "drive_min": 0.0,
+        }
 
     dearer = report_of([unit("dryer", "2026-05-01", 100.0), unit("dryer", "2026-08-01", 130.0)])
-    mixed = report_of([unit("dryer", "2026-05-01", 100.0), unit("range", "2026-05-01", 200.0), unit("range", "2026-08-01", 200.0), unit("range", "2026-08-02", 200.0)])
+    mixed = report_of(
+        [
+            unit("dryer", "2026-05-01", 100.0),
+            unit("range", "2026-05-01", 200.0),
+            unit("range", "2026-08-01", 200.0),
+            unit("range", "2026-08-02", 200.0),
+        ]
+    )
 
     assert dearer.change_per_hour is not None and mixed.change_per_hour is not None
-    assert dict(dearer.change_per_hour.parts) == {"mix of types": 0, "prices": 15.0, "costs": 0, "hours": 0}
-    assert dict(mixed.change_per_hour.parts) == {"mix of types": 25.0, "prices": 0, "costs": 0, "hours": 0}
+    assert dict(dearer.change_per_hour.parts) == {
+        "mix of types": 0,
+        "prices": 15.0,
+        "costs": 0,
+        "hours": 0,
+    }
+    assert dict(mixed.change_per_hour.parts) == {
+        "mix of types": 25.0,
+        "prices": 0,
+        "costs": 0,
+        "hours": 0,
+    }
 
 
 def test_shapley_parts_by_hand() -> None:
     """A game of two: 2 alone for the first, 0 for the second, 6 together: parts 4 and 2."""
-    assert shapley(lambda changed: {frozenset(): 0.0, frozenset({0}): 2.0, frozenset({1}): 0.0, frozenset({0, 1}): 6.0}[changed], 2) == [4.0, 2.0]
+    assert shapley(
+        lambda changed: {
+            frozenset(): 0.0,
+            frozenset({0}): 2.0,
+            frozenset({1}): 0.0,
+            frozenset({0, 1}): 6.0,
+        }[changed],
+        2,
+    ) == [4.0, 2.0]
 
 
 def test_a_change_needs_two_quarters() -> None:
@@ -156,12 +236,26 @@ def test_a_change_needs_two_quarters() -> None:
     books = books_of(invented(1))
     types = label_groups(books, Settings(), ("type",))
 
-    assert changes(books, types.codes, len(types.levels), np.zeros(books.units.n, dtype=bool), Q3.holds(books.day)) is None
+    assert (
+        changes(
+            books,
+            types.codes,
+            len(types.levels),
+            np.zeros(books.units.n, dtype=bool),
+            Q3.holds(books.day),
+        )
+        is None
+    )
 
 
 @pytest.mark.parametrize(
     ("quarter", "as_of", "state"),
-    [(Quarter(2019, 1), AS_OF, "over"), (Quarter(2030, 1), AS_OF, "ahead"), (Quarter(2026, 4), AS_OF, "running"), (Quarter(2026, 3), date(2025, 1, 1), "ahead")],
+    [
+        (Quarter(2019, 1), AS_OF, "over"),
+        (Quarter(2030, 1), AS_OF, "ahead"),
+        (Quarter(2026, 4), AS_OF, "running"),
+        (Quarter(2026, 3), date(2025, 1, 1), "ahead"),
+    ],
 )
 def test_quarters_with_nothing_in_them(quarter: Quarter, as_of: date, state: str) -> None:
     """Long before the record, ahead of it, running, and as of a day before the record began."""
@@ -185,9 +279,30 @@ def test_an_empty_record_and_one_row() -> None:
 
 
 def test_the_replay_knows_only_what_had_ended_by_then() -> None:
-    """Ten dishwashers lost money before August; one got in August is refused, one got in May, before they had ended, is not."""
-    past = [{"type": "dishwasher", "outcome": "scrapped", "got": day("2026-06-01"), "sold": day("2026-07-10"), "paid": 10.0, "parts": 5.0, "hours": 2.0} for _ in range(10)]
-    late = {"type": "dishwasher", "outcome": "sold", "got": day("2026-08-20"), "sold": day("2026-09-10"), "price": 30.0, "paid": 10.0, "parts": 5.0, "hours": 2.0}
+    """Ten dishwashers lost money before August; one got in August is refused, one got in May,
+    before they had ended, is not."""
+    past = [
+        {
+            "type": "dishwasher",
+            "outcome": "scrapped",
+            "got": day("2026-06-01"),
+            "sold": day("2026-07-10"),
+            "paid": 10.0,
+            "parts": 5.0,
+            "hours": 2.0,
+        }
+        for _ in range(10)
+    ]
+    late = {
+        "type": "dishwasher",
+        "outcome": "sold",
+        "got": day("2026-08-20"),
+        "sold": day("2026-09-10"),
+        "price": 30.0,
+        "paid": 10.0,
+        "parts": 5.0,
+        "hours": 2.0,
+    }
     early = late | {"got": day("2026-05-20")}
 
     report = report_of([*past, late, early])
@@ -198,16 +313,34 @@ def test_the_replay_knows_only_what_had_ended_by_then() -> None:
 
 
 def test_listings_count_what_still_waits() -> None:
-    """As of the quarter's end a unit sold later is one that waits, and one listed later is not there."""
+    """As of the quarter's end a unit sold later is one that waits, and one listed later is not
+    there."""
     rows = [
-        {"type": "dryer", "outcome": "sold", "listed": day("2026-09-01"), "sold": day("2026-09-11"), "price": 90.0},
-        {"type": "dryer", "outcome": "sold", "listed": day("2026-09-20"), "sold": day("2026-10-04"), "price": 90.0},
+        {
+            "type": "dryer",
+            "outcome": "sold",
+            "listed": day("2026-09-01"),
+            "sold": day("2026-09-11"),
+            "price": 90.0,
+        },
+        {
+            "type": "dryer",
+            "outcome": "sold",
+            "listed": day("2026-09-20"),
+            "sold": day("2026-10-04"),
+            "price": 90.0,
+        },
         {"type": "dryer", "outcome": "listed", "listed": day("2026-10-02")},
     ]
     curve = report_of(rows).curve
 
     assert curve is not None
-    assert (curve.n, curve.n_unsold, curve.days.tolist(), curve.share.tolist()) == (2, 1, [10.0], [0.5])
+    assert (curve.n, curve.n_unsold, curve.days.tolist(), curve.share.tolist()) == (
+        2,
+        1,
+        [10.0],
+        [0.5],
+    )
 
 
 def test_gaps_are_named_with_their_counts() -> None:
@@ -231,8 +364,26 @@ def test_gaps_are_named_with_their_counts() -> None:
     bare = {"type": "dryer", "outcome": "sold", "price": 90.0}
 
     assert find_gaps(books_of([whole]), Settings()) == ()
-    gaps = {gap.column: (gap.n_blank, gap.n) for gap in find_gaps(books_of([whole, whole, bare]), Settings())}
-    assert gaps == dict.fromkeys(("listed", "hours or minutes", "drive_min or miles", "paid", "parts", "haul_cost", "day sold", "got", "age", "condition", "asked"), (1, 3))
+    gaps = {
+        gap.column: (gap.n_blank, gap.n)
+        for gap in find_gaps(books_of([whole, whole, bare]), Settings())
+    }
+    assert gaps == dict.fromkeys(
+        (
+            "listed",
+            "hours or minutes",
+            "drive_min or miles",
+            "paid",
+            "parts",
+            "haul_cost",
+            "day sold",
+            "got",
+            "age",
+            "condition",
+            "asked",
+        ),
+        (1, 3),
+    )
 
 
 def test_the_last_ask_up_to_a_day() -> None:
@@ -245,17 +396,25 @@ def test_the_last_ask_up_to_a_day() -> None:
 @given(st.integers(0, 5_000))
 @given_settings(deadline=None, max_examples=20)
 def test_goods_sold_come_to_the_cost_of_what_ended(seed: int) -> None:
-    """Opening stock + bought - own use - closing stock = what was written as put into the units that ended in the year."""
+    """Opening stock + bought - own use - closing stock = what was written as put into the units
+    that ended in the year."""
     books = books_of(invented(seed))
     for year in (2025, 2026, 2027):
         goods = make_year(books, Settings(), year).goods.rows
-        ended = books.ended & (books.day >= date(year, 1, 1).toordinal()) & (books.day <= date(year, 12, 31).toordinal())
+        ended = (
+            books.ended
+            & (books.day >= date(year, 1, 1).toordinal())
+            & (books.day <= date(year, 12, 31).toordinal())
+        )
         assert round(sum(float(row[2]) for row in goods[:4]), 2) == goods[4][2]  # type: ignore[arg-type]
-        assert goods[4][2] == pytest.approx(sum(books.written[name][ended].sum() for name in ("paid", "parts", "lump")), abs=0.01)
+        assert goods[4][2] == pytest.approx(
+            sum(books.written[name][ended].sum() for name in ("paid", "parts", "lump")), abs=0.01
+        )
 
 
 def test_the_years_tables_end_in_their_totals() -> None:
-    """Receipts, unsold, expenses, sales tax and miles: the last row is the sum of the others; nothing put in for blanks is in them."""
+    """Receipts, unsold, expenses, sales tax and miles: the last row is the sum of the others;
+    nothing put in for blanks is in them."""
     books = books_of(invented(7))
     year = make_year(books, Settings(), 2026)
 
@@ -263,26 +422,66 @@ def test_the_years_tables_end_in_their_totals() -> None:
         for column, total in enumerate(sheet.rows[-1]):
             if isinstance(total, float):
                 assert round(sum(float(row[column]) for row in sheet.rows[:-1]), 2) == total  # type: ignore[arg-type]
-    assert year.mileage.rows[-1][2] == 2 * np.nansum(np.where((books.units.number("got") >= day("2026-01-01")) & (books.unit | books.trip), books.units.number("miles"), 0))
+    assert year.mileage.rows[-1][2] == 2 * np.nansum(
+        np.where(
+            (books.units.number("got") >= day("2026-01-01")) & (books.unit | books.trip),
+            books.units.number("miles"),
+            0,
+        )
+    )
     assert year.expenses.rows[0][1:] == ("=hose clamps", 61.25)
 
 
 def test_the_next_step_of_units_that_wait() -> None:
-    """A listed unit gets the step that the plan names; one in work for long is to be finished; one without a plan is left to `unsold`."""
+    """A listed unit gets the step that the plan names; one in work for long is to be finished; one
+    without a plan is left to `unsold`."""
     rows = [
-        {"unit": "A", "type": "wall oven", "outcome": "listed", "listed": day("2026-08-01"), "asked": "129"},
+        {
+            "unit": "A",
+            "type": "wall oven",
+            "outcome": "listed",
+            "listed": day("2026-08-01"),
+            "asked": "129",
+        },
         {"unit": "B", "type": "dryer", "outcome": "in work", "got": day("2026-08-01")},
         {"unit": "C", "type": "dryer", "outcome": "listed", "listed": day("2026-09-20")},
     ]
     report = report_of(rows)
-    plan = Plan("A", "wall oven", 65.0, 30.0, 0.1, 129.0, "clear it out", AS_OF, 82.0, 73.0, -2.0, 82.0, order=1)
+    plan = Plan(
+        "A",
+        "wall oven",
+        65.0,
+        30.0,
+        0.1,
+        129.0,
+        "clear it out",
+        AS_OF,
+        82.0,
+        73.0,
+        -2.0,
+        82.0,
+        order=1,
+    )
     waiting = planned(report.waiting, [plan])
     with_steps = replace(report, waiting=waiting)
 
-    assert [step_words(each, with_steps) for each in waiting] == ["clear it out at $80 now", "see pricing unsold", "finish it or part it out"]
-    assert "clear out the wall oven (A, 65 days listed, take $75) first" in five_sentences(with_steps)[4]
-    assert "look first at the wall oven (A, 65 days listed, asked $129)" in five_sentences(report)[4]
-    assert next_steps(with_steps)[0] == "Wall oven (A, 65 days listed, asked $129): clear it out at $80 now, and take $75 or more today."
+    assert [step_words(each, with_steps) for each in waiting] == [
+        "clear it out at $80 now",
+        "see pricing unsold",
+        "finish it or part it out",
+    ]
+    assert (
+        "clear out the wall oven (A, 65 days listed, take $75) first"
+        in five_sentences(with_steps)[4]
+    )
+    assert (
+        "look first at the wall oven (A, 65 days listed, asked $129)" in five_sentences(report)[4]
+    )
+    assert (
+        next_steps(with_steps)[0]
+        == "Wall oven (A, 65 days listed, asked $129): clear it out at $80 now, and take $75 or"
+        " more today."
+    )
 
 
 @given(st.integers(0, 5_000))
@@ -293,15 +492,31 @@ def test_sentences_and_steps_are_whole_for_any_record(seed: int) -> None:
         report = report_of(invented(seed, 25), quarter)
         said = [*five_sentences(report), *next_steps(report)]
         assert len(said) <= 10
-        assert all(sentence.endswith(".") and "nan" not in sentence.lower().split() and "None" not in sentence for sentence in said)
+        assert all(
+            sentence.endswith(".")
+            and "nan" not in sentence.lower().split()
+            and "None" not in sentence
+            for sentence in said
+        )
 
 
 def test_odd_cells_make_a_report_without_a_warning() -> None:
-    """Impossible numbers, blanks everywhere, signs and other scripts: books, report and years come out, and no nan on the page."""
+    """Impossible numbers, blanks everywhere, signs and other scripts: books, report and years come
+    out, and no nan on the page."""
     rng = np.random.default_rng(0)
     choices: dict[str, list[Any]] = {
         "type": ["dryer", "<b>&", None, "洗濯機"],
-        "outcome": ["sold", "scrapped", "returned", "listed", "kept", "trip", "expense", None, "odd"],
+        "outcome": [
+            "sold",
+            "scrapped",
+            "returned",
+            "listed",
+            "kept",
+            "trip",
+            "expense",
+            None,
+            "odd",
+        ],
         "trip": [None, "T1"],
         "comeback": [None, "::;;", "2026-08-01: 1.5: 20"],
         "asked": [None, ":", "2026-01-01:5; bad"],
@@ -309,10 +524,27 @@ def test_odd_cells_make_a_report_without_a_warning() -> None:
         "listed": [None, day("2026-07-05")],
         "sold": [None, day("2026-08-01"), 3e6],
     }
-    for name in ("paid", "parts", "price", "fees", "refund", "salvage", "cost_in", "expense", "hours", "drive_min", "repair_min", "miles", "age"):
+    for name in (
+        "paid",
+        "parts",
+        "price",
+        "fees",
+        "refund",
+        "salvage",
+        "cost_in",
+        "expense",
+        "hours",
+        "drive_min",
+        "repair_min",
+        "miles",
+        "age",
+    ):
         choices[name] = [None, 0.0, -5.0, 1e9, 1e-9, 40.0]
     for _ in range(25):
-        rows = [{name: values[rng.integers(len(values))] for name, values in choices.items()} for _ in range(int(rng.integers(0, 9)))]
+        rows = [
+            {name: values[rng.integers(len(values))] for name, values in choices.items()}
+            for _ in range(int(rng.integers(0, 9)))
+        ]
         report = report_of(rows)
         make_year(books_of(rows), Settings(), 2026)
         text = html(make_page(report, draw=False))

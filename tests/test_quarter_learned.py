@@ -1,4 +1,5 @@
-"""What the report says of prices and calls: differences with ranges, the level over time, and calls that know nothing of the quarter."""
+"""What the report says of prices and calls: differences with ranges, the level over time, and calls
+that know nothing of the quarter."""
 
 from __future__ import annotations
 
@@ -14,7 +15,14 @@ from pricing.advice.period import Quarter
 from pricing.advice.worth import contrast, price_level, worths
 from pricing.model import price
 from pricing.model.price_fit import fit_price
-from pricing.pages.quarter_learned import answered_table, calls_sentence, level_takeaway, limits_section, prices_section, promise
+from pricing.pages.quarter_learned import (
+    answered_table,
+    calls_sentence,
+    level_takeaway,
+    limits_section,
+    prices_section,
+    promise,
+)
 from pricing.pipeline.reporting import learn
 from pricing.proof.reportcard import Kept, ReportCard, Scored
 from pricing.records.settings import Settings
@@ -27,14 +35,27 @@ def day(text: str) -> float:
     return float(date.fromisoformat(text).toordinal())
 
 
-def sales(seed: int = 0, n: int = 150, last: str = "2026-09-30", drift: float = 0.0) -> list[dict[str, Any]]:
-    """Invented sales of a known law: a year older -6 %, good over fair +15 %, steam +20 %, scatter 8 %; `drift` a year in the level."""
+def sales(
+    seed: int = 0, n: int = 150, last: str = "2026-09-30", drift: float = 0.0
+) -> list[dict[str, Any]]:
+    """Invented sales of a known law: a year older -6 %, good over fair +15 %, steam +20 %, scatter
+    8 %; `drift` a year in the level."""
     rng = np.random.default_rng(seed)
     rows = []
     for i in range(n):
         sold = day("2025-01-01") + float(rng.integers(0, int(day(last) - day("2025-01-01"))))
-        age, good, steam = float(rng.integers(2, 13)), bool(rng.random() < 0.5), bool(rng.random() < 0.5)
-        level = np.log(250) - 0.06 * (age - 6) + 0.15 * good + 0.2 * steam + drift * (sold - day("2026-01-01")) / 365
+        age, good, steam = (
+            float(rng.integers(2, 13)),
+            bool(rng.random() < 0.5),
+            bool(rng.random() < 0.5),
+        )
+        level = (
+            np.log(250)
+            - 0.06 * (age - 6)
+            + 0.15 * good
+            + 0.2 * steam
+            + drift * (sold - day("2026-01-01")) / 365
+        )
         rows.append(
             {
                 "unit": f"S{i}",
@@ -61,11 +82,18 @@ def fitted() -> tuple[price.PriceModel, Units]:
     return fit_price(units, Settings(), AS_OF), units
 
 
-def test_what_things_are_worth_comes_out_of_a_known_law(fitted: tuple[price.PriceModel, Units]) -> None:
-    """Three years -16.5 %, good over fair +16 %, steam +22 %: each range holds its truth, and says so where zero is out."""
+def test_what_things_are_worth_comes_out_of_a_known_law(
+    fitted: tuple[price.PriceModel, Units],
+) -> None:
+    """Three years -16.5 %, good over fair +16 %, steam +22 %: each range holds its truth, and says
+    so where zero is out."""
     by_name = {worth.what: worth for worth in worths(*fitted, AS_OF)}
 
-    for name, truth in (("3 years older", np.exp(-0.18) - 1), ("good instead of fair", np.exp(0.15) - 1), ("steam", np.exp(0.2) - 1)):
+    for name, truth in (
+        ("3 years older", np.exp(-0.18) - 1),
+        ("good instead of fair", np.exp(0.15) - 1),
+        ("steam", np.exp(0.2) - 1),
+    ):
         worth = by_name[name]
         assert worth.low - 0.02 < truth < worth.high + 0.02
         assert worth.low < worth.share < worth.high
@@ -73,7 +101,9 @@ def test_what_things_are_worth_comes_out_of_a_known_law(fitted: tuple[price.Pric
     assert by_name["steam"].n == sum(text == "steam" for text in fitted[1].word("features").texts())
 
 
-def test_a_contrast_agrees_with_the_law_of_the_two_units(fitted: tuple[price.PriceModel, Units]) -> None:
+def test_a_contrast_agrees_with_the_law_of_the_two_units(
+    fitted: tuple[price.PriceModel, Units],
+) -> None:
     """The difference is that of the two centers, and of a unit with itself it is 0 for sure."""
     model, units = fitted
     one, other = units.take(np.array([0])), units.take(np.array([1]))
@@ -82,13 +112,16 @@ def test_a_contrast_agrees_with_the_law_of_the_two_units(fitted: tuple[price.Pri
     difference, error = contrast(model, one, other, today, today)
     same, nothing = contrast(model, one, one, today, today)
 
-    assert difference[0] == pytest.approx(price.law(model, one, today).center[0] - price.law(model, other, today).center[0], abs=1e-9)
+    assert difference[0] == pytest.approx(
+        price.law(model, one, today).center[0] - price.law(model, other, today).center[0], abs=1e-9
+    )
     assert 0 < error[0] < 0.2
     assert (same[0], nothing[0]) == (0.0, 0.0)
 
 
 def test_the_level_over_time_ends_at_one_and_follows_the_drift() -> None:
-    """Prices that rise by a fifth a year: a year before the end they stood at about .82, and the sentence says more; sales counted."""
+    """Prices that rise by a fifth a year: a year before the end they stood at about .82, and the
+    sentence says more; sales counted."""
     units = from_rows(sales(drift=0.2, n=300))
     model = fit_price(units, Settings(), AS_OF)
     level = price_level(model, units, date(2026, 9, 30))
@@ -112,25 +145,41 @@ def test_prices_cannot_tell_yet_with_a_handful_of_sales() -> None:
 
 
 def test_the_calls_know_nothing_of_the_quarter() -> None:
-    """Prices of the quarter itself do not move the calls on it; a quarter ten times dearer is simply missed."""
+    """Prices of the quarter itself do not move the calls on it; a quarter ten times dearer is
+    simply missed."""
     rows = sales()
     books = keep_books(from_rows(rows), Settings(), AS_OF)
-    dear = [row | {"price": row["price"] * 10} if row["sold"] >= day("2026-07-01") else row for row in rows]
+    dear = [
+        row | {"price": row["price"] * 10} if row["sold"] >= day("2026-07-01") else row
+        for row in rows
+    ]
 
     first = learn(books, Settings(), Quarter(2026, 3)).calls
-    second = learn(keep_books(from_rows(dear), Settings(), AS_OF), Settings(), Quarter(2026, 3)).calls
+    second = learn(
+        keep_books(from_rows(dear), Settings(), AS_OF), Settings(), Quarter(2026, 3)
+    ).calls
 
     assert first is not None and second is not None
-    assert [(call.low, call.middle, call.high) for call in first.calls] == [(call.low, call.middle, call.high) for call in second.calls]
+    assert [(call.low, call.middle, call.high) for call in first.calls] == [
+        (call.low, call.middle, call.high) for call in second.calls
+    ]
     assert first.n_caught > 0.6 * len(first.calls)
     assert second.n_caught == 0
     assert first.n_learned == sum(row["sold"] < day("2026-07-01") for row in rows)
 
 
 @pytest.mark.parametrize(
-    ("quarter", "calls", "n_sales"), [(Quarter(2024, 4), False, 0), (Quarter(2025, 1), False, None), (Quarter(2030, 1), False, 150), (Quarter(2025, 2), True, None)]
+    ("quarter", "calls", "n_sales"),
+    [
+        (Quarter(2024, 4), False, 0),
+        (Quarter(2025, 1), False, None),
+        (Quarter(2030, 1), False, 150),
+        (Quarter(2025, 2), True, None),
+    ],
 )
-def test_first_and_empty_quarters_have_no_calls(quarter: Quarter, calls: bool, n_sales: int | None) -> None:
+def test_first_and_empty_quarters_have_no_calls(
+    quarter: Quarter, calls: bool, n_sales: int | None
+) -> None:
     """Before the record, its first quarter, and one ahead have none; the second has some."""
     learned = learn(keep_books(from_rows(sales()), Settings(), AS_OF), Settings(), quarter)
 
@@ -144,9 +193,21 @@ def test_the_sentence_on_the_calls() -> None:
     even = judge([Call(str(i), "dryer", 100.0, 90.0, 101.0, 130.0) for i in range(4)], 0.8, 30)
     few = judge([Call("1", "dryer", 100.0, 110.0, 120.0, 130.0)], 0.9, 30)
 
-    assert calls_sentence(high, "USD") == "My price range caught 4 of 4 sales (I promise about 4 of 5), and I ran $12 high on dryers."
-    assert calls_sentence(even, "USD") == "My price range caught 4 of 4 sales (I promise about 4 of 5), and I ran neither high nor low."
-    assert calls_sentence(few, "USD") == "My price range caught 0 of 1 sale (I promise about 9 of 10), and I ran 20 of 100 high in the middle."
+    assert (
+        calls_sentence(high, "USD")
+        == "My price range caught 4 of 4 sales (I promise about 4 of 5), and I ran $12 high on"
+        " dryers."
+    )
+    assert (
+        calls_sentence(even, "USD")
+        == "My price range caught 4 of 4 sales (I promise about 4 of 5), and I ran neither high nor"
+        " low."
+    )
+    assert (
+        calls_sentence(few, "USD")
+        == "My price range caught 0 of 1 sale (I promise about 9 of 10), and I ran 20 of 100 high"
+        " in the middle."
+    )
     assert calls_sentence(judge([], 0.8, 3), "USD") is None
     assert promise(0.73) == "73 of 100"
 
@@ -155,45 +216,101 @@ def test_answers_given_at_the_time_and_the_persons_own_numbers() -> None:
     """Only answers whose unit sold in the quarter count; where both spoke, who was nearer."""
 
     def scored(unit: str, sold: str, price_: float, own: float | None) -> Scored:
-        return Scored(Kept(unit, date(2026, 6, 1), 200.0, 150.0, 260.0, 0.8, own, {}), unit, "dryer", date.fromisoformat(sold), price_)
+        return Scored(
+            Kept(unit, date(2026, 6, 1), 200.0, 150.0, 260.0, 0.8, own, {}),
+            unit,
+            "dryer",
+            date.fromisoformat(sold),
+            price_,
+        )
 
     card = ReportCard(
         4,
         0,
-        (scored("a", "2026-08-01", 210.0, 240.0), scored("b", "2026-08-02", 300.0, 290.0), scored("c", "2026-08-03", 180.0, None), scored("d", "2026-12-03", 180.0, 180.0)),
+        (
+            scored("a", "2026-08-01", 210.0, 240.0),
+            scored("b", "2026-08-02", 300.0, 290.0),
+            scored("c", "2026-08-03", 180.0, None),
+            scored("d", "2026-12-03", 180.0, 180.0),
+        ),
         (),
     )
     table = answered_table(card, Quarter(2026, 3))
 
     assert table is not None
     counts = {row[0].strip(): row[1] for row in table.rows}
-    assert (counts["answers given whose unit sold in the quarter"], counts["of them the sale fell in the range I gave"]) == ("3", "2")
-    assert (counts["mine was nearer"], counts["yours was nearer"], counts["both alike"]) == ("1", "1", "0")
+    assert (
+        counts["answers given whose unit sold in the quarter"],
+        counts["of them the sale fell in the range I gave"],
+    ) == ("3", "2")
+    assert (counts["mine was nearer"], counts["yours was nearer"], counts["both alike"]) == (
+        "1",
+        "1",
+        "0",
+    )
     assert answered_table(card, Quarter(2020, 1)) is None
     assert answered_table(None, Quarter(2026, 3)) is None
 
 
 def test_words_of_a_unit_may_be_blank() -> None:
     """Types that nobody named, and features nobody wrote, are no reason to fail."""
-    units = Units(4, {"price": np.array([100.0, 120.0, 90.0, 110.0]), "sold": np.full(4, day("2026-05-01"))}, {"type": Coded.of(["", "", "", ""])})
+    units = Units(
+        4,
+        {"price": np.array([100.0, 120.0, 90.0, 110.0]), "sold": np.full(4, day("2026-05-01"))},
+        {"type": Coded.of(["", "", "", ""])},
+    )
     model = fit_price(units, Settings(), AS_OF)
 
     assert worths(model, units, AS_OF) == ()
 
 
 def test_limits_know_only_what_was_told_before_the_drive() -> None:
-    """What came after the drive (price, parts, finding, hours) moves no limit; what was paid decides on which side a unit falls."""
-    rows = [row | {"fault": "won't drain", "miles": 6.0, "found": "pump", "repair": "pump"} for row in sales(n=60)]
-    changed = [row | ({"price": 9.0, "parts": 300.0, "hours": 9.0, "found": "tub bearing", "repair": "tub bearing"} if row["sold"] >= day("2026-07-01") else {}) for row in rows]
+    """What came after the drive (price, parts, finding, hours) moves no limit; what was paid
+    decides on which side a unit falls."""
+    rows = [
+        row | {"fault": "won't drain", "miles": 6.0, "found": "pump", "repair": "pump"}
+        for row in sales(n=60)
+    ]
+    changed = [
+        row
+        | (
+            {
+                "price": 9.0,
+                "parts": 300.0,
+                "hours": 9.0,
+                "found": "tub bearing",
+                "repair": "tub bearing",
+            }
+            if row["sold"] >= day("2026-07-01")
+            else {}
+        )
+        for row in rows
+    ]
     dear = [row | ({"paid": 900.0} if row["sold"] >= day("2026-07-01") else {}) for row in rows]
 
-    first, second, third = (learn(keep_books(from_rows(table), Settings(), AS_OF), Settings(), Quarter(2026, 3)).limits for table in (rows, changed, dear))
+    first, second, third = (
+        learn(keep_books(from_rows(table), Settings(), AS_OF), Settings(), Quarter(2026, 3)).limits
+        for table in (rows, changed, dear)
+    )
 
     assert first is not None and second is not None and third is not None
-    assert [each.limit for each in first.units] == [each.limit for each in second.units] == [each.limit for each in third.units]
+    assert (
+        [each.limit for each in first.units]
+        == [each.limit for each in second.units]
+        == [each.limit for each in third.units]
+    )
     assert all(each.over for each in third.units)
-    assert first.side(True)[0] + first.side(False)[0] == len(first.units) == sum(row["sold"] >= day("2026-07-01") for row in rows)
-    assert round(first.side(True)[1] + first.side(False)[1], 2) == round(sum(each.profit for each in first.units), 2)
+    assert (
+        first.side(True)[0] + first.side(False)[0]
+        == len(first.units)
+        == sum(row["sold"] >= day("2026-07-01") for row in rows)
+    )
+    assert round(first.side(True)[1] + first.side(False)[1], 2) == round(
+        sum(each.profit for each in first.units), 2
+    )
     section = limits_section(third, "USD")
-    assert "you would have left" in section.paragraphs[1] and "kept nothing on the rest" in section.paragraphs[1]
+    assert (
+        "you would have left" in section.paragraphs[1]
+        and "kept nothing on the rest" in section.paragraphs[1]
+    )
     assert "can be judged" in limits_section(None, "USD").paragraphs[0]

@@ -1,4 +1,5 @@
-"""A question in words, by options, from a sheet or one at a time: what is understood, what is said back, what is refused."""
+"""A question in words, by options, from a sheet or one at a time: what is understood, what is said
+back, what is refused."""
 
 from __future__ import annotations
 
@@ -19,7 +20,12 @@ from pricing.records.settings import Settings
 
 DAY = date(2026, 4, 30)
 OWN = Settings()
-RECORD = {"maker": ["boltrane"], "fault": ["rattles at the back"], "repair": ["drain pump", "belt"], "features": ["pedestal"]}
+RECORD = {
+    "maker": ["boltrane"],
+    "fault": ["rattles at the back"],
+    "repair": ["drain pump", "belt"],
+    "features": ["pedestal"],
+}
 
 
 def words(text: str, purpose: str = "offer", own: Settings = OWN) -> Question:
@@ -29,24 +35,63 @@ def words(text: str, purpose: str = "offer", own: Settings = OWN) -> Question:
 @pytest.mark.parametrize(
     ("text", "unit", "known"),
     [
-        ("electric dryer, 8 years, no heat, wants 40, 12 miles", {"type": "electric dryer", "age": 8, "fault": "no heat"}, {"their_price": 40, "miles": 12}),
-        ("elec dryer 8yr no heat wants $40 12 mi away", {"type": "electric dryer", "age": 8, "fault": "no heat"}, {"their_price": 40, "miles": 12}),
-        ("no heat; 12 miles away; wants 40 bucks; an electric dryer about 8 years old", {"type": "electric dryer", "age": 8, "fault": "no heat"}, {"their_price": 40, "miles": 12}),
+        (
+            "electric dryer, 8 years, no heat, wants 40, 12 miles",
+            {"type": "electric dryer", "age": 8, "fault": "no heat"},
+            {"their_price": 40, "miles": 12},
+        ),
+        (
+            "elec dryer 8yr no heat wants $40 12 mi away",
+            {"type": "electric dryer", "age": 8, "fault": "no heat"},
+            {"their_price": 40, "miles": 12},
+        ),
+        (
+            "no heat; 12 miles away; wants 40 bucks; an electric dryer about 8 years old",
+            {"type": "electric dryer", "age": 8, "fault": "no heat"},
+            {"their_price": 40, "miles": 12},
+        ),
         (
             "Boltrane front loader, fair condition, won't drain, free",
-            {"maker": "boltrane", "type": "front-load washer", "condition": "fair", "fault": "won't drain"},
+            {
+                "maker": "boltrane",
+                "type": "front-load washer",
+                "condition": "fair",
+                "fault": "won't drain",
+            },
             {"their_price": 0},
         ),
-        ("gas dryer wont start they pay me 20", {"type": "gas dryer", "fault": "won't start"}, {"their_price": -20}),
-        ("gas range, oven won't heat, asking 1,200, 18 months", {"type": "gas range", "fault": "oven won't heat (electric)", "age": 1.5}, {"their_price": 1200}),
-        ("dishwasher leaks $30 parts 2 hours of work 9 of 10", {"type": "dishwasher", "fault": "leaks"}, {"parts": 30, "hours": 2, "fix_chance": 0.9}),
-        ("top load washer, rattles at the back, ten years, $50", {"type": "top-load washer", "fault": "rattles at the back", "age": 10}, {"their_price": 50}),
-        ("electric dryer, made in 2016, 45 min drive", {"type": "electric dryer", "age": 10}, {"drive_min": 45}),
+        (
+            "gas dryer wont start they pay me 20",
+            {"type": "gas dryer", "fault": "won't start"},
+            {"their_price": -20},
+        ),
+        (
+            "gas range, oven won't heat, asking 1,200, 18 months",
+            {"type": "gas range", "fault": "oven won't heat (electric)", "age": 1.5},
+            {"their_price": 1200},
+        ),
+        (
+            "dishwasher leaks $30 parts 2 hours of work 9 of 10",
+            {"type": "dishwasher", "fault": "leaks"},
+            {"parts": 30, "hours": 2, "fix_chance": 0.9},
+        ),
+        (
+            "top load washer, rattles at the back, ten years, $50",
+            {"type": "top-load washer", "fault": "rattles at the back", "age": 10},
+            {"their_price": 50},
+        ),
+        (
+            "electric dryer, made in 2016, 45 min drive",
+            {"type": "electric dryer", "age": 10},
+            {"drive_min": 45},
+        ),
         ("gas dryer, 20 km", {"type": "gas dryer"}, {"miles": 12.42742}),
         ("fridge, hums loudly", {"type": "fridge", "fault": "hums loudly"}, {}),
     ],
 )
-def test_words_are_read_in_any_order(text: str, unit: dict[str, Any], known: dict[str, float]) -> None:
+def test_words_are_read_in_any_order(
+    text: str, unit: dict[str, Any], known: dict[str, float]
+) -> None:
     question = words(text)
     assert dict(question.unit) == unit
     assert dict(question.known) == pytest.approx(known)
@@ -55,13 +100,25 @@ def test_words_are_read_in_any_order(text: str, unit: dict[str, Any], known: dic
 
 def test_words_at_listing() -> None:
     question = words("front-load washer, 7 years, good, steam, new drain pump, offered 260", "ask")
-    assert dict(question.unit) == {"type": "front-load washer", "age": 7, "condition": "good", "features": "steam", "repair": "drain pump"}
+    assert dict(question.unit) == {
+        "type": "front-load washer",
+        "age": 7,
+        "condition": "good",
+        "features": "steam",
+        "repair": "drain pump",
+    }
     assert question.known == {"offered": 260}
 
 
 def test_what_was_read_is_said_back() -> None:
-    assert words("electric dryer, 8 years, no heat, wants 40, 12 miles").as_read == 'electric dryer, 8 years, "no heat", wants $40, 12 miles each way'
-    assert words("boltrane gas range, made 2006 or 2016, they pay 10").as_read == "boltrane gas range, made 2006 or 2016, they pay you $10"
+    assert (
+        words("electric dryer, 8 years, no heat, wants 40, 12 miles").as_read
+        == 'electric dryer, 8 years, "no heat", wants $40, 12 miles each way'
+    )
+    assert (
+        words("boltrane gas range, made 2006 or 2016, they pay 10").as_read
+        == "boltrane gas range, made 2006 or 2016, they pay you $10"
+    )
 
 
 def test_what_was_not_understood_is_named() -> None:
@@ -69,20 +126,41 @@ def test_what_was_not_understood_is_named() -> None:
     assert question.warnings == ('I did not understand "xyzzy plugh" and left it out.',)
 
 
-@pytest.mark.parametrize(("text", "years"), [("2016", (2016,)), ("2014-2016", (2014, 2015, 2016)), ("2006,2016", (2006, 2016)), ("2006 or 2016", (2006, 2016)), ("old", ())])
+@pytest.mark.parametrize(
+    ("text", "years"),
+    [
+        ("2016", (2016,)),
+        ("2014-2016", (2014, 2015, 2016)),
+        ("2006,2016", (2006, 2016)),
+        ("2006 or 2016", (2006, 2016)),
+        ("old", ()),
+    ],
+)
 def test_years(text: str, years: tuple[int, ...]) -> None:
     assert years_in(text) == years
 
 
 def test_one_year_is_an_age_and_several_stay_several() -> None:
-    one, several = read("", {"type": "gas dryer", "made": "2016"}, OWN, DAY), read("", {"type": "gas dryer", "made": "2006,2016"}, OWN, DAY)
+    one, several = (
+        read("", {"type": "gas dryer", "made": "2016"}, OWN, DAY),
+        read("", {"type": "gas dryer", "made": "2006,2016"}, OWN, DAY),
+    )
     assert one.unit["age"] == 10 and one.made == ()
     assert several.made == (2006, 2016) and several.ages(DAY) == (20.0, 10.0)
 
 
 def test_options_go_over_words() -> None:
-    question = read("electric dryer, 8 years, wants 40", {"age": "5", "their_price": "$60", "fix_chance": "90%", "at_curb": True}, OWN, DAY)
-    assert question.unit["age"] == 5 and question.known == {"their_price": 60, "fix_chance": 0.9} and question.at_curb
+    question = read(
+        "electric dryer, 8 years, wants 40",
+        {"age": "5", "their_price": "$60", "fix_chance": "90%", "at_curb": True},
+        OWN,
+        DAY,
+    )
+    assert (
+        question.unit["age"] == 5
+        and question.known == {"their_price": 60, "fix_chance": 0.9}
+        and question.at_curb
+    )
 
 
 @pytest.mark.parametrize(
@@ -117,9 +195,17 @@ def test_every_mistake_is_named_at_once() -> None:
 
 
 def test_own_attributes_words_and_types() -> None:
-    own = Settings(attributes={"drum litres": "number", "colour": "category"}, words={"types": {"wm": "front-load washer"}}, assumed_types={"bread oven": {"price": 90.0}})
+    own = Settings(
+        attributes={"drum litres": "number", "colour": "category"},
+        words={"types": {"wm": "front-load washer"}},
+        assumed_types={"bread oven": {"price": 90.0}},
+    )
     question = read("wm, 8 years", {"drum litres": "60", "colour": "Red"}, own, DAY)
-    assert question.unit["type"] == "front-load washer" and question.unit["drum litres"] == 60 and question.unit["colour"] == "red"
+    assert (
+        question.unit["type"] == "front-load washer"
+        and question.unit["drum litres"] == 60
+        and question.unit["colour"] == "red"
+    )
     assert read("bread oven, 3 years", {}, own, DAY).unit["type"] == "bread oven"
     with pytest.raises(Refused, match="not a number"):
         read("wm", {"drum litres": "big"}, own, DAY)
@@ -127,7 +213,9 @@ def test_own_attributes_words_and_types() -> None:
 
 def test_kilometres_stay_where_the_settings_say_so() -> None:
     assert words("gas dryer, 20 km", own=Settings(distance_unit="km")).known["miles"] == 20
-    assert words("gas dryer, 10 miles", own=Settings(distance_unit="km")).known["miles"] == pytest.approx(16.0934, abs=1e-3)
+    assert words("gas dryer, 10 miles", own=Settings(distance_unit="km")).known[
+        "miles"
+    ] == pytest.approx(16.0934, abs=1e-3)
 
 
 @settings(max_examples=60, deadline=None)
@@ -155,12 +243,19 @@ def test_numbers_are_in_range_or_refused(name: str, value: float) -> None:
 
 def test_a_sheet_answers_in_order_with_its_bad_rows_in_place(tmp_path: Path) -> None:
     sheet = tmp_path / "calls.csv"
-    sheet.write_text("type,age,fault,their_price,miles,parts\nelectric dryer,8,no heat,40,12,\ngas range,abc,dead,10,3,\ndishwasher,3,leaks,free,5,12\nfridge,900,dead,10,2,\n")
+    sheet.write_text(
+        "type,age,fault,their_price,miles,parts\nelectric dryer,8,no heat,40,12,\ngas"
+        " range,abc,dead,10,3,\ndishwasher,3,leaks,free,5,12\nfridge,900,dead,10,2,\n"
+    )
     asked = from_file(sheet, OWN, DAY)
 
     assert [type(one) for one in asked] == [Question, Problem, Question, Problem]
     assert isinstance(asked[1], Problem) and asked[1].line == 3
-    assert isinstance(asked[2], Question) and asked[2].known == {"their_price": 0, "miles": 5, "parts": 12}
+    assert isinstance(asked[2], Question) and asked[2].known == {
+        "their_price": 0,
+        "miles": 5,
+        "parts": 12,
+    }
 
 
 def test_a_sheet_that_is_none_is_refused(tmp_path: Path) -> None:

@@ -13,16 +13,22 @@ TABLE = quantile_table_fit.make(6.0)
 AT = int(np.flatnonzero(COVERAGES == 0.8)[0])
 
 
-def scores(n: int, stretch_low: float = 1.0, stretch_high: float = 1.0, seed: int = 0) -> tuple[np.ndarray, np.ndarray]:
+def scores(
+    n: int, stretch_low: float = 1.0, stretch_high: float = 1.0, seed: int = 0
+) -> tuple[np.ndarray, np.ndarray]:
     z = np.random.default_rng(seed).standard_t(6, n)
     return -z[z < 0] * stretch_low, z[z >= 0] * stretch_high
 
 
 def test_quantiles_of_t_plus_normal_agree_with_a_large_draw() -> None:
     rng = np.random.default_rng(1)
-    drawn = np.sqrt(0.7) * rng.standard_t(6, 2_000_000) + np.sqrt(0.3) * rng.standard_normal(2_000_000)
+    drawn = np.sqrt(0.7) * rng.standard_t(6, 2_000_000) + np.sqrt(0.3) * rng.standard_normal(
+        2_000_000
+    )
     probs = np.array([0.005, 0.1, 0.5, 0.9, 0.995])
-    assert quantile(TABLE, np.array([0.3]), probs)[0] == pytest.approx(np.quantile(drawn, probs), abs=0.02)
+    assert quantile(TABLE, np.array([0.3]), probs)[0] == pytest.approx(
+        np.quantile(drawn, probs), abs=0.02
+    )
 
 
 def test_ends_of_the_table_are_t_and_normal() -> None:
@@ -77,11 +83,17 @@ def test_ranges_nest(seed: int) -> None:
 
 
 def test_closed_form_left_out_is_the_refit_without_the_sale() -> None:
-    """e / (1 - h) with scales held: brute force over 12 rows, each left out of a fit with the same scales."""
+    """e / (1 - h) with scales held: brute force over 12 rows, each left out of a fit with the same
+    scales."""
     from pricing.model import mixed
 
     rng = np.random.default_rng(2)
-    X, Z, y, w = np.ones((12, 1)), rng.normal(size=(12, 5)), rng.normal(size=12), rng.uniform(0.5, 2, 12)
+    X, Z, y, w = (
+        np.ones((12, 1)),
+        rng.normal(size=(12, 5)),
+        rng.normal(size=12),
+        rng.uniform(0.5, 2, 12),
+    )
     group, theta = np.array([0, 0, 1, 1, 1]), np.log([0.3, 0.8, 0.5])
 
     def fit(rows: np.ndarray) -> mixed.Posterior:
@@ -96,27 +108,42 @@ def test_closed_form_left_out_is_the_refit_without_the_sale() -> None:
 
 
 def test_few_rows_and_many_rows_have_one_likelihood() -> None:
-    """The algebra of size n and of size p: the same value, gradient and posterior on the same rows, and the gradient is that of finite differences."""
+    """The algebra of size n and of size p: the same value, gradient and posterior on the same rows,
+    and the gradient is that of finite differences."""
     from pricing.model import mixed
 
     rng = np.random.default_rng(4)
     n, p = 30, 20
-    X, Z, y, w = np.ones((n, 1)), rng.normal(size=(n, p)), rng.normal(size=n), rng.uniform(0.5, 2, n)
+    X, Z, y, w = (
+        np.ones((n, 1)),
+        rng.normal(size=(n, p)),
+        rng.normal(size=n),
+        rng.uniform(0.5, 2, n),
+    )
     group = np.repeat([0, 1, 2], [5, 5, 10])
-    prior = mixed.Prior(np.array([0.3, 0.5, 0.2]), np.full(3, 0.4), 0.4, 0.5, np.array([0.0, 1.0, 1.0]), 0.5)
+    prior = mixed.Prior(
+        np.array([0.3, 0.5, 0.2]), np.full(3, 0.4), 0.4, 0.5, np.array([0.0, 1.0, 1.0]), 0.5
+    )
     theta = np.log([0.2, 0.4, 0.3, 0.5])
     folded = mixed.fold(X, Z, y, w)
     wide = mixed.fold(X, np.hstack([Z, np.zeros((n, 40))]), y, w)
-    many, few = mixed.Likelihood(folded, group, prior), mixed.Likelihood(wide, np.append(group, np.full(40, 2)), prior)
+    many, few = (
+        mixed.Likelihood(folded, group, prior),
+        mixed.Likelihood(wide, np.append(group, np.full(40, 2)), prior),
+    )
     assert few.small and not many.small
     assert many(theta)[0] == pytest.approx(few(theta)[0], abs=1e-9)
     assert many(theta)[1] == pytest.approx(few(theta)[1], abs=1e-9)
     for k in range(4):
         step = np.eye(4)[k] * 1e-6
-        assert many(theta)[1][k] == pytest.approx((many(theta + step)[0] - many(theta - step)[0]) / 2e-6, abs=1e-5)
+        assert many(theta)[1][k] == pytest.approx(
+            (many(theta + step)[0] - many(theta - step)[0]) / 2e-6, abs=1e-5
+        )
     assert many.curvature(theta) == pytest.approx(few.curvature(theta), rel=1e-7, abs=1e-9)
     gram = np.column_stack([X, Z, y]) * np.sqrt(w)[:, None]
-    summed = mixed.posterior(mixed.fold_sums(gram.T @ gram, 1, n, float(np.log(w).sum())), group, theta)
+    summed = mixed.posterior(
+        mixed.fold_sums(gram.T @ gram, 1, n, float(np.log(w).sum())), group, theta
+    )
     direct = mixed.posterior(folded, group, theta)
     assert summed.mean == pytest.approx(direct.mean, abs=1e-9)
     assert summed.covariance == pytest.approx(direct.covariance, abs=1e-9)

@@ -41,7 +41,9 @@ def test_values_defaults_and_text_agree(values: tuple[Any, ...]) -> None:
 
     assert dataclasses.asdict(ours) == dataclasses.asdict(theirs)
     assert repr(ours) == repr(theirs).replace("Theirs", "Ours")
-    assert [f.name for f in dataclasses.fields(ours)] == [f.name for f in dataclasses.fields(theirs)]
+    assert [f.name for f in dataclasses.fields(ours)] == [
+        f.name for f in dataclasses.fields(theirs)
+    ]
     assert vars(ours) == vars(theirs)
 
 
@@ -71,7 +73,10 @@ def test_nothing_can_be_changed() -> None:
         del one.age  # type: ignore[misc]
 
 
-@pytest.mark.parametrize(("args", "named"), [((), {}), (("a", 1, {}, 4), {}), (("a",), {"name": "b"}), (("a",), {"agee": 2})])
+@pytest.mark.parametrize(
+    ("args", "named"),
+    [((), {}), (("a", 1, {}, 4), {}), (("a",), {"name": "b"}), (("a",), {"agee": 2})],
+)
 def test_wrong_values_are_refused(args: tuple[Any, ...], named: dict[str, Any]) -> None:
     """As the standard one refuses them."""
     for kind in (Ours, Theirs):

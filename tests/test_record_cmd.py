@@ -1,4 +1,5 @@
-"""The commands of the record as a person runs them: what is printed, the exit codes, nothing left behind."""
+"""The commands of the record as a person runs them: what is printed, the exit codes, nothing left
+behind."""
 
 from __future__ import annotations
 
@@ -24,7 +25,9 @@ Total,,,,100.00,
 
 
 def run(*arguments: str, home: Path, code: int = 0) -> Result:
-    result = CliRunner().invoke(group, [*arguments, "--home", str(home), "--as-of", "2026-11-25"], catch_exceptions=True)
+    result = CliRunner().invoke(
+        group, [*arguments, "--home", str(home), "--as-of", "2026-11-25"], catch_exceptions=True
+    )
     if isinstance(result.exception, Refused):
         assert code == 1
     else:
@@ -57,7 +60,10 @@ def test_add_reports_on_one_screen(home: Path, sheet: Path) -> None:
 def test_add_as_json_ties_out(home: Path, sheet: Path) -> None:
     told = json.loads(run("add", str(sheet), "--no-fit", "--json", home=home).output)
 
-    assert told["rows_seen"] == sum(told[name] for name in ("accepted", "changed", "unchanged", "duplicates", "rejected", "skipped"))
+    assert told["rows_seen"] == sum(
+        told[name]
+        for name in ("accepted", "changed", "unchanged", "duplicates", "rejected", "skipped")
+    )
     assert told["problems"][0]["line"] == 3
     assert told["problems"][0]["column"] == "Sold for"
     assert told["read_as"]["columns"]["Appliance"] == "type"
@@ -73,18 +79,28 @@ def test_rows_set_aside_still_end_0_and_none_served_ends_1(home: Path, tmp_path:
 
 
 def test_dry_run_says_so_and_writes_nothing(home: Path, sheet: Path) -> None:
-    assert run("add", str(sheet), "--dry-run", home=home).output.startswith("DRY RUN, nothing is written.")
+    assert run("add", str(sheet), "--dry-run", home=home).output.startswith(
+        "DRY RUN, nothing is written."
+    )
     assert not home.exists()
 
 
 def test_the_exact_command_that_answers_is_printed(home: Path, tmp_path: Path) -> None:
     path = tmp_path / "two ways.csv"
-    path.write_text("Ref,Type,Sold,Price\n1,oven,01/02/2025,80.00\n2,oven,03/04/2025,90.00\n3,hob,2025-01-05,70.00\n")
+    path.write_text(
+        "Ref,Type,Sold,Price\n1,oven,01/02/2025,80.00\n2,oven,03/04/2025,90.00\n3,hob,2025-01-05,70.00\n"
+    )
     output = run("add", str(path), "--no-fit", home=home).output
 
-    assert f"  pricing add '{path}' --date-order mdy\n  pricing add '{path}' --date-order dmy" in output
+    assert (
+        f"  pricing add '{path}' --date-order mdy\n  pricing add '{path}' --date-order dmy"
+        in output
+    )
     assert "3 rows seen: 1 in, 2 need you." in output
-    assert "3 rows seen: 2 in, 1 as you had it." in run("add", str(path), "--date-order", "dmy", "--no-fit", home=home).output
+    assert (
+        "3 rows seen: 2 in, 1 as you had it."
+        in run("add", str(path), "--date-order", "dmy", "--no-fit", home=home).output
+    )
 
 
 @pytest.mark.parametrize("what", ["folder", "missing", "pipe"])
@@ -114,20 +130,32 @@ def test_files_undo_history_verify(home: Path, sheet: Path) -> None:
     assert "later.csv was taken back" in run("undo", "--no-fit", home=home).output
     assert "later.csv  (taken back)" in run("files", home=home).output
     assert "later.csv counts again" in run("undo", "--back", "--no-fit", home=home).output
-    assert json.loads(run("history", "2", "--json", home=home).output)["rows"][-1]["file"] == "later.csv"
+    assert (
+        json.loads(run("history", "2", "--json", home=home).output)["rows"][-1]["file"]
+        == "later.csv"
+    )
 
 
-def test_export_and_blank_are_sheets_that_add_reads(home: Path, sheet: Path, tmp_path: Path) -> None:
+def test_export_and_blank_are_sheets_that_add_reads(
+    home: Path, sheet: Path, tmp_path: Path
+) -> None:
     run("add", str(sheet), "--no-fit", home=home)
     run("export", "--out", str(tmp_path / "out.csv"), home=home)
     run("export", "--out", str(tmp_path / "out.parquet"), home=home)
-    rows = list(csv.DictReader(io.StringIO((tmp_path / "out.csv").read_bytes().decode("utf-8-sig"), newline="")))
+    rows = list(
+        csv.DictReader(
+            io.StringIO((tmp_path / "out.csv").read_bytes().decode("utf-8-sig"), newline="")
+        )
+    )
     run("blank", "--out", str(tmp_path / "blank.csv"), home=home)
     other = tmp_path / "other"
 
     assert [row["type"] for row in rows] == ["Washing machine", "Fridge"]
     assert (tmp_path / "out.parquet").read_bytes()[:4] == b"PAR1"
-    assert "2 rows seen: 2 in." in run("add", str(tmp_path / "blank.csv"), "--no-fit", home=other).output
+    assert (
+        "2 rows seen: 2 in."
+        in run("add", str(tmp_path / "blank.csv"), "--no-fit", home=other).output
+    )
 
 
 def test_backup_restore_compact(home: Path, sheet: Path, tmp_path: Path) -> None:
@@ -140,10 +168,23 @@ def test_backup_restore_compact(home: Path, sheet: Path, tmp_path: Path) -> None
 
 
 def test_a_header_option_must_be_a_pair(home: Path, sheet: Path) -> None:
-    assert "Their word=our column" in run("add", str(sheet), "--header", "price", home=home, code=2).output
+    assert (
+        "Their word=our column"
+        in run("add", str(sheet), "--header", "price", home=home, code=2).output
+    )
 
 
 def test_counts_line_names_only_what_there_is() -> None:
     assert (
-        counts_line({"accepted": 171, "changed": 0, "unchanged": 0, "duplicates": 3, "rejected": 6, "skipped": 4}) == "171 in, 6 need you, 4 totals or headings skipped, 3 repeats"
+        counts_line(
+            {
+                "accepted": 171,
+                "changed": 0,
+                "unchanged": 0,
+                "duplicates": 3,
+                "rejected": 6,
+                "skipped": 4,
+            }
+        )
+        == "171 in, 6 need you, 4 totals or headings skipped, 3 repeats"
     )

@@ -1,4 +1,5 @@
-"""The scikit-learn face: its own estimator checks, pipelines, cross-validation, ranges, and an outside calibration tool."""
+"""The scikit-learn face: its own estimator checks, pipelines, cross-validation, ranges, and an
+outside calibration tool."""
 
 from __future__ import annotations
 
@@ -19,7 +20,11 @@ from pricing import PriceRegressor
 CHECKS = list(estimator_checks_generator(PriceRegressor()))
 
 
-@pytest.mark.parametrize("check", [check for _, check in CHECKS], ids=[check.func.__name__ if hasattr(check, "func") else str(check) for _, check in CHECKS])
+@pytest.mark.parametrize(
+    "check",
+    [check for _, check in CHECKS],
+    ids=[check.func.__name__ if hasattr(check, "func") else str(check) for _, check in CHECKS],
+)
 @pytest.mark.filterwarnings("ignore::sklearn.exceptions.SkipTestWarning")
 def test_scikit_learns_own_checks(check: Any) -> None:
     check(PriceRegressor())
@@ -29,12 +34,24 @@ def test_scikit_learns_own_checks(check: Any) -> None:
 def sales() -> tuple[pd.DataFrame, np.ndarray]:
     """Invented: 120 sales, half the makers twice as dear, 8 % off a year."""
     draw = np.random.default_rng(5)
-    table = pd.DataFrame({"years": draw.integers(1, 12, 120), "make": draw.choice(["plain", "dear"], 120), "price": draw.normal(0, 1, 120)})
-    price = 100 * np.where(table["make"] == "dear", 2.0, 1.0) * np.exp(-0.08 * table["years"] + draw.normal(0, 0.1, 120))
+    table = pd.DataFrame(
+        {
+            "years": draw.integers(1, 12, 120),
+            "make": draw.choice(["plain", "dear"], 120),
+            "price": draw.normal(0, 1, 120),
+        }
+    )
+    price = (
+        100
+        * np.where(table["make"] == "dear", 2.0, 1.0)
+        * np.exp(-0.08 * table["years"] + draw.normal(0, 0.1, 120))
+    )
     return table, price.to_numpy()
 
 
-def test_learns_from_words_and_numbers_and_leaves_its_input_alone(sales: tuple[pd.DataFrame, np.ndarray]) -> None:
+def test_learns_from_words_and_numbers_and_leaves_its_input_alone(
+    sales: tuple[pd.DataFrame, np.ndarray],
+) -> None:
     """A column that is itself called price is read as an attribute, never as what was paid."""
     table, price = sales
     before = table.copy(deep=True)
@@ -52,14 +69,23 @@ def test_learns_from_words_and_numbers_and_leaves_its_input_alone(sales: tuple[p
 def test_is_the_model_of_the_python_face(sales: tuple[pd.DataFrame, np.ndarray]) -> None:
     table, price = sales
     table = table.drop(columns="price")
-    direct = pricing.fit(table.assign(price=price), {"attributes": {"years": "number", "make": "category"}}, assumptions=False).predict(table)
+    direct = pricing.fit(
+        table.assign(price=price),
+        {"attributes": {"years": "number", "make": "category"}},
+        assumptions=False,
+    ).predict(table)
 
-    np.testing.assert_array_equal(PriceRegressor().fit(table, price).predict(table), direct["median"])
+    np.testing.assert_array_equal(
+        PriceRegressor().fit(table, price).predict(table), direct["median"]
+    )
 
 
 def test_stands_in_cross_validation_and_pipelines(sales: tuple[pd.DataFrame, np.ndarray]) -> None:
     table, price = sales
-    piped = make_pipeline(FunctionTransformer(lambda frame: frame.assign(make=frame["make"].str.upper())), PriceRegressor(attributes={"years": "log"}))
+    piped = make_pipeline(
+        FunctionTransformer(lambda frame: frame.assign(make=frame["make"].str.upper())),
+        PriceRegressor(attributes={"years": "log"}),
+    )
     found = cross_val_score(piped, table, price, cv=3, scoring="r2")
 
     assert found.min() > 0.7
@@ -72,8 +98,16 @@ def test_parameters_come_back_and_clone() -> None:
     assert set(model.get_params()) == {"attributes", "assumptions", "settings", "coverage", "as_of"}
 
 
-@pytest.mark.parametrize(("change", "message"), [({"coverage": 1.5}, "share between 0 and 1"), ({"attributes": {"years": "colour"}}, "attribute is one of")])
-def test_wrong_parameters_are_named(sales: tuple[pd.DataFrame, np.ndarray], change: dict[str, Any], message: str) -> None:
+@pytest.mark.parametrize(
+    ("change", "message"),
+    [
+        ({"coverage": 1.5}, "share between 0 and 1"),
+        ({"attributes": {"years": "colour"}}, "attribute is one of"),
+    ],
+)
+def test_wrong_parameters_are_named(
+    sales: tuple[pd.DataFrame, np.ndarray], change: dict[str, Any], message: str
+) -> None:
     table, price = sales
     with pytest.raises(ValueError, match=message):
         PriceRegressor(**change).fit(table, price).predict(table)
@@ -85,7 +119,8 @@ def test_prices_of_nothing_are_refused() -> None:
 
 
 def test_household_appliances_with_starting_figures() -> None:
-    """With assumptions three sales are enough for the worth of types never sold: a wall oven starts at its labelled price, moved by the level."""
+    """With assumptions three sales are enough for the worth of types never sold: a wall oven starts
+    at its labelled price, moved by the level."""
     sold = pd.DataFrame({"type": ["electric dryer"] * 3, "age": [6.0, 7.0, 6.0]})
     model = PriceRegressor(assumptions=True).fit(sold, [180.0, 175.0, 190.0])
     asked = pd.DataFrame({"type": ["electric dryer", "wall oven"], "age": [6.5, 6.5]})
@@ -96,14 +131,19 @@ def test_household_appliances_with_starting_figures() -> None:
     assert np.log(ends[1, 1] / ends[1, 0]) > 1.5 * np.log(ends[0, 1] / ends[0, 0])
 
 
-def test_split_conformal_of_an_outside_package_widens_it_as_ours_would(sales: tuple[pd.DataFrame, np.ndarray]) -> None:
-    """MAPIE's split conformal around the fitted model: half width = k-th smallest residual, k = ceil((n + 1) coverage) (Lei et al. 2018)."""
+def test_split_conformal_of_an_outside_package_widens_it_as_ours_would(
+    sales: tuple[pd.DataFrame, np.ndarray],
+) -> None:
+    """MAPIE's split conformal around the fitted model: half width = k-th smallest residual, k =
+    ceil((n + 1) coverage) (Lei et al. 2018)."""
     from mapie.regression import SplitConformalRegressor
 
     from pricing.model.ranges import conformal_quantile
 
     frame, price = sales
-    table = np.column_stack([frame["years"], frame["make"] == "dear"]).astype(float)  # that package tries the model on a bare array
+    table = np.column_stack([frame["years"], frame["make"] == "dear"]).astype(
+        float
+    )  # that package tries the model on a bare array
     learned, kept = slice(0, 80), slice(80, 120)
     model = PriceRegressor().fit(table[learned], price[learned])
     outside = SplitConformalRegressor(model, confidence_level=0.8, prefit=True)

@@ -1,4 +1,5 @@
-"""`pricing report` and `pricing compare` on a real record: what stands in the files adds up; odd records get a page that says so."""
+"""`pricing report` and `pricing compare` on a real record: what stands in the files adds up; odd
+records get a page that says so."""
 
 from __future__ import annotations
 
@@ -23,7 +24,17 @@ from pricing.records.settings import Settings
 
 DEMO_DAY = "2026-10-05"
 CAME = ("sales", "parts and scrap sold", "delivery charged")
-WENT = ("selling fees", "refunds", "paid for units", "parts", "put in, not split", "truck and dump", "helper", "comebacks", "expense")
+WENT = (
+    "selling fees",
+    "refunds",
+    "paid for units",
+    "parts",
+    "put in, not split",
+    "truck and dump",
+    "helper",
+    "comebacks",
+    "expense",
+)
 VOID = {"meta", "br", "link", "img", "input", "hr", "col"}
 
 
@@ -102,14 +113,19 @@ def home_with(folder: Path, text: str) -> Home:
 
 @pytest.fixture(scope="module")
 def home(tmp_path_factory: pytest.TempPathFactory) -> Home:
-    """The invented demo record, added but not fitted, with a trip, an expense and a formula in a note."""
+    """The invented demo record, added but not fitted, with a trip, an expense and a formula in a
+    note."""
     from pricing.pipeline.record import add
 
     root = Path(__file__).parents[1]
     folder = tmp_path_factory.mktemp("report")
     home = Home(folder / "home")
     sheet = folder / "sheet.csv"  # under other numbers: units of the demo enter no other record
-    sheet.write_text((root / "data" / "demo" / "ledger.csv").read_text(encoding="utf-8").replace("DEMO-", "N-"), encoding="utf-8", newline="")
+    sheet.write_text(
+        (root / "data" / "demo" / "ledger.csv").read_text(encoding="utf-8").replace("DEMO-", "N-"),
+        encoding="utf-8",
+        newline="",
+    )
     add(home, sheet, Settings(), date.fromisoformat(DEMO_DAY))
     more = folder / "more.csv"
     more.write_text(
@@ -128,7 +144,11 @@ def written(home: Home) -> dict[str, bytes]:
     """The files of the third quarter, by name."""
     result = run("report", "--home", home.path, "--as-of", DEMO_DAY, "--pdf")
     assert result.exit_code == 0, result.output
-    return {path.name: path.read_bytes() for path in home.reports.iterdir() if path.name.startswith(("quarter-", "year-"))}
+    return {
+        path.name: path.read_bytes()
+        for path in home.reports.iterdir()
+        if path.name.startswith(("quarter-", "year-"))
+    }
 
 
 def sheet(data: bytes) -> list[list[str]]:
@@ -140,8 +160,12 @@ def columns_add_up(head: list[str], rows: Iterable[list[str]], total: list[str])
     """Every column of sums; an hourly rate is none."""
     rows = list(rows)
     for column in range(1, len(total)):
-        if head[column] != "An hour" and re.fullmatch(r"-?[^\d\s-]{0,3}[\d,]+\.\d\d", total[column]):
-            assert sum((amount(row[column]) for row in rows if row[column] not in ("-", "")), Decimal(0)) == amount(total[column]), (column, total)
+        if head[column] != "An hour" and re.fullmatch(
+            r"-?[^\d\s-]{0,3}[\d,]+\.\d\d", total[column]
+        ):
+            assert sum(
+                (amount(row[column]) for row in rows if row[column] not in ("-", "")), Decimal(0)
+            ) == amount(total[column]), (column, total)
 
 
 def test_the_page_adds_up_to_its_csv_and_to_itself(written: dict[str, bytes]) -> None:
@@ -153,18 +177,25 @@ def test_the_page_adds_up_to_its_csv_and_to_itself(written: dict[str, bytes]) ->
     for column in range(head.index("sales"), len(head)):
         assert sum(Decimal(row[column]) for row in body) == Decimal(total[column]), head[column]
     for row in body:
-        came, went = (sum(Decimal(row[head.index(name)]) for name in names) for names in (CAME, WENT))
+        came, went = (
+            sum(Decimal(row[head.index(name)]) for name in names) for names in (CAME, WENT)
+        )
         assert came - went == Decimal(row[head.index("kept")])
 
     rows = page.tables["Every unit, empty trip and expense of the quarter"]
     columns_add_up(rows[0], rows[1:-1], rows[-1])
     assert len(rows) - 2 == len(body)
     kept, hours = rows[-1][-2], rows[-1][-1]
-    assert (amount(kept), amount(hours)) == (Decimal(total[head.index("kept")]), Decimal(total[head.index("hours")]))
+    assert (amount(kept), amount(hours)) == (
+        Decimal(total[head.index("kept")]),
+        Decimal(total[head.index("hours")]),
+    )
 
     box = {row[0]: row[1] for row in page.tables["The money box"][1:]}
     assert (box["Kept"], box["Hours"]) == (kept, hours)
-    assert sum(amount(cell) for name, cell in box.items() if name not in ("Kept", "Hours", "An hour")) == amount(kept)
+    assert sum(
+        amount(cell) for name, cell in box.items() if name not in ("Kept", "Hours", "An hour")
+    ) == amount(kept)
     assert abs(amount(box["An hour"]) - amount(kept) / amount(hours)) <= Decimal("0.005")
     quarters = {row[0]: row for row in page.tables["By quarter"][1:]}
     assert (quarters["2026Q3"][4], quarters["2026Q3"][5]) == (kept, hours)
@@ -175,11 +206,18 @@ def test_every_other_table_with_a_total_adds_up(written: dict[str, bytes]) -> No
     page = parse(written["quarter-2026Q3.html"].decode())
     checked = 0
     for rows in page.tables.values():
-        if rows[-1][0] in ("All", "All units", "all units", "total", "all called") and len(rows) > 2:
+        if (
+            rows[-1][0] in ("All", "All units", "all units", "total", "all called")
+            and len(rows) > 2
+        ):
             columns_add_up(rows[0], rows[1:-1], rows[-1])
             checked += 1
     assert checked >= 8
-    for caption in ("Why 2026Q3 kept more or less than 2026Q2", "Why an hour paid more or less than in 2026Q2", "Why an hour paid more or less than in 2025Q3"):
+    for caption in (
+        "Why 2026Q3 kept more or less than 2026Q2",
+        "Why an hour paid more or less than in 2026Q2",
+        "Why an hour paid more or less than in 2025Q3",
+    ):
         rows = page.tables[caption]
         assert sum(amount(row[1]) for row in rows[1:-1]) == amount(rows[-1][1]), caption
     for name, data in written.items():
@@ -189,25 +227,39 @@ def test_every_other_table_with_a_total_adds_up(written: dict[str, bytes]) -> No
 
 
 def test_the_page_stands_alone(written: dict[str, bytes]) -> None:
-    """No script, no address, nothing loaded; closed tags, one h1, headings in order, ids once, links that lead somewhere."""
+    """No script, no address, nothing loaded; closed tags, one h1, headings in order, ids once,
+    links that lead somewhere."""
     text = written["quarter-2026Q3.html"].decode()
     page = parse(text)
     ids = [attributes["id"] for _, attributes in page.attributes if "id" in attributes]
 
     assert page.wrong == [] and page.open == []
-    assert not any(tag in ("script", "img", "link", "iframe", "object") for tag, _ in page.attributes)
-    links = [value for tag, attributes in page.attributes for name, value in attributes.items() if name in ("href", "src", "xlink:href", "action") and value]
+    assert not any(
+        tag in ("script", "img", "link", "iframe", "object") for tag, _ in page.attributes
+    )
+    links = [
+        value
+        for tag, attributes in page.attributes
+        for name, value in attributes.items()
+        if name in ("href", "src", "xlink:href", "action") and value
+    ]
     assert all(value.startswith("#") for value in links)
     assert {value[1:] for value in links} <= set(ids)
     assert not re.search(r"url\((?!#)", text)
     assert len(ids) == len(set(ids))
     assert [level for level, _ in page.headings].count(1) == 1
-    assert all(after - before <= 1 for (before, _), (after, _) in zip(page.headings, page.headings[1:], strict=False))
+    assert all(
+        after - before <= 1
+        for (before, _), (after, _) in zip(page.headings, page.headings[1:], strict=False)
+    )
     assert len(text) < 1_500_000
 
 
-def test_pictures_have_a_name_and_a_sentence_and_tables_have_headers(written: dict[str, bytes]) -> None:
-    """Six pictures at least, each with role, title and text; every table with a caption and scoped headers."""
+def test_pictures_have_a_name_and_a_sentence_and_tables_have_headers(
+    written: dict[str, bytes],
+) -> None:
+    """Six pictures at least, each with role, title and text; every table with a caption and scoped
+    headers."""
     text = written["quarter-2026Q3.html"].decode()
     pictures = re.findall(r"<svg [^>]*>", text)
 
@@ -218,7 +270,9 @@ def test_pictures_have_a_name_and_a_sentence_and_tables_have_headers(written: di
     assert not re.search(r"<th(?! scope)(?=[ >])", text)
 
 
-def test_the_files_are_the_same_when_written_again(home: Home, written: dict[str, bytes], tmp_path: Path) -> None:
+def test_the_files_are_the_same_when_written_again(
+    home: Home, written: dict[str, bytes], tmp_path: Path
+) -> None:
     """Same record, same day, same bytes: HTML, PDF and CSV."""
     result = run("report", "--home", home.path, "--as-of", DEMO_DAY, "--pdf", "--out", tmp_path)
 
@@ -229,7 +283,10 @@ def test_the_files_are_the_same_when_written_again(home: Home, written: dict[str
 
 def test_text_of_the_record_is_only_text(tmp_path: Path) -> None:
     """Markup and formulas in the person's cells do nothing in the page and in the CSV."""
-    home = home_with(tmp_path, 'unit,type,outcome,got,sold,price,paid,hours,found\n"=2+2","<b>dryer</b>",sold,2026-07-01,2026-08-01,120,10,2,"<script>alert(1)</script>"\n')
+    home = home_with(
+        tmp_path,
+        'unit,type,outcome,got,sold,price,paid,hours,found\n"=2+2","<b>dryer</b>",sold,2026-07-01,2026-08-01,120,10,2,"<script>alert(1)</script>"\n',
+    )
     result = run("report", "--home", home.path, "--as-of", DEMO_DAY)
     text = (home.reports / "quarter-2026Q3.html").read_text(encoding="utf-8")
 
@@ -242,20 +299,39 @@ def test_text_of_the_record_is_only_text(tmp_path: Path) -> None:
     ("rows", "quarter", "says"),
     [
         ("U1,electric dryer,listed,2026-09-01,,,10,1\n", "2026Q3", "sold nothing"),
-        ("U1,electric dryer,sold,2026-07-01,2026-08-01,120,10,2\n", "2026Q3", "You sold 1 of the 1 unit"),
+        (
+            "U1,electric dryer,sold,2026-07-01,2026-08-01,120,10,2\n",
+            "2026Q3",
+            "You sold 1 of the 1 unit",
+        ),
         ("U1,electric dryer,sold,2026-07-01,2026-08-01,120,10,2\n", "2031Q1", "has not begun"),
         ("U1,electric dryer,sold,2026-07-01,2026-08-01,120,10,2\n", "2026Q4", "is not over yet"),
-        ("U1,electric dryer,sold,2026-07-01,2026-08-01,120,10,2\n", "2020Q2", "Your record begins on Aug 1, 2026"),
-        ("U1,electric dryer,scrapped,2026-07-01,2026-08-01,,10,2\n", "2026Q3", "You sold 0 of the 1 unit"),
         (
-            "U1,electric dryer,sold,2026-07-01,2026-08-01,$120,10,2\nU2,electric dryer,sold,2026-07-01,2026-08-01,£99,10,2\nU3,gas range,sold,2026-07-01,2026-08-01,$140,10,2\n",
+            "U1,electric dryer,sold,2026-07-01,2026-08-01,120,10,2\n",
+            "2020Q2",
+            "Your record begins on Aug 1, 2026",
+        ),
+        (
+            "U1,electric dryer,scrapped,2026-07-01,2026-08-01,,10,2\n",
+            "2026Q3",
+            "You sold 0 of the 1 unit",
+        ),
+        (
+            (
+                "U1,electric dryer,sold,2026-07-01,2026-08-01,$120,10,2\nU2,electric"
+                " dryer,sold,2026-07-01,2026-08-01,£99,10,2\nU3,gas"
+                " range,sold,2026-07-01,2026-08-01,$140,10,2\n"
+            ),
             "2026Q3",
             "One row of the files you added could not be taken (another currency",
         ),
     ],
 )
-def test_odd_records_get_a_page_that_says_so(tmp_path: Path, rows: str, quarter: str, says: str) -> None:
-    """Nothing sold, one row, a quarter ahead, running or before the record, only a failure, mixed currencies: exit code 0."""
+def test_odd_records_get_a_page_that_says_so(
+    tmp_path: Path, rows: str, quarter: str, says: str
+) -> None:
+    """Nothing sold, one row, a quarter ahead, running or before the record, only a failure, mixed
+    currencies: exit code 0."""
     home = home_with(tmp_path, "unit,type,outcome,got,sold,price,paid,hours\n" + rows)
 
     result = run("report", "--home", home.path, "--as-of", DEMO_DAY, "--quarter", quarter)
@@ -278,7 +354,10 @@ def test_the_default_is_the_last_quarter_that_is_over(home: Home) -> None:
 def test_json_and_page_say_the_same(home: Home, written: dict[str, bytes]) -> None:
     """Totals for programs are the totals of the page."""
     table = json.loads(run("report", "--home", home.path, "--as-of", DEMO_DAY, "--json").output)
-    box = {row[0]: row[1] for row in parse(written["quarter-2026Q3.html"].decode()).tables["The money box"][1:]}
+    box = {
+        row[0]: row[1]
+        for row in parse(written["quarter-2026Q3.html"].decode()).tables["The money box"][1:]
+    }
 
     assert table["quarter"] == "2026Q3"
     assert amount(box["Kept"]) == Decimal(str(table["now"]["profit"]))
@@ -289,15 +368,32 @@ def test_json_and_page_say_the_same(home: Home, written: dict[str, bytes]) -> No
 def test_compare_by_the_command(home: Home, tmp_path: Path) -> None:
     """Text, JSON and a picture; crossed by comma or by two options."""
     text = run("compare", "--home", home.path, "--as-of", DEMO_DAY)
-    crossed = run("compare", "--home", home.path, "--as-of", DEMO_DAY, "--by", "type,condition", "--json")
-    twice = run("compare", "--home", home.path, "--as-of", DEMO_DAY, "--by", "type", "--by", "condition", "--json")
-    drawn = run("compare", "--home", home.path, "--as-of", DEMO_DAY, "--plot", tmp_path / "pays.svg")
+    crossed = run(
+        "compare", "--home", home.path, "--as-of", DEMO_DAY, "--by", "type,condition", "--json"
+    )
+    twice = run(
+        "compare",
+        "--home",
+        home.path,
+        "--as-of",
+        DEMO_DAY,
+        "--by",
+        "type",
+        "--by",
+        "condition",
+        "--json",
+    )
+    drawn = run(
+        "compare", "--home", home.path, "--as-of", DEMO_DAY, "--plot", tmp_path / "pays.svg"
+    )
 
     assert "PAYS BEST" in text.output
     assert json.loads(crossed.output) == json.loads(twice.output)
     with pytest.raises(Refused, match="ends in"):
         run("compare", "--home", home.path, "--as-of", DEMO_DAY, "--plot", tmp_path / "pays.png")
-    assert drawn.exit_code == 0 and (tmp_path / "pays.svg").read_text(encoding="utf-8").startswith("<?xml")
+    assert drawn.exit_code == 0 and (tmp_path / "pays.svg").read_text(encoding="utf-8").startswith(
+        "<?xml"
+    )
 
 
 @pytest.mark.parametrize("arguments", [("compare",), ("report",)])
@@ -310,8 +406,11 @@ def test_no_record_yet_is_a_sentence(tmp_path: Path, arguments: tuple[str, ...])
 
 @pytest.mark.browser
 @pytest.mark.parametrize(("width", "height"), [(390, 844), (1280, 800)])
-def test_the_page_in_a_browser(written: dict[str, bytes], tmp_path: Path, width: int, height: int) -> None:
-    """On a phone and on a desk, with scripts off: nothing is asked of the network, nothing runs over the side, every picture is seen."""
+def test_the_page_in_a_browser(
+    written: dict[str, bytes], tmp_path: Path, width: int, height: int
+) -> None:
+    """On a phone and on a desk, with scripts off: nothing is asked of the network, nothing runs
+    over the side, every picture is seen."""
     chromium = shutil.which("chromium") or shutil.which("chromium-browser")
     if chromium is None:
         pytest.skip("no Chromium on this machine")
@@ -332,7 +431,9 @@ def test_the_page_in_a_browser(written: dict[str, bytes], tmp_path: Path, width:
     with sync_playwright() as play:
         browser = play.chromium.launch(executable_path=chromium, args=flags)
         try:
-            view = browser.new_context(viewport={"width": width, "height": height}, java_script_enabled=False).new_page()
+            view = browser.new_context(
+                viewport={"width": width, "height": height}, java_script_enabled=False
+            ).new_page()
             asked: list[str] = []
             view.on("request", lambda request: asked.append(request.url))
             view.goto(path.as_uri())
@@ -343,4 +444,6 @@ def test_the_page_in_a_browser(written: dict[str, bytes], tmp_path: Path, width:
 
     assert asked == [path.as_uri()]
     assert body is not None and body["width"] <= width
-    assert len(boxes) >= 6 and all(box is not None and box["width"] > 300 and box["height"] > 100 for box in boxes)
+    assert len(boxes) >= 6 and all(
+        box is not None and box["width"] > 300 and box["height"] > 100 for box in boxes
+    )

@@ -41,21 +41,42 @@ def iso(day: float) -> str:
     return date.fromordinal(int(day)).isoformat()
 
 
-def listing(kind: str = "wall oven", listed: int = 30, waited: int | None = None, asked: str = "260", price: float | None = None, **more: Any) -> dict[str, Any]:
+def listing(
+    kind: str = "wall oven",
+    listed: int = 30,
+    waited: int | None = None,
+    asked: str = "260",
+    price: float | None = None,
+    **more: Any,
+) -> dict[str, Any]:
     """A unit listed so many days ago and sold after `waited` days, or still there."""
-    row: dict[str, Any] = {"type": kind, "age": 6.0, "condition": "good", "listed": float(DAY - listed), "asked": asked, "outcome": "listed"}
+    row: dict[str, Any] = {
+        "type": kind,
+        "age": 6.0,
+        "condition": "good",
+        "listed": float(DAY - listed),
+        "asked": asked,
+        "outcome": "listed",
+    }
     if waited is not None:
-        row |= {"sold": float(DAY - listed + waited), "price": 240.0 if price is None else price, "outcome": "sold"}
+        row |= {
+            "sold": float(DAY - listed + waited),
+            "price": 240.0 if price is None else price,
+            "outcome": "sold",
+        }
     return row | more
 
 
 def seller(seed: int, n: int = 150, eta: float = 4.0) -> list[dict[str, Any]]:
-    """An invented seller: 20 days at worth for wall ovens, 10 for the others, sees quality, comes down 10 % a fortnight on most."""
+    """An invented seller: 20 days at worth for wall ovens, 10 for the others, sees quality, comes
+    down 10 % a fortnight on most."""
     rng = np.random.default_rng(seed)
     rows = []
     for i in range(n):
         kind = TYPES[i % 3]
-        worth = {"wall oven": 250.0, "dishwasher": 140.0, "top-load washer": 225.0}[kind] * np.exp(rng.normal(0, 0.2))
+        worth = {"wall oven": 250.0, "dishwasher": 140.0, "top-load washer": 225.0}[kind] * np.exp(
+            rng.normal(0, 0.2)
+        )
         ask = worth * np.exp(0.1 + rng.normal(0, 0.08))
         listed = int(rng.integers(20, 500))
         day, asks, dropper = 0.0, [(0, ask)], rng.random() < 0.7
@@ -70,7 +91,16 @@ def seller(seed: int, n: int = 150, eta: float = 4.0) -> list[dict[str, Any]]:
         waited = int(np.ceil(day + life))
         asks = [(d, a) for d, a in asks if d < min(waited, listed)]
         text = "; ".join(f"{iso(DAY - listed + d)}:{a:.0f}" for d, a in asks)
-        rows.append(listing(kind, listed, waited if waited <= listed else None, text, round(ask * (1 if i % 2 == 0 else 0.9)), unit=f"U{i}"))
+        rows.append(
+            listing(
+                kind,
+                listed,
+                waited if waited <= listed else None,
+                text,
+                round(ask * (1 if i % 2 == 0 else 0.9)),
+                unit=f"U{i}",
+            )
+        )
     return rows
 
 
@@ -84,19 +114,30 @@ def some_units() -> Units:
     return from_rows([{"type": kind} for kind in (*TYPES, "kettle", "")])
 
 
-# ---- before anything is known ---------------------------------------------------------------------------------------------
+# ---- before anything is known
+# ---------------------------------------------------------------------------------------------
 
 
 def test_with_no_listing_half_are_sold_after_the_starting_days() -> None:
-    """At the estimate, with nothing unseen and the rate taken as known, the middle is the starting table's figure (common practice),
-    but for the .04 by which the cut law of eta has its mean above 4."""
+    """At the estimate, with nothing unseen and the rate taken as known, the middle is the starting
+    table's figure (common practice), but for the .04 by which the cut law of eta has its mean above
+    4."""
     model = fitted([])
     table = assumed.assumed_types(Settings())
     units = from_rows([{"type": name} for name in table])
     market = saletime.market(model, units, DAY)
-    sure = saletime.Market(market.log_rate, market.log_rate * 0, market.prior_log_rate_sd, market.per_eta * 0, market.n_type, market.n_family)
+    sure = saletime.Market(
+        market.log_rate,
+        market.log_rate * 0,
+        market.prior_log_rate_sd,
+        market.per_eta * 0,
+        market.n_type,
+        market.n_family,
+    )
 
-    assert saletime.median_days(model, sure, np.zeros(units.n), np.zeros(units.n)) == pytest.approx([row.days for row in table.values()], rel=6e-3)
+    assert saletime.median_days(model, sure, np.zeros(units.n), np.zeros(units.n)) == pytest.approx(
+        [row.days for row in table.values()], rel=6e-3
+    )
     assert model.learned_from == "GUESS"
     assert not model.drops_have_taught
     assert market.removed == pytest.approx(np.zeros(units.n), abs=1e-9)
@@ -115,7 +156,8 @@ def test_with_no_listing_the_effect_of_the_ask_is_the_starting_one() -> None:
     assert model.eta_weights @ model.eta_points == pytest.approx(model.eta_mean, abs=0.03)
 
 
-# ---- learning -------------------------------------------------------------------------------------------------------------
+# ---- learning
+# -------------------------------------------------------------------------------------------------------------
 
 
 def test_own_listings_teach_the_days_of_a_type() -> None:
@@ -129,10 +171,14 @@ def test_own_listings_teach_the_days_of_a_type() -> None:
 
 
 def test_units_still_waiting_count() -> None:
-    """The same sales beside units that have waited 100 days unsold: a slower market. Sold days alone would say no change."""
+    """The same sales beside units that have waited 100 days unsold: a slower market. Sold days
+    alone would say no change."""
     sold = [listing(listed=200, waited=8 + i % 5) for i in range(12)]
     waiting = [listing(listed=100) for _ in range(12)]
-    without, beside = (saletime.market(fitted(rows), some_units(), DAY).log_rate[0] for rows in (sold, sold + waiting))
+    without, beside = (
+        saletime.market(fitted(rows), some_units(), DAY).log_rate[0]
+        for rows in (sold, sold + waiting)
+    )
 
     assert beside < without - 0.4
 
@@ -147,7 +193,8 @@ def test_only_unsold_units_in_the_whole_record() -> None:
 
 
 def test_enough_drops_lift_the_ceiling() -> None:
-    """150 listings, most with drops: the effect is known better than before, and the record says from what."""
+    """150 listings, most with drops: the effect is known better than before, and the record says
+    from what."""
     model = learned()
 
     assert model.n_drops >= saletime.TAUGHT_DROPS
@@ -165,7 +212,9 @@ def test_the_usual_way_of_asking_is_learned() -> None:
     assert model.premium_mean == pytest.approx(0.1, abs=0.06)
     assert model.premium_sd == pytest.approx(0.08, abs=0.05)
     ovens = from_rows([{"type": "wall oven"}, {"type": "wall oven"}])
-    better, sd = saletime.quality_from_ask(model, ovens, saletime.usual_premium(model, ovens) + np.array([0.0, 0.2]), np.full(2, 0.2))
+    better, sd = saletime.quality_from_ask(
+        model, ovens, saletime.usual_premium(model, ovens) + np.array([0.0, 0.2]), np.full(2, 0.2)
+    )
     assert better[0] == pytest.approx(0, abs=1e-12)
     assert 0.1 < better[1] < 0.2
     assert (sd < 0.2).all()
@@ -183,9 +232,16 @@ def test_gradient_is_that_of_the_likelihood() -> None:
     """Analytic against central differences, listings with and without asks, sold and waiting."""
     rows = [*seller(4, 40), *(listing(asked="", listed=50, waited=w) for w in (3, 20, None))]
     units = from_rows(rows)
-    listings = waiting.read_listings(waiting.chosen(waiting.look_at(units, TODAY)), starting_prices(), Settings(), TODAY)
+    listings = waiting.read_listings(
+        waiting.chosen(waiting.look_at(units, TODAY)), starting_prices(), Settings(), TODAY
+    )
     X = saletime.design(("cooking",), TYPES, listings.names, listings.families, listings.listed)
-    likelihood = Likelihood(listings, X, saletime.prior_sd(saletime.SCALES, 1, 3), more_premium=X[:, 2:5] @ np.array([0.05, -0.1, 0.0]))
+    likelihood = Likelihood(
+        listings,
+        X,
+        saletime.prior_sd(saletime.SCALES, 1, 3),
+        more_premium=X[:, 2:5] @ np.array([0.05, -0.1, 0.0]),
+    )
     phi = likelihood.center + np.random.default_rng(0).normal(0, 0.1, len(likelihood.center))
     steps = 1e-5 * np.eye(len(phi))
     differences = [(likelihood(phi + step)[0] - likelihood(phi - step)[0]) / 2e-5 for step in steps]
@@ -194,8 +250,12 @@ def test_gradient_is_that_of_the_likelihood() -> None:
 
 
 def test_a_big_record_is_learned_from_a_sample_that_has_every_type() -> None:
-    """7,000 listings of one type and 5 of another: 5,000 are taken, the 5 among them, and all are counted."""
-    units = from_rows([listing("dishwasher", 30 + i % 300, 5 + i % 20, unit=f"a{i}") for i in range(7000)] + [listing("wall oven", 50, 9, unit=f"b{i}") for i in range(5)])
+    """7,000 listings of one type and 5 of another: 5,000 are taken, the 5 among them, and all are
+    counted."""
+    units = from_rows(
+        [listing("dishwasher", 30 + i % 300, 5 + i % 20, unit=f"a{i}") for i in range(7000)]
+        + [listing("wall oven", 50, 9, unit=f"b{i}") for i in range(5)]
+    )
     kept = waiting.look_at(units, TODAY)
     taken = waiting.chosen(kept)
 
@@ -207,7 +267,17 @@ def test_a_big_record_is_learned_from_a_sample_that_has_every_type() -> None:
 @pytest.mark.parametrize("cuts", [(5003,), (500, 4000, 6100), tuple(range(250, 7005, 250))])
 def test_listings_in_blocks_give_the_same_sample(cuts: tuple[int, ...]) -> None:
     """What a block drops would not have been chosen in the end: the rare types come in late blocks."""
-    units = from_rows([listing("dishwasher" if i < 6000 else f"kind {i % 40}", 30 + i % 300, 5 + i % 20, unit=f"a{i}") for i in range(7005)])
+    units = from_rows(
+        [
+            listing(
+                "dishwasher" if i < 6000 else f"kind {i % 40}",
+                30 + i % 300,
+                5 + i % 20,
+                unit=f"a{i}",
+            )
+            for i in range(7005)
+        ]
+    )
     whole = waiting.chosen(waiting.look_at(units, TODAY))
     blocks = [units.take(rows) for rows in np.split(np.arange(units.n), cuts)]
     parts = waiting.chosen(over(blocks)(partial(waiting.look_at, as_of=TODAY), waiting.added))
@@ -215,25 +285,35 @@ def test_listings_in_blocks_give_the_same_sample(cuts: tuple[int, ...]) -> None:
     assert parts.word("unit").texts() == whole.word("unit").texts()
 
 
-# ---- bad input ------------------------------------------------------------------------------------------------------------
+# ---- bad input
+# ------------------------------------------------------------------------------------------------------------
 
 
 def test_dated_asks_as_they_were_in_force() -> None:
-    """A drop dated before the listing holds from the listing on; changes on or after the last day are not there yet."""
+    """A drop dated before the listing holds from the listing on; changes on or after the last day
+    are not there yet."""
     text = f"{iso(DAY - 50)}:300; {iso(DAY - 30)}:280; {iso(DAY - 10)}:250; {iso(DAY)}:200"
 
-    assert dated.steps(text, DAY - 40.0, float(DAY)) == [(DAY - 40.0, 300.0), (DAY - 30.0, 280.0), (DAY - 10.0, 250.0)]
+    assert dated.steps(text, DAY - 40.0, float(DAY)) == [
+        (DAY - 40.0, 300.0),
+        (DAY - 30.0, 280.0),
+        (DAY - 10.0, 250.0),
+    ]
     assert dated.steps("320", 5.0, 9.0) == [(5.0, 320.0)]
     assert dated.steps("0", 5.0, 9.0) == []
     assert dated.steps("", 5.0, 9.0) == []
-    assert dated.entries("soon; 12-2026:4; 300") == [(pytest.approx(float("nan"), nan_ok=True), 300.0)]
+    assert dated.entries("soon; 12-2026:4; 300") == [
+        (pytest.approx(float("nan"), nan_ok=True), 300.0)
+    ]
 
 
 def test_drops_dated_before_the_listing_are_no_drops() -> None:
     early = f"{iso(DAY - 90)}:300; {iso(DAY - 80)}:280; {iso(DAY - 70)}:260"
 
     assert fitted([listing(listed=30, waited=20, asked=early)]).n_drops == 0
-    assert fitted([listing(listed=30, waited=20, asked=f"{early}; {iso(DAY - 20)}:240")]).n_drops == 1
+    assert (
+        fitted([listing(listed=30, waited=20, asked=f"{early}; {iso(DAY - 20)}:240")]).n_drops == 1
+    )
 
 
 @pytest.mark.parametrize("asked", ["0", "1000000", "0.01", "-5"])
@@ -248,7 +328,8 @@ def test_absurd_asks_count_as_not_known(asked: str) -> None:
 
 
 def test_what_is_no_listing_teaches_nothing() -> None:
-    """Never listed, listed later than today, sold before it was listed, scrapped, sold broken as it stands."""
+    """Never listed, listed later than today, sold before it was listed, scrapped, sold broken as it
+    stands."""
     rows = [
         listing(listed=-5),
         {"type": "wall oven", "outcome": "in work"},
@@ -283,11 +364,18 @@ def test_sold_on_the_day_it_was_listed_and_rows_twice() -> None:
         max_size=8,
     )
 )
-def test_any_record_gives_finite_numbers(cells: list[tuple[str, int, int | None, float, float | None]]) -> None:
-    rows = [listing(kind, listed, waited, f"{ask:.2f}", paid) for kind, listed, waited, ask, paid in cells]
+def test_any_record_gives_finite_numbers(
+    cells: list[tuple[str, int, int | None, float, float | None]],
+) -> None:
+    rows = [
+        listing(kind, listed, waited, f"{ask:.2f}", paid)
+        for kind, listed, waited, ask, paid in cells
+    ]
     model = fitted(rows)
     market = saletime.market(model, some_units(), DAY)
-    chance = saletime.chance_sold(model, market, np.zeros(5), np.array([1.0, 30.0, 1e4]), np.full(5, 0.2))
+    chance = saletime.chance_sold(
+        model, market, np.zeros(5), np.array([1.0, 30.0, 1e4]), np.full(5, 0.2)
+    )
 
     assert np.isfinite(model.covariance).all()
     assert np.linalg.eigvalsh(model.covariance).min() > -1e-9
@@ -295,12 +383,15 @@ def test_any_record_gives_finite_numbers(cells: list[tuple[str, int, int | None,
     assert 0.5 <= model.eta_mean <= 9
 
 
-# ---- answers --------------------------------------------------------------------------------------------------------------
+# ---- answers
+# --------------------------------------------------------------------------------------------------------------
 
 
 @settings(deadline=None, max_examples=40)
 @given(st.floats(-0.6, 0.8), st.floats(0.0, 0.5), st.floats(0.5, 120), st.floats(1e-3, 0.3))
-def test_a_higher_ask_never_sells_sooner_and_time_never_unsells(ratio: float, q_sd: float, days: float, step: float) -> None:
+def test_a_higher_ask_never_sells_sooner_and_time_never_unsells(
+    ratio: float, q_sd: float, days: float, step: float
+) -> None:
     model, units = learned(), some_units()
     market = saletime.market(model, units, DAY)
     sd = np.full(5, q_sd)
@@ -316,7 +407,10 @@ def test_half_are_sold_by_the_median() -> None:
     market = saletime.market(model, units, DAY)
     for ratio, q_sd in ((0.0, 0.0), (0.3, 0.2), (-0.4, 0.35)):
         days = saletime.median_days(model, market, np.full(5, ratio), np.full(5, q_sd))
-        at = [saletime.chance_sold(model, market, np.full(5, ratio), day, np.full(5, q_sd))[i] for i, day in enumerate(days)]
+        at = [
+            saletime.chance_sold(model, market, np.full(5, ratio), day, np.full(5, q_sd))[i]
+            for i, day in enumerate(days)
+        ]
         assert at == pytest.approx([0.5] * 5, abs=1e-6)
 
 
@@ -327,15 +421,22 @@ def test_chance_agrees_with_drawing_everything_that_is_not_known() -> None:
     rng = np.random.default_rng(0)
     eta = rng.choice(model.eta_points, 200_000, p=model.eta_weights)
     rest = np.sqrt(market.log_rate_sd[0] ** 2 - (market.per_eta[0] * model.eta_sd) ** 2)
-    log_rate = market.log_rate[0] + market.per_eta[0] * (eta - model.eta_mean) + rest * rng.standard_normal(200_000)
+    log_rate = (
+        market.log_rate[0]
+        + market.per_eta[0] * (eta - model.eta_mean)
+        + rest * rng.standard_normal(200_000)
+    )
     rate = np.exp(log_rate - eta * (0.15 - 0.2 * rng.standard_normal(200_000)))
     drawn = 1 - np.exp(-rate * saletime.WEEK * (14 / saletime.WEEK) ** model.shape)
 
-    assert saletime.chance_sold(model, market, np.array([0.15]), 14.0, np.array([0.2]))[0] == pytest.approx(drawn.mean(), abs=0.003)
+    assert saletime.chance_sold(model, market, np.array([0.15]), 14.0, np.array([0.2]))[
+        0
+    ] == pytest.approx(drawn.mean(), abs=0.003)
 
 
 def test_the_rate_is_best_known_at_the_asks_that_were_made() -> None:
-    """The level at the estimate leans on eta: a higher eta goes with a higher rate there, since the asks stood above it."""
+    """The level at the estimate leans on eta: a higher eta goes with a higher rate there, since the
+    asks stood above it."""
     market = saletime.market(learned(), some_units(), DAY)
 
     assert (market.per_eta[:3] > 0.01).all()
@@ -347,10 +448,13 @@ def test_what_sellers_see_of_the_spread() -> None:
     law = price.law(starting_prices(), units, DAY)
     nu = law.nu
 
-    assert saletime.unseen_sd(model, law) == pytest.approx(np.sqrt(model.seen_share**2 * law.scale**2 * nu / (nu - 2) + law.spread**2))
+    assert saletime.unseen_sd(model, law) == pytest.approx(
+        np.sqrt(model.seen_share**2 * law.scale**2 * nu / (nu - 2) + law.spread**2)
+    )
 
 
-# ---- haggling -------------------------------------------------------------------------------------------------------------
+# ---- haggling
+# -------------------------------------------------------------------------------------------------------------
 
 
 def test_haggling_starts_from_common_practice() -> None:
@@ -363,8 +467,11 @@ def test_haggling_starts_from_common_practice() -> None:
 
 
 def test_haggling_is_learned_and_pooled_by_type() -> None:
-    """Ovens always at the full ask, dishwashers always 20 % under it; a type never sold stands between."""
-    rows = [listing("wall oven", 40, 10, "250", 250.0) for _ in range(30)] + [listing("dishwasher", 40, 10, "150", 120.0) for _ in range(30)]
+    """Ovens always at the full ask, dishwashers always 20 % under it; a type never sold stands
+    between."""
+    rows = [listing("wall oven", 40, 10, "250", 250.0) for _ in range(30)] + [
+        listing("dishwasher", 40, 10, "150", 120.0) for _ in range(30)
+    ]
     told = saletime.haggle(fitted(rows), some_units())
 
     assert told.full_share[0] > 0.8 > 0.2 > told.full_share[1]
@@ -376,13 +483,22 @@ def test_haggling_is_learned_and_pooled_by_type() -> None:
 
 
 def test_higher_asks_are_talked_down_more_where_the_record_says_so() -> None:
-    """60 sales, 4 % more off for each 10 % that the last ask stands higher (invented): the slope is found, pulled to the start."""
+    """60 sales, 4 % more off for each 10 % that the last ask stands higher (invented): the slope is
+    found, pulled to the start."""
     rng = np.random.default_rng(2)
     rows = []
     for _ in range(60):
         height = rng.normal(0.1, 0.15)
         ask = round(250 * float(np.exp(height)))
-        rows.append(listing("wall oven", 60, 15, str(ask), round(ask * (1 - max(0.1 + 0.4 * (height - 0.1) + rng.normal(0, 0.02), 0.0)), 2)))
+        rows.append(
+            listing(
+                "wall oven",
+                60,
+                15,
+                str(ask),
+                round(ask * (1 - max(0.1 + 0.4 * (height - 0.1) + rng.normal(0, 0.02), 0.0)), 2),
+            )
+        )
     model = fitted(rows)
     low, high = (saletime.haggle(model, some_units(), at).off_mean[0] for at in (0.0, 0.2))
 
@@ -391,7 +507,8 @@ def test_higher_asks_are_talked_down_more_where_the_record_says_so() -> None:
 
 
 def test_haggling_reads_the_last_ask_and_prices_over_it() -> None:
-    """Sold at the lowered ask is the full ask; more than asked is no haggling; an ask that is no ask is passed over."""
+    """Sold at the lowered ask is the full ask; more than asked is no haggling; an ask that is no
+    ask is passed over."""
     lowered = f"{iso(DAY - 40)}:300; {iso(DAY - 30)}:250"
     model = fitted(
         [
@@ -405,7 +522,8 @@ def test_haggling_reads_the_last_ask_and_prices_over_it() -> None:
     assert model.haggle_full[0] > 0.4
 
 
-# ---- saved numbers --------------------------------------------------------------------------------------------------------
+# ---- saved numbers
+# --------------------------------------------------------------------------------------------------------
 
 
 def test_saved_numbers_read_back_to_the_last_bit() -> None:

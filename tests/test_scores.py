@@ -34,7 +34,9 @@ def test_crps_of_a_t_law_is_its_integral(y: float, nu: float) -> None:
 def test_crps_of_t_becomes_that_of_the_normal() -> None:
     y, zero, one = np.linspace(-3, 3, 7), np.zeros(7), np.ones(7)
 
-    assert scores.crps_student(y, zero, one, 1e7) == pytest.approx(scores.crps_normal(y, zero, one), abs=1e-6)
+    assert scores.crps_student(y, zero, one, 1e7) == pytest.approx(
+        scores.crps_normal(y, zero, one), abs=1e-6
+    )
 
 
 def test_crps_of_t_needs_a_mean() -> None:
@@ -43,28 +45,42 @@ def test_crps_of_t_needs_a_mean() -> None:
 
 
 def test_crps_of_points_is_the_definition_and_comes_near_the_law() -> None:
-    """Two points 0 and 2 of one half each, y = 1: integral of .25 over (0, 2) = .5. 199 midpoints of a normal law: within 1 %."""
+    """Two points 0 and 2 of one half each, y = 1: integral of .25 over (0, 2) = .5. 199 midpoints
+    of a normal law: within 1 %."""
     assert scores.crps_quantiles(np.array([1.0]), np.array([[0.0, 2.0]]))[0] == pytest.approx(0.5)
     points = stats.norm.ppf((np.arange(199) + 0.5) / 199)
     y = np.array([-1.5, 0.0, 2.2])
 
-    assert scores.crps_quantiles(y, np.tile(points, (3, 1))) == pytest.approx(scores.crps_normal(y, np.zeros(3), np.ones(3)), rel=0.01)
+    assert scores.crps_quantiles(y, np.tile(points, (3, 1))) == pytest.approx(
+        scores.crps_normal(y, np.zeros(3), np.ones(3)), rel=0.01
+    )
 
 
 def test_interval_score_is_least_at_the_true_quantiles() -> None:
-    """A proper score (Gneiting and Raftery 2007): on 20,000 normal draws no narrower, wider or shifted range scores better."""
+    """A proper score (Gneiting and Raftery 2007): on 20,000 normal draws no narrower, wider or
+    shifted range scores better."""
     y = stats.norm.ppf((np.arange(20_000) + 0.5) / 20_000)
     z = stats.norm.ppf(0.9)
 
     def mean_score(low: float, high: float) -> float:
-        return float(scores.interval_score(y, np.full_like(y, low), np.full_like(y, high), 0.8).mean())
+        return float(
+            scores.interval_score(y, np.full_like(y, low), np.full_like(y, high), 0.8).mean()
+        )
 
     best = mean_score(-z, z)
-    assert best == pytest.approx(2 * stats.norm.pdf(z) / 0.1, abs=1e-3)  # closed form of the expected score: 2 phi(z)/(1 - .9)
-    assert all(mean_score(*other) > best for other in ((-z - 0.1, z + 0.1), (-z + 0.1, z - 0.1), (-z + 0.1, z + 0.1)))
+    assert best == pytest.approx(
+        2 * stats.norm.pdf(z) / 0.1, abs=1e-3
+    )  # closed form of the expected score: 2 phi(z)/(1 - .9)
+    assert all(
+        mean_score(*other) > best
+        for other in ((-z - 0.1, z + 0.1), (-z + 0.1, z - 0.1), (-z + 0.1, z + 0.1))
+    )
 
 
-@pytest.mark.parametrize(("n", "chance"), [(1, 0.8), (10, 0.8), (31, 0.8), (60, 0.5), (61, 0.5), (400, 0.95), (5000, 0.8)])
+@pytest.mark.parametrize(
+    ("n", "chance"),
+    [(1, 0.8), (10, 0.8), (31, 0.8), (60, 0.5), (61, 0.5), (400, 0.95), (5000, 0.8)],
+)
 def test_the_band_is_the_binomial_quantiles(n: int, chance: float) -> None:
     low, high = scores.binomial_band(n, chance)
 
@@ -80,17 +96,26 @@ def test_ratio_study_agrees_with_the_assessors_package() -> None:
     estimate, price = sample["estimate"].to_numpy(float), sample["sale_price"].to_numpy(float)
 
     assert len(sample) == 979
-    assert scores.dispersion(estimate, price) == pytest.approx(assesspy.cod(sample["estimate"], sample["sale_price"]), abs=1e-9)
-    assert scores.differential(estimate, price) == pytest.approx(assesspy.prd(sample["estimate"], sample["sale_price"]), abs=1e-9)
-    assert scores.price_bias(estimate, price) == pytest.approx(assesspy.prb(sample["estimate"], sample["sale_price"]), abs=1e-9)
+    assert scores.dispersion(estimate, price) == pytest.approx(
+        assesspy.cod(sample["estimate"], sample["sale_price"]), abs=1e-9
+    )
+    assert scores.differential(estimate, price) == pytest.approx(
+        assesspy.prd(sample["estimate"], sample["sale_price"]), abs=1e-9
+    )
+    assert scores.price_bias(estimate, price) == pytest.approx(
+        assesspy.prb(sample["estimate"], sample["sale_price"]), abs=1e-9
+    )
 
 
 def test_bootstrap_intervals_agree_with_the_assessors_package() -> None:
-    """Its bias interval is by the t law, ours by resampling: 979 sales give the same ends to .01; its dispersion interval is a bootstrap too."""
+    """Its bias interval is by the t law, ours by resampling: 979 sales give the same ends to .01;
+    its dispersion interval is a bootstrap too."""
     import assesspy
 
     sample = assesspy.ccao_sample()
-    study = scores.ratio_study(sample["estimate"].to_numpy(float), sample["sale_price"].to_numpy(float), seed=3)
+    study = scores.ratio_study(
+        sample["estimate"].to_numpy(float), sample["sale_price"].to_numpy(float), seed=3
+    )
     low, high = assesspy.prb_ci(sample["estimate"], sample["sale_price"])
 
     assert study.n == 979
@@ -100,7 +125,8 @@ def test_bootstrap_intervals_agree_with_the_assessors_package() -> None:
 
 
 def test_small_studies() -> None:
-    """One sale has figures but no interval; units of one price have no slope; the same seed gives the same ends."""
+    """One sale has figures but no interval; units of one price have no slope; the same seed gives
+    the same ends."""
     one = scores.ratio_study(np.array([90.0]), np.array([100.0]))
     flat = scores.price_bias(np.array([100.0, 100.0]), np.array([100.0, 100.0]))
     estimate, price = np.array([90.0, 120.0, 200.0, 60.0]), np.array([100.0, 100.0, 210.0, 70.0])
@@ -108,11 +134,14 @@ def test_small_studies() -> None:
     assert one.median.value == pytest.approx(0.9)
     assert np.isnan(one.median.low)
     assert np.isnan(flat)
-    assert scores.ratio_study(estimate, price, seed=1) == scores.ratio_study(estimate, price, seed=1)
+    assert scores.ratio_study(estimate, price, seed=1) == scores.ratio_study(
+        estimate, price, seed=1
+    )
 
 
 def test_too_low_for_dear_units_is_seen_by_differential_and_bias() -> None:
-    """Estimates price^.9: the differential rises above 1, the bias is negative (regressive, IAAO 2013)."""
+    """Estimates price^.9: the differential rises above 1, the bias is negative (regressive, IAAO
+    2013)."""
     price = np.geomspace(50, 800, 60)
     estimate = 1.7 * price**0.9
 

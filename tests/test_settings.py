@@ -41,8 +41,16 @@ def test_every_default_reads_back() -> None:
         ({"usual_price": 12}, "usual_price", "[usual_price]"),
         ({"attributes": {"kw": "float"}}, "attributes.kw", "number"),
         ({"words": {"type": {}}}, "words.type", "one of them"),
-        ({"assumed": {"faults": {"no heat": {"fix": 9}}}}, "assumed.faults.no heat.fix", "chances 0 to 1"),
-        ({"assumed": {"types": {"kiln": {"prize": 9}}}}, "assumed.types.kiln.prize", "did you mean price?"),
+        (
+            {"assumed": {"faults": {"no heat": {"fix": 9}}}},
+            "assumed.faults.no heat.fix",
+            "chances 0 to 1",
+        ),
+        (
+            {"assumed": {"types": {"kiln": {"prize": 9}}}},
+            "assumed.types.kiln.prize",
+            "did you mean price?",
+        ),
         ({"assumed": {"kinds": {}}}, "assumed.kinds", "assumed.types"),
     ],
 )
@@ -60,7 +68,9 @@ def test_all_mistakes_are_collected() -> None:
     assert len(read_settings({"spot": 3, "decimal": ";", "spots": 0})[1]) == 3
 
 
-@pytest.mark.parametrize("content", [b"spots = ", b"spots = 3\nspots = 4\n", b"\xff\xfe\x00", b"[usual_price\n"])
+@pytest.mark.parametrize(
+    "content", [b"spots = ", b"spots = 3\nspots = 4\n", b"\xff\xfe\x00", b"[usual_price\n"]
+)
 def test_a_broken_file_is_one_sentence(tmp_path: Path, content: bytes) -> None:
     """Refused with the file's name, never a traceback."""
     (tmp_path / "pricing.toml").write_bytes(content)
@@ -77,17 +87,31 @@ def test_own_types_and_faults_are_added() -> None:
     """A type that nobody assumed gets the generic row with what the person says of it."""
     from pricing.records.assumed import assumed_faults, assumed_types
 
-    settings, problems = read_settings({"assumed": {"types": {"Kiln": {"price": 900, "family": "craft"}}, "faults": {"no glow": {"fix": 0.5}}}, "usual_price": {"wall oven": 300}})
+    settings, problems = read_settings(
+        {
+            "assumed": {
+                "types": {"Kiln": {"price": 900, "family": "craft"}},
+                "faults": {"no glow": {"fix": 0.5}},
+            },
+            "usual_price": {"wall oven": 300},
+        }
+    )
     types = assumed_types(settings)
 
     assert not problems
     assert (types["kiln"].price, types["kiln"].family) == (900, "craft")
     assert types["wall oven"].price == 300
     assert types["wall oven"].low == pytest.approx(150 * 300 / 250)
-    assert (assumed_faults(settings)[0].family, assumed_faults(settings)[0].fault, assumed_faults(settings)[0].fix) == ("any", "no glow", 0.5)
+    assert (
+        assumed_faults(settings)[0].family,
+        assumed_faults(settings)[0].fault,
+        assumed_faults(settings)[0].fix,
+    ) == ("any", "no glow", 0.5)
 
 
 def test_the_digest_moves_only_with_what_a_fit_depends_on() -> None:
     """An hour's worth is an answer's matter; a usual price is learned with."""
     assert settings_digest(Settings()) == settings_digest(Settings(hourly_target=99))
-    assert settings_digest(Settings()) != settings_digest(Settings(usual_price={"wall oven": 300.0}))
+    assert settings_digest(Settings()) != settings_digest(
+        Settings(usual_price={"wall oven": 300.0})
+    )

@@ -14,7 +14,9 @@ from pricing.records.settings import load_settings
 
 
 def run(home: Path, replies: str, *more: str):
-    return CliRunner().invoke(group, ["setup", "--home", str(home), "--as-of", "2026-04-30", *more], input=replies)
+    return CliRunner().invoke(
+        group, ["setup", "--home", str(home), "--as-of", "2026-04-30", *more], input=replies
+    )
 
 
 def test_there_are_eight_questions() -> None:
@@ -63,7 +65,10 @@ def test_a_second_time_changes_nothing(tmp_path: Path) -> None:
 def test_the_first_question_can_be_asked_right_after(tmp_path: Path) -> None:
     """No sale, no record: answered from the starting figures, and it says so."""
     run(tmp_path, "", "--defaults")
-    result = CliRunner().invoke(group, ["ask", "electric dryer, 8 years, good", "--home", str(tmp_path), "--as-of", "2026-04-30"])
+    result = CliRunner().invoke(
+        group,
+        ["ask", "electric dryer, 8 years, good", "--home", str(tmp_path), "--as-of", "2026-04-30"],
+    )
 
     assert result.exit_code == 0, result.output
     assert "GUESS" in result.output

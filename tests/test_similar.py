@@ -21,7 +21,10 @@ def test_weights_are_those_of_the_model() -> None:
     recent = similar.recent_sales(from_rows(rows), model)
     found = similar.closest(model, recent, from_rows([UNIT]), TODAY)
     units, days = from_rows(rows), np.array([row["sold"] for row in rows])
-    there, here = encode.read(model.encoding, units, days), encode.read(model.encoding, from_rows([UNIT]), TODAY)
+    there, here = (
+        encode.read(model.encoding, units, days),
+        encode.read(model.encoding, from_rows([UNIT]), TODAY),
+    )
     S = model.factor @ model.factor.T
     weights = here.columns[0] @ S @ (there.columns.T * similar.pull(model, units, days))
     best = np.argsort(-weights)[:5]
@@ -30,7 +33,8 @@ def test_weights_are_those_of_the_model() -> None:
 
 
 def test_a_weight_is_how_the_answer_moves_with_the_sale() -> None:
-    """With scales and weights held, moving one ln price by 1e-4 moves the answer by its weight times as much."""
+    """With scales and weights held, moving one ln price by 1e-4 moves the answer by its weight
+    times as much."""
     from pricing.model import mixed, rounds
     from pricing.model.encode_fit import learn
     from pricing.model.fold import over
@@ -48,8 +52,12 @@ def test_a_weight_is_how_the_answer_moves_with_the_sale() -> None:
     w = fitted.error**2 / fitted.own
     moved = logs - read.offset
     moved[4] += 1e-4
-    before = mixed.posterior(mixed.fold(read.columns[:, :0], read.columns, logs - read.offset, w), encoding.group, theta)
-    again = mixed.posterior(mixed.fold(read.columns[:, :0], read.columns, moved, w), encoding.group, theta)
+    before = mixed.posterior(
+        mixed.fold(read.columns[:, :0], read.columns, logs - read.offset, w), encoding.group, theta
+    )
+    again = mixed.posterior(
+        mixed.fold(read.columns[:, :0], read.columns, moved, w), encoding.group, theta
+    )
     weight = here @ before.covariance @ read.columns[4] * w[4] / fitted.error**2
     assert (here @ (again.mean - before.mean)) / 1e-4 == pytest.approx(weight, abs=1e-6)
 

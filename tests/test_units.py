@@ -24,17 +24,40 @@ def test_three_sources_give_the_same_table() -> None:
     """Dates become ordinal days, decimals floats, blanks NaN and code -1, whatever they came from."""
     rows = from_rows(ROWS, numeric=["kw"])
     types = ["gas range", None, "wall oven"]
-    sheet = pd.DataFrame({"type": types, "age": [7, None, 0], "price": [250.5, None, 90], "sold": ["2026-03-01", "", "2026-03-01"], "kw": [3.5, None, 1]})
+    sheet = pd.DataFrame(
+        {
+            "type": types,
+            "age": [7, None, 0],
+            "price": [250.5, None, 90],
+            "sold": ["2026-03-01", "", "2026-03-01"],
+            "kw": [3.5, None, 1],
+        }
+    )
     frame = from_frame(sheet, numeric=["kw"])
-    prices, days = pa.array([Decimal("250.50"), None, Decimal("90.00")], pa.decimal128(12, 2)), pa.array([DAY, None, DAY], pa.date32())
-    stored = pa.table({"type": types, "age": pa.array([7.0, None, 0.0]), "price": prices, "sold": days, "kw": [3.5, None, 1.0]})
+    prices, days = (
+        pa.array([Decimal("250.50"), None, Decimal("90.00")], pa.decimal128(12, 2)),
+        pa.array([DAY, None, DAY], pa.date32()),
+    )
+    stored = pa.table(
+        {
+            "type": types,
+            "age": pa.array([7.0, None, 0.0]),
+            "price": prices,
+            "sold": days,
+            "kw": [3.5, None, 1.0],
+        }
+    )
     arrow = from_arrow(stored, numeric=["kw"])
 
     for other in (frame, arrow):
         assert other.n == rows.n == 3
         for name in ("age", "price", "sold", "kw"):
             assert_array_equal(other.number(name), rows.number(name))
-        assert other.word("type").texts() == rows.word("type").texts() == ["gas range", "", "wall oven"]
+        assert (
+            other.word("type").texts()
+            == rows.word("type").texts()
+            == ["gas range", "", "wall oven"]
+        )
 
 
 def test_a_column_that_is_not_there_reads_as_blank() -> None:

@@ -33,7 +33,12 @@ def before(days: int) -> str:
 
 
 def judged(numbers: Saved, *rows: dict[str, Any], settings: Settings | None = None) -> Unsold:
-    return unsold([{**UNIT, "unit": f"U{place}", **row} for place, row in enumerate(rows)], numbers, settings or Settings(), DEMO_DAY)
+    return unsold(
+        [{**UNIT, "unit": f"U{place}", **row} for place, row in enumerate(rows)],
+        numbers,
+        settings or Settings(),
+        DEMO_DAY,
+    )
 
 
 def one(numbers: Saved, settings: Settings | None = None, **row: Any) -> Waiting:
@@ -42,7 +47,12 @@ def one(numbers: Saved, settings: Settings | None = None, **row: Any) -> Waiting
 
 
 def usual(numbers: Saved) -> float:
-    return ask.decide(Question({name: value for name, value in UNIT.items() if name != "outcome"}), numbers, Settings(), DEMO_DAY).median
+    return ask.decide(
+        Question({name: value for name, value in UNIT.items() if name != "outcome"}),
+        numbers,
+        Settings(),
+        DEMO_DAY,
+    ).median
 
 
 def test_every_open_unit_is_in_one_of_the_lists(demo: Saved) -> None:
@@ -57,7 +67,9 @@ def test_every_open_unit_is_in_one_of_the_lists(demo: Saved) -> None:
 
 
 def test_the_longer_it_sits_the_fewer_would_still_be_there(demo: Saved) -> None:
-    chances = [one(demo, listed=before(days), asked=f"{usual(demo):.0f}").still for days in (0, 5, 15, 40)]
+    chances = [
+        one(demo, listed=before(days), asked=f"{usual(demo):.0f}").still for days in (0, 5, 15, 40)
+    ]
 
     assert chances[0] == 1
     assert (np.diff(chances) < 0).all()
@@ -93,7 +105,12 @@ def test_time_is_up(demo: Saved) -> None:
 
 def test_the_unit_that_brings_least_by_staying_goes_first(demo: Saved) -> None:
     """One whose days are up brings nothing more by staying; a fresh one does."""
-    found = judged(demo, {"listed": before(2), "asked": "320"}, {"listed": before(70), "asked": "320"}, {"listed": before(20), "asked": "320"})
+    found = judged(
+        demo,
+        {"listed": before(2), "asked": "320"},
+        {"listed": before(70), "asked": "320"},
+        {"listed": before(20), "asked": "320"},
+    )
     order = {entry.unit: entry.order for entry in found.waiting}
 
     assert order["U1"] == 1
@@ -113,13 +130,20 @@ def test_listed_without_an_ask_has_used_up_its_time(demo: Saved) -> None:
 def test_odd_asks_get_an_answer(demo: Saved, asked: str) -> None:
     found = one(demo, listed=before(10), asked=asked)
 
-    assert np.isfinite([found.days, found.normal, found.still, found.to, found.least, found.worth_a_day]).all()
+    assert np.isfinite(
+        [found.days, found.normal, found.still, found.to, found.least, found.worth_a_day]
+    ).all()
     assert 0 <= found.still <= 1
     assert found.least > 0
 
 
 def test_no_date_no_days(demo: Saved) -> None:
-    found = judged(demo, {"asked": "300"}, {"listed": (DEMO_DAY + timedelta(days=9)).isoformat()}, {"outcome": "waiting for part", "got": before(12)})
+    found = judged(
+        demo,
+        {"asked": "300"},
+        {"listed": (DEMO_DAY + timedelta(days=9)).isoformat()},
+        {"outcome": "waiting for part", "got": before(12)},
+    )
 
     assert [entry.unit for entry in found.undated] == ["U0"]
     assert {entry.unit: entry.days for entry in found.in_work} == {"U1": None, "U2": 12}
@@ -127,14 +151,16 @@ def test_no_date_no_days(demo: Saved) -> None:
 
 
 def test_nothing_waits(demo: Saved) -> None:
-    assert unsold_lines(unsold([], demo, Settings(), DEMO_DAY), Settings()) == ["Nothing is waiting: every unit of your record has ended."]
+    assert unsold_lines(unsold([], demo, Settings(), DEMO_DAY), Settings()) == [
+        "Nothing is waiting: every unit of your record has ended."
+    ]
 
 
 def test_the_screen(demo: Saved) -> None:
     lines = unsold_lines(unsold(demo.open_units(), demo, Settings(), DEMO_DAY), Settings())
 
     assert max(map(width_of, lines)) <= 60
-    assert not {"nan", "inf", "median", "hazard"} & set(" ".join(lines).lower().replace(",", " ").split())
+    assert not {"nan", "inf", "median", "hazard"} & set(
+        " ".join(lines).lower().replace(",", " ").split()
+    )
     assert any("To free a spot" in line for line in lines)
-
-

@@ -1,4 +1,5 @@
-"""Before the drive, set the ask, unsold, what pays: the page shows what the stories answer, and never loses what was typed."""
+"""Before the drive, set the ask, unsold, what pays: the page shows what the stories answer, and
+never loses what was typed."""
 
 from __future__ import annotations
 
@@ -37,23 +38,43 @@ def fields(page: Page) -> dict[str, str]:
 def test_the_page_says_what_the_command_says(browser: Browser, demo_home: Home) -> None:
     """Same story, same numbers: the page does no sum of its own."""
     numbers, settings = saved.load(demo_home), Settings()
-    answer = offering.offer(question.read(DRYER, {}, settings, DEMO_DAY), numbers, settings, DEMO_DAY)
+    answer = offering.offer(
+        question.read(DRYER, {}, settings, DEMO_DAY), numbers, settings, DEMO_DAY
+    )
     page = ask(browser, "offer", words=DRYER)
     assert answer.question.as_read in page.text
-    for amount in (limit(answer.price.median), limit(answer.pay_up_to), money(answer.costs.parts_if_fixed)):
+    for amount in (
+        limit(answer.price.median),
+        limit(answer.pay_up_to),
+        money(answer.costs.parts_if_fixed),
+    ):
         assert amount in page.text
     assert answer.standing["price"] in page.text
 
 
 def test_fields_and_words_ask_the_same(browser: Browser) -> None:
     words = ask(browser, "offer", words=DRYER)
-    told = ask(browser, "offer", type="electric dryer", age="8", fault="no heat", their_price="40", miles="12")
-    assert words.text.split("I read:")[1].split("Change something")[0] == told.text.split("I read:")[1].split("Change something")[0]
+    told = ask(
+        browser,
+        "offer",
+        type="electric dryer",
+        age="8",
+        fault="no heat",
+        their_price="40",
+        miles="12",
+    )
+    assert (
+        words.text.split("I read:")[1].split("Change something")[0]
+        == told.text.split("I read:")[1].split("Change something")[0]
+    )
 
 
 def test_they_pay_me_turns_their_price_around(browser: Browser) -> None:
     """A number pad has no minus."""
-    assert "they pay you $25" in ask(browser, "offer", type="electric dryer", their_price="25", they_pay="yes").text
+    assert (
+        "they pay you $25"
+        in ask(browser, "offer", type="electric dryer", their_price="25", they_pay="yes").text
+    )
 
 
 def test_what_an_answer_of_the_owner_would_change_is_one_press_away(browser: Browser) -> None:
@@ -69,7 +90,9 @@ def test_what_an_answer_of_the_owner_would_change_is_one_press_away(browser: Bro
 def test_the_ask_shows_plan_days_and_own_sales(browser: Browser, demo_home: Home) -> None:
     words = "front-load washer, 7 years, good, steam"
     numbers, settings = saved.load(demo_home), Settings()
-    answer = asking.ask(question.read(words, {}, settings, DEMO_DAY, None, "ask"), numbers, settings, DEMO_DAY)
+    answer = asking.ask(
+        question.read(words, {}, settings, DEMO_DAY, None, "ask"), numbers, settings, DEMO_DAY
+    )
     page = ask(browser, "ask", words=words)
     assert f"ASK {money(answer.ask)}" in page.text
     for step in answer.plan:
@@ -93,15 +116,24 @@ def test_a_kept_offer_is_a_unit_and_its_answer_is_kept(browser: Browser, demo_ho
     assert "DEMO-215" in kept.text
     assert "electric dryer" in kept.text
     assert "told as no heat" in kept.text
-    lines = [json.loads(line) for path in sorted((demo_home.data / "estimates").rglob("*.jsonl")) for line in path.read_text("utf-8").splitlines()]
+    lines = [
+        json.loads(line)
+        for path in sorted((demo_home.data / "estimates").rglob("*.jsonl"))
+        for line in path.read_text("utf-8").splitlines()
+    ]
     assert any("DEMO-215" in json.dumps(line) for line in lines)
 
 
 def test_the_bench_shows_the_ways_on_and_writes_down_what_was_found(browser: Browser) -> None:
-    unit = next(row for row in browser.app.config["PLACE"].open_units() if row.get("outcome") == "in work")
+    unit = next(
+        row for row in browser.app.config["PLACE"].open_units() if row.get("outcome") == "in work"
+    )
     page = browser.send(browser.get("/bench?new=1").forms[0], unit=str(unit["unit"]))
     page = browser.send(page.form("And then?"), found="control board")
-    assert any(words in page.text for words in ("GO ON and fix it.", "SELL IT AS-IS.", "PART IT OUT.", "SCRAP IT."))
+    assert any(
+        words in page.text
+        for words in ("GO ON and fix it.", "SELL IT AS-IS.", "PART IT OUT.", "SCRAP IT.")
+    )
     for way in ("go on", "sell as-is", "part out", "scrap"):
         assert way in page.text
     assert "Already in it" in page.text
@@ -118,7 +150,9 @@ def test_the_bench_answers_in_words_too(browser: Browser) -> None:
 
 
 def test_a_unit_is_listed_at_the_ask_by_one_press(browser: Browser) -> None:
-    unit = next(row for row in browser.app.config["PLACE"].open_units() if row.get("outcome") == "in work")
+    unit = next(
+        row for row in browser.app.config["PLACE"].open_units() if row.get("outcome") == "in work"
+    )
     page = browser.get(f"/ask?unit={unit['unit']}")
     listed = browser.send(page.form("Listed at"))
     assert "Listed today" in listed.text
@@ -133,7 +167,9 @@ def test_the_next_step_of_an_unsold_unit_leads_to_its_form(browser: Browser) -> 
     import re
 
     page = browser.get("/unsold")
-    address = re.findall(r'href="(/records/unit\?[^"]*open=down[^"]*)"', page.html)[0].replace("&amp;", "&")
+    address = re.findall(r'href="(/records/unit\?[^"]*open=down[^"]*)"', page.html)[0].replace(
+        "&amp;", "&"
+    )
     form = browser.get(address).form("Change the ask")
     assert float(form.fields["ask"]) > 0
     assert form.fields["on"] == DEMO_DAY.isoformat()
@@ -158,8 +194,13 @@ def test_the_quarter_is_made_aside_and_shown_whole(browser: Browser) -> None:
     whole = browser.client.get("/report/page?quarter=2026Q3", base_url="http://127.0.0.1:8737")
     assert whole.status_code == 200
     assert "sandbox" in whole.headers["Content-Security-Policy"]
-    assert "script-src" not in whole.headers["Content-Security-Policy"]  # default-src 'none' leaves it none
-    sheet = browser.client.get("/report/file?quarter=2026Q3&name=quarter-2026Q3-units.csv", base_url="http://127.0.0.1:8737")
+    assert (
+        "script-src" not in whole.headers["Content-Security-Policy"]
+    )  # default-src 'none' leaves it none
+    sheet = browser.client.get(
+        "/report/file?quarter=2026Q3&name=quarter-2026Q3-units.csv",
+        base_url="http://127.0.0.1:8737",
+    )
     assert sheet.headers["Content-Disposition"].startswith("attachment")
     assert browser.get("/report/file?quarter=2026Q3&name=../../data/record.json").status == 404
     assert browser.get("/report?quarter=2026Q9").status == 409
@@ -180,7 +221,9 @@ WRONG: list[tuple[str, dict[str, str], str]] = [
 
 
 @pytest.mark.parametrize(("page", "typed", "wrong"), WRONG)
-def test_a_wrong_number_is_told_beside_its_field_and_all_typing_stays(browser: Browser, page: str, typed: dict[str, str], wrong: str) -> None:
+def test_a_wrong_number_is_told_beside_its_field_and_all_typing_stays(
+    browser: Browser, page: str, typed: dict[str, str], wrong: str
+) -> None:
     answer = ask(browser, page, **typed)
     assert answer.status == 200
     assert f'id="{wrong}-wrong"' in answer.html
@@ -188,11 +231,18 @@ def test_a_wrong_number_is_told_beside_its_field_and_all_typing_stays(browser: B
 
 
 def test_what_a_number_may_be_is_told_as_people_write_it(browser: Browser) -> None:
-    assert "from 0 mi to 2,000 mi." in ask(browser, "offer", type="electric dryer", miles="99999").text
-    assert "from -$10,000 to $1,000,000." in ask(browser, "offer", type="electric dryer", their_price="99999999999").text
+    assert (
+        "from 0 mi to 2,000 mi." in ask(browser, "offer", type="electric dryer", miles="99999").text
+    )
+    assert (
+        "from -$10,000 to $1,000,000."
+        in ask(browser, "offer", type="electric dryer", their_price="99999999999").text
+    )
 
 
-def test_a_number_in_words_that_cannot_be_is_told_in_the_words_of_the_page(browser: Browser) -> None:
+def test_a_number_in_words_that_cannot_be_is_told_in_the_words_of_the_page(
+    browser: Browser,
+) -> None:
     answer = ask(browser, "offer", words="electric dryer, wants 99999999999999999999")
     assert "“They want”" in answer.text
     assert "--" not in answer.text
@@ -204,7 +254,17 @@ def test_no_type_is_asked_for(browser: Browser) -> None:
     assert fields(answer)["age"] == "8"
 
 
-HARD = ["مجفف كهربائي لا يسخن", "🔥🧺 dryer", "x" * 1999, "<script>alert(1)</script>", "9" * 300, "\u202egnp.exe", "electric dryer\x00", "'; drop table", "%s%n{}{{7*7}}"]
+HARD = [
+    "مجفف كهربائي لا يسخن",
+    "🔥🧺 dryer",
+    "x" * 1999,
+    "<script>alert(1)</script>",
+    "9" * 300,
+    "\u202egnp.exe",
+    "electric dryer\x00",
+    "'; drop table",
+    "%s%n{}{{7*7}}",
+]
 
 
 @pytest.mark.parametrize("words", HARD, ids=range(len(HARD)))
@@ -240,12 +300,20 @@ def test_numbers_are_typed_on_a_number_pad(browser: Browser) -> None:
 
 def test_asking_changes_nothing_in_the_home(browser: Browser, demo_home: Home) -> None:
     def tree() -> dict[str, bytes]:
-        return {str(path): path.read_bytes() for path in demo_home.path.rglob("*") if path.is_file()}
+        return {
+            str(path): path.read_bytes() for path in demo_home.path.rglob("*") if path.is_file()
+        }
 
     before = tree()
     ask(browser, "offer", words=DRYER)
     ask(browser, "ask", words="gas range, 5 years, good")
-    for path in ("/unsold", "/compare", "/records", "/ask?unit=DEMO-210", "/unsold/card?unit=DEMO-210"):
+    for path in (
+        "/unsold",
+        "/compare",
+        "/records",
+        "/ask?unit=DEMO-210",
+        "/unsold/card?unit=DEMO-210",
+    ):
         browser.get(path)
     assert tree() == before
 
@@ -296,7 +364,9 @@ def test_eight_questions_at_once(demo_home: Home) -> None:
     def person(n: int) -> None:
         client = browser.app.test_client()
         for age in range(1, 6):
-            answer = client.get(f"/offer?type=electric+dryer&age={age}&miles={n}", base_url="http://127.0.0.1:8737")
+            answer = client.get(
+                f"/offer?type=electric+dryer&age={age}&miles={n}", base_url="http://127.0.0.1:8737"
+            )
             if answer.status_code != 200 or f"{age} year" not in answer.text:
                 wrong.append(answer.text)
 

@@ -46,7 +46,9 @@ def client(app: Flask) -> FlaskClient:
 @pytest.fixture
 def lan(tmp_path: Path, clock: Clock) -> FlaskClient:
     """The page as it is with --lan: every request needs the key."""
-    return make_app(Home(tmp_path), hosts_of(8737, "192.168.1.20"), token=KEY, today=lambda: DAY, clock=clock).test_client()
+    return make_app(
+        Home(tmp_path), hosts_of(8737, "192.168.1.20"), token=KEY, today=lambda: DAY, clock=clock
+    ).test_client()
 
 
 def get(client: FlaskClient, path: str = "/", host: str = HOST, **headers: str) -> int:
@@ -63,7 +65,18 @@ def test_its_own_addresses_are_answered(client: FlaskClient, host: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "host", ["evil.example", "evil.example:8737", "127.0.0.1", "127.0.0.1:8738", "127.0.0.1.evil.example:8737", "192.168.1.20:8737", "[::1]:8737", "LOCALHOST:8737.", ""]
+    "host",
+    [
+        "evil.example",
+        "evil.example:8737",
+        "127.0.0.1",
+        "127.0.0.1:8738",
+        "127.0.0.1.evil.example:8737",
+        "192.168.1.20:8737",
+        "[::1]:8737",
+        "LOCALHOST:8737.",
+        "",
+    ],
 )
 def test_any_other_host_is_refused(client: FlaskClient, host: str) -> None:
     """A name that was rebound to this machine must not reach the record."""
@@ -89,7 +102,9 @@ def test_every_answer_carries_the_headers(client: FlaskClient) -> None:
         assert "frame-ancestors 'none'" in policy
         assert "unsafe" not in policy
         assert headers["X-Content-Type-Options"] == "nosniff"
-        assert headers["Referrer-Policy"] == "same-origin"  # no-referrer would make browsers send "Origin: null" with our own forms
+        assert (
+            headers["Referrer-Policy"] == "same-origin"
+        )  # no-referrer would make browsers send "Origin: null" with our own forms
         assert "Access-Control-Allow-Origin" not in headers
 
 
@@ -97,26 +112,58 @@ def test_no_page_is_kept_by_a_cache(client: FlaskClient) -> None:
     assert client.get("/", base_url=f"http://{HOST}").headers["Cache-Control"] == "no-store"
 
 
-@pytest.mark.parametrize("origin", ["http://evil.example", "null", "http://127.0.0.1:8738", f"https://{HOST}", "http://localhost:8737"])
-def test_a_change_from_another_origin_is_refused(app: Flask, client: FlaskClient, origin: str) -> None:
+@pytest.mark.parametrize(
+    "origin",
+    [
+        "http://evil.example",
+        "null",
+        "http://127.0.0.1:8738",
+        f"https://{HOST}",
+        "http://localhost:8737",
+    ],
+)
+def test_a_change_from_another_origin_is_refused(
+    app: Flask, client: FlaskClient, origin: str
+) -> None:
     """Even with the right form token."""
     assert post(client, data={"form_token": app.config["FORM_TOKEN"]}, Origin=origin) == 403
 
 
 @pytest.mark.parametrize("site", ["cross-site", "same-site"])
-def test_a_change_that_the_browser_marks_as_foreign_is_refused(app: Flask, client: FlaskClient, site: str) -> None:
+def test_a_change_that_the_browser_marks_as_foreign_is_refused(
+    app: Flask, client: FlaskClient, site: str
+) -> None:
     headers = {"Sec-Fetch-Site": site}
-    assert client.post("/records", base_url=f"http://{HOST}", headers=headers, data={"form_token": app.config["FORM_TOKEN"]}).status_code == 403
+    assert (
+        client.post(
+            "/records",
+            base_url=f"http://{HOST}",
+            headers=headers,
+            data={"form_token": app.config["FORM_TOKEN"]},
+        ).status_code
+        == 403
+    )
 
 
 @pytest.mark.parametrize("kind", ["application/json", "text/plain", "text/csv"])
 def test_only_forms_are_taken(client: FlaskClient, kind: str) -> None:
-    assert client.post("/records", base_url=f"http://{HOST}", data=b"{}", content_type=kind).status_code == 415
+    assert (
+        client.post(
+            "/records", base_url=f"http://{HOST}", data=b"{}", content_type=kind
+        ).status_code
+        == 415
+    )
 
 
-def test_a_form_of_before_the_last_start_is_shown_again_with_what_was_typed(client: FlaskClient) -> None:
+def test_a_form_of_before_the_last_start_is_shown_again_with_what_was_typed(
+    client: FlaskClient,
+) -> None:
     """Nothing typed is lost, nothing is done either."""
-    answer = client.post("/records/step", base_url=f"http://{HOST}", data={"form_token": "old", "price": "240", "note": "<b>two & a half</b>"})
+    answer = client.post(
+        "/records/step",
+        base_url=f"http://{HOST}",
+        data={"form_token": "old", "price": "240", "note": "<b>two & a half</b>"},
+    )
     assert answer.status_code == 403
     assert 'name="price" value="240"' in answer.text
     assert "&lt;b&gt;two &amp; a half" in answer.text
@@ -124,7 +171,12 @@ def test_a_form_of_before_the_last_start_is_shown_again_with_what_was_typed(clie
 
 
 def test_too_large_is_said_in_words(client: FlaskClient) -> None:
-    answer = client.post("/records/file", base_url=f"http://{HOST}", data=b"x" * 26 * 2**20, content_type="multipart/form-data; boundary=b")
+    answer = client.post(
+        "/records/file",
+        base_url=f"http://{HOST}",
+        data=b"x" * 26 * 2**20,
+        content_type="multipart/form-data; boundary=b",
+    )
     assert answer.status_code == 413
     assert "25 MB" in answer.text
     assert "pricing add" in answer.text
@@ -137,7 +189,8 @@ def test_on_the_wi_fi_nothing_is_shown_without_the_key(lan: FlaskClient) -> None
 
 
 def test_the_key_opens_once_and_leaves_the_address(lan: FlaskClient) -> None:
-    """After the first visit a cookie holds it, which no script and no other site can use; the page goes on by itself."""
+    """After the first visit a cookie holds it, which no script and no other site can use; the page
+    goes on by itself."""
     answer = lan.get(f"/offer?age=8&token={KEY}", base_url=f"http://{HOST}")
     assert answer.status_code == 200
     assert 'content="0;url=/offer?age=8"' in answer.text
@@ -151,7 +204,12 @@ def test_the_key_opens_once_and_leaves_the_address(lan: FlaskClient) -> None:
 def test_going_on_never_leaves_the_page(app: Flask, tmp_path: Path, path: str) -> None:
     """`//evil.example` in a path would be another machine where a page goes on to it."""
     lan = make_app(Home(tmp_path), hosts_of(8737, None), token=KEY).test_client()
-    answer = lan.get("/", base_url=f"http://{HOST}", query_string={"token": KEY}, environ_overrides={"PATH_INFO": path})
+    answer = lan.get(
+        "/",
+        base_url=f"http://{HOST}",
+        query_string={"token": KEY},
+        environ_overrides={"PATH_INFO": path},
+    )
     assert "url=/evil.example" in answer.text
 
 
@@ -165,7 +223,9 @@ def test_wrong_keys_are_slowed_down_by_address(lan: FlaskClient, clock: Clock) -
     for _ in range(WRONG_TOKENS):
         assert get(lan, "/?token=wrong") == 401
     assert get(lan, f"/?token={KEY}") == 429  # even the right one waits
-    other = lan.get(f"/?token={KEY}", base_url=f"http://{HOST}", environ_base={"REMOTE_ADDR": "192.168.1.30"})
+    other = lan.get(
+        f"/?token={KEY}", base_url=f"http://{HOST}", environ_base={"REMOTE_ADDR": "192.168.1.30"}
+    )
     assert other.status_code == 200  # another phone does not
     clock.now = WRONG_SECONDS + 1
     assert get(lan, f"/?token={KEY}") == 200

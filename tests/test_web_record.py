@@ -1,4 +1,5 @@
-"""*My list* in a browser without script: whole ways of a unit, undo, two windows, sheets that are dropped."""
+"""*My list* in a browser without script: whole ways of a unit, undo, two windows, sheets that are
+dropped."""
 
 from __future__ import annotations
 
@@ -60,16 +61,47 @@ def test_a_search_looks_everywhere_and_forgives_capitals(browser: Browser) -> No
     assert "102" not in page.text
 
 
-@pytest.mark.parametrize("query", ["show=<b>", "page=0", "page=-1", "page=99999999999", "page=x", "q=%00", "q=" + "x" * 5000, "done=999999", "done=-1", "done=1%27"])
+@pytest.mark.parametrize(
+    "query",
+    [
+        "show=<b>",
+        "page=0",
+        "page=-1",
+        "page=99999999999",
+        "page=x",
+        "q=%00",
+        "q=" + "x" * 5000,
+        "done=999999",
+        "done=-1",
+        "done=1%27",
+    ],
+)
 def test_odd_addresses_show_the_list(browser: Browser, query: str) -> None:
     assert browser.get(f"/records?{query}").status == 200
 
 
 def test_a_unit_goes_from_the_curb_to_the_sale(browser: Browser, home: Home) -> None:
     """Without a spreadsheet: got, bench, listed, a lower ask, an offer, sold, came back."""
-    page = browser.send(browser.get("/records/new").form("Keep it"), type="Electric dryer", age="8", fault="no heat", paid="$20", got="2026-08-30", got_from="classified ad")
+    page = browser.send(
+        browser.get("/records/new").form("Keep it"),
+        type="Electric dryer",
+        age="8",
+        fault="no heat",
+        paid="$20",
+        got="2026-08-30",
+        got_from="classified ad",
+    )
     assert "Saved: 104 got" in page.text
-    step(browser, "104", "Write it down", found="open element", repair="element", parts="24.50", repair_min="45", outcome="waiting for part")
+    step(
+        browser,
+        "104",
+        "Write it down",
+        found="open element",
+        repair="element",
+        parts="24.50",
+        repair_min="45",
+        outcome="waiting for part",
+    )
     assert rows(home)["104"]["outcome"] == "waiting for part"
     step(browser, "104", "Listed", ask="199", listed="2026-09-05", condition="good")
     step(browser, "104", "Change the ask", ask="179", on="2026-09-19")
@@ -79,7 +111,12 @@ def test_a_unit_goes_from_the_curb_to_the_sale(browser: Browser, home: Home) -> 
     page = step(browser, "104", "Sold", price="165", sold="2026-09-22", sold_where="local ad")
     row = rows(home)["104"]
     assert row["outcome"] == "sold"
-    assert (row["price"], row["paid"], row["parts"], row["got"]) == ("165.00", "20.00", "24.50", "2026-08-30")
+    assert (row["price"], row["paid"], row["parts"], row["got"]) == (
+        "165.00",
+        "20.00",
+        "24.50",
+        "2026-08-30",
+    )
     assert row["asked"] == "2026-09-05:199; 2026-09-19:179"
     assert row["offers"] == "2026-09-20:150"
     back = next(form for form in page.forms if "back_hours" in form.names)
@@ -88,20 +125,29 @@ def test_a_unit_goes_from_the_curb_to_the_sale(browser: Browser, home: Home) -> 
     assert browser.refit.wanted == 7
 
 
-@pytest.mark.parametrize(("button", "outcome"), [("Parted out", "parted"), ("Scrapped", "scrapped")])
-def test_a_unit_that_was_not_worth_it_is_written_down_too(browser: Browser, home: Home, button: str, outcome: str) -> None:
+@pytest.mark.parametrize(
+    ("button", "outcome"), [("Parted out", "parted"), ("Scrapped", "scrapped")]
+)
+def test_a_unit_that_was_not_worth_it_is_written_down_too(
+    browser: Browser, home: Home, button: str, outcome: str
+) -> None:
     step(browser, "103", button, salvage="35")
     row = rows(home)["103"]
-    assert (row["outcome"], row["salvage"], row["sold"], row["price"]) == (outcome, "35.00", DAY.isoformat(), "")
+    assert (row["outcome"], row["salvage"], row["sold"], row["price"]) == (
+        outcome,
+        "35.00",
+        DAY.isoformat(),
+        "",
+    )
 
 
 def test_what_a_form_does_not_show_stays(browser: Browser, home: Home) -> None:
     before = rows(home)["102"]
     step(browser, "102", "Sold", price="300")
     after = rows(home)["102"]
-    assert {name: value for name, value in after.items() if name not in ("price", "sold", "outcome")} == {
-        name: value for name, value in before.items() if name not in ("price", "sold", "outcome")
-    }
+    assert {
+        name: value for name, value in after.items() if name not in ("price", "sold", "outcome")
+    } == {name: value for name, value in before.items() if name not in ("price", "sold", "outcome")}
 
 
 def test_a_day_to_come_is_told_beside_the_field(browser: Browser, home: Home) -> None:
@@ -163,17 +209,26 @@ def test_two_windows_on_one_unit(browser: Browser, home: Home) -> None:
     assert rows(home)["102"]["price"] == "290.00"
 
 
-def test_a_sheet_that_came_between_is_no_less_seen(browser: Browser, home: Home, tmp_path: Path) -> None:
+def test_a_sheet_that_came_between_is_no_less_seen(
+    browser: Browser, home: Home, tmp_path: Path
+) -> None:
     form = browser.get("/records/unit?unit=102").form("Sold")
     sheet = tmp_path / "later.csv"
-    sheet.write_text("unit,type,price,sold,outcome\n102,front-load washer,310,2026-10-04,sold\n", encoding="utf-8")
+    sheet.write_text(
+        "unit,type,price,sold,outcome\n102,front-load washer,310,2026-10-04,sold\n",
+        encoding="utf-8",
+    )
     add(home, sheet, Settings(), DAY)
     assert browser.send(form, price="290").status == 409
     assert rows(home)["102"]["price"] == "310.00"
 
 
-@pytest.mark.parametrize("typed", ["lots", "1e999", "-5", "12 3 4 5x", "9" * 20, "٣٠٠x", "<b>240</b>", "24O"])
-def test_words_for_a_number_are_told_beside_the_field(browser: Browser, home: Home, typed: str) -> None:
+@pytest.mark.parametrize(
+    "typed", ["lots", "1e999", "-5", "12 3 4 5x", "9" * 20, "٣٠٠x", "<b>240</b>", "24O"]
+)
+def test_words_for_a_number_are_told_beside_the_field(
+    browser: Browser, home: Home, typed: str
+) -> None:
     page = step(browser, "102", "Sold", price=typed)
     assert page.status == 422
     assert page.form("Sold").fields["price"] == typed
@@ -188,7 +243,16 @@ def test_a_day_that_cannot_be_is_told(browser: Browser, home: Home) -> None:
     assert rows(home)["102"]["outcome"] == "listed"
 
 
-HARD = ["<script>alert(1)</script>", "=HYPERLINK(1)", "مجفف كهربائي", "🧺 dryer 🔥", 'O\'Brien "quoted", and; more', "a" * 1500, "line\nbreak", "DROP TABLE units;--"]
+HARD = [
+    "<script>alert(1)</script>",
+    "=HYPERLINK(1)",
+    "مجفف كهربائي",
+    "🧺 dryer 🔥",
+    'O\'Brien "quoted", and; more',
+    "a" * 1500,
+    "line\nbreak",
+    "DROP TABLE units;--",
+]
 
 
 @pytest.mark.parametrize("note", HARD)
@@ -196,7 +260,11 @@ def test_any_text_comes_back_as_text(browser: Browser, home: Home, note: str) ->
     page = browser.send(browser.get("/records/new").form("Keep it"), type="gas range", note=note)
     assert page.status == 200
     assert "<script>alert" not in page.html
-    kept = rows(home)["104"]["note"].removeprefix("'") if note.startswith("=") else rows(home)["104"]["note"]
+    kept = (
+        rows(home)["104"]["note"].removeprefix("'")
+        if note.startswith("=")
+        else rows(home)["104"]["note"]
+    )
     assert " ".join(kept.split()) == " ".join(note.split())
 
 
@@ -210,7 +278,14 @@ def test_a_number_that_is_taken_is_refused(browser: Browser, home: Home) -> None
 def test_numbers_go_on_in_the_persons_own_style(tmp_path: Path) -> None:
     assert next_number(home_with(tmp_path / "a", "")) == "1"
     (tmp_path / "b").mkdir()
-    assert next_number(home_with(tmp_path / "b", "unit,type,price\nD-07,dryer,10\nD-08,dryer,20\nX,washer,30\n")) == "D-09"
+    assert (
+        next_number(
+            home_with(
+                tmp_path / "b", "unit,type,price\nD-07,dryer,10\nD-08,dryer,20\nX,washer,30\n"
+            )
+        )
+        == "D-09"
+    )
 
 
 SHEET_2 = b"unit,type,price,sold\n201,gas dryer,150,2026-09-01\n202,gas dryer,abc,2026-09-02\n"
@@ -241,9 +316,18 @@ PICTURE = b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR" + bytes(range(256)) * 20
 
 
 @pytest.mark.parametrize(
-    ("name", "data"), [("photo.csv", PICTURE), ("empty.csv", b""), ("prose.csv", b"Dear all,\nthe washer is sold.\n"), ("../../etc/passwd", PICTURE), ("x" * 300 + ".csv", b"")]
+    ("name", "data"),
+    [
+        ("photo.csv", PICTURE),
+        ("empty.csv", b""),
+        ("prose.csv", b"Dear all,\nthe washer is sold.\n"),
+        ("../../etc/passwd", PICTURE),
+        ("x" * 300 + ".csv", b""),
+    ],
 )
-def test_what_is_no_sheet_is_refused_in_words(browser: Browser, home: Home, name: str, data: bytes) -> None:
+def test_what_is_no_sheet_is_refused_in_words(
+    browser: Browser, home: Home, name: str, data: bytes
+) -> None:
     before = rows(home)
     page = browser.drop(browser.get("/records/file").form("Show me"), name, data)
     assert page.status == 422
@@ -270,8 +354,11 @@ def test_a_sheet_waits_only_so_long(browser: Browser) -> None:
     assert "no longer waiting" in page.text
 
 
-def test_a_home_that_cannot_be_written_is_a_sentence_and_keeps_the_typing(browser: Browser, home: Home) -> None:
-    """A folder stands where the lock file must be: as on a read-only disk, nothing can be opened for writing."""
+def test_a_home_that_cannot_be_written_is_a_sentence_and_keeps_the_typing(
+    browser: Browser, home: Home
+) -> None:
+    """A folder stands where the lock file must be: as on a read-only disk, nothing can be opened
+    for writing."""
     form = browser.get("/records/unit?unit=102").form("Sold")
     before = rows(home)
     lock = home.data / "lock"
@@ -284,12 +371,23 @@ def test_a_home_that_cannot_be_written_is_a_sentence_and_keeps_the_typing(browse
     assert page.form("Sold").fields["sold_where"] == "neighbor"
     lock.rmdir()
     assert rows(home) == before
-    assert browser.send(page.form("Sold")).status == 200  # the same form serves once the disk can be written
+    assert (
+        browser.send(page.form("Sold")).status == 200
+    )  # the same form serves once the disk can be written
 
 
-@pytest.mark.parametrize(("address", "button", "typed"), [("/records/unit?unit=102", "Sold", {"price": "300"}), ("/records/new", "Keep it", {"type": "gas range", "note": "300"})])
-def test_a_home_that_went_away_is_a_sentence_and_no_other_one_begins(browser: Browser, home: Home, address: str, button: str, typed: dict[str, str]) -> None:
-    """As where the disk was pulled out: what was typed is kept, and one press serves once it is back."""
+@pytest.mark.parametrize(
+    ("address", "button", "typed"),
+    [
+        ("/records/unit?unit=102", "Sold", {"price": "300"}),
+        ("/records/new", "Keep it", {"type": "gas range", "note": "300"}),
+    ],
+)
+def test_a_home_that_went_away_is_a_sentence_and_no_other_one_begins(
+    browser: Browser, home: Home, address: str, button: str, typed: dict[str, str]
+) -> None:
+    """As where the disk was pulled out: what was typed is kept, and one press serves once it is
+    back."""
     form = browser.get(address).form(button)
     before = rows(home)
     away = home.path.rename(home.path.with_name("away"))
@@ -310,8 +408,11 @@ def other_row(browser: Browser, kind: str, **typed: str) -> Page:
     return browser.send(browser.get(f"/records/new/{kind}").form("Write it down"), **typed)
 
 
-def test_trips_calls_and_expenses_are_written_down_and_counted_as_the_report_counts_them(browser: Browser, home: Home) -> None:
-    """A drive of 14 there and back costs its distance and its hour; a call its minutes; an expense its money."""
+def test_trips_calls_and_expenses_are_written_down_and_counted_as_the_report_counts_them(
+    browser: Browser, home: Home
+) -> None:
+    """A drive of 14 there and back costs its distance and its hour; a call its minutes; an expense
+    its money."""
     import numpy as np
 
     from pricing.advice.money import add_up, keep_books
@@ -324,7 +425,9 @@ def test_trips_calls_and_expenses_are_written_down_and_counted_as_the_report_cou
         return sums.n_trips, sums.expenses, sums.trip_hours, sums.profit
 
     before = totals()
-    page = other_row(browser, "trip", type="electric dryer", miles="14", note="nobody there", got="2026-10-03")
+    page = other_row(
+        browser, "trip", type="electric dryer", miles="14", note="nobody there", got="2026-10-03"
+    )
     assert "Saved: trip 2026-10-03" in page.text
     assert rows(home)["trip 2026-10-03"]["outcome"] == "trip"
     assert totals() == (before[0] + 1, before[1], before[2] + 1.0, before[3] - 14.0)
@@ -347,7 +450,9 @@ def test_an_expense_needs_its_money_and_its_reason(browser: Browser, home: Home)
     assert 'id="expense-wrong"' in page.html
     assert page.form("Write it down").fields["note"] == "tools"
     assert 'id="note-wrong"' in other_row(browser, "expense", expense="5").html
-    assert other_row(browser, "expense", expense="5", note="tools", got="2026-12-31").status == 409  # not yet
+    assert (
+        other_row(browser, "expense", expense="5", note="tools", got="2026-12-31").status == 409
+    )  # not yet
     assert not any(name.startswith("expense") for name in rows(home))
     assert browser.get("/records/new/<script>").status == 404
 
@@ -363,30 +468,44 @@ def test_what_is_no_unit_can_be_put_right(browser: Browser, home: Home) -> None:
     assert float(rows(home)[name]["hours"]) == 0.5
     other_row(browser, "expense", expense="5", note="my own words")
     assert '<option value="my own words">' in browser.get("/records/new/expense").html
-    browser.send(browser.get(f"/records/unit?unit=expense {DAY.isoformat()}").form("Save"), expense="7.25")
+    browser.send(
+        browser.get(f"/records/unit?unit=expense {DAY.isoformat()}").form("Save"), expense="7.25"
+    )
     assert rows(home)[f"expense {DAY.isoformat()}"]["note"] == "my own words"
     again = other_row(browser, "expense", expense="6", note="the second of the day")
     assert f"Saved: expense {DAY.isoformat()} b" in again.text
 
 
-def test_a_sheet_whose_columns_are_unclear_is_answered_by_a_press(browser: Browser, home: Home) -> None:
+def test_a_sheet_whose_columns_are_unclear_is_answered_by_a_press(
+    browser: Browser, home: Home
+) -> None:
     """What only the command line understands is never shown; the sheet waits."""
-    sheet = b"unit,type,amount of it,sold\n501,gas dryer,150,2026-09-01\n502,gas dryer,160,2026-09-02\n"
+    sheet = (
+        b"unit,type,amount of it,sold\n501,gas dryer,150,2026-09-01\n502,gas dryer,160,2026-09-02\n"
+    )
     page = browser.drop(browser.get("/records/file").form("Show me"), "odd.csv", sheet)
     assert page.status == 422
     assert "--header" not in page.text
     page = browser.send(page.form("“amount of it” is the price"))
     assert "$310.00" in page.text
-    two = b"unit,type,sale price,sold price,sold\n501,gas dryer,150,151,2026-09-01\n502,gas dryer,160,161,2026-09-02\n"
+    two = (
+        b"unit,type,sale price,sold price,sold\n501,gas dryer,150,151,2026-09-01\n502,gas"
+        b" dryer,160,161,2026-09-02\n"
+    )
     page = browser.drop(browser.get("/records/file").form("Show me"), "two.csv", two)
     browser.send(browser.send(page.form("“sold price” is the price")).form("Add these"))
     assert rows(home)["501"]["price"] == "151.00"
 
 
-def test_an_expense_of_a_sheet_is_put_right_with_its_day(browser: Browser, home: Home, tmp_path: Path) -> None:
+def test_an_expense_of_a_sheet_is_put_right_with_its_day(
+    browser: Browser, home: Home, tmp_path: Path
+) -> None:
     """A sheet may have its day in another column than the page writes."""
     sheet = tmp_path / "shop.csv"
-    sheet.write_text("unit,type,price,sold,expense,outcome,note\nE1,,,2026-09-03,40,expense,tools\n", encoding="utf-8")
+    sheet.write_text(
+        "unit,type,price,sold,expense,outcome,note\nE1,,,2026-09-03,40,expense,tools\n",
+        encoding="utf-8",
+    )
     add(home, sheet, Settings(), DAY)
     assert "expense Sep 3" in browser.get("/records?show=other").text
     form = browser.get("/records/unit?unit=E1").form("Save")
@@ -397,7 +516,11 @@ def test_an_expense_of_a_sheet_is_put_right_with_its_day(browser: Browser, home:
 
 def test_an_answer_that_no_button_gives_is_refused(browser: Browser) -> None:
     """By hand, with the right form token."""
-    page = browser.drop(browser.get("/records/file").form("Show me"), "days.csv", b"unit,type,price,sold\n301,gas dryer,150,03/04/2026\n")
+    page = browser.drop(
+        browser.get("/records/file").form("Show me"),
+        "days.csv",
+        b"unit,type,price,sold\n301,gas dryer,150,03/04/2026\n",
+    )
     for answer in ("--year x", "rm -rf", '--header "', ""):
         assert browser.send(page.form("day first"), answer=answer).status == 400
 
@@ -415,13 +538,24 @@ EVERY_STEP = [
 ]
 
 
-@pytest.mark.parametrize(("unit", "name", "typed"), EVERY_STEP, ids=[name for _, name, _ in EVERY_STEP])
-def test_each_small_form_says_what_it_did_and_takes_it_back(browser: Browser, home: Home, unit: str, name: str, typed: dict[str, str]) -> None:
+@pytest.mark.parametrize(
+    ("unit", "name", "typed"), EVERY_STEP, ids=[name for _, name, _ in EVERY_STEP]
+)
+def test_each_small_form_says_what_it_did_and_takes_it_back(
+    browser: Browser, home: Home, unit: str, name: str, typed: dict[str, str]
+) -> None:
     def told() -> dict[str, dict[str, str]]:
-        return {key: {column: text for column, text in row.items() if text} for key, row in rows(home).items()}
+        return {
+            key: {column: text for column, text in row.items() if text}
+            for key, row in rows(home).items()
+        }
 
     before = told()
-    form = next(form for form in browser.get(f"/records/unit?unit={unit}").forms if form.fields.get("step") == name)
+    form = next(
+        form
+        for form in browser.get(f"/records/unit?unit={unit}").forms
+        if form.fields.get("step") == name
+    )
     page = browser.send(form, **typed)
     assert f"Saved: {unit} " in page.text
     after = told()

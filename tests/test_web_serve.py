@@ -19,7 +19,10 @@ from web_client import Running, home_with, start
 from pricing.records.problems import Refused
 from pricing.web import serve
 
-SHEET = 'unit,type,price,sold,note\n1,gas range,150,2026-09-01,<script>alert(1)</script>\n2,gas range,,,"""><img src=x onerror=alert(1)>"\n'
+SHEET = (
+    "unit,type,price,sold,note\n1,gas range,150,2026-09-01,<script>alert(1)</script>\n2,gas"
+    ' range,,,"""><img src=x onerror=alert(1)>"\n'
+)
 
 
 @pytest.fixture(scope="module")
@@ -31,7 +34,11 @@ def page(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
 
 
 def tree(folder: Path) -> dict[str, bytes]:
-    return {str(path.relative_to(folder)): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+    return {
+        str(path.relative_to(folder)): path.read_bytes()
+        for path in folder.rglob("*")
+        if path.is_file()
+    }
 
 
 def test_it_says_where_it_is_and_whose_record_it_shows(page: Running) -> None:
@@ -46,12 +53,23 @@ def test_record_text_is_shown_as_text(page: Running) -> None:
     assert b"<img" not in page.answer("/records/unit?unit=2")[1]
 
 
-BAD_HOSTS = [b"evil.example", b"127.0.0.1.evil.example", b"", b"a" * 5000, b"127.0.0.1:%d@evil.example", b"evil.example\x00"]
+BAD_HOSTS = [
+    b"evil.example",
+    b"127.0.0.1.evil.example",
+    b"",
+    b"a" * 5000,
+    b"127.0.0.1:%d@evil.example",
+    b"evil.example\x00",
+]
 
 
 @pytest.mark.parametrize("host", BAD_HOSTS, ids=lambda host: host[:20].decode())
 def test_a_foreign_host_is_refused_on_the_wire(page: Running, host: bytes) -> None:
-    assert b" 4" in page.raw(b"GET /records HTTP/1.1\r\nHost: " + host.replace(b"%d", str(page.port).encode()) + b"\r\nConnection: close\r\n\r\n")
+    assert b" 4" in page.raw(
+        b"GET /records HTTP/1.1\r\nHost: "
+        + host.replace(b"%d", str(page.port).encode())
+        + b"\r\nConnection: close\r\n\r\n"
+    )
 
 
 def test_two_hosts_or_none_are_refused(page: Running) -> None:
@@ -75,7 +93,9 @@ PATHS = [
 
 @pytest.mark.parametrize("path", PATHS, ids=lambda path: path[:24])
 def test_no_path_leads_out(page: Running, path: str) -> None:
-    line = page.raw(f"GET {path} HTTP/1.1\r\nHost: 127.0.0.1:{page.port}\r\nConnection: close\r\n\r\n".encode())
+    line = page.raw(
+        f"GET {path} HTTP/1.1\r\nHost: 127.0.0.1:{page.port}\r\nConnection: close\r\n\r\n".encode()
+    )
     assert re.match(rb"HTTP/1\.[01] [34]\d\d", line), line
 
 
@@ -84,14 +104,20 @@ LENGTHS = ["-5", "abc", "2\r\nContent-Length: 9", str(3 << 30), "0\r\nX-A: " + "
 
 @pytest.mark.parametrize("length", LENGTHS, ids=lambda length: length[:12])
 def test_broken_lengths_are_refused(page: Running, length: str) -> None:
-    line = page.raw(f"POST /records/new HTTP/1.1\r\nHost: 127.0.0.1:{page.port}\r\nContent-Type: text/plain\r\nContent-Length: {length}\r\nConnection: close\r\n\r\n{{}}".encode())
+    line = page.raw(
+        f"POST /records/new HTTP/1.1\r\nHost: 127.0.0.1:{page.port}\r\nContent-Type:"
+        f" text/plain\r\nContent-Length: {length}\r\nConnection: close\r\n\r\n{{}}".encode()
+    )
     assert line == b"closed" or re.match(rb"HTTP/1\.[01] 4\d\d", line), line
 
 
 def learned(page: Running) -> None:
     """Wait until what is learned at the start is written."""
     until = time.monotonic() + 120
-    while not (page.home.models / "0001.json").exists() or b"rested" not in page.answer("/learning")[1]:
+    while (
+        not (page.home.models / "0001.json").exists()
+        or b"rested" not in page.answer("/learning")[1]
+    ):
         assert time.monotonic() < until
         time.sleep(0.1)
 
@@ -100,13 +126,29 @@ def test_nothing_of_this_changed_the_home(page: Running) -> None:
     learned(page)
     before = tree(page.home.path)
     headers = {"Content-Type": "application/x-www-form-urlencoded"}
-    for path in ("/records/new", "/records/step", "/records/undo", "/records/add", "/records/file", "/offer", "/nothing"):
+    for path in (
+        "/records/new",
+        "/records/step",
+        "/records/undo",
+        "/records/add",
+        "/records/file",
+        "/offer",
+        "/nothing",
+    ):
         for body in (b"", b"form_token=x&type=gas+range", bytes(range(256)), b"a=1&" * 5000):
             status, _ = page.answer(path, "POST", headers, body)
             assert 400 <= status < 500, (path, status)
         for method in ("PUT", "DELETE", "TRACE", "PATCH"):
             assert 400 <= page.answer(path, method)[0] < 500
-    for path in ("/", "/records", "/records/new", "/records/file", "/records/changes", "/records/unit?unit=1", "/learning"):
+    for path in (
+        "/",
+        "/records",
+        "/records/new",
+        "/records/file",
+        "/records/changes",
+        "/records/unit?unit=1",
+        "/learning",
+    ):
         assert page.answer(path)[0] == 200
     assert tree(page.home.path) == before
 
@@ -154,7 +196,16 @@ def test_only_this_machine_is_answered(page: Running) -> None:
 
 
 def test_a_taken_port_is_one_sentence(page: Running) -> None:
-    command = [sys.executable, "-m", "pricing", "web", "--port", str(page.port), "--home", str(page.home.path)]
+    command = [
+        sys.executable,
+        "-m",
+        "pricing",
+        "web",
+        "--port",
+        str(page.port),
+        "--home",
+        str(page.home.path),
+    ]
     done = subprocess.run(command, capture_output=True, text=True, check=False)
     assert done.returncode == 1
     assert done.stderr.count("\n") == 1
@@ -180,7 +231,9 @@ def test_on_the_wi_fi_it_prints_the_address_a_key_and_a_square_code(tmp_path: Pa
         pytest.skip("this machine is on no network")
     running = start(home_with(tmp_path), "--lan")
     try:
-        there = re.search(rf"http://{re.escape(address)}:{running.port}/\?token=([\w-]+)", running.said)
+        there = re.search(
+            rf"http://{re.escape(address)}:{running.port}/\?token=([\w-]+)", running.said
+        )
         assert there
         assert len(there[1]) >= 22  # 128 bits
         assert "█" in running.said

@@ -1,4 +1,5 @@
-"""A page and a command line that write at once, and learning in the background: nothing lost, nothing doubled, nothing stale."""
+"""A page and a command line that write at once, and learning in the background: nothing lost,
+nothing doubled, nothing stale."""
 
 from __future__ import annotations
 
@@ -35,7 +36,8 @@ def rows(home: Home) -> dict[str, dict[str, str]]:
 
 
 class TwoWriters(RuleBasedStateMachine):
-    """The record against a plain dict, whoever writes: the page, a sheet on the command line, an undo."""
+    """The record against a plain dict, whoever writes: the page, a sheet on the command line, an
+    undo."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -44,14 +46,20 @@ class TwoWriters(RuleBasedStateMachine):
         self.folder = tempfile.TemporaryDirectory()
         self.home = home_with(Path(self.folder.name), "unit,type,price\n1,gas range,\n")
         self.browser = Browser(self.home)
-        self.states: list[dict[str, str]] = [{"1": ""}]  # units and prices after each change that counts
+        self.states: list[dict[str, str]] = [
+            {"1": ""}
+        ]  # units and prices after each change that counts
 
     def change(self, unit: str, price: str) -> None:
         self.states.append({**self.states[-1], unit: price})
 
     @rule(price=st.integers(1, 999))
     def new_on_the_page(self, price: int) -> None:
-        page = self.browser.send(self.browser.get("/records/new").form("Keep it"), type="gas range", note=f"{price}-{len(self.states)}")
+        page = self.browser.send(
+            self.browser.get("/records/new").form("Keep it"),
+            type="gas range",
+            note=f"{price}-{len(self.states)}",
+        )
         unit = page.address.split("unit=")[1].split("&")[0]
         assert unit not in self.states[-1]
         self.change(unit, "")
@@ -59,7 +67,11 @@ class TwoWriters(RuleBasedStateMachine):
     @rule(pick=st.randoms(use_true_random=False), price=st.integers(1, 999))
     def sold_on_the_page(self, pick: random.Random, price: int) -> None:
         unit = pick.choice(sorted(self.states[-1]))
-        form = next(form for form in self.browser.get(f"/records/unit?unit={unit}").forms if "price" in form.names)
+        form = next(
+            form
+            for form in self.browser.get(f"/records/unit?unit={unit}").forms
+            if "price" in form.names
+        )
         assert self.browser.send(form, price=str(price), sold="2026-10-01").status == 200
         if self.states[-1][unit] != f"{price}.00":
             self.change(unit, f"{price}.00")
@@ -68,9 +80,16 @@ class TwoWriters(RuleBasedStateMachine):
     def sold_in_a_sheet_while_a_form_is_open(self, pick: random.Random, price: int) -> None:
         """The open form is refused and changes nothing."""
         unit = pick.choice(sorted(self.states[-1]))
-        form = next(form for form in self.browser.get(f"/records/unit?unit={unit}").forms if "price" in form.names)
+        form = next(
+            form
+            for form in self.browser.get(f"/records/unit?unit={unit}").forms
+            if "price" in form.names
+        )
         sheet = Path(self.folder.name) / f"sheet-{len(self.states)}.csv"
-        sheet.write_text(f"unit,type,price,sold,outcome\n{unit},gas range,{price},2026-10-02,sold\n", encoding="utf-8")
+        sheet.write_text(
+            f"unit,type,price,sold,outcome\n{unit},gas range,{price},2026-10-02,sold\n",
+            encoding="utf-8",
+        )
         added = add(self.home, sheet, Settings(), DAY)
         if added.entry is not None:
             self.change(unit, f"{price}.00")
@@ -90,12 +109,18 @@ class TwoWriters(RuleBasedStateMachine):
         self.folder.cleanup()
 
 
-TwoWriters.TestCase.settings = settings(max_examples=6, stateful_step_count=8, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+TwoWriters.TestCase.settings = settings(
+    max_examples=6,
+    stateful_step_count=8,
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow],
+)
 TestTwoWriters = TwoWriters.TestCase
 
 
 def both_write(home: Home, seconds: float) -> list[int]:
-    """The page in this process and `pricing add` in others, as fast as they can; returns how many units the command line and two windows wrote."""
+    """The page in this process and `pricing add` in others, as fast as they can; returns how many
+    units the command line and two windows wrote."""
     until = time.monotonic() + seconds
     wrong: list[object] = []
     counts = [0, 0, 0]  # command line, two windows of the page
@@ -103,7 +128,11 @@ def both_write(home: Home, seconds: float) -> list[int]:
     def page(name: int) -> None:
         browser = Browser(home)
         while time.monotonic() < until and not wrong:
-            answer = browser.send(browser.get("/records/new").form("Keep it"), type="gas range", note=f"page {name} {counts[name]}")
+            answer = browser.send(
+                browser.get("/records/new").form("Keep it"),
+                type="gas range",
+                note=f"page {name} {counts[name]}",
+            )
             if answer.status != 200 or "Saved" not in answer.text:
                 wrong.append(answer.text)
                 return
@@ -112,14 +141,35 @@ def both_write(home: Home, seconds: float) -> list[int]:
     def command_line() -> None:
         while time.monotonic() < until and not wrong:
             sheet = home.path.parent / f"line-{counts[0]}.csv"
-            sheet.write_text(f"unit,type,price,sold\nL{counts[0]},gas dryer,{100 + counts[0]},2026-09-01\n", encoding="utf-8")
-            done = subprocess.run([sys.executable, "-m", "pricing", "add", str(sheet), "--no-fit", "--home", str(home.path)], capture_output=True, text=True, check=False)
+            sheet.write_text(
+                f"unit,type,price,sold\nL{counts[0]},gas dryer,{100 + counts[0]},2026-09-01\n",
+                encoding="utf-8",
+            )
+            done = subprocess.run(
+                [
+                    sys.executable,
+                    "-m",
+                    "pricing",
+                    "add",
+                    str(sheet),
+                    "--no-fit",
+                    "--home",
+                    str(home.path),
+                ],
+                capture_output=True,
+                text=True,
+                check=False,
+            )
             if done.returncode != 0:
                 wrong.append(done.stderr)
                 return
             counts[0] += 1
 
-    threads = [threading.Thread(target=page, args=(1,)), threading.Thread(target=page, args=(2,)), threading.Thread(target=command_line)]
+    threads = [
+        threading.Thread(target=page, args=(1,)),
+        threading.Thread(target=page, args=(2,)),
+        threading.Thread(target=command_line),
+    ]
     for thread in threads:
         thread.start()
     for thread in threads:
@@ -135,11 +185,18 @@ def check_both(tmp_path: Path, seconds: float) -> None:
     assert sum(n_page) > 0
     found = rows(home)
     assert sum(unit.startswith("L") for unit in found) == n_line
-    assert {found[f"L{i}"]["price"] for i in range(n_line)} == {f"{100 + i}.00" for i in range(n_line)}
+    assert {found[f"L{i}"]["price"] for i in range(n_line)} == {
+        f"{100 + i}.00" for i in range(n_line)
+    }
     by_hand = sorted(row["note"] for row in found.values() if row["note"].startswith("page "))
-    assert by_hand == sorted(f"page {name} {i}" for name, n in enumerate(n_page, start=1) for i in range(n))
+    assert by_hand == sorted(
+        f"page {name} {i}" for name, n in enumerate(n_page, start=1) for i in range(n)
+    )
     assert len(found) == 1 + n_line + sum(n_page)
-    print(f"in {seconds:g} s: {n_line} sheets and {sum(n_page)} presses, nothing lost, nothing doubled")
+    print(
+        f"in {seconds:g} s: {n_line} sheets and {sum(n_page)} presses, nothing lost, nothing"
+        " doubled"
+    )
 
 
 def test_page_and_command_line_write_at_once(tmp_path: Path) -> None:
@@ -155,7 +212,15 @@ def learn_as(script: str, home: Home, monkeypatch: pytest.MonkeyPatch) -> Refit:
     """A refit whose process runs a line of Python in place of the fit."""
     refit = Refit(home, lambda: DAY, pause=0.05)
     monkeypatch.setattr(
-        refit, "_start", lambda: subprocess.Popen([sys.executable, "-c", script], stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True)
+        refit,
+        "_start",
+        lambda: subprocess.Popen(
+            [sys.executable, "-c", script],
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.PIPE,
+            text=True,
+        ),
     )
     return refit
 
@@ -171,9 +236,15 @@ def test_a_row_of_changes_costs_one_fit(tmp_path: Path, monkeypatch: pytest.Monk
     refit.stop()
 
 
-def test_a_change_during_a_fit_is_learned_after_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_change_during_a_fit_is_learned_after_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     log = tmp_path / "log"
-    refit = learn_as(f"import time; open({str(log)!r}, 'a').write('x'); time.sleep(.5)", Home(tmp_path), monkeypatch)
+    refit = learn_as(
+        f"import time; open({str(log)!r}, 'a').write('x'); time.sleep(.5)",
+        Home(tmp_path),
+        monkeypatch,
+    )
     refit.changed()
     until = time.monotonic() + 20
     while refit.state() != LEARNING and time.monotonic() < until:
@@ -184,8 +255,14 @@ def test_a_change_during_a_fit_is_learned_after_it(tmp_path: Path, monkeypatch: 
     refit.stop()
 
 
-def test_a_fit_that_fails_is_said_with_its_reason(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    refit = learn_as("import sys; print('the disk is full', file=sys.stderr); sys.exit(1)", Home(tmp_path), monkeypatch)
+def test_a_fit_that_fails_is_said_with_its_reason(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    refit = learn_as(
+        "import sys; print('the disk is full', file=sys.stderr); sys.exit(1)",
+        Home(tmp_path),
+        monkeypatch,
+    )
     refit.changed()
     assert refit.wait(20)
     assert refit.state().state == "failed"
@@ -222,8 +299,11 @@ def test_a_press_on_the_page_is_learned_from(demo_home: Home) -> None:
     assert any(unit["unit"] == "DEMO-X1" for unit in after.open_units())
 
 
-def test_many_presses_are_put_together_before_the_fit(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Every press is a stored file; without this a busy year would make every page slow. Numbers, undo and open forms stay as they are."""
+def test_many_presses_are_put_together_before_the_fit(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Every press is a stored file; without this a busy year would make every page slow. Numbers,
+    undo and open forms stay as they are."""
     from pricing.ledger.batches import load
     from pricing.model import saved
 
@@ -231,7 +311,9 @@ def test_many_presses_are_put_together_before_the_fit(tmp_path: Path, monkeypatc
     home = home_with(tmp_path, "unit,type,price\n1,gas range,\n")
     browser = Browser(home)
     for i in range(5):
-        page = browser.send(browser.get("/records/new").form("Keep it"), type="gas range", note=f"press {i}")
+        page = browser.send(
+            browser.get("/records/new").form("Keep it"), type="gas range", note=f"press {i}"
+        )
     open_form = next(form for form in page.forms if "price" in form.names)
     before = rows(home)
     refit = Refit(home, lambda: DAY, pause=0.05)
@@ -244,10 +326,14 @@ def test_many_presses_are_put_together_before_the_fit(tmp_path: Path, monkeypatc
     assert saved.load(home).number == 1
     assert browser.send(open_form, price="120", sold="2026-10-01").status == 200
     browser.send(page.form("Undo"))
-    assert rows(home).keys() == before.keys()  # undone is the writing down; the later sale keeps the unit
+    assert (
+        rows(home).keys() == before.keys()
+    )  # undone is the writing down; the later sale keeps the unit
 
 
-def test_at_its_start_it_learns_only_what_is_not_known(demo_home: Home, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_at_its_start_it_learns_only_what_is_not_known(
+    demo_home: Home, monkeypatch: pytest.MonkeyPatch
+) -> None:
     wanted: list[str] = []
     monkeypatch.setattr(Refit, "changed", lambda self: wanted.append(str(self.home.path)))
     Refit(demo_home, lambda: DAY)._look()

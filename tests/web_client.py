@@ -1,4 +1,5 @@
-"""A browser without script: gets pages of the local page, fills their forms as they stand, and follows where they lead."""
+"""A browser without script: gets pages of the local page, fills their forms as they stand, and
+follows where they lead."""
 
 from __future__ import annotations
 
@@ -122,21 +123,43 @@ class Browser:
         self.client: FlaskClient = self.app.test_client()
 
     def get(self, address: str) -> Page:
-        return self._page(self.client.get(address, base_url=f"http://{HOST}", follow_redirects=False), address)
+        return self._page(
+            self.client.get(address, base_url=f"http://{HOST}", follow_redirects=False), address
+        )
 
     def send(self, form: Form, **typed: str) -> Page:
-        """Fill a form over what stands in it and press its button; a redirect is followed, as a browser does."""
+        """Fill a form over what stands in it and press its button; a redirect is followed, as a
+        browser does."""
         unknown = set(typed) - form.names
         assert not unknown, f"no such field: {unknown}"
         data = {**form.fields, **typed}
         if form.method == "get":
-            return self._page(self.client.get(form.action, query_string=data, base_url=f"http://{HOST}"), form.action)
-        return self._follow(self.client.post(form.action, data=data, base_url=f"http://{HOST}", headers={"Origin": f"http://{HOST}"}), form.action)
+            return self._page(
+                self.client.get(form.action, query_string=data, base_url=f"http://{HOST}"),
+                form.action,
+            )
+        return self._follow(
+            self.client.post(
+                form.action,
+                data=data,
+                base_url=f"http://{HOST}",
+                headers={"Origin": f"http://{HOST}"},
+            ),
+            form.action,
+        )
 
     def drop(self, form: Form, name: str, data: bytes) -> Page:
         """Choose a file in a form and press its button."""
         sent = {**form.fields, "file": (io.BytesIO(data), name)}
-        return self._follow(self.client.post(form.action, data=sent, base_url=f"http://{HOST}", headers={"Origin": f"http://{HOST}"}), form.action)
+        return self._follow(
+            self.client.post(
+                form.action,
+                data=sent,
+                base_url=f"http://{HOST}",
+                headers={"Origin": f"http://{HOST}"},
+            ),
+            form.action,
+        )
 
     def _follow(self, answer: Any, address: str) -> Page:
         if answer.status_code == 303:
@@ -146,7 +169,13 @@ class Browser:
     def _page(self, answer: Any, address: str) -> Page:
         reader = _Reader()
         reader.feed(answer.text)
-        return Page(answer.status_code, answer.text, address, reader.forms, " ".join(" ".join(reader.text).split()))
+        return Page(
+            answer.status_code,
+            answer.text,
+            address,
+            reader.forms,
+            " ".join(" ".join(reader.text).split()),
+        )
 
 
 def home_with(folder: Path, sheet: str = "") -> Home:
@@ -171,7 +200,13 @@ class Running:
     home: Home
     said: str
 
-    def answer(self, path: str = "/records", method: str = "GET", headers: dict[str, str] | None = None, body: bytes | None = None) -> tuple[int, bytes]:
+    def answer(
+        self,
+        path: str = "/records",
+        method: str = "GET",
+        headers: dict[str, str] | None = None,
+        body: bytes | None = None,
+    ) -> tuple[int, bytes]:
         connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=10)
         try:
             connection.request(method, path, body, headers or {})
@@ -191,8 +226,26 @@ class Running:
 
 
 def start(home: Home, *options: str) -> Running:
-    command = [sys.executable, "-m", "pricing", "web", "--port", "0", "--home", str(home.path), "--no-open", *options]
-    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, encoding="utf-8", env={**os.environ, "PYTHONIOENCODING": "utf-8"})
+    command = [
+        sys.executable,
+        "-m",
+        "pricing",
+        "web",
+        "--port",
+        "0",
+        "--home",
+        str(home.path),
+        "--no-open",
+        *options,
+    ]
+    process = subprocess.Popen(
+        command,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+        encoding="utf-8",
+        env={**os.environ, "PYTHONIOENCODING": "utf-8"},
+    )
     assert process.stdout is not None
     said = ""
     while "Ctrl-C" not in said:

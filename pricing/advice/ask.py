@@ -1,4 +1,5 @@
-"""At listing: what to ask, what it will really sell for, the days, the dated plan and the least to take. Every number is finished here.
+"""At listing: what to ask, what it will really sell for, the days, the dated plan and the least to
+take. Every number is finished here.
 
 What was paid for the unit is not among the arguments of anything in this module.
 """
@@ -29,7 +30,10 @@ if TYPE_CHECKING:
     from pricing.records.settings import Settings
 
 DAYS = (7, 14, 30, 60)
-QUICK, PATIENT = 0.88, 1.10  # of the recommended asks: the two others that are shown. Own judgement.
+QUICK, PATIENT = (
+    0.88,
+    1.10,
+)  # of the recommended asks: the two others that are shown. Own judgement.
 TOLD_SD = 0.05  # log points: how sure a price is that the person states. Own judgement.
 
 
@@ -44,7 +48,8 @@ class Step:
 
 @record
 class Choice:
-    """One way of asking. days: by which half like it sell; price: what it then sells for; left: money after the cost of holding."""
+    """One way of asking. days: by which half like it sell; price: what it then sells for; left:
+    money after the cost of holding."""
 
     name: str
     ask: float
@@ -66,9 +71,12 @@ class Span:
 class AskAnswer:
     """One answer. Money in the currency's unit, chances 0-1.
 
-    median, mean, low, high: the sale price at the person's usual way of asking; price_at_ask: by the plan. holding: money a day that the
-    plan reckons with, spot: whether that is the price of a spot. off: mean share that buyers talk off the recommended ask.
-    ceiling: why no higher ask was looked at, "" where it does not bind. listed_days: days on the market so far, None where not listed.
+    median, mean, low, high: the sale price at the person's usual way of asking; price_at_ask: by
+    the plan. holding: money a day that the
+    plan reckons with, spot: whether that is the price of a spot. off: mean share that buyers talk
+    off the recommended ask.
+    ceiling: why no higher ask was looked at, "" where it does not bind. listed_days: days on the
+    market so far, None where not listed.
     """
 
     question: Question
@@ -105,7 +113,10 @@ class AskAnswer:
     def as_dict(self) -> dict[str, Any]:
         """The JSON of `ask --json`."""
         return {
-            "unit": dict(self.question.unit) | ({"made": list(self.question.made)} if self.question.made else {}),
+            "unit": (
+                dict(self.question.unit)
+                | ({"made": list(self.question.made)} if self.question.made else {})
+            ),
             "as_read": self.question.as_read,
             "ask": self.ask,
             "median": self.median,
@@ -117,7 +128,14 @@ class AskAnswer:
             "take_at_least": self.take_at_least,
             "median_days": self.median_days,
             "chance_sold": {str(days): chance for days, chance in self.chance_sold.items()},
-            "plan": [{"date": step.date.isoformat(), "ask": step.ask, "take_at_least": step.take_at_least} for step in self.plan],
+            "plan": [
+                {
+                    "date": step.date.isoformat(),
+                    "ask": step.ask,
+                    "take_at_least": step.take_at_least,
+                }
+                for step in self.plan
+            ],
             "clear": {"date": self.clear_on.isoformat(), "price": self.clear_at},
             "choices": [vars(choice) for choice in self.choices],
             "talked_down": self.off,
@@ -130,7 +148,16 @@ class AskAnswer:
             "sales_used": self.sales_used,
             "standing": dict(self.standing),
             "because": [{"term": term, "amount": amount} for term, amount in self.because],
-            "similar": [{"unit": s.unit, "sold": s.sold.isoformat(), "price": s.price, "adjusted": s.adjusted, "weight": s.weight} for s in self.similar],
+            "similar": [
+                {
+                    "unit": s.unit,
+                    "sold": s.sold.isoformat(),
+                    "price": s.price,
+                    "adjusted": s.adjusted,
+                    "weight": s.weight,
+                }
+                for s in self.similar
+            ],
             "cautions": [said.full for said in self.cautions],
             "warnings": list(self.warnings),
         }
@@ -141,7 +168,9 @@ def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) 
     return decide_many([question], numbers, settings, as_of)[0]
 
 
-def decide_many(questions: Sequence[Question], numbers: Saved, settings: Settings, as_of: date) -> list[AskAnswer]:
+def decide_many(
+    questions: Sequence[Question], numbers: Saved, settings: Settings, as_of: date
+) -> list[AskAnswer]:
     """Answers in the order of the questions, each equal to the answer asked alone."""
     if not questions:
         return []
@@ -149,14 +178,20 @@ def decide_many(questions: Sequence[Question], numbers: Saved, settings: Setting
     types = dict.fromkeys(question.type for question in questions)
     past = {name: similar.looked_at(numbers.price, numbers.similar, name) for name in types}
     common = explain.behind(numbers.price, types, float(as_of.toordinal()), view.units)
-    return [_answer(view, place, question, numbers, settings, as_of, past[question.type], common) for place, question in enumerate(questions)]
+    return [
+        _answer(view, place, question, numbers, settings, as_of, past[question.type], common)
+        for place, question in enumerate(questions)
+    ]
 
 
 @record
 class View:
-    """What the fitted numbers say of many units at once, one place a question: law of the price, demand, and what buyers talk off.
+    """What the fitted numbers say of many units at once, one place a question: law of the price,
+    demand, and what buyers talk off.
 
-    open: sd of what is not known about the typical price itself, log points; 0 where the person tells the price."""
+    open: sd of what is not known about the typical price itself, log points; 0 where the person
+    tells the price.
+    """
 
     units: Units
     median: np.ndarray
@@ -170,11 +205,18 @@ class View:
     haggle: saletime.Haggle
 
 
-def units_of(questions: Sequence[Question], settings: Settings, as_of: date) -> tuple[Units, np.ndarray]:
-    """One row for each age that each question may have, without its dates, and the place of the question of each row."""
+def units_of(
+    questions: Sequence[Question], settings: Settings, as_of: date
+) -> tuple[Units, np.ndarray]:
+    """One row for each age that each question may have, without its dates, and the place of the
+    question of each row."""
     rows, owner = [], []
     for place, question in enumerate(questions):
-        told = {name: value for name, value in question.unit.items() if name not in BY_NAME or BY_NAME[name].kind not in ("date", "money", "dated")}
+        told = {
+            name: value
+            for name, value in question.unit.items()
+            if name not in BY_NAME or BY_NAME[name].kind not in ("date", "money", "dated")
+        }
         for age in question.ages(as_of):
             rows.append(told | {"age": age})
             owner.append(place)
@@ -191,7 +233,13 @@ def look(questions: Sequence[Question], numbers: Saved, settings: Settings, as_o
     center = np.bincount(owner, weight * law.center, n)
     apart = np.bincount(owner, weight * (law.center - center[owner]) ** 2, n)
     first = np.searchsorted(owner, np.arange(n))
-    one = replace(law, center=center, scale=law.scale[first], spread=np.sqrt(law.spread[first] ** 2 + apart), prior_spread=law.prior_spread[first])
+    one = replace(
+        law,
+        center=center,
+        scale=law.scale[first],
+        spread=np.sqrt(law.spread[first] ** 2 + apart),
+        prior_spread=law.prior_spread[first],
+    )
     low, high = price.range_of(one, settings.coverage)
     told = np.array([question.known.get("price", np.nan) for question in questions])
     known = np.isfinite(told)
@@ -202,34 +250,71 @@ def look(questions: Sequence[Question], numbers: Saved, settings: Settings, as_o
     haggle = saletime.haggle(numbers.saletime, units, np.zeros(n))
     demands = listing.demands_of(median, sd, numbers.saletime, market, haggle)
     mean = np.where(known, told, price.mean(one))
-    return View(units, median, mean, np.where(known, told, low), np.where(known, told, high), one.removed, np.where(known, 0.0, one.spread), demands, market, haggle)
+    return View(
+        units,
+        median,
+        mean,
+        np.where(known, told, low),
+        np.where(known, told, high),
+        one.removed,
+        np.where(known, 0.0, one.spread),
+        demands,
+        market,
+        haggle,
+    )
 
 
-def terms_of(question: Question, view: View, place: int, numbers: Saved, settings: Settings) -> tuple[Terms, str]:
+def terms_of(
+    question: Question, view: View, place: int, numbers: Saved, settings: Settings
+) -> tuple[Terms, str]:
     """The seller's terms for one unit, and which ceiling stands in the way ("" for none).
 
-    Until own drops have taught what an ask does, no ask is over 1.20 times what the unit may well be worth: the estimate, one standard
-    deviation of what is not known about it higher. Held to the bare estimate, the ceiling would cost most where the estimate is least
-    sure, for a unit that was taken for too little never gets the chance to show it.
+    Until own drops have taught what an ask does, no ask is over 1.20 times what the unit may well
+    be worth: the estimate, one standard deviation of what is not known about it higher. Held to the
+    bare estimate, the ceiling would cost most where the estimate is least sure, for a unit that was
+    taken for too little never gets the chance to show it.
     """
     demand = view.demands[place]
     highest, why = float(listing.RATIOS[-1]) * demand.estimate, ""
     if not numbers.saletime.drops_have_taught:
         worth = demand.estimate * float(np.exp(view.open[place]))
         highest = min(highest, assumed.ASK_CEILING * worth)
-        why = f"no ask over {assumed.ASK_CEILING:g} times what it may well be worth, until your own price drops have shown what an ask does to the days"
+        why = (
+            f"no ask over {assumed.ASK_CEILING:g} times what it may well be worth, until your own"
+            " price drops have shown what an ask does to the days"
+        )
     new = settings.new_price.get(question.type)
     if new is not None and assumed.NEW_PRICE_CEILING * new < highest:
-        highest, why = assumed.NEW_PRICE_CEILING * new, "no ask over six tenths of what the plainest new one costs"
-    return listing.terms(settings, holding_cost(numbers, settings), highest, numbers.saletime.shape), why
+        highest, why = (
+            assumed.NEW_PRICE_CEILING * new,
+            "no ask over six tenths of what the plainest new one costs",
+        )
+    return (
+        listing.terms(settings, holding_cost(numbers, settings), highest, numbers.saletime.shape),
+        why,
+    )
 
 
 def holding_cost(numbers: Saved, settings: Settings) -> float:
-    """Money a day that an unsold unit costs: holding, or the price of a spot where space is what is short."""
-    return max(settings.holding_cost_per_day, numbers.spot_a_day) if settings.short_of == "space" else settings.holding_cost_per_day
+    """Money a day that an unsold unit costs: holding, or the price of a spot where space is what is
+    short."""
+    return (
+        max(settings.holding_cost_per_day, numbers.spot_a_day)
+        if settings.short_of == "space"
+        else settings.holding_cost_per_day
+    )
 
 
-def _answer(view: View, place: int, question: Question, numbers: Saved, settings: Settings, as_of: date, looked: similar.Looked | None, common: explain.Behind) -> AskAnswer:
+def _answer(
+    view: View,
+    place: int,
+    question: Question,
+    numbers: Saved,
+    settings: Settings,
+    as_of: date,
+    looked: similar.Looked | None,
+    common: explain.Behind,
+) -> AskAnswer:
     demand = view.demands[place]
     at, why = terms_of(question, view, place, numbers, settings)
     past = past_of(question.unit, as_of, question.known.get("asked_now"), demand.estimate)
@@ -253,7 +338,14 @@ def _answer(view: View, place: int, question: Question, numbers: Saved, settings
         low=float(view.low[place]),
         high=float(view.high[place]),
         coverage=settings.coverage,
-        price_at_ask=_span(found, demand, at, float(view.haggle.full_share[place]), float(view.haggle.off_sd[place]), settings.coverage),
+        price_at_ask=_span(
+            found,
+            demand,
+            at,
+            float(view.haggle.full_share[place]),
+            float(view.haggle.off_sd[place]),
+            settings.coverage,
+        ),
         take_at_least=min(max(value[0], 0.0), ask),
         median_days=listing.median_days(found),
         chance_sold={days: listing.chance_by(found, days) for days in DAYS},
@@ -264,21 +356,50 @@ def _answer(view: View, place: int, question: Question, numbers: Saved, settings
         off=off,
         holding=at.holding,
         spot=settings.short_of == "space" and at.holding > settings.holding_cost_per_day,
-        ceiling=why if len(found.asks) and listing.rounded(np.array([ask * 1.03]), np.inf)[0] > at.highest else "",
+        ceiling=(
+            why
+            if len(found.asks) and listing.rounded(np.array([ask * 1.03]), np.inf)[0] > at.highest
+            else ""
+        ),
         listed_days=None if past is None else past.days,
         eta_from=numbers.saletime.learned_from,
         offer=None if given is None else offered.judge(given, ask, value, plan, as_of, settings),
         pair=pairs.pair_of(question, numbers, settings, as_of),
         sales_used=numbers.price.n,
         standing={
-            "price": "YOURS" if "price" in question.known else standing(float(view.removed[place]), type_n, price.n_of_family(numbers.price, question.type)),
-            "days": standing(float(view.market.removed[place]), int(view.market.n_type[place]), int(view.market.n_family[place])),
+            "price": (
+                "YOURS"
+                if "price" in question.known
+                else standing(
+                    float(view.removed[place]),
+                    type_n,
+                    price.n_of_family(numbers.price, question.type),
+                )
+            ),
+            "days": standing(
+                float(view.market.removed[place]),
+                int(view.market.n_type[place]),
+                int(view.market.n_family[place]),
+            ),
             "haggle": standing(haggled / (haggled + 8.0), haggled),
         },
         because=tuple(explain.terms(numbers.price, unit, day, common, place)),
-        similar=tuple(similar.closest(numbers.price, numbers.similar, unit, day, looked=looked, read=None if common.rows is None else (common.rows, place))),
+        similar=tuple(
+            similar.closest(
+                numbers.price,
+                numbers.similar,
+                unit,
+                day,
+                looked=looked,
+                read=None if common.rows is None else (common.rows, place),
+            )
+        ),
         cautions=tuple(cautions.cautions_for(question.unit, cautions.SALE, settings, as_of)),
-        warnings=(*question.warnings, *member.not_known(question, numbers), *_warnings(question, numbers, type_n, past, at)),
+        warnings=(
+            *question.warnings,
+            *member.not_known(question, numbers),
+            *_warnings(question, numbers, type_n, past, at),
+        ),
     )
 
 
@@ -291,10 +412,15 @@ def _steps(found: Listing, value: Sequence[float], as_of: date) -> tuple[Step, .
     return tuple(steps)
 
 
-def _span(found: Listing, demand: Demand, at: Terms, full_share: float, off_sd: float, coverage: float) -> Span:
+def _span(
+    found: Listing, demand: Demand, at: Terms, full_share: float, off_sd: float, coverage: float
+) -> Span:
     prices, chance = listing.sale_prices(found, demand, at.share, full_share, off_sd)
     upto = np.cumsum(chance)
-    ends = [float(prices[min(int(np.searchsorted(upto, level)), len(prices) - 1)]) for level in (0.5, (1 - coverage) / 2, (1 + coverage) / 2)]
+    ends = [
+        float(prices[min(int(np.searchsorted(upto, level)), len(prices) - 1)])
+        for level in (0.5, (1 - coverage) / 2, (1 + coverage) / 2)
+    ]
     return Span(*ends)
 
 
@@ -302,21 +428,41 @@ def _choices(found: Listing, demand: Demand, at: Terms, past: Past) -> tuple[Cho
     """The plan's asks, and the same a good step lower and higher."""
     out = []
     for name, factor in (("quick", QUICK), ("usual", 1.0), ("patient", PATIENT)):
-        one = found if factor == 1.0 else listing.at_asks(demand, at, listing.rounded(found.asks * factor), past)
+        one = (
+            found
+            if factor == 1.0
+            else listing.at_asks(demand, at, listing.rounded(found.asks * factor), past)
+        )
         if not len(one.asks):
             return ()
         sold = one.course.sold
         money = one.asks * (1 - demand.off_at(np.log(one.asks / demand.estimate)))
-        out.append(Choice(name, float(one.asks[0]), listing.median_days(one), float(sold @ money / max(sold.sum(), 1e-12)), float(one.value[0])))
+        out.append(
+            Choice(
+                name,
+                float(one.asks[0]),
+                listing.median_days(one),
+                float(sold @ money / max(sold.sum(), 1e-12)),
+                float(one.value[0]),
+            )
+        )
     return tuple(out)
 
 
-def _warnings(question: Question, numbers: Saved, type_n: int, past: Past | None, at: Terms) -> list[str]:
+def _warnings(
+    question: Question, numbers: Saved, type_n: int, past: Past | None, at: Terms
+) -> list[str]:
     out = []
     if "price" not in question.known:
-        if question.type not in numbers.price.encoding.types and question.type not in numbers.price.types:
+        if (
+            question.type not in numbers.price.encoding.types
+            and question.type not in numbers.price.types
+        ):
             known = nearest(question.type, tuple(numbers.price.encoding.types))
-            out.append(f"no {question.type} in your record nor in the starting figures: the range is wide" + (f"; did you mean {known}?" if known else ""))
+            out.append(
+                f"no {question.type} in your record nor in the starting figures: the range is wide"
+                + (f"; did you mean {known}?" if known else "")
+            )
         elif type_n == 0 and numbers.price.n:
             out.append(f"no sale of a {question.type} of yours yet: the range is wide")
     if past is not None and past.days >= at.after:

@@ -1,4 +1,5 @@
-"""The ask against the days and the money: what comes of starting lower or higher than advised, with the same drops in between."""
+"""The ask against the days and the money: what comes of starting lower or higher than advised, with
+the same drops in between."""
 
 from __future__ import annotations
 
@@ -23,8 +24,11 @@ FACTORS = np.linspace(0.7, 1.4, 29)  # of the asks of the plan
 
 @record
 class AskCurve:
-    """First asks, (m,) money, rising. days: by which half like it are sold; left: money after fees and holding, clearing out counted;
-    best: place of the ask that is advised; holding: money a day; clear_days: days from now to clearing out."""
+    """First asks, (m,) money, rising. days: by which half like it are sold; left: money after fees
+    and holding, clearing out counted;
+    best: place of the ask that is advised; holding: money a day; clear_days: days from now to
+    clearing out.
+    """
 
     asks: np.ndarray
     days: np.ndarray
@@ -35,14 +39,26 @@ class AskCurve:
 
 
 def curve(question: Question, numbers: Saved, settings: Settings, as_of: date) -> AskCurve:
-    """The curve of one unit. Raises Refused where its time on the market is up, so that there is nothing left to ask."""
+    """The curve of one unit. Raises Refused where its time on the market is up, so that there is
+    nothing left to ask."""
     view = ask.look([question], numbers, settings, as_of)
     at, _ = ask.terms_of(question, view, 0, numbers, settings)
-    past = past_of(question.unit, as_of, question.known.get("asked_now"), view.demands[0].estimate) or Past()
+    past = (
+        past_of(question.unit, as_of, question.known.get("asked_now"), view.demands[0].estimate)
+        or Past()
+    )
     found = listing.best(view.demands[0], at, past)
     if not len(found.asks):
-        raise Refused(Problem("its time on the market is up: there is no ask left to draw", "clear it out, or raise clear_after_days in pricing.toml"))
-    ways = [listing.at_asks(view.demands[0], at, found.asks * factor, past) for factor in FACTORS.tolist()]
+        raise Refused(
+            Problem(
+                "its time on the market is up: there is no ask left to draw",
+                "clear it out, or raise clear_after_days in pricing.toml",
+            )
+        )
+    ways = [
+        listing.at_asks(view.demands[0], at, found.asks * factor, past)
+        for factor in FACTORS.tolist()
+    ]
     return AskCurve(
         asks=found.asks[0] * FACTORS,
         days=np.array([listing.median_days(way) for way in ways]),

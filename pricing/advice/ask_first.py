@@ -2,8 +2,9 @@
 
     value = E[max(0, worth | answer - price)] - max(0, E[worth | answer] - price)
 
-worth | answer is the very limit that `offer` gives when the question is asked again with that answer, so the value equals asking
-again over all answers. Answers are weighed by how often the person heard them, over labelled starting shares.
+worth | answer is the very limit that `offer` gives when the question is asked again with that
+answer, so the value equals asking again over all answers. Answers are weighed by how often the
+person heard them, over labelled starting shares.
 """
 
 from __future__ import annotations
@@ -29,12 +30,15 @@ if TYPE_CHECKING:
 MOST_ANSWERS = 6
 LEAST_WORTH = 0.5  # money: an answer worth less is not worth the breath
 START_WEIGHT = 4.0  # units that the starting shares of ages and conditions count for
-FEATURE_SHARE = 0.25  # of the units on offer that have a feature, before any was heard. Own judgement.
+FEATURE_SHARE = (
+    0.25  # of the units on offer that have a feature, before any was heard. Own judgement.
+)
 
 
 @record
 class Unknown:
-    """One thing that is not told. question: as said on the phone; answers: label, chance (sum 1), the question asked again with it."""
+    """One thing that is not told. question: as said on the phone; answers: label, chance (sum 1),
+    the question asked again with it."""
 
     name: str
     question: str
@@ -53,12 +57,16 @@ class AskFirst:
         return {
             "question": self.question,
             "worth": self.worth,
-            "answers": [{"answer": label, "chance": chance, "pay_up_to": limit} for label, chance, limit in self.answers],
+            "answers": [
+                {"answer": label, "chance": chance, "pay_up_to": limit}
+                for label, chance, limit in self.answers
+            ],
         }
 
 
 def value_of_answers(worths: np.ndarray, chances: np.ndarray, price: float) -> float:
-    """Value of hearing the answer before deciding, money. worths: limit at each answer, (k,); chances: (k,), sum 1.
+    """Value of hearing the answer before deciding, money. worths: limit at each answer, (k,);
+    chances: (k,), sum 1.
 
     Two answers, as likely, worth 100 and -60 at a price of 0: without asking 20, asked first 50.
 
@@ -69,8 +77,11 @@ def value_of_answers(worths: np.ndarray, chances: np.ndarray, price: float) -> f
     return float(chances @ np.maximum(gains, 0.0) - max(0.0, float(chances @ gains)))
 
 
-def ask_first(question: Question, price: float, numbers: Saved, settings: Settings, as_of: date) -> list[AskFirst]:
-    """Unknowns of this question, the most worth first; those worth less than half a unit of money are left out."""
+def ask_first(
+    question: Question, price: float, numbers: Saved, settings: Settings, as_of: date
+) -> list[AskFirst]:
+    """Unknowns of this question, the most worth first; those worth less than half a unit of money
+    are left out."""
     return ask_first_many([question], [price], numbers, settings, as_of)[0]
 
 
@@ -78,12 +89,27 @@ Named = Sequence[tuple[str, float]]  # repairs that a unit may need, each with i
 
 
 def ask_first_many(
-    questions: Sequence[Question], prices: Sequence[float], numbers: Saved, settings: Settings, as_of: date, named: Sequence[Named] | None = None
+    questions: Sequence[Question],
+    prices: Sequence[float],
+    numbers: Saved,
+    settings: Settings,
+    as_of: date,
+    named: Sequence[Named] | None = None,
 ) -> list[list[AskFirst]]:
-    """The same for many questions, evaluated together. named: the candidate repairs of each, where they are known already."""
-    likely = named if named is not None else [_named(question, numbers, settings) for question in questions]
-    unknowns = [unknowns_of(question, numbers, settings, as_of, repairs) for question, repairs in zip(questions, likely, strict=True)]
-    again = [variant for found in unknowns for unknown in found for _, _, variant in unknown.answers]
+    """The same for many questions, evaluated together. named: the candidate repairs of each, where
+    they are known already."""
+    likely = (
+        named
+        if named is not None
+        else [_named(question, numbers, settings) for question in questions]
+    )
+    unknowns = [
+        unknowns_of(question, numbers, settings, as_of, repairs)
+        for question, repairs in zip(questions, likely, strict=True)
+    ]
+    again = [
+        variant for found in unknowns for unknown in found for _, _, variant in unknown.answers
+    ]
     if not again:
         return [[] for _ in questions]
     limits = costs.limits(again, numbers, settings, as_of)
@@ -92,10 +118,16 @@ def ask_first_many(
         ranked = []
         for unknown in found:
             k = len(unknown.answers)
-            worths, chances = limits[place : place + k], np.array([chance for _, chance, _ in unknown.answers])
+            worths, chances = (
+                limits[place : place + k],
+                np.array([chance for _, chance, _ in unknown.answers]),
+            )
             place += k
             worth = value_of_answers(worths, chances, price)
-            told = tuple((label, chance, float(limit)) for (label, chance, _), limit in zip(unknown.answers, worths, strict=True))
+            told = tuple(
+                (label, chance, float(limit))
+                for (label, chance, _), limit in zip(unknown.answers, worths, strict=True)
+            )
             if worth >= LEAST_WORTH:
                 ranked.append(AskFirst(unknown.question, worth, told))
         answers.append(sorted(ranked, key=lambda one: (-one.worth, one.question)))
@@ -107,7 +139,9 @@ def _named(question: Question, numbers: Saved, settings: Settings) -> Named:
     return list(zip(view.repair, view.chance.tolist(), strict=True))
 
 
-def unknowns_of(question: Question, numbers: Saved, settings: Settings, as_of: date, likely: Named) -> list[Unknown]:
+def unknowns_of(
+    question: Question, numbers: Saved, settings: Settings, as_of: date, likely: Named
+) -> list[Unknown]:
     """The things left blank that an owner can tell, each with its answers."""
     model = numbers.repair
     unit = question.unit
@@ -115,53 +149,116 @@ def unknowns_of(question: Question, numbers: Saved, settings: Settings, as_of: d
     found: list[Unknown] = []
     kinds = _kinds(question.type, settings)
     if kinds:
-        found.append(Unknown("type", f"which kind of {question.type}?", tuple((name, 1 / len(kinds), question.with_unit(type=name)) for name in kinds)))
+        found.append(
+            Unknown(
+                "type",
+                f"which kind of {question.type}?",
+                tuple((name, 1 / len(kinds), question.with_unit(type=name)) for name in kinds),
+            )
+        )
     if len(question.made) > 1:
         ages = question.ages(as_of)
-        answers = [(str(year), 1 / len(ages), question.with_unit(age=age)) for year, age in zip(question.made, ages, strict=True)]
+        answers = [
+            (str(year), 1 / len(ages), question.with_unit(age=age))
+            for year, age in zip(question.made, ages, strict=True)
+        ]
         found.append(Unknown("made", "which year was it made?", tuple(answers)))
     elif unit.get("age") is None:
         ages_heard = _ages(model.heard.get("age", {}))
-        found.append(Unknown("age", "how old is it?", tuple((f"{age:g} yr", chance, question.with_unit(age=age)) for age, chance in ages_heard)))
+        found.append(
+            Unknown(
+                "age",
+                "how old is it?",
+                tuple(
+                    (f"{age:g} yr", chance, question.with_unit(age=age))
+                    for age, chance in ages_heard
+                ),
+            )
+        )
     if unit.get("condition") is None:
         shares = _shares(model.heard.get("condition", {}), assumed.CONDITIONS_HEARD)
-        found.append(Unknown("condition", "how does it look?", tuple((grade, chance, question.with_unit(condition=grade)) for grade, chance in shares)))
+        found.append(
+            Unknown(
+                "condition",
+                "how does it look?",
+                tuple(
+                    (grade, chance, question.with_unit(condition=grade)) for grade, chance in shares
+                ),
+            )
+        )
     if not unit.get("fault"):
         faults = _faults(question.type, family, model, settings)
         if faults:
-            found.append(Unknown("fault", "what does it do, or not do?", tuple((fault, chance, question.with_unit(fault=fault)) for fault, chance in faults)))
+            found.append(
+                Unknown(
+                    "fault",
+                    "what does it do, or not do?",
+                    tuple(
+                        (fault, chance, question.with_unit(fault=fault)) for fault, chance in faults
+                    ),
+                )
+            )
     elif not unit.get("found") and not unit.get("repair"):
         named = [(name, chance) for name, chance in likely if name]
         total = sum(chance for _, chance in named)
         if len(named) > 1:
-            found.append(Unknown("found", "what exactly is wrong?", tuple((name, chance / total, question.with_unit(repair=name)) for name, chance in named)))
+            found.append(
+                Unknown(
+                    "found",
+                    "what exactly is wrong?",
+                    tuple(
+                        (name, chance / total, question.with_unit(repair=name))
+                        for name, chance in named
+                    ),
+                )
+            )
     if not unit.get("maker"):
         makers = _top({name: count for name, count in model.heard.get("maker", {}).items() if name})
         if len(makers) > 1:
-            found.append(Unknown("maker", "what make is it?", tuple((name, chance, question.with_unit(maker=name)) for name, chance in makers)))
+            found.append(
+                Unknown(
+                    "maker",
+                    "what make is it?",
+                    tuple(
+                        (name, chance, question.with_unit(maker=name)) for name, chance in makers
+                    ),
+                )
+            )
     if not unit.get("features"):
         for feature, share in _features(model.heard.get(f"features:{family}", {})):
-            answers = [("yes", share, question.with_unit(features=feature)), ("no", 1 - share, question)]
+            answers = [
+                ("yes", share, question.with_unit(features=feature)),
+                ("no", 1 - share, question),
+            ]
             found.append(Unknown("features", f"does it have {feature}?", tuple(answers)))
     return found
 
 
 def _kinds(type_name: str, settings: Settings) -> list[str]:
-    """The kinds that an everyday name may mean ("washer": top-load, front-load); none where the table knows the name itself."""
+    """The kinds that an everyday name may mean ("washer": top-load, front-load); none where the
+    table knows the name itself."""
     table = assumed.assumed_types(settings)
     if type_name in table or " " in type_name:
         return []
-    named = [name for name in table if type_name in name.split() and "pair" not in name and "compact" not in name]
+    named = [
+        name
+        for name in table
+        if type_name in name.split() and "pair" not in name and "compact" not in name
+    ]
     return named[:MOST_ANSWERS]
 
 
 def _ages(heard: Mapping[str, float]) -> list[tuple[float, float]]:
-    """Five ages, a fifth of the units each: the middle of each fifth of those heard, over the starting ages."""
+    """Five ages, a fifth of the units each: the middle of each fifth of those heard, over the
+    starting ages."""
     start = {f"{age:g}": START_WEIGHT / len(assumed.AGES_HEARD) for age in assumed.AGES_HEARD}
     counts = {age: heard.get(age, 0.0) + start.get(age, 0.0) for age in {*heard, *start}}
     ages = np.array(sorted(map(float, counts)))
     reached = np.cumsum([counts[f"{age:g}"] for age in ages.tolist()])
-    middles = [float(ages[np.searchsorted(reached, level * reached[-1])]) for level in (0.1, 0.3, 0.5, 0.7, 0.9)]
+    middles = [
+        float(ages[np.searchsorted(reached, level * reached[-1])])
+        for level in (0.1, 0.3, 0.5, 0.7, 0.9)
+    ]
     return [(age, middles.count(age) / 5) for age in dict.fromkeys(middles)]
 
 
@@ -177,18 +274,30 @@ def _top(counts: Mapping[str, float]) -> list[tuple[str, float]]:
     return [(word, count / total) for word, count in named]
 
 
-def _faults(type_name: str, family: str, model: RepairModel, settings: Settings) -> list[tuple[str, float]]:
-    """Faults of this kind of appliance: those ended on this type and its like, over the rows of the starting table."""
+def _faults(
+    type_name: str, family: str, model: RepairModel, settings: Settings
+) -> list[tuple[str, float]]:
+    """Faults of this kind of appliance: those ended on this type and its like, over the rows of the
+    starting table."""
     kinds = assumed.fault_families(type_name, family)
-    counts = {row.fault: 1.0 for row in assumed.assumed_faults(settings) if row.family in kinds and row.family != "any"}
+    counts = {
+        row.fault: 1.0
+        for row in assumed.assumed_faults(settings)
+        if row.family in kinds and row.family != "any"
+    }
     for (fault, other), (n, _) in model.fixed_of.items():
         if fault and assumed.fault_families(other, family_of(other, settings)) == kinds:
             counts[fault] = counts.get(fault, 0.0) + n
-    return _top({fault: n for fault, n in counts.items() if assumed.qualifier_fits(fault, type_name)})
+    return _top(
+        {fault: n for fault, n in counts.items() if assumed.qualifier_fits(fault, type_name)}
+    )
 
 
 def _features(heard: Mapping[str, float]) -> list[tuple[str, float]]:
     """The three features heard most in this family, with their share of its units."""
     n = heard.get("", 0.0)
-    named = sorted(((count, word) for word, count in heard.items() if word), key=lambda pair: (-pair[0], pair[1]))[:3]
+    named = sorted(
+        ((count, word) for word, count in heard.items() if word),
+        key=lambda pair: (-pair[0], pair[1]),
+    )[:3]
     return [(word, (count + 2 * FEATURE_SHARE) / (n + 2)) for count, word in named]

@@ -1,11 +1,14 @@
-"""On the bench: go on, sell as-is, part out or scrap, side by side, counting only what is still to spend; and when to quit looking.
+"""On the bench: go on, sell as-is, part out or scrap, side by side, counting only what is still to
+spend; and when to quit looking.
 
 What is already spent is the same whatever is done now, so it is shown and plays no part.
 
-Quitting: the time to a working unit is the law of bench hours of those that get fixed; the others never are. Looking dt longer costs
-dt x target and ends with a fixed unit with chance p(t), so that by backward induction
+Quitting: the time to a working unit is the law of bench hours of those that get fixed; the others
+never are. Looking dt longer costs dt x target and ends with a fixed unit with chance p(t), so that
+by backward induction
 
-    W(t) = max(best other, p(t) [money once fixed - hours still to clean and sell] + (1 - p(t)) W(t + dt) - target dt)
+    W(t) = max(best other, p(t) [money once fixed - hours still to clean and sell] + (1 - p(t)) W(t
+        + dt) - target dt)
 
 and the minute to quit is the first at which the best other is taken.
 """
@@ -39,7 +42,8 @@ LONGEST_HOURS = 10.0
 
 @record
 class Way:
-    """One way on. money: still to come in less still to go out; hours: still to work; worth: money - hours x target; standing: of the money."""
+    """One way on. money: still to come in less still to go out; hours: still to work; worth: money
+    - hours x target; standing: of the money."""
 
     name: str
     money: float
@@ -58,8 +62,9 @@ class Way:
 
 @record
 class BenchAnswer:
-    """ways: the best first; spent_money, spent_hours: what is in it already; quit_after: minutes from now after which to quit looking,
-    0 where going on is not worth starting, None where it always pays to go on (within ten hours); fix_chance: from here on.
+    """ways: the best first; spent_money, spent_hours: what is in it already; quit_after: minutes
+    from now after which to quit looking, 0 where going on is not worth starting, None where it
+    always pays to go on (within ten hours); fix_chance: from here on.
     """
 
     question: Question
@@ -86,18 +91,25 @@ class BenchAnswer:
             "ways": [way.as_dict() for way in self.ways],
             "spent": {"money": self.spent_money, "hours": self.spent_hours},
             "fix_chance": self.fix_chance,
-            "fixed_of": {"fixed": self.k_of_n[0], "ended": self.k_of_n[1], "other_types": self.k_of_n[2]},
+            "fixed_of": {
+                "fixed": self.k_of_n[0],
+                "ended": self.k_of_n[1],
+                "other_types": self.k_of_n[2],
+            },
             "repairs": [vars(one) for one in self.repairs],
             "price": self.price,
             "quit_after_minutes": self.quit_after,
             "standing": self.standing,
-            "cautions": [said.full for said in ((self.first,) if self.first else ()) + self.cautions],
+            "cautions": [
+                said.full for said in ((self.first,) if self.first else ()) + self.cautions
+            ],
             "warnings": list(self.warnings),
         }
 
 
 def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) -> BenchAnswer:
-    """The ways on for a unit that stands on the bench. known: parts still to buy, hours still to work, fix_chance, price, spent_money, spent_hours.
+    """The ways on for a unit that stands on the bench. known: parts still to buy, hours still to
+    work, fix_chance, price, spent_money, spent_hours.
 
     Raises nothing; what is spent changes no number but the two that show it.
     """
@@ -105,7 +117,9 @@ def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) 
     at = costs.stakes([question], [age], numbers, settings, as_of)
     first = cautions.first_of({**question.unit, "age": age}, as_of, settings)
     target = settings.hourly_target
-    money = float(at.total(at.fix * (at.net - at.parts) + (1 - at.fix) * (at.if_not[at.owner] - at.wasted))[0])
+    money = float(
+        at.total(at.fix * (at.net - at.parts) + (1 - at.fix) * (at.if_not[at.owner] - at.wasted))[0]
+    )
     hours = float(at.total(at.fix * at.hours_fixed + (1 - at.fix) * at.hours_failed)[0])
     fix = float(at.total(at.fix)[0])
     sold = float(at.total(at.fix * at.price)[0]) / max(fix, 1e-9)
@@ -133,12 +147,17 @@ def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) 
         standing=lines,
         first=first,
         cautions=tuple(cautions.cautions_for(question.unit, cautions.BENCH, settings, as_of)),
-        warnings=(*question.warnings, *member.not_known(question, numbers), *_warnings(question, at, numbers, settings)),
+        warnings=(
+            *question.warnings,
+            *member.not_known(question, numbers),
+            *_warnings(question, at, numbers, settings),
+        ),
     )
 
 
 def _k_of_n(question: Question, numbers: Saved) -> tuple[int, int, int]:
-    """Own ended units where this was found or done, on any type; where neither is told, those of the fault."""
+    """Own ended units where this was found or done, on any type; where neither is told, those of
+    the fault."""
     for name in ("repair", "found"):
         word = str(question.unit.get(name) or "")
         if word:
@@ -148,11 +167,15 @@ def _k_of_n(question: Question, numbers: Saved) -> tuple[int, int, int]:
 
 
 def _others(question: Question, sold: float, numbers: Saved, settings: Settings) -> list[Way]:
-    """As-is, parts and scrap, each from the person's own units of that end over the starting share (weight three units)."""
+    """As-is, parts and scrap, each from the person's own units of that end over the starting share
+    (weight three units)."""
     model, target = numbers.repair, settings.hourly_target
     fee = settings.selling_fee_share, settings.selling_fee_fixed
     ways = []
-    for name, own, share, hours in ((AS_IS, model.as_is, assumed.AS_IS_SHARE, assumed.AS_IS_HOURS), (PART_OUT, model.parted, assumed.PARTED_SHARE, assumed.PARTED_HOURS)):
+    for name, own, share, hours in (
+        (AS_IS, model.as_is, assumed.AS_IS_SHARE, assumed.AS_IS_HOURS),
+        (PART_OUT, model.parted, assumed.PARTED_SHARE, assumed.PARTED_HOURS),
+    ):
         n, total = own
         money = sold * (total + 3 * share) / (n + 3)
         if name == AS_IS:
@@ -165,22 +188,32 @@ def _others(question: Question, sold: float, numbers: Saved, settings: Settings)
 
 
 def quit_looking(at: costs.Stakes, best_other: float, settings: Settings) -> float | None:
-    """Minutes from now after which looking on is worth less than the best other way; 0 where it is not worth starting, None where it
-    pays for ten hours. Hours already spent at it (`spent_hours`) make the rest of the law.
+    """Minutes from now after which looking on is worth less than the best other way; 0 where it is
+    not worth starting, None where it pays for ten hours. Hours already spent at it (`spent_hours`)
+    make the rest of the law.
     """
     spent = at.questions[0].known.get("spent_hours", 0.0)
     grid = spent + np.arange(0, LONGEST_HOURS + STEP_HOURS, STEP_HOURS)
     view = at.view
     share = at.chance * at.fix
-    reached = sum(weight * _lognormal_cdf(grid, mean, math.sqrt(variance)) for weight, mean, variance in zip(share, view.hours_log, view.hours_var, strict=True))
+    reached = sum(
+        weight * _lognormal_cdf(grid, mean, math.sqrt(variance))
+        for weight, mean, variance in zip(share, view.hours_log, view.hours_var, strict=True)
+    )
     left = 1 - np.asarray(reached)  # not fixed by then: still to be, or never
     money = float(at.total(at.fix * (at.net - at.parts))[0]) / max(float(share.sum()), 1e-9)
-    after = money - settings.hourly_target * float(at.total(view.sell_mean + at.comeback_hours[at.owner])[0])
+    after = money - settings.hourly_target * float(
+        at.total(view.sell_mean + at.comeback_hours[at.owner])[0]
+    )
     chance = np.clip((reached[1:] - reached[:-1]) / np.maximum(left[:-1], 1e-12), 0, 1)
     worth = best_other
     quit_at = len(chance)
     for k in range(len(chance) - 1, -1, -1):
-        going = float(chance[k]) * after + (1 - float(chance[k])) * worth - settings.hourly_target * STEP_HOURS
+        going = (
+            float(chance[k]) * after
+            + (1 - float(chance[k])) * worth
+            - settings.hourly_target * STEP_HOURS
+        )
         if going <= best_other:
             quit_at, worth = k, best_other
         else:
@@ -194,24 +227,51 @@ def _lognormal_cdf(x: np.ndarray, mean: float, sd: float) -> np.ndarray:
 
 
 def _candidates(at: costs.Stakes) -> tuple[Candidate, ...]:
-    rows = sorted(zip(at.view.repair, at.chance, at.fix, at.parts, at.view.hours_mean, strict=True), key=lambda row: (row[0] == repair.ELSE, -row[1], row[0]))
-    return tuple(Candidate(row[0] or "something else", *(float(value) for value in row[1:])) for row in rows)
+    rows = sorted(
+        zip(at.view.repair, at.chance, at.fix, at.parts, at.view.hours_mean, strict=True),
+        key=lambda row: (row[0] == repair.ELSE, -row[1], row[0]),
+    )
+    return tuple(
+        Candidate(row[0] or "something else", *(float(value) for value in row[1:])) for row in rows
+    )
 
 
-def _standings(at: costs.Stakes, question: Question, k_of_n: tuple[int, int, int], numbers: Saved) -> dict[str, str]:
+def _standings(
+    at: costs.Stakes, question: Question, k_of_n: tuple[int, int, int], numbers: Saved
+) -> dict[str, str]:
     _, n, near = k_of_n
-    lines = {name: standing(float(known[0]), n, near) for name, known in (("fix", at.view.fix_known), ("parts", at.view.parts_known), ("hours", at.view.hours_known))}
+    lines = {
+        name: standing(float(known[0]), n, near)
+        for name, known in (
+            ("fix", at.view.fix_known),
+            ("parts", at.view.parts_known),
+            ("hours", at.view.hours_known),
+        )
+    }
     own = price.n_of_type(numbers.price, question.type)
-    lines["price"] = standing(float(at.law.removed[0]), own, price.n_of_family(numbers.price, question.type))
-    for name, option in (("fix", "fix_chance"), ("parts", "parts"), ("hours", "hours"), ("price", "price")):
+    lines["price"] = standing(
+        float(at.law.removed[0]), own, price.n_of_family(numbers.price, question.type)
+    )
+    for name, option in (
+        ("fix", "fix_chance"),
+        ("parts", "parts"),
+        ("hours", "hours"),
+        ("price", "price"),
+    ):
         if option in question.known:
             lines[name] = "your number"
     return lines
 
 
-def _warnings(question: Question, at: costs.Stakes, numbers: Saved, settings: Settings) -> Sequence[str]:
+def _warnings(
+    question: Question, at: costs.Stakes, numbers: Saved, settings: Settings
+) -> Sequence[str]:
     fault = str(question.unit.get("fault") or "")
     if not fault or at.view.rows[0][1]:
         return ()
     near = nearest_faults(fault, question.type, numbers, settings)
-    return (f'I do not know the fault "{fault}"' + (f"; nearest known: {', '.join(near)}" if near else "") + ". Answered as not known.",)
+    return (
+        f'I do not know the fault "{fault}"'
+        + (f"; nearest known: {', '.join(near)}" if near else "")
+        + ". Answered as not known.",
+    )

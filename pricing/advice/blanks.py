@@ -1,4 +1,5 @@
-"""What is put in for a blank: the person's own usual, by how the unit ended and by type; and sums kept to whole cents."""
+"""What is put in for a blank: the person's own usual, by how the unit ended and by type; and sums
+kept to whole cents."""
 
 from __future__ import annotations
 
@@ -8,8 +9,11 @@ import numpy as np
 
 from pricing.records.units import Units
 
-USUALLY_WRITTEN = 0.5  # a cell is "usually written" where at least this share of such units has it; own judgement
-STEADY = 3.0  # a type's own usual counts against this many units of the usual over all types; own judgement
+USUALLY_WRITTEN = (
+    0.5  # a cell is "usually written" where at least this share of such units has it; own judgement
+)
+# a type's own usual counts against this many units of the usual over all types; own judgement
+STEADY = 3.0
 
 
 def cents(values: np.ndarray | float) -> np.ndarray:
@@ -19,7 +23,8 @@ def cents(values: np.ndarray | float) -> np.ndarray:
 
 
 def allot(total: float, weights: np.ndarray) -> np.ndarray:
-    """A total dealt out by weight in whole cents, so that the parts add up to it again (largest remainders first).
+    """A total dealt out by weight in whole cents, so that the parts add up to it again (largest
+    remainders first).
 
     >>> allot(1.0, np.array([1, 1, 1])).tolist()
     [0.34, 0.33, 0.33]
@@ -34,9 +39,11 @@ def allot(total: float, weights: np.ndarray) -> np.ndarray:
 
 
 def usual(values: np.ndarray, of_type: np.ndarray, n_types: int) -> tuple[np.ndarray, float]:
-    """The person's usual of a figure by type, shrunk to the usual over all types: (n k + STEADY m) / (n + STEADY), and m.
+    """The person's usual of a figure by type, shrunk to the usual over all types: (n k + STEADY m)
+    / (n + STEADY), and m.
 
-    values: (n,), NaN where not written; of_type: (n,) codes 0…n_types - 1. m is NaN where nothing is written.
+    values: (n,), NaN where not written; of_type: (n,) codes 0…n_types - 1. m is NaN where nothing
+    is written.
 
     >>> usual(np.array([2.0, 4.0, np.nan, 9.0]), np.array([0, 0, 0, 1]), 2)
     (array([4.2, 6. ]), 5.0)
@@ -50,8 +57,11 @@ def usual(values: np.ndarray, of_type: np.ndarray, n_types: int) -> tuple[np.nda
     return (total + STEADY * overall) / (count + STEADY), overall
 
 
-def fill(values: np.ndarray, where: np.ndarray, class_of: np.ndarray, of_type: np.ndarray, n_types: int) -> np.ndarray:
-    """What to put in for blanks among `where`: by how the unit ended, the usual of the type, where most such units have the figure; else 0."""
+def fill(
+    values: np.ndarray, where: np.ndarray, class_of: np.ndarray, of_type: np.ndarray, n_types: int
+) -> np.ndarray:
+    """What to put in for blanks among `where`: by how the unit ended, the usual of the type, where
+    most such units have the figure; else 0."""
     out = np.zeros(len(values))
     for kind in np.unique(class_of[where]):
         rows = where & (class_of == kind)
@@ -71,7 +81,8 @@ def types_of(units: Units) -> tuple[np.ndarray, int]:
 
 
 def comebacks(units: Units) -> tuple[np.ndarray, np.ndarray]:
-    """Hours and money of comebacks, from cells like `2026-03-01: 1.5: 30; …`; a part that is not a number counts as nothing."""
+    """Hours and money of comebacks, from cells like `2026-03-01: 1.5: 30; …`; a part that is not a
+    number counts as nothing."""
     coded = units.word("comeback")
     by_level = np.zeros((len(coded.levels) + 1, 2))
     for i, text in enumerate(coded.levels):

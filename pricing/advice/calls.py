@@ -1,4 +1,5 @@
-"""Were the calls of the quarter right: each sale against the range that the record before the quarter would have given it."""
+"""Were the calls of the quarter right: each sale against the range that the record before the
+quarter would have given it."""
 
 from __future__ import annotations
 
@@ -11,7 +12,8 @@ from pricing.records.record import record
 
 @record
 class Call:
-    """One sale: what was paid, and the range and middle that were called before it. Money in the currency's unit."""
+    """One sale: what was paid, and the range and middle that were called before it. Money in the
+    currency's unit."""
 
     unit: str
     type: str
@@ -32,8 +34,10 @@ class Call:
 
 @record
 class Calls:
-    """All calls of the quarter. n_caught of len(calls); off: middle of the shares called too high or low; by_type: type, n, money called
-    less paid on average, for types with three and more; n_learned: sales before the quarter that the calls rest on."""
+    """All calls of the quarter. n_caught of len(calls); off: middle of the shares called too high
+    or low; by_type: type, n, money called less paid on average, for types with three and more;
+    n_learned: sales before the quarter that the calls rest on.
+    """
 
     calls: tuple[Call, ...]
     coverage: float
@@ -60,5 +64,16 @@ def judge(calls: Sequence[Call], coverage: float, n_learned: int) -> Calls:
     by_type: dict[str, list[float]] = {}
     for call in calls:
         by_type.setdefault(call.type, []).append(call.middle - call.price)
-    lines = tuple((name, len(gaps), float(np.mean(gaps))) for name, gaps in sorted(by_type.items(), key=lambda item: (-len(item[1]), item[0])) if len(gaps) >= 3)
-    return Calls(tuple(calls), coverage, n_learned, sum(call.caught for call in calls), float(np.median([call.off for call in calls])) if calls else 0.0, lines)
+    lines = tuple(
+        (name, len(gaps), float(np.mean(gaps)))
+        for name, gaps in sorted(by_type.items(), key=lambda item: (-len(item[1]), item[0]))
+        if len(gaps) >= 3
+    )
+    return Calls(
+        tuple(calls),
+        coverage,
+        n_learned,
+        sum(call.caught for call in calls),
+        float(np.median([call.off for call in calls])) if calls else 0.0,
+        lines,
+    )

@@ -12,9 +12,13 @@ from pricing.records.columns import BY_NAME
 from pricing.records.record import record
 from pricing.records.settings import Settings
 
-# What a test says on a tag, where the record's note or repair names it: the words looked for, and the line. A clause that denies,
+# What a test says on a tag, where the record's note or repair names it: the words looked for, and
+# the line. A clause that denies,
 # doubts or only plans anything ("not tested", "needs a leak test", "barely cools") claims nothing.
-_DOUBT = re.compile(r"\b(?:not?|never|without|barely|hardly|needs?|fail(?:s|ed)?|before|todo|to do|should|must|will|want|if|but|longer|un\w+|\w+n't|\w+n’t)\b|\?")
+_DOUBT = re.compile(
+    r"\b(?:not?|never|without|barely|hardly|needs?|fail(?:s|ed)?|before|todo|to"
+    r" do|should|must|will|want|if|but|longer|un\w+|\w+n't|\w+n’t)\b|\?"
+)
 TESTS = (
     (("full cycle", "test cycle", "ran a cycle", "test load"), "ran a full cycle"),
     (("heats", "heat test", "hot after"), "heats"),
@@ -28,8 +32,11 @@ TESTS = (
 
 @record
 class Card:
-    """What may be said of a unit. facts: short lines; done: repairs, of a unit that is finished; tests: what the record says was tested; promise: days of promise, None where none
-    is recorded; ask: the ask in force, None where there is none; recall: day of the recall check, None where it was not done; finished: False while it is in work."""
+    """What may be said of a unit. facts: short lines; done: repairs, of a unit that is finished;
+    tests: what the record says was tested; promise: days of promise, None where none is recorded;
+    ask: the ask in force, None where there is none; recall: day of the recall check, None where it
+    was not done; finished: False while it is in work.
+    """
 
     unit: str
     title: str
@@ -43,7 +50,12 @@ class Card:
 
     def as_dict(self) -> dict[str, Any]:
         """The JSON of `card --json`."""
-        return vars(self) | {"recall": self.recall.isoformat() if self.recall else None, "facts": list(self.facts), "done": list(self.done), "tests": list(self.tests)}
+        return vars(self) | {
+            "recall": self.recall.isoformat() if self.recall else None,
+            "facts": list(self.facts),
+            "done": list(self.done),
+            "tests": list(self.tests),
+        }
 
 
 def card(unit: Mapping[str, Any], settings: Settings, as_of: date) -> Card:
@@ -53,7 +65,10 @@ def card(unit: Mapping[str, Any], settings: Settings, as_of: date) -> Card:
     facts = []
     if isinstance(age, (int, float)):
         got = day_of(unit.get("got")) or day_of(unit.get("listed")) or as_of.toordinal()
-        facts.append(f"about {date.fromordinal(got).year - round(float(age))}, {age:.0f} years old when it came in")
+        facts.append(
+            f"about {date.fromordinal(got).year - round(float(age))}, {age:.0f} years old when it"
+            " came in"
+        )
     elif unit.get("made"):
         facts.append(f"made {unit['made']}")
     size = unit.get("size")
@@ -70,10 +85,18 @@ def card(unit: Mapping[str, Any], settings: Settings, as_of: date) -> Card:
             facts.append(f"{name}: {unit[name]}")
     finished = str(unit.get("outcome") or "") not in ("in work", "waiting for part")
     tests = said_tested(told)
-    asks = [amount for day, amount in dated(str(unit.get("asked") or "")) if day is None or day <= as_of.toordinal()]
+    asks = [
+        amount
+        for day, amount in dated(str(unit.get("asked") or ""))
+        if day is None or day <= as_of.toordinal()
+    ]
     promise = unit.get("warranty_days")
     checked = day_of(unit.get("recall_checked"))
-    title = " ".join(part for part in (str(unit.get("maker") or "").title(), str(unit.get("type") or "appliance")) if part)
+    title = " ".join(
+        part
+        for part in (str(unit.get("maker") or "").title(), str(unit.get("type") or "appliance"))
+        if part
+    )
     return Card(
         unit=str(unit.get("unit") or ""),
         title=title,
@@ -96,7 +119,12 @@ def said_tested(text: str) -> tuple[str, ...]:
     clauses = re.split(r"[.;,\n]+", text.lower())
     found: list[str] = []
     for words, line in TESTS:
-        said = [clause.replace(word, " ") for clause in clauses for word in words if re.search(rf"\b{re.escape(word)}\b", clause)]
+        said = [
+            clause.replace(word, " ")
+            for clause in clauses
+            for word in words
+            if re.search(rf"\b{re.escape(word)}\b", clause)
+        ]
         if any(not _DOUBT.search(rest) for rest in said) and not (line == "tested" and found):
             found.append(line)
     return tuple(found)

@@ -1,8 +1,10 @@
-"""What pays per hour: groups of ended units by return per hour, failed ones included, each with its range and its chance of being best.
+"""What pays per hour: groups of ended units by return per hour, failed ones included, each with its
+range and its chance of being best.
 
-Return per hour of a group is the sum of its profit over the sum of its hours. Hours and cost of empty trips are shared out over all
-ended units. `pooled` is the value after the groups have lent each other strength (`best`); the order and every chance come from it,
-while the range beside the plain ratio is the group's own (`ratio`), from four units on; below that it is the pooled one.
+Return per hour of a group is the sum of its profit over the sum of its hours. Hours and cost of
+empty trips are shared out over all ended units. `pooled` is the value after the groups have lent
+each other strength (`best`); the order and every chance come from it, while the range beside the
+plain ratio is the group's own (`ratio`), from four units on; below that it is the pooled one.
 """
 
 from __future__ import annotations
@@ -28,12 +30,16 @@ WILD_FROM = 8  # units: in a smaller group some unit always stands out; own judg
 
 @record
 class Group:
-    """One group of ended units. Money in the currency's unit, an hour; shares 0-1; None where it is not known.
+    """One group of ended units. Money in the currency's unit, an hour; shares 0-1; None where it is
+    not known.
 
-    per_hour: sum of profit / sum of hours, with low and high; pooled, pooled_low, pooled_high: after partial pooling.
-    chance_best, chance_target; loss: what choosing this group costs an hour, on average, against the truly best one.
-    wild: the one unit that makes more than half of the group's scatter and moves its return by more than WILD; without_wild: the return without.
-    days_held: got to ended, on average; tied_up: money now in units of the group that have not ended; hours_by_task: as in money.TASKS.
+    per_hour: sum of profit / sum of hours, with low and high; pooled, pooled_low, pooled_high:
+    after partial pooling. chance_best, chance_target; loss: what choosing this group costs an hour,
+    on average, against the truly best one.
+    wild: the one unit that makes more than half of the group's scatter and moves its return by more
+    than WILD; without_wild: the return without.
+    days_held: got to ended, on average; tied_up: money now in units of the group that have not
+    ended; hours_by_task: as in money.TASKS.
     """
 
     name: str
@@ -65,7 +71,8 @@ class Group:
 
 @record
 class Comparison:
-    """All groups, best first, and what they add up to. more_units: about how many more of the first two would tell; None: no use."""
+    """All groups, best first, and what they add up to. more_units: about how many more of the first
+    two would tell; None: no use."""
 
     by: tuple[str, ...]
     target: float
@@ -90,7 +97,13 @@ class Comparison:
         return self.groups[0] if self.groups else None
 
 
-def compare(books: Books, settings: Settings, by: Sequence[str] = ("type",), rows: np.ndarray | None = None, seed: int = 0) -> Comparison:
+def compare(
+    books: Books,
+    settings: Settings,
+    by: Sequence[str] = ("type",),
+    rows: np.ndarray | None = None,
+    seed: int = 0,
+) -> Comparison:
     """Compare the counted units among `rows` (mask, default all) by one attribute or two crossed.
 
     Raises Refused for an attribute that is not in BY, or more than two.
@@ -119,7 +132,13 @@ def compare(books: Books, settings: Settings, by: Sequence[str] = ("type",), row
     total_hours, total_profit = _round(hours[shown].sum()), _round(profit[shown].sum())
     overall = ratio_of_sums(y[counted], x[counted]) if n_units and total_hours > 0 else None
     pooled = _pooled(ratios, overall, settings, seed) if overall is not None and ratios else None
-    groups = [] if pooled is None else _groups(books, settings, labels, shown, ratios, wild, pooled, counted, hours, profit, count)
+    groups = (
+        []
+        if pooled is None
+        else _groups(
+            books, settings, labels, shown, ratios, wild, pooled, counted, hours, profit, count
+        )
+    )
     place = sorted(range(len(groups)), key=lambda i: (-groups[i].pooled, groups[i].name))
     ranked = tuple(groups[i] for i in place)
     sure = bool(len(ranked) == 1 or (ranked and ranked[0].chance_best >= SURE))
@@ -128,7 +147,11 @@ def compare(books: Books, settings: Settings, by: Sequence[str] = ("type",), row
         second = max(range(1, len(ranked)), key=lambda j: (ranked[j].chance_best, -j))
         rival = ranked[second].name
         more = units_to_go(pooled, count[shown].astype(float), place[0], place[second])
-    low, high = interval(overall, settings.coverage) if overall is not None and overall.n >= OWN_RANGE_FROM else (None, None)
+    low, high = (
+        interval(overall, settings.coverage)
+        if overall is not None and overall.n >= OWN_RANGE_FROM
+        else (None, None)
+    )
     return Comparison(
         by=by,
         target=settings.hourly_target,
@@ -156,12 +179,24 @@ def _pooled(ratios: Sequence[Ratio], overall: Ratio, settings: Settings, seed: i
     # A single unit tells nothing of the scatter: it is then as wide as the return itself.
     fallback = overall.unit_variance if overall.n >= 2 and overall.error > 0 else scale**2
     value = np.array([ratio.value for ratio in ratios])
-    variance = shared_variance(np.array([ratio.unit_variance for ratio in ratios]), n, value, scale, fallback)
-    return pool(value, np.maximum(variance, (1e-6 * scale) ** 2), n, scale=scale, target=settings.hourly_target, seed=seed)
+    variance = shared_variance(
+        np.array([ratio.unit_variance for ratio in ratios]), n, value, scale, fallback
+    )
+    return pool(
+        value,
+        np.maximum(variance, (1e-6 * scale) ** 2),
+        n,
+        scale=scale,
+        target=settings.hourly_target,
+        seed=seed,
+    )
 
 
-def _wild(books: Books, rows: np.ndarray, y: np.ndarray, x: np.ndarray, ratio: Ratio) -> tuple[str, float | None]:
-    """The unit that moves its group most, if it moves it by much: its name and the return without it; else no name."""
+def _wild(
+    books: Books, rows: np.ndarray, y: np.ndarray, x: np.ndarray, ratio: Ratio
+) -> tuple[str, float | None]:
+    """The unit that moves its group most, if it moves it by much: its name and the return without
+    it; else no name."""
     rest = x[rows].sum() - x[rows]
     if len(rows) < WILD_FROM or not (rest > 0).all():
         return "", None
@@ -195,7 +230,9 @@ def _groups(
     held = books.day - books.units.number("got")
     known = counted & (held >= 0)
     n_known, days = total(known, known), total(np.where(known, held, 0), known)
-    sold, failed, returned = (total(mask, counted & mask) for mask in (books.sold, books.failed, books.returned))
+    sold, failed, returned = (
+        total(mask, counted & mask) for mask in (books.sold, books.failed, books.returned)
+    )
     n_open, tied_up = total(books.open, books.open), total(books.put_in, books.open)
     by_task = {task: total(books.hours[task], counted) for task in TASKS}
     assumed_hours = total(np.sum([books.assumed_hours[task] for task in TASKS], axis=0), counted)
@@ -203,7 +240,11 @@ def _groups(
     low, high = pooled.range_of(settings.coverage)
     out = []
     for i, g in enumerate(shown.tolist()):
-        own = interval(ratios[i], settings.coverage) if ratios[i].n >= OWN_RANGE_FROM else (float(low[i]), float(high[i]))
+        own = (
+            interval(ratios[i], settings.coverage)
+            if ratios[i].n >= OWN_RANGE_FROM
+            else (float(low[i]), float(high[i]))
+        )
         ended = max(sold[g] + failed[g] + returned[g], 1)
         out.append(
             Group(

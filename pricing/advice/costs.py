@@ -1,14 +1,18 @@
-"""What a unit still to be fixed is worth, what it costs in money and hours, before and after the drive.
+"""What a unit still to be fixed is worth, what it costs in money and hours, before and after the
+drive.
 
 For each repair r that it may turn out to need (chance w_r, see `model/repair`):
 
-    fixed      price (1 - fee) - fee_fixed - comebacks - parts         bench + clean and sell + comeback hours
-    not fixed  what it brings then - a wasted part (for a share)       bench (shorter) + the hours to be rid of it
+    fixed      price (1 - fee) - fee_fixed - comebacks - parts         bench + clean and sell +
+        comeback hours
+    not fixed  what it brings then - a wasted part (for a share)       bench (shorter) + the hours
+        to be rid of it
     go on      sum over r of w_r [ q_r fixed + (1 - q_r) not fixed ]
     worth      max(go on, leave it as it is) - trip, each less the hours at what an hour must earn
 
-Repair and fix are summed exactly; price, parts and hours enter by their means, which are exact too. Chances of loss and of
-reaching the hourly target need the whole law: they are drawn (`advice/chances`). Money in the currency's unit, hours in hours.
+Repair and fix are summed exactly; price, parts and hours enter by their means, which are exact too.
+Chances of loss and of reaching the hourly target need the whole law: they are drawn
+(`advice/chances`). Money in the currency's unit, hours in hours.
 """
 
 from __future__ import annotations
@@ -37,7 +41,8 @@ DAYS_AHEAD = 10  # the price is that of a sale about this many days after the qu
 
 @record
 class Trip:
-    """One drive there and back for one unit: money and hours in all, and the part of both that is the way out."""
+    """One drive there and back for one unit: money and hours in all, and the part of both that is
+    the way out."""
 
     money: float
     hours: float
@@ -50,13 +55,18 @@ class Trip:
 
 @record
 class Stakes:
-    """n cases (a question, or one of the ages it may have) and their candidate repairs in arrays (c,), case by case.
+    """n cases (a question, or one of the ages it may have) and their candidate repairs in arrays
+    (c,), case by case.
 
-    owner: case of each candidate; chance: sums to 1 a case; fix, parts, wasted, hours_fixed, hours_failed: means.
-    price: mean sale price, net: after fees and the comeback reserve; law: the price law of each candidate.
-    if_not: (n,) what it brings when not fixed; comeback: (n,) money set by for comebacks a sale; trips: n drives;
+    owner: case of each candidate; chance: sums to 1 a case; fix, parts, wasted, hours_fixed,
+    hours_failed: means.
+    price: mean sale price, net: after fees and the comeback reserve; law: the price law of each
+    candidate.
+    if_not: (n,) what it brings when not fixed; comeback: (n,) money set by for comebacks a sale;
+    trips: n drives;
     barred: (n,) nobody opens this one at home, so that it can only be left as it is;
-    spot: (2, c) what the spot it holds would have earned where space is what is short: on the bench, and listed once fixed.
+    spot: (2, c) what the spot it holds would have earned where space is what is short: on the
+    bench, and listed once fixed.
     """
 
     questions: Sequence[Question]
@@ -90,8 +100,10 @@ class Stakes:
 
 @record
 class Worth:
-    """Per case, shape (n,). money: expected money before the trip and the price paid; hours: expected hours without the trip;
-    tries: whether going on beats leaving it as it is; worth: after trip and hours at the target, at nothing paid;
+    """Per case, shape (n,). money: expected money before the trip and the price paid; hours:
+    expected hours without the trip;
+    tries: whether going on beats leaving it as it is; worth: after trip and hours at the target, at
+    nothing paid;
     trip_money, trip_hours: what is still to come of the drive (at the curb only the way home);
     pays: whether going on brings more money than leaving it as it is, hours not counted;
     spot: what the spot would have earned.
@@ -108,7 +120,8 @@ class Worth:
 
 
 def trip_of(question: Question, usual_miles: float, settings: Settings) -> Trip:
-    """The drive: 2 x miles x cost, 2 x miles / speed hours and the minutes to load and talk; shared by the units on it. No miles, no trip."""
+    """The drive: 2 x miles x cost, 2 x miles / speed hours and the minutes to load and talk; shared
+    by the units on it. No miles, no trip."""
     known = question.known
     miles = known.get("miles", usual_miles)
     share = 1 / known.get("on_trip", 1.0)
@@ -116,17 +129,35 @@ def trip_of(question: Question, usual_miles: float, settings: Settings) -> Trip:
     load = known.get("minutes", settings.minutes_per_trip if miles > 0 or drive > 0 else 0.0) / 60
     truck = 2 * miles * settings.cost_per_distance * share
     helper = known.get("helper", 0.0)
-    return Trip(truck + helper, (drive + load) * share, truck / 2, drive * share / 2, truck, helper, load * share)
+    return Trip(
+        truck + helper,
+        (drive + load) * share,
+        truck / 2,
+        drive * share / 2,
+        truck,
+        helper,
+        load * share,
+    )
 
 
 def usual_miles(model: repair.RepairModel, settings: Settings) -> float:
     """The person's usual way out, one way; 10 miles before any record."""
     if model.miles[0] >= 3:
         return model.miles[1]
-    return assumed.USUAL_MILES if settings.distance_unit == "mi" else round(assumed.USUAL_MILES / 0.621371)
+    return (
+        assumed.USUAL_MILES
+        if settings.distance_unit == "mi"
+        else round(assumed.USUAL_MILES / 0.621371)
+    )
 
 
-def stakes(questions: Sequence[Question], ages: Sequence[float | None], numbers: Saved, settings: Settings, as_of: date) -> Stakes:
+def stakes(
+    questions: Sequence[Question],
+    ages: Sequence[float | None],
+    numbers: Saved,
+    settings: Settings,
+    as_of: date,
+) -> Stakes:
     """Everything that is at stake in each case; `ages` go over the age in the question."""
     rows = [_row(question, age) for question, age in zip(questions, ages, strict=True)]
     view = outlook.outlook(numbers.repair, rows, settings)
@@ -144,9 +175,19 @@ def stakes(questions: Sequence[Question], ages: Sequence[float | None], numbers:
 
     sale = told("price", price.mean(law))
     part = own("parts")
-    parts, wasted = told("parts", view.parts_mean), np.where(np.isfinite(part), view.waste * part, view.wasted_mean)
-    families = {name: family_of(name, settings) for name in {question.type for question in questions}}
-    back = np.array([repair.comeback_share(numbers.repair, question.type, families[question.type], settings) for question in questions])
+    parts, wasted = (
+        told("parts", view.parts_mean),
+        np.where(np.isfinite(part), view.waste * part, view.wasted_mean),
+    )
+    families = {
+        name: family_of(name, settings) for name in {question.type for question in questions}
+    }
+    back = np.array(
+        [
+            repair.comeback_share(numbers.repair, question.type, families[question.type], settings)
+            for question in questions
+        ]
+    )
     comeback, comeback_hours = back * settings.comeback_cost, back * settings.comeback_hours
     miles = usual_miles(numbers.repair, settings)
     hours_fixed = view.hours_mean + view.sell_mean + comeback_hours[view.owner]
@@ -165,18 +206,28 @@ def stakes(questions: Sequence[Question], ages: Sequence[float | None], numbers:
         chance=view.chance,
         fix=told("fix_chance", view.fix),
         price=sale,
-        net=sale * (1 - settings.selling_fee_share) - settings.selling_fee_fixed - comeback[view.owner],
+        net=sale * (1 - settings.selling_fee_share)
+        - settings.selling_fee_fixed
+        - comeback[view.owner],
         parts=parts,
         wasted=wasted,
         hours_fixed=told("hours", hours_fixed),
         hours_failed=told("hours", hours_failed),
         law=law,
-        spot=spot * np.stack([np.full(len(view.owner), days.bench_days(numbers.repair)), held[view.owner]]),
+        spot=spot
+        * np.stack([np.full(len(view.owner), days.bench_days(numbers.repair)), held[view.owner]]),
         if_not=np.array([if_not[question.type] for question in questions]),
         comeback=comeback,
         comeback_hours=comeback_hours,
         trips=[trip_of(question, miles, settings) for question in questions],
-        barred=np.array([(first := cautions.first_of(row, as_of, settings)) is not None and first.cap == "as-is" for row in rows], dtype=bool),
+        barred=np.array(
+            [
+                (first := cautions.first_of(row, as_of, settings)) is not None
+                and first.cap == "as-is"
+                for row in rows
+            ],
+            dtype=bool,
+        ),
     )
 
 
@@ -189,19 +240,46 @@ def _row(question: Question, age: float | None) -> Mapping[str, Any]:
 def worth(at: Stakes, settings: Settings) -> Worth:
     """Expected money, hours and worth of each case."""
     target = settings.hourly_target
-    money = at.total(at.fix * (at.net - at.parts) + (1 - at.fix) * (at.if_not[at.owner] - at.wasted))
+    money = at.total(
+        at.fix * (at.net - at.parts) + (1 - at.fix) * (at.if_not[at.owner] - at.wasted)
+    )
     hours = at.total(at.fix * at.hours_fixed + (1 - at.fix) * at.hours_failed)
     spot = at.total(at.spot[0] + at.fix * at.spot[1])
     rest = np.full(at.n, at.view.failed_rest)
     tries = (money - target * hours - spot >= at.if_not - target * rest) & ~at.barred
     pays = (money >= at.if_not) & ~at.barred
-    money, hours, spot = np.where(tries, money, at.if_not), np.where(tries, hours, rest), np.where(tries, spot, 0.0)
-    trip_money = np.array([trip.money - (trip.out_money if question.at_curb else 0.0) for trip, question in zip(at.trips, at.questions, strict=True)])
-    trip_hours = np.array([trip.hours - (trip.out_hours if question.at_curb else 0.0) for trip, question in zip(at.trips, at.questions, strict=True)])
-    return Worth(money, hours, tries, money - trip_money - target * (hours + trip_hours) - spot, trip_money, trip_hours, pays, spot)
+    money, hours, spot = (
+        np.where(tries, money, at.if_not),
+        np.where(tries, hours, rest),
+        np.where(tries, spot, 0.0),
+    )
+    trip_money = np.array(
+        [
+            trip.money - (trip.out_money if question.at_curb else 0.0)
+            for trip, question in zip(at.trips, at.questions, strict=True)
+        ]
+    )
+    trip_hours = np.array(
+        [
+            trip.hours - (trip.out_hours if question.at_curb else 0.0)
+            for trip, question in zip(at.trips, at.questions, strict=True)
+        ]
+    )
+    return Worth(
+        money,
+        hours,
+        tries,
+        money - trip_money - target * (hours + trip_hours) - spot,
+        trip_money,
+        trip_hours,
+        pays,
+        spot,
+    )
 
 
-def limits(questions: Sequence[Question], numbers: Saved, settings: Settings, as_of: date) -> np.ndarray:
+def limits(
+    questions: Sequence[Question], numbers: Saved, settings: Settings, as_of: date
+) -> np.ndarray:
     """The most to pay for each question, (n,): the mean over the ages it may have."""
     owner, ages = cases_of(questions, as_of)
     if not owner:

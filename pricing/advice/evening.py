@@ -1,10 +1,13 @@
-"""One evening, several calls: which to take with the hours and the free spots there are, in what order, and what is left. Exact.
+"""One evening, several calls: which to take with the hours and the free spots there are, in what
+order, and what is left. Exact.
 
-    maximise  sum of worth_i over the calls taken      worth_i = pay_up_to_i - their price (each hour of work at its target)
+    maximise  sum of worth_i over the calls taken      worth_i = pay_up_to_i - their price (each
+        hour of work at its target)
     subject to  sum of trip hours_i <= hours free,  number taken <= spots free
 
-by branch and bound; the bound fills the hours that are left with the best worth per hour, the last one in part (Dantzig 1957), and
-takes no more than the spots left of the best. Calls that are worth nothing at their price are never taken.
+by branch and bound; the bound fills the hours that are left with the best worth per hour, the last
+one in part (Dantzig 1957), and takes no more than the spots left of the best. Calls that are worth
+nothing at their price are never taken.
 """
 
 from __future__ import annotations
@@ -18,7 +21,8 @@ from pricing.records.record import record
 
 @record
 class Call:
-    """worth: money ahead at their price, hours paid; hours: of this evening (the trip); boxes: (worth, chance) of what a look may show."""
+    """worth: money ahead at their price, hours paid; hours: of this evening (the trip); boxes:
+    (worth, chance) of what a look may show."""
 
     worth: float
     hours: float
@@ -27,7 +31,8 @@ class Call:
 
 @record
 class Plan:
-    """taken: places of the calls, in the order to go; worth: money ahead in all; hours_left, spots_left."""
+    """taken: places of the calls, in the order to go; worth: money ahead in all; hours_left,
+    spots_left."""
 
     taken: tuple[int, ...]
     worth: float
@@ -44,7 +49,8 @@ class Evening:
 
 
 def choose(calls: Sequence[Call], hours_free: float, spots_free: int) -> Evening:
-    """The two plans with the most worth, of all that fit; of equals, the one with fewer hours, then the earlier calls.
+    """The two plans with the most worth, of all that fit; of equals, the one with fewer hours, then
+    the earlier calls.
 
     >>> calls = [Call(60, 2.0), Call(45, 1.5), Call(40, 1.5)]
     >>> choose(calls, 3.0, 2).best.taken, choose(calls, 3.0, 2).second.taken
@@ -67,18 +73,26 @@ def choose(calls: Sequence[Call], hours_free: float, spots_free: int) -> Evening
         for k in range(start, len(able)):
             if spots == 0:
                 return
-            if len(found) == 2 and total + _bound(worth, hours, k, hours_free - used, spots) < found[1][0] - 1e-9:
+            if (
+                len(found) == 2
+                and total + _bound(worth, hours, k, hours_free - used, spots) < found[1][0] - 1e-9
+            ):
                 return
             if used + hours[k] <= hours_free + 1e-9:
                 search(k + 1, total + worth[k], used + hours[k], (*taken, k))
 
     search(0, 0.0, 0.0, ())
-    plans = [_plan(calls, taken, total, -used, hours_free, spots_free) for total, used, taken in found]
+    plans = [
+        _plan(calls, taken, total, -used, hours_free, spots_free) for total, used, taken in found
+    ]
     return Evening(plans[0], plans[1] if len(plans) > 1 else None)
 
 
-def _bound(worth: Sequence[float], hours: Sequence[float], start: int, hours_left: float, spots: int) -> float:
-    """No plan from here on brings more: the smaller of filling the hours in part and of the best that the spots can hold."""
+def _bound(
+    worth: Sequence[float], hours: Sequence[float], start: int, hours_left: float, spots: int
+) -> float:
+    """No plan from here on brings more: the smaller of filling the hours in part and of the best
+    that the spots can hold."""
     filled = 0.0
     for k in range(start, len(worth)):
         if hours[k] > hours_left:
@@ -89,16 +103,25 @@ def _bound(worth: Sequence[float], hours: Sequence[float], start: int, hours_lef
     return min(filled, sum(sorted(worth[start:], reverse=True)[:spots]))
 
 
-def _plan(calls: Sequence[Call], taken: tuple[int, ...], worth: float, hours: float, hours_free: float, spots_free: int) -> Plan:
+def _plan(
+    calls: Sequence[Call],
+    taken: tuple[int, ...],
+    worth: float,
+    hours: float,
+    hours_free: float,
+    spots_free: int,
+) -> Plan:
     ordered = tuple(sorted(taken, key=lambda i: (-calls[i].worth / max(calls[i].hours, 1e-9), i)))
     return Plan(ordered, worth, hours_free - hours, spots_free - len(taken))
 
 
 def reservation(boxes: Sequence[tuple[float, float]], cost: float) -> float:
-    """Weitzman's index z of looking at a call: cost = E[(X - z)+]. Go in falling order of z; stop when the best in hand beats the next z.
+    """Weitzman's index z of looking at a call: cost = E[(X - z)+]. Go in falling order of z; stop
+    when the best in hand beats the next z.
 
-    boxes: (worth, chance) of what the look may show; cost: of going to look, in money. A free look is worth its best case.
-    Raises ValueError for a negative cost or chances that do not sum to 1. Source: Weitzman (1979), Econometrica 47(3):641-654.
+    boxes: (worth, chance) of what the look may show; cost: of going to look, in money. A free look
+    is worth its best case. Raises ValueError for a negative cost or chances that do not sum to 1.
+    Source: Weitzman (1979), Econometrica 47(3):641-654.
 
     >>> reservation([(100, 0.5), (55, 0.5)], 15), reservation([(240, 0.2), (0, 0.8)], 20)
     (70.0, 140.0)
@@ -122,14 +145,19 @@ def reservation(boxes: Sequence[tuple[float, float]], cost: float) -> float:
     raise AssertionError("the last value always ends the search")
 
 
-def worth_of_order(calls: Sequence[Sequence[tuple[float, float]]], costs: Sequence[float], order: Sequence[int]) -> float:
-    """Expected worth of looking in this order, one unit taken at the end, stopping when the best in hand beats every index to come."""
+def worth_of_order(
+    calls: Sequence[Sequence[tuple[float, float]]], costs: Sequence[float], order: Sequence[int]
+) -> float:
+    """Expected worth of looking in this order, one unit taken at the end, stopping when the best in
+    hand beats every index to come."""
     indices = [reservation(calls[i], costs[i]) for i in order]
 
     def go(step: int, best: float) -> float:
         if step == len(order) or best >= max(indices[step:]):
             return best
         here = calls[order[step]]
-        return -costs[order[step]] + sum(chance * go(step + 1, max(best, value)) for value, chance in here)
+        return -costs[order[step]] + sum(
+            chance * go(step + 1, max(best, value)) for value, chance in here
+        )
 
     return go(0, 0.0)

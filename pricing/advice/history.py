@@ -10,7 +10,8 @@ from pricing.advice.listing import Past
 
 
 def day_of(value: Any) -> int | None:
-    """The ordinal day of a date as the record or a question keeps it: ISO text or ordinal number; None for anything else.
+    """The ordinal day of a date as the record or a question keeps it: ISO text or ordinal number;
+    None for anything else.
 
     >>> day_of("1970-01-02"), day_of(719164.0), day_of("soon")
     (719164, 719164, None)
@@ -28,7 +29,8 @@ def day_of(value: Any) -> int | None:
 
 
 def dated(text: str) -> list[tuple[int | None, float]]:
-    """Entries of a dated list with their days, sorted; a bare number has no day. What cannot be read is left out.
+    """Entries of a dated list with their days, sorted; a bare number has no day. What cannot be
+    read is left out.
 
     >>> dated("2026-03-15:295; 2026-03-01:320"), dated("250"), dated("soon")
     ([(739676, 320.0), (739690, 295.0)], [(None, 250.0)], [])
@@ -47,12 +49,18 @@ def dated(text: str) -> list[tuple[int | None, float]]:
     return sorted(out, key=lambda pair: (pair[0] is not None, pair[0] or 0))
 
 
-def past_of(unit: Mapping[str, Any], as_of: date, asked_now: float | None = None, unwritten: float | None = None) -> Past | None:
+def past_of(
+    unit: Mapping[str, Any],
+    as_of: date,
+    asked_now: float | None = None,
+    unwritten: float | None = None,
+) -> Past | None:
     """The asks so far as spells from the day it was listed, or None for a unit that is not listed.
 
-    Asks dated before the listing hold from the listing on; the first one holds from there too, where it is dated later; those dated
-    after `as_of` are not yet. asked_now: the ask in force, where the person tells it and the record has none; unwritten: the ask to
-    reckon with where neither is known, for a unit that sat there unpriced tells little but has used up its time.
+    Asks dated before the listing hold from the listing on; the first one holds from there too,
+    where it is dated later; those dated after `as_of` are not yet. asked_now: the ask in force,
+    where the person tells it and the record has none; unwritten: the ask to reckon with where
+    neither is known, for a unit that sat there unpriced tells little but has used up its time.
 
     >>> past_of({"listed": "2026-03-01", "asked": "2026-02-01:320; 2026-03-15:295"}, date(2026, 3, 25)).spells
     ((14.0, 320.0), (10.0, 295.0))
@@ -62,11 +70,20 @@ def past_of(unit: Mapping[str, Any], as_of: date, asked_now: float | None = None
     listed, today = day_of(unit.get("listed")), as_of.toordinal()
     if listed is None or listed > today:
         return None
-    entries = [(max(day or listed, listed), amount) for day, amount in dated(str(unit.get("asked") or "")) if (day or listed) <= today]
+    entries = [
+        (max(day or listed, listed), amount)
+        for day, amount in dated(str(unit.get("asked") or ""))
+        if (day or listed) <= today
+    ]
     if not entries:
         known = asked_now if asked_now is not None else unwritten
         entries = [] if known is None else [(listed, known)]
     latest: dict[int, float] = dict(entries)  # of several on one day the last counts
     asks = [latest[day] for day in sorted(latest)]
     changes = [listed, *sorted(latest)[1:], today]
-    return Past(tuple((float(end - start), asked) for start, end, asked in zip(changes, changes[1:], asks, strict=False)))
+    return Past(
+        tuple(
+            (float(end - start), asked)
+            for start, end, asked in zip(changes, changes[1:], asks, strict=False)
+        )
+    )

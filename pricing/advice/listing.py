@@ -1,11 +1,14 @@
-"""One unit on the market as a `plan.Sale`: what is not known about it, how the asks work, and asks as people write them. numpy only.
+"""One unit on the market as a `plan.Sale`: what is not known about it, how the asks work, and asks
+as people write them. numpy only.
 
-worth = estimate e^q, q ~ N(0, sd^2): how good the unit really is beside the estimate. At ratio r = ask / estimate it sells at
+worth = estimate e^q, q ~ N(0, sd^2): how good the unit really is beside the estimate. At ratio r =
+ask / estimate it sells at
 
     ln lambda = log_rate + x - eta (ln r - q),     x ~ N(0, log_rate_sd^2),   eta on its few points
 
-so that the unknown l is the triple (q, x, eta). The asks so far enter the belief through A = sum of days r^-eta; the state of the
-programme is the one constant ask that would have told as much, exact for one eta and a close stand-in for the others.
+so that the unknown l is the triple (q, x, eta). The asks so far enter the belief through A = sum of
+days r^-eta; the state of the programme is the one constant ask that would have told as much, exact
+for one eta and a close stand-in for the others.
 """
 
 from __future__ import annotations
@@ -35,8 +38,10 @@ _ZX_UNIT = _ZX / np.sqrt(_WZX @ _ZX**2)  # three points with the variance of a s
 
 @record
 class Demand:
-    """How one unit sells. estimate: money; sd: of q, log points; eta, eta_weight: (E,); log_rate: ln sales a day at the estimate for each
-    of these eta, (E,), and its sd; off, off_slope: mean share off the ask at the estimate and its change with ln ratio."""
+    """How one unit sells. estimate: money; sd: of q, log points; eta, eta_weight: (E,); log_rate:
+    ln sales a day at the estimate for each of these eta, (E,), and its sd; off, off_slope: mean
+    share off the ask at the estimate and its change with ln ratio.
+    """
 
     estimate: float
     sd: float
@@ -62,19 +67,33 @@ class Demand:
         return q, rate, eta, weight.ravel()
 
 
-def demands_of(estimate: np.ndarray, sd: np.ndarray, times: SaleTimeModel, market: Market, haggle: Haggle) -> tuple[Demand, ...]:
-    """The demand for each of n units. estimate: (n,) money; sd: (n,) of q, log points; market, haggle: what `times` says of the same units."""
+def demands_of(
+    estimate: np.ndarray, sd: np.ndarray, times: SaleTimeModel, market: Market, haggle: Haggle
+) -> tuple[Demand, ...]:
+    """The demand for each of n units. estimate: (n,) money; sd: (n,) of q, log points; market,
+    haggle: what `times` says of the same units."""
     rates = market.log_rate[:, None] + market.per_eta[:, None] * (times.eta_points - times.eta_mean)
     return tuple(
-        Demand(float(estimate[i]), float(sd[i]), rates[i], float(market.log_rate_sd[i]), times.eta_points, times.eta_weights, float(haggle.off_mean[i]), haggle.off_slope)
+        Demand(
+            float(estimate[i]),
+            float(sd[i]),
+            rates[i],
+            float(market.log_rate_sd[i]),
+            times.eta_points,
+            times.eta_weights,
+            float(haggle.off_mean[i]),
+            haggle.off_slope,
+        )
         for i in range(len(estimate))
     )
 
 
 @record
 class Terms:
-    """What the seller decides by. holding: money a day; after: days on the market until it is cleared; share: of its worth that clearing
-    brings; fee_share, fee_fixed: of the place it is sold at; highest: no ask above this, money; shape: of the time on the market."""
+    """What the seller decides by. holding: money a day; after: days on the market until it is
+    cleared; share: of its worth that clearing brings; fee_share, fee_fixed: of the place it is sold
+    at; highest: no ask above this, money; shape: of the time on the market.
+    """
 
     holding: float
     after: float
@@ -95,7 +114,8 @@ class Terms:
 
 @record
 class Past:
-    """What has been asked so far: (days, ask) of each spell, oldest first; days: on the market until now."""
+    """What has been asked so far: (days, ask) of each spell, oldest first; days: on the market
+    until now."""
 
     spells: tuple[tuple[float, float], ...] = ()
 
@@ -109,9 +129,10 @@ NOT_LISTED = Past()
 
 @record
 class Listing:
-    """A plan for one unit. starts: days from now at which each step begins, (T,); asks: money, (T,); value: of carrying on at each step
-    and when cleared, (T + 1,); sale: the same unit at exactly these asks; course: what comes of them; place: which
-    of the asks of `sale` each step has, (T,)."""
+    """A plan for one unit. starts: days from now at which each step begins, (T,); asks: money,
+    (T,); value: of carrying on at each step and when cleared, (T + 1,); sale: the same unit at
+    exactly these asks; course: what comes of them; place: which of the asks of `sale` each step
+    has, (T,)."""
 
     starts: np.ndarray
     asks: np.ndarray
@@ -127,17 +148,30 @@ class Listing:
 
 def terms(settings: Settings, holding: float, highest: float, shape: float) -> Terms:
     """The seller's terms from the settings."""
-    return Terms(holding, settings.clear_after_days, settings.clear_share, settings.selling_fee_share, settings.selling_fee_fixed, highest, shape)
+    return Terms(
+        holding,
+        settings.clear_after_days,
+        settings.clear_share,
+        settings.selling_fee_share,
+        settings.selling_fee_fixed,
+        highest,
+        shape,
+    )
 
 
 def best(demand: Demand, at: Terms, past: Past = NOT_LISTED) -> Listing:
-    """The plan that is worth most from now on, its asks rounded as people write them and never rising."""
+    """The plan that is worth most from now on, its asks rounded as people write them and never
+    rising."""
     days = steps(at.after - past.days)
     most = at.highest / demand.estimate
     ratios = RATIOS[most * (1 + 1e-9) >= RATIOS] if most > RATIOS[0] else np.array([most])
     sale = _sale(demand, at, days, ratios, past)
     found = plan.solve(sale, _track(demand, at, days, ratios, past))
-    asks = np.minimum.accumulate(rounded(ratios[found.asks] * demand.estimate, at.highest)) if len(days) else np.zeros(0)
+    asks = (
+        np.minimum.accumulate(rounded(ratios[found.asks] * demand.estimate, at.highest))
+        if len(days)
+        else np.zeros(0)
+    )
     return at_asks(demand, at, asks, past)
 
 
@@ -146,9 +180,17 @@ def at_asks(demand: Demand, at: Terms, asks: np.ndarray, past: Past = NOT_LISTED
     days = steps(at.after - past.days)
     different = np.array(sorted(set(asks.tolist())))
     place = np.searchsorted(different, asks)
-    sale = _sale(demand, at, days, np.maximum(different, 1e-9) / demand.estimate if len(days) else np.ones(1), past)
+    sale = _sale(
+        demand,
+        at,
+        days,
+        np.maximum(different, 1e-9) / demand.estimate if len(days) else np.ones(1),
+        past,
+    )
     course = plan.along(sale, place)
-    return Listing(np.append(0.0, np.cumsum(days))[: len(days)], asks, course.value, sale, course, place)
+    return Listing(
+        np.append(0.0, np.cumsum(days))[: len(days)], asks, course.value, sale, course, place
+    )
 
 
 def steps(left: float) -> np.ndarray:
@@ -163,7 +205,8 @@ def steps(left: float) -> np.ndarray:
 
 
 def rounded(asks: np.ndarray, highest: float = np.inf) -> np.ndarray:
-    """Asks as people write them: to 1 under 20, to 5 or ending in 9 under 100, on 25 or ending in 9 under 1,000, on 50 or ending in 49 or 99 above.
+    """Asks as people write them: to 1 under 20, to 5 or ending in 9 under 100, on 25 or ending in 9
+    under 1,000, on 50 or ending in 49 or 99 above.
 
     >>> rounded(np.array([13.4, 83., 268., 321., 302., 1130.])).tolist()
     [13.0, 85.0, 269.0, 319.0, 300.0, 1149.0]
@@ -175,20 +218,33 @@ def rounded(asks: np.ndarray, highest: float = np.inf) -> np.ndarray:
     other = np.round((ask + 1) / nine) * nine - 1
     near = np.where(np.abs(one - ask) <= np.abs(other - ask), one, other)
     near = np.where(ask < 20, np.maximum(np.round(ask), 1.0), near)
-    below = np.where(ask < 20, np.floor(ask), np.maximum(np.floor(ask / step) * step, np.floor((ask + 1) / nine) * nine - 1))
+    below = np.where(
+        ask < 20,
+        np.floor(ask),
+        np.maximum(np.floor(ask / step) * step, np.floor((ask + 1) / nine) * nine - 1),
+    )
     return np.where(near > highest * (1 + 1e-9), np.maximum(below, 1.0), near)
 
 
 def chance_by(listing: Listing, days: float) -> float:
-    """Chance that it is sold within so many days from now, by its plan; clearing out is not a sale here."""
+    """Chance that it is sold within so many days from now, by its plan; clearing out is not a sale
+    here."""
     step = int(np.searchsorted(listing.starts, days, "left")) - 1  # the one that holds this day
     if step < 0:
         return 0.0
-    return min(float(listing.course.sold[:step].sum()) + _sold(*_inside(listing, step), min(days - float(listing.starts[step]), float(listing.sale.days[step]))), 1.0)
+    return min(
+        float(listing.course.sold[:step].sum())
+        + _sold(
+            *_inside(listing, step),
+            min(days - float(listing.starts[step]), float(listing.sale.days[step])),
+        ),
+        1.0,
+    )
 
 
 def median_days(listing: Listing) -> float:
-    """Days by which half like it are sold, by its plan; the day of clearing out where half are never sold before."""
+    """Days by which half like it are sold, by its plan; the day of clearing out where half are
+    never sold before."""
     upto = np.cumsum(listing.course.sold)
     step = int(np.searchsorted(upto, 0.5, "right"))
     if step >= len(upto):
@@ -196,22 +252,29 @@ def median_days(listing: Listing) -> float:
     wanted = 0.5 - float(upto[step - 1] if step else 0.0)
     alive, rate = _inside(listing, step)
     days, length = 0.0, float(listing.sale.days[step])
-    for _ in range(8):  # Newton from the left: the chance is concave in the days, so that no step goes too far
+    for _ in range(
+        8
+    ):  # Newton from the left: the chance is concave in the days, so that no step goes too far
         left = alive * np.exp(-days * rate)
         days += (wanted - float(alive.sum() - left.sum())) / max(float(left @ rate), 1e-300)
     return float(listing.starts[step]) + min(days, length)
 
 
 def clearing_price(listing: Listing, demand: Demand, at: Terms) -> float:
-    """What clearing out brings once nobody has bought at the plan's asks: not having sold says that it is worth less."""
+    """What clearing out brings once nobody has bought at the plan's asks: not having sold says that
+    it is worth less."""
     q, left = demand.latent[0], listing.course.left_by_latent
     return float(at.share * demand.estimate * (left @ np.exp(q)) / max(left.sum(), 1e-300))
 
 
-def sale_prices(listing: Listing, demand: Demand, share: float, full_share: float, off_sd: float) -> tuple[np.ndarray, np.ndarray]:
-    """Prices that a sale may bring along the plan, clearing out included, and their chances; sorted by price.
+def sale_prices(
+    listing: Listing, demand: Demand, share: float, full_share: float, off_sd: float
+) -> tuple[np.ndarray, np.ndarray]:
+    """Prices that a sale may bring along the plan, clearing out included, and their chances; sorted
+    by price.
 
-    Each ask sells at full with chance `full_share`, else at one of five shares off around the mean; clearing brings `share` of what it is worth.
+    Each ask sells at full with chance `full_share`, else at one of five shares off around the mean;
+    clearing brings `share` of what it is worth.
     """
     ratio = np.log(np.maximum(listing.asks, 1e-9) / demand.estimate)
     off = np.minimum(demand.off_at(ratio) / max(1 - full_share, 0.05), 0.6)
@@ -221,7 +284,13 @@ def sale_prices(listing: Listing, demand: Demand, share: float, full_share: floa
     weight = np.array([0.13, 0.23, 0.28, 0.23, 0.13]) * (1 - full_share)
     q = demand.latent[0]
     price = np.concatenate([listing.asks, haggled.ravel(), share * demand.estimate * np.exp(q)])
-    chance = np.concatenate([listing.course.sold * full_share, (listing.course.sold[:, None] * weight).ravel(), listing.course.left_by_latent])
+    chance = np.concatenate(
+        [
+            listing.course.sold * full_share,
+            (listing.course.sold[:, None] * weight).ravel(),
+            listing.course.left_by_latent,
+        ]
+    )
     order = np.argsort(price, kind="stable")
     return price[order], chance[order] / max(chance.sum(), 1e-300)
 
@@ -260,17 +329,26 @@ def _sale(demand: Demand, at: Terms, days: np.ndarray, ratios: np.ndarray, past:
 
 
 def exposure(shape: float, start: float, end: float) -> float:
-    """Days that count between two times on the market: a Weibull clock that agrees with the calendar over the first `WEEK` days."""
+    """Days that count between two times on the market: a Weibull clock that agrees with the
+    calendar over the first `WEEK` days."""
     return end - start if shape == 1.0 else float((end**shape - start**shape) * WEEK ** (1 - shape))
 
 
 def _clock(shape: float, past: Past, days: np.ndarray) -> np.ndarray:
     """Days that count from now to the start of each step and to the end, (T + 1,)."""
-    return np.array([exposure(shape, past.days, past.days + ahead) for ahead in (0.0, *np.cumsum(days).tolist())])
+    return np.array(
+        [
+            exposure(shape, past.days, past.days + ahead)
+            for ahead in (0.0, *np.cumsum(days).tolist())
+        ]
+    )
 
 
-def _track(demand: Demand, at: Terms, days: np.ndarray, ratios: np.ndarray, past: Past) -> plan.Track:
-    """States by the one constant ask that would have told as much since now; what was told before stands in the belief already."""
+def _track(
+    demand: Demand, at: Terms, days: np.ndarray, ratios: np.ndarray, past: Past
+) -> plan.Track:
+    """States by the one constant ask that would have told as much since now; what was told before
+    stands in the belief already."""
     q, level, eta, _ = demand.latent
     middle = float(demand.eta_weight @ demand.eta)
     told = _clock(at.shape, past, days)
@@ -288,5 +366,7 @@ def _moves(eta: float, told: tuple[float, ...], log_ratios: tuple[float, ...]) -
     for start, end in pairwise(told):
         total = (start * before[:, None] + (end - start) * asks) / end
         state = -np.log(total) / eta
-        moves.append(np.clip((state - _STATES[0]) / (_STATES[1] - _STATES[0]), 0.0, len(_STATES) - 1.0))
+        moves.append(
+            np.clip((state - _STATES[0]) / (_STATES[1] - _STATES[0]), 0.0, len(_STATES) - 1.0)
+        )
     return np.array(moves).reshape(len(told) - 1, len(_STATES), len(log_ratios))

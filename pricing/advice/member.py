@@ -1,4 +1,5 @@
-"""Who asks, in a record that several people keep together: what is said where the fit knows no prices of that person."""
+"""Who asks, in a record that several people keep together: what is said where the fit knows no
+prices of that person."""
 
 from __future__ import annotations
 
@@ -13,7 +14,8 @@ if TYPE_CHECKING:
 
 
 def not_known(question: Question, numbers: Saved) -> list[str]:
-    """One sentence where the question is asked as somebody whose sales the fit does not know, else none."""
+    """One sentence where the question is asked as somebody whose sales the fit does not know, else
+    none."""
     name = str(question.unit.get("owner") or "")
     people, named = told_apart(numbers.price), numbers.words.get("owner", [])
     if not name or name in people or "price" in question.known:
@@ -24,4 +26,7 @@ def not_known(question: Question, numbers: Saved) -> list[str]:
         return []
     guess = nearest(name, [*people, *named])
     whose = "the group's numbers, less sure" if people else "the numbers of the whole record"
-    return [f"nobody named {name} in the record yet: {whose}" + (f"; did you mean {guess}?" if guess else "")]
+    return [
+        f"nobody named {name} in the record yet: {whose}"
+        + (f"; did you mean {guess}?" if guess else "")
+    ]

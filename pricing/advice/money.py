@@ -1,19 +1,25 @@
-"""The books: what each unit brought, cost and took in hours, the one table that every total of the quarter is added up from.
+"""The books: what each unit brought, cost and took in hours, the one table that every total of the
+quarter is added up from.
 
-    profit = price - fees - refund + salvage + delivery - paid - parts - lump - haul - helper - comebacks
+    profit = price - fees - refund + salvage + delivery - paid - parts - lump - haul - helper -
+        comebacks
     hours  = driving + finding + repairing + cleaning + selling + not split + comebacks
 
-Sales tax collected belongs to somebody else and stays out. A blank is unknown, never 0. What is done about it is kept apart from
-what was written, cell by cell, so that a page can say so and the tax tables can leave it out:
+Sales tax collected belongs to somebody else and stays out. A blank is unknown, never 0. What is
+done about it is kept apart from what was written, cell by cell, so that a page can say so and the
+tax tables can leave it out:
 
-* paid, parts, minutes of a task that most of the person's units of that outcome have: the person's usual for the type;
+* paid, parts, minutes of a task that most of the person's units of that outcome have: the person's
+usual for the type;
 * hauling and driving, where the miles are known: the miles at the rate and speed of the settings;
 * selling fees, where the settings name some: the settings;
 * a unit with no hours at all: the person's usual for the type, else the starting figures;
-* everything else (a task that is never written, refunds, a helper, salvage): nothing; for an empty trip nothing but its miles.
+* everything else (a task that is never written, refunds, a helper, salvage): nothing; for an empty
+trip nothing but its miles.
 
-A sold unit whose price is blank cannot be counted in money and is named instead. All money is rounded to the cent and all hours to
-the hundredth here, once, so that printed rows add up to printed totals.
+A sold unit whose price is blank cannot be counted in money and is named instead. All money is
+rounded to the cent and all hours to the hundredth here, once, so that printed rows add up to
+printed totals.
 """
 
 from __future__ import annotations
@@ -35,13 +41,17 @@ OUT = ("fees", "refund", "paid", "parts", "lump", "haul", "helper", "comebacks")
 
 @record
 class Books:
-    """One row for each row of the record, in its order. Money in the currency's unit, hours in hours, days as ordinals.
+    """One row for each row of the record, in its order. Money in the currency's unit, hours in
+    hours, days as ordinals.
 
-    unit, trip, expense: what kind of row it is (masks, exclusive). sold, failed (scrapped or parted), returned: how a unit ended
-    by `as_of`; ended is any of them; counted: ended, and its money is known; open: still in the shop or listed.
-    day: the day it ended, or the day of a trip or expense; NaN where not written. empty: a drive that no unit shares.
+    unit, trip, expense: what kind of row it is (masks, exclusive). sold, failed (scrapped or
+    parted), returned: how a unit ended by `as_of`; ended is any of them; counted: ended, and its
+    money is known; open: still in the shop or listed.
+    day: the day it ended, or the day of a trip or expense; NaN where not written. empty: a drive
+    that no unit shares.
     written, assumed: name of IN and OUT -> (n,) money as written, and money put in for a blank.
-    hours, assumed_hours: name of TASKS -> (n,) hours, and the part of them that was put in for a blank.
+    hours, assumed_hours: name of TASKS -> (n,) hours, and the part of them that was put in for a
+    blank.
     """
 
     units: Units
@@ -94,7 +104,8 @@ class Books:
 
 
 def keep_books(units: Units, settings: Settings, as_of: date) -> Books:
-    """The books of a record as they stood at the end of `as_of`; rows of units got after it are in none of the masks.
+    """The books of a record as they stood at the end of `as_of`; rows of units got after it are in
+    none of the masks.
 
     >>> from pricing.records.units import from_rows
     >>> row = {"type": "electric dryer", "outcome": "sold", "sold": 739000.0, "paid": 40.0, "parts": 25.0, "price": 250.0, "hours": 1.0}
@@ -105,8 +116,13 @@ def keep_books(units: Units, settings: Settings, as_of: date) -> Books:
     today = as_of.toordinal()
     outcomes = units.word("outcome")
     nameless = units.word("type").codes < 0
-    expense = _is(outcomes, "expense") | (nameless & ~_is(outcomes, "trip") & np.isfinite(units.number("expense")))
-    trip = ~expense & (_is(outcomes, "trip") | (nameless & (units.word("trip").codes >= 0) & ~np.isfinite(units.number("price"))))
+    expense = _is(outcomes, "expense") | (
+        nameless & ~_is(outcomes, "trip") & np.isfinite(units.number("expense"))
+    )
+    trip = ~expense & (
+        _is(outcomes, "trip")
+        | (nameless & (units.word("trip").codes >= 0) & ~np.isfinite(units.number("price")))
+    )
     unit = ~expense & ~trip & ~(units.number("got") > today)
 
     day = units.number("sold")
@@ -126,11 +142,29 @@ def keep_books(units: Units, settings: Settings, as_of: date) -> Books:
     written, assumed = _money(units, settings, unit, unit | trip, sold, class_of, shares, ended)
     hours, assumed_hours = hours_of(units, settings, unit, unit | trip, class_of, shares)
     empty = trip & alone
-    # A trip row of a drive that brought something home is that drive: its cost and time go to the units of it.
+    # A trip row of a drive that brought something home is that drive: its cost and time go to the
+    # units of it.
     for table in (written, assumed, hours, assumed_hours):
         for name in set(table) & {"haul", "drive", "not split"}:
             table[name] = _hand_on(table[name], units.word("trip").codes, trip & ~alone, unit)
-    return Books(units, today, unit, trip, expense, sold, failed, returned, open_, ended & ~(sold & ~np.isfinite(price)), empty, day, written, assumed, hours, assumed_hours)
+    return Books(
+        units,
+        today,
+        unit,
+        trip,
+        expense,
+        sold,
+        failed,
+        returned,
+        open_,
+        ended & ~(sold & ~np.isfinite(price)),
+        empty,
+        day,
+        written,
+        assumed,
+        hours,
+        assumed_hours,
+    )
 
 
 def _is(coded: Coded, word: str) -> np.ndarray:
@@ -150,8 +184,8 @@ def _first_day(units: Units) -> np.ndarray:
 def _drives(units: Units, trip: np.ndarray, unit: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Whether a trip row stands alone, and the share of its drive that each row carries.
 
-    Rows of one `trip` that all repeat the same miles and minutes carry the whole drive each, so each takes an equal share;
-    where they differ, each row already carries its own part.
+    Rows of one `trip` that all repeat the same miles and minutes carry the whole drive each, so
+    each takes an equal share; where they differ, each row already carries its own part.
     """
     codes = units.word("trip").codes
     shares = np.ones(units.n)
@@ -172,23 +206,48 @@ def _drives(units: Units, trip: np.ndarray, unit: np.ndarray) -> tuple[np.ndarra
     return (codes < 0) | (count[codes] == 0), shares
 
 
-def _hand_on(values: np.ndarray, codes: np.ndarray, givers: np.ndarray, unit: np.ndarray) -> np.ndarray:
+def _hand_on(
+    values: np.ndarray, codes: np.ndarray, givers: np.ndarray, unit: np.ndarray
+) -> np.ndarray:
     if not (givers & (values != 0)).any():
         return values
     k = int(codes.max()) + 1
     takers = unit & (codes >= 0)
-    given, count = np.bincount(codes[givers], values[givers], minlength=k), np.bincount(codes[takers], minlength=k)
+    given, count = (
+        np.bincount(codes[givers], values[givers], minlength=k),
+        np.bincount(codes[takers], minlength=k),
+    )
     out = np.where(givers, 0.0, values)
     out[takers] += given[codes[takers]] / count[codes[takers]]
     return cents(out)
 
 
 def _money(
-    units: Units, settings: Settings, unit: np.ndarray, rows: np.ndarray, sold: np.ndarray, class_of: np.ndarray, shares: np.ndarray, ended: np.ndarray
+    units: Units,
+    settings: Settings,
+    unit: np.ndarray,
+    rows: np.ndarray,
+    sold: np.ndarray,
+    class_of: np.ndarray,
+    shares: np.ndarray,
+    ended: np.ndarray,
 ) -> tuple[dict[str, np.ndarray], dict[str, np.ndarray]]:
     of_type, n_types = types_of(units)
     zero = np.zeros(units.n)
-    raw = {name: units.number(name) for name in ("price", "salvage", "delivery", "fees", "refund", "paid", "parts", "cost_in", "helper")}
+    raw = {
+        name: units.number(name)
+        for name in (
+            "price",
+            "salvage",
+            "delivery",
+            "fees",
+            "refund",
+            "paid",
+            "parts",
+            "cost_in",
+            "helper",
+        )
+    }
     raw["haul"] = units.number("haul_cost") * shares
     raw["comebacks"] = comebacks(units)[1]
     raw["price"] = np.where(ended, raw["price"], np.nan)
@@ -199,17 +258,34 @@ def _money(
     assumed = dict.fromkeys((*IN, *OUT), zero)
     no_lump = unit & ~np.isfinite(lump) & (units.word("type").codes >= 0)
     for name in ("paid", "parts"):
-        assumed[name] = cents(fill(raw[name], no_lump, class_of if name == "parts" else np.zeros(units.n), of_type, n_types))
+        assumed[name] = cents(
+            fill(
+                raw[name],
+                no_lump,
+                class_of if name == "parts" else np.zeros(units.n),
+                of_type,
+                n_types,
+            )
+        )
     miles = units.number("miles") * shares
-    assumed["haul"] = cents(np.where(rows & ~np.isfinite(raw["haul"]), np.nan_to_num(2 * miles * settings.cost_per_distance), 0))
+    assumed["haul"] = cents(
+        np.where(
+            rows & ~np.isfinite(raw["haul"]),
+            np.nan_to_num(2 * miles * settings.cost_per_distance),
+            0,
+        )
+    )
     fee = np.nan_to_num(raw["price"]) * settings.selling_fee_share + settings.selling_fee_fixed
-    assumed["fees"] = cents(np.where(sold & ~np.isfinite(raw["fees"]) & np.isfinite(raw["price"]), fee, 0))
+    assumed["fees"] = cents(
+        np.where(sold & ~np.isfinite(raw["fees"]) & np.isfinite(raw["price"]), fee, 0)
+    )
     return written, assumed
 
 
 @record
 class Totals:
-    """What a set of rows adds up to. Every figure is a sum over the books; per_hour is None without hours."""
+    """What a set of rows adds up to. Every figure is a sum over the books; per_hour is None without
+    hours."""
 
     n_ended: int
     n_sold: int
@@ -236,7 +312,8 @@ class Totals:
 
 
 def add_up(books: Books, rows: np.ndarray) -> Totals:
-    """Totals of the counted units, empty trips and expenses among `rows` (mask); profit is after trips and expenses."""
+    """Totals of the counted units, empty trips and expenses among `rows` (mask); profit is after
+    trips and expenses."""
     counted, trips = rows & books.counted, rows & books.empty
     both = counted | trips
     money = {name: _sum(books.money(name), both) for name in (*IN, *OUT)}
@@ -256,7 +333,9 @@ def add_up(books: Books, rows: np.ndarray) -> Totals:
         expenses=expenses,
         assumed_money=round(sum(_sum(books.assumed[name], both) for name in OUT), 2),
         assumed_hours=round(sum(_sum(books.assumed_hours[task], both) for task in TASKS), 2),
-        profit=round(sum(money[name] for name in IN) - sum(money[name] for name in OUT) - expenses, 2),
+        profit=round(
+            sum(money[name] for name in IN) - sum(money[name] for name in OUT) - expenses, 2
+        ),
     )
 
 

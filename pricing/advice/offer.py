@@ -1,4 +1,5 @@
-"""Before the drive: the most to pay, what to start at, go or pass, and why. Every number a page or a program shows is finished here."""
+"""Before the drive: the most to pay, what to start at, go or pass, and why. Every number a page or
+a program shows is finished here."""
 
 from __future__ import annotations
 
@@ -24,23 +25,31 @@ if TYPE_CHECKING:
 
 BLOCK = 256  # questions answered together
 WORTH_A_STOP = 5.0  # money: a limit below this is as good as free
-MOST_REMOVAL_FEE = 75.0  # money: people do not pay more than about this to be rid of one. Common practice.
+MOST_REMOVAL_FEE = (
+    75.0  # money: people do not pay more than about this to be rid of one. Common practice.
+)
 
 
 def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) -> OfferAnswer:
-    """One answer. The same question always has the same answer; pay_up_to falls as hours, parts and miles rise."""
+    """One answer. The same question always has the same answer; pay_up_to falls as hours, parts and
+    miles rise."""
     return decide_many([question], numbers, settings, as_of)[0]
 
 
-def decide_many(questions: Sequence[Question], numbers: Saved, settings: Settings, as_of: date) -> list[OfferAnswer]:
-    """Answers in the order of the questions, evaluated in blocks; each equals the answer asked alone."""
+def decide_many(
+    questions: Sequence[Question], numbers: Saved, settings: Settings, as_of: date
+) -> list[OfferAnswer]:
+    """Answers in the order of the questions, evaluated in blocks; each equals the answer asked
+    alone."""
     answers: list[OfferAnswer] = []
     for start in range(0, len(questions), BLOCK):
         answers.extend(_decide_block(questions[start : start + BLOCK], numbers, settings, as_of))
     return answers
 
 
-def _decide_block(questions: Sequence[Question], numbers: Saved, settings: Settings, as_of: date) -> list[OfferAnswer]:
+def _decide_block(
+    questions: Sequence[Question], numbers: Saved, settings: Settings, as_of: date
+) -> list[OfferAnswer]:
     owner_list, ages = costs.cases_of(questions, as_of)
     owner = np.array(owner_list, dtype=np.int64)
     n = len(questions)
@@ -50,16 +59,39 @@ def _decide_block(questions: Sequence[Question], numbers: Saved, settings: Setti
     base = price.law(numbers.price, at.units, float(as_of.toordinal() + costs.DAYS_AHEAD))
     limit = np.bincount(owner, weight * worth.worth, n)
     usual = [repair.usual_paid(numbers.repair, question.type) for question in questions]
-    starts = [start_at(question.known.get("their_price"), limit[i], usual[i]) for i, question in enumerate(questions)]
+    starts = [
+        start_at(question.known.get("their_price"), limit[i], usual[i])
+        for i, question in enumerate(questions)
+    ]
     paid = np.array([_paid(question, usual[i], starts[i]) for i, question in enumerate(questions)])
     odds = chances(at, worth, paid[owner], settings)
     ahead = days.days_to_sell(numbers, at.units, base, settings, float(as_of.toordinal()))
     cases = Cases(owner, weight, ages, at, worth, base, odds, ahead)
     prices = [question.known.get("their_price", paid[i]) for i, question in enumerate(questions)]
-    ends = np.searchsorted(at.owner, np.searchsorted(owner, np.arange(n))), np.searchsorted(at.owner, np.searchsorted(owner, np.arange(n)) + 1)
-    named = [list(zip(at.view.repair[start:end], at.chance[start:end].tolist(), strict=True)) for start, end in zip(*ends, strict=True)]
+    ends = (
+        np.searchsorted(at.owner, np.searchsorted(owner, np.arange(n))),
+        np.searchsorted(at.owner, np.searchsorted(owner, np.arange(n)) + 1),
+    )
+    named = [
+        list(zip(at.view.repair[start:end], at.chance[start:end].tolist(), strict=True))
+        for start, end in zip(*ends, strict=True)
+    ]
     unknown = ask_first.ask_first_many(questions, prices, numbers, settings, as_of, named)
-    return [_answer(i, question, cases, float(limit[i]), float(paid[i]), starts[i], unknown[i], numbers, settings, as_of) for i, question in enumerate(questions)]
+    return [
+        _answer(
+            i,
+            question,
+            cases,
+            float(limit[i]),
+            float(paid[i]),
+            starts[i],
+            unknown[i],
+            numbers,
+            settings,
+            as_of,
+        )
+        for i, question in enumerate(questions)
+    ]
 
 
 def _paid(question: Question, usual: float | None, start: float) -> float:
@@ -70,16 +102,24 @@ def _paid(question: Question, usual: float | None, start: float) -> float:
 
 
 def start_at(their_price: float | None, limit: float, usual: float | None) -> float:
-    """What to say first: what the person usually pays for such a unit, else two fifths of the limit; never above it or the owner's price.
+    """What to say first: what the person usually pays for such a unit, else two fifths of the
+    limit; never above it or the owner's price.
 
     >>> start_at(40.0, 52.0, None), start_at(None, 52.0, 30.0), start_at(0.0, 52.0, 30.0), start_at(None, -18.0, 30.0)
     (20.0, 30.0, 0.0, -25.0)
     """
     if limit <= 0:
-        return float(min(5 * math.floor(limit * 1.25 / 5), their_price if their_price is not None else 0.0))
+        return float(
+            min(5 * math.floor(limit * 1.25 / 5), their_price if their_price is not None else 0.0)
+        )
     wanted = assumed.USUAL_PAID_SHARE * limit if usual is None else usual
     first = 5 * math.floor(min(wanted, 0.8 * limit) / 5 + 1e-9)
-    return float(max(min(first, their_price) if their_price is not None else first, min(0.0, their_price or 0.0)))
+    return float(
+        max(
+            min(first, their_price) if their_price is not None else first,
+            min(0.0, their_price or 0.0),
+        )
+    )
 
 
 def advise(limit: float, their_price: float | None, capped: bool) -> str:
@@ -100,7 +140,16 @@ def advise(limit: float, their_price: float | None, capped: bool) -> str:
 
 
 def _answer(
-    i: int, question: Question, cases: Cases, limit: float, paid: float, start: float, unknown: list[ask_first.AskFirst], numbers: Saved, settings: Settings, as_of: date
+    i: int,
+    question: Question,
+    cases: Cases,
+    limit: float,
+    paid: float,
+    start: float,
+    unknown: list[ask_first.AskFirst],
+    numbers: Saved,
+    settings: Settings,
+    as_of: date,
 ) -> OfferAnswer:
     at, worth, odds = cases.at, cases.worth, cases.odds
     mine = np.flatnonzero(cases.owner == i)
@@ -117,10 +166,16 @@ def _answer(
     first = cautions.first_of({**question.unit, "age": cases.ages[int(mine[0])]}, as_of, settings)
     row, known = at.view.rows[int(mine[0])]
     k_of_n = repair.k_of_n(numbers.repair, str(question.unit.get("fault") or ""), question.type)
-    tries = bool(worth.tries[mine[0]]) if len(mine) == 1 else bool(mean(worth.tries.astype(float)) >= 0.5)
+    tries = (
+        bool(worth.tries[mine[0]])
+        if len(mine) == 1
+        else bool(mean(worth.tries.astype(float)) >= 0.5)
+    )
     return OfferAnswer(
         question=question,
-        advice=advise(limit, question.known.get("their_price"), first is not None and first.cap == "pass"),
+        advice=advise(
+            limit, question.known.get("their_price"), first is not None and first.cap == "pass"
+        ),
         pay_up_to=limit,
         start_at=start,
         their_price=question.known.get("their_price"),
@@ -148,5 +203,9 @@ def _answer(
         because=parts.because(at, worth, mine, weight, settings),
         first=first,
         cautions=tuple(cautions.for_offer(question.unit, settings, as_of)),
-        warnings=(*question.warnings, *member.not_known(question, numbers), *parts.warnings(question, row, known, numbers, settings)),
+        warnings=(
+            *question.warnings,
+            *member.not_known(question, numbers),
+            *parts.warnings(question, row, known, numbers, settings),
+        ),
     )

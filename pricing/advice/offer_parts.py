@@ -1,4 +1,5 @@
-"""What stands behind an offer, in the words and sums of a page: candidate repairs, range, costs, standing, reasons, warnings."""
+"""What stands behind an offer, in the words and sums of a page: candidate repairs, range, costs,
+standing, reasons, warnings."""
 
 from __future__ import annotations
 
@@ -29,7 +30,8 @@ if TYPE_CHECKING:
 
 @record
 class Cases:
-    """The evaluated cases of a block: which question each belongs to, its weight there, and all about it."""
+    """The evaluated cases of a block: which question each belongs to, its weight there, and all
+    about it."""
 
     owner: np.ndarray
     weight: np.ndarray
@@ -46,13 +48,26 @@ def candidates(at: costs.Stakes, mine: np.ndarray, weight: np.ndarray) -> tuple[
     sums: dict[str, np.ndarray] = {}
     for case, share in zip(mine.tolist(), weight.tolist(), strict=True):
         for j in np.flatnonzero(at.owner == case).tolist():
-            one = share * at.chance[j] * np.array([1.0, at.fix[j], at.parts[j], at.view.hours_mean[j]])
+            one = (
+                share
+                * at.chance[j]
+                * np.array([1.0, at.fix[j], at.parts[j], at.view.hours_mean[j]])
+            )
             sums[at.view.repair[j]] = sums.get(at.view.repair[j], np.zeros(4)) + one
     ranked = sorted(sums.items(), key=lambda pair: (pair[0] == ELSE, -pair[1][0], pair[0]))
-    return tuple(Candidate(name or "something else", *(float(total[0]), *(float(value) for value in total[1:] / total[0]))) for name, total in ranked if total[0] > 0)
+    return tuple(
+        Candidate(
+            name or "something else",
+            *(float(total[0]), *(float(value) for value in total[1:] / total[0])),
+        )
+        for name, total in ranked
+        if total[0] > 0
+    )
 
 
-def sold(question: Question, cases: Cases, mine: np.ndarray, weight: np.ndarray, settings: Settings) -> Sold:
+def sold(
+    question: Question, cases: Cases, mine: np.ndarray, weight: np.ndarray, settings: Settings
+) -> Sold:
     """The range of one age, or of the mixture over the years it may have been made."""
     told = question.known.get("price")
     if told is not None:
@@ -60,16 +75,33 @@ def sold(question: Question, cases: Cases, mine: np.ndarray, weight: np.ndarray,
     at = cases.at
     sold = at.total(at.fix * at.price) / np.maximum(at.total(at.fix), 1e-9)
     average = float(weight @ sold[mine])
-    law = replace(cases.base, **{name: getattr(cases.base, name)[mine] for name in ("center", "scale", "spread", "prior_spread")})
+    law = replace(
+        cases.base,
+        **{
+            name: getattr(cases.base, name)[mine]
+            for name in ("center", "scale", "spread", "prior_spread")
+        },
+    )
     if len(mine) == 1:
         low, high = price.range_of(law, settings.coverage)
         return Sold(float(np.exp(law.center[0])), float(low[0]), float(high[0]), average)
     drawn = np.sort(price.draws(law, points.lattice(1)[:, 0]).ravel())
-    ends = [drawn[int(level * (len(drawn) - 1))] for level in (0.5, (1 - settings.coverage) / 2, (1 + settings.coverage) / 2)]
+    ends = [
+        drawn[int(level * (len(drawn) - 1))]
+        for level in (0.5, (1 - settings.coverage) / 2, (1 + settings.coverage) / 2)
+    ]
     return Sold(float(ends[0]), float(ends[1]), float(ends[2]), average)
 
 
-def spent(at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np.ndarray, trip: costs.Trip, question: Question, settings: Settings) -> Costs:
+def spent(
+    at: costs.Stakes,
+    worth: costs.Worth,
+    mine: np.ndarray,
+    weight: np.ndarray,
+    trip: costs.Trip,
+    question: Question,
+    settings: Settings,
+) -> Costs:
     """Expected money and hours by kind, duds counted."""
 
     def mean(values: np.ndarray) -> float:
@@ -78,7 +110,14 @@ def spent(at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np.nda
     fixed = mean(at.fix)
     left = 0.5 if question.at_curb else 1.0
     tries = bool(worth.tries[mine].any())
-    bench = mean(at.fix * at.view.hours_mean + (1 - at.fix) * at.view.hours_mean * math.exp(at.view.failed_log)) if tries else 0.0
+    bench = (
+        mean(
+            at.fix * at.view.hours_mean
+            + (1 - at.fix) * at.view.hours_mean * math.exp(at.view.failed_log)
+        )
+        if tries
+        else 0.0
+    )
     back = float(weight @ at.comeback_hours[mine]) * fixed if tries else 0.0
     total = float(weight @ worth.hours[mine])
     if "hours" in question.known:
@@ -92,7 +131,11 @@ def spent(at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np.nda
         parts_low=parts[0],
         parts_high=parts[1],
         comebacks=float(weight @ at.comeback[mine]) * fixed if tries else 0.0,
-        fees=mean(at.fix * (at.price * settings.selling_fee_share + settings.selling_fee_fixed)) if tries else 0.0,
+        fees=(
+            mean(at.fix * (at.price * settings.selling_fee_share + settings.selling_fee_fixed))
+            if tries
+            else 0.0
+        ),
         drive_hours=(trip.hours - trip.load_hours) * left,
         load_hours=trip.load_hours,
         bench_hours=bench,
@@ -101,7 +144,9 @@ def spent(at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np.nda
     )
 
 
-def _parts_spread(at: costs.Stakes, mine: np.ndarray, weight: np.ndarray, question: Question, settings: Settings) -> tuple[float, float]:
+def _parts_spread(
+    at: costs.Stakes, mine: np.ndarray, weight: np.ndarray, question: Question, settings: Settings
+) -> tuple[float, float]:
     """Ends of the parts money of the fixed ones, over the candidate repairs."""
     told = question.known.get("parts")
     if told is not None:
@@ -113,12 +158,30 @@ def _parts_spread(at: costs.Stakes, mine: np.ndarray, weight: np.ndarray, questi
             each = share * at.chance[j] * at.fix[j]
             bought = np.exp(at.view.parts_log[j] + math.sqrt(at.view.parts_var[j]) * normal)
             values.append(np.concatenate([[0.0], bought]))
-            weights.append(each * np.concatenate([[at.view.no_parts[j]], np.full(len(normal), (1 - at.view.no_parts[j]) / len(normal))]))
+            weights.append(
+                each
+                * np.concatenate(
+                    [
+                        [at.view.no_parts[j]],
+                        np.full(len(normal), (1 - at.view.no_parts[j]) / len(normal)),
+                    ]
+                )
+            )
     value, share_of = np.concatenate(values), np.concatenate(weights)
-    return quantile(value, share_of, (1 - settings.coverage) / 2), quantile(value, share_of, (1 + settings.coverage) / 2)
+    return quantile(value, share_of, (1 - settings.coverage) / 2), quantile(
+        value, share_of, (1 + settings.coverage) / 2
+    )
 
 
-def standings(question: Question, cases: Cases, mine: np.ndarray, weight: np.ndarray, k_of_n: tuple[int, int, int], numbers: Saved, settings: Settings) -> dict[str, str]:
+def standings(
+    question: Question,
+    cases: Cases,
+    mine: np.ndarray,
+    weight: np.ndarray,
+    k_of_n: tuple[int, int, int],
+    numbers: Saved,
+    settings: Settings,
+) -> dict[str, str]:
     """How much of each line is the person's own."""
     view = cases.at.view
 
@@ -128,7 +191,9 @@ def standings(question: Question, cases: Cases, mine: np.ndarray, weight: np.nda
     _, n, near = k_of_n
     told = question.known
     spread, prior = cases.base.spread, cases.base.prior_spread
-    removed = 1 - float(weight @ (spread[mine] ** 2)) / max(float(weight @ (prior[mine] ** 2)), 1e-300)
+    removed = 1 - float(weight @ (spread[mine] ** 2)) / max(
+        float(weight @ (prior[mine] ** 2)), 1e-300
+    )
     own_price = price.n_of_type(numbers.price, question.type)
     lines = {
         "price": standing(removed, own_price, price.n_of_family(numbers.price, question.type)),
@@ -137,15 +202,23 @@ def standings(question: Question, cases: Cases, mine: np.ndarray, weight: np.nda
         "hours": standing(mean(view.hours_known), n, near),
         "days": cases.days.standing[int(mine[0])],
     }
-    for name, option in (("price", "price"), ("fix", "fix_chance"), ("parts", "parts"), ("hours", "hours")):
+    for name, option in (
+        ("price", "price"),
+        ("fix", "fix_chance"),
+        ("parts", "parts"),
+        ("hours", "hours"),
+    ):
         if option in told:
             lines[name] = "your number"
     return lines
 
 
 def days_of(cases: Cases, mine: np.ndarray, weight: np.ndarray) -> dict[str, float]:
-    """Days from listed to sold: half, and the ends of the range, at most the day it would be cleared; the mean over the ages it may have."""
-    return {name: float(weight @ getattr(cases.days, name)[mine]) for name in ("median", "low", "high")}
+    """Days from listed to sold: half, and the ends of the range, at most the day it would be
+    cleared; the mean over the ages it may have."""
+    return {
+        name: float(weight @ getattr(cases.days, name)[mine]) for name in ("median", "low", "high")
+    }
 
 
 def by_year(question: Question, cases: Cases, mine: np.ndarray) -> tuple[ByYear, ...]:
@@ -154,12 +227,19 @@ def by_year(question: Question, cases: Cases, mine: np.ndarray) -> tuple[ByYear,
         return ()
     told = question.known.get("price")
     return tuple(
-        ByYear(year, float(cases.ages[case] or 0.0), told if told is not None else float(np.exp(cases.base.center[case])), float(cases.worth.worth[case]))
+        ByYear(
+            year,
+            float(cases.ages[case] or 0.0),
+            told if told is not None else float(np.exp(cases.base.center[case])),
+            float(cases.worth.worth[case]),
+        )
         for year, case in zip(question.made, mine.tolist(), strict=True)
     )
 
 
-def by_repair(at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np.ndarray, settings: Settings) -> tuple[tuple[float, float], ...]:
+def by_repair(
+    at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np.ndarray, settings: Settings
+) -> tuple[tuple[float, float], ...]:
     """What the limit would be for each repair it may need, knowing which, and its chance."""
     target = settings.hourly_target
     money = at.fix * (at.net - at.parts) + (1 - at.fix) * (at.if_not[at.owner] - at.wasted)
@@ -169,10 +249,15 @@ def by_repair(at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np
     limits = np.where(worth.tries[at.owner], money - target * hours, left) - trip
     share = np.zeros(at.n)
     share[mine] = weight
-    return tuple((float(limits[j]), float(at.chance[j] * share[at.owner[j]])) for j in np.flatnonzero(share[at.owner] > 0).tolist())
+    return tuple(
+        (float(limits[j]), float(at.chance[j] * share[at.owner[j]]))
+        for j in np.flatnonzero(share[at.owner] > 0).tolist()
+    )
 
 
-def because(at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np.ndarray, settings: Settings) -> tuple[tuple[str, float], ...]:
+def because(
+    at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np.ndarray, settings: Settings
+) -> tuple[tuple[str, float], ...]:
     """Terms that add up to pay_up_to."""
 
     def mean(values: np.ndarray) -> float:
@@ -185,7 +270,10 @@ def because(at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np.n
         ("sold, when fixed", mean(tries * at.total(at.fix * at.price))),
         ("selling fees", -mean(tries * at.total(at.fix * fee))),
         ("set by for comebacks", -mean(tries * at.total(at.fix * at.comeback[owner]))),
-        ("parts, duds counted", -mean(tries * at.total(at.fix * at.parts + (1 - at.fix) * at.wasted))),
+        (
+            "parts, duds counted",
+            -mean(tries * at.total(at.fix * at.parts + (1 - at.fix) * at.wasted)),
+        ),
         ("if it beats you", mean(tries * at.total(1 - at.fix) * at.if_not)),
         ("left as it is", mean((1 - tries) * at.if_not)),
         ("truck and helper", -mean(worth.trip_money)),
@@ -195,31 +283,57 @@ def because(at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np.n
     return tuple((term, amount) for term, amount in terms if abs(amount) > 1e-9)
 
 
-def warnings(question: Question, row: assumed.AssumedFault, known: bool, numbers: Saved, settings: Settings) -> list[str]:
+def warnings(
+    question: Question, row: assumed.AssumedFault, known: bool, numbers: Saved, settings: Settings
+) -> list[str]:
     """What was not known and what was taken for it, one sentence each."""
     said = []
     fault = str(question.unit.get("fault") or "")
     if fault and not known:
         near = nearest_faults(fault, question.type, numbers, settings)
-        said.append(f'I do not know the fault "{fault}"' + (f"; nearest known: {', '.join(near)}" if near else "") + '. Answered as "not known".')
-    if question.type not in assumed.assumed_types(settings) and not price.n_of_type(numbers.price, question.type):
+        said.append(
+            f'I do not know the fault "{fault}"'
+            + (f"; nearest known: {', '.join(near)}" if near else "")
+            + '. Answered as "not known".'
+        )
+    if question.type not in assumed.assumed_types(settings) and not price.n_of_type(
+        numbers.price, question.type
+    ):
         guess = nearest(question.type, list(assumed.assumed_types(settings)))
-        said.append(f'I have no figures for "{question.type}": a wide guess' + (f". Did you mean {guess}?" if guess else "."))
+        said.append(
+            f'I have no figures for "{question.type}": a wide guess'
+            + (f". Did you mean {guess}?" if guess else ".")
+        )
     if row.fault == assumed.FAULTS[-2].fault and not fault:
         said.append("No fault was told: answered as not known.")
     return said
 
 
 def nearest_faults(fault: str, type_name: str, numbers: Saved, settings: Settings) -> list[str]:
-    """Up to three known faults of this kind of appliance that are spelled or worded most like this one."""
+    """Up to three known faults of this kind of appliance that are spelled or worded most like this
+    one."""
     kinds = assumed.fault_families(type_name, family_of(type_name, settings))
     names = dict.fromkeys(
-        [row.fault for row in assumed.assumed_faults(settings) if row.family in kinds] + [what for what, which in numbers.repair.fixed_of if what and which == type_name]
+        [row.fault for row in assumed.assumed_faults(settings) if row.family in kinds]
+        + [what for what, which in numbers.repair.fixed_of if what and which == type_name]
     )
     words = set(fault.lower().replace("'", " ").split())
-    shared = sorted(names, key=lambda name: -len(words & set(name.lower().replace("'", " ").replace("(", " ").split())))
-    close = [name for name in shared if words & set(name.lower().replace("'", " ").split()) - {"won", "t", "or", "not"}][:3]
+    shared = sorted(
+        names,
+        key=lambda name: (
+            -len(words & set(name.lower().replace("'", " ").replace("(", " ").split()))
+        ),
+    )
+    close = [
+        name
+        for name in shared
+        if words & set(name.lower().replace("'", " ").split()) - {"won", "t", "or", "not"}
+    ][:3]
     everyday = column_words("fault")
     heard = nearest(squash(fault), list(everyday), cutoff=0.75)
     spelled = nearest(fault, list(names), cutoff=0.4)
-    return list(dict.fromkeys([*([everyday[heard]] if heard else []), *([spelled] if spelled else []), *close]))[:3]
+    return list(
+        dict.fromkeys(
+            [*([everyday[heard]] if heard else []), *([spelled] if spelled else []), *close]
+        )
+    )[:3]

@@ -17,7 +17,8 @@ HAUL, IF_FREE, IF_PAID, PASS = "haul", "haul if free", "only if paid", "pass"
 
 @record
 class Candidate:
-    """A repair it may turn out to need: chance that it is this one, chance to fix it then, expected parts and bench hours."""
+    """A repair it may turn out to need: chance that it is this one, chance to fix it then, expected
+    parts and bench hours."""
 
     repair: str
     chance: float
@@ -38,7 +39,8 @@ class Sold:
 
 @record
 class Costs:
-    """Expected money and hours, duds counted. parts_low, parts_high: four in five of the fixed ones (`coverage`) lie between."""
+    """Expected money and hours, duds counted. parts_low, parts_high: four in five of the fixed ones
+    (`coverage`) lie between."""
 
     truck: float
     helper: float
@@ -69,9 +71,12 @@ class ByYear:
 class OfferAnswer:
     """One answer. Money in the currency's unit, hours in hours, chances 0-1.
 
-    pay_up_to: negative where they must pay; before_drive: the limit before the drive out was made, the same unless at the curb;
-    their_price: None where the owner named none, and `paid` is then what the person usually pays; worth: pay_up_to - paid.
-    tries: whether fixing it beats leaving it as it is. by_repair: (limit if it is this repair, chance), adding up to pay_up_to.
+    pay_up_to: negative where they must pay; before_drive: the limit before the drive out was made,
+    the same unless at the curb;
+    their_price: None where the owner named none, and `paid` is then what the person usually pays;
+    worth: pay_up_to - paid.
+    tries: whether fixing it beats leaving it as it is. by_repair: (limit if it is this repair,
+    chance), adding up to pay_up_to.
     k_of_n: own units of this fault: fixed, ended, ended on other types.
     """
 
@@ -109,7 +114,10 @@ class OfferAnswer:
     def as_dict(self) -> dict[str, Any]:
         """The JSON of `offer --json`."""
         return {
-            "unit": dict(self.question.unit) | ({"made": list(self.question.made)} if self.question.made else {}),
+            "unit": (
+                dict(self.question.unit)
+                | ({"made": list(self.question.made)} if self.question.made else {})
+            ),
             "as_read": self.question.as_read,
             "advice": self.advice,
             "pay_up_to": self.pay_up_to,
@@ -132,10 +140,16 @@ class OfferAnswer:
             "costs": vars(self.costs),
             "ask_first": [one.as_dict() for one in self.ask_first],
             "standing": dict(self.standing),
-            "fixed_of": {"fixed": self.k_of_n[0], "ended": self.k_of_n[1], "other_types": self.k_of_n[2]},
+            "fixed_of": {
+                "fixed": self.k_of_n[0],
+                "ended": self.k_of_n[1],
+                "other_types": self.k_of_n[2],
+            },
             "days": dict(self.days),
             "by_year": [vars(one) for one in self.by_year],
             "because": [{"term": term, "amount": amount} for term, amount in self.because],
-            "cautions": [said.full for said in ((self.first,) if self.first else ()) + self.cautions],
+            "cautions": [
+                said.full for said in ((self.first,) if self.first else ()) + self.cautions
+            ],
             "warnings": list(self.warnings),
         }

@@ -18,8 +18,8 @@ NEAR = 0.75  # of the least to take: below it a counter is hardly ever met. Own 
 
 @record
 class Verdict:
-    """say: take it, counter or hold; counter: what to say instead; until: the first day of the plan on which this offer would do, None
-    where it never does; least: the least to take today."""
+    """say: take it, counter or hold; counter: what to say instead; until: the first day of the plan
+    on which this offer would do, None where it never does; least: the least to take today."""
 
     offered: float
     say: str
@@ -28,14 +28,29 @@ class Verdict:
     until: date | None
 
     def as_dict(self) -> dict[str, Any]:
-        return {"offered": self.offered, "say": self.say, "take_at_least": self.least, "counter": self.counter, "until": self.until.isoformat() if self.until else None}
+        return {
+            "offered": self.offered,
+            "say": self.say,
+            "take_at_least": self.least,
+            "counter": self.counter,
+            "until": self.until.isoformat() if self.until else None,
+        }
 
 
-def judge(offer: float, ask: float, value: Sequence[float], plan: Sequence[Step], as_of: date, settings: Settings) -> Verdict:
-    """Take what is at least worth carrying on; else meet in the middle of offer and ask, never below the least; else hold until the plan comes down to it.
+def judge(
+    offer: float,
+    ask: float,
+    value: Sequence[float],
+    plan: Sequence[Step],
+    as_of: date,
+    settings: Settings,
+) -> Verdict:
+    """Take what is at least worth carrying on; else meet in the middle of offer and ask, never
+    below the least; else hold until the plan comes down to it.
 
-    value: the least to take at the start of each step, money. Splitting the difference is what buyers and sellers favor
-    (Quarterly Journal of Economics 135(3), 2020, 25 million bargaining threads).
+    value: the least to take at the start of each step, money. Splitting the difference is what
+    buyers and sellers favor (Quarterly Journal of Economics 135(3), 2020, 25 million bargaining
+    threads).
     """
     least = min(max(value[0], 0.0), ask) if value else 0.0
     if offer >= least:

@@ -37,11 +37,15 @@ class Quarter:
 
     @property
     def before(self) -> Quarter:
-        return Quarter(self.year - 1, 4) if self.number == 1 else Quarter(self.year, self.number - 1)
+        return (
+            Quarter(self.year - 1, 4) if self.number == 1 else Quarter(self.year, self.number - 1)
+        )
 
     @property
     def after(self) -> Quarter:
-        return Quarter(self.year + 1, 1) if self.number == 4 else Quarter(self.year, self.number + 1)
+        return (
+            Quarter(self.year + 1, 1) if self.number == 4 else Quarter(self.year, self.number + 1)
+        )
 
     @property
     def year_before(self) -> Quarter:

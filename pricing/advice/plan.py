@@ -1,14 +1,19 @@
-"""What to ask, step by step, until a thing is sold or cleared out: an exact dynamic programme over what is believed. numpy only.
+"""What to ask, step by step, until a thing is sold or cleared out: an exact dynamic programme over
+what is believed. numpy only.
 
-Time runs in steps t = 0..T-1 of d_t days. In step t at ask a the thing sells at rate lambda_l(a) a day, where l is what the seller
-does not know (how good it really is, how the market answers an ask); w_l is the belief in l at the start. Not having sold says
-something about l: after the asks so far the belief is w_l exp(-spent_l), normalised. With g = 1 - exp(-d lambda):
+Time runs in steps t = 0..T-1 of d_t days. In step t at ask a the thing sells at rate lambda_l(a) a
+day, where l is what the seller does not know (how good it really is, how the market answers an
+ask); w_l is the belief in l at the start. Not having sold says
+something about l: after the asks so far the belief is w_l exp(-spent_l), normalised. With g = 1 -
+exp(-d lambda):
 
-    V_t(state) = max over a of E_l[ g_l(a) net(a) - holding (1 - exp(-d lambda_l(a))) / lambda_l(a) + (1 - g_l(a)) V_(t+1)(state') ]
+    V_t(state) = max over a of E_l[ g_l(a) net(a) - holding (1 - exp(-d lambda_l(a))) / lambda_l(a)
+        + (1 - g_l(a)) V_(t+1)(state') ]
     V_T = E_l[ clear_l ]
 
-The middle term is what holding costs over the days of this step, sold in it or not. `state` sums up the asks so far (see `Track`).
-Take at least = what carrying on is worth. What was paid for the thing appears nowhere.
+The middle term is what holding costs over the days of this step, sold in it or not. `state` sums up
+the asks so far (see `Track`). Take at least = what carrying on is worth. What was paid for the
+thing appears nowhere.
 """
 
 from __future__ import annotations
@@ -20,9 +25,13 @@ from pricing.records.record import record
 
 @record
 class Sale:
-    """One thing to sell. net: money that a sale at each ask leaves, (K,); rate: sales a day, (L, K); weight: belief, sums to 1, (L,);
-    clear: money that clearing out leaves, (L,); days: length of each step, (T,); holding: money a day;
-    pace: what the rates are multiplied by in each step, (T,), where the market tires or warms with time on it."""
+    """One thing to sell. net: money that a sale at each ask leaves, (K,); rate: sales a day, (L,
+    K); weight: belief, sums to 1, (L,);
+    clear: money that clearing out leaves, (L,); days: length of each step, (T,); holding: money a
+    day;
+    pace: what the rates are multiplied by in each step, (T,), where the market tires or warms with
+    time on it.
+    """
 
     net: np.ndarray
     rate: np.ndarray
@@ -38,7 +47,8 @@ class Track:
     """How the asks so far are summed up in one number on a grid of S states.
 
     spent: what each state has told, the integrated sale rate up to step t, (T + 1, S, L);
-    moves: position on the grid, whole and part, of the state after asking k in step t, (T, S, K); start: position of the first state.
+    moves: position on the grid, whole and part, of the state after asking k in step t, (T, S, K);
+    start: position of the first state.
     """
 
     spent: np.ndarray
@@ -48,7 +58,8 @@ class Track:
 
 @record
 class Plan:
-    """asks: positions of the asks to follow while unsold, (T,); value: worth of carrying on at the start of each step and at the end, (T + 1,);
+    """asks: positions of the asks to follow while unsold, (T,); value: worth of carrying on at the
+    start of each step and at the end, (T + 1,);
     table: V_t by state, (T + 1, S)."""
 
     asks: np.ndarray
@@ -58,8 +69,10 @@ class Plan:
 
 @record
 class Course:
-    """What comes of a given list of asks. value: as in `Plan`, (T + 1,); sold: chance to sell in each step, (T,); left: chance that it
-    is cleared out; sold_by_latent: (T, L) and left_by_latent, (L,): the same for each thing that is not known, times its belief."""
+    """What comes of a given list of asks. value: as in `Plan`, (T + 1,); sold: chance to sell in
+    each step, (T,); left: chance that it is cleared out; sold_by_latent: (T, L) and left_by_latent,
+    (L,): the same for each thing that is not known, times its belief.
+    """
 
     value: np.ndarray
     sold: np.ndarray
@@ -69,7 +82,8 @@ class Course:
 
 
 def no_track(sale: Sale) -> Track:
-    """A track of one state, for sales where not having sold says nothing (one l, or asks that all tell the same)."""
+    """A track of one state, for sales where not having sold says nothing (one l, or asks that all
+    tell the same)."""
     T, (L, K) = len(sale.days), sale.rate.shape
     return Track(np.zeros((T + 1, 1, L)), np.zeros((T, 1, K)))
 
@@ -77,9 +91,11 @@ def no_track(sale: Sale) -> Track:
 def solve(sale: Sale, track: Track) -> Plan:
     """The best asks and what carrying on is worth. Complexity O(T S L K).
 
-    Source of the recursion: backward induction (Bellman 1957); the belief enters as in Lazear (1986), Am. Econ. Rev. 76(1), clearance sales.
+    Source of the recursion: backward induction (Bellman 1957); the belief enters as in Lazear
+    (1986), Am. Econ. Rev. 76(1), clearance sales.
 
-    A buyer comes who pays anything between 0 and 1, the same one twice (Lazear): ask 2/3, then 1/3, worth 1/3.
+    A buyer comes who pays anything between 0 and 1, the same one twice (Lazear): ask 2/3, then 1/3,
+    worth 1/3.
 
     >>> values = (np.arange(600) + .5) / 600                      # l: what the buyer would pay
     >>> asks = np.arange(1, 60) / 60
@@ -100,7 +116,9 @@ def solve(sale: Sale, track: Track) -> Plan:
         if t == T:
             table[t] = belief @ sale.clear
         else:
-            table[t] = (belief @ gain[t] + (belief @ stay[t]) * _between(table[t + 1], track.moves[t])).max(axis=1)
+            table[t] = (
+                belief @ gain[t] + (belief @ stay[t]) * _between(table[t + 1], track.moves[t])
+            ).max(axis=1)
     return _follow(sale, track, table, stay, gain)
 
 
@@ -119,20 +137,24 @@ def along(sale: Sale, asks: np.ndarray) -> Course:
 
 
 def _steps(sale: Sale) -> tuple[list[np.ndarray], list[np.ndarray]]:
-    """By step: the chance to be still there after it, and what it brings less holding, each (L, K). Steps alike share theirs."""
+    """By step: the chance to be still there after it, and what it brings less holding, each (L, K).
+    Steps alike share theirs."""
     pace = np.ones(len(sale.days)) if sale.pace is None else sale.pace
     kinds = list(zip(sale.days.tolist(), pace.tolist(), strict=True))
     known: dict[tuple[float, float], tuple[np.ndarray, np.ndarray]] = {}
     for days, speed in set(kinds):
         rate = sale.rate * speed
-        gone = -np.expm1(-days * rate)  # 1 - exp would lose the digits of a slow sale, and its spell with them
+        gone = -np.expm1(
+            -days * rate
+        )  # 1 - exp would lose the digits of a slow sale, and its spell with them
         spell = np.where(rate > 1e-12, gone / np.maximum(rate, 1e-12), days)
         known[days, speed] = (1 - gone, gone * sale.net - sale.holding * spell)
     return [known[kind][0] for kind in kinds], [known[kind][1] for kind in kinds]
 
 
 def _belief(weight: np.ndarray, spent: np.ndarray) -> np.ndarray:
-    """w exp(-spent), normalised by row, (S, L); where nothing is left that could be, the least impossible."""
+    """w exp(-spent), normalised by row, (S, L); where nothing is left that could be, the least
+    impossible."""
     log = np.log(np.maximum(weight, 1e-300)) - spent
     raw = np.exp(log - log.max(axis=-1, keepdims=True))
     return raw / raw.sum(axis=-1, keepdims=True)
@@ -145,7 +167,9 @@ def _between(row: np.ndarray, place: np.ndarray) -> np.ndarray:
     return row[low] * (1 - part) + row[np.minimum(low + 1, len(row) - 1)] * part
 
 
-def _follow(sale: Sale, track: Track, table: np.ndarray, stay: list[np.ndarray], gain: list[np.ndarray]) -> Plan:
+def _follow(
+    sale: Sale, track: Track, table: np.ndarray, stay: list[np.ndarray], gain: list[np.ndarray]
+) -> Plan:
     """Walk from the first state, choosing at the very state that is reached."""
     place, asks, values = track.start, [], []
     for t in range(len(sale.days)):
@@ -165,4 +189,8 @@ def _row(table: np.ndarray, place: float) -> np.ndarray:
     """A row between two states."""
     low = min(int(place), table.shape[0] - 1)
     part = place - low
-    return table[low] if part == 0 else table[low] * (1 - part) + table[min(low + 1, table.shape[0] - 1)] * part
+    return (
+        table[low]
+        if part == 0
+        else table[low] * (1 - part) + table[min(low + 1, table.shape[0] - 1)] * part
+    )

@@ -1,7 +1,9 @@
-"""The quarter in numbers: one frozen table of the rows that belong to it, and everything that is added up from it.
+"""The quarter in numbers: one frozen table of the rows that belong to it, and everything that is
+added up from it.
 
-Every total of the report (text, tables, pictures, CSV) is a sum over `rows` or comes from the same books by the same masks, so what a
-page shows adds up to what another shows. Pages turn these numbers into words and do no arithmetic.
+Every total of the report (text, tables, pictures, CSV) is a sum over `rows` or comes from the same
+books by the same masks, so what a page shows adds up to what another shows. Pages turn these
+numbers into words and do no arithmetic.
 """
 
 from __future__ import annotations
@@ -31,8 +33,11 @@ MONEY_COLUMNS = (*IN, *OUT)
 
 @record
 class Row:
-    """One unit, empty trip or expense of the quarter. money: by name of IN and OUT, as counted, blanks put in; put_in_money and
-    put_in_hours: how much of it was put in for blanks. A unit that cannot be counted (no price) has counted False and no sums."""
+    """One unit, empty trip or expense of the quarter. money: by name of IN and OUT, as counted,
+    blanks put in; put_in_money and
+    put_in_hours: how much of it was put in for blanks. A unit that cannot be counted (no price) has
+    counted False and no sums.
+    """
 
     kind: str
     unit: str
@@ -66,7 +71,8 @@ class TypeLine:
 
 @record
 class RepairLine:
-    """One finding (else the fault as told): tried and not failed so far, on average parts and hours, and what failures sank."""
+    """One finding (else the fault as told): tried and not failed so far, on average parts and
+    hours, and what failures sank."""
 
     finding: str
     n: int
@@ -79,7 +85,8 @@ class RepairLine:
 
 @record
 class QuarterReport:
-    """All figures of the report. before, year_ago: totals of the quarter before and the same a year ago; state: "over", "running", "ahead"."""
+    """All figures of the report. before, year_ago: totals of the quarter before and the same a year
+    ago; state: "over", "running", "ahead"."""
 
     quarter: Quarter
     as_of: date
@@ -110,8 +117,11 @@ class QuarterReport:
     n_undated: int
 
 
-def make_quarter(books: Books, settings: Settings, quarter: Quarter, as_of: date, seed: int = 0) -> QuarterReport:
-    """The report's numbers for one quarter of the books as they stood on `as_of`; a quarter with nothing in it is a report too."""
+def make_quarter(
+    books: Books, settings: Settings, quarter: Quarter, as_of: date, seed: int = 0
+) -> QuarterReport:
+    """The report's numbers for one quarter of the books as they stood on `as_of`; a quarter with
+    nothing in it is a report too."""
     inside = quarter.holds(books.day)
     earlier, year_ago = quarter.before.holds(books.day), quarter.year_before.holds(books.day)
     until = books.day <= quarter.last.toordinal()
@@ -119,7 +129,9 @@ def make_quarter(books: Books, settings: Settings, quarter: Quarter, as_of: date
     now = add_up(books, inside)
     whole = (
         ratio_of_sums(books.profit[counted], books.worked[counted])
-        if now.hours > 0 and (counted := inside & books.counted).sum() >= 2 and books.worked[counted].sum() > 0
+        if now.hours > 0
+        and (counted := inside & books.counted).sum() >= 2
+        and books.worked[counted].sum() > 0
         else None
     )
     low, high = interval(whole, settings.coverage) if whole is not None else (None, None)
@@ -149,7 +161,9 @@ def make_quarter(books: Books, settings: Settings, quarter: Quarter, as_of: date
         types=type_lines(books, of_type.codes, of_type.levels, inside),
         pays=compare(books, settings, ("type",), until, seed),
         pays_now=compare(books, settings, ("type",), inside, seed),
-        trend=tuple((each, add_up(books, each.holds(books.day))) for each in _last_quarters(quarter)),
+        trend=tuple(
+            (each, add_up(books, each.holds(books.day))) for each in _last_quarters(quarter)
+        ),
         curve=waiting_curve(days, sold) if sold.any() else None,
         curve_by_type=tuple(curves),
         waiting=waiting_units(books, as_of),
@@ -171,11 +185,16 @@ def quarter_rows(books: Books, inside: np.ndarray) -> tuple[Row, ...]:
     """The frozen table: ended units, empty trips and expenses of the quarter, by day."""
     picked = np.flatnonzero(inside & (books.ended | books.empty | (books.spent > 0)))
     picked = picked[np.argsort(books.day[picked], kind="stable")]
-    names, types, outcomes, notes = (_texts(books, column, picked) for column in ("unit", "type", "outcome", "note"))
+    names, types, outcomes, notes = (
+        _texts(books, column, picked) for column in ("unit", "type", "outcome", "note")
+    )
     money = {name: books.money(name)[picked] for name in MONEY_COLUMNS}
     put_in = cents(sum(books.assumed[name] for name in MONEY_COLUMNS))[picked]
     put_in_hours = cents(sum(books.assumed_hours.values()))[picked]
-    profit, worked, spent, counted = (values[picked] for values in (books.profit, books.worked, books.spent, books.counted | books.empty))
+    profit, worked, spent, counted = (
+        values[picked]
+        for values in (books.profit, books.worked, books.spent, books.counted | books.empty)
+    )
     out = []
     for i, row in enumerate(picked.tolist()):
         kind = "unit" if books.unit[row] else "trip" if books.trip[row] else "expense"
@@ -184,7 +203,12 @@ def quarter_rows(books: Books, inside: np.ndarray) -> tuple[Row, ...]:
             Row(
                 kind=kind,
                 unit=names[i],
-                type=types[i] if kind == "unit" else notes[i] or ("drive with nothing brought home" if kind == "trip" else "expense"),
+                type=(
+                    types[i]
+                    if kind == "unit"
+                    else notes[i]
+                    or ("drive with nothing brought home" if kind == "trip" else "expense")
+                ),
                 ended=date.fromordinal(int(books.day[row])),
                 outcome=outcomes[i] or ("sold" if books.sold[row] else kind),
                 counted=counts or kind == "expense",
@@ -203,8 +227,11 @@ def _texts(books: Books, column: str, picked: np.ndarray) -> list[str]:
     return books.units.word(column).take(picked).texts()
 
 
-def type_lines(books: Books, codes: np.ndarray, levels: Sequence[str], inside: np.ndarray) -> tuple[TypeLine, ...]:
-    """What each type did, most taken in first; units only (empty trips and expenses belong to no type)."""
+def type_lines(
+    books: Books, codes: np.ndarray, levels: Sequence[str], inside: np.ndarray
+) -> tuple[TypeLine, ...]:
+    """What each type did, most taken in first; units only (empty trips and expenses belong to no
+    type)."""
     counted, ended = inside & books.counted, inside & books.ended
     k = len(levels)
 
@@ -213,7 +240,11 @@ def type_lines(books: Books, codes: np.ndarray, levels: Sequence[str], inside: n
 
     brought = cents(sum(books.money(name) for name in IN))
     n, sold, failed = total(ended, ended), total(books.sold, ended), total(books.failed, ended)
-    taken, profit, hours = total(brought, counted), total(books.profit, counted), total(books.worked, counted)
+    taken, profit, hours = (
+        total(brought, counted),
+        total(books.profit, counted),
+        total(books.worked, counted),
+    )
     failures = counted & books.failed
     sunk, sunk_hours = total(-books.profit, failures), total(books.worked, failures)
     order = sorted(np.flatnonzero(n > 0).tolist(), key=lambda g: (-taken[g], levels[g]))
@@ -235,13 +266,18 @@ def type_lines(books: Books, codes: np.ndarray, levels: Sequence[str], inside: n
 
 
 def repair_lines(books: Books, inside: np.ndarray) -> tuple[RepairLine, ...]:
-    """Ended units of the quarter by what the fault turned out to be (else as told), most tried first."""
+    """Ended units of the quarter by what the fault turned out to be (else as told), most tried
+    first."""
     counted = inside & books.counted
     found, told = books.units.word("found").texts(), books.units.word("fault").texts()
     groups: dict[str, list[int]] = {}
     for row in np.flatnonzero(counted).tolist():
         groups.setdefault(found[row] or told[row] or "not written", []).append(row)
-    parts, hours, profit = books.money("parts"), books.hours["diagnose"] + books.hours["repair"], books.profit
+    parts, hours, profit = (
+        books.money("parts"),
+        books.hours["diagnose"] + books.hours["repair"],
+        books.profit,
+    )
     out = []
     for finding, members in groups.items():
         rows = np.array(members)

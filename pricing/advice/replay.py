@@ -1,7 +1,9 @@
-"""Had you refused every kind of unit that, by the day you got it, had paid under your target: what the quarter would have been.
+"""Had you refused every kind of unit that, by the day you got it, had paid under your target: what
+the quarter would have been.
 
-Only what the record could know on that day enters: units that had ended before the month in which the unit was got. The return of a
-type leans on that of all types like STEADY average units, and nothing is refused before N_KNOWN units had ended.
+Only what the record could know on that day enters: units that had ended before the month in which
+the unit was got. The return of a type leans on that of all types like STEADY average units, and
+nothing is refused before N_KNOWN units had ended.
 """
 
 from __future__ import annotations
@@ -18,8 +20,11 @@ N_KNOWN = 10  # ended units before anything is refused; own judgement
 
 @record
 class Replay:
-    """n_judged: ended units of the quarter whose day got is written; refused: of them under the rule, with their profit and hours;
-    under_target: ended units that turned out to pay under the target, in hindsight, with what they cost. Per hour None without hours."""
+    """n_judged: ended units of the quarter whose day got is written; refused: of them under the
+    rule, with their profit and hours;
+    under_target: ended units that turned out to pay under the target, in hindsight, with what they
+    cost. Per hour None without hours.
+    """
 
     n_judged: int
     n_refused: int
@@ -40,7 +45,9 @@ class Replay:
         return self.refused_profit / self.refused_hours if self.refused_hours > 0 else None
 
 
-def replay(books: Books, settings: Settings, of_type: np.ndarray, n_types: int, inside: np.ndarray) -> Replay:
+def replay(
+    books: Books, settings: Settings, of_type: np.ndarray, n_types: int, inside: np.ndarray
+) -> Replay:
     """Replay the buying of the units that ended in the quarter (mask `inside`).
 
     of_type: (n,) codes 0…n_types - 1.
@@ -60,7 +67,9 @@ def replay(books: Books, settings: Settings, of_type: np.ndarray, n_types: int, 
         if len(known) < N_KNOWN or total_hours <= 0:
             continue
         a_profit, a_hours = profit[known].sum() / len(known), total_hours / len(known)
-        by_profit = np.bincount(of_type[known], profit[known], minlength=n_types) + STEADY * a_profit
+        by_profit = (
+            np.bincount(of_type[known], profit[known], minlength=n_types) + STEADY * a_profit
+        )
         by_hours = np.bincount(of_type[known], hours[known], minlength=n_types) + STEADY * a_hours
         here = months == start
         refused[here] = (by_profit / by_hours)[of_type[judged[here]]] < settings.hourly_target

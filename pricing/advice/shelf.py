@@ -1,4 +1,5 @@
-"""What waits: units that have not ended, how long they have, their next step; and the listings behind the waiting curve."""
+"""What waits: units that have not ended, how long they have, their next step; and the listings
+behind the waiting curve."""
 
 from __future__ import annotations
 
@@ -17,9 +18,11 @@ from pricing.records.record import record
 
 @record
 class Waiting:
-    """A unit that has not ended. state: "listed" or as its outcome says; days: since listed, else since got, None where unknown.
+    """A unit that has not ended. state: "listed" or as its outcome says; days: since listed, else
+    since got, None where unknown.
 
-    step, on, to, least: what to do next, when, to which ask, and the least to take, where `unsold` could say; first: clear this one first.
+    step, on, to, least: what to do next, when, to which ask, and the least to take, where `unsold`
+    could say; first: clear this one first.
     """
 
     unit: str
@@ -36,17 +39,24 @@ class Waiting:
 
 
 def listings(books: Books, quarter: Quarter) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Days listed, whether sold, and type of every unit listed by the quarter's end, as it was known on that day (or on `as_of`)."""
+    """Days listed, whether sold, and type of every unit listed by the quarter's end, as it was
+    known on that day (or on `as_of`)."""
     end = float(min(quarter.last.toordinal(), books.as_of))
     listed = books.units.number("listed")
     rows = books.unit & (listed <= end)
     stop = np.where(books.ended & (books.day <= end), books.day, end)
     sold = books.sold & (books.day <= end)
     known = rows & ~(books.ended & ~np.isfinite(books.day)) & (stop >= listed)
-    return (stop - listed)[known], sold[known], np.array(books.units.word("type").texts(), dtype=object)[known]
+    return (
+        (stop - listed)[known],
+        sold[known],
+        np.array(books.units.word("type").texts(), dtype=object)[known],
+    )
 
 
-def largest(types: np.ndarray, sold: np.ndarray, most: int = 3, least: int = 8) -> list[tuple[str, np.ndarray]]:
+def largest(
+    types: np.ndarray, sold: np.ndarray, most: int = 3, least: int = 8
+) -> list[tuple[str, np.ndarray]]:
     """The types with most sales, if they have enough to draw."""
     names, counts = np.unique(types[sold].astype(str), return_counts=True)
     order = np.argsort(-counts, kind="stable")[:most]
@@ -56,19 +66,46 @@ def largest(types: np.ndarray, sold: np.ndarray, most: int = 3, least: int = 8) 
 def waiting_units(books: Books, as_of: date) -> tuple[Waiting, ...]:
     """Units that have not ended by `as_of`, the longest wait first."""
     rows = np.flatnonzero(books.open)
-    names, types, outcomes, asks = (books.units.word(column).take(rows).texts() for column in ("unit", "type", "outcome", "asked"))
+    names, types, outcomes, asks = (
+        books.units.word(column).take(rows).texts()
+        for column in ("unit", "type", "outcome", "asked")
+    )
     listed, got = books.units.number("listed")[rows], books.units.number("got")[rows]
     put_in = books.put_in[rows]
     out = []
     for i in range(len(rows)):
         is_listed = bool(listed[i] <= books.as_of)
         since = listed[i] if is_listed else got[i]
-        state = "listed" if is_listed else outcomes[i] if outcomes[i] not in ("", "listed", "sold") else "in work"
+        state = (
+            "listed"
+            if is_listed
+            else outcomes[i]
+            if outcomes[i] not in ("", "listed", "sold")
+            else "in work"
+        )
         if not is_listed and outcomes[i] == "listed":
             state = "listed"
         days = int(books.as_of - since) if np.isfinite(since) else None
-        out.append(Waiting(names[i], types[i] or "type not written", state, days, last_ask(asks[i], as_of), float(put_in[i])))
-    return tuple(sorted(out, key=lambda each: (each.state != "listed", -(each.days if each.days is not None else -1), each.unit)))
+        out.append(
+            Waiting(
+                names[i],
+                types[i] or "type not written",
+                state,
+                days,
+                last_ask(asks[i], as_of),
+                float(put_in[i]),
+            )
+        )
+    return tuple(
+        sorted(
+            out,
+            key=lambda each: (
+                each.state != "listed",
+                -(each.days if each.days is not None else -1),
+                each.unit,
+            ),
+        )
+    )
 
 
 def planned(waiting: Sequence[Waiting], plans: Sequence[Plan]) -> tuple[Waiting, ...]:
@@ -77,7 +114,18 @@ def planned(waiting: Sequence[Waiting], plans: Sequence[Plan]) -> tuple[Waiting,
     out = []
     for each in waiting:
         plan = by_unit.get(each.unit) if each.state == "listed" else None
-        out.append(each if plan is None else replace(each, step=plan.step, on=plan.on, to=plan.to, least=plan.least, first=plan.order == 1))
+        out.append(
+            each
+            if plan is None
+            else replace(
+                each,
+                step=plan.step,
+                on=plan.on,
+                to=plan.to,
+                least=plan.least,
+                first=plan.order == 1,
+            )
+        )
     return tuple(out)
 
 

@@ -1,6 +1,8 @@
-"""The own past sales that weigh most in this very answer, each adjusted to this unit and to today. numpy only.
+"""The own past sales that weigh most in this very answer, each adjusted to this unit and to today.
+numpy only.
 
-The typical price of a unit is  offset + z'u  with  u = S Z'W r,  so that sale j enters with the weight
+The typical price of a unit is  offset + z'u  with  u = S Z'W r,  so that sale j enters with the
+weight
 
     a_j = z' S z_j w_j / s_j^2          (w_j: its weight as a t error, s_j: its own scale)
 
@@ -21,12 +23,14 @@ from pricing.records.record import record
 from pricing.records.units import Units, from_rows
 
 KEPT_A_TYPE, KEPT = 40, 2000  # recent sales that travel with the saved numbers
-LOOKED_AT = 160  # of these are weighed for one answer: all where there are no more, else the type's own first
+# of these are weighed for one answer: all where there are no more, else the type's own first
+LOOKED_AT = 160
 
 
 @record
 class Similar:
-    """One past sale. sold: its day; price: what it brought; adjusted: what it says of this unit today; weight: its weight in the answer; said: what it was."""
+    """One past sale. sold: its day; price: what it brought; adjusted: what it says of this unit
+    today; weight: its weight in the answer; said: what it was."""
 
     unit: str
     sold: date
@@ -85,7 +89,8 @@ def recent_sales(units: Units, model: PriceModel) -> list[dict[str, Any]]:
 def recent_rows(newest: Newest, model: PriceModel) -> list[dict[str, Any]]:
     """The newest sales as they travel with the saved numbers, with what the model reads of them.
 
-    pull: w_j / s_j^2, the precision with which the sale entered, recomputed from the fitted numbers.
+    pull: w_j / s_j^2, the precision with which the sale entered, recomputed from the fitted
+    numbers.
     """
     sold, days = newest.units, newest.days
     pulls = pull(model, sold, days)
@@ -98,7 +103,14 @@ def recent_rows(newest: Newest, model: PriceModel) -> list[dict[str, Any]]:
         for name in names:
             if name in sold.numbers and np.isfinite(sold.numbers[name][place]):
                 row[name] = float(sold.numbers[name][place])
-        out.append(row | {"sold": float(days[place]), "price": float(sold.number("price")[place]), "pull": float(pulls[place])})
+        out.append(
+            row
+            | {
+                "sold": float(days[place]),
+                "price": float(sold.number("price")[place]),
+                "pull": float(pulls[place]),
+            }
+        )
     return out
 
 
@@ -115,7 +127,8 @@ def pull(model: PriceModel, sold: Units, days: np.ndarray) -> np.ndarray:
 
 @record
 class Looked:
-    """The m sales that are weighed for units of one type. rows: as saved; days, prices, (m,); level: ln of their typical price, (m,);
+    """The m sales that are weighed for units of one type. rows: as saved; days, prices, (m,);
+    level: ln of their typical price, (m,);
     at: L'z_j, (m, p), so that z'S z_j = (L'z)'(L'z_j); pulls: w_j / s_j^2, (m,)."""
 
     rows: Sequence[Mapping[str, Any]]
@@ -126,17 +139,29 @@ class Looked:
     pulls: np.ndarray
 
 
-def looked_at(model: PriceModel, recent: Sequence[Mapping[str, Any]], type_name: str) -> Looked | None:
-    """What `closest` needs of the past sales, the same for all units of a type; None where there is no sale."""
+def looked_at(
+    model: PriceModel, recent: Sequence[Mapping[str, Any]], type_name: str
+) -> Looked | None:
+    """What `closest` needs of the past sales, the same for all units of a type; None where there is
+    no sale."""
     looked = _looked_at(model, recent, type_name)
     if not looked:
         return None
-    numeric = [margin.column for margin in model.encoding.margins if margin.kind in ("number", "hinges")]
+    numeric = [
+        margin.column for margin in model.encoding.margins if margin.kind in ("number", "hinges")
+    ]
     table = from_rows([{k: v for k, v in row.items() if k != "pull"} for row in looked], numeric)
     days = table.number("sold")
     there = encode.read(model.encoding, table, days)
     pulls = np.array([float(row["pull"]) for row in looked])
-    return Looked(looked, days, table.number("price"), there.offset + there.columns @ model.mean, there.columns @ model.factor, pulls)
+    return Looked(
+        looked,
+        days,
+        table.number("price"),
+        there.offset + there.columns @ model.mean,
+        there.columns @ model.factor,
+        pulls,
+    )
 
 
 def closest(
@@ -148,9 +173,11 @@ def closest(
     looked: Looked | None = None,
     read: tuple[encode.Rows, int] | None = None,
 ) -> list[Similar]:
-    """The sales of `recent` that weigh most in the answer for the one unit as of `day`, the heaviest first; none without a weight above 0.
+    """The sales of `recent` that weigh most in the answer for the one unit as of `day`, the
+    heaviest first; none without a weight above 0.
 
-    looked: `looked_at` of the unit's type, read: the unit as the model reads it and its place there, where they are at hand already.
+    looked: `looked_at` of the unit's type, read: the unit as the model reads it and its place
+    there, where they are at hand already.
     """
     if unit.n != 1:
         raise ValueError("similar sales are of one unit")
@@ -159,23 +186,40 @@ def closest(
         return []
     here, place = read or (encode.read(model.encoding, unit, day), 0)
     weights = past.at @ (here.columns[place] @ model.factor) * past.pulls
-    adjusted = np.exp(here.offset[place] + here.columns[place] @ model.mean - past.level) * past.prices
+    adjusted = (
+        np.exp(here.offset[place] + here.columns[place] @ model.mean - past.level) * past.prices
+    )
     order = np.lexsort((np.arange(len(weights)), -weights))[:most]
     return [
-        Similar(str(past.rows[i].get("unit", "")), date.fromordinal(int(past.days[i])), float(past.prices[i]), float(adjusted[i]), float(weights[i]), said(past.rows[i]))
+        Similar(
+            str(past.rows[i].get("unit", "")),
+            date.fromordinal(int(past.days[i])),
+            float(past.prices[i]),
+            float(adjusted[i]),
+            float(weights[i]),
+            said(past.rows[i]),
+        )
         for i in order.tolist()
         if weights[i] > 0
     ]
 
 
-def _looked_at(model: PriceModel, recent: Sequence[Mapping[str, Any]], type_name: str) -> list[Mapping[str, Any]]:
+def _looked_at(
+    model: PriceModel, recent: Sequence[Mapping[str, Any]], type_name: str
+) -> list[Mapping[str, Any]]:
     if len(recent) <= LOOKED_AT:
         return list(recent)
     family = model.encoding.types.get(type_name, model.encoding.other).family
 
     def near(row: Mapping[str, Any]) -> int:
         name = str(row.get("type", ""))
-        return 0 if name == type_name else 1 if model.encoding.types.get(name, model.encoding.other).family == family else 2
+        return (
+            0
+            if name == type_name
+            else 1
+            if model.encoding.types.get(name, model.encoding.other).family == family
+            else 2
+        )
 
     newest_first = sorted(range(len(recent)), key=lambda i: (near(recent[i]), -i))
     return [recent[i] for i in newest_first[:LOOKED_AT]]
@@ -184,5 +228,10 @@ def _looked_at(model: PriceModel, recent: Sequence[Mapping[str, Any]], type_name
 def said(row: Mapping[str, Any]) -> str:
     """What a past sale was, in a few words: "wall oven, 6y, good, steam"."""
     age = row.get("age")
-    parts = [str(row.get("type", "")), f"{age:.0f}y" if isinstance(age, float) else "", str(row.get("condition", "")), str(row.get("features", ""))]
+    parts = [
+        str(row.get("type", "")),
+        f"{age:.0f}y" if isinstance(age, float) else "",
+        str(row.get("condition", "")),
+        str(row.get("features", "")),
+    ]
     return ", ".join(part for part in parts if part)

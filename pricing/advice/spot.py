@@ -1,11 +1,14 @@
 """What a spot in the shop earns a day: the person's own turnover as a renewal process. numpy only.
 
-A unit brings  share V(h) + (1 - share) scrap - money in  after shop_days on the bench, where V(h) is what the best plan is worth when a
-day on the market costs h. The price of a spot is the h at which the next unit just pays for its place:
+A unit brings  share V(h) + (1 - share) scrap - money in  after shop_days on the bench, where V(h)
+is what the best plan is worth when a day on the market costs h. The price of a spot is the h at
+which the next unit just pays for its place:
 
-    share V(h) + (1 - share) scrap - money_in - h shop_days = 0         (V falls in h, so that there is one)
+    share V(h) + (1 - share) scrap - money_in - h shop_days = 0         (V falls in h, so that there
+        is one)
 
-Source: renewal reward theorem (Ross, Stochastic Processes, from memory); trade figures as labelled in `records/assumed`.
+Source: renewal reward theorem (Ross, Stochastic Processes, from memory); trade figures as labelled
+in `records/assumed`.
 """
 
 from __future__ import annotations
@@ -27,28 +30,64 @@ from pricing.records.units import Units, from_rows
 
 MOST_TYPES = 5
 GUESS_WEIGHT = 10.0  # ended units that the guesses below count for
-SHOP_DAYS, SHARE_SOLD, MONEY_IN = 6.0, 0.7, 45.0  # bench days, share sold as working, money into a unit. Own judgement.
+SHOP_DAYS, SHARE_SOLD, MONEY_IN = (
+    6.0,
+    0.7,
+    45.0,
+)  # bench days, share sold as working, money into a unit. Own judgement.
 
 
-def spot_price(turned: Turned, price_model: PriceModel, times: SaleTimeModel, settings: Settings, as_of: date) -> float:
+def spot_price(
+    turned: Turned, price_model: PriceModel, times: SaleTimeModel, settings: Settings, as_of: date
+) -> float:
     """Money a day that a spot earns; 0 where units do not pay for their place at all."""
     table = assumed.assumed_types(settings)
-    commonest = sorted(turned.types.items(), key=lambda pair: (-pair[1], pair[0]))[:MOST_TYPES] or [(name, 1) for name in table][:MOST_TYPES]
+    commonest = (
+        sorted(turned.types.items(), key=lambda pair: (-pair[1], pair[0]))[:MOST_TYPES]
+        or [(name, 1) for name in table][:MOST_TYPES]
+    )
     names = [name for name, _ in commonest]
     weight = np.array([count for _, count in commonest], dtype=float)
     weight /= weight.sum()
-    kinds = from_rows([{"type": name, "age": assumed.MIDDLE_AGE, "condition": "good"} for name in names])
+    kinds = from_rows(
+        [{"type": name, "age": assumed.MIDDLE_AGE, "condition": "good"} for name in names]
+    )
     day = float(as_of.toordinal())
     law, market = price.law(price_model, kinds, day), saletime.market(times, kinds, day)
-    demands = listing.demands_of(np.exp(law.center), saletime.unseen_sd(times, law), times, market, saletime.haggle(times, kinds, np.zeros(kinds.n)))
+    demands = listing.demands_of(
+        np.exp(law.center),
+        saletime.unseen_sd(times, law),
+        times,
+        market,
+        saletime.haggle(times, kinds, np.zeros(kinds.n)),
+    )
     share, money_in, shop_days = turnover(turned)
-    scrap = float(weight @ np.array([table.get(name, assumed.GENERIC_TYPE).scrap for name in names]))
-    work = settings.hourly_target * float(weight @ np.array([table.get(name, assumed.GENERIC_TYPE).clean_sell_h + 1.0 for name in names]))
+    scrap = float(
+        weight @ np.array([table.get(name, assumed.GENERIC_TYPE).scrap for name in names])
+    )
+    work = settings.hourly_target * float(
+        weight
+        @ np.array([table.get(name, assumed.GENERIC_TYPE).clean_sell_h + 1.0 for name in names])
+    )
 
     def surplus(h: float) -> float:
         """What the next unit leaves beyond its place."""
-        worth = [listing.best(demand, listing.terms(settings, h, float(listing.RATIOS[-1]) * demand.estimate, times.shape)).value[0] for demand in demands]
-        return float(share * (weight @ np.array(worth)) + (1 - share) * scrap - money_in - work - h * shop_days)
+        worth = [
+            listing.best(
+                demand,
+                listing.terms(
+                    settings, h, float(listing.RATIOS[-1]) * demand.estimate, times.shape
+                ),
+            ).value[0]
+            for demand in demands
+        ]
+        return float(
+            share * (weight @ np.array(worth))
+            + (1 - share) * scrap
+            - money_in
+            - work
+            - h * shop_days
+        )
 
     low, high = 0.0, 1.0
     if surplus(low) <= 0:
@@ -63,8 +102,8 @@ def spot_price(turned: Turned, price_model: PriceModel, times: SaleTimeModel, se
 
 @record
 class Turned:
-    """What the units of a record turned over: how many of each type; units ended, sold of them, money put into them; units with known days
-    from getting to listing, and those days."""
+    """What the units of a record turned over: how many of each type; units ended, sold of them,
+    money put into them; units with known days from getting to listing, and those days."""
 
     types: Counter[str]
     ended: float = 0.0
@@ -74,29 +113,51 @@ class Turned:
     bench_days: float = 0.0
 
     def __add__(self, other: Turned) -> Turned:
-        sums = (getattr(self, name) + getattr(other, name) for name in ("ended", "sold", "money", "benched", "bench_days"))
+        sums = (
+            getattr(self, name) + getattr(other, name)
+            for name in ("ended", "sold", "money", "benched", "bench_days")
+        )
         return Turned(most_common(self.types + other.types, MOST_WORDS), *sums)
 
 
 def turned_over(units: Units) -> Turned:
     """The turnover of one block."""
     kind, types = units.word("outcome"), units.word("type")
-    ended = np.array([*(level in ("sold", "scrapped", "parted", "returned") for level in kind.levels), False])[kind.codes]
+    ended = np.array(
+        [*(level in ("sold", "scrapped", "parted", "returned") for level in kind.levels), False]
+    )[kind.codes]
     sold = np.array([*(level == "sold" for level in kind.levels), False])[kind.codes]
-    money = sum(float(np.nan_to_num(units.number(name)[ended]).sum()) for name in ("paid", "parts", "haul_cost", "helper", "cost_in"))
+    money = sum(
+        float(np.nan_to_num(units.number(name)[ended]).sum())
+        for name in ("paid", "parts", "haul_cost", "helper", "cost_in")
+    )
     bench = units.number("listed") - units.number("got")
     bench = bench[(bench >= 0) & (bench < 400)]
     counts = np.bincount(types.codes[types.codes >= 0], minlength=len(types.levels))
-    names = Counter({name: int(count) for name, count in zip(types.levels, counts, strict=True) if count})
-    return Turned(names, float(ended.sum()), float((ended & sold).sum()), money, float(len(bench)), float(bench.sum()))
+    names = Counter(
+        {name: int(count) for name, count in zip(types.levels, counts, strict=True) if count}
+    )
+    return Turned(
+        names,
+        float(ended.sum()),
+        float((ended & sold).sum()),
+        money,
+        float(len(bench)),
+        float(bench.sum()),
+    )
 
 
 def turnover(turned: Turned) -> tuple[float, float, float]:
-    """Share of ended units that sold as working, money put into a unit, and days from getting to listing it; guesses fade as units end.
+    """Share of ended units that sold as working, money put into a unit, and days from getting to
+    listing it; guesses fade as units end.
 
     >>> turnover(turned_over(from_rows([])))
     (0.7, 45.0, 6.0)
     """
     share = (GUESS_WEIGHT * SHARE_SOLD + turned.sold) / (GUESS_WEIGHT + turned.ended)
     money_in = (GUESS_WEIGHT * MONEY_IN + turned.money) / (GUESS_WEIGHT + turned.ended)
-    return share, money_in, (GUESS_WEIGHT * SHOP_DAYS + turned.bench_days) / (GUESS_WEIGHT + turned.benched)
+    return (
+        share,
+        money_in,
+        (GUESS_WEIGHT * SHOP_DAYS + turned.bench_days) / (GUESS_WEIGHT + turned.benched),
+    )

@@ -1,4 +1,5 @@
-"""How long units wait: the share still unsold by days listed, units not sold yet counted for as long as they have waited.
+"""How long units wait: the share still unsold by days listed, units not sold yet counted for as
+long as they have waited.
 
     S(t) = product over sale days s <= t of (1 - sold_s / waiting_s)
 
@@ -15,7 +16,8 @@ from pricing.records.record import record
 
 @record
 class Curve:
-    """Steps at the days on which something sold. days, waiting, sold, share, error: (n_steps,); n: all listings; n_unsold of them."""
+    """Steps at the days on which something sold. days, waiting, sold, share, error: (n_steps,); n:
+    all listings; n_unsold of them."""
 
     days: np.ndarray
     waiting: np.ndarray
@@ -54,4 +56,13 @@ def waiting_curve(days: np.ndarray, sold: np.ndarray) -> Curve:
     with np.errstate(divide="ignore", invalid="ignore"):
         greenwood = np.cumsum(np.where(waiting > sales, sales / (waiting * (waiting - sales)), 0.0))
     error = share * np.sqrt(greenwood)
-    return Curve(steps, waiting, sales, share, error, len(days), int((~sold).sum()), float(days.max()) if len(days) else 0.0)
+    return Curve(
+        steps,
+        waiting,
+        sales,
+        share,
+        error,
+        len(days),
+        int((~sold).sum()),
+        float(days.max()) if len(days) else 0.0,
+    )

@@ -1,4 +1,5 @@
-"""Every unit that has not sold: is it sitting longer than is normal, what to do next and when, the least to take today, which to clear first."""
+"""Every unit that has not sold: is it sitting longer than is normal, what to do next and when, the
+least to take today, which to clear first."""
 
 from __future__ import annotations
 
@@ -25,9 +26,12 @@ SITS = 0.25  # a unit of which fewer than this share would still be there is sit
 
 @record
 class Waiting:
-    """A listed unit. days: listed so far; normal: days by which half like it sell at its first ask; still: share of such units that would
-    still be there; asked: the ask in force; step: what to do next; on: its day; to: the ask to go to, money; least: to take today;
-    worth_a_day: money a day that keeping it brings over clearing it out now; clear_at: what clearing out brings; order: 1 = clear first."""
+    """A listed unit. days: listed so far; normal: days by which half like it sell at its first ask;
+    still: share of such units that would still be there; asked: the ask in force; step: what to do
+    next; on: its day; to: the ask to go to, money; least: to take today;
+    worth_a_day: money a day that keeping it brings over clearing it out now; clear_at: what
+    clearing out brings; order: 1 = clear first.
+    """
 
     unit: str
     said: str
@@ -50,7 +54,8 @@ class Waiting:
 
 @record
 class InWork:
-    """A unit that is not listed yet. outcome: in work or waiting for part; days: since it was got, None where that is not known."""
+    """A unit that is not listed yet. outcome: in work or waiting for part; days: since it was got,
+    None where that is not known."""
 
     unit: str
     said: str
@@ -60,7 +65,8 @@ class InWork:
 
 @record
 class Unsold:
-    """All of them. waiting: longest sitting first; undated: listed without a date, so that nothing can be said of their days."""
+    """All of them. waiting: longest sitting first; undated: listed without a date, so that nothing
+    can be said of their days."""
 
     as_of: date
     waiting: tuple[Waiting, ...]
@@ -71,20 +77,29 @@ class Unsold:
         """The JSON of `unsold --json`."""
         return {
             "as_of": self.as_of.isoformat(),
-            "unsold": [vars(one) | {"on": one.on.isoformat(), "sits": one.sits} for one in self.waiting],
+            "unsold": [
+                vars(one) | {"on": one.on.isoformat(), "sits": one.sits} for one in self.waiting
+            ],
             "no_listed_date": [vars(one) for one in self.undated],
             "in_work": [vars(one) for one in self.in_work],
         }
 
 
-def unsold(units: Sequence[Mapping[str, Any]], numbers: Saved, settings: Settings, as_of: date) -> Unsold:
-    """The open units of the record, judged as of a day; a unit listed later than that day counts as in work."""
+def unsold(
+    units: Sequence[Mapping[str, Any]], numbers: Saved, settings: Settings, as_of: date
+) -> Unsold:
+    """The open units of the record, judged as of a day; a unit listed later than that day counts as
+    in work."""
     listed, undated, in_work = [], [], []
     for row in units:
         outcome = str(row.get("outcome") or "")
         known = past_of(row, as_of)
         day = day_of(row.get("listed"))
-        if day is not None and day <= as_of.toordinal() and outcome not in ("in work", "waiting for part"):
+        if (
+            day is not None
+            and day <= as_of.toordinal()
+            and outcome not in ("in work", "waiting for part")
+        ):
             listed.append((row, known or Past()))
         elif outcome == "listed" and day is None:
             undated.append(_in_work(row, as_of, "listed, no date"))
@@ -95,34 +110,75 @@ def unsold(units: Sequence[Mapping[str, Any]], numbers: Saved, settings: Setting
     return Unsold(as_of, waiting, tuple(undated), tuple(in_work))
 
 
-def _judged(listed: Sequence[tuple[Mapping[str, Any], Past]], numbers: Saved, settings: Settings, as_of: date) -> tuple[Waiting, ...]:
+def _judged(
+    listed: Sequence[tuple[Mapping[str, Any], Past]],
+    numbers: Saved,
+    settings: Settings,
+    as_of: date,
+) -> tuple[Waiting, ...]:
     if not listed:
         return ()
     questions = [Question(dict(row)) for row, _ in listed]
     view = ask.look(questions, numbers, settings, as_of)
-    found = [_one(view, i, question, row, past, numbers, settings, as_of) for i, (question, (row, past)) in enumerate(zip(questions, listed, strict=True))]
-    order = sorted(range(len(found)), key=lambda i: (found[i].worth_a_day, -found[i].days, found[i].unit))
+    found = [
+        _one(view, i, question, row, past, numbers, settings, as_of)
+        for i, (question, (row, past)) in enumerate(zip(questions, listed, strict=True))
+    ]
+    order = sorted(
+        range(len(found)), key=lambda i: (found[i].worth_a_day, -found[i].days, found[i].unit)
+    )
     ranked = [replace(found[i], order=place + 1) for place, i in enumerate(order)]
     return tuple(sorted(ranked, key=lambda one: (one.still, -one.days, one.unit)))
 
 
-def _one(view: ask.View, place: int, question: Question, row: Mapping[str, Any], past: Past, numbers: Saved, settings: Settings, as_of: date) -> Waiting:
+def _one(
+    view: ask.View,
+    place: int,
+    question: Question,
+    row: Mapping[str, Any],
+    past: Past,
+    numbers: Saved,
+    settings: Settings,
+    as_of: date,
+) -> Waiting:
     demand = view.demands[place]
     at, _ = ask.terms_of(question, view, place, numbers, settings)
     asked = past.spells[-1][1] if past.spells else None
     past = past if past.spells else past_of(row, as_of, unwritten=demand.estimate) or past
     best = listing.best(demand, at, past)
     days = float(as_of.toordinal() - (day_of(row.get("listed")) or as_of.toordinal()))
-    now = listing.at_asks(demand, replace(at, after=past.days), np.zeros(0), past)  # cleared out today
+    now = listing.at_asks(
+        demand, replace(at, after=past.days), np.zeros(0), past
+    )  # cleared out today
     clear_at = listing.clearing_price(now, demand, at)
     least = min(max(at.gross(float(best.value[0])), 0.0), asked or np.inf)
     step, on, to = _next(best, asked, clear_at, as_of)
     kept = replace(at, after=A_YEAR)  # what is normal is no matter of when this seller clears out
     first = past.spells[0][1] if past.spells else demand.estimate
     start = listing.at_asks(demand, kept, np.full(len(listing.steps(A_YEAR)), first))
-    ahead = float(best.course.left * best.sale.days.sum() + (best.course.sold * (best.starts + best.sale.days / 2)).sum()) if len(best.asks) else 0.0
+    ahead = (
+        float(
+            best.course.left * best.sale.days.sum()
+            + (best.course.sold * (best.starts + best.sale.days / 2)).sum()
+        )
+        if len(best.asks)
+        else 0.0
+    )
     gain = (float(best.value[0]) - float(at.net(np.array(clear_at)))) / max(ahead, 1.0)
-    return Waiting(str(row.get("unit") or ""), said(row), days, listing.median_days(start), _still(demand, at, past), asked, step, on, to, least, gain, clear_at)
+    return Waiting(
+        str(row.get("unit") or ""),
+        said(row),
+        days,
+        listing.median_days(start),
+        _still(demand, at, past),
+        asked,
+        step,
+        on,
+        to,
+        least,
+        gain,
+        clear_at,
+    )
 
 
 def _still(demand: Demand, at: listing.Terms, past: Past) -> float:
@@ -138,7 +194,9 @@ def _still(demand: Demand, at: listing.Terms, past: Past) -> float:
     return min(float(weight @ np.exp(-told)), 1.0)
 
 
-def _next(best: Listing, asked: float | None, clear_at: float, as_of: date) -> tuple[str, date, float]:
+def _next(
+    best: Listing, asked: float | None, clear_at: float, as_of: date
+) -> tuple[str, date, float]:
     """The next thing to do: come down now, come down later, or clear it out."""
     if not len(best.asks):
         return "clear it out", as_of, clear_at
@@ -148,17 +206,33 @@ def _next(best: Listing, asked: float | None, clear_at: float, as_of: date) -> t
         return "come down", as_of, float(best.asks[0])
     lower = np.flatnonzero(best.asks < asked * 0.985)
     if len(lower):
-        return "come down", as_of + timedelta(days=round(float(best.starts[lower[0]]))), float(best.asks[lower[0]])
+        return (
+            "come down",
+            as_of + timedelta(days=round(float(best.starts[lower[0]]))),
+            float(best.asks[lower[0]]),
+        )
     return "clear it out", as_of + timedelta(days=round(float(best.sale.days.sum()))), clear_at
 
 
 def _in_work(row: Mapping[str, Any], as_of: date, outcome: str) -> InWork:
     got = day_of(row.get("got"))
-    return InWork(str(row.get("unit") or ""), said(row), outcome, None if got is None else float(as_of.toordinal() - got))
+    return InWork(
+        str(row.get("unit") or ""),
+        said(row),
+        outcome,
+        None if got is None else float(as_of.toordinal() - got),
+    )
 
 
 def said(row: Mapping[str, Any]) -> str:
     """A unit in a few words: "wall oven, 6y, good"."""
     age = row.get("age")
-    parts = [str(row.get("maker") or "").title(), str(row.get("type") or ""), f"{float(age):.0f}y" if isinstance(age, (int, float)) else "", str(row.get("condition") or "")]
-    return ", ".join(part for part in [" ".join(part for part in parts[:2] if part), *parts[2:]] if part)
+    parts = [
+        str(row.get("maker") or "").title(),
+        str(row.get("type") or ""),
+        f"{float(age):.0f}y" if isinstance(age, (int, float)) else "",
+        str(row.get("condition") or ""),
+    ]
+    return ", ".join(
+        part for part in [" ".join(part for part in parts[:2] if part), *parts[2:]] if part
+    )

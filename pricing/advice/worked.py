@@ -1,4 +1,5 @@
-"""Hours of each unit by task, as written and with what is put in for blanks (see `money` for the rules)."""
+"""Hours of each unit by task, as written and with what is put in for blanks (see `money` for the
+rules)."""
 
 from __future__ import annotations
 
@@ -15,10 +16,19 @@ _WORK = ("diagnose", "repair", "clean", "sell")
 STARTING_BENCH_HOURS = 1.0  # where no starting figure names the fault; own judgement
 
 
-def hours_of(units: Units, settings: Settings, unit: np.ndarray, rows: np.ndarray, class_of: np.ndarray, shares: np.ndarray) -> tuple[dict[str, np.ndarray], dict[str, np.ndarray]]:
-    """Hours by task of every row, written and put in, (n,) each: its own, else shared out from `hours`, else the usual of its type (see the module).
+def hours_of(
+    units: Units,
+    settings: Settings,
+    unit: np.ndarray,
+    rows: np.ndarray,
+    class_of: np.ndarray,
+    shares: np.ndarray,
+) -> tuple[dict[str, np.ndarray], dict[str, np.ndarray]]:
+    """Hours by task of every row, written and put in, (n,) each: its own, else shared out from
+    `hours`, else the usual of its type (see the module).
 
-    unit: which rows are units; rows: those and the empty trips, which may name a type too but take no usual of it.
+    unit: which rows are units; rows: those and the empty trips, which may name a type too but take
+    no usual of it.
     """
     of_type, n_types = types_of(units)
     minutes = {task: np.where(rows, units.number(f"{task}_min") / 60, np.nan) for task in _WORK}
@@ -32,22 +42,45 @@ def hours_of(units: Units, settings: Settings, unit: np.ndarray, rows: np.ndarra
     written["not split"] = np.maximum(np.nan_to_num(total) - known, 0)
     partly = is_unit & split & ~np.isfinite(total)
     for task in _WORK:
-        assumed[task] = np.where(partly, fill(minutes[task], partly, class_of, of_type, n_types), 0.0)
+        assumed[task] = np.where(
+            partly, fill(minutes[task], partly, class_of, of_type, n_types), 0.0
+        )
     nothing = is_unit & ~split & ~np.isfinite(total)
-    assumed["not split"] = np.where(nothing, _usual_work(units, settings, np.where(np.isfinite(total) | split, np.fmax(total, known), np.nan), class_of, of_type, n_types), 0.0)
+    assumed["not split"] = np.where(
+        nothing,
+        _usual_work(
+            units,
+            settings,
+            np.where(np.isfinite(total) | split, np.fmax(total, known), np.nan),
+            class_of,
+            of_type,
+            n_types,
+        ),
+        0.0,
+    )
 
     drive = np.where(rows, units.number("drive_min") / 60 * shares, np.nan)
     by_miles = 2 * units.number("miles") * shares / settings.average_speed
     usual_drive = fill(drive, is_unit, np.zeros(units.n), of_type, n_types)
     written["drive"] = np.nan_to_num(drive)
-    assumed["drive"] = np.where(rows & ~np.isfinite(drive), np.where(np.isfinite(by_miles), by_miles, usual_drive), 0.0)
+    assumed["drive"] = np.where(
+        rows & ~np.isfinite(drive), np.where(np.isfinite(by_miles), by_miles, usual_drive), 0.0
+    )
     written["comebacks"] = np.where(rows, comebacks(units)[0], 0.0)
     assumed = {task: cents(values) for task, values in assumed.items()}
     return {task: cents(cents(written[task]) + assumed[task]) for task in TASKS}, assumed
 
 
-def _usual_work(units: Units, settings: Settings, work: np.ndarray, class_of: np.ndarray, of_type: np.ndarray, n_types: int) -> np.ndarray:
-    """Hours of work without driving for a unit that has none written: the person's usual, else the starting figures."""
+def _usual_work(
+    units: Units,
+    settings: Settings,
+    work: np.ndarray,
+    class_of: np.ndarray,
+    of_type: np.ndarray,
+    n_types: int,
+) -> np.ndarray:
+    """Hours of work without driving for a unit that has none written: the person's usual, else the
+    starting figures."""
     known = np.isfinite(work)
     if not known.any():
         return _starting_hours(units, settings, class_of)
@@ -60,7 +93,8 @@ def _usual_work(units: Units, settings: Settings, work: np.ndarray, class_of: np
 
 
 def _starting_hours(units: Units, settings: Settings, class_of: np.ndarray) -> np.ndarray:
-    """Bench hours of the fault, and of the units that were sold the hours to clean and sell, from the starting figures."""
+    """Bench hours of the fault, and of the units that were sold the hours to clean and sell, from
+    the starting figures."""
     types, faults = assumed_types(settings), assumed_faults(settings)
     names, told = units.word("type").texts(), units.word("fault").texts()
     out = np.zeros(units.n)
@@ -68,7 +102,10 @@ def _starting_hours(units: Units, settings: Settings, class_of: np.ndarray) -> n
     for i, key in enumerate(zip(names, told, strict=True)):
         if key not in found:
             families = (*fault_families(key[0], family_of(key[0], settings)), "any")
-            bench = next((row.bench_h for row in faults if row.fault == key[1] and row.family in families), STARTING_BENCH_HOURS)
+            bench = next(
+                (row.bench_h for row in faults if row.fault == key[1] and row.family in families),
+                STARTING_BENCH_HOURS,
+            )
             found[key] = (bench, types[key[0]].clean_sell_h if key[0] in types else 1.2)
         bench, rest = found[key]
         out[i] = bench + (rest if class_of[i] == 1 else 0.0)

@@ -54,10 +54,15 @@ class Commands(click.Group):
         command: click.Command = getattr(module, name)
         return command
 
-    def resolve_command(self, ctx: click.Context, args: list[str]) -> tuple[str | None, click.Command | None, list[str]]:
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
         if args and args[0] not in COMMANDS and not args[0].startswith("-"):
             guess = nearest(args[0], tuple(COMMANDS), cutoff=0.5)
-            ctx.fail(f"there is no command {args[0]!r}." + (f" Did you mean {guess!r}?" if guess else " See pricing --help."))
+            ctx.fail(
+                f"there is no command {args[0]!r}."
+                + (f" Did you mean {guess!r}?" if guess else " See pricing --help.")
+            )
         return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
@@ -65,7 +70,9 @@ class Commands(click.Group):
             formatter.write_dl([(name, line) for name, (_, line) in COMMANDS.items()])
 
 
-@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 90})
+@click.group(
+    cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 90}
+)
 @click.version_option(package_name="pricing", message="pricing %(version)s")
 def group() -> None:
     """What to offer, what to ask, what pays: from your own past units.
@@ -82,7 +89,9 @@ def group() -> None:
 
 def main() -> None:
     """Run one command. Exit code 0 done, 1 the data or question could not be served, 2 wrong usage."""
-    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # our matrices are small: more threads only wait for each other
+    os.environ.setdefault(
+        "OPENBLAS_NUM_THREADS", "1"
+    )  # our matrices are small: more threads only wait for each other
     for stream in (sys.stdout, sys.stderr):
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:

@@ -23,10 +23,30 @@ if TYPE_CHECKING:
 @click.command()
 @unit_options("offered", "asked_now", "price")
 @click.option("--plot", "plot", metavar="FILE.svg", help="Draw ask against days and money.")
-@click.option("--keep", is_flag=True, help="Keep the answer: pricing accuracy marks it once the unit is sold (with --unit it is always kept).")
-@click.option("--mine", type=click.FloatRange(min=0.01), metavar="NUMBER", help="What you think it will sell for, kept beside the answer.")
+@click.option(
+    "--keep",
+    is_flag=True,
+    help=(
+        "Keep the answer: pricing accuracy marks it once the unit is sold (with --unit it is always"
+        " kept)."
+    ),
+)
+@click.option(
+    "--mine",
+    type=click.FloatRange(min=0.01),
+    metavar="NUMBER",
+    help="What you think it will sell for, kept beside the answer.",
+)
 @home_options
-def ask(asked: Asked, plot: str | None, keep: bool, mine: float | None, home: Home, as_json: bool, as_of: date) -> None:
+def ask(
+    asked: Asked,
+    plot: str | None,
+    keep: bool,
+    mine: float | None,
+    home: Home,
+    as_json: bool,
+    as_of: date,
+) -> None:
     """What to ask, what it will sell for, the days, the plan if it sits, and the least to take.
 
     What you have in it plays no part.
@@ -81,13 +101,19 @@ def _keep(home: Home, answers: Sequence[AskAnswer], mine: float | None, as_of: d
         click.echo(f"? {warning}", err=True)
 
 
-def _many(asked: Asked, numbers: Saved, settings: Settings, as_json: bool, as_of: date) -> list[AskAnswer]:
+def _many(
+    asked: Asked, numbers: Saved, settings: Settings, as_json: bool, as_of: date
+) -> list[AskAnswer]:
     """Every row of a sheet, in its order. Returns the answers of the rows that could be read."""
     from pricing.pages.text import limit, money
     from pricing.pipeline import asking, offering
 
     if asked.options:
-        raise click.UsageError("--from takes everything from the sheet: put " + ", ".join(asked.options) + " into columns")
+        raise click.UsageError(
+            "--from takes everything from the sheet: put "
+            + ", ".join(asked.options)
+            + " into columns"
+        )
     assert asked.file is not None
     answers = asking.ask_file(asked.file, numbers, settings, as_of)
     problems = [one for one in answers if isinstance(one, Problem)]
@@ -100,6 +126,12 @@ def _many(asked: Asked, numbers: Saved, settings: Settings, as_json: bool, as_of
             click.echo(f"? {one}")
         else:
             currency = settings.currency
-            expect, take = limit(one.price_at_ask.median, currency), limit(one.take_at_least, currency)
-            click.echo(f"ask {money(one.ask, currency)}, expect {expect}, take {take}, {one.median_days:.0f} days: {one.question.as_read}")
+            expect, take = (
+                limit(one.price_at_ask.median, currency),
+                limit(one.take_at_least, currency),
+            )
+            click.echo(
+                f"ask {money(one.ask, currency)}, expect {expect}, take {take},"
+                f" {one.median_days:.0f} days: {one.question.as_read}"
+            )
     return [one for one in answers if not isinstance(one, Problem)]

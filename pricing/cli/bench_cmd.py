@@ -14,12 +14,19 @@ from pricing.records.home import Home
 
 @click.command()
 @unit_options("parts", "hours", "fix_chance", "price", "spent_money", "spent_hours")
-@click.option("--write/--no-write", default=True, show_default=True, help="With --unit and --found: write what was found into your record.")
+@click.option(
+    "--write/--no-write",
+    default=True,
+    show_default=True,
+    help="With --unit and --found: write what was found into your record.",
+)
 @home_options
 def bench(asked: Asked, write: bool, home: Home, as_json: bool, as_of: date) -> None:
-    """Go on, sell as-is, part out or scrap: what each still brings from here, and when to quit looking.
+    """Go on, sell as-is, part out or scrap: what each still brings from here, and when to quit
+    looking.
 
-    --parts and --hours are what is still to buy and to work. What is already spent is shown and plays no part.
+    --parts and --hours are what is still to buy and to work. What is already spent is shown and
+    plays no part.
 
     \b
     Examples:
@@ -32,7 +39,9 @@ def bench(asked: Asked, write: bool, home: Home, as_json: bool, as_of: date) -> 
     from pricing.records.settings import load_settings
 
     if asked.file is not None:
-        raise click.UsageError("bench answers for one unit: tell it in words, by options or by --unit")
+        raise click.UsageError(
+            "bench answers for one unit: tell it in words, by options or by --unit"
+        )
     settings = load_settings(home)
     numbers = saved.load(home)
     if asked.unit is not None:
@@ -49,4 +58,7 @@ def bench(asked: Asked, write: bool, home: Home, as_json: bool, as_of: date) -> 
         said = [*([answer.first] if answer.first else []), *answer.cautions]
         click.echo("\n".join(bench_lines(answer, settings, offering.reminders(said, home))))
     if asked.unit is not None and write and asked.options.get("found"):
-        click.echo(benching.write_found(asked.unit, str(one.unit["found"]), home, settings, as_of), err=as_json)
+        click.echo(
+            benching.write_found(asked.unit, str(one.unit["found"]), home, settings, as_of),
+            err=as_json,
+        )

@@ -24,6 +24,13 @@ def cautions(home: Home, as_json: bool, as_of: date) -> None:
 
     if as_json:
         for caution in (*FIRST, *USUAL):
-            print_json({"name": caution.name, "when": caution.stage, "caution": caution.full.replace(" (about {weight})", ""), "caps": caution.cap})
+            print_json(
+                {
+                    "name": caution.name,
+                    "when": caution.stage,
+                    "caution": caution.full.replace(" (about {weight})", ""),
+                    "caps": caution.cap,
+                }
+            )
         return
     click.echo("\n".join(cautions_lines()))

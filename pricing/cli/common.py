@@ -28,10 +28,24 @@ class Day(click.ParamType[date]):
 
 
 def home_options(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Adds --home, --json and --as-of; the command receives `home: Home`, `as_json: bool`, `as_of: date`."""
-    command = click.option("--as-of", type=Day(), default=lambda: date.today(), show_default="today", help="Answer as if today were this day.")(command)
-    command = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")(command)
-    return click.option("--home", callback=_home, metavar="DIR", help="Folder of your record (or PRICING_HOME, or this folder, or Documents/pricing).")(command)
+    """Adds --home, --json and --as-of; the command receives `home: Home`, `as_json: bool`, `as_of:
+    date`."""
+    command = click.option(
+        "--as-of",
+        type=Day(),
+        default=lambda: date.today(),
+        show_default="today",
+        help="Answer as if today were this day.",
+    )(command)
+    command = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")(
+        command
+    )
+    return click.option(
+        "--home",
+        callback=_home,
+        metavar="DIR",
+        help="Folder of your record (or PRICING_HOME, or this folder, or Documents/pricing).",
+    )(command)
 
 
 def _home(ctx: click.Context, param: click.Parameter, value: str | None) -> Home:

@@ -12,13 +12,45 @@ from pricing.records.home import Home
 
 
 @click.command()
-@click.option("--by", "by", multiple=True, metavar="NAME[,NAME]", default=("type",), show_default="type", help="What to group by; two names are crossed.")
-@click.option("--plot", type=click.Path(dir_okay=False, path_type=Path), metavar="FILE.svg", help="Also draw it.")
-@click.option("--hours-a-week", type=click.FloatRange(min=0.1, max=168), metavar="HOURS", help="What if: the best mix of types for so many hours.")
-@click.option("--spots", type=click.FloatRange(min=0.1, max=100_000), metavar="UNITS", help="… and so many units at once (default: your settings).")
+@click.option(
+    "--by",
+    "by",
+    multiple=True,
+    metavar="NAME[,NAME]",
+    default=("type",),
+    show_default="type",
+    help="What to group by; two names are crossed.",
+)
+@click.option(
+    "--plot",
+    type=click.Path(dir_okay=False, path_type=Path),
+    metavar="FILE.svg",
+    help="Also draw it.",
+)
+@click.option(
+    "--hours-a-week",
+    type=click.FloatRange(min=0.1, max=168),
+    metavar="HOURS",
+    help="What if: the best mix of types for so many hours.",
+)
+@click.option(
+    "--spots",
+    type=click.FloatRange(min=0.1, max=100_000),
+    metavar="UNITS",
+    help="… and so many units at once (default: your settings).",
+)
 @home_options
-def compare(by: tuple[str, ...], plot: Path | None, hours_a_week: float | None, spots: float | None, home: Home, as_json: bool, as_of: date) -> None:
-    """What pays per hour, failed units and empty trips counted, with ranges and the chance of being best.
+def compare(
+    by: tuple[str, ...],
+    plot: Path | None,
+    hours_a_week: float | None,
+    spots: float | None,
+    home: Home,
+    as_json: bool,
+    as_of: date,
+) -> None:
+    """What pays per hour, failed units and empty trips counted, with ranges and the chance of being
+    best.
 
     \b
     pricing compare
@@ -26,8 +58,8 @@ def compare(by: tuple[str, ...], plot: Path | None, hours_a_week: float | None, 
     pricing compare --by type,condition --plot pays.svg
     pricing compare --hours-a-week 6 --spots 4
 
-    Group by type, family, maker, tier, fault, found, repair, got_from, sold_where, paid, age, condition, miles, features,
-    quarter, or one of your own attributes.
+    Group by type, family, maker, tier, fault, found, repair, got_from, sold_where, paid, age,
+    condition, miles, features, quarter, or one of your own attributes.
     """
     from pricing.pages import compare_text
     from pricing.pipeline import reporting
@@ -36,7 +68,9 @@ def compare(by: tuple[str, ...], plot: Path | None, hours_a_week: float | None, 
     settings = load_settings(home)
     names = tuple(name.strip() for part in by for name in part.split(",") if name.strip())
     asked_mix = hours_a_week is not None or spots is not None
-    comparison, mix = reporting.compare(home, settings, as_of, names, plot, mix=(hours_a_week, spots) if asked_mix else None)
+    comparison, mix = reporting.compare(
+        home, settings, as_of, names, plot, mix=(hours_a_week, spots) if asked_mix else None
+    )
     if as_json:
         print_json(compare_text.compare_json(comparison, settings.currency, as_of.isoformat(), mix))
         return

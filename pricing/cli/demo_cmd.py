@@ -17,9 +17,18 @@ from pricing.records.home import Home
 MARK = "DEMO (invented) "
 STEPS = (
     ("You have a sheet of past units. Add it:", ["add", "{ledger}"]),
-    ("A broken dryer is offered. Before the drive:", ["offer", "electric dryer, 8 years, no heat, wants 40, 12 miles"]),
-    ("It is on the bench, and the fault is another one:", ["bench", "electric dryer, 8 years, drum won't turn, belt"]),
-    ("A washer is repaired and clean. At listing:", ["ask", "front-load washer, 7 years, good, steam"]),
+    (
+        "A broken dryer is offered. Before the drive:",
+        ["offer", "electric dryer, 8 years, no heat, wants 40, 12 miles"],
+    ),
+    (
+        "It is on the bench, and the fault is another one:",
+        ["bench", "electric dryer, 8 years, drum won't turn, belt"],
+    ),
+    (
+        "A washer is repaired and clean. At listing:",
+        ["ask", "front-load washer, 7 years, good, steam"],
+    ),
     ("What has not sold yet:", ["unsold"]),
     ("What pays per hour:", ["compare", "--by", "type"]),
     ("The quarter on a page:", ["report"]),
@@ -27,8 +36,16 @@ STEPS = (
 
 
 @click.command()
-@click.option("--home", metavar="DIR", help="Folder for the demo; it must be new, empty or an earlier demo.")
-@click.option("--as-of", type=Day(), default=DEMO_DAY, show_default=True, help="The day that the demo plays on.")
+@click.option(
+    "--home", metavar="DIR", help="Folder for the demo; it must be new, empty or an earlier demo."
+)
+@click.option(
+    "--as-of",
+    type=Day(),
+    default=DEMO_DAY,
+    show_default=True,
+    help="The day that the demo plays on.",
+)
 def demo(home: str | None, as_of: date) -> None:
     """The whole job on an invented record, in a folder of its own.
 

@@ -12,14 +12,31 @@ from pricing.records.home import Home
 
 
 @click.command()
-@click.option("--cluster", metavar="WHERE", help="Let Dask's workers do it: local, or a scheduler's address like tcp://10.0.0.5:8786. For records of millions.")
-@click.option("--from", "data_set", metavar="FOLDER", help="Learn from a data set that export --by-month wrote, in a folder or at an address like s3://bucket/folder.")
+@click.option(
+    "--cluster",
+    metavar="WHERE",
+    help=(
+        "Let Dask's workers do it: local, or a scheduler's address like tcp://10.0.0.5:8786. For"
+        " records of millions."
+    ),
+)
+@click.option(
+    "--from",
+    "data_set",
+    metavar="FOLDER",
+    help=(
+        "Learn from a data set that export --by-month wrote, in a folder or at an address like"
+        " s3://bucket/folder."
+    ),
+)
 @home_options
 def fit(home: Home, as_json: bool, as_of: date, cluster: str | None, data_set: str | None) -> None:
-    """Learn from the whole record, save the numbers, and show what was learned. Works with no sale at all.
+    """Learn from the whole record, save the numbers, and show what was learned. Works with no sale
+    at all.
 
-    A record of millions is read piece by piece and needs no more memory than a short one. Several machines can share the work:
-    start Dask's scheduler and workers there, with this very version, and name the scheduler.
+    A record of millions is read piece by piece and needs no more memory than a short one. Several
+    machines can share the work: start Dask's scheduler and workers there, with this very version,
+    and name the scheduler.
 
     \b
     Examples:
@@ -39,11 +56,18 @@ def fit(home: Home, as_json: bool, as_of: date, cluster: str | None, data_set: s
         return
     click.echo("\n".join(fit_lines(fitted, settings)))
     if cluster and not data_set and fitted.n_units <= fitting.SHORT:
-        click.echo("\nThe record is short: it was learned from on this machine, no cluster was asked.")
+        click.echo(
+            "\nThe record is short: it was learned from on this machine, no cluster was asked."
+        )
     click.echo(f"\nSaved: {fitted.path}")
 
 
 def told(share: float, what: str) -> None:
-    """A progress line while a long record is learned from, at a terminal only; it is wiped when all is done."""
+    """A progress line while a long record is learned from, at a terminal only; it is wiped when all
+    is done."""
     if sys.stderr.isatty():
-        click.echo(f"\r{' ' * 58}\r" + (f"{what} {share * 100:.0f} % …" if share < 1 else ""), nl=False, err=True)
+        click.echo(
+            f"\r{' ' * 58}\r" + (f"{what} {share * 100:.0f} % …" if share < 1 else ""),
+            nl=False,
+            err=True,
+        )

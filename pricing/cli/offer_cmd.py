@@ -1,4 +1,5 @@
-"""`pricing offer`: before the drive, the most to pay; many calls from a sheet; which calls to take in one evening."""
+"""`pricing offer`: before the drive, the most to pay; many calls from a sheet; which calls to take
+in one evening."""
 
 from __future__ import annotations
 
@@ -18,13 +19,50 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@unit_options("their_price", "miles", "parts", "hours", "fix_chance", "price", "helper", "drive_min", "minutes", "on_trip")
-@click.option("--at-curb", is_flag=True, help="You stand in front of it: only the way home and the remaining hours count.")
-@click.option("--hours-free", type=click.FloatRange(0, 1000), help="With --from: the hours you have for driving; picks the calls to take.")
-@click.option("--spots-free", type=click.IntRange(0, 1000), help="With --from: the free spots in your shop.")
-@click.option("--keep", is_flag=True, help="Keep the price in the answer: pricing accuracy marks it once the unit is sold (with --unit it is always kept).")
-@click.option("--mine", type=click.FloatRange(min=0.01), metavar="NUMBER", help="What you think it will sell for once fixed, kept beside the answer.")
-@click.option("--log", type=click.Choice(["passed", "trip"]), help="Write down that you passed on it: on the phone, or after an empty trip.")
+@unit_options(
+    "their_price",
+    "miles",
+    "parts",
+    "hours",
+    "fix_chance",
+    "price",
+    "helper",
+    "drive_min",
+    "minutes",
+    "on_trip",
+)
+@click.option(
+    "--at-curb",
+    is_flag=True,
+    help="You stand in front of it: only the way home and the remaining hours count.",
+)
+@click.option(
+    "--hours-free",
+    type=click.FloatRange(0, 1000),
+    help="With --from: the hours you have for driving; picks the calls to take.",
+)
+@click.option(
+    "--spots-free", type=click.IntRange(0, 1000), help="With --from: the free spots in your shop."
+)
+@click.option(
+    "--keep",
+    is_flag=True,
+    help=(
+        "Keep the price in the answer: pricing accuracy marks it once the unit is sold (with --unit"
+        " it is always kept)."
+    ),
+)
+@click.option(
+    "--mine",
+    type=click.FloatRange(min=0.01),
+    metavar="NUMBER",
+    help="What you think it will sell for once fixed, kept beside the answer.",
+)
+@click.option(
+    "--log",
+    type=click.Choice(["passed", "trip"]),
+    help="Write down that you passed on it: on the phone, or after an empty trip.",
+)
 @home_options
 def offer(
     asked: Asked,
@@ -54,7 +92,9 @@ def offer(
     from pricing.records.settings import load_settings
 
     if asked.file is None and (hours_free is not None or spots_free is not None):
-        raise click.UsageError("--hours-free and --spots-free choose among many calls: give them with --from FILE.csv")
+        raise click.UsageError(
+            "--hours-free and --spots-free choose among many calls: give them with --from FILE.csv"
+        )
     if asked.file is not None and log is not None:
         raise click.UsageError("--log writes down one call: tell it in words or by options")
     settings = load_settings(home)
@@ -68,7 +108,12 @@ def offer(
     if asked.unit is not None:
         one = question.from_unit(asked.unit, numbers, options, settings, as_of)
     else:
-        told = Asked(asked.words, {name: value for name, value in options.items() if value is not None}, None, None)
+        told = Asked(
+            asked.words,
+            {name: value for name, value in options.items() if value is not None},
+            None,
+            None,
+        )
         one = one_question(told, "offer", as_json, settings, as_of, offering.known_words(numbers))
     answer = offering.offer(one, numbers, settings, as_of)
     if keep or mine is not None or asked.unit is not None:
@@ -81,17 +126,34 @@ def offer(
     else:
         from pricing.pages.offer_text import offer_lines
 
-        click.echo("\n".join(offer_lines(answer, settings, offering.reminders(offering.said_by(answer), home))))
+        click.echo(
+            "\n".join(
+                offer_lines(answer, settings, offering.reminders(offering.said_by(answer), home))
+            )
+        )
     if log is not None:
         click.echo(offering.write_passed(answer, log == "trip", home, settings, as_of), err=as_json)
 
 
-def _many(asked: Asked, numbers: Saved, settings: Settings, hours_free: float | None, spots_free: int | None, as_json: bool, as_of: date) -> None:
-    """Every row of a sheet; an evening's plan where hours or spots are given, or where a person reads it."""
+def _many(
+    asked: Asked,
+    numbers: Saved,
+    settings: Settings,
+    hours_free: float | None,
+    spots_free: int | None,
+    as_json: bool,
+    as_of: date,
+) -> None:
+    """Every row of a sheet; an evening's plan where hours or spots are given, or where a person
+    reads it."""
     from pricing.pipeline import offering
 
     if asked.options:
-        raise click.UsageError("--from takes everything from the sheet: put " + ", ".join(asked.options) + " into columns")
+        raise click.UsageError(
+            "--from takes everything from the sheet: put "
+            + ", ".join(asked.options)
+            + " into columns"
+        )
     assert asked.file is not None
     answers = offering.offer_file(asked.file, numbers, settings, as_of)
     problems = [one for one in answers if isinstance(one, Problem)]

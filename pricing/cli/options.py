@@ -1,4 +1,5 @@
-"""The words and options that tell a unit, shared by offer, bench and ask, and the questions one at a time where nothing is told."""
+"""The words and options that tell a unit, shared by offer, bench and ask, and the questions one at
+a time where nothing is told."""
 
 from __future__ import annotations
 
@@ -33,13 +34,18 @@ _UNIT_OPTIONS: tuple[tuple[str, str, str], ...] = (
     ("fault", "WORDS", "What the owner says is wrong."),
     ("found", "WORDS", "What it turned out to be."),
     ("repair", "LIST", "What was, or must be, done."),
-    ("owner", "NAME", "Who asks, in a record that several keep together (or owner in pricing.toml)."),
+    (
+        "owner",
+        "NAME",
+        "Who asks, in a record that several keep together (or owner in pricing.toml).",
+    ),
 )
 
 
 @record
 class Asked:
-    """What the command line says about the unit. options: by canonical name, only those given; file: --from; unit: --unit."""
+    """What the command line says about the unit. options: by canonical name, only those given;
+    file: --from; unit: --unit."""
 
     words: str
     options: Mapping[str, Any]
@@ -52,13 +58,20 @@ class Asked:
 
 
 def unit_options(*known: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
-    """Adds WORDS…, the options of a unit, --set, --from, --unit and the named numbers of `records.question.KNOWN`; the command receives `asked: Asked`."""
+    """Adds WORDS…, the options of a unit, --set, --from, --unit and the named numbers of
+    `records.question.KNOWN`; the command receives `asked: Asked`."""
 
     def decorate(command: Callable[..., Any]) -> Callable[..., Any]:
         names = [name for name, _, _ in _UNIT_OPTIONS] + list(known)
 
         @functools.wraps(command)
-        def collected(words: tuple[str, ...], own: tuple[str, ...], file: str | None, unit_id: str | None, **rest: Any) -> Any:
+        def collected(
+            words: tuple[str, ...],
+            own: tuple[str, ...],
+            file: str | None,
+            unit_id: str | None,
+            **rest: Any,
+        ) -> Any:
             options = {name: value for name in names if (value := rest.pop(name)) is not None}
             for pair in own:
                 name, equals, value = pair.partition("=")
@@ -66,16 +79,35 @@ def unit_options(*known: str) -> Callable[[Callable[..., Any]], Callable[..., An
                     raise click.UsageError(f"--set takes NAME=VALUE, not {pair!r}")
                 options[name.strip()] = value
             if file is not None and (words or unit_id):
-                raise click.UsageError("--from answers for a whole sheet: give no words and no --unit with it")
-            return command(asked=Asked(" ".join(words), options, Path(file) if file else None, unit_id), **rest)
+                raise click.UsageError(
+                    "--from answers for a whole sheet: give no words and no --unit with it"
+                )
+            return command(
+                asked=Asked(" ".join(words), options, Path(file) if file else None, unit_id), **rest
+            )
 
         for name in reversed(known):
             meaning = BY_KNOWN[name].meaning
             text = f"{meaning[0].upper()}{meaning[1:]} ({BY_KNOWN[name].unit})."
-            collected = click.option(BY_KNOWN[name].option, name, metavar="NUMBER", help=text)(collected)
-        collected = click.option("--unit", "unit_id", metavar="ID", help="A unit of your record that is still open.")(collected)
-        collected = click.option("--from", "file", metavar="FILE.csv", help="Many at once, one a row; the columns are named like the options.")(collected)
-        collected = click.option("--set", "own", multiple=True, metavar="NAME=VALUE", help="One of your own attributes; may be repeated.")(collected)
+            collected = click.option(BY_KNOWN[name].option, name, metavar="NUMBER", help=text)(
+                collected
+            )
+        collected = click.option(
+            "--unit", "unit_id", metavar="ID", help="A unit of your record that is still open."
+        )(collected)
+        collected = click.option(
+            "--from",
+            "file",
+            metavar="FILE.csv",
+            help="Many at once, one a row; the columns are named like the options.",
+        )(collected)
+        collected = click.option(
+            "--set",
+            "own",
+            multiple=True,
+            metavar="NAME=VALUE",
+            help="One of your own attributes; may be repeated.",
+        )(collected)
         for name, metavar, text in reversed(_UNIT_OPTIONS):
             collected = click.option(f"--{name}", metavar=metavar, help=text)(collected)
         return click.argument("words", nargs=-1)(collected)
@@ -113,7 +145,8 @@ _ONE_BY_ONE: Mapping[str, tuple[tuple[str, str], ...]] = {
 
 
 def ask_one_by_one(purpose: str) -> dict[str, Any]:
-    """Answers by name; Enter is "don't know" and leaves the name out. Stops at the end of the input."""
+    """Answers by name; Enter is "don't know" and leaves the name out. Stops at the end of the
+    input."""
     click.echo("One question at a time; Enter = don't know.")
     answers: dict[str, Any] = {}
     for name, question in _ONE_BY_ONE[purpose]:
@@ -133,13 +166,23 @@ def ask_one_by_one(purpose: str) -> dict[str, Any]:
     return answers
 
 
-def one_question(asked: Asked, purpose: str, as_json: bool, settings: Settings, as_of: date, known: Words | None = None) -> Question:
-    """The question of one unit: from the words and options, or asked one by one where neither was given."""
+def one_question(
+    asked: Asked,
+    purpose: str,
+    as_json: bool,
+    settings: Settings,
+    as_of: date,
+    known: Words | None = None,
+) -> Question:
+    """The question of one unit: from the words and options, or asked one by one where neither was
+    given."""
     from pricing.pipeline import question
 
     options = dict(asked.options)
     if not asked.words and not set(options) - {"at_curb", "owner"}:
         if as_json:
-            raise click.UsageError("tell the unit in words or options, or many with --from FILE.csv")
+            raise click.UsageError(
+                "tell the unit in words or options, or many with --from FILE.csv"
+            )
         options = ask_one_by_one(purpose) | options
     return question.read(asked.words, options, settings, as_of, known, purpose)

@@ -12,10 +12,17 @@ from pricing.records.home import Home
 
 
 @click.command()
-@click.option("--out", type=click.Path(path_type=Path), help="Where to put the file, or the folder for it; remembered, and written anew after each fit.")
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    help=(
+        "Where to put the file, or the folder for it; remembered, and written anew after each fit."
+    ),
+)
 @home_options
 def phone(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
-    """One HTML file that answers offer and ask on the phone, with no network. It holds what was learned from your record: keep it to yourself.
+    """One HTML file that answers offer and ask on the phone, with no network. It holds what was
+    learned from your record: keep it to yourself.
 
     \b
     Examples:

@@ -1,4 +1,5 @@
-"""Commands of the record: blank, add, files, undo, history, verify, compact, backup, restore, export."""
+"""Commands of the record: blank, add, files, undo, history, verify, compact, backup, restore,
+export."""
 
 from __future__ import annotations
 
@@ -24,7 +25,9 @@ def _pairs(texts: tuple[str, ...]) -> dict[str, str]:
     for text in texts:
         theirs, sign, ours = text.rpartition("=")
         if not sign or not theirs.strip():
-            raise click.BadParameter(f'{text!r}: write it as "Their word=our column"', param_hint="--header")
+            raise click.BadParameter(
+                f'{text!r}: write it as "Their word=our column"', param_hint="--header"
+            )
         pairs[theirs.strip()] = ours.strip()
     return pairs
 
@@ -33,14 +36,36 @@ def _pairs(texts: tuple[str, ...]) -> dict[str, str]:
 @click.argument("files", nargs=-1, required=True, metavar="FILE…")
 @click.option("--dry-run", is_flag=True, help="Show what would happen; write nothing.")
 @click.option("--no-fit", is_flag=True, help="Record only; learn later with pricing fit.")
-@click.option("--date-order", type=click.Choice(["mdy", "dmy", "ymd"]), help="How dates in this file are written.")
+@click.option(
+    "--date-order",
+    type=click.Choice(["mdy", "dmy", "ymd"]),
+    help="How dates in this file are written.",
+)
 @click.option("--decimal", type=click.Choice([".", ","]), help="The decimal mark in this file.")
-@click.option("--header", "headers", multiple=True, metavar='"THEIRS=OURS"', help="What one of your headers means; as often as needed.")
-@click.option("--columns", metavar='"unit,type,…"', help="The columns, for a file without a header line.")
+@click.option(
+    "--header",
+    "headers",
+    multiple=True,
+    metavar='"THEIRS=OURS"',
+    help="What one of your headers means; as often as needed.",
+)
+@click.option(
+    "--columns", metavar='"unit,type,…"', help="The columns, for a file without a header line."
+)
 @click.option("--encoding", help="The alphabet of the file: utf-8, cp1252, mac_roman, cp850.")
-@click.option("--year", type=click.IntRange(1970, 2200), help="The year of the first row, where dates carry none.")
-@click.option("--describe", metavar="HEADER", help="The column that holds a description instead of a type.")
-@click.option("--slash", type=click.Choice(["asked/sold"]), help="300/275 under the price is asked 300, sold for 275.")
+@click.option(
+    "--year",
+    type=click.IntRange(1970, 2200),
+    help="The year of the first row, where dates carry none.",
+)
+@click.option(
+    "--describe", metavar="HEADER", help="The column that holds a description instead of a type."
+)
+@click.option(
+    "--slash",
+    type=click.Choice(["asked/sold"]),
+    help="300/275 under the price is asked 300, sold for 275.",
+)
 @click.option("--older", is_flag=True, help="Take rows that are older than what you have.")
 @home_options
 def add(
@@ -49,8 +74,8 @@ def add(
 ) -> None:  # fmt: skip
     """Read sheets, check every row, record what is new or changed, and learn from it.
 
-    Same file twice changes nothing; a later row for the same unit replaces the earlier. Rows that cannot be read are set
-    aside with their line and the reason; the others go in.
+    Same file twice changes nothing; a later row for the same unit replaces the earlier. Rows that
+    cannot be read are set aside with their line and the reason; the others go in.
 
     \b
     pricing add units.csv
@@ -63,7 +88,17 @@ def add(
 
     settings = load_settings(home)
     names = tuple(part.strip() for part in columns.split(",")) if columns else ()
-    answers = Answers(encoding or "", date_order or "", decimal or "", _pairs(headers), names, year, describe or "", slash or "", older)
+    answers = Answers(
+        encoding or "",
+        date_order or "",
+        decimal or "",
+        _pairs(headers),
+        names,
+        year,
+        describe or "",
+        slash or "",
+        older,
+    )
     served = wrote = False
     for name in files:
         added = record.add(home, Path(name), settings, as_of, answers, dry_run, tell=_tell)
@@ -85,7 +120,10 @@ def add(
 
         fitted = fit(home, settings, as_of, tell=told)
         if not as_json:
-            click.echo(f"Learned again from {fitted.n_units:,} units, {fitted.n_sold:,} sold ({fitted.path.name}).")
+            click.echo(
+                f"Learned again from {fitted.n_units:,} units, {fitted.n_sold:,} sold"
+                f" ({fitted.path.name})."
+            )
             for line in slip_lines(fitted, settings):
                 click.echo(line)
             click.echo("Next: pricing ask front-load washer, 7 years, good")
@@ -99,8 +137,18 @@ def _tell(n_rows: int) -> None:
         click.echo(f"\r{n_rows:,} rows read …", nl=False, err=True)
 
 
-def _ask(added: Added, home: Home, path: Path, settings: Any, as_of: date, answers: Answers, dry_run: bool, as_json: bool) -> Added:
-    """At a terminal, ask what only the person can say and read once more; elsewhere the exact command is printed."""
+def _ask(
+    added: Added,
+    home: Home,
+    path: Path,
+    settings: Any,
+    as_of: date,
+    answers: Answers,
+    dry_run: bool,
+    as_json: bool,
+) -> Added:
+    """At a terminal, ask what only the person can say and read once more; elsewhere the exact
+    command is printed."""
     if as_json or not added.reading.questions or not (sys.stdin.isatty() and sys.stdout.isatty()):
         return added
     from pricing.pipeline import record
@@ -118,7 +166,14 @@ def _ask(added: Added, home: Home, path: Path, settings: Any, as_of: date, answe
 def _report(added: Added, name: str, currency: str) -> str:
     from pricing.pages.reading_report import Report, reading_report
 
-    commands = [(q.text, [f"pricing add {shlex.quote(name)} {option}" for option in q.options], len(q.lines)) for q in added.reading.questions]
+    commands = [
+        (
+            q.text,
+            [f"pricing add {shlex.quote(name)} {option}" for option in q.options],
+            len(q.lines),
+        )
+        for q in added.reading.questions
+    ]
     return reading_report(
         Report(
             added.file, added.seen, added.counts, added.control_total, currency, [p for row in added.rejected for p in row.problems[:1]],
@@ -144,7 +199,11 @@ def _as_json(added: Added) -> dict[str, Any]:
 
 
 @click.command(short_help="A blank sheet with the columns and two example rows.")
-@click.option("--out", type=click.Path(dir_okay=False, path_type=Path), help="Where to write it; else it is printed.")
+@click.option(
+    "--out",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="Where to write it; else it is printed.",
+)
 @home_options
 def blank(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
     """A blank CSV with the columns and two example rows, to fill in and add.
@@ -158,12 +217,19 @@ def blank(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
     data = blank_sheet(as_of)
     if out is not None:
         if out.exists():
-            raise Refused(Problem("there is such a file already", "choose another name with --out", file=str(out)))
+            raise Refused(
+                Problem(
+                    "there is such a file already", "choose another name with --out", file=str(out)
+                )
+            )
         write_bytes(out, data)
         if as_json:
             print_json({"file": str(out)})
         else:
-            click.echo(f"{out}: a blank sheet with two example rows. Fill it in, take the examples out, then: pricing add {out}")
+            click.echo(
+                f"{out}: a blank sheet with two example rows. Fill it in, take the examples out,"
+                f" then: pricing add {out}"
+            )
     elif as_json:
         print_json({"csv": data.decode("utf-8-sig")})
     else:
@@ -182,7 +248,17 @@ def files(home: Home, as_json: bool, as_of: date) -> None:
     undone = ledger.undone()
     adds = [entry for entry in ledger.entries if entry.kind == "add"]
     if as_json:
-        rows = [{"number": e.number, "day": e.day, "file": e.source.get("name"), "rows": e.rows, "sales": float(e.total)} | dict(e.counts) for e in adds]
+        rows = [
+            {
+                "number": e.number,
+                "day": e.day,
+                "file": e.source.get("name"),
+                "rows": e.rows,
+                "sales": float(e.total),
+            }
+            | dict(e.counts)
+            for e in adds
+        ]
         print_json({"files": [row | {"taken_back": row["number"] in undone} for row in rows]})
         return
     if not adds:
@@ -193,7 +269,16 @@ def files(home: Home, as_json: bool, as_of: date) -> None:
 
     click.echo(
         files_table(
-            [(str(e.number), e.day, f"{e.rows:,}", exact(Decimal(e.total), currency), f"{e.source.get('name')}{'  (taken back)' if e.number in undone else ''}") for e in adds]
+            [
+                (
+                    str(e.number),
+                    e.day,
+                    f"{e.rows:,}",
+                    exact(Decimal(e.total), currency),
+                    f"{e.source.get('name')}{'  (taken back)' if e.number in undone else ''}",
+                )
+                for e in adds
+            ]
         )
     )
 
@@ -203,7 +288,9 @@ def files(home: Home, as_json: bool, as_of: date) -> None:
 @click.option("--back", is_flag=True, help="Take the last undo back: the file counts again.")
 @click.option("--no-fit", is_flag=True, help="Do not learn again.")
 @home_options
-def undo(file: str | None, back: bool, no_fit: bool, home: Home, as_json: bool, as_of: date) -> None:
+def undo(
+    file: str | None, back: bool, no_fit: bool, home: Home, as_json: bool, as_of: date
+) -> None:
     """Take an added file back: the last one, or the one named by its name or number.
 
     \b
@@ -226,7 +313,10 @@ def undo(file: str | None, back: bool, no_fit: bool, home: Home, as_json: bool, 
     elif back:
         click.echo(f"{name} counts again.")
     else:
-        click.echo(f"{name} was taken back: {target.rows:,} rows no longer count. To have it again: pricing undo --back")
+        click.echo(
+            f"{name} was taken back: {target.rows:,} rows no longer count. To have it again:"
+            " pricing undo --back"
+        )
 
 
 @click.command(short_help="One unit's rows over time.")
@@ -247,11 +337,21 @@ def history(unit: str, home: Home, as_json: bool, as_of: date) -> None:
 
 
 @click.command(short_help="The current record as CSV or Parquet.")
-@click.option("--out", type=click.Path(dir_okay=False, path_type=Path), help="Where to write it (.csv or .parquet); else CSV is printed.")
-@click.option("--by-month", type=click.Path(path_type=Path), metavar="FOLDER", help="A folder of Parquet files by month of sale, for pricing fit --from on other machines.")
+@click.option(
+    "--out",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="Where to write it (.csv or .parquet); else CSV is printed.",
+)
+@click.option(
+    "--by-month",
+    type=click.Path(path_type=Path),
+    metavar="FOLDER",
+    help="A folder of Parquet files by month of sale, for pricing fit --from on other machines.",
+)
 @home_options
 def export(out: Path | None, by_month: Path | None, home: Home, as_json: bool, as_of: date) -> None:
-    """The current record, one row a unit, as CSV that spreadsheets open safely, or Parquet by its ending.
+    """The current record, one row a unit, as CSV that spreadsheets open safely, or Parquet by its
+    ending.
 
     \b
     pricing export --out units.csv
@@ -262,12 +362,17 @@ def export(out: Path | None, by_month: Path | None, home: Home, as_json: bool, a
 
     if by_month is not None:
         if out is not None:
-            raise click.UsageError("--out and --by-month are two ways to write the record: name one")
+            raise click.UsageError(
+                "--out and --by-month are two ways to write the record: name one"
+            )
         rows = keeping.export_by_month(home, by_month)
         if as_json:
             print_json({"folder": str(by_month), "rows": rows})
         else:
-            click.echo(f"{by_month}: {rows:,} units by month of sale. Copy the whole folder; pricing fit --from reads it.")
+            click.echo(
+                f"{by_month}: {rows:,} units by month of sale. Copy the whole folder; pricing fit"
+                " --from reads it."
+            )
         return
     data = keeping.export(home, out)
     if as_json:
@@ -281,12 +386,19 @@ def export(out: Path | None, by_month: Path | None, home: Home, as_json: bool, a
 @click.command(short_help="Is every stored file whole?")
 @home_options
 def verify(home: Home, as_json: bool, as_of: date) -> None:
-    """Check every stored file of your record and your fitted numbers; names each that is damaged, missing or not ours."""
+    """Check every stored file of your record and your fitted numbers; names each that is damaged,
+    missing or not ours."""
     from pricing.pipeline import keeping
 
     damaged, foreign, n_files = keeping.verify(home)
     if as_json:
-        print_json({"files": n_files, "damaged": [problem.as_dict() for problem in damaged], "foreign": [str(path) for path in foreign]})
+        print_json(
+            {
+                "files": n_files,
+                "damaged": [problem.as_dict() for problem in damaged],
+                "foreign": [str(path) for path in foreign],
+            }
+        )
     for path in foreign if not as_json else ():
         click.echo(f"{path}: not ours; it counts for nothing.")
     if damaged:
@@ -294,7 +406,9 @@ def verify(home: Home, as_json: bool, as_of: date) -> None:
             sys.exit(1)
         raise Refused(*damaged)
     if not as_json:
-        click.echo(f"{n_files:,} files checked: all whole." if n_files else "Nothing stored here yet.")
+        click.echo(
+            f"{n_files:,} files checked: all whole." if n_files else "Nothing stored here yet."
+        )
 
 
 @click.command(short_help="Many small stored files into few.")
@@ -311,7 +425,11 @@ def compact(home: Home, as_json: bool, as_of: date) -> None:
 
 
 @click.command(short_help="Your whole home as one file.")
-@click.option("--out", type=click.Path(dir_okay=False, path_type=Path), help="The backup file [default: pricing-backup-DATE.zip in this folder]")
+@click.option(
+    "--out",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="The backup file [default: pricing-backup-DATE.zip in this folder]",
+)
 @home_options
 def backup(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
     """Your whole home as one file, checked. Keep it on another disk.

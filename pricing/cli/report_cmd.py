@@ -12,11 +12,20 @@ from pricing.records.home import Home
 
 
 @click.command()
-@click.option("--quarter", metavar="2026Q3", help="Which quarter; without it the last one that is over.")
-@click.option("--out", type=click.Path(file_okay=False, path_type=Path), metavar="DIR", help="Where to write; without it the folder reports of your home.")
+@click.option(
+    "--quarter", metavar="2026Q3", help="Which quarter; without it the last one that is over."
+)
+@click.option(
+    "--out",
+    type=click.Path(file_okay=False, path_type=Path),
+    metavar="DIR",
+    help="Where to write; without it the folder reports of your home.",
+)
 @click.option("--pdf", "as_pdf", is_flag=True, help="Also as PDF.")
 @home_options
-def report(quarter: str | None, out: Path | None, as_pdf: bool, home: Home, as_json: bool, as_of: date) -> None:
+def report(
+    quarter: str | None, out: Path | None, as_pdf: bool, home: Home, as_json: bool, as_of: date
+) -> None:
     """The quarter on a page: one HTML file to read or print, and CSV files for the tax folder.
 
     \b
@@ -31,7 +40,13 @@ def report(quarter: str | None, out: Path | None, as_pdf: bool, home: Home, as_j
     settings = load_settings(home)
     written = reporting.report(home, settings, as_of, quarter, out, as_pdf)
     if as_json:
-        print_json(quarter_text.report_json(written.report, written.page, [str(path) for path in written.files]))
+        print_json(
+            quarter_text.report_json(
+                written.report, written.page, [str(path) for path in written.files]
+            )
+        )
         return
-    for line in quarter_text.report_text(written.report, written.page, [str(path) for path in written.files]):
+    for line in quarter_text.report_text(
+        written.report, written.page, [str(path) for path in written.files]
+    ):
         click.echo(line)

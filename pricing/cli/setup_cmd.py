@@ -26,12 +26,19 @@ def setup(home: Home, as_json: bool, as_of: date, defaults: bool) -> None:
     if home.settings_file.exists():
         raise setting_up.settings_are_there(home)
     asked = setting_up.questions(setting_up.commonest_types(home))
-    answers: dict[str, Any] = {question.key: "" if question.kind == "price" else question.default for question in asked}
+    answers: dict[str, Any] = {
+        question.key: "" if question.kind == "price" else question.default for question in asked
+    }
     if not defaults:
         answers = {question.key: _ask(question) for question in asked}
     text = setting_up.write_settings(home, answers, as_of)
     if as_json:
-        print_json({"file": str(home.settings_file), "settings": {key: value for key, value in answers.items() if value != ""}})
+        print_json(
+            {
+                "file": str(home.settings_file),
+                "settings": {key: value for key, value in answers.items() if value != ""},
+            }
+        )
         return
     click.echo(f"Wrote {home.settings_file}:\n")
     click.echo(text)
@@ -41,8 +48,21 @@ def setup(home: Home, as_json: bool, as_of: date, defaults: bool) -> None:
 def _ask(question: setting_up.SetupQuestion) -> Any:
     """One question until its answer can be; an empty answer to one without a default stays open."""
     while True:
-        shown = "" if question.default == "" else f" [{question.default:g}]" if isinstance(question.default, float | int) else f" [{question.default}]"
-        reply = click.prompt(question.words + shown, default="", show_default=False).strip().lower().lstrip("$")
+        shown = (
+            ""
+            if question.default == ""
+            else (
+                f" [{question.default:g}]"
+                if isinstance(question.default, float | int)
+                else f" [{question.default}]"
+            )
+        )
+        reply = (
+            click.prompt(question.words + shown, default="", show_default=False)
+            .strip()
+            .lower()
+            .lstrip("$")
+        )
         if not reply:
             return "" if question.kind == "price" else question.default
         if isinstance(question.kind, tuple):
@@ -61,7 +81,8 @@ def _ask(question: setting_up.SetupQuestion) -> Any:
 
 
 def _start(home: Home, as_of: date) -> None:
-    """Learn at once, so that the first question is answered from the starting figures even with no sales at all."""
+    """Learn at once, so that the first question is answered from the starting figures even with no
+    sales at all."""
     from pricing.pipeline.fitting import fit
     from pricing.records.settings import load_settings
 

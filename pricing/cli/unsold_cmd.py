@@ -13,7 +13,8 @@ from pricing.records.home import Home
 @click.command()
 @home_options
 def unsold(home: Home, as_json: bool, as_of: date) -> None:
-    """Every unsold unit: its days against what is normal, the next step and its day, the least to take today.
+    """Every unsold unit: its days against what is normal, the next step and its day, the least to
+    take today.
 
     \b
     Examples:

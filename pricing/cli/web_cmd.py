@@ -1,4 +1,5 @@
-"""`pricing web`: the same questions on a page in the browser, on this machine or, by --lan, on the phone at home."""
+"""`pricing web`: the same questions on a page in the browser, on this machine or, by --lan, on the
+phone at home."""
 
 from __future__ import annotations
 
@@ -14,11 +15,34 @@ from pricing.web.serve import PORT
 
 @click.command()
 @home_options
-@click.option("--port", type=click.IntRange(0, 65535), default=PORT, show_default=True, help="Where the page answers; 0 takes any free one.")
-@click.option("--lan", is_flag=True, help="Let a phone on your Wi-Fi in: prints an address with a key, and a square code.")
-@click.option("--open/--no-open", "open_it", default=None, help="Open the page in the browser.  [default: in a terminal, without --lan]")
+@click.option(
+    "--port",
+    type=click.IntRange(0, 65535),
+    default=PORT,
+    show_default=True,
+    help="Where the page answers; 0 takes any free one.",
+)
+@click.option(
+    "--lan",
+    is_flag=True,
+    help="Let a phone on your Wi-Fi in: prints an address with a key, and a square code.",
+)
+@click.option(
+    "--open/--no-open",
+    "open_it",
+    default=None,
+    help="Open the page in the browser.  [default: in a terminal, without --lan]",
+)
 @click.pass_context
-def web(ctx: click.Context, home: Home, as_json: bool, as_of: date, port: int, lan: bool, open_it: bool | None) -> None:
+def web(
+    ctx: click.Context,
+    home: Home,
+    as_json: bool,
+    as_of: date,
+    port: int,
+    lan: bool,
+    open_it: bool | None,
+) -> None:
     """Your record and every question on a page in your browser; Ctrl-C stops it.
 
     \b
@@ -36,7 +60,12 @@ def web(ctx: click.Context, home: Home, as_json: bool, as_of: date, port: int, l
     sockets = serve.open_port(port, address)
     port = sockets[0].getsockname()[1]
     token = new_token() if lan else None
-    app = make_app(home, serve.hosts_of(port, address), token=token, today=(lambda: as_of) if fixed_day else date.today)
+    app = make_app(
+        home,
+        serve.hosts_of(port, address),
+        token=token,
+        today=(lambda: as_of) if fixed_day else date.today,
+    )
     here = f"http://127.0.0.1:{port}/" + (f"?token={token}" if token else "")
     there = f"http://{address}:{port}/?token={token}" if lan else None
     if as_json:

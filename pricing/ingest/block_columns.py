@@ -1,6 +1,8 @@
-"""The plain rows of a block, column by column: each distinct cell worked out once, rows with anything to tell flagged for the careful reader.
+"""The plain rows of a block, column by column: each distinct cell worked out once, rows with
+anything to tell flagged for the careful reader.
 
-What is plain here is what `rows.read_row` would take without a note; whatever it would tell about or turn away is flagged, never decided.
+What is plain here is what `rows.read_row` would take without a note; whatever it would tell about
+or turn away is flagged, never decided.
 """
 
 from __future__ import annotations
@@ -28,11 +30,26 @@ if TYPE_CHECKING:
 MOST_KEPT = 500_000  # distinct cells of a column
 _UNSOLD = ("listed", "in work", "waiting for part")
 _DATES = ("got", "listed", "sold")
-_BLANK_NUMBERS = ("n/a", "na", "nan", "null", "none", "nil", "unknown", "unk", "tbc", "tbd", "dk", "not known", "not sure")
+_BLANK_NUMBERS = (
+    "n/a",
+    "na",
+    "nan",
+    "null",
+    "none",
+    "nil",
+    "unknown",
+    "unk",
+    "tbc",
+    "tbd",
+    "dk",
+    "not known",
+    "not sure",
+)
 
 
 def typed_columns(table: pa.Table, rules: Rules) -> tuple[np.ndarray, dict[str, pa.Array], Decimal]:
-    """(rows that need the careful reader, typed columns of the record, sum of prices of the other rows)."""
+    """(rows that need the careful reader, typed columns of the record, sum of prices of the other
+    rows)."""
     import numpy as np
 
     n = table.num_rows
@@ -45,7 +62,11 @@ def typed_columns(table: pa.Table, rules: Rules) -> tuple[np.ndarray, dict[str, 
     for place, heading in enumerate(rules.headings):
         if heading.column == IGNORED:
             continue
-        column = table.column(place).chunk(0) if table.column(place).num_chunks else table.column(place).combine_chunks()
+        column = (
+            table.column(place).chunk(0)
+            if table.column(place).num_chunks
+            else table.column(place).combine_chunks()
+        )
         column_name = heading.column
         if column_name == "unit":
             typed["unit"] = _units(column, flagged)
@@ -58,18 +79,40 @@ def typed_columns(table: pa.Table, rules: Rules) -> tuple[np.ndarray, dict[str, 
             continue
         kind = BY_NAME[column_name].kind
         if kind in ("money", "number", "date"):
-            values_of = _worked_out(rules, f"plain {heading.text}", texts, partial(_work_out, rules, heading, kind))
+            values_of = _worked_out(
+                rules, f"plain {heading.text}", texts, partial(_work_out, rules, heading, kind)
+            )
             numbers = np.array(values_of, dtype=float)
             flagged |= np.isinf(numbers)[codes]
             numeric[column_name] = numbers[codes]
         else:
-            read = partial(_work_out_word, rules, column_name, kind)  # free text differs in each row: nothing to be kept for the next block
-            entries = list(map(read, texts)) if kind == "text" else _worked_out(rules, f"plain {column_name}", texts, read)
+            read = partial(
+                _work_out_word, rules, column_name, kind
+            )  # free text differs in each row: nothing to be kept for the next block
+            entries = (
+                list(map(read, texts))
+                if kind == "text"
+                else _worked_out(rules, f"plain {column_name}", texts, read)
+            )
             bad = np.array([entry is _ODD for entry in entries])
             flagged |= bad[codes]
             kept = [None if entry is _ODD or entry is None else entry for entry in entries]
             words[column_name] = (codes, [entry[0] if entry else None for entry in kept])
-            said.append((codes, [json.dumps(column_name) + ": " + json.dumps(entry[1], ensure_ascii=False) if entry and entry[1] else "" for entry in kept]))
+            said.append(
+                (
+                    codes,
+                    [
+                        (
+                            json.dumps(column_name)
+                            + ": "
+                            + json.dumps(entry[1], ensure_ascii=False)
+                            if entry and entry[1]
+                            else ""
+                        )
+                        for entry in kept
+                    ],
+                )
+            )
     _flag_rows(flagged, numeric, words, rules, n)
     for name, column_values in numeric.items():
         typed[name] = _as_arrow(name, column_values)
@@ -78,7 +121,11 @@ def typed_columns(table: pa.Table, rules: Rules) -> tuple[np.ndarray, dict[str, 
     typed["said"] = _joined(said, n)
     typed["extra"] = _joined(extra, n)
     prices = numeric.get("price")
-    total = Decimal(0) if prices is None else Decimal(int(np.nansum(np.round(prices[~flagged] * 100)))) / 100
+    total = (
+        Decimal(0)
+        if prices is None
+        else Decimal(int(np.nansum(np.round(prices[~flagged] * 100)))) / 100
+    )
     return flagged, typed, total
 
 
@@ -91,11 +138,14 @@ _NEW = object()
 _BLANK, _TOLD = float("nan"), float("inf")
 
 
-def _worked_out(rules: Rules, name: str, texts: Sequence[str], read: Callable[[str], Any]) -> list[Any]:
+def _worked_out(
+    rules: Rules, name: str, texts: Sequence[str], read: Callable[[str], Any]
+) -> list[Any]:
     """What each distinct cell of a column comes to, worked out once for the whole file.
 
-    A column of very many distinct cells is not kept beyond MOST_KEPT of them: the next ones are worked out in each block anew. Cells with
-    anything to tell are kept, as they decide how the file is to be read.
+    A column of very many distinct cells is not kept beyond MOST_KEPT of them: the next ones are
+    worked out in each block anew. Cells with anything to tell are kept, as they decide how the file
+    is to be read.
     """
     kept = rules.memo.setdefault(name, {})
     found = list(map(kept.get, texts, repeat(_NEW)))
@@ -114,7 +164,13 @@ def _work_out(rules: Rules, heading: Heading, kind: str, cell_text: str) -> floa
         return _BLANK
     if kind == "money":
         cell = values.read_money(text, rules.decimal)
-        if cell.problem or cell.note or cell.ask_words or not same_currency(cell.currency, rules.currency) or heading.unit == "cents":
+        if (
+            cell.problem
+            or cell.note
+            or cell.ask_words
+            or not same_currency(cell.currency, rules.currency)
+            or heading.unit == "cents"
+        ):
             return _TOLD
         return _BLANK if cell.value is None else float(cell.value)
     if kind == "date":
@@ -125,14 +181,26 @@ def _work_out(rules: Rules, heading: Heading, kind: str, cell_text: str) -> floa
         return _TOLD if problem else _BLANK if day is None else float(day.toordinal())
     if column == "age":
         cell = values.read_age(text, rules.decimal, heading.unit or "years", rules.today.year)
-        return _TOLD if cell.problem or cell.note or (cell.value is not None and cell.value.made) else _BLANK if cell.value is None else round(cell.value.years or 0.0, 4)
+        return (
+            _TOLD
+            if cell.problem or cell.note or (cell.value is not None and cell.value.made)
+            else _BLANK
+            if cell.value is None
+            else round(cell.value.years or 0.0, 4)
+        )
     if column == "hours" and heading.unit in ("", "hours"):
         cell = values.read_hours(text, rules.decimal)
     elif column in ("miles", "size", "warranty_days") and not heading.unit:
         cell = values.read_number(text, rules.decimal)
     else:
         return _TOLD
-    return _TOLD if cell.problem or cell.note else _BLANK if cell.value is None else round(cell.value, 4)
+    return (
+        _TOLD
+        if cell.problem or cell.note
+        else _BLANK
+        if cell.value is None
+        else round(cell.value, 4)
+    )
 
 
 def _work_out_word(rules: Rules, column: str, kind: str, cell_text: str) -> Any:
@@ -144,21 +212,36 @@ def _work_out_word(rules: Rules, column: str, kind: str, cell_text: str) -> Any:
         return _ODD
     if kind == "dated":
         cell = values.read_money(text, rules.decimal)
-        if cell.problem or cell.note or not same_currency(cell.currency, rules.currency) or (cell.value is not None and cell.value <= 0):
+        if (
+            cell.problem
+            or cell.note
+            or not same_currency(cell.currency, rules.currency)
+            or (cell.value is not None and cell.value <= 0)
+        ):
             return _ODD
         return None if cell.value is None else (f"{cell.value.normalize():f}", "")
     if kind == "text":
         return _ODD if column == "made" or values.is_blank(text) else (text, "")
     word = canonical(column, text, rules.settings)
-    if not word or (column == "outcome" and word not in OUTCOMES) or (kind == "graded" and word not in CONDITIONS):
+    if (
+        not word
+        or (column == "outcome" and word not in OUTCOMES)
+        or (kind == "graded" and word not in CONDITIONS)
+    ):
         return _ODD
-    if column == "type" and (structure.says_total(text) or not any(sign.isalpha() for sign in text) or rules.describe or real_sheets.quantity_of(text, rules.settings) > 1):
+    if column == "type" and (
+        structure.says_total(text)
+        or not any(sign.isalpha() for sign in text)
+        or rules.describe
+        or real_sheets.quantity_of(text, rules.settings) > 1
+    ):
         return _ODD
     return word, ("" if word == text else text)
 
 
 def _units(column: pa.Array, flagged: np.ndarray) -> pa.Array:
-    """The numbers of units, blanks trimmed, null where the cell is empty; rows with anything else than a plain number in it are flagged."""
+    """The numbers of units, blanks trimmed, null where the cell is empty; rows with anything else
+    than a plain number in it are flagged."""
     import pyarrow as pa
     import pyarrow.compute as pc
 
@@ -172,7 +255,14 @@ def _units(column: pa.Array, flagged: np.ndarray) -> pa.Array:
     return trimmed
 
 
-def _keep_unknown(header: str, attribute: str, texts: Sequence[str], codes: np.ndarray, extra: list[tuple[np.ndarray, list[str]]], flagged: np.ndarray) -> None:
+def _keep_unknown(
+    header: str,
+    attribute: str,
+    texts: Sequence[str],
+    codes: np.ndarray,
+    extra: list[tuple[np.ndarray, list[str]]],
+    flagged: np.ndarray,
+) -> None:
     import numpy as np
 
     if attribute:  # an own attribute or a question column
@@ -182,11 +272,20 @@ def _keep_unknown(header: str, attribute: str, texts: Sequence[str], codes: np.n
     odd = np.array([text.lstrip().startswith("'") for text in texts])
     if odd.any():
         flagged |= odd[codes]
-    extra.append((codes, [key + json.dumps(text.strip(), ensure_ascii=False) if text.strip() else "" for text in texts]))
+    extra.append(
+        (
+            codes,
+            [
+                key + json.dumps(text.strip(), ensure_ascii=False) if text.strip() else ""
+                for text in texts
+            ],
+        )
+    )
 
 
 def _joined(parts: list[tuple[np.ndarray, list[str]]], n: int) -> pa.Array:
-    """One JSON object a row from fragments by column, null where a row has none; distinct combinations are made once."""
+    """One JSON object a row from fragments by column, null where a row has none; distinct
+    combinations are made once."""
     import numpy as np
 
     codes = np.zeros(n, dtype=np.int64)
@@ -195,8 +294,15 @@ def _joined(parts: list[tuple[np.ndarray, list[str]]], n: int) -> pa.Array:
         if not any(fragments):
             continue
         combined = codes * len(fragments) + own
-        distinct, codes = np.unique(combined, return_inverse=True) if len(levels) * len(fragments) > 1 << 20 else _distinct(combined, len(levels) * len(fragments))
-        levels = [_comma(levels[code // len(fragments)], fragments[code % len(fragments)]) for code in distinct.tolist()]
+        distinct, codes = (
+            np.unique(combined, return_inverse=True)
+            if len(levels) * len(fragments) > 1 << 20
+            else _distinct(combined, len(levels) * len(fragments))
+        )
+        levels = [
+            _comma(levels[code // len(fragments)], fragments[code % len(fragments)])
+            for code in distinct.tolist()
+        ]
     texts = [f"{{{level}}}" if level else None for level in levels]
     return _coded(codes, texts)
 
@@ -207,7 +313,10 @@ def _coded(codes: np.ndarray, levels: Sequence[str | None]) -> pa.Array:
     import pyarrow as pa
 
     blank = np.array([level is None for level in levels], dtype=bool)
-    return pa.DictionaryArray.from_arrays(pa.array(codes.astype(np.int32), mask=blank[codes]), pa.array([level or "" for level in levels], pa.string()))
+    return pa.DictionaryArray.from_arrays(
+        pa.array(codes.astype(np.int32), mask=blank[codes]),
+        pa.array([level or "" for level in levels], pa.string()),
+    )
 
 
 def _distinct(codes: np.ndarray, most: int) -> tuple[np.ndarray, np.ndarray]:
@@ -226,7 +335,13 @@ def _comma(left: str, right: str) -> str:
     return f"{left}, {right}" if left and right else left or right
 
 
-def _flag_rows(flagged: np.ndarray, numeric: dict[str, np.ndarray], words: dict[str, tuple[np.ndarray, list[Any]]], rules: Rules, n: int) -> None:
+def _flag_rows(
+    flagged: np.ndarray,
+    numeric: dict[str, np.ndarray],
+    words: dict[str, tuple[np.ndarray, list[Any]]],
+    rules: Rules,
+    n: int,
+) -> None:
     """Flag the rows that `rows._settle_*` and `rows._check_*` would tell about or turn away."""
     import numpy as np
 
@@ -239,7 +354,10 @@ def _flag_rows(flagged: np.ndarray, numeric: dict[str, np.ndarray], words: dict[
     flagged |= np.array([level is None for level in levels])[codes]
     if "outcome" in words:
         codes, levels = words["outcome"]
-        sold, unsold, ended = (np.array([level in group for level in levels])[codes] for group in (("sold",), _UNSOLD, ("parted", "scrapped", "kept")))
+        sold, unsold, ended = (
+            np.array([level in group for level in levels])[codes]
+            for group in (("sold",), _UNSOLD, ("parted", "scrapped", "kept"))
+        )
         flagged |= ~(sold | unsold | ended)
         flagged |= unsold & ~(np.isnan(price) & np.isnan(numeric.get("sold", nothing)))
         flagged |= ended & ~np.isnan(price)
@@ -277,10 +395,16 @@ def _as_arrow(name: str, column: np.ndarray) -> pa.Array:
     kind = BY_NAME[name].kind
     if kind == "money":
         cents = np.round(np.where(blank, 0, column) * 100).astype(np.int64)
-        words = np.empty((len(cents), 2), dtype=np.int64)  # a 128-bit decimal is its whole number of cents, low word first
+        words = np.empty(
+            (len(cents), 2), dtype=np.int64
+        )  # a 128-bit decimal is its whole number of cents, low word first
         words[:, 0], words[:, 1] = cents, cents >> 63
         bitmap = pa.py_buffer(np.packbits(~blank, bitorder="little").tobytes())
-        return pa.Array.from_buffers(pa.decimal128(12, 2), len(cents), [bitmap, pa.py_buffer(words)])
+        return pa.Array.from_buffers(
+            pa.decimal128(12, 2), len(cents), [bitmap, pa.py_buffer(words)]
+        )
     if kind == "date":
-        return pa.array((np.where(blank, 719163, column) - 719163).astype(np.int32), mask=blank).cast(pa.date32())
+        return pa.array(
+            (np.where(blank, 719163, column) - 719163).astype(np.int32), mask=blank
+        ).cast(pa.date32())
     return pa.array(column, mask=blank)

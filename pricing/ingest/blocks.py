@@ -1,8 +1,11 @@
-"""Long files in blocks: plain rows column by column with pyarrow, every other row by the very rules that a short file meets.
+"""Long files in blocks: plain rows column by column with pyarrow, every other row by the very rules
+that a short file meets.
 
-A block is text cut at a line end outside quotes. Where its quotes and line ends are plain, pyarrow splits it and each distinct cell is
-worked out once; a row whose cells are all unremarkable goes in as it is. A row with anything to tell, and every row of a block that is
-not plain, is read by `rows.read_row` from its cells and its physical line. Memory holds one block, the distinct cells, and eight bytes a row.
+A block is text cut at a line end outside quotes. Where its quotes and line ends are plain, pyarrow
+splits it and each distinct cell is worked out once; a row whose cells are all unremarkable goes in
+as it is. A row with anything to tell, and every row of a block that is not plain, is read by
+`rows.read_row` from its cells and its physical line. Memory holds one block, the distinct cells,
+and eight bytes a row.
 """
 
 from __future__ import annotations
@@ -32,7 +35,8 @@ _MOST_CELL = 64 << 20
 
 @dataclass
 class Block:
-    """One block read. table: plain rows in the record's columns, with "line"; others: rows read one by one, with their lines; n_records counts both and the rejected."""
+    """One block read. table: plain rows in the record's columns, with "line"; others: rows read one
+    by one, with their lines; n_records counts both and the rejected."""
 
     table: pa.Table | None
     others: list[Row]
@@ -53,7 +57,8 @@ class Layout:
 
 
 def cut(path: Path, start: int, quote: str) -> Iterator[bytes]:
-    """The file from byte `start` in pieces of about BLOCK_BYTES, each ending at a line end outside quotes."""
+    """The file from byte `start` in pieces of about BLOCK_BYTES, each ending at a line end outside
+    quotes."""
     mark = quote.encode()
     rest = b""
     with path.open("rb") as handle:
@@ -64,7 +69,9 @@ def cut(path: Path, start: int, quote: str) -> Iterator[bytes]:
             if end < 0 and len(rest) < _MOST_CELL:
                 continue
             if end < 0:
-                end = rest.rfind(b"\n")  # a quote that was never closed: the rules for single rows will name it
+                end = rest.rfind(
+                    b"\n"
+                )  # a quote that was never closed: the rules for single rows will name it
                 end = len(rest) - 1 if end < 0 else end
             yield rest[: end + 1]
             rest = rest[end + 1 :]
@@ -73,7 +80,8 @@ def cut(path: Path, start: int, quote: str) -> Iterator[bytes]:
 
 
 def _last_line_end(data: bytes, mark: bytes) -> int:
-    """The place of the last line end that an even number of quotes stands before; -1 where there is none among the last 2,000."""
+    """The place of the last line end that an even number of quotes stands before; -1 where there is
+    none among the last 2,000."""
     end = data.rfind(b"\n")
     if end < 0:
         return -1
@@ -100,7 +108,9 @@ def read_block(data: bytes, first_line: int, first_number: int, layout: Layout) 
     import pyarrow as pa
 
     plain = np.flatnonzero(~flagged)
-    table = pa.table(columns).append_column("line", pa.array((np.arange(text_table.num_rows) + first_line).astype(np.int32)))
+    table = pa.table(columns).append_column(
+        "line", pa.array((np.arange(text_table.num_rows) + first_line).astype(np.int32))
+    )
     if len(plain) < text_table.num_rows:
         table = table.take(pa.array(plain))
     block = Block(table, [], [], [], total, data.count(b"\n"))
@@ -129,7 +139,9 @@ def _one_row(record: Record, number: int, layout: Layout, block: Block) -> None:
     cells = record.cells
     if structure.is_blank_record(cells):
         return
-    why = structure.why_no_unit(cells, layout.header, rules.place("type"), rules.place("unit"), len(rules.headings))
+    why = structure.why_no_unit(
+        cells, layout.header, rules.place("type"), rules.place("unit"), len(rules.headings)
+    )
     if why:
         block.skipped.append(Skipped(record.line, why, cells))
         return
@@ -151,7 +163,13 @@ def _split(data: bytes, layout: Layout) -> pa.Table | None:
             data = data.decode(layout.encoding).encode()
         except UnicodeDecodeError:
             return None
-    if dialect.quote != '"' or dialect.escape or dialect.wrapped or b"\x00" in data or not _plain_quotes(data, dialect.delimiter):
+    if (
+        dialect.quote != '"'
+        or dialect.escape
+        or dialect.wrapped
+        or b"\x00" in data
+        or not _plain_quotes(data, dialect.delimiter)
+    ):
         return None
     n_lines = data.count(b"\n") + (not data.endswith(b"\n"))
     if data.count(b"\r") != data.count(b"\r\n"):
@@ -162,7 +180,9 @@ def _split(data: bytes, layout: Layout) -> pa.Table | None:
             pa.py_buffer(data),
             read_options=csv.ReadOptions(column_names=names, block_size=1 << 20, use_threads=True),
             parse_options=csv.ParseOptions(delimiter=dialect.delimiter, ignore_empty_lines=False),
-            convert_options=csv.ConvertOptions(column_types=dict.fromkeys(names, pa.string()), strings_can_be_null=False),
+            convert_options=csv.ConvertOptions(
+                column_types=dict.fromkeys(names, pa.string()), strings_can_be_null=False
+            ),
         )
     except (pa.ArrowInvalid, pa.ArrowKeyError):
         return None
@@ -187,11 +207,14 @@ def _plain_quotes(data: bytes, delimiter: str) -> bool:
 
 
 def prove(rules: Rules, said_decimal: str, said_order: str) -> tuple[str, dates.Verdict]:
-    """(decimal mark, date order) that all distinct cells read so far show; to be compared with what the first lines showed."""
+    """(decimal mark, date order) that all distinct cells read so far show; to be compared with what
+    the first lines showed."""
     texts: list[str] = []
     readings: list[Sequence[dates.Reading | None]] = []
     for heading in rules.headings:
-        kept = rules.memo.get(f"plain {heading.text}", {}) | rules.memo.get(f"plain {heading.column}", {})
+        kept = rules.memo.get(f"plain {heading.text}", {}) | rules.memo.get(
+            f"plain {heading.column}", {}
+        )
         kind = BY_NAME[heading.column].kind if heading.column in BY_NAME else ""
         if kind in ("money", "number", "dated"):
             texts += kept
@@ -199,6 +222,6 @@ def prove(rules: Rules, said_decimal: str, said_order: str) -> tuple[str, dates.
             readings += [[dates.read_date(text, rules.today)] for text in kept if text.strip()]
     texts += rules.memo.get("money", {})
     readings += [[reading] for reading in rules.memo.get("date", {}).values()]
-    return evidence.decimal_mark(texts, said_decimal).decimal, dates.decide_order(readings, said_order, rules.today)
-
-
+    return evidence.decimal_mark(texts, said_decimal).decimal, dates.decide_order(
+        readings, said_order, rules.today
+    )

@@ -15,15 +15,28 @@ from pricing.records.problems import Problem
 from pricing.records.settings import Settings
 from pricing.records.words import canonical, squash
 
-_DISARMED = re.compile("^'(?='*[\\s\"\ufeff]*[=+\\-@\uff1d\uff0b\uff0d\uff20])")  # the quote that an export puts before what would start a formula
+_DISARMED = re.compile(
+    "^'(?='*[\\s\"\ufeff]*[=+\\-@\uff1d\uff0b\uff0d\uff20])"
+)  # the quote that an export puts before what would start a formula
 _KM_PER_MILE = 1.609344
-_QUANTITY_HEADERS = frozenset({"qty", "quantity", "how many", "pcs", "pieces", "units", "no of units", "number of units"})
+_QUANTITY_HEADERS = frozenset(
+    {"qty", "quantity", "how many", "pcs", "pieces", "units", "no of units", "number of units"}
+)
 
 
 def read_cell(draft: Draft, heading: Heading, text: str) -> None:
     """Read one non-blank cell into the row in the making, by what its header means."""
     if "\x00" in text:
-        draft.notes.append(Problem("a NUL character was taken out", "", draft.rules.file, draft.record.line, heading.text, text.replace("\x00", "␀")[:80]))
+        draft.notes.append(
+            Problem(
+                "a NUL character was taken out",
+                "",
+                draft.rules.file,
+                draft.record.line,
+                heading.text,
+                text.replace("\x00", "␀")[:80],
+            )
+        )
         text = text.replace("\x00", "")
     text = _DISARMED.sub("", text.strip())
     if not text:
@@ -34,7 +47,11 @@ def read_cell(draft: Draft, heading: Heading, text: str) -> None:
         return
     if not column:
         draft.extra[heading.text or "?"] = text
-        if plain(heading.text) in _QUANTITY_HEADERS and re.fullmatch(r"\d+(?:[.,]0+)?", text) and float(text.replace(",", ".")) > 1:
+        if (
+            plain(heading.text) in _QUANTITY_HEADERS
+            and re.fullmatch(r"\d+(?:[.,]0+)?", text)
+            and float(text.replace(",", ".")) > 1
+        ):
             draft.reject_quantity(text)
         return
     if column in QUESTION_COLUMNS:
@@ -93,7 +110,11 @@ def _read_money(draft: Draft, heading: Heading, text: str) -> None:
             unreadable(draft, column, cell.problem, "money")
         return
     if not same_currency(cell.currency, rules.currency):
-        draft.reject(f"this amount is in {cell.currency}, the file's others are in {rules.currency}", column, fix=f"change it into {rules.currency}")
+        draft.reject(
+            f"this amount is in {cell.currency}, the file's others are in {rules.currency}",
+            column,
+            fix=f"change it into {rules.currency}",
+        )
         return
     if cell.note:
         draft.note(cell.note, column)
@@ -106,19 +127,26 @@ def _read_money(draft: Draft, heading: Heading, text: str) -> None:
 
 
 def _read_price_words(draft: Draft, text: str) -> bool:
-    """A price cell that is no amount but says something: a trade, a deposit, "300/275". True where it was dealt with."""
+    """A price cell that is no amount but says something: a trade, a deposit, "300/275". True where
+    it was dealt with."""
     words = squash(text)
     if re.match(r"^(trade|traded|swap|swapped|barter|bartered|exchanged)\b", words):
         draft.said["price"] = text
         draft.note("traded: the price is unknown, not 0", "price")
         return True
     if re.search(r"\b(dep|deposit|down|partial|half now|owes|owed)\b", words):
-        draft.reject("a deposit is not the whole price", "price", fix="write what the buyer paid in all")
+        draft.reject(
+            "a deposit is not the whole price", "price", fix="write what the buyer paid in all"
+        )
         return True
     parts = [values.read_money(part, draft.rules.decimal) for part in text.split("/")]
     if len(parts) == 2 and all(part.value is not None and not part.problem for part in parts):
         if not draft.rules.slash:
-            draft.reject("two amounts in one cell: asked and sold?", "price", fix="if so, say --slash asked/sold")
+            draft.reject(
+                "two amounts in one cell: asked and sold?",
+                "price",
+                fix="if so, say --slash asked/sold",
+            )
             return True
         if not draft.rules.has("asked"):
             draft.values["asked"] = f"{parts[0].value.normalize():f}"
@@ -146,10 +174,20 @@ def _read_day_without_year(draft: Draft, column: str, reading: dates.Reading, ye
     order, today = draft.rules.date_order, draft.rules.today
     part = _month_day(reading, order)
     if part is None:
-        draft.reject("this day can be read as day first or month first", column, fix=fix_for("can be read as", "date"))
+        draft.reject(
+            "this day can be read as day first or month first",
+            column,
+            fix=fix_for("can be read as", "date"),
+        )
         return
-    events = [dates.read_date(draft.cell(name), today) for name in ("sold", "listed", "got") if draft.cell(name).strip()]
-    last = next((found for event in events if event.no_year and (found := _month_day(event, order))), None)
+    events = [
+        dates.read_date(draft.cell(name), today)
+        for name in ("sold", "listed", "got")
+        if draft.cell(name).strip()
+    ]
+    last = next(
+        (found for event in events if event.no_year and (found := _month_day(event, order))), None
+    )
     try:
         draft.values[column] = date(real_sheets.year_for(part, last, year), *part)
     except ValueError:
@@ -166,7 +204,12 @@ def _month_day(reading: dates.Reading, order: str) -> tuple[int, int] | None:
 def _read_number(draft: Draft, heading: Heading, text: str) -> None:
     column, rules = heading.column, draft.rules
     if column == "age":
-        cell: Cell = memo(draft, column, text, lambda: values.read_age(text, rules.decimal, heading.unit or "years", rules.today.year))
+        cell: Cell = memo(
+            draft,
+            column,
+            text,
+            lambda: values.read_age(text, rules.decimal, heading.unit or "years", rules.today.year),
+        )
         if cell.problem:
             unreadable(draft, column, cell.problem, "age")
             return
@@ -180,13 +223,22 @@ def _read_number(draft: Draft, heading: Heading, text: str) -> None:
                 draft.note(cell.note, column)
         return
     if column == "hours" or column in MINUTES:
-        unit = heading.unit if heading.unit in ("hours", "minutes") else "minutes" if column in MINUTES else "hours"
+        unit = (
+            heading.unit
+            if heading.unit in ("hours", "minutes")
+            else "minutes"
+            if column in MINUTES
+            else "hours"
+        )
         cell = memo(draft, column, text, lambda: values.read_hours(text, rules.decimal, unit))
         scale = 60.0 if column in MINUTES else 1.0
         expected = "hours"
     else:
         cell = memo(draft, column, text, lambda: values.read_number(text, rules.decimal))
-        scale, expected = _distance_scale(heading, rules.settings) if column == "miles" else 1.0, "number"
+        scale, expected = (
+            (_distance_scale(heading, rules.settings) if column == "miles" else 1.0),
+            "number",
+        )
     if cell.problem:
         if column == "size":
             draft.extra[heading.text] = text  # "full size" is worth keeping and no mistake
@@ -201,7 +253,14 @@ def _read_number(draft: Draft, heading: Heading, text: str) -> None:
 def _distance_scale(heading: Heading, settings: Settings) -> float:
     if heading.unit == "km" and settings.distance_unit == "mi":
         return 1 / _KM_PER_MILE
-    return _KM_PER_MILE if heading.unit == "miles" and settings.distance_unit == "km" and "mile" in heading.text.casefold().split("(")[-1] and "(" in heading.text else 1.0
+    return (
+        _KM_PER_MILE
+        if heading.unit == "miles"
+        and settings.distance_unit == "km"
+        and "mile" in heading.text.casefold().split("(")[-1]
+        and "(" in heading.text
+        else 1.0
+    )
 
 
 def _read_dated(draft: Draft, heading: Heading, text: str) -> None:
@@ -210,7 +269,10 @@ def _read_dated(draft: Draft, heading: Heading, text: str) -> None:
     whole: Cell = memo(draft, "money", text, lambda: values.read_money(text, rules.decimal))
     if not whole.problem:
         if not same_currency(whole.currency, rules.currency):
-            draft.reject(f"this amount is in {whole.currency}, the file's others are in {rules.currency}", column)
+            draft.reject(
+                f"this amount is in {whole.currency}, the file's others are in {rules.currency}",
+                column,
+            )
         elif whole.value is not None and whole.value > 0:
             draft.values[column] = f"{whole.value.normalize():f}"
             if whole.note:
@@ -224,7 +286,11 @@ def _read_dated(draft: Draft, heading: Heading, text: str) -> None:
             continue
         day_text, colon, amount_text = part.rpartition(":")
         amount = values.read_money(amount_text, rules.decimal)
-        day = dates.resolve(dates.read_date(day_text, rules.today), rules.date_order)[0] if colon else None
+        day = (
+            dates.resolve(dates.read_date(day_text, rules.today), rules.date_order)[0]
+            if colon
+            else None
+        )
         if amount.problem or amount.value is None or (colon and day is None):
             unreadable(draft, column, whole.problem or "this is no dated list of amounts", "money")
             return
@@ -235,7 +301,9 @@ def _read_dated(draft: Draft, heading: Heading, text: str) -> None:
 def _read_own(draft: Draft, heading: Heading, text: str) -> None:
     kind = draft.rules.settings.attributes.get(heading.column, "category")
     if kind in ("number", "log"):
-        cell = memo(draft, heading.column, text, lambda: values.read_number(text, draft.rules.decimal))
+        cell = memo(
+            draft, heading.column, text, lambda: values.read_number(text, draft.rules.decimal)
+        )
         if cell.problem or (kind == "log" and cell.value is not None and cell.value <= 0):
             draft.note(f"{cell.problem or 'this must be above 0'}; left blank", heading.column)
         elif cell.value is not None:
@@ -252,12 +320,22 @@ def _read_known(draft: Draft, heading: Heading, text: str) -> None:
     if column == "fix_chance":
         percent = text.strip().endswith("%")
         cell = values.read_number(text.strip().rstrip("%"), rules.decimal)
-        value = cell.value / 100 if cell.value is not None and (percent or cell.value > 1) else cell.value
+        value = (
+            cell.value / 100
+            if cell.value is not None and (percent or cell.value > 1)
+            else cell.value
+        )
         if cell.problem or (value is not None and not 0 <= value <= 1):
-            draft.reject(cell.problem or "a chance is between 0 and 1", column, expected="0.9, 90 %")
+            draft.reject(
+                cell.problem or "a chance is between 0 and 1", column, expected="0.9, 90 %"
+            )
             return
     else:
-        cell = values.read_money(text, rules.decimal) if column != "minutes" else values.read_number(text, rules.decimal)
+        cell = (
+            values.read_money(text, rules.decimal)
+            if column != "minutes"
+            else values.read_number(text, rules.decimal)
+        )
         value = cell.value
         if cell.problem:
             draft.reject(cell.problem, column, expected=EXPECTED["money"])

@@ -1,4 +1,5 @@
-"""A row as a whole: its type, its age, its outcome and where the money belongs, the order of its events, figures that cannot be."""
+"""A row as a whole: its type, its age, its outcome and where the money belongs, the order of its
+events, figures that cannot be."""
 
 from __future__ import annotations
 
@@ -14,19 +15,37 @@ MOST_HOURS = 60  # of work on one unit, above which minutes are more likely
 
 
 def settle_type(draft: Draft) -> None:
-    """A unit needs a type; a row without one may be a trip or an expense, or stand below the head of its group."""
+    """A unit needs a type; a row without one may be a trip or an expense, or stand below the head
+    of its group."""
     rules = draft.rules
     if draft.values.get("type"):
         text = draft.cell("type").strip()
-        if (count := memo(draft, "quantity", text, lambda: real_sheets.quantity_of(text, rules.settings))) > 1:
+        if (
+            count := memo(
+                draft, "quantity", text, lambda: real_sheets.quantity_of(text, rules.settings)
+            )
+        ) > 1:
             draft.reject_quantity(count)
         elif not any(sign.isalpha() for sign in text) and text:
-            draft.reject("this is no type", "type", fix="write what it is: electric dryer, gas range, …")
-        elif rules.describe and not rules.described and rules.headings[rules.place("type") or 0].text == rules.describe and not _is_plain_type(text, rules.settings):
-            draft.reject("the type stands inside a description", "type", fix=f'if so, say --describe "{rules.describe}"')
+            draft.reject(
+                "this is no type", "type", fix="write what it is: electric dryer, gas range, …"
+            )
+        elif (
+            rules.describe
+            and not rules.described
+            and rules.headings[rules.place("type") or 0].text == rules.describe
+            and not _is_plain_type(text, rules.settings)
+        ):
+            draft.reject(
+                "the type stands inside a description",
+                "type",
+                fix=f'if so, say --describe "{rules.describe}"',
+            )
         return
     if rules.describe and not rules.described and not rules.has("type"):
-        draft.reject("the type stands inside a description", fix=f'if so, say --describe "{rules.describe}"')
+        draft.reject(
+            "the type stands inside a description", fix=f'if so, say --describe "{rules.describe}"'
+        )
         return
     if filled := draft.rules.fills.get(draft.record.line):
         draft.values["type"] = canonical("type", filled, draft.rules.settings)
@@ -40,10 +59,16 @@ def settle_type(draft: Draft) -> None:
     elif outcome in ("expense", "trip"):
         if outcome == "expense" and "paid" in draft.values:
             draft.values["expense"] = draft.values.pop("paid")
-    elif draft.values.get("trip") and "price" not in draft.values and ("miles" in draft.values or "drive_min" in draft.values):
+    elif (
+        draft.values.get("trip")
+        and "price" not in draft.values
+        and ("miles" in draft.values or "drive_min" in draft.values)
+    ):
         draft.values["outcome"] = "trip"
     else:
-        draft.reject("the type is missing", "type", fix="write what it is: electric dryer, gas range, …")
+        draft.reject(
+            "the type is missing", "type", fix="write what it is: electric dryer, gas range, …"
+        )
 
 
 def _is_plain_type(text: str, settings: Settings) -> bool:
@@ -51,12 +76,22 @@ def _is_plain_type(text: str, settings: Settings) -> bool:
 
 
 def settle_age(draft: Draft) -> None:
-    """The age on the day the unit was got (else listed, else sold), from the year made where only that is known."""
+    """The age on the day the unit was got (else listed, else sold), from the year made where only
+    that is known."""
     made = draft.values.get("made", "")
     if "age" in draft.values or not made:
         return
-    years = [int(part) for part in made.replace("-", ",").replace("/", ",").split(",") if part.strip().isdecimal()]
-    day = draft.values.get("got") or draft.values.get("listed") or draft.values.get("sold") or draft.rules.today
+    years = [
+        int(part)
+        for part in made.replace("-", ",").replace("/", ",").split(",")
+        if part.strip().isdecimal()
+    ]
+    day = (
+        draft.values.get("got")
+        or draft.values.get("listed")
+        or draft.values.get("sold")
+        or draft.rules.today
+    )
     if years and all(1950 <= year <= draft.rules.today.year + 1 for year in years):
         if min(years) > day.year:
             draft.note("made after the day it was got; the age is left blank", "made")
@@ -65,20 +100,35 @@ def settle_age(draft: Draft) -> None:
 
 
 def settle_outcome(draft: Draft) -> None:
-    """What became of the unit, and where its money belongs: a price only for what a buyer paid for a sold unit."""
+    """What became of the unit, and where its money belongs: a price only for what a buyer paid for
+    a sold unit."""
     values_, said = draft.values, draft.cell("outcome").strip()
     outcome = values_.get("outcome", "")
     price: Decimal | None = values_.get("price")
     if outcome in ("trip", "expense"):
         return
     if price is not None and price < 0:
-        draft.reject("a sale price cannot be below 0: a refund is no sale", "price", fix="put money given back under refund")
+        draft.reject(
+            "a sale price cannot be below 0: a refund is no sale",
+            "price",
+            fix="put money given back under refund",
+        )
         return
     if not outcome:
-        outcome = "sold" if price is not None or "sold" in values_ else "listed" if "listed" in values_ or "asked" in values_ else "in work"
+        outcome = (
+            "sold"
+            if price is not None or "sold" in values_
+            else "listed"
+            if "listed" in values_ or "asked" in values_
+            else "in work"
+        )
     if outcome in ("listed", "in work", "waiting for part") and price is not None and price > 0:
         if "sold" in values_:
-            draft.reject(f"the outcome says {said!r}, yet there is a sale price and a sale date", "outcome", fix="write sold, or empty the price and the date")
+            draft.reject(
+                f"the outcome says {said!r}, yet there is a sale price and a sale date",
+                "outcome",
+                fix="write sold, or empty the price and the date",
+            )
             return
         if "asked" not in values_:
             values_["asked"] = f"{price.normalize():f}"
@@ -92,7 +142,11 @@ def settle_outcome(draft: Draft) -> None:
             draft.note("scrap and parts money is no sale price; it was kept as salvage", "price")
         del values_["price"]
     elif outcome == "kept" and price is not None and price > 0:
-        draft.reject(f"the outcome says {said!r}, yet there is a sale price", "outcome", fix="write sold, or empty the price")
+        draft.reject(
+            f"the outcome says {said!r}, yet there is a sale price",
+            "outcome",
+            fix="write sold, or empty the price",
+        )
     elif outcome == "sold":
         outcome = _settle_sale(draft, price, said)
     values_["outcome"] = outcome
@@ -105,7 +159,12 @@ def _settle_sale(draft: Draft, price: Decimal | None, said: str) -> str:
         elif squash(said).startswith("trade"):
             draft.note("traded: the price is unknown, not 0", "outcome")
         elif not draft.problems:
-            draft.reject("sold, but the sale price is missing", "price", fix="write what the buyer paid; free if it was given away", expected=EXPECTED["money"])
+            draft.reject(
+                "sold, but the sale price is missing",
+                "price",
+                fix="write what the buyer paid; free if it was given away",
+                expected=EXPECTED["money"],
+            )
     elif price == 0:
         draft.note("given away: kept in the record, no sale to learn from", "price")
         return "kept"
@@ -117,25 +176,43 @@ def _settle_sale(draft: Draft, price: Decimal | None, said: str) -> str:
 def check_events(draft: Draft) -> None:
     """Events in an order that cannot be: the row is set aside, for one of its days must be wrong."""
     today = draft.rules.today
-    days = {name: draft.values[name] for name in ("got", "listed", "sold") if isinstance(draft.values.get(name), date)}
+    days = {
+        name: draft.values[name]
+        for name in ("got", "listed", "sold")
+        if isinstance(draft.values.get(name), date)
+    }
     words = {"got": "got", "listed": "listed", "sold": "sold"}
     for name, day in days.items():
         if day > today:
-            draft.reject(f"{words[name]} on {day}, which is still to come", name, fix="correct the date")
+            draft.reject(
+                f"{words[name]} on {day}, which is still to come", name, fix="correct the date"
+            )
         elif day.year < 1970:
-            draft.reject(f"{words[name]} in {day.year}: too long ago to be so", name, fix="correct the date")
+            draft.reject(
+                f"{words[name]} in {day.year}: too long ago to be so", name, fix="correct the date"
+            )
     for first, second in (("got", "sold"), ("listed", "sold"), ("got", "listed")):
         if first in days and second in days and days[second] < days[first] and not draft.problems:
             if second == "sold":
-                draft.reject(f"sold on {days['sold']}, before it was {words[first]} on {days[first]}", "sold", fix="swap the dates, or empty one of them")
+                draft.reject(
+                    f"sold on {days['sold']}, before it was {words[first]} on {days[first]}",
+                    "sold",
+                    fix="swap the dates, or empty one of them",
+                )
             else:
-                draft.note(f"listed on {days['listed']}, before it was got on {days['got']}", "listed")
+                draft.note(
+                    f"listed on {days['listed']}, before it was got on {days['got']}", "listed"
+                )
 
 
 def check_figures(draft: Draft) -> None:
     """Figures that are possible but look like slips: told, not turned away."""
     row = draft.values
-    asked = Decimal(row["asked"]) if "asked" in row and ":" not in row["asked"] and ";" not in row["asked"] else None
+    asked = (
+        Decimal(row["asked"])
+        if "asked" in row and ":" not in row["asked"] and ";" not in row["asked"]
+        else None
+    )
     price = row.get("price")
     if asked and price and not asked / 10 < price < asked * 4:
         draft.note(f"sold for {price:f}, asked {asked:f}: a slip in one of them?", "price")

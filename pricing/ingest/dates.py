@@ -1,7 +1,9 @@
-"""A date's text -> a day, under one order for the whole file that the evidence in the whole file decides.
+"""A date's text -> a day, under one order for the whole file that the evidence in the whole file
+decides.
 
-Evidence, strongest first: a part above 12; the order of events within a row (got, listed, sold) and the future; what the person said.
-Where nothing decides, nothing is guessed: the cells that read two ways wait for an answer.
+Evidence, strongest first: a part above 12; the order of events within a row (got, listed, sold) and
+the future; what the person said. Where nothing decides, nothing is guessed: the cells that read two
+ways wait for an answer.
 """
 
 from __future__ import annotations
@@ -31,23 +33,38 @@ _MONTHS = {
     )
     for name in names.split()
 }  # fmt: skip
-_WEEKDAY = re.compile(r"^(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?\.?,?\s+", re.IGNORECASE)
-_TIME = re.compile(r"(?:[T ]|,\s*)\s*\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d+)?)?\s*(?:[AaPp]\.?[Mm]\.?)?\s*(?:Z|UTC|GMT|[+-]\d{2}:?\d{2})?$")
+_WEEKDAY = re.compile(
+    r"^(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?\.?,?\s+", re.IGNORECASE
+)
+_TIME = re.compile(
+    r"(?:[T"
+    r" ]|,\s*)\s*\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d+)?)?\s*(?:[AaPp]\.?[Mm]\.?)?\s*(?:Z|UTC|GMT|[+-]\d{2}:?\d{2})?$"
+)
 _ISO = re.compile(r"^(\d{4})([-/. ])(\d{1,2})\2(\d{1,2})\.?$")
 _COMPACT = re.compile(r"^((?:19|20)\d{2})(\d{2})(\d{2})$")
 _WEEK = re.compile(r"^(\d{4})-?W(\d{2})-?([1-7])$", re.IGNORECASE)
 _NUMERIC = re.compile(r"^(\d{1,2})\s*([-/. ])\s*(\d{1,2})\s*\2\s*('?\d{2}|\d{4})\.?$")
 _NO_YEAR = re.compile(r"^(\d{1,2})[-/.](\d{1,2})\.?$")
-_DAY_NAME_YEAR = re.compile(r"^(\d{1,2})(?:st|nd|rd|th|\.)?[-/. ]*(?:of )?([^\W\d_]{3,})\.?,?[-/. ]*('?\d{2}|\d{4})$", re.IGNORECASE)
-_NAME_DAY_YEAR = re.compile(r"^([^\W\d_]{3,})\.?[-/. ]*(\d{1,2})(?:st|nd|rd|th)?,?[-/. ]+('?\d{2}|\d{4})$", re.IGNORECASE)
+_DAY_NAME_YEAR = re.compile(
+    r"^(\d{1,2})(?:st|nd|rd|th|\.)?[-/. ]*(?:of )?([^\W\d_]{3,})\.?,?[-/. ]*('?\d{2}|\d{4})$",
+    re.IGNORECASE,
+)
+_NAME_DAY_YEAR = re.compile(
+    r"^([^\W\d_]{3,})\.?[-/. ]*(\d{1,2})(?:st|nd|rd|th)?,?[-/. ]+('?\d{2}|\d{4})$", re.IGNORECASE
+)
 _YEAR_NAME_DAY = re.compile(r"^(\d{4})[-/. ]*([^\W\d_]{3,})\.?[-/. ]*(\d{1,2})$", re.IGNORECASE)
-_DAY_NAME = re.compile(r"^(?:(\d{1,2})(?:st|nd|rd|th|\.)?[-/. ]*(?:of )?([^\W\d_]{3,})|([^\W\d_]{3,})\.?[-/. ]*(\d{1,2})(?:st|nd|rd|th)?)\.?$", re.IGNORECASE)
+_DAY_NAME = re.compile(
+    r"^(?:(\d{1,2})(?:st|nd|rd|th|\.)?[-/. ]*(?:of )?([^\W\d_]{3,})|([^\W\d_]{3,})\.?[-/."
+    r" ]*(\d{1,2})(?:st|nd|rd|th)?)\.?$",
+    re.IGNORECASE,
+)
 _SERIAL = re.compile(r"^(\d{5})(?:[.,]\d+)?$")
 _FIRST_SERIAL, _LAST_SERIAL = 29221, 62092  # 1980-01-01 and 2069-12-31 as spreadsheets count days
 
 
 class Reading(NamedTuple):
-    """What a date's text can be. day: its only reading; orders: order -> day (None: no such day) for all-number forms; month, day_of: a day without a year; serial; problem."""
+    """What a date's text can be. day: its only reading; orders: order -> day (None: no such day)
+    for all-number forms; month, day_of: a day without a year; serial; problem."""
 
     day: date | None = None
     orders: dict[str, date | None] | None = None
@@ -94,10 +111,17 @@ def _one_form(plain: str, today: date) -> Reading | None:
     if match := _NUMERIC.match(plain):
         first, second, third = match.group(1), match.group(3), match.group(4)
         year = _year(third, today)
-        orders = {"mdy": _day_or_none(year, int(first), int(second)), "dmy": _day_or_none(year, int(second), int(first))}
+        orders = {
+            "mdy": _day_or_none(year, int(first), int(second)),
+            "dmy": _day_or_none(year, int(second), int(first)),
+        }
         if len(third.lstrip("'")) == 2 and len(first) == 2:
             orders["ymd"] = _day_or_none(_year(first, today), int(second), int(third.lstrip("'")))
-        return Reading(orders=orders, dotted=match.group(2) == ".") if any(orders.values()) else Reading(problem="there is no such day")
+        return (
+            Reading(orders=orders, dotted=match.group(2) == ".")
+            if any(orders.values())
+            else Reading(problem="there is no such day")
+        )
     if (match := _DAY_NAME_YEAR.match(plain)) and (month := _month(match.group(2))):
         return Reading(date(_year(match.group(3), today), month, int(match.group(1))))
     if (match := _NAME_DAY_YEAR.match(plain)) and (month := _month(match.group(1))):
@@ -107,7 +131,11 @@ def _one_form(plain: str, today: date) -> Reading | None:
     if match := _NO_YEAR.match(plain):
         first_part, second_part = int(match.group(1)), int(match.group(2))
         parts = {"mdy": (first_part, second_part), "dmy": (second_part, first_part)}
-        possible = {order: part for order, part in parts.items() if part[0] <= 12 and _day_or_none(2024, *part)}
+        possible = {
+            order: part
+            for order, part in parts.items()
+            if part[0] <= 12 and _day_or_none(2024, *part)
+        }
         return Reading(no_year=possible) if possible else Reading(problem="there is no such day")
     if match := _DAY_NAME.match(plain):
         month = _month(match.group(2) or match.group(3))
@@ -118,7 +146,10 @@ def _one_form(plain: str, today: date) -> Reading | None:
 
 
 def _why_no_date(plain: str) -> str:
-    if re.match(r"^(?:[^\W\d_]{3,}\.?[-/ ,]*\d{2,4}|\d{1,2}[-/.]\d{4}|\d{4}[-/.]\d{1,2}|(?:19|20)\d{2})$", plain):
+    if re.match(
+        r"^(?:[^\W\d_]{3,}\.?[-/ ,]*\d{2,4}|\d{1,2}[-/.]\d{4}|\d{4}[-/.]\d{1,2}|(?:19|20)\d{2})$",
+        plain,
+    ):
         return "there is no day in this date"
     return "there is no such day" if re.match(r"^[\d/.\- ]+$", plain) else "this is not a date"
 
@@ -151,7 +182,8 @@ def _day_or_none(year: int, month: int, day: int) -> date | None:
 
 @record
 class Verdict:
-    """The date order of a file. order: "" where nothing decides; how: "said", "proved", "events", "points", ""; mixed: both habits occur; undecided: cells that read two ways."""
+    """The date order of a file. order: "" where nothing decides; how: "said", "proved", "events",
+    "points", ""; mixed: both habits occur; undecided: cells that read two ways."""
 
     order: str
     how: str = ""
@@ -161,9 +193,11 @@ class Verdict:
 
 
 def decide_order(rows: Iterable[Sequence[Reading | None]], said: str, today: date) -> Verdict:
-    """The order of all-number dates from every row's readings, in the order of events (got, listed, sold; None where blank).
+    """The order of all-number dates from every row's readings, in the order of events (got, listed,
+    sold; None where blank).
 
-    said: "mdy", "dmy" or "ymd" by the person, else "" or "auto". A proof is a cell that only one order can read.
+    said: "mdy", "dmy" or "ymd" by the person, else "" or "auto". A proof is a cell that only one
+    order can read.
     """
     proof = dict.fromkeys(ORDERS, 0)
     against = dict.fromkeys(ORDERS, 0)
@@ -197,10 +231,16 @@ def decide_order(rows: Iterable[Sequence[Reading | None]], said: str, today: dat
     if not any(seen.values()) and not any(proof.values()):
         return Verdict("", "", False, 0, serials > 0)
     # yy/mm/dd reads as dd/mm/yy too: only the order of events and the future tell them apart
-    if seen["ymd"] and against["ymd"] * 4 <= min(against["mdy"], against["dmy"]) and min(against["mdy"], against["dmy"]) >= 3:
+    if (
+        seen["ymd"]
+        and against["ymd"] * 4 <= min(against["mdy"], against["dmy"])
+        and min(against["mdy"], against["dmy"]) >= 3
+    ):
         return Verdict("ymd", "events", False, 0, serials > 0)
     strong, weak = sorted(("mdy", "dmy"), key=lambda order: -proof[order])
-    if proof[strong] and (not proof[weak] or (proof[strong] >= 20 and proof[weak] * 50 <= proof[strong])):
+    if proof[strong] and (
+        not proof[weak] or (proof[strong] >= 20 and proof[weak] * 50 <= proof[strong])
+    ):
         return Verdict(strong, "proved", proof[weak] > 0, 0, serials > 0)
     if proof[strong] and proof[weak]:
         return Verdict("", "", True, undecided, serials > 0)
@@ -208,17 +248,22 @@ def decide_order(rows: Iterable[Sequence[Reading | None]], said: str, today: dat
         better, worse = sorted(("mdy", "dmy"), key=lambda order: against[order])
         if against[worse] >= 3 and against[better] * 6 <= against[worse]:
             return Verdict(better, "events", False, undecided, serials > 0)
-        if not slashed and against["dmy"] <= against["mdy"]:  # 01.02.2024: with points the day comes first, by common practice
+        if (
+            not slashed and against["dmy"] <= against["mdy"]
+        ):  # 01.02.2024: with points the day comes first, by common practice
             return Verdict("dmy", "points", False, undecided, serials > 0)
         return Verdict("", "", False, undecided, serials > 0)
     return Verdict("", "", False, 0, serials > 0)
 
 
 def _breaks(row: Sequence[Reading | None], order: str, today: date) -> int:
-    """How often a row's events would run backwards, lie in the future or thirty years back, under an order."""
+    """How often a row's events would run backwards, lie in the future or thirty years back, under
+    an order."""
     days = [resolve(reading, order)[0] for reading in row if reading is not None]
     known = [day for day in days if day is not None]
-    return sum(later < earlier for earlier, later in pairwise(known)) + sum(day > today or day.year < today.year - 30 for day in known)
+    return sum(later < earlier for earlier, later in pairwise(known)) + sum(
+        day > today or day.year < today.year - 30 for day in known
+    )
 
 
 def resolve(reading: Reading, order: str) -> tuple[date | None, str]:
@@ -227,8 +272,16 @@ def resolve(reading: Reading, order: str) -> tuple[date | None, str]:
         return reading.day, reading.problem or ("the year is missing" if reading.no_year else "")
     if order and (day := reading.orders.get(order)):
         return day, ""
-    possible = {day for name, day in reading.orders.items() if day is not None and name != "ymd"} or {day for day in reading.orders.values() if day}
+    possible = {
+        day for name, day in reading.orders.items() if day is not None and name != "ymd"
+    } or {day for day in reading.orders.values() if day}
     if len(possible) == 1:
         return possible.pop(), ""
     first, second = sorted(possible)[:2]
-    return None, f"this can be read as {first:%B} {first.day}, {first.year} or as {second:%B} {second.day}, {second.year}"
+    return (
+        None,
+        (
+            f"this can be read as {first:%B} {first.day}, {first.year} or as {second:%B}"
+            f" {second.day}, {second.year}"
+        ),
+    )

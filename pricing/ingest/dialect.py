@@ -1,7 +1,8 @@
-"""Text -> records with their physical lines: delimiter, quote and line ends found in the text, never asked of the person.
+"""Text -> records with their physical lines: delimiter, quote and line ends found in the text,
+never asked of the person.
 
-The delimiter is the one under which a header of known words appears and most records have one width. A quote that is opened and
-never closed costs its own line, not the lines it would swallow.
+The delimiter is the one under which a header of known words appears and most records have one
+width. A quote that is opened and never closed costs its own line, not the lines it would swallow.
 """
 
 from __future__ import annotations
@@ -17,12 +18,15 @@ from pricing.records.record import record
 DELIMITERS = (",", ";", "\t", "|", "^", "~", "¦")
 _MOST_LINES = 2_000  # of one record: a longer one is a quote that was never closed
 csv.field_size_limit(1 << 30)
-_LINE = re.compile(r"[^\r\n]*(?:\r+\n|\n|\r)|[^\r\n]+")  # never str.splitlines: it also splits at U+2028, VT, FF and NEL inside cells
+_LINE = re.compile(
+    r"[^\r\n]*(?:\r+\n|\n|\r)|[^\r\n]+"
+)  # never str.splitlines: it also splits at U+2028, VT, FF and NEL inside cells
 
 
 @record
 class Record:
-    """One record of a file. line: the physical line it starts on, from 1; cells as written, quotes off; broken: what is wrong with its quotes."""
+    """One record of a file. line: the physical line it starts on, from 1; cells as written, quotes
+    off; broken: what is wrong with its quotes."""
 
     line: int
     cells: tuple[str, ...]
@@ -32,7 +36,8 @@ class Record:
 
 @record
 class Dialect:
-    """delimiter; quote character; escape: a backslash before a quote stands for it; hint_lines: leading "sep=" lines; wrapped: each line is one quoted cell."""
+    """delimiter; quote character; escape: a backslash before a quote stands for it; hint_lines:
+    leading "sep=" lines; wrapped: each line is one quoted cell."""
 
     delimiter: str
     quote: str = '"'
@@ -56,17 +61,23 @@ def find_dialect(lines: list[str], known: Callable[[Iterable[str]], int]) -> Dia
 
     known: how many cells of a record are headers we know; the strongest evidence there is.
     """
-    hint = re.match(r'"?sep=(.)"?[;,\t|]*\s*$', lines[0], re.IGNORECASE | re.DOTALL) if lines else None
+    hint = (
+        re.match(r'"?sep=(.)"?[;,\t|]*\s*$', lines[0], re.IGNORECASE | re.DOTALL) if lines else None
+    )
     if hint and hint.group(1) not in "\r\n":
         return _with_quotes(Dialect(hint.group(1), hint_lines=1), lines, known)
     sample = lines[:200]
-    best = max(DELIMITERS, key=lambda mark: (_score(sample, Dialect(mark), known), -DELIMITERS.index(mark)))
+    best = max(
+        DELIMITERS, key=lambda mark: (_score(sample, Dialect(mark), known), -DELIMITERS.index(mark))
+    )
     if not any(best in line for line in sample):
         best = ","
     return _with_quotes(Dialect(best), lines, known)
 
 
-def _with_quotes(dialect: Dialect, lines: list[str], known: Callable[[Iterable[str]], int]) -> Dialect:
+def _with_quotes(
+    dialect: Dialect, lines: list[str], known: Callable[[Iterable[str]], int]
+) -> Dialect:
     """Other habits of quoting, each only where it reads the sample better than the usual one."""
     sample = lines[dialect.hint_lines : dialect.hint_lines + 200]
     plain = Dialect(dialect.delimiter, hint_lines=dialect.hint_lines)
@@ -81,7 +92,16 @@ def _with_quotes(dialect: Dialect, lines: list[str], known: Callable[[Iterable[s
         score = _score(sample, other, known)
         if score > best_score:
             best, best_score = other, score
-    if best is plain and sample and sum(line.strip().startswith('"') and line.strip().endswith('"') for line in sample if line.strip()) > 0.8 * len(sample):
+    if (
+        best is plain
+        and sample
+        and sum(
+            line.strip().startswith('"') and line.strip().endswith('"')
+            for line in sample
+            if line.strip()
+        )
+        > 0.8 * len(sample)
+    ):
         for mark in DELIMITERS:
             wrapped = Dialect(mark, hint_lines=dialect.hint_lines, wrapped=True)
             score = _score(sample, wrapped, known)
@@ -91,7 +111,11 @@ def _with_quotes(dialect: Dialect, lines: list[str], known: Callable[[Iterable[s
 
 
 def _score(sample: list[str], dialect: Dialect, known: Callable[[Iterable[str]], int]) -> float:
-    rows = [record.cells for record in records(sample, dialect) if any(cell.strip() for cell in record.cells)]
+    rows = [
+        record.cells
+        for record in records(sample, dialect)
+        if any(cell.strip() for cell in record.cells)
+    ]
     if not rows:
         return -1.0
     widths = Counter(map(len, rows))
@@ -102,7 +126,8 @@ def _score(sample: list[str], dialect: Dialect, known: Callable[[Iterable[str]],
 
 
 def records(lines: list[str], dialect: Dialect, first_line: int = 1) -> Iterator[Record]:
-    """The records of physical lines, in order. Lines of a "sep=" hint must be cut off by the caller.
+    """The records of physical lines, in order. Lines of a "sep=" hint must be cut off by the
+    caller.
 
     >>> [record.cells for record in records(['a,"b\\n', 'c",d\\n', 'e,f\\n'], Dialect(","))]
     [('a', 'b\\nc', 'd'), ('e', 'f')]
@@ -112,14 +137,20 @@ def records(lines: list[str], dialect: Dialect, first_line: int = 1) -> Iterator
     while place < total:
         line = lines[place]
         if dialect.quote not in line and (dialect.escape is None or dialect.escape not in line):
-            cells = tuple(line.rstrip("\r\n").split(dialect.delimiter)) if line.strip("\r\n") else ()
+            cells = (
+                tuple(line.rstrip("\r\n").split(dialect.delimiter)) if line.strip("\r\n") else ()
+            )
             yield Record(first_line + place, cells)
             width = max(width, len(cells))
             place += 1
             continue
         cells, used, broken = _quoted(lines, place, dialect)
         if used > 1 and _swallows(lines[place : place + used], cells, dialect, width):
-            cells, used, broken = tuple(line.rstrip("\r\n").split(dialect.delimiter)), 1, "a quotation mark is opened and never closed"
+            cells, used, broken = (
+                tuple(line.rstrip("\r\n").split(dialect.delimiter)),
+                1,
+                "a quotation mark is opened and never closed",
+            )
         if dialect.wrapped and len(cells) == 1:
             inner, _, broken = _quoted([cells[0]], 0, Dialect(dialect.delimiter))
             cells = inner
@@ -129,7 +160,8 @@ def records(lines: list[str], dialect: Dialect, first_line: int = 1) -> Iterator
 
 
 def _quoted(lines: list[str], place: int, dialect: Dialect) -> tuple[tuple[str, ...], int, str]:
-    """One record with quotes, from `place`: cells, physical lines used, what is wrong with its quotes."""
+    """One record with quotes, from `place`: cells, physical lines used, what is wrong with its
+    quotes."""
     used = 0
 
     def feed() -> Iterator[str]:
@@ -140,28 +172,54 @@ def _quoted(lines: list[str], place: int, dialect: Dialect) -> tuple[tuple[str, 
 
     blank_first = _blank_before_quote(lines[place], dialect)
     try:
-        cells = tuple(next(csv.reader(feed(), delimiter=dialect.delimiter, quotechar=dialect.quote, skipinitialspace=blank_first, escapechar=dialect.escape), ()))
+        cells = tuple(
+            next(
+                csv.reader(
+                    feed(),
+                    delimiter=dialect.delimiter,
+                    quotechar=dialect.quote,
+                    skipinitialspace=blank_first,
+                    escapechar=dialect.escape,
+                ),
+                (),
+            )
+        )
     except csv.Error:
-        return tuple(lines[place].rstrip("\r\n").split(dialect.delimiter)), 1, "its quotation marks cannot be read"
+        return (
+            tuple(lines[place].rstrip("\r\n").split(dialect.delimiter)),
+            1,
+            "its quotation marks cannot be read",
+        )
     broken = ""
     at_end = used == len(lines) - place or used == _MOST_LINES
-    if at_end and "".join(lines[place : place + used]).count(dialect.quote) % 2 and not dialect.escape:
+    if (
+        at_end
+        and "".join(lines[place : place + used]).count(dialect.quote) % 2
+        and not dialect.escape
+    ):
         broken = "a quotation mark is opened and never closed"
     return cells, max(used, 1), broken
 
 
 def _blank_before_quote(line: str, dialect: Dialect) -> bool:
-    return dialect.delimiter != " " and re.search(rf"{re.escape(dialect.delimiter)} +{re.escape(dialect.quote)}", line) is not None
+    return (
+        dialect.delimiter != " "
+        and re.search(rf"{re.escape(dialect.delimiter)} +{re.escape(dialect.quote)}", line)
+        is not None
+    )
 
 
 def _swallows(lines: list[str], cells: tuple[str, ...], dialect: Dialect, width: int) -> bool:
-    """Whether the lines after the first look like records of their own, eaten by a quote that was never meant to stay open.
+    """Whether the lines after the first look like records of their own, eaten by a quote that was
+    never meant to stay open.
 
     A quote that closes before a delimiter or a line end, in a record of the usual width, was meant.
     """
     last = lines[-1]
     after = last[last.find(dialect.quote) + 1 :][:1] if dialect.quote in last else "?"
-    if after in (dialect.delimiter, dialect.quote, "\r", "\n", "") and (len(cells) == width or width == 0):
+    if after in (dialect.delimiter, dialect.quote, "\r", "\n", "") and (
+        len(cells) == width or width == 0
+    ):
         return False
     if width < 3:
         return len(lines) > 50

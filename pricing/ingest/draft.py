@@ -24,7 +24,8 @@ EXPECTED = {
 
 @dataclass
 class Rules:
-    """What was decided for the whole file; `memo` keeps each distinct cell's reading, so that a value is worked out once."""
+    """What was decided for the whole file; `memo` keeps each distinct cell's reading, so that a
+    value is worked out once."""
 
     file: str
     headings: tuple[Heading, ...]
@@ -34,19 +35,27 @@ class Rules:
     date_order: str
     currency: str
     question: bool = False
-    trims: bool = False  # the program that wrote the file leaves empty cells at the end of a row away
+    trims: bool = (
+        False  # the program that wrote the file leaves empty cells at the end of a row away
+    )
     year_made: bool = False  # ages stand as years made throughout
     stray_lines: frozenset[int] = frozenset()
     memo: dict[str, dict[str, Any]] = field(default_factory=dict)
     years: Mapping[int, int] = field(default_factory=dict)  # line -> year, where dates carry none
-    fills: Mapping[int, str] = field(default_factory=dict)  # line -> type of the group the row stands in
-    describe: str = ""  # the header of a column that holds descriptions: to be read as such where `described`, else still to be asked
+    fills: Mapping[int, str] = field(
+        default_factory=dict
+    )  # line -> type of the group the row stands in
+    # the header of a column that holds descriptions: to be read as such where `described`, else
+    # still to be asked
+    describe: str = ""
     described: bool = False
     slash: bool = False  # "300/275" under the price is the ask and the price
     unknown_words: dict[str, dict[str, int]] = field(default_factory=dict)  # column -> word -> rows
 
     def place(self, column: str) -> int | None:
-        return next((place for place, heading in enumerate(self.headings) if heading.column == column), None)
+        return next(
+            (place for place, heading in enumerate(self.headings) if heading.column == column), None
+        )
 
     def has(self, column: str) -> bool:
         return self.place(column) is not None
@@ -70,23 +79,58 @@ class Draft:
 
     def cell(self, column: str) -> str:
         place = self.rules.place(column)
-        return self.record.cells[place] if place is not None and place < len(self.record.cells) else ""
+        return (
+            self.record.cells[place] if place is not None and place < len(self.record.cells) else ""
+        )
 
     def note(self, what: str, column: str = "", fix: str = "") -> None:
-        self.notes.append(Problem(what, fix, self.rules.file, self.record.line, self.header(column) if column else None, self.cell(column)[:80] if column else None))
+        self.notes.append(
+            Problem(
+                what,
+                fix,
+                self.rules.file,
+                self.record.line,
+                self.header(column) if column else None,
+                self.cell(column)[:80] if column else None,
+            )
+        )
 
     def reject(self, what: str, column: str = "", fix: str = "", expected: str = "") -> None:
         value = self.cell(column)[:80] if column else None
-        self.problems.append(Problem(what, fix, self.rules.file, self.record.line, self.header(column) if column else None, value, expected or None))
+        self.problems.append(
+            Problem(
+                what,
+                fix,
+                self.rules.file,
+                self.record.line,
+                self.header(column) if column else None,
+                value,
+                expected or None,
+            )
+        )
 
     def reject_quantity(self, count: int | str) -> None:
-        self.reject(f"{count} units on one row, one price", fix="write one row for each unit, each with its own price")
+        self.reject(
+            f"{count} units on one row, one price",
+            fix="write one row for each unit, each with its own price",
+        )
 
     def done(self) -> Row | Rejected:
         if self.problems:
             return Rejected(self.record.line, self.number, self.record.cells, tuple(self.problems))
-        values = {name: value for name, value in self.values.items() if value is not None and value != ""}
-        return Row(self.record.line, self.number, values, self.said, self.extra, self.known, tuple(self.notes), self.record.cells)
+        values = {
+            name: value for name, value in self.values.items() if value is not None and value != ""
+        }
+        return Row(
+            self.record.line,
+            self.number,
+            values,
+            self.said,
+            self.extra,
+            self.known,
+            tuple(self.notes),
+            self.record.cells,
+        )
 
 
 def memo(draft: Draft, column: str, text: str, read: Callable[[], Any]) -> Any:
@@ -106,8 +150,14 @@ def unreadable(draft: Draft, column: str, problem: str, expected: str) -> None:
 
 def fix_for(problem: str, expected: str) -> str:
     """What to do about a cell; the questions of a file are gathered from these words."""
-    if "can be read as" in problem:  # the question that these rows wait for is made from these words
-        return "say which with --date-order mdy or --date-order dmy" if expected == "date" else 'say which with --decimal "." or --decimal ","'
+    if (
+        "can be read as" in problem
+    ):  # the question that these rows wait for is made from these words
+        return (
+            "say which with --date-order mdy or --date-order dmy"
+            if expected == "date"
+            else 'say which with --decimal "." or --decimal ","'
+        )
     if "year is missing" in problem:
         return "say the year of the first row: --year 2026"
     return "correct the cell"

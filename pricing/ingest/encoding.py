@@ -1,7 +1,9 @@
-"""Bytes as given -> text, and what was decided on the way. Refuses what is no text, each kind with the way out.
+"""Bytes as given -> text, and what was decided on the way. Refuses what is no text, each kind with
+the way out.
 
-Order of evidence: byte-order mark; NULs in every second place (UTF-16); strict UTF-8; UTF-8 with a few stray bytes; else the
-single-byte alphabet in which the most non-ASCII characters make sense where they stand. The person can overrule with --encoding.
+Order of evidence: byte-order mark; NULs in every second place (UTF-16); strict UTF-8; UTF-8 with a
+few stray bytes; else the single-byte alphabet in which the most non-ASCII characters make sense
+where they stand. The person can overrule with --encoding.
 """
 
 from __future__ import annotations
@@ -16,15 +18,27 @@ from pricing.records.record import record
 _CSV = "open it in your spreadsheet program and save as CSV (UTF-8), then add that file"
 _MAGIC: tuple[tuple[bytes, str, str], ...] = (
     (b"\x89PNG", "a picture (PNG), not a CSV text file", "name the sheet, not the picture of it"),
-    (b"\xff\xd8\xff", "a picture (JPEG), not a CSV text file", "name the sheet, not the picture of it"),
+    (
+        b"\xff\xd8\xff",
+        "a picture (JPEG), not a CSV text file",
+        "name the sheet, not the picture of it",
+    ),
     (b"GIF8", "a picture (GIF), not a CSV text file", "name the sheet, not the picture of it"),
     (b"BM", "", ""),
     (b"RIFF", "a media file, not a CSV text file", "name the sheet itself"),
-    (b"%PDF", "a PDF document, not a CSV text file", "a PDF cannot be read back: open the sheet it was printed from and save as CSV"),
+    (
+        b"%PDF",
+        "a PDF document, not a CSV text file",
+        "a PDF cannot be read back: open the sheet it was printed from and save as CSV",
+    ),
     (b"PK\x03\x04", "a spreadsheet workbook or zip archive, not a CSV text file", _CSV),
     (b"PK\x05\x06", "an empty zip archive, not a CSV text file", _CSV),
     (b"\xd0\xcf\x11\xe0", "an old Excel workbook (.xls), not a CSV text file", _CSV),
-    (b"\x1f\x8b", "a gzip archive, not a CSV text file", "unpack it first, then add the file inside"),
+    (
+        b"\x1f\x8b",
+        "a gzip archive, not a CSV text file",
+        "unpack it first, then add the file inside",
+    ),
     (b"BZh", "", ""),
     (b"7z\xbc\xaf", "an archive, not a CSV text file", "unpack it first, then add the file inside"),
     (b"Rar!", "an archive, not a CSV text file", "unpack it first, then add the file inside"),
@@ -33,20 +47,33 @@ _MAGIC: tuple[tuple[bytes, str, str], ...] = (
     (b"PAR1", "a Parquet table, not a CSV text file", "export it as CSV"),
     (b"\x7fELF", "a program, not a CSV text file", "name the sheet itself"),
     (b"MZ", "", ""),
-    (b"{\\rtf", "a word-processor document (RTF), not a CSV text file", "copy the table into a spreadsheet and save as CSV"),
+    (
+        b"{\\rtf",
+        "a word-processor document (RTF), not a CSV text file",
+        "copy the table into a spreadsheet and save as CSV",
+    ),
 )
-_BOMS = ((codecs.BOM_UTF8, "utf-8"), (codecs.BOM_UTF32_LE, "utf-32-le"), (codecs.BOM_UTF32_BE, "utf-32-be"), (codecs.BOM_UTF16_LE, "utf-16-le"), (codecs.BOM_UTF16_BE, "utf-16-be"))
+_BOMS = (
+    (codecs.BOM_UTF8, "utf-8"),
+    (codecs.BOM_UTF32_LE, "utf-32-le"),
+    (codecs.BOM_UTF32_BE, "utf-32-be"),
+    (codecs.BOM_UTF16_LE, "utf-16-le"),
+    (codecs.BOM_UTF16_BE, "utf-16-be"),
+)
 _SINGLE_BYTE = ("cp1252", "mac_roman", "cp850", "cp1250", "cp1251", "cp437", "iso8859_15", "koi8_r")
-_NAMES = {"cp1252": "Windows-1252", "mac_roman": "Mac Roman", "cp850": "DOS 850", "cp437": "DOS 437", "cp1250": "Windows-1250"} | {
-    "cp1251": "Windows-1251",
-    "iso8859_15": "Latin-9",
-    "koi8_r": "KOI8-R",
-}
+_NAMES = {
+    "cp1252": "Windows-1252",
+    "mac_roman": "Mac Roman",
+    "cp850": "DOS 850",
+    "cp437": "DOS 437",
+    "cp1250": "Windows-1250",
+} | {"cp1251": "Windows-1251", "iso8859_15": "Latin-9", "koi8_r": "KOI8-R"}
 
 
 @record
 class Decoded:
-    """text; the name of the encoding; lines (from 1) that held a byte which could not be read as the rest; an example word; sure: no rival reading."""
+    """text; the name of the encoding; lines (from 1) that held a byte which could not be read as
+    the rest; an example word; sure: no rival reading."""
 
     text: str
     encoding: str
@@ -56,17 +83,36 @@ class Decoded:
 
 
 def decode(data: bytes, file: str, encoding: str | None = None) -> Decoded:
-    """Text of a file's bytes. Raises Refused for files that are no text, with words for what they are."""
+    """Text of a file's bytes. Raises Refused for files that are no text, with words for what they
+    are."""
     if not data.strip(b"\x00 \t\r\n\xef\xbb\xbf\xff\xfe"):
-        raise Refused(Problem("this file is empty: there is nothing in it to read", "export the sheet again", file=file))
+        raise Refused(
+            Problem(
+                "this file is empty: there is nothing in it to read",
+                "export the sheet again",
+                file=file,
+            )
+        )
     refuse_binary(data, file)
     if encoding:
         try:
             return Decoded(data.decode(encoding).lstrip("\ufeff"), encoding)
         except LookupError as error:
-            raise Refused(Problem(f"there is no encoding called {encoding!r}", "use utf-8, cp1252, mac_roman or cp850", file=file)) from error
+            raise Refused(
+                Problem(
+                    f"there is no encoding called {encoding!r}",
+                    "use utf-8, cp1252, mac_roman or cp850",
+                    file=file,
+                )
+            ) from error
         except UnicodeDecodeError as error:
-            raise Refused(Problem(f"this file is not {encoding}: byte {error.start} cannot be read", "leave --encoding out, or try cp1252", file=file)) from error
+            raise Refused(
+                Problem(
+                    f"this file is not {encoding}: byte {error.start} cannot be read",
+                    "leave --encoding out, or try cp1252",
+                    file=file,
+                )
+            ) from error
     for mark, name in _BOMS:
         if data.startswith(mark):
             return _with_strays(data[len(mark) :], name)
@@ -83,19 +129,41 @@ def refuse_binary(data: bytes, file: str) -> None:
         if data.startswith(magic) and what:
             raise Refused(Problem(f"this is {what}", fix, file=file))
     if data.startswith((b"BM", b"BZh", b"MZ")) and _binary_share(data[:4096]) > 0.05:
-        raise Refused(Problem("this is binary data (picture, archive or program), not a CSV text file", "name the sheet itself", file=file))
+        raise Refused(
+            Problem(
+                "this is binary data (picture, archive or program), not a CSV text file",
+                "name the sheet itself",
+                file=file,
+            )
+        )
     head = data[:4096].lstrip(b"\xef\xbb\xbf\xff\xfe \t\r\n\x00").replace(b"\x00", b"").lower()
-    if head.startswith((b"<!doctype html", b"<html", b"<table", b"<head", b"<body", b"<meta", b"<div")) or (head.startswith(b"<?xml") and b"<html" in head):
-        raise Refused(Problem("this is a web page (HTML), not a CSV text file, whatever its name ends with", _CSV, file=file))
+    if head.startswith(
+        (b"<!doctype html", b"<html", b"<table", b"<head", b"<body", b"<meta", b"<div")
+    ) or (head.startswith(b"<?xml") and b"<html" in head):
+        raise Refused(
+            Problem(
+                "this is a web page (HTML), not a CSV text file, whatever its name ends with",
+                _CSV,
+                file=file,
+            )
+        )
     if head.startswith((b"<?xml", b"<workbook", b"<ss:")):
         raise Refused(Problem("this is XML, not a CSV text file", _CSV, file=file))
     if head[:1] in (b"{", b"[") and re.match(rb'[\[{]\s*(\{|\[|"[^"]*"\s*:|\]|\})', head):
-        raise Refused(Problem("this is JSON, not a CSV text file", "export the table as CSV, with one header line and one line a unit", file=file))
+        raise Refused(
+            Problem(
+                "this is JSON, not a CSV text file",
+                "export the table as CSV, with one header line and one line a unit",
+                file=file,
+            )
+        )
 
 
 def _binary_share(data: bytes) -> float:
     sample = data[:65536]
-    control = sum(sample.count(bytes([code])) for code in (*range(9), *range(14, 27), *range(28, 32), 127))
+    control = sum(
+        sample.count(bytes([code])) for code in (*range(9), *range(14, 27), *range(28, 32), 127)
+    )
     return control / max(1, len(sample))
 
 
@@ -124,7 +192,9 @@ def _with_strays(data: bytes, name: str) -> Decoded:
             assert isinstance(error, UnicodeDecodeError)
             strays.append(error.start)
             bad = error.object[error.start : error.start + 1] if name == "utf-8" else b"\xbf"
-            return (bad.decode("cp1252", "replace") if name == "utf-8" else "\ufffd"), (error.start + 1 if name == "utf-8" else error.end)
+            return (bad.decode("cp1252", "replace") if name == "utf-8" else "\ufffd"), (
+                error.start + 1 if name == "utf-8" else error.end
+            )
 
         codecs.register_error("pricing-stray", stray)
         text = data.decode(name, "pricing-stray")
@@ -135,7 +205,9 @@ def _with_strays(data: bytes, name: str) -> Decoded:
 
 def decode_strays(data: bytes, name: str, first_line: int) -> Decoded:
     """A later piece of a file in the encoding of its beginning; lines counted from `first_line`."""
-    found = _with_strays(data, name) if name == "utf-8" else Decoded(data.decode(name, "replace"), name)
+    found = (
+        _with_strays(data, name) if name == "utf-8" else Decoded(data.decode(name, "replace"), name)
+    )
     return Decoded(found.text, name, frozenset(line + first_line - 1 for line in found.stray_lines))
 
 
@@ -146,19 +218,38 @@ def _utf8_or_single_byte(data: bytes) -> Decoded:
     except UnicodeDecodeError:
         pass
     # valid multi-byte letters, each one proof of UTF-8, against bytes that cannot be UTF-8
-    good = len(re.findall(rb"[\xc3-\xdf][\x80-\xbf]|[\xe1-\xef][\x80-\xbf]{2}|\xc2[\xa0-\xbf]|\xf0[\x90-\xbf][\x80-\xbf]{2}", data))
-    bad = len(re.sub(rb"[\x00-\x7f]+|[\xc2-\xdf][\x80-\xbf]|[\xe0-\xef][\x80-\xbf]{2}|[\xf0-\xf4][\x80-\xbf]{3}", b"", data))
+    good = len(
+        re.findall(
+            rb"[\xc3-\xdf][\x80-\xbf]|[\xe1-\xef][\x80-\xbf]{2}|\xc2[\xa0-\xbf]|\xf0[\x90-\xbf][\x80-\xbf]{2}",
+            data,
+        )
+    )
+    bad = len(
+        re.sub(
+            rb"[\x00-\x7f]+|[\xc2-\xdf][\x80-\xbf]|[\xe0-\xef][\x80-\xbf]{2}|[\xf0-\xf4][\x80-\xbf]{3}",
+            b"",
+            data,
+        )
+    )
     if good and bad <= 2 * good:
         return _with_strays(data, "utf-8")
-    scores = sorted(((_plausible(data, name), -place, name) for place, name in enumerate(_SINGLE_BYTE)), reverse=True)
+    scores = sorted(
+        ((_plausible(data, name), -place, name) for place, name in enumerate(_SINGLE_BYTE)),
+        reverse=True,
+    )
     best, _, name = scores[0]
     text = data.decode(name, "replace")
-    rivals = [other for score, _, other in scores[1:] if score > best - 0.5 and _example(data.decode(other, "replace")) != _example(text)]
+    rivals = [
+        other
+        for score, _, other in scores[1:]
+        if score > best - 0.5 and _example(data.decode(other, "replace")) != _example(text)
+    ]
     return Decoded(text, name, example=_example(text), sure=best > 0 and not rivals)
 
 
 def _plausible(data: bytes, name: str) -> float:
-    """How much sense the non-ASCII characters make where they stand, summed over at most 2,000 of them."""
+    """How much sense the non-ASCII characters make where they stand, summed over at most 2,000 of
+    them."""
     total, seen = 0.0, 0
     for match in re.finditer(rb"[^\r\n]?[\x80-\xff]+[^\r\n]?", data):
         try:
@@ -184,14 +275,28 @@ _WESTERN = frozenset("àáâäãåæçèéêëìíîïñòóôöõøœùúûüý
 def _sense(sign: str, before: str, after: str) -> float:
     if sign.isalpha() and sign not in "ªº":
         if "CYRILLIC" in unicodedata.name(sign, ""):
-            latin = [other for other in (before, after) if other.isalpha() and "CYRILLIC" not in unicodedata.name(other, "")]
-            lone = not any("CYRILLIC" in unicodedata.name(other, "") for other in (before, after) if other.isalpha())
-            return -2.0 if latin or lone else 0.9 - (0.9 if sign.isupper() and before.islower() else 0.0)
+            latin = [
+                other
+                for other in (before, after)
+                if other.isalpha() and "CYRILLIC" not in unicodedata.name(other, "")
+            ]
+            lone = not any(
+                "CYRILLIC" in unicodedata.name(other, "")
+                for other in (before, after)
+                if other.isalpha()
+            )
+            return (
+                -2.0
+                if latin or lone
+                else 0.9 - (0.9 if sign.isupper() and before.islower() else 0.0)
+            )
         if sign.isupper() and before.islower():
             return -2.0
         if sign.islower() and before.isupper() and after.isupper():
             return -1.0
-        crowd = sum(other.isalpha() and other > "\x7f" for other in (before, after))  # Western words seldom hold two in a row
+        crowd = sum(
+            other.isalpha() and other > "\x7f" for other in (before, after)
+        )  # Western words seldom hold two in a row
         return (1.0 if sign in _WESTERN else 0.4) * (1.0, 0.6, 0.2)[crowd]
     if sign in "€£¥¢":
         return 1.0 if (before + after).strip("0123456789 .,;\t\"'()-") == "" else -0.5

@@ -1,4 +1,5 @@
-"""What the whole file shows about itself: its decimal mark, its date order, its currency, whether it drops empty ends of rows."""
+"""What the whole file shows about itself: its decimal mark, its date order, its currency, whether
+it drops empty ends of rows."""
 
 from __future__ import annotations
 
@@ -17,7 +18,8 @@ _EVENTS = ("got", "listed", "sold")
 
 @dataclass(frozen=True)
 class Marks:
-    """decimal: ".", "," or "" where no cell proves one; mixed: both are proved; ambiguous: an amount like 1,250 that reads two ways without proof."""
+    """decimal: ".", "," or "" where no cell proves one; mixed: both are proved; ambiguous: an
+    amount like 1,250 that reads two ways without proof."""
 
     decimal: str
     mixed: bool = False
@@ -26,11 +28,16 @@ class Marks:
 
 def column_texts(records: Iterable[Record], place: int) -> dict[str, int]:
     """Distinct non-blank cells of a column, with how often each stands there."""
-    return Counter(text for record in records if place < len(record.cells) and (text := record.cells[place].strip()))
+    return Counter(
+        text
+        for record in records
+        if place < len(record.cells) and (text := record.cells[place].strip())
+    )
 
 
 def decimal_mark(texts: Iterable[str], said: str) -> Marks:
-    """The decimal mark that the number cells prove; a mark seen at least twenty times as often as the other leads.
+    """The decimal mark that the number cells prove; a mark seen at least twenty times as often as
+    the other leads.
 
     >>> decimal_mark(["12,50", "1.250,00", "7"], "auto").decimal, decimal_mark(["1,250"], "auto").ambiguous
     (',', '1,250')
@@ -66,10 +73,23 @@ def currency_of(texts: Iterable[str], headings: Sequence[Heading]) -> str:
     return counts.most_common(1)[0][0] if counts else named[0] if named else ""
 
 
-def date_order(records: Sequence[Record], headings: Sequence[Heading], said: str, today: date) -> dates.Verdict:
+def date_order(
+    records: Sequence[Record], headings: Sequence[Heading], said: str, today: date
+) -> dates.Verdict:
     """The date order of the file from all its date cells."""
-    events = [place for name in _EVENTS for place, heading in enumerate(headings) if heading.column == name]
-    others = [place for place, heading in enumerate(headings) if heading.column in BY_NAME and BY_NAME[heading.column].kind == "date" and place not in events]
+    events = [
+        place
+        for name in _EVENTS
+        for place, heading in enumerate(headings)
+        if heading.column == name
+    ]
+    others = [
+        place
+        for place, heading in enumerate(headings)
+        if heading.column in BY_NAME
+        and BY_NAME[heading.column].kind == "date"
+        and place not in events
+    ]
     memo: dict[str, dates.Reading | None] = {}
 
     def reading(record: Record, place: int) -> dates.Reading | None:
@@ -89,9 +109,12 @@ def date_order(records: Sequence[Record], headings: Sequence[Heading], said: str
 
 
 def trims_rows(records: Sequence[Record], width: int) -> bool:
-    """Whether the writing program leaves empty cells at the end of a row away: rows end early often, and never in an empty cell."""
+    """Whether the writing program leaves empty cells at the end of a row away: rows end early
+    often, and never in an empty cell."""
     short = sum(len(record.cells) < width for record in records)
-    explicit = sum(len(record.cells) >= width and not record.cells[width - 1].strip() for record in records)
+    explicit = sum(
+        len(record.cells) >= width and not record.cells[width - 1].strip() for record in records
+    )
     return short >= 3 and short >= 0.05 * len(records) and explicit <= 0.02 * len(records)
 
 
@@ -105,4 +128,6 @@ def same_currency(one: str, other: str) -> bool:
         return True
     dollars = ("$", "USD", "CAD", "AUD", "NZD", "MXN", "SGD", "HKD")
     crowns = ("kr", "SEK", "NOK", "DKK")
-    return any({one, other} <= set(group) and group[0] in (one, other) for group in (dollars, crowns))
+    return any(
+        {one, other} <= set(group) and group[0] in (one, other) for group in (dollars, crowns)
+    )

@@ -1,7 +1,9 @@
-"""The person's headers to our columns: which line is the header, what each cell of it means, in which unit.
+"""The person's headers to our columns: which line is the header, what each cell of it means, in
+which unit.
 
-Strong names mean one thing; weak names ("price", "date", "cost") mean it only where no strong name of the file does.
-What the person said before (--header, [headers] in pricing.toml, data/headings.json) comes first.
+Strong names mean one thing; weak names ("price", "date", "cost") mean it only where no strong name
+of the file does. What the person said before (--header, [headers] in pricing.toml,
+data/headings.json) comes first.
 """
 
 from __future__ import annotations
@@ -30,16 +32,58 @@ _UNIT_WORDS: dict[str, str] = {
     **dict.fromkeys(("mi", "mile", "miles"), "miles"),
     **dict.fromkeys(("cent", "cents", "ct", "pence", "p"), "cents"),
 }
-CURRENCY_SIGNS = {"$": "$", "£": "GBP", "€": "EUR", "¥": "JPY", "₹": "INR", "₽": "RUB", "₩": "KRW", "₺": "TRY", "zł": "PLN", "kč": "CZK", "r$": "BRL", "fr": "CHF", "kr": "kr"}
+CURRENCY_SIGNS = {
+    "$": "$",
+    "£": "GBP",
+    "€": "EUR",
+    "¥": "JPY",
+    "₹": "INR",
+    "₽": "RUB",
+    "₩": "KRW",
+    "₺": "TRY",
+    "zł": "PLN",
+    "kč": "CZK",
+    "r$": "BRL",
+    "fr": "CHF",
+    "kr": "kr",
+}
 CURRENCY_CODES = frozenset(
-    {"USD", "EUR", "GBP", "CAD", "AUD", "NZD", "CHF", "SEK", "NOK", "DKK", "JPY", "INR", "ZAR", "PLN", "CZK", "HUF", "BRL", "MXN", "CNY", "SGD", "HKD", "RUB", "TRY", "KRW"}
+    {
+        "USD",
+        "EUR",
+        "GBP",
+        "CAD",
+        "AUD",
+        "NZD",
+        "CHF",
+        "SEK",
+        "NOK",
+        "DKK",
+        "JPY",
+        "INR",
+        "ZAR",
+        "PLN",
+        "CZK",
+        "HUF",
+        "BRL",
+        "MXN",
+        "CNY",
+        "SGD",
+        "HKD",
+        "RUB",
+        "TRY",
+        "KRW",
+    }
 )
-_WORDS_ALONE = frozenset({"p", "m", "d", "y", "days", "day", "miles", "hours", "hrs", "years", "minutes", "mile"})  # part of the name, not a unit behind it
+_WORDS_ALONE = frozenset(
+    {"p", "m", "d", "y", "days", "day", "miles", "hours", "hrs", "years", "minutes", "mile"}
+)  # part of the name, not a unit behind it
 
 
 @record
 class Heading:
-    """What one header cell means. text: as written; column: ours, an own attribute, a question column, "" for unknown, IGNORED; unit, currency: as it names them; slip: mended."""
+    """What one header cell means. text: as written; column: ours, an own attribute, a question
+    column, "" for unknown, IGNORED; unit, currency: as it names them; slip: mended."""
 
     text: str
     column: str = ""
@@ -87,9 +131,15 @@ def split_unit(text: str) -> tuple[str, str, str]:
             currency = CURRENCY_SIGNS[inside]
         elif inside in _UNIT_WORDS:
             unit = _UNIT_WORDS[inside]
-        elif re.sub(r"^(in|us|approx|est)\W*", "", inside) in (*_UNIT_WORDS, *map(str.casefold, CURRENCY_CODES)):
+        elif re.sub(r"^(in|us|approx|est)\W*", "", inside) in (
+            *_UNIT_WORDS,
+            *map(str.casefold, CURRENCY_CODES),
+        ):
             rest = re.sub(r"^(in|us|approx|est)\W*", "", inside)
-            unit, currency = _UNIT_WORDS.get(rest, ""), rest.upper() if rest.upper() in CURRENCY_CODES else ""
+            unit, currency = (
+                _UNIT_WORDS.get(rest, ""),
+                (rest.upper() if rest.upper() in CURRENCY_CODES else ""),
+            )
         elif match.start() == 0:
             continue  # the whole header stands in brackets
         name = name.replace(match.group(), " ")
@@ -99,14 +149,19 @@ def split_unit(text: str) -> tuple[str, str, str]:
     words = name.replace("_", " ").strip(" :.-/,").split()
     if len(words) > 1 and words[-1].strip(":.,").upper() in CURRENCY_CODES:
         currency = words.pop().strip(":.,").upper()
-    elif len(words) > 1 and (last := words[-1].strip(":.,").casefold()) in _UNIT_WORDS and last not in _WORDS_ALONE:
+    elif (
+        len(words) > 1
+        and (last := words[-1].strip(":.,").casefold()) in _UNIT_WORDS
+        and last not in _WORDS_ALONE
+    ):
         unit = _UNIT_WORDS[last]
         words.pop()
     return " ".join(words) if words else text.strip(), unit, currency
 
 
 def known_column(text: str, own: Mapping[str, str], question: bool = False) -> tuple[str, bool]:
-    """(column, weak) a header cell names on its own; ("", False) where it names none. own: plain header -> column, said by the person."""
+    """(column, weak) a header cell names on its own; ("", False) where it names none. own: plain
+    header -> column, said by the person."""
     key = plain(text)
     if not key:
         return "", False
@@ -139,8 +194,11 @@ def count_known(cells: Iterable[str], own: Mapping[str, str] | None = None) -> i
     return len(found)
 
 
-def read_header(cells: Sequence[str], own: Mapping[str, str], question: bool = False) -> tuple[list[Heading], dict[str, list[int]]]:
-    """What each cell means, and the columns that more than one cell could be (column -> positions), strong names before weak ones."""
+def read_header(
+    cells: Sequence[str], own: Mapping[str, str], question: bool = False
+) -> tuple[list[Heading], dict[str, list[int]]]:
+    """What each cell means, and the columns that more than one cell could be (column -> positions),
+    strong names before weak ones."""
     found: list[Heading] = []
     for cell in cells:
         _, unit, currency = split_unit(cell)
@@ -155,14 +213,17 @@ def read_header(cells: Sequence[str], own: Mapping[str, str], question: bool = F
         keep = said or strong or places
         for place in places:
             if place not in keep:
-                found[place] = Heading(found[place].text, "", found[place].unit, found[place].currency)
+                found[place] = Heading(
+                    found[place].text, "", found[place].unit, found[place].currency
+                )
         if len(keep) > 1:
             clashes[column] = keep
     return found, clashes
 
 
 def _mend_slips(found: list[Heading]) -> None:
-    """Take a header with a typing slip ("Sale prise") for the column it is nearest to, where no other header is that column."""
+    """Take a header with a typing slip ("Sale prise") for the column it is nearest to, where no
+    other header is that column."""
     from difflib import get_close_matches
 
     taken = {heading.column for heading in found}
@@ -171,20 +232,28 @@ def _mend_slips(found: list[Heading]) -> None:
         key = plain(split_unit(heading.text)[0])
         if heading.column or len(key) < 6 or is_computed(heading.text):
             continue
-        near = get_close_matches(key, [name for name in strong if abs(len(name) - len(key)) <= 1], n=1, cutoff=0.87)
+        near = get_close_matches(
+            key, [name for name in strong if abs(len(name) - len(key)) <= 1], n=1, cutoff=0.87
+        )
         if near and strong[near[0]] not in taken and _is_slip(key, near[0]):
-            found[place] = Heading(heading.text, strong[near[0]], heading.unit, heading.currency, slip=True)
+            found[place] = Heading(
+                heading.text, strong[near[0]], heading.unit, heading.currency, slip=True
+            )
             taken.add(strong[near[0]])
 
 
 def _is_slip(written: str, meant: str) -> bool:
-    """Whether a name is another with letters mistyped inside its longer words: "sale prise", never "listed by" for "listed at"."""
+    """Whether a name is another with letters mistyped inside its longer words: "sale prise", never
+    "listed by" for "listed at"."""
     pairs = list(zip(written.split(), meant.split(), strict=False))
-    return len(written.split()) == len(meant.split()) and all(a == b or (len(a) > 4 and a[0] == b[0]) for a, b in pairs)
+    return len(written.split()) == len(meant.split()) and all(
+        a == b or (len(a) > 4 and a[0] == b[0]) for a, b in pairs
+    )
 
 
 def is_computed(text: str) -> bool:
-    """Whether a header names what the sheet works out by itself (profit, margin): named on the report, not used."""
+    """Whether a header names what the sheet works out by itself (profit, margin): named on the
+    report, not used."""
     return plain(split_unit(text)[0]) in _COMPUTED
 
 
@@ -193,25 +262,51 @@ def is_units_row(cells: Sequence[str], headings: Sequence[Heading]) -> bool:
     said = [cell.strip().strip("()[]").casefold() for cell in cells if cell.strip()]
     if not said or len(said) > len(headings):
         return False
-    signs = {"text", "number", "date", "yes/no", "y/n", "one way", "%", "free text", "iso", "currency", "money", "category", "list"}
+    signs = {
+        "text",
+        "number",
+        "date",
+        "yes/no",
+        "y/n",
+        "one way",
+        "%",
+        "free text",
+        "iso",
+        "currency",
+        "money",
+        "category",
+        "list",
+    }
     form = re.compile(r"^[dmyj]{1,4}([-/. ][dmyj]{1,4}){1,2}$")
-    units = sum(word in _UNIT_WORDS or word in CURRENCY_SIGNS or word.upper() in CURRENCY_CODES or word in signs or bool(form.match(word)) for word in said)
+    units = sum(
+        word in _UNIT_WORDS
+        or word in CURRENCY_SIGNS
+        or word.upper() in CURRENCY_CODES
+        or word in signs
+        or bool(form.match(word))
+        for word in said
+    )
     return units == len(said) and units >= 2
 
 
 def fingerprint(cells: Sequence[str]) -> str:
-    """The shape of a header, by which what was learned of one file is found for the next of the same shape."""
+    """The shape of a header, by which what was learned of one file is found for the next of the
+    same shape."""
     import hashlib
 
     return hashlib.sha256("\x1f".join(plain(cell) for cell in cells).encode()).hexdigest()[:16]
 
 
 def own_names(*tables: Mapping[str, str]) -> dict[str, str]:
-    """Plain header -> column from the person's tables, the first table leading; a column may be given by any of its everyday names."""
+    """Plain header -> column from the person's tables, the first table leading; a column may be
+    given by any of its everyday names."""
     own: dict[str, str] = {}
     for table in tables:
         for theirs, ours in table.items():
-            column = ours if ours in BY_NAME or ours in (IGNORED, "") else (known_column(ours, {})[0] or ours)
+            column = (
+                ours
+                if ours in BY_NAME or ours in (IGNORED, "")
+                else (known_column(ours, {})[0] or ours)
+            )
             own.setdefault(plain(theirs), column)
     return own
-

@@ -1,6 +1,8 @@
-"""A long file: its first lines decide how it is read, its blocks are read in order, and its whole content has the last word.
+"""A long file: its first lines decide how it is read, its blocks are read in order, and its whole
+content has the last word.
 
-Where the whole file shows another date order or decimal mark than its first lines did, the blocks are read once more.
+Where the whole file shows another date order or decimal mark than its first lines did, the blocks
+are read once more.
 """
 
 from __future__ import annotations
@@ -25,7 +27,8 @@ _SAMPLE = 64 << 10
 
 @dataclass
 class LongFile:
-    """A long file, ready to be read in blocks. start: the byte after its header; first_line: the physical line there."""
+    """A long file, ready to be read in blocks. start: the byte after its header; first_line: the
+    physical line there."""
 
     path: Path
     prepared: Prepared
@@ -35,12 +38,19 @@ class LongFile:
 
     def blocks(self) -> Iterator[Block]:
         """The blocks in order; the next ones are worked out while one is used."""
-        layout = Layout(self.prepared.dialect, self.prepared.header, self.prepared.decoded.encoding, self.prepared.rules)
+        layout = Layout(
+            self.prepared.dialect,
+            self.prepared.header,
+            self.prepared.decoded.encoding,
+            self.prepared.rules,
+        )
         line = self.first_line
         waiting: list[Future[Block]] = []
         with ThreadPoolExecutor(max_workers=min(3, os.cpu_count() or 1)) as pool:
             for data in cut(self.path, self.start, layout.dialect.quote):
-                waiting.append(pool.submit(read_block, data, line, line - self.first_line + 1, layout))
+                waiting.append(
+                    pool.submit(read_block, data, line, line - self.first_line + 1, layout)
+                )
                 line += data.count(b"\n")
                 if len(waiting) > 3:
                     yield waiting.pop(0).result()
@@ -48,19 +58,37 @@ class LongFile:
                 yield future.result()
 
     def settled(self) -> bool:
-        """Whether the whole file, now read, shows the marks it was read with; where not, the marks are put right for another reading."""
+        """Whether the whole file, now read, shows the marks it was read with; where not, the marks
+        are put right for another reading."""
         rules = self.prepared.rules
         settings = rules.settings
-        decimal, verdict = prove(rules, self.answers.decimal or settings.decimal, self.answers.date_order or settings.date_order)
-        order = verdict.order if verdict.how in ("proved", "said") or verdict.mixed else rules.date_order
+        decimal, verdict = prove(
+            rules,
+            self.answers.decimal or settings.decimal,
+            self.answers.date_order or settings.date_order,
+        )
+        order = (
+            verdict.order
+            if verdict.how in ("proved", "said") or verdict.mixed
+            else rules.date_order
+        )
         if (decimal, order) == (rules.decimal, rules.date_order):
             return True
-        self.prepared.rules = replace(rules, decimal=decimal, date_order=order, memo={}, unknown_words={})
+        self.prepared.rules = replace(
+            rules, decimal=decimal, date_order=order, memo={}, unknown_words={}
+        )
         return False
 
 
-def open_long(path: Path, settings: Settings, today: date, answers: Answers, remembered: Mapping[str, Mapping[str, Any]]) -> LongFile | None:
-    """The file, ready for its blocks; None where its shape needs the careful reader throughout (sections, descriptions, no years, UTF-16).
+def open_long(
+    path: Path,
+    settings: Settings,
+    today: date,
+    answers: Answers,
+    remembered: Mapping[str, Mapping[str, Any]],
+) -> LongFile | None:
+    """The file, ready for its blocks; None where its shape needs the careful reader throughout
+    (sections, descriptions, no years, UTF-16).
 
     Raises Refused where it is no table of units.
     """
@@ -76,11 +104,21 @@ def open_long(path: Path, settings: Settings, today: date, answers: Answers, rem
     lines = lines_of(decoded.text)
     prepared = prepare(lines, decoded, str(path), settings, today, answers, False, remembered)
     rules = prepared.rules
-    if rules.fills or rules.describe or rules.years or rules.slash or prepared.header.line == 0 or settings.attributes or data.count(b"\r") != data.count(b"\r\n"):
+    if (
+        rules.fills
+        or rules.describe
+        or rules.years
+        or rules.slash
+        or prepared.header.line == 0
+        or settings.attributes
+        or data.count(b"\r") != data.count(b"\r\n")
+    ):
         return None
     n_lines = prepared.body[0].line - 1 if prepared.body else len(lines)
     start = 0
     for _ in range(n_lines):
         start = data.index(b"\n", start) + 1
-    prepared.skipped[:] = [line for line in prepared.skipped if line.line <= n_lines]  # the others are met again in the blocks
+    prepared.skipped[:] = [
+        line for line in prepared.skipped if line.line <= n_lines
+    ]  # the others are met again in the blocks
     return LongFile(path, prepared, answers, start, n_lines + 1)

@@ -13,7 +13,16 @@ from pricing.ingest import evidence, real_sheets, structure
 from pricing.ingest.dialect import Dialect, Record, find_dialect, lines_of, records
 from pricing.ingest.draft import Rules
 from pricing.ingest.encoding import Decoded, decode, name_of
-from pricing.ingest.headings import Heading, count_known, fingerprint, is_computed, is_units_row, own_names, plain, read_header
+from pricing.ingest.headings import (
+    Heading,
+    count_known,
+    fingerprint,
+    is_computed,
+    is_units_row,
+    own_names,
+    plain,
+    read_header,
+)
 from pricing.ingest.reading import Answers, Facts, Question, Reading, Rejected, Row, Skipped
 from pricing.ingest.rows import read_row
 from pricing.ingest.workbook import ENDINGS, is_workbook, read_workbook
@@ -28,11 +37,18 @@ _LONG = 8 << 20
 
 
 def read_file(
-    path: Path | str, settings: Settings, today: date, answers: Answers | None = None, question: bool = False, remembered: Mapping[str, Mapping[str, Any]] | None = None
+    path: Path | str,
+    settings: Settings,
+    today: date,
+    answers: Answers | None = None,
+    question: bool = False,
+    remembered: Mapping[str, Mapping[str, Any]] | None = None,
 ) -> Reading:
-    """Read a person's sheet: typed rows, rows set aside, lines passed over, what was found out and what must be asked.
+    """Read a person's sheet: typed rows, rows set aside, lines passed over, what was found out and
+    what must be asked.
 
-    question: the sheet asks about units (--from FILE.csv): no price is needed, and their_price, miles, fix_chance, offered are read.
+    question: the sheet asks about units (--from FILE.csv): no price is needed, and their_price,
+    miles, fix_chance, offered are read.
     remembered: shape of a header -> what the person said about the last file of that shape.
     Raises Refused where the file is no table of units, with what is missing and the way out.
     """
@@ -40,7 +56,11 @@ def read_file(
     name = str(path)
     check_is_file(Path(path))
     data = read_bytes(Path(path))
-    decoded = read_workbook(data, name, own_names(answers.headers, settings.headers)) if is_workbook(name, data) else decode(data, name, answers.encoding or None)
+    decoded = (
+        read_workbook(data, name, own_names(answers.headers, settings.headers))
+        if is_workbook(name, data)
+        else decode(data, name, answers.encoding or None)
+    )
     return read_text(decoded, name, settings, today, answers, question, remembered or {})
 
 
@@ -52,16 +72,27 @@ def check_is_file(path: Path) -> None:
         read_bytes(path)  # says what is wrong
         raise
     if stat.S_ISDIR(status.st_mode):
-        raise Refused(Problem("this is a folder, not a file", "name a file inside it", file=str(path)))
+        raise Refused(
+            Problem("this is a folder, not a file", "name a file inside it", file=str(path))
+        )
     if not stat.S_ISREG(status.st_mode):
-        raise Refused(Problem("this is a pipe or a device, not a file", "save what it gives to a file, then add that", file=str(path)))
+        raise Refused(
+            Problem(
+                "this is a pipe or a device, not a file",
+                "save what it gives to a file, then add that",
+                file=str(path),
+            )
+        )
     if status.st_size > _MOST_BYTES:
-        raise Refused(Problem("this file is larger than 8 GiB", "split it into parts", file=str(path)))
+        raise Refused(
+            Problem("this file is larger than 8 GiB", "split it into parts", file=str(path))
+        )
 
 
 @dataclass
 class Prepared:
-    """A file before its rows are read: how it is split, its header, its rows as records, and what holds for all of them."""
+    """A file before its rows are read: how it is split, its header, its rows as records, and what
+    holds for all of them."""
 
     dialect: Dialect
     header: structure.Header
@@ -75,7 +106,17 @@ class Prepared:
     def facts(self) -> Facts:
         rules, decoded = self.rules, self.decoded
         shape = fingerprint(self.header.cells)
-        return Facts(decoded.encoding, self.dialect.delimiter, rules.decimal, rules.date_order, rules.currency, self.header.line, rules.headings, shape, decoded.example)
+        return Facts(
+            decoded.encoding,
+            self.dialect.delimiter,
+            rules.decimal,
+            rules.date_order,
+            rules.currency,
+            self.header.line,
+            rules.headings,
+            shape,
+            decoded.example,
+        )
 
 
 def is_long(path: Path) -> bool:
@@ -85,20 +126,42 @@ def is_long(path: Path) -> bool:
 
 
 def read_text(
-    decoded: Decoded, name: str, settings: Settings, today: date, answers: Answers, question: bool, remembered: Mapping[str, Mapping[str, Any]]
+    decoded: Decoded,
+    name: str,
+    settings: Settings,
+    today: date,
+    answers: Answers,
+    question: bool,
+    remembered: Mapping[str, Mapping[str, Any]],
 ) -> Reading:
     """`read_file` from the text on."""
     lines = lines_of(decoded.text)
     file = prepare(lines, decoded, name, settings, today, answers, question, remembered)
     rows, rejected = _read_rows(file.body, file.rules)
     notes = (*file.notes, *closing_notes(file.rules, decoded))
-    return Reading(name, tuple(rows), tuple(rejected), tuple(file.skipped), notes, tuple(waiting(file.asked, rejected, today)), file.facts())
+    return Reading(
+        name,
+        tuple(rows),
+        tuple(rejected),
+        tuple(file.skipped),
+        notes,
+        tuple(waiting(file.asked, rejected, today)),
+        file.facts(),
+    )
 
 
 def prepare(
-    lines: list[str], decoded: Decoded, name: str, settings: Settings, today: date, answers: Answers, question: bool, remembered: Mapping[str, Mapping[str, Any]]
+    lines: list[str],
+    decoded: Decoded,
+    name: str,
+    settings: Settings,
+    today: date,
+    answers: Answers,
+    question: bool,
+    remembered: Mapping[str, Mapping[str, Any]],
 ) -> Prepared:
-    """Everything that is decided before a row is read, from the lines of a file (of a long one: its first)."""
+    """Everything that is decided before a row is read, from the lines of a file (of a long one: its
+    first)."""
     attributes = {attribute: attribute for attribute in settings.attributes}
     own = own_names(answers.headers, settings.headers, attributes)
     dialect = find_dialect(lines, lambda cells: count_known(cells, own))
@@ -111,52 +174,130 @@ def prepare(
     notes = list(_settle_clashes(headings, clashes, header, found, own, name))
     body, skipped = _pass_over(found[header.place + 1 :], header, headings)
     described = real_sheets.described_column(body, headings, settings)
-    type_place = next((place for place, heading in enumerate(headings) if heading.column == "type"), None)
+    type_place = next(
+        (place for place, heading in enumerate(headings) if heading.column == "type"), None
+    )
     filled = {} if question else real_sheets.fills(body, skipped, type_place, settings)
-    _require(headings, header, body, question, name, has_type=bool(described or answers.describe) or len(filled) > 0.5 * len(body))
+    _require(
+        headings,
+        header,
+        body,
+        question,
+        name,
+        has_type=bool(described or answers.describe) or len(filled) > 0.5 * len(body),
+    )
     if not body:
-        notes.append(Problem("there are no rows below the header: nothing to read", "export the sheet again, with its rows", file=name, line=header.line))
-    rules, asked = _rules(body, tuple(headings), settings, today, answers, question, decoded, name, notes)
-    places = [place for column in ("sold", "listed", "got") for place, heading in enumerate(headings) if heading.column == column]
+        notes.append(
+            Problem(
+                "there are no rows below the header: nothing to read",
+                "export the sheet again, with its rows",
+                file=name,
+                line=header.line,
+            )
+        )
+    rules, asked = _rules(
+        body, tuple(headings), settings, today, answers, question, decoded, name, notes
+    )
+    places = [
+        place
+        for column in ("sold", "listed", "got")
+        for place, heading in enumerate(headings)
+        if heading.column == column
+    ]
     rules.years = real_sheets.years(body, skipped, places, answers.year, rules.date_order, today)
     rules.fills = filled
     rules.slash = bool(answers.slash)
-    rules.describe, rules.described = answers.describe or (described.header if described else ""), bool(answers.describe)
+    rules.describe, rules.described = (
+        answers.describe or (described.header if described else ""),
+        bool(answers.describe),
+    )
     if described and not answers.describe:
-        text = f"{described.header!r} names a type inside a description in {described.named:,} of {described.filled:,} rows. Use it?"
-        asked.append(Question(("I found no column for the type, but " if type_place is None else "") + text, (f'--describe "{described.header}"',)))
+        text = (
+            f"{described.header!r} names a type inside a description in {described.named:,} of"
+            f" {described.filled:,} rows. Use it?"
+        )
+        asked.append(
+            Question(
+                ("I found no column for the type, but " if type_place is None else "") + text,
+                (f'--describe "{described.header}"',),
+            )
+        )
     return Prepared(dialect, header, body, skipped, rules, notes, asked, decoded)
 
 
-def find_header_or_refuse(found: Sequence[Record], own: Mapping[str, str], answers: Answers, name: str) -> structure.Header:
-    """The header of a file, or the columns that the person named; a refusal with the way out where there is neither."""
+def find_header_or_refuse(
+    found: Sequence[Record], own: Mapping[str, str], answers: Answers, name: str
+) -> structure.Header:
+    """The header of a file, or the columns that the person named; a refusal with the way out where
+    there is neither."""
     if answers.columns:
-        first = next((place for place, record in enumerate(found) if not structure.is_blank_record(record.cells)), 0)
+        first = next(
+            (
+                place
+                for place, record in enumerate(found)
+                if not structure.is_blank_record(record.cells)
+            ),
+            0,
+        )
         return structure.Header(first - 1, 0, answers.columns)
     header = structure.find_header(found, own)
     filled = [record for record in found[:60] if not structure.is_blank_record(record.cells)]
     if header is not None and not structure.is_on_its_side(filled):
         return header
     if not filled:
-        raise Refused(Problem("this file is empty: there is nothing in it to read", "export the sheet again", file=name))
+        raise Refused(
+            Problem(
+                "this file is empty: there is nothing in it to read",
+                "export the sheet again",
+                file=name,
+            )
+        )
     if structure.is_on_its_side(filled):
-        raise Refused(Problem("the table stands on its side: the columns' names run down the first column", "transpose it in your spreadsheet program, then add it", file=name))
-    fix = "name the columns in the first line: at least type, and price for what was sold (pricing blank shows a sheet)"
+        raise Refused(
+            Problem(
+                "the table stands on its side: the columns' names run down the first column",
+                "transpose it in your spreadsheet program, then add it",
+                file=name,
+            )
+        )
+    fix = (
+        "name the columns in the first line: at least type, and price for what was sold (pricing"
+        " blank shows a sheet)"
+    )
     if len(filled[0].cells) > 3:
         fix += '; or, where the first line is a unit already, add --columns "unit,type,…"'
-    raise Refused(Problem("no header line with columns I know was found (such as type, price, sold)", fix, file=name))
+    raise Refused(
+        Problem(
+            "no header line with columns I know was found (such as type, price, sold)",
+            fix,
+            file=name,
+        )
+    )
 
 
 def _settle_clashes(
-    headings: list[Heading], clashes: Mapping[str, list[int]], header: structure.Header, found: Sequence[Record], own: Mapping[str, str], name: str
+    headings: list[Heading],
+    clashes: Mapping[str, list[int]],
+    header: structure.Header,
+    found: Sequence[Record],
+    own: Mapping[str, str],
+    name: str,
 ) -> list[Problem]:
-    """Two cells of the header for one column: the same values twice are one; otherwise only the person can say."""
+    """Two cells of the header for one column: the same values twice are one; otherwise only the
+    person can say."""
     notes = []
     for column, places in clashes.items():
-        body = [record for record in found[header.place + 1 :] if not structure.is_blank_record(record.cells)]
+        body = [
+            record
+            for record in found[header.place + 1 :]
+            if not structure.is_blank_record(record.cells)
+        ]
         filled = {place: evidence.column_texts(body, place) for place in places}
         with_values = [place for place in places if filled[place]]
-        texts = [[record.cells[place].strip() if place < len(record.cells) else "" for record in body] for place in with_values]
+        texts = [
+            [record.cells[place].strip() if place < len(record.cells) else "" for record in body]
+            for place in with_values
+        ]
         if len(with_values) <= 1 or all(column_texts == texts[0] for column_texts in texts):
             keep = with_values[0] if with_values else places[0]
             for place in places:
@@ -172,27 +313,68 @@ def _settle_clashes(
             raise Refused(Problem(text, fix, file=name, line=header.line))
         for place in with_values[1:]:
             headings[place] = replace(headings[place], column="")
-        notes.append(Problem(f"{text}; the first was used", f'--header "{second}={column}" takes the other', file=name, line=header.line))
+        notes.append(
+            Problem(
+                f"{text}; the first was used",
+                f'--header "{second}={column}" takes the other',
+                file=name,
+                line=header.line,
+            )
+        )
     return notes
 
 
-def _require(headings: Sequence[Heading], header: structure.Header, body: Sequence[Record], question: bool, name: str, has_type: bool) -> None:
+def _require(
+    headings: Sequence[Heading],
+    header: structure.Header,
+    body: Sequence[Record],
+    question: bool,
+    name: str,
+    has_type: bool,
+) -> None:
     columns = {heading.column for heading in headings}
     if "type" not in columns and not has_type:
         unknown = [heading.text for heading in headings if not heading.column and heading.text]
-        fix = f'name the column that says what each unit is: --header "{unknown[0] if unknown else "…"}=type"'
-        raise Refused(Problem("the type column is missing from the header", fix, file=name, line=header.line))
+        fix = (
+            "name the column that says what each unit is: --header"
+            f' "{unknown[0] if unknown else "…"}=type"'
+        )
+        raise Refused(
+            Problem("the type column is missing from the header", fix, file=name, line=header.line)
+        )
     if question or "price" in columns:
         return
     unknown = [heading.text for heading in headings if not heading.column and heading.text]
-    guess = next((text for text in unknown if nearest(plain(text), ["sale price", "price", "sold for"], 0.75)), unknown[0] if unknown else "…")
-    place = next((place for place, heading in enumerate(headings) if heading.column == "outcome"), None)
-    sold_words = {squash(record.cells[place]) for record in body if place < len(record.cells)} if place is not None else {"sold"}
+    guess = next(
+        (
+            text
+            for text in unknown
+            if nearest(plain(text), ["sale price", "price", "sold for"], 0.75)
+        ),
+        unknown[0] if unknown else "…",
+    )
+    place = next(
+        (place for place, heading in enumerate(headings) if heading.column == "outcome"), None
+    )
+    sold_words = (
+        {squash(record.cells[place]) for record in body if place < len(record.cells)}
+        if place is not None
+        else {"sold"}
+    )
     if "sold" in columns or sold_words & {"sold", "yes"} or place is None:
-        raise Refused(Problem("the sale price column is missing from the header", f'say which column it is: --header "{guess}=price"', file=name, line=header.line))
+        raise Refused(
+            Problem(
+                "the sale price column is missing from the header",
+                f'say which column it is: --header "{guess}=price"',
+                file=name,
+                line=header.line,
+            )
+        )
 
 
-def _pass_over(found: Sequence[Record], header: structure.Header, headings: Sequence[Heading]) -> tuple[list[Record], list[Skipped]]:
+def _pass_over(
+    found: Sequence[Record], header: structure.Header, headings: Sequence[Heading]
+) -> tuple[list[Record], list[Skipped]]:
     """Rows on one side, lines that are no units on the other; blank lines are neither."""
     place_of = {heading.column: place for place, heading in reversed(list(enumerate(headings)))}
     body: list[Record] = []
@@ -207,11 +389,24 @@ def _pass_over(found: Sequence[Record], header: structure.Header, headings: Sequ
             skipped.append(Skipped(second, "the header of another table", cells))
             continue
         if second and not structure.is_header_again(cells, header):
-            body.append(Record(record.line, cells, f"this row belongs to another table, which begins on line {second}", record.n_lines))
+            body.append(
+                Record(
+                    record.line,
+                    cells,
+                    f"this row belongs to another table, which begins on line {second}",
+                    record.n_lines,
+                )
+            )
             continue
         second = 0
-        why = "units of measure below the header" if index < 3 and not body and is_units_row(cells, headings) else ""
-        why = why or structure.why_no_unit(cells, header, place_of.get("type"), place_of.get("unit"), len(headings))
+        why = (
+            "units of measure below the header"
+            if index < 3 and not body and is_units_row(cells, headings)
+            else ""
+        )
+        why = why or structure.why_no_unit(
+            cells, header, place_of.get("type"), place_of.get("unit"), len(headings)
+        )
         if why:
             skipped.append(Skipped(record.line, why, cells))
         else:
@@ -220,36 +415,97 @@ def _pass_over(found: Sequence[Record], header: structure.Header, headings: Sequ
 
 
 def _rules(
-    body: Sequence[Record], headings: tuple[Heading, ...], settings: Settings, today: date, answers: Answers, question: bool, decoded: Decoded, name: str, notes: list[Problem]
+    body: Sequence[Record],
+    headings: tuple[Heading, ...],
+    settings: Settings,
+    today: date,
+    answers: Answers,
+    question: bool,
+    decoded: Decoded,
+    name: str,
+    notes: list[Problem],
 ) -> tuple[Rules, list[Question]]:
-    """What holds for the whole file, from evidence in the whole file; and what only the person can say."""
+    """What holds for the whole file, from evidence in the whole file; and what only the person can
+    say."""
     asked: list[Question] = []
-    money = [place for place, heading in enumerate(headings) if heading.column in BY_NAME and BY_NAME[heading.column].kind in ("money", "dated")]
-    numbers = [place for place, heading in enumerate(headings) if heading.column in BY_NAME and BY_NAME[heading.column].kind == "number"]
-    money_texts = {text: count for place in money for text, count in evidence.column_texts(body, place).items()}
+    money = [
+        place
+        for place, heading in enumerate(headings)
+        if heading.column in BY_NAME and BY_NAME[heading.column].kind in ("money", "dated")
+    ]
+    numbers = [
+        place
+        for place, heading in enumerate(headings)
+        if heading.column in BY_NAME and BY_NAME[heading.column].kind == "number"
+    ]
+    money_texts = {
+        text: count for place in money for text, count in evidence.column_texts(body, place).items()
+    }
     number_texts = {text for place in numbers for text in evidence.column_texts(body, place)}
     said = answers.decimal or settings.decimal
     marks = evidence.decimal_mark([*money_texts, *number_texts], said)
     verdict = evidence.date_order(body, headings, answers.date_order or settings.date_order, today)
     currency = evidence.currency_of(money_texts, headings)
     if verdict.order and verdict.how in ("events", "points"):
-        why = "the order of events shows it" if verdict.how == "events" else "they are written with points"
+        why = (
+            "the order of events shows it"
+            if verdict.how == "events"
+            else "they are written with points"
+        )
         word = {"mdy": "month first", "dmy": "day first", "ymd": "year first"}[verdict.order]
-        notes.append(Problem(f"dates were read {word}: {why}", "say otherwise with --date-order", file=name))
+        notes.append(
+            Problem(f"dates were read {word}: {why}", "say otherwise with --date-order", file=name)
+        )
     if verdict.serials:
-        notes.append(Problem("dates stand as day numbers of a spreadsheet; they were read as days", "", file=name))
+        notes.append(
+            Problem(
+                "dates stand as day numbers of a spreadsheet; they were read as days", "", file=name
+            )
+        )
     if not verdict.order and verdict.undecided:
-        asked.append(Question("Are the dates in this file day first or month first?", ("--date-order mdy", "--date-order dmy")))
+        asked.append(
+            Question(
+                "Are the dates in this file day first or month first?",
+                ("--date-order mdy", "--date-order dmy"),
+            )
+        )
     if currency and not _fits(currency, settings.currency):
-        notes.append(Problem(f"amounts are in {currency}, your settings say {settings.currency}", f'write currency = "{currency}" in pricing.toml if all your money is', file=name))
+        notes.append(
+            Problem(
+                f"amounts are in {currency}, your settings say {settings.currency}",
+                f'write currency = "{currency}" in pricing.toml if all your money is',
+                file=name,
+            )
+        )
     age = next((place for place, heading in enumerate(headings) if heading.column == "age"), None)
     ages = evidence.column_texts(body, age) if age is not None else {}
-    years = sum(count for text, count in ages.items() if len(text) == 4 and text[:2] in ("19", "20") and text.isdigit())
+    years = sum(
+        count
+        for text, count in ages.items()
+        if len(text) == 4 and text[:2] in ("19", "20") and text.isdigit()
+    )
     year_made = bool(ages) and years > 0.5 * sum(ages.values())
     if year_made and age is not None:
-        notes.append(Problem("ages stand as years made; they were read so", "", file=name, column=headings[age].text))
+        notes.append(
+            Problem(
+                "ages stand as years made; they were read so",
+                "",
+                file=name,
+                column=headings[age].text,
+            )
+        )
     rules = Rules(
-        name, headings, settings, today, marks.decimal, verdict.order, currency, question, evidence.trims_rows(body, len(headings)), year_made, decoded.stray_lines
+        name,
+        headings,
+        settings,
+        today,
+        marks.decimal,
+        verdict.order,
+        currency,
+        question,
+        evidence.trims_rows(body, len(headings)),
+        year_made,
+        decoded.stray_lines,
     )
     return rules, asked
 
@@ -273,41 +529,80 @@ def _read_rows(body: Sequence[Record], rules: Rules) -> tuple[list[Row], list[Re
 def closing_notes(rules: Rules, decoded: Decoded) -> list[Problem]:
     """What is only known when every row was read: unknown columns and words, a doubtful alphabet."""
     slips = [heading for heading in rules.headings if heading.slip]
-    notes = [Problem(f"the header {heading.text!r} was taken as {heading.column}", f'say otherwise with --header "{heading.text}=…"', file=rules.file) for heading in slips]
+    notes = [
+        Problem(
+            f"the header {heading.text!r} was taken as {heading.column}",
+            f'say otherwise with --header "{heading.text}=…"',
+            file=rules.file,
+        )
+        for heading in slips
+    ]
     unknown = [heading.text for heading in rules.headings if not heading.column and heading.text]
     computed = [text for text in unknown if is_computed(text)]
     other = [text for text in unknown if not is_computed(text)]
     if computed:
-        notes.append(Problem(f"worked out by the sheet, not used: {', '.join(computed[:8])}", "", file=rules.file))
+        notes.append(
+            Problem(
+                f"worked out by the sheet, not used: {', '.join(computed[:8])}", "", file=rules.file
+            )
+        )
     if other:
         more = f" and {len(other) - 8} more" if len(other) > 8 else ""
-        notes.append(Problem(f"columns I do not know, kept as they are: {', '.join(other[:8])}{more}", f'use one with --header "{other[0]}=…"', file=rules.file))
+        notes.append(
+            Problem(
+                f"columns I do not know, kept as they are: {', '.join(other[:8])}{more}",
+                f'use one with --header "{other[0]}=…"',
+                file=rules.file,
+            )
+        )
     for column, words in rules.unknown_words.items():
         listed = ", ".join(repr(word[:30]) for word in list(words)[:5])
-        notes.append(Problem(f"{column} words I do not know, kept as yours: {listed}", f'say what they mean under [words.{column}s] in pricing.toml', file=rules.file))
+        notes.append(
+            Problem(
+                f"{column} words I do not know, kept as yours: {listed}",
+                f"say what they mean under [words.{column}s] in pricing.toml",
+                file=rules.file,
+            )
+        )
     if not decoded.sure:
         what = f"read as {name_of(decoded.encoding)} text, which may be wrong: {decoded.example!r}"
-        notes.append(Problem(what, "say which with --encoding cp1252, mac_roman or cp850", file=rules.file))
+        notes.append(
+            Problem(what, "say which with --encoding cp1252, mac_roman or cp850", file=rules.file)
+        )
     return notes
 
 
 _ASKED_BY_ROWS = {
-    "--date-order": ("Are these dates day first or month first?", ("--date-order mdy", "--date-order dmy")),
-    "--decimal": ("Is the decimal mark in this file a point or a comma?", ('--decimal "."', '--decimal ","')),
+    "--date-order": (
+        "Are these dates day first or month first?",
+        ("--date-order mdy", "--date-order dmy"),
+    ),
+    "--decimal": (
+        "Is the decimal mark in this file a point or a comma?",
+        ('--decimal "."', '--decimal ","'),
+    ),
     "--year": ("Dates carry no year. Which year is the first row?", ("--year {year}",)),
     "--slash": ("Is 300/275 asked 300 and sold for 275?", ("--slash asked/sold",)),
 }
 
 
 def waiting(asked: Sequence[Question], rejected: Sequence[Rejected], today: date) -> list[Question]:
-    """The questions, each with the rows that wait for its answer; what single rows miss is asked too."""
+    """The questions, each with the rows that wait for its answer; what single rows miss is asked
+    too."""
 
     def lines_for(option: str) -> tuple[int, ...]:
-        return tuple(row.line for row in rejected if any(option in problem.fix for problem in row.problems))
+        return tuple(
+            row.line for row in rejected if any(option in problem.fix for problem in row.problems)
+        )
 
-    questions = [replace(question, lines=lines_for(question.options[0].partition(" ")[0])) for question in asked]
+    questions = [
+        replace(question, lines=lines_for(question.options[0].partition(" ")[0]))
+        for question in asked
+    ]
     known = {question.options[0].partition(" ")[0] for question in asked}
     for option, (text, options) in _ASKED_BY_ROWS.items():
         if option not in known and (lines := lines_for(option)):
-            questions.append(Question(text, tuple(choice.format(year=today.year) for choice in options), lines))
+            questions.append(
+                Question(text, tuple(choice.format(year=today.year) for choice in options), lines)
+            )
     return questions

@@ -1,4 +1,5 @@
-"""What reading a file gives: rows, rows set aside, lines passed over, facts and questions. Values only."""
+"""What reading a file gives: rows, rows set aside, lines passed over, facts and questions. Values
+only."""
 
 from __future__ import annotations
 
@@ -15,7 +16,8 @@ from pricing.records.record import record
 
 @record
 class Answers:
-    """What the person said about a file: on the command line, or the last time for a file of the same shape."""
+    """What the person said about a file: on the command line, or the last time for a file of the
+    same shape."""
 
     encoding: str = ""
     date_order: str = ""
@@ -29,22 +31,35 @@ class Answers:
 
     def as_dict(self) -> dict[str, Any]:
         """What is worth remembering for the next file of the same shape."""
-        kept = {"date_order": self.date_order, "decimal": self.decimal, "headers": dict(self.headers), "describe": self.describe, "slash": self.slash}
+        kept = {
+            "date_order": self.date_order,
+            "decimal": self.decimal,
+            "headers": dict(self.headers),
+            "describe": self.describe,
+            "slash": self.slash,
+        }
         return {key: value for key, value in kept.items() if value}
 
     def over(self, remembered: Mapping[str, Any]) -> Answers:
         """These answers, completed by what was said before."""
-        kept = {key: remembered[key] for key in ("date_order", "decimal", "describe", "slash") if not getattr(self, key) and isinstance(remembered.get(key), str)}
+        kept = {
+            key: remembered[key]
+            for key in ("date_order", "decimal", "describe", "slash")
+            if not getattr(self, key) and isinstance(remembered.get(key), str)
+        }
         headers = {**remembered.get("headers", {}), **self.headers}
         return replace(self, headers=headers, **kept)
 
 
 @record
 class Row:
-    """One unit as read. values: canonical columns, Decimal money, float numbers, date days, text words; blank columns are left out.
+    """One unit as read. values: canonical columns, Decimal money, float numbers, date days, text
+    words; blank columns are left out.
 
-    said: the person's own words of the word columns where they differ from ours; extra: own attributes and columns we do not know.
-    known: what a question sheet says beside the unit (their_price, …). notes: what should be told about this row; cells: as written.
+    said: the person's own words of the word columns where they differ from ours; extra: own
+    attributes and columns we do not know.
+    known: what a question sheet says beside the unit (their_price, …). notes: what should be told
+    about this row; cells: as written.
     """
 
     line: int
@@ -58,7 +73,16 @@ class Row:
 
     def as_unit(self) -> dict[str, Any]:
         """The values as models read them: floats, dates as ordinal days, own attributes beside."""
-        return self.extra | {name: value.toordinal() if isinstance(value, date) else float(value) if isinstance(value, Decimal) else value for name, value in self.values.items()}
+        return self.extra | {
+            name: (
+                value.toordinal()
+                if isinstance(value, date)
+                else float(value)
+                if isinstance(value, Decimal)
+                else value
+            )
+            for name, value in self.values.items()
+        }
 
 
 @record
@@ -82,7 +106,8 @@ class Skipped:
 
 @record
 class Question:
-    """Something only the person can say. option: what to add to the command ('--date-order dmy'); lines: the rows that wait for it."""
+    """Something only the person can say. option: what to add to the command ('--date-order dmy');
+    lines: the rows that wait for it."""
 
     text: str
     options: tuple[str, ...]
@@ -106,7 +131,8 @@ class Facts:
 
 @record
 class Reading:
-    """A whole file. rows seen = len(rows) + len(rejected) + len(skipped): none vanishes; blank lines are no rows."""
+    """A whole file. rows seen = len(rows) + len(rejected) + len(skipped): none vanishes; blank
+    lines are no rows."""
 
     file: str
     rows: tuple[Row, ...]

@@ -1,6 +1,8 @@
-"""What people's own sheets do beside columns: a description instead of a type, sections and merged cells, dates without a year.
+"""What people's own sheets do beside columns: a description instead of a type, sections and merged
+cells, dates without a year.
 
-Nothing here guesses in silence: a section or a merged cell is told row by row, a description or a year is asked for.
+Nothing here guesses in silence: a section or a merged cell is told row by row, a description or a
+year is asked for.
 """
 
 from __future__ import annotations
@@ -17,8 +19,13 @@ from pricing.ingest.reading import Skipped
 from pricing.records.settings import Settings
 from pricing.records.words import FAULT_KEYS, TYPE_KEYS, WORD_KEYS, canonical, squash, type_in
 
-_AGE = re.compile(r"(?<![\w.])(\d{1,2}(?:\.\d)?)\s*(?:yrs?|years?|y/?o)\b\.?(?:\s*old)?", re.IGNORECASE)
-_QUANTITY = re.compile(r"^\(?(\d{1,2})\)?\s*x?\s+(\D+)$|^(\D+?)\s*(?:x|qty\.?:?|×)\s*(\d{1,2})$|^(two|three|four|five|six)\s+(\D+)$", re.IGNORECASE)
+_AGE = re.compile(
+    r"(?<![\w.])(\d{1,2}(?:\.\d)?)\s*(?:yrs?|years?|y/?o)\b\.?(?:\s*old)?", re.IGNORECASE
+)
+_QUANTITY = re.compile(
+    r"^\(?(\d{1,2})\)?\s*x?\s+(\D+)$|^(\D+?)\s*(?:x|qty\.?:?|×)\s*(\d{1,2})$|^(two|three|four|five|six)\s+(\D+)$",
+    re.IGNORECASE,
+)
 
 
 def quantity_of(text: str, settings: Settings) -> int:
@@ -34,12 +41,17 @@ def quantity_of(text: str, settings: Settings) -> int:
     count = int(match.group(1) or match.group(4) or words[match.group(5).lower()])
     name = (match.group(2) or match.group(3) or match.group(6)).strip()
     spelled_out = bool(match.group(4)) or name.rstrip(".").endswith(("s", "S"))
-    return count if count > 1 and spelled_out and squash(canonical("type", name, settings)) in TYPE_KEYS else 1
+    return (
+        count
+        if count > 1 and spelled_out and squash(canonical("type", name, settings)) in TYPE_KEYS
+        else 1
+    )
 
 
 @dataclass(frozen=True)
 class Described:
-    """A column whose cells hold a description with a type in it. header: its text; named: rows in which a type was found, of `filled`."""
+    """A column whose cells hold a description with a type in it. header: its text; named: rows in
+    which a type was found, of `filled`."""
 
     place: int
     header: str
@@ -47,29 +59,49 @@ class Described:
     filled: int
 
 
-def described_column(body: Sequence[Record], headings: Sequence[Heading], settings: Settings) -> Described | None:
-    """The column that names types inside longer descriptions in most rows; None where none does, or the types stand there plainly."""
+def described_column(
+    body: Sequence[Record], headings: Sequence[Heading], settings: Settings
+) -> Described | None:
+    """The column that names types inside longer descriptions in most rows; None where none does, or
+    the types stand there plainly."""
     best: Described | None = None
-    type_place = next((place for place, heading in enumerate(headings) if heading.column == "type"), None)
+    type_place = next(
+        (place for place, heading in enumerate(headings) if heading.column == "type"), None
+    )
     if type_place is not None:
-        own = [text for record in body[:500] if type_place < len(record.cells) and (text := record.cells[type_place].strip())]
-        if len(own) > 0.5 * min(len(body), 500) and sum(bool(type_in(text, settings)[1]) or not type_in(text, settings)[0] for text in own) < 0.5 * len(own):
+        own = [
+            text
+            for record in body[:500]
+            if type_place < len(record.cells) and (text := record.cells[type_place].strip())
+        ]
+        if len(own) > 0.5 * min(len(body), 500) and sum(
+            bool(type_in(text, settings)[1]) or not type_in(text, settings)[0] for text in own
+        ) < 0.5 * len(own):
             return None  # the types stand there plainly
     for place, heading in enumerate(headings):
         if heading.column not in ("", "type", "features", "note", "model", "fault", "unit"):
             continue
-        texts = [text for record in body[:500] if place < len(record.cells) and (text := record.cells[place].strip())]
+        texts = [
+            text
+            for record in body[:500]
+            if place < len(record.cells) and (text := record.cells[place].strip())
+        ]
         if len(texts) < 3 or len(texts) < 0.3 * min(len(body), 500):
             continue
         plainly = sum(squash(canonical("type", text, settings)) in TYPE_KEYS for text in texts)
-        named = sum(bool(type_in(text, settings)[0]) and squash(canonical("type", text, settings)) not in TYPE_KEYS for text in texts)
+        named = sum(
+            bool(type_in(text, settings)[0])
+            and squash(canonical("type", text, settings)) not in TYPE_KEYS
+            for text in texts
+        )
         if named > 0.5 * len(texts) and named > plainly and (best is None or named > best.named):
             best = Described(place, heading.text, named, len(texts))
     return best
 
 
 def read_description(text: str, settings: Settings) -> dict[str, Any]:
-    """Type, age, fault, condition and features named in a description; what is left over stands under "note".
+    """Type, age, fault, condition and features named in a description; what is left over stands
+    under "note".
 
     >>> read_description("Elec dryer 8yr no heat - element", Settings())
     {'type': 'electric dryer', 'age': 8.0, 'fault': 'no heat', 'note': 'element'}
@@ -90,7 +122,14 @@ def read_description(text: str, settings: Settings) -> dict[str, Any]:
         elif key in WORD_KEYS["condition"] and "condition" not in found:
             found["condition"] = canonical("condition", piece, settings)
         elif key in WORD_KEYS["features"]:
-            found["features"] = "; ".join(sorted({*filter(None, found.get("features", "").split("; ")), canonical("features", piece, settings)}))
+            found["features"] = "; ".join(
+                sorted(
+                    {
+                        *filter(None, found.get("features", "").split("; ")),
+                        canonical("features", piece, settings),
+                    }
+                )
+            )
         else:
             left.append(piece)
     if left:
@@ -98,15 +137,36 @@ def read_description(text: str, settings: Settings) -> dict[str, Any]:
     return found
 
 
-def fills(body: Sequence[Record], skipped: Iterable[Skipped], type_place: int | None, settings: Settings) -> dict[int, str]:
-    """Line -> type for rows whose type cell is blank: from the section heading above, or from the row above in a merged-looking sheet."""
-    sections = {line.line: text for line in skipped if line.why == "a heading or remark" and (text := _section_type(line, settings))}
-    blank = [record for record in body if type_place is None or type_place >= len(record.cells) or not record.cells[type_place].strip()]
+def fills(
+    body: Sequence[Record], skipped: Iterable[Skipped], type_place: int | None, settings: Settings
+) -> dict[int, str]:
+    """Line -> type for rows whose type cell is blank: from the section heading above, or from the
+    row above in a merged-looking sheet."""
+    sections = {
+        line.line: text
+        for line in skipped
+        if line.why == "a heading or remark" and (text := _section_type(line, settings))
+    }
+    blank = [
+        record
+        for record in body
+        if type_place is None
+        or type_place >= len(record.cells)
+        or not record.cells[type_place].strip()
+    ]
     if not blank:
         return {}
     if sections and blank[0].line > min(sections):
-        return {record.line: sections[max(line for line in sections if line < record.line)] for record in blank}
-    if type_place is None or len(body) < 3 or len(blank) < max(2, 0.3 * len(body)) or blank[0].line == body[0].line:
+        return {
+            record.line: sections[max(line for line in sections if line < record.line)]
+            for record in blank
+        }
+    if (
+        type_place is None
+        or len(body) < 3
+        or len(blank) < max(2, 0.3 * len(body))
+        or blank[0].line == body[0].line
+    ):
         return {}
     width = max(len(record.cells) for record in body)
     found, above = {}, ""
@@ -124,13 +184,27 @@ def _section_type(line: Skipped, settings: Settings) -> str:
     return text if squash(canonical("type", text, settings)) in TYPE_KEYS else ""
 
 
-def years(body: Sequence[Record], skipped: Iterable[Skipped], places: Sequence[int], first_year: int | None, order: str, today: Any) -> dict[int, int]:
-    """Line -> year of the row's last event, for dates that carry none; {} where none misses one, or nobody said which year the first is.
+def years(
+    body: Sequence[Record],
+    skipped: Iterable[Skipped],
+    places: Sequence[int],
+    first_year: int | None,
+    order: str,
+    today: Any,
+) -> dict[int, int]:
+    """Line -> year of the row's last event, for dates that carry none; {} where none misses one, or
+    nobody said which year the first is.
 
-    places: the date columns, the last event first. The year turns where a month falls back by more than half a year from one row to the next.
-    A heading that names a year ("2024", "MARCH 2024") begins it.
+    places: the date columns, the last event first. The year turns where a month falls back by more
+    than half a year from one row to the next. A heading that names a year ("2024", "MARCH 2024")
+    begins it.
     """
-    headed = {line.line: int(match.group()) for line in skipped for cell in line.cells if (match := re.search(r"\b(?:19|20)\d{2}\b", cell)) and len(cell.strip()) <= 20}
+    headed = {
+        line.line: int(match.group())
+        for line in skipped
+        for cell in line.cells
+        if (match := re.search(r"\b(?:19|20)\d{2}\b", cell)) and len(cell.strip()) <= 20
+    }
     found: dict[int, int] = {}
     year, before = first_year, 0
     for record in body:
@@ -143,7 +217,13 @@ def years(body: Sequence[Record], skipped: Iterable[Skipped], places: Sequence[i
             reading = dates.read_date(text, today) if text else None
             if reading is not None and reading.no_year:
                 months = {part[0] for part in reading.no_year.values()}
-                month = reading.no_year[order][0] if order in reading.no_year else months.pop() if len(months) == 1 else 0
+                month = (
+                    reading.no_year[order][0]
+                    if order in reading.no_year
+                    else months.pop()
+                    if len(months) == 1
+                    else 0
+                )
                 break
         if year is None:
             continue
@@ -155,7 +235,8 @@ def years(body: Sequence[Record], skipped: Iterable[Skipped], places: Sequence[i
 
 
 def year_for(month_day: tuple[int, int], main: tuple[int, int] | None, year: int) -> int:
-    """The year of an earlier event of a row whose last event lies in `year`: the same, or the one before where it would come after it.
+    """The year of an earlier event of a row whose last event lies in `year`: the same, or the one
+    before where it would come after it.
 
     >>> year_for((12, 20), (1, 5), 2026), year_for((1, 2), (1, 5), 2026)
     (2025, 2026)
@@ -165,4 +246,8 @@ def year_for(month_day: tuple[int, int], main: tuple[int, int] | None, year: int
 
 def known_types(texts: Mapping[str, int], settings: Settings) -> int:
     """Rows whose type cell is a type we know."""
-    return sum(count for text, count in texts.items() if squash(canonical("type", text, settings)) in TYPE_KEYS)
+    return sum(
+        count
+        for text, count in texts.items()
+        if squash(canonical("type", text, settings)) in TYPE_KEYS
+    )

@@ -1,4 +1,5 @@
-"""One record of a file -> one unit's row, or the reasons why not: shape, cells, then the row as a whole."""
+"""One record of a file -> one unit's row, or the reasons why not: shape, cells, then the row as a
+whole."""
 
 from __future__ import annotations
 
@@ -17,7 +18,10 @@ def read_row(record: Record, number: int, rules: Rules) -> Row | Rejected:
     if draft.problems:
         return draft.done()
     if record.line in rules.stray_lines:
-        draft.note("a character on this line could not be read for sure", fix="look at the accents on this line")
+        draft.note(
+            "a character on this line could not be read for sure",
+            fix="look at the accents on this line",
+        )
     for place, heading in enumerate(rules.headings):
         text = record.cells[place] if place < len(record.cells) else ""
         if text and heading.column != IGNORED:
@@ -33,18 +37,29 @@ def read_row(record: Record, number: int, rules: Rules) -> Row | Rejected:
 
 
 def _check_shape(draft: Draft) -> None:
-    """Too many cells shift values into wrong columns; too few, where nothing says why, may have lost the price."""
+    """Too many cells shift values into wrong columns; too few, where nothing says why, may have
+    lost the price."""
     record, rules = draft.record, draft.rules
     width = len(rules.headings)
     if record.broken:
-        fix = "save that table as a file of its own" if "another table" in record.broken else "mend the quotation marks on this line"
+        fix = (
+            "save that table as a file of its own"
+            if "another table" in record.broken
+            else "mend the quotation marks on this line"
+        )
         draft.reject(record.broken, fix=fix)
         return
     if any(cell.strip() for cell in record.cells[width:]):
-        what = f"this row has {len(record.cells)} cells, the header has {width}: its values may stand in the wrong columns"
+        what = (
+            f"this row has {len(record.cells)} cells, the header has {width}: its values may stand"
+            " in the wrong columns"
+        )
         draft.reject(what, fix="put the cell that holds the delimiter in quotes")
         return
     missing = [heading.column for heading in rules.headings[len(record.cells) :]]
     essential = {"price", "sold", "outcome", "type"} & set(missing)
     if essential - {"outcome"} and not rules.trims and not rules.question:
-        draft.reject(f"this row stops after {len(record.cells)} of {width} cells", fix="fill in the missing cells, or empty ones")
+        draft.reject(
+            f"this row stops after {len(record.cells)} of {width} cells",
+            fix="fill in the missing cells, or empty ones",
+        )

@@ -1,4 +1,5 @@
-"""Which records of a file are what: the header, units of measure below it, totals, headings, remarks, and the rows."""
+"""Which records of a file are what: the header, units of measure below it, totals, headings,
+remarks, and the rows."""
 
 from __future__ import annotations
 
@@ -14,8 +15,10 @@ from pricing.records.words import squash
 
 _SEARCH = 60  # records in which a header may stand
 _TOTAL = re.compile(
-    r"^(?:grand |sub |overall |year |month |monthly |yearly |page |running |final |sum )?(?:total|totals|subtotal|subtotals|sum|sums|average|averages|avg|mean|count|min|max|median"
-    r"|summe|gesamt|gesamtsumme|somme|totale|totaal|balance|carried forward|brought forward|total carried forward|c f|b f|carry forward|net total|profit)"
+    r"^(?:grand |sub |overall |year |month |monthly |yearly |page |running |final |sum"
+    r" )?(?:total|totals|subtotal|subtotals|sum|sums|average|averages|avg|mean|count|min|max|median"
+    r"|summe|gesamt|gesamtsumme|somme|totale|totaal|balance|carried forward|brought forward|total"
+    r" carried forward|c f|b f|carry forward|net total|profit)"
     r"(?: (?:for|of|sales|units|row|in|to|sold|all|q\d|\d+|profit|sum|price|prices|paid|items|year|month|quarter|forward|carried|brought|date|usd|gbp|eur|and|average|count"
     r"|jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec).*)?$"
 )
@@ -23,7 +26,8 @@ _TOTAL = re.compile(
 
 @dataclass(frozen=True)
 class Header:
-    """Where the header stands (place among the records), and its cells, trailing empty ones cut off."""
+    """Where the header stands (place among the records), and its cells, trailing empty ones cut
+    off."""
 
     place: int
     line: int
@@ -31,7 +35,8 @@ class Header:
 
 
 def find_header(records: Sequence[Record], own: Mapping[str, str]) -> Header | None:
-    """The record that names the most columns, at least two of them, the first of equals; or two lines that name more together."""
+    """The record that names the most columns, at least two of them, the first of equals; or two
+    lines that name more together."""
     best, best_known = None, 1
     for place, record in enumerate(records[:_SEARCH]):
         known = count_known(record.cells, own)
@@ -50,7 +55,8 @@ def find_header(records: Sequence[Record], own: Mapping[str, str]) -> Header | N
 
 
 def join_lines(upper: Sequence[str], lower: Sequence[str]) -> tuple[str, ...]:
-    """A header that stands on two lines, as one ("Sale" over "price"); () where the lines hold more than words.
+    """A header that stands on two lines, as one ("Sale" over "price"); () where the lines hold more
+    than words.
 
     >>> join_lines(["Ref", "Sale", ""], ["", "price", "date"])
     ('Ref', 'Sale price', 'date')
@@ -58,7 +64,9 @@ def join_lines(upper: Sequence[str], lower: Sequence[str]) -> tuple[str, ...]:
     if any(any(sign.isdigit() for sign in cell) or len(cell) > 40 for cell in (*upper, *lower)):
         return ()
     width = max(len(upper), len(lower))
-    pairs = zip((*upper, *[""] * (width - len(upper))), (*lower, *[""] * (width - len(lower))), strict=True)
+    pairs = zip(
+        (*upper, *[""] * (width - len(upper))), (*lower, *[""] * (width - len(lower))), strict=True
+    )
     return tuple(f"{a.strip()} {b.strip()}".strip() for a, b in pairs)
 
 
@@ -66,13 +74,21 @@ def is_another_header(cells: Sequence[str], header: Header) -> bool:
     """The header of a second table below the first: other columns, and nothing but words."""
     filled = [cell for cell in cells if cell.strip()]
     words_only = not any(any(sign.isdigit() for sign in cell) for cell in filled)
-    return len(filled) >= 3 and words_only and count_known(filled) >= max(3, 0.6 * len(filled)) and not is_header_again(cells, header)
+    return (
+        len(filled) >= 3
+        and words_only
+        and count_known(filled) >= max(3, 0.6 * len(filled))
+        and not is_header_again(cells, header)
+    )
 
 
 def is_on_its_side(records: Sequence[Record]) -> bool:
-    """Whether the names of columns run down the first column: four or more there, and few along any line."""
+    """Whether the names of columns run down the first column: four or more there, and few along any
+    line."""
     down = count_known(record.cells[0] for record in records if record.cells)
-    return down >= 4 and down > 2 * max((count_known(record.cells[1:]) for record in records), default=0)
+    return down >= 4 and down > 2 * max(
+        (count_known(record.cells[1:]) for record in records), default=0
+    )
 
 
 def is_blank_record(cells: Sequence[str]) -> bool:
@@ -88,7 +104,8 @@ def is_header_again(cells: Sequence[str], header: Header) -> bool:
 
 
 def is_total(cells: Sequence[str], type_place: int | None, unit_place: int | None) -> bool:
-    """A line that sums up: a word like "total" in its first filled text cell, and no type beside it.
+    """A line that sums up: a word like "total" in its first filled text cell, and no type beside
+    it.
 
     >>> is_total(["Total", "", "1892.5"], 1, 0), is_total(["R1", "Oven", "190"], 1, 0)
     (True, False)
@@ -105,7 +122,9 @@ def says_total(text: str) -> bool:
     return bool(_TOTAL.match(squash(text)))
 
 
-def why_no_unit(cells: Sequence[str], header: Header, type_place: int | None, unit_place: int | None, width: int) -> str:
+def why_no_unit(
+    cells: Sequence[str], header: Header, type_place: int | None, unit_place: int | None, width: int
+) -> str:
     """Why a line below the header is no unit: the header again, a total, a heading; "" for a row."""
     if is_header_again(cells, header):
         return "the header again"
@@ -115,7 +134,8 @@ def why_no_unit(cells: Sequence[str], header: Header, type_place: int | None, un
 
 
 def heading_of(cells: Sequence[str], width: int) -> str:
-    """The text of a line that has a single filled cell in a wide file: a heading or a remark; else ""."""
+    """The text of a line that has a single filled cell in a wide file: a heading or a remark; else
+    ""."""
     filled = [cell.strip() for cell in cells if cell.strip()]
     return filled[0] if len(filled) == 1 and width >= 4 else ""
 

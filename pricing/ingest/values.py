@@ -1,7 +1,9 @@
-"""One cell's text -> a number, an amount, hours, an age: exact, or a reason why not. No value is guessed: what reads two ways says so.
+"""One cell's text -> a number, an amount, hours, an age: exact, or a reason why not. No value is
+guessed: what reads two ways says so.
 
-Every reader returns a Cell: the value (None for blank), a note where something was taken in a way that should be told, a problem
-where it cannot be read. Amounts are Decimal. Only the digits 0-9 count after other scripts' digits were turned into them.
+Every reader returns a Cell: the value (None for blank), a note where something was taken in a way
+that should be told, a problem where it cannot be read. Amounts are Decimal. Only the digits 0-9
+count after other scripts' digits were turned into them.
 """
 
 from __future__ import annotations
@@ -16,7 +18,8 @@ from pricing.records.words import BLANK_WORDS, squash
 
 
 class Cell(NamedTuple):
-    """value: None where blank or unreadable; note: told, not held against the row; problem: unreadable, with `expected`."""
+    """value: None where blank or unreadable; note: told, not held against the row; problem:
+    unreadable, with `expected`."""
 
     value: Any = None
     note: str = ""
@@ -27,17 +30,46 @@ class Cell(NamedTuple):
 
 BLANK = Cell()
 FREE_WORDS = frozenset(
-    {"free", "nothing", "gratis", "no charge", "gift", "gifted", "given", "freebie", "zero", "curb", "curbside", "for free", "was free", "no cost", "foc", "donated"}
+    {
+        "free",
+        "nothing",
+        "gratis",
+        "no charge",
+        "gift",
+        "gifted",
+        "given",
+        "freebie",
+        "zero",
+        "curb",
+        "curbside",
+        "for free",
+        "was free",
+        "no cost",
+        "foc",
+        "donated",
+    }
     | {"given to me", "free curb", "given away", "gave away"}
 )
 _BLANK_SIGNS = re.compile(r"^[\s\-–—.?*_/]*$")
-_ERRORS = re.compile(r"^#(REF|N/?A|VALUE|DIV/0|NAME|NUM|NULL|ERROR|SPILL|CALC|#+)[!?]?$|^#+$|^Err:\d+$", re.IGNORECASE)
-_APPROX = re.compile(r"^(?:[~≈]|(?:approx(?:imately)?|about|around|circa|ca|est|roughly|maybe|abt|appx)\b\.?|c\.)\s*", re.IGNORECASE)
-_ASK_WORDS = re.compile(r"\s*(?:\(?(?:o\.?b\.?o\.?|or best offer|or best|o\.?n\.?o\.?|or near(?:est)? offer|firm|neg(?:otiable)?\.?|asking|ask)\)?)\s*$", re.IGNORECASE)
+_ERRORS = re.compile(
+    r"^#(REF|N/?A|VALUE|DIV/0|NAME|NUM|NULL|ERROR|SPILL|CALC|#+)[!?]?$|^#+$|^Err:\d+$",
+    re.IGNORECASE,
+)
+_APPROX = re.compile(
+    r"^(?:[~≈]|(?:approx(?:imately)?|about|around|circa|ca|est|roughly|maybe|abt|appx)\b\.?|c\.)\s*",
+    re.IGNORECASE,
+)
+_ASK_WORDS = re.compile(
+    r"\s*(?:\(?(?:o\.?b\.?o\.?|or best offer|or best|o\.?n\.?o\.?|or near(?:est)?"
+    r" offer|firm|neg(?:otiable)?\.?|asking|ask)\)?)\s*$",
+    re.IGNORECASE,
+)
 _GROUPED = re.compile(r"^\d{1,3}(?:([ ,.'’])\d{3})(?:\1\d{3})*(?:[.,]\d+)?$")
 _PLAIN = re.compile(r"^(?:\d+(?:[.,]\d*)?|[.,]\d+)$")
 _CODE = re.compile(r"^([A-Za-z]{1,3})\.?\s*(?=[-(\d.,])|(?<=[\d.,)\-])\s*([A-Za-z]{2,3})\.?$")
-_SIGNS = re.compile("[" + "".join(re.escape(sign) for sign in CURRENCY_SIGNS if not sign[0].isalpha()) + "]")
+_SIGNS = re.compile(
+    "[" + "".join(re.escape(sign) for sign in CURRENCY_SIGNS if not sign[0].isalpha()) + "]"
+)
 _FRACTIONS = {"½": ".5", "¼": ".25", "¾": ".75", "⅓": ".333", "⅔": ".667"}
 
 
@@ -82,7 +114,8 @@ def unusable(text: str) -> str:
 
 
 def decimal_of(digits: str, mark: str, money: bool) -> Cell:
-    """The value of digits with separators under the file's decimal mark ("." or ",", "" where the file shows neither).
+    """The value of digits with separators under the file's decimal mark ("." or ",", "" where the
+    file shows neither).
 
     >>> decimal_of("1.250,50", ",", True).value, decimal_of("1,250", ".", True).value, decimal_of("12,5", ",", True).value
     (Decimal('1250.50'), Decimal('1250'), Decimal('12.5'))
@@ -97,13 +130,24 @@ def decimal_of(digits: str, mark: str, money: bool) -> Cell:
     separators = [sign for sign in digits if not sign.isdigit()]
     last = separators[-1]
     if len(set(separators)) == 1 and (len(separators) > 1 or last in " '’"):
-        return Cell(Decimal(re.sub(r"\D", "", digits)))  # one sign, more than once or never a decimal mark: thousands
+        return Cell(
+            Decimal(re.sub(r"\D", "", digits))
+        )  # one sign, more than once or never a decimal mark: thousands
     whole, _, part = digits.rpartition(last)
     value = Decimal(re.sub(r"\D", "", whole or "0") + "." + (part or "0"))
     if len(separators) > 1:
-        return Cell(value, "" if mark in ("", last) else f"{digits!r} has the other decimal mark; it was read as {value}")
+        return Cell(
+            value,
+            (
+                ""
+                if mark in ("", last)
+                else f"{digits!r} has the other decimal mark; it was read as {value}"
+            ),
+        )
     thousands = Decimal(re.sub(r"\D", "", digits))
-    if len(part) == 3 and grouped and whole != "0":  # 1,250: thousands, or a decimal with three places
+    if (
+        len(part) == 3 and grouped and whole != "0"
+    ):  # 1,250: thousands, or a decimal with three places
         if mark and mark != last:
             return Cell(thousands)
         if mark == "" and last == "," and money:
@@ -113,7 +157,14 @@ def decimal_of(digits: str, mark: str, money: bool) -> Cell:
         if mark == "" and last == ",":
             return Cell(problem=f"this can be read as {thousands} or as {value.normalize()}")
         return Cell(value)
-    return Cell(value, "" if mark in ("", last) else f"{digits!r} has the other decimal mark; it was read as {value}")
+    return Cell(
+        value,
+        (
+            ""
+            if mark in ("", last)
+            else f"{digits!r} has the other decimal mark; it was read as {value}"
+        ),
+    )
 
 
 def marks_shown(text: str) -> str:
@@ -132,7 +183,8 @@ def marks_shown(text: str) -> str:
 
 
 def read_money(text: str, mark: str = "") -> Cell:
-    """An amount: currency signs and codes off, parentheses and minus signs negative, thousands apart.
+    """An amount: currency signs and codes off, parentheses and minus signs negative, thousands
+    apart.
 
     >>> read_money("$1,250.50").value, read_money("(10.00)").value, read_money("free").value, read_money("n/a").value
     (Decimal('1250.50'), Decimal('-10.00'), Decimal('0'), None)
@@ -158,9 +210,17 @@ def _amount(plain: str, mark: str) -> Cell:
         rest = rest[match.end() :]
         notes.append("about")
     if re.search(r"(?<=\d)\s*(?:ish|\?|approx\.?|or so|\+|\(approx\.?\))$", rest, re.IGNORECASE):
-        rest = re.sub(r"\s*(?:ish|\?|approx\.?|or so|\+|\(approx\.?\))$", "", rest, flags=re.IGNORECASE)
+        rest = re.sub(
+            r"\s*(?:ish|\?|approx\.?|or so|\+|\(approx\.?\))$", "", rest, flags=re.IGNORECASE
+        )
         notes.append("about")
-    rest = rest.replace("â‚¬", "€").replace("Â£", "£").replace("US$", "$").replace("CA$", "$").replace("A$", "$")
+    rest = (
+        rest.replace("â‚¬", "€")
+        .replace("Â£", "£")
+        .replace("US$", "$")
+        .replace("CA$", "$")
+        .replace("A$", "$")
+    )
     currency = ""
     for sign in _SIGNS.findall(rest):
         currency = CURRENCY_SIGNS[sign]
@@ -185,15 +245,29 @@ def _amount(plain: str, mark: str) -> Cell:
     if match := re.match(r"^([\d.,]+)\s*k$", rest, re.IGNORECASE):
         factor, rest = Decimal(1000), match.group(1)
     if not rest or rest[0] not in "0123456789.,":
-        return Cell(problem="this is not an amount of money", ask_words=ask_words, currency=currency)
+        return Cell(
+            problem="this is not an amount of money", ask_words=ask_words, currency=currency
+        )
     if re.match(r"^\d[\d.,]*\s*(?:-|to|or)\s*\d", rest):
         return Cell(problem="this is a range, not one amount", currency=currency)
     if factor != 1:
-        cell = Cell(Decimal(rest.replace(",", "."))) if re.fullmatch(r"\d+(?:[.,]\d+)?", rest) else Cell(problem="this is not a number")
+        cell = (
+            Cell(Decimal(rest.replace(",", ".")))
+            if re.fullmatch(r"\d+(?:[.,]\d+)?", rest)
+            else Cell(problem="this is not a number")
+        )
     else:
         cell = decimal_of(rest, mark, money=True)
     if cell.problem:
-        return Cell(problem="this is not an amount of money" if cell.problem == "this is not a number" else cell.problem, currency=currency, ask_words=ask_words)
+        return Cell(
+            problem=(
+                "this is not an amount of money"
+                if cell.problem == "this is not a number"
+                else cell.problem
+            ),
+            currency=currency,
+            ask_words=ask_words,
+        )
     value = cell.value * factor
     if value.as_tuple().exponent < -2 and value != round(value, 2):
         return Cell(problem="money has at most two decimals", currency=currency)
@@ -231,7 +305,10 @@ _CLOCK = re.compile(r"^(\d{1,3}):([0-5]\d)(?::([0-5]\d))?$")
 _HOUR_WORD = r"(?:h|hr|hrs|hour|hours|std|u|stunden|heures?)\.?"
 _MINUTE_WORD = r"(?:(?:m|min|mins|minute|minutes|'|′|mn)\.?)"
 _HOUR_COUNT = r"(\d+(?:[.,]\d+)?|\d*\s*[½¼¾⅓⅔]|\d+ \d/\d|\d/\d|half(?: an?)?|an?|one)"
-_HOURS = re.compile(rf"^(?:{_HOUR_COUNT}\s*{_HOUR_WORD})?\s*(?:and\s*)?(?:(\d+(?:[.,]\d+)?)\s*{_MINUTE_WORD}?)?$", re.IGNORECASE)
+_HOURS = re.compile(
+    rf"^(?:{_HOUR_COUNT}\s*{_HOUR_WORD})?\s*(?:and\s*)?(?:(\d+(?:[.,]\d+)?)\s*{_MINUTE_WORD}?)?$",
+    re.IGNORECASE,
+)
 
 
 def read_hours(text: str, mark: str = "", unit: str = "hours") -> Cell:
@@ -256,13 +333,20 @@ def read_hours(text: str, mark: str = "", unit: str = "hours") -> Cell:
     if match := re.match(r"^(\d*)\s*([½¼¾⅓⅔])$", rest):
         return Cell(float((match.group(1) or "0") + _FRACTIONS[match.group(2)]) * factor, note)
     if match := re.match(r"^(?:(\d+) )?(\d)/(\d)$", rest):
-        return Cell((int(match.group(1) or 0) + int(match.group(2)) / max(1, int(match.group(3)))) * factor, note)
+        return Cell(
+            (int(match.group(1) or 0) + int(match.group(2)) / max(1, int(match.group(3)))) * factor,
+            note,
+        )
     if re.match(r"^[-+]?[\d.,]+$", rest):
         cell = decimal_of(rest.lstrip("+-"), mark, money=False)
         if cell.problem:
             return cell
         value = float(cell.value) * factor
-        return Cell(problem="work cannot take less than no time") if rest.startswith("-") else Cell(value, cell.note or note)
+        return (
+            Cell(problem="work cannot take less than no time")
+            if rest.startswith("-")
+            else Cell(value, cell.note or note)
+        )
     match = _HOURS.match(rest)
     if match and (match.group(1) or match.group(2)):
         hours = _hour_part(match.group(1)) if match.group(1) else 0.0
@@ -312,11 +396,17 @@ def read_age(text: str, mark: str = "", unit: str = "years", this_year: int = 99
     if plain in ("new", "brand new", "unused"):
         return Cell(Age(0.0))
     rest = _APPROX.sub("", plain).strip()
-    if match := re.match(r"^(?:made|built|from|mfg|yr|year|since)?\s*(?:in\s*)?((?:19[5-9]|20[0-9])\d)(?:\s*(?:-|to|/|or|,)\s*((?:19[5-9]|20[0-9])\d))?$", rest):
+    if match := re.match(
+        r"^(?:made|built|from|mfg|yr|year|since)?\s*(?:in\s*)?((?:19[5-9]|20[0-9])\d)(?:\s*(?:-|to|/|or|,)\s*((?:19[5-9]|20[0-9])\d))?$",
+        rest,
+    ):
         first, last = int(match.group(1)), int(match.group(2) or match.group(1))
         if last > this_year + 1:
             return Cell(problem="this year has not come yet")
-        return Cell(Age(None, f"{first}-{last}" if last != first else str(first)), f"{plain!r} was read as the year made")
+        return Cell(
+            Age(None, f"{first}-{last}" if last != first else str(first)),
+            f"{plain!r} was read as the year made",
+        )
     scale = {"months": 1 / 12, "days": 1 / 365.25}.get(unit, 1.0)
     number = r"(\d+(?:[.,]\d+)?)"
     if match := re.match(rf"^{number}\s*(?:{_YEARS})?$", rest):
@@ -326,15 +416,32 @@ def read_age(text: str, mark: str = "", unit: str = "years", this_year: int = 99
     if match := re.match(rf"^{number}\s*(?:w|wk|wks|week|weeks)\.?(?:\s*old)?$", rest):
         return _aged(match.group(1), mark, 7 / 365.25, plain)
     if match := re.match(rf"^{number}\s*{_YEARS}\s*(?:and\s*)?,?\s*{number}\s*{_MONTHS}$", rest):
-        return Cell(Age(float(match.group(1).replace(",", ".")) + float(match.group(2).replace(",", ".")) / 12))
+        return Cell(
+            Age(
+                float(match.group(1).replace(",", "."))
+                + float(match.group(2).replace(",", ".")) / 12
+            )
+        )
     if match := re.match(rf"^(?:<|under|less than|up to|max)\s*{number}\s*(?:{_YEARS})?$", rest):
-        return Cell(Age(float(match.group(1).replace(",", ".")) / 2 * scale), f"{plain!r} was read as half of it")
-    if match := re.match(rf"^(?:>|over|more than|at least|min)?\s*{number}\s*(?:{_YEARS})?\s*(?:\+|plus|or more|or older|and up)?$", rest):
-        return Cell(Age(float(match.group(1).replace(",", ".")) * scale), f"{plain!r} was read as {match.group(1)}")
+        return Cell(
+            Age(float(match.group(1).replace(",", ".")) / 2 * scale),
+            f"{plain!r} was read as half of it",
+        )
+    if match := re.match(
+        rf"^(?:>|over|more than|at least|min)?\s*{number}\s*(?:{_YEARS})?\s*(?:\+|plus|or more|or"
+        r" older|and up)?$",
+        rest,
+    ):
+        return Cell(
+            Age(float(match.group(1).replace(",", ".")) * scale),
+            f"{plain!r} was read as {match.group(1)}",
+        )
     if match := re.match(rf"^{number}\s*(?:-|to|or|/)\s*{number}\s*(?:{_YEARS})?$", rest):
         low, high = (float(part.replace(",", ".")) for part in match.groups())
         if low <= high <= 60:
-            return Cell(Age((low + high) / 2 * scale), f"{plain!r} was read as {(low + high) / 2:g}")
+            return Cell(
+                Age((low + high) / 2 * scale), f"{plain!r} was read as {(low + high) / 2:g}"
+            )
     if match := re.match(r"^(?:(\d+)\s*)?([½¼¾])\s*(?:" + _YEARS + ")?$", rest):
         return Cell(Age(float((match.group(1) or "0") + _FRACTIONS[match.group(2)])))
     if rest.startswith("-") or re.match(r"^\(.*\)$", rest):

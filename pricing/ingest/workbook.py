@@ -1,6 +1,8 @@
-"""A spreadsheet workbook as itself (.xlsx, .xls, .ods), where the optional reader is installed: its first sheet with a known header, as lines of text.
+"""A spreadsheet workbook as itself (.xlsx, .xls, .ods), where the optional reader is installed: its
+first sheet with a known header, as lines of text.
 
-Cells come typed, so dates and numbers have one reading each; a workbook row is one line, and line numbers are row numbers.
+Cells come typed, so dates and numbers have one reading each; a workbook row is one line, and line
+numbers are row numbers.
 """
 
 from __future__ import annotations
@@ -21,17 +23,21 @@ _SAVE_AS = "open it in your spreadsheet program and save as CSV (UTF-8), then ad
 
 
 def is_workbook(name: str, data: bytes) -> bool:
-    """Whether name and first bytes agree that this is a workbook; a workbook under another name is refused elsewhere."""
+    """Whether name and first bytes agree that this is a workbook; a workbook under another name is
+    refused elsewhere."""
     return name.lower().endswith(ENDINGS) and data.startswith(_MAGIC)
 
 
 def read_workbook(data: bytes, name: str, own: Mapping[str, str]) -> Decoded:
-    """The first sheet whose first lines hold a header we know, as CSV text. Raises Refused where the reader is missing or no sheet fits."""
+    """The first sheet whose first lines hold a header we know, as CSV text. Raises Refused where
+    the reader is missing or no sheet fits."""
     try:
         from python_calamine import CalamineError, load_workbook
     except ImportError as error:
         fix = f'{_SAVE_AS}; or install the workbook reader: pip install "pricing[workbook]"'
-        raise Refused(Problem("this is a spreadsheet workbook, not a CSV text file", fix, file=name)) from error
+        raise Refused(
+            Problem("this is a spreadsheet workbook, not a CSV text file", fix, file=name)
+        ) from error
     try:
         book = load_workbook(io.BytesIO(data))
         for sheet in book.sheet_names:
@@ -40,12 +46,21 @@ def read_workbook(data: bytes, name: str, own: Mapping[str, str]) -> Decoded:
                 return Decoded(_lines(rows), "workbook", example=sheet)
     except (CalamineError, OSError, ValueError, OverflowError, MemoryError) as error:
         raise Refused(Problem("this workbook cannot be read", _SAVE_AS, file=name)) from error
-    raise Refused(Problem("no sheet of this workbook has a header line with columns I know (such as type, price, sold)", _SAVE_AS, file=name))
+    raise Refused(
+        Problem(
+            "no sheet of this workbook has a header line with columns I know (such as type, price,"
+            " sold)",
+            _SAVE_AS,
+            file=name,
+        )
+    )
 
 
 def _lines(rows: Sequence[Sequence[Any]]) -> str:
     out = io.StringIO(newline="")
-    csv.writer(out, lineterminator="\n").writerows([[as_text(cell) for cell in row] for row in rows])
+    csv.writer(out, lineterminator="\n").writerows(
+        [[as_text(cell) for cell in row] for row in rows]
+    )
     return out.getvalue()
 
 
@@ -70,4 +85,8 @@ def as_text(cell: Any) -> str:
     if isinstance(cell, timedelta):
         minutes = round(cell.total_seconds() / 60)
         return f"{minutes // 60}:{minutes % 60:02d}"
-    return "; ".join(part.strip() for part in str(cell).splitlines() if part.strip()) if "\n" in str(cell) or "\r" in str(cell) else str(cell)
+    return (
+        "; ".join(part.strip() for part in str(cell).splitlines() if part.strip())
+        if "\n" in str(cell) or "\r" in str(cell)
+        else str(cell)
+    )

@@ -1,4 +1,5 @@
-"""The whole home as one checked zip file, and back. A restore writes into an empty or new home only, after every file was checked."""
+"""The whole home as one checked zip file, and back. A restore writes into an empty or new home
+only, after every file was checked."""
 
 from __future__ import annotations
 
@@ -19,13 +20,25 @@ _MOST_FILES, _MOST_BYTES = 1_000_000, 64 << 30
 
 
 def backup_bytes(home: Home) -> tuple[bytes, int]:
-    """(zip bytes, number of files): data/, models/, reports/ and pricing.toml, with the SHA-256 of each; what can be made anew is left out. Under the lock."""
+    """(zip bytes, number of files): data/, models/, reports/ and pricing.toml, with the SHA-256 of
+    each; what can be made anew is left out. Under the lock."""
     made_anew = months.folder_of(home)
-    names = [path for folder in _FOLDERS for path in sorted((home.path / folder).rglob("*")) if path.is_file() and not _passing(path) and made_anew not in path.parents]
+    names = [
+        path
+        for folder in _FOLDERS
+        for path in sorted((home.path / folder).rglob("*"))
+        if path.is_file() and not _passing(path) and made_anew not in path.parents
+    ]
     if home.settings_file.exists():
         names.append(home.settings_file)
     if not names:
-        raise Refused(Problem("there is nothing to back up here", "name your home with --home", file=str(home.path)))
+        raise Refused(
+            Problem(
+                "there is nothing to back up here",
+                "name your home with --home",
+                file=str(home.path),
+            )
+        )
     out = io.BytesIO()
     digests = {}
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, strict_timestamps=False) as archive:
@@ -33,36 +46,72 @@ def backup_bytes(home: Home) -> tuple[bytes, int]:
             data = read_bytes(path)
             name = path.relative_to(home.path).as_posix()
             digests[name] = sha256(data)
-            archive.writestr(zipfile.ZipInfo(name, (2000, 1, 1, 0, 0, 0)), data, zipfile.ZIP_DEFLATED)
-        archive.writestr(zipfile.ZipInfo(_LIST, (2000, 1, 1, 0, 0, 0)), json.dumps({"version": 1, "files": digests}, sort_keys=True, indent=0))
+            archive.writestr(
+                zipfile.ZipInfo(name, (2000, 1, 1, 0, 0, 0)), data, zipfile.ZIP_DEFLATED
+            )
+        archive.writestr(
+            zipfile.ZipInfo(_LIST, (2000, 1, 1, 0, 0, 0)),
+            json.dumps({"version": 1, "files": digests}, sort_keys=True, indent=0),
+        )
     return out.getvalue(), len(names)
 
 
 def _passing(path: Path) -> bool:
-    return path.name == "lock" or (path.name.startswith(".") and path.name.endswith(".tmp")) or path.is_symlink()
+    return (
+        path.name == "lock"
+        or (path.name.startswith(".") and path.name.endswith(".tmp"))
+        or path.is_symlink()
+    )
 
 
 def read_backup(path: Path) -> dict[str, bytes]:
-    """Every file of a backup, checked against its SHA-256. Raises Refused where it is no backup, or a single file is not whole."""
-    wrong = Problem("this is no backup of ours, or it is damaged", "use another backup", file=str(path))
+    """Every file of a backup, checked against its SHA-256. Raises Refused where it is no backup, or
+    a single file is not whole."""
+    wrong = Problem(
+        "this is no backup of ours, or it is damaged", "use another backup", file=str(path)
+    )
     try:
         with zipfile.ZipFile(io.BytesIO(read_bytes(path))) as archive:
             infos = archive.infolist()
             if len(infos) > _MOST_FILES or sum(info.file_size for info in infos) > _MOST_BYTES:
                 raise Refused(wrong)
             listed = json.loads(archive.read(_LIST))["files"]
-            if not isinstance(listed, dict) or sorted([*listed, _LIST]) != sorted(info.filename for info in infos):
+            if not isinstance(listed, dict) or sorted([*listed, _LIST]) != sorted(
+                info.filename for info in infos
+            ):
                 raise Refused(wrong)
             found = {}
             for name, digest in listed.items():
                 if not _is_inside(name):
-                    raise Refused(Problem(f"this backup holds a file that does not belong in a home: {name!r}", "use another backup", file=str(path)))
+                    raise Refused(
+                        Problem(
+                            f"this backup holds a file that does not belong in a home: {name!r}",
+                            "use another backup",
+                            file=str(path),
+                        )
+                    )
                 data = archive.read(name)
                 if sha256(data) != digest:
-                    raise Refused(Problem(f"this backup is damaged: {name} is not as it was", "use another backup", file=str(path)))
+                    raise Refused(
+                        Problem(
+                            f"this backup is damaged: {name} is not as it was",
+                            "use another backup",
+                            file=str(path),
+                        )
+                    )
                 found[name] = data
             return found
-    except (zipfile.BadZipFile, zlib.error, KeyError, ValueError, TypeError, RecursionError, NotImplementedError, OSError, EOFError) as error:
+    except (
+        zipfile.BadZipFile,
+        zlib.error,
+        KeyError,
+        ValueError,
+        TypeError,
+        RecursionError,
+        NotImplementedError,
+        OSError,
+        EOFError,
+    ) as error:
         raise Refused(wrong) from error
 
 
@@ -73,9 +122,16 @@ def _is_inside(name: str) -> bool:
 
 
 def restore_into(home: Home, files: dict[str, bytes]) -> None:
-    """Write the files of a backup into a home that holds no record. `record.json` last: until then nothing counts."""
+    """Write the files of a backup into a home that holds no record. `record.json` last: until then
+    nothing counts."""
     taken = [path for path in (home.data / "record.json", home.settings_file) if path.exists()]
     if taken or (home.batches.is_dir() and any(home.batches.iterdir())):
-        raise Refused(Problem("there is a record in this home already; a restore never writes over one", "name a new, empty folder with --home", file=str(home.path)))
+        raise Refused(
+            Problem(
+                "there is a record in this home already; a restore never writes over one",
+                "name a new, empty folder with --home",
+                file=str(home.path),
+            )
+        )
     for name in sorted(files, key=lambda name: (name == "data/record.json", name)):
         write_bytes(home.path / name, files[name])

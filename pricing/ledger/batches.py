@@ -1,7 +1,9 @@
-"""The record on disk: numbered immutable Parquet batches, and `record.json`, which says which of them count.
+"""The record on disk: numbered immutable Parquet batches, and `record.json`, which says which of
+them count.
 
-An add is one new batch file, then one replacement of `record.json`: that rename is the moment at which the add is true. A batch that
-`record.json` does not name is left over from a kill and counts for nothing. `record.json` carries the SHA-256 of every batch, and its own:
+An add is one new batch file, then one replacement of `record.json`: that rename is the moment at
+which the add is true. A batch that `record.json` does not name is left over from a kill and counts
+for nothing. `record.json` carries the SHA-256 of every batch, and its own:
 
     {"version": 2, "sha256": "SHA-256 of all lines below", "entries": [
     {"number": 1, …},
@@ -33,16 +35,21 @@ T = TypeVar("T")
 VERSION = 2
 _SMALL = 32_768  # bytes of a batch whose rows are kept in memory for the next reading
 _HEAD = '{"version": %d, "sha256": "%s", "entries": [\n'
-RESTORE = "restore your last backup (pricing restore), or add your files again into a new home: the originals are in data/originals"
+RESTORE = (
+    "restore your last backup (pricing restore), or add your files again into a new home: the"
+    " originals are in data/originals"
+)
 
 
 @dataclass(frozen=True)
 class Entry:
     """One act on the record. kind: "add" or "undo" (of: the entry it takes back).
 
-    file, sha256, first, rows: the batch file, and which of its rows are this entry's (a compacted file holds several).
-    source: name and SHA-256 of the person's file. counts: rows seen by outcome. total: control total of
-    prices as text. shape: fingerprint of the header. rejected: {name, sha256} of the rows set aside. day: the day it was done, for reading only.
+    file, sha256, first, rows: the batch file, and which of its rows are this entry's (a compacted
+    file holds several).
+    source: name and SHA-256 of the person's file. counts: rows seen by outcome. total: control
+    total of prices as text. shape: fingerprint of the header. rejected: {name, sha256} of the rows
+    set aside. day: the day it was done, for reading only.
     """
 
     number: int
@@ -72,7 +79,8 @@ class Ledger:
         return self.entries[-1].number + 1 if self.entries else 1
 
     def undone(self) -> frozenset[int]:
-        """Numbers of the entries that a later one takes back; an undo that is itself taken back takes nothing back."""
+        """Numbers of the entries that a later one takes back; an undo that is itself taken back
+        takes nothing back."""
         cancelled: set[int] = set()
         for entry in reversed(self.entries):
             if entry.kind == "undo" and entry.number not in cancelled:
@@ -82,11 +90,14 @@ class Ledger:
     def counting(self) -> tuple[Entry, ...]:
         """The batches that count, oldest first."""
         undone = self.undone()
-        return tuple(entry for entry in self.entries if entry.kind == "add" and entry.number not in undone)
+        return tuple(
+            entry for entry in self.entries if entry.kind == "add" and entry.number not in undone
+        )
 
 
 def steadily(home: Home, read: Callable[[], T]) -> T:
-    """What `read` gives of the batches that count; read once more where they were put together meanwhile. Nobody waits for a reader."""
+    """What `read` gives of the batches that count; read once more where they were put together
+    meanwhile. Nobody waits for a reader."""
     before = load(home).counting()
     try:
         return read()
@@ -105,36 +116,56 @@ def batch_file(home: Home, entry: Entry) -> Path:
 
 
 def load(home: Home) -> Ledger:
-    """The entries of a record, checked; an empty ledger where there is no record yet. Raises Refused naming the file where it is damaged."""
+    """The entries of a record, checked; an empty ledger where there is no record yet. Raises
+    Refused naming the file where it is damaged."""
     path = record_file(home)
     if not path.exists():
         strays = sorted(home.batches.glob("[0-9]*.parquet")) if home.batches.is_dir() else []
         if strays:
-            raise Refused(Problem(f"this file is missing: {path.name} says which batches count", RESTORE, file=str(path)))
+            raise Refused(
+                Problem(
+                    f"this file is missing: {path.name} says which batches count",
+                    RESTORE,
+                    file=str(path),
+                )
+            )
         return Ledger()
     return parse(read_bytes(path), str(path))
 
 
 def parse(data: bytes, name: str) -> Ledger:
-    """Entries from the bytes of `record.json`. Raises Refused where a single bit is not as it was written."""
+    """Entries from the bytes of `record.json`. Raises Refused where a single bit is not as it was
+    written."""
     found = _parsed(data)
     if isinstance(found, Problem):
         raise Refused(replace(found, file=name))
     return found
 
 
-@lru_cache(maxsize=2)  # one press on the page reads the same bytes several times, and after thousands of presses they are a megabyte
+@lru_cache(
+    maxsize=2
+    # one press on the page reads the same bytes several times, and after thousands of presses they are
+    # a megabyte
+)
 def _parsed(data: bytes) -> Ledger | Problem:
     try:
         if data.startswith(b"{\n"):
             return _first_form(data)
         head, _, rest = data.partition(b"\n")
-        found = re.fullmatch(rb'\{"version": (\d{1,9}), "sha256": "([0-9a-f]{64})", "entries": \[', head)
+        found = re.fullmatch(
+            rb'\{"version": (\d{1,9}), "sha256": "([0-9a-f]{64})", "entries": \[', head
+        )
         if found is None or sha256(rest) != found[2].decode():
             return Problem("this file is damaged: it is not as it was written", RESTORE)
         if int(found[1]) != VERSION:
-            return Problem(f"this record was written by a newer program (form {int(found[1])}, mine is {VERSION})", "update pricing")
-        return Ledger(tuple(Entry(**entry) for entry in json.loads(b"[" + rest.removesuffix(b"}\n"))))
+            return Problem(
+                f"this record was written by a newer program (form {int(found[1])}, mine is"
+                f" {VERSION})",
+                "update pricing",
+            )
+        return Ledger(
+            tuple(Entry(**entry) for entry in json.loads(b"[" + rest.removesuffix(b"}\n")))
+        )
     except (ValueError, KeyError, TypeError, RecursionError):
         return Problem("this file is damaged: it cannot be read", RESTORE)
 
@@ -143,8 +174,16 @@ def _first_form(data: bytes) -> Ledger | Problem:
     """Version 1, one word a line: read, never written any more."""
     table = json.loads(data)
     body, digest = table["body"], table["sha256"]
-    as_written = json.dumps({"version": 1, "sha256": digest, "body": body}, sort_keys=True, indent=0).encode() + b"\n"
-    if data != as_written or sha256(json.dumps(body, sort_keys=True, separators=(",", ":")).encode()) != digest:
+    as_written = (
+        json.dumps(
+            {"version": 1, "sha256": digest, "body": body}, sort_keys=True, indent=0
+        ).encode()
+        + b"\n"
+    )
+    if (
+        data != as_written
+        or sha256(json.dumps(body, sort_keys=True, separators=(",", ":")).encode()) != digest
+    ):
         return Problem("this file is damaged: it is not as it was written", RESTORE)
     return Ledger(tuple(Entry(**entry) for entry in body["entries"]))
 
@@ -152,7 +191,10 @@ def _first_form(data: bytes) -> Ledger | Problem:
 def save(home: Home, ledger: Ledger) -> None:
     """Replace `record.json`; from this rename on the new entries are true. Under the lock only."""
     names = [one.name for one in fields(Entry)]
-    lines = ",\n".join(json.dumps({name: getattr(entry, name) for name in names}, default=dict) for entry in ledger.entries)
+    lines = ",\n".join(
+        json.dumps({name: getattr(entry, name) for name in names}, default=dict)
+        for entry in ledger.entries
+    )
     rest = f"{lines}\n]}}\n".encode()
     write_bytes(record_file(home), (_HEAD % (VERSION, sha256(rest))).encode() + rest)
 
@@ -168,7 +210,8 @@ def content_of(entries: Iterable[Entry]) -> str:
 
 
 def append(home: Home, ledger: Ledger, entry: Entry, batch: bytes | None) -> Ledger:
-    """Write a batch under its number, then make it count. Under the lock only. Returns the new ledger."""
+    """Write a batch under its number, then make it count. Under the lock only. Returns the new
+    ledger."""
     begin(home, ledger)
     if batch is not None:
         make_folder(home.batches)
@@ -182,7 +225,8 @@ def append(home: Home, ledger: Ledger, entry: Entry, batch: bytes | None) -> Led
 
 
 def begin(home: Home, ledger: Ledger) -> None:
-    """Write `record.json` where there is none, so that from now on a missing one is damage, never a fresh home. Under the lock only."""
+    """Write `record.json` where there is none, so that from now on a missing one is damage, never a
+    fresh home. Under the lock only."""
     if not record_file(home).exists():
         save(home, ledger)
 
@@ -195,7 +239,8 @@ def append_written(home: Home, ledger: Ledger, entry: Entry) -> Ledger:
 
 
 def clear_leftovers(home: Home, ledger: Ledger) -> None:
-    """Remove what a killed writer left: batches that no entry names, and temporary files. Under the lock only."""
+    """Remove what a killed writer left: batches that no entry names, and temporary files. Under the
+    lock only."""
     named = {entry.file for entry in ledger.entries}
     for path in leftovers(home):
         if path.name not in named:
@@ -208,39 +253,74 @@ def leftovers(home: Home) -> list[Path]:
         return []
     named = {entry.file for entry in load(home).entries}
     found = [path for path in home.batches.iterdir() if path.name not in named]
-    return [path for path in found if path.name.endswith(".tmp") or (path.suffix == ".parquet" and path.stem.replace("-", "").isdigit())]
+    return [
+        path
+        for path in found
+        if path.name.endswith(".tmp")
+        or (path.suffix == ".parquet" and path.stem.replace("-", "").isdigit())
+    ]
 
 
 def schema() -> pa.Schema:
-    """The columns of a batch: every column of a unit with its exact type, then what says where the row came from."""
+    """The columns of a batch: every column of a unit with its exact type, then what says where the
+    row came from."""
     import pyarrow as pa
 
     kinds = {"number": pa.float64(), "money": pa.decimal128(12, 2), "date": pa.date32()}
-    fields = [pa.field(name, kinds.get(column.kind, pa.string())) for name, column in BY_NAME.items()]
-    return pa.schema([*fields, pa.field("extra", pa.string()), pa.field("said", pa.string()), pa.field("line", pa.int32()), pa.field("key", pa.string())])
+    fields = [
+        pa.field(name, kinds.get(column.kind, pa.string())) for name, column in BY_NAME.items()
+    ]
+    return pa.schema(
+        [
+            *fields,
+            pa.field("extra", pa.string()),
+            pa.field("said", pa.string()),
+            pa.field("line", pa.int32()),
+            pa.field("key", pa.string()),
+        ]
+    )
 
 
 def in_schema(table: pa.Table) -> pa.Table:
     """The columns of the record, words as plain text; what the table lacks is blank."""
     import pyarrow as pa
 
-    columns = [table.column(one.name).cast(one.type) if one.name in table.column_names else pa.nulls(table.num_rows, one.type) for one in schema()]
+    columns = [
+        (
+            table.column(one.name).cast(one.type)
+            if one.name in table.column_names
+            else pa.nulls(table.num_rows, one.type)
+        )
+        for one in schema()
+    ]
     return pa.table(columns, schema=schema())
 
 
 def batch_bytes(table: pa.Table) -> bytes:
-    """A batch as Parquet bytes with a checksum on every page; columns that are blank throughout are left away."""
+    """A batch as Parquet bytes with a checksum on every page; columns that are blank throughout are
+    left away."""
     import pyarrow.parquet as pq
     from pyarrow import BufferOutputStream
 
-    kept = [name for name in table.column_names if name in ("key", "line") or table.column(name).null_count < table.num_rows]
+    kept = [
+        name
+        for name in table.column_names
+        if name in ("key", "line") or table.column(name).null_count < table.num_rows
+    ]
     sink = BufferOutputStream()
-    pq.write_table(table.select(kept), sink, compression="zstd", write_page_checksum=True, row_group_size=131_072)
+    pq.write_table(
+        table.select(kept),
+        sink,
+        compression="zstd",
+        write_page_checksum=True,
+        row_group_size=131_072,
+    )
     return bytes(sink.getvalue().to_pybytes())
 
 
 def read_runs(home: Home, entries: Iterable[Entry]) -> Iterator[tuple[list[Entry], pa.Table]]:
-    """The rows of entries with all columns of the schema, run by run; a file that several share is opened and checked once.
+    """The rows of entries with all columns of the schema, run by run; a file that several share is
+    opened and checked once.
 
     Raises Refused naming the file where one is missing or damaged.
     """
@@ -251,7 +331,13 @@ def read_runs(home: Home, entries: Iterable[Entry]) -> Iterator[tuple[list[Entry
             file, whole = (first.file, first.sha256), _whole(home, first)
         table = whole.slice(first.first, rows)
         if table.num_rows != rows:
-            raise Refused(Problem("this batch does not hold the rows that were written", RESTORE, file=str(batch_file(home, first))))
+            raise Refused(
+                Problem(
+                    "this batch does not hold the rows that were written",
+                    RESTORE,
+                    file=str(batch_file(home, first)),
+                )
+            )
         yield run, table
 
 
@@ -263,10 +349,16 @@ def _whole(home: Home, entry: Entry) -> pa.Table:
     try:
         return _small_rows(data) if len(data) <= _SMALL else _rows(data)
     except (pa.ArrowException, OSError) as error:
-        raise Refused(Problem("this batch cannot be read", RESTORE, file=str(batch_file(home, entry)))) from error
+        raise Refused(
+            Problem("this batch cannot be read", RESTORE, file=str(batch_file(home, entry)))
+        ) from error
 
 
-@lru_cache(maxsize=64)  # dozens of presses on the page, each read again by the next one: their bytes are checked each time, and decoded once
+@lru_cache(
+    maxsize=64
+    # dozens of presses on the page, each read again by the next one: their bytes are checked each time,
+    # and decoded once
+)
 def _small_rows(data: bytes) -> pa.Table:
     return _rows(data)
 
@@ -286,7 +378,11 @@ def runs_of(entries: Iterable[Entry]) -> list[list[Entry]]:
     runs: list[list[Entry]] = []
     for entry in entries:
         last = runs[-1][-1] if runs else None
-        if last is not None and (entry.file, entry.sha256, entry.first) == (last.file, last.sha256, last.first + last.rows):
+        if last is not None and (entry.file, entry.sha256, entry.first) == (
+            last.file,
+            last.sha256,
+            last.first + last.rows,
+        ):
             runs[-1].append(entry)
         else:
             runs.append([entry])
@@ -294,11 +390,18 @@ def runs_of(entries: Iterable[Entry]) -> list[list[Entry]]:
 
 
 def batch_bytes_checked(home: Home, entry: Entry) -> bytes:
-    """The bytes of a batch file, as they were written. Raises Refused naming the file where it is missing or damaged."""
+    """The bytes of a batch file, as they were written. Raises Refused naming the file where it is
+    missing or damaged."""
     path = batch_file(home, entry)
     if not path.exists():
         raise Refused(Problem("this batch of the record is missing", RESTORE, file=str(path)))
     data = read_bytes(path)
     if sha256(data) != entry.sha256:
-        raise Refused(Problem("this batch of the record is damaged: it is not as it was written", RESTORE, file=str(path)))
+        raise Refused(
+            Problem(
+                "this batch of the record is damaged: it is not as it was written",
+                RESTORE,
+                file=str(path),
+            )
+        )
     return data

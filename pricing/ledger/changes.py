@@ -1,8 +1,10 @@
-"""Rows of a file against the record: new, changed, unchanged, repeated, or older than what the record already knows.
+"""Rows of a file against the record: new, changed, unchanged, repeated, or older than what the
+record already knows.
 
-A unit is recognised by its number; where it has none, by its content: the same row again is the same unit, and a row that fills in or
-moves on a unit of the same kind, maker, serial and day got is that unit grown on. A file that only knows an earlier state of a unit
-does not undo a later one, unless it also knows news that came with or after the correction: then it was written later.
+A unit is recognised by its number; where it has none, by its content: the same row again is the
+same unit, and a row that fills in or moves on a unit of the same kind, maker, serial and day got is
+that unit grown on. A file that only knows an earlier state of a unit does not undo a later one,
+unless it also knows news that came with or after the correction: then it was written later.
 """
 
 from __future__ import annotations
@@ -23,8 +25,21 @@ if TYPE_CHECKING:
 
 IN_THIS_FILE = 2**31 - 1  # the batch number of rows that the same long file brought further up
 MADE_UP = "~"  # begins the numbers that we make for units without one
-STABLE = ("type", "maker", "model", "serial", "got", "paid", "made", "got_from")  # what a unit keeps while it is worked on and sold
-TOLD_BY = ("got", "serial", "listed")  # one of these must be known of a unit before another row can be that unit grown on
+STABLE = (
+    "type",
+    "maker",
+    "model",
+    "serial",
+    "got",
+    "paid",
+    "made",
+    "got_from",
+)  # what a unit keeps while it is worked on and sold
+TOLD_BY = (
+    "got",
+    "serial",
+    "listed",
+)  # one of these must be known of a unit before another row can be that unit grown on
 ENDED = ("sold", "scrapped", "parted", "returned")
 OPEN = "open"
 FEW = 6  # filled columns below which two equal rows without a number may well be two units
@@ -32,7 +47,8 @@ FEW = 6  # filled columns below which two equal rows without a number may well b
 
 @dataclass(frozen=True)
 class NewRow:
-    """A row on its way into the record. values hold no blanks; columns: what the file has a column for (None: all)."""
+    """A row on its way into the record. values hold no blanks; columns: what the file has a column
+    for (None: all)."""
 
     line: int
     values: Mapping[str, Any]
@@ -41,7 +57,8 @@ class NewRow:
 
 
 class Earlier(NamedTuple):
-    """A row that says what an earlier state of its unit said, and the batch that corrected that state."""
+    """A row that says what an earlier state of its unit said, and the batch that corrected that
+    state."""
 
     line: int
     key: str
@@ -51,7 +68,8 @@ class Earlier(NamedTuple):
 
 @dataclass
 class Changes:
-    """rows: what is to be written, with keys; the counts add up to the rows given; keys: of every unit the file speaks of."""
+    """rows: what is to be written, with keys; the counts add up to the rows given; keys: of every
+    unit the file speaks of."""
 
     rows: list[dict[str, Any]] = field(default_factory=list)
     accepted: int = 0
@@ -87,10 +105,23 @@ class Changes:
 
 
 def content(values: Mapping[str, Any], said: Mapping[str, str], extra: Mapping[str, Any]) -> str:
-    """A row's content as one text: equal texts are equal rows. The number, made up or not, is no part of it."""
-    kept = {name: plain_value(value) for name, value in values.items() if name != "unit" and value is not None and value != ""}
-    words = {name: " ".join(word.split()).casefold() for name, word in said.items() if name not in kept or BY_NAME.get(name) is None}
-    return json.dumps([kept, words, {name: plain_value(value) for name, value in extra.items()}], sort_keys=True, ensure_ascii=False)
+    """A row's content as one text: equal texts are equal rows. The number, made up or not, is no
+    part of it."""
+    kept = {
+        name: plain_value(value)
+        for name, value in values.items()
+        if name != "unit" and value is not None and value != ""
+    }
+    words = {
+        name: " ".join(word.split()).casefold()
+        for name, word in said.items()
+        if name not in kept or BY_NAME.get(name) is None
+    }
+    return json.dumps(
+        [kept, words, {name: plain_value(value) for name, value in extra.items()}],
+        sort_keys=True,
+        ensure_ascii=False,
+    )
 
 
 def plain_value(value: Any) -> Any:
@@ -105,13 +136,19 @@ def plain_value(value: Any) -> Any:
 def as_new_row(stored: Mapping[str, Any]) -> NewRow:
     """A stored row as a row: blanks out, said and extra unpacked."""
     values = {name: stored[name] for name in BY_NAME if stored.get(name) is not None}
-    return NewRow(int(stored["line"] or 0), values, json.loads(stored["said"] or "{}"), json.loads(stored["extra"] or "{}"))
+    return NewRow(
+        int(stored["line"] or 0),
+        values,
+        json.loads(stored["said"] or "{}"),
+        json.loads(stored["extra"] or "{}"),
+    )
 
 
 @dataclass(frozen=True)
 class FileFacts:
-    """What a comparison must know of a file. columns, unknown: what it has a column for, of ours and of the person's own; what it has none for stays as
-    the record knows it. take_older: rows that say an earlier state count."""
+    """What a comparison must know of a file. columns, unknown: what it has a column for, of ours
+    and of the person's own; what it has none for stays as the record knows it. take_older: rows
+    that say an earlier state count."""
 
     name: str
     columns: frozenset[str]
@@ -120,7 +157,8 @@ class FileFacts:
 
 
 def compare(rows: Sequence[NewRow], history: pa.Table, file: FileFacts) -> Changes:
-    """What a file's rows do to the record: `classify`, and then what rows that say an earlier state come to.
+    """What a file's rows do to the record: `classify`, and then what rows that say an earlier state
+    come to.
 
     >>> compare([NewRow(2, {"unit": "1", "type": "oven"}, {}, {})], table_of([]), FileFacts("a.csv", frozenset(("unit", "type")))).accepted
     1
@@ -132,7 +170,8 @@ def compare(rows: Sequence[NewRow], history: pa.Table, file: FileFacts) -> Chang
 
 
 def settle(changes: Changes, earlier: Earlier, newest_known: int) -> None:
-    """A row that says an earlier state: taken where the whole file knows news as late as the correction, else left and told."""
+    """A row that says an earlier state: taken where the whole file knows news as late as the
+    correction, else left and told."""
     if newest_known >= earlier.corrected_in:
         changes.count("changed", earlier.line, earlier.stored)
     else:
@@ -140,11 +179,20 @@ def settle(changes: Changes, earlier: Earlier, newest_known: int) -> None:
         changes.older.append((earlier.line, earlier.key))
 
 
-def classify(rows: Sequence[NewRow], history: pa.Table, file: FileFacts, newest_known: int = 0, repeated: frozenset[int] = frozenset()) -> Changes:
-    """What each row does to the record; rows that say an earlier state of a unit are left in `earlier`, as only the whole file can tell.
+def classify(
+    rows: Sequence[NewRow],
+    history: pa.Table,
+    file: FileFacts,
+    newest_known: int = 0,
+    repeated: frozenset[int] = frozenset(),
+) -> Changes:
+    """What each row does to the record; rows that say an earlier state of a unit are left in
+    `earlier`, as only the whole file can tell.
 
-    history: every row of the counting batches that may concern them (same numbers; of units without numbers those alike), oldest first, with `batch`.
-    newest_known: the latest batch whose news this file is known to know. repeated: lines whose number stood further up in the same long file, be it among these rows or not.
+    history: every row of the counting batches that may concern them (same numbers; of units without
+    numbers those alike), oldest first, with `batch`.
+    newest_known: the latest batch whose news this file is known to know. repeated: lines whose
+    number stood further up in the same long file, be it among these rows or not.
     """
     known = _Known(history)
     has, has_unknown = set(file.columns), set(file.unknown)
@@ -160,7 +208,11 @@ def classify(rows: Sequence[NewRow], history: pa.Table, file: FileFacts, newest_
         key = number or next(anonymous) or ""
         if not number:
             text = content(row.values, row.said, row.extra)
-            repeats[text] += 1  # a row that is known counts too: what came once and stood twice is not two units when it comes again
+            repeats[text] += (
+                # a row that is known counts too: what came once and stood twice is not two units
+                # when it comes again
+                1
+            )
         if not key:  # without a number, and new
             if repeats[text] > 1 and len(row.values) >= FEW:
                 changes.duplicates += 1
@@ -191,13 +243,25 @@ def classify(rows: Sequence[NewRow], history: pa.Table, file: FileFacts, newest_
             else:
                 newest_known = max(newest_known, state[-1][1])
         elif clash := _another_unit(merged.values, written.values if written else stored or {}):
-            first = written.line if written else int(stored["line"]) if stored and state and state[-1][1] == IN_THIS_FILE else 0
+            first = (
+                written.line
+                if written
+                else int(stored["line"])
+                if stored and state and state[-1][1] == IN_THIS_FILE
+                else 0
+            )
             where = f"on line {first}" if first else "in your record"
-            changes.rejected.append((row.line, _number_taken(key, where, clash, file.name, row.line)))
+            changes.rejected.append(
+                (row.line, _number_taken(key, where, clash, file.name, row.line))
+            )
             continue
         elif not written and not file.take_older and any(text == earlier for earlier, _ in state):
             verdict = "older"
-            corrected_in = next(state[place + 1][1] for place in range(len(state) - 2, -1, -1) if state[place][0] == text)
+            corrected_in = next(
+                state[place + 1][1]
+                for place in range(len(state) - 2, -1, -1)
+                if state[place][0] == text
+            )
             waiting.append((Earlier(row.line, key, _stored(merged, key), corrected_in), len(here)))
         here.append(_Mark(text, row.line, dict(merged.values), verdict in ("new", "changed")))
         changes.count(verdict, row.line, _stored(merged, key))
@@ -211,7 +275,8 @@ def classify(rows: Sequence[NewRow], history: pa.Table, file: FileFacts, newest_
 
 
 class _Mark(NamedTuple):
-    """A row of this file under one key: its content, where it stands, and whether it is to be written."""
+    """A row of this file under one key: its content, where it stands, and whether it is to be
+    written."""
 
     text: str
     line: int
@@ -228,7 +293,9 @@ class _Known:
         for stored in history.to_pylist():
             row = as_new_row(stored)
             self.current[stored["key"]] = stored
-            self.states[stored["key"]].append((content(row.values, row.said, row.extra), int(stored["batch"])))
+            self.states[stored["key"]].append(
+                (content(row.values, row.said, row.extra), int(stored["batch"]))
+            )
 
 
 def taken_from_row(has: Collection[str]) -> set[str]:
@@ -239,15 +306,21 @@ def taken_from_row(has: Collection[str]) -> set[str]:
     return {*has} | derived
 
 
-def _merge(row: NewRow, stored: Mapping[str, Any] | None, has: set[str], has_unknown: set[str]) -> NewRow:
+def _merge(
+    row: NewRow, stored: Mapping[str, Any] | None, has: set[str], has_unknown: set[str]
+) -> NewRow:
     """The row with what the record knows under columns that the file does not have."""
     if stored is None:
         return row
     old = as_new_row(stored)
     own = taken_from_row(has) | {"unit"}
-    values = {name: value for name, value in old.values.items() if name not in own} | dict(row.values)
+    values = {name: value for name, value in old.values.items() if name not in own} | dict(
+        row.values
+    )
     said = {name: word for name, word in old.said.items() if name not in has} | dict(row.said)
-    extra = {name: value for name, value in old.extra.items() if name not in has_unknown} | dict(row.extra)
+    extra = {name: value for name, value in old.extra.items() if name not in has_unknown} | dict(
+        row.extra
+    )
     return NewRow(row.line, values, said, extra)
 
 
@@ -263,29 +336,51 @@ def _stored(row: NewRow, key: str) -> dict[str, Any]:
 
 
 def _another_unit(new: Mapping[str, Any], old: Mapping[str, Any]) -> str:
-    """Why two rows with one number are not one unit: another type or another owner, and no day nor price in common; else ""."""
-    other_type, other_owner = (bool(new.get(name) and old.get(name) and new[name] != old[name]) for name in ("type", "owner"))
+    """Why two rows with one number are not one unit: another type or another owner, and no day nor
+    price in common; else ""."""
+    other_type, other_owner = (
+        bool(new.get(name) and old.get(name) and new[name] != old[name])
+        for name in ("type", "owner")
+    )
     if not other_type and not other_owner:
         return ""
-    shared = [name for name in ("got", "listed", "sold", "price", "paid", "serial", "model") if new.get(name) is not None and old.get(name) is not None]
-    if len(shared) >= (1 if other_owner else 2) and all(new[name] != old[name] for name in shared if name != "paid"):
+    shared = [
+        name
+        for name in ("got", "listed", "sold", "price", "paid", "serial", "model")
+        if new.get(name) is not None and old.get(name) is not None
+    ]
+    if len(shared) >= (1 if other_owner else 2) and all(
+        new[name] != old[name] for name in shared if name != "paid"
+    ):
         return f"{old['owner']}'s {old.get('type') or 'unit'}" if other_owner else str(old["type"])
     return ""
 
 
 def _number_taken(key: str, where: str, type_name: str, file: str, line: int) -> Problem:
-    return Problem(f"the number {key} belongs to another unit already ({type_name}, {where})", "give this unit a number of its own", file=file, line=line, value=key)
+    return Problem(
+        f"the number {key} belongs to another unit already ({type_name}, {where})",
+        "give this unit a number of its own",
+        file=file,
+        line=line,
+        value=key,
+    )
 
 
 def counted_once(file: str, line: int) -> Problem:
-    """The note on a row without a number that says all that one further up says, and says enough to be the same unit."""
+    """The note on a row without a number that says all that one further up says, and says enough to
+    be the same unit."""
     what = "the same row again, letter by letter, and neither has a number: counted once"
     return Problem(what, "give them numbers if they are two units", file=file, line=line)
 
 
 def counted_twice(file: str, line: int) -> Problem:
     """The note on such a row where it says too little for that."""
-    return Problem("the same row again, and neither has a number: counted as two units", "take one out if it is one unit", file=file, line=line)
+    return Problem(
+        "the same row again, and neither has a number: counted as two units",
+        "take one out if it is one unit",
+        file=file,
+        line=line,
+    )
 
 
 def made_up_number(text: str, tries: int) -> str:
@@ -318,25 +413,34 @@ def _match_without_numbers(rows: Sequence[NewRow], known: _Known) -> list[str | 
         found.append(same)
     if all(found):
         return found
-    groups: dict[tuple[Any, ...], dict[str, None]] = defaultdict(dict)  # what a unit keeps, and the state it is in -> keys that are still free
+    groups: dict[tuple[Any, ...], dict[str, None]] = defaultdict(
+        dict
+    )  # what a unit keeps, and the state it is in -> keys that are still free
     for key, stored in known.current.items():
         if key.startswith(MADE_UP) and key not in taken and (state := _state_of(stored)):
             groups[_stable(stored), state][key] = None
     for place, row in enumerate(rows):
         if found[place] is None:
             stable = _stable(row.values)
-            may_be = [keys for state in _states_before(row.values) if (keys := groups.get((stable, state)))]
+            may_be = [
+                keys
+                for state in _states_before(row.values)
+                if (keys := groups.get((stable, state)))
+            ]
             if len(may_be) == 1 and len(may_be[0]) == 1:
                 found[place] = may_be[0].popitem()[0]
     return found
 
 
 def _stable(values: Mapping[str, Any]) -> tuple[Any, ...]:
-    return tuple(plain_value(values[name]) if values.get(name) is not None else None for name in STABLE)
+    return tuple(
+        plain_value(values[name]) if values.get(name) is not None else None for name in STABLE
+    )
 
 
 def _state_of(old: Mapping[str, Any]) -> tuple[Any, ...]:
-    """The state that a unit known as `old` is in, as far as it decides what the unit may by now read; () where nothing tells it from others of its kind."""
+    """The state that a unit known as `old` is in, as far as it decides what the unit may by now
+    read; () where nothing tells it from others of its kind."""
     if not any(old.get(name) is not None for name in TOLD_BY):
         return ()
     return (old["outcome"], old.get("sold")) if old.get("outcome") in ENDED else (OPEN,)

@@ -1,6 +1,8 @@
-"""The current record as a sheet: RFC 4180, UTF-8 with a byte-order mark, text that would start a formula disarmed; or as Parquet.
+"""The current record as a sheet: RFC 4180, UTF-8 with a byte-order mark, text that would start a
+formula disarmed; or as Parquet.
 
-The person's own words stand in the word columns, so that `add` reads the sheet back to the same record.
+The person's own words stand in the word columns, so that `add` reads the sheet back to the same
+record.
 """
 
 from __future__ import annotations
@@ -24,7 +26,9 @@ if TYPE_CHECKING:
 
     from pricing.records.files import Writing
 
-_STARTS = re.compile("^[\\s\"\ufeff]*'*[\\s\"\ufeff]*[=+\\-@\t\r\n\uff1d\uff0b\uff0d\uff20]|^[\t\r\n]")
+_STARTS = re.compile(
+    '^[\\s"\ufeff]*\'*[\\s"\ufeff]*[=+\\-@\t\r\n\uff1d\uff0b\uff0d\uff20]|^[\t\r\n]'
+)
 _NUMBER = re.compile(r"^[+-]?\d+([.,]\d+)?%?$")
 
 
@@ -37,19 +41,25 @@ def disarm(text: str) -> str:
     return "'" + text if _STARTS.match(text) and not _NUMBER.match(text) else text
 
 
-def csv_bytes(header: Sequence[str] | None, rows: Iterable[Sequence[str]], delimiter: str = ",") -> bytes:
-    """A sheet as bytes: CRLF, quotes where needed, a byte-order mark, every cell disarmed. header: None for more rows of a sheet begun before."""
+def csv_bytes(
+    header: Sequence[str] | None, rows: Iterable[Sequence[str]], delimiter: str = ","
+) -> bytes:
+    """A sheet as bytes: CRLF, quotes where needed, a byte-order mark, every cell disarmed. header:
+    None for more rows of a sheet begun before."""
     out = io.StringIO(newline="")
     writer = csv.writer(out, delimiter=delimiter, lineterminator="\r\n")
     if header is not None:
         writer.writerow([disarm(cell) for cell in header])
     for row in rows:
         writer.writerow([disarm(cell) for cell in row])
-    return (b"\xef\xbb\xbf" if header is not None else b"") + out.getvalue().encode("utf-8", "replace")
+    return (b"\xef\xbb\xbf" if header is not None else b"") + out.getvalue().encode(
+        "utf-8", "replace"
+    )
 
 
 def record_csv(home: Home) -> Iterator[bytes]:
-    """The current record as CSV, piece by piece: the columns that hold anything, in their usual order, then own attributes and columns we do not know.
+    """The current record as CSV, piece by piece: the columns that hold anything, in their usual
+    order, then own attributes and columns we do not know.
 
     The record is read twice: for what it holds, and for its rows. Every batch is verified first.
     """
@@ -59,7 +69,11 @@ def record_csv(home: Home) -> Iterator[bytes]:
     stored = [name for name in BY_NAME if name in blocks.stored_columns(home, entries)]
     filled, extras = {"unit", "type", "sold", "price", "outcome"}, dict[str, None]()
     for block in blocks.current(home, entries, [*stored, "extra"], gone):
-        filled |= {name for name in stored if name not in filled and block.table.column(name).null_count < block.table.num_rows}
+        filled |= {
+            name
+            for name in stored
+            if name not in filled and block.table.column(name).null_count < block.table.num_rows
+        }
         for text in block.table.column("extra").unique().to_pylist():
             extras |= dict.fromkeys(json.loads(text)) if text else {}
     names = [name for name in BY_NAME if name in filled]
@@ -73,7 +87,10 @@ def _rows(table: pa.Table, names: Sequence[str], extras: Sequence[str]) -> Itera
         for row in batch.to_pylist():
             said = json.loads(row["said"]) if row["said"] else {}
             extra = json.loads(row["extra"]) if row["extra"] else {}
-            yield [*(said.get(name) or _text(row[name]) for name in names), *(_text(extra.get(name)) for name in extras)]
+            yield [
+                *(said.get(name) or _text(row[name]) for name in names),
+                *(_text(extra.get(name)) for name in extras),
+            ]
 
 
 def _text(value: Any) -> str:
@@ -89,7 +106,8 @@ def _text(value: Any) -> str:
 
 
 def write_parquet(home: Home, out: Writing) -> None:
-    """The current record as Parquet, with page checksums, block by block: every column, then extra, said, line, key, file, batch."""
+    """The current record as Parquet, with page checksums, block by block: every column, then extra,
+    said, line, key, file, batch."""
     import pyarrow as pa
     import pyarrow.parquet as pq
 

@@ -1,9 +1,12 @@
-"""What the record says of each unit, in twenty bytes a unit: enough to tell rows that say nothing new from rows that must be looked at.
+"""What the record says of each unit, in twenty bytes a unit: enough to tell rows that say nothing
+new from rows that must be looked at.
 
-Of every unit: a hash of its key, a hash of its newest row in the columns that a file speaks of, and the number of that row's batch.
-A row is taken as known only where both hashes agree. The second hash is of the key too, by another factor, so that two keys are taken
-for one with a chance of about 2^-128 a pair, and a changed row of a known unit for an unchanged one with a chance of about 2^-64 a row: less
-than 10^-12 for ten million of them. Whatever does not agree is compared cell by cell with the stored rows themselves.
+Of every unit: a hash of its key, a hash of its newest row in the columns that a file speaks of, and
+the number of that row's batch. A row is taken as known only where both hashes agree. The second
+hash is of the key too, by another factor, so that two keys are taken for one with a chance of about
+2^-128 a pair, and a changed row of a known unit for an unchanged one with a chance of about 2^-64 a
+row: less than 10^-12 for ten million of them. Whatever does not agree is compared cell by cell with
+the stored rows themselves.
 """
 
 from __future__ import annotations
@@ -22,7 +25,9 @@ if TYPE_CHECKING:
     import pyarrow as pa
 
 _BITS = 6
-PARTS = 1 << _BITS  # the units are kept in this many sorted parts, so that sorting one needs little room beside it
+PARTS = (
+    1 << _BITS
+)  # the units are kept in this many sorted parts, so that sorting one needs little room beside it
 _OTHER_FACTOR = 0xD6E8FEB86659FD93  # odd, and not the one of `hashes`
 _BLANK = 0x2545F4914F6CDD1D  # what a blank cell counts as
 
@@ -44,7 +49,8 @@ def spoken_of(columns: Iterable[str]) -> list[str]:
 
 
 def contents(table: pa.Table, columns: Sequence[str]) -> np.ndarray:
-    """A 64-bit hash of each row's key and of its cells in some columns, shape (n,) uint64. Rows that differ in one cell that is no text never hash equal."""
+    """A 64-bit hash of each row's key and of its cells in some columns, shape (n,) uint64. Rows
+    that differ in one cell that is no text never hash equal."""
     import numpy as np
 
     found = mixed(_cells(table, "key") + np.uint64(1))
@@ -83,17 +89,26 @@ def whole_numbers(array: pa.Array) -> np.ndarray:
     import pyarrow as pa
 
     if pa.types.is_decimal(array.type):  # 12 digits: the low of the two words says all
-        words = np.frombuffer(array.buffers()[1], dtype=np.uint64)[2 * array.offset : 2 * (array.offset + len(array)) : 2]
+        words = np.frombuffer(array.buffers()[1], dtype=np.uint64)[
+            2 * array.offset : 2 * (array.offset + len(array)) : 2
+        ]
         return words.copy()
     if pa.types.is_date(array.type):
-        return array.cast(pa.int32()).fill_null(0).to_numpy(zero_copy_only=False).astype(np.int64).view(np.uint64)
+        return (
+            array.cast(pa.int32())
+            .fill_null(0)
+            .to_numpy(zero_copy_only=False)
+            .astype(np.int64)
+            .view(np.uint64)
+        )
     plain = array.fill_null(0.0).to_numpy(zero_copy_only=False) + 0.0  # -0.0 counts as 0.0
     found: np.ndarray = plain.view(np.uint64)
     return found
 
 
 class Known:
-    """The units of some entries by the hashes of their newest rows. columns: what the file that meets them has a column for."""
+    """The units of some entries by the hashes of their newest rows. columns: what the file that
+    meets them has a column for."""
 
     def __init__(self, home: Home, entries: Sequence[Entry], columns: Iterable[str]) -> None:
         self.columns = spoken_of(columns)
@@ -118,7 +133,8 @@ class Known:
         return found
 
     def says(self, table: pa.Table, codes: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """For each row whether the newest row of its unit says the same, and (where so) that row's batch; both shape (n,). codes: hashes of the keys."""
+        """For each row whether the newest row of its unit says the same, and (where so) that row's
+        batch; both shape (n,). codes: hashes of the keys."""
         import numpy as np
 
         same, batch = np.zeros(len(codes), dtype=bool), np.zeros(len(codes), dtype=np.int32)
@@ -130,14 +146,19 @@ class Known:
 
 
 class _Part:
-    """The units whose key hash falls into one part: room for all is asked for at once, and touched as it fills."""
+    """The units whose key hash falls into one part: room for all is asked for at once, and touched
+    as it fills."""
 
     def __init__(self, n_rows: int) -> None:
         import numpy as np
 
         room = n_rows // PARTS + 6 * int((n_rows / PARTS) ** 0.5) + 16
         self.n = 0
-        self._code, self._said, self._batch = np.empty(room, dtype=np.uint64), np.empty(room, dtype=np.uint64), np.empty(room, dtype=np.int32)
+        self._code, self._said, self._batch = (
+            np.empty(room, dtype=np.uint64),
+            np.empty(room, dtype=np.uint64),
+            np.empty(room, dtype=np.int32),
+        )
 
     def put(self, codes: np.ndarray, said: np.ndarray, batch: int) -> None:
         """Rows that come after those put before."""
@@ -146,9 +167,16 @@ class _Part:
         end = self.n + len(codes)
         if end > len(self._code):  # units with many rows each fall into few parts
             more = np.zeros(end // 2, dtype=np.uint64)
-            self._code, self._said = np.concatenate((self._code, more)), np.concatenate((self._said, more))
+            self._code, self._said = (
+                np.concatenate((self._code, more)),
+                np.concatenate((self._said, more)),
+            )
             self._batch = np.concatenate((self._batch, more.astype(np.int32)))
-        self._code[self.n : end], self._said[self.n : end], self._batch[self.n : end] = codes, said, batch
+        self._code[self.n : end], self._said[self.n : end], self._batch[self.n : end] = (
+            codes,
+            said,
+            batch,
+        )
         self.n = end
 
     def keep_newest(self) -> None:
@@ -160,7 +188,12 @@ class _Part:
         last = np.ones(self.n, dtype=bool)
         last[:-1] = ordered[1:] != ordered[:-1]
         kept = order[last]
-        self._code, self._said, self._batch, self.n = ordered[last], self._said[kept], self._batch[kept], len(kept)
+        self._code, self._said, self._batch, self.n = (
+            ordered[last],
+            self._said[kept],
+            self._batch[kept],
+            len(kept),
+        )
 
     def find(self, codes: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """(place, whether it is there) of each hash."""
@@ -189,4 +222,10 @@ def by_part(codes: np.ndarray, bits: int = _BITS) -> list[tuple[int, np.ndarray]
     part = part_of(codes, bits)
     order = np.argsort(part.astype(np.uint8), kind="stable")
     ends = np.cumsum(np.bincount(part, minlength=1 << bits))
-    return [(number, order[start:end]) for number, (start, end) in enumerate(zip([0, *ends[:-1].tolist()], ends.tolist(), strict=True)) if end > start]
+    return [
+        (number, order[start:end])
+        for number, (start, end) in enumerate(
+            zip([0, *ends[:-1].tolist()], ends.tolist(), strict=True)
+        )
+        if end > start
+    ]

@@ -1,4 +1,5 @@
-"""data/headings.json: what the person said about a file, for the next file of the same shape. Checked by its own SHA-256."""
+"""data/headings.json: what the person said about a file, for the next file of the same shape.
+Checked by its own SHA-256."""
 
 from __future__ import annotations
 
@@ -12,7 +13,8 @@ from pricing.records.problems import Problem, Refused
 
 
 def load(home: Home) -> dict[str, dict[str, Any]]:
-    """Shape of a header -> what was said. Empty where nothing was said yet. Raises Refused naming the file where it is damaged."""
+    """Shape of a header -> what was said. Empty where nothing was said yet. Raises Refused naming
+    the file where it is damaged."""
     path = home.data / "headings.json"
     if not path.exists():
         return {}
@@ -20,10 +22,20 @@ def load(home: Home) -> dict[str, dict[str, Any]]:
     try:
         table = json.loads(data)
         body = table["body"]
-        if table["sha256"] != sha256(_plain(body)) or data != _bytes(body) or not isinstance(body, dict):
+        if (
+            table["sha256"] != sha256(_plain(body))
+            or data != _bytes(body)
+            or not isinstance(body, dict)
+        ):
             raise ValueError
     except (ValueError, KeyError, TypeError, RecursionError) as error:
-        raise Refused(Problem("what was learned about your headers is damaged", "delete this file; you will be asked again", file=str(path))) from error
+        raise Refused(
+            Problem(
+                "what was learned about your headers is damaged",
+                "delete this file; you will be asked again",
+                file=str(path),
+            )
+        ) from error
     return body
 
 
@@ -32,7 +44,11 @@ def remember(home: Home, shape: str, said: Mapping[str, Any]) -> None:
     if said:
         body = load(home)
         known = body.get(shape, {})
-        body[shape] = {**known, **said, "headers": {**known.get("headers", {}), **said.get("headers", {})}}
+        body[shape] = {
+            **known,
+            **said,
+            "headers": {**known.get("headers", {}), **said.get("headers", {})},
+        }
         write_bytes(home.data / "headings.json", _bytes(body))
 
 
@@ -41,4 +57,12 @@ def _plain(body: Any) -> bytes:
 
 
 def _bytes(body: Any) -> bytes:
-    return json.dumps({"sha256": sha256(_plain(body)), "body": body}, sort_keys=True, ensure_ascii=True, indent=1).encode() + b"\n"
+    return (
+        json.dumps(
+            {"sha256": sha256(_plain(body)), "body": body},
+            sort_keys=True,
+            ensure_ascii=True,
+            indent=1,
+        ).encode()
+        + b"\n"
+    )

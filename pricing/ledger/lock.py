@@ -1,4 +1,5 @@
-"""One writer at a time; readers need no lock. The lock is the system's own on an open file, so a killed writer leaves none behind."""
+"""One writer at a time; readers need no lock. The lock is the system's own on an open file, so a
+killed writer leaves none behind."""
 
 from __future__ import annotations
 
@@ -21,19 +22,34 @@ def lock_file(home: Home) -> Path:
 
 @contextmanager
 def writing(home: Home, patience: float = PATIENCE, folder: Path | None = None) -> Iterator[None]:
-    """Hold the record, or another folder of the home, for writing. Raises Refused where another program holds it for longer than `patience`, or the home is read-only."""
+    """Hold the record, or another folder of the home, for writing. Raises Refused where another
+    program holds it for longer than `patience`, or the home is read-only."""
     make_folder(folder or home.data)
     path = folder / "lock" if folder else lock_file(home)
     try:
         handle = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o644)
     except OSError as error:
-        fix = "make the folder writable, or use another one with --home" if not path.is_symlink() else "remove that link: it is not ours"
-        raise Refused(Problem(f"the record cannot be opened for writing: {error.strerror}", fix, file=str(path))) from error
+        fix = (
+            "make the folder writable, or use another one with --home"
+            if not path.is_symlink()
+            else "remove that link: it is not ours"
+        )
+        raise Refused(
+            Problem(
+                f"the record cannot be opened for writing: {error.strerror}", fix, file=str(path)
+            )
+        ) from error
     try:
         until = time.monotonic() + patience
         while not _take(handle):
             if time.monotonic() > until:
-                raise Refused(Problem("the record is busy: another program is adding to it", "wait until it is done, then run this again; nothing was changed", file=str(path)))
+                raise Refused(
+                    Problem(
+                        "the record is busy: another program is adding to it",
+                        "wait until it is done, then run this again; nothing was changed",
+                        file=str(path),
+                    )
+                )
             time.sleep(0.05)
         try:
             yield

@@ -1,7 +1,9 @@
-"""The record as it stands as a Parquet data set by month of sale: what a long fit reads, here or on a cluster.
+"""The record as it stands as a Parquet data set by month of sale: what a long fit reads, here or on
+a cluster.
 
-A folder `month=2026-03` for each month of sale and `month=none` for units not sold, one row a unit, in each in the order in which units
-were last written. `_dataset.json` lists the files with their SHA-256 and rows. Everything in it can be made anew from the batches.
+A folder `month=2026-03` for each month of sale and `month=none` for units not sold, one row a unit,
+in each in the order in which units were last written. `_dataset.json` lists the files with their
+SHA-256 and rows. Everything in it can be made anew from the batches.
 """
 
 from __future__ import annotations
@@ -31,12 +33,15 @@ HELD = 500_000  # rows sorted into months together
 UNIQUE = ("unit", "serial", "note", "extra")  # columns whose texts hardly repeat
 MOST_MONTHS = 400  # files written at once; the oldest months beyond go together
 UNSOLD, EARLIER = "none", "earlier"
-_ANEW = "make it anew: pricing fit does so for your own record, pricing export --by-month for another"
+_ANEW = (
+    "make it anew: pricing fit does so for your own record, pricing export --by-month for another"
+)
 
 
 @record
 class File:
-    """One file of a data set. path: from the data set's folder, with "/"; groups: rows of each row group."""
+    """One file of a data set. path: from the data set's folder, with "/"; groups: rows of each row
+    group."""
 
     path: str
     sha256: str
@@ -50,7 +55,8 @@ class File:
 
 @record
 class DataSet:
-    """A data set in a folder or at an address. content: what identifies the record that it was made of."""
+    """A data set in a folder or at an address. content: what identifies the record that it was made
+    of."""
 
     where: str
     content: str
@@ -64,15 +70,17 @@ class DataSet:
 
 @record
 class Part:
-    """Neighbouring row groups, of one month or of several short ones, at most about ROWS rows: the same parts in the same order wherever they
-    are read. pieces: file, first row group and the one after the last."""
+    """Neighbouring row groups, of one month or of several short ones, at most about ROWS rows: the
+    same parts in the same order wherever they are read. pieces: file, first row group and the one
+    after the last."""
 
     where: str
     pieces: tuple[tuple[File, int, int], ...]
 
 
 def parts(found: DataSet, unsold: bool | None = None) -> list[Part]:
-    """The parts of a data set in their fixed order. unsold: only those of units not sold (True), or of sales (False)."""
+    """The parts of a data set in their fixed order. unsold: only those of units not sold (True), or
+    of sales (False)."""
     out: list[Part] = []
     pieces: list[tuple[File, int, int]] = []
     rows = 0
@@ -92,17 +100,30 @@ def parts(found: DataSet, unsold: bool | None = None) -> list[Part]:
     return [*out, Part(found.where, tuple(pieces))] if pieces else out
 
 
-# ---- making one -----------------------------------------------------------------------------------------------------------
+# ---- making one
+# -----------------------------------------------------------------------------------------------------------
 
 
-def make(home: Home, entries: Sequence[Entry], folder: Path, content: str, columns: Sequence[str] | None = None) -> DataSet:
-    """Write the current view of the entries into a folder that is empty or not there. columns: which (None: all of a unit, and its own attributes);
-    those that are blank throughout are left away.
+def make(
+    home: Home,
+    entries: Sequence[Entry],
+    folder: Path,
+    content: str,
+    columns: Sequence[str] | None = None,
+) -> DataSet:
+    """Write the current view of the entries into a folder that is empty or not there. columns:
+    which (None: all of a unit, and its own attributes); those that are blank throughout are left
+    away.
 
-    The batches are checked first. Memory: HELD rows, and what `blocks.replaced` needs. Raises Refused where a batch is damaged or the folder
-    cannot be written; an unfinished folder has no `_dataset.json` and is no data set.
+    The batches are checked first. Memory: HELD rows, and what `blocks.replaced` needs. Raises
+    Refused where a batch is damaged or the folder cannot be written; an unfinished folder has no
+    `_dataset.json` and is no data set.
     """
-    wanted = [name for name in schema().names if name in BY_NAME or name == "extra"] if columns is None else list(columns)
+    wanted = (
+        [name for name in schema().names if name in BY_NAME or name == "extra"]
+        if columns is None
+        else list(columns)
+    )
     blocks.check(home, entries)
     stored = blocks.stored_columns(home, entries)
     wanted = [name for name in wanted if name in stored]
@@ -110,11 +131,15 @@ def make(home: Home, entries: Sequence[Entry], folder: Path, content: str, colum
     known = _months(home, entries)
     with ExitStack() as stack:
         files: dict[str, _MonthFile] = {}
-        for held in _held(blocks.current(home, entries, list(dict.fromkeys([*wanted, "sold"])), gone)):
+        for held in _held(
+            blocks.current(home, entries, list(dict.fromkeys([*wanted, "sold"])), gone)
+        ):
             for month, table in _by_month(held, known):
                 if month not in files:
                     path = f"month={month}/part-0.parquet"
-                    files[month] = _MonthFile(path, stack.enter_context(writing(folder / path)), wanted)
+                    files[month] = _MonthFile(
+                        path, stack.enter_context(writing(folder / path)), wanted
+                    )
                 files[month].write(table.select(wanted))
         listed = tuple(files[month].close() for month in sorted(files))
     found = DataSet(str(folder), content, tuple(wanted), listed)
@@ -136,8 +161,16 @@ def _coded(table: pa.Table) -> pa.Table:
 
     columns = []
     for name, column in zip(table.column_names, table.columns, strict=True):
-        plain = column.cast(pa.string()) if pa.types.is_dictionary(column.type) and name in UNIQUE else column
-        columns.append(plain.dictionary_encode() if pa.types.is_string(plain.type) and name not in UNIQUE else plain)
+        plain = (
+            column.cast(pa.string())
+            if pa.types.is_dictionary(column.type) and name in UNIQUE
+            else column
+        )
+        columns.append(
+            plain.dictionary_encode()
+            if pa.types.is_string(plain.type) and name not in UNIQUE
+            else plain
+        )
     return pa.table(columns, names=table.column_names)
 
 
@@ -151,12 +184,28 @@ class _MonthFile:
         kinds = {field.name: field.type for field in schema()}
         self.path, self.out, self.groups = path, out, list[int]()
         words = [name for name in columns if pa.types.is_string(kinds[name]) and name not in UNIQUE]
-        self.schema = pa.schema([pa.field(name, pa.dictionary(pa.int32(), pa.string()) if name in words else kinds[name]) for name in columns])
-        self.writer = pq.ParquetWriter(out, self.schema, compression="zstd", write_page_checksum=True, use_dictionary=words, write_statistics=False)
+        self.schema = pa.schema(
+            [
+                pa.field(
+                    name, pa.dictionary(pa.int32(), pa.string()) if name in words else kinds[name]
+                )
+                for name in columns
+            ]
+        )
+        self.writer = pq.ParquetWriter(
+            out,
+            self.schema,
+            compression="zstd",
+            write_page_checksum=True,
+            use_dictionary=words,
+            write_statistics=False,
+        )
 
     def write(self, table: pa.Table) -> None:
         self.writer.write_table(table.cast(self.schema), row_group_size=ROWS)
-        self.groups += [min(ROWS, table.num_rows - start) for start in range(0, table.num_rows, ROWS)]
+        self.groups += [
+            min(ROWS, table.num_rows - start) for start in range(0, table.num_rows, ROWS)
+        ]
 
     def close(self) -> File:
         self.writer.close()
@@ -164,7 +213,8 @@ class _MonthFile:
 
 
 def _months(home: Home, entries: Sequence[Entry]) -> frozenset[int] | None:
-    """The months (12 year + month) that get a folder of their own: None for all, where they are few enough to be written at once."""
+    """The months (12 year + month) that get a folder of their own: None for all, where they are few
+    enough to be written at once."""
     import numpy as np
 
     counts: Counter[int] = Counter()
@@ -195,7 +245,14 @@ def _month_numbers(table: pa.Table) -> Any:
     import pyarrow.compute as pc
 
     sold = table.column("sold").combine_chunks()
-    months = sold.cast("int32").fill_null(0).to_numpy(zero_copy_only=False).astype("datetime64[D]").astype("datetime64[M]").astype(np.int64)
+    months = (
+        sold.cast("int32")
+        .fill_null(0)
+        .to_numpy(zero_copy_only=False)
+        .astype("datetime64[D]")
+        .astype("datetime64[M]")
+        .astype(np.int64)
+    )
     return np.where(pc.is_valid(sold).to_numpy(zero_copy_only=False), months + 1970 * 12, 0)
 
 
@@ -214,7 +271,13 @@ def _by_month(table: pa.Table, known: frozenset[int] | None) -> Iterator[tuple[s
         return
     for start, end in zip(starts.tolist(), [*starts[1:].tolist(), len(order)], strict=True):
         number = int(ordered[start])
-        name = UNSOLD if number == 0 else EARLIER if number == 1 else f"{number // 12:04d}-{number % 12 + 1:02d}"
+        name = (
+            UNSOLD
+            if number == 0
+            else EARLIER
+            if number == 1
+            else f"{number // 12:04d}-{number % 12 + 1:02d}"
+        )
         yield name, table.take(pa.array(order[start:end]))
 
 
@@ -222,13 +285,29 @@ def _listing_bytes(found: DataSet) -> bytes:
     body = {
         "content": found.content,
         "columns": list(found.columns),
-        "files": [{"path": file.path, "sha256": file.sha256, "size": file.size, "groups": list(file.groups)} for file in found.files],
+        "files": [
+            {
+                "path": file.path,
+                "sha256": file.sha256,
+                "size": file.size,
+                "groups": list(file.groups),
+            }
+            for file in found.files
+        ],
     }
     plain = json.dumps(body, sort_keys=True, separators=(",", ":"))
-    return json.dumps({"version": VERSION, "sha256": sha256(plain.encode()), "body": body}, sort_keys=True, indent=0).encode() + b"\n"
+    return (
+        json.dumps(
+            {"version": VERSION, "sha256": sha256(plain.encode()), "body": body},
+            sort_keys=True,
+            indent=0,
+        ).encode()
+        + b"\n"
+    )
 
 
-# ---- the one of a home ----------------------------------------------------------------------------------------------------
+# ---- the one of a home
+# ----------------------------------------------------------------------------------------------------
 
 
 def folder_of(home: Home) -> Path:
@@ -236,13 +315,16 @@ def folder_of(home: Home) -> Path:
 
 
 def of_home(home: Home, entries: Sequence[Entry], content: str) -> DataSet:
-    """The data set of a home's record: the one that is there where it is whole and was made of this very record, else a new one in its place."""
+    """The data set of a home's record: the one that is there where it is whole and was made of this
+    very record, else a new one in its place."""
     import shutil
 
     whole = folder_of(home) / content[:16]
     try:
         found = read_listing(str(whole))
-        if found.content == content and not any(check_file(found.where, file) for file in found.files):
+        if found.content == content and not any(
+            check_file(found.where, file) for file in found.files
+        ):
             return found
     except Refused:
         pass
@@ -265,28 +347,51 @@ def stored(home: Home) -> Iterator[tuple[Path, list[Problem]]]:
             yield listing.parent / file.path, check_file(found.where, file)
 
 
-# ---- reading --------------------------------------------------------------------------------------------------------------
+# ---- reading
+# --------------------------------------------------------------------------------------------------------------
 
 
 def read_listing(where: str) -> DataSet:
-    """The data set in a folder or at an address. Raises Refused with the way out where there is none or it cannot be read."""
+    """The data set in a folder or at an address. Raises Refused with the way out where there is
+    none or it cannot be read."""
     place = f"{where.rstrip('/')}/{LISTING}"
     data = _bytes_of(place)
     try:
         table = json.loads(data)
         body = table["body"]
         if table["version"] != VERSION:
-            raise Refused(Problem(f"this data set was written by another program (form {table['version']}, mine is {VERSION})", "update pricing on both sides", file=place))
-        if sha256(json.dumps(body, sort_keys=True, separators=(",", ":")).encode()) != table["sha256"]:
+            raise Refused(
+                Problem(
+                    f"this data set was written by another program (form {table['version']}, mine"
+                    f" is {VERSION})",
+                    "update pricing on both sides",
+                    file=place,
+                )
+            )
+        if (
+            sha256(json.dumps(body, sort_keys=True, separators=(",", ":")).encode())
+            != table["sha256"]
+        ):
             raise ValueError("seal")
-        files = tuple(File(str(file["path"]), str(file["sha256"]), int(file["size"]), tuple(int(rows) for rows in file["groups"])) for file in body["files"])
+        files = tuple(
+            File(
+                str(file["path"]),
+                str(file["sha256"]),
+                int(file["size"]),
+                tuple(int(rows) for rows in file["groups"]),
+            )
+            for file in body["files"]
+        )
         return DataSet(where.rstrip("/"), str(body["content"]), tuple(body["columns"]), files)
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
-        raise Refused(Problem("this list of the data set's files is damaged", _ANEW, file=place)) from error
+        raise Refused(
+            Problem("this list of the data set's files is damaged", _ANEW, file=place)
+        ) from error
 
 
 def check_file(where: str, file: File) -> list[Problem]:
-    """Whether a file is as it was written: its SHA-256, read in memory that does not grow. What is wrong, or nothing."""
+    """Whether a file is as it was written: its SHA-256, read in memory that does not grow. What is
+    wrong, or nothing."""
     import hashlib
 
     place = f"{where}/{file.path}"
@@ -296,12 +401,19 @@ def check_file(where: str, file: File) -> list[Problem]:
     except Refused as refused:
         return list(refused.problems)
     if digest.hexdigest() != file.sha256:
-        return [Problem("this file of the data set is damaged: it is not as it was written", _ANEW, file=place)]
+        return [
+            Problem(
+                "this file of the data set is damaged: it is not as it was written",
+                _ANEW,
+                file=place,
+            )
+        ]
     return []
 
 
 def read_part(part: Part, columns: Iterable[str]) -> pa.Table:
-    """The rows of a part with those of the columns that it has. Raises Refused naming the file where it is missing or damaged."""
+    """The rows of a part with those of the columns that it has. Raises Refused naming the file
+    where it is missing or damaged."""
     import pyarrow as pa
 
     names = list(columns)
@@ -315,13 +427,24 @@ def _read_piece(where: str, file: File, first: int, end: int, columns: Sequence[
 
     place = f"{where}/{file.path}"
     try:
-        with _opened(place) as handle, pq.ParquetFile(handle, page_checksum_verification=True) as stored:
+        with (
+            _opened(place) as handle,
+            pq.ParquetFile(handle, page_checksum_verification=True) as stored,
+        ):
             names = set(stored.schema_arrow.names)
-            table = stored.read_row_groups(list(range(first, end)), columns=[name for name in columns if name in names])
+            table = stored.read_row_groups(
+                list(range(first, end)), columns=[name for name in columns if name in names]
+            )
     except (pa.ArrowException, OSError) as error:
         raise Refused(Problem("this file of the data set is damaged", _ANEW, file=place)) from error
     if table.num_rows != sum(file.groups[first:end]):
-        raise Refused(Problem("this file of the data set does not hold the rows that were written", _ANEW, file=place))
+        raise Refused(
+            Problem(
+                "this file of the data set does not hold the rows that were written",
+                _ANEW,
+                file=place,
+            )
+        )
     return table
 
 
@@ -332,7 +455,8 @@ def _bytes_of(place: str) -> bytes:
 
 
 def _opened(place: str) -> Any:
-    """A file in a folder or at an address, opened for reading. Raises Refused with one sentence where that cannot be."""
+    """A file in a folder or at an address, opened for reading. Raises Refused with one sentence
+    where that cannot be."""
     try:
         if "://" not in place:
             return Path(place).open("rb")
@@ -340,14 +464,57 @@ def _opened(place: str) -> Any:
 
         return fsspec.open(place, "rb").open()
     except FileNotFoundError as error:
-        raise Refused(Problem("there is no such file", "check the folder's name; on a cluster every worker must see it under the same name", file=place)) from error
+        raise Refused(
+            Problem(
+                "there is no such file",
+                "check the folder's name; on a cluster every worker must see it under the same"
+                " name",
+                file=place,
+            )
+        ) from error
     except PermissionError as error:
-        raise Refused(Problem("you are not allowed to read this", "ask its owner for the right to read, or check the key that this machine uses", file=place)) from error
+        raise Refused(
+            Problem(
+                "you are not allowed to read this",
+                "ask its owner for the right to read, or check the key that this machine uses",
+                file=place,
+            )
+        ) from error
     except ImportError as error:
-        raise Refused(Problem(f"this kind of address needs a library that is not here: {error}", "install it on this machine and on every worker", file=place)) from error
+        raise Refused(
+            Problem(
+                f"this kind of address needs a library that is not here: {error}",
+                "install it on this machine and on every worker",
+                file=place,
+            )
+        ) from error
     except ValueError as error:
-        raise Refused(Problem(f"this address cannot be read: {error}", "name a folder, or an address like s3://bucket/folder", file=place)) from error
+        raise Refused(
+            Problem(
+                f"this address cannot be read: {error}",
+                "name a folder, or an address like s3://bucket/folder",
+                file=place,
+            )
+        ) from error
     except Exception as error:  # libraries of storage services raise kinds of their own
-        if not isinstance(error, OSError) and not type(error).__module__.startswith(("botocore", "aiobotocore", "gcsfs", "google", "azure", "adlfs", "aiohttp", "s3fs", "fsspec")):
+        if not isinstance(error, OSError) and not type(error).__module__.startswith(
+            (
+                "botocore",
+                "aiobotocore",
+                "gcsfs",
+                "google",
+                "azure",
+                "adlfs",
+                "aiohttp",
+                "s3fs",
+                "fsspec",
+            )
+        ):
             raise
-        raise Refused(Problem(f"this cannot be read: {error}", "check the address, the network and the right to read", file=place)) from error
+        raise Refused(
+            Problem(
+                f"this cannot be read: {error}",
+                "check the address, the network and the right to read",
+                file=place,
+            )
+        ) from error

@@ -1,4 +1,5 @@
-"""Rows put aside until a whole file is read, parted by the hash of their key, outside memory where they are many."""
+"""Rows put aside until a whole file is read, parted by the hash of their key, outside memory where
+they are many."""
 
 from __future__ import annotations
 
@@ -16,7 +17,8 @@ _TOGETHER = 16_384  # rows parted at a time
 
 
 class Pile:
-    """Tables of one schema in a scratch file. All rows of a key are in one part, in the order in which they were put. Few rows stay in memory."""
+    """Tables of one schema in a scratch file. All rows of a key are in one part, in the order in
+    which they were put. Few rows stay in memory."""
 
     def __init__(self, file: IO[bytes]) -> None:
         self._file = file
@@ -39,7 +41,9 @@ class Pile:
         table, codes = self._together()
         for part, mine in by_part(codes, _BITS):
             sink = pa.BufferOutputStream()
-            with pa.ipc.new_stream(sink, table.schema, options=pa.ipc.IpcWriteOptions(compression="lz4")) as out:
+            with pa.ipc.new_stream(
+                sink, table.schema, options=pa.ipc.IpcWriteOptions(compression="lz4")
+            ) as out:
                 out.write_table(table.take(pa.array(mine)))
             data = sink.getvalue()
             self._chunks[part].append((self._file.seek(0, 2), data.size))
@@ -50,7 +54,9 @@ class Pile:
         import numpy as np
         import pyarrow as pa
 
-        return pa.concat_tables([table for table, _ in self._held]).combine_chunks(), np.concatenate([codes for _, codes in self._held])
+        return pa.concat_tables(
+            [table for table, _ in self._held]
+        ).combine_chunks(), np.concatenate([codes for _, codes in self._held])
 
     def part(self, number: int) -> pa.Table | None:
         """The rows of one part, or None where there are none."""

@@ -1,7 +1,9 @@
-"""Changed rows column by column: what `changes.classify` would say of them, for the many of which that is plain, without a Python object a row.
+"""Changed rows column by column: what `changes.classify` would say of them, for the many of which
+that is plain, without a Python object a row.
 
-A row is decided here only where its unit stands once among the rows given, has rows in the record, and cell for cell either says exactly what
-the newest of them says, or surely differs from every one of them and is of the same type. Every other row is left to `classify`.
+A row is decided here only where its unit stands once among the rows given, has rows in the record,
+and cell for cell either says exactly what the newest of them says, or surely differs from every one
+of them and is of the same type. Every other row is left to `classify`.
 """
 
 from __future__ import annotations
@@ -19,13 +21,16 @@ if TYPE_CHECKING:
     import numpy as np
     import pyarrow as pa
 
-_APART = 2e-6  # numbers further apart than this differ after rounding to six places; nearer ones are for the exact comparison
+# numbers further apart than this differ after rounding to six places; nearer ones are for the exact
+# comparison
+_APART = 2e-6
 
 
 @record
 class Decided:
-    """changed: rows to be written, in the record's schema. unchanged: places of the rows that say nothing new; newest_known: the latest batch
-    that those know which are no repetition; rest: places of the rows that are not decided."""
+    """changed: rows to be written, in the record's schema. unchanged: places of the rows that say
+    nothing new; newest_known: the latest batch that those know which are no repetition; rest:
+    places of the rows that are not decided."""
 
     changed: pa.Table
     unchanged: np.ndarray
@@ -33,9 +38,12 @@ class Decided:
     rest: np.ndarray
 
 
-def decide(rows: pa.Table, past: pa.Table | None, columns: Iterable[str], unknown: Iterable[str]) -> Decided:
-    """rows: in the record's schema, with "again": whether the number stood further up in the file. past: rows of the record with their "batch",
-    oldest first, in plain text; columns, unknown: as for `classify`."""
+def decide(
+    rows: pa.Table, past: pa.Table | None, columns: Iterable[str], unknown: Iterable[str]
+) -> Decided:
+    """rows: in the record's schema, with "again": whether the number stood further up in the file.
+    past: rows of the record with their "batch", oldest first, in plain text; columns, unknown: as
+    for `classify`."""
     import numpy as np
     import pyarrow as pa
     import pyarrow.compute as pc
@@ -43,7 +51,12 @@ def decide(rows: pa.Table, past: pa.Table | None, columns: Iterable[str], unknow
     everything = np.arange(rows.num_rows)
     if past is None:
         return Decided(schema().empty_table(), everything[:0], 0, everything)
-    ids = pa.chunked_array([*rows.column("key").chunks, *past.column("key").chunks], pa.string()).combine_chunks().dictionary_encode().indices.to_numpy()
+    ids = (
+        pa.chunked_array([*rows.column("key").chunks, *past.column("key").chunks], pa.string())
+        .combine_chunks()
+        .dictionary_encode()
+        .indices.to_numpy()
+    )
     mine, theirs = ids[: rows.num_rows], ids[rows.num_rows :]
     n_ids = int(ids.max(initial=-1)) + 1
     newest = np.full(n_ids, -1, dtype=np.int64)
@@ -68,16 +81,26 @@ def decide(rows: pa.Table, past: pa.Table | None, columns: Iterable[str], unknow
     different[owner[~apart]] = False
     for name in ("type", "owner"):  # another unit, perhaps: looked at row by row
         kinds = (merged.column(name), before.column(name))
-        different &= _equal(*kinds) | pc.is_null(kinds[0]).to_numpy() | pc.is_null(kinds[1]).to_numpy()
+        different &= (
+            _equal(*kinds) | pc.is_null(kinds[0]).to_numpy() | pc.is_null(kinds[1]).to_numpy()
+        )
     first_time = same & ~rows.column("again").take(pa.array(chosen)).to_numpy()
     known = before.column("batch").to_numpy()[first_time]
     rest = np.ones(rows.num_rows, dtype=bool)
     rest[chosen[same | different]] = False
-    return Decided(merged.filter(pa.array(different)), chosen[same], int(known.max(initial=0)), np.flatnonzero(rest))
+    return Decided(
+        merged.filter(pa.array(different)),
+        chosen[same],
+        int(known.max(initial=0)),
+        np.flatnonzero(rest),
+    )
 
 
-def _merged(rows: pa.Table, before: pa.Table, has: Collection[str], unknown: Collection[str]) -> pa.Table:
-    """Each row with what the record knows under columns that the file does not have: `changes.merge`, in columns."""
+def _merged(
+    rows: pa.Table, before: pa.Table, has: Collection[str], unknown: Collection[str]
+) -> pa.Table:
+    """Each row with what the record knows under columns that the file does not have:
+    `changes.merge`, in columns."""
     import pyarrow as pa
     import pyarrow.compute as pc
 
@@ -88,13 +111,16 @@ def _merged(rows: pa.Table, before: pa.Table, has: Collection[str], unknown: Col
         if field.name in BY_NAME and field.name not in own:
             mine = pc.coalesce(mine, before.column(field.name))
         elif field.name in ("said", "extra"):
-            mine = _joined(before.column(field.name), mine, has if field.name == "said" else unknown)
+            mine = _joined(
+                before.column(field.name), mine, has if field.name == "said" else unknown
+            )
         columns.append(mine)
     return pa.table(columns, schema=schema())
 
 
 def _joined(old: pa.ChunkedArray, new: pa.ChunkedArray, has: Collection[str]) -> pa.Array:
-    """JSON objects: what the old one holds under other names than the file has, and all that the new one holds. Each pair of texts is worked out once."""
+    """JSON objects: what the old one holds under other names than the file has, and all that the
+    new one holds. Each pair of texts is worked out once."""
     import numpy as np
     import pyarrow as pa
 
@@ -103,17 +129,24 @@ def _joined(old: pa.ChunkedArray, new: pa.ChunkedArray, has: Collection[str]) ->
         coded = column.combine_chunks().fill_null("").dictionary_encode()
         codes.append(coded.indices.to_numpy())
         levels.append(coded.dictionary.to_pylist())
-    pairs, place = np.unique(codes[0].astype(np.int64) * max(len(levels[1]), 1) + codes[1], return_inverse=True)
+    pairs, place = np.unique(
+        codes[0].astype(np.int64) * max(len(levels[1]), 1) + codes[1], return_inverse=True
+    )
     texts: list[str | None] = []
     for pair in pairs.tolist():
         before, now = levels[0][pair // len(levels[1])], levels[1][pair % len(levels[1])]
-        both = {name: value for name, value in json.loads(before or "{}").items() if name not in has} | json.loads(now or "{}")
+        both = {
+            name: value for name, value in json.loads(before or "{}").items() if name not in has
+        } | json.loads(now or "{}")
         texts.append(json.dumps(both, ensure_ascii=False) if both else None)
     return pa.array(texts, pa.string()).take(pa.array(place))
 
 
-def _against(merged: pa.Table, past: pa.Table, owner: np.ndarray, concerned: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """For each concerned row of the past: whether the merged row that owns it is equal to it in every value, and whether it surely differs in one."""
+def _against(
+    merged: pa.Table, past: pa.Table, owner: np.ndarray, concerned: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
+    """For each concerned row of the past: whether the merged row that owns it is equal to it in
+    every value, and whether it surely differs in one."""
     import numpy as np
     import pyarrow as pa
     import pyarrow.compute as pc
@@ -131,7 +164,9 @@ def _against(merged: pa.Table, past: pa.Table, owner: np.ndarray, concerned: np.
             near = pc.less_equal(pc.abs(pc.subtract(left, right)), _APART)
             unlike &= ~pc.fill_null(near, False).to_numpy()
         elif pa.types.is_string(left.type):  # an empty text counts as a blank
-            unlike &= ~pc.fill_null(pc.or_kleene(pc.equal(left, ""), pc.equal(right, "")), False).to_numpy()
+            unlike &= ~pc.fill_null(
+                pc.or_kleene(pc.equal(left, ""), pc.equal(right, "")), False
+            ).to_numpy()
         apart |= unlike
     return equal, apart
 
@@ -140,5 +175,7 @@ def _equal(left: pa.ChunkedArray, right: pa.ChunkedArray) -> np.ndarray:
     """Whether two columns hold the same cells, blanks being the same as blanks."""
     import pyarrow.compute as pc
 
-    found: np.ndarray = pc.or_(pc.fill_null(pc.equal(left, right), False), pc.and_(pc.is_null(left), pc.is_null(right))).to_numpy()
+    found: np.ndarray = pc.or_(
+        pc.fill_null(pc.equal(left, right), False), pc.and_(pc.is_null(left), pc.is_null(right))
+    ).to_numpy()
     return found

@@ -1,4 +1,5 @@
-"""A long batch in the making: rows written block by block, numbers seen before found again with twelve bytes a row in memory."""
+"""A long batch in the making: rows written block by block, numbers seen before found again with
+twelve bytes a row in memory."""
 
 from __future__ import annotations
 
@@ -17,9 +18,11 @@ _FACTOR = 0x9E3779B97F4A7C15  # odd, so that every power of it has an inverse mo
 
 
 def hashes(texts: pa.Array, factor: int = _FACTOR) -> np.ndarray:
-    """A 64-bit polynomial hash of each text, shape (n,), uint64. Equal texts hash equal; equal hashes are only a reason to look.
+    """A 64-bit polynomial hash of each text, shape (n,), uint64. Equal texts hash equal; equal
+    hashes are only a reason to look.
 
-    h = sum_i (byte_i + 1) * f^i  (mod 2^64), f = `factor`, odd; by prefix sums over the joined bytes. A null is hashed as the empty text.
+    h = sum_i (byte_i + 1) * f^i  (mod 2^64), f = `factor`, odd; by prefix sums over the joined
+    bytes. A null is hashed as the empty text.
     """
     import numpy as np
     import pyarrow as pa
@@ -34,7 +37,12 @@ def hashes(texts: pa.Array, factor: int = _FACTOR) -> np.ndarray:
     ends = offsets[1:] - offsets[0]
     with np.errstate(over="ignore"):
         longest = int((ends - starts).max())
-        powers = np.cumprod(np.concatenate((np.ones(1, dtype=np.uint64), np.full(longest, factor, dtype=np.uint64))), dtype=np.uint64)
+        powers = np.cumprod(
+            np.concatenate(
+                (np.ones(1, dtype=np.uint64), np.full(longest, factor, dtype=np.uint64))
+            ),
+            dtype=np.uint64,
+        )
         within = np.arange(len(data)) - np.repeat(starts, ends - starts)
         terms = (data.astype(np.uint64) + np.uint64(1)) * powers[within]
         sums = np.concatenate((np.zeros(1, dtype=np.uint64), np.cumsum(terms, dtype=np.uint64)))
@@ -43,9 +51,11 @@ def hashes(texts: pa.Array, factor: int = _FACTOR) -> np.ndarray:
 
 
 def mixed(codes: np.ndarray) -> np.ndarray:
-    """Each 64-bit number stirred so that every bit depends on every other, shape (n,), uint64; one to one.
+    """Each 64-bit number stirred so that every bit depends on every other, shape (n,), uint64; one
+    to one.
 
-    Source: the finalizer of splitmix64, Steele, Lea & Flood (2014), OOPSLA, doi:10.1145/2660193.2660195.
+    Source: the finalizer of splitmix64, Steele, Lea & Flood (2014), OOPSLA,
+    doi:10.1145/2660193.2660195.
 
     >>> import numpy as np
     >>> [hex(code) for code in mixed(np.array([0, 1], dtype=np.uint64)).tolist()]
@@ -67,12 +77,15 @@ def among(codes: np.ndarray, ordered: np.ndarray) -> np.ndarray:
 
     if not len(ordered):
         return np.zeros(len(codes), dtype=bool)
-    found: np.ndarray = ordered[np.minimum(np.searchsorted(ordered, codes), len(ordered) - 1)] == codes
+    found: np.ndarray = (
+        ordered[np.minimum(np.searchsorted(ordered, codes), len(ordered) - 1)] == codes
+    )
     return found
 
 
 class Seen:
-    """A growing set of hashes as few sorted arrays: each is at least twice as long as the next, so that adding costs n log n in all."""
+    """A growing set of hashes as few sorted arrays: each is at least twice as long as the next, so
+    that adding costs n log n in all."""
 
     def __init__(self) -> None:
         self._sorted: list[np.ndarray] = []
@@ -92,7 +105,8 @@ class Seen:
         return found
 
     def again(self, codes: np.ndarray) -> np.ndarray:
-        """Which of `codes`, in the order given, were in the set or stood before in `codes`, shape (n,) bool; all are in the set afterwards."""
+        """Which of `codes`, in the order given, were in the set or stood before in `codes`, shape
+        (n,) bool; all are in the set afterwards."""
         import numpy as np
 
         order = np.argsort(codes, kind="stable")
@@ -122,14 +136,17 @@ class Seen:
         self._sorted.append(np.sort(new, kind="stable"))
         while len(self._sorted) > 1 and len(self._sorted[-2]) < 2 * len(self._sorted[-1]):
             last = self._sorted.pop()
-            self._sorted[-1] = np.sort(np.concatenate((self._sorted[-1], last)), kind="stable")  # merges the two runs
+            self._sorted[-1] = np.sort(
+                np.concatenate((self._sorted[-1], last)), kind="stable"
+            )  # merges the two runs
 
 
 class BatchWriter:
-    """Writes the tables of one batch as one Parquet file, page checksums on, with the columns that are expected.
+    """Writes the tables of one batch as one Parquet file, page checksums on, with the columns that
+    are expected.
 
-    `key` is left away: every row written here has its own number, which is its key. missing: columns in which a row held something and
-    that were not expected; such a batch is not whole.
+    `key` is left away: every row written here has its own number, which is its key. missing:
+    columns in which a row held something and that were not expected; such a batch is not whole.
     """
 
     def __init__(self, out: Writing | None, columns: Collection[str]) -> None:
@@ -141,13 +158,18 @@ class BatchWriter:
         self.rows = 0
         self.missing: set[str] = set()
         expected = {*columns, "extra", "said", "unit", "type", "outcome", "line"} - {"key"}
-        self.schema = pa.schema([self._stored(field) for field in schema() if field.name in expected])
+        self.schema = pa.schema(
+            [self._stored(field) for field in schema() if field.name in expected]
+        )
 
     @staticmethod
     def _stored(field: pa.Field) -> pa.Field:
         import pyarrow as pa
 
-        word = field.name in ("said", "extra") or (field.name in BY_NAME and BY_NAME[field.name].kind in ("word", "words", "graded", "dated"))
+        word = field.name in ("said", "extra") or (
+            field.name in BY_NAME
+            and BY_NAME[field.name].kind in ("word", "words", "graded", "dated")
+        )
         return pa.field(field.name, pa.dictionary(pa.int32(), pa.string())) if word else field
 
     def conform(self, table: pa.Table) -> pa.Table:
@@ -163,7 +185,11 @@ class BatchWriter:
                 continue
             column = table.column(field.name)
             if pa.types.is_dictionary(field.type) and not pa.types.is_dictionary(column.type):
-                column = column.combine_chunks().dictionary_encode() if column.num_chunks else pa.nulls(0, field.type)
+                column = (
+                    column.combine_chunks().dictionary_encode()
+                    if column.num_chunks
+                    else pa.nulls(0, field.type)
+                )
             columns.append(column if column.type == field.type else column.cast(field.type))
         return pa.table(columns, schema=self.schema)
 
@@ -178,7 +204,14 @@ class BatchWriter:
             return
         if self._writer is None:
             coded = [field.name for field in self.schema if pa.types.is_dictionary(field.type)]
-            self._writer = pq.ParquetWriter(self._out, self.schema, compression="zstd", write_page_checksum=True, use_dictionary=coded, write_statistics=False)
+            self._writer = pq.ParquetWriter(
+                self._out,
+                self.schema,
+                compression="zstd",
+                write_page_checksum=True,
+                use_dictionary=coded,
+                write_statistics=False,
+            )
         self._writer.write_table(self.conform(table), row_group_size=1 << 20)
 
     def close(self) -> None:

@@ -1,9 +1,12 @@
-"""The record's units without a number of their own, in some forty bytes a unit: which of them a row says again, or may be grown from.
+"""The record's units without a number of their own, in some forty bytes a unit: which of them a row
+says again, or may be grown from.
 
-What `changes` decides of such rows with a Python object for each of them is decided here by hashes: of all that a row says, and of what a
-unit keeps for good together with the state it is in. Two rows that differ are taken for equal with a chance of about 2^-64 a pair: for
-n rows in all about n^2 / 2^65, less than 10^-5 for ten million of them. The numbers made up here are such a hash too, in 16 hex digits,
-so that they are exactly as apart as the rows. `changes` makes up shorter ones, from everything at hand; either is known again by its rows.
+What `changes` decides of such rows with a Python object for each of them is decided here by hashes:
+of all that a row says, and of what a unit keeps for good together with the state it is in. Two rows
+that differ are taken for equal with a chance of about 2^-64 a pair: for n rows in all about n^2 /
+2^65, less than 10^-5 for ten million of them. The numbers made up here are such a hash too, in 16
+hex digits, so that they are exactly as apart as the rows. `changes` makes up shorter ones, from
+everything at hand; either is known again by its rows.
 """
 
 from __future__ import annotations
@@ -33,8 +36,11 @@ _TOGETHER = 100_000
 
 @record
 class Said:
-    """What rows say, by hashes, each shape (n,). content: of all of it but the number, uint64; kept: of what a unit keeps for good, uint64;
-    state: of how far it got, uint32: 1 for a unit in hand, more for one that ended; told: whether anything tells it from others of its kind."""
+    """What rows say, by hashes, each shape (n,). content: of all of it but the number, uint64;
+    kept: of what a unit keeps for good, uint64;
+    state: of how far it got, uint32: 1 for a unit in hand, more for one that ended; told: whether
+    anything tells it from others of its kind.
+    """
 
     content: np.ndarray
     kept: np.ndarray
@@ -43,11 +49,16 @@ class Said:
 
 
 def said_in(table: pa.Table) -> Said:
-    """Of rows with columns of the record; a column that the table lacks is blank. Rows equal by `changes.content` hash equal, others do not."""
+    """Of rows with columns of the record; a column that the table lacks is blank. Rows equal by
+    `changes.content` hash equal, others do not."""
     import numpy as np
 
     n = table.num_rows
-    content, kept, told = np.zeros(n, dtype=np.uint64), np.zeros(n, dtype=np.uint64), np.zeros(n, dtype=bool)
+    content, kept, told = (
+        np.zeros(n, dtype=np.uint64),
+        np.zeros(n, dtype=np.uint64),
+        np.zeros(n, dtype=bool),
+    )
     for name in BY_NAME:
         if name == "unit" or name not in table.column_names or table.column(name).null_count == n:
             continue
@@ -68,7 +79,9 @@ def _cells(table: pa.Table, name: str) -> np.ndarray:
     if pa.types.is_floating(array.type):
         array = array.dictionary_encode()
     if pa.types.is_dictionary(array.type):
-        found = _level_codes(array.dictionary, salt)[array.indices.fill_null(0).to_numpy(zero_copy_only=False)]
+        found = _level_codes(array.dictionary, salt)[
+            array.indices.fill_null(0).to_numpy(zero_copy_only=False)
+        ]
     elif pa.types.is_string(array.type):
         found = _level_codes(array, salt)
     else:
@@ -84,7 +97,9 @@ def _level_codes(levels: pa.Array, salt: np.uint64) -> np.ndarray:
     import pyarrow as pa
 
     if pa.types.is_floating(levels.type):
-        rounded = np.array([round(value, 6) + 0.0 for value in levels.fill_null(0.0).to_pylist()], dtype=float)
+        rounded = np.array(
+            [round(value, 6) + 0.0 for value in levels.fill_null(0.0).to_pylist()], dtype=float
+        )
         return mixed(rounded.view(np.uint64) ^ salt)
     codes = hashes(levels.cast(pa.string()))
     found = mixed(codes ^ salt)
@@ -100,7 +115,8 @@ def _salt(name: str) -> np.uint64:
 
 
 def _coded(table: pa.Table, name: str) -> tuple[np.ndarray, list[str]] | None:
-    """(which level each row has, the levels) of a column of JSON texts, blank as ""; None where it is blank throughout."""
+    """(which level each row has, the levels) of a column of JSON texts, blank as ""; None where it
+    is blank throughout."""
     if name not in table.column_names or table.column(name).null_count == table.num_rows:
         return None
     array = table.column(name).combine_chunks()
@@ -123,10 +139,16 @@ def _words(table: pa.Table) -> np.ndarray:
     for name in sorted({name for words in parsed for name in words}):
         of_level = np.zeros(len(levels), dtype=np.uint64)
         having = [place for place, words in enumerate(parsed) if name in words]
-        texts = [json.dumps([name, " ".join(parsed[place][name].split()).casefold()]) for place in having]
+        texts = [
+            json.dumps([name, " ".join(parsed[place][name].split()).casefold()]) for place in having
+        ]
         of_level[having] = mixed(hashes(pa.array(texts, pa.string())) ^ _salt("said"))
         blank = np.ones(table.num_rows, dtype=bool)
-        if name in BY_NAME and name in table.column_names and table.column(name).null_count < table.num_rows:
+        if (
+            name in BY_NAME
+            and name in table.column_names
+            and table.column(name).null_count < table.num_rows
+        ):
             blank = _cells(table, name) == 0
         found += np.where(blank, of_level[codes], np.uint64(0))
     return found
@@ -143,14 +165,21 @@ def _own(table: pa.Table) -> np.ndarray:
         return np.zeros(table.num_rows, dtype=np.uint64)
     codes, levels = coded
     texts = pa.array(levels, pa.string())
-    for place in np.flatnonzero(~pc.match_substring_regex(texts, _SIMPLE).to_numpy(zero_copy_only=False)).tolist():
+    for place in np.flatnonzero(
+        ~pc.match_substring_regex(texts, _SIMPLE).to_numpy(zero_copy_only=False)
+    ).tolist():
         if levels[place]:
-            levels[place] = json.dumps({name: plain_value(value) for name, value in json.loads(levels[place]).items()}, sort_keys=True, ensure_ascii=False)
+            levels[place] = json.dumps(
+                {name: plain_value(value) for name, value in json.loads(levels[place]).items()},
+                sort_keys=True,
+                ensure_ascii=False,
+            )
     return _level_codes(pa.array(levels, pa.string()), _salt("extra"))[codes]
 
 
 def _states(table: pa.Table) -> np.ndarray:
-    """How far each unit got: 1 in hand; ended: 2 + which outcome + 4 (the day sold counted from 1, or 0)."""
+    """How far each unit got: 1 in hand; ended: 2 + which outcome + 4 (the day sold counted from 1,
+    or 0)."""
     import numpy as np
     import pyarrow as pa
     import pyarrow.compute as pc
@@ -159,11 +188,19 @@ def _states(table: pa.Table) -> np.ndarray:
     found = np.ones(n, dtype=np.uint32)
     if "outcome" not in table.column_names:
         return found
-    outcome = pc.index_in(plain(table.column("outcome")), value_set=pa.array(ENDED)).fill_null(-1).to_numpy(zero_copy_only=False)
+    outcome = (
+        pc.index_in(plain(table.column("outcome")), value_set=pa.array(ENDED))
+        .fill_null(-1)
+        .to_numpy(zero_copy_only=False)
+    )
     day = np.zeros(n, dtype=np.int64)
     if "sold" in table.column_names and table.column("sold").null_count < n:
         sold = table.column("sold").combine_chunks().cast(pa.date32()).cast(pa.int32())
-        day = np.where(sold.is_null().to_numpy(zero_copy_only=False), 0, sold.fill_null(0).to_numpy(zero_copy_only=False).astype(np.int64) + _FIRST_DAY)
+        day = np.where(
+            sold.is_null().to_numpy(zero_copy_only=False),
+            0,
+            sold.fill_null(0).to_numpy(zero_copy_only=False).astype(np.int64) + _FIRST_DAY,
+        )
     ended = outcome >= 0
     found[ended] = (2 + outcome + 4 * day)[ended]
     return found
@@ -177,7 +214,8 @@ def _stage(kept: np.ndarray, state: np.ndarray) -> np.ndarray:
 
 
 def _stages_before(kept: np.ndarray, state: np.ndarray) -> np.ndarray:
-    """The stages that a unit may have been in before it came to this, shape (3, n), 0 for none: `changes.states_before` by hashes."""
+    """The stages that a unit may have been in before it came to this, shape (3, n), 0 for none:
+    `changes.states_before` by hashes."""
     import numpy as np
 
     found = np.zeros((3, len(kept)), dtype=np.uint64)
@@ -188,7 +226,8 @@ def _stages_before(kept: np.ndarray, state: np.ndarray) -> np.ndarray:
 
 
 class Unnumbered:
-    """Every unit of some entries whose number we made up. A unit's name here is its place: that of its first row among their rows, in order."""
+    """Every unit of some entries whose number we made up. A unit's name here is its place: that of
+    its first row among their rows, in order."""
 
     def __init__(self, home: Home, entries: Sequence[Entry]) -> None:
         import numpy as np
@@ -199,15 +238,33 @@ class Unnumbered:
         batch = np.empty(n, dtype=np.int32)
         end = 0
         stored = stored_columns(home, entries)
-        for block in at(home, entries, where, ["key", *(name for name in (*BY_NAME, "said", "extra") if name in stored)]) if n else ():
+        for block in (
+            at(
+                home,
+                entries,
+                where,
+                ["key", *(name for name in (*BY_NAME, "said", "extra") if name in stored)],
+            )
+            if n
+            else ()
+        ):
             mine = slice(end, end := end + block.table.num_rows)
             said = said_in(block.table)
-            key[mine], content[mine], batch[mine] = hashes(plain(block.table.column("key"))), said.content, block.entry.number
+            key[mine], content[mine], batch[mine] = (
+                hashes(plain(block.table.column("key"))),
+                said.content,
+                block.entry.number,
+            )
             stage[mine] = np.where(said.told, _stage(said.kept, said.state), 0)
         del where
         owner, alone = self._units(key, stage)
         order = np.argsort(content, kind="stable") if alone.all() else np.lexsort((owner, content))
-        self._content, self._owner, self._batch, self._single = content[order], owner[order], batch[order], alone[order]
+        self._content, self._owner, self._batch, self._single = (
+            content[order],
+            owner[order],
+            batch[order],
+            alone[order],
+        )
         del content, batch, order, alone
         twin = self._content[1:] == self._content[:-1]
         self._single[1:] &= ~twin
@@ -217,7 +274,8 @@ class Unnumbered:
         self._stage, self._stage_owner = stage[there], owner[there]
 
     def _units(self, key: np.ndarray, stage: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """(the unit of each row, whether it is its only one); only its newest row is a stage that it is in."""
+        """(the unit of each row, whether it is its only one); only its newest row is a stage that
+        it is in."""
         import numpy as np
 
         self._keys = np.sort(key)
@@ -240,12 +298,18 @@ class Unnumbered:
         return np.zeros(self.n_rows, dtype=bool)
 
     def says(self, content: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
-        """For each row: whether the record has one that says the same; whether that is one row alone, of a unit with no other; that unit; its batch."""
+        """For each row: whether the record has one that says the same; whether that is one row
+        alone, of a unit with no other; that unit; its batch."""
         import numpy as np
 
         if not self.n_rows:
             nothing = np.zeros(len(content), dtype=bool)
-            return nothing, nothing, np.zeros(len(content), dtype=np.uint32), np.zeros(len(content), dtype=np.int32)
+            return (
+                nothing,
+                nothing,
+                np.zeros(len(content), dtype=np.uint32),
+                np.zeros(len(content), dtype=np.int32),
+            )
         place = np.minimum(np.searchsorted(self._content, content), self.n_rows - 1)
         there = self._content[place] == content
         return there, there & self._single[place], self._owner[place], self._batch[place]
@@ -260,10 +324,14 @@ class Unnumbered:
                 found |= among(stages, self._stage)
         return found
 
-    def match(self, content: np.ndarray, kept: np.ndarray, state: np.ndarray, taken: np.ndarray) -> np.ndarray:
-        """The unit that each row is, -1 where it is none of them, shape (n,) int64: as `changes` matches them, first by content, then as grown.
+    def match(
+        self, content: np.ndarray, kept: np.ndarray, state: np.ndarray, taken: np.ndarray
+    ) -> np.ndarray:
+        """The unit that each row is, -1 where it is none of them, shape (n,) int64: as `changes`
+        matches them, first by content, then as grown.
 
-        Rows in the order of their file. taken: units that other rows are; those found here are put to them.
+        Rows in the order of their file. taken: units that other rows are; those found here are put
+        to them.
         """
         import numpy as np
 
@@ -281,10 +349,15 @@ class Unnumbered:
     def _match_equal(self, content: np.ndarray, taken: np.ndarray, found: np.ndarray) -> None:
         import numpy as np
 
-        next_place: dict[int, int] = {}  # where several units say the same: the first that may still be free
+        next_place: dict[
+            int, int
+        ] = {}  # where several units say the same: the first that may still be free
         for start in range(0, len(content), _TOGETHER):
             mine = content[start : start + _TOGETHER]
-            low, high = np.searchsorted(self._content, mine, side="left"), np.searchsorted(self._content, mine, side="right")
+            low, high = (
+                np.searchsorted(self._content, mine, side="left"),
+                np.searchsorted(self._content, mine, side="right"),
+            )
             for row in np.flatnonzero(low < high).tolist():
                 first, end = int(low[row]), int(high[row])
                 place = next_place.get(first, first)
@@ -301,7 +374,8 @@ class Unnumbered:
         return among(hashes(keys), self._keys)
 
     def made_up(self, content: np.ndarray, count: np.ndarray) -> pa.Array:
-        """A number that nobody has for each row. count: the how manieth row of its file that says this."""
+        """A number that nobody has for each row. count: the how manieth row of its file that says
+        this."""
         import numpy as np
 
         tries = count.astype(np.uint64)
@@ -319,15 +393,24 @@ class _Grown:
     def __init__(self, known: Unnumbered, taken: np.ndarray) -> None:
         free = ~taken[known._stage_owner]
         self._stage, self._owner, self._taken = known._stage[free], known._stage_owner[free], taken
-        self._gone: dict[int, int] = {}  # first place of a stage -> how many of its units are no longer free
+        self._gone: dict[
+            int, int
+        ] = {}  # first place of a stage -> how many of its units are no longer free
 
     def match(self, stages: np.ndarray, rows: np.ndarray, found: np.ndarray) -> None:
         """A row is the unit that it may be grown from where that is one alone."""
         import numpy as np
 
-        low, high = np.searchsorted(self._stage, stages, side="left"), np.searchsorted(self._stage, stages, side="right")
+        low, high = (
+            np.searchsorted(self._stage, stages, side="left"),
+            np.searchsorted(self._stage, stages, side="right"),
+        )
         for place in np.flatnonzero((low < high).any(axis=0)).tolist():
-            ranges = [(int(first), int(end)) for first, end in zip(low[:, place], high[:, place], strict=True) if first < end]
+            ranges = [
+                (int(first), int(end))
+                for first, end in zip(low[:, place], high[:, place], strict=True)
+                if first < end
+            ]
             free = [(first, end, end - first - self._gone.get(first, 0)) for first, end in ranges]
             if sum(n for _, _, n in free) == 1:
                 first, end = next((first, end) for first, end, n in free if n)
@@ -347,7 +430,8 @@ def is_made_up(keys: pa.Array) -> np.ndarray:
 
 
 def keys_of_units(home: Home, entries: Sequence[Entry], chosen: np.ndarray) -> Iterator[pa.Array]:
-    """The numbers of units, in the order of their places. chosen: which of the rows with a made-up number are asked for, bool."""
+    """The numbers of units, in the order of their places. chosen: which of the rows with a made-up
+    number are asked for, bool."""
     import numpy as np
     import pyarrow as pa
 
@@ -372,4 +456,6 @@ def _in_hex(codes: np.ndarray) -> pa.Array:
     signs[:, 0] = ord(MADE_UP)
     signs[:, 1::2], signs[:, 2::2] = digits[octets >> 4], digits[octets & 15]
     offsets = np.arange(len(codes) + 1, dtype=np.int32) * 17
-    return pa.StringArray.from_buffers(len(codes), pa.py_buffer(offsets), pa.py_buffer(signs.tobytes()))
+    return pa.StringArray.from_buffers(
+        len(codes), pa.py_buffer(offsets), pa.py_buffer(signs.tobytes())
+    )

@@ -1,4 +1,5 @@
-"""Is every stored file whole? Each file in data/ and models/ against what was written down when it was made."""
+"""Is every stored file whole? Each file in data/ and models/ against what was written down when it
+was made."""
 
 from __future__ import annotations
 
@@ -7,7 +8,15 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from pricing.ledger import learned, months
-from pricing.ledger.batches import Entry, Ledger, batch_file, leftovers, load, read_runs, record_file
+from pricing.ledger.batches import (
+    Entry,
+    Ledger,
+    batch_file,
+    leftovers,
+    load,
+    read_runs,
+    record_file,
+)
 from pricing.ledger.lock import lock_file
 from pricing.records.files import read_bytes, sha256
 from pricing.records.home import Home
@@ -18,7 +27,8 @@ _RESTORE = "restore your last backup (pricing restore)"
 
 @dataclass(frozen=True)
 class Checked:
-    """damaged: files that are not as they were written, or missing; foreign: files that are not ours; n_files: how many were checked."""
+    """damaged: files that are not as they were written, or missing; foreign: files that are not
+    ours; n_files: how many were checked."""
 
     damaged: tuple[Problem, ...]
     foreign: tuple[Path, ...]
@@ -26,9 +36,11 @@ class Checked:
 
 
 def verify_record(home: Home) -> Checked:
-    """Check record.json, every batch (counting or not), the originals, the rejected rows and what was learned about headers.
+    """Check record.json, every batch (counting or not), the originals, the rejected rows and what
+    was learned about headers.
 
-    A batch or temporary file that a killed add left behind is neither damaged nor foreign: the next add clears it.
+    A batch or temporary file that a killed add left behind is neither damaged nor foreign: the next
+    add clears it.
     """
     damaged: list[Problem] = []
     ledger = Ledger()
@@ -58,12 +70,19 @@ def verify_record(home: Home) -> Checked:
         ours.add(path)
         n_files += 1
         if sha256(read_bytes(path)) != path.stem:
-            damaged.append(Problem("this original is damaged: it is not as it was given", "add the file itself again", file=str(path)))
+            damaged.append(
+                Problem(
+                    "this original is damaged: it is not as it was given",
+                    "add the file itself again",
+                    file=str(path),
+                )
+            )
     return Checked(tuple(damaged), tuple(_foreign(home, ours, ledger)), n_files)
 
 
 def _batch_files(home: Home, added: Sequence[Entry]) -> Iterator[tuple[Path, Problem | None]]:
-    """Every batch file, opened once however many entries have rows in it, with what is wrong with it."""
+    """Every batch file, opened once however many entries have rows in it, with what is wrong with
+    it."""
     by_file: dict[str, list[Entry]] = {}
     for entry in added:
         by_file.setdefault(entry.file, []).append(entry)
@@ -78,13 +97,26 @@ def _batch_files(home: Home, added: Sequence[Entry]) -> Iterator[tuple[Path, Pro
 
 def _beside(home: Home, added: Sequence[Entry]) -> Iterator[tuple[Path, Problem | None]]:
     """The originals and the rejected rows, each with what is wrong with it."""
-    originals = [(home.data / "originals" / str(entry.source["original"]), str(entry.source["sha256"])) for entry in added if "original" in entry.source]
-    rejected = [(home.data / "rejected" / entry.rejected["name"], entry.rejected["sha256"]) for entry in added if entry.rejected]
+    originals = [
+        (home.data / "originals" / str(entry.source["original"]), str(entry.source["sha256"]))
+        for entry in added
+        if "original" in entry.source
+    ]
+    rejected = [
+        (home.data / "rejected" / entry.rejected["name"], entry.rejected["sha256"])
+        for entry in added
+        if entry.rejected
+    ]
     for path, digest in (*originals, *rejected):
         if not path.exists():
             yield path, Problem("this file is missing", _RESTORE, file=str(path))
         elif sha256(read_bytes(path)) != digest:
-            yield path, Problem("this file is damaged: it is not as it was written", _RESTORE, file=str(path))
+            yield (
+                path,
+                Problem(
+                    "this file is damaged: it is not as it was written", _RESTORE, file=str(path)
+                ),
+            )
         else:
             yield path, None
 
@@ -92,7 +124,11 @@ def _beside(home: Home, added: Sequence[Entry]) -> Iterator[tuple[Path, Problem 
 def _orphan_originals(home: Home, ours: set[Path]) -> list[Path]:
     """Originals of adds that were killed before they counted: named by their own SHA-256."""
     folder = home.data / "originals"
-    return [path for path in sorted(folder.glob("*")) if path not in ours and len(path.stem) == 64] if folder.is_dir() else []
+    return (
+        [path for path in sorted(folder.glob("*")) if path not in ours and len(path.stem) == 64]
+        if folder.is_dir()
+        else []
+    )
 
 
 def _foreign(home: Home, ours: set[Path], ledger: Ledger) -> Iterator[Path]:
@@ -100,9 +136,19 @@ def _foreign(home: Home, ours: set[Path], ledger: Ledger) -> Iterator[Path]:
         return
     left_over = set(leftovers(home))
     for path in sorted(home.data.rglob("*")):
-        if not path.is_file() or path in ours or path in left_over or path.name in (".gitignore", "README.md") or path.relative_to(home.data).parts[0] == "demo":
+        if (
+            not path.is_file()
+            or path in ours
+            or path in left_over
+            or path.name in (".gitignore", "README.md")
+            or path.relative_to(home.data).parts[0] == "demo"
+        ):
             continue
         ended = path.name.endswith(".tmp") and path.name.startswith(".")
-        interrupted = path.parent.name == "rejected" and path.stem.isdigit() and int(path.stem) >= ledger.next_number
+        interrupted = (
+            path.parent.name == "rejected"
+            and path.stem.isdigit()
+            and int(path.stem) >= ledger.next_number
+        )
         if not ended and not interrupted:
             yield path

@@ -1,13 +1,15 @@
 """How age enters, and what is known of an age that is blank. numpy only.
 
-A blank age is taken as a distribution over the ages 0-40. It is built up from the wide to the narrow, each level drawn to the one above
-by as much as a few units weigh (Dirichlet-multinomial):
+A blank age is taken as a distribution over the ages 0-40. It is built up from the wide to the
+narrow, each level drawn to the one above by as much as a few units weigh (Dirichlet-multinomial):
 
-    p(age | grade)         = (counts + 6 p_start) / (n + 6)            p_start: a starting distribution by grade
+    p(age | grade)         = (counts + 6 p_start) / (n + 6)            p_start: a starting
+        distribution by grade
     p(age | family, grade) = (counts + 12 p(age | grade)) / (n + 12)
     p(age | type, grade)   = (counts + 12 p(age | family, grade)) / (n + 12)
 
-Its columns are the expected columns, and what the age would have moved becomes part of the unit's own spread.
+Its columns are the expected columns, and what the age would have moved becomes part of the unit's
+own spread.
 """
 
 from __future__ import annotations
@@ -34,7 +36,8 @@ AGE_SHAPE, START_WEIGHT, POOL_WEIGHT = 3.3, 6.0, 12.0
 
 @record
 class AgeTable:
-    """Known ages counted. types, families: words of each row; grade: 0-3, -1 blank, shape (k,); counts: (k, 41). start: use the starting distribution."""
+    """Known ages counted. types, families: words of each row; grade: 0-3, -1 blank, shape (k,);
+    counts: (k, 41). start: use the starting distribution."""
 
     types: tuple[str, ...]
     families: tuple[str, ...]
@@ -49,7 +52,8 @@ def line(age: np.ndarray) -> np.ndarray:
 
 
 def basis(kind: str, knots: np.ndarray, age: np.ndarray) -> np.ndarray:
-    """Columns of one age margin, shape (n, k). line: five years; bend: a quick early loss, flat and level at the middle age;
+    """Columns of one age margin, shape (n, k). line: five years; bend: a quick early loss, flat and
+    level at the middle age;
     hinges: change of slope at each knot, per five years; steps: a jump at each knot."""
     a = np.clip(age, 0, OLDEST)[:, None]
     if kind == "age line":
@@ -66,7 +70,8 @@ def basis(kind: str, knots: np.ndarray, age: np.ndarray) -> np.ndarray:
 
 @lru_cache(maxsize=8)
 def _start(grade: str) -> np.ndarray:
-    """Starting distribution over GRID: a gamma of the usual age of the grade, each year taken at its middle value."""
+    """Starting distribution over GRID: a gamma of the usual age of the grade, each year taken at
+    its middle value."""
     x = np.maximum(GRID, 0.5) * AGE_SHAPE / USUAL_AGE[grade]
     density = x ** (AGE_SHAPE - 1) * np.exp(-x)
     return density / density.sum()
@@ -88,7 +93,9 @@ def count(units: Units, families: Coded, start: bool) -> AgeTable:
             name = type_levels[value // 5]
             family = family_levels[int(family_of[here][0])]
             cell = (name, family, value % 5 - 1)
-            cells[cell] = cells.get(cell, np.zeros(OLDEST + 1)) + np.bincount(year[here], minlength=OLDEST + 1)
+            cells[cell] = cells.get(cell, np.zeros(OLDEST + 1)) + np.bincount(
+                year[here], minlength=OLDEST + 1
+            )
     return _table(cells, start)
 
 
@@ -96,7 +103,9 @@ def added(a: AgeTable, b: AgeTable) -> AgeTable:
     """The counts of two tables together."""
     cells: dict[tuple[str, str, int], np.ndarray] = {}
     for table in (a, b):
-        for t, f, g, counts in zip(table.types, table.families, table.grades, table.counts, strict=True):
+        for t, f, g, counts in zip(
+            table.types, table.families, table.grades, table.counts, strict=True
+        ):
             cell = (t, f, int(g))
             cells[cell] = cells[cell] + counts if cell in cells else counts
     return _table(cells, a.start)
@@ -106,7 +115,9 @@ def _table(cells: Mapping[tuple[str, str, int], np.ndarray], start: bool) -> Age
     ordered = sorted(cells)
     grades = np.array([cell[2] for cell in ordered], dtype=int)
     counts = np.array([cells[cell] for cell in ordered]).reshape(len(ordered), OLDEST + 1)
-    return AgeTable(tuple(c[0] for c in ordered), tuple(c[1] for c in ordered), grades, counts, start)
+    return AgeTable(
+        tuple(c[0] for c in ordered), tuple(c[1] for c in ordered), grades, counts, start
+    )
 
 
 def blank_weights(table: AgeTable, units: Units, families: Coded) -> tuple[np.ndarray, np.ndarray]:
@@ -116,9 +127,24 @@ def blank_weights(table: AgeTable, units: Units, families: Coded) -> tuple[np.nd
     if not len(blank):
         return blank, weights
     types, grades = units.word("type"), units.word("condition").lookup(CONDITIONS)[blank]
-    place: dict[tuple[int, int, int], int] = {}  # not np.unique: it loads numpy.ma, a tenth of a question's time
-    of = [place.setdefault(cell, len(place)) for cell in zip(types.codes[blank].tolist(), families.codes[blank].tolist(), grades.tolist(), strict=True)]
-    rows = np.stack([_weights_of(table, (*types.levels, "")[t], (*families.levels, "")[f], int(g)) for t, f, g in place])
+    place: dict[
+        tuple[int, int, int], int
+    ] = {}  # not np.unique: it loads numpy.ma, a tenth of a question's time
+    of = [
+        place.setdefault(cell, len(place))
+        for cell in zip(
+            types.codes[blank].tolist(),
+            families.codes[blank].tolist(),
+            grades.tolist(),
+            strict=True,
+        )
+    ]
+    rows = np.stack(
+        [
+            _weights_of(table, (*types.levels, "")[t], (*families.levels, "")[f], int(g))
+            for t, f, g in place
+        ]
+    )
     return blank, rows[of]
 
 
@@ -134,7 +160,11 @@ def _weights_of(table: AgeTable, type_name: str, family: str, grade: int) -> np.
         weights = everyone / everyone.sum()
     else:
         weights = np.equal(GRID, round(MIDDLE_AGE)).astype(float)
-    for rows, strength in ((same_grade, START_WEIGHT), (same_grade & same_family, POOL_WEIGHT), (same_grade & same_type, POOL_WEIGHT)):
+    for rows, strength in (
+        (same_grade, START_WEIGHT),
+        (same_grade & same_family, POOL_WEIGHT),
+        (same_grade & same_type, POOL_WEIGHT),
+    ):
         counts = table.counts[rows].sum(0)
         weights = (counts + strength * weights) / (counts.sum() + strength)
     return weights
@@ -143,7 +173,13 @@ def _weights_of(table: AgeTable, type_name: str, family: str, grade: int) -> np.
 def as_numbers(table: AgeTable) -> dict[str, Any]:
     """Counts as lists without their trailing zeros."""
     counts = [np.trim_zeros(row, "b").tolist() for row in table.counts]
-    return {"types": list(table.types), "families": list(table.families), "grades": table.grades, "counts": counts, "start": int(table.start)}
+    return {
+        "types": list(table.types),
+        "families": list(table.families),
+        "grades": table.grades,
+        "counts": counts,
+        "start": int(table.start),
+    }
 
 
 def from_numbers(data: Mapping[str, Any]) -> AgeTable:
@@ -152,7 +188,18 @@ def from_numbers(data: Mapping[str, Any]) -> AgeTable:
     families = numbers.texts(data, "families")
     grades = numbers.array(data, "grades", (len(types),), -1, 3).astype(int)
     lists = data.get("counts")
-    if len(families) != len(types) or not isinstance(lists, list) or len(lists) != len(types) or not all(isinstance(row, list) and len(row) <= OLDEST + 1 for row in lists):
+    if (
+        len(families) != len(types)
+        or not isinstance(lists, list)
+        or len(lists) != len(types)
+        or not all(isinstance(row, list) and len(row) <= OLDEST + 1 for row in lists)
+    ):
         raise numbers.Damaged("the table of ages has the wrong size")
-    counts = numbers.array({"counts": [[*row, *([0.0] * (OLDEST + 1 - len(row)))] for row in lists]}, "counts", (len(types), OLDEST + 1), 0, 1e12)
+    counts = numbers.array(
+        {"counts": [[*row, *([0.0] * (OLDEST + 1 - len(row)))] for row in lists]},
+        "counts",
+        (len(types), OLDEST + 1),
+        0,
+        1e12,
+    )
     return AgeTable(types, families, grades, counts, bool(numbers.number(data, "start", 0, 1)))

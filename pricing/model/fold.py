@@ -1,6 +1,8 @@
-"""One pass over the units: a function of each block, its results added in pairs in the order of the blocks. Whoever runs it, the same numbers.
+"""One pass over the units: a function of each block, its results added in pairs in the order of the
+blocks. Whoever runs it, the same numbers.
 
-A fit needs nothing of the units but such passes, so that they may be one table, blocks of a file, or parts of a data set on other machines.
+A fit needs nothing of the units but such passes, so that they may be one table, blocks of a file,
+or parts of a data set on other machines.
 """
 
 from __future__ import annotations
@@ -14,16 +16,19 @@ T = TypeVar("T")
 
 
 class Fold(Protocol):
-    """Runs `of` over every block and adds the results with `add`, as `tree` does; of no block, `of` a table without rows.
+    """Runs `of` over every block and adds the results with `add`, as `tree` does; of no block, `of`
+    a table without rows.
 
-    of, add: pure functions that can be sent to another machine; `add` gets results in the order of their blocks and may reuse neither.
+    of, add: pure functions that can be sent to another machine; `add` gets results in the order of
+    their blocks and may reuse neither.
     """
 
     def __call__(self, of: Callable[[Units], T], add: Callable[[T, T], T]) -> T: ...
 
 
 def tree(parts: Iterable[T], add: Callable[[T, T], T]) -> T | None:
-    """The sum of parts in pairs, in their order: 1 + 2, 3 + 4, then those; at most log2 of their number are held. None of no part.
+    """The sum of parts in pairs, in their order: 1 + 2, 3 + 4, then those; at most log2 of their
+    number are held. None of no part.
 
     >>> tree("abcde", lambda a, b: f"({a}{b})")
     '(((ab)(cd))e)'
@@ -44,7 +49,8 @@ def tree(parts: Iterable[T], add: Callable[[T, T], T]) -> T | None:
 
 
 def over(blocks: Units | Iterable[Units]) -> Fold:
-    """Passes over a table, or over blocks of one that can be gone through again (a list, not a generator), one after the other."""
+    """Passes over a table, or over blocks of one that can be gone through again (a list, not a
+    generator), one after the other."""
     parts = [blocks] if isinstance(blocks, Units) else blocks
 
     def fold(of: Callable[[Units], T], add: Callable[[T, T], T]) -> T:

@@ -1,8 +1,10 @@
 """Learn what buyers talk down: the last ask of each sale against its price. numpy only.
 
-share at the full ask   k_t + m k / n_t + m           pooled: type -> all -> starting figure, each worth so many sales
+share at the full ask   k_t + m k / n_t + m           pooled: type -> all -> starting figure, each
+    worth so many sales
 share off otherwise     the mean, pooled in the same way
-with the height         off = off_t + slope (ln(last ask / estimate) - its mean in the type),   slope ~ N(.05, .10^2)
+with the height         off = off_t + slope (ln(last ask / estimate) - its mean in the type),
+    slope ~ N(.05, .10^2)
 """
 
 from __future__ import annotations
@@ -19,7 +21,11 @@ from pricing.records import assumed, dated
 from pricing.records.record import record
 from pricing.records.units import Units
 
-FULL_WORTH, OFF_WORTH, TYPE_WORTH = 4.0, 4.0, 8.0  # the starting figures count as so many sales, all sales as so many of one type
+FULL_WORTH, OFF_WORTH, TYPE_WORTH = (
+    4.0,
+    4.0,
+    8.0,
+)  # the starting figures count as so many sales, all sales as so many of one type
 MOST = 20_000  # sales learned from
 OFF_SD, SD_WORTH = 0.06, 4.0
 SLOPE, SLOPE_SD = 0.05, 0.10  # of the share off with ln(last ask / estimate). Own judgement.
@@ -27,7 +33,8 @@ SLOPE, SLOPE_SD = 0.05, 0.10  # of the share off with ln(last ask / estimate). O
 
 @record
 class Kept:
-    """The sales with an ask: all of them, or of more than MOST a fair sample, those with the smallest hashes. hashes: (k,)."""
+    """The sales with an ask: all of them, or of more than MOST a fair sample, those with the
+    smallest hashes. hashes: (k,)."""
 
     units: Units
     hashes: np.ndarray
@@ -38,7 +45,12 @@ def look_at(units: Units, as_of: date) -> Kept:
     end = float(as_of.toordinal())
     sold, paid = units.number("sold"), units.number("price")
     with np.errstate(invalid="ignore"):
-        rows = np.flatnonzero((paid > 0) & (units.word("asked").codes >= 0) & ~(sold > end) & (units.word("outcome").lookup(("sold",)) >= 0))
+        rows = np.flatnonzero(
+            (paid > 0)
+            & (units.word("asked").codes >= 0)
+            & ~(sold > end)
+            & (units.word("outcome").lookup(("sold",)) >= 0)
+        )
     found = units.take(rows)
     return _sampled(Kept(found, row_hashes(found)))
 
@@ -56,11 +68,14 @@ def _sampled(kept: Kept) -> Kept:
 
 
 def fit_haggling(sales: Units, price_model: PriceModel, as_of: date) -> dict[str, Any]:
-    """Last ask against price of sales with an ask: share at the full ask, share off otherwise, by type and pooled; and with the height of the ask."""
+    """Last ask against price of sales with an ask: share at the full ask, share off otherwise, by
+    type and pooled; and with the height of the ask."""
     end = float(as_of.toordinal())
     sold, listed, paid = sales.number("sold"), sales.number("listed"), sales.number("price")
     day = np.where(np.isfinite(sold), sold, np.where(np.isfinite(listed), listed, end))
-    last = np.array([_last_ask(text, d) for text, d in zip(sales.word("asked").texts(), day, strict=True)]).reshape(sales.n)
+    last = np.array(
+        [_last_ask(text, d) for text, d in zip(sales.word("asked").texts(), day, strict=True)]
+    ).reshape(sales.n)
     with np.errstate(invalid="ignore", divide="ignore"):
         off = 1 - paid / last
         fit = np.isfinite(off) & (off < 0.6) & (off > -0.25)
@@ -70,7 +85,10 @@ def fit_haggling(sales: Units, price_model: PriceModel, as_of: date) -> dict[str
     types = tuple(sorted({name for name in names if name}))
     code = np.array([types.index(name) if name else len(types) for name in names], dtype=np.int64)
     H = len(types) + 1
-    n, n_full = np.bincount(code, minlength=H).astype(float), np.bincount(code, weights=full, minlength=H)
+    n, n_full = (
+        np.bincount(code, minlength=H).astype(float),
+        np.bincount(code, weights=full, minlength=H),
+    )
     total = np.bincount(code, weights=off, minlength=H)
     all_full = (n_full.sum() + FULL_WORTH * assumed.HAGGLE_FULL_SHARE) / (n.sum() + FULL_WORTH)
     n_any = n - n_full

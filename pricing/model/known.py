@@ -1,4 +1,5 @@
-"""The record as it stood on a day: what came later is blank, so that no estimate as of that day can see it."""
+"""The record as it stood on a day: what came later is blank, so that no estimate as of that day can
+see it."""
 
 from __future__ import annotations
 
@@ -6,18 +7,43 @@ import numpy as np
 
 from pricing.records.units import Coded, Units
 
-# Known only once a unit has ended; `repair`, `found` and the bench work are known once it was listed or ended.
-_AT_THE_END = ("sold", "price", "fees", "refund", "salvage", "delivery", "tax", "sell_min", "sold_where", "comeback")
-_ON_THE_BENCH = ("repair", "found", "parts", "hours", "diagnose_min", "repair_min", "clean_min", "listed", "asked", "offers", "condition")
+# Known only once a unit has ended; `repair`, `found` and the bench work are known once it was
+# listed or ended.
+_AT_THE_END = (
+    "sold",
+    "price",
+    "fees",
+    "refund",
+    "salvage",
+    "delivery",
+    "tax",
+    "sell_min",
+    "sold_where",
+    "comeback",
+)
+_ON_THE_BENCH = (
+    "repair",
+    "found",
+    "parts",
+    "hours",
+    "diagnose_min",
+    "repair_min",
+    "clean_min",
+    "listed",
+    "asked",
+    "offers",
+    "condition",
+)
 _DATED = ("asked", "offers", "comeback")
 
 
 def known_by(units: Units, day: float) -> Units:
     """The units that were there on `day` (ordinal), each as it was known then.
 
-    A unit is there from the first of its dates (got, listed, sold); a unit without any date is taken as there. A sale after
-    `day` is not known: price and what else comes with it are blank and the outcome is "listed" where it was listed by then,
-    else "in work". Dated asks and offers after `day` are cut off. The table given is not changed.
+    A unit is there from the first of its dates (got, listed, sold); a unit without any date is
+    taken as there. A sale after `day` is not known: price and what else comes with it are blank and
+    the outcome is "listed" where it was listed by then, else "in work". Dated asks and offers after
+    `day` are cut off. The table given is not changed.
 
     >>> from pricing.records.units import from_rows
     >>> late = from_rows([{"type": "wall oven", "listed": 10.0, "sold": 30.0, "price": 200.0, "outcome": "sold"}])
@@ -38,7 +64,10 @@ def known_by(units: Units, day: float) -> Units:
                 if name in units.numbers:
                     changes[name] = np.where(rows, np.nan, units.number(name))
                 elif name in units.words:
-                    changes[name] = Coded(np.where(rows, -1, units.word(name).codes).astype(np.int32), units.word(name).levels)
+                    changes[name] = Coded(
+                        np.where(rows, -1, units.word(name).codes).astype(np.int32),
+                        units.word(name).levels,
+                    )
         outcomes = np.array(units.word("outcome").texts(), dtype=object)
         outcomes[later_sold | later_listed] = "listed"
         outcomes[on_bench] = "in work"

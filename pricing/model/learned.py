@@ -1,4 +1,5 @@
-"""What was learned, in the person's words: what a year, a grade, a feature, a maker is worth, each with a range. numpy only.
+"""What was learned, in the person's words: what a year, a grade, a feature, a maker is worth, each
+with a range. numpy only.
 
 Each is the difference between two units that differ in nothing else, a and b:
 
@@ -28,8 +29,10 @@ FOUR_IN_FIVE = 1.2816  # normal
 class Learned:
     """One thing that moves the price.
 
-    kind: "year", "condition", "feature", "maker", "sold_where", "trend"; what: in words; of: the type it is told for;
-    percent, low, high: change of the price in percent, four in five between; money: at the price of that type;
+    kind: "year", "condition", "feature", "maker", "sold_where", "trend"; what: in words; of: the
+    type it is told for;
+    percent, low, high: change of the price in percent, four in five between; money: at the price of
+    that type;
     removed: share of the doubt before any sale that own sales removed, 0-1.
     """
 
@@ -44,42 +47,86 @@ class Learned:
 
 
 def learned(model: PriceModel, day: float, most: int = 6) -> list[Learned]:
-    """What a year, a grade, each common feature and maker, and a year of time are worth, at most so many of each kind; at 0 sales, what is assumed."""
+    """What a year, a grade, each common feature and maker, and a year of time are worth, at most so
+    many of each kind; at 0 sales, what is assumed."""
     commonest = max(model.types, key=lambda name: (model.types[name], name), default="")
     age = model.usual_age.get(commonest, MIDDLE_AGE)
     base = {"type": commonest, "age": age, "condition": "good"}
     pairs: list[tuple[str, str, Mapping[str, Any], Mapping[str, Any], float]] = []
-    pairs.append(("year", "a year older", base | {"age": age + 2.5}, base | {"age": max(age - 2.5, 0.0)}, min(5.0, age + 2.5)))
-    pairs += [("condition", f"{grade} instead of good", base | {"condition": grade}, base, 1.0) for grade in CONDITIONS if grade != "good"]
-    for kind, column, said in (("feature", "features", "{}"), ("maker", "maker", "{} instead of the average maker"), ("sold_where", "sold_where", "sold by {}")):
+    pairs.append(
+        (
+            "year",
+            "a year older",
+            base | {"age": age + 2.5},
+            base | {"age": max(age - 2.5, 0.0)},
+            min(5.0, age + 2.5),
+        )
+    )
+    pairs += [
+        ("condition", f"{grade} instead of good", base | {"condition": grade}, base, 1.0)
+        for grade in CONDITIONS
+        if grade != "good"
+    ]
+    for kind, column, said in (
+        ("feature", "features", "{}"),
+        ("maker", "maker", "{} instead of the average maker"),
+        ("sold_where", "sold_where", "sold by {}"),
+    ):
         for word in _words(model, column)[:most]:
-            pairs.append((kind, said.format(word), base | {column: word}, base | ({column: None} if kind == "feature" else {}), 1.0))
+            pairs.append(
+                (
+                    kind,
+                    said.format(word),
+                    base | {column: word},
+                    base | ({column: None} if kind == "feature" else {}),
+                    1.0,
+                )
+            )
     rows = [from_rows([here, there]) for _, _, here, there, _ in pairs]
     out = []
-    money = float(np.exp(encode.read(model.encoding, from_rows([base]), day).offset[0] + encode.read(model.encoding, from_rows([base]), day).columns[0] @ model.mean))
+    money = float(
+        np.exp(
+            encode.read(model.encoding, from_rows([base]), day).offset[0]
+            + encode.read(model.encoding, from_rows([base]), day).columns[0] @ model.mean
+        )
+    )
     scales = np.array([block.scale for block in model.encoding.blocks])[model.encoding.group]
     for (kind, what, _, _, times), units in zip(pairs, rows, strict=True):
         read = encode.read(model.encoding, units, day)
         change = (read.columns[0] - read.columns[1]) / times
         middle = float((read.offset[0] - read.offset[1]) / times + change @ model.mean)
-        sd, before = float(np.sqrt(((change @ model.factor) ** 2).sum())), float(np.sqrt((change**2) @ (scales**2)))
+        sd, before = (
+            float(np.sqrt(((change @ model.factor) ** 2).sum())),
+            float(np.sqrt((change**2) @ (scales**2))),
+        )
         ends = [100 * (float(np.exp(middle + side * FOUR_IN_FIVE * sd)) - 1) for side in (-1, 0, 1)]
         removed = float(np.clip(1 - sd**2 / max(before**2, 1e-300), 0, 1))
-        out.append(Learned(kind, what, commonest, ends[1], ends[0], ends[2], money * ends[1] / 100, removed))
+        out.append(
+            Learned(
+                kind, what, commonest, ends[1], ends[0], ends[2], money * ends[1] / 100, removed
+            )
+        )
     return out
 
 
 def _words(model: PriceModel, column: str) -> list[str]:
-    """Levels of a column, those that say most about the price (largest coefficient against its doubt) first."""
+    """Levels of a column, those that say most about the price (largest coefficient against its
+    doubt) first."""
     encoding = model.encoding
     position, found = 0, []
     for block in encoding.blocks:
         width = len(block.mean)
-        if block.right == 0 and block.left < len(encoding.margins) and encoding.margins[block.left].column == column:
+        if (
+            block.right == 0
+            and block.left < len(encoding.margins)
+            and encoding.margins[block.left].column == column
+        ):
             margin = encoding.margins[block.left]
             for k, label in enumerate(margin.labels):
                 if label:
                     sd = float(np.sqrt((model.factor[position + k] ** 2).sum()))
-                    found.append((-abs(model.mean[position + k] + block.mean[k]) / max(sd, 1e-9), label))
+                    found.append(
+                        (-abs(model.mean[position + k] + block.mean[k]) / max(sd, 1e-9), label)
+                    )
         position += width
     return [label for _, label in sorted(found)]

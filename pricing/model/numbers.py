@@ -1,6 +1,7 @@
 """Numbers as JSON and back, checked at the door: names, sizes, finite values, bounds.
 
-A model file is data that anybody could have changed, so nothing in it is trusted before it was checked here.
+A model file is data that anybody could have changed, so nothing in it is trusted before it was
+checked here.
 """
 
 from __future__ import annotations
@@ -12,11 +13,13 @@ import numpy as np
 
 
 class Damaged(ValueError):
-    """A model file does not hold what its schema says; the loader turns this into a sentence with the file's name."""
+    """A model file does not hold what its schema says; the loader turns this into a sentence with
+    the file's name."""
 
 
 def plain(value: Any) -> Any:
-    """Arrays to nested lists, numpy scalars to Python numbers, mappings and sequences in depth. NaN and infinities are our own bug."""
+    """Arrays to nested lists, numpy scalars to Python numbers, mappings and sequences in depth. NaN
+    and infinities are our own bug."""
     if isinstance(value, np.ndarray):
         return value.tolist()
     if isinstance(value, np.generic):
@@ -36,13 +39,23 @@ def number(data: Mapping[str, Any], name: str, low: float = -1e12, high: float =
     return float(value)
 
 
-def array(data: Mapping[str, Any], name: str, shape: tuple[int, ...] | None = None, low: float = -1e12, high: float = 1e12) -> np.ndarray:
-    """A float array, every value finite and within [low, high]; -1 in `shape` leaves that length free."""
+def array(
+    data: Mapping[str, Any],
+    name: str,
+    shape: tuple[int, ...] | None = None,
+    low: float = -1e12,
+    high: float = 1e12,
+) -> np.ndarray:
+    """A float array, every value finite and within [low, high]; -1 in `shape` leaves that length
+    free."""
     try:
         values = np.array(data.get(name), dtype=float)
     except (TypeError, ValueError) as error:
         raise Damaged(f"{name} is not a table of numbers") from error
-    if shape is not None and (len(shape) != values.ndim or any(want not in (-1, have) for want, have in zip(shape, values.shape, strict=True))):
+    if shape is not None and (
+        len(shape) != values.ndim
+        or any(want not in (-1, have) for want, have in zip(shape, values.shape, strict=True))
+    ):
         if not (values.size == 0 and 0 in shape):
             raise Damaged(f"{name} has shape {values.shape}, not {shape}")
         values = values.reshape(shape)
@@ -54,7 +67,11 @@ def array(data: Mapping[str, Any], name: str, shape: tuple[int, ...] | None = No
 def texts(data: Mapping[str, Any], name: str, most: int = 1_000_000) -> tuple[str, ...]:
     """A list of words."""
     values = data.get(name)
-    if not isinstance(values, list) or len(values) > most or not all(isinstance(value, str) for value in values):
+    if (
+        not isinstance(values, list)
+        or len(values) > most
+        or not all(isinstance(value, str) for value in values)
+    ):
         raise Damaged(f"{name} is not a list of words")
     return tuple(values)
 
@@ -77,6 +94,10 @@ def table(data: Mapping[str, Any], name: str) -> dict[str, Any]:
 def rows(data: Mapping[str, Any], name: str, most: int = 1_000_000) -> list[dict[str, Any]]:
     """A list of nested objects."""
     value = data.get(name)
-    if not isinstance(value, list) or len(value) > most or not all(isinstance(item, dict) for item in value):
+    if (
+        not isinstance(value, list)
+        or len(value) > most
+        or not all(isinstance(item, dict) for item in value)
+    ):
         raise Damaged(f"{name} is not a list of tables")
     return value

@@ -1,12 +1,15 @@
-"""Points that fill a cube evenly, the same each time, and the normal law at points: what draws are made of without scipy. numpy only.
+"""Points that fill a cube evenly, the same each time, and the normal law at points: what draws are
+made of without scipy. numpy only.
 
-The points are a lattice of one generator (Korobov 1959; Sloan & Joe, "Lattice Methods for Multiple Integration", 1994):
+The points are a lattice of one generator (Korobov 1959; Sloan & Joe, "Lattice Methods for Multiple
+Integration", 1994):
 
     x_i = frac((i z + 1/2) / n),   i = 0 … n - 1,   z = (1, 791, 213, …)
 
-so that each coordinate by itself is exactly the midpoints (k + 1/2)/n: a mean over one coordinate is the midpoint rule, and the same
-question always meets the same points, which keeps every answer monotone in what it is asked about.
-z was found component by component for the error P2 with weights .9^j at n = 2048.
+so that each coordinate by itself is exactly the midpoints (k + 1/2)/n: a mean over one coordinate
+is the midpoint rule, and the same question always meets the same points, which keeps every answer
+monotone in what it is asked about. z was found component by component for the error P2 with weights
+.9^j at n = 2048.
 """
 
 from __future__ import annotations
@@ -21,7 +24,8 @@ GENERATOR = (1, 791, 213, 957, 761, 37)
 
 @lru_cache(maxsize=8)
 def lattice(dimensions: int) -> np.ndarray:
-    """Points in (0, 1), shape (N_POINTS, dimensions), read-only. Raises ValueError beyond six dimensions.
+    """Points in (0, 1), shape (N_POINTS, dimensions), read-only. Raises ValueError beyond six
+    dimensions.
 
     >>> float(abs(lattice(2).mean(axis=0) - 0.5).max()) < 1e-12
     True
@@ -43,7 +47,8 @@ def normal_points(dimensions: int) -> np.ndarray:
 
 
 def normal_quantile(chance: np.ndarray) -> np.ndarray:
-    """z with Phi(z) = chance, any shape, chances strictly inside (0, 1); relative error about 1e-15.
+    """z with Phi(z) = chance, any shape, chances strictly inside (0, 1); relative error about
+    1e-15.
 
     Source: Wichura (1988), algorithm AS 241 (PPND16), Applied Statistics 37:477-484.
 
@@ -57,7 +62,11 @@ def normal_quantile(chance: np.ndarray) -> np.ndarray:
     inner = q * np.polyval(_A, r) / np.polyval(_B, r)
     tail = np.sqrt(-np.log(np.where(middle, 0.5, np.minimum(p, 1 - p))))
     near = tail <= 5
-    outer = np.where(near, np.polyval(_C, tail - 1.6) / np.polyval(_D, tail - 1.6), np.polyval(_E, tail - 5) / np.polyval(_F, tail - 5))
+    outer = np.where(
+        near,
+        np.polyval(_C, tail - 1.6) / np.polyval(_D, tail - 1.6),
+        np.polyval(_E, tail - 5) / np.polyval(_F, tail - 5),
+    )
     return np.where(middle, inner, np.sign(q) * outer)
 
 
@@ -71,7 +80,16 @@ _A = (
     133.14166789178437745,
     3.387132872796366608,
 )
-_B = (5226.495278852545925, 28729.085735721942674, 39307.89580009271061, 21213.794301586595867, 5394.1960214247511077, 687.1870074920579083, 42.313330701600911252, 1.0)
+_B = (
+    5226.495278852545925,
+    28729.085735721942674,
+    39307.89580009271061,
+    21213.794301586595867,
+    5394.1960214247511077,
+    687.1870074920579083,
+    42.313330701600911252,
+    1.0,
+)
 _C = (
     7.7454501427834140764e-4,
     0.0227238449892691845833,

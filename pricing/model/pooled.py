@@ -1,8 +1,11 @@
-"""Pooled regressions of units on words: one level for all, an age, and normal effects per word of five blocks. numpy only.
+"""Pooled regressions of units on words: one level for all, an age, and normal effects per word of
+five blocks. numpy only.
 
-    x_i b = b_all + b_age (age - middle age) + b_failed [failed] + b_family + b_type + b_fault + b_pair(fault, type) + mean of b_step,   b ~ N(0, sd^2 per block)
+    x_i b = b_all + b_age (age - middle age) + b_failed [failed] + b_family + b_type + b_fault +
+        b_pair(fault, type) + mean of b_step,   b ~ N(0, sd^2 per block)
 
-A word never seen adds the spread of its block to the variance instead of an effect. `pooled_fit` learns the numbers, this module answers.
+A word never seen adds the spread of its block to the variance instead of an effect. `pooled_fit`
+learns the numbers, this module answers.
 """
 
 from __future__ import annotations
@@ -21,9 +24,11 @@ SINGLE = ("all", "age", "failed")
 
 @record
 class Effects:
-    """One pooled regression, fitted. levels: block -> its words; the coefficients stand in the order all, age, failed, family…, type…, fault…, pair…, step….
+    """One pooled regression, fitted. levels: block -> its words; the coefficients stand in the
+    order all, age, failed, family…, type…, fault…, pair…, step….
 
-    mean: shape (p,); cov: shape (p, p); sd: per block, the spread of a level never seen; sigma: spread of one unit around its own mean.
+    mean: shape (p,); cov: shape (p, p); sd: per block, the spread of a level never seen; sigma:
+    spread of one unit around its own mean.
     """
 
     levels: Mapping[str, tuple[str, ...]]
@@ -35,7 +40,8 @@ class Effects:
 
 @record
 class Cells:
-    """n cases to predict: words of each block, years over the middle age (0 where the age is blank), whether the try failed."""
+    """n cases to predict: words of each block, years over the middle age (0 where the age is
+    blank), whether the try failed."""
 
     family: Sequence[str]
     type: Sequence[str]
@@ -51,11 +57,15 @@ class Cells:
     @property
     def pair(self) -> list[str]:
         """Fault and type as one word, "" where either is blank."""
-        return [f"{fault} / {name}" if fault and name else "" for fault, name in zip(self.fault, self.type, strict=True)]
+        return [
+            f"{fault} / {name}" if fault and name else ""
+            for fault, name in zip(self.fault, self.type, strict=True)
+        ]
 
 
 def design(levels: Mapping[str, tuple[str, ...]], cells: Cells) -> tuple[np.ndarray, np.ndarray]:
-    """The rows of the regression, shape (n, p), and how much of each block is not in `levels`, shape (n, 5), as squared weight."""
+    """The rows of the regression, shape (n, p), and how much of each block is not in `levels`,
+    shape (n, 5), as squared weight."""
     start, place = 3, {}
     for block in BLOCKS:
         place[block] = {word: start + k for k, word in enumerate(levels[block])}
@@ -63,7 +73,14 @@ def design(levels: Mapping[str, tuple[str, ...]], cells: Cells) -> tuple[np.ndar
     rows = np.zeros((cells.n, start))
     rows[:, 0], rows[:, 1], rows[:, 2] = 1, cells.age, cells.failed
     missing = np.zeros((cells.n, len(BLOCKS)))
-    for k, (block, texts) in enumerate((("family", cells.family), ("type", cells.type), ("fault", cells.fault), ("pair", cells.pair))):
+    for k, (block, texts) in enumerate(
+        (
+            ("family", cells.family),
+            ("type", cells.type),
+            ("fault", cells.fault),
+            ("pair", cells.pair),
+        )
+    ):
         at = np.array([place[block].get(word, -1) for word in texts], dtype=np.int64)
         seen = at >= 0
         rows[np.flatnonzero(seen), at[seen]] = 1
@@ -83,7 +100,8 @@ def design(levels: Mapping[str, tuple[str, ...]], cells: Cells) -> tuple[np.ndar
 
 @record
 class Lines:
-    """Predictions that are straight in the age: at age a the mean is mean + slope a, the variance var + 2 cross a + age_var a^2, each (n,)."""
+    """Predictions that are straight in the age: at age a the mean is mean + slope a, the variance
+    var + 2 cross a + age_var a^2, each (n,)."""
 
     mean: np.ndarray
     slope: float
@@ -94,9 +112,14 @@ class Lines:
     age_before: float
 
     def at(self, cell: np.ndarray, age: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """Mean, variance, and variance before any unit, of these cells at these years over the middle age, each (m,)."""
+        """Mean, variance, and variance before any unit, of these cells at these years over the
+        middle age, each (m,)."""
         variance = self.var[cell] + 2 * self.cross[cell] * age + self.age_var * age**2
-        return self.mean[cell] + self.slope * age, np.maximum(variance, 0.0), self.before[cell] + self.age_before * age**2
+        return (
+            self.mean[cell] + self.slope * age,
+            np.maximum(variance, 0.0),
+            self.before[cell] + self.age_before * age**2,
+        )
 
 
 def predict(effects: Effects, cells: Cells) -> Lines:
@@ -118,7 +141,12 @@ def predict(effects: Effects, cells: Cells) -> Lines:
 
 def _prior_variance(effects: Effects) -> np.ndarray:
     sd = effects.sd
-    return np.concatenate([[sd["all"] ** 2, sd["age"] ** 2, sd["failed"] ** 2], *(np.full(len(effects.levels[block]), sd[block] ** 2) for block in BLOCKS)])
+    return np.concatenate(
+        [
+            [sd["all"] ** 2, sd["age"] ** 2, sd["failed"] ** 2],
+            *(np.full(len(effects.levels[block]), sd[block] ** 2) for block in BLOCKS),
+        ]
+    )
 
 
 def before(sd: Mapping[str, float]) -> float:
@@ -137,8 +165,21 @@ def mean_chance(mean: np.ndarray, variance: np.ndarray) -> np.ndarray:
     return chance
 
 
-# Nodes and weights of the normal law (Abramowitz & Stegun 1964, table 25.10, n = 9, in the probabilists' scale).
-_NODES = np.array([-4.512745863399783, -3.205429002856470, -2.076847978677830, -1.023255663789133, 0.0, 1.023255663789133, 2.076847978677830, 3.205429002856470, 4.512745863399783])
+# Nodes and weights of the normal law (Abramowitz & Stegun 1964, table 25.10, n = 9, in the
+# probabilists' scale).
+_NODES = np.array(
+    [
+        -4.512745863399783,
+        -3.205429002856470,
+        -2.076847978677830,
+        -1.023255663789133,
+        0.0,
+        1.023255663789133,
+        2.076847978677830,
+        3.205429002856470,
+        4.512745863399783,
+    ]
+)
 _WEIGHTS = np.array(
     [
         2.2345844007746e-05,
@@ -177,9 +218,19 @@ def effects_in(data: Mapping[str, Any]) -> Effects:
     cov = cov + np.tril(cov, -1).T
     sd = numbers.table(data, "sd")
     return Effects(
-        levels, numbers.array(data, "mean", (p,), -1e3, 1e3), cov, {name: numbers.number(sd, name, 0, 100) for name in (*SINGLE, *BLOCKS)}, numbers.number(data, "sigma", 0, 100)
+        levels,
+        numbers.array(data, "mean", (p,), -1e3, 1e3),
+        cov,
+        {name: numbers.number(sd, name, 0, 100) for name in (*SINGLE, *BLOCKS)},
+        numbers.number(data, "sigma", 0, 100),
     )
 
 
 def untaught(sd: Mapping[str, float], sigma: float) -> Effects:
-    return Effects(dict.fromkeys(BLOCKS, ()), np.zeros(3), np.diag([sd["all"] ** 2, sd["age"] ** 2, sd["failed"] ** 2]), dict(sd), sigma)
+    return Effects(
+        dict.fromkeys(BLOCKS, ()),
+        np.zeros(3),
+        np.diag([sd["all"] ** 2, sd["age"] ** 2, sd["failed"] ** 2]),
+        dict(sd),
+        sigma,
+    )

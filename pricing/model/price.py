@@ -1,10 +1,12 @@
 """What a unit sells for: the fitted numbers and the answers from them. numpy only.
 
-    ln price = offset + Z u + s_i e_i,   u ~ N(mean, S),   e ~ t_nu,   s_i^2 = s^2 exp(2 gamma'v_i) + what a blank age leaves open
+    ln price = offset + Z u + s_i e_i,   u ~ N(mean, S),   e ~ t_nu,   s_i^2 = s^2 exp(2 gamma'v_i)
+        + what a blank age leaves open
 
-The law of a sale is the sum of the unit's own t error and a normal with variance z'S z + sum of what was never seen + the walk of the
-level since the last sale. Its middle is the typical price. exp of a t variable has no mean, so that means and draws use the law
-cut at its .5 and 99.5 % quantiles.
+The law of a sale is the sum of the unit's own t error and a normal with variance z'S z + sum of
+what was never seen + the walk of the level since the last sale. Its middle is the typical price.
+exp of a t variable has no mean, so that means and draws use the law cut at its .5 and 99.5 %
+quantiles.
 """
 
 from __future__ import annotations
@@ -26,7 +28,9 @@ from pricing.records.units import Units
 CUT = (0.005, 0.995)
 MOST_SPREAD = 1.2  # gamma'v stays within this
 BLOCK = 4096
-FINE_STEPS = 1e12  # of a row's length in which a triangle made out of another one is written: answers agree to more than nine digits
+# of a row's length in which a triangle made out of another one is written: answers agree to more
+# than nine digits
+FINE_STEPS = 1e12
 _MIDPOINTS = CUT[0] + (CUT[1] - CUT[0]) * (np.arange(199) + 0.5) / 199
 
 
@@ -34,8 +38,9 @@ _MIDPOINTS = CUT[0] + (CUT[1] - CUT[0]) * (np.arange(199) + 0.5) / 199
 class PriceModel:
     """Everything the answers need.
 
-    mean: deviations of the coefficients from the prior means, (p,); whole, unit: the lower triangle L with S = L L' as whole numbers
-    (p, p) times a unit for each row (p,), so that a saved model reads back to the last bit;
+    mean: deviations of the coefficients from the prior means, (p,); whole, unit: the lower triangle
+    L with S = L L' as whole numbers (p, p) times a unit for each row (p,), so that a saved model
+    reads back to the last bit;
     scales: sd of each block, (G,); error: s; gamma: (q,); walk: sd of the level a month;
     lift: what means and draws are multiplied by so that the mean agrees with the sales (smearing);
     usual_age: by type, for explanations; types, families: number of sales of each.
@@ -69,8 +74,11 @@ class PriceModel:
 
 @record
 class PriceLaw:
-    """The law of ln price of n units. center: ln money; scale: own t error scale; spread: sd of what is not known, drift to the day included;
-    prior_spread: the same before any sale; each (n,). cut: probabilities between which means and draws are taken."""
+    """The law of ln price of n units. center: ln money; scale: own t error scale; spread: sd of
+    what is not known, drift to the day included;
+    prior_spread: the same before any sale; each (n,). cut: probabilities between which means and
+    draws are taken.
+    """
 
     center: np.ndarray
     scale: np.ndarray
@@ -97,7 +105,8 @@ class PriceLaw:
 
     @property
     def removed(self) -> np.ndarray:
-        """Share of the variance before any sale that own sales removed, 0-1, (n,): for the standing."""
+        """Share of the variance before any sale that own sales removed, 0-1, (n,): for the
+        standing."""
         return np.clip(1 - self.spread**2 / np.maximum(self.prior_spread**2, 1e-300), 0.0, 1.0)
 
 
@@ -108,7 +117,9 @@ def law(model: PriceModel, units: Units, day: float | np.ndarray) -> PriceLaw:
         parts = [_law(model, encode.read(model.encoding, units, days))]
     else:
         cuts = [np.arange(start, min(start + BLOCK, units.n)) for start in range(0, units.n, BLOCK)]
-        parts = [_law(model, encode.read(model.encoding, units.take(rows), days[rows])) for rows in cuts]
+        parts = [
+            _law(model, encode.read(model.encoding, units.take(rows), days[rows])) for rows in cuts
+        ]
     center, scale, spread, prior = (np.concatenate([part[i] for part in parts]) for i in range(4))
     return PriceLaw(center, scale, spread, prior, model.table, model.ranges, model.lift)
 
@@ -125,7 +136,9 @@ def _law(model: PriceModel, rows: Rows) -> tuple[np.ndarray, np.ndarray, np.ndar
     return center, np.sqrt(own), spread, prior
 
 
-def own_variance(encoding: Encoding, rows: Rows, mean: np.ndarray, error: float, gamma: np.ndarray) -> np.ndarray:
+def own_variance(
+    encoding: Encoding, rows: Rows, mean: np.ndarray, error: float, gamma: np.ndarray
+) -> np.ndarray:
     """Squared t scale of each unit's own error, (n,)."""
     return error**2 * np.exp(2 * spread_of(rows, gamma)) + encode.age_variance(encoding, rows, mean)
 
@@ -153,13 +166,19 @@ def mean(law_: PriceLaw) -> np.ndarray:
 
 
 def draws(law_: PriceLaw, points: np.ndarray) -> np.ndarray:
-    """Prices at given points of (0, 1), by the inverse of the cut law: money, (n, m). points: (m,), the same for all units."""
-    q = quantile_table.quantile(law_.table, law_.share, law_.cut[0] + (law_.cut[1] - law_.cut[0]) * np.asarray(points, dtype=float))
+    """Prices at given points of (0, 1), by the inverse of the cut law: money, (n, m). points: (m,),
+    the same for all units."""
+    q = quantile_table.quantile(
+        law_.table,
+        law_.share,
+        law_.cut[0] + (law_.cut[1] - law_.cut[0]) * np.asarray(points, dtype=float),
+    )
     return law_.lift * np.exp(law_.center[:, None] + law_.total[:, None] * q)
 
 
 def range_of(law_: PriceLaw, coverage: float) -> tuple[np.ndarray, np.ndarray]:
-    """Low and high in money that hold a sale with probability `coverage` (0-1), corrected by left-out sales; nested in coverage."""
+    """Low and high in money that hold a sale with probability `coverage` (0-1), corrected by
+    left-out sales; nested in coverage."""
     low, high = ranges.half_widths(law_.ranges, law_.table, law_.share, coverage)
     return np.exp(law_.center - law_.total * low), np.exp(law_.center + law_.total * high)
 
@@ -176,14 +195,16 @@ def n_of_family(model: PriceModel, type_name: str) -> int:
 
 
 def terms(model: PriceModel, units: Units, day: float) -> list[tuple[str, float]]:
-    """The terms of one unit's typical price in money, the usual price of its type first; they add up to the answer to 0.01. See `model/explain`."""
+    """The terms of one unit's typical price in money, the usual price of its type first; they add
+    up to the answer to 0.01. See `model/explain`."""
     from pricing.model import explain  # it builds on this module
 
     return explain.terms(model, units, day)
 
 
 def smearing(residuals: np.ndarray, weights: np.ndarray | None = None) -> float:
-    """Duan's smearing factor: the mean of exp(residual). 1 for no residuals. Source: Duan (1983), J. Am. Stat. Assoc. 78(383).
+    """Duan's smearing factor: the mean of exp(residual). 1 for no residuals. Source: Duan (1983),
+    J. Am. Stat. Assoc. 78(383).
 
     >>> round(smearing(np.array([-0.1, 0.1])), 6)
     1.005004
@@ -191,17 +212,25 @@ def smearing(residuals: np.ndarray, weights: np.ndarray | None = None) -> float:
     return float(np.average(np.exp(residuals), weights=weights)) if len(residuals) else 1.0
 
 
-# ---- saved numbers -------------------------------------------------------------------------------------------------------
+# ---- saved numbers
+# -------------------------------------------------------------------------------------------------------
 
 
 def rounded(factor: np.ndarray, steps: float = 1e5) -> tuple[np.ndarray, np.ndarray]:
-    """L as whole numbers (p, p) and a unit for each row (p,): each entry within 1 / (2 steps) of the row's length; L L' stays positive semi-definite."""
+    """L as whole numbers (p, p) and a unit for each row (p,): each entry within 1 / (2 steps) of
+    the row's length; L L' stays positive semi-definite."""
     unit = np.array([float(f"{u:.6g}") for u in np.sqrt((factor**2).sum(1)) / steps])
-    return np.ascontiguousarray(np.rint(factor / np.where(unit > 0, unit, 1.0)[:, None])) + 0.0, unit
+    return (
+        np.ascontiguousarray(np.rint(factor / np.where(unit > 0, unit, 1.0)[:, None])) + 0.0,
+        unit,
+    )
 
 
-def with_root(model: PriceModel, encoding: Encoding, mean: np.ndarray, root: np.ndarray, scales: np.ndarray) -> PriceModel:
-    """The model with another encoding and the coefficients N(mean, root root'), written finely. root: (p, k), k >= p."""
+def with_root(
+    model: PriceModel, encoding: Encoding, mean: np.ndarray, root: np.ndarray, scales: np.ndarray
+) -> PriceModel:
+    """The model with another encoding and the coefficients N(mean, root root'), written finely.
+    root: (p, k), k >= p."""
     triangle = np.asarray(np.linalg.qr(root.T, mode="r")).T
     whole, unit = rounded(triangle * np.where(np.diag(triangle) < 0, -1.0, 1.0), FINE_STEPS)
     return replace(model, encoding=encoding, mean=mean, whole=whole, unit=unit, scales=scales)
@@ -229,15 +258,26 @@ def as_numbers(model: PriceModel) -> dict[str, Any]:
 
 
 def from_numbers(data: Mapping[str, Any]) -> PriceModel:
-    """The model from plain tables. Raises numbers.Damaged where a size, a bound or a name does not hold."""
+    """The model from plain tables. Raises numbers.Damaged where a size, a bound or a name does not
+    hold."""
     encoding = encode_numbers.from_numbers(numbers.table(data, "encoding"))
     p, G = encoding.n_columns, len(encoding.blocks)
     unit = numbers.array(data, "unit", (p,), 0, 1e6)
     lists = data.get("factor")
-    if not isinstance(lists, list) or len(lists) != p or not all(isinstance(row, list) and len(row) == i + 1 for i, row in enumerate(lists)):
+    if (
+        not isinstance(lists, list)
+        or len(lists) != p
+        or not all(isinstance(row, list) and len(row) == i + 1 for i, row in enumerate(lists))
+    ):
         raise numbers.Damaged("factor is not a triangle of the right size")
     whole = np.zeros((p, p))
-    whole[np.tril_indices(p)] = numbers.array({"factor": [value for row in lists for value in row]}, "factor", (p * (p + 1) // 2,), -1e13, 1e13)
+    whole[np.tril_indices(p)] = numbers.array(
+        {"factor": [value for row in lists for value in row]},
+        "factor",
+        (p * (p + 1) // 2,),
+        -1e13,
+        1e13,
+    )
     return PriceModel(
         encoding=encoding,
         mean=numbers.array(data, "mean", (p,), -1e3, 1e3),
@@ -253,7 +293,10 @@ def from_numbers(data: Mapping[str, Any]) -> PriceModel:
         n=int(numbers.number(data, "n", 0)),
         types=_counts(data, "types"),
         families=_counts(data, "families"),
-        usual_age={name: numbers.number(numbers.table(data, "usual_age"), name, 0, 1000) for name in numbers.table(data, "usual_age")},
+        usual_age={
+            name: numbers.number(numbers.table(data, "usual_age"), name, 0, 1000)
+            for name in numbers.table(data, "usual_age")
+        },
     )
 
 

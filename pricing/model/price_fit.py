@@ -1,4 +1,5 @@
-"""Fit the price model: sold units -> fitted numbers. The story; its steps are `encode_fit`, `rounds`, `sums` and the record in `price`."""
+"""Fit the price model: sold units -> fitted numbers. The story; its steps are `encode_fit`,
+`rounds`, `sums` and the record in `price`."""
 
 from __future__ import annotations
 
@@ -8,7 +9,18 @@ from datetime import date
 
 import numpy as np
 
-from pricing.model import ages, encode, encode_fit, layout, price, quantile_table, quantile_table_fit, ranges, rounds, sums
+from pricing.model import (
+    ages,
+    encode,
+    encode_fit,
+    layout,
+    price,
+    quantile_table,
+    quantile_table_fit,
+    ranges,
+    rounds,
+    sums,
+)
 from pricing.model.encode import Encoding, Rows
 from pricing.model.fold import Fold, over
 from pricing.model.price import PriceModel
@@ -21,23 +33,36 @@ LEVEL_UNTIL = 25  # sales after which the assumed price level says nothing any m
 LIFT_FROM = 50  # sales from which means agree with the smearing factor
 
 
-def fit_price(units: Units | Iterable[Units], settings: Settings, as_of: date, **switches: bool | int | None) -> PriceModel:
-    """The price model of the units sold by `as_of`. units: one table, or blocks of one that can be gone through again (a list, not a generator).
+def fit_price(
+    units: Units | Iterable[Units], settings: Settings, as_of: date, **switches: bool | int | None
+) -> PriceModel:
+    """The price model of the units sold by `as_of`. units: one table, or blocks of one that can be
+    gone through again (a list, not a generator).
 
-    switches: the fields of `rounds.Switches`. With no sale at all the answer is the starting figures. Nothing is refused below any number
-    of sales. The units given are not changed.
+    switches: the fields of `rounds.Switches`. With no sale at all the answer is the starting
+    figures. Nothing is refused below any number of sales. The units given are not changed.
     """
     fold = over(units)
     return fit_seen(look(fold, settings, as_of), fold, settings, as_of, **switches)[0]
 
 
-def fit_seen(seen: Seen, fold: Fold, settings: Settings, as_of: date, **switches: bool | int | None) -> tuple[PriceModel, Units | None]:
-    """The same where the first pass was made already; further passes only where there are more sales than the sample holds.
+def fit_seen(
+    seen: Seen, fold: Fold, settings: Settings, as_of: date, **switches: bool | int | None
+) -> tuple[PriceModel, Units | None]:
+    """The same where the first pass was made already; further passes only where there are more
+    sales than the sample holds.
 
-    Beside the model the sales furthest from their typical price, None where the sample holds every sale.
+    Beside the model the sales furthest from their typical price, None where the sample holds every
+    sale.
     """
     options = Switches(**switches)  # type: ignore[arg-type]
-    encoding = _with_level(encode_fit.learn(seen, settings, as_of, use_assumed=options.assumed, interactions=options.interactions), seen.n, options)
+    encoding = _with_level(
+        encode_fit.learn(
+            seen, settings, as_of, use_assumed=options.assumed, interactions=options.interactions
+        ),
+        seen.n,
+        options,
+    )
     rows = encode.read(encoding, seen.sample, seen.sample_days)
     log_price = np.log(seen.sample.number("price"))
     fitted, far = rounds.fit_rows(encoding, rows, log_price, options), None
@@ -48,23 +73,40 @@ def fit_seen(seen: Seen, fold: Fold, settings: Settings, as_of: date, **switches
 
 
 def _with_level(encoding: Encoding, n: int, options: Switches) -> Encoding:
-    """The assumed price level fades out over the first sales: precision (1 - n / 25) / .30^2, then none."""
+    """The assumed price level fades out over the first sales: precision (1 - n / 25) / .30^2, then
+    none."""
     first = encoding.blocks[0]
-    flat = options.level_flat if options.level_flat is not None else n >= (LEVEL_UNTIL if options.assumed else 1)
-    scale = first.scale / np.sqrt(max(1 - n / LEVEL_UNTIL, 0.04)) if options.assumed else first.scale
+    flat = (
+        options.level_flat
+        if options.level_flat is not None
+        else n >= (LEVEL_UNTIL if options.assumed else 1)
+    )
+    scale = (
+        first.scale / np.sqrt(max(1 - n / LEVEL_UNTIL, 0.04)) if options.assumed else first.scale
+    )
     scale = np.inf if flat and n else scale
     return replace(encoding, blocks=(replace(first, scale=float(scale)), *encoding.blocks[1:]))
 
 
-def _finish(encoding: Encoding, rows: Rows, log_price: np.ndarray, fitted: Fitted, seen: Seen) -> PriceModel:
-    """Collapse the fit into the record that answers: triangle, quantile table, range factors, lift, counts."""
+def _finish(
+    encoding: Encoding, rows: Rows, log_price: np.ndarray, fitted: Fitted, seen: Seen
+) -> PriceModel:
+    """Collapse the fit into the record that answers: triangle, quantile table, range factors, lift,
+    counts."""
     first = encoding.blocks[0]
     if not np.isfinite(first.scale):
         labelled = layout.LEVEL_SD if encoding.other.family else layout.LOOSE_SD
         encoding = replace(encoding, blocks=(replace(first, scale=labelled), *encoding.blocks[1:]))
     whole, unit = price.rounded(_triangle(fitted.covariance))
     table = quantile_table_fit.make(fitted.nu)
-    walk = next((float(s) for s, block in zip(fitted.scales, encoding.blocks, strict=True) if block.name == "level over time"), 0.015)
+    walk = next(
+        (
+            float(s)
+            for s, block in zip(fitted.scales, encoding.blocks, strict=True)
+            if block.name == "level over time"
+        ),
+        0.015,
+    )
     factors, lift = _corrections(rows, log_price, fitted, table)
     types = dict(sorted(seen.words.get("type", {}).items()))
     families: dict[str, int] = {}
@@ -109,7 +151,9 @@ def _triangle(S: np.ndarray) -> np.ndarray:
 LIFT_SD = 0.03  # how far the mean of sales may stray from the law's; own judgement
 
 
-def _corrections(rows: Rows, log_price: np.ndarray, fitted: Fitted, table: quantile_table.QuantileTable) -> tuple[ranges.RangeFactors, float]:
+def _corrections(
+    rows: Rows, log_price: np.ndarray, fitted: Fitted, table: quantile_table.QuantileTable
+) -> tuple[ranges.RangeFactors, float]:
     """Range factors and lift from the left-out residuals."""
     n = len(log_price)
     if n < 2:
@@ -123,18 +167,22 @@ def _corrections(rows: Rows, log_price: np.ndarray, fitted: Fitted, table: quant
         return factors, 1.0
     low, high = quantile_table.quantile(table, open_ / total**2, np.array(price.CUT)).T
     residual = np.clip(residual, total * low, total * high)
-    weight = fitted.own / (fitted.own + open_)  # 1 - h: a sale that made its own coefficient says little about the others
+    weight = fitted.own / (
+        fitted.own + open_
+    )  # 1 - h: a sale that made its own coefficient says little about the others
     smear = price.smearing(residual, weight)
     q = quantile_table.quantile(table, open_ / total**2, price._MIDPOINTS)
     law_mean = float(np.average(np.exp(total[:, None] * q).mean(1), weights=weight))
-    # the mean of so few exponentials is noisy: ln lift is pulled to 0 as a N(0, LIFT_SD^2) would pull it
+    # the mean of so few exponentials is noisy: ln lift is pulled to 0 as a N(0, LIFT_SD^2) would
+    # pull it
     noise = float(np.exp(residual).std()) / smear / np.sqrt(n)
     lift = np.log(smear / law_mean) * LIFT_SD**2 / (LIFT_SD**2 + noise**2)
     return factors, float(np.clip(np.exp(lift), 0.8, 1.25))
 
 
 def _usual_ages(seen: Seen) -> dict[str, float]:
-    """Mean known age of the units of each type, one decimal: what "a year older than usual" is measured from."""
+    """Mean known age of the units of each type, one decimal: what "a year older than usual" is
+    measured from."""
     table = seen.ages
     if table is None:
         return {}

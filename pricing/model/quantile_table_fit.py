@@ -14,11 +14,13 @@ NODES, NORMAL_FROM = 60, 200.0
 
 @lru_cache(maxsize=32)
 def make(nu: float) -> QuantileTable:
-    """The table for nu degrees of freedom. X given the chi-square of the t is normal, so that P(X <= x) is a mean of normal laws:
+    """The table for nu degrees of freedom. X given the chi-square of the t is normal, so that P(X
+    <= x) is a mean of normal laws:
 
         P(X <= x) = E_g[ Phi( x / sqrt((1 - r) / g + r) ) ],   g ~ chi2_nu / nu
 
-    by Gauss-Laguerre points of g, solved for x by Newton steps on the logit. From nu = 200 on the t is taken as normal.
+    by Gauss-Laguerre points of g, solved for x by Newton steps on the logit. From nu = 200 on the t
+    is taken as normal.
     """
     wanted = expit(LOGITS)
     if nu >= NORMAL_FROM:
@@ -35,12 +37,17 @@ def make(nu: float) -> QuantileTable:
         above = np.maximum(ndtr(-z) @ weights, 1e-300)
         density = (np.exp(-0.5 * z**2) / (np.sqrt(2 * np.pi) * sd[:, None, :])) @ weights
         logit = np.log1p(-above) - np.log(above)
-        x = np.maximum(x - (logit - LOGITS) * above * (1 - above) / np.maximum(density, 1e-300), 0.0)
+        x = np.maximum(
+            x - (logit - LOGITS) * above * (1 - above) / np.maximum(density, 1e-300), 0.0
+        )
     return QuantileTable(nu, np.round(np.vstack([t_quantile, x, normal_quantile]), 6))
 
 
 def t_log_density(z: np.ndarray, nu: float) -> np.ndarray:
     """Log density of a t variable with unit scale at z."""
-    return gammaln((nu + 1) / 2) - gammaln(nu / 2) - 0.5 * np.log(nu * np.pi) - (nu + 1) / 2 * np.log1p(z**2 / nu)
-
-
+    return (
+        gammaln((nu + 1) / 2)
+        - gammaln(nu / 2)
+        - 0.5 * np.log(nu * np.pi)
+        - (nu + 1) / 2 * np.log1p(z**2 / nu)
+    )

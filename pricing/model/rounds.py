@@ -1,6 +1,8 @@
-"""The rounds of a fit: scales of the blocks, weights of t errors, degrees of freedom, spread, what blank ages leave open, in turn.
+"""The rounds of a fit: scales of the blocks, weights of t errors, degrees of freedom, spread, what
+blank ages leave open, in turn.
 
-All on rows that fit in memory: every sale up to 20,000, a fair sample of them beyond (`model/sums` then goes through all).
+All on rows that fit in memory: every sale up to 20,000, a fair sample of them beyond (`model/sums`
+then goes through all).
 """
 
 from __future__ import annotations
@@ -13,8 +15,15 @@ from pricing.model import averaging, encode, mixed, price, spread, student
 from pricing.model.encode import Encoding, Rows
 from pricing.records.record import record
 
-ERROR_SCALE, ERROR_TAU, LOOSE_ERROR_TAU = 0.19, 0.4, 1.0  # t scale of a sale's own error, and the sd of its ln: own judgement
-FINE_TAU, FINE_SHARED = 0.7, 0.5  # interactions and bends are large or small together: their ln scales share a part with this sd
+ERROR_SCALE, ERROR_TAU, LOOSE_ERROR_TAU = (
+    0.19,
+    0.4,
+    1.0,
+)  # t scale of a sale's own error, and the sd of its ln: own judgement
+FINE_TAU, FINE_SHARED = (
+    0.7,
+    0.5,
+)  # interactions and bends are large or small together: their ln scales share a part with this sd
 ROUNDS, DRAWS, DRAWS_UNTIL = 4, 30, 250
 
 
@@ -22,9 +31,11 @@ ROUNDS, DRAWS, DRAWS_UNTIL = 4, 30, 250
 class Switches:
     """What a fit does; all on by default.
 
-    assumed: starting prices and effects of household appliances; interactions: products and the smooth surface; pool: learn the scales
-    (False keeps each at its labelled value); student, spread: t errors, and a spread that differs between units; draws: of the scales,
-    averaged over where sales are few; level_flat: do not shrink the level at all (None: as the number of sales says).
+    assumed: starting prices and effects of household appliances; interactions: products and the
+    smooth surface; pool: learn the scales (False keeps each at its labelled value); student,
+    spread: t errors, and a spread that differs between units; draws: of the scales, averaged over
+    where sales are few; level_flat: do not shrink the level at all (None: as the number of sales
+    says).
     """
 
     assumed: bool = True
@@ -47,25 +58,49 @@ def is_flat(encoding: Encoding) -> bool:
 
 
 def scales_prior(encoding: Encoding, options: Switches) -> mixed.Prior:
-    """What is assumed of the scales of the blocks. The labelled scale is the root mean square: the middle of ln sigma lies tau^2 below its ln."""
-    scale = np.array([block.scale if np.isfinite(block.scale) else 1.0 for block in encoding.blocks])
-    tau = np.array([block.tau if np.isfinite(block.scale) else 0.0 for block in encoding.blocks]) * options.pool
+    """What is assumed of the scales of the blocks. The labelled scale is the root mean square: the
+    middle of ln sigma lies tau^2 below its ln."""
+    scale = np.array(
+        [block.scale if np.isfinite(block.scale) else 1.0 for block in encoding.blocks]
+    )
+    tau = (
+        np.array([block.tau if np.isfinite(block.scale) else 0.0 for block in encoding.blocks])
+        * options.pool
+    )
     fine = np.array([float(is_fine(block.name)) for block in encoding.blocks])
     tau = np.where(fine > 0, tau * FINE_TAU, tau)
     whole = tau**2 + fine * (tau > 0) * FINE_SHARED**2
-    return mixed.Prior(scale * np.exp(-whole), tau, ERROR_SCALE, ERROR_TAU if options.assumed else LOOSE_ERROR_TAU, fine, FINE_SHARED)
+    return mixed.Prior(
+        scale * np.exp(-whole),
+        tau,
+        ERROR_SCALE,
+        ERROR_TAU if options.assumed else LOOSE_ERROR_TAU,
+        fine,
+        FINE_SHARED,
+    )
 
 
 def _before_any_sale(encoding: Encoding, prior: mixed.Prior) -> Fitted:
     variance = np.array([block.scale for block in encoding.blocks])[encoding.group] ** 2
     none = np.zeros(0)
     labelled = np.array([block.scale for block in encoding.blocks])
-    return Fitted(np.zeros(len(variance)), np.diag(variance), labelled, prior.error, encoding.spread_mean.copy(), student.USUAL, none, none, 0.0)
+    return Fitted(
+        np.zeros(len(variance)),
+        np.diag(variance),
+        labelled,
+        prior.error,
+        encoding.spread_mean.copy(),
+        student.USUAL,
+        none,
+        none,
+        0.0,
+    )
 
 
 @record
 class Fitted:
-    """What the rounds found. covariance: S, (p, p); weights: of the t errors, (n,); own: squared t scale of each row, (n,)."""
+    """What the rounds found. covariance: S, (p, p); weights: of the t errors, (n,); own: squared t
+    scale of each row, (n,)."""
 
     mean: np.ndarray
     covariance: np.ndarray
@@ -79,7 +114,8 @@ class Fitted:
 
 
 def fit_rows(encoding: Encoding, rows: Rows, log_price: np.ndarray, options: Switches) -> Fitted:
-    """Alternate scales, weights, degrees of freedom and spread over the rows of sold units. log_price: (n,)."""
+    """Alternate scales, weights, degrees of freedom and spread over the rows of sold units.
+    log_price: (n,)."""
     n = len(log_price)
     q = int(is_flat(encoding) and n > 0)
     X, Z = rows.columns[:, :q], rows.columns[:, q:]
@@ -96,17 +132,30 @@ def fit_rows(encoding: Encoding, rows: Rows, log_price: np.ndarray, options: Swi
     for turn in range(rounds):
         s2 = float(np.exp(2 * theta[-1]))
         shape = np.exp(2 * price.spread_of(rows, gamma)) + age_open / s2
-        estimate = mixed.estimate(X, Z, left, weights / shape, group, prior, theta, 60 if turn == 0 else 25)
+        estimate = mixed.estimate(
+            X, Z, left, weights / shape, group, prior, theta, 60 if turn == 0 else 25
+        )
         found, theta = estimate.posterior, estimate.theta
         s2 = float(np.exp(2 * theta[-1]))
         residual = left - rows.columns @ found.mean
-        known = np.einsum("ij,jk,ik->i", rows.columns, found.covariance, rows.columns, optimize=True)
+        known = np.einsum(
+            "ij,jk,ik->i", rows.columns, found.covariance, rows.columns, optimize=True
+        )
         if turn == rounds - 1:
             break
         age_open = encode.age_variance(encoding, rows, found.mean)
         square = residual**2 + known
         if options.spread:
-            gamma = spread.fit(rows.spread, square, weights, s2, age_open, encoding.spread_mean, encoding.spread_sd, gamma)
+            gamma = spread.fit(
+                rows.spread,
+                square,
+                weights,
+                s2,
+                age_open,
+                encoding.spread_mean,
+                encoding.spread_sd,
+                gamma,
+            )
         own = s2 * np.exp(2 * price.spread_of(rows, gamma)) + age_open
         if options.student:
             nu = student.degrees(residual, known, own, weights, nu)
@@ -114,11 +163,22 @@ def fit_rows(encoding: Encoding, rows: Rows, log_price: np.ndarray, options: Swi
     own = s2 * np.exp(2 * price.spread_of(rows, gamma)) + age_open
     if options.draws and n <= DRAWS_UNTIL and options.pool:
         found = averaging.averaged(estimate, options.draws)
-    return Fitted(found.mean, found.covariance, found.scale, found.error, gamma, nu, weights, own, found.log_likelihood)
+    return Fitted(
+        found.mean,
+        found.covariance,
+        found.scale,
+        found.error,
+        gamma,
+        nu,
+        weights,
+        own,
+        found.log_likelihood,
+    )
 
 
 def left_out(rows: Rows, log_price: np.ndarray, fitted: Fitted) -> tuple[np.ndarray, np.ndarray]:
-    """Residual of each sale left out of the fit, e / (1 - h), and the variance of its estimate, (n,) each; h_i = w_i z_i'S z_i / s_i^2."""
+    """Residual of each sale left out of the fit, e / (1 - h), and the variance of its estimate,
+    (n,) each; h_i = w_i z_i'S z_i / s_i^2."""
     residual = log_price - rows.offset - rows.columns @ fitted.mean
     known = np.einsum("ij,jk,ik->i", rows.columns, fitted.covariance, rows.columns, optimize=True)
     h = np.clip(fitted.weights * known / fitted.own, 0.0, 0.98)

@@ -1,10 +1,14 @@
-"""How long a unit waits for a buyer, and what buyers talk down: the learned numbers and the answers from them. numpy only.
+"""How long a unit waits for a buyer, and what buyers talk down: the learned numbers and the answers
+from them. numpy only.
 
-    ln lambda = theta_type + season - eta (ln(ask / estimate) - q),     not sold by t with chance exp(-sum of lambda (tau(t_j+1) - tau(t_j)))
+    ln lambda = theta_type + season - eta (ln(ask / estimate) - q),     not sold by t with chance
+        exp(-sum of lambda (tau(t_j+1) - tau(t_j)))
 
-estimate: what the price model says it sells for; q: how much better the unit really is, seen by the seller and not in the record;
-tau(t) = 7 (t / 7)^shape: the days on the market, stretched a little where the market warms or tires; asks change at the t_j.
-theta and eta are uncertain together: what is known best is the rate at the asks that were really made.
+estimate: what the price model says it sells for; q: how much better the unit really is, seen by the
+seller and not in the record; tau(t) = 7 (t / 7)^shape: the days on the market, stretched a little
+where the market warms or tires; asks change at the t_j.
+theta and eta are uncertain together: what is known best is the rate at the asks that were really
+made.
 """
 
 from __future__ import annotations
@@ -24,10 +28,22 @@ from pricing.records.words import family_of
 
 WEEK = 7.0
 LOWEST_ETA, HIGHEST_ETA, N_ETA = 0.5, 9.0, 7
-TAUGHT_SHARE, TAUGHT_DROPS = 0.10, 8  # own drops have taught eta: this share of its starting variance is gone, by at least so many drops. Own judgement.
+TAUGHT_SHARE, TAUGHT_DROPS = (
+    0.10,
+    8,
+    # own drops have taught eta: this share of its starting variance is gone, by at least so many drops.
+    # Own judgement.
+)
 YEAR = 365.25
-SCALES = (0.6, 0.2, 0.35, 0.1)  # sd of ln sales a day beside the starting figures: of all, families, types, season. Own judgement.
-# Gauss-Hermite points of a standard normal by the eigenvalues of its Jacobi matrix (Golub & Welsch 1969, Math. Comp. 23(106)).
+SCALES = (
+    0.6,
+    0.2,
+    0.35,
+    0.1,
+    # sd of ln sales a day beside the starting figures: of all, families, types, season. Own judgement.
+)
+# Gauss-Hermite points of a standard normal by the eigenvalues of its Jacobi matrix (Golub & Welsch
+# 1969, Math. Comp. 23(106)).
 _Z, _W = np.linalg.eigh(np.diag(np.sqrt(np.arange(1.0, 11.0)), -1))
 _W = _W[0] ** 2
 
@@ -36,16 +52,22 @@ _W = _W[0] ** 2
 class SaleTimeModel:
     """Everything the answers need.
 
-    eta_mean, eta_sd, eta_points, eta_weights: what is known of the elasticity of the sale rate with the ask, (7,) each;
+    eta_mean, eta_sd, eta_points, eta_weights: what is known of the elasticity of the sale rate with
+    the ask, (7,) each;
     shape: of the days on the market; n_drops, n_listings: what eta was learned from;
-    premium_mean, premium_sd: of ln(first ask / estimate), the person's usual way of asking; premium_by_type: beside the mean, (T,);
-    premium_seen: how far a unit's own quality moves its ask; seen_share: sd of q as a share of the price model's own spread;
-    types, families: names, in the order of the coefficients; family_of_type: by type; log_rates: starting ln sales a day by type;
+    premium_mean, premium_sd: of ln(first ask / estimate), the person's usual way of asking;
+    premium_by_type: beside the mean, (T,);
+    premium_seen: how far a unit's own quality moves its ask; seen_share: sd of q as a share of the
+    price model's own spread;
+    types, families: names, in the order of the coefficients; family_of_type: by type; log_rates:
+    starting ln sales a day by type;
     scales: learned sd of all, families, types, season, (4,);
-    coefficients: all, families, types, season (cos, sin of each family), (p,); covariance: (p, p); with_eta: covariance with eta, (p,);
-    n_type: listings by type;
-    haggle_*, by type and last for any other, (H,): share of sales at the full ask, mean share off otherwise, number of sales, and
-    haggle_at, their mean ln(last ask / estimate); haggle_slope: change of the mean share off with that; haggle_sd: of the share off, where any.
+    coefficients: all, families, types, season (cos, sin of each family), (p,); covariance: (p, p);
+    with_eta: covariance with eta, (p,);
+    n_type: listings by type; haggle_*, by type and last for any other, (H,): share of sales at the
+    full ask, mean share off otherwise, number of sales, and haggle_at, their mean ln(last ask /
+    estimate); haggle_slope: change of the mean share off with that; haggle_sd: of the share off,
+    where any.
     """
 
     eta_mean: float
@@ -80,21 +102,26 @@ class SaleTimeModel:
     @property
     def drops_have_taught(self) -> bool:
         """Whether own price drops say enough about eta to lift the labelled ceiling of the ask."""
-        return 1 - (self.eta_sd / ELASTICITY_SD) ** 2 > TAUGHT_SHARE and self.n_drops >= TAUGHT_DROPS
+        return (
+            1 - (self.eta_sd / ELASTICITY_SD) ** 2 > TAUGHT_SHARE and self.n_drops >= TAUGHT_DROPS
+        )
 
     @property
     def learned_from(self) -> str:
         """What eta rests on: "GUESS", or "from 12 drops and 80 listings"."""
         if self.n_listings == 0 or self.eta_sd > 0.95 * ELASTICITY_SD:
             return "GUESS"
-        return f"from {self.n_drops} drop{'s' * (self.n_drops != 1)} and {self.n_listings} listing{'s' * (self.n_listings != 1)}"
+        return (
+            f"from {self.n_drops} drop{'s' * (self.n_drops != 1)} and {self.n_listings}"
+            f" listing{'s' * (self.n_listings != 1)}"
+        )
 
 
 @record
 class Market:
-    """Of m units, (m,) each: ln sales a day at an ask equal to the estimate, at the mean eta, season of the day included; its sd, and
-    before any listing; per_eta: by how much it is higher for an eta higher by 1; n_type, n_family: listings of the type, and of others
-    of its family."""
+    """Of m units, (m,) each: ln sales a day at an ask equal to the estimate, at the mean eta,
+    season of the day included; its sd, and before any listing; per_eta: by how much it is higher
+    for an eta higher by 1; n_type, n_family: listings of the type, and of others of its family."""
 
     log_rate: np.ndarray
     log_rate_sd: np.ndarray
@@ -111,8 +138,10 @@ class Market:
 
 @record
 class Haggle:
-    """What buyers talk down, (m,) each. full_share: chance that the full ask is paid; off_mean, off_sd: share off the ask over all sales,
-    those at the full ask included; n: sales of the type behind it; off_slope: change of off_mean with ln(ask / estimate), one number."""
+    """What buyers talk down, (m,) each. full_share: chance that the full ask is paid; off_mean,
+    off_sd: share off the ask over all sales, those at the full ask included; n: sales of the type
+    behind it; off_slope: change of off_mean with ln(ask / estimate), one number.
+    """
 
     full_share: np.ndarray
     off_mean: np.ndarray
@@ -121,8 +150,15 @@ class Haggle:
     off_slope: float
 
 
-def design(families: tuple[str, ...], types: tuple[str, ...], names: list[str], families_of: list[str], days: np.ndarray) -> np.ndarray:
-    """Columns of the coefficients for units of these types listed on these days: (m, 1 + F + T + 2 F)."""
+def design(
+    families: tuple[str, ...],
+    types: tuple[str, ...],
+    names: list[str],
+    families_of: list[str],
+    days: np.ndarray,
+) -> np.ndarray:
+    """Columns of the coefficients for units of these types listed on these days: (m, 1 + F + T + 2
+    F)."""
     F, T, m = len(families), len(types), len(names)
     columns = np.zeros((m, 1 + F + T + 2 * F))
     columns[:, 0] = 1.0
@@ -156,22 +192,36 @@ def market(model: SaleTimeModel, units: Units, day: float) -> Market:
     count = _family_counts(model)
     X = design(model.families, model.types, labels, families, np.full(len(labels), float(day)))
     F = len(model.families)
-    center = X @ model.coefficients + np.array([model.log_rates.get(name, model.log_rates[""]) for name in labels])
+    center = X @ model.coefficients + np.array(
+        [model.log_rates.get(name, model.log_rates[""]) for name in labels]
+    )
     of_type = set(model.types)
     known = np.array([name in of_type for name in labels])
     in_family = X[:, 1 : 1 + F].any(axis=1)
     _, of_families, of_types, _ = model.scales
-    variance = np.einsum("ij,jk,ik->i", X, model.covariance, X) + np.where(known, 0.0, of_types**2) + np.where(in_family, 0.0, of_families**2)
+    variance = (
+        np.einsum("ij,jk,ik->i", X, model.covariance, X)
+        + np.where(known, 0.0, of_types**2)
+        + np.where(in_family, 0.0, of_families**2)
+    )
     prior = np.full(len(labels), sum(sd**2 for sd in SCALES))
     n_type = np.array([model.n_type.get(name, 0) if name else 0 for name in labels])
     n_family = np.array([count.get(f, 0) for f in families]) - n_type
     per_eta = np.asarray(X @ model.with_eta / model.eta_sd**2)
     code = word.codes
-    return Market(center[code], np.sqrt(np.maximum(variance, 0.0))[code], np.sqrt(prior)[code], per_eta[code], n_type[code], n_family[code])
+    return Market(
+        center[code],
+        np.sqrt(np.maximum(variance, 0.0))[code],
+        np.sqrt(prior)[code],
+        per_eta[code],
+        n_type[code],
+        n_family[code],
+    )
 
 
 def prior_sd(scales: Sequence[float] | np.ndarray, n_families: int, n_types: int) -> np.ndarray:
-    """sd of the coefficients in the order of `design`, from those of all, families, types and season."""
+    """sd of the coefficients in the order of `design`, from those of all, families, types and
+    season."""
     return np.repeat(np.asarray(scales, dtype=float), [1, n_families, n_types, 2 * n_families])
 
 
@@ -187,12 +237,16 @@ def _family_counts(model: SaleTimeModel) -> dict[str, int]:
     return count
 
 
-# ---- days ----------------------------------------------------------------------------------------------------------------
+# ---- days
+# ----------------------------------------------------------------------------------------------------------------
 
 
 def unseen_sd(model: SaleTimeModel, law: PriceLaw) -> np.ndarray:
-    """sd of q, the true worth of each unit beside its estimate: what sellers see of its own spread, and what is not known of the estimate, (m,)."""
-    return np.asarray(np.sqrt((model.seen_share * law.scale) ** 2 * own_factor(law.nu) + law.spread**2))
+    """sd of q, the true worth of each unit beside its estimate: what sellers see of its own spread,
+    and what is not known of the estimate, (m,)."""
+    return np.asarray(
+        np.sqrt((model.seen_share * law.scale) ** 2 * own_factor(law.nu) + law.spread**2)
+    )
 
 
 def own_factor(nu: float) -> float:
@@ -206,15 +260,27 @@ def usual_premium(model: SaleTimeModel, units: Units) -> np.ndarray:
     return np.asarray(model.premium_mean + np.append(model.premium_by_type, 0.0)[place])
 
 
-def quality_from_ask(model: SaleTimeModel, units: Units, log_first_ratio: np.ndarray, q_sd: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Mean and sd of q once the person's own first ask is known: ln(ask / estimate) = premium + seen q + whim, all normal, (m,) each."""
+def quality_from_ask(
+    model: SaleTimeModel, units: Units, log_first_ratio: np.ndarray, q_sd: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
+    """Mean and sd of q once the person's own first ask is known: ln(ask / estimate) = premium +
+    seen q + whim, all normal, (m,) each."""
     variance = q_sd**2
     gain = model.premium_seen * variance / (model.premium_seen**2 * variance + model.premium_sd**2)
-    return gain * (log_first_ratio - usual_premium(model, units)), np.sqrt(variance * (1 - gain * model.premium_seen))
+    return gain * (log_first_ratio - usual_premium(model, units)), np.sqrt(
+        variance * (1 - gain * model.premium_seen)
+    )
 
 
-def chance_sold(model: SaleTimeModel, market: Market, log_ask_ratio: np.ndarray, days: float | np.ndarray, q_sd: np.ndarray) -> np.ndarray:
-    """Chance that each unit is sold within `days` at one ask kept, over all that is not known (q, the rate, eta).
+def chance_sold(
+    model: SaleTimeModel,
+    market: Market,
+    log_ask_ratio: np.ndarray,
+    days: float | np.ndarray,
+    q_sd: np.ndarray,
+) -> np.ndarray:
+    """Chance that each unit is sold within `days` at one ask kept, over all that is not known (q,
+    the rate, eta).
 
     log_ask_ratio, q_sd: (m,). days: one number gives (m,), an array (d,) gives (m, d).
     """
@@ -227,36 +293,54 @@ def chance_sold(model: SaleTimeModel, market: Market, log_ask_ratio: np.ndarray,
     return out[:, 0] if np.ndim(days) == 0 else out
 
 
-def median_days(model: SaleTimeModel, market: Market, log_ask_ratio: np.ndarray, q_sd: np.ndarray) -> np.ndarray:
-    """Days by which half of such units are sold at one ask kept, (m,). Raises nothing; at most 3,650."""
+def median_days(
+    model: SaleTimeModel, market: Market, log_ask_ratio: np.ndarray, q_sd: np.ndarray
+) -> np.ndarray:
+    """Days by which half of such units are sold at one ask kept, (m,). Raises nothing; at most
+    3,650."""
     log_rate, weight = _rates(model, market, log_ask_ratio, q_sd)
     rate = np.exp(np.clip(log_rate, -40.0, 40.0))
-    x = np.log(np.log(2)) - log_rate @ weight  # ln of the clock; Newton on ln(-ln S), near a straight line in it
+    x = (
+        np.log(np.log(2)) - log_rate @ weight
+    )  # ln of the clock; Newton on ln(-ln S), near a straight line in it
     for _ in range(6):
         gone = np.exp(x)[:, None] * rate
         left = np.exp(-gone)
         alive = np.maximum(left @ weight, 1e-12)
         slope = (left * gone) @ weight
         height = -np.log(alive)
-        step = (np.log(np.log(2)) - np.log(np.maximum(height, 1e-300))) * height * alive / np.maximum(slope, 1e-300)
+        step = (
+            (np.log(np.log(2)) - np.log(np.maximum(height, 1e-300)))
+            * height
+            * alive
+            / np.maximum(slope, 1e-300)
+        )
         x = x + np.clip(step, -1.5, 1.5)
     days = WEEK * np.exp(np.clip((x - np.log(WEEK)) / model.shape, -20.0, 20.0))
     return np.asarray(np.minimum(days, 3650.0))
 
 
-def _rates(model: SaleTimeModel, market: Market, log_ask_ratio: np.ndarray, q_sd: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """ln sales a day at points of what is not known, (m, 77), and their weights, (77,). Given eta the rate and eta q are normal together."""
+def _rates(
+    model: SaleTimeModel, market: Market, log_ask_ratio: np.ndarray, q_sd: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
+    """ln sales a day at points of what is not known, (m, 77), and their weights, (77,). Given eta
+    the rate and eta q are normal together."""
     ratio = np.broadcast_to(np.asarray(log_ask_ratio, dtype=float), market.log_rate.shape)
     sd = np.broadcast_to(np.asarray(q_sd, dtype=float), market.log_rate.shape)
     eta = model.eta_points
-    center = market.log_rate[:, None] + market.per_eta[:, None] * (eta - model.eta_mean) - eta * ratio[:, None]
+    center = (
+        market.log_rate[:, None]
+        + market.per_eta[:, None] * (eta - model.eta_mean)
+        - eta * ratio[:, None]
+    )
     rest = np.maximum(market.log_rate_sd**2 - (market.per_eta * model.eta_sd) ** 2, 0.0)
     wide = np.sqrt(rest[:, None] + (eta * sd[:, None]) ** 2)
     log_rate = center[:, :, None] + wide[:, :, None] * _Z
     return log_rate.reshape(len(ratio), -1), np.outer(model.eta_weights, _W).ravel()
 
 
-# ---- haggling ------------------------------------------------------------------------------------------------------------
+# ---- haggling
+# ------------------------------------------------------------------------------------------------------------
 
 
 def haggle(model: SaleTimeModel, units: Units, log_ask_ratio: np.ndarray | float = 0.0) -> Haggle:
@@ -264,14 +348,17 @@ def haggle(model: SaleTimeModel, units: Units, log_ask_ratio: np.ndarray | float
     place = units.word("type").lookup(model.haggle_types)  # -1, not known, is the last entry
     full, any_off = model.haggle_full[place], model.haggle_off[place]
     ratio = np.broadcast_to(np.asarray(log_ask_ratio, dtype=float), (units.n,))
-    off = np.clip((1 - full) * any_off + model.haggle_slope * (ratio - model.haggle_at[place]), 0.0, 0.5)
+    off = np.clip(
+        (1 - full) * any_off + model.haggle_slope * (ratio - model.haggle_at[place]), 0.0, 0.5
+    )
     inner = off / np.maximum(1 - full, 1e-9)
     sd = np.sqrt((1 - full) * (model.haggle_sd**2 + full * inner**2))
     n = model.haggle_n.astype(int)
     return Haggle(full, off, sd, np.where(place >= 0, n[place], 0), model.haggle_slope)
 
 
-# ---- saved numbers -------------------------------------------------------------------------------------------------------
+# ---- saved numbers
+# -------------------------------------------------------------------------------------------------------
 
 
 def as_numbers(model: SaleTimeModel) -> dict[str, Any]:
@@ -279,20 +366,41 @@ def as_numbers(model: SaleTimeModel) -> dict[str, Any]:
     p = len(model.coefficients)
     out = {name: getattr(model, name) for name in model.__dataclass_fields__}
     out["covariance"] = [model.covariance[i, : i + 1].tolist() for i in range(p)]
-    return out | {name: dict(getattr(model, name)) for name in ("family_of_type", "log_rates", "n_type")}
+    return out | {
+        name: dict(getattr(model, name)) for name in ("family_of_type", "log_rates", "n_type")
+    }
 
 
 def from_numbers(data: Mapping[str, Any]) -> SaleTimeModel:
-    """The model from plain tables. Raises numbers.Damaged where a size, a bound or a name does not hold."""
-    types, families, own = numbers.texts(data, "types", 5_000), numbers.texts(data, "families", 1_000), numbers.texts(data, "haggle_types", 5_000)
+    """The model from plain tables. Raises numbers.Damaged where a size, a bound or a name does not
+    hold."""
+    types, families, own = (
+        numbers.texts(data, "types", 5_000),
+        numbers.texts(data, "families", 1_000),
+        numbers.texts(data, "haggle_types", 5_000),
+    )
     p, H = 1 + len(families) + len(types) + 2 * len(families), len(own) + 1
     lists = data.get("covariance")
-    if not isinstance(lists, list) or len(lists) != p or not all(isinstance(row, list) and len(row) == i + 1 for i, row in enumerate(lists)):
+    if (
+        not isinstance(lists, list)
+        or len(lists) != p
+        or not all(isinstance(row, list) and len(row) == i + 1 for i, row in enumerate(lists))
+    ):
         raise numbers.Damaged("covariance is not a triangle of the right size")
     covariance = np.zeros((p, p))
-    covariance[np.tril_indices(p)] = numbers.array({"covariance": [value for row in lists for value in row]}, "covariance", (p * (p + 1) // 2,), -100, 100)
+    covariance[np.tril_indices(p)] = numbers.array(
+        {"covariance": [value for row in lists for value in row]},
+        "covariance",
+        (p * (p + 1) // 2,),
+        -100,
+        100,
+    )
     covariance = covariance + np.tril(covariance, -1).T
-    words, rates, counts = numbers.table(data, "family_of_type"), numbers.table(data, "log_rates"), numbers.table(data, "n_type")
+    words, rates, counts = (
+        numbers.table(data, "family_of_type"),
+        numbers.table(data, "log_rates"),
+        numbers.table(data, "n_type"),
+    )
     if "" not in rates:
         raise numbers.Damaged("log_rates has no entry for other types")
     return SaleTimeModel(

@@ -1,10 +1,13 @@
-"""The fitted numbers as one JSON file: models/NNNN.json, with the units not yet sold beside it in models/NNNN-open.json.
+"""The fitted numbers as one JSON file: models/NNNN.json, with the units not yet sold beside it in
+models/NNNN-open.json.
 
-    {"schema":1,"sha256":"<of the body's bytes>","body":{"as_of":…, "record":…, "price":{…}, "repair":{…}, "saletime":{…}, …}}
+    {"schema":1,"sha256":"<of the body's bytes>","body":{"as_of":…, "record":…, "price":{…},
+        "repair":{…}, "saletime":{…}, …}}
 
-Every fit writes a new number and the highest number counts, so a file that a reader holds is never replaced. A file that is
-damaged, tampered with or from a newer program is named and refused, never passed over for an older one. Numbers only: nothing
-in the file can run, and every part checks its own sizes and bounds (`model/numbers`).
+Every fit writes a new number and the highest number counts, so a file that a reader holds is never
+replaced. A file that is damaged, tampered with or from a newer program is named and refused, never
+passed over for an older one. Numbers only: nothing in the file can run, and every part checks its
+own sizes and bounds (`model/numbers`).
 """
 
 from __future__ import annotations
@@ -35,8 +38,10 @@ _HEAD = re.compile(rb'\{"schema":(\d{1,9}),"sha256":"([0-9a-f]{64})","body":')
 class Saved:
     """Everything an answer needs.
 
-    record: hash of the record it was learned from, settings: of the settings; similar: recent sales, newest last;
-    words: the person's own words by column, commonest first, for completing what is typed; spot_a_day: what a spot earns a day, money.
+    record: hash of the record it was learned from, settings: of the settings; similar: recent
+    sales, newest last;
+    words: the person's own words by column, commonest first, for completing what is typed;
+    spot_a_day: what a spot earns a day, money.
     """
 
     path: Path
@@ -53,11 +58,18 @@ class Saved:
     open_sha256: str
 
     def open_units(self) -> list[dict[str, Any]]:
-        """The units that had not ended at the fit, as row dicts. Raises Refused where that file is damaged or missing."""
+        """The units that had not ended at the fit, as row dicts. Raises Refused where that file is
+        damaged or missing."""
         path = self.path.with_name(f"{self.path.stem}-open.json")
         body, digest = _read(path)
         if digest != self.open_sha256:
-            raise Refused(Problem("this file does not belong to the fitted numbers beside it", "run pricing fit", file=str(path)))
+            raise Refused(
+                Problem(
+                    "this file does not belong to the fitted numbers beside it",
+                    "run pricing fit",
+                    file=str(path),
+                )
+            )
         try:
             return numbers.rows(body, "units")
         except numbers.Damaged as error:
@@ -78,7 +90,8 @@ def save(
     spot_a_day: float,
     open_units: Sequence[Mapping[str, Any]],
 ) -> Path:
-    """Write the next number and return its path. The units file goes first: a model without it never exists."""
+    """Write the next number and return its path. The units file goes first: a model without it
+    never exists."""
     open_file, open_digest = _sealed({"units": list(open_units)})
     body = {
         "as_of": as_of.isoformat(),
@@ -93,7 +106,9 @@ def save(
         "open_sha256": open_digest,
     }
     model_file, _ = _sealed(body)
-    while True:  # a fit that was killed between its two files leaves a number that is passed over and later removed
+    # a fit that was killed between its two files leaves a number that is passed over and later
+    # removed
+    while True:
         number = max(_numbers(home, _ANY), default=0) + 1
         path = home.models / f"{number:04d}.json"
         try:
@@ -106,10 +121,17 @@ def save(
 
 
 def load(home: Home) -> Saved:
-    """The fitted numbers with the highest number. Raises Refused, with the way out, where there are none or they are not whole."""
+    """The fitted numbers with the highest number. Raises Refused, with the way out, where there are
+    none or they are not whole."""
     found = _numbers(home)
     if not found:
-        raise Refused(Problem("nothing has been learned yet", "run pricing add YOUR.csv, or pricing fit to start from the starting figures", file=str(home.models)))
+        raise Refused(
+            Problem(
+                "nothing has been learned yet",
+                "run pricing add YOUR.csv, or pricing fit to start from the starting figures",
+                file=str(home.models),
+            )
+        )
     return load_file(home.models / f"{max(found):04d}.json")
 
 
@@ -127,11 +149,22 @@ def load_file(path: Path) -> Saved:
             repair=repair.from_numbers(numbers.table(body, "repair")),
             saletime=saletime.from_numbers(numbers.table(body, "saletime")),
             similar=numbers.rows(body, "similar", most=5_000),
-            words={name: list(numbers.texts(known, name)) for known in [numbers.table(body, "words")] for name in known},
+            words={
+                name: list(numbers.texts(known, name))
+                for known in [numbers.table(body, "words")]
+                for name in known
+            },
             spot_a_day=numbers.number(body, "spot_a_day", 0, 1e7),
             open_sha256=numbers.text(body, "open_sha256"),
         )
-    except (numbers.Damaged, KeyError, TypeError, ValueError, OverflowError, AttributeError) as error:
+    except (
+        numbers.Damaged,
+        KeyError,
+        TypeError,
+        ValueError,
+        OverflowError,
+        AttributeError,
+    ) as error:
         raise _damaged(path, str(error)) from error
 
 
@@ -144,11 +177,15 @@ def newest(home: Home) -> Path | None:
 def _numbers(home: Home, pattern: re.Pattern[str] = _NAME) -> list[int]:
     if not home.models.is_dir():
         return []
-    return [int(match[1]) for entry in home.models.iterdir() if (match := pattern.fullmatch(entry.name))]
+    return [
+        int(match[1]) for entry in home.models.iterdir() if (match := pattern.fullmatch(entry.name))
+    ]
 
 
 def _sealed(body: Mapping[str, Any]) -> tuple[bytes, str]:
-    text = json.dumps(numbers.plain(body), allow_nan=False, separators=(",", ":"), ensure_ascii=False).encode()
+    text = json.dumps(
+        numbers.plain(body), allow_nan=False, separators=(",", ":"), ensure_ascii=False
+    ).encode()
     digest = files.sha256(text)
     return b'{"schema":%d,"sha256":"%s","body":%s}\n' % (SCHEMA, digest.encode(), text), digest
 
@@ -162,8 +199,13 @@ def _read(path: Path) -> tuple[dict[str, Any], str]:
     if head is None or not data.endswith(b"}\n"):
         raise _damaged(path, "it does not begin and end as it should")
     if int(head[1]) > SCHEMA:
-        what = f"these fitted numbers were written by a newer program (form {int(head[1])}, this program knows {SCHEMA})"
-        raise Refused(Problem(what, "update the program, or run pricing fit to learn again", file=str(path)))
+        what = (
+            f"these fitted numbers were written by a newer program (form {int(head[1])}, this"
+            f" program knows {SCHEMA})"
+        )
+        raise Refused(
+            Problem(what, "update the program, or run pricing fit to learn again", file=str(path))
+        )
     text = data[head.end() : -2]
     if int(head[1]) != SCHEMA or files.sha256(text) != head[2].decode():
         raise _damaged(path, "its checksum does not fit what it holds")
@@ -181,7 +223,13 @@ def _no_constant(name: str) -> float:
 
 
 def _damaged(path: Path, why: str) -> Refused:
-    return Refused(Problem(f"this file of fitted numbers is damaged: {why}", "remove it and run pricing fit; your record is not touched", file=str(path)))
+    return Refused(
+        Problem(
+            f"this file of fitted numbers is damaged: {why}",
+            "remove it and run pricing fit; your record is not touched",
+            file=str(path),
+        )
+    )
 
 
 def _remove_old(home: Home, newest_number: int) -> None:

@@ -1,4 +1,5 @@
-"""One pass over the units: which words, numbers, days and ages there are, and the sales with the smallest hash of what they say. numpy only.
+"""One pass over the units: which words, numbers, days and ages there are, and the sales with the
+smallest hash of what they say. numpy only.
 
 All sales are kept up to SAMPLE, a fair sample beyond; the same in every order of the rows.
 """
@@ -21,15 +22,29 @@ from pricing.records.units import Coded, Units
 from pricing.records.words import family_of
 
 SAMPLE = 20_000  # sales kept from the pass
-MOST_WORDS = 20_000  # words of one column that are counted; beyond, the rarest are forgotten as blocks are added
+# words of one column that are counted; beyond, the rarest are forgotten as blocks are added
+MOST_WORDS = 20_000
 READ_NUMBERS = ("price", "sold", "listed", "got", "age", "size")
-READ_WORDS = ("type", "maker", "tier", "features", "fuel", "finish", "condition", "repair", "sold_where", "owner", "outcome")
+READ_WORDS = (
+    "type",
+    "maker",
+    "tier",
+    "features",
+    "fuel",
+    "finish",
+    "condition",
+    "repair",
+    "sold_where",
+    "owner",
+    "outcome",
+)
 LISTED = ("features", "repair")
 
 
 @dataclass
 class Seen:
-    """What one pass over the units found. words: how many sold units say each word; numbers: lowest and highest of each number;
+    """What one pass over the units found. words: how many sold units say each word; numbers: lowest
+    and highest of each number;
     sample: the sold units with the smallest hashes, in their order, with their days."""
 
     n: int = 0
@@ -48,9 +63,11 @@ class Seen:
 
 
 def sold_rows(units: Units, as_of: date) -> tuple[np.ndarray, np.ndarray]:
-    """Rows that are sales by `as_of`, and their days. A sale has a price above 0, and the outcome sold, or none but a day it was sold.
+    """Rows that are sales by `as_of`, and their days. A sale has a price above 0, and the outcome
+    sold, or none but a day it was sold.
 
-    The day is the day sold, else listed, else got, else `as_of`; a table without a sold column holds sales only.
+    The day is the day sold, else listed, else got, else `as_of`; a table without a sold column
+    holds sales only.
     """
     end = float(as_of.toordinal())
     price, sold = units.number("price"), units.number("sold")
@@ -62,7 +79,9 @@ def sold_rows(units: Units, as_of: date) -> tuple[np.ndarray, np.ndarray]:
         day = np.where(np.isfinite(day), day, units.number(other))
     day = np.where(np.isfinite(day), day, end)
     with np.errstate(invalid="ignore"):
-        rows = np.flatnonzero((price > 0) & np.isfinite(price) & ((outcome == 0) | (blank & dated)) & (day <= end))
+        rows = np.flatnonzero(
+            (price > 0) & np.isfinite(price) & ((outcome == 0) | (blank & dated)) & (day <= end)
+        )
     return rows, day[rows]
 
 
@@ -78,7 +97,11 @@ def look_at(units: Units, settings: Settings, as_of: date) -> Seen:
     seen = Seen(n_all=units.n, ages=ages.count(units, family, start=True))
     rows, days = sold_rows(units, as_of)
     read = {*READ_NUMBERS, *READ_WORDS, *settings.attributes}
-    sold = Units(units.n, {k: v for k, v in units.numbers.items() if k in read}, {k: v for k, v in units.words.items() if k in read}).take(rows)
+    sold = Units(
+        units.n,
+        {k: v for k, v in units.numbers.items() if k in read},
+        {k: v for k, v in units.words.items() if k in read},
+    ).take(rows)
     seen.n = sold.n
     if not sold.n:
         return seen
@@ -90,7 +113,11 @@ def look_at(units: Units, settings: Settings, as_of: date) -> Seen:
         seen.blanks[name] += int((column.codes < 0).sum())
         found = seen.words.setdefault(name, Counter())
         for level, times in zip(column.levels, counts.tolist(), strict=True):
-            for word in dict.fromkeys(part.strip() for part in level.split(";")) if name in LISTED else (level,):
+            for word in (
+                dict.fromkeys(part.strip() for part in level.split(";"))
+                if name in LISTED
+                else (level,)
+            ):
                 if word and times:
                     found[word] += times
     for name, values in sold.numbers.items():
@@ -99,7 +126,11 @@ def look_at(units: Units, settings: Settings, as_of: date) -> Seen:
             seen.numbers[name] = [float(good.min()), float(good.max())]
     hashes = row_hashes(sold)
     order = np.lexsort((_owners(sold), sold.number("price"), hashes))[:SAMPLE]
-    seen.hashes, seen.sample, seen.sample_days = hashes[order], slimmed(sold.take(order)), days[order]
+    seen.hashes, seen.sample, seen.sample_days = (
+        hashes[order],
+        slimmed(sold.take(order)),
+        days[order],
+    )
     return seen
 
 
@@ -107,24 +138,39 @@ def added(a: Seen, b: Seen) -> Seen:
     """What two blocks say together, `a` before `b`."""
     if a.ages is None or b.ages is None:
         raise ValueError("what was seen of a block has its ages counted")
-    seen = Seen(a.n + b.n, a.n_all + b.n_all, ages=ages.added(a.ages, b.ages), log_sum=a.log_sum + b.log_sum, log_square=a.log_square + b.log_square)
+    seen = Seen(
+        a.n + b.n,
+        a.n_all + b.n_all,
+        ages=ages.added(a.ages, b.ages),
+        log_sum=a.log_sum + b.log_sum,
+        log_square=a.log_square + b.log_square,
+    )
     seen.first_day, seen.last_day = min(a.first_day, b.first_day), max(a.last_day, b.last_day)
     for name in {**a.words, **b.words}:
-        seen.words[name] = most_common(a.words.get(name, Counter()) + b.words.get(name, Counter()), MOST_WORDS)
+        seen.words[name] = most_common(
+            a.words.get(name, Counter()) + b.words.get(name, Counter()), MOST_WORDS
+        )
         # a column that a block lacks altogether is blank there
-        seen.blanks[name] = sum(part.blanks[name] if name in part.words else part.n for part in (a, b))
+        seen.blanks[name] = sum(
+            part.blanks[name] if name in part.words else part.n for part in (a, b)
+        )
     for name in {**a.numbers, **b.numbers}:
         ends = [part.numbers[name] for part in (a, b) if name in part.numbers]
         seen.numbers[name] = [min(low for low, _ in ends), max(high for _, high in ends)]
     hashes = np.concatenate([a.hashes, b.hashes])
     both = joined([a.sample, b.sample])
     order = np.lexsort((_owners(both), both.number("price"), hashes))[:SAMPLE]
-    seen.hashes, seen.sample, seen.sample_days = hashes[order], both.take(order), np.concatenate([a.sample_days, b.sample_days])[order]
+    seen.hashes, seen.sample, seen.sample_days = (
+        hashes[order],
+        both.take(order),
+        np.concatenate([a.sample_days, b.sample_days])[order],
+    )
     return seen
 
 
 def most_common(counts: Counter[str], most: int) -> Counter[str]:
-    """All counts where there are no more than `most` words, else those of the most frequent half of `most`.
+    """All counts where there are no more than `most` words, else those of the most frequent half of
+    `most`.
 
     >>> most_common(Counter(a=3, b=1, c=2), 2)
     Counter({'a': 3})
@@ -136,28 +182,37 @@ def most_common(counts: Counter[str], most: int) -> Counter[str]:
 
 
 def row_hashes(units: Units) -> np.ndarray:
-    """A 64-bit hash of what each row says but for its price and owner, the same in every order of rows and columns, shape (n,). Blank columns do not count.
+    """A 64-bit hash of what each row says but for its price and owner, the same in every order of
+    rows and columns, shape (n,). Blank columns do not count.
 
-    Without the price, so that sales in another currency are taken in the same order; without the owner, so that one person's record is
-    read alike with the name and without.
+    Without the price, so that sales in another currency are taken in the same order; without the
+    owner, so that one person's record is read alike with the name and without.
     """
     total = np.zeros(units.n, dtype=np.uint64)
     with np.errstate(over="ignore"):
         for name in sorted(set(units.numbers) - {"price"}):
             value = units.numbers[name] + 0.0
             seed = np.uint64(zlib.crc32(name.encode()) * 2 + 1)
-            total += np.where(np.isnan(value), np.uint64(0), _mix(value.view(np.uint64) * seed + seed))
+            total += np.where(
+                np.isnan(value), np.uint64(0), _mix(value.view(np.uint64) * seed + seed)
+            )
         for name in sorted(set(units.words) - {"owner"}):
             column = units.words[name]
-            table = np.array([*(zlib.crc32(f"{name}={level}".encode()) + 1 for level in column.levels), 0], dtype=np.uint64)
+            table = np.array(
+                [*(zlib.crc32(f"{name}={level}".encode()) + 1 for level in column.levels), 0],
+                dtype=np.uint64,
+            )
             total += np.where(column.codes < 0, np.uint64(0), _mix(table[column.codes]))
     return total
 
 
 def _owners(units: Units) -> np.ndarray:
-    """A number of the owner's name, (n,), 0 where blank: what orders sales that are otherwise the same."""
+    """A number of the owner's name, (n,), 0 where blank: what orders sales that are otherwise the
+    same."""
     column = units.word("owner")
-    return np.array([*(zlib.crc32(level.encode()) + 1 for level in column.levels), 0], dtype=np.int64)[column.codes]
+    return np.array(
+        [*(zlib.crc32(level.encode()) + 1 for level in column.levels), 0], dtype=np.int64
+    )[column.codes]
 
 
 def _mix(x: np.ndarray) -> np.ndarray:
@@ -180,9 +235,21 @@ def joined(parts: list[Units]) -> Units:
         columns = [slim(part.word(name)) for part in parts]
         levels = tuple(sorted({level for column in columns for level in column.levels}))
         place = {level: index for index, level in enumerate(levels)}
-        tables = [np.array([*(place[level] for level in column.levels), -1], dtype=np.int32) for column in columns]
-        words[name] = Coded(np.concatenate([table[column.codes] for table, column in zip(tables, columns, strict=True)]), levels)
-    return Units(sum(part.n for part in parts), {name: np.concatenate([part.number(name) for part in parts]) for name in number_names}, words)
+        tables = [
+            np.array([*(place[level] for level in column.levels), -1], dtype=np.int32)
+            for column in columns
+        ]
+        words[name] = Coded(
+            np.concatenate(
+                [table[column.codes] for table, column in zip(tables, columns, strict=True)]
+            ),
+            levels,
+        )
+    return Units(
+        sum(part.n for part in parts),
+        {name: np.concatenate([part.number(name) for part in parts]) for name in number_names},
+        words,
+    )
 
 
 def slim(column: Coded) -> Coded:
@@ -197,9 +264,14 @@ def slim(column: Coded) -> Coded:
     if used[:-1].all():
         return column
     table = np.where(used, np.cumsum(used) - 1, -1).astype(np.int32)
-    return Coded(table[column.codes], tuple(column.levels[code] for code in np.flatnonzero(used).tolist()))
+    return Coded(
+        table[column.codes], tuple(column.levels[code] for code in np.flatnonzero(used).tolist())
+    )
 
 
 def slimmed(units: Units) -> Units:
-    """Units without the levels that no row says: what is kept of a block must not carry all its words along."""
-    return Units(units.n, units.numbers, {name: slim(column) for name, column in units.words.items()})
+    """Units without the levels that no row says: what is kept of a block must not carry all its
+    words along."""
+    return Units(
+        units.n, units.numbers, {name: slim(column) for name, column in units.words.items()}
+    )

@@ -1,11 +1,16 @@
-"""Learning how people differ at the bench: one pass over the units of a fitted group, then one random effect each for fixes and hours.
+"""Learning how people differ at the bench: one pass over the units of a fitted group, then one
+random effect each for fixes and hours.
 
-    hours: r_ij = ln hours - the group's,  r_ij ~ N(b_j, sigma^2),  b_j ~ N(0, t^2):   variance 1 / (n_j / sigma^2 + 1 / t^2),  mean = variance sum r_j / sigma^2
-    fix:   mean and variance of a_j under  product of bernoulli(fixed_ij | group's log odds + a_j)  x  N(a_j | 0, t^2),  summed over a grid
-    t, sigma: by expectation-maximisation from the labelled spread and the group's sigma, as in `pooled_fit`
+    hours: r_ij = ln hours - the group's,  r_ij ~ N(b_j, sigma^2),  b_j ~ N(0, t^2):   variance 1 /
+        (n_j / sigma^2 + 1 / t^2),  mean = variance sum r_j / sigma^2
+    fix:   mean and variance of a_j under  product of bernoulli(fixed_ij | group's log odds + a_j)
+        x  N(a_j | 0, t^2),  summed over a grid
+    t, sigma: by expectation-maximisation from the labelled spread and the group's sigma, as in
+        `pooled_fit`
 
-The group's coefficients are held fixed: whoever works mostly on one kind of fault shares its effect with the group. The pass adds up log odds
-in bins, so that the number of units does not matter. A record of fewer than two people is left as it is, without a pass where that is known.
+The group's coefficients are held fixed: whoever works mostly on one kind of fault shares its effect
+with the group. The pass adds up log odds in bins, so that the number of units does not matter. A
+record of fewer than two people is left as it is, without a pass where that is known.
 """
 
 from __future__ import annotations
@@ -25,7 +30,17 @@ from pricing.model.pooled import Cells
 from pricing.model.pooled_fit import PULL, ROUNDS
 from pricing.model.repair import RepairModel, steps_of
 from pricing.model.repair_fit import Starts
-from pricing.model.repair_sums import FAILED, OPEN, grouped, log_bench, needed, of_the_bench, outcomes, whole_age, work_hours
+from pricing.model.repair_sums import (
+    FAILED,
+    OPEN,
+    grouped,
+    log_bench,
+    needed,
+    of_the_bench,
+    outcomes,
+    whole_age,
+    work_hours,
+)
 from pricing.model.skill import Skill
 from pricing.records import assumed
 from pricing.records.units import Units
@@ -46,8 +61,11 @@ def with_people(model: RepairModel, fold: Fold, settings: Settings, as_of: date)
     return fitted(model, fold(partial(look_at, model=model, settings=settings, as_of=as_of), added))
 
 
-def look_at(units: Units, model: RepairModel, settings: Settings, as_of: date) -> Mapping[str, np.ndarray]:
-    """The sums of one block, by person: units timed, sum of r, of its square, then by bin units ended, of them fixed."""
+def look_at(
+    units: Units, model: RepairModel, settings: Settings, as_of: date
+) -> Mapping[str, np.ndarray]:
+    """The sums of one block, by person: units timed, sum of r, of its square, then by bin units
+    ended, of them fixed."""
     if not units.word("owner").levels:
         return {}
     units = of_the_bench(units, as_of)
@@ -60,8 +78,13 @@ def look_at(units: Units, model: RepairModel, settings: Settings, as_of: date) -
     log_hours = log_bench(bench)
     columns = [units.word(name) for name in ("owner", "type", "fault", "found", "repair")]
     values = np.stack([np.ones(units.n), np.isfinite(bench), log_hours, log_hours**2], axis=1)
-    distinct, totals = grouped([*(column.codes.astype(np.int64) for column in columns), whole_age(units), outcome], values)
-    texts = [[column.levels[code] if code >= 0 else "" for code in distinct[:, k].tolist()] for k, column in enumerate(columns)]
+    distinct, totals = grouped(
+        [*(column.codes.astype(np.int64) for column in columns), whole_age(units), outcome], values
+    )
+    texts = [
+        [column.levels[code] if code >= 0 else "" for code in distinct[:, k].tolist()]
+        for k, column in enumerate(columns)
+    ]
     owners, starts = texts[0], Starts(settings)
     place = {name: index for index, name in enumerate(dict.fromkeys(owners))}
     sums = np.zeros((len(place), 3 + 2 * BINS))
@@ -69,9 +92,18 @@ def look_at(units: Units, model: RepairModel, settings: Settings, as_of: date) -
     for start in range(0, len(owners), BLOCK):
         here = slice(start, start + BLOCK)
         types, faults = texts[1][here], texts[2][here]
-        needs = [needed(found, done, usual) for found, done in zip(texts[3][here], texts[4][here], strict=True)]
+        needs = [
+            needed(found, done, usual)
+            for found, done in zip(texts[3][here], texts[4][here], strict=True)
+        ]
         failed = (distinct[here, 6] == FAILED).astype(float)
-        _add(sums, np.array([place[name] for name in owners[here]]), totals[here], *_expected(model, types, faults, needs, distinct[here, 5], failed, starts, settings), failed)
+        _add(
+            sums,
+            np.array([place[name] for name in owners[here]]),
+            totals[here],
+            *_expected(model, types, faults, needs, distinct[here, 5], failed, starts, settings),
+            failed,
+        )
     return {name: sums[index] for name, index in place.items()}
 
 
@@ -85,7 +117,14 @@ def _usual(model: RepairModel) -> dict[str, str]:
 
 
 def _expected(
-    model: RepairModel, types: list[str], faults: list[str], needs: list[str], age: np.ndarray, failed: np.ndarray, starts: Starts, settings: Settings
+    model: RepairModel,
+    types: list[str],
+    faults: list[str],
+    needs: list[str],
+    age: np.ndarray,
+    failed: np.ndarray,
+    starts: Starts,
+    settings: Settings,
 ) -> tuple[np.ndarray, np.ndarray]:
     """The group's log odds to fix and ln bench hours of cells."""
     years = np.where(age >= 0, age - assumed.MIDDLE_AGE, 0.0)
@@ -95,12 +134,26 @@ def _expected(
     n_steps = np.array([max(len(one), 1) for one in steps], dtype=float)
     fix = pooled.design(model.fix.levels, read)[0]
     fix[:, 2] = 0
-    odds = fix @ model.fix.mean + outlook.fix_offset(outlook.aged(table[:, 0], years), model.fix_shift)
+    odds = fix @ model.fix.mean + outlook.fix_offset(
+        outlook.aged(table[:, 0], years), model.fix_shift
+    )
     hours = pooled.design(model.hours.levels, read)[0] @ model.hours.mean
-    return odds, hours + outlook.hours_offset(table[:, 2], n_steps) + math.log(assumed.FAILED_HOURS) * failed
+    return (
+        odds,
+        hours
+        + outlook.hours_offset(table[:, 2], n_steps)
+        + math.log(assumed.FAILED_HOURS) * failed,
+    )
 
 
-def _add(sums: np.ndarray, at: np.ndarray, totals: np.ndarray, odds: np.ndarray, hours: np.ndarray, failed: np.ndarray) -> None:
+def _add(
+    sums: np.ndarray,
+    at: np.ndarray,
+    totals: np.ndarray,
+    odds: np.ndarray,
+    hours: np.ndarray,
+    failed: np.ndarray,
+) -> None:
     ended, timed, total, square = totals.T
     total, square = np.where(timed > 0, total, 0.0), np.where(timed > 0, square, 0.0)
     bin_ = np.clip(np.floor(odds / WIDTH + BINS / 2), 0, BINS - 1).astype(np.int64)
@@ -113,25 +166,38 @@ def _add(sums: np.ndarray, at: np.ndarray, totals: np.ndarray, odds: np.ndarray,
 
 def added(a: Mapping[str, np.ndarray], b: Mapping[str, np.ndarray]) -> Mapping[str, np.ndarray]:
     """The sums of two blocks together."""
-    return {name: a[name] + b[name] if name in a and name in b else a.get(name, b.get(name, np.zeros(0))) for name in {**a, **b}}
+    return {
+        name: (
+            a[name] + b[name] if name in a and name in b else a.get(name, b.get(name, np.zeros(0)))
+        )
+        for name in {**a, **b}
+    }
 
 
 def fitted(model: RepairModel, sums: Mapping[str, np.ndarray]) -> RepairModel:
     """The model with what the sums say of the people; as it is where they are fewer than two."""
     if len(sums) < 2:
         return model
-    names = sorted(sorted(sums, key=lambda name: (-sums[name][3 : 3 + BINS].sum(), name))[:MOST_PEOPLE])
+    names = sorted(
+        sorted(sums, key=lambda name: (-sums[name][3 : 3 + BINS].sum(), name))[:MOST_PEOPLE]
+    )
     table = np.array([sums[name] for name in names])
     hours, hours_sd, error = _hours(table[:, :3], model.hours.sigma)
-    fix, fix_sd = _fix(table[:, 3 : 3 + BINS], table[:, 3 + BINS :]) if model.fix_is_known else (np.zeros((len(names), 2)), 0.0)
+    fix, fix_sd = (
+        _fix(table[:, 3 : 3 + BINS], table[:, 3 + BINS :])
+        if model.fix_is_known
+        else (np.zeros((len(names), 2)), 0.0)
+    )
     people = Skill(tuple(names), fix, hours, (0.0, fix_sd**2, 0.0, hours_sd**2), fix_sd, hours_sd)
     return replace(model, hours=replace(model.hours, sigma=error), skill=people)
 
 
 def _hours(sums: np.ndarray, sigma: float) -> tuple[np.ndarray, float, float]:
-    """Mean and variance of each person's shift of ln hours, (J, 2), the spread between people, and that of one unit around its own person's mean.
+    """Mean and variance of each person's shift of ln hours, (J, 2), the spread between people, and
+    that of one unit around its own person's mean.
 
-    sums: units, sum of r, of its square, (J, 3); sigma: spread of one unit with the people in it, where the last begins.
+    sums: units, sum of r, of its square, (J, 3); sigma: spread of one unit with the people in it,
+    where the last begins.
     """
     n, total, square = sums.T
     between, error = skill.HOURS_SD**2, sigma**2
@@ -145,7 +211,8 @@ def _hours(sums: np.ndarray, sigma: float) -> tuple[np.ndarray, float, float]:
 
 
 def _fix(ended: np.ndarray, done: np.ndarray) -> tuple[np.ndarray, float]:
-    """The same of the log odds to fix, by sums over SHIFTS. ended, done: units and of them fixed, (J, BINS)."""
+    """The same of the log odds to fix, by sums over SHIFTS. ended, done: units and of them fixed,
+    (J, BINS)."""
     odds = MIDDLES[None, :] + SHIFTS[:, None]
     likelihood = done @ odds.T - ended @ np.log1p(np.exp(odds)).T
     between = skill.FIX_SD**2

@@ -1,8 +1,9 @@
-"""Prices and ages that look like typing slips, with what was probably meant. numpy only. Nothing is dropped: the t errors give such a
-sale little weight, and how little is shown.
+"""Prices and ages that look like typing slips, with what was probably meant. numpy only. Nothing is
+dropped: the t errors give such a sale little weight, and how little is shown.
 
-A sale is looked at where it lies more than 4.5 scales from its typical price; a slip is named where a usual slip of the fingers (a nought
-too many or too few, two digits swapped, a decade off) brings it within 1.6.
+A sale is looked at where it lies more than 4.5 scales from its typical price; a slip is named where
+a usual slip of the fingers (a nought too many or too few, two digits swapped, a decade off) brings
+it within 1.6.
 """
 
 from __future__ import annotations
@@ -23,8 +24,10 @@ OLD = 30.0  # years: an age above is looked at whatever the price
 
 @record
 class Slip:
-    """One suspect value. row: position in the units; unit: its number; column: "price" or "age"; value; likely: what was probably meant, None
-    where nothing usual explains it; expected: the typical price; weight: its weight in the fit, 1 for a plain sale."""
+    """One suspect value. row: position in the units; unit: its number; column: "price" or "age";
+    value; likely: what was probably meant, None where nothing usual explains it; expected: the
+    typical price; weight: its weight in the fit, 1 for a plain sale.
+    """
 
     row: int
     unit: str
@@ -52,7 +55,20 @@ def slips(model: PriceModel, units: Units, as_of: date) -> list[Slip]:
         one, day = sold.take(np.array([place])), float(days[place])
         column, likely = _meant(model, one, day, float(apart[place]))
         value = float(one.number(column)[0])
-        found.append((float(apart[place]), Slip(int(rows[place]), names[place], column, value, likely, float(np.exp(law.center[place])), float(weights[place]))))
+        found.append(
+            (
+                float(apart[place]),
+                Slip(
+                    int(rows[place]),
+                    names[place],
+                    column,
+                    value,
+                    likely,
+                    float(np.exp(law.center[place])),
+                    float(weights[place]),
+                ),
+            )
+        )
     return [slip for _, slip in sorted(found, key=lambda item: (-item[0], item[1].row))]
 
 
@@ -70,7 +86,8 @@ def _weights(model: PriceModel, sold: Units, days: np.ndarray) -> np.ndarray:
 
 
 def _meant(model: PriceModel, unit: Units, day: float, now: float) -> tuple[str, float | None]:
-    """The column and the value that a usual slip would explain best; ("price", None) where none does."""
+    """The column and the value that a usual slip would explain best; ("price", None) where none
+    does."""
     options: list[tuple[float, str, float]] = []
     sold = float(unit.number("price")[0])
     center = price.law(model, unit, day)
@@ -78,9 +95,17 @@ def _meant(model: PriceModel, unit: Units, day: float, now: float) -> tuple[str,
         options.append((float(_apart(center, np.log([value]))[0]), "price", value))
     age = float(unit.number("age")[0])
     if np.isfinite(age):
-        for value in {v for v in (*_typed_for(age, (0.1,)), age - 10, age + 10) if 0 <= v <= OLD and v != age}:
+        for value in {
+            v for v in (*_typed_for(age, (0.1,)), age - 10, age + 10) if 0 <= v <= OLD and v != age
+        }:
             changed = unit.replaced(age=np.array([float(value)]))
-            options.append((float(_apart(price.law(model, changed, day), np.log([sold]))[0]), "age", float(value)))
+            options.append(
+                (
+                    float(_apart(price.law(model, changed, day), np.log([sold]))[0]),
+                    "age",
+                    float(value),
+                )
+            )
     if age > OLD:
         options = [option for option in options if option[1] == "age"]
         limit = np.inf

@@ -6,10 +6,11 @@ YOURS, PART, GUESS = "YOURS", "PART", "GUESS"
 
 
 def standing(share_removed: float, n_own: int, n_near: int = 0) -> str:
-    """`YOURS (n)`, `PART (n)` or `GUESS` by the share of the prior variance that own units removed: >= .75, between, <= .25.
+    """`YOURS (n)`, `PART (n)` or `GUESS` by the share of the prior variance that own units removed:
+    >= .75, between, <= .25.
 
-    share_removed: 1 - posterior variance / prior variance, 0-1. n_own: own units of just this kind; n_near: of the same family,
-    shown as `PART (5+16)`. With no unit at all it is always GUESS.
+    share_removed: 1 - posterior variance / prior variance, 0-1. n_own: own units of just this kind;
+    n_near: of the same family, shown as `PART (5+16)`. With no unit at all it is always GUESS.
 
     >>> standing(0.9, 7), standing(0.5, 5, 16), standing(0.1, 1)
     ('YOURS (7)', 'PART (5+16)', 'GUESS')

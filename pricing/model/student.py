@@ -1,4 +1,5 @@
-"""Student-t errors as weights: e_i ~ t_nu is normal with a precision drawn from a gamma law, and the weight is its expected value.
+"""Student-t errors as weights: e_i ~ t_nu is normal with a precision drawn from a gamma law, and
+the weight is its expected value.
 
     w_i = (nu + 1) / (nu + E r_i^2 / s_i^2),     E r_i^2 = rhat_i^2 + z_i'S z_i
 
@@ -26,8 +27,11 @@ def weights(square: np.ndarray, own: np.ndarray, nu: float) -> np.ndarray:
     return (nu + 1) / (nu + square / own)
 
 
-def degrees(residual: np.ndarray, known: np.ndarray, own: np.ndarray, weight: np.ndarray, nu: float) -> float:
-    """nu of DEGREES with the highest density of the left-out residuals, at the best of a few scales; the old nu for few sales."""
+def degrees(
+    residual: np.ndarray, known: np.ndarray, own: np.ndarray, weight: np.ndarray, nu: float
+) -> float:
+    """nu of DEGREES with the highest density of the left-out residuals, at the best of a few
+    scales; the old nu for few sales."""
     n = len(residual)
     if n < LEARNED_FROM:
         return nu

@@ -1,4 +1,5 @@
-"""`accuracy` as a person reads it: one plain sentence first, then how the sales fell, then the plain rules beside, then real answers.
+"""`accuracy` as a person reads it: one plain sentence first, then how the sales fell, then the
+plain rules beside, then real answers.
 
 The scores of statisticians and the assessors' ratios stand only under `--detail`.
 """
@@ -25,7 +26,9 @@ RULE_WORDS = {
 }
 
 
-def accuracy_text(accuracy: Accuracy, card: ReportCard, currency: str, detail: bool = False) -> list[str]:
+def accuracy_text(
+    accuracy: Accuracy, card: ReportCard, currency: str, detail: bool = False
+) -> list[str]:
     """Lines of at most 60 columns, about a screen without `detail`."""
     lines = wrap(verdict(accuracy))
     if accuracy.overall is not None:
@@ -42,24 +45,36 @@ def verdict(accuracy: Accuracy) -> str:
     line = accuracy.overall
     if line is None:
         return "NOTHING TO CHECK YET: no sale has its day and a month of record before it."
-    caught = f"{line.n_caught} of {line.n} sales fell inside my range (I promise about {_promise(accuracy.coverage)})"
+    caught = (
+        f"{line.n_caught} of {line.n} sales fell inside my range (I promise about"
+        f" {_promise(accuracy.coverage)})"
+    )
     half = f"half of my estimates were within {_share(line.off)} of the price"
     if line.n < FEW:
         return f"TOO FEW TO TELL: {caught}, and {half}. {FEW - line.n} more sales and I can say."
     low, high = line.band
     if line.n_caught < low:
-        mended = f" From the next fit on they are {_share(accuracy.widen - 1)} wider." if accuracy.widen > 1 else ""
+        mended = (
+            f" From the next fit on they are {_share(accuracy.widen - 1)} wider."
+            if accuracy.widen > 1
+            else ""
+        )
         return f"MY RANGES WERE TOO NARROW: only {caught}; {half}.{mended}"
     beaten = [rule for rule in accuracy.rules if rule.n >= FEW and rule.ratio - 2 * rule.error > 1]
     if beaten:
-        return f"A PLAIN RULE DID BETTER: {RULE_WORDS[beaten[0].name]} was nearer on your sales so far. {caught[0].upper()}{caught[1:]}; {half}."
+        return (
+            f"A PLAIN RULE DID BETTER: {RULE_WORDS[beaten[0].name]} was nearer on your sales so"
+            f" far. {caught[0].upper()}{caught[1:]}; {half}."
+        )
     if line.n_caught > high:
         return f"ON THE SAFE SIDE: {caught}, more than promised, so they could be narrower; {half}."
     return f"THE ESTIMATES HELD: {half}, and {caught}."
 
 
 def _promise(coverage: float) -> str:
-    return {0.8: "4 of 5", 0.5: "half", 0.9: "9 of 10", 0.75: "3 of 4", 0.95: "19 of 20"}.get(round(coverage, 4), f"{coverage * 100:.0f} of 100")
+    return {0.8: "4 of 5", 0.5: "half", 0.9: "9 of 10", 0.75: "3 of 4", 0.95: "19 of 20"}.get(
+        round(coverage, 4), f"{coverage * 100:.0f} of 100"
+    )
 
 
 def _share(value: float) -> str:
@@ -67,16 +82,26 @@ def _share(value: float) -> str:
 
 
 def _how(accuracy: Accuracy) -> list[str]:
-    left = f" {accuracy.n_left} more could not be: no day sold, or too long ago." if accuracy.n_left else ""
+    left = (
+        f" {accuracy.n_left} more could not be: no day sold, or too long ago."
+        if accuracy.n_left
+        else ""
+    )
     when = f"{accuracy.first:%b %Y} to {accuracy.last:%b %Y}"
-    return wrap(f"Each sale from {when} was estimated from what your record held at the end of the month before it was listed, nothing later.{left}")
+    return wrap(
+        f"Each sale from {when} was estimated from what your record held at the end of the month"
+        f" before it was listed, nothing later.{left}"
+    )
 
 
 def _table(accuracy: Accuracy, detail: bool) -> list[str]:
     assert accuracy.overall is not None
     head = ["", "sales", "half within", "I ran", "in range"]
     rows = [head, _row(accuracy.overall, "all sales")]
-    rows += [_row(line, _short(line.name)) for line in (accuracy.by_type if detail else accuracy.by_type[:6])]
+    rows += [
+        _row(line, _short(line.name))
+        for line in (accuracy.by_type if detail else accuracy.by_type[:6])
+    ]
     rows.append(["of that type:", "", "", "", ""])
     rows += [_row(line, f"  {line.name}") for line in accuracy.by_thickness]
     if accuracy.blank_age is not None:
@@ -87,7 +112,11 @@ def _table(accuracy: Accuracy, detail: bool) -> list[str]:
 
 
 def _row(line: Line, name: str) -> list[str]:
-    ran = "even" if abs(line.high) < 0.005 else f"{abs(line.high) * 100:.0f}% {'high' if line.high > 0 else 'low'}"
+    ran = (
+        "even"
+        if abs(line.high) < 0.005
+        else f"{abs(line.high) * 100:.0f}% {'high' if line.high > 0 else 'low'}"
+    )
     return [name, str(line.n), _share(line.off), ran, f"{line.n_caught} of {line.n}"]
 
 
@@ -109,20 +138,46 @@ def _notes(accuracy: Accuracy) -> list[str]:
     notes = []
     unsold = accuracy.unsold
     if unsold is not None:
-        moved = [f"{name} {_share(abs(shift))} {'lower' if shift < 0 else 'higher'} ({n} unsold)" for name, n, shift in unsold.by_type if abs(shift) >= 0.03]
+        moved = [
+            f"{name} {_share(abs(shift))} {'lower' if shift < 0 else 'higher'} ({n} unsold)"
+            for name, n, shift in unsold.by_type
+            if abs(shift) >= 0.03
+        ]
         if abs(unsold.shift) >= 0.03 or moved:
-            told = f": {', '.join(moved[:3])}" if moved else f": all about {_share(abs(unsold.shift))} {'lower' if unsold.shift < 0 else 'higher'}"
-            notes.append(f"Only what sold is counted above. Were the {unsold.n} unsold ones to bring four fifths of their last ask, my estimates would move{told}.")
+            told = (
+                f": {', '.join(moved[:3])}"
+                if moved
+                else (
+                    f": all about {_share(abs(unsold.shift))}"
+                    f" {'lower' if unsold.shift < 0 else 'higher'}"
+                )
+            )
+            notes.append(
+                f"Only what sold is counted above. Were the {unsold.n} unsold ones to bring four"
+                f" fifths of their last ask, my estimates would move{told}."
+            )
     return notes
 
 
 def _card(card: ReportCard, currency: str) -> list[str]:
     lines = ["YOUR KEPT ANSWERS"]
     if not card.n_kept:
-        return [*lines, *wrap("None yet. Add --keep to pricing ask, and --mine 280 for your own number: once the unit sells, both are marked.")]
+        return [
+            *lines,
+            *wrap(
+                "None yet. Add --keep to pricing ask, and --mine 280 for your own number: once the"
+                " unit sells, both are marked."
+            ),
+        ]
     if not card.scored:
-        return [*lines, *wrap(f"{card.n_kept} kept, none sold yet. They are marked once the unit is sold.")]
-    lines += wrap(f"{card.n_caught} of {len(card.scored)} sold inside the range I gave; half of my numbers were within {_share(card.off)}. {card.n_open} still open.")
+        return [
+            *lines,
+            *wrap(f"{card.n_kept} kept, none sold yet. They are marked once the unit is sold."),
+        ]
+    lines += wrap(
+        f"{card.n_caught} of {len(card.scored)} sold inside the range I gave; half of my numbers"
+        f" were within {_share(card.off)}. {card.n_open} still open."
+    )
     if card.both:
         tool, person, alike = card.nearer
         mine, yours = card.off_both
@@ -130,7 +185,14 @@ def _card(card: ReportCard, currency: str) -> list[str]:
     rows = [["last sold", "sold", "I said", "you said"]]
     for one in card.scored[-4:]:
         said = "" if one.kept.own is None else money(one.kept.own, currency)
-        rows.append([_short(f"{one.unit} {one.type}"), money(one.price, currency), limit(one.kept.median, currency), said])
+        rows.append(
+            [
+                _short(f"{one.unit} {one.type}"),
+                money(one.price, currency),
+                limit(one.kept.median, currency),
+                said,
+            ]
+        )
     lines += columns(rows, right=(1, 2, 3), gap=2)
     if card.problems:
         lines += wrap(f"{len(card.problems)} kept answers are damaged and were left out.")
@@ -140,15 +202,25 @@ def _card(card: ReportCard, currency: str) -> list[str]:
 def _kindly(tool: int, person: int, alike: int, mine: float, yours: float) -> str:
     n = tool + person + alike
     if n < FEW:
-        return f"With your own number beside mine {n} times so far: you were nearer {person} times, I {tool} times. Too few to say who is better."
+        return (
+            f"With your own number beside mine {n} times so far: you were nearer {person} times, I"
+            f" {tool} times. Too few to say who is better."
+        )
     if person > tool:
-        return f"You were nearer {person} of {n} times (half within {_share(yours)}, mine {_share(mine)}): trust your eye, and use me for the range."
+        return (
+            f"You were nearer {person} of {n} times (half within {_share(yours)}, mine"
+            f" {_share(mine)}): trust your eye, and use me for the range."
+        )
     if tool > person:
-        return f"I was nearer {tool} of {n} times (half within {_share(mine)}, yours {_share(yours)}). You still see what no sheet holds: where we are far apart, look again."
+        return (
+            f"I was nearer {tool} of {n} times (half within {_share(mine)}, yours {_share(yours)})."
+            " You still see what no sheet holds: where we are far apart, look again."
+        )
     return f"We were nearer equally often over {n} sales. Where we are far apart, look again."
 
 
-# ---- for the statistician ------------------------------------------------------------------------------------------------
+# ---- for the statistician
+# ------------------------------------------------------------------------------------------------
 
 
 def _detail(accuracy: Accuracy) -> list[str]:
@@ -156,7 +228,10 @@ def _detail(accuracy: Accuracy) -> list[str]:
     assert line is not None and ratios is not None
     lines = ["FOR THE STATISTICIAN"]
     low, high = line.band
-    lines += wrap(f"Ranges of {accuracy.coverage:.2f}: reached {line.n_caught / line.n:.3f}; a right range catches {low} to {high} of {line.n} in 95 of 100 replays (binomial).")
+    lines += wrap(
+        f"Ranges of {accuracy.coverage:.2f}: reached {line.n_caught / line.n:.3f}; a right range"
+        f" catches {low} to {high} of {line.n} in 95 of 100 replays (binomial)."
+    )
     lines += columns(
         [
             ["on ln price", "value"],
@@ -174,15 +249,31 @@ def _detail(accuracy: Accuracy) -> list[str]:
         ("bias", ratios.bias, ".3f", "+-.05"),
     )
     rows = [["", "value", "from", "to", "assessors want"]]
-    rows += [[name, f"{figure.value:{form}}", f"{figure.low:{form}}", f"{figure.high:{form}}", want] for name, figure, form, want in named]
+    rows += [
+        [name, f"{figure.value:{form}}", f"{figure.low:{form}}", f"{figure.high:{form}}", want]
+        for name, figure, form, want in named
+    ]
     lines += columns(rows, right=(1, 2, 3, 4), gap=2)
-    lines += wrap("Norms: International Association of Assessing Officers, Standard on Ratio Studies, 2013 (houses).")
+    lines += wrap(
+        "Norms: International Association of Assessing Officers, Standard on Ratio Studies, 2013"
+        " (houses)."
+    )
     lines += ["", "Mean |error of ln price|, ours over the rule's (s.e.)"]
-    lines += columns([[rule.name, f"{rule.ratio:.3f}", f"({rule.error:.3f})"] for rule in accuracy.rules if rule.n], right=(1, 2), gap=2)
+    lines += columns(
+        [
+            [rule.name, f"{rule.ratio:.3f}", f"({rule.error:.3f})"]
+            for rule in accuracy.rules
+            if rule.n
+        ],
+        right=(1, 2),
+        gap=2,
+    )
     return lines
 
 
-def accuracy_json(accuracy: Accuracy, card: ReportCard, as_of: str, warning: str | None) -> Mapping[str, Any]:
+def accuracy_json(
+    accuracy: Accuracy, card: ReportCard, as_of: str, warning: str | None
+) -> Mapping[str, Any]:
     """The same for programs; None where a figure is not known."""
     from dataclasses import asdict
 
@@ -191,8 +282,19 @@ def accuracy_json(accuracy: Accuracy, card: ReportCard, as_of: str, warning: str
     replayed, ours = accuracy.replay, accuracy.replay.answers[OURS]
     sold = accuracy.units.take(replayed.rows)
     names = ("unit", "type", "n_known", "n_of_type", "price", "median", "low", "high")
-    figures = (replayed.n_known, replayed.n_of_type, replayed.price, ours.median, ours.low, ours.high)
-    table = (sold.word("unit").texts(), sold.word("type").texts(), *(values.tolist() for values in figures))
+    figures = (
+        replayed.n_known,
+        replayed.n_of_type,
+        replayed.price,
+        ours.median,
+        ours.low,
+        ours.high,
+    )
+    table = (
+        sold.word("unit").texts(),
+        sold.word("type").texts(),
+        *(values.tolist() for values in figures),
+    )
     tool, person, alike = card.nearer
     return {
         "as_of": as_of,

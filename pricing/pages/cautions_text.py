@@ -5,7 +5,11 @@ from __future__ import annotations
 from pricing.advice.cautions import BENCH, CALL, FIRST, SALE, USUAL
 from pricing.pages.text import wrap
 
-_HEADINGS = ((CALL, "BEFORE AND DURING THE DRIVE"), (BENCH, "ON THE BENCH"), (SALE, "BEFORE AND AT THE SALE"))
+_HEADINGS = (
+    (CALL, "BEFORE AND DURING THE DRIVE"),
+    (BENCH, "ON THE BENCH"),
+    (SALE, "BEFORE AND AT THE SALE"),
+)
 
 
 def cautions_lines() -> list[str]:
@@ -18,5 +22,11 @@ def cautions_lines() -> list[str]:
         for caution in USUAL:
             if caution.stage == stage:
                 lines += wrap(f"- {caution.full.replace(' (about {weight})', '')}", "  ")
-    lines += ["", *wrap("Your local code and licensed people decide; these lines only remind. None of them says that a unit is in order.")]
+    lines += [
+        "",
+        *wrap(
+            "Your local code and licensed people decide; these lines only remind. None of them says"
+            " that a unit is in order."
+        ),
+    ]
     return lines

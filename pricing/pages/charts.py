@@ -1,7 +1,9 @@
-"""The pictures: matplotlib figures as SVG text that is the same byte for byte for the same numbers. The only module that draws.
+"""The pictures: matplotlib figures as SVG text that is the same byte for byte for the same numbers.
+The only module that draws.
 
-Ranges come before points, labels stand beside what they name, bars begin at zero, money stands on the axes, and color never carries
-a meaning alone. No global state of the drawing library is touched: figures are made directly, never by its state machine.
+Ranges come before points, labels stand beside what they name, bars begin at zero, money stands on
+the axes, and color never carries a meaning alone. No global state of the drawing library is
+touched: figures are made directly, never by its state machine.
 """
 
 from __future__ import annotations
@@ -59,11 +61,14 @@ class Picture:
 
     @property
     def inline(self) -> str:
-        """The SVG to stand inside a page: without prologue, metadata, style sheet and the numbers of its groups, with its class."""
+        """The SVG to stand inside a page: without prologue, metadata, style sheet and the numbers
+        of its groups, with its class."""
         text = self.svg[self.svg.index("<svg") :]
         text = re.sub(r"<metadata>.*?</metadata>\s*", "", text, flags=re.S)
         text = re.sub(r"<style[^>]*>.*?</style>", "", text, flags=re.S)
-        text = re.sub(r'<g id="[^"]*"', "<g", text)  # every picture numbers its groups from 1; nothing refers to them
+        text = re.sub(
+            r'<g id="[^"]*"', "<g", text
+        )  # every picture numbers its groups from 1; nothing refers to them
         return text.replace("<svg ", '<svg class="chart" ', 1)
 
 
@@ -74,7 +79,8 @@ def short(name: str) -> str:
 
 @contextmanager
 def _quietly() -> Iterator[None]:
-    """Our own settings for a while; letters that our font lacks are the browser's to draw, so nothing is said of them."""
+    """Our own settings for a while; letters that our font lacks are the browser's to draw, so
+    nothing is said of them."""
     with matplotlib.rc_context(_SETTINGS), warnings.catch_warnings():
         warnings.filterwarnings("ignore", message="Glyph .* missing from")
         yield
@@ -87,7 +93,9 @@ def draw(name: str, paint: Callable[[Figure], None], height: float) -> Picture:
         canvas: Any = FigureCanvasSVG(figure)
         paint(figure)
         out = io.StringIO()
-        canvas.print_svg(out, metadata={"Date": None, "Creator": None, "Format": None, "Type": None})
+        canvas.print_svg(
+            out, metadata={"Date": None, "Creator": None, "Format": None, "Type": None}
+        )
     return Picture(name, out.getvalue(), figure)
 
 
@@ -117,25 +125,40 @@ def per_hour(comparison: Comparison, currency: str, name: str = "per-hour") -> P
         axes = figure.add_subplot()
         axes.axvline(0, color=style.MUTED, linewidth=0.8)
         axes.axvline(comparison.target, color=style.WARM, linewidth=1.2, dashes=(4, 2))
-        axes.text(comparison.target, -0.75, f"you want {money(comparison.target, currency)}", color=style.WARM, ha="center", va="bottom")
+        axes.text(
+            comparison.target,
+            -0.75,
+            f"you want {money(comparison.target, currency)}",
+            color=style.WARM,
+            ha="center",
+            va="bottom",
+        )
         for row, group in enumerate(groups):
             low, high = max(group.low, left), min(group.high, right)
-            axes.plot([low, high], [row, row], color=style.SOFT, linewidth=11, solid_capstyle="butt")
+            axes.plot(
+                [low, high], [row, row], color=style.SOFT, linewidth=11, solid_capstyle="butt"
+            )
             for end, cut, mark in ((low, group.low < left, "<"), (high, group.high > right, ">")):
                 if cut:  # the range goes on beyond the picture
                     axes.plot([end], [row], mark, color=style.MUTED, markersize=6, clip_on=False)
             axes.plot([group.per_hour], [row], "o", color=style.MAIN, markersize=6)
-        axes.set_yticks(range(len(groups)), [f"{short(group.name)} ({group.n})" for group in groups])
+        axes.set_yticks(
+            range(len(groups)), [f"{short(group.name)} ({group.n})" for group in groups]
+        )
         axes.set_ylim(len(groups) - 0.4, -0.8)
         axes.set_xlim(left, right)
         _money_axis(axes.xaxis, currency)
-        axes.set_xlabel(f"{_sign(currency)} an hour; bar: four of five; dot: so far; in brackets: units")
+        axes.set_xlabel(
+            f"{_sign(currency)} an hour; bar: four of five; dot: so far; in brackets: units"
+        )
         _bare(axes, keep=("bottom",))
 
     return draw(name, paint, 1.1 + 0.34 * max(len(groups), 1))
 
 
-def by_quarter(trend: Sequence[tuple[Quarter, Totals]], currency: str, name: str = "by-quarter") -> Picture:
+def by_quarter(
+    trend: Sequence[tuple[Quarter, Totals]], currency: str, name: str = "by-quarter"
+) -> Picture:
     """Profit by quarter as bars from zero, with the return per hour written at each."""
 
     def paint(figure: Figure) -> None:
@@ -149,9 +172,18 @@ def by_quarter(trend: Sequence[tuple[Quarter, Totals]], currency: str, name: str
             if totals.n_ended == 0 and totals.profit == 0:
                 label = "nothing"
             else:
-                label = money(totals.profit, currency) + (f"\n{money(totals.per_hour, currency)}/h" if totals.per_hour is not None else "")
+                label = money(totals.profit, currency) + (
+                    f"\n{money(totals.per_hour, currency)}/h" if totals.per_hour is not None else ""
+                )
             up = totals.profit >= 0
-            axes.text(i, totals.profit + (0.02 if up else -0.02) * top, label, ha="center", va="bottom" if up else "top", fontsize=style.FONT_SIZE - 1)
+            axes.text(
+                i,
+                totals.profit + (0.02 if up else -0.02) * top,
+                label,
+                ha="center",
+                va="bottom" if up else "top",
+                fontsize=style.FONT_SIZE - 1,
+            )
         axes.set_ylim(min(0.0, min(values) - 0.25 * top), max(0.0, *values) + 0.25 * top)
         axes.set_xticks(range(len(trend)), [quarter.name for quarter, _ in trend])
         _money_axis(axes.yaxis, currency)
@@ -164,29 +196,65 @@ def by_quarter(trend: Sequence[tuple[Quarter, Totals]], currency: str, name: str
 
 
 def waiting(curve: Curve, by_type: Sequence[tuple[str, Curve]], name: str = "waiting") -> Picture:
-    """Share still unsold by days listed, with its range; the commonest types as thinner dashed lines."""
-    longest = float(min(max(curve.longest, 14.0), max(curve.days.max() if len(curve.days) else 14.0, 14.0) * 1.15))
+    """Share still unsold by days listed, with its range; the commonest types as thinner dashed
+    lines."""
+    longest = float(
+        min(
+            max(curve.longest, 14.0),
+            max(curve.days.max() if len(curve.days) else 14.0, 14.0) * 1.15,
+        )
+    )
 
     def steps(each: Curve) -> tuple[np.ndarray, np.ndarray]:
-        return np.concatenate([[0.0], each.days, [min(each.longest, longest)]]), np.concatenate([[1.0], each.share, each.share[-1:]])
+        return np.concatenate([[0.0], each.days, [min(each.longest, longest)]]), np.concatenate(
+            [[1.0], each.share, each.share[-1:]]
+        )
 
     def paint(figure: Figure) -> None:
         axes = figure.add_subplot()
         low, high = (np.clip(curve.share + sign * 1.2816 * curve.error, 0, 1) for sign in (-1, 1))
         x = np.concatenate([[0.0], curve.days])
-        axes.fill_between(x, np.concatenate([[1.0], low]), np.concatenate([[1.0], high]), step="post", color=style.SOFT, linewidth=0)
+        axes.fill_between(
+            x,
+            np.concatenate([[1.0], low]),
+            np.concatenate([[1.0], high]),
+            step="post",
+            color=style.SOFT,
+            linewidth=0,
+        )
         axes.step(*steps(curve), where="post", color=style.MAIN, linewidth=2.2)
-        # Names stand in the empty upper right, in the order of the curves, the slowest on top, each beside a piece of its line.
-        named: list[tuple[str, Curve, str, float, tuple[float, ...]]] = [("all units", curve, style.MAIN, 2.2, ())]
-        for (label, each), color, dashes in zip(by_type, (style.WARM, style.MUTED, style.INK), (*style.DASHES[1:], (4, 1, 1, 1)), strict=False):
+        # Names stand in the empty upper right, in the order of the curves, the slowest on top, each
+        # beside a piece of its line.
+        named: list[tuple[str, Curve, str, float, tuple[float, ...]]] = [
+            ("all units", curve, style.MAIN, 2.2, ())
+        ]
+        for (label, each), color, dashes in zip(
+            by_type,
+            (style.WARM, style.MUTED, style.INK),
+            (*style.DASHES[1:], (4, 1, 1, 1)),
+            strict=False,
+        ):
             axes.step(*steps(each), where="post", color=color, linewidth=1.2, dashes=dashes)
             named.append((label, each, color, 1.2, dashes))
         at = longest * 0.62
         named.sort(key=lambda one: -one[1].share_at(longest * 0.3))
         for row, (label, _, color, width, dashes) in enumerate(named):
             height = 0.95 - 0.09 * row
-            axes.plot([at, at + 0.06 * longest], [height, height], color=color, linewidth=width, linestyle=(0, dashes) if dashes else "-")
-            axes.text(at + 0.075 * longest, height, short(label), color=color, va="center", weight="bold" if width > 2 else "normal")
+            axes.plot(
+                [at, at + 0.06 * longest],
+                [height, height],
+                color=color,
+                linewidth=width,
+                linestyle=(0, dashes) if dashes else "-",
+            )
+            axes.text(
+                at + 0.075 * longest,
+                height,
+                short(label),
+                color=color,
+                va="center",
+                weight="bold" if width > 2 else "normal",
+            )
         axes.set_xlim(0, longest)
         axes.set_ylim(0, 1.02)
         axes.yaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value * 100:.0f} of 100"))
@@ -201,7 +269,8 @@ def waiting(curve: Curve, by_type: Sequence[tuple[str, Curve]], name: str = "wai
 
 
 def hours(comparison: Comparison, words: Mapping[str, str], name: str = "hours") -> Picture:
-    """Where the hours of a unit go, by group: one bar each from zero, the tasks apart by color, hatch and label."""
+    """Where the hours of a unit go, by group: one bar each from zero, the tasks apart by color,
+    hatch and label."""
     groups = comparison.groups[:MOST_GROUPS]
     used = [task for task in TASKS if any(group.hours_by_task[task] > 0 for group in groups)]
 
@@ -210,10 +279,27 @@ def hours(comparison: Comparison, words: Mapping[str, str], name: str = "hours")
         start = np.zeros(len(groups))
         for i, task in enumerate(used):
             width = np.array([group.hours_by_task[task] / group.n for group in groups])
-            axes.barh(range(len(groups)), width, left=start, color=style.FILLS[i % 7], hatch=style.HATCHES[i % 7], edgecolor=style.PAPER, linewidth=0.6, height=0.66)
+            axes.barh(
+                range(len(groups)),
+                width,
+                left=start,
+                color=style.FILLS[i % 7],
+                hatch=style.HATCHES[i % 7],
+                edgecolor=style.PAPER,
+                linewidth=0.6,
+                height=0.66,
+            )
             if len(groups):
-                # Neighbors in the top bar may be narrower than their names: every other name stands a line higher.
-                axes.text(start[0] + width[0] / 2, -0.62 - 0.5 * (i % 2), words[task], ha="center", va="bottom", fontsize=style.FONT_SIZE - 1)
+                # Neighbors in the top bar may be narrower than their names: every other name stands
+                # a line higher.
+                axes.text(
+                    start[0] + width[0] / 2,
+                    -0.62 - 0.5 * (i % 2),
+                    words[task],
+                    ha="center",
+                    va="bottom",
+                    fontsize=style.FONT_SIZE - 1,
+                )
             start += width
         for row, end in enumerate(start):
             axes.text(end, row, f" {end:.1f} h", va="center", fontsize=style.FONT_SIZE - 1)
@@ -227,7 +313,8 @@ def hours(comparison: Comparison, words: Mapping[str, str], name: str = "hours")
 
 
 def price_level(level: Level, name: str = "level") -> Picture:
-    """Prices month by month against the last month, with their range; the months without a sale are hollow."""
+    """Prices month by month against the last month, with their range; the months without a sale are
+    hollow."""
 
     def paint(figure: Figure) -> None:
         axes = figure.add_subplot()
@@ -236,7 +323,14 @@ def price_level(level: Level, name: str = "level") -> Picture:
         axes.plot(x, level.level * 100, color=style.MAIN, linewidth=2)
         for none, face in ((False, style.MAIN), (True, style.PAPER)):
             picked = (level.n == 0) == none
-            axes.plot(x[picked], level.level[picked] * 100, "o", color=style.MAIN, markerfacecolor=face, markersize=4.5)
+            axes.plot(
+                x[picked],
+                level.level[picked] * 100,
+                "o",
+                color=style.MAIN,
+                markerfacecolor=face,
+                markersize=4.5,
+            )
         axes.axhline(100, color=style.MUTED, linewidth=0.8, dashes=(4, 2))
         every = max(1, -(-len(level.months) // 8))
         axes.set_xticks(x[::-1][::every][::-1], level.months[::-1][::every][::-1])
@@ -250,32 +344,45 @@ def price_level(level: Level, name: str = "level") -> Picture:
 
 
 def ask_curve(curve: AskCurve, currency: str, name: str = "ask") -> Picture:
-    """First ask against the money that is left and the days that half take, one above the other, the advised ask marked on both."""
+    """First ask against the money that is left and the days that half take, one above the other,
+    the advised ask marked on both."""
 
     def paint(figure: Figure) -> None:
         above, below = figure.subplots(2, 1, sharex=True)
         for axes, values in ((above, curve.left), (below, curve.days)):
             axes.plot(curve.asks, values, color=style.MAIN, linewidth=2)
             axes.axvline(curve.asks[curve.best], color=style.WARM, linewidth=1.2, dashes=(4, 2))
-            axes.plot([curve.asks[curve.best]], [values[curve.best]], "o", color=style.WARM, markersize=7)
+            axes.plot(
+                [curve.asks[curve.best]], [values[curve.best]], "o", color=style.WARM, markersize=7
+            )
             axes.set_ylim(0, float(values.max()) * 1.15)
             _bare(axes)
             axes.grid(axis="y", color=style.RULE, linewidth=0.5)
             axes.set_axisbelow(True)
         advised = f"ask {money(curve.asks[curve.best], currency)}"
-        above.annotate(advised, (curve.asks[curve.best], 0), xytext=(5, 6), textcoords="offset points", color=style.WARM)
+        above.annotate(
+            advised,
+            (curve.asks[curve.best], 0),
+            xytext=(5, 6),
+            textcoords="offset points",
+            color=style.WARM,
+        )
         _money_axis(above.yaxis, currency)
         above.set_ylabel("left after holding")
         below.set_ylabel("days until half sell")
         below.yaxis.set_major_locator(MaxNLocator(5, integer=True))
         _money_axis(below.xaxis, currency)
-        below.set_xlabel(f"first ask, coming down as planned; a day costs {money(curve.holding, currency)}; cleared out after {curve.clear_days:.0f} days")
+        below.set_xlabel(
+            f"first ask, coming down as planned; a day costs {money(curve.holding, currency)};"
+            f" cleared out after {curve.clear_days:.0f} days"
+        )
 
     return draw(name, paint, 4.4)
 
 
 def calls(judged: Calls, currency: str, name: str = "calls") -> Picture:
-    """Each sale of the quarter against the range called before it: bar for the range, filled dot caught, cross missed."""
+    """Each sale of the quarter against the range called before it: bar for the range, filled dot
+    caught, cross missed."""
     shown = sorted(judged.calls, key=lambda call: (call.middle, call.unit))
     if len(shown) > MOST_CALLS:  # evenly through the order, so that the picture stays honest
         shown = [shown[i] for i in np.linspace(0, len(shown) - 1, MOST_CALLS).round().astype(int)]
@@ -283,11 +390,26 @@ def calls(judged: Calls, currency: str, name: str = "calls") -> Picture:
     def paint(figure: Figure) -> None:
         axes = figure.add_subplot()
         for i, call in enumerate(shown):
-            axes.plot([i, i], [call.low, call.high], color=style.SOFT, linewidth=max(2.0, min(9.0, 300 / len(shown))), solid_capstyle="butt")
-            axes.plot([i], [call.price], "o" if call.caught else "X", color=style.MAIN if call.caught else style.WARM, markersize=5 if call.caught else 7)
+            axes.plot(
+                [i, i],
+                [call.low, call.high],
+                color=style.SOFT,
+                linewidth=max(2.0, min(9.0, 300 / len(shown))),
+                solid_capstyle="butt",
+            )
+            axes.plot(
+                [i],
+                [call.price],
+                "o" if call.caught else "X",
+                color=style.MAIN if call.caught else style.WARM,
+                markersize=5 if call.caught else 7,
+            )
         axes.set_ylim(0, max(max(call.high, call.price) for call in shown) * 1.08)
         axes.set_xticks([])
-        axes.set_xlabel("sales, cheapest call first; bar: range called; dot: paid, inside it; cross: paid, outside it")
+        axes.set_xlabel(
+            "sales, cheapest call first; bar: range called; dot: paid, inside it; cross: paid,"
+            " outside it"
+        )
         _money_axis(axes.yaxis, currency)
         _bare(axes)
         axes.grid(axis="y", color=style.RULE, linewidth=0.5)
@@ -309,12 +431,17 @@ _PAPER = (8.27, 11.0)  # fits A4 and Letter
 
 
 def pdf(lines: Sequence[tuple[str, str]], pictures: Mapping[str, Picture], title: str) -> bytes:
-    """A PDF of lines as `quarter_pdf.lines_of` gives them, each picture where its name stands; the same bytes for the same input."""
+    """A PDF of lines as `quarter_pdf.lines_of` gives them, each picture where its name stands; the
+    same bytes for the same input."""
     from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
 
     out = io.BytesIO()
     fonts: Any = {"font.monospace": ["DejaVu Sans Mono"], "pdf.fonttype": 42}
-    with _quietly(), matplotlib.rc_context(fonts), PdfPages(out, metadata={"Title": title, "CreationDate": None}) as pages:
+    with (
+        _quietly(),
+        matplotlib.rc_context(fonts),
+        PdfPages(out, metadata={"Title": title, "CreationDate": None}) as pages,
+    ):
         figure, y = Figure(figsize=_PAPER), 0.95
 
         def turn() -> None:
@@ -340,13 +467,27 @@ def pdf(lines: Sequence[tuple[str, str]], pictures: Mapping[str, Picture], title
             size, weight, family = _LINES[kind]
             step = size * 1.42 / 72 / _PAPER[1]
             above = 0.012 if kind == "h2" else 0.0
-            # A heading or a sentence never stands at the foot of a page while its picture is on the next.
-            following = next(((after, name) for after, name in lines[place + 1 : place + 6] if after not in ("h2", "text")), ("", ""))
-            room = _share(pictures[following[1]]) + 0.09 if following[0] == "picture" and kind in ("h2", "text") and y < 0.94 else 0.0
+            # A heading or a sentence never stands at the foot of a page while its picture is on the
+            # next.
+            following = next(
+                (
+                    (after, name)
+                    for after, name in lines[place + 1 : place + 6]
+                    if after not in ("h2", "text")
+                ),
+                ("", ""),
+            )
+            room = (
+                _share(pictures[following[1]]) + 0.09
+                if following[0] == "picture" and kind in ("h2", "text") and y < 0.94
+                else 0.0
+            )
             if y - step - above < max(0.12 if kind == "h2" else 0.05, room):
                 turn()
             y -= step + above
-            figure.text(0.07, y, text, fontsize=size, weight=weight, family=family, parse_math=False)
+            figure.text(
+                0.07, y, text, fontsize=size, weight=weight, family=family, parse_math=False
+            )
         turn()
     return out.getvalue()
 

@@ -1,4 +1,5 @@
-"""An evening's calls as a table: which to take, in what order, what is left, and the second-best plan."""
+"""An evening's calls as a table: which to take, in what order, what is left, and the second-best
+plan."""
 
 from __future__ import annotations
 
@@ -19,13 +20,18 @@ WORD = {HAUL: "GO", IF_FREE: "IF FREE", IF_PAID: "IF PAID"}
 MOST_ROWS = 40
 
 
-def evening_lines(answers: Sequence[OfferAnswer | Problem], plan: EveningAnswer, settings: Settings) -> list[str]:
+def evening_lines(
+    answers: Sequence[OfferAnswer | Problem], plan: EveningAnswer, settings: Settings
+) -> list[str]:
     """The plan first, then every call; rows that could not be read are named last."""
     currency = settings.currency
     lines = [*_decision(answers, plan, settings), ""]
     rows = [("", "call", "pay up to", "they want", "an hour", "fix")]
     order = {place: str(turn) for turn, place in enumerate(plan.best.taken, start=1)}
-    ranked = sorted((place for place, one in enumerate(answers) if not isinstance(one, Problem)), key=lambda place: (int(order.get(place, "999")), place))
+    ranked = sorted(
+        (place for place, one in enumerate(answers) if not isinstance(one, Problem)),
+        key=lambda place: (int(order.get(place, "999")), place),
+    )
     for place in ranked[:MOST_ROWS]:
         one = answers[place]
         assert not isinstance(one, Problem)
@@ -56,21 +62,32 @@ def _short(one: OfferAnswer, place: int) -> str:
     return text if len(text) <= 24 else text[:23] + "…"
 
 
-def _decision(answers: Sequence[OfferAnswer | Problem], plan: EveningAnswer, settings: Settings) -> list[str]:
+def _decision(
+    answers: Sequence[OfferAnswer | Problem], plan: EveningAnswer, settings: Settings
+) -> list[str]:
     currency = settings.currency
     if not plan.best.taken:
         return wrap("TAKE NONE of them at these prices, hours and spots.")
     order = ", in this order" if len(plan.best.taken) > 1 else ""
-    lines = wrap(f"TAKE {_names(plan.best)}{order}: about {limit(plan.best.worth, currency)} ahead after your {money(settings.hourly_target, currency)} an hour.")
+    lines = wrap(
+        f"TAKE {_names(plan.best)}{order}: about {limit(plan.best.worth, currency)} ahead after"
+        f" your {money(settings.hourly_target, currency)} an hour."
+    )
     if plan.hours_free < 24:
-        lines += wrap(f"Left: {plan.best.hours_left:.1f} of {plan.hours_free:g} hours, {plan.best.spots_left} of {plan.spots_free} spots.")
+        lines += wrap(
+            f"Left: {plan.best.hours_left:.1f} of {plan.hours_free:g} hours, {plan.best.spots_left}"
+            f" of {plan.spots_free} spots."
+        )
     else:
         lines += wrap(f"Left: {plan.best.spots_left} of {plan.spots_free} spots.")
     if plan.second is not None:
         second = _names(plan.second) if plan.second.taken else "none"
         lines += wrap(f"Second best: {second}, {limit(plan.second.worth, currency)}.")
     if len(plan.look_first) > 1:
-        steps = "; then ".join(f"{place + 1} (stop there if it looks worth {limit(stop, currency)})" for place, stop in plan.look_first[:3])
+        steps = "; then ".join(
+            f"{place + 1} (stop there if it looks worth {limit(stop, currency)})"
+            for place, stop in plan.look_first[:3]
+        )
         lines += wrap(f"One spot: look at {steps}.", "  ")
     return lines
 

@@ -1,4 +1,5 @@
-"""What a fit learned, in the person's words: what a year, a grade, a feature is worth, how sure that is, and where guesses still lead."""
+"""What a fit learned, in the person's words: what a year, a grade, a feature is worth, how sure
+that is, and where guesses still lead."""
 
 from __future__ import annotations
 
@@ -17,25 +18,60 @@ STILL_A_GUESS = 0.25  # share of the doubt that own sales removed
 
 
 def fit_lines(fitted: Fitted, settings: Settings) -> list[str]:
-    """One screen: what it learned from, what things are worth to the person's buyers, what moved, what is still a guess."""
+    """One screen: what it learned from, what things are worth to the person's buyers, what moved,
+    what is still a guess."""
     currency = settings.currency
     lines = wrap(f"Learned from {fitted.n_units:,} units, {fitted.n_sold:,} of them sold.")
     if fitted.on_top is not None:
-        return [*lines, *on_top_lines(fitted.on_top), *slip_lines(fitted, settings), *_moved_lines(fitted, currency)]
+        return [
+            *lines,
+            *on_top_lines(fitted.on_top),
+            *slip_lines(fitted, settings),
+            *_moved_lines(fitted, currency),
+        ]
     if fitted.n_sold == 0:
-        return [*lines, *wrap("No sale yet: every answer rests on starting figures that nobody measured for your area, and says GUESS.")]
+        return [
+            *lines,
+            *wrap(
+                "No sale yet: every answer rests on starting figures that nobody measured for your"
+                " area, and says GUESS."
+            ),
+        ]
     if fitted.n_sold < FEW:
-        lines += wrap(f"That is few: the starting figures still lead. Every sale you add makes it yours ({FEW} or more begin to tell).")
+        lines += wrap(
+            "That is few: the starting figures still lead. Every sale you add makes it yours"
+            f" ({FEW} or more begin to tell)."
+        )
     types = sorted(fitted.saved.price.types.items(), key=lambda pair: (-pair[1], pair[0]))
     few = [name for name, n in types if n < 3]
-    lines += ["", *wrap("Your sales: " + ", ".join(f"{name} {n}" for name, n in types[:6]) + (", …" if len(types) > 6 else "") + ".")]
+    lines += [
+        "",
+        *wrap(
+            "Your sales: "
+            + ", ".join(f"{name} {n}" for name, n in types[:6])
+            + (", …" if len(types) > 6 else "")
+            + "."
+        ),
+    ]
     if few:
-        lines += wrap(f"Still thin (one or two sales): {', '.join(few[:6])}{', …' if len(few) > 6 else ''}.")
+        lines += wrap(
+            f"Still thin (one or two sales): {', '.join(few[:6])}{', …' if len(few) > 6 else ''}."
+        )
     of = fitted.learned[0].of if fitted.learned else ""
     lines += ["", *wrap(f"WHAT BUYERS PAY FOR: {of} (4 of 5 between)")] if of else []
     for one in fitted.learned if of else ():
-        unclear = " cannot tell yet" if one.low < 0 < one.high else " a guess still" if one.removed <= STILL_A_GUESS else ""
-        lines += wrap(f"  {_said(one)}: {_signed(one.money, currency)} ({one.low:+.0f}% to {one.high:+.0f}%){unclear}", "    ")
+        unclear = (
+            " cannot tell yet"
+            if one.low < 0 < one.high
+            else " a guess still"
+            if one.removed <= STILL_A_GUESS
+            else ""
+        )
+        lines += wrap(
+            f"  {_said(one)}: {_signed(one.money, currency)} ({one.low:+.0f}% to"
+            f" {one.high:+.0f}%){unclear}",
+            "    ",
+        )
     times = fitted.saved.saletime
     if times.n_listings:
         lines += ["", *wrap(f"What the ask does to the days: {times.learned_from}.")]
@@ -47,23 +83,53 @@ def fit_lines(fitted: Fitted, settings: Settings) -> list[str]:
 
 def _moved_lines(fitted: Fitted, currency: str) -> list[str]:
     moved = [one for one in fitted.moved if abs(one.now - one.before) >= 5]
-    return ["", "SINCE THE LAST TIME", *(f"  {one.type}: {limit(one.before, currency)} -> {limit(one.now, currency)}" for one in moved)] if moved else []
+    return (
+        [
+            "",
+            "SINCE THE LAST TIME",
+            *(
+                f"  {one.type}: {limit(one.before, currency)} -> {limit(one.now, currency)}"
+                for one in moved
+            ),
+        ]
+        if moved
+        else []
+    )
 
 
 def on_top_lines(on_top: OnTop) -> list[str]:
     """What the numbers of a member's home rest on."""
     group = on_top.group
-    own = f"moved by your {on_top.fresh} sale{'s' * (on_top.fresh != 1)} since" if on_top.fresh else "no sale of yours since"
-    lines = wrap(f"Prices: the group's {group.sales:,} sales up to {day(group.day)}, {group.day.year}, {own}. Fix chances, parts, hours and days: the group's, as they were.")
+    own = (
+        f"moved by your {on_top.fresh} sale{'s' * (on_top.fresh != 1)} since"
+        if on_top.fresh
+        else "no sale of yours since"
+    )
+    lines = wrap(
+        f"Prices: the group's {group.sales:,} sales up to {day(group.day)}, {group.day.year},"
+        f" {own}. Fix chances, parts, hours and days: the group's, as they were."
+    )
     if on_top.earlier:
-        lines += wrap(f"{on_top.earlier} of yours sold before that day: they are in the group's numbers already.")
+        lines += wrap(
+            f"{on_top.earlier} of yours sold before that day: they are in the group's numbers"
+            " already."
+        )
     if on_top.other_settings:
-        lines += wrap("You changed settings that numbers are learned with: the group's numbers do not know of it.")
-    return [*lines, *wrap("To learn from your own rows alone, remove the folder data/group and run pricing fit.")]
+        lines += wrap(
+            "You changed settings that numbers are learned with: the group's numbers do not know"
+            " of it."
+        )
+    return [
+        *lines,
+        *wrap(
+            "To learn from your own rows alone, remove the folder data/group and run pricing fit."
+        ),
+    ]
 
 
 def slip_lines(fitted: Fitted, settings: Settings, most: int = 5) -> list[str]:
-    """Prices and ages that look like slips of the fingers, with what was probably meant; they stay in, with little say."""
+    """Prices and ages that look like slips of the fingers, with what was probably meant; they stay
+    in, with little say."""
     if not fitted.slips:
         return []
     currency = settings.currency
@@ -71,7 +137,11 @@ def slip_lines(fitted: Fitted, settings: Settings, most: int = 5) -> list[str]:
     for one in fitted.slips[:most]:
         value, meant = (_figure(number, one.column, currency) for number in (one.value, one.likely))
         likely = f"; {meant} meant?" if meant else ""
-        lines += wrap(f"  {one.unit}: {one.column} {value}{likely} (usual {limit(one.expected, currency)}, counts {one.weight * 100:.0f}%)", "    ")
+        lines += wrap(
+            f"  {one.unit}: {one.column} {value}{likely} (usual {limit(one.expected, currency)},"
+            f" counts {one.weight * 100:.0f}%)",
+            "    ",
+        )
     more = len(fitted.slips) - most
     return [*lines, f"  and {more} more"] if more > 0 else lines
 
@@ -87,7 +157,14 @@ def fit_json(fitted: Fitted) -> dict[str, Any]:
         "slips": [vars(one) for one in fitted.slips],
         "moved": [vars(one) for one in fitted.moved],
         "ask_effect_from": fitted.saved.saletime.learned_from,
-    } | ({} if fitted.on_top is None else {"on_top_of": {**vars(fitted.on_top.group), "day": fitted.on_top.group.day.isoformat()}, "own_sales_since": fitted.on_top.fresh})
+    } | (
+        {}
+        if fitted.on_top is None
+        else {
+            "on_top_of": {**vars(fitted.on_top.group), "day": fitted.on_top.group.day.isoformat()},
+            "own_sales_since": fitted.on_top.fresh,
+        }
+    )
 
 
 def _figure(value: float | None, column: str, currency: str) -> str:

@@ -1,4 +1,5 @@
-"""What a page of figures is made of: tables and pictures that are finished, and how money and hours are printed so that rows add up."""
+"""What a page of figures is made of: tables and pictures that are finished, and how money and hours
+are printed so that rows add up."""
 
 from __future__ import annotations
 
@@ -27,12 +28,21 @@ MONEY_WORDS = {
     "helper": "Helper",
     "comebacks": "Comebacks",
 }
-TASK_WORDS = {"drive": "driving", "diagnose": "finding", "repair": "repair", "clean": "cleaning", "sell": "selling", "not split": "not split", "comebacks": "comebacks"}
+TASK_WORDS = {
+    "drive": "driving",
+    "diagnose": "finding",
+    "repair": "repair",
+    "clean": "cleaning",
+    "sell": "selling",
+    "not split": "not split",
+    "comebacks": "comebacks",
+}
 
 
 @record
 class Table:
-    """A finished table: cells are text; `right`: columns that align right; `foot`: total rows; `wide`: smaller in print."""
+    """A finished table: cells are text; `right`: columns that align right; `foot`: total rows;
+    `wide`: smaller in print."""
 
     caption: str
     head: Sequence[str]
@@ -60,7 +70,10 @@ class Shown:
             return ""
         name = self.picture.name
         labels = f'role="img" aria-labelledby="{name}-title {name}-text" '
-        text = f'<title id="{name}-title">{escape(self.title)}</title><desc id="{name}-text">{escape(self.takeaway)} The numbers are in the table below.</desc>'
+        text = (
+            f'<title id="{name}-title">{escape(self.title)}</title><desc'
+            f' id="{name}-text">{escape(self.takeaway)} The numbers are in the table below.</desc>'
+        )
         head, _, rest = self.picture.inline.partition(">")
         return head.replace("<svg ", f"<svg {labels}", 1) + ">" + text + rest
 

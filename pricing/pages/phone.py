@@ -1,7 +1,9 @@
-"""One HTML file that answers on the phone with no signal: the fitted numbers, the formulas in plain JavaScript, and a table for where scripts are off.
+"""One HTML file that answers on the phone with no signal: the fitted numbers, the formulas in plain
+JavaScript, and a table for where scripts are off.
 
-The scripts hold formulas only. Every number that they work with, the starting figures and the nodes of the sums included, travels
-in the file as JSON from the very constants that the Python answers with. Nothing is fetched: the page's policy forbids it.
+The scripts hold formulas only. Every number that they work with, the starting figures and the nodes
+of the sums included, travels in the file as JSON from the very constants that the Python answers
+with. Nothing is fetched: the page's policy forbids it.
 """
 
 from __future__ import annotations
@@ -24,11 +26,34 @@ from pricing.records.settings import Settings
 LARGEST = 1_200_000  # bytes of the whole file: what mail and a phone take without thinking
 FOLDER = Path(__file__).with_name("phone_page")
 ENGINE = (
-    *("numbers.js", "said.js", "words.js", "near.js", "price.js", "explain.js", "similar.js", "repair.js", "saletime.js"),
-    *("plan.js", "listing.js", "pairs.js", "ask.js", "ask_first.js", "offer_parts.js", "offer.js", "question.js", "calls.js"),
+    *(
+        "numbers.js",
+        "said.js",
+        "words.js",
+        "near.js",
+        "price.js",
+        "explain.js",
+        "similar.js",
+        "repair.js",
+        "saletime.js",
+    ),
+    *(
+        "plan.js",
+        "listing.js",
+        "pairs.js",
+        "ask.js",
+        "ask_first.js",
+        "offer_parts.js",
+        "offer.js",
+        "question.js",
+        "calls.js",
+    ),
 )
 PAGE = ("form.js", "answers.js", "view.js")
-_TOO_LARGE = "your record names very many types, makers or faults: join those that mean the same under [words] in pricing.toml"
+_TOO_LARGE = (
+    "your record names very many types, makers or faults: join those that mean the same under"
+    " [words] in pricing.toml"
+)
 
 
 @record
@@ -53,9 +78,14 @@ def page(saved: Saved, settings: Settings, cells: Sequence[Cell]) -> str:
     """The whole file. Raises Refused where it would be too large for a phone."""
     script = "\n".join((engine(), *((FOLDER / name).read_text(encoding="utf-8") for name in PAGE)))
     style = (FOLDER / "page.css").read_text(encoding="utf-8")
-    body = json.dumps(given(saved, settings), allow_nan=False, separators=(",", ":"), ensure_ascii=False).replace("<", "\\u003c")
+    body = json.dumps(
+        given(saved, settings), allow_nan=False, separators=(",", ":"), ensure_ascii=False
+    ).replace("<", "\\u003c")
     filled = {
-        "POLICY": f"default-src 'none'; script-src '{_hash(script)}'; style-src '{_hash(style)}'; base-uri 'none'; form-action 'none'",
+        "POLICY": (
+            f"default-src 'none'; script-src '{_hash(script)}'; style-src '{_hash(style)}';"
+            " base-uri 'none'; form-action 'none'"
+        ),
         "STYLE": style,
         "TABLE": table(cells, settings),
         "FIT": f"{saved.as_of:%B} {saved.as_of.day}, {saved.as_of.year}",
@@ -64,10 +94,17 @@ def page(saved: Saved, settings: Settings, cells: Sequence[Cell]) -> str:
         "SCRIPT": script,
     }
     text = (FOLDER / "page.html").read_text(encoding="utf-8")
-    text = re.sub(r"%([A-Z]+)%", lambda place: filled[place[1]], text)  # one pass: what the numbers hold is never taken for a place to fill
+    text = re.sub(
+        r"%([A-Z]+)%", lambda place: filled[place[1]], text
+    )  # one pass: what the numbers hold is never taken for a place to fill
     size = len(text.encode())
     if size > LARGEST:
-        raise Refused(Problem(f"the phone file would be {size / 1e6:.1f} MB, more than {LARGEST / 1e6:.1f} MB", _TOO_LARGE))
+        raise Refused(
+            Problem(
+                f"the phone file would be {size / 1e6:.1f} MB, more than {LARGEST / 1e6:.1f} MB",
+                _TOO_LARGE,
+            )
+        )
     return text
 
 
@@ -76,7 +113,8 @@ def _hash(text: str) -> str:
 
 
 def table(cells: Sequence[Cell], settings: Settings) -> str:
-    """What a working unit brings and the most to pay for a broken one, by type, age and condition, as HTML."""
+    """What a working unit brings and the most to pay for a broken one, by type, age and condition,
+    as HTML."""
 
     def told(value: float) -> str:
         return money(value, settings.currency, 5.0)
@@ -84,11 +122,23 @@ def table(cells: Sequence[Cell], settings: Settings) -> str:
     out = []
     for name in dict.fromkeys(cell.type for cell in cells):
         rows = [
-            f"<tr><th scope='row'>{cell.age:g} years, {html.escape(cell.condition)}</th><td class='r'>{told(cell.price)}</td>"
-            f"<td class='r'>{told(cell.low)}–{told(cell.high)}</td><td class='r'>{told(cell.pay_up_to)}</td></tr>"
+            f"<tr><th scope='row'>{cell.age:g} years, {html.escape(cell.condition)}</th><td"
+            f" class='r'>{told(cell.price)}</td><td"
+            f" class='r'>{told(cell.low)}–{told(cell.high)}</td><td"
+            f" class='r'>{told(cell.pay_up_to)}</td></tr>"
             for cell in cells
             if cell.type == name
         ]
-        head = "".join(f"<th scope='col' class='{look}'>{title}</th>" for title, look in (("Age, condition", ""), ("Sells for", "r"), ("Range", "r"), ("Pay up to", "r")))
-        out.append(f"<details><summary>{html.escape(name)}</summary><table><thead><tr>{head}</tr></thead><tbody>{''.join(rows)}</tbody></table></details>")
+        head = "".join(
+            f"<th scope='col' class='{look}'>{title}</th>"
+            for title, look in (
+                ("Age, condition", ""),
+                ("Sells for", "r"),
+                ("Range", "r"),
+                ("Pay up to", "r"),
+            )
+        )
+        out.append(
+            f"<details><summary>{html.escape(name)}</summary><table><thead><tr>{head}</tr></thead><tbody>{''.join(rows)}</tbody></table></details>"
+        )
     return "\n".join(out)

@@ -1,20 +1,63 @@
-"""What the phone's scripts are given: the numbers of the fit, the constants of the formulas, the settings, past sales, and words to pick from."""
+"""What the phone's scripts are given: the numbers of the fit, the constants of the formulas, the
+settings, past sales, and words to pick from."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from pricing.advice import ask, ask_first, cautions, chances, costs, days, listing, offer, offered, pairs, similar
-from pricing.model import ages, member, numbers, outlook, points, pooled, price, ranges, repair, saletime
+from pricing.advice import (
+    ask,
+    ask_first,
+    cautions,
+    chances,
+    costs,
+    days,
+    listing,
+    offer,
+    offered,
+    pairs,
+    similar,
+)
+from pricing.model import (
+    ages,
+    member,
+    numbers,
+    outlook,
+    points,
+    pooled,
+    price,
+    ranges,
+    repair,
+    saletime,
+)
 from pricing.model.saved import Saved
 from pricing.pages.text import SIGNS
 from pricing.records import assumed, columns, question, words
 from pricing.records.settings import Settings
 
 KEPT_SETTINGS = (
-    *("currency", "distance_unit", "cost_per_distance", "average_speed", "minutes_per_trip", "hourly_target", "selling_fee_share", "selling_fee_fixed", "short_of"),
-    *("holding_cost_per_day", "clear_after_days", "clear_share", "scrap_price_per_weight", "weight_unit", "comebacks_of_100", "comeback_cost", "comeback_hours"),
+    *(
+        "currency",
+        "distance_unit",
+        "cost_per_distance",
+        "average_speed",
+        "minutes_per_trip",
+        "hourly_target",
+        "selling_fee_share",
+        "selling_fee_fixed",
+        "short_of",
+    ),
+    *(
+        "holding_cost_per_day",
+        "clear_after_days",
+        "clear_share",
+        "scrap_price_per_weight",
+        "weight_unit",
+        "comebacks_of_100",
+        "comeback_cost",
+        "comeback_hours",
+    ),
     *("cautious_loss_chance", "coverage"),
 )
 NEEDS = ("fault", "type", "repair", "count")
@@ -27,37 +70,72 @@ def given(saved: Saved, settings: Settings) -> dict[str, Any]:
     fitted = {
         "as_of": saved.as_of.isoformat(),
         "price": price.as_numbers(saved.price),
-        "repair": repairs | {"needs": words_once([dict(zip(NEEDS, row, strict=True)) for row in repairs["needs"]])},
+        "repair": (
+            repairs
+            | {
+                "needs": words_once(
+                    [dict(zip(NEEDS, row, strict=True)) for row in repairs["needs"]]
+                )
+            }
+        ),
         "saletime": saletime.as_numbers(saved.saletime),
         "spot_a_day": saved.spot_a_day,
         "similar": words_once(saved.similar),
         "people": member.told_apart(saved.price),
         "named": saved.words.get("owner", []),
     }
-    plain: dict[str, Any] = numbers.plain({"numbers": fitted, "constants": constants(settings), "settings": _settings(settings), "picks": picks(saved, settings)})
+    plain: dict[str, Any] = numbers.plain(
+        {
+            "numbers": fitted,
+            "constants": constants(settings),
+            "settings": _settings(settings),
+            "picks": picks(saved, settings),
+        }
+    )
     return plain
 
 
 def words_once(table: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
-    """A table with every word written once: heads, the words of each column (None where it holds numbers), rows of numbers or of places of words.
+    """A table with every word written once: heads, the words of each column (None where it holds
+    numbers), rows of numbers or of places of words.
 
     >>> words_once([{"type": "dryer", "price": 90.0}, {"type": "dryer", "age": 3.0, "price": 80.0}])
-    {'heads': ['type', 'price', 'age'], 'texts': [['dryer'], None, None], 'rows': [[0, 90.0, None], [0, 80.0, 3.0]]}
+    {'heads': ['type', 'price', 'age'], 'texts': [['dryer'], None, None], 'rows': [[0, 90.0, None],
+    [0, 80.0, 3.0]]}
     """
     heads = list(dict.fromkeys(name for row in table for name in row))
     texts: list[dict[str, int] | None] = []
     for name in heads:
         found = [row[name] for row in table if name in row]
-        texts.append({text: place for place, text in enumerate(dict.fromkeys(found))} if any(isinstance(value, str) for value in found) else None)
-    rows = [[row.get(name) if known is None else known.get(row.get(name, "")) for name, known in zip(heads, texts, strict=True)] for row in table]
-    return {"heads": heads, "texts": [None if known is None else list(known) for known in texts], "rows": rows}
+        texts.append(
+            {text: place for place, text in enumerate(dict.fromkeys(found))}
+            if any(isinstance(value, str) for value in found)
+            else None
+        )
+    rows = [
+        [
+            row.get(name) if known is None else known.get(row.get(name, ""))
+            for name, known in zip(heads, texts, strict=True)
+        ]
+        for row in table
+    ]
+    return {
+        "heads": heads,
+        "texts": [None if known is None else list(known) for known in texts],
+        "rows": rows,
+    }
 
 
 def _settings(settings: Settings) -> dict[str, Any]:
     sign = SIGNS.get(settings.currency.upper(), f"{settings.currency.upper()} ")
     owner = words.canonical("owner", settings.owner, settings) if settings.owner else ""
     kept = {name: getattr(settings, name) for name in KEPT_SETTINGS}
-    return kept | {"new_price": dict(settings.new_price), "sign": sign, "attributes": list(settings.attributes), "owner": owner}
+    return kept | {
+        "new_price": dict(settings.new_price),
+        "sign": sign,
+        "attributes": list(settings.attributes),
+        "owner": owner,
+    }
 
 
 def picks(saved: Saved, settings: Settings) -> dict[str, Any]:
@@ -65,20 +143,33 @@ def picks(saved: Saved, settings: Settings) -> dict[str, Any]:
 
     def read_by(name: str) -> list[str]:
         """The words of a column that the price model knows."""
-        margins = [one for one in saved.price.encoding.margins if one.column == name and one.kind in ("word", "words", "steps", "doubt")]
+        margins = [
+            one
+            for one in saved.price.encoding.margins
+            if one.column == name and one.kind in ("word", "words", "steps", "doubt")
+        ]
         return [label for margin in margins for label in margin.labels if label]
 
     def known(name: str, *more: str) -> list[str]:
         return list(dict.fromkeys([*read_by(name), *more]))[:MOST_WORDS]
 
-    types = [name for name in sorted(saved.price.types, key=lambda name: (-saved.price.types[name], name)) if name]
+    types = [
+        name
+        for name in sorted(saved.price.types, key=lambda name: (-saved.price.types[name], name))
+        if name
+    ]
     return {
         "type": list(dict.fromkeys([*types, *assumed.assumed_types(settings)])),
-        "maker": sorted(known("maker", *(maker for maker in saved.repair.heard.get("maker", {}) if maker))),
+        "maker": sorted(
+            known("maker", *(maker for maker in saved.repair.heard.get("maker", {}) if maker))
+        ),
         "features": sorted(known("features", *assumed.FEATURE_EFFECT)),
         "repair": sorted(read_by("repair"))[:MOST_WORDS],
         "size": any(margin.column == "size" for margin in saved.price.encoding.margins),
-        "own": {name: {"kind": kind, "words": [] if kind in ("number", "log") else known(name)} for name, kind in settings.attributes.items()},
+        "own": {
+            name: {"kind": kind, "words": [] if kind in ("number", "log") else known(name)}
+            for name, kind in settings.attributes.items()
+        },
     }
 
 
@@ -86,9 +177,16 @@ def constants(settings: Settings) -> dict[str, Any]:
     """Every constant of the formulas, from the modules that use it."""
     rows = {row.name: [row.full, row.cap] for row in (*cautions.FIRST, *cautions.USUAL)}
     return {
-        "numeric": [name for name in columns.BY_NAME if columns.is_numeric(name)] + list(settings.number_attributes),
+        "numeric": (
+            [name for name in columns.BY_NAME if columns.is_numeric(name)]
+            + list(settings.number_attributes)
+        ),
         "conditions": columns.CONDITIONS,
-        "points": {"n": points.N_POINTS, "generator": points.GENERATOR, "normal": [points._A, points._B, points._C, points._D, points._E, points._F]},
+        "points": {
+            "n": points.N_POINTS,
+            "generator": points.GENERATOR,
+            "normal": [points._A, points._B, points._C, points._D, points._E, points._F],
+        },
         "ages": {
             "oldest": ages.OLDEST,
             "middle": assumed.MIDDLE_AGE,
@@ -106,7 +204,9 @@ def constants(settings: Settings) -> dict[str, Any]:
         "faults": [vars(row) for row in assumed.assumed_faults(settings)],
         "unknown_fault": assumed.FAULTS[-2].fault,
         "families": {row.type: row.family for row in assumed.TYPES},
-        "own_families": {name: row["family"] for name, row in settings.assumed_types.items() if row.get("family")},
+        "own_families": {
+            name: row["family"] for name, row in settings.assumed_types.items() if row.get("family")
+        },
         "family_signs": [[family, sorted(signs)] for family, signs in words._FAMILY_SIGNS],
         "fault_family_words": assumed._FAULT_FAMILY_WORDS,
         "fault_family_of_family": assumed._FAULT_FAMILY_OF_FAMILY,
@@ -159,11 +259,21 @@ def constants(settings: Settings) -> dict[str, Any]:
         "elasticity_sd": assumed.ELASTICITY_SD,
         "taught_share": saletime.TAUGHT_SHARE,
         "taught_drops": saletime.TAUGHT_DROPS,
-        "plan": {"ratios": listing.RATIOS, "states": listing._STATES, "z": listing._Z, "zx": listing._ZX_UNIT, "wz": listing._WZ, "wzx": listing._WZX},
+        "plan": {
+            "ratios": listing.RATIOS,
+            "states": listing._STATES,
+            "z": listing._Z,
+            "zx": listing._ZX_UNIT,
+            "wz": listing._WZ,
+            "wzx": listing._WZX,
+        },
         "told_sd": ask.TOLD_SD,
         "ask_ceiling": assumed.ASK_CEILING,
         "new_price_ceiling": assumed.NEW_PRICE_CEILING,
-        "limits": {known.name: [known.low, known.high] for known in question.KNOWN} | {name: list(ends) for name, ends in question.UNIT_LIMITS.items()},
+        "limits": (
+            {known.name: [known.low, known.high] for known in question.KNOWN}
+            | {name: list(ends) for name, ends in question.UNIT_LIMITS.items()}
+        ),
         "oldest_made": question.OLDEST_MADE,
         "looked_at": similar.LOOKED_AT,
         "pair_premium_sd": pairs.PREMIUM_SD,

@@ -1,7 +1,9 @@
-"""The quarter on a page: one HTML file that holds everything it shows and asks nothing of the network.
+"""The quarter on a page: one HTML file that holds everything it shows and asks nothing of the
+network.
 
-First page: five sentences, the money box, what pays, what sits, next steps. The rest stands under Details. Every picture has a
-sentence of what it shows and its numbers as a table. Numbers come finished from `advice/quarter`; here they become text.
+First page: five sentences, the money box, what pays, what sits, next steps. The rest stands under
+Details. Every picture has a sentence of what it shows and its numbers as a table. Numbers come
+finished from `advice/quarter`; here they become text.
 """
 
 from __future__ import annotations
@@ -18,7 +20,21 @@ from pricing.pages.quarter_shop import waiting_row
 from pricing.pages.text import chance, day, money
 from pricing.records.record import record
 
-ORDER = ("money", "pays", "what-if", "sold", "estimates", "prices", "waiting", "buying", "limits", "repairs", "gaps", "tax-folder", "rows")
+ORDER = (
+    "money",
+    "pays",
+    "what-if",
+    "sold",
+    "estimates",
+    "prices",
+    "waiting",
+    "buying",
+    "limits",
+    "repairs",
+    "gaps",
+    "tax-folder",
+    "rows",
+)
 MOST_PAYS, MOST_SITS = 7, 5  # rows on the first page
 
 
@@ -42,12 +58,27 @@ def html(page: Page) -> str:
     """The page as one HTML file."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
-    environment = Environment(loader=PackageLoader("pricing.pages"), autoescape=True, trim_blocks=True, lstrip_blocks=True, undefined=StrictUndefined)
+    environment = Environment(
+        loader=PackageLoader("pricing.pages"),
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        undefined=StrictUndefined,
+    )
     return environment.get_template("quarter.html").render(page=page, css=style.CSS)
 
 
-def make_page(report: QuarterReport, *, demo: bool = False, draw: bool = True, more: Sequence[Section] = (), calls: str | None = None, set_aside: int = 0) -> Page:
-    """Words and tables of the report. more: further sections of Details; calls: the sentence on the estimates; set_aside: rows not taken."""
+def make_page(
+    report: QuarterReport,
+    *,
+    demo: bool = False,
+    draw: bool = True,
+    more: Sequence[Section] = (),
+    calls: str | None = None,
+    set_aside: int = 0,
+) -> Page:
+    """Words and tables of the report. more: further sections of Details; calls: the sentence on the
+    estimates; set_aside: rows not taken."""
     return Page(
         title=f"The quarter {report.quarter.name}",
         headline=words.headline(report),
@@ -58,12 +89,15 @@ def make_page(report: QuarterReport, *, demo: bool = False, draw: bool = True, m
         sits=sits_table(report),
         steps=words.next_steps(report),
         notes=_notes(report, set_aside),
-        sections=sorted([*sections(report, draw), *more], key=lambda section: ORDER.index(section.key)),
+        sections=sorted(
+            [*sections(report, draw), *more], key=lambda section: ORDER.index(section.key)
+        ),
     )
 
 
 def money_box(report: QuarterReport) -> Table:
-    """Revenue, each cost, profit, hours and return per hour; this quarter, the one before, the same a year ago."""
+    """Revenue, each cost, profit, hours and return per hour; this quarter, the one before, the same
+    a year ago."""
     sides = (report.now, report.before, report.year_ago)
     currency = report.currency
     rows: list[list[str]] = []
@@ -72,9 +106,16 @@ def money_box(report: QuarterReport) -> Table:
             rows.append([MONEY_WORDS[name], *[exact(side.money[name], currency) for side in sides]])
     for name in OUT:
         if name in ("paid", "parts") or any(side.money[name] for side in sides):
-            rows.append([f"less {MONEY_WORDS[name].lower()}", *[exact(-side.money[name], currency) for side in sides]])
+            rows.append(
+                [
+                    f"less {MONEY_WORDS[name].lower()}",
+                    *[exact(-side.money[name], currency) for side in sides],
+                ]
+            )
     if any(side.expenses for side in sides):
-        rows.append(["less expenses of no unit", *[exact(-side.expenses, currency) for side in sides]])
+        rows.append(
+            ["less expenses of no unit", *[exact(-side.expenses, currency) for side in sides]]
+        )
     foot = [
         ["Kept", *[exact(side.profit, currency) for side in sides]],
         ["Hours", *[hours(side.hours) for side in sides]],
@@ -85,7 +126,8 @@ def money_box(report: QuarterReport) -> Table:
 
 
 def pays_table(report: QuarterReport) -> Table:
-    """What pays: this quarter and since the record began, with the range and the chance to reach the target."""
+    """What pays: this quarter and since the record began, with the range and the chance to reach
+    the target."""
     currency = report.currency
     here = {group.name: group for group in report.pays_now.groups}
     rows = []
@@ -102,10 +144,20 @@ def pays_table(report: QuarterReport) -> Table:
             ]
         )
     left = len(report.pays.groups) - len(rows)
-    note = f"{report.quarter.name} alone, then the whole record up to its last day; the best bets stand first, few units leaning on the rest."
+    note = (
+        f"{report.quarter.name} alone, then the whole record up to its last day; the best bets"
+        " stand first, few units leaning on the rest."
+    )
     return Table(
         "What pays, an hour",
-        ["Type", report.quarter.name, "So far", "4 of 5", "Units", f"Beats {money(report.target, currency)}"],
+        [
+            "Type",
+            report.quarter.name,
+            "So far",
+            "4 of 5",
+            "Units",
+            f"Beats {money(report.target, currency)}",
+        ],
         rows,
         right=frozenset({1, 2, 4}),
         quiet=True,
@@ -115,7 +167,11 @@ def pays_table(report: QuarterReport) -> Table:
 
 def sits_table(report: QuarterReport, most: int = MOST_SITS) -> Table:
     """What sits: the longest waits first, each with its next step."""
-    rows = [[cells[0], cells[1], cells[3], cells[6] or cells[2]] for each in report.waiting[:most] for cells in [waiting_row(report, each)]]
+    rows = [
+        [cells[0], cells[1], cells[3], cells[6] or cells[2]]
+        for each in report.waiting[:most]
+        for cells in [waiting_row(report, each)]
+    ]
     left = len(report.waiting) - len(rows)
     return Table(
         f"What sits, as of {day(report.as_of)}",
@@ -130,17 +186,38 @@ def sits_table(report: QuarterReport, most: int = MOST_SITS) -> Table:
 def _notes(report: QuarterReport, set_aside: int) -> list[str]:
     now, out = report.now, []
     if now.assumed_hours or now.assumed_money:
-        parts = [f"{hours(now.assumed_hours)} hours"] * (now.assumed_hours > 0) + [f"{exact(now.assumed_money, report.currency)} of costs"] * (now.assumed_money > 0)
+        parts = [f"{hours(now.assumed_hours)} hours"] * (now.assumed_hours > 0) + [
+            f"{exact(now.assumed_money, report.currency)} of costs"
+        ] * (now.assumed_money > 0)
         blanks = " and ".join(parts)
-        out.append(f"Put in for blanks in this quarter, at your own usual or your settings: {blanks}. What you wrote down is never changed.")
+        out.append(
+            f"Put in for blanks in this quarter, at your own usual or your settings: {blanks}. What"
+            " you wrote down is never changed."
+        )
     if now.n_uncounted:
         one = now.n_uncounted == 1
-        out.append(f"{words.capital(words.count_word(now.n_uncounted))} sold unit{' has' if one else 's have'} no price and stand{'s' if one else ''} outside all money.")
+        out.append(
+            f"{words.capital(words.count_word(now.n_uncounted))} sold"
+            f" unit{' has' if one else 's have'} no price and stand{'s' if one else ''} outside all"
+            " money."
+        )
     if set_aside:
-        rows = f"{words.capital(words.count_word(set_aside))} row{'s' if set_aside != 1 else ''} of the files you added"
-        out.append(f"{rows} could not be taken (another currency, or a cell that cannot be read) and stand{'s' if set_aside == 1 else ''} outside everything here.")
+        rows = (
+            f"{words.capital(words.count_word(set_aside))} row{'s' if set_aside != 1 else ''} of"
+            " the files you added"
+        )
+        out.append(
+            f"{rows} could not be taken (another currency, or a cell that cannot be read) and"
+            f" stand{'s' if set_aside == 1 else ''} outside everything here."
+        )
     if report.n_undated:
-        out.append(f"{words.capital(words.count_word(report.n_undated))} ended unit{'s have' if report.n_undated != 1 else ' has'} no day and can be in no quarter.")
+        out.append(
+            f"{words.capital(words.count_word(report.n_undated))} ended"
+            f" unit{'s have' if report.n_undated != 1 else ' has'} no day and can be in no quarter."
+        )
     if now.n_trips:
-        out.append(f"{words.capital(words.count_word(now.n_trips))} drive{'s' if now.n_trips != 1 else ''} brought nothing home: {hours(now.trip_hours)} hours, counted.")
+        out.append(
+            f"{words.capital(words.count_word(now.n_trips))} drive{'s' if now.n_trips != 1 else ''}"
+            f" brought nothing home: {hours(now.trip_hours)} hours, counted."
+        )
     return out

@@ -1,4 +1,5 @@
-"""The Details of the quarter's report on money: the change, what pays, the mix, what sold; one section a question, with sentence, picture and tables."""
+"""The Details of the quarter's report on money: the change, what pays, the mix, what sold; one
+section a question, with sentence, picture and tables."""
 
 from __future__ import annotations
 
@@ -12,7 +13,13 @@ from pricing.advice.worked import TASKS
 from pricing.pages import quarter_words as words
 from pricing.pages.compare_text import wild_words
 from pricing.pages.parts import TASK_WORDS, Section, Shown, Table, exact, hours, rate, span
-from pricing.pages.quarter_shop import buying_section, gaps_section, repairs_section, rows_section, waiting_section
+from pricing.pages.quarter_shop import (
+    buying_section,
+    gaps_section,
+    repairs_section,
+    rows_section,
+    waiting_section,
+)
 from pricing.pages.text import chance, day, money
 
 
@@ -33,10 +40,23 @@ def sections(report: QuarterReport, draw: bool) -> list[Section]:
 def _money_section(report: QuarterReport, draw: bool) -> Section:
     currency = report.currency
     rows = [
-        [quarter.name, str(each.n_sold), str(each.n_failed), exact(each.taken_in, currency), exact(each.profit, currency), hours(each.hours), rate(each.per_hour, currency)]
+        [
+            quarter.name,
+            str(each.n_sold),
+            str(each.n_failed),
+            exact(each.taken_in, currency),
+            exact(each.profit, currency),
+            hours(each.hours),
+            rate(each.per_hour, currency),
+        ]
         for quarter, each in report.trend
     ]
-    table = Table("By quarter", ["Quarter", "Sold", "Failed", "Taken in", "Kept", "Hours", "An hour"], rows, right=frozenset(range(1, 7)))
+    table = Table(
+        "By quarter",
+        ["Quarter", "Sold", "Failed", "Taken in", "Kept", "Hours", "An hour"],
+        rows,
+        right=frozenset(range(1, 7)),
+    )
     picture = None
     if draw:
         from pricing.pages import charts
@@ -45,18 +65,40 @@ def _money_section(report: QuarterReport, draw: bool) -> Section:
     tables = [
         _change_table(change, caption, currency)
         for change, caption in (
-            (report.change_profit, f"Why {report.quarter.name} kept more or less than {report.quarter.before.name}"),
-            (report.change_per_hour, f"Why an hour paid more or less than in {report.quarter.before.name}"),
-            (report.year_change_per_hour, f"Why an hour paid more or less than in {report.quarter.year_before.name}"),
+            (
+                report.change_profit,
+                f"Why {report.quarter.name} kept more or less than {report.quarter.before.name}",
+            ),
+            (
+                report.change_per_hour,
+                f"Why an hour paid more or less than in {report.quarter.before.name}",
+            ),
+            (
+                report.year_change_per_hour,
+                f"Why an hour paid more or less than in {report.quarter.year_before.name}",
+            ),
         )
         if change is not None
     ]
-    paragraphs = [] if tables else ["The change cannot be split: one of the two quarters has no finished unit."]
-    return Section("money", "Money", paragraphs, [Shown("Kept by quarter", words.trend_takeaway(report), table, picture)], tables)
+    paragraphs = (
+        []
+        if tables
+        else ["The change cannot be split: one of the two quarters has no finished unit."]
+    )
+    return Section(
+        "money",
+        "Money",
+        paragraphs,
+        [Shown("Kept by quarter", words.trend_takeaway(report), table, picture)],
+        tables,
+    )
 
 
 def _change_table(change: Change, caption: str, currency: str) -> Table:
-    rows = [["before", exact(change.before, currency)], *[[f"by {name}", exact(part, currency)] for name, part in change.parts.items()]]
+    rows = [
+        ["before", exact(change.before, currency)],
+        *[[f"by {name}", exact(part, currency)] for name, part in change.parts.items()],
+    ]
     return Table(
         caption,
         ["", "Money"],
@@ -96,7 +138,11 @@ def _pays_section(report: QuarterReport, draw: bool) -> Section:
             hours(pays.hours),
             exact(pays.profit, currency),
             rate(pays.per_hour, currency),
-            "-" if pays.low is None or pays.high is None else f"{money(pays.low, currency)} to {money(pays.high, currency)}",
+            (
+                "-"
+                if pays.low is None or pays.high is None
+                else f"{money(pays.low, currency)} to {money(pays.high, currency)}"
+            ),
             "",
             "",
             "",
@@ -106,12 +152,29 @@ def _pays_section(report: QuarterReport, draw: bool) -> Section:
     ]
     table = Table(
         f"By type, the whole record to {day(report.quarter.last)}, {report.quarter.last.year}",
-        ["Type", "Units", "Sold", "Failed", "Hours", "Kept", "An hour", "4 of 5", "Next ones", "Best", f"Beats {money(report.target, currency)}", "Days held", "Tied up"],
+        [
+            "Type",
+            "Units",
+            "Sold",
+            "Failed",
+            "Hours",
+            "Kept",
+            "An hour",
+            "4 of 5",
+            "Next ones",
+            "Best",
+            f"Beats {money(report.target, currency)}",
+            "Days held",
+            "Tied up",
+        ],
         rows,
         foot if rows else (),
         frozenset({1, 2, 3, 4, 5, 6, 8, 11, 12}),
         wide=True,
-        note=f"Failed units are counted; {hours(pays.trip_hours)} hours of {pays.n_trips} empty trips are shared out. Next ones: what to expect, few units leaning on the rest.",
+        note=(
+            f"Failed units are counted; {hours(pays.trip_hours)} hours of {pays.n_trips} empty"
+            " trips are shared out. Next ones: what to expect, few units leaning on the rest."
+        ),
     )
     by_task = _hours_table(pays)
     wild = [wild_words(group, currency) for group in pays.groups if group.wild]
@@ -128,18 +191,46 @@ def _pays_section(report: QuarterReport, draw: bool) -> Section:
 def mix_section(mix: Mix | None, n: int, currency: str) -> Section:
     """What if: the best mix of types for the hours and spots there are."""
     if mix is None:
-        return Section("what-if", "What if you changed the mix", [f"A best mix needs {LEAST} ended units with days and hours; there are {n:,}."])
-    rows = [[name, f"{now * 52 / 12:.1f}", f"{best * 52 / 12:.1f}"] for name, now, best in mix.parts]
-    says = f"In {mix.hours:.1f} hours a week, as many as so far, and {mix.spots:g} spots, the best mix makes about {money(mix.profit, currency)} a week; "
+        return Section(
+            "what-if",
+            "What if you changed the mix",
+            [f"A best mix needs {LEAST} ended units with days and hours; there are {n:,}."],
+        )
+    rows = [
+        [name, f"{now * 52 / 12:.1f}", f"{best * 52 / 12:.1f}"] for name, now, best in mix.parts
+    ]
+    says = (
+        f"In {mix.hours:.1f} hours a week, as many as so far, and {mix.spots:g} spots, the best mix"
+        f" makes about {money(mix.profit, currency)} a week; "
+    )
     says += f"as so far it is {money(mix.profit_now, currency)}."
-    more = f"An hour more a week would add {money(mix.worth_of_hour, currency)}, a spot more {money(mix.worth_of_spot, currency)}."
-    rests = f"It rests on this: the next unit of a type pays as the last ones did, no more than {REACH:g} times your usual number of it can be found, and no season."
-    return Section("what-if", "What if you changed the mix", [says, more, rests], (), [Table("Units a month", ["Type", "So far", "Best"], rows, right=frozenset({1, 2}))])
+    more = (
+        f"An hour more a week would add {money(mix.worth_of_hour, currency)}, a spot more"
+        f" {money(mix.worth_of_spot, currency)}."
+    )
+    rests = (
+        "It rests on this: the next unit of a type pays as the last ones did, no more than"
+        f" {REACH:g} times your usual number of it can be found, and no season."
+    )
+    return Section(
+        "what-if",
+        "What if you changed the mix",
+        [says, more, rests],
+        (),
+        [Table("Units a month", ["Type", "So far", "Best"], rows, right=frozenset({1, 2}))],
+    )
 
 
 def _hours_table(pays: Comparison) -> Table:
     used = [task for task in TASKS if any(group.hours_by_task[task] for group in pays.groups)]
-    rows = [[group.name, *[hours(group.hours_by_task[task]) for task in used], hours(sum(group.hours_by_task[task] for task in used))] for group in pays.groups]
+    rows = [
+        [
+            group.name,
+            *[hours(group.hours_by_task[task]) for task in used],
+            hours(sum(group.hours_by_task[task] for task in used)),
+        ]
+        for group in pays.groups
+    ]
     totals = [sum(group.hours_by_task[task] for group in pays.groups) for task in used]
     return Table(
         "Hours by task, without empty trips",
@@ -175,8 +266,14 @@ def _sold_section(report: QuarterReport) -> Section:
         ]
         for line in report.types
     ]
-    profit, taken, worked = (sum(getattr(line, name) for line in report.types) for name in ("profit", "taken_in", "hours"))
-    sunk, sunk_hours = sum(line.failed_cost for line in report.types), sum(line.failed_hours for line in report.types)
+    profit, taken, worked = (
+        sum(getattr(line, name) for line in report.types)
+        for name in ("profit", "taken_in", "hours")
+    )
+    sunk, sunk_hours = (
+        sum(line.failed_cost for line in report.types),
+        sum(line.failed_hours for line in report.types),
+    )
     foot = (
         [
             [
@@ -201,16 +298,29 @@ def _sold_section(report: QuarterReport) -> Section:
         "What sold, what failed",
         text,
         (),
-        [
-            Table(
-                "Units finished in the quarter",
-                ["Type", "Finished", "Sold", "Failed", "Taken in", "Kept", "Hours", "An hour", "Lost on failed", "Hours on failed"],
-                rows,
-                foot,
-                frozenset(range(1, 10)),
-                wide=True,
-            )
-        ]
-        if rows
-        else [],
+        (
+            [
+                Table(
+                    "Units finished in the quarter",
+                    [
+                        "Type",
+                        "Finished",
+                        "Sold",
+                        "Failed",
+                        "Taken in",
+                        "Kept",
+                        "Hours",
+                        "An hour",
+                        "Lost on failed",
+                        "Hours on failed",
+                    ],
+                    rows,
+                    foot,
+                    frozenset(range(1, 10)),
+                    wide=True,
+                )
+            ]
+            if rows
+            else []
+        ),
     )

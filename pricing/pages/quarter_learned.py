@@ -1,4 +1,5 @@
-"""The parts of the quarter's report that come from the price model: were the calls right, what moves a price, where prices went."""
+"""The parts of the quarter's report that come from the price model: were the calls right, what
+moves a price, where prices went."""
 
 from __future__ import annotations
 
@@ -18,16 +19,26 @@ CLOSE = 0.05  # of the price: within it a call is neither high nor low for a per
 
 
 def calls_sentence(judged: Calls | None, currency: str) -> str | None:
-    """How often the sale fell in the range, and where the calls ran high or low; None where nothing was called."""
+    """How often the sale fell in the range, and where the calls ran high or low; None where nothing
+    was called."""
     if judged is None or not judged.calls:
         return None
     n = len(judged.calls)
-    text = f"My price range caught {judged.n_caught:,} of {n:,} sale{'s' if n != 1 else ''} (I promise about {promise(judged.coverage)})"
+    text = (
+        f"My price range caught {judged.n_caught:,} of {n:,} sale{'s' if n != 1 else ''} (I promise"
+        f" about {promise(judged.coverage)})"
+    )
     far = max(judged.by_type, key=lambda line: abs(line[2]), default=None)
     if far is not None and abs(far[2]) >= 5:
-        return f"{text}, and I ran {money(abs(far[2]), currency)} {'high' if far[2] > 0 else 'low'} on {words.plural(far[0])}."
+        return (
+            f"{text}, and I ran {money(abs(far[2]), currency)} {'high' if far[2] > 0 else 'low'} on"
+            f" {words.plural(far[0])}."
+        )
     if abs(judged.off) >= CLOSE:
-        return f"{text}, and I ran {abs(judged.off) * 100:.0f} of 100 {'high' if judged.off > 0 else 'low'} in the middle."
+        return (
+            f"{text}, and I ran {abs(judged.off) * 100:.0f} of 100"
+            f" {'high' if judged.off > 0 else 'low'} in the middle."
+        )
     return f"{text}, and I ran neither high nor low."
 
 
@@ -39,26 +50,41 @@ def promise(coverage: float) -> str:
     return f"{coverage * 100:.0f} of 100"
 
 
-def calls_section(judged: Calls | None, currency: str, draw: bool, n_sold: int, answered: Table | None = None) -> Section:
-    """Estimates: caught or missed, best and worst calls; and what was answered at the time, where that was kept."""
+def calls_section(
+    judged: Calls | None, currency: str, draw: bool, n_sold: int, answered: Table | None = None
+) -> Section:
+    """Estimates: caught or missed, best and worst calls; and what was answered at the time, where
+    that was kept."""
     kept = [answered] if answered is not None else []
     if judged is None or not judged.calls:
         why = (
             "No unit was sold in the quarter, so there was nothing to call."
             if n_sold == 0
-            else "No sale of the quarter could be called: the record before it holds no sale to learn from."
+            else (
+                "No sale of the quarter could be called: the record before it holds no sale to"
+                " learn from."
+            )
         )
         return Section("estimates", "Were the estimates right", [why], (), kept)
     intro = (
-        "Each sale against the range that the record before the quarter would have given it, told what the unit was and nothing "
-        f"that came later; learned from {judged.n_learned:,} sales."
+        "Each sale against the range that the record before the quarter would have given it, told"
+        f" what the unit was and nothing that came later; learned from {judged.n_learned:,} sales."
     )
     head = ["", "Unit", "Type", "Called", "Range", "Paid", "Off"]
-    rows = [_call("best", call, currency) for call in judged.best] + [_call("worst", call, currency) for call in judged.worst]
+    rows = [_call("best", call, currency) for call in judged.best] + [
+        _call("worst", call, currency) for call in judged.worst
+    ]
     by_type = [[name, str(n), money(gap, currency)] for name, n, gap in judged.by_type]
     tables = [Table("Three best and three worst calls", head, rows, right=frozenset({3, 5, 6}))]
     if by_type:
-        tables.append(Table("Called less paid, on average", ["Type", "Sales", "Ran high by"], by_type, right=frozenset({1, 2})))
+        tables.append(
+            Table(
+                "Called less paid, on average",
+                ["Type", "Sales", "Ran high by"],
+                by_type,
+                right=frozenset({1, 2}),
+            )
+        )
     count = Table(
         "Caught by the range",
         ["", "Sales"],
@@ -72,12 +98,24 @@ def calls_section(judged: Calls | None, currency: str, draw: bool, n_sold: int, 
 
         picture = charts.calls(judged, currency)
     return Section(
-        "estimates", "Were the estimates right", [intro], [Shown("Each sale against its range", calls_sentence(judged, currency) or "", count, picture)], [*tables, *kept]
+        "estimates",
+        "Were the estimates right",
+        [intro],
+        [
+            Shown(
+                "Each sale against its range",
+                calls_sentence(judged, currency) or "",
+                count,
+                picture,
+            )
+        ],
+        [*tables, *kept],
     )
 
 
 def answered_table(card: ReportCard | None, quarter: Quarter) -> Table | None:
-    """The answers that were given at the time and whose units sold in the quarter: caught or not, and the tool against the person's own number."""
+    """The answers that were given at the time and whose units sold in the quarter: caught or not,
+    and the tool against the person's own number."""
     if card is None:
         return None
     first, last = quarter.first, quarter.last
@@ -100,7 +138,12 @@ def answered_table(card: ReportCard | None, quarter: Quarter) -> Table | None:
             ["  mine was off by, usually", f"{off_tool * 100:.0f} of 100"],
             ["  yours was off by, usually", f"{off_own * 100:.0f} of 100"],
         ]
-    return Table("What I answered when you asked, and your own numbers", ["", "Count"], rows, right=frozenset({1}))
+    return Table(
+        "What I answered when you asked, and your own numbers",
+        ["", "Count"],
+        rows,
+        right=frozenset({1}),
+    )
 
 
 def _call(kind: str, call: Call, currency: str) -> list[str]:
@@ -119,25 +162,79 @@ def limits_section(limits: Limits | None, currency: str) -> Section:
     """What was paid against the most that I would have said to pay."""
     title = "Paid against the limit"
     if limits is None or not limits.units:
-        return Section("limits", title, ["No unit of the quarter can be judged: nothing was sold before it, or what you paid is not written."])
+        return Section(
+            "limits",
+            title,
+            [
+                "No unit of the quarter can be judged: nothing was sold before it, or what you paid"
+                " is not written."
+            ],
+        )
     over, within = limits.side(True), limits.side(False)
     rows = [_side("within my limit", within, currency), _side("over my limit", over, currency)]
     both = (over[0] + within[0], round(over[1] + within[1], 2), round(over[2] + within[2], 2))
     table = Table(
-        "By the limit that pricing offer would have named", ["Paid", "Units", "Kept", "Hours", "An hour"], rows, [_side("all judged", both, currency)], frozenset({1, 2, 3, 4})
+        "By the limit that pricing offer would have named",
+        ["Paid", "Units", "Kept", "Hours", "An hour"],
+        rows,
+        [_side("all judged", both, currency)],
+        frozenset({1, 2, 3, 4}),
     )
-    dearest = sorted((each for each in limits.units if each.over), key=lambda each: (each.limit - each.paid, each.unit))[:5]
-    worst = [[each.unit or "-", each.type, money(each.paid, currency), limit(each.limit, currency), exact(each.profit, currency), hours(each.hours)] for each in dearest]
-    intro = "Each unit as it was told before the drive, judged by what the record knew before the quarter; below 0 they should have paid you."
+    dearest = sorted(
+        (each for each in limits.units if each.over),
+        key=lambda each: (each.limit - each.paid, each.unit),
+    )[:5]
+    worst = [
+        [
+            each.unit or "-",
+            each.type,
+            money(each.paid, currency),
+            limit(each.limit, currency),
+            exact(each.profit, currency),
+            hours(each.hours),
+        ]
+        for each in dearest
+    ]
+    intro = (
+        "Each unit as it was told before the drive, judged by what the record knew before the"
+        " quarter; below 0 they should have paid you."
+    )
     rest, whole = rate_words(within, currency), rate_words(both, currency)
-    says = f"Had you refused what was over my limit, you would have left {over[0]} of {both[0]} and kept {rest} on the rest (all of them: {whole})."
-    left = [f"{words.capital(words.units_word(limits.n_left))} could not be judged, or were left out to keep this quick."] if limits.n_left else []
-    tables = [table] + ([Table("Furthest over the limit", ["Unit", "Type", "Paid", "Limit", "Kept", "Hours"], worst, right=frozenset({2, 3, 4, 5}))] if worst else [])
+    says = (
+        f"Had you refused what was over my limit, you would have left {over[0]} of {both[0]} and"
+        f" kept {rest} on the rest (all of them: {whole})."
+    )
+    left = (
+        [
+            f"{words.capital(words.units_word(limits.n_left))} could not be judged, or were left"
+            " out to keep this quick."
+        ]
+        if limits.n_left
+        else []
+    )
+    tables = [table] + (
+        [
+            Table(
+                "Furthest over the limit",
+                ["Unit", "Type", "Paid", "Limit", "Kept", "Hours"],
+                worst,
+                right=frozenset({2, 3, 4, 5}),
+            )
+        ]
+        if worst
+        else []
+    )
     return Section("limits", title, [intro, says, *left], (), tables)
 
 
 def _side(name: str, side: tuple[int, float, float], currency: str) -> list[str]:
-    return [name, str(side[0]), exact(side[1], currency), hours(side[2]), rate(side[1] / side[2] if side[2] > 0 else None, currency)]
+    return [
+        name,
+        str(side[0]),
+        exact(side[1], currency),
+        hours(side[2]),
+        rate(side[1] / side[2] if side[2] > 0 else None, currency),
+    ]
 
 
 def rate_words(side: tuple[int, float, float], currency: str) -> str:
@@ -145,16 +242,28 @@ def rate_words(side: tuple[int, float, float], currency: str) -> str:
     return f"{money(side[1] / side[2], currency)} an hour" if side[2] > 0 else "nothing"
 
 
-def prices_section(level: Level | None, worths: Sequence[Worth], currency: str, draw: bool, n_learned: int) -> Section:
+def prices_section(
+    level: Level | None, worths: Sequence[Worth], currency: str, draw: bool, n_learned: int
+) -> Section:
     """Prices: the level over time, and what a year, a grade and a feature are worth now."""
     if n_learned == 0:
-        return Section("prices", "Prices", ["No unit has been sold yet, so prices cannot tell anything yet."])
+        return Section(
+            "prices", "Prices", ["No unit has been sold yet, so prices cannot tell anything yet."]
+        )
     shown = []
     if level is not None:
         table = Table(
             "The same unit, month by month, the last month as 100",
             ["Month", "Level", "4 of 5", "Sales"],
-            [[month, f"{level.level[i] * 100:.0f}", f"{level.low[i] * 100:.0f} to {level.high[i] * 100:.0f}", str(int(level.n[i]))] for i, month in enumerate(level.months)],
+            [
+                [
+                    month,
+                    f"{level.level[i] * 100:.0f}",
+                    f"{level.low[i] * 100:.0f} to {level.high[i] * 100:.0f}",
+                    str(int(level.n[i])),
+                ]
+                for i, month in enumerate(level.months)
+            ],
             right=frozenset({1, 3}),
         )
         picture = None
@@ -175,8 +284,21 @@ def prices_section(level: Level | None, worths: Sequence[Worth], currency: str, 
         ]
         for worth in worths
     ]
-    tables = [Table("What it is worth now", ["What", "On a usual", "Worth", "4 of 5", "Share of price", "Own sales", "Clear?"], rows, right=frozenset({2, 4, 5}))] if rows else []
-    paragraphs = [f"Learned from {n_learned:,} sales, leaning on the starting figures where sales are few."]
+    tables = (
+        [
+            Table(
+                "What it is worth now",
+                ["What", "On a usual", "Worth", "4 of 5", "Share of price", "Own sales", "Clear?"],
+                rows,
+                right=frozenset({2, 4, 5}),
+            )
+        ]
+        if rows
+        else []
+    )
+    paragraphs = [
+        f"Learned from {n_learned:,} sales, leaning on the starting figures where sales are few."
+    ]
     if level is None:
         paragraphs.append("Sales in fewer than three months: where prices go cannot be told yet.")
     return Section("prices", "Prices", paragraphs, shown, tables)
@@ -187,11 +309,15 @@ def _amount(share: float, worth: Worth, currency: str) -> str:
 
 
 def level_takeaway(level: Level) -> str:
-    """The last month against a year before, else against the first one; "cannot tell yet" where the range holds 100."""
+    """The last month against a year before, else against the first one; "cannot tell yet" where the
+    range holds 100."""
     back = max(len(level.months) - 13, 0)
     was, low, high = level.level[back], level.low[back], level.high[back]
     month = level.months[back]
     if low <= 1 <= high:
         return f"Prices against {month}: cannot tell yet whether they rose or fell."
     move = (1 / was - 1) * 100
-    return f"The same unit sells for about {abs(move):.0f} of 100 {'more' if move > 0 else 'less'} than in {month}."
+    return (
+        f"The same unit sells for about {abs(move):.0f} of 100 {'more' if move > 0 else 'less'}"
+        f" than in {month}."
+    )

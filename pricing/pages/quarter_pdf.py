@@ -1,4 +1,5 @@
-"""The same report as a PDF: the page first, then the pictures and tables of Details. Text is laid out here, drawn by `charts`."""
+"""The same report as a PDF: the page first, then the pictures and tables of Details. Text is laid
+out here, drawn by `charts`."""
 
 from __future__ import annotations
 
@@ -15,7 +16,8 @@ MOST_ROWS = 60  # rows of a table; the CSV beside it has them all
 
 
 def lines_of(page: Page) -> list[tuple[str, str]]:
-    """The whole report as lines of (style, text): "h1", "h2", "text", "mono", "small", both also "-bold", "picture" (text is its name) and "page"."""
+    """The whole report as lines of (style, text): "h1", "h2", "text", "mono", "small", both also
+    "-bold", "picture" (text is its name) and "page"."""
     out: list[tuple[str, str]] = [("h1", page.title), ("text", page.headline)]
     if page.demo:
         out.append(("text", "DEMO: everything in this report is invented."))
@@ -44,11 +46,14 @@ def lines_of(page: Page) -> list[tuple[str, str]]:
 
 
 def _wrapped(text: str, indent: str = "") -> list[tuple[str, str]]:
-    return [("text", line) for line in textwrap.wrap(text, LINE_WIDTH, subsequent_indent=indent) or [""]]
+    return [
+        ("text", line) for line in textwrap.wrap(text, LINE_WIDTH, subsequent_indent=indent) or [""]
+    ]
 
 
 def table_lines(table: Table) -> list[tuple[str, str]]:
-    """A table as lines of equal-width characters, in the small size where it is wide; words are shortened to fit, figures never."""
+    """A table as lines of equal-width characters, in the small size where it is wide; words are
+    shortened to fit, figures never."""
     rows = [list(row) for row in table.rows[:MOST_ROWS]]
     all_rows = [list(table.head), *rows, *[list(row) for row in table.foot]]
     widths = [max(len(row[i]) for row in all_rows) for i in range(len(table.head))]
@@ -60,11 +65,29 @@ def table_lines(table: Table) -> list[tuple[str, str]]:
     out = [(f"{size}-bold", _row(table.head, widths, table.right))]
     out += [(size, _row(row, widths, table.right)) for row in rows]
     if len(table.rows) > MOST_ROWS:
-        out.append((size, f"{len(table.rows) - MOST_ROWS:,} more rows: see the HTML page and the CSV beside it."))
+        out.append(
+            (
+                size,
+                (
+                    f"{len(table.rows) - MOST_ROWS:,} more rows: see the HTML page and the CSV"
+                    " beside it."
+                ),
+            )
+        )
     out += [(f"{size}-bold", _row(row, widths, table.right)) for row in table.foot]
     return out + [line for note in ([table.note] if table.note else []) for line in _wrapped(note)]
 
 
 def _row(cells: Sequence[str], widths: Sequence[int], right: frozenset[int]) -> str:
-    shown = [cell if len(cell) <= width else cell[: width - 1] + "…" for cell, width in zip(cells, widths, strict=True)]
-    return (" " * CELL_GAP).join(cell.rjust(width) if i in right else cell.ljust(width) for i, (cell, width) in enumerate(zip(shown, widths, strict=True))).rstrip()
+    shown = [
+        cell if len(cell) <= width else cell[: width - 1] + "…"
+        for cell, width in zip(cells, widths, strict=True)
+    ]
+    return (
+        (" " * CELL_GAP)
+        .join(
+            cell.rjust(width) if i in right else cell.ljust(width)
+            for i, (cell, width) in enumerate(zip(shown, widths, strict=True))
+        )
+        .rstrip()
+    )

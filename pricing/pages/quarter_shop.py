@@ -1,4 +1,5 @@
-"""The Details on the shop: what waits, the buying, the repairs, what is missing in the records, and the rows behind the totals."""
+"""The Details on the shop: what waits, the buying, the repairs, what is missing in the records, and
+the rows behind the totals."""
 
 from __future__ import annotations
 
@@ -21,7 +22,17 @@ def waiting_section(report: QuarterReport, draw: bool) -> Section:
                 f"Unsold units, as of {day(report.as_of)}, {report.as_of.year}",
                 ["Unit", "Type", "Where it stands", "Days", "Asked", "In it", "Next step"],
                 [waiting_row(report, each) for each in report.waiting[:MOST_ROWS]],
-                [["All", f"{len(report.waiting)} units", "", "", "", exact(sum(each.put_in for each in report.waiting), report.currency), ""]],
+                [
+                    [
+                        "All",
+                        f"{len(report.waiting)} units",
+                        "",
+                        "",
+                        "",
+                        exact(sum(each.put_in for each in report.waiting), report.currency),
+                        "",
+                    ]
+                ],
                 frozenset({3, 4, 5}),
                 note=_left(len(report.waiting)),
             )
@@ -30,7 +41,9 @@ def waiting_section(report: QuarterReport, draw: bool) -> Section:
         else []
     )
     if curve is None:
-        return Section("waiting", "Days to sell, and what waits", [words.waiting_takeaway(None)], (), tables)
+        return Section(
+            "waiting", "Days to sell, and what waits", [words.waiting_takeaway(None)], (), tables
+        )
     marks = [mark for mark in (3, 7, 14, 21, 30, 45, 60, 90) if mark <= max(curve.longest, 7)]
     names = [("all units", curve), *report.curve_by_type]
     rows = [
@@ -38,7 +51,10 @@ def waiting_section(report: QuarterReport, draw: bool) -> Section:
             name,
             str(each.n),
             str(each.n_unsold),
-            *[f"{100 * each.share_at(mark):.0f}" if mark <= each.longest else "-" for mark in marks],
+            *[
+                f"{100 * each.share_at(mark):.0f}" if mark <= each.longest else "-"
+                for mark in marks
+            ],
             "-" if each.half_sold_by is None else f"{each.half_sold_by:.0f}",
         ]
         for name, each in names
@@ -54,7 +70,13 @@ def waiting_section(report: QuarterReport, draw: bool) -> Section:
         from pricing.pages import charts
 
         picture = charts.waiting(curve, report.curve_by_type)
-    return Section("waiting", "Days to sell, and what waits", (), [Shown("How long listings wait", words.waiting_takeaway(curve), table, picture)], tables)
+    return Section(
+        "waiting",
+        "Days to sell, and what waits",
+        (),
+        [Shown("How long listings wait", words.waiting_takeaway(curve), table, picture)],
+        tables,
+    )
 
 
 def _left(n: int) -> str:
@@ -62,7 +84,8 @@ def _left(n: int) -> str:
 
 
 def buying_section(report: QuarterReport) -> Section:
-    """What was paid against the limit, and the quarter again under the rule that refuses what does not pay."""
+    """What was paid against the limit, and the quarter again under the rule that refuses what does
+    not pay."""
     past, currency = report.replay, report.currency
     rows = [
         [
@@ -72,15 +95,39 @@ def buying_section(report: QuarterReport) -> Section:
             hours(past.kept_hours),
             rate(past.kept_per_hour, currency),
         ],
-        ["refused under the rule", str(past.n_refused), exact(past.refused_profit, currency), hours(past.refused_hours), rate(past.refused_per_hour, currency)],
+        [
+            "refused under the rule",
+            str(past.n_refused),
+            exact(past.refused_profit, currency),
+            hours(past.refused_hours),
+            rate(past.refused_per_hour, currency),
+        ],
     ]
-    total = round(past.kept_profit + past.refused_profit, 2), round(past.kept_hours + past.refused_hours, 2)
+    total = (
+        round(past.kept_profit + past.refused_profit, 2),
+        round(past.kept_hours + past.refused_hours, 2),
+    )
     foot = [
-        ["all units", str(report.now.n_ended - report.now.n_uncounted), exact(total[0], currency), hours(total[1]), rate(total[0] / total[1] if total[1] > 0 else None, currency)]
+        [
+            "all units",
+            str(report.now.n_ended - report.now.n_uncounted),
+            exact(total[0], currency),
+            hours(total[1]),
+            rate(total[0] / total[1] if total[1] > 0 else None, currency),
+        ]
     ]
-    table = Table("The buying, replayed", ["", "Units", "Kept", "Hours", "An hour"], rows, foot, frozenset({1, 2, 3, 4}))
+    table = Table(
+        "The buying, replayed",
+        ["", "Units", "Kept", "Hours", "An hour"],
+        rows,
+        foot,
+        frozenset({1, 2, 3, 4}),
+    )
     outcome = f"{exact(past.under_profit, currency)} for {hours(past.under_hours)} hours"
-    hindsight = f"In hindsight {words.units_word(past.n_under)} paid under your {money(report.target, currency)} an hour: {outcome}."
+    hindsight = (
+        f"In hindsight {words.units_word(past.n_under)} paid under your"
+        f" {money(report.target, currency)} an hour: {outcome}."
+    )
     return Section("buying", "Buying", [words.replay_sentence(report), hindsight], (), [table])
 
 
@@ -90,11 +137,27 @@ def repairs_section(report: QuarterReport) -> Section:
     if not report.repairs:
         return Section("repairs", "Repairs", ["No repair was finished in the quarter."])
     rows = [
-        [line.finding, f"{line.n_fixed} of {line.n}", exact(line.parts, currency), hours(line.hours), exact(line.sunk_money, currency), hours(line.sunk_hours)]
+        [
+            line.finding,
+            f"{line.n_fixed} of {line.n}",
+            exact(line.parts, currency),
+            hours(line.hours),
+            exact(line.sunk_money, currency),
+            hours(line.sunk_hours),
+        ]
         for line in report.repairs
     ]
     n, fixed = sum(line.n for line in report.repairs), sum(line.n_fixed for line in report.repairs)
-    foot = [["All", f"{fixed} of {n}", "", "", exact(sum(line.sunk_money for line in report.repairs), currency), hours(sum(line.sunk_hours for line in report.repairs))]]
+    foot = [
+        [
+            "All",
+            f"{fixed} of {n}",
+            "",
+            "",
+            exact(sum(line.sunk_money for line in report.repairs), currency),
+            hours(sum(line.sunk_hours for line in report.repairs)),
+        ]
+    ]
     return Section(
         "repairs",
         "Repairs",
@@ -103,7 +166,14 @@ def repairs_section(report: QuarterReport) -> Section:
         [
             Table(
                 "By what it turned out to be",
-                ["Finding", "Made good", "Parts a unit", "Bench hours a unit", "Lost on failures", "Hours on failures"],
+                [
+                    "Finding",
+                    "Made good",
+                    "Parts a unit",
+                    "Bench hours a unit",
+                    "Lost on failures",
+                    "Hours on failures",
+                ],
                 rows,
                 foot,
                 frozenset({2, 3, 4, 5}),
@@ -115,7 +185,11 @@ def repairs_section(report: QuarterReport) -> Section:
 def gaps_section(report: QuarterReport) -> Section:
     """What is missing in the records and what each gap costs in certainty."""
     if not report.gaps:
-        return Section("gaps", "What is missing in your records", ["Nothing is missing that would cost you certainty."])
+        return Section(
+            "gaps",
+            "What is missing in your records",
+            ["Nothing is missing that would cost you certainty."],
+        )
     rows = [
         [
             words.gap_name(gap),
@@ -129,9 +203,18 @@ def gaps_section(report: QuarterReport) -> Section:
     return Section(
         "gaps",
         "What is missing in your records",
-        ["The gap that costs most stands first; all of your record is looked at, not only this quarter."],
+        [
+            "The gap that costs most stands first; all of your record is looked at, not only this"
+            " quarter."
+        ],
         (),
-        [Table("Blanks and what they cost", ["Not written", "Blank", "What is done about it", "An hour may be off by", "Range"], rows)],
+        [
+            Table(
+                "Blanks and what they cost",
+                ["Not written", "Blank", "What is done about it", "An hour may be off by", "Range"],
+                rows,
+            )
+        ],
     )
 
 
@@ -142,7 +225,16 @@ def rows_section(report: QuarterReport) -> Section:
     names = [name for name in (*IN, *OUT) if any(row.money[name] for row in rows)]
     has_expense = any(row.expense for row in rows)
     signed = {name: 1.0 if name in IN else -1.0 for name in names}
-    head = ["Unit", "What", "Day", "How it ended", *[MONEY_WORDS[name] for name in names], *(["Expense"] if has_expense else []), "Kept", "Hours"]
+    head = [
+        "Unit",
+        "What",
+        "Day",
+        "How it ended",
+        *[MONEY_WORDS[name] for name in names],
+        *(["Expense"] if has_expense else []),
+        "Kept",
+        "Hours",
+    ]
     shown = rows[:MOST_ROWS]
 
     def cells(row: Row) -> list[str]:
@@ -163,7 +255,10 @@ def rows_section(report: QuarterReport) -> Section:
             f"{len(part):,} rows",
             "",
             "",
-            *[exact(signed[name] * sum(row.money[name] for row in part), currency) for name in names],
+            *[
+                exact(signed[name] * sum(row.money[name] for row in part), currency)
+                for name in names
+            ],
             *([exact(-sum(row.expense for row in part), currency)] if has_expense else []),
             exact(sum(row.profit for row in part), currency),
             hours(sum(row.hours for row in part)),
@@ -181,7 +276,13 @@ def rows_section(report: QuarterReport) -> Section:
         wide=True,
         note="What came in, less what went out, is what was kept. " + _left(len(rows)),
     )
-    return Section("rows", "The rows behind the totals", [] if rows else [f"{report.quarter.name} has no rows."], (), [table] if rows else [])
+    return Section(
+        "rows",
+        "The rows behind the totals",
+        [] if rows else [f"{report.quarter.name} has no rows."],
+        (),
+        [table] if rows else [],
+    )
 
 
 def waiting_row(report: QuarterReport, each: Waiting) -> list[str]:

@@ -24,7 +24,8 @@ def report_text(report: QuarterReport, page: Page, files: Sequence[str]) -> list
 
 
 def report_json(report: QuarterReport, page: Page, files: Sequence[str]) -> Mapping[str, Any]:
-    """Totals of the quarter, of the one before and of a year ago, the changes, the groups, and the files."""
+    """Totals of the quarter, of the one before and of a year ago, the changes, the groups, and the
+    files."""
     table = {
         "quarter": report.quarter.name,
         "as_of": report.as_of.isoformat(),
@@ -53,7 +54,15 @@ def report_json(report: QuarterReport, page: Page, files: Sequence[str]) -> Mapp
             for line in report.types
         ],
         "waiting": [
-            {"unit": each.unit, "type": each.type, "state": each.state, "days": each.days, "asked": each.asked, "in_it": each.put_in, "next": step_words(each, report)}
+            {
+                "unit": each.unit,
+                "type": each.type,
+                "state": each.state,
+                "days": each.days,
+                "asked": each.asked,
+                "in_it": each.put_in,
+                "next": step_words(each, report),
+            }
             for each in report.waiting
         ],
         "files": list(files),
@@ -79,4 +88,8 @@ def _totals(totals: Totals) -> dict[str, Any]:
 
 
 def _change(change: Change | None) -> dict[str, Any] | None:
-    return None if change is None else {"before": change.before, "after": change.after, "parts": dict(change.parts)}
+    return (
+        None
+        if change is None
+        else {"before": change.before, "after": change.after, "parts": dict(change.parts)}
+    )

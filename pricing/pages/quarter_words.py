@@ -1,4 +1,5 @@
-"""The quarter's sentences: what the numbers say, and "cannot tell yet" where their ranges say so. Numbers come finished; only words here."""
+"""The quarter's sentences: what the numbers say, and "cannot tell yet" where their ranges say so.
+Numbers come finished; only words here."""
 
 from __future__ import annotations
 
@@ -11,7 +12,21 @@ from pricing.advice.shelf import Waiting
 from pricing.advice.survival import Curve
 from pricing.pages.text import chance, day, limit, money
 
-N_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+N_WORDS = (
+    "no",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+)
 
 
 def count_word(n: int) -> str:
@@ -45,25 +60,49 @@ def headline(report: QuarterReport) -> str:
     """One line under the title: the days it covers, and whether it is over."""
     span = f"{day(report.quarter.first)} to {day(report.quarter.last)}, {report.quarter.last.year}"
     if report.state == "ahead":
-        return f"{span}. This quarter has not begun: nothing can have happened in it as of {day(report.as_of)}, {report.as_of.year}."
+        return (
+            f"{span}. This quarter has not begun: nothing can have happened in it as of"
+            f" {day(report.as_of)}, {report.as_of.year}."
+        )
     if report.state == "running":
-        return f"{span}. This quarter is not over yet: it holds what was written up to {day(report.as_of)}, {report.as_of.year}."
+        return (
+            f"{span}. This quarter is not over yet: it holds what was written up to"
+            f" {day(report.as_of)}, {report.as_of.year}."
+        )
     return f"{span}. Written as if today were {day(report.as_of)}, {report.as_of.year}."
 
 
 def five_sentences(report: QuarterReport, calls: str | None = None) -> list[str]:
-    """The quarter in five sentences. calls: the sentence on how good the estimates were, where there are any."""
-    return [_what_happened(report), _what_paid(report), _what_did_not(report), calls or _no_calls(report), _what_waits(report)]
+    """The quarter in five sentences. calls: the sentence on how good the estimates were, where
+    there are any."""
+    return [
+        _what_happened(report),
+        _what_paid(report),
+        _what_did_not(report),
+        calls or _no_calls(report),
+        _what_waits(report),
+    ]
 
 
 def _what_happened(report: QuarterReport) -> str:
     now, currency = report.now, report.currency
     if now.n_ended == 0:
-        earlier = "" if report.first_day is None or report.first_day <= report.quarter.last else f" Your record begins on {day(report.first_day)}, {report.first_day.year}."
+        earlier = (
+            ""
+            if report.first_day is None or report.first_day <= report.quarter.last
+            else f" Your record begins on {day(report.first_day)}, {report.first_day.year}."
+        )
         spent = f" {_overhead(report)}" if now.profit != 0 or now.hours > 0 else ""
         return f"You sold nothing and finished no unit in {report.quarter.name}.{earlier}{spent}"
-    after = "everything you wrote down" if now.assumed_money == 0 else f"everything you wrote down and {money(now.assumed_money, currency)} put in for blanks"
-    text = f"You sold {now.n_sold:,} of the {units_word(now.n_ended)} you finished, took in {money(now.taken_in, currency)}, "
+    after = (
+        "everything you wrote down"
+        if now.assumed_money == 0
+        else f"everything you wrote down and {money(now.assumed_money, currency)} put in for blanks"
+    )
+    text = (
+        f"You sold {now.n_sold:,} of the {units_word(now.n_ended)} you finished, took in"
+        f" {money(now.taken_in, currency)}, "
+    )
     text += f"kept {money(now.profit, currency)} after {after}, and worked {hours_word(now.hours)}"
     if now.per_hour is None:
         return f"{text}."
@@ -85,7 +124,10 @@ def hours_word(value: float) -> str:
 
 
 def _overhead(report: QuarterReport) -> str:
-    return f"Trips and expenses of the quarter: {money(-report.now.profit, report.currency)} and {hours_word(report.now.hours)}."
+    return (
+        f"Trips and expenses of the quarter: {money(-report.now.profit, report.currency)} and"
+        f" {hours_word(report.now.hours)}."
+    )
 
 
 def _what_paid(report: QuarterReport) -> str:
@@ -96,14 +138,26 @@ def pays_sentence(pays: Comparison, currency: str) -> str:
     """What pays best so far, and how sure that is."""
     best = pays.best
     if best is None:
-        return "What pays best cannot be told yet: no unit has ended with its money and hours known."
-    text = f"{capital(plural(best.name))} paid best so far, {money(best.per_hour, currency)} an hour over {units_word(best.n)}"
+        return (
+            "What pays best cannot be told yet: no unit has ended with its money and hours known."
+        )
+    text = (
+        f"{capital(plural(best.name))} paid best so far, {money(best.per_hour, currency)} an hour"
+        f" over {units_word(best.n)}"
+    )
     if len(pays.groups) == 1:
         return f"{text}; there is nothing else to compare them with yet."
     if pays.sure:
         return f"{text}, and it is {_sure_word(best.chance_best)} that they are the best."
-    more = f"; about {pays.more_units} more of the two would tell" if pays.more_units else "; take them as equal"
-    return f"{text}, but cannot tell yet: {plural(pays.rival or '')} could be ahead, about {chance(best.chance_best)} it is {plural(best.name)}{more}."
+    more = (
+        f"; about {pays.more_units} more of the two would tell"
+        if pays.more_units
+        else "; take them as equal"
+    )
+    return (
+        f"{text}, but cannot tell yet: {plural(pays.rival or '')} could be ahead, about"
+        f" {chance(best.chance_best)} it is {plural(best.name)}{more}."
+    )
 
 
 def _sure_word(share: float) -> str:
@@ -112,31 +166,56 @@ def _sure_word(share: float) -> str:
 
 def _what_did_not(report: QuarterReport) -> str:
     currency = report.currency
-    weak = [line for line in report.types if line.per_hour is not None and line.per_hour < report.target and line.hours > 0]
+    weak = [
+        line
+        for line in report.types
+        if line.per_hour is not None and line.per_hour < report.target and line.hours > 0
+    ]
     weak.sort(key=lambda line: (line.profit - report.target * line.hours, line.type))
     text = ""
     if weak:
         picked = weak[:2]
         names = " and ".join(plural(line.type) for line in picked)
         rates = {money(line.per_hour or 0, currency) for line in picked}
-        hours = " and ".join(f"{line.hours:,.0f}" for line in picked[:-1]) + (" and " if len(picked) > 1 else "") + hours_word(picked[-1].hours)
-        per_hour = " and ".join(money(line.per_hour or 0, currency) for line in picked) if len(rates) > 1 else rates.pop()
+        hours = (
+            " and ".join(f"{line.hours:,.0f}" for line in picked[:-1])
+            + (" and " if len(picked) > 1 else "")
+            + hours_word(picked[-1].hours)
+        )
+        per_hour = (
+            " and ".join(money(line.per_hour or 0, currency) for line in picked)
+            if len(rates) > 1
+            else rates.pop()
+        )
         text = f"{capital(names)} took {hours} and paid {per_hour} an hour"
     dead = max(report.types, key=lambda line: (line.failed_cost, line.failed_hours), default=None)
     if dead is not None and dead.n_failed:
-        failed = f"{count_word(dead.n_failed)} dead {plural(dead.type, dead.n_failed)} {_cost(dead, currency)}"
-        return f"{text}; {failed}." if text else f"Nothing paid under your {money(report.target, currency)} an hour; {failed}."
+        failed = (
+            f"{count_word(dead.n_failed)} dead {plural(dead.type, dead.n_failed)}"
+            f" {_cost(dead, currency)}"
+        )
+        return (
+            f"{text}; {failed}."
+            if text
+            else f"Nothing paid under your {money(report.target, currency)} an hour; {failed}."
+        )
     if text:
         return f"{text}; no repair failed."
     if report.types:
-        return f"Nothing you finished paid under your {money(report.target, currency)} an hour, and no repair failed."
+        return (
+            f"Nothing you finished paid under your {money(report.target, currency)} an hour, and no"
+            " repair failed."
+        )
     return "Nothing failed in the quarter, because nothing was finished in it."
 
 
 def _cost(line: TypeLine, currency: str) -> str:
     if line.failed_cost > 0:
         return f"cost you {money(line.failed_cost, currency)} and {hours_word(line.failed_hours)}"
-    return f"took {hours_word(line.failed_hours)} and brought {money(-line.failed_cost, currency)} in parts and scrap"
+    return (
+        f"took {hours_word(line.failed_hours)} and brought {money(-line.failed_cost, currency)} in"
+        " parts and scrap"
+    )
 
 
 def _what_waits(report: QuarterReport) -> str:
@@ -150,14 +229,21 @@ def _what_waits(report: QuarterReport) -> str:
     if lead is not None and lead.step:
         text += f": {lead_words(lead, report)}"
     elif lead is not None:
-        text += f": look first at the {lead.type} ({lead.unit}, {lead.days} days listed{_asked(lead, report.currency)})"
+        text += (
+            f": look first at the {lead.type} ({lead.unit}, {lead.days} days"
+            f" listed{_asked(lead, report.currency)})"
+        )
     return f"{text}; {gap}."
 
 
 def lead_words(unit: Waiting, report: QuarterReport) -> str:
     """`clear out the wall oven (U181, 69 days listed, take $75) first`."""
     take = f", take {limit(unit.least, report.currency)}" if unit.least is not None else ""
-    do = {"clear it out": "clear out", "come down": "come down on", "put a price on it": "put a price on"}.get(unit.step, "look at")
+    do = {
+        "clear it out": "clear out",
+        "come down": "come down on",
+        "put a price on it": "put a price on",
+    }.get(unit.step, "look at")
     return f"{do} the {unit.type} ({unit.unit}, {unit.days} days listed{take}) first"
 
 
@@ -187,7 +273,10 @@ def gap_sentence(gaps: Sequence[Gap]) -> str:
     if not gaps:
         return "nothing is missing in your records that would cost you certainty"
     gap = gaps[0]
-    return f"write {gap_name(gap)} on new ones (blank on {gap.n_blank:,} of {gap.n:,}): it is the gap that costs you most"
+    return (
+        f"write {gap_name(gap)} on new ones (blank on {gap.n_blank:,} of {gap.n:,}): it is the gap"
+        " that costs you most"
+    )
 
 
 def gap_name(gap: Gap) -> str:
@@ -213,26 +302,61 @@ def next_steps(report: QuarterReport) -> list[str]:
     currency, steps = report.currency, []
     target = money(report.target, currency)
     half = report.curve.half_sold_by if report.curve is not None else None
-    now = sorted((each for each in report.waiting if each.step and each.on is not None and each.on <= report.as_of), key=lambda each: not each.first)
+    now = sorted(
+        (
+            each
+            for each in report.waiting
+            if each.step and each.on is not None and each.on <= report.as_of
+        ),
+        key=lambda each: not each.first,
+    )
     for unit in now[:2]:
-        take = f", and take {limit(unit.least, currency)} or more today" if unit.least is not None else ""
-        steps.append(f"{capital(unit.type)} ({unit.unit}, {unit.days} days listed{_asked(unit, currency)}): {step_words(unit, report)}{take}.")
-    slow = [each for each in report.waiting if each.state == "listed" and not each.step and half is not None and (each.days or 0) > 2 * half]
+        take = (
+            f", and take {limit(unit.least, currency)} or more today"
+            if unit.least is not None
+            else ""
+        )
+        steps.append(
+            f"{capital(unit.type)} ({unit.unit}, {unit.days} days listed{_asked(unit, currency)}):"
+            f" {step_words(unit, report)}{take}."
+        )
+    slow = [
+        each
+        for each in report.waiting
+        if each.state == "listed"
+        and not each.step
+        and half is not None
+        and (each.days or 0) > 2 * half
+    ]
     for unit in slow[: 2 - len(now[:2])]:
         listed = f"{unit.days} days listed{_asked(unit, currency)}"
-        steps.append(f"Come down on the {unit.type} ({unit.unit}): {listed}, and half of your units sell within {half:.0f} days. See pricing unsold.")
+        steps.append(
+            f"Come down on the {unit.type} ({unit.unit}): {listed}, and half of your units sell"
+            f" within {half:.0f} days. See pricing unsold."
+        )
     bad = [group for group in report.pays.groups if group.chance_target <= 0.2 and group.n >= 4]
     for group in sorted(bad, key=lambda each: each.chance_target)[:2]:
-        why = f"{money(group.per_hour, currency)} an hour over {group.n}; {_little(group.chance_target)} that they reach your {target}"
-        steps.append(f"Pass on {plural(group.name)} unless they pay you or come free on the way: {why}.")
+        why = (
+            f"{money(group.per_hour, currency)} an hour over {group.n};"
+            f" {_little(group.chance_target)} that they reach your {target}"
+        )
+        steps.append(
+            f"Pass on {plural(group.name)} unless they pay you or come free on the way: {why}."
+        )
     good = [group for group in report.pays.groups if group.chance_target >= 0.8]
     if good:
-        why = f"{money(good[0].per_hour, currency)} an hour over {good[0].n}, and it is {_sure_word(good[0].chance_target)} that they beat your {target}"
+        why = (
+            f"{money(good[0].per_hour, currency)} an hour over {good[0].n}, and it is"
+            f" {_sure_word(good[0].chance_target)} that they beat your {target}"
+        )
         steps.append(f"Say yes to {plural(good[0].name)}: {why}.")
     stuck = [each for each in report.waiting if each.state != "listed" and (each.days or 0) > 30]
     if stuck:
         first = f"the {stuck[0].type} ({stuck[0].unit}, {stuck[0].days} days) first"
-        steps.append(f"Finish or part out the {units_word(len(stuck))} in the shop for over 30 days, {first}.")
+        steps.append(
+            f"Finish or part out the {units_word(len(stuck))} in the shop for over 30 days,"
+            f" {first}."
+        )
     if report.gaps:
         steps.append(f"{capital(gap_sentence(report.gaps))}.")
     return steps[:5] or ["Nothing stands out: go on as you are, and write down the hours."]
@@ -252,12 +376,25 @@ def trend_takeaway(report: QuarterReport) -> str:
     if now.n_ended == 0:
         return f"Nothing was finished in {report.quarter.name}."
     if before.n_ended == 0:
-        return f"{report.quarter.name} kept {money(now.profit, currency)}; there is no quarter before it to compare with."
-    gap = now.profit - before.profit
-    text = f"{report.quarter.name} kept {money(now.profit, currency)}, {money(abs(gap), currency)} {'more' if gap >= 0 else 'less'} than the quarter before"
-    if report.low is not None and report.high is not None and before.per_hour is not None and report.low <= before.per_hour <= report.high:
         return (
-            f"{text}; by the hour it cannot tell yet: {money(report.low, currency)} to {money(report.high, currency)} now holds last quarter's {money(before.per_hour, currency)}."
+            f"{report.quarter.name} kept {money(now.profit, currency)}; there is no quarter before"
+            " it to compare with."
+        )
+    gap = now.profit - before.profit
+    text = (
+        f"{report.quarter.name} kept {money(now.profit, currency)}, {money(abs(gap), currency)}"
+        f" {'more' if gap >= 0 else 'less'} than the quarter before"
+    )
+    if (
+        report.low is not None
+        and report.high is not None
+        and before.per_hour is not None
+        and report.low <= before.per_hour <= report.high
+    ):
+        return (
+            f"{text}; by the hour it cannot tell yet: {money(report.low, currency)} to"
+            f" {money(report.high, currency)} now holds last quarter's"
+            f" {money(before.per_hour, currency)}."
         )
     return f"{text}."
 
@@ -267,9 +404,16 @@ def waiting_takeaway(curve: Curve | None) -> str:
     if curve is None:
         return "No listed unit has sold yet, so how long they take cannot be told yet."
     half = curve.half_sold_by
-    text = f"Half of your listings sell within {half:.0f} days" if half is not None else "Under half of your listings have sold so far"
+    text = (
+        f"Half of your listings sell within {half:.0f} days"
+        if half is not None
+        else "Under half of your listings have sold so far"
+    )
     few = "; with so few sales cannot tell yet much closer" if len(curve.days) < 8 else ""
-    return f"{text}; {count_word(curve.n_unsold)} of {curve.n:,} had not sold by then and {'are' if curve.n_unsold != 1 else 'is'} counted as waiting{few}."
+    return (
+        f"{text}; {count_word(curve.n_unsold)} of {curve.n:,} had not sold by then and"
+        f" {'are' if curve.n_unsold != 1 else 'is'} counted as waiting{few}."
+    )
 
 
 def replay_sentence(report: QuarterReport) -> str:
@@ -277,11 +421,24 @@ def replay_sentence(report: QuarterReport) -> str:
     past, currency = report.replay, report.currency
     if past.n_judged == 0:
         return "The buying cannot be replayed: no ended unit of the quarter has the day you got it."
-    rule = f"Had you refused every kind that by the day you got it had paid under your {money(report.target, currency)} an hour"
+    rule = (
+        "Had you refused every kind that by the day you got it had paid under your"
+        f" {money(report.target, currency)} an hour"
+    )
     if past.n_refused == 0:
         return f"{rule}, you would have refused none of {past.n_judged}."
     now = report.now.per_hour
     was = f" (it was {money(now, currency)})" if now is not None else ""
-    gained = f"{money(past.kept_per_hour, currency)} an hour{was}" if past.kept_per_hour is not None else "no hours at all"
-    kept = f"{money(abs(past.refused_profit), currency)} {'less' if past.refused_profit >= 0 else 'more'} kept"
-    return f"{rule}, you would have refused {past.n_refused} of {past.n_judged}: {kept}, {hours_word(past.refused_hours)} free, and {gained} on the rest."
+    gained = (
+        f"{money(past.kept_per_hour, currency)} an hour{was}"
+        if past.kept_per_hour is not None
+        else "no hours at all"
+    )
+    kept = (
+        f"{money(abs(past.refused_profit), currency)}"
+        f" {'less' if past.refused_profit >= 0 else 'more'} kept"
+    )
+    return (
+        f"{rule}, you would have refused {past.n_refused} of {past.n_judged}: {kept},"
+        f" {hours_word(past.refused_hours)} free, and {gained} on the rest."
+    )

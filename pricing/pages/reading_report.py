@@ -1,4 +1,5 @@
-"""What a person sees after adding a file: one screen, counts first, then what needs them, then what to do next."""
+"""What a person sees after adding a file: one screen, counts first, then what needs them, then what
+to do next."""
 
 from __future__ import annotations
 
@@ -23,7 +24,8 @@ _COSTS = {
 
 @record
 class Report:
-    """Finished facts of one added file. counts: accepted, changed, unchanged, duplicates, rejected, skipped."""
+    """Finished facts of one added file. counts: accepted, changed, unchanged, duplicates, rejected,
+    skipped."""
 
     file: str
     seen: int
@@ -64,7 +66,11 @@ def counts_line(counts: Mapping[str, int]) -> str:
         ("skipped", "total or heading skipped", "totals or headings skipped"),
         ("duplicates", "repeat", "repeats"),
     )
-    parts = [f"{counts[key]:,} {one if counts[key] == 1 else many}" for key, one, many in names if counts[key]]
+    parts = [
+        f"{counts[key]:,} {one if counts[key] == 1 else many}"
+        for key, one, many in names
+        if counts[key]
+    ]
     return ", ".join(parts) or "nothing"
 
 
@@ -72,19 +78,30 @@ def reading_report(report: Report) -> str:
     """The report of one file as text of at most 60 columns."""
     lines: list[str] = []
     name = report.file.rsplit("/", 1)[-1]
-    head = f"{'DRY RUN, nothing is written. ' if report.dry_run else ''}{name}: {report.seen:,} row{'' if report.seen == 1 else 's'} seen: {counts_line(report.counts)}."
+    head = (
+        f"{'DRY RUN, nothing is written. ' if report.dry_run else ''}{name}: {report.seen:,}"
+        f" row{'' if report.seen == 1 else 's'} seen: {counts_line(report.counts)}."
+    )
     lines += wrap(head)
     if report.n_units:
-        lines += wrap(f"Sales add up to {exact(report.control_total, report.currency)}. Does that match your sheet?")
+        lines += wrap(
+            f"Sales add up to {exact(report.control_total, report.currency)}. Does that match your"
+            " sheet?"
+        )
     for question, commands, waiting in report.questions:
-        lines += ["", *wrap(f"{question} {waiting:,} row{'' if waiting == 1 else 's'} wait for your answer:")]
+        lines += [
+            "",
+            *wrap(f"{question} {waiting:,} row{'' if waiting == 1 else 's'} wait for your answer:"),
+        ]
         lines += [f"  {command}" for command in commands]
     if report.problems:
         lines += ["", f"NEED YOU ({report.counts['rejected']:,}):"]
         for problem in report.problems[:MOST_PROBLEMS]:
             lines += wrap(_short(problem), "    ")
         if len(report.problems) > MOST_PROBLEMS:
-            lines += wrap(f"and {len(report.problems) - MOST_PROBLEMS:,} more, all in the file below.")
+            lines += wrap(
+                f"and {len(report.problems) - MOST_PROBLEMS:,} more, all in the file below."
+            )
         if report.rejected_file:
             lines += wrap(f"Mend them in {report.rejected_file} and add that file.", "  ")
     if report.row_notes:
@@ -92,38 +109,71 @@ def reading_report(report: Report) -> str:
         for problem in report.row_notes[:MOST_PROBLEMS]:
             lines += wrap(_short(problem), "    ")
         if len(report.row_notes) > MOST_PROBLEMS:
-            lines += wrap(f"and {len(report.row_notes) - MOST_PROBLEMS:,} more: pricing add … --json names them all.")
+            lines += wrap(
+                f"and {len(report.row_notes) - MOST_PROBLEMS:,} more: pricing add … --json names"
+                " them all."
+            )
     if report.n_older:
-        lines += ["", *wrap(f"{report.n_older:,} row{' is' if report.n_older == 1 else 's are'} older than what you have and changed nothing. To take them: add --older.")]
+        lines += [
+            "",
+            *wrap(
+                f"{report.n_older:,} row{' is' if report.n_older == 1 else 's are'} older than what"
+                " you have and changed nothing. To take them: add --older."
+            ),
+        ]
     if report.gone:
         shown = ", ".join(report.gone[:5]) + (" …" if len(report.gone) > 5 else "")
-        lines += ["", *wrap(f"{len(report.gone):,} no longer in this sheet, kept in your record: {shown}.")]
+        lines += [
+            "",
+            *wrap(f"{len(report.gone):,} no longer in this sheet, kept in your record: {shown}."),
+        ]
     if report.file_notes:
         lines += [""]
         for problem in report.file_notes:
-            lines += wrap(f"Note: {problem.what}" + (f" ({problem.fix})" if problem.fix else ""), "  ")
+            lines += wrap(
+                f"Note: {problem.what}" + (f" ({problem.fix})" if problem.fix else ""), "  "
+            )
     if report.words:
-        lines += ["", *wrap("Your words, as I took them: " + ", ".join(f"{theirs} = {ours}" for theirs, ours, _ in report.words[:8]) + ".")]
+        lines += [
+            "",
+            *wrap(
+                "Your words, as I took them: "
+                + ", ".join(f"{theirs} = {ours}" for theirs, ours, _ in report.words[:8])
+                + "."
+            ),
+        ]
     if thin := thinnest(report.filled or {}, report.n_units):
         lines += ["", *wrap(thin)]
     return "\n".join(lines)
 
 
 def _short(problem: Problem) -> str:
-    cell = f"{problem.column} {problem.value!r}: " if problem.column and problem.value else f"{problem.column}: " if problem.column else ""
+    cell = (
+        f"{problem.column} {problem.value!r}: "
+        if problem.column and problem.value
+        else f"{problem.column}: "
+        if problem.column
+        else ""
+    )
     expected = f" (expected: {problem.expected})" if problem.expected else ""
-    return f"line {problem.line}: {cell}{problem.what}{expected}" + (f". {problem.fix[0].upper()}{problem.fix[1:]}." if problem.fix else ".")
+    return f"line {problem.line}: {cell}{problem.what}{expected}" + (
+        f". {problem.fix[0].upper()}{problem.fix[1:]}." if problem.fix else "."
+    )
 
 
 def thinnest(filled: Mapping[str, int], n_units: int) -> str:
-    """The column whose blanks cost most: `Thinnest: listed dates (0 of 171), so days to sell stay a guess.`"""
+    """The column whose blanks cost most: `Thinnest: listed dates (0 of 171), so days to sell stay a
+    guess.`"""
     if n_units < 5:
         return ""
     column = min(_COSTS, key=lambda name: (filled.get(name, 0) / n_units, list(_COSTS).index(name)))
     if filled.get(column, 0) > 0.5 * n_units:
         return ""
     names = {"listed": "listed dates", "asked": "asks", "sold": "sale dates", "age": "ages"}
-    return f"Thinnest: {names.get(column, column)} ({filled.get(column, 0):,} of {n_units:,}), so {_COSTS[column]}."
+    return (
+        f"Thinnest: {names.get(column, column)} ({filled.get(column, 0):,} of {n_units:,}), so"
+        f" {_COSTS[column]}."
+    )
 
 
 def files_table(rows: Sequence[tuple[str, str, str, str, str]]) -> str:

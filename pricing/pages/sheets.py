@@ -19,7 +19,8 @@ Cells = tuple[tuple[str, ...], list[tuple[str, ...]]]
 
 
 def rows_cells(report: QuarterReport) -> Cells:
-    """Header and rows of every unit, empty trip and expense of the quarter: what came in and what went out, both positive, then kept and hours; a total row."""
+    """Header and rows of every unit, empty trip and expense of the quarter: what came in and what
+    went out, both positive, then kept and hours; a total row."""
     names = (*IN, *OUT)
     head = (
         "kind",
@@ -54,7 +55,10 @@ def rows_cells(report: QuarterReport) -> Cells:
             )
         )
     sums = [round(sum(row.money[name] for row in report.rows), 2) for name in names]
-    rest = [round(sum(getattr(row, name) for row in report.rows), 2) for name in ("expense", "profit", "hours", "put_in_money", "put_in_hours")]
+    rest = [
+        round(sum(getattr(row, name) for row in report.rows), 2)
+        for name in ("expense", "profit", "hours", "put_in_money", "put_in_hours")
+    ]
     rows.append(("total", "", "", "", "", "", *sums, *rest))
     return head, [tuple(map(_plain, row)) for row in rows]
 
@@ -74,16 +78,32 @@ def _plain(value: object) -> str:
 def year_section(year: Year, currency: str) -> Section:
     """The year's tables as a part of Details."""
     paragraphs = [
-        f"Calendar year {year.year}, up to {day(year.until)}, {year.until.year}: sums of what was written down, nothing put in for blanks.",
-        "This is arithmetic, no tax advice: what counts, at which rate and when, your local rules and a tax adviser say. Each table is a CSV file beside this page.",
+        (
+            f"Calendar year {year.year}, up to {day(year.until)}, {year.until.year}: sums of what"
+            " was written down, nothing put in for blanks."
+        ),
+        (
+            "This is arithmetic, no tax advice: what counts, at which rate and when, your local"
+            " rules and a tax adviser say. Each table is a CSV file beside this page."
+        ),
     ]
-    return Section("tax-folder", "For the tax folder", paragraphs, (), [_table(sheet, currency) for sheet in year.sheets])
+    return Section(
+        "tax-folder",
+        "For the tax folder",
+        paragraphs,
+        (),
+        [_table(sheet, currency) for sheet in year.sheets],
+    )
 
 
 def _table(sheet: Sheet, currency: str) -> Table:
     body, total = sheet.rows[:-1], sheet.rows[-1]
     # Columns of nothing but zeros are left to the CSV: they only cost width on paper.
-    kept = [i for i in range(len(total)) if i < 3 or not isinstance(total[i], float) or any(row[i] for row in body)]
+    kept = [
+        i
+        for i in range(len(total))
+        if i < 3 or not isinstance(total[i], float) or any(row[i] for row in body)
+    ]
     others = body[MOST_ROWS:]
     shown = [*body[:MOST_ROWS], *([_added_up(others, total)] if others else [])]
     right = frozenset(place for place, i in enumerate(kept) if isinstance(total[i], (int, float)))
@@ -91,8 +111,18 @@ def _table(sheet: Sheet, currency: str) -> Table:
     def cells(row: tuple[object, ...]) -> list[str]:
         return [_cell(sheet.head[i], row[i], currency) for i in kept]
 
-    note = f"{len(others):,} more rows are in the file {sheet.name}.csv of the year." if others else ""
-    return Table(sheet.title, [sheet.head[i] for i in kept], [cells(row) for row in shown], [cells(total)], right, wide=len(kept) > 7, note=note)
+    note = (
+        f"{len(others):,} more rows are in the file {sheet.name}.csv of the year." if others else ""
+    )
+    return Table(
+        sheet.title,
+        [sheet.head[i] for i in kept],
+        [cells(row) for row in shown],
+        [cells(total)],
+        right,
+        wide=len(kept) > 7,
+        note=note,
+    )
 
 
 def _added_up(rows: Sequence[tuple[object, ...]], total: tuple[object, ...]) -> tuple[object, ...]:
@@ -100,7 +130,13 @@ def _added_up(rows: Sequence[tuple[object, ...]], total: tuple[object, ...]) -> 
     sums: list[object] = ["the others"]
     for i in range(1, len(total)):
         values = [value for row in rows if isinstance(value := row[i], (int, float))]
-        sums.append(round(sum(values), 2) if isinstance(total[i], (int, float)) else f"{len(rows):,} rows" if i == 1 else "")
+        sums.append(
+            round(sum(values), 2)
+            if isinstance(total[i], (int, float))
+            else f"{len(rows):,} rows"
+            if i == 1
+            else ""
+        )
     return tuple(sums)
 
 
@@ -110,5 +146,11 @@ def _cell(name: str, value: object, currency: str) -> str:
     if isinstance(value, bool) or value is None:
         return str(value or "")
     if isinstance(value, (int, float)):
-        return f"{value:,}" if name in PLAIN else f"{value:,.2f}" if "both ways" in name else exact(float(value), currency)
+        return (
+            f"{value:,}"
+            if name in PLAIN
+            else f"{value:,.2f}"
+            if "both ways" in name
+            else exact(float(value), currency)
+        )
     return str(value)

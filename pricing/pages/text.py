@@ -1,4 +1,5 @@
-"""Plain text for a person: money as people write it, lines of at most 60 characters, columns that line up."""
+"""Plain text for a person: money as people write it, lines of at most 60 characters, columns that
+line up."""
 
 from __future__ import annotations
 
@@ -8,7 +9,18 @@ from collections.abc import Sequence
 from datetime import date
 
 WIDTH = 60
-SIGNS = {"USD": "$", "CAD": "$", "AUD": "$", "NZD": "$", "GBP": "£", "EUR": "€", "JPY": "¥", "INR": "₹", "ZAR": "R", "CHF": "CHF "}
+SIGNS = {
+    "USD": "$",
+    "CAD": "$",
+    "AUD": "$",
+    "NZD": "$",
+    "GBP": "£",
+    "EUR": "€",
+    "JPY": "¥",
+    "INR": "₹",
+    "ZAR": "R",
+    "CHF": "CHF ",
+}
 GUESS_LEGEND = "GUESS: a starting figure nobody measured for your area."
 
 
@@ -47,21 +59,34 @@ def chance(value: float) -> str:
         return "half"
     if 0.53 < value < 0.6:
         return "over half"
-    options = [(k, n) for n in (3, 4, 5, 6, 10, 20) for k in range(1, n) if (k == 1 or k == n - 1 or n in (5, 10, 3)) and 2 * k != n]
-    k, n = min(options, key=lambda option: (abs(option[0] / option[1] - value) + 0.004 * option[1] / 10, option[1]))
+    options = [
+        (k, n)
+        for n in (3, 4, 5, 6, 10, 20)
+        for k in range(1, n)
+        if (k == 1 or k == n - 1 or n in (5, 10, 3)) and 2 * k != n
+    ]
+    k, n = min(
+        options,
+        key=lambda option: (abs(option[0] / option[1] - value) + 0.004 * option[1] / 10, option[1]),
+    )
     return f"{k} in {n}" if k == 1 else f"{k} of {n}"
 
 
 def width_of(text: str) -> int:
     """Columns on a screen: wide characters take two, combining ones none."""
-    return sum(0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text)
+    return sum(
+        0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1
+        for c in text
+    )
 
 
 def columns(rows: Sequence[Sequence[str]], right: Sequence[int] = (), gap: int = 2) -> list[str]:
     """Rows of cells as aligned lines; `right` names the columns that align right."""
     if not rows:
         return []
-    widths = [max(width_of(row[i]) for row in rows if i < len(row)) for i in range(max(map(len, rows)))]
+    widths = [
+        max(width_of(row[i]) for row in rows if i < len(row)) for i in range(max(map(len, rows)))
+    ]
     lines = []
     for row in rows:
         cells = []
@@ -74,4 +99,6 @@ def columns(rows: Sequence[Sequence[str]], right: Sequence[int] = (), gap: int =
 
 def wrap(text: str, indent: str = "") -> list[str]:
     """Text in lines of at most WIDTH; later lines begin with `indent`."""
-    return textwrap.wrap(text, WIDTH, subsequent_indent=indent, break_long_words=True, break_on_hyphens=False) or [""]
+    return textwrap.wrap(
+        text, WIDTH, subsequent_indent=indent, break_long_words=True, break_on_hyphens=False
+    ) or [""]

@@ -15,13 +15,18 @@ if TYPE_CHECKING:
 
 
 def unsold_lines(answer: Unsold, settings: Settings) -> list[str]:
-    """What sits, longest against its normal days first, each with its next step; then what is in work."""
+    """What sits, longest against its normal days first, each with its next step; then what is in
+    work."""
     if not (answer.waiting or answer.undated or answer.in_work):
         return ["Nothing is waiting: every unit of your record has ended."]
     lines: list[str] = []
     if answer.waiting:
         sitting = sum(one.sits for one in answer.waiting)
-        head = f"{len(answer.waiting)} listed" + (f", {sitting} sit{'s' if sitting == 1 else ''} longer than is normal." if sitting else ", none longer than is normal.")
+        head = f"{len(answer.waiting)} listed" + (
+            f", {sitting} sit{'s' if sitting == 1 else ''} longer than is normal."
+            if sitting
+            else ", none longer than is normal."
+        )
         first = min(answer.waiting, key=lambda one: one.order)
         lines += wrap(head)
         if len(answer.waiting) > 1:
@@ -29,7 +34,14 @@ def unsold_lines(answer: Unsold, settings: Settings) -> list[str]:
         for one in answer.waiting:
             lines += ["", *_one(one, answer, settings)]
     if answer.undated:
-        lines += ["", *wrap("No listed date, so nothing can be said of their days: " + "; ".join(_short(one) for one in answer.undated) + ".")]
+        lines += [
+            "",
+            *wrap(
+                "No listed date, so nothing can be said of their days: "
+                + "; ".join(_short(one) for one in answer.undated)
+                + "."
+            ),
+        ]
     if answer.in_work:
         lines += ["", f"In the shop, not listed yet: {len(answer.in_work)}"]
         for unit in answer.in_work:
@@ -41,15 +53,24 @@ def unsold_lines(answer: Unsold, settings: Settings) -> list[str]:
 def _one(one: Waiting, answer: Unsold, settings: Settings) -> list[str]:
     name = f"{one.unit}  {one.said}"
     days, step = waiting_words(one, answer.as_of, settings)
-    return [name if len(name) <= WIDTH else name[: WIDTH - 1] + "…", *wrap(f"  {days}", "  "), *wrap(f"  {step}", "  ")]
+    return [
+        name if len(name) <= WIDTH else name[: WIDTH - 1] + "…",
+        *wrap(f"  {days}", "  "),
+        *wrap(f"  {step}", "  "),
+    ]
 
 
 def waiting_words(one: Waiting, today: date, settings: Settings) -> tuple[str, str]:
-    """How long a listed unit stands against what is normal, and its next step with the least to take today."""
+    """How long a listed unit stands against what is normal, and its next step with the least to
+    take today."""
     currency = settings.currency
     asked = f" at {money(one.asked, currency)}" if one.asked is not None else ""
     half = f"half like it are gone by day {one.normal:.0f}"
-    sits = f"SITS: {half}; {chance(one.still)} would still be there." if one.sits else f"Normal: {half}."
+    sits = (
+        f"SITS: {half}; {chance(one.still)} would still be there."
+        if one.sits
+        else f"Normal: {half}."
+    )
     when = "today" if one.on == today else f"on {day(one.on)}"
     if one.step == "come down":
         step = f"Come down to {money(one.to, currency)} {when}."
@@ -57,7 +78,10 @@ def waiting_words(one: Waiting, today: date, settings: Settings) -> tuple[str, s
         step = f"Put a price on it: {money(one.to, currency)}."
     else:
         step = f"Clear it out {when} at about {limit(one.to, currency)}."
-    return f"{one.days:.0f} day{'s' * (one.days != 1)}{asked}. {sits}", f"{step} Take {limit(one.least, currency)} or more today."
+    return (
+        f"{one.days:.0f} day{'s' * (one.days != 1)}{asked}. {sits}",
+        f"{step} Take {limit(one.least, currency)} or more today.",
+    )
 
 
 def _short(one: InWork) -> str:
@@ -73,14 +97,21 @@ def card_lines(card: Card, settings: Settings) -> list[str]:
     tag += [f"- {test}" for test in card.tests]
     tag += [f"- {card.promise} days of promise"] if card.promise else []
     title = card.title[:1].upper() + card.title[1:]
-    text = f"{title}{f', {money(card.ask, currency)}' if card.ask is not None else ''}. {_sentence(card)}"
-    notes = [] if card.finished else ["It is still in work: the repair is left out until it is listed."]
+    text = (
+        f"{title}{f', {money(card.ask, currency)}' if card.ask is not None else ''}."
+        f" {_sentence(card)}"
+    )
+    notes = (
+        [] if card.finished else ["It is still in work: the repair is left out until it is listed."]
+    )
     if not card.tests:
         notes.append("No test is in the record: write what you ran in its note.")
     if card.recall is None:
         notes.append("Recall check: not done yet. Do it before you sell it.")
     out = ["TAG", *tag, "", "FOR AN AD", *wrap(text)]
-    return [line for text_ in out for line in (wrap(text_, "  ") if len(text_) > WIDTH else [text_])] + (["", *(line for note in notes for line in wrap(note))] if notes else [])
+    return [
+        line for text_ in out for line in (wrap(text_, "  ") if len(text_) > WIDTH else [text_])
+    ] + (["", *(line for note in notes for line in wrap(note))] if notes else [])
 
 
 def _sentence(card: Card) -> str:

@@ -26,7 +26,8 @@ def ask(question: Question, numbers: Saved, settings: Settings, as_of: date) -> 
 
 
 def draw(question: Question, numbers: Saved, settings: Settings, as_of: date, path: Path) -> None:
-    """The ask against days and money, as an SVG file. Raises Refused where there is nothing to draw or the file cannot be written."""
+    """The ask against days and money, as an SVG file. Raises Refused where there is nothing to draw
+    or the file cannot be written."""
     from pricing.advice.ask_curve import curve
     from pricing.records import files
 
@@ -36,14 +37,20 @@ def draw(question: Question, numbers: Saved, settings: Settings, as_of: date, pa
     files.write_text(path, charts.ask_curve(drawn, settings.currency).svg)
 
 
-def ask_file(path: Path, numbers: Saved, settings: Settings, as_of: date) -> list[AskAnswer | Problem]:
+def ask_file(
+    path: Path, numbers: Saved, settings: Settings, as_of: date
+) -> list[AskAnswer | Problem]:
     """Answers and problems in the order of the sheet's rows."""
     from pricing.advice.ask import decide_many
     from pricing.pipeline.question import from_file
     from pricing.records.problems import Problem
 
     asked = from_file(path, settings, as_of)
-    answers = iter(decide_many([one for one in asked if not isinstance(one, Problem)], numbers, settings, as_of))
+    answers = iter(
+        decide_many(
+            [one for one in asked if not isinstance(one, Problem)], numbers, settings, as_of
+        )
+    )
     return [one if isinstance(one, Problem) else next(answers) for one in asked]
 
 
@@ -63,8 +70,20 @@ def card(home: Home, unit_id: str, settings: Settings, as_of: date) -> Card:
     from pricing.records.problems import Problem, Refused, nearest
 
     units = saved.load(home).open_units()
-    row = next((unit for unit in units if str(unit.get("unit", "")).strip().lower() == unit_id.strip().lower()), None)
+    row = next(
+        (
+            unit
+            for unit in units
+            if str(unit.get("unit", "")).strip().lower() == unit_id.strip().lower()
+        ),
+        None,
+    )
     if row is None:
         guess = nearest(unit_id, [str(unit.get("unit", "")) for unit in units], cutoff=0.5)
-        raise Refused(Problem(f"there is no open unit {unit_id!r} in what was learned last", f"did you mean {guess}?" if guess else "see pricing unsold"))
+        raise Refused(
+            Problem(
+                f"there is no open unit {unit_id!r} in what was learned last",
+                f"did you mean {guess}?" if guess else "see pricing unsold",
+            )
+        )
     return cards.card(row, settings, as_of)

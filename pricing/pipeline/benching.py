@@ -23,19 +23,37 @@ def bench(question: Question, numbers: Saved, settings: Settings, as_of: date) -
 
 
 def spent_on(unit: dict[str, Any]) -> dict[str, float]:
-    """What the record says is in a unit already: money and hours on it, drive included; only what is written."""
-    money = [float(unit[name]) for name in ("paid", "parts", "haul_cost", "helper", "cost_in") if unit.get(name) is not None]
-    minutes = [float(unit[name]) for name in ("diagnose_min", "repair_min", "clean_min") if unit.get(name) is not None]
+    """What the record says is in a unit already: money and hours on it, drive included; only what
+    is written."""
+    money = [
+        float(unit[name])
+        for name in ("paid", "parts", "haul_cost", "helper", "cost_in")
+        if unit.get(name) is not None
+    ]
+    minutes = [
+        float(unit[name])
+        for name in ("diagnose_min", "repair_min", "clean_min")
+        if unit.get(name) is not None
+    ]
     hours = float(unit["hours"]) if unit.get("hours") is not None else sum(minutes) / 60
-    return ({"spent_money": sum(money)} if money else {}) | ({"spent_hours": hours} if hours else {})
+    return ({"spent_money": sum(money)} if money else {}) | (
+        {"spent_hours": hours} if hours else {}
+    )
 
 
 def write_found(unit_id: str, found: str, home: Home, settings: Settings, as_of: date) -> str:
-    """Write what was found into the record, as a change that can be undone; one line that says so. Raises Refused where it cannot be."""
+    """Write what was found into the record, as a change that can be undone; one line that says so.
+    Raises Refused where it cannot be."""
     from pricing.pipeline import by_hand
 
     before = by_hand.current(home, unit_id)
     if before is None:
-        raise Refused(Problem(f"unit {unit_id!r} is not in your record", "check the number, or leave --write out"))
-    by_hand.change_unit(home, unit_id, {"found": found}, int(before["batch"]), settings, as_of, "found")
+        raise Refused(
+            Problem(
+                f"unit {unit_id!r} is not in your record", "check the number, or leave --write out"
+            )
+        )
+    by_hand.change_unit(
+        home, unit_id, {"found": found}, int(before["batch"]), settings, as_of, "found"
+    )
     return f"Written down: unit {unit_id}, found {found}. (pricing undo takes it back)"

@@ -1,7 +1,9 @@
-"""The story of one change made by hand, on the page: a sheet of one row, added like any other, so that it can be undone like any other.
+"""The story of one change made by hand, on the page: a sheet of one row, added like any other, so
+that it can be undone like any other.
 
-The row names only the columns that the form shows; what it does not name stays as the record knows it. What was changed meanwhile in
-another window, or by a sheet, is seen under the writer's lock and refused, never overwritten.
+The row names only the columns that the form shows; what it does not name stays as the record knows
+it. What was changed meanwhile in another window, or by a sheet, is seen under the writer's lock and
+refused, never overwritten.
 """
 
 from __future__ import annotations
@@ -22,35 +24,63 @@ from pricing.records.home import DEMO_UNIT, Home
 from pricing.records.problems import Problem, Refused
 from pricing.records.settings import Settings
 
-CARRIED = ("type", "price", "outcome")  # a sheet needs them; where the form does not show them they go along as they are
+CARRIED = (
+    "type",
+    "price",
+    "outcome",
+)  # a sheet needs them; where the form does not show them they go along as they are
 
 
 class Changed(Refused):
     """The unit is no longer as the form showed it."""
 
 
-def change_unit(home: Home, key: str, cells: Mapping[str, str], seen: int, settings: Settings, today: date, what: str) -> Added:
-    """Write some columns of a unit. seen: the batch that the form was filled from; what: a word for the list of changes.
+def change_unit(
+    home: Home,
+    key: str,
+    cells: Mapping[str, str],
+    seen: int,
+    settings: Settings,
+    today: date,
+    what: str,
+) -> Added:
+    """Write some columns of a unit. seen: the batch that the form was filled from; what: a word for
+    the list of changes.
 
-    Raises Changed where another change came between, Refused with the column of each cell that cannot be read; nothing is written then.
+    Raises Changed where another change came between, Refused with the column of each cell that
+    cannot be read; nothing is written then.
     """
 
     def still_as_seen() -> None:
         now = _current(home, key)
         if now is None or int(now["batch"]) != seen:
             raise Changed(
-                Problem("this unit was changed in another window or by a sheet since you opened it", "look at it as it is now, below, then write again what is still right")
+                Problem(
+                    "this unit was changed in another window or by a sheet since you opened it",
+                    "look at it as it is now, below, then write again what is still right",
+                )
             )
 
     before = _current(home, key)
     if before is None:
         raise Changed(Problem("this unit is no longer in your record", "look in My list"))
-    carried = {name: text for name in CARRIED if name not in cells and (text := _text(before.get(name)))}
+    carried = {
+        name: text for name in CARRIED if name not in cells and (text := _text(before.get(name)))
+    }
     unit = before.get("unit") or key
-    return _add_row(home, {"unit": str(unit), **carried, **cells}, settings, today, f"{unit} {what}", still_as_seen)
+    return _add_row(
+        home,
+        {"unit": str(unit), **carried, **cells},
+        settings,
+        today,
+        f"{unit} {what}",
+        still_as_seen,
+    )
 
 
-def new_unit(home: Home, cells: Mapping[str, str], settings: Settings, today: date, what: str = "got") -> Added:
+def new_unit(
+    home: Home, cells: Mapping[str, str], settings: Settings, today: date, what: str = "got"
+) -> Added:
     """Write down a new unit under its own number, or under the next free one.
 
     Raises Refused where the number belongs to a unit already, or a cell cannot be read.
@@ -62,26 +92,48 @@ def new_unit(home: Home, cells: Mapping[str, str], settings: Settings, today: da
 
         def still_free(number: str = number) -> None:
             if _current(home, number) is not None:
-                raise Changed(Problem(f"the number {number} belongs to another unit already", "give this one another number, or leave it empty", column="unit"))
+                raise Changed(
+                    Problem(
+                        f"the number {number} belongs to another unit already",
+                        "give this one another number, or leave it empty",
+                        column="unit",
+                    )
+                )
 
         try:
-            return _add_row(home, {**whose, **cells, "unit": number}, settings, today, f"{number} {what}", still_free)
+            return _add_row(
+                home,
+                {**whose, **cells, "unit": number},
+                settings,
+                today,
+                f"{number} {what}",
+                still_free,
+            )
         except Changed:
             if wanted:
                 raise
-    raise Refused(Problem("others are writing down units faster than I can number this one", "try again"))
+    raise Refused(
+        Problem("others are writing down units faster than I can number this one", "try again")
+    )
 
 
-def new_row(home: Home, kind: str, cells: Mapping[str, str], settings: Settings, today: date) -> Added:
-    """Write down a row that is no unit under a name of its day: `expense 2026-10-05`, the second one `expense 2026-10-05 b`.
+def new_row(
+    home: Home, kind: str, cells: Mapping[str, str], settings: Settings, today: date
+) -> Added:
+    """Write down a row that is no unit under a name of its day: `expense 2026-10-05`, the second
+    one `expense 2026-10-05 b`.
 
-    kind: "trip" (a drive that brought nothing), "call" (passed on without a drive) or "expense"; the outcome stands in the cells.
+    kind: "trip" (a drive that brought nothing), "call" (passed on without a drive) or "expense";
+    the outcome stands in the cells.
     """
     try:
         day = date.fromisoformat(cells.get("got", ""))
     except ValueError:
         day = today
-    names = (f"{kind} {day.isoformat()}{letter}" for letter in ("", *(f" {letter}" for letter in "bcdefghijklmnopqrstuvwxyz")))
+    names = (
+        f"{kind} {day.isoformat()}{letter}"
+        for letter in ("", *(f" {letter}" for letter in "bcdefghijklmnopqrstuvwxyz"))
+    )
     for name in names:
         if _current(home, name) is not None:
             continue
@@ -95,11 +147,17 @@ def new_row(home: Home, kind: str, cells: Mapping[str, str], settings: Settings,
             return _add_row(home, row, settings, today, name, still_free)
         except Changed:
             continue
-    raise Refused(Problem(f"26 rows of one day are called {kind} already", f"add more in a sheet, with outcome {'expense' if kind == 'expense' else 'trip'}"))
+    raise Refused(
+        Problem(
+            f"26 rows of one day are called {kind} already",
+            f"add more in a sheet, with outcome {'expense' if kind == 'expense' else 'trip'}",
+        )
+    )
 
 
 def next_number(home: Home) -> str:
-    """The number after the highest that the person gave, in its own style: 213 after 212, D-08 after D-07; 1 where there are none.
+    """The number after the highest that the person gave, in its own style: 213 after 212, D-08
+    after D-07; 1 where there are none.
 
     Numbers that the program made up for units without one do not count.
     """
@@ -110,13 +168,27 @@ def next_number(home: Home) -> str:
     entries = batches.load(home).counting()
     blocks.check(home, entries)
     styles: dict[str, int] = {}
-    best: dict[str, tuple[int, int]] = {}  # of each style the highest number, and how many digits it has
+    best: dict[
+        str, tuple[int, int]
+    ] = {}  # of each style the highest number, and how many digits it has
     for block in blocks.current(home, entries, ["key"]):
-        found = pc.extract_regex(block.table.column("key").cast("string"), r"^(?P<style>[A-Za-z]{0,12}[-./ #]?)(?P<digits>\d{1,9})$").combine_chunks().drop_null()
-        for style, count in ((one["values"], one["counts"]) for one in found.field("style").value_counts().to_pylist()):
+        found = (
+            pc.extract_regex(
+                block.table.column("key").cast("string"),
+                r"^(?P<style>[A-Za-z]{0,12}[-./ #]?)(?P<digits>\d{1,9})$",
+            )
+            .combine_chunks()
+            .drop_null()
+        )
+        for style, count in (
+            (one["values"], one["counts"])
+            for one in found.field("style").value_counts().to_pylist()
+        ):
             digits = found.field("digits").filter(pc.equal(found.field("style"), style))
             highest = pc.max(digits.cast("int64")).as_py()
-            width = pc.max(pc.utf8_length(digits.filter(pc.equal(digits.cast("int64"), highest)))).as_py()
+            width = pc.max(
+                pc.utf8_length(digits.filter(pc.equal(digits.cast("int64"), highest)))
+            ).as_py()
             styles[style] = styles.get(style, 0) + count
             best[style] = max(best.get(style, (0, 0)), (highest, width))
     style = max(styles, key=lambda name: styles[name], default=DEMO_UNIT if home.is_demo else "")
@@ -129,7 +201,9 @@ def current(home: Home, key: str) -> Mapping[str, Any] | None:
     return _current(home, key)
 
 
-def _add_row(home: Home, cells: Mapping[str, str], settings: Settings, today: date, name: str, check: Any) -> Added:
+def _add_row(
+    home: Home, cells: Mapping[str, str], settings: Settings, today: date, name: str, check: Any
+) -> Added:
     names = list(dict.fromkeys(["unit", "type", "price", *cells]))
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
@@ -138,9 +212,23 @@ def _add_row(home: Home, cells: Mapping[str, str], settings: Settings, today: da
     with tempfile.TemporaryDirectory(prefix="pricing-") as folder:
         sheet = Path(folder) / f"page {_file_name(name)}.csv"
         files.write_text(sheet, out.getvalue())
-        added = add(home, sheet, settings, today, Answers(encoding="utf-8", date_order="ymd", decimal=".", take_older=True), dry_run=True)
+        added = add(
+            home,
+            sheet,
+            settings,
+            today,
+            Answers(encoding="utf-8", date_order="ymd", decimal=".", take_older=True),
+            dry_run=True,
+        )
         _refuse_rejected(added)
-        return add(home, sheet, settings, today, Answers(encoding="utf-8", date_order="ymd", decimal=".", take_older=True), under_lock=check)
+        return add(
+            home,
+            sheet,
+            settings,
+            today,
+            Answers(encoding="utf-8", date_order="ymd", decimal=".", take_older=True),
+            under_lock=check,
+        )
 
 
 def _refuse_rejected(added: Added) -> None:
@@ -158,7 +246,9 @@ def _current(home: Home, key: str) -> Mapping[str, Any] | None:
 
     entries = batches.load(home).counting()
     blocks.check(home, entries)
-    found = blocks.rows_of(home, entries, lambda keys: pc.equal(keys, key).to_numpy(zero_copy_only=False)).to_pylist()
+    found = blocks.rows_of(
+        home, entries, lambda keys: pc.equal(keys, key).to_numpy(zero_copy_only=False)
+    ).to_pylist()
     return found[-1] if found else None
 
 

@@ -1,7 +1,9 @@
-"""Passes over a data set's parts on a cluster: each part is read where a worker is, and the sums are added there as a tree. Optional extra `cluster`.
+"""Passes over a data set's parts on a cluster: each part is read where a worker is, and the sums
+are added there as a tree. Optional extra `cluster`.
 
-Dask does the scheduling, moves the sums and does lost work again. The tree is that of `model/fold`, so that one machine and a cluster of
-machines alike agree to the last bit; other processors may round the last bit of a sum of products differently.
+Dask does the scheduling, moves the sums and does lost work again. The tree is that of `model/fold`,
+so that one machine and a cluster of machines alike agree to the last bit; other processors may
+round the last bit of a sum of products differently.
 """
 
 from __future__ import annotations
@@ -22,28 +24,52 @@ from pricing.records.units import Units
 
 T = TypeVar("T")
 WAIT = 15  # seconds until a scheduler that does not answer is given up
-SAME = ("pricing", "numpy", "scipy", "pyarrow")  # what must be of one version everywhere: the numbers hang on it
+SAME = (
+    "pricing",
+    "numpy",
+    "scipy",
+    "pyarrow",
+)  # what must be of one version everywhere: the numbers hang on it
 INSTALL = "pip install 'pricing[cluster]'"
 
 
 @contextmanager
 def workers(address: str) -> Iterator[Any]:
-    """A client of the cluster at `address`, or of two and more workers on this machine for "local". Raises Refused with one sentence."""
+    """A client of the cluster at `address`, or of two and more workers on this machine for "local".
+    Raises Refused with one sentence."""
     try:
         import dask
         from distributed import Client, LocalCluster
     except ImportError as error:
-        raise Refused(Problem("a cluster needs the extra that is not installed", INSTALL)) from error
-    logging.getLogger("distributed").setLevel(logging.CRITICAL)  # what goes wrong is said in one sentence of ours
-    dask.config.set({"distributed.comm.timeouts.connect": f"{WAIT}s", "distributed.admin.large-graph-warning-threshold": "1GB"})
+        raise Refused(
+            Problem("a cluster needs the extra that is not installed", INSTALL)
+        ) from error
+    logging.getLogger("distributed").setLevel(
+        logging.CRITICAL
+    )  # what goes wrong is said in one sentence of ours
+    dask.config.set(
+        {
+            "distributed.comm.timeouts.connect": f"{WAIT}s",
+            "distributed.admin.large-graph-warning-threshold": "1GB",
+        }
+    )
     if address == "local":
-        with LocalCluster(threads_per_worker=1, processes=True, dashboard_address=None) as cluster, Client(cluster) as client:
+        with (
+            LocalCluster(threads_per_worker=1, processes=True, dashboard_address=None) as cluster,
+            Client(cluster) as client,
+        ):
             yield client
         return
     try:
         client = Client(address, timeout=WAIT)
     except (OSError, TimeoutError, ValueError, TypeError) as error:
-        raise Refused(Problem(f"no scheduler answers at {address}", "start it (dask scheduler), check the address and the network, or leave --cluster away")) from error
+        raise Refused(
+            Problem(
+                f"no scheduler answers at {address}",
+                "start it (dask scheduler), check the address and the network, or leave --cluster"
+                " away",
+            )
+        ) from error
     try:
         _check_versions(client, address)
         yield client
@@ -55,18 +81,40 @@ def _check_versions(client: Any, address: str) -> None:
     """Every worker has our versions, and there is one. Raises Refused naming the worker."""
     found = client.run(versions, on_error="return")
     if not found:
-        raise Refused(Problem(f"the scheduler at {address} has no worker", "start some (dask worker ADDRESS) and try again"))
+        raise Refused(
+            Problem(
+                f"the scheduler at {address} has no worker",
+                "start some (dask worker ADDRESS) and try again",
+            )
+        )
     mine = versions()
     for worker, theirs in sorted(found.items()):
-        if not isinstance(theirs, dict):  # the error that it met, most often that pricing is not installed there
-            raise Refused(Problem(f"the worker {worker} cannot run pricing: {theirs}", f"install it there as it is here ({INSTALL})"))
-        other = [f"{name} {theirs.get(name, 'missing')} (here {version})" for name, version in mine.items() if theirs.get(name) != version]
+        if not isinstance(
+            theirs, dict
+        ):  # the error that it met, most often that pricing is not installed there
+            raise Refused(
+                Problem(
+                    f"the worker {worker} cannot run pricing: {theirs}",
+                    f"install it there as it is here ({INSTALL})",
+                )
+            )
+        other = [
+            f"{name} {theirs.get(name, 'missing')} (here {version})"
+            for name, version in mine.items()
+            if theirs.get(name) != version
+        ]
         if other:
-            raise Refused(Problem(f"the worker {worker} has another version: {', '.join(other)}", "install the same versions on every worker as on this machine"))
+            raise Refused(
+                Problem(
+                    f"the worker {worker} has another version: {', '.join(other)}",
+                    "install the same versions on every worker as on this machine",
+                )
+            )
 
 
 def versions() -> dict[str, str]:
-    """What the numbers hang on, and which version of it is installed here; of our own code the SHA-256 too, since a clone keeps its number."""
+    """What the numbers hang on, and which version of it is installed here; of our own code the
+    SHA-256 too, since a clone keeps its number."""
     found = {"python": ".".join(platform.python_version_tuple()[:2])}
     for name in SAME:
         try:
@@ -84,12 +132,22 @@ def _code() -> str:
     folder = Path(__file__).parents[1]
     digest = hashlib.sha256()
     for path in sorted(folder.rglob("*.py")):
-        digest.update(path.relative_to(folder).as_posix().encode() + b"\0" + path.read_bytes().replace(b"\r\n", b"\n"))
+        digest.update(
+            path.relative_to(folder).as_posix().encode()
+            + b"\0"
+            + path.read_bytes().replace(b"\r\n", b"\n")
+        )
     return digest.hexdigest()
 
 
-def fold_on(client: Any, parts: Sequence[Part], read: Callable[[Part], Units], tell: Callable[[int], None] = lambda done: None) -> Fold:
-    """Passes over the parts on the workers of a client. read: a pure function that can be sent to a worker; tell: called with the parts done."""
+def fold_on(
+    client: Any,
+    parts: Sequence[Part],
+    read: Callable[[Part], Units],
+    tell: Callable[[int], None] = lambda done: None,
+) -> Fold:
+    """Passes over the parts on the workers of a client. read: a pure function that can be sent to a
+    worker; tell: called with the parts done."""
     passes = 0
 
     def fold(of: Callable[[Units], T], add: Callable[[T, T], T]) -> T:
@@ -101,7 +159,9 @@ def fold_on(client: Any, parts: Sequence[Part], read: Callable[[Part], Units], t
         # sent once as a value of the graph, so that it is there again after a worker is lost
         work, join = delayed(_Work(of, read), traverse=False), delayed(add, traverse=False)
         read_each, added = delayed(_apply, pure=False), delayed(_add, pure=False)
-        total: T = _result(client, tree((read_each(work, part) for part in parts), partial(added, join)))
+        total: T = _result(
+            client, tree((read_each(work, part) for part in parts), partial(added, join))
+        )
         passes += 1
         tell(passes * len(parts))
         return total
@@ -128,12 +188,15 @@ def map_on(client: Any, function: Callable[[Any], T], items: Sequence[Any]) -> l
     """A function of each item, on the workers."""
     from dask.delayed import delayed
 
-    found: list[T] = _result(client, delayed(list)([delayed(function, pure=False)(item) for item in items]))
+    found: list[T] = _result(
+        client, delayed(list)([delayed(function, pure=False)(item) for item in items])
+    )
     return found
 
 
 def _result(client: Any, wanted: Any) -> Any:
-    """The value of a graph; what goes wrong with the cluster becomes one sentence, and what a worker refused is refused here."""
+    """The value of a graph; what goes wrong with the cluster becomes one sentence, and what a
+    worker refused is refused here."""
     from concurrent.futures import CancelledError
 
     from distributed import KilledWorker
@@ -144,15 +207,30 @@ def _result(client: Any, wanted: Any) -> Any:
     except Refused:
         raise
     except KilledWorker as error:
-        raise Refused(Problem("workers died again and again over the same part of the data", "give each worker more memory, or start fewer on one machine")) from error
+        raise Refused(
+            Problem(
+                "workers died again and again over the same part of the data",
+                "give each worker more memory, or start fewer on one machine",
+            )
+        ) from error
     except (CancelledError, CommClosedError, OSError, TimeoutError) as error:
-        raise Refused(Problem("the cluster went away before the fit was done", "start it again and repeat the fit; the record and the numbers are as they were")) from error
+        raise Refused(
+            Problem(
+                "the cluster went away before the fit was done",
+                "start it again and repeat the fit; the record and the numbers are as they were",
+            )
+        ) from error
 
 
 def check(client: Any, found: DataSet) -> None:
-    """Every file is seen by the workers and as it was written. Raises Refused naming those that are not."""
+    """Every file is seen by the workers and as it was written. Raises Refused naming those that are
+    not."""
     from pricing.ledger.months import check_file
 
-    problems = [problem for several in map_on(client, partial(check_file, found.where), found.files) for problem in several]
+    problems = [
+        problem
+        for several in map_on(client, partial(check_file, found.where), found.files)
+        for problem in several
+    ]
     if problems:
         raise Refused(*problems[:5])

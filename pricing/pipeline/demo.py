@@ -10,20 +10,28 @@ from pricing.records import files
 from pricing.records.home import DEMO_MARK, Home
 from pricing.records.problems import Problem, Refused
 
-DEMO_DAY = date(2026, 10, 5)  # the day after the invented record ends; its answers are as if today were this day
+DEMO_DAY = date(
+    2026, 10, 5
+)  # the day after the invented record ends; its answers are as if today were this day
 
 
 def demo_ledger() -> Path:
     """The invented ledger: inside the installed package, or data/demo of a checkout."""
     package = Path(__file__).parents[1]
-    for path in (package / "demo_data" / "ledger.csv", package.parent / "data" / "demo" / "ledger.csv"):
+    for path in (
+        package / "demo_data" / "ledger.csv",
+        package.parent / "data" / "demo" / "ledger.csv",
+    ):
         if path.is_file():
             return path
-    raise Refused(Problem("the demo record did not come with this installation", "install the program again"))
+    raise Refused(
+        Problem("the demo record did not come with this installation", "install the program again")
+    )
 
 
 def demo_home() -> Home:
-    """data/demo/home of the checkout that one stands in, else `pricing-demo` in the person's documents."""
+    """data/demo/home of the checkout that one stands in, else `pricing-demo` in the person's
+    documents."""
     here = Path.cwd() / "data" / "demo"
     if (here / "make_demo.py").is_file():
         return Home(here / "home")
@@ -33,12 +41,22 @@ def demo_home() -> Home:
 
 
 def make_demo_home(home: Home) -> Path:
-    """An empty demo home with a copy of the invented ledger in it; returns the copy. A folder with anything else in it is left alone."""
+    """An empty demo home with a copy of the invented ledger in it; returns the copy. A folder with
+    anything else in it is left alone."""
     if home.path.exists() and any(home.path.iterdir()):
         if not home.is_demo:
-            raise Refused(Problem("the demo needs a folder of its own, and this one has other things in it", "name an empty or new folder with --home", file=str(home.path)))
+            raise Refused(
+                Problem(
+                    "the demo needs a folder of its own, and this one has other things in it",
+                    "name an empty or new folder with --home",
+                    file=str(home.path),
+                )
+            )
         shutil.rmtree(home.path)
-    files.write_text(home.path / DEMO_MARK, "Everything in this folder is invented; it is made anew by every `pricing demo`.\n")
+    files.write_text(
+        home.path / DEMO_MARK,
+        "Everything in this folder is invented; it is made anew by every `pricing demo`.\n",
+    )
     ledger = home.path / "ledger.csv"
     files.write_bytes(ledger, demo_ledger().read_bytes())
     return ledger

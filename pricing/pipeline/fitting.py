@@ -32,9 +32,14 @@ if TYPE_CHECKING:
     from pricing.pipeline.member_fit import OnTop
     from pricing.records.units import Units
 
-SHORT = 20_000  # rows of a record that is read into memory whole; a longer one goes by parts, on one machine as on a cluster
+# rows of a record that is read into memory whole; a longer one goes by parts, on one machine as on
+# a cluster
+SHORT = 20_000
 MOST_OPEN = 50_000  # units not ended that travel with the saved numbers
-PASSES, LEARNING = 3, "Learning from the sales"  # passes over a long record, and what a person reads meanwhile
+PASSES, LEARNING = (
+    3,
+    "Learning from the sales",
+)  # passes over a long record, and what a person reads meanwhile
 Tell = Callable[[float, str], None]
 
 
@@ -51,8 +56,9 @@ class Moved:
 class Fitted:
     """What a fit made: the file, what it was learned from, and the numbers themselves.
 
-    learned: what a year, a grade, a feature, a maker is worth; slips: prices and ages that look like slips of the fingers, the least
-    likely first; phone: the phone's file where it was written anew; moved: how the answers moved since the fit before, commonest types first;
+    learned: what a year, a grade, a feature, a maker is worth; slips: prices and ages that look
+    like slips of the fingers, the least likely first; phone: the phone's file where it was written
+    anew; moved: how the answers moved since the fit before, commonest types first;
     on_top: in a member's home, what of the group's it rests on.
     """
 
@@ -69,7 +75,8 @@ class Fitted:
 
 @record
 class Source:
-    """What a fit learns from: passes over its units, what identifies it, and the units that have not ended as plain rows.
+    """What a fit learns from: passes over its units, what identifies it, and the units that have
+    not ended as plain rows.
 
     everything: the units where they are few enough to be held at once.
     """
@@ -82,7 +89,8 @@ class Source:
 
 @record
 class Numbers:
-    """What is saved of a fit; of it only `price` is new in a member's home. suspects: the units among which slips are looked for; on_top: as in `Fitted`."""
+    """What is saved of a fit; of it only `price` is new in a member's home. suspects: the units
+    among which slips are looked for; on_top: as in `Fitted`."""
 
     price: PriceModel
     repair: RepairModel
@@ -95,12 +103,21 @@ class Numbers:
     on_top: OnTop | None = None
 
 
-def fit(home: Home, settings: Settings, as_of: date, cluster: str = "", data_set: str = "", tell: Tell = lambda share, what: None) -> Fitted:
-    """Fit everything to the record as of a day and save it under the next number. Works with no unit at all.
+def fit(
+    home: Home,
+    settings: Settings,
+    as_of: date,
+    cluster: str = "",
+    data_set: str = "",
+    tell: Tell = lambda share, what: None,
+) -> Fitted:
+    """Fit everything to the record as of a day and save it under the next number. Works with no
+    unit at all.
 
-    cluster: "local" or a scheduler's address, for a record too long for one process. data_set: a folder or address that `months` wrote,
-    instead of the home's own record. tell: called with the share done and what is done, while a long record is learned from.
-    Raises Refused where a stored batch is damaged or the home cannot be written, or the cluster fails.
+    cluster: "local" or a scheduler's address, for a record too long for one process. data_set: a
+    folder or address that `months` wrote, instead of the home's own record. tell: called with the
+    share done and what is done, while a long record is learned from. Raises Refused where a stored
+    batch is damaged or the home cannot be written, or the cluster fails.
     """
     from pricing.ledger import lock
     from pricing.model import learned, saved, slips
@@ -109,9 +126,15 @@ def fit(home: Home, settings: Settings, as_of: date, cluster: str = "", data_set
     with lock.writing(home, folder=home.models):  # an older fit must not finish over a newer one
         before = _before(home)
         with source_of(home, settings, as_of, cluster, data_set, tell) as source:
-            first = source.fold(partial(gathering.look_at, settings=settings, as_of=as_of), gathering.added)
+            first = source.fold(
+                partial(gathering.look_at, settings=settings, as_of=as_of), gathering.added
+            )
             group = member.group_of(home)
-            numbers = _numbers(home, settings, as_of, source, first) if group is None else member_fit.numbers(home, group, settings, source, first)
+            numbers = (
+                _numbers(home, settings, as_of, source, first)
+                if group is None
+                else member_fit.numbers(home, group, settings, source, first)
+            )
         path = saved.save(
             home,
             as_of=as_of,
@@ -126,11 +149,26 @@ def fit(home: Home, settings: Settings, as_of: date, cluster: str = "", data_set
             open_units=numbers.open_units,
         )
     now = saved.load_file(path)
-    found, suspects = tuple(learned.learned(now.price, float(as_of.toordinal()))), tuple(slips.slips(numbers.price, numbers.suspects, as_of))
-    return Fitted(path, first.n, first.n_sold, now, found, suspects, _phone(home, settings, as_of), _moved(before, now, as_of), numbers.on_top)
+    found, suspects = (
+        tuple(learned.learned(now.price, float(as_of.toordinal()))),
+        tuple(slips.slips(numbers.price, numbers.suspects, as_of)),
+    )
+    return Fitted(
+        path,
+        first.n,
+        first.n_sold,
+        now,
+        found,
+        suspects,
+        _phone(home, settings, as_of),
+        _moved(before, now, as_of),
+        numbers.on_top,
+    )
 
 
-def _numbers(home: Home, settings: Settings, as_of: date, source: Source, first: Gathered) -> Numbers:
+def _numbers(
+    home: Home, settings: Settings, as_of: date, source: Source, first: Gathered
+) -> Numbers:
     """The numbers of a record of one's own, or of a group."""
     from pricing.advice import similar, spot
     from pricing.model import price_fit, repair_fit, saletime_fit, skill_fit
@@ -138,7 +176,9 @@ def _numbers(home: Home, settings: Settings, as_of: date, source: Source, first:
 
     fitted, far = price_fit.fit_seen(first.seen, source.fold, settings, as_of)
     price_model = proving.as_wide_as_reached(home, fitted)
-    saletime_model = saletime_fit.fit_kept(first.listed, first.haggled, price_model, settings, as_of)
+    saletime_model = saletime_fit.fit_kept(
+        first.listed, first.haggled, price_model, settings, as_of
+    )
     repairs = repair_fit.fit_sums(first.repairs, settings)
     if len(first.words["owner"]) > 1:  # one more pass, for what differs between people
         repairs = skill_fit.with_people(repairs, source.fold, settings, as_of)
@@ -156,18 +196,36 @@ def _numbers(home: Home, settings: Settings, as_of: date, source: Source, first:
 
 
 @contextmanager
-def source_of(home: Home, settings: Settings, as_of: date, cluster: str, data_set: str, tell: Tell = lambda share, what: None) -> Iterator[Source]:
-    """The record in memory where it is short; else its data set by month, part by part, here or on a cluster."""
+def source_of(
+    home: Home,
+    settings: Settings,
+    as_of: date,
+    cluster: str,
+    data_set: str,
+    tell: Tell = lambda share, what: None,
+) -> Iterator[Source]:
+    """The record in memory where it is short; else its data set by month, part by part, here or on
+    a cluster."""
     from pricing.ledger import batches, months
     from pricing.ledger.current import read_current, units_for_models
     from pricing.model.known import known_by
     from pricing.records.units import from_rows
 
     day = float(as_of.toordinal())
-    if not data_set and (not home.batches.is_dir() or sum(entry.rows for entry in batches.load(home).counting()) <= SHORT):
+    if not data_set and (
+        not home.batches.is_dir()
+        or sum(entry.rows for entry in batches.load(home).counting()) <= SHORT
+    ):
         table = read_current(home) if home.batches.is_dir() else None
-        units = known_by(units_for_models(table, settings) if table is not None else from_rows([]), day)
-        yield Source(over(units), batches.content_hash(home) if table is not None else "", open_rows(table) if table is not None else [], units)
+        units = known_by(
+            units_for_models(table, settings) if table is not None else from_rows([]), day
+        )
+        yield Source(
+            over(units),
+            batches.content_hash(home) if table is not None else "",
+            open_rows(table) if table is not None else [],
+            units,
+        )
         return
     tell(0.0, "Sorting the record by month")
     found = months.read_listing(data_set) if data_set else _months_of(home)
@@ -183,10 +241,16 @@ def source_of(home: Home, settings: Settings, as_of: date, cluster: str, data_se
 
         with clusters.workers(cluster) as client:
             clusters.check(client, found)
-            yield Source(clusters.fold_on(client, parts, read, learning), found.content, open_units, None)
+            yield Source(
+                clusters.fold_on(client, parts, read, learning), found.content, open_units, None
+            )
         tell(1.0, "")
         return
-    if data_set and (problems := [problem for file in found.files for problem in months.check_file(found.where, file)]):
+    if data_set and (
+        problems := [
+            problem for file in found.files for problem in months.check_file(found.where, file)
+        ]
+    ):
         raise Refused(*problems[:5])
     yield Source(over(_Parts(parts, read, learning)), found.content, open_units, None)
     tell(1.0, "")
@@ -211,14 +275,24 @@ def units_of(part: months.Part, settings: Settings, day: float) -> Units:
     from pricing.records.columns import BY_NAME
 
     left_out = {"note", "serial", "model", "recall_checked"}  # nothing is learned from them
-    columns = [name for name in (*BY_NAME, *(("extra",) if settings.attributes else ())) if name not in left_out]
+    columns = [
+        name
+        for name in (*BY_NAME, *(("extra",) if settings.attributes else ()))
+        if name not in left_out
+    ]
     return known_by(units_for_models(read_part(part, columns), settings), day)
 
 
 class _Parts:
-    """Parts that are read anew each time they are gone through. tell: called with how many were, all times together."""
+    """Parts that are read anew each time they are gone through. tell: called with how many were,
+    all times together."""
 
-    def __init__(self, parts: Sequence[months.Part], read: Callable[[months.Part], Units], tell: Callable[[int], None]) -> None:
+    def __init__(
+        self,
+        parts: Sequence[months.Part],
+        read: Callable[[months.Part], Units],
+        tell: Callable[[int], None],
+    ) -> None:
         self.parts, self.read, self.tell, self.done = parts, read, tell, 0
 
     def __iter__(self) -> Iterator[Units]:
@@ -242,7 +316,8 @@ def _open_of(found: months.DataSet) -> list[dict[str, object]]:
 
 
 def _phone(home: Home, settings: Settings, as_of: date) -> Path | None:
-    """Write the phone's file anew where there is one; that it cannot be written now is no reason to lose the fit."""
+    """Write the phone's file anew where there is one; that it cannot be written now is no reason to
+    lose the fit."""
     from pricing.pipeline import phoning
 
     try:
@@ -267,26 +342,53 @@ def _moved(before: Saved | None, now: Saved, as_of: date, most: int = 5) -> tupl
 
     if before is None:
         return ()
-    names = [name for name, _ in sorted(now.price.types.items(), key=lambda pair: (-pair[1], pair[0]))[:most] if name]
-    units = from_rows([{"type": name, "age": now.price.usual_age.get(name, 6.5), "condition": "good"} for name in names])
+    names = [
+        name
+        for name, _ in sorted(now.price.types.items(), key=lambda pair: (-pair[1], pair[0]))[:most]
+        if name
+    ]
+    units = from_rows(
+        [
+            {"type": name, "age": now.price.usual_age.get(name, 6.5), "condition": "good"}
+            for name in names
+        ]
+    )
     day = float(as_of.toordinal())
     old, new = (np.exp(price.law(saved.price, units, day).center) for saved in (before, now))
-    return tuple(Moved(name, float(a), float(b)) for name, a, b in zip(names, old, new, strict=True))
+    return tuple(
+        Moved(name, float(a), float(b)) for name, a, b in zip(names, old, new, strict=True)
+    )
 
 
 def open_rows(table: pa.Table) -> list[dict[str, object]]:
-    """The units that have not ended, as plain rows: dates as ISO text, money as numbers, blanks left out."""
+    """The units that have not ended, as plain rows: dates as ISO text, money as numbers, blanks
+    left out."""
     import pyarrow as pa
     import pyarrow.compute as pc
 
     from pricing.records.columns import BY_NAME, ENDED
 
     away = pa.array([*ENDED, "kept", "trip", "expense"])
-    ended = pc.or_(pc.is_in(table.column("outcome").cast("string"), value_set=away), pc.is_valid(table.column("sold")))
-    rows = table.filter(pc.invert(pc.fill_null(ended, False))).select([name for name in BY_NAME if name in table.column_names]).to_pylist()
-    return [{name: _plain(value) for name, value in row.items() if value not in (None, "")} for row in rows]
+    ended = pc.or_(
+        pc.is_in(table.column("outcome").cast("string"), value_set=away),
+        pc.is_valid(table.column("sold")),
+    )
+    rows = (
+        table.filter(pc.invert(pc.fill_null(ended, False)))
+        .select([name for name in BY_NAME if name in table.column_names])
+        .to_pylist()
+    )
+    return [
+        {name: _plain(value) for name, value in row.items() if value not in (None, "")}
+        for row in rows
+    ]
 
 
 def _plain(value: object) -> object:
-    return value.isoformat() if isinstance(value, date) else float(value) if isinstance(value, Decimal) else value
-
+    return (
+        value.isoformat()
+        if isinstance(value, date)
+        else float(value)
+        if isinstance(value, Decimal)
+        else value
+    )

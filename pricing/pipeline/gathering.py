@@ -1,4 +1,5 @@
-"""The first pass of a fit: everything that the models and the answers need of the units before any number is fitted, added up over blocks."""
+"""The first pass of a fit: everything that the models and the answers need of the units before any
+number is fitted, added up over blocks."""
 
 from __future__ import annotations
 
@@ -13,12 +14,23 @@ from pricing.records.record import record
 from pricing.records.settings import Settings
 from pricing.records.units import Units
 
-OWN_WORDS = ("type", "maker", "features", "fault", "found", "repair", "got_from", "sold_where", "owner")
+OWN_WORDS = (
+    "type",
+    "maker",
+    "features",
+    "fault",
+    "found",
+    "repair",
+    "got_from",
+    "sold_where",
+    "owner",
+)
 
 
 @record
 class Gathered:
-    """n: units; n_sold: of them with a price; words: of each column, how many units say each of the person's own words; the rest by its module."""
+    """n: units; n_sold: of them with a price; words: of each column, how many units say each of the
+    person's own words; the rest by its module."""
 
     n: int
     n_sold: int
@@ -57,7 +69,10 @@ def added(a: Gathered, b: Gathered) -> Gathered:
         haggle_fit.added(a.haggled, b.haggled),
         similar.newer(a.newest, b.newest),
         a.turned + b.turned,
-        {name: seen.most_common(a.words[name] + b.words[name], seen.MOST_WORDS) for name in OWN_WORDS},
+        {
+            name: seen.most_common(a.words[name] + b.words[name], seen.MOST_WORDS)
+            for name in OWN_WORDS
+        },
     )
 
 
@@ -65,7 +80,11 @@ def _words(units: Units) -> dict[str, Counter[str]]:
     found: dict[str, Counter[str]] = {}
     for name in OWN_WORDS:
         column, counts = units.word(name), Counter[str]()
-        for level, count in zip(column.levels, np.bincount(column.codes[column.codes >= 0], minlength=len(column.levels)).tolist(), strict=True):
+        for level, count in zip(
+            column.levels,
+            np.bincount(column.codes[column.codes >= 0], minlength=len(column.levels)).tolist(),
+            strict=True,
+        ):
             if count:
                 for word in level.split("; "):
                     counts[word] += count
@@ -75,4 +94,9 @@ def _words(units: Units) -> dict[str, Counter[str]]:
 
 def own_words(words: dict[str, Counter[str]], most: int = 200) -> dict[str, list[str]]:
     """The person's own words by column, commonest first."""
-    return {name: [word for word, _ in sorted(counts.items(), key=lambda pair: (-pair[1], pair[0]))][:most] for name, counts in words.items()}
+    return {
+        name: [word for word, _ in sorted(counts.items(), key=lambda pair: (-pair[1], pair[0]))][
+            :most
+        ]
+        for name, counts in words.items()
+    }

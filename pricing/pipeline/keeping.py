@@ -1,4 +1,5 @@
-"""The stories that keep a record: export, a unit's history, verify, backup and restore, compaction, the blank sheet."""
+"""The stories that keep a record: export, a unit's history, verify, backup and restore, compaction,
+the blank sheet."""
 
 from __future__ import annotations
 
@@ -12,7 +13,8 @@ from pricing.records.problems import Problem, Refused
 
 
 def export(home: Home, out: Path | None) -> bytes | None:
-    """The current record as CSV, or Parquet by the ending of `out`; written there block by block, or returned where no file is named.
+    """The current record as CSV, or Parquet by the ending of `out`; written there block by block,
+    or returned where no file is named.
 
     Nobody waits for a reader: one that meets a compaction reads once more.
     """
@@ -34,19 +36,27 @@ def export(home: Home, out: Path | None) -> bytes | None:
 
 
 def export_by_month(home: Home, folder: Path) -> int:
-    """The current record as a Parquet data set by month of sale, for a fit elsewhere; returns its rows. The folder must be empty or not there."""
+    """The current record as a Parquet data set by month of sale, for a fit elsewhere; returns its
+    rows. The folder must be empty or not there."""
     from pricing.ledger import batches, months
 
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise Refused(Problem("this folder is not empty", "name a new one", file=str(folder)))
     entries = batches.load(home).counting()
     if not entries:
-        raise Refused(Problem("there is no record here yet", "add a sheet first (pricing add FILE), or name your home with --home", file=str(home.path)))
+        raise Refused(
+            Problem(
+                "there is no record here yet",
+                "add a sheet first (pricing add FILE), or name your home with --home",
+                file=str(home.path),
+            )
+        )
     return months.make(home, entries, folder, batches.content_of(entries)).rows
 
 
 def history(home: Home, unit: str) -> list[dict[str, Any]]:
-    """A unit's rows over time, oldest first, each with its file and line; raises Refused where no row has this number."""
+    """A unit's rows over time, oldest first, each with its file and line; raises Refused where no
+    row has this number."""
     import pyarrow.compute as pc
 
     from pricing.ledger.batches import load, steadily
@@ -56,7 +66,9 @@ def history(home: Home, unit: str) -> list[dict[str, Any]]:
     def read() -> list[dict[str, Any]]:
         entries = load(home).counting()
         check(home, entries)
-        found: list[dict[str, Any]] = rows_of(home, entries, lambda keys: pc.equal(keys, unit).to_numpy(zero_copy_only=False)).to_pylist()
+        found: list[dict[str, Any]] = rows_of(
+            home, entries, lambda keys: pc.equal(keys, unit).to_numpy(zero_copy_only=False)
+        ).to_pylist()
         return found
 
     rows = steadily(home, read)
@@ -67,18 +79,34 @@ def history(home: Home, unit: str) -> list[dict[str, Any]]:
             if len(known) > 5000:
                 break
         guess = nearest(unit, list(known)[:5000])
-        raise Refused(Problem(f"no unit has the number {unit!r}", f"did you mean {guess}?" if guess else "see pricing export"))
+        raise Refused(
+            Problem(
+                f"no unit has the number {unit!r}",
+                f"did you mean {guess}?" if guess else "see pricing export",
+            )
+        )
     return rows
 
 
 def history_steps(home: Home, unit: str) -> list[dict[str, Any]]:
-    """`history` as what changed at each step: {file, line, batch, changes}; a value that went is shown as blank."""
+    """`history` as what changed at each step: {file, line, batch, changes}; a value that went is
+    shown as blank."""
     steps: list[dict[str, Any]] = []
     before: dict[str, Any] = {}
     for row in history(home, unit):
-        now = {name: str(value) for name, value in row.items() if value is not None and name not in ("key", "line", "file", "batch", "said", "unit")}
-        changes = {name: now.get(name, "(blank)") for name in dict.fromkeys((*now, *before)) if now.get(name) != before.get(name)}
-        steps.append({"file": row["file"], "line": row["line"], "batch": row["batch"], "changes": changes})
+        now = {
+            name: str(value)
+            for name, value in row.items()
+            if value is not None and name not in ("key", "line", "file", "batch", "said", "unit")
+        }
+        changes = {
+            name: now.get(name, "(blank)")
+            for name in dict.fromkeys((*now, *before))
+            if now.get(name) != before.get(name)
+        }
+        steps.append(
+            {"file": row["file"], "line": row["line"], "batch": row["batch"], "changes": changes}
+        )
         before = now
     return steps
 
@@ -88,19 +116,36 @@ def blank_sheet(today: date) -> bytes:
     from pricing.ledger.export import csv_bytes
     from pricing.records.columns import COLUMNS
 
-    names = [column.name for column in COLUMNS if column.name not in ("expense", "cost_in", "owner")]
+    names = [
+        column.name for column in COLUMNS if column.name not in ("expense", "cost_in", "owner")
+    ]
     year = today.year - 1
     sold = {
         "unit": "1", "type": "electric dryer", "maker": "", "age": "8", "features": "large capacity", "condition": "good", "fault": "no heat", "found": "heating element",
         "repair": "element", "got_from": "curb", "sold_where": "online", "got": f"{year}-03-02", "listed": f"{year}-03-05", "sold": f"{year}-03-11", "paid": "20", "parts": "24",
         "asked": "210", "price": "195", "hours": "2.5", "drive_min": "35", "miles": "12", "outcome": "sold", "note": "example: take this row out",
     }  # fmt: skip
-    work = {"unit": "2", "type": "front-load washer", "age": "6", "condition": "fair", "fault": "won't drain", "got": f"{year}-03-09", "paid": "0", "outcome": "in work"}
+    work = {
+        "unit": "2",
+        "type": "front-load washer",
+        "age": "6",
+        "condition": "fair",
+        "fault": "won't drain",
+        "got": f"{year}-03-09",
+        "paid": "0",
+        "outcome": "in work",
+    }
     work["note"] = sold["note"]
     return csv_bytes(names, [[row.get(name, "") for name in names] for row in (sold, work)])
 
 
-BESIDE = ("group", "estimates", "reach.json", "cautions-shown.json", "phone.json")  # what the other stories keep in data/
+BESIDE = (
+    "group",
+    "estimates",
+    "reach.json",
+    "cautions-shown.json",
+    "phone.json",
+)  # what the other stories keep in data/
 
 
 def verify(home: Home) -> tuple[tuple[Problem, ...], tuple[Path, ...], int]:
@@ -110,7 +155,12 @@ def verify(home: Home) -> tuple[tuple[Problem, ...], tuple[Path, ...], int]:
     checked = verify_record(home)
     damaged, n_files = list(checked.damaged), checked.n_files
     group = Home(home.data / "group")  # what a member's home came with
-    for path in [path for folder in (home.models, group.models) if folder.is_dir() for path in sorted(folder.glob("[0-9]*.json"))]:
+    for path in [
+        path
+        for folder in (home.models, group.models)
+        if folder.is_dir()
+        for path in sorted(folder.glob("[0-9]*.json"))
+    ]:
         if path.stem.isdigit():
             from pricing.model import saved
 
@@ -119,11 +169,18 @@ def verify(home: Home) -> tuple[tuple[Problem, ...], tuple[Path, ...], int]:
                 saved.load_file(path).open_units()
             except Refused as refusal:
                 damaged += refusal.problems
-    return tuple(damaged), tuple(path for path in checked.foreign if path.relative_to(home.data).parts[0] not in BESIDE), n_files
+    return (
+        tuple(damaged),
+        tuple(
+            path for path in checked.foreign if path.relative_to(home.data).parts[0] not in BESIDE
+        ),
+        n_files,
+    )
 
 
 def backup(home: Home, out: Path) -> int:
-    """Write the whole home to one new file, checked first and checked again after writing; returns the number of files in it."""
+    """Write the whole home to one new file, checked first and checked again after writing; returns
+    the number of files in it."""
     from pricing.ledger import lock
     from pricing.ledger.backup import backup_bytes, read_backup
 

@@ -1,7 +1,9 @@
-"""The story of one person's own home out of a record that several keep together: settings and fitted numbers, and nothing of the others.
+"""The story of one person's own home out of a record that several keep together: settings and
+fitted numbers, and nothing of the others.
 
-The folder holds the price model with the person's level folded in (`model/member`), the group's repair and sale-time numbers, the
-person's own past sales, open units and words. It holds no other member's sale, name, place or unit number. What stays of the others
+The folder holds the price model with the person's level folded in (`model/member`), the group's
+repair and sale-time numbers, the person's own past sales, open units and words. It holds no other
+member's sale, name, place or unit number. What stays of the others
 is what was learned from all: averages and counts by type, maker, fault and repair.
 """
 
@@ -30,12 +32,15 @@ if TYPE_CHECKING:
     from pricing.records.settings import Settings
     from pricing.records.units import Units
 
-LEAST_PAID = 5  # units of a type below which what was paid for them is never read, and could be one unit's
+LEAST_PAID = (
+    5  # units of a type below which what was paid for them is never read, and could be one unit's
+)
 
 
 @record
 class Group:
-    """Where the numbers of a member's home came from. day: of the group's fit; sales: all; own: the person's; people: told apart."""
+    """Where the numbers of a member's home came from. day: of the group's fit; sales: all; own: the
+    person's; people: told apart."""
 
     owner: str
     day: date
@@ -55,7 +60,8 @@ class Written:
 def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
     """Write one person's home into a new or empty folder.
 
-    Raises Refused where the folder holds something, the fit knows nobody of that name, or the record has changed since the fit.
+    Raises Refused where the folder holds something, the fit knows nobody of that name, or the
+    record has changed since the fit.
     """
     target = Home(out.expanduser().absolute())
     _must_be_empty(target)
@@ -63,7 +69,13 @@ def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
     owner = _known(canonical("owner", name, settings), numbers)
     first, content = _own_units(home, settings, numbers.as_of, owner)
     if content != numbers.record:
-        raise Refused(Problem("the record has changed since it was learned from", "run pricing fit, then this again", file=str(home.path)))
+        raise Refused(
+            Problem(
+                "the record has changed since it was learned from",
+                "run pricing fit, then this again",
+                file=str(home.path),
+            )
+        )
     from pricing.advice import similar
     from pricing.pipeline import gathering
 
@@ -71,10 +83,21 @@ def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
     own_names = {text for text in first.newest.units.word("unit").texts() if text}
     open_units = [row for row in numbers.open_units() if row.get("owner") == owner]
     own_names |= {str(row["unit"]) for row in open_units if row.get("unit")}
-    group = Group(name.strip(), numbers.as_of, numbers.price.n, first.seen.n, len(member.told_apart(numbers.price)))
-    repairs = _without_single_prices(replace(numbers.repair, skill=skill.alone(numbers.repair.skill, owner)))
+    group = Group(
+        name.strip(),
+        numbers.as_of,
+        numbers.price.n,
+        first.seen.n,
+        len(member.told_apart(numbers.price)),
+    )
+    repairs = _without_single_prices(
+        replace(numbers.repair, skill=skill.alone(numbers.repair.skill, owner))
+    )
     own_sales = [_only_own(row, own_names) for row in similar.recent_rows(first.newest, model)]
-    for place in (_came_with(target), target):  # later fits start from the first, which no fit removes
+    for place in (
+        _came_with(target),
+        target,
+    ):  # later fits start from the first, which no fit removes
         saved.save(
             place,
             as_of=numbers.as_of,
@@ -88,21 +111,38 @@ def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
             spot_a_day=numbers.spot_a_day,
             open_units=[_only_own(row, own_names) for row in open_units],
         )
-    files.write_text(_note(target), json.dumps({**vars(group), "day": group.day.isoformat()}, ensure_ascii=False))
+    files.write_text(
+        _note(target), json.dumps({**vars(group), "day": group.day.isoformat()}, ensure_ascii=False)
+    )
     if home.is_demo:
         files.write_text(target.path / DEMO_MARK, "")
     from pricing.records.settings_text import settings_text
 
-    heading = (f"Settings of {group.owner}, written by `pricing member` from a record that several keep together.", "The file is yours: the program never rewrites it.")
-    files.write_text(target.settings_file, settings_text(replace(settings, owner=group.owner), heading))
+    heading = (
+        (
+            f"Settings of {group.owner}, written by `pricing member` from a record that several"
+            " keep together."
+        ),
+        "The file is yours: the program never rewrites it.",
+    )
+    files.write_text(
+        target.settings_file, settings_text(replace(settings, owner=group.owner), heading)
+    )
     return Written(target, group)
 
 
 def group_of(home: Home) -> Group | None:
-    """What the numbers of this home came with, where `write` made it; None for any other home, or where that note cannot be read."""
+    """What the numbers of this home came with, where `write` made it; None for any other home, or
+    where that note cannot be read."""
     try:
         kept = json.loads(_note(home).read_bytes())
-        return Group(str(kept["owner"]), date.fromisoformat(kept["day"]), int(kept["sales"]), int(kept["own"]), int(kept["people"]))
+        return Group(
+            str(kept["owner"]),
+            date.fromisoformat(kept["day"]),
+            int(kept["sales"]),
+            int(kept["own"]),
+            int(kept["people"]),
+        )
     except (OSError, ValueError, KeyError, TypeError):
         return None
 
@@ -122,9 +162,19 @@ def _note(home: Home) -> Path:
 
 def _must_be_empty(home: Home) -> None:
     if home.path.exists() and not home.path.is_dir():
-        raise Refused(Problem("this is a file, not a folder", "name a new folder with --out", file=str(home.path)))
+        raise Refused(
+            Problem(
+                "this is a file, not a folder", "name a new folder with --out", file=str(home.path)
+            )
+        )
     if home.path.is_dir() and any(home.path.iterdir()):
-        raise Refused(Problem("this folder holds something already, and nothing is ever written over it", "name a new or empty folder with --out", file=str(home.path)))
+        raise Refused(
+            Problem(
+                "this folder holds something already, and nothing is ever written over it",
+                "name a new or empty folder with --out",
+                file=str(home.path),
+            )
+        )
 
 
 def _known(name: str, numbers: saved.Saved) -> str:
@@ -133,33 +183,63 @@ def _known(name: str, numbers: saved.Saved) -> str:
     if name in people:
         return name
     if not people:
-        raise Refused(Problem("the sales in this record do not name two owners, so no one's prices are told apart", "fill the owner column, add the sheet and run pricing fit"))
+        raise Refused(
+            Problem(
+                "the sales in this record do not name two owners, so no one's prices are told"
+                " apart",
+                "fill the owner column, add the sheet and run pricing fit",
+            )
+        )
     from difflib import get_close_matches
 
     near = get_close_matches(name, people, n=3, cutoff=0.5) or list(people[:8])
-    fix = f"did you mean {' or '.join(near)}?" if len(near) < 4 else f"some of those who have: {', '.join(near)}"
+    fix = (
+        f"did you mean {' or '.join(near)}?"
+        if len(near) < 4
+        else f"some of those who have: {', '.join(near)}"
+    )
     raise Refused(Problem(f"nobody named {name!r} has sales that tell in this record", fix))
 
 
 def _own_units(home: Home, settings: Settings, as_of: date, owner: str) -> tuple[Gathered, str]:
-    """What the pass of a fit gathers of the person's own units, and what identifies the record as it stands."""
+    """What the pass of a fit gathers of the person's own units, and what identifies the record as
+    it stands."""
     from pricing.pipeline import fitting, gathering
 
     with fitting.source_of(home, settings, as_of, "", "") as source:
-        return source.fold(partial(_look_at, settings=settings, as_of=as_of, owner=owner), gathering.added), source.content
+        return (
+            source.fold(
+                partial(_look_at, settings=settings, as_of=as_of, owner=owner), gathering.added
+            ),
+            source.content,
+        )
 
 
 def _look_at(units: Units, settings: Settings, as_of: date, owner: str) -> Gathered:
     from pricing.pipeline import gathering
 
-    return gathering.look_at(units.take(np.flatnonzero(units.word("owner").lookup((owner,)) == 0)), settings, as_of)
+    return gathering.look_at(
+        units.take(np.flatnonzero(units.word("owner").lookup((owner,)) == 0)), settings, as_of
+    )
 
 
 def _without_single_prices(model: RepairModel) -> RepairModel:
-    """The repair model without what was paid for types of which there are too few for an answer to read it."""
-    return replace(model, paid={name: levels for name, levels in model.paid.items() if name == "" or levels[0] >= LEAST_PAID})
+    """The repair model without what was paid for types of which there are too few for an answer to
+    read it."""
+    return replace(
+        model,
+        paid={
+            name: levels
+            for name, levels in model.paid.items()
+            if name == "" or levels[0] >= LEAST_PAID
+        },
+    )
 
 
 def _only_own(row: Mapping[str, Any], own: set[str]) -> dict[str, Any]:
     """A row without the unit numbers in it that are not the person's own."""
-    return {name: value for name, value in row.items() if name not in ("pair", "from_unit") or str(value) in own}
+    return {
+        name: value
+        for name, value in row.items()
+        if name not in ("pair", "from_unit") or str(value) in own
+    }

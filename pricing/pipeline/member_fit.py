@@ -1,7 +1,9 @@
-"""The story of a fit in one person's own home (`pipeline/member`): own sales on top of the numbers that came from the group.
+"""The story of a fit in one person's own home (`pipeline/member`): own sales on top of the numbers
+that came from the group.
 
-Prices move on from the group's (`model/onward`) with what the person sold after the day of the group's fit; what was sold before is in
-those numbers already. Fix chances, parts, hours and days stay the group's. Without the folder `data/group` a fit rests on own rows alone.
+Prices move on from the group's (`model/onward`) with what the person sold after the day of the
+group's fit; what was sold before is in those numbers already. Fix chances, parts, hours and days
+stay the group's. Without the folder `data/group` a fit rests on own rows alone.
 """
 
 from __future__ import annotations
@@ -28,8 +30,9 @@ if TYPE_CHECKING:
 
 @record
 class OnTop:
-    """What a fit rests on beside the person's own rows. fresh, earlier: own sales after the group's fit, and before it; other_settings: settings
-    that numbers are learned with have changed since, which the group's do not know."""
+    """What a fit rests on beside the person's own rows. fresh, earlier: own sales after the group's
+    fit, and before it; other_settings: settings that numbers are learned with have changed since,
+    which the group's do not know."""
 
     group: Group
     fresh: int
@@ -37,7 +40,9 @@ class OnTop:
     other_settings: bool
 
 
-def numbers(home: Home, group: Group, settings: Settings, source: Source, first: Gathered) -> Numbers:
+def numbers(
+    home: Home, group: Group, settings: Settings, source: Source, first: Gathered
+) -> Numbers:
     """The numbers of a member's home: the group's, and prices that moved on."""
     from pricing.advice import similar
     from pricing.model import onward
@@ -82,10 +87,17 @@ def _newest(rows: list[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
 
 def _words(came: Saved, own: dict[str, list[str]]) -> dict[str, list[str]]:
     """Own words, those of the rows here first."""
-    return {name: list(dict.fromkeys([*own.get(name, []), *came.words.get(name, [])])) for name in {**own, **came.words}}
+    return {
+        name: list(dict.fromkeys([*own.get(name, []), *came.words.get(name, [])]))
+        for name in {**own, **came.words}
+    }
 
 
 def _still_open(came: Saved, source: Source) -> list[dict[str, object]]:
     """The units that were open at the group's fit and of which no row was written here since."""
-    here = set(source.everything.word("unit").texts()) if source.everything is not None else {str(row.get("unit", "")) for row in source.open_units}
+    here = (
+        set(source.everything.word("unit").texts())
+        if source.everything is not None
+        else {str(row.get("unit", "")) for row in source.open_units}
+    )
     return [row for row in came.open_units() if str(row.get("unit", "")) not in here]

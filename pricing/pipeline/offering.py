@@ -1,4 +1,5 @@
-"""The stories before the drive: one offer, many from a sheet, and which calls to take in one evening."""
+"""The stories before the drive: one offer, many from a sheet, and which calls to take in one
+evening."""
 
 from __future__ import annotations
 
@@ -28,9 +29,15 @@ def known_words(numbers: Saved) -> dict[str, list[str]]:
     return {
         "type": sorted({type_name for _, type_name in model.fixed_of if type_name}),
         "fault": sorted({fault for fault, _ in model.fixed_of if fault}),
-        "repair": sorted({step for _, _, repair in model.needs for step in repair.split("; ") if step}),
+        "repair": sorted(
+            {step for _, _, repair in model.needs for step in repair.split("; ") if step}
+        ),
         "found": sorted({found for found, _ in model.found_needs}),
-    } | {name: list(known) for name, known in numbers.words.items() if name not in ("type", "fault", "repair", "found")}
+    } | {
+        name: list(known)
+        for name, known in numbers.words.items()
+        if name not in ("type", "fault", "repair", "found")
+    }
 
 
 def offer(question: Question, numbers: Saved, settings: Settings, as_of: date) -> OfferAnswer:
@@ -40,26 +47,34 @@ def offer(question: Question, numbers: Saved, settings: Settings, as_of: date) -
     return decide(question, numbers, settings, as_of)
 
 
-def offer_many(questions: Sequence[Question], numbers: Saved, settings: Settings, as_of: date) -> list[OfferAnswer]:
+def offer_many(
+    questions: Sequence[Question], numbers: Saved, settings: Settings, as_of: date
+) -> list[OfferAnswer]:
     """Answers in the order of the questions."""
     from pricing.advice.offer import decide_many
 
     return decide_many(questions, numbers, settings, as_of)
 
 
-def offer_file(path: Path, numbers: Saved, settings: Settings, as_of: date) -> list[OfferAnswer | Problem]:
+def offer_file(
+    path: Path, numbers: Saved, settings: Settings, as_of: date
+) -> list[OfferAnswer | Problem]:
     """Answers and problems in the order of the sheet's rows."""
     from pricing.advice.offer import decide_many
     from pricing.pipeline.question import from_file
 
     asked = from_file(path, settings, as_of)
-    answers = iter(decide_many([one for one in asked if not isinstance(one, Problem)], numbers, settings, as_of))
+    answers = iter(
+        decide_many(
+            [one for one in asked if not isinstance(one, Problem)], numbers, settings, as_of
+        )
+    )
     return [one if isinstance(one, Problem) else next(answers) for one in asked]
 
 
 def reminders(said: Sequence[Said], home: Home) -> list[str]:
-    """The sentences to show: in full the first three times, short after that. The count is kept beside the record; where it cannot be
-    kept, they stay in full.
+    """The sentences to show: in full the first three times, short after that. The count is kept
+    beside the record; where it cannot be kept, they stay in full.
     """
     from pricing.advice.cautions import worded
 
@@ -80,7 +95,11 @@ def _counts(path: Path) -> dict[str, int]:
         counts = json.loads(path.read_bytes())
     except (OSError, ValueError):
         return {}
-    return {str(name): count for name, count in counts.items() if isinstance(count, int)} if isinstance(counts, dict) else {}
+    return (
+        {str(name): count for name, count in counts.items() if isinstance(count, int)}
+        if isinstance(counts, dict)
+        else {}
+    )
 
 
 def _keep(path: Path, counts: Mapping[str, int]) -> None:
@@ -98,13 +117,22 @@ def said_by(answer: OfferAnswer) -> list[Said]:
 
 def problem_json(problem: Problem) -> dict[str, Any]:
     """A row that could not be read, as the JSON object of its place."""
-    return {"problem": str(problem), **{name: value for name, value in problem.as_dict().items() if name in ("line", "column", "value", "fix")}}
+    return {
+        "problem": str(problem),
+        **{
+            name: value
+            for name, value in problem.as_dict().items()
+            if name in ("line", "column", "value", "fix")
+        },
+    }
 
 
 @record
 class EveningAnswer:
-    """Which calls to take, by place in the list of answers. hours_free, spots_free: as given, or what the settings allow;
-    look_first: where only one spot is free, the order in which to go and look, with the worth at which to stop looking.
+    """Which calls to take, by place in the list of answers. hours_free, spots_free: as given, or
+    what the settings allow;
+    look_first: where only one spot is free, the order in which to go and look, with the worth at
+    which to stop looking.
     """
 
     hours_free: float
@@ -114,36 +142,60 @@ class EveningAnswer:
     look_first: tuple[tuple[int, float], ...]
 
 
-def evening(answers: Sequence[OfferAnswer | Problem], hours_free: float | None, spots_free: int | None, settings: Settings) -> EveningAnswer:
-    """The best plan of an evening over the answered calls. No hours given: no limit on them; no spots given: those of the settings."""
+def evening(
+    answers: Sequence[OfferAnswer | Problem],
+    hours_free: float | None,
+    spots_free: int | None,
+    settings: Settings,
+) -> EveningAnswer:
+    """The best plan of an evening over the answered calls. No hours given: no limit on them; no
+    spots given: those of the settings."""
     from pricing.advice import evening as choice
 
     hours = 24.0 if hours_free is None else hours_free
     spots = int(settings.spots) if spots_free is None else spots_free
-    calls = [choice.Call(0.0, 0.0) if isinstance(one, Problem) else call_of(one, settings) for one in answers]
+    calls = [
+        choice.Call(0.0, 0.0) if isinstance(one, Problem) else call_of(one, settings)
+        for one in answers
+    ]
     plans = choice.choose(calls, hours, spots)
     look = []
     if spots == 1:
         for place, (call, one) in enumerate(zip(calls, answers, strict=True)):
-            if not isinstance(one, Problem) and call.worth > 0 and call.hours <= hours and one.advice == HAUL:
+            if (
+                not isinstance(one, Problem)
+                and call.worth > 0
+                and call.hours <= hours
+                and one.advice == HAUL
+            ):
                 out = one.at_curb_pay_up_to - one.pay_up_to
                 look.append((place, choice.reservation(call.boxes, max(out, 0.0))))
-    return EveningAnswer(hours, spots, plans.best, plans.second, tuple(sorted(look, key=lambda pair: (-pair[1], pair[0]))))
+    return EveningAnswer(
+        hours,
+        spots,
+        plans.best,
+        plans.second,
+        tuple(sorted(look, key=lambda pair: (-pair[1], pair[0]))),
+    )
 
 
 def call_of(answer: OfferAnswer, settings: Settings) -> Call:
-    """What an evening needs of an answer: worth at their price, hours of the drive, and what a look at the curb may show."""
+    """What an evening needs of an answer: worth at their price, hours of the drive, and what a look
+    at the curb may show."""
     from pricing.advice.evening import Call
 
     spent = answer.costs
     worth = answer.pay_up_to - answer.paid if answer.advice == HAUL else 0.0
     out = answer.at_curb_pay_up_to - answer.pay_up_to
-    boxes = tuple((max(limit - answer.paid + out, 0.0), chance) for limit, chance in answer.by_repair)
+    boxes = tuple(
+        (max(limit - answer.paid + out, 0.0), chance) for limit, chance in answer.by_repair
+    )
     return Call(worth, spent.drive_hours + spent.load_hours, boxes)
 
 
 def plan_json(plan: EveningAnswer, place: int) -> dict[str, Any]:
-    """What the evening's plan says of one row: its turn in the best plan (1 first), and in the second best; None where left out."""
+    """What the evening's plan says of one row: its turn in the best plan (1 first), and in the
+    second best; None where left out."""
 
     def turn(taken: tuple[int, ...]) -> int | None:
         return taken.index(place) + 1 if place in taken else None
@@ -159,18 +211,31 @@ def plan_json(plan: EveningAnswer, place: int) -> dict[str, Any]:
     }
 
 
-def write_passed(answer: OfferAnswer, drove: bool, home: Home, settings: Settings, as_of: date) -> str:
-    """Write down a call that was passed on, so that its hours and money land somewhere: the drive where there was one, else the minutes
-    on the phone that `--minutes` gives. One line that says so; `pricing undo` takes it back.
+def write_passed(
+    answer: OfferAnswer, drove: bool, home: Home, settings: Settings, as_of: date
+) -> str:
+    """Write down a call that was passed on, so that its hours and money land somewhere: the drive
+    where there was one, else the minutes on the phone that `--minutes` gives. One line that says
+    so; `pricing undo` takes it back.
     """
     from pricing.pipeline import by_hand
 
     question, spent = answer.question, answer.costs
-    cells = {"type": question.type, "outcome": "trip", "got": as_of.isoformat(), "note": f"{'empty trip' if drove else 'passed on'}: {question.as_read}"}
+    cells = {
+        "type": question.type,
+        "outcome": "trip",
+        "got": as_of.isoformat(),
+        "note": f"{'empty trip' if drove else 'passed on'}: {question.as_read}",
+    }
     minutes = question.known.get("minutes", 0.0)
     if drove:
-        share = 2.0 if question.at_curb else 1.0  # at the curb the costs of the answer are the way home alone
-        cells |= {"drive_min": f"{60 * (spent.drive_hours * share + spent.load_hours):.0f}", "haul_cost": f"{spent.truck * share + spent.helper:.2f}"}
+        share = (
+            2.0 if question.at_curb else 1.0
+        )  # at the curb the costs of the answer are the way home alone
+        cells |= {
+            "drive_min": f"{60 * (spent.drive_hours * share + spent.load_hours):.0f}",
+            "haul_cost": f"{spent.truck * share + spent.helper:.2f}",
+        }
         if "miles" in question.known:
             cells["miles"] = f"{question.known['miles']:g}"
     elif minutes:

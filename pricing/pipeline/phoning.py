@@ -1,4 +1,5 @@
-"""The story of the phone file: what stands in its table, where it was put last, and writing it anew after a fit."""
+"""The story of the phone file: what stands in its table, where it was put last, and writing it anew
+after a fit."""
 
 from __future__ import annotations
 
@@ -24,16 +25,24 @@ NAME = "pricing-phone.html"
 
 
 def write(home: Home, settings: Settings, as_of: date, out: Path | None = None) -> Path:
-    """Write the phone file and remember where. out: a file, a folder, or None for the place of the last time, else the home's reports.
+    """Write the phone file and remember where. out: a file, a folder, or None for the place of the
+    last time, else the home's reports.
 
-    Raises Refused where nothing was learned yet, the folder is not there or cannot be written, or the file would be too large.
+    Raises Refused where nothing was learned yet, the folder is not there or cannot be written, or
+    the file would be too large.
     """
     remembered = place(home)
     path = (out or remembered or home.reports / NAME).expanduser().absolute()
     if path.is_dir():
         path = path / NAME
     if out is not None and not path.parent.is_dir():
-        raise Refused(Problem("the folder for the phone file is not there", "make the folder first, or name another with --out", file=str(path.parent)))
+        raise Refused(
+            Problem(
+                "the folder for the phone file is not there",
+                "make the folder first, or name another with --out",
+                file=str(path.parent),
+            )
+        )
     numbers = saved.load(home)
     files.write_text(path, phone.page(numbers, settings, cells(numbers, settings, as_of)))
     if path != remembered:
@@ -42,13 +51,15 @@ def write(home: Home, settings: Settings, as_of: date, out: Path | None = None) 
 
 
 def rewrite(home: Home, settings: Settings, as_of: date) -> Path | None:
-    """Write the file anew where it was put before; None where it never was, or where that folder is away (a cable pulled, a cloud not mounted)."""
+    """Write the file anew where it was put before; None where it never was, or where that folder is
+    away (a cable pulled, a cloud not mounted)."""
     path = place(home)
     return write(home, settings, as_of) if path is not None and path.parent.is_dir() else None
 
 
 def place(home: Home) -> Path | None:
-    """Where the phone file was put last; None where it never was, or where that note cannot be read."""
+    """Where the phone file was put last; None where it never was, or where that note cannot be
+    read."""
     try:
         kept = json.loads(_memory(home).read_bytes())
     except (OSError, ValueError):
@@ -62,11 +73,33 @@ def _memory(home: Home) -> Path:
 
 
 def cells(numbers: saved.Saved, settings: Settings, as_of: date) -> list[Cell]:
-    """The table that needs no script: the person's own types first, commonest first, at three ages and two grades, the fault not told."""
+    """The table that needs no script: the person's own types first, commonest first, at three ages
+    and two grades, the fault not told."""
     own = sorted(numbers.price.types, key=lambda name: (-numbers.price.types[name], name))
-    types = list(dict.fromkeys([*(name for name in own if name), *assumed.assumed_types(settings)]))[:MOST_TYPES]
+    types = list(
+        dict.fromkeys([*(name for name in own if name), *assumed.assumed_types(settings)])
+    )[:MOST_TYPES]
     asks = {"owner": words.canonical("owner", settings.owner, settings)} if settings.owner else {}
-    units: list[Mapping[str, Any]] = [asks | {"type": name, "age": age, "condition": grade} for name in types for age in AGES for grade in GRADES]
+    units: list[Mapping[str, Any]] = [
+        asks | {"type": name, "age": age, "condition": grade}
+        for name in types
+        for age in AGES
+        for grade in GRADES
+    ]
     asked = [Question(unit) for unit in units]
-    worth, limits = ask.decide_many(asked, numbers, settings, as_of), offer.decide_many(asked, numbers, settings, as_of)
-    return [Cell(unit["type"], unit["age"], unit["condition"], one.median, one.low, one.high, other.pay_up_to) for unit, one, other in zip(units, worth, limits, strict=True)]
+    worth, limits = (
+        ask.decide_many(asked, numbers, settings, as_of),
+        offer.decide_many(asked, numbers, settings, as_of),
+    )
+    return [
+        Cell(
+            unit["type"],
+            unit["age"],
+            unit["condition"],
+            one.median,
+            one.low,
+            one.high,
+            other.pay_up_to,
+        )
+        for unit, one, other in zip(units, worth, limits, strict=True)
+    ]

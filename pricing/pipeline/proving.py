@@ -20,20 +20,26 @@ if TYPE_CHECKING:
 
 @record
 class Proof:
-    """The replay of the record, the report card of real answers, and a warning where something could not be written."""
+    """The replay of the record, the report card of real answers, and a warning where something
+    could not be written."""
 
     accuracy: Accuracy
     card: ReportCard
     warning: str | None
 
 
-def prove(home: Home, settings: Settings, as_of: date, plot: Path | None = None, seed: int = 0) -> Proof:
-    """Replay the record, score the kept answers, remember how far ranges fell short; with `plot`, the picture as an SVG file."""
+def prove(
+    home: Home, settings: Settings, as_of: date, plot: Path | None = None, seed: int = 0
+) -> Proof:
+    """Replay the record, score the kept answers, remember how far ranges fell short; with `plot`,
+    the picture as an SVG file."""
     from pricing.ledger.current import read_current, units_for_models
     from pricing.proof import accuracy, reportcard
     from pricing.records.units import from_rows
 
-    units = units_for_models(read_current(home), settings) if home.batches.is_dir() else from_rows([])
+    units = (
+        units_for_models(read_current(home), settings) if home.batches.is_dir() else from_rows([])
+    )
     judged = accuracy.judge(units, settings, as_of, seed)
     card = reportcard.score(home, units)
     warning = _remember(home, judged, as_of) if home.batches.is_dir() else None
@@ -52,12 +58,24 @@ def calls_of(judged: Accuracy) -> Any:
 
     replayed, ours = judged.replay, judged.replay.answers[OURS]
     sold = judged.units.take(replayed.rows)
-    columns = (sold.word("unit").texts(), sold.word("type").texts(), replayed.price.tolist(), ours.low.tolist(), ours.median.tolist(), ours.high.tolist())
+    columns = (
+        sold.word("unit").texts(),
+        sold.word("type").texts(),
+        replayed.price.tolist(),
+        ours.low.tolist(),
+        ours.median.tolist(),
+        ours.high.tolist(),
+    )
     n_learned = int(replayed.n_known.max()) if len(replayed.n_known) else 0
     return judge([Call(*row) for row in zip(*columns, strict=True)], judged.coverage, n_learned)
 
 
-def keep_answer(home: Home, answer: Mapping[str, Any] | Sequence[Mapping[str, Any]], own_number: float | None, as_of: date) -> str | None:
+def keep_answer(
+    home: Home,
+    answer: Mapping[str, Any] | Sequence[Mapping[str, Any]],
+    own_number: float | None,
+    as_of: date,
+) -> str | None:
     """Keep an answer for the report card; a sentence where that failed."""
     from pricing.proof import reportcard
 
@@ -69,7 +87,8 @@ def _reach_file(home: Home) -> Path:
 
 
 def _remember(home: Home, judged: Accuracy, as_of: date) -> str | None:
-    """Write how far ranges fell short, so that the next fit widens them; nothing where nothing is known and nothing was written before."""
+    """Write how far ranges fell short, so that the next fit widens them; nothing where nothing is
+    known and nothing was written before."""
     from pricing.records import files
     from pricing.records.problems import Refused
 
@@ -77,14 +96,21 @@ def _remember(home: Home, judged: Accuracy, as_of: date) -> str | None:
     if judged.overall is None or (judged.widen == 1.0 and not path.exists()):
         return None
     try:
-        files.write_text(path, json.dumps({"as_of": as_of.isoformat(), "n": judged.overall.n, "widen": round(judged.widen, 4)}) + "\n")
+        files.write_text(
+            path,
+            json.dumps(
+                {"as_of": as_of.isoformat(), "n": judged.overall.n, "widen": round(judged.widen, 4)}
+            )
+            + "\n",
+        )
     except (Refused, OSError) as error:
         return f"how far the ranges fell short could not be written down: {error}"
     return None
 
 
 def as_wide_as_reached(home: Home, model: PriceModel) -> PriceModel:
-    """The model with its ranges widened by what `pricing accuracy` last found missing; as it is where nothing was found or the file is no good."""
+    """The model with its ranges widened by what `pricing accuracy` last found missing; as it is
+    where nothing was found or the file is no good."""
     from dataclasses import replace
 
     try:
@@ -93,4 +119,7 @@ def as_wide_as_reached(home: Home, model: PriceModel) -> PriceModel:
         return model
     if not 1.0 < widen <= 2.0:
         return model
-    return replace(model, ranges=replace(model.ranges, low=model.ranges.low * widen, high=model.ranges.high * widen))
+    return replace(
+        model,
+        ranges=replace(model.ranges, low=model.ranges.low * widen, high=model.ranges.high * widen),
+    )

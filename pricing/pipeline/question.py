@@ -1,11 +1,14 @@
-"""Questions from words, from options, from a sheet or from the person's own unit number. Imports are light: every answer pays for them.
+"""Questions from words, from options, from a sheet or from the person's own unit number. Imports
+are light: every answer pays for them.
 
-    read(words, options, settings, as_of)   one Question: words first, an option replaces what the words say
+    read(words, options, settings, as_of)   one Question: words first, an option replaces what the
+        words say
     from_file(path, settings, as_of)        one Question or Problem a row, in the file's order
     from_unit(unit_id, saved, …)            a unit of the record that has not ended
 
-Words are read in any order: numbers by the word beside them ("8 years", "wants 40", "12 miles"), the rest by the words of the record
-and of the starting tables. What nobody knows is kept as the fault, as the maker where it stands beside the type, or named as not understood.
+Words are read in any order: numbers by the word beside them ("8 years", "wants 40", "12 miles"),
+the rest by the words of the record and of the starting tables. What nobody knows is kept as the
+fault, as the maker where it stands beside the type, or named as not understood.
 """
 
 from __future__ import annotations
@@ -27,25 +30,87 @@ if TYPE_CHECKING:
     from pricing.records.settings import Settings
 
 Words = Mapping[str, Collection[str]]  # column -> words that the record holds
-_TOLD = ("type", "maker", "tier", "age", "features", "fuel", "finish", "size", "condition", "fault", "found", "repair", "got_from", "sold_where", "listed", "model", "owner")
-_PLACED = ("type", "fault", "condition", "maker", "fuel", "features", "finish", "tier", "found", "sold_where", "got_from")  # in this order of belief
+_TOLD = (
+    "type",
+    "maker",
+    "tier",
+    "age",
+    "features",
+    "fuel",
+    "finish",
+    "size",
+    "condition",
+    "fault",
+    "found",
+    "repair",
+    "got_from",
+    "sold_where",
+    "listed",
+    "model",
+    "owner",
+)
+_PLACED = (
+    "type",
+    "fault",
+    "condition",
+    "maker",
+    "fuel",
+    "features",
+    "finish",
+    "tier",
+    "found",
+    "sold_where",
+    "got_from",
+)  # in this order of belief
 MILES_A_KILOMETRE = 0.621371
 
 _NUMBER = r"(\d+(?:[.,]\d+)?|\.\d+)"
 _MONEY = rf"[$£€¥₹]?\s*{_NUMBER}"
-_NUMBER_WORDS = dict(zip(("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"), range(1, 13), strict=True)) | {
-    "a": 1,
-    "fifteen": 15,
-    "twenty": 20,
-}
-# what is read, letters that must be there (compiling a pattern takes longer than using it), pattern; the first that fits a stretch of text takes it away, so the order matters
+_NUMBER_WORDS = dict(
+    zip(
+        (
+            "one",
+            "two",
+            "three",
+            "four",
+            "five",
+            "six",
+            "seven",
+            "eight",
+            "nine",
+            "ten",
+            "eleven",
+            "twelve",
+        ),
+        range(1, 13),
+        strict=True,
+    )
+) | {"a": 1, "fifteen": 15, "twenty": 20}
+# what is read, letters that must be there (compiling a pattern takes longer than using it),
+# pattern; the first that fits a stretch of text takes it away, so the order matters
 _PATTERNS: tuple[tuple[str, tuple[str, ...], str], ...] = (
-    ("made", ("made", "built", "from", "year"), r"\b(?:made|built|from|year)\s+(?:in\s+)?(\d{4}(?:\s*(?:,|/|or|and|to|-|–)\s*\d{4})*)"),
-    ("made", ("19", "20"), r"\b((?:19[3-9]|20[0-4])\d(?:\s*(?:,|/|or|and|to|-|–)\s*(?:19[3-9]|20[0-4])\d)*)\b(?!\s*(?:dollars|miles|mi|km|years))(?<!\$)"),
+    (
+        "made",
+        ("made", "built", "from", "year"),
+        r"\b(?:made|built|from|year)\s+(?:in\s+)?(\d{4}(?:\s*(?:,|/|or|and|to|-|–)\s*\d{4})*)",
+    ),
+    (
+        "made",
+        ("19", "20"),
+        r"\b((?:19[3-9]|20[0-4])\d(?:\s*(?:,|/|or|and|to|-|–)\s*(?:19[3-9]|20[0-4])\d)*)\b(?!\s*(?:dollars|miles|mi|km|years))(?<!\$)",
+    ),
     ("months", ("mo",), rf"\b{_NUMBER}\s*(?:months?|mos?)\b(?:\s*old)?"),
-    ("age", ("y",), rf"\b(?:about\s+|maybe\s+|ca\.?\s+)?{_NUMBER}\s*-?\s*(?:years?|yrs?|y/?o|y)\b\.?(?:\s*-?old)?"),
+    (
+        "age",
+        ("y",),
+        rf"\b(?:about\s+|maybe\s+|ca\.?\s+)?{_NUMBER}\s*-?\s*(?:years?|yrs?|y/?o|y)\b\.?(?:\s*-?old)?",
+    ),
     ("age", ("age",), rf"\baged?\s*:?\s*{_NUMBER}\b"),
-    ("kilometres", ("km", "kilo"), rf"\b{_NUMBER}\s*(?:kms?|kilomet(?:re|er)s?)\b(?:\s*(?:away|one\s+way|each\s+way))?"),
+    (
+        "kilometres",
+        ("km", "kilo"),
+        rf"\b{_NUMBER}\s*(?:kms?|kilomet(?:re|er)s?)\b(?:\s*(?:away|one\s+way|each\s+way))?",
+    ),
     ("miles", ("mi",), rf"\b{_NUMBER}\s*-?\s*(?:miles?|mi)\b(?:\s*(?:away|one\s+way|each\s+way))?"),
     ("drive_min", ("min",), rf"\b{_NUMBER}\s*min(?:utes?)?\s*(?:drive|driving)\b"),
     ("minutes", ("min",), rf"\b{_NUMBER}\s*min(?:utes?)?\b(?:\s*(?:of\s+)?work)?"),
@@ -58,7 +123,11 @@ _PATTERNS: tuple[tuple[str, tuple[str, ...], str], ...] = (
         ("want", "ask", "their price"),
         rf"\b(?:(?:they|owner|he|she)\s+)?(?:wants?|asks|asking|ask|their\s+price)\s*:?\s*(?:for\s+)?{_MONEY}(?:\s*(?:dollars|bucks))?",
     ),
-    ("price", ("sell", "sold", "goes", "worth", "price"), rf"\b(?:sells?|sold|goes|worth|price)\s*(?:for|at|about)?\s*:?\s*{_MONEY}"),
+    (
+        "price",
+        ("sell", "sold", "goes", "worth", "price"),
+        rf"\b(?:sells?|sold|goes|worth|price)\s*(?:for|at|about)?\s*:?\s*{_MONEY}",
+    ),
     ("parts", ("part",), rf"\bparts?\s*:?\s*{_MONEY}"),
     ("parts", ("part",), rf"{_MONEY}\s*(?:in|of|for)?\s*parts?\b"),
     ("helper", ("helper",), rf"\bhelper\s*:?\s*{_MONEY}"),
@@ -67,35 +136,105 @@ _PATTERNS: tuple[tuple[str, tuple[str, ...], str], ...] = (
     ("fix_chance", ("chance",), rf"\b(?:fix\s+)?chance\s*:?\s*{_NUMBER}"),
     ("at_curb", ("curb", "kerb"), r"\b(?:i(?:'|’)?m\s+)?(?:already\s+)?at\s+the\s+(?:curb|kerb)\b"),
     ("free", ("free",), r"\b(?:for\s+)?free\b(?!\s*standing)"),
-    ("unknown_age", ("age", "how old"), r"\b(?:age\s+(?:not\s+known|unknown)|no\s+idea\s+how\s+old)\b"),
+    (
+        "unknown_age",
+        ("age", "how old"),
+        r"\b(?:age\s+(?:not\s+known|unknown)|no\s+idea\s+how\s+old)\b",
+    ),
 )
 _IDLE = frozenset(
-    {"a", "an", "the", "with", "has", "have", "had", "and", "or", "is", "it", "its", "it's", "in", "at", "on", "of", "for", "says", "said", "they", "owner", "about", "but"}
-    | {"not", "sure", "maybe", "new", "condition", "once", "cleaned", "away", "one", "way", "each", "dollars", "bucks", "old", "used", "broken", "listed", "yet"}
+    {
+        "a",
+        "an",
+        "the",
+        "with",
+        "has",
+        "have",
+        "had",
+        "and",
+        "or",
+        "is",
+        "it",
+        "its",
+        "it's",
+        "in",
+        "at",
+        "on",
+        "of",
+        "for",
+        "says",
+        "said",
+        "they",
+        "owner",
+        "about",
+        "but",
+    }
+    | {
+        "not",
+        "sure",
+        "maybe",
+        "new",
+        "condition",
+        "once",
+        "cleaned",
+        "away",
+        "one",
+        "way",
+        "each",
+        "dollars",
+        "bucks",
+        "old",
+        "used",
+        "broken",
+        "listed",
+        "yet",
+    }
 )
 
 
-def read(text: str, options: Mapping[str, Any], settings: Settings, as_of: date, known: Words | None = None, purpose: str = "offer") -> Question:
+def read(
+    text: str,
+    options: Mapping[str, Any],
+    settings: Settings,
+    as_of: date,
+    known: Words | None = None,
+    purpose: str = "offer",
+) -> Question:
     """The question as understood. Raises Refused naming each number that cannot be.
 
-    options: canonical column names, names of KNOWN, "made", "at_curb" and own attributes, with values typed or as text; None is "not given".
-    purpose: "offer", "bench" or "ask": a bare amount is the owner's price before a drive, and "offered" is only of use at a sale.
+    options: canonical column names, names of KNOWN, "made", "at_curb" and own attributes, with
+    values typed or as text; None is "not given".
+    purpose: "offer", "bench" or "ask": a bare amount is the owner's price before a drive, and
+    "offered" is only of use at a sale.
     """
-    question = from_words(text, settings, as_of, known or {}, purpose) if text.strip() else Question()
+    question = (
+        from_words(text, settings, as_of, known or {}, purpose) if text.strip() else Question()
+    )
     return finished(with_options(question, options, settings), settings, as_of)
 
 
 def finished(question: Question, settings: Settings, as_of: date) -> Question:
     """Checked, the single year made turned into an age, and said back in our words."""
-    if len(question.made) == 1 and question.unit.get("age") is None and question.made[0] <= as_of.year:
-        question = replace(question, unit={**question.unit, "age": float(as_of.year - question.made[0])}, made=())
+    if (
+        len(question.made) == 1
+        and question.unit.get("age") is None
+        and question.made[0] <= as_of.year
+    ):
+        question = replace(
+            question, unit={**question.unit, "age": float(as_of.year - question.made[0])}, made=()
+        )
     if settings.owner and not question.unit.get("owner"):
-        question = replace(question, unit={**question.unit, "owner": words.canonical("owner", settings.owner, settings)})
+        question = replace(
+            question,
+            unit={**question.unit, "owner": words.canonical("owner", settings.owner, settings)},
+        )
     checked(question, settings, as_of)
     return replace(question, as_read=said_back(question, settings))
 
 
-def from_words(text: str, settings: Settings, as_of: date, known: Words, purpose: str = "offer") -> Question:
+def from_words(
+    text: str, settings: Settings, as_of: date, known: Words, purpose: str = "offer"
+) -> Question:
     """What the words say; nothing is refused here."""
     unit: dict[str, Any] = {}
     numbers: dict[str, float] = {}
@@ -103,9 +242,16 @@ def from_words(text: str, settings: Settings, as_of: date, known: Words, purpose
     at_curb = False
     warnings: list[str] = []
     text = re.sub(r"(?<=\d),(?=\d{3}\b(?!\s*,?\s*\d{3,}))", "", text.replace("’", "'"))
-    text = re.sub(r"\b(" + "|".join(_NUMBER_WORDS) + r")(?=\s+(?:years?|miles?|hours?|yrs?)\b)", lambda m: str(_NUMBER_WORDS[m[1].lower()]), text, flags=re.I)
+    text = re.sub(
+        r"\b(" + "|".join(_NUMBER_WORDS) + r")(?=\s+(?:years?|miles?|hours?|yrs?)\b)",
+        lambda m: str(_NUMBER_WORDS[m[1].lower()]),
+        text,
+        flags=re.I,
+    )
     for name, letters, pattern in _PATTERNS:
-        if (purpose != "offer" and name == "free") or not any(word in text.lower() for word in letters):
+        if (purpose != "offer" and name == "free") or not any(
+            word in text.lower() for word in letters
+        ):
             continue
         match = re.search(pattern, text, re.I)
         if match is None:
@@ -135,7 +281,9 @@ def from_words(text: str, settings: Settings, as_of: date, known: Words, purpose
     return Question(unit, numbers, made, at_curb, tuple(warnings))
 
 
-def _take(name: str, value: float, unit: dict[str, Any], numbers: dict[str, float], settings: Settings) -> None:
+def _take(
+    name: str, value: float, unit: dict[str, Any], numbers: dict[str, float], settings: Settings
+) -> None:
     if name == "age":
         unit["age"] = value
     elif name == "months":
@@ -144,7 +292,9 @@ def _take(name: str, value: float, unit: dict[str, Any], numbers: dict[str, floa
         numbers["their_price"] = -value
     elif name in ("miles", "kilometres"):
         own = "miles" if settings.distance_unit == "mi" else "kilometres"
-        factor = 1.0 if name == own else MILES_A_KILOMETRE if own == "miles" else 1 / MILES_A_KILOMETRE
+        factor = (
+            1.0 if name == own else MILES_A_KILOMETRE if own == "miles" else 1 / MILES_A_KILOMETRE
+        )
         numbers["miles"] = value * factor
     elif name == "minutes":
         numbers["hours"] = value / 60
@@ -185,8 +335,17 @@ def _read_phrases(text: str, unit: dict[str, Any], settings: Settings, known: Wo
     return left
 
 
-def _beside_type(rest: str, unit: dict[str, Any], features: list[str], repairs: list[str], settings: Settings, vocabulary: Mapping[str, dict[str, str]], left: list[str]) -> None:
-    """Words in one phrase with the type: an unknown first word is the maker ("Boltrane electric dryer")."""
+def _beside_type(
+    rest: str,
+    unit: dict[str, Any],
+    features: list[str],
+    repairs: list[str],
+    settings: Settings,
+    vocabulary: Mapping[str, dict[str, str]],
+    left: list[str],
+) -> None:
+    """Words in one phrase with the type: an unknown first word is the maker ("Boltrane electric
+    dryer")."""
     for phrase in _scan(rest, unit, features, repairs, settings, vocabulary):
         if not unit.get("maker") and len(phrase.split()) == 1 and phrase.isalpha():
             unit["maker"] = words.canonical("maker", phrase, settings)
@@ -194,8 +353,16 @@ def _beside_type(rest: str, unit: dict[str, Any], features: list[str], repairs: 
             left.append(phrase)
 
 
-def _scan(phrase: str, unit: dict[str, Any], features: list[str], repairs: list[str], settings: Settings, vocabulary: Mapping[str, dict[str, str]]) -> list[str]:
-    """Longest known stretches of a phrase taken away; the stretches between them that say something come back."""
+def _scan(
+    phrase: str,
+    unit: dict[str, Any],
+    features: list[str],
+    repairs: list[str],
+    settings: Settings,
+    vocabulary: Mapping[str, dict[str, str]],
+) -> list[str]:
+    """Longest known stretches of a phrase taken away; the stretches between them that say something
+    come back."""
     tokens = phrase.split()
     left: list[str] = []
     run: list[str] = []
@@ -213,19 +380,37 @@ def _scan(phrase: str, unit: dict[str, Any], features: list[str], repairs: list[
         run = []
         start += size
     left.append(" ".join(run))
-    return [part for part in left if any(word.lower().strip(".'\"") not in _IDLE for word in part.split())]
+    return [
+        part
+        for part in left
+        if any(word.lower().strip(".'\"") not in _IDLE for word in part.split())
+    ]
 
 
-def _place(phrase: str, unit: dict[str, Any], features: list[str], repairs: list[str], settings: Settings, vocabulary: Mapping[str, dict[str, str]]) -> bool:
+def _place(
+    phrase: str,
+    unit: dict[str, Any],
+    features: list[str],
+    repairs: list[str],
+    settings: Settings,
+    vocabulary: Mapping[str, dict[str, str]],
+) -> bool:
     """Whether the whole phrase is one known word of a column that is still free."""
-    plain = re.sub(r"^(?:it's|its|it|is|in|with|has|have|a|an|the|and|new|replaced|does|condition:?)\s+", "", phrase.strip(), flags=re.I)
+    plain = re.sub(
+        r"^(?:it's|its|it|is|in|with|has|have|a|an|the|and|new|replaced|does|condition:?)\s+",
+        "",
+        phrase.strip(),
+        flags=re.I,
+    )
     phrase = re.sub(r"\b(won|don|doesn|isn|can|didn)t\b", r"\1't", phrase, flags=re.I)
     plain = re.sub(r"\b(won|don|doesn|isn|can|didn)t\b", r"\1't", plain, flags=re.I)
     key = words.squash(phrase)
     for column in _PLACED:
         word = vocabulary[column].get(key) or vocabulary[column].get(words.squash(plain))
         if word is None and column == "condition":
-            word = vocabulary[column].get(re.sub(r"\s*(?:condition|shape|once cleaned|when cleaned)$", "", key))
+            word = vocabulary[column].get(
+                re.sub(r"\s*(?:condition|shape|once cleaned|when cleaned)$", "", key)
+            )
         if word is None:
             continue
         if column == "features":
@@ -234,7 +419,9 @@ def _place(phrase: str, unit: dict[str, Any], features: list[str], repairs: list
         if not unit.get(column):
             unit[column] = word
             return True
-    repair = vocabulary["repair"].get(words.squash(plain)) or vocabulary["repair"].get(re.sub(r"\s*(?:replaced|changed|done)$", "", words.squash(plain)))
+    repair = vocabulary["repair"].get(words.squash(plain)) or vocabulary["repair"].get(
+        re.sub(r"\s*(?:replaced|changed|done)$", "", words.squash(plain))
+    )
     if repair or re.match(r"(?:new|replaced)\s+\w", phrase, re.I):
         repairs.append(repair or words.canonical("repair", plain, settings))
         return True
@@ -246,8 +433,17 @@ def _vocabulary(settings: Settings, known: Words) -> dict[str, dict[str, str]]:
     keys: dict[str, dict[str, str]] = {name: {} for name in (*_PLACED, "repair")}
     for column in ("type", "fault", "condition", "fuel", "features", "finish", "tier"):
         keys[column].update(words.column_words(column))
-    for column in ("tier", "fuel", "finish", "condition"):  # single letters and "new" are shorthand of sheets, not of speech
-        keys[column] = {key: word for key, word in keys[column].items() if len(key) > 2 and key not in ("new", "used", "top", "average", "standard", "paid")}
+    for column in (
+        "tier",
+        "fuel",
+        "finish",
+        "condition",
+    ):  # single letters and "new" are shorthand of sheets, not of speech
+        keys[column] = {
+            key: word
+            for key, word in keys[column].items()
+            if len(key) > 2 and key not in ("new", "used", "top", "average", "standard", "paid")
+        }
     for feature in assumed.FEATURE_EFFECT:
         keys["features"][words.squash(feature)] = feature
     for table, column in (("types", "type"), ("faults", "fault"), ("conditions", "condition")):
@@ -264,8 +460,14 @@ def _vocabulary(settings: Settings, known: Words) -> dict[str, dict[str, str]]:
 
 
 def with_options(question: Question, options: Mapping[str, Any], settings: Settings) -> Question:
-    """The question with the options that were given put over the words. Raises Refused for text where a number must be."""
-    unit, numbers, made, at_curb = dict(question.unit), dict(question.known), question.made, question.at_curb
+    """The question with the options that were given put over the words. Raises Refused for text
+    where a number must be."""
+    unit, numbers, made, at_curb = (
+        dict(question.unit),
+        dict(question.known),
+        question.made,
+        question.at_curb,
+    )
     problems: list[Problem] = []
     for name, value in options.items():
         if value is None or (isinstance(value, str) and not value.strip()) or value is False:
@@ -276,7 +478,12 @@ def with_options(question: Question, options: Mapping[str, Any], settings: Setti
             made = years_in(str(value))
             unit.pop("age", None) if made and options.get("age") is None else None
             if not made:
-                problems.append(Problem(f"--made {value} names no year", "write --made 2016, --made 2014-2016 or --made 2006,2016"))
+                problems.append(
+                    Problem(
+                        f"--made {value} names no year",
+                        "write --made 2016, --made 2014-2016 or --made 2006,2016",
+                    )
+                )
         elif name in BY_KNOWN:
             number = _option_number(name, value, problems)
             if number is not None:
@@ -296,7 +503,16 @@ def with_options(question: Question, options: Mapping[str, Any], settings: Setti
         else:
             names = [*_TOLD, *settings.attributes, *BY_KNOWN]
             guess = nearest(name, names)
-            problems.append(Problem(f"there is nothing called {name!r} to set", f"did you mean {guess}?" if guess else "name it under [attributes] in pricing.toml first"))
+            problems.append(
+                Problem(
+                    f"there is nothing called {name!r} to set",
+                    (
+                        f"did you mean {guess}?"
+                        if guess
+                        else "name it under [attributes] in pricing.toml first"
+                    ),
+                )
+            )
     if problems:
         raise Refused(*problems)
     return replace(question, unit=unit, known=numbers, made=made, at_curb=at_curb)
@@ -319,15 +535,25 @@ def _option_number(name: str, value: Any, problems: list[Problem]) -> float | No
             problems.append(Problem(f"{name} {value!r} is not a day", "write it as 2026-04-30"))
             return None
     try:
-        number = float(text.rstrip("%").replace(",", "") if re.search(r"\d,\d{3}\b", text) else text.rstrip("%").replace(",", "."))
+        number = float(
+            text.rstrip("%").replace(",", "")
+            if re.search(r"\d,\d{3}\b", text)
+            else text.rstrip("%").replace(",", ".")
+        )
     except ValueError:
-        problems.append(Problem(f"{name.replace('_', ' ')} {value!r} is not a number", "write digits, or leave it out"))
+        problems.append(
+            Problem(
+                f"{name.replace('_', ' ')} {value!r} is not a number",
+                "write digits, or leave it out",
+            )
+        )
         return None
     return number / 100 if share and name == "fix_chance" else number
 
 
 def said_back(question: Question, settings: Settings) -> str:
-    """`electric dryer, 8 years, good, "no heat", wants $40, 12 miles each way`: the question in our words."""
+    """`electric dryer, 8 years, good, "no heat", wants $40, 12 miles each way`: the question in our
+    words."""
     from pricing.pages.text import money  # a page's words, but no arithmetic
 
     unit, known = question.unit, question.known
@@ -345,7 +571,11 @@ def said_back(question: Question, settings: Settings) -> str:
         parts.append(f"found: {unit['found']}")
     if unit.get("repair"):
         parts.append("repair: " + str(unit["repair"]).replace("; ", ", "))
-    parts += [f"{name} {unit[name]:g}" if isinstance(unit[name], float) else f"{name} {unit[name]}" for name in settings.attributes if unit.get(name) is not None]
+    parts += [
+        f"{name} {unit[name]:g}" if isinstance(unit[name], float) else f"{name} {unit[name]}"
+        for name in settings.attributes
+        if unit.get(name) is not None
+    ]
     said = {
         "parts": "parts {}",
         "price": "sells for {}",
@@ -356,14 +586,24 @@ def said_back(question: Question, settings: Settings) -> str:
     currency = settings.currency
     if "their_price" in known:
         price = known["their_price"]
-        parts.append(f"wants {money(price, currency)}" if price > 0 else "free" if price == 0 else f"they pay you {money(-price, currency)}")
-    parts += [form.format(money(known[name], currency)) for name, form in said.items() if name in known]
+        parts.append(
+            f"wants {money(price, currency)}"
+            if price > 0
+            else "free"
+            if price == 0
+            else f"they pay you {money(-price, currency)}"
+        )
+    parts += [
+        form.format(money(known[name], currency)) for name, form in said.items() if name in known
+    ]
     if "hours" in known:
         parts.append(f"{known['hours']:.2g} hour{'s' * (known['hours'] != 1)} of work")
     if "fix_chance" in known:
         parts.append(f"{known['fix_chance'] * 10:.3g} of 10 to fix")
     if "miles" in known:
-        parts.append(f"{known['miles']:.3g} {'miles' if settings.distance_unit == 'mi' else 'km'} each way")
+        parts.append(
+            f"{known['miles']:.3g} {'miles' if settings.distance_unit == 'mi' else 'km'} each way"
+        )
     if known.get("on_trip", 1) > 1:
         parts.append(f"{known['on_trip']:g} units on this drive")
     return ", ".join(part for part in parts if part)
@@ -382,14 +622,33 @@ class HasOpenUnits(Protocol):
     def open_units(self) -> list[dict[str, Any]]: ...
 
 
-def from_unit(unit_id: str, record: HasOpenUnits, options: Mapping[str, Any], settings: Settings, as_of: date) -> Question:
-    """A unit of the record that has not ended, by the person's own number; options go over what the record says."""
+def from_unit(
+    unit_id: str, record: HasOpenUnits, options: Mapping[str, Any], settings: Settings, as_of: date
+) -> Question:
+    """A unit of the record that has not ended, by the person's own number; options go over what the
+    record says."""
     units = record.open_units()
-    row = next((unit for unit in units if str(unit.get("unit", "")).strip().lower() == unit_id.strip().lower()), None)
+    row = next(
+        (
+            unit
+            for unit in units
+            if str(unit.get("unit", "")).strip().lower() == unit_id.strip().lower()
+        ),
+        None,
+    )
     if row is None:
         guess = nearest(unit_id, [str(unit.get("unit", "")) for unit in units], cutoff=0.5)
-        raise Refused(Problem(f"there is no open unit {unit_id!r} in what was learned last", f"did you mean {guess}?" if guess else "see pricing unsold, or tell it in words"))
-    unit = {name: _typed(name, value) for name, value in row.items() if (name in BY_NAME or name in settings.attributes) and value not in (None, "")}
+        raise Refused(
+            Problem(
+                f"there is no open unit {unit_id!r} in what was learned last",
+                f"did you mean {guess}?" if guess else "see pricing unsold, or tell it in words",
+            )
+        )
+    unit = {
+        name: _typed(name, value)
+        for name, value in row.items()
+        if (name in BY_NAME or name in settings.attributes) and value not in (None, "")
+    }
     made = years_in(str(unit["made"])) if unit.get("made") and unit.get("age") is None else ()
     got = unit.get("got") or unit.get("listed")
     if unit.get("age") is not None and got is not None:
@@ -398,7 +657,8 @@ def from_unit(unit_id: str, record: HasOpenUnits, options: Mapping[str, Any], se
 
 
 def from_file(path: Path, settings: Settings, as_of: date) -> list[Question | Problem]:
-    """One Question or Problem for each row of a sheet, in its order. Raises Refused where the file as a whole cannot be read."""
+    """One Question or Problem for each row of a sheet, in its order. Raises Refused where the file
+    as a whole cannot be read."""
     from pricing.ingest.read import read_file
 
     reading = read_file(path, settings, as_of, question=True)
@@ -411,12 +671,19 @@ def from_file(path: Path, settings: Settings, as_of: date) -> list[Question | Pr
         except Refused as refusal:
             answers[row.record] = replace(refusal.problems[0], file=str(path), line=row.line)
     if not answers:
-        raise Refused(Problem("there are no rows to answer in this file", "put one unit on a line below the header", file=str(path)))
+        raise Refused(
+            Problem(
+                "there are no rows to answer in this file",
+                "put one unit on a line below the header",
+                file=str(path),
+            )
+        )
     return [answers[place] for place in sorted(answers)]
 
 
 def _from_row(row: Row, settings: Settings, as_of: date) -> Question:
-    """A row of a sheet: its own columns, and the numbers that replace an estimate where the sheet gives them."""
+    """A row of a sheet: its own columns, and the numbers that replace an estimate where the sheet
+    gives them."""
     values = row.as_unit()
     numbers = {name: value for name, value in row.known.items() if name in BY_KNOWN}
     for name in BY_KNOWN:
@@ -424,7 +691,17 @@ def _from_row(row: Row, settings: Settings, as_of: date) -> Question:
             numbers[name] = float(values[name])
     if values.get("on_trip"):
         numbers["on_trip"] = _float(str(values["on_trip"]))
-    unit = {name: value for name, value in values.items() if (name in BY_NAME or name in settings.attributes) and name not in BY_KNOWN and value not in (None, "")}
+    unit = {
+        name: value
+        for name, value in values.items()
+        if (name in BY_NAME or name in settings.attributes)
+        and name not in BY_KNOWN
+        and value not in (None, "")
+    }
     made = years_in(str(unit.pop("made"))) if unit.get("made") and unit.get("age") is None else ()
-    warnings = tuple(f"{note.column}: {note.what}." if note.column else f"{note.what}." for note in row.notes)
-    return finished(Question(unit, numbers, made, bool(row.known.get("at_curb")), warnings), settings, as_of)
+    warnings = tuple(
+        f"{note.column}: {note.what}." if note.column else f"{note.what}." for note in row.notes
+    )
+    return finished(
+        Question(unit, numbers, made, bool(row.known.get("at_curb")), warnings), settings, as_of
+    )

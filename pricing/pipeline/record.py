@@ -28,12 +28,17 @@ if TYPE_CHECKING:
     from pricing.ledger.changes import Changes, FileFacts, NewRow
 
 
-SHOWN = ("type", "condition", "outcome")  # columns in which the person is shown how their words were read
+SHOWN = (
+    "type",
+    "condition",
+    "outcome",
+)  # columns in which the person is shown how their words were read
 
 
 @record
 class Added:
-    """What adding one file did, or would do. counts add up to `seen`; entry is None where nothing had to be written."""
+    """What adding one file did, or would do. counts add up to `seen`; entry is None where nothing
+    had to be written."""
 
     file: str
     seen: int
@@ -55,7 +60,11 @@ class Added:
     @property
     def words(self) -> list[tuple[str, str, int]]:
         """The person's words that were read as ours, most used first: (theirs, ours, rows)."""
-        return [(theirs, ours, n) for (theirs, ours), n in Counter(self.read_as).most_common() if theirs.casefold() != ours.casefold()]
+        return [
+            (theirs, ours, n)
+            for (theirs, ours), n in Counter(self.read_as).most_common()
+            if theirs.casefold() != ours.casefold()
+        ]
 
     @property
     def served(self) -> bool:
@@ -73,9 +82,11 @@ def add(
     under_lock: Callable[[], None] | None = None,
     tell: Callable[[int], None] | None = None,
 ) -> Added:
-    """Read a file, check it, compare it with the record, and record what is new. Nothing is written on a dry run.
+    """Read a file, check it, compare it with the record, and record what is new. Nothing is written
+    on a dry run.
 
-    under_lock: a last check that nobody else can come after; what it raises leaves the record as it was.
+    under_lock: a last check that nobody else can come after; what it raises leaves the record as it
+    was.
     tell: called with the rows seen so far while a long file is read.
     Raises Refused where the file is no table of units; the record is then as before.
     """
@@ -95,7 +106,10 @@ def add(
         return _added(reading, *_compare(home, batches.load(home), reading, answers), dry_run=True)
     if not reading.rows:
         nothing, gone = _compare(home, batches.load(home), reading, answers)
-        return replace(_added(reading, nothing, gone), rejected_file=write_rejected(home, reading, reading.rejected))
+        return replace(
+            _added(reading, nothing, gone),
+            rejected_file=write_rejected(home, reading, reading.rejected),
+        )
     with lock.writing(home):
         if under_lock is not None:
             under_lock()
@@ -103,28 +117,43 @@ def add(
         changes, gone = _compare(home, ledger, reading, answers)
         added = _added(reading, changes, gone)
         entry = _record(home, ledger, added, changes, path, today) if changes.rows else None
-        if answers is not None and under_lock is None:  # what the page writes by hand is no habit of the person's sheets
+        if (
+            answers is not None and under_lock is None
+        ):  # what the page writes by hand is no habit of the person's sheets
             remember(home, reading, answers)
     return replace(added, entry=entry, rejected_file=write_rejected(home, reading, added.rejected))
 
 
 def _of_one_world(home: Home, reading: Reading, path: Path) -> None:
     """Invented units stay in the demo's folder."""
-    if not home.is_demo and any(str(row.as_unit().get("unit", "")).startswith(DEMO_UNIT) for row in reading.rows):
-        raise Refused(Problem("this is the invented record of the demo, and it cannot enter your own", "add your own sheet; pricing demo shows the invented one", file=str(path)))
+    if not home.is_demo and any(
+        str(row.as_unit().get("unit", "")).startswith(DEMO_UNIT) for row in reading.rows
+    ):
+        raise Refused(
+            Problem(
+                "this is the invented record of the demo, and it cannot enter your own",
+                "add your own sheet; pricing demo shows the invented one",
+                file=str(path),
+            )
+        )
 
 
-def _record(home: Home, ledger: Ledger, added: Added, changes: Changes, path: Path, today: date) -> Entry:
+def _record(
+    home: Home, ledger: Ledger, added: Added, changes: Changes, path: Path, today: date
+) -> Entry:
     """Keep the original, then the batch, then make it count."""
     from pricing.ledger import batches
     from pricing.ledger.changes import table_of
 
     entry = replace(entry_for(home, ledger, added, path, today), rows=len(changes.rows))
-    return batches.append(home, ledger, entry, batches.batch_bytes(table_of(changes.rows))).entries[-1]
+    return batches.append(home, ledger, entry, batches.batch_bytes(table_of(changes.rows))).entries[
+        -1
+    ]
 
 
 def entry_for(home: Home, ledger: Ledger, added: Added, path: Path, today: date) -> Entry:
-    """Keep the original and the rows set aside; the entry that says where they are, still without its batch. Under the lock only."""
+    """Keep the original and the rows set aside; the entry that says where they are, still without
+    its batch. Under the lock only."""
     from pricing.ledger import batches
     from pricing.records.files import copy_by_content
 
@@ -148,11 +177,17 @@ def remember(home: Home, reading: Reading, answers: Answers | None) -> None:
         learned.remember(home, reading.facts.shape, answers.as_dict())
 
 
-def _compare(home: Home, ledger: Ledger, reading: Reading, answers: Answers | None) -> tuple[Changes, list[str]]:
+def _compare(
+    home: Home, ledger: Ledger, reading: Reading, answers: Answers | None
+) -> tuple[Changes, list[str]]:
     from pricing.ledger.changes import NewRow, compare
 
     rows = [NewRow(row.line, row.values, row.said, row.extra) for row in reading.rows]
-    changes = compare(rows, _history_of(home, ledger, rows), facts_of(reading.file, reading.facts.headings, answers))
+    changes = compare(
+        rows,
+        _history_of(home, ledger, rows),
+        facts_of(reading.file, reading.facts.headings, answers),
+    )
     return changes, _gone(home, ledger, reading, changes)
 
 
@@ -166,7 +201,8 @@ def facts_of(name: str, headings: Iterable[Heading], answers: Answers | None) ->
 
 
 def _history_of(home: Home, ledger: Ledger, rows: Sequence[NewRow]) -> pa.Table:
-    """Every recorded row with one of these numbers, and of units without a number those that a row of the file may be; oldest first."""
+    """Every recorded row with one of these numbers, and of units without a number those that a row
+    of the file may be; oldest first."""
     import pyarrow as pa
     import pyarrow.compute as pc
 
@@ -178,11 +214,14 @@ def _history_of(home: Home, ledger: Ledger, rows: Sequence[NewRow]) -> pa.Table:
     if anonymous := [row for row in rows if not row.values.get("unit")]:
         numbers |= _alike(home, entries, anonymous)
     wanted = pa.array(sorted(numbers), pa.string())
-    return rows_of(home, entries, lambda keys: pc.is_in(keys, value_set=wanted).to_numpy(zero_copy_only=False))
+    return rows_of(
+        home, entries, lambda keys: pc.is_in(keys, value_set=wanted).to_numpy(zero_copy_only=False)
+    )
 
 
 def _alike(home: Home, entries: tuple[Entry, ...], rows: Sequence[NewRow]) -> set[str]:
-    """Made-up numbers of recorded units that may be one of these rows, since what a unit keeps is among theirs; and the numbers that these rows may get."""
+    """Made-up numbers of recorded units that may be one of these rows, since what a unit keeps is
+    among theirs; and the numbers that these rows may get."""
     import pyarrow as pa
     import pyarrow.compute as pc
 
@@ -191,9 +230,17 @@ def _alike(home: Home, entries: tuple[Entry, ...], rows: Sequence[NewRow]) -> se
     from pricing.ledger.changes import MADE_UP, STABLE, content, made_up_number
 
     texts = Counter(content(row.values, row.said, row.extra) for row in rows)
-    found = {made_up_number(text, tries) for text, count in texts.items() for tries in range(1, count + 4)}
+    found = {
+        made_up_number(text, tries)
+        for text, count in texts.items()
+        for tries in range(1, count + 4)
+    }
     kinds = {name: schema().field(name).type for name in STABLE}
-    kept = {name: pa.array({row.values.get(name) for row in rows}, kind) for name, kind in kinds.items() if not pa.types.is_floating(kind)}  # numbers are compared rounded
+    kept = {
+        name: pa.array({row.values.get(name) for row in rows}, kind)
+        for name, kind in kinds.items()
+        if not pa.types.is_floating(kind)
+    }  # numbers are compared rounded
     for block in blocks.blocks(home, entries, ["key", *kept], by_entry=False):
         keys = blocks.plain(block.table.column("key"))
         mine = pc.starts_with(keys, MADE_UP)
@@ -204,7 +251,8 @@ def _alike(home: Home, entries: tuple[Entry, ...], rows: Sequence[NewRow]) -> se
 
 
 def _gone(home: Home, ledger: Ledger, reading: Reading, changes: Changes) -> list[str]:
-    """Units that an earlier file of the same shape had and this one no longer has, where this one still has most of them."""
+    """Units that an earlier file of the same shape had and this one no longer has, where this one
+    still has most of them."""
     from pricing.ledger.blocks import keys_of
 
     same, at_least = of_shape(ledger, reading.facts.shape)
@@ -216,12 +264,19 @@ def _gone(home: Home, ledger: Ledger, reading: Reading, changes: Changes) -> lis
 
 
 def read_as(rows: Iterable[Row]) -> Counter[tuple[str, str]]:
-    """How many rows have which word of the person's in place of which of ours, in the columns where that is shown."""
-    return Counter((theirs, str(row.values[name])) for row in rows for name, theirs in row.said.items() if name in SHOWN and name in row.values)
+    """How many rows have which word of the person's in place of which of ours, in the columns where
+    that is shown."""
+    return Counter(
+        (theirs, str(row.values[name]))
+        for row in rows
+        for name, theirs in row.said.items()
+        if name in SHOWN and name in row.values
+    )
 
 
 def of_shape(ledger: Ledger, shape: str) -> tuple[tuple[Entry, ...], int]:
-    """The counting entries of files of one shape, and how many units they had at least: each was new once, but for what was taken back and forth."""
+    """The counting entries of files of one shape, and how many units they had at least: each was
+    new once, but for what was taken back and forth."""
     same = tuple(entry for entry in ledger.counting() if shape and entry.shape == shape)
     new = [entry.counts.get("accepted", 0) for entry in same]
     undone = ledger.undone()
@@ -243,7 +298,14 @@ def _added(reading: Reading, changes: Changes, gone: list[str], dry_run: bool = 
     if sum(counts.values()) != reading.seen:
         raise AssertionError(f"rows do not tie out: {counts} of {reading.seen}")
     out = {line for line, _ in changes.rejected} | set(changes.duplicate_lines)
-    total = sum((row.values["price"] for row in reading.rows if "price" in row.values and row.line not in out), Decimal(0))
+    total = sum(
+        (
+            row.values["price"]
+            for row in reading.rows
+            if "price" in row.values and row.line not in out
+        ),
+        Decimal(0),
+    )
     filled = Counter(name for row in reading.rows for name in row.values)
     filled["hours"] = max(filled["hours"], *(filled[name] for name in MINUTES))
     return Added(
@@ -265,7 +327,14 @@ def rejected_csv(reading: Reading, rejected: Sequence[Rejected]) -> bytes:
     header = [heading.text for heading in reading.facts.headings]
     width = max([len(header), *(len(row.cells) for row in rejected)])
     header += [""] * (width - len(header)) + [REASON]
-    rows = ([*row.cells, *[""] * (width - len(row.cells)), "; ".join(f"{p.column}: {p.what}" if p.column else p.what for p in row.problems)] for row in rejected)
+    rows = (
+        [
+            *row.cells,
+            *[""] * (width - len(row.cells)),
+            "; ".join(f"{p.column}: {p.what}" if p.column else p.what for p in row.problems),
+        ]
+        for row in rejected
+    )
     return csv_bytes(header, rows, reading.facts.delimiter)
 
 
@@ -284,7 +353,12 @@ def _ending(path: Path) -> str:
 
 
 def _safe_stem(path: Path) -> str:
-    return "".join(sign if sign.isalnum() or sign in "-_ " else "-" for sign in _printable(path.stem))[:60] or "file"
+    return (
+        "".join(sign if sign.isalnum() or sign in "-_ " else "-" for sign in _printable(path.stem))[
+            :60
+        ]
+        or "file"
+    )
 
 
 def _printable(text: str) -> str:
@@ -292,14 +366,20 @@ def _printable(text: str) -> str:
 
 
 def undo(home: Home, name: str | None, today: date, back: bool = False) -> tuple[Entry, Entry]:
-    """Take an added file back, or with `back` the last undo; returns (the undo, what it takes back)."""
+    """Take an added file back, or with `back` the last undo; returns (the undo, what it takes
+    back)."""
     from pricing.ledger import batches, blocks, lock
 
     with lock.writing(home):
         ledger = batches.load(home)
         target = _target(ledger, name, back)
         blocks.check(home, ledger.counting())
-        ledger = batches.append(home, ledger, batches.Entry(ledger.next_number, "undo", today.isoformat(), of=target.number), None)
+        ledger = batches.append(
+            home,
+            ledger,
+            batches.Entry(ledger.next_number, "undo", today.isoformat(), of=target.number),
+            None,
+        )
     return ledger.entries[-1], target
 
 
@@ -307,9 +387,17 @@ def _target(ledger: Ledger, name: str | None, back: bool) -> Entry:
     undone = ledger.undone()
     if back:
         adds = {entry.number for entry in ledger.entries if entry.kind == "add"}
-        found = [entry for entry in ledger.entries if entry.kind == "undo" and entry.of in adds and entry.number not in undone]
+        found = [
+            entry
+            for entry in ledger.entries
+            if entry.kind == "undo" and entry.of in adds and entry.number not in undone
+        ]
         if name:
-            found = [entry for entry in found if _is_named(next(e for e in ledger.entries if e.number == entry.of), name)]
+            found = [
+                entry
+                for entry in found
+                if _is_named(next(e for e in ledger.entries if e.number == entry.of), name)
+            ]
         if not found:
             raise Refused(Problem("no undo to take back", "see pricing files"))
         return found[-1]
@@ -324,14 +412,19 @@ def _target(ledger: Ledger, name: str | None, back: bool) -> Entry:
 
 
 def _is_named(entry: Entry, name: str) -> bool:
-    return name in (str(entry.number), str(entry.source.get("name"))) or Path(name).name == entry.source.get("name")
+    return name in (str(entry.number), str(entry.source.get("name"))) or Path(
+        name
+    ).name == entry.source.get("name")
 
 
 def name_of(home: Home, number: int) -> str:
     """The name of the file that an entry added."""
     from pricing.ledger.batches import load
 
-    return next((str(entry.source.get("name")) for entry in load(home).entries if entry.number == number), "")
+    return next(
+        (str(entry.source.get("name")) for entry in load(home).entries if entry.number == number),
+        "",
+    )
 
 
 def answered(answers: Answers, option: str) -> Answers:

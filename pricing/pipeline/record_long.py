@@ -1,4 +1,5 @@
-"""The story of adding a long file: block by block into one new batch, which counts only once it is whole."""
+"""The story of adding a long file: block by block into one new batch, which counts only once it is
+whole."""
 
 from __future__ import annotations
 
@@ -26,7 +27,13 @@ from pricing.ledger.unnumbered import Unnumbered
 from pricing.pipeline import record
 from pricing.pipeline.record import SHOWN, Added, facts_of, of_shape, read_as
 from pricing.pipeline.record_unnumbered import Loose
-from pricing.pipeline.record_waiting import IN_MEMORY, Outcome, Waiting, settle_known, settle_repeats
+from pricing.pipeline.record_waiting import (
+    IN_MEMORY,
+    Outcome,
+    Waiting,
+    settle_known,
+    settle_repeats,
+)
 from pricing.records.files import writing
 from pricing.records.home import Home
 from pricing.records.problems import Problem
@@ -37,12 +44,20 @@ if TYPE_CHECKING:
 
     from pricing.ledger.batches import Entry, Ledger
 
-_WORKED_OUT = {"asked", "price", "age", "made", "expense", "salvage"}  # columns that a row may fill from a cell of another
+_WORKED_OUT = {
+    "asked",
+    "price",
+    "age",
+    "made",
+    "expense",
+    "salvage",
+}  # columns that a row may fill from a cell of another
 
 
 @dataclass
 class _Tally:
-    """What became of the rows so far. plain: written without comparison; unchanged: known from the record by their hashes."""
+    """What became of the rows so far. plain: written without comparison; unchanged: known from the
+    record by their hashes."""
 
     waiting: Waiting
     loose: Loose | None = None
@@ -64,12 +79,15 @@ class _Tally:
     @property
     def units(self) -> int:
         """Rows that speak of a unit."""
-        return self.plain + self.unchanged + self.waiting.rows + (self.loose.rows if self.loose else 0)
+        return (
+            self.plain + self.unchanged + self.waiting.rows + (self.loose.rows if self.loose else 0)
+        )
 
 
 @dataclass(frozen=True)
 class _Met:
-    """The record that a file meets: its entries, those that count, what they say of each unit, and the columns that they hold."""
+    """The record that a file meets: its entries, those that count, what they say of each unit, and
+    the columns that they hold."""
 
     home: Home
     ledger: Ledger
@@ -83,8 +101,16 @@ class _Met:
         return Unnumbered(self.home, self.entries)
 
 
-def add_long(home: Home, file: LongFile, today: date, answers: Answers | None, dry_run: bool, tell: Callable[[int], None]) -> Added:
-    """Add a long file. tell: called with the rows seen so far, for a progress line. A dry run reads everything and writes nothing."""
+def add_long(
+    home: Home,
+    file: LongFile,
+    today: date,
+    answers: Answers | None,
+    dry_run: bool,
+    tell: Callable[[int], None],
+) -> Added:
+    """Add a long file. tell: called with the rows seen so far, for a progress line. A dry run reads
+    everything and writes nothing."""
     if dry_run:
         met = _met(home, file)
         tally, outcome, _ = _read_until_settled(file, met, answers, tell, None)
@@ -99,10 +125,17 @@ def add_long(home: Home, file: LongFile, today: date, answers: Answers | None, d
         added = _added(file, tally, outcome, _gone(met, file, tally), dry_run=False)
         entry = None
         if written:
-            entry = replace(record.entry_for(home, ledger, added, file.path, today), file=path.name, sha256=written[0], rows=written[1])
+            entry = replace(
+                record.entry_for(home, ledger, added, file.path, today),
+                file=path.name,
+                sha256=written[0],
+                rows=written[1],
+            )
             entry = batches.append_written(home, ledger, entry).entries[-1]
         record.remember(home, added.reading, answers)
-    return replace(added, entry=entry, rejected_file=record.write_rejected(home, added.reading, added.rejected))
+    return replace(
+        added, entry=entry, rejected_file=record.write_rejected(home, added.reading, added.rejected)
+    )
 
 
 def _met(home: Home, file: LongFile) -> _Met:
@@ -115,17 +148,25 @@ def _met(home: Home, file: LongFile) -> _Met:
 
 
 def _read_until_settled(
-    file: LongFile, met: _Met, answers: Answers | None, tell: Callable[[int], None], path: Path | None
+    file: LongFile,
+    met: _Met,
+    answers: Answers | None,
+    tell: Callable[[int], None],
+    path: Path | None,
 ) -> tuple[_Tally, Outcome, tuple[str, int] | None]:
-    """Read the blocks into `path`; once more where the whole file shows other marks than its first lines, or where a number comes again with other content,
-    or where a row holds something under a column that none was thought to fill.
+    """Read the blocks into `path`; once more where the whole file shows other marks than its first
+    lines, or where a number comes again with other content, or where a row holds something under a
+    column that none was thought to fill.
 
-    Returns the tally, what the rows set aside came to, and (SHA-256, rows) of the batch, None where nothing had to be written.
+    Returns the tally, what the rows set aside came to, and (SHA-256, rows) of the batch, None where
+    nothing had to be written.
     """
     import numpy as np
 
     held = np.zeros(0, dtype=np.uint64)
-    columns = {heading.column for heading in file.prepared.rules.headings} | met.columns | _WORKED_OUT
+    columns = (
+        {heading.column for heading in file.prepared.rules.headings} | met.columns | _WORKED_OUT
+    )
     for _ in range(6):
         with ExitStack() as stack:
             out = stack.enter_context(writing(path)) if path is not None else None
@@ -137,7 +178,15 @@ def _read_until_settled(
                 facts = facts_of(str(file.path), file.prepared.rules.headings, answers)
                 outcome.changes.newest_known = tally.newest_known
                 if tally.loose is not None:
-                    tally.loose.settle(met.home, met.entries, tally.waiting, writer, facts.name, tally.keys, outcome)
+                    tally.loose.settle(
+                        met.home,
+                        met.entries,
+                        tally.waiting,
+                        writer,
+                        facts.name,
+                        tally.keys,
+                        outcome,
+                    )
                 settle_known(met.home, met.entries, tally.waiting, writer, facts, outcome)
             writer.close()
             if whole and tally.waiting.repeats.rows:
@@ -149,12 +198,25 @@ def _read_until_settled(
                 out.keep = whole and writer.rows > 0
                 digest = out.digest
         if whole:
-            return tally, outcome, (digest, writer.rows) if path is not None and writer.rows else None
+            return (
+                tally,
+                outcome,
+                (digest, writer.rows) if path is not None and writer.rows else None,
+            )
     raise AssertionError("the file changed while it was read")
 
 
-def _stream(file: LongFile, met: _Met, stack: ExitStack, writer: stream.BatchWriter, tally: _Tally, held: np.ndarray, tell: Callable[[int], None]) -> None:
-    """Write every row whose number is new; set the others aside, and the rows whose number's hash is among `held`."""
+def _stream(
+    file: LongFile,
+    met: _Met,
+    stack: ExitStack,
+    writer: stream.BatchWriter,
+    tally: _Tally,
+    held: np.ndarray,
+    tell: Callable[[int], None],
+) -> None:
+    """Write every row whose number is new; set the others aside, and the rows whose number's hash
+    is among `held`."""
     for block in file.blocks():
         plain, others, loose = _parted(block, tally)
         if any(table.num_rows for table in loose):
@@ -166,7 +228,8 @@ def _stream(file: LongFile, met: _Met, stack: ExitStack, writer: stream.BatchWri
 
 
 def _parted(block: Block, tally: _Tally) -> tuple[pa.Table, pa.Table, list[pa.Table]]:
-    """The plain rows of a block that have a number, the others that have one, and both kinds of those that have none. What they say is counted."""
+    """The plain rows of a block that have a number, the others that have one, and both kinds of
+    those that have none. What they say is counted."""
     import pyarrow as pa
 
     tally.rejected += block.rejected
@@ -178,7 +241,9 @@ def _parted(block: Block, tally: _Tally) -> tuple[pa.Table, pa.Table, list[pa.Ta
     plain = others.slice(0, 0) if block.table is None else block.table
     for name in plain.column_names:
         tally.filled[name] += plain.num_rows - plain.column(name).null_count
-    tally.total += block.total + sum((row.values["price"] for row in block.others if "price" in row.values), Decimal(0))
+    tally.total += block.total + sum(
+        (row.values["price"] for row in block.others if "price" in row.values), Decimal(0)
+    )
     tally.read_as += read_as(block.others) + _read_as(plain)
     if "unit" not in plain.column_names:
         plain = plain.append_column("unit", pa.nulls(plain.num_rows, pa.string()))
@@ -198,11 +263,20 @@ def _by_number(table: pa.Table) -> tuple[pa.Table, pa.Table]:
     return table.filter(pc.is_valid(numbers)), table.filter(pc.is_null(numbers))
 
 
-def _numbered_rows(plain: pa.Table, others: pa.Table, known: Known, writer: stream.BatchWriter, tally: _Tally, held: np.ndarray) -> None:
+def _numbered_rows(
+    plain: pa.Table,
+    others: pa.Table,
+    known: Known,
+    writer: stream.BatchWriter,
+    tally: _Tally,
+    held: np.ndarray,
+) -> None:
     import numpy as np
     import pyarrow as pa
 
-    keys = pa.chunked_array([plain.column("key").combine_chunks(), others.column("key").combine_chunks()], pa.string()).combine_chunks()
+    keys = pa.chunked_array(
+        [plain.column("key").combine_chunks(), others.column("key").combine_chunks()], pa.string()
+    ).combine_chunks()
     lines = np.concatenate((plain.column("line").to_numpy(), others.column("line").to_numpy()))
     codes = stream.hashes(keys)
     if others.num_rows:
@@ -216,26 +290,38 @@ def _numbered_rows(plain: pa.Table, others: pa.Table, known: Known, writer: stre
     same = np.zeros(len(codes), dtype=bool)
     asked = np.flatnonzero((mine & ~again & ~back)[: plain.num_rows])
     if len(asked):
-        same[asked], newest = known.says(plain if len(asked) == plain.num_rows else plain.take(pa.array(asked)), codes[asked])
+        same[asked], newest = known.says(
+            plain if len(asked) == plain.num_rows else plain.take(pa.array(asked)), codes[asked]
+        )
         tally.newest_known = max(tally.newest_known, int(newest.max()))
         tally.unchanged += int(same.sum())
     new = ~(again | mine | back)
     mine = (mine | back) & ~same
     repeats = again & ~mine & ~same
-    for table, rows in ((plain, slice(0, plain.num_rows)), (others, slice(plain.num_rows, len(codes)))):
+    for table, rows in (
+        (plain, slice(0, plain.num_rows)),
+        (others, slice(plain.num_rows, len(codes))),
+    ):
         fresh = table if new[rows].all() else table.filter(pa.array(new[rows]))
         writer.write(fresh)
         tally.plain += fresh.num_rows
         for where, chosen in (("known", mine[rows]), ("repeats", repeats[rows])):
             if chosen.any():
-                tally.waiting.put(where, table.filter(pa.array(chosen)), codes[rows][chosen], again[rows][chosen])
+                tally.waiting.put(
+                    where, table.filter(pa.array(chosen)), codes[rows][chosen], again[rows][chosen]
+                )
 
 
 def _read_as(table: pa.Table) -> Counter[tuple[str, str]]:
     """`record.read_as` of plain rows: each distinct saying is looked at once."""
     found: Counter[tuple[str, str]] = Counter()
     named = [name for name in SHOWN if name in table.column_names]
-    for row in table.select(["said", *named]).group_by(["said", *named]).aggregate([([], "count_all")]).to_pylist():
+    for row in (
+        table.select(["said", *named])
+        .group_by(["said", *named])
+        .aggregate([([], "count_all")])
+        .to_pylist()
+    ):
         for name, theirs in json.loads(row["said"] or "{}").items():
             if name in named and row[name] is not None:
                 found[theirs, row[name]] += row["count_all"]
@@ -252,7 +338,8 @@ def _stored(row: Row) -> dict[str, Any]:
 
 
 def _gone(met: _Met, file: LongFile, tally: _Tally) -> list[str]:
-    """`record._gone` by the hashes of keys: units that an earlier file of the same shape had and this one no longer has, where this one has most of them."""
+    """`record._gone` by the hashes of keys: units that an earlier file of the same shape had and
+    this one no longer has, where this one has most of them."""
     import numpy as np
     import pyarrow as pa
 
@@ -271,10 +358,18 @@ def _gone(met: _Met, file: LongFile, tally: _Tally) -> list[str]:
     left = before[~now.contains(before)]
     if len(left) > 0.5 * len(before) or not len(left):
         return []
-    return sorted({key for keys in keys_of(met.home, same) for key in keys.filter(pa.array(stream.among(stream.hashes(keys), left))).to_pylist()})
+    return sorted(
+        {
+            key
+            for keys in keys_of(met.home, same)
+            for key in keys.filter(pa.array(stream.among(stream.hashes(keys), left))).to_pylist()
+        }
+    )
 
 
-def _added(file: LongFile, tally: _Tally, outcome: Outcome, gone: list[str], dry_run: bool) -> Added:
+def _added(
+    file: LongFile, tally: _Tally, outcome: Outcome, gone: list[str], dry_run: bool
+) -> Added:
 
     prepared, changes = file.prepared, outcome.changes
     turned_away = [Rejected(line, 0, (), (problem,)) for line, problem in changes.rejected]
@@ -282,7 +377,9 @@ def _added(file: LongFile, tally: _Tally, outcome: Outcome, gone: list[str], dry
     counts = {
         "accepted": tally.plain + (tally.loose.new if tally.loose else 0) + changes.accepted,
         "changed": changes.changed,
-        "unchanged": tally.unchanged + (tally.loose.unchanged if tally.loose else 0) + changes.unchanged,
+        "unchanged": (
+            tally.unchanged + (tally.loose.unchanged if tally.loose else 0) + changes.unchanged
+        ),
         "duplicates": changes.duplicates,
         "rejected": len(rejected),
         "skipped": len(tally.skipped),
@@ -290,7 +387,15 @@ def _added(file: LongFile, tally: _Tally, outcome: Outcome, gone: list[str], dry
     if sum(counts.values()) != tally.seen:
         raise AssertionError(f"rows do not tie out: {counts} of {tally.seen}")
     notes = (*prepared.notes, *closing_notes(prepared.rules, prepared.decoded), *changes.notes)
-    reading = Reading(str(file.path), (), tuple(tally.rejected), tuple(tally.skipped), notes, tuple(waiting(prepared.asked, rejected, prepared.rules.today)), prepared.facts())
+    reading = Reading(
+        str(file.path),
+        (),
+        tuple(tally.rejected),
+        tuple(tally.skipped),
+        notes,
+        tuple(waiting(prepared.asked, rejected, prepared.rules.today)),
+        prepared.facts(),
+    )
     return Added(
         str(file.path), tally.seen, counts, tally.total - outcome.off, reading, rejected, notes, tuple(changes.older), tuple(gone), dry_run=dry_run,
         filled=dict(tally.filled), n_units=tally.units, row_notes=tuple(tally.notes), read_as=dict(tally.read_as),

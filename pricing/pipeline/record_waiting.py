@@ -1,7 +1,8 @@
-"""The rows of a long file that cannot go in unseen: set aside while it is read, and decided part by part once all of it is known.
+"""The rows of a long file that cannot go in unseen: set aside while it is read, and decided part by
+part once all of it is known.
 
-They lie in piles parted by key, so that each unit's rows and its past in the record come together and a part fits in memory. Rows without a
-number join them once it is known which units they are.
+They lie in piles parted by key, so that each unit's rows and its past in the record come together
+and a part fits in memory. Rows without a number join them once it is known which units they are.
 """
 
 from __future__ import annotations
@@ -15,7 +16,17 @@ from typing import TYPE_CHECKING
 from pricing.ledger import blocks, pile, stream
 from pricing.ledger.batches import Entry, in_schema
 from pricing.ledger.blocks import plain
-from pricing.ledger.changes import IN_THIS_FILE, Changes, Earlier, FileFacts, NewRow, as_new_row, classify, settle, table_of
+from pricing.ledger.changes import (
+    IN_THIS_FILE,
+    Changes,
+    Earlier,
+    FileFacts,
+    NewRow,
+    as_new_row,
+    classify,
+    settle,
+    table_of,
+)
 from pricing.ledger.pile import Pile
 from pricing.ledger.plain_changes import decide
 from pricing.records.files import Writing, scratch
@@ -33,7 +44,8 @@ IN_MEMORY = 8 << 20
 
 
 class Waiting:
-    """Rows set aside. known: of numbers that the record knows, or that are held back; repeats: of numbers that went in further up in the file."""
+    """Rows set aside. known: of numbers that the record knows, or that are held back; repeats: of
+    numbers that went in further up in the file."""
 
     def __init__(self, stack: ExitStack) -> None:
         self._stack = stack
@@ -44,7 +56,8 @@ class Waiting:
         return Pile(self._stack.enter_context(scratch(IN_MEMORY)))
 
     def put(self, where: str, table: pa.Table, codes: np.ndarray, again: np.ndarray) -> None:
-        """where: "known" or "repeats". again: whether the row's number stood further up in the file."""
+        """where: "known" or "repeats". again: whether the row's number stood further up in the
+        file."""
         import pyarrow as pa
 
         pile_of = self.known if where == "known" else self.repeats
@@ -64,7 +77,8 @@ class Waiting:
 
 @dataclass
 class Outcome:
-    """What the rows set aside came to: counts and notes in `changes` (its rows are written already).
+    """What the rows set aside came to: counts and notes in `changes` (its rows are written
+    already).
 
     off: the prices of those of them that do not count.
     """
@@ -84,7 +98,10 @@ class Outcome:
         mine.notes += part.notes
         mine.newest_known = max(mine.newest_known, part.newest_known)
         out = {line for line, _ in part.rejected} | set(part.duplicate_lines)
-        self.off += sum((row.values["price"] for row in rows if row.line in out and "price" in row.values), Decimal(0))
+        self.off += sum(
+            (row.values["price"] for row in rows if row.line in out and "price" in row.values),
+            Decimal(0),
+        )
 
 
 class _Together:
@@ -106,7 +123,14 @@ class _Together:
         self._tables, self._rows = [table_of([])], 0
 
 
-def settle_known(home: Home, entries: Sequence[Entry], waiting: Waiting, writer: BatchWriter, file: FileFacts, outcome: Outcome) -> None:
+def settle_known(
+    home: Home,
+    entries: Sequence[Entry],
+    waiting: Waiting,
+    writer: BatchWriter,
+    file: FileFacts,
+    outcome: Outcome,
+) -> None:
     """Decide the rows of known numbers against the record, and write what is new or changed."""
     out, late = _Together(writer), waiting.new_pile()
     past = _past_of(home, entries, waiting)
@@ -120,9 +144,14 @@ def settle_known(home: Home, entries: Sequence[Entry], waiting: Waiting, writer:
     out.flush()
 
 
-def settle_repeats(waiting: Waiting, so_far: Writing | None, file: FileFacts, outcome: Outcome) -> np.ndarray:
-    """Decide the rows whose number went in further up in the file, which is whole by now. Returns the key hashes of those of which more than a
-    repetition is to be told: their rows must be held back when the file is read once more. Without a batch in the making that is all of them."""
+def settle_repeats(
+    waiting: Waiting, so_far: Writing | None, file: FileFacts, outcome: Outcome
+) -> np.ndarray:
+    """Decide the rows whose number went in further up in the file, which is whole by now. Returns
+    the key hashes of those of which more than a
+    repetition is to be told: their rows must be held back when the file is read once more. Without
+    a batch in the making that is all of them.
+    """
     import numpy as np
 
     wanted = waiting.codes("repeats")
@@ -154,7 +183,14 @@ class _Unwritten:
             self.tables.append(table.select(["key"]))
 
 
-def _settle_part(rows: pa.Table, past: pa.Table | None, outcome: Outcome, out: _Together | _Unwritten, late: Pile | None, file: FileFacts) -> None:
+def _settle_part(
+    rows: pa.Table,
+    past: pa.Table | None,
+    outcome: Outcome,
+    out: _Together | _Unwritten,
+    late: Pile | None,
+    file: FileFacts,
+) -> None:
     """The rows of some units and their past: in columns where that is plain, one by one where not."""
     import pyarrow as pa
     import pyarrow.compute as pc
@@ -169,9 +205,21 @@ def _settle_part(rows: pa.Table, past: pa.Table | None, outcome: Outcome, out: _
     changes.newest_known = max(changes.newest_known, decided.newest_known)
     outcome.off += pc.sum(repeated.column("price")).as_py() or Decimal(0)
     for some in _by_unit(rows.take(pa.array(decided.rest))):
-        mine = table_of([]).append_column("batch", pa.array([], pa.int32())) if past is None else past.filter(pc.is_in(past.column("key"), value_set=some.column("key")))
+        mine = (
+            table_of([]).append_column("batch", pa.array([], pa.int32()))
+            if past is None
+            else past.filter(pc.is_in(past.column("key"), value_set=some.column("key")))
+        )
         again = frozenset(some.filter(pc.field("again")).column("line").to_pylist())
-        _one_by_one([as_new_row(stored) for stored in some.to_pylist()], mine, again, outcome, out, late, file)
+        _one_by_one(
+            [as_new_row(stored) for stored in some.to_pylist()],
+            mine,
+            again,
+            outcome,
+            out,
+            late,
+            file,
+        )
 
 
 def _by_unit(rows: pa.Table) -> Iterator[pa.Table]:
@@ -184,14 +232,22 @@ def _by_unit(rows: pa.Table) -> Iterator[pa.Table]:
     ordered = codes[order]
     start = 0
     while start < len(order):
-        end = int(np.searchsorted(ordered, ordered[min(start + CHUNK, len(order)) - 1], side="right"))
+        end = int(
+            np.searchsorted(ordered, ordered[min(start + CHUNK, len(order)) - 1], side="right")
+        )
         piece = rows.take(pa.array(order[start:end]))
         yield piece.take(pa.array(np.argsort(piece.column("line").to_numpy(), kind="stable")))
         start = end
 
 
 def _one_by_one(
-    rows: Sequence[NewRow], past: pa.Table, again: frozenset[int], outcome: Outcome, out: _Together | _Unwritten, late: Pile | None, file: FileFacts
+    rows: Sequence[NewRow],
+    past: pa.Table,
+    again: frozenset[int],
+    outcome: Outcome,
+    out: _Together | _Unwritten,
+    late: Pile | None,
+    file: FileFacts,
 ) -> None:
     """Decide rows by `classify`."""
     changes = classify(rows, past, file, outcome.changes.newest_known, again)
@@ -211,22 +267,29 @@ def _put_late(earlier: Sequence[Earlier], late: Pile | None) -> None:
         return
     if late is None:
         raise AssertionError("a number that the record does not know has no earlier state")
-    table = table_of([one.stored for one in earlier]).append_column("corrected_in", pa.array([one.corrected_in for one in earlier], pa.int32()))
+    table = table_of([one.stored for one in earlier]).append_column(
+        "corrected_in", pa.array([one.corrected_in for one in earlier], pa.int32())
+    )
     late.put(table, stream.hashes(plain(table.column("key"))))
 
 
 def _settle_late(rows: pa.Table | None, outcome: Outcome, out: _Together) -> None:
-    """Rows that say an earlier state, now that all that the file knows is known: `changes.settle`, in columns."""
+    """Rows that say an earlier state, now that all that the file knows is known: `changes.settle`,
+    in columns."""
     import pyarrow.compute as pc
 
     if rows is None:
         return
     taken = rows.filter(pc.field("corrected_in") <= outcome.changes.newest_known)
-    left = rows.filter(pc.field("corrected_in") > outcome.changes.newest_known).select(["line", "key"])
+    left = rows.filter(pc.field("corrected_in") > outcome.changes.newest_known).select(
+        ["line", "key"]
+    )
     out.put(taken.drop_columns(["corrected_in"]))
     outcome.changes.changed += taken.num_rows
     outcome.changes.unchanged += left.num_rows
-    outcome.changes.older += zip(left.column("line").to_pylist(), left.column("key").to_pylist(), strict=True)
+    outcome.changes.older += zip(
+        left.column("line").to_pylist(), left.column("key").to_pylist(), strict=True
+    )
 
 
 def _past_of(home: Home, entries: Sequence[Entry], waiting: Waiting) -> Pile:
@@ -240,7 +303,12 @@ def _past_of(home: Home, entries: Sequence[Entry], waiting: Waiting) -> Pile:
     where = blocks.places(home, entries, _hashed_among(wanted))
     for block in blocks.at(home, entries, where):
         table = in_schema(block.table)
-        found.put(table.append_column("batch", pa.repeat(pa.scalar(block.entry.number, pa.int32()), table.num_rows)), stream.hashes(plain(table.column("key"))))
+        found.put(
+            table.append_column(
+                "batch", pa.repeat(pa.scalar(block.entry.number, pa.int32()), table.num_rows)
+            ),
+            stream.hashes(plain(table.column("key"))),
+        )
     return found
 
 
@@ -262,6 +330,13 @@ def _first_rows(out: Writing, wanted: np.ndarray, found: Pile) -> Pile:
                 mine = stream.among(codes, wanted)
                 if mine.any():
                     first = in_schema(table.filter(pa.array(mine)))
-                    first = first.set_column(first.column_names.index("key"), "key", first.column("unit"))
-                    found.put(first.append_column("batch", pa.repeat(pa.scalar(IN_THIS_FILE, pa.int32()), first.num_rows)), codes[mine])
+                    first = first.set_column(
+                        first.column_names.index("key"), "key", first.column("unit")
+                    )
+                    found.put(
+                        first.append_column(
+                            "batch", pa.repeat(pa.scalar(IN_THIS_FILE, pa.int32()), first.num_rows)
+                        ),
+                        codes[mine],
+                    )
     return found

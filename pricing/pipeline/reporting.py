@@ -37,26 +37,50 @@ def books_of(home: Home, settings: Settings, as_of: date) -> Books:
     from pricing.records.problems import Problem, Refused
 
     if not home.batches.is_dir():
-        raise Refused(Problem("there is no record here yet", "run pricing add YOUR.csv, or name the folder of your record with --home", file=str(home.path)))
+        raise Refused(
+            Problem(
+                "there is no record here yet",
+                "run pricing add YOUR.csv, or name the folder of your record with --home",
+                file=str(home.path),
+            )
+        )
     return keep_books(units_for_models(read_current(home), settings), settings, as_of)
 
 
 def compare(
-    home: Home, settings: Settings, as_of: date, by: Sequence[str], plot: Path | None = None, *, mix: tuple[float | None, float | None] | None = None, seed: int = 0
+    home: Home,
+    settings: Settings,
+    as_of: date,
+    by: Sequence[str],
+    plot: Path | None = None,
+    *,
+    mix: tuple[float | None, float | None] | None = None,
+    seed: int = 0,
 ) -> tuple[Comparison, Mix | None]:
     """Groups of ended units by return per hour; with `plot`, the picture of it as an SVG file.
 
-    mix: hours a week and spots for the best mix; where one is None it is the pace so far, and the spots of the settings.
+    mix: hours a week and spots for the best mix; where one is None it is the pace so far, and the
+    spots of the settings.
     """
     from pricing.advice import compare as comparing
     from pricing.advice import mix as mixing
     from pricing.records.problems import Problem, Refused
 
     if plot is not None and plot.suffix.lower() != ".svg":
-        raise Refused(Problem("the picture is drawn as SVG", "give it a name that ends in .svg", file=str(plot)))
+        raise Refused(
+            Problem(
+                "the picture is drawn as SVG", "give it a name that ends in .svg", file=str(plot)
+            )
+        )
     books = books_of(home, settings, as_of)
     comparison = comparing.compare(books, settings, by, seed=seed)
-    best = mixing.best_mix(comparison, mixing.weeks_of(books, books.counted), mix[0], mix[1] or settings.spots) if mix is not None else None
+    best = (
+        mixing.best_mix(
+            comparison, mixing.weeks_of(books, books.counted), mix[0], mix[1] or settings.spots
+        )
+        if mix is not None
+        else None
+    )
     if plot is not None:
         from pricing.pages import charts
         from pricing.records import files
@@ -65,14 +89,17 @@ def compare(
     return comparison, best
 
 
-MOST_SALES = 3000  # sales evenly through the last YEARS are enough for what the report says of prices, and keep it quick
+# sales evenly through the last YEARS are enough for what the report says of prices, and keep it
+# quick
+MOST_SALES = 3000
 YEARS = 4
 MOST_UNITS = 6000
 
 
 @record
 class Learned:
-    """What the price model says of a quarter: the calls on its sales, and prices at its end; n_sales behind the latter."""
+    """What the price model says of a quarter: the calls on its sales, and prices at its end;
+    n_sales behind the latter."""
 
     calls: Calls | None
     level: Level | None
@@ -82,7 +109,8 @@ class Learned:
 
 
 def learn(books: Books, settings: Settings, quarter: Quarter) -> Learned:
-    """Fit prices twice: on what was known before the quarter, to judge its calls, and on what was known at its end, for the level."""
+    """Fit prices twice: on what was known before the quarter, to judge its calls, and on what was
+    known at its end, for the level."""
     from pricing.advice import calls as calling
     from pricing.advice import worth
     from pricing.model import price, price_fit
@@ -111,17 +139,37 @@ def learn(books: Books, settings: Settings, quarter: Quarter) -> Learned:
         paid = units.number("price")[here]
         limits = _limits_of(books, settings, quarter, model, date.fromordinal(start))
         judged = calling.judge(
-            [calling.Call(names[i], types[i], float(paid[i]), float(low[i]), float(middle[i]), float(high[i])) for i in range(len(here))], settings.coverage, before.n
+            [
+                calling.Call(
+                    names[i],
+                    types[i],
+                    float(paid[i]),
+                    float(low[i]),
+                    float(middle[i]),
+                    float(high[i]),
+                )
+                for i in range(len(here))
+            ],
+            settings.coverage,
+            before.n,
         )
     sales = sales_until(end)
     if not sales.n:
         return Learned(judged, None, (), 0, limits)
     day = date.fromordinal(end)
     model = price_fit.fit_price(sales, settings, day)
-    return Learned(judged, worth.price_level(model, sales, day), worth.worths(model, sales, day), sales.n, limits)
+    return Learned(
+        judged,
+        worth.price_level(model, sales, day),
+        worth.worths(model, sales, day),
+        sales.n,
+        limits,
+    )
 
 
-def _limits_of(books: Books, settings: Settings, quarter: Quarter, price_model: PriceModel, day: date) -> Limits:
+def _limits_of(
+    books: Books, settings: Settings, quarter: Quarter, price_model: PriceModel, day: date
+) -> Limits:
     """What `offer` would have said of the quarter's units by what was known on `day`."""
     from pricing.advice.limits import judge_limits
     from pricing.model import repair_fit, saletime_fit
@@ -129,16 +177,20 @@ def _limits_of(books: Books, settings: Settings, quarter: Quarter, price_model: 
     from pricing.model.saved import Saved
     from pricing.records.units import from_rows
 
-    # The units that are judged teach nothing, not even what was on their bench before the quarter began.
+    # The units that are judged teach nothing, not even what was on their bench before the quarter
+    # began.
     others = np.flatnonzero(~quarter.holds(books.day))
     if len(others) > MOST_UNITS:  # the newest units say enough about faults
         ended = np.where(books.day[others] <= day.toordinal(), books.day[others], -np.inf)
         others = np.sort(others[np.argsort(ended, kind="stable")[-MOST_UNITS:]])
     known = known_by(books.units.take(others), day.toordinal())
     repair_model = repair_fit.fit_repair(known, settings, day)
-    # Days to sell move a limit only where space is short; they stay at their starting figures here, which spares a slow fit.
+    # Days to sell move a limit only where space is short; they stay at their starting figures here,
+    # which spares a slow fit.
     saletime_model = saletime_fit.fit_saletime(from_rows([]), price_model, settings, day)
-    numbers = Saved(Path(), 0, day, "", "", price_model, repair_model, saletime_model, (), {}, 0.0, "")
+    numbers = Saved(
+        Path(), 0, day, "", "", price_model, repair_model, saletime_model, (), {}, 0.0, ""
+    )
     return judge_limits(books, quarter.holds(books.day), numbers, settings, day)
 
 
@@ -152,7 +204,8 @@ class Written:
 
 
 def card_of(home: Home, books: Books) -> ReportCard | None:
-    """The answers kept when they were given, scored by what the units brought; None where none were kept."""
+    """The answers kept when they were given, scored by what the units brought; None where none were
+    kept."""
     if not (home.data / "estimates").is_dir():
         return None
     from pricing.proof import reportcard
@@ -161,17 +214,21 @@ def card_of(home: Home, books: Books) -> ReportCard | None:
 
 
 def set_aside(home: Home) -> int:
-    """Rows of the files that count which were set aside when they were added: in another currency, unreadable, impossible."""
+    """Rows of the files that count which were set aside when they were added: in another currency,
+    unreadable, impossible."""
     from pricing.ledger import batches
 
     return sum(int(entry.counts.get("rejected", 0)) for entry in batches.load(home).counting())
 
 
-MOST_PLANS = 40  # listed units that get a next step, the longest waits; each costs a plan of its own
+MOST_PLANS = (
+    40  # listed units that get a next step, the longest waits; each costs a plan of its own
+)
 
 
 def plans_of(home: Home, settings: Settings, as_of: date, names: Sequence[str]) -> Sequence[Plan]:
-    """The next steps of listed units, the longest waits first, by the newest fit; none where nothing was learned yet."""
+    """The next steps of listed units, the longest waits first, by the newest fit; none where
+    nothing was learned yet."""
     from pricing.advice import unsold
     from pricing.model import saved
     from pricing.records.problems import Refused
@@ -181,11 +238,22 @@ def plans_of(home: Home, settings: Settings, as_of: date, names: Sequence[str]) 
         rows = {str(row.get("unit") or ""): row for row in numbers.open_units()}
     except Refused:
         return ()
-    return unsold.unsold([rows[name] for name in names if name in rows][:MOST_PLANS], numbers, settings, as_of).waiting
+    return unsold.unsold(
+        [rows[name] for name in names if name in rows][:MOST_PLANS], numbers, settings, as_of
+    ).waiting
 
 
-def report(home: Home, settings: Settings, as_of: date, quarter: str | None = None, out: Path | None = None, as_pdf: bool = False, seed: int = 0) -> Written:
-    """Write the quarter (default: the last one that is over) as HTML, its rows as CSV, and the year's tables for the tax folder."""
+def report(
+    home: Home,
+    settings: Settings,
+    as_of: date,
+    quarter: str | None = None,
+    out: Path | None = None,
+    as_pdf: bool = False,
+    seed: int = 0,
+) -> Written:
+    """Write the quarter (default: the last one that is over) as HTML, its rows as CSV, and the
+    year's tables for the tax folder."""
     from pricing.advice.mix import best_mix, weeks_of
     from pricing.advice.period import last_complete, read_quarter
     from pricing.advice.quarter import make_quarter
@@ -199,7 +267,18 @@ def report(home: Home, settings: Settings, as_of: date, quarter: str | None = No
     which = read_quarter(quarter) if quarter else last_complete(as_of)
     books = books_of(home, settings, as_of)
     numbers = make_quarter(books, settings, which, as_of, seed)
-    numbers = replace(numbers, waiting=planned(numbers.waiting, plans_of(home, settings, as_of, [each.unit for each in numbers.waiting if each.state == "listed"])))
+    numbers = replace(
+        numbers,
+        waiting=planned(
+            numbers.waiting,
+            plans_of(
+                home,
+                settings,
+                as_of,
+                [each.unit for each in numbers.waiting if each.state == "listed"],
+            ),
+        ),
+    )
     year = make_year(books, settings, which.year)
     learned = learn(books, settings, which)
     until = books.counted & (books.day <= which.last.toordinal())
@@ -209,9 +288,21 @@ def report(home: Home, settings: Settings, as_of: date, quarter: str | None = No
         demo=home.is_demo,
         calls=quarter_learned.calls_sentence(learned.calls, settings.currency),
         more=[
-            quarter_details.mix_section(best_mix(numbers.pays, weeks_of(books, until), None, settings.spots), numbers.pays.n, settings.currency),
-            quarter_learned.calls_section(learned.calls, settings.currency, True, numbers.now.n_sold, quarter_learned.answered_table(card_of(home, books), which)),
-            quarter_learned.prices_section(learned.level, learned.worths, settings.currency, True, learned.n_sales),
+            quarter_details.mix_section(
+                best_mix(numbers.pays, weeks_of(books, until), None, settings.spots),
+                numbers.pays.n,
+                settings.currency,
+            ),
+            quarter_learned.calls_section(
+                learned.calls,
+                settings.currency,
+                True,
+                numbers.now.n_sold,
+                quarter_learned.answered_table(card_of(home, books), which),
+            ),
+            quarter_learned.prices_section(
+                learned.level, learned.worths, settings.currency, True, learned.n_sales
+            ),
             quarter_learned.limits_section(learned.limits, settings.currency),
             sheets.year_section(year, settings.currency),
         ],
@@ -228,7 +319,12 @@ def report(home: Home, settings: Settings, as_of: date, quarter: str | None = No
     if as_pdf:
         from pricing.pages import charts, quarter_pdf
 
-        pictures = {shown.picture.name: shown.picture for section in page.sections for shown in section.shown if shown.picture is not None}
+        pictures = {
+            shown.picture.name: shown.picture
+            for section in page.sections
+            for shown in section.shown
+            if shown.picture is not None
+        }
         write(f"{stem}.pdf", charts.pdf(quarter_pdf.lines_of(page), pictures, page.title))
     write(f"{stem}-units.csv", csv_bytes(*sheets.rows_cells(numbers)))
     for sheet in year.sheets:

@@ -13,12 +13,17 @@ from pricing.records.problems import Problem, Refused
 from pricing.records.record import record
 from pricing.records.settings import Settings, read_settings
 
-COMMONEST = ("electric dryer", "top-load washer", "front-load washer")  # where the record cannot say: common practice
+COMMONEST = (
+    "electric dryer",
+    "top-load washer",
+    "front-load washer",
+)  # where the record cannot say: common practice
 
 
 @record
 class SetupQuestion:
-    """One question: the setting it fills, the words, the default shown; kind as in settings, or "price" of a type."""
+    """One question: the setting it fills, the words, the default shown; kind as in settings, or
+    "price" of a type."""
 
     key: str
     words: str
@@ -31,34 +36,84 @@ def questions(commonest: tuple[str, ...] = COMMONEST) -> tuple[SetupQuestion, ..
     usual = {row.type: row.price for row in TYPES}
     start = Settings()
     return (
-        SetupQuestion("hourly_target", "What must an hour of your work earn?", start.hourly_target, "number"),
-        SetupQuestion("cost_per_distance", f"What does the truck cost you a {'mile' if start.distance_unit == 'mi' else 'km'}?", start.cost_per_distance, "number"),
-        SetupQuestion("minutes_per_trip", "How many minutes to load and talk, each trip?", start.minutes_per_trip, "number"),
+        SetupQuestion(
+            "hourly_target", "What must an hour of your work earn?", start.hourly_target, "number"
+        ),
+        SetupQuestion(
+            "cost_per_distance",
+            f"What does the truck cost you a {'mile' if start.distance_unit == 'mi' else 'km'}?",
+            start.cost_per_distance,
+            "number",
+        ),
+        SetupQuestion(
+            "minutes_per_trip",
+            "How many minutes to load and talk, each trip?",
+            start.minutes_per_trip,
+            "number",
+        ),
         SetupQuestion("spots", "How many units fit in your shop?", start.spots, "number"),
-        SetupQuestion("short_of", "What are you short of: units, or space?", start.short_of, ("units", "space")),
-        SetupQuestion("sold_of_ten", "Of the last ten you hauled home broken, how many sold as working?", "", "number"),
-        *(SetupQuestion(f"usual_price.{name}", f"What does a good {name} usually bring you?", usual.get(name, ""), "price") for name in commonest),
-        SetupQuestion("date_order", "How do you write dates: mdy (3/14/2026), dmy (14/3/2026), ymd, or auto?", start.date_order, ("auto", "mdy", "dmy", "ymd")),
+        SetupQuestion(
+            "short_of",
+            "What are you short of: units, or space?",
+            start.short_of,
+            ("units", "space"),
+        ),
+        SetupQuestion(
+            "sold_of_ten",
+            "Of the last ten you hauled home broken, how many sold as working?",
+            "",
+            "number",
+        ),
+        *(
+            SetupQuestion(
+                f"usual_price.{name}",
+                f"What does a good {name} usually bring you?",
+                usual.get(name, ""),
+                "price",
+            )
+            for name in commonest
+        ),
+        SetupQuestion(
+            "date_order",
+            "How do you write dates: mdy (3/14/2026), dmy (14/3/2026), ymd, or auto?",
+            start.date_order,
+            ("auto", "mdy", "dmy", "ymd"),
+        ),
     )
 
 
 def settings_text(answers: Mapping[str, Any], day: date) -> str:
-    """The settings file. Answers left at their default are written too, as comments, so that the file shows what can be changed."""
+    """The settings file. Answers left at their default are written too, as comments, so that the
+    file shows what can be changed."""
     lines = [f"# Settings of your pricing record, written by `pricing setup` on {day.isoformat()}."]
     lines += ["# The file is yours: change it as you like, the program never rewrites it.", ""]
     for question in questions():
         if question.key.startswith("usual_price."):
             continue
         value = answers.get(question.key, "")
-        lines += [f"# {question.words}", f"{question.key} = {_toml(value)}" if value != "" else f"# {question.key} = 8", ""]
-    told = {key.removeprefix("usual_price."): value for key, value in answers.items() if key.startswith("usual_price.") and value != ""}
-    lines += ["# What a good one usually brings you, by type; counts while your own sales are few.", "[usual_price]"]
-    lines += [f'"{name}" = {_toml(value)}' for name, value in told.items()] or ['# "electric dryer" = 185']
+        lines += [
+            f"# {question.words}",
+            f"{question.key} = {_toml(value)}" if value != "" else f"# {question.key} = 8",
+            "",
+        ]
+    told = {
+        key.removeprefix("usual_price."): value
+        for key, value in answers.items()
+        if key.startswith("usual_price.") and value != ""
+    }
+    lines += [
+        "# What a good one usually brings you, by type; counts while your own sales are few.",
+        "[usual_price]",
+    ]
+    lines += [f'"{name}" = {_toml(value)}' for name, value in told.items()] or [
+        '# "electric dryer" = 185'
+    ]
     return "\n".join(lines) + "\n"
 
 
 def write_settings(home: Home, answers: Mapping[str, Any], day: date) -> str:
-    """Check the answers, write pricing.toml once, return its text. Raises Refused where the file is there already or an answer cannot be."""
+    """Check the answers, write pricing.toml once, return its text. Raises Refused where the file is
+    there already or an answer cannot be."""
     import tomllib
 
     text = settings_text(answers, day)
@@ -75,7 +130,13 @@ def write_settings(home: Home, answers: Mapping[str, Any], day: date) -> str:
 def settings_are_there(home: Home) -> Refused:
     """The sentence for a second set-up."""
     fix = "change the file in a text editor, or move it away and run pricing setup again"
-    return Refused(Problem("you have settings already, and they are yours: this program never rewrites them", fix, file=str(home.settings_file)))
+    return Refused(
+        Problem(
+            "you have settings already, and they are yours: this program never rewrites them",
+            fix,
+            file=str(home.settings_file),
+        )
+    )
 
 
 def commonest_types(home: Home) -> tuple[str, ...]:

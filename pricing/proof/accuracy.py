@@ -1,4 +1,5 @@
-"""Were the estimates right: the figures of one replay, overall and by type, thickness of data, month and blank age, beside the yardsticks."""
+"""Were the estimates right: the figures of one replay, overall and by type, thickness of data,
+month and blank age, beside the yardsticks."""
 
 from __future__ import annotations
 
@@ -15,7 +16,12 @@ from pricing.records.settings import Settings
 from pricing.records.units import Coded, Units
 
 OURS = "this program"
-THICKNESS = ((0, 0, "none before"), (1, 4, "1 to 4 before"), (5, 19, "5 to 19 before"), (20, 10**9, "20 and more before"))
+THICKNESS = (
+    (0, 0, "none before"),
+    (1, 4, "1 to 4 before"),
+    (5, 19, "5 to 19 before"),
+    (20, 10**9, "20 and more before"),
+)
 UNSOLD_SHARE = 0.8  # of the last ask: what an unsold unit is taken to bring. Own judgement.
 MATTERS = 0.03  # a shift of estimates worth a warning
 LEAST_TO_JUDGE = 20  # sales before the reach of ranges is judged
@@ -23,8 +29,11 @@ LEAST_TO_JUDGE = 20  # sales before the reach of ranges is judged
 
 @dataclass(frozen=True)
 class Line:
-    """The figures of n sales. off: median |estimate / price - 1|; high: median of estimate / price - 1; n_caught: inside the range;
-    band: counts that a right range catches, 19 of 20 times; interval_score, crps: means on ln money."""
+    """The figures of n sales. off: median |estimate / price - 1|; high: median of estimate / price
+    - 1; n_caught: inside the range;
+    band: counts that a right range catches, 19 of 20 times; interval_score, crps: means on ln
+    money.
+    """
 
     name: str
     n: int
@@ -39,7 +48,8 @@ class Line:
 
 @dataclass(frozen=True)
 class Rule:
-    """A yardstick on the sales where it has an answer. off: its median error; ours: ours on the same sales; ratio: our mean |ln error|
+    """A yardstick on the sales where it has an answer. off: its median error; ours: ours on the
+    same sales; ratio: our mean |ln error|
     over its, error: the standard error of that ratio; n_nearer: sales where ours was nearer."""
 
     name: str
@@ -53,8 +63,9 @@ class Rule:
 
 @dataclass(frozen=True)
 class Unsold:
-    """What the units that have not sold would change if they brought .8 of their last ask. shift: median change of the estimates of
-    the sales of the last year, a share; by_type: types with three and more unsold."""
+    """What the units that have not sold would change if they brought .8 of their last ask. shift:
+    median change of the estimates of the sales of the last year, a share; by_type: types with three
+    and more unsold."""
 
     n: int
     shift: float
@@ -63,7 +74,8 @@ class Unsold:
 
 @dataclass(frozen=True)
 class Accuracy:
-    """One replay judged. widen: what half widths must be multiplied by so that the sales replayed are held as promised, 1 where the band is kept."""
+    """One replay judged. widen: what half widths must be multiplied by so that the sales replayed
+    are held as promised, 1 where the band is kept."""
 
     coverage: float
     n_left: int
@@ -83,9 +95,15 @@ class Accuracy:
 
 
 def judge(units: Units, settings: Settings, as_of: date, seed: int = 0) -> Accuracy:
-    """Replay the record up to `as_of` and judge the estimates. units: the whole current record; it is not changed."""
+    """Replay the record up to `as_of` and judge the estimates. units: the whole current record; it
+    is not changed."""
     units = dated(units)
-    replayed = replay(units, settings, as_of, {OURS: model_learner(settings, settings.coverage), **learners(settings)})
+    replayed = replay(
+        units,
+        settings,
+        as_of,
+        {OURS: model_learner(settings, settings.coverage), **learners(settings)},
+    )
     ours = replayed.answers[OURS]
     n = len(replayed.rows)
     units_sold = units.take(replayed.rows)
@@ -95,10 +113,24 @@ def judge(units: Units, settings: Settings, as_of: date, seed: int = 0) -> Accur
     def line(name: str, rows: np.ndarray) -> Line:
         return _line(name, rows, replayed, ours, settings.coverage)
 
-    by_type = sorted((line(str(name) or "type not written", np.flatnonzero(types == name)) for name in set(types)), key=lambda one: (-one.n, one.name))
-    thickness = [line(name, np.flatnonzero((replayed.n_of_type >= low) & (replayed.n_of_type <= high))) for low, high, name in THICKNESS]
-    months = [line(f"{date.fromordinal(int(day) + 1):%Y-%m}", np.flatnonzero(replayed.as_of == day)) for day in np.unique(replayed.as_of)]
-    blank = np.flatnonzero(~np.isfinite(units_sold.number("age")) & (units_sold.word("made").codes < 0))
+    by_type = sorted(
+        (
+            line(str(name) or "type not written", np.flatnonzero(types == name))
+            for name in set(types)
+        ),
+        key=lambda one: (-one.n, one.name),
+    )
+    thickness = [
+        line(name, np.flatnonzero((replayed.n_of_type >= low) & (replayed.n_of_type <= high)))
+        for low, high, name in THICKNESS
+    ]
+    months = [
+        line(f"{date.fromordinal(int(day) + 1):%Y-%m}", np.flatnonzero(replayed.as_of == day))
+        for day in np.unique(replayed.as_of)
+    ]
+    blank = np.flatnonzero(
+        ~np.isfinite(units_sold.number("age")) & (units_sold.word("made").codes < 0)
+    )
     overall = line("all", every) if n else None
     return Accuracy(
         coverage=settings.coverage,
@@ -111,7 +143,11 @@ def judge(units: Units, settings: Settings, as_of: date, seed: int = 0) -> Accur
         by_month=tuple(months),
         blank_age=line("age not known", blank) if len(blank) else None,
         ratios=ratio_study(ours.median, replayed.price, seed) if n else None,
-        rules=tuple(_rule(name, answers, replayed) for name, answers in replayed.answers.items() if name != OURS),
+        rules=tuple(
+            _rule(name, answers, replayed)
+            for name, answers in replayed.answers.items()
+            if name != OURS
+        ),
         unsold=_unsold(units, settings, as_of),
         widen=_widen(overall, replayed, ours, settings.coverage),
         replay=replayed,
@@ -120,12 +156,21 @@ def judge(units: Units, settings: Settings, as_of: date, seed: int = 0) -> Accur
 
 
 def _line(name: str, rows: np.ndarray, replayed: Replay, ours: Answers, coverage: float) -> Line:
-    price, estimate, low, high = replayed.price[rows], ours.median[rows], ours.low[rows], ours.high[rows]
+    price, estimate, low, high = (
+        replayed.price[rows],
+        ours.median[rows],
+        ours.low[rows],
+        ours.high[rows],
+    )
     if not len(rows):
         return Line(name, 0, np.nan, np.nan, 0, (0, 0), np.nan, np.nan, np.nan)
     y, l, h = np.log(price), np.log(low), np.log(high)  # noqa: E741
     caught = int(((price >= low) & (price <= high)).sum())
-    crps = scores.crps_quantiles(y, np.log(ours.quantiles[rows])).mean() if ours.quantiles is not None else np.nan
+    crps = (
+        scores.crps_quantiles(y, np.log(ours.quantiles[rows])).mean()
+        if ours.quantiles is not None
+        else np.nan
+    )
     return Line(
         name,
         len(rows),
@@ -141,27 +186,49 @@ def _line(name: str, rows: np.ndarray, replayed: Replay, ours: Answers, coverage
 
 def _rule(name: str, answers: Answers, replayed: Replay) -> Rule:
     both = np.isfinite(answers.median) & np.isfinite(replayed.answers[OURS].median)
-    price, theirs, ours = replayed.price[both], answers.median[both], replayed.answers[OURS].median[both]
+    price, theirs, ours = (
+        replayed.price[both],
+        answers.median[both],
+        replayed.answers[OURS].median[both],
+    )
     if not len(price):
         return Rule(name, 0, np.nan, np.nan, np.nan, np.nan, 0)
     a, b = np.abs(np.log(ours / price)), np.abs(np.log(theirs / price))
     ratio = float(a.mean() / b.mean()) if b.mean() > 0 else np.nan
-    error = float((a - ratio * b).std(ddof=1) / b.mean() / np.sqrt(len(a))) if len(a) > 1 and b.mean() > 0 else np.nan
-    return Rule(name, len(price), scores.median_ape(price, theirs), scores.median_ape(price, ours), ratio, error, int((a < b).sum()))
+    error = (
+        float((a - ratio * b).std(ddof=1) / b.mean() / np.sqrt(len(a)))
+        if len(a) > 1 and b.mean() > 0
+        else np.nan
+    )
+    return Rule(
+        name,
+        len(price),
+        scores.median_ape(price, theirs),
+        scores.median_ape(price, ours),
+        ratio,
+        error,
+        int((a < b).sum()),
+    )
 
 
 def _widen(overall: Line | None, replayed: Replay, ours: Answers, coverage: float) -> float:
-    """The factor on half widths (ln money) at which the share promised is held, where fewer than the band were; at most 2."""
+    """The factor on half widths (ln money) at which the share promised is held, where fewer than
+    the band were; at most 2."""
     if overall is None or overall.n < LEAST_TO_JUDGE or overall.n_caught >= overall.band[0]:
         return 1.0
     y, center = np.log(replayed.price), np.log(ours.median)
-    needed = np.where(y < center, (center - y) / (center - np.log(ours.low)), (y - center) / (np.log(ours.high) - center))
+    needed = np.where(
+        y < center,
+        (center - y) / (center - np.log(ours.low)),
+        (y - center) / (np.log(ours.high) - center),
+    )
     k = min(int(np.ceil(round((len(y) + 1) * coverage, 9))), len(y))
     return float(np.clip(np.sort(needed)[k - 1], 1.0, 2.0))
 
 
 def _unsold(units: Units, settings: Settings, as_of: date) -> Unsold | None:
-    """Refit with the units that were listed and have not sold, as if each brought .8 of its last ask."""
+    """Refit with the units that were listed and have not sold, as if each brought .8 of its last
+    ask."""
     from pricing.model import price, price_fit
     from pricing.model.known import known_by
 
@@ -179,11 +246,25 @@ def _unsold(units: Units, settings: Settings, as_of: date) -> Unsold | None:
         price=np.where(waiting, asks * UNSOLD_SHARE, known.number("price")), sold=np.where(waiting, end, known.number("sold")), outcome=Coded.of(outcome.tolist())
     )  # fmt: skip
     asked = known.take(recent)
-    before, after = (price.law(price_fit.fit_price(table, settings, as_of), asked, end).center for table in (known, filled))
+    before, after = (
+        price.law(price_fit.fit_price(table, settings, as_of), asked, end).center
+        for table in (known, filled)
+    )
     change = np.exp(after - before) - 1
-    types, waiting_types = np.array(asked.word("type").texts(), dtype=object), np.array(known.word("type").texts(), dtype=object)[waiting]
-    by_type = [(str(name), int((waiting_types == name).sum()), float(np.median(change[types == name]))) for name in set(types) if (waiting_types == name).sum() >= 3]
-    return Unsold(int(waiting.sum()), float(np.median(change)), tuple(sorted(by_type, key=lambda one: (one[2], one[0]))))
+    types, waiting_types = (
+        np.array(asked.word("type").texts(), dtype=object),
+        np.array(known.word("type").texts(), dtype=object)[waiting],
+    )
+    by_type = [
+        (str(name), int((waiting_types == name).sum()), float(np.median(change[types == name])))
+        for name in set(types)
+        if (waiting_types == name).sum() >= 3
+    ]
+    return Unsold(
+        int(waiting.sum()),
+        float(np.median(change)),
+        tuple(sorted(by_type, key=lambda one: (one[2], one[0]))),
+    )
 
 
 def last_ask(text: str) -> float:
@@ -196,5 +277,3 @@ def last_ask(text: str) -> float:
         return float(text.split(";")[-1].split(":")[-1])
     except ValueError:
         return np.nan
-
-

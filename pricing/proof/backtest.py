@@ -1,8 +1,10 @@
-"""The record replayed month by month: each estimate from what was known on the last day of the month before the unit was listed.
+"""The record replayed month by month: each estimate from what was known on the last day of the
+month before the unit was listed.
 
-A question is the unit as it stood when listed: what it is, never its price, its asks or its days on the market. The answer comes
-from a learner that was shown `known_by` the last day of the month before, so that features, words, the level of prices and the
-corrections of ranges all come from then. Any learner will do: the price model and the yardsticks go through the same replay.
+A question is the unit as it stood when listed: what it is, never its price, its asks or its days on
+the market. The answer comes from a learner that was shown `known_by` the last day of the month
+before, so that features, words, the level of prices and the corrections of ranges all come from
+then. Any learner will do: the price model and the yardsticks go through the same replay.
 """
 
 from __future__ import annotations
@@ -18,13 +20,33 @@ from pricing.records.settings import Settings
 from pricing.records.units import Coded, Units
 
 # What a person can tell of a unit at listing. `sold_where` is known only at the end.
-QUESTION = ("unit", "type", "maker", "tier", "age", "made", "features", "fuel", "finish", "size", "condition", "fault", "found", "repair", "got_from", "got", "listed", "owner")
+QUESTION = (
+    "unit",
+    "type",
+    "maker",
+    "tier",
+    "age",
+    "made",
+    "features",
+    "fuel",
+    "finish",
+    "size",
+    "condition",
+    "fault",
+    "found",
+    "repair",
+    "got_from",
+    "got",
+    "listed",
+    "owner",
+)
 MOST_MONTHS = 24  # refits of one replay
 
 
 @dataclass(frozen=True)
 class Answers:
-    """Estimates of k units, money. median, low, high: (k,), NaN where there is no answer; quantiles: (k, m) at the midpoints of m equal parts, or None."""
+    """Estimates of k units, money. median, low, high: (k,), NaN where there is no answer;
+    quantiles: (k, m) at the midpoints of m equal parts, or None."""
 
     median: np.ndarray
     low: np.ndarray
@@ -32,15 +54,19 @@ class Answers:
     quantiles: np.ndarray | None = None
 
 
-Ask = Callable[[Units, np.ndarray], Answers]  # units as listed, the day each is asked about (ordinal) -> answers
+Ask = Callable[
+    [Units, np.ndarray], Answers
+]  # units as listed, the day each is asked about (ordinal) -> answers
 Learn = Callable[[Units, date], Ask]  # the record as it stood, that day -> how to answer
 
 
 @dataclass(frozen=True)
 class Replay:
-    """Every sale that was estimated. rows: position in the units given, (k,); as_of: last day that the learner saw, ordinal, (k,);
-    price: what it brought, (k,); n_known: sales the learner had seen; n_of_type: of them, of this type; n_left: sales before the months replayed
-    or without a day, so not estimated; answers: by learner's name."""
+    """Every sale that was estimated. rows: position in the units given, (k,); as_of: last day that
+    the learner saw, ordinal, (k,);
+    price: what it brought, (k,); n_known: sales the learner had seen; n_of_type: of them, of this
+    type; n_left: sales before the months replayed or without a day, so not estimated; answers: by
+    learner's name."""
 
     rows: np.ndarray
     as_of: np.ndarray
@@ -51,14 +77,26 @@ class Replay:
     answers: Mapping[str, Answers]
 
 
-def replay(units: Units, settings: Settings, end: date, learners: Mapping[str, Learn], months: int = MOST_MONTHS) -> Replay:
-    """Refit each learner as of the end of each month, and estimate what was listed in the month that followed and was sold by `end`.
+def replay(
+    units: Units,
+    settings: Settings,
+    end: date,
+    learners: Mapping[str, Learn],
+    months: int = MOST_MONTHS,
+) -> Replay:
+    """Refit each learner as of the end of each month, and estimate what was listed in the month
+    that followed and was sold by `end`.
 
-    months: at most so many refits, the latest. A sale without a listed day counts as listed in the month it was sold. Complexity: months x fit.
+    months: at most so many refits, the latest. A sale without a listed day counts as listed in the
+    month it was sold. Complexity: months x fit.
     """
     units = dated(units)
     sold = sales_by(units, end)
-    asked_day = np.where(np.isfinite(units.number("listed")), np.minimum(units.number("listed"), units.number("sold")), np.nan)
+    asked_day = np.where(
+        np.isfinite(units.number("listed")),
+        np.minimum(units.number("listed"), units.number("sold")),
+        np.nan,
+    )
     month_of = np.where(np.isfinite(asked_day), asked_day, units.number("sold"))
     cutoffs = np.full(units.n, np.nan)
     cutoffs[sold] = [month_before(day) for day in month_of[sold]]
@@ -70,10 +108,17 @@ def replay(units: Units, settings: Settings, end: date, learners: Mapping[str, L
         known = without_unused_words(known_by(units, cutoff))
         before = sales_by(known, as_of)
         question = as_listed(units.take(rows), settings)
-        days = np.where(np.isfinite(asked_day[rows]), asked_day[rows], cutoff + 1)  # the day sold is the future: not used
+        days = np.where(
+            np.isfinite(asked_day[rows]), asked_day[rows], cutoff + 1
+        )  # the day sold is the future: not used
         types = known.word("type").lookup(question.word("type").levels)[before]
-        counts = np.append(np.bincount(types[types >= 0], minlength=len(question.word("type").levels)), 0)
-        answers = {name: _one_by_one(learn(known, as_of), question, days) for name, learn in learners.items()}
+        counts = np.append(
+            np.bincount(types[types >= 0], minlength=len(question.word("type").levels)), 0
+        )
+        answers = {
+            name: _one_by_one(learn(known, as_of), question, days)
+            for name, learn in learners.items()
+        }
         parts.append((rows, cutoff, len(before), counts[question.word("type").codes], answers))
     n_left = int((units.number("price") > 0).sum()) - sum(len(part[0]) for part in parts)
     return Replay(
@@ -98,7 +143,9 @@ def model_learner(settings: Settings, coverage: float) -> Learn:
         def ask(units: Units, days: np.ndarray) -> Answers:
             law = price.law(model, units, days)
             low, high = price.range_of(law, coverage)
-            return Answers(np.exp(law.center), low, high, price.quantiles(law, (np.arange(99) + 0.5) / 99))
+            return Answers(
+                np.exp(law.center), low, high, price.quantiles(law, (np.arange(99) + 0.5) / 99)
+            )
 
         return ask
 
@@ -117,18 +164,31 @@ def sales_by(units: Units, end: date) -> np.ndarray:
     outcome = units.word("outcome").lookup(("sold",))
     blank = units.word("outcome").codes < 0
     with np.errstate(invalid="ignore"):
-        return np.flatnonzero((units.number("price") > 0) & (units.number("sold") <= end.toordinal()) & ((outcome == 0) | blank))
+        return np.flatnonzero(
+            (units.number("price") > 0)
+            & (units.number("sold") <= end.toordinal())
+            & ((outcome == 0) | blank)
+        )
 
 
 def as_listed(units: Units, settings: Settings) -> Units:
     """The units as questions: only what could be told at listing, and own attributes."""
     kept = {*QUESTION, *settings.attributes}
-    return Units(units.n, {name: values for name, values in units.numbers.items() if name in kept}, {name: words for name, words in units.words.items() if name in kept})
+    return Units(
+        units.n,
+        {name: values for name, values in units.numbers.items() if name in kept},
+        {name: words for name, words in units.words.items() if name in kept},
+    )
 
 
 def without_unused_words(units: Units) -> Units:
-    """The same units without the words that none of them says: later words leave no trace, not even in the order of the earlier."""
-    return Units(units.n, units.numbers, {name: Coded.of(column.texts()) for name, column in units.words.items()})
+    """The same units without the words that none of them says: later words leave no trace, not even
+    in the order of the earlier."""
+    return Units(
+        units.n,
+        units.numbers,
+        {name: Coded.of(column.texts()) for name, column in units.words.items()},
+    )
 
 
 def month_before(day: float) -> float:
@@ -141,8 +201,14 @@ def month_before(day: float) -> float:
 
 
 def _one_by_one(ask: Ask, question: Units, days: np.ndarray) -> Answers:
-    """Each unit asked about alone: in one product of matrices the last bit of a row hangs on how many rows there are."""
-    return _answers([ask(question.take(np.array([place])), days[place : place + 1]) for place in range(question.n)])
+    """Each unit asked about alone: in one product of matrices the last bit of a row hangs on how
+    many rows there are."""
+    return _answers(
+        [
+            ask(question.take(np.array([place])), days[place : place + 1])
+            for place in range(question.n)
+        ]
+    )
 
 
 def _joined(parts: list[np.ndarray]) -> np.ndarray:
@@ -152,4 +218,9 @@ def _joined(parts: list[np.ndarray]) -> np.ndarray:
 def _answers(parts: list[Answers]) -> Answers:
     points = [part.quantiles for part in parts if part.quantiles is not None]
     quantiles = np.vstack(points) if points and len(points) == len(parts) else None
-    return Answers(_joined([part.median for part in parts]), _joined([part.low for part in parts]), _joined([part.high for part in parts]), quantiles)
+    return Answers(
+        _joined([part.median for part in parts]),
+        _joined([part.low for part in parts]),
+        _joined([part.high for part in parts]),
+        quantiles,
+    )

@@ -1,7 +1,9 @@
-"""Real answers, kept when they were given and scored once the unit is sold: the tool's number beside the person's own.
+"""Real answers, kept when they were given and scored once the unit is sold: the tool's number
+beside the person's own.
 
-Each call of `keep` writes one new file of JSON lines, data/estimates/000001.jsonl and so on; no file is ever written again.
-A failed write is a sentence to show, never the end of the answer. numpy and the standard library only.
+Each call of `keep` writes one new file of JSON lines, data/estimates/000001.jsonl and so on; no
+file is ever written again. A failed write is a sentence to show, never the end of the answer. numpy
+and the standard library only.
 """
 
 from __future__ import annotations
@@ -28,7 +30,8 @@ LARGEST = 16 * 2**20  # bytes of one file
 
 @dataclass(frozen=True)
 class Kept:
-    """One answer as it was given. unit: the person's number, or empty; own: the person's own number, or None; said: what the unit was."""
+    """One answer as it was given. unit: the person's number, or empty; own: the person's own
+    number, or None; said: what the unit was."""
 
     unit: str
     as_of: date
@@ -57,7 +60,8 @@ class Scored:
 
 @dataclass(frozen=True)
 class ReportCard:
-    """All kept answers. n_kept: answers; n_open: whose unit is not sold (or not told apart); scored: one a unit, the last answer before the sale;
+    """All kept answers. n_kept: answers; n_open: whose unit is not sold (or not told apart);
+    scored: one a unit, the last answer before the sale;
     problems: lines that cannot be read."""
 
     n_kept: int
@@ -82,22 +86,33 @@ class ReportCard:
     @property
     def off_both(self) -> tuple[float, float]:
         """The same for tool and person, over the answers where both spoke."""
-        return _off([(one.kept.median, one.price) for one in self.both]), _off([(one.kept.own or 0.0, one.price) for one in self.both])
+        return _off([(one.kept.median, one.price) for one in self.both]), _off(
+            [(one.kept.own or 0.0, one.price) for one in self.both]
+        )
 
     @property
     def nearer(self) -> tuple[int, int, int]:
         """How often the tool was nearer, the person was nearer, and both alike, where both spoke."""
         tool = person = 0
         for one in self.both:
-            difference = abs(np.log(one.kept.median / one.price)) - abs(np.log((one.kept.own or 1.0) / one.price))
+            difference = abs(np.log(one.kept.median / one.price)) - abs(
+                np.log((one.kept.own or 1.0) / one.price)
+            )
             tool, person = tool + (difference < -1e-9), person + (difference > 1e-9)
         return int(tool), int(person), len(self.both) - int(tool) - int(person)
 
 
-def keep(home: Home, answer: Mapping[str, Any] | Sequence[Mapping[str, Any]], own_number: float | None, as_of: date) -> str | None:
-    """Keep one answer, or those of a sheet, as given by `--json`. Returns None, or a sentence saying why they could not be kept.
+def keep(
+    home: Home,
+    answer: Mapping[str, Any] | Sequence[Mapping[str, Any]],
+    own_number: float | None,
+    as_of: date,
+) -> str | None:
+    """Keep one answer, or those of a sheet, as given by `--json`. Returns None, or a sentence
+    saying why they could not be kept.
 
-    answer: of `ask` (unit, median, low, high, coverage) or of `offer` (unit, price {median, low, high}); answers without a price are passed over.
+    answer: of `ask` (unit, median, low, high, coverage) or of `offer` (unit, price {median, low,
+    high}); answers without a price are passed over.
     """
     answers = [answer] if isinstance(answer, Mapping) else list(answer)
     lines = [_line(one, own_number, as_of) for one in answers]
@@ -117,9 +132,11 @@ def keep(home: Home, answer: Mapping[str, Any] | Sequence[Mapping[str, Any]], ow
 
 
 def score(home: Home, current_units: Units) -> ReportCard:
-    """Every kept answer against what its unit brought. A unit that was asked about again counts once, with the last answer before it was sold.
+    """Every kept answer against what its unit brought. A unit that was asked about again counts
+    once, with the last answer before it was sold.
 
-    An answer without a unit number is matched where exactly one unit sold since is what was said. Answers given after the day of the
+    An answer without a unit number is matched where exactly one unit sold since is what was said.
+    Answers given after the day of the
     sale do not count: they may have known the price.
     """
     kept, problems = read(home)
@@ -134,25 +151,48 @@ def score(home: Home, current_units: Units) -> ReportCard:
         name, row = found
         before = last.get(name)
         own = one.own if one.own is not None else before.kept.own if before else None
-        last[name] = Scored(replace(one, own=own), name, row["type"], date.fromordinal(int(row["sold"])), row["price"])
-    return ReportCard(len(kept), n_open, tuple(sorted(last.values(), key=lambda one: (one.sold, one.unit))), tuple(problems))
+        last[name] = Scored(
+            replace(one, own=own),
+            name,
+            row["type"],
+            date.fromordinal(int(row["sold"])),
+            row["price"],
+        )
+    return ReportCard(
+        len(kept),
+        n_open,
+        tuple(sorted(last.values(), key=lambda one: (one.sold, one.unit))),
+        tuple(problems),
+    )
 
 
 def read(home: Home) -> tuple[list[Kept], list[Problem]]:
-    """All kept answers in the order they were given, and a problem for each line that cannot be read."""
+    """All kept answers in the order they were given, and a problem for each line that cannot be
+    read."""
     kept: list[Kept] = []
     problems: list[Problem] = []
     for _, path in sorted(_files(home)):
         try:
             data = files.read_bytes(path) if path.stat().st_size <= LARGEST else b""
         except (Refused, OSError) as error:
-            problems += error.problems if isinstance(error, Refused) else [Problem(f"these kept answers cannot be read: {error}", file=str(path))]
+            problems += (
+                error.problems
+                if isinstance(error, Refused)
+                else [Problem(f"these kept answers cannot be read: {error}", file=str(path))]
+            )
             continue
         for number, line in enumerate(data.splitlines(), start=1):
             try:
                 kept.append(_kept(json.loads(line)))
             except (ValueError, TypeError, KeyError, AttributeError, RecursionError, OverflowError):
-                problems.append(Problem("this kept answer is damaged and was left out", "nothing need be done: the others count", file=str(path), line=number))
+                problems.append(
+                    Problem(
+                        "this kept answer is damaged and was left out",
+                        "nothing need be done: the others count",
+                        file=str(path),
+                        line=number,
+                    )
+                )
     kept.sort(key=lambda one: one.as_of)
     return kept, problems
 
@@ -164,7 +204,11 @@ def _folder(home: Home) -> Path:
 def _files(home: Home) -> Iterator[tuple[int, Path]]:
     folder = _folder(home)
     if folder.is_dir():
-        yield from ((int(match[1]), entry) for entry in folder.iterdir() if (match := _NAME.fullmatch(entry.name)))
+        yield from (
+            (int(match[1]), entry)
+            for entry in folder.iterdir()
+            if (match := _NAME.fullmatch(entry.name))
+        )
 
 
 def _line(answer: Mapping[str, Any], own: float | None, as_of: date) -> str:
@@ -173,18 +217,38 @@ def _line(answer: Mapping[str, Any], own: float | None, as_of: date) -> str:
     if not all(_positive(price.get(name)) for name in ("median", "low", "high")):
         return ""
     unit = answer.get("unit")
-    said = {name: unit[name] for name in _SAID if unit.get(name) not in (None, "")} if isinstance(unit, Mapping) else {}
+    said = (
+        {name: unit[name] for name in _SAID if unit.get(name) not in (None, "")}
+        if isinstance(unit, Mapping)
+        else {}
+    )
     number = str(unit.get("unit") or "") if isinstance(unit, Mapping) else str(unit or "")
-    figures = {name: price[name] for name in ("median", "low", "high")} | {"coverage": answer.get("coverage", 0.8), "own": own}
+    figures = {name: price[name] for name in ("median", "low", "high")} | {
+        "coverage": answer.get("coverage", 0.8),
+        "own": own,
+    }
     row = {"unit": number, "as_of": as_of.isoformat(), **figures, "said": said}
     return json.dumps(row, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _kept(row: Mapping[str, Any]) -> Kept:
-    if not all(_positive(row[name]) for name in ("median", "low", "high", "coverage")) or not (row["own"] is None or _positive(row["own"])):
+    if not all(_positive(row[name]) for name in ("median", "low", "high", "coverage")) or not (
+        row["own"] is None or _positive(row["own"])
+    ):
         raise ValueError("not the numbers of an answer")
-    median, low, high, coverage = (float(row[name]) for name in ("median", "low", "high", "coverage"))
-    return Kept(str(row["unit"]), date.fromisoformat(row["as_of"]), median, low, high, coverage, row["own"], dict(row["said"]))
+    median, low, high, coverage = (
+        float(row[name]) for name in ("median", "low", "high", "coverage")
+    )
+    return Kept(
+        str(row["unit"]),
+        date.fromisoformat(row["as_of"]),
+        median,
+        low,
+        high,
+        coverage,
+        row["own"],
+        dict(row["said"]),
+    )
 
 
 def _positive(value: Any) -> bool:
@@ -199,20 +263,41 @@ def _sales(units: Units) -> list[dict[str, Any]]:
     columns: dict[str, list[Any]] = {name: sold.word(name).texts() for name in names}
     columns |= {name: sold.number(name).tolist() for name in ("price", "sold")}
     columns["age"] = [None if age != age else age for age in sold.number("age").tolist()]
-    return [dict(zip(columns, values, strict=True)) for values in zip(*columns.values(), strict=True)]
+    return [
+        dict(zip(columns, values, strict=True)) for values in zip(*columns.values(), strict=True)
+    ]
 
 
-def _sale_of(kept: Kept, sales: Sequence[Mapping[str, Any]]) -> tuple[str, Mapping[str, Any]] | None:
-    """The sale that an answer was about, by its number, else by what was said where only one sale since fits."""
+def _sale_of(
+    kept: Kept, sales: Sequence[Mapping[str, Any]]
+) -> tuple[str, Mapping[str, Any]] | None:
+    """The sale that an answer was about, by its number, else by what was said where only one sale
+    since fits."""
     since = [row for row in sales if row["sold"] >= kept.as_of.toordinal()]
     if kept.unit:
         named = [row for row in since if row["unit"].strip().lower() == kept.unit.strip().lower()]
         return (named[0]["unit"], named[0]) if len(named) == 1 else None
     if not kept.said.get("type"):
         return None
-    like = [row for row in since if all(row[name] == value or row[name] in ("", None) for name, value in kept.said.items() if name in row)]
-    return (like[0]["unit"] or f"{like[0]['type']} sold {like[0]['sold']:.0f}", like[0]) if len(like) == 1 else None
+    like = [
+        row
+        for row in since
+        if all(
+            row[name] == value or row[name] in ("", None)
+            for name, value in kept.said.items()
+            if name in row
+        )
+    ]
+    return (
+        (like[0]["unit"] or f"{like[0]['type']} sold {like[0]['sold']:.0f}", like[0])
+        if len(like) == 1
+        else None
+    )
 
 
 def _off(pairs: Sequence[tuple[float, float]]) -> float:
-    return float(np.median([abs(estimate / price - 1) for estimate, price in pairs])) if pairs else float("nan")
+    return (
+        float(np.median([abs(estimate / price - 1) for estimate, price in pairs]))
+        if pairs
+        else float("nan")
+    )

@@ -1,8 +1,11 @@
-"""How good estimates were: the scores of statisticians, and the ratio study of people who value property for a living. numpy only.
+"""How good estimates were: the scores of statisticians, and the ratio study of people who value
+property for a living. numpy only.
 
-Prices and ends of ranges are money, or ln money where a function says so; every score is "lower is better" unless it says what is right.
-Sources: Gneiting and Raftery (2007), J. Am. Stat. Assoc. 102(477) (interval score, CRPS); Jordan, Krueger and Lerch (2019), J. Stat.
-Software 90(12) (CRPS in closed form); International Association of Assessing Officers (2013), Standard on Ratio Studies.
+Prices and ends of ranges are money, or ln money where a function says so; every score is "lower is
+better" unless it says what is right.
+Sources: Gneiting and Raftery (2007), J. Am. Stat. Assoc. 102(477) (interval score, CRPS); Jordan,
+Krueger and Lerch (2019), J. Stat. Software 90(12) (CRPS in closed form); International Association
+of Assessing Officers (2013), Standard on Ratio Studies.
 """
 
 from __future__ import annotations
@@ -13,14 +16,18 @@ from math import comb, exp, lgamma, log, log1p
 
 import numpy as np
 
-DISPERSION = (5.0, 15.0)  # percent: older single-family homes, the least uniform kind the standard names
+DISPERSION = (
+    5.0,
+    15.0,
+)  # percent: older single-family homes, the least uniform kind the standard names
 DIFFERENTIAL = (0.98, 1.03)
 BIAS = (-0.05, 0.05)
 RESAMPLES = 1000
 
 
 def median_ape(price: np.ndarray, estimate: np.ndarray) -> float:
-    """Median absolute percentage error, a share: median |estimate / price - 1|. Shapes (n,), money; NaN for n = 0.
+    """Median absolute percentage error, a share: median |estimate / price - 1|. Shapes (n,), money;
+    NaN for n = 0.
 
     >>> round(median_ape(np.array([100.0, 200.0, 50.0]), np.array([110.0, 190.0, 50.0])), 3)
     0.05
@@ -33,8 +40,8 @@ def interval_score(y: np.ndarray, low: np.ndarray, high: np.ndarray, coverage: f
 
         (high - low) + 2/(1 - coverage) * (low - y)+ + 2/(1 - coverage) * (y - high)+
 
-    in the unit of y (give ln money for a score free of scale). Its mean is least for the true quantiles (1 -+ coverage)/2.
-    Raises ValueError unless 0 < coverage < 1.
+    in the unit of y (give ln money for a score free of scale). Its mean is least for the true
+    quantiles (1 -+ coverage)/2. Raises ValueError unless 0 < coverage < 1.
 
     >>> interval_score(np.array([5.0, 12.0]), np.array([4.0, 4.0]), np.array([10.0, 10.0]), 0.8).round(6).tolist()
     [6.0, 26.0]
@@ -45,7 +52,8 @@ def interval_score(y: np.ndarray, low: np.ndarray, high: np.ndarray, coverage: f
 
 
 def crps_normal(y: np.ndarray, mean: np.ndarray, sd: np.ndarray) -> np.ndarray:
-    """Continuous ranked probability score of normal laws, shape (n,), unit of y:  sd [z (2 Phi(z) - 1) + 2 phi(z) - 1/sqrt(pi)].
+    """Continuous ranked probability score of normal laws, shape (n,), unit of y:  sd [z (2 Phi(z) -
+    1) + 2 phi(z) - 1/sqrt(pi)].
 
     >>> crps_normal(np.array([0.0]), np.array([0.0]), np.array([1.0])).round(4).tolist()
     [0.2337]
@@ -58,10 +66,12 @@ def crps_normal(y: np.ndarray, mean: np.ndarray, sd: np.ndarray) -> np.ndarray:
 def crps_student(y: np.ndarray, center: np.ndarray, scale: np.ndarray, nu: float) -> np.ndarray:
     """CRPS of Student-t laws with nu > 1 degrees of freedom, shape (n,), unit of y:
 
-        scale [ z (2 F(z) - 1) + 2 f(z) (nu + z^2)/(nu - 1) - 2 sqrt(nu)/(nu - 1) * B(1/2, nu - 1/2) / B(1/2, nu/2)^2 ]
+        scale [ z (2 F(z) - 1) + 2 f(z) (nu + z^2)/(nu - 1) - 2 sqrt(nu)/(nu - 1) * B(1/2, nu - 1/2)
+            / B(1/2, nu/2)^2 ]
 
-    with F, f the law and density of t with unit scale. Raises ValueError where nu <= 1: the score is infinite. As nu grows it becomes
-    `crps_normal`. Needs scipy (for F); no answer on the everyday way uses it.
+    with F, f the law and density of t with unit scale. Raises ValueError where nu <= 1: the score
+    is infinite. As nu grows it becomes `crps_normal`. Needs scipy (for F); no answer on the
+    everyday way uses it.
 
     >>> crps_student(np.array([0.0]), np.array([0.0]), np.array([1.0]), 5.0).round(4).tolist()
     [0.257]
@@ -71,17 +81,25 @@ def crps_student(y: np.ndarray, center: np.ndarray, scale: np.ndarray, nu: float
     from scipy.special import betaln, stdtr
 
     z = (y - center) / scale
-    density = np.exp(lgamma((nu + 1) / 2) - lgamma(nu / 2)) / np.sqrt(nu * np.pi) * (1 + z**2 / nu) ** (-(nu + 1) / 2)
+    density = (
+        np.exp(lgamma((nu + 1) / 2) - lgamma(nu / 2))
+        / np.sqrt(nu * np.pi)
+        * (1 + z**2 / nu) ** (-(nu + 1) / 2)
+    )
     rest = 2 * np.sqrt(nu) / (nu - 1) * exp(betaln(0.5, nu - 0.5) - 2 * betaln(0.5, nu / 2))
-    return np.asarray(scale * (z * (2 * stdtr(nu, z) - 1) + 2 * density * (nu + z**2) / (nu - 1) - rest))
+    return np.asarray(
+        scale * (z * (2 * stdtr(nu, z) - 1) + 2 * density * (nu + z**2) / (nu - 1) - rest)
+    )
 
 
 def crps_quantiles(y: np.ndarray, quantiles: np.ndarray) -> np.ndarray:
-    """CRPS of laws given by their quantiles at the midpoints (k - 1/2)/m, shape (n, m), ascending; returns (n,), unit of y:
+    """CRPS of laws given by their quantiles at the midpoints (k - 1/2)/m, shape (n, m), ascending;
+    returns (n,), unit of y:
 
         mean |q_k - y| - sum over k of (2 k - 1 - m) q_k / m^2
 
-    exact for the law that puts 1/m on each point; with 199 points within about half a percent of a smooth law's own.
+    exact for the law that puts 1/m on each point; with 199 points within about half a percent of a
+    smooth law's own.
 
     >>> crps_quantiles(np.array([1.0]), np.array([[1.0, 1.0]])).tolist()
     [0.0]
@@ -92,10 +110,11 @@ def crps_quantiles(y: np.ndarray, quantiles: np.ndarray) -> np.ndarray:
 
 
 def binomial_band(n: int, chance: float, level: float = 0.95) -> tuple[int, int]:
-    """Counts of hits that n tries of a given chance stay within, with probability at least `level`: the (1-level)/2 quantiles of the binomial law.
+    """Counts of hits that n tries of a given chance stay within, with probability at least `level`:
+    the (1-level)/2 quantiles of the binomial law.
 
-    A range that holds fewer of n sales than the low end is too narrow; more than the high end, too wide. Exact sums, O(n).
-    Raises ValueError unless chance and level are inside (0, 1).
+    A range that holds fewer of n sales than the low end is too narrow; more than the high end, too
+    wide. Exact sums, O(n). Raises ValueError unless chance and level are inside (0, 1).
 
     >>> binomial_band(31, 0.8), binomial_band(10, 0.8)
     ((20, 29), (5, 10))
@@ -105,7 +124,17 @@ def binomial_band(n: int, chance: float, level: float = 0.95) -> tuple[int, int]
     tail = (1 - level) / 2
     below, low, high = 0.0, -1, n
     for k in range(n + 1):
-        below += exp(lgamma(n + 1) - lgamma(k + 1) - lgamma(n - k + 1) + k * log(chance) + (n - k) * log1p(-chance)) if n > 60 else comb(n, k) * chance**k * (1 - chance) ** (n - k)
+        below += (
+            exp(
+                lgamma(n + 1)
+                - lgamma(k + 1)
+                - lgamma(n - k + 1)
+                + k * log(chance)
+                + (n - k) * log1p(-chance)
+            )
+            if n > 60
+            else comb(n, k) * chance**k * (1 - chance) ** (n - k)
+        )
         if low < 0 and below >= tail:
             low = k
         if below >= 1 - tail:
@@ -114,7 +143,8 @@ def binomial_band(n: int, chance: float, level: float = 0.95) -> tuple[int, int]
     return max(low, 0), high
 
 
-# ---- the ratio study -----------------------------------------------------------------------------------------------------
+# ---- the ratio study
+# -----------------------------------------------------------------------------------------------------
 
 
 def median_ratio(estimate: np.ndarray, price: np.ndarray) -> float:
@@ -123,7 +153,8 @@ def median_ratio(estimate: np.ndarray, price: np.ndarray) -> float:
 
 
 def dispersion(estimate: np.ndarray, price: np.ndarray) -> float:
-    """Coefficient of dispersion, percent:  100 * mean |r_i - median r| / median r,  r = estimate / price.
+    """Coefficient of dispersion, percent:  100 * mean |r_i - median r| / median r,  r = estimate /
+    price.
 
     >>> round(dispersion(np.array([90.0, 100.0, 120.0]), np.array([100.0, 100.0, 100.0])), 6)
     10.0
@@ -134,7 +165,8 @@ def dispersion(estimate: np.ndarray, price: np.ndarray) -> float:
 
 
 def differential(estimate: np.ndarray, price: np.ndarray) -> float:
-    """Price-related differential:  mean r / (sum of estimates / sum of prices). Above 1.03: dear units are valued lower than cheap ones.
+    """Price-related differential:  mean r / (sum of estimates / sum of prices). Above 1.03: dear
+    units are valued lower than cheap ones.
 
     >>> differential(np.array([100.0, 200.0]), np.array([100.0, 200.0]))
     1.0
@@ -143,7 +175,8 @@ def differential(estimate: np.ndarray, price: np.ndarray) -> float:
 
 
 def price_bias(estimate: np.ndarray, price: np.ndarray) -> float:
-    """Price-related bias: slope of (r - median r)/median r on log2 of half (estimate/median r + price), by least squares with a level.
+    """Price-related bias: slope of (r - median r)/median r on log2 of half (estimate/median r +
+    price), by least squares with a level.
 
     -.05: ratios fall by 5 % as value doubles. NaN where all units are worth the same.
     """
@@ -152,12 +185,15 @@ def price_bias(estimate: np.ndarray, price: np.ndarray) -> float:
     value = np.log2((estimate / middle + price) / 2)
     off = value - value.mean()
     square = float(off @ off)
-    return float(off @ ((ratio - middle) / middle) / square) if square > 1e-12 * len(price) else np.nan
+    return (
+        float(off @ ((ratio - middle) / middle) / square) if square > 1e-12 * len(price) else np.nan
+    )
 
 
 @dataclass(frozen=True)
 class Figure:
-    """One figure with the ends of its 95 % bootstrap interval; NaN ends where there are fewer than three sales."""
+    """One figure with the ends of its 95 % bootstrap interval; NaN ends where there are fewer than
+    three sales."""
 
     value: float
     low: float
@@ -175,8 +211,11 @@ class RatioStudy:
     bias: Figure
 
 
-def ratio_study(estimate: np.ndarray, price: np.ndarray, seed: int = 0, resamples: int = RESAMPLES) -> RatioStudy:
-    """The four figures with percentile bootstrap intervals over sales. estimate, price: (n,), money above 0, n >= 1."""
+def ratio_study(
+    estimate: np.ndarray, price: np.ndarray, seed: int = 0, resamples: int = RESAMPLES
+) -> RatioStudy:
+    """The four figures with percentile bootstrap intervals over sales. estimate, price: (n,), money
+    above 0, n >= 1."""
     picks = np.random.default_rng(seed).integers(0, len(price), (resamples, len(price)))
 
     def figure(of: Callable[[np.ndarray, np.ndarray], float]) -> Figure:
@@ -188,21 +227,28 @@ def ratio_study(estimate: np.ndarray, price: np.ndarray, seed: int = 0, resample
         low, high = np.quantile(again, (0.025, 0.975)) if len(again) else (np.nan, np.nan)
         return Figure(value, float(low), float(high))
 
-    return RatioStudy(len(price), figure(median_ratio), figure(dispersion), figure(differential), figure(price_bias))
+    return RatioStudy(
+        len(price),
+        figure(median_ratio),
+        figure(dispersion),
+        figure(differential),
+        figure(price_bias),
+    )
 
 
-# ---- small helpers -------------------------------------------------------------------------------------------------------
+# ---- small helpers
+# -------------------------------------------------------------------------------------------------------
 
 
 def _normal_below(z: np.ndarray) -> np.ndarray:
     """Phi(z) to 1e-15, by the complementary error function of the standard library."""
     from math import erfc
 
-    return np.array([0.5 * erfc(-value / 2**0.5) for value in np.ravel(z).tolist()]).reshape(np.shape(z))
+    return np.array([0.5 * erfc(-value / 2**0.5) for value in np.ravel(z).tolist()]).reshape(
+        np.shape(z)
+    )
 
 
 def _check_share(value: float) -> None:
     if not 0 < value < 1:
         raise ValueError(f"a share between 0 and 1 is wanted, not {value!r}")
-
-

@@ -1,9 +1,11 @@
-"""What a person would do without this program, and what general-purpose learners do: the same replay, the same sales.
+"""What a person would do without this program, and what general-purpose learners do: the same
+replay, the same sales.
 
-    type median         what half of this type sold above; of all sales where the type is new
-    last similar sale   the last sale of this type, of this condition where there is one
-    one price           the same for everything
-    ridge, boosting     scikit-learn's ridge regression (penalty by cross-validation) and gradient boosting, on ln price
+type median         what half of this type sold above; of all sales where the type is new
+last similar sale   the last sale of this type, of this condition where there is one
+one price           the same for everything
+ridge, boosting     scikit-learn's ridge regression (penalty by cross-validation) and gradient
+    boosting, on ln price
 """
 
 from __future__ import annotations
@@ -25,16 +27,25 @@ WORDS = ("type", "maker", "tier", "condition", "fuel", "finish", "repair")
 
 def learners(settings: Settings) -> dict[str, Learn]:
     """All five by name."""
-    return {"type median": type_median, "last similar sale": last_similar, "one price": one_price, "ridge": _learned(settings, _ridge), "boosting": _learned(settings, _boosting)}
+    return {
+        "type median": type_median,
+        "last similar sale": last_similar,
+        "one price": one_price,
+        "ridge": _learned(settings, _ridge),
+        "boosting": _learned(settings, _boosting),
+    }
 
 
 def type_median(known: Units, as_of: date) -> Ask:
-    """Median price of the type's sales so far; of all sales where there are none; NaN before the first sale."""
+    """Median price of the type's sales so far; of all sales where there are none; NaN before the
+    first sale."""
     rows = sales_by(known, as_of)
     prices, types = known.number("price")[rows], known.word("type").take(rows).texts()
     by_type = {name: float(np.median(prices[[t == name for t in types]])) for name in set(types)}
     every = float(np.median(prices)) if len(prices) else np.nan
-    return lambda units, days: _points(np.array([by_type.get(name, every) for name in units.word("type").texts()]))
+    return lambda units, days: _points(
+        np.array([by_type.get(name, every) for name in units.word("type").texts()])
+    )
 
 
 def one_price(known: Units, as_of: date) -> Ask:
@@ -45,17 +56,30 @@ def one_price(known: Units, as_of: date) -> Ask:
 
 
 def last_similar(known: Units, as_of: date) -> Ask:
-    """Price of the last sale of the type, of the same condition if there is one; of any type where it is new."""
+    """Price of the last sale of the type, of the same condition if there is one; of any type where
+    it is new."""
     rows = sales_by(known, as_of)
     rows = rows[np.argsort(known.number("sold")[rows], kind="stable")]
     sold = known.take(rows)
     last: dict[tuple[str, ...], float] = {}
-    for price, name, grade in zip(sold.number("price").tolist(), sold.word("type").texts(), sold.word("condition").texts(), strict=True):
+    for price, name, grade in zip(
+        sold.number("price").tolist(),
+        sold.word("type").texts(),
+        sold.word("condition").texts(),
+        strict=True,
+    ):
         last[()] = last[(name,)] = last[(name, grade)] = price
 
     def ask(units: Units, days: np.ndarray) -> Answers:
         keys = zip(units.word("type").texts(), units.word("condition").texts(), strict=True)
-        return _points(np.array([last.get((name, grade), last.get((name,), last.get((), np.nan))) for name, grade in keys]))
+        return _points(
+            np.array(
+                [
+                    last.get((name, grade), last.get((name,), last.get((), np.nan)))
+                    for name, grade in keys
+                ]
+            )
+        )
 
     return ask
 
@@ -65,31 +89,63 @@ def _points(median: np.ndarray) -> Answers:
     return Answers(np.asarray(median, dtype=float), empty, empty)
 
 
-def _learned(settings: Settings, make: Callable[[np.ndarray, np.ndarray], Callable[[np.ndarray], np.ndarray]]) -> Learn:
+def _learned(
+    settings: Settings, make: Callable[[np.ndarray, np.ndarray], Callable[[np.ndarray], np.ndarray]]
+) -> Learn:
     def learn(known: Units, as_of: date) -> Ask:
         rows = sales_by(known, as_of)
         if len(rows) < LEAST:
             return type_median(known, as_of)
         sold = known.take(rows)
-        levels = {name: tuple(sorted({text for text in sold.word(name).texts() if text})) for name in (*WORDS, *_own(settings, ("category", "ordered")))}
-        features = tuple(sorted({part for text in sold.word("features").texts() for part in text.split("; ") if part}))
-        fills = {name: _middle(sold.number(name)) for name in ("age", "size", *settings.number_attributes)}
+        levels = {
+            name: tuple(sorted({text for text in sold.word(name).texts() if text}))
+            for name in (*WORDS, *_own(settings, ("category", "ordered")))
+        }
+        features = tuple(
+            sorted(
+                {
+                    part
+                    for text in sold.word("features").texts()
+                    for part in text.split("; ")
+                    if part
+                }
+            )
+        )
+        fills = {
+            name: _middle(sold.number(name))
+            for name in ("age", "size", *settings.number_attributes)
+        }
         predict = make(table(sold, levels, features, fills), np.log(sold.number("price")))
         return lambda units, days: _points(np.exp(predict(table(units, levels, features, fills))))
 
     return learn
 
 
-def table(units: Units, levels: Mapping[str, tuple[str, ...]], features: tuple[str, ...], fills: Mapping[str, float]) -> np.ndarray:
-    """Units as plain numbers for a general-purpose learner, shape (n, columns): numbers with blanks filled and flagged, then 0/1 columns."""
+def table(
+    units: Units,
+    levels: Mapping[str, tuple[str, ...]],
+    features: tuple[str, ...],
+    fills: Mapping[str, float],
+) -> np.ndarray:
+    """Units as plain numbers for a general-purpose learner, shape (n, columns): numbers with blanks
+    filled and flagged, then 0/1 columns."""
     parts = []
     for name, fill in fills.items():
         values = units.number(name)
-        parts += [np.where(np.isfinite(values), values, fill)[:, None], (~np.isfinite(values))[:, None].astype(float)]
+        parts += [
+            np.where(np.isfinite(values), values, fill)[:, None],
+            (~np.isfinite(values))[:, None].astype(float),
+        ]
     for name, known in levels.items():
-        parts.append((units.word(name).lookup(known)[:, None] == np.arange(len(known))).astype(float))
+        parts.append(
+            (units.word(name).lookup(known)[:, None] == np.arange(len(known))).astype(float)
+        )
     said = [set(text.split("; ")) for text in units.word("features").texts()]
-    parts.append(np.array([[float(word in words) for word in features] for words in said]).reshape(units.n, len(features)))
+    parts.append(
+        np.array([[float(word in words) for word in features] for words in said]).reshape(
+            units.n, len(features)
+        )
+    )
     return np.hstack(parts)
 
 
@@ -113,5 +169,12 @@ def _ridge(X: np.ndarray, y: np.ndarray) -> Callable[[np.ndarray], np.ndarray]:
 def _boosting(X: np.ndarray, y: np.ndarray) -> Callable[[np.ndarray], np.ndarray]:
     from sklearn.ensemble import GradientBoostingRegressor
 
-    fitted = GradientBoostingRegressor(n_estimators=150, learning_rate=0.06, max_depth=3, min_samples_leaf=3, subsample=0.8, random_state=0).fit(X, y)
+    fitted = GradientBoostingRegressor(
+        n_estimators=150,
+        learning_rate=0.06,
+        max_depth=3,
+        min_samples_leaf=3,
+        subsample=0.8,
+        random_state=0,
+    ).fit(X, y)
     return lambda new: np.asarray(fitted.predict(new))

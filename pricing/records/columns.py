@@ -1,10 +1,13 @@
-"""The words of one unit's record: every column, its kind, its unit and its meaning. The only list of columns.
+"""The words of one unit's record: every column, its kind, its unit and its meaning. The only list
+of columns.
 
 Kinds and how a value of each is kept:
     text      as written                     word     lower-case canonical word
     words     "a; b", canonical, sorted      graded   one of CONDITIONS
-    number    float                          money    float, the currency's unit, exact to the cent in the record
-    date      days (date.toordinal())        dated    "2026-03-01:320; 2026-03-15:295", or a bare first value
+    number    float                          money    float, the currency's unit, exact to the cent
+        in the record
+    date      days (date.toordinal())        dated    "2026-03-01:320; 2026-03-15:295", or a bare
+        first value
 """
 
 from __future__ import annotations
@@ -61,7 +64,12 @@ COLUMNS: tuple[Column, ...] = (
     Column("clean_min", "number", "minutes", "cleaning"),
     Column("sell_min", "number", "minutes", "photos, messages, meeting, loading"),
     Column("miles", "number", "distance", "one way"),
-    Column("outcome", "word", "", "sold, listed, in work, waiting for part, parted, scrapped, kept, returned"),
+    Column(
+        "outcome",
+        "word",
+        "",
+        "sold, listed, in work, waiting for part, parted, scrapped, kept, returned",
+    ),
     Column("offers", "dated", "money", "what buyers offered"),
     Column("comeback", "text", "", "date: hours: cost"),
     Column("pair", "text", "", "sold as a pair with"),
@@ -77,7 +85,18 @@ COLUMNS: tuple[Column, ...] = (
 )
 BY_NAME = {column.name: column for column in COLUMNS}
 CONDITIONS = ("rough", "fair", "good", "like new")
-OUTCOMES = ("sold", "listed", "in work", "waiting for part", "parted", "scrapped", "kept", "returned", "trip", "expense")
+OUTCOMES = (
+    "sold",
+    "listed",
+    "in work",
+    "waiting for part",
+    "parted",
+    "scrapped",
+    "kept",
+    "returned",
+    "trip",
+    "expense",
+)
 ENDED = ("sold", "parted", "scrapped", "returned")
 MINUTES = ("drive_min", "diagnose_min", "repair_min", "clean_min", "sell_min")
 NUMERIC_KINDS = ("number", "money", "date")

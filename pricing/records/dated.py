@@ -1,4 +1,5 @@
-"""Dated amounts as the record keeps them: "2026-03-01:320; 2026-03-15:295", or a bare first value "320"."""
+"""Dated amounts as the record keeps them: "2026-03-01:320; 2026-03-15:295", or a bare first value
+"320"."""
 
 from __future__ import annotations
 
@@ -7,7 +8,8 @@ from datetime import date
 
 
 def entries(text: str) -> list[tuple[float, float]]:
-    """(day, amount) in order of the day; the day is ordinal, NaN for a bare amount. What is no amount is passed over.
+    """(day, amount) in order of the day; the day is ordinal, NaN for a bare amount. What is no
+    amount is passed over.
 
     >>> entries("320"), [day for day, _ in entries("1970-01-02:300; 1970-01-01:320")]
     ([(nan, 320.0)], [719163.0, 719164.0])
@@ -16,16 +18,23 @@ def entries(text: str) -> list[tuple[float, float]]:
     for entry in text.split(";"):
         day, sep, amount = entry.strip().rpartition(":")
         try:
-            found.append((float(date.fromisoformat(day.strip()).toordinal()) if sep else math.nan, float(amount)))
+            found.append(
+                (
+                    float(date.fromisoformat(day.strip()).toordinal()) if sep else math.nan,
+                    float(amount),
+                )
+            )
         except ValueError:
             continue
     return sorted(found, key=lambda pair: -math.inf if math.isnan(pair[0]) else pair[0])
 
 
 def steps(text: str, start: float, end: float) -> list[tuple[float, float]]:
-    """(day, amount) in force from `start` to `end`: the first from `start` on, then each change before `end`.
+    """(day, amount) in force from `start` to `end`: the first from `start` on, then each change
+    before `end`.
 
-    A bare amount, and the last one dated on or before `start`, hold from `start`; where all are later, the earliest does too.
+    A bare amount, and the last one dated on or before `start`, hold from `start`; where all are
+    later, the earliest does too.
 
     >>> steps("1970-01-01:350; 1970-01-09:320; 1970-01-20:300", 719171.0, 719180.0)
     [(719171.0, 320.0)]

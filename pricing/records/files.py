@@ -1,8 +1,9 @@
 """The one way to write a file: a temporary file beside it, fsync, rename, fsync of the folder.
 
-After a kill, a full disk or a power cut a reader finds the old file or the new one, never a part. Rename replaces
-atomically on POSIX; on Windows it fails while another program holds the file open, so it is tried again for half a
-second and then named. No module but this one opens a file for writing.
+After a kill, a full disk or a power cut a reader finds the old file or the new one, never a part.
+Rename replaces atomically on POSIX; on Windows it fails while another program holds the file open,
+so it is tried again for half a second and then named. No module but this one opens a file for
+writing.
 """
 
 from __future__ import annotations
@@ -29,7 +30,8 @@ def sha256(data: bytes) -> str:
 
 
 def sync_folder(folder: Path) -> None:
-    """Make a rename in `folder` durable. A folder cannot be synced on Windows; there the step is skipped."""
+    """Make a rename in `folder` durable. A folder cannot be synced on Windows; there the step is
+    skipped."""
     if os.name == "nt":
         return
     handle = os.open(folder, os.O_RDONLY)
@@ -52,8 +54,9 @@ def make_folder(folder: Path) -> None:
 def write_bytes(path: Path, data: bytes, *, replace: bool = True) -> None:
     """Write `data` to `path` whole or not at all.
 
-    replace: False claims a new name: FileExistsError where the name is taken, so that two writers never share one.
-    Raises Refused with the way out where the disk is full, the folder is read-only or the file is held open.
+    replace: False claims a new name: FileExistsError where the name is taken, so that two writers
+    never share one. Raises Refused with the way out where the disk is full, the folder is read-only
+    or the file is held open.
     """
     make_folder(path.parent)
     temporary = path.with_name(f".{path.name}.{os.getpid()}.tmp")
@@ -76,10 +79,11 @@ def write_bytes(path: Path, data: bytes, *, replace: bool = True) -> None:
 
 
 class Writing:
-    """A file in the making: `write` it piece by piece; `digest` is the SHA-256 of what was written so far.
+    """A file in the making: `write` it piece by piece; `digest` is the SHA-256 of what was written
+    so far.
 
-    keep: set it to False and the file is gone when the block ends. `so_far` is where what was written can be read; `path` is the name
-    that it gets, and may be changed while it is written.
+    keep: set it to False and the file is gone when the block ends. `so_far` is where what was
+    written can be read; `path` is the name that it gets, and may be changed while it is written.
     """
 
     def __init__(self, handle: BinaryIO, so_far: Path, path: Path) -> None:
@@ -107,9 +111,11 @@ class Writing:
 
 @contextlib.contextmanager
 def writing(path: Path, *, replace: bool = False) -> Iterator[Writing]:
-    """Write a new file piece by piece under a name that nobody has; it gets the name when the block ends well, and is gone otherwise.
+    """Write a new file piece by piece under a name that nobody has; it gets the name when the block
+    ends well, and is gone otherwise.
 
-    replace: True takes the place of a file that has the name; where it is False such a name raises FileExistsError at the end.
+    replace: True takes the place of a file that has the name; where it is False such a name raises
+    FileExistsError at the end.
     """
     make_folder(path.parent)
     temporary = path.with_name(f".{path.name}.{os.getpid()}.tmp")
@@ -132,7 +138,8 @@ def writing(path: Path, *, replace: bool = False) -> Iterator[Writing]:
 
 @contextlib.contextmanager
 def scratch(in_memory: int = 32 << 20) -> Iterator[IO[bytes]]:
-    """A file without a name, in the system's folder for such files, for what need not stay: gone when the block ends, or the program.
+    """A file without a name, in the system's folder for such files, for what need not stay: gone
+    when the block ends, or the program.
 
     It comes to be once it holds more than `in_memory` bytes. Raises Refused where the disk is full.
     """
@@ -146,15 +153,26 @@ def scratch(in_memory: int = 32 << 20) -> Iterator[IO[bytes]]:
 
 
 def copy_by_content(source: Path, folder: Path, ending: str) -> tuple[str, int, Path]:
-    """Copy a file under its SHA-256 into `folder`, once; returns (SHA-256, bytes, path). The source is only read."""
+    """Copy a file under its SHA-256 into `folder`, once; returns (SHA-256, bytes, path). The source
+    is only read."""
     try:
-        with open(source, "rb") as handle, contextlib.suppress(FileExistsError), writing(folder / "original") as out:  # FileExistsError: it was kept before
+        with (
+            open(source, "rb") as handle,
+            contextlib.suppress(FileExistsError),
+            writing(folder / "original") as out,
+        ):  # FileExistsError: it was kept before
             while data := handle.read(1 << 20):
                 out.write(data)
             out.path = folder / f"{out.digest}{ending}"
             out.keep = not out.path.exists()
     except OSError as error:
-        raise Refused(Problem(f"this file cannot be read: {error.strerror}", "check the disk, or copy the file elsewhere", file=str(source))) from error
+        raise Refused(
+            Problem(
+                f"this file cannot be read: {error.strerror}",
+                "check the disk, or copy the file elsewhere",
+                file=str(source),
+            )
+        ) from error
     return out.digest, out.size, out.path
 
 
@@ -168,15 +186,33 @@ def read_bytes(path: Path) -> bytes:
     try:
         return path.read_bytes()
     except FileNotFoundError as error:
-        raise Refused(Problem("there is no such file", "check the name and the folder", file=str(path))) from error
+        raise Refused(
+            Problem("there is no such file", "check the name and the folder", file=str(path))
+        ) from error
     except IsADirectoryError as error:
-        raise Refused(Problem("this is a folder, not a file", "name a file inside it", file=str(path))) from error
+        raise Refused(
+            Problem("this is a folder, not a file", "name a file inside it", file=str(path))
+        ) from error
     except PermissionError as error:
         if path.is_dir():  # Windows says "permission denied" of a folder
-            raise Refused(Problem("this is a folder, not a file", "name a file inside it", file=str(path))) from error
-        raise Refused(Problem("you are not allowed to read this file", "change its permissions, or copy it to a folder of your own", file=str(path))) from error
+            raise Refused(
+                Problem("this is a folder, not a file", "name a file inside it", file=str(path))
+            ) from error
+        raise Refused(
+            Problem(
+                "you are not allowed to read this file",
+                "change its permissions, or copy it to a folder of your own",
+                file=str(path),
+            )
+        ) from error
     except OSError as error:
-        raise Refused(Problem(f"this file cannot be read: {error.strerror or error}", "check the disk, or copy the file elsewhere", file=str(path))) from error
+        raise Refused(
+            Problem(
+                f"this file cannot be read: {error.strerror or error}",
+                "check the disk, or copy the file elsewhere",
+                file=str(path),
+            )
+        ) from error
 
 
 def _rename(temporary: Path, path: Path) -> None:
@@ -191,7 +227,8 @@ def _rename(temporary: Path, path: Path) -> None:
 
 
 def _claim(temporary: Path, path: Path) -> None:
-    """Give the file a name that nobody has: a hard link fails where the name is taken; where links are unknown, create first."""
+    """Give the file a name that nobody has: a hard link fails where the name is taken; where links
+    are unknown, create first."""
     try:
         os.link(temporary, path)
     except FileExistsError:
@@ -208,5 +245,7 @@ def _cannot_write(path: Path, error: OSError) -> Problem:
         28: "free some space on the disk, then try again; nothing was changed",
         30: "the disk is read-only: use another folder with --home",
     }
-    fix = fixes.get(error.errno or 0, "close it in other programs and check the disk; nothing was changed")
+    fix = fixes.get(
+        error.errno or 0, "close it in other programs and check the disk; nothing was changed"
+    )
     return Problem(f"this file cannot be written: {reason}", fix, file=str(path))

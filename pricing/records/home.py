@@ -1,7 +1,8 @@
 """The home folder: where one person's record, fitted numbers, reports and settings stand.
 
 data/     originals as given, the record, rejected rows        models/   fitted numbers as JSON
-reports/  what was written for reading                         pricing.toml   settings, the person's own file
+reports/  what was written for reading                         pricing.toml   settings, the person's
+    own file
 """
 
 from __future__ import annotations
@@ -48,7 +49,8 @@ class Home:
 
 
 def find_home(given: str | None) -> Home:
-    """`--home`, or PRICING_HOME, or the current folder where it holds a home, else `pricing` in the person's documents."""
+    """`--home`, or PRICING_HOME, or the current folder where it holds a home, else `pricing` in the
+    person's documents."""
     if given:
         return Home(Path(given).expanduser().absolute())
     if named := os.environ.get("PRICING_HOME"):
@@ -56,6 +58,8 @@ def find_home(given: str | None) -> Home:
     here = Home(Path.cwd())
     if here.settings_file.exists() or here.batches.is_dir():
         return here
-    from platformdirs import user_documents_path  # 30 ms, only where nothing else says where home is
+    from platformdirs import (
+        user_documents_path,
+    )  # 30 ms, only where nothing else says where home is
 
     return Home(user_documents_path() / "pricing")

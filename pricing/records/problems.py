@@ -1,7 +1,7 @@
 """A mistake in the user's data or question: where it is, what it is, and how to mend it.
 
-Mistakes are values that are collected, never the end of the reading of a file.
-`Refused` carries them out of a story that cannot serve the question at all; every other exception is our own bug.
+Mistakes are values that are collected, never the end of the reading of a file. `Refused` carries
+them out of a story that cannot serve the question at all; every other exception is our own bug.
 """
 
 from __future__ import annotations
@@ -17,8 +17,10 @@ class Problem:
 
     what: one plain sentence, without the place and the remedy.
     fix: what to do about it, in the imperative; empty where nothing need be done.
-    file, line: where it stands (line is the physical line, header included, counted from 1); None where there is none.
-    column: the user's own header of the cell; value: the cell as written; expected: what would have been read.
+    file, line: where it stands (line is the physical line, header included, counted from 1); None
+    where there is none.
+    column: the user's own header of the cell; value: the cell as written; expected: what would have
+    been read.
     """
 
     what: str
@@ -30,9 +32,14 @@ class Problem:
     expected: str | None = None
 
     def __str__(self) -> str:
-        """`sales.csv:41: price 'tbc' is not an amount of money (expected: 120, $1,250.00); fix: …` on one line."""
+        """`sales.csv:41: price 'tbc' is not an amount of money (expected: 120, $1,250.00); fix: …`
+        on one line."""
         place = ":".join(str(part) for part in (self.file, self.line) if part is not None)
-        cell = f"{self.column} {self.value!r}: " if self.column and self.value is not None else (f"{self.column}: " if self.column else "")
+        cell = (
+            f"{self.column} {self.value!r}: "
+            if self.column and self.value is not None
+            else (f"{self.column}: " if self.column else "")
+        )
         text = f"{place}: {cell}{self.what}" if place else f"{cell}{self.what}"
         if self.expected:
             text += f" (expected: {self.expected})"

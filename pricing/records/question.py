@@ -1,4 +1,5 @@
-"""One question before a sale: the unit as far as it is told, the numbers that the person knows better, and what was understood.
+"""One question before a sale: the unit as far as it is told, the numbers that the person knows
+better, and what was understood.
 
 A question is checked here once, at the door; every answer reads the same frozen record.
 """
@@ -21,7 +22,8 @@ if TYPE_CHECKING:
 
 @record
 class Known:
-    """One number that the person knows better than any estimate: it replaces the estimate, without a range.
+    """One number that the person knows better than any estimate: it replaces the estimate, without
+    a range.
 
     low and high bound what is possible at all, both allowed; more than that is a slip of the pen.
     """
@@ -38,7 +40,13 @@ class Known:
 
 
 KNOWN: tuple[Known, ...] = (
-    Known("their_price", -10_000, 1e6, "money", "what the owner wants for the broken unit; below 0: they pay you"),
+    Known(
+        "their_price",
+        -10_000,
+        1e6,
+        "money",
+        "what the owner wants for the broken unit; below 0: they pay you",
+    ),
     Known("miles", 0, 2_000, "distance, one way", "how far it is, one way"),
     Known("parts", 0, 1e6, "money", "what the parts cost"),
     Known("hours", 0, 500, "hours", "your hours of work on it, all but the driving"),
@@ -49,19 +57,30 @@ KNOWN: tuple[Known, ...] = (
     Known("minutes", 0, 1_000, "minutes", "to load and talk on this trip"),
     Known("on_trip", 1, 50, "units", "how many units share this drive"),
     Known("spent_money", 0, 1e6, "money", "what is in it already; shown, and plays no part"),
-    Known("spent_hours", 0, 500, "hours", "what you have worked on it already; shown, and plays no part but in when to quit"),
+    Known(
+        "spent_hours",
+        0,
+        500,
+        "hours",
+        "what you have worked on it already; shown, and plays no part but in when to quit",
+    ),
     Known("offered", 0.01, 1e7, "money", "what a buyer offers you"),
     Known("asked_now", 0.01, 1e7, "money", "what it is listed at now"),
 )
 BY_KNOWN = {known.name: known for known in KNOWN}
-UNIT_LIMITS: Mapping[str, tuple[float, float]] = {"age": (0, 120), "size": (0, 1e5), "warranty_days": (0, 3_650)}
+UNIT_LIMITS: Mapping[str, tuple[float, float]] = {
+    "age": (0, 120),
+    "size": (0, 1e5),
+    "warranty_days": (0, 3_650),
+}
 OLDEST_MADE = 1930
 
 
 @record
 class Question:
-    """unit: typed canonical columns and own attributes (blank ones left out); known: see KNOWN; made: the years it may be from,
-    where the person gave several; at_curb: the drive out is spent; warnings: what was not understood, each one sentence;
+    """unit: typed canonical columns and own attributes (blank ones left out); known: see KNOWN;
+    made: the years it may be from, where the person gave several; at_curb: the drive out is spent;
+    warnings: what was not understood, each one sentence;
     as_read: the question in our words; where: file and line, for a question from a sheet.
     """
 
@@ -77,7 +96,8 @@ class Question:
         return str(self.unit.get("type") or "")
 
     def ages(self, as_of: date) -> tuple[float | None, ...]:
-        """The ages it may have: one, several where `made` names several years, or (None,) where nothing is known.
+        """The ages it may have: one, several where `made` names several years, or (None,) where
+        nothing is known.
 
         >>> Question({"type": "gas dryer"}, made=(2006, 2016)).ages(date(2026, 4, 30))
         (20.0, 10.0)
@@ -89,15 +109,27 @@ class Question:
 
     def with_unit(self, **columns: Any) -> Question:
         """The same question with some columns told; None takes one back."""
-        unit = {name: value for name, value in {**self.unit, **columns}.items() if value is not None}
+        unit = {
+            name: value for name, value in {**self.unit, **columns}.items() if value is not None
+        }
         return replace(self, unit=unit, made=() if "age" in columns else self.made)
 
 
 def checked(question: Question, settings: Settings, as_of: date) -> Question:
     """The question itself, or Refused with every number that cannot be."""
-    problems = [*_known_problems(question.known), *_unit_problems(question, settings), *_made_problems(question, as_of)]
+    problems = [
+        *_known_problems(question.known),
+        *_unit_problems(question, settings),
+        *_made_problems(question, as_of),
+    ]
     if not question.type:
-        problems.insert(0, Problem("I do not know what it is", "name the type: electric dryer, front-load washer, gas range, …"))
+        problems.insert(
+            0,
+            Problem(
+                "I do not know what it is",
+                "name the type: electric dryer, front-load washer, gas range, …",
+            ),
+        )
     if problems:
         raise Refused(*problems)
     return question
@@ -107,39 +139,66 @@ def _known_problems(known: Mapping[str, float]) -> Iterable[Problem]:
     for name, value in known.items():
         if name not in BY_KNOWN:
             guess = nearest(name, tuple(BY_KNOWN))
-            yield Problem(f"there is no number called {name}", f"did you mean {guess}?" if guess else "leave it out")
+            yield Problem(
+                f"there is no number called {name}",
+                f"did you mean {guess}?" if guess else "leave it out",
+            )
             continue
         rule = BY_KNOWN[name]
         if not (math.isfinite(value) and rule.low <= value <= rule.high):
             hint = f"give {rule.option} in its range, or leave it out"
             if name == "fix_chance" and 1 < value <= 100:
-                hint = (f"write {value / 10:g} for {value:g} of 10, " if value <= 10 else "") + f"write {value / 100:g} for {value:g} of 100"
-            yield Problem(f"{rule.option} {value:g} is not possible: {rule.meaning}, from {rule.low:,g} to {rule.high:,.0f} ({rule.unit})", hint)
+                hint = (
+                    f"write {value / 10:g} for {value:g} of 10, " if value <= 10 else ""
+                ) + f"write {value / 100:g} for {value:g} of 100"
+            yield Problem(
+                f"{rule.option} {value:g} is not possible: {rule.meaning}, from {rule.low:,g} to"
+                f" {rule.high:,.0f} ({rule.unit})",
+                hint,
+            )
 
 
 def _unit_problems(question: Question, settings: Settings) -> Iterable[Problem]:
     for name, (low, high) in UNIT_LIMITS.items():
         value = question.unit.get(name)
-        if value is not None and not (isinstance(value, (int, float)) and math.isfinite(value) and low <= value <= high):
-            yield Problem(f"{name} {value} is not possible", f"give {name} from {low:g} to {high:g} ({BY_NAME[name].unit}), or leave it out")
+        if value is not None and not (
+            isinstance(value, (int, float)) and math.isfinite(value) and low <= value <= high
+        ):
+            yield Problem(
+                f"{name} {value} is not possible",
+                f"give {name} from {low:g} to {high:g} ({BY_NAME[name].unit}), or leave it out",
+            )
     condition = question.unit.get("condition")
     if condition is not None and condition not in CONDITIONS:
         guess = nearest(str(condition), CONDITIONS)
-        yield Problem(f"condition {condition!r} is not one I know", f"did you mean {guess}?" if guess else f"one of: {', '.join(CONDITIONS)}")
+        yield Problem(
+            f"condition {condition!r} is not one I know",
+            f"did you mean {guess}?" if guess else f"one of: {', '.join(CONDITIONS)}",
+        )
     for name in settings.number_attributes:
         value = question.unit.get(name)
         if value is not None and not (isinstance(value, (int, float)) and math.isfinite(value)):
-            yield Problem(f"{name} {value!r} is not a number", f"give {name} as a number, or leave it out")
+            yield Problem(
+                f"{name} {value!r} is not a number", f"give {name} as a number, or leave it out"
+            )
 
 
 def _made_problems(question: Question, as_of: date) -> Iterable[Problem]:
     for year in question.made:
         if not OLDEST_MADE <= year <= as_of.year:
-            yield Problem(f"made in {year} is not possible", f"give a year from {OLDEST_MADE} to {as_of.year}")
+            yield Problem(
+                f"made in {year} is not possible", f"give a year from {OLDEST_MADE} to {as_of.year}"
+            )
     age = question.unit.get("age")
-    if question.made and isinstance(age, (int, float)) and all(abs(as_of.year - year - age) > 1.5 for year in question.made):
+    if (
+        question.made
+        and isinstance(age, (int, float))
+        and all(abs(as_of.year - year - age) > 1.5 for year in question.made)
+    ):
         years = ", ".join(map(str, question.made))
-        yield Problem(f"{age:g} years old and made in {years} contradict each other", "give one of the two")
+        yield Problem(
+            f"{age:g} years old and made in {years} contradict each other", "give one of the two"
+        )
 
 
 def years_in(text: str) -> tuple[int, ...]:

@@ -1,8 +1,11 @@
-"""Frozen records that cost nothing to define: `@record` is `@dataclass(frozen=True)` without the code that it writes for each class.
+"""Frozen records that cost nothing to define: `@record` is `@dataclass(frozen=True)` without the
+code that it writes for each class.
 
-The standard decorator compiles six functions a class, .7 ms each time the program starts: with the fifty-odd records on the way of
-one question that was 36 of its 62 ms of imports (measured). Here all classes share one `__init__`, `__eq__`, `__repr__` and `__setattr__`.
-The fields are the standard ones, so that `dataclasses.replace`, `fields` and `asdict` work, and type checkers see a frozen dataclass.
+The standard decorator compiles six functions a class, .7 ms each time the program starts: with the
+fifty-odd records on the way of one question that was 36 of its 62 ms of imports (measured). Here
+all classes share one `__init__`, `__eq__`, `__repr__` and `__setattr__`. The fields are the
+standard ones, so that `dataclasses.replace`, `fields` and `asdict` work, and type checkers see a
+frozen dataclass.
 """
 
 from __future__ import annotations
@@ -15,7 +18,8 @@ C = TypeVar("C")
 
 @dataclass_transform(frozen_default=True, field_specifiers=(dataclasses.field,))
 def record(cls: type[C]) -> type[C]:
-    """A frozen record of the annotated fields of a class without bases; defaults and `field(default_factory=…)` as in dataclasses.
+    """A frozen record of the annotated fields of a class without bases; defaults and
+    `field(default_factory=…)` as in dataclasses.
 
     >>> @record
     ... class Unit:
@@ -36,7 +40,15 @@ def record(cls: type[C]) -> type[C]:
             setattr(cls, name, one.default)
         elif isinstance(given, dataclasses.Field):
             delattr(cls, name)
-    shared = {"__dataclass_fields__": fields, "__init__": _init, "__repr__": _repr, "__eq__": _eq, "__hash__": _hash, "__setattr__": _frozen, "__delattr__": _frozen}
+    shared = {
+        "__dataclass_fields__": fields,
+        "__init__": _init,
+        "__repr__": _repr,
+        "__eq__": _eq,
+        "__hash__": _hash,
+        "__setattr__": _frozen,
+        "__delattr__": _frozen,
+    }
     for name, value in (shared | {"__match_args__": tuple(fields)}).items():
         setattr(cls, name, value)
     return cls
@@ -49,7 +61,10 @@ def _init(self: Any, /, *args: Any, **named: Any) -> None:
     values = dict(zip(fields, args, strict=False))
     for name, value in named.items():
         if name not in fields or name in values:
-            raise TypeError(f"{type(self).__name__} got {'two values for' if name in values else 'no field'} {name!r}")
+            raise TypeError(
+                f"{type(self).__name__} got {'two values for' if name in values else 'no field'}"
+                f" {name!r}"
+            )
         values[name] = value
     if len(values) < len(fields):
         for name, one in fields.items():

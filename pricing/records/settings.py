@@ -1,6 +1,8 @@
-"""The person's settings: every key of `pricing.toml` with its default, unit, check and meaning. The tool never rewrites the file.
+"""The person's settings: every key of `pricing.toml` with its default, unit, check and meaning. The
+tool never rewrites the file.
 
-A broken file is refused with all its mistakes named, each with the nearest known key or the range that holds.
+A broken file is refused with all its mistakes named, each with the nearest known key or the range
+that holds.
 """
 
 from __future__ import annotations
@@ -17,7 +19,8 @@ from pricing.records.record import record
 
 @record
 class Key:
-    """One key. kind: "number", "text" or a tuple of allowed words; low and high bound a number, both allowed."""
+    """One key. kind: "number", "text" or a tuple of allowed words; low and high bound a number,
+    both allowed."""
 
     name: str
     kind: str | tuple[str, ...]
@@ -31,29 +34,119 @@ class Key:
 KEYS: tuple[Key, ...] = (
     Key("currency", "text", "USD", "ISO 4217", "what all money is in"),
     Key("region", "text", "US", "", "words and cautions"),
-    Key("date_order", ("auto", "mdy", "dmy", "ymd"), "auto", "", "how dates in your sheets are written; auto decides per file from the evidence"),
+    Key(
+        "date_order",
+        ("auto", "mdy", "dmy", "ymd"),
+        "auto",
+        "",
+        "how dates in your sheets are written; auto decides per file from the evidence",
+    ),
     Key("decimal", ("auto", ".", ","), "auto", "", "the decimal mark in your sheets"),
-    Key("hourly_target", "number", 30.0, "money an hour", "what an hour of yours must earn", 0, 10_000),
+    Key(
+        "hourly_target",
+        "number",
+        30.0,
+        "money an hour",
+        "what an hour of yours must earn",
+        0,
+        10_000,
+    ),
     Key("distance_unit", ("mi", "km"), "mi", "", "what distances are in"),
-    Key("cost_per_distance", "number", 0.45, "money a distance unit", "what the truck costs you", 0, 1_000),
+    Key(
+        "cost_per_distance",
+        "number",
+        0.45,
+        "money a distance unit",
+        "what the truck costs you",
+        0,
+        1_000,
+    ),
     Key("average_speed", "number", 28.0, "distance an hour", "driving with stops", 1, 200),
-    Key("minutes_per_trip", "number", 25.0, "minutes", "to load and talk, added to the driving", 0, 1_000),
-    Key("selling_fee_share", "number", 0.0, "share of the price", "what the place you sell at keeps", 0, 0.9),
+    Key(
+        "minutes_per_trip",
+        "number",
+        25.0,
+        "minutes",
+        "to load and talk, added to the driving",
+        0,
+        1_000,
+    ),
+    Key(
+        "selling_fee_share",
+        "number",
+        0.0,
+        "share of the price",
+        "what the place you sell at keeps",
+        0,
+        0.9,
+    ),
     Key("selling_fee_fixed", "number", 0.0, "money", "what it charges for each sale"),
     Key("spots", "number", 6.0, "units", "how many units your shop holds", 1, 100_000),
-    Key("short_of", ("units", "space"), "units", "", "what holds you back: finding units, or space and time"),
-    Key("holding_cost_per_day", "number", 3.0, "money a day", "what keeping a finished unit costs you"),
+    Key(
+        "short_of",
+        ("units", "space"),
+        "units",
+        "",
+        "what holds you back: finding units, or space and time",
+    ),
+    Key(
+        "holding_cost_per_day",
+        "number",
+        3.0,
+        "money a day",
+        "what keeping a finished unit costs you",
+    ),
     Key("clear_after_days", "number", 56.0, "days", "when you clear a unit out", 7, 3_650),
-    Key("clear_share", "number", 0.60, "share of its worth", "what a unit brings when cleared out", 0, 1),
-    Key("scrap_price_per_weight", "number", 0.07, "money a weight unit", "what the yard pays", 0, 1_000),
+    Key(
+        "clear_share",
+        "number",
+        0.60,
+        "share of its worth",
+        "what a unit brings when cleared out",
+        0,
+        1,
+    ),
+    Key(
+        "scrap_price_per_weight",
+        "number",
+        0.07,
+        "money a weight unit",
+        "what the yard pays",
+        0,
+        1_000,
+    ),
     Key("weight_unit", ("lb", "kg"), "lb", "", "what weights are in"),
-    Key("comebacks_of_100", "number", None, "of 100 sold", "how many come back within 30 days; blank: 6, fridges 8, dryers 4", 0, 100),
+    Key(
+        "comebacks_of_100",
+        "number",
+        None,
+        "of 100 sold",
+        "how many come back within 30 days; blank: 6, fridges 8, dryers 4",
+        0,
+        100,
+    ),
     Key("comeback_cost", "number", 30.0, "money", "what a comeback costs in parts"),
     Key("comeback_hours", "number", 1.5, "hours", "what a comeback costs in time", 0, 1_000),
     Key("helper_cost_per_hour", "number", 20.0, "money an hour", "what a helper costs", 0, 10_000),
-    Key("cautious_loss_chance", "number", 0.20, "share", "the chance of loss that the cautious limit allows", 0.001, 0.999),
+    Key(
+        "cautious_loss_chance",
+        "number",
+        0.20,
+        "share",
+        "the chance of loss that the cautious limit allows",
+        0.001,
+        0.999,
+    ),
     Key("coverage", "number", 0.80, "share", "how many sales a range should hold", 0.01, 0.999),
-    Key("sold_of_ten", "number", None, "of 10", "of the last ten you hauled home broken, how many you sold as working", 0, 10),
+    Key(
+        "sold_of_ten",
+        "number",
+        None,
+        "of 10",
+        "of the last ten you hauled home broken, how many you sold as working",
+        0,
+        10,
+    ),
     Key("owner", "text", None, "a name", "who asks, in a record that several people keep together"),
 )
 TABLES = ("usual_price", "new_price", "attributes", "headers", "words", "assumed")
@@ -63,7 +156,8 @@ WORD_TABLES = ("types", "conditions", "outcomes", "faults")
 
 @record
 class Settings:
-    """One person's settings, checked. Money in `currency`, shares 0-1. See KEYS for units and meanings."""
+    """One person's settings, checked. Money in `currency`, shares 0-1. See KEYS for units and
+    meanings."""
 
     currency: str = "USD"
     region: str = "US"
@@ -106,7 +200,8 @@ class Settings:
 
 
 def load_settings(home: Home) -> Settings:
-    """The settings of a home, defaults where there is no file. Raises Refused naming every mistake in it."""
+    """The settings of a home, defaults where there is no file. Raises Refused naming every mistake
+    in it."""
     path = home.settings_file
     if not path.exists():
         return Settings()
@@ -117,9 +212,21 @@ def load_settings(home: Home) -> Settings:
     try:
         table = tomllib.loads(read_bytes(path).decode("utf-8-sig"))
     except UnicodeDecodeError as error:
-        raise Refused(Problem("the settings are not plain text (UTF-8)", "save the file as UTF-8 text", file=str(path))) from error
+        raise Refused(
+            Problem(
+                "the settings are not plain text (UTF-8)",
+                "save the file as UTF-8 text",
+                file=str(path),
+            )
+        ) from error
     except tomllib.TOMLDecodeError as error:
-        raise Refused(Problem(f"the settings cannot be read: {error}", "mend that line; text needs quotes, numbers need none", file=str(path))) from error
+        raise Refused(
+            Problem(
+                f"the settings cannot be read: {error}",
+                "mend that line; text needs quotes, numbers need none",
+                file=str(path),
+            )
+        ) from error
     settings, problems = read_settings(table, str(path))
     if problems:
         raise Refused(*problems)
@@ -127,25 +234,40 @@ def load_settings(home: Home) -> Settings:
 
 
 def own_name(name: str) -> str:
-    """A type or fault as the starting table spells it, whatever the capitals; any other in lower case, as the record keeps it.
+    """A type or fault as the starting table spells it, whatever the capitals; any other in lower
+    case, as the record keeps it.
 
     >>> own_name("Window ac"), own_name("My Kiln")
     ('window AC', 'my kiln')
     """
-    known = {row.type.lower(): row.type for row in assumed.TYPES} | {row.fault.lower(): row.fault for row in assumed.FAULTS}
+    known = {row.type.lower(): row.type for row in assumed.TYPES} | {
+        row.fault.lower(): row.fault for row in assumed.FAULTS
+    }
     return known.get(name.strip().lower(), name.strip().lower())
 
 
 def settings_digest(settings: Settings) -> str:
-    """SHA-256 of the settings that a fit depends on; costs and habits of asking change answers without a new fit."""
+    """SHA-256 of the settings that a fit depends on; costs and habits of asking change answers
+    without a new fit."""
     from pricing.records.files import sha256
 
-    learned_with = (settings.currency, settings.usual_price, settings.attributes, settings.words, settings.assumed_types, settings.assumed_faults, settings.sold_of_ten)
+    learned_with = (
+        settings.currency,
+        settings.usual_price,
+        settings.attributes,
+        settings.words,
+        settings.assumed_types,
+        settings.assumed_faults,
+        settings.sold_of_ten,
+    )
     return sha256(repr(learned_with).encode())
 
 
-def read_settings(table: Mapping[str, Any], file: str = "pricing.toml") -> tuple[Settings, list[Problem]]:
-    """Settings from a parsed table, and every mistake in it; a key with a mistake keeps its default.
+def read_settings(
+    table: Mapping[str, Any], file: str = "pricing.toml"
+) -> tuple[Settings, list[Problem]]:
+    """Settings from a parsed table, and every mistake in it; a key with a mistake keeps its
+    default.
 
     >>> read_settings({"spot": 3})[1][0].fix
     'did you mean spots?'
@@ -160,19 +282,47 @@ def read_settings(table: Mapping[str, Any], file: str = "pricing.toml") -> tuple
             if isinstance(value, Mapping):
                 _read_table(name, value, values, problems, file)
             else:
-                problems.append(Problem(f"[{name}] must be a table", f"write [{name}] on a line of its own, then one line each", file=file, column=name))
+                problems.append(
+                    Problem(
+                        f"[{name}] must be a table",
+                        f"write [{name}] on a line of its own, then one line each",
+                        file=file,
+                        column=name,
+                    )
+                )
         else:
             guess = nearest(name, [*by_name, *TABLES])
-            problems.append(Problem("there is no such setting", f"did you mean {guess}?" if guess else "remove the line", file=file, column=name))
+            problems.append(
+                Problem(
+                    "there is no such setting",
+                    f"did you mean {guess}?" if guess else "remove the line",
+                    file=file,
+                    column=name,
+                )
+            )
     currency = values.get("currency", "USD")
     if not (isinstance(currency, str) and len(currency) == 3 and currency.isalpha()):
-        problems.append(Problem("the currency is three letters", 'write currency = "USD"', file=file, column="currency", value=str(currency)))
+        problems.append(
+            Problem(
+                "the currency is three letters",
+                'write currency = "USD"',
+                file=file,
+                column="currency",
+                value=str(currency),
+            )
+        )
     return Settings(**values), problems
 
 
-def _read_key(key: Key, value: Any, values: dict[str, Any], problems: list[Problem], file: str) -> None:
+def _read_key(
+    key: Key, value: Any, values: dict[str, Any], problems: list[Problem], file: str
+) -> None:
     if key.kind == "number":
-        good = isinstance(value, (int, float)) and not isinstance(value, bool) and key.low <= value <= key.high
+        good = (
+            isinstance(value, (int, float))
+            and not isinstance(value, bool)
+            and key.low <= value <= key.high
+        )
         expected = f"a number from {key.low:g} to {key.high:g} ({key.unit})"
         if good:
             values[key.name] = float(value)
@@ -185,10 +335,21 @@ def _read_key(key: Key, value: Any, values: dict[str, Any], problems: list[Probl
         if good:
             values[key.name] = value
     if not good:
-        problems.append(Problem(f"{key.meaning}: not possible", f"write {key.name} = … with {expected}", file=file, column=key.name, value=str(value), expected=expected))
+        problems.append(
+            Problem(
+                f"{key.meaning}: not possible",
+                f"write {key.name} = … with {expected}",
+                file=file,
+                column=key.name,
+                value=str(value),
+                expected=expected,
+            )
+        )
 
 
-def _read_table(name: str, table: Mapping[str, Any], values: dict[str, Any], problems: list[Problem], file: str) -> None:
+def _read_table(
+    name: str, table: Mapping[str, Any], values: dict[str, Any], problems: list[Problem], file: str
+) -> None:
     def wrong(key: str, value: Any, what: str, fix: str) -> None:
         problems.append(Problem(what, fix, file=file, column=f"{name}.{key}", value=str(value)))
 
@@ -205,7 +366,12 @@ def _read_table(name: str, table: Mapping[str, Any], values: dict[str, Any], pro
             if value in ATTRIBUTE_KINDS:
                 kept[key] = value
             else:
-                wrong(key, value, "an attribute is one of " + ", ".join(ATTRIBUTE_KINDS), f'write {key} = "number"')
+                wrong(
+                    key,
+                    value,
+                    "an attribute is one of " + ", ".join(ATTRIBUTE_KINDS),
+                    f'write {key} = "number"',
+                )
         values[name] = kept
     elif name == "headers":
         for key, value in table.items():
@@ -216,36 +382,81 @@ def _read_table(name: str, table: Mapping[str, Any], values: dict[str, Any], pro
         values[name] = kept
     elif name == "words":
         for key, value in table.items():
-            if key in WORD_TABLES and isinstance(value, Mapping) and all(isinstance(word, str) for word in value.values()):
+            if (
+                key in WORD_TABLES
+                and isinstance(value, Mapping)
+                and all(isinstance(word, str) for word in value.values())
+            ):
                 kept[key] = dict(value)
             else:
-                wrong(key, value, "own words stand in [words.types], [words.conditions], [words.outcomes] or [words.faults]", 'write "their word" = "our word" under one of them')
+                wrong(
+                    key,
+                    value,
+                    "own words stand in [words.types], [words.conditions], [words.outcomes] or"
+                    " [words.faults]",
+                    'write "their word" = "our word" under one of them',
+                )
         values[name] = kept
     else:
         for group, row_fields in (("types", assumed.TYPE_FIELDS), ("faults", assumed.FAULT_FIELDS)):
             rows = table.get(group, {})
-            values[f"assumed_{group}"] = _read_assumed(group, rows if isinstance(rows, Mapping) else {}, row_fields, wrong)
+            values[f"assumed_{group}"] = _read_assumed(
+                group, rows if isinstance(rows, Mapping) else {}, row_fields, wrong
+            )
         for key in table:
             if key not in ("types", "faults"):
-                wrong(key, table[key], "starting figures stand under types or faults", '[assumed.types."electric dryer"]')
+                wrong(
+                    key,
+                    table[key],
+                    "starting figures stand under types or faults",
+                    '[assumed.types."electric dryer"]',
+                )
 
 
-def _read_assumed(group: str, rows: Mapping[str, Any], known: set[str], wrong: Any) -> dict[str, dict[str, Any]]:
+def _read_assumed(
+    group: str, rows: Mapping[str, Any], known: set[str], wrong: Any
+) -> dict[str, dict[str, Any]]:
     kept: dict[str, dict[str, Any]] = {}
     for row, changes in rows.items():
         kept[own_name(row)] = good = {}
         if not isinstance(changes, Mapping):
-            wrong(f"{group}.{row}", changes, "a starting figure needs a table of its own", f'[assumed.{group}."{row}"]')
+            wrong(
+                f"{group}.{row}",
+                changes,
+                "a starting figure needs a table of its own",
+                f'[assumed.{group}."{row}"]',
+            )
             continue
         for key, value in changes.items():
             text = key in ("family", "found")
             if key not in known:
                 guess = nearest(key, sorted(known))
-                wrong(f"{group}.{row}.{key}", value, "there is no such starting figure", f"did you mean {guess}?" if guess else f"one of {', '.join(sorted(known))}")
-            elif isinstance(value, str) if text else (isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) < 1e7 and _possible(key, value)):
+                wrong(
+                    f"{group}.{row}.{key}",
+                    value,
+                    "there is no such starting figure",
+                    f"did you mean {guess}?" if guess else f"one of {', '.join(sorted(known))}",
+                )
+            elif (
+                isinstance(value, str)
+                if text
+                else (
+                    isinstance(value, (int, float))
+                    and not isinstance(value, bool)
+                    and abs(value) < 1e7
+                    and _possible(key, value)
+                )
+            ):
                 good[key] = value if text else float(value)
             else:
-                fix = "write text in quotes" if text else "write a number in its usual range (chances 0 to 1, prices and days above 0)"
+                fix = (
+                    "write text in quotes"
+                    if text
+                    else (
+                        "write a number in its usual range (chances 0 to 1, prices and days"
+                        " above 0)"
+                    )
+                )
                 wrong(f"{group}.{row}.{key}", value, "this figure is not possible", fix)
     return kept
 
@@ -256,5 +467,3 @@ def _possible(key: str, value: float) -> bool:
     if key in ("price", "low", "high", "days"):
         return value > 0
     return key in ("slope_5y", "scrap") or value >= 0
-
-

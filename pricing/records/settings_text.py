@@ -1,4 +1,5 @@
-"""Settings as the text of a `pricing.toml` that reads back the same: keys at their default are left out."""
+"""Settings as the text of a `pricing.toml` that reads back the same: keys at their default are left
+out."""
 
 from __future__ import annotations
 
@@ -22,8 +23,14 @@ def settings_text(settings: Settings, heading: Sequence[str]) -> str:
     """
     start = Settings()
     lines = [f"# {line}" for line in heading]
-    lines += [f"{key.name} = {_value(value)}" for key in KEYS if (value := getattr(settings, key.name)) != getattr(start, key.name)]
-    tables: dict[str, Mapping[str, Any]] = {name: getattr(settings, name) for name in TABLES if name != "assumed"}
+    lines += [
+        f"{key.name} = {_value(value)}"
+        for key in KEYS
+        if (value := getattr(settings, key.name)) != getattr(start, key.name)
+    ]
+    tables: dict[str, Mapping[str, Any]] = {
+        name: getattr(settings, name) for name in TABLES if name != "assumed"
+    }
     tables["assumed"] = {"types": settings.assumed_types, "faults": settings.assumed_faults}
     for name, table in tables.items():
         lines += _table(name, table)
@@ -32,7 +39,11 @@ def settings_text(settings: Settings, heading: Sequence[str]) -> str:
 
 def _table(name: str, table: Mapping[str, Any]) -> list[str]:
     """A table and the tables inside it, those with nothing in them left out."""
-    plain = [f"{_text(key)} = {_value(value)}" for key, value in table.items() if not isinstance(value, Mapping)]
+    plain = [
+        f"{_text(key)} = {_value(value)}"
+        for key, value in table.items()
+        if not isinstance(value, Mapping)
+    ]
     lines = ["", f"[{name}]", *plain] if plain else []
     for key, inner in table.items():
         if isinstance(inner, Mapping):

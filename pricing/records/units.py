@@ -1,8 +1,9 @@
-"""A table of units as the models read it: named float columns and named columns of coded words. numpy only.
+"""A table of units as the models read it: named float columns and named columns of coded words.
+numpy only.
 
-Blank numbers are NaN, blank words have code -1. Dates are ordinal days (date.toordinal()), money is in the currency's unit.
-The person's own attributes stand beside the canonical columns under their own names.
-A column that is not there reads as all blank, so that no caller asks whether it exists.
+Blank numbers are NaN, blank words have code -1. Dates are ordinal days (date.toordinal()), money is
+in the currency's unit. The person's own attributes stand beside the canonical columns under their
+own names. A column that is not there reads as all blank, so that no caller asks whether it exists.
 """
 
 from __future__ import annotations
@@ -22,7 +23,8 @@ if TYPE_CHECKING:
 
 @record
 class Coded:
-    """A column of words. codes: shape (n,), int32, -1 for blank; levels: the distinct words, in order of first appearance."""
+    """A column of words. codes: shape (n,), int32, -1 for blank; levels: the distinct words, in
+    order of first appearance."""
 
     codes: np.ndarray
     levels: tuple[str, ...]
@@ -73,11 +75,17 @@ class Units:
     def take(self, rows: np.ndarray) -> Units:
         """The rows picked by an index or mask array, in its order."""
         rows = np.flatnonzero(rows) if rows.dtype == bool else rows
-        return Units(len(rows), {k: v[rows] for k, v in self.numbers.items()}, {k: v.take(rows) for k, v in self.words.items()})
+        return Units(
+            len(rows),
+            {k: v[rows] for k, v in self.numbers.items()},
+            {k: v.take(rows) for k, v in self.words.items()},
+        )
 
     def replaced(self, **columns: np.ndarray | Coded) -> Units:
         """A copy with some columns changed or added."""
-        numbers = dict(self.numbers) | {k: v for k, v in columns.items() if isinstance(v, np.ndarray)}
+        numbers = dict(self.numbers) | {
+            k: v for k, v in columns.items() if isinstance(v, np.ndarray)
+        }
         words = dict(self.words) | {k: v for k, v in columns.items() if isinstance(v, Coded)}
         return Units(self.n, numbers, words)
 
@@ -96,9 +104,13 @@ def from_rows(rows: Sequence[Mapping[str, Any]], numeric: Iterable[str] = ()) ->
     numbers, words = {}, {}
     for name in names:
         if is_numeric(name) or name in own:
-            numbers[name] = np.array([np.nan if (value := row.get(name)) is None else float(value) for row in rows])
+            numbers[name] = np.array(
+                [np.nan if (value := row.get(name)) is None else float(value) for row in rows]
+            )
         else:
-            words[name] = Coded.of(None if (value := row.get(name)) is None else str(value) for row in rows)
+            words[name] = Coded.of(
+                None if (value := row.get(name)) is None else str(value) for row in rows
+            )
     return Units(len(rows), numbers, words)
 
 
@@ -130,10 +142,18 @@ def from_arrow(table: pa.Table | pa.RecordBatch, numeric: Iterable[str] = ()) ->
         if is_numeric(name) or name in own:
             if pa.types.is_date32(kind):
                 column = column.cast(pa.int32())
-            values = column.cast(pa.float64()).to_numpy(zero_copy_only=False) if isinstance(column, pa.Array) else column.cast(pa.float64()).to_numpy()
+            values = (
+                column.cast(pa.float64()).to_numpy(zero_copy_only=False)
+                if isinstance(column, pa.Array)
+                else column.cast(pa.float64()).to_numpy()
+            )
             values = np.array(values, dtype=float)
             numbers[name] = values + EPOCH if pa.types.is_date32(kind) else values
-        elif pa.types.is_string(kind) or pa.types.is_large_string(kind) or pa.types.is_dictionary(kind):
+        elif (
+            pa.types.is_string(kind)
+            or pa.types.is_large_string(kind)
+            or pa.types.is_dictionary(kind)
+        ):
             coded = column if pa.types.is_dictionary(kind) else column.dictionary_encode()
             coded = coded.combine_chunks() if isinstance(coded, pa.ChunkedArray) else coded
             codes = coded.indices.fill_null(-1).to_numpy(zero_copy_only=False).astype(np.int32)
@@ -149,7 +169,13 @@ def _days_or_numbers(column: pd.Series, name: str) -> np.ndarray:
 
     from pricing.records.columns import BY_NAME
 
-    if name in BY_NAME and BY_NAME[name].kind == "date" and not pd.api.types.is_numeric_dtype(column):
+    if (
+        name in BY_NAME
+        and BY_NAME[name].kind == "date"
+        and not pd.api.types.is_numeric_dtype(column)
+    ):
         days = pd.to_datetime(column.replace("", None), errors="coerce")
-        return ((days - pd.Timestamp("1970-01-01")) / pd.Timedelta(days=1)).to_numpy(dtype=float, na_value=np.nan) + EPOCH
+        return ((days - pd.Timestamp("1970-01-01")) / pd.Timedelta(days=1)).to_numpy(
+            dtype=float, na_value=np.nan
+        ) + EPOCH
     return pd.to_numeric(column, errors="coerce").to_numpy(dtype=float, na_value=np.nan)

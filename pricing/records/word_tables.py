@@ -1,6 +1,8 @@
-"""Everyday words for our words, US and British, from memory: `ours = theirs, theirs, …`, one entry a line, indented lines go on.
+"""Everyday words for our words, US and British, from memory: `ours = theirs, theirs, …`, one entry
+a line, indented lines go on.
 
-Keys stand as `words.squash` leaves them: lower-case, letters and digits, single blanks ("won t drain").
+Keys stand as `words.squash` leaves them: lower-case, letters and digits, single blanks ("won t
+drain").
 """
 
 from __future__ import annotations
@@ -19,79 +21,111 @@ def read(table: str) -> dict[str, str]:
     return keys
 
 
-# Types that are not in the starting table (washer, dryer, fridge, …) are everyday names that say less: they stay as unspecific as they were said.
+# Types that are not in the starting table (washer, dryer, fridge, …) are everyday names that say
+# less: they stay as unspecific as they were said.
 TYPES = """
-washer = washer, washing machine, washing machines, clothes washer, wash machine, washers, automatic washing machine
-front-load washer = front loader, front load, frontloader, front loading washer, fl washer, frontload washer, front load washing machine, f l washer, front load
+washer = washer, washing machine, washing machines, clothes washer, wash machine, washers,
+    automatic washing machine
+front-load washer = front loader, front load, frontloader, front loading washer, fl washer,
+    frontload washer, front load washing machine, f l washer, front load
     he washer, washer front load, front load washers
-top-load washer = top loader, top load, toploader, top loading washer, tl washer, topload washer, top load washing machine, t l washer, agitator washer, washer
+top-load washer = top loader, top load, toploader, top loading washer, tl washer, topload
+    washer, top load washing machine, t l washer, agitator washer, washer
     top load, top load washers
 dryer = dryer, tumble dryer, tumble drier, clothes dryer, drier, dryers, tumbler
-electric dryer = elec dryer, electric dryers, e dryer, dryer electric, dryer elec, electric clothes dryer, elect dryer, electric tumble dryer
+electric dryer = elec dryer, electric dryers, e dryer, dryer electric, dryer elec, electric
+    clothes dryer, elect dryer, electric tumble dryer
 gas dryer = gas dryers, dryer gas, g dryer, gas clothes dryer, propane dryer, ng dryer
-top-load washer + dryer pair = top load pair, top load set, top load washer and dryer, top load washer dryer set, top load washer dryer pair
-front-load washer + dryer pair = front load pair, front load set, front load washer and dryer, front load washer dryer set, front load washer dryer pair
-washer + dryer pair = washer and dryer, washer dryer set, washer dryer pair, w d set, w d, wd set, washer dryer, w d pair, laundry set, laundry pair, washer and
+top-load washer + dryer pair = top load pair, top load set, top load washer and dryer, top load
+    washer dryer set, top load washer dryer pair
+front-load washer + dryer pair = front load pair, front load set, front load washer and dryer,
+    front load washer dryer set, front load washer dryer pair
+washer + dryer pair = washer and dryer, washer dryer set, washer dryer pair, w d set, w d, wd
+    set, washer dryer, w d pair, laundry set, laundry pair, washer and
     dryer set, washer and dryer pair, washer dryer matching set
-one-piece stacked washer/dryer = stacked washer dryer, stackable washer dryer, laundry center, laundry centre, stacked unit, stacked laundry, stack unit,
+one-piece stacked washer/dryer = stacked washer dryer, stackable washer dryer, laundry center,
+    laundry centre, stacked unit, stacked laundry, stack unit,
     stacked washer and dryer, one piece stacked
 compact/portable washer = portable washer, compact washer, apartment washer, mini washer
-fridge = fridge, refrigerator, fridge freezer, frig, refridgerator, refrigerater, fridges, refrigerators
-top-freezer fridge = top freezer refrigerator, top freezer, top mount fridge, top mount refrigerator, top freezer fridges, tm fridge, freezer on top, top bottom
+fridge = fridge, refrigerator, fridge freezer, frig, refridgerator, refrigerater, fridges,
+    refrigerators
+top-freezer fridge = top freezer refrigerator, top freezer, top mount fridge, top mount
+    refrigerator, top freezer fridges, tm fridge, freezer on top, top bottom
     fridge
-side-by-side fridge = side by side, side by side refrigerator, sxs, sbs, sxs fridge, sbs fridge, side by side fridge freezer, american style fridge freezer
-bottom-freezer/French-door fridge = french door, french door fridge, french door refrigerator, bottom freezer, bottom freezer fridge, bottom freezer
-    refrigerator, bottom mount fridge, bottom mount refrigerator, 4 door fridge, fd fridge, french door bottom freezer
+side-by-side fridge = side by side, side by side refrigerator, sxs, sbs, sxs fridge, sbs fridge,
+    side by side fridge freezer, american style fridge freezer
+bottom-freezer/French-door fridge = french door, french door fridge, french door refrigerator,
+    bottom freezer, bottom freezer fridge, bottom freezer
+    refrigerator, bottom mount fridge, bottom mount refrigerator, 4 door fridge, fd fridge, french
+    door bottom freezer
 freezer = freezer, freezers
 upright freezer = stand up freezer, standing freezer, freezer upright, tall freezer
 chest freezer = deep freezer, deep freeze, freezer chest, deepfreeze, chest deep freezer
-compact fridge = mini fridge, dorm fridge, bar fridge, compact refrigerator, mini refrigerator, under counter fridge, larder fridge, minifridge, small fridge,
+compact fridge = mini fridge, dorm fridge, bar fridge, compact refrigerator, mini refrigerator,
+    under counter fridge, larder fridge, minifridge, small fridge,
     dorm refrigerator
 range = range, stove, cooker, kitchen range, stove oven, ranges, stoves
-electric range = electric range, electric stove, elec range, elec stove, electric cooker, range electric
+electric range = electric range, electric stove, elec range, elec stove, electric cooker, range
+    electric
 electric coil range = coil range, coil stove, coil top range, electric coil stove, coil top stove
-electric smooth-top range = smooth top range, glass top range, glass top stove, smooth top stove, smoothtop range, glasstop range, glass top electric range,
+electric smooth-top range = smooth top range, glass top range, glass top stove, smooth top
+    stove, smoothtop range, glasstop range, glass top electric range,
     ceramic cooker, flat top range, flat top stove, glasstop stove, smoothtop
 gas range = gas stove, gas cooker, gas ranges, range gas, gas oven range, freestanding gas range
-slide-in range (gas or electric) = slide in range, slide in, slide in stove, slide in gas range, slide in electric range, slidein range
+slide-in range (gas or electric) = slide in range, slide in, slide in stove, slide in gas range,
+    slide in electric range, slidein range
 wall oven = built in oven, double wall oven, single wall oven, wall ovens, double oven, oven wall
 oven = oven, ovens
 cooktop = cooktop, hob, cook top, hobs, cooktops
 range hood = range hood, cooker hood, vent hood, extractor hood, hood
 dishwasher = dish washer, dishwashers, dw, built in dishwasher, d w, diswasher, dishwaser
 microwave = microwave, microwave oven, micro wave, microwaves, countertop microwave
-over-the-range microwave = otr microwave, over range microwave, otr, over the stove microwave, over the range, microwave over range, otr micro
-window AC = window ac, window a c, window air conditioner, ac window, window unit, window ac unit, room air conditioner, window air con
+over-the-range microwave = otr microwave, over range microwave, otr, over the stove microwave,
+    over the range, microwave over range, otr micro
+window AC = window ac, window a c, window air conditioner, ac window, window unit, window ac
+    unit, room air conditioner, window air con
 portable AC = portable ac, portable air conditioner, portable a c
 air conditioner = air conditioner, ac, a c, air con, aircon
 dehumidifier = dehumidifer, dehumidifiers, de humidifier
-washer-dryer = washer dryer combo, combo washer dryer, all in one washer dryer, washer dryer all in one, washer dryer combination
+washer-dryer = washer dryer combo, combo washer dryer, all in one washer dryer, washer dryer all
+    in one, washer dryer combination
 """
 
 CONDITIONS = """
-rough = rough, poor, bad, very poor, scratched and dented, beat up, beater, worn, as is, d, dented, heavily used, well worn, ugly
-fair = fair, ok, okay, average, acceptable, used, c, satisfactory, so so, decent, fair condition, normal wear, moderate
+rough = rough, poor, bad, very poor, scratched and dented, beat up, beater, worn, as is, d,
+    dented, heavily used, well worn, ugly
+fair = fair, ok, okay, average, acceptable, used, c, satisfactory, so so, decent, fair
+    condition, normal wear, moderate
 good = good, very good, nice, clean, b, good condition, great, vg, good used, fine, very nice
-like new = like new, as new, mint, excellent, new, a, near new, likenew, almost new, nearly new, exc, excellent condition, perfect, immaculate, pristine, ln,
+like new = like new, as new, mint, excellent, new, a, near new, likenew, almost new, nearly new,
+    exc, excellent condition, perfect, immaculate, pristine, ln,
     open box, brand new
 """
 
 OUTCOMES = """
-sold = sold, yes, y, sale, gone, paid, complete, completed, done, sold local, sold as is, picked up, sold and paid, closed, traded, trade, delivered, finished
+sold = sold, yes, y, sale, gone, paid, complete, completed, done, sold local, sold as is, picked
+    up, sold and paid, closed, traded, trade, delivered, finished
     sold
-listed = listed, for sale, still listed, on sale, active, unsold, not sold, available, posted, advertised, online, relisted, live, up for sale, in stock, ready,
+listed = listed, for sale, still listed, on sale, active, unsold, not sold, available, posted,
+    advertised, online, relisted, live, up for sale, in stock, ready,
     n, still for sale, pending, on hold, reserved, open, ad up
-in work = in work, in progress, wip, repairing, on bench, bench, working on, in repair, being repaired, fixing, in shop, in the shop, shop, to do, todo, not
+in work = in work, in progress, wip, repairing, on bench, bench, working on, in repair, being
+    repaired, fixing, in shop, in the shop, shop, to do, todo, not
     started, diagnosing, testing, cleaning, on the bench, started, in process, storage
-waiting for part = waiting for part, waiting for parts, waiting on part, waiting on parts, part ordered, parts ordered, on order, awaiting parts, awaiting part,
+waiting for part = waiting for part, waiting for parts, waiting on part, waiting on parts, part
+    ordered, parts ordered, on order, awaiting parts, awaiting part,
     needs part, need part, backordered, ordered, wfp
-parted = parted, parted out, parts, part out, stripped, for parts, harvested, parts out, parts only, used for parts, parting out, kept for parts, salvaged,
+parted = parted, parted out, parts, part out, stripped, for parts, harvested, parts out, parts
+    only, used for parts, parting out, kept for parts, salvaged,
     donor, cannibalized, broken for parts
-scrapped = scrapped, scrap, junk, junked, dump, dumped, scrapyard, trashed, recycled, scrap yard, scraped, to scrap, disposed, failed, fail, binned, tipped,
+scrapped = scrapped, scrap, junk, junked, dump, dumped, scrapyard, trashed, recycled, scrap
+    yard, scraped, to scrap, disposed, failed, fail, binned, tipped,
     dead, not fixable, unfixable, beyond repair, dud, written off
-kept = kept, keep, keeping, own use, personal use, kept for self, using it, kept it, gave away, given away, donated, gift, gifted, family, free to family,
+kept = kept, keep, keeping, own use, personal use, kept for self, using it, kept it, gave away,
+    given away, donated, gift, gifted, family, free to family,
     keeper
-returned = returned, return, refunded, came back, brought back, return refund, refund, buyer returned
+returned = returned, return, refunded, came back, brought back, return refund, refund, buyer
+    returned
 trip = trip, empty trip, wasted trip, no show, dry run, drive for nothing, wasted drive
 expense = expense, expenses, cost only, overhead, shop supplies, supplies, tools, business expense
 """
@@ -99,10 +133,13 @@ expense = expense, expenses, cost only, overhead, shop supplies, supplies, tools
 FEATURES = """
 stainless = stainless, stainless steel, ss, s s, stainles, stainless finish
 steam = steam, steam cycle, steam clean, steam function
-ice and water = ice and water, ice water, ice water dispenser, ice and water dispenser, water and ice, water ice dispenser, ice water in door, dispenser
+ice and water = ice and water, ice water, ice water dispenser, ice and water dispenser, water
+    and ice, water ice dispenser, ice water in door, dispenser
 ice maker = ice maker, icemaker, ice machine
-large capacity = large capacity, large tub, big tub, xl capacity, extra large capacity, king size capacity, super capacity, large drum, large cap
-phone-connected = phone connected, wifi, wi fi, smart, app connected, smart wifi, connected, bluetooth
+large capacity = large capacity, large tub, big tub, xl capacity, extra large capacity, king
+    size capacity, super capacity, large drum, large cap
+phone-connected = phone connected, wifi, wi fi, smart, app connected, smart wifi, connected,
+    bluetooth
 """
 
 FUELS = """
@@ -125,34 +162,55 @@ upper = upper, high, premium, high end, top, luxury, upscale
 """
 
 FAULTS = """
-won't drain = wont drain, not draining, doesn t drain, does not drain, no drain, won t empty, won t pump out, drain problem, full of water, doesnt drain, not
+won't drain = wont drain, not draining, doesn t drain, does not drain, no drain, won t empty,
+    won t pump out, drain problem, full of water, doesnt drain, not
     pumping
-won't spin or agitate (top-load) = won t spin or agitate, won t agitate, no agitation, doesn t agitate, no spin or agitate, won t spin or agitate top load, not
+won't spin or agitate (top-load) = won t spin or agitate, won t agitate, no agitation, doesn t
+    agitate, no spin or agitate, won t spin or agitate top load, not
     agitating
-bangs or walks = bangs, walks, shakes, out of balance, unbalanced, bangs and walks, jumps, shaking, vibrates
-won't fill or fills slow = won t fill, no fill, fills slow, not filling, doesn t fill, no water in, slow fill
-door/lid won't lock (error code) = door won t lock, lid won t lock, door lock error, lid lock, door lock, lid lock error, won t lock, door lid won t lock
-takes too long = takes too long, slow to dry, long dry times, takes forever, takes two cycles, takes long, not drying well
+bangs or walks = bangs, walks, shakes, out of balance, unbalanced, bangs and walks, jumps,
+    shaking, vibrates
+won't fill or fills slow = won t fill, no fill, fills slow, not filling, doesn t fill, no water
+    in, slow fill
+door/lid won't lock (error code) = door won t lock, lid won t lock, door lock error, lid lock,
+    door lock, lid lock error, won t lock, door lid won t lock
+takes too long = takes too long, slow to dry, long dry times, takes forever, takes two cycles,
+    takes long, not drying well
 won't start = wont start, no start, doesn t start, not starting, does not start, doesnt start
-drum won't turn or squeals = drum won t turn, squeals, won t tumble, not spinning, not turning, doesn t turn, squeaks, noisy drum, won t turn, drum doesn t
+drum won't turn or squeals = drum won t turn, squeals, won t tumble, not spinning, not turning,
+    doesn t turn, squeaks, noisy drum, won t turn, drum doesn t
     turn, no tumble, squealing
-fridge warm but freezer cold = warm fridge cold freezer, fridge warm, fridge warm freezer cold, fresh food warm, fridge not cold freezer ok
-both warm and compressor clicks or is silent = compressor clicks, clicks, clicking, not cooling clicks, warm and clicks, compressor silent
-both warm and compressor runs = compressor runs not cooling, runs but not cold, runs but warm, warm but runs, compressor runs but warm
-no ice or no water = no ice, no water, ice maker not working, no ice maker, icemaker dead, ice maker broken, no ice or water
+fridge warm but freezer cold = warm fridge cold freezer, fridge warm, fridge warm freezer cold,
+    fresh food warm, fridge not cold freezer ok
+both warm and compressor clicks or is silent = compressor clicks, clicks, clicking, not cooling
+    clicks, warm and clicks, compressor silent
+both warm and compressor runs = compressor runs not cooling, runs but not cold, runs but warm,
+    warm but runs, compressor runs but warm
+no ice or no water = no ice, no water, ice maker not working, no ice maker, icemaker dead, ice
+    maker broken, no ice or water
 leaks water inside = leaks water inside, water inside, water on shelf, water in bottom, leaks inside
-burner dead (electric) = burner dead, dead burner, burner not working, one burner dead, burner out, element out
-oven won't heat (electric) = oven won t heat, oven not heating, oven doesn t heat, oven no heat, bake not working, oven dead
-burner clicks or won't light (gas) = burner won t light, burner clicks, keeps clicking, won t light, clicks won t light, no spark, igniter clicks
-glass cooktop cracked = glass cracked, cracked glass, broken glass, cracked top, glass top cracked, cracked cooktop
-not cleaning or won't fill = not cleaning, doesn t clean, dishes dirty, won t clean, not washing, poor wash
+burner dead (electric) = burner dead, dead burner, burner not working, one burner dead, burner
+    out, element out
+oven won't heat (electric) = oven won t heat, oven not heating, oven doesn t heat, oven no heat,
+    bake not working, oven dead
+burner clicks or won't light (gas) = burner won t light, burner clicks, keeps clicking, won t
+    light, clicks won t light, no spark, igniter clicks
+glass cooktop cracked = glass cracked, cracked glass, broken glass, cracked top, glass top
+    cracked, cracked cooktop
+not cleaning or won't fill = not cleaning, doesn t clean, dishes dirty, won t clean, not
+    washing, poor wash
 smells or mold = smells, mold, mould, smelly, moldy, stinks, smell
 leaks = leak, leaking, leaks water, water leak, leaks from bottom
-dead = dead, no power, totally dead, won t turn on, doesn t turn on, no lights, completely dead, nothing happens, wont turn on
-no heat = no heat, won t heat, not heating, doesn t heat, no hot, not hot, cold air, runs no heat, runs but no heat, wont heat
-roars in spin = roars, loud spin, loud in spin, bearings, bearing noise, bad bearings, loud when spinning, roars in spin
+dead = dead, no power, totally dead, won t turn on, doesn t turn on, no lights, completely dead,
+    nothing happens, wont turn on
+no heat = no heat, won t heat, not heating, doesn t heat, no hot, not hot, cold air, runs no
+    heat, runs but no heat, wont heat
+roars in spin = roars, loud spin, loud in spin, bearings, bearing noise, bad bearings, loud when
+    spinning, roars in spin
 won't spin = won t spin, wont spin, no spin, doesn t spin, not spinning out
-not known / "doesn't work" = doesn t work, does not work, not working, broken, broke, doesnt work, not known doesn t work, faulty, needs repair, no idea, bad,
+not known / "doesn't work" = doesn t work, does not work, not working, broken, broke, doesnt
+    work, not known doesn t work, faulty, needs repair, no idea, bad,
     defective
-works; owner upgraded = works, works fine, working, nothing wrong, upgraded, owner upgraded, none works, remodel, no fault, works owner upgraded, none, moving
+works; owner upgraded = works, works fine, working, nothing wrong, upgraded, owner upgraded,
+    none works, remodel, no fault, works owner upgraded, none, moving
 """

@@ -1,4 +1,5 @@
-"""The views that answer a question: before the drive, on the bench, set the ask, unsold. Each is one story and one page."""
+"""The views that answer a question: before the drive, on the bench, set the ask, unsold. Each is
+one story and one page."""
 
 from __future__ import annotations
 
@@ -20,11 +21,16 @@ def offer() -> Response:
     from pricing.pipeline import offering
 
     place = here()
-    asked, answer = asking.answered(asking.ask("offer"), lambda question: offering.offer(question, place.saved(), place.settings(), place.today()))
+    asked, answer = asking.answered(
+        asking.ask("offer"),
+        lambda question: offering.offer(question, place.saved(), place.settings(), place.today()),
+    )
     shown = offered.shown(asked, answer, place.settings()) if answer is not None else None
     if shown is None:
         return _page("offer.html", asked, None, None)
-    return _page("offer.html", asked, shown, keeping.of_offer(asked), pass_on=keeping.passed_on(asked))
+    return _page(
+        "offer.html", asked, shown, keeping.of_offer(asked), pass_on=keeping.passed_on(asked)
+    )
 
 
 def bench() -> Response:
@@ -37,10 +43,22 @@ def bench() -> Response:
     unit = _unit_of(asked)
     if asked.question is not None and unit is not None:
         spent = benching.spent_on(dict(asked.question.unit))
-        asked = replace(asked, question=replace(asked.question, known=spent | dict(asked.question.known)))
-    asked, answer = asking.answered(asked, lambda question: benching.bench(question, place.saved(), place.settings(), place.today()))
+        asked = replace(
+            asked, question=replace(asked.question, known=spent | dict(asked.question.known))
+        )
+    asked, answer = asking.answered(
+        asked,
+        lambda question: benching.bench(question, place.saved(), place.settings(), place.today()),
+    )
     shown = benched.shown(answer, place.settings()) if answer is not None else None
-    return _page("bench.html", asked, shown, keeping.of_bench(asked) if answer is not None else None, unit=unit, known_bench=_bench_form(asked, unit))
+    return _page(
+        "bench.html",
+        asked,
+        shown,
+        keeping.of_bench(asked) if answer is not None else None,
+        unit=unit,
+        known_bench=_bench_form(asked, unit),
+    )
 
 
 def _bench_form(asked: Asked, unit: Mapping[str, Any] | None) -> Mapping[str, str]:
@@ -48,7 +66,9 @@ def _bench_form(asked: Asked, unit: Mapping[str, Any] | None) -> Mapping[str, st
     step = steps.find("bench", here().settings())
     if unit is None or step is None:
         return {}
-    return steps.shown(step, listed.typed(unit), here().today()) | {"found": asked.filled.typed.get("found", "")}
+    return steps.shown(step, listed.typed(unit), here().today()) | {
+        "found": asked.filled.typed.get("found", "")
+    }
 
 
 def ask() -> Response:
@@ -57,17 +77,38 @@ def ask() -> Response:
     from pricing.web import askedfor
 
     place = here()
-    asked, answer = asking.answered(asking.ask("ask"), lambda question: story.ask(question, place.saved(), place.settings(), place.today()))
+    asked, answer = asking.answered(
+        asking.ask("ask"),
+        lambda question: story.ask(question, place.saved(), place.settings(), place.today()),
+    )
     if answer is None:
         return _page("ask.html", asked, None, None)
     unit = _unit_of(asked)
-    may_list = "" if unit is None or not answer.plan else "down" if unit.get("outcome") == "listed" else "list"
+    may_list = (
+        ""
+        if unit is None or not answer.plan
+        else "down"
+        if unit.get("outcome") == "listed"
+        else "list"
+    )
     listing = {"ask": f"{answer.ask:.10g}", "on": place.today().isoformat()}
     if unit is not None and may_list == "list":
         step = steps.find("list", place.settings())
-        listing = steps.shown(step, listed.typed(unit), place.today()) | {"ask": f"{answer.ask:.10g}"} if step is not None else listing
+        listing = (
+            steps.shown(step, listed.typed(unit), place.today()) | {"ask": f"{answer.ask:.10g}"}
+            if step is not None
+            else listing
+        )
     shown = askedfor.shown_ask(answer, place.settings())
-    return _page("ask.html", asked, shown, keeping.of_ask(asked, answer.ask), unit=unit, may_list=may_list, listing=listing)
+    return _page(
+        "ask.html",
+        asked,
+        shown,
+        keeping.of_ask(asked, answer.ask),
+        unit=unit,
+        may_list=may_list,
+        listing=listing,
+    )
 
 
 def _unit_of(asked: Asked) -> Mapping[str, Any] | None:
@@ -82,7 +123,10 @@ def unsold() -> str:
     from pricing.web import askedfor
 
     place = here()
-    answer = place.cached("unsold", lambda: waiting.unsold(place.open_units(), place.saved(), place.settings(), place.today()))
+    answer = place.cached(
+        "unsold",
+        lambda: waiting.unsold(place.open_units(), place.saved(), place.settings(), place.today()),
+    )
     return render_template("unsold.html", shown=askedfor.shown_unsold(answer, place.settings()))
 
 
@@ -95,10 +139,23 @@ def card() -> str:
     key = request.args.get("unit", "")
     row = listed.one(place.table(), key)
     if row is None:
-        raise Refused(Problem(f"there is no unit {forms.short(key)} in your list", "look for it in My list"))
+        raise Refused(
+            Problem(f"there is no unit {forms.short(key)} in your list", "look for it in My list")
+        )
     unit = {name: value for name, value in row.items() if value is not None}
-    return render_template("card.html", unit=row, shown=askedfor.shown_card(cards.card(unit, place.settings(), place.today()), place.settings()))
+    return render_template(
+        "card.html",
+        unit=row,
+        shown=askedfor.shown_card(
+            cards.card(unit, place.settings(), place.today()), place.settings()
+        ),
+    )
 
 
 def _page(template: str, asked: Asked, shown: object, keep: object, **more: object) -> Response:
-    return asking.answer(render_template(template, asked=asked, own=asking.completing(), shown=shown, keep=keep, **more), asked)
+    return asking.answer(
+        render_template(
+            template, asked=asked, own=asking.completing(), shown=shown, keep=keep, **more
+        ),
+        asked,
+    )

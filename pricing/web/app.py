@@ -1,4 +1,5 @@
-"""The page as one application: which path is answered by which view, what every page shows, how a mistake is said."""
+"""The page as one application: which path is answered by which view, what every page shows, how a
+mistake is said."""
 
 from __future__ import annotations
 
@@ -35,11 +36,27 @@ SAID = {
     403: "This was not done.",
     404: "There is no such page.",
     405: "This cannot be done here.",
-    413: "That is too large for this page: 25 MB at most. For a larger sheet, run pricing add FILE in a terminal window.",
+    413: (
+        "That is too large for this page: 25 MB at most. For a larger sheet, run pricing add FILE"
+        " in a terminal window."
+    ),
     415: "This page takes forms only.",
     429: "Too many wrong keys from here. Wait a minute.",
 }
-NOT_TYPED = ("key", "seen", "step", "entry", "back", "kept", "answer", "answer_of", "question", "what", "form_token", "form_number")
+NOT_TYPED = (
+    "key",
+    "seen",
+    "step",
+    "entry",
+    "back",
+    "kept",
+    "answer",
+    "answer_of",
+    "question",
+    "what",
+    "form_token",
+    "form_number",
+)
 log = logging.getLogger("pricing.web")
 
 
@@ -52,7 +69,8 @@ def make_app(
     clock: Callable[[], float] = time.monotonic,
     refit: Refit | None = None,
 ) -> Flask:
-    """The application for one home. hosts: Host headers it answers to; token: needed by every request where given (home Wi-Fi)."""
+    """The application for one home. hosts: Host headers it answers to; token: needed by every
+    request where given (home Wi-Fi)."""
     app = Flask("pricing.web")
     app.url_map.merge_slashes = False
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
@@ -97,7 +115,14 @@ def _on_every_page() -> dict[str, Any]:
     place = here()
     return {
         "pages": PAGES,
-        "page_now": next((name for path, name, *_ in PAGES if request.path == path or request.path.startswith(f"{path}/")), ""),
+        "page_now": next(
+            (
+                name
+                for path, name, *_ in PAGES
+                if request.path == path or request.path.startswith(f"{path}/")
+            ),
+            "",
+        ),
         "learning": place.refit.state(),
         "demo": place.home.is_demo,
         "today": place.today(),
@@ -108,12 +133,15 @@ def _on_every_page() -> dict[str, Any]:
     }
 
 
-def _page(code: int, title: str, problems: tuple[Problem, ...] = (), said: str = "") -> tuple[str, int]:
+def _page(
+    code: int, title: str, problems: tuple[Problem, ...] = (), said: str = ""
+) -> tuple[str, int]:
     return render_template("problem.html", title=title, problems=problems, said=said), code
 
 
 def _refused(refusal: Refused) -> tuple[str, int]:
-    """The person's data or question cannot be served: the sentence, and how to mend it; what was typed stays."""
+    """The person's data or question cannot be served: the sentence, and how to mend it; what was
+    typed stays."""
     if request.method == "POST":
         return _keep_typing("That did not work", refusal.problems), 409
     return _page(409, "That did not work", refusal.problems)
@@ -123,24 +151,60 @@ def _http_problem(error: HTTPException) -> AnyResponse | tuple[str, int]:
     code = error.code or 500
     if error.response is not None and code < 400:
         return error.get_response()
-    given = error.description if code in (400, 401, 403, 429) and error.description and error.description != type(error).description else ""
+    given = (
+        error.description
+        if code in (400, 401, 403, 429)
+        and error.description
+        and error.description != type(error).description
+        else ""
+    )
     return _page(code, SAID.get(code, "This page could not be shown."), said=given or "")
 
 
 def _once_more(stale: guard.StaleForm) -> tuple[str, int]:
-    """The form was made before the page was started again: what was typed is kept, and one more press sends it."""
-    return _keep_typing("Press once more", said="The page was started again since you opened this form. Nothing is lost: what you typed is below."), 403
+    """The form was made before the page was started again: what was typed is kept, and one more
+    press sends it."""
+    return (
+        _keep_typing(
+            "Press once more",
+            said=(
+                "The page was started again since you opened this form. Nothing is lost: what you"
+                " typed is below."
+            ),
+        ),
+        403,
+    )
 
 
 def _keep_typing(title: str, problems: tuple[Problem, ...] = (), said: str = "") -> str:
     """A page that holds what a form sent, to send it again."""
-    kept = [(name, value) for name, value in request.form.items(multi=True) if name not in ("form_token", "form_number") and len(value) < 10_000]
-    files = [file for file in request.files.values() if isinstance(file, FileStorage) and file.filename]
-    return render_template("once_more.html", title=title, problems=problems, said=said, kept=kept, hidden=NOT_TYPED, has_file=bool(files), to=request.full_path.rstrip("?"))
+    kept = [
+        (name, value)
+        for name, value in request.form.items(multi=True)
+        if name not in ("form_token", "form_number") and len(value) < 10_000
+    ]
+    files = [
+        file for file in request.files.values() if isinstance(file, FileStorage) and file.filename
+    ]
+    return render_template(
+        "once_more.html",
+        title=title,
+        problems=problems,
+        said=said,
+        kept=kept,
+        hidden=NOT_TYPED,
+        has_file=bool(files),
+        to=request.full_path.rstrip("?"),
+    )
 
 
 def _our_bug(error: Exception) -> tuple[str, int]:
     log.error("could not answer %s", request.path, exc_info=error)
     return _page(
-        500, "This is a mistake of the program, not yours", said="Nothing was changed. Go back and try another way; the window where the page was started shows what to report."
+        500,
+        "This is a mistake of the program, not yours",
+        said=(
+            "Nothing was changed. Go back and try another way; the window where the page was"
+            " started shows what to report."
+        ),
     )

@@ -1,4 +1,5 @@
-"""A question asked on the page: its form filled from the address or the last answers, turned into one `Question`."""
+"""A question asked on the page: its form filled from the address or the last answers, turned into
+one `Question`."""
 
 from __future__ import annotations
 
@@ -24,7 +25,8 @@ A_YEAR = 365 * 86_400
 
 @dataclass(frozen=True)
 class Asked:
-    """One form as it stands. question: None where nothing was asked or something is wrong; above: problems of no one field."""
+    """One form as it stands. question: None where nothing was asked or something is wrong; above:
+    problems of no one field."""
 
     name: str
     first: Sequence[Field]
@@ -63,7 +65,14 @@ def ask(name: str) -> Asked:
     if not given:
         last = {} if "new" in request.args else _last(name)
         last.pop("unit", None)
-        return Asked(name, first, more, Filled(typed=forms.read(every, last).typed), units, remembered=bool(last))
+        return Asked(
+            name,
+            first,
+            more,
+            Filled(typed=forms.read(every, last).typed),
+            units,
+            remembered=bool(last),
+        )
     filled = forms.read(every, given, place.today())
     asked = Asked(name, first, more, filled, units)
     if filled.wrong or not filled.typed:
@@ -89,8 +98,13 @@ def answered(asked: Asked, story: Callable[[Question], T]) -> tuple[Asked, T | N
     try:
         return asked, story(asked.question)
     except Refused as refusal:
-        beside, above = forms.place_problems(refusal.problems, [*asked.first, *asked.more], asked.filled.typed)
-        return replace(asked, question=None, filled=replace(asked.filled, wrong=beside), above=above), None
+        beside, above = forms.place_problems(
+            refusal.problems, [*asked.first, *asked.more], asked.filled.typed
+        )
+        return (
+            replace(asked, question=None, filled=replace(asked.filled, wrong=beside), above=above),
+            None,
+        )
 
 
 def _question(name: str, values: Mapping[str, Any]) -> Question:
@@ -117,18 +131,26 @@ def own_words() -> Mapping[str, Sequence[str]]:
 
 
 def completing() -> Mapping[str, Sequence[str]]:
-    """For each field that completes what is typed: the person's own words first, then those of the starting figures."""
+    """For each field that completes what is typed: the person's own words first, then those of the
+    starting figures."""
     from pricing.records import assumed
 
     settings = here().settings()
     own = own_words()
     start = {
-        "type": [*settings.assumed_types, *settings.usual_price, *(row.type for row in assumed.TYPES)],
+        "type": [
+            *settings.assumed_types,
+            *settings.usual_price,
+            *(row.type for row in assumed.TYPES),
+        ],
         "fault": [*settings.assumed_faults, *(row.fault for row in assumed.FAULTS)],
         "features": list(assumed.FEATURE_EFFECT),
     }
     columns = ("type", "maker", "fault", "found", "repair", "features", "got_from", "sold_where")
-    return {column: list(dict.fromkeys([*own.get(column, ()), *start.get(column, ())]))[:200] for column in columns}
+    return {
+        column: list(dict.fromkeys([*own.get(column, ()), *start.get(column, ())]))[:200]
+        for column in columns
+    }
 
 
 def own_units() -> Sequence[tuple[str, str]]:
@@ -137,7 +159,13 @@ def own_units() -> Sequence[tuple[str, str]]:
     for unit in here().open_units():
         number = str(unit.get("unit") or "")
         if number:
-            found.append((number, f"{number} · {unit.get('type') or 'not said'}" + (f", {unit['maker']}" if unit.get("maker") else "")))
+            found.append(
+                (
+                    number,
+                    f"{number} · {unit.get('type') or 'not said'}"
+                    + (f", {unit['maker']}" if unit.get("maker") else ""),
+                )
+            )
     return found[:500]
 
 
@@ -147,7 +175,14 @@ def answer(page: str, asked: Asked) -> Response:
     if asked.question is not None:
         kept = asked.query
         if len(kept) <= REMEMBERED:
-            response.set_cookie(f"last_{asked.name}", kept, max_age=A_YEAR, httponly=True, samesite="Strict", path="/")
+            response.set_cookie(
+                f"last_{asked.name}",
+                kept,
+                max_age=A_YEAR,
+                httponly=True,
+                samesite="Strict",
+                path="/",
+            )
     return response
 
 

@@ -1,4 +1,5 @@
-"""The finished ask, the unsold units and the tag as the page shows them: words of `pages/`, amounts of the answers."""
+"""The finished ask, the unsold units and the tag as the page shows them: words of `pages/`, amounts
+of the answers."""
 
 from __future__ import annotations
 
@@ -23,7 +24,8 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class ShownAsk:
-    """Everything that the template prints, in its order. sold_by: days, words and share; plan: day, ask, take at least."""
+    """Everything that the template prints, in its order. sold_by: days, words and share; plan: day,
+    ask, take at least."""
 
     kind: str
     verdict: str
@@ -52,13 +54,34 @@ def shown_ask(answer: AskAnswer, settings: Settings) -> ShownAsk:
     """An answer for the template."""
     currency = settings.currency
     verdict, _, lead = " ".join(ask_text.decision(answer, settings)).partition(". ")
-    marks = [Mark("disc", answer.price_at_ask.median, "expect", limit(answer.price_at_ask.median, currency))]
+    marks = [
+        Mark(
+            "disc",
+            answer.price_at_ask.median,
+            "expect",
+            limit(answer.price_at_ask.median, currency),
+        )
+    ]
     if answer.plan:
-        marks = [Mark("up", answer.ask, "ask", money(answer.ask, currency)), *marks, Mark("down", answer.take_at_least, "take at least", limit(answer.take_at_least, currency))]
+        marks = [
+            Mark("up", answer.ask, "ask", money(answer.ask, currency)),
+            *marks,
+            Mark(
+                "down", answer.take_at_least, "take at least", limit(answer.take_at_least, currency)
+            ),
+        ]
     if answer.offer is not None:
-        marks.append(Mark("square", answer.offer.offered, "they offer", money(answer.offer.offered, currency)))
+        marks.append(
+            Mark(
+                "square", answer.offer.offered, "they offer", money(answer.offer.offered, currency)
+            )
+        )
     return ShownAsk(
-        kind="if" if not answer.plan or (answer.offer is not None and answer.offer.say != TAKE) else "go",
+        kind=(
+            "if"
+            if not answer.plan or (answer.offer is not None and answer.offer.say != TAKE)
+            else "go"
+        ),
         verdict=verdict.rstrip(".") + ".",
         lead=lead,
         as_read=f"{answer.question.as_read}. {_since(answer)}",
@@ -69,22 +92,47 @@ def shown_ask(answer: AskAnswer, settings: Settings) -> ShownAsk:
             Line(
                 "Will sell for",
                 limit(answer.median, currency),
-                f"{chance(answer.coverage)}: {limit(answer.low, currency)} to {limit(answer.high, currency)}",
+                f"{chance(answer.coverage)}: {limit(answer.low, currency)} to"
+                f" {limit(answer.high, currency)}",
                 answer.standing["price"],
             ),
-            Line("They talk down", f"{answer.off:.0%}", "off what you ask", answer.standing["haggle"]),
+            Line(
+                "They talk down", f"{answer.off:.0%}", "off what you ask", answer.standing["haggle"]
+            ),
         ],
         sold_by=[(days, chance(share), share) for days, share in answer.chance_sold.items()],
         days_standing=answer.standing["days"],
         plan=[
-            *((day(step.date), money(step.ask, currency), limit(step.take_at_least, currency)) for step in answer.plan),
+            *(
+                (day(step.date), money(step.ask, currency), limit(step.take_at_least, currency))
+                for step in answer.plan
+            ),
             (day(answer.clear_on), "clear it out", limit(answer.clear_at, currency)),
         ],
-        choices=[(one.name, money(one.ask, currency), f"{one.days:.0f}", money(one.price, currency), money(one.left, currency)) for one in answer.choices],
-        choices_words=f"“Left”: after {money(answer.holding, currency)} a day" + (", what a spot earns you." if answer.spot else "."),
+        choices=[
+            (
+                one.name,
+                money(one.ask, currency),
+                f"{one.days:.0f}",
+                money(one.price, currency),
+                money(one.left, currency),
+            )
+            for one in answer.choices
+        ],
+        choices_words=f"“Left”: after {money(answer.holding, currency)} a day"
+        + (", what a spot earns you." if answer.spot else "."),
         middle=limit(answer.median, currency),
         because=[(term, money(amount, currency)) for term, amount in answer.because],
-        similar=[(one.unit, one.said, _year_day(one.sold, answer.as_of), money(one.price, currency), money(one.adjusted, currency)) for one in answer.similar[:5]],
+        similar=[
+            (
+                one.unit,
+                one.said,
+                _year_day(one.sold, answer.as_of),
+                money(one.price, currency),
+                money(one.adjusted, currency),
+            )
+            for one in answer.similar[:5]
+        ],
         held_back=answer.ceiling,
         cautions=[said.full for said in answer.cautions],
         warnings=[f"{text[:1].upper()}{text[1:].rstrip('.')}." for text in answer.warnings],
@@ -105,7 +153,8 @@ def _year_day(value: date, today: date) -> str:
 
 @dataclass(frozen=True)
 class ShownWaiting:
-    """One listed unit: how long against what is normal, the next step, and the address of the form that does it."""
+    """One listed unit: how long against what is normal, the next step, and the address of the form
+    that does it."""
 
     unit: str
     said: str
@@ -128,17 +177,35 @@ def shown_unsold(answer: Unsold, settings: Settings) -> Mapping[str, object]:
         head = f"{n} listed, none longer than is normal."
     return {
         "head": head,
-        "clear_first": f"To free a spot, clear {first.unit} first ({first.said})." if first is not None and n > 1 else "",
+        "clear_first": (
+            f"To free a spot, clear {first.unit} first ({first.said})."
+            if first is not None and n > 1
+            else ""
+        ),
         "waiting": [_waiting(one, answer.as_of, settings) for one in answer.waiting],
         "undated": [(one.unit, one.said) for one in answer.undated],
-        "in_work": [(one.unit, one.said, one.outcome, "" if one.days is None else f"{one.days:.0f} day{'' if one.days == 1 else 's'}") for one in answer.in_work],
+        "in_work": [
+            (
+                one.unit,
+                one.said,
+                one.outcome,
+                "" if one.days is None else f"{one.days:.0f} day{'' if one.days == 1 else 's'}",
+            )
+            for one in answer.in_work
+        ],
     }
 
 
 def _waiting(one: Waiting, today: date, settings: Settings) -> ShownWaiting:
     days, step = unsold_text.waiting_words(one, today, settings)
-    form = {"unit": one.unit, "open": "down", "ask": f"{one.to:.10g}"} if one.step != "clear it out" else {"unit": one.unit, "open": "sold"}
-    return ShownWaiting(one.unit, one.said, one.sits, days, step, "/records/unit?" + urlencode(form))
+    form = (
+        {"unit": one.unit, "open": "down", "ask": f"{one.to:.10g}"}
+        if one.step != "clear it out"
+        else {"unit": one.unit, "open": "sold"}
+    )
+    return ShownWaiting(
+        one.unit, one.said, one.sits, days, step, "/records/unit?" + urlencode(form)
+    )
 
 
 def shown_card(card: Card, settings: Settings) -> Mapping[str, object]:
@@ -147,4 +214,8 @@ def shown_card(card: Card, settings: Settings) -> Mapping[str, object]:
     at = lines.index("FOR AN AD")
     rest = lines[at + 1 :]
     end = rest.index("") if "" in rest else len(rest)
-    return {"tag": "\n".join(lines[1 : at - 1]), "ad": " ".join(rest[:end]), "notes": " ".join(rest[end:]).strip()}
+    return {
+        "tag": "\n".join(lines[1 : at - 1]),
+        "ad": " ".join(rest[:end]),
+        "notes": " ".join(rest[end:]).strip(),
+    }

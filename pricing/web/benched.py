@@ -1,4 +1,5 @@
-"""The finished ways on from the bench as the page shows them: words of `pages/bench_text`, amounts of the answer."""
+"""The finished ways on from the bench as the page shows them: words of `pages/bench_text`, amounts
+of the answer."""
 
 from __future__ import annotations
 
@@ -16,12 +17,17 @@ if TYPE_CHECKING:
     from pricing.advice.bench import BenchAnswer
     from pricing.records.settings import Settings
 
-STEPS = {GO_ON: "bench", AS_IS: "list", PART_OUT: "parted"}  # the form of the unit that each way leads to; scrap: "scrapped"
+STEPS = {
+    GO_ON: "bench",
+    AS_IS: "list",
+    PART_OUT: "parted",
+}  # the form of the unit that each way leads to; scrap: "scrapped"
 
 
 @dataclass(frozen=True)
 class ShownWay:
-    """One way on. share: its worth on the scale of them all, 0-1; step: the form of the unit it leads to."""
+    """One way on. share: its worth on the scale of them all, 0-1; step: the form of the unit it
+    leads to."""
 
     name: str
     best: bool
@@ -85,11 +91,25 @@ def shown(answer: BenchAnswer, settings: Settings) -> ShownBench:
             for way in answer.ways
         ],
         lines=[
-            Line("Chance you fix it from here", f"{answer.fix_chance:.0%}", f"you: {fixed} of {ended}" if ended else "none of yours yet", answer.standing["fix"]),
-            Line("Fixed, it sells for", limit(answer.price, currency), "", answer.standing["price"]),
+            Line(
+                "Chance you fix it from here",
+                f"{answer.fix_chance:.0%}",
+                f"you: {fixed} of {ended}" if ended else "none of yours yet",
+                answer.standing["fix"],
+            ),
+            Line(
+                "Fixed, it sells for", limit(answer.price, currency), "", answer.standing["price"]
+            ),
         ],
-        spent=f"Already in it: {' and '.join(spent)}: gone whatever you do, and not counted." if spent else "",
-        repairs=[(one.repair, chance(one.chance), one.chance, money(one.parts, currency)) for one in answer.repairs[:5]],
+        spent=(
+            f"Already in it: {' and '.join(spent)}: gone whatever you do, and not counted."
+            if spent
+            else ""
+        ),
+        repairs=[
+            (one.repair, chance(one.chance), one.chance, money(one.parts, currency))
+            for one in answer.repairs[:5]
+        ],
         cautions=[said.full for said in answer.cautions],
         warnings=answer.warnings,
         legend=GUESS_LEGEND if any(way.standing == "GUESS" for way in answer.ways) else "",

@@ -1,4 +1,5 @@
-"""Every change of the record that the page makes: once a press, learned from afterwards, and each with its undo; and sheets that are dropped."""
+"""Every change of the record that the page makes: once a press, learned from afterwards, and each
+with its undo; and sheets that are dropped."""
 
 from __future__ import annotations
 
@@ -39,7 +40,8 @@ class Done:
 
 @dataclass
 class Waiting:
-    """Sheets that were read but not yet added: by a number nobody can guess, in a folder of their own."""
+    """Sheets that were read but not yet added: by a number nobody can guess, in a folder of their
+    own."""
 
     sheets: OrderedDict[str, tuple[Path, tuple[str, ...]]] = field(default_factory=OrderedDict)
     lock: threading.Lock = field(default_factory=threading.Lock)
@@ -62,7 +64,9 @@ class Waiting:
     def find(self, number: str) -> tuple[Path, tuple[str, ...]]:
         with self.lock:
             if number not in self.sheets:
-                raise Refused(Problem("that sheet is no longer waiting here", "choose it once more"))
+                raise Refused(
+                    Problem("that sheet is no longer waiting here", "choose it once more")
+                )
             return self.sheets[number]
 
     def drop(self, number: str) -> None:
@@ -83,7 +87,8 @@ def add_rules(app: Flask) -> None:
 
 
 def once(write: Callable[[], str]) -> str:
-    """Do a change for the first press of its form and return where it leads; a second press of the same form leads there too."""
+    """Do a change for the first press of its form and return where it leads; a second press of the
+    same form leads there too."""
     place = here()
     number = request.form.get("form_number", "")[:64]
     if not number:
@@ -111,7 +116,8 @@ def unit_of(added: Added) -> str:
 
 
 def done(back: str) -> Done | None:
-    """What the change named in the address did; the words come from the record, never from the address."""
+    """What the change named in the address did; the words come from the record, never from the
+    address."""
     if request.args.get("same"):
         return Done("Nothing to change: that is what the record says already.", None, back)
     text = request.args.get("done", "")
@@ -142,8 +148,17 @@ def changes() -> str:
     shown_entries = []
     for entry in [entry for entry in reversed(ledger.entries) if entry.kind == "add"][:200]:
         rows = f"{entry.rows:,} row{'s' if entry.rows != 1 else ''}"
-        little = f"{shown.day(entry.day)} · {rows}" + (" · taken back" if entry.number in undone else "")
-        shown_entries.append({"number": entry.number, "words": words_of(entry), "little": little, "undone": entry.number in undone})
+        little = f"{shown.day(entry.day)} · {rows}" + (
+            " · taken back" if entry.number in undone else ""
+        )
+        shown_entries.append(
+            {
+                "number": entry.number,
+                "words": words_of(entry),
+                "little": little,
+                "undone": entry.number in undone,
+            }
+        )
     return render_template("changes.html", entries=shown_entries, done=done("/records/changes"))
 
 
@@ -164,7 +179,9 @@ def undo() -> AnyResponse:
 
     def write() -> str:
         and_so = "&" if "?" in back else "?"
-        if bring_back != (int(text) in ledger.undone()):  # another window did it already: a second undo must not bring it back
+        if bring_back != (
+            int(text) in ledger.undone()
+        ):  # another window did it already: a second undo must not bring it back
             return f"{back}{and_so}same=1"
         made, _ = record.undo(place.home, text, place.today(), back=bring_back)
         return f"{back}{and_so}done={made.number}"
@@ -190,7 +207,12 @@ def file() -> str | AnyResponse | tuple[str, int]:
         return render_template("add_file.html", above=())
     given = request.files.get("file")
     if given is None or not given.filename:
-        return render_template("add_file.html", above=(Problem("no file came along", "choose your sheet first"),)), 422
+        return (
+            render_template(
+                "add_file.html", above=(Problem("no file came along", "choose your sheet first"),)
+            ),
+            422,
+        )
     waiting = _waiting()
     name = _name(given.filename)
     number = waiting.keep(name, given.read())
@@ -206,7 +228,9 @@ def read() -> str | AnyResponse | tuple[str, int]:
         return redirect("/records/file", 303)
     number = request.form.get("kept", "")
     _, said = _waiting().find(number)
-    _waiting().answered(number, (*said, *(answer[:500] for answer in request.form.getlist("answer")[:4])))
+    _waiting().answered(
+        number, (*said, *(answer[:500] for answer in request.form.getlist("answer")[:4]))
+    )
     try:
         return _reading(number)
     except Refused as refusal:
@@ -219,7 +243,13 @@ def _not_read(number: str, problems: Sequence[Problem]) -> tuple[str, int]:
     from pricing.web.read_report import header_answers, without_options
 
     answers = header_answers(problems)
-    above = [without_options(problem, "press the one that it is; or name that column in your sheet" if answers else "") for problem in problems]
+    above = [
+        without_options(
+            problem,
+            "press the one that it is; or name that column in your sheet" if answers else "",
+        )
+        for problem in problems
+    ]
     if not answers:
         _waiting().drop(number)
     return render_template("add_file.html", above=above, answers=answers, kept=number), 422
@@ -231,7 +261,9 @@ def _reading(number: str) -> str:
 
     place = here()
     path, said = _waiting().find(number)
-    added = record.add(place.home, path, place.settings(), place.today(), _answers(said), dry_run=True)
+    added = record.add(
+        place.home, path, place.settings(), place.today(), _answers(said), dry_run=True
+    )
     return render_template("read_file.html", name=path.name, kept=number, **shown_report(added))
 
 

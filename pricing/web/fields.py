@@ -1,4 +1,5 @@
-"""The fields of every form, in the person's words. Names are those of the columns and of `records/question.KNOWN`."""
+"""The fields of every form, in the person's words. Names are those of the columns and of
+`records/question.KNOWN`."""
 
 from __future__ import annotations
 
@@ -49,7 +50,10 @@ def unit_of_list(units: Sequence[tuple[str, str]]) -> Field:
 
 def own_attributes(settings: Settings) -> tuple[Field, ...]:
     """The person's own attributes, as fields."""
-    return tuple(Field(name, name.replace("_", " "), "number" if kind in ("number", "log") else "text") for name, kind in settings.attributes.items())
+    return tuple(
+        Field(name, name.replace("_", " "), "number" if kind in ("number", "log") else "text")
+        for name, kind in settings.attributes.items()
+    )
 
 
 def money_ends(settings: Settings) -> str:
@@ -125,5 +129,10 @@ def ask(settings: Settings) -> tuple[tuple[Field, ...], tuple[Field, ...]]:
         replace(REPAIR, words="What was repaired"),
         known("offered", "A buyer offers", "money", money),
     )
-    more = (SIZE, *own_attributes(settings), known("asked_now", "Listed now at", "money", money), Field("listed", "Listed on", "date"))
+    more = (
+        SIZE,
+        *own_attributes(settings),
+        known("asked_now", "Listed now at", "money", money),
+        Field("listed", "Listed on", "date"),
+    )
     return first, more

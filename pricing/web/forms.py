@@ -1,4 +1,5 @@
-"""Forms: their fields in the person's words, typed words and numbers read, and each mistake said beside its field."""
+"""Forms: their fields in the person's words, typed words and numbers read, and each mistake said
+beside its field."""
 
 from __future__ import annotations
 
@@ -19,8 +20,10 @@ SIGNS = "$£€¥₹"
 class Field:
     """One field. kind: text, area, number, money, date, choice, pick or tick.
 
-    name: as the stories call it; words: its label; hint: what may be written; ends: the unit shown after a number;
-    low, high: bounds of a number, both allowed; choices: (value, words) of a choice or pick; complete: which list of own words completes it.
+    name: as the stories call it; words: its label; hint: what may be written; ends: the unit shown
+    after a number;
+    low, high: bounds of a number, both allowed; choices: (value, words) of a choice or pick;
+    complete: which list of own words completes it.
     """
 
     name: str
@@ -36,7 +39,8 @@ class Field:
 
 @dataclass(frozen=True)
 class Filled:
-    """A form as it was sent. values: read, blank ones left out; typed: as typed, to show again; wrong: field name -> sentence."""
+    """A form as it was sent. values: read, blank ones left out; typed: as typed, to show again;
+    wrong: field name -> sentence."""
 
     values: Mapping[str, Any] = field(default_factory=dict)
     typed: Mapping[str, str] = field(default_factory=dict)
@@ -44,7 +48,8 @@ class Filled:
 
 
 def read(fields: Iterable[Field], given: Mapping[str, str], latest: date | None = None) -> Filled:
-    """What was typed, read field by field; a mistake keeps what was typed. latest: the last day that a day may be, where that is checked here."""
+    """What was typed, read field by field; a mistake keeps what was typed. latest: the last day
+    that a day may be, where that is checked here."""
     values: dict[str, Any] = {}
     typed: dict[str, str] = {}
     wrong: dict[str, str] = {}
@@ -58,9 +63,15 @@ def read(fields: Iterable[Field], given: Mapping[str, str], latest: date | None 
         elif one.kind in ("number", "money"):
             value = number(text)
             if value is None:
-                wrong[one.name] = f"“{short(text)}” is not a number I can read. Write digits, like {'40' if one.kind == 'money' else '8'}, or leave it empty."
+                wrong[one.name] = (
+                    f"“{short(text)}” is not a number I can read. Write digits, like"
+                    f" {'40' if one.kind == 'money' else '8'}, or leave it empty."
+                )
             elif not one.low <= value <= one.high:
-                wrong[one.name] = f"{short(text)} is not possible here: from {_bound(one, one.low)} to {_bound(one, one.high)}."
+                wrong[one.name] = (
+                    f"{short(text)} is not possible here: from {_bound(one, one.low)} to"
+                    f" {_bound(one, one.high)}."
+                )
             else:
                 values[one.name] = value
         elif one.kind in ("choice", "pick"):
@@ -81,7 +92,11 @@ def _bound(one: Field, value: float) -> str:
     """An end of what a number may be: `2,000 mi`, `$0.01`."""
     digits = f"{abs(value):,.10g}"
     sign = "-" if value < 0 else ""
-    return f"{sign}{one.ends}{digits}" if one.kind == "money" else f"{sign}{digits} {one.ends}".rstrip()
+    return (
+        f"{sign}{one.ends}{digits}"
+        if one.kind == "money"
+        else f"{sign}{digits} {one.ends}".rstrip()
+    )
 
 
 def _no_day(text: str, latest: date) -> str:
@@ -99,7 +114,10 @@ def with_wrong(filled: Filled, name: str, sentence: str) -> Filled:
 
 def plain(filled: Filled) -> dict[str, str]:
     """What was typed as a sheet would hold it: numbers as plain digits, everything else as typed."""
-    return {name: _digits(value) if isinstance(value, float) else filled.typed[name] for name, value in filled.values.items()}
+    return {
+        name: _digits(value) if isinstance(value, float) else filled.typed[name]
+        for name, value in filled.values.items()
+    }
 
 
 def _digits(value: float) -> str:
@@ -115,7 +133,11 @@ def number(text: str) -> float | None:
     plain = text.strip().lower().translate({ord(sign): None for sign in SIGNS}).strip()
     if plain == "free":
         return 0.0
-    found = re.fullmatch(r"([-−]?)\s*(\d[\d\s,.]*|\.\d+)\s*(?:years?|yrs?|y|months?|miles?|mi|km|hours?|hrs?|h|minutes?|min|lbs?|kg|of 10|dollars|bucks|%)?\.?", plain)
+    found = re.fullmatch(
+        r"([-−]?)\s*(\d[\d\s,.]*|\.\d+)\s*(?:years?|yrs?|y|months?|miles?|mi|km|hours?|hrs?|h|minutes?|min|lbs?|kg|of"
+        r" 10|dollars|bucks|%)?\.?",
+        plain,
+    )
     if not found:
         return None
     digits = found[2].replace(" ", "").rstrip(".,")
@@ -136,8 +158,11 @@ def short(text: str, most: int = 40) -> str:
     return text if len(text) <= most else text[: most - 1] + "…"
 
 
-def place_problems(problems: Sequence[Problem], fields: Sequence[Field], typed: Collection[str]) -> tuple[dict[str, str], list[Problem]]:
-    """Problems of a story: those of a field that was typed in beside it, the others for the top of the page. Both in the words of the page."""
+def place_problems(
+    problems: Sequence[Problem], fields: Sequence[Field], typed: Collection[str]
+) -> tuple[dict[str, str], list[Problem]]:
+    """Problems of a story: those of a field that was typed in beside it, the others for the top of
+    the page. Both in the words of the page."""
     words = {one.name: one.words for one in fields}
     beside: dict[str, str] = {}
     above: list[Problem] = []
@@ -145,7 +170,9 @@ def place_problems(problems: Sequence[Problem], fields: Sequence[Field], typed: 
         name = problem.column or problem.what.split(" ", 1)[0].lstrip("-").replace("-", "_").lower()
         if name == "age" and name not in typed:
             name = "made"  # the age was reckoned from it
-        problem = replace(problem, what=_of_page(problem.what, words), fix=_of_page(problem.fix, words))
+        problem = replace(
+            problem, what=_of_page(problem.what, words), fix=_of_page(problem.fix, words)
+        )
         if name in words and name in typed and name not in beside:
             beside[name] = sentence(problem)
         else:
@@ -155,7 +182,11 @@ def place_problems(problems: Sequence[Problem], fields: Sequence[Field], typed: 
 
 def _of_page(text: str, words: Mapping[str, str]) -> str:
     """A sentence with the labels of fields in the place of options of the command line."""
-    return re.sub(r"--([a-z][a-z-]*)", lambda found: f"“{words.get(found[1].replace('-', '_'), found[1].replace('-', ' '))}”", text)
+    return re.sub(
+        r"--([a-z][a-z-]*)",
+        lambda found: f"“{words.get(found[1].replace('-', '_'), found[1].replace('-', ' '))}”",
+        text,
+    )
 
 
 def sentence(problem: Problem) -> str:

@@ -1,14 +1,19 @@
-"""What stands between the page and everybody else: exact Host, token for the home Wi-Fi, same-origin changes, sizes, headers.
+"""What stands between the page and everybody else: exact Host, token for the home Wi-Fi,
+same-origin changes, sizes, headers.
 
-The page is for one person on one machine, so the rules are few and strict (after OWASP ASVS 5.0, 3.5: no change without an
-anti-forgery token, none by GET):
+The page is for one person on one machine, so the rules are few and strict (after OWASP ASVS 5.0,
+3.5: no change without an anti-forgery token, none by GET):
 
-    Host        must be exactly an address that this server printed, else 400: a rebound name answers nothing
-    token       on the Wi-Fi every page needs 128 random bits, compared in constant time; wrong ones are slowed down per address
+    Host        must be exactly an address that this server printed, else 400: a rebound name
+        answers nothing
+    token       on the Wi-Fi every page needs 128 random bits, compared in constant time; wrong ones
+        are slowed down per address
     changes     only by POST, with the form's own token, and only from a page of this very origin
-    the page    loads nothing from elsewhere, runs no inline script, cannot be framed, is never kept by a cache
+    the page    loads nothing from elsewhere, runs no inline script, cannot be framed, is never kept
+        by a cache
 
-`Referrer-Policy` is same-origin: no-referrer would make browsers send `Origin: null` with our own forms.
+`Referrer-Policy` is same-origin: no-referrer would make browsers send `Origin: null` with our own
+forms.
 """
 
 from __future__ import annotations
@@ -30,8 +35,10 @@ WRONG_SECONDS = 60.0  # ... in so many seconds before it must wait
 MOST_ADDRESSES = 1_000  # addresses remembered for that
 LARGEST_FORM = 25 * 2**20  # bytes of one request: a sheet of about 200,000 rows
 HEADERS = {
-    "Content-Security-Policy": "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
-    "form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
+    "Content-Security-Policy": (
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src"
+        " 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+    ),
     "X-Content-Type-Options": "nosniff",
     "X-Frame-Options": "DENY",
     "Referrer-Policy": "same-origin",
@@ -43,7 +50,8 @@ HEADERS = {
 
 @dataclass
 class Slow:
-    """Wrong tokens by address: after WRONG_TOKENS within WRONG_SECONDS an address waits until that time is over."""
+    """Wrong tokens by address: after WRONG_TOKENS within WRONG_SECONDS an address waits until that
+    time is over."""
 
     clock: Callable[[], float]
     seen: dict[str, list[float]] = field(default_factory=dict)
@@ -58,7 +66,9 @@ class Slow:
         with self.lock:
             now = self.clock()
             if address not in self.seen and len(self.seen) >= MOST_ADDRESSES:
-                self.seen.pop(next(iter(self.seen)))  # the oldest address goes; 128 bits do not hang on this list
+                self.seen.pop(
+                    next(iter(self.seen))
+                )  # the oldest address goes; 128 bits do not hang on this list
             recent = [t for t in self.seen.get(address, ()) if now - t < WRONG_SECONDS]
             self.seen[address] = [*recent[-WRONG_TOKENS:], now]
 
@@ -68,8 +78,11 @@ def new_token() -> str:
     return secrets.token_urlsafe(16)
 
 
-def install(app: Flask, hosts: frozenset[str], token: str | None, clock: Callable[[], float]) -> None:
-    """Put the guard before and after every view. hosts: `127.0.0.1:8737`, … exactly as browsers send them; token: None on loopback only."""
+def install(
+    app: Flask, hosts: frozenset[str], token: str | None, clock: Callable[[], float]
+) -> None:
+    """Put the guard before and after every view. hosts: `127.0.0.1:8737`, … exactly as browsers
+    send them; token: None on loopback only."""
     app.config["MAX_CONTENT_LENGTH"] = LARGEST_FORM
     app.config["FORM_TOKEN"] = new_token()
     app.config["SLOW"] = slow = Slow(clock)
@@ -79,7 +92,11 @@ def install(app: Flask, hosts: frozenset[str], token: str | None, clock: Callabl
         if request.method not in METHODS:
             abort(405)
         if request.headers.get("Host", "") not in hosts:
-            abort(400, "This address is not one that the program printed. Open the page by the address in its window.")
+            abort(
+                400,
+                "This address is not one that the program printed. Open the page by the address in"
+                " its window.",
+            )
         if token is not None and (answer := _admit(request, token, slow)) is not None:
             return answer
         if request.method == "POST":
@@ -90,27 +107,44 @@ def install(app: Flask, hosts: frozenset[str], token: str | None, clock: Callabl
     def harden(response: Response) -> Response:
         for name, value in HEADERS.items():
             response.headers.setdefault(name, value)
-        response.headers["Cache-Control"] = "private, max-age=3600" if request.path.startswith("/static/") and response.status_code == 200 else "no-store"
+        response.headers["Cache-Control"] = (
+            "private, max-age=3600"
+            if request.path.startswith("/static/") and response.status_code == 200
+            else "no-store"
+        )
         return response
 
 
 def _admit(asked: Request, token: str, slow: Slow) -> AnyResponse | None:
-    """Nothing where the cookie holds the token; a page that sets it and goes on where the address does; else 401 or 429."""
+    """Nothing where the cookie holds the token; a page that sets it and goes on where the address
+    does; else 401 or 429."""
     address = asked.remote_addr or ""
     if slow.must_wait(address):
-        abort(429, "Too many wrong addresses from here. Wait a minute, then open the address or the square code again.")
+        abort(
+            429,
+            "Too many wrong addresses from here. Wait a minute, then open the address or the square"
+            " code again.",
+        )
     if _same(asked.cookies.get(COOKIE, ""), token):
         return None
     given = asked.args.get("token", "")
     if not _same(given, token):
         if given or asked.cookies.get(COOKIE):
             slow.wrong(address)
-        abort(401, "Open the whole address that the program printed, or point the phone's camera at the square code in its window.")
+        abort(
+            401,
+            "Open the whole address that the program printed, or point the phone's camera at the"
+            " square code in its window.",
+        )
     if asked.method == "POST":
         return None
     rest = [(name, value) for name, value in asked.args.items(multi=True) if name != "token"]
-    go_on = "/" + asked.path.lstrip("/\\") + ("?" + urlencode(rest) if rest else "")  # one slash: two would name another machine
-    answer = make_response(render_template("let_in.html", go_on=go_on))  # a redirect would lose the cookie where a link in a mail led here
+    go_on = (
+        "/" + asked.path.lstrip("/\\") + ("?" + urlencode(rest) if rest else "")
+    )  # one slash: two would name another machine
+    answer = make_response(
+        render_template("let_in.html", go_on=go_on)
+    )  # a redirect would lose the cookie where a link in a mail led here
     answer.set_cookie(COOKIE, token, httponly=True, samesite="Strict", path="/")
     return answer
 
@@ -129,7 +163,8 @@ def _own_change(asked: Request, app: Flask) -> None:
 
 
 class StaleForm(Exception):
-    """A form of this origin from before the last start: shown again with what was typed, one more press sends it."""
+    """A form of this origin from before the last start: shown again with what was typed, one more
+    press sends it."""
 
 
 def _same(given: str, wanted: str) -> bool:

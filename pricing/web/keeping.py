@@ -1,4 +1,5 @@
-"""From an answer to a unit of the list by one press: what the question told, as the columns of a new unit."""
+"""From an answer to a unit of the list by one press: what the question told, as the columns of a
+new unit."""
 
 from __future__ import annotations
 
@@ -14,7 +15,20 @@ if TYPE_CHECKING:
     from pricing.records.question import Question
     from pricing.web.asked import Asked
 
-TOLD = ("type", "maker", "age", "features", "condition", "fault", "found", "repair", "size", "finish", "fuel", "model")
+TOLD = (
+    "type",
+    "maker",
+    "age",
+    "features",
+    "condition",
+    "fault",
+    "found",
+    "repair",
+    "size",
+    "finish",
+    "fuel",
+    "model",
+)
 
 
 def of_offer(asked: Asked) -> Mapping[str, str] | None:
@@ -22,7 +36,12 @@ def of_offer(asked: Asked) -> Mapping[str, str] | None:
     question = asked.question
     if question is None or asked.filled.typed.get("unit"):
         return None
-    kept = {**_told(question), "got": here().today().isoformat(), "what": "kept from an offer", **_question(asked)}
+    kept = {
+        **_told(question),
+        "got": here().today().isoformat(),
+        "what": "kept from an offer",
+        **_question(asked),
+    }
     for name, column in (("their_price", "paid"), ("miles", "miles")):
         if name in question.known:
             kept[column] = f"{question.known[name]:.10g}"
@@ -30,7 +49,8 @@ def of_offer(asked: Asked) -> Mapping[str, str] | None:
 
 
 def passed_on(asked: Asked) -> str:
-    """The address of the form that writes down a call that was passed on, or at the curb the trip; "" where it stands in the list already."""
+    """The address of the form that writes down a call that was passed on, or at the curb the trip;
+    "" where it stands in the list already."""
     question = asked.question
     if question is None or asked.filled.typed.get("unit"):
         return ""
@@ -52,7 +72,14 @@ def of_ask(asked: Asked, ask: float) -> Mapping[str, str] | None:
     question = asked.question
     if question is None or asked.filled.typed.get("unit"):
         return None
-    return {**_told(question), "listed": here().today().isoformat(), "asked": f"{ask:.10g}", "outcome": "listed", "what": "kept from an ask", **_question(asked)}
+    return {
+        **_told(question),
+        "listed": here().today().isoformat(),
+        "asked": f"{ask:.10g}",
+        "outcome": "listed",
+        "what": "kept from an ask",
+        **_question(asked),
+    }
 
 
 def _question(asked: Asked) -> dict[str, str]:
@@ -60,7 +87,8 @@ def _question(asked: Asked) -> dict[str, str]:
 
 
 def keep_answer(name: str, query: str, unit: str) -> None:
-    """Keep the answer that a unit was kept from, for `pricing accuracy` to judge once it is sold. What cannot be kept is passed over."""
+    """Keep the answer that a unit was kept from, for `pricing accuracy` to judge once it is sold.
+    What cannot be kept is passed over."""
     from pricing.pipeline import asking, offering, proving
 
     place = here()
@@ -69,7 +97,9 @@ def keep_answer(name: str, query: str, unit: str) -> None:
     try:
         question = asked_as(name, query)
         story = offering.offer if name == "offer" else asking.ask
-        answer: dict[str, Any] = story(question, place.saved(), place.settings(), place.today()).as_dict()
+        answer: dict[str, Any] = story(
+            question, place.saved(), place.settings(), place.today()
+        ).as_dict()
     except Refused:
         return
     answer["unit"] = {**answer["unit"], "unit": unit}
@@ -78,7 +108,11 @@ def keep_answer(name: str, query: str, unit: str) -> None:
 
 def _told(question: Question) -> dict[str, str]:
     own = tuple(here().settings().attributes)
-    told = {name: f"{value:.10g}" if isinstance(value, float) else str(value) for name in (*TOLD, *own) if (value := question.unit.get(name)) not in (None, "")}
+    told = {
+        name: f"{value:.10g}" if isinstance(value, float) else str(value)
+        for name in (*TOLD, *own)
+        if (value := question.unit.get(name)) not in (None, "")
+    }
     if question.made:
         told["made"] = ", ".join(map(str, question.made))
     return told

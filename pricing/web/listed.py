@@ -1,4 +1,5 @@
-"""The record as the list shows it: one row a unit, read again only after a change; a page of rows at a time leaves the table."""
+"""The record as the list shows it: one row a unit, read again only after a change; a page of rows
+at a time leaves the table."""
 
 from __future__ import annotations
 
@@ -20,7 +21,18 @@ if TYPE_CHECKING:
 PAGE = 50  # units on one page
 OPEN = ("in work", "waiting for part", "listed")
 TABS = (("open", "Not sold yet"), ("ended", "Ended"), ("all", "All"), ("other", "Trips, expenses"))
-SEARCHED = ("unit", "type", "maker", "fault", "found", "repair", "features", "model", "serial", "note")
+SEARCHED = (
+    "unit",
+    "type",
+    "maker",
+    "fault",
+    "found",
+    "repair",
+    "features",
+    "model",
+    "serial",
+    "note",
+)
 NOT_UNITS = ("trip", "expense")
 WORDS = {
     "made": "year made",
@@ -46,12 +58,19 @@ WORDS = {
     "recall_checked": "recalls looked up on",
     "warranty_days": "promise given",
 }
-OTHER_WORDS = {"got": "on", "note": "why, what for", "hours": "time", "haul_cost": "truck and tolls", "outcome": "what it is"}
+OTHER_WORDS = {
+    "got": "on",
+    "note": "why, what for",
+    "hours": "time",
+    "haul_cost": "truck and tolls",
+    "outcome": "what it is",
+}
 
 
 @dataclass(frozen=True)
 class Listed:
-    """One page of the list. counts: units by tab, the search applied; more: whether another page follows."""
+    """One page of the list. counts: units by tab, the search applied; more: whether another page
+    follows."""
 
     rows: tuple[Mapping[str, Any], ...]
     counts: Mapping[str, int]
@@ -67,13 +86,23 @@ def listed(table: pa.Table, tab: str, search: str, page: int) -> Listed:
     if search:
         found = pa.array([False] * table.num_rows)
         for name in SEARCHED:
-            found = pc.or_(found, pc.fill_null(pc.match_substring(table.column(name), search, ignore_case=True), False))
+            found = pc.or_(
+                found,
+                pc.fill_null(
+                    pc.match_substring(table.column(name), search, ignore_case=True), False
+                ),
+            )
         table = table.filter(found)
     other = pc.is_in(pc.fill_null(table.column("outcome"), ""), pa.array(NOT_UNITS))
     others, table = table.filter(other), table.filter(pc.invert(other))
     is_open = pc.is_in(pc.fill_null(table.column("outcome"), ""), pa.array(["", *OPEN]))
     n_open = int(pc.sum(is_open).as_py() or 0)
-    counts = {"open": n_open, "ended": table.num_rows - n_open, "all": table.num_rows, "other": others.num_rows}
+    counts = {
+        "open": n_open,
+        "ended": table.num_rows - n_open,
+        "all": table.num_rows,
+        "other": others.num_rows,
+    }
     if tab == "other":
         table = others
     elif tab != "all":
@@ -101,22 +130,36 @@ def read(home: Home) -> pa.Table:
 
 def typed(row: Mapping[str, Any]) -> dict[str, str]:
     """A row as a form shows it: dates as days, numbers without needless digits, blanks left out."""
-    return {name: _text(value) for name, value in row.items() if value not in (None, "") and (name in BY_NAME or name in row["own"])}
+    return {
+        name: _text(value)
+        for name, value in row.items()
+        if value not in (None, "") and (name in BY_NAME or name in row["own"])
+    }
 
 
 def state(row: Mapping[str, Any], today: date) -> str:
     """`listed 12 days`, `sold Mar 3`, `in work 4 days`, `expense Mar 3`: where a unit stands."""
     outcome = str(row.get("outcome") or "not sold yet")
     if outcome in NOT_UNITS:
-        day = next((row[name] for name in ("sold", "got", "listed") if row.get(name) is not None), None)
+        day = next(
+            (row[name] for name in ("sold", "got", "listed") if row.get(name) is not None), None
+        )
         return outcome if day is None else f"{outcome} {_day(day, today)}"
     if outcome in ENDED and row.get("sold"):
         return f"{outcome} {_day(row['sold'], today)}"
-    since = row.get("listed") if outcome == "listed" else row.get("got") if outcome in OPEN else None
+    since = (
+        row.get("listed") if outcome == "listed" else row.get("got") if outcome in OPEN else None
+    )
     if since is None:
         return outcome
     days = (today - since).days
-    return outcome if days < 0 else f"{outcome} today" if days == 0 else f"{outcome} {days} day{'' if days == 1 else 's'}"
+    return (
+        outcome
+        if days < 0
+        else f"{outcome} today"
+        if days == 0
+        else f"{outcome} {days} day{'' if days == 1 else 's'}"
+    )
 
 
 def last_of(dated: Any) -> str:
@@ -128,7 +171,9 @@ def facts(row: Mapping[str, Any], today: date, settings: Settings) -> list[tuple
     """What is known of a unit, in the order of the columns, blanks left out."""
     words = WORDS | (OTHER_WORDS if row.get("outcome") in NOT_UNITS else {})
     return [
-        (words.get(name, name.replace("_", " ")), _fact(name, row[name], today, settings)) for name in (*BY_NAME, *row["own"]) if row.get(name) not in (None, "") and name != "unit"
+        (words.get(name, name.replace("_", " ")), _fact(name, row[name], today, settings))
+        for name in (*BY_NAME, *row["own"])
+        if row.get(name) not in (None, "") and name != "unit"
     ]
 
 
@@ -142,13 +187,17 @@ def history(home: Home, key: str, today: date, settings: Settings) -> list[str]:
     for row in map(_plain, keeping.history(home, key)):
         entry = entries[int(row["batch"])]
         told = [
-            f"{WORDS.get(name, name.replace('_', ' '))} {_fact(name, row[name], today, settings) if row.get(name) not in (None, '') else 'emptied'}"
+            f"{WORDS.get(name, name.replace('_', ' '))}"
+            f" {_fact(name, row[name], today, settings) if row.get(name) not in (None, '') else 'emptied'}"
             for name in (*BY_NAME, *row["own"])
             if name != "unit" and before is not None and row.get(name) != before.get(name)
         ]
         source = str(entry.source.get("name", ""))
         where = "here" if source.startswith("page ") else f"from {source}"
-        lines.append(f"{_day(date.fromisoformat(entry.day), today)}, {where}: {'; '.join(told) if told else 'written down' if before is None else 'nothing new'}")
+        lines.append(
+            f"{_day(date.fromisoformat(entry.day), today)}, {where}:"
+            f" {'; '.join(told) if told else 'written down' if before is None else 'nothing new'}"
+        )
         before = row
     return lines
 
@@ -158,13 +207,24 @@ def _fact(name: str, value: Any, today: date, settings: Settings) -> str:
     if isinstance(value, date):
         return _day(value, today)
     if column is not None and column.kind == "money":
-        return text.money(float(value), settings.currency, 1.0 if float(value) == round(float(value)) else 0.01)
+        return text.money(
+            float(value), settings.currency, 1.0 if float(value) == round(float(value)) else 0.01
+        )
     if column is not None and column.kind == "dated":
         entries = [entry.strip().rpartition(":") for entry in str(value).split(";")]
         sign = text.money(0, settings.currency)[:-1]
-        return ", ".join(f"{sign}{amount.strip()} on {_day(date.fromisoformat(day), today)}" if _is_day(day) else f"{sign}{amount.strip()}" for day, _, amount in entries)
+        return ", ".join(
+            (
+                f"{sign}{amount.strip()} on {_day(date.fromisoformat(day), today)}"
+                if _is_day(day)
+                else f"{sign}{amount.strip()}"
+            )
+            for day, _, amount in entries
+        )
     if isinstance(value, float):
-        unit = settings.distance_unit if name == "miles" else column.unit if column is not None else ""
+        unit = (
+            settings.distance_unit if name == "miles" else column.unit if column is not None else ""
+        )
         return f"{_text(value)} {unit}".rstrip()
     return str(value)
 
@@ -184,7 +244,11 @@ def _day(day: date, today: date) -> str:
 def _plain(row: Mapping[str, Any]) -> Mapping[str, Any]:
     """Money as numbers, the person's own columns from `extra` beside the others."""
     own = json.loads(row.get("extra") or "{}")
-    values = {name: float(value) if isinstance(value, Decimal) else value for name, value in row.items() if name not in ("extra", "said")}
+    values = {
+        name: float(value) if isinstance(value, Decimal) else value
+        for name, value in row.items()
+        if name not in ("extra", "said")
+    }
     own = {name: value for name, value in own.items() if name not in values}
     return {**own, **values, "own": own}
 

@@ -25,8 +25,15 @@ if TYPE_CHECKING:
 
 LONGEST = 120.0  # seconds that the making of a report may take
 MOST_REPORTS = 8  # kept ready; the oldest goes
-REPORT_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; frame-ancestors 'none'; sandbox"
-ENDINGS = {".html": "text/html; charset=utf-8", ".csv": "text/csv; charset=utf-8", ".pdf": "application/pdf"}
+REPORT_POLICY = (
+    "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; frame-ancestors"
+    " 'none'; sandbox"
+)
+ENDINGS = {
+    ".html": "text/html; charset=utf-8",
+    ".csv": "text/csv; charset=utf-8",
+    ".pdf": "application/pdf",
+}
 
 
 @dataclass(frozen=True)
@@ -71,10 +78,19 @@ def compare() -> str | tuple[str, int]:
     place = here()
     _something(place)
     settings = place.settings()
-    choices = [(name, compare_text.NAMES.get(name, name.replace("_", " "))) for name in (*BY, *settings.attributes)]
-    by = [name for name in (request.args.get("by", "type"), request.args.get("then", "")) if name in dict(choices)] or ["type"]
+    choices = [
+        (name, compare_text.NAMES.get(name, name.replace("_", " ")))
+        for name in (*BY, *settings.attributes)
+    ]
+    by = [
+        name
+        for name in (request.args.get("by", "type"), request.args.get("then", ""))
+        if name in dict(choices)
+    ] or ["type"]
     by = list(dict.fromkeys(by))
-    comparison, _ = place.cached(("compare", *by), lambda: reporting.compare(place.home, settings, place.today(), by))
+    comparison, _ = place.cached(
+        ("compare", *by), lambda: reporting.compare(place.home, settings, place.today(), by)
+    )
     return render_template(
         "compare.html",
         choices=choices,
@@ -90,7 +106,12 @@ def _something(place: Place) -> None:
     from pricing.ledger.batches import record_file
 
     if not record_file(place.home).exists():
-        raise Refused(Problem("there is nothing in your list yet", "write down a unit, or add your sheet, in My list"))
+        raise Refused(
+            Problem(
+                "there is nothing in your list yet",
+                "write down a unit, or add your sheet, in My list",
+            )
+        )
 
 
 def _rows(comparison: Comparison, currency: str) -> Sequence[Row]:
@@ -122,11 +143,17 @@ def _rows(comparison: Comparison, currency: str) -> Sequence[Row]:
 def report() -> str:
     """*This quarter*: the five sentences, and the way to the page itself."""
     table, folder = _made()
-    return render_template("report.html", table=table, quarters=_quarters(table["quarter"]), files=sorted(path.name for path in folder.iterdir() if path.suffix == ".csv"))
+    return render_template(
+        "report.html",
+        table=table,
+        quarters=_quarters(table["quarter"]),
+        files=sorted(path.name for path in folder.iterdir() if path.suffix == ".csv"),
+    )
 
 
 def report_page() -> Response:
-    """The report file as it is written, under a policy of its own: no script, nothing from elsewhere."""
+    """The report file as it is written, under a policy of its own: no script, nothing from
+    elsewhere."""
     table, folder = _made()
     return _send(folder / f"quarter-{table['quarter']}.html", attached=False)
 
@@ -135,7 +162,9 @@ def report_file() -> Response:
     """One of the sheets that go with the report."""
     _, folder = _made()
     name = request.args.get("name", "")
-    found = next((path for path in folder.iterdir() if path.name == name and path.suffix in ENDINGS), None)
+    found = next(
+        (path for path in folder.iterdir() if path.name == name and path.suffix in ENDINGS), None
+    )
     if found is None:
         abort(404)
     return _send(found, attached=True)
@@ -151,11 +180,14 @@ def _send(path: Path, attached: bool) -> Response:
 
 
 def _made() -> tuple[dict[str, Any], Path]:
-    """The report of the quarter in the address (the last one that is over where none is), made once for a state of the record."""
+    """The report of the quarter in the address (the last one that is over where none is), made once
+    for a state of the record."""
     place = here()
     _something(place)
     quarter = request.args.get("quarter", "").strip().upper()
-    if quarter and not (len(quarter) == 6 and quarter[:4].isdigit() and quarter[4] == "Q" and quarter[5] in "1234"):
+    if quarter and not (
+        len(quarter) == 6 and quarter[:4].isdigit() and quarter[4] == "Q" and quarter[5] in "1234"
+    ):
         raise Refused(Problem(f"{forms.short(quarter)} is not a quarter", "write it as 2026Q3"))
     key = (quarter, place.today(), *place.stamps())
     reports: Reports = current_app.config["REPORTS"]
@@ -171,13 +203,33 @@ def _made() -> tuple[dict[str, Any], Path]:
 def _make(quarter: str, folder: Path) -> dict[str, Any]:
     """In a process of its own: drawing and fitting take memory that the page would never give back."""
     place = here()
-    command = [sys.executable, "-m", "pricing", "report", "--json", "--out", str(folder), "--home", str(place.home.path), "--as-of", place.today().isoformat()]
+    command = [
+        sys.executable,
+        "-m",
+        "pricing",
+        "report",
+        "--json",
+        "--out",
+        str(folder),
+        "--home",
+        str(place.home.path),
+        "--as-of",
+        place.today().isoformat(),
+    ]
     try:
         done = subprocess.run(
-            [*command, *(["--quarter", quarter] if quarter else [])], stdin=subprocess.DEVNULL, capture_output=True, encoding="utf-8", timeout=LONGEST, check=False, env=aside()
+            [*command, *(["--quarter", quarter] if quarter else [])],
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            encoding="utf-8",
+            timeout=LONGEST,
+            check=False,
+            env=aside(),
         )
     except subprocess.TimeoutExpired as error:
-        raise Refused(Problem("the report took too long", "run pricing report in a terminal window")) from error
+        raise Refused(
+            Problem("the report took too long", "run pricing report in a terminal window")
+        ) from error
     if done.returncode == 1 and done.stderr.strip():
         what, _, fix = done.stderr.strip().splitlines()[0].partition("; fix: ")
         raise Refused(Problem(what, fix))

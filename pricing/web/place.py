@@ -1,4 +1,5 @@
-"""Where a request finds the home, the day, the settings and what was learned; each file is read again only when it changed."""
+"""Where a request finds the home, the day, the settings and what was learned; each file is read
+again only when it changed."""
 
 from __future__ import annotations
 
@@ -48,13 +49,19 @@ class Place:
     _had_record: bool = False
 
     def still_there(self) -> None:
-        """Refused where a record that was seen before is gone, with its disk perhaps: going on would begin another one in its place."""
+        """Refused where a record that was seen before is gone, with its disk perhaps: going on
+        would begin another one in its place."""
         from pricing.ledger.batches import record_file
 
         if record_file(self.home).exists():
             self._had_record = True
         elif self._had_record:
-            raise Refused(Problem(f"your record is no longer in {self.home.path}", "bring the folder or its disk back, then press again; nothing was changed here"))
+            raise Refused(
+                Problem(
+                    f"your record is no longer in {self.home.path}",
+                    "bring the folder or its disk back, then press again; nothing was changed here",
+                )
+            )
 
     def settings(self) -> Settings:
         """The settings as the file stands now. Raises Refused naming its mistakes."""
@@ -69,7 +76,9 @@ class Place:
 
         path = saved.newest(self.home)
         if path is None and self.refit.state().state in ("waiting", "learning"):
-            raise Refused(Problem("I am still learning, for the first time", "press again in a few seconds"))
+            raise Refused(
+                Problem("I am still learning, for the first time", "press again in a few seconds")
+            )
         stamp = (path, _stamp(path) if path else None)
         known = self._saved
         if known is None or known[0] != stamp or path is None:
@@ -77,7 +86,8 @@ class Place:
         return known[1]
 
     def table(self) -> pa.Table:
-        """The record as it stands, read again after every change. Raises Refused where a batch is damaged."""
+        """The record as it stands, read again after every change. Raises Refused where a batch is
+        damaged."""
         from pricing.ledger.batches import record_file
         from pricing.web import listed
 
@@ -88,7 +98,8 @@ class Place:
         return known[1]
 
     def open_units(self) -> list[dict[str, Any]]:
-        """Units that have not ended: from what was learned where that is the record as it stands, else from the record itself."""
+        """Units that have not ended: from what was learned where that is the record as it stands,
+        else from the record itself."""
         stamps = self.stamps()
         known = self._open
         if known is None or known[0] != stamps:
@@ -102,20 +113,29 @@ class Place:
         begun = record_file(self.home).exists()
         try:
             saved = self.saved()
-            if saved.record == (content_hash(self.home) if begun else ""):  # a member's home comes with open units and no record
+            if saved.record == (
+                content_hash(self.home) if begun else ""
+            ):  # a member's home comes with open units and no record
                 return saved.open_units()
         except Refused:
-            pass  # nothing learned yet, or damaged: the record itself is read below, and the answer will say what is wrong
+            # nothing learned yet, or damaged: the record itself is read below, and the answer will
+            # say what is wrong
+            pass
         if not begun:
             return []
         return fitting.open_rows(self.table())
 
     def stamps(self) -> tuple[object, ...]:
-        """What every number on a page hangs on: record, settings and what was learned, as their files stand."""
+        """What every number on a page hangs on: record, settings and what was learned, as their
+        files stand."""
         from pricing.ledger.batches import record_file
         from pricing.model import saved
 
-        return (_stamp(record_file(self.home)), _stamp(self.home.settings_file), saved.newest(self.home))
+        return (
+            _stamp(record_file(self.home)),
+            _stamp(self.home.settings_file),
+            saved.newest(self.home),
+        )
 
     def cached(self, name: object, make: Callable[[], T]) -> T:
         """A number made once for a state of the record and a day; the oldest of a few dozen goes."""
@@ -132,7 +152,8 @@ class Place:
         return made
 
     def scratch(self) -> Path:
-        """A folder of this run for files that wait: sheets that were dropped, reports that were made."""
+        """A folder of this run for files that wait: sheets that were dropped, reports that were
+        made."""
         with self.lock:
             if self._scratch is None:
                 self._scratch = Path(tempfile.mkdtemp(prefix="pricing-page-"))

@@ -19,16 +19,24 @@ MOST = 50  # problems that one page shows
 
 
 def shown_report(added: Added) -> dict[str, Any]:
-    """What the template needs: counts, the sum to compare, questions with their answers, rows that need the person."""
+    """What the template needs: counts, the sum to compare, questions with their answers, rows that
+    need the person."""
     counts = added.counts
     total = exact(added.control_total, here().settings().currency)
     questions = [
-        {"text": question.text, "waiting": len(question.lines), "answers": [(option, _said(option)) for option in question.options]} for question in added.reading.questions
+        {
+            "text": question.text,
+            "waiting": len(question.lines),
+            "answers": [(option, _said(option)) for option in question.options],
+        }
+        for question in added.reading.questions
     ]
     needs = [problem for row in added.rejected for problem in row.problems[:1]]
     look_at = [*(note for row in added.reading.rows for note in row.notes), *added.notes]
     return {
-        "first_line": f"{added.seen:,} row{'' if added.seen == 1 else 's'} seen: {counts_line(counts)}.",
+        "first_line": (
+            f"{added.seen:,} row{'' if added.seen == 1 else 's'} seen: {counts_line(counts)}."
+        ),
         "total": total if added.reading.rows else "",
         "questions": questions,
         "needs": [_row(problem, "answer above" if questions else "") for problem in needs[:MOST]],
@@ -46,13 +54,19 @@ def shown_report(added: Added) -> dict[str, Any]:
 
 
 def header_answers(problems: Sequence[Problem]) -> list[tuple[tuple[str, ...], str]]:
-    """What a sheet that could not be read may be answered with by a press: options of the command line, and what they say in words."""
-    found = [dict(re.findall(r'--header "([^"…]+)=([a-z_]+)"', problem.fix or "")) for problem in problems]
+    """What a sheet that could not be read may be answered with by a press: options of the command
+    line, and what they say in words."""
+    found = [
+        dict(re.findall(r'--header "([^"…]+)=([a-z_]+)"', problem.fix or ""))
+        for problem in problems
+    ]
     answers = []
     for columns in found:
         ours = next((column for column in columns.values() if column != "ignore"), "")
         for taken in columns if ours else ():
-            options = tuple(f'--header "{other}={ours if other == taken else "ignore"}"' for other in columns)
+            options = tuple(
+                f'--header "{other}={ours if other == taken else "ignore"}"' for other in columns
+            )
             answers.append((options, f"“{forms.short(taken)}” is the {ours.replace('_', ' ')}"))
     return answers
 
@@ -67,7 +81,11 @@ def without_options(problem: Problem, instead: str = "") -> Problem:
 
 def _row(problem: Problem, instead: str = "") -> dict[str, Any]:
     problem = without_options(problem, instead)
-    cell = f"{problem.column}: {forms.short(problem.value, 60)}" if problem.column and problem.value else (problem.column or "")
+    cell = (
+        f"{problem.column}: {forms.short(problem.value, 60)}"
+        if problem.column and problem.value
+        else (problem.column or "")
+    )
     return {"line": problem.line, "cell": cell, "what": forms.sentence(problem)}
 
 
@@ -90,5 +108,9 @@ def _said(option: str) -> str:
         return f"yes, take it from “{value}”"
     if name == "--header":
         theirs, _, ours = value.rpartition("=")
-        return f"“{theirs}” is the {ours.replace('_', ' ')}" if ours != "ignore" else f"leave “{theirs}” out"
+        return (
+            f"“{theirs}” is the {ours.replace('_', ' ')}"
+            if ours != "ignore"
+            else f"leave “{theirs}” out"
+        )
     return option

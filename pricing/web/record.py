@@ -1,4 +1,5 @@
-"""*My list*: every unit, the small forms that move it on, sheets that are dropped, and an undo for each change."""
+"""*My list*: every unit, the small forms that move it on, sheets that are dropped, and an undo for
+each change."""
 
 from __future__ import annotations
 
@@ -15,7 +16,9 @@ from pricing.web.forms import Filled
 from pricing.web.place import here
 from pricing.web.steps import Step
 
-KEPT_COOKIE = "last_got"  # where units come from and how far: the habits of the last unit written down
+KEPT_COOKIE = (  # where units come from and how far: the habits of the last unit written down
+    "last_got"
+)
 NEW = "/records/new"
 KEPT = ("got_from", "sold_where", "sell_min", "clean_min", "warranty_days")
 
@@ -35,9 +38,20 @@ def records() -> str:
     tab = request.args.get("show", "open")
     tab = tab if tab in dict(listed.TABS) else "open"
     search = request.args.get("q", "").strip()[:200]
-    page = max(int(text), 1) if (text := request.args.get("page", "1")).isdigit() and len(text) < 7 else 1
+    page = (
+        max(int(text), 1)
+        if (text := request.args.get("page", "1")).isdigit() and len(text) < 7
+        else 1
+    )
     found = listed.listed(here().table(), tab, search, page)
-    return render_template("records.html", found=found, tab=tab, tabs=listed.TABS, search=search, done=changes.done("/records"))
+    return render_template(
+        "records.html",
+        found=found,
+        tab=tab,
+        tabs=listed.TABS,
+        search=search,
+        done=changes.done("/records"),
+    )
 
 
 def unit() -> str | tuple[str, int]:
@@ -45,21 +59,42 @@ def unit() -> str | tuple[str, int]:
     key = request.args.get("unit", "")
     row = _row(key)
     if row is None:
-        raise Refused(Problem(f"there is no unit {forms.short(key)} in your list", "look for it in My list"))
+        raise Refused(
+            Problem(f"there is no unit {forms.short(key)} in your list", "look for it in My list")
+        )
     opened = _form(request.args.get("open", ""), row)
     filled = {}
     if opened is not None:  # an answer leads here with its amount filled in
         known = _filled(opened, row)
-        given = {one.name: request.args[one.name][: forms.LONGEST] for one in opened.fields if request.args.get(one.name)}
+        given = {
+            one.name: request.args[one.name][: forms.LONGEST]
+            for one in opened.fields
+            if request.args.get(one.name)
+        }
         filled[opened.name] = Filled(typed={**known.typed, **given})
-    return _unit_page(row, filled, opened=opened.name if opened else "", done=changes.done(f"/records/unit?{urlencode({'unit': row['key']})}"))
+    return _unit_page(
+        row,
+        filled,
+        opened=opened.name if opened else "",
+        done=changes.done(f"/records/unit?{urlencode({'unit': row['key']})}"),
+    )
 
 
-def _unit_page(row: Mapping[str, Any], filled: Mapping[str, Filled] | None = None, above: tuple[Problem, ...] = (), opened: str = "", done: Any = None) -> str:
+def _unit_page(
+    row: Mapping[str, Any],
+    filled: Mapping[str, Filled] | None = None,
+    above: tuple[Problem, ...] = (),
+    opened: str = "",
+    done: Any = None,
+) -> str:
     place = here()
     settings = place.settings()
     outcome = str(row.get("outcome") or "")
-    every = trips.correction(row, settings) if outcome in listed.NOT_UNITS else (*steps.steps_of(outcome, settings), steps.correction(settings))
+    every = (
+        trips.correction(row, settings)
+        if outcome in listed.NOT_UNITS
+        else (*steps.steps_of(outcome, settings), steps.correction(settings))
+    )
     shown = {one.name: _filled(one, row) for one in every} | dict(filled or {})
     return render_template(
         "unit.html",
@@ -86,14 +121,23 @@ def _form(name: str, row: Mapping[str, Any]) -> Step | None:
 
 
 def _filled(one: Step, row: Mapping[str, Any]) -> Filled:
-    """A form as the unit stands: what is known, habits of the last form, today where it asks for a day."""
-    return Filled(typed=steps.shown(one, {**_habits(), **listed.typed(row), **trips.typed(row)}, here().today()))
+    """A form as the unit stands: what is known, habits of the last form, today where it asks for a
+    day."""
+    return Filled(
+        typed=steps.shown(
+            one, {**_habits(), **listed.typed(row), **trips.typed(row)}, here().today()
+        )
+    )
 
 
 def _habits() -> dict[str, str]:
     from urllib.parse import parse_qsl
 
-    return {name: value for name, value in parse_qsl(request.cookies.get(KEPT_COOKIE, "")[: asked.REMEMBERED]) if name in KEPT}
+    return {
+        name: value
+        for name, value in parse_qsl(request.cookies.get(KEPT_COOKIE, "")[: asked.REMEMBERED])
+        if name in KEPT
+    }
 
 
 def new_unit() -> str | AnyResponse | tuple[str, int]:
@@ -103,32 +147,81 @@ def new_unit() -> str | AnyResponse | tuple[str, int]:
     place = here()
     form = steps.got(place.settings())
     if request.method == "GET":
-        given = {name: value for name, value in request.args.items() if name in {one.name for one in form.fields}}
-        typed = {"got": place.today().isoformat(), **{name: value for name, value in _habits().items() if name == "got_from"}, **given}
-        return render_template("new_unit.html", step=form, filled=Filled(typed=typed), above=(), own=asked.completing(), to=NEW)
+        given = {
+            name: value
+            for name, value in request.args.items()
+            if name in {one.name for one in form.fields}
+        }
+        typed = {
+            "got": place.today().isoformat(),
+            **{name: value for name, value in _habits().items() if name == "got_from"},
+            **given,
+        }
+        return render_template(
+            "new_unit.html",
+            step=form,
+            filled=Filled(typed=typed),
+            above=(),
+            own=asked.completing(),
+            to=NEW,
+        )
     filled = forms.read(form.fields, request.form)
     if not filled.values.get("type"):
-        filled = forms.with_wrong(filled, "type", "What is it? Electric dryer, front-load washer, gas range, …")
+        filled = forms.with_wrong(
+            filled, "type", "What is it? Electric dryer, front-load washer, gas range, …"
+        )
     if filled.wrong:
-        return render_template("new_unit.html", step=form, filled=filled, above=(), own=asked.completing(), to=NEW), 422
-    cells = {name: value for name, value in {**steps.cells(form, forms.plain(filled), {}, place.today()), **_extra_cells()}.items() if value}
+        return (
+            render_template(
+                "new_unit.html", step=form, filled=filled, above=(), own=asked.completing(), to=NEW
+            ),
+            422,
+        )
+    cells = {
+        name: value
+        for name, value in {
+            **steps.cells(form, forms.plain(filled), {}, place.today()),
+            **_extra_cells(),
+        }.items()
+        if value
+    }
 
     def write() -> str:
-        added = by_hand.new_unit(place.home, cells, place.settings(), place.today(), request.form.get("what", "got")[:20])
-        keeping.keep_answer(request.form.get("answer_of", ""), request.form.get("question", ""), changes.unit_of(added))
+        added = by_hand.new_unit(
+            place.home, cells, place.settings(), place.today(), request.form.get("what", "got")[:20]
+        )
+        keeping.keep_answer(
+            request.form.get("answer_of", ""),
+            request.form.get("question", ""),
+            changes.unit_of(added),
+        )
         return _to_unit(changes.unit_of(added), changes.entry_of(added))
 
     try:
         return _with_habits(changes.once(write), filled)
     except Refused as refusal:
         beside, above = forms.place_problems(refusal.problems, form.fields, filled.typed)
-        return render_template("new_unit.html", step=form, filled=Filled({}, filled.typed, beside), above=above, own=asked.completing(), to=NEW), 409
+        return (
+            render_template(
+                "new_unit.html",
+                step=form,
+                filled=Filled({}, filled.typed, beside),
+                above=above,
+                own=asked.completing(),
+                to=NEW,
+            ),
+            409,
+        )
 
 
 def _extra_cells() -> dict[str, str]:
     """Columns that come along with a unit kept from an answer and are in no field of the form."""
     names = ("condition", "found", "repair", "listed", "asked", "outcome", "size")
-    return {name: request.form[name].strip()[: forms.LONGEST] for name in names if request.form.get(name, "").strip()}
+    return {
+        name: request.form[name].strip()[: forms.LONGEST]
+        for name in names
+        if request.form.get(name, "").strip()
+    }
 
 
 def step() -> str | AnyResponse | tuple[str, int]:
@@ -139,7 +232,12 @@ def step() -> str | AnyResponse | tuple[str, int]:
     key, seen = request.form.get("key", ""), request.form.get("seen", "")
     row = _row(key)
     if row is None:
-        raise Refused(Problem(f"there is no unit {forms.short(key)} in your list any more", "look for it in My list"))
+        raise Refused(
+            Problem(
+                f"there is no unit {forms.short(key)} in your list any more",
+                "look for it in My list",
+            )
+        )
     form = _form(request.form.get("step", ""), row)
     if form is None or not seen.isdigit() or len(seen) > 9:
         abort(400)
@@ -149,11 +247,25 @@ def step() -> str | AnyResponse | tuple[str, int]:
         filled = forms.with_wrong(filled, needed, "How much?")
     if filled.wrong:
         return _unit_page(row, {form.name: filled}, opened=form.name), 422
-    cells = trips.cells(form, filled) if form.name in trips.KINDS else steps.cells(form, forms.plain(filled), listed.typed(row), place.today())
+    cells = (
+        trips.cells(form, filled)
+        if form.name in trips.KINDS
+        else steps.cells(form, forms.plain(filled), listed.typed(row), place.today())
+    )
 
     def write() -> str:
-        added = by_hand.change_unit(place.home, key, cells, int(seen), place.settings(), place.today(), form.done or form.words.lower())
-        keeping.keep_answer(request.form.get("answer_of", ""), request.form.get("question", ""), key)
+        added = by_hand.change_unit(
+            place.home,
+            key,
+            cells,
+            int(seen),
+            place.settings(),
+            place.today(),
+            form.done or form.words.lower(),
+        )
+        keeping.keep_answer(
+            request.form.get("answer_of", ""), request.form.get("question", ""), key
+        )
         return _to_unit(key, changes.entry_of(added))
 
     try:
@@ -161,11 +273,16 @@ def step() -> str | AnyResponse | tuple[str, int]:
     except Refused as refusal:
         beside, above = forms.place_problems(refusal.problems, form.fields, filled.typed)
         now = _row(key) or row
-        return _unit_page(now, {form.name: Filled({}, filled.typed, beside)}, tuple(above), form.name), 409
+        return (
+            _unit_page(now, {form.name: Filled({}, filled.typed, beside)}, tuple(above), form.name),
+            409,
+        )
 
 
 def _to_unit(key: str, entry: int) -> str:
-    return "/records/unit?" + urlencode({"unit": key, **({"done": entry} if entry else {"same": 1})})
+    return "/records/unit?" + urlencode(
+        {"unit": key, **({"done": entry} if entry else {"same": 1})}
+    )
 
 
 def _with_habits(to: str, filled: Filled) -> AnyResponse:
@@ -174,7 +291,9 @@ def _with_habits(to: str, filled: Filled) -> AnyResponse:
     kept = _habits() | {name: text for name, text in filled.typed.items() if name in KEPT}
     text = urlencode(kept)
     if kept and len(text) <= asked.REMEMBERED:
-        answer.set_cookie(KEPT_COOKIE, text, max_age=asked.A_YEAR, httponly=True, samesite="Strict", path="/")
+        answer.set_cookie(
+            KEPT_COOKIE, text, max_age=asked.A_YEAR, httponly=True, samesite="Strict", path="/"
+        )
     return answer
 
 

@@ -1,7 +1,9 @@
-"""Learning again in the background: one `pricing fit` in a process of its own, so that answers stay quick and memory stays flat.
+"""Learning again in the background: one `pricing fit` in a process of its own, so that answers stay
+quick and memory stays flat.
 
-A change marks the record as newer; the fit starts a moment later, so that a row of changes costs one fit, and once more where
-something changed meanwhile. What it is doing is one sentence, shown on every page.
+A change marks the record as newer; the fit starts a moment later, so that a row of changes costs
+one fit, and once more where something changed meanwhile. What it is doing is one sentence, shown on
+every page.
 """
 
 from __future__ import annotations
@@ -23,13 +25,19 @@ LONGEST = 1800.0  # seconds after which a fit is given up
 
 
 def aside() -> dict[str, str]:
-    """The environment of a process that works beside the page: one core, so that answers keep the others."""
-    return {**os.environ, **dict.fromkeys(("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"), "1"), "PYTHONUTF8": "1"}
+    """The environment of a process that works beside the page: one core, so that answers keep the
+    others."""
+    return {
+        **os.environ,
+        **dict.fromkeys(("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"), "1"),
+        "PYTHONUTF8": "1",
+    }
 
 
 @dataclass(frozen=True)
 class State:
-    """state: "rested", "waiting", "learning" or "failed"; said: one sentence for the page, empty when rested."""
+    """state: "rested", "waiting", "learning" or "failed"; said: one sentence for the page, empty
+    when rested."""
 
     state: str
     said: str = ""
@@ -37,7 +45,9 @@ class State:
 
 RESTED = State("rested")
 WAITING = State("waiting", "Learning from your record in a moment.")
-LEARNING = State("learning", "Learning from your record. Answers still rest on what was known before.")
+LEARNING = State(
+    "learning", "Learning from your record. Answers still rest on what was known before."
+)
 
 
 @dataclass
@@ -65,7 +75,8 @@ class Refit:
             self.lock.notify_all()
 
     def look(self) -> None:
-        """At the start: learn where nothing was learned yet, or from another record or other settings than stand there now."""
+        """At the start: learn where nothing was learned yet, or from another record or other
+        settings than stand there now."""
         timer = threading.Timer(LOOK_AFTER, self._look)
         timer.daemon = True
         timer.start()
@@ -92,9 +103,12 @@ class Refit:
         return self.now
 
     def wait(self, seconds: float) -> bool:
-        """Whether everything that changed has been learned within that time; for tests and for nothing else."""
+        """Whether everything that changed has been learned within that time; for tests and for
+        nothing else."""
         with self.lock:
-            return self.lock.wait_for(lambda: self.done >= self.wanted and self.process is None, seconds)
+            return self.lock.wait_for(
+                lambda: self.done >= self.wanted and self.process is None, seconds
+            )
 
     def stop(self) -> None:
         """End the fit that may be running: the numbers from before stay whole."""
@@ -121,7 +135,9 @@ class Refit:
                 if self.wanted > self.done:
                     self.now = WAITING
                 elif problem:
-                    self.now = State("failed", f"Your change is saved, but learning from it failed: {problem}")
+                    self.now = State(
+                        "failed", f"Your change is saved, but learning from it failed: {problem}"
+                    )
                 else:
                     self.now = RESTED
                 self.lock.notify_all()
@@ -140,10 +156,36 @@ class Refit:
 
     def _start(self) -> subprocess.Popen[str]:
         home = ["--home", str(self.home.path)]
-        if self._many_files():  # every press is a file of its own: put together, they are read as quickly as one sheet
-            subprocess.run([sys.executable, "-m", "pricing", "compact", *home], stdin=subprocess.DEVNULL, capture_output=True, timeout=LONGEST, check=False, env=aside())
-        command = [sys.executable, "-m", "pricing", "fit", *home, "--as-of", self.today().isoformat()]
-        return subprocess.Popen(command, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True, encoding="utf-8", errors="replace", env=aside())
+        if (
+            self._many_files()
+        ):  # every press is a file of its own: put together, they are read as quickly as one sheet
+            subprocess.run(
+                [sys.executable, "-m", "pricing", "compact", *home],
+                stdin=subprocess.DEVNULL,
+                capture_output=True,
+                timeout=LONGEST,
+                check=False,
+                env=aside(),
+            )
+        command = [
+            sys.executable,
+            "-m",
+            "pricing",
+            "fit",
+            *home,
+            "--as-of",
+            self.today().isoformat(),
+        ]
+        return subprocess.Popen(
+            command,
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.PIPE,
+            text=True,
+            encoding="utf-8",
+            errors="replace",
+            env=aside(),
+        )
 
     def _many_files(self) -> bool:
         from pricing.ledger import batches

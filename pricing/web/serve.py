@@ -17,19 +17,27 @@ if TYPE_CHECKING:
     from flask import Flask
 
 PORT = 8737  # unassigned; nothing usual on a home machine listens there
-LARGEST_BODY = 64 * 2**20  # bytes after which a request is cut off; the page itself takes less (`guard`) and says so in words
+LARGEST_BODY = (
+    64 * 2**20
+    # bytes after which a request is cut off; the page itself takes less (`guard`) and says so in words
+)
 LARGEST_HEADERS = 32 * 2**10
 THREADS = 4
 CONNECTIONS = 250
 IDLE_SECONDS = 20  # a connection that says nothing for so long is closed
-STOP_SECONDS = 3.0  # after a stop signal, whatever still runs is cut off: every write is whole or not there
+STOP_SECONDS = (
+    3.0  # after a stop signal, whatever still runs is cut off: every write is whole or not there
+)
 
 
 def lan_address() -> str:
-    """This machine's address on its own network; nothing is sent to find it. Refused where there is no network."""
+    """This machine's address on its own network; nothing is sent to find it. Refused where there is
+    no network."""
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
         try:
-            probe.connect(("192.0.2.1", 9))  # TEST-NET-1 (RFC 5737): choosing the way out sends no packet
+            probe.connect(
+                ("192.0.2.1", 9)
+            )  # TEST-NET-1 (RFC 5737): choosing the way out sends no packet
             address = str(probe.getsockname()[0])
         except OSError as error:
             raise Refused(_no_network()) from error
@@ -39,17 +47,24 @@ def lan_address() -> str:
 
 
 def _no_network() -> Problem:
-    return Problem("this machine is on no network that a phone could share", "join your Wi-Fi first, or leave --lan out")
+    return Problem(
+        "this machine is on no network that a phone could share",
+        "join your Wi-Fi first, or leave --lan out",
+    )
 
 
 def hosts_of(port: int, lan: str | None) -> frozenset[str]:
-    """The Host headers that browsers send for this server's addresses; port 80 is left out by browsers."""
+    """The Host headers that browsers send for this server's addresses; port 80 is left out by
+    browsers."""
     names = ("127.0.0.1", "localhost", *((lan,) if lan else ()))
-    return frozenset(f"{name}:{port}" for name in names) | (frozenset(names) if port == 80 else frozenset())
+    return frozenset(f"{name}:{port}" for name in names) | (
+        frozenset(names) if port == 80 else frozenset()
+    )
 
 
 def open_port(port: int, lan: str | None) -> list[socket.socket]:
-    """Sockets that listen on loopback, and on the home network where asked. Refused, in one sentence, where the port is taken."""
+    """Sockets that listen on loopback, and on the home network where asked. Refused, in one
+    sentence, where the port is taken."""
     sockets = []
     try:
         for address in ("127.0.0.1", *((lan,) if lan else ())):
@@ -72,10 +87,13 @@ def _cannot_listen(port: int, error: Exception) -> Problem:
     code = error.errno if isinstance(error, OSError) else None
     if code in (errno.EADDRINUSE, 10048):
         return Problem(
-            f"port {port} is taken by another program, perhaps by this page in another window", f"close that one, or use pricing web --port {port + 1 if port < 65535 else PORT}"
+            f"port {port} is taken by another program, perhaps by this page in another window",
+            f"close that one, or use pricing web --port {port + 1 if port < 65535 else PORT}",
         )
     if code in (errno.EACCES, 10013):
-        return Problem(f"port {port} is not for you on this machine", f"use pricing web --port {PORT}")
+        return Problem(
+            f"port {port} is not for you on this machine", f"use pricing web --port {PORT}"
+        )
     return Problem(f"port {port} cannot be used: {error}", f"use pricing web --port {PORT}")
 
 
@@ -83,7 +101,9 @@ def serve(app: Flask, sockets: list[socket.socket]) -> None:
     """Answer until Ctrl-C or a stop signal; then end within five seconds."""
     import waitress
 
-    logging.getLogger("waitress").setLevel(logging.ERROR)  # a busy moment is no news; a person reads this window
+    logging.getLogger("waitress").setLevel(
+        logging.ERROR
+    )  # a busy moment is no news; a person reads this window
     server: Any = waitress.create_server(
         app,
         sockets=sockets,
@@ -113,7 +133,8 @@ def serve(app: Flask, sockets: list[socket.socket]) -> None:
 
 
 def qr_code(address: str) -> str:
-    """A square code of an address for a terminal, drawn with half blocks so that it fits on a screen."""
+    """A square code of an address for a terminal, drawn with half blocks so that it fits on a
+    screen."""
     import io
 
     import segno

@@ -1,4 +1,5 @@
-"""How finished numbers are written on the page: the words of `pages/text`, with the currency of the settings."""
+"""How finished numbers are written on the page: the words of `pages/text`, with the currency of the
+settings."""
 
 from __future__ import annotations
 
@@ -55,7 +56,8 @@ def state(row: Mapping[str, Any]) -> str:
 
 
 def much(row: Mapping[str, Any]) -> str:
-    """The amount that matters of a unit: what it sold for, else what is asked, else what was paid for it."""
+    """The amount that matters of a unit: what it sold for, else what is asked, else what was paid
+    for it."""
     if row.get("price") is not None:
         return money(row["price"])
     if row.get("expense") is not None:
@@ -87,4 +89,6 @@ def add_filters(app: Flask) -> None:
         much=much,
         first_up=first_up,
     )
-    app.jinja_env.globals.update(sign=drawn.sign, money_line=drawn.money_line, bar=drawn.bar, strip=drawn.strip)
+    app.jinja_env.globals.update(
+        sign=drawn.sign, money_line=drawn.money_line, bar=drawn.bar, strip=drawn.strip
+    )

@@ -1,4 +1,5 @@
-"""The small forms that move a unit: got -> repaired -> listed -> sold, parted or scrapped. Each writes the columns it shows, and no other."""
+"""The small forms that move a unit: got -> repaired -> listed -> sold, parted or scrapped. Each
+writes the columns it shows, and no other."""
 
 from __future__ import annotations
 
@@ -16,7 +17,8 @@ OPEN = ("", "in work", "waiting for part", "listed")
 
 @dataclass(frozen=True)
 class Step:
-    """One form. sets: columns that the press itself writes; adds_to: field -> dated column that it adds an entry to; today: field filled with the day.
+    """One form. sets: columns that the press itself writes; adds_to: field -> dated column that it
+    adds an entry to; today: field filled with the day.
 
     done: what the list of changes calls it, where that is not its words.
     """
@@ -43,7 +45,9 @@ def got(settings: Settings) -> Step:
         Field("paid", "Paid", "money", ends=money, low=-1e6, high=1e6),
         Field("got", "Got on", "date"),
         Field("got_from", "Came from", complete="got_from"),
-        Field("miles", "How far, one way", "number", ends=settings.distance_unit, low=0, high=2_000),
+        Field(
+            "miles", "How far, one way", "number", ends=settings.distance_unit, low=0, high=2_000
+        ),
         Field("drive_min", "Driving in all", "number", ends="min", low=0, high=6_000),
         fields.FEATURES,
         *fields.own_attributes(settings),
@@ -69,7 +73,12 @@ def steps_of(outcome: str, settings: Settings) -> tuple[Step, ...]:
             _minutes("diagnose_min", "Finding it"),
             _minutes("repair_min", "Repairing"),
             _minutes("clean_min", "Cleaning"),
-            Field("outcome", "Now it is", "choice", choices=(("in work", "in work"), ("waiting for part", "waiting for a part"))),
+            Field(
+                "outcome",
+                "Now it is",
+                "choice",
+                choices=(("in work", "in work"), ("waiting for part", "waiting for a part")),
+            ),
         ),
     )
     listing = Step(
@@ -105,21 +114,38 @@ def steps_of(outcome: str, settings: Settings) -> tuple[Step, ...]:
         today="sold",
     )
     ask = Step(
-        "down", "New ask", "Change the ask", (Field("ask", "Asking now", "money", ends=money, low=0.01, high=1e7), Field("on", "Since", "date")), {}, {"ask": "asked"}, today="on"
+        "down",
+        "New ask",
+        "Change the ask",
+        (
+            Field("ask", "Asking now", "money", ends=money, low=0.01, high=1e7),
+            Field("on", "Since", "date"),
+        ),
+        {},
+        {"ask": "asked"},
+        today="on",
     )
     offer = Step(
         "offer",
         "A buyer offers",
         "Write it down",
-        (Field("offer", "Offer", "money", ends=money, low=0.01, high=1e7), Field("on", "On", "date")),
+        (
+            Field("offer", "Offer", "money", ends=money, low=0.01, high=1e7),
+            Field("on", "On", "date"),
+        ),
         {},
         {"offer": "offers"},
         today="on",
         done="offer of a buyer",
     )
-    ended = (Field("salvage", "Got for parts or scrap", "money", ends=money, low=0, high=1e6), Field("sold", "Done on", "date"))
+    ended = (
+        Field("salvage", "Got for parts or scrap", "money", ends=money, low=0, high=1e6),
+        Field("sold", "Done on", "date"),
+    )
     parted = Step("parted", "Parted out", "Parted out", ended, {"outcome": "parted"}, today="sold")
-    scrapped = Step("scrapped", "Scrapped", "Scrapped", ended, {"outcome": "scrapped"}, today="sold")
+    scrapped = Step(
+        "scrapped", "Scrapped", "Scrapped", ended, {"outcome": "scrapped"}, today="sold"
+    )
     back = Step(
         "comeback",
         "It came back",
@@ -149,30 +175,55 @@ def correction(settings: Settings) -> Step:
     """Everything that the first form asked, to put right."""
     step = got(settings)
     return replace(
-        step, name="correct", words="Put something right", button="Save", sets={}, today="", done="put right", fields=tuple(one for one in step.fields if one.name != "unit")
+        step,
+        name="correct",
+        words="Put something right",
+        button="Save",
+        sets={},
+        today="",
+        done="put right",
+        fields=tuple(one for one in step.fields if one.name != "unit"),
     )
 
 
 def find(name: str, settings: Settings) -> Step | None:
-    """A step by its name, whether or not it is the usual one now: another window may have moved the unit."""
-    every = [*steps_of("listed", settings), *steps_of("", settings), *steps_of("sold", settings), correction(settings), got(settings)]
+    """A step by its name, whether or not it is the usual one now: another window may have moved the
+    unit."""
+    every = [
+        *steps_of("listed", settings),
+        *steps_of("", settings),
+        *steps_of("sold", settings),
+        correction(settings),
+        got(settings),
+    ]
     return next((step for step in every if step.name == name), None)
 
 
 def shown(step: Step, known: Mapping[str, str], today: date) -> dict[str, str]:
     """What stands in a form when it is opened: what is known, and today where it asks for a day."""
-    typed = {one.name: known[one.name] for one in step.fields if one.name in known and (not one.choices or known[one.name] in dict(one.choices))}
+    typed = {
+        one.name: known[one.name]
+        for one in step.fields
+        if one.name in known and (not one.choices or known[one.name] in dict(one.choices))
+    }
     if step.today and not typed.get(step.today):
         typed[step.today] = today.isoformat()
     return typed
 
 
-def cells(step: Step, typed: Mapping[str, str], before: Mapping[str, Any], today: date) -> dict[str, str]:
-    """The columns that a press writes, as a sheet would hold them; a field left empty empties its column.
+def cells(
+    step: Step, typed: Mapping[str, str], before: Mapping[str, Any], today: date
+) -> dict[str, str]:
+    """The columns that a press writes, as a sheet would hold them; a field left empty empties its
+    column.
 
     before: the unit as it was, for columns that grow (asks, offers, comebacks).
     """
-    row = {one.name: typed.get(one.name, "") for one in step.fields if one.name not in step.adds_to and one.name not in ("on", "back_hours", "back_cost")}
+    row = {
+        one.name: typed.get(one.name, "")
+        for one in step.fields
+        if one.name not in step.adds_to and one.name not in ("on", "back_hours", "back_cost")
+    }
     row |= step.sets
     on = typed.get("on") or typed.get("listed") or today.isoformat()
     for name, column in step.adds_to.items():
@@ -180,7 +231,9 @@ def cells(step: Step, typed: Mapping[str, str], before: Mapping[str, Any], today
             row[column] = _grown(str(before.get(column) or ""), before, on, amount)
     if step.name == "comeback":
         entry = f"{on}: {typed.get('back_hours') or 0}: {typed.get('back_cost') or 0}"
-        row["comeback"] = "; ".join(part for part in (str(before.get("comeback") or ""), entry) if part)
+        row["comeback"] = "; ".join(
+            part for part in (str(before.get("comeback") or ""), entry) if part
+        )
     if step.name == "bench" and not row.get("outcome"):
         row.pop("outcome", None)
     return row
@@ -191,5 +244,7 @@ def _grown(known: str, before: Mapping[str, Any], on: str, amount: str) -> str:
     entries = [part.strip() for part in known.split(";") if part.strip()]
     if len(entries) == 1 and ":" not in entries[0] and before.get("listed"):
         entries = [f"{str(before['listed'])[:10]}:{entries[0]}"]
-    entries = [entry for entry in entries if not entry.startswith(f"{on}:")]  # a second ask on one day takes the place of the first
+    entries = [
+        entry for entry in entries if not entry.startswith(f"{on}:")
+    ]  # a second ask on one day takes the place of the first
     return "; ".join([*entries, f"{on}:{amount}"])

@@ -1,4 +1,5 @@
-"""Rows of the record that are no units: a drive that brought nothing, a call that was passed on, an expense. They count in hours and money."""
+"""Rows of the record that are no units: a drive that brought nothing, a call that was passed on, an
+expense. They count in hours and money."""
 
 from __future__ import annotations
 
@@ -18,7 +19,14 @@ from pricing.web.place import here
 from pricing.web.steps import Step
 
 KINDS = ("trip", "call", "expense")
-REASONS = ("not as told", "gone already", "nobody there", "wanted too much", "could not be moved", "not worth the drive")
+REASONS = (
+    "not as told",
+    "gone already",
+    "nobody there",
+    "wanted too much",
+    "could not be moved",
+    "not worth the drive",
+)
 BOUGHT = ("tools", "supplies", "dump fee", "truck repair", "advertising", "phone")
 NEEDED = {"expense": (("expense", "How much?"), ("note", "What for?"))}
 
@@ -28,42 +36,79 @@ def form_of(kind: str, settings: Settings) -> Step:
     money = fields.money_ends(settings)
     day = Field("got", "On", "date")
     if kind == "expense":
-        form: tuple[Field, ...] = (Field("expense", "How much", "money", ends=money, low=0.01, high=1e7), Field("note", "What for", complete="reason"), day)
-        return Step(kind, "Write down an expense", "Write it down", form, {"outcome": "expense"}, today="got")
+        form: tuple[Field, ...] = (
+            Field("expense", "How much", "money", ends=money, low=0.01, high=1e7),
+            Field("note", "What for", complete="reason"),
+            day,
+        )
+        return Step(
+            kind,
+            "Write down an expense",
+            "Write it down",
+            form,
+            {"outcome": "expense"},
+            today="got",
+        )
     what, why = replace(fields.TYPE, words="What was it"), Field("note", "Why", complete="reason")
     if kind == "call":
         minutes = Field("minutes", "Time it took", "number", ends="min", low=0, high=1_000)
-        return Step(kind, "Write down a call passed on", "Write it down", (what, minutes, why, day), {"outcome": "trip"}, today="got")
+        return Step(
+            kind,
+            "Write down a call passed on",
+            "Write it down",
+            (what, minutes, why, day),
+            {"outcome": "trip"},
+            today="got",
+        )
     by_miles = "empty: reckoned from the distance"
     form = (
         what,
-        Field("miles", "How far, one way", "number", ends=settings.distance_unit, low=0, high=2_000),
+        Field(
+            "miles", "How far, one way", "number", ends=settings.distance_unit, low=0, high=2_000
+        ),
         Field("drive_min", "Time in all", "number", by_miles, "min", low=0, high=6_000),
         Field("haul_cost", "Truck and tolls", "money", by_miles, money, low=0, high=1e6),
         why,
         day,
     )
-    return Step(kind, "Write down an empty trip", "Write it down", form, {"outcome": "trip"}, today="got")
+    return Step(
+        kind, "Write down an empty trip", "Write it down", form, {"outcome": "trip"}, today="got"
+    )
 
 
 def kind_of(row: Mapping[str, Any]) -> str:
     """Which form such a row came from: a trip without a drive is a call."""
     if row.get("outcome") == "expense":
         return "expense"
-    return "trip" if any(row.get(name) is not None for name in ("miles", "drive_min", "haul_cost")) or row.get("hours") is None else "call"
+    return (
+        "trip"
+        if any(row.get(name) is not None for name in ("miles", "drive_min", "haul_cost"))
+        or row.get("hours") is None
+        else "call"
+    )
 
 
 def correction(row: Mapping[str, Any], settings: Settings) -> tuple[Step, ...]:
     """What can be done with a row that is no unit: put it right."""
-    return (replace(form_of(kind_of(row), settings), words="Put something right", button="Save", done="put right"),)
+    return (
+        replace(
+            form_of(kind_of(row), settings),
+            words="Put something right",
+            button="Save",
+            done="put right",
+        ),
+    )
 
 
 def typed(row: Mapping[str, Any]) -> dict[str, str]:
-    """What the form of such a row shows beside its columns: the minutes of a call, and its day, in whichever column a sheet had it."""
+    """What the form of such a row shows beside its columns: the minutes of a call, and its day, in
+    whichever column a sheet had it."""
     if row.get("outcome") not in NOT_UNITS:
         return {}
     day = next((row[name] for name in ("sold", "got", "listed") if row.get(name) is not None), None)
-    return ({"minutes": f"{60 * float(row['hours']):.4g}"} if row.get("hours") is not None else {}) | ({"got": day.isoformat()} if day is not None else {})
+    return (
+        {"minutes": f"{60 * float(row['hours']):.4g}"} if row.get("hours") is not None else {}
+    ) | ({"got": day.isoformat()} if day is not None else {})
 
 
 def cells(form: Step, filled: Filled) -> dict[str, str]:
@@ -90,9 +135,21 @@ def completing(kind: str) -> dict[str, Sequence[str]]:
     import pyarrow.compute as pc
 
     table = here().table()
-    rows = table.filter(pc.is_in(pc.fill_null(table.column("outcome"), ""), pa.array(["expense" if kind == "expense" else "trip"])))
-    own = [note for note in reversed(rows.column("note").to_pylist()[-200:]) if note and len(note) <= 60]
-    return {**asked.completing(), "reason": list(dict.fromkeys([*own, *(BOUGHT if kind == "expense" else REASONS)]))[:40]}
+    rows = table.filter(
+        pc.is_in(
+            pc.fill_null(table.column("outcome"), ""),
+            pa.array(["expense" if kind == "expense" else "trip"]),
+        )
+    )
+    own = [
+        note
+        for note in reversed(rows.column("note").to_pylist()[-200:])
+        if note and len(note) <= 60
+    ]
+    return {
+        **asked.completing(),
+        "reason": list(dict.fromkeys([*own, *(BOUGHT if kind == "expense" else REASONS)]))[:40],
+    }
 
 
 def new_row(kind: str) -> str | AnyResponse | tuple[str, int]:
@@ -104,7 +161,11 @@ def new_row(kind: str) -> str | AnyResponse | tuple[str, int]:
     place = here()
     form = form_of(kind, place.settings())
     if request.method == "GET":
-        given = {one.name: request.args[one.name][: forms.LONGEST] for one in form.fields if request.args.get(one.name)}
+        given = {
+            one.name: request.args[one.name][: forms.LONGEST]
+            for one in form.fields
+            if request.args.get(one.name)
+        }
         return _page(form, Filled(typed={"got": place.today().isoformat(), **given}))
     filled = checked(form, request.form)
     if filled.wrong:
@@ -123,4 +184,11 @@ def new_row(kind: str) -> str | AnyResponse | tuple[str, int]:
 
 
 def _page(form: Step, filled: Filled, above: Sequence[Any] = ()) -> str:
-    return render_template("new_unit.html", step=form, filled=filled, above=above, own=completing(form.name), to=f"/records/new/{form.name}")
+    return render_template(
+        "new_unit.html",
+        step=form,
+        filled=filled,
+        above=above,
+        own=completing(form.name),
+        to=f"/records/new/{form.name}",
+    )

@@ -1,10 +1,13 @@
-"""Open sets of used goods through the Python face, with own attributes and no appliance assumptions, beside general-purpose learners.
+"""Open sets of used goods through the Python face, with own attributes and no appliance
+assumptions, beside general-purpose learners.
 
-    python tests/benchmarks/open_sets.py DATA [--sets tractors,phones] [--n 50,100,250,500] [--splits 20] [--cache DIR] [--out cells.csv]
+    python tests/benchmarks/open_sets.py DATA [--sets tractors,phones] [--n 50,100,250,500]
+        [--splits 20] [--cache DIR] [--out cells.csv]
 
-DATA: folder with the CSV files named in SETS. On each random split n rows are learned from (at most .7 of them) and up to 400 of the
-others predicted. The best fixed peer of a set and n is chosen on 5 other splits. Printed: mean absolute error of ln price, ours
-over that peer's, as the geometric mean over splits with its standard error; coverage and mean width of the 80 % range.
+DATA: folder with the CSV files named in SETS. On each random split n rows are learned from (at most
+.7 of them) and up to 400 of the others predicted. The best fixed peer of a set and n is chosen on 5
+other splits. Printed: mean absolute error of ln price, ours over that peer's, as the geometric mean
+over splits with its standard error; coverage and mean width of the 80 % range.
 """
 
 from __future__ import annotations
@@ -38,41 +41,74 @@ def _corolla(data: Path) -> pd.DataFrame:
 
 
 def _phones(data: Path) -> pd.DataFrame:
-    frame = pd.read_csv(data / "used_phones_tablets.csv")  # prices are on a log scale there: put back to money
-    used, new = np.exp(frame.pop("normalized_used_price")), np.exp(frame.pop("normalized_new_price"))
+    frame = pd.read_csv(
+        data / "used_phones_tablets.csv"
+    )  # prices are on a log scale there: put back to money
+    used, new = (
+        np.exp(frame.pop("normalized_used_price")),
+        np.exp(frame.pop("normalized_new_price")),
+    )
     return frame.assign(price=used, new_price=new)
 
 
 def _vehicles(data: Path) -> pd.DataFrame:
     frame = pd.read_csv(data / "used_vehicle_ads_days_listed_a.csv")
     frame = frame[frame["price"] >= 500]  # placeholder prices of 1 to 499
-    return frame.assign(posted=(pd.to_datetime(frame["date_posted"]) - pd.Timestamp("2018-05-01")).dt.days).drop(columns=["row_id", "date_posted", "days_listed"])
+    return frame.assign(
+        posted=(pd.to_datetime(frame["date_posted"]) - pd.Timestamp("2018-05-01")).dt.days
+    ).drop(columns=["row_id", "date_posted", "days_listed"])
 
 
 def _three_cars(data: Path) -> pd.DataFrame:
-    return pd.read_csv(data / "used_three_cars_2017.csv").drop(columns=["mazda6", "accord", "maxima"])
+    return pd.read_csv(data / "used_three_cars_2017.csv").drop(
+        columns=["mazda6", "accord", "maxima"]
+    )
 
 
-SETS: dict[str, Callable[[Path], pd.DataFrame]] = {"tractors": _tractors, "corolla_nl": _corolla, "phones": _phones, "vehicle_ads": _vehicles, "three_cars": _three_cars}
+SETS: dict[str, Callable[[Path], pd.DataFrame]] = {
+    "tractors": _tractors,
+    "corolla_nl": _corolla,
+    "phones": _phones,
+    "vehicle_ads": _vehicles,
+    "three_cars": _three_cars,
+}
 LOGS = {"new_price"}  # money acts by its ln
 
 
 def kinds_of(frame: pd.DataFrame) -> dict[str, str]:
     """Numbers are numbers, words are categories, all columns as found."""
-    return {name: ("log" if name in LOGS else "number") if pd.api.types.is_numeric_dtype(frame[name]) else "category" for name in frame.columns if name != "price"}
+    return {
+        name: (
+            ("log" if name in LOGS else "number")
+            if pd.api.types.is_numeric_dtype(frame[name])
+            else "category"
+        )
+        for name in frame.columns
+        if name != "price"
+    }
 
 
 def split(frame: pd.DataFrame, n: int, seed: int) -> tuple[pd.DataFrame, pd.DataFrame]:
     order = np.random.default_rng([n, seed]).permutation(len(frame))
-    return frame.iloc[order[:n]].reset_index(drop=True), frame.iloc[order[n : n + MOST_TESTED]].reset_index(drop=True)
+    return frame.iloc[order[:n]].reset_index(drop=True), frame.iloc[
+        order[n : n + MOST_TESTED]
+    ].reset_index(drop=True)
 
 
-def peers_on(name: str, frame: pd.DataFrame, n: int, seed: int, cache: Path | None) -> dict[str, float]:
+def peers_on(
+    name: str, frame: pd.DataFrame, n: int, seed: int, cache: Path | None
+) -> dict[str, float]:
     kept = cache / f"{name}-{n}-{seed}.pkl" if cache else None
     if kept is not None and kept.exists():
         return pickle.loads(kept.read_bytes())  # our own file of a moment ago
     train, test = split(frame, n, seed)
-    found = errors_of(train, np.log(train["price"].to_numpy(float)), test, np.log(test["price"].to_numpy(float)), kinds_of(frame))
+    found = errors_of(
+        train,
+        np.log(train["price"].to_numpy(float)),
+        test,
+        np.log(test["price"].to_numpy(float)),
+        kinds_of(frame),
+    )
     if kept is not None:
         kept.write_bytes(pickle.dumps(found))
     return found
@@ -84,12 +120,16 @@ def ours(frame: pd.DataFrame, n: int, seed: int) -> dict[str, float]:
     model = pricing.fit(train, {"attributes": kinds_of(frame)}, assumptions=False)
     seconds = time.perf_counter() - begun
     answer = model.predict(test.drop(columns=["price"]), coverage=0.8)
-    y, low, high = (np.log(np.asarray(v, float)) for v in (test["price"], answer["low"], answer["high"]))
+    y, low, high = (
+        np.log(np.asarray(v, float)) for v in (test["price"], answer["low"], answer["high"])
+    )
     return {
         "mae": float(np.abs(np.log(answer["median"]) - y).mean()),
         "cov": float(((y >= low) & (y <= high)).mean()),
         "width": float((high - low).mean()),
-        "wink": float((high - low + 10 * (np.maximum(low - y, 0) + np.maximum(y - high, 0))).mean()),
+        "wink": float(
+            (high - low + 10 * (np.maximum(low - y, 0) + np.maximum(y - high, 0))).mean()
+        ),
         "seconds": seconds,
     }
 
@@ -101,7 +141,9 @@ def geometric(ratios: np.ndarray) -> tuple[float, float]:
 
 
 def main() -> None:
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
     parser.add_argument("data", type=Path)
     parser.add_argument("--sets", default=",".join(SETS))
     parser.add_argument("--n", default="50,100,250,500")
@@ -113,33 +155,64 @@ def main() -> None:
         options.cache.mkdir(parents=True, exist_ok=True)
     warnings.simplefilter("ignore")
     rows = []
-    print("| set | n | best fixed peer (its error) | ours / peer | coverage of the 80 % range | width | fit, s | all peers / best |")
+    print(
+        "| set | n | best fixed peer (its error) | ours / peer | coverage of the 80 % range | width"
+        " | fit, s | all peers / best |"
+    )
     print("|---|---|---|---|---|---|---|---|")
     for name in options.sets.split(","):
         frame = SETS[name](options.data)
         for n in map(int, options.n.split(",")):
             if n > MOST_SHARE * len(frame):
                 continue
-            chosen = pd.DataFrame([peers_on(name, frame, n, 1000 + k, options.cache) for k in range(CHOOSING)]).mean()
+            chosen = pd.DataFrame(
+                [peers_on(name, frame, n, 1000 + k, options.cache) for k in range(CHOOSING)]
+            ).mean()
             best = str(chosen.idxmin())
-            peers = pd.DataFrame([peers_on(name, frame, n, k, options.cache) for k in range(options.splits)])
+            peers = pd.DataFrame(
+                [peers_on(name, frame, n, k, options.cache) for k in range(options.splits)]
+            )
             mine = pd.DataFrame([ours(frame, n, k) for k in range(options.splits)])
             ratio, error = geometric((mine["mae"] / peers[best]).to_numpy())
-            rows.append({"set": name, "n": n, "peer": best, "ratio": ratio, "error": error, "coverage": mine["cov"].mean(), "wink": mine["wink"].mean()})
-            others = ", ".join(f"{peer} {value:.2f}" for peer, value in (peers.mean() / peers[best].mean()).sort_values().items() if peer != best)
+            rows.append(
+                {
+                    "set": name,
+                    "n": n,
+                    "peer": best,
+                    "ratio": ratio,
+                    "error": error,
+                    "coverage": mine["cov"].mean(),
+                    "wink": mine["wink"].mean(),
+                }
+            )
+            others = ", ".join(
+                f"{peer} {value:.2f}"
+                for peer, value in (peers.mean() / peers[best].mean()).sort_values().items()
+                if peer != best
+            )
             print(
-                f"| {name} | {n} | {best} ({peers[best].mean():.4f}) | {ratio:.3f} ± {error:.3f} | {mine['cov'].mean():.3f} ± {mine['cov'].std() / max(len(mine), 1) ** 0.5:.3f} "
-                f"| {mine['width'].mean():.3f} | {mine['seconds'].median():.2f} | {others} |",
+                f"| {name} | {n} | {best} ({peers[best].mean():.4f}) | {ratio:.3f} ± {error:.3f} |"
+                f" {mine['cov'].mean():.3f} ± {mine['cov'].std() / max(len(mine), 1) ** 0.5:.3f} |"
+                f" {mine['width'].mean():.3f} | {mine['seconds'].median():.2f} | {others} |",
                 flush=True,
             )
     table = pd.DataFrame(rows)
-    print("\n| n | sets | geometric mean of ours / best fixed peer | worst set | coverage |\n|---|---|---|---|---|")
+    print(
+        "\n| n | sets | geometric mean of ours / best fixed peer | worst set | coverage"
+        " |\n|---|---|---|---|---|"
+    )
     for n, part in table.groupby("n"):
         mean = float(np.exp(np.log(part["ratio"]).mean()))
         error = mean * float(np.sqrt(((part["error"] / part["ratio"]) ** 2).sum()) / len(part))
         worst = part.loc[part["ratio"].idxmax()]
-        held = f"{part['coverage'].mean():.3f} ({part['coverage'].min():.2f}-{part['coverage'].max():.2f})"
-        print(f"| {n} | {len(part)} | {mean:.3f} ± {error:.3f} | {worst['set']} {worst['ratio']:.3f} ± {worst['error']:.3f} | {held} |")
+        held = (
+            f"{part['coverage'].mean():.3f}"
+            f" ({part['coverage'].min():.2f}-{part['coverage'].max():.2f})"
+        )
+        print(
+            f"| {n} | {len(part)} | {mean:.3f} ± {error:.3f} | {worst['set']} {worst['ratio']:.3f}"
+            f" ± {worst['error']:.3f} | {held} |"
+        )
     if options.out:
         table.to_csv(options.out, index=False)
 

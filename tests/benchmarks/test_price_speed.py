@@ -1,6 +1,8 @@
-"""How long a fit and an answer take: pytest tests/benchmarks/test_price_speed.py --benchmark-only -n 0
+"""How long a fit and an answer take: pytest tests/benchmarks/test_price_speed.py --benchmark-only
+-n 0
 
-Aims on two cores: fit within .3 s at 250 sales and 1.5 s at 1,000; one price within 3 ms, 10,000 at once within 3 s.
+Aims on two cores: fit within .3 s at 250 sales and 1.5 s at 1,000; one price within 3 ms, 10,000 at
+once within 3 s.
 """
 
 from __future__ import annotations
@@ -16,7 +18,15 @@ from pricing.records.settings import Settings
 from pricing.records.units import Units, from_rows
 
 DAY = date(2026, 6, 30)
-TYPES = ("electric dryer", "top-load washer", "front-load washer", "gas range", "dishwasher", "top-freezer fridge", "wall oven")
+TYPES = (
+    "electric dryer",
+    "top-load washer",
+    "front-load washer",
+    "gas range",
+    "dishwasher",
+    "top-freezer fridge",
+    "wall oven",
+)
 
 
 def invented(n: int) -> Units:
@@ -37,7 +47,9 @@ def invented(n: int) -> Units:
 @pytest.mark.parametrize("n", [25, 100, 250, 1000])
 def test_fit(benchmark: Any, n: int) -> None:
     units = invented(n)
-    model = benchmark.pedantic(price_fit.fit_price, args=(units, Settings(), DAY), rounds=3, warmup_rounds=1)
+    model = benchmark.pedantic(
+        price_fit.fit_price, args=(units, Settings(), DAY), rounds=3, warmup_rounds=1
+    )
 
     assert model.n == n
 

@@ -1,4 +1,5 @@
-"""What the page measures up to: server time of an answer, memory over ten thousand requests, start to first page. Printed, not only asserted.
+"""What the page measures up to: server time of an answer, memory over ten thousand requests, start
+to first page. Printed, not only asserted.
 
 pytest tests/benchmarks/test_web.py -n 0 -s -m slow
 """
@@ -24,7 +25,14 @@ from pricing.pipeline.demo import DEMO_DAY
 from pricing.records.home import Home
 
 pytestmark = pytest.mark.slow
-TYPES = ("electric dryer", "gas range", "front-load washer", "dishwasher", "top-load washer", "wall oven")
+TYPES = (
+    "electric dryer",
+    "gas range",
+    "front-load washer",
+    "dishwasher",
+    "top-load washer",
+    "wall oven",
+)
 FAULTS = ("no heat", "won't drain", "dead", "", "leaks")
 
 
@@ -32,7 +40,11 @@ def question(pick: random.Random, kind: str) -> str:
     """An address that asks about a unit that nobody asked about just before."""
     told = {"type": pick.choice(TYPES), "age": str(pick.randint(1, 18))}
     if kind == "offer":
-        told |= {"fault": pick.choice(FAULTS), "their_price": str(pick.randint(0, 80)), "miles": str(pick.randint(1, 30))}
+        told |= {
+            "fault": pick.choice(FAULTS),
+            "their_price": str(pick.randint(0, 80)),
+            "miles": str(pick.randint(1, 30)),
+        }
     else:
         told |= {"condition": pick.choice(("fair", "good", "like new"))}
     return f"/{kind}?{urlencode({name: value for name, value in told.items() if value})}"
@@ -40,7 +52,8 @@ def question(pick: random.Random, kind: str) -> str:
 
 @pytest.mark.parametrize("kind", ["offer", "ask"])
 def test_server_time_of_an_answer(demo_home_once: Home, kind: str) -> None:
-    """Processor time of 1,000 answers, so that what else the machine does is left out; at most 50 ms for 95 of 100."""
+    """Processor time of 1,000 answers, so that what else the machine does is left out; at most 50
+    ms for 95 of 100."""
     client = Browser(demo_home_once, DEMO_DAY).app.test_client()
     pick = random.Random(1)
     took = []
@@ -52,7 +65,10 @@ def test_server_time_of_an_answer(demo_home_once: Home, kind: str) -> None:
             took.append(1_000 * (time.process_time() - begun))
         assert status == 200
     median, p95, worst = np.percentile(took, [50, 95, 100])
-    print(f"\n{kind}: median {median:.1f} ms, 95 of 100 within {p95:.1f} ms, worst {worst:.1f} ms of one processor")
+    print(
+        f"\n{kind}: median {median:.1f} ms, 95 of 100 within {p95:.1f} ms, worst {worst:.1f} ms of"
+        " one processor"
+    )
     assert p95 <= 50
 
 
@@ -60,10 +76,22 @@ def test_memory_stays_flat_over_ten_thousand_requests(demo_home_once: Home) -> N
     """Half offers and asks, half lists and forms; growth of the process after the first thousand."""
     client = Browser(demo_home_once, DEMO_DAY).app.test_client()
     pick = random.Random(2)
-    others = ("/", "/records", "/records?show=ended&q=dryer", "/records/unit?unit=DEMO-210", "/records/new", "/unsold", "/offer?new=1", "/compare", "/no-such-page")
+    others = (
+        "/",
+        "/records",
+        "/records?show=ended&q=dryer",
+        "/records/unit?unit=DEMO-210",
+        "/records/new",
+        "/unsold",
+        "/offer?new=1",
+        "/compare",
+        "/no-such-page",
+    )
     seen = []
     for i in range(10_000):
-        address = question(pick, pick.choice(("offer", "ask"))) if i % 2 else others[i % len(others)]
+        address = (
+            question(pick, pick.choice(("offer", "ask"))) if i % 2 else others[i % len(others)]
+        )
         client.get(address, base_url="http://127.0.0.1:8737")
         if i % 1_000 == 999:
             gc.collect()
@@ -74,7 +102,8 @@ def test_memory_stays_flat_over_ten_thousand_requests(demo_home_once: Home) -> N
 
 
 def test_start_to_first_page(tmp_path: Path) -> None:
-    """The first page of a home with a record, from the start of the process; the best of five, for the machine may be busy."""
+    """The first page of a home with a record, from the start of the process; the best of five, for
+    the machine may be busy."""
     home = home_with(tmp_path, "unit,type,price\n1,gas range,100\n")
     took = []
     for _ in range(5):
@@ -92,8 +121,9 @@ def test_start_to_first_page(tmp_path: Path) -> None:
 
 
 def test_a_record_of_many_presses(tmp_path: Path) -> None:
-    """Units written down, listed and sold by hand, three presses each, files put together as the page does it: what a press, the list and an
-    offer then cost, in processor time, so that what else the machine does is left out."""
+    """Units written down, listed and sold by hand, three presses each, files put together as the
+    page does it: what a press, the list and an offer then cost, in processor time, so that what
+    else the machine does is left out."""
     from urllib.parse import parse_qs, urlsplit
 
     from pricing.pipeline import keeping
@@ -107,7 +137,12 @@ def test_a_record_of_many_presses(tmp_path: Path) -> None:
         nonlocal presses
         presses += 1
         sent = {**typed, "form_token": token, "form_number": f"press {presses}"}
-        answer = browser.client.post(path, data=sent, base_url="http://127.0.0.1:8737", headers={"Origin": "http://127.0.0.1:8737"})
+        answer = browser.client.post(
+            path,
+            data=sent,
+            base_url="http://127.0.0.1:8737",
+            headers={"Origin": "http://127.0.0.1:8737"},
+        )
         assert answer.status_code == 303
         led = parse_qs(urlsplit(answer.headers["Location"]).query)
         return led["unit"][0], led["done"][0]
@@ -124,13 +159,25 @@ def test_a_record_of_many_presses(tmp_path: Path) -> None:
     for most in (30, 600, 1_200):
         while presses < most:
             unit, seen = press("/records/new", type="gas range", age="8", note=f"press {presses}")
-            unit, seen = press("/records/step", key=unit, seen=seen, step="list", ask="150", listed="2026-10-01")
+            unit, seen = press(
+                "/records/step", key=unit, seen=seen, step="list", ask="150", listed="2026-10-01"
+            )
             begun = time.process_time()
-            press("/records/step", key=unit, seen=seen, step="sold", price=str(100 + presses % 60), sold="2026-10-04")
+            press(
+                "/records/step",
+                key=unit,
+                seen=seen,
+                step="sold",
+                price=str(100 + presses % 60),
+                sold="2026-10-04",
+            )
             pressed = 1_000 * (time.process_time() - begun)
             if presses % MOST_FILES < 3:
                 keeping.compact(home)
-        told = {path.split("?")[0]: cost(path) for path in ("/records", "/records/changes", "/offer?type=gas+range&age=8")}
+        told = {
+            path.split("?")[0]: cost(path)
+            for path in ("/records", "/records/changes", "/offer?type=gas+range&age=8")
+        }
         begun = time.process_time()
         damaged, _, n_files = keeping.verify(home)
         print(
