@@ -1,12 +1,13 @@
 """Resale pricing for repaired household appliances. The layers, each importing only from its own or
 those above it:
 
-records    the words: one unit's columns, settings, starting assumptions, a problem with file and
-    line; the one way to write a file
+basis      one unit's columns, settings, starting assumptions, a problem with file and line;
+    the one way to write a file
 ingest     a CSV as given -> typed rows and problems
 ledger     immutable Parquet batches; the current view of each unit
-model      units -> fitted numbers
-advice     numbers -> decisions
+model      units -> fitted numbers: price, repair, days to sell
+advice     numbers -> decisions: offer, bench, ask, unsold
+quarter    numbers -> what paid and what did not, by group and by quarter
 proof      were the estimates right
 pages      finished numbers -> what a person sees
 pipeline   the stories, one short function each (imports inside the story)

@@ -1,7 +1,7 @@
 """The Python face: pandas in, pandas out.
 
 >>> import pandas as pd, pricing
->>> from pricing.records.settings import Settings
+>>> from pricing.basis.settings import Settings
 >>> cars = pd.DataFrame({"price": [9.0, 7.5, 6.2, 5.0], "years": [2, 4, 6, 8]})
 >>> model = pricing.fit(cars, Settings(attributes={"years": "number"}), assumptions=False)
 >>> list(model.predict(pd.DataFrame({"years": [5]})).columns)
@@ -17,12 +17,12 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pricing.model import explain, price
-from pricing.model.encode import mapped
-from pricing.records.columns import BY_NAME
-from pricing.records.settings import ATTRIBUTE_KINDS, Settings, read_settings
-from pricing.records.units import Coded, Units, from_frame
-from pricing.records.words import canonical
+from pricing.basis.columns import BY_NAME
+from pricing.basis.settings import ATTRIBUTE_KINDS, Settings, read_settings
+from pricing.basis.units import Coded, Units, from_frame
+from pricing.basis.words import canonical
+from pricing.model.price import explain, price
+from pricing.model.price.encode import mapped
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -34,7 +34,7 @@ UNDATED = date(2000, 1, 1)  # the day of a table without dates: nothing depends 
 
 @dataclass(frozen=True)
 class PriceModel:
-    """A fitted price model. numbers: the fitted record (pricing.model.price.PriceModel); as_of: the
+    """A fitted price model. numbers: the fitted record (pricing.model.price.price.PriceModel); as_of: the
     day it was fitted for."""
 
     numbers: price.PriceModel
@@ -119,7 +119,7 @@ def fit(
     Raises ValueError where `price` is missing or a setting is wrong. The table given is not
     changed.
     """
-    from pricing.model.price_fit import fit_price
+    from pricing.model.price.price_fit import fit_price
 
     checked = checked_settings(settings)
     if "price" not in sales.columns:

@@ -21,7 +21,7 @@ from sklearn.utils.validation import (
 
 from pricing.api import checked_settings
 from pricing.api import fit as fit_model
-from pricing.records.settings import Settings
+from pricing.basis.settings import Settings
 
 
 class PriceRegressor(RegressorMixin, BaseEstimator):  # type: ignore[misc]

@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from pricing.records.home import Home
+from pricing.basis.home import Home
 
 ROOT = Path(__file__).parents[1]
 DEMO_LEDGER = ROOT / "data" / "demo" / "ledger.csv"

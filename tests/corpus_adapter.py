@@ -38,11 +38,12 @@ KEYS = (
 
 
 def main(out: Path, files: list[Path]) -> None:
-    from pricing.ledger.current import read_current
-    from pricing.pipeline.record import add
     from pricing.records.home import Home
     from pricing.records.problems import Refused
     from pricing.records.settings import Settings
+
+    from pricing.ledger.current import read_current
+    from pricing.pipeline.record import add
 
     result: dict[str, Any] = {
         "refused": False,

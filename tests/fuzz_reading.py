@@ -18,11 +18,11 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 def read_anything(data: bytes) -> None:
     """One run: a reading that ties out, or a refusal with a way out."""
+    from pricing.basis.problems import Refused
+    from pricing.basis.settings import Settings
     from pricing.ingest import Answers
     from pricing.ingest.encoding import decode
     from pricing.ingest.read import read_text
-    from pricing.records.problems import Refused
-    from pricing.records.settings import Settings
 
     try:
         reading = read_text(

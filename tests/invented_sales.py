@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from pricing.records.settings import Settings
+from pricing.basis.settings import Settings
 
 TYPES = {"top-load washer": 5.4, "electric dryer": 5.2, "gas range": 5.65, "dishwasher": 4.9}
 MAKERS = {"Arvend": -0.2, "Boltrane": 0.0, "Cindrel": 0.25}

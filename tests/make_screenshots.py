@@ -12,8 +12,8 @@ from pathlib import Path
 
 from web_client import start
 
+from pricing.basis.home import Home
 from pricing.pipeline.demo import DEMO_DAY, fill_demo_home
-from pricing.records.home import Home
 
 FOLDER = Path(__file__).parent / "screenshots"
 PICTURES = {

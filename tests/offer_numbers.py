@@ -10,11 +10,11 @@ from typing import Any
 
 import numpy as np
 
-from pricing.model.price_fit import fit_price
-from pricing.model.repair_fit import fit_repair
-from pricing.model.saletime_fit import fit_saletime
-from pricing.records.settings import Settings
-from pricing.records.units import Units, from_rows
+from pricing.basis.settings import Settings
+from pricing.basis.units import Units, from_rows
+from pricing.model.price.price_fit import fit_price
+from pricing.model.repair.repair_fit import fit_repair
+from pricing.model.saletime.saletime_fit import fit_saletime
 
 DAY = date(2026, 4, 30)
 # nothing but the numbers given: the settings of the worked cases

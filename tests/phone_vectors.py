@@ -9,16 +9,16 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
-from pricing.advice.similar import recent_sales
+from pricing.basis.assumed import FAULTS, TYPES
+from pricing.basis.home import Home
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
+from pricing.basis.units import from_rows
 from pricing.model import saved
-from pricing.model.price_fit import fit_price
-from pricing.model.repair_fit import fit_repair
-from pricing.model.saletime_fit import fit_saletime
-from pricing.records.assumed import FAULTS, TYPES
-from pricing.records.home import Home
-from pricing.records.question import Question
-from pricing.records.settings import Settings
-from pricing.records.units import from_rows
+from pricing.model.price.price_fit import fit_price
+from pricing.model.price.similar import recent_sales
+from pricing.model.repair.repair_fit import fit_repair
+from pricing.model.saletime.saletime_fit import fit_saletime
 
 DAY = date(2026, 4, 30)
 MAKERS = ("aldora", "brightwell", "corvane", "dunmere")

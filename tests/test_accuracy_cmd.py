@@ -13,6 +13,8 @@ import numpy as np
 import pytest
 from click.testing import CliRunner, Result
 
+from pricing.basis.home import Home
+from pricing.basis.settings import Settings
 from pricing.cli import group
 from pricing.model import saved
 from pricing.pages import accuracy_text
@@ -23,8 +25,6 @@ from pricing.pipeline.fitting import fit
 from pricing.proof import accuracy, reportcard
 from pricing.proof.accuracy import Accuracy, Line, Rule
 from pricing.proof.reportcard import Kept, ReportCard, Scored
-from pricing.records.home import Home
-from pricing.records.settings import Settings
 
 JARGON = (
     "elasticity",

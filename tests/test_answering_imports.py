@@ -11,9 +11,9 @@ from pathlib import Path
 
 import pytest
 
+from pricing.basis.home import Home
+from pricing.basis.settings import Settings
 from pricing.pipeline.fitting import fit
-from pricing.records.home import Home
-from pricing.records.settings import Settings
 
 HEAVY = {"pandas", "pyarrow", "sklearn", "scipy", "matplotlib", "dask", "flask", "jinja2"}
 PROBE = """

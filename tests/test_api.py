@@ -10,7 +10,7 @@ import pytest
 from invented_sales import sales
 
 import pricing
-from pricing.records.settings import Settings
+from pricing.basis.settings import Settings
 
 
 def frame(n: int, seed: int = 0) -> pd.DataFrame:

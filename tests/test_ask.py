@@ -15,18 +15,20 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from pricing.advice import ask, ask_curve, pairs
-from pricing.model import price, saletime, saved
+from pricing.basis import assumed
+from pricing.basis.home import Home
+from pricing.basis.problems import Refused
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
+from pricing.model import saved
+from pricing.model.price import price
+from pricing.model.saletime import saletime
 from pricing.model.saved import Saved
 from pricing.pages.ask_text import ask_lines
 from pricing.pages.text import width_of
 from pricing.pipeline import question as questions
 from pricing.pipeline.demo import DEMO_DAY
 from pricing.pipeline.fitting import fit
-from pricing.records import assumed
-from pricing.records.home import Home
-from pricing.records.problems import Refused
-from pricing.records.question import Question
-from pricing.records.settings import Settings
 
 UNIT = {"type": "front-load washer", "age": 7.0, "condition": "good", "features": "steam"}
 HIDDEN = (

@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
+from pricing.basis.home import Home
+from pricing.basis.problems import Refused
 from pricing.cli import group
 from pricing.pages.text import width_of
 from pricing.pipeline.demo import DEMO_DAY
-from pricing.records.home import Home
-from pricing.records.problems import Refused
 
 DAY = DEMO_DAY.isoformat()
 WORDS = ["ask", "front-load", "washer,", "7", "years,", "good,", "steam"]

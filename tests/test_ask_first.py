@@ -12,8 +12,8 @@ from offer_numbers import DAY, FAULTS, TYPES, numbers_of
 from pricing.advice import costs
 from pricing.advice.ask_first import ask_first, unknowns_of, value_of_answers
 from pricing.advice.offer import decide
-from pricing.records.question import Question
-from pricing.records.settings import Settings
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
 
 
 def question_of(r: np.random.Generator) -> Question:

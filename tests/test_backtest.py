@@ -11,6 +11,8 @@ from hypothesis import given
 from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
 
+from pricing.basis.settings import Settings
+from pricing.basis.units import Coded, Units, from_rows
 from pricing.model.known import known_by
 from pricing.proof import accuracy, yardsticks
 from pricing.proof.backtest import (
@@ -24,8 +26,6 @@ from pricing.proof.backtest import (
     replay,
     sales_by,
 )
-from pricing.records.settings import Settings
-from pricing.records.units import Coded, Units, from_rows
 
 START, END = date(2025, 1, 10), date(2025, 12, 31)
 SETTINGS = Settings(attributes={"shine": "number", "colour": "category"})

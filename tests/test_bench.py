@@ -13,10 +13,10 @@ from scipy import stats
 
 from pricing.advice import costs
 from pricing.advice.bench import AS_IS, GO_ON, PART_OUT, SCRAP, BenchAnswer, decide, quit_looking
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
+from pricing.basis.units import from_rows
 from pricing.pages.bench_text import bench_lines
-from pricing.records.question import Question
-from pricing.records.settings import Settings
-from pricing.records.units import from_rows
 
 
 def ask(

@@ -12,7 +12,7 @@ import pytest
 from conftest import DEMO_DAY
 from web_client import Running, start
 
-from pricing.records.home import Home
+from pricing.basis.home import Home
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page

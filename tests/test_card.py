@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 
 from pricing.advice.card import card, said_tested
+from pricing.basis.settings import Settings
 from pricing.pages.text import width_of
 from pricing.pages.unsold_text import card_lines
-from pricing.records.settings import Settings
 
 TODAY = date(2026, 10, 5)
 UNIT: dict[str, Any] = {

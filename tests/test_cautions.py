@@ -20,11 +20,11 @@ from pricing.advice.cautions import (
     for_offer,
     worded,
 )
+from pricing.basis import assumed
+from pricing.basis.home import Home
+from pricing.basis.settings import Settings
 from pricing.pages.cautions_text import cautions_lines
 from pricing.pipeline.offering import reminders
-from pricing.records import assumed
-from pricing.records.home import Home
-from pricing.records.settings import Settings
 
 DAY = date(2026, 4, 30)
 OWN = Settings()

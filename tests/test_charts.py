@@ -14,15 +14,15 @@ import matplotlib
 import numpy as np
 import pytest
 
-from pricing.advice.calls import Call, judge
-from pricing.advice.compare import compare
-from pricing.advice.money import add_up, keep_books
-from pricing.advice.period import Quarter
-from pricing.advice.survival import waiting_curve
-from pricing.advice.worth import Level
+from pricing.basis.settings import Settings
+from pricing.basis.units import from_rows
 from pricing.pages import charts
-from pricing.records.settings import Settings
-from pricing.records.units import from_rows
+from pricing.quarter.calls import Call, judge
+from pricing.quarter.compare import compare
+from pricing.quarter.money import add_up, keep_books
+from pricing.quarter.period import Quarter
+from pricing.quarter.survival import waiting_curve
+from pricing.quarter.worth import Level
 
 DAY = float(date(2026, 8, 1).toordinal())
 

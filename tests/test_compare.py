@@ -13,17 +13,17 @@ from hypothesis import given
 from hypothesis import settings as given_settings
 from hypothesis import strategies as st
 
-from pricing.advice.best import SURE, pool, shared_variance, units_to_go
-from pricing.advice.compare import compare
-from pricing.advice.groups import BY, NOT_WRITTEN
-from pricing.advice.mix import REACH, best_mix, weeks_of
-from pricing.advice.money import Books, keep_books
-from pricing.advice.ratio import interval, ratio_of_sums
+from pricing.basis.problems import Refused
+from pricing.basis.settings import Settings
+from pricing.basis.units import from_rows
 from pricing.pages.compare_text import compare_json, compare_text
 from pricing.pages.text import width_of
-from pricing.records.problems import Refused
-from pricing.records.settings import Settings
-from pricing.records.units import from_rows
+from pricing.quarter.best import SURE, pool, shared_variance, units_to_go
+from pricing.quarter.compare import compare
+from pricing.quarter.groups import BY, NOT_WRITTEN
+from pricing.quarter.mix import REACH, best_mix, weeks_of
+from pricing.quarter.money import Books, keep_books
+from pricing.quarter.ratio import interval, ratio_of_sums
 
 AS_OF = date(2026, 10, 5)
 DAY = float(date(2026, 8, 1).toordinal())

@@ -10,12 +10,12 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+from pricing.basis.home import DEMO_MARK, Home
+from pricing.basis.problems import Refused
+from pricing.basis.settings import Settings
 from pricing.cli import group
 from pricing.pipeline.demo import demo_ledger, make_demo_home
 from pricing.pipeline.record import add
-from pricing.records.home import DEMO_MARK, Home
-from pricing.records.problems import Refused
-from pricing.records.settings import Settings
 
 ROOT = Path(__file__).parents[1]
 DAY = date(2026, 10, 5)

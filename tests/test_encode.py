@@ -8,14 +8,14 @@ import numpy as np
 import pytest
 from invented_sales import DAY, PLAIN, sales
 
-from pricing.model import ages, encode
-from pricing.model.encode import Encoding
-from pricing.model.encode_fit import learn
+from pricing.basis.settings import Settings
+from pricing.basis.units import Coded, from_rows
 from pricing.model.fold import over
-from pricing.model.layout import walk_edges
+from pricing.model.price import ages, encode
+from pricing.model.price.encode import Encoding
+from pricing.model.price.encode_fit import learn
+from pricing.model.price.layout import walk_edges
 from pricing.model.seen import look, row_hashes, sold_rows
-from pricing.records.settings import Settings
-from pricing.records.units import Coded, from_rows
 
 TODAY = float(DAY.toordinal())
 
@@ -135,7 +135,7 @@ def test_own_ordered_words_go_by_number_then_by_letter() -> None:
 
 
 def test_rare_levels_are_dropped_first(monkeypatch: pytest.MonkeyPatch) -> None:
-    from pricing.model import layout
+    from pricing.model.price import layout
 
     monkeypatch.setattr(layout, "MOST_LEVELS", 2)
     rows = [row | {"maker": "Rare" if k == 0 else row["maker"]} for k, row in enumerate(sales(60))]

@@ -10,11 +10,11 @@ from offer_numbers import DAY, numbers_of
 
 from pricing.advice.evening import Call, choose, reservation, worth_of_order
 from pricing.advice.offer import decide_many
+from pricing.basis.problems import Problem
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
 from pricing.pages.evening_text import evening_lines
 from pricing.pipeline.offering import evening, plan_json
-from pricing.records.problems import Problem
-from pricing.records.question import Question
-from pricing.records.settings import Settings
 
 
 def enumerated(calls: list[Call], hours: float, spots: int) -> list[float]:

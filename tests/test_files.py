@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from pricing.records import files
-from pricing.records.problems import Refused
+from pricing.basis import files
+from pricing.basis.problems import Refused
 
 
 def test_a_file_is_replaced_whole(tmp_path: Path) -> None:

@@ -11,10 +11,10 @@ from cases.csv_spectrum import CASES
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from pricing.basis.problems import Refused
 from pricing.ingest.dialect import Dialect, find_dialect, lines_of, records
 from pricing.ingest.encoding import decode
 from pricing.ingest.headings import count_known
-from pricing.records.problems import Refused
 
 
 def read_plainly(data: bytes) -> list[dict[str, str]]:

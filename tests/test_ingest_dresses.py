@@ -12,9 +12,9 @@ from pathlib import Path
 
 import pytest
 
+from pricing.basis.settings import Settings
 from pricing.ingest import Answers, read_file
 from pricing.ingest.reading import Reading
-from pricing.records.settings import Settings
 
 TODAY = date(2026, 11, 25)
 HEADER = [

@@ -14,15 +14,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from pricing.basis.home import Home
+from pricing.basis.problems import Refused
+from pricing.basis.settings import Settings
 from pricing.ingest import Answers, block_columns, blocks, read, read_file
 from pricing.ingest.long import open_long
 from pricing.ledger.changes import as_new_row, content, table_of
 from pricing.ledger.current import read_current
 from pricing.ledger.stream import Seen, hashes
 from pricing.pipeline import record, record_long
-from pricing.records.home import Home
-from pricing.records.problems import Refused
-from pricing.records.settings import Settings
 
 TODAY = date(2026, 11, 25)
 CORPUS = sorted((Path(__file__).parent / "corpus").glob("*.csv"))

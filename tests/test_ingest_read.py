@@ -11,10 +11,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from pricing.basis.problems import Refused
+from pricing.basis.settings import Settings
 from pricing.ingest import Answers, read_file
 from pricing.ingest.reading import Reading
-from pricing.records.problems import Refused
-from pricing.records.settings import Settings
 
 TODAY = date(2026, 11, 25)
 

@@ -12,9 +12,9 @@ from xml.sax.saxutils import escape
 
 import pytest
 
+from pricing.basis.problems import Refused
+from pricing.basis.settings import Settings
 from pricing.ingest import read_file
-from pricing.records.problems import Refused
-from pricing.records.settings import Settings
 
 TODAY = date(2026, 11, 25)
 MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"

@@ -11,8 +11,8 @@ from mapie.regression import CrossConformalRegressor
 from sklearn.base import BaseEstimator, RegressorMixin
 from sklearn.model_selection import LeaveOneOut
 
-from pricing.model import mixed
-from pricing.model.ranges import conformal_rank
+from pricing.model.price import mixed
+from pricing.model.price.ranges import conformal_rank
 
 SCALES, ERROR = np.array([0.3, 0.15]), 0.2
 GROUP = np.array([0, 0, 0, 1, 1])

@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 from invented_sales import DAY, MAKERS, PLAIN, SLOPE, STEAM, sales
 
+from pricing.basis.units import from_rows
 from pricing.model.learned import learned
-from pricing.model.price_fit import fit_price
-from pricing.model.slips import slips
-from pricing.records.units import from_rows
+from pricing.model.price.price_fit import fit_price
+from pricing.model.price.slips import slips
 
 TODAY = float(DAY.toordinal())
 

@@ -16,6 +16,11 @@ from pathlib import Path
 import pyarrow.parquet as pq
 import pytest
 
+from pricing.basis import files
+from pricing.basis.files import sha256
+from pricing.basis.home import Home
+from pricing.basis.problems import Refused
+from pricing.basis.settings import Settings
 from pricing.ingest import Answers
 from pricing.ledger import batches, blocks, lock
 from pricing.ledger.backup import read_backup
@@ -24,11 +29,6 @@ from pricing.ledger.current import read_current, units_for_models
 from pricing.ledger.export import csv_bytes, disarm
 from pricing.ledger.verify import verify_record
 from pricing.pipeline import keeping, record
-from pricing.records import files
-from pricing.records.files import sha256
-from pricing.records.home import Home
-from pricing.records.problems import Refused
-from pricing.records.settings import Settings
 
 TODAY = date(2026, 11, 25)
 HEAD = "Unit,Type,Got,Sold,Price,Outcome\n"

@@ -13,13 +13,13 @@ from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
+from pricing.basis import files
+from pricing.basis.home import Home
+from pricing.basis.settings import Settings
 from pricing.ledger import batches
 from pricing.ledger.current import read_current
 from pricing.ledger.verify import verify_record
 from pricing.pipeline import keeping, record
-from pricing.records import files
-from pricing.records.home import Home
-from pricing.records.settings import Settings
 
 TODAY = date(2026, 11, 25)
 

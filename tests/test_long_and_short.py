@@ -17,14 +17,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from pricing.basis.home import Home
+from pricing.basis.settings import Settings
 from pricing.ingest import Answers, blocks, read
 from pricing.ledger import batches
 from pricing.ledger.batches import in_schema
 from pricing.ledger.current import read_entries
 from pricing.ledger.known import contents
 from pricing.pipeline import record, record_long, record_waiting
-from pricing.records.home import Home
-from pricing.records.settings import Settings
 
 TODAY = date(2026, 11, 25)
 COLUMNS = ("Unit", "Type", "Maker", "Age", "Paid", "Sold", "Price", "Outcome", "Shelf")

@@ -14,10 +14,10 @@ import pytest
 from click.testing import CliRunner
 from invented_sales import sales
 
+from pricing.basis.home import Home
+from pricing.basis.settings import Settings, load_settings, read_settings
+from pricing.basis.settings_text import settings_text
 from pricing.cli import group
-from pricing.records.home import Home
-from pricing.records.settings import Settings, load_settings, read_settings
-from pricing.records.settings_text import settings_text
 
 DAY = "2026-06-01"
 PEOPLE = ("Xanthe Leeward", "Bodil Quist", "Cyrus Okapi", "Dorrit Pfaff")

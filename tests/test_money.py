@@ -11,11 +11,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pricing.advice.blanks import allot, usual
-from pricing.advice.money import IN, OUT, add_up, keep_books
-from pricing.advice.worked import TASKS
-from pricing.records.settings import Settings
-from pricing.records.units import Units, from_rows
+from pricing.basis.settings import Settings
+from pricing.basis.units import Units, from_rows
+from pricing.quarter.blanks import allot, usual
+from pricing.quarter.money import IN, OUT, add_up, keep_books
+from pricing.quarter.worked import TASKS
 
 AS_OF = date(2026, 10, 5)
 DAY = float(date(2026, 8, 1).toordinal())

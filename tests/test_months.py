@@ -25,6 +25,10 @@ from click.testing import CliRunner
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused
+from pricing.basis.settings import Settings
+from pricing.basis.units import from_rows
 from pricing.cli import group
 from pricing.ledger import batches, blocks, compact, months
 from pricing.ledger.changes import table_of
@@ -32,10 +36,6 @@ from pricing.ledger.current import read_current, units_for_models
 from pricing.model import fold
 from pricing.model.known import known_by
 from pricing.pipeline import cluster, fitting, gathering, keeping, record
-from pricing.records.home import Home
-from pricing.records.problems import Problem, Refused
-from pricing.records.settings import Settings
-from pricing.records.units import from_rows
 
 DAY = date(2026, 11, 1)
 TYPES = ("electric dryer", "front-load washer", "dishwasher", "gas range", "wall oven", "freezer")
@@ -376,7 +376,7 @@ def test_a_long_record_gives_about_the_answers_of_one_read_whole(
     long_home: Home, alone: fitting.Fitted
 ) -> None:
     """The way of long records against the fit of one table in memory: medians within 1 %."""
-    from pricing.model import price, price_fit
+    from pricing.model.price import price, price_fit
 
     units = known_by(units_for_models(read_current(long_home), Settings()), float(DAY.toordinal()))
     whole = price_fit.fit_price(units, Settings(), DAY)

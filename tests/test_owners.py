@@ -10,16 +10,17 @@ import numpy as np
 import pytest
 from invented_sales import DAY, PLAIN, SD, sales, true_log_price
 
-from pricing.model import encode, explain, member, numbers, price
-from pricing.model.encode_fit import learn
+from pricing.basis.settings import Settings
+from pricing.basis.units import from_rows
+from pricing.model import numbers
 from pricing.model.fold import over
-from pricing.model.layout import MOST_OWNERS
-from pricing.model.mixed import Prior, estimate
-from pricing.model.price import PriceModel
-from pricing.model.price_fit import fit_price
+from pricing.model.price import encode, explain, member, price
+from pricing.model.price.encode_fit import learn
+from pricing.model.price.layout import MOST_OWNERS
+from pricing.model.price.mixed import Prior, estimate
+from pricing.model.price.price import PriceModel
+from pricing.model.price.price_fit import fit_price
 from pricing.model.seen import look
-from pricing.records.settings import Settings
-from pricing.records.units import from_rows
 
 TODAY = float(DAY.toordinal())
 SPREAD = 0.15  # sd of the owners' levels in the simulated records
@@ -203,7 +204,7 @@ def test_order_of_rows_does_not_matter_with_owners() -> None:
 
 
 def test_the_rarest_owners_are_answered_as_the_group(monkeypatch: pytest.MonkeyPatch) -> None:
-    from pricing.model import layout
+    from pricing.model.price import layout
 
     assert 100 <= MOST_OWNERS <= 500
     monkeypatch.setattr(layout, "MOST_OWNERS", 3)

@@ -15,15 +15,15 @@ from conftest import DEMO_DAY
 from phone_vectors import DAY, world
 
 from pricing.advice import ask
+from pricing.basis.home import Home
+from pricing.basis.problems import Refused
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
 from pricing.cli import group
 from pricing.model import saved
 from pricing.pages import phone
 from pricing.pages.phone import Cell
 from pricing.pipeline import phoning
-from pricing.records.home import Home
-from pricing.records.problems import Refused
-from pricing.records.question import Question
-from pricing.records.settings import Settings
 
 
 @pytest.fixture(scope="module")

@@ -18,12 +18,12 @@ from click.testing import CliRunner
 from conftest import DEMO_DAY
 from phone_vectors import DAY, world
 
+from pricing.basis.home import Home
+from pricing.basis.settings import Settings
 from pricing.cli import group
 from pricing.ledger.current import read_current
 from pricing.pages import phone
 from pricing.pipeline import phoning
-from pricing.records.home import Home
-from pricing.records.settings import Settings
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page

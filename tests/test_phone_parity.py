@@ -17,12 +17,12 @@ from chromium import CHROMIUM, launched
 from phone_vectors import DAY, SHARED, as_given, questions, world
 
 from pricing.advice import ask, offer
-from pricing.model.member import told_apart
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
+from pricing.model.price.member import told_apart
 from pricing.model.saved import Saved
 from pricing.pages import phone, phone_given
 from pricing.pipeline.question import said_back
-from pricing.records.question import Question
-from pricing.records.settings import Settings
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser

@@ -12,12 +12,12 @@ import pytest
 from phone_vectors import DAY, as_given, world
 from test_phone_parity import NODE, needs_node
 
+from pricing.basis.assumed import FAULTS, TYPES
+from pricing.basis.problems import Refused, nearest
+from pricing.basis.question import years_in
+from pricing.basis.settings import Settings
 from pricing.pages import phone, phone_given, text
 from pricing.pipeline import question
-from pricing.records.assumed import FAULTS, TYPES
-from pricing.records.problems import Refused, nearest
-from pricing.records.question import years_in
-from pricing.records.settings import Settings
 from pricing.web import forms
 from pricing.web.forms import Field
 

@@ -11,11 +11,12 @@ import numpy as np
 import pytest
 from invented_sales import DAY, PLAIN, SD, sales, true_log_price
 
-from pricing.model import explain, numbers, price
-from pricing.model.price import PriceModel
-from pricing.model.price_fit import fit_price
-from pricing.records.settings import Settings
-from pricing.records.units import Units, from_rows
+from pricing.basis.settings import Settings
+from pricing.basis.units import Units, from_rows
+from pricing.model import numbers
+from pricing.model.price import explain, price
+from pricing.model.price.price import PriceModel
+from pricing.model.price.price_fit import fit_price
 
 TODAY = float(DAY.toordinal())
 

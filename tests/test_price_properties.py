@@ -10,10 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from invented_sales import DAY, MAKERS, PLAIN, TYPES, sales
 
-from pricing.model import price
-from pricing.model.price_fit import fit_price
-from pricing.records.settings import Settings
-from pricing.records.units import from_rows
+from pricing.basis.settings import Settings
+from pricing.basis.units import from_rows
+from pricing.model.price import price
+from pricing.model.price.price_fit import fit_price
 
 TODAY = float(DAY.toordinal())
 QUESTIONS = from_rows(

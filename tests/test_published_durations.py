@@ -6,10 +6,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from pricing.advice.survival import waiting_curve
-from pricing.model import saletime
-from pricing.model.listings import Listings
-from pricing.model.saletime_fit import USUAL_PREMIUM, Likelihood, maximise
+from pricing.model.saletime import saletime
+from pricing.model.saletime.listings import Listings
+from pricing.model.saletime.saletime_fit import USUAL_PREMIUM, Likelihood, maximise
+from pricing.quarter.survival import waiting_curve
 
 # Freireich et al. (1963), Blood 21: weeks of remission on 6-MP and on placebo, as printed in Cox
 # and Oakes (1984); + is censored.
@@ -239,7 +239,7 @@ def test_quality_that_only_the_seller_sees_hides_most_of_the_effect() -> None:
 def test_drops_bring_the_effect_back(eta: float) -> None:
     """The same seller with drops on three in five, many listings: eta within .5 of the truth and
     within two of its own sd."""
-    from pricing.model.saletime_fit import learn
+    from pricing.model.saletime.saletime_fit import learn
 
     listings, _ = simulated(2, 6_000, eta, quality_sd=0.12, seen=0.8, whim=0.08, drop_share=0.6)
     X = saletime.design((), (), [""] * listings.n, [""] * listings.n, np.zeros(listings.n))
@@ -253,7 +253,7 @@ def test_ranges_of_the_effect_hold_as_often_as_they_say() -> None:
     each: the middle 80 % holds the truth about 80 % of the time (within 2.5 binomial standard
     errors), and is at least a fifth narrower than before.
     """
-    from pricing.model.saletime_fit import learn
+    from pricing.model.saletime.saletime_fit import learn
 
     rng = np.random.default_rng(4)
     held, widths = [], []

@@ -6,7 +6,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from pricing.advice.ratio import (
+from pricing.quarter.ratio import (
     bca,
     finite_population_error,
     interval,
@@ -14,7 +14,7 @@ from pricing.advice.ratio import (
     linear_variance,
     ratio_of_sums,
 )
-from pricing.advice.survival import waiting_curve
+from pricing.quarter.survival import waiting_curve
 
 # Efron and Tibshirani (1993), An Introduction to the Bootstrap, ch. 10, table 10.1: z = old patch -
 # placebo, y = new patch - old patch.

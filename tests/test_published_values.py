@@ -10,8 +10,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from pricing.model import mixed, price, ranges, student
-from pricing.model.mixed import Prior, estimate
+from pricing.model.price import mixed, price, ranges, student
+from pricing.model.price.mixed import Prior, estimate
 
 NOTHING = np.zeros(0)
 FREE = Prior(NOTHING, NOTHING, 1.0, np.inf)  # no shrunk columns, error scale left to the data

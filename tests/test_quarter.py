@@ -14,20 +14,20 @@ from hypothesis import given
 from hypothesis import settings as given_settings
 from hypothesis import strategies as st
 
-from pricing.advice.change import changes, shapley
-from pricing.advice.gaps import find_gaps
-from pricing.advice.groups import label_groups
-from pricing.advice.money import Books, keep_books
-from pricing.advice.period import Quarter, last_complete, quarter_of, read_quarter
-from pricing.advice.quarter import QuarterReport, make_quarter
-from pricing.advice.shelf import last_ask, planned
 from pricing.advice.unsold import Waiting as Plan
-from pricing.advice.yearly import make_year
+from pricing.basis.problems import Refused
+from pricing.basis.settings import Settings
+from pricing.basis.units import from_rows
 from pricing.pages.quarter import html, make_page
 from pricing.pages.quarter_words import five_sentences, next_steps, step_words
-from pricing.records.problems import Refused
-from pricing.records.settings import Settings
-from pricing.records.units import from_rows
+from pricing.quarter.change import changes, shapley
+from pricing.quarter.gaps import find_gaps
+from pricing.quarter.groups import label_groups
+from pricing.quarter.money import Books, keep_books
+from pricing.quarter.period import Quarter, last_complete, quarter_of, read_quarter
+from pricing.quarter.quarter import QuarterReport, make_quarter
+from pricing.quarter.shelf import last_ask, planned
+from pricing.quarter.yearly import make_year
 
 AS_OF = date(2026, 10, 5)
 Q3 = Quarter(2026, 3)

@@ -9,12 +9,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-from pricing.advice.calls import Call, judge
-from pricing.advice.money import keep_books
-from pricing.advice.period import Quarter
-from pricing.advice.worth import contrast, price_level, worths
-from pricing.model import price
-from pricing.model.price_fit import fit_price
+from pricing.basis.settings import Settings
+from pricing.basis.units import Coded, Units, from_rows
+from pricing.model.price import price
+from pricing.model.price.price_fit import fit_price
 from pricing.pages.quarter_learned import (
     answered_table,
     calls_sentence,
@@ -25,8 +23,10 @@ from pricing.pages.quarter_learned import (
 )
 from pricing.pipeline.reporting import learn
 from pricing.proof.reportcard import Kept, ReportCard, Scored
-from pricing.records.settings import Settings
-from pricing.records.units import Coded, Units, from_rows
+from pricing.quarter.calls import Call, judge
+from pricing.quarter.money import keep_books
+from pricing.quarter.period import Quarter
+from pricing.quarter.worth import contrast, price_level, worths
 
 AS_OF = date(2026, 10, 5)
 

@@ -13,10 +13,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from pricing.basis.problems import Problem, Refused
+from pricing.basis.question import KNOWN, Question, years_in
+from pricing.basis.settings import Settings
 from pricing.pipeline.question import from_file, read
-from pricing.records.problems import Problem, Refused
-from pricing.records.question import KNOWN, Question, years_in
-from pricing.records.settings import Settings
 
 DAY = date(2026, 4, 30)
 OWN = Settings()

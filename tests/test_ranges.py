@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from pricing.model import quantile_table_fit, ranges
-from pricing.model.quantile_table import quantile, share_below
-from pricing.model.ranges import COVERAGES
+from pricing.model.price import quantile_table_fit, ranges
+from pricing.model.price.quantile_table import quantile, share_below
+from pricing.model.price.ranges import COVERAGES
 
 TABLE = quantile_table_fit.make(6.0)
 AT = int(np.flatnonzero(COVERAGES == 0.8)[0])
@@ -85,7 +85,7 @@ def test_ranges_nest(seed: int) -> None:
 def test_closed_form_left_out_is_the_refit_without_the_sale() -> None:
     """e / (1 - h) with scales held: brute force over 12 rows, each left out of a fit with the same
     scales."""
-    from pricing.model import mixed
+    from pricing.model.price import mixed
 
     rng = np.random.default_rng(2)
     X, Z, y, w = (
@@ -110,7 +110,7 @@ def test_closed_form_left_out_is_the_refit_without_the_sale() -> None:
 def test_few_rows_and_many_rows_have_one_likelihood() -> None:
     """The algebra of size n and of size p: the same value, gradient and posterior on the same rows,
     and the gradient is that of finite differences."""
-    from pricing.model import mixed
+    from pricing.model.price import mixed
 
     rng = np.random.default_rng(4)
     n, p = 30, 20

@@ -11,10 +11,10 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
+from pricing.basis.problems import Refused
 from pricing.cli import group
 from pricing.pages.reading_report import counts_line
 from pricing.pages.text import width_of
-from pricing.records.problems import Refused
 
 SHEET = """Ref,Appliance,Got,Sold,Sold for,Status
 1,Washing machine,2025-01-01,2025-01-20,100.00,Sold

@@ -138,7 +138,7 @@ def test_split_conformal_of_an_outside_package_widens_it_as_ours_would(
     ceil((n + 1) coverage) (Lei et al. 2018)."""
     from mapie.regression import SplitConformalRegressor
 
-    from pricing.model.ranges import conformal_quantile
+    from pricing.model.price.ranges import conformal_quantile
 
     frame, price = sales
     table = np.column_stack([frame["years"], frame["make"] == "dear"]).astype(

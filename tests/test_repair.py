@@ -11,13 +11,14 @@ import pytest
 from scipy import stats
 from scipy.special import expit
 
-from pricing.model import numbers, outlook, pooled, repair
-from pricing.model.pooled_fit import pooled_linear, pooled_logistic
-from pricing.model.repair_fit import fit_repair
-from pricing.model.repair_sums import look_at, outcomes
-from pricing.records import assumed
-from pricing.records.settings import Settings
-from pricing.records.units import Units, from_rows
+from pricing.basis import assumed
+from pricing.basis.settings import Settings
+from pricing.basis.units import Units, from_rows
+from pricing.model import numbers
+from pricing.model.repair import outlook, pooled, repair
+from pricing.model.repair.pooled_fit import pooled_linear, pooled_logistic
+from pricing.model.repair.repair_fit import fit_repair
+from pricing.model.repair.repair_sums import look_at, outcomes
 
 DAY = date(2026, 4, 30)
 NOTHING = from_rows([])

@@ -17,10 +17,10 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
+from pricing.basis.home import Home
+from pricing.basis.problems import Refused
+from pricing.basis.settings import Settings
 from pricing.cli import group
-from pricing.records.home import Home
-from pricing.records.problems import Refused
-from pricing.records.settings import Settings
 
 DEMO_DAY = "2026-10-05"
 CAME = ("sales", "parts and scrap sold", "delivery charged")

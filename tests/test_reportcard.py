@@ -11,9 +11,9 @@ from typing import Any
 import numpy as np
 import pytest
 
+from pricing.basis.home import Home
+from pricing.basis.units import Units, from_rows
 from pricing.proof.reportcard import keep, read, score
-from pricing.records.home import Home
-from pricing.records.units import Units, from_rows
 
 DAY = date(2026, 4, 1)
 

@@ -12,16 +12,18 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pricing.model import listings as waiting
-from pricing.model import numbers, price, saletime
+from pricing.basis import assumed, dated
+from pricing.basis.settings import Settings
+from pricing.basis.units import Units, from_rows
+from pricing.model import numbers
 from pricing.model.fold import over
-from pricing.model.price import PriceModel
-from pricing.model.price_fit import fit_price
-from pricing.model.saletime import SaleTimeModel
-from pricing.model.saletime_fit import Likelihood, fit_saletime
-from pricing.records import assumed, dated
-from pricing.records.settings import Settings
-from pricing.records.units import Units, from_rows
+from pricing.model.price import price
+from pricing.model.price.price import PriceModel
+from pricing.model.price.price_fit import fit_price
+from pricing.model.saletime import listings as waiting
+from pricing.model.saletime import saletime
+from pricing.model.saletime.saletime import SaleTimeModel
+from pricing.model.saletime.saletime_fit import Likelihood, fit_saletime
 
 TODAY = date(2026, 6, 1)
 DAY = TODAY.toordinal()

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from pricing.records.home import Home
-from pricing.records.problems import Refused
-from pricing.records.settings import KEYS, Settings, load_settings, read_settings, settings_digest
+from pricing.basis.home import Home
+from pricing.basis.problems import Refused
+from pricing.basis.settings import KEYS, Settings, load_settings, read_settings, settings_digest
 
 
 def test_each_key_has_a_default_a_meaning_and_a_place_in_the_record() -> None:
@@ -85,7 +85,7 @@ def test_no_file_means_defaults(tmp_path: Path) -> None:
 
 def test_own_types_and_faults_are_added() -> None:
     """A type that nobody assumed gets the generic row with what the person says of it."""
-    from pricing.records.assumed import assumed_faults, assumed_types
+    from pricing.basis.assumed import assumed_faults, assumed_types
 
     settings, problems = read_settings(
         {

@@ -7,10 +7,10 @@ from pathlib import Path
 
 from click.testing import CliRunner
 
+from pricing.basis.home import Home
+from pricing.basis.settings import load_settings
 from pricing.cli import group
 from pricing.pipeline.setting_up import questions
-from pricing.records.home import Home
-from pricing.records.settings import load_settings
 
 
 def run(home: Path, replies: str, *more: str):

@@ -6,10 +6,9 @@ import numpy as np
 import pytest
 from invented_sales import DAY, PLAIN, sales
 
-from pricing.advice import similar
-from pricing.model import encode, price
-from pricing.model.price_fit import fit_price
-from pricing.records.units import from_rows
+from pricing.basis.units import from_rows
+from pricing.model.price import encode, price, similar
+from pricing.model.price.price_fit import fit_price
 
 TODAY = float(DAY.toordinal())
 UNIT = {"type": "gas range", "maker": "Arvend", "age": 7.0, "condition": "good"}
@@ -35,9 +34,9 @@ def test_weights_are_those_of_the_model() -> None:
 def test_a_weight_is_how_the_answer_moves_with_the_sale() -> None:
     """With scales and weights held, moving one ln price by 1e-4 moves the answer by its weight
     times as much."""
-    from pricing.model import mixed, rounds
-    from pricing.model.encode_fit import learn
     from pricing.model.fold import over
+    from pricing.model.price import mixed, rounds
+    from pricing.model.price.encode_fit import learn
     from pricing.model.seen import look
 
     rows = sales(30)

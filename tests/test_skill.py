@@ -12,13 +12,14 @@ import numpy as np
 import pytest
 from invented_sales import DAY, PLAIN
 
-from pricing.model import numbers, outlook, repair, skill, skill_fit
+from pricing.basis.units import from_rows
+from pricing.model import numbers
 from pricing.model.fold import over
-from pricing.model.pooled_fit import PULL
-from pricing.model.repair import RepairModel
-from pricing.model.repair_fit import fit_repair
-from pricing.model.skill import NO_PEOPLE
-from pricing.records.units import from_rows
+from pricing.model.repair import outlook, repair, skill, skill_fit
+from pricing.model.repair.pooled_fit import PULL
+from pricing.model.repair.repair import RepairModel
+from pricing.model.repair.repair_fit import fit_repair
+from pricing.model.repair.skill import NO_PEOPLE
 
 BINS, WIDTH = skill_fit.BINS, skill_fit.WIDTH
 KINDS = (

@@ -10,7 +10,7 @@ import pandas as pd
 import pyarrow as pa
 from numpy.testing import assert_array_equal
 
-from pricing.records.units import Coded, from_arrow, from_frame, from_rows
+from pricing.basis.units import Coded, from_arrow, from_frame, from_rows
 
 DAY = date(2026, 3, 1)
 ROWS = [

@@ -11,14 +11,14 @@ from numpy.testing import assert_allclose
 
 from pricing.advice import ask
 from pricing.advice.unsold import Unsold, Waiting, unsold
+from pricing.basis.home import Home
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
 from pricing.model import saved
 from pricing.model.saved import Saved
 from pricing.pages.text import width_of
 from pricing.pages.unsold_text import unsold_lines
 from pricing.pipeline.demo import DEMO_DAY
-from pricing.records.home import Home
-from pricing.records.question import Question
-from pricing.records.settings import Settings
 
 UNIT = {"type": "front-load washer", "age": 7.0, "condition": "good", "outcome": "listed"}
 

@@ -12,11 +12,11 @@ import pytest
 from conftest import DEMO_DAY
 from web_client import Browser, Page
 
+from pricing.basis.home import Home
+from pricing.basis.settings import Settings
 from pricing.model import saved
 from pricing.pages.text import limit, money
 from pricing.pipeline import asking, offering, question
-from pricing.records.home import Home
-from pricing.records.settings import Settings
 
 DRYER = "electric dryer, 8 years, no heat, wants 40, 12 miles"
 

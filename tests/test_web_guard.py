@@ -9,7 +9,7 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
-from pricing.records.home import Home
+from pricing.basis.home import Home
 from pricing.web.app import make_app
 from pricing.web.guard import WRONG_SECONDS, WRONG_TOKENS
 from pricing.web.serve import hosts_of

@@ -16,7 +16,7 @@ from pathlib import Path
 import pytest
 from web_client import Running, home_with, start
 
-from pricing.records.problems import Refused
+from pricing.basis.problems import Refused
 from pricing.web import serve
 
 SHEET = (

@@ -20,10 +20,10 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
 from web_client import DAY, Browser, home_with
 
+from pricing.basis.home import Home
+from pricing.basis.settings import Settings
 from pricing.pipeline.keeping import export
 from pricing.pipeline.record import add, undo
-from pricing.records.home import Home
-from pricing.records.settings import Settings
 from pricing.web.refit import LEARNING, RESTED, Refit
 
 

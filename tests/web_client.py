@@ -19,7 +19,7 @@ from typing import Any
 from flask import Flask
 from flask.testing import FlaskClient
 
-from pricing.records.home import Home
+from pricing.basis.home import Home
 from pricing.web.app import make_app
 from pricing.web.refit import Refit
 
@@ -180,8 +180,8 @@ class Browser:
 
 def home_with(folder: Path, sheet: str = "") -> Home:
     """A home with a small sheet in it, nothing learned."""
+    from pricing.basis.settings import Settings
     from pricing.pipeline.record import add
-    from pricing.records.settings import Settings
 
     home = Home(folder / "home")
     if sheet:

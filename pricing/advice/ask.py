@@ -13,21 +13,22 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pricing.advice import cautions, listing, member, offered, pairs, similar
+from pricing.advice import cautions, listing, member, offered, pairs
 from pricing.advice.history import past_of
 from pricing.advice.listing import Demand, Listing, Past, Terms
-from pricing.model import explain, price, saletime
+from pricing.basis import assumed
+from pricing.basis.columns import BY_NAME
+from pricing.basis.frozen import frozen
+from pricing.basis.problems import nearest
+from pricing.basis.units import Units, from_rows
+from pricing.model.price import explain, price, similar
+from pricing.model.saletime import saletime
 from pricing.model.standing import standing
-from pricing.records import assumed
-from pricing.records.columns import BY_NAME
-from pricing.records.problems import nearest
-from pricing.records.record import record
-from pricing.records.units import Units, from_rows
 
 if TYPE_CHECKING:
+    from pricing.basis.question import Question
+    from pricing.basis.settings import Settings
     from pricing.model.saved import Saved
-    from pricing.records.question import Question
-    from pricing.records.settings import Settings
 
 DAYS = (7, 14, 30, 60)
 QUICK, PATIENT = (
@@ -37,7 +38,7 @@ QUICK, PATIENT = (
 TOLD_SD = 0.05  # log points: how sure a price is that the person states. Own judgement.
 
 
-@record
+@frozen
 class Step:
     """One line of the dated plan: from this day ask so much; take at least so much on that day."""
 
@@ -46,7 +47,7 @@ class Step:
     take_at_least: float
 
 
-@record
+@frozen
 class Choice:
     """One way of asking. days: by which half like it sell; price: what it then sells for; left:
     money after the cost of holding."""
@@ -58,7 +59,7 @@ class Choice:
     left: float
 
 
-@record
+@frozen
 class Span:
     """The middle and the ends of a range, money."""
 
@@ -67,7 +68,7 @@ class Span:
     high: float
 
 
-@record
+@frozen
 class AskAnswer:
     """One answer. Money in the currency's unit, chances 0-1.
 
@@ -184,7 +185,7 @@ def decide_many(
     ]
 
 
-@record
+@frozen
 class View:
     """What the fitted numbers say of many units at once, one place a question: law of the price,
     demand, and what buyers talk off.

@@ -11,18 +11,18 @@ import numpy as np
 from pricing.advice import ask, listing
 from pricing.advice.history import past_of
 from pricing.advice.listing import Past
-from pricing.records.problems import Problem, Refused
-from pricing.records.record import record
+from pricing.basis.frozen import frozen
+from pricing.basis.problems import Problem, Refused
 
 if TYPE_CHECKING:
+    from pricing.basis.question import Question
+    from pricing.basis.settings import Settings
     from pricing.model.saved import Saved
-    from pricing.records.question import Question
-    from pricing.records.settings import Settings
 
 FACTORS = np.linspace(0.7, 1.4, 29)  # of the asks of the plan
 
 
-@record
+@frozen
 class AskCurve:
     """First asks, (m,) money, rising. days: by which half like it are sold; left: money after fees
     and holding, clearing out counted;

@@ -16,16 +16,16 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pricing.advice import costs
-from pricing.model import outlook
-from pricing.model.repair import RepairModel
-from pricing.records import assumed
-from pricing.records.record import record
-from pricing.records.words import family_of
+from pricing.basis import assumed
+from pricing.basis.frozen import frozen
+from pricing.basis.words import family_of
+from pricing.model.repair import outlook
+from pricing.model.repair.repair import RepairModel
 
 if TYPE_CHECKING:
+    from pricing.basis.question import Question
+    from pricing.basis.settings import Settings
     from pricing.model.saved import Saved
-    from pricing.records.question import Question
-    from pricing.records.settings import Settings
 
 MOST_ANSWERS = 6
 LEAST_WORTH = 0.5  # money: an answer worth less is not worth the breath
@@ -35,7 +35,7 @@ FEATURE_SHARE = (
 )
 
 
-@record
+@frozen
 class Unknown:
     """One thing that is not told. question: as said on the phone; answers: label, chance (sum 1),
     the question asked again with it."""
@@ -45,7 +45,7 @@ class Unknown:
     answers: tuple[tuple[str, float, Question], ...]
 
 
-@record
+@frozen
 class AskFirst:
     """An unknown by its worth in money. answers: (label, chance, pay_up_to if that is the answer)."""
 

@@ -25,22 +25,23 @@ import numpy as np
 from pricing.advice import cautions, costs, member
 from pricing.advice.offer_parts import nearest_faults
 from pricing.advice.offer_record import Candidate
-from pricing.model import price, repair
+from pricing.basis import assumed
+from pricing.basis.frozen import frozen
+from pricing.model.price import price
+from pricing.model.repair import repair
 from pricing.model.standing import standing
-from pricing.records import assumed
-from pricing.records.record import record
 
 if TYPE_CHECKING:
+    from pricing.basis.question import Question
+    from pricing.basis.settings import Settings
     from pricing.model.saved import Saved
-    from pricing.records.question import Question
-    from pricing.records.settings import Settings
 
 GO_ON, AS_IS, PART_OUT, SCRAP = "go on", "sell as-is", "part out", "scrap"
 STEP_HOURS = 1 / 60  # of the search for the minute to quit
 LONGEST_HOURS = 10.0
 
 
-@record
+@frozen
 class Way:
     """One way on. money: still to come in less still to go out; hours: still to work; worth: money
     - hours x target; standing: of the money."""
@@ -60,7 +61,7 @@ class Way:
         return vars(self) | {"per_hour": self.per_hour}
 
 
-@record
+@frozen
 class BenchAnswer:
     """ways: the best first; spent_money, spent_hours: what is in it already; quit_after: minutes
     from now after which to quit looking, 0 where going on is not worth starting, None where it

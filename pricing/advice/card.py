@@ -8,9 +8,9 @@ from datetime import date
 from typing import Any
 
 from pricing.advice.history import dated, day_of
-from pricing.records.columns import BY_NAME
-from pricing.records.record import record
-from pricing.records.settings import Settings
+from pricing.basis.columns import BY_NAME
+from pricing.basis.frozen import frozen
+from pricing.basis.settings import Settings
 
 # What a test says on a tag, where the record's note or repair names it: the words looked for, and
 # the line. A clause that denies,
@@ -30,7 +30,7 @@ TESTS = (
 )
 
 
-@record
+@frozen
 class Card:
     """What may be said of a unit. facts: short lines; done: repairs, of a unit that is finished;
     tests: what the record says was tested; promise: days of promise, None where none is recorded;

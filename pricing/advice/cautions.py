@@ -13,12 +13,12 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from pricing.records import assumed
-from pricing.records.record import record
-from pricing.records.words import family_of
+from pricing.basis import assumed
+from pricing.basis.frozen import frozen
+from pricing.basis.words import family_of
 
 if TYPE_CHECKING:
-    from pricing.records.settings import Settings
+    from pricing.basis.settings import Settings
 
 CALL, BENCH, SALE = "call", "bench", "sale"
 # above 51 lb one pair of hands is not enough even in the best posture (NIOSH 94-110, lifting
@@ -27,7 +27,7 @@ HEAVY_LB = 75.0
 LATCH_YEAR = 1958  # US units made since 30 October 1958 must open from inside (16 CFR 1750)
 
 
-@record
+@frozen
 class Caution:
     """One reminder. full: the first times; short: after that; stage: when it is said; cap: "" or
     what it allows at most ("pass", or "as-is": scrap or sale as-is, nobody opens it at home).
@@ -205,7 +205,7 @@ BY_NAME = {caution.name: caution for caution in (*FIRST, *USUAL)}
 # No screen gives a count of deaths.
 
 
-@record
+@frozen
 class Said:
     """A reminder with its blanks filled in."""
 

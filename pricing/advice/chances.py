@@ -13,17 +13,18 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pricing.advice.costs import Stakes, Worth
-from pricing.model import points, price
-from pricing.records.record import record
+from pricing.basis.frozen import frozen
+from pricing.model import points
+from pricing.model.price import price
 
 if TYPE_CHECKING:
-    from pricing.records.settings import Settings
+    from pricing.basis.settings import Settings
 
 THINNED = 4
 PRICE, NO_PART, PART, BENCH, SELL = range(5)  # the dimensions of the points
 
 
-@record
+@frozen
 class Chances:
     """Per case, shape (n,), loss and cautious of going on with it, as long as that brings more
     money than leaving it as it is, hours not counted; target of whichever is worth more with the

@@ -1,7 +1,7 @@
 """What a unit still to be fixed is worth, what it costs in money and hours, before and after the
 drive.
 
-For each repair r that it may turn out to need (chance w_r, see `model/repair`):
+For each repair r that it may turn out to need (chance w_r, see `model/repair/repair`):
 
     fixed      price (1 - fee) - fee_fixed - comebacks - parts         bench + clean and sell +
         comeback hours
@@ -24,22 +24,23 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pricing.advice import cautions, days
-from pricing.model import outlook, price, repair
-from pricing.records import assumed
-from pricing.records.record import record
-from pricing.records.units import Coded, Units, from_rows
-from pricing.records.words import family_of
+from pricing.basis import assumed
+from pricing.basis.frozen import frozen
+from pricing.basis.units import Coded, Units, from_rows
+from pricing.basis.words import family_of
+from pricing.model.price import price
+from pricing.model.repair import outlook, repair
 
 if TYPE_CHECKING:
-    from pricing.model.price import PriceLaw
+    from pricing.basis.question import Question
+    from pricing.basis.settings import Settings
+    from pricing.model.price.price import PriceLaw
     from pricing.model.saved import Saved
-    from pricing.records.question import Question
-    from pricing.records.settings import Settings
 
 DAYS_AHEAD = 10  # the price is that of a sale about this many days after the question
 
 
-@record
+@frozen
 class Trip:
     """One drive there and back for one unit: money and hours in all, and the part of both that is
     the way out."""
@@ -53,7 +54,7 @@ class Trip:
     load_hours: float
 
 
-@record
+@frozen
 class Stakes:
     """n cases (a question, or one of the ages it may have) and their candidate repairs in arrays
     (c,), case by case.
@@ -98,7 +99,7 @@ class Stakes:
         return np.bincount(self.owner, self.chance * values, self.n)
 
 
-@record
+@frozen
 class Worth:
     """Per case, shape (n,). money: expected money before the trip and the price paid; hours:
     expected hours without the trip;

@@ -7,22 +7,22 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pricing.model import saletime
+from pricing.basis import assumed
+from pricing.basis.frozen import frozen
+from pricing.model.saletime import saletime
 from pricing.model.standing import standing
-from pricing.records import assumed
-from pricing.records.record import record
 
 if TYPE_CHECKING:
-    from pricing.model.price import PriceLaw
-    from pricing.model.repair import RepairModel
+    from pricing.basis.settings import Settings
+    from pricing.basis.units import Units
+    from pricing.model.price.price import PriceLaw
+    from pricing.model.repair.repair import RepairModel
     from pricing.model.saved import Saved
-    from pricing.records.settings import Settings
-    from pricing.records.units import Units
 
 _GRID = np.concatenate([[0.0], np.geomspace(0.5, 730.0, 60)])  # days
 
 
-@record
+@frozen
 class DaysAhead:
     """Days from listed to sold, (n,) each: half are sold by `median`, four in five (`coverage`)
     between low and high, which is at most the day it is cleared; mean counts no more than

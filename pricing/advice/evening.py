@@ -16,10 +16,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from pricing.records.record import record
+from pricing.basis.frozen import frozen
 
 
-@record
+@frozen
 class Call:
     """worth: money ahead at their price, hours paid; hours: of this evening (the trip); boxes:
     (worth, chance) of what a look may show."""
@@ -29,7 +29,7 @@ class Call:
     boxes: tuple[tuple[float, float], ...] = ()
 
 
-@record
+@frozen
 class Plan:
     """taken: places of the calls, in the order to go; worth: money ahead in all; hours_left,
     spots_left."""
@@ -40,7 +40,7 @@ class Plan:
     spots_left: int
 
 
-@record
+@frozen
 class Evening:
     """The best plan and the second best (None where there is no other)."""
 

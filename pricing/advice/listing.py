@@ -20,11 +20,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pricing.advice import plan
-from pricing.records.record import record
-from pricing.records.settings import Settings
+from pricing.basis.frozen import frozen
+from pricing.basis.settings import Settings
 
 if TYPE_CHECKING:
-    from pricing.model.saletime import Haggle, Market, SaleTimeModel
+    from pricing.model.saletime.saletime import Haggle, Market, SaleTimeModel
 
 WEEK = 7.0
 RATIOS = np.exp(np.linspace(np.log(0.40), np.log(2.0), 72))  # asks looked at, against the estimate
@@ -36,7 +36,7 @@ _WZX = np.exp(-(_ZX**2) / 2) / np.exp(-(_ZX**2) / 2).sum()
 _ZX_UNIT = _ZX / np.sqrt(_WZX @ _ZX**2)  # three points with the variance of a standard normal
 
 
-@record
+@frozen
 class Demand:
     """How one unit sells. estimate: money; sd: of q, log points; eta, eta_weight: (E,); log_rate:
     ln sales a day at the estimate for each of these eta, (E,), and its sd; off, off_slope: mean
@@ -88,7 +88,7 @@ def demands_of(
     )
 
 
-@record
+@frozen
 class Terms:
     """What the seller decides by. holding: money a day; after: days on the market until it is
     cleared; share: of its worth that clearing brings; fee_share, fee_fixed: of the place it is sold
@@ -112,7 +112,7 @@ class Terms:
         return (left + self.fee_fixed) / (1 - self.fee_share)
 
 
-@record
+@frozen
 class Past:
     """What has been asked so far: (days, ask) of each spell, oldest first; days: on the market
     until now."""
@@ -127,7 +127,7 @@ class Past:
 NOT_LISTED = Past()
 
 
-@record
+@frozen
 class Listing:
     """A plan for one unit. starts: days from now at which each step begins, (T,); asks: money,
     (T,); value: of carrying on at each step and when cleared, (T + 1,); sale: the same unit at

@@ -5,12 +5,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from pricing.model.member import told_apart
-from pricing.records.problems import nearest
+from pricing.basis.problems import nearest
+from pricing.model.price.member import told_apart
 
 if TYPE_CHECKING:
+    from pricing.basis.question import Question
     from pricing.model.saved import Saved
-    from pricing.records.question import Question
 
 
 def not_known(question: Question, numbers: Saved) -> list[str]:

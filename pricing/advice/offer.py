@@ -15,13 +15,14 @@ from pricing.advice import offer_parts as parts
 from pricing.advice.chances import chances
 from pricing.advice.offer_parts import Cases
 from pricing.advice.offer_record import HAUL, IF_FREE, IF_PAID, PASS, OfferAnswer
-from pricing.model import price, repair
-from pricing.records import assumed
+from pricing.basis import assumed
+from pricing.model.price import price
+from pricing.model.repair import repair
 
 if TYPE_CHECKING:
+    from pricing.basis.question import Question
+    from pricing.basis.settings import Settings
     from pricing.model.saved import Saved
-    from pricing.records.question import Question
-    from pricing.records.settings import Settings
 
 BLOCK = 256  # questions answered together
 WORTH_A_STOP = 5.0  # money: a limit below this is as good as free

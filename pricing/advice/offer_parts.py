@@ -13,22 +13,23 @@ import numpy as np
 from pricing.advice import costs
 from pricing.advice.chances import Chances, quantile
 from pricing.advice.offer_record import ByYear, Candidate, Costs, Sold
-from pricing.model import points, price
-from pricing.model.repair import ELSE
+from pricing.basis import assumed
+from pricing.basis.frozen import frozen
+from pricing.basis.problems import nearest
+from pricing.basis.words import column_words, family_of, squash
+from pricing.model import points
+from pricing.model.price import price
+from pricing.model.repair.repair import ELSE
 from pricing.model.standing import standing
-from pricing.records import assumed
-from pricing.records.problems import nearest
-from pricing.records.record import record
-from pricing.records.words import column_words, family_of, squash
 
 if TYPE_CHECKING:
     from pricing.advice.days import DaysAhead
+    from pricing.basis.question import Question
+    from pricing.basis.settings import Settings
     from pricing.model.saved import Saved
-    from pricing.records.question import Question
-    from pricing.records.settings import Settings
 
 
-@record
+@frozen
 class Cases:
     """The evaluated cases of a block: which question each belongs to, its weight there, and all
     about it."""

@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from pricing.records.record import record
+from pricing.basis.frozen import frozen
 
 if TYPE_CHECKING:
     from pricing.advice.ask_first import AskFirst
     from pricing.advice.cautions import Said
-    from pricing.records.question import Question
+    from pricing.basis.question import Question
 
 HAUL, IF_FREE, IF_PAID, PASS = "haul", "haul if free", "only if paid", "pass"
 
 
-@record
+@frozen
 class Candidate:
     """A repair it may turn out to need: chance that it is this one, chance to fix it then, expected
     parts and bench hours."""
@@ -27,7 +27,7 @@ class Candidate:
     hours: float
 
 
-@record
+@frozen
 class Sold:
     """What it sells for once fixed."""
 
@@ -37,7 +37,7 @@ class Sold:
     mean: float
 
 
-@record
+@frozen
 class Costs:
     """Expected money and hours, duds counted. parts_low, parts_high: four in five of the fixed ones
     (`coverage`) lie between."""
@@ -57,7 +57,7 @@ class Costs:
     comeback_hours: float
 
 
-@record
+@frozen
 class ByYear:
     """The answer for one of the years it may have been made."""
 
@@ -67,7 +67,7 @@ class ByYear:
     pay_up_to: float
 
 
-@record
+@frozen
 class OfferAnswer:
     """One answer. Money in the currency's unit, hours in hours, chances 0-1.
 

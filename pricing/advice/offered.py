@@ -6,17 +6,17 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from pricing.records.record import record
+from pricing.basis.frozen import frozen
 
 if TYPE_CHECKING:
     from pricing.advice.ask import Step
-    from pricing.records.settings import Settings
+    from pricing.basis.settings import Settings
 
 TAKE, COUNTER, HOLD = "take it", "counter", "hold"
 NEAR = 0.75  # of the least to take: below it a counter is hardly ever met. Own judgement.
 
 
-@record
+@frozen
 class Verdict:
     """say: take it, counter or hold; counter: what to say instead; until: the first day of the plan
     on which this offer would do, None where it never does; least: the least to take today."""

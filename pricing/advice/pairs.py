@@ -16,23 +16,23 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pricing.model import price
+from pricing.basis import assumed
+from pricing.basis.frozen import frozen
+from pricing.basis.units import Units, from_rows
+from pricing.model.price import price
 from pricing.model.standing import standing
-from pricing.records import assumed
-from pricing.records.record import record
-from pricing.records.units import Units, from_rows
 
 if TYPE_CHECKING:
     from datetime import date
 
+    from pricing.basis.question import Question
+    from pricing.basis.settings import Settings
     from pricing.model.saved import Saved
-    from pricing.records.question import Question
-    from pricing.records.settings import Settings
 
 PREMIUM_SD, SALE_SD = 0.10, 0.20
 
 
-@record
+@frozen
 class Pair:
     """as_pair: money for both together; as_two: what each is and brings by itself; premium: share
     more (or less) as a pair; n: own sales of pairs behind it; standing: of the premium."""

@@ -20,10 +20,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from pricing.records.record import record
+from pricing.basis.frozen import frozen
 
 
-@record
+@frozen
 class Sale:
     """One thing to sell. net: money that a sale at each ask leaves, (K,); rate: sales a day, (L,
     K); weight: belief, sums to 1, (L,);
@@ -42,7 +42,7 @@ class Sale:
     pace: np.ndarray | None = None
 
 
-@record
+@frozen
 class Track:
     """How the asks so far are summed up in one number on a grid of S states.
 
@@ -56,7 +56,7 @@ class Track:
     start: float = 0.0
 
 
-@record
+@frozen
 class Plan:
     """asks: positions of the asks to follow while unsold, (T,); value: worth of carrying on at the
     start of each step and at the end, (T + 1,);
@@ -67,7 +67,7 @@ class Plan:
     table: np.ndarray
 
 
-@record
+@frozen
 class Course:
     """What comes of a given list of asks. value: as in `Plan`, (T + 1,); sold: chance to sell in
     each step, (T,); left: chance that it is cleared out; sold_by_latent: (T, L) and left_by_latent,

@@ -8,7 +8,7 @@ which the next unit just pays for its place:
         is one)
 
 Source: renewal reward theorem (Ross, Stochastic Processes, from memory); trade figures as labelled
-in `records/assumed`.
+in `basis/assumed`.
 """
 
 from __future__ import annotations
@@ -19,14 +19,15 @@ from datetime import date
 import numpy as np
 
 from pricing.advice import listing
-from pricing.model import price, saletime
-from pricing.model.price import PriceModel
-from pricing.model.saletime import SaleTimeModel
+from pricing.basis import assumed
+from pricing.basis.frozen import frozen
+from pricing.basis.settings import Settings
+from pricing.basis.units import Units, from_rows
+from pricing.model.price import price
+from pricing.model.price.price import PriceModel
+from pricing.model.saletime import saletime
+from pricing.model.saletime.saletime import SaleTimeModel
 from pricing.model.seen import MOST_WORDS, most_common
-from pricing.records import assumed
-from pricing.records.record import record
-from pricing.records.settings import Settings
-from pricing.records.units import Units, from_rows
 
 MOST_TYPES = 5
 GUESS_WEIGHT = 10.0  # ended units that the guesses below count for
@@ -100,7 +101,7 @@ def spot_price(
     return low
 
 
-@record
+@frozen
 class Turned:
     """What the units of a record turned over: how many of each type; units ended, sold of them,
     money put into them; units with known days from getting to listing, and those days."""

@@ -13,18 +13,18 @@ import numpy as np
 from pricing.advice import ask, listing
 from pricing.advice.history import day_of, past_of
 from pricing.advice.listing import Demand, Listing, Past
-from pricing.records.question import Question
-from pricing.records.record import record
+from pricing.basis.frozen import frozen
+from pricing.basis.question import Question
 
 if TYPE_CHECKING:
+    from pricing.basis.settings import Settings
     from pricing.model.saved import Saved
-    from pricing.records.settings import Settings
 
 A_YEAR = 365.0  # days: "half like it are gone by then" looks no further
 SITS = 0.25  # a unit of which fewer than this share would still be there is sitting. Own judgement.
 
 
-@record
+@frozen
 class Waiting:
     """A listed unit. days: listed so far; normal: days by which half like it sell at its first ask;
     still: share of such units that would still be there; asked: the ask in force; step: what to do
@@ -52,7 +52,7 @@ class Waiting:
         return self.still < SITS
 
 
-@record
+@frozen
 class InWork:
     """A unit that is not listed yet. outcome: in work or waiting for part; days: since it was got,
     None where that is not known."""
@@ -63,7 +63,7 @@ class InWork:
     days: float | None
 
 
-@record
+@frozen
 class Unsold:
     """All of them. waiting: longest sitting first; undated: listed without a date, so that nothing
     can be said of their days."""

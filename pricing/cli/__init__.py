@@ -8,7 +8,7 @@ from importlib import import_module
 
 import click
 
-from pricing.records.problems import Refused, nearest
+from pricing.basis.problems import Refused, nearest
 
 # command -> (module of this folder, one line of help); the order is the order of the help page.
 COMMANDS: dict[str, tuple[str, str]] = {

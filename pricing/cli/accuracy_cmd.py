@@ -7,8 +7,8 @@ from pathlib import Path
 
 import click
 
+from pricing.basis.home import Home
 from pricing.cli.common import home_options, print_json
-from pricing.records.home import Home
 
 
 @click.command()
@@ -35,9 +35,9 @@ def accuracy(detail: bool, plot: Path | None, home: Home, as_json: bool, as_of: 
       pricing accuracy --detail
       pricing accuracy --plot sales.svg
     """
+    from pricing.basis.settings import load_settings
     from pricing.pages import accuracy_text
     from pricing.pipeline import proving
-    from pricing.records.settings import load_settings
 
     settings = load_settings(home)
     proof = proving.prove(home, settings, as_of, plot)

@@ -9,15 +9,15 @@ from typing import TYPE_CHECKING
 
 import click
 
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused
 from pricing.cli.common import home_options, print_json
 from pricing.cli.options import Asked, one_question, unit_options
-from pricing.records.home import Home
-from pricing.records.problems import Problem, Refused
 
 if TYPE_CHECKING:
     from pricing.advice.ask import AskAnswer
+    from pricing.basis.settings import Settings
     from pricing.model.saved import Saved
-    from pricing.records.settings import Settings
 
 
 @click.command()
@@ -59,9 +59,9 @@ def ask(
       pricing ask --unit 212 --mine 280
       pricing ask --from to-list.csv --json
     """
+    from pricing.basis.settings import load_settings
     from pricing.model import saved
     from pricing.pipeline import asking, offering, question
-    from pricing.records.settings import load_settings
 
     settings = load_settings(home)
     numbers = saved.load(home)

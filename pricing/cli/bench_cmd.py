@@ -7,9 +7,9 @@ from datetime import date
 
 import click
 
+from pricing.basis.home import Home
 from pricing.cli.common import home_options, print_json
 from pricing.cli.options import Asked, one_question, unit_options
-from pricing.records.home import Home
 
 
 @click.command()
@@ -34,9 +34,9 @@ def bench(asked: Asked, write: bool, home: Home, as_json: bool, as_of: date) -> 
       pricing bench --type "front-load washer" --found bearings --parts 110 --hours 4
       pricing bench --unit 212 --found "control board"
     """
+    from pricing.basis.settings import load_settings
     from pricing.model import saved
     from pricing.pipeline import benching, offering, question
-    from pricing.records.settings import load_settings
 
     if asked.file is not None:
         raise click.UsageError(

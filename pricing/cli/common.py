@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from pricing.records.home import Home, find_home
+from pricing.basis.home import Home, find_home
 
 
 class Day(click.ParamType[date]):

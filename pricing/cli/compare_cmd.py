@@ -7,8 +7,8 @@ from pathlib import Path
 
 import click
 
+from pricing.basis.home import Home
 from pricing.cli.common import home_options, print_json
-from pricing.records.home import Home
 
 
 @click.command()
@@ -61,9 +61,9 @@ def compare(
     Group by type, family, maker, tier, fault, found, repair, got_from, sold_where, paid, age,
     condition, miles, features, quarter, or one of your own attributes.
     """
+    from pricing.basis.settings import load_settings
     from pricing.pages import compare_text
     from pricing.pipeline import reporting
-    from pricing.records.settings import load_settings
 
     settings = load_settings(home)
     names = tuple(name.strip() for part in by for name in part.split(",") if name.strip())

@@ -10,9 +10,9 @@ from pathlib import Path
 
 import click
 
+from pricing.basis.home import Home
 from pricing.cli.common import Day
 from pricing.pipeline.demo import DEMO_DAY, demo_home, make_demo_home
-from pricing.records.home import Home
 
 MARK = "DEMO (invented) "
 STEPS = (

@@ -7,8 +7,8 @@ from datetime import date
 
 import click
 
+from pricing.basis.home import Home
 from pricing.cli.common import home_options, print_json
-from pricing.records.home import Home
 
 
 @click.command()
@@ -45,9 +45,9 @@ def fit(home: Home, as_json: bool, as_of: date, cluster: str | None, data_set: s
       pricing fit --cluster local
       pricing fit --from s3://club/units --cluster tcp://10.0.0.5:8786
     """
+    from pricing.basis.settings import load_settings
     from pricing.pages.fit_text import fit_json, fit_lines
     from pricing.pipeline import fitting
-    from pricing.records.settings import load_settings
 
     settings = load_settings(home)
     fitted = fitting.fit(home, settings, as_of, cluster or "", data_set or "", tell=told)

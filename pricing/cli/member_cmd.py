@@ -7,8 +7,8 @@ from pathlib import Path
 
 import click
 
+from pricing.basis.home import Home
 from pricing.cli.common import home_options, print_json
-from pricing.records.home import Home
 
 
 @click.command()
@@ -34,9 +34,9 @@ def member(name: tuple[str, ...], out: Path, home: Home, as_json: bool, as_of: d
       pricing member Ann --out ann
       pricing ask gas range, 7 years, good --home ann
     """
+    from pricing.basis.settings import load_settings
     from pricing.pages.text import wrap
     from pricing.pipeline import member as story
-    from pricing.records.settings import load_settings
 
     written = story.write(home, " ".join(name), out, load_settings(home))
     group = written.group

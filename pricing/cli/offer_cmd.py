@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 
 import click
 
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused
 from pricing.cli.common import home_options, print_json
 from pricing.cli.options import Asked, one_question, unit_options
-from pricing.records.home import Home
-from pricing.records.problems import Problem, Refused
 
 if TYPE_CHECKING:
+    from pricing.basis.settings import Settings
     from pricing.model.saved import Saved
-    from pricing.records.settings import Settings
 
 
 @click.command()
@@ -87,9 +87,9 @@ def offer(
       pricing offer --from calls.csv --hours-free 3 --spots-free 2
       pricing offer                     one question at a time
     """
+    from pricing.basis.settings import load_settings
     from pricing.model import saved
     from pricing.pipeline import offering, question
-    from pricing.records.settings import load_settings
 
     if asked.file is None and (hours_free is not None or spots_free is not None):
         raise click.UsageError(

@@ -12,13 +12,13 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from pricing.records.question import BY_KNOWN
-from pricing.records.record import record
+from pricing.basis.frozen import frozen
+from pricing.basis.question import BY_KNOWN
 
 if TYPE_CHECKING:
+    from pricing.basis.question import Question
+    from pricing.basis.settings import Settings
     from pricing.pipeline.question import Words
-    from pricing.records.question import Question
-    from pricing.records.settings import Settings
 
 _UNIT_OPTIONS: tuple[tuple[str, str, str], ...] = (
     ("type", "TYPE", 'What it is: "electric dryer", "front-load washer", …'),
@@ -42,7 +42,7 @@ _UNIT_OPTIONS: tuple[tuple[str, str, str], ...] = (
 )
 
 
-@record
+@frozen
 class Asked:
     """What the command line says about the unit. options: by canonical name, only those given;
     file: --from; unit: --unit."""

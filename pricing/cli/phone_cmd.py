@@ -7,8 +7,8 @@ from pathlib import Path
 
 import click
 
+from pricing.basis.home import Home
 from pricing.cli.common import home_options, print_json
-from pricing.records.home import Home
 
 
 @click.command()
@@ -29,8 +29,8 @@ def phone(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
       pricing phone
       pricing phone --out ~/shared-folder/pricing-phone.html
     """
+    from pricing.basis.settings import load_settings
     from pricing.pipeline import phoning
-    from pricing.records.settings import load_settings
 
     path = phoning.write(home, load_settings(home), as_of, out)
     size = path.stat().st_size

@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused
 from pricing.cli.common import home_options, print_json
-from pricing.records.home import Home
-from pricing.records.problems import Problem, Refused
 
 if TYPE_CHECKING:
     from pricing.ingest import Answers
@@ -82,9 +82,9 @@ def add(
     pricing add units.csv --dry-run
     pricing add units.csv --date-order dmy --header "Got for it=price"
     """
+    from pricing.basis.settings import load_settings
     from pricing.ingest import Answers
     from pricing.pipeline import record
-    from pricing.records.settings import load_settings
 
     settings = load_settings(home)
     names = tuple(part.strip() for part in columns.split(",")) if columns else ()
@@ -211,8 +211,8 @@ def blank(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
     \b
     pricing blank --out units.csv
     """
+    from pricing.basis.files import write_bytes
     from pricing.pipeline.keeping import blank_sheet
-    from pricing.records.files import write_bytes
 
     data = blank_sheet(as_of)
     if out is not None:
@@ -240,9 +240,9 @@ def blank(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
 @home_options
 def files(home: Home, as_json: bool, as_of: date) -> None:
     """The files you added, oldest first, and which of them you took back."""
+    from pricing.basis.settings import load_settings
     from pricing.ledger.batches import load
     from pricing.pages.reading_report import exact, files_table
-    from pricing.records.settings import load_settings
 
     ledger = load(home)
     undone = ledger.undone()
@@ -298,8 +298,8 @@ def undo(
     pricing undo units.csv
     pricing undo --back
     """
+    from pricing.basis.settings import load_settings
     from pricing.pipeline import record
-    from pricing.records.settings import load_settings
 
     settings = load_settings(home)
     entry, target = record.undo(home, file, as_of, back)

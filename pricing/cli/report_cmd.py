@@ -7,8 +7,8 @@ from pathlib import Path
 
 import click
 
+from pricing.basis.home import Home
 from pricing.cli.common import home_options, print_json
-from pricing.records.home import Home
 
 
 @click.command()
@@ -33,9 +33,9 @@ def report(
     pricing report --quarter 2026Q3 --pdf
     pricing report --out quarter-papers
     """
+    from pricing.basis.settings import load_settings
     from pricing.pages import quarter_text
     from pricing.pipeline import reporting
-    from pricing.records.settings import load_settings
 
     settings = load_settings(home)
     written = reporting.report(home, settings, as_of, quarter, out, as_pdf)

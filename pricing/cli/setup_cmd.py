@@ -7,9 +7,9 @@ from typing import Any
 
 import click
 
+from pricing.basis.home import Home
 from pricing.cli.common import home_options, print_json
 from pricing.pipeline import setting_up
-from pricing.records.home import Home
 
 
 @click.command()
@@ -83,8 +83,8 @@ def _ask(question: setting_up.SetupQuestion) -> Any:
 def _start(home: Home, as_of: date) -> None:
     """Learn at once, so that the first question is answered from the starting figures even with no
     sales at all."""
+    from pricing.basis.settings import load_settings
     from pricing.pipeline.fitting import fit
-    from pricing.records.settings import load_settings
 
     fit(home, load_settings(home), as_of)
     click.echo("You can ask right away: until your own units teach it,")

@@ -6,8 +6,8 @@ from datetime import date
 
 import click
 
+from pricing.basis.home import Home
 from pricing.cli.common import home_options, print_json
-from pricing.records.home import Home
 
 
 @click.command()
@@ -21,8 +21,8 @@ def unsold(home: Home, as_json: bool, as_of: date) -> None:
       pricing unsold
       pricing unsold --as-of 2026-05-14 --json
     """
+    from pricing.basis.settings import load_settings
     from pricing.pipeline import asking
-    from pricing.records.settings import load_settings
 
     settings = load_settings(home)
     answer = asking.unsold(home, settings, as_of)
@@ -45,8 +45,8 @@ def card(unit: str, home: Home, as_json: bool, as_of: date) -> None:
       pricing card 212
       pricing card 212 --json
     """
+    from pricing.basis.settings import load_settings
     from pricing.pipeline import asking
-    from pricing.records.settings import load_settings
 
     settings = load_settings(home)
     answer = asking.card(home, unit, settings, as_of)

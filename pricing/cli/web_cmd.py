@@ -8,8 +8,8 @@ from datetime import date
 
 import click
 
+from pricing.basis.home import Home
 from pricing.cli.common import home_options, print_json
-from pricing.records.home import Home
 from pricing.web.serve import PORT
 
 

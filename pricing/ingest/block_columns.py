@@ -15,13 +15,13 @@ from functools import partial
 from itertools import repeat
 from typing import TYPE_CHECKING, Any
 
+from pricing.basis.columns import BY_NAME, CONDITIONS, OUTCOMES
+from pricing.basis.words import canonical
 from pricing.ingest import dates, real_sheets, structure, values
 from pricing.ingest.checks import MOST_HOURS
 from pricing.ingest.draft import Rules
 from pricing.ingest.evidence import same_currency
 from pricing.ingest.headings import IGNORED, Heading
-from pricing.records.columns import BY_NAME, CONDITIONS, OUTCOMES
-from pricing.records.words import canonical
 
 if TYPE_CHECKING:
     import numpy as np

@@ -16,6 +16,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from pricing.basis.columns import BY_NAME
 from pricing.ingest import dates, evidence, structure
 from pricing.ingest.block_columns import typed_columns
 from pricing.ingest.dialect import Dialect, Record, lines_of, records
@@ -23,7 +24,6 @@ from pricing.ingest.draft import Rules
 from pricing.ingest.encoding import decode_strays
 from pricing.ingest.reading import Rejected, Row, Skipped
 from pricing.ingest.rows import read_row
-from pricing.records.columns import BY_NAME
 
 if TYPE_CHECKING:
     import pyarrow as pa

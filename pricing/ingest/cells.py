@@ -5,15 +5,15 @@ from __future__ import annotations
 import re
 from datetime import date
 
+from pricing.basis.columns import BY_NAME, CONDITIONS, MINUTES, OUTCOMES
+from pricing.basis.problems import Problem
+from pricing.basis.settings import Settings
+from pricing.basis.words import canonical, squash
 from pricing.ingest import dates, real_sheets, values
 from pricing.ingest.draft import EXPECTED, Draft, fix_for, memo, unreadable
 from pricing.ingest.evidence import same_currency
 from pricing.ingest.headings import QUESTION_COLUMNS, Heading, plain
 from pricing.ingest.values import Age, Cell
-from pricing.records.columns import BY_NAME, CONDITIONS, MINUTES, OUTCOMES
-from pricing.records.problems import Problem
-from pricing.records.settings import Settings
-from pricing.records.words import canonical, squash
 
 _DISARMED = re.compile(
     "^'(?='*[\\s\"\ufeff]*[=+\\-@\uff1d\uff0b\uff0d\uff20])"

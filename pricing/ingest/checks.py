@@ -6,10 +6,10 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 
+from pricing.basis.settings import Settings
+from pricing.basis.words import TYPE_KEYS, canonical, squash, type_in
 from pricing.ingest import real_sheets
 from pricing.ingest.draft import EXPECTED, Draft, memo
-from pricing.records.settings import Settings
-from pricing.records.words import TYPE_KEYS, canonical, squash, type_in
 
 MOST_HOURS = 60  # of work on one unit, above which minutes are more likely
 

@@ -14,8 +14,8 @@ from datetime import date, timedelta
 from itertools import pairwise
 from typing import NamedTuple
 
+from pricing.basis.frozen import frozen
 from pricing.ingest.values import is_blank, scrub, unusable
-from pricing.records.record import record
 
 ORDERS = ("mdy", "dmy", "ymd")
 ORDER_WORDS = {"mdy": "month first", "dmy": "day first", "ymd": "year first"}
@@ -180,7 +180,7 @@ def _day_or_none(year: int, month: int, day: int) -> date | None:
         return None
 
 
-@record
+@frozen
 class Verdict:
     """The date order of a file. order: "" where nothing decides; how: "said", "proved", "events",
     "points", ""; mixed: both habits occur; undecided: cells that read two ways."""

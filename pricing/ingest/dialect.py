@@ -13,7 +13,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import field
 
-from pricing.records.record import record
+from pricing.basis.frozen import frozen
 
 DELIMITERS = (",", ";", "\t", "|", "^", "~", "¦")
 _MOST_LINES = 2_000  # of one record: a longer one is a quote that was never closed
@@ -23,7 +23,7 @@ _LINE = re.compile(
 )  # never str.splitlines: it also splits at U+2028, VT, FF and NEL inside cells
 
 
-@record
+@frozen
 class Record:
     """One record of a file. line: the physical line it starts on, from 1; cells as written, quotes
     off; broken: what is wrong with its quotes."""
@@ -34,7 +34,7 @@ class Record:
     n_lines: int = 1
 
 
-@record
+@frozen
 class Dialect:
     """delimiter; quote character; escape: a backslash before a quote stands for it; hint_lines:
     leading "sep=" lines; wrapped: each line is one quoted cell."""

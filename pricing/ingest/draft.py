@@ -7,11 +7,11 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
+from pricing.basis.problems import Problem
+from pricing.basis.settings import Settings
 from pricing.ingest.dialect import Record
 from pricing.ingest.headings import Heading
 from pricing.ingest.reading import Rejected, Row
-from pricing.records.problems import Problem
-from pricing.records.settings import Settings
 
 EXPECTED = {
     "money": "120, $1,250.00, (10.00), free",

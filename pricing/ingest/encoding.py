@@ -12,8 +12,8 @@ import codecs
 import re
 import unicodedata
 
-from pricing.records.problems import Problem, Refused
-from pricing.records.record import record
+from pricing.basis.frozen import frozen
+from pricing.basis.problems import Problem, Refused
 
 _CSV = "open it in your spreadsheet program and save as CSV (UTF-8), then add that file"
 _MAGIC: tuple[tuple[bytes, str, str], ...] = (
@@ -70,7 +70,7 @@ _NAMES = {
 } | {"cp1251": "Windows-1251", "iso8859_15": "Latin-9", "koi8_r": "KOI8-R"}
 
 
-@record
+@frozen
 class Decoded:
     """text; the name of the encoding; lines (from 1) that held a byte which could not be read as
     the rest; an example word; sure: no rival reading."""

@@ -8,10 +8,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from pricing.basis.columns import BY_NAME
 from pricing.ingest import dates, values
 from pricing.ingest.dialect import Record
 from pricing.ingest.headings import Heading
-from pricing.records.columns import BY_NAME
 
 _EVENTS = ("got", "listed", "sold")
 

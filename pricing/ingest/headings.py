@@ -13,9 +13,9 @@ import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
 
+from pricing.basis.columns import BY_NAME
+from pricing.basis.frozen import frozen
 from pricing.ingest import header_names
-from pricing.records.columns import BY_NAME
-from pricing.records.record import record
 
 IGNORED = "ignore"
 QUESTION_COLUMNS = ("their_price", "fix_chance", "offered", "minutes", "at_curb")
@@ -80,7 +80,7 @@ _WORDS_ALONE = frozenset(
 )  # part of the name, not a unit behind it
 
 
-@record
+@frozen
 class Heading:
     """What one header cell means. text: as written; column: ours, an own attribute, a question
     column, "" for unknown, IGNORED; unit, currency: as it names them; slip: mended."""

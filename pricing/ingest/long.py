@@ -15,12 +15,12 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from pricing.basis.settings import Settings
 from pricing.ingest.blocks import Block, Layout, cut, prove, read_block
 from pricing.ingest.dialect import lines_of
 from pricing.ingest.encoding import decode
 from pricing.ingest.read import Prepared, prepare
 from pricing.ingest.reading import Answers
-from pricing.records.settings import Settings
 
 _SAMPLE = 64 << 10
 

@@ -9,6 +9,11 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from pricing.basis.columns import BY_NAME
+from pricing.basis.files import read_bytes
+from pricing.basis.problems import Problem, Refused, nearest
+from pricing.basis.settings import Settings
+from pricing.basis.words import squash
 from pricing.ingest import evidence, real_sheets, structure
 from pricing.ingest.dialect import Dialect, Record, find_dialect, lines_of, records
 from pricing.ingest.draft import Rules
@@ -26,11 +31,6 @@ from pricing.ingest.headings import (
 from pricing.ingest.reading import Answers, Facts, Question, Reading, Rejected, Row, Skipped
 from pricing.ingest.rows import read_row
 from pricing.ingest.workbook import ENDINGS, is_workbook, read_workbook
-from pricing.records.columns import BY_NAME
-from pricing.records.files import read_bytes
-from pricing.records.problems import Problem, Refused, nearest
-from pricing.records.settings import Settings
-from pricing.records.words import squash
 
 _MOST_BYTES = 8 << 30
 _LONG = 8 << 20

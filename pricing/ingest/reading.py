@@ -9,12 +9,12 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from pricing.basis.frozen import frozen
+from pricing.basis.problems import Problem
 from pricing.ingest.headings import Heading
-from pricing.records.problems import Problem
-from pricing.records.record import record
 
 
-@record
+@frozen
 class Answers:
     """What the person said about a file: on the command line, or the last time for a file of the
     same shape."""
@@ -51,7 +51,7 @@ class Answers:
         return replace(self, headers=headers, **kept)
 
 
-@record
+@frozen
 class Row:
     """One unit as read. values: canonical columns, Decimal money, float numbers, date days, text
     words; blank columns are left out.
@@ -85,7 +85,7 @@ class Row:
         }
 
 
-@record
+@frozen
 class Rejected:
     """A row set aside: why, and its cells as written."""
 
@@ -95,7 +95,7 @@ class Rejected:
     problems: tuple[Problem, ...]
 
 
-@record
+@frozen
 class Skipped:
     """A line that is no unit: a total, a repeated header, a heading, a remark."""
 
@@ -104,7 +104,7 @@ class Skipped:
     cells: tuple[str, ...] = ()
 
 
-@record
+@frozen
 class Question:
     """Something only the person can say. option: what to add to the command ('--date-order dmy');
     lines: the rows that wait for it."""
@@ -114,7 +114,7 @@ class Question:
     lines: tuple[int, ...] = ()
 
 
-@record
+@frozen
 class Facts:
     """How the file was read."""
 
@@ -129,7 +129,7 @@ class Facts:
     example: str = ""
 
 
-@record
+@frozen
 class Reading:
     """A whole file. rows seen = len(rows) + len(rejected) + len(skipped): none vanishes; blank
     lines are no rows."""

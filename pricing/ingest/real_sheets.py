@@ -12,12 +12,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from pricing.basis.settings import Settings
+from pricing.basis.words import FAULT_KEYS, TYPE_KEYS, WORD_KEYS, canonical, squash, type_in
 from pricing.ingest import dates
 from pricing.ingest.dialect import Record
 from pricing.ingest.headings import Heading
 from pricing.ingest.reading import Skipped
-from pricing.records.settings import Settings
-from pricing.records.words import FAULT_KEYS, TYPE_KEYS, WORD_KEYS, canonical, squash, type_in
 
 _AGE = re.compile(
     r"(?<![\w.])(\d{1,2}(?:\.\d)?)\s*(?:yrs?|years?|y/?o)\b\.?(?:\s*old)?", re.IGNORECASE

@@ -8,10 +8,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from pricing.basis.words import squash
 from pricing.ingest.dates import month_named
 from pricing.ingest.dialect import Record
 from pricing.ingest.headings import count_known, plain
-from pricing.records.words import squash
 
 _SEARCH = 60  # records in which a header may stand
 _TOTAL = re.compile(

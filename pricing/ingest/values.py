@@ -13,8 +13,8 @@ import unicodedata
 from decimal import Decimal
 from typing import Any, NamedTuple
 
+from pricing.basis.words import BLANK_WORDS, squash
 from pricing.ingest.headings import CURRENCY_CODES, CURRENCY_SIGNS
-from pricing.records.words import BLANK_WORDS, squash
 
 
 class Cell(NamedTuple):

@@ -13,9 +13,9 @@ from collections.abc import Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
+from pricing.basis.problems import Problem, Refused
 from pricing.ingest.encoding import Decoded
 from pricing.ingest.headings import count_known
-from pricing.records.problems import Problem, Refused
 
 ENDINGS = (".xlsx", ".xlsm", ".xlsb", ".xls", ".ods")
 _MAGIC = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")

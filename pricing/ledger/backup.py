@@ -9,10 +9,10 @@ import zipfile
 import zlib
 from pathlib import Path, PurePosixPath
 
+from pricing.basis.files import read_bytes, sha256, write_bytes
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused
 from pricing.ledger import months
-from pricing.records.files import read_bytes, sha256, write_bytes
-from pricing.records.home import Home
-from pricing.records.problems import Problem, Refused
 
 _LIST = "pricing-backup.json"
 _FOLDERS = ("data", "models", "reports")

@@ -23,10 +23,10 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from pricing.records.columns import BY_NAME
-from pricing.records.files import make_folder, read_bytes, sha256, write_bytes
-from pricing.records.home import Home
-from pricing.records.problems import Problem, Refused
+from pricing.basis.columns import BY_NAME
+from pricing.basis.files import make_folder, read_bytes, sha256, write_bytes
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused
 
 if TYPE_CHECKING:
     import pyarrow as pa

@@ -7,11 +7,11 @@ import hashlib
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
+from pricing.basis.frozen import frozen
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused
 from pricing.ledger.batches import RESTORE, Entry, batch_file, in_schema, runs_of, schema
 from pricing.ledger.stream import hashes
-from pricing.records.home import Home
-from pricing.records.problems import Problem, Refused
-from pricing.records.record import record
 
 if TYPE_CHECKING:
     import numpy as np
@@ -21,7 +21,7 @@ ROWS = 65_536  # of a block
 BUCKET = 12_000_000  # rows whose hashes are looked at together: 32 bytes each
 
 
-@record
+@frozen
 class Block:
     """Neighbouring rows of one entry's file. first: place of the first of them among all rows of
     the entries asked for."""

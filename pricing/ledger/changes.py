@@ -16,9 +16,9 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from pricing.records.columns import BY_NAME
-from pricing.records.files import sha256
-from pricing.records.problems import Problem
+from pricing.basis.columns import BY_NAME
+from pricing.basis.files import sha256
+from pricing.basis.problems import Problem
 
 if TYPE_CHECKING:
     import pyarrow as pa

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from pricing.basis.files import writing
+from pricing.basis.home import Home
 from pricing.ledger import batches, blocks
 from pricing.ledger.batches import Entry, Ledger
-from pricing.records.files import writing
-from pricing.records.home import Home
 
 if TYPE_CHECKING:
     pass

@@ -6,11 +6,11 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING, Any
 
+from pricing.basis.columns import BY_NAME
+from pricing.basis.home import Home
+from pricing.basis.settings import Settings
+from pricing.basis.units import Coded, Units, from_arrow
 from pricing.ledger.batches import Entry, load, read_runs, schema, steadily
-from pricing.records.columns import BY_NAME
-from pricing.records.home import Home
-from pricing.records.settings import Settings
-from pricing.records.units import Coded, Units, from_arrow
 
 if TYPE_CHECKING:
     import pyarrow as pa

@@ -16,15 +16,15 @@ from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
+from pricing.basis.columns import BY_NAME
+from pricing.basis.home import Home
 from pricing.ledger import blocks
 from pricing.ledger.batches import load, schema
-from pricing.records.columns import BY_NAME
-from pricing.records.home import Home
 
 if TYPE_CHECKING:
     import pyarrow as pa
 
-    from pricing.records.files import Writing
+    from pricing.basis.files import Writing
 
 _STARTS = re.compile(
     '^[\\s"\ufeff]*\'*[\\s"\ufeff]*[=+\\-@\t\r\n\uff1d\uff0b\uff0d\uff20]|^[\t\r\n]'

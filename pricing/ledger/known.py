@@ -14,11 +14,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
+from pricing.basis.columns import BY_NAME
+from pricing.basis.home import Home
 from pricing.ledger.batches import Entry, schema
 from pricing.ledger.blocks import blocks, plain
 from pricing.ledger.stream import hashes, mixed
-from pricing.records.columns import BY_NAME
-from pricing.records.home import Home
 
 if TYPE_CHECKING:
     import numpy as np

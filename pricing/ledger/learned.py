@@ -7,9 +7,9 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
-from pricing.records.files import read_bytes, sha256, write_bytes
-from pricing.records.home import Home
-from pricing.records.problems import Problem, Refused
+from pricing.basis.files import read_bytes, sha256, write_bytes
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused
 
 
 def load(home: Home) -> dict[str, dict[str, Any]]:

@@ -9,9 +9,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from pricing.records.files import make_folder
-from pricing.records.home import Home
-from pricing.records.problems import Problem, Refused
+from pricing.basis.files import make_folder
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused
 
 PATIENCE = 10.0  # seconds that a second writer waits
 

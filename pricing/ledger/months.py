@@ -15,13 +15,13 @@ from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from pricing.basis.columns import BY_NAME
+from pricing.basis.files import Writing, make_folder, sha256, write_bytes, writing
+from pricing.basis.frozen import frozen
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused
 from pricing.ledger import blocks
 from pricing.ledger.batches import Entry, schema
-from pricing.records.columns import BY_NAME
-from pricing.records.files import Writing, make_folder, sha256, write_bytes, writing
-from pricing.records.home import Home
-from pricing.records.problems import Problem, Refused
-from pricing.records.record import record
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -38,7 +38,7 @@ _ANEW = (
 )
 
 
-@record
+@frozen
 class File:
     """One file of a data set. path: from the data set's folder, with "/"; groups: rows of each row
     group."""
@@ -53,7 +53,7 @@ class File:
         return sum(self.groups)
 
 
-@record
+@frozen
 class DataSet:
     """A data set in a folder or at an address. content: what identifies the record that it was made
     of."""
@@ -68,7 +68,7 @@ class DataSet:
         return sum(file.rows for file in self.files)
 
 
-@record
+@frozen
 class Part:
     """Neighbouring row groups, of one month or of several short ones, at most about ROWS rows: the
     same parts in the same order wherever they are read. pieces: file, first row group and the one

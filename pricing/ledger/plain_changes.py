@@ -12,10 +12,10 @@ import json
 from collections.abc import Collection, Iterable
 from typing import TYPE_CHECKING
 
+from pricing.basis.columns import BY_NAME
+from pricing.basis.frozen import frozen
 from pricing.ledger.batches import schema
 from pricing.ledger.changes import taken_from_row
-from pricing.records.columns import BY_NAME
-from pricing.records.record import record
 
 if TYPE_CHECKING:
     import numpy as np
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 _APART = 2e-6
 
 
-@record
+@frozen
 class Decided:
     """changed: rows to be written, in the record's schema. unchanged: places of the rows that say
     nothing new; newest_known: the latest batch that those know which are no repetition; rest:

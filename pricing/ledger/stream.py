@@ -6,9 +6,9 @@ from __future__ import annotations
 from collections.abc import Collection
 from typing import TYPE_CHECKING, Any
 
+from pricing.basis.columns import BY_NAME
+from pricing.basis.files import Writing
 from pricing.ledger.batches import schema
-from pricing.records.columns import BY_NAME
-from pricing.records.files import Writing
 
 if TYPE_CHECKING:
     import numpy as np

@@ -15,14 +15,14 @@ import json
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from pricing.basis.columns import BY_NAME
+from pricing.basis.frozen import frozen
+from pricing.basis.home import Home
 from pricing.ledger.batches import Entry
 from pricing.ledger.blocks import at, blocks, places, plain, stored_columns
 from pricing.ledger.changes import ENDED, MADE_UP, STABLE, TOLD_BY, plain_value
 from pricing.ledger.known import whole_numbers
 from pricing.ledger.stream import among, hashes, mixed
-from pricing.records.columns import BY_NAME
-from pricing.records.home import Home
-from pricing.records.record import record
 
 if TYPE_CHECKING:
     import numpy as np
@@ -34,7 +34,7 @@ _SIMPLE = r'^\{"(?:[^"\\]|\\.)*": "(?:[^"\\]|\\.)*"\}$'  # JSON of one name and 
 _TOGETHER = 100_000
 
 
-@record
+@frozen
 class Said:
     """What rows say, by hashes, each shape (n,). content: of all of it but the number, uint64;
     kept: of what a unit keeps for good, uint64;

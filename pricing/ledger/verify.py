@@ -7,6 +7,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from pricing.basis.files import read_bytes, sha256
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused
 from pricing.ledger import learned, months
 from pricing.ledger.batches import (
     Entry,
@@ -18,9 +21,6 @@ from pricing.ledger.batches import (
     record_file,
 )
 from pricing.ledger.lock import lock_file
-from pricing.records.files import read_bytes, sha256
-from pricing.records.home import Home
-from pricing.records.problems import Problem, Refused
 
 _RESTORE = "restore your last backup (pricing restore)"
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Protocol, TypeVar
 
-from pricing.records.units import Units
+from pricing.basis.units import Units
 
 T = TypeVar("T")
 

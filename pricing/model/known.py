@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from pricing.records.units import Coded, Units
+from pricing.basis.units import Coded, Units
 
 # Known only once a unit has ended; `repair`, `found` and the bench work are known once it was
 # listed or ended.
@@ -45,7 +45,7 @@ def known_by(units: Units, day: float) -> Units:
     the outcome is "listed" where it was listed by then, else "in work". Dated asks and offers after
     `day` are cut off. The table given is not changed.
 
-    >>> from pricing.records.units import from_rows
+    >>> from pricing.basis.units import from_rows
     >>> late = from_rows([{"type": "wall oven", "listed": 10.0, "sold": 30.0, "price": 200.0, "outcome": "sold"}])
     >>> now = known_by(late, 20)
     >>> now.number("price").tolist(), now.word("outcome").texts()

@@ -15,17 +15,17 @@ from typing import Any
 
 import numpy as np
 
-from pricing.model import encode
-from pricing.model.price import PriceModel
-from pricing.records.assumed import MIDDLE_AGE
-from pricing.records.columns import CONDITIONS
-from pricing.records.record import record
-from pricing.records.units import from_rows
+from pricing.basis.assumed import MIDDLE_AGE
+from pricing.basis.columns import CONDITIONS
+from pricing.basis.frozen import frozen
+from pricing.basis.units import from_rows
+from pricing.model.price import encode
+from pricing.model.price.price import PriceModel
 
 FOUR_IN_FIVE = 1.2816  # normal
 
 
-@record
+@frozen
 class Learned:
     """One thing that moves the price.
 

@@ -20,11 +20,14 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from pricing.model import numbers, price, repair, saletime
-from pricing.records import files
-from pricing.records.home import Home
-from pricing.records.problems import Problem, Refused
-from pricing.records.record import record
+from pricing.basis import files
+from pricing.basis.frozen import frozen
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused
+from pricing.model import numbers
+from pricing.model.price import price
+from pricing.model.repair import repair
+from pricing.model.saletime import saletime
 
 SCHEMA = 1
 LARGEST = 48 * 2**20  # bytes; a fit of 300 columns and 2,000 similar sales needs about 3 MiB
@@ -34,7 +37,7 @@ _ANY = re.compile(r"(\d{4,9})(?:-open)?\.json")
 _HEAD = re.compile(rb'\{"schema":(\d{1,9}),"sha256":"([0-9a-f]{64})","body":')
 
 
-@record
+@frozen
 class Saved:
     """Everything an answer needs.
 

@@ -14,12 +14,12 @@ from functools import partial
 
 import numpy as np
 
-from pricing.model import ages, encode
-from pricing.model.ages import AgeTable
+from pricing.basis.settings import Settings
+from pricing.basis.units import Coded, Units
+from pricing.basis.words import family_of
 from pricing.model.fold import Fold
-from pricing.records.settings import Settings
-from pricing.records.units import Coded, Units
-from pricing.records.words import family_of
+from pricing.model.price import ages, encode
+from pricing.model.price.ages import AgeTable
 
 SAMPLE = 20_000  # sales kept from the pass
 # words of one column that are counted; beyond, the rarest are forgotten as blocks are added

@@ -21,7 +21,7 @@ from pricing.pages.text import (
 
 if TYPE_CHECKING:
     from pricing.advice.ask import AskAnswer
-    from pricing.records.settings import Settings
+    from pricing.basis.settings import Settings
 
 MOST_LINES = 30
 PLAN_COLUMNS = 4

@@ -10,7 +10,7 @@ from pricing.pages.text import GUESS_LEGEND, chance, columns, limit, money, wrap
 
 if TYPE_CHECKING:
     from pricing.advice.bench import BenchAnswer
-    from pricing.records.settings import Settings
+    from pricing.basis.settings import Settings
 
 MOST_LINES = 30
 _HEADLINE = {

@@ -22,16 +22,16 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, MaxNLocator
 
 from pricing.advice.ask_curve import AskCurve
-from pricing.advice.calls import Calls
-from pricing.advice.compare import Comparison
-from pricing.advice.money import Totals
-from pricing.advice.period import Quarter
-from pricing.advice.survival import Curve
-from pricing.advice.worked import TASKS
-from pricing.advice.worth import Level
+from pricing.basis.frozen import frozen
 from pricing.pages import style
 from pricing.pages.text import SIGNS, money
-from pricing.records.record import record
+from pricing.quarter.calls import Calls
+from pricing.quarter.compare import Comparison
+from pricing.quarter.money import Totals
+from pricing.quarter.period import Quarter
+from pricing.quarter.survival import Curve
+from pricing.quarter.worked import TASKS
+from pricing.quarter.worth import Level
 
 MOST_GROUPS = 12
 MOST_CALLS = 80
@@ -51,7 +51,7 @@ _SETTINGS: Any = {
 }
 
 
-@record
+@frozen
 class Picture:
     """A finished picture. name: for ids; svg: a whole SVG file; figure: the same for the PDF."""
 

@@ -7,10 +7,10 @@ from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
-from pricing.advice.compare import OWN_RANGE_FROM, Comparison, Group
-from pricing.advice.groups import NOT_WRITTEN
-from pricing.advice.mix import LEAST, REACH, Mix
 from pricing.pages.text import WIDTH, chance, columns, money, width_of, wrap
+from pricing.quarter.compare import OWN_RANGE_FROM, Comparison, Group
+from pricing.quarter.groups import NOT_WRITTEN
+from pricing.quarter.mix import LEAST, REACH, Mix
 
 NAMES = {
     "type": "type",

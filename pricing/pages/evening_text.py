@@ -7,14 +7,14 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from pricing.advice.offer_record import HAUL, IF_FREE, IF_PAID
+from pricing.basis.problems import Problem
 from pricing.pages.text import columns, limit, money, wrap
-from pricing.records.problems import Problem
 
 if TYPE_CHECKING:
     from pricing.advice.evening import Plan
     from pricing.advice.offer_record import OfferAnswer
+    from pricing.basis.settings import Settings
     from pricing.pipeline.offering import EveningAnswer
-    from pricing.records.settings import Settings
 
 WORD = {HAUL: "GO", IF_FREE: "IF FREE", IF_PAID: "IF PAID"}
 MOST_ROWS = 40

@@ -11,7 +11,7 @@ from pricing.pages.text import GUESS_LEGEND, WIDTH, chance, limit, money, width_
 
 if TYPE_CHECKING:
     from pricing.advice.offer_record import OfferAnswer
-    from pricing.records.settings import Settings
+    from pricing.basis.settings import Settings
 
 MOST_LINES = 30
 

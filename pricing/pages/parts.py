@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from html import escape
 from typing import TYPE_CHECKING
 
-from pricing.advice.compare import OWN_RANGE_FROM
+from pricing.basis.frozen import frozen
 from pricing.pages.text import SIGNS, money
-from pricing.records.record import record
+from pricing.quarter.compare import OWN_RANGE_FROM
 
 if TYPE_CHECKING:
     from pricing.pages.charts import Picture
@@ -39,7 +39,7 @@ TASK_WORDS = {
 }
 
 
-@record
+@frozen
 class Table:
     """A finished table: cells are text; `right`: columns that align right; `foot`: total rows;
     `wide`: smaller in print."""
@@ -54,7 +54,7 @@ class Table:
     quiet: bool = False  # the heading above says what the caption would
 
 
-@record
+@frozen
 class Shown:
     """A picture with its sentence and its table."""
 
@@ -78,7 +78,7 @@ class Shown:
         return head.replace("<svg ", f"<svg {labels}", 1) + ">" + text + rest
 
 
-@record
+@frozen
 class Section:
     """One part of Details."""
 

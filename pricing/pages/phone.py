@@ -16,12 +16,12 @@ import re
 from collections.abc import Sequence
 from pathlib import Path
 
+from pricing.basis.frozen import frozen
+from pricing.basis.problems import Problem, Refused
+from pricing.basis.settings import Settings
 from pricing.model.saved import Saved
 from pricing.pages.phone_given import given
 from pricing.pages.text import money
-from pricing.records.problems import Problem, Refused
-from pricing.records.record import record
-from pricing.records.settings import Settings
 
 LARGEST = 1_200_000  # bytes of the whole file: what mail and a phone take without thinking
 FOLDER = Path(__file__).with_name("phone_page")
@@ -56,7 +56,7 @@ _TOO_LARGE = (
 )
 
 
-@record
+@frozen
 class Cell:
     """One entry of the table without scripts: money."""
 

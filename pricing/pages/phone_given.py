@@ -17,24 +17,15 @@ from pricing.advice import (
     offer,
     offered,
     pairs,
-    similar,
 )
-from pricing.model import (
-    ages,
-    member,
-    numbers,
-    outlook,
-    points,
-    pooled,
-    price,
-    ranges,
-    repair,
-    saletime,
-)
+from pricing.basis import assumed, columns, question, words
+from pricing.basis.settings import Settings
+from pricing.model import numbers, points
+from pricing.model.price import ages, member, price, ranges, similar
+from pricing.model.repair import outlook, pooled, repair
+from pricing.model.saletime import saletime
 from pricing.model.saved import Saved
 from pricing.pages.text import SIGNS
-from pricing.records import assumed, columns, question, words
-from pricing.records.settings import Settings
 
 KEPT_SETTINGS = (
     *(

@@ -3,22 +3,22 @@ network.
 
 First page: five sentences, the money box, what pays, what sits, next steps. The rest stands under
 Details. Every picture has a sentence of what it shows and its numbers as a table. Numbers come
-finished from `advice/quarter`; here they become text.
+finished from `quarter/quarter`; here they become text.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pricing.advice.money import IN, OUT
-from pricing.advice.quarter import QuarterReport
+from pricing.basis.frozen import frozen
 from pricing.pages import quarter_words as words
 from pricing.pages import style
 from pricing.pages.parts import MONEY_WORDS, Section, Table, exact, hours, rate, span
 from pricing.pages.quarter_details import sections
 from pricing.pages.quarter_shop import waiting_row
 from pricing.pages.text import chance, day, money
-from pricing.records.record import record
+from pricing.quarter.money import IN, OUT
+from pricing.quarter.quarter import QuarterReport
 
 ORDER = (
     "money",
@@ -38,7 +38,7 @@ ORDER = (
 MOST_PAYS, MOST_SITS = 7, 5  # rows on the first page
 
 
-@record
+@frozen
 class Page:
     """The whole report as text, ready for the template and the PDF."""
 

@@ -5,11 +5,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from pricing.advice.change import Change
-from pricing.advice.compare import Comparison
-from pricing.advice.mix import LEAST, REACH, Mix
-from pricing.advice.quarter import QuarterReport
-from pricing.advice.worked import TASKS
 from pricing.pages import quarter_words as words
 from pricing.pages.compare_text import wild_words
 from pricing.pages.parts import TASK_WORDS, Section, Shown, Table, exact, hours, rate, span
@@ -21,6 +16,11 @@ from pricing.pages.quarter_shop import (
     waiting_section,
 )
 from pricing.pages.text import chance, day, money
+from pricing.quarter.change import Change
+from pricing.quarter.compare import Comparison
+from pricing.quarter.mix import LEAST, REACH, Mix
+from pricing.quarter.quarter import QuarterReport
+from pricing.quarter.worked import TASKS
 
 
 def sections(report: QuarterReport, draw: bool) -> list[Section]:

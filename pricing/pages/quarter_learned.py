@@ -6,14 +6,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from pricing.advice.calls import Call, Calls
-from pricing.advice.limits import Limits
-from pricing.advice.period import Quarter
-from pricing.advice.worth import Level, Worth
 from pricing.pages import quarter_words as words
 from pricing.pages.parts import Section, Shown, Table, exact, hours, rate
 from pricing.pages.text import limit, money
 from pricing.proof.reportcard import ReportCard
+from pricing.quarter.calls import Call, Calls
+from pricing.quarter.limits import Limits
+from pricing.quarter.period import Quarter
+from pricing.quarter.worth import Level, Worth
 
 CLOSE = 0.05  # of the price: within it a call is neither high nor low for a person
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pricing.advice.money import IN, OUT
-from pricing.advice.quarter import QuarterReport, Row
-from pricing.advice.shelf import Waiting
 from pricing.pages import quarter_words as words
 from pricing.pages.parts import MONEY_WORDS, MOST_ROWS, Section, Shown, Table, exact, hours, rate
 from pricing.pages.text import day, money
+from pricing.quarter.money import IN, OUT
+from pricing.quarter.quarter import QuarterReport, Row
+from pricing.quarter.shelf import Waiting
 
 
 def waiting_section(report: QuarterReport, draw: bool) -> Section:

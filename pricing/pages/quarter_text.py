@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from pricing.advice.change import Change
-from pricing.advice.money import Totals
-from pricing.advice.quarter import QuarterReport
 from pricing.pages.compare_text import plain_json
 from pricing.pages.quarter import Page
 from pricing.pages.quarter_words import step_words
 from pricing.pages.text import wrap
+from pricing.quarter.change import Change
+from pricing.quarter.money import Totals
+from pricing.quarter.quarter import QuarterReport
 
 
 def report_text(report: QuarterReport, page: Page, files: Sequence[str]) -> list[str]:

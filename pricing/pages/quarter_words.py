@@ -5,12 +5,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pricing.advice.compare import Comparison
-from pricing.advice.gaps import Gap
-from pricing.advice.quarter import QuarterReport, TypeLine
-from pricing.advice.shelf import Waiting
-from pricing.advice.survival import Curve
 from pricing.pages.text import chance, day, limit, money
+from pricing.quarter.compare import Comparison
+from pricing.quarter.gaps import Gap
+from pricing.quarter.quarter import QuarterReport, TypeLine
+from pricing.quarter.shelf import Waiting
+from pricing.quarter.survival import Curve
 
 N_WORDS = (
     "no",

@@ -6,9 +6,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
+from pricing.basis.frozen import frozen
+from pricing.basis.problems import Problem
 from pricing.pages.text import SIGNS, columns, wrap
-from pricing.records.problems import Problem
-from pricing.records.record import record
 
 MOST_PROBLEMS = 12
 _COSTS = {
@@ -22,7 +22,7 @@ _COSTS = {
 }
 
 
-@record
+@frozen
 class Report:
     """Finished facts of one added file. counts: accepted, changed, unchanged, duplicates, rejected,
     skipped."""

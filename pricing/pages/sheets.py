@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from pricing.advice.money import IN, OUT
-from pricing.advice.quarter import QuarterReport
-from pricing.advice.yearly import Sheet, Year
 from pricing.pages.parts import MONEY_WORDS, Section, Table, exact
 from pricing.pages.text import day
+from pricing.quarter.money import IN, OUT
+from pricing.quarter.quarter import QuarterReport
+from pricing.quarter.yearly import Sheet, Year
 
 MOST_ROWS = 30  # rows of a year's table in the page; the CSV has them all
 PLAIN = ("units", "sold")  # columns that are counts

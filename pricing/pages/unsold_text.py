@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
     from pricing.advice.card import Card
     from pricing.advice.unsold import InWork, Unsold, Waiting
-    from pricing.records.settings import Settings
+    from pricing.basis.settings import Settings
 
 
 def unsold_lines(answer: Unsold, settings: Settings) -> list[str]:

@@ -6,16 +6,16 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pricing.records.home import Home
+from pricing.basis.home import Home
 
 if TYPE_CHECKING:
     from pricing.advice.ask import AskAnswer
     from pricing.advice.card import Card
     from pricing.advice.unsold import Unsold
+    from pricing.basis.problems import Problem
+    from pricing.basis.question import Question
+    from pricing.basis.settings import Settings
     from pricing.model.saved import Saved
-    from pricing.records.problems import Problem
-    from pricing.records.question import Question
-    from pricing.records.settings import Settings
 
 
 def ask(question: Question, numbers: Saved, settings: Settings, as_of: date) -> AskAnswer:
@@ -29,7 +29,7 @@ def draw(question: Question, numbers: Saved, settings: Settings, as_of: date, pa
     """The ask against days and money, as an SVG file. Raises Refused where there is nothing to draw
     or the file cannot be written."""
     from pricing.advice.ask_curve import curve
-    from pricing.records import files
+    from pricing.basis import files
 
     drawn = curve(question, numbers, settings, as_of)
     from pricing.pages import charts
@@ -42,8 +42,8 @@ def ask_file(
 ) -> list[AskAnswer | Problem]:
     """Answers and problems in the order of the sheet's rows."""
     from pricing.advice.ask import decide_many
+    from pricing.basis.problems import Problem
     from pricing.pipeline.question import from_file
-    from pricing.records.problems import Problem
 
     asked = from_file(path, settings, as_of)
     answers = iter(
@@ -66,8 +66,8 @@ def unsold(home: Home, settings: Settings, as_of: date) -> Unsold:
 def card(home: Home, unit_id: str, settings: Settings, as_of: date) -> Card:
     """The card of one open unit. Raises Refused where there is none of that name."""
     from pricing.advice import card as cards
+    from pricing.basis.problems import Problem, Refused, nearest
     from pricing.model import saved
-    from pricing.records.problems import Problem, Refused, nearest
 
     units = saved.load(home).open_units()
     row = next(

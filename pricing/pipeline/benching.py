@@ -5,14 +5,14 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from pricing.records.problems import Problem, Refused
+from pricing.basis.problems import Problem, Refused
 
 if TYPE_CHECKING:
     from pricing.advice.bench import BenchAnswer
+    from pricing.basis.home import Home
+    from pricing.basis.question import Question
+    from pricing.basis.settings import Settings
     from pricing.model.saved import Saved
-    from pricing.records.home import Home
-    from pricing.records.question import Question
-    from pricing.records.settings import Settings
 
 
 def bench(question: Question, numbers: Saved, settings: Settings, as_of: date) -> BenchAnswer:

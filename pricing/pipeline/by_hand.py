@@ -17,12 +17,12 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from pricing.basis import files
+from pricing.basis.home import DEMO_UNIT, Home
+from pricing.basis.problems import Problem, Refused
+from pricing.basis.settings import Settings
 from pricing.ingest import Answers
 from pricing.pipeline.record import Added, add
-from pricing.records import files
-from pricing.records.home import DEMO_UNIT, Home
-from pricing.records.problems import Problem, Refused
-from pricing.records.settings import Settings
 
 CARRIED = (
     "type",

@@ -17,10 +17,10 @@ from importlib import metadata
 from pathlib import Path
 from typing import Any, TypeVar
 
+from pricing.basis.problems import Problem, Refused
+from pricing.basis.units import Units
 from pricing.ledger.months import DataSet, Part
 from pricing.model.fold import Fold, tree
-from pricing.records.problems import Problem, Refused
-from pricing.records.units import Units
 
 T = TypeVar("T")
 WAIT = 15  # seconds until a scheduler that does not answer is given up

@@ -6,9 +6,9 @@ import shutil
 from datetime import date
 from pathlib import Path
 
-from pricing.records import files
-from pricing.records.home import DEMO_MARK, Home
-from pricing.records.problems import Problem, Refused
+from pricing.basis import files
+from pricing.basis.home import DEMO_MARK, Home
+from pricing.basis.problems import Problem, Refused
 
 DEMO_DAY = date(
     2026, 10, 5
@@ -64,9 +64,9 @@ def make_demo_home(home: Home) -> Path:
 
 def fill_demo_home(home: Home, as_of: date) -> None:
     """Make the demo home, add its ledger and fit."""
+    from pricing.basis.settings import load_settings
     from pricing.pipeline.fitting import fit
     from pricing.pipeline.record import add
-    from pricing.records.settings import load_settings
 
     ledger = make_demo_home(home)
     settings = load_settings(home)

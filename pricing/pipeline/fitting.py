@@ -12,25 +12,25 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from pricing.basis.frozen import frozen
+from pricing.basis.home import Home
+from pricing.basis.problems import Refused
+from pricing.basis.settings import Settings, settings_digest
 from pricing.model.fold import Fold, over
-from pricing.records.home import Home
-from pricing.records.problems import Refused
-from pricing.records.record import record
-from pricing.records.settings import Settings, settings_digest
 
 if TYPE_CHECKING:
     import pyarrow as pa
 
+    from pricing.basis.units import Units
     from pricing.ledger import months
     from pricing.model.learned import Learned
-    from pricing.model.price import PriceModel
-    from pricing.model.repair import RepairModel
-    from pricing.model.saletime import SaleTimeModel
+    from pricing.model.price.price import PriceModel
+    from pricing.model.price.slips import Slip
+    from pricing.model.repair.repair import RepairModel
+    from pricing.model.saletime.saletime import SaleTimeModel
     from pricing.model.saved import Saved
-    from pricing.model.slips import Slip
     from pricing.pipeline.gathering import Gathered
     from pricing.pipeline.member_fit import OnTop
-    from pricing.records.units import Units
 
 # rows of a record that is read into memory whole; a longer one goes by parts, on one machine as on
 # a cluster
@@ -43,7 +43,7 @@ PASSES, LEARNING = (
 Tell = Callable[[float, str], None]
 
 
-@record
+@frozen
 class Moved:
     """The typical price of a type's usual unit after this fit and after the one before, money."""
 
@@ -52,7 +52,7 @@ class Moved:
     now: float
 
 
-@record
+@frozen
 class Fitted:
     """What a fit made: the file, what it was learned from, and the numbers themselves.
 
@@ -73,7 +73,7 @@ class Fitted:
     on_top: OnTop | None = None
 
 
-@record
+@frozen
 class Source:
     """What a fit learns from: passes over its units, what identifies it, and the units that have
     not ended as plain rows.
@@ -87,7 +87,7 @@ class Source:
     everything: Units | None
 
 
-@record
+@frozen
 class Numbers:
     """What is saved of a fit; of it only `price` is new in a member's home. suspects: the units
     among which slips are looked for; on_top: as in `Fitted`."""
@@ -120,7 +120,8 @@ def fit(
     batch is damaged or the home cannot be written, or the cluster fails.
     """
     from pricing.ledger import lock
-    from pricing.model import learned, saved, slips
+    from pricing.model import learned, saved
+    from pricing.model.price import slips
     from pricing.pipeline import gathering, member, member_fit
 
     with lock.writing(home, folder=home.models):  # an older fit must not finish over a newer one
@@ -170,8 +171,10 @@ def _numbers(
     home: Home, settings: Settings, as_of: date, source: Source, first: Gathered
 ) -> Numbers:
     """The numbers of a record of one's own, or of a group."""
-    from pricing.advice import similar, spot
-    from pricing.model import price_fit, repair_fit, saletime_fit, skill_fit
+    from pricing.advice import spot
+    from pricing.model.price import price_fit, similar
+    from pricing.model.repair import repair_fit, skill_fit
+    from pricing.model.saletime import saletime_fit
     from pricing.pipeline import gathering, proving
 
     fitted, far = price_fit.fit_seen(first.seen, source.fold, settings, as_of)
@@ -206,10 +209,10 @@ def source_of(
 ) -> Iterator[Source]:
     """The record in memory where it is short; else its data set by month, part by part, here or on
     a cluster."""
+    from pricing.basis.units import from_rows
     from pricing.ledger import batches, months
     from pricing.ledger.current import read_current, units_for_models
     from pricing.model.known import known_by
-    from pricing.records.units import from_rows
 
     day = float(as_of.toordinal())
     if not data_set and (
@@ -269,10 +272,10 @@ def _months_of(home: Home) -> months.DataSet:
 
 def units_of(part: months.Part, settings: Settings, day: float) -> Units:
     """The units of a part as they were known on a day. Pure: a cluster's worker runs it."""
+    from pricing.basis.columns import BY_NAME
     from pricing.ledger.current import units_for_models
     from pricing.ledger.months import read_part
     from pricing.model.known import known_by
-    from pricing.records.columns import BY_NAME
 
     left_out = {"note", "serial", "model", "recall_checked"}  # nothing is learned from them
     columns = [
@@ -304,8 +307,8 @@ class _Parts:
 
 def _open_of(found: months.DataSet) -> list[dict[str, object]]:
     """The units of a data set that have not ended; of very many the last ones written."""
+    from pricing.basis.columns import BY_NAME
     from pricing.ledger import months
-    from pricing.records.columns import BY_NAME
 
     rows: list[dict[str, object]] = []
     for part in reversed(months.parts(found, unsold=True)):
@@ -337,8 +340,8 @@ def _before(home: Home) -> Saved | None:
 
 
 def _moved(before: Saved | None, now: Saved, as_of: date, most: int = 5) -> tuple[Moved, ...]:
-    from pricing.model import price
-    from pricing.records.units import from_rows
+    from pricing.basis.units import from_rows
+    from pricing.model.price import price
 
     if before is None:
         return ()
@@ -366,7 +369,7 @@ def open_rows(table: pa.Table) -> list[dict[str, object]]:
     import pyarrow as pa
     import pyarrow.compute as pc
 
-    from pricing.records.columns import BY_NAME, ENDED
+    from pricing.basis.columns import BY_NAME, ENDED
 
     away = pa.array([*ENDED, "kept", "trip", "expense"])
     ended = pc.or_(

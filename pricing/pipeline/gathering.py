@@ -8,11 +8,14 @@ from datetime import date
 
 import numpy as np
 
-from pricing.advice import similar, spot
-from pricing.model import haggle_fit, listings, repair_sums, seen
-from pricing.records.record import record
-from pricing.records.settings import Settings
-from pricing.records.units import Units
+from pricing.advice import spot
+from pricing.basis.frozen import frozen
+from pricing.basis.settings import Settings
+from pricing.basis.units import Units
+from pricing.model import seen
+from pricing.model.price import similar
+from pricing.model.repair import repair_sums
+from pricing.model.saletime import haggle_fit, listings
 
 OWN_WORDS = (
     "type",
@@ -27,7 +30,7 @@ OWN_WORDS = (
 )
 
 
-@record
+@frozen
 class Gathered:
     """n: units; n_sold: of them with a price; words: of each column, how many units say each of the
     person's own words; the rest by its module."""

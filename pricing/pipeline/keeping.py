@@ -7,9 +7,9 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from pricing.records.files import write_bytes, writing
-from pricing.records.home import Home
-from pricing.records.problems import Problem, Refused
+from pricing.basis.files import write_bytes, writing
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused
 
 
 def export(home: Home, out: Path | None) -> bytes | None:
@@ -59,9 +59,9 @@ def history(home: Home, unit: str) -> list[dict[str, Any]]:
     row has this number."""
     import pyarrow.compute as pc
 
+    from pricing.basis.problems import nearest
     from pricing.ledger.batches import load, steadily
     from pricing.ledger.blocks import check, keys_of, rows_of
-    from pricing.records.problems import nearest
 
     def read() -> list[dict[str, Any]]:
         entries = load(home).counting()
@@ -113,8 +113,8 @@ def history_steps(home: Home, unit: str) -> list[dict[str, Any]]:
 
 def blank_sheet(today: date) -> bytes:
     """A sheet with every column a person may fill in, and two example rows: one sold, one in work."""
+    from pricing.basis.columns import COLUMNS
     from pricing.ledger.export import csv_bytes
-    from pricing.records.columns import COLUMNS
 
     names = [
         column.name for column in COLUMNS if column.name not in ("expense", "cost_in", "owner")

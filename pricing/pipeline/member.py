@@ -1,7 +1,7 @@
 """The story of one person's own home out of a record that several keep together: settings and
 fitted numbers, and nothing of the others.
 
-The folder holds the price model with the person's level folded in (`model/member`), the group's
+The folder holds the price model with the person's level folded in (`model/price/member`), the group's
 repair and sale-time numbers, the person's own past sales, open units and words. It holds no other
 member's sale, name, place or unit number. What stays of the others
 is what was learned from all: averages and counts by type, maker, fault and repair.
@@ -19,25 +19,27 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pricing.model import member, saved, skill
-from pricing.records import files
-from pricing.records.home import DEMO_MARK, Home
-from pricing.records.problems import Problem, Refused
-from pricing.records.record import record
-from pricing.records.words import canonical
+from pricing.basis import files
+from pricing.basis.frozen import frozen
+from pricing.basis.home import DEMO_MARK, Home
+from pricing.basis.problems import Problem, Refused
+from pricing.basis.words import canonical
+from pricing.model import saved
+from pricing.model.price import member
+from pricing.model.repair import skill
 
 if TYPE_CHECKING:
-    from pricing.model.repair import RepairModel
+    from pricing.basis.settings import Settings
+    from pricing.basis.units import Units
+    from pricing.model.repair.repair import RepairModel
     from pricing.pipeline.gathering import Gathered
-    from pricing.records.settings import Settings
-    from pricing.records.units import Units
 
 LEAST_PAID = (
     5  # units of a type below which what was paid for them is never read, and could be one unit's
 )
 
 
-@record
+@frozen
 class Group:
     """Where the numbers of a member's home came from. day: of the group's fit; sales: all; own: the
     person's; people: told apart."""
@@ -49,7 +51,7 @@ class Group:
     people: int
 
 
-@record
+@frozen
 class Written:
     """What was written: the new home and what its numbers rest on."""
 
@@ -76,7 +78,7 @@ def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
                 file=str(home.path),
             )
         )
-    from pricing.advice import similar
+    from pricing.model.price import similar
     from pricing.pipeline import gathering
 
     model = member.without_places(member.alone(numbers.price, owner), first.words["sold_where"])
@@ -116,7 +118,7 @@ def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
     )
     if home.is_demo:
         files.write_text(target.path / DEMO_MARK, "")
-    from pricing.records.settings_text import settings_text
+    from pricing.basis.settings_text import settings_text
 
     heading = (
         (

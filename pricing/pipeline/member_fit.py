@@ -1,7 +1,7 @@
 """The story of a fit in one person's own home (`pipeline/member`): own sales on top of the numbers
 that came from the group.
 
-Prices move on from the group's (`model/onward`) with what the person sold after the day of the
+Prices move on from the group's (`model/price/onward`) with what the person sold after the day of the
 group's fit; what was sold before is in those numbers already. Fix chances, parts, hours and days
 stay the group's. Without the folder `data/group` a fit rests on own rows alone.
 """
@@ -15,20 +15,20 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from pricing.basis.frozen import frozen
+from pricing.basis.settings import settings_digest
 from pricing.pipeline.fitting import Numbers, Source
-from pricing.records.record import record
-from pricing.records.settings import settings_digest
 
 if TYPE_CHECKING:
-    from pricing.advice.similar import Newest
+    from pricing.basis.home import Home
+    from pricing.basis.settings import Settings
+    from pricing.model.price.similar import Newest
     from pricing.model.saved import Saved
     from pricing.pipeline.gathering import Gathered
     from pricing.pipeline.member import Group
-    from pricing.records.home import Home
-    from pricing.records.settings import Settings
 
 
-@record
+@frozen
 class OnTop:
     """What a fit rests on beside the person's own rows. fresh, earlier: own sales after the group's
     fit, and before it; other_settings: settings that numbers are learned with have changed since,
@@ -44,8 +44,7 @@ def numbers(
     home: Home, group: Group, settings: Settings, source: Source, first: Gathered
 ) -> Numbers:
     """The numbers of a member's home: the group's, and prices that moved on."""
-    from pricing.advice import similar
-    from pricing.model import onward
+    from pricing.model.price import onward, similar
     from pricing.pipeline import gathering, member, proving
 
     came = member.came_with(home)
@@ -66,7 +65,7 @@ def numbers(
 
 
 def _after(newest: Newest, day: date) -> Newest:
-    from pricing.advice.similar import Newest
+    from pricing.model.price.similar import Newest
 
     rows = np.flatnonzero(newest.days > day.toordinal())
     return Newest(newest.units.take(rows), newest.days[rows])
@@ -74,7 +73,7 @@ def _after(newest: Newest, day: date) -> Newest:
 
 def _newest(rows: list[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
     """At most 40 a type, the newest kept, oldest first."""
-    from pricing.advice.similar import KEPT, KEPT_A_TYPE
+    from pricing.model.price.similar import KEPT, KEPT_A_TYPE
 
     counts: Counter[object] = Counter()
     kept = []

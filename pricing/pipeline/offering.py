@@ -10,17 +10,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from pricing.advice.offer_record import HAUL
-from pricing.records.problems import Problem, Refused
-from pricing.records.record import record
+from pricing.basis.frozen import frozen
+from pricing.basis.problems import Problem, Refused
 
 if TYPE_CHECKING:
     from pricing.advice.cautions import Said
     from pricing.advice.evening import Call, Plan
     from pricing.advice.offer_record import OfferAnswer
+    from pricing.basis.home import Home
+    from pricing.basis.question import Question
+    from pricing.basis.settings import Settings
     from pricing.model.saved import Saved
-    from pricing.records.home import Home
-    from pricing.records.question import Question
-    from pricing.records.settings import Settings
 
 
 def known_words(numbers: Saved) -> dict[str, list[str]]:
@@ -105,7 +105,7 @@ def _counts(path: Path) -> dict[str, int]:
 def _keep(path: Path, counts: Mapping[str, int]) -> None:
     import json
 
-    from pricing.records.files import write_text
+    from pricing.basis.files import write_text
 
     write_text(path, json.dumps(counts))
 
@@ -127,7 +127,7 @@ def problem_json(problem: Problem) -> dict[str, Any]:
     }
 
 
-@record
+@frozen
 class EveningAnswer:
     """Which calls to take, by place in the list of answers. hours_free, spots_free: as given, or
     what the settings allow;

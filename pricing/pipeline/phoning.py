@@ -10,14 +10,14 @@ from pathlib import Path
 from typing import Any
 
 from pricing.advice import ask, offer
+from pricing.basis import assumed, files, words
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
 from pricing.model import saved
 from pricing.pages import phone
 from pricing.pages.phone import Cell
-from pricing.records import assumed, files, words
-from pricing.records.home import Home
-from pricing.records.problems import Problem, Refused
-from pricing.records.question import Question
-from pricing.records.settings import Settings
 
 AGES, GRADES = (3.0, 7.0, 12.0), ("fair", "good")
 MOST_TYPES = 30

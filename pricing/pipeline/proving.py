@@ -8,17 +8,17 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from pricing.records.home import Home
-from pricing.records.record import record
-from pricing.records.settings import Settings
+from pricing.basis.frozen import frozen
+from pricing.basis.home import Home
+from pricing.basis.settings import Settings
 
 if TYPE_CHECKING:
-    from pricing.model.price import PriceModel
+    from pricing.model.price.price import PriceModel
     from pricing.proof.accuracy import Accuracy
     from pricing.proof.reportcard import ReportCard
 
 
-@record
+@frozen
 class Proof:
     """The replay of the record, the report card of real answers, and a warning where something
     could not be written."""
@@ -33,9 +33,9 @@ def prove(
 ) -> Proof:
     """Replay the record, score the kept answers, remember how far ranges fell short; with `plot`,
     the picture as an SVG file."""
+    from pricing.basis.units import from_rows
     from pricing.ledger.current import read_current, units_for_models
     from pricing.proof import accuracy, reportcard
-    from pricing.records.units import from_rows
 
     units = (
         units_for_models(read_current(home), settings) if home.batches.is_dir() else from_rows([])
@@ -44,8 +44,8 @@ def prove(
     card = reportcard.score(home, units)
     warning = _remember(home, judged, as_of) if home.batches.is_dir() else None
     if plot is not None and judged.overall is not None:
+        from pricing.basis import files
         from pricing.pages import charts
-        from pricing.records import files
 
         files.write_text(plot, charts.calls(calls_of(judged), settings.currency).svg)
     return Proof(judged, card, warning)
@@ -53,8 +53,8 @@ def prove(
 
 def calls_of(judged: Accuracy) -> Any:
     """The replay as calls that the picture of the quarter draws."""
-    from pricing.advice.calls import Call, judge
     from pricing.proof.accuracy import OURS
+    from pricing.quarter.calls import Call, judge
 
     replayed, ours = judged.replay, judged.replay.answers[OURS]
     sold = judged.units.take(replayed.rows)
@@ -89,8 +89,8 @@ def _reach_file(home: Home) -> Path:
 def _remember(home: Home, judged: Accuracy, as_of: date) -> str | None:
     """Write how far ranges fell short, so that the next fit widens them; nothing where nothing is
     known and nothing was written before."""
-    from pricing.records import files
-    from pricing.records.problems import Refused
+    from pricing.basis import files
+    from pricing.basis.problems import Refused
 
     path = _reach_file(home)
     if judged.overall is None or (judged.widen == 1.0 and not path.exists()):

@@ -20,14 +20,14 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
-from pricing.records import assumed, words
-from pricing.records.columns import BY_NAME, is_numeric
-from pricing.records.problems import Problem, Refused, nearest
-from pricing.records.question import BY_KNOWN, Question, checked, years_in
+from pricing.basis import assumed, words
+from pricing.basis.columns import BY_NAME, is_numeric
+from pricing.basis.problems import Problem, Refused, nearest
+from pricing.basis.question import BY_KNOWN, Question, checked, years_in
 
 if TYPE_CHECKING:
+    from pricing.basis.settings import Settings
     from pricing.ingest.reading import Row
-    from pricing.records.settings import Settings
 
 Words = Mapping[str, Collection[str]]  # column -> words that the record holds
 _TOLD = (

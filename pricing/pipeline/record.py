@@ -10,16 +10,16 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from pricing.basis.columns import MINUTES
+from pricing.basis.files import sha256, write_bytes
+from pricing.basis.frozen import frozen
+from pricing.basis.home import DEMO_UNIT, Home
+from pricing.basis.problems import Problem, Refused
+from pricing.basis.settings import Settings
 from pricing.ingest import Answers, Reading, read_file
 from pricing.ingest.headings import REASON, Heading
 from pricing.ingest.read import is_long
 from pricing.ingest.reading import Rejected, Row
-from pricing.records.columns import MINUTES
-from pricing.records.files import sha256, write_bytes
-from pricing.records.home import DEMO_UNIT, Home
-from pricing.records.problems import Problem, Refused
-from pricing.records.record import record
-from pricing.records.settings import Settings
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -35,7 +35,7 @@ SHOWN = (
 )  # columns in which the person is shown how their words were read
 
 
-@record
+@frozen
 class Added:
     """What adding one file did, or would do. counts add up to `seen`; entry is None where nothing
     had to be written."""
@@ -154,8 +154,8 @@ def _record(
 def entry_for(home: Home, ledger: Ledger, added: Added, path: Path, today: date) -> Entry:
     """Keep the original and the rows set aside; the entry that says where they are, still without
     its batch. Under the lock only."""
+    from pricing.basis.files import copy_by_content
     from pricing.ledger import batches
-    from pricing.records.files import copy_by_content
 
     digest, size, kept = copy_by_content(path, home.data / "originals", _ending(path))
     rejected = {}

@@ -14,6 +14,9 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from pricing.basis.files import writing
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem
 from pricing.ingest import Answers, Reading
 from pricing.ingest.blocks import MOST_NOTES, Block
 from pricing.ingest.long import LongFile
@@ -34,9 +37,6 @@ from pricing.pipeline.record_waiting import (
     settle_known,
     settle_repeats,
 )
-from pricing.records.files import writing
-from pricing.records.home import Home
-from pricing.records.problems import Problem
 
 if TYPE_CHECKING:
     import numpy as np

@@ -15,15 +15,15 @@ from contextlib import ExitStack
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from pricing.basis.columns import BY_NAME
+from pricing.basis.files import scratch
+from pricing.basis.home import Home
 from pricing.ingest.blocks import MOST_NOTES
 from pricing.ledger import pile, stream
 from pricing.ledger.batches import Entry, in_schema
 from pricing.ledger.changes import FEW, counted_once, counted_twice
 from pricing.ledger.pile import Pile
 from pricing.ledger.unnumbered import Unnumbered, keys_of_units, said_in
-from pricing.records.columns import BY_NAME
-from pricing.records.files import scratch
-from pricing.records.home import Home
 
 if TYPE_CHECKING:
     import numpy as np

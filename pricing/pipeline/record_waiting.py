@@ -13,6 +13,8 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from pricing.basis.files import Writing, scratch
+from pricing.basis.home import Home
 from pricing.ledger import blocks, pile, stream
 from pricing.ledger.batches import Entry, in_schema
 from pricing.ledger.blocks import plain
@@ -29,8 +31,6 @@ from pricing.ledger.changes import (
 )
 from pricing.ledger.pile import Pile
 from pricing.ledger.plain_changes import decide
-from pricing.records.files import Writing, scratch
-from pricing.records.home import Home
 
 if TYPE_CHECKING:
     import numpy as np

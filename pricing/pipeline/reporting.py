@@ -10,31 +10,31 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pricing.records.home import Home
-from pricing.records.record import record
-from pricing.records.settings import Settings
+from pricing.basis.frozen import frozen
+from pricing.basis.home import Home
+from pricing.basis.settings import Settings
 
 if TYPE_CHECKING:
-    from pricing.advice.calls import Calls
-    from pricing.advice.compare import Comparison
-    from pricing.advice.limits import Limits
-    from pricing.advice.mix import Mix
-    from pricing.advice.money import Books
-    from pricing.advice.period import Quarter
-    from pricing.advice.quarter import QuarterReport
     from pricing.advice.unsold import Waiting as Plan
-    from pricing.advice.worth import Level, Worth
-    from pricing.model.price import PriceModel
+    from pricing.basis.units import Units
+    from pricing.model.price.price import PriceModel
     from pricing.pages.quarter import Page
     from pricing.proof.reportcard import ReportCard
-    from pricing.records.units import Units
+    from pricing.quarter.calls import Calls
+    from pricing.quarter.compare import Comparison
+    from pricing.quarter.limits import Limits
+    from pricing.quarter.mix import Mix
+    from pricing.quarter.money import Books
+    from pricing.quarter.period import Quarter
+    from pricing.quarter.quarter import QuarterReport
+    from pricing.quarter.worth import Level, Worth
 
 
 def books_of(home: Home, settings: Settings, as_of: date) -> Books:
     """The books of a home's record as they stood on `as_of`."""
-    from pricing.advice.money import keep_books
+    from pricing.basis.problems import Problem, Refused
     from pricing.ledger.current import read_current, units_for_models
-    from pricing.records.problems import Problem, Refused
+    from pricing.quarter.money import keep_books
 
     if not home.batches.is_dir():
         raise Refused(
@@ -62,9 +62,9 @@ def compare(
     mix: hours a week and spots for the best mix; where one is None it is the pace so far, and the
     spots of the settings.
     """
-    from pricing.advice import compare as comparing
-    from pricing.advice import mix as mixing
-    from pricing.records.problems import Problem, Refused
+    from pricing.basis.problems import Problem, Refused
+    from pricing.quarter import compare as comparing
+    from pricing.quarter import mix as mixing
 
     if plot is not None and plot.suffix.lower() != ".svg":
         raise Refused(
@@ -82,8 +82,8 @@ def compare(
         else None
     )
     if plot is not None:
+        from pricing.basis import files
         from pricing.pages import charts
-        from pricing.records import files
 
         files.write_text(plot, charts.per_hour(comparison, settings.currency).svg)
     return comparison, best
@@ -96,7 +96,7 @@ YEARS = 4
 MOST_UNITS = 6000
 
 
-@record
+@frozen
 class Learned:
     """What the price model says of a quarter: the calls on its sales, and prices at its end;
     n_sales behind the latter."""
@@ -111,10 +111,10 @@ class Learned:
 def learn(books: Books, settings: Settings, quarter: Quarter) -> Learned:
     """Fit prices twice: on what was known before the quarter, to judge its calls, and on what was
     known at its end, for the level."""
-    from pricing.advice import calls as calling
-    from pricing.advice import worth
-    from pricing.model import price, price_fit
     from pricing.model.known import known_by
+    from pricing.model.price import price, price_fit
+    from pricing.quarter import calls as calling
+    from pricing.quarter import worth
 
     units, end = books.units, min(quarter.last.toordinal(), books.as_of)
     start = min(quarter.first.toordinal() - 1, books.as_of)
@@ -171,11 +171,12 @@ def _limits_of(
     books: Books, settings: Settings, quarter: Quarter, price_model: PriceModel, day: date
 ) -> Limits:
     """What `offer` would have said of the quarter's units by what was known on `day`."""
-    from pricing.advice.limits import judge_limits
-    from pricing.model import repair_fit, saletime_fit
+    from pricing.basis.units import from_rows
     from pricing.model.known import known_by
+    from pricing.model.repair import repair_fit
+    from pricing.model.saletime import saletime_fit
     from pricing.model.saved import Saved
-    from pricing.records.units import from_rows
+    from pricing.quarter.limits import judge_limits
 
     # The units that are judged teach nothing, not even what was on their bench before the quarter
     # began.
@@ -194,7 +195,7 @@ def _limits_of(
     return judge_limits(books, quarter.holds(books.day), numbers, settings, day)
 
 
-@record
+@frozen
 class Written:
     """The report as numbers, and the files that were written."""
 
@@ -230,8 +231,8 @@ def plans_of(home: Home, settings: Settings, as_of: date, names: Sequence[str]) 
     """The next steps of listed units, the longest waits first, by the newest fit; none where
     nothing was learned yet."""
     from pricing.advice import unsold
+    from pricing.basis.problems import Refused
     from pricing.model import saved
-    from pricing.records.problems import Refused
 
     try:
         numbers = saved.load(home)
@@ -254,15 +255,15 @@ def report(
 ) -> Written:
     """Write the quarter (default: the last one that is over) as HTML, its rows as CSV, and the
     year's tables for the tax folder."""
-    from pricing.advice.mix import best_mix, weeks_of
-    from pricing.advice.period import last_complete, read_quarter
-    from pricing.advice.quarter import make_quarter
-    from pricing.advice.shelf import planned
-    from pricing.advice.yearly import make_year
+    from pricing.basis import files
     from pricing.ledger.export import csv_bytes
     from pricing.pages import quarter as pages
     from pricing.pages import quarter_details, quarter_learned, sheets
-    from pricing.records import files
+    from pricing.quarter.mix import best_mix, weeks_of
+    from pricing.quarter.period import last_complete, read_quarter
+    from pricing.quarter.quarter import make_quarter
+    from pricing.quarter.shelf import planned
+    from pricing.quarter.yearly import make_year
 
     which = read_quarter(quarter) if quarter else last_complete(as_of)
     books = books_of(home, settings, as_of)

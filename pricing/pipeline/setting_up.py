@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
-from pricing.records import files
-from pricing.records.assumed import TYPES
-from pricing.records.home import Home
-from pricing.records.problems import Problem, Refused
-from pricing.records.record import record
-from pricing.records.settings import Settings, read_settings
+from pricing.basis import files
+from pricing.basis.assumed import TYPES
+from pricing.basis.frozen import frozen
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused
+from pricing.basis.settings import Settings, read_settings
 
 COMMONEST = (
     "electric dryer",
@@ -20,7 +20,7 @@ COMMONEST = (
 )  # where the record cannot say: common practice
 
 
-@record
+@frozen
 class SetupQuestion:
     """One question: the setting it fills, the words, the default shown; kind as in settings, or
     "price" of a type."""

@@ -8,12 +8,12 @@ from datetime import date
 
 import numpy as np
 
+from pricing.basis.settings import Settings
+from pricing.basis.units import Coded, Units
 from pricing.proof import scores
 from pricing.proof.backtest import Answers, Replay, dated, model_learner, replay, sales_by
 from pricing.proof.scores import RatioStudy, ratio_study
 from pricing.proof.yardsticks import learners
-from pricing.records.settings import Settings
-from pricing.records.units import Coded, Units
 
 OURS = "this program"
 THICKNESS = (
@@ -229,8 +229,8 @@ def _widen(overall: Line | None, replayed: Replay, ours: Answers, coverage: floa
 def _unsold(units: Units, settings: Settings, as_of: date) -> Unsold | None:
     """Refit with the units that were listed and have not sold, as if each brought .8 of its last
     ask."""
-    from pricing.model import price, price_fit
     from pricing.model.known import known_by
+    from pricing.model.price import price, price_fit
 
     end = as_of.toordinal()
     known = known_by(units, end)

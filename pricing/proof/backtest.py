@@ -15,9 +15,9 @@ from datetime import date, timedelta
 
 import numpy as np
 
+from pricing.basis.settings import Settings
+from pricing.basis.units import Coded, Units
 from pricing.model.known import known_by
-from pricing.records.settings import Settings
-from pricing.records.units import Coded, Units
 
 # What a person can tell of a unit at listing. `sold_where` is known only at the end.
 QUESTION = (
@@ -136,7 +136,7 @@ def model_learner(settings: Settings, coverage: float) -> Learn:
     """The price model as a learner, refitted from the start each time."""
 
     def learn(known: Units, as_of: date) -> Ask:
-        from pricing.model import price, price_fit
+        from pricing.model.price import price, price_fit
 
         model = price_fit.fit_price(known, settings, as_of)
 

@@ -18,10 +18,10 @@ from typing import Any
 
 import numpy as np
 
-from pricing.records import files
-from pricing.records.home import Home
-from pricing.records.problems import Problem, Refused
-from pricing.records.units import Units
+from pricing.basis import files
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused
+from pricing.basis.units import Units
 
 _NAME = re.compile(r"(\d{6,9})\.jsonl")
 _SAID = ("type", "maker", "tier", "age", "condition", "fuel", "finish")

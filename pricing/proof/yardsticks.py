@@ -15,9 +15,9 @@ from datetime import date
 
 import numpy as np
 
+from pricing.basis.settings import Settings
+from pricing.basis.units import Units
 from pricing.proof.backtest import Answers, Ask, Learn, sales_by
-from pricing.records.settings import Settings
-from pricing.records.units import Units
 
 PLAIN = ("type median", "last similar sale", "one price")
 LEARNED = ("ridge", "boosting")

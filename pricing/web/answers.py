@@ -9,7 +9,7 @@ from typing import Any
 
 from flask import Response, render_template, request
 
-from pricing.records.problems import Problem, Refused
+from pricing.basis.problems import Problem, Refused
 from pricing.web import asked as asking
 from pricing.web import forms, keeping, listed, offered, steps
 from pricing.web.asked import Asked

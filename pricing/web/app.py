@@ -14,8 +14,8 @@ from werkzeug.datastructures import FileStorage
 from werkzeug.exceptions import HTTPException
 from werkzeug.wrappers import Response as AnyResponse
 
-from pricing.records.home import Home
-from pricing.records.problems import Problem, Refused
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused
 from pricing.web import answers, fields, guard, pays, record, shown
 from pricing.web.place import Place, form_number, here
 from pricing.web.refit import Refit

@@ -10,13 +10,13 @@ from urllib.parse import parse_qsl, urlencode
 
 from flask import Response, make_response, request
 
-from pricing.records.problems import Problem, Refused
+from pricing.basis.problems import Problem, Refused
 from pricing.web import fields, forms
 from pricing.web.forms import Field, Filled
 from pricing.web.place import here
 
 if TYPE_CHECKING:
-    from pricing.records.question import Question
+    from pricing.basis.question import Question
 
 T = TypeVar("T")
 REMEMBERED = 2_500  # characters of the last answers that a browser keeps for us
@@ -133,7 +133,7 @@ def own_words() -> Mapping[str, Sequence[str]]:
 def completing() -> Mapping[str, Sequence[str]]:
     """For each field that completes what is typed: the person's own words first, then those of the
     starting figures."""
-    from pricing.records import assumed
+    from pricing.basis import assumed
 
     settings = here().settings()
     own = own_words()

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from pricing.advice.ask import AskAnswer
     from pricing.advice.card import Card
     from pricing.advice.unsold import Unsold, Waiting
-    from pricing.records.settings import Settings
+    from pricing.basis.settings import Settings
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ from pricing.web.offered import Line
 
 if TYPE_CHECKING:
     from pricing.advice.bench import BenchAnswer
-    from pricing.records.settings import Settings
+    from pricing.basis.settings import Settings
 
 STEPS = {
     GO_ON: "bench",

@@ -16,8 +16,8 @@ from flask import Flask, abort, current_app, redirect, render_template, request
 from werkzeug.utils import secure_filename
 from werkzeug.wrappers import Response as AnyResponse
 
-from pricing.records import files
-from pricing.records.problems import Problem, Refused
+from pricing.basis import files
+from pricing.basis.problems import Problem, Refused
 from pricing.web import forms, shown
 from pricing.web.place import here
 

@@ -1,14 +1,14 @@
 """The fields of every form, in the person's words. Names are those of the columns and of
-`records/question.KNOWN`."""
+`basis/question.KNOWN`."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
 
-from pricing.records.columns import CONDITIONS
-from pricing.records.question import BY_KNOWN, UNIT_LIMITS
-from pricing.records.settings import Settings
+from pricing.basis.columns import CONDITIONS
+from pricing.basis.question import BY_KNOWN, UNIT_LIMITS
+from pricing.basis.settings import Settings
 from pricing.web.forms import Field
 
 GRADES = tuple((grade, grade) for grade in CONDITIONS)

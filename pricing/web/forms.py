@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
-from pricing.records.problems import Problem
+from pricing.basis.problems import Problem
 
 LONGEST = 2_000  # characters of one field
 SIGNS = "$£€¥₹"

@@ -7,12 +7,12 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 
-from pricing.records.problems import Refused
+from pricing.basis.problems import Refused
 from pricing.web.asked import asked_as
 from pricing.web.place import here
 
 if TYPE_CHECKING:
-    from pricing.records.question import Question
+    from pricing.basis.question import Question
     from pricing.web.asked import Asked
 
 TOLD = (

@@ -10,10 +10,10 @@ from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
+from pricing.basis.columns import BY_NAME, ENDED
+from pricing.basis.home import Home
+from pricing.basis.settings import Settings
 from pricing.pages import text
-from pricing.records.columns import BY_NAME, ENDED
-from pricing.records.home import Home
-from pricing.records.settings import Settings
 
 if TYPE_CHECKING:
     import pyarrow as pa

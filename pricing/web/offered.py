@@ -16,7 +16,7 @@ from pricing.web.forms import number
 if TYPE_CHECKING:
     from pricing.advice.ask_first import AskFirst
     from pricing.advice.offer_record import OfferAnswer
-    from pricing.records.settings import Settings
+    from pricing.basis.settings import Settings
     from pricing.web.asked import Asked
 
 KINDS = {HAUL: "go", IF_FREE: "if", IF_PAID: "if"}

@@ -14,14 +14,14 @@ from typing import TYPE_CHECKING, Any
 
 from flask import Flask, Response, abort, current_app, make_response, render_template, request
 
-from pricing.records.files import read_bytes
-from pricing.records.problems import Problem, Refused
+from pricing.basis.files import read_bytes
+from pricing.basis.problems import Problem, Refused
 from pricing.web import forms
 from pricing.web.place import Place, here
 from pricing.web.refit import aside
 
 if TYPE_CHECKING:
-    from pricing.advice.compare import Comparison
+    from pricing.quarter.compare import Comparison
 
 LONGEST = 120.0  # seconds that the making of a report may take
 MOST_REPORTS = 8  # kept ready; the oldest goes
@@ -71,9 +71,9 @@ def add_rules(app: Flask) -> None:
 
 def compare() -> str | tuple[str, int]:
     """*What pays*."""
-    from pricing.advice.groups import BY
     from pricing.pages import compare_text
     from pricing.pipeline import reporting
+    from pricing.quarter.groups import BY
 
     place = here()
     _something(place)

@@ -16,9 +16,9 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from flask import current_app
 
-from pricing.records.home import Home
-from pricing.records.problems import Problem, Refused
-from pricing.records.settings import Settings, load_settings
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused
+from pricing.basis.settings import Settings, load_settings
 from pricing.web.refit import Refit
 
 if TYPE_CHECKING:

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from pricing.basis.problems import Problem
 from pricing.pages.reading_report import counts_line, exact, thinnest
-from pricing.records.problems import Problem
 from pricing.web import forms
 from pricing.web.place import here
 

@@ -10,7 +10,7 @@ from urllib.parse import urlencode
 from flask import Flask, abort, make_response, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
-from pricing.records.problems import Problem, Refused
+from pricing.basis.problems import Problem, Refused
 from pricing.web import asked, changes, forms, keeping, listed, steps, trips
 from pricing.web.forms import Filled
 from pricing.web.place import here

@@ -16,7 +16,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
 
-from pricing.records.home import Home
+from pricing.basis.home import Home
 
 PAUSE = 1.0  # seconds after a change before learning starts
 LOOK_AFTER = 1.5  # seconds after the start: the first page goes first
@@ -82,10 +82,10 @@ class Refit:
         timer.start()
 
     def _look(self) -> None:
+        from pricing.basis.problems import Refused
+        from pricing.basis.settings import load_settings, settings_digest
         from pricing.ledger.batches import content_hash, record_file
         from pricing.model import saved
-        from pricing.records.problems import Refused
-        from pricing.records.settings import load_settings, settings_digest
 
         try:
             record = content_hash(self.home) if record_file(self.home).exists() else ""
@@ -188,8 +188,8 @@ class Refit:
         )
 
     def _many_files(self) -> bool:
+        from pricing.basis.problems import Refused
         from pricing.ledger import batches
-        from pricing.records.problems import Refused
 
         try:
             return len({entry.file for entry in batches.load(self.home).counting()}) > MOST_FILES

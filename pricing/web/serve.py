@@ -11,7 +11,7 @@ import threading
 from types import FrameType
 from typing import TYPE_CHECKING, Any
 
-from pricing.records.problems import Problem, Refused
+from pricing.basis.problems import Problem, Refused
 
 if TYPE_CHECKING:
     from flask import Flask

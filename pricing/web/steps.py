@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
-from pricing.records.settings import Settings
+from pricing.basis.settings import Settings
 from pricing.web import fields
 from pricing.web.forms import Field
 

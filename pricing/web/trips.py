@@ -10,8 +10,8 @@ from typing import Any
 from flask import abort, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
-from pricing.records.problems import Refused
-from pricing.records.settings import Settings
+from pricing.basis.problems import Refused
+from pricing.basis.settings import Settings
 from pricing.web import asked, changes, fields, forms, steps
 from pricing.web.forms import Field, Filled
 from pricing.web.listed import NOT_UNITS

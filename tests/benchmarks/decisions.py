@@ -32,14 +32,15 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem
+from pricing.basis.settings import Settings, read_settings
+from pricing.basis.units import from_frame
 from pricing.ingest import Answers
-from pricing.model import price, price_fit, saved
+from pricing.model import saved
+from pricing.model.price import price, price_fit
 from pricing.pipeline import asking, offering, record
 from pricing.pipeline.fitting import fit
-from pricing.records.home import Home
-from pricing.records.problems import Problem
-from pricing.records.settings import Settings, read_settings
-from pricing.records.units import from_frame
 
 WAYS = ("known law", "ridge (cv)")
 QUESTION = ["type", "maker", "age", "condition", "features", "repair", "sold_where"]

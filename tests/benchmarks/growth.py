@@ -172,8 +172,8 @@ def peak():
 if __name__ == '__main__':
     from distributed import Client, LocalCluster
     from pricing.pipeline import fitting
-    from pricing.records.home import Home
-    from pricing.records.settings import Settings
+    from pricing.basis.home import Home
+    from pricing.basis.settings import Settings
     import time
     with LocalCluster(n_workers=int(sys.argv[2]), threads_per_worker=1, dashboard_address=None) as several, Client(several) as client:
         begun = time.perf_counter()

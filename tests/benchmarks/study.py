@@ -31,7 +31,7 @@ import pandas as pd
 
 import pricing
 from pricing.api import to_units
-from pricing.model import price
+from pricing.model.price import price
 
 CONDITION = {"A": "like new", "B": "good", "C": "fair", "D": "rough"}
 TIER = {"budget": "plain", "mid": "middle", "premium": "upper"}

@@ -15,8 +15,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from pricing.advice.best import pool, shared_variance
-from pricing.advice.ratio import bca, interval, ratio_of_sums
+from pricing.quarter.best import pool, shared_variance
+from pricing.quarter.ratio import bca, interval, ratio_of_sums
 
 pytestmark = pytest.mark.slow
 SIZES = (6, 12, 25, 50)
@@ -111,11 +111,11 @@ def test_report_of_many_units(tmp_path: Path, copies: int) -> None:
     `pricing report`, size of the page."""
     import pyarrow as pa
 
+    from pricing.basis.home import Home
+    from pricing.basis.settings import Settings
     from pricing.ledger import batches
     from pricing.ledger.current import read_current
     from pricing.pipeline.record import add
-    from pricing.records.home import Home
-    from pricing.records.settings import Settings
 
     home, ledger = (
         Home(tmp_path / "home"),

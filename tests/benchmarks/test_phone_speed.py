@@ -19,10 +19,10 @@ from chromium import launched, needs_browser
 from conftest import DEMO_DAY
 from phone_vectors import as_given, questions
 
+from pricing.basis.home import Home
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
 from pricing.pipeline import phoning
-from pricing.records.home import Home
-from pricing.records.question import Question
-from pricing.records.settings import Settings
 
 pytestmark = [pytest.mark.slow, pytest.mark.browser, needs_browser]
 SLOWER, N = 6, 60

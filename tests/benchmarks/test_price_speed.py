@@ -13,9 +13,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from pricing.model import price, price_fit
-from pricing.records.settings import Settings
-from pricing.records.units import Units, from_rows
+from pricing.basis.settings import Settings
+from pricing.basis.units import Units, from_rows
+from pricing.model.price import price, price_fit
 
 DAY = date(2026, 6, 30)
 TYPES = (

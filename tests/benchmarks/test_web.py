@@ -21,8 +21,8 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parents[1]))
 from web_client import Browser, home_with, start
 
+from pricing.basis.home import Home
 from pricing.pipeline.demo import DEMO_DAY
-from pricing.records.home import Home
 
 pytestmark = pytest.mark.slow
 TYPES = (

@@ -10,8 +10,8 @@ from pathlib import Path
 sys.path.insert(0, os.path.join(HERE, '..', '..'))
 from pricing.ingest import Answers
 from pricing.pipeline import keeping, record
-from pricing.records.home import Home
-from pricing.records.settings import Settings
+from pricing.basis.home import Home
+from pricing.basis.settings import Settings
 import datetime
 
 a = args(); T = Tally(); R = random.Random(a.seed); d = tempfile.mkdtemp(); home = Home(Path(d) / 'home'); today = datetime.date(2026, 11, 25)

@@ -1,0 +1,251 @@
+"""The one way to write a file: a temporary file beside it, fsync, rename, fsync of the folder.
+
+After a kill, a full disk or a power cut a reader finds the old file or the new one, never a part.
+Rename replaces atomically on POSIX; on Windows it fails while another program holds the file open,
+so it is tried again for half a second and then named. No module but this one opens a file for
+writing.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import os
+import tempfile
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from typing import IO, Any, BinaryIO
+
+from pricing.basis.problems import Problem, Refused
+
+
+def sha256(data: bytes) -> str:
+    """Hex SHA-256 of `data`.
+
+    >>> sha256(b"")[:8]
+    'e3b0c442'
+    """
+    return hashlib.sha256(data).hexdigest()
+
+
+def sync_folder(folder: Path) -> None:
+    """Make a rename in `folder` durable. A folder cannot be synced on Windows; there the step is
+    skipped."""
+    if os.name == "nt":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def make_folder(folder: Path) -> None:
+    """Create `folder` and its parents durably; a sentence where that cannot be done."""
+    try:
+        if not folder.is_dir():
+            folder.mkdir(parents=True, exist_ok=True)
+            sync_folder(folder.parent)
+    except OSError as error:
+        raise Refused(_cannot_write(folder, error)) from error
+
+
+def write_bytes(path: Path, data: bytes, *, replace: bool = True) -> None:
+    """Write `data` to `path` whole or not at all.
+
+    replace: False claims a new name: FileExistsError where the name is taken, so that two writers
+    never share one. Raises Refused with the way out where the disk is full, the folder is read-only
+    or the file is held open.
+    """
+    make_folder(path.parent)
+    temporary = path.with_name(f".{path.name}.{os.getpid()}.tmp")
+    try:
+        with open(temporary, "wb") as handle:
+            handle.write(data)
+            handle.flush()
+            os.fsync(handle.fileno())
+        if replace:
+            _rename(temporary, path)
+        else:
+            _claim(temporary, path)
+        sync_folder(path.parent)
+    except FileExistsError:
+        raise
+    except OSError as error:
+        raise Refused(_cannot_write(path, error)) from error
+    finally:
+        temporary.unlink(missing_ok=True)
+
+
+class Writing:
+    """A file in the making: `write` it piece by piece; `digest` is the SHA-256 of what was written
+    so far.
+
+    keep: set it to False and the file is gone when the block ends. `so_far` is where what was
+    written can be read; `path` is the name that it gets, and may be changed while it is written.
+    """
+
+    def __init__(self, handle: BinaryIO, so_far: Path, path: Path) -> None:
+        self._handle, self._sha, self.size = handle, hashlib.sha256(), 0
+        self.keep, self.so_far, self.path, self.closed = True, so_far, path, False
+
+    def write(self, data: Any) -> int:
+        self._sha.update(data)
+        self.size += len(data)
+        return self._handle.write(data)
+
+    def flush(self) -> None:
+        self._handle.flush()
+
+    def close(self) -> None:
+        """Nothing to do: the block's end closes the file. Writers of formats call it."""
+
+    def tell(self) -> int:
+        return self.size
+
+    @property
+    def digest(self) -> str:
+        return self._sha.hexdigest()
+
+
+@contextlib.contextmanager
+def writing(path: Path, *, replace: bool = False) -> Iterator[Writing]:
+    """Write a new file piece by piece under a name that nobody has; it gets the name when the block
+    ends well, and is gone otherwise.
+
+    replace: True takes the place of a file that has the name; where it is False such a name raises
+    FileExistsError at the end.
+    """
+    make_folder(path.parent)
+    temporary = path.with_name(f".{path.name}.{os.getpid()}.tmp")
+    try:
+        with open(temporary, "wb") as handle:
+            out = Writing(handle, temporary, path)
+            yield out
+            handle.flush()
+            os.fsync(handle.fileno())
+        if out.keep:
+            (_rename if replace else _claim)(temporary, out.path)
+            sync_folder(path.parent)
+    except FileExistsError:
+        raise
+    except OSError as error:
+        raise Refused(_cannot_write(path, error)) from error
+    finally:
+        temporary.unlink(missing_ok=True)
+
+
+@contextlib.contextmanager
+def scratch(in_memory: int = 32 << 20) -> Iterator[IO[bytes]]:
+    """A file without a name, in the system's folder for such files, for what need not stay: gone
+    when the block ends, or the program.
+
+    It comes to be once it holds more than `in_memory` bytes. Raises Refused where the disk is full.
+    """
+    try:
+        with tempfile.SpooledTemporaryFile(max_size=in_memory) as handle:
+            yield handle
+    except FileExistsError:
+        raise
+    except OSError as error:
+        raise Refused(_cannot_write(Path(tempfile.gettempdir()), error)) from error
+
+
+def copy_by_content(source: Path, folder: Path, ending: str) -> tuple[str, int, Path]:
+    """Copy a file under its SHA-256 into `folder`, once; returns (SHA-256, bytes, path). The source
+    is only read."""
+    try:
+        with (
+            open(source, "rb") as handle,
+            contextlib.suppress(FileExistsError),
+            writing(folder / "original") as out,
+        ):  # FileExistsError: it was kept before
+            while data := handle.read(1 << 20):
+                out.write(data)
+            out.path = folder / f"{out.digest}{ending}"
+            out.keep = not out.path.exists()
+    except OSError as error:
+        raise Refused(
+            Problem(
+                f"this file cannot be read: {error.strerror}",
+                "check the disk, or copy the file elsewhere",
+                file=str(source),
+            )
+        ) from error
+    return out.digest, out.size, out.path
+
+
+def write_text(path: Path, text: str, *, replace: bool = True) -> None:
+    """`write_bytes` of UTF-8 text, line ends as given."""
+    write_bytes(path, text.encode("utf-8"), replace=replace)
+
+
+def read_bytes(path: Path) -> bytes:
+    """The bytes of `path`; a sentence with the way out where it cannot be read."""
+    try:
+        return path.read_bytes()
+    except FileNotFoundError as error:
+        raise Refused(
+            Problem("there is no such file", "check the name and the folder", file=str(path))
+        ) from error
+    except IsADirectoryError as error:
+        raise Refused(
+            Problem("this is a folder, not a file", "name a file inside it", file=str(path))
+        ) from error
+    except PermissionError as error:
+        if path.is_dir():  # Windows says "permission denied" of a folder
+            raise Refused(
+                Problem("this is a folder, not a file", "name a file inside it", file=str(path))
+            ) from error
+        raise Refused(
+            Problem(
+                "you are not allowed to read this file",
+                "change its permissions, or copy it to a folder of your own",
+                file=str(path),
+            )
+        ) from error
+    except OSError as error:
+        raise Refused(
+            Problem(
+                f"this file cannot be read: {error.strerror or error}",
+                "check the disk, or copy the file elsewhere",
+                file=str(path),
+            )
+        ) from error
+
+
+def _rename(temporary: Path, path: Path) -> None:
+    for attempt in range(10):
+        try:
+            os.replace(temporary, path)
+            return
+        except PermissionError:
+            if os.name != "nt" or attempt == 9:
+                raise
+            time.sleep(0.05)
+
+
+def _claim(temporary: Path, path: Path) -> None:
+    """Give the file a name that nobody has: a hard link fails where the name is taken; where links
+    are unknown, create first."""
+    try:
+        os.link(temporary, path)
+    except FileExistsError:
+        raise
+    except OSError:  # no hard links on this file system
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY))
+        _rename(temporary, path)
+
+
+def _cannot_write(path: Path, error: OSError) -> Problem:
+    reason = error.strerror or str(error)
+    fixes = {
+        13: "make the folder writable, or use another one with --home",
+        28: "free some space on the disk, then try again; nothing was changed",
+        30: "the disk is read-only: use another folder with --home",
+    }
+    fix = fixes.get(
+        error.errno or 0, "close it in other programs and check the disk; nothing was changed"
+    )
+    return Problem(f"this file cannot be written: {reason}", fix, file=str(path))

@@ -1,0 +1,77 @@
+"""A mistake in the user's data or question: where it is, what it is, and how to mend it.
+
+Mistakes are values that are collected, never the end of the reading of a file. `Refused` carries
+them out of a story that cannot serve the question at all; every other exception is our own bug.
+"""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+
+from pricing.basis.frozen import frozen
+
+
+@frozen
+class Problem:
+    """One thing the user can mend.
+
+    what: one plain sentence, without the place and the remedy.
+    fix: what to do about it, in the imperative; empty where nothing need be done.
+    file, line: where it stands (line is the physical line, header included, counted from 1); None
+    where there is none.
+    column: the user's own header of the cell; value: the cell as written; expected: what would have
+    been read.
+    """
+
+    what: str
+    fix: str = ""
+    file: str | None = None
+    line: int | None = None
+    column: str | None = None
+    value: str | None = None
+    expected: str | None = None
+
+    def __str__(self) -> str:
+        """`sales.csv:41: price 'tbc' is not an amount of money (expected: 120, $1,250.00); fix: …`
+        on one line."""
+        place = ":".join(str(part) for part in (self.file, self.line) if part is not None)
+        cell = (
+            f"{self.column} {self.value!r}: "
+            if self.column and self.value is not None
+            else (f"{self.column}: " if self.column else "")
+        )
+        text = f"{place}: {cell}{self.what}" if place else f"{cell}{self.what}"
+        if self.expected:
+            text += f" (expected: {self.expected})"
+        return f"{text}; fix: {self.fix}" if self.fix else text
+
+    def as_dict(self) -> dict[str, str | int]:
+        """The fields that are set, for `--json`."""
+        return {key: value for key, value in asdict(self).items() if value not in (None, "")}
+
+
+class Refused(Exception):
+    """The user's data or question cannot be served (exit code 1); nothing was changed.
+
+    problems: at least one; the first is the sentence a person reads first.
+    """
+
+    def __init__(self, *problems: Problem | str) -> None:
+        self.problems = tuple(Problem(p) if isinstance(p, str) else p for p in problems)
+        super().__init__("\n".join(str(p) for p in self.problems))
+
+    def __reduce__(self) -> tuple[type[Refused], tuple[Problem, ...]]:
+        """So that it comes back whole from another process."""
+        return Refused, self.problems
+
+
+def nearest(word: str, known: list[str] | tuple[str, ...], cutoff: float = 0.6) -> str | None:
+    """The known word most like `word`, or None; for "did you mean".
+
+    >>> nearest("hourly_targt", ["hourly_target", "spots"])
+    'hourly_target'
+    """
+    from difflib import get_close_matches  # imported here: only mistakes pay for it
+
+    found = get_close_matches(word.lower(), [k.lower() for k in known], n=1, cutoff=cutoff)
+    return next((k for k in known if found and k.lower() == found[0]), None)

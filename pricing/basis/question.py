@@ -1,0 +1,216 @@
+"""One question before a sale: the unit as far as it is told, the numbers that the person knows
+better, and what was understood.
+
+A question is checked here once, at the door; every answer reads the same frozen record.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import field, replace
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from pricing.basis.columns import BY_NAME, CONDITIONS
+from pricing.basis.frozen import frozen
+from pricing.basis.problems import Problem, Refused, nearest
+
+if TYPE_CHECKING:
+    from pricing.basis.settings import Settings
+
+
+@frozen
+class Known:
+    """One number that the person knows better than any estimate: it replaces the estimate, without
+    a range.
+
+    low and high bound what is possible at all, both allowed; more than that is a slip of the pen.
+    """
+
+    name: str
+    low: float
+    high: float
+    unit: str
+    meaning: str
+
+    @property
+    def option(self) -> str:
+        return "--" + self.name.replace("_", "-")
+
+
+KNOWN: tuple[Known, ...] = (
+    Known(
+        "their_price",
+        -10_000,
+        1e6,
+        "money",
+        "what the owner wants for the broken unit; below 0: they pay you",
+    ),
+    Known("miles", 0, 2_000, "distance, one way", "how far it is, one way"),
+    Known("parts", 0, 1e6, "money", "what the parts cost"),
+    Known("hours", 0, 500, "hours", "your hours of work on it, all but the driving"),
+    Known("fix_chance", 0, 1, "0 to 1", "your own chance to fix it"),
+    Known("price", 0.01, 1e7, "money", "what it sells for once fixed"),
+    Known("helper", 0, 1e5, "money", "what you pay a helper on this trip"),
+    Known("drive_min", 0, 6_000, "minutes", "driving there and back, where you know it"),
+    Known("minutes", 0, 1_000, "minutes", "to load and talk on this trip"),
+    Known("on_trip", 1, 50, "units", "how many units share this drive"),
+    Known("spent_money", 0, 1e6, "money", "what is in it already; shown, and plays no part"),
+    Known(
+        "spent_hours",
+        0,
+        500,
+        "hours",
+        "what you have worked on it already; shown, and plays no part but in when to quit",
+    ),
+    Known("offered", 0.01, 1e7, "money", "what a buyer offers you"),
+    Known("asked_now", 0.01, 1e7, "money", "what it is listed at now"),
+)
+BY_KNOWN = {known.name: known for known in KNOWN}
+UNIT_LIMITS: Mapping[str, tuple[float, float]] = {
+    "age": (0, 120),
+    "size": (0, 1e5),
+    "warranty_days": (0, 3_650),
+}
+OLDEST_MADE = 1930
+
+
+@frozen
+class Question:
+    """unit: typed canonical columns and own attributes (blank ones left out); known: see KNOWN;
+    made: the years it may be from, where the person gave several; at_curb: the drive out is spent;
+    warnings: what was not understood, each one sentence;
+    as_read: the question in our words; where: file and line, for a question from a sheet.
+    """
+
+    unit: Mapping[str, Any] = field(default_factory=dict)
+    known: Mapping[str, float] = field(default_factory=dict)
+    made: tuple[int, ...] = ()
+    at_curb: bool = False
+    warnings: tuple[str, ...] = ()
+    as_read: str = ""
+
+    @property
+    def type(self) -> str:
+        return str(self.unit.get("type") or "")
+
+    def ages(self, as_of: date) -> tuple[float | None, ...]:
+        """The ages it may have: one, several where `made` names several years, or (None,) where
+        nothing is known.
+
+        >>> Question({"type": "gas dryer"}, made=(2006, 2016)).ages(date(2026, 4, 30))
+        (20.0, 10.0)
+        """
+        if self.made:
+            return tuple(float(max(as_of.year - year, 0)) for year in self.made)
+        age = self.unit.get("age")
+        return (None if age is None else float(age),)
+
+    def with_unit(self, **columns: Any) -> Question:
+        """The same question with some columns told; None takes one back."""
+        unit = {
+            name: value for name, value in {**self.unit, **columns}.items() if value is not None
+        }
+        return replace(self, unit=unit, made=() if "age" in columns else self.made)
+
+
+def checked(question: Question, settings: Settings, as_of: date) -> Question:
+    """The question itself, or Refused with every number that cannot be."""
+    problems = [
+        *_known_problems(question.known),
+        *_unit_problems(question, settings),
+        *_made_problems(question, as_of),
+    ]
+    if not question.type:
+        problems.insert(
+            0,
+            Problem(
+                "I do not know what it is",
+                "name the type: electric dryer, front-load washer, gas range, …",
+            ),
+        )
+    if problems:
+        raise Refused(*problems)
+    return question
+
+
+def _known_problems(known: Mapping[str, float]) -> Iterable[Problem]:
+    for name, value in known.items():
+        if name not in BY_KNOWN:
+            guess = nearest(name, tuple(BY_KNOWN))
+            yield Problem(
+                f"there is no number called {name}",
+                f"did you mean {guess}?" if guess else "leave it out",
+            )
+            continue
+        rule = BY_KNOWN[name]
+        if not (math.isfinite(value) and rule.low <= value <= rule.high):
+            hint = f"give {rule.option} in its range, or leave it out"
+            if name == "fix_chance" and 1 < value <= 100:
+                hint = (
+                    f"write {value / 10:g} for {value:g} of 10, " if value <= 10 else ""
+                ) + f"write {value / 100:g} for {value:g} of 100"
+            yield Problem(
+                f"{rule.option} {value:g} is not possible: {rule.meaning}, from {rule.low:,g} to"
+                f" {rule.high:,.0f} ({rule.unit})",
+                hint,
+            )
+
+
+def _unit_problems(question: Question, settings: Settings) -> Iterable[Problem]:
+    for name, (low, high) in UNIT_LIMITS.items():
+        value = question.unit.get(name)
+        if value is not None and not (
+            isinstance(value, (int, float)) and math.isfinite(value) and low <= value <= high
+        ):
+            yield Problem(
+                f"{name} {value} is not possible",
+                f"give {name} from {low:g} to {high:g} ({BY_NAME[name].unit}), or leave it out",
+            )
+    condition = question.unit.get("condition")
+    if condition is not None and condition not in CONDITIONS:
+        guess = nearest(str(condition), CONDITIONS)
+        yield Problem(
+            f"condition {condition!r} is not one I know",
+            f"did you mean {guess}?" if guess else f"one of: {', '.join(CONDITIONS)}",
+        )
+    for name in settings.number_attributes:
+        value = question.unit.get(name)
+        if value is not None and not (isinstance(value, (int, float)) and math.isfinite(value)):
+            yield Problem(
+                f"{name} {value!r} is not a number", f"give {name} as a number, or leave it out"
+            )
+
+
+def _made_problems(question: Question, as_of: date) -> Iterable[Problem]:
+    for year in question.made:
+        if not OLDEST_MADE <= year <= as_of.year:
+            yield Problem(
+                f"made in {year} is not possible", f"give a year from {OLDEST_MADE} to {as_of.year}"
+            )
+    age = question.unit.get("age")
+    if (
+        question.made
+        and isinstance(age, (int, float))
+        and all(abs(as_of.year - year - age) > 1.5 for year in question.made)
+    ):
+        years = ", ".join(map(str, question.made))
+        yield Problem(
+            f"{age:g} years old and made in {years} contradict each other", "give one of the two"
+        )
+
+
+def years_in(text: str) -> tuple[int, ...]:
+    """The years that "2016", "2014-2016" or "2006, 2016" may mean, sorted; () where it says none.
+
+    >>> years_in("2014-2016"), years_in("2006 or 2016"), years_in("2016"), years_in("old")
+    ((2014, 2015, 2016), (2006, 2016), (2016,), ())
+    """
+    import re
+
+    years: set[int] = set()
+    for first, last in re.findall(r"\b(\d{4})\b(?:\s*(?:-|–|to|until)\s*(\d{4})\b)?", text):
+        low, high = sorted((int(first), int(last or first)))
+        years.update(range(low, high + 1) if high - low <= 40 else (low, high))
+    return tuple(sorted(years))

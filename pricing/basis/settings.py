@@ -1,0 +1,469 @@
+"""The person's settings: every key of `pricing.toml` with its default, unit, check and meaning. The
+tool never rewrites the file.
+
+A broken file is refused with all its mistakes named, each with the nearest known key or the range
+that holds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import field
+from typing import Any
+
+from pricing.basis import assumed
+from pricing.basis.frozen import frozen
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused, nearest
+
+
+@frozen
+class Key:
+    """One key. kind: "number", "text" or a tuple of allowed words; low and high bound a number,
+    both allowed."""
+
+    name: str
+    kind: str | tuple[str, ...]
+    default: Any
+    unit: str
+    meaning: str
+    low: float = 0.0
+    high: float = 1e6
+
+
+KEYS: tuple[Key, ...] = (
+    Key("currency", "text", "USD", "ISO 4217", "what all money is in"),
+    Key("region", "text", "US", "", "words and cautions"),
+    Key(
+        "date_order",
+        ("auto", "mdy", "dmy", "ymd"),
+        "auto",
+        "",
+        "how dates in your sheets are written; auto decides per file from the evidence",
+    ),
+    Key("decimal", ("auto", ".", ","), "auto", "", "the decimal mark in your sheets"),
+    Key(
+        "hourly_target",
+        "number",
+        30.0,
+        "money an hour",
+        "what an hour of yours must earn",
+        0,
+        10_000,
+    ),
+    Key("distance_unit", ("mi", "km"), "mi", "", "what distances are in"),
+    Key(
+        "cost_per_distance",
+        "number",
+        0.45,
+        "money a distance unit",
+        "what the truck costs you",
+        0,
+        1_000,
+    ),
+    Key("average_speed", "number", 28.0, "distance an hour", "driving with stops", 1, 200),
+    Key(
+        "minutes_per_trip",
+        "number",
+        25.0,
+        "minutes",
+        "to load and talk, added to the driving",
+        0,
+        1_000,
+    ),
+    Key(
+        "selling_fee_share",
+        "number",
+        0.0,
+        "share of the price",
+        "what the place you sell at keeps",
+        0,
+        0.9,
+    ),
+    Key("selling_fee_fixed", "number", 0.0, "money", "what it charges for each sale"),
+    Key("spots", "number", 6.0, "units", "how many units your shop holds", 1, 100_000),
+    Key(
+        "short_of",
+        ("units", "space"),
+        "units",
+        "",
+        "what holds you back: finding units, or space and time",
+    ),
+    Key(
+        "holding_cost_per_day",
+        "number",
+        3.0,
+        "money a day",
+        "what keeping a finished unit costs you",
+    ),
+    Key("clear_after_days", "number", 56.0, "days", "when you clear a unit out", 7, 3_650),
+    Key(
+        "clear_share",
+        "number",
+        0.60,
+        "share of its worth",
+        "what a unit brings when cleared out",
+        0,
+        1,
+    ),
+    Key(
+        "scrap_price_per_weight",
+        "number",
+        0.07,
+        "money a weight unit",
+        "what the yard pays",
+        0,
+        1_000,
+    ),
+    Key("weight_unit", ("lb", "kg"), "lb", "", "what weights are in"),
+    Key(
+        "comebacks_of_100",
+        "number",
+        None,
+        "of 100 sold",
+        "how many come back within 30 days; blank: 6, fridges 8, dryers 4",
+        0,
+        100,
+    ),
+    Key("comeback_cost", "number", 30.0, "money", "what a comeback costs in parts"),
+    Key("comeback_hours", "number", 1.5, "hours", "what a comeback costs in time", 0, 1_000),
+    Key("helper_cost_per_hour", "number", 20.0, "money an hour", "what a helper costs", 0, 10_000),
+    Key(
+        "cautious_loss_chance",
+        "number",
+        0.20,
+        "share",
+        "the chance of loss that the cautious limit allows",
+        0.001,
+        0.999,
+    ),
+    Key("coverage", "number", 0.80, "share", "how many sales a range should hold", 0.01, 0.999),
+    Key(
+        "sold_of_ten",
+        "number",
+        None,
+        "of 10",
+        "of the last ten you hauled home broken, how many you sold as working",
+        0,
+        10,
+    ),
+    Key("owner", "text", None, "a name", "who asks, in a record that several people keep together"),
+)
+TABLES = ("usual_price", "new_price", "attributes", "headers", "words", "assumed")
+ATTRIBUTE_KINDS = ("number", "log", "category", "ordered")
+WORD_TABLES = ("types", "conditions", "outcomes", "faults")
+
+
+@frozen
+class Settings:
+    """One person's settings, checked. Money in `currency`, shares 0-1. See KEYS for units and
+    meanings."""
+
+    currency: str = "USD"
+    region: str = "US"
+    date_order: str = "auto"
+    decimal: str = "auto"
+    hourly_target: float = 30.0
+    distance_unit: str = "mi"
+    cost_per_distance: float = 0.45
+    average_speed: float = 28.0
+    minutes_per_trip: float = 25.0
+    selling_fee_share: float = 0.0
+    selling_fee_fixed: float = 0.0
+    spots: float = 6.0
+    short_of: str = "units"
+    holding_cost_per_day: float = 3.0
+    clear_after_days: float = 56.0
+    clear_share: float = 0.60
+    scrap_price_per_weight: float = 0.07
+    weight_unit: str = "lb"
+    comebacks_of_100: float | None = None
+    comeback_cost: float = 30.0
+    comeback_hours: float = 1.5
+    helper_cost_per_hour: float = 20.0
+    cautious_loss_chance: float = 0.20
+    coverage: float = 0.80
+    sold_of_ten: float | None = None
+    owner: str | None = None
+    usual_price: Mapping[str, float] = field(default_factory=dict)
+    new_price: Mapping[str, float] = field(default_factory=dict)
+    attributes: Mapping[str, str] = field(default_factory=dict)
+    headers: Mapping[str, str] = field(default_factory=dict)
+    words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    assumed_types: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    assumed_faults: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+
+    @property
+    def number_attributes(self) -> tuple[str, ...]:
+        """Names of own attributes that are kept as numbers."""
+        return tuple(name for name, kind in self.attributes.items() if kind in ("number", "log"))
+
+
+def load_settings(home: Home) -> Settings:
+    """The settings of a home, defaults where there is no file. Raises Refused naming every mistake
+    in it."""
+    path = home.settings_file
+    if not path.exists():
+        return Settings()
+    import tomllib
+
+    from pricing.basis.files import read_bytes
+
+    try:
+        table = tomllib.loads(read_bytes(path).decode("utf-8-sig"))
+    except UnicodeDecodeError as error:
+        raise Refused(
+            Problem(
+                "the settings are not plain text (UTF-8)",
+                "save the file as UTF-8 text",
+                file=str(path),
+            )
+        ) from error
+    except tomllib.TOMLDecodeError as error:
+        raise Refused(
+            Problem(
+                f"the settings cannot be read: {error}",
+                "mend that line; text needs quotes, numbers need none",
+                file=str(path),
+            )
+        ) from error
+    settings, problems = read_settings(table, str(path))
+    if problems:
+        raise Refused(*problems)
+    return settings
+
+
+def own_name(name: str) -> str:
+    """A type or fault as the starting table spells it, whatever the capitals; any other in lower
+    case, as the record keeps it.
+
+    >>> own_name("Window ac"), own_name("My Kiln")
+    ('window AC', 'my kiln')
+    """
+    known = {row.type.lower(): row.type for row in assumed.TYPES} | {
+        row.fault.lower(): row.fault for row in assumed.FAULTS
+    }
+    return known.get(name.strip().lower(), name.strip().lower())
+
+
+def settings_digest(settings: Settings) -> str:
+    """SHA-256 of the settings that a fit depends on; costs and habits of asking change answers
+    without a new fit."""
+    from pricing.basis.files import sha256
+
+    learned_with = (
+        settings.currency,
+        settings.usual_price,
+        settings.attributes,
+        settings.words,
+        settings.assumed_types,
+        settings.assumed_faults,
+        settings.sold_of_ten,
+    )
+    return sha256(repr(learned_with).encode())
+
+
+def read_settings(
+    table: Mapping[str, Any], file: str = "pricing.toml"
+) -> tuple[Settings, list[Problem]]:
+    """Settings from a parsed table, and every mistake in it; a key with a mistake keeps its
+    default.
+
+    >>> read_settings({"spot": 3})[1][0].fix
+    'did you mean spots?'
+    """
+    problems: list[Problem] = []
+    values: dict[str, Any] = {}
+    by_name = {key.name: key for key in KEYS}
+    for name, value in table.items():
+        if name in by_name:
+            _read_key(by_name[name], value, values, problems, file)
+        elif name in TABLES:
+            if isinstance(value, Mapping):
+                _read_table(name, value, values, problems, file)
+            else:
+                problems.append(
+                    Problem(
+                        f"[{name}] must be a table",
+                        f"write [{name}] on a line of its own, then one line each",
+                        file=file,
+                        column=name,
+                    )
+                )
+        else:
+            guess = nearest(name, [*by_name, *TABLES])
+            problems.append(
+                Problem(
+                    "there is no such setting",
+                    f"did you mean {guess}?" if guess else "remove the line",
+                    file=file,
+                    column=name,
+                )
+            )
+    currency = values.get("currency", "USD")
+    if not (isinstance(currency, str) and len(currency) == 3 and currency.isalpha()):
+        problems.append(
+            Problem(
+                "the currency is three letters",
+                'write currency = "USD"',
+                file=file,
+                column="currency",
+                value=str(currency),
+            )
+        )
+    return Settings(**values), problems
+
+
+def _read_key(
+    key: Key, value: Any, values: dict[str, Any], problems: list[Problem], file: str
+) -> None:
+    if key.kind == "number":
+        good = (
+            isinstance(value, (int, float))
+            and not isinstance(value, bool)
+            and key.low <= value <= key.high
+        )
+        expected = f"a number from {key.low:g} to {key.high:g} ({key.unit})"
+        if good:
+            values[key.name] = float(value)
+    elif key.kind == "text":
+        good, expected = isinstance(value, str) and bool(value.strip()), "text in quotes"
+        if good:
+            values[key.name] = value.strip()
+    else:
+        good, expected = value in key.kind, " or ".join(f'"{word}"' for word in key.kind)
+        if good:
+            values[key.name] = value
+    if not good:
+        problems.append(
+            Problem(
+                f"{key.meaning}: not possible",
+                f"write {key.name} = … with {expected}",
+                file=file,
+                column=key.name,
+                value=str(value),
+                expected=expected,
+            )
+        )
+
+
+def _read_table(
+    name: str, table: Mapping[str, Any], values: dict[str, Any], problems: list[Problem], file: str
+) -> None:
+    def wrong(key: str, value: Any, what: str, fix: str) -> None:
+        problems.append(Problem(what, fix, file=file, column=f"{name}.{key}", value=str(value)))
+
+    kept: dict[str, Any] = {}
+    if name in ("usual_price", "new_price"):
+        for key, value in table.items():
+            if isinstance(value, (int, float)) and not isinstance(value, bool) and 0 < value <= 1e7:
+                kept[own_name(key)] = float(value)
+            else:
+                wrong(key, value, "a price is a number above 0", f'write "{key}" = 250')
+        values[name] = kept
+    elif name == "attributes":
+        for key, value in table.items():
+            if value in ATTRIBUTE_KINDS:
+                kept[key] = value
+            else:
+                wrong(
+                    key,
+                    value,
+                    "an attribute is one of " + ", ".join(ATTRIBUTE_KINDS),
+                    f'write {key} = "number"',
+                )
+        values[name] = kept
+    elif name == "headers":
+        for key, value in table.items():
+            if isinstance(value, str):
+                kept[key] = value
+            else:
+                wrong(key, value, "a header is named by text", f'write "{key}" = "price"')
+        values[name] = kept
+    elif name == "words":
+        for key, value in table.items():
+            if (
+                key in WORD_TABLES
+                and isinstance(value, Mapping)
+                and all(isinstance(word, str) for word in value.values())
+            ):
+                kept[key] = dict(value)
+            else:
+                wrong(
+                    key,
+                    value,
+                    "own words stand in [words.types], [words.conditions], [words.outcomes] or"
+                    " [words.faults]",
+                    'write "their word" = "our word" under one of them',
+                )
+        values[name] = kept
+    else:
+        for group, row_fields in (("types", assumed.TYPE_FIELDS), ("faults", assumed.FAULT_FIELDS)):
+            rows = table.get(group, {})
+            values[f"assumed_{group}"] = _read_assumed(
+                group, rows if isinstance(rows, Mapping) else {}, row_fields, wrong
+            )
+        for key in table:
+            if key not in ("types", "faults"):
+                wrong(
+                    key,
+                    table[key],
+                    "starting figures stand under types or faults",
+                    '[assumed.types."electric dryer"]',
+                )
+
+
+def _read_assumed(
+    group: str, rows: Mapping[str, Any], known: set[str], wrong: Any
+) -> dict[str, dict[str, Any]]:
+    kept: dict[str, dict[str, Any]] = {}
+    for row, changes in rows.items():
+        kept[own_name(row)] = good = {}
+        if not isinstance(changes, Mapping):
+            wrong(
+                f"{group}.{row}",
+                changes,
+                "a starting figure needs a table of its own",
+                f'[assumed.{group}."{row}"]',
+            )
+            continue
+        for key, value in changes.items():
+            text = key in ("family", "found")
+            if key not in known:
+                guess = nearest(key, sorted(known))
+                wrong(
+                    f"{group}.{row}.{key}",
+                    value,
+                    "there is no such starting figure",
+                    f"did you mean {guess}?" if guess else f"one of {', '.join(sorted(known))}",
+                )
+            elif (
+                isinstance(value, str)
+                if text
+                else (
+                    isinstance(value, (int, float))
+                    and not isinstance(value, bool)
+                    and abs(value) < 1e7
+                    and _possible(key, value)
+                )
+            ):
+                good[key] = value if text else float(value)
+            else:
+                fix = (
+                    "write text in quotes"
+                    if text
+                    else (
+                        "write a number in its usual range (chances 0 to 1, prices and days"
+                        " above 0)"
+                    )
+                )
+                wrong(f"{group}.{row}.{key}", value, "this figure is not possible", fix)
+    return kept
+
+
+def _possible(key: str, value: float) -> bool:
+    if key == "fix":
+        return 0 <= value <= 1
+    if key in ("price", "low", "high", "days"):
+        return value > 0
+    return key in ("slope_5y", "scrap") or value >= 0

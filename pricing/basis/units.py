@@ -1,0 +1,181 @@
+"""A table of units as the models read it: named float columns and named columns of coded words.
+numpy only.
+
+Blank numbers are NaN, blank words have code -1. Dates are ordinal days (date.toordinal()), money is
+in the currency's unit. The person's own attributes stand beside the canonical columns under their
+own names. A column that is not there reads as all blank, so that no caller asks whether it exists.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from pricing.basis.columns import is_numeric
+from pricing.basis.frozen import frozen
+
+if TYPE_CHECKING:
+    import pandas as pd
+    import pyarrow as pa
+
+
+@frozen
+class Coded:
+    """A column of words. codes: shape (n,), int32, -1 for blank; levels: the distinct words, in
+    order of first appearance."""
+
+    codes: np.ndarray
+    levels: tuple[str, ...]
+
+    def texts(self) -> list[str]:
+        """The words, "" where blank, length n."""
+        return [self.levels[code] if code >= 0 else "" for code in self.codes.tolist()]
+
+    def take(self, rows: np.ndarray) -> Coded:
+        return Coded(self.codes[rows], self.levels)
+
+    def lookup(self, known: Sequence[str]) -> np.ndarray:
+        """Position of each word in `known`, -1 where blank or not known, shape (n,)."""
+        place = {word: index for index, word in enumerate(known)}
+        table = np.array([*(place.get(level, -1) for level in self.levels), -1], dtype=np.int64)
+        return table[self.codes]
+
+    @staticmethod
+    def of(texts: Iterable[str | None]) -> Coded:
+        """Code a sequence of words; None and "" are blank.
+
+        >>> Coded.of(["gas", "", "gas"]).codes.tolist()
+        [0, -1, 0]
+        """
+        place: dict[str, int] = {}
+        codes = [place.setdefault(text, len(place)) if text else -1 for text in texts]
+        return Coded(np.array(codes, dtype=np.int32), tuple(place))
+
+
+@frozen
+class Units:
+    """n units. Use `number` and `word`; the two mappings hold only the columns that were given."""
+
+    n: int
+    numbers: Mapping[str, np.ndarray]
+    words: Mapping[str, Coded]
+
+    def number(self, name: str) -> np.ndarray:
+        """Float column, shape (n,), NaN where blank."""
+        column = self.numbers.get(name)
+        return np.full(self.n, np.nan) if column is None else column
+
+    def word(self, name: str) -> Coded:
+        """Word column, code -1 where blank."""
+        column = self.words.get(name)
+        return Coded(np.full(self.n, -1, dtype=np.int32), ()) if column is None else column
+
+    def take(self, rows: np.ndarray) -> Units:
+        """The rows picked by an index or mask array, in its order."""
+        rows = np.flatnonzero(rows) if rows.dtype == bool else rows
+        return Units(
+            len(rows),
+            {k: v[rows] for k, v in self.numbers.items()},
+            {k: v.take(rows) for k, v in self.words.items()},
+        )
+
+    def replaced(self, **columns: np.ndarray | Coded) -> Units:
+        """A copy with some columns changed or added."""
+        numbers = dict(self.numbers) | {
+            k: v for k, v in columns.items() if isinstance(v, np.ndarray)
+        }
+        words = dict(self.words) | {k: v for k, v in columns.items() if isinstance(v, Coded)}
+        return Units(self.n, numbers, words)
+
+
+def from_rows(rows: Sequence[Mapping[str, Any]], numeric: Iterable[str] = ()) -> Units:
+    """Units from row dicts with typed values (float or None for numbers, str or None for words).
+
+    numeric: names of own attributes that are numbers.
+
+    >>> units = from_rows([{"type": "wall oven", "age": 8.0}, {"type": "dishwasher"}])
+    >>> units.number("age").tolist(), units.word("type").texts()
+    ([8.0, nan], ['wall oven', 'dishwasher'])
+    """
+    own = set(numeric)
+    names = dict.fromkeys(name for row in rows for name in row)
+    numbers, words = {}, {}
+    for name in names:
+        if is_numeric(name) or name in own:
+            numbers[name] = np.array(
+                [np.nan if (value := row.get(name)) is None else float(value) for row in rows]
+            )
+        else:
+            words[name] = Coded.of(
+                None if (value := row.get(name)) is None else str(value) for row in rows
+            )
+    return Units(len(rows), numbers, words)
+
+
+def from_frame(frame: pd.DataFrame, numeric: Iterable[str] = ()) -> Units:
+    """Units from a pandas table; dates may be datetimes or ISO text. The table is not changed."""
+    import pandas as pd
+
+    own = set(numeric)
+    numbers, words = {}, {}
+    for name in map(str, frame.columns):
+        column = frame[name]
+        if name in own or is_numeric(name):
+            numbers[name] = _days_or_numbers(column, name)
+        else:
+            codes, levels = pd.factorize(column.astype(object).where(column.notna(), None))
+            clean = Coded(np.asarray(codes, dtype=np.int32), tuple(str(level) for level in levels))
+            words[name] = Coded.of(clean.texts()) if "" in clean.levels else clean
+    return Units(len(frame), numbers, words)
+
+
+def from_arrow(table: pa.Table | pa.RecordBatch, numeric: Iterable[str] = ()) -> Units:
+    """Units from an Arrow table: decimals and dates become floats, text becomes coded words."""
+    import pyarrow as pa
+
+    own = set(numeric)
+    numbers, words = {}, {}
+    for name, column in zip(table.schema.names, table.columns, strict=True):
+        kind = column.type
+        if is_numeric(name) or name in own:
+            if pa.types.is_date32(kind):
+                column = column.cast(pa.int32())
+            values = (
+                column.cast(pa.float64()).to_numpy(zero_copy_only=False)
+                if isinstance(column, pa.Array)
+                else column.cast(pa.float64()).to_numpy()
+            )
+            values = np.array(values, dtype=float)
+            numbers[name] = values + EPOCH if pa.types.is_date32(kind) else values
+        elif (
+            pa.types.is_string(kind)
+            or pa.types.is_large_string(kind)
+            or pa.types.is_dictionary(kind)
+        ):
+            coded = column if pa.types.is_dictionary(kind) else column.dictionary_encode()
+            coded = coded.combine_chunks() if isinstance(coded, pa.ChunkedArray) else coded
+            codes = coded.indices.fill_null(-1).to_numpy(zero_copy_only=False).astype(np.int32)
+            words[name] = Coded(codes, tuple(coded.dictionary.to_pylist()))
+    return Units(table.num_rows, numbers, words)
+
+
+EPOCH = 719163  # date(1970, 1, 1).toordinal(): Arrow's day 0
+
+
+def _days_or_numbers(column: pd.Series, name: str) -> np.ndarray:
+    import pandas as pd
+
+    from pricing.basis.columns import BY_NAME
+
+    if (
+        name in BY_NAME
+        and BY_NAME[name].kind == "date"
+        and not pd.api.types.is_numeric_dtype(column)
+    ):
+        days = pd.to_datetime(column.replace("", None), errors="coerce")
+        return ((days - pd.Timestamp("1970-01-01")) / pd.Timedelta(days=1)).to_numpy(
+            dtype=float, na_value=np.nan
+        ) + EPOCH
+    return pd.to_numeric(column, errors="coerce").to_numpy(dtype=float, na_value=np.nan)

@@ -1,0 +1,409 @@
+"""The person's words to ours: types, conditions, outcomes, faults, makers, and lists; numpy-free,
+light enough for every answer.
+
+A word we do not know is kept as the person wrote it (lower-case, blanks trimmed): a word table
+never decides what may be recorded. The person's own words in `pricing.toml` come first, then types
+and faults that the settings declare, then the tables here. The tables hold everyday English, US and
+British, from memory.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from pricing.basis import assumed, word_tables
+from pricing.basis.columns import BY_NAME
+
+if TYPE_CHECKING:
+    from pricing.basis.settings import Settings
+
+WORD_COLUMNS = frozenset(
+    column.name for column in BY_NAME.values() if column.kind in ("word", "words", "graded")
+)
+BLANK_WORDS = frozenset(
+    {
+        "",
+        "n a",
+        "na",
+        "nan",
+        "null",
+        "none",
+        "nil",
+        "unknown",
+        "unk",
+        "not known",
+        "dk",
+        "don t know",
+        "dont know",
+        "tbc",
+        "tbd",
+        "not sure",
+    }
+)
+_OWN_TABLE = {
+    "type": "types",
+    "condition": "conditions",
+    "outcome": "outcomes",
+    "fault": "faults",
+    "found": "faults",
+}
+_KNOWN_TYPES = {row.type for row in assumed.TYPES}
+
+
+def squash(text: str) -> str:
+    """Letters and digits only, lower-case, single blanks: the key by which words are compared.
+
+    >>> squash("  Front-Load  WASHER. "), squash("won’t drain")
+    ('front load washer', 'won t drain')
+    """
+    return " ".join(
+        "".join(
+            c if c.isalnum() else " " for c in unicodedata.normalize("NFKC", text).casefold()
+        ).split()
+    )
+
+
+def tidy(text: str) -> str:
+    """Lower-case, outer blanks off, inner ones single; everything else as written."""
+    return " ".join(text.split()).lower()
+
+
+def canonical(column: str, text: str, settings: Settings) -> str:
+    """Our word for what the person wrote in a word column; "" for blank, or for a word that says
+    "not known".
+
+    Columns that hold no words are returned trimmed. A `words` column comes back as a canonical
+    sorted list "a; b".
+
+    >>> from pricing.basis.settings import Settings
+    >>> canonical("type", "Front Loader", Settings()), canonical("condition", "Like-New", Settings()), canonical("outcome", "Parts out", Settings())
+    ('front-load washer', 'like new', 'parted')
+    >>> canonical("features", "Steam, Stainless Steel", Settings())
+    'stainless; steam'
+    """
+    if column not in WORD_COLUMNS:
+        return text.strip()
+    if BY_NAME[column].kind == "words":
+        return "; ".join(
+            sorted({word for part in split_list(text) if (word := _one(column, part, settings))})
+        )
+    return _one(column, text, settings)
+
+
+def _one(column: str, text: str, settings: Settings) -> str:
+    plain = tidy(text)
+    key = squash(text)
+    if not key:
+        return (
+            plain if len(plain) > 3 and column != "condition" else ""
+        )  # "-", "?", "..." say nothing; other signs are kept
+    if own := _own_word(column, plain, key, settings):
+        return own
+    if key in BLANK_WORDS:
+        return ""
+    if column == "type":
+        return _type(plain, key)
+    if column in ("fault", "found"):
+        return _FAULT_KEYS.get(key, plain)
+    table = _TABLES.get(column)
+    if table is None:
+        return plain
+    if column == "outcome":
+        return table.get(key) or _outcome(key) or plain
+    return table.get(key, plain)
+
+
+def _own_word(column: str, plain: str, key: str, settings: Settings) -> str:
+    """The word that the settings give: [words.…] first, then declared types and faults as they are."""
+    name = _OWN_TABLE.get(column)
+    if name is None:
+        return ""
+    for theirs, ours in settings.words.get(name, {}).items():
+        if squash(theirs) == key:
+            return tidy(ours)
+    declared: tuple[str, ...] = ()
+    if column == "type":
+        declared = (*settings.assumed_types, *settings.usual_price)
+    elif column in ("fault", "found"):
+        declared = tuple(settings.assumed_faults)
+    return next((word for word in declared if word == plain or squash(word) == key), "")
+
+
+def family_of(type_name: str, settings: Settings) -> str:
+    """The family a type is pooled in: from the starting table, else by a word in its name, else
+    "other".
+
+    >>> from pricing.basis.settings import Settings
+    >>> family_of("wall oven", Settings()), family_of("heat-pump dryer", Settings()), family_of("kettle", Settings())
+    ('cooking', 'laundry', 'other')
+    """
+    own = settings.assumed_types.get(type_name, {}).get("family")
+    if own:
+        return str(own)
+    return _family(type_name)
+
+
+@lru_cache(maxsize=4096)
+def _family(type_name: str) -> str:
+    row = next((row for row in assumed.TYPES if row.type == type_name), None)
+    if row is not None:
+        return row.family
+    words = set(squash(type_name).split())
+    return next((family for family, signs in _FAMILY_SIGNS if words & signs), "other")
+
+
+_FAMILY_SIGNS: tuple[tuple[str, frozenset[str]], ...] = (
+    ("dish", frozenset({"dishwasher", "dishwashers"})),
+    ("microwave", frozenset({"microwave", "microwaves"})),
+    (
+        "laundry",
+        frozenset({"washer", "dryer", "washers", "dryers", "laundry", "washing", "tumble", "spin"}),
+    ),
+    (
+        "cold",
+        frozenset(
+            {"fridge", "freezer", "refrigerator", "icemaker", "cooler", "fridges", "freezers"}
+        ),
+    ),
+    (
+        "cooking",
+        frozenset({"range", "oven", "stove", "cooktop", "hob", "cooker", "stoves", "ovens"}),
+    ),
+    ("air", frozenset({"ac", "dehumidifier", "conditioner", "humidifier"})),
+)
+
+
+def split_list(text: str) -> list[str]:
+    """The entries of a list cell: at ";", "|" and line ends, or, where none stands there, at
+    commas; outer blanks trimmed.
+
+    >>> split_list("steam; ice and water"), split_list("steam, stainless"), split_list("7 kg / 1200 rpm")
+    (['steam', 'ice and water'], ['steam', 'stainless'], ['7 kg / 1200 rpm'])
+    """
+    parts = re.split(r"[;|\n\r]+", text)
+    if len(parts) == 1:
+        parts = re.split(r",(?!\d{3}\b)", text)
+    return [part for part in (part.strip() for part in parts) if part]
+
+
+def type_in(text: str, settings: Settings) -> tuple[str, str]:
+    """The type named somewhere in free words, and what is left of the words; ("", text) where none
+    is named.
+
+    >>> from pricing.basis.settings import Settings
+    >>> type_in("Elec dryer 8yr no heat", Settings())
+    ('electric dryer', '8yr no heat')
+    """
+    spans = [
+        (match.start(), match.end()) for match in re.finditer(r"[^\W_]+(?:['’][^\W_]+)?", text)
+    ]
+    for size in range(min(6, len(spans)), 0, -1):
+        for first in range(len(spans) - size + 1):
+            start, end = spans[first][0], spans[first + size - 1][1]
+            phrase = text[start:end]
+            if "," in phrase or ";" in phrase:
+                continue
+            key = squash(phrase)
+            found = _own_word("type", tidy(phrase), key, settings) or _TYPE_KEYS.get(key, "")
+            if found:
+                left = f"{text[:start].rstrip(' ,;-–')} {text[end:].lstrip(' ,;-–')}".strip()
+                return found, left
+    return "", text
+
+
+def _type(plain: str, key: str) -> str:
+    if key in _TYPE_KEYS:
+        return _TYPE_KEYS[key]
+    # qualifiers that change nothing ("white", "27 in", "used") may stand around a known name; any
+    # other word makes it a type of its own
+    words = [word for word in key.split() if word not in _QUALIFIERS and not word.isdigit()]
+    return _TYPE_KEYS.get(" ".join(words), "") or _type_by_signs(frozenset(words)) or plain
+
+
+def _type_by_signs(words: frozenset[str]) -> str:
+    """A type from its parts in any order ("washer, front load"), only where every word is
+    understood."""
+    for signs, allowed, name in _TYPE_SIGNS:
+        if all(words & sign for sign in signs) and words <= allowed:
+            return name
+    return ""
+
+
+_QUALIFIERS = frozenset(
+    {
+        "used",
+        "old",
+        "large",
+        "big",
+        "small",
+        "white",
+        "black",
+        "silver",
+        "almond",
+        "bisque",
+        "stainless",
+        "steel",
+        "inch",
+        "in",
+        "cu",
+        "ft",
+        "he",
+        "full",
+        "size",
+    }
+    | {
+        "standard",
+        "household",
+        "domestic",
+        "appliance",
+        "unit",
+        "the",
+        "a",
+        "an",
+        "type",
+        "working",
+        "refurbished",
+        "hd",
+        "heavy",
+        "duty",
+    }
+)
+_ELECTRIC = frozenset({"electric", "elec", "elect", "electrical", "240v", "220v"})
+_GLASS = frozenset({"glass", "smooth", "smoothtop", "ceramic", "flat", "radiant"})
+_WASHER = frozenset({"washer", "washers", "wash", "washing", "machine", "laundry"})
+_FRONT = frozenset(
+    {"front", "load", "loader", "loading", "frontload", "frontloader", "frontloading", "fl"}
+)
+_TOP = frozenset({"top", "load", "loader", "loading", "topload", "toploader", "toploading", "tl"})
+_DRYER = frozenset({"dryer", "dryers", "drier", "tumble", "clothes", "vented"})
+_FRIDGE = frozenset(
+    {"fridge", "refrigerator", "refridgerator", "refrigerater", "frig", "freezer", "ref", "refer"}
+)
+_RANGE = frozenset({"range", "stove", "cooker", "oven", "freestanding", "standing", "free"})
+_TYPE_SIGNS: tuple[tuple[tuple[frozenset[str], ...], frozenset[str], str], ...] = (
+    (
+        (_WASHER, frozenset({"front", "frontload", "frontloader", "frontloading", "fl"})),
+        _WASHER | _FRONT,
+        "front-load washer",
+    ),
+    (
+        (_WASHER, frozenset({"top", "topload", "toploader", "toploading", "tl"})),
+        _WASHER | _TOP,
+        "top-load washer",
+    ),
+    (
+        (
+            _DRYER,
+            frozenset({"electric", "elec", "elect", "electrical", "240v", "220v", "220", "240"}),
+        ),
+        _DRYER | {"electric", "elec", "elect", "electrical", "240v", "220v"},
+        "electric dryer",
+    ),
+    (
+        (_DRYER, frozenset({"gas", "ng", "propane", "lp"})),
+        _DRYER | {"gas", "ng", "propane", "lp", "natural"},
+        "gas dryer",
+    ),
+    (
+        (_FRIDGE, frozenset({"top", "tm"}), frozenset({"freezer", "mount"})),
+        _FRIDGE | {"top", "mount", "tm"},
+        "top-freezer fridge",
+    ),
+    (
+        (_FRIDGE, frozenset({"side", "sxs", "sbs"})),
+        _FRIDGE | {"side", "by", "sxs", "sbs"},
+        "side-by-side fridge",
+    ),
+    (
+        (_FRIDGE, frozenset({"french", "bottom"})),
+        _FRIDGE | {"french", "door", "bottom", "mount", "4", "3"},
+        "bottom-freezer/French-door fridge",
+    ),
+    (
+        (frozenset({"freezer"}), frozenset({"upright", "stand"})),
+        frozenset({"freezer", "upright", "stand", "up"}),
+        "upright freezer",
+    ),
+    (
+        (frozenset({"freezer"}), frozenset({"chest", "deep"})),
+        frozenset({"freezer", "chest", "deep"}),
+        "chest freezer",
+    ),
+    (
+        (_FRIDGE, frozenset({"compact", "mini", "dorm", "bar"})),
+        _FRIDGE | {"compact", "mini", "dorm", "bar"},
+        "compact fridge",
+    ),
+    ((_RANGE, frozenset({"gas"})), _RANGE | {"gas"}, "gas range"),
+    (
+        (_RANGE, frozenset({"coil", "coils"})),
+        _RANGE | {"coil", "coils", "electric", "elec", "top"},
+        "electric coil range",
+    ),
+    (
+        (_RANGE, frozenset({"glass", "smooth", "smoothtop", "ceramic", "flat", "radiant"})),
+        _RANGE
+        | {"glass", "smooth", "smoothtop", "ceramic", "flat", "radiant", "top", "electric", "elec"},
+        "electric smooth-top range",
+    ),
+    (
+        (frozenset({"microwave", "micro"}), frozenset({"over", "otr"})),
+        frozenset({"microwave", "micro", "over", "the", "range", "otr", "stove"}),
+        "over-the-range microwave",
+    ),
+)
+
+
+def _keys(table: str) -> dict[str, str]:
+    keys = word_tables.read(table)
+    return {squash(ours): ours for ours in keys.values()} | keys
+
+
+_TYPE_KEYS = {squash(name): name for name in _KNOWN_TYPES} | _keys(word_tables.TYPES)
+_FAULT_KEYS = {squash(row.fault): row.fault for row in assumed.FAULTS} | _keys(word_tables.FAULTS)
+_TABLES: dict[str, dict[str, str]] = {
+    "condition": _keys(word_tables.CONDITIONS),
+    "outcome": _keys(word_tables.OUTCOMES),
+    "features": _keys(word_tables.FEATURES),
+    "fuel": _keys(word_tables.FUELS),
+    "finish": _keys(word_tables.FINISHES),
+    "tier": _keys(word_tables.TIERS),
+}
+TYPE_KEYS = frozenset(_TYPE_KEYS)
+FAULT_KEYS = frozenset(_FAULT_KEYS)
+WORD_KEYS = {column: frozenset(table) for column, table in _TABLES.items()}
+
+
+def column_words(column: str) -> dict[str, str]:
+    """Everyday words of one column, as compared (`squash`), with our word for each; empty for
+    columns without a table.
+
+    >>> column_words("fault")["not heating"]
+    'no heat'
+    """
+    if column in ("fault", "found"):
+        return dict(_FAULT_KEYS)
+    return dict(_TYPE_KEYS) if column == "type" else dict(_TABLES.get(column, {}))
+
+
+def _outcome(key: str) -> str:
+    """An outcome from a longer remark ("sold to neighbor 3/4", "parted out, door kept"), by its
+    first sure word."""
+    words = key.split()
+    if not words or len(words) > 8:
+        return ""
+    if words[0] == "not" or "not" in words[:3]:
+        return "listed" if "sold" in words else ""
+    for size in (3, 2, 1):
+        for first in range(len(words) - size + 1):
+            found = (
+                _TABLES["outcome"].get(" ".join(words[first : first + size]))
+                if size > 1 or len(words[first]) > 3
+                else None
+            )
+            if found and (size > 1 or first == 0):
+                return found
+    return ""

@@ -1,0 +1,1 @@
+"""Units → what a sale brings: design, fit, ranges, reasons, one question at a time."""

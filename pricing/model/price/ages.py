@@ -1,0 +1,205 @@
+"""How age enters, and what is known of an age that is blank. numpy only.
+
+A blank age is taken as a distribution over the ages 0-40. It is built up from the wide to the
+narrow, each level drawn to the one above by as much as a few units weigh (Dirichlet-multinomial):
+
+    p(age | grade)         = (counts + 6 p_start) / (n + 6)            p_start: a starting
+        distribution by grade
+    p(age | family, grade) = (counts + 12 p(age | grade)) / (n + 12)
+    p(age | type, grade)   = (counts + 12 p(age | family, grade)) / (n + 12)
+
+Its columns are the expected columns, and what the age would have moved becomes part of the unit's
+own spread.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+
+from pricing.basis.assumed import MIDDLE_AGE
+from pricing.basis.columns import CONDITIONS
+from pricing.basis.frozen import frozen
+from pricing.basis.units import Coded, Units
+from pricing.model import numbers
+
+OLDEST = 40
+GRID = np.arange(OLDEST + 1, dtype=float)
+BEND_YEARS = 6.0  # a quick early loss fades over about six years: own judgement
+# Age of a unit as it comes in, by grade: rough ones are older. Own judgement.
+USUAL_AGE = {"": 8.5, "rough": 11.5, "fair": 9.5, "good": 7.5, "like new": 5.5}
+AGE_SHAPE, START_WEIGHT, POOL_WEIGHT = 3.3, 6.0, 12.0
+
+
+@frozen
+class AgeTable:
+    """Known ages counted. types, families: words of each row; grade: 0-3, -1 blank, shape (k,);
+    counts: (k, 41). start: use the starting distribution."""
+
+    types: tuple[str, ...]
+    families: tuple[str, ...]
+    grades: np.ndarray
+    counts: np.ndarray
+    start: bool
+
+
+def line(age: np.ndarray) -> np.ndarray:
+    """Five-year steps from the middle age; NaN where blank."""
+    return (np.clip(age, 0, OLDEST) - MIDDLE_AGE) / 5
+
+
+def basis(kind: str, knots: np.ndarray, age: np.ndarray) -> np.ndarray:
+    """Columns of one age margin, shape (n, k). line: five years; bend: a quick early loss, flat and
+    level at the middle age;
+    hinges: change of slope at each knot, per five years; steps: a jump at each knot."""
+    a = np.clip(age, 0, OLDEST)[:, None]
+    if kind == "age line":
+        return (a - MIDDLE_AGE) / 5
+    if kind == "age since new":
+        return a / 5
+    if kind == "age bend":
+        at = np.exp(-MIDDLE_AGE / BEND_YEARS)
+        return 2 * (np.exp(-a / BEND_YEARS) - at * (1 - (a - MIDDLE_AGE) / BEND_YEARS))
+    if kind == "age hinges":
+        return np.maximum(a - knots, 0) / 5
+    return np.where(np.isnan(a), np.nan, (a >= knots) - 0.5)
+
+
+@lru_cache(maxsize=8)
+def _start(grade: str) -> np.ndarray:
+    """Starting distribution over GRID: a gamma of the usual age of the grade, each year taken at
+    its middle value."""
+    x = np.maximum(GRID, 0.5) * AGE_SHAPE / USUAL_AGE[grade]
+    density = x ** (AGE_SHAPE - 1) * np.exp(-x)
+    return density / density.sum()
+
+
+def count(units: Units, families: Coded, start: bool) -> AgeTable:
+    """Count the known ages of units by type and grade."""
+    cells: dict[tuple[str, str, int], np.ndarray] = {}
+    age = units.number("age")
+    known = np.flatnonzero(np.isfinite(age))
+    if len(known):
+        words, grades = units.word("type"), units.word("condition").lookup(CONDITIONS)
+        type_levels, family_levels = (*words.levels, ""), (*families.levels, "")
+        year = np.clip(np.rint(age[known]), 0, OLDEST).astype(int)
+        key = (words.codes[known].astype(np.int64) % len(type_levels)) * 5 + (grades[known] + 1)
+        family_of = families.codes[known]
+        for value in np.unique(key).tolist():
+            here = key == value
+            name = type_levels[value // 5]
+            family = family_levels[int(family_of[here][0])]
+            cell = (name, family, value % 5 - 1)
+            cells[cell] = cells.get(cell, np.zeros(OLDEST + 1)) + np.bincount(
+                year[here], minlength=OLDEST + 1
+            )
+    return _table(cells, start)
+
+
+def added(a: AgeTable, b: AgeTable) -> AgeTable:
+    """The counts of two tables together."""
+    cells: dict[tuple[str, str, int], np.ndarray] = {}
+    for table in (a, b):
+        for t, f, g, counts in zip(
+            table.types, table.families, table.grades, table.counts, strict=True
+        ):
+            cell = (t, f, int(g))
+            cells[cell] = cells[cell] + counts if cell in cells else counts
+    return _table(cells, a.start)
+
+
+def _table(cells: Mapping[tuple[str, str, int], np.ndarray], start: bool) -> AgeTable:
+    ordered = sorted(cells)
+    grades = np.array([cell[2] for cell in ordered], dtype=int)
+    counts = np.array([cells[cell] for cell in ordered]).reshape(len(ordered), OLDEST + 1)
+    return AgeTable(
+        tuple(c[0] for c in ordered), tuple(c[1] for c in ordered), grades, counts, start
+    )
+
+
+def blank_weights(table: AgeTable, units: Units, families: Coded) -> tuple[np.ndarray, np.ndarray]:
+    """Rows whose age is blank, and their weights over GRID, shape (n_blank, 41), each summing to 1."""
+    blank = np.flatnonzero(~np.isfinite(units.number("age")))
+    weights = np.zeros((len(blank), OLDEST + 1))
+    if not len(blank):
+        return blank, weights
+    types, grades = units.word("type"), units.word("condition").lookup(CONDITIONS)[blank]
+    place: dict[
+        tuple[int, int, int], int
+    ] = {}  # not np.unique: it loads numpy.ma, a tenth of a question's time
+    of = [
+        place.setdefault(cell, len(place))
+        for cell in zip(
+            types.codes[blank].tolist(),
+            families.codes[blank].tolist(),
+            grades.tolist(),
+            strict=True,
+        )
+    ]
+    rows = np.stack(
+        [
+            _weights_of(table, (*types.levels, "")[t], (*families.levels, "")[f], int(g))
+            for t, f, g in place
+        ]
+    )
+    return blank, rows[of]
+
+
+def _weights_of(table: AgeTable, type_name: str, family: str, grade: int) -> np.ndarray:
+    """p(age | type, grade) over GRID. A blank grade is that of all grades together."""
+    same_grade = (table.grades == grade) | (grade < 0)
+    same_family = np.array([f == family for f in table.families], dtype=bool) & (family != "")
+    same_type = np.array([t == type_name for t in table.types], dtype=bool) & (type_name != "")
+    everyone = table.counts.sum(0)
+    if table.start:
+        weights = _start(CONDITIONS[grade] if grade >= 0 else "")
+    elif everyone.sum() > 0:
+        weights = everyone / everyone.sum()
+    else:
+        weights = np.equal(GRID, round(MIDDLE_AGE)).astype(float)
+    for rows, strength in (
+        (same_grade, START_WEIGHT),
+        (same_grade & same_family, POOL_WEIGHT),
+        (same_grade & same_type, POOL_WEIGHT),
+    ):
+        counts = table.counts[rows].sum(0)
+        weights = (counts + strength * weights) / (counts.sum() + strength)
+    return weights
+
+
+def as_numbers(table: AgeTable) -> dict[str, Any]:
+    """Counts as lists without their trailing zeros."""
+    counts = [np.trim_zeros(row, "b").tolist() for row in table.counts]
+    return {
+        "types": list(table.types),
+        "families": list(table.families),
+        "grades": table.grades,
+        "counts": counts,
+        "start": int(table.start),
+    }
+
+
+def from_numbers(data: Mapping[str, Any]) -> AgeTable:
+    """Raises numbers.Damaged where sizes or bounds do not hold."""
+    types = numbers.texts(data, "types")
+    families = numbers.texts(data, "families")
+    grades = numbers.array(data, "grades", (len(types),), -1, 3).astype(int)
+    lists = data.get("counts")
+    if (
+        len(families) != len(types)
+        or not isinstance(lists, list)
+        or len(lists) != len(types)
+        or not all(isinstance(row, list) and len(row) <= OLDEST + 1 for row in lists)
+    ):
+        raise numbers.Damaged("the table of ages has the wrong size")
+    counts = numbers.array(
+        {"counts": [[*row, *([0.0] * (OLDEST + 1 - len(row)))] for row in lists]},
+        "counts",
+        (len(types), OLDEST + 1),
+        0,
+        1e12,
+    )
+    return AgeTable(types, families, grades, counts, bool(numbers.number(data, "start", 0, 1)))

@@ -1,0 +1,442 @@
+"""Units as rows of numbers, by a record that was learned once and is applied to every new unit.
+numpy only.
+
+A *margin* reads one thing about a unit as a few numbers (its type as 0/1 columns, its age as
+straight line, steps, …). A *block* is a margin, or the product of two, whose columns share one
+scale:
+
+    ln price = offset + sum over blocks of  Z_block (mean_block + u_block),     u_block ~ N(0,
+        scale_block^2)
+
+offset: the starting price of the type and its loss with age, as assumed or told, so that a type
+without a sale has an answer. A level that was never seen has no column; what it would have added
+stays in `missing`, so that the range widens by itself. A blank age enters as the expected columns
+over the ages of similar units (`model/price/ages`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from pricing.basis.columns import CONDITIONS
+from pricing.basis.frozen import frozen
+from pricing.basis.settings import Settings
+from pricing.basis.units import Coded, Units
+from pricing.basis.words import family_of
+from pricing.model.price import ages
+from pricing.model.price.ages import AgeTable
+
+DAYS_A_MONTH, DAYS_A_YEAR = 30.4375, 365.25
+AGE_MARGINS = ("age line", "age since new", "age bend", "age hinges", "age steps")
+
+
+@frozen
+class Margin:
+    """One reading of a unit. column: the column it reads; kind: how (see `_read_margin`); labels:
+    one per number read.
+
+    values: numbers that the reading needs (knots, centre and spread, weights), meaning by kind.
+    """
+
+    column: str
+    kind: str
+    labels: tuple[str, ...]
+    values: tuple[float, ...] = ()
+
+
+@frozen
+class Block:
+    """Columns with one scale: the product of margins `left` and `right` (positions), of which the
+    pairs listed are kept.
+
+    term: the line of the explanation it belongs to; pairs: shape (k, 2); mean: prior means, shape
+    (k,), log points;
+    scale: prior standard deviation, log points; tau: sd of ln scale, 0 where the scale is not
+    learned.
+    """
+
+    name: str
+    term: str
+    left: int
+    right: int
+    pairs: np.ndarray
+    mean: np.ndarray
+    scale: float
+    tau: float
+
+
+@frozen
+class Smooth:
+    """A smooth surface over several margins by landmarks: phi(x) = exp(-|x - l|^2 / (2 length^2))
+    T, so that phi phi' is the kernel at the landmarks.
+
+    margins: positions; weights: how far apart each makes two units; landmarks: shape (m, d); turn:
+    T, shape (m, m).
+    """
+
+    margins: tuple[int, ...]
+    weights: tuple[float, ...]
+    length: float
+    landmarks: np.ndarray
+    turn: np.ndarray
+
+
+@frozen
+class TypePrior:
+    """Where a type starts: ln price at the middle age, change of ln price per five years, how sure
+    (1: as unsure as the scales say)."""
+
+    family: str
+    log_price: float
+    slope: float
+    doubt: float
+
+
+@frozen
+class Encoding:
+    """All that was learned about reading units. types: starting figures by type; other: the same
+    for a type nobody named (its family is blank where types have no families)."""
+
+    margins: tuple[Margin, ...]
+    blocks: tuple[Block, ...]
+    smooth: Smooth | None
+    types: Mapping[str, TypePrior]
+    other: TypePrior
+    ages: AgeTable
+    last_day: float
+    spread_margins: tuple[int, ...]
+    spread_mean: np.ndarray
+    spread_sd: np.ndarray
+
+    @property
+    def n_columns(self) -> int:
+        return sum(len(block.mean) for block in self.blocks)
+
+    @property
+    def group(self) -> np.ndarray:
+        """Block of each column, shape (p,)."""
+        return np.repeat(np.arange(len(self.blocks)), [len(block.mean) for block in self.blocks])
+
+
+@frozen
+class Rows:
+    """Units as the model reads them.
+
+    columns: shape (n, p); offset: ln money, with the prior means, shape (n,); start: ln price of
+    the type at the middle age, (n,);
+    missing: squared length of what has no column, by block, (n, G); spread: columns of the spread
+    model, (n, q);
+    ahead: months after the last sale, (n,); age_weights: weights over `ages.GRID` of rows with a
+    blank age, (n_blank, 41), at rows `blank`;
+    age_slope: their starting slope, (n_blank,), and age_partner: what each age column is multiplied
+    by, (n_blank, age columns).
+    """
+
+    columns: np.ndarray
+    offset: np.ndarray
+    start: np.ndarray
+    missing: np.ndarray
+    spread: np.ndarray
+    ahead: np.ndarray
+    blank: np.ndarray
+    age_weights: np.ndarray
+    age_slope: np.ndarray
+    age_partner: np.ndarray
+
+
+def read(encoding: Encoding, units: Units, day: float | np.ndarray) -> Rows:
+    """The rows of units as of `day` (ordinal days, one or (n,)).
+
+    Complexity O(n p). Nothing about the units is checked: a blank or an unknown word only widens
+    the answer.
+    """
+    days = np.broadcast_to(np.asarray(day, dtype=float), (units.n,))
+    blank, weights = ages.blank_weights(encoding.ages, units, families(encoding, units))
+    parts = [
+        _read_margin(encoding, margin, units, days, blank, weights) for margin in encoding.margins
+    ]
+    if encoding.smooth is not None:
+        parts.append((smooth_columns(encoding.smooth, parts), np.zeros(units.n)))
+    starts, slopes, _ = _starts(encoding, units)
+    line = ages.line(units.number("age"))
+    line[blank] = weights @ ages.line(ages.GRID)
+    columns = np.empty((units.n, encoding.n_columns))
+    missing = np.zeros((units.n, len(encoding.blocks)))
+    offset = starts + slopes * line
+    position = 0
+    for index, block in enumerate(encoding.blocks):
+        (left, left_unknown), (right, right_unknown) = parts[block.left], parts[block.right]
+        width = len(block.mean)
+        kept = (
+            left[:, block.pairs[:, 0]]
+            if block.right == 0
+            else left[:, block.pairs[:, 0]] * right[:, block.pairs[:, 1]]
+        )
+        columns[:, position : position + width] = kept
+        offset += kept @ block.mean
+        whole = (_square(left) + left_unknown) * (_square(right) + right_unknown)
+        missing[:, index] = np.maximum(whole - _square(kept), 0.0)
+        position += width
+    missing[missing < 1e-9] = 0.0
+    ahead = np.maximum(days - encoding.last_day, 0.0) / DAYS_A_MONTH
+    spread = (
+        np.hstack([parts[index][0] for index in encoding.spread_margins])
+        if encoding.spread_margins
+        else np.zeros((units.n, 0))
+    )
+    partners = [
+        (
+            parts[block.right][0][blank][:, block.pairs[:, 1]]
+            if block.right
+            else np.ones((len(blank), len(block.mean)))
+        )
+        for block in encoding.blocks
+        if _by_age(encoding, block)
+    ]
+    partner = np.hstack(partners) if partners else np.zeros((len(blank), 0))
+    return Rows(
+        columns, offset, starts, missing, spread, ahead, blank, weights, slopes[blank], partner
+    )
+
+
+def _by_age(encoding: Encoding, block: Block) -> bool:
+    return block.left < len(encoding.margins) and encoding.margins[block.left].kind in AGE_MARGINS
+
+
+def age_variance(encoding: Encoding, rows: Rows, coefficients: np.ndarray) -> np.ndarray:
+    """What a blank age leaves open about a unit's own ln price, shape (n,), 0 where the age is
+    known.
+
+    The variance, over the ages it may have, of all that age moves: start and coefficients
+    (deviation from the prior means, shape (p,)).
+    """
+    variance = np.zeros(len(rows.offset))
+    if not len(rows.blank):
+        return variance
+    curve = rows.age_slope[:, None] * ages.line(ages.GRID)[None, :]
+    position = used = 0
+    for block in encoding.blocks:
+        width = len(block.mean)
+        if _by_age(encoding, block) and width:
+            margin = encoding.margins[block.left]
+            basis = ages.basis(margin.kind, np.array(margin.values), ages.GRID)
+            effect = rows.age_partner[:, used : used + width] * (
+                coefficients[position : position + width] + block.mean
+            )
+            by_knot = np.zeros((len(rows.blank), basis.shape[1]))
+            np.add.at(by_knot.T, block.pairs[:, 0], effect.T)
+            curve = curve + by_knot @ basis.T
+        used += width if _by_age(encoding, block) else 0
+        position += width
+    middle = (rows.age_weights * curve).sum(1)
+    variance[rows.blank] = (rows.age_weights * (curve - middle[:, None]) ** 2).sum(1)
+    return variance
+
+
+def families(encoding: Encoding, units: Units) -> Coded:
+    """The family of each unit's type, blank for a type nobody named."""
+    words = units.word("type")
+    new = [
+        (
+            encoding.types[level].family
+            if level in encoding.types
+            else family_of(level, _NO_SETTINGS)
+            if encoding.other.family
+            else ""
+        )
+        for level in words.levels
+    ]
+    return mapped(words, new)
+
+
+def mapped(words: Coded, new: list[str]) -> Coded:
+    """A column with each level replaced by the word of `new` in its place; "" makes it blank."""
+    known = tuple(dict.fromkeys(word for word in new if word))
+    place = {word: index for index, word in enumerate(known)}
+    table = np.array([*(place.get(word, -1) for word in new), -1], dtype=np.int32)
+    return Coded(table[words.codes], known)
+
+
+_NO_SETTINGS = Settings()
+
+
+def _starts(encoding: Encoding, units: Units) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """ln starting price, slope per five years and doubt of each unit's type."""
+    words = units.word("type")
+    rows = [encoding.types.get(level, encoding.other) for level in words.levels] + [encoding.other]
+    table = np.array([[row.log_price, row.slope, row.doubt] for row in rows])[words.codes]
+    return table[:, 0].copy(), table[:, 1], table[:, 2]
+
+
+def _square(columns: np.ndarray) -> np.ndarray:
+    return np.einsum("ij,ij->i", columns, columns)
+
+
+# ---- margins
+# -------------------------------------------------------------------------------------------------------------
+
+
+def _read_margin(
+    encoding: Encoding,
+    margin: Margin,
+    units: Units,
+    days: np.ndarray,
+    blank: np.ndarray,
+    weights: np.ndarray,
+) -> tuple[np.ndarray, np.ndarray]:
+    """Columns (n, k) of one margin and the squared length of what it could not place, (n,)."""
+    n, kind, none = units.n, margin.kind, np.zeros(units.n)
+    if kind == "one":
+        return np.ones((n, 1)), none
+    if kind in ("word", "doubt"):
+        words = (
+            families(encoding, units) if margin.column == "family" else units.word(margin.column)
+        )
+        columns, unknown = _one_hot(
+            words, margin.labels, blank_is_unknown=bool(margin.labels) or kind == "doubt"
+        )
+        if kind == "doubt":
+            doubt = _starts(encoding, units)[2]
+            return columns * doubt[:, None], unknown * doubt**2
+        return columns, unknown
+    if kind == "words":
+        return _many_hot(units.word(margin.column), margin.labels, np.array(margin.values))
+    if kind == "steps":
+        return _steps(units.word(margin.column), margin.labels, np.array(margin.values))
+    if kind == "grade":
+        rank = units.word(margin.column).lookup(CONDITIONS)
+        return np.where(rank < 0, 0.0, rank - 2.0)[:, None], none
+    if kind in ("number", "hinges"):
+        return _number(units.number(margin.column), margin)
+    if kind in AGE_MARGINS:
+        knots = np.array(margin.values)
+        columns = ages.basis(kind, knots, units.number("age"))
+        columns[blank] = weights @ ages.basis(kind, knots, ages.GRID)
+        return columns, none
+    if kind == "blank":
+        column = np.zeros((n, 1))
+        column[blank] = 1.0
+        return column, none
+    if kind == "trend":
+        return ((days - encoding.last_day) / DAYS_A_YEAR)[:, None], none
+    if kind == "walk":
+        return _walk(encoding.last_day - days, np.array(margin.values)), none
+    if kind == "season":
+        turn = 2 * np.pi * days / DAYS_A_YEAR
+        return np.column_stack([np.cos(turn), np.sin(turn)]), none
+    if kind == "anchor":
+        shift = units.word("type").lookup(margin.labels)
+        return np.array([*margin.values, 0.0])[shift][:, None], none
+    raise ValueError(kind)
+
+
+def _one_hot(
+    words: Coded, labels: tuple[str, ...], blank_is_unknown: bool
+) -> tuple[np.ndarray, np.ndarray]:
+    """0/1 columns. A blank is a level of its own where it was one in the record; where nobody ever
+    said a level, it is nothing."""
+    place = words.lookup(labels)
+    if "" in labels:
+        place = np.where(words.codes < 0, labels.index(""), place)
+    columns = np.zeros((len(place), len(labels)))
+    known = np.flatnonzero(place >= 0)
+    columns[known, place[known]] = 1.0
+    unknown = (place < 0) & (blank_is_unknown | (words.codes >= 0))
+    return columns, unknown.astype(float)
+
+
+def _many_hot(
+    words: Coded, labels: tuple[str, ...], usual: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
+    """Columns for lists of words: whether the unit has it, less the share of units that usually
+    have it. A blank list has nothing."""
+    place = {label: index for index, label in enumerate(labels)}
+    table = np.zeros((len(words.levels) + 1, len(labels)))
+    unknown = np.zeros(len(words.levels) + 1)
+    for row, level in enumerate(words.levels):
+        for word in dict.fromkeys(part.strip() for part in level.split(";") if part.strip()):
+            if word in place:
+                table[row, place[word]] = 1.0
+            else:
+                unknown[row] += 1.0
+    return (table - usual)[words.codes], unknown[words.codes]
+
+
+def _steps(
+    words: Coded, labels: tuple[str, ...], usual: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
+    """Ordered levels as steps up, labels[0] lowest: column k says "at least labels[k + 1]", less
+    its usual value, which a blank gets."""
+    rank = words.lookup(labels)
+    columns = (rank[:, None] >= np.arange(1, len(labels))[None, :]).astype(float) - usual
+    columns[rank < 0] = 0.0
+    return columns, np.where(rank < 0, float(np.sum(usual * (1 - usual))), 0.0)
+
+
+def _number(values: np.ndarray, margin: Margin) -> tuple[np.ndarray, np.ndarray]:
+    """A number of the person's own: (x - centre) / spread, ln first where labels say so; hinges
+    above knots of that. Blank: at the centre."""
+    centre, spread, low, high, *knots = margin.values
+    with np.errstate(invalid="ignore", divide="ignore"):
+        x = np.log(values) if margin.labels[0].startswith("ln ") else values
+    blank = ~np.isfinite(x)
+    x = (np.clip(np.where(blank, centre, x), low, high) - centre) / spread
+    if margin.kind == "number":
+        return x[:, None], blank.astype(float)
+    return np.maximum(x[:, None] - np.array(knots), 0.0), np.zeros(len(x))
+
+
+def _walk(before: np.ndarray, edges: np.ndarray) -> np.ndarray:
+    """Level over time as steps back from the last sale: column k counts the root of the months of
+    step k that lie after the sale.
+
+    before: days before the last sale; edges: months back, edges[0] = 0. A walk of sd s a month:
+    each column has scale s.
+    """
+    months = np.maximum(before, 0.0)[:, None] / DAYS_A_MONTH
+    middle, length = (edges[1:] + edges[:-1]) / 2, np.diff(edges)
+    return -np.sqrt(length) * (months > middle)
+
+
+def smooth_columns(smooth: Smooth, parts: list[tuple[np.ndarray, np.ndarray]]) -> np.ndarray:
+    """Columns of the smooth surface, shape (n, m)."""
+    x = smooth_place(smooth.margins, smooth.weights, parts)
+    distance = _square(x)[:, None] + _square(smooth.landmarks)[None, :] - 2 * x @ smooth.landmarks.T
+    return np.exp(-0.5 * np.maximum(distance, 0.0) / smooth.length**2) @ smooth.turn
+
+
+def smooth_place(
+    margins: tuple[int, ...], weights: tuple[float, ...], parts: list[tuple[np.ndarray, np.ndarray]]
+) -> np.ndarray:
+    """Where units stand in the space of the smooth surface, shape (n, d)."""
+    return np.hstack(
+        [parts[index][0] * weight for index, weight in zip(margins, weights, strict=True)]
+    )
+
+
+def read_margins(
+    encoding: Encoding, units: Units, day: float | np.ndarray
+) -> list[tuple[np.ndarray, np.ndarray]]:
+    """The margins alone, for learning which products occur."""
+    days = np.broadcast_to(np.asarray(day, dtype=float), (units.n,))
+    blank, weights = ages.blank_weights(encoding.ages, units, families(encoding, units))
+    return [
+        _read_margin(encoding, margin, units, days, blank, weights) for margin in encoding.margins
+    ]
+
+
+def width_of(margin: Margin) -> int:
+    """Columns of a margin."""
+    if margin.kind in ("word", "doubt", "words"):
+        return len(margin.labels)
+    n = len(margin.values)
+    return {
+        "steps": len(margin.labels) - 1,
+        "hinges": n - 4,
+        "age hinges": n,
+        "age steps": n,
+        "walk": n - 1,
+        "season": 2,
+    }.get(margin.kind, 1)

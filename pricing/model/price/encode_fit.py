@@ -1,0 +1,209 @@
+"""Learn from sold units how units are read: levels, knots, starting figures, landmarks, which
+products occur. numpy only.
+
+One pass over the units (`seen`), then everything from what it counted and the sales it kept, so
+that nothing depends on the order of rows.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import numpy as np
+
+from pricing.basis import assumed
+from pricing.basis.settings import Settings
+from pricing.basis.units import Coded, Units
+from pricing.basis.words import family_of
+from pricing.model.price import ages, encode
+from pricing.model.price.encode import Encoding, Margin, Smooth, TypePrior
+from pricing.model.price.layout import Plan, lay_out, spread_margins
+from pricing.model.price.own_attributes import own_blocks
+from pricing.model.seen import Seen
+
+SMOOTHED, LANDMARKS, MOST_PAIRS = (
+    500,
+    64,
+    150,
+)  # sales that landmarks are chosen from; landmarks; pairs kept of one product
+
+
+def learn(
+    seen: Seen,
+    settings: Settings,
+    as_of: date,
+    *,
+    use_assumed: bool = True,
+    interactions: bool = True,
+) -> Encoding:
+    """The encoding of all units that a pass has seen."""
+    types, other, anchors = type_priors(seen, settings, use_assumed)
+    sd = (
+        np.sqrt(max(seen.log_square / seen.n - (seen.log_sum / seen.n) ** 2, 0.0))
+        if seen.n > 1
+        else 0.0
+    )
+    own = frozenset(settings.attributes) | (
+        frozenset(("family",)) if "type" in settings.attributes else frozenset()
+    )
+    plan = Plan(
+        [], [], not use_assumed, float(np.clip(sd / 0.4, 0.25, 5.0)) if sd > 0 else 1.0, own
+    )
+    last_day = seen.last_day if seen.n else float(as_of.toordinal())
+    table = replace(
+        seen.ages or ages.count(Units(0, {}, {}), Coded.of([]), True), start=use_assumed
+    )
+    bare = Encoding((), (), None, types, other, table, last_day, (), np.zeros(0), np.zeros(0))
+    ours, line = lay_out(plan, seen, bare, anchors, interactions)
+    plan.own = frozenset()
+    own_blocks(plan, seen, settings, ours, line, interactions)
+    spread, spread_mean, spread_sd = spread_margins(plan)
+    encoding = replace(
+        bare,
+        margins=tuple(plan.margins),
+        blocks=tuple(plan.blocks),
+        spread_margins=spread,
+        spread_mean=spread_mean,
+        spread_sd=spread_sd,
+    )
+    if interactions:
+        encoding = _with_smooth(encoding, seen, plan)
+    return _products(encoding, seen)
+
+
+def type_priors(
+    seen: Seen, settings: Settings, use_assumed: bool
+) -> tuple[dict[str, TypePrior], TypePrior, dict[str, float]]:
+    """Starting figures by type, for a type nobody named, and what the person's usual prices say
+    beyond the common ratio ("anchor").
+
+    Prices the person told move the prices of the other types by their common ratio: who sells
+    washers at twice our figure sells dryers so too.
+    """
+    words = sorted(seen.words.get("type", {}))
+    if not use_assumed:
+        return (
+            {word: TypePrior("", 0.0, 0.0, 1.0) for word in words},
+            TypePrior("", 0.0, 0.0, 1.0),
+            {},
+        )
+    table = assumed.assumed_types(settings)
+    plain = assumed.assumed_types(replace(settings, usual_price={}))
+    told = {
+        name: (
+            np.log(price)
+            - np.log(plain[name].price if name in plain else assumed.GENERIC_TYPE.price)
+        )
+        for name, price in settings.usual_price.items()
+    }
+    ratio = float(np.mean(list(told.values()))) if told else 0.0
+    priors = {}
+    for word in sorted({*table, *words}):
+        row = table.get(word, assumed.GENERIC_TYPE)
+        family = row.family if word in table else family_of(word, settings)
+        moved = 0.0 if word in told else ratio
+        priors[word] = TypePrior(
+            family, float(np.log(row.price) + moved), row.slope_5y, _doubt(row)
+        )
+    other = assumed.GENERIC_TYPE
+    anchors = {
+        name: float(value - ratio) for name, value in told.items() if abs(value - ratio) > 1e-12
+    }
+    return (
+        priors,
+        TypePrior("other", float(np.log(other.price) + ratio), other.slope_5y, 1.0),
+        anchors,
+    )
+
+
+def _doubt(row: assumed.AssumedType) -> float:
+    """How unsure the starting price is, so that with no sale four in five lie about between its low
+    and high.
+
+    Half of ln(high / low) is 1.2816 sd; less the unit's own spread of about .2, over the sds of
+    family and type.
+    """
+    total = (np.log(row.high / row.low) / 2 / 1.2816) ** 2
+    return float(np.clip(np.sqrt(max(total - 0.2**2, 0.0) / (0.35**2 + 0.25**2)), 0.6, 1.5))
+
+
+def _with_smooth(encoding: Encoding, seen: Seen, plan: Plan) -> Encoding:
+    """Add the smooth surface over the sample: landmarks chosen one after the other where the kernel
+    is worst explained so far."""
+    used = {index for block in encoding.blocks for index in (block.left, block.right)}
+    chosen = [
+        index
+        for index, margin in enumerate(encoding.margins)
+        if encode.width_of(margin)
+        and margin.kind in ("word", "words", "steps", "number", "age line")
+        and margin.column not in ("repair", "sold_where", "owner")
+        and index in used
+    ]
+    few = seen.sample.take(np.arange(min(seen.sample.n, SMOOTHED)))
+    if few.n < 8 or not chosen:
+        return encoding
+    parts = encode.read_margins(encoding, few, seen.sample_days[: few.n])
+    weights = tuple(_apart(encoding.margins[index]) for index in chosen)
+    place = encode.smooth_place(tuple(chosen), weights, parts)
+    square = np.maximum(
+        (place**2).sum(1)[:, None] + (place**2).sum(1)[None, :] - 2 * place @ place.T, 0.0
+    )
+    apart = square[square > 1e-12]
+    if not len(apart):
+        return encoding
+    length = float(np.sqrt(np.median(apart)))
+    kernel = np.exp(-0.5 * square / length**2)
+    rows = _greedy(kernel, min(LANDMARKS, few.n))
+    inside = kernel[np.ix_(rows, rows)] + 1e-9 * np.eye(len(rows))
+    turn = np.linalg.inv(np.linalg.cholesky(inside)).T
+    smooth = Smooth(tuple(chosen), weights, length, place[rows], turn)
+    plan.block("fine pattern", "fine pattern", 0, 0.06, width=len(rows))
+    block = replace(plan.blocks[-1], left=len(encoding.margins))
+    return replace(encoding, smooth=smooth, blocks=(*encoding.blocks, block))
+
+
+def _apart(margin: Margin) -> float:
+    """How far apart one unit of a margin makes two units on the smooth surface: own judgement."""
+    if margin.kind in ("age line", "number"):
+        return 1.25 if margin.kind == "age line" else 1.0
+    return 1.0 if margin.column in ("type", "family", "tier", "fuel") else 0.7
+
+
+def _greedy(kernel: np.ndarray, most: int) -> np.ndarray:
+    """Rows chosen by pivoted Cholesky: the largest remaining variance first, until 1 % is left of
+    each."""
+    left, rows, factors = np.diag(kernel).copy(), [], np.zeros((most, len(kernel)))
+    for step in range(most):
+        best = int(np.argmax(left))
+        if left[best] < 0.01:
+            break
+        factors[step] = (kernel[best] - factors[:step, best] @ factors[:step]) / np.sqrt(left[best])
+        left = left - factors[step] ** 2
+        rows.append(best)
+    return np.array(rows, dtype=int)
+
+
+def _products(encoding: Encoding, seen: Seen) -> Encoding:
+    """Fill in the pairs of each product that occur in the sample, the most frequent first where
+    there are too many."""
+    blocks = list(encoding.blocks)
+    parts = encode.read_margins(encoding, seen.sample, seen.sample_days)
+    says = {
+        side: (parts[side][0] != 0).astype(np.float32)
+        for block in blocks
+        if block.right
+        for side in (block.left, block.right)
+    }
+    for index, block in enumerate(blocks):
+        if not block.right:
+            continue
+        table = says[block.left].T @ says[block.right]
+        pairs = np.argwhere(table > 0)
+        if len(pairs) > MOST_PAIRS:
+            order = np.lexsort((pairs[:, 1], pairs[:, 0], -table[pairs[:, 0], pairs[:, 1]]))[
+                :MOST_PAIRS
+            ]
+            pairs = pairs[np.sort(order)]
+        blocks[index] = replace(block, pairs=pairs.astype(int), mean=np.zeros(len(pairs)))
+    return replace(encoding, blocks=tuple(blocks))

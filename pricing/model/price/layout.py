@@ -1,0 +1,356 @@
+"""Which margins and blocks the price model has: the labelled scales, laid out over what the pass
+saw. numpy only.
+
+The scales (log points) and the figures from `basis/assumed` are starting assumptions: own
+judgement from common practice, learned away as sales grow (`mixed`).
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from pricing.basis import assumed
+from pricing.basis.columns import CONDITIONS
+from pricing.model.price import encode
+from pricing.model.price.encode import Block, Encoding, Margin
+from pricing.model.seen import Seen
+
+MOST_LEVELS = 150  # of a column; the rarest are then left without a column
+MOST_OWNERS = (
+    200  # people whose own price level is told apart; for the others the answer is the group's
+)
+UNKNOWN_WHEN_BLANK = (
+    "type",
+    "tier",
+    "maker",
+    "repair",
+    "sold_where",
+    "owner",
+)  # what a question leaves blank because nobody knows it yet
+LEVEL_SD, LOOSE_SD = (
+    0.30,
+    3.0,
+)  # of the general price level: where starting prices are given, and where not
+# of ln price levels between the people of one record: own judgement, places and patience differ
+# more than makers do
+OWNER_SD = 0.12
+AGE_BENDS, AGE_JUMPS = (2.0, 5.0, 8.0, 11.0, 15.0), tuple(float(a) for a in range(2, 19))
+TAU, LOOSE_TAU = (
+    0.4,
+    1.0,
+)  # sd of ln scale: labelled scales, and scales of the person's own attributes
+
+
+@dataclass
+class Plan:
+    """Margins and blocks as they are laid out. loose: no starting assumptions, all scales times
+    `wide` and free.
+
+    own: columns of ours that the person declared as attributes of their own; the blocks we would
+    make of them are left out.
+    """
+
+    margins: list[Margin]
+    blocks: list[Block]
+    loose: bool
+    wide: float
+    own: frozenset[str]
+
+    def margin(
+        self, column: str, kind: str, labels: tuple[str, ...], values: tuple[float, ...] = ()
+    ) -> int:
+        self.margins.append(Margin(column, kind, labels, values))
+        return len(self.margins) - 1
+
+    def block(
+        self,
+        name: str,
+        term: str,
+        left: int,
+        scale: float,
+        right: int = 0,
+        mean: np.ndarray | None = None,
+        tau: float = TAU,
+        width: int | None = None,
+    ) -> None:
+        """Add a block; the pairs of a product are filled in later (`_products`)."""
+        if self.own & {self.margins[left].column, self.margins[right].column}:
+            return
+        k = encode.width_of(self.margins[left]) if width is None else width
+        pairs = (
+            np.column_stack([np.arange(k), np.zeros(k, dtype=int)])
+            if right == 0
+            else np.zeros((0, 2), dtype=int)
+        )
+        scale, tau = (scale * self.wide, LOOSE_TAU if tau else 0.0) if self.loose else (scale, tau)
+        self.blocks.append(
+            Block(name, term, left, right, pairs, np.zeros(k) if mean is None else mean, scale, tau)
+        )
+
+
+def lay_out(
+    plan: Plan, seen: Seen, bare: Encoding, anchors: Mapping[str, float], interactions: bool
+) -> tuple[list[int], int]:
+    """Everything but the person's own attributes. Returns the margins of our columns that stand for
+    categories, and the line of age (-1: none)."""
+    one = plan.margin("", "one", ("level",))
+    plan.block("level", "level", one, LOOSE_SD if plan.loose else LEVEL_SD, tau=0.0)
+    family_names = tuple(
+        sorted(
+            {
+                bare.types[word].family
+                for word in seen.words.get("type", {})
+                if bare.types[word].family
+            }
+        )
+    )
+    family = plan.margin("family", "word" if plan.loose else "doubt", family_names)
+    type_names = levels(seen, "type")
+    type_ = plan.margin("type", "word" if plan.loose else "doubt", type_names)
+    flat_family, flat_type = (
+        plan.margin("family", "word", family_names),
+        plan.margin("type", "word", type_names),
+    )
+    plan.block("family", "type", family, 0.35)
+    plan.block("type", "type", type_, 0.25)
+    tiers = levels(seen, "tier")
+    tier = plan.margin("tier", "word", tiers)
+    if tiers:
+        plan.block(
+            "tier",
+            "maker",
+            tier,
+            0.15,
+            mean=np.array([0.0 if plan.loose else assumed.TIER_EFFECT.get(t, 0.0) for t in tiers]),
+        )
+    maker = plan.margin("maker", "word", levels(seen, "maker"))
+    plan.block(
+        "maker", "maker", maker, 0.10 if tiers else 0.23
+    )  # without a tier the maker carries it: .10, .15 and the tiers' own sd of .145
+    has_age = "age" not in plan.own and (not plan.loose or bool(bare.ages.counts.any()))
+    line = plan.margin("age", "age line", ("age",)) if has_age else -1
+    if has_age:
+        bend, hinges = (
+            plan.margin("age", "age bend", ("early loss",)),
+            plan.margin(
+                "age", "age hinges", tuple(f"age above {a:g}" for a in AGE_BENDS), AGE_BENDS
+            ),
+        )
+        steps, blank = (
+            plan.margin("age", "age steps", tuple(f"age {a:g}" for a in AGE_JUMPS), AGE_JUMPS),
+            plan.margin("age", "blank", ("age not known",)),
+        )
+        plan.block("age", "age", line, 0.15, tau=0.0 if not plan.loose else TAU)
+        plan.block("age bend", "age", bend, 0.15)
+        since_new = plan.margin("age", "age since new", ("age",))
+        plan.block("age hinges", "age", hinges, 0.06)
+        plan.block("age steps", "age", steps, 0.04)
+        plan.block("age x family", "age", since_new, 0.08, right=flat_family)
+        plan.block("age x type", "age", since_new, 0.08, right=flat_type)
+        plan.block("age not known", "age not known", blank, 0.10, tau=0.0)
+    grades = tuple(CONDITIONS)
+    if seen.words.get("condition") or not plan.loose:
+        effects = np.array([assumed.CONDITION_EFFECT[g] for g in CONDITIONS])
+        usual = _usual_steps(seen)
+        condition = plan.margin("condition", "steps", grades, usual)
+        grade = plan.margin("condition", "grade", ("grade",))
+        plan.block(
+            "condition",
+            "condition",
+            condition,
+            0.10,
+            mean=np.zeros(3) if plan.loose else np.diff(effects),
+        )
+        plan.block("condition x family", "condition", grade, 0.05, right=flat_family)
+    names = tuple(word for word in levels(seen, "features") if word)
+    features = plan.margin(
+        "features", "words", names, tuple(_share(seen, "features", word) for word in names)
+    )
+    plan.block(
+        "features",
+        "features",
+        features,
+        0.08,
+        mean=np.array(
+            [
+                0.0 if plan.loose else assumed.FEATURE_EFFECT.get(f, assumed.OTHER_FEATURE_EFFECT)
+                for f in names
+            ]
+        ),
+    )
+    for column, scale in (("fuel", 0.08), ("finish", 0.06), ("sold_where", 0.06)):
+        if seen.words.get(column):
+            labels = levels(seen, column)
+            mean = np.array(
+                [
+                    (
+                        assumed.FEATURE_EFFECT.get(word, 0.0)
+                        if column == "finish" and not plan.loose
+                        else 0.0
+                    )
+                    for word in labels
+                ]
+            )
+            plan.block(column, column, plan.margin(column, "word", labels), scale, mean=mean)
+    if len(seen.words.get("owner", {})) > 1:  # one person's record has no one to be told apart from
+        people = plan.margin("owner", "word", levels(seen, "owner", MOST_OWNERS))
+        plan.block("owner", "owner", people, OWNER_SD)
+    repairs = tuple(word for word in levels(seen, "repair") if word)
+    repair = plan.margin("repair", "words", repairs, (0.0,) * len(repairs))
+    plan.block("repair", "repair", repair, 0.06)
+    if "size" in seen.numbers and "size" not in plan.own:
+        size = plan.margin("size", "number", ("size",), number_values(seen, "size", False))
+        plan.block("size", "size", size, 0.08)
+        plan.block("size x type", "size", size, 0.05, right=flat_type)
+    _time_blocks(plan, seen, flat_family)
+    if anchors:
+        told = tuple(sorted(anchors))
+        plan.block(
+            "usual price",
+            "usual price",
+            plan.margin("type", "anchor", told, tuple(anchors[name] for name in told)),
+            0.25,
+            tau=0.0,
+        )
+    if interactions:
+        if has_age:
+            plan.block("age x maker", "maker", since_new, 0.06 if tiers else 0.08, right=maker)
+            plan.block("age x features", "features", line, 0.05, right=features)
+            if tiers:
+                plan.block("age x tier", "maker", line, 0.06, right=tier)
+        plan.block("features x family", "features", features, 0.05, right=flat_family)
+        plan.block("maker x family", "maker", maker, 0.05, right=flat_family)
+        plan.block("maker x type", "maker", maker, 0.05, right=flat_type)
+        fuels = next((i for i, m in enumerate(plan.margins) if m.column == "fuel"), None)
+        if fuels is not None and "fuel" not in plan.own:
+            plan.block("fuel x type", "fuel", fuels, 0.07, right=flat_type)
+    ours = [
+        margin
+        for margin in (
+            flat_type,
+            maker,
+            *(i for i, m in enumerate(plan.margins) if m.column in ("fuel", "finish")),
+        )
+        if plan.margins[margin].labels
+    ]
+    return [margin for margin in ours if plan.margins[margin].column not in plan.own], line
+
+
+def _share(seen: Seen, column: str, word: str) -> float:
+    """Share of sold units that say the word: the starting price of a type is that of a unit with
+    the usual features."""
+    return round(seen.words[column][word] / (seen.n + 2.0), 6)
+
+
+def _usual_steps(seen: Seen) -> tuple[float, ...]:
+    """Share of sold units at or above each grade but the lowest, with two units of each grade
+    added: what a blank grade is taken for."""
+    counts = np.array([seen.words.get("condition", Counter())[grade] + 2.0 for grade in CONDITIONS])
+    return tuple((np.cumsum(counts[::-1])[::-1] / counts.sum())[1:].tolist())
+
+
+def _time_blocks(plan: Plan, seen: Seen, family: int) -> None:
+    if not seen.n or "sold" not in seen.numbers:
+        return
+    months = (seen.last_day - seen.first_day) / encode.DAYS_A_MONTH
+    edges = walk_edges(months)
+    walk = plan.margin("sold", "walk", tuple(f"{e:g} months ago" for e in edges[1:]), edges)
+    trend, season = (
+        plan.margin("sold", "trend", ("year",)),
+        plan.margin("sold", "season", ("cos", "sin")),
+    )
+    plan.block("level over time", "prices lately", walk, 0.015)
+    plan.block("trend", "prices lately", trend, 0.05, tau=0.0)
+    plan.block("season", "season", season, 0.04)
+    if plan.margins[family].labels:
+        plan.block("season x family", "season", season, 0.04, right=family)
+
+
+def walk_edges(months: float) -> tuple[float, ...]:
+    """Months back at which the level may have moved: monthly for two years, then by quarters to
+    eight, then by years, at least one step.
+
+    >>> len(walk_edges(3)), len(walk_edges(360))
+    (5, 72)
+    """
+    edges = [0.0]
+    while edges[-1] <= months and len(edges) < 120:
+        edges.append(edges[-1] + (1 if edges[-1] < 24 else 3 if edges[-1] < 96 else 12))
+    return tuple(edges)
+
+
+def levels(seen: Seen, column: str, most: int | None = None) -> tuple[str, ...]:
+    """The levels kept: all, or the most frequent; a blank is a level where some sold units say it
+    and some do not.
+
+    Not so where a question leaves blank what nobody knows yet: then what it would add stays
+    unknown, as for a level never seen.
+    """
+    counts = seen.words.get(column, Counter())
+    kept = sorted(sorted(counts, key=lambda word: (-counts[word], word))[: most or MOST_LEVELS])
+    if kept and seen.blanks[column] > 0 and column not in UNKNOWN_WHEN_BLANK:
+        kept.append("")
+    return tuple(kept)
+
+
+def number_values(
+    seen: Seen, name: str, log: bool, quantiles: tuple[float, ...] = ()
+) -> tuple[float, ...]:
+    """Centre, spread, lowest, highest and knots of a number, from the sample; ends from all rows."""
+    ends = np.array(seen.numbers[name])
+    values = seen.sample.number(name)
+    values = values[np.isfinite(values)]
+    with np.errstate(invalid="ignore", divide="ignore"):
+        if log:
+            values, ends = np.log(values), np.log(ends)
+    values = values[np.isfinite(values)]
+    if not len(values):
+        return (0.0, 1.0, 0.0, 0.0, *([0.0] if quantiles else []))
+    low, high = (
+        float(e) if np.isfinite(e) else float(v)
+        for e, v in zip(ends, (values.min(), values.max()), strict=True)
+    )
+    centre, spread = float(np.median(values)), float(values.std())
+    spread = spread if spread > 1e-9 * max(1.0, abs(centre)) else 1.0
+    knots = (
+        np.unique(np.round((np.quantile(values, quantiles) - centre) / spread, 6)).tolist()
+        if quantiles
+        else []
+    )
+    width = high - low
+    return (centre, spread, low - 0.25 * width, high + 0.25 * width, *knots)
+
+
+def spread_margins(plan: Plan) -> tuple[tuple[int, ...], np.ndarray, np.ndarray]:
+    """Margins of the spread model with the means and sds of their coefficients: family, rough and
+    fair, age, blank age, own attributes."""
+    found: list[tuple[int, list[float], list[float]]] = []
+    used = {index for block in plan.blocks for index in (block.left, block.right)}
+    for index, margin in enumerate(plan.margins):
+        width = encode.width_of(margin) if index in used else 0
+        if margin.column == "family" and margin.kind == "word" and width:
+            found.append((index, [0.0] * width, [0.15] * width))
+        elif margin.kind == "steps" and margin.labels == CONDITIONS:
+            found.append((index, [-0.05, -0.05, 0.0], [0.15, 0.15, 0.10]))
+        elif margin.kind == "age line":
+            found.append((index, [0.0 if plan.loose else 0.10], [0.10]))
+        elif margin.kind == "blank":
+            found.append((index, [0.0], [0.20]))
+        elif margin.kind == "number" and plan.loose:
+            found.append((index, [0.0], [0.10]))
+        elif (
+            margin.kind == "word"
+            and plan.loose
+            and 0 < width <= 30
+            and margin.column not in ("family", "owner")
+        ):
+            found.append((index, [0.0] * width, [0.15] * width))
+    return (
+        tuple(f[0] for f in found),
+        np.array([v for f in found for v in f[1]]),
+        np.array([v for f in found for v in f[2]]),
+    )

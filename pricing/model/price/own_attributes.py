@@ -1,0 +1,119 @@
+"""Blocks of the person's own attributes: any data set of prices can be put through the model by
+declaring its columns. numpy only."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from pricing.basis.settings import Settings
+from pricing.model.price.layout import LOOSE_TAU, Plan, levels, number_values
+from pricing.model.seen import Seen
+
+MOST_TELLING = 8  # margins of own attributes of which products are formed
+
+
+def own_blocks(
+    plan: Plan, seen: Seen, settings: Settings, ours: list[int], line: int, interactions: bool
+) -> None:
+    """The person's own attributes: lines and hinges of numbers, levels of categories, steps of
+    ordered ones, and products of each two.
+
+    ours, line: margins of our own columns that stand for categories, and the line of age (-1:
+    none); products with them are made too.
+    """
+    lines, words = (
+        ([line] if line >= 0 and plan.loose else []),
+        list(ours if plan.loose else ours[:1]),
+    )
+    scale = 0.25 if plan.loose else 0.10
+    for name, kind in sorted(settings.attributes.items()):
+        if kind in ("number", "log") and name in seen.numbers:
+            log = kind == "log" and seen.numbers[name][0] > 0
+            label = (f"ln {name}" if log else name,)
+            number = plan.margin(name, "number", label, number_values(seen, name, log))
+            plan.block(name, name, number, scale, tau=LOOSE_TAU)
+            bends = number_values(seen, name, log, (0.1, 0.3, 0.5, 0.7, 0.9))
+            if len(bends) > 6:  # three knots and more: a number of two values has no bend
+                plan.block(
+                    f"{name} bends",
+                    name,
+                    plan.margin(name, "hinges", label, bends),
+                    scale * 0.4,
+                    tau=LOOSE_TAU,
+                )
+            lines.append(number)
+        elif kind == "ordered" and seen.words.get(name):
+            labels = tuple(sorted(seen.words[name], key=_natural))
+            if len(labels) > 1:
+                plan.block(
+                    name,
+                    name,
+                    plan.margin(name, "steps", labels, (0.5,) * (len(labels) - 1)),
+                    scale,
+                    tau=LOOSE_TAU,
+                )
+        elif kind == "category" and seen.words.get(name):
+            word = plan.margin(name, "word", levels(seen, name, 100))
+            plan.block(name, name, word, scale, tau=LOOSE_TAU)
+            words.append(word)
+    if not interactions:
+        return
+    telling = _telling(plan, seen, [*lines, *words])
+    lines, words = [i for i in lines if i in telling], [i for i in words if i in telling]
+    pairs = [(a, b) for a in lines for b in words] + [
+        (a, b) for i, a in enumerate(words) for b in words[i + 1 :]
+    ]
+    for first, second in pairs:
+        left, right = plan.margins[first], plan.margins[second]
+        if left.column in settings.attributes or right.column in settings.attributes:
+            term = right.column if left.kind == "word" else left.column
+            plan.block(
+                f"{left.column} x {right.column}",
+                term,
+                first,
+                scale * 0.3,
+                right=second,
+                tau=LOOSE_TAU,
+            )
+
+
+def _telling(plan: Plan, seen: Seen, margins: list[int]) -> set[int]:
+    """The margins that by themselves explain most of ln price in the sample: products of the others
+    are not worth their columns."""
+    if len(margins) <= MOST_TELLING:
+        return set(margins)
+    y = np.log(seen.sample.number("price"))
+    y = y - y.mean()
+    square = max(float(y @ y), 1e-12)
+    shares = []
+    for index in margins:
+        margin = plan.margins[index]
+        if margin.kind == "word":
+            codes = seen.sample.word(margin.column).lookup(margin.labels) + 1
+            counts = np.bincount(codes)
+            means = np.bincount(codes, weights=y) / np.maximum(counts, 1)
+            free = len(y) - int((counts > 0).sum())
+            share = (
+                1 - float(((y - means[codes]) ** 2).sum()) / square * (len(y) - 1) / free
+                if free > 0
+                else 0.0
+            )
+        else:
+            x = seen.sample.number(margin.column)
+            x = (
+                np.where(np.isfinite(x), x - x[np.isfinite(x)].mean(), 0.0)
+                if np.isfinite(x).any()
+                else np.zeros(len(y))
+            )
+            share = float(x @ y) ** 2 / max(float(x @ x) * square, 1e-300)
+        shares.append(round(share, 9))  # a last bit must not decide between two
+    best = sorted(range(len(margins)), key=lambda place: (-shares[place], place))[:MOST_TELLING]
+    return {margins[place] for place in best}
+
+
+def _natural(word: str) -> tuple[int, float, str]:
+    """Numbers by value first, then words by letter."""
+    try:
+        return 0, float(word), word
+    except ValueError:
+        return 1, 0.0, word

@@ -1,0 +1,306 @@
+"""What a unit sells for: the fitted numbers and the answers from them. numpy only.
+
+    ln price = offset + Z u + s_i e_i,   u ~ N(mean, S),   e ~ t_nu,   s_i^2 = s^2 exp(2 gamma'v_i)
+        + what a blank age leaves open
+
+The law of a sale is the sum of the unit's own t error and a normal with variance z'S z + sum of
+what was never seen + the walk of the level since the last sale. Its middle is the typical price.
+exp of a t variable has no mean, so that means and draws use the law cut at its .5 and 99.5 %
+quantiles.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+
+from pricing.basis.frozen import frozen
+from pricing.basis.units import Units
+from pricing.model import numbers
+from pricing.model.price import encode, encode_numbers, quantile_table, ranges
+from pricing.model.price.encode import Encoding, Rows
+from pricing.model.price.quantile_table import QuantileTable
+from pricing.model.price.ranges import RangeFactors
+
+CUT = (0.005, 0.995)
+MOST_SPREAD = 1.2  # gamma'v stays within this
+BLOCK = 4096
+# of a row's length in which a triangle made out of another one is written: answers agree to more
+# than nine digits
+FINE_STEPS = 1e12
+_MIDPOINTS = CUT[0] + (CUT[1] - CUT[0]) * (np.arange(199) + 0.5) / 199
+
+
+@frozen
+class PriceModel:
+    """Everything the answers need.
+
+    mean: deviations of the coefficients from the prior means, (p,); whole, unit: the lower triangle
+    L with S = L L' as whole numbers (p, p) times a unit for each row (p,), so that a saved model
+    reads back to the last bit;
+    scales: sd of each block, (G,); error: s; gamma: (q,); walk: sd of the level a month;
+    lift: what means and draws are multiplied by so that the mean agrees with the sales (smearing);
+    usual_age: by type, for explanations; types, families: number of sales of each.
+    """
+
+    encoding: Encoding
+    mean: np.ndarray
+    whole: np.ndarray
+    unit: np.ndarray
+    scales: np.ndarray
+    error: float
+    gamma: np.ndarray
+    walk: float
+    table: QuantileTable
+    ranges: RangeFactors
+    lift: float
+    n: int
+    types: Mapping[str, int]
+    families: Mapping[str, int]
+    usual_age: Mapping[str, float]
+
+    @property
+    def nu(self) -> float:
+        return self.table.nu
+
+    @cached_property
+    def factor(self) -> np.ndarray:
+        """L, shape (p, p)."""
+        return self.whole * self.unit[:, None]
+
+
+@frozen
+class PriceLaw:
+    """The law of ln price of n units. center: ln money; scale: own t error scale; spread: sd of
+    what is not known, drift to the day included;
+    prior_spread: the same before any sale; each (n,). cut: probabilities between which means and
+    draws are taken.
+    """
+
+    center: np.ndarray
+    scale: np.ndarray
+    spread: np.ndarray
+    prior_spread: np.ndarray
+    table: QuantileTable
+    ranges: RangeFactors
+    lift: float
+    cut: tuple[float, float] = CUT
+
+    @property
+    def nu(self) -> float:
+        return self.table.nu
+
+    @property
+    def total(self) -> np.ndarray:
+        """Summed scale, (n,)."""
+        return np.sqrt(self.scale**2 + self.spread**2)
+
+    @property
+    def share(self) -> np.ndarray:
+        """Share of the summed squared scale that is not the unit's own error, (n,)."""
+        return self.spread**2 / np.maximum(self.scale**2 + self.spread**2, 1e-300)
+
+    @property
+    def removed(self) -> np.ndarray:
+        """Share of the variance before any sale that own sales removed, 0-1, (n,): for the
+        standing."""
+        return np.clip(1 - self.spread**2 / np.maximum(self.prior_spread**2, 1e-300), 0.0, 1.0)
+
+
+def law(model: PriceModel, units: Units, day: float | np.ndarray) -> PriceLaw:
+    """The law of the price of each unit as of `day` (ordinal, one or (n,)). Complexity O(n p^2)."""
+    days = np.broadcast_to(np.asarray(day, dtype=float), (units.n,))
+    if units.n <= BLOCK:
+        parts = [_law(model, encode.read(model.encoding, units, days))]
+    else:
+        cuts = [np.arange(start, min(start + BLOCK, units.n)) for start in range(0, units.n, BLOCK)]
+        parts = [
+            _law(model, encode.read(model.encoding, units.take(rows), days[rows])) for rows in cuts
+        ]
+    center, scale, spread, prior = (np.concatenate([part[i] for part in parts]) for i in range(4))
+    return PriceLaw(center, scale, spread, prior, model.table, model.ranges, model.lift)
+
+
+def _law(model: PriceModel, rows: Rows) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    Z = rows.columns
+    center = rows.offset + Z @ model.mean
+    own = own_variance(model.encoding, rows, model.mean, model.error, model.gamma)
+    drift = model.walk**2 * rows.ahead
+    open_ = rows.missing @ model.scales**2 + drift
+    spread = np.sqrt(((Z @ model.factor) ** 2).sum(1) + open_)
+    before = np.array([block.scale for block in model.encoding.blocks])
+    prior = np.sqrt(Z**2 @ before[model.encoding.group] ** 2 + rows.missing @ before**2 + drift)
+    return center, np.sqrt(own), spread, prior
+
+
+def own_variance(
+    encoding: Encoding, rows: Rows, mean: np.ndarray, error: float, gamma: np.ndarray
+) -> np.ndarray:
+    """Squared t scale of each unit's own error, (n,)."""
+    return error**2 * np.exp(2 * spread_of(rows, gamma)) + encode.age_variance(encoding, rows, mean)
+
+
+def spread_of(rows: Rows, gamma: np.ndarray) -> np.ndarray:
+    """gamma'v, cut to +-1.2, (n,)."""
+    return np.clip(rows.spread @ gamma, -MOST_SPREAD, MOST_SPREAD)
+
+
+def quantiles(law_: PriceLaw, probs: np.ndarray | list[float]) -> np.ndarray:
+    """Quantiles of the price in money, uncorrected, shape (n, k)."""
+    q = quantile_table.quantile(law_.table, law_.share, np.asarray(probs, dtype=float))
+    return np.exp(law_.center[:, None] + law_.total[:, None] * q)
+
+
+def mean(law_: PriceLaw) -> np.ndarray:
+    """Mean price of the law cut at its .5 and 99.5 % quantiles, in money, (n,)."""
+    out = np.empty(len(law_.center))
+    share, total = law_.share, law_.total
+    for start in range(0, len(out), BLOCK):
+        here = slice(start, start + BLOCK)
+        q = quantile_table.quantile(law_.table, share[here], _MIDPOINTS)
+        out[here] = np.exp(law_.center[here]) * np.exp(total[here, None] * q).mean(1)
+    return out * law_.lift
+
+
+def draws(law_: PriceLaw, points: np.ndarray) -> np.ndarray:
+    """Prices at given points of (0, 1), by the inverse of the cut law: money, (n, m). points: (m,),
+    the same for all units."""
+    q = quantile_table.quantile(
+        law_.table,
+        law_.share,
+        law_.cut[0] + (law_.cut[1] - law_.cut[0]) * np.asarray(points, dtype=float),
+    )
+    return law_.lift * np.exp(law_.center[:, None] + law_.total[:, None] * q)
+
+
+def range_of(law_: PriceLaw, coverage: float) -> tuple[np.ndarray, np.ndarray]:
+    """Low and high in money that hold a sale with probability `coverage` (0-1), corrected by
+    left-out sales; nested in coverage."""
+    low, high = ranges.half_widths(law_.ranges, law_.table, law_.share, coverage)
+    return np.exp(law_.center - law_.total * low), np.exp(law_.center + law_.total * high)
+
+
+def n_of_type(model: PriceModel, type_name: str) -> int:
+    """Number of own sales of this type in the fit."""
+    return int(model.types.get(type_name, 0))
+
+
+def n_of_family(model: PriceModel, type_name: str) -> int:
+    """Number of own sales of other types of the same family."""
+    row = model.encoding.types.get(type_name, model.encoding.other)
+    return int(model.families.get(row.family, 0)) - n_of_type(model, type_name) if row.family else 0
+
+
+def terms(model: PriceModel, units: Units, day: float) -> list[tuple[str, float]]:
+    """The terms of one unit's typical price in money, the usual price of its type first; they add
+    up to the answer to 0.01. See `model/price/explain`."""
+    from pricing.model.price import explain  # it builds on this module
+
+    return explain.terms(model, units, day)
+
+
+def smearing(residuals: np.ndarray, weights: np.ndarray | None = None) -> float:
+    """Duan's smearing factor: the mean of exp(residual). 1 for no residuals. Source: Duan (1983),
+    J. Am. Stat. Assoc. 78(383).
+
+    >>> round(smearing(np.array([-0.1, 0.1])), 6)
+    1.005004
+    """
+    return float(np.average(np.exp(residuals), weights=weights)) if len(residuals) else 1.0
+
+
+# ---- saved numbers
+# -------------------------------------------------------------------------------------------------------
+
+
+def rounded(factor: np.ndarray, steps: float = 1e5) -> tuple[np.ndarray, np.ndarray]:
+    """L as whole numbers (p, p) and a unit for each row (p,): each entry within 1 / (2 steps) of
+    the row's length; L L' stays positive semi-definite."""
+    unit = np.array([float(f"{u:.6g}") for u in np.sqrt((factor**2).sum(1)) / steps])
+    return (
+        np.ascontiguousarray(np.rint(factor / np.where(unit > 0, unit, 1.0)[:, None])) + 0.0,
+        unit,
+    )
+
+
+def with_root(
+    model: PriceModel, encoding: Encoding, mean: np.ndarray, root: np.ndarray, scales: np.ndarray
+) -> PriceModel:
+    """The model with another encoding and the coefficients N(mean, root root'), written finely.
+    root: (p, k), k >= p."""
+    triangle = np.asarray(np.linalg.qr(root.T, mode="r")).T
+    whole, unit = rounded(triangle * np.where(np.diag(triangle) < 0, -1.0, 1.0), FINE_STEPS)
+    return replace(model, encoding=encoding, mean=mean, whole=whole, unit=unit, scales=scales)
+
+
+def as_numbers(model: PriceModel) -> dict[str, Any]:
+    """Plain tables for JSON; `from_numbers` gives the same model back."""
+    return {
+        "encoding": encode_numbers.as_numbers(model.encoding),
+        "mean": model.mean,
+        "unit": model.unit,
+        "factor": [row[: i + 1].astype(int).tolist() for i, row in enumerate(model.whole)],
+        "scales": model.scales,
+        "error": model.error,
+        "gamma": model.gamma,
+        "walk": model.walk,
+        "table": quantile_table.as_numbers(model.table),
+        "ranges": ranges.as_numbers(model.ranges),
+        "lift": model.lift,
+        "n": model.n,
+        "types": dict(model.types),
+        "families": dict(model.families),
+        "usual_age": dict(model.usual_age),
+    }
+
+
+def from_numbers(data: Mapping[str, Any]) -> PriceModel:
+    """The model from plain tables. Raises numbers.Damaged where a size, a bound or a name does not
+    hold."""
+    encoding = encode_numbers.from_numbers(numbers.table(data, "encoding"))
+    p, G = encoding.n_columns, len(encoding.blocks)
+    unit = numbers.array(data, "unit", (p,), 0, 1e6)
+    lists = data.get("factor")
+    if (
+        not isinstance(lists, list)
+        or len(lists) != p
+        or not all(isinstance(row, list) and len(row) == i + 1 for i, row in enumerate(lists))
+    ):
+        raise numbers.Damaged("factor is not a triangle of the right size")
+    whole = np.zeros((p, p))
+    whole[np.tril_indices(p)] = numbers.array(
+        {"factor": [value for row in lists for value in row]},
+        "factor",
+        (p * (p + 1) // 2,),
+        -1e13,
+        1e13,
+    )
+    return PriceModel(
+        encoding=encoding,
+        mean=numbers.array(data, "mean", (p,), -1e3, 1e3),
+        whole=whole,
+        unit=unit,
+        scales=numbers.array(data, "scales", (G,), 0, 1e6),
+        error=numbers.number(data, "error", 0, 1e3),
+        gamma=numbers.array(data, "gamma", (len(encoding.spread_mean),), -100, 100),
+        walk=numbers.number(data, "walk", 0, 100),
+        table=quantile_table.from_numbers(numbers.table(data, "table")),
+        ranges=ranges.from_numbers(numbers.table(data, "ranges")),
+        lift=numbers.number(data, "lift", 0.01, 100),
+        n=int(numbers.number(data, "n", 0)),
+        types=_counts(data, "types"),
+        families=_counts(data, "families"),
+        usual_age={
+            name: numbers.number(numbers.table(data, "usual_age"), name, 0, 1000)
+            for name in numbers.table(data, "usual_age")
+        },
+    )
+
+
+def _counts(data: Mapping[str, Any], name: str) -> dict[str, int]:
+    table = numbers.table(data, name)
+    return {word: int(numbers.number(table, word, 0)) for word in table}

@@ -1,0 +1,193 @@
+"""Fit the price model: sold units -> fitted numbers. The story; its steps are `encode_fit`,
+`rounds`, `sums` and the record in `price`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import date
+
+import numpy as np
+
+from pricing.basis.settings import Settings
+from pricing.basis.units import Units
+from pricing.model.fold import Fold, over
+from pricing.model.price import (
+    ages,
+    encode,
+    encode_fit,
+    layout,
+    price,
+    quantile_table,
+    quantile_table_fit,
+    ranges,
+    rounds,
+    sums,
+)
+from pricing.model.price.encode import Encoding, Rows
+from pricing.model.price.price import PriceModel
+from pricing.model.price.rounds import Fitted, Switches
+from pricing.model.seen import Seen, look
+
+LEVEL_UNTIL = 25  # sales after which the assumed price level says nothing any more
+LIFT_FROM = 50  # sales from which means agree with the smearing factor
+
+
+def fit_price(
+    units: Units | Iterable[Units], settings: Settings, as_of: date, **switches: bool | int | None
+) -> PriceModel:
+    """The price model of the units sold by `as_of`. units: one table, or blocks of one that can be
+    gone through again (a list, not a generator).
+
+    switches: the fields of `rounds.Switches`. With no sale at all the answer is the starting
+    figures. Nothing is refused below any number of sales. The units given are not changed.
+    """
+    fold = over(units)
+    return fit_seen(look(fold, settings, as_of), fold, settings, as_of, **switches)[0]
+
+
+def fit_seen(
+    seen: Seen, fold: Fold, settings: Settings, as_of: date, **switches: bool | int | None
+) -> tuple[PriceModel, Units | None]:
+    """The same where the first pass was made already; further passes only where there are more
+    sales than the sample holds.
+
+    Beside the model the sales furthest from their typical price, None where the sample holds every
+    sale.
+    """
+    options = Switches(**switches)  # type: ignore[arg-type]
+    encoding = _with_level(
+        encode_fit.learn(
+            seen, settings, as_of, use_assumed=options.assumed, interactions=options.interactions
+        ),
+        seen.n,
+        options,
+    )
+    rows = encode.read(encoding, seen.sample, seen.sample_days)
+    log_price = np.log(seen.sample.number("price"))
+    fitted, far = rounds.fit_rows(encoding, rows, log_price, options), None
+    if seen.n > seen.sample.n:
+        fitted, far = sums.refine(fold, as_of, encoding, fitted, options)
+        fitted = rounds.reweighted(encoding, rows, log_price, fitted)
+    return _finish(encoding, rows, log_price, fitted, seen), far
+
+
+def _with_level(encoding: Encoding, n: int, options: Switches) -> Encoding:
+    """The assumed price level fades out over the first sales: precision (1 - n / 25) / .30^2, then
+    none."""
+    first = encoding.blocks[0]
+    flat = (
+        options.level_flat
+        if options.level_flat is not None
+        else n >= (LEVEL_UNTIL if options.assumed else 1)
+    )
+    scale = (
+        first.scale / np.sqrt(max(1 - n / LEVEL_UNTIL, 0.04)) if options.assumed else first.scale
+    )
+    scale = np.inf if flat and n else scale
+    return replace(encoding, blocks=(replace(first, scale=float(scale)), *encoding.blocks[1:]))
+
+
+def _finish(
+    encoding: Encoding, rows: Rows, log_price: np.ndarray, fitted: Fitted, seen: Seen
+) -> PriceModel:
+    """Collapse the fit into the record that answers: triangle, quantile table, range factors, lift,
+    counts."""
+    first = encoding.blocks[0]
+    if not np.isfinite(first.scale):
+        labelled = layout.LEVEL_SD if encoding.other.family else layout.LOOSE_SD
+        encoding = replace(encoding, blocks=(replace(first, scale=labelled), *encoding.blocks[1:]))
+    whole, unit = price.rounded(_triangle(fitted.covariance))
+    table = quantile_table_fit.make(fitted.nu)
+    walk = next(
+        (
+            float(s)
+            for s, block in zip(fitted.scales, encoding.blocks, strict=True)
+            if block.name == "level over time"
+        ),
+        0.015,
+    )
+    factors, lift = _corrections(rows, log_price, fitted, table)
+    types = dict(sorted(seen.words.get("type", {}).items()))
+    families: dict[str, int] = {}
+    for name, count in types.items():
+        family = encoding.types[name].family
+        families[family] = families.get(family, 0) + count
+    return PriceModel(
+        encoding,
+        fitted.mean,
+        whole,
+        unit,
+        fitted.scales,
+        fitted.error,
+        fitted.gamma,
+        walk,
+        table,
+        factors,
+        lift,
+        seen.n,
+        types,
+        families,
+        _usual_ages(seen),
+    )
+
+
+def _triangle(S: np.ndarray) -> np.ndarray:
+    """Lower triangle L with L L' = S, a hair of the diagonal added where S is singular."""
+    size = np.diag(S).copy()
+    size[size <= 0] = 1.0
+    root = np.sqrt(size)
+    scaled = S / np.outer(root, root)
+    for hair in (1e-12, 1e-9, 1e-6):
+        try:
+            return np.linalg.cholesky(scaled + hair * np.eye(len(S))) * root[:, None]
+        except np.linalg.LinAlgError:
+            continue
+    values, vectors = np.linalg.eigh(scaled)
+    half = np.asarray(np.linalg.qr((vectors * np.sqrt(np.maximum(values, 1e-12))).T, mode="r"))
+    return half.T * root[:, None]
+
+
+LIFT_SD = 0.03  # how far the mean of sales may stray from the law's; own judgement
+
+
+def _corrections(
+    rows: Rows, log_price: np.ndarray, fitted: Fitted, table: quantile_table.QuantileTable
+) -> tuple[ranges.RangeFactors, float]:
+    """Range factors and lift from the left-out residuals."""
+    n = len(log_price)
+    if n < 2:
+        return ranges.NO_FACTORS, 1.0
+    residual, open_ = rounds.left_out(rows, log_price, fitted)
+    total = np.sqrt(fitted.own + open_)
+    share = float(np.median(open_ / total**2))
+    z = residual / total
+    factors = ranges.factors(-z[z < 0], z[z >= 0], table, share)
+    if n < LIFT_FROM:
+        return factors, 1.0
+    low, high = quantile_table.quantile(table, open_ / total**2, np.array(price.CUT)).T
+    residual = np.clip(residual, total * low, total * high)
+    weight = fitted.own / (
+        fitted.own + open_
+    )  # 1 - h: a sale that made its own coefficient says little about the others
+    smear = price.smearing(residual, weight)
+    q = quantile_table.quantile(table, open_ / total**2, price._MIDPOINTS)
+    law_mean = float(np.average(np.exp(total[:, None] * q).mean(1), weights=weight))
+    # the mean of so few exponentials is noisy: ln lift is pulled to 0 as a N(0, LIFT_SD^2) would
+    # pull it
+    noise = float(np.exp(residual).std()) / smear / np.sqrt(n)
+    lift = np.log(smear / law_mean) * LIFT_SD**2 / (LIFT_SD**2 + noise**2)
+    return factors, float(np.clip(np.exp(lift), 0.8, 1.25))
+
+
+def _usual_ages(seen: Seen) -> dict[str, float]:
+    """Mean known age of the units of each type, one decimal: what "a year older than usual" is
+    measured from."""
+    table = seen.ages
+    if table is None:
+        return {}
+    out = {}
+    for name in sorted({name for name in table.types if name}):
+        counts = table.counts[[t == name for t in table.types]].sum(0)
+        out[name] = round(float(counts @ ages.GRID / counts.sum()), 1)
+    return out

@@ -1,0 +1,192 @@
+"""The rounds of a fit: scales of the blocks, weights of t errors, degrees of freedom, spread, what
+blank ages leave open, in turn.
+
+All on rows that fit in memory: every sale up to 20,000, a fair sample of them beyond (`model/price/sums`
+then goes through all).
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from pricing.basis.frozen import frozen
+from pricing.model.price import averaging, encode, mixed, price, spread, student
+from pricing.model.price.encode import Encoding, Rows
+
+ERROR_SCALE, ERROR_TAU, LOOSE_ERROR_TAU = (
+    0.19,
+    0.4,
+    1.0,
+)  # t scale of a sale's own error, and the sd of its ln: own judgement
+FINE_TAU, FINE_SHARED = (
+    0.7,
+    0.5,
+)  # interactions and bends are large or small together: their ln scales share a part with this sd
+ROUNDS, DRAWS, DRAWS_UNTIL = 4, 30, 250
+
+
+@frozen
+class Switches:
+    """What a fit does; all on by default.
+
+    assumed: starting prices and effects of household appliances; interactions: products and the
+    smooth surface; pool: learn the scales (False keeps each at its labelled value); student,
+    spread: t errors, and a spread that differs between units; draws: of the scales, averaged over
+    where sales are few; level_flat: do not shrink the level at all (None: as the number of sales
+    says).
+    """
+
+    assumed: bool = True
+    interactions: bool = True
+    pool: bool = True
+    student: bool = True
+    spread: bool = True
+    draws: int = DRAWS
+    level_flat: bool | None = None
+
+
+def is_fine(name: str) -> bool:
+    """Whether a block refines others: a product of two, a bend, the smooth surface."""
+    return " x " in name or name.endswith(("bend", "bends", "hinges", "steps", "fine pattern"))
+
+
+def is_flat(encoding: Encoding) -> bool:
+    """Whether the level is not shrunk at all."""
+    return not np.isfinite(encoding.blocks[0].scale)
+
+
+def scales_prior(encoding: Encoding, options: Switches) -> mixed.Prior:
+    """What is assumed of the scales of the blocks. The labelled scale is the root mean square: the
+    middle of ln sigma lies tau^2 below its ln."""
+    scale = np.array(
+        [block.scale if np.isfinite(block.scale) else 1.0 for block in encoding.blocks]
+    )
+    tau = (
+        np.array([block.tau if np.isfinite(block.scale) else 0.0 for block in encoding.blocks])
+        * options.pool
+    )
+    fine = np.array([float(is_fine(block.name)) for block in encoding.blocks])
+    tau = np.where(fine > 0, tau * FINE_TAU, tau)
+    whole = tau**2 + fine * (tau > 0) * FINE_SHARED**2
+    return mixed.Prior(
+        scale * np.exp(-whole),
+        tau,
+        ERROR_SCALE,
+        ERROR_TAU if options.assumed else LOOSE_ERROR_TAU,
+        fine,
+        FINE_SHARED,
+    )
+
+
+def _before_any_sale(encoding: Encoding, prior: mixed.Prior) -> Fitted:
+    variance = np.array([block.scale for block in encoding.blocks])[encoding.group] ** 2
+    none = np.zeros(0)
+    labelled = np.array([block.scale for block in encoding.blocks])
+    return Fitted(
+        np.zeros(len(variance)),
+        np.diag(variance),
+        labelled,
+        prior.error,
+        encoding.spread_mean.copy(),
+        student.USUAL,
+        none,
+        none,
+        0.0,
+    )
+
+
+@frozen
+class Fitted:
+    """What the rounds found. covariance: S, (p, p); weights: of the t errors, (n,); own: squared t
+    scale of each row, (n,)."""
+
+    mean: np.ndarray
+    covariance: np.ndarray
+    scales: np.ndarray
+    error: float
+    gamma: np.ndarray
+    nu: float
+    weights: np.ndarray
+    own: np.ndarray
+    log_likelihood: float
+
+
+def fit_rows(encoding: Encoding, rows: Rows, log_price: np.ndarray, options: Switches) -> Fitted:
+    """Alternate scales, weights, degrees of freedom and spread over the rows of sold units.
+    log_price: (n,)."""
+    n = len(log_price)
+    q = int(is_flat(encoding) and n > 0)
+    X, Z = rows.columns[:, :q], rows.columns[:, q:]
+    group = encoding.group[q:]
+    prior = scales_prior(encoding, options)
+    if not n:
+        return _before_any_sale(encoding, prior)
+    left = log_price - rows.offset
+    theta = np.append(np.log(prior.scale), np.log(prior.error))
+    nu = student.USUAL if options.student else 1e6
+    weights, gamma = np.ones(n), encoding.spread_mean.copy()
+    age_open = encode.age_variance(encoding, rows, np.zeros(encoding.n_columns))
+    rounds = ROUNDS if options.student or options.spread else 1
+    for turn in range(rounds):
+        s2 = float(np.exp(2 * theta[-1]))
+        shape = np.exp(2 * price.spread_of(rows, gamma)) + age_open / s2
+        estimate = mixed.estimate(
+            X, Z, left, weights / shape, group, prior, theta, 60 if turn == 0 else 25
+        )
+        found, theta = estimate.posterior, estimate.theta
+        s2 = float(np.exp(2 * theta[-1]))
+        residual = left - rows.columns @ found.mean
+        known = np.einsum(
+            "ij,jk,ik->i", rows.columns, found.covariance, rows.columns, optimize=True
+        )
+        if turn == rounds - 1:
+            break
+        age_open = encode.age_variance(encoding, rows, found.mean)
+        square = residual**2 + known
+        if options.spread:
+            gamma = spread.fit(
+                rows.spread,
+                square,
+                weights,
+                s2,
+                age_open,
+                encoding.spread_mean,
+                encoding.spread_sd,
+                gamma,
+            )
+        own = s2 * np.exp(2 * price.spread_of(rows, gamma)) + age_open
+        if options.student:
+            nu = student.degrees(residual, known, own, weights, nu)
+            weights = student.weights(square, own, nu)
+    own = s2 * np.exp(2 * price.spread_of(rows, gamma)) + age_open
+    if options.draws and n <= DRAWS_UNTIL and options.pool:
+        found = averaging.averaged(estimate, options.draws)
+    return Fitted(
+        found.mean,
+        found.covariance,
+        found.scale,
+        found.error,
+        gamma,
+        nu,
+        weights,
+        own,
+        found.log_likelihood,
+    )
+
+
+def left_out(rows: Rows, log_price: np.ndarray, fitted: Fitted) -> tuple[np.ndarray, np.ndarray]:
+    """Residual of each sale left out of the fit, e / (1 - h), and the variance of its estimate,
+    (n,) each; h_i = w_i z_i'S z_i / s_i^2."""
+    residual = log_price - rows.offset - rows.columns @ fitted.mean
+    known = np.einsum("ij,jk,ik->i", rows.columns, fitted.covariance, rows.columns, optimize=True)
+    h = np.clip(fitted.weights * known / fitted.own, 0.0, 0.98)
+    return residual / (1 - h), known / (1 - h)
+
+
+def reweighted(encoding: Encoding, rows: Rows, log_price: np.ndarray, fitted: Fitted) -> Fitted:
+    """The fit with the weights and own scales of these rows renewed at its numbers."""
+    own = price.own_variance(encoding, rows, fitted.mean, fitted.error, fitted.gamma)
+    residual = log_price - rows.offset - rows.columns @ fitted.mean
+    return replace(fitted, weights=student.weights(residual**2, own, fitted.nu), own=own)

@@ -1,0 +1,136 @@
+"""A fit to more sales than fit in memory: sums over blocks of units, added as a tree.
+
+    [X Z y]' W [X Z y],   W = diag(w_i s^2 / s_i^2)
+
+is all the algebra needs. What the rounds found on the sample (spread, degrees of freedom, scales to
+start from) is taken on; two passes over the blocks renew the weights and the sums, each followed by
+the scales and the coefficients. A block is cut into parts of a fixed size and the sums of blocks
+are added in pairs, in one order (`fold`), so that one machine and a cluster of them agree to the
+last bit. The last pass also keeps the sales that lie furthest from their typical price: those that
+may be slips of the fingers.
+"""
+
+from __future__ import annotations
+
+import operator
+from dataclasses import replace
+from datetime import date
+from functools import partial
+
+import numpy as np
+from scipy.linalg import blas
+
+from pricing.basis.frozen import frozen
+from pricing.basis.units import Units
+from pricing.model.fold import Fold
+from pricing.model.price import encode, mixed, price, student
+from pricing.model.price.encode import Encoding
+from pricing.model.price.rounds import Fitted, Switches, is_flat, scales_prior
+from pricing.model.seen import READ_NUMBERS, READ_WORDS, joined, slimmed, sold_rows
+
+PART = 8192  # rows
+PASSES = 2
+FAR, OLD, MOST_FAR = (
+    4.0,
+    30.0,
+    500,
+)  # own scales, years: what may be a slip; how many of them are kept
+NOBODY = Units(0, {}, {})
+
+
+@frozen
+class Sums:
+    """gram: (q + p + 1, q + p + 1), upper triangle; log_weights: sum of ln w; n: sales; far: those
+    furthest from their typical price, the
+    furthest first, and apart: by how many own scales."""
+
+    gram: np.ndarray
+    log_weights: float
+    n: int
+    far: Units = NOBODY
+    apart: np.ndarray = np.zeros(0)
+
+    def __add__(self, other: Sums) -> Sums:
+        far, apart = joined([self.far, other.far]), np.concatenate([self.apart, other.apart])
+        if len(apart) > MOST_FAR:
+            order = np.argsort(-apart, kind="stable")[:MOST_FAR]
+            far, apart = far.take(order), apart[order]
+        return Sums(
+            self.gram + other.gram,
+            self.log_weights + other.log_weights,
+            self.n + other.n,
+            far,
+            apart,
+        )
+
+
+def sums_of(
+    units: Units, encoding: Encoding, fitted: Fitted, as_of: date, keep_far: bool = False
+) -> Sums:
+    """The sums over the sales of one block at the weights that the fit gives them. Pure: a cluster
+    runs it where the block is."""
+    rows, days = sold_rows(units, as_of)
+    own = {margin.column for margin in encoding.margins}
+    kept = {*READ_NUMBERS, *READ_WORDS, *own}
+    narrow = Units(
+        units.n,
+        {k: v for k, v in units.numbers.items() if k in kept},
+        {k: v for k, v in units.words.items() if k in kept},
+    )
+    width = encoding.n_columns + 1
+    total = Sums(np.zeros((width, width)), 0.0, 0)
+    for start in range(0, len(rows), PART):
+        here = slice(start, start + PART)
+        sold = narrow.take(rows[here])
+        sums, apart = _part(sold, days[here], encoding, fitted)
+        if keep_far:
+            far = np.flatnonzero((apart > FAR) | (sold.number("age") > OLD))
+            sums = replace(sums, far=slimmed(units.take(rows[here][far])), apart=apart[far])
+        total = total + sums
+    return total
+
+
+def _part(
+    sold: Units, days: np.ndarray, encoding: Encoding, fitted: Fitted
+) -> tuple[Sums, np.ndarray]:
+    read = encode.read(encoding, sold, days)
+    left = np.log(sold.number("price")) - read.offset
+    own = price.own_variance(encoding, read, fitted.mean, fitted.error, fitted.gamma)
+    square = (left - read.columns @ fitted.mean) ** 2
+    weights = student.weights(square, own, fitted.nu) * fitted.error**2 / own
+    table = np.column_stack([read.columns, left]) * np.sqrt(weights)[:, None]
+    return Sums(
+        np.asarray(blas.dsyrk(1.0, table.T)), float(np.log(weights).sum()), len(left)
+    ), np.sqrt(square / own)
+
+
+def refine(
+    fold: Fold, as_of: date, encoding: Encoding, fitted: Fitted, options: Switches
+) -> tuple[Fitted, Units]:
+    """Go through all sales and renew the coefficients and scales; and the sales furthest from their
+    typical price, at most MOST_FAR."""
+    prior = scales_prior(encoding, options)
+    q = int(is_flat(encoding))
+    group = encoding.group[q:]
+    theta = np.append(np.log(fitted.scales), np.log(fitted.error))
+    far = NOBODY
+    for turn in range(PASSES):
+        total = fold(
+            partial(
+                sums_of, encoding=encoding, fitted=fitted, as_of=as_of, keep_far=turn == PASSES - 1
+            ),
+            operator.add,
+        )
+        gram = np.triu(total.gram) + np.triu(total.gram, 1).T
+        folded = mixed.fold_sums(gram, q, total.n, total.log_weights)
+        estimate = mixed.estimate_folded(folded, group, prior, theta, 25)
+        found, theta, far = estimate.posterior, estimate.theta, total.far
+        fitted = replace(
+            fitted,
+            mean=found.mean,
+            covariance=found.covariance,
+            scales=found.scale,
+            error=found.error,
+            log_likelihood=found.log_likelihood,
+        )
+    return fitted, far

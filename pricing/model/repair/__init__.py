@@ -1,0 +1,1 @@
+"""Units → what a fault turns out to be, the chance to fix it, parts and hours."""

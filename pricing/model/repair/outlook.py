@@ -1,0 +1,413 @@
+"""What lies ahead of a unit: the repairs it may turn out to need, whether they work, parts and
+hours. numpy only.
+
+Starting figures o come from the table by type and fault (`basis/assumed`), bounded by the rank of
+the repair's name; own units move them through the pooled effects of the model. With no own unit
+every mean is the table's figure.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from pricing.basis import assumed
+from pricing.basis.frozen import frozen
+from pricing.basis.words import family_of
+from pricing.model.repair.pooled import Cells, before, mean_chance, predict
+from pricing.model.repair.repair import (
+    ELSE,
+    FIX_SD,
+    HOURS_SD,
+    HOURS_SIGMA,
+    PARTS_SD,
+    PARTS_SIGMA,
+    SELL_SD,
+    SELL_SIGMA,
+    RepairModel,
+    steps_of,
+)
+
+if TYPE_CHECKING:
+    from pricing.basis.settings import Settings
+
+NEW_REPAIR_WEIGHT = (
+    2.0  # units that "something else" counts for, against the units seen with this fault
+)
+KIND_WEIGHT, TYPE_WEIGHT = (
+    12.0,
+    20.0,
+)  # units that the wider group counts for, against those of the kind and of the type
+MOST_REPAIRS = 8  # told apart; the rest go to "something else"
+
+
+@frozen
+class Outlook:
+    """The repairs that each of m units may turn out to need, all candidates in one row of arrays
+    (c,), unit by unit.
+
+    owner: which unit; repair: its name ("" is something else); chance: sums to 1 for each unit;
+    fix: chance to fix it.
+    parts: ln money of a part that is bought, its variance (knowledge + unit), and the share with
+    none; waste: chance that a failed try wastes it.
+    hours: ln bench hours when fixed, variance; failed_log: added where it fails. sell: ln hours to
+    clean and sell, variance.
+    fix_known, parts_known, hours_known: (m,) share of the prior variance that own units removed,
+    0-1.
+    row: the starting row of each unit, and whether its fault is known at all.
+    """
+
+    owner: np.ndarray
+    repair: tuple[str, ...]
+    chance: np.ndarray
+    fix: np.ndarray
+    parts_log: np.ndarray
+    parts_var: np.ndarray
+    no_parts: np.ndarray
+    waste: float
+    hours_log: np.ndarray
+    hours_var: np.ndarray
+    failed_log: float
+    sell_log: np.ndarray
+    sell_var: np.ndarray
+    failed_rest: float
+    fix_known: np.ndarray
+    parts_known: np.ndarray
+    hours_known: np.ndarray
+    rows: tuple[tuple[assumed.AssumedFault, bool], ...]
+
+    @property
+    def parts_mean(self) -> np.ndarray:
+        """Expected money for parts when fixed, (c,)."""
+        return (1 - self.no_parts) * np.exp(self.parts_log + self.parts_var / 2)
+
+    @property
+    def wasted_mean(self) -> np.ndarray:
+        """Expected money for parts when not fixed, (c,)."""
+        return self.waste * np.exp(self.parts_log + self.parts_var / 2)
+
+    @property
+    def hours_mean(self) -> np.ndarray:
+        """Expected bench hours when fixed, (c,)."""
+        return np.exp(self.hours_log + self.hours_var / 2)
+
+    @property
+    def sell_mean(self) -> np.ndarray:
+        """Expected hours to clean and sell, (c,)."""
+        return np.exp(self.sell_log + self.sell_var / 2)
+
+
+def outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: Settings) -> Outlook:
+    """What may lie ahead of each unit (rows with type, age, fault, found, repair; blanks allowed)."""
+    table = assumed.assumed_faults(settings)
+    types = assumed.assumed_types(settings)
+    asked = {str(unit.get("type") or "") for unit in units}
+    families = {
+        name: family_of(name, settings)
+        for name in asked | {type_name for _, type_name, _ in model.needs}
+    }
+    tree = _shares(model, tuple(sorted(families.items())))
+    place_of: dict[tuple[str, str, str, str], int] = {}
+    pieces: list[_Ahead] = []  # the distinct ones
+    which = np.empty(len(units), dtype=np.int64)
+    ages = np.zeros(len(units))
+    people = model.skill.of([str(unit.get("owner") or "") for unit in units])
+    for i, unit in enumerate(units):
+        type_name = str(unit.get("type") or "")
+        key = (
+            type_name,
+            str(unit.get("fault") or ""),
+            str(unit.get("found") or ""),
+            str(unit.get("repair") or ""),
+        )
+        if key not in place_of:
+            place_of[key] = len(pieces)
+            pieces.append(_ahead(model, tree, *key, families[type_name], table, types))
+        which[i] = place_of[key]
+        age = unit.get("age")
+        ages[i] = 0.0 if age is None else float(age) - assumed.MIDDLE_AGE
+    repairs = [repair for piece in pieces for repair in piece.repairs]
+    counts = np.array([len(piece.repairs) for piece in pieces], dtype=np.int64)
+    first = np.cumsum(counts) - counts
+    of_unit = counts[which]
+    at = np.repeat(np.arange(len(units)), of_unit)
+    cell = (
+        np.arange(len(at))
+        - np.repeat(np.cumsum(of_unit) - of_unit, of_unit)
+        + np.repeat(first[which], of_unit)
+    )
+    year = ages[at]
+    cells = Cells(
+        [piece.family for piece in pieces for _ in piece.repairs],
+        [piece.type for piece in pieces for _ in piece.repairs],
+        [piece.fault for piece in pieces for _ in piece.repairs],
+        [steps_of(repair) for repair in repairs],
+        np.zeros(len(repairs)),
+        np.zeros(len(repairs)),
+    )
+
+    def gather(name: str) -> np.ndarray:
+        return (
+            np.concatenate([getattr(piece, name) for piece in pieces])[cell]
+            if pieces
+            else np.zeros(0)
+        )
+
+    chance = gather("chance")
+    fix_log, fix_var, fix_before = predict(model.fix, cells).at(cell, year)
+    fix_log = fix_log + fix_offset(aged(gather("fix"), year), model.fix_shift) + people[at, 0]
+    parts_log, parts_var, parts_before = predict(model.parts, cells).at(cell, year)
+    hours_log, hours_var, hours_before = predict(model.hours, cells).at(cell, year)
+    fix_var, fix_before = fix_var + people[at, 1], fix_before + model.skill.fix_sd**2
+    hours_log, hours_var, hours_before = (
+        hours_log + people[at, 2],
+        hours_var + people[at, 3],
+        hours_before + model.skill.hours_sd**2,
+    )
+    sell_log, sell_var, _ = predict(model.sell, cells).at(cell, year)
+    zeros = [
+        zero_share(model.zero_parts, model.zero_share, repair, piece.zero)
+        for piece in pieces
+        for repair in piece.repairs
+    ]
+    zero = np.array(zeros)[cell]
+    return Outlook(
+        owner=at,
+        repair=tuple(repairs[k] for k in cell.tolist()),
+        chance=chance,
+        fix=mean_chance(fix_log, fix_var),
+        parts_log=parts_log + parts_offset(gather("parts"), zero, gather("n_steps")),
+        parts_var=parts_var + model.parts.sigma**2,
+        no_parts=zero,
+        waste=(model.waste[1] + 4 * assumed.WASTED_PARTS_SHARE) / (model.waste[0] + 4),
+        hours_log=hours_log + hours_offset(gather("hours"), gather("n_steps")),
+        hours_var=hours_var + model.hours.sigma**2,
+        failed_log=math.log(assumed.FAILED_HOURS) + float(model.hours.mean[2]),
+        sell_log=sell_log + sell_offset(gather("sell")),
+        sell_var=sell_var + model.sell.sigma**2,
+        failed_rest=(model.failed_hours[1] + 3 * assumed.FAILED_REST_HOURS)
+        / (model.failed_hours[0] + 3),
+        fix_known=_removed(at, chance, fix_var, fix_before, len(units))
+        * (1.0 if model.fix_is_known else 0.0),
+        parts_known=_removed(at, chance, parts_var, parts_before, len(units)),
+        hours_known=_removed(at, chance, hours_var, hours_before, len(units)),
+        rows=tuple(pieces[k].row for k in which.tolist()),
+    )
+
+
+def aged(chance: np.ndarray, year: np.ndarray) -> np.ndarray:
+    """The table's chance at this many years over the middle age: a share less each year, never
+    above 1.03 nor below .6 of it.
+
+    >>> aged(np.array([0.9, 0.9, 0.9]), np.array([0.0, 10.0, -5.0])).round(3).tolist()
+    [0.9, 0.81, 0.927]
+    """
+    return chance * np.clip(1 + assumed.FIX_PER_YEAR * year, 0.6, 1.03)
+
+
+def fix_offset(chance: np.ndarray, shift: float) -> np.ndarray:
+    """Log odds at which the mean chance over the spread before any unit is the table's chance."""
+    inside = np.clip(chance, 0.002, 0.998)
+    return np.log(inside / (1 - inside)) * math.sqrt(1 + math.pi * before(FIX_SD) / 8) + shift
+
+
+def parts_offset(expected: np.ndarray, zero: np.ndarray, n_steps: np.ndarray) -> np.ndarray:
+    """Mean ln money of a bought part at which the expected parts before any unit are the table's."""
+    return (
+        np.log(np.maximum(expected, 1.0) / (1 - zero))
+        - (before(PARTS_SD) + PARTS_SIGMA**2) / 2
+        + np.log(n_steps)
+    )
+
+
+def hours_offset(expected: np.ndarray, n_steps: np.ndarray) -> np.ndarray:
+    """Mean ln hours at which the expected bench hours before any unit are the table's."""
+    return (
+        np.log(np.maximum(expected, 0.05))
+        - (before(HOURS_SD) + HOURS_SIGMA**2) / 2
+        + np.log(n_steps) / 2
+    )
+
+
+def sell_offset(expected: np.ndarray) -> np.ndarray:
+    return np.log(np.maximum(expected, 0.05)) - (before(SELL_SD) + SELL_SIGMA**2) / 2
+
+
+def _removed(
+    owner: np.ndarray, chance: np.ndarray, after: np.ndarray, prior: np.ndarray, n: int
+) -> np.ndarray:
+    share = 1 - after / np.maximum(prior, 1e-12)
+    return np.clip(np.bincount(owner, chance * share, n), 0, 1)
+
+
+def zero_share(
+    by_repair: Mapping[str, Sequence[float]], pooled: tuple[float, float], repair: str, prior: float
+) -> float:
+    """Share of fixed units that needed no bought part, for this repair: own units, pooled over all
+    repairs, over the table.
+
+    by_repair: repair -> (units fixed, of them with no part bought); pooled: the same over all;
+    prior: the table's share.
+    """
+    start = (pooled[1] + 2 * prior) / (pooled[0] + 2)
+    n, zeros = by_repair.get(repair, (0.0, 0.0))
+    return (zeros + 1.5 * start) / (n + 1.5)
+
+
+@frozen
+class _Ahead:
+    """What lies ahead of one (type, fault, found, repair): candidates and the starting figures of
+    each."""
+
+    family: str
+    type: str
+    fault: str
+    repairs: tuple[str, ...]
+    chance: np.ndarray
+    fix: np.ndarray
+    parts: np.ndarray
+    hours: np.ndarray
+    sell: np.ndarray
+    n_steps: np.ndarray
+    zero: float
+    row: tuple[assumed.AssumedFault, bool]
+
+
+def _ahead(
+    model: RepairModel,
+    tree: _Shares,
+    type_name: str,
+    fault: str,
+    found: str,
+    repair: str,
+    family: str,
+    table: tuple[assumed.AssumedFault, ...],
+    types: Mapping[str, assumed.AssumedType],
+) -> _Ahead:
+    row, known = assumed.fault_row(fault, type_name, family, table)
+    if found:  # what it turned out to be speaks before what was told
+        found_row, found_known = assumed.fault_row(found, type_name, family, table)
+        row, known = (found_row, True) if found_known else (row, known)
+    if repair:
+        shares = {repair: 1.0}
+    elif found:
+        shares = found_shares(model, found)
+    else:
+        shares = tree.of(fault, type_name)
+    names = tuple(shares)
+    ranked = [ranked_row(name, row) for name in names]
+    sell = types.get(type_name, assumed.GENERIC_TYPE).clean_sell_h
+    zero = assumed.ZERO_PARTS_SHARE if row.parts_low <= 0 else assumed.ZERO_PARTS_SHARE_NEVER
+    steps = np.array([max(len(steps_of(name)), 1) for name in names], dtype=float)
+    return _Ahead(
+        family=family,
+        type=type_name,
+        fault=fault,
+        repairs=names,
+        chance=np.array(list(shares.values())),
+        fix=np.array([figures[0] for figures in ranked]),
+        parts=np.array([figures[1] for figures in ranked]),
+        hours=np.full(len(names), row.bench_h),
+        sell=np.full(len(names), sell),
+        n_steps=steps,
+        zero=zero,
+        row=(row, known or fault in tree.faults),
+    )
+
+
+def ranked_row(repair: str, row: assumed.AssumedFault) -> tuple[float, float]:
+    """Starting chance to fix and expected parts of a repair under a fault: the fault's own, bounded
+    by the rank of the repair's name."""
+    fix, parts = row.fix, row.parts
+    for step in steps_of(repair):
+        name = step.lower()
+        for words, cap, money in assumed.LOW_RANKS:
+            if any(word in name for word in words) and not any(
+                word in name for word in assumed.NOT_LOW
+            ):
+                fix, parts = min(fix, cap), max(parts, money or 0)
+        for words, floor, money in assumed.HIGH_RANKS:
+            if any(word in name for word in words):
+                fix, parts = max(fix, floor), min(parts, money) if money is not None else parts
+    return fix, parts
+
+
+class _Shares:
+    """Units by (fault, type, repair), summed the ways that pooling needs."""
+
+    def __init__(self, model: RepairModel, kind_of: Mapping[str, str]) -> None:
+        self.kind_of = kind_of
+        self.faults = {fault for fault, _ in model.fixed_of}
+        self.by_type: dict[tuple[str, str], dict[str, float]] = {}
+        self.by_kind: dict[tuple[str, str], dict[str, float]] = {}
+        self.by_fault: dict[str, dict[str, float]] = {}
+        for (fault, type_name, repair), count in model.needs.items():
+            kind = kind_of.get(type_name, "")
+            for counts in (
+                self.by_type.setdefault((fault, type_name), {}),
+                self.by_kind.setdefault((fault, kind), {}),
+                self.by_fault.setdefault(fault, {}),
+            ):
+                counts[repair] = counts.get(repair, 0.0) + count
+
+    def of(self, fault: str, type_name: str) -> dict[str, float]:
+        """Shares of the repairs under this fault, largest first, "something else" last; they sum to
+        1."""
+        seen = self.by_fault.get(fault, {})
+        total = sum(seen.values())
+        shares = {repair: count / (total + NEW_REPAIR_WEIGHT) for repair, count in seen.items()}
+        shares[ELSE] = NEW_REPAIR_WEIGHT / (total + NEW_REPAIR_WEIGHT)
+        for table, key, weight in (
+            (self.by_kind, (fault, self.kind_of.get(type_name, "")), KIND_WEIGHT),
+            (self.by_type, (fault, type_name), TYPE_WEIGHT),
+        ):
+            counts = table.get(key, {})
+            n = sum(counts.values())
+            shares = {
+                repair: (counts.get(repair, 0.0) + weight * share) / (n + weight)
+                for repair, share in shares.items()
+            }
+        return _largest(shares)
+
+
+_kept: tuple[RepairModel, tuple[tuple[str, str], ...], _Shares] | None = (
+    None  # of the last model asked: one question asks three times
+)
+
+
+def _shares(model: RepairModel, families: tuple[tuple[str, str], ...]) -> _Shares:
+    global _kept
+    kept = _kept
+    if kept is not None and kept[0] is model and kept[1] == families:
+        return kept[2]
+    made = _Shares(
+        model, {name: assumed.fault_families(name, family)[0] for name, family in families}
+    )
+    _kept = (model, families, made)
+    return made
+
+
+def found_shares(model: RepairModel, found: str) -> dict[str, float]:
+    """Shares of the repairs done where this was found; where it never was, what was found names the
+    repair."""
+    counts = {repair: count for (what, repair), count in model.found_needs.items() if what == found}
+    if not counts:
+        return {found: 1.0}
+    total = sum(counts.values())
+    shares = {repair: count / (total + NEW_REPAIR_WEIGHT) for repair, count in counts.items()}
+    return _largest(shares | {ELSE: NEW_REPAIR_WEIGHT / (total + NEW_REPAIR_WEIGHT)})
+
+
+def _largest(shares: Mapping[str, float]) -> dict[str, float]:
+    named = sorted(
+        ((share, repair) for repair, share in shares.items() if repair != ELSE),
+        key=lambda pair: (-pair[0], pair[1]),
+    )
+    kept = {repair: share for share, repair in named[:MOST_REPAIRS]}
+    rest = shares.get(ELSE, 0.0) + sum(share for share, _ in named[MOST_REPAIRS:])
+    if rest > 0:
+        kept[ELSE] = rest
+    return kept

@@ -1,0 +1,301 @@
+"""What a fault turns out to need, whether it gets fixed, and what parts and hours go into it: the
+answering half. numpy only.
+
+For unit i with fault f as told, type t, age a and the repair r that it really needs:
+
+    which r        shares of the person's own units, pooled: all types -> kind of appliance -> this
+        type (Dirichlet-multinomial),
+                   with room for a repair never seen under this fault ("something else")
+    fixed          logit q = o + b0 + b_family + b_type + b_fault + b_fault,type + b_repair + b_age
+        (a - 6.5),   b ~ N(0, sd^2 per block)
+    parts, fixed   a share of zeros by repair; the others ln parts = o + b0 + b_family + … + e,   e
+        ~ N(0, sigma^2)
+    bench hours    ln hours = o + b0 + … + b_failed [not fixed] + e
+    clean and sell ln hours = o + b0 + b_family + b_type + e
+
+o is what the starting table says (`basis/assumed`): with no own unit every mean is the table's
+figure, and it fades as units come in. A repair in several steps ("belt; pump") is the mean of its
+steps in b, and adds ln(number of steps) to parts, half of it to hours.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import field
+from typing import TYPE_CHECKING, Any
+
+from pricing.basis import assumed
+from pricing.basis.frozen import frozen
+from pricing.model import numbers
+from pricing.model.repair import skill
+from pricing.model.repair.pooled import Effects, effects_in, effects_out, untaught
+from pricing.model.repair.skill import NO_PEOPLE, Skill
+
+if TYPE_CHECKING:
+    from pricing.basis.settings import Settings
+
+ELSE = ""  # the repair that nobody has seen under this fault
+# Standard deviations before any own unit: own judgement. "all" is the person's own level, "age" a
+# year, "failed" the hours of a failed try.
+FIX_SD = {
+    "all": 0.35,
+    "age": 0.05,
+    "failed": 0.0,
+    "family": 0.1,
+    "type": 0.12,
+    "fault": 0.25,
+    "pair": 0.15,
+    "step": 0.65,
+}
+PARTS_SD = {
+    "all": 0.3,
+    "age": 0.0,
+    "failed": 0.0,
+    "family": 0.2,
+    "type": 0.15,
+    "fault": 0.35,
+    "pair": 0.2,
+    "step": 0.6,
+}
+HOURS_SD = {
+    "all": 0.35,
+    "age": 0.0,
+    "failed": 0.3,
+    "family": 0.2,
+    "type": 0.15,
+    "fault": 0.3,
+    "pair": 0.15,
+    "step": 0.35,
+}
+SELL_SD = {
+    "all": 0.4,
+    "age": 0.0,
+    "failed": 0.0,
+    "family": 0.2,
+    "type": 0.25,
+    "fault": 0.0,
+    "pair": 0.0,
+    "step": 0.0,
+}
+PARTS_SIGMA, HOURS_SIGMA, SELL_SIGMA = 0.5, 0.4, 0.35
+SALVAGE_WEIGHT = 3.0  # units that the assumed scrap money counts for
+
+
+@frozen
+class RepairModel:
+    """Fitted numbers of the repairs.
+
+    needs: (fault, type, repair) -> units; found_needs: (found, repair) -> units; fixed_of: (fault,
+    type) -> (units ended, of them fixed).
+    turned_out: what was found, or the step needed -> (units ended, of them fixed).
+    zero_parts: repair -> (units fixed, of them with no part bought); zero_share: of all; waste:
+    (failed units, of them with a part wasted).
+    failed_money: type -> (failed units, sum of what they brought); failed_ratio: that by the
+    assumed scrap, pooled over types.
+    failed_hours: hours to be rid of one; comebacks: (sold, of them come back). as_is, parted:
+    (units, sum of shares of the working price).
+    bench_days: (units, sum of days from got to listed).
+    paid: type ("" is all) -> units and what was paid at nine levels, .1 to .9; miles: the usual way
+    out; heard: what is told of units on offer, per column: word -> units.
+    skill: how the people of the record differ.
+    """
+
+    fix: Effects
+    parts: Effects
+    hours: Effects
+    sell: Effects
+    fix_shift: float = 0.0
+    n_ended: int = 0
+    n_failed: int = 0
+    needs: Mapping[tuple[str, str, str], float] = field(default_factory=dict)
+    found_needs: Mapping[tuple[str, str], float] = field(default_factory=dict)
+    fixed_of: Mapping[tuple[str, str], tuple[float, float]] = field(default_factory=dict)
+    turned_out: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    zero_parts: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    zero_share: tuple[float, float] = (0.0, 0.0)
+    waste: tuple[float, float] = (0.0, 0.0)
+    failed_money: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    failed_ratio: float = 1.0
+    failed_hours: tuple[float, float] = (0.0, 0.0)
+    comebacks: tuple[float, float] = (0.0, 0.0)
+    as_is: tuple[float, float] = (0.0, 0.0)
+    parted: tuple[float, float] = (0.0, 0.0)
+    bench_days: tuple[float, float] = (0.0, 0.0)
+    paid: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
+    miles: tuple[float, float] = (0.0, 0.0)
+    heard: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    skill: Skill = NO_PEOPLE
+
+    @property
+    def fix_is_known(self) -> bool:
+        """A record with no failed unit hides the duds: the chance then stays a guess."""
+        return self.n_failed > 0
+
+
+def steps_of(repair: str) -> tuple[str, ...]:
+    """The steps of a repair: "belt; pump" -> ("belt", "pump")."""
+    return tuple(step.strip() for step in repair.split(";") if step.strip())
+
+
+def if_not_fixed(model: RepairModel, type_name: str, settings: Settings) -> float:
+    """Money that a unit brings which was not fixed: the person's own failed units, over the scrap
+    money of the starting table."""
+    scrap = scrap_money(type_name, settings)
+    n, total = model.failed_money.get(type_name, (0.0, 0.0))
+    return (total + SALVAGE_WEIGHT * scrap * model.failed_ratio) / (n + SALVAGE_WEIGHT)
+
+
+def scrap_money(type_name: str, settings: Settings) -> float:
+    """Scrap by weight: the table's money, moved with the person's own price of scrap."""
+    row = assumed.assumed_types(settings).get(type_name, assumed.GENERIC_TYPE)
+    usual = 0.07 if settings.weight_unit == "lb" else 0.07 / 0.45359237
+    return row.scrap * settings.scrap_price_per_weight / usual
+
+
+def comeback_share(model: RepairModel, type_name: str, family: str, settings: Settings) -> float:
+    """Share of sold units that come back: the setting where it is set, else own comebacks over the
+    starting figure (weight 20 units)."""
+    if settings.comebacks_of_100 is not None:
+        return settings.comebacks_of_100 / 100
+    table = assumed.COMEBACKS_OF_100
+    start = (
+        table["dryer"]
+        if "dryer" in type_name and "washer" not in type_name
+        else table.get(family, table[""])
+    ) / 100
+    sold, back = model.comebacks
+    return (back + 20 * start) / (sold + 20)
+
+
+def usual_paid(model: RepairModel, type_name: str) -> float | None:
+    """What the person usually pays for such a unit: the middle of the type from five units on, else
+    of all units from three on."""
+    for name, least in ((type_name, 5), ("", 3)):
+        levels = model.paid.get(name)
+        if levels is not None and levels[0] >= least:
+            return levels[5]
+    return None
+
+
+def k_of_n(model: RepairModel, fault: str, type_name: str) -> tuple[int, int, int]:
+    """Own ended units of this fault on this type: fixed, all; and all of this fault on other types."""
+    n, k = model.fixed_of.get((fault, type_name), (0.0, 0.0))
+    near = sum(
+        count
+        for (what, which), (count, _) in model.fixed_of.items()
+        if what == fault and which != type_name
+    )
+    return int(k), int(n), int(near)
+
+
+def as_numbers(model: RepairModel) -> dict[str, Any]:
+    """The model as plain numbers for the saved file; `from_numbers` reads them back."""
+    data: dict[str, Any] = {
+        name: effects_out(getattr(model, name)) for name in ("fix", "parts", "hours", "sell")
+    }
+    data |= {
+        name: getattr(model, name) for name in ("fix_shift", "n_ended", "n_failed", "failed_ratio")
+    }
+    data |= {name: list(getattr(model, name)) for name in _PAIRS}
+    data["needs"] = [[*key, count] for key, count in model.needs.items()]
+    data["found_needs"] = [[*key, count] for key, count in model.found_needs.items()]
+    data["fixed_of"] = [[*key, *value] for key, value in model.fixed_of.items()]
+    data["turned_out"] = [[key, *value] for key, value in model.turned_out.items()]
+    data["zero_parts"] = [[key, *value] for key, value in model.zero_parts.items()]
+    data["failed_money"] = [[key, *value] for key, value in model.failed_money.items()]
+    data["paid"] = [[key, *value] for key, value in model.paid.items()]
+    data["heard"] = [
+        [column, word, count]
+        for column, words in model.heard.items()
+        for word, count in words.items()
+    ]
+    return data | ({"skill": skill.as_numbers(model.skill)} if model.skill is not NO_PEOPLE else {})
+
+
+_PAIRS = (
+    "zero_share",
+    "waste",
+    "failed_hours",
+    "comebacks",
+    "as_is",
+    "parted",
+    "bench_days",
+    "miles",
+)
+
+
+def from_numbers(data: Mapping[str, Any]) -> RepairModel:
+    """The model from the saved file, every size and bound checked. Raises Damaged."""
+    pairs: dict[str, Any] = {
+        name: tuple(numbers.array(data, name, (2,)).tolist()) for name in _PAIRS
+    }
+    heard: dict[str, dict[str, float]] = {}
+    for key, values in _table(data, "heard", 2, 1):
+        heard.setdefault(key[0], {})[key[1]] = values[0]
+    return RepairModel(
+        fix=effects_in(numbers.table(data, "fix")),
+        parts=effects_in(numbers.table(data, "parts")),
+        hours=effects_in(numbers.table(data, "hours")),
+        sell=effects_in(numbers.table(data, "sell")),
+        fix_shift=numbers.number(data, "fix_shift", -10, 10),
+        n_ended=int(numbers.number(data, "n_ended", 0)),
+        n_failed=int(numbers.number(data, "n_failed", 0)),
+        failed_ratio=numbers.number(data, "failed_ratio", -1e6, 1e6),
+        needs={(key[0], key[1], key[2]): values[0] for key, values in _table(data, "needs", 3, 1)},
+        found_needs={
+            (key[0], key[1]): values[0] for key, values in _table(data, "found_needs", 2, 1)
+        },
+        fixed_of={
+            (key[0], key[1]): (values[0], values[1])
+            for key, values in _table(data, "fixed_of", 2, 2)
+        },
+        turned_out={
+            key[0]: (values[0], values[1]) for key, values in _table(data, "turned_out", 1, 2)
+        },
+        zero_parts={
+            key[0]: (values[0], values[1]) for key, values in _table(data, "zero_parts", 1, 2)
+        },
+        failed_money={
+            key[0]: (values[0], values[1]) for key, values in _table(data, "failed_money", 1, 2)
+        },
+        paid={key[0]: tuple(values) for key, values in _table(data, "paid", 1, 10)},
+        heard=heard,
+        skill=skill.from_numbers(numbers.table(data, "skill")) if "skill" in data else NO_PEOPLE,
+        **pairs,
+    )
+
+
+def _table(
+    data: Mapping[str, Any], name: str, n_words: int, n_numbers: int
+) -> list[tuple[tuple[str, ...], list[float]]]:
+    """Rows of words and numbers, checked."""
+    rows = data.get(name)
+    if not isinstance(rows, list) or len(rows) > 500_000:
+        raise numbers.Damaged(f"{name} is not a table")
+    read = []
+    for row in rows:
+        good = (
+            isinstance(row, list)
+            and len(row) == n_words + n_numbers
+            and all(isinstance(word, str) for word in row[:n_words])
+        )
+        if not good or not all(
+            isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) < 1e12
+            for value in row[n_words:]
+        ):
+            raise numbers.Damaged(
+                f"{name} holds a row that is not {n_words} words and {n_numbers} numbers"
+            )
+        read.append((tuple(row[:n_words]), [float(value) for value in row[n_words:]]))
+    return read
+
+
+def nothing_learned(shift: float = 0.0) -> RepairModel:
+    """The model before any unit: every answer is the starting table's."""
+    return RepairModel(
+        untaught(FIX_SD, 0.0),
+        untaught(PARTS_SD, PARTS_SIGMA),
+        untaught(HOURS_SD, HOURS_SIGMA),
+        untaught(SELL_SD, SELL_SIGMA),
+        fix_shift=shift,
+    )

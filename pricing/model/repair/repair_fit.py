@@ -1,0 +1,353 @@
+"""Learning the repairs: one pass that sums (`repair_sums`), then four small pooled regressions on
+the sums (`pooled_fit`)."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from datetime import date
+from functools import partial
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from pricing.basis import assumed
+from pricing.basis.units import Units
+from pricing.basis.words import family_of
+from pricing.model.fold import over
+from pricing.model.repair import outlook, pooled, repair
+from pricing.model.repair.pooled import Cells, Effects
+from pricing.model.repair.pooled_fit import pooled_linear, pooled_logistic
+from pricing.model.repair.repair import RepairModel, steps_of
+from pricing.model.repair.repair_sums import (
+    FAILED,
+    FIXED,
+    OPEN,
+    Cell,
+    Sums,
+    added,
+    by_found,
+    is_as_is,
+    look_at,
+    with_repairs,
+)
+
+if TYPE_CHECKING:
+    from pricing.basis.settings import Settings
+
+MOST_LEVELS = 60  # words told apart in a block, by count
+PAID_LEVELS = tuple(k / 10 for k in range(1, 10))
+
+
+def fit_repair(units: Units | Iterable[Units], settings: Settings, as_of: date) -> RepairModel:
+    """The repair model of all units, failed ones included; of none, the starting table's.
+
+    units: one table or blocks of it; as_of: units got later than this day are left out. Nothing is
+    changed.
+    """
+    from pricing.model.repair import skill_fit  # it builds on this module
+
+    fold = over(units)
+    return skill_fit.with_people(
+        fit_sums(fold(partial(look_at, settings=settings, as_of=as_of), added), settings),
+        fold,
+        settings,
+        as_of,
+    )
+
+
+def fit_sums(sums: Sums, settings: Settings) -> RepairModel:
+    """The repair model of what a pass over the units has summed."""
+    cells = with_repairs(sums.cells)
+    shift = _told_shift(cells, settings)
+    zero_parts: dict[str, list[float]] = {}
+    fixed_of: dict[tuple[str, str], list[float]] = {}
+    needs: dict[tuple[str, str, str], float] = {}
+    for (type_name, fault, need, outcome, _), total in cells.items():
+        if outcome == FIXED:
+            pair = zero_parts.setdefault(need, [0.0, 0.0])
+            pair[0] += total[1]
+            pair[1] += total[2]
+        if outcome != OPEN:
+            pair = fixed_of.setdefault((fault, type_name), [0.0, 0.0])
+            pair[0] += total[0]
+            pair[1] += total[0] if outcome == FIXED else 0.0
+        if need and not is_as_is(need):
+            needs[fault, type_name, need] = needs.get((fault, type_name, need), 0.0) + float(
+                total[0]
+            )
+    n_ended = sum(pair[0] for pair in fixed_of.values())
+    n_failed = n_ended - sum(pair[1] for pair in fixed_of.values())
+    zero_share = (
+        sum(pair[0] for pair in zero_parts.values()),
+        sum(pair[1] for pair in zero_parts.values()),
+    )
+    failed_money = {
+        name: (float(pair[0]), float(pair[1]))
+        for name, pair in sums.by_type.get("failed money", {}).items()
+    }
+    return RepairModel(
+        fix=_fix_effects(cells, settings, shift) if n_failed else _nothing("fix"),
+        parts=_parts_effects(cells, settings, zero_parts, zero_share),
+        hours=_hours_effects(cells, settings),
+        sell=_sell_effects(sums.by_type.get("sell", {}), settings),
+        fix_shift=shift,
+        n_ended=int(n_ended),
+        n_failed=int(n_failed),
+        needs=needs,
+        found_needs={
+            (found, done): count
+            for found, shares in by_found(sums.cells).items()
+            for done, count in shares.items()
+        },
+        fixed_of={key: (pair[0], pair[1]) for key, pair in fixed_of.items()},
+        turned_out=_turned_out(sums),
+        zero_parts={key: (pair[0], pair[1]) for key, pair in zero_parts.items() if key},
+        zero_share=zero_share,
+        waste=sums.pair("waste"),
+        failed_money=failed_money,
+        failed_ratio=_failed_ratio(failed_money, settings),
+        failed_hours=sums.pair("failed hours"),
+        comebacks=sums.pair("comebacks"),
+        as_is=sums.pair("as-is"),
+        parted=sums.pair("parted"),
+        bench_days=sums.pair("bench days"),
+        paid={name: _levels(counts) for name, counts in sums.paid.items()},
+        miles=(float(sum(sums.miles.values())), _levels(sums.miles)[5] if sums.miles else 0.0),
+        heard={column: dict(counts.most_common(200)) for column, counts in sums.heard.items()},
+    )
+
+
+def _turned_out(sums: Sums) -> dict[str, tuple[float, float]]:
+    """Units ended and of them fixed, by what was found and by each step that was needed."""
+    table: dict[str, tuple[float, float]] = {}
+    for (_, _, found, done, _, outcome), total in sums.cells.items():
+        if outcome == OPEN:
+            continue
+        for word in {found, *(steps_of(done) if not is_as_is(done) else ())} - {""}:
+            n, k = table.get(word, (0.0, 0.0))
+            table[word] = (n + float(total[0]), k + (float(total[0]) if outcome == FIXED else 0.0))
+    return table
+
+
+def _failed_ratio(failed_money: Mapping[str, tuple[float, float]], settings: Settings) -> float:
+    """What failed units brought by what the scrap of the table would have, pooled over types; the
+    table counts for four units."""
+    if not failed_money:
+        return 1.0
+    scrap = {name: repair.scrap_money(name, settings) for name in failed_money}
+    usual = max(sum(scrap.values()) / len(scrap), 1.0)
+    brought = sum(pair[1] for pair in failed_money.values())
+    return float(
+        (brought + 4 * usual)
+        / (sum(pair[0] * scrap[name] for name, pair in failed_money.items()) + 4 * usual)
+    )
+
+
+def _levels(counts: Counter[float]) -> tuple[float, ...]:
+    """How many, then nine quantiles of the counted values."""
+    values = np.array(sorted(counts))
+    reached = np.cumsum([counts[value] for value in values.tolist()])
+    return (
+        float(reached[-1]),
+        *(float(values[np.searchsorted(reached, level * reached[-1])]) for level in PAID_LEVELS),
+    )
+
+
+class Starts:
+    """Starting figures of a cell: fix, parts, bench hours, share with no part, by (type, fault,
+    repair)."""
+
+    def __init__(self, settings: Settings) -> None:
+        self.settings = settings
+        self.table = assumed.assumed_faults(settings)
+        self.memory: dict[tuple[str, str, str], tuple[float, float, float, float]] = {}
+
+    def of(self, type_name: str, fault: str, repair: str) -> tuple[float, float, float, float]:
+        key = (type_name, fault, repair)
+        if key not in self.memory:
+            family = family_of(type_name, self.settings)
+            row = (
+                self.blank(type_name, family)
+                if not fault
+                else assumed.fault_row(fault, type_name, family, self.table)[0]
+            )
+            fix, parts = outlook.ranked_row(repair, row)
+            self.memory[key] = (
+                fix,
+                parts,
+                row.bench_h,
+                assumed.ZERO_PARTS_SHARE if row.parts_low <= 0 else assumed.ZERO_PARTS_SHARE_NEVER,
+            )
+        return self.memory[key]
+
+    def blank(self, type_name: str, family: str) -> assumed.AssumedFault:
+        """A record that writes no fault: the mean over the faults that this kind of appliance has."""
+        kinds = assumed.fault_families(type_name, family)
+        rows = [row for row in self.table if row.family in kinds and row.family != "any"] or [
+            self.table[-2]
+        ]
+        fix, parts, high, hours = (
+            float(value)
+            for value in np.mean(
+                [[row.fix, row.parts, row.parts_high, row.bench_h] for row in rows], axis=0
+            )
+        )
+        return assumed.AssumedFault("any", "", "", fix, parts, 0.0, high, hours)
+
+
+def _told_shift(cells: Mapping[Cell, np.ndarray], settings: Settings) -> float:
+    """Log odds that move the starting chances to what the person answered: "of the last ten, how
+    many did you sell as working?"
+
+    The answer counts ten units, the starting table two: chance = (answer + 2 x the table's mean) /
+    12.
+    """
+    if settings.sold_of_ten is None:
+        return 0.0
+    starts = Starts(settings)
+    weights = [(starts.of(key[0], key[1], "")[0], float(total[0])) for key, total in cells.items()]
+    if not weights:
+        weights = [(row.fix, 1.0) for row in starts.table]
+    chance = np.array([pair[0] for pair in weights])
+    weight = np.array([pair[1] for pair in weights]) / sum(pair[1] for pair in weights)
+    wanted = (settings.sold_of_ten + 2 * float(weight @ chance)) / 12
+    low, high = -8.0, 8.0
+    variance = np.full(len(chance), pooled.before(repair.FIX_SD))
+    for _ in range(50):
+        middle = (low + high) / 2
+        reached = float(weight @ pooled.mean_chance(outlook.fix_offset(chance, middle), variance))
+        low, high = (middle, high) if reached < wanted else (low, middle)
+    return middle
+
+
+def _nothing(name: str) -> Effects:
+    effects: Effects = getattr(repair.nothing_learned(), name)
+    return effects
+
+
+def _levels_of(words: Iterable[tuple[str, float]]) -> tuple[str, ...]:
+    counts: dict[str, float] = {}
+    for word, weight in words:
+        if word:
+            counts[word] = counts.get(word, 0.0) + weight
+    return tuple(
+        word
+        for word, _ in sorted(counts.items(), key=lambda pair: (-pair[1], pair[0]))[:MOST_LEVELS]
+    )
+
+
+def _rows(
+    cells: list[tuple[Cell, float]], settings: Settings, start: Mapping[str, float]
+) -> tuple[dict[str, tuple[str, ...]], np.ndarray]:
+    """Levels of the blocks that have a spread, and the design of these cells (their weight only
+    chooses the levels)."""
+    steps = [steps_of(key[2]) for key, _ in cells]
+    age = np.array([key[4] - assumed.MIDDLE_AGE if key[4] >= 0 else 0.0 for key, _ in cells])
+    failed = np.array([float(key[3] == FAILED) for key, _ in cells])
+    read = Cells(
+        [family_of(key[0], settings) for key, _ in cells],
+        [key[0] for key, _ in cells],
+        [key[1] for key, _ in cells],
+        steps,
+        age,
+        failed,
+    )
+    weights = [weight for _, weight in cells]
+    levels = {
+        block: _levels_of(zip(getattr(read, block), weights, strict=True))
+        for block in pooled.BLOCKS
+        if block != "step"
+    }
+    levels["step"] = _levels_of(
+        (step, weight) for names, weight in zip(steps, weights, strict=True) for step in names
+    )
+    levels = {block: words if start[block] > 0 else () for block, words in levels.items()}
+    return levels, pooled.design(levels, read)[0]
+
+
+def _fix_effects(cells: Mapping[Cell, np.ndarray], settings: Settings, shift: float) -> Effects:
+    ended = [(key, float(total[0])) for key, total in cells.items() if key[3] != OPEN]
+    levels, rows = _rows(ended, settings, repair.FIX_SD)
+    rows[:, 2] = 0  # whether it failed is the answer here
+    starts = Starts(settings)
+    chance = np.array([starts.of(*key[:3])[0] for key, _ in ended])
+    offset = outlook.fix_offset(outlook.aged(chance, rows[:, 1]), shift)
+    fixed = np.array([float(key[3] == FIXED) for key, _ in ended])
+    return pooled_logistic(
+        levels, rows, offset, fixed, np.array([weight for _, weight in ended]), repair.FIX_SD
+    )
+
+
+def _parts_effects(
+    cells: Mapping[Cell, np.ndarray],
+    settings: Settings,
+    zero_parts: Mapping[str, list[float]],
+    pooled: tuple[float, float],
+) -> Effects:
+    bought = [(key, total) for key, total in cells.items() if key[3] != OPEN and total[3] > 0]
+    if not bought:
+        return _nothing("parts")
+    levels, rows = _rows(
+        [(key, float(total[3])) for key, total in bought], settings, repair.PARTS_SD
+    )
+    rows[:, 2] = 0
+    starts = Starts(settings)
+    table = [starts.of(*key[:3]) for key, _ in bought]
+    zero = np.array(
+        [
+            outlook.zero_share(zero_parts, pooled, key[2], start[3])
+            for (key, _), start in zip(bought, table, strict=True)
+        ]
+    )
+    n_steps = np.array([max(len(steps_of(key[2])), 1) for key, _ in bought], dtype=float)
+    offset = outlook.parts_offset(np.array([start[1] for start in table]), zero, n_steps)
+    sums = np.array([total[3:6] for _, total in bought])
+    return pooled_linear(levels, rows, offset, sums, repair.PARTS_SD, repair.PARTS_SIGMA)
+
+
+def _hours_effects(cells: Mapping[Cell, np.ndarray], settings: Settings) -> Effects:
+    timed = [(key, total) for key, total in cells.items() if key[3] != OPEN and total[6] > 0]
+    if not timed:
+        return _nothing("hours")
+    levels, rows = _rows(
+        [(key, float(total[6])) for key, total in timed], settings, repair.HOURS_SD
+    )
+    starts = Starts(settings)
+    n_steps = np.array([max(len(steps_of(key[2])), 1) for key, _ in timed], dtype=float)
+    offset = (
+        outlook.hours_offset(np.array([starts.of(*key[:3])[2] for key, _ in timed]), n_steps)
+        + math.log(assumed.FAILED_HOURS) * rows[:, 2]
+    )
+    return pooled_linear(
+        levels,
+        rows,
+        offset,
+        np.array([total[6:9] for _, total in timed]),
+        repair.HOURS_SD,
+        repair.HOURS_SIGMA,
+    )
+
+
+def _sell_effects(by_type: Mapping[str, np.ndarray], settings: Settings) -> Effects:
+    if not by_type:
+        return _nothing("sell")
+    names = sorted(by_type)
+    levels, rows = _rows(
+        [((name, "", "", FIXED, -1.0), float(by_type[name][0])) for name in names],
+        settings,
+        repair.SELL_SD,
+    )
+    types = assumed.assumed_types(settings)
+    offset = outlook.sell_offset(
+        np.array([types.get(name, assumed.GENERIC_TYPE).clean_sell_h for name in names])
+    )
+    return pooled_linear(
+        levels,
+        rows,
+        offset,
+        np.array([by_type[name] for name in names]),
+        repair.SELL_SD,
+        repair.SELL_SIGMA,
+    )

@@ -1,0 +1,413 @@
+"""The one pass over the units that the repair model needs: everything added up by cells of words,
+so that the number of rows does not matter.
+
+Fixed: sold (not as-is), listed, returned. Not fixed: scrapped, parted, sold as-is. Units in work or
+waiting are no outcome yet.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import TYPE_CHECKING, TypeVar
+
+import numpy as np
+
+from pricing.basis import assumed
+from pricing.basis.units import Coded, Units
+from pricing.basis.words import family_of
+from pricing.model.repair.repair import steps_of
+from pricing.model.seen import MOST_WORDS, most_common
+
+if TYPE_CHECKING:
+    from pricing.basis.settings import Settings
+
+FIXED, FAILED, OPEN = 0, 1, 2
+MOST_CELLS = 200_000
+_OUTCOME = {"sold": FIXED, "listed": FIXED, "returned": FIXED, "scrapped": FAILED, "parted": FAILED}
+AS_IS = (
+    "as-is",
+    "as is",
+    "not repaired",
+    "not fixed",
+    "unrepaired",
+)  # a repair cell that says the unit was sold broken
+Key = tuple[
+    str, str, str, str, float, int
+]  # type, fault, found, repair, age in whole years (blank: -1), outcome
+Cell = tuple[str, str, str, int, float]  # type, fault, repair really needed, outcome, age
+
+
+@dataclass
+class Sums:
+    """cells: key -> units, parts known, none bought, bought, sum ln parts, squared, hours known,
+    sum ln hours, squared.
+
+    by_type: name -> type -> (units, sum, …): "sell" ln hours to clean and sell, squared; "failed
+    money"; "as-is", "parted" shares of the assumed price; the others of all types together under
+    "": "failed hours", "waste", "comebacks", "bench days".
+    paid: type ("" is all) -> money -> units; miles: distance -> units; heard: column -> word ->
+    units.
+    """
+
+    cells: dict[Key, np.ndarray] = field(default_factory=dict)
+    by_type: dict[str, dict[str, np.ndarray]] = field(default_factory=dict)
+    paid: dict[str, Counter[float]] = field(default_factory=dict)
+    miles: Counter[float] = field(default_factory=Counter)
+    heard: dict[str, Counter[str]] = field(default_factory=dict)
+
+    def pair(self, name: str) -> tuple[float, float]:
+        """Units and sum of one of the sums over all types."""
+        total = sum(self.by_type.get(name, {}).values(), np.zeros(2))
+        return float(total[0]), float(total[1])
+
+
+def look_at(units: Units, settings: Settings, as_of: date) -> Sums:
+    """The sums of one block of units; those got after `as_of`, trips and expenses are left out."""
+    sums = Sums()
+    units = of_the_bench(units, as_of)
+    if units.n:
+        outcome = outcomes(units)
+        bench, rest = work_hours(units, settings)
+        _add_cells(sums, units, outcome, bench)
+        _add_by_type(sums, units, settings, outcome, rest)
+        _add_heard(sums, units, settings)
+    return sums
+
+
+def of_the_bench(units: Units, as_of: date) -> Units:
+    """The units without those got after `as_of`, trips and expenses."""
+    kind = units.word("outcome")
+    row_kind = np.array(
+        [*(level not in ("trip", "expense") for level in kind.levels), True], dtype=bool
+    )
+    keep = row_kind[kind.codes] & ~(units.number("got") > as_of.toordinal())
+    return units if keep.all() else units.take(keep)
+
+
+def added(a: Sums, b: Sums) -> Sums:
+    """The sums of two blocks together."""
+    return Sums(
+        cells=_few_cells(_both(a.cells, b.cells)),
+        by_type={
+            name: _both(a.by_type.get(name, {}), b.by_type.get(name, {}))
+            for name in {**a.by_type, **b.by_type}
+        },
+        paid={
+            name: a.paid.get(name, Counter()) + b.paid.get(name, Counter())
+            for name in {**a.paid, **b.paid}
+        },
+        miles=a.miles + b.miles,
+        heard={
+            name: most_common(
+                a.heard.get(name, Counter()) + b.heard.get(name, Counter()), MOST_WORDS
+            )
+            for name in {**a.heard, **b.heard}
+        },
+    )
+
+
+K = TypeVar("K")
+
+
+def _both(a: Mapping[K, np.ndarray], b: Mapping[K, np.ndarray]) -> dict[K, np.ndarray]:
+    """Two tables added; neither is changed."""
+    total = dict(a)
+    for key, values in b.items():
+        total[key] = total[key] + values if key in total else values
+    return total
+
+
+def _few_cells(cells: dict[Key, np.ndarray]) -> dict[Key, np.ndarray]:
+    """The cells, at most MOST_CELLS: where free text makes more, the rarest half is told apart by
+    type, age and outcome alone."""
+    if len(cells) <= MOST_CELLS:
+        return cells
+    order = sorted(cells, key=lambda key: (-float(cells[key][0]), key))
+    few = {key: cells[key] for key in order[: MOST_CELLS // 2]}
+    for key in order[MOST_CELLS // 2 :]:
+        plain = (key[0], "", "", "", key[4], key[5])
+        few[plain] = few[plain] + cells[key] if plain in few else cells[key]
+    return few
+
+
+def outcomes(units: Units) -> np.ndarray:
+    """FIXED, FAILED or OPEN of each unit, shape (n,); a unit with a price and no outcome was sold."""
+    words = units.word("outcome")
+    table = np.array([*(_OUTCOME.get(level, OPEN) for level in words.levels), OPEN], dtype=np.int64)
+    has_price = np.isfinite(units.number("price"))
+    outcome = np.where((words.codes < 0) & has_price, FIXED, table[words.codes])
+    return np.where(_as_is(units) & (outcome == FIXED) & has_price, FAILED, outcome)
+
+
+def _as_is(units: Units) -> np.ndarray:
+    repair = units.word("repair")
+    return np.array([*(is_as_is(level) for level in repair.levels), False], dtype=bool)[
+        repair.codes
+    ]
+
+
+def is_as_is(repair: str) -> bool:
+    """Whether a repair cell says that nothing was repaired."""
+    return any(word in repair for word in AS_IS)
+
+
+def work_hours(units: Units, settings: Settings) -> tuple[np.ndarray, np.ndarray]:
+    """Bench hours, and hours to clean and sell, (n,), NaN where not written down; one lump is split
+    as the starting table splits it."""
+    bench = _sum_known(units.number("diagnose_min"), units.number("repair_min")) / 60
+    rest = _sum_known(units.number("clean_min"), units.number("sell_min")) / 60
+    lump = units.number("hours")
+    split = np.flatnonzero(np.isfinite(lump) & ~np.isfinite(bench))
+    if len(split):
+        share = _bench_share(units, split, settings)
+        rest_known = np.isfinite(rest[split])
+        bench[split] = np.where(
+            rest_known,
+            np.maximum(lump[split] - np.nan_to_num(rest[split]), 0.05),
+            lump[split] * share,
+        )
+        rest[split] = np.where(rest_known, rest[split], lump[split] * (1 - share))
+    return bench, rest
+
+
+def _bench_share(units: Units, rows: np.ndarray, settings: Settings) -> np.ndarray:
+    """Bench hours as a share of all hours without driving, by the starting table."""
+    types, table = assumed.assumed_types(settings), assumed.assumed_faults(settings)
+    types_of, faults_of = units.word("type"), units.word("fault")
+    pairs, place = np.unique(
+        np.stack([types_of.codes[rows], faults_of.codes[rows]], axis=1), axis=0, return_inverse=True
+    )
+    shares = []
+    for type_code, fault_code in pairs.tolist():
+        name = types_of.levels[type_code] if type_code >= 0 else ""
+        fault = faults_of.levels[fault_code] if fault_code >= 0 else ""
+        work = assumed.fault_row(fault, name, family_of(name, settings), table)[0].bench_h
+        shares.append(work / (work + types.get(name, assumed.GENERIC_TYPE).clean_sell_h))
+    return np.array(shares)[place.reshape(-1)]
+
+
+def _sum_known(first: np.ndarray, second: np.ndarray) -> np.ndarray:
+    return np.where(
+        np.isfinite(first) | np.isfinite(second),
+        np.nan_to_num(first) + np.nan_to_num(second),
+        np.nan,
+    )
+
+
+def _add_cells(sums: Sums, units: Units, outcome: np.ndarray, bench: np.ndarray) -> None:
+    parts = units.number("parts")
+    ended = outcome != OPEN
+    known, bought, told = (
+        np.isfinite(parts) & ended,
+        (parts > 0) & ended,
+        np.isfinite(bench) & ended,
+    )
+    log_parts = np.log(np.where(bought, parts, 1.0))
+    log_hours = log_bench(np.where(told, bench, np.nan))
+    ones = np.ones(units.n)
+    values = np.stack(
+        [
+            ones,
+            known,
+            known & ~bought,
+            bought,
+            log_parts,
+            log_parts**2,
+            told,
+            log_hours,
+            log_hours**2,
+        ],
+        axis=1,
+    )
+    age = whole_age(units)
+    columns = [units.word(name) for name in ("type", "fault", "found", "repair")]
+    distinct, totals = grouped(
+        [*(column.codes.astype(np.int64) for column in columns), age, outcome], values
+    )
+    for row, total in zip(distinct.tolist(), totals, strict=True):
+        texts = [
+            column.levels[code] if code >= 0 else ""
+            for column, code in zip(columns, row[:4], strict=True)
+        ]
+        key: Key = (texts[0], texts[1], texts[2], texts[3], float(row[4]), row[5])
+        sums.cells[key] = sums.cells[key] + total if key in sums.cells else total
+
+
+def log_bench(bench: np.ndarray) -> np.ndarray:
+    """ln bench hours, three minutes at least, 0 where they are not known, (n,)."""
+    return np.log(np.where(np.isfinite(bench), np.maximum(bench, 0.05), 1.0))
+
+
+def whole_age(units: Units) -> np.ndarray:
+    """Age in whole years up to 60, -1 where it is blank, (n,) int64."""
+    age = np.round(units.number("age"))
+    return np.where(np.isfinite(age), np.clip(age, 0, 60), -1).astype(np.int64)
+
+
+def grouped(codes: list[np.ndarray], values: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Distinct rows of codes (whole numbers from -1), in order, and the sums of the rows of
+    `values` over each."""
+    distinct, place = _distinct(codes)
+    totals = np.stack(
+        [np.bincount(place, weights=column, minlength=len(distinct)) for column in values.T], axis=1
+    )
+    return distinct, totals
+
+
+def _distinct(codes: list[np.ndarray]) -> tuple[np.ndarray, np.ndarray]:
+    """Distinct rows of codes from -1, in order, and which of them each row is. Packed into one
+    number where they fit: ten times as fast."""
+    sizes = [int(code.max()) + 2 if len(code) else 1 for code in codes]
+    if math.prod(sizes) >= 2**62:
+        distinct, place = np.unique(np.stack(codes, axis=1), axis=0, return_inverse=True)
+        return distinct, place.reshape(-1)
+    packed = np.zeros(len(codes[0]), dtype=np.int64)
+    for code, size in zip(codes, sizes, strict=True):
+        packed = packed * size + (code + 1)
+    values, place = np.unique(packed, return_inverse=True)
+    columns = []
+    for size in reversed(sizes):
+        values, rest = np.divmod(values, size)
+        columns.append(rest - 1)
+    return np.stack(columns[::-1], axis=1), place
+
+
+def _add_by_type(
+    sums: Sums, units: Units, settings: Settings, outcome: np.ndarray, rest: np.ndarray
+) -> None:
+    types, kind = units.word("type"), units.word("outcome")
+    table = assumed.assumed_types(settings)
+    usual = np.array(
+        [
+            *(table.get(name, assumed.GENERIC_TYPE).price for name in types.levels),
+            assumed.GENERIC_TYPE.price,
+        ]
+    )[types.codes]
+    price, salvage = units.number("price"), units.number("salvage")
+    money = np.where(
+        np.isfinite(price) | np.isfinite(salvage),
+        np.nan_to_num(price) + np.nan_to_num(salvage),
+        np.nan,
+    )
+    failed = outcome == FAILED
+
+    def ended_as(*words: str) -> np.ndarray:
+        mask: np.ndarray = np.array(
+            [*(level in words for level in kind.levels), False], dtype=bool
+        )[kind.codes]
+        return mask
+
+    log_rest = np.log(np.where(np.isfinite(rest), np.maximum(rest, 0.02), 1.0))
+    returned = (units.word("comeback").codes >= 0) | ended_as("returned")
+    days = units.number("listed") - units.number("got")
+    for name, rows, values in (
+        ("sell", np.isfinite(rest) & (outcome == FIXED), [log_rest, log_rest**2]),
+        ("failed money", failed, [money]),
+        ("as-is", failed & ended_as("sold"), [price / usual]),
+        ("parted", failed & ended_as("parted"), [money / usual]),
+        ("failed hours", failed, [rest]),
+        (
+            "waste",
+            failed & np.isfinite(units.number("parts")),
+            [(units.number("parts") > 0).astype(float)],
+        ),
+        ("comebacks", ended_as("sold", "returned") & ~failed, [returned.astype(float)]),
+        ("bench days", (outcome == FIXED) & (days >= 0) & (days <= 365), [days]),
+    ):
+        good = rows & np.all(np.isfinite(values), axis=0)
+        _into(
+            sums.by_type.setdefault(name, {}),
+            types,
+            good,
+            np.stack([np.ones(units.n), *values], axis=1),
+        )
+    paid = np.round(units.number("paid"), 2)
+    for code, amount, count in _counted(types.codes, paid):
+        for group in (types.levels[int(code)] if code >= 0 else "?", ""):
+            sums.paid.setdefault(group, Counter())[amount] += count
+    miles = units.number("miles")
+    for _, distance, count in _counted(
+        np.zeros(units.n), np.where(miles > 0, np.round(miles, 1), np.nan)
+    ):
+        sums.miles[distance] += count
+
+
+def _into(table: dict[str, np.ndarray], types: Coded, rows: np.ndarray, values: np.ndarray) -> None:
+    if not rows.any():
+        return
+    distinct, totals = grouped([types.codes[rows].astype(np.int64)], values[rows])
+    for (code,), total in zip(distinct.tolist(), totals, strict=True):
+        name = types.levels[code] if code >= 0 else ""
+        table[name] = table[name] + total if name in table else total
+
+
+def _counted(codes: np.ndarray, values: np.ndarray) -> list[tuple[float, float, int]]:
+    """Code, value and count of each distinct pair with a known value."""
+    known = np.isfinite(values)
+    levels, level_of = np.unique(values[known], return_inverse=True)
+    distinct, place = _distinct([codes[known].astype(np.int64), level_of.astype(np.int64)])
+    counts = np.bincount(place, minlength=len(distinct))
+    return [
+        (float(code), float(levels[level]), count)
+        for (code, level), count in zip(distinct.tolist(), counts.tolist(), strict=True)
+    ]
+
+
+def _add_heard(sums: Sums, units: Units, settings: Settings) -> None:
+    """What is told of units: ages, grades, faults, makers, and features by family ("" counts the
+    units)."""
+    for _, years, count in _counted(np.zeros(units.n), np.round(units.number("age"))):
+        sums.heard.setdefault("age", Counter())[f"{years:g}"] += count
+    for column in ("condition", "fault", "maker"):
+        words = units.word(column)
+        counts = np.bincount(words.codes[words.codes >= 0], minlength=len(words.levels))
+        sums.heard.setdefault(column, Counter()).update(
+            {level: int(count) for level, count in zip(words.levels, counts, strict=True) if count}
+        )
+    features, types = units.word("features"), units.word("type")
+    if not features.levels:
+        return
+    distinct, totals = grouped(
+        [types.codes.astype(np.int64), features.codes.astype(np.int64)], np.ones((units.n, 1))
+    )
+    for (type_code, code), (count,) in zip(distinct.tolist(), totals.tolist(), strict=True):
+        table = sums.heard.setdefault(
+            f"features:{family_of(types.levels[type_code] if type_code >= 0 else '', settings)}",
+            Counter(),
+        )
+        for feature in ("", *(steps_of(features.levels[code]) if code >= 0 else ())):
+            table[feature] += int(count)
+
+
+def with_repairs(raw: Mapping[Key, np.ndarray]) -> dict[Cell, np.ndarray]:
+    """Cells by the repair really needed: what was done, else what is usually done where this was
+    found, else what was found."""
+    usual = {
+        found: max(sorted(shares), key=lambda name: shares[name])
+        for found, shares in by_found(raw).items()
+    }
+    cells: dict[Cell, np.ndarray] = {}
+    for (type_name, fault, found, done, age, outcome), total in raw.items():
+        need = needed(found, done, usual)
+        key = (type_name, fault, need, outcome, age)
+        cells[key] = cells[key] + total if key in cells else total
+    return dict(sorted(cells.items()))
+
+
+def needed(found: str, done: str, usual: Mapping[str, str]) -> str:
+    """The repair really needed. usual: what is usually done where something was found."""
+    return done if done and not is_as_is(done) else usual.get(found, found)
+
+
+def by_found(raw: Mapping[Key, np.ndarray]) -> dict[str, dict[str, float]]:
+    """What was found -> what was done -> units."""
+    table: dict[str, dict[str, float]] = {}
+    for (_, _, found, done, _, _), total in raw.items():
+        if found and done and not is_as_is(done):
+            shares = table.setdefault(found, {})
+            shares[done] = shares.get(done, 0.0) + float(total[0])
+    return table

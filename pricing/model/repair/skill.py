@@ -1,0 +1,90 @@
+"""How the people of one record differ at the bench: a shift of each one's log odds to fix and of ln
+bench hours. numpy only.
+
+    logit q = group's + a_person,  ln hours = group's + b_person,     a ~ N(0, fix_sd^2),  b ~ N(0,
+        hours_sd^2)
+
+Whose work the record does not know gets no shift and the whole spread between people. A record of
+one has no spread and nothing changes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from pricing.basis.frozen import frozen
+from pricing.model import numbers
+
+FIX_SD, HOURS_SD = 0.45, 0.30  # between people, before any unit: own judgement
+
+
+@frozen
+class Skill:
+    """names: people told apart, J; fix, hours: mean and variance of each one's shift, (J, 2);
+    anyone: mean and variance of both for all others, (4,);
+    fix_sd, hours_sd: spread between people."""
+
+    names: tuple[str, ...]
+    fix: np.ndarray
+    hours: np.ndarray
+    anyone: tuple[float, float, float, float]
+    fix_sd: float
+    hours_sd: float
+
+    def of(self, owners: Sequence[str]) -> np.ndarray:
+        """Mean and variance of the shift of the log odds to fix, then of ln hours, for each of n
+        people, (n, 4)."""
+        table = np.vstack([np.hstack([self.fix, self.hours]), np.array(self.anyone)])
+        place = {name: index for index, name in enumerate(self.names)}
+        shifts: np.ndarray = table[[place.get(owner, len(self.names)) for owner in owners]]
+        return shifts
+
+
+NO_PEOPLE = Skill((), np.zeros((0, 2)), np.zeros((0, 2)), (0.0, 0.0, 0.0, 0.0), 0.0, 0.0)
+
+
+def alone(skill: Skill, owner: str) -> Skill:
+    """The skill of one person whoever asks, naming no one: the same answers as when `owner` asks."""
+    fix, fix_variance, hours, hours_variance = skill.of([owner])[0].tolist()
+    return Skill(
+        (),
+        np.zeros((0, 2)),
+        np.zeros((0, 2)),
+        (fix, fix_variance, hours, hours_variance),
+        skill.fix_sd,
+        skill.hours_sd,
+    )
+
+
+def as_numbers(skill: Skill) -> dict[str, Any]:
+    """Plain tables for the saved file."""
+    return {
+        "names": list(skill.names),
+        "fix": skill.fix,
+        "hours": skill.hours,
+        "anyone": list(skill.anyone),
+        "fix_sd": skill.fix_sd,
+        "hours_sd": skill.hours_sd,
+    }
+
+
+def from_numbers(data: Mapping[str, Any]) -> Skill:
+    """From the saved file, every size and bound checked. Raises Damaged."""
+    names = numbers.texts(data, "names", most=5_000)
+    fix, hours = (
+        numbers.array(data, name, (len(names), 2), -100, 100) for name in ("fix", "hours")
+    )
+    anyone = numbers.array(data, "anyone", (4,), -100, 100).tolist()
+    if min([anyone[1], anyone[3], *fix[:, 1].tolist(), *hours[:, 1].tolist()]) < 0:
+        raise numbers.Damaged("a variance of the people is below 0")
+    return Skill(
+        names,
+        fix,
+        hours,
+        (anyone[0], anyone[1], anyone[2], anyone[3]),
+        numbers.number(data, "fix_sd", 0, 100),
+        numbers.number(data, "hours_sd", 0, 100),
+    )

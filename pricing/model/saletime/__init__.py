@@ -1,0 +1,1 @@
+"""Listings → days to sell at an ask, and how far buyers talk one down."""

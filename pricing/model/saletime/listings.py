@@ -1,0 +1,251 @@
+"""Listings as the sale-time model reads them: how long each waited, what was asked when, and what
+it was estimated at. numpy only."""
+
+from __future__ import annotations
+
+from collections import Counter
+from datetime import date
+from itertools import pairwise
+
+import numpy as np
+
+from pricing.basis import assumed, dated
+from pricing.basis.frozen import frozen
+from pricing.basis.settings import Settings
+from pricing.basis.units import Units
+from pricing.basis.words import family_of
+from pricing.model.price import price as price_of
+from pricing.model.price import student
+from pricing.model.price.price import PriceModel
+from pricing.model.repair.repair_sums import is_as_is
+from pricing.model.saletime import saletime
+from pricing.model.seen import MOST_WORDS, joined, most_common, row_hashes, slimmed
+
+MOST, MOST_ASKS = 5_000, 40
+# an ask further than this from the estimate in ln, beyond four sd, is a slip and not an ask
+ABSURD = 1.5
+
+
+@frozen
+class Listings:
+    """n listings. names, families: (n,) words; listed: day, (n,); base: starting ln rate, (n,);
+    sold: (n,) bool; days: waited, (n,);
+    first: ln(first ask / estimate), NaN unknown, (n,); last: of the ask it ended at, (n,); begin,
+    end: of each ask in days on the market, (n, J), equal where there is none; ratio: ln(ask /
+    estimate), (n, J); own, spread: variance of q, what is the unit's own and what is not known of
+    the estimate, (n,); drops: price cuts while listed, (n,)."""
+
+    names: list[str]
+    families: list[str]
+    listed: np.ndarray
+    base: np.ndarray
+    sold: np.ndarray
+    days: np.ndarray
+    first: np.ndarray
+    last: np.ndarray
+    begin: np.ndarray
+    end: np.ndarray
+    ratio: np.ndarray
+    own: np.ndarray
+    spread: np.ndarray
+    drops: np.ndarray
+
+    @property
+    def n(self) -> int:
+        return len(self.days)
+
+
+@frozen
+class Kept:
+    """The listings to learn from: all of them, or of many a sample. units, hashes: (k,); counts:
+    listings of each type, of all."""
+
+    units: Units
+    hashes: np.ndarray
+    counts: Counter[str]
+    n: int
+
+
+def look_at(units: Units, as_of: date) -> Kept:
+    """The listings of one block.
+
+    A listing has the day it was listed, and was sold, sold and returned, or is still listed; what
+    was sold broken as it stands is none.
+    """
+    end = float(as_of.toordinal())
+    listed, sold = units.number("listed"), units.number("sold")
+    outcome = units.word("outcome").lookup(("sold", "listed", "returned"))
+    repair = units.word("repair")
+    as_is = np.array([*(is_as_is(level) for level in repair.levels), False], dtype=bool)[
+        repair.codes
+    ]
+    done = (
+        (outcome == 0)
+        | (outcome == 2)
+        | ((outcome < 0) & (units.word("outcome").codes < 0) & np.isfinite(sold))
+    )
+    with np.errstate(invalid="ignore"):
+        known = (
+            np.isfinite(listed)
+            & (listed <= end)
+            & ~as_is
+            & ((done & (sold >= listed)) | (outcome == 1))
+        )
+    found = units.take(np.flatnonzero(known))
+    types = found.word("type")
+    counts = np.bincount(types.codes[types.codes >= 0], minlength=len(types.levels))
+    by_type = Counter(
+        {
+            name: int(count)
+            for name, count in zip(types.levels, counts, strict=True)
+            if name and count
+        }
+    )
+    return _sampled(Kept(found, row_hashes(found), by_type, found.n))
+
+
+def added(a: Kept, b: Kept) -> Kept:
+    """The listings of two blocks, `a` before `b`."""
+    counts = most_common(a.counts + b.counts, MOST_WORDS)
+    return _sampled(
+        Kept(joined([a.units, b.units]), np.concatenate([a.hashes, b.hashes]), counts, a.n + b.n)
+    )
+
+
+def _sampled(kept: Kept) -> Kept:
+    """What may still be chosen in the end: the first of each type, and the first MOST of all, by
+    their hashes.
+
+    A type's share only shrinks as more types come, and what is not among the first MOST of a part
+    is not among those of the whole.
+    """
+    if kept.units.n <= MOST:
+        return kept
+    order, first = _first_of_each(kept)
+    rows = order[first | (np.arange(len(order)) < MOST)]
+    return Kept(slimmed(kept.units.take(rows)), kept.hashes[rows], kept.counts, kept.n)
+
+
+def _first_of_each(kept: Kept) -> tuple[np.ndarray, np.ndarray]:
+    """Rows by their hash, and which of them are among the first of their type: half of MOST is
+    shared out over the types."""
+    each = max(MOST // max(2 * len(kept.counts), 1), 1)
+    order = np.argsort(kept.hashes, kind="stable")
+    types = kept.units.word("type").codes[order]
+    by_type = np.argsort(types, kind="stable")
+    starts = np.flatnonzero(np.diff(types[by_type], prepend=types[by_type][:1] - 1))
+    place = np.empty(len(order), dtype=np.int64)  # of each among those of its type
+    place[by_type] = np.arange(len(order)) - np.repeat(
+        starts, np.diff(np.append(starts, len(order)))
+    )
+    return order, place < each
+
+
+def chosen(kept: Kept) -> Units:
+    """The listings to learn from: all, or beyond MOST a sample that keeps the first of each type,
+    by what the rows say and not by where they stand."""
+    if kept.units.n <= MOST:
+        return kept.units
+    order, first = _first_of_each(kept)
+    return kept.units.take(np.concatenate([order[first], order[~first]])[:MOST])
+
+
+def read_listings(
+    units: Units, price_model: PriceModel, settings: Settings, as_of: date
+) -> Listings:
+    """The listings of units that were listed by `as_of`, beside the price model's estimate of each
+    without itself."""
+    as_of_day = float(as_of.toordinal())
+    listed, sold_day = units.number("listed"), units.number("sold")
+    sold = np.isfinite(sold_day) & (sold_day <= as_of_day)
+    end = np.where(sold, sold_day, as_of_day)
+    days = np.maximum(end - listed, 0.0)
+    waited = np.where(sold, np.maximum(days - 0.5, 0.25), days)  # sold some time during that day
+    center, own, spread = estimates(units, price_model, listed)
+    begin, finish, ratio, first, last, drops = _asks(
+        units, listed, listed + waited, center, np.sqrt(own + spread)
+    )
+    names = units.word("type").texts()
+    table = assumed.assumed_types(settings)
+    base = np.array(
+        [saletime.usual_log_rate(table.get(name, assumed.GENERIC_TYPE).days) for name in names]
+    )
+    families = [family_of(name, settings) if name else "" for name in names]
+    return Listings(
+        names,
+        families,
+        listed,
+        base,
+        sold,
+        waited,
+        first,
+        last,
+        begin,
+        finish,
+        ratio,
+        own,
+        spread,
+        drops,
+    )
+
+
+def estimates(
+    units: Units, price_model: PriceModel, day: np.ndarray
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """ln estimate of each unit with its own sale left out, variance of its own, and of the
+    estimate, (n,) each.
+
+    Left out as in `price_fit.left_out`: the estimate moves by -r h / (1 - h), h = w z'S z / s^2.
+    """
+    if not units.n:
+        return np.zeros(0), np.zeros(0), np.zeros(0)
+    law = price_of.law(price_model, units, day)
+    paid = units.number("price")
+    learned = np.isfinite(units.number("sold")) & (paid > 0)
+    residual = np.where(learned, np.log(np.where(learned, paid, 1.0)) - law.center, 0.0)
+    known = law.spread**2
+    weight = student.weights(residual**2 + known, law.scale**2, price_model.nu)
+    h = np.where(
+        learned & (price_model.n > 0), np.clip(weight * known / law.scale**2, 0.0, 0.9), 0.0
+    )
+    return (
+        law.center - residual * h / (1 - h),
+        law.scale**2 * saletime.own_factor(price_model.nu),
+        known / (1 - h),
+    )
+
+
+def _asks(
+    units: Units, start: np.ndarray, end: np.ndarray, center: np.ndarray, sd: np.ndarray
+) -> tuple[np.ndarray, ...]:
+    """begin, end and ratio of each ask, (n, J); first and last ratio, and number of cuts, (n,)."""
+    texts = units.word("asked").texts()
+    n = units.n
+    first, last, drops = np.full(n, np.nan), np.full(n, np.nan), np.zeros(n, dtype=int)
+    held: list[list[tuple[float, float]]] = []
+    for i, text in enumerate(texts):
+        steps = dated.steps(text, float(start[i]), float(end[i])) if text else []
+        limit = ABSURD + 4 * sd[i]
+        pairs = [
+            (day - start[i], r)
+            for day, ask in steps
+            if abs(r := float(np.log(ask)) - center[i]) <= limit
+        ]
+        if pairs and pairs[0][0] > 0:
+            pairs[0] = (0.0, pairs[0][1])
+        if len(pairs) > MOST_ASKS:
+            pairs = [*pairs[: MOST_ASKS - 1], pairs[-1]]
+        if pairs:
+            first[i], last[i] = pairs[0][1], pairs[-1][1]
+            drops[i] = sum(
+                1 for (_, before), (_, after) in pairwise(pairs) if after < before - 0.01
+            )
+        held.append(pairs or [(0.0, np.nan)])
+    J = max((len(pairs) for pairs in held), default=1)
+    begin = np.repeat((end - start)[:, None], J, axis=1)
+    ratio = np.full((n, J), np.nan)
+    for i, pairs in enumerate(held):
+        for j, (day, r) in enumerate(pairs):
+            begin[i, j], ratio[i, j] = day, r
+    finish = np.hstack([begin[:, 1:], (end - start)[:, None]])
+    return begin, finish, ratio, first, last, drops

@@ -1,0 +1,435 @@
+"""How long a unit waits for a buyer, and what buyers talk down: the learned numbers and the answers
+from them. numpy only.
+
+    ln lambda = theta_type + season - eta (ln(ask / estimate) - q),     not sold by t with chance
+        exp(-sum of lambda (tau(t_j+1) - tau(t_j)))
+
+estimate: what the price model says it sells for; q: how much better the unit really is, seen by the
+seller and not in the record; tau(t) = 7 (t / 7)^shape: the days on the market, stretched a little
+where the market warms or tires; asks change at the t_j.
+theta and eta are uncertain together: what is known best is the rate at the asks that were really
+made.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from pricing.basis.assumed import ELASTICITY_SD
+from pricing.basis.frozen import frozen
+from pricing.basis.settings import Settings
+from pricing.basis.units import Units
+from pricing.basis.words import family_of
+from pricing.model import numbers
+from pricing.model.price.price import PriceLaw
+
+WEEK = 7.0
+LOWEST_ETA, HIGHEST_ETA, N_ETA = 0.5, 9.0, 7
+TAUGHT_SHARE, TAUGHT_DROPS = (
+    0.10,
+    8,
+    # own drops have taught eta: this share of its starting variance is gone, by at least so many drops.
+    # Own judgement.
+)
+YEAR = 365.25
+SCALES = (
+    0.6,
+    0.2,
+    0.35,
+    0.1,
+    # sd of ln sales a day beside the starting figures: of all, families, types, season. Own judgement.
+)
+# Gauss-Hermite points of a standard normal by the eigenvalues of its Jacobi matrix (Golub & Welsch
+# 1969, Math. Comp. 23(106)).
+_Z, _W = np.linalg.eigh(np.diag(np.sqrt(np.arange(1.0, 11.0)), -1))
+_W = _W[0] ** 2
+
+
+@frozen
+class SaleTimeModel:
+    """Everything the answers need.
+
+    eta_mean, eta_sd, eta_points, eta_weights: what is known of the elasticity of the sale rate with
+    the ask, (7,) each;
+    shape: of the days on the market; n_drops, n_listings: what eta was learned from;
+    premium_mean, premium_sd: of ln(first ask / estimate), the person's usual way of asking;
+    premium_by_type: beside the mean, (T,);
+    premium_seen: how far a unit's own quality moves its ask; seen_share: sd of q as a share of the
+    price model's own spread;
+    types, families: names, in the order of the coefficients; family_of_type: by type; log_rates:
+    starting ln sales a day by type;
+    scales: learned sd of all, families, types, season, (4,);
+    coefficients: all, families, types, season (cos, sin of each family), (p,); covariance: (p, p);
+    with_eta: covariance with eta, (p,);
+    n_type: listings by type; haggle_*, by type and last for any other, (H,): share of sales at the
+    full ask, mean share off otherwise, number of sales, and haggle_at, their mean ln(last ask /
+    estimate); haggle_slope: change of the mean share off with that; haggle_sd: of the share off,
+    where any.
+    """
+
+    eta_mean: float
+    eta_sd: float
+    eta_points: np.ndarray
+    eta_weights: np.ndarray
+    shape: float
+    n_drops: int
+    n_listings: int
+    premium_mean: float
+    premium_by_type: np.ndarray
+    premium_sd: float
+    premium_seen: float
+    seen_share: float
+    types: tuple[str, ...]
+    families: tuple[str, ...]
+    family_of_type: Mapping[str, str]
+    log_rates: Mapping[str, float]
+    scales: np.ndarray
+    coefficients: np.ndarray
+    covariance: np.ndarray
+    with_eta: np.ndarray
+    n_type: Mapping[str, int]
+    haggle_types: tuple[str, ...]
+    haggle_full: np.ndarray
+    haggle_off: np.ndarray
+    haggle_n: np.ndarray
+    haggle_sd: float
+    haggle_slope: float
+    haggle_at: np.ndarray
+
+    @property
+    def drops_have_taught(self) -> bool:
+        """Whether own price drops say enough about eta to lift the labelled ceiling of the ask."""
+        return (
+            1 - (self.eta_sd / ELASTICITY_SD) ** 2 > TAUGHT_SHARE and self.n_drops >= TAUGHT_DROPS
+        )
+
+    @property
+    def learned_from(self) -> str:
+        """What eta rests on: "GUESS", or "from 12 drops and 80 listings"."""
+        if self.n_listings == 0 or self.eta_sd > 0.95 * ELASTICITY_SD:
+            return "GUESS"
+        return (
+            f"from {self.n_drops} drop{'s' * (self.n_drops != 1)} and {self.n_listings}"
+            f" listing{'s' * (self.n_listings != 1)}"
+        )
+
+
+@frozen
+class Market:
+    """Of m units, (m,) each: ln sales a day at an ask equal to the estimate, at the mean eta,
+    season of the day included; its sd, and before any listing; per_eta: by how much it is higher
+    for an eta higher by 1; n_type, n_family: listings of the type, and of others of its family."""
+
+    log_rate: np.ndarray
+    log_rate_sd: np.ndarray
+    prior_log_rate_sd: np.ndarray
+    per_eta: np.ndarray
+    n_type: np.ndarray
+    n_family: np.ndarray
+
+    @property
+    def removed(self) -> np.ndarray:
+        """Share of the starting variance that own listings removed, 0-1, (m,): for the standing."""
+        return np.asarray(np.clip(1 - self.log_rate_sd**2 / self.prior_log_rate_sd**2, 0.0, 1.0))
+
+
+@frozen
+class Haggle:
+    """What buyers talk down, (m,) each. full_share: chance that the full ask is paid; off_mean,
+    off_sd: share off the ask over all sales, those at the full ask included; n: sales of the type
+    behind it; off_slope: change of off_mean with ln(ask / estimate), one number.
+    """
+
+    full_share: np.ndarray
+    off_mean: np.ndarray
+    off_sd: np.ndarray
+    n: np.ndarray
+    off_slope: float
+
+
+def design(
+    families: tuple[str, ...],
+    types: tuple[str, ...],
+    names: list[str],
+    families_of: list[str],
+    days: np.ndarray,
+) -> np.ndarray:
+    """Columns of the coefficients for units of these types listed on these days: (m, 1 + F + T + 2
+    F)."""
+    F, T, m = len(families), len(types), len(names)
+    columns = np.zeros((m, 1 + F + T + 2 * F))
+    columns[:, 0] = 1.0
+    of_family, of_type = {f: i for i, f in enumerate(families)}, {t: i for i, t in enumerate(types)}
+    family = np.array([of_family.get(f, -1) for f in families_of], dtype=np.int64)
+    kind = np.array([of_type.get(t, -1) for t in names], dtype=np.int64)
+    rows = np.flatnonzero(family >= 0)
+    columns[rows, 1 + family[rows]] = 1.0
+    angle = 2 * np.pi * days / YEAR
+    columns[rows, 1 + F + T + 2 * family[rows]] = np.cos(angle[rows])
+    columns[rows, 1 + F + T + 2 * family[rows] + 1] = np.sin(angle[rows])
+    rows = np.flatnonzero(kind >= 0)
+    columns[rows, 1 + F + kind[rows]] = 1.0
+    return columns
+
+
+def usual_log_rate(days: float, shape: float = 1.0) -> float:
+    """ln sales a day at which half are sold after `days` days.
+
+    >>> round(float(np.exp(usual_log_rate(10.0))), 4)
+    0.0693
+    """
+    return float(np.log(np.log(2) / WEEK) - shape * np.log(max(days, 0.1) / WEEK))
+
+
+def market(model: SaleTimeModel, units: Units, day: float) -> Market:
+    """How fast units like these sell when put up at the estimate on `day` (ordinal)."""
+    word = units.word("type")
+    labels = [*word.levels, ""]
+    families = [_family(model, name) for name in labels]
+    count = _family_counts(model)
+    X = design(model.families, model.types, labels, families, np.full(len(labels), float(day)))
+    F = len(model.families)
+    center = X @ model.coefficients + np.array(
+        [model.log_rates.get(name, model.log_rates[""]) for name in labels]
+    )
+    of_type = set(model.types)
+    known = np.array([name in of_type for name in labels])
+    in_family = X[:, 1 : 1 + F].any(axis=1)
+    _, of_families, of_types, _ = model.scales
+    variance = (
+        np.einsum("ij,jk,ik->i", X, model.covariance, X)
+        + np.where(known, 0.0, of_types**2)
+        + np.where(in_family, 0.0, of_families**2)
+    )
+    prior = np.full(len(labels), sum(sd**2 for sd in SCALES))
+    n_type = np.array([model.n_type.get(name, 0) if name else 0 for name in labels])
+    n_family = np.array([count.get(f, 0) for f in families]) - n_type
+    per_eta = np.asarray(X @ model.with_eta / model.eta_sd**2)
+    code = word.codes
+    return Market(
+        center[code],
+        np.sqrt(np.maximum(variance, 0.0))[code],
+        np.sqrt(prior)[code],
+        per_eta[code],
+        n_type[code],
+        n_family[code],
+    )
+
+
+def prior_sd(scales: Sequence[float] | np.ndarray, n_families: int, n_types: int) -> np.ndarray:
+    """sd of the coefficients in the order of `design`, from those of all, families, types and
+    season."""
+    return np.repeat(np.asarray(scales, dtype=float), [1, n_families, n_types, 2 * n_families])
+
+
+def _family(model: SaleTimeModel, name: str) -> str:
+    return model.family_of_type.get(name) or (family_of(name, Settings()) if name else "")
+
+
+def _family_counts(model: SaleTimeModel) -> dict[str, int]:
+    count: dict[str, int] = {}
+    for name, n in model.n_type.items():
+        family = _family(model, name)
+        count[family] = count.get(family, 0) + n
+    return count
+
+
+# ---- days
+# ----------------------------------------------------------------------------------------------------------------
+
+
+def unseen_sd(model: SaleTimeModel, law: PriceLaw) -> np.ndarray:
+    """sd of q, the true worth of each unit beside its estimate: what sellers see of its own spread,
+    and what is not known of the estimate, (m,)."""
+    return np.asarray(
+        np.sqrt((model.seen_share * law.scale) ** 2 * own_factor(law.nu) + law.spread**2)
+    )
+
+
+def own_factor(nu: float) -> float:
+    """Variance of a t variable of scale 1, at most 2."""
+    return min(nu / (nu - 2), 2.0) if nu > 2 else 2.0
+
+
+def usual_premium(model: SaleTimeModel, units: Units) -> np.ndarray:
+    """ln(first ask / estimate) that the person usually asks for units like these, (m,)."""
+    place = units.word("type").lookup(model.types)
+    return np.asarray(model.premium_mean + np.append(model.premium_by_type, 0.0)[place])
+
+
+def quality_from_ask(
+    model: SaleTimeModel, units: Units, log_first_ratio: np.ndarray, q_sd: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
+    """Mean and sd of q once the person's own first ask is known: ln(ask / estimate) = premium +
+    seen q + whim, all normal, (m,) each."""
+    variance = q_sd**2
+    gain = model.premium_seen * variance / (model.premium_seen**2 * variance + model.premium_sd**2)
+    return gain * (log_first_ratio - usual_premium(model, units)), np.sqrt(
+        variance * (1 - gain * model.premium_seen)
+    )
+
+
+def chance_sold(
+    model: SaleTimeModel,
+    market: Market,
+    log_ask_ratio: np.ndarray,
+    days: float | np.ndarray,
+    q_sd: np.ndarray,
+) -> np.ndarray:
+    """Chance that each unit is sold within `days` at one ask kept, over all that is not known (q,
+    the rate, eta).
+
+    log_ask_ratio, q_sd: (m,). days: one number gives (m,), an array (d,) gives (m, d).
+    """
+    log_rate, weight = _rates(model, market, log_ask_ratio, q_sd)
+    at = np.atleast_1d(np.asarray(days, dtype=float))
+    clock = WEEK * (np.maximum(at, 0.0) / WEEK) ** model.shape
+    out = np.empty((len(log_rate), len(at)))
+    for j, t in enumerate(clock.tolist()):
+        out[:, j] = -np.expm1(-t * np.exp(log_rate)) @ weight
+    return out[:, 0] if np.ndim(days) == 0 else out
+
+
+def median_days(
+    model: SaleTimeModel, market: Market, log_ask_ratio: np.ndarray, q_sd: np.ndarray
+) -> np.ndarray:
+    """Days by which half of such units are sold at one ask kept, (m,). Raises nothing; at most
+    3,650."""
+    log_rate, weight = _rates(model, market, log_ask_ratio, q_sd)
+    rate = np.exp(np.clip(log_rate, -40.0, 40.0))
+    x = (
+        np.log(np.log(2)) - log_rate @ weight
+    )  # ln of the clock; Newton on ln(-ln S), near a straight line in it
+    for _ in range(6):
+        gone = np.exp(x)[:, None] * rate
+        left = np.exp(-gone)
+        alive = np.maximum(left @ weight, 1e-12)
+        slope = (left * gone) @ weight
+        height = -np.log(alive)
+        step = (
+            (np.log(np.log(2)) - np.log(np.maximum(height, 1e-300)))
+            * height
+            * alive
+            / np.maximum(slope, 1e-300)
+        )
+        x = x + np.clip(step, -1.5, 1.5)
+    days = WEEK * np.exp(np.clip((x - np.log(WEEK)) / model.shape, -20.0, 20.0))
+    return np.asarray(np.minimum(days, 3650.0))
+
+
+def _rates(
+    model: SaleTimeModel, market: Market, log_ask_ratio: np.ndarray, q_sd: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
+    """ln sales a day at points of what is not known, (m, 77), and their weights, (77,). Given eta
+    the rate and eta q are normal together."""
+    ratio = np.broadcast_to(np.asarray(log_ask_ratio, dtype=float), market.log_rate.shape)
+    sd = np.broadcast_to(np.asarray(q_sd, dtype=float), market.log_rate.shape)
+    eta = model.eta_points
+    center = (
+        market.log_rate[:, None]
+        + market.per_eta[:, None] * (eta - model.eta_mean)
+        - eta * ratio[:, None]
+    )
+    rest = np.maximum(market.log_rate_sd**2 - (market.per_eta * model.eta_sd) ** 2, 0.0)
+    wide = np.sqrt(rest[:, None] + (eta * sd[:, None]) ** 2)
+    log_rate = center[:, :, None] + wide[:, :, None] * _Z
+    return log_rate.reshape(len(ratio), -1), np.outer(model.eta_weights, _W).ravel()
+
+
+# ---- haggling
+# ------------------------------------------------------------------------------------------------------------
+
+
+def haggle(model: SaleTimeModel, units: Units, log_ask_ratio: np.ndarray | float = 0.0) -> Haggle:
+    """What buyers talk down from an ask at ln(ask / estimate), by type. log_ask_ratio: one or (m,)."""
+    place = units.word("type").lookup(model.haggle_types)  # -1, not known, is the last entry
+    full, any_off = model.haggle_full[place], model.haggle_off[place]
+    ratio = np.broadcast_to(np.asarray(log_ask_ratio, dtype=float), (units.n,))
+    off = np.clip(
+        (1 - full) * any_off + model.haggle_slope * (ratio - model.haggle_at[place]), 0.0, 0.5
+    )
+    inner = off / np.maximum(1 - full, 1e-9)
+    sd = np.sqrt((1 - full) * (model.haggle_sd**2 + full * inner**2))
+    n = model.haggle_n.astype(int)
+    return Haggle(full, off, sd, np.where(place >= 0, n[place], 0), model.haggle_slope)
+
+
+# ---- saved numbers
+# -------------------------------------------------------------------------------------------------------
+
+
+def as_numbers(model: SaleTimeModel) -> dict[str, Any]:
+    """Plain tables for JSON; `from_numbers` gives the same model back."""
+    p = len(model.coefficients)
+    out = {name: getattr(model, name) for name in model.__dataclass_fields__}
+    out["covariance"] = [model.covariance[i, : i + 1].tolist() for i in range(p)]
+    return out | {
+        name: dict(getattr(model, name)) for name in ("family_of_type", "log_rates", "n_type")
+    }
+
+
+def from_numbers(data: Mapping[str, Any]) -> SaleTimeModel:
+    """The model from plain tables. Raises numbers.Damaged where a size, a bound or a name does not
+    hold."""
+    types, families, own = (
+        numbers.texts(data, "types", 5_000),
+        numbers.texts(data, "families", 1_000),
+        numbers.texts(data, "haggle_types", 5_000),
+    )
+    p, H = 1 + len(families) + len(types) + 2 * len(families), len(own) + 1
+    lists = data.get("covariance")
+    if (
+        not isinstance(lists, list)
+        or len(lists) != p
+        or not all(isinstance(row, list) and len(row) == i + 1 for i, row in enumerate(lists))
+    ):
+        raise numbers.Damaged("covariance is not a triangle of the right size")
+    covariance = np.zeros((p, p))
+    covariance[np.tril_indices(p)] = numbers.array(
+        {"covariance": [value for row in lists for value in row]},
+        "covariance",
+        (p * (p + 1) // 2,),
+        -100,
+        100,
+    )
+    covariance = covariance + np.tril(covariance, -1).T
+    words, rates, counts = (
+        numbers.table(data, "family_of_type"),
+        numbers.table(data, "log_rates"),
+        numbers.table(data, "n_type"),
+    )
+    if "" not in rates:
+        raise numbers.Damaged("log_rates has no entry for other types")
+    return SaleTimeModel(
+        eta_mean=numbers.number(data, "eta_mean", LOWEST_ETA, HIGHEST_ETA),
+        eta_sd=numbers.number(data, "eta_sd", 1e-6, 10),
+        eta_points=numbers.array(data, "eta_points", (N_ETA,), LOWEST_ETA, HIGHEST_ETA),
+        eta_weights=numbers.array(data, "eta_weights", (N_ETA,), 0, 1),
+        shape=numbers.number(data, "shape", 0.2, 5),
+        n_drops=int(numbers.number(data, "n_drops", 0)),
+        n_listings=int(numbers.number(data, "n_listings", 0)),
+        premium_mean=numbers.number(data, "premium_mean", -5, 5),
+        premium_by_type=numbers.array(data, "premium_by_type", (len(types),), -2, 2),
+        premium_sd=numbers.number(data, "premium_sd", 1e-6, 5),
+        premium_seen=numbers.number(data, "premium_seen", -2, 3),
+        seen_share=numbers.number(data, "seen_share", 0, 3),
+        types=types,
+        families=families,
+        family_of_type={name: numbers.text(words, name) for name in words},
+        log_rates={name: numbers.number(rates, name, -20, 20) for name in rates},
+        scales=numbers.array(data, "scales", (4,), 1e-6, 100),
+        coefficients=numbers.array(data, "coefficients", (p,), -50, 50),
+        covariance=covariance,
+        with_eta=numbers.array(data, "with_eta", (p,), -100, 100),
+        n_type={name: int(numbers.number(counts, name, 0)) for name in counts},
+        haggle_types=own,
+        haggle_full=numbers.array(data, "haggle_full", (H,), 0, 1),
+        haggle_off=numbers.array(data, "haggle_off", (H,), 0, 1),
+        haggle_n=numbers.array(data, "haggle_n", (H,), 0),
+        haggle_sd=numbers.number(data, "haggle_sd", 0, 1),
+        haggle_slope=numbers.number(data, "haggle_slope", -2, 2),
+        haggle_at=numbers.array(data, "haggle_at", (H,), -5, 5),
+    )

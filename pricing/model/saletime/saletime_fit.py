@@ -1,0 +1,481 @@
+"""Learn from listings how long units wait: sold ones, and those still waiting, with all their asks.
+
+One listing i has asks a_j from day t_j, the first at ln(a_1 / estimate) = r_1, and an unseen
+quality q (see `saletime`):
+
+    q ~ N(0, v_i)                                                 v_i: the price model's own law,
+        the unit itself left out
+    r_1 = premium_type + b q + whim,   whim ~ N(0, w^2)           the seller sees q and puts it in
+        the ask
+    H = exp(theta_i + eta q) sum_j (tau(t_j+1) - tau(t_j)) exp(-eta r_j)
+    log likelihood = [sold] (theta_i + eta q - eta r_last + ln tau'(t)) - H
+
+q given r_1 is normal, and the rest is integrated over it by Gauss-Hermite points. All of theta,
+eta, shape, premium, b, w and the seen share are found together (mode, and curvature there); eta by
+its profile on a grid, since its law need not be normal.
+Leaving q out makes eta far too small: who sees a better unit asks more, and it sells no slower.
+Sources: Prentice & Gloeckler (1978), Biometrics 34(1) for asks that change over time; Lancaster
+(1990), The Econometric Analysis of Transition Data, for integrating out what is not seen; Tierney &
+Kadane (1986), J. Am. Stat. Assoc. 81(393) for the curvature.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+
+import numpy as np
+from scipy.interpolate import CubicSpline
+from scipy.optimize import minimize
+from scipy.special import ndtr
+
+from pricing.basis import assumed
+from pricing.basis.assumed import ELASTICITY_MEAN, ELASTICITY_SD
+from pricing.basis.frozen import frozen
+from pricing.basis.settings import Settings
+from pricing.basis.units import Units
+from pricing.basis.words import family_of
+from pricing.model.price.price import PriceModel
+from pricing.model.saletime import haggle_fit, saletime
+from pricing.model.saletime import listings as waiting
+from pricing.model.saletime.listings import Listings
+from pricing.model.saletime.saletime import HIGHEST_ETA, LOWEST_ETA, N_ETA, WEEK, SaleTimeModel
+
+MOST_TYPES = 60
+# The starting days are those at the usual asks, which stand this much over the estimate: how fast
+# things sell there says nothing about eta.
+USUAL_PREMIUM = 0.12
+# The rest of a listing's story beside theta and eta: ln shape, premium, b, ln w, ln seen share;
+# mean and sd before any listing.
+# Own judgement; shape near 1 is common to the trade's way of listing, .12 over the estimate leaves
+# room for haggling and a drop.
+REST_MEAN = np.array([0.0, USUAL_PREMIUM, 0.9, np.log(0.08), np.log(0.9)])
+REST_SD = np.array([0.10, 0.10, 0.15, 0.40, 0.15])
+# of the premium by type; the price model's error for a type goes there too, so that it is not taken
+# for quality
+PREMIUM_TYPE_SD = 0.08
+SCALE_PULL, SCALE_ROUNDS = (
+    4.0,
+    12,
+)  # the starting sd of families, types and season counts as so many of them
+_Z, _W = np.polynomial.hermite_e.hermegauss(9)
+_LOG_W = np.log(_W / _W.sum())
+
+
+def fit_saletime(
+    units: Units, price_model: PriceModel, settings: Settings, as_of: date
+) -> SaleTimeModel:
+    """The sale-time model of the units listed by `as_of`; of none, the starting figures. Beyond
+    5,000 listings it learns from a sample."""
+    return fit_kept(
+        waiting.look_at(units, as_of),
+        haggle_fit.look_at(units, as_of),
+        price_model,
+        settings,
+        as_of,
+    )
+
+
+def fit_kept(
+    kept: waiting.Kept,
+    haggled: haggle_fit.Kept,
+    price_model: PriceModel,
+    settings: Settings,
+    as_of: date,
+) -> SaleTimeModel:
+    """The same of the listings and of the sales with an ask that a pass over the units has kept."""
+    counts = kept.counts
+    read = waiting.read_listings(waiting.chosen(kept), price_model, settings, as_of)
+    table = assumed.assumed_types(settings)
+    types = tuple(
+        sorted(
+            name
+            for name, _ in sorted(counts.items(), key=lambda pair: (-pair[1], pair[0]))[:MOST_TYPES]
+        )
+    )
+    family_of_type = {name: family_of(name, settings) for name in {*table, *counts}}
+    families = tuple(sorted({family_of_type[name] for name in counts}))
+    X = saletime.design(families, types, read.names, read.families, read.listed)
+    found = learn(read, X, len(families), len(types))
+    log_rates = {
+        name: saletime.usual_log_rate(row.days, found.shape) for name, row in table.items()
+    }
+    log_rates |= {
+        name: saletime.usual_log_rate(assumed.GENERIC_TYPE.days, found.shape)
+        for name in ("", *counts)
+        if name not in log_rates
+    }
+    return SaleTimeModel(
+        eta_mean=found.eta_mean,
+        eta_sd=found.eta_sd,
+        eta_points=found.eta_points,
+        eta_weights=found.eta_weights,
+        shape=found.shape,
+        n_drops=int(read.drops.sum()),
+        n_listings=int(np.isfinite(read.first).sum()),
+        premium_mean=found.premium,
+        premium_by_type=found.by_type,
+        premium_sd=found.whim,
+        premium_seen=found.seen,
+        seen_share=found.share,
+        types=types,
+        families=families,
+        family_of_type=dict(sorted(family_of_type.items())),
+        log_rates=dict(sorted(log_rates.items())),
+        scales=found.scales,
+        coefficients=found.coefficients,
+        covariance=found.covariance,
+        with_eta=found.with_eta,
+        n_type=dict(sorted(counts.items())),
+        **haggle_fit.fit_haggling(haggled.units, price_model, as_of),
+    )
+
+
+FARTHEST = 12.0
+FARTHEST_REST = (
+    np.array([-1.5, -2.0, -2.0, -6.0, -6.0]),
+    np.array([1.5, 2.0, 3.0, 2.0, 2.0]),
+)  # ln shape, premium, b, ln w, ln seen share
+# squared log points: copies of one sale would leave no doubt at all, and nothing to divide by
+LEAST_D2 = 1e-8
+
+
+# ---- likelihood
+# ----------------------------------------------------------------------------------------------------------
+
+
+class Likelihood:
+    """Minus log posterior of phi = (theta coefficients, eta, ln shape, premium, b, ln w, ln seen
+    share) and its gradient.
+
+    prior_sd: of the coefficients, inf for none; rest_mean, rest_sd, eta_mean, eta_sd: of the
+    others. asks False leaves q and asks out.
+    """
+
+    def __init__(
+        self,
+        data: Listings,
+        X: np.ndarray,
+        prior_sd: np.ndarray,
+        eta: tuple[float, float] = (ELASTICITY_MEAN, ELASTICITY_SD),
+        rest_mean: np.ndarray = REST_MEAN,
+        rest_sd: np.ndarray = REST_SD,
+        more_premium: np.ndarray | None = None,
+    ) -> None:
+        self.data, self.X, self.p = data, X, X.shape[1]
+        self.more_premium = np.zeros(data.n) if more_premium is None else more_premium
+        self.center = np.concatenate([np.zeros(self.p), [eta[0]], rest_mean])
+        self.precision = np.concatenate([prior_sd, [eta[1]], rest_sd]) ** -2.0
+        self.asked = np.isfinite(data.first)
+        self.ratio = np.where(np.isfinite(data.ratio), data.ratio, 0.0)
+        self.last = np.where(self.asked, data.last, 0.0)
+        self.log_begin = np.log(np.maximum(data.begin, 1e-9) / WEEK)
+        self.log_end = np.log(np.maximum(data.end, 1e-9) / WEEK)
+        self.log_days = np.log(np.maximum(data.days, 1e-9) / WEEK)
+        self.event = data.sold.astype(float)
+        self.usual_clock = (
+            np.log(np.log(2) / WEEK) - data.base
+        )  # ln(usual days / 7): half are sold by then whatever the shape
+
+    def __call__(self, phi: np.ndarray) -> tuple[float, np.ndarray]:
+        data, p = self.data, self.p
+        away = phi - self.center
+        # a long step of the search must not overflow; the prior leads it back
+        phi = np.concatenate(
+            [np.clip(phi[: p + 1], -FARTHEST, FARTHEST), np.clip(phi[p + 1 :], *FARTHEST_REST)]
+        )
+        eta, shape = phi[p], np.exp(phi[p + 1])
+        premium, b, w2, rho2 = (
+            phi[p + 2] + self.more_premium,
+            phi[p + 3],
+            np.exp(2 * phi[p + 4]),
+            np.exp(2 * phi[p + 5]),
+        )
+        value, gradient = 0.5 * float(self.precision @ away**2), self.precision * away
+        if not data.n:
+            return value, gradient
+        theta = (
+            data.base
+            + self.X @ phi[:p]
+            + (1 - shape) * self.usual_clock
+            + (eta - self.center[p]) * USUAL_PREMIUM
+        )
+        # q given the first ask: N(c, d^2); without an ask the whim stands in its place (ask - q =
+        # premium - (1 - b) q + whim)
+        v = rho2 * data.own + data.spread
+        total = b * b * v + w2
+        left = np.where(self.asked, np.nan_to_num(data.first) - premium, 0.0)
+        gain = b * v / total
+        asked = self.asked
+        c = np.where(asked, gain * left, -premium)
+        d2 = np.where(asked, v * w2 / total, w2 + (1 - b) ** 2 * v)
+        d = np.sqrt(np.maximum(d2, LEAST_D2))
+        u = c[:, None] + d[:, None] * _Z
+        clock_begin, clock_end = (
+            WEEK * np.exp(shape * self.log_begin),
+            WEEK * np.exp(shape * self.log_end),
+        )
+        pull = np.exp(-eta * self.ratio)
+        span = (clock_end - clock_begin) * pull
+        E = np.maximum(span.sum(1), 1e-300)
+        slow = (span * self.ratio).sum(1)
+        stretch = ((clock_end * self.log_end - clock_begin * self.log_begin) * pull).sum(1) * shape
+        base = theta[:, None] + eta * u
+        H = np.exp(np.minimum(base, 60.0)) * E[:, None]
+        event = self.event[:, None]
+        log_l = (
+            event
+            * (
+                base
+                - (eta * self.last)[:, None]
+                + (phi[p + 1] + (shape - 1) * self.log_days)[:, None]
+            )
+            - H
+        )
+        log_t = log_l + _LOG_W
+        top = log_t.max(1, keepdims=True)
+        share = np.exp(log_t - top)
+        norm_ = share.sum(1, keepdims=True)
+        share /= norm_
+        value -= float((top + np.log(norm_)).sum())
+        value += 0.5 * float((asked * (left**2 / total + np.log(total))).sum())
+        dtheta = (share * (event - H)).sum(1)
+        du = eta * (share * (event - H)).sum(1)
+        duz = eta * (share * (event - H) * _Z).sum(1)
+        deta = (
+            USUAL_PREMIUM * dtheta
+            + (share * ((event - H) * u)).sum(1)
+            - self.event * self.last
+            + (share * H).sum(1) * slow / E
+        )
+        dshape = (
+            self.event * (1 + shape * self.log_days)
+            - (share * H).sum(1) * stretch / E
+            - shape * self.usual_clock * dtheta
+        )
+        gradient[:p] -= self.X.T @ dtheta
+        gradient[p] -= deta.sum()
+        gradient[p + 1] -= dshape.sum()
+        # through c and d, and the law of the first ask itself
+        dd = duz / (2 * d)  # with respect to d2
+        dc_premium = np.where(asked, -gain, -1.0)
+        gain_v, gain_b, gain_w2 = (
+            b / total - b * v * b * b / total**2,
+            v / total - b * v * 2 * b * v / total**2,
+            -b * v / total**2,
+        )
+        d2_v = np.where(asked, w2 / total - v * w2 * b * b / total**2, (1 - b) ** 2)
+        d2_b = np.where(asked, -v * w2 * 2 * b * v / total**2, -2 * (1 - b) * v)
+        d2_w2 = np.where(asked, v / total - v * w2 / total**2, 1.0)
+        total_ = asked * 0.5 * (1 / total - left**2 / total**2)
+        gradient[p + 2] += -(du * dc_premium).sum() - (asked * left / total).sum()
+        gradient[p + 3] += -(du * left * gain_b + dd * d2_b).sum() + (total_ * 2 * b * v).sum()
+        gradient[p + 4] += (-(du * left * gain_w2 + dd * d2_w2).sum() + total_.sum()) * 2 * w2
+        gradient[p + 5] += (
+            (-(du * left * gain_v + dd * d2_v) + total_ * b * b) * 2 * rho2 * data.own
+        ).sum()
+        return value, gradient
+
+
+@frozen
+class Learned:
+    """Posterior of everything: mode of the rest, and of eta its law. scales: (4,); coefficients,
+    with_eta: (p,); covariance: (p, p), eta's share included."""
+
+    scales: np.ndarray
+    eta_mean: float
+    eta_sd: float
+    eta_points: np.ndarray
+    eta_weights: np.ndarray
+    coefficients: np.ndarray
+    covariance: np.ndarray
+    with_eta: np.ndarray
+    shape: float
+    premium: float
+    seen: float
+    whim: float
+    share: float
+    by_type: np.ndarray
+
+
+def learn(listings: Listings, X: np.ndarray, n_families: int, n_types: int) -> Learned:
+    """Mode by L-BFGS, curvature by differences of the gradient, scales of the blocks from both, eta
+    by its profile."""
+    scales = np.array(saletime.SCALES)
+    p = X.shape[1]
+    kinds = X[:, 1 + n_families : 1 + n_families + n_types]
+    by_type = premiums(listings, kinds)
+    likelihood = Likelihood(
+        listings, X, saletime.prior_sd(scales, n_families, n_types), more_premium=kinds @ by_type
+    )
+    phi = maximise(likelihood, likelihood.center)
+    hessian = curvature(likelihood, phi)
+    if listings.n:
+        scales = _learned_scales(
+            phi - likelihood.center, hessian, likelihood.precision, n_families, n_types
+        )
+        hessian = hessian - np.diag(likelihood.precision)
+        likelihood = Likelihood(
+            listings,
+            X,
+            saletime.prior_sd(scales, n_families, n_types),
+            more_premium=kinds @ by_type,
+        )
+        phi = maximise(likelihood, phi)
+        hessian = hessian + np.diag(likelihood.precision)  # that of the data hardly moves
+    inverse = _inverse(hessian)
+    keep = np.arange(len(phi)) != p
+    rest = _inverse(hessian[np.ix_(keep, keep)])  # covariance at a given eta
+    slope = -rest @ hessian[keep, p]  # how the rest follows eta
+    grid, log_density = _profile(likelihood, phi, float(np.sqrt(inverse[p, p])), keep, slope, rest)
+    mean, sd, points, weights = eta_law(grid, log_density)
+    along = slope[:p].copy()
+    along[0] += USUAL_PREMIUM  # back to the level at the estimate
+    level = phi[:p].copy()
+    level[0] += USUAL_PREMIUM * (phi[p] - likelihood.center[p])
+    covariance = rest[:p, :p] + np.outer(along, along) * sd**2
+    return Learned(
+        scales,
+        mean,
+        sd,
+        points,
+        weights,
+        level + along * (mean - phi[p]),
+        (covariance + covariance.T) / 2,
+        along * sd**2,
+        float(np.exp(phi[p + 1])),
+        float(phi[p + 2]),
+        float(phi[p + 3]),
+        float(np.exp(phi[p + 4])),
+        float(np.exp(phi[p + 5])),
+        by_type,
+    )
+
+
+def premiums(listings: Listings, kinds: np.ndarray) -> np.ndarray:
+    """ln(first ask / estimate) of each type beside that of all, pulled to 0, (T,), from the asks
+    alone: sum w (r - mean) / (sum w + 1 / .08^2)."""
+    asked = np.isfinite(listings.first)
+    weight = asked / (
+        np.exp(2 * REST_MEAN[4]) * listings.own + listings.spread + np.exp(2 * REST_MEAN[3])
+    )
+    first = np.where(asked, np.nan_to_num(listings.first), 0.0)
+    beside = first - float(weight @ first) / max(float(weight.sum()), 1e-9)
+    return np.asarray(kinds.T @ (weight * beside) / (kinds.T @ weight + PREMIUM_TYPE_SD**-2.0))
+
+
+def _learned_scales(
+    away: np.ndarray, hessian: np.ndarray, precision: np.ndarray, n_families: int, n_types: int
+) -> np.ndarray:
+    """sd of families, types and season by expectation-maximisation with a pull to the starting
+    ones, on the quadratic at the mode:
+
+    D_g <- (sum of b^2 + trace of their covariance + nu sd_g^2) / (number of coefficients + nu)
+        (Dempster, Laird & Rubin 1977)
+
+    away: the mode beside the prior means, (P,); precision: the prior's there, (P,).
+    """
+    start, scales = np.array(saletime.SCALES), np.array(saletime.SCALES)
+    group = np.repeat(np.arange(4), [1, n_families, n_types, 2 * n_families])
+    p = len(group)
+    flat, pull = hessian - np.diag(precision), hessian @ away
+    for _ in range(SCALE_ROUNDS):
+        covariance = _inverse(flat + np.diag(np.append(scales[group] ** -2.0, precision[p:])))
+        b = covariance @ pull
+        for g in range(1, 4):
+            here = np.flatnonzero(group == g)
+            if len(here):
+                total = b[here] @ b[here] + np.diag(covariance)[here].sum()
+                scales[g] = np.sqrt((total + SCALE_PULL * start[g] ** 2) / (len(here) + SCALE_PULL))
+    return scales
+
+
+def maximise(likelihood: Likelihood, start: np.ndarray) -> np.ndarray:
+    """The most likely phi, eta within its bounds."""
+    p = likelihood.p
+    bounds = [(-12.0, 12.0)] * p + [(LOWEST_ETA, HIGHEST_ETA)]
+    bounds += [(-0.7, 0.7), (-1.0, 1.5), (-0.5, 2.0), (-5.0, 0.5), (-1.2, 0.7)]
+    scale = (
+        np.where(likelihood.precision > 0, likelihood.precision, 1.0) ** -0.5
+    )  # steps of about one sd
+    limits = [(low / s, high / s) for (low, high), s in zip(bounds, scale.tolist(), strict=True)]
+
+    def scaled(x: np.ndarray) -> tuple[float, np.ndarray]:
+        value, gradient = likelihood(x * scale)
+        return value, gradient * scale
+
+    found = minimize(
+        scaled,
+        start / scale,
+        jac=True,
+        method="L-BFGS-B",
+        bounds=limits,
+        options={"maxiter": 300, "ftol": 1e-9, "gtol": 1e-4},
+    )
+    return np.asarray(found.x * scale)
+
+
+def curvature(likelihood: Likelihood, phi: np.ndarray) -> np.ndarray:
+    """Second derivatives by central differences of the gradient, symmetric, (P, P)."""
+    out = np.empty((len(phi), len(phi)))
+    for i in range(len(phi)):
+        step = np.zeros(len(phi))
+        step[i] = 1e-4
+        out[i] = (likelihood(phi + step)[1] - likelihood(phi - step)[1]) / 2e-4
+    return (out + out.T) / 2
+
+
+def _inverse(hessian: np.ndarray) -> np.ndarray:
+    values, vectors = np.linalg.eigh(hessian)
+    return np.asarray((vectors / np.maximum(values, 1e-6)) @ vectors.T)
+
+
+def _profile(
+    likelihood: Likelihood,
+    phi: np.ndarray,
+    sd: float,
+    keep: np.ndarray,
+    slope: np.ndarray,
+    rest: np.ndarray,
+) -> tuple[np.ndarray, np.ndarray]:
+    """ln density of eta (up to a constant) on a grid, the rest at its best for each: Newton steps
+    with the curvature at the mode, rest its inverse."""
+    p = likelihood.p
+    low, high = (
+        max(LOWEST_ETA, float(phi[p]) - 3.5 * sd),
+        min(HIGHEST_ETA, float(phi[p]) + 3.5 * sd),
+    )
+    grid = np.linspace(low, high, 9)
+    values = []
+    for eta in grid.tolist():
+        at = phi.copy()
+        at[p] = eta
+        at[keep] += slope * (eta - phi[p])
+        value, gradient = likelihood(at)
+        for _ in range(3):
+            step = at.copy()
+            step[keep] -= rest @ gradient[keep]
+            found, turned = likelihood(step)
+            if not found < value - 1e-6:
+                break
+            at, value, gradient = step, found, turned
+        values.append(-value)
+    return grid, np.array(values)
+
+
+def eta_law(
+    grid: np.ndarray, log_density: np.ndarray
+) -> tuple[float, float, np.ndarray, np.ndarray]:
+    """Mean, sd, and seven points with weights of the law whose ln density stands on a grid; points
+    at Gauss-Hermite probabilities."""
+    fine = np.linspace(grid[0], grid[-1], 801)
+    density = np.exp(np.minimum(CubicSpline(grid, log_density - log_density.max())(fine), 5.0))
+    density /= density.sum()
+    z, weights = np.polynomial.hermite_e.hermegauss(N_ETA)
+    cumulative = np.cumsum(density) - density / 2
+    points = np.interp(ndtr(z), cumulative, fine)
+    weights = weights / weights.sum()
+    mean = float(density @ fine)
+    sd = max(
+        float(np.sqrt(density @ (fine - mean) ** 2)), 0.01
+    )  # never certain: answers divide by it
+    return mean, sd, points, weights

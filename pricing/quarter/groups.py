@@ -1,0 +1,170 @@
+"""Which group a unit belongs to: words as they are, families, bands of age, distance and price
+paid, the quarter it ended in."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from itertools import pairwise
+
+import numpy as np
+
+from pricing.basis.problems import Problem, Refused, nearest
+from pricing.basis.settings import Settings
+from pricing.basis.units import Coded
+from pricing.basis.words import family_of
+from pricing.quarter.money import Books
+
+BY = (
+    "type",
+    "family",
+    "maker",
+    "tier",
+    "fault",
+    "found",
+    "repair",
+    "got_from",
+    "sold_where",
+    "paid",
+    "age",
+    "condition",
+    "miles",
+    "features",
+    "quarter",
+)
+NOT_WRITTEN = "not written"
+AGE_EDGES = (4.0, 8.0, 12.0, 16.0)
+DISTANCE_EDGES = (5.0, 10.0, 20.0)
+
+
+def checked(by: Sequence[str], settings: Settings) -> tuple[str, ...]:
+    """The names of one or two groupings. Raises Refused naming the nearest where there is none of
+    that name."""
+    names = tuple(dict.fromkeys(by))
+    allowed = (*BY, *settings.attributes)
+    for name in names:
+        if name not in allowed:
+            guess = nearest(name, list(allowed))
+            raise Refused(
+                Problem(
+                    f"units cannot be compared by {name!r}",
+                    f"did you mean {guess}?" if guess else f"use one of: {', '.join(allowed)}",
+                )
+            )
+    if not 1 <= len(names) <= 2:
+        raise Refused(
+            Problem(
+                f"{len(names)} attributes are too many to cross",
+                "name one, or two: pricing compare --by type,condition",
+            )
+        )
+    return names
+
+
+def label_groups(books: Books, settings: Settings, by: Sequence[str]) -> Coded:
+    """Which group each row belongs to, by one attribute or two crossed ("electric dryer, good"); no
+    row is without a group."""
+    parts = [_labels(books, settings, name) for name in by]
+    if len(parts) == 1:
+        return parts[0]
+    first, second = parts
+    pairs = first.codes.astype(np.int64) * len(second.levels) + second.codes
+    distinct, codes = np.unique(pairs, return_inverse=True)
+    levels = tuple(
+        f"{first.levels[pair // len(second.levels)]}, {second.levels[pair % len(second.levels)]}"
+        for pair in distinct.tolist()
+    )
+    return Coded(codes.astype(np.int32).reshape(-1), levels)
+
+
+def _labels(books: Books, settings: Settings, name: str) -> Coded:
+    special: dict[str, Callable[[], Coded]] = {
+        "family": lambda: _mapped(books.units.word("type"), lambda word: family_of(word, settings)),
+        "paid": lambda: _paid_bands(books.units.number("paid")),
+        "age": lambda: _bands(books.units.number("age"), AGE_EDGES, "years"),
+        "miles": lambda: _bands(
+            books.units.number("miles"), DISTANCE_EDGES, settings.distance_unit
+        ),
+        "quarter": lambda: _quarters(books.day),
+    }
+    if name in special:
+        return special[name]()
+    if settings.attributes.get(name) in ("number", "log"):
+        return _bands(books.units.number(name), _thirds(books.units.number(name)), "")
+    return _mapped(books.units.word(name), lambda word: word)
+
+
+def _mapped(coded: Coded, rename: Callable[[str], str]) -> Coded:
+    """Words by another name, blanks as a group of their own."""
+    names = [*(rename(level) for level in coded.levels), NOT_WRITTEN]
+    place = {name: i for i, name in enumerate(dict.fromkeys(names))}
+    table = np.array([place[name] for name in names], dtype=np.int32)
+    return Coded(table[coded.codes], tuple(place))
+
+
+def _bands(values: np.ndarray, edges: Sequence[float], unit: str) -> Coded:
+    """Bands [0, edge), [edge, next edge), …, labelled by the whole numbers in them."""
+    codes = np.where(
+        np.isfinite(values),
+        np.searchsorted(np.array(edges), np.nan_to_num(values), side="right"),
+        len(edges) + 1,
+    )
+    tail = f" {unit}" if unit else ""
+    names = (
+        [f"under {edges[0]:g}{tail}"]
+        + [f"{low:g} to under {high:g}{tail}" for low, high in pairwise(edges)]
+        + [f"{edges[-1]:g}{tail} and over", NOT_WRITTEN]
+    )
+    return Coded(codes.astype(np.int32), tuple(names))
+
+
+def _paid_bands(paid: np.ndarray) -> Coded:
+    """Free, then thirds of what was paid at round sums, so that the bands fit any currency."""
+    above = np.where(paid > 0, paid, np.nan)
+    if not np.isfinite(above).any():
+        return Coded(
+            np.where(np.isfinite(paid), 0, 1).astype(np.int32),
+            ("free or paid to take", NOT_WRITTEN),
+        )
+    edges = _thirds(above)
+    bands = _bands(above, edges, "paid")
+    codes = np.where(np.isfinite(paid) & ~(paid > 0), len(bands.levels), bands.codes)
+    return Coded(codes.astype(np.int32), (*bands.levels, "free or paid to take"))
+
+
+def _thirds(values: np.ndarray) -> tuple[float, ...]:
+    """One or two round numbers that split the known values in about three."""
+    known = values[np.isfinite(values)]
+    if not len(known):
+        return (1.0,)
+    return tuple(
+        sorted({_round_number(float(np.quantile(known, share))) for share in (1 / 3, 2 / 3)})
+    )
+
+
+def _round_number(value: float) -> float:
+    """To 1, 1.5, 2, 2.5, 3, 4, 5, 6 or 8 times a power of ten."""
+    if value == 0:
+        return 0.0
+    power = 10.0 ** np.floor(np.log10(abs(value)))
+    steps = np.array([1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10])
+    return float(
+        np.sign(value) * steps[np.abs(np.log(steps * power / abs(value))).argmin()] * power
+    )
+
+
+def _quarters(day: np.ndarray) -> Coded:
+    """Quarter of the day a unit ended: 2026Q3."""
+    known = np.isfinite(day)
+    months = (
+        (np.where(known, day, 719163).astype(np.int64) - 719163)
+        .astype("datetime64[D]")
+        .astype("datetime64[M]")
+        .astype(np.int64)
+    )
+    quarters = np.where(known, months // 3, np.iinfo(np.int64).max)
+    distinct, codes = np.unique(quarters, return_inverse=True)
+    levels = tuple(
+        NOT_WRITTEN if q == np.iinfo(np.int64).max else f"{1970 + q // 4}Q{q % 4 + 1}"
+        for q in distinct.tolist()
+    )
+    return Coded(codes.astype(np.int32).reshape(-1), levels)

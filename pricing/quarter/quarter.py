@@ -1,0 +1,296 @@
+"""The quarter in numbers: one frozen table of the rows that belong to it, and everything that is
+added up from it.
+
+Every total of the report (text, tables, pictures, CSV) is a sum over `rows` or comes from the same
+books by the same masks, so what a page shows adds up to what another shows. Pages turn these
+numbers into words and do no arithmetic.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+import numpy as np
+
+from pricing.basis.frozen import frozen
+from pricing.basis.settings import Settings
+from pricing.quarter.blanks import cents
+from pricing.quarter.change import Change, changes
+from pricing.quarter.compare import Comparison, compare
+from pricing.quarter.gaps import Gap, find_gaps
+from pricing.quarter.groups import label_groups
+from pricing.quarter.money import IN, OUT, Books, Totals, add_up
+from pricing.quarter.period import Quarter, quarter_of
+from pricing.quarter.ratio import interval, ratio_of_sums
+from pricing.quarter.replay import Replay, replay
+from pricing.quarter.shelf import Waiting, largest, listings, waiting_units
+from pricing.quarter.survival import Curve, waiting_curve
+
+N_TREND = 8  # quarters in the look back
+MONEY_COLUMNS = (*IN, *OUT)
+
+
+@frozen
+class Row:
+    """One unit, empty trip or expense of the quarter. money: by name of IN and OUT, as counted,
+    blanks put in; put_in_money and
+    put_in_hours: how much of it was put in for blanks. A unit that cannot be counted (no price) has
+    counted False and no sums.
+    """
+
+    kind: str
+    unit: str
+    type: str
+    ended: date
+    outcome: str
+    counted: bool
+    money: dict[str, float]
+    expense: float
+    profit: float
+    hours: float
+    put_in_money: float
+    put_in_hours: float
+
+
+@frozen
+class TypeLine:
+    """What one type did in the quarter."""
+
+    type: str
+    n_ended: int
+    n_sold: int
+    n_failed: int
+    taken_in: float
+    profit: float
+    hours: float
+    per_hour: float | None
+    failed_cost: float
+    failed_hours: float
+
+
+@frozen
+class RepairLine:
+    """One finding (else the fault as told): tried and not failed so far, on average parts and
+    hours, and what failures sank."""
+
+    finding: str
+    n: int
+    n_fixed: int
+    parts: float
+    hours: float
+    sunk_money: float
+    sunk_hours: float
+
+
+@frozen
+class QuarterReport:
+    """All figures of the report. before, year_ago: totals of the quarter before and the same a year
+    ago; state: "over", "running", "ahead"."""
+
+    quarter: Quarter
+    as_of: date
+    currency: str
+    target: float
+    coverage: float
+    state: str
+    first_day: date | None
+    now: Totals
+    before: Totals
+    year_ago: Totals
+    low: float | None
+    high: float | None
+    change_profit: Change | None
+    change_per_hour: Change | None
+    year_change_per_hour: Change | None
+    rows: tuple[Row, ...]
+    types: tuple[TypeLine, ...]
+    pays: Comparison
+    pays_now: Comparison
+    trend: tuple[tuple[Quarter, Totals], ...]
+    curve: Curve | None
+    curve_by_type: tuple[tuple[str, Curve], ...]
+    waiting: tuple[Waiting, ...]
+    repairs: tuple[RepairLine, ...]
+    replay: Replay
+    gaps: tuple[Gap, ...]
+    n_undated: int
+
+
+def make_quarter(
+    books: Books, settings: Settings, quarter: Quarter, as_of: date, seed: int = 0
+) -> QuarterReport:
+    """The report's numbers for one quarter of the books as they stood on `as_of`; a quarter with
+    nothing in it is a report too."""
+    inside = quarter.holds(books.day)
+    earlier, year_ago = quarter.before.holds(books.day), quarter.year_before.holds(books.day)
+    until = books.day <= quarter.last.toordinal()
+    of_type = label_groups(books, settings, ("type",))
+    now = add_up(books, inside)
+    whole = (
+        ratio_of_sums(books.profit[counted], books.worked[counted])
+        if now.hours > 0
+        and (counted := inside & books.counted).sum() >= 2
+        and books.worked[counted].sum() > 0
+        else None
+    )
+    low, high = interval(whole, settings.coverage) if whole is not None else (None, None)
+    against_before = changes(books, of_type.codes, len(of_type.levels), earlier, inside)
+    against_year = changes(books, of_type.codes, len(of_type.levels), year_ago, inside)
+    days, sold, types = listings(books, quarter)
+    curves = [(name, waiting_curve(days[mask], sold[mask])) for name, mask in largest(types, sold)]
+    dated = books.day[np.isfinite(books.day)]
+    today = quarter_of(as_of)
+    return QuarterReport(
+        quarter=quarter,
+        as_of=as_of,
+        currency=settings.currency,
+        target=settings.hourly_target,
+        coverage=settings.coverage,
+        state="over" if quarter < today else "running" if quarter == today else "ahead",
+        first_day=date.fromordinal(int(dated.min())) if len(dated) else None,
+        now=now,
+        before=add_up(books, earlier),
+        year_ago=add_up(books, year_ago),
+        low=low,
+        high=high,
+        change_profit=against_before[0] if against_before else None,
+        change_per_hour=against_before[1] if against_before else None,
+        year_change_per_hour=against_year[1] if against_year else None,
+        rows=quarter_rows(books, inside),
+        types=type_lines(books, of_type.codes, of_type.levels, inside),
+        pays=compare(books, settings, ("type",), until, seed),
+        pays_now=compare(books, settings, ("type",), inside, seed),
+        trend=tuple(
+            (each, add_up(books, each.holds(books.day))) for each in _last_quarters(quarter)
+        ),
+        curve=waiting_curve(days, sold) if sold.any() else None,
+        curve_by_type=tuple(curves),
+        waiting=waiting_units(books, as_of),
+        repairs=repair_lines(books, inside),
+        replay=replay(books, settings, of_type.codes, len(of_type.levels), inside),
+        gaps=find_gaps(books, settings),
+        n_undated=int((books.ended & ~np.isfinite(books.day)).sum()),
+    )
+
+
+def _last_quarters(quarter: Quarter) -> list[Quarter]:
+    out = [quarter]
+    while len(out) < N_TREND:
+        out.append(out[-1].before)
+    return out[::-1]
+
+
+def quarter_rows(books: Books, inside: np.ndarray) -> tuple[Row, ...]:
+    """The frozen table: ended units, empty trips and expenses of the quarter, by day."""
+    picked = np.flatnonzero(inside & (books.ended | books.empty | (books.spent > 0)))
+    picked = picked[np.argsort(books.day[picked], kind="stable")]
+    names, types, outcomes, notes = (
+        _texts(books, column, picked) for column in ("unit", "type", "outcome", "note")
+    )
+    money = {name: books.money(name)[picked] for name in MONEY_COLUMNS}
+    put_in = cents(sum(books.assumed[name] for name in MONEY_COLUMNS))[picked]
+    put_in_hours = cents(sum(books.assumed_hours.values()))[picked]
+    profit, worked, spent, counted = (
+        values[picked]
+        for values in (books.profit, books.worked, books.spent, books.counted | books.empty)
+    )
+    out = []
+    for i, row in enumerate(picked.tolist()):
+        kind = "unit" if books.unit[row] else "trip" if books.trip[row] else "expense"
+        counts = bool(counted[i])
+        out.append(
+            Row(
+                kind=kind,
+                unit=names[i],
+                type=(
+                    types[i]
+                    if kind == "unit"
+                    else notes[i]
+                    or ("drive with nothing brought home" if kind == "trip" else "expense")
+                ),
+                ended=date.fromordinal(int(books.day[row])),
+                outcome=outcomes[i] or ("sold" if books.sold[row] else kind),
+                counted=counts or kind == "expense",
+                money={name: float(values[i]) if counts else 0.0 for name, values in money.items()},
+                expense=float(spent[i]),
+                profit=round((float(profit[i]) if counts else 0.0) - float(spent[i]), 2) + 0.0,
+                hours=float(worked[i]) if counts else 0.0,
+                put_in_money=float(put_in[i]) if counts else 0.0,
+                put_in_hours=float(put_in_hours[i]) if counts else 0.0,
+            )
+        )
+    return tuple(out)
+
+
+def _texts(books: Books, column: str, picked: np.ndarray) -> list[str]:
+    return books.units.word(column).take(picked).texts()
+
+
+def type_lines(
+    books: Books, codes: np.ndarray, levels: Sequence[str], inside: np.ndarray
+) -> tuple[TypeLine, ...]:
+    """What each type did, most taken in first; units only (empty trips and expenses belong to no
+    type)."""
+    counted, ended = inside & books.counted, inside & books.ended
+    k = len(levels)
+
+    def total(values: np.ndarray, rows: np.ndarray) -> np.ndarray:
+        return cents(np.bincount(codes[rows], values[rows].astype(float), minlength=k))
+
+    brought = cents(sum(books.money(name) for name in IN))
+    n, sold, failed = total(ended, ended), total(books.sold, ended), total(books.failed, ended)
+    taken, profit, hours = (
+        total(brought, counted),
+        total(books.profit, counted),
+        total(books.worked, counted),
+    )
+    failures = counted & books.failed
+    sunk, sunk_hours = total(-books.profit, failures), total(books.worked, failures)
+    order = sorted(np.flatnonzero(n > 0).tolist(), key=lambda g: (-taken[g], levels[g]))
+    return tuple(
+        TypeLine(
+            levels[g],
+            int(n[g]),
+            int(sold[g]),
+            int(failed[g]),
+            float(taken[g]),
+            float(profit[g]),
+            float(hours[g]),
+            float(profit[g] / hours[g]) if hours[g] > 0 else None,
+            float(sunk[g]),
+            float(sunk_hours[g]),
+        )
+        for g in order
+    )
+
+
+def repair_lines(books: Books, inside: np.ndarray) -> tuple[RepairLine, ...]:
+    """Ended units of the quarter by what the fault turned out to be (else as told), most tried
+    first."""
+    counted = inside & books.counted
+    found, told = books.units.word("found").texts(), books.units.word("fault").texts()
+    groups: dict[str, list[int]] = {}
+    for row in np.flatnonzero(counted).tolist():
+        groups.setdefault(found[row] or told[row] or "not written", []).append(row)
+    parts, hours, profit = (
+        books.money("parts"),
+        books.hours["diagnose"] + books.hours["repair"],
+        books.profit,
+    )
+    out = []
+    for finding, members in groups.items():
+        rows = np.array(members)
+        lost = rows[books.failed[rows]]
+        out.append(
+            RepairLine(
+                finding,
+                len(rows),
+                len(rows) - len(lost),
+                float(parts[rows].mean()),
+                float(hours[rows].mean()),
+                round(float(-profit[lost].sum()), 2) + 0.0,
+                round(float(books.worked[lost].sum()), 2),
+            )
+        )
+    return tuple(sorted(out, key=lambda line: (-line.n, line.finding)))

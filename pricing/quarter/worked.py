@@ -1,0 +1,112 @@
+"""Hours of each unit by task, as written and with what is put in for blanks (see `money` for the
+rules)."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from pricing.basis.assumed import assumed_faults, assumed_types, fault_families
+from pricing.basis.settings import Settings
+from pricing.basis.units import Units
+from pricing.basis.words import family_of
+from pricing.quarter.blanks import cents, comebacks, fill, types_of, usual
+
+TASKS = ("drive", "diagnose", "repair", "clean", "sell", "not split", "comebacks")
+_WORK = ("diagnose", "repair", "clean", "sell")
+STARTING_BENCH_HOURS = 1.0  # where no starting figure names the fault; own judgement
+
+
+def hours_of(
+    units: Units,
+    settings: Settings,
+    unit: np.ndarray,
+    rows: np.ndarray,
+    class_of: np.ndarray,
+    shares: np.ndarray,
+) -> tuple[dict[str, np.ndarray], dict[str, np.ndarray]]:
+    """Hours by task of every row, written and put in, (n,) each: its own, else shared out from
+    `hours`, else the usual of its type (see the module).
+
+    unit: which rows are units; rows: those and the empty trips, which may name a type too but take
+    no usual of it.
+    """
+    of_type, n_types = types_of(units)
+    minutes = {task: np.where(rows, units.number(f"{task}_min") / 60, np.nan) for task in _WORK}
+    total = np.where(rows, units.number("hours"), np.nan)
+    is_unit = unit & (units.word("type").codes >= 0)
+    split = np.sum([np.isfinite(minutes[task]) for task in _WORK], axis=0) > 0
+    known = sum(np.nan_to_num(minutes[task]) for task in _WORK)
+
+    written = {task: np.nan_to_num(minutes[task]) for task in _WORK}
+    assumed = {task: np.zeros(units.n) for task in TASKS}
+    written["not split"] = np.maximum(np.nan_to_num(total) - known, 0)
+    partly = is_unit & split & ~np.isfinite(total)
+    for task in _WORK:
+        assumed[task] = np.where(
+            partly, fill(minutes[task], partly, class_of, of_type, n_types), 0.0
+        )
+    nothing = is_unit & ~split & ~np.isfinite(total)
+    assumed["not split"] = np.where(
+        nothing,
+        _usual_work(
+            units,
+            settings,
+            np.where(np.isfinite(total) | split, np.fmax(total, known), np.nan),
+            class_of,
+            of_type,
+            n_types,
+        ),
+        0.0,
+    )
+
+    drive = np.where(rows, units.number("drive_min") / 60 * shares, np.nan)
+    by_miles = 2 * units.number("miles") * shares / settings.average_speed
+    usual_drive = fill(drive, is_unit, np.zeros(units.n), of_type, n_types)
+    written["drive"] = np.nan_to_num(drive)
+    assumed["drive"] = np.where(
+        rows & ~np.isfinite(drive), np.where(np.isfinite(by_miles), by_miles, usual_drive), 0.0
+    )
+    written["comebacks"] = np.where(rows, comebacks(units)[0], 0.0)
+    assumed = {task: cents(values) for task, values in assumed.items()}
+    return {task: cents(cents(written[task]) + assumed[task]) for task in TASKS}, assumed
+
+
+def _usual_work(
+    units: Units,
+    settings: Settings,
+    work: np.ndarray,
+    class_of: np.ndarray,
+    of_type: np.ndarray,
+    n_types: int,
+) -> np.ndarray:
+    """Hours of work without driving for a unit that has none written: the person's usual, else the
+    starting figures."""
+    known = np.isfinite(work)
+    if not known.any():
+        return _starting_hours(units, settings, class_of)
+    out, overall = np.zeros(units.n), usual(work, of_type, n_types)[0]
+    for kind in np.unique(class_of):
+        rows = class_of == kind
+        by_type = usual(np.where(rows, work, np.nan), of_type, n_types)[0]
+        out[rows] = np.where(np.isfinite(by_type), by_type, overall)[of_type[rows]]
+    return out
+
+
+def _starting_hours(units: Units, settings: Settings, class_of: np.ndarray) -> np.ndarray:
+    """Bench hours of the fault, and of the units that were sold the hours to clean and sell, from
+    the starting figures."""
+    types, faults = assumed_types(settings), assumed_faults(settings)
+    names, told = units.word("type").texts(), units.word("fault").texts()
+    out = np.zeros(units.n)
+    found: dict[tuple[str, str], tuple[float, float]] = {}
+    for i, key in enumerate(zip(names, told, strict=True)):
+        if key not in found:
+            families = (*fault_families(key[0], family_of(key[0], settings)), "any")
+            bench = next(
+                (row.bench_h for row in faults if row.fault == key[1] and row.family in families),
+                STARTING_BENCH_HOURS,
+            )
+            found[key] = (bench, types[key[0]].clean_sell_h if key[0] in types else 1.2)
+        bench, rest = found[key]
+        out[i] = bench + (rest if class_of[i] == 1 else 0.0)
+    return out
