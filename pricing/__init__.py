@@ -1,6 +1,7 @@
 """Resale pricing for repaired household appliances. The layers, each importing only from its own or
 those above it:
 
+words      the trade's words and starting figures; a sentence -> what it says
 basis      one unit's columns, settings, starting assumptions, a problem with file and line;
     the one way to write a file
 ingest     a CSV as given -> typed rows and problems

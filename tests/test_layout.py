@@ -12,6 +12,7 @@ import pytest
 ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "pricing"
 LAYERS = (
+    "words",
     "basis",
     "ingest",
     "ledger",
@@ -98,6 +99,7 @@ def test_the_package_docstring_lists_the_layers_in_order() -> None:
     ]
 
     assert named == [
+        "words",
         "basis",
         "ingest",
         "ledger",
