@@ -23,6 +23,7 @@ from pricing.model.price.price_fit import fit_price
 from pricing.model.saletime import listings as waiting
 from pricing.model.saletime import saletime
 from pricing.model.saletime.saletime import SaleTimeModel
+from pricing.model.saletime import saletime_fit
 from pricing.model.saletime.saletime_fit import Likelihood, fit_saletime
 
 TODAY = date(2026, 6, 1)
@@ -249,6 +250,46 @@ def test_gradient_is_that_of_the_likelihood() -> None:
     differences = [(likelihood(phi + step)[0] - likelihood(phi - step)[0]) / 2e-5 for step in steps]
 
     assert likelihood(phi)[1] == pytest.approx(differences, rel=1e-5, abs=1e-4)
+
+
+def test_listings_that_bend_the_wrong_way_leave_no_less_than_the_prior_knew() -> None:
+    """A likelihood that is convex along the elasticity (curvature .025 less than the prior's at the
+    mode) teaches nothing there; it must not blow up the scales: one record in a thousand did."""
+    start = np.array(saletime.SCALES)
+    precision = np.append(saletime.prior_sd(start, 1, 1) ** -2.0, np.ones(6))
+    hessian = np.diag(precision)
+    hessian[:5, :5] += 40 * np.eye(5) + 20
+    hessian[:5, 5] = hessian[5, :5] = 3
+    hessian[5, 5] = 0.025
+    assert np.linalg.eigvalsh(hessian).min() < 0
+
+    scales = saletime_fit._learned_scales(np.full(11, 0.3), hessian, precision, 1, 1)
+
+    assert np.all(scales <= start * saletime_fit.MOST_SCALE)
+    assert np.all(scales >= start / saletime_fit.MOST_SCALE)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_the_curvature_is_never_under_the_priors(seed: int) -> None:
+    """H - D has no negative direction, whatever a handful of listings at one ask says."""
+    rng = np.random.default_rng(seed)
+    rows = [
+        {
+            "type": TYPES[i % 3],
+            "outcome": "sold" if rng.random() < 0.5 else "listed",
+            "listed": DAY - 60.0,
+            "sold": DAY - 60.0 + float(rng.integers(0, 28)),
+            "asked": "150",
+            "price": 140.0,
+        }
+        for i in range(6)
+    ]
+    model = fitted([row if row["outcome"] == "sold" else row | {"sold": None} for row in rows])
+    prior = saletime.prior_sd(model.scales, len(model.families), len(model.types)) ** 2
+
+    # eta's own law stands apart: along it the level may move by premium x sd of eta
+    extra = np.abs(model.with_eta) / model.eta_sd
+    assert np.all(np.diag(model.covariance) <= prior + extra**2 + 1e-9)
 
 
 def test_a_big_record_is_learned_from_a_sample_that_has_every_type() -> None:

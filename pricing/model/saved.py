@@ -109,6 +109,7 @@ def save(
         "open_sha256": open_digest,
     }
     model_file, _ = _sealed(body)
+    _read_back(home, model_file)
     # a fit that was killed between its two files leaves a number that is passed over and later
     # removed
     while True:
@@ -141,6 +142,28 @@ def load(home: Home) -> Saved:
 def load_file(path: Path) -> Saved:
     """One model file, checked: its own SHA-256, its schema, and every size and bound in it."""
     body, _ = _read(path)
+    return _opened(path, body)
+
+
+def _read_back(home: Home, sealed: bytes) -> None:
+    """Refuses numbers that could not be opened again, before they are written: the fit before
+    stays the one that counts."""
+    text = sealed[sealed.index(b'"body":') + len(b'"body":') : -2]
+    try:
+        _opened(home.models / "0.json", json.loads(text))
+    except Refused as refused:
+        raise Refused(
+            Problem(
+                f"what was learned does not hold together ({refused.problems[0].what})",
+                "nothing was replaced, earlier numbers still answer; this is a fault of the"
+                " program: please report it with your sheet",
+                file=str(home.models),
+            )
+        ) from refused
+
+
+def _opened(path: Path, body: Mapping[str, Any]) -> Saved:
+    """The numbers in the body of a model file, every size and bound checked."""
     try:
         return Saved(
             path=path,

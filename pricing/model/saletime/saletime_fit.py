@@ -57,6 +57,9 @@ SCALE_PULL, SCALE_ROUNDS = (
     4.0,
     12,
 )  # the starting sd of families, types and season counts as so many of them
+# a learned sd stays within this factor of the starting one: own judgement; ln rates of whole types
+# that differ by more than e^1.4 would not be one trade
+MOST_SCALE = 4.0
 _Z, _W = np.polynomial.hermite_e.hermegauss(9)
 _LOG_W = np.log(_W / _W.sum())
 
@@ -313,7 +316,6 @@ def learn(listings: Listings, X: np.ndarray, n_families: int, n_types: int) -> L
         scales = _learned_scales(
             phi - likelihood.center, hessian, likelihood.precision, n_families, n_types
         )
-        hessian = hessian - np.diag(likelihood.precision)
         likelihood = Likelihood(
             listings,
             X,
@@ -321,7 +323,7 @@ def learn(listings: Listings, X: np.ndarray, n_families: int, n_types: int) -> L
             more_premium=kinds @ by_type,
         )
         phi = maximise(likelihood, phi)
-        hessian = hessian + np.diag(likelihood.precision)  # that of the data hardly moves
+        hessian = curvature(likelihood, phi)
     inverse = _inverse(hessian)
     keep = np.arange(len(phi)) != p
     rest = _inverse(hessian[np.ix_(keep, keep)])  # covariance at a given eta
@@ -385,7 +387,8 @@ def _learned_scales(
             here = np.flatnonzero(group == g)
             if len(here):
                 total = b[here] @ b[here] + np.diag(covariance)[here].sum()
-                scales[g] = np.sqrt((total + SCALE_PULL * start[g] ** 2) / (len(here) + SCALE_PULL))
+                learned = np.sqrt((total + SCALE_PULL * start[g] ** 2) / (len(here) + SCALE_PULL))
+                scales[g] = np.clip(learned, start[g] / MOST_SCALE, start[g] * MOST_SCALE)
     return scales
 
 
@@ -415,16 +418,27 @@ def maximise(likelihood: Likelihood, start: np.ndarray) -> np.ndarray:
 
 
 def curvature(likelihood: Likelihood, phi: np.ndarray) -> np.ndarray:
-    """Second derivatives by central differences of the gradient, symmetric, (P, P)."""
+    """Second derivatives by central differences of the gradient, symmetric, (P, P), never less
+    than the prior's.
+
+    The likelihood is not concave everywhere: at the mode its own part may bend upwards along some
+    direction (few listings, all at one ask). Taken at its word that would leave less known than
+    before any listing. Directions in which the listings bend the wrong way count as silent: with
+    D the prior precision and D^-1/2 (H - D) D^-1/2 = V diag(l) V', H becomes
+    D^1/2 (I + V diag(max(l, 0)) V') D^1/2, so that no covariance exceeds the prior's.
+    """
     out = np.empty((len(phi), len(phi)))
     for i in range(len(phi)):
         step = np.zeros(len(phi))
         step[i] = 1e-4
         out[i] = (likelihood(phi + step)[1] - likelihood(phi - step)[1]) / 2e-4
-    return (out + out.T) / 2
+    root = np.sqrt(likelihood.precision)
+    told, axes = np.linalg.eigh((out + out.T) / (2 * np.outer(root, root)) - np.eye(len(phi)))
+    return np.outer(root, root) * (np.eye(len(phi)) + (axes * np.maximum(told, 0.0)) @ axes.T)
 
 
 def _inverse(hessian: np.ndarray) -> np.ndarray:
+    """Inverse of a positive definite matrix by its eigenvectors."""
     values, vectors = np.linalg.eigh(hessian)
     return np.asarray((vectors / np.maximum(values, 1e-6)) @ vectors.T)
 
