@@ -21,9 +21,8 @@ from pricing.model.price import price
 from pricing.model.price.price import PriceModel
 from pricing.model.price.price_fit import fit_price
 from pricing.model.saletime import listings as waiting
-from pricing.model.saletime import saletime
+from pricing.model.saletime import saletime, saletime_fit
 from pricing.model.saletime.saletime import SaleTimeModel
-from pricing.model.saletime import saletime_fit
 from pricing.model.saletime.saletime_fit import Likelihood, fit_saletime
 
 TODAY = date(2026, 6, 1)
