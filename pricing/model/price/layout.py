@@ -43,6 +43,7 @@ TAU, LOOSE_TAU = (
     0.4,
     1.0,
 )  # sd of ln scale: labelled scales, and scales of the person's own attributes
+TIME_TAU = 0.8  # the same of trend and season
 
 
 @dataclass
@@ -206,7 +207,7 @@ def lay_out(
         size = plan.margin("size", "number", ("size",), number_values(seen, "size", False))
         plan.block("size", "size", size, 0.08)
         plan.block("size x type", "size", size, 0.05, right=flat_type)
-    _time_blocks(plan, seen, flat_family)
+    _time_blocks(plan, seen, flat_family, flat_type)
     if anchors:
         told = tuple(sorted(anchors))
         plan.block(
@@ -253,7 +254,13 @@ def _usual_steps(seen: Seen) -> tuple[float, ...]:
     return tuple((np.cumsum(counts[::-1])[::-1] / counts.sum())[1:].tolist())
 
 
-def _time_blocks(plan: Plan, seen: Seen, family: int) -> None:
+def _time_blocks(plan: Plan, seen: Seen, family: int, type_: int) -> None:
+    """Level over time, trend and season, the last two also by family and the trend by type.
+
+    Their scales are small and loose (sd of ln scale .8): most markets stand still from one year to
+    the next, and one that does not moves far more than .08 a year. Own judgement; still worlds
+    lose nothing by it (`tests/benchmarks/drift.py`).
+    """
     if not seen.n or "sold" not in seen.numbers:
         return
     months = (seen.last_day - seen.first_day) / encode.DAYS_A_MONTH
@@ -264,10 +271,13 @@ def _time_blocks(plan: Plan, seen: Seen, family: int) -> None:
         plan.margin("sold", "season", ("cos", "sin")),
     )
     plan.block("level over time", "prices lately", walk, 0.015)
-    plan.block("trend", "prices lately", trend, 0.05, tau=0.0)
-    plan.block("season", "season", season, 0.04)
+    plan.block("trend", "prices lately", trend, 0.08, tau=TIME_TAU)
+    plan.block("season", "season", season, 0.04, tau=TIME_TAU)
     if plan.margins[family].labels:
-        plan.block("season x family", "season", season, 0.04, right=family)
+        plan.block("trend x family", "prices lately", trend, 0.06, right=family, tau=TIME_TAU)
+        plan.block("season x family", "season", season, 0.06, right=family, tau=TIME_TAU)
+    if plan.margins[type_].labels:
+        plan.block("trend x type", "prices lately", trend, 0.05, right=type_, tau=TIME_TAU)
 
 
 def walk_edges(months: float) -> tuple[float, ...]:
