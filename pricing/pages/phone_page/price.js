@@ -1,7 +1,7 @@
 // What a unit sells for: how a unit is read as numbers, the law of its price, and why the price is what it is.
 "use strict";
 const AGE_MARGINS = ["age line", "age since new", "age bend", "age hinges", "age steps"];
-const DAYS_A_MONTH = 30.4375, DAYS_A_YEAR = 365.25;
+const DAYS_A_MONTH = 30.4375, DAYS_A_YEAR = 365.25, FIRST_OF_A_YEAR = 730120;
 
 // ---- ages
 const line = (age) => (clip(age, 0, C.ages.oldest) - C.ages.middle) / 5;
@@ -131,6 +131,13 @@ function read_margin(margin, unit, day, family, weights) {
     return [range(values.length - 1).map((k) => -Math.sqrt(values[k + 1] - values[k]) * (months > (values[k + 1] + values[k]) / 2 ? 1 : 0)), 0];
   }
   if (kind === "season") { const turn = (2 * Math.PI * day) / DAYS_A_YEAR; return [[Math.cos(turn), Math.sin(turn)], 0]; }
+  if (kind === "usual season") {
+    const place = labels.indexOf(word(unit, "type"));
+    if (place < 0) return [[0], 0];
+    const at = ((((day - FIRST_OF_A_YEAR) / DAYS_A_YEAR) * 12 - 0.5) % 12 + 12) % 12, month = Math.floor(at) % 12;
+    const here = values[12 * place + month], next = values[12 * place + ((month + 1) % 12)];
+    return [[here + (at - month) * (next - here)], 0];
+  }
   if (kind === "anchor") { const name = word(unit, "type"), place = name ? labels.indexOf(name) : -1; return [[place < 0 ? 0 : values[place]], 0]; }
   throw new Error(`no reading called ${kind}`);
 }
