@@ -432,7 +432,8 @@ def test_many_answer_as_each_alone() -> None:
 def test_unknown_words_are_named_and_still_answered() -> None:
     answer = ask(fault="won't heet")
     assert any("won't heet" in line and "no heat" in line for line in answer.warnings)
-    assert answer.fix_chance == pytest.approx(0.5, abs=0.03)
+    # nobody knows the fault: the mixture of what goes wrong with an electric dryer, from the table
+    assert answer.fix_chance == pytest.approx(0.8886, abs=0.03)
     odd = ask(type="popcorn machine", fault=None)
     assert any("popcorn machine" in line for line in odd.warnings)
     assert odd.price.high / odd.price.low > ask().price.high / ask().price.low

@@ -153,7 +153,7 @@ def unknowns_of(
             Unknown(
                 "type",
                 f"which kind of {question.type}?",
-                tuple((name, 1 / len(kinds), question.with_unit(type=name)) for name in kinds),
+                tuple((name, chance, question.with_unit(type=name)) for name, chance in kinds),
             )
         )
     if len(question.made) > 1:
@@ -234,18 +234,14 @@ def unknowns_of(
     return found
 
 
-def _kinds(type_name: str, settings: Settings) -> list[str]:
-    """The kinds that an everyday name may mean ("washer": top-load, front-load); none where the
-    table knows the name itself."""
-    table = assumed.assumed_types(settings)
-    if type_name in table or " " in type_name:
+def _kinds(type_name: str, settings: Settings) -> list[tuple[str, float]]:
+    """The likeliest kinds that an everyday name may mean ("washer": top-load, front-load) with
+    their shares; none where the name says the kind or the person has figures for it."""
+    if type_name in settings.assumed_types or type_name in settings.usual_price:
         return []
-    named = [
-        name
-        for name in table
-        if type_name in name.split() and "pair" not in name and "compact" not in name
-    ]
-    return named[:MOST_ANSWERS]
+    likely = list(assumed.plain_kinds(type_name).items())[:MOST_ANSWERS]
+    whole = sum(share for _, share in likely)
+    return [(name, share / whole) for name, share in likely]
 
 
 def _ages(heard: Mapping[str, float]) -> list[tuple[float, float]]:
@@ -283,7 +279,7 @@ def _faults(
     counts = {
         row.fault: 1.0
         for row in assumed.assumed_faults(settings)
-        if row.family in kinds and row.family != "any"
+        if row.family in kinds and row.family != "any" and row.fault not in assumed.ANY_FAULTS
     }
     for (fault, other), (n, _) in model.fixed_of.items():
         if fault and assumed.fault_families(other, family_of(other, settings)) == kinds:

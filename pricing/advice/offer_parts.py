@@ -305,7 +305,7 @@ def warnings(
             f'I have no figures for "{question.type}": a wide guess'
             + (f". Did you mean {guess}?" if guess else ".")
         )
-    if row.fault == assumed.FAULTS[-2].fault and not fault:
+    if row.fault == assumed.UNTOLD and not fault:
         said.append("No fault was told: answered as not known.")
     return said
 

@@ -1,18 +1,23 @@
-"""Starting assumptions by type and by fault, and the few trade figures that hold for all: the one
-table of labelled guesses.
+"""Starting assumptions by type and by fault, from the tables of `pricing.words`, and the few trade
+figures that hold for all.
 
-Status of every figure here: **common practice, from memory, no source** (US local market, US
-dollars, a handy person with about three years at it), unless a line says otherwise. They lead while
+Status of every figure: **own judgement or common practice** (US local market, US dollars, a handy
+person with about three years at it), unless the table or a line here names a source. They lead while
 own units are few, show as GUESS on every screen, lose weight as own units grow, and are replaced
 line by line in `pricing.toml` under `[assumed.types."…"]` and `[assumed.faults."…"]`.
 """
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
-from typing import TYPE_CHECKING
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import replace
+from functools import lru_cache
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any
 
 from pricing.basis.frozen import frozen
+from pricing.words.tables import rows
 
 if TYPE_CHECKING:
     from pricing.basis.settings import Settings
@@ -24,7 +29,10 @@ class AssumedType:
 
     price with four in five between low and high (money); days to sell at that price; weight_lb
     (pounds); scrap (money);
-    slope_5y: change of ln price per five years of age; clean_sell_h: hours to clean and sell.
+    slope_5y: change of ln price per five years of age; clean_sell_h: hours to clean and sell;
+    fault_family: the families of faults it can have; season: factors of the price by month, () for
+    none; as_is_share, parted_share: of the working price, sold broken and in parts; decision: what
+    stands above the arithmetic, "" for nothing.
     """
 
     type: str
@@ -37,15 +45,27 @@ class AssumedType:
     scrap: float
     slope_5y: float
     clean_sell_h: float
+    fault_family: tuple[str, ...] = ()
+    season: tuple[float, ...] = ()
+    as_is_share: float = 0.12
+    parted_share: float = 0.12
+    helper_usd: float = 0.0
+    carry_people: float = 2.0
+    scrap_net_unasked: float = 0.0
+    holds: str = ""
+    hookup: str = ""
+    decision: str = ""
 
 
 @frozen
 class AssumedFault:
-    """A fault as told, for one narrow family ("any" holds for all).
+    """A fault as told, for one narrow family ("any" and "danger" hold for all).
 
     found: what it usually turns out to be and what is done; fix: chance to fix, 0-1; parts:
     expected money when fixed, with the usual low and high (0 is common); bench_h: hours on the
-    bench.
+    bench, fixed or not; types: the row is for these alone, () for all of the family;
+    fix_if_tried: the chance if one goes on where most stop; findings: {what is found: share};
+    danger_tag, decision: see the cautions, "" for none.
     """
 
     family: str
@@ -56,187 +76,66 @@ class AssumedFault:
     parts_low: float
     parts_high: float
     bench_h: float
+    types: tuple[str, ...] = ()
+    fix_if_tried: float | None = None
+    bench_h_fixed: float | None = None
+    bench_h_failed: float | None = None
+    parts_if_failed: float | None = None
+    danger_tag: str = ""
+    decision: str = ""
+    findings: Mapping[str, float] = MappingProxyType({})
 
 
-TYPES: tuple[AssumedType, ...] = (
-    AssumedType("top-load washer", "laundry", 225, 165, 300, 7, 150, 10, -0.3, 1.2),
-    AssumedType("front-load washer", "laundry", 300, 210, 420, 12, 205, 13, -0.55, 1.4),
-    AssumedType("electric dryer", "laundry", 185, 135, 250, 8, 115, 8, -0.3, 1),
-    AssumedType("gas dryer", "laundry", 190, 130, 265, 14, 125, 8, -0.3, 1),
-    AssumedType("top-load washer + dryer pair", "laundry", 425, 320, 560, 6, 265, 18, -0.32, 1.9),
-    AssumedType(
-        "front-load washer + dryer pair", "laundry", 600, 430, 800, 12, 325, 21, -0.48, 2.2
-    ),
-    AssumedType("one-piece stacked washer/dryer", "laundry", 450, 320, 620, 9, 250, 16, -0.35, 1.8),
-    AssumedType("compact/portable washer", "laundry", 130, 85, 190, 10, 65, 3, -0.5, 0.9),
-    AssumedType("top-freezer fridge", "cold", 225, 160, 310, 7, 170, 3, -0.35, 1.6),
-    AssumedType("side-by-side fridge", "cold", 375, 260, 540, 12, 270, 5, -0.5, 2),
-    AssumedType("bottom-freezer/French-door fridge", "cold", 550, 370, 800, 14, 285, 5, -0.55, 2.1),
-    AssumedType("upright freezer", "cold", 230, 160, 330, 7, 170, 3, -0.3, 1.2),
-    AssumedType("chest freezer", "cold", 150, 105, 215, 6, 110, 2, -0.25, 1),
-    AssumedType("compact fridge", "cold", 70, 45, 105, 7, 50, 0, -0.45, 0.7),
-    AssumedType("electric coil range", "cooking", 175, 120, 245, 10, 140, 9, -0.3, 1.7),
-    AssumedType("electric smooth-top range", "cooking", 260, 185, 365, 10, 155, 9, -0.4, 1.6),
-    AssumedType("gas range", "cooking", 285, 200, 400, 10, 165, 10, -0.35, 1.7),
-    AssumedType(
-        "slide-in range (gas or electric)", "cooking", 400, 270, 580, 16, 185, 11, -0.45, 1.8
-    ),
-    AssumedType("wall oven", "cooking", 250, 150, 400, 30, 150, 9, -0.45, 1.6),
-    AssumedType("dishwasher", "dish", 140, 95, 205, 14, 75, 4, -0.6, 1.2),
-    AssumedType("over-the-range microwave", "microwave", 90, 60, 135, 12, 58, 3, -0.55, 0.8),
-    AssumedType("window AC", "air", 100, 60, 150, 6, 60, 3, -0.5, 0.7),
-    AssumedType("dehumidifier", "air", 75, 50, 110, 8, 42, 1, -0.55, 0.6),
-)
+UNTOLD = 'not known / "doesn\'t work"'
 
-FAULTS: tuple[AssumedFault, ...] = (
-    AssumedFault(
-        "washer", "won't drain", "pump filter/hose cleared 45 %; pump 50 %", 0.87, 18, 0, 45, 0.8
-    ),
-    AssumedFault(
-        "washer",
-        "won't spin or agitate (top-load)",
-        "lid switch/lock; belt; motor coupling; shift actuator",
-        0.78,
-        28,
-        0,
-        70,
-        1.1,
-    ),
-    AssumedFault(
-        "washer", "bangs or walks", "suspension rods or springs; leveled", 0.87, 40, 0, 75, 0.8
-    ),
-    AssumedFault(
-        "washer",
-        "roars in spin (top-load)",
-        "tub bearing or gearcase: mostly part out",
-        0.3,
-        80,
-        0,
-        190,
-        3,
-    ),
-    AssumedFault(
-        "washer",
-        "roars in spin (front-load)",
-        "bearings/spider: mostly part out",
-        0.25,
-        110,
-        40,
-        260,
-        4.5,
-    ),
-    AssumedFault(
-        "washer",
-        "won't fill or fills slow",
-        "screens cleaned; inlet valve; pressure hose/switch",
-        0.87,
-        20,
-        0,
-        45,
-        0.7,
-    ),
-    AssumedFault(
-        "washer", "leaks", "hose; door boot; pump; (tub seal: stop)", 0.72, 35, 0, 110, 1.3
-    ),
-    AssumedFault(
-        "washer", "door/lid won't lock (error code)", "lock; harness; board", 0.75, 35, 0, 110, 1
-    ),
-    AssumedFault("washer", "dead", "outlet/cord; lid lock; board", 0.55, 55, 0, 190, 1.2),
-    AssumedFault("washer", "smells or mold", "cleaned; boot", 0.85, 10, 0, 80, 1),
-    AssumedFault(
-        "dryer",
-        "no heat (electric)",
-        "element; thermal cutoff; house breaker/cord leg",
-        0.93,
-        24,
-        0,
-        50,
-        0.8,
-    ),
-    AssumedFault(
-        "dryer", "no heat (gas)", "igniter; valve coils; flame sensor", 0.88, 28, 0, 60, 0.9
-    ),
-    AssumedFault(
-        "dryer", "takes too long", "vent/lint cleared; thermostat; blower", 0.9, 8, 0, 45, 0.8
-    ),
-    AssumedFault(
-        "dryer", "won't start", "thermal fuse; door switch; belt; start switch", 0.9, 14, 0, 45, 0.7
-    ),
-    AssumedFault(
-        "dryer", "drum won't turn or squeals", "belt; idler; rollers; glides", 0.92, 25, 8, 55, 1.1
-    ),
-    AssumedFault(
-        "fridge",
-        "fridge warm but freezer cold",
-        "defrost heater/thermostat/board; evaporator fan; damper",
-        0.72,
-        35,
-        0,
-        120,
-        1.6,
-    ),
-    AssumedFault(
-        "fridge",
-        "both warm and compressor clicks or is silent",
-        "start device; condenser fan; coil cleaned; (compressor: stop)",
-        0.45,
-        22,
-        0,
-        60,
-        1,
-    ),
-    AssumedFault(
-        "fridge", "both warm and compressor runs", "sealed system: not at home", 0.05, 5, 0, 40, 0.6
-    ),
-    AssumedFault(
-        "fridge", "no ice or no water", "fill valve; frozen line; ice maker", 0.68, 45, 0, 120, 1
-    ),
-    AssumedFault("fridge", "leaks water inside", "drain cleared", 0.9, 4, 0, 30, 0.8),
-    AssumedFault("fridge", "dead or no display", "outlet/cord; board", 0.45, 85, 0, 220, 1),
-    AssumedFault(
-        "range",
-        "burner dead (electric)",
-        "coil/radiant element; receptacle; switch",
-        0.92,
-        28,
-        0,
-        70,
-        0.7,
-    ),
-    AssumedFault(
-        "range", "oven won't heat (electric)", "bake element; sensor; board", 0.87, 32, 15, 170, 0.8
-    ),
-    AssumedFault("range", "oven won't heat (gas)", "igniter", 0.91, 30, 18, 65, 0.7),
-    AssumedFault(
-        "range",
-        "burner clicks or won't light (gas)",
-        "cleaned/dried; spark switch or module",
-        0.85,
-        18,
-        0,
-        70,
-        0.8,
-    ),
-    AssumedFault("range", "dead or error code", "board/touch panel", 0.55, 110, 0, 240, 1),
-    AssumedFault(
-        "range", "glass cooktop cracked", "glass: as-is or parts mostly", 0.45, 180, 110, 320, 1
-    ),
-    AssumedFault("dishwasher", "won't drain", "cleared; pump", 0.87, 10, 0, 50, 0.8),
-    AssumedFault(
-        "dishwasher",
-        "not cleaning or won't fill",
-        "arms/filter; inlet valve; circulation pump",
-        0.65,
-        25,
-        0,
-        90,
-        1.1,
-    ),
-    AssumedFault("dishwasher", "leaks", "door gasket; level; sump (stop)", 0.62, 22, 0, 70, 1.1),
-    AssumedFault("dishwasher", "dead", "latch; thermal fuse; board", 0.58, 45, 0, 160, 1),
-    AssumedFault("any", 'not known / "doesn\'t work"', "anything", 0.5, 30, 0, 130, 1.5),
-    AssumedFault("any", "works; owner upgraded", "cleaned and tested", 0.94, 0, 0, 25, 0.5),
-)
+
+def _type_of(row: dict[str, Any]) -> AssumedType:
+    named = {name: row[name] for name in AssumedType.__annotations__}
+    listed = {name: tuple(row[name]) for name in ("fault_family", "season")}
+    return AssumedType(**named | listed)
+
+
+def _plain_of(row: dict[str, Any]) -> AssumedType:
+    """A word that leaves the kind open ("washer"): the mixture of its kinds."""
+    kinds = [(_TYPE_ROWS[name], share) for name, share in row["may_be"].items()]
+    families = dict.fromkeys(name for kind, _ in kinds for name in kind.fault_family)
+    mixed = {
+        name: sum(share * getattr(kind, name) for kind, share in kinds)
+        for name in ("scrap", "slope_5y", "as_is_share", "parted_share", "helper_usd")
+    }
+    same = {name: row[name] for name in ("price", "low", "high", "days", "weight_lb")}
+    return AssumedType(
+        type=row["word"],
+        family=kinds[0][0].family,
+        clean_sell_h=row["clean_sell_h"],
+        fault_family=tuple(families),
+        holds=row["ask"],
+        **mixed,
+        **same,
+    )
+
+
+def _fault_of(row: dict[str, Any]) -> AssumedFault:
+    likely = sorted(row["findings"].items(), key=lambda one: -one[1])[:4]
+    said = {
+        "fault": row["fault_as_told"],
+        "found": "; ".join(f"{name} {100 * share:.0f} %" for name, share in likely) or "anything",
+        "types": () if row["types"] == ["all"] else tuple(row["types"]),
+    }
+    same = {name: row[name] for name in AssumedFault.__annotations__ if name not in said}
+    return AssumedFault(**said | same)
+
+
+TYPES: tuple[AssumedType, ...] = tuple(map(_type_of, rows("types")))
+_TYPE_ROWS = {row.type: row for row in TYPES}
+PLAIN_TYPES: tuple[AssumedType, ...] = tuple(map(_plain_of, rows("plain_words")))
+_TYPE_ROWS |= {row.type: row for row in PLAIN_TYPES}
+FAULTS: tuple[AssumedFault, ...] = tuple(map(_fault_of, rows("faults")))
+# Faults that every kind of appliance can have; some families have figures of their own for them.
+ANY_FAULTS = frozenset(row.fault for row in FAULTS if row.family == "any")
+# Fields that hold lists: a line of pricing.toml sets numbers and words.
+_NOT_SET = {"fault_family", "season", "types", "findings"}
+UNKNOWN_FAULT = next(row for row in FAULTS if row.family == "any" and row.fault == UNTOLD)
 
 # ln price steps between grades, from "good": common practice.
 CONDITION_EFFECT = {"rough": -0.35, "fair": -0.15, "good": 0.0, "like new": 0.10}
@@ -340,16 +239,15 @@ CONDITIONS_HEARD = {
     "like new": 0.15,
 }  # of the units on offer. Own judgement.
 
-# The families of FAULTS are narrower than those of TYPES.
-_FAULT_FAMILY_WORDS = (
-    ("washer/dryer", ("washer", "dryer")),
-    ("pair", ("washer", "dryer")),
-    ("stacked", ("washer", "dryer")),
-    ("dishwasher", ("dishwasher",)),
-    ("washer", ("washer",)),
-    ("dryer", ("dryer",)),
-)
-_FAULT_FAMILY_OF_FAMILY = {"cold": ("fridge",), "cooking": ("range",), "dish": ("dishwasher",)}
+
+def plain_kinds(word: str) -> dict[str, float]:
+    """The kinds that a plain word leaves open, with their usual shares; {} where it leaves none.
+
+    >>> plain_kinds("freezer"), plain_kinds("chest freezer")
+    ({'upright freezer': 0.5, 'chest freezer': 0.5}, {})
+    """
+    row = next((row for row in rows("plain_words") if row["word"] == word), None)
+    return dict(row["may_be"]) if row else {}
 
 
 def assumed_types(settings: Settings) -> dict[str, AssumedType]:
@@ -359,7 +257,7 @@ def assumed_types(settings: Settings) -> dict[str, AssumedType]:
     Blank fields of a new type come from `GENERIC_TYPE`; `usual_price` replaces the price and moves
     low and high with it.
     """
-    table = {row.type: row for row in TYPES}
+    table = {row.type: row for row in (*TYPES, *PLAIN_TYPES)}
     for name, changes in settings.assumed_types.items():
         table[name] = replace(table.get(name, replace(GENERIC_TYPE, type=name)), **changes)
     for name, price in settings.usual_price.items():
@@ -378,10 +276,11 @@ GENERIC_TYPE = AssumedType(
 def assumed_faults(settings: Settings) -> tuple[AssumedFault, ...]:
     """The rows of FAULTS with the person's own in front; an own row holds for every family unless
     it names one."""
-    unknown = FAULTS[-2]
+    if not settings.assumed_faults:
+        return FAULTS
     own = []
     for name, changes in settings.assumed_faults.items():
-        known = next((row for row in FAULTS if row.fault == name), replace(unknown, found=""))
+        known = next((row for row in FAULTS if row.fault == name), replace(UNKNOWN_FAULT, found=""))
         own.append(replace(known, **{"family": "any", "fault": name, **changes}))
     return (*own, *FAULTS)
 
@@ -392,10 +291,30 @@ def fault_families(type_name: str, family: str) -> tuple[str, ...]:
     >>> fault_families("electric dryer", "laundry"), fault_families("wall oven", "cooking")
     (('dryer',), ('range',))
     """
-    for word, families in _FAULT_FAMILY_WORDS:
-        if word in type_name:
-            return families
-    return _FAULT_FAMILY_OF_FAMILY.get(family, ("any",))
+    row = _TYPE_ROWS.get(type_name)
+    if row is None:  # a type of the person's own, by the words of its name
+        sign = next((word for word in _FAMILY_WORDS if word in type_name), _FAMILY_WORDS_OF[family])
+        return _FAMILY_WORDS.get(sign, ("any",))
+    return tuple(name for name in row.fault_family if name != "none") or ("any",)
+
+
+_FAMILY_WORDS = {
+    "washer/dryer": ("washer", "dryer"),
+    "pair": ("washer", "dryer"),
+    "stacked": ("washer", "dryer"),
+    "dishwasher": ("dishwasher",),
+    "washer": ("washer",),
+    "dryer": ("dryer",),
+    "microwave": ("microwave",),
+    "fridge": ("fridge",),
+    "freezer": ("fridge",),
+    "range": ("range",),
+    "oven": ("range",),
+    "cooktop": ("range",),
+}
+_FAMILY_WORDS_OF = defaultdict(
+    str, {"cold": "fridge", "cooking": "range", "dish": "dishwasher", "microwave": "microwave"}
+)
 
 
 _QUALIFIER_SIGNS = {
@@ -416,17 +335,36 @@ def fault_row(
     A fault that no row names is answered by the row "not known". A blank fault too, and that is no
     mistake.
 
-    >>> fault_row("no heat", "gas dryer", "laundry", FAULTS)[0].fault, fault_row("hums", "wall oven", "cooking", FAULTS)[1]
-    ('no heat (gas)', False)
+    >>> fault_row("no heat", "gas dryer", "laundry", FAULTS)[0].fault, fault_row("dead", "wall oven", "cooking", FAULTS)[1]
+    ('no heat (gas)', True)
     """
     kinds = fault_families(type_name, family)
-    rows = [row for row in table if row.family in (*kinds, "any", family)]
+    able = _rows_for(type_name, family) if table is FAULTS else _able(type_name, family, table)
     told = fault.strip().lower()
     for wanted in (told, _ELSEWHERE_CALLED.get((kinds[0], told), "")):
-        row = _row_named(wanted, type_name, rows) if wanted else None
+        row = _row_named(wanted, type_name, able) if wanted else None
         if row is not None:
             return row, True
-    return next(row for row in table if row.fault == FAULTS[-2].fault), not told
+    return next(row for row in able if row.fault == UNTOLD), not told
+
+
+@lru_cache(maxsize=512)
+def _rows_for(type_name: str, family: str) -> list[AssumedFault]:
+    return _able(type_name, family, FAULTS)
+
+
+def _able(type_name: str, family: str, table: tuple[AssumedFault, ...]) -> list[AssumedFault]:
+    """The rows that can be meant: the person's own, then those for this type alone, then its
+    families', then those for all."""
+    kinds = (*fault_families(type_name, family), "any", "danger")
+    n_own = len(table) - len(FAULTS)
+    own = [row for row in table[:n_own] if row.family in kinds or row.family == family]
+    able = [
+        row
+        for row in table[n_own:]
+        if row.family in kinds and (not row.types or type_name in row.types)
+    ]
+    return own + sorted(able, key=lambda row: (not row.types, kinds.index(row.family)))
 
 
 def _row_named(wanted: str, type_name: str, rows: list[AssumedFault]) -> AssumedFault | None:
@@ -453,8 +391,7 @@ def _row_named(wanted: str, type_name: str, rows: list[AssumedFault]) -> Assumed
 _ELSEWHERE_CALLED = {
     ("range", "no heat"): "oven won't heat",
     ("range", "won't start"): "dead or error code",
-    ("fridge", "not cold"): "both warm and compressor clicks or is silent",
-    ("fridge", "not cooling"): "both warm and compressor clicks or is silent",
+    ("fridge", "not cold"): "not cooling",
     ("fridge", "leaks"): "leaks water inside",
     ("dryer", "dead"): "won't start",
     ("washer", "won't start"): "dead",
@@ -477,5 +414,5 @@ def qualifier_fits(fault: str, type_name: str) -> bool:
     return not any(sign in type_name for sign in _QUALIFIER_SIGNS[other])
 
 
-TYPE_FIELDS = {field.name for field in fields(AssumedType)} - {"type"}
-FAULT_FIELDS = {field.name for field in fields(AssumedFault)} - {"fault"}
+TYPE_FIELDS = {name for name in AssumedType.__annotations__ if name not in _NOT_SET} - {"type"}
+FAULT_FIELDS = {name for name in AssumedFault.__annotations__ if name not in _NOT_SET} - {"fault"}

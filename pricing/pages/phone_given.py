@@ -167,6 +167,7 @@ def picks(saved: Saved, settings: Settings) -> dict[str, Any]:
 def constants(settings: Settings) -> dict[str, Any]:
     """Every constant of the formulas, from the modules that use it."""
     rows = {row.name: [row.full, row.cap] for row in (*cautions.FIRST, *cautions.USUAL)}
+    faults = assumed.assumed_faults(settings)
     return {
         "numeric": (
             [name for name in columns.BY_NAME if columns.is_numeric(name)]
@@ -190,17 +191,30 @@ def constants(settings: Settings) -> dict[str, Any]:
         "cut": price.CUT,
         "most_spread": price.MOST_SPREAD,
         "coverages": ranges.COVERAGES,
-        "types": [vars(row) for row in assumed.assumed_types(settings).values()],
+        "types": [
+            {name: value for name, value in vars(row).items() if name not in ("holds", "hookup")}
+            for row in assumed.assumed_types(settings).values()
+        ],
         "generic_type": vars(assumed.GENERIC_TYPE),
-        "faults": [vars(row) for row in assumed.assumed_faults(settings)],
-        "unknown_fault": assumed.FAULTS[-2].fault,
+        "faults": [
+            {name: value for name, value in vars(row).items() if name != "findings"}
+            for row in faults
+        ],
+        "n_own_faults": len(faults) - len(assumed.FAULTS),
+        "plain_kinds": {
+            row.type: assumed.plain_kinds(row.type)
+            for row in assumed.PLAIN_TYPES
+            if row.type not in {**settings.assumed_types, **settings.usual_price}
+        },
+        "any_faults": sorted(assumed.ANY_FAULTS),
+        "unknown_fault": assumed.UNTOLD,
         "families": {row.type: row.family for row in assumed.TYPES},
         "own_families": {
             name: row["family"] for name, row in settings.assumed_types.items() if row.get("family")
         },
         "family_signs": [[family, sorted(signs)] for family, signs in words._FAMILY_SIGNS],
-        "fault_family_words": assumed._FAULT_FAMILY_WORDS,
-        "fault_family_of_family": assumed._FAULT_FAMILY_OF_FAMILY,
+        "family_words": assumed._FAMILY_WORDS,
+        "family_words_of": assumed._FAMILY_WORDS_OF,
         "qualifier_signs": assumed._QUALIFIER_SIGNS,
         "elsewhere_called": [[*key, name] for key, name in assumed._ELSEWHERE_CALLED.items()],
         "low_ranks": assumed.LOW_RANKS,

@@ -23,7 +23,7 @@ function unknowns_of(question, as_of) {
   const unit = question.unit, type_name = type_of(question), family = family_of(type_name), found = [];
   const blank = (name) => unit[name] === undefined || unit[name] === null, told = (name) => Boolean(unit[name]);
   const kinds = kinds_of(type_name);
-  if (kinds.length) found.push({ question: `which kind of ${type_name}?`, answers: kinds.map((name) => [name, 1 / kinds.length, with_unit(question, { type: name })]) });
+  if (kinds.length) found.push({ question: `which kind of ${type_name}?`, answers: kinds.map(([name, share]) => [name, share, with_unit(question, { type: name })]) });
   if (question.made && question.made.length > 1) {
     const ages = ages_of(question, as_of);
     found.push({ question: "which year was it made?", answers: ages.map((age, k) => [String(question.made[k]), 1 / ages.length, with_unit(question, { age })]) });
@@ -55,9 +55,8 @@ function unknowns_of(question, as_of) {
 }
 
 function kinds_of(type_name) {
-  if (C.types_by.has(type_name) || type_name.includes(" ")) return [];
-  const named = C.types.map((row) => row.type).filter((name) => split_words(name).includes(type_name) && !name.includes("pair") && !name.includes("compact"));
-  return named.slice(0, C.most_answers);
+  const likely = Object.entries(own(C.plain_kinds, type_name) || {}).slice(0, C.most_answers), all = sum(likely.map(([, share]) => share));
+  return likely.map(([name, share]) => [name, share / all]);
 }
 
 function ages_heard() {
@@ -75,7 +74,7 @@ function top_of(counts) {
 
 function faults_of(type_name, family) {
   const kinds = fault_families(type_name, family), same = (other) => pair_key(...fault_families(other, family_of(other))) === pair_key(...kinds);
-  const counts = new Map(C.faults.filter((row) => kinds.includes(row.family) && row.family !== "any").map((row) => [row.fault, 1]));
+  const counts = new Map(C.faults.filter((row) => kinds.includes(row.family) && row.family !== "any" && !C.any_faults.includes(row.fault)).map((row) => [row.fault, 1]));
   for (const [fault, other, n] of N.repair.fixed_of) if (fault && same(other)) counts.set(fault, (counts.get(fault) || 0) + n);
   return top_of(new Map([...counts].filter(([fault]) => qualifier_fits(fault, type_name))));
 }

@@ -59,7 +59,7 @@ function tick(name, label) {
 function faults_for(type_name) {
   const kinds = fault_families(type_name, family_of(type_name)), same = (other) => pair_key(...fault_families(other, family_of(other))) === pair_key(...kinds);
   const mine = new Set(N.repair.fixed_of.filter(([fault, other]) => fault && same(other)).map(([fault]) => fault));
-  const rows = C.faults.filter((row) => (kinds.includes(row.family) || row.family === "any") && qualifier_fits(row.fault,
+  const rows = C.faults.filter((row) => ([...kinds, "any", "danger"].includes(row.family)) && qualifier_fits(row.fault,
     type_name) && !mine.has(row.fault.split(" (")[0]));
   return [...new Set([...mine, ...rows.map((row) => row.fault)])];
 }

@@ -20,19 +20,24 @@ function family_in(type_name) {
 const family_of = (type_name) => own(C.own_families, type_name) || family_by_name(type_name);
 
 function fault_families(type_name, family) {
-  for (const [sign, families] of C.fault_family_words) if (type_name.includes(sign)) return families;
-  return own(C.fault_family_of_family, family) || ["any"];
+  const row = C.types.find((one) => one.type === type_name);
+  if (row && row.fault_family.length) return row.fault_family.filter((name) => name !== "none").length ? row.fault_family : ["any"];
+  const sign = Object.keys(C.family_words).find((word) => type_name.includes(word)) || own(C.family_words_of, family);
+  return own(C.family_words, sign || "") || ["any"];
 }
 
 function fault_row(fault, type_name, family) {
-  const kinds = fault_families(type_name, family), told = fault.trim().toLowerCase();
-  const rows = C.faults.filter((row) => kinds.includes(row.family) || row.family === "any" || row.family === family);
+  const kinds = fault_families(type_name, family), told = fault.trim().toLowerCase(), all = [...kinds, "any", "danger"];
+  const mine = C.faults.slice(0, C.n_own_faults).filter((row) => all.includes(row.family) || row.family === family);
+  const able = C.faults.slice(C.n_own_faults).filter((row) => all.includes(row.family) && (!row.types.length || row.types.includes(type_name)));
+  const order = (row) => (row.types.length ? 0 : 100) + all.indexOf(row.family);
+  const rows = [...mine, ...able.sort((a, b) => order(a) - order(b))];
   const elsewhere = C.elsewhere_called.find(([kind, name]) => kind === kinds[0] && name === told);
   for (const wanted of [told, elsewhere ? elsewhere[2] : ""]) {
     const row = wanted ? row_named(wanted, type_name, rows) : null;
     if (row) return [row, true];
   }
-  return [C.faults.find((row) => row.fault === C.unknown_fault), !told];
+  return [rows.find((row) => row.fault === C.unknown_fault), !told];
 }
 
 function row_named(wanted, type_name, rows) {
