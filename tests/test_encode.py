@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from invented_sales import DAY, PLAIN, sales
 
+from pricing.basis.columns import CONDITIONS
 from pricing.basis.settings import Settings
 from pricing.basis.units import Coded, from_rows
 from pricing.model.fold import over
@@ -84,9 +85,55 @@ def test_expected_columns_of_a_blank_age_are_the_mean_over_its_ages(encoding: En
     rng = np.random.default_rng(0)
     u = np.where(columns, rng.normal(0, 0.1, encoding.n_columns), 0.0)
     curve = each.offset + each.columns @ u
-    assert encode.age_variance(encoding, blank, u)[0] == pytest.approx(
-        weights @ curve**2 - (weights @ curve) ** 2, rel=1e-9
-    )
+    middle = weights @ curve
+    found = encode.left_open(encoding, blank, u, np.zeros(encoding.n_columns))
+    assert found.variance[0] == pytest.approx(weights @ curve**2 - middle**2, rel=1e-9)
+    mean = weights @ np.exp(curve)
+    assert found.tilt[0] == pytest.approx(mean / np.exp(middle + found.variance[0] / 2), rel=1e-9)
+
+
+def test_a_blank_grade_or_maker_is_the_mixture_of_its_levels(encoding: Encoding) -> None:
+    """Mean and variance by going through the levels one by one, with their shares, the level never
+    seen (two units of it) at no effect and its own doubt."""
+    rng = np.random.default_rng(1)
+    u, doubt = rng.normal(0, 0.1, encoding.n_columns), rng.uniform(0, 0.01, encoding.n_columns)
+    unit = {"type": "gas range", "age": 7.0}
+    first = {"condition": "rough", "maker": "Arvend"}
+    for column, levels in (("condition", list(CONDITIONS)), ("maker", ["Arvend", "Boltrane"])):
+        block = next(
+            k
+            for k, b in enumerate(encoding.blocks)
+            if not b.right
+            and encode.is_mixture(encoding, b)
+            and encoding.margins[b.left].column == column
+        )
+        only = np.where(encoding.group == block, u, 0.0)
+        told = from_rows([unit | first | {column: level} for level in levels])
+        effect = encode.read(encoding, told, TODAY).columns @ only
+        margin = encoding.margins[encoding.blocks[block].left]
+        blank = encode.read(encoding, from_rows([unit | first | {column: None}]), TODAY)
+        found = encode.left_open(encoding, blank, only, doubt * (encoding.group == block))
+        mine = doubt[encoding.group == block]
+        if column == "condition":
+            share = -np.diff(np.array([1.0, *margin.values, 0.0]))
+            mean = np.concatenate([[0.0], np.cumsum(encoding.blocks[block].mean)])
+            effect, spare = effect + mean, np.array(margin.values)
+        else:
+            effect = np.array(
+                [only[encoding.group == block][margin.labels.index(m)] for m in levels]
+            )
+            share = np.array([margin.values[margin.labels.index(m)] for m in levels])
+            rest = 1 - sum(margin.values)
+            others = [i for i, m in enumerate(margin.labels) if m not in levels]
+            effect = np.concatenate([effect, only[encoding.group == block][others], [0.0]])
+            share = np.concatenate([share, np.array(margin.values)[others], [rest]])
+            spare = np.append(np.array(margin.values), rest)
+            mine = np.append(mine, encoding.blocks[block].scale ** 2)
+        middle = share @ effect
+        assert share.sum() == pytest.approx(1)
+        assert found.variance[0] == pytest.approx(
+            share @ effect**2 - middle**2 + (spare * (1 - spare)) @ mine, rel=1e-9
+        )
 
 
 def test_known_ages_of_the_type_and_grade_outweigh_the_start() -> None:

@@ -50,10 +50,7 @@ def test_the_gain_form_gives_the_same(model: PriceModel) -> None:
     read = encode.read(normal.encoding, units, days)
     S = normal.factor @ normal.factor.T
     S[0, 0] += normal.walk**2 * read.ahead.mean()
-    V = np.diag(
-        price.own_variance(normal.encoding, read, normal.mean, normal.error, normal.gamma)
-        + read.missing @ normal.scales**2
-    )
+    V = np.diag(price.own_variance(normal, read) + read.missing @ normal.scales**2)
     gain = S @ read.columns.T @ np.linalg.inv(read.columns @ S @ read.columns.T + V)
     assert found.mean == pytest.approx(
         normal.mean

@@ -119,7 +119,8 @@ def test_what_was_never_seen_widens_the_range_and_says_so(model: PriceModel) -> 
 def test_a_blank_age_widens_the_range_and_a_rough_one_is_taken_as_older(model: PriceModel) -> None:
     known = ask(model, type="gas range", maker="Arvend", age=8.0, condition="good")
     blank = ask(model, type="gas range", maker="Arvend", condition="good")
-    assert blank.scale[0] > 1.2 * known.scale[0]
+    assert blank.total[0] > 1.2 * known.total[0]
+    assert blank.removed[0] == pytest.approx(known.removed[0], abs=0.05)
     early = fit_price(from_rows([]), PLAIN, DAY)
     rough, good = (
         price.law(early, from_rows([{"type": "gas range", "condition": grade}]), TODAY).center[0]

@@ -240,6 +240,8 @@ def look(questions: Sequence[Question], numbers: Saved, settings: Settings, as_o
         scale=law.scale[first],
         spread=np.sqrt(law.spread[first] ** 2 + apart),
         prior_spread=law.prior_spread[first],
+        blank=law.blank[first],
+        tilt=law.tilt[first],
     )
     low, high = price.range_of(one, settings.coverage)
     told = np.array([question.known.get("price", np.nan) for question in questions])

@@ -80,7 +80,7 @@ def sold(
         cases.base,
         **{
             name: getattr(cases.base, name)[mine]
-            for name in ("center", "scale", "spread", "prior_spread")
+            for name in ("center", "scale", "spread", "prior_spread", "blank", "tilt")
         },
     )
     if len(mine) == 1:
@@ -192,7 +192,7 @@ def standings(
     _, n, near = k_of_n
     told = question.known
     spread, prior = cases.base.spread, cases.base.prior_spread
-    removed = 1 - float(weight @ (spread[mine] ** 2)) / max(
+    removed = 1 - float(weight @ (spread[mine] ** 2 - cases.base.blank[mine])) / max(
         float(weight @ (prior[mine] ** 2)), 1e-300
     )
     own_price = price.n_of_type(numbers.price, question.type)

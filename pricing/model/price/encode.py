@@ -132,7 +132,8 @@ class Rows:
     ahead: months after the last sale, (n,); age_weights: weights over `ages.GRID` of rows with a
     blank age, (n_blank, 41), at rows `blank`;
     age_slope: their starting slope, (n_blank,), and age_partner: what each age column is multiplied
-    by, (n_blank, age columns).
+    by, (n_blank, age columns); unsaid: rows whose word is blank, by the block of a word that a
+    blank is a mixture of (grade, tier, maker).
     """
 
     columns: np.ndarray
@@ -145,6 +146,7 @@ class Rows:
     age_weights: np.ndarray
     age_slope: np.ndarray
     age_partner: np.ndarray
+    unsaid: Mapping[int, np.ndarray]
 
 
 def read(encoding: Encoding, units: Units, day: float | np.ndarray) -> Rows:
@@ -181,6 +183,13 @@ def read(encoding: Encoding, units: Units, day: float | np.ndarray) -> Rows:
         missing[:, index] = np.maximum(whole - _square(kept), 0.0)
         position += width
     missing[missing < 1e-9] = 0.0
+    unsaid = {
+        index: np.flatnonzero(units.word(encoding.margins[block.left].column).codes < 0)
+        for index, block in enumerate(encoding.blocks)
+        if is_mixture(encoding, block)
+    }
+    for index, rows in unsaid.items():
+        missing[rows, index] = 0.0  # `left_open` goes through the levels instead
     ahead = np.maximum(days - encoding.last_day, 0.0) / DAYS_A_MONTH
     spread = (
         np.hstack([parts[index][0] for index in encoding.spread_margins])
@@ -198,24 +207,93 @@ def read(encoding: Encoding, units: Units, day: float | np.ndarray) -> Rows:
     ]
     partner = np.hstack(partners) if partners else np.zeros((len(blank), 0))
     return Rows(
-        columns, offset, starts, missing, spread, ahead, blank, weights, slopes[blank], partner
+        columns,
+        offset,
+        starts,
+        missing,
+        spread,
+        ahead,
+        blank,
+        weights,
+        slopes[blank],
+        partner,
+        unsaid,
     )
+
+
+def is_mixture(encoding: Encoding, block: Block) -> bool:
+    """Whether a blank of this block is one of the levels by their shares: steps of the grade, and
+    words whose margin holds the shares."""
+    if block.right or block.left >= len(encoding.margins) or not len(block.mean):
+        return False
+    margin = encoding.margins[block.left]
+    return margin.kind == "steps" or (margin.kind == "word" and bool(margin.values))
 
 
 def _by_age(encoding: Encoding, block: Block) -> bool:
     return block.left < len(encoding.margins) and encoding.margins[block.left].kind in AGE_MARGINS
 
 
-def age_variance(encoding: Encoding, rows: Rows, coefficients: np.ndarray) -> np.ndarray:
-    """What a blank age leaves open about a unit's own ln price, shape (n,), 0 where the age is
-    known.
+@frozen
+class Open:
+    """What blanks leave open about the ln price of n units, 0 where nothing is blank.
 
-    The variance, over the ages it may have, of all that age moves: start and coefficients
-    (deviation from the prior means, shape (p,)).
+    variance: over the ages and grades that a unit may have, shape (n,); tilt: mean price of that
+    mixture over the mean price of a normal law of the same mean and variance of ln price, (n,).
     """
-    variance = np.zeros(len(rows.offset))
-    if not len(rows.blank):
-        return variance
+
+    variance: np.ndarray
+    tilt: np.ndarray
+
+
+def left_open(
+    encoding: Encoding, rows: Rows, coefficients: np.ndarray, variances: np.ndarray
+) -> Open:
+    """Age, grade, tier and maker where they are blank: all that they move over the ages and levels
+    the unit may have.
+
+    coefficients: deviation from the prior means, and variances: what is not known of each, (p,).
+    For levels with shares p and effects b: sum p (b - mean)^2 + sum p (1 - p) variance(b).
+    """
+    n = len(rows.offset)
+    variance, log_tilt = np.zeros(n), np.zeros(n)
+    if len(rows.blank):
+        curve = _age_curve(encoding, rows, coefficients)
+        variance[rows.blank], log_tilt[rows.blank] = _mixed(curve, rows.age_weights)
+    position = 0
+    for index, block in enumerate(encoding.blocks):
+        here = slice(position, position + len(block.mean))
+        position = here.stop
+        unsaid = rows.unsaid.get(index)
+        if unsaid is None or not len(unsaid):
+            continue
+        margin = encoding.margins[block.left]
+        told, doubt = np.array(margin.values), variances[here]
+        effects = block.mean + coefficients[here]
+        if margin.kind == "steps":  # shares at or above each level but the lowest
+            shares = -np.diff(np.array([1.0, *margin.values, 0.0]))
+            effects = np.concatenate([[0.0], np.cumsum(effects)])
+        else:  # the rest is a level never seen
+            shares = np.append(told, 1 - told.sum())
+            effects = np.append(effects, 0.0)
+            doubt = np.append(doubt, block.scale**2)
+            told = shares
+        open_, tilt = _mixed(effects[None, :], shares[None, :])
+        variance[unsaid] += open_ + (told * (1 - told)) @ doubt
+        log_tilt[unsaid] += tilt
+    return Open(variance, np.exp(log_tilt))
+
+
+def _mixed(curves: np.ndarray, weights: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Variance of each row of `curves` under its weights, and ln of E exp(x - mean) less half the
+    variance."""
+    apart = curves - (weights * curves).sum(1)[:, None]
+    variance = (weights * apart**2).sum(1)
+    return variance, np.log((weights * np.exp(apart)).sum(1)) - variance / 2
+
+
+def _age_curve(encoding: Encoding, rows: Rows, coefficients: np.ndarray) -> np.ndarray:
+    """ln price by age of the rows with a blank age, shape (n_blank, 41), up to a constant each."""
     curve = rows.age_slope[:, None] * ages.line(ages.GRID)[None, :]
     position = used = 0
     for block in encoding.blocks:
@@ -231,9 +309,7 @@ def age_variance(encoding: Encoding, rows: Rows, coefficients: np.ndarray) -> np
             curve = curve + by_knot @ basis.T
         used += width if _by_age(encoding, block) else 0
         position += width
-    middle = (rows.age_weights * curve).sum(1)
-    variance[rows.blank] = (rows.age_weights * (curve - middle[:, None]) ** 2).sum(1)
-    return variance
+    return curve
 
 
 def families(encoding: Encoding, units: Units) -> Coded:
@@ -298,6 +374,8 @@ def _read_margin(
         columns, unknown = _one_hot(
             words, margin.labels, blank_is_unknown=bool(margin.labels) or kind == "doubt"
         )
+        if margin.values:
+            columns[words.codes < 0] = margin.values
         if kind == "doubt":
             doubt = _starts(encoding, units)[2]
             return columns * doubt[:, None], unknown * doubt**2

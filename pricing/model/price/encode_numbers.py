@@ -146,6 +146,7 @@ def _margin_from(row: Mapping[str, Any]) -> Margin:
         "anchor": len(margin.labels),
         "words": len(margin.labels),
         "usual season": 12 * len(margin.labels),
+        "word": len(margin.labels) if margin.values else 0,
     }.get(margin.kind)
     if (
         margin.kind not in _KINDS

@@ -9,6 +9,7 @@ the order of columns or of rows.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 import numpy as np
 
@@ -193,16 +194,20 @@ def doubts(model: PriceModel, units: Units, day: float) -> list[tuple[str, float
     """Where the width of the range of one unit comes from, as shares that add up to 1, the largest
     first.
 
-    spread of the trade; age not known; new type, new maker, … (no sales of it); few sales yet; time
+    spread of the trade; age not known; looks or maker not known; new type, new maker, … (no sales of it); few sales yet; time
     since your last sale.
     """
     encoding = model.encoding
     rows = encode.read(encoding, units, day)
-    age = float(encode.age_variance(encoding, rows, model.mean)[0])
+    blanks, of_age = (
+        float(encode.left_open(encoding, told, model.mean, model.variances).variance[0])
+        for told in (rows, replace(rows, unsaid={}))
+    )
     own = model.error**2 * float(np.exp(2 * price.spread_of(rows, model.gamma))[0])
     parts = {
         "spread of the trade": own,
-        "age not known": age,
+        "age not known": of_age,
+        "looks or maker not known": blanks - of_age,
         "time since your last sale": model.walk**2 * float(rows.ahead[0]),
     }
     parts["few sales yet"] = float(((rows.columns @ model.factor) ** 2).sum())

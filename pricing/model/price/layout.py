@@ -120,7 +120,7 @@ def lay_out(
     plan.block("family", "type", family, 0.35)
     plan.block("type", "type", type_, 0.25)
     tiers = levels(seen, "tier")
-    tier = plan.margin("tier", "word", tiers)
+    tier = plan.margin("tier", "word", tiers, _shares(seen, "tier", tiers))
     if tiers:
         plan.block(
             "tier",
@@ -129,7 +129,8 @@ def lay_out(
             0.15,
             mean=np.array([0.0 if plan.loose else assumed.TIER_EFFECT.get(t, 0.0) for t in tiers]),
         )
-    maker = plan.margin("maker", "word", levels(seen, "maker"))
+    makers = levels(seen, "maker")
+    maker = plan.margin("maker", "word", makers, _shares(seen, "maker", makers))
     plan.block(
         "maker", "maker", maker, 0.10 if tiers else 0.23
     )  # without a tier the maker carries it: .10, .15 and the tiers' own sd of .145
@@ -241,6 +242,14 @@ def lay_out(
         if plan.margins[margin].labels
     ]
     return [margin for margin in ours if plan.margins[margin].column not in plan.own], line
+
+
+def _shares(seen: Seen, column: str, labels: tuple[str, ...]) -> tuple[float, ...]:
+    """Share of each level among the sold units that say one, two units of a level never seen
+    added: what a blank is taken for."""
+    counts = seen.words.get(column, Counter())
+    total = sum(counts.values()) + 2.0
+    return tuple(round(counts[word] / total, 6) for word in labels)
 
 
 def _share(seen: Seen, column: str, word: str) -> float:

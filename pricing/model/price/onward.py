@@ -34,7 +34,7 @@ def moved_on(model: PriceModel, sold: Units, days: np.ndarray) -> PriceModel:
         return model
     rows = encode.read(model.encoding, sold, days)
     left = np.log(sold.number("price")) - rows.offset - rows.columns @ model.mean
-    own = price.own_variance(model.encoding, rows, model.mean, model.error, model.gamma)
+    own = price.own_variance(model, rows)
     open_ = rows.missing @ model.scales**2
     walked = np.zeros((len(model.mean), 1))
     walked[0] = model.walk * np.sqrt(rows.ahead.mean())

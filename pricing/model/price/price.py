@@ -72,19 +72,27 @@ class PriceModel:
         """L, shape (p, p)."""
         return self.whole * self.unit[:, None]
 
+    @cached_property
+    def variances(self) -> np.ndarray:
+        """What is not known of each coefficient, the diagonal of S, (p,)."""
+        return np.asarray((self.factor**2).sum(1))
+
 
 @frozen
 class PriceLaw:
     """The law of ln price of n units. center: ln money; scale: own t error scale; spread: sd of
-    what is not known, drift to the day included;
-    prior_spread: the same before any sale; each (n,). cut: probabilities between which means and
-    draws are taken.
+    what is not known, drift to the day and blanks included; prior_spread: the same before any
+    sale, blanks left out; blank: the variance that a blank age or grade leaves open; tilt: what the
+    mixture over those ages and grades does to the mean price beside a normal of that variance;
+    each (n,). cut: probabilities between which means and draws are taken.
     """
 
     center: np.ndarray
     scale: np.ndarray
     spread: np.ndarray
     prior_spread: np.ndarray
+    blank: np.ndarray
+    tilt: np.ndarray
     table: QuantileTable
     ranges: RangeFactors
     lift: float
@@ -107,8 +115,9 @@ class PriceLaw:
     @property
     def removed(self) -> np.ndarray:
         """Share of the variance before any sale that own sales removed, 0-1, (n,): for the
-        standing."""
-        return np.clip(1 - self.spread**2 / np.maximum(self.prior_spread**2, 1e-300), 0.0, 1.0)
+        standing. What a blank leaves open is no matter of sales."""
+        left = self.spread**2 - self.blank
+        return np.clip(1 - left / np.maximum(self.prior_spread**2, 1e-300), 0.0, 1.0)
 
 
 def law(model: PriceModel, units: Units, day: float | np.ndarray) -> PriceLaw:
@@ -121,27 +130,43 @@ def law(model: PriceModel, units: Units, day: float | np.ndarray) -> PriceLaw:
         parts = [
             _law(model, encode.read(model.encoding, units.take(rows), days[rows])) for rows in cuts
         ]
-    center, scale, spread, prior = (np.concatenate([part[i] for part in parts]) for i in range(4))
-    return PriceLaw(center, scale, spread, prior, model.table, model.ranges, model.lift)
+    center, scale, spread, prior, blank, tilt = (
+        np.concatenate([part[i] for part in parts]) for i in range(6)
+    )
+    return PriceLaw(
+        center, scale, spread, prior, blank, tilt, model.table, model.ranges, model.lift
+    )
 
 
-def _law(model: PriceModel, rows: Rows) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+def _law(model: PriceModel, rows: Rows) -> tuple[np.ndarray, ...]:
     Z = rows.columns
     center = rows.offset + Z @ model.mean
-    own = own_variance(model.encoding, rows, model.mean, model.error, model.gamma)
+    own = model.error * np.exp(spread_of(rows, model.gamma))
+    blanks = encode.left_open(model.encoding, rows, model.mean, model.variances)
     drift = model.walk**2 * rows.ahead
     open_ = rows.missing @ model.scales**2 + drift
-    spread = np.sqrt(((Z @ model.factor) ** 2).sum(1) + open_)
+    spread = np.sqrt(((Z @ model.factor) ** 2).sum(1) + open_ + blanks.variance)
     before = np.array([block.scale for block in model.encoding.blocks])
     prior = np.sqrt(Z**2 @ before[model.encoding.group] ** 2 + rows.missing @ before**2 + drift)
-    return center, np.sqrt(own), spread, prior
+    return center, own, spread, prior, blanks.variance, blanks.tilt
 
 
-def own_variance(
-    encoding: Encoding, rows: Rows, mean: np.ndarray, error: float, gamma: np.ndarray
+def own_variance(model: PriceModel, rows: Rows) -> np.ndarray:
+    """Squared scale of what separates a sale from the estimate of units like it, (n,): its own
+    error, and what its blanks and words without a column leave open."""
+    return model.error**2 * np.exp(2 * spread_of(rows, model.gamma)) + blank_variance(
+        model.encoding, rows, model.mean, model.variances, model.scales
+    )
+
+
+def blank_variance(
+    encoding: Encoding, rows: Rows, mean: np.ndarray, variances: np.ndarray, scales: np.ndarray
 ) -> np.ndarray:
-    """Squared t scale of each unit's own error, (n,)."""
-    return error**2 * np.exp(2 * spread_of(rows, gamma)) + encode.age_variance(encoding, rows, mean)
+    """Variance of ln price that blanks and words without a column leave open in a sale, (n,). A fit
+    that took a sale of an unknown maker for one of the usual maker would call its distance error,
+    and pay for it again in every answer that leaves the maker blank."""
+    finite = np.where(np.isfinite(scales), scales, 0.0)
+    return encode.left_open(encoding, rows, mean, variances).variance + rows.missing @ finite**2
 
 
 def spread_of(rows: Rows, gamma: np.ndarray) -> np.ndarray:
@@ -163,7 +188,7 @@ def mean(law_: PriceLaw) -> np.ndarray:
         here = slice(start, start + BLOCK)
         q = quantile_table.quantile(law_.table, share[here], _MIDPOINTS)
         out[here] = np.exp(law_.center[here]) * np.exp(total[here, None] * q).mean(1)
-    return out * law_.lift
+    return out * law_.lift * law_.tilt
 
 
 def draws(law_: PriceLaw, points: np.ndarray) -> np.ndarray:
@@ -174,7 +199,8 @@ def draws(law_: PriceLaw, points: np.ndarray) -> np.ndarray:
         law_.share,
         law_.cut[0] + (law_.cut[1] - law_.cut[0]) * np.asarray(points, dtype=float),
     )
-    return law_.lift * np.exp(law_.center[:, None] + law_.total[:, None] * q)
+    level = law_.lift * law_.tilt * np.exp(law_.center)
+    return level[:, None] * np.exp(law_.total[:, None] * q)
 
 
 def range_of(law_: PriceLaw, coverage: float) -> tuple[np.ndarray, np.ndarray]:

@@ -159,7 +159,8 @@ def _corrections(
     if n < 2:
         return ranges.NO_FACTORS, 1.0
     residual, open_ = rounds.left_out(rows, log_price, fitted)
-    total = np.sqrt(fitted.own + open_)
+    mine = fitted.own - fitted.blank
+    total = np.sqrt(mine + open_)
     share = float(np.median(open_ / total**2))
     z = residual / total
     factors = ranges.factors(-z[z < 0], z[z >= 0], table, share)
@@ -167,8 +168,8 @@ def _corrections(
         return factors, 1.0
     low, high = quantile_table.quantile(table, open_ / total**2, np.array(price.CUT)).T
     residual = np.clip(residual, total * low, total * high)
-    weight = fitted.own / (
-        fitted.own + open_
+    weight = mine / (
+        mine + open_
     )  # 1 - h: a sale that made its own coefficient says little about the others
     smear = price.smearing(residual, weight)
     q = quantile_table.quantile(table, open_ / total**2, price._MIDPOINTS)

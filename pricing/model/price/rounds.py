@@ -12,7 +12,7 @@ from dataclasses import replace
 import numpy as np
 
 from pricing.basis.frozen import frozen
-from pricing.model.price import averaging, encode, mixed, price, spread, student
+from pricing.model.price import averaging, mixed, price, spread, student
 from pricing.model.price.encode import Encoding, Rows
 
 ERROR_SCALE, ERROR_TAU, LOOSE_ERROR_TAU = (
@@ -93,14 +93,15 @@ def _before_any_sale(encoding: Encoding, prior: mixed.Prior) -> Fitted:
         student.USUAL,
         none,
         none,
+        none,
         0.0,
     )
 
 
 @frozen
 class Fitted:
-    """What the rounds found. covariance: S, (p, p); weights: of the t errors, (n,); own: squared t
-    scale of each row, (n,)."""
+    """What the rounds found. covariance: S, (p, p); weights: of the t errors, (n,); own: squared
+    scale of each row, (n,), of which `blank` is what its blanks leave open."""
 
     mean: np.ndarray
     covariance: np.ndarray
@@ -110,6 +111,7 @@ class Fitted:
     nu: float
     weights: np.ndarray
     own: np.ndarray
+    blank: np.ndarray
     log_likelihood: float
 
 
@@ -127,11 +129,12 @@ def fit_rows(encoding: Encoding, rows: Rows, log_price: np.ndarray, options: Swi
     theta = np.append(np.log(prior.scale), np.log(prior.error))
     nu = student.USUAL if options.student else 1e6
     weights, gamma = np.ones(n), encoding.spread_mean.copy()
-    age_open = encode.age_variance(encoding, rows, np.zeros(encoding.n_columns))
+    before, nothing = np.exp(theta[:-1]), np.zeros(encoding.n_columns)
+    open_ = price.blank_variance(encoding, rows, nothing, before[encoding.group] ** 2, before)
     rounds = ROUNDS if options.student or options.spread else 1
     for turn in range(rounds):
         s2 = float(np.exp(2 * theta[-1]))
-        shape = np.exp(2 * price.spread_of(rows, gamma)) + age_open / s2
+        shape = np.exp(2 * price.spread_of(rows, gamma)) + open_ / s2
         estimate = mixed.estimate(
             X, Z, left, weights / shape, group, prior, theta, 60 if turn == 0 else 25
         )
@@ -143,7 +146,9 @@ def fit_rows(encoding: Encoding, rows: Rows, log_price: np.ndarray, options: Swi
         )
         if turn == rounds - 1:
             break
-        age_open = encode.age_variance(encoding, rows, found.mean)
+        open_ = price.blank_variance(
+            encoding, rows, found.mean, np.diag(found.covariance), np.exp(theta[:-1])
+        )
         square = residual**2 + known
         if options.spread:
             gamma = spread.fit(
@@ -151,16 +156,16 @@ def fit_rows(encoding: Encoding, rows: Rows, log_price: np.ndarray, options: Swi
                 square,
                 weights,
                 s2,
-                age_open,
+                open_,
                 encoding.spread_mean,
                 encoding.spread_sd,
                 gamma,
             )
-        own = s2 * np.exp(2 * price.spread_of(rows, gamma)) + age_open
+        own = s2 * np.exp(2 * price.spread_of(rows, gamma)) + open_
         if options.student:
             nu = student.degrees(residual, known, own, weights, nu)
             weights = student.weights(square, own, nu)
-    own = s2 * np.exp(2 * price.spread_of(rows, gamma)) + age_open
+    own = s2 * np.exp(2 * price.spread_of(rows, gamma)) + open_
     if options.draws and n <= DRAWS_UNTIL and options.pool:
         found = averaging.averaged(estimate, options.draws)
     return Fitted(
@@ -172,21 +177,26 @@ def fit_rows(encoding: Encoding, rows: Rows, log_price: np.ndarray, options: Swi
         nu,
         weights,
         own,
+        open_,
         found.log_likelihood,
     )
 
 
 def left_out(rows: Rows, log_price: np.ndarray, fitted: Fitted) -> tuple[np.ndarray, np.ndarray]:
-    """Residual of each sale left out of the fit, e / (1 - h), and the variance of its estimate,
-    (n,) each; h_i = w_i z_i'S z_i / s_i^2."""
+    """Residual of each sale left out of the fit, e / (1 - h), and the variance of its estimate
+    with what its blanks leave open, (n,) each; h_i = w_i z_i'S z_i / s_i^2."""
     residual = log_price - rows.offset - rows.columns @ fitted.mean
     known = np.einsum("ij,jk,ik->i", rows.columns, fitted.covariance, rows.columns, optimize=True)
     h = np.clip(fitted.weights * known / fitted.own, 0.0, 0.98)
-    return residual / (1 - h), known / (1 - h)
+    return residual / (1 - h), known / (1 - h) + fitted.blank
 
 
 def reweighted(encoding: Encoding, rows: Rows, log_price: np.ndarray, fitted: Fitted) -> Fitted:
     """The fit with the weights and own scales of these rows renewed at its numbers."""
-    own = price.own_variance(encoding, rows, fitted.mean, fitted.error, fitted.gamma)
+    open_ = price.blank_variance(
+        encoding, rows, fitted.mean, np.diag(fitted.covariance), fitted.scales
+    )
+    own = fitted.error**2 * np.exp(2 * price.spread_of(rows, fitted.gamma)) + open_
     residual = log_price - rows.offset - rows.columns @ fitted.mean
-    return replace(fitted, weights=student.weights(residual**2, own, fitted.nu), own=own)
+    weights = student.weights(residual**2, own, fitted.nu)
+    return replace(fitted, weights=weights, own=own, blank=open_)

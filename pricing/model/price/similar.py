@@ -119,7 +119,7 @@ def pull(model: PriceModel, sold: Units, days: np.ndarray) -> np.ndarray:
     if not sold.n:
         return np.zeros(0)
     rows = encode.read(model.encoding, sold, days)
-    own = price.own_variance(model.encoding, rows, model.mean, model.error, model.gamma)
+    own = price.own_variance(model, rows)
     residual = np.log(sold.number("price")) - rows.offset - rows.columns @ model.mean
     square = residual**2 + ((rows.columns @ model.factor) ** 2).sum(1)
     return (model.nu + 1) / (model.nu + square / own) / own

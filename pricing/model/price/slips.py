@@ -80,7 +80,7 @@ def _apart(law: price.PriceLaw, log_price: np.ndarray) -> np.ndarray:
 def _weights(model: PriceModel, sold: Units, days: np.ndarray) -> np.ndarray:
     """Weight of each sale as a t error, over that of a sale right at its typical price."""
     rows = encode.read(model.encoding, sold, days)
-    own = price.own_variance(model.encoding, rows, model.mean, model.error, model.gamma)
+    own = price.own_variance(model, rows)
     residual = np.log(sold.number("price")) - rows.offset - rows.columns @ model.mean
     return np.asarray(model.nu / (model.nu + residual**2 / own))
 

@@ -13,15 +13,15 @@ def fit(
     square: np.ndarray,
     weights: np.ndarray,
     s2: float,
-    age_open: np.ndarray,
+    blank_open: np.ndarray,
     mean: np.ndarray,
     sd: np.ndarray,
     start: np.ndarray,
 ) -> np.ndarray:
     """gamma that maximises  -sum( ln s_i^2 + w_i E r_i^2 / s_i^2 ) / 2 - |(gamma - mean) / sd|^2 /
-        2,   s_i^2 = s^2 exp(2 gamma'v_i) + age_open_i.
+        2,   s_i^2 = s^2 exp(2 gamma'v_i) + blank_open_i.
 
-    v: (n, q); square: E r_i^2, (n,); weights: (n,); age_open: what a blank age leaves open, (n,).
+    v: (n, q); square: E r_i^2, (n,); weights: (n,); blank_open: what a blank age leaves open, (n,).
     Returns (q,).
     """
     if not v.shape[1] or not len(square):
@@ -32,7 +32,7 @@ def fit(
         raw = v @ gamma
         eta = np.clip(raw, -MOST_SPREAD, MOST_SPREAD)
         mine = s2 * np.exp(2 * eta)
-        own = mine + age_open
+        own = mine + blank_open
         z = (gamma - mean) / sd
         slope = (mine / own) * (1 - scaled / own) * (raw == eta)
         return float(0.5 * (np.log(own) + scaled / own).sum() + 0.5 * z @ z), v.T @ slope + z / sd

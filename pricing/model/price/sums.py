@@ -95,7 +95,10 @@ def _part(
 ) -> tuple[Sums, np.ndarray]:
     read = encode.read(encoding, sold, days)
     left = np.log(sold.number("price")) - read.offset
-    own = price.own_variance(encoding, read, fitted.mean, fitted.error, fitted.gamma)
+    open_ = price.blank_variance(
+        encoding, read, fitted.mean, np.diag(fitted.covariance), fitted.scales
+    )
+    own = fitted.error**2 * np.exp(2 * price.spread_of(read, fitted.gamma)) + open_
     square = (left - read.columns @ fitted.mean) ** 2
     weights = student.weights(square, own, fitted.nu) * fitted.error**2 / own
     table = np.column_stack([read.columns, left]) * np.sqrt(weights)[:, None]

@@ -203,14 +203,12 @@ def estimates(
     paid = units.number("price")
     learned = np.isfinite(units.number("sold")) & (paid > 0)
     residual = np.where(learned, np.log(np.where(learned, paid, 1.0)) - law.center, 0.0)
-    known = law.spread**2
-    weight = student.weights(residual**2 + known, law.scale**2, price_model.nu)
-    h = np.where(
-        learned & (price_model.n > 0), np.clip(weight * known / law.scale**2, 0.0, 0.9), 0.0
-    )
+    known, own = law.spread**2 - law.blank, law.scale**2 + law.blank
+    weight = student.weights(residual**2 + known, own, price_model.nu)
+    h = np.where(learned & (price_model.n > 0), np.clip(weight * known / own, 0.0, 0.9), 0.0)
     return (
         law.center - residual * h / (1 - h),
-        law.scale**2 * saletime.own_factor(price_model.nu),
+        law.scale**2 * saletime.own_factor(price_model.nu) + law.blank,
         known / (1 - h),
     )
 

@@ -29,7 +29,7 @@ function look(question, as_of) {
   const day = ordinal(as_of), units = ages_of(question, as_of).map((age) => ({ ...question.unit, age })), laws = units.map((unit) => law(unit, day)),
     n = laws.length, head = laws[0];
   const center = sum(laws.map((one) => one.center / n)), apart = sum(laws.map((one) => (one.center - center) ** 2 / n));
-  const one = finished({ center, scale: head.scale, spread: Math.sqrt(head.spread ** 2 + apart), prior_spread: head.prior_spread }),
+  const one = finished({ center, scale: head.scale, spread: Math.sqrt(head.spread ** 2 + apart), prior_spread: head.prior_spread, blank: head.blank, tilt: head.tilt }),
     told = question.known.price, known = known_number(told);
   const [low, high] = range_of(one, S.coverage), median = known ? told : Math.exp(center), unit = units[0], here = market(unit, day), talk = haggle(unit),
     model = N.saletime;

@@ -14,6 +14,7 @@ function use(given) {
   for (const name of ["fix", "parts", "hours", "sell"]) prepare_effects(N.repair[name]);
   N.repair.fixed_by = new Map(N.repair.fixed_of.map((row) => [pair_key(row[0], row[1]), row]));
   N.price.factor = N.price.factor.map((row, i) => Float64Array.from(row, (whole) => whole * N.price.unit[i]));
+  N.price.variances = N.price.factor.map((row) => row.reduce((total, value) => total + value * value, 0));
   N.repair.tree = N.sales = null;
   N.looked = new Map();
   anchors = [];

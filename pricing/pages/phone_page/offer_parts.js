@@ -57,7 +57,7 @@ function parts_spread(question, cases) {
 
 function standings(question, cases, fixed_of) {
   const mean = (value) => sum(cases.map((one) => value(one) / cases.length)), type_name = type_of(question), [, n, near] = fixed_of;
-  const removed = 1 - mean((one) => one.base.spread ** 2) / Math.max(mean((one) => one.base.prior_spread ** 2), 1e-300);
+  const removed = 1 - mean((one) => one.base.spread ** 2 - one.base.blank) / Math.max(mean((one) => one.base.prior_spread ** 2), 1e-300);
   const lines = {
     price: standing(removed, n_of_type(type_name), n_of_family(type_name)), fix: standing(mean((one) => one.at.view.fix_known), n, near),
     parts: standing(mean((one) => one.at.view.parts_known), n, near), hours: standing(mean((one) => one.at.view.hours_known), n, near), days: cases[0].days.standing,

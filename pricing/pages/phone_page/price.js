@@ -79,7 +79,7 @@ function read(unit, day) {
   const weights = blank ? kept_weights(word(unit, "type"), family, C.conditions.indexOf(word(unit, "condition"))) : null;
   const parts = encoding.margins.map((margin) => read_margin(margin, unit, day, family, weights));
   if (encoding.smooth) parts.push([smooth_columns(encoding.smooth, parts), 0]);
-  const open_of = parts.map(([part, unknown]) => dot(part, part) + unknown), prior = starts(unit);
+  const unsaid = unsaid_of(unit), open_of = parts.map(([part, unknown]) => dot(part, part) + unknown), prior = starts(unit);
   const along = blank ? dot(weights, GRID().map(line)) : line(age);
   const columns = new Float64Array(N.price.mean.length), missing = [], partner = [];
   let offset = prior.log_price + prior.slope * along, at = 0;
@@ -91,12 +91,12 @@ function read(unit, day) {
       columns[at++] = value; offset += value * mean[i]; square += value * value;
     }
     const open = Math.max(open_of[block.left] * open_of[block.right] - square, 0);
-    missing.push(open < 1e-9 ? 0 : open);
+    missing.push(open < 1e-9 || unsaid.has(missing.length) ? 0 : open);
     if (blank && by_age(block)) for (const [, r] of pairs) partner.push(block.right ? right[r] : 1);
   }
   const spread = encoding.spread_margins.flatMap((index) => parts[index][0]);
   return { columns, offset, start: prior.log_price, missing, spread, ahead: Math.max(day - encoding.last_day, 0) / DAYS_A_MONTH, blank, weights,
-    slope: prior.slope, partner };
+    slope: prior.slope, partner, unsaid };
 }
 
 const by_age = (block) => block.left < N.price.encoding.margins.length && AGE_MARGINS.includes(N.price.encoding.margins[block.left].kind);
@@ -107,7 +107,7 @@ function read_margin(margin, unit, day, family, weights) {
   if (kind === "word" || kind === "doubt") {
     const said_word = margin.column === "family" ? family : word(unit, margin.column);
     const [columns, unknown] = one_hot(said_word, labels, labels.length > 0 || kind === "doubt");
-    if (kind === "word") return [columns, unknown];
+    if (kind === "word") return [values.length && !said_word ? values : columns, unknown];
     const doubt = starts(unit).doubt;
     return [columns.map((value) => value * doubt), unknown * doubt * doubt];
   }
@@ -174,9 +174,47 @@ function smooth_columns(smooth, parts) {
   return out;
 }
 
-/** What a blank age leaves open about the unit's own ln price. */
-function age_variance(rows) {
-  if (!rows.blank) return 0;
+/** What a blank age or grade leaves open: variance of ln price, and what the mixture does to the mean price beside a normal of that variance. */
+function left_open(rows) {
+  const found = { variance: 0, tilt: 1 };
+  if (rows.blank) add_open(found, age_curve(rows), rows.weights);
+  let position = 0;
+  N.price.encoding.blocks.forEach((block, index) => {
+    const here = position; position += block.mean.length;
+    if (!rows.unsaid.has(index)) return;
+    const margin = N.price.encoding.margins[block.left], doubt = block.mean.map((_, k) => N.price.variances[here + k]);
+    let told = margin.values.slice(), effects = block.mean.map((value, k) => value + N.price.mean[here + k]), shares;
+    if (margin.kind === "steps") {
+      const at_least = [1, ...margin.values, 0];
+      effects = effects.reduce((all, value) => [...all, all[all.length - 1] + value], [0]);
+      shares = effects.map((_, k) => at_least[k] - at_least[k + 1]);
+    } else {
+      shares = told = [...told, 1 - sum(told)]; effects.push(0); doubt.push(block.scale ** 2);
+    }
+    add_open(found, effects, shares);
+    found.variance += sum(told.map((share, k) => share * (1 - share) * doubt[k]));
+  });
+  return found;
+}
+
+/** Blocks of a word that a blank is a mixture of, where the unit leaves it blank. */
+function unsaid_of(unit) {
+  const found = new Set();
+  N.price.encoding.blocks.forEach((block, index) => {
+    const margin = N.price.encoding.margins[block.left];
+    if (block.right || !margin || !block.mean.length || word(unit, margin.column)) return;
+    if (margin.kind === "steps" || (margin.kind === "word" && margin.values.length)) found.add(index);
+  });
+  return found;
+}
+
+function add_open(found, curve, weights) {
+  const middle = dot(weights, curve), variance = sum(curve.map((value, k) => weights[k] * (value - middle) ** 2));
+  found.variance += variance;
+  found.tilt *= sum(curve.map((value, k) => weights[k] * Math.exp(value - middle))) * Math.exp(-variance / 2);
+}
+
+function age_curve(rows) {
   const grid = GRID(), curve = grid.map((age) => rows.slope * line(age));
   let position = 0, used = 0;
   for (const block of N.price.encoding.blocks) {
@@ -189,8 +227,7 @@ function age_variance(rows) {
     }
     position += width;
   }
-  const middle = dot(rows.weights, curve);
-  return sum(curve.map((value, age) => rows.weights[age] * (value - middle) ** 2));
+  return curve;
 }
 
 // ---- the law of ln price
@@ -233,15 +270,16 @@ function law_of(rows) {
   let open = drift, before = drift, learned = 0, center = rows.offset;
   rows.missing.forEach((value, g) => { open += value * model.scales[g] ** 2; before += value * blocks[g].scale ** 2; });
   for (let i = 0; i < p; i++) { learned += moved[i] * moved[i]; before += Z[i] * Z[i] * prior_variance[i]; center += Z[i] * mean[i]; }
-  const own_variance = model.error ** 2 * Math.exp(2 * spread_of(rows)) + age_variance(rows);
-  return finished({ center, scale: Math.sqrt(own_variance), spread: Math.sqrt(learned + open), prior_spread: Math.sqrt(before) });
+  const blanks = left_open(rows);
+  return finished({ center, scale: model.error * Math.exp(spread_of(rows)), spread: Math.sqrt(learned + open + blanks.variance),
+    prior_spread: Math.sqrt(before), blank: blanks.variance, tilt: blanks.tilt });
 }
 
 /** The law with its summed scale and the share of it that is not the unit's own. */
 function finished(one) {
   const total = one.scale ** 2 + one.spread ** 2;
   return { ...one, total: Math.sqrt(total), share: one.spread ** 2 / Math.max(total, 1e-300),
-    removed: clip(1 - one.spread ** 2 / Math.max(one.prior_spread ** 2, 1e-300), 0, 1) };
+    removed: clip(1 - (one.spread ** 2 - one.blank) / Math.max(one.prior_spread ** 2, 1e-300), 0, 1) };
 }
 
 const spread_of = (rows) => clip(dot(rows.spread, N.price.gamma), -C.most_spread, C.most_spread);
@@ -289,7 +327,7 @@ function mean_price(one) {
   if (one.mean === undefined) {
     let all = 0;
     for (const value of quantiles(one.share, places_of_points("mean"))) all += Math.exp(one.total * value);
-    one.mean = (Math.exp(one.center) * all) / 199 * N.price.lift;
+    one.mean = (Math.exp(one.center) * all) / 199 * N.price.lift * one.tilt;
   }
   return one.mean;
 }
@@ -299,7 +337,7 @@ function draws(one, dimension) {
   const own_draws = drawn.get(one) || new Map();
   drawn.set(one, own_draws);
   if (!own_draws.has(dimension)) own_draws.set(dimension, quantiles(one.share,
-    places_of_points(dimension)).map((value) => N.price.lift * Math.exp(one.center + one.total * value)));
+    places_of_points(dimension)).map((value) => N.price.lift * one.tilt * Math.exp(one.center) * Math.exp(one.total * value)));
   return own_draws.get(dimension);
 }
 

@@ -1,0 +1,119 @@
+"""Whether the range keeps its promise where something is not told: the coverage of the 80 % range
+with each of age, grade and maker left out of the question, left out of half of the record, or both.
+
+    python tests/benchmarks/blanks.py [--seeds 0:10] [--n 50,150,400]
+
+Sales drawn from the starting figures' own law (types, age, grades, makers N(0, .23^2) and a type
+level N(0, .25^2), error t with 6 degrees of freedom, scale .17), so that a miss is not the fault of
+the figures. Beside the coverage, the mean price stated over the mean price paid. Invented numbers.
+"""
+
+from __future__ import annotations
+
+import os
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+import argparse
+from datetime import date
+from typing import Any
+
+import numpy as np
+
+from pricing.basis import assumed
+from pricing.basis.settings import Settings
+from pricing.basis.units import from_rows
+from pricing.model.price import ages, price
+from pricing.model.price.price_fit import fit_price
+
+TYPES = ("top-load washer", "electric dryer", "side-by-side fridge", "dishwasher", "gas range")
+MAKERS = tuple(f"Maker {letter}" for letter in "ABCDEF")
+SHARES = {"rough": 0.15, "fair": 0.30, "good": 0.40, "like new": 0.15}
+TODAY, TESTED = date(2026, 6, 1), 400
+
+
+def sales(
+    n: int, rng: np.random.Generator, law: dict[str, dict[str, float]]
+) -> list[dict[str, Any]]:
+    """n sold units with everything told."""
+    table = assumed.assumed_types(Settings())
+    out = []
+    for _ in range(n):
+        kind, maker = str(rng.choice(TYPES)), str(rng.choice(MAKERS))
+        grade = str(rng.choice(list(SHARES), p=list(SHARES.values())))
+        # the Weibull law that blank ages start from, cut at the oldest age that it knows
+        age = float(min(np.round(rng.weibull(2.2) * 9), 40))
+        mean = np.log(table[kind].price) + table[kind].slope_5y * float(
+            ages.line(np.array([age]))[0]
+        )
+        mean += assumed.CONDITION_EFFECT[grade] + law["type"][kind] + law["maker"][maker]
+        sold = float(TODAY.toordinal() - int(rng.integers(1, 400)))
+        paid = float(np.exp(mean + 0.17 * rng.standard_t(6)))
+        unit = {"type": kind, "maker": maker, "condition": grade, "age": age}
+        out.append(unit | {"sold": sold, "price": paid, "outcome": "sold"})
+    return out
+
+
+def without(
+    rows: list[dict[str, Any]], names: tuple[str, ...], share: float, rng: np.random.Generator
+) -> list[dict[str, Any]]:
+    """The rows with each of the named cells blank in a share of them."""
+    return [row | {name: None for name in names if rng.random() < share} for row in rows]
+
+
+def measure(
+    seed: int, n: int, left_out: tuple[str, ...], in_record: bool, in_question: bool
+) -> tuple[float, float]:
+    """Coverage, and stated over paid mean price."""
+    rng = np.random.default_rng([seed, n])
+    law = {
+        "type": {kind: float(rng.normal(0, 0.25)) for kind in TYPES},
+        "maker": {maker: float(rng.normal(0, 0.23)) for maker in MAKERS},
+    }
+    record, asked = sales(n, rng, law), sales(TESTED, rng, law)
+    if in_record:
+        record = without(record, left_out, 0.5, rng)
+    model = fit_price(from_rows(record), Settings(), TODAY)
+    units = from_rows(without(asked, left_out, 1.0, rng) if in_question else asked)
+    found = price.law(model, units, np.array([row["sold"] for row in asked]))
+    low, high = price.range_of(found, 0.8)
+    paid = np.array([row["price"] for row in asked])
+    return float(((low <= paid) & (paid <= high)).mean()), float(
+        price.mean(found).mean() / paid.mean()
+    )
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawTextHelpFormatter
+    )
+    parser.add_argument("--seeds", default="0:10")
+    parser.add_argument("--n", default="50,150,400")
+    given = parser.parse_args()
+    first, last = (int(part) for part in given.seeds.split(":"))
+    print(f"{'left out':26}{'where':22}{'n':>5}  coverage (s.e.)    mean stated / paid (s.e.)")
+    cases = [("age",), ("condition",), ("maker",), ("age", "condition", "maker")]
+    for names in [(), *cases]:
+        for where in ("question", "half of record", "both") if names else ("nothing",):
+            for n in (int(part) for part in given.n.split(",")):
+                cells = np.array(
+                    [
+                        measure(
+                            seed,
+                            n,
+                            names,
+                            where in ("half of record", "both"),
+                            where in ("question", "both"),
+                        )
+                        for seed in range(first, last)
+                    ]
+                )
+                error = cells.std(0, ddof=1) / np.sqrt(len(cells))
+                print(
+                    f"{', '.join(names) or '-':26}{where:22}{n:5}  {cells[:, 0].mean():.3f} ({error[0]:.3f})"
+                    f"      {cells[:, 1].mean():.3f} ({error[1]:.3f})",
+                    flush=True,
+                )
+
+
+if __name__ == "__main__":
+    main()
