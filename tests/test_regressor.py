@@ -120,7 +120,8 @@ def test_prices_of_nothing_are_refused() -> None:
 
 def test_household_appliances_with_starting_figures() -> None:
     """With assumptions three sales are enough for the worth of types never sold: a wall oven starts
-    at its labelled price, moved by the level."""
+    at its labelled price, moved by the level; its range is about that of the table, which is wider
+    than that of dryers with three sales of one's own."""
     sold = pd.DataFrame({"type": ["electric dryer"] * 3, "age": [6.0, 7.0, 6.0]})
     model = PriceRegressor(assumptions=True).fit(sold, [180.0, 175.0, 190.0])
     asked = pd.DataFrame({"type": ["electric dryer", "wall oven"], "age": [6.5, 6.5]})
@@ -128,7 +129,7 @@ def test_household_appliances_with_starting_figures() -> None:
 
     assert 165 < median[0] < 205
     assert 190 < median[1] < 310
-    assert np.log(ends[1, 1] / ends[1, 0]) > 1.5 * np.log(ends[0, 1] / ends[0, 0])
+    assert np.log(ends[1, 1] / ends[1, 0]) > 1.2 * np.log(ends[0, 1] / ends[0, 0])
 
 
 def test_split_conformal_of_an_outside_package_widens_it_as_ours_would(

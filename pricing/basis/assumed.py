@@ -139,13 +139,12 @@ UNKNOWN_FAULT = next(row for row in FAULTS if row.family == "any" and row.fault 
 
 # ln price steps between grades, from "good": common practice.
 CONDITION_EFFECT = {"rough": -0.35, "fair": -0.15, "good": 0.0, "like new": 0.10}
-# ln price of a feature: the four named here, every other .05 (own judgement). Common practice.
-FEATURE_EFFECT = {
-    "ice and water": 0.08,
-    "stainless": 0.12,
-    "large capacity": 0.08,
-    "steam": 0.03,
-    "phone-connected": 0.0,
+# ln price of a feature and of a finish (`data/words/features.csv`, with the source of each), every
+# other feature .05 (own judgement). A feature of the table that is a finish stands among both: it
+# is written in either column.
+FEATURE_EFFECT = {str(row["feature"]): float(row["ln_price"]) for row in rows("features")}
+FINISH_EFFECT = {
+    name: FEATURE_EFFECT[name] for name in ("stainless", "black stainless", "almond or bisque")
 }
 OTHER_FEATURE_EFFECT = 0.05
 TIER_EFFECT = {"plain": -0.15, "middle": 0.0, "upper": 0.20}  # ln price; own judgement

@@ -110,8 +110,8 @@ def learned(model: PriceModel, day: float, most: int = 6) -> list[Learned]:
 
 
 def _words(model: PriceModel, column: str) -> list[str]:
-    """Levels of a column, those that say most about the price (largest coefficient against its
-    doubt) first."""
+    """Levels of a column that some sale says, those that say most about the price (largest
+    coefficient against its doubt) first."""
     encoding = model.encoding
     position, found = 0, []
     for block in encoding.blocks:
@@ -123,7 +123,7 @@ def _words(model: PriceModel, column: str) -> list[str]:
         ):
             margin = encoding.margins[block.left]
             for k, label in enumerate(margin.labels):
-                if label:
+                if label and not (margin.kind == "words" and margin.values[k] == 0.0):
                     sd = float(np.sqrt((model.factor[position + k] ** 2).sum()))
                     found.append(
                         (-abs(model.mean[position + k] + block.mean[k]) / max(sd, 1e-9), label)

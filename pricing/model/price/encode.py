@@ -227,7 +227,7 @@ def is_mixture(encoding: Encoding, block: Block) -> bool:
     if block.right or block.left >= len(encoding.margins) or not len(block.mean):
         return False
     margin = encoding.margins[block.left]
-    return margin.kind == "steps" or (margin.kind == "word" and bool(margin.values))
+    return margin.kind == "steps" or (margin.kind == "word" and sum(margin.values) > 0)
 
 
 def _by_age(encoding: Encoding, block: Block) -> bool:
@@ -371,8 +371,11 @@ def _read_margin(
         words = (
             families(encoding, units) if margin.column == "family" else units.word(margin.column)
         )
+        silent = bool(margin.values) and sum(margin.values) <= 0
         columns, unknown = _one_hot(
-            words, margin.labels, blank_is_unknown=bool(margin.labels) or kind == "doubt"
+            words,
+            margin.labels,
+            blank_is_unknown=(bool(margin.labels) and not silent) or kind == "doubt",
         )
         if margin.values:
             columns[words.codes < 0] = margin.values

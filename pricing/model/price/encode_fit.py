@@ -16,7 +16,7 @@ from pricing.basis import assumed
 from pricing.basis.settings import Settings
 from pricing.basis.units import Coded, Units
 from pricing.basis.words import family_of
-from pricing.model.price import ages, encode
+from pricing.model.price import ages, encode, layout
 from pricing.model.price.encode import Encoding, Margin, Smooth, TypePrior
 from pricing.model.price.layout import Plan, lay_out, spread_margins
 from pricing.model.price.own_attributes import own_blocks
@@ -27,6 +27,10 @@ SMOOTHED, LANDMARKS, MOST_PAIRS = (
     64,
     150,
 )  # sales that landmarks are chosen from; landmarks; pairs kept of one product
+
+# Half the 80 % range of ln price that a unit's own error makes before any sale, t with 4 degrees of
+# freedom at scale .183, and the least doubt of a starting price: own judgement.
+OWN_HALF, LEAST_DOUBT = 0.28, 0.2
 
 
 def learn(
@@ -104,7 +108,7 @@ def type_priors(
         family = row.family if word in table else family_of(word, settings)
         moved = 0.0 if word in told else ratio
         priors[word] = TypePrior(
-            family, float(np.log(row.price) + moved), row.slope_5y, _doubt(row)
+            family, float(np.log(row.price) + moved), row.slope_5y, _doubt(row, word in told)
         )
     other = assumed.GENERIC_TYPE
     anchors = {
@@ -117,15 +121,20 @@ def type_priors(
     )
 
 
-def _doubt(row: assumed.AssumedType) -> float:
-    """How unsure the starting price is, so that with no sale four in five lie about between its low
-    and high.
+def _doubt(row: assumed.AssumedType, told: bool) -> float:
+    """How unsure the starting price is, in sds of family and type: with no sale four in five lie
+    between the low and the high of the table; less so where the person told a usual price.
 
-    Half of ln(high / low) is 1.2816 sd; less the unit's own spread of about .2, over the sds of
-    family and type.
+    (half / 1.2816)^2 = (OWN_HALF / 1.2816)^2 + level^2 + doubt^2 (family^2 + type^2), half =
+    ln(high / low) / 2. The scales are loose (`layout.KIND_TAU`): a table that is far off is left
+    behind after a few sales.
     """
-    total = (np.log(row.high / row.low) / 2 / 1.2816) ** 2
-    return float(np.clip(np.sqrt(max(total - 0.2**2, 0.0) / (0.35**2 + 0.25**2)), 0.6, 1.5))
+    if told:
+        return LEAST_DOUBT
+    half = np.log(row.high / row.low) / 2
+    left = (half**2 - OWN_HALF**2) / 1.2816**2 - layout.LEVEL_SD**2
+    kinds = layout.FAMILY_SD**2 + layout.TYPE_SD**2
+    return float(np.clip(np.sqrt(max(left, 0.0) / kinds), LEAST_DOUBT, 1.5))
 
 
 def _with_smooth(encoding: Encoding, seen: Seen, plan: Plan) -> Encoding:

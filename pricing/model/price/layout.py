@@ -32,10 +32,11 @@ UNKNOWN_WHEN_BLANK = (
     "sold_where",
     "owner",
 )  # what a question leaves blank because nobody knows it yet
-LEVEL_SD, LOOSE_SD = (
-    0.30,
-    3.0,
-)  # of the general price level: where starting prices are given, and where not
+# sd of the general price level where starting prices are given, and where not; of family and type
+# beside it, times the doubt of each type's starting price. With no sale they make the range of the
+# table; their scales are loose, so that prices far from the table are learned from a few sales.
+LEVEL_SD, LOOSE_SD, FAMILY_SD, TYPE_SD = 0.08, 3.0, 0.35, 0.25
+KIND_TAU = 0.5
 # of ln price levels between the people of one record: own judgement, places and patience differ
 # more than makers do
 OWNER_SD = 0.12
@@ -99,155 +100,178 @@ def lay_out(
 ) -> tuple[list[int], int]:
     """Everything but the person's own attributes. Returns the margins of our columns that stand for
     categories, and the line of age (-1: none)."""
+    kinds = _kinds(plan, seen, bare)
+    makers = _makers(plan, seen)
+    has_age = "age" not in plan.own and (not plan.loose or bool(bare.ages.counts.any()))
+    line, since_new = _ages(plan, kinds) if has_age else (-1, -1)
+    _grades(plan, seen, kinds)
+    features = _features(plan, seen)
+    _plain_words(plan, seen)
+    if "size" in seen.numbers and "size" not in plan.own:
+        size = plan.margin("size", "number", ("size",), number_values(seen, "size", False))
+        plan.block("size", "size", size, 0.08)
+        plan.block("size x type", "size", size, 0.05, right=kinds.type_)
+    _usual_season(plan)
+    _time_blocks(plan, seen, kinds.family, kinds.type_)
+    if anchors:
+        told = tuple(sorted(anchors))
+        values = tuple(anchors[name] for name in told)
+        anchor = plan.margin("type", "anchor", told, values)
+        plan.block("usual price", "usual price", anchor, 0.25, tau=0.0)
+    if interactions:
+        _products_of(plan, kinds, makers, features, line, since_new)
+    words = [i for i, m in enumerate(plan.margins) if m.column in ("fuel", "finish")]
+    ours = [i for i in (kinds.type_, makers.maker, *words) if plan.margins[i].labels]
+    return [i for i in ours if plan.margins[i].column not in plan.own], line
+
+
+@dataclass(frozen=True)
+class Kinds:
+    """Positions of the flat margins of family and type, which products are made with."""
+
+    family: int
+    type_: int
+
+
+@dataclass(frozen=True)
+class Makers:
+    """Positions of the margins of maker and tier; tiers: whether the record tells any."""
+
+    maker: int
+    tier: int
+    tiers: bool
+
+
+def _kinds(plan: Plan, seen: Seen, bare: Encoding) -> Kinds:
+    """The general level, family and type, the latter two as unsure as their starting price is."""
     one = plan.margin("", "one", ("level",))
-    plan.block("level", "level", one, LOOSE_SD if plan.loose else LEVEL_SD, tau=0.0)
-    family_names = tuple(
-        sorted(
-            {
-                bare.types[word].family
-                for word in seen.words.get("type", {})
-                if bare.types[word].family
-            }
-        )
-    )
-    family = plan.margin("family", "word" if plan.loose else "doubt", family_names)
-    type_names = levels(seen, "type")
-    type_ = plan.margin("type", "word" if plan.loose else "doubt", type_names)
-    flat_family, flat_type = (
-        plan.margin("family", "word", family_names),
-        plan.margin("type", "word", type_names),
-    )
-    plan.block("family", "type", family, 0.35)
-    plan.block("type", "type", type_, 0.25)
-    tiers = levels(seen, "tier")
+    level_sd, level_tau = (LOOSE_SD, 0.0) if plan.loose else (LEVEL_SD, KIND_TAU)
+    plan.block("level", "level", one, level_sd, tau=level_tau)
+    found = {bare.types[word].family for word in seen.words.get("type", {})}
+    families, types = tuple(sorted(found - {""})), levels(seen, "type")
+    kind = "word" if plan.loose else "doubt"
+    family, type_ = plan.margin("family", kind, families), plan.margin("type", kind, types)
+    flat = Kinds(plan.margin("family", "word", families), plan.margin("type", "word", types))
+    plan.block("family", "type", family, FAMILY_SD, tau=KIND_TAU)
+    plan.block("type", "type", type_, TYPE_SD, tau=KIND_TAU)
+    return flat
+
+
+def _makers(plan: Plan, seen: Seen) -> Makers:
+    """Tier and maker. Without a tier the maker carries it: .10, .15 and the tiers' own sd of .145
+    make .23."""
+    told = levels(seen, "tier")
+    tiers = _with_assumed(plan, told, assumed.TIER_EFFECT)
     tier = plan.margin("tier", "word", tiers, _shares(seen, "tier", tiers))
     if tiers:
-        plan.block(
-            "tier",
-            "maker",
-            tier,
-            0.15,
-            mean=np.array([0.0 if plan.loose else assumed.TIER_EFFECT.get(t, 0.0) for t in tiers]),
-        )
+        mean = _assumed(plan, tiers, assumed.TIER_EFFECT)
+        plan.block("tier", "maker", tier, 0.15, mean=mean)
     makers = levels(seen, "maker")
     maker = plan.margin("maker", "word", makers, _shares(seen, "maker", makers))
-    plan.block(
-        "maker", "maker", maker, 0.10 if tiers else 0.23
-    )  # without a tier the maker carries it: .10, .15 and the tiers' own sd of .145
-    has_age = "age" not in plan.own and (not plan.loose or bool(bare.ages.counts.any()))
-    line = plan.margin("age", "age line", ("age",)) if has_age else -1
-    if has_age:
-        bend, hinges = (
-            plan.margin("age", "age bend", ("early loss",)),
-            plan.margin(
-                "age", "age hinges", tuple(f"age above {a:g}" for a in AGE_BENDS), AGE_BENDS
-            ),
-        )
-        steps, blank = (
-            plan.margin("age", "age steps", tuple(f"age {a:g}" for a in AGE_JUMPS), AGE_JUMPS),
-            plan.margin("age", "blank", ("age not known",)),
-        )
-        plan.block("age", "age", line, 0.15, tau=0.0 if not plan.loose else TAU)
-        plan.block("age bend", "age", bend, 0.15)
-        since_new = plan.margin("age", "age since new", ("age",))
-        plan.block("age hinges", "age", hinges, 0.06)
-        plan.block("age steps", "age", steps, 0.04)
-        plan.block("age x family", "age", since_new, 0.08, right=flat_family)
-        plan.block("age x type", "age", since_new, 0.08, right=flat_type)
-        plan.block("age not known", "age not known", blank, 0.10, tau=0.0)
-    grades = tuple(CONDITIONS)
-    if seen.words.get("condition") or not plan.loose:
-        effects = np.array([assumed.CONDITION_EFFECT[g] for g in CONDITIONS])
-        usual = _usual_steps(seen)
-        condition = plan.margin("condition", "steps", grades, usual)
-        grade = plan.margin("condition", "grade", ("grade",))
-        plan.block(
-            "condition",
-            "condition",
-            condition,
-            0.10,
-            mean=np.zeros(3) if plan.loose else np.diff(effects),
-        )
-        plan.block("condition x family", "condition", grade, 0.05, right=flat_family)
-    names = tuple(word for word in levels(seen, "features") if word)
-    features = plan.margin(
-        "features", "words", names, tuple(_share(seen, "features", word) for word in names)
-    )
-    plan.block(
-        "features",
-        "features",
-        features,
-        0.08,
-        mean=np.array(
-            [
-                0.0 if plan.loose else assumed.FEATURE_EFFECT.get(f, assumed.OTHER_FEATURE_EFFECT)
-                for f in names
-            ]
-        ),
-    )
+    plan.block("maker", "maker", maker, 0.10 if told else 0.23)
+    return Makers(maker, tier, bool(told))
+
+
+def _ages(plan: Plan, kinds: Kinds) -> tuple[int, int]:
+    """A straight line in age, its bend, hinges and steps; what age does differs by family and type.
+    Returns the margins of the line and of the age since new."""
+    names = tuple(f"age above {a:g}" for a in AGE_BENDS), tuple(f"age {a:g}" for a in AGE_JUMPS)
+    line = plan.margin("age", "age line", ("age",))
+    bend = plan.margin("age", "age bend", ("early loss",))
+    hinges = plan.margin("age", "age hinges", names[0], AGE_BENDS)
+    steps = plan.margin("age", "age steps", names[1], AGE_JUMPS)
+    blank = plan.margin("age", "blank", ("age not known",))
+    since_new = plan.margin("age", "age since new", ("age",))
+    plan.block("age", "age", line, 0.15, tau=0.0 if not plan.loose else TAU)
+    plan.block("age bend", "age", bend, 0.15)
+    plan.block("age hinges", "age", hinges, 0.06)
+    plan.block("age steps", "age", steps, 0.04)
+    plan.block("age x family", "age", since_new, 0.08, right=kinds.family)
+    plan.block("age x type", "age", since_new, 0.08, right=kinds.type_)
+    plan.block("age not known", "age not known", blank, 0.10, tau=0.0)
+    return line, since_new
+
+
+def _grades(plan: Plan, seen: Seen, kinds: Kinds) -> None:
+    """Grades as steps up from rough, and how much a grade counts by family."""
+    if plan.loose and not seen.words.get("condition"):
+        return
+    effects = np.array([assumed.CONDITION_EFFECT[grade] for grade in CONDITIONS])
+    condition = plan.margin("condition", "steps", tuple(CONDITIONS), _usual_steps(seen))
+    grade = plan.margin("condition", "grade", ("grade",))
+    mean = np.zeros(3) if plan.loose else np.diff(effects)
+    plan.block("condition", "condition", condition, 0.10, mean=mean)
+    plan.block("condition x family", "condition", grade, 0.05, right=kinds.family)
+
+
+def _features(plan: Plan, seen: Seen) -> int:
+    """Features, the starting ones from day one, and the repair done. Returns their margin."""
+    told = tuple(word for word in levels(seen, "features") if word)
+    names = _with_assumed(plan, told, assumed.FEATURE_EFFECT)
+    shares = tuple(_share(seen, "features", word) for word in names)
+    features = plan.margin("features", "words", names, shares)
+    mean = _assumed(plan, names, assumed.FEATURE_EFFECT, assumed.OTHER_FEATURE_EFFECT)
+    plan.block("features", "features", features, 0.08, mean=mean)
+    return features
+
+
+def _plain_words(plan: Plan, seen: Seen) -> None:
+    """Fuel, finish, where it is sold, whose record it is, and the repair done."""
     for column, scale in (("fuel", 0.08), ("finish", 0.06), ("sold_where", 0.06)):
-        if seen.words.get(column):
-            labels = levels(seen, column)
-            mean = np.array(
-                [
-                    (
-                        assumed.FEATURE_EFFECT.get(word, 0.0)
-                        if column == "finish" and not plan.loose
-                        else 0.0
-                    )
-                    for word in labels
-                ]
-            )
-            plan.block(column, column, plan.margin(column, "word", labels), scale, mean=mean)
+        start = assumed.FINISH_EFFECT if column == "finish" else {}
+        told = levels(seen, column)
+        labels = _with_assumed(plan, told, start)
+        if not labels:
+            continue
+        silent = () if told else (0.0,) * len(labels)  # nobody says it: a blank leaves nothing open
+        margin = plan.margin(column, "word", labels, silent)
+        plan.block(column, column, margin, scale, mean=_assumed(plan, labels, start))
     if len(seen.words.get("owner", {})) > 1:  # one person's record has no one to be told apart from
         people = plan.margin("owner", "word", levels(seen, "owner", MOST_OWNERS))
         plan.block("owner", "owner", people, OWNER_SD)
     repairs = tuple(word for word in levels(seen, "repair") if word)
     repair = plan.margin("repair", "words", repairs, (0.0,) * len(repairs))
     plan.block("repair", "repair", repair, 0.06)
-    if "size" in seen.numbers and "size" not in plan.own:
-        size = plan.margin("size", "number", ("size",), number_values(seen, "size", False))
-        plan.block("size", "size", size, 0.08)
-        plan.block("size x type", "size", size, 0.05, right=flat_type)
-    _usual_season(plan)
-    _time_blocks(plan, seen, flat_family, flat_type)
-    if anchors:
-        told = tuple(sorted(anchors))
+
+
+def _products_of(
+    plan: Plan, kinds: Kinds, makers: Makers, features: int, line: int, since_new: int
+) -> None:
+    """What counts for more in one kind than in another; pairs that occur are found later."""
+    if line >= 0:
         plan.block(
-            "usual price",
-            "usual price",
-            plan.margin("type", "anchor", told, tuple(anchors[name] for name in told)),
-            0.25,
-            tau=0.0,
+            "age x maker", "maker", since_new, 0.06 if makers.tiers else 0.08, right=makers.maker
         )
-    if interactions:
-        if has_age:
-            plan.block("age x maker", "maker", since_new, 0.06 if tiers else 0.08, right=maker)
-            plan.block("age x features", "features", line, 0.05, right=features)
-            if tiers:
-                plan.block("age x tier", "maker", line, 0.06, right=tier)
-        plan.block("features x family", "features", features, 0.05, right=flat_family)
-        plan.block("maker x family", "maker", maker, 0.05, right=flat_family)
-        plan.block("maker x type", "maker", maker, 0.05, right=flat_type)
-        fuels = next((i for i, m in enumerate(plan.margins) if m.column == "fuel"), None)
-        if fuels is not None and "fuel" not in plan.own:
-            plan.block("fuel x type", "fuel", fuels, 0.07, right=flat_type)
-    ours = [
-        margin
-        for margin in (
-            flat_type,
-            maker,
-            *(i for i, m in enumerate(plan.margins) if m.column in ("fuel", "finish")),
-        )
-        if plan.margins[margin].labels
-    ]
-    return [margin for margin in ours if plan.margins[margin].column not in plan.own], line
+        plan.block("age x features", "features", line, 0.05, right=features)
+        if makers.tiers:
+            plan.block("age x tier", "maker", line, 0.06, right=makers.tier)
+    plan.block("features x family", "features", features, 0.05, right=kinds.family)
+    plan.block("maker x family", "maker", makers.maker, 0.05, right=kinds.family)
+    plan.block("maker x type", "maker", makers.maker, 0.05, right=kinds.type_)
+    fuels = next((i for i, m in enumerate(plan.margins) if m.column == "fuel"), None)
+    if fuels is not None and "fuel" not in plan.own:
+        plan.block("fuel x type", "fuel", fuels, 0.07, right=kinds.type_)
+
+
+def _with_assumed(plan: Plan, told: tuple[str, ...], start: Mapping[str, float]) -> tuple[str, ...]:
+    """The levels of the record and, where starting figures count, the words that these know: a
+    feature counts for something before the first sale that says it."""
+    return told if plan.loose else (*told, *sorted(set(start) - set(told)))
+
+
+def _assumed(
+    plan: Plan, labels: tuple[str, ...], start: Mapping[str, float], other: float = 0.0
+) -> np.ndarray:
+    """Starting effects of levels, log points."""
+    return np.array([0.0 if plan.loose else start.get(word, other) for word in labels])
 
 
 def _shares(seen: Seen, column: str, labels: tuple[str, ...]) -> tuple[float, ...]:
     """Share of each level among the sold units that say one, two units of a level never seen
     added: what a blank is taken for."""
     counts = seen.words.get(column, Counter())
+    if not counts:
+        return (0.0,) * len(labels)  # nobody says it: a blank leaves nothing open
     total = sum(counts.values()) + 2.0
     return tuple(round(counts[word] / total, 6) for word in labels)
 
@@ -255,7 +279,7 @@ def _shares(seen: Seen, column: str, labels: tuple[str, ...]) -> tuple[float, ..
 def _share(seen: Seen, column: str, word: str) -> float:
     """Share of sold units that say the word: the starting price of a type is that of a unit with
     the usual features."""
-    return round(seen.words[column][word] / (seen.n + 2.0), 6)
+    return round(seen.words.get(column, Counter())[word] / (seen.n + 2.0), 6)
 
 
 def _usual_steps(seen: Seen) -> tuple[float, ...]:

@@ -106,7 +106,7 @@ function read_margin(margin, unit, day, family, weights) {
   if (kind === "one") return [[1], 0];
   if (kind === "word" || kind === "doubt") {
     const said_word = margin.column === "family" ? family : word(unit, margin.column);
-    const [columns, unknown] = one_hot(said_word, labels, labels.length > 0 || kind === "doubt");
+    const [columns, unknown] = one_hot(said_word, labels, (labels.length > 0 && !(values.length && sum(values) <= 0)) || kind === "doubt");
     if (kind === "word") return [values.length && !said_word ? values : columns, unknown];
     const doubt = starts(unit).doubt;
     return [columns.map((value) => value * doubt), unknown * doubt * doubt];
@@ -203,7 +203,7 @@ function unsaid_of(unit) {
   N.price.encoding.blocks.forEach((block, index) => {
     const margin = N.price.encoding.margins[block.left];
     if (block.right || !margin || !block.mean.length || word(unit, margin.column)) return;
-    if (margin.kind === "steps" || (margin.kind === "word" && margin.values.length)) found.add(index);
+    if (margin.kind === "steps" || (margin.kind === "word" && sum(margin.values) > 0)) found.add(index);
   });
   return found;
 }
