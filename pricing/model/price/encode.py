@@ -27,9 +27,9 @@ from pricing.basis.units import Coded, Units
 from pricing.basis.words import family_of
 from pricing.model.price import ages
 from pricing.model.price.ages import AgeTable
+from pricing.model.year import DAYS_A_YEAR, along_the_year
 
-DAYS_A_MONTH, DAYS_A_YEAR = 30.4375, 365.25
-FIRST_OF_A_YEAR = 730120.0  # 1 January 2000 as an ordinal day: months are counted from it
+DAYS_A_MONTH = 30.4375
 AGE_MARGINS = ("age line", "age since new", "age bend", "age hinges", "age steps")
 
 
@@ -417,24 +417,10 @@ def _read_margin(
 
 
 def usual_season(words: Coded, days: np.ndarray, margin: Margin) -> np.ndarray:
-    """ln of the starting price factor of the day's month for each unit's type, (n, 1), 0 for types
-    without one.
-
-    Twelve factors a type stand at the middle of each month; between them the line is straight, so
-    that no price jumps from the last day of a month to the first of the next.
-
-    >>> year = Margin("type", "usual season", ("window AC",), (0.0,) * 5 + (0.12,) + (0.0,) * 6)
-    >>> from datetime import date
-    >>> middle_of_june = np.array([date(2026, 6, 16).toordinal()], dtype=float)
-    >>> usual_season(Coded.of(["window AC"]), middle_of_june, year).round(2).tolist()
-    [[0.12]]
-    """
+    """ln of the starting price factor of the day for each unit's type, (n, 1), 0 for types without
+    one."""
     table = np.array([*margin.values, *[0.0] * 12]).reshape(-1, 12)[words.lookup(margin.labels)]
-    place = ((days - FIRST_OF_A_YEAR) / DAYS_A_YEAR * 12 - 0.5) % 12
-    month = place.astype(int) % 12
-    rows = np.arange(len(table))
-    here, next_ = table[rows, month], table[rows, (month + 1) % 12]
-    return np.asarray(here + (place - month) * (next_ - here))[:, None]
+    return along_the_year(table, days)[:, None]
 
 
 def _one_hot(

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections import Counter
 from datetime import date
+from functools import cache
 from itertools import pairwise
 
 import numpy as np
@@ -20,6 +21,7 @@ from pricing.model.price.price import PriceModel
 from pricing.model.repair.repair_sums import is_as_is
 from pricing.model.saletime import saletime
 from pricing.model.seen import MOST_WORDS, joined, most_common, row_hashes, slimmed
+from pricing.words.tables import rows
 
 MOST, MOST_ASKS = 5_000, 40
 # an ask further than this from the estimate in ln, beyond four sd, is a slip and not an ask
@@ -64,6 +66,17 @@ class Kept:
     hashes: np.ndarray
     counts: Counter[str]
     n: int
+
+
+@cache
+def season_rates() -> dict[str, np.ndarray]:
+    """ln sales a day of each month beside the usual one, by type, (12,): less ln of the factor of
+    the days in `data/words/seasons.csv` (own judgement there)."""
+    return {
+        str(name): -np.log(np.array(row["days_factor"], dtype=float))
+        for row in rows("seasons")
+        for name in row["types"]
+    }
 
 
 def look_at(units: Units, as_of: date) -> Kept:
@@ -170,6 +183,7 @@ def read_listings(
     base = np.array(
         [saletime.usual_log_rate(table.get(name, assumed.GENERIC_TYPE).days) for name in names]
     )
+    base = base + saletime.usual_season(season_rates(), names, listed)
     families = [family_of(name, settings) if name else "" for name in names]
     return Listings(
         names,

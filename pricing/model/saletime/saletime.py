@@ -25,6 +25,7 @@ from pricing.basis.units import Units
 from pricing.basis.words import family_of
 from pricing.model import numbers
 from pricing.model.price.price import PriceLaw
+from pricing.model.year import along_the_year
 
 WEEK = 7.0
 LOWEST_ETA, HIGHEST_ETA, N_ETA = 0.5, 9.0, 7
@@ -60,7 +61,8 @@ class SaleTimeModel:
     premium_seen: how far a unit's own quality moves its ask; seen_share: sd of q as a share of the
     price model's own spread;
     types, families: names, in the order of the coefficients; family_of_type: by type; log_rates:
-    starting ln sales a day by type;
+    starting ln sales a day by type; season_rates: beside them by month, (12,), of types with a
+    season;
     scales: learned sd of all, families, types, season, (4,);
     coefficients: all, families, types, season (cos, sin of each family), (p,); covariance: (p, p);
     with_eta: covariance with eta, (p,);
@@ -86,6 +88,7 @@ class SaleTimeModel:
     families: tuple[str, ...]
     family_of_type: Mapping[str, str]
     log_rates: Mapping[str, float]
+    season_rates: Mapping[str, np.ndarray]
     scales: np.ndarray
     coefficients: np.ndarray
     covariance: np.ndarray
@@ -175,6 +178,16 @@ def design(
     return columns
 
 
+def usual_season(
+    season_rates: Mapping[str, np.ndarray], names: Sequence[str], days: np.ndarray
+) -> np.ndarray:
+    """ln sales a day of the day beside the usual month of its type, (n,), 0 for types without a
+    starting season."""
+    still = np.zeros(12)
+    table = np.array([season_rates.get(name, still) for name in names]).reshape(-1, 12)
+    return along_the_year(table, days)
+
+
 def usual_log_rate(days: float, shape: float = 1.0) -> float:
     """ln sales a day at which half are sold after `days` days.
 
@@ -192,8 +205,10 @@ def market(model: SaleTimeModel, units: Units, day: float) -> Market:
     count = _family_counts(model)
     X = design(model.families, model.types, labels, families, np.full(len(labels), float(day)))
     F = len(model.families)
-    center = X @ model.coefficients + np.array(
-        [model.log_rates.get(name, model.log_rates[""]) for name in labels]
+    center = (
+        X @ model.coefficients
+        + np.array([model.log_rates.get(name, model.log_rates[""]) for name in labels])
+        + usual_season(model.season_rates, labels, np.full(len(labels), float(day)))
     )
     of_type = set(model.types)
     known = np.array([name in of_type for name in labels])
@@ -367,7 +382,8 @@ def as_numbers(model: SaleTimeModel) -> dict[str, Any]:
     out = {name: getattr(model, name) for name in model.__dataclass_fields__}
     out["covariance"] = [model.covariance[i, : i + 1].tolist() for i in range(p)]
     return out | {
-        name: dict(getattr(model, name)) for name in ("family_of_type", "log_rates", "n_type")
+        name: dict(getattr(model, name))
+        for name in ("family_of_type", "log_rates", "season_rates", "n_type")
     }
 
 
@@ -396,10 +412,9 @@ def from_numbers(data: Mapping[str, Any]) -> SaleTimeModel:
         100,
     )
     covariance = covariance + np.tril(covariance, -1).T
-    words, rates, counts = (
-        numbers.table(data, "family_of_type"),
-        numbers.table(data, "log_rates"),
-        numbers.table(data, "n_type"),
+    words, rates, seasons, counts = (
+        numbers.table(data, name)
+        for name in ("family_of_type", "log_rates", "season_rates", "n_type")
     )
     if "" not in rates:
         raise numbers.Damaged("log_rates has no entry for other types")
@@ -420,6 +435,7 @@ def from_numbers(data: Mapping[str, Any]) -> SaleTimeModel:
         families=families,
         family_of_type={name: numbers.text(words, name) for name in words},
         log_rates={name: numbers.number(rates, name, -20, 20) for name in rates},
+        season_rates={name: numbers.array(seasons, name, (12,), -10, 10) for name in seasons},
         scales=numbers.array(data, "scales", (4,), 1e-6, 100),
         coefficients=numbers.array(data, "coefficients", (p,), -50, 50),
         covariance=covariance,

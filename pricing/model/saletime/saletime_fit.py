@@ -124,6 +124,7 @@ def fit_kept(
         families=families,
         family_of_type=dict(sorted(family_of_type.items())),
         log_rates=dict(sorted(log_rates.items())),
+        season_rates=waiting.season_rates(),
         scales=found.scales,
         coefficients=found.coefficients,
         covariance=found.covariance,

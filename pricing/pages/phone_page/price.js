@@ -101,6 +101,12 @@ function read(unit, day) {
 
 const by_age = (block) => block.left < N.price.encoding.margins.length && AGE_MARGINS.includes(N.price.encoding.margins[block.left].kind);
 
+/** Value of the day on the straight line through the middles of the months. */
+function along_the_year(values, day) {
+  const at = ((((day - FIRST_OF_A_YEAR) / DAYS_A_YEAR) * 12 - 0.5) % 12 + 12) % 12, month = Math.floor(at) % 12;
+  return values[month] + (at - month) * (values[(month + 1) % 12] - values[month]);
+}
+
 function read_margin(margin, unit, day, family, weights) {
   const { kind, labels, values } = margin, last_day = N.price.encoding.last_day;
   if (kind === "one") return [[1], 0];
@@ -134,9 +140,7 @@ function read_margin(margin, unit, day, family, weights) {
   if (kind === "usual season") {
     const place = labels.indexOf(word(unit, "type"));
     if (place < 0) return [[0], 0];
-    const at = ((((day - FIRST_OF_A_YEAR) / DAYS_A_YEAR) * 12 - 0.5) % 12 + 12) % 12, month = Math.floor(at) % 12;
-    const here = values[12 * place + month], next = values[12 * place + ((month + 1) % 12)];
-    return [[here + (at - month) * (next - here)], 0];
+    return [[along_the_year(values.slice(12 * place, 12 * place + 12), day)], 0];
   }
   if (kind === "anchor") { const name = word(unit, "type"), place = name ? labels.indexOf(name) : -1; return [[place < 0 ? 0 : values[place]], 0]; }
   throw new Error(`no reading called ${kind}`);

@@ -20,6 +20,8 @@ function market(unit, day) {
   const n_type = name ? own(model.n_type, name) || 0 : 0, sd = Math.sqrt(Math.max(variance, 0)), prior = sum(C.sale_scales.map((s) => s * s));
   let n_family = -n_type;
   for (const other of Object.keys(model.n_type)) if (sale_family(other) === family) n_family += model.n_type[other];
+  const season = own(model.season_rates, name);
+  if (season) center += along_the_year(season, day);
   return { log_rate: center + (rate === undefined ? model.log_rates[""] : rate), log_rate_sd: sd, per_eta: with_eta / model.eta_sd ** 2, n_type, n_family,
     removed: clip(1 - (sd * sd) / prior, 0, 1) };
 }
