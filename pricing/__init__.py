@@ -2,6 +2,7 @@
 those above it:
 
 words      the trade's words and starting figures; a sentence -> what it says
+wording    an answer's numbers -> its sentences and rows, once for every surface
 basis      one unit's columns, settings, starting assumptions, a problem with file and line;
     the one way to write a file
 ingest     a CSV as given -> typed rows and problems

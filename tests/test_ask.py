@@ -24,11 +24,12 @@ from pricing.model import saved
 from pricing.model.price import price
 from pricing.model.saletime import saletime
 from pricing.model.saved import Saved
-from pricing.pages.ask_text import ask_lines
+from pricing.pages import laid_out
 from pricing.pages.text import width_of
 from pricing.pipeline import question as questions
 from pricing.pipeline.demo import DEMO_DAY
 from pricing.pipeline.fitting import fit
+from pricing.wording import ask as words
 
 UNIT = {"type": "front-load washer", "age": 7.0, "condition": "good", "features": "steam"}
 HIDDEN = (
@@ -235,6 +236,12 @@ def test_a_demand_is_the_law_the_market_and_the_haggling_of_its_unit(demo: Saved
         )
 
 
+def screen(found: ask.AskAnswer) -> str:
+    """The whole answer as one line of words."""
+    view = laid_out.worded(words.view, found, Settings())
+    return " ".join(" ".join(laid_out.lines(view, more=True)).split())
+
+
 def test_short_of_space_a_day_costs_what_a_spot_earns(demo: Saved) -> None:
     """The price of a spot leads where it is above the holding cost, and only for those who are
     short of space."""
@@ -245,9 +252,7 @@ def test_short_of_space_a_day_costs_what_a_spot_earns(demo: Saved) -> None:
     assert found.holding == demo.spot_a_day
     assert answer(demo, Settings(short_of="units", holding_cost_per_day=0.5)).holding == 0.5
     assert found.ask <= answer(demo, Settings(holding_cost_per_day=0.5)).ask
-    assert f"a spot earns ${demo.spot_a_day:.0f} a day" in " ".join(
-        ask_lines(found, Settings(), [])
-    )
+    assert f"${demo.spot_a_day:.0f} a day, what a spot earns you" in screen(found)
 
 
 def test_fees_move_what_is_least_to_take(demo: Saved) -> None:
@@ -276,7 +281,7 @@ def test_with_no_record_the_ceiling_holds_and_says_so(nothing: Saved) -> None:
     tight = answer(nothing, Settings(new_price={"front-load washer": 400.0}))
     assert tight.ask <= 240
     assert "plainest new one" in tight.ceiling
-    assert "Held back" in " ".join(ask_lines(tight, Settings(), []))
+    assert "plainest new one" in screen(tight)
 
 
 def test_a_price_that_the_person_tells_leads(demo: Saved) -> None:
@@ -363,7 +368,8 @@ def test_after_the_clearing_day(demo: Saved) -> None:
     assert found.clear_on == DEMO_DAY
     assert found.choices == ()
     assert 0 < found.take_at_least < 0.6 * found.median  # it has sat, so it is believed to be less
-    assert "CLEAR IT OUT" in ask_lines(found, Settings(), [])[0]
+    assert screen(found).startswith("SELL IT OFF for about $")
+    assert "listed 80 days, your limit is 56 days" in screen(found)
     with pytest.raises(Refused, match="time on the market is up"):
         ask_curve.curve(Question({**UNIT, "listed": listed(80)}), demo, Settings(), DEMO_DAY)
 
@@ -415,8 +421,8 @@ def test_any_question_gets_a_screen(
     since: int | None,
     asked: float,
 ) -> None:
-    """At most 30 lines of at most 60 characters, finite numbers, none of the words that are not for
-    a screen."""
+    """At most eight lines of at most 60 characters before the fold, finite numbers, none of the
+    words that are not for a screen."""
     unit = {
         name: value
         for name, value in {"type": kind, "age": age, "condition": grade}.items()
@@ -430,10 +436,15 @@ def test_any_question_gets_a_screen(
         clear_share=share,
     )
     found = ask.decide(Question(unit, {"offered": asked}, as_read=kind), demo, settings, DEMO_DAY)
-    lines = ask_lines(found, settings, [said.full for said in found.cautions])
+    lines = laid_out.lines(laid_out.worded(words.view, found, settings, short=True))
+    more = laid_out.lines(laid_out.worded(words.view, found, settings), more=True)
 
-    assert len(lines) <= 30
-    assert max(map(width_of, lines)) <= 60
+    assert len(lines) <= 8
+    assert max(map(width_of, lines + more)) <= 60
+    assert all(
+        " ".join(said.full.split()) in " ".join(" ".join(more).split()) for said in found.cautions
+    )
+    lines = more
     assert not {word for word in HIDDEN if word in " ".join(lines).lower().split()}
     assert all(
         np.isfinite(

@@ -35,16 +35,20 @@ def test_the_screen_of_an_ask(demo_home: Home) -> None:
     lines = run(demo_home, *WORDS).output.splitlines()
 
     assert lines[0].startswith("ASK $")
-    assert len(lines) <= 30
+    assert len(lines) <= 8
+    assert max(map(width_of, lines)) <= 60
+    assert len(" ".join(lines).split()) <= 75
+    lines = run(demo_home, *WORDS, "--more").output.splitlines()
     assert max(map(width_of, lines)) <= 60
     for word in (
         "I read:",
         "Will sell for",
-        "Sold by",
-        "They talk down",
-        "IF IT SITS",
-        "YOUR CHOICE",
-        "WORTH $",
+        "CHANCE IT'S SOLD IN",
+        "Buyers pay",
+        "IF IT DOESN'T SELL",
+        "FAST OR DEAR",
+        "PRICED LIKE YOUR PAST SALES",
+        "YOUR SALES THAT COUNT MOST",
     ):
         assert any(line.startswith(word) for line in lines), word
 
@@ -79,7 +83,7 @@ def test_a_unit_of_the_record_with_an_offer(demo_home: Home) -> None:
 
     assert found["days_listed"] > 0
     assert found["offered"]["say"] == "hold"
-    assert lines[0].startswith("HOLD. $60")
+    assert lines[0].startswith("SAY NO to $60.")
 
 
 def test_a_sheet_keeps_its_order_and_names_its_bad_rows(demo_home: Home, tmp_path: Path) -> None:

@@ -16,7 +16,8 @@ from pricing.advice.bench import AS_IS, GO_ON, PART_OUT, SCRAP, BenchAnswer, dec
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings
 from pricing.basis.units import from_rows
-from pricing.pages.bench_text import bench_lines
+from pricing.pages import laid_out
+from pricing.wording import bench as words
 
 
 def ask(
@@ -55,7 +56,8 @@ def test_money_already_spent_plays_no_part(type_name: str) -> None:
         deep.ways == fresh.ways and deep.best == fresh.best and deep.quit_after == fresh.quit_after
     )
     assert deep.spent_money == 400 and fresh.spent_money is None
-    assert any("400" in line for line in bench_lines(deep, Settings(), []))
+    view = laid_out.worded(words.view, deep, Settings())
+    assert any("400" in line for line in laid_out.lines(view, more=True))
 
 
 def test_hours_already_spent_change_no_way() -> None:
@@ -159,9 +161,11 @@ def test_the_screen_and_the_json() -> None:
             type=type_name,
             fault="hums oddly",
         )
-        said = [one.full for one in ((answer.first,) if answer.first else ()) + answer.cautions]
-        lines = bench_lines(answer, Settings(), said)
-        assert len(lines) <= 30 and all(len(line) <= 60 for line in lines)
+        lines = laid_out.lines(laid_out.worded(words.view, answer, Settings(), short=True))
+        more = laid_out.lines(laid_out.worded(words.view, answer, Settings()), more=True)
+        assert len(lines) <= 8 and all(len(line) <= 60 for line in lines + more)
+        if answer.first:
+            assert " ".join(lines).startswith(answer.first.full)
         data = json.loads(json.dumps(answer.as_dict(), allow_nan=False))
         assert data["advice"] == data["ways"][0]["name"]
         assert data["spent"] == {"money": 55.0, "hours": 1.5}

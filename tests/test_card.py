@@ -9,8 +9,9 @@ import pytest
 
 from pricing.advice.card import card, said_tested
 from pricing.basis.settings import Settings
+from pricing.pages import laid_out
 from pricing.pages.text import width_of
-from pricing.pages.unsold_text import card_lines
+from pricing.wording import card as words
 
 TODAY = date(2026, 10, 5)
 UNIT: dict[str, Any] = {
@@ -34,7 +35,8 @@ UNIT: dict[str, Any] = {
 
 
 def screen(**changes: Any) -> list[str]:
-    return card_lines(card({**UNIT, **changes}, Settings(), TODAY), Settings())
+    found = card({**UNIT, **changes}, Settings(), TODAY)
+    return laid_out.card_lines(laid_out.worded(words.view, found, Settings()))
 
 
 def test_a_full_card() -> None:
@@ -85,7 +87,7 @@ def test_what_is_blank_is_not_said() -> None:
     assert not any(
         word in " ".join(lines) for word in ("promise", "done", "years", "$", "None", "nan")
     )
-    assert "No test is in the record: write what you ran in its note." in lines
+    assert "No test is on record: write what you ran in its note." in lines
 
 
 def test_the_recall_check_is_asked_for_until_it_is_dated() -> None:
@@ -96,7 +98,7 @@ def test_a_repair_that_is_only_planned_is_not_claimed() -> None:
     """While the unit is in work its repair may still be a plan."""
     for outcome in ("in work", "waiting for part"):
         assert not any("drain pump" in line for line in screen(outcome=outcome))
-        assert "still in work" in " ".join(screen(outcome=outcome))
+        assert "Still in work" in " ".join(screen(outcome=outcome))
 
 
 @pytest.mark.parametrize(

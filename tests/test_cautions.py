@@ -5,7 +5,6 @@ from __future__ import annotations
 
 import re
 from datetime import date
-from pathlib import Path
 
 import pytest
 
@@ -18,13 +17,10 @@ from pricing.advice.cautions import (
     cautions_for,
     first_of,
     for_offer,
-    worded,
 )
 from pricing.basis import assumed
-from pricing.basis.home import Home
 from pricing.basis.settings import Settings
 from pricing.pages.cautions_text import cautions_lines
-from pricing.pipeline.offering import reminders
 
 DAY = date(2026, 4, 30)
 OWN = Settings()
@@ -114,23 +110,3 @@ def test_no_line_promises_or_counts_deaths() -> None:
     assert not re.search(r"\b(safe|legal|not recalled|deaths?)\b", page, re.I)
     assert all(len(line) <= 60 for line in cautions_lines())
     assert "licensed" in page and "local code" in page
-
-
-def test_in_full_three_times_then_short(tmp_path: Path) -> None:
-    home = Home(tmp_path)
-    home.data.mkdir()
-    said = cautions_for({"type": "electric dryer"}, CALL, OWN, DAY)
-    shown = [reminders(said, home) for _ in range(5)]
-    assert shown[0] == shown[2] == [one.full for one in said]
-    assert shown[3] == shown[4] == [one.short for one in said]
-    assert worded(said, {}) == shown[0]
-
-
-def test_a_count_that_cannot_be_kept_changes_nothing(tmp_path: Path) -> None:
-    home = Home(tmp_path / "none")
-    said = cautions_for({"type": "electric dryer"}, CALL, OWN, DAY)
-    assert [reminders(said, home) for _ in range(5)][-1] == [one.full for one in said]
-    assert not home.path.exists()
-    home.data.mkdir(parents=True)
-    (home.data / "cautions-shown.json").write_text("not json at all")
-    assert reminders(said, home) == [one.full for one in said]

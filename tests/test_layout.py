@@ -13,6 +13,7 @@ ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "pricing"
 LAYERS = (
     "words",
+    "wording",
     "basis",
     "ingest",
     "ledger",
@@ -100,6 +101,7 @@ def test_the_package_docstring_lists_the_layers_in_order() -> None:
 
     assert named == [
         "words",
+        "wording",
         "basis",
         "ingest",
         "ledger",

@@ -26,7 +26,8 @@ from pricing.basis.units import from_rows
 from pricing.model import points
 from pricing.model.points import lattice
 from pricing.model.price import price
-from pricing.pages.offer_text import offer_lines
+from pricing.pages import laid_out
+from pricing.wording import offer as words
 
 
 def ask(
@@ -492,8 +493,8 @@ def test_ten_thousand_answers() -> None:
 
 @pytest.mark.parametrize("n", [0, 150])
 def test_every_type_fits_one_phone_screen(n: int) -> None:
-    """At most 30 lines of 60 characters, the decision and the reminders always among them, whatever
-    has to give way."""
+    """At most eight lines of 60 characters, dangers and the decision always first; the whole answer
+    holds every reminder in full."""
     for row in assumed.TYPES:
         for fault in ("dead", "hums and then clicks oddly twice", None):
             for own in (
@@ -507,17 +508,12 @@ def test_every_type_fits_one_phone_screen(n: int) -> None:
                     made=(1999, 2009, 2019),
                 )
                 answer = decide(question, numbers_of(n), own, DAY)
-                said = [
-                    one.full for one in ((answer.first,) if answer.first else ()) + answer.cautions
-                ]
-                lines = offer_lines(answer, own, said)
-                assert len(lines) <= 30, lines
-                assert all(len(line) <= 60 for line in lines), [
-                    line for line in lines if len(line) > 60
-                ]
+                lines = laid_out.lines(laid_out.worded(words.view, answer, own, short=True))
+                more = laid_out.lines(laid_out.worded(words.view, answer, own), more=True)
+                assert len(lines) <= 8, lines
+                assert all(len(line) <= 60 for line in lines + more), lines + more
                 text = " ".join(" ".join(lines).split())
-                assert any(
-                    text.startswith(word) or (answer.first is not None and word in text)
-                    for word in ("GO", "ONLY IF", "PASS")
-                )
-                assert all(" ".join(sentence.split()) in text for sentence in said)
+                danger = f"{answer.first.full} " if answer.first else ""
+                assert text.startswith(tuple(danger + word for word in ("GO", "ONLY IF", "PASS")))
+                whole = " ".join(" ".join(more).split())
+                assert all(" ".join(one.full.split()) in whole for one in answer.cautions)

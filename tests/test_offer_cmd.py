@@ -70,8 +70,12 @@ def test_the_screen(demo_home_once: Home) -> None:
     lines = done.output.splitlines()
 
     assert done.exit_code == 0
-    assert len(lines) <= 30 and all(len(line) <= 60 for line in lines), done.output
+    assert len(lines) <= 8 and all(len(line) <= 60 for line in lines), done.output
     assert lines[0].split()[0] in ("GO", "ONLY", "PASS")
+    assert "I read: electric dryer, 8 years" in done.output
+    assert len(done.output.split()) <= 75
+    done = run(demo_home_once, "offer", *DRYER, "--more")
+    assert all(len(line) <= 60 for line in done.output.splitlines()), done.output
     for words in (
         "I read: electric dryer, 8 years",
         "Fixed, it sells for",
@@ -80,7 +84,8 @@ def test_the_screen(demo_home_once: Home) -> None:
         "Days to sell",
         "Your time",
         "= the most to pay",
-        "you lose money",
+        "Chance you lose money:",
+        "YOURS (35+43): from",
     ):
         assert words in done.output
     for word in (
@@ -146,7 +151,7 @@ def test_one_question_at_a_time(demo_home_once: Home) -> None:
 
 
 def test_at_the_curb_both_limits(demo_home_once: Home) -> None:
-    done = run(demo_home_once, "offer", *DRYER, "--at-curb")
+    done = run(demo_home_once, "offer", *DRYER, "--at-curb", "--more")
     assert "Before the drive it was" in " ".join(done.output.split())
     data = as_json(demo_home_once, "offer", *DRYER, "--at-curb")
     assert data["pay_up_to"] == data["at_curb_pay_up_to"] > data["before_drive_pay_up_to"]
@@ -162,8 +167,10 @@ def test_made_in_one_of_two_years(demo_home_once: Home) -> None:
         "2006,2016",
         "--fault",
         "oven won't heat",
+        "--more",
     )
-    assert "If made 2006: sells for" in done.output and "If made 2016: sells for" in done.output
+    assert "BY THE YEAR IT WAS MADE" in done.output
+    assert "  2006 " in done.output and "  2016 " in done.output
     data = as_json(demo_home_once, "offer", "--type", "gas range", "--made", "2014-2016")
     assert [year["made"] for year in data["by_year"]] == [2014, 2015, 2016]
     assert data["pay_up_to"] == pytest.approx(
@@ -322,6 +329,7 @@ def test_bench(demo_home_once: Home) -> None:
         "won't",
         "turn,",
         "belt",
+        "--more",
     )
     assert done.exit_code == 0, done.output
     assert all(len(line) <= 60 for line in done.output.splitlines())

@@ -117,7 +117,7 @@ def test_what_was_read_is_said_back() -> None:
     )
     assert (
         words("boltrane gas range, made 2006 or 2016, they pay 10").as_read
-        == "boltrane gas range, made 2006 or 2016, they pay you $10"
+        == "Boltrane gas range, made 2006 or 2016, they pay you $10"
     )
 
 

@@ -16,9 +16,10 @@ from pricing.basis.question import Question
 from pricing.basis.settings import Settings
 from pricing.model import saved
 from pricing.model.saved import Saved
+from pricing.pages import laid_out
 from pricing.pages.text import width_of
-from pricing.pages.unsold_text import unsold_lines
 from pricing.pipeline.demo import DEMO_DAY
+from pricing.wording import unsold as words
 
 UNIT = {"type": "front-load washer", "age": 7.0, "condition": "good", "outcome": "listed"}
 
@@ -137,6 +138,10 @@ def test_odd_asks_get_an_answer(demo: Saved, asked: str) -> None:
     assert found.least > 0
 
 
+def screen(found: Unsold) -> list[str]:
+    return laid_out.unsold_lines(laid_out.worded(words.view, found, Settings()))
+
+
 def test_no_date_no_days(demo: Saved) -> None:
     found = judged(
         demo,
@@ -147,20 +152,23 @@ def test_no_date_no_days(demo: Saved) -> None:
 
     assert [entry.unit for entry in found.undated] == ["U0"]
     assert {entry.unit: entry.days for entry in found.in_work} == {"U1": None, "U2": 12}
-    assert "No listed date" in " ".join(unsold_lines(found, Settings()))
+    assert "Listed without a date" in " ".join(screen(found))
 
 
 def test_nothing_waits(demo: Saved) -> None:
-    assert unsold_lines(unsold([], demo, Settings(), DEMO_DAY), Settings()) == [
-        "Nothing is waiting: every unit of your record has ended."
-    ]
+    assert screen(unsold([], demo, Settings(), DEMO_DAY)) == ["No unit of yours is open."]
 
 
 def test_the_screen(demo: Saved) -> None:
-    lines = unsold_lines(unsold(demo.open_units(), demo, Settings(), DEMO_DAY), Settings())
+    found = unsold(demo.open_units(), demo, Settings(), DEMO_DAY)
+    lines = screen(found)
 
     assert max(map(width_of, lines)) <= 60
     assert not {"nan", "inf", "median", "hazard"} & set(
         " ".join(lines).lower().replace(",", " ").split()
     )
-    assert any("To free a spot" in line for line in lines)
+    due = sum(one.on <= DEMO_DAY for one in found.waiting)
+    assert (
+        f"Do something today about {due} of them." in lines[0]
+    )  # the head says what the list says
+    assert any("Need a spot?" in line for line in lines)

@@ -119,6 +119,7 @@ class AskAnswer:
                 | ({"made": list(self.question.made)} if self.question.made else {})
             ),
             "as_read": self.question.as_read,
+            "as_of": self.as_of.isoformat(),
             "ask": self.ask,
             "median": self.median,
             "mean": self.mean,
@@ -141,6 +142,7 @@ class AskAnswer:
             "choices": [vars(choice) for choice in self.choices],
             "talked_down": self.off,
             "holding_cost_per_day": self.holding,
+            "spot": self.spot,
             "ceiling": self.ceiling,
             "days_listed": self.listed_days,
             "offered": None if self.offer is None else self.offer.as_dict(),
@@ -152,6 +154,7 @@ class AskAnswer:
             "similar": [
                 {
                     "unit": s.unit,
+                    "said": s.said,
                     "sold": s.sold.isoformat(),
                     "price": s.price,
                     "adjusted": s.adjusted,
@@ -159,6 +162,7 @@ class AskAnswer:
                 }
                 for s in self.similar
             ],
+            "dangers": [],
             "cautions": [said.full for said in self.cautions],
             "warnings": list(self.warnings),
         }
@@ -371,7 +375,7 @@ def _answer(
         sales_used=numbers.price.n,
         standing={
             "price": (
-                "YOURS"
+                "your number"
                 if "price" in question.known
                 else standing(
                     float(view.removed[place]),
@@ -401,7 +405,7 @@ def _answer(
         warnings=(
             *question.warnings,
             *member.not_known(question, numbers),
-            *_warnings(question, numbers, type_n, past, at),
+            *_warnings(question, numbers, type_n),
         ),
     )
 
@@ -452,9 +456,7 @@ def _choices(found: Listing, demand: Demand, at: Terms, past: Past) -> tuple[Cho
     return tuple(out)
 
 
-def _warnings(
-    question: Question, numbers: Saved, type_n: int, past: Past | None, at: Terms
-) -> list[str]:
+def _warnings(question: Question, numbers: Saved, type_n: int) -> list[str]:
     out = []
     if "price" not in question.known:
         if (
@@ -468,6 +470,4 @@ def _warnings(
             )
         elif type_n == 0 and numbers.price.n:
             out.append(f"no sale of a {question.type} of yours yet: the range is wide")
-    if past is not None and past.days >= at.after:
-        out.append("its time is up: clear it out")
     return out

@@ -47,19 +47,24 @@ class Unknown:
 
 @frozen
 class AskFirst:
-    """An unknown by its worth in money. answers: (label, chance, pay_up_to if that is the answer)."""
+    """An unknown by its worth in money. name: the field it fills; answers: (label, chance,
+    pay_up_to if that is the answer); values: what each answer writes into the field, "" where it
+    leaves it as it is."""
 
+    name: str
     question: str
     worth: float
     answers: tuple[tuple[str, float, float], ...]
+    values: tuple[str, ...] = ()
 
     def as_dict(self) -> dict[str, Any]:
         return {
+            "name": self.name,
             "question": self.question,
             "worth": self.worth,
             "answers": [
-                {"answer": label, "chance": chance, "pay_up_to": limit}
-                for label, chance, limit in self.answers
+                {"answer": label, "chance": chance, "pay_up_to": limit, "value": value}
+                for (label, chance, limit), value in zip(self.answers, self.values, strict=True)
             ],
         }
 
@@ -129,9 +134,18 @@ def ask_first_many(
                 for (label, chance, _), limit in zip(unknown.answers, worths, strict=True)
             )
             if worth >= LEAST_WORTH:
-                ranked.append(AskFirst(unknown.question, worth, told))
+                values = tuple(_value(unknown.name, *one) for one in unknown.answers)
+                ranked.append(AskFirst(unknown.name, unknown.question, worth, told, values))
         answers.append(sorted(ranked, key=lambda one: (-one.worth, one.question)))
     return answers
+
+
+def _value(name: str, label: str, _chance: float, told: Question) -> str:
+    """What a form's field `name` holds once the question is told so."""
+    if name == "made":
+        return label
+    value = told.unit.get("repair" if name == "found" else name)
+    return "" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
 
 
 def _named(question: Question, numbers: Saved, settings: Settings) -> Named:

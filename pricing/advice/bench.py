@@ -101,6 +101,8 @@ class BenchAnswer:
             "price": self.price,
             "quit_after_minutes": self.quit_after,
             "standing": self.standing,
+            "dangers": [self.first.full] if self.first else [],
+            "capped": self.first.cap if self.first else "",
             "cautions": [
                 said.full for said in ((self.first,) if self.first else ()) + self.cautions
             ],

@@ -9,7 +9,7 @@ common practice.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -319,8 +319,3 @@ def _weight(type_name: str, settings: Settings) -> tuple[float, str]:
     return pounds, (
         f"{pounds:.0f} lb" if settings.weight_unit == "lb" else f"{pounds * 0.45359237:.0f} kg"
     )
-
-
-def worded(said: Sequence[Said], times_shown: Mapping[str, int]) -> list[str]:
-    """The sentences to show: full the first three times, short after that."""
-    return [one.full if times_shown.get(one.name, 0) < 3 else one.short for one in said]

@@ -148,6 +148,8 @@ class OfferAnswer:
             "days": dict(self.days),
             "by_year": [vars(one) for one in self.by_year],
             "because": [{"term": term, "amount": amount} for term, amount in self.because],
+            "dangers": [self.first.full] if self.first else [],
+            "capped": self.first.cap if self.first else "",
             "cautions": [
                 said.full for said in ((self.first,) if self.first else ()) + self.cautions
             ],

@@ -11,7 +11,7 @@ import click
 
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
-from pricing.cli.common import home_options, print_json
+from pricing.cli.common import home_options, more_option, print_json
 from pricing.cli.options import Asked, one_question, unit_options
 
 if TYPE_CHECKING:
@@ -37,12 +37,14 @@ if TYPE_CHECKING:
     metavar="NUMBER",
     help="What you think it will sell for, kept beside the answer.",
 )
+@more_option
 @home_options
 def ask(
     asked: Asked,
     plot: str | None,
     keep: bool,
     mine: float | None,
+    more: bool,
     home: Home,
     as_json: bool,
     as_of: date,
@@ -86,9 +88,11 @@ def ask(
     if as_json:
         print_json(answer.as_dict())
         return
-    from pricing.pages.ask_text import ask_lines
+    from pricing.pages import laid_out
+    from pricing.wording import ask as words
 
-    click.echo("\n".join(ask_lines(answer, settings, offering.reminders(answer.cautions, home))))
+    view = laid_out.worded(words.view, answer, settings, short=not more)
+    click.echo("\n".join(laid_out.lines(view, more)))
     if plot:
         click.echo(f"Drawn: {plot}")
 

@@ -8,7 +8,7 @@ from datetime import date
 import click
 
 from pricing.basis.home import Home
-from pricing.cli.common import home_options, print_json
+from pricing.cli.common import home_options, more_option, print_json
 from pricing.cli.options import Asked, one_question, unit_options
 
 
@@ -20,8 +20,9 @@ from pricing.cli.options import Asked, one_question, unit_options
     show_default=True,
     help="With --unit and --found: write what was found into your record.",
 )
+@more_option
 @home_options
-def bench(asked: Asked, write: bool, home: Home, as_json: bool, as_of: date) -> None:
+def bench(asked: Asked, write: bool, more: bool, home: Home, as_json: bool, as_of: date) -> None:
     """Go on, sell as-is, part out or scrap: what each still brings from here, and when to quit
     looking.
 
@@ -53,10 +54,11 @@ def bench(asked: Asked, write: bool, home: Home, as_json: bool, as_of: date) -> 
     if as_json:
         print_json(answer.as_dict())
     else:
-        from pricing.pages.bench_text import bench_lines
+        from pricing.pages import laid_out
+        from pricing.wording import bench as words
 
-        said = [*([answer.first] if answer.first else []), *answer.cautions]
-        click.echo("\n".join(bench_lines(answer, settings, offering.reminders(said, home))))
+        view = laid_out.worded(words.view, answer, settings, short=not more)
+        click.echo("\n".join(laid_out.lines(view, more)))
     if asked.unit is not None and write and asked.options.get("found"):
         click.echo(
             benching.write_found(asked.unit, str(one.unit["found"]), home, settings, as_of),

@@ -48,6 +48,11 @@ def home_options(command: Callable[..., Any]) -> Callable[..., Any]:
     )(command)
 
 
+more_option = click.option(
+    "--more", is_flag=True, help="The whole answer: table, reasons, your sales that count most."
+)
+
+
 def _home(ctx: click.Context, param: click.Parameter, value: str | None) -> Home:
     return find_home(value)
 

@@ -10,7 +10,7 @@ import click
 
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
-from pricing.cli.common import home_options, print_json
+from pricing.cli.common import home_options, more_option, print_json
 from pricing.cli.options import Asked, one_question, unit_options
 
 if TYPE_CHECKING:
@@ -63,6 +63,7 @@ if TYPE_CHECKING:
     type=click.Choice(["passed", "trip"]),
     help="Write down that you passed on it: on the phone, or after an empty trip.",
 )
+@more_option
 @home_options
 def offer(
     asked: Asked,
@@ -72,6 +73,7 @@ def offer(
     keep: bool,
     mine: float | None,
     log: str | None,
+    more: bool,
     home: Home,
     as_json: bool,
     as_of: date,
@@ -124,13 +126,11 @@ def offer(
     if as_json:
         print_json(answer.as_dict())
     else:
-        from pricing.pages.offer_text import offer_lines
+        from pricing.pages import laid_out
+        from pricing.wording import offer as words
 
-        click.echo(
-            "\n".join(
-                offer_lines(answer, settings, offering.reminders(offering.said_by(answer), home))
-            )
-        )
+        view = laid_out.worded(words.view, answer, settings, short=not more)
+        click.echo("\n".join(laid_out.lines(view, more)))
     if log is not None:
         click.echo(offering.write_passed(answer, log == "trip", home, settings, as_of), err=as_json)
 

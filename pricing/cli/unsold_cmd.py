@@ -29,9 +29,11 @@ def unsold(home: Home, as_json: bool, as_of: date) -> None:
     if as_json:
         print_json(answer.as_dict())
         return
-    from pricing.pages.unsold_text import unsold_lines
+    from pricing.pages import laid_out
+    from pricing.wording import unsold as words
 
-    click.echo("\n".join(unsold_lines(answer, settings)))
+    view = laid_out.worded(words.view, answer, settings)
+    click.echo("\n".join(laid_out.unsold_lines(view)))
 
 
 @click.command()
@@ -53,6 +55,7 @@ def card(unit: str, home: Home, as_json: bool, as_of: date) -> None:
     if as_json:
         print_json(answer.as_dict())
         return
-    from pricing.pages.unsold_text import card_lines
+    from pricing.pages import laid_out
+    from pricing.wording import card as words
 
-    click.echo("\n".join(card_lines(answer, settings)))
+    click.echo("\n".join(laid_out.card_lines(laid_out.worded(words.view, answer, settings))))

@@ -21,7 +21,6 @@ SIGNS = {
     "ZAR": "R",
     "CHF": "CHF ",
 }
-GUESS_LEGEND = "GUESS: a starting figure nobody measured for your area."
 
 
 def money(value: float, currency: str = "USD", step: float = 1.0) -> str:

@@ -139,13 +139,7 @@ def blank_sheet(today: date) -> bytes:
     return csv_bytes(names, [[row.get(name, "") for name in names] for row in (sold, work)])
 
 
-BESIDE = (
-    "group",
-    "estimates",
-    "reach.json",
-    "cautions-shown.json",
-    "phone.json",
-)  # what the other stories keep in data/
+BESIDE = ("group", "estimates", "reach.json", "phone.json")  # what the other stories keep in data/
 
 
 def verify(home: Home) -> tuple[tuple[Problem, ...], tuple[Path, ...], int]:

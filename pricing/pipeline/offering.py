@@ -3,18 +3,16 @@ evening."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from contextlib import suppress
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from pricing.advice.offer_record import HAUL
 from pricing.basis.frozen import frozen
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Problem
 
 if TYPE_CHECKING:
-    from pricing.advice.cautions import Said
     from pricing.advice.evening import Call, Plan
     from pricing.advice.offer_record import OfferAnswer
     from pricing.basis.home import Home
@@ -70,49 +68,6 @@ def offer_file(
         )
     )
     return [one if isinstance(one, Problem) else next(answers) for one in asked]
-
-
-def reminders(said: Sequence[Said], home: Home) -> list[str]:
-    """The sentences to show: in full the first three times, short after that. The count is kept
-    beside the record; where it cannot be kept, they stay in full.
-    """
-    from pricing.advice.cautions import worded
-
-    path = home.data / "cautions-shown.json"
-    shown = _counts(path)
-    sentences = worded(said, shown)
-    grown = shown | {one.name: min(shown.get(one.name, 0) + 1, 3) for one in said}
-    if grown != shown and home.data.is_dir():
-        with suppress(Refused, OSError):
-            _keep(path, grown)
-    return sentences
-
-
-def _counts(path: Path) -> dict[str, int]:
-    import json
-
-    try:
-        counts = json.loads(path.read_bytes())
-    except (OSError, ValueError):
-        return {}
-    return (
-        {str(name): count for name, count in counts.items() if isinstance(count, int)}
-        if isinstance(counts, dict)
-        else {}
-    )
-
-
-def _keep(path: Path, counts: Mapping[str, int]) -> None:
-    import json
-
-    from pricing.basis.files import write_text
-
-    write_text(path, json.dumps(counts))
-
-
-def said_by(answer: OfferAnswer) -> list[Said]:
-    """All reminders of an answer, the one of line 1 first."""
-    return [*([answer.first] if answer.first else []), *answer.cautions]
 
 
 def problem_json(problem: Problem) -> dict[str, Any]:

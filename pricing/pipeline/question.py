@@ -552,61 +552,11 @@ def _option_number(name: str, value: Any, problems: list[Problem]) -> float | No
 
 
 def said_back(question: Question, settings: Settings) -> str:
-    """`electric dryer, 8 years, good, "no heat", wants $40, 12 miles each way`: the question in our
-    words."""
-    from pricing.pages.text import money  # a page's words, but no arithmetic
+    """The question in our words."""
+    from pricing.pages.laid_out import place_of
+    from pricing.wording.question import said_back as words
 
-    unit, known = question.unit, question.known
-    parts = [" ".join(str(unit[name]) for name in ("maker", "type") if unit.get(name))]
-    if question.made:
-        parts.append("made " + " or ".join(map(str, question.made)))
-    elif unit.get("age") is not None:
-        parts.append(f"{unit['age']:g} years" if unit["age"] != 1 else "1 year")
-    parts += [str(unit[name]) for name in ("condition", "tier", "fuel", "finish") if unit.get(name)]
-    if unit.get("features"):
-        parts.append(str(unit["features"]).replace("; ", ", "))
-    if unit.get("fault"):
-        parts.append(f'"{unit["fault"]}"')
-    if unit.get("found"):
-        parts.append(f"found: {unit['found']}")
-    if unit.get("repair"):
-        parts.append("repair: " + str(unit["repair"]).replace("; ", ", "))
-    parts += [
-        f"{name} {unit[name]:g}" if isinstance(unit[name], float) else f"{name} {unit[name]}"
-        for name in settings.attributes
-        if unit.get(name) is not None
-    ]
-    said = {
-        "parts": "parts {}",
-        "price": "sells for {}",
-        "helper": "helper {}",
-        "offered": "offered {}",
-        "asked_now": "listed at {}",
-    }
-    currency = settings.currency
-    if "their_price" in known:
-        price = known["their_price"]
-        parts.append(
-            f"wants {money(price, currency)}"
-            if price > 0
-            else "free"
-            if price == 0
-            else f"they pay you {money(-price, currency)}"
-        )
-    parts += [
-        form.format(money(known[name], currency)) for name, form in said.items() if name in known
-    ]
-    if "hours" in known:
-        parts.append(f"{known['hours']:.2g} hour{'s' * (known['hours'] != 1)} of work")
-    if "fix_chance" in known:
-        parts.append(f"{known['fix_chance'] * 10:.3g} of 10 to fix")
-    if "miles" in known:
-        parts.append(
-            f"{known['miles']:.3g} {'miles' if settings.distance_unit == 'mi' else 'km'} each way"
-        )
-    if known.get("on_trip", 1) > 1:
-        parts.append(f"{known['on_trip']:g} units on this drive")
-    return ", ".join(part for part in parts if part)
+    return words(dict(question.unit), dict(question.known), list(question.made), place_of(settings))
 
 
 def _typed(name: str, value: Any) -> Any:

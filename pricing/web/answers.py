@@ -6,37 +6,50 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
+from urllib.parse import urlencode
 
 from flask import Response, render_template, request
 
+from pricing.advice.bench import AS_IS, GO_ON, PART_OUT, SCRAP
+from pricing.advice.offered import TAKE
 from pricing.basis.problems import Problem, Refused
+from pricing.pages import laid_out
+from pricing.pages.text import money
 from pricing.web import asked as asking
-from pricing.web import forms, keeping, listed, offered, steps
+from pricing.web import forms, keeping, listed, steps
 from pricing.web.asked import Asked
 from pricing.web.place import here
+
+WAYS = {GO_ON: "bench", AS_IS: "list", PART_OUT: "parted", SCRAP: "scrapped"}  # way -> form
 
 
 def offer() -> Response:
     """*Before the drive*."""
     from pricing.pipeline import offering
+    from pricing.wording import offer as words
 
     place = here()
     asked, answer = asking.answered(
         asking.ask("offer"),
         lambda question: offering.offer(question, place.saved(), place.settings(), place.today()),
     )
-    shown = offered.shown(asked, answer, place.settings()) if answer is not None else None
-    if shown is None:
-        return _page("offer.html", asked, None, None)
+    words_of_page = {"heading": "Before the drive", "button": "Worth the drive?"}
+    if answer is None:
+        return _page("offer.html", asked, None, None, **words_of_page)
     return _page(
-        "offer.html", asked, shown, keeping.of_offer(asked), pass_on=keeping.passed_on(asked)
+        "offer.html",
+        asked,
+        laid_out.worded(words.view, answer, place.settings()),
+        keeping.of_offer(asked),
+        pass_on=keeping.passed_on(asked),
+        **words_of_page,
     )
 
 
 def bench() -> Response:
     """*On the bench*."""
     from pricing.pipeline import benching
-    from pricing.web import benched
+    from pricing.wording import bench as words
 
     place = here()
     asked = asking.ask("bench")
@@ -50,15 +63,27 @@ def bench() -> Response:
         asked,
         lambda question: benching.bench(question, place.saved(), place.settings(), place.today()),
     )
-    shown = benched.shown(answer, place.settings()) if answer is not None else None
+    words_of_page = {"heading": "On the bench", "button": "Go on, or not?"}
+    if answer is None:
+        return _page("bench.html", asked, None, None, **words_of_page)
+    ways = []
+    if unit is not None:  # each way leads to its form of the unit
+        ways = [_unit_form(unit, open=WAYS[way.name]) for way in answer.ways]
     return _page(
         "bench.html",
         asked,
-        shown,
-        keeping.of_bench(asked) if answer is not None else None,
+        laid_out.worded(words.view, answer, place.settings()),
+        keeping.of_bench(asked),
         unit=unit,
         known_bench=_bench_form(asked, unit),
+        links={"ways": ways},
+        **words_of_page,
     )
+
+
+def _unit_form(unit: Mapping[str, Any], **filled: str) -> str:
+    """The address of a unit with one of its forms open and filled."""
+    return "/records/unit?" + urlencode({"unit": unit["key"], **filled})
 
 
 def _bench_form(asked: Asked, unit: Mapping[str, Any] | None) -> Mapping[str, str]:
@@ -74,15 +99,16 @@ def _bench_form(asked: Asked, unit: Mapping[str, Any] | None) -> Mapping[str, st
 def ask() -> Response:
     """*Set the ask*."""
     from pricing.pipeline import asking as story
-    from pricing.web import askedfor
+    from pricing.wording import ask as words
 
     place = here()
     asked, answer = asking.answered(
         asking.ask("ask"),
         lambda question: story.ask(question, place.saved(), place.settings(), place.today()),
     )
+    words_of_page = {"heading": "Set the ask", "button": "What to ask?"}
     if answer is None:
-        return _page("ask.html", asked, None, None)
+        return _page("ask.html", asked, None, None, **words_of_page)
     unit = _unit_of(asked)
     may_list = (
         ""
@@ -99,15 +125,23 @@ def ask() -> Response:
             if step is not None
             else listing
         )
-    shown = askedfor.shown_ask(answer, place.settings())
+    bid, currency = answer.offer, place.settings().currency
+    taken = ""
+    if unit is not None and bid is not None and bid.say == TAKE:
+        taken = _unit_form(unit, open="sold", price=f"{bid.offered:.10g}")
     return _page(
         "ask.html",
         asked,
-        shown,
+        laid_out.worded(words.view, answer, place.settings()),
         keeping.of_ask(asked, answer.ask),
         unit=unit,
         may_list=may_list,
         listing=listing,
+        ask=money(answer.ask, currency),
+        bid=money(bid.offered, currency) if bid is not None else "",
+        take=taken,
+        links={"similar": ["/records/unit?" + urlencode({"unit": s.unit}) for s in answer.similar]},
+        **words_of_page,
     )
 
 
@@ -120,20 +154,21 @@ def _unit_of(asked: Asked) -> Mapping[str, Any] | None:
 def unsold() -> str:
     """*Unsold*."""
     from pricing.advice import unsold as waiting
-    from pricing.web import askedfor
+    from pricing.wording import unsold as words
 
     place = here()
     answer = place.cached(
         "unsold",
         lambda: waiting.unsold(place.open_units(), place.saved(), place.settings(), place.today()),
     )
-    return render_template("unsold.html", shown=askedfor.shown_unsold(answer, place.settings()))
+    shown = laid_out.worded(words.view, answer, place.settings())
+    return render_template("unsold.html", shown=shown)
 
 
 def card() -> str:
     """The tag and the ad of one unit."""
     from pricing.advice import card as cards
-    from pricing.web import askedfor
+    from pricing.wording import card as words
 
     place = here()
     key = request.args.get("unit", "")
@@ -143,19 +178,13 @@ def card() -> str:
             Problem(f"there is no unit {forms.short(key)} in your list", "look for it in My list")
         )
     unit = {name: value for name, value in row.items() if value is not None}
-    return render_template(
-        "card.html",
-        unit=row,
-        shown=askedfor.shown_card(
-            cards.card(unit, place.settings(), place.today()), place.settings()
-        ),
-    )
+    answer = cards.card(unit, place.settings(), place.today())
+    shown = laid_out.worded(words.view, answer, place.settings())
+    return render_template("card.html", unit=row, shown=shown)
 
 
 def _page(template: str, asked: Asked, shown: object, keep: object, **more: object) -> Response:
+    given = {"links": {}, "own": asking.completing(), **more}
     return asking.answer(
-        render_template(
-            template, asked=asked, own=asking.completing(), shown=shown, keep=keep, **more
-        ),
-        asked,
+        render_template(template, asked=asked, shown=shown, keep=keep, **given), asked
     )

@@ -48,10 +48,12 @@ class Asked:
         """The question as an address, to ask it again with something changed."""
         return urlencode(self.filled.typed)
 
-    def but(self, **changes: str) -> str:
-        """The same question with some answers changed, as an address."""
-        typed = {name: value for name, value in {**self.filled.typed, **changes}.items() if value}
-        return f"/{self.name}?{urlencode(typed)}"
+    def again(self, name: str, value: str) -> str:
+        """The same question with one answer more, as an address; "" where the form has no such
+        field or the answer changes nothing."""
+        if not value or name not in {one.name for one in (*self.first, *self.more)}:
+            return ""
+        return f"/{self.name}?{urlencode({**self.filled.typed, name: value})}"
 
 
 def ask(name: str) -> Asked:

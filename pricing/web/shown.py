@@ -8,10 +8,12 @@ from datetime import date
 from typing import Any
 
 from flask import Flask
+from markupsafe import Markup, escape
 
 from pricing.pages import text
-from pricing.web import drawn, forms, listed
+from pricing.web import forms, listed
 from pricing.web.place import here
+from pricing.wording import drawing, plain
 
 
 def money(value: float | None, step: float = 1.0) -> str:
@@ -80,7 +82,7 @@ def add_filters(app: Flask) -> None:
         limit=limit,
         day=day,
         number=number,
-        chance=text.chance,
+        chance=plain.percent,
         sentence=forms.sentence,
         short=forms.short,
         name_of=name_of,
@@ -90,5 +92,14 @@ def add_filters(app: Flask) -> None:
         first_up=first_up,
     )
     app.jinja_env.globals.update(
-        sign=drawn.sign, money_line=drawn.money_line, bar=drawn.bar, strip=drawn.strip
+        money_line=_money_line,
+        sign=lambda *given: Markup(drawing.sign(*given)),
+        bar=lambda *given: Markup(drawing.bar(*given)),
+        strip=lambda *given: Markup(drawing.strip(*given)),
     )
+
+
+def _money_line(picture: Mapping[str, Any]) -> Markup:
+    """The picture of an answer; the sign of a currency is the person's own text."""
+    ends = [str(escape(end)) for end in picture["ends"]]
+    return Markup(drawing.money_line({**picture, "ends": ends}))

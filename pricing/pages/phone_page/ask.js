@@ -75,7 +75,7 @@ function ask(question, as_of) {
       haggle: standing(view.haggle.n / (view.haggle.n + 8), view.haggle.n),
     },
     because: terms(view.unit, today).map(([term, amount]) => ({ term, amount })), cautions: cautions_for(question.unit, "sale").map((one) => one.full),
-    as_read: said_back(question), warnings: ask_warnings(question, so_far, at.after), similar: closest(view.unit, today), pair: pair_of(question, as_of),
+    as_read: said_back(question), warnings: ask_warnings(question), similar: closest(view.unit, today), pair: pair_of(question, as_of),
     offered: "offered" in question.known ? judged(question.known.offered, price, value, plan) : null,
   };
 }

@@ -79,7 +79,7 @@ function offer_warnings(question, [row, known]) {
   return out;
 }
 
-function ask_warnings(question, so_far, after) {
+function ask_warnings(question) {
   const type_name = type_of(question), n_type = n_of_type(type_name), out = [...(question.warnings || []), ...not_known(question)];
   if (!("price" in question.known)) {
     if (!N.price.types_by.has(type_name) && own(N.price.types, type_name) === undefined) {
@@ -87,7 +87,6 @@ function ask_warnings(question, so_far, after) {
       out.push(`no ${type_name} in your record nor in the starting figures: the range is wide${guess ? `; did you mean ${guess}?` : ""}`);
     } else if (n_type === 0 && N.price.n) out.push(`no sale of a ${type_name} of yours yet: the range is wide`);
   }
-  if (so_far !== null && so_far.days >= after) out.push("its time is up: clear it out");
   return out;
 }
 

@@ -38,7 +38,8 @@ const day_text = (iso) => `${MONTHS[+iso.slice(5, 7) - 1]} ${+iso.slice(8)}`;
 /** `electric dryer, 8 years, good, "no heat", wants $40, 12 miles each way`: the question in our words. */
 function said_back(question) {
   const unit = question.unit, known = question.known, made = question.made || [], told = (name) => unit[name] !== undefined && unit[name] !== null;
-  const parts = [["maker", "type"].filter((name) => unit[name]).map((name) => unit[name]).join(" ")];
+  const maker = String(unit.maker || "").split(" ").filter(Boolean).map((one) => one[0].toUpperCase() + one.slice(1)).join(" ");
+  const parts = [[maker, unit.type].filter(Boolean).join(" ")];
   if (made.length) parts.push(`made ${made.join(" or ")}`);
   else if (told("age")) parts.push(unit.age === 1 ? "1 year" : `${general(unit.age)} years`);
   for (const name of ["condition", "tier", "fuel", "finish"]) if (unit[name]) parts.push(String(unit[name]));
@@ -51,12 +52,12 @@ function said_back(question) {
     const price = known.their_price;
     parts.push(price > 0 ? `wants ${money(price)}` : price === 0 ? "free" : `they pay you ${money(-price)}`);
   }
-  for (const [name, words] of [["parts", "parts "], ["price", "sells for "], ["helper", "helper "], ["offered", "offered "], ["asked_now", "listed at "]]) {
+  for (const [name, words] of [["parts", "parts "], ["price", "sells for "], ["helper", "helper "], ["offered", "bid "], ["asked_now", "listed at "]]) {
     if (name in known) parts.push(words + money(known[name]));
   }
-  if ("hours" in known) parts.push(`${general(known.hours, 2)} hour${known.hours === 1 ? "" : "s"} of work`);
-  if ("fix_chance" in known) parts.push(`${general(known.fix_chance * 10, 3)} of 10 to fix`);
-  if ("miles" in known) parts.push(`${general(known.miles, 3)} ${S.distance_unit === "mi" ? "miles" : "km"} each way`);
+  if ("hours" in known) parts.push(`${general(known.hours, 4)} hour${known.hours === 1 ? "" : "s"} of work`);
+  if ("fix_chance" in known) parts.push(`${general(known.fix_chance * 10, 4)} of 10 to fix`);
+  if ("miles" in known) parts.push(`${general(known.miles, 5)} ${S.distance_unit === "mi" ? "miles" : "km"} each way`);
   if (known.on_trip > 1) parts.push(`${general(known.on_trip)} units on this drive`);
   return parts.filter(Boolean).join(", ");
 }

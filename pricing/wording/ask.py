@@ -1,0 +1,239 @@
+"""At listing and while listed: what to ask, what it will sell for, what not to take under, the
+plan."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pricing.wording.plain import (
+    count,
+    day,
+    day_and_year,
+    facts,
+    fixed,
+    guess,
+    legend,
+    limit,
+    mark,
+    money,
+    need,
+    percent,
+    sentence,
+    spread,
+    table,
+    text,
+)
+
+TAKE, COUNTER = "take it", "counter"
+TOLD = "your number"  # standing of a figure that the person gave
+
+
+def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
+    """The answer of `ask --json` as sentences and rows."""
+    told = decision(answer, place)
+    since = "Not listed yet."
+    if answer["days_listed"] is not None:
+        since = f"Listed {count(answer['days_listed'], 'day')}."
+    read = f"I read: {answer['as_read']}. {since}"
+    bid = answer["offered"]
+    taken = bid is not None and bid["say"] == TAKE
+    kind = "go" if answer["plan"] and (bid is None or taken) else "if"
+    cautions = [said for said in answer["cautions"] if said not in answer["dangers"]]
+    unsure = guess(answer["standing"]["price"])
+    return {
+        "kind": kind,
+        "headline": told[0],
+        "lead": told[1:],
+        "dangers": answer["dangers"],
+        "read": read,
+        "guess": unsure,
+        "short": [
+            *[need(8, said) for said in unsure],
+            *[need(7, said) for said in told[1:]],
+            *[need(6, said) for said in _closing(answer, place)],
+            *[need(8, sentence(said)) for said in answer["warnings"]],
+            *[need(8, said) for said in cautions],
+            need(5, read),
+        ],
+        "picture": _picture(answer, place),
+        "sections": _sections(answer, place),
+        "open": 3 if answer["plan"] else 1,
+        "cautions": cautions,
+        "warnings": [sentence(said) for said in answer["warnings"]],
+        "legend": legend(list(answer["standing"].values())),
+    }
+
+
+def decision(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
+    """What to say to a bid, where there is one; what to ask, what to expect, the least today."""
+    return [*_to_bid(answer["offered"], place), *_asks(answer, place)]
+
+
+def _to_bid(bid: dict[str, Any] | None, place: dict[str, Any]) -> list[str]:
+    if bid is None:
+        return []
+    offered, least = money(bid["offered"], place), limit(bid["take_at_least"], place)
+    if bid["say"] == TAKE:
+        return [f"TAKE the {offered} bid.", f"Today anything from {least} is worth taking."]
+    later = [f"If it hasn't sold by {day(bid['until'])}, take {offered}."] if bid["until"] else []
+    if bid["say"] == COUNTER:
+        counter = money(bid["counter"], place)
+        return [f"SAY {counter} to their {offered}.", f"Today, don't take under {least}.", *later]
+    return [f"SAY NO to {offered}.", f"You can expect at least {least}.", *later]
+
+
+def _asks(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
+    if not answer["plan"]:
+        price = limit(answer["clear"]["price"], place)
+        days = answer["days_listed"]
+        if days is None:
+            return [f"SELL IT OFF for about {price}."]
+        end = count(place["clear_after_days"], "day")
+        return [f"SELL IT OFF for about {price}: listed {count(days, 'day')}, your limit is {end}."]
+    expect = limit(answer["price_at_ask"]["median"], place)
+    drops = " after price drops" if len(answer["plan"]) > 1 else ""
+    ask, bid = money(answer["ask"], place), answer["offered"]
+    if bid is not None and bid["say"] == TAKE:
+        return [f"If it falls through, ask {ask}: expect about {expect}{drops}."]
+    if bid is not None:
+        return [f"Else ask {ask}: expect about {expect}{drops}."]
+    least = limit(answer["take_at_least"], place)
+    return [
+        f"ASK {ask}.",
+        f"It will likely sell for about {expect}{drops}. Today, don't take under {least}.",
+    ]
+
+
+def _closing(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
+    sells = answer["price_at_ask"]
+    most = f"Most sell for {spread(sells['low'], sells['high'], place)}"
+    if sells["low"] == sells["high"] or not answer["plan"]:
+        return []
+    return [f"{most}; half within {count(answer['median_days'], 'day')}."]
+
+
+def _picture(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
+    sells = answer["price_at_ask"]
+    marks = [mark("disc", sells["median"], "expect", limit(sells["median"], place))]
+    if answer["plan"]:
+        least = answer["take_at_least"]
+        marks = [
+            mark("tag", answer["ask"], "ask", money(answer["ask"], place)),
+            *marks,
+            mark("floor", least, "don't take under", limit(least, place)),
+        ]
+    bid = answer["offered"]
+    if bid is not None:
+        marks.append(mark("square", bid["offered"], "their bid", money(bid["offered"], place)))
+    ends = [limit(sells["low"], place), limit(sells["high"], place)]
+    return {"low": sells["low"], "high": sells["high"], "marks": marks, "ends": ends}
+
+
+def _sections(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, Any]]:
+    sections = [facts(_numbers(answer, place))]
+    if answer["plan"]:
+        sections.append(_sold_by(answer))
+        sections.append(_plan(answer, place))
+    if answer["choices"]:
+        sections += _choices(answer, place)
+    if answer["pair"] is not None:
+        sections.append(_pair(answer["pair"], place))
+    if answer["because"] and answer["standing"]["price"] != TOLD:
+        sections.append(_why(answer, place))
+    if answer["similar"]:
+        sections.append(_similar(answer, place))
+    if answer["ceiling"]:
+        sections.append(text("ceiling", "", [sentence(answer["ceiling"])]))
+    return sections
+
+
+def _numbers(answer: dict[str, Any], place: dict[str, Any]) -> list[list[str]]:
+    sells, standing = answer["price_at_ask"], answer["standing"]
+    most = (
+        f"most: {spread(sells['low'], sells['high'], place)}"
+        if sells["low"] < sells["high"]
+        else ""
+    )
+    return [
+        ["Will sell for", limit(sells["median"], place), most, standing["price"]],
+        [
+            "Buyers pay",
+            f"{round(answer['talked_down'] * 100)}%",
+            "under your last ask",
+            standing["haggle"],
+        ],
+    ]
+
+
+def _sold_by(answer: dict[str, Any]) -> dict[str, Any]:
+    rows = [[f"{days} days", percent(share)] for days, share in answer["chance_sold"].items()]
+    made = table("sold_by", "Chance it's sold in", ["within", answer["standing"]["days"]], rows)
+    made["shares"] = list(answer["chance_sold"].values())
+    return made
+
+
+def _plan(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
+    """Each step by its day; the last line is selling it off."""
+    rows = [
+        [day(step["date"]), money(step["ask"], place), limit(step["take_at_least"], place)]
+        for step in answer["plan"]
+    ]
+    clear = answer["clear"]
+    rows.append([day(clear["date"]), "sell it off", limit(clear["price"], place)])
+    return table("plan", "If it doesn't sell", ["from", "ask", "don't take under"], rows)
+
+
+def _choices(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, Any]]:
+    rows = [
+        [
+            one["name"],
+            money(one["ask"], place),
+            fixed(one["days"], 0),
+            money(one["price"], place),
+            money(one["left"], place),
+        ]
+        for one in answer["choices"]
+    ]
+    a_day = money(answer["holding_cost_per_day"], place)
+    after = f"storage ({a_day} a day)"
+    if answer["spot"]:
+        after = f"{a_day} a day, what a spot earns you"
+    heads = ["way", "ask", "days", "sells at", "left"]
+    return [
+        table("choices", "Fast or dear", heads, rows),
+        text("choices_note", "", [f"Left: after {after}."]),
+    ]
+
+
+def _pair(pair: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
+    rows = [["as a pair", limit(pair["as_pair"], place), pair["standing"]]]
+    rows += [[one["type"], limit(one["price"], place), "by itself"] for one in pair["as_two"]]
+    better = "as a pair" if pair["premium"] > 0 else "one by one"
+    return table("pair", f"Sell them {better}", ["sold", "brings", "whose"], rows)
+
+
+def _why(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
+    rows = [
+        [one["term"], money(one["amount"], place)]
+        for one in answer["because"]
+        if abs(one["amount"]) >= 0.5
+    ]
+    worth = limit(answer["median"], place)
+    rows.append([f"= brings, most {spread(answer['low'], answer['high'], place)}", worth])
+    return table("why", "Priced like your past sales", ["term", "money"], rows)
+
+
+def _similar(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
+    rows = [
+        [
+            f"{one['unit']} {one['said']}",
+            day_and_year(one["sold"], answer["as_of"]),
+            money(one["price"], place),
+            money(one["adjusted"], place),
+        ]
+        for one in answer["similar"][0:5]
+    ]
+    heads = ["unit", "on", "sold for", "= this unit today"]
+    made = table("similar", "Your sales that count most", heads, rows)
+    made["units"] = [one["unit"] for one in answer["similar"][0:5]]
+    return made

@@ -1,0 +1,136 @@
+"""On the bench: the ways on from here, side by side, and when to quit looking."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pricing.wording.plain import (
+    facts,
+    fixed,
+    guess,
+    hours,
+    legend,
+    likely,
+    limit,
+    money,
+    names,
+    need,
+    own_fixed,
+    percent,
+    sentence,
+    text,
+)
+
+GO_ON = "go on"
+HEADLINES = {
+    GO_ON: "GO ON and fix it.",
+    "sell as-is": "SELL IT AS-IS.",
+    "part out": "PART IT OUT.",
+    "scrap": "SCRAP IT.",
+}
+
+
+def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
+    """The answer of `bench --json` as sentences and rows."""
+    lead = [*_why(answer, place), *_quit(answer)]
+    fix = answer["standing"]["fix"]
+    read = f"I read: {answer['as_read']}."
+    cautions = [said for said in answer["cautions"] if said not in answer["dangers"]]
+    unsure = guess(answer["standing"]["price"])
+    return {
+        "kind": "go" if answer["advice"] == GO_ON else "if",
+        "headline": HEADLINES.get(answer["advice"], sentence(answer["advice"])),
+        "lead": lead,
+        "dangers": answer["dangers"],
+        "read": read,
+        "guess": unsure,
+        "short": [
+            *[need(8, said) for said in unsure],
+            *[need(7, said) for said in lead],
+            need(
+                4,
+                f"You fix {percent(answer['fix_chance'])} from here"
+                f" ({own_fixed(answer['fixed_of'])}, {fix}).",
+            ),
+            *[need(8, said) for said in answer["warnings"]],
+            *[need(8, said) for said in cautions],
+            need(5, read),
+        ],
+        "picture": None,
+        "sections": _sections(answer, place),
+        "open": 2,
+        "cautions": cautions,
+        "warnings": [sentence(said) for said in answer["warnings"]],
+        "legend": legend([way["standing"] for way in answer["ways"]]),
+    }
+
+
+def _why(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
+    """What the best way still brings, beside the next best."""
+    ways = answer["ways"]
+    wanted = money(place["hourly_target"], place)
+    said = f"It still brings {limit(ways[0]['worth'], place)} after your {wanted} an hour"
+    if len(ways) < 2:
+        return [f"{said}."]
+    return [f"{said}; next best, {ways[1]['name']}: {limit(ways[1]['worth'], place)}."]
+
+
+def _quit(answer: dict[str, Any]) -> list[str]:
+    """When to quit looking, where what is wrong is not known yet."""
+    unit, minutes = answer["unit"], answer["quit_after_minutes"]
+    if answer["advice"] != GO_ON or unit.get("repair") or unit.get("found") or minutes is None:
+        return []
+    if minutes >= 120:
+        return [f"Not found? Quit looking after {hours(minutes / 60)}."]
+    return [f"Not found? Quit looking after {max(5, 5 * round(minutes / 5))} min."]
+
+
+def _sections(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, Any]]:
+    wanted = money(place["hourly_target"], place)
+    top = max([way["worth"] for way in answer["ways"]] + [1.0])
+    ways = {
+        "name": "ways",
+        "title": "What each way still brings you",
+        "form": "table",
+        "heads": ["way", "brings", "hours", "per hour", f"after {wanted}/h", "whose"],
+        "rows": [
+            [
+                way["name"],
+                limit(way["money"], place),
+                fixed(way["hours"], 1),
+                "–" if way["per_hour"] is None else money(way["per_hour"], place),
+                limit(way["worth"], place),
+                way["standing"],
+            ]
+            for way in answer["ways"]
+        ],
+        # bars begin at zero: a way that loses money has none
+        "standing": True,  # the last column says whose the figure is
+        "shares": [max(way["worth"], 0.0) / top for way in answer["ways"]],
+    }
+    standing = answer["standing"]
+    rows = [
+        [
+            "Chance you fix it from here",
+            percent(answer["fix_chance"]),
+            own_fixed(answer["fixed_of"]),
+            standing["fix"],
+        ],
+        ["Fixed, it sells for", limit(answer["price"], place), "", standing["price"]],
+    ]
+    sections = [ways, facts(rows)]
+    spent = _spent(answer["spent"], place)
+    if spent:
+        sections.append(text("spent", "", [spent]))
+    if not answer["unit"].get("repair"):
+        sections += likely(answer["repairs"], place)
+    return sections
+
+
+def _spent(spent: dict[str, Any], place: dict[str, Any]) -> str:
+    said = [] if spent["money"] is None else [money(spent["money"], place)]
+    if spent["hours"] is not None:
+        said.append(hours(spent["hours"]))
+    if not said:
+        return ""
+    return f"Already spent: {names(said)}. Not counted: it's gone either way."

@@ -1,0 +1,292 @@
+"""Before the drive: go or pass and the most to pay, what it pays per hour, what to ask first."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pricing.wording.plain import (
+    facts,
+    fixed,
+    guess,
+    hours,
+    legend,
+    likely,
+    limit,
+    mark,
+    money,
+    need,
+    own_fixed,
+    percent,
+    sentence,
+    short,
+    spread,
+    table,
+    text,
+)
+
+HAUL, IF_FREE, IF_PAID = "haul", "haul if free", "only if paid"
+# What lowers a limit, and the reason that a person hears: the largest one is named.
+REASONS = {
+    "truck and helper": "too far for what it brings",
+    "your hours": "too many hours for what it brings",
+    "parts, duds counted": "the parts cost too much",
+    "the spot it holds": "better ones wait for the spot",
+}
+TERMS = {
+    "sold, when fixed": "sale, times the chance you fix it",
+    "set by for comebacks": "kept back for comebacks",
+    "parts, duds counted": "parts, failures included",
+    "if it beats you": "what is left if you can't fix it",
+    "left as it is": "what it brings as it is",
+    "the spot it holds": "the spot it takes",
+}
+
+
+def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
+    """The answer of `offer --json` as sentences and rows."""
+    capped = answer["capped"] == "pass"
+    kind, headline = decision(answer, place)
+    lead = [] if capped else [_at_price(answer, place)]
+    if not capped and not answer["go_on"] and not answer["dangers"]:
+        lead.append(f"Not worth fixing at your {money(place['hourly_target'], place)} an hour.")
+    told = _ask_first(answer, place)
+    read = f"I read: {answer['as_read']}."
+    cautions = [said for said in answer["cautions"] if said not in answer["dangers"]]
+    unsure = guess(answer["standing"]["price"])
+    return {
+        "kind": kind,
+        "headline": headline,
+        "lead": lead,
+        "dangers": answer["dangers"],
+        "read": read,
+        "guess": unsure,
+        "short": [
+            *[need(8, said) for said in unsure],
+            *[need(7, said) for said in lead],
+            *([] if capped else [need(6, _sells(answer, place))]),
+            *[need(4, said) for said in told],
+            *[need(8, said) for said in answer["warnings"]],
+            *[need(8, said) for said in cautions],
+            need(5, read),
+        ],
+        "picture": None if capped else _picture(answer, place),
+        "sections": [] if capped else _sections(answer, place),
+        "open": 0 if capped else 3 if answer["ask_first"] else 2,
+        "cautions": cautions,
+        "warnings": [sentence(said) for said in answer["warnings"]],
+        "legend": legend(list(answer["standing"].values())),
+    }
+
+
+def decision(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
+    """[kind, headline]: the edge of the plate, and one or two sentences."""
+    most, theirs = answer["pay_up_to"], answer["their_price"]
+    advice = answer["advice"]
+    if answer["capped"] == "pass":
+        return ["pass", "PASS."]
+    if advice == HAUL and most < 0:
+        return ["go", f"GO GET IT while they pay you {money(-most, place)} or more."]
+    if advice == HAUL:
+        start = ""
+        if theirs is None or theirs > 0:
+            first = answer["start_at"]
+            start = f" Offer {'nothing' if first < 1 else money(first, place)} first;"
+        pay = "pay" if start else " Pay"
+        return ["go", f"GO GET IT.{start}{' ' if start else ''}{pay} up to {limit(most, place)}."]
+    if advice == IF_FREE:
+        return ["if", f"ONLY IF FREE: {reason(answer)}."]
+    if advice == IF_PAID:
+        return ["pass", f"PASS unless they pay you {limit(-most, place)}: {reason(answer)}."]
+    if most >= 5 and theirs is not None:
+        return ["pass", f"PASS at {money(theirs, place)}. Pay up to {limit(most, place)}, no more."]
+    return ["pass", f"PASS: {reason(answer)}."]
+
+
+def reason(answer: dict[str, Any]) -> str:
+    """Why it pays so little: what costs most of it."""
+    if answer["fix_chance"] < 0.5 and answer["go_on"]:
+        return "too seldom fixed"
+    worst, why = 0.0, "it brings too little"
+    for one in answer["because"]:
+        if one["term"] in REASONS and one["amount"] < worst:
+            worst, why = one["amount"], REASONS[one["term"]]
+    return why
+
+
+def _at_price(answer: dict[str, Any], place: dict[str, Any]) -> str:
+    """What is left at their price, per hour beside what the person wants."""
+    theirs, gain = answer["their_price"], answer["expected_gain"]
+    paid = answer["paid_assumed"] if theirs is None else theirs
+    if paid == 0:
+        at = "For free"
+    elif paid < 0:
+        at = f"With their {money(-paid, place)}"
+    else:
+        at = f"At {money(paid, place)}"
+    if gain < 0:
+        return f"{at} you lose about {limit(-gain, place)}."
+    if answer["hours"] <= 0:
+        return f"{at} you keep about {limit(gain, place)}."
+    wanted = money(place["hourly_target"], place)
+    return (
+        f"{at} you keep about {limit(gain, place)}: {money(answer['return_per_hour'], place)} per"
+        f" hour; you want {wanted}."
+    )
+
+
+def _sells(answer: dict[str, Any], place: dict[str, Any]) -> str:
+    sold = answer["price"]
+    fix = f"you fix {percent(answer['fix_chance'])}."
+    if sold["low"] == sold["high"]:
+        return f"Fixed, it sells for {limit(sold['median'], place)}; {fix}"
+    return (
+        f"Fixed: {limit(sold['median'], place)}, most sell for"
+        f" {spread(sold['low'], sold['high'], place)}; {fix}"
+    )
+
+
+def _ask_first(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
+    """The question worth most, with the answers that leave most and least to pay."""
+    said = []
+    for one in answer["ask_first"][0:1]:
+        ranked = ranked_answers(one)
+        ends = [f"{told['answer']}: {may_pay(told['pay_up_to'], place)}" for told in ranked]
+        if len(ends) > 1:
+            ends = [ends[0], ends[len(ends) - 1]]
+        said.append(f"Ask first: {one['question']} {'; '.join(ends)}.")
+    return said
+
+
+def ranked_answers(unknown: dict[str, Any]) -> list[dict[str, Any]]:
+    """The answers, that which leaves most to pay first."""
+    out: list[dict[str, Any]] = []
+    for told in unknown["answers"]:
+        at = 0
+        while at < len(out) and out[at]["pay_up_to"] >= told["pay_up_to"]:
+            at += 1
+        out = [*out[0:at], told, *out[at:]]
+    return out
+
+
+def may_pay(most: float, place: dict[str, Any]) -> str:
+    """What an answer leaves to pay."""
+    return f"up to {limit(most, place)}" if most > 0 else "pass"
+
+
+def chances(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
+    """How it may come out at that price."""
+    wanted = money(place["hourly_target"], place)
+    said = [
+        f"Chance you lose money: {percent(answer['chance_of_loss'])}. Chance you make {wanted} an"
+        f" hour: {percent(answer['chance_of_target'])}."
+    ]
+    curb, most = answer["at_curb_pay_up_to"], answer["pay_up_to"]
+    before = answer["before_drive_pay_up_to"]
+    if before < most:
+        said.append(f"Before the drive it was up to {limit(before, place)}.")
+    elif curb > 0 and curb > most + 1:
+        said.append(f"Already there? Pay up to {limit(curb, place)}.")
+    return said
+
+
+def _picture(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
+    most, sold = answer["pay_up_to"], answer["price"]
+    marks = [mark("disc", sold["median"], "sells for", limit(sold["median"], place))]
+    if most < 0:
+        marks.append(mark("ceiling", most, "they pay you", limit(-most, place)))
+    else:
+        marks.append(mark("ceiling", most, "pay up to", limit(most, place)))
+    theirs = answer["their_price"]
+    if theirs is not None:
+        marks.append(mark("square", theirs, "they want", money(theirs, place)))
+    return _line(sold["low"], sold["high"], marks, place)
+
+
+def _line(
+    low: float, high: float, marks: list[dict[str, Any]], place: dict[str, Any]
+) -> dict[str, Any]:
+    ends = [limit(low, place), limit(high, place)]
+    return {"low": low, "high": high, "marks": marks, "ends": ends}
+
+
+def _sections(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, Any]]:
+    sections = [facts(_numbers(answer, place)), text("chances", "", chances(answer, place))]
+    if answer["ask_first"]:
+        sections.append(
+            {
+                "name": "ask_first",
+                "title": "Ask them first",
+                "form": "answers",
+                "rows": [_asked(one, place) for one in answer["ask_first"][0:3]],
+            }
+        )
+    sections += likely(answer["repairs"], place)
+    if answer["by_year"]:
+        rows = [
+            [str(one["made"]), limit(one["price"], place), limit(one["pay_up_to"], place)]
+            for one in answer["by_year"]
+        ]
+        sections.append(
+            table("by_year", "By the year it was made", ["made", "sells for", "pay up to"], rows)
+        )
+    rows = [
+        [TERMS.get(one["term"], one["term"]), money(one["amount"], place)]
+        for one in answer["because"]
+    ]
+    rows.append(["= the most to pay", money(answer["pay_up_to"], place)])
+    title = "What it brings, failures included"
+    sections.append(table("why", title, ["term", "money"], rows))
+    return sections
+
+
+def _asked(one: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
+    """A question with all its answers; field and value say what asks again with one of them."""
+    return {
+        "question": sentence(one["question"]),
+        "worth": f"knowing is worth {limit(one['worth'], place)}",
+        "field": one["name"],
+        "answers": [
+            {
+                "label": told["answer"],
+                "said": may_pay(told["pay_up_to"], place),
+                "value": told["value"],
+            }
+            for told in ranked_answers(one)
+        ],
+    }
+
+
+def _numbers(answer: dict[str, Any], place: dict[str, Any]) -> list[list[str]]:
+    """What the answer rests on, a row each."""
+    sold, spent, standing = answer["price"], answer["costs"], answer["standing"]
+    sells = (
+        f"most: {spread(sold['low'], sold['high'], place)}" if sold["low"] < sold["high"] else ""
+    )
+    parts = spread(spent["parts_low"], spent["parts_high"], place)
+    rows = [
+        ["Fixed, it sells for", limit(sold["median"], place), sells, standing["price"]],
+        [
+            "Chance you fix it",
+            percent(answer["fix_chance"]),
+            own_fixed(answer["fixed_of"]),
+            standing["fix"],
+        ],
+        [
+            "Parts, if fixed",
+            money(spent["parts_if_fixed"], place),
+            f"most: {parts}" if spent["parts_low"] < spent["parts_high"] else "",
+            standing["parts"],
+        ],
+    ]
+    days = answer["days"]
+    if days:
+        most = f"most: {fixed(days['low'], 0)} to {fixed(days['high'], 0)}"
+        rows.append(["Days to sell", fixed(days["median"], 0), most, standing["days"]])
+    work = (
+        f"drive {short(spent['drive_hours'] + spent['load_hours'], 1)}, bench"
+        f" {short(spent['bench_hours'], 1)}, clean and sell {short(spent['clean_sell_hours'], 1)}"
+    )
+    if spent["comeback_hours"] >= 0.05:
+        work += f", comebacks {short(spent['comeback_hours'], 1)}"
+    rows.append(["Your time", hours(answer["hours"]), work, standing["hours"]])
+    return rows

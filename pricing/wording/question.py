@@ -1,0 +1,84 @@
+"""The question said back in our words."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pricing.wording.plain import money, short
+
+PRICES = {
+    "parts": "parts",
+    "price": "sells for",
+    "helper": "helper",
+    "offered": "bid",
+    "asked_now": "listed at",
+}
+
+
+def said_back(
+    unit: dict[str, Any], known: dict[str, Any], made: list[int], place: dict[str, Any]
+) -> str:
+    """`electric dryer, 8 years, good, "no heat", wants $40, 12 miles each way`."""
+    named = [name_of_maker(str(unit["maker"]))] if unit.get("maker") else []
+    parts = [" ".join([*named, str(unit.get("type") or "")])]
+    parts += _unit(unit, made, place) + _known(known, place)
+    return ", ".join([part for part in parts if part])
+
+
+def name_of_maker(maker: str) -> str:
+    """A maker's name with capitals, as people write it.
+
+    >>> name_of_maker("old harbor")
+    'Old Harbor'
+    """
+    return " ".join([f"{word[0].upper()}{word[1:]}" for word in maker.split(" ") if word])
+
+
+def _unit(unit: dict[str, Any], made: list[int], place: dict[str, Any]) -> list[str]:
+    parts = []
+    age = unit.get("age")
+    if made:
+        parts.append("made " + " or ".join([str(year) for year in made]))
+    elif age is not None:
+        parts.append("1 year" if age == 1 else f"{short(age, 2)} years")
+    parts += [str(unit[name]) for name in ("condition", "tier", "fuel", "finish") if unit.get(name)]
+    if unit.get("features"):
+        parts.append(unit["features"].replace("; ", ", "))
+    if unit.get("fault"):
+        parts.append(f'"{unit["fault"]}"')
+    if unit.get("found"):
+        parts.append(f"found: {unit['found']}")
+    if unit.get("repair"):
+        parts.append("repair: " + unit["repair"].replace("; ", ", "))
+    for name in place["attributes"]:
+        told = unit.get(name)
+        if told is not None:
+            parts.append(f"{name} {told if name in place['words'] else short(told, 4)}")
+    return parts
+
+
+def _known(known: dict[str, Any], place: dict[str, Any]) -> list[str]:
+    parts = []
+    wants = known.get("their_price")
+    if wants is not None:
+        parts.append(
+            f"wants {money(wants, place)}"
+            if wants > 0
+            else "free"
+            if wants == 0
+            else f"they pay you {money(-wants, place)}"
+        )
+    for name, words in PRICES.items():
+        if known.get(name) is not None:
+            parts.append(f"{words} {money(known[name], place)}")
+    work = known.get("hours")
+    if work is not None:
+        parts.append(f"{short(work, 2)} hour{'' if work == 1 else 's'} of work")
+    if known.get("fix_chance") is not None:
+        parts.append(f"{short(known['fix_chance'] * 10, 2)} of 10 to fix")
+    if known.get("miles") is not None:
+        unit = "miles" if place["distance_unit"] == "mi" else "km"
+        parts.append(f"{short(known['miles'], 2)} {unit} each way")
+    if known.get("on_trip", 1) > 1:
+        parts.append(f"{short(known['on_trip'], 0)} units on this drive")
+    return parts
