@@ -28,7 +28,7 @@ def own_blocks(
     scale = 0.25 if plan.loose else 0.10
     for name, kind in sorted(settings.attributes.items()):
         if kind in ("number", "log") and name in seen.numbers:
-            log = kind == "log" and seen.numbers[name][0] > 0
+            log = seen.numbers[name][0] > 0 and (kind == "log" or _is_skewed(seen, name))
             label = (f"ln {name}" if log else name,)
             number = plan.margin(name, "number", label, number_values(seen, name, log))
             plan.block(name, name, number, scale, tau=LOOSE_TAU)
@@ -41,7 +41,7 @@ def own_blocks(
                     scale * 0.4,
                     tau=LOOSE_TAU,
                 )
-            lines.append(number)
+            (words if _is_switch(seen, name) else lines).append(number)
         elif kind == "ordered" and seen.words.get(name):
             labels = tuple(sorted(seen.words[name], key=_natural))
             if len(labels) > 1:
@@ -75,6 +75,34 @@ def own_blocks(
                 right=second,
                 tau=LOOSE_TAU,
             )
+
+
+def _is_skewed(seen: Seen, name: str) -> bool:
+    """Whether a positive number is better read by its logarithm: it spans more than a factor of
+    four, and its logarithm is less skewed than itself. Prices and mileages are; years are not.
+    The price that is to be explained is not looked at."""
+    low, high = seen.numbers[name]
+    if high <= 4 * low:
+        return False
+    values = seen.sample.number(name)
+    values = values[np.isfinite(values)]
+    return abs(_skewness(np.log(values))) < abs(_skewness(values))
+
+
+def _skewness(values: np.ndarray) -> float:
+    """Third standardised moment, 0 for a constant.
+
+    >>> round(_skewness(np.array([0.0, 0.0, 3.0])), 4)
+    0.7071
+    """
+    apart = values - values.mean()
+    return float((apart**3).mean() / max(float((apart**2).mean()) ** 1.5, 1e-300))
+
+
+def _is_switch(seen: Seen, name: str) -> bool:
+    """Whether a number is a yes or no: products with other words are then formed as for a word."""
+    values = seen.sample.number(name)
+    return len(set(values[np.isfinite(values)].tolist())) == 2
 
 
 def _telling(plan: Plan, seen: Seen, margins: list[int]) -> set[int]:
