@@ -34,7 +34,7 @@ UNDATED = date(2000, 1, 1)  # the day of a table without dates: nothing depends 
 
 @dataclass(frozen=True)
 class PriceModel:
-    """A fitted price model. numbers: the fitted record (pricing.model.price.price.PriceModel); as_of: the
+    """A fitted price model. numbers: the fitted record (`model/price/price.PriceModel`); as_of: the
     day it was fitted for."""
 
     numbers: price.PriceModel

@@ -41,12 +41,24 @@ def invented_units(n: int, seed: int = 0) -> Units:
         got = DAY.toordinal() - 700 + 2 * i
         age = float(r.integers(2, 16))
         row: dict[str, Any] = {
-            "unit": str(i), "type": type_name, "maker": ("arvo", "belmo", "cresk")[r.integers(3)], "age": None if r.random() < 0.1 else age,
-            "condition": ("rough", "fair", "good", "like new")[r.integers(4)], "features": ("", "steam", "stainless; steam")[r.integers(3)] or None,
-            "fault": fault, "repair": need, "got": float(got), "listed": float(got + 5), "sold": float(got + 5 + r.integers(2, 30)),
-            "paid": float(5 * r.integers(0, 12)), "parts": float({"belt": 20, "control board": 90, "cleaned": 0}[need]), "miles": float(r.integers(2, 20)),
-            "repair_min": float(r.integers(20, 120)), "clean_min": 25.0, "sell_min": 30.0,
-        }  # fmt: skip
+            "unit": str(i),
+            "type": type_name,
+            "maker": ("arvo", "belmo", "cresk")[r.integers(3)],
+            "age": None if r.random() < 0.1 else age,
+            "condition": ("rough", "fair", "good", "like new")[r.integers(4)],
+            "features": ("", "steam", "stainless; steam")[r.integers(3)] or None,
+            "fault": fault,
+            "repair": need,
+            "got": float(got),
+            "listed": float(got + 5),
+            "sold": float(got + 5 + r.integers(2, 30)),
+            "paid": float(5 * r.integers(0, 12)),
+            "parts": float({"belt": 20, "control board": 90, "cleaned": 0}[need]),
+            "miles": float(r.integers(2, 20)),
+            "repair_min": float(r.integers(20, 120)),
+            "clean_min": 25.0,
+            "sell_min": 30.0,
+        }
         price = 220 * np.exp(
             0.3 * (type_name in ("gas range", "top-load washer"))
             - 0.06 * (age - 7)

@@ -231,7 +231,6 @@ def test_the_next_fit_is_as_wide_as_the_replay_found_needed(demo_home: Home) -> 
 
 
 # ---- what the sentence says, case by case
-# ---------------------------------------------------------------------------------
 
 
 def line(n: int, caught: int, band: tuple[int, int]) -> Line:

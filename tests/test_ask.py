@@ -473,7 +473,6 @@ def test_the_curve_has_its_best_where_the_ask_is(demo: Saved) -> None:
 
 
 # ---- pairs
-# ---------------------------------------------------------------------------------------------------------------
 
 
 def test_a_pair_as_a_pair_and_as_two(demo: Saved) -> None:

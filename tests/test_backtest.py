@@ -44,13 +44,23 @@ def invented(n: int = 90, seed: int = 3) -> Units:
         sold = listed + draw.integers(2, 40)
         price = float(np.exp(5.2 + 0.4 * (i % 4 == 0) - 0.09 * (i % 13) + draw.normal(0, 0.2)))
         row = {
-            "unit": f"u{i}", "type": TYPES[i % 4], "maker": f"Maker {i % 5}", "age": None if i % 9 == 0 else float(i % 13),
+            "unit": f"u{i}",
+            "type": TYPES[i % 4],
+            "maker": f"Maker {i % 5}",
+            "age": None if i % 9 == 0 else float(i % 13),
             "condition": ("rough", "fair", "good", "like new")[i % 4],
-            "features": "steam" if i % 3 == 0 else "", "repair": ("belt", "pump", "element")[i % 3], "sold_where": ("online", "yard")[i % 2],
-            "got": got, "listed": listed, "paid": 20.0,
-            "asked": f"{date.fromordinal(int(listed))}:{price * 1.1:.0f}; {date.fromordinal(int(listed) + 14)}:{price * 1.02:.0f}", "hours": 2.0, "outcome": "listed",
-            "shine": float(draw.normal()), "colour": ("white", "black")[i % 2],
-        }  # fmt: skip
+            "features": "steam" if i % 3 == 0 else "",
+            "repair": ("belt", "pump", "element")[i % 3],
+            "sold_where": ("online", "yard")[i % 2],
+            "got": got,
+            "listed": listed,
+            "paid": 20.0,
+            "asked": f"{date.fromordinal(int(listed))}:{price * 1.1:.0f}; {date.fromordinal(int(listed) + 14)}:{price * 1.02:.0f}",
+            "hours": 2.0,
+            "outcome": "listed",
+            "shine": float(draw.normal()),
+            "colour": ("white", "black")[i % 2],
+        }
         if i % 4 != 3:
             row |= {
                 "sold": sold,
@@ -374,7 +384,8 @@ def test_ranges_that_fall_short_are_widened_just_enough() -> None:
 
 
 def test_unsold_units_at_a_low_ask_pull_the_estimates_down(judged: accuracy.Accuracy) -> None:
-    """Invented: the unsold ask what a like one would bring, so at .8 of it they can only pull down."""
+    """Invented: the unsold ask what a like one would bring, so at .8 of it they can only
+    pull down."""
     assert judged.unsold is not None
     assert judged.unsold.n >= 5
     assert judged.unsold.shift < 0

@@ -190,7 +190,8 @@ def test_bars_begin_at_zero_and_money_stands_on_the_axes(drawn: dict[str, charts
 
 
 def test_a_range_that_leaves_the_picture_is_marked_as_going_on() -> None:
-    """A range far beyond all values is cut at the edge, with an arrow there; the others have none."""
+    """A range far beyond all values is cut at the edge, with an arrow there; the others
+    have none."""
     rows = [
         {"type": name, "outcome": "sold", "sold": DAY, "price": price, "hours": 2.0}
         for name in ("a", "b")

@@ -271,7 +271,8 @@ def test_units_to_go_by_hand() -> None:
 
 
 def test_one_wild_group_does_not_drown_the_others() -> None:
-    """A group with a wild unit enters the shared variance with at most four times the middle one."""
+    """A group with a wild unit enters the shared variance with at most four times the
+    middle one."""
     shrunk = shared_variance(
         np.array([1.0, 1.0, 1e6]), np.array([10.0, 10.0, 10.0]), np.ones(3), 1.0, 1.0
     )

@@ -34,7 +34,8 @@ def test_worked_examples_are_true(path: Path) -> None:
     "path", [p for p in MODULES if p.read_text(encoding="utf-8").strip()], ids=name_of
 )
 def test_modules_and_public_functions_say_what_they_are(path: Path) -> None:
-    """A module docstring always; one for each public function and class of more than a few lines."""
+    """A module docstring always; one for each public function and class of more than a few
+    lines."""
     tree = ast.parse(path.read_text(encoding="utf-8"))
     silent = [
         node.name

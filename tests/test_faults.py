@@ -16,7 +16,8 @@ needs_strace = pytest.mark.skipif(shutil.which("strace") is None, reason="strace
 
 
 def passed(script: str, *options: str) -> str:
-    """Run a script; its last line says how many cases passed, and it ends 0 only where none failed."""
+    """Run a script; its last line says how many cases passed, and it ends 0 only where none
+    failed."""
     done = subprocess.run(
         [sys.executable, str(FAULTS / script), *options],
         capture_output=True,

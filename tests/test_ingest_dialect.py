@@ -34,7 +34,8 @@ def test_csv_spectrum(name: str) -> None:
 
 
 def test_csv_spectrum_pair_that_is_wrong_as_published() -> None:
-    """The twelfth pair differs in its phone number only; everything else is read as its JSON says."""
+    """The twelfth pair differs in its phone number only; everything else is read as its
+    JSON says."""
     data, expected = CASES["location_coordinates"]
     read = read_plainly(data)
 

@@ -44,11 +44,23 @@ def truth() -> Truth:
         got = date(2024, 1, 3) + timedelta(days=29 * i)
         rows.append(
             {
-                "unit": f"R{i:03d}", "type": TYPES[i % 5], "age": 2 + i / 2, "condition": ["Good", "Fair", "Poor"][i % 3], "repair": "Door seal replaced", "features": "White",
-                "paid": Decimal(5 * i), "parts": Decimal(f"{10 + i}.25"), "hours": 0.5 + 0.25 * i, "got": got, "listed": got + timedelta(days=9), "asked": Decimal(1000 + 125 * i),
-                "sold": got + timedelta(days=20), "price": Decimal(f"{980 + 125 * i}.50"), "outcome": "Sold",
+                "unit": f"R{i:03d}",
+                "type": TYPES[i % 5],
+                "age": 2 + i / 2,
+                "condition": ["Good", "Fair", "Poor"][i % 3],
+                "repair": "Door seal replaced",
+                "features": "White",
+                "paid": Decimal(5 * i),
+                "parts": Decimal(f"{10 + i}.25"),
+                "hours": 0.5 + 0.25 * i,
+                "got": got,
+                "listed": got + timedelta(days=9),
+                "asked": Decimal(1000 + 125 * i),
+                "sold": got + timedelta(days=20),
+                "price": Decimal(f"{980 + 125 * i}.50"),
+                "outcome": "Sold",
             }
-        )  # fmt: skip
+        )
     return rows
 
 

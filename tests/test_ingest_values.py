@@ -121,7 +121,8 @@ def test_the_other_mark_with_two_digits_has_one_reading_and_is_told() -> None:
 def test_money_prints_back_to_an_equal_reading(
     amount: Decimal, marks: tuple[str, str], form: str
 ) -> None:
-    """Written with any marks and any sign, an amount is read as itself under its own decimal mark."""
+    """Written with any marks and any sign, an amount is read as itself under its own
+    decimal mark."""
     decimal, thousands = marks
     text = f"{amount:,.2f}".replace(",", "\0").replace(".", decimal).replace("\0", thousands)
     cell = read_money(form.format(text), decimal)

@@ -44,7 +44,8 @@ def layer_of(dotted: str) -> str:
 
 
 def imports_of(path: Path) -> list[str]:
-    """Names of our own modules that a file imports anywhere in it, type-checking imports left out."""
+    """Names of our own modules that a file imports anywhere in it, type-checking imports
+    left out."""
     found = []
 
     def visit(node: ast.AST) -> None:
@@ -116,7 +117,8 @@ def test_the_package_docstring_lists_the_layers_in_order() -> None:
 
 
 def test_top_level_is_as_the_contributor_guide_says() -> None:
-    """README, the guide, the project file and five folders; dot files may stand beside them."""
+    """README, the guide, changes, licence, the project file and five folders; dot files may stand
+    beside them."""
     listed = subprocess.run(
         ["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=False
     ).stdout.split()
@@ -127,6 +129,8 @@ def test_top_level_is_as_the_contributor_guide_says() -> None:
     assert top == {
         "README.md",
         "DEVELOPERS.md",
+        "CHANGELOG.md",
+        "LICENSE",
         "pyproject.toml",
         "pricing",
         "data",

@@ -248,7 +248,8 @@ def test_as_if_today_were_an_earlier_day() -> None:
 
 
 def test_usual_leans_on_all_types() -> None:
-    """(n k + 3 m) / (n + 3), by hand: type 0 has 2 and 4, type 1 has 9, all together 5 on average."""
+    """(n k + 3 m) / (n + 3), by hand: type 0 has 2 and 4, type 1 has 9, all together 5 on
+    average."""
     by_type, overall = usual(np.array([2.0, 4.0, 9.0]), np.array([0, 0, 1]), 3)
 
     assert overall == 5.0

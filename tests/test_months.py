@@ -53,13 +53,24 @@ def invented(n: int, seed: int = 0, first: int = 0) -> list[dict[str, Any]]:
         ended = pick.random() < 0.9 and sold < DAY.toordinal()
         rows.append(
             {
-                "Unit": f"U{k}", "Owner": pick.choice(("Ann", "Bo", "Cy")),
-                "Type": kind, "Age": str(age), "Condition": pick.choice(("fair", "good", "like new")), "Fault": pick.choice(("no heat", "dead", "leaks")),
-                "Repair": pick.choice(("heating element", "door seal", "drain pump")), "Paid": str(pick.randrange(0, 60, 5)), "Parts": str(pick.randrange(0, 40, 4)),
-                "Hours": f"{pick.randint(2, 14) / 4:g}", "Got": iso(got), "Listed": iso(listed), "Asked": str(round(price * 1.1)),
-                "Sold": iso(sold) if ended else "", "Price": str(price) if ended else "", "Outcome": "sold" if ended else "listed",
+                "Unit": f"U{k}",
+                "Owner": pick.choice(("Ann", "Bo", "Cy")),
+                "Type": kind,
+                "Age": str(age),
+                "Condition": pick.choice(("fair", "good", "like new")),
+                "Fault": pick.choice(("no heat", "dead", "leaks")),
+                "Repair": pick.choice(("heating element", "door seal", "drain pump")),
+                "Paid": str(pick.randrange(0, 60, 5)),
+                "Parts": str(pick.randrange(0, 40, 4)),
+                "Hours": f"{pick.randint(2, 14) / 4:g}",
+                "Got": iso(got),
+                "Listed": iso(listed),
+                "Asked": str(round(price * 1.1)),
+                "Sold": iso(sold) if ended else "",
+                "Price": str(price) if ended else "",
+                "Outcome": "sold" if ended else "listed",
             }
-        )  # fmt: skip
+        )
     return rows
 
 
@@ -110,7 +121,6 @@ def alone(long_home: Home) -> fitting.Fitted:
 
 
 # ---- what counts
-# ----------------------------------------------------------------------------------------------------------
 
 
 def batch_of(home: Home, keys: list[str], note: str) -> None:
@@ -190,7 +200,6 @@ def test_a_damaged_batch_is_named(tmp_path: Path) -> None:
 
 
 # ---- sums as a tree
-# -------------------------------------------------------------------------------------------------------
 
 
 @given(st.integers(1, 300))
@@ -238,7 +247,6 @@ def test_blocks_say_together_what_the_whole_table_says(long_home: Home) -> None:
 
 
 # ---- the data set
-# ---------------------------------------------------------------------------------------------------------
 
 
 def test_the_data_set_holds_every_unit_once_in_its_month(long_home: Home, tmp_path: Path) -> None:
@@ -306,7 +314,6 @@ def test_a_folder_that_is_not_empty_is_left_alone(long_home: Home, tmp_path: Pat
 
 
 # ---- fits
-# -----------------------------------------------------------------------------------------------------------------
 
 
 def numbers_of(path: Path) -> Any:
@@ -424,7 +431,6 @@ def written(path: Path, data: bytes) -> Path:
 
 
 # ---- what can go wrong
-# ----------------------------------------------------------------------------------------------------
 
 
 @pytest.fixture

@@ -1,4 +1,5 @@
-"""The most to pay: worked cases to the dollar, the outside, and what must hold for every question."""
+"""The most to pay: worked cases to the dollar, the outside, and what must hold for every
+question."""
 
 from __future__ import annotations
 

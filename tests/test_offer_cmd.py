@@ -102,9 +102,28 @@ def test_the_screen(demo_home_once: Home) -> None:
 
 
 FIELDS = {
-    "unit", "advice", "pay_up_to", "start_at", "their_price", "at_curb_pay_up_to", "expected_gain", "hours", "return_per_hour", "chance_of_loss", "chance_of_target",
-    "fix_chance", "repairs", "if_not_fixed", "price", "costs", "ask_first", "standing", "because", "cautions", "warnings",
-}  # fmt: skip
+    "unit",
+    "advice",
+    "pay_up_to",
+    "start_at",
+    "their_price",
+    "at_curb_pay_up_to",
+    "expected_gain",
+    "hours",
+    "return_per_hour",
+    "chance_of_loss",
+    "chance_of_target",
+    "fix_chance",
+    "repairs",
+    "if_not_fixed",
+    "price",
+    "costs",
+    "ask_first",
+    "standing",
+    "because",
+    "cautions",
+    "warnings",
+}
 
 
 def test_the_json(demo_home_once: Home) -> None:

@@ -200,7 +200,8 @@ def test_no_ask_is_over_the_highest_and_none_rises() -> None:
 
 
 def test_time_is_up() -> None:
-    """After the clearing day there is nothing left to plan, and its worth is what clearing brings."""
+    """After the clearing day there is nothing left to plan, and its worth is what clearing
+    brings."""
     found = listing.best(DEMAND, TERMS, Past(((30.0, 300.0),)))
 
     assert len(found.asks) == 0

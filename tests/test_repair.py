@@ -40,13 +40,23 @@ def units_of(
         fixed = bool(r.random() < (q - 0.35 if hard else q + 0.2))
         rows.append(
             {
-                "unit": f"{i}", "type": ("electric dryer", "gas dryer", "top-load washer")[r.integers(3)], "fault": fault,
-                "repair": f"{'hard' if hard else 'easy'} {fault}", "age": float(r.integers(2, 15)),
-                "parts": 0.0 if r.random() < 0.3 else float(np.exp(r.normal(np.log(60 if hard else 15), 0.4))),
-                "repair_min": 60 * float(np.exp(r.normal(0, 0.4))), "sell_min": 40.0, "outcome": "sold" if fixed else "scrapped",
-                "price": 200.0 if fixed else None, "salvage": None if fixed else 12.0, "paid": float(5 * r.integers(0, 12)), "miles": float(r.integers(2, 20)),
+                "unit": f"{i}",
+                "type": ("electric dryer", "gas dryer", "top-load washer")[r.integers(3)],
+                "fault": fault,
+                "repair": f"{'hard' if hard else 'easy'} {fault}",
+                "age": float(r.integers(2, 15)),
+                "parts": 0.0
+                if r.random() < 0.3
+                else float(np.exp(r.normal(np.log(60 if hard else 15), 0.4))),
+                "repair_min": 60 * float(np.exp(r.normal(0, 0.4))),
+                "sell_min": 40.0,
+                "outcome": "sold" if fixed else "scrapped",
+                "price": 200.0 if fixed else None,
+                "salvage": None if fixed else 12.0,
+                "paid": float(5 * r.integers(0, 12)),
+                "miles": float(r.integers(2, 20)),
             }
-        )  # fmt: skip
+        )
     return from_rows(rows)
 
 

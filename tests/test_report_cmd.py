@@ -202,7 +202,8 @@ def test_the_page_adds_up_to_its_csv_and_to_itself(written: dict[str, bytes]) ->
 
 
 def test_every_other_table_with_a_total_adds_up(written: dict[str, bytes]) -> None:
-    """Types, hours by task, repairs, unsold units, the changes, the replay and the year's tables."""
+    """Types, hours by task, repairs, unsold units, the changes, the replay and the year's
+    tables."""
     page = parse(written["quarter-2026Q3.html"].decode())
     checked = 0
     for rows in page.tables.values():

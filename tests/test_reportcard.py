@@ -87,7 +87,8 @@ def test_each_call_writes_one_new_file_and_touches_no_other(home: Home) -> None:
 
 
 def test_a_failed_write_is_a_sentence(home: Home) -> None:
-    """A file where the folder should be: the answer stands, the sentence says why it was not kept."""
+    """A file where the folder should be: the answer stands, the sentence says why it was
+    not kept."""
     home.data.mkdir(parents=True)
     (home.data / "estimates").write_text("in the way")
     warning = keep(home, answer("1", 10, 8, 12), None, DAY)

@@ -117,7 +117,6 @@ def some_units() -> Units:
 
 
 # ---- before anything is known
-# ---------------------------------------------------------------------------------------------
 
 
 def test_with_no_listing_half_are_sold_after_the_starting_days() -> None:
@@ -173,7 +172,6 @@ def test_with_no_listing_the_effect_of_the_ask_is_the_starting_one() -> None:
 
 
 # ---- learning
-# -------------------------------------------------------------------------------------------------------------
 
 
 def test_own_listings_teach_the_days_of_a_type() -> None:
@@ -322,7 +320,8 @@ def test_a_big_record_is_learned_from_a_sample_that_has_every_type() -> None:
 
 @pytest.mark.parametrize("cuts", [(5003,), (500, 4000, 6100), tuple(range(250, 7005, 250))])
 def test_listings_in_blocks_give_the_same_sample(cuts: tuple[int, ...]) -> None:
-    """What a block drops would not have been chosen in the end: the rare types come in late blocks."""
+    """What a block drops would not have been chosen in the end: the rare types come in late
+    blocks."""
     units = from_rows(
         [
             listing(
@@ -342,7 +341,6 @@ def test_listings_in_blocks_give_the_same_sample(cuts: tuple[int, ...]) -> None:
 
 
 # ---- bad input
-# ------------------------------------------------------------------------------------------------------------
 
 
 def test_dated_asks_as_they_were_in_force() -> None:
@@ -440,7 +438,6 @@ def test_any_record_gives_finite_numbers(
 
 
 # ---- answers
-# --------------------------------------------------------------------------------------------------------------
 
 
 @settings(deadline=None, max_examples=40)
@@ -499,7 +496,8 @@ def test_the_rate_is_best_known_at_the_asks_that_were_made() -> None:
 
 
 def test_what_sellers_see_of_the_spread() -> None:
-    """sd of q: the seen share of a unit's own t error and all of what is not known of its estimate."""
+    """sd of q: the seen share of a unit's own t error and all of what is not known of its
+    estimate."""
     model, units = learned(), some_units()
     law = price.law(starting_prices(), units, DAY)
     nu = law.nu
@@ -510,11 +508,11 @@ def test_what_sellers_see_of_the_spread() -> None:
 
 
 # ---- haggling
-# -------------------------------------------------------------------------------------------------------------
 
 
 def test_haggling_starts_from_common_practice() -> None:
-    """One in three pays the full ask, the others 12 % less (common practice): .08 off on average."""
+    """One in three pays the full ask, the others 12 % less (common practice): .08 off on
+    average."""
     told = saletime.haggle(fitted([]), some_units())
 
     assert told.full_share == pytest.approx([1 / 3] * 5)
@@ -579,7 +577,6 @@ def test_haggling_reads_the_last_ask_and_prices_over_it() -> None:
 
 
 # ---- saved numbers
-# --------------------------------------------------------------------------------------------------------
 
 
 def test_saved_numbers_read_back_to_the_last_bit() -> None:

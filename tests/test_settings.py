@@ -1,4 +1,5 @@
-"""Settings: every default is possible, every mistake is named with the way out, nothing is guessed."""
+"""Settings: every default is possible, every mistake is named with the way out, nothing is
+guessed."""
 
 from __future__ import annotations
 

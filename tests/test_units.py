@@ -21,7 +21,8 @@ ROWS = [
 
 
 def test_three_sources_give_the_same_table() -> None:
-    """Dates become ordinal days, decimals floats, blanks NaN and code -1, whatever they came from."""
+    """Dates become ordinal days, decimals floats, blanks NaN and code -1, whatever they
+    came from."""
     rows = from_rows(ROWS, numeric=["kw"])
     types = ["gas range", None, "wall oven"]
     sheet = pd.DataFrame(

@@ -77,7 +77,8 @@ def test_the_longer_it_sits_the_fewer_would_still_be_there(demo: Saved) -> None:
 
 
 def test_half_are_gone_on_the_normal_day(demo: Saved) -> None:
-    """The two figures speak of the same curve: on day `normal` half of them would still be there."""
+    """The two figures speak of the same curve: on day `normal` half of them would still be
+    there."""
     asked = f"{usual(demo):.0f}"
     normal = round(one(demo, listed=before(1), asked=asked).normal)
 

@@ -1,4 +1,5 @@
-"""What stands between the page and everybody else: Host, key, origin, form token, sizes, headers."""
+"""What stands between the page and everybody else: Host, key, origin, form token, sizes,
+headers."""
 
 from __future__ import annotations
 

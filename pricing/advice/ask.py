@@ -229,7 +229,8 @@ def units_of(
 
 
 def look(questions: Sequence[Question], numbers: Saved, settings: Settings, as_of: date) -> View:
-    """Price and demand of many units as of a day. Several years made are mixed with equal weight."""
+    """Price and demand of many units as of a day. Several years made are mixed with equal
+    weight."""
     rows, owner = units_of(questions, settings, as_of)
     day = float(as_of.toordinal())
     n = len(questions)

@@ -113,7 +113,8 @@ def card(unit: Mapping[str, Any], settings: Settings, as_of: date) -> Card:
 def said_tested(text: str) -> tuple[str, ...]:
     """What a note says was tested, clause by clause.
 
-    >>> said_tested("new belt; ran a full cycle, no leaks"), said_tested("not tested, overheats; needs a leak test")
+    >>> (said_tested("new belt; ran a full cycle, no leaks"),
+    ...  said_tested("not tested, overheats; needs a leak test"))
     (('ran a full cycle', 'checked for leaks'), ())
     """
     clauses = re.split(r"[.;,\n]+", text.lower())

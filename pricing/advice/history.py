@@ -62,9 +62,11 @@ def past_of(
     where the person tells it and the record has none; unwritten: the ask to reckon with where
     neither is known, for a unit that sat there unpriced tells little but has used up its time.
 
-    >>> past_of({"listed": "2026-03-01", "asked": "2026-02-01:320; 2026-03-15:295"}, date(2026, 3, 25)).spells
+    >>> unit = {"listed": "2026-03-01", "asked": "2026-02-01:320; 2026-03-15:295"}
+    >>> past_of(unit, date(2026, 3, 25)).spells
     ((14.0, 320.0), (10.0, 295.0))
-    >>> past_of({"listed": "2026-03-01"}, date(2026, 3, 25), unwritten=300.0).spells, past_of({}, date(2026, 3, 25))
+    >>> (past_of({"listed": "2026-03-01"}, date(2026, 3, 25), unwritten=300.0).spells,
+    ...  past_of({}, date(2026, 3, 25)))
     (((24.0, 300.0),), None)
     """
     listed, today = day_of(unit.get("listed")), as_of.toordinal()

@@ -359,7 +359,8 @@ def _track(
 
 @lru_cache(maxsize=64)
 def _moves(eta: float, told: tuple[float, ...], log_ratios: tuple[float, ...]) -> np.ndarray:
-    """Positions of the next states, (T, S, K); the same for all units with the same clock, so kept."""
+    """Positions of the next states, (T, S, K); the same for all units with the same clock,
+    so kept."""
     asks = np.exp(-eta * np.array(log_ratios))
     before = np.exp(-eta * _STATES)
     moves = []

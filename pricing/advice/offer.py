@@ -106,7 +106,8 @@ def start_at(their_price: float | None, limit: float, usual: float | None) -> fl
     """What to say first: what the person usually pays for such a unit, else two fifths of the
     limit; never above it or the owner's price.
 
-    >>> start_at(40.0, 52.0, None), start_at(None, 52.0, 30.0), start_at(0.0, 52.0, 30.0), start_at(None, -18.0, 30.0)
+    >>> (start_at(40.0, 52.0, None), start_at(None, 52.0, 30.0), start_at(0.0, 52.0, 30.0),
+    ...  start_at(None, -18.0, 30.0))
     (20.0, 30.0, 0.0, -25.0)
     """
     if limit <= 0:
@@ -126,7 +127,8 @@ def start_at(their_price: float | None, limit: float, usual: float | None) -> fl
 def advise(limit: float, their_price: float | None, capped: bool) -> str:
     """The advice word for a limit and what the owner wants.
 
-    >>> [advise(52, 40, False), advise(52, 60, False), advise(3, None, False), advise(-20, None, False), advise(-200, None, False), advise(52, 40, True)]
+    >>> [advise(52, 40, False), advise(52, 60, False), advise(3, None, False),
+    ...  advise(-20, None, False), advise(-200, None, False), advise(52, 40, True)]
     ['haul', 'pass', 'haul if free', 'only if paid', 'pass', 'pass']
     """
     if capped:

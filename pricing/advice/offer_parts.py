@@ -45,7 +45,8 @@ class Cases:
 
 
 def candidates(at: costs.Stakes, mine: np.ndarray, weight: np.ndarray) -> tuple[Candidate, ...]:
-    """The repairs it may turn out to need, likeliest first, over the years it may have been made."""
+    """The repairs it may turn out to need, likeliest first, over the years it may have been
+    made."""
     sums: dict[str, np.ndarray] = {}
     for case, share in zip(mine.tolist(), weight.tolist(), strict=True):
         for j in np.flatnonzero(at.owner == case).tolist():

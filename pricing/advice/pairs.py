@@ -65,7 +65,8 @@ def halves(type_name: str, fuel: str, known: Sequence[str] = ()) -> tuple[str, s
 
     >>> halves("front-load washer + dryer pair", "gas")
     ('front-load washer', 'gas dryer')
-    >>> halves("laundry pair", "", ["gas dryer", "electric dryer", "front-load washer"]), halves("wall oven", "")
+    >>> (halves("laundry pair", "", ["gas dryer", "electric dryer", "front-load washer"]),
+    ...  halves("wall oven", ""))
     (('front-load washer', 'gas dryer'), None)
     """
     words = type_name.replace("+", " ").split()
@@ -128,7 +129,8 @@ def pair_of(question: Question, numbers: Saved, settings: Settings, as_of: date)
 
 
 def _mate(unit: Mapping[str, Any], numbers: Saved) -> dict[str, Any] | None:
-    """The open unit that this one is written down with, either way round or by a name they share."""
+    """The open unit that this one is written down with, either way round or by a name they
+    share."""
     own, said = str(unit.get("unit") or ""), str(unit.get("pair") or "").strip()
     if not said:
         return None
@@ -210,7 +212,8 @@ def linked(sales: Sequence[Mapping[str, Any]]) -> list[tuple[Mapping[str, Any], 
     """Sales that were written down as pairs, a washer and a dryer each: by the unit that each
     names, or by a name they share.
 
-    >>> one, two = {"unit": "7", "pair": "8", "type": "top-load washer"}, {"unit": "8", "type": "gas dryer"}
+    >>> one = {"unit": "7", "pair": "8", "type": "top-load washer"}
+    >>> two = {"unit": "8", "type": "gas dryer"}
     >>> linked([one, {"unit": "9", "type": "gas dryer"}, two]) == [(one, two)]
     True
     """

@@ -2,7 +2,7 @@
 figures that hold for all.
 
 Status of every figure: **own judgement or common practice** (US local market, US dollars, a handy
-person with about three years at it), unless the table or a line here names a source. They lead while
+person, about three years at it), unless the table or a line here names a source. They lead while
 own units are few, show as GUESS on every screen, lose weight as own units grow, and are replaced
 line by line in `pricing.toml` under `[assumed.types."…"]` and `[assumed.faults."…"]`.
 """
@@ -334,7 +334,8 @@ def fault_row(
     A fault that no row names is answered by the row "not known". A blank fault too, and that is no
     mistake.
 
-    >>> fault_row("no heat", "gas dryer", "laundry", FAULTS)[0].fault, fault_row("dead", "wall oven", "cooking", FAULTS)[1]
+    >>> (fault_row("no heat", "gas dryer", "laundry", FAULTS)[0].fault,
+    ...  fault_row("dead", "wall oven", "cooking", FAULTS)[1])
     ('no heat (gas)', True)
     """
     kinds = fault_families(type_name, family)

@@ -79,7 +79,9 @@ def _init(self: Any, /, *args: Any, **named: Any) -> None:
 
 
 def _repr(self: Any) -> str:
-    return f"{type(self).__qualname__.rpartition('.')[2]}({', '.join(f'{name}={getattr(self, name)!r}' for name in type(self).__dataclass_fields__)})"
+    kind = type(self)
+    values = ", ".join(f"{name}={getattr(self, name)!r}" for name in kind.__dataclass_fields__)
+    return f"{kind.__qualname__.rpartition('.')[2]}({values})"
 
 
 def _eq(self: Any, other: Any) -> bool:

@@ -13,7 +13,8 @@ from pricing.basis.settings import KEYS, TABLES, Settings
 def settings_text(settings: Settings, heading: Sequence[str]) -> str:
     """The whole file. heading: lines that begin it, written as comments.
 
-    >>> print(settings_text(Settings(owner="bo", usual_price={"gas range": 250.0}), ["Of one of us."]))
+    >>> one = Settings(owner="bo", usual_price={"gas range": 250.0})
+    >>> print(settings_text(one, ["Of one of us."]))
     # Of one of us.
     owner = "bo"
     <BLANKLINE>
@@ -56,5 +57,6 @@ def _value(value: Any) -> str:
 
 
 def _text(text: str) -> str:
-    """A basic string of TOML: JSON's, with the one control character escaped that JSON lets stand."""
+    """A basic string of TOML: JSON's, with the one control character escaped that JSON lets
+    stand."""
     return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")

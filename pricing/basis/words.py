@@ -79,7 +79,9 @@ def canonical(column: str, text: str, settings: Settings) -> str:
     sorted list "a; b".
 
     >>> from pricing.basis.settings import Settings
-    >>> canonical("type", "Front Loader", Settings()), canonical("condition", "Like-New", Settings()), canonical("outcome", "Parts out", Settings())
+    >>> (canonical("type", "Front Loader", Settings()),
+    ...  canonical("condition", "Like-New", Settings()),
+    ...  canonical("outcome", "Parts out", Settings()))
     ('front-load washer', 'like new', 'parted')
     >>> canonical("features", "Steam, Stainless Steel", Settings())
     'stainless; steam'
@@ -117,7 +119,8 @@ def _one(column: str, text: str, settings: Settings) -> str:
 
 
 def _own_word(column: str, plain: str, key: str, settings: Settings) -> str:
-    """The word that the settings give: [words.…] first, then declared types and faults as they are."""
+    """The word that the settings give: [words.…] first, then declared types and faults as
+    they are."""
     name = _OWN_TABLE.get(column)
     if name is None:
         return ""
@@ -137,7 +140,8 @@ def family_of(type_name: str, settings: Settings) -> str:
     "other".
 
     >>> from pricing.basis.settings import Settings
-    >>> family_of("wall oven", Settings()), family_of("heat-pump dryer", Settings()), family_of("kettle", Settings())
+    >>> (family_of("wall oven", Settings()), family_of("heat-pump dryer", Settings()),
+    ...  family_of("kettle", Settings()))
     ('cooking', 'laundry', 'other')
     """
     own = settings.assumed_types.get(type_name, {}).get("family")
@@ -180,7 +184,8 @@ def split_list(text: str) -> list[str]:
     """The entries of a list cell: at ";", "|" and line ends, or, where none stands there, at
     commas; outer blanks trimmed.
 
-    >>> split_list("steam; ice and water"), split_list("steam, stainless"), split_list("7 kg / 1200 rpm")
+    >>> (split_list("steam; ice and water"), split_list("steam, stainless"),
+    ...  split_list("7 kg / 1200 rpm"))
     (['steam', 'ice and water'], ['steam', 'stainless'], ['7 kg / 1200 rpm'])
     """
     parts = re.split(r"[;|\n\r]+", text)

@@ -88,7 +88,8 @@ def group() -> None:
 
 
 def main() -> None:
-    """Run one command. Exit code 0 done, 1 the data or question could not be served, 2 wrong usage."""
+    """Run one command. Exit code 0 done, 1 the data or question could not be served, 2
+    wrong usage."""
     os.environ.setdefault(
         "OPENBLAS_NUM_THREADS", "1"
     )  # our matrices are small: more threads only wait for each other

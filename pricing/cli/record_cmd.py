@@ -69,9 +69,22 @@ def _pairs(texts: tuple[str, ...]) -> dict[str, str]:
 @click.option("--older", is_flag=True, help="Take rows that are older than what you have.")
 @home_options
 def add(
-    files: tuple[str, ...], dry_run: bool, no_fit: bool, date_order: str | None, decimal: str | None, headers: tuple[str, ...], columns: str | None, encoding: str | None,
-    year: int | None, describe: str | None, slash: str | None, older: bool, home: Home, as_json: bool, as_of: date,
-) -> None:  # fmt: skip
+    files: tuple[str, ...],
+    dry_run: bool,
+    no_fit: bool,
+    date_order: str | None,
+    decimal: str | None,
+    headers: tuple[str, ...],
+    columns: str | None,
+    encoding: str | None,
+    year: int | None,
+    describe: str | None,
+    slash: str | None,
+    older: bool,
+    home: Home,
+    as_json: bool,
+    as_of: date,
+) -> None:
     """Read sheets, check every row, record what is new or changed, and learn from it.
 
     Same file twice changes nothing; a later row for the same unit replaces the earlier. Rows that
@@ -176,26 +189,55 @@ def _report(added: Added, name: str, currency: str) -> str:
     ]
     return reading_report(
         Report(
-            added.file, added.seen, added.counts, added.control_total, currency, [p for row in added.rejected for p in row.problems[:1]],
-            added.row_notes, added.notes, commands, len(added.older), added.gone,
-            str(added.rejected_file or ""), added.dry_run, added.filled, added.n_units, (), added.words,
+            added.file,
+            added.seen,
+            added.counts,
+            added.control_total,
+            currency,
+            [p for row in added.rejected for p in row.problems[:1]],
+            added.row_notes,
+            added.notes,
+            commands,
+            len(added.older),
+            added.gone,
+            str(added.rejected_file or ""),
+            added.dry_run,
+            added.filled,
+            added.n_units,
+            (),
+            added.words,
         )
-    )  # fmt: skip
+    )
 
 
 def _as_json(added: Added) -> dict[str, Any]:
     facts = added.reading.facts
     return {
-        "file": added.file, "rows_seen": added.seen, **added.counts, "control_total": float(added.control_total), "dry_run": added.dry_run,
-        "batch": added.entry.number if added.entry else None, "older": len(added.older), "gone": list(added.gone),
+        "file": added.file,
+        "rows_seen": added.seen,
+        **added.counts,
+        "control_total": float(added.control_total),
+        "dry_run": added.dry_run,
+        "batch": added.entry.number if added.entry else None,
+        "older": len(added.older),
+        "gone": list(added.gone),
         "rejected_file": str(added.rejected_file) if added.rejected_file else None,
         "problems": [problem.as_dict() for row in added.rejected for problem in row.problems],
         "row_notes": [note.as_dict() for note in added.row_notes],
         "notes": [note.as_dict() for note in added.notes],
-        "questions": [{"question": q.text, "options": list(q.options), "lines": list(q.lines)} for q in added.reading.questions],
-        "read_as": {"encoding": facts.encoding, "delimiter": facts.delimiter, "decimal": facts.decimal, "date_order": facts.date_order, "currency": facts.currency,
-                    "columns": {heading.text: heading.column for heading in facts.headings}},
-    }  # fmt: skip
+        "questions": [
+            {"question": q.text, "options": list(q.options), "lines": list(q.lines)}
+            for q in added.reading.questions
+        ],
+        "read_as": {
+            "encoding": facts.encoding,
+            "delimiter": facts.delimiter,
+            "decimal": facts.decimal,
+            "date_order": facts.date_order,
+            "currency": facts.currency,
+            "columns": {heading.text: heading.column for heading in facts.headings},
+        },
+    }
 
 
 @click.command(short_help="A blank sheet with the columns and two example rows.")

@@ -158,7 +158,8 @@ def _worked_out(
 
 
 def _work_out(rules: Rules, heading: Heading, kind: str, cell_text: str) -> float:
-    """The value of a cell (dates as ordinal days), NaN for blank, infinity for anything to be told."""
+    """The value of a cell (dates as ordinal days), NaN for blank, infinity for anything to
+    be told."""
     column, text = heading.column, cell_text.strip()
     if not text:
         return _BLANK

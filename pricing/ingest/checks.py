@@ -174,7 +174,8 @@ def _settle_sale(draft: Draft, price: Decimal | None, said: str) -> str:
 
 
 def check_events(draft: Draft) -> None:
-    """Events in an order that cannot be: the row is set aside, for one of its days must be wrong."""
+    """Events in an order that cannot be: the row is set aside, for one of its days must be
+    wrong."""
     today = draft.rules.today
     days = {
         name: draft.values[name]

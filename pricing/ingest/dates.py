@@ -23,22 +23,30 @@ _MONTHS = {
     name: number
     for number, names in enumerate(
         (
-            "jan january januar janvier januari enero gennaio", "feb february februar février fevrier februari febrero febbraio fév",
+            "jan january januar janvier januari enero gennaio",
+            "feb february februar février fevrier februari febrero febbraio fév",
             "mar march märz maerz mars maart marzo mär mrz",
-            "apr april avril abril aprile avr", "may mai mei mayo maggio", "jun june juni juin junio giugno", "jul july juli juillet julio luglio",
-            "aug august août aout augustus agosto", "sep sept september septembre septiembre settembre", "oct october okt oktober octobre octubre ottobre",
-            "nov november novembre noviembre", "dec december dez dezember décembre decembre diciembre dicembre déc",
+            "apr april avril abril aprile avr",
+            "may mai mei mayo maggio",
+            "jun june juni juin junio giugno",
+            "jul july juli juillet julio luglio",
+            "aug august août aout augustus agosto",
+            "sep sept september septembre septiembre settembre",
+            "oct october okt oktober octobre octubre ottobre",
+            "nov november novembre noviembre",
+            "dec december dez dezember décembre decembre diciembre dicembre déc",
         ),
         start=1,
     )
     for name in names.split()
-}  # fmt: skip
+}
 _WEEKDAY = re.compile(
     r"^(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?\.?,?\s+", re.IGNORECASE
 )
 _TIME = re.compile(
     r"(?:[T"
-    r" ]|,\s*)\s*\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d+)?)?\s*(?:[AaPp]\.?[Mm]\.?)?\s*(?:Z|UTC|GMT|[+-]\d{2}:?\d{2})?$"
+    r" ]|,\s*)\s*\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d+)?)?\s*(?:[AaPp]\.?[Mm]\.?)?\s*"
+    r"(?:Z|UTC|GMT|[+-]\d{2}:?\d{2})?$"
 )
 _ISO = re.compile(r"^(\d{4})([-/. ])(\d{1,2})\2(\d{1,2})\.?$")
 _COMPACT = re.compile(r"^((?:19|20)\d{2})(\d{2})(\d{2})$")

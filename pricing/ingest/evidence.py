@@ -39,7 +39,8 @@ def decimal_mark(texts: Iterable[str], said: str) -> Marks:
     """The decimal mark that the number cells prove; a mark seen at least twenty times as often as
     the other leads.
 
-    >>> decimal_mark(["12,50", "1.250,00", "7"], "auto").decimal, decimal_mark(["1,250"], "auto").ambiguous
+    >>> (decimal_mark(["12,50", "1.250,00", "7"], "auto").decimal,
+    ...  decimal_mark(["1,250"], "auto").ambiguous)
     (',', '1,250')
     """
     shown: Counter[str] = Counter()

@@ -527,7 +527,8 @@ def _read_rows(body: Sequence[Record], rules: Rules) -> tuple[list[Row], list[Re
 
 
 def closing_notes(rules: Rules, decoded: Decoded) -> list[Problem]:
-    """What is only known when every row was read: unknown columns and words, a doubtful alphabet."""
+    """What is only known when every row was read: unknown columns and words, a doubtful
+    alphabet."""
     slips = [heading for heading in rules.headings if heading.slip]
     notes = [
         Problem(

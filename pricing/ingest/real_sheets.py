@@ -31,7 +31,8 @@ _QUANTITY = re.compile(
 def quantity_of(text: str, settings: Settings) -> int:
     """How many units a type cell speaks of ("2 dryers", "washer x2"); 1 where it names one.
 
-    >>> quantity_of("2 dryers", Settings()), quantity_of("2 door fridge", Settings()), quantity_of("electric dryer", Settings())
+    >>> (quantity_of("2 dryers", Settings()), quantity_of("2 door fridge", Settings()),
+    ...  quantity_of("electric dryer", Settings()))
     (2, 1, 1)
     """
     match = _QUANTITY.match(text.strip())

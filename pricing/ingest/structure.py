@@ -19,7 +19,8 @@ _TOTAL = re.compile(
     r" )?(?:total|totals|subtotal|subtotals|sum|sums|average|averages|avg|mean|count|min|max|median"
     r"|summe|gesamt|gesamtsumme|somme|totale|totaal|balance|carried forward|brought forward|total"
     r" carried forward|c f|b f|carry forward|net total|profit)"
-    r"(?: (?:for|of|sales|units|row|in|to|sold|all|q\d|\d+|profit|sum|price|prices|paid|items|year|month|quarter|forward|carried|brought|date|usd|gbp|eur|and|average|count"
+    r"(?: (?:for|of|sales|units|row|in|to|sold|all|q\d|\d+|profit|sum|price|prices|paid"
+    r"|items|year|month|quarter|forward|carried|brought|date|usd|gbp|eur|and|average|count"
     r"|jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec).*)?$"
 )
 
@@ -125,7 +126,8 @@ def says_total(text: str) -> bool:
 def why_no_unit(
     cells: Sequence[str], header: Header, type_place: int | None, unit_place: int | None, width: int
 ) -> str:
-    """Why a line below the header is no unit: the header again, a total, a heading; "" for a row."""
+    """Why a line below the header is no unit: the header again, a total, a heading; "" for
+    a row."""
     if is_header_again(cells, header):
         return "the header again"
     if is_total(cells, type_place, unit_place):

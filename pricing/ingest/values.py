@@ -117,7 +117,8 @@ def decimal_of(digits: str, mark: str, money: bool) -> Cell:
     """The value of digits with separators under the file's decimal mark ("." or ",", "" where the
     file shows neither).
 
-    >>> decimal_of("1.250,50", ",", True).value, decimal_of("1,250", ".", True).value, decimal_of("12,5", ",", True).value
+    >>> (decimal_of("1.250,50", ",", True).value, decimal_of("1,250", ".", True).value,
+    ...  decimal_of("12,5", ",", True).value)
     (Decimal('1250.50'), Decimal('1250'), Decimal('12.5'))
     >>> decimal_of("1,250", "", True).note
     "'1,250' was read as 1250"
@@ -186,7 +187,8 @@ def read_money(text: str, mark: str = "") -> Cell:
     """An amount: currency signs and codes off, parentheses and minus signs negative, thousands
     apart.
 
-    >>> read_money("$1,250.50").value, read_money("(10.00)").value, read_money("free").value, read_money("n/a").value
+    >>> (read_money("$1,250.50").value, read_money("(10.00)").value, read_money("free").value,
+    ...  read_money("n/a").value)
     (Decimal('1250.50'), Decimal('-10.00'), Decimal('0'), None)
     >>> read_money("=60+25").problem
     'this is a formula, not its result: copy the column and paste it as values'
@@ -314,7 +316,8 @@ _HOURS = re.compile(
 def read_hours(text: str, mark: str = "", unit: str = "hours") -> Cell:
     """Hours of work. A bare number is in `unit` ("hours" or "minutes").
 
-    >>> [read_hours(text).value for text in ("1:30", "90 min", "1h30", "1.5 hrs", "1½", "2 h", "1 hr 15 min")]
+    >>> said = ("1:30", "90 min", "1h30", "1.5 hrs", "1½", "2 h", "1 hr 15 min")
+    >>> [read_hours(text).value for text in said]
     [1.5, 1.5, 1.5, 1.5, 1.5, 2.0, 1.25]
     """
     plain = scrub(text).lower()
@@ -383,7 +386,8 @@ _MONTHS = r"(?:m|mo|mos|mth|mths|month|months|monate|mois)\.?(?:\s*old)?"
 def read_age(text: str, mark: str = "", unit: str = "years", this_year: int = 9999) -> Cell:
     """Years of age, or the year made where the cell names a year; `value` is an Age.
 
-    >>> [read_age(text).value.years for text in ("7", "5 yrs", "18 months", "~5", "<1", "10+", "5-6", "1y 6m", "new")]
+    >>> said = ("7", "5 yrs", "18 months", "~5", "<1", "10+", "5-6", "1y 6m", "new")
+    >>> [read_age(text).value.years for text in said]
     [7.0, 5.0, 1.5, 5.0, 0.5, 10.0, 5.5, 1.5, 0.0]
     >>> read_age("2016", this_year=2026).value.made
     '2016'

@@ -67,7 +67,8 @@ def _lines(rows: Sequence[Sequence[Any]]) -> str:
 def as_text(cell: Any) -> str:
     """One typed cell as the text that our readers read back to the same value.
 
-    >>> as_text(212.5), as_text(7.0), as_text(date(2026, 4, 30)), as_text("a\\nb"), as_text(timedelta(hours=1.5))
+    >>> (as_text(212.5), as_text(7.0), as_text(date(2026, 4, 30)), as_text("a\\nb"),
+    ...  as_text(timedelta(hours=1.5)))
     ('212.5', '7', '2026-04-30', 'a; b', '1:30')
     """
     if cell is None:

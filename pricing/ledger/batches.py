@@ -144,7 +144,8 @@ def parse(data: bytes, name: str) -> Ledger:
 
 @lru_cache(
     maxsize=2
-    # one press on the page reads the same bytes several times, and after thousands of presses they are
+    # one press on the page reads the same bytes several times, and after thousands of presses they
+    # are
     # a megabyte
 )
 def _parsed(data: bytes) -> Ledger | Problem:
@@ -356,7 +357,8 @@ def _whole(home: Home, entry: Entry) -> pa.Table:
 
 @lru_cache(
     maxsize=64
-    # dozens of presses on the page, each read again by the next one: their bytes are checked each time,
+    # dozens of presses on the page, each read again by the next one: their bytes are checked each
+    # time,
     # and decoded once
 )
 def _small_rows(data: bytes) -> pa.Table:

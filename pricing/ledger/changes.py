@@ -160,7 +160,9 @@ def compare(rows: Sequence[NewRow], history: pa.Table, file: FileFacts) -> Chang
     """What a file's rows do to the record: `classify`, and then what rows that say an earlier state
     come to.
 
-    >>> compare([NewRow(2, {"unit": "1", "type": "oven"}, {}, {})], table_of([]), FileFacts("a.csv", frozenset(("unit", "type")))).accepted
+    >>> row = NewRow(2, {"unit": "1", "type": "oven"}, {}, {})
+    >>> facts = FileFacts("a.csv", frozenset(("unit", "type")))
+    >>> compare([row], table_of([]), facts).accepted
     1
     """
     changes = classify(rows, history, file)
@@ -285,7 +287,8 @@ class _Mark(NamedTuple):
 
 
 class _Known:
-    """The record by key: the current row, and every state a unit went through as (content, batch)."""
+    """The record by key: the current row, and every state a unit went through as (content,
+    batch)."""
 
     def __init__(self, history: pa.Table) -> None:
         self.current: dict[str, dict[str, Any]] = {}
@@ -299,7 +302,8 @@ class _Known:
 
 
 def taken_from_row(has: Collection[str]) -> set[str]:
-    """The columns of which a row has the last word, blank or not, where its file has these columns."""
+    """The columns of which a row has the last word, blank or not, where its file has these
+    columns."""
     derived = {"outcome"} if "outcome" not in has and ("price" in has or "sold" in has) else set()
     if "age" in has or "made" in has:
         derived |= {"age", "made"}
@@ -397,7 +401,8 @@ def _made_up(text: str, count: int, known: _Known, pending: Mapping[str, Any]) -
 
 
 def _match_without_numbers(rows: Sequence[NewRow], known: _Known) -> list[str | None]:
-    """For each row without a number the made-up number of the unit it is, or None where it is new."""
+    """For each row without a number the made-up number of the unit it is, or None where it
+    is new."""
     free: dict[str, list[str]] = defaultdict(list)  # content -> keys
     for key, states in known.states.items():
         if key.startswith(MADE_UP):
@@ -447,7 +452,8 @@ def _state_of(old: Mapping[str, Any]) -> tuple[Any, ...]:
 
 
 def _states_before(new: Mapping[str, Any]) -> list[tuple[Any, ...]]:
-    """The states from which a unit may have come to read `new`: nothing that ended is taken back."""
+    """The states from which a unit may have come to read `new`: nothing that ended is taken
+    back."""
     if new.get("outcome") not in ENDED:
         return [(OPEN,)]
     return list(dict.fromkeys([(OPEN,), (new["outcome"], None), (new["outcome"], new.get("sold"))]))

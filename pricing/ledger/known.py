@@ -60,7 +60,8 @@ def contents(table: pa.Table, columns: Sequence[str]) -> np.ndarray:
 
 
 def _cells(table: pa.Table, name: str) -> np.ndarray:
-    """A 64-bit number for each cell of a column; a column that the table lacks is blank throughout."""
+    """A 64-bit number for each cell of a column; a column that the table lacks is blank
+    throughout."""
     import numpy as np
     import pyarrow as pa
 
@@ -216,7 +217,8 @@ class _Part:
 
 
 def by_part(codes: np.ndarray, bits: int = _BITS) -> list[tuple[int, np.ndarray]]:
-    """(part, places of the hashes that fall into it, in order) for each part that any falls into."""
+    """(part, places of the hashes that fall into it, in order) for each part that any falls
+    into."""
     import numpy as np
 
     part = part_of(codes, bits)

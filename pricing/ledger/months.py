@@ -101,7 +101,6 @@ def parts(found: DataSet, unsold: bool | None = None) -> list[Part]:
 
 
 # ---- making one
-# -----------------------------------------------------------------------------------------------------------
 
 
 def make(
@@ -307,7 +306,6 @@ def _listing_bytes(found: DataSet) -> bytes:
 
 
 # ---- the one of a home
-# ----------------------------------------------------------------------------------------------------
 
 
 def folder_of(home: Home) -> Path:
@@ -348,7 +346,6 @@ def stored(home: Home) -> Iterator[tuple[Path, list[Problem]]]:
 
 
 # ---- reading
-# --------------------------------------------------------------------------------------------------------------
 
 
 def read_listing(where: str) -> DataSet:

@@ -46,7 +46,8 @@ def known_by(units: Units, day: float) -> Units:
     `day` are cut off. The table given is not changed.
 
     >>> from pricing.basis.units import from_rows
-    >>> late = from_rows([{"type": "wall oven", "listed": 10.0, "sold": 30.0, "price": 200.0, "outcome": "sold"}])
+    >>> sale = {"listed": 10.0, "sold": 30.0, "price": 200.0, "outcome": "sold"}
+    >>> late = from_rows([sale | {"type": "wall oven"}])
     >>> now = known_by(late, 20)
     >>> now.number("price").tolist(), now.word("outcome").texts()
     ([nan], ['listed'])

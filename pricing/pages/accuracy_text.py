@@ -220,7 +220,6 @@ def _kindly(tool: int, person: int, alike: int, mine: float, yours: float) -> st
 
 
 # ---- for the statistician
-# ------------------------------------------------------------------------------------------------
 
 
 def _detail(accuracy: Accuracy) -> list[str]:

@@ -226,7 +226,8 @@ def _hours(comparison: Comparison) -> list[str]:
 
 
 def wild_words(group: Group, currency: str) -> str:
-    """One unit that moves its group by much: a slip of the pen, or luck that will not come again."""
+    """One unit that moves its group by much: a slip of the pen, or luck that will not come
+    again."""
     return (
         f"Without {group.wild} {group.name} is at {money(group.without_wild or 0, currency)} an"
         f" hour, not {money(group.per_hour, currency)}: is it written right?"

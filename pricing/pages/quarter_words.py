@@ -37,7 +37,8 @@ def count_word(n: int) -> str:
 def plural(name: str, n: int = 2) -> str:
     """`dishwashers`, `slide-in ranges (gas or electric)`; one of them stays as it is.
 
-    >>> plural("dishwasher"), plural("slide-in range (gas or electric)"), plural("hob switch"), plural("dryer", 1)
+    >>> (plural("dishwasher"), plural("slide-in range (gas or electric)"), plural("hob switch"),
+    ...  plural("dryer", 1))
     ('dishwashers', 'slide-in ranges (gas or electric)', 'hob switches', 'dryer')
     """
     if n == 1 or not name:

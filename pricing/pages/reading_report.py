@@ -55,7 +55,8 @@ def exact(amount: Decimal, currency: str) -> str:
 def counts_line(counts: Mapping[str, int]) -> str:
     """`171 in, 6 need you, 4 lines passed over, 3 repeats`, only what there is.
 
-    >>> counts_line({"accepted": 2, "changed": 0, "unchanged": 0, "duplicates": 1, "rejected": 0, "skipped": 0})
+    >>> none = dict.fromkeys(("changed", "unchanged", "rejected", "skipped"), 0)
+    >>> counts_line({"accepted": 2, "duplicates": 1} | none)
     '2 in, 1 repeat'
     """
     names = (

@@ -22,7 +22,8 @@ WIDTH_INCHES = 7.2
 CSS = """
 :root{color-scheme:light}
 *{box-sizing:border-box}
-body{margin:0 auto;max-width:60rem;padding:1rem;font:1rem/1.5 system-ui,"Segoe UI",Roboto,"Helvetica Neue",Arial,sans-serif;color:#1c2733;background:#fff}
+body{margin:0 auto;max-width:60rem;padding:1rem;color:#1c2733;background:#fff;
+ font:1rem/1.5 system-ui,"Segoe UI",Roboto,"Helvetica Neue",Arial,sans-serif}
 h1{font-size:1.7rem;line-height:1.2;margin:.2rem 0}
 h2{font-size:1.25rem;margin:1.6rem 0 .4rem;border-bottom:2px solid #1c2733;padding-bottom:.2rem}
 h3{font-size:1.05rem;margin:1.2rem 0 .3rem}
@@ -35,10 +36,12 @@ ol.sentences li{margin:.45rem 0}
 @media (min-width:50rem){.columns{grid-template-columns:minmax(0,1fr) minmax(0,1.15fr)}}
 .scroll{overflow-x:auto}
 .scroll:focus-visible,a:focus-visible{outline:3px solid #1f5f99;outline-offset:2px}
-table{border-collapse:collapse;width:100%;font-variant-numeric:tabular-nums;font-size:.94rem;margin:.3rem 0 .8rem}
+table{border-collapse:collapse;width:100%;font-variant-numeric:tabular-nums;font-size:.94rem;
+ margin:.3rem 0 .8rem}
 caption{text-align:left;font-weight:600;padding:.2rem 0}
 caption.quiet{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
-th,td{text-align:left;padding:.28rem .5rem .28rem 0;border-bottom:1px solid #c9d0d8;vertical-align:top;font-weight:400}
+th,td{text-align:left;padding:.28rem .5rem .28rem 0;border-bottom:1px solid #c9d0d8;
+ vertical-align:top;font-weight:400}
 thead th,tfoot th,tfoot td{font-weight:600}
 tfoot th,tfoot td{border-top:2px solid #1c2733;border-bottom:0}
 .r{text-align:right;white-space:nowrap}

@@ -1,4 +1,5 @@
-"""The story of a fit: the record -> units -> price, repair and sale-time numbers -> one saved file."""
+"""The story of a fit: the record -> units -> price, repair and sale-time numbers -> one
+saved file."""
 
 from __future__ import annotations
 

@@ -112,7 +112,8 @@ def history_steps(home: Home, unit: str) -> list[dict[str, Any]]:
 
 
 def blank_sheet(today: date) -> bytes:
-    """A sheet with every column a person may fill in, and two example rows: one sold, one in work."""
+    """A sheet with every column a person may fill in, and two example rows: one sold, one
+    in work."""
     from pricing.basis.columns import COLUMNS
     from pricing.ledger.export import csv_bytes
 
@@ -121,10 +122,30 @@ def blank_sheet(today: date) -> bytes:
     ]
     year = today.year - 1
     sold = {
-        "unit": "1", "type": "electric dryer", "maker": "", "age": "8", "features": "large capacity", "condition": "good", "fault": "no heat", "found": "heating element",
-        "repair": "element", "got_from": "curb", "sold_where": "online", "got": f"{year}-03-02", "listed": f"{year}-03-05", "sold": f"{year}-03-11", "paid": "20", "parts": "24",
-        "asked": "210", "price": "195", "hours": "2.5", "drive_min": "35", "miles": "12", "outcome": "sold", "note": "example: take this row out",
-    }  # fmt: skip
+        "unit": "1",
+        "type": "electric dryer",
+        "maker": "",
+        "age": "8",
+        "features": "large capacity",
+        "condition": "good",
+        "fault": "no heat",
+        "found": "heating element",
+        "repair": "element",
+        "got_from": "curb",
+        "sold_where": "online",
+        "got": f"{year}-03-02",
+        "listed": f"{year}-03-05",
+        "sold": f"{year}-03-11",
+        "paid": "20",
+        "parts": "24",
+        "asked": "210",
+        "price": "195",
+        "hours": "2.5",
+        "drive_min": "35",
+        "miles": "12",
+        "outcome": "sold",
+        "note": "example: take this row out",
+    }
     work = {
         "unit": "2",
         "type": "front-load washer",

@@ -1,7 +1,8 @@
 """The story of one person's own home out of a record that several keep together: settings and
 fitted numbers, and nothing of the others.
 
-The folder holds the price model with the person's level folded in (`model/price/member`), the group's
+The folder holds the price model with the person's level folded in (`model/price/member`), the
+group's
 repair and sale-time numbers, the person's own past sales, open units and words. It holds no other
 member's sale, name, place or unit number. What stays of the others
 is what was learned from all: averages and counts by type, maker, fault and repair.

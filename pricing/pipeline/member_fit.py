@@ -1,7 +1,8 @@
 """The story of a fit in one person's own home (`pipeline/member`): own sales on top of the numbers
 that came from the group.
 
-Prices move on from the group's (`model/price/onward`) with what the person sold after the day of the
+Prices move on from the group's (`model/price/onward`) with what the person sold after the day of
+the
 group's fit; what was sold before is in those numbers already. Fix chances, parts, hours and days
 stay the group's. Without the folder `data/group` a fit rests on own rows alone.
 """

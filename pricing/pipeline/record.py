@@ -164,9 +164,21 @@ def entry_for(home: Home, ledger: Ledger, added: Added, path: Path, today: date)
         rejected = {"name": f"{ledger.next_number:06d}.csv", "sha256": sha256(data)}
         write_bytes(home.data / "rejected" / rejected["name"], data)
     return batches.Entry(
-        ledger.next_number, "add", day=today.isoformat(), source={"name": _printable(path.name), "sha256": digest, "bytes": size, "original": kept.name},
-        counts=added.counts, total=f"{added.control_total:.2f}", shape=added.reading.facts.shape, rejected=rejected, units=added.seen - added.counts["skipped"],
-    )  # fmt: skip
+        ledger.next_number,
+        "add",
+        day=today.isoformat(),
+        source={
+            "name": _printable(path.name),
+            "sha256": digest,
+            "bytes": size,
+            "original": kept.name,
+        },
+        counts=added.counts,
+        total=f"{added.control_total:.2f}",
+        shape=added.reading.facts.shape,
+        rejected=rejected,
+        units=added.seen - added.counts["skipped"],
+    )
 
 
 def remember(home: Home, reading: Reading, answers: Answers | None) -> None:
@@ -309,10 +321,21 @@ def _added(reading: Reading, changes: Changes, gone: list[str], dry_run: bool = 
     filled = Counter(name for row in reading.rows for name in row.values)
     filled["hours"] = max(filled["hours"], *(filled[name] for name in MINUTES))
     return Added(
-        reading.file, reading.seen, counts, total, reading, rejected, (*reading.notes, *changes.notes), tuple(changes.older), tuple(gone), dry_run=dry_run,
-        filled=dict(filled), n_units=len(reading.rows), row_notes=tuple(note for row in reading.rows for note in row.notes),
+        reading.file,
+        reading.seen,
+        counts,
+        total,
+        reading,
+        rejected,
+        (*reading.notes, *changes.notes),
+        tuple(changes.older),
+        tuple(gone),
+        dry_run=dry_run,
+        filled=dict(filled),
+        n_units=len(reading.rows),
+        row_notes=tuple(note for row in reading.rows for note in row.notes),
         read_as=dict(read_as(reading.rows)),
-    )  # fmt: skip
+    )
 
 
 def _turned_away(reading: Reading, line: int, problem: Problem) -> Rejected:

@@ -397,6 +397,18 @@ def _added(
         prepared.facts(),
     )
     return Added(
-        str(file.path), tally.seen, counts, tally.total - outcome.off, reading, rejected, notes, tuple(changes.older), tuple(gone), dry_run=dry_run,
-        filled=dict(tally.filled), n_units=tally.units, row_notes=tuple(tally.notes), read_as=dict(tally.read_as),
-    )  # fmt: skip
+        str(file.path),
+        tally.seen,
+        counts,
+        tally.total - outcome.off,
+        reading,
+        rejected,
+        notes,
+        tuple(changes.older),
+        tuple(gone),
+        dry_run=dry_run,
+        filled=dict(tally.filled),
+        n_units=tally.units,
+        row_notes=tuple(tally.notes),
+        read_as=dict(tally.read_as),
+    )

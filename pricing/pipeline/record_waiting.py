@@ -191,7 +191,8 @@ def _settle_part(
     late: Pile | None,
     file: FileFacts,
 ) -> None:
-    """The rows of some units and their past: in columns where that is plain, one by one where not."""
+    """The rows of some units and their past: in columns where that is plain, one by one
+    where not."""
     import pyarrow as pa
     import pyarrow.compute as pc
 
@@ -223,7 +224,8 @@ def _settle_part(
 
 
 def _by_unit(rows: pa.Table) -> Iterator[pa.Table]:
-    """The rows in pieces of about CHUNK, all rows of a unit in one and in the order of their lines."""
+    """The rows in pieces of about CHUNK, all rows of a unit in one and in the order of
+    their lines."""
     import numpy as np
     import pyarrow as pa
 

@@ -243,8 +243,10 @@ def _unsold(units: Units, settings: Settings, as_of: date) -> Unsold | None:
     outcome = np.array(known.word("outcome").texts(), dtype=object)
     outcome[waiting] = "sold"
     filled = known.replaced(
-        price=np.where(waiting, asks * UNSOLD_SHARE, known.number("price")), sold=np.where(waiting, end, known.number("sold")), outcome=Coded.of(outcome.tolist())
-    )  # fmt: skip
+        price=np.where(waiting, asks * UNSOLD_SHARE, known.number("price")),
+        sold=np.where(waiting, end, known.number("sold")),
+        outcome=Coded.of(outcome.tolist()),
+    )
     asked = known.take(recent)
     before, after = (
         price.law(price_fit.fit_price(table, settings, as_of), asked, end).center

@@ -92,7 +92,8 @@ class ReportCard:
 
     @property
     def nearer(self) -> tuple[int, int, int]:
-        """How often the tool was nearer, the person was nearer, and both alike, where both spoke."""
+        """How often the tool was nearer, the person was nearer, and both alike, where both
+        spoke."""
         tool = person = 0
         for one in self.both:
             difference = abs(np.log(one.kept.median / one.price)) - abs(

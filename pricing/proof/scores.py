@@ -43,7 +43,8 @@ def interval_score(y: np.ndarray, low: np.ndarray, high: np.ndarray, coverage: f
     in the unit of y (give ln money for a score free of scale). Its mean is least for the true
     quantiles (1 -+ coverage)/2. Raises ValueError unless 0 < coverage < 1.
 
-    >>> interval_score(np.array([5.0, 12.0]), np.array([4.0, 4.0]), np.array([10.0, 10.0]), 0.8).round(6).tolist()
+    >>> low, high = np.array([4.0, 4.0]), np.array([10.0, 10.0])
+    >>> interval_score(np.array([5.0, 12.0]), low, high, 0.8).round(6).tolist()
     [6.0, 26.0]
     """
     _check_share(coverage)
@@ -144,7 +145,6 @@ def binomial_band(n: int, chance: float, level: float = 0.95) -> tuple[int, int]
 
 
 # ---- the ratio study
-# -----------------------------------------------------------------------------------------------------
 
 
 def median_ratio(estimate: np.ndarray, price: np.ndarray) -> float:
@@ -237,7 +237,6 @@ def ratio_study(
 
 
 # ---- small helpers
-# -------------------------------------------------------------------------------------------------------
 
 
 def _normal_below(z: np.ndarray) -> np.ndarray:

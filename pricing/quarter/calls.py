@@ -58,7 +58,9 @@ class Calls:
 def judge(calls: Sequence[Call], coverage: float, n_learned: int) -> Calls:
     """The card of a set of calls; an empty set is fine.
 
-    >>> judge([Call("1", "dryer", 100.0, 80.0, 110.0, 150.0), Call("2", "dryer", 60.0, 80.0, 90.0, 150.0)], 0.8, 9).n_caught
+    >>> high = Call("1", "dryer", 100.0, 80.0, 110.0, 150.0)
+    >>> low = Call("2", "dryer", 60.0, 80.0, 90.0, 150.0)
+    >>> judge([high, low], 0.8, 9).n_caught
     1
     """
     by_type: dict[str, list[float]] = {}

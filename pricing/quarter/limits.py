@@ -39,7 +39,8 @@ MOST = 150  # units judged, evenly through the quarter; each costs an answer of 
 
 @frozen
 class Judged:
-    """One unit: what was paid, the most to pay, and what it came to. Money in the currency's unit."""
+    """One unit: what was paid, the most to pay, and what it came to. Money in the
+    currency's unit."""
 
     unit: str
     type: str

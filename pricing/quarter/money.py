@@ -108,9 +108,10 @@ def keep_books(units: Units, settings: Settings, as_of: date) -> Books:
     none of the masks.
 
     >>> from pricing.basis.units import from_rows
-    >>> row = {"type": "electric dryer", "outcome": "sold", "sold": 739000.0, "paid": 40.0, "parts": 25.0, "price": 250.0, "hours": 1.0}
+    >>> row = {"type": "electric dryer", "outcome": "sold", "sold": 739000.0, "paid": 40.0}
+    >>> row |= {"parts": 25.0, "price": 250.0, "hours": 1.0}
     >>> books = keep_books(from_rows([row]), Settings(), date(2026, 1, 1))
-    >>> books.profit.tolist(), books.worked.tolist()  # common practice: 65 into it, profit 185, 185 an hour
+    >>> (books.profit.tolist(), books.worked.tolist())
     ([185.0], [1.0])
     """
     today = as_of.toordinal()

@@ -15,7 +15,8 @@ from pricing.basis.problems import Problem, Refused
 class Quarter:
     """year and number (1-4).
 
-    >>> Quarter(2026, 1).before, Quarter(2026, 3).first.isoformat(), Quarter(2026, 3).last.isoformat()
+    >>> (Quarter(2026, 1).before, Quarter(2026, 3).first.isoformat(),
+    ...  Quarter(2026, 3).last.isoformat())
     (Quarter(year=2025, number=4), '2026-07-01', '2026-09-30')
     """
 

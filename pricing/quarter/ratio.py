@@ -37,7 +37,9 @@ def ratio_of_sums(y: np.ndarray, x: np.ndarray) -> Ratio:
 
     y: (n,) for instance money; x: (n,) for instance hours, with a sum above 0 (ValueError else).
 
-    >>> ratio_of_sums(np.array([10.0, 90.0]), np.array([1.0, 3.0])).value  # 100 / 4, not (10 + 30) / 2 = 20
+    100 / 4, not (10 + 30) / 2 = 20:
+
+    >>> ratio_of_sums(np.array([10.0, 90.0]), np.array([1.0, 3.0])).value
     25.0
     """
     total_y, total_x, n = float(y.sum()), float(x.sum()), len(y)

@@ -132,7 +132,8 @@ def planned(waiting: Sequence[Waiting], plans: Sequence[Plan]) -> tuple[Waiting,
 def last_ask(text: str, as_of: date) -> float | None:
     """The newest ask up to `as_of` in `320` or `2026-03-01:320; 2026-03-15:295`.
 
-    >>> last_ask("2026-03-01:320; 2026-03-15:295", date(2026, 3, 10)), last_ask("85", date(2026, 3, 10)), last_ask("", date(2026, 1, 1))
+    >>> (last_ask("2026-03-01:320; 2026-03-15:295", date(2026, 3, 10)),
+    ...  last_ask("85", date(2026, 3, 10)), last_ask("", date(2026, 1, 1)))
     (320.0, 85.0, None)
     """
     known = [amount for day, amount in dated(text) if day is None or day <= as_of.toordinal()]

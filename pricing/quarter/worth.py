@@ -3,7 +3,8 @@ within the price model, with ranges.
 
 A difference of two units a and b that differ in one thing is  d = (offset_a - offset_b) + (z_a -
 z_b)'m  with variance
-|(z_a - z_b)'L|^2, where S = L L'; what the model has never seen adds its own. In percent it is 100 (exp(d - V/2) - 1)
+|(z_a - z_b)'L|^2, where S = L L'; what the model has never seen adds its own. In percent it is
+100 (exp(d - V/2) - 1)
 (Kennedy 1981, Am. Econ. Rev. 71(4)); the range is exp of the ends of d -+ z sd.
 """
 
@@ -60,7 +61,8 @@ class Level:
 def contrast(
     model: PriceModel, a: Units, b: Units, day_a: np.ndarray | float, day_b: np.ndarray | float
 ) -> tuple[np.ndarray, np.ndarray]:
-    """ln price of a less that of b, row by row, and its standard deviation: (n,) each, log points."""
+    """ln price of a less that of b, row by row, and its standard deviation: (n,) each, log
+    points."""
     rows_a, rows_b = encode.read(model.encoding, a, day_a), encode.read(model.encoding, b, day_b)
     gap = rows_a.columns - rows_b.columns
     difference = rows_a.offset - rows_b.offset + gap @ model.mean

@@ -57,7 +57,8 @@ class Asked:
 
 
 def ask(name: str) -> Asked:
-    """Read the form of the page `name` from the address; with nothing in it, show the last answers."""
+    """Read the form of the page `name` from the address; with nothing in it, show the last
+    answers."""
     place = here()
     settings = place.settings()
     first, more = getattr(fields, name)(settings)
@@ -94,7 +95,8 @@ def asked_as(name: str, query: str) -> Question:
 
 
 def answered(asked: Asked, story: Callable[[Question], T]) -> tuple[Asked, T | None]:
-    """The question put to a story; what the story refuses is said beside the field or at the top."""
+    """The question put to a story; what the story refuses is said beside the field or at
+    the top."""
     if asked.question is None:
         return asked, None
     try:

@@ -239,7 +239,8 @@ def read() -> str | AnyResponse | tuple[str, int]:
 
 
 def _not_read(number: str, problems: Sequence[Problem]) -> tuple[str, int]:
-    """Why a sheet could not be read; it goes on waiting where a press can answer what it is about."""
+    """Why a sheet could not be read; it goes on waiting where a press can answer what it is
+    about."""
     from pricing.web.read_report import header_answers, without_options
 
     answers = header_answers(problems)

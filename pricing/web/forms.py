@@ -113,7 +113,8 @@ def with_wrong(filled: Filled, name: str, sentence: str) -> Filled:
 
 
 def plain(filled: Filled) -> dict[str, str]:
-    """What was typed as a sheet would hold it: numbers as plain digits, everything else as typed."""
+    """What was typed as a sheet would hold it: numbers as plain digits, everything else as
+    typed."""
     return {
         name: _digits(value) if isinstance(value, float) else filled.typed[name]
         for name, value in filled.values.items()

@@ -188,7 +188,12 @@ def history(home: Home, key: str, today: date, settings: Settings) -> list[str]:
         entry = entries[int(row["batch"])]
         told = [
             f"{WORDS.get(name, name.replace('_', ' '))}"
-            f" {_fact(name, row[name], today, settings) if row.get(name) not in (None, '') else 'emptied'}"
+            " "
+            + (
+                _fact(name, row[name], today, settings)
+                if row.get(name) not in (None, "")
+                else "emptied"
+            )
             for name in (*BY_NAME, *row["own"])
             if name != "unit" and before is not None and row.get(name) != before.get(name)
         ]

@@ -38,7 +38,8 @@ ENDINGS = {
 
 @dataclass(frozen=True)
 class Row:
-    """One group as the page shows it; money as text, low, high and at as places on one scale, 0-1."""
+    """One group as the page shows it; money as text, low, high and at as places on one
+    scale, 0-1."""
 
     name: str
     per_hour: str
@@ -201,7 +202,8 @@ def _made() -> tuple[dict[str, Any], Path]:
 
 
 def _make(quarter: str, folder: Path) -> dict[str, Any]:
-    """In a process of its own: drawing and fitting take memory that the page would never give back."""
+    """In a process of its own: drawing and fitting take memory that the page would never
+    give back."""
     place = here()
     command = [
         sys.executable,

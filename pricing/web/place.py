@@ -138,7 +138,8 @@ class Place:
         )
 
     def cached(self, name: object, make: Callable[[], T]) -> T:
-        """A number made once for a state of the record and a day; the oldest of a few dozen goes."""
+        """A number made once for a state of the record and a day; the oldest of a few dozen
+        goes."""
         key = (name, self.today(), *self.stamps())
         with self.lock:
             if key in self._made:

@@ -286,7 +286,8 @@ def _to_unit(key: str, entry: int) -> str:
 
 
 def _with_habits(to: str, filled: Filled) -> AnyResponse:
-    """On to the next page; where units come from and where they sell is remembered by this browser."""
+    """On to the next page; where units come from and where they sell is remembered by this
+    browser."""
     answer = make_response(redirect(to, 303))
     kept = _habits() | {name: text for name, text in filled.typed.items() if name in KEPT}
     text = urlencode(kept)

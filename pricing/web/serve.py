@@ -19,7 +19,8 @@ if TYPE_CHECKING:
 PORT = 8737  # unassigned; nothing usual on a home machine listens there
 LARGEST_BODY = (
     64 * 2**20
-    # bytes after which a request is cut off; the page itself takes less (`guard`) and says so in words
+    # bytes after which a request is cut off; the page itself takes less (`guard`) and says so in
+    # words
 )
 LARGEST_HEADERS = 32 * 2**10
 THREADS = 4

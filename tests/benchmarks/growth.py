@@ -76,14 +76,30 @@ def write_sheet(path: Path, n: int, seed: int = 0, block: int = 500_000) -> None
             out.write_table(
                 pa.table(
                     [
-                        [f"A{k}" for k in range(start, start + size)], np.take(TYPES, kind), np.take(MAKERS, maker), age, np.take(("rough", "fair", "good", "like new"), grade),
-                        np.take(FEATURES, pick.integers(0, len(FEATURES), size)), np.take(("no heat", "dead", "leaks", "noisy"), pick.integers(0, 4, size)),
-                        np.take(("heating element", "door seal", "drain pump", "belt"), pick.integers(0, 4, size)), pick.integers(0, 14, size) * 5, pick.integers(0, 80, size) / 2,
-                        pick.integers(2, 17, size) / 4, days[got], days[listed], np.round(price * 1.1).astype(int), days[sold], price, np.full(size, "sold"),
+                        [f"A{k}" for k in range(start, start + size)],
+                        np.take(TYPES, kind),
+                        np.take(MAKERS, maker),
+                        age,
+                        np.take(("rough", "fair", "good", "like new"), grade),
+                        np.take(FEATURES, pick.integers(0, len(FEATURES), size)),
+                        np.take(("no heat", "dead", "leaks", "noisy"), pick.integers(0, 4, size)),
+                        np.take(
+                            ("heating element", "door seal", "drain pump", "belt"),
+                            pick.integers(0, 4, size),
+                        ),
+                        pick.integers(0, 14, size) * 5,
+                        pick.integers(0, 80, size) / 2,
+                        pick.integers(2, 17, size) / 4,
+                        days[got],
+                        days[listed],
+                        np.round(price * 1.1).astype(int),
+                        days[sold],
+                        price,
+                        np.full(size, "sold"),
                     ],
                     schema=schema(pa),
                 )
-            )  # fmt: skip
+            )
 
 
 def schema(pa: object) -> object:

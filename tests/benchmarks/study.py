@@ -41,7 +41,8 @@ START = pd.Timestamp("2021-03-01")
 
 
 def sales_table(ledger: pd.DataFrame) -> pd.DataFrame:
-    """A simulated ledger in our columns; the study's grades, tiers and 0/1 features by our words."""
+    """A simulated ledger in our columns; the study's grades, tiers and 0/1 features by our
+    words."""
     features = [
         "; ".join(word for name, word in FEATURES.items() if row[name])
         for row in ledger[list(FEATURES)].to_dict("records")

@@ -34,13 +34,19 @@ def invented(n: int) -> Units:
     draw = np.random.default_rng(n)
     rows = [
         {
-            "type": TYPES[int(draw.integers(0, 7) ** 2 // 7)], "maker": f"Maker {draw.integers(0, 12)}", "age": None if draw.random() < 0.15 else float(draw.integers(1, 18)),
-            "condition": ("rough", "fair", "good", "like new")[draw.integers(0, 4)], "features": ("", "steam", "stainless; steam")[draw.integers(0, 3)],
-            "repair": ("", "belt", "pump", "board")[draw.integers(0, 4)], "sold_where": ("online", "yard")[draw.integers(0, 2)],
-            "sold": float(DAY.toordinal() - draw.integers(0, 1095)), "price": float(np.exp(5.3 + draw.normal(0, 0.4))), "outcome": "sold",
+            "type": TYPES[int(draw.integers(0, 7) ** 2 // 7)],
+            "maker": f"Maker {draw.integers(0, 12)}",
+            "age": None if draw.random() < 0.15 else float(draw.integers(1, 18)),
+            "condition": ("rough", "fair", "good", "like new")[draw.integers(0, 4)],
+            "features": ("", "steam", "stainless; steam")[draw.integers(0, 3)],
+            "repair": ("", "belt", "pump", "board")[draw.integers(0, 4)],
+            "sold_where": ("online", "yard")[draw.integers(0, 2)],
+            "sold": float(DAY.toordinal() - draw.integers(0, 1095)),
+            "price": float(np.exp(5.3 + draw.normal(0, 0.4))),
+            "outcome": "sold",
         }
         for _ in range(n)
-    ]  # fmt: skip
+    ]
     return from_rows(rows)
 
 

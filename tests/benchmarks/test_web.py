@@ -73,7 +73,8 @@ def test_server_time_of_an_answer(demo_home_once: Home, kind: str) -> None:
 
 
 def test_memory_stays_flat_over_ten_thousand_requests(demo_home_once: Home) -> None:
-    """Half offers and asks, half lists and forms; growth of the process after the first thousand."""
+    """Half offers and asks, half lists and forms; growth of the process after the first
+    thousand."""
     client = Browser(demo_home_once, DEMO_DAY).app.test_client()
     pick = random.Random(2)
     others = (

@@ -121,7 +121,8 @@ def _table(cells: Mapping[tuple[str, str, int], np.ndarray], start: bool) -> Age
 
 
 def blank_weights(table: AgeTable, units: Units, families: Coded) -> tuple[np.ndarray, np.ndarray]:
-    """Rows whose age is blank, and their weights over GRID, shape (n_blank, 41), each summing to 1."""
+    """Rows whose age is blank, and their weights over GRID, shape (n_blank, 41), each
+    summing to 1."""
     blank = np.flatnonzero(~np.isfinite(units.number("age")))
     weights = np.zeros((len(blank), OLDEST + 1))
     if not len(blank):

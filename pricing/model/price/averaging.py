@@ -54,7 +54,8 @@ def draws(found: Estimate, count: int) -> tuple[np.ndarray, np.ndarray]:
 
 
 def averaged(found: Estimate, count: int) -> Posterior:
-    """The posterior of the mixture over `count` draws; its scales and error are root mean squares."""
+    """The posterior of the mixture over `count` draws; its scales and error are root mean
+    squares."""
     points, share = draws(found, count)
     likelihood = found.likelihood
     rows, group, G = likelihood.rows, likelihood.group, likelihood.n_blocks

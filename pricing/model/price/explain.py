@@ -194,7 +194,8 @@ def doubts(model: PriceModel, units: Units, day: float) -> list[tuple[str, float
     """Where the width of the range of one unit comes from, as shares that add up to 1, the largest
     first.
 
-    spread of the trade; age not known; looks or maker not known; new type, new maker, … (no sales of it); few sales yet; time
+    spread of the trade; age not known; looks or maker not known; new type, new maker, … (no sales
+    of it); few sales yet; time
     since your last sale.
     """
     encoding = model.encoding

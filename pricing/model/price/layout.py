@@ -362,7 +362,8 @@ def levels(seen: Seen, column: str, most: int | None = None) -> tuple[str, ...]:
 def number_values(
     seen: Seen, name: str, log: bool, quantiles: tuple[float, ...] = ()
 ) -> tuple[float, ...]:
-    """Centre, spread, lowest, highest and knots of a number, from the sample; ends from all rows."""
+    """Centre, spread, lowest, highest and knots of a number, from the sample; ends from all
+    rows."""
     ends = np.array(seen.numbers[name])
     values = seen.sample.number(name)
     values = values[np.isfinite(values)]

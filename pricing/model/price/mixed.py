@@ -131,8 +131,9 @@ def estimate(
     start: scales to begin from (ln sigma …, ln s), default the prior's; steps: at most so many
     steps of L-BFGS. With no Z and `prior.error_tau` infinite this is weighted least squares.
 
-    >>> line = estimate(np.array([[1.0, 0.0], [1.0, 1.0], [1.0, 2.0]]), np.zeros((3, 0)), np.array([1.0, 3.0, 5.0]), np.ones(3),
-    ...                 np.zeros(0, dtype=int), Prior(np.zeros(0), np.zeros(0), 1.0, np.inf))
+    >>> X, y = np.array([[1.0, 0.0], [1.0, 1.0], [1.0, 2.0]]), np.array([1.0, 3.0, 5.0])
+    >>> none, free = np.zeros(0, dtype=int), Prior(np.zeros(0), np.zeros(0), 1.0, np.inf)
+    >>> line = estimate(X, np.zeros((3, 0)), y, np.ones(3), none, free)
     >>> line.posterior.mean.round(12).tolist()
     [1.0, 2.0]
     """
@@ -193,7 +194,8 @@ def fold_sums(gram: np.ndarray, q: int, n: int, log_weights: float) -> Folded:
 
 
 def _triangle(rows: np.ndarray) -> np.ndarray:
-    """R of rows = QR, shape (k, k), padded with zero rows where there are fewer rows than columns."""
+    """R of rows = QR, shape (k, k), padded with zero rows where there are fewer rows than
+    columns."""
     k = rows.shape[1]
     R = qr(rows, mode="r")[0][:k]
     return np.vstack([R, np.zeros((k - len(R), k))]) if len(R) < k else R

@@ -240,7 +240,6 @@ def smearing(residuals: np.ndarray, weights: np.ndarray | None = None) -> float:
 
 
 # ---- saved numbers
-# -------------------------------------------------------------------------------------------------------
 
 
 def rounded(factor: np.ndarray, steps: float = 1e5) -> tuple[np.ndarray, np.ndarray]:

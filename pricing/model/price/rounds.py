@@ -1,7 +1,7 @@
 """The rounds of a fit: scales of the blocks, weights of t errors, degrees of freedom, spread, what
 blank ages leave open, in turn.
 
-All on rows that fit in memory: every sale up to 20,000, a fair sample of them beyond (`model/price/sums`
+All on rows that fit in memory: every sale up to 20,000, a fair sample beyond (`model/price/sums`
 then goes through all).
 """
 

@@ -1,4 +1,5 @@
-"""How the spread of prices differs between units: ln s_i = ln s + gamma'v_i, gamma ~ N(mean, sd^2)."""
+"""How the spread of prices differs between units: ln s_i = ln s + gamma'v_i, gamma ~
+N(mean, sd^2)."""
 
 from __future__ import annotations
 

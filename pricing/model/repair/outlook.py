@@ -101,7 +101,8 @@ class Outlook:
 
 
 def outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: Settings) -> Outlook:
-    """What may lie ahead of each unit (rows with type, age, fault, found, repair; blanks allowed)."""
+    """What may lie ahead of each unit (rows with type, age, fault, found, repair; blanks
+    allowed)."""
     table = assumed.assumed_faults(settings)
     types = assumed.assumed_types(settings)
     asked = {str(unit.get("type") or "") for unit in units}
@@ -215,7 +216,8 @@ def fix_offset(chance: np.ndarray, shift: float) -> np.ndarray:
 
 
 def parts_offset(expected: np.ndarray, zero: np.ndarray, n_steps: np.ndarray) -> np.ndarray:
-    """Mean ln money of a bought part at which the expected parts before any unit are the table's."""
+    """Mean ln money of a bought part at which the expected parts before any unit are the
+    table's."""
     return (
         np.log(np.maximum(expected, 1.0) / (1 - zero))
         - (before(PARTS_SD) + PARTS_SIGMA**2) / 2

@@ -178,7 +178,8 @@ def usual_paid(model: RepairModel, type_name: str) -> float | None:
 
 
 def k_of_n(model: RepairModel, fault: str, type_name: str) -> tuple[int, int, int]:
-    """Own ended units of this fault on this type: fixed, all; and all of this fault on other types."""
+    """Own ended units of this fault on this type: fixed, all; and all of this fault on
+    other types."""
     n, k = model.fixed_of.get((fault, type_name), (0.0, 0.0))
     near = sum(
         count

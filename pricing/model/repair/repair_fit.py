@@ -183,7 +183,8 @@ class Starts:
         return self.memory[key]
 
     def blank(self, type_name: str, family: str) -> assumed.AssumedFault:
-        """A record that writes no fault: the mean over the faults that this kind of appliance has."""
+        """A record that writes no fault: the mean over the faults that this kind of
+        appliance has."""
         kinds = assumed.fault_families(type_name, family)
         rows = [row for row in self.table if row.family in kinds and row.family != "any"] or [
             self.table[-2]

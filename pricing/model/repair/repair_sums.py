@@ -135,7 +135,8 @@ def _few_cells(cells: dict[Key, np.ndarray]) -> dict[Key, np.ndarray]:
 
 
 def outcomes(units: Units) -> np.ndarray:
-    """FIXED, FAILED or OPEN of each unit, shape (n,); a unit with a price and no outcome was sold."""
+    """FIXED, FAILED or OPEN of each unit, shape (n,); a unit with a price and no outcome
+    was sold."""
     words = units.word("outcome")
     table = np.array([*(_OUTCOME.get(level, OPEN) for level in words.levels), OPEN], dtype=np.int64)
     has_price = np.isfinite(units.number("price"))

@@ -47,7 +47,8 @@ NO_PEOPLE = Skill((), np.zeros((0, 2)), np.zeros((0, 2)), (0.0, 0.0, 0.0, 0.0), 
 
 
 def alone(skill: Skill, owner: str) -> Skill:
-    """The skill of one person whoever asks, naming no one: the same answers as when `owner` asks."""
+    """The skill of one person whoever asks, naming no one: the same answers as when `owner`
+    asks."""
     fix, fix_variance, hours, hours_variance = skill.of([owner])[0].tolist()
     return Skill(
         (),

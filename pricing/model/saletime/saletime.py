@@ -32,7 +32,8 @@ LOWEST_ETA, HIGHEST_ETA, N_ETA = 0.5, 9.0, 7
 TAUGHT_SHARE, TAUGHT_DROPS = (
     0.10,
     8,
-    # own drops have taught eta: this share of its starting variance is gone, by at least so many drops.
+    # own drops have taught eta: this share of its starting variance is gone, by at least so many
+    # drops.
     # Own judgement.
 )
 YEAR = 365.25
@@ -41,7 +42,8 @@ SCALES = (
     0.2,
     0.35,
     0.1,
-    # sd of ln sales a day beside the starting figures: of all, families, types, season. Own judgement.
+    # sd of ln sales a day beside the starting figures: of all, families, types, season. Own
+    # judgement.
 )
 # Gauss-Hermite points of a standard normal by the eigenvalues of its Jacobi matrix (Golub & Welsch
 # 1969, Math. Comp. 23(106)).
@@ -253,7 +255,6 @@ def _family_counts(model: SaleTimeModel) -> dict[str, int]:
 
 
 # ---- days
-# ----------------------------------------------------------------------------------------------------------------
 
 
 def unseen_sd(model: SaleTimeModel, law: PriceLaw) -> np.ndarray:
@@ -355,11 +356,11 @@ def _rates(
 
 
 # ---- haggling
-# ------------------------------------------------------------------------------------------------------------
 
 
 def haggle(model: SaleTimeModel, units: Units, log_ask_ratio: np.ndarray | float = 0.0) -> Haggle:
-    """What buyers talk down from an ask at ln(ask / estimate), by type. log_ask_ratio: one or (m,)."""
+    """What buyers talk down from an ask at ln(ask / estimate), by type. log_ask_ratio: one
+    or (m,)."""
     place = units.word("type").lookup(model.haggle_types)  # -1, not known, is the last entry
     full, any_off = model.haggle_full[place], model.haggle_off[place]
     ratio = np.broadcast_to(np.asarray(log_ask_ratio, dtype=float), (units.n,))
@@ -373,7 +374,6 @@ def haggle(model: SaleTimeModel, units: Units, log_ask_ratio: np.ndarray | float
 
 
 # ---- saved numbers
-# -------------------------------------------------------------------------------------------------------
 
 
 def as_numbers(model: SaleTimeModel) -> dict[str, Any]:
