@@ -45,7 +45,7 @@ def questions(command: str, seed: int) -> list[dict[str, str]]:
         row = {
             "type": kind,
             "maker": chance.choice(MAKERS),
-            "age": chance.choice(("", *(str(age) for age in range(0, 22)))),
+            "age": chance.choice(("", *(str(age) for age in range(22)))),
             "condition": chance.choice(GRADES),
             "features": chance.choice(("", "", "stainless", "steam", "ice and water; stainless")),
         }
