@@ -388,7 +388,7 @@ def test_compare_by_the_command(home: Home, tmp_path: Path) -> None:
         "compare", "--home", home.path, "--as-of", DEMO_DAY, "--plot", tmp_path / "pays.svg"
     )
 
-    assert "PAYS BEST" in text.output
+    assert "TOO CLOSE TO CALL" in text.output
     assert json.loads(crossed.output) == json.loads(twice.output)
     with pytest.raises(Refused, match="ends in"):
         run("compare", "--home", home.path, "--as-of", DEMO_DAY, "--plot", tmp_path / "pays.png")

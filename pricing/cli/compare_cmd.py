@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from pricing.basis.home import Home
-from pricing.cli.common import home_options, print_json
+from pricing.cli.common import home_options, more_option, print_json
 
 
 @click.command()
@@ -39,12 +39,14 @@ from pricing.cli.common import home_options, print_json
     metavar="UNITS",
     help="… and so many units at once (default: your settings).",
 )
+@more_option
 @home_options
 def compare(
     by: tuple[str, ...],
     plot: Path | None,
     hours_a_week: float | None,
     spots: float | None,
+    more: bool,
     home: Home,
     as_json: bool,
     as_of: date,
@@ -74,7 +76,7 @@ def compare(
     if as_json:
         print_json(compare_text.compare_json(comparison, settings.currency, as_of.isoformat(), mix))
         return
-    for line in compare_text.compare_text(comparison, settings.currency, mix, asked_mix):
+    for line in compare_text.compare_text(comparison, settings.currency, mix, asked_mix, more):
         click.echo(line)
     if plot is not None:
         click.echo(f"Drawn: {plot}")

@@ -17,16 +17,19 @@ View = Mapping[str, Any]
 
 def place_of(settings: Settings) -> dict[str, Any]:
     """What the wording needs of the settings."""
-    currency = settings.currency.upper()
     numbers = settings.number_attributes
-    return {
-        "sign": SIGNS.get(currency, f"{currency} "),
+    return sign_of(settings.currency) | {
         "hourly_target": settings.hourly_target,
         "clear_after_days": settings.clear_after_days,
         "distance_unit": settings.distance_unit,
         "attributes": list(settings.attributes),
         "words": [name for name in settings.attributes if name not in numbers],
     }
+
+
+def sign_of(currency: str) -> dict[str, Any]:
+    """The place of an answer that shows money alone."""
+    return {"sign": SIGNS.get(currency.upper(), f"{currency.upper()} ")}
 
 
 def worded(
@@ -86,7 +89,7 @@ def section_lines(section: View) -> list[str]:
     if form == "answers":
         return [title, *(line for row in section["rows"] for line in _asked(row))]
     rows = [[title, *section["heads"][1:]], *([f"  {row[0]}", *row[1:]] for row in section["rows"])]
-    return _narrow(rows)
+    return narrow(rows)
 
 
 def _asked(row: View) -> list[str]:
@@ -94,12 +97,11 @@ def _asked(row: View) -> list[str]:
     return wrap(f"  {row['question']} {told}", "    ")
 
 
-def _narrow(rows: Sequence[Sequence[str]]) -> list[str]:
+def narrow(rows: Sequence[Sequence[str]], right: Sequence[int] = range(1, 9)) -> list[str]:
     """A table of at most sixty columns; a long first cell is cut, long heads stand above."""
-    rest = max(map(width_of, columns([row[1:] for row in rows], right=range(9), gap=1)))
+    rest = max(map(width_of, columns([row[1:] for row in rows], gap=1)))
     room = max(WIDTH - rest - 1, 12)
     title, cells = rows[0][0], [[_cut(row[0], room), *row[1:]] for row in rows]
-    right = range(1, max(map(len, rows)))
     if width_of(title) <= room:
         return columns(cells, right=right, gap=1)
     return [title, *columns([["", *rows[0][1:]], *cells[1:]], right=right, gap=1)]

@@ -5,12 +5,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pricing.pages.text import chance, day, limit, money
+from pricing.pages.text import day, limit, money
 from pricing.quarter.compare import Comparison
 from pricing.quarter.gaps import Gap
 from pricing.quarter.quarter import QuarterReport, TypeLine
 from pricing.quarter.shelf import Waiting
 from pricing.quarter.survival import Curve
+from pricing.wording.plain import percent
 
 N_WORDS = (
     "no",
@@ -98,7 +99,7 @@ def _what_happened(report: QuarterReport) -> str:
     after = (
         "everything you wrote down"
         if now.assumed_money == 0
-        else f"everything you wrote down and {money(now.assumed_money, currency)} put in for blanks"
+        else f"everything you wrote down and {money(now.assumed_money, currency)} filled in for blanks"
     )
     text = (
         f"You sold {now.n_sold:,} of the {units_word(now.n_ended)} you finished, took in"
@@ -140,29 +141,21 @@ def pays_sentence(pays: Comparison, currency: str) -> str:
     best = pays.best
     if best is None:
         return (
-            "What pays best cannot be told yet: no unit has ended with its money and hours known."
+            "Too early to say what pays: no unit is done with its money and hours known."
         )
-    text = (
-        f"{capital(plural(best.name))} paid best so far, {money(best.per_hour, currency)} an hour"
-        f" over {units_word(best.n)}"
-    )
+    expect = f"{money(best.pooled, currency)} per hour"
     if len(pays.groups) == 1:
-        return f"{text}; there is nothing else to compare them with yet."
+        return f"{capital(plural(best.name))}: {expect}; nothing else to compare them with yet."
     if pays.sure:
-        return f"{text}, and it is {_sure_word(best.chance_best)} that they are the best."
-    more = (
-        f"; about {pays.more_units} more of the two would tell"
-        if pays.more_units
-        else "; take them as equal"
-    )
+        return (
+            f"{capital(plural(best.name))} pay best: expect {expect} (chance they are the best:"
+            f" {percent(best.chance_best)})."
+        )
+    rival = next((group for group in pays.groups if group.name == pays.rival), pays.groups[1])
     return (
-        f"{text}, but cannot tell yet: {plural(pays.rival or '')} could be ahead, about"
-        f" {chance(best.chance_best)} it is {plural(best.name)}{more}."
+        f"Too close to call between {plural(best.name)} ({expect}) and {plural(rival.name)}"
+        f" ({money(rival.pooled, currency)})."
     )
-
-
-def _sure_word(share: float) -> str:
-    return "nearly certain" if share > 0.98 else f"about {chance(share)}"
 
 
 def _what_did_not(report: QuarterReport) -> str:
@@ -238,11 +231,11 @@ def _what_waits(report: QuarterReport) -> str:
 
 
 def lead_words(unit: Waiting, report: QuarterReport) -> str:
-    """`clear out the wall oven (U181, 69 days listed, take $75) first`."""
-    take = f", take {limit(unit.least, report.currency)}" if unit.least is not None else ""
+    """`sell off the wall oven (U181, 69 days listed, not under $75) first`."""
+    take = f", not under {limit(unit.least, report.currency)}" if unit.least is not None else ""
     do = {
-        "clear it out": "clear out",
-        "come down": "come down on",
+        "clear it out": "sell off",
+        "come down": "drop the price of",
         "put a price on it": "put a price on",
     }.get(unit.step, "look at")
     return f"{do} the {unit.type} ({unit.unit}, {unit.days} days listed{take}) first"
@@ -259,7 +252,8 @@ def step_words(unit: Waiting, report: QuarterReport) -> str:
             if unit.to is not None
             else ""
         )
-        return f"{unit.step}{to} {when}"
+        do = {"clear it out": "sell it off", "come down": "drop the price"}.get(unit.step, unit.step)
+        return f"{do}{to} {when}"
     if unit.state == "listed":
         return "see pricing unsold"
     return "finish it or part it out" if (unit.days or 0) > 30 else ""
@@ -275,8 +269,8 @@ def gap_sentence(gaps: Sequence[Gap]) -> str:
         return "nothing is missing in your records that would cost you certainty"
     gap = gaps[0]
     return (
-        f"write {gap_name(gap)} on new ones (blank on {gap.n_blank:,} of {gap.n:,}): it is the gap"
-        " that costs you most"
+        f"write down {gap_name(gap)}: it is blank on {gap.n_blank:,} of {gap.n:,}, which blurs"
+        " your numbers most"
     )
 
 
@@ -313,7 +307,7 @@ def next_steps(report: QuarterReport) -> list[str]:
     )
     for unit in now[:2]:
         take = (
-            f", and take {limit(unit.least, currency)} or more today"
+            f"; today, don't take under {limit(unit.least, currency)}"
             if unit.least is not None
             else ""
         )
@@ -338,8 +332,8 @@ def next_steps(report: QuarterReport) -> list[str]:
     bad = [group for group in report.pays.groups if group.chance_target <= 0.2 and group.n >= 4]
     for group in sorted(bad, key=lambda each: each.chance_target)[:2]:
         why = (
-            f"{money(group.per_hour, currency)} an hour over {group.n};"
-            f" {_little(group.chance_target)} that they reach your {target}"
+            f"{money(group.per_hour, currency)} per hour over {group.n}; chance they reach your"
+            f" {target}: {percent(group.chance_target)}"
         )
         steps.append(
             f"Pass on {plural(group.name)} unless they pay you or come free on the way: {why}."
@@ -347,8 +341,8 @@ def next_steps(report: QuarterReport) -> list[str]:
     good = [group for group in report.pays.groups if group.chance_target >= 0.8]
     if good:
         why = (
-            f"{money(good[0].per_hour, currency)} an hour over {good[0].n}, and it is"
-            f" {_sure_word(good[0].chance_target)} that they beat your {target}"
+            f"{money(good[0].per_hour, currency)} per hour over {good[0].n}; chance they beat your"
+            f" {target}: {percent(good[0].chance_target)}"
         )
         steps.append(f"Say yes to {plural(good[0].name)}: {why}.")
     stuck = [each for each in report.waiting if each.state != "listed" and (each.days or 0) > 30]
@@ -361,10 +355,6 @@ def next_steps(report: QuarterReport) -> list[str]:
     if report.gaps:
         steps.append(f"{capital(gap_sentence(report.gaps))}.")
     return steps[:5] or ["Nothing stands out: go on as you are, and write down the hours."]
-
-
-def _little(share: float) -> str:
-    return "next to no chance" if share < 0.02 else f"about {chance(share)}"
 
 
 def pays_takeaway(report: QuarterReport) -> str:
@@ -393,9 +383,8 @@ def trend_takeaway(report: QuarterReport) -> str:
         and report.low <= before.per_hour <= report.high
     ):
         return (
-            f"{text}; by the hour it cannot tell yet: {money(report.low, currency)} to"
-            f" {money(report.high, currency)} now holds last quarter's"
-            f" {money(before.per_hour, currency)}."
+            f"{text}; per hour it is too early to say: now {money(report.low, currency)} to"
+            f" {money(report.high, currency)}, last quarter {money(before.per_hour, currency)}."
         )
     return f"{text}."
 
@@ -410,7 +399,7 @@ def waiting_takeaway(curve: Curve | None) -> str:
         if half is not None
         else "Under half of your listings have sold so far"
     )
-    few = "; with so few sales cannot tell yet much closer" if len(curve.days) < 8 else ""
+    few = "; with so few sales that is rough" if len(curve.days) < 8 else ""
     return (
         f"{text}; {count_word(curve.n_unsold)} of {curve.n:,} had not sold by then and"
         f" {'are' if curve.n_unsold != 1 else 'is'} counted as waiting{few}."
@@ -423,11 +412,11 @@ def replay_sentence(report: QuarterReport) -> str:
     if past.n_judged == 0:
         return "The buying cannot be replayed: no ended unit of the quarter has the day you got it."
     rule = (
-        "Had you refused every kind that by the day you got it had paid under your"
-        f" {money(report.target, currency)} an hour"
+        f"If you had passed on types that paid under {money(report.target, currency)} an hour until"
+        " then"
     )
     if past.n_refused == 0:
-        return f"{rule}, you would have refused none of {past.n_judged}."
+        return f"{rule}, you'd have skipped none of {past.n_judged} units."
     now = report.now.per_hour
     was = f" (it was {money(now, currency)})" if now is not None else ""
     gained = (
@@ -440,6 +429,6 @@ def replay_sentence(report: QuarterReport) -> str:
         f" {'less' if past.refused_profit >= 0 else 'more'} kept"
     )
     return (
-        f"{rule}, you would have refused {past.n_refused} of {past.n_judged}: {kept},"
+        f"{rule}, you'd have skipped {past.n_refused} of {past.n_judged} units: {kept},"
         f" {hours_word(past.refused_hours)} free, and {gained} on the rest."
     )

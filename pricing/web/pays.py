@@ -7,7 +7,6 @@ import subprocess
 import sys
 import threading
 from collections import OrderedDict
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -21,7 +20,7 @@ from pricing.web.place import Place, here
 from pricing.web.refit import aside
 
 if TYPE_CHECKING:
-    from pricing.quarter.compare import Comparison
+    pass
 
 LONGEST = 120.0  # seconds that the making of a report may take
 MOST_REPORTS = 8  # kept ready; the oldest goes
@@ -34,23 +33,6 @@ ENDINGS = {
     ".csv": "text/csv; charset=utf-8",
     ".pdf": "application/pdf",
 }
-
-
-@dataclass(frozen=True)
-class Row:
-    """One group as the page shows it; money as text, low, high and at as places on one
-    scale, 0-1."""
-
-    name: str
-    per_hour: str
-    spread: str
-    even: str
-    n: int
-    failed: int
-    best: str
-    low: float
-    high: float
-    at: float
 
 
 @dataclass
@@ -96,9 +78,8 @@ def compare() -> str | tuple[str, int]:
         "compare.html",
         choices=choices,
         by=by,
-        verdict=compare_text.verdict(comparison, settings.currency),
-        rows=_rows(comparison, settings.currency),
-        notes=[] if comparison.best is None else compare_text.notes(comparison, settings.currency),
+        shown=compare_text.worded(comparison, settings.currency),
+        legend=compare_text.LEGEND,
     )
 
 
@@ -113,32 +94,6 @@ def _something(place: Place) -> None:
                 "write down a unit, or add your sheet, in My list",
             )
         )
-
-
-def _rows(comparison: Comparison, currency: str) -> Sequence[Row]:
-    """Groups, best first, their ranges on one scale from the lowest to the highest end shown."""
-    from pricing.pages.compare_text import span
-    from pricing.pages.text import chance, money
-
-    groups = comparison.groups[:40]
-    ends = [end for group in groups for end in (group.pooled_low, group.pooled_high, 0.0)]
-    first, last = min(ends, default=0.0), max(ends, default=1.0)
-    room = max(last - first, 1e-9)
-    return [
-        Row(
-            group.name,
-            money(group.per_hour, currency),
-            span(group, currency),
-            money(group.pooled, currency),
-            group.n,
-            group.n_failed,
-            chance(group.chance_best),
-            (group.pooled_low - first) / room,
-            (group.pooled_high - first) / room,
-            (group.pooled - first) / room,
-        )
-        for group in groups
-    ]
 
 
 def report() -> str:
@@ -202,8 +157,7 @@ def _made() -> tuple[dict[str, Any], Path]:
 
 
 def _make(quarter: str, folder: Path) -> dict[str, Any]:
-    """In a process of its own: drawing and fitting take memory that the page would never
-    give back."""
+    """In a process of its own: drawing and fitting take memory that the page would never give back."""
     place = here()
     command = [
         sys.executable,

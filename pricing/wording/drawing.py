@@ -95,11 +95,17 @@ def bar(share: float, best: bool = False) -> str:
     )
 
 
-def strip(low: float, high: float, at: float) -> str:
-    """A range on the scale of all its neighbors: places 0-1."""
-    width = max(100 * (high - low), 0.5)
+def strip(row: dict[str, Any], scale: dict[str, Any]) -> str:
+    """A range on the scale of all its neighbors, zero and the wanted number marked on it."""
+    room = max(scale["high"] - scale["low"], 1e-9)
+    low, high, at, zero, wanted = [
+        100 * (value - scale["low"]) / room
+        for value in [row["low"], row["high"], row["at"], 0.0, scale["target"]]
+    ]
     return (
         '<svg class="strip" viewBox="0 0 100 9" preserveAspectRatio="none" aria-hidden="true"'
         ' focusable="false"><path class="axis" d="M0 4.5H100"/>'
-        f"{_rect('', 100 * low, 1.0, width, 7.0)}{_rect('at', 100 * at - 0.5, 0.0, 1.0, 9.0)}</svg>"
+        f"{_rect('zero', zero - 0.2, 2.0, 0.4, 5.0)}{_rect('wanted', wanted - 0.2, 0.0, 0.4, 9.0)}"
+        f"{_rect('', low, 2.0, max(high - low, 0.5), 5.0)}{_rect('at', at - 0.5, 0.0, 1.0, 9.0)}"
+        "</svg>"
     )
