@@ -135,12 +135,12 @@ def test_unsold_and_card(demo_home: Home) -> None:
 
 
 def test_mistakes_end_in_a_sentence(demo_home: Home, tmp_path: Path) -> None:
-    assert "no open unit 'DEMO-19X'" in refused(demo_home, "card", "DEMO-19X")
-    assert "no open unit" in refused(demo_home, "ask", "--unit", "nobody")
+    assert "unit DEMO-19X is not open" in refused(demo_home, "card", "DEMO-19X")
+    assert "unit nobody is not open" in refused(demo_home, "ask", "--unit", "nobody")
     assert "I do not know what it is" in refused(demo_home, "ask", "7 years, good")
-    assert "not possible" in refused(demo_home, *WORDS, "--offered", "0")
+    assert "--offered: 0 is not from" in refused(demo_home, *WORDS, "--offered", "0")
     assert "not a number" in refused(demo_home, *WORDS, "--offered", "lots")
-    assert "nothing has been learned" in refused(Home(tmp_path), *WORDS)
+    assert "no record yet" in refused(Home(tmp_path), *WORDS)
     assert run(demo_home, "ask", "--from", "x.csv", "--plot", "y.svg").exit_code == 2
 
 

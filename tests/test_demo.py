@@ -41,8 +41,8 @@ def test_the_whole_job_runs_and_every_line_is_marked(tmp_path: Path) -> None:
     assert all(line.startswith(DEMO_MARK) for line in result.output.splitlines())
     for word in (
         "Sales add up to",
-        "PASS at $40",
-        "GO ON and fix it",
+        "At $40 you keep",
+        "From here on",
         "ASK $",
         "In the shop",
         "THE QUARTER",

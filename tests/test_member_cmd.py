@@ -519,7 +519,7 @@ def test_two_peoples_units_of_one_number_are_not_one(tmp_path: Path) -> None:
     assert run(tmp_path / "home", "add", str(tmp_path / "ann.csv"), "--no-fit").exit_code == 0
     result = run(tmp_path / "home", "add", str(tmp_path / "bo.csv"), "--no-fit")
 
-    assert "the number 1 belongs to another unit already" in " ".join(result.output.split())
+    assert "The number 1 belongs to another unit already" in " ".join(result.output.split())
     rows = {
         row["unit"]: (row["owner"], row["price"])
         for row in csv.DictReader(run(tmp_path / "home", "export").stdout.splitlines())

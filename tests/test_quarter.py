@@ -466,12 +466,12 @@ def test_the_next_step_of_units_that_wait() -> None:
     with_steps = replace(report, waiting=waiting)
 
     assert [step_words(each, with_steps) for each in waiting] == [
-        "clear it out at $80 now",
+        "sell it off at $80 now",
         "see pricing unsold",
         "finish it or part it out",
     ]
     assert (
-        "clear out the wall oven (A, 65 days listed, take $75) first"
+        "sell off the wall oven (A, 65 days listed, not under $75) first"
         in five_sentences(with_steps)[4]
     )
     assert (
@@ -479,7 +479,7 @@ def test_the_next_step_of_units_that_wait() -> None:
     )
     assert (
         next_steps(with_steps)[0]
-        == "Wall oven (A, 65 days listed, asked $129): clear it out at $80 now, and take $75 or"
+        == "Wall oven (A, 65 days listed, asked $129): sell it off at $80 now; today, don't take"
         " more today."
     )
 

@@ -19,7 +19,6 @@ from pricing.pages.quarter_learned import (
     level_takeaway,
     limits_section,
     prices_section,
-    promise,
 )
 from pricing.pipeline.reporting import learn
 from pricing.proof.reportcard import Kept, ReportCard, Scored
@@ -139,7 +138,7 @@ def test_prices_cannot_tell_yet_with_a_handful_of_sales() -> None:
     model = fit_price(units, Settings(), AS_OF)
 
     assert price_level(model, units, AS_OF) is None
-    assert "cannot tell" in prices_section(None, (), "USD", True, 0).paragraphs[0]
+    assert "too early to say" in prices_section(None, (), "USD", True, 0).paragraphs[0]
     assert "cannot be told yet" in prices_section(None, (), "USD", True, 5).paragraphs[1]
     assert price_level(model, Units(0, {}, {}), AS_OF) is None
 
@@ -195,21 +194,19 @@ def test_the_sentence_on_the_calls() -> None:
 
     assert (
         calls_sentence(high, "USD")
-        == "My price range caught 4 of 4 sales (I promise about 4 of 5), and I ran $12 high on"
+        == "My price range caught 4 of 4 sales (I promise 80%); my estimates ran $12 high on"
         " dryers."
     )
     assert (
         calls_sentence(even, "USD")
-        == "My price range caught 4 of 4 sales (I promise about 4 of 5), and I ran neither high nor"
+        == "My price range caught 4 of 4 sales (I promise 80%); my estimates ran neither high nor"
         " low."
     )
     assert (
         calls_sentence(few, "USD")
-        == "My price range caught 0 of 1 sale (I promise about 9 of 10), and I ran 20 of 100 high"
-        " in the middle."
+        == "My price range caught 0 of 1 sale (I promise 90%); my estimates ran 20% high."
     )
     assert calls_sentence(judge([], 0.8, 3), "USD") is None
-    assert promise(0.73) == "73 of 100"
 
 
 def test_answers_given_at_the_time_and_the_persons_own_numbers() -> None:
@@ -310,7 +307,7 @@ def test_limits_know_only_what_was_told_before_the_drive() -> None:
     )
     section = limits_section(third, "USD")
     assert (
-        "you would have left" in section.paragraphs[1]
+        "you'd have left" in section.paragraphs[1]
         and "kept nothing on the rest" in section.paragraphs[1]
     )
     assert "can be judged" in limits_section(None, "USD").paragraphs[0]

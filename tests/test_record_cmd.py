@@ -50,9 +50,9 @@ def sheet(tmp_path: Path) -> Path:
 def test_add_reports_on_one_screen(home: Path, sheet: Path) -> None:
     output = run("add", str(sheet), "--no-fit", home=home).output
 
-    assert "units.csv: 4 rows seen: 2 in, 1 needs you, 1 total or" in output
+    assert "units.csv: 4 rows seen: 2 in, 1 to fix, 1 total or" in output
     assert "Sales add up to $100.00. Does that match your sheet?" in output
-    assert "line 3: Sold for 'tbc': sold, but the sale price is" in output
+    assert "line 3: Sold for 'tbc': Sold, but the sale price is" in output
     assert f"Home: {home}" in output
     assert all(width_of(line) <= 60 for line in output.splitlines() if str(home) not in line)
 
@@ -74,7 +74,7 @@ def test_rows_set_aside_still_end_0_and_none_served_ends_1(home: Path, tmp_path:
     path.write_text("Ref,Type,Sold,Price\n1,oven,2025-01-01,tbc\n2,oven,2025-01-02,\n")
     output = run("add", str(path), "--no-fit", home=home, code=1).output
 
-    assert "2 need you" in output
+    assert "2 to fix" in output
     assert not (home / "data" / "record.json").exists()
 
 
@@ -96,7 +96,7 @@ def test_the_exact_command_that_answers_is_printed(home: Path, tmp_path: Path) -
         f"  pricing add '{path}' --date-order mdy\n  pricing add '{path}' --date-order dmy"
         in output
     )
-    assert "3 rows seen: 1 in, 2 need you." in output
+    assert "3 rows seen: 1 in, 2 to fix." in output
     assert (
         "3 rows seen: 2 in, 1 as you had it."
         in run("add", str(path), "--date-order", "dmy", "--no-fit", home=home).output
@@ -126,7 +126,7 @@ def test_files_undo_history_verify(home: Path, sheet: Path) -> None:
 
     assert "units.csv" in run("files", home=home).output
     assert "price: 250.00" in run("history", "2", home=home).output
-    assert "all whole" in run("verify", home=home).output
+    assert "no damage found" in run("verify", home=home).output
     assert "later.csv was taken back" in run("undo", "--no-fit", home=home).output
     assert "later.csv  (taken back)" in run("files", home=home).output
     assert "later.csv counts again" in run("undo", "--back", "--no-fit", home=home).output
@@ -163,7 +163,7 @@ def test_backup_restore_compact(home: Path, sheet: Path, tmp_path: Path) -> None
     run("backup", "--out", str(tmp_path / "b.zip"), home=home)
     run("restore", str(tmp_path / "b.zip"), home=tmp_path / "new")
 
-    assert "all whole" in run("verify", home=tmp_path / "new").output
+    assert "no damage found" in run("verify", home=tmp_path / "new").output
     assert "are now" in run("compact", home=tmp_path / "new").output
 
 
@@ -186,5 +186,5 @@ def test_counts_line_names_only_what_there_is() -> None:
                 "skipped": 4,
             }
         )
-        == "171 in, 6 need you, 4 totals or headings skipped, 3 repeats"
+        == "171 in, 6 to fix, 4 totals or headings skipped, 3 repeats"
     )

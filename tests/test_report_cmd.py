@@ -29,7 +29,7 @@ WENT = (
     "refunds",
     "paid for units",
     "parts",
-    "put in, not split",
+    "spent, not split",
     "truck and dump",
     "helper",
     "comebacks",

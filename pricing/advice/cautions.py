@@ -44,7 +44,7 @@ FIRST: tuple[Caution, ...] = (
     Caution(
         "gas smell",
         CALL,
-        "Gas smell: leave, switch nothing, call the gas company from outside.",
+        "Gas smell: leave, touch no switches, call the gas company from outside.",
         "Gas smell: leave, call.",
         "pass",
     ),
@@ -82,8 +82,8 @@ USUAL: tuple[Caution, ...] = (
     _C(
         "gas off",
         CALL,
-        "Gas unit: the owner has the gas turned off and capped; a licensed tech where your town"
-        " says so.",
+        "Gas unit: have the owner turn off and cap the gas; a licensed tech where your town says"
+        " so.",
         "Gas: off and capped first.",
     ),
     _C(
@@ -101,7 +101,8 @@ USUAL: tuple[Caution, ...] = (
     _C(
         "fridge move",
         CALL,
-        "Keep it upright. Moved on its side: as long as it lay, up to a day, before power.",
+        "Keep it upright. If it lay on its side, stand it up as long before plugging in (up to a"
+        " day).",
         "On its side: let it stand.",
     ),
     _C(

@@ -16,6 +16,8 @@ class Problem:
     """One thing the user can mend.
 
     what: one plain sentence, without the place and the remedy.
+    kind: what sort of mistake it is, for code that offers a remedy; option: the question's field or
+    option that it is about, by its name. Code goes by these two, never by the sentence.
     fix: what to do about it, in the imperative; empty where nothing need be done.
     file, line: where it stands (line is the physical line, header included, counted from 1); None
     where there is none.
@@ -30,6 +32,8 @@ class Problem:
     column: str | None = None
     value: str | None = None
     expected: str | None = None
+    kind: str = ""
+    option: str | None = None
 
     def __str__(self) -> str:
         """`sales.csv:41: price 'tbc' is not an amount of money (expected: 120, $1,250.00); fix: …`
@@ -40,6 +44,8 @@ class Problem:
             if self.column and self.value is not None
             else (f"{self.column}: " if self.column else "")
         )
+        if self.option and not cell:
+            cell = f"--{self.option.replace('_', '-')}: "
         text = f"{place}: {cell}{self.what}" if place else f"{cell}{self.what}"
         if self.expected:
             text += f" (expected: {self.expected})"

@@ -128,6 +128,7 @@ def checked(question: Question, settings: Settings, as_of: date) -> Question:
             Problem(
                 "I do not know what it is",
                 "name the type: electric dryer, front-load washer, gas range, …",
+                option="type",
             ),
         )
     if problems:
@@ -146,15 +147,13 @@ def _known_problems(known: Mapping[str, float]) -> Iterable[Problem]:
             continue
         rule = BY_KNOWN[name]
         if not (math.isfinite(value) and rule.low <= value <= rule.high):
-            hint = f"give {rule.option} in its range, or leave it out"
+            hint = f"write {rule.meaning} in that range, or leave it out"
             if name == "fix_chance" and 1 < value <= 100:
-                hint = (
-                    f"write {value / 10:g} for {value:g} of 10, " if value <= 10 else ""
-                ) + f"write {value / 100:g} for {value:g} of 100"
+                hint = f"0.9 means 9 in 10; write {value / (10 if value <= 10 else 100):g}"
             yield Problem(
-                f"{rule.option} {value:g} is not possible: {rule.meaning}, from {rule.low:,g} to"
-                f" {rule.high:,.0f} ({rule.unit})",
+                f"{value:g} is not from {rule.low:,g} to {rule.high:,.0f} ({rule.unit})",
                 hint,
+                option=name,
             )
 
 
@@ -165,8 +164,9 @@ def _unit_problems(question: Question, settings: Settings) -> Iterable[Problem]:
             isinstance(value, (int, float)) and math.isfinite(value) and low <= value <= high
         ):
             yield Problem(
-                f"{name} {value} is not possible",
-                f"give {name} from {low:g} to {high:g} ({BY_NAME[name].unit}), or leave it out",
+                f"{value} is not from {low:g} to {high:g} ({BY_NAME[name].unit})",
+                f"give the {name} in that range, or leave it out",
+                option=name,
             )
     condition = question.unit.get("condition")
     if condition is not None and condition not in CONDITIONS:
@@ -174,21 +174,24 @@ def _unit_problems(question: Question, settings: Settings) -> Iterable[Problem]:
         yield Problem(
             f"condition {condition!r} is not one I know",
             f"did you mean {guess}?" if guess else f"one of: {', '.join(CONDITIONS)}",
+            option="condition",
         )
     for name in settings.number_attributes:
         value = question.unit.get(name)
         if value is not None and not (isinstance(value, (int, float)) and math.isfinite(value)):
             yield Problem(
-                f"{name} {value!r} is not a number", f"give {name} as a number, or leave it out"
+                f"{name} {value!r} is not a number",
+                f"give {name} as a number, or leave it out",
+                option=name,
             )
 
 
 def _made_problems(question: Question, as_of: date) -> Iterable[Problem]:
     for year in question.made:
         if not OLDEST_MADE <= year <= as_of.year:
-            yield Problem(
-                f"made in {year} is not possible", f"give a year from {OLDEST_MADE} to {as_of.year}"
-            )
+            why = "too old" if year < OLDEST_MADE else "still to come"
+            fix = f"give a year from {OLDEST_MADE} to {as_of.year}"
+            yield Problem(f"{year} is {why}", fix, option="made")
     age = question.unit.get("age")
     if (
         question.made
@@ -197,7 +200,9 @@ def _made_problems(question: Question, as_of: date) -> Iterable[Problem]:
     ):
         years = ", ".join(map(str, question.made))
         yield Problem(
-            f"{age:g} years old and made in {years} contradict each other", "give one of the two"
+            f"{age:g} years old and made in {years} contradict each other",
+            "give one of the two",
+            option="made",
         )
 
 

@@ -13,13 +13,13 @@ from pricing.basis.problems import Refused, nearest
 # command -> (module of this folder, one line of help); the order is the order of the help page.
 COMMANDS: dict[str, tuple[str, str]] = {
     "demo": ("demo", "The whole job on an invented record: start here."),
-    "setup": ("setup", "Eight questions; writes your pricing.toml."),
+    "setup": ("setup", "A few questions; writes your pricing.toml."),
     "blank": ("record", "A blank sheet with the columns and two example rows."),
     "add": ("record", "Read a sheet (CSV), check it, record it, and learn from it."),
     "offer": ("offer", "Before the drive: the most to pay, go or pass, and why."),
     "bench": ("bench", "On the bench: go on, sell as-is, part out or scrap."),
-    "ask": ("ask", "At listing: what to ask, the range, the days, the least to take."),
-    "unsold": ("unsold", "Every unsold unit and its next step."),
+    "ask": ("ask", "At listing: what to ask, the range, the days, what not to take under."),
+    "unsold": ("unsold", "What is still here: each unit and its next step."),
     "card": ("unsold", "A tag and plain ad text for one unit."),
     "compare": ("compare", "What pays per hour, with ranges."),
     "report": ("report", "The quarter on a page."),
@@ -31,11 +31,11 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "undo": ("record", "Take an added file back."),
     "history": ("record", "One unit's rows over time."),
     "verify": ("record", "Is every stored file whole?"),
-    "compact": ("record", "Many small stored files into few."),
+    "compact": ("record", "Tidy up storage (history stays)."),
     "backup": ("record", "Your whole home as one file."),
-    "restore": ("record", "A backup back into a home."),
+    "restore": ("record", "Restore a backup."),
     "export": ("record", "The current record as CSV or Parquet."),
-    "member": ("member", "One person's own home out of a record of several."),
+    "member": ("member", "Split off one member's numbers."),
     "cautions": ("cautions", "All the cautions in full."),
 }
 _HERE = __name__

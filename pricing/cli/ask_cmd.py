@@ -51,7 +51,7 @@ def ask(
 ) -> None:
     """What to ask, what it will sell for, the days, the plan if it sits, and the least to take.
 
-    What you have in it plays no part.
+    What you paid for it plays no part.
 
     \b
     Examples:

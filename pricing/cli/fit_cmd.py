@@ -56,9 +56,7 @@ def fit(home: Home, as_json: bool, as_of: date, cluster: str | None, data_set: s
         return
     click.echo("\n".join(fit_lines(fitted, settings)))
     if cluster and not data_set and fitted.n_units <= fitting.SHORT:
-        click.echo(
-            "\nThe record is short: it was learned from on this machine, no cluster was asked."
-        )
+        click.echo("\nYour record is small; no cluster needed.")
     click.echo(f"\nSaved: {fitted.path}")
 
 

@@ -1,4 +1,4 @@
-"""`pricing member`: one person's own home out of a record that several keep together."""
+"""`pricing member`: split off one member's numbers from a record that several keep."""
 
 from __future__ import annotations
 

@@ -14,6 +14,7 @@ import click
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
 from pricing.cli.common import home_options, print_json
+from pricing.wording import plain
 
 if TYPE_CHECKING:
     from pricing.ingest import Answers
@@ -134,7 +135,7 @@ def add(
         fitted = fit(home, settings, as_of, tell=told)
         if not as_json:
             click.echo(
-                f"Learned again from {fitted.n_units:,} units, {fitted.n_sold:,} sold"
+                f"Learned from {plain.count(fitted.n_units, 'unit')}, {fitted.n_sold:,} sold"
                 f" ({fitted.path.name})."
             )
             for line in slip_lines(fitted, settings):
@@ -356,8 +357,8 @@ def undo(
         click.echo(f"{name} counts again.")
     else:
         click.echo(
-            f"{name} was taken back: {target.rows:,} rows no longer count. To have it again:"
-            " pricing undo --back"
+            f"{name} was taken back: {target.rows:,} row{'' if target.rows == 1 else 's'} out."
+            " Redo: pricing undo --back"
         )
 
 
@@ -429,7 +430,7 @@ def export(out: Path | None, by_month: Path | None, home: Home, as_json: bool, a
 @home_options
 def verify(home: Home, as_json: bool, as_of: date) -> None:
     """Check every stored file of your record and your fitted numbers; names each that is damaged,
-    missing or not ours."""
+    missing or not part of your record."""
     from pricing.pipeline import keeping
 
     damaged, foreign, n_files = keeping.verify(home)
@@ -442,18 +443,20 @@ def verify(home: Home, as_json: bool, as_of: date) -> None:
             }
         )
     for path in foreign if not as_json else ():
-        click.echo(f"{path}: not ours; it counts for nothing.")
+        click.echo(f"{path}: not part of your record; ignored.")
     if damaged:
         if as_json:
             sys.exit(1)
         raise Refused(*damaged)
     if not as_json:
         click.echo(
-            f"{n_files:,} files checked: all whole." if n_files else "Nothing stored here yet."
+            f"{n_files:,} files checked, no damage found."
+            if n_files
+            else "Nothing stored here yet."
         )
 
 
-@click.command(short_help="Many small stored files into few.")
+@click.command(short_help="Tidy up storage (history stays).")
 @home_options
 def compact(home: Home, as_json: bool, as_of: date) -> None:
     """Put many small stored files together; every row and its history stay."""
@@ -489,11 +492,11 @@ def backup(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
         click.echo(f"{out}: {n_files:,} files, checked. Keep a copy on another disk.")
 
 
-@click.command(short_help="A backup back into a home.")
+@click.command(short_help="Restore a backup.")
 @click.argument("file", type=click.Path(path_type=Path))
 @home_options
 def restore(file: Path, home: Home, as_json: bool, as_of: date) -> None:
-    """A backup back into a new or empty home, every file checked first.
+    """Restore a backup into a new or empty home, every file checked first.
 
     \b
     pricing restore pricing-backup.zip --home new-folder
@@ -504,4 +507,4 @@ def restore(file: Path, home: Home, as_json: bool, as_of: date) -> None:
     if as_json:
         print_json({"home": str(home.path), "files": n_files})
     else:
-        click.echo(f"{home.path}: {n_files:,} files, as they were.")
+        click.echo(f"{home.path}: restored, {n_files:,} files.")

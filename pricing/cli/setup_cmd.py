@@ -16,7 +16,7 @@ from pricing.pipeline import setting_up
 @home_options
 @click.option("--defaults", is_flag=True, help="Ask nothing; write the defaults shown.")
 def setup(home: Home, as_json: bool, as_of: date, defaults: bool) -> None:
-    """Eight questions; Enter keeps the default. Writes pricing.toml once and shows it.
+    """A few questions; Enter keeps the default. Writes pricing.toml once and shows it.
 
     \b
     Examples:

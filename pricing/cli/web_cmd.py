@@ -76,9 +76,9 @@ def web(
         if there:
             click.echo(f"On the phone, same Wi-Fi: {there}\n")
             click.echo(serve.qr_code(there))
-            click.echo("The key in the address is new each time. Who has it sees")
-            click.echo("and changes your record. It travels unlocked: use it on")
-            click.echo("your own Wi-Fi only.")
+            click.echo("Anyone with this link can see and change your record. The")
+            click.echo("connection is not encrypted: use it on your own Wi-Fi only.")
+            click.echo("The link is new each time.")
         click.echo("Ctrl-C stops it.")
     sys.stdout.flush()
     if open_it or (open_it is None and not lan and not as_json and sys.stdout.isatty()):

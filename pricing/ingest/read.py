@@ -457,11 +457,7 @@ def _rules(
             Problem(f"dates were read {word}: {why}", "say otherwise with --date-order", file=name)
         )
     if verdict.serials:
-        notes.append(
-            Problem(
-                "dates stand as day numbers of a spreadsheet; they were read as days", "", file=name
-            )
-        )
+        notes.append(Problem("dates were stored as numbers; read as dates", "", file=name))
     if not verdict.order and verdict.undecided:
         asked.append(
             Question(

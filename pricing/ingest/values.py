@@ -429,7 +429,7 @@ def read_age(text: str, mark: str = "", unit: str = "years", this_year: int = 99
     if match := re.match(rf"^(?:<|under|less than|up to|max)\s*{number}\s*(?:{_YEARS})?$", rest):
         return Cell(
             Age(float(match.group(1).replace(",", ".")) / 2 * scale),
-            f"{plain!r} was read as half of it",
+            f"{plain!r} taken as half of it",
         )
     if match := re.match(
         rf"^(?:>|over|more than|at least|min)?\s*{number}\s*(?:{_YEARS})?\s*(?:\+|plus|or more|or"

@@ -131,8 +131,8 @@ def load(home: Home) -> Saved:
     if not found:
         raise Refused(
             Problem(
-                "nothing has been learned yet",
-                "run pricing add YOUR.csv, or pricing fit to start from the starting figures",
+                "no record yet",
+                "start with pricing setup, or run pricing fit to answer from the starting figures",
                 file=str(home.models),
             )
         )

@@ -21,8 +21,8 @@ RULE_WORDS = {
     "type median": "what half of that type brought",
     "last similar sale": "the last sale like it",
     "one price": "one price for everything",
-    "ridge": "a straight-line fit (ridge)",
-    "boosting": "boosted trees",
+    "ridge": "a straight-line formula",
+    "boosting": "a learner that knows no trade",
 }
 
 
@@ -46,8 +46,8 @@ def verdict(accuracy: Accuracy) -> str:
     if line is None:
         return "NOTHING TO CHECK YET: no sale has its day and a month of record before it."
     caught = (
-        f"{line.n_caught} of {line.n} sales fell inside my range (I promise about"
-        f" {_promise(accuracy.coverage)})"
+        f"{line.n_caught} of {line.n} sales fell inside my range (I promise"
+        f" {_share(accuracy.coverage)})"
     )
     half = f"half of my estimates were within {_share(line.off)} of the price"
     if line.n < FEW:
@@ -69,12 +69,6 @@ def verdict(accuracy: Accuracy) -> str:
     if line.n_caught > high:
         return f"ON THE SAFE SIDE: {caught}, more than promised, so they could be narrower; {half}."
     return f"THE ESTIMATES HELD: {half}, and {caught}."
-
-
-def _promise(coverage: float) -> str:
-    return {0.8: "4 of 5", 0.5: "half", 0.9: "9 of 10", 0.75: "3 of 4", 0.95: "19 of 20"}.get(
-        round(coverage, 4), f"{coverage * 100:.0f} of 100"
-    )
 
 
 def _share(value: float) -> str:
@@ -125,7 +119,7 @@ def _short(name: str, width: int = 22) -> str:
 
 
 def _rules(accuracy: Accuracy) -> list[str]:
-    rows = [["SAME SALES, OTHER RULES", "half within", "I was nearer"]]
+    rows = [["RULES OF THUMB, SAME SALES", "off by", "mine closer"]]
     rows += [_rule_row(rule) for rule in accuracy.rules if rule.n]
     return columns(rows, right=(1, 2), gap=2)
 
@@ -153,8 +147,8 @@ def _notes(accuracy: Accuracy) -> list[str]:
                 )
             )
             notes.append(
-                f"Only what sold is counted above. Were the {unsold.n} unsold ones to bring four"
-                f" fifths of their last ask, my estimates would move{told}."
+                f"Only what sold is counted above. If your {unsold.n} unsold units go for 80% of"
+                f" the ask, my estimates move{told}."
             )
     return notes
 
@@ -229,7 +223,7 @@ def _detail(accuracy: Accuracy) -> list[str]:
     low, high = line.band
     lines += wrap(
         f"Ranges of {accuracy.coverage:.2f}: reached {line.n_caught / line.n:.3f}; a right range"
-        f" catches {low} to {high} of {line.n} in 95 of 100 replays (binomial)."
+        f" catches {low} to {high} of {line.n} in 95% of replays (binomial)."
     )
     lines += columns(
         [

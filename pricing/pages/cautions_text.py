@@ -25,8 +25,8 @@ def cautions_lines() -> list[str]:
     lines += [
         "",
         *wrap(
-            "Your local code and licensed people decide; these lines only remind. None of them says"
-            " that a unit is in order."
+            "Your local code and licensed people decide; these lines only remind. They don't mean"
+            " that all is well with a unit."
         ),
     ]
     return lines

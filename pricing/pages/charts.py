@@ -148,9 +148,7 @@ def per_hour(comparison: Comparison, currency: str, name: str = "per-hour") -> P
         axes.set_ylim(len(groups) - 0.4, -0.8)
         axes.set_xlim(left, right)
         _money_axis(axes.xaxis, currency)
-        axes.set_xlabel(
-            f"{_sign(currency)} an hour; bar: four of five; dot: so far; in brackets: units"
-        )
+        axes.set_xlabel(f"{_sign(currency)} an hour; bar: most; dot: so far; in brackets: units")
         _bare(axes, keep=("bottom",))
 
     return draw(name, paint, 1.1 + 0.34 * max(len(groups), 1))
@@ -257,9 +255,9 @@ def waiting(curve: Curve, by_type: Sequence[tuple[str, Curve]], name: str = "wai
             )
         axes.set_xlim(0, longest)
         axes.set_ylim(0, 1.02)
-        axes.yaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value * 100:.0f} of 100"))
+        axes.yaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value * 100:.0f}%"))
         axes.xaxis.set_major_locator(MaxNLocator(8, integer=True))
-        axes.set_xlabel("days listed; band: four of five")
+        axes.set_xlabel("days listed; band: most")
         axes.set_ylabel("still unsold")
         _bare(axes, keep=("bottom",))
         axes.grid(axis="y", color=style.RULE, linewidth=0.5)
@@ -335,7 +333,7 @@ def price_level(level: Level, name: str = "level") -> Picture:
         every = max(1, -(-len(level.months) // 8))
         axes.set_xticks(x[::-1][::every][::-1], level.months[::-1][::every][::-1])
         axes.set_ylabel("same unit, last month = 100")
-        axes.set_xlabel("band: four of five; hollow: no sale in that month")
+        axes.set_xlabel("band: most; hollow: no sale in that month")
         _bare(axes, keep=("bottom",))
         axes.grid(axis="y", color=style.RULE, linewidth=0.5)
         axes.set_axisbelow(True)

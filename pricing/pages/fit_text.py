@@ -58,12 +58,12 @@ def fit_lines(fitted: Fitted, settings: Settings) -> list[str]:
             f"Still thin (one or two sales): {', '.join(few[:6])}{', …' if len(few) > 6 else ''}."
         )
     of = fitted.learned[0].of if fitted.learned else ""
-    lines += ["", *wrap(f"WHAT BUYERS PAY FOR: {of} (4 of 5 between)")] if of else []
+    lines += ["", *wrap(f"WHAT BUYERS PAY FOR: {of} (most: between)")] if of else []
     for one in fitted.learned if of else ():
         unclear = (
-            " cannot tell yet"
+            " (too early to say)"
             if one.low < 0 < one.high
-            else " a guess still"
+            else " (GUESS)"
             if one.removed <= STILL_A_GUESS
             else ""
         )
@@ -74,10 +74,10 @@ def fit_lines(fitted: Fitted, settings: Settings) -> list[str]:
         )
     times = fitted.saved.saletime
     if times.n_listings:
-        lines += ["", *wrap(f"What the ask does to the days: {times.learned_from}.")]
+        lines += ["", *wrap(f"Price drops seen: {times.learned_from}.")]
     lines += slip_lines(fitted, settings)
     if fitted.phone is not None:
-        lines += ["", *wrap(f"The phone's file is written anew: {fitted.phone}")]
+        lines += ["", *wrap(f"The phone's file is up to date: {fitted.phone}")]
     return [*lines, *_moved_lines(fitted, currency)]
 
 
@@ -115,10 +115,7 @@ def on_top_lines(on_top: OnTop) -> list[str]:
             " already."
         )
     if on_top.other_settings:
-        lines += wrap(
-            "You changed settings that numbers are learned with: the group's numbers do not know"
-            " of it."
-        )
+        lines += wrap("Your settings differ from those the group's numbers were learned with.")
     return [
         *lines,
         *wrap(
@@ -133,15 +130,11 @@ def slip_lines(fitted: Fitted, settings: Settings, most: int = 5) -> list[str]:
     if not fitted.slips:
         return []
     currency = settings.currency
-    lines = ["", "LOOKS LIKE A SLIP (kept, but it counts for little)"]
+    lines = ["", "CHECK THESE (still in your totals)"]
     for one in fitted.slips[:most]:
         value, meant = (_figure(number, one.column, currency) for number in (one.value, one.likely))
-        likely = f"; {meant} meant?" if meant else ""
-        lines += wrap(
-            f"  {one.unit}: {one.column} {value}{likely} (usual {limit(one.expected, currency)},"
-            f" counts {one.weight * 100:.0f}%)",
-            "    ",
-        )
+        likely = f" Did you mean {meant}?" if meant else ""
+        lines += wrap(f"  unit {one.unit}, {one.column} {value}.{likely}", "    ")
     more = len(fitted.slips) - most
     return [*lines, f"  and {more} more"] if more > 0 else lines
 

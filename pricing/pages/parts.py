@@ -23,7 +23,7 @@ MONEY_WORDS = {
     "refund": "Refunds",
     "paid": "Paid for units",
     "parts": "Parts",
-    "lump": "Put in, not split",
+    "lump": "Spent, not split",
     "haul": "Truck and dump",
     "helper": "Helper",
     "comebacks": "Comebacks",

@@ -16,9 +16,10 @@ from pricing.pages import style
 from pricing.pages.parts import MONEY_WORDS, Section, Table, exact, hours, rate, span
 from pricing.pages.quarter_details import sections
 from pricing.pages.quarter_shop import waiting_row
-from pricing.pages.text import chance, day, money
+from pricing.pages.text import day, money
 from pricing.quarter.money import IN, OUT
 from pricing.quarter.quarter import QuarterReport
+from pricing.wording.plain import percent
 
 ORDER = (
     "money",
@@ -140,13 +141,13 @@ def pays_table(report: QuarterReport) -> Table:
                 money(group.per_hour, currency),
                 span(group.low, group.high, group.n, currency),
                 str(group.n),
-                chance(group.chance_target),
+                percent(group.chance_target),
             ]
         )
     left = len(report.pays.groups) - len(rows)
     note = (
         f"{report.quarter.name} alone, then the whole record up to its last day; the best bets"
-        " stand first, few units leaning on the rest."
+        " stand first, and types with few units are pulled toward your average."
     )
     return Table(
         "What pays, an hour",
@@ -154,7 +155,7 @@ def pays_table(report: QuarterReport) -> Table:
             "Type",
             report.quarter.name,
             "So far",
-            "4 of 5",
+            "most",
             "Units",
             f"Beats {money(report.target, currency)}",
         ],
@@ -191,7 +192,7 @@ def _notes(report: QuarterReport, set_aside: int) -> list[str]:
         ] * (now.assumed_money > 0)
         blanks = " and ".join(parts)
         out.append(
-            f"Put in for blanks in this quarter, at your own usual or your settings: {blanks}. What"
+            f"Filled in where your sheet is blank: {blanks}, at your own usual or your settings. What"
             " you wrote down is never changed."
         )
     if now.n_uncounted:

@@ -15,12 +15,13 @@ from pricing.pages.quarter_shop import (
     rows_section,
     waiting_section,
 )
-from pricing.pages.text import chance, day, money
+from pricing.pages.text import day, money
 from pricing.quarter.change import Change
 from pricing.quarter.compare import Comparison
 from pricing.quarter.mix import LEAST, REACH, Mix
 from pricing.quarter.quarter import QuarterReport
 from pricing.quarter.worked import TASKS
+from pricing.wording.plain import percent
 
 
 def sections(report: QuarterReport, draw: bool) -> list[Section]:
@@ -105,7 +106,7 @@ def _change_table(change: Change, caption: str, currency: str) -> Table:
         rows,
         [["now", exact(change.after, currency)]],
         frozenset({1}),
-        note="Each part is what changing it alone does, averaged over all orders; they add up.",
+        note="The parts add up to the change.",
     )
 
 
@@ -122,8 +123,8 @@ def _pays_section(report: QuarterReport, draw: bool) -> Section:
             rate(group.per_hour, currency),
             span(group.low, group.high, group.n, currency),
             money(group.pooled, currency),
-            chance(group.chance_best),
-            chance(group.chance_target),
+            percent(group.chance_best),
+            percent(group.chance_target),
             "-" if group.days_held is None else f"{group.days_held:.0f}",
             exact(group.tied_up, currency),
         ]
@@ -160,7 +161,7 @@ def _pays_section(report: QuarterReport, draw: bool) -> Section:
             "Hours",
             "Kept",
             "An hour",
-            "4 of 5",
+            "most",
             "Next ones",
             "Best",
             f"Beats {money(report.target, currency)}",
@@ -311,7 +312,7 @@ def _sold_section(report: QuarterReport) -> Section:
                         "Kept",
                         "Hours",
                         "An hour",
-                        "Lost on failed",
+                        "Lost on failed units",
                         "Hours on failed",
                     ],
                     rows,

@@ -14,6 +14,7 @@ from pricing.quarter.calls import Call, Calls
 from pricing.quarter.limits import Limits
 from pricing.quarter.period import Quarter
 from pricing.quarter.worth import Level, Worth
+from pricing.wording.plain import percent
 
 CLOSE = 0.05  # of the price: within it a call is neither high nor low for a person
 
@@ -26,28 +27,20 @@ def calls_sentence(judged: Calls | None, currency: str) -> str | None:
     n = len(judged.calls)
     text = (
         f"My price range caught {judged.n_caught:,} of {n:,} sale{'s' if n != 1 else ''} (I promise"
-        f" about {promise(judged.coverage)})"
+        f" {percent(judged.coverage)})"
     )
     far = max(judged.by_type, key=lambda line: abs(line[2]), default=None)
     if far is not None and abs(far[2]) >= 5:
         return (
-            f"{text}, and I ran {money(abs(far[2]), currency)} {'high' if far[2] > 0 else 'low'} on"
-            f" {words.plural(far[0])}."
+            f"{text}; my estimates ran {money(abs(far[2]), currency)}"
+            f" {'high' if far[2] > 0 else 'low'} on {words.plural(far[0])}."
         )
     if abs(judged.off) >= CLOSE:
         return (
-            f"{text}, and I ran {abs(judged.off) * 100:.0f} of 100"
-            f" {'high' if judged.off > 0 else 'low'} in the middle."
+            f"{text}; my estimates ran {abs(judged.off) * 100:.0f}%"
+            f" {'high' if judged.off > 0 else 'low'}."
         )
-    return f"{text}, and I ran neither high nor low."
-
-
-def promise(coverage: float) -> str:
-    """`4 of 5` for .80."""
-    for parts in (2, 3, 4, 5, 10, 20):
-        if abs(coverage * parts - round(coverage * parts)) < 1e-9:
-            return f"{round(coverage * parts)} of {parts}"
-    return f"{coverage * 100:.0f} of 100"
+    return f"{text}; my estimates ran neither high nor low."
 
 
 def calls_section(
@@ -126,7 +119,7 @@ def answered_table(card: ReportCard | None, quarter: Quarter) -> Table | None:
     rows = [
         ["answers given whose unit sold in the quarter", str(len(here.scored))],
         ["of them the sale fell in the range I gave", str(here.n_caught)],
-        ["my middle was off by, usually", f"{here.off * 100:.0f} of 100"],
+        ["my price was off by, usually", percent(here.off)],
         ["answers with your own number beside mine", str(len(here.both))],
     ]
     if here.both:
@@ -135,8 +128,8 @@ def answered_table(card: ReportCard | None, quarter: Quarter) -> Table | None:
             ["  mine was nearer", str(tool)],
             ["  yours was nearer", str(own)],
             ["  both alike", str(same)],
-            ["  mine was off by, usually", f"{off_tool * 100:.0f} of 100"],
-            ["  yours was off by, usually", f"{off_own * 100:.0f} of 100"],
+            ["  mine was off by, usually", percent(off_tool)],
+            ["  yours was off by, usually", percent(off_own)],
         ]
     return Table(
         "What I answered when you asked, and your own numbers",
@@ -154,7 +147,7 @@ def _call(kind: str, call: Call, currency: str) -> list[str]:
         limit(call.middle, currency),
         f"{limit(call.low, currency)} to {limit(call.high, currency)}",
         money(call.price, currency),
-        f"{call.off * 100:+.0f} of 100",
+        f"{call.off * 100:+.0f}%",
     ]
 
 
@@ -201,7 +194,7 @@ def limits_section(limits: Limits | None, currency: str) -> Section:
     )
     rest, whole = rate_words(within, currency), rate_words(both, currency)
     says = (
-        f"Had you refused what was over my limit, you would have left {over[0]} of {both[0]} and"
+        f"If you had passed on what was over my limit, you'd have left {over[0]} of {both[0]} and"
         f" kept {rest} on the rest (all of them: {whole})."
     )
     left = (
@@ -248,13 +241,15 @@ def prices_section(
     """Prices: the level over time, and what a year, a grade and a feature are worth now."""
     if n_learned == 0:
         return Section(
-            "prices", "Prices", ["No unit has been sold yet, so prices cannot tell anything yet."]
+            "prices",
+            "Prices",
+            ["No unit has been sold yet, so it is too early to say anything of prices."],
         )
     shown = []
     if level is not None:
         table = Table(
             "The same unit, month by month, the last month as 100",
-            ["Month", "Level", "4 of 5", "Sales"],
+            ["Month", "Level", "most", "Sales"],
             [
                 [
                     month,
@@ -278,9 +273,9 @@ def prices_section(
             worth.on,
             _amount(worth.share, worth, currency),
             f"{_amount(worth.low, worth, currency)} to {_amount(worth.high, worth, currency)}",
-            f"{worth.share * 100:+.0f} of 100",
+            f"{worth.share * 100:+.0f}%",
             str(worth.n),
-            "yes" if worth.clear else "cannot tell yet",
+            "yes" if worth.clear else "too early to say",
         ]
         for worth in worths
     ]
@@ -288,7 +283,7 @@ def prices_section(
         [
             Table(
                 "What it is worth now",
-                ["What", "On a usual", "Worth", "4 of 5", "Share of price", "Own sales", "Clear?"],
+                ["What", "On a usual", "Worth", "Most", "Share of price", "Own sales", "Clear?"],
                 rows,
                 right=frozenset({2, 4, 5}),
             )
@@ -309,15 +304,15 @@ def _amount(share: float, worth: Worth, currency: str) -> str:
 
 
 def level_takeaway(level: Level) -> str:
-    """The last month against a year before, else against the first one; "cannot tell yet" where the
-    range holds 100."""
+    """The last month against a year before, else against the first one; "too early to say" where
+    the range holds 100."""
     back = max(len(level.months) - 13, 0)
     was, low, high = level.level[back], level.low[back], level.high[back]
     month = level.months[back]
     if low <= 1 <= high:
-        return f"Prices against {month}: cannot tell yet whether they rose or fell."
+        return f"Prices against {month}: too early to say whether they rose or fell."
     move = (1 / was - 1) * 100
     return (
-        f"The same unit sells for about {abs(move):.0f} of 100 {'more' if move > 0 else 'less'}"
-        f" than in {month}."
+        f"The same unit sells for about {abs(move):.0f}% {'more' if move > 0 else 'less'} than in"
+        f" {month}."
     )

@@ -168,11 +168,11 @@ def repairs_section(report: QuarterReport) -> Section:
                 "By what it turned out to be",
                 [
                     "Finding",
-                    "Made good",
+                    "Fixed",
                     "Parts a unit",
                     "Bench hours a unit",
-                    "Lost on failures",
-                    "Hours on failures",
+                    "Lost on failed units",
+                    "Hours on failed units",
                 ],
                 rows,
                 foot,
@@ -195,7 +195,9 @@ def gaps_section(report: QuarterReport) -> Section:
             words.gap_name(gap),
             f"{gap.n_blank:,} of {gap.n:,}",
             gap.what,
-            "-" if gap.per_hour is None else f"{exact(gap.per_hour, report.currency)} either way",
+            "-"
+            if gap.per_hour is None
+            else f"could be off by {exact(gap.per_hour, report.currency)}",
             f"{gap.wider:.1f} times as wide" if gap.wider > 1.05 else "-",
         ]
         for gap in report.gaps

@@ -1,4 +1,4 @@
-"""The quarter's sentences: what the numbers say, and "cannot tell yet" where their ranges say so.
+"""The quarter's sentences: what the numbers say, and "too close to call" where their ranges say so.
 Numbers come finished; only words here."""
 
 from __future__ import annotations
@@ -140,9 +140,7 @@ def pays_sentence(pays: Comparison, currency: str) -> str:
     """What pays best so far, and how sure that is."""
     best = pays.best
     if best is None:
-        return (
-            "Too early to say what pays: no unit is done with its money and hours known."
-        )
+        return "Too early to say what pays: no unit is done with its money and hours known."
     expect = f"{money(best.pooled, currency)} per hour"
     if len(pays.groups) == 1:
         return f"{capital(plural(best.name))}: {expect}; nothing else to compare them with yet."
@@ -252,7 +250,9 @@ def step_words(unit: Waiting, report: QuarterReport) -> str:
             if unit.to is not None
             else ""
         )
-        do = {"clear it out": "sell it off", "come down": "drop the price"}.get(unit.step, unit.step)
+        do = {"clear it out": "sell it off", "come down": "drop the price"}.get(
+            unit.step, unit.step
+        )
         return f"{do}{to} {when}"
     if unit.state == "listed":
         return "see pricing unsold"
@@ -326,7 +326,7 @@ def next_steps(report: QuarterReport) -> list[str]:
     for unit in slow[: 2 - len(now[:2])]:
         listed = f"{unit.days} days listed{_asked(unit, currency)}"
         steps.append(
-            f"Come down on the {unit.type} ({unit.unit}): {listed}, and half of your units sell"
+            f"Drop the price of the {unit.type} ({unit.unit}): {listed}, and half of your units sell"
             f" within {half:.0f} days. See pricing unsold."
         )
     bad = [group for group in report.pays.groups if group.chance_target <= 0.2 and group.n >= 4]

@@ -9,6 +9,7 @@ from decimal import Decimal
 from pricing.basis.frozen import frozen
 from pricing.basis.problems import Problem
 from pricing.pages.text import SIGNS, columns, wrap
+from pricing.wording.plain import sentence
 
 MOST_PROBLEMS = 12
 _COSTS = {
@@ -53,7 +54,7 @@ def exact(amount: Decimal, currency: str) -> str:
 
 
 def counts_line(counts: Mapping[str, int]) -> str:
-    """`171 in, 6 need you, 4 lines passed over, 3 repeats`, only what there is.
+    """`171 in, 6 to fix, 4 lines passed over, 3 repeats`, only what there is.
 
     >>> none = dict.fromkeys(("changed", "unchanged", "rejected", "skipped"), 0)
     >>> counts_line({"accepted": 2, "duplicates": 1} | none)
@@ -63,7 +64,7 @@ def counts_line(counts: Mapping[str, int]) -> str:
         ("accepted", "in", "in"),
         ("changed", "replaces one you had", "replace ones you had"),
         ("unchanged", "as you had it", "as you had them"),
-        ("rejected", "needs you", "need you"),
+        ("rejected", "to fix", "to fix"),
         ("skipped", "total or heading skipped", "totals or headings skipped"),
         ("duplicates", "repeat", "repeats"),
     )
@@ -92,11 +93,12 @@ def reading_report(report: Report) -> str:
     for question, commands, waiting in report.questions:
         lines += [
             "",
-            *wrap(f"{question} {waiting:,} row{'' if waiting == 1 else 's'} wait for your answer:"),
+            *wrap(f"{question} {waiting:,} row{' waits' if waiting == 1 else 's wait'} for it:"),
         ]
         lines += [f"  {command}" for command in commands]
     if report.problems:
-        lines += ["", f"NEED YOU ({report.counts['rejected']:,}):"]
+        n = report.counts["rejected"]
+        lines += ["", f"{n:,} ROW{'' if n == 1 else 'S'} TO FIX:"]
         for problem in report.problems[:MOST_PROBLEMS]:
             lines += wrap(_short(problem), "    ")
         if len(report.problems) > MOST_PROBLEMS:
@@ -104,7 +106,7 @@ def reading_report(report: Report) -> str:
                 f"and {len(report.problems) - MOST_PROBLEMS:,} more, all in the file below."
             )
         if report.rejected_file:
-            lines += wrap(f"Mend them in {report.rejected_file} and add that file.", "  ")
+            lines += wrap(f"Fix them in {report.rejected_file}, then: pricing add that file.", "  ")
     if report.row_notes:
         lines += ["", f"LOOK AT ({len(report.row_notes):,}):"]
         for problem in report.row_notes[:MOST_PROBLEMS]:
@@ -157,14 +159,13 @@ def _short(problem: Problem) -> str:
         else ""
     )
     expected = f" (expected: {problem.expected})" if problem.expected else ""
-    return f"line {problem.line}: {cell}{problem.what}{expected}" + (
-        f". {problem.fix[0].upper()}{problem.fix[1:]}." if problem.fix else "."
-    )
+    told = [f"{problem.what}{expected}", problem.fix]
+    return f"line {problem.line}: {cell}{' '.join(sentence(part) for part in told if part)}"
 
 
 def thinnest(filled: Mapping[str, int], n_units: int) -> str:
-    """The column whose blanks cost most: `Thinnest: listed dates (0 of 171), so days to sell stay a
-    guess.`"""
+    """The column whose blanks cost most: `Missing most: listed dates (0 of 171 rows). Without them
+    days to sell stay a guess.`"""
     if n_units < 5:
         return ""
     column = min(_COSTS, key=lambda name: (filled.get(name, 0) / n_units, list(_COSTS).index(name)))
@@ -172,8 +173,8 @@ def thinnest(filled: Mapping[str, int], n_units: int) -> str:
         return ""
     names = {"listed": "listed dates", "asked": "asks", "sold": "sale dates", "age": "ages"}
     return (
-        f"Thinnest: {names.get(column, column)} ({filled.get(column, 0):,} of {n_units:,}), so"
-        f" {_COSTS[column]}."
+        f"Missing most: {names.get(column, column)} ({filled.get(column, 0):,} of {n_units:,} rows)."
+        f" Without {'them' if column in names else 'it'}, {_COSTS[column]}."
     )
 
 

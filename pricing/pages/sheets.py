@@ -33,8 +33,8 @@ def rows_cells(report: QuarterReport) -> Cells:
         "expense",
         "kept",
         "hours",
-        "of it put in for blanks, money",
-        "of it put in for blanks, hours",
+        "of it filled in for blanks, money",
+        "of it filled in for blanks, hours",
     )
     rows: list[tuple[object, ...]] = []
     for row in report.rows:
@@ -80,7 +80,7 @@ def year_section(year: Year, currency: str) -> Section:
     paragraphs = [
         (
             f"Calendar year {year.year}, up to {day(year.until)}, {year.until.year}: sums of what"
-            " was written down, nothing put in for blanks."
+            " was written down, nothing filled in for blanks."
         ),
         (
             "This is arithmetic, no tax advice: what counts, at which rate and when, your local"

@@ -44,33 +44,6 @@ def day(value: date) -> str:
     return f"{value:%b} {value.day}"
 
 
-def chance(value: float) -> str:
-    """A chance in words that are never more exact than they should be: `1 in 10`, `over half`.
-
-    >>> [chance(p) for p in (0.004, 0.1, 0.55, 0.83, 0.999)]
-    ['hardly ever', '1 in 10', 'over half', '5 of 6', 'nearly always']
-    """
-    if value < 0.02:
-        return "hardly ever"
-    if value > 0.98:
-        return "nearly always"
-    if 0.47 <= value <= 0.53:
-        return "half"
-    if 0.53 < value < 0.6:
-        return "over half"
-    options = [
-        (k, n)
-        for n in (3, 4, 5, 6, 10, 20)
-        for k in range(1, n)
-        if (k == 1 or k == n - 1 or n in (5, 10, 3)) and 2 * k != n
-    ]
-    k, n = min(
-        options,
-        key=lambda option: (abs(option[0] / option[1] - value) + 0.004 * option[1] / 10, option[1]),
-    )
-    return f"{k} in {n}" if k == 1 else f"{k} of {n}"
-
-
 def width_of(text: str) -> int:
     """Columns on a screen: wide characters take two, combining ones none."""
     return sum(

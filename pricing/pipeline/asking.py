@@ -82,8 +82,8 @@ def card(home: Home, unit_id: str, settings: Settings, as_of: date) -> Card:
         guess = nearest(unit_id, [str(unit.get("unit", "")) for unit in units], cutoff=0.5)
         raise Refused(
             Problem(
-                f"there is no open unit {unit_id!r} in what was learned last",
-                f"did you mean {guess}?" if guess else "see pricing unsold",
+                f"unit {unit_id} is not open, or was added after the last fit",
+                f"did you mean {guess}?" if guess else "see pricing unsold, or run pricing fit",
             )
         )
     return cards.card(row, settings, as_of)

@@ -480,8 +480,9 @@ def with_options(question: Question, options: Mapping[str, Any], settings: Setti
             if not made:
                 problems.append(
                     Problem(
-                        f"--made {value} names no year",
-                        "write --made 2016, --made 2014-2016 or --made 2006,2016",
+                        f"{value!r} names no year",
+                        "write 2016, 2014-2016 or 2006,2016",
+                        option="made",
                     )
                 )
         elif name in BY_KNOWN:
@@ -532,7 +533,9 @@ def _option_number(name: str, value: Any, problems: list[Problem]) -> float | No
         try:
             return float(date.fromisoformat(text).toordinal())
         except ValueError:
-            problems.append(Problem(f"{name} {value!r} is not a day", "write it as 2026-04-30"))
+            problems.append(
+                Problem(f"{value!r} is not a day", "write it as 2026-04-30", option=name)
+            )
             return None
     try:
         number = float(
@@ -542,10 +545,7 @@ def _option_number(name: str, value: Any, problems: list[Problem]) -> float | No
         )
     except ValueError:
         problems.append(
-            Problem(
-                f"{name.replace('_', ' ')} {value!r} is not a number",
-                "write digits, or leave it out",
-            )
+            Problem(f"{value!r} is not a number", "write digits, or leave it out", option=name)
         )
         return None
     return number / 100 if share and name == "fix_chance" else number
@@ -590,8 +590,8 @@ def from_unit(
         guess = nearest(unit_id, [str(unit.get("unit", "")) for unit in units], cutoff=0.5)
         raise Refused(
             Problem(
-                f"there is no open unit {unit_id!r} in what was learned last",
-                f"did you mean {guess}?" if guess else "see pricing unsold, or tell it in words",
+                f"unit {unit_id} is not open, or was added after the last fit",
+                f"did you mean {guess}?" if guess else "see pricing unsold, or run pricing fit",
             )
         )
     unit = {

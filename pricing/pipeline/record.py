@@ -422,7 +422,7 @@ def _target(ledger: Ledger, name: str | None, back: bool) -> Entry:
                 if _is_named(next(e for e in ledger.entries if e.number == entry.of), name)
             ]
         if not found:
-            raise Refused(Problem("no undo to take back", "see pricing files"))
+            raise Refused(Problem("nothing to redo", "see pricing files"))
         return found[-1]
     counting = ledger.counting()
     if not counting:
@@ -430,7 +430,7 @@ def _target(ledger: Ledger, name: str | None, back: bool) -> Entry:
     found = [entry for entry in counting if name is None or _is_named(entry, name)]
     if not found:
         known = ", ".join(dict.fromkeys(str(entry.source.get("name")) for entry in counting[-5:]))
-        raise Refused(Problem(f"no added file is called {name!r}", f"name one of: {known}"))
+        raise Refused(Problem(f"you added no file called {name!r}", f"name one of: {known}"))
     return found[-1]
 
 

@@ -24,9 +24,9 @@ from pricing.web.refit import Refit
 PAGES: tuple[tuple[str, str, str, str, str], ...] = (
     ("/offer", "offer", "Before the drive", "Drive", "Worth the trip? The most to pay."),
     ("/bench", "bench", "On the bench", "Bench", "Go on, sell as-is, part out or scrap?"),
-    ("/ask", "ask", "Set the ask", "Ask", "What to ask, the least to take."),
-    ("/unsold", "unsold", "Unsold", "Unsold", "What is slow, and what to do next."),
-    ("/compare", "compare", "What pays", "Pays", "What an hour of yours earns."),
+    ("/ask", "ask", "Set the ask", "Ask", "What to ask, what not to take under."),
+    ("/unsold", "unsold", "Still here", "Still here", "What is slow, and what to do next."),
+    ("/compare", "compare", "What pays", "Pays", "What each type earns per hour."),
     ("/report", "report", "This quarter", "Quarter", "The quarter on a page."),
     ("/records", "records", "My list", "List", "Every unit, from curb to sale."),
 )

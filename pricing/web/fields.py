@@ -14,9 +14,9 @@ from pricing.web.forms import Field
 GRADES = tuple((grade, grade) for grade in CONDITIONS)
 SAY_IT = Field("words", "Say it in your words", "area")
 LIKE = {
-    "offer": "Like: electric dryer, 8 years, no heat, wants 40, 12 miles",
-    "bench": "Like: electric dryer, 8 years, drum won't turn, belt",
-    "ask": "Like: front-load washer, 7 years, good, steam",
+    "offer": "Example: electric dryer, 8 years, no heat, wants 40, 12 miles",
+    "bench": "Example: electric dryer, 8 years, drum won't turn, belt",
+    "ask": "Example: front-load washer, 7 years, good, steam",
 }
 
 
@@ -28,11 +28,11 @@ def say_it(page: str) -> Field:
 TYPE = Field("type", "What is it", complete="type")
 AGE = Field("age", "Years old", "number", low=UNIT_LIMITS["age"][0], high=UNIT_LIMITS["age"][1])
 MADE = Field("made", "Or year made", hint="2016, or 2014-2016")
-MAKER = Field("maker", "Maker", complete="maker")
-CONDITION = Field("condition", "How it looks once cleaned", "choice", choices=GRADES)
+MAKER = Field("maker", "Brand", complete="maker")
+CONDITION = Field("condition", "Condition, once cleaned", "choice", choices=GRADES)
 FEATURES = Field("features", "Features", hint="steam; ice maker", complete="features")
-FAULT = Field("fault", "What is wrong with it", complete="fault")
-FOUND = Field("found", "Turned out to be", complete="found")
+FAULT = Field("fault", "What's wrong", complete="fault")
+FOUND = Field("found", "What it was", complete="found")
 REPAIR = Field("repair", "What you did", hint="drain pump; belt", complete="repair")
 SIZE = Field("size", "Size", "number", low=UNIT_LIMITS["size"][0], high=UNIT_LIMITS["size"][1])
 
@@ -67,13 +67,13 @@ def offer(settings: Settings) -> tuple[tuple[Field, ...], tuple[Field, ...]]:
     money, distance = money_ends(settings), settings.distance_unit
     first = (
         TYPE,
-        replace(FAULT, words="What is wrong"),
+        FAULT,
         AGE,
         MADE,
         known("their_price", "They want", "money", money),
         known("miles", "How far, one way", "number", distance),
         Field("they_pay", "They pay me", "tick"),
-        Field("at_curb", "I stand at it", "tick"),
+        Field("at_curb", "I'm already there", "tick"),
     )
     more = (
         CONDITION,
@@ -84,7 +84,7 @@ def offer(settings: Settings) -> tuple[tuple[Field, ...], tuple[Field, ...]]:
         known("price", "It will sell for", "money", money, "where you know better"),
         known("parts", "Parts will cost", "money", money, "where you know better"),
         known("hours", "My work on it", "number", "hours", "where you know better"),
-        Field("of_ten", "I fix such a fault", "number", "your own count", "times of 10", 0, 10),
+        Field("of_ten", "I fix this", "number", "your own count", "of 10 times", 0, 10),
         known("on_trip", "Units on this drive", "number"),
     )
     return first, more
@@ -95,12 +95,12 @@ def bench(settings: Settings) -> tuple[tuple[Field, ...], tuple[Field, ...]]:
     money = money_ends(settings)
     first = (
         TYPE,
-        replace(FAULT, words="Told as"),
+        replace(FAULT, words="What's wrong"),
         FOUND,
         AGE,
         known("parts", "Parts still to buy", "money", money),
         known("hours", "Hours still to go", "number", "hours"),
-        Field("of_ten", "I fix such a fault", "number", "your own count", "times of 10", 0, 10),
+        Field("of_ten", "I fix this", "number", "your own count", "of 10 times", 0, 10),
     )
     more = (
         MADE,
@@ -127,7 +127,7 @@ def ask(settings: Settings) -> tuple[tuple[Field, ...], tuple[Field, ...]]:
         replace(CONDITION, words="Condition"),
         FEATURES,
         replace(REPAIR, words="What was repaired"),
-        known("offered", "A buyer offers", "money", money),
+        known("offered", "A buyer bids", "money", money),
     )
     more = (
         SIZE,

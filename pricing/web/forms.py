@@ -168,26 +168,16 @@ def place_problems(
     beside: dict[str, str] = {}
     above: list[Problem] = []
     for problem in problems:
-        name = problem.column or problem.what.split(" ", 1)[0].lstrip("-").replace("-", "_").lower()
+        name = problem.option or problem.column or ""
         if name == "age" and name not in typed:
-            name = "made"  # the age was reckoned from it
-        problem = replace(
-            problem, what=_of_page(problem.what, words), fix=_of_page(problem.fix, words)
-        )
+            name = "made"  # the age was worked out from it
         if name in words and name in typed and name not in beside:
             beside[name] = sentence(problem)
+        elif name in words:
+            above.append(replace(problem, what=f"“{words[name]}”: {problem.what}"))
         else:
             above.append(problem)
     return beside, above
-
-
-def _of_page(text: str, words: Mapping[str, str]) -> str:
-    """A sentence with the labels of fields in the place of options of the command line."""
-    return re.sub(
-        r"--([a-z][a-z-]*)",
-        lambda found: f"“{words.get(found[1].replace('-', '_'), found[1].replace('-', ' '))}”",
-        text,
-    )
 
 
 def sentence(problem: Problem) -> str:

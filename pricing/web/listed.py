@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 PAGE = 50  # units on one page
 OPEN = ("in work", "waiting for part", "listed")
-TABS = (("open", "Not sold yet"), ("ended", "Ended"), ("all", "All"), ("other", "Trips, expenses"))
+TABS = (("open", "Not sold yet"), ("ended", "Done"), ("all", "All"), ("other", "Trips, expenses"))
 SEARCHED = (
     "unit",
     "type",
@@ -36,13 +36,13 @@ SEARCHED = (
 NOT_UNITS = ("trip", "expense")
 WORDS = {
     "made": "year made",
-    "fault": "told as",
-    "found": "turned out to be",
+    "fault": "what's wrong",
+    "found": "what it was",
     "repair": "done to it",
     "got_from": "came from",
     "got": "got on",
     "listed": "listed on",
-    "sold": "sold or ended on",
+    "sold": "sold or done on",
     "parts": "parts in all",
     "price": "sold for",
     "salvage": "parts and scrap brought",
@@ -53,7 +53,7 @@ WORDS = {
     "sell_min": "selling",
     "miles": "distance, one way",
     "outcome": "state",
-    "offers": "buyers offered",
+    "offers": "buyers bid",
     "comeback": "came back",
     "recall_checked": "recalls looked up on",
     "warranty_days": "promise given",

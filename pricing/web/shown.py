@@ -43,7 +43,7 @@ def number(value: float | None, digits: int = 3) -> str:
 
 def name_of(unit: Any) -> str:
     """The person's own number; numbers that the program made up are told as none."""
-    return "no number" if str(unit).startswith("~") else str(unit)
+    return "(no number)" if str(unit).startswith("~") else str(unit)
 
 
 def what(row: Mapping[str, Any]) -> str:

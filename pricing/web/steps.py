@@ -41,7 +41,7 @@ def got(settings: Settings) -> Step:
         fields.MAKER,
         fields.AGE,
         fields.MADE,
-        replace(fields.FAULT, words="Told as"),
+        fields.FAULT,
         Field("paid", "Paid", "money", ends=money, low=-1e6, high=1e6),
         Field("got", "Got on", "date"),
         Field("got_from", "Came from", complete="got_from"),
@@ -127,16 +127,13 @@ def steps_of(outcome: str, settings: Settings) -> tuple[Step, ...]:
     )
     offer = Step(
         "offer",
-        "A buyer offers",
+        "A buyer bids",
         "Write it down",
-        (
-            Field("offer", "Offer", "money", ends=money, low=0.01, high=1e7),
-            Field("on", "On", "date"),
-        ),
+        (Field("offer", "Bid", "money", ends=money, low=0.01, high=1e7), Field("on", "On", "date")),
         {},
         {"offer": "offers"},
         today="on",
-        done="offer of a buyer",
+        done="bid of a buyer",
     )
     ended = (
         Field("salvage", "Got for parts or scrap", "money", ends=money, low=0, high=1e6),

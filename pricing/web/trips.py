@@ -60,7 +60,7 @@ def form_of(kind: str, settings: Settings) -> Step:
             {"outcome": "trip"},
             today="got",
         )
-    by_miles = "empty: reckoned from the distance"
+    by_miles = "leave empty: worked out from the distance"
     form = (
         what,
         Field(
@@ -72,7 +72,7 @@ def form_of(kind: str, settings: Settings) -> Step:
         day,
     )
     return Step(
-        kind, "Write down an empty trip", "Write it down", form, {"outcome": "trip"}, today="got"
+        kind, "Write down a wasted trip", "Write it down", form, {"outcome": "trip"}, today="got"
     )
 
 
