@@ -42,7 +42,7 @@ def test_the_whole_job_runs_and_every_line_is_marked(tmp_path: Path) -> None:
     for word in (
         "Sales add up to",
         "At $40 you keep",
-        "From here on",
+        "GO ON and fix it",
         "ASK $",
         "In the shop",
         "THE QUARTER",

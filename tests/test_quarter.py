@@ -480,7 +480,7 @@ def test_the_next_step_of_units_that_wait() -> None:
     assert (
         next_steps(with_steps)[0]
         == "Wall oven (A, 65 days listed, asked $129): sell it off at $80 now; today, don't take"
-        " more today."
+        " under $75."
     )
 
 

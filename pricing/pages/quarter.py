@@ -192,8 +192,8 @@ def _notes(report: QuarterReport, set_aside: int) -> list[str]:
         ] * (now.assumed_money > 0)
         blanks = " and ".join(parts)
         out.append(
-            f"Filled in where your sheet is blank: {blanks}, at your own usual or your settings. What"
-            " you wrote down is never changed."
+            f"Filled in where your sheet is blank: {blanks}, at your own usual or your settings."
+            " What you wrote down is never changed."
         )
     if now.n_uncounted:
         one = now.n_uncounted == 1

@@ -99,7 +99,7 @@ def _what_happened(report: QuarterReport) -> str:
     after = (
         "everything you wrote down"
         if now.assumed_money == 0
-        else f"everything you wrote down and {money(now.assumed_money, currency)} filled in for blanks"
+        else f"everything you wrote down and {money(now.assumed_money, currency)} for blanks"
     )
     text = (
         f"You sold {now.n_sold:,} of the {units_word(now.n_ended)} you finished, took in"
@@ -326,8 +326,8 @@ def next_steps(report: QuarterReport) -> list[str]:
     for unit in slow[: 2 - len(now[:2])]:
         listed = f"{unit.days} days listed{_asked(unit, currency)}"
         steps.append(
-            f"Drop the price of the {unit.type} ({unit.unit}): {listed}, and half of your units sell"
-            f" within {half:.0f} days. See pricing unsold."
+            f"Drop the price of the {unit.type} ({unit.unit}): {listed}, and half of your units"
+            f" sell within {half:.0f} days. See pricing unsold."
         )
     bad = [group for group in report.pays.groups if group.chance_target <= 0.2 and group.n >= 4]
     for group in sorted(bad, key=lambda each: each.chance_target)[:2]:

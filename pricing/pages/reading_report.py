@@ -173,8 +173,8 @@ def thinnest(filled: Mapping[str, int], n_units: int) -> str:
         return ""
     names = {"listed": "listed dates", "asked": "asks", "sold": "sale dates", "age": "ages"}
     return (
-        f"Missing most: {names.get(column, column)} ({filled.get(column, 0):,} of {n_units:,} rows)."
-        f" Without {'them' if column in names else 'it'}, {_COSTS[column]}."
+        f"Missing most: {names.get(column, column)} ({filled.get(column, 0):,} of {n_units:,}"
+        f" rows). Without {'them' if column in names else 'it'}, {_COSTS[column]}."
     )
 
 

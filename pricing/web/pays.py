@@ -157,7 +157,7 @@ def _made() -> tuple[dict[str, Any], Path]:
 
 
 def _make(quarter: str, folder: Path) -> dict[str, Any]:
-    """In a process of its own: drawing and fitting take memory that the page would never give back."""
+    """In a process of its own: what drawing and fitting take of memory would never come back."""
     place = here()
     command = [
         sys.executable,
