@@ -142,7 +142,7 @@ def test_with_no_listing_half_are_sold_after_the_starting_days() -> None:
         [table[name].days for name in still], rel=6e-3
     )
     assert model.learned_from == "GUESS"
-    assert not model.drops_have_taught
+    assert model.highest_ratio("wall oven") == pytest.approx(assumed.ASK_CEILING)
     assert market.removed == pytest.approx(np.zeros(units.n), abs=1e-9)
 
 
@@ -206,15 +206,16 @@ def test_only_unsold_units_in_the_whole_record() -> None:
     assert np.isfinite(saletime.median_days(model, now, np.zeros(5), np.full(5, 0.2))).all()
 
 
-def test_enough_drops_lift_the_ceiling() -> None:
+def test_enough_drops_teach_the_effect_and_own_asks_the_ceiling() -> None:
     """150 listings, most with drops: the effect is known better than before, and the record says
-    from what."""
+    from what; the ceiling is the 95 % point of the first asks and 5 %, by hand."""
     model = learned()
 
-    assert model.n_drops >= saletime.TAUGHT_DROPS
-    assert model.drops_have_taught
+    assert model.n_drops >= 8
     assert model.eta_sd < 0.75 * assumed.ELASTICITY_SD
-    assert not fitted(seller(1)[:6]).drops_have_taught
+    tried = model.premium_mean + 1.645 * model.premium_sd + np.log(1.05)
+    by_hand = np.exp((8 * np.log(1.25) + 150 * tried) / 158)
+    assert model.highest_ratio("a type without a column") == pytest.approx(by_hand)
     assert abs(model.eta_mean - 4.0) < 2 * model.eta_sd
     assert model.learned_from == f"from {model.n_drops} drops and 150 listings"
 

@@ -116,7 +116,7 @@ def test_the_unit_that_brings_least_by_staying_goes_first(demo: Saved) -> None:
     order = {entry.unit: entry.order for entry in found.waiting}
 
     assert order["U1"] == 1
-    assert order["U0"] == 3
+    assert order["U0"] > order["U1"]
 
 
 def test_listed_without_an_ask_has_used_up_its_time(demo: Saved) -> None:

@@ -194,8 +194,8 @@ class View:
     """What the fitted numbers say of many units at once, one place a question: law of the price,
     demand, and what buyers talk off.
 
-    open: sd of what is not known about the typical price itself, log points; 0 where the person
-    tells the price.
+    told_by_ask: what the person's own first ask moves the typical price by, log points, 0 for a
+    unit that is not listed: who has the unit before him sees what no record says.
     """
 
     units: Units
@@ -204,7 +204,7 @@ class View:
     low: np.ndarray
     high: np.ndarray
     removed: np.ndarray
-    open: np.ndarray
+    told_by_ask: np.ndarray
     demands: tuple[Demand, ...]
     market: saletime.Market
     haggle: saletime.Haggle
@@ -248,12 +248,14 @@ def look(questions: Sequence[Question], numbers: Saved, settings: Settings, as_o
         blank=law.blank[first],
         tilt=law.tilt[first],
     )
+    units = rows.take(first)
+    one, told_by_ask = _with_first_asks(questions, units, one, numbers, as_of)
+    center = one.center
     low, high = price.range_of(one, settings.coverage)
     told = np.array([question.known.get("price", np.nan) for question in questions])
     known = np.isfinite(told)
     median = np.where(known, told, np.exp(center))
     sd = np.where(known, TOLD_SD, saletime.unseen_sd(numbers.saletime, one))
-    units = rows.take(first)
     market = saletime.market(numbers.saletime, units, day)
     haggle = saletime.haggle(numbers.saletime, units, np.zeros(n))
     demands = listing.demands_of(median, sd, numbers.saletime, market, haggle)
@@ -265,32 +267,51 @@ def look(questions: Sequence[Question], numbers: Saved, settings: Settings, as_o
         np.where(known, told, low),
         np.where(known, told, high),
         one.removed,
-        np.where(known, 0.0, one.spread),
+        np.where(known, 0.0, told_by_ask),
         demands,
         market,
         haggle,
     )
 
 
+def _with_first_asks(
+    questions: Sequence[Question], units: Units, law: price.PriceLaw, numbers: Saved, as_of: date
+) -> tuple[price.PriceLaw, np.ndarray]:
+    """The law of each unit once the first ask that the person made for it is known, and by how much
+    that moved its middle, (n,); both as they were where none was made."""
+    asked = np.array([_first_ask(question, as_of) for question in questions])
+    listed = np.isfinite(asked)
+    if not listed.any():
+        return law, np.zeros(len(asked))
+    sd = saletime.unseen_sd(numbers.saletime, law)
+    ratio = np.where(listed, np.log(np.where(listed, asked, 1.0)) - law.center, 0.0)
+    moved, left = saletime.quality_from_ask(numbers.saletime, units, ratio, sd)
+    moved, share = np.where(listed, moved, 0.0), np.where(listed, left / sd, 1.0)
+    return replace(
+        law,
+        center=law.center + moved,
+        scale=law.scale * share,
+        spread=law.spread * share,
+        blank=law.blank * share**2,
+    ), moved
+
+
+def _first_ask(question: Question, as_of: date) -> float:
+    """The first ask the person made for it, NaN where none is known."""
+    past = past_of(question.unit, as_of, question.known.get("asked_now"))
+    return past.spells[0][1] if past is not None and past.spells else float("nan")
+
+
 def terms_of(
     question: Question, view: View, place: int, numbers: Saved, settings: Settings
 ) -> tuple[Terms, str]:
-    """The seller's terms for one unit, and which ceiling stands in the way ("" for none).
-
-    Until own drops have taught what an ask does, no ask is over 1.20 times what the unit may well
-    be worth: the estimate, one standard deviation of what is not known about it higher. Held to the
-    bare estimate, the ceiling would cost most where the estimate is least sure, for a unit that was
-    taken for too little never gets the chance to show it.
-    """
+    """The seller's terms for one unit, and which ceiling stands in the way ("" for none): no ask
+    goes further over the estimate than the person ever tried, and a step
+    (`saletime.highest_ratio`)."""
     demand = view.demands[place]
-    highest, why = float(listing.RATIOS[-1]) * demand.estimate, ""
-    if not numbers.saletime.drops_have_taught:
-        worth = demand.estimate * float(np.exp(view.open[place]))
-        highest = min(highest, assumed.ASK_CEILING * worth)
-        why = (
-            f"no ask over {assumed.ASK_CEILING:g} times what it may well be worth, until your own"
-            " price drops have shown what an ask does to the days"
-        )
+    ratio = numbers.saletime.highest_ratio(question.type)
+    highest = ratio * demand.estimate
+    why = f"no ask over {ratio:.2f} times the estimate: nobody has seen what a higher one does"
     new = settings.new_price.get(question.type)
     if new is not None and assumed.NEW_PRICE_CEILING * new < highest:
         highest, why = (
@@ -371,7 +392,7 @@ def _answer(
         ),
         listed_days=None if past is None else past.days,
         eta_from=numbers.saletime.learned_from,
-        offer=None if given is None else offered.judge(given, ask, value, plan, as_of, settings),
+        offer=None if given is None else offered.judge(given, ask, off, value, plan),
         pair=pairs.pair_of(question, numbers, settings, as_of),
         sales_used=numbers.price.n,
         standing={
@@ -391,7 +412,10 @@ def _answer(
             ),
             "haggle": standing(haggled / (haggled + 8.0), haggled),
         },
-        because=tuple(explain.terms(numbers.price, unit, day, common, place)),
+        because=(
+            *explain.terms(numbers.price, unit, day, common, place),
+            *_from_first_ask(view, place),
+        ),
         similar=tuple(
             similar.closest(
                 numbers.price,
@@ -409,6 +433,14 @@ def _answer(
             *_warnings(question, numbers, type_n),
         ),
     )
+
+
+def _from_first_ask(view: View, place: int) -> tuple[tuple[str, float], ...]:
+    """The line of the reasons that says what the first ask adds, money; none where it adds
+    nothing."""
+    moved = float(view.told_by_ask[place])
+    amount = float(view.median[place]) * (1 - float(np.exp(-moved)))
+    return (("your own first ask", amount),) if moved else ()
 
 
 def _steps(found: Listing, value: Sequence[float], as_of: date) -> tuple[Step, ...]:

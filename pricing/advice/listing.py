@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pricing.advice import plan
+from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.basis.settings import Settings
 
@@ -162,22 +163,51 @@ def terms(settings: Settings, holding: float, highest: float, shape: float) -> T
 def best(demand: Demand, at: Terms, past: Past = NOT_LISTED) -> Listing:
     """The plan that is worth most from now on, its asks rounded as people write them and never
     rising."""
-    days = steps(at.after - past.days)
+    days = steps(at.after - past.days, past)
     most = at.highest / demand.estimate
     ratios = RATIOS[most * (1 + 1e-9) >= RATIOS] if most > RATIOS[0] else np.array([most])
     sale = _sale(demand, at, days, ratios, past)
     found = plan.solve(sale, _track(demand, at, days, ratios, past))
-    asks = (
-        np.minimum.accumulate(rounded(ratios[found.asks] * demand.estimate, at.highest))
-        if len(days)
-        else np.zeros(0)
-    )
-    return at_asks(demand, at, asks, past)
+    asks = rounded(ratios[found.asks] * demand.estimate, at.highest) if len(days) else np.zeros(0)
+    return at_asks(demand, at, gently(asks, at.highest, past), past)
+
+
+def gently(asks: np.ndarray, highest: float, past: Past = NOT_LISTED) -> np.ndarray:
+    """The asks of a plan as a seller would go through with them, (T,): none above the one before,
+    none more than `ASK_STEP` under it, and the one in force kept for its week. An ask in force at
+    more than twice the highest that is looked at is a slip of the pen and binds nobody.
+
+    >>> gently(np.array([300.0, 200.0, 210.0]), 400.0).tolist()
+    [300.0, 259.0, 225.0]
+    """
+    out: list[float] = []
+    last = past.spells[-1][1] if past.spells else np.inf
+    last = last if last <= 2 * highest else np.inf
+    for step, ask in enumerate(asks.tolist()):
+        if step == 0 and waits(past) and np.isfinite(last):
+            out.append(last)
+            continue
+        if np.isfinite(last):
+            least = last * (1 - assumed.ASK_STEP)
+            ask = min(ask, last)
+            if ask < least:
+                written = rounded(least * np.array([1.0, 1.02, 1.04]))
+                ask = float(np.append(written[written >= least], np.ceil(least))[0])
+        out.append(ask)
+        last = ask
+    return np.array(out)
+
+
+def waits(past: Past) -> float:
+    """Days for which the ask in force is still to be kept: the rest of its first week, 0 after it
+    and for a unit that is not listed; less than a day is none."""
+    left = WEEK - past.spells[-1][0] if past.spells else 0.0
+    return left if left >= 1 else 0.0
 
 
 def at_asks(demand: Demand, at: Terms, asks: np.ndarray, past: Past = NOT_LISTED) -> Listing:
     """What comes of asks given in money, one a step, (T,)."""
-    days = steps(at.after - past.days)
+    days = steps(at.after - past.days, past)
     different = np.array(sorted(set(asks.tolist())))
     place = np.searchsorted(different, asks)
     sale = _sale(
@@ -193,12 +223,16 @@ def at_asks(demand: Demand, at: Terms, asks: np.ndarray, past: Past = NOT_LISTED
     )
 
 
-def steps(left: float) -> np.ndarray:
-    """Lengths of the steps over the days left: weeks, and a short last one.
+def steps(left: float, past: Past = NOT_LISTED) -> np.ndarray:
+    """Lengths of the steps over the days left: weeks, and a short last one; first the rest of the
+    week of an ask that is in force.
 
-    >>> steps(60).tolist(), steps(-3).tolist()
-    ([7.0, 7.0, 7.0, 7.0, 7.0, 7.0, 7.0, 7.0, 4.0], [])
+    >>> steps(60).tolist(), steps(-3).tolist(), steps(14, Past(((2.0, 200.0),))).tolist()
+    ([7.0, 7.0, 7.0, 7.0, 7.0, 7.0, 7.0, 7.0, 4.0], [], [5.0, 7.0, 2.0])
     """
+    first = waits(past)
+    if first and left - first >= 0:
+        return np.append(first, steps(left - first))
     whole = int(max(left, 0.0) // WEEK)
     rest = max(left, 0.0) - whole * WEEK
     return np.array([WEEK] * whole + ([rest] if rest >= 1 else []))

@@ -10,7 +10,6 @@ from pricing.basis.frozen import frozen
 
 if TYPE_CHECKING:
     from pricing.advice.ask import Step
-    from pricing.basis.settings import Settings
 
 TAKE, COUNTER, HOLD = "take it", "counter", "hold"
 NEAR = 0.75  # of the least to take: below it a counter is hardly ever met. Own judgement.
@@ -38,25 +37,25 @@ class Verdict:
 
 
 def judge(
-    offer: float,
-    ask: float,
-    value: Sequence[float],
-    plan: Sequence[Step],
-    as_of: date,
-    settings: Settings,
+    bid: float, ask: float, off: float, value: Sequence[float], plan: Sequence[Step]
 ) -> Verdict:
-    """Take what is at least worth carrying on; else meet in the middle of offer and ask, never
-    below the least; else hold until the plan comes down to it.
+    """Take what a sale at this ask brings anyway; else meet in the middle of bid and ask, never
+    below the least nor above the ask, and take a bid over the least that stands; else hold until
+    the plan comes down to it.
 
-    value: the least to take at the start of each step, money. Splitting the difference is what
-    buyers and sellers favor (Quarterly Journal of Economics 135(3), 2020, 25 million bargaining
-    threads).
+    off: share that buyers talk off this ask on average; value: the least to take at the start of
+    each step, money. A first bid is rarely the last, and a counter costs nothing. Splitting the
+    difference is what buyers and sellers favor (Quarterly Journal of Economics 135(3), 2020, 25
+    million bargaining threads).
     """
     least = min(max(value[0], 0.0), ask) if value else 0.0
-    if offer >= least:
-        return Verdict(offer, TAKE, least, None, None)
-    until = next((step.date for step in plan[1:] if step.take_at_least <= offer), None)
-    if offer >= NEAR * least:
-        middle = 5 * round((offer + ask) / 2 / 5)
-        return Verdict(offer, COUNTER, least, float(max(middle, 5 * -(-least // 5))), until)
-    return Verdict(offer, HOLD, least, None, until)
+    if bid >= max(least, ask * (1 - off)):
+        return Verdict(bid, TAKE, least, None, None)
+    middle = min(5 * round((bid + ask) / 2 / 5), ask)
+    counter = float(min(max(middle, 5 * -(-least // 5)), ask))
+    if bid >= least:
+        return Verdict(bid, COUNTER if counter > bid else TAKE, least, counter, None)
+    until = next((step.date for step in plan[1:] if step.take_at_least <= bid), None)
+    if bid >= NEAR * least:
+        return Verdict(bid, COUNTER, least, counter, until)
+    return Verdict(bid, HOLD, least, None, until)

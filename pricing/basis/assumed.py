@@ -154,7 +154,9 @@ HAGGLE_FULL_SHARE = (
 )  # one in three pays the full ask, the others 12 % less on average: mean .92. Common practice.
 HAGGLE_OFF_WHEN_ANY = 0.12
 COMEBACKS_OF_100 = {"cold": 8.0, "dryer": 4.0, "": 6.0}  # within 30 days. Common practice.
-ASK_CEILING = 1.20  # of worth, until drops have taught how the ask moves the days. Own judgement.
+ASK_CEILING = 1.25  # of the estimate, before the person's own asks say more. Common practice.
+# The most that an ask comes down at once, and never sooner than a week. Common practice.
+ASK_STEP = 0.15
 NEW_PRICE_CEILING = 0.60  # of what the plainest new one costs. Own judgement.
 ELASTICITY_MEAN, ELASTICITY_SD = 4.0, 1.5  # of the sale rate with the ask. Own judgement.
 WASTED_PARTS_SHARE = 0.5  # of failed repairs waste the part. Own judgement.

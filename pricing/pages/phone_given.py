@@ -262,8 +262,6 @@ def constants(settings: Settings) -> dict[str, Any]:
         "hermite_nodes": saletime._Z,
         "hermite_weights": saletime._W,
         "elasticity_sd": assumed.ELASTICITY_SD,
-        "taught_share": saletime.TAUGHT_SHARE,
-        "taught_drops": saletime.TAUGHT_DROPS,
         "plan": {
             "ratios": listing.RATIOS,
             "states": listing._STATES,
@@ -274,6 +272,8 @@ def constants(settings: Settings) -> dict[str, Any]:
         },
         "told_sd": ask.TOLD_SD,
         "ask_ceiling": assumed.ASK_CEILING,
+        "ask_step": assumed.ASK_STEP,
+        "slip_sds": saletime.SLIP_SDS,
         "new_price_ceiling": assumed.NEW_PRICE_CEILING,
         "limits": (
             {known.name: [known.low, known.high] for known in question.KNOWN}

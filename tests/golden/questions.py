@@ -30,7 +30,9 @@ EACH = 50
 MAKERS = ("", "", "Halbrook", "Norvane", "Ostrand", "Never Seen")
 GRADES = ("", "rough", "fair", "good", "like new")
 # Sentences are the wording's own matter: these keys hold nothing but them.
-SENTENCES = frozenset(("cautions", "warnings", "dangers", "question", "heard", "text", "said"))
+SENTENCES = frozenset(
+    ("cautions", "warnings", "dangers", "question", "heard", "text", "said", "verdict")
+)
 
 
 def questions(command: str, seed: int) -> list[dict[str, str]]:

@@ -18,7 +18,7 @@ from typing import Any
 
 import numpy as np
 
-from pricing.basis.assumed import ELASTICITY_SD
+from pricing.basis.assumed import ASK_CEILING, ELASTICITY_SD
 from pricing.basis.frozen import frozen
 from pricing.basis.settings import Settings
 from pricing.basis.units import Units
@@ -29,13 +29,7 @@ from pricing.model.year import along_the_year
 
 WEEK = 7.0
 LOWEST_ETA, HIGHEST_ETA, N_ETA = 0.5, 9.0, 7
-TAUGHT_SHARE, TAUGHT_DROPS = (
-    0.10,
-    8,
-    # own drops have taught eta: this share of its starting variance is gone, by at least so many
-    # drops.
-    # Own judgement.
-)
+SLIP_SDS = 4.0  # sds from the usual ask beyond which a first ask is taken for a slip of the pen
 YEAR = 365.25
 SCALES = (
     0.6,
@@ -104,12 +98,18 @@ class SaleTimeModel:
     haggle_slope: float
     haggle_at: np.ndarray
 
-    @property
-    def drops_have_taught(self) -> bool:
-        """Whether own price drops say enough about eta to lift the labelled ceiling of the ask."""
-        return (
-            1 - (self.eta_sd / ELASTICITY_SD) ** 2 > TAUGHT_SHARE and self.n_drops >= TAUGHT_DROPS
-        )
+    def highest_ratio(self, type_name: str) -> float:
+        """The highest ask over the estimate that is looked at: what was tried, and a bit beyond.
+
+        exp of the 95 % point of the person's own ln(first ask / worth), a step of 5 % higher;
+        before any listing 1.25, which counts as eight listings. What an ask does beyond all asks
+        that were ever made is not known, whatever law is drawn through them.
+        """
+        place = self.types.index(type_name) if type_name in self.types else -1
+        premium = self.premium_mean + (float(self.premium_by_type[place]) if place >= 0 else 0.0)
+        tried = premium + 1.645 * self.premium_sd + np.log(1.05)
+        share = self.n_listings / (self.n_listings + 8.0)
+        return float(np.exp((1 - share) * np.log(ASK_CEILING) + share * tried))
 
     @property
     def learned_from(self) -> str:
@@ -280,12 +280,13 @@ def quality_from_ask(
     model: SaleTimeModel, units: Units, log_first_ratio: np.ndarray, q_sd: np.ndarray
 ) -> tuple[np.ndarray, np.ndarray]:
     """Mean and sd of q once the person's own first ask is known: ln(ask / estimate) = premium +
-    seen q + whim, all normal, (m,) each."""
-    variance = q_sd**2
-    gain = model.premium_seen * variance / (model.premium_seen**2 * variance + model.premium_sd**2)
-    return gain * (log_first_ratio - usual_premium(model, units)), np.sqrt(
-        variance * (1 - gain * model.premium_seen)
-    )
+    seen q + whim, all normal, (m,) each. An ask further off than four of its own sds is a slip and
+    says nothing."""
+    seen, variance = model.premium_seen, q_sd**2
+    spread = seen**2 * variance + model.premium_sd**2
+    apart = log_first_ratio - usual_premium(model, units)
+    gain = np.where(np.abs(apart) <= SLIP_SDS * np.sqrt(spread), seen * variance / spread, 0.0)
+    return gain * apart, np.sqrt(variance * (1 - gain * seen))
 
 
 def chance_sold(

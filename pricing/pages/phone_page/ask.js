@@ -29,9 +29,9 @@ function look(question, as_of) {
   const day = ordinal(as_of), units = ages_of(question, as_of).map((age) => ({ ...question.unit, age })), laws = units.map((unit) => law(unit, day)),
     n = laws.length, head = laws[0];
   const center = sum(laws.map((one) => one.center / n)), apart = sum(laws.map((one) => (one.center - center) ** 2 / n));
-  const one = finished({ center, scale: head.scale, spread: Math.sqrt(head.spread ** 2 + apart), prior_spread: head.prior_spread, blank: head.blank, tilt: head.tilt }),
-    told = question.known.price, known = known_number(told);
-  const [low, high] = range_of(one, S.coverage), median = known ? told : Math.exp(center), unit = units[0], here = market(unit, day), talk = haggle(unit),
+  const first = finished({ center, scale: head.scale, spread: Math.sqrt(head.spread ** 2 + apart), prior_spread: head.prior_spread, blank: head.blank, tilt: head.tilt }),
+    [one, told_by_ask] = with_first_ask(question, units[0], first, ordinal(as_of)), told = question.known.price, known = known_number(told);
+  const [low, high] = range_of(one, S.coverage), median = known ? told : Math.exp(one.center), unit = units[0], here = market(unit, day), talk = haggle(unit),
     model = N.saletime;
   const demand = {
     estimate: median, sd: known ? C.told_sd : unseen_sd(one), log_rate: model.eta_points.map((eta) => here.log_rate + here.per_eta * (eta - model.eta_mean)),
@@ -39,16 +39,24 @@ function look(question, as_of) {
     eta: model.eta_points, eta_weight: model.eta_weights, off: talk.off_mean, off_slope: talk.off_slope,
   };
   return { unit, median, mean: known ? told : mean_price(one), low: known ? told : low, high: known ? told : high, removed: one.removed,
-    open: known ? 0 : one.spread, demand, market: here, haggle: talk };
+    told_by_ask: known ? 0 : told_by_ask, demand, market: here, haggle: talk };
+}
+
+/** The law once the first ask that the person made is known, and by how much that moved its middle. */
+function with_first_ask(question, unit, law_of_it, today) {
+  const past = past_of(question.unit, today, question.known.asked_now), model = N.saletime;
+  if (past === null || !past.spells.length || past.spells[0][1] === undefined) return [law_of_it, 0];
+  const sd = unseen_sd(law_of_it), variance = sd * sd, seen = model.premium_seen, place = model.types.indexOf(word(unit, "type"));
+  const spread = seen * seen * variance + model.premium_sd ** 2, usual = model.premium_mean + (place >= 0 ? model.premium_by_type[place] : 0);
+  const apart = Math.log(past.spells[0][1]) - law_of_it.center - usual, gain = Math.abs(apart) <= C.slip_sds * Math.sqrt(spread) ? (seen * variance) / spread : 0;
+  const moved = gain * apart, share = Math.sqrt(variance * (1 - gain * seen)) / sd;
+  return [finished({ ...law_of_it, center: law_of_it.center + moved, scale: law_of_it.scale * share, spread: law_of_it.spread * share, blank: law_of_it.blank * share * share }), moved];
 }
 
 function terms_of(question, view) {
   const demand = view.demand, plainest = own(S.new_price, type_of(question));
-  let highest = C.plan.ratios[C.plan.ratios.length - 1] * demand.estimate, why = "";
-  if (!drops_have_taught()) {
-    highest = Math.min(highest, C.ask_ceiling * demand.estimate * Math.exp(view.open));
-    why = `no ask over ${general(C.ask_ceiling)} times what it may well be worth, until your own price drops have shown what an ask does to the days`;
-  }
+  const ratio = highest_ratio(type_of(question));
+  let highest = ratio * demand.estimate, why = `no ask over ${ratio.toFixed(2)} times the estimate: nobody has seen what a higher one does`;
   if (plainest !== undefined && C.new_price_ceiling * plainest < highest) { highest = C.new_price_ceiling * plainest; why = "no ask over six tenths of what the plainest new one costs"; }
   const holding = S.short_of === "space" ? Math.max(S.holding_cost_per_day, N.spot_a_day) : S.holding_cost_per_day;
   return [{ holding, after: S.clear_after_days, share: S.clear_share, fee_share: S.selling_fee_share, fee_fixed: S.selling_fee_fixed, highest,
@@ -74,9 +82,10 @@ function ask(question, as_of) {
         days: standing(view.market.removed, view.market.n_type, view.market.n_family),
       haggle: standing(view.haggle.n / (view.haggle.n + 8), view.haggle.n),
     },
-    because: terms(view.unit, today).map(([term, amount]) => ({ term, amount })), cautions: cautions_for(question.unit, "sale").map((one) => one.full),
+    because: [...terms(view.unit, today).map(([term, amount]) => ({ term, amount })),
+      ...(view.told_by_ask ? [{ term: "your own first ask", amount: view.median * (1 - Math.exp(-view.told_by_ask)) }] : [])], cautions: cautions_for(question.unit, "sale").map((one) => one.full),
     as_read: said_back(question), warnings: ask_warnings(question), similar: closest(view.unit, today), pair: pair_of(question, as_of),
-    offered: "offered" in question.known ? judged(question.known.offered, price, value, plan) : null,
+    offered: "offered" in question.known ? judged(question.known.offered, price, off_at(demand, Math.log(Math.max(price, 1e-9) / demand.estimate)), value, plan) : null,
   };
 }
 
@@ -105,11 +114,12 @@ function choices(found, demand, at, past) {
 }
 
 // ---- a buyer offers so much: take it, counter, or hold until a day
-function judged(offer_told, price, value, plan) {
+function judged(bid, price, off, value, plan) {
   const least = value.length ? Math.min(Math.max(value[0], 0), price) : 0,
-    said_so = (say, counter, until) => ({ offered: offer_told, say, take_at_least: least, counter, until });
-  if (offer_told >= least) return said_so("take it", null, null);
-  const step = plan.slice(1).find((one) => one.take_at_least <= offer_told), until = step ? step.date : null;
-  if (offer_told < C.near_offer * least) return said_so("hold", null, until);
-  return said_so("counter", Math.max(5 * rint((offer_told + price) / 2 / 5), 5 * Math.ceil(least / 5)), until);
+    said_so = (say, counter, until) => ({ offered: bid, say, take_at_least: least, counter, until });
+  if (bid >= Math.max(least, price * (1 - off))) return said_so("take it", null, null);
+  const middle = Math.min(5 * rint((bid + price) / 2 / 5), price), counter = Math.min(Math.max(middle, 5 * Math.ceil(least / 5)), price);
+  if (bid >= least) return said_so(counter > bid ? "counter" : "take it", counter, null);
+  const step = plan.slice(1).find((one) => one.take_at_least <= bid), until = step ? step.date : null;
+  return bid >= C.near_offer * least ? said_so("counter", counter, until) : said_so("hold", null, until);
 }

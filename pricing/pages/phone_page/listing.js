@@ -21,22 +21,44 @@ const powers_of = (demand, logs) => Float64Array.from({ length: logs.length * de
   (_, i) => Math.exp(-demand.eta[i % demand.eta.length] * logs[Math.floor(i / demand.eta.length)]));
 
 function best(demand, at, past) {
-  const days = steps(at.after - past.days), most = at.highest / demand.estimate;
+  const days = steps(at.after - past.days, past), most = at.highest / demand.estimate;
   const ratios = most > C.plan.ratios[0] ? C.plan.ratios.filter((ratio) => ratio <= most * (1 + 1e-9)) : [most];
   const sale = sale_of(demand, at, days, ratios, past), found = solve(sale, track_of(demand, at, days, ratios, past, sale.latent));
-  let lowest = Infinity;
-  const asks = found.map((k) => (lowest = Math.min(lowest, rounded(ratios[k] * demand.estimate, at.highest))));
-  return at_asks(demand, at, asks, past);
+  return at_asks(demand, at, gently(found.map((k) => rounded(ratios[k] * demand.estimate, at.highest)), at.highest, past), past);
+}
+
+/** The asks of a plan as a seller would go through with them: none above the one before, none more than a step under it. */
+function gently(asks, highest, past) {
+  let last = past.spells.length ? past.spells[past.spells.length - 1][1] : Infinity;
+  if (last > 2 * highest) last = Infinity;
+  return asks.map((wanted, step) => {
+    if (step === 0 && waits(past) && Number.isFinite(last)) return last;
+    let ask = wanted;
+    if (Number.isFinite(last)) {
+      const least = last * (1 - C.ask_step);
+      ask = Math.min(ask, last);
+      if (ask < least) ask = [...[1, 1.02, 1.04].map((factor) => rounded(least * factor)).filter((one) => one >= least), Math.ceil(least)][0];
+    }
+    return (last = ask);
+  });
+}
+
+/** Days for which the ask in force is still to be kept. */
+function waits(past) {
+  const left = past.spells.length ? WEEK - past.spells[past.spells.length - 1][0] : 0;
+  return left >= 1 ? left : 0;
 }
 
 function at_asks(demand, at, asks, past) {
-  const days = steps(at.after - past.days), different = [...new Set(asks)].sort((a, b) => a - b), place = asks.map((ask) => different.indexOf(ask));
+  const days = steps(at.after - past.days, past), different = [...new Set(asks)].sort((a, b) => a - b), place = asks.map((ask) => different.indexOf(ask));
   const sale = sale_of(demand, at, days, days.length ? different.map((ask) => Math.max(ask, 1e-9) / demand.estimate) : [1], past);
   const course = along(sale, place), starts_at = [0, ...cumsum(days)].slice(0, days.length);
   return { starts: starts_at, asks, place, value: course.value, sale, course };
 }
 
-function steps(left) {
+function steps(left, past = { spells: [] }) {
+  const first = waits(past);
+  if (first && left - first >= 0) return [first, ...steps(left - first)];
   const whole = Math.floor(Math.max(left, 0) / WEEK), rest = Math.max(left, 0) - whole * WEEK;
   return [...new Array(whole).fill(WEEK), ...(rest >= 1 ? [rest] : [])];
 }

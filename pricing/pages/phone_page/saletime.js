@@ -57,4 +57,9 @@ function learned_from() {
   if (model.n_listings === 0 || model.eta_sd > 0.95 * C.elasticity_sd) return "GUESS";
   return `from ${model.n_drops} drop${many(model.n_drops)} and ${model.n_listings} listing${many(model.n_listings)}`;
 }
-const drops_have_taught = () => 1 - (N.saletime.eta_sd / C.elasticity_sd) ** 2 > C.taught_share && N.saletime.n_drops >= C.taught_drops;
+/** The highest ask over the estimate that is looked at: what was tried, and a bit beyond. */
+function highest_ratio(name) {
+  const model = N.saletime, place = model.types.indexOf(name), share = model.n_listings / (model.n_listings + 8);
+  const tried = model.premium_mean + (place >= 0 ? model.premium_by_type[place] : 0) + 1.645 * model.premium_sd + Math.log(1.05);
+  return Math.exp((1 - share) * Math.log(C.ask_ceiling) + share * tried);
+}
