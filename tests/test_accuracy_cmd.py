@@ -269,8 +269,8 @@ def test_the_verdict(judged: Accuracy, change: dict[str, Any], begins: str) -> N
 @pytest.mark.parametrize(
     ("tool", "own", "says"),
     [
-        (110.0, 101.0, "You were nearer 12 of 12"),
-        (101.0, 130.0, "I was nearer 12 of 12"),
+        (110.0, 101.0, "Yours was closer 12 of 12"),
+        (101.0, 130.0, "Mine was closer 12 of 12"),
         (110.0, 110.0, "equally often"),
     ],
 )

@@ -127,8 +127,6 @@ def answers(saved: Saved, settings: Settings, asked: list[Question]) -> list[dic
         strict=True,
     ):
         ours = json.loads(json.dumps({"offer": one.as_dict(), "ask": other.as_dict()}))
-        for past, told in zip(ours["ask"]["similar"], other.similar, strict=True):
-            past["said"] = told.said  # what the screen says of a past sale beside the JSON
         del ours["offer"]["unit"], ours["ask"]["unit"]
         out.append(ours)
     return out

@@ -185,7 +185,7 @@ USUAL: tuple[Caution, ...] = (
     _C(
         "fridge sale",
         SALE,
-        "Tell the buyer: moved on its side, let it stand as long as it lay, up to a day.",
+        "Tell the buyer: if it lay on its side, stand it up as long before use (at most a day).",
         "On its side: let it stand.",
     ),
     _C(

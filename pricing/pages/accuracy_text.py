@@ -202,12 +202,12 @@ def _kindly(tool: int, person: int, alike: int, mine: float, yours: float) -> st
         )
     if person > tool:
         return (
-            f"You were nearer {person} of {n} times (half within {_share(yours)}, mine"
+            f"Yours was closer {person} of {n} times (half within {_share(yours)}, mine"
             f" {_share(mine)}): trust your eye, and use me for the range."
         )
     if tool > person:
         return (
-            f"I was nearer {tool} of {n} times (half within {_share(mine)}, yours {_share(yours)})."
+            f"Mine was closer {tool} of {n} times (off by {_share(mine)}, yours {_share(yours)})."
             " You still see what no sheet holds: where we are far apart, look again."
         )
     return f"We were nearer equally often over {n} sales. Where we are far apart, look again."

@@ -27,8 +27,8 @@ LARGEST = 1_200_000  # bytes of the whole file: what mail and a phone take witho
 FOLDER = Path(__file__).with_name("phone_page")
 ENGINE = (
     *(
+        "wording.js",
         "numbers.js",
-        "said.js",
         "words.js",
         "near.js",
         "price.js",

@@ -25,7 +25,7 @@ from pricing.model.price import ages, member, price, ranges, similar
 from pricing.model.repair import outlook, pooled, repair
 from pricing.model.saletime import saletime
 from pricing.model.saved import Saved
-from pricing.pages.text import SIGNS
+from pricing.pages.laid_out import place_of
 
 KEPT_SETTINGS = (
     *(
@@ -118,12 +118,11 @@ def words_once(table: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
 
 
 def _settings(settings: Settings) -> dict[str, Any]:
-    sign = SIGNS.get(settings.currency.upper(), f"{settings.currency.upper()} ")
     owner = words.canonical("owner", settings.owner, settings) if settings.owner else ""
     kept = {name: getattr(settings, name) for name in KEPT_SETTINGS}
     return kept | {
         "new_price": dict(settings.new_price),
-        "sign": sign,
+        "place": place_of(settings),
         "attributes": list(settings.attributes),
         "owner": owner,
     }

@@ -49,7 +49,7 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     lead = [] if capped else [_at_price(answer, place)]
     if not capped and not answer["go_on"] and not answer["dangers"]:
         lead.append(f"Not worth fixing at your {money(place['hourly_target'], place)} an hour.")
-    told = _ask_first(answer, place)
+    told = _first_question(answer, place)
     read = f"I read: {answer['as_read']}."
     cautions = [said for said in answer["cautions"] if said not in answer["dangers"]]
     unsure = guess(answer["standing"]["price"])
@@ -145,7 +145,7 @@ def _sells(answer: dict[str, Any], place: dict[str, Any]) -> str:
     )
 
 
-def _ask_first(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
+def _first_question(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
     """The question worth most, with the answers that leave most and least to pay."""
     said = []
     for one in answer["ask_first"][0:1]:
@@ -212,14 +212,7 @@ def _line(
 def _sections(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, Any]]:
     sections = [facts(_numbers(answer, place)), text("chances", "", chances(answer, place))]
     if answer["ask_first"]:
-        sections.append(
-            {
-                "name": "ask_first",
-                "title": "Ask them first",
-                "form": "answers",
-                "rows": [_asked(one, place) for one in answer["ask_first"][0:3]],
-            }
-        )
+        sections.append(ask_first(answer["ask_first"], place))
     sections += likely(answer["repairs"], place)
     if answer["by_year"]:
         rows = [
@@ -237,6 +230,12 @@ def _sections(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, A
     title = "What it brings, failures included"
     sections.append(table("why", title, ["term", "money"], rows))
     return sections
+
+
+def ask_first(unknowns: list[dict[str, Any]], place: dict[str, Any]) -> dict[str, Any]:
+    """The three questions worth most, each with what its answers leave to pay."""
+    rows = [_asked(one, place) for one in unknowns[0:3]]
+    return {"name": "ask_first", "title": "Ask them first", "form": "answers", "rows": rows}
 
 
 def _asked(one: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:

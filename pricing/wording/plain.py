@@ -154,7 +154,7 @@ def legend(standings: list[str]) -> list[str]:
 
 def guess(standing: str) -> list[str]:
     """Said on the first screen where the price rests on no sale of the person's."""
-    return ["A GUESS: no sale of yours is behind the price yet."] if standing == "GUESS" else []
+    return ["A GUESS: none of your own sales yet."] if standing == "GUESS" else []
 
 
 def facts(rows: list[list[str]], title: str = "") -> dict[str, Any]:

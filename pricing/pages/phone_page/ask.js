@@ -78,13 +78,13 @@ function ask(question, as_of) {
     holding_cost_per_day: at.holding, ceiling: found.asks.length && rounded(price * 1.03) > at.highest ? why : "",
       days_listed: so_far === null ? null : so_far.days, ask_effect_from: learned_from(), sales_used: N.price.n,
     standing: {
-      price: "price" in question.known ? "YOURS" : standing(view.removed, n_of_type(type_name), n_of_family(type_name)),
+      price: "price" in question.known ? "your number" : standing(view.removed, n_of_type(type_name), n_of_family(type_name)),
         days: standing(view.market.removed, view.market.n_type, view.market.n_family),
       haggle: standing(view.haggle.n / (view.haggle.n + 8), view.haggle.n),
     },
     because: [...terms(view.unit, today).map(([term, amount]) => ({ term, amount })),
       ...(view.told_by_ask ? [{ term: "your own first ask", amount: view.median * (1 - Math.exp(-view.told_by_ask)) }] : [])], cautions: cautions_for(question.unit, "sale").map((one) => one.full),
-    as_read: said_back(question), warnings: ask_warnings(question), similar: closest(view.unit, today), pair: pair_of(question, as_of),
+    as_of, dangers: [], spot: S.short_of === "space" && at.holding > S.holding_cost_per_day, as_read: said_back(question), warnings: ask_warnings(question), similar: closest(view.unit, today), pair: pair_of(question, as_of),
     offered: "offered" in question.known ? judged(question.known.offered, price, off_at(demand, Math.log(Math.max(price, 1e-9) / demand.estimate)), value, plan) : null,
   };
 }

@@ -11,10 +11,16 @@ function ask_first(question, price, as_of) {
   for (const unknown of unknowns_of(question, as_of)) {
     const worths = unknown.answers.map(([, , again]) => limit_of(again, as_of)), odds = unknown.answers.map(([, chance]) => chance);
     const worth = value_of_answers(worths, odds, price);
-    if (worth >= C.least_worth) ranked.push({ question: unknown.question, worth,
-      answers: unknown.answers.map(([label, chance], k) => ({ answer: label, chance, pay_up_to: worths[k] })) });
+    if (worth >= C.least_worth) ranked.push({ name: unknown.name, question: unknown.question, worth,
+      answers: unknown.answers.map(([label, chance, again], k) => ({ answer: label, chance, pay_up_to: worths[k], value: value_told(unknown.name, label, again) })) });
   }
   return ranked.sort((a, b) => b.worth - a.worth || by_word(a.question, b.question));
+}
+
+/** What a form's field `name` holds once the question is told so. */
+function value_told(name, label, again) {
+  const value = name === "made" ? label : again.unit[name === "found" ? "repair" : name];
+  return value === undefined || value === null ? "" : typeof value === "number" ? general(value) : value;
 }
 
 const heard = (column) => new Map(N.repair.heard.filter(([name]) => name === column).map(([, what, count]) => [what, count]));
@@ -23,32 +29,32 @@ function unknowns_of(question, as_of) {
   const unit = question.unit, type_name = type_of(question), family = family_of(type_name), found = [];
   const blank = (name) => unit[name] === undefined || unit[name] === null, told = (name) => Boolean(unit[name]);
   const kinds = kinds_of(type_name);
-  if (kinds.length) found.push({ question: `which kind of ${type_name}?`, answers: kinds.map(([name, share]) => [name, share, with_unit(question, { type: name })]) });
+  if (kinds.length) found.push({ name: "type", question: `which kind of ${type_name}?`, answers: kinds.map(([name, share]) => [name, share, with_unit(question, { type: name })]) });
   if (question.made && question.made.length > 1) {
     const ages = ages_of(question, as_of);
-    found.push({ question: "which year was it made?", answers: ages.map((age, k) => [String(question.made[k]), 1 / ages.length, with_unit(question, { age })]) });
-  } else if (blank("age")) found.push({ question: "how old is it?",
+    found.push({ name: "made", question: "which year was it made?", answers: ages.map((age, k) => [String(question.made[k]), 1 / ages.length, with_unit(question, { age })]) });
+  } else if (blank("age")) found.push({ name: "age", question: "how old is it?",
     answers: ages_heard().map(([age, chance]) => [`${general(age)} yr`, chance, with_unit(question, { age })]) });
   if (blank("condition")) {
     const told_so = heard("condition"), counts = Object.entries(C.conditions_heard).map(([grade, share]) => [grade, (told_so.get(grade) || 0) + C.start_weight * share]);
     const all = sum(counts.map(([, count]) => count));
-    found.push({ question: "how does it look?", answers: counts.map(([grade, count]) => [grade, count / all, with_unit(question, { condition: grade })]) });
+    found.push({ name: "condition", question: "how does it look?", answers: counts.map(([grade, count]) => [grade, count / all, with_unit(question, { condition: grade })]) });
   }
   if (!told("fault")) {
     const faults = faults_of(type_name, family);
-    if (faults.length) found.push({ question: "what does it do, or not do?", answers: faults.map(([fault, chance]) => [fault, chance, with_unit(question, { fault })]) });
+    if (faults.length) found.push({ name: "fault", question: "what does it do, or not do?", answers: faults.map(([fault, chance]) => [fault, chance, with_unit(question, { fault })]) });
   } else if (!told("found") && !told("repair")) {
     const named = outlook(unit).each.filter((one) => one.repair), all = sum(named.map((one) => one.chance));
-    if (named.length > 1) found.push({ question: "what exactly is wrong?",
+    if (named.length > 1) found.push({ name: "found", question: "what exactly is wrong?",
       answers: named.map((one) => [one.repair, one.chance / all, with_unit(question, { repair: one.repair })]) });
   }
   if (!told("maker")) {
     const makers = top_of([...heard("maker")].filter(([name]) => name));
-    if (makers.length > 1) found.push({ question: "what make is it?", answers: makers.map(([maker, chance]) => [maker, chance, with_unit(question, { maker })]) });
+    if (makers.length > 1) found.push({ name: "maker", question: "what make is it?", answers: makers.map(([maker, chance]) => [maker, chance, with_unit(question, { maker })]) });
   }
   if (!told("features")) {
     for (const [feature, share] of features_of(heard(`features:${family}`))) {
-      found.push({ question: `does it have ${feature}?`, answers: [["yes", share, with_unit(question, { features: feature })], ["no", 1 - share, question]] });
+      found.push({ name: "features", question: `does it have ${feature}?`, answers: [["yes", share, with_unit(question, { features: feature })], ["no", 1 - share, question]] });
     }
   }
   return found;

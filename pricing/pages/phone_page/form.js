@@ -74,15 +74,15 @@ function own_fields() {
 
 /** The form of a page. type_changed, asked, cleared: what to do then. */
 function form_of(page, type_changed, asked, cleared) {
-  const grid = (...fields) => el("div", { class: "fields" }, ...fields), fold = (title, ...inside) => el("details", {}, el("summary", {}, title), ...inside);
-  const type = pick_field("type", "What is it?", picks.type, type_changed), maker = picks.maker.length ? [pick_field("maker", "Make", picks.maker)] : [];
-  const age = [number_field("age"), text_field("made", "Or year made")], condition = pick_field("condition", "How it looks", C.conditions);
+  const grid = (...fields) => el("div", { class: "fields" }, ...fields);
+  const type = pick_field("type", "What is it?", picks.type, type_changed), maker = picks.maker.length ? [pick_field("maker", "Brand", picks.maker)] : [];
+  const age = [number_field("age"), text_field("made", "Or year made")], condition = pick_field("condition", "Condition", C.conditions);
   const more = [...maker, ...(picks.size ? [number_field("size")] : []), ...own_fields()],
     features = picks.features.length ? [fold("Features", ...picks.features.map((one) => tick(`feature ${one}`, one)))] : [];
   const better = ["parts", "hours", "fix_of_ten", "price", "helper", "minutes", "on_trip"].map((name) => number_field(name));
   const inside = page === "offer"
-    ? [grid(type, pick_field("fault", "What is wrong?", faults_for(last_typed("type"))), number_field("their_price"), number_field("miles"), ...age, condition, ...more),
-      el("div", { class: "ticks" }, tick("they_pay", "They pay me"), tick("at_curb", "I stand at it")), ...features, fold("Numbers you know better", grid(...better))]
+    ? [grid(type, pick_field("fault", "What's wrong?", faults_for(last_typed("type"))), number_field("their_price"), number_field("miles"), ...age, condition, ...more),
+      el("div", { class: "ticks" }, tick("they_pay", "They pay me"), tick("at_curb", "I'm already there")), ...features, fold("Numbers you know better", grid(...better))]
     : [grid(type, ...age, condition, ...(picks.repair.length ? [pick_field("repair", "What was repaired", picks.repair)] : []), ...more,
       number_field("offered")), ...features,
       fold("It is listed already", grid(field("listed", "Listed since",

@@ -132,3 +132,18 @@ function quantile_of(values, weights, chance) {
   for (const i of rest) { reached += weights[i]; if (reached >= wanted) return values[i]; }
   return high;
 }
+
+/** A number with at most so many digits, as Python's "g" writes it: exact halves go to the even digit. */
+function general(x, digits = 6) {
+  const [, figures, power] = /^-?([\d.]+)e(.+)$/.exec(x.toExponential(60)), exact = figures.replace(".", "");
+  const tie = /^50*$/.test(exact.slice(digits)), down = tie && +exact[digits - 1] % 2 === 0;
+  const near = down ? Number(`${x < 0 ? "-" : ""}${exact[0]}.${exact.slice(1, digits)}e${power}`) : x;
+  const [head, told_power] = near.toExponential(digits - 1).split("e");
+  if (x === 0 || (+told_power >= -4 && +told_power < digits)) return String(Number(near.toPrecision(digits)));
+  return `${head.includes(".") ? head.replace(/\.?0+$/, "") : head}e${told_power[0]}${told_power.slice(1).padStart(2, "0")}`;
+}
+
+// ---- the words of numbers and questions: those of pricing/wording
+const money = (value) => plain_words.money(value, S.place);
+const day_text = (iso) => plain_words.day(iso);
+const said_back = ({ unit, known, made }) => question_words.said_back(unit, known, made || [], S.place);

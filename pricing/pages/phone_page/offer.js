@@ -153,7 +153,7 @@ function offer_at_once(question, as_of) {
     repairs: candidates(cases), if_not_fixed: mean((one) => one.at.if_not), price: sold(question, cases), costs: spent(question, cases),
     standing: standings(question, cases, fixed_of), fixed_of: { fixed: fixed_of[0], ended: fixed_of[1], other_types: fixed_of[2] },
     days: { median: mean((one) => one.days.median), low: mean((one) => one.days.low), high: mean((one) => one.days.high) },
-    by_year: by_year(question, cases), because: because(cases), cautions: [...(first ? [first] : []), ...for_offer(question.unit)].map((one) => one.full), capped: first,
+    by_year: by_year(question, cases), because: because(cases), cautions: [...(first ? [first] : []), ...for_offer(question.unit)].map((one) => one.full), dangers: first ? [first.full] : [], capped: first ? first.cap : "",
     as_read: said_back(question), warnings: offer_warnings(question, head.at.view.row),
   };
 }

@@ -7,7 +7,7 @@ const ASKED = { // by page: the numbers that its form asks for
 };
 const LABELS = {
   age: "Age, years", size: "Size", their_price: "They want", miles: "One way", parts: "Parts cost", hours: "Your hours on it", fix_of_ten: "You fix how many of 10",
-  price: "Sells for, fixed", helper: "A helper costs", minutes: "Minutes to load", on_trip: "Units on this trip", offered: "A buyer offers", asked_now: "Listed at now",
+  price: "Sells for, fixed", helper: "A helper costs", minutes: "Minutes to load", on_trip: "Units on this trip", offered: "A buyer bids", asked_now: "Listed at now",
 };
 const limits_of = (name) => (name === "fix_of_ten" ? [0, 10] : own(C.limits, name) || [-1e12, 1e12]);
 

@@ -1,7 +1,7 @@
 // The page: its three views, the answer below the form, the calls kept. Nothing is computed here.
 "use strict";
 const KEPT = "pricing-calls", OLD_DAYS = 60, VIEWS = [["offer", "Before the drive"], ["ask", "Set the ask"], ["calls", "Calls"]];
-const CAME = [["", "still open"], [GOT, "I got it"], [PASSED, "I passed on it"], [DROVE, "I drove there for nothing"]];
+const CAME = [["", "still open"], [GOT, "I got it"], [PASSED, "I passed on it"], [DROVE, "Wasted trip"]];
 let view = "offer", latest = null;
 
 function answer() {
@@ -10,7 +10,7 @@ function answer() {
   for (const input of document.querySelectorAll("form [aria-invalid]")) input.removeAttribute("aria-invalid");
   if (wrong.length) return refuse(wrong, place);
   const mine = latest = { question, day: today(), found: view === "offer" ? offer_at_once(question, today()) : ask(question, today()) };
-  place.replaceChildren(...(view === "offer" ? offer_view(latest.found, question, keep_call) : ask_view(latest.found, question, today())));
+  place.replaceChildren(...(view === "offer" ? offer_view(latest.found, keep_call) : ask_view(latest.found)));
   place.querySelector(".plate").focus({ preventScroll: true });
   place.scrollIntoView({ block: "start" });
   if (view === "offer") requestAnimationFrame(() => setTimeout(() => ask_them_too(mine), 0)); // the decision is on the screen first
@@ -51,7 +51,7 @@ function read_ahead(places) {
 function keep_call(came) {
   const calls = recall(KEPT, []), { question, found, day } = latest;
   const id = `P${day.slice(2).replaceAll("-", "")}-${calls.length + 1}-${Math.floor(Math.random() * 1e4)}`;
-  calls.push({ ...call_of(question, found, day, came, id), verdict: offer_words(found)[1] });
+  calls.push({ ...call_of(question, found, day, came, id), verdict: offer_words_of(found).headline });
   keep(KEPT, calls);
   go_to("calls");
 }

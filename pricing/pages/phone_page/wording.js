@@ -1,0 +1,667 @@
+// Made by tests/to_js.py from pricing/wording: change it there, never here.
+"use strict";
+const py = {
+  truth: (x) => (Array.isArray(x) ? x.length > 0 : x !== null && typeof x === "object" ? Object.keys(x).length > 0 : Boolean(x)),
+  nil: (x) => x === null || x === undefined,
+  add: (a, b) => (Array.isArray(a) ? [...a, ...b] : a + b),
+  len: (x) => (Array.isArray(x) || typeof x === "string" ? x.length : Object.keys(x).length),
+  has: (x, y) => (Array.isArray(y) || typeof y === "string" ? y.includes(x) : Object.hasOwn(y, x)),
+  get: (x, name, other = null) => (Object.hasOwn(x, name) ? x[name] : other),
+  list: (x) => [...x],
+  sum: (xs) => xs.reduce((a, b) => a + b, 0),
+  max: (...xs) => Math.max(...(Array.isArray(xs[0]) ? xs[0] : xs)),
+  min: (...xs) => Math.min(...(Array.isArray(xs[0]) ? xs[0] : xs)),
+  range: (n) => Array.from({ length: n }, (_, i) => i),
+  int: (x) => Math.trunc(Number(x)),
+  round: (x) => { const low = Math.floor(x), part = x - low; return part < 0.5 ? low : part > 0.5 ? low + 1 : low % 2 === 0 ? low : low + 1; },
+};
+const plain_words = (() => {
+  const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+  function thousands(digits) {
+    let left, out;
+    out = "";
+    left = py.len(digits);
+    while ((left > 3)) {
+      out = `,${digits.slice((left - 3), left)}${out}`;
+      left = left - 3;
+    }
+    return `${digits.slice(0, left)}${out}`;
+  }
+  function fixed(value, places) {
+    let _, digits, end, scale, sign, whole;
+    scale = 1;
+    for (_ of py.range(places)) {
+      scale = (scale * 10);
+    }
+    whole = py.round((Math.abs(value) * scale));
+    digits = String(whole);
+    while ((py.len(digits) <= places)) {
+      digits = `0${digits}`;
+    }
+    end = (py.len(digits) - places);
+    sign = (((value < 0) && (whole > 0)) ? "-" : "");
+    return py.add(`${sign}${digits.slice(0, end)}`, ((places > 0) ? `.${digits.slice(end)}` : ""));
+  }
+  function short(value, places) {
+    let text;
+    text = fixed(value, places);
+    if ((places > 0)) {
+      while (py.truth(text.endsWith("0"))) {
+        text = text.slice(0, (py.len(text) - 1));
+      }
+      if (py.truth(text.endsWith("."))) {
+        text = text.slice(0, (py.len(text) - 1));
+      }
+    }
+    return text;
+  }
+  function money(value, place) {
+    return _in_steps(value, 1, place);
+  }
+  function limit(value, place) {
+    return _in_steps(value, ((Math.abs(value) >= 20) ? 5 : 1), place);
+  }
+  function _in_steps(value, step, place) {
+    let sign, whole;
+    whole = (py.round((Math.abs(value) / step)) * step);
+    sign = (((value < 0) && (whole > 0)) ? "-" : "");
+    return `${sign}${place["sign"]}${thousands(String(whole))}`;
+  }
+  function spread(low, high, place) {
+    return `${limit(low, place)} to ${limit(high, place)}`;
+  }
+  function percent(share) {
+    if ((0 < share && share < 0.01)) {
+      return "under 1%";
+    }
+    if ((0.99 < share && share < 1)) {
+      return "over 99%";
+    }
+    return `${py.round((share * 100))}%`;
+  }
+  function day(iso) {
+    return `${MONTHS[(py.int(iso.slice(5, 7)) - 1)]} ${py.int(iso.slice(8, 10))}`;
+  }
+  function day_and_year(iso, today) {
+    return ((iso.slice(0, 4) === today.slice(0, 4)) ? day(iso) : `${day(iso)}, ${iso.slice(0, 4)}`);
+  }
+  function count(n, word) {
+    return py.add(`${thousands(String(py.round(n)))} ${word}`, ((py.round(n) === 1) ? "" : "s"));
+  }
+  function hours(value) {
+    let text;
+    text = short(value, 1);
+    return ((text === "1") ? `${text} hour` : `${text} hours`);
+  }
+  function sentence(text) {
+    let end;
+    while ((py.truth(text) && (py.has(text[(py.len(text) - 1)], ". ")))) {
+      text = text.slice(0, (py.len(text) - 1));
+    }
+    if (!py.truth(text)) {
+      return "";
+    }
+    end = ((py.has(text[(py.len(text) - 1)], "?!")) ? "" : ".");
+    return `${text[0].toUpperCase()}${text.slice(1)}${end}`;
+  }
+  function names(words) {
+    if ((py.len(words) < 2)) {
+      return words.join("");
+    }
+    return `${words.slice(0, (py.len(words) - 1)).join(", ")} and ${words[(py.len(words) - 1)]}`;
+  }
+  function legend(standings) {
+    let one, said, text, word;
+    said = { ["YOURS"]: "YOURS (35+43): from 35 of your own, and 43 of like kinds.", ["PART"]: "PART (5): partly from 5 of yours, partly a starting figure.", ["GUESS"]: "GUESS: a starting figure; nobody measured it for your area." };
+    return Object.entries(said).filter(([word, text]) => py.truth(standings.some((one) => py.truth(one.startsWith(word))))).map(([word, text]) => (text));
+  }
+  function guess(standing) {
+    return ((standing === "GUESS") ? ["A GUESS: none of your own sales yet."] : []);
+  }
+  function facts(rows, title = "") {
+    return { ["name"]: "numbers", ["title"]: title, ["form"]: "facts", ["rows"]: rows };
+  }
+  function table(name, title, heads, rows) {
+    return { ["name"]: name, ["title"]: title, ["form"]: "table", ["heads"]: heads, ["rows"]: rows };
+  }
+  function text(name, title, lines) {
+    return { ["name"]: name, ["title"]: title, ["form"]: "text", ["lines"]: lines };
+  }
+  function need(rank, said) {
+    return { ["text"]: said, ["need"]: rank };
+  }
+  function mark(sign, at, words, said) {
+    return { ["sign"]: sign, ["at"]: at, ["words"]: words, ["said"]: said };
+  }
+  function own_fixed(fixed_of) {
+    if (py.truth(fixed_of["ended"])) {
+      return `you fixed ${fixed_of["fixed"]} of ${fixed_of["ended"]}`;
+    }
+    if (py.truth(fixed_of["other_types"])) {
+      return `none yet on this type; ${fixed_of["other_types"]} on others`;
+    }
+    return "none of yours yet";
+  }
+  function likely(repairs, place) {
+    let found, one, rows;
+    rows = repairs.map((one) => ([one["repair"], percent(one["chance"]), money(one["parts"], place)]));
+    if ((py.len(rows) < 2)) {
+      return [];
+    }
+    found = table("likely", "Likely needs", ["repair", "chance", "parts"], rows.slice(0, 5));
+    found["shares"] = repairs.slice(0, 5).map((one) => (one["chance"]));
+    return [found];
+  }
+  return { thousands, fixed, short, money, limit, spread, percent, day, day_and_year, count, hours, sentence, names, legend, guess, facts, table, text, need, mark, own_fixed, likely };
+})();
+const question_words = (() => {
+  const { money, short } = plain_words;
+  const PRICES = { ["parts"]: "parts", ["price"]: "sells for", ["helper"]: "helper", ["offered"]: "bid", ["asked_now"]: "listed at" };
+  function said_back(unit, known, made, place) {
+    let named, part, parts;
+    named = (py.truth(py.get(unit, "maker")) ? [name_of_maker(String(unit["maker"]))] : []);
+    parts = [[...named, String((py.truth(py.get(unit, "type")) ? py.get(unit, "type") : ""))].join(" ")];
+    parts = py.add(parts, py.add(_unit(unit, made, place), _known(known, place)));
+    return parts.filter((part) => py.truth(part)).map((part) => (part)).join(", ");
+  }
+  function name_of_maker(maker) {
+    let word;
+    return maker.split(" ").filter((word) => py.truth(word)).map((word) => (`${word[0].toUpperCase()}${word.slice(1)}`)).join(" ");
+  }
+  function _unit(unit, made, place) {
+    let age, name, parts, told, year;
+    parts = [];
+    age = py.get(unit, "age");
+    if (py.truth(made)) {
+      parts.push(py.add("made ", made.map((year) => (String(year))).join(" or ")));
+    } else {
+      if ((!py.nil(age))) {
+        parts.push(((age === 1) ? "1 year" : `${short(age, 2)} years`));
+      }
+    }
+    parts = py.add(parts, ["condition", "tier", "fuel", "finish"].filter((name) => py.truth(py.get(unit, name))).map((name) => (String(unit[name]))));
+    if (py.truth(py.get(unit, "features"))) {
+      parts.push(unit["features"].replaceAll("; ", ", "));
+    }
+    if (py.truth(py.get(unit, "fault"))) {
+      parts.push(`"${unit["fault"]}"`);
+    }
+    if (py.truth(py.get(unit, "found"))) {
+      parts.push(`found: ${unit["found"]}`);
+    }
+    if (py.truth(py.get(unit, "repair"))) {
+      parts.push(py.add("repair: ", unit["repair"].replaceAll("; ", ", ")));
+    }
+    for (name of place["attributes"]) {
+      told = py.get(unit, name);
+      if ((!py.nil(told))) {
+        parts.push(`${name} ${((py.has(name, place["words"])) ? told : short(told, 4))}`);
+      }
+    }
+    return parts;
+  }
+  function _known(known, place) {
+    let name, parts, unit, wants, words, work;
+    parts = [];
+    wants = py.get(known, "their_price");
+    if ((!py.nil(wants))) {
+      parts.push(((wants > 0) ? `wants ${money(wants, place)}` : ((wants === 0) ? "free" : `they pay you ${money(-wants, place)}`)));
+    }
+    for ([name, words] of Object.entries(PRICES)) {
+      if ((!py.nil(py.get(known, name)))) {
+        parts.push(`${words} ${money(known[name], place)}`);
+      }
+    }
+    work = py.get(known, "hours");
+    if ((!py.nil(work))) {
+      parts.push(`${short(work, 2)} hour${((work === 1) ? "" : "s")} of work`);
+    }
+    if ((!py.nil(py.get(known, "fix_chance")))) {
+      parts.push(`${short((known["fix_chance"] * 10), 2)} of 10 to fix`);
+    }
+    if ((!py.nil(py.get(known, "miles")))) {
+      unit = ((place["distance_unit"] === "mi") ? "miles" : "km");
+      parts.push(`${short(known["miles"], 2)} ${unit} each way`);
+    }
+    if ((py.get(known, "on_trip", 1) > 1)) {
+      parts.push(`${short(known["on_trip"], 0)} units on this drive`);
+    }
+    return parts;
+  }
+  return { said_back, name_of_maker };
+})();
+const drawing_words = (() => {
+  const { fixed } = plain_words;
+  const [WIDTH, HEIGHT, MIDDLE, EDGE] = [320.0, 54.0, 20.0, 14.0];
+  const CLOSE = 76.0;
+  function money_line(picture) {
+    let first, high, last, left, low, mark, marks, middle, numbers, parts, right, room;
+    [low, high, marks] = [picture["low"], picture["high"], picture["marks"]];
+    numbers = py.add([low, high], marks.map((mark) => (mark["at"])));
+    [first, last] = [py.min(numbers), py.max(numbers)];
+    room = py.max((last - first), (Math.abs(last) * 0.02), 1.0);
+    left = _place(low, first, room);
+    right = _place(high, first, room);
+    parts = [`<svg viewBox="0 0 ${fixed(WIDTH, 0)} ${fixed(HEIGHT, 0)}" aria-hidden="true" focusable="false">`, `<path class="axis" d="M${fixed(EDGE, 0)} ${fixed(MIDDLE, 0)}H${fixed((WIDTH - EDGE), 0)}"/>`, _rect("span", left, (MIDDLE - 7), py.max((right - left), 1.0), 14.0)];
+    if (((right - left) < CLOSE)) {
+      middle = py.min(py.max((py.add(left, right) / 2), 60.0), (WIDTH - 60.0));
+      parts.push(_words(middle, `${picture["ends"][0]} to ${picture["ends"][1]}`));
+    } else {
+      parts.push(_words(py.max(left, 24.0), picture["ends"][0]));
+      parts.push(_words(py.min(right, (WIDTH - 24.0)), picture["ends"][1]));
+    }
+    for (mark of marks) {
+      parts.push(shape(mark["sign"], _place(mark["at"], first, room), MIDDLE));
+    }
+    return py.add(parts.join(""), "</svg>");
+  }
+  function _place(value, first, room) {
+    return py.add(EDGE, (((WIDTH - (2 * EDGE)) * (value - first)) / room));
+  }
+  function _words(x, said) {
+    return `<text x="${fixed(x, 1)}" y="${fixed((HEIGHT - 6), 0)}" text-anchor="middle">${said}</text>`;
+  }
+  function _rect(kind, x, y, width, height) {
+    return `<rect class="${kind}" x="${fixed(x, 1)}" y="${fixed(y, 1)}" width="${fixed(width, 1)}" height="${fixed(height, 1)}"/>`;
+  }
+  function shape(sign, x, y) {
+    let begin;
+    if ((sign === "tag")) {
+      begin = `M${fixed((x - 7), 1)} ${fixed(y, 1)}`;
+      return `<path class="sign" d="${begin}l5 -6h9v12h-9z"/>`;
+    }
+    if ((sign === "ceiling")) {
+      begin = `M${fixed((x - 7), 1)} ${fixed((y - 11), 1)}`;
+      return `<path class="sign" d="${begin}h14v3h-5.5v13h-3v-13h-5.5z"/>`;
+    }
+    if ((sign === "floor")) {
+      begin = `M${fixed((x - 7), 1)} ${fixed(py.add(y, 11), 1)}`;
+      return `<path class="sign" d="${begin}h14v-3h-5.5v-13h-3v13h-5.5z"/>`;
+    }
+    if ((sign === "square")) {
+      return _rect("sign", (x - 5), (y - 5), 10.0, 10.0);
+    }
+    return `<circle class="sign" cx="${fixed(x, 1)}" cy="${fixed(y, 1)}" r="6"/>`;
+  }
+  function sign(name) {
+    return `<svg class="key" viewBox="0 0 24 24" width="18" height="18" aria-hidden="true" focusable="false">${shape(name, 12.0, 12.0)}</svg>`;
+  }
+  function bar(share, best = false) {
+    let width;
+    width = (100 * py.min(py.max(share, 0.0), 1.0));
+    return `<svg class="bars" viewBox="0 0 100 6" preserveAspectRatio="none" aria-hidden="true" focusable="false">${_rect((py.truth(best) ? "best" : ""), 0.0, 0.0, width, 6.0)}</svg>`;
+  }
+  function strip(row, scale) {
+    let at, high, low, room, value, wanted, zero;
+    room = py.max((scale["high"] - scale["low"]), 1e-09);
+    [low, high, at, zero, wanted] = [row["low"], row["high"], row["at"], 0.0, scale["target"]].map((value) => (((100 * (value - scale["low"])) / room)));
+    return `<svg class="strip" viewBox="0 0 100 9" preserveAspectRatio="none" aria-hidden="true" focusable="false"><path class="axis" d="M0 4.5H100"/>${_rect("zero", (zero - 0.2), 2.0, 0.4, 5.0)}${_rect("wanted", (wanted - 0.2), 0.0, 0.4, 9.0)}${_rect("", low, 2.0, py.max((high - low), 0.5), 5.0)}${_rect("at", (at - 0.5), 0.0, 1.0, 9.0)}</svg>`;
+  }
+  return { money_line, shape, sign, bar, strip };
+})();
+const offer_words = (() => {
+  const { facts, fixed, guess, hours, legend, likely, limit, mark, money, need, own_fixed, percent, sentence, short, spread, table, text } = plain_words;
+  const [HAUL, IF_FREE, IF_PAID] = ["haul", "haul if free", "only if paid"];
+  const REASONS = { ["truck and helper"]: "too far for what it brings", ["your hours"]: "too many hours for what it brings", ["parts, duds counted"]: "the parts cost too much", ["the spot it holds"]: "better ones wait for the spot" };
+  const TERMS = { ["sold, when fixed"]: "sale, times the chance you fix it", ["set by for comebacks"]: "kept back for comebacks", ["parts, duds counted"]: "parts, failures included", ["if it beats you"]: "what is left if you can't fix it", ["left as it is"]: "what it brings as it is", ["the spot it holds"]: "the spot it takes" };
+  function view(answer, place) {
+    let capped, cautions, headline, kind, lead, read, said, told, unsure;
+    capped = (answer["capped"] === "pass");
+    [kind, headline] = decision(answer, place);
+    lead = (py.truth(capped) ? [] : [_at_price(answer, place)]);
+    if ((!py.truth(capped) && !py.truth(answer["go_on"]) && !py.truth(answer["dangers"]))) {
+      lead.push(`Not worth fixing at your ${money(place["hourly_target"], place)} an hour.`);
+    }
+    told = _first_question(answer, place);
+    read = `I read: ${answer["as_read"]}.`;
+    cautions = answer["cautions"].filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
+    unsure = guess(answer["standing"]["price"]);
+    return { ["kind"]: kind, ["headline"]: headline, ["lead"]: lead, ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...unsure.map((said) => (need(8, said))), ...lead.map((said) => (need(7, said))), ...(py.truth(capped) ? [] : [need(6, _sells(answer, place))]), ...told.map((said) => (need(4, said))), ...answer["warnings"].map((said) => (need(8, said))), ...cautions.map((said) => (need(8, said))), need(5, read)], ["picture"]: (py.truth(capped) ? null : _picture(answer, place)), ["sections"]: (py.truth(capped) ? [] : _sections(answer, place)), ["open"]: (py.truth(capped) ? 0 : (py.truth(answer["ask_first"]) ? 3 : 2)), ["cautions"]: cautions, ["warnings"]: answer["warnings"].map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
+  }
+  function decision(answer, place) {
+    let advice, first, most, pay, start, theirs;
+    [most, theirs] = [answer["pay_up_to"], answer["their_price"]];
+    advice = answer["advice"];
+    if ((answer["capped"] === "pass")) {
+      return ["pass", "PASS."];
+    }
+    if (((advice === HAUL) && (most < 0))) {
+      return ["go", `GO GET IT while they pay you ${money(-most, place)} or more.`];
+    }
+    if ((advice === HAUL)) {
+      start = "";
+      if (((py.nil(theirs)) || (theirs > 0))) {
+        first = answer["start_at"];
+        start = ` Offer ${((first < 1) ? "nothing" : money(first, place))} first;`;
+      }
+      pay = (py.truth(start) ? "pay" : " Pay");
+      return ["go", `GO GET IT.${start}${(py.truth(start) ? " " : "")}${pay} up to ${limit(most, place)}.`];
+    }
+    if ((advice === IF_FREE)) {
+      return ["if", `ONLY IF FREE: ${reason(answer)}.`];
+    }
+    if ((advice === IF_PAID)) {
+      return ["pass", `PASS unless they pay you ${limit(-most, place)}: ${reason(answer)}.`];
+    }
+    if (((most >= 5) && (!py.nil(theirs)))) {
+      return ["pass", `PASS at ${money(theirs, place)}. Pay up to ${limit(most, place)}, no more.`];
+    }
+    return ["pass", `PASS: ${reason(answer)}.`];
+  }
+  function reason(answer) {
+    let one, why, worst;
+    if (((answer["fix_chance"] < 0.5) && py.truth(answer["go_on"]))) {
+      return "too seldom fixed";
+    }
+    [worst, why] = [0.0, "it brings too little"];
+    for (one of answer["because"]) {
+      if (((py.has(one["term"], REASONS)) && (one["amount"] < worst))) {
+        [worst, why] = [one["amount"], REASONS[one["term"]]];
+      }
+    }
+    return why;
+  }
+  function _at_price(answer, place) {
+    let at, gain, paid, theirs, wanted;
+    [theirs, gain] = [answer["their_price"], answer["expected_gain"]];
+    paid = ((py.nil(theirs)) ? answer["paid_assumed"] : theirs);
+    if ((paid === 0)) {
+      at = "For free";
+    } else {
+      if ((paid < 0)) {
+        at = `With their ${money(-paid, place)}`;
+      } else {
+        at = `At ${money(paid, place)}`;
+      }
+    }
+    if ((gain < 0)) {
+      return `${at} you lose about ${limit(-gain, place)}.`;
+    }
+    if ((answer["hours"] <= 0)) {
+      return `${at} you keep about ${limit(gain, place)}.`;
+    }
+    wanted = money(place["hourly_target"], place);
+    return `${at} you keep about ${limit(gain, place)}: ${money(answer["return_per_hour"], place)} per hour; you want ${wanted}.`;
+  }
+  function _sells(answer, place) {
+    let fix, sold;
+    sold = answer["price"];
+    fix = `you fix ${percent(answer["fix_chance"])}.`;
+    if ((sold["low"] === sold["high"])) {
+      return `Fixed, it sells for ${limit(sold["median"], place)}; ${fix}`;
+    }
+    return `Fixed: ${limit(sold["median"], place)}, most sell for ${spread(sold["low"], sold["high"], place)}; ${fix}`;
+  }
+  function _first_question(answer, place) {
+    let ends, one, ranked, said, told;
+    said = [];
+    for (one of answer["ask_first"].slice(0, 1)) {
+      ranked = ranked_answers(one);
+      ends = ranked.map((told) => (`${told["answer"]}: ${may_pay(told["pay_up_to"], place)}`));
+      if ((py.len(ends) > 1)) {
+        ends = [ends[0], ends[(py.len(ends) - 1)]];
+      }
+      said.push(`Ask first: ${one["question"]} ${ends.join("; ")}.`);
+    }
+    return said;
+  }
+  function ranked_answers(unknown) {
+    let at, out, told;
+    out = [];
+    for (told of unknown["answers"]) {
+      at = 0;
+      while (((at < py.len(out)) && (out[at]["pay_up_to"] >= told["pay_up_to"]))) {
+        at = py.add(at, 1);
+      }
+      out = [...out.slice(0, at), told, ...out.slice(at)];
+    }
+    return out;
+  }
+  function may_pay(most, place) {
+    return ((most > 0) ? `up to ${limit(most, place)}` : "pass");
+  }
+  function chances(answer, place) {
+    let before, curb, most, said, wanted;
+    wanted = money(place["hourly_target"], place);
+    said = [`Chance you lose money: ${percent(answer["chance_of_loss"])}. Chance you make ${wanted} an hour: ${percent(answer["chance_of_target"])}.`];
+    [curb, most] = [answer["at_curb_pay_up_to"], answer["pay_up_to"]];
+    before = answer["before_drive_pay_up_to"];
+    if ((before < most)) {
+      said.push(`Before the drive it was up to ${limit(before, place)}.`);
+    } else {
+      if (((curb > 0) && (curb > py.add(most, 1)))) {
+        said.push(`Already there? Pay up to ${limit(curb, place)}.`);
+      }
+    }
+    return said;
+  }
+  function _picture(answer, place) {
+    let marks, most, sold, theirs;
+    [most, sold] = [answer["pay_up_to"], answer["price"]];
+    marks = [mark("disc", sold["median"], "sells for", limit(sold["median"], place))];
+    if ((most < 0)) {
+      marks.push(mark("ceiling", most, "they pay you", limit(-most, place)));
+    } else {
+      marks.push(mark("ceiling", most, "pay up to", limit(most, place)));
+    }
+    theirs = answer["their_price"];
+    if ((!py.nil(theirs))) {
+      marks.push(mark("square", theirs, "they want", money(theirs, place)));
+    }
+    return _line(sold["low"], sold["high"], marks, place);
+  }
+  function _line(low, high, marks, place) {
+    let ends;
+    ends = [limit(low, place), limit(high, place)];
+    return { ["low"]: low, ["high"]: high, ["marks"]: marks, ["ends"]: ends };
+  }
+  function _sections(answer, place) {
+    let one, rows, sections, title;
+    sections = [facts(_numbers(answer, place)), text("chances", "", chances(answer, place))];
+    if (py.truth(answer["ask_first"])) {
+      sections.push(ask_first(answer["ask_first"], place));
+    }
+    sections = py.add(sections, likely(answer["repairs"], place));
+    if (py.truth(answer["by_year"])) {
+      rows = answer["by_year"].map((one) => ([String(one["made"]), limit(one["price"], place), limit(one["pay_up_to"], place)]));
+      sections.push(table("by_year", "By the year it was made", ["made", "sells for", "pay up to"], rows));
+    }
+    rows = answer["because"].map((one) => ([py.get(TERMS, one["term"], one["term"]), money(one["amount"], place)]));
+    rows.push(["= the most to pay", money(answer["pay_up_to"], place)]);
+    title = "What it brings, failures included";
+    sections.push(table("why", title, ["term", "money"], rows));
+    return sections;
+  }
+  function ask_first(unknowns, place) {
+    let one, rows;
+    rows = unknowns.slice(0, 3).map((one) => (_asked(one, place)));
+    return { ["name"]: "ask_first", ["title"]: "Ask them first", ["form"]: "answers", ["rows"]: rows };
+  }
+  function _asked(one, place) {
+    let told;
+    return { ["question"]: sentence(one["question"]), ["worth"]: `knowing is worth ${limit(one["worth"], place)}`, ["field"]: one["name"], ["answers"]: ranked_answers(one).map((told) => ({ ["label"]: told["answer"], ["said"]: may_pay(told["pay_up_to"], place), ["value"]: told["value"] })) };
+  }
+  function _numbers(answer, place) {
+    let days, most, parts, rows, sells, sold, spent, standing, work;
+    [sold, spent, standing] = [answer["price"], answer["costs"], answer["standing"]];
+    sells = ((sold["low"] < sold["high"]) ? `most: ${spread(sold["low"], sold["high"], place)}` : "");
+    parts = spread(spent["parts_low"], spent["parts_high"], place);
+    rows = [["Fixed, it sells for", limit(sold["median"], place), sells, standing["price"]], ["Chance you fix it", percent(answer["fix_chance"]), own_fixed(answer["fixed_of"]), standing["fix"]], ["Parts, if fixed", money(spent["parts_if_fixed"], place), ((spent["parts_low"] < spent["parts_high"]) ? `most: ${parts}` : ""), standing["parts"]]];
+    days = answer["days"];
+    if (py.truth(days)) {
+      most = `most: ${fixed(days["low"], 0)} to ${fixed(days["high"], 0)}`;
+      rows.push(["Days to sell", fixed(days["median"], 0), most, standing["days"]]);
+    }
+    work = `drive ${short(py.add(spent["drive_hours"], spent["load_hours"]), 1)}, bench ${short(spent["bench_hours"], 1)}, clean and sell ${short(spent["clean_sell_hours"], 1)}`;
+    if ((spent["comeback_hours"] >= 0.05)) {
+      work = py.add(work, `, comebacks ${short(spent["comeback_hours"], 1)}`);
+    }
+    rows.push(["Your time", hours(answer["hours"]), work, standing["hours"]]);
+    return rows;
+  }
+  return { view, decision, reason, ranked_answers, may_pay, chances, ask_first };
+})();
+const ask_words = (() => {
+  const { count, day, day_and_year, facts, fixed, guess, legend, limit, mark, money, need, percent, sentence, spread, table, text } = plain_words;
+  const [TAKE, COUNTER] = ["take it", "counter"];
+  const TOLD = "your number";
+  function view(answer, place) {
+    let bid, cautions, kind, read, said, since, taken, told, unsure;
+    told = decision(answer, place);
+    since = "Not listed yet.";
+    if ((!py.nil(answer["days_listed"]))) {
+      since = `Listed ${count(answer["days_listed"], "day")}.`;
+    }
+    read = `I read: ${answer["as_read"]}. ${since}`;
+    bid = answer["offered"];
+    taken = ((!py.nil(bid)) && (bid["say"] === TAKE));
+    kind = ((py.truth(answer["plan"]) && ((py.nil(bid)) || py.truth(taken))) ? "go" : "if");
+    cautions = answer["cautions"].filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
+    unsure = guess(answer["standing"]["price"]);
+    return { ["kind"]: kind, ["headline"]: told[0], ["lead"]: told.slice(1), ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...unsure.map((said) => (need(8, said))), ...told.slice(1).map((said) => (need(7, said))), ..._closing(answer, place).map((said) => (need(6, said))), ...answer["warnings"].map((said) => (need(8, sentence(said)))), ...cautions.map((said) => (need(8, said))), need(5, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["plan"]) ? 3 : 1), ["cautions"]: cautions, ["warnings"]: answer["warnings"].map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
+  }
+  function decision(answer, place) {
+    return [..._to_bid(answer["offered"], place), ..._asks(answer, place)];
+  }
+  function _to_bid(bid, place) {
+    let counter, later, least, offered;
+    if ((py.nil(bid))) {
+      return [];
+    }
+    [offered, least] = [money(bid["offered"], place), limit(bid["take_at_least"], place)];
+    if ((bid["say"] === TAKE)) {
+      return [`TAKE the ${offered} bid.`, `Today anything from ${least} is worth taking.`];
+    }
+    later = (py.truth(bid["until"]) ? [`If it hasn't sold by ${day(bid["until"])}, take ${offered}.`] : []);
+    if ((bid["say"] === COUNTER)) {
+      counter = money(bid["counter"], place);
+      return [`SAY ${counter} to their ${offered}.`, `Today, don't take under ${least}.`, ...later];
+    }
+    return [`SAY NO to ${offered}.`, `You can expect at least ${least}.`, ...later];
+  }
+  function _asks(answer, place) {
+    let ask, bid, days, drops, end, expect, least, price;
+    if (!py.truth(answer["plan"])) {
+      price = limit(answer["clear"]["price"], place);
+      days = answer["days_listed"];
+      if ((py.nil(days))) {
+        return [`SELL IT OFF for about ${price}.`];
+      }
+      end = count(place["clear_after_days"], "day");
+      return [`SELL IT OFF for about ${price}: listed ${count(days, "day")}, your limit is ${end}.`];
+    }
+    expect = limit(answer["price_at_ask"]["median"], place);
+    drops = ((py.len(answer["plan"]) > 1) ? " after price drops" : "");
+    [ask, bid] = [money(answer["ask"], place), answer["offered"]];
+    if (((!py.nil(bid)) && (bid["say"] === TAKE))) {
+      return [`If it falls through, ask ${ask}: expect about ${expect}${drops}.`];
+    }
+    if ((!py.nil(bid))) {
+      return [`Else ask ${ask}: expect about ${expect}${drops}.`];
+    }
+    least = limit(answer["take_at_least"], place);
+    return [`ASK ${ask}.`, `It will likely sell for about ${expect}${drops}. Today, don't take under ${least}.`];
+  }
+  function _closing(answer, place) {
+    let most, sells;
+    sells = answer["price_at_ask"];
+    most = `Most sell for ${spread(sells["low"], sells["high"], place)}`;
+    if (((sells["low"] === sells["high"]) || !py.truth(answer["plan"]))) {
+      return [];
+    }
+    return [`${most}; half within ${count(answer["median_days"], "day")}.`];
+  }
+  function _picture(answer, place) {
+    let bid, ends, least, marks, sells;
+    sells = answer["price_at_ask"];
+    marks = [mark("disc", sells["median"], "expect", limit(sells["median"], place))];
+    if (py.truth(answer["plan"])) {
+      least = answer["take_at_least"];
+      marks = [mark("tag", answer["ask"], "ask", money(answer["ask"], place)), ...marks, mark("floor", least, "don't take under", limit(least, place))];
+    }
+    bid = answer["offered"];
+    if ((!py.nil(bid))) {
+      marks.push(mark("square", bid["offered"], "their bid", money(bid["offered"], place)));
+    }
+    ends = [limit(sells["low"], place), limit(sells["high"], place)];
+    return { ["low"]: sells["low"], ["high"]: sells["high"], ["marks"]: marks, ["ends"]: ends };
+  }
+  function _sections(answer, place) {
+    let sections;
+    sections = [facts(_numbers(answer, place))];
+    if (py.truth(answer["plan"])) {
+      sections.push(_sold_by(answer));
+      sections.push(_plan(answer, place));
+    }
+    if (py.truth(answer["choices"])) {
+      sections = py.add(sections, _choices(answer, place));
+    }
+    if ((!py.nil(answer["pair"]))) {
+      sections.push(_pair(answer["pair"], place));
+    }
+    if ((py.truth(answer["because"]) && (answer["standing"]["price"] !== TOLD))) {
+      sections.push(_why(answer, place));
+    }
+    if (py.truth(answer["similar"])) {
+      sections.push(_similar(answer, place));
+    }
+    if (py.truth(answer["ceiling"])) {
+      sections.push(text("ceiling", "", [sentence(answer["ceiling"])]));
+    }
+    return sections;
+  }
+  function _numbers(answer, place) {
+    let most, sells, standing;
+    [sells, standing] = [answer["price_at_ask"], answer["standing"]];
+    most = ((sells["low"] < sells["high"]) ? `most: ${spread(sells["low"], sells["high"], place)}` : "");
+    return [["Will sell for", limit(sells["median"], place), most, standing["price"]], ["Buyers pay", `${py.round((answer["talked_down"] * 100))}%`, "under your last ask", standing["haggle"]]];
+  }
+  function _sold_by(answer) {
+    let days, made, rows, share;
+    rows = Object.entries(answer["chance_sold"]).map(([days, share]) => ([`${days} days`, percent(share)]));
+    made = table("sold_by", "Chance it's sold in", ["within", answer["standing"]["days"]], rows);
+    made["shares"] = py.list(Object.values(answer["chance_sold"]));
+    return made;
+  }
+  function _plan(answer, place) {
+    let clear, rows, step;
+    rows = answer["plan"].map((step) => ([day(step["date"]), money(step["ask"], place), limit(step["take_at_least"], place)]));
+    clear = answer["clear"];
+    rows.push([day(clear["date"]), "sell it off", limit(clear["price"], place)]);
+    return table("plan", "If it doesn't sell", ["from", "ask", "don't take under"], rows);
+  }
+  function _choices(answer, place) {
+    let a_day, after, heads, one, rows;
+    rows = answer["choices"].map((one) => ([one["name"], money(one["ask"], place), fixed(one["days"], 0), money(one["price"], place), money(one["left"], place)]));
+    a_day = money(answer["holding_cost_per_day"], place);
+    after = `storage (${a_day} a day)`;
+    if (py.truth(answer["spot"])) {
+      after = `${a_day} a day, what a spot earns you`;
+    }
+    heads = ["way", "ask", "days", "sells at", "left"];
+    return [table("choices", "Fast or dear", heads, rows), text("choices_note", "", [`Left: after ${after}.`])];
+  }
+  function _pair(pair, place) {
+    let better, one, rows;
+    rows = [["as a pair", limit(pair["as_pair"], place), pair["standing"]]];
+    rows = py.add(rows, pair["as_two"].map((one) => ([one["type"], limit(one["price"], place), "by itself"])));
+    better = ((pair["premium"] > 0) ? "as a pair" : "one by one");
+    return table("pair", `Sell them ${better}`, ["sold", "brings", "whose"], rows);
+  }
+  function _why(answer, place) {
+    let one, rows, worth;
+    rows = answer["because"].filter((one) => (Math.abs(one["amount"]) >= 0.5)).map((one) => ([one["term"], money(one["amount"], place)]));
+    worth = limit(answer["median"], place);
+    rows.push([`= brings, most ${spread(answer["low"], answer["high"], place)}`, worth]);
+    return table("why", "Priced like your past sales", ["term", "money"], rows);
+  }
+  function _similar(answer, place) {
+    let heads, made, one, rows;
+    rows = answer["similar"].slice(0, 5).map((one) => ([`${one["unit"]} ${one["said"]}`, day_and_year(one["sold"], answer["as_of"]), money(one["price"], place), money(one["adjusted"], place)]));
+    heads = ["unit", "on", "sold for", "= this unit today"];
+    made = table("similar", "Your sales that count most", heads, rows);
+    made["units"] = answer["similar"].slice(0, 5).map((one) => (one["unit"]));
+    return made;
+  }
+  return { view, decision };
+})();

@@ -1,0 +1,262 @@
+"""Plain Python into plain JavaScript: the modules that the phone file shares with the program.
+
+    python tests/to_js.py            writes pricing/pages/phone_page/wording.js anew
+
+A module may hold constants and functions over numbers, texts, lists and tables; no class, no
+exception, no closure over a variable that changes. What is not in `_Writer` is refused with its
+line, so that nothing is turned into something else in silence.
+"""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+ROOT = Path(__file__).parents[1] / "pricing"
+OUT = ROOT / "pages" / "phone_page" / "wording.js"
+MODULES = ("plain", "question", "drawing", "offer", "ask")
+# What Python means and JavaScript does not: truth of empty lists and tables, `+` of lists, halves
+# that go to the even number, a table's own keys only.
+RUNTIME = """\
+// Made by tests/to_js.py from pricing/wording: change it there, never here.
+"use strict";
+const py = {
+  truth: (x) => (Array.isArray(x) ? x.length > 0 : x !== null && typeof x === "object" ? Object.keys(x).length > 0 : Boolean(x)),
+  nil: (x) => x === null || x === undefined,
+  add: (a, b) => (Array.isArray(a) ? [...a, ...b] : a + b),
+  len: (x) => (Array.isArray(x) || typeof x === "string" ? x.length : Object.keys(x).length),
+  has: (x, y) => (Array.isArray(y) || typeof y === "string" ? y.includes(x) : Object.hasOwn(y, x)),
+  get: (x, name, other = null) => (Object.hasOwn(x, name) ? x[name] : other),
+  list: (x) => [...x],
+  sum: (xs) => xs.reduce((a, b) => a + b, 0),
+  max: (...xs) => Math.max(...(Array.isArray(xs[0]) ? xs[0] : xs)),
+  min: (...xs) => Math.min(...(Array.isArray(xs[0]) ? xs[0] : xs)),
+  range: (n) => Array.from({ length: n }, (_, i) => i),
+  int: (x) => Math.trunc(Number(x)),
+  round: (x) => { const low = Math.floor(x), part = x - low; return part < 0.5 ? low : part > 0.5 ? low + 1 : low % 2 === 0 ? low : low + 1; },
+};
+"""
+CALLS = {
+    **{
+        name: f"py.{name}" for name in ("len", "max", "min", "sum", "list", "int", "round", "range")
+    },
+    "abs": "Math.abs",
+    "str": "String",
+}
+METHODS = {
+    "upper": "toUpperCase",
+    "startswith": "startsWith",
+    "endswith": "endsWith",
+    "append": "push",
+    "replace": "replaceAll",
+    "split": "split",
+}
+COMPARED = {ast.Eq: "===", ast.NotEq: "!==", ast.Lt: "<", ast.LtE: "<=", ast.Gt: ">", ast.GtE: ">="}
+SUMS = {ast.Sub: "-", ast.Mult: "*", ast.Div: "/"}
+
+
+class Unknown(Exception):
+    """Something that this translator does not know."""
+
+
+class _Writer:
+    """One module. local: names that the function at hand assigns."""
+
+    def statement(self, node: ast.stmt) -> list[str]:
+        match node:
+            case ast.Expr(ast.Constant(str())) | ast.ImportFrom(module="__future__" | "typing"):
+                return []
+            case ast.Expr(value):
+                return [f"{self.value(value)};"]
+            case ast.ImportFrom(module=module, names=names):
+                taken = ", ".join(one.name for one in names)
+                return [f"const {{ {taken} }} = {str(module).split('.')[-1]}_words;"]
+            case ast.FunctionDef():
+                return self.function(node)
+            case ast.Assign([target], value):
+                return [f"{self.value(target)} = {self.value(value)};"]
+            case ast.AnnAssign(target, _, value) if value is not None:
+                return [f"{self.value(target)} = {self.value(value)};"]
+            case ast.AugAssign(target, ast.Add(), value):
+                at = self.value(target)
+                return [f"{at} = py.add({at}, {self.value(value)});"]
+            case ast.AugAssign(target, op, value) if type(op) in SUMS:
+                at = self.value(target)
+                return [f"{at} = {at} {SUMS[type(op)]} {self.value(value)};"]
+            case ast.Return(value):
+                return [f"return {self.value(value) if value else 'null'};"]
+            case ast.If(test, body, other):
+                lines = [f"if ({self.test(test)}) {{", *self.block(body)]
+                return [*lines, *(["} else {", *self.block(other)] if other else []), "}"]
+            case ast.While(test, body, []):
+                return [f"while ({self.test(test)}) {{", *self.block(body), "}"]
+            case ast.For(target, over, body, []):
+                head = f"for ({self.value(target)} of {self.value(over)}) {{"
+                return [head, *self.block(body), "}"]
+        raise Unknown(f"line {node.lineno}: {ast.unparse(node)[:60]}")
+
+    def block(self, body: list[ast.stmt]) -> list[str]:
+        return [f"  {line}" for node in body for line in self.statement(node)]
+
+    def function(self, node: ast.FunctionDef) -> list[str]:
+        given = [one.arg for one in node.args.args]
+        own = {
+            name.id
+            for one in ast.walk(node)
+            for name in ast.walk(one)
+            if isinstance(name, ast.Name) and isinstance(name.ctx, ast.Store)
+        } - set(given)
+        first = len(given) - len(node.args.defaults)
+        words = [
+            name if i < first else f"{name} = {self.value(node.args.defaults[i - first])}"
+            for i, name in enumerate(given)
+        ]
+        local = [f"  let {', '.join(sorted(own))};"] if own else []
+        return [f"function {node.name}({', '.join(words)}) {{", *local, *self.block(node.body), "}"]
+
+    def test(self, node: ast.expr) -> str:
+        """An expression whose truth is asked."""
+        match node:
+            case ast.Compare():
+                return self.value(node)
+            case ast.BoolOp(op, values):
+                word = " && " if isinstance(op, ast.And) else " || "
+                return f"({word.join(self.test(one) for one in values)})"
+            case ast.UnaryOp(ast.Not(), one):
+                return f"!{self.test(one)}"
+        return f"py.truth({self.value(node)})"
+
+    def value(self, node: ast.expr) -> str:
+        match node:
+            case ast.Constant(value):
+                return self.constant(value)
+            case ast.Name(name):
+                return name
+            case ast.JoinedStr(parts):
+                return "`" + "".join(map(self.part, parts)) + "`"
+            case ast.List(items) | ast.Tuple(items):
+                return f"[{', '.join(map(self.value, items))}]"
+            case ast.Starred(inner):
+                return f"...{self.value(inner)}"
+            case ast.Dict(keys, values):
+                return self.table(keys, values)
+            case ast.Subscript(whole, ast.Slice(low, high, None)):
+                ends = [self.value(low) if low else "0", *([self.value(high)] if high else [])]
+                return f"{self.value(whole)}.slice({', '.join(ends)})"
+            case ast.Subscript(whole, index):
+                return f"{self.value(whole)}[{self.value(index)}]"
+            case ast.IfExp(test, one, other):
+                return f"({self.test(test)} ? {self.value(one)} : {self.value(other)})"
+            case ast.BoolOp(ast.Or(), [one, other]):
+                return f"({self.test(one)} ? {self.value(one)} : {self.value(other)})"
+            case ast.BoolOp() | ast.UnaryOp(ast.Not(), _):
+                return self.test(node)
+            case ast.UnaryOp(ast.USub(), one):
+                return f"-{self.value(one)}"
+            case ast.BinOp(left, ast.Add(), right):
+                return f"py.add({self.value(left)}, {self.value(right)})"
+            case ast.BinOp(left, op, right) if type(op) in SUMS:
+                return f"({self.value(left)} {SUMS[type(op)]} {self.value(right)})"
+            case ast.Compare(left, ops, rights):
+                return self.compared(left, ops, rights)
+            case ast.Call():
+                return self.call(node)
+            case ast.ListComp(made, [loop]):
+                return self.loop(made, loop)
+        raise Unknown(f"line {node.lineno}: {ast.unparse(node)[:60]}")
+
+    @staticmethod
+    def constant(value: object) -> str:
+        if isinstance(value, str):
+            import json
+
+            return json.dumps(value, ensure_ascii=False)
+        return (
+            "null"
+            if value is None
+            else str(value).lower()
+            if isinstance(value, bool)
+            else repr(value)
+        )
+
+    def part(self, node: ast.expr) -> str:
+        if isinstance(node, ast.FormattedValue):
+            if node.format_spec is not None or node.conversion != -1:
+                raise Unknown(f"line {node.lineno}: a format in {ast.unparse(node)}")
+            return f"${{{self.value(node.value)}}}"
+        assert isinstance(node, ast.Constant)
+        return str(node.value).replace("\\", "\\\\").replace("`", "\\`").replace("${", "\\${")
+
+    def table(self, keys: list[ast.expr | None], values: list[ast.expr]) -> str:
+        cells = [
+            f"...{self.value(value)}"
+            if key is None
+            else f"[{self.value(key)}]: {self.value(value)}"
+            for key, value in zip(keys, values, strict=True)
+        ]
+        return f"{{ {', '.join(cells)} }}"
+
+    def compared(self, left: ast.expr, ops: list[ast.cmpop], rights: list[ast.expr]) -> str:
+        told, before = [], self.value(left)
+        for op, right in zip(ops, rights, strict=True):
+            after = self.value(right)
+            if isinstance(op, ast.In | ast.NotIn):
+                told.append(f"{'!' * isinstance(op, ast.NotIn)}py.has({before}, {after})")
+            elif isinstance(op, ast.Is | ast.IsNot) and after == "null":
+                told.append(f"{'!' * isinstance(op, ast.IsNot)}py.nil({before})")
+            else:
+                told.append(f"{before} {COMPARED[type(op)]} {after}")
+            before = after
+        return f"({' && '.join(told)})"
+
+    def call(self, node: ast.Call) -> str:
+        given = [self.value(one) for one in node.args if not isinstance(one, ast.GeneratorExp)]
+        match node.func:
+            case ast.Name("any"):
+                loop = node.args[0]
+                assert isinstance(loop, ast.GeneratorExp)
+                one = loop.generators[0]
+                test = f"({self.value(one.target)}) => {self.test(loop.elt)}"
+                return f"{self.value(one.iter)}.some({test})"
+            case ast.Name(name) if not node.keywords:
+                return f"{CALLS.get(name, name)}({', '.join(given)})"
+            case ast.Attribute(whole, "get"):
+                return f"py.get({', '.join([self.value(whole), *given])})"
+            case ast.Attribute(whole, "items" | "values" as name):
+                return f"Object.{ {'items': 'entries', 'values': 'values'}[name] }({self.value(whole)})"
+            case ast.Attribute(whole, "join"):
+                return f"{given[0]}.join({self.value(whole)})"
+            case ast.Attribute(whole, name) if name in METHODS and not node.keywords:
+                return f"{self.value(whole)}.{METHODS[name]}({', '.join(given)})"
+        raise Unknown(f"line {node.lineno}: {ast.unparse(node)[:60]}")
+
+    def loop(self, made: ast.expr, loop: ast.comprehension) -> str:
+        over, target = self.value(loop.iter), self.value(loop.target)
+        for test in loop.ifs:
+            over += f".filter(({target}) => {self.test(test)})"
+        return f"{over}.map(({target}) => ({self.value(made)}))"
+
+
+def module(name: str) -> str:
+    """One module as one constant that holds its functions."""
+    tree = ast.parse((ROOT / "wording" / f"{name}.py").read_text(encoding="utf-8"))
+    writer = _Writer()
+    lines = []
+    for node in tree.body:
+        if isinstance(node, ast.Assign):
+            lines.append(f"const {writer.value(node.targets[0])} = {writer.value(node.value)};")
+        else:
+            lines += writer.statement(node)
+    names = [node.name for node in tree.body if isinstance(node, ast.FunctionDef)]
+    told = ", ".join(one for one in names if not one.startswith("_"))
+    body = "\n".join(f"  {line}" for line in [*lines, f"return {{ {told} }};"])
+    return f"const {name}_words = (() => {{\n{body}\n}})();\n"
+
+
+def script() -> str:
+    """All modules, after what they need of Python."""
+    return RUNTIME + "".join(map(module, MODULES))
+
+
+if __name__ == "__main__":
+    OUT.write_text(script(), encoding="utf-8")
