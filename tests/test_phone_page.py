@@ -249,9 +249,7 @@ def test_calls_are_handed_over_and_read_by_add_once(
     )
 
 
-@pytest.mark.parametrize(
-    ("came", "log"), [("I passed on it", "passed"), ("Wasted trip", "trip")]
-)
+@pytest.mark.parametrize(("came", "log"), [("I passed on it", "passed"), ("Wasted trip", "trip")])
 def test_a_call_passed_on_is_written_as_the_command_writes_it(
     browser: Browser, written: Path, demo_home: Home, came: str, log: str
 ) -> None:
