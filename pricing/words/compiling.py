@@ -147,8 +147,16 @@ def compiled(source: Path = SOURCE) -> dict[str, str]:
     }
 
 
+def said_text(held: dict[str, Any]) -> str:
+    text = json.dumps(held, ensure_ascii=False, separators=(",", ":"))
+    return text.replace('],"', '],\n"') + "\n"
+
+
 def main() -> None:
-    for name, text in compiled().items():
+    from pricing.words.compiling_said import compiled_said
+
+    files = compiled() | {"said": said_text(compiled_said())}
+    for name, text in files.items():
         (HERE / f"{name}.json").write_text(text, encoding="utf-8", newline="\n")
         sys.stdout.write(f"{name}.json {len(text.encode()):,} bytes\n")
 

@@ -1,0 +1,347 @@
+"""What each number of a line means, by the words around it (the patterns of numbers.csv).
+
+A number is never dropped: one whose meaning stays open is left with used "" and is asked about.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pricing.words.tokens import Token
+
+# ---- words around a price
+PAID_NEW = (
+    "paid cost costs costing retails retail retailed originally original msrp quote quoted"
+    " bill new replacement replace valued value"
+).split(" ")
+WANTS = (
+    "wants want wanting asking asks ask price priced selling sell sells takes take let for from"
+    " at firm listed says said down"
+).split(" ")
+FOR_ALL = (
+    "for both|for all|for the pair|for the two|for the lot|for everything|for the set|for the three"
+    "|for them all|takes both|takes all|take all|take both|take everything|the lot|for the whole"
+    "|takes the lot|both|all|for them|the pair|total|altogether|for the bunch"
+).split("|")
+FOR_EACH = "each|apiece|a piece|per unit|each one|ea".split("|")
+
+
+def clause_words(tokens: list[Token], i: int, back: int) -> list[str]:
+    """The words just before token i, nearest last, not past a stop."""
+    found: list[str] = []
+    j = i
+    while j > 0 and len(found) < back and tokens[j]["stop"] == 0:
+        j -= 1
+        found = [tokens[j]["w"], *found]
+    return found
+
+
+def words_after(tokens: list[Token], i: int, ahead: int) -> list[str]:
+    """The words just after token i, not past a stop."""
+    found: list[str] = []
+    j = i + 1
+    while j < len(tokens) and len(found) < ahead and tokens[j]["stop"] == 0:
+        found.append(tokens[j]["w"])
+        j += 1
+    return found
+
+
+def _fits(pattern: list[str], tokens: list[Token], start: int) -> int:
+    """How many tokens from start the pattern covers; 0 where it does not fit."""
+    i = start
+    for k in range(len(pattern)):
+        choices = pattern[k]
+        optional = choices[0] == "?" and choices != "?"
+        if optional:
+            choices = choices[1:]
+        one = tokens[i] if i < len(tokens) else None
+        fits = one is not None and (i == start or one["stop"] == 0)
+        if fits and one is not None:
+            number = one["n"] is not None
+            fits = (
+                (number and one["used"] == "")
+                if choices == "#"
+                else ("|" + choices + "|").find("|" + one["w"] + "|") >= 0
+            )
+        if fits:
+            i += 1
+        elif not optional:
+            return 0
+    return i - start
+
+
+def take_numbers(
+    tokens: list[Token], patterns: list[list[Any]], moment: str, found: list[Any]
+) -> None:
+    """Give each number that a pattern explains its role; `found` gathers the fields."""
+    for i in range(len(tokens)):
+        one = tokens[i]
+        if one["n"] is None or one["used"] != "":
+            continue
+        for row in patterns:
+            role, factor, when, pattern, before = row
+            if when != "" and when.find(moment[0]) < 0:
+                continue
+            if i < before:
+                continue
+            if one["money"] != "" and role not in ("no", "parts") and role != "money":
+                continue
+            if one["money"] != "" and role == "no":
+                continue
+            if role == "made" and not (1930 <= one["n"] <= 2100):
+                continue
+            size = _fits(pattern, tokens, i - before)
+            if size > before:
+                _give(role, factor, tokens, i - before, size, i, found)
+                break
+
+
+def _give(
+    role: str,
+    factor: float,
+    tokens: list[Token],
+    start: int,
+    size: int,
+    at: int,
+    found: list[Any],
+) -> None:
+    """Note the field that a fitting pattern speaks of and mark its tokens as used."""
+    value = tokens[at]["n"] * factor
+    numbers = [one["n"] for one in tokens[start : start + size] if one["n"] is not None]
+    if role == "money":
+        tokens[at]["money"] = "$"
+        for j in range(at + 1, start + size):
+            tokens[j]["used"] = "money"
+        return
+    if role == "age" and _stored(tokens, start, start + size):
+        role = "no"
+    if role == "age" and _owned(tokens, start):
+        role = "owned"
+    if role == "ago":
+        near = clause_words(tokens, start, 8)
+        bought = [w for w in near if w in ("bought", "new", "purchased", "got", "installed")]
+        role = "age" if len(bought) > 0 else "no"
+    if role == "miles" and value > 2000:
+        return
+    for j in range(start, start + size):
+        if tokens[j]["used"] == "":
+            tokens[j]["used"] = role
+    _note(role, value, numbers, at, found)
+
+
+def _note(
+    role: str,
+    value: float,
+    numbers: list[float],
+    at: int,
+    found: list[Any],
+) -> None:
+    """Add [field, value, place of the number]."""
+    if role == "no":
+        return
+    if role == "age2":
+        value = sum(numbers) / len(numbers)
+        role = "age"
+    if role == "drive_both":
+        value = value / 2
+        role = "drive_min"
+    if role == "of10":
+        value = value / (10.0 if len(numbers) < 2 else numbers[1])
+        role = "fix_chance"
+    if role == "percent":
+        value = value / 100
+        role = "fix_chance"
+    if role == "floor_nd":
+        value = value - 1
+        role = "stairs"
+    if role == "size":
+        found.append([role, _plain(value), at])
+    elif role == "made":
+        found.append([role, numbers, at])
+    else:
+        found.append([role, value, at])
+
+
+def _plain(value: float) -> str:
+    return str(int(value)) if value == int(value) else str(value)
+
+
+STORED = (
+    "garage storage stored sat sitting sits shed barn unplugged unused idle outside porch basement"
+    " unhooked since after for"
+).split(" ")
+
+
+def _stored(tokens: list[Token], start: int, end: int) -> bool:
+    """Whether the years are those it stood somewhere, not its age."""
+    for w in clause_words(tokens, start, 5):
+        if w in STORED:
+            return True
+    after = words_after(tokens, end - 1, 3)
+    for w in after:
+        if w in ("storage", "garage", "shed", "barn", "since"):
+            return True
+    return len(after) > 0 and after[0] == "now"
+
+
+def _owned(tokens: list[Token], start: int) -> bool:
+    near = clause_words(tokens, start, 4)
+    for w in near:
+        if w in ("had", "owned", "have", "own", "using", "used", "lived"):
+            return True
+    return False
+
+
+# ---- years made
+DECADES = {
+    "fifties": 1950, "sixties": 1960, "seventies": 1970, "eighties": 1980, "nineties": 1990,
+}  # fmt: skip
+NOT_OF_IT = (
+    "house home apartment building kitchen place remodeled remodel renovated since moved condo"
+).split(" ")
+
+
+def take_years(tokens: list[Token], found: list[Any], year_now: int) -> None:
+    """Four-digit years, "2015 or 2016", "from the 90s"."""
+    for i in range(len(tokens)):
+        one = tokens[i]
+        after = tokens[i + 1] if i + 1 < len(tokens) else None
+        if one["w"] in DECADES:
+            found.append(["made", [float(DECADES[one["w"]] + k) for k in range(10)], i])
+            one["used"] = "made"
+            continue
+        if one["n"] is None or one["used"] != "" or one["money"] != "":
+            continue
+        value = one["n"]
+        if after is not None and after["w"] in ("s", "'s", "ies") and after["stop"] == 0:
+            decade = 1900 + value if value < 100 else value
+            if (value < 100 or value > 1900) and decade == 10 * int(decade / 10):
+                found.append(["made", [decade + k for k in range(10)], i])
+                one["used"] = "made"
+                after["used"] = "made"
+            continue
+        if not (1930 <= value <= year_now) or value != int(value) or one.get("spelled", False):
+            continue
+        if after is not None and after["stop"] == 0 and after["w"] in ("btu", "miles", "watt"):
+            continue
+        one["used"] = "made"
+        if len([w for w in clause_words(tokens, i, 5) if w in NOT_OF_IT]) > 0:
+            continue
+        if _joins(tokens, i) and len(found) > 0 and found[-1][0] == "made":
+            found[-1][1] = _years(found[-1][1], value, tokens[i - 1]["w"])
+            tokens[i - 1]["used"] = "made"
+            continue
+        found.append(["made", [value], i])
+        for word in tokens[max(i - 2, 0) : i]:
+            if word["w"] in ("made", "built", "year", "from") and word["used"] == "":
+                word["used"] = "made"
+
+
+def _joins(tokens: list[Token], i: int) -> bool:
+    return i > 1 and tokens[i - 1]["w"] in ("or", "-", "to", "and", "/") and bool(
+        tokens[i - 2]["used"] == "made"
+    )
+
+
+def _years(before: list[float], last: float, word: str) -> list[float]:
+    if word in ("-", "to") and 0 < last - before[0] <= 40:
+        return [before[0] + k for k in range(int(last - before[0]) + 1)]
+    return [*before, last]
+
+
+# ---- money
+def has_phrase(words: list[str], phrases: list[str]) -> bool:
+    """Whether the words hold one of the phrases in a row."""
+    line = " " + " ".join(words) + " "
+    for phrase in phrases:
+        if line.find(" " + phrase + " ") >= 0:
+            return True
+    return False
+
+
+def begins_with(words: list[str], phrases: list[str]) -> bool:
+    line = " ".join(words) + " "
+    for phrase in phrases:
+        if line.startswith(phrase + " "):
+            return True
+    return False
+
+
+ASKED = "listed|asking|up at|up for|ad says|ad is|listing|list at|posted at|have it at|priced|it at"
+OFFERED = (
+    "offered|offers|offer|offering|bid|bids|bidding|give me|gives me|give|would you do|will you take"
+    "|you take|buyer at|he'll do|she'll do|says he has|says|willing to pay|pay me|will pay|come down to"
+    "|lowballed|counter|countered|do|at"
+)
+MINE = (
+    "thinking|my guess|guess|guessing|figure|figuring|i say|i think|maybe|hoping|worth|think"
+    "|i'd say|want|hope|about|around|aiming"
+)
+
+
+def money_role(tokens: list[Token], i: int, moment: str) -> str:
+    """What an amount of money is: their_price, pays, parts, spent_money, offered, asked_now, mine,
+    or "no" for what it cost when new."""
+    before = clause_words(tokens, i, 5)
+    after = words_after(tokens, i, 6)
+    near = before[-3:]
+    if begins_with(after, ["part", "parts", "in parts", "for the part", "for parts", "for part"]):
+        return "parts"
+    if has_phrase(before[-4:], ["parts", "part"]) and not has_phrase(before, ["parts guy"]):
+        return "parts"
+    if begins_with(after, ["in it", "into it", "already", "spent", "in so far"]):
+        return "spent_money"
+    if has_phrase(near, ["spent", "in it for", "into it for"]):
+        return "spent_money"
+    if _new_price(before, after):
+        return "no"
+    if moment == "bench":
+        return "parts"
+    if moment == "ask":
+        return _sale_role(before, after, tokens, i)
+    if has_phrase(before, ["pay", "pays", "paying", "pay me", "pays me"]):
+        theirs = ["they", "they'll", "owner", "she", "he", "she'll", "he'll", "landlord", "will"]
+        theirs = [*theirs, "me", "us", "you", "gladly", "who"]
+        if has_phrase(before, theirs) or begins_with(after, ["to have", "to haul", "to take"]):
+            return "pays"
+    if begins_with(after, ["to take it", "to haul", "to remove"]) and has_phrase(before, ["give"]):
+        return "pays"
+    return "their_price"
+
+
+def _new_price(before: list[str], after: list[str]) -> bool:
+    """Whether it is what one costs when new, or a bill, and nobody's price."""
+    if begins_with(after, ["new", "brand new", "when new", "retail", "new in"]):
+        return True
+    if has_phrase(before[-3:], PAID_NEW) or has_phrase(before, ["new for", "ago for", "bought for"]):
+        return True
+    return has_phrase(before, ["they run", "cost me", "in gas", "would cost", "told it would"])
+
+
+def _sale_role(before: list[str], after: list[str], tokens: list[Token], i: int) -> str:
+    near = before[-3:]
+    if begins_with(after, ["offered", "bid", "offer", "cash", "is all", "and picks", "if i"]):
+        return "offered"
+    if has_phrase(before, ["listed", "asking"]) and not has_phrase(near, ["offered", "bid"]):
+        return "asked_now"
+    if has_phrase(near, ASKED.split("|")):
+        return "asked_now"
+    if has_phrase(after, ["i think", "maybe", "is my guess"]) or has_phrase(near, MINE.split("|")):
+        if not has_phrase(before, ["offered", "offers", "bid"]):
+            return "mine"
+    if has_phrase(before, OFFERED.split("|")):
+        return "offered"
+    if begins_with(after, ["tonight", "today", "cash today"]):
+        return "offered"
+    return "open" if tokens[i]["ask"] or tokens[i]["money"] == "" else "asked_now"
+
+
+FREE_NOT = "frost smoke pet odor rust scratch dent hassle trouble stress problem cfc".split(" ")
+FREE_OTHER = "delivery standing stand of shipping parking game removal".split(" ")
+
+
+def says_free(tokens: list[Token], i: int) -> bool:
+    """Whether "free" here is a price: not frost free, free delivery, free standing."""
+    before = tokens[i - 1]["w"] if i > 0 and tokens[i]["stop"] == 0 else ""
+    after = tokens[i + 1]["w"] if i + 1 < len(tokens) and tokens[i + 1]["stop"] == 0 else ""
+    return before not in FREE_NOT and after not in FREE_OTHER

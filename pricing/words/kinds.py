@@ -1,0 +1,221 @@
+"""Which appliances a line speaks of: where each is named, and which words belong to which."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pricing.words.sayings import saying_at
+from pricing.words.tokens import Token
+
+Mention = dict[str, Any]
+# Part of a bigger unit that is named by a word of its own: the words, and the families of faults
+# that they stand for there.
+PARTS = {
+    "washer": "washer", "dryer": "dryer", "fridge": "fridge", "freezer": "fridge",
+    "oven": "range", "cooktop": "range", "microwave": "microwave", "range": "range",
+    "ice maker machine": "fridge",
+}  # fmt: skip
+COUNT_WORDS = (
+    "broken old used white black dead working good nice electric gas matching identical stainless"
+    " more other of the same different big small non nonworking whole brand new apartment size"
+).split(" ")
+
+
+def mentions_of(
+    tokens: list[Token], forms: list[str], tables: dict[str, Any], own: dict[str, Any]
+) -> list[Mention]:
+    """Each place where an appliance is named, longest names first come: {start, end, type, kinds,
+    goods}."""
+    found: list[Mention] = []
+    i = 0
+    n = len(tokens)
+    # "compact 24 inch dryer": the size between the words is passed over
+    bare = [forms[k] if tokens[k]["used"] not in ("size", "volts") else "" for k in range(n)]
+    while i < n:
+        one = _mention_at(tokens, forms, i, tables, own)
+        other = _mention_at(tokens, bare, i, tables, own)
+        if one is None or (other is not None and other["end"] > one["end"]):
+            one = other
+        if one is None:
+            i += 1
+            continue
+        found.append(one)
+        i = one["end"]
+    known = [one for one in found if not one["goods"]]
+    if len(known) > 0:  # a mower beside a dryer is what they want in trade, or how it was moved
+        found = [m for m in found if not m["goods"] or m["type"] in tables["refused_goods"]]
+    return found
+
+
+def _mention_at(
+    tokens: list[Token], forms: list[str], i: int, tables: dict[str, Any], own: dict[str, Any]
+) -> Mention | None:
+    goods = _listed_at(tokens, i, tables["other_goods"], 4)
+    kinds = own.get("types", {})
+    mine = _listed_at(tokens, i, kinds, 6)
+    best: Mention | None = None
+    if forms[i] != "" and tokens[i]["used"] in ("", "size"):
+        end = i + 1
+        while end < len(tokens) and tokens[end]["stop"] == 0 and end < i + 8:
+            end += 1
+        for hit in saying_at(forms, i, end, tables):
+            for entry in hit[1]:
+                name = tables["names"][entry[0]]
+                if name[0] in ("type", "plain word") and best is None:
+                    best = {"start": i, "end": hit[0], "type": name[2], "goods": False}
+            if best is not None:
+                break
+    if mine > 0 and (best is None or i + mine >= best["end"]):
+        key = " ".join([one["w"] for one in tokens[i : i + mine]])
+        return {"start": i, "end": i + mine, "type": kinds[key], "goods": False}
+    if goods > 0 and (best is None or i + goods > best["end"]):
+        words = " ".join([one["w"] for one in tokens[i : i + goods]])
+        return {"start": i, "end": i + goods, "type": words, "goods": True}
+    return best
+
+
+def _listed_at(tokens: list[Token], i: int, listed: Any, most: int) -> int:
+    """How many tokens from i make a listed phrase; the longest, 0 for none."""
+    key = ""
+    best = 0
+    for n in range(most):
+        if i + n >= len(tokens) or (n > 0 and tokens[i + n]["stop"] > 0):
+            break
+        key = tokens[i]["w"] if n == 0 else key + " " + tokens[i + n]["w"]
+        if key in listed:
+            best = n + 1
+    return best
+
+
+def is_plain(name: str, tables: dict[str, Any]) -> bool:
+    return name in tables["kinds"]
+
+
+def part_family(unit: str, said: str, tables: dict[str, Any]) -> str:
+    """The family of faults that `said` names as a part of `unit`; "" where it is a thing of its own.
+
+    The washer of a pair, the freezer of a fridge, the oven of a range.
+    """
+    if unit == said:
+        return "same"
+    if is_plain(said, tables) and unit in tables["kinds"][said]:
+        return "same"
+    if is_plain(unit, tables) and is_plain(said, tables):
+        if tables["kinds"][said][0] in tables["kinds"][unit]:
+            return "same"
+    if said not in PARTS:
+        return ""
+    family = PARTS[said]
+    if is_plain(unit, tables):
+        kind = tables["kinds"][unit][0]
+    else:
+        kind = unit
+    families = tables["families"].get(kind, [])
+    if family not in families:
+        return ""
+    if family in ("washer", "dryer") and len(families) < 2:
+        return "same"
+    if kind in ("compact fridge", "chest freezer", "upright freezer", "ice maker machine"):
+        return "" if said == "ice maker machine" else "same"
+    if kind == "range hood":
+        return ""
+    if said in ("oven", "range") and kind in ("electric cooktop", "gas cooktop"):
+        return ""
+    return family
+
+
+NEW_UNIT = ("a an another plus also one my old matching some second").split(" ")
+AS_TOOL = ("with using via by for under").split(" ")
+
+
+def units_of(
+    tokens: list[Token], mentions: list[Mention], tables: dict[str, Any]
+) -> list[Mention]:
+    """The mentions that are units of their own, in order; the others become parts of them: their
+    `part` names the family, `unit` the place of the unit in the list."""
+    units: list[Mention] = []
+    for one in mentions:
+        before = tokens[one["start"] - 1] if one["start"] > 0 else None
+        word = before["w"] if before is not None and tokens[one["start"]]["stop"] == 0 else ""
+        two = tokens[one["start"] - 2]["w"] if one["start"] > 1 and word != "" else ""
+        one["unit"] = -1
+        one["part"] = ""
+        one["count"] = _count_before(tokens, one["start"])
+        if len(units) > 0 and _tool(word, two):
+            one["part"] = "tool"
+            one["unit"] = len(units) - 1
+            continue
+        at = -1
+        family = ""
+        for k in range(len(units)):
+            j = len(units) - 1 - k
+            found = part_family(units[j]["type"], one["type"], tables)
+            if found != "":
+                at = j
+                family = found
+                break
+        fresh = word in ("a", "an", "another", "plus") or two in ("plus", "and a", "also a")
+        fresh = fresh or one["count"] > 1
+        if at >= 0 and family == "same" and fresh and one["type"] == units[at]["type"]:
+            fresh = word == "another" or one["count"] > 1
+        if at >= 0 and not (fresh and word in ("a", "an", "another", "plus") and _other(one, units, at)):
+            one["part"] = family
+            one["unit"] = at
+            continue
+        back = _narrower(units, one, tables)
+        if back >= 0:
+            _narrow(units[back], one, tables)
+            one["part"] = "same"
+            one["unit"] = back
+            continue
+        one["unit"] = len(units)
+        units.append(one)
+    return units
+
+
+def _tool(word: str, two: str) -> bool:
+    return word in AS_TOOL or two in AS_TOOL or word in ("fits", "fit") or two in ("fits", "fit")
+
+
+def _other(one: Mention, units: list[Mention], at: int) -> bool:
+    """Whether "a freezer" beside a fridge is a second unit: it has a word of its own."""
+    return one["type"] in (
+        "freezer", "fridge", "microwave", "washer", "dryer", "oven", "cooktop", "ice maker machine",
+    )  # fmt: skip
+
+
+def _narrower(units: list[Mention], one: Mention, tables: dict[str, Any]) -> int:
+    """A unit named by a plain word before, and now by one of its kinds ("fridge, a side by side")."""
+    for k in range(len(units)):
+        j = len(units) - 1 - k
+        name = units[j]["type"]
+        if is_plain(name, tables) and one["type"] in tables["kinds"][name]:
+            return j
+        if is_plain(name, tables) and is_plain(one["type"], tables):
+            inside = [x for x in tables["kinds"][one["type"]] if x in tables["kinds"][name]]
+            if len(inside) == len(tables["kinds"][one["type"]]):
+                return j
+    return -1
+
+
+def _narrow(unit: Mention, one: Mention, tables: dict[str, Any]) -> None:
+    unit["type"] = one["type"]
+
+
+def _count_before(tokens: list[Token], start: int) -> int:
+    """How many are said right before the name: "two old dryers", "pile of 4 broken dryers"."""
+    i = start
+    steps = 0
+    while i > 0 and steps < 4 and tokens[i]["stop"] == 0:
+        i -= 1
+        steps += 1
+        one = tokens[i]
+        if one["n"] is not None:
+            value = one["n"]
+            whole = value == int(value) and 1 <= value <= 20
+            if whole and one["used"] == "" and one["money"] == "":
+                return int(value)
+            return 1
+        if one["w"] not in COUNT_WORDS:
+            return 1
+    return 1

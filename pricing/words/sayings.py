@@ -1,0 +1,204 @@
+"""Words brought to the form in which sayings are compared, and the longest saying from a place.
+
+`stem` takes the usual endings off; `plain_words` maps typos, words that count as one and every
+negation ("won't", "quit", "no longer": not), and drops the words that say nothing beside a fault.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+KEEP_WHOLE = (
+    "worked stopped used need needs was does ran gas dryer washer fuse noise sense bus plus this"
+    " yes less glass bearing bearings ceiling building moving tubing wiring king string spring thing"
+    " nothing something anything everything during going evening spring springs thes process"
+    " freezer burned bed red need feed speed weed seed wed shed led inches rinse ring"
+    " bring series os us is as ac its has stainless needed untested tested dented"
+).split(" ")
+
+
+MOST_WORDS = 7  # in a saying
+
+
+def stem(word: str) -> str:
+    """
+    >>> stem("leaking"), stem("leaks"), stem("spinning"), stem("washer"), stem("freezes")
+    ('leak', 'leak', 'spin', 'washer', 'freez')
+    """
+    if len(word) < 4 or word in KEEP_WHOLE:
+        return word
+    out = word
+    if out.endswith("ing") and len(out) > 5:
+        out = _single(out[:-3])
+    elif out.endswith("ed") and len(out) > 4:
+        out = _single(out[:-2])
+    elif out.endswith("ies") and len(out) > 4:
+        out = out[:-3] + "y"
+    elif out.endswith("es") and len(out) > 4:
+        out = out[:-2]
+    elif out.endswith("s") and not out.endswith("ss") and not out.endswith("us"):
+        out = out[:-1]
+    if out.endswith("e") and len(out) > 3:
+        out = out[:-1]
+    return out
+
+
+def _single(word: str) -> str:
+    """A doubled last letter single again: spinn, stopp."""
+    n = len(word)
+    if n > 3 and word[n - 1] == word[n - 2] and word[n - 1] not in "lsz":
+        return word[: n - 1]
+    return word
+
+
+def plain_words(words: list[str], tables: dict[str, Any]) -> list[str]:
+    """Stems of the words as compared; "" where a word says nothing, and for all but the first of
+    words that count as one. The list is as long as `words`."""
+    same = tables["same"]
+    filler = tables["filler"]
+    out: list[str] = []
+    n = len(words)
+    i = 0
+    while i < n:
+        size = 4 if n - i > 4 else n - i
+        hit = ""
+        while size > 0:
+            key = " ".join(words[i : i + size]) if size > 1 else words[i]
+            if key in same:
+                hit = same[key]
+                break
+            size -= 1
+        if size == 0:
+            size = 1
+            hit = words[i]
+        out.append("" if hit in filler else " ".join([stem(w) for w in hit.split(" ")]))
+        for _ in range(size - 1):
+            out.append("")
+        i += size
+    return out
+
+
+def ready(tables: dict[str, Any]) -> dict[str, Any]:
+    """The tables with each saying by its compared form: form -> [[number of the name, only for]].
+    Done once, when the tables are loaded."""
+    if "sayings" in tables:
+        return tables
+    sayings: dict[str, Any] = {}
+    idle: dict[str, bool] = {}
+    for place in range(len(tables["names"])):
+        said = tables["names"][place][3]
+        for only in said:
+            for key in said[only].split("|"):
+                if key in sayings:
+                    sayings[key].append([place, only])
+                else:
+                    sayings[key] = [[place, only]]
+    for word in tables["idle"].split(" "):
+        idle[word] = True
+    tables["sayings"] = sayings
+    tables["idle_words"] = idle
+    return tables
+
+
+def saying_at(forms: list[str], start: int, end: int, tables: dict[str, Any]) -> list[Any]:
+    """The sayings that begin at a form, longest first: [[end, entries], ...]. forms[start] is one
+    that says something. An entry is [number of the name, only_for]."""
+    found: list[Any] = []
+    key = ""
+    bare = ""  # the same without "and"
+    n = 0
+    i = start
+    while i < end and n < MOST_WORDS:
+        if forms[i] != "":
+            key = forms[i] if key == "" else key + " " + forms[i]
+            n += 1
+            joins = forms[i] in ("and", "&") and i > start
+            if not joins:
+                bare = forms[i] if bare == "" else bare + " " + forms[i]
+            entries = tables["sayings"].get(key)
+            if entries is None and bare != key and not joins:
+                entries = tables["sayings"].get(bare)
+                if entries is not None:
+                    entries = [e for e in entries if tables["names"][e[0]][0] in ("fault", "finding")]
+            if entries is not None and len(entries) > 0:
+                found = [[i + 1, entries], *found]
+        i += 1
+    return found
+
+
+def near_word(word: str, tables: dict[str, Any]) -> str:
+    """The known word (its stem) that is one slip of a letter away (two in a long word); "" for none or when
+    several are as near.
+
+    A slip is a letter too many, too few, another one, or two that changed places.
+    """
+    size = len(word)
+    if size < 4:
+        return ""
+    best = ""
+    best_at = 3
+    several = False
+    for other in _known_by(tables).get(word[0], []):
+        gap = len(other) - size
+        if gap > 2 or gap < -2 or len(other) < 4:
+            continue
+        d = slips(word, other)
+        if d < best_at:
+            best = other
+            best_at = d
+            several = False
+        elif d == best_at and stem(other) != stem(best):
+            several = True
+    allowed = 1 if size < 8 else 2
+    if best_at > allowed or several:
+        return ""
+    if size == 4 and sorted(word) != sorted(best):
+        return ""
+    return best
+
+
+def _known_by(tables: dict[str, Any]) -> dict[str, list[str]]:
+    """Known words by their first letter, gathered when first needed."""
+    if "by_letter" not in tables:
+        by: dict[str, list[str]] = {}
+        seen: dict[str, bool] = {}
+        for key in tables["sayings"]:
+            for word in key.split(" "):
+                if word in seen or len(word) < 4:
+                    continue
+                seen[word] = True
+                if word[0] in by:
+                    by[word[0]].append(word)
+                else:
+                    by[word[0]] = [word]
+        tables["by_letter"] = by
+    return tables["by_letter"]
+
+
+def slips(a: str, b: str) -> int:
+    """Slips of letters between two words, counted to 3.
+
+    >>> slips("dyrer", "dryer"), slips("waher", "washer"), slips("cat", "horse")
+    (1, 1, 3)
+    """
+    two_ago: list[int] = []
+    last = list(range(len(b) + 1))
+    for i in range(len(a)):
+        row = [i + 1]
+        least = i + 1
+        for j in range(len(b)):
+            cost = last[j] if a[i] == b[j] else last[j] + 1
+            if last[j + 1] + 1 < cost:
+                cost = last[j + 1] + 1
+            if row[j] + 1 < cost:
+                cost = row[j] + 1
+            if i > 0 and j > 0 and a[i] == b[j - 1] and a[i - 1] == b[j]:
+                if two_ago[j - 1] + 1 < cost:
+                    cost = two_ago[j - 1] + 1
+            row.append(cost)
+            least = cost if cost < least else least
+        if least > 2:
+            return 3
+        two_ago = last
+        last = row
+    return last[len(b)] if last[len(b)] < 3 else 3

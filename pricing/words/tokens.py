@@ -1,0 +1,388 @@
+"""A line as people type it, cut into words, numbers and stops. Plain functions over lists and
+dicts, no regular expression: the phone's file holds the same code, translated.
+
+A token is a dict: w (the word, small letters), t (as typed), n (its number or None), money ("" or
+the sign), stop (how strong a stop stands before it: 0 none, 1 comma or dash, 2 full stop),
+cap (typed with a capital), used ("" or what it was read as).
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+Token = dict[str, Any]
+SIGNS = "$€£¥₹"
+STOPS = ",.;:!?()[]{}|\n\r\t"
+DIGITS = "0123456789"
+
+
+def is_digits(text: str) -> bool:
+    """Whether all are digits, and there is one at least."""
+    if text == "":
+        return False
+    for c in text:
+        if c not in DIGITS:
+            return False
+    return True
+
+
+def is_letters(text: str) -> bool:
+    if text == "":
+        return False
+    for c in text:
+        if c in DIGITS or c in STOPS or c in "\"'-/+&#%°*=<>_~^$€£¥₹":
+            return False
+    return True
+
+
+def tidied(text: str) -> str:
+    """One sort of apostrophe, quotation mark and dash; emoji and bullets are blanks."""
+    out = ""
+    for c in text:
+        if c in "’‘`´ʼ":
+            out += "'"
+        elif c in "“”″":
+            out += '"'
+        elif c in "–—−":
+            out += " - "
+        elif c in "\u00a0\u202f\u2009":
+            out += " "
+        elif ord(c) > 0x2000 and c not in SIGNS and c not in "™":
+            out += " , "
+        else:
+            out += c
+    return out
+
+
+def pieces(text: str) -> list[str]:
+    """Cut at blanks and stops; a stop is a piece of its own. A point or comma between two digits
+    stays inside its number.
+
+    >>> pieces("no heat, 12,5 km. $1,299!!")
+    ['no', 'heat', ',', '12,5', 'km', '.', '$1,299', '!', '!']
+    """
+    found: list[str] = []
+    word = ""
+    size = len(text)
+    for i in range(size):
+        c = text[i]
+        before = text[i - 1] if i > 0 else " "
+        after = text[i + 1] if i + 1 < size else " "
+        inside = c in ".,:" and before in DIGITS and after in DIGITS
+        # a list of two full numbers ("160,90") is rare; "$50,12 miles" is not
+        if c == "," and inside and _long_run(text, i + 1) > 3:
+            inside = False
+        if c == " " or (c in STOPS and not inside):
+            if word != "":
+                found.append(word)
+            word = ""
+            if c != " ":
+                found.append("," if c in "|\t" else c)
+        else:
+            word += c
+    if word != "":
+        found.append(word)
+    return found
+
+
+def _long_run(text: str, start: int) -> int:
+    n = 0
+    while start + n < len(text) and text[start + n] in DIGITS:
+        n += 1
+    return n
+
+
+def cut_word(piece: str) -> list[str]:
+    """A piece at the borders of sign, number and word: "60$", "6yrs", "24\\"", "w/", "5-6".
+
+    >>> cut_word("6yrs"), cut_word("$40"), cut_word('24"'), cut_word("5-6"), cut_word("front-load")
+    (['6', 'yrs'], ['$', '40'], ['24', '"'], ['5', '-', '6'], ['front', 'load'])
+    """
+    if is_letters(piece[0]) and not is_letters(piece) and _is_code(piece):
+        return [piece.replace("-", "").replace("#", "")]
+    parts: list[str] = []
+    word = ""
+    kind = ""
+    size = len(piece)
+    for i in range(size):
+        c = piece[i]
+        after = piece[i + 1] if i + 1 < size else ""
+        if c in DIGITS:
+            now = "n"
+        elif c in ".,:" and kind == "n" and after != "" and after in DIGITS:
+            now = "n"
+        elif c in SIGNS:
+            now = "$"
+        elif c in "\"#%+&=*~°<>^_":
+            now = "x"
+        elif c in "-/":
+            now = "-"
+        else:
+            now = "a"
+        if now == "a" and c == "'" and kind != "a":
+            now = "q"
+        if word != "" and now != kind:
+            parts.append(word)
+            word = ""
+        word += c
+        kind = now
+        if now in "$x-q":
+            parts.append(word)
+            word = ""
+            kind = ""
+    if word != "":
+        parts.append(word)
+    return _joined(parts)
+
+
+def _is_code(piece: str) -> bool:
+    """Letters first, then digits, as in E21, R600a, HB-7720E; "w/2" and "x3" are none."""
+    digits = False
+    for c in piece:
+        if c in DIGITS:
+            digits = True
+        elif not (is_letters(c) or c in "-#"):
+            return False
+    return digits and not (piece[0] in "xX" and is_digits(piece[1:]))
+
+
+def _joined(parts: list[str]) -> list[str]:
+    """Hyphens between words go; between numbers they stay; letter-digit codes stay whole."""
+    out: list[str] = []
+    for i in range(len(parts)):
+        part = parts[i]
+        if part == "-":
+            before = parts[i - 1] if i > 0 else ""
+            after = parts[i + 1] if i + 1 < len(parts) else ""
+            if number_of(before) is not None and number_of(after) is not None:
+                out.append("-")
+            elif before == "" and after != "":
+                out.append("-")
+        elif part == "/":
+            before = parts[i - 1] if i > 0 else ""
+            after = parts[i + 1] if i + 1 < len(parts) else ""
+            if after == "" and before == "w":
+                out[-1] = "with"
+            elif number_of(before) is not None and number_of(after) is not None:
+                out.append("/")
+        else:
+            out.append(part)
+    return out
+
+
+def number_of(text: str) -> float | None:
+    """The number that digits with points and commas mean; None where it is none.
+
+    >>> number_of("1,299"), number_of("45,50"), number_of("1.200"), number_of("2.5"), number_of("x")
+    (1299.0, 45.5, 1.2, 2.5, None)
+    """
+    if text == "" or text[0] not in DIGITS or ":" in text:
+        return None
+    for c in text:
+        if c not in DIGITS and c not in ".,":
+            return None
+    commas, points = text.count(","), text.count(".")
+    if commas > 0 and points > 0:
+        if text.rfind(",") > text.rfind("."):
+            text = text.replace(".", "").replace(",", ".")
+        else:
+            text = text.replace(",", "")
+    elif commas > 1:
+        text = text.replace(",", "")
+    elif commas == 1:
+        tail = text[text.find(",") + 1 :]
+        text = text.replace(",", "" if len(tail) == 3 else ".")
+    elif points > 1:
+        text = text.replace(".", "")
+    return float(text)
+
+
+ONES = {
+    "zero": 0, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7,
+    "eight": 8, "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14,
+    "fifteen": 15, "sixteen": 16, "seventeen": 17, "eighteen": 18, "nineteen": 19,
+}  # fmt: skip
+TENS = {
+    "twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60, "seventy": 70,
+    "eighty": 80, "ninety": 90,
+}  # fmt: skip
+
+
+def tokens_of(text: str) -> list[Token]:
+    """The line as tokens; numbers in words become numbers.
+
+    >>> [(t["w"], t["n"], t["stop"]) for t in tokens_of("Dryer, forty five bucks")]
+    [('dryer', None, 0), ('forty five', 45.0, 1), ('bucks', None, 0)]
+    """
+    raw: list[Token] = []
+    stop = 0
+    for piece in pieces(tidied(text)):
+        if piece in STOPS and len(piece) == 1:
+            strong = 2 if piece in ".!?;\n\r" else 1
+            stop = strong if strong > stop else stop
+            if piece in "?" and len(raw) > 0:
+                raw[-1]["ask"] = True
+            continue
+        for part in cut_word(piece):
+            if part in "-" and len(part) == 1 and piece == "-":
+                stop = 1 if stop == 0 else stop
+                continue
+            if part in "*~_^<>=" and len(part) == 1:
+                continue
+            small = part.lower()
+            token: Token = {
+                "w": small,
+                "t": part,
+                "n": number_of(part),
+                "money": "",
+                "stop": stop,
+                "cap": part[0] != small[0],
+                "used": "",
+                "ask": False,
+                "glued": False,
+            }
+            raw.append(token)
+            stop = 0
+    return _numbers_in_words(_money_signs(_quoted_years(raw)))
+
+
+def _quoted_years(raw: list[Token]) -> list[Token]:
+    """Years as "'14", and single marks that say nothing taken out."""
+    out: list[Token] = []
+    i = 0
+    while i < len(raw):
+        one = raw[i]
+        after = raw[i + 1] if i + 1 < len(raw) else None
+        if one["w"] == "'" and after is not None and after["n"] is not None:
+            if len(after["t"]) == 2:
+                two = int(after["n"])
+                after["n"] = float(1900 + two if two > 40 else 2000 + two)
+                after["w"] = str(int(after["n"]))
+                after["year"] = True
+            after["stop"] = one["stop"] if one["stop"] > after["stop"] else after["stop"]
+            i += 1
+            continue
+        if one["w"] in ("'", "/") or (one["w"] == "#" and after is not None):
+            if after is not None and one["stop"] > after["stop"]:
+                after["stop"] = one["stop"]
+            if one["w"] == "/" and len(out) > 0 and out[-1]["n"] is not None:
+                out.append(one)
+            i += 1
+            continue
+        out.append(one)
+        i += 1
+    return out
+
+
+def _money_signs(raw: list[Token]) -> list[Token]:
+    """The sign before or after goes into its number; "-" before it is a minus, "1.2k" thousands."""
+    out: list[Token] = []
+    i = 0
+    while i < len(raw):
+        one = raw[i]
+        after = raw[i + 1] if i + 1 < len(raw) else None
+        if one["w"] == "-" and after is not None and one["stop"] == 0 and len(out) > 0:
+            last = out[-1]
+            if last["n"] is None and (after["n"] is not None or after["w"] in SIGNS):
+                after["minus"] = True
+                i += 1
+                continue
+        if len(one["w"]) == 1 and one["w"] in SIGNS:
+            if after is not None and after["n"] is not None and after["stop"] == 0:
+                after["money"] = one["w"]
+                after["stop"] = one["stop"]
+                after["minus"] = one.get("minus", False) or after.get("minus", False)
+                i += 1
+                continue
+            if len(out) > 0 and out[-1]["n"] is not None and one["stop"] <= 1:
+                out[-1]["money"] = one["w"]
+            i += 1
+            continue
+        if one["w"] == "k" and len(out) > 0 and out[-1]["n"] is not None and one["stop"] == 0:
+            out[-1]["n"] = out[-1]["n"] * 1000
+            i += 1
+            continue
+        if one["w"] == "hundred" and len(out) > 0 and out[-1]["n"] is not None:
+            if one["stop"] == 0 and out[-1]["n"] < 100:
+                out[-1]["n"] = out[-1]["n"] * 100
+                i += 1
+                continue
+        out.append(one)
+        i += 1
+    for one in out:
+        if one["money"] in "€£" and one["money"] != "" and "." in one["t"]:
+            # "1.200 €" is twelve hundred
+            tail = one["t"][one["t"].rfind(".") + 1 :]
+            if len(tail) == 3 and "," not in one["t"]:
+                one["n"] = float(one["t"].replace(".", ""))
+        if one.get("minus", False) and one["n"] is not None:
+            one["n"] = -one["n"]
+    return out
+
+
+def _numbers_in_words(raw: list[Token]) -> list[Token]:
+    """"forty five" is 45, "hundred twenty" 120, "a couple" 2, "half a dozen" 6."""
+    out: list[Token] = []
+    i = 0
+    while i < len(raw):
+        value, size = _spelled(raw, i)
+        if size == 0 and i + 1 < len(raw) and raw[i + 1]["stop"] == 0:
+            # "an hour", "half an hour", "an hour and a half": the unit word stays
+            after = raw[i + 1]["w"]
+            if raw[i]["w"] in ("a", "an") and after in ("hour", "mile", "year", "flight", "month"):
+                value, size = 1.0, 1
+            elif raw[i]["w"] == "half" and after in ("an", "a") and i + 2 < len(raw):
+                value, size = (0.5, 2) if raw[i + 2]["w"] in ("hour", "mile") else (None, 0)
+            elif raw[i]["w"] == "half" and after == "hour":
+                value, size = 0.5, 1
+        if size == 0:
+            out.append(raw[i])
+            i += 1
+            continue
+        words = ""
+        for j in range(i, i + size):
+            words += (" " if words != "" else "") + raw[j]["w"]
+        one = raw[i]
+        one["w"] = words
+        one["t"] = words
+        one["n"] = value
+        one["spelled"] = True
+        one["ask"] = raw[i + size - 1]["ask"]
+        out.append(one)
+        i += size
+    return out
+
+
+def _spelled(raw: list[Token], i: int) -> tuple[float | None, int]:
+    """The number spelled from here, and how many tokens it takes; (None, 0) for none."""
+    total = 0.0
+    part = 0.0
+    size = 0
+    last = ""
+    for j in range(i, len(raw)):
+        w = raw[j]["w"]
+        if j > i and raw[j]["stop"] > 0:
+            break
+        if w in TENS and last in ("", "hundred"):
+            part += TENS[w]
+            last = "tens"
+        elif w in ONES and (last in ("", "hundred") or (last == "tens" and 0 < ONES[w] < 10)):
+            part += ONES[w]
+            last = "ones" if ONES[w] < 20 else "teen"
+        elif w == "hundred" and last in ("", "ones", "tens") and raw[j]["n"] is None:
+            part = (part if part > 0 else 1.0) * 100
+            last = "hundred"
+        elif w == "thousand" and last != "":
+            total += part * 1000
+            part = 0.0
+            last = "hundred"
+        elif w == "couple" and last == "":
+            part = 2.0
+            last = "end"
+        elif w == "dozen" and last == "":
+            part = 12.0
+            last = "end"
+        else:
+            break
+        size = j - i + 1
+    return (total + part if size > 0 else None), size

@@ -1,0 +1,361 @@
+"""What is wrong with one unit and what was found: sayings first, then signs, in the families of
+faults that the unit can have."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pricing.words.sayings import saying_at
+from pricing.words.tokens import Token
+
+UNTOLD = 'not known / "doesn\'t work"'
+WORKS = "works; owner upgraded"
+WEAK = [UNTOLD, WORKS, "dents or scratches only", "parts missing", "nothing said",
+        "door, lid or handle broken"]  # fmt: skip
+# Words that deny the word behind them ("no leaks", "not loud").
+DENY = ["not", "no", "without", "never", "zero", "isn't", "none"]
+PAIRS = [["gas", "electric"], ["top-load", "front-load"]]
+
+
+def open_side(only: str, sides: list[str]) -> bool:
+    """Whether a name for gas (or for top-loaders …) is left open by what is known of the type."""
+    for pair in PAIRS:
+        if only in pair:
+            return pair[0] not in sides and pair[1] not in sides
+    return False
+
+
+def side_fits(only: str, sides: list[str], plain: bool) -> bool:
+    if only == "" or only in sides:
+        return True
+    return open_side(only, sides) or (plain and only == "induction")
+
+
+def side_of(name: str) -> str:
+    """
+    >>> side_of("no heat (gas)"), side_of("leaks")
+    ('gas', '')
+    """
+    if not name.endswith(")"):
+        return ""
+    side = name[name.rfind("(") + 1 : -1]
+    known = ["gas", "electric", "top-load", "front-load", "induction", "ice machine"]
+    return side if side in known else ""
+
+
+def shown_name(name: str, sides: list[str]) -> str:
+    """The name as far as the type bears it: without "(gas)" where gas or electric is open."""
+    side = side_of(name)
+    if side != "" and open_side(side, sides):
+        return name[: name.rfind(" (")]
+    return name
+
+
+def fits_unit(name: list[Any], only: str, unit: dict[str, Any]) -> bool:
+    """Whether a fault or finding of the tables can be meant of this unit."""
+    if name[0] == "fault":
+        if name[1] not in ("any", "danger") and name[1] not in unit["families"]:
+            return False
+        side = only if only != "" else side_of(name[2])
+        return side_fits(side, unit["sides"], unit["plain"])
+    for family in name[1].split(";"):
+        if family in unit["families"]:
+            return True
+    return len(unit["families"]) == 0
+
+
+def _rank(name: list[Any], only: str, unit: dict[str, Any]) -> int:
+    """The lower the better: danger, the families of the type in order, any."""
+    if name[1] == "danger":
+        place = 0
+    elif name[1] == "any":
+        place = 80
+    else:
+        place = 10 + 10 * unit["families"].index(name[1])
+    side = side_of(name[2])
+    if side != "" and side not in unit["sides"]:
+        place += 2 + len(name[2]) / 100
+    return place
+
+
+def best_fault(entries: list[Any], unit: dict[str, Any], tables: dict[str, Any]) -> list[Any]:
+    """The name that the entries of one saying have for this unit: [family, name]; [] for none."""
+    best: list[Any] = []
+    at = 1000.0
+    for entry in entries:
+        name = tables["names"][entry[0]]
+        if name[0] != "fault" or not fits_unit(name, entry[1], unit):
+            continue
+        place = _rank(name, entry[1], unit)
+        if place < at:
+            at = place
+            best = [name[1], name[2]]
+    return best
+
+
+def denied(forms: list[str], i: int, start: int) -> bool:
+    j = i - 1
+    while j >= start:
+        if forms[j] != "":
+            return forms[j] in DENY or (forms[j] in ("any", "or", "nor") and denied(forms, j, start))
+        j -= 1
+    return False
+
+
+def faults_said(
+    forms: list[str], start: int, end: int, unit: dict[str, Any], tables: dict[str, Any]
+) -> list[Any]:
+    """Sayings of faults between two places, greedy, longest first: [[from, to, family, name, words,
+    denied], …]."""
+    found: list[Any] = []
+    i = start
+    while i < end:
+        took = 0
+        if forms[i] != "":
+            for hit in saying_at(forms, i, end, tables):
+                best = best_fault(hit[1], unit, tables)
+                if len(best) > 0:
+                    words = len([f for f in forms[i : hit[0]] if f != ""])
+                    no = words <= 2 and forms[i] not in DENY and denied(forms, i, start)
+                    found.append([i, hit[0], best[0], best[1], words, no])
+                    took = hit[0] - i
+                    break
+        i += took if took > 0 else 1
+    return found
+
+
+def choice_in(text: str, choice: str) -> bool:
+    """A choice of a sign is the beginning of a word, or of words in a row."""
+    return text.find(" " + choice) >= 0
+
+
+def sign_fits(text: str, groups: list[list[str]], none_of: list[str]) -> bool:
+    """Whether the text holds one choice of each group and nothing of none_of."""
+    for group in groups:
+        hit = False
+        for choice in group:
+            if choice_in(text, choice):
+                hit = True
+                break
+        if not hit:
+            return False
+    for word in none_of:
+        if choice_in(text, word):
+            return False
+    return True
+
+
+def sign_of(
+    text: str, families: list[str], names: list[str], unit: dict[str, Any], tables: dict[str, Any]
+) -> list[Any]:
+    """The first sign that fits: [family, name, number of groups]; [] for none. `names`: only these
+    (or all where it is empty)."""
+    for row in tables["signs"]:
+        name = tables["names"][row[0]]
+        if name[1] not in families or (len(names) > 0 and name[2] not in names):
+            continue
+        if not fits_unit(name, row[3], unit):
+            continue
+        if sign_fits(text, row[1], row[2]):
+            return [name[1], name[2], len(row[1])]
+    return []
+
+
+STRONG_ANY = ["trips the breaker", "quit after a storm or surge", "a repairer gave up",
+              "board told bad", "taken apart by the owner", "works sometimes",
+              "worked when stored"]  # fmt: skip
+
+
+NOT_SIGNS = ["their_price", "miles", "age", "type", "maker", "place"]
+
+
+def text_of(tokens: list[Token], forms: list[str], start: int, end: int, skip: list[str]) -> str:
+    """The words between two places as signs read them: negations are "not", numbers in words."""
+    text = " "
+    for i in range(start, end):
+        one = tokens[i]
+        if one["used"] in skip:
+            continue
+        word = one["w"]
+        if forms[i] == "not" or forms[i].startswith("not "):
+            text += "not "
+            if word in ("quit", "quits", "stopped"):
+                text += word + " "
+            continue
+        text += word + " "
+        if forms[i] != "" and forms[i] != word and forms[i].find(" ") < 0 and len(forms[i]) > 3:
+            if not word.startswith(forms[i]):
+                text += forms[i] + " "
+    return text
+
+
+def without_denied(text: str) -> str:
+    """Two words after "no" or "without" taken out, so that "no mold" and "no gas smell" are none."""
+    words = text.strip().split(" ")
+    out = " "
+    skip = 0
+    for word in words:
+        if word in ("no", "without", "never", "not", "zero"):
+            skip = 2
+            continue
+        if word in ("but", "and", "just", "only"):
+            skip = 0
+        if skip > 0:
+            skip -= 1
+            continue
+        out += word + " "
+    return out
+
+
+def read_part(
+    tokens: list[Token],
+    forms: list[str],
+    start: int,
+    end: int,
+    unit: dict[str, Any],
+    tables: dict[str, Any],
+) -> dict[str, Any]:
+    """The faults of one part of a line: {names: [[family, name], …], spans: [[from, to], …], weak:
+    whether only a weak name (broken, works, dented) was seen}."""
+    text = text_of(tokens, forms, start, end, NOT_SIGNS)
+    whole = text_of(tokens, forms, start, end, ["their_price", "miles", "age", "place"])
+    found: list[Any] = []
+    spans: list[Any] = []
+    said = faults_said(forms, start, end, unit, tables)
+    for hit in said:
+        if hit[5]:
+            spans.append([hit[0], hit[1]])
+    for hit in said:
+        if hit[2] == "danger" and not hit[5]:
+            found.append([hit[2], hit[3]])
+            spans.append([hit[0], hit[1]])
+    if len(found) == 0:
+        sign = sign_of(without_denied(whole), ["danger"], [], unit, tables)
+        if len(sign) > 0:
+            found.append([sign[0], sign[1]])
+            spans.append([start, end])
+    strong = [h for h in said if h[2] != "danger" and h[3] not in WEAK and not h[5]]
+    longest = 0
+    for hit in strong:
+        longest = hit[4] if hit[4] > longest else longest
+    sign = []
+    if longest < 2 and len([h for h in said if h[5]]) == 0:
+        sign = sign_of(text, ["any"], STRONG_ANY, unit, tables)
+        if len(sign) == 0:
+            sign = sign_of(text, unit["families"], [], unit, tables)
+    if len(sign) > 0 and (longest == 0 or sign[2] > 1):
+        if len(found) == 0 or sign[0] != "any":
+            if len(found) == 0:
+                found.append([sign[0], sign[1]])
+                spans.append([start, end])
+    else:
+        for hit in strong:
+            if [hit[2], hit[3]] not in found:
+                found.append([hit[2], hit[3]])
+            spans.append([hit[0], hit[1]])
+    weak = len(found) == 0
+    for hit in said:
+        if hit[3] in WEAK and not hit[5] and (weak or hit[3] == WORKS):
+            found.append([hit[2], hit[3]])
+            spans.append([hit[0], hit[1]])
+    if len(found) == 0:
+        sign = sign_of(text, ["any"], [], unit, tables)
+        if len(sign) > 0 and len([h for h in said if h[5]]) == 0:
+            found.append([sign[0], sign[1]])
+            spans.append([start, end])
+    return {"names": found, "spans": spans, "weak": weak}
+
+
+def findings_said(
+    forms: list[str], start: int, end: int, unit: dict[str, Any], tables: dict[str, Any]
+) -> list[Any]:
+    """Sayings of findings between two places: [[from, to, name, words], …]."""
+    found: list[Any] = []
+    i = start
+    while i < end:
+        took = 0
+        if forms[i] != "":
+            for hit in saying_at(forms, i, end, tables):
+                name = _finding(hit[1], unit, tables)
+                if name != "":
+                    words = len([f for f in forms[i : hit[0]] if f != ""])
+                    found.append([i, hit[0], name, words])
+                    took = hit[0] - i
+                    break
+        i += took if took > 0 else 1
+    return found
+
+
+def _finding(entries: list[Any], unit: dict[str, Any], tables: dict[str, Any]) -> str:
+    for entry in entries:
+        name = tables["names"][entry[0]]
+        if name[0] == "finding" and fits_unit(name, entry[1], unit):
+            return str(name[2])
+    return ""
+
+
+def tidy_faults(named: list[Any], together: list[Any], sides: list[str]) -> list[str]:
+    """The names in order, once each: what is broken goes before "works" and "broken", the narrower
+    name before the wider one."""
+    names: list[str] = []
+    danger = False
+    for one in named:
+        if one[1] not in names:
+            names.append(one[1])
+        danger = danger or one[0] == "danger"
+    if "nothing said" in names:
+        names = [n for n in names if n not in (WORKS, UNTOLD, "nothing said")]
+    firm = [n for n in names if n not in (WORKS, UNTOLD)]
+    ordinary = [one[1] for one in named if one[0] != "danger" and one[1] in firm]
+    if len(ordinary) > 0:
+        names = firm
+    elif len(firm) > 0:
+        names = [n for n in names if n != UNTOLD]
+    if UNTOLD in names and WORKS in names:
+        names = [n for n in names if n != WORKS]
+    for wide in WIDER:
+        if wide in names and len([n for n in names if n in WIDER[wide]]) > 0:
+            names = [n for n in names if n != wide]
+    return [shown_name(n, sides) for n in names]
+
+
+# A name that says less, and the names that say it better.
+WIDER: dict[str, list[str]] = {
+    "won't spin or agitate (top-load)": [
+        "agitates but won't spin (top-load)", "spins but won't agitate (top-load)",
+        "clothes come out soaked", "hums but won't start", "grinding noise (top-load)",
+    ],
+    "drum won't turn or squeals": [
+        "hums but won't turn", "motor runs but drum won't turn", "squeals or squeaks",
+    ],
+    "not cooling": [
+        "fridge warm but freezer cold", "both warm and compressor clicks",
+        "both warm and compressor silent", "both warm and compressor runs",
+        "both warm and compressor clicks or is silent", "freezer not freezing",
+        "quit after a move", "not cold enough", "dead or no display",
+    ],
+    "not cold enough": ["fridge warm but freezer cold"],
+    "squeaks or is noisy": [
+        "grinding noise (top-load)", "roars in spin (top-load)", "roars in spin (front-load)",
+        "bangs or walks",
+    ],
+    "leaks": ["leaks oil (top-load)", "torn door boot (front-load)"],
+    "loud fan or buzz": ["both warm and compressor clicks", "both warm and compressor runs"],
+    "smells or mold": ["burning rubber smell", "heavy mold"],
+    "smells inside": ["heavy mold"],
+    "dead": ["won't start, lights on", "hums only", "error code or beeping"],
+    "won't start": ["hums but won't turn"],
+    "worked when stored": [],
+    "door, lid or handle broken": [
+        "door won't close", "oven door hinge broken", "oven door glass broken", "door won't latch",
+        "door seal torn", "door or latch broken", "door won't open (front-load)",
+    ],
+    "dead or no display": [],
+    "no heat (electric)": ["takes too long"],
+    "board told bad": [],
+    "fan won't run": [],
+    "error code": ["door/lid won't lock (error code)"],
+    "runs all the time": ["both warm and compressor runs"],
+    "burner dead (electric)": ["several burners dead (electric)", "burner stays on high (electric)"],
+    "nothing said": [],
+}  # fmt: skip
