@@ -90,10 +90,22 @@ def take_numbers(
                 continue
             if role == "made" and not (1930 <= one["n"] <= 2100):
                 continue
+            if role == "size" and not _a_size(tokens, i):
+                continue
             size = _fits(pattern, tokens, i - before)
             if size > before:
                 _give(role, factor, tokens, i - before, size, i, found)
                 break
+
+
+def _a_size(tokens: list[Token], i: int) -> bool:
+    """Inches from 10 up: "a 3 inch tear" and "cost me 15 in gas" are no size of the unit."""
+    after = tokens[i + 1]["w"] if i + 1 < len(tokens) else ""
+    if after not in ("in", "inch", "inches", '"'):
+        return True
+    if len(words_after(tokens, i, 2)) > 1 and words_after(tokens, i, 2)[1] in ("the", "it", "there"):
+        return False
+    return tokens[i]["n"] >= 10 and "cost" not in clause_words(tokens, i, 3)
 
 
 def _give(
@@ -279,11 +291,14 @@ MINE = (
 )
 
 
+CURRENCY = ("bucks", "dollars", "dollar", "buck", "quid", "euros", "euro", "eur", "usd", "gbp")
+
+
 def money_role(tokens: list[Token], i: int, moment: str) -> str:
     """What an amount of money is: their_price, pays, parts, spent_money, offered, asked_now, mine,
     or "no" for what it cost when new."""
     before = clause_words(tokens, i, 5)
-    after = words_after(tokens, i, 6)
+    after = [w for w in words_after(tokens, i, 7) if w not in CURRENCY]
     near = before[-3:]
     if begins_with(after, ["part", "parts", "in parts", "for the part", "for parts", "for part"]):
         return "parts"

@@ -11,6 +11,12 @@ from pricing.words.sayings import plain_words
 from pricing.words.tokens import tokens_of
 
 # Read as a saying of its own although "same_words" would make it another word's.
+# What is left of "was working" or "bites you" says too little.
+TOO_LITTLE = {"work", "bit", "c", "haul", "level", "to fix", "capacity", "good", "not"}
+NOT_TOO = (
+    "didnt cant cannot couldnt couldn't wouldnt wasnt wasn't arent aren't hasnt hasn't havent"
+    " haven't neither nope nor doesnt shouldn't won't don't dont"
+)
 NOT_SAME = {"burner", "one burner", "one eye", "an eye"}
 
 
@@ -31,6 +37,8 @@ def compiled_said(source: Path = SOURCE) -> dict[str, Any]:
         if kind in ("fault", "finding"):
             forms = [form for form in forms if form not in ("and", "&")]
         key = " ".join(forms)
+        if len(words) > 1 and key in TOO_LITTLE:
+            continue
         if not key or (kind, family, only, key) in taken:
             continue
         taken.add((kind, family, only, key))
@@ -71,8 +79,11 @@ def _same_words(source: Path) -> dict[str, str]:
         written = " ".join(token["w"] for token in tokens_of(row["written"]))
         if row["kind"] in ("negation", "same") and written not in NOT_SAME:
             same[written] = row["counts_as"]
+    for word in NOT_TOO.split():
+        same[" ".join(token["w"] for token in tokens_of(word))] = "not"
     for key, value in list(same.items()):  # "wont" is "won't" is "not"
-        same[key] = same.get(value, value)
+        whole = same.get(value, value)
+        same[key] = " ".join(same.get(word, word) for word in whole.split())
     return same
 
 
@@ -181,10 +192,12 @@ def _lists(source: Path) -> dict[str, list[str]]:
 
 def _fault_tags(source: Path) -> dict[str, str]:
     """{fault or finding: tag of its caution} where the table gives one."""
+    plain = {"glass", "mould", "springs", "fire", "burnt wiring; fire"}
     tags = {row["fault_as_told"]: row["danger_tag"] for row in read("faults", source)
-            if row["danger_tag"] and row["danger_tag"] != "microwave"
-            and row["fault_as_told"] not in ("takes too long", "dead")}  # fmt: skip
-    tags |= {row["finding"]: row["danger_tag"] for row in read("findings", source)
-             if row["danger_tag"]}  # fmt: skip
+            if row["family"] == "danger" or row["danger_tag"] in plain}  # fmt: skip
+    for row in read("findings", source):
+        shown = row["danger_tag"] not in ("", "microwave", "fire") and row["finding"] != "fan motor"
+        if shown or row["finding"].startswith("high-voltage"):
+            tags[row["finding"]] = row["danger_tag"]
     return {name: "; ".join(names_in(tag)) for name, tag in tags.items()}
 

@@ -42,9 +42,20 @@ def mentions_of(
         found.append(one)
         i = one["end"]
     known = [one for one in found if not one["goods"]]
+    found = [m for m in found if not _beside(tokens, m)]
     if len(known) > 0:  # a mower beside a dryer is what they want in trade, or how it was moved
         found = [m for m in found if not m["goods"] or m["type"] in tables["refused_goods"]]
     return found
+
+
+def _beside(tokens: list[Token], one: Mention) -> bool:
+    """"Sitting side by side in the garage" is no kind of fridge."""
+    before = tokens[one["start"] - 1]["w"] if one["start"] > 0 else ""
+    if before == "price" or (before == "new" and tokens[one["start"]]["w"] == "glass"):
+        return True
+    return one["type"] == "side-by-side fridge" and before in (
+        "sitting", "standing", "stand", "sit", "placed", "are", "stood", "sat",
+    )  # fmt: skip
 
 
 def _mention_at(
@@ -98,6 +109,8 @@ def part_family(unit: str, said: str, tables: dict[str, Any]) -> str:
     """
     if unit == said:
         return "same"
+    if len(tables["families"].get(unit, [])) > 1 and PARTS.get(said, "") in tables["families"][unit]:
+        return PARTS[said]
     if is_plain(said, tables) and unit in tables["kinds"][said]:
         return "same"
     if is_plain(unit, tables) and is_plain(said, tables):
@@ -145,6 +158,10 @@ def units_of(
             one["part"] = "tool"
             one["unit"] = len(units) - 1
             continue
+        if one["type"] == "laundry pedestal" and len(units) > 0 and word not in ("a", "an", "plus"):
+            one["part"] = "feature"
+            one["unit"] = len(units) - 1
+            continue
         at = -1
         family = ""
         for k in range(len(units)):
@@ -165,7 +182,7 @@ def units_of(
         back = _narrower(units, one, tables)
         if back >= 0:
             _narrow(units[back], one, tables)
-            one["part"] = "same"
+            one["part"] = "narrow"
             one["unit"] = back
             continue
         one["unit"] = len(units)

@@ -24,6 +24,7 @@ from pricing.words.kinds import mentions_of, units_of
 from pricing.words.sayings import near_word, plain_words, ready, saying_at, stem
 from pricing.words.tokens import Token, tokens_of
 from pricing.words.troubles import (
+    TOGETHER,
     UNTOLD,
     denied,
     findings_said,
@@ -33,6 +34,8 @@ from pricing.words.troubles import (
     tidy_faults,
 )
 
+# What has been read as something else is no part of a fault.
+GONE = ("type", "part", "idle", "tool", "place", "maker", "untold", "their_price", "money", "condition", "age")
 Field = list[Any]  # [name, value, place of its token]
 SPLIT = ("but", "except", "though", "although", "however", "otherwise", "cept")
 SHARED = ("miles", "round_trip_miles", "drive_min", "stairs", "hours_ago", "place")
@@ -47,12 +50,14 @@ def read(
     tokens = tokens_of(text)
     read_as = mend_typos(tokens, tables, own)
     forms = plain_words([one["w"] for one in tokens], tables)
+    _codes_told(tokens, forms)
     fields: list[Field] = []
     take_numbers(tokens, tables["numbers"], moment, fields)
     take_years(tokens, fields, year_now)
     mentions = mentions_of(tokens, forms, tables, own)
     units = units_of(tokens, mentions, tables)
     units = pair_up(tokens, units, mentions)
+    _smoke_free(tokens)
     _mark_mentions(tokens, mentions)
     take_makers(tokens, units, fields, tables, own)
     take_place(tokens, fields, tables)
@@ -63,14 +68,47 @@ def read(
         heard_units = [_blank_unit(None, tables)]
     give_fuel(tokens, units, heard_units, fields)
     parts = parts_of(tokens, mentions, units)
+    for i in range(len(tokens)):
+        if tokens[i]["used"] in GONE:
+            forms[i] = ""
     read_troubles(tokens, forms, parts, heard_units, moment, tables, own)
     tags = tags_of(tokens, forms, parts, heard_units, tables)
+    fields = [f for f in fields if f[0] != "features" or not _spoilt(tokens, parts, f[2])]
+    if moment == "bench":
+        fields = [f for f in fields if f[0] not in ("volts",)]
     answer = gathered(tokens, units, heard_units, fields, moment, tables)
     answer["not_understood"] = left_over(tokens, forms, parts, tables)
     answer["asks_back"] = asks(tokens, answer, fields, moment, units)
     answer["tags"] = tags
     answer["read_as"] = read_as
     return answer
+
+
+def _spoilt(tokens: list[Token], parts: list[dict[str, Any]], i: int) -> bool:
+    """Whether a feature stands in a part that tells a fault ("ice maker doesn't work")."""
+    for part in parts:
+        if part["start"] <= i < part["end"]:
+            first = tokens[part["start"]]["w"]
+            return bool(part.get("fault", False)) or first in ("except", "cept")
+    return False
+
+
+def _smoke_free(tokens: list[Token]) -> None:
+    """"Smoke free, pet free home" is nobody's fault."""
+    for i in range(1, len(tokens)):
+        if tokens[i]["w"] == "free" and tokens[i - 1]["w"] in ("smoke", "pet", "odor", "bug"):
+            tokens[i]["used"] = "idle"
+            tokens[i - 1]["used"] = "idle"
+
+
+def _codes_told(tokens: list[Token], forms: list[str]) -> None:
+    """A code such as E21, F7, i30 reads as the words "error code"."""
+    for i in range(len(tokens)):
+        word = tokens[i]["w"]
+        if tokens[i]["n"] is None and 2 <= len(word) <= 4 and word[0] in "efiuld":
+            if word[len(word) - 1] in "0123456789" and word[1:2] in "0123456789er":
+                tokens[i]["w"] = "error code"
+                forms[i] = "error cod"
 
 
 # ---- typos
@@ -149,6 +187,7 @@ def pair_up(tokens: list[Token], units: list[Any], mentions: list[Any]) -> list[
                 elif mention["unit"] > k + 1:
                     mention["unit"] -= 1
             one["type"] = pair
+            one["fuel"] = after["type"].split(" ")[0] if after["type"] != "dryer" else ""
             out.append(one)
             k += 2
             continue
@@ -179,12 +218,14 @@ def _pair(tokens: list[Token], one: Any, after: Any) -> str:
 def _mark_mentions(tokens: list[Token], mentions: list[Any]) -> None:
     for one in mentions:
         for i in range(one["start"], one["end"]):
-            if one["part"] in ("", "pair"):
+            if one["part"] in ("", "pair", "narrow"):
                 tokens[i]["used"] = "type" if tokens[i]["used"] != "size" else "size"
             elif one["part"] == "same":
                 tokens[i]["part"] = "same"
             elif one["part"] == "tool":
                 tokens[i]["used"] = "tool"
+            elif one["part"] in ("washer", "dryer", "microwave"):
+                tokens[i]["used"] = "part"
             else:
                 tokens[i]["part"] = one["part"]
         if one["count"] > 1 and one["part"] == "":
@@ -225,8 +266,13 @@ def give_fuel(
         one = heard[k]
         if one["goods"]:
             continue
+        if units[k].get("fuel", "") != "":
+            fields.append(["fuel", units[k]["fuel"], units[k]["start"]])
         for i in range(units[k]["start"], units[k]["end"]):
             word = tokens[i]["w"]
+            load = word in ("top", "front") and i + 1 < len(tokens)
+            if load and tokens[i + 1]["w"].startswith("load") and one["type"].startswith("comm"):
+                one["sides"] = [*one["sides"], word + "-load"]
             fuel = "gas" if word in ("gas", "propane", "lp") else ""
             fuel = "electric" if word in ("electric", "elec") else fuel
             if fuel != "" and "gas" not in one["sides"] and "electric" not in one["sides"]:
@@ -282,7 +328,11 @@ def take_makers(
         if after is not None and after["stop"] == 0 and after["w"] in tables["street"]:
             continue
         if word in mine or word in tables["makers"] or before in ("maker", "brand", "make"):
-            if before in ("maker", "brand", "make"):
+            told = before in ("maker", "brand", "make")
+            ends = after is None or after["stop"] > 0 or i + 1 in starts or one["cap"]
+            if told and (not ends or known(word, tables) or (i > 1 and tokens[i - 2]["w"] == "ice")):
+                continue
+            if told:
                 tokens[i - 1]["used"] = "maker"
             one["used"] = "maker"
             fields.append(["maker", mine.get(word, one["t"]), i])
@@ -376,7 +426,7 @@ SALE_NEAR = (
 def is_money(tokens: list[Token], i: int, moment: str) -> bool:
     """Whether a number without a sign is an amount of money, by the words beside it."""
     one = tokens[i]
-    if one["money"] != "":
+    if one["money"] != "" or one.get("hundreds", False):
         return True
     before = clause_words(tokens, i, 4)
     after = words_after(tokens, i, 4)
@@ -453,9 +503,16 @@ def _range_of_two(tokens: list[Token], i: int) -> bool:
 
 
 def _mark_money_words(tokens: list[Token], i: int) -> None:
-    for j in range(max(i - 3, 0), min(i + 5, len(tokens))):
+    j = i
+    while j > 0 and j > i - 3 and tokens[j]["stop"] == 0:
+        j -= 1
         if tokens[j]["w"] in MONEY_WORDS and tokens[j]["used"] == "":
             tokens[j]["used"] = "money"
+    j = i + 1
+    while j < len(tokens) and j < i + 5 and tokens[j]["stop"] == 0:
+        if tokens[j]["w"] in MONEY_WORDS and tokens[j]["used"] == "":
+            tokens[j]["used"] = "money"
+        j += 1
 
 
 MONEY_WORDS = (
@@ -538,8 +595,13 @@ def _take(
     elif kind == "noprice":
         fields.append(["noprice", True, i])
     elif kind == "stairs":
-        if "stairs" in [f[0] for f in fields] and value != "0":
-            return value != "0" and _use(tokens, i, end, "stairs")
+        if no:
+            return False
+        before_now = [f for f in fields if f[0] == "stairs"]
+        if len(before_now) > 0:
+            if value == "0":
+                before_now[0][1] = 0.0
+            return _use(tokens, i, end, "stairs")
         fields.append(["stairs", float(value), i])
     elif kind == "condition":
         if no or not (alone or (moment != "offer" and _by_type(tokens, i, end, starts))):
@@ -547,12 +609,14 @@ def _take(
         if moment == "offer" and end - i == 1 and value == "good" and not alone:
             return False
         fields.append(["condition", value, i])
+    elif kind in ("untold", "idle"):
+        pass
     elif kind in ("finish", "fuel"):
         if no or not _plainly(kind, tokens, forms, i, end, starts):
             return False
         fields.append([kind, value, i])
     elif kind == "feature":
-        if no:
+        if no or (moment == "bench" and end - i == 1):
             return False
         fields.append(["features", value, i])
         for j in range(i, end):
@@ -575,6 +639,8 @@ def _alone(tokens: list[Token], forms: list[str], i: int, end: int) -> bool:
     while j > 0 and tokens[j]["stop"] == 0:
         j -= 1
         if forms[j] != "" and tokens[j]["used"] == "" and tokens[j]["w"] not in BESIDE:
+            return False
+        if tokens[j]["used"] == "part":
             return False
     j = end
     while j < len(tokens) and tokens[j]["stop"] == 0:
@@ -607,7 +673,9 @@ def _plainly(
     if after is not None and (after["used"] in ("type", "maker") or after["w"] in ("color", "finish")):
         return kind != "fuel" or end in starts
     before = tokens[i - 1] if i > 0 and tokens[i]["stop"] == 0 else None
-    return before is not None and before["used"] in ("type", "finish") and kind == "finish"
+    if before is None or before["used"] not in ("type", "finish") or kind != "finish":
+        return False
+    return after is None or after["used"] != "" or after["n"] is not None
 
 
 # ---- parts of the line
@@ -631,6 +699,8 @@ def parts_of(tokens: list[Token], mentions: list[Any], units: list[Any]) -> list
                     part["part"] = one["part"] if part["part"] == "" else "both"
                 if one["part"] != "tool":
                     part["unit"] = one["unit"]
+        if part["part"] == "" and len(parts) > 0 and tokens[cuts[k]]["stop"] == 0:
+            part["part"] = parts[-1]["part"]
         if len(parts) > 0 and part["unit"] < parts[-1]["unit"] and not _named_in(mentions, part):
             part["unit"] = parts[-1]["unit"]
         parts.append(part)
@@ -645,15 +715,6 @@ def _named_in(mentions: list[Any], part: dict[str, Any]) -> bool:
 
 
 # ---- faults, findings, repairs
-TOGETHER = (
-    "agitates but won't spin (top-load)|spins but won't agitate (top-load)"
-    "|fridge warm but freezer cold|both warm and compressor clicks|both warm and compressor silent"
-    "|both warm and compressor runs|both warm and compressor clicks or is silent"
-    "|won't start, lights on|motor runs but drum won't turn|runs but no heat|heats once then cold (gas)"
-    "|only bake or only broil works|freezer not freezing|won't spin or agitate (top-load)"
-    "|worked when stored|makes no ice (ice machine)|not cleaning or won't fill|dead or error code"
-    "|drum won't turn or squeals|won't collect water"
-).split("|")
 TELLING = ("told", "says", "said", "customer", "owner", "complaint")
 DOING = ("new", "replaced", "replace", "installed", "changed", "fresh", "rebuilt", "waiting", "swapped",
          "put", "putting", "needs", "need", "ordered", "needing")  # fmt: skip
@@ -675,7 +736,13 @@ def read_troubles(
         part = parts[k]
         unit = units[part["unit"]]
         looked = _looking(unit, part["part"])
-        if moment != "offer" and _findings(tokens, forms, part, looked, unit, named, moment, tables):
+        if unit["type"] == "":
+            continue
+        before = last[part["unit"]]
+        joins = moment == "bench" and unit["found"] == "" and len(
+            _joined_with_last(tokens, forms, part, before, looked, tables)
+        ) > 0  # fmt: skip
+        if moment != "offer" and not joins and _findings(tokens, forms, part, looked, unit, named, moment, tables):
             last[part["unit"]] = []
             continue
         got = read_cut(tokens, forms, part, looked, tables)
@@ -684,7 +751,9 @@ def read_troubles(
             if unit["found"] != "":
                 got["names"] = []
         _mark(tokens, got["spans"])
+        part["fault"] = len([n for n in got["names"] if n[1] not in HARMLESS]) > 0
         joined = _joined_with_last(tokens, forms, part, last[part["unit"]], looked, tables)
+        joined = [name for name in joined if name not in got["names"]]
         if len(joined) > 0:
             for name in last[part["unit"]][1]:
                 if name in named[part["unit"]]:
@@ -694,18 +763,30 @@ def read_troubles(
             _mark(tokens, [[last[part["unit"]][0], part["start"]]])
         named[part["unit"]] += got["names"]
         start = part["start"] if len(joined) == 0 else last[part["unit"]][0]
-        last[part["unit"]] = [start, got["names"]]
+        last[part["unit"]] = [start, got["names"], looked["families"]]
+        words = [one["w"] for one in tokens[part["start"] : part["end"]]]
+        if len(units) > 1 and len([w for w in words if w in ("both", "neither", "none")]) > 0:
+            for j in range(len(units)):
+                if j != part["unit"]:
+                    named[j] += [n for n in got["names"] if n[0] == "any"]
     for k in range(len(units)):
         units[k]["faults"] = tidy_faults(named[k], [], units[k]["sides"])
-        if units[k]["goods"]:
-            units[k]["faults"] = goods_fault(tokens, forms, parts, k, units[k]["faults"])
+        if units[k]["goods"] or (units[k]["type"] != "" and len(units[k]["families"]) == 0):
+            if units[k]["type"] != "laundry pedestal":
+                units[k]["faults"] = goods_fault(tokens, forms, parts, k, units[k]["faults"], tables)
 
 
 WORKS_NAME = "works; owner upgraded"
+HARMLESS = (WORKS_NAME, "dents or scratches only", "nothing said", "worked when stored")
 
 
 def goods_fault(
-    tokens: list[Token], forms: list[str], parts: list[dict[str, Any]], k: int, faults: list[str]
+    tokens: list[Token],
+    forms: list[str],
+    parts: list[dict[str, Any]],
+    k: int,
+    faults: list[str],
+    tables: dict[str, Any],
 ) -> list[str]:
     """A thing of another trade keeps the words of its fault as they were said."""
     if len(faults) > 0 and faults[0] == WORKS_NAME:
@@ -721,7 +802,11 @@ def goods_fault(
                 words = []
                 break
         text = " ".join(words)
-        if text != "" and (len(faults) > 0 or forms[part["start"]] in ("not", "no")):
+        form = " ".join([f for f in forms[part["start"] : part["end"]] if f != ""])
+        hits = [e for e in tables["sayings"].get(form, []) if tables["names"][e[0]][0] == "fault"]
+        if text != "" and (len(hits) > 0 or forms[part["start"]] in ("not", "no")):
+            if len(faults) > 0 and faults[0] == UNTOLD and len(hits) > 0:
+                return faults
             for i in range(part["start"], part["end"]):
                 tokens[i]["used"] = tokens[i]["used"] if tokens[i]["used"] != "" else "fault"
             if text == "leaking":
@@ -748,16 +833,18 @@ def read_cut(
 ) -> dict[str, Any]:
     """A part as a whole, or its two halves at "and" where both say something of their own."""
     whole = read_part(tokens, forms, part["start"], part["end"], unit, tables)
-    if len(whole["names"]) > 0 and whole["names"][0][1] in TOGETHER:
-        return whole
+    together = whole["names"][0] if len(whole["names"]) > 0 else ["", ""]
     for i in range(part["start"] + 1, part["end"] - 1):
-        if tokens[i]["w"] not in ("and", "&", "plus", "also", "then", "or"):
+        if tokens[i]["w"] not in ("and", "&", "plus", "also"):
             continue
-        if tokens[i]["w"] in ("then", "or"):
+        over = [s for s in whole["spans"] if s[0] < i < s[1] and s[1] - s[0] < 8]
+        if len(over) > 0 and [part["start"], part["end"]] not in over:
             continue
         one = read_part(tokens, forms, part["start"], i, unit, tables)
         two = read_part(tokens, forms, i + 1, part["end"], unit, tables)
         if len(one["names"]) == 0 or len(two["names"]) == 0 or one["weak"] or two["weak"]:
+            continue
+        if together[1] in TOGETHER and together not in one["names"] + two["names"]:
             continue
         names = [*one["names"]]
         for name in two["names"]:
@@ -776,7 +863,7 @@ def _joined_with_last(
     tables: dict[str, Any],
 ) -> list[Any]:
     """The fault that this part and the one before make only together ("spins, won't agitate")."""
-    if len(last) == 0:
+    if len(last) == 0 or last[2] != unit["families"]:
         return []
     got = read_part(tokens, forms, last[0], part["end"], unit, tables)
     alone = [name[1] for name in last[1]]
@@ -789,8 +876,10 @@ def _joined_with_last(
 def _mark(tokens: list[Token], spans: list[Any]) -> None:
     for span in spans:
         for i in range(span[0], span[1]):
-            if tokens[i]["used"] == "":
-                tokens[i]["used"] = "fault"
+            one = tokens[i]
+            counts = one["n"] is not None and not (one.get("spelled", False) and one["n"] < 5)
+            if one["used"] == "" and not counts:  # a number is never taken for part of a fault
+                one["used"] = "fault"
 
 
 def _findings(
@@ -821,6 +910,7 @@ def _findings(
             named[part["unit"]] += firm
             _mark(tokens, fault["spans"])
     said = [hit for hit in said if not _denied_finding(forms, hit, part)]
+    said = [hit for hit in said if _next_form(forms, hit[1], part["end"]) not in FINE]
     if len(said) == 0:
         return False
     for hit in said:
@@ -830,6 +920,17 @@ def _findings(
         if tokens[i]["used"] == "" and tokens[i]["n"] is None and known(tokens[i]["w"], tables):
             tokens[i]["used"] = "finding"
     return True
+
+
+FINE = ("run", "ok", "good", "fin", "work", "okay", "spin", "check", "test")
+
+
+def _next_form(forms: list[str], i: int, end: int) -> str:
+    while i < end:
+        if forms[i] != "":
+            return forms[i]
+        i += 1
+    return ""
 
 
 def _overlaps(hit: list[Any], spans: list[Any]) -> bool:
@@ -858,6 +959,8 @@ def _keep_finding(name: str, unit: dict[str, Any], doing: bool, moment: str) -> 
         return
     if unit["found"] == "":
         unit["found"] = name
+    elif name == "cleaned" and unit["found"].endswith("sensor"):
+        unit["repair"].append(name)
     elif name != unit["found"] and doing and name not in unit["repair"]:
         unit["repair"].append(name)
 
@@ -877,6 +980,8 @@ def tags_of(
             for tag in tables["fault_tags"].get(name, "").split("; "):
                 if tag != "" and tag not in tags:
                     tags.append(tag)
+        if unit["goods"] and unit["type"].startswith("gas ") and "gas" not in tags:
+            tags.append("gas")
         if unit["type"] in tables["refused_goods"] or unit["type"] in ("water heater", "garbage disposer"):
             if "refused" not in tags:
                 tags.append("refused")
@@ -976,13 +1081,13 @@ def put(target: dict[str, Any], field: Field, tokens: list[Token]) -> None:
     """One found field into the answer; the first of a name counts, features gather."""
     name, value = field[0], field[1]
     if name == "features":
-        if tokens[field[2]]["used"] not in ("", "feature"):
+        if tokens[field[2]]["used"] not in ("", "feature", "no", "size", "volts", "finding"):
             return
         have = target.get("features", [])
         target["features"] = have if value in have else [*have, value]
     elif name == "volts":
         if value in (110, 115, 120):
-            put(target, ["features", "120 V", field[2]], [])
+            put(target, ["features", "120 V", field[2]], tokens)
         elif value in (208, 220, 230, 240):
             have = target.get("features", [])
             shown = "208 V" if value == 208 else "240 V"
@@ -1008,6 +1113,11 @@ READ_NAMES = ("maker", "age", "condition", "finish", "size", "their_price", "fir
               "place", "parts", "hours", "spent_money", "spent_hours", "fix_chance", "round_km")  # fmt: skip
 
 
+def _lone(tokens: list[Token], i: int) -> bool:
+    after = tokens[i + 1] if i + 1 < len(tokens) else None
+    return tokens[i]["stop"] > 0 and (after is None or after["stop"] > 0)
+
+
 def several(
     tokens: list[Token],
     units: list[Any],
@@ -1021,9 +1131,15 @@ def several(
     for_all = [f[2] for f in fields if f[0] == "for all"]
     for_each = [f[2] for f in fields if f[0] == "for each"]
     counted_units = len(each) > len(units)
+    seen: dict[str, int] = {}
     for field in fields:
         name, at = field[0], field[2]
         k = unit_at(at, units)
+        same = [f for f in fields if f[0] == name]
+        if counted_units and len(same) == len(each) and name not in ("for one", "features"):
+            seen[name] = seen.get(name, -1) + 1
+            put(each[seen[name]], field, tokens)
+            continue
         both = has_phrase(words_after(tokens, at, 2) + clause_words(tokens, at, 2), ["both", "all"])
         shared = name in SHARED or name in ("km", "round_km", "round_miles", "firm", "or_best_offer")
         if name in ("their_price", "free", "offered", "asked_now"):
@@ -1034,6 +1150,7 @@ def several(
             shared = at in for_all or (len(prices) == 1 and (k == len(units) - 1 or counted_units))
         elif name in UNIT_FIELDS:
             after_all = len(for_all) > 0 and at > max(for_all)
+            after_all = after_all or (name == "maker" and k == len(units) - 1 and _lone(tokens, at))
             if both or after_all or counted_units or at < units[0]["start"] - 6:
                 if name == "age" and not counted_units:
                     put(whole, field, tokens)
@@ -1114,7 +1231,8 @@ def asks(
     if len(units) == 0:
         out.append("type")
     read_now = answer["read"]
-    bare = [one for one in tokens if one["n"] is not None and one["used"] in ("", "open")]
+    bare = [one for one in tokens if one["n"] is not None and one["used"] in ("", "open")
+            and one["w"] != "one"]  # fmt: skip
     priced = "their_price" in read_now or "free" in names
     if moment == "offer":
         if len(bare) > 0 and not priced and "each" not in answer:

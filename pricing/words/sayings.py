@@ -13,7 +13,7 @@ KEEP_WHOLE = (
     " yes less glass bearing bearings ceiling building moving tubing wiring king string spring thing"
     " nothing something anything everything during going evening spring springs thes process"
     " freezer burned bed red need feed speed weed seed wed shed led inches rinse ring"
-    " bring series os us is as ac its has stainless needed untested tested dented"
+    " bring series os us is as ac its has stainless cleaned smoked smoking needed untested tested dented"
 ).split(" ")
 
 

@@ -163,8 +163,12 @@ def _joined(parts: list[str]) -> list[str]:
             after = parts[i + 1] if i + 1 < len(parts) else ""
             if after == "" and before == "w":
                 out[-1] = "with"
+            elif before == "a" and after == "c":
+                out[-1] = "a/"
             elif number_of(before) is not None and number_of(after) is not None:
                 out.append("/")
+        elif part == "c" and len(out) > 0 and out[-1] == "a/":
+            out[-1] = "ac"
         else:
             out.append(part)
     return out
@@ -305,6 +309,7 @@ def _money_signs(raw: list[Token]) -> list[Token]:
         if one["w"] == "hundred" and len(out) > 0 and out[-1]["n"] is not None:
             if one["stop"] == 0 and out[-1]["n"] < 100:
                 out[-1]["n"] = out[-1]["n"] * 100
+                out[-1]["hundreds"] = True
                 i += 1
                 continue
         out.append(one)
@@ -329,12 +334,22 @@ def _numbers_in_words(raw: list[Token]) -> list[Token]:
         if size == 0 and i + 1 < len(raw) and raw[i + 1]["stop"] == 0:
             # "an hour", "half an hour", "an hour and a half": the unit word stays
             after = raw[i + 1]["w"]
-            if raw[i]["w"] in ("a", "an") and after in ("hour", "mile", "year", "flight", "month"):
+            if raw[i]["w"] == "hour" and _and_a_half(raw, i) and "gone" not in raw[i + 1]:
+                raw.insert(i, dict(raw[i]))
+                raw[i + 1]["stop"] = 0
+                value, size = 1.0, 1
+            elif raw[i]["w"] in ("a", "an") and after in ("hour", "mile", "year", "flight", "month"):
                 value, size = 1.0, 1
             elif raw[i]["w"] == "half" and after in ("an", "a") and i + 2 < len(raw):
                 value, size = (0.5, 2) if raw[i + 2]["w"] in ("hour", "mile") else (None, 0)
             elif raw[i]["w"] == "half" and after == "hour":
                 value, size = 0.5, 1
+        if size > 0 and value is not None and _and_a_half(raw, i + size):
+            # "an hour and a half", "hour and a half"
+            raw[i + size + 1]["gone"] = True
+            raw[i + size + 2]["gone"] = True
+            raw[i + size + 3]["gone"] = True
+            value += 0.5
         if size == 0:
             out.append(raw[i])
             i += 1
@@ -350,7 +365,13 @@ def _numbers_in_words(raw: list[Token]) -> list[Token]:
         one["ask"] = raw[i + size - 1]["ask"]
         out.append(one)
         i += size
-    return out
+    return [one for one in out if not one.get("gone", False)]
+
+
+def _and_a_half(raw: list[Token], i: int) -> bool:
+    if i + 3 >= len(raw) or raw[i]["w"] not in ("hour", "hours", "year", "years", "mile", "miles"):
+        return False
+    return [raw[i + k]["w"] for k in (1, 2, 3)] == ["and", "a", "half"]
 
 
 def _spelled(raw: list[Token], i: int) -> tuple[float | None, int]:

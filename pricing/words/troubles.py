@@ -166,7 +166,7 @@ STRONG_ANY = ["trips the breaker", "quit after a storm or surge", "a repairer ga
               "worked when stored"]  # fmt: skip
 
 
-NOT_SIGNS = ["their_price", "miles", "age", "type", "maker", "place"]
+NOT_SIGNS = ["part", "idle", "untold", "their_price", "miles", "age", "type", "maker", "place"]
 
 
 def text_of(tokens: list[Token], forms: list[str], start: int, end: int, skip: list[str]) -> str:
@@ -234,6 +234,16 @@ def read_part(
         if len(sign) > 0:
             found.append([sign[0], sign[1]])
             spans.append([start, end])
+    told = [h for h in said if h[3] == UNTOLD and not h[5]]
+    if len(told) == 1 and len(found) == 0 and _covers(forms, tokens, start, end, told[0]):
+        return {"names": [[told[0][2], UNTOLD]], "spans": [[start, end]], "weak": True}
+    pair = sign_of(text, unit["families"], TOGETHER, unit, tables)
+    if len(pair) > 0 and pair[2] > 1 and len(found) == 0:
+        names = [[pair[0], pair[1]]]
+        for hit in said:
+            if hit[3] not in WEAK and hit[4] > 2 and not hit[5] and hit[2] != "danger":
+                names = [[hit[2], hit[3]]] if hit[3] in TOGETHER else names
+        return {"names": names, "spans": [[start, end]], "weak": False}
     strong = [h for h in said if h[2] != "danger" and h[3] not in WEAK and not h[5]]
     longest = 0
     for hit in strong:
@@ -254,6 +264,8 @@ def read_part(
                 found.append([hit[2], hit[3]])
             spans.append([hit[0], hit[1]])
     weak = len(found) == 0
+    plate = sign_fits(text, [["serial", "plate", "tag ", "sticker", "number"]], [])
+    said = [hit for hit in said if not (plate and hit[3] in ("dents or scratches only", "parts missing"))]
     for hit in said:
         if hit[3] in WEAK and not hit[5] and (weak or hit[3] == WORKS):
             found.append([hit[2], hit[3]])
@@ -264,6 +276,29 @@ def read_part(
             found.append([sign[0], sign[1]])
             spans.append([start, end])
     return {"names": found, "spans": spans, "weak": weak}
+
+
+def _covers(
+    forms: list[str], tokens: list[Token], start: int, end: int, hit: list[Any]
+) -> bool:
+    """Whether a saying is all that a part says of the unit."""
+    for i in range(start, end):
+        if hit[0] <= i < hit[1] or forms[i] in ("", "and", "all", "at", "just") or tokens[i]["n"]:
+            continue
+        return False
+    return True
+
+
+TOGETHER = (
+    "agitates but won't spin (top-load)|spins but won't agitate (top-load)"
+    "|fridge warm but freezer cold|both warm and compressor clicks|both warm and compressor silent"
+    "|both warm and compressor runs|both warm and compressor clicks or is silent"
+    "|won't start, lights on|motor runs but drum won't turn|runs but no heat|heats once then cold (gas)"
+    "|only bake or only broil works|freezer not freezing"
+    "|worked when stored|makes no ice (ice machine)|not cleaning or won't fill|dead or error code"
+    "|drum won't turn or squeals|several burners dead (electric)"
+    "|stops after some minutes"
+).split("|")
 
 
 def findings_said(
@@ -303,8 +338,7 @@ def tidy_faults(named: list[Any], together: list[Any], sides: list[str]) -> list
         if one[1] not in names:
             names.append(one[1])
         danger = danger or one[0] == "danger"
-    if "nothing said" in names:
-        names = [n for n in names if n not in (WORKS, UNTOLD, "nothing said")]
+    names = [n for n in names if n != "nothing said"]
     firm = [n for n in names if n not in (WORKS, UNTOLD)]
     ordinary = [one[1] for one in named if one[0] != "danger" and one[1] in firm]
     if len(ordinary) > 0:
