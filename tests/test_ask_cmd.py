@@ -71,6 +71,7 @@ def test_options_say_the_same_as_words(demo_home: Home) -> None:
         ).output
     )
 
+    assert words.pop("heard")["read"]["age"] == 7 and options.pop("heard") == {}
     assert words == options
 
 

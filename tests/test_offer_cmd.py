@@ -155,17 +155,22 @@ def test_words_and_options_say_the_same(demo_home_once: Home) -> None:
         "--miles",
         "12",
     )
+    heard = by_words.pop("heard")
+    assert heard["read"]["their_price"] == 40 and by_options.pop("heard") == {}
     assert by_words == by_options
 
 
 def test_one_question_at_a_time(demo_home_once: Home) -> None:
-    done = run(demo_home_once, "offer", text="electric dryer\n8\nno heat\n\n\n\n40\n12\n")
+    done = run(demo_home_once, "offer", text="\nelectric dryer\nold\n8\nno heat\n\n\n\n40\n12\n")
     assert (
         done.exit_code == 0
         and 'I read: electric dryer, 8 years, "no heat", wants $40' in done.output
     )
     assert "Enter = don't know" in done.output
-    nothing = run(demo_home_once, "offer", text="\n")
+    assert "'old' is not a number" in done.output  # asked again, and nothing is lost
+    said = run(demo_home_once, "offer", text="electric dryer, 8 years, no heat, wants 40\n")
+    assert 'I read: electric dryer, 8 years, "no heat", wants $40' in said.output
+    nothing = run(demo_home_once, "offer", text="\n\n")
     assert isinstance(nothing.exception, Refused) and "name the type" in str(nothing.exception)
 
 

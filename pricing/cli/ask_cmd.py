@@ -55,7 +55,8 @@ def ask(
 
     \b
     Examples:
-      pricing ask front-load washer, 7 years, good, steam
+      pricing ask "front-load washer, 7 years, good, steam"
+      pricing ask "212, offered 260"                 a unit of your record, and a bid
       pricing ask --type "gas range" --age 8 --condition good --json
       pricing ask --unit 212 --offered 260
       pricing ask --unit 212 --mine 280
@@ -63,7 +64,7 @@ def ask(
     """
     from pricing.basis.settings import load_settings
     from pricing.model import saved
-    from pricing.pipeline import asking, offering, question
+    from pricing.pipeline import asking
 
     settings = load_settings(home)
     numbers = saved.load(home)
@@ -76,14 +77,11 @@ def ask(
         if keep:
             _keep(home, kept, None, as_of)
         return
-    if asked.unit is not None:
-        one = question.from_unit(asked.unit, numbers, asked.options, settings, as_of)
-    else:
-        one = one_question(asked, "ask", as_json, settings, as_of, offering.known_words(numbers))
+    one = one_question(asked, "ask", as_json, settings, as_of, numbers)
     answer = asking.ask(one, numbers, settings, as_of)
     if plot:
         asking.draw(one, numbers, settings, as_of, Path(plot))
-    if keep or mine is not None or asked.unit is not None:
+    if keep or mine is not None or one.unit.get("unit"):
         _keep(home, [answer], mine, as_of)
     if as_json:
         print_json(answer.as_dict())

@@ -31,13 +31,13 @@ def bench(asked: Asked, write: bool, more: bool, home: Home, as_json: bool, as_o
 
     \b
     Examples:
-      pricing bench electric dryer, 8 years, drum won't turn, belt
+      pricing bench "electric dryer, 8 years, drum won't turn, found the belt snapped"
       pricing bench --type "front-load washer" --found bearings --parts 110 --hours 4
       pricing bench --unit 212 --found "control board"
     """
     from pricing.basis.settings import load_settings
     from pricing.model import saved
-    from pricing.pipeline import benching, offering, question
+    from pricing.pipeline import benching
 
     if asked.file is not None:
         raise click.UsageError(
@@ -45,11 +45,9 @@ def bench(asked: Asked, write: bool, more: bool, home: Home, as_json: bool, as_o
         )
     settings = load_settings(home)
     numbers = saved.load(home)
-    if asked.unit is not None:
-        one = question.from_unit(asked.unit, numbers, asked.options, settings, as_of)
+    one = one_question(asked, "bench", as_json, settings, as_of, numbers)
+    if one.unit.get("unit"):
         one = replace(one, known=benching.spent_on(dict(one.unit)) | dict(one.known))
-    else:
-        one = one_question(asked, "bench", as_json, settings, as_of, offering.known_words(numbers))
     answer = benching.bench(one, numbers, settings, as_of)
     if as_json:
         print_json(answer.as_dict())

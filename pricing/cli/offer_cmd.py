@@ -82,16 +82,16 @@ def offer(
 
     \b
     Examples:
-      pricing offer electric dryer, 8 years, no heat, wants 40, 12 miles
+      pricing offer "electric dryer, 8 years, no heat, wants 40, 12 miles"
       pricing offer --type "gas range" --made 2006,2016 --their-price 0
-      pricing offer electric dryer, no heat, wants 40 --at-curb --fix-chance 0.9
-      pricing offer electric dryer, no heat, wants 90, 12 miles --log trip
+      pricing offer "electric dryer, no heat, wants 40" --at-curb --fix-chance 0.9
+      pricing offer "electric dryer, no heat, wants 90, 12 miles" --log trip
       pricing offer --from calls.csv --hours-free 3 --spots-free 2
-      pricing offer                     one question at a time
+      pricing offer                     one line to say it in, or one question at a time
     """
     from pricing.basis.settings import load_settings
     from pricing.model import saved
-    from pricing.pipeline import offering, question
+    from pricing.pipeline import offering
 
     if asked.file is None and (hours_free is not None or spots_free is not None):
         raise click.UsageError(
@@ -107,18 +107,12 @@ def offer(
         _many(asked, numbers, settings, hours_free, spots_free, as_json, as_of)
         return
     options = {**asked.options, "at_curb": at_curb or None}
-    if asked.unit is not None:
-        one = question.from_unit(asked.unit, numbers, options, settings, as_of)
-    else:
-        told = Asked(
-            asked.words,
-            {name: value for name, value in options.items() if value is not None},
-            None,
-            None,
-        )
-        one = one_question(told, "offer", as_json, settings, as_of, offering.known_words(numbers))
+    told = {name: value for name, value in options.items() if value is not None}
+    one = one_question(
+        Asked(asked.words, told, None, asked.unit), "offer", as_json, settings, as_of, numbers
+    )
     answer = offering.offer(one, numbers, settings, as_of)
-    if keep or mine is not None or asked.unit is not None:
+    if keep or mine is not None or one.unit.get("unit"):
         from pricing.pipeline import proving
 
         if warning := proving.keep_answer(home, answer.as_dict(), mine, as_of):

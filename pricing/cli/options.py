@@ -13,12 +13,14 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from pricing.basis.frozen import frozen
+from pricing.basis.problems import Refused
 from pricing.basis.question import BY_KNOWN
 
 if TYPE_CHECKING:
     from pricing.basis.question import Question
     from pricing.basis.settings import Settings
-    from pricing.pipeline.question import Words
+    from pricing.model.saved import Saved
+    from pricing.pipeline.hearing import Words
 
 _UNIT_OPTIONS: tuple[tuple[str, str, str], ...] = (
     ("type", "TYPE", 'What it is: "electric dryer", "front-load washer", …'),
@@ -144,12 +146,26 @@ _ONE_BY_ONE: Mapping[str, tuple[tuple[str, str], ...]] = {
 }
 
 
-def ask_one_by_one(purpose: str) -> dict[str, Any]:
-    """Answers by name; Enter is "don't know" and leaves the name out. Stops at the end of the
-    input."""
+def say_it(purpose: str) -> str:
+    """One free line; "" where the person would rather be asked one question at a time."""
+    try:
+        return str(
+            click.prompt("Say it (Enter: one question at a time)", default="", show_default=False)
+        ).strip()
+    except click.Abort:
+        if sys.stdin.isatty():
+            raise
+        return ""
+
+
+def ask_one_by_one(purpose: str, settings: Settings, as_of: date) -> dict[str, Any]:
+    """Answers by name; Enter is "don't know" and leaves the name out. An answer that cannot be is
+    said and asked again; the others stay. Stops at the end of the input."""
     click.echo("One question at a time; Enter = don't know.")
     answers: dict[str, Any] = {}
-    for name, question in _ONE_BY_ONE[purpose]:
+    waiting = list(_ONE_BY_ONE[purpose])
+    while waiting:
+        name, question = waiting[0]
         try:
             reply = click.prompt(question, default="", show_default=False).strip()
         except click.Abort:
@@ -159,30 +175,86 @@ def ask_one_by_one(purpose: str) -> dict[str, Any]:
         if not reply or reply.lower() in ("?", "don't know", "dont know"):
             if name == "type":
                 break
+            waiting.pop(0)
             continue
         if name == "age" and reply.isdigit() and len(reply) == 4:
             name = "made"
+        wrong = _wrong(name, reply, answers, settings, as_of)
+        if wrong:
+            click.echo(wrong)
+            continue
         answers[name] = reply
+        waiting.pop(0)
     return answers
 
 
-def one_question(
-    asked: Asked,
-    purpose: str,
-    as_json: bool,
-    settings: Settings,
-    as_of: date,
-    known: Words | None = None,
-) -> Question:
-    """The question of one unit: from the words and options, or asked one by one where neither was
-    given."""
+def _wrong(
+    name: str, reply: str, answers: Mapping[str, Any], settings: Settings, as_of: date
+) -> str:
+    """Why an answer cannot be; "" where it can."""
     from pricing.pipeline import question
 
+    kind = {"type": "electric dryer", **answers}
+    try:
+        question.read("", {**kind, name: reply}, settings, as_of)
+    except Refused as refusal:
+        return str(refusal.problems[0])
+    return ""
+
+
+def one_question(
+    asked: Asked, purpose: str, as_json: bool, settings: Settings, as_of: date, numbers: Saved
+) -> Question:
+    """The question of one unit: a unit of the record, words and options, one line said, or asked
+    one by one. A number whose meaning is open is asked about where a person sits at the screen."""
+    from pricing.pipeline import offering, question
+
+    known = offering.known_words(numbers)
     options = dict(asked.options)
-    if not asked.words and not set(options) - {"at_curb", "owner"}:
+    text, unit = asked.words, asked.unit
+    if unit is None and text:
+        unit, text = question.unit_named(text, numbers)
+    if unit is not None:
+        return question.from_unit(unit, numbers, options, settings, as_of, text, purpose)
+    if not text and not set(options) - {"at_curb", "owner"}:
         if as_json:
             raise click.UsageError(
                 "tell the unit in words or options, or many with --from FILE.csv"
             )
-        options = ask_one_by_one(purpose) | options
-    return question.read(asked.words, options, settings, as_of, known, purpose)
+        text = say_it(purpose)
+        if not text:
+            options = ask_one_by_one(purpose, settings, as_of) | options
+    one = question.read(text, options, settings, as_of, known, purpose)
+    if not as_json and sys.stdin.isatty():
+        one = _ask_back(one, text, options, purpose, settings, as_of, known)
+    return one
+
+
+PRICE_OF = {"offer": "their_price", "bench": "parts", "ask": "asked_now"}
+IS_IT = {
+    "their_price": "is that the price?",
+    "parts": "is that what the parts cost?",
+    "asked_now": "is that what you ask now?",
+}
+
+
+def _ask_back(
+    one: Question,
+    text: str,
+    options: dict[str, Any],
+    purpose: str,
+    settings: Settings,
+    as_of: date,
+    known: Words,
+) -> Question:
+    """The question with its open number told ("100: is that the price?")."""
+    from pricing.pipeline import question
+    from pricing.pipeline.hearing import bare_number
+
+    field = PRICE_OF[purpose]
+    number = bare_number(one.heard)
+    if number is None or field not in one.asked_back:
+        return one
+    if not click.confirm(f"{number:g}: {IS_IT[field]}", default=True):
+        return one
+    return question.read(text, {**options, field: number}, settings, as_of, known, purpose)

@@ -84,6 +84,8 @@ def decision(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
     advice = answer["advice"]
     if answer["capped"] == "pass":
         return ["pass", "PASS."]
+    if "their_price" in answer["asked_back"] and theirs is None:
+        return ["if", f"NO PRICE UNDERSTOOD. Up to {limit(most, place)} would do; {what(answer)}"]
     if advice == HAUL and most < 0:
         return ["go", f"GO GET IT while they pay you {money(-most, place)} or more."]
     if advice == HAUL:
@@ -100,6 +102,17 @@ def decision(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
     if most >= 5 and theirs is not None:
         return ["pass", f"PASS at {money(theirs, place)}. Pay up to {limit(most, place)}, no more."]
     return ["pass", f"PASS: {reason(answer)}."]
+
+
+def what(answer: dict[str, Any]) -> str:
+    """The question that waits: is the number that was said the price?"""
+    left = [said for said in answer["heard"]["not_understood"] if has_digit(said)]
+    return f'"{left[0]}": is that the price?' if left else "what do they want for it?"
+
+
+def has_digit(text: str) -> bool:
+    """Whether a number stands in the words."""
+    return len([c for c in text if c in "0123456789"]) > 0
 
 
 def reason(answer: dict[str, Any]) -> str:

@@ -103,19 +103,17 @@ def _a_size(tokens: list[Token], i: int) -> bool:
     after = tokens[i + 1]["w"] if i + 1 < len(tokens) else ""
     if after not in ("in", "inch", "inches", '"'):
         return True
-    if len(words_after(tokens, i, 2)) > 1 and words_after(tokens, i, 2)[1] in ("the", "it", "there"):
+    if len(words_after(tokens, i, 2)) > 1 and words_after(tokens, i, 2)[1] in (
+        "the",
+        "it",
+        "there",
+    ):
         return False
     return tokens[i]["n"] >= 10 and "cost" not in clause_words(tokens, i, 3)
 
 
 def _give(
-    role: str,
-    factor: float,
-    tokens: list[Token],
-    start: int,
-    size: int,
-    at: int,
-    found: list[Any],
+    role: str, factor: float, tokens: list[Token], start: int, size: int, at: int, found: list[Any]
 ) -> None:
     """Note the field that a fitting pattern speaks of and mark its tokens as used."""
     value = tokens[at]["n"] * factor
@@ -125,9 +123,15 @@ def _give(
         for j in range(at + 1, start + size):
             tokens[j]["used"] = "money"
         return
-    if role == "age" and _stored(tokens, start, start + size):
-        role = "no"
-    if role == "age" and _owned(tokens, start):
+    if role == "unclear":  # told as not understood; not a price
+        for j in range(start, start + size):
+            tokens[j]["used"] = "open"
+            tokens[j]["unclear"] = True
+        return
+    old = tokens[start + size - 1]["w"] in ("old", "yo", "o")
+    if role == "age" and not old and _stored(tokens, start, start + size):
+        role = "stood_years"
+    if role == "age" and not old and _owned(tokens, start):
         role = "owned"
     if role == "ago":
         near = clause_words(tokens, start, 8)
@@ -141,13 +145,7 @@ def _give(
     _note(role, value, numbers, at, found)
 
 
-def _note(
-    role: str,
-    value: float,
-    numbers: list[float],
-    at: int,
-    found: list[Any],
-) -> None:
+def _note(role: str, value: float, numbers: list[float], at: int, found: list[Any]) -> None:
     """Add [field, value, place of the number]."""
     if role == "no":
         return
@@ -250,8 +248,10 @@ def take_years(tokens: list[Token], found: list[Any], year_now: int) -> None:
 
 
 def _joins(tokens: list[Token], i: int) -> bool:
-    return i > 1 and tokens[i - 1]["w"] in ("or", "-", "to", "and", "/") and bool(
-        tokens[i - 2]["used"] == "made"
+    return (
+        i > 1
+        and tokens[i - 1]["w"] in ("or", "-", "to", "and", "/")
+        and bool(tokens[i - 2]["used"] == "made")
     )
 
 
@@ -272,6 +272,7 @@ def has_phrase(words: list[str], phrases: list[str]) -> bool:
 
 
 def begins_with(words: list[str], phrases: list[str]) -> bool:
+    """Whether the words begin with one of the phrases."""
     line = " ".join(words) + " "
     for phrase in phrases:
         if line.startswith(phrase + " "):
@@ -281,8 +282,10 @@ def begins_with(words: list[str], phrases: list[str]) -> bool:
 
 ASKED = "listed|asking|up at|up for|ad says|ad is|listing|list at|posted at|have it at|priced|it at"
 OFFERED = (
-    "offered|offers|offer|offering|bid|bids|bidding|give me|gives me|give|would you do|will you take"
-    "|you take|buyer at|he'll do|she'll do|says he has|says|willing to pay|pay me|will pay|come down to"
+    "offered|offers|offer|offering|bid|bids|bidding|give me|gives me|give|would you do"
+    "|will you take"
+    "|you take|buyer at|he'll do|she'll do|says he has|says|willing to pay|pay me|will pay"
+    "|come down to"
     "|lowballed|counter|countered|do|at"
 )
 MINE = (
@@ -328,9 +331,11 @@ def _new_price(before: list[str], after: list[str]) -> bool:
     """Whether it is what one costs when new, or a bill, and nobody's price."""
     if begins_with(after, ["new", "brand new", "when new", "retail", "new in"]):
         return True
-    if has_phrase(before[-3:], PAID_NEW) or has_phrase(before, ["new for", "ago for", "bought for"]):
+    if has_phrase(before[-3:], PAID_NEW) or has_phrase(
+        before, ["new for", "ago for", "bought for"]
+    ):
         return True
-    return has_phrase(before, ["they run", "cost me", "in gas", "would cost", "told it would"])
+    return has_phrase(before, ["they run", "cost me", "would cost", "told it would"])
 
 
 def _sale_role(before: list[str], after: list[str], tokens: list[Token], i: int) -> str:

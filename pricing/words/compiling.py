@@ -9,6 +9,7 @@ from __future__ import annotations
 import csv
 import json
 import sys
+import zlib
 from pathlib import Path
 from typing import Any
 
@@ -153,10 +154,13 @@ def said_text(held: dict[str, Any]) -> str:
 
 
 def main() -> None:
+    """Write every file of the package."""
     from pricing.words.compiling_said import compiled_said
 
-    files = compiled() | {"said": said_text(compiled_said())}
-    for name, text in files.items():
+    packed = zlib.compress(said_text(compiled_said()).encode(), 9)
+    (HERE / "said.json.z").write_bytes(packed)
+    sys.stdout.write(f"said.json.z {len(packed):,} bytes\n")
+    for name, text in compiled().items():
         (HERE / f"{name}.json").write_text(text, encoding="utf-8", newline="\n")
         sys.stdout.write(f"{name}.json {len(text.encode()):,} bytes\n")
 

@@ -1,5 +1,5 @@
-"""The tables that the reader of a sentence loads, made from the CSV files: sayings by their compared
-form, signs, number patterns, lists of words."""
+"""The tables that the reader of a sentence loads, made from the CSV files: sayings by their
+compared form, signs, number patterns, lists of words."""
 
 from __future__ import annotations
 
@@ -65,10 +65,14 @@ def compiled_said(source: Path = SOURCE) -> dict[str, Any]:
         "street": lists["street"],
         "makers": lists["makers"],
         "not_makers": lists["not makers"],
-        "sides": {row["type"]: row["sides"].split("|") if row["sides"] else []
-                  for row in read("sides", source)},  # fmt: skip
+        "sides": {
+            row["type"]: row["sides"].split("|") if row["sides"] else []
+            for row in read("sides", source)
+        },
         "families": {row["type"]: row["fault_family"].split(";") for row in read("types", source)},
-        "kinds": {row["word"]: list(shares_in(row["may_be"])) for row in read("plain_words", source)},
+        "kinds": {
+            row["word"]: list(shares_in(row["may_be"])) for row in read("plain_words", source)
+        },
         "fault_tags": _fault_tags(source),
     }
 
@@ -156,7 +160,7 @@ def _tag_signs(source: Path) -> list[list[Any]]:
 
 
 def _groups(cell: str) -> list[list[str]]:
-    """"not & drain|empt" as [["not"], ["drain", "empt"]]."""
+    """ "not & drain|empt" as [["not"], ["drain", "empt"]]."""
     return [[choice.strip() for choice in group.split("|")] for group in cell.split(" & ")]
 
 
@@ -200,4 +204,3 @@ def _fault_tags(source: Path) -> dict[str, str]:
         if shown or row["finding"].startswith("high-voltage"):
             tags[row["finding"]] = row["danger_tag"]
     return {name: "; ".join(names_in(tag)) for name, tag in tags.items()}
-

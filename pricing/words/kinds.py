@@ -49,7 +49,7 @@ def mentions_of(
 
 
 def _beside(tokens: list[Token], one: Mention) -> bool:
-    """"Sitting side by side in the garage" is no kind of fridge."""
+    """ "Sitting side by side in the garage" is no kind of fridge."""
     before = tokens[one["start"] - 1]["w"] if one["start"] > 0 else ""
     if before == "price" or (before == "new" and tokens[one["start"]]["w"] == "glass"):
         return True
@@ -61,9 +61,9 @@ def _beside(tokens: list[Token], one: Mention) -> bool:
 def _mention_at(
     tokens: list[Token], forms: list[str], i: int, tables: dict[str, Any], own: dict[str, Any]
 ) -> Mention | None:
-    goods = _listed_at(tokens, i, tables["other_goods"], 4)
+    goods = listed_at(tokens, i, tables["other_goods"], 4)
     kinds = own.get("types", {})
-    mine = _listed_at(tokens, i, kinds, 6)
+    mine = listed_at(tokens, i, kinds, 6)
     best: Mention | None = None
     if forms[i] != "" and tokens[i]["used"] in ("", "size"):
         end = i + 1
@@ -85,7 +85,7 @@ def _mention_at(
     return best
 
 
-def _listed_at(tokens: list[Token], i: int, listed: Any, most: int) -> int:
+def listed_at(tokens: list[Token], i: int, listed: Any, most: int) -> int:
     """How many tokens from i make a listed phrase; the longest, 0 for none."""
     key = ""
     best = 0
@@ -103,13 +103,16 @@ def is_plain(name: str, tables: dict[str, Any]) -> bool:
 
 
 def part_family(unit: str, said: str, tables: dict[str, Any]) -> str:
-    """The family of faults that `said` names as a part of `unit`; "" where it is a thing of its own.
+    """The family of faults that `said` names as a part of `unit`; "" where it is no part.
 
     The washer of a pair, the freezer of a fridge, the oven of a range.
     """
     if unit == said:
         return "same"
-    if len(tables["families"].get(unit, [])) > 1 and PARTS.get(said, "") in tables["families"][unit]:
+    if (
+        len(tables["families"].get(unit, [])) > 1
+        and PARTS.get(said, "") in tables["families"][unit]
+    ):
         return PARTS[said]
     if is_plain(said, tables) and unit in tables["kinds"][said]:
         return "same"
@@ -141,9 +144,7 @@ NEW_UNIT = ("a an another plus also one my old matching some second").split(" ")
 AS_TOOL = ("with using via by for under").split(" ")
 
 
-def units_of(
-    tokens: list[Token], mentions: list[Mention], tables: dict[str, Any]
-) -> list[Mention]:
+def units_of(tokens: list[Token], mentions: list[Mention], tables: dict[str, Any]) -> list[Mention]:
     """The mentions that are units of their own, in order; the others become parts of them: their
     `part` names the family, `unit` the place of the unit in the list."""
     units: list[Mention] = []
@@ -153,7 +154,7 @@ def units_of(
         two = tokens[one["start"] - 2]["w"] if one["start"] > 1 and word != "" else ""
         one["unit"] = -1
         one["part"] = ""
-        one["count"] = _count_before(tokens, one["start"])
+        one["count"] = _count_before(tokens, one["start"], _most(tokens, one))
         if len(units) > 0 and _tool(word, two):
             one["part"] = "tool"
             one["unit"] = len(units) - 1
@@ -175,7 +176,9 @@ def units_of(
         fresh = fresh or one["count"] > 1
         if at >= 0 and family == "same" and fresh and one["type"] == units[at]["type"]:
             fresh = word == "another" or one["count"] > 1
-        if at >= 0 and not (fresh and word in ("a", "an", "another", "plus") and _other(one, units, at)):
+        if at >= 0 and not (
+            fresh and word in ("a", "an", "another", "plus") and _other(one, units, at)
+        ):
             one["part"] = family
             one["unit"] = at
             continue
@@ -202,7 +205,7 @@ def _other(one: Mention, units: list[Mention], at: int) -> bool:
 
 
 def _narrower(units: list[Mention], one: Mention, tables: dict[str, Any]) -> int:
-    """A unit named by a plain word before, and now by one of its kinds ("fridge, a side by side")."""
+    """A unit named by a plain word before, now by one of its kinds ("fridge, a side by side")."""
     for k in range(len(units)):
         j = len(units) - 1 - k
         name = units[j]["type"]
@@ -219,7 +222,16 @@ def _narrow(unit: Mention, one: Mention, tables: dict[str, Any]) -> None:
     unit["type"] = one["type"]
 
 
-def _count_before(tokens: list[Token], start: int) -> int:
+def _most(tokens: list[Token], one: Mention) -> int:
+    """How many can be meant: twenty where the name is plural, six in "2 dryer"."""
+    for i in range(one["start"], one["end"]):
+        word = tokens[i]["w"]
+        if word.endswith("s") and not word.endswith("ss") and word not in ("gas", "glass"):
+            return 20
+    return 6
+
+
+def _count_before(tokens: list[Token], start: int, most: int) -> int:
     """How many are said right before the name: "two old dryers", "pile of 4 broken dryers"."""
     i = start
     steps = 0
@@ -229,7 +241,7 @@ def _count_before(tokens: list[Token], start: int) -> int:
         one = tokens[i]
         if one["n"] is not None:
             value = one["n"]
-            whole = value == int(value) and 1 <= value <= 20
+            whole = value == int(value) and 1 <= value <= most
             if whole and one["used"] == "" and one["money"] == "":
                 return int(value)
             return 1

@@ -10,10 +10,12 @@ from typing import Any
 
 KEEP_WHOLE = (
     "worked stopped used need needs was does ran gas dryer washer fuse noise sense bus plus this"
-    " yes less glass bearing bearings ceiling building moving tubing wiring king string spring thing"
+    " yes less glass bearing bearings ceiling building moving tubing wiring king string spring"
+    " thing"
     " nothing something anything everything during going evening spring springs thes process"
     " freezer burned bed red need feed speed weed seed wed shed led inches rinse ring"
-    " bring series os us is as ac its has stainless cleaned smoked smoking needed untested tested dented"
+    " bring series os us is as ac its has stainless cleaned smoked smoking needed untested"
+    " tested dented"
 ).split(" ")
 
 
@@ -119,7 +121,9 @@ def saying_at(forms: list[str], start: int, end: int, tables: dict[str, Any]) ->
             if entries is None and bare != key and not joins:
                 entries = tables["sayings"].get(bare)
                 if entries is not None:
-                    entries = [e for e in entries if tables["names"][e[0]][0] in ("fault", "finding")]
+                    entries = [
+                        e for e in entries if tables["names"][e[0]][0] in ("fault", "finding")
+                    ]
             if entries is not None and len(entries) > 0:
                 found = [[i + 1, entries], *found]
         i += 1
@@ -127,8 +131,8 @@ def saying_at(forms: list[str], start: int, end: int, tables: dict[str, Any]) ->
 
 
 def near_word(word: str, tables: dict[str, Any]) -> str:
-    """The known word (its stem) that is one slip of a letter away (two in a long word); "" for none or when
-    several are as near.
+    """The known word (its stem) that is one slip of a letter away (two in a long word); "" for
+    none or when several are as near.
 
     A slip is a letter too many, too few, another one, or two that changed places.
     """

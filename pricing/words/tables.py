@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import zlib
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -28,6 +29,8 @@ FILE_OF = {
 @cache
 def load(name: str) -> dict[str, Any]:
     """One compiled file as it stands: "figures", "cautions", "trade" or "said"."""
+    if name == "said":  # the largest: kept small
+        return json.loads(zlib.decompress((HERE / "said.json.z").read_bytes()))
     return json.loads((HERE / f"{name}.json").read_text(encoding="utf-8"))
 
 

@@ -27,6 +27,7 @@ def is_digits(text: str) -> bool:
 
 
 def is_letters(text: str) -> bool:
+    """Whether no digit, stop or sign is in it."""
     if text == "":
         return False
     for c in text:
@@ -113,7 +114,7 @@ def cut_word(piece: str) -> list[str]:
             now = "n"
         elif c in SIGNS:
             now = "$"
-        elif c in "\"#%+&=*~°<>^_":
+        elif c in '"#%+&=*~°<>^_':
             now = "x"
         elif c in "-/":
             now = "-"
@@ -326,7 +327,7 @@ def _money_signs(raw: list[Token]) -> list[Token]:
 
 
 def _numbers_in_words(raw: list[Token]) -> list[Token]:
-    """"forty five" is 45, "hundred twenty" 120, "a couple" 2, "half a dozen" 6."""
+    """ "forty five" is 45, "hundred twenty" 120, "a couple" 2, "half a dozen" 6."""
     out: list[Token] = []
     i = 0
     while i < len(raw):
@@ -338,7 +339,13 @@ def _numbers_in_words(raw: list[Token]) -> list[Token]:
                 raw.insert(i, dict(raw[i]))
                 raw[i + 1]["stop"] = 0
                 value, size = 1.0, 1
-            elif raw[i]["w"] in ("a", "an") and after in ("hour", "mile", "year", "flight", "month"):
+            elif raw[i]["w"] in ("a", "an") and after in (
+                "hour",
+                "mile",
+                "year",
+                "flight",
+                "month",
+            ):
                 value, size = 1.0, 1
             elif raw[i]["w"] == "half" and after in ("an", "a") and i + 2 < len(raw):
                 value, size = (0.5, 2) if raw[i + 2]["w"] in ("hour", "mile") else (None, 0)

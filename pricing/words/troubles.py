@@ -64,14 +64,14 @@ def fits_unit(name: list[Any], only: str, unit: dict[str, Any]) -> bool:
     return len(unit["families"]) == 0
 
 
-def _rank(name: list[Any], only: str, unit: dict[str, Any]) -> int:
+def _rank(name: list[Any], only: str, unit: dict[str, Any]) -> float:
     """The lower the better: danger, the families of the type in order, any."""
     if name[1] == "danger":
-        place = 0
+        place = 0.0
     elif name[1] == "any":
-        place = 80
+        place = 80.0
     else:
-        place = 10 + 10 * unit["families"].index(name[1])
+        place = 10.0 + 10 * unit["families"].index(name[1])
     side = side_of(name[2])
     if side != "" and side not in unit["sides"]:
         place += 2 + len(name[2]) / 100
@@ -94,10 +94,13 @@ def best_fault(entries: list[Any], unit: dict[str, Any], tables: dict[str, Any])
 
 
 def denied(forms: list[str], i: int, start: int) -> bool:
+    """Whether "no", "not" or "without" stands right before a form."""
     j = i - 1
     while j >= start:
         if forms[j] != "":
-            return forms[j] in DENY or (forms[j] in ("any", "or", "nor") and denied(forms, j, start))
+            return forms[j] in DENY or (
+                forms[j] in ("any", "or", "nor") and denied(forms, j, start)
+            )
         j -= 1
     return False
 
@@ -190,7 +193,7 @@ def text_of(tokens: list[Token], forms: list[str], start: int, end: int, skip: l
 
 
 def without_denied(text: str) -> str:
-    """Two words after "no" or "without" taken out, so that "no mold" and "no gas smell" are none."""
+    """Two words after "no" or "without" taken out: "no mold" and "no gas smell" are none."""
     words = text.strip().split(" ")
     out = " "
     skip = 0
@@ -265,7 +268,11 @@ def read_part(
             spans.append([hit[0], hit[1]])
     weak = len(found) == 0
     plate = sign_fits(text, [["serial", "plate", "tag ", "sticker", "number"]], [])
-    said = [hit for hit in said if not (plate and hit[3] in ("dents or scratches only", "parts missing"))]
+    said = [
+        hit
+        for hit in said
+        if not (plate and hit[3] in ("dents or scratches only", "parts missing"))
+    ]
     for hit in said:
         if hit[3] in WEAK and not hit[5] and (weak or hit[3] == WORKS):
             found.append([hit[2], hit[3]])
@@ -278,9 +285,7 @@ def read_part(
     return {"names": found, "spans": spans, "weak": weak}
 
 
-def _covers(
-    forms: list[str], tokens: list[Token], start: int, end: int, hit: list[Any]
-) -> bool:
+def _covers(forms: list[str], tokens: list[Token], start: int, end: int, hit: list[Any]) -> bool:
     """Whether a saying is all that a part says of the unit."""
     for i in range(start, end):
         if hit[0] <= i < hit[1] or forms[i] in ("", "and", "all", "at", "just") or tokens[i]["n"]:
@@ -293,7 +298,8 @@ TOGETHER = (
     "agitates but won't spin (top-load)|spins but won't agitate (top-load)"
     "|fridge warm but freezer cold|both warm and compressor clicks|both warm and compressor silent"
     "|both warm and compressor runs|both warm and compressor clicks or is silent"
-    "|won't start, lights on|motor runs but drum won't turn|runs but no heat|heats once then cold (gas)"
+    "|won't start, lights on|motor runs but drum won't turn|runs but no heat"
+    "|heats once then cold (gas)"
     "|only bake or only broil works|freezer not freezing"
     "|worked when stored|makes no ice (ice machine)|not cleaning or won't fill|dead or error code"
     "|drum won't turn or squeals|several burners dead (electric)"
@@ -390,6 +396,8 @@ WIDER: dict[str, list[str]] = {
     "fan won't run": [],
     "error code": ["door/lid won't lock (error code)"],
     "runs all the time": ["both warm and compressor runs"],
-    "burner dead (electric)": ["several burners dead (electric)", "burner stays on high (electric)"],
+    "burner dead (electric)": [
+        "several burners dead (electric)", "burner stays on high (electric)",
+    ],
     "nothing said": [],
 }  # fmt: skip

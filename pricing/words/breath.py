@@ -1,0 +1,185 @@
+"""A washer and a dryer in one breath are a pair; each unit with the families and sides of its
+faults; the line cut into parts."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pricing.words.tokens import Token
+
+Field = list[Any]  # [name, value, place of its token]
+SPLIT = ("but", "except", "though", "although", "however", "otherwise", "cept")
+
+
+def pair_up(tokens: list[Token], units: list[Any], mentions: list[Any]) -> list[Any]:
+    """A washer and a dryer named in one breath ("front load washer and electric dryer set") are a
+    pair, where no "a" stands before the second."""
+    out: list[Any] = []
+    k = 0
+    while k < len(units):
+        one = units[k]
+        after = units[k + 1] if k + 1 < len(units) else None
+        pair = _pair(tokens, one, after) if after is not None else ""
+        if pair != "" and after is not None:
+            for mention in mentions:
+                if mention["unit"] == k + 1:
+                    mention["unit"] = k
+                    if mention is after:
+                        mention["part"] = "pair"
+                elif mention["unit"] > k + 1:
+                    mention["unit"] -= 1
+            one["type"] = pair
+            one["fuel"] = after["type"].split(" ")[0] if after["type"] != "dryer" else ""
+            out.append(one)
+            k += 2
+            continue
+        out.append(one)
+        k += 1
+    for place in range(len(out)):
+        out[place]["unit"] = place
+    return out
+
+
+def _pair(tokens: list[Token], one: Any, after: Any) -> str:
+    washers = {
+        "top-load washer": "top-load washer + dryer pair",
+        "front-load washer": "front-load washer + dryer pair",
+        "washer": "washer + dryer pair",
+    }
+    if one["type"] not in washers or after["type"] not in ("dryer", "electric dryer", "gas dryer"):
+        return ""
+    between = [t["w"] for t in tokens[one["end"] : after["start"]]]
+    if len(between) > 3 or "a" in between or "an" in between or after["count"] > 1:
+        return ""
+    if after["start"] < len(tokens) and tokens[after["start"]]["stop"] > 0:
+        return ""
+    joined = [w for w in between if w in ("and", "&", "+", "/", "with", "plus")]
+    return washers[one["type"]] if len(joined) > 0 else ""
+
+
+def mark_mentions(tokens: list[Token], mentions: list[Any]) -> None:
+    """The words that name appliances are used, those of a part stay words of its fault."""
+    for one in mentions:
+        for i in range(one["start"], one["end"]):
+            if one["part"] in ("", "pair", "narrow"):
+                tokens[i]["used"] = "type" if tokens[i]["used"] != "size" else "size"
+            elif one["part"] == "same":
+                tokens[i]["part"] = "same"
+            elif one["part"] == "tool":
+                tokens[i]["used"] = "tool"
+            elif one["part"] in ("washer", "dryer", "microwave"):
+                tokens[i]["used"] = "part"
+            else:
+                tokens[i]["part"] = one["part"]
+        if one["count"] > 1 and one["part"] == "":
+            j = one["start"] - 1
+            while j >= 0 and tokens[j]["n"] is None:
+                j -= 1
+            if j >= 0:
+                tokens[j]["used"] = "units"
+
+
+def blank_unit(one: Any, tables: dict[str, Any]) -> dict[str, Any]:
+    """A unit before its faults are read: its families of faults and its sides (gas, top-load)."""
+    name = one["type"] if one is not None else ""
+    goods = one is not None and one["goods"]
+    plain = name in tables["kinds"]
+    kinds = tables["kinds"][name] if plain else [name]
+    families: list[str] = []
+    for kind in kinds:
+        for family in tables["families"].get(kind, []):
+            if family != "none" and family not in families:
+                families.append(family)
+    return {
+        "type": name,
+        "goods": goods,
+        "plain": plain,
+        "families": families,
+        "sides": [] if goods else list(tables["sides"].get(name, [])),
+        "faults": [],
+        "found": "",
+        "repair": [],
+    }
+
+
+def give_fuel(
+    tokens: list[Token], units: list[Any], heard: list[dict[str, Any]], fields: list[Field]
+) -> None:
+    """Gas or electric, said in the name or beside it, narrows the faults of its unit."""
+    for k in range(len(units)):
+        one = heard[k]
+        if one["goods"]:
+            continue
+        if units[k].get("fuel", "") != "":
+            fields.append(["fuel", units[k]["fuel"], units[k]["start"]])
+        for i in range(units[k]["start"], units[k]["end"]):
+            word = tokens[i]["w"]
+            load = word in ("top", "front") and i + 1 < len(tokens)
+            if load and tokens[i + 1]["w"].startswith("load") and one["type"].startswith("comm"):
+                one["sides"] = [*one["sides"], word + "-load"]
+            fuel = "gas" if word in ("gas", "propane", "lp") else ""
+            fuel = "electric" if word in ("electric", "elec") else fuel
+            if fuel != "" and "gas" not in one["sides"] and "electric" not in one["sides"]:
+                fields.append(["fuel", fuel, i])
+    for field in fields:
+        if field[0] != "fuel":
+            continue
+        at = unit_at(field[2], units)
+        one = heard[at]
+        if "gas" not in one["sides"] and "electric" not in one["sides"]:
+            one["sides"] = [*one["sides"], "gas" if field[1] == "propane" else field[1]]
+            if one["type"] == "dryer":
+                one["type"] = one["sides"][-1] + " dryer"
+                one["plain"] = False
+            elif one["type"] == "range":
+                one["type"] = "gas range" if one["sides"][-1] == "gas" else "electric range"
+                one["plain"] = one["type"] == "electric range"
+            elif one["type"] == "cooktop":
+                one["type"] = one["sides"][-1] + " cooktop"
+                one["plain"] = False
+        elif field[1] in one["sides"] or field[1] == "propane":
+            field[0] = "fuel said"
+
+
+def unit_at(i: int, units: list[Any]) -> int:
+    """The place of the unit whose words token i belongs to: the last one named before it."""
+    at = 0
+    for k in range(len(units)):
+        if units[k]["start"] <= i:
+            at = k
+    return at
+
+
+def parts_of(tokens: list[Token], mentions: list[Any], units: list[Any]) -> list[dict[str, Any]]:
+    """The line cut at stops and at "but", "except" …: {start, end, unit, part: family or ""}."""
+    cuts = [0]
+    named = [one["start"] for one in units[1:]]
+    for i in range(1, len(tokens)):
+        if tokens[i]["stop"] > 0 or tokens[i]["w"] in SPLIT or i in named:
+            if cuts[-1] != i:
+                cuts.append(i)
+    cuts.append(len(tokens))
+    parts: list[dict[str, Any]] = []
+    for k in range(len(cuts) - 1):
+        if cuts[k] == cuts[k + 1]:
+            continue
+        part = {"start": cuts[k], "end": cuts[k + 1], "unit": unit_at(cuts[k], units), "part": ""}
+        for one in mentions:
+            if cuts[k] <= one["start"] < cuts[k + 1]:
+                if one["part"] not in ("", "same", "pair", "tool"):
+                    part["part"] = one["part"] if part["part"] == "" else "both"
+                if one["part"] != "tool":
+                    part["unit"] = one["unit"]
+        if part["part"] == "" and len(parts) > 0 and tokens[cuts[k]]["stop"] == 0:
+            part["part"] = parts[-1]["part"]
+        if len(parts) > 0 and part["unit"] < parts[-1]["unit"] and not _named_in(mentions, part):
+            part["unit"] = parts[-1]["unit"]
+        parts.append(part)
+    return parts
+
+
+def _named_in(mentions: list[Any], part: dict[str, Any]) -> bool:
+    for one in mentions:
+        if part["start"] <= one["start"] < part["end"]:
+            return True
+    return False

@@ -1,0 +1,121 @@
+"""Makers, the person's own features, and places."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pricing.words.breath import Field
+from pricing.words.kinds import listed_at
+from pricing.words.mending import known
+from pricing.words.tokens import Token
+
+
+def take_makers(
+    tokens: list[Token],
+    units: list[Any],
+    fields: list[Field],
+    tables: dict[str, Any],
+    own: dict[str, Any],
+) -> None:
+    """A known maker, a word after "maker" or "brand", or a name with a capital right before the
+    appliance or alone between two stops."""
+    starts = [one["start"] for one in units]
+    mine = own.get("makers", {})
+    for i in range(len(tokens)):
+        one = tokens[i]
+        if one["used"] != "" or one["n"] is not None:
+            continue
+        word = one["w"]
+        before = tokens[i - 1]["w"] if i > 0 and one["stop"] == 0 else ""
+        after = tokens[i + 1] if i + 1 < len(tokens) else None
+        if after is not None and after["stop"] == 0 and after["w"] in tables["street"]:
+            continue
+        if word in mine or word in tables["makers"] or before in ("maker", "brand", "make"):
+            told = before in ("maker", "brand", "make")
+            ends = after is None or after["stop"] > 0 or i + 1 in starts or one["cap"]
+            if told and (
+                not ends or known(word, tables) or (i > 1 and tokens[i - 2]["w"] == "ice")
+            ):
+                continue
+            if told:
+                tokens[i - 1]["used"] = "maker"
+            one["used"] = "maker"
+            fields.append(["maker", mine.get(word, one["t"]), i])
+            continue
+        name = one["cap"] and word.isalpha() and not known(word, tables) and len(word) > 2
+        if not name or one["t"].isupper():
+            continue
+        alone = (after is None or after["stop"] > 0) and (one["stop"] > 0)
+        leads = i + 1 in starts and before in ("", "a", "my", "old", "an", "the", "-")
+        if (alone or leads) and word not in tables["not_makers"]:
+            one["used"] = "maker"
+            fields.append(["maker", one["t"], i])
+
+
+def take_own_features(tokens: list[Token], fields: list[Field], own: dict[str, Any]) -> None:
+    """Features as the person's record names them."""
+    for i in range(len(tokens)):
+        size = listed_at(tokens, i, own.get("features", {}), 5)
+        if size > 0 and tokens[i]["used"] == "":
+            key = " ".join([one["w"] for one in tokens[i : i + size]])
+            for j in range(i, i + size):
+                tokens[j]["used"] = "feature"
+            fields.append(["features", own["features"][key], i])
+
+
+PLACE_BEFORE = ("near", "off", "in", "at", "on", "by", "of", "over", "from", "around", "to")
+
+
+def take_place(tokens: list[Token], fields: list[Field], tables: dict[str, Any]) -> None:
+    """Names of streets, and names with capitals after "near", "in", "off" …"""
+    i = 0
+    while i < len(tokens):
+        one = tokens[i]
+        if one["used"] != "" or one["n"] is not None:
+            i += 1
+            continue
+        after = tokens[i + 1] if i + 1 < len(tokens) else None
+        street = (
+            after is not None
+            and after["stop"] == 0
+            and after["w"] in tables["street"]
+            and after["w"] not in ("way", "drive", "place")
+            and not known(one["w"], tables)
+        )
+        before = tokens[i - 1]["w"] if i > 0 and one["stop"] == 0 else ""
+        name = one["cap"] and before in PLACE_BEFORE and _name_like(one, tables)
+        if not street and not name:
+            i += 1
+            continue
+        end = i + 1
+        while end < len(tokens) and tokens[end]["stop"] == 0 and tokens[end]["used"] == "":
+            w = tokens[end]["w"]
+            if not (tokens[end]["cap"] or w in tables["street"] or w in PLACE_TAIL
+                    or (tokens[end - 1]["w"] in ("&", "and") and tokens[end]["n"] is not None)
+                    or w in ("th", "st", "nd", "rd")):  # fmt: skip
+                break
+            end += 1
+        words = ""
+        for j in range(i, end):
+            glue = "" if words == "" or (tokens[j - 1]["n"] is not None) else " "
+            words += glue + tokens[j]["t"]
+            tokens[j]["used"] = "place"
+        fields.append(["place", words, i])
+        i = end
+
+
+PLACE_TAIL = ("&", "and", "by", "the", "water", "tower", "near", "behind", "across", "corner")
+
+
+def _name_like(one: Token, tables: dict[str, Any]) -> bool:
+    return (
+        bool(one["w"].isalpha())
+        and not one["t"].isupper()
+        and not (one["w"] in tables["kinds"] or one["w"] in MONTHS)
+    )
+
+
+MONTHS = (
+    "january february march april may june july august september october november december monday"
+    " tuesday wednesday thursday friday saturday sunday mon tue wed thu fri sat sun i"
+).split(" ")

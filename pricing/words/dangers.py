@@ -1,0 +1,68 @@
+"""The tags of cautions that the words bring."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pricing.words.tokens import Token
+from pricing.words.troubles import UNTOLD, WORKS, sign_fits, text_of
+
+
+def tags_of(
+    tokens: list[Token],
+    forms: list[str],
+    parts: list[dict[str, Any]],
+    units: list[dict[str, Any]],
+    tables: dict[str, Any],
+) -> list[str]:
+    """The tags of cautions that the words bring: by the faults and findings, and by signs."""
+    tags: list[str] = []
+    for unit in units:
+        for name in [*unit["faults"], unit["found"], *unit["repair"]]:
+            for tag in tables["fault_tags"].get(name, "").split("; "):
+                if tag != "" and tag not in tags:
+                    tags.append(tag)
+        if unit["goods"] and unit["type"].startswith("gas ") and "gas" not in tags:
+            tags.append("gas")
+        if unit["type"] in tables["refused_goods"] or unit["type"] in (
+            "water heater",
+            "garbage disposer",
+        ):
+            if "refused" not in tags:
+                tags.append("refused")
+        broken = [n for n in unit["faults"] if n not in (WORKS, UNTOLD, "light out")]
+        if "microwave" in unit["families"] and len(broken) > 0 and "microwave" not in tags:
+            if len(unit["families"]) == 1 or len([n for n in broken if n in MICROWAVE]) > 0:
+                tags.append("microwave")
+    for part in parts:
+        text = text_of(tokens, forms, part["start"], part["end"], [])
+        _tag(without(text), tags, tables)
+    whole = text_of(tokens, forms, 0, len(tokens), [])
+    for row in tables["tag_signs"]:
+        if row[0] in ("tip-over", "child entrapment", "live 240 V", "hot water", "move", "gas"):
+            if row[0] not in tags and sign_fits(whole, row[1], row[2]) and row[0] != "gas":
+                tags.append(row[0])
+    return tags
+
+
+MICROWAVE = ("runs but no heat", "loud hum", "stops after seconds", "buttons dead",
+             "runs by itself or with the door open", "door or latch broken")  # fmt: skip
+
+
+def without(text: str) -> str:
+    """One word after "no" or "without" taken out: "no mold" is no danger."""
+    out = " "
+    skip = False
+    for word in text.strip().split(" "):
+        if skip:
+            skip = False
+            continue
+        out += word + " "
+        skip = word in ("no", "without", "never")
+    return out
+
+
+def _tag(text: str, tags: list[str], tables: dict[str, Any]) -> None:
+    for row in tables["tag_signs"]:
+        if row[0] not in tags and sign_fits(text, row[1], row[2]):
+            tags.append(row[0])

@@ -1,0 +1,259 @@
+"""What was found, put together: the fields of one unit or of several, what was left over, what to
+ask back."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pricing.words.amounts import clause_words, has_phrase, words_after
+from pricing.words.breath import Field, unit_at
+from pricing.words.tokens import Token
+
+SHARED = ("miles", "round_trip_miles", "drive_min", "stairs", "hours_ago", "place")
+UNIT_FIELDS = ("maker", "age", "made", "condition", "features", "fuel", "finish", "size", "volts")
+MONEY_FIELDS = ("their_price", "parts", "spent_money", "offered", "asked_now", "mine")
+
+
+def gathered(
+    tokens: list[Token],
+    units: list[Any],
+    heard: list[dict[str, Any]],
+    fields: list[Field],
+    moment: str,
+    tables: dict[str, Any],
+) -> dict[str, Any]:
+    """`read`, `kinds`, `units`, `each` from what was found."""
+    whole: dict[str, Any] = {}
+    count = len(units)
+    if count == 1 and units[0]["count"] > 1:
+        heard = counted(tokens, units[0], heard[0], fields)
+        count = len(heard)
+    if count <= 1:
+        one = heard[0]
+        for field in fields:
+            put(whole, field, tokens)
+        unit_into(whole, one, tables)
+        answer: dict[str, Any] = {"read": whole}
+        if one["plain"]:
+            answer["kinds"] = kinds_of(one, tables)
+        return answer
+    each: list[dict[str, Any]] = [{} for _ in range(count)]
+    several(tokens, units, fields, whole, each)
+    for k in range(count):
+        unit_into(each[k], heard[k], tables)
+        if heard[k]["plain"]:
+            each[k]["kinds"] = kinds_of(heard[k], tables)
+    return {"read": whole, "units": count, "each": each}
+
+
+def kinds_of(one: dict[str, Any], tables: dict[str, Any]) -> list[str]:
+    return list(tables["kinds"][one["type"]])
+
+
+def unit_into(target: dict[str, Any], one: dict[str, Any], tables: dict[str, Any]) -> None:
+    """Type, faults, found and repairs of a unit into its reading."""
+    if one["type"] != "" and not one["plain"]:
+        target["type"] = one["type"]
+    if len(one["faults"]) == 1:
+        target["fault"] = one["faults"][0]
+    elif len(one["faults"]) > 1:
+        target["faults"] = list(one["faults"])
+    if one["found"] != "":
+        target["found"] = one["found"]
+    if len(one["repair"]) > 0:
+        target["repair"] = list(one["repair"])
+
+
+def _once(target: dict[str, Any], name: str, value: Any, tokens: list[Token], at: int) -> None:
+    """The first value of a field counts; the number of another is free again, and so is told."""
+    if name not in target:
+        target[name] = value
+    elif target[name] != value and tokens[at]["n"] is not None:
+        tokens[at]["used"] = ""
+
+
+def put(target: dict[str, Any], field: Field, tokens: list[Token]) -> None:
+    """One found field into the answer; the first of a name counts, features gather."""
+    name, value = field[0], field[1]
+    if name == "features":
+        if tokens[field[2]]["used"] not in ("", "feature", "no", "size", "volts", "finding"):
+            return
+        have = target.get("features", [])
+        target["features"] = have if value in have else [*have, value]
+    elif name == "volts":
+        if value in (110, 115, 120):
+            put(target, ["features", "120 V", field[2]], tokens)
+        elif value in (208, 220, 230, 240):
+            have = target.get("features", [])
+            shown = "208 V" if value == 208 else "240 V"
+            target["features"] = [*have, shown]
+    elif name == "free":
+        if "their_price" not in target:
+            target["their_price"] = 0.0
+    elif name == "km":
+        _once(target, "km", value, tokens, field[2])
+    elif name == "round_miles":
+        _once(target, "round_trip_miles", value, tokens, field[2])
+    elif name == "made":
+        years = [int(y) for y in value]
+        _once(target, "made", years, tokens, field[2])
+    elif name == "fuel":
+        target.setdefault("fuel", "gas" if value == "propane" else value)
+    elif name in READ_NAMES:
+        _once(target, name, value, tokens, field[2])
+
+
+READ_NAMES = ("maker", "age", "condition", "finish", "size", "their_price", "firm", "or_best_offer",
+              "offered", "asked_now", "mine", "price", "miles", "drive_min", "stairs", "hours_ago",
+              "place", "parts", "hours", "spent_money", "spent_hours", "fix_chance", "stood_years",
+              "round_km")  # fmt: skip
+
+
+def _lone(tokens: list[Token], i: int) -> bool:
+    after = tokens[i + 1] if i + 1 < len(tokens) else None
+    return tokens[i]["stop"] > 0 and (after is None or after["stop"] > 0)
+
+
+def several(
+    tokens: list[Token],
+    units: list[Any],
+    fields: list[Field],
+    whole: dict[str, Any],
+    each: list[dict[str, Any]],
+) -> None:
+    """Which field is of which unit: by the words it stands among; a price for all, the way and the
+    stairs are shared, and what follows a price for all is of all."""
+    prices = [f for f in fields if f[0] in ("their_price", "free", "offered", "asked_now")]
+    for_all = [f[2] for f in fields if f[0] == "for all"]
+    for_each = [f[2] for f in fields if f[0] == "for each"]
+    counted_units = len(each) > len(units)
+    seen: dict[str, int] = {}
+    for field in fields:
+        name, at = field[0], field[2]
+        k = unit_at(at, units)
+        same = [f for f in fields if f[0] == name]
+        if counted_units and len(same) == len(each) and name not in ("for one", "features"):
+            seen[name] = seen.get(name, -1) + 1
+            put(each[seen[name]], field, tokens)
+            continue
+        both = has_phrase(words_after(tokens, at, 2) + clause_words(tokens, at, 2), ["both", "all"])
+        shared = name in SHARED or name in (
+            "km",
+            "round_km",
+            "round_miles",
+            "firm",
+            "or_best_offer",
+        )
+        if name in ("their_price", "free", "offered", "asked_now"):
+            if at in for_each:
+                for one in each:
+                    put(one, field, tokens)
+                continue
+            shared = at in for_all or (len(prices) == 1 and (k == len(units) - 1 or counted_units))
+        elif name in UNIT_FIELDS:
+            after_all = len(for_all) > 0 and at > max(for_all)
+            after_all = after_all or (name == "maker" and k == len(units) - 1 and _lone(tokens, at))
+            if both or after_all or counted_units or at < units[0]["start"] - 6:
+                if name == "age" and not counted_units:
+                    put(whole, field, tokens)
+                    continue
+                for one in each:
+                    put(one, field, tokens)
+                continue
+            if name == "maker" and at < units[k]["start"] and k == 0:
+                k = 0
+        if shared:
+            put(whole, field, tokens)
+        elif name in ("maker", "finish", "condition", "size", "fuel") and at + 1 < len(tokens):
+            nxt = k + 1
+            close = nxt < len(units) and units[nxt]["start"] - at <= 2
+            put(
+                each[nxt if close and tokens[units[nxt]["start"]]["stop"] == 0 else k],
+                field,
+                tokens,
+            )
+        else:
+            put(each[k], field, tokens)
+
+
+def counted(
+    tokens: list[Token], unit: Any, one: dict[str, Any], fields: list[Field]
+) -> list[dict[str, Any]]:
+    """ "two dryers, one no heat, one squeals": a copy each; faults in turn where there are as
+    many."""
+    count = unit["count"]
+    out: list[dict[str, Any]] = []
+    conditions = [f for f in fields if f[0] == "condition"]
+    for k in range(count):
+        copy = dict(one)
+        if len(one["faults"]) == count and count > 1:
+            copy["faults"] = [one["faults"][k]]
+        if len(conditions) == count:
+            copy["condition"] = conditions[k][1]
+        out.append(copy)
+    return out
+
+
+# ---- what is left
+def left_over(
+    tokens: list[Token], forms: list[str], parts: list[dict[str, Any]], tables: dict[str, Any]
+) -> list[str]:
+    """Stretches of words that were not used and are not known to mean nothing."""
+    out: list[str] = []
+    for part in parts:
+        words: list[str] = []
+        counts = 0
+        deny = False
+        for i in range(part["start"], part["end"]):
+            one = tokens[i]
+            free = one["used"] in ("", "open") and not (one.get("soft", False) and one["n"] is None)
+            free = free and one.get("part", "") == ""
+            idle = one["n"] is None and (
+                one["w"] in tables["idle_words"]
+                or len(one["w"]) < 2
+                or one["w"] in tables["filler"]
+            )
+            if free and forms[i] in ("not", "no") and one["n"] is None:
+                deny = True
+            if free and (not idle or deny):
+                words.append(one["t"])
+                counts += 0 if idle else 1
+            elif free and idle and len(words) > 0:
+                words.append(one["t"])
+            elif not free:
+                if counts > 0 or (deny and len(words) > 1):
+                    out.append(" ".join(words))
+                words = []
+                counts = 0
+                deny = False
+        if counts > 0 or (deny and len(words) > 1):
+            out.append(" ".join(words))
+    return out
+
+
+def asks(
+    tokens: list[Token], answer: dict[str, Any], fields: list[Field], moment: str, units: list[Any]
+) -> list[str]:
+    """The fields to ask about before a number may count."""
+    names = [field[0] for field in fields]
+    out: list[str] = []
+    if len(units) == 0:
+        out.append("type")
+    read_now = answer["read"]
+    bare = [one for one in tokens if one["n"] is not None and one["used"] in ("", "open")
+            and one["w"] != "one" and not one.get("unclear", False)]  # fmt: skip
+    priced = "their_price" in read_now or "free" in names
+    if moment == "offer":
+        if len(bare) > 0 and not priced and "each" not in answer:
+            out.append("their_price")
+        elif len(bare) > 0:
+            out += [name for name in ("age", "miles") if name not in names]
+        if "noprice" in names and not priced and "their_price" not in out:
+            out.append("their_price")
+    elif moment == "ask" and len(bare) > 0:
+        out.append("asked_now")
+    elif moment == "bench" and len(bare) > 0:
+        out.append("parts")
+    if "owned" in names and "age" not in names and "made" not in names:
+        out.append("age")
+    return out

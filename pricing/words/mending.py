@@ -1,0 +1,64 @@
+"""Words one slip away from a known one, and whether a word is known at all."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pricing.words.sayings import near_word, stem
+from pricing.words.tokens import Token
+
+
+def mend_typos(tokens: list[Token], tables: dict[str, Any], own: dict[str, Any]) -> list[Any]:
+    """Words one slip away from a known one are read as it; what was done comes back."""
+    done: list[Any] = []
+    for one in tokens:
+        word = one["w"]
+        if one["n"] is not None or len(word) < 4 or word in own.get("makers", {}):
+            continue
+        if word in tables["typos"]:
+            one["w"] = tables["typos"][word]
+            done.append({"said": one["t"], "read": one["w"]})
+            continue
+        if known(word, tables) or word in tables["makers"] or not word.isalpha():
+            continue
+        if one["cap"] and not one["t"].isupper():
+            continue
+        near = near_word(stem(word), tables)
+        if near == "":
+            near = near_word(word, tables)
+        if near != "":
+            one["w"] = near
+            done.append({"said": one["t"], "read": near})
+    return done
+
+
+def known(word: str, tables: dict[str, Any]) -> bool:
+    """Whether the word is in any table."""
+    if word in tables["idle_words"] or word in tables["same"] or word in tables["filler"]:
+        return True
+    if "known_words" not in tables:
+        tables["known_words"] = _known_words(tables)
+    return word in tables["known_words"] or stem(word) in tables["known_words"]
+
+
+def _known_words(tables: dict[str, Any]) -> dict[str, bool]:
+    words: dict[str, bool] = {}
+    for key in tables["sayings"]:
+        for word in key.split(" "):
+            words[word] = True
+    for goods in tables["other_goods"]:
+        for word in goods.split(" "):
+            words[word] = True
+    for row in tables["numbers"]:
+        for choice in row[3]:
+            for word in choice.split("|"):
+                words[word.replace("?", "")] = True
+    for row in tables["signs"]:
+        for group in row[1]:
+            for choice in group:
+                for word in choice.split(" "):
+                    words[word] = True
+    for lists in ("street", "not_makers", "colors"):
+        for word in tables.get(lists, []):
+            words[word] = True
+    return words
