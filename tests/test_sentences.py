@@ -7,6 +7,7 @@ import importlib.util
 import json
 import random
 import time
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +19,7 @@ from pricing.words.tables import load
 from pricing.words.tokens import tokens_of
 
 HERE = Path(__file__).parent / "sentences"
-DAY = __import__("datetime").date(2026, 11, 26)
+DAY = date(2026, 11, 26)
 
 
 def scorer() -> Any:
@@ -129,8 +130,9 @@ def test_reading_is_fast() -> None:
     says = [case["say"] for _, case, _ in judged("open.jsonl")[:100]]
     times = []
     for say in says:
-        before = time.perf_counter()
-        heard(say, "offer", Settings(), {}, DAY)
-        times.append(time.perf_counter() - before)
+        before = time.process_time()  # of this process alone: others may share the machine
+        for _ in range(3):
+            heard(say, "offer", Settings(), {}, DAY)
+        times.append((time.process_time() - before) / 3)
 
     assert sorted(times)[len(times) // 2] < 0.005

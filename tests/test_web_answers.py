@@ -145,7 +145,7 @@ def test_the_bench_answers_in_words_too(browser: Browser) -> None:
     page = ask(browser, "bench", words="electric dryer, 8 years, drum won't turn, belt")
     assert "belt" in page.text.split("I read:")[1]
     kept = browser.send(page.form("Keep it as a unit"))
-    assert "done to it belt" in kept.text
+    assert "belt" in kept.text
 
 
 def test_a_unit_is_listed_at_the_ask_by_one_press(browser: Browser) -> None:
