@@ -88,8 +88,7 @@ class BenchAnswer:
         return {
             "unit": dict(self.question.unit),
             "as_read": self.question.as_read,
-            "heard": dict(self.question.heard),
-            "asked_back": self.question.asked_back,
+            "heard": self.question.heard_still,
             "advice": self.best,
             "ways": [way.as_dict() for way in self.ways],
             "spent": {"money": self.spent_money, "hours": self.spent_hours},

@@ -119,8 +119,7 @@ class OfferAnswer:
                 | ({"made": list(self.question.made)} if self.question.made else {})
             ),
             "as_read": self.question.as_read,
-            "heard": dict(self.question.heard),
-            "asked_back": self.question.asked_back,
+            "heard": self.question.heard_still,
             "advice": self.advice,
             "pay_up_to": self.pay_up_to,
             "start_at": self.start_at,

@@ -102,6 +102,11 @@ class Question:
         return [name for name in asked if name in BY_KNOWN and name not in self.known]
 
     @property
+    def heard_still(self) -> dict[str, Any]:
+        """`heard`, with the fields that still wait for a number under "waits"."""
+        return {**self.heard, "waits": self.asked_back} if self.heard else {}
+
+    @property
     def type(self) -> str:
         return str(self.unit.get("type") or "")
 

@@ -84,7 +84,7 @@ def decision(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
     advice = answer["advice"]
     if answer["capped"] == "pass":
         return ["pass", "PASS."]
-    if "their_price" in answer["asked_back"] and theirs is None:
+    if "their_price" in waits(answer) and theirs is None:
         return ["if", f"NO PRICE UNDERSTOOD. Up to {limit(most, place)} would do; {what(answer)}"]
     if advice == HAUL and most < 0:
         return ["go", f"GO GET IT while they pay you {money(-most, place)} or more."]
@@ -102,6 +102,13 @@ def decision(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
     if most >= 5 and theirs is not None:
         return ["pass", f"PASS at {money(theirs, place)}. Pay up to {limit(most, place)}, no more."]
     return ["pass", f"PASS: {reason(answer)}."]
+
+
+def waits(answer: dict[str, Any]) -> list[str]:
+    """The fields whose number was said and not understood."""
+    if "heard" in answer and "waits" in answer["heard"]:
+        return list(answer["heard"]["waits"])
+    return []
 
 
 def what(answer: dict[str, Any]) -> str:

@@ -9,11 +9,11 @@ from __future__ import annotations
 from typing import Any
 
 from pricing.words.amounts import take_numbers, take_years
-from pricing.words.gist import asks, gathered, left_over
 from pricing.words.breath import Field, blank_unit, give_fuel, mark_mentions, pair_up, parts_of
 from pricing.words.called import take_makers, take_own_features, take_place
 from pricing.words.dangers import tags_of
 from pricing.words.diagnosis import read_troubles
+from pricing.words.gist import asks, gathered, left_over
 from pricing.words.kinds import mentions_of, units_of
 from pricing.words.looks import take_said
 from pricing.words.mending import mend_typos
