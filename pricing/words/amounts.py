@@ -90,6 +90,9 @@ def take_numbers(
                 continue
             if role == "made" and not (1930 <= one["n"] <= 2100):
                 continue
+            wanted = i > 0 and one["stop"] == 0 and tokens[i - 1]["w"] in WANTED
+            if role == "no" and wanted:
+                continue
             if role == "size" and not _a_size(tokens, i):
                 continue
             size = _fits(pattern, tokens, i - before)
@@ -98,25 +101,31 @@ def take_numbers(
                 break
 
 
+WANTED = ("wants", "want", "asking", "asks", "price")
+
+
 def _a_size(tokens: list[Token], i: int) -> bool:
     """Inches from 10 up: "a 3 inch tear" and "cost me 15 in gas" are no size of the unit."""
     after = tokens[i + 1]["w"] if i + 1 < len(tokens) else ""
     if after not in ("in", "inch", "inches", '"'):
         return True
-    if len(words_after(tokens, i, 2)) > 1 and words_after(tokens, i, 2)[1] in (
-        "the",
-        "it",
-        "there",
-    ):
+    beyond = words_after(tokens, i, 2)
+    if len(beyond) > 1 and beyond[1] in "the it there parts already gas cash".split(" "):
         return False
     return tokens[i]["n"] >= 10 and "cost" not in clause_words(tokens, i, 3)
 
 
 def _give(
-    role: str, factor: float, tokens: list[Token], start: int, size: int, at: int, found: list[Any]
+    role: str,
+    factor: list[int],
+    tokens: list[Token],
+    start: int,
+    size: int,
+    at: int,
+    found: list[Any],
 ) -> None:
     """Note the field that a fitting pattern speaks of and mark its tokens as used."""
-    value = tokens[at]["n"] * factor
+    value = tokens[at]["n"] * factor[0] / factor[1]
     numbers = [one["n"] for one in tokens[start : start + size] if one["n"] is not None]
     if role == "money":
         tokens[at]["money"] = "$"
@@ -280,7 +289,7 @@ def begins_with(words: list[str], phrases: list[str]) -> bool:
     return False
 
 
-ASKED = "listed|asking|up at|up for|ad says|ad is|listing|list at|posted at|have it at|priced|it at"
+ASKED = "lowered to|dropped to|reduced to|listed|asking|up at|up for|ad says|ad is|listing|list at|posted at|have it at|priced|it at"
 OFFERED = (
     "offered|offers|offer|offering|bid|bids|bidding|give me|gives me|give|would you do"
     "|will you take"

@@ -12,7 +12,7 @@ from pricing.words.tokens import tokens_of
 
 # Read as a saying of its own although "same_words" would make it another word's.
 # What is left of "was working" or "bites you" says too little.
-TOO_LITTLE = {"work", "bit", "c", "haul", "level", "to fix", "capacity", "good", "not"}
+TOO_LITTLE = {"work", "bit", "c", "haul", "level", "to fix", "capacity", "good", "not", "ok"}
 NOT_TOO = (
     "didnt cant cannot couldnt couldn't wouldnt wasnt wasn't arent aren't hasnt hasn't havent"
     " haven't neither nope nor doesnt shouldn't won't don't dont"
@@ -37,7 +37,8 @@ def compiled_said(source: Path = SOURCE) -> dict[str, Any]:
         if kind in ("fault", "finding"):
             forms = [form for form in forms if form not in ("and", "&")]
         key = " ".join(forms)
-        if len(words) > 1 and key in TOO_LITTLE:
+        little = len(words) > 1 or kind == "finding"
+        if little and key in TOO_LITTLE:
             continue
         if not key or (kind, family, only, key) in taken:
             continue
@@ -179,7 +180,9 @@ def _numbers(source: Path) -> list[list[Any]]:
             before_number = before_number and part.lstrip("?") != "#"
         for pattern in variants:
             before = next(i for i, part in enumerate(pattern) if part.lstrip("?") == "#")
-            found.append([row["role"], float(row["factor"]), row["moment"], pattern, before])
+            top, _, under = row["factor"].partition("/")
+            factor = [int(top), int(under or 1)]
+            found.append([row["role"], factor, row["moment"], pattern, before])
     return found
 
 

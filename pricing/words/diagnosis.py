@@ -45,9 +45,13 @@ def read_troubles(
             last[part["unit"]] = []
             continue
         before = last[part["unit"]]
-        joins = moment == "bench" and unit["found"] == "" and len(
-            _joined_with_last(tokens, forms, part, before, looked, tables)
-        ) > 0  # fmt: skip
+        parts_named = [
+            hit
+            for hit in findings_said(forms, part["start"], part["end"], looked, tables)
+            if hit[3] > 1
+        ]
+        joins = moment == "bench" and unit["found"] == "" and len(parts_named) == 0
+        joins = joins and len(_joined_with_last(tokens, forms, part, before, looked, tables)) > 0
         if (
             moment != "offer"
             and not joins

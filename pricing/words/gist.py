@@ -37,6 +37,12 @@ def gathered(
         if one["plain"]:
             answer["kinds"] = kinds_of(one, tables)
         return answer
+    if count == len(units) and count > 1:
+        for k in range(count):
+            for _ in range(units[k]["count"] - 1):
+                units = [*units, units[k]]
+                heard = [*heard, heard[k]]
+        count = len(units)
     each: list[dict[str, Any]] = [{} for _ in range(count)]
     several(tokens, units, fields, whole, each)
     for k in range(count):
@@ -208,10 +214,14 @@ def left_over(
             one = tokens[i]
             free = one["used"] in ("", "open") and not (one.get("soft", False) and one["n"] is None)
             free = free and one.get("part", "") == ""
-            idle = one["n"] is None and (
-                one["w"] in tables["idle_words"]
-                or len(one["w"]) < 2
-                or one["w"] in tables["filler"]
+            idle = (
+                one["w"] == "one"
+                or one["n"] is None
+                and (
+                    one["w"] in tables["idle_words"]
+                    or len(one["w"]) < 2
+                    or one["w"] in tables["filler"]
+                )
             )
             if free and forms[i] in ("not", "no") and one["n"] is None:
                 deny = True

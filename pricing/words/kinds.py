@@ -43,9 +43,22 @@ def mentions_of(
         i = one["end"]
     known = [one for one in found if not one["goods"]]
     found = [m for m in found if not _beside(tokens, m)]
+    if len([m for m in found if not m["goods"]]) == 0:
+        found += _ice_maker(tokens)
     if len(known) > 0:  # a mower beside a dryer is what they want in trade, or how it was moved
         found = [m for m in found if not m["goods"] or m["type"] in tables["refused_goods"]]
     return found
+
+
+def _ice_maker(tokens: list[Token]) -> list[Mention]:
+    """ "Ice maker" is a machine of its own where nothing else is named."""
+    for i in range(len(tokens)):
+        word = tokens[i]["w"]
+        two = word == "ice" and i + 1 < len(tokens) and tokens[i + 1]["w"] in ("maker", "makers")
+        if two or word == "icemaker":
+            end = i + 2 if two else i + 1
+            return [{"start": i, "end": end, "type": "ice maker machine", "goods": False}]
+    return []
 
 
 def _beside(tokens: list[Token], one: Mention) -> bool:
@@ -155,12 +168,12 @@ def units_of(tokens: list[Token], mentions: list[Mention], tables: dict[str, Any
         one["unit"] = -1
         one["part"] = ""
         one["count"] = _count_before(tokens, one["start"], _most(tokens, one))
-        if len(units) > 0 and _tool(word, two):
-            one["part"] = "tool"
-            one["unit"] = len(units) - 1
-            continue
         if one["type"] == "laundry pedestal" and len(units) > 0 and word not in ("a", "an", "plus"):
             one["part"] = "feature"
+            one["unit"] = len(units) - 1
+            continue
+        if len(units) > 0 and _tool(word, two):
+            one["part"] = "tool"
             one["unit"] = len(units) - 1
             continue
         at = -1
@@ -182,6 +195,14 @@ def units_of(tokens: list[Token], mentions: list[Mention], tables: dict[str, Any
             one["part"] = family
             one["unit"] = at
             continue
+        whole = len(units) == 1 and is_plain(units[0]["type"], tables)
+        if whole and word in ("on", "of", "in", "my", "the", "from", "for"):
+            inside = part_family(one["type"], units[0]["type"], tables)
+            if inside not in ("", "same"):  # "the freezer of my side by side"
+                units[0]["type"] = one["type"]
+                one["part"] = "narrow"
+                one["unit"] = 0
+                continue
         back = _narrower(units, one, tables)
         if back >= 0:
             _narrow(units[back], one, tables)
@@ -209,6 +230,8 @@ def _narrower(units: list[Mention], one: Mention, tables: dict[str, Any]) -> int
     for k in range(len(units)):
         j = len(units) - 1 - k
         name = units[j]["type"]
+        if name in ("washer + dryer pair", "washer-dryer") and one["type"] in WASHER_PAIRS:
+            return j
         if is_plain(name, tables) and one["type"] in tables["kinds"][name]:
             return j
         if is_plain(name, tables) and is_plain(one["type"], tables):
@@ -218,8 +241,17 @@ def _narrower(units: list[Mention], one: Mention, tables: dict[str, Any]) -> int
     return -1
 
 
+WASHER_PAIRS = {
+    "top-load washer": "top-load washer + dryer pair",
+    "front-load washer": "front-load washer + dryer pair",
+}
+
+
 def _narrow(unit: Mention, one: Mention, tables: dict[str, Any]) -> None:
+    name = unit["type"]
     unit["type"] = one["type"]
+    if one["type"] in WASHER_PAIRS and name in ("washer + dryer pair", "washer-dryer"):
+        unit["type"] = WASHER_PAIRS[one["type"]]
 
 
 def _most(tokens: list[Token], one: Mention) -> int:

@@ -131,7 +131,7 @@ def _alone(tokens: list[Token], forms: list[str], i: int, end: int) -> bool:
 
 BESIDE = (
     "in but very overall otherwise cosmetically condition shape and or looks look for its age still"
-    " really pretty so with color colour finish one"
+    " really pretty so with color colour finish one believe think i"
 ).split(" ")
 
 
@@ -154,6 +154,8 @@ def _plainly(
     ):
         return kind != "fuel" or end in starts
     before = tokens[i - 1] if i > 0 and tokens[i]["stop"] == 0 else None
-    if before is None or before["used"] not in ("type", "finish") or kind != "finish":
+    if before is None or before["used"] in ("", "fault", "finding"):
         return False
+    if kind == "fuel":
+        return before["used"] == "type"
     return after is None or after["used"] != "" or after["n"] is not None

@@ -23,7 +23,7 @@ def mend_typos(tokens: list[Token], tables: dict[str, Any], own: dict[str, Any])
             continue
         if one["cap"] and not one["t"].isupper():
             continue
-        near = near_word(stem(word), tables)
+        near = near_word(stem(word), tables, len(word))
         if near == "":
             near = near_word(word, tables)
         if near != "":

@@ -31,7 +31,7 @@ PRICE_AFTER = (
 SALE_NEAR = (
     "listed|asking|up at|up for|ad says|offered|offers|offer|bid|bids|bidding|thinking|guess"
     "|guessing|figure|i say|i think|hoping|give me|would you do|will you take|says|buyer at|worth"
-    "|think|maybe|he'll give|come down to|list at|gives|counter|said"
+    "|think|maybe|he'll give|come down to|list at|gives|counter|said|will give|give|gave|will do|willing|had it at|lowered to|dropped to|reduced to"
 ).split("|")
 
 
@@ -54,6 +54,8 @@ def is_money(tokens: list[Token], i: int, moment: str) -> bool:
         return found or begins_with(
             after, ["offered", "bid", "is all", "cash", "and picks", "if i"]
         )
+    if moment == "bench" and begins_with(after, ["for the", "for a", "for it"]):
+        return True
     if begins_with(after, ["part", "parts", "in parts", "for the part", "in it", "into it"]):
         return True
     return has_phrase(before[-2:], ["parts", "part"]) and one["stop"] == 0
@@ -78,7 +80,10 @@ def take_money(tokens: list[Token], forms: list[str], moment: str, fields: list[
             role = "their_price"
             value = -value
         if role != "no":
-            fields.append([role, value, i])
+            lowered = has_phrase(
+                clause_words(tokens, i, 3), ["lowered to", "dropped to", "reduced to"]
+            )
+            fields.insert(0 if lowered else len(fields), [role, value, i])
             _mark_money_words(tokens, i)
             fields.append([_for_whom(tokens, i), role, i])
     _second_amount(tokens, moment, fields)

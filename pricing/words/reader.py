@@ -48,12 +48,14 @@ def read(
     forms = plain_words([one["w"] for one in tokens], tables)
     _codes_told(tokens, forms)
     fields: list[Field] = []
+    _serials(tokens)
     take_numbers(tokens, tables["numbers"], moment, fields)
     take_years(tokens, fields, year_now)
     mentions = mentions_of(tokens, forms, tables, own)
     units = units_of(tokens, mentions, tables)
     units = pair_up(tokens, units, mentions)
     _smoke_free(tokens)
+    _fine_parts(tokens)
     mark_mentions(tokens, mentions)
     take_makers(tokens, units, fields, tables, own)
     take_own_features(tokens, fields, own)
@@ -70,6 +72,9 @@ def read(
             forms[i] = ""
     read_troubles(tokens, forms, parts, heard_units, moment, tables, own)
     tags = tags_of(tokens, forms, parts, heard_units, tables)
+    heavy = [field for field in fields if field[0] == "weight" and field[1] >= 75]
+    if len(heavy) > 0 and "weight" not in tags:
+        tags.append("weight")
     fields = [f for f in fields if f[0] != "features" or not _spoilt(tokens, parts, f[2])]
     if moment == "bench":
         fields = [f for f in fields if f[0] not in ("volts",)]
@@ -96,6 +101,68 @@ def _smoke_free(tokens: list[Token]) -> None:
         if tokens[i]["w"] == "free" and tokens[i - 1]["w"] in ("smoke", "pet", "odor", "bug"):
             tokens[i]["used"] = "idle"
             tokens[i - 1]["used"] = "idle"
+
+
+# "Drum spins fine", "light works": a part that is well is no fault.
+WELL = ("fine", "ok", "okay", "good", "great", "normal", "normally", "perfect", "perfectly", "well")
+PARTS_WELL = ("drum", "light", "lights", "door", "fan", "fans", "burners", "icemaker", "dispenser",
+              "turntable", "display", "clock", "lock", "locks", "racks", "motor", "rack", "hose",
+              "maker", "oven", "broiler", "heat", "tub", "agitator", "lid", "timer")  # fmt: skip
+DOES = ("works", "work", "spins", "turns", "locks", "heats", "runs", "is", "are", "comes", "opens",
+        "closes", "tumbles", "light", "latches")  # fmt: skip
+
+
+def _fine_parts(tokens: list[Token]) -> None:
+    for i in range(len(tokens) - 1):
+        if tokens[i]["w"] not in PARTS_WELL or tokens[i]["used"] not in ("", "part"):
+            continue
+        after = tokens[i + 1]
+        third = tokens[i + 2] if i + 2 < len(tokens) and tokens[i + 2]["stop"] == 0 else None
+        if after["stop"] > 0:
+            continue
+        size = 0
+        if after["w"] in WELL:
+            size = 2
+        elif after["w"] in DOES and third is not None and third["w"] in WELL:
+            size = 3
+        elif after["w"] in ("works", "work") and tokens[i]["w"] != "maker":
+            size = 2
+        follows = tokens[i + size]["w"] if i + size < len(tokens) else ""
+        if follows in ("but", "when", "only", "sometimes", "until", "except", "if", "for"):
+            size = 0
+        for j in range(i, i + size):
+            tokens[j]["used"] = "idle"
+
+
+SERIAL = (
+    "serial",
+    "model",
+    "mod",
+    "sn",
+    "plate",
+    "number",
+    "no",
+    "is",
+    "says",
+    "tag",
+    "m/n",
+    "num",
+)
+
+
+def _serials(tokens: list[Token]) -> None:
+    """The letters and figures behind "serial" or "model" are a name, nothing else."""
+    for i in range(1, len(tokens)):
+        word = tokens[i]["w"]
+        code = not word.isalpha() and tokens[i]["n"] is None and len(word) > 4
+        near = tokens[i - 1]["w"] in SERIAL or (i > 1 and tokens[i - 2]["w"] in SERIAL)
+        if code and near and any_digit(word):
+            tokens[i]["used"] = "no"
+
+
+def any_digit(word: str) -> bool:
+    """Whether a figure is in the word."""
+    return len([c for c in word if c in "0123456789"]) > 0
 
 
 def _codes_told(tokens: list[Token], forms: list[str]) -> None:

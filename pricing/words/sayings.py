@@ -130,7 +130,7 @@ def saying_at(forms: list[str], start: int, end: int, tables: dict[str, Any]) ->
     return found
 
 
-def near_word(word: str, tables: dict[str, Any]) -> str:
+def near_word(word: str, tables: dict[str, Any], typed: int = 0) -> str:
     """The known word (its stem) that is one slip of a letter away (two in a long word); "" for
     none or when several are as near.
 
@@ -156,7 +156,7 @@ def near_word(word: str, tables: dict[str, Any]) -> str:
     allowed = 1 if size < 8 else 2
     if best_at > allowed or several:
         return ""
-    if size == 4 and sorted(word) != sorted(best):
+    if size == 4 and typed < 6 and sorted(word) != sorted(best):
         return ""
     return best
 

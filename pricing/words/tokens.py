@@ -394,6 +394,9 @@ def _spelled(raw: list[Token], i: int) -> tuple[float | None, int]:
         if w in TENS and last in ("", "hundred"):
             part += TENS[w]
             last = "tens"
+        elif w in TENS and last == "ones" and part < 10 and raw[j]["n"] is None:
+            part = part * 100 + TENS[w]  # "one fifty", as prices are said
+            last = "tens"
         elif w in ONES and (last in ("", "hundred") or (last == "tens" and 0 < ONES[w] < 10)):
             part += ONES[w]
             last = "ones" if ONES[w] < 20 else "teen"

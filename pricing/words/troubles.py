@@ -127,8 +127,14 @@ def faults_said(
     return found
 
 
+WHOLE = ("no", "not", "on", "out", "two", "all", "so", "own", "half", "only")
+
+
 def choice_in(text: str, choice: str) -> bool:
-    """A choice of a sign is the beginning of a word, or of words in a row."""
+    """A choice of a sign is the beginning of a word, or of words in a row; a few small words are
+    whole ones ("no" is not the beginning of "noisy")."""
+    if choice in WHOLE:
+        return text.find(" " + choice + " ") >= 0
     return text.find(" " + choice) >= 0
 
 
