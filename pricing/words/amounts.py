@@ -289,7 +289,10 @@ def begins_with(words: list[str], phrases: list[str]) -> bool:
     return False
 
 
-ASKED = "lowered to|dropped to|reduced to|listed|asking|up at|up for|ad says|ad is|listing|list at|posted at|have it at|priced|it at"
+ASKED = (
+    "lowered to|dropped to|reduced to|listed|asking|up at|up for|ad says|ad is|listing|list at"
+    "|posted at|have it at|had it at|priced|it at"
+)
 OFFERED = (
     "offered|offers|offer|offering|bid|bids|bidding|give me|gives me|give|would you do"
     "|will you take"

@@ -214,9 +214,8 @@ def left_over(
             one = tokens[i]
             free = one["used"] in ("", "open") and not (one.get("soft", False) and one["n"] is None)
             free = free and one.get("part", "") == ""
-            idle = (
-                one["w"] == "one"
-                or one["n"] is None
+            idle = one["w"] == "one" or (
+                one["n"] is None
                 and (
                     one["w"] in tables["idle_words"]
                     or len(one["w"]) < 2

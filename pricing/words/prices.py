@@ -31,7 +31,8 @@ PRICE_AFTER = (
 SALE_NEAR = (
     "listed|asking|up at|up for|ad says|offered|offers|offer|bid|bids|bidding|thinking|guess"
     "|guessing|figure|i say|i think|hoping|give me|would you do|will you take|says|buyer at|worth"
-    "|think|maybe|he'll give|come down to|list at|gives|counter|said|will give|give|gave|will do|willing|had it at|lowered to|dropped to|reduced to"
+    "|think|maybe|he'll give|come down to|list at|gives|counter|said"
+    "|will give|give|gave|will do|willing|had it at|lowered to|dropped to|reduced to"
 ).split("|")
 
 
