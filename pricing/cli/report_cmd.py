@@ -21,16 +21,13 @@ from pricing.cli.common import home_options, print_json
     metavar="DIR",
     help="Where to write; without it the folder reports of your home.",
 )
-@click.option("--pdf", "as_pdf", is_flag=True, help="Also as PDF.")
 @home_options
-def report(
-    quarter: str | None, out: Path | None, as_pdf: bool, home: Home, as_json: bool, as_of: date
-) -> None:
+def report(quarter: str | None, out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
     """The quarter on a page: one HTML file to read or print, and CSV files for the tax folder.
 
     \b
     pricing report
-    pricing report --quarter 2026Q3 --pdf
+    pricing report --quarter 2026Q3
     pricing report --out quarter-papers
     """
     from pricing.basis.settings import load_settings
@@ -38,7 +35,7 @@ def report(
     from pricing.pipeline import reporting
 
     settings = load_settings(home)
-    written = reporting.report(home, settings, as_of, quarter, out, as_pdf)
+    written = reporting.report(home, settings, as_of, quarter, out)
     if as_json:
         print_json(
             quarter_text.report_json(

@@ -53,7 +53,7 @@ _SETTINGS: Any = {
 
 @frozen
 class Picture:
-    """A finished picture. name: for ids; svg: a whole SVG file; figure: the same for the PDF."""
+    """A finished picture. name: for ids; svg: a whole SVG file; figure: what it was made of."""
 
     name: str
     svg: str
@@ -414,93 +414,3 @@ def calls(judged: Calls, currency: str, name: str = "calls") -> Picture:
         axes.set_axisbelow(True)
 
     return draw(name, paint, 2.9)
-
-
-_LINES = {
-    "h1": (18.0, "bold", "sans-serif"),
-    "h2": (12.0, "bold", "sans-serif"),
-    "text": (9.0, "normal", "sans-serif"),
-    "mono": (6.9, "normal", "monospace"),
-    "mono-bold": (6.9, "bold", "monospace"),
-    "small": (5.3, "normal", "monospace"),
-    "small-bold": (5.3, "bold", "monospace"),
-}
-_PAPER = (8.27, 11.0)  # fits A4 and Letter
-
-
-def pdf(lines: Sequence[tuple[str, str]], pictures: Mapping[str, Picture], title: str) -> bytes:
-    """A PDF of lines as `quarter_pdf.lines_of` gives them, each picture where its name stands; the
-    same bytes for the same input."""
-    from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
-
-    out = io.BytesIO()
-    fonts: Any = {"font.monospace": ["DejaVu Sans Mono"], "pdf.fonttype": 42}
-    with (
-        _quietly(),
-        matplotlib.rc_context(fonts),
-        PdfPages(out, metadata={"Title": title, "CreationDate": None}) as pages,
-    ):
-        figure, y = Figure(figsize=_PAPER), 0.95
-
-        def turn() -> None:
-            nonlocal figure, y
-            FigureCanvasPdf(figure)
-            pages.savefig(figure)
-            figure, y = Figure(figsize=_PAPER), 0.95
-
-        for place, (kind, text) in enumerate(lines):
-            if kind == "page":
-                turn()
-                continue
-            if kind == "picture":
-                picture = pictures[text]
-                share = _share(picture)
-                if y - share < 0.05:
-                    turn()
-                axes = figure.add_axes((0.07, y - share, 0.86, share))
-                axes.set_axis_off()
-                axes.imshow(_pixels(picture), aspect="auto", interpolation="antialiased")
-                y -= share + 0.012
-                continue
-            size, weight, family = _LINES[kind]
-            step = size * 1.42 / 72 / _PAPER[1]
-            above = 0.012 if kind == "h2" else 0.0
-            # A heading or a sentence never stands at the foot of a page while its picture is on the
-            # next.
-            following = next(
-                (
-                    (after, name)
-                    for after, name in lines[place + 1 : place + 6]
-                    if after not in ("h2", "text")
-                ),
-                ("", ""),
-            )
-            room = (
-                _share(pictures[following[1]]) + 0.09
-                if following[0] == "picture" and kind in ("h2", "text") and y < 0.94
-                else 0.0
-            )
-            if y - step - above < max(0.12 if kind == "h2" else 0.05, room):
-                turn()
-            y -= step + above
-            figure.text(
-                0.07, y, text, fontsize=size, weight=weight, family=family, parse_math=False
-            )
-        turn()
-    return out.getvalue()
-
-
-def _share(picture: Picture) -> float:
-    """Height of a picture as a share of the page."""
-    width, height = picture.figure.get_size_inches()
-    return float(height / width * 0.86 * _PAPER[0] / _PAPER[1])
-
-
-def _pixels(picture: Picture) -> np.ndarray:
-    """The picture as it is printed, 200 dots an inch."""
-    from matplotlib.backends.backend_agg import FigureCanvasAgg
-
-    picture.figure.set_dpi(200)
-    canvas: Any = FigureCanvasAgg(picture.figure)
-    canvas.draw()
-    return np.asarray(canvas.buffer_rgba())

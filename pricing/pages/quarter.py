@@ -41,7 +41,7 @@ MOST_PAYS, MOST_SITS = 7, 5  # rows on the first page
 
 @frozen
 class Page:
-    """The whole report as text, ready for the template and the PDF."""
+    """The whole report as text, ready for the template."""
 
     title: str
     headline: str

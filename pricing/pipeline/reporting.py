@@ -250,7 +250,6 @@ def report(
     as_of: date,
     quarter: str | None = None,
     out: Path | None = None,
-    as_pdf: bool = False,
     seed: int = 0,
 ) -> Written:
     """Write the quarter (default: the last one that is over) as HTML, its rows as CSV, and the
@@ -317,16 +316,6 @@ def report(
         written.append(folder / name)
 
     write(f"{stem}.html", pages.html(page).encode())
-    if as_pdf:
-        from pricing.pages import charts, quarter_pdf
-
-        pictures = {
-            shown.picture.name: shown.picture
-            for section in page.sections
-            for shown in section.shown
-            if shown.picture is not None
-        }
-        write(f"{stem}.pdf", charts.pdf(quarter_pdf.lines_of(page), pictures, page.title))
     write(f"{stem}-units.csv", csv_bytes(*sheets.rows_cells(numbers)))
     for sheet in year.sheets:
         write(f"year-{which.year}-{sheet.name}.csv", csv_bytes(*sheets.sheet_cells(sheet)))

@@ -28,11 +28,7 @@ REPORT_POLICY = (
     "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; frame-ancestors"
     " 'none'; sandbox"
 )
-ENDINGS = {
-    ".html": "text/html; charset=utf-8",
-    ".csv": "text/csv; charset=utf-8",
-    ".pdf": "application/pdf",
-}
+ENDINGS = {".html": "text/html; charset=utf-8", ".csv": "text/csv; charset=utf-8"}
 
 
 @dataclass
