@@ -38,9 +38,9 @@ KEYS = (
 
 
 def main(out: Path, files: list[Path]) -> None:
-    from pricing.records.home import Home
-    from pricing.records.problems import Refused
-    from pricing.records.settings import Settings
+    from pricing.basis.home import Home
+    from pricing.basis.problems import Refused
+    from pricing.basis.settings import Settings
 
     from pricing.ledger.current import read_current
     from pricing.pipeline.record import add

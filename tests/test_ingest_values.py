@@ -63,7 +63,7 @@ def test_money_is_read(text: str, mark: str, value: str) -> None:
 
 @pytest.mark.parametrize("text", ["", " ", "-", "n/a", "N/A", "?", "unknown", "null", "tbc", "—"])
 def test_blank_money_is_blank_never_zero(text: str) -> None:
-    assert read_money(text) == (None, "", "", "", False)
+    assert read_money(text) == (None, "", "", "", False, "")
 
 
 @pytest.mark.parametrize(

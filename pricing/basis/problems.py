@@ -44,7 +44,7 @@ class Problem:
             if self.column and self.value is not None
             else (f"{self.column}: " if self.column else "")
         )
-        if self.option and not cell:
+        if self.option and not cell and self.file is None:
             cell = f"--{self.option.replace('_', '-')}: "
         text = f"{place}: {cell}{self.what}" if place else f"{cell}{self.what}"
         if self.expected:

@@ -10,7 +10,7 @@ from pricing.basis.problems import Problem
 from pricing.basis.settings import Settings
 from pricing.basis.words import canonical, squash
 from pricing.ingest import dates, real_sheets, values
-from pricing.ingest.draft import EXPECTED, Draft, fix_for, memo, unreadable
+from pricing.ingest.draft import EXPECTED, FIXES, Draft, memo, unreadable
 from pricing.ingest.evidence import same_currency
 from pricing.ingest.headings import QUESTION_COLUMNS, Heading, plain
 from pricing.ingest.values import Age, Cell
@@ -107,7 +107,7 @@ def _read_money(draft: Draft, heading: Heading, text: str) -> None:
     cell: Cell = memo(draft, "money", text, lambda: values.read_money(text, rules.decimal))
     if cell.problem:
         if column != "price" or not _read_price_words(draft, text):
-            unreadable(draft, column, cell.problem, "money")
+            unreadable(draft, column, cell.problem, "money", cell.asks)
         return
     if not same_currency(cell.currency, rules.currency):
         draft.reject(
@@ -146,6 +146,7 @@ def _read_price_words(draft: Draft, text: str) -> bool:
                 "two amounts in one cell: asked and sold?",
                 "price",
                 fix="if so, say --slash asked/sold",
+                option="slash",
             )
             return True
         if not draft.rules.has("asked"):
@@ -165,7 +166,8 @@ def _read_date(draft: Draft, heading: Heading, text: str) -> None:
         return
     day, problem = dates.resolve(reading, rules.date_order)
     if problem:
-        unreadable(draft, column, problem, "date")
+        option = "date_order" if reading.orders is not None else "year" if reading.no_year else ""
+        unreadable(draft, column, problem, "date", option)
     elif day is not None:
         draft.values[column] = day
 
@@ -177,7 +179,8 @@ def _read_day_without_year(draft: Draft, column: str, reading: dates.Reading, ye
         draft.reject(
             "this day can be read as day first or month first",
             column,
-            fix=fix_for("can be read as", "date"),
+            fix=FIXES["date_order"],
+            option="date_order",
         )
         return
     events = [
@@ -211,7 +214,7 @@ def _read_number(draft: Draft, heading: Heading, text: str) -> None:
             lambda: values.read_age(text, rules.decimal, heading.unit or "years", rules.today.year),
         )
         if cell.problem:
-            unreadable(draft, column, cell.problem, "age")
+            unreadable(draft, column, cell.problem, "age", cell.asks)
             return
         if cell.value is not None:
             age: Age = cell.value
@@ -243,7 +246,7 @@ def _read_number(draft: Draft, heading: Heading, text: str) -> None:
         if column == "size":
             draft.extra[heading.text] = text  # "full size" is worth keeping and no mistake
         else:
-            unreadable(draft, column, cell.problem, expected)
+            unreadable(draft, column, cell.problem, expected, cell.asks)
     elif cell.value is not None:
         draft.values[column] = round(cell.value * scale, 4)
         if cell.note:
@@ -292,7 +295,8 @@ def _read_dated(draft: Draft, heading: Heading, text: str) -> None:
             else None
         )
         if amount.problem or amount.value is None or (colon and day is None):
-            unreadable(draft, column, whole.problem or "this is no dated list of amounts", "money")
+            problem = whole.problem or "this is no dated list of amounts"
+            unreadable(draft, column, problem, "money", whole.asks)
             return
         parts.append((f"{day.isoformat()}:" if day else "") + f"{amount.value.normalize():f}")
     draft.values[column] = "; ".join(parts)

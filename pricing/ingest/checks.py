@@ -40,11 +40,14 @@ def settle_type(draft: Draft) -> None:
                 "the type stands inside a description",
                 "type",
                 fix=f'if so, say --describe "{rules.describe}"',
+                option="describe",
             )
         return
     if rules.describe and not rules.described and not rules.has("type"):
         draft.reject(
-            "the type stands inside a description", fix=f'if so, say --describe "{rules.describe}"'
+            "the type stands inside a description",
+            fix=f'if so, say --describe "{rules.describe}"',
+            option="describe",
         )
         return
     if filled := draft.rules.fills.get(draft.record.line):

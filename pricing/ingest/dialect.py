@@ -26,12 +26,13 @@ _LINE = re.compile(
 @frozen
 class Record:
     """One record of a file. line: the physical line it starts on, from 1; cells as written, quotes
-    off; broken: what is wrong with its quotes."""
+    off; broken: what is wrong with it; foreign: it belongs to another table of the file."""
 
     line: int
     cells: tuple[str, ...]
     broken: str = ""
     n_lines: int = 1
+    foreign: bool = False
 
 
 @frozen

@@ -95,7 +95,10 @@ class Draft:
             )
         )
 
-    def reject(self, what: str, column: str = "", fix: str = "", expected: str = "") -> None:
+    def reject(
+        self, what: str, column: str = "", fix: str = "", expected: str = "", option: str = ""
+    ) -> None:
+        """option: the one that would settle it; the questions of a file are gathered by it."""
         value = self.cell(column)[:80] if column else None
         self.problems.append(
             Problem(
@@ -106,6 +109,7 @@ class Draft:
                 self.header(column) if column else None,
                 value,
                 expected or None,
+                option=option or None,
             )
         )
 
@@ -140,24 +144,19 @@ def memo(draft: Draft, column: str, text: str, read: Callable[[], Any]) -> Any:
     return kept[text]
 
 
-def unreadable(draft: Draft, column: str, problem: str, expected: str) -> None:
-    """An essential cell sets the row aside; any other is left blank, and said so."""
-    if column in ("price", "sold") or draft.rules.question or "can be read as" in problem:
-        draft.reject(problem, column, fix=fix_for(problem, expected), expected=EXPECTED[expected])
+FIXES = {
+    "date_order": "say which with --date-order mdy or --date-order dmy",
+    "decimal": 'say which with --decimal "." or --decimal ","',
+    "year": "say the year of the first row: --year 2026",
+}
+
+
+def unreadable(draft: Draft, column: str, problem: str, expected: str, option: str = "") -> None:
+    """An essential cell, or one that an option would settle, sets the row aside; any other is left
+    blank, and said so."""
+    fix = FIXES.get(option, "correct the cell")
+    essential = column in ("price", "sold") or draft.rules.question
+    if essential or option in ("date_order", "decimal"):
+        draft.reject(problem, column, fix, EXPECTED[expected], option)
     else:
-        draft.note(f"{problem}; left blank", column, fix=fix_for(problem, expected))
-
-
-def fix_for(problem: str, expected: str) -> str:
-    """What to do about a cell; the questions of a file are gathered from these words."""
-    if (
-        "can be read as" in problem
-    ):  # the question that these rows wait for is made from these words
-        return (
-            "say which with --date-order mdy or --date-order dmy"
-            if expected == "date"
-            else 'say which with --decimal "." or --decimal ","'
-        )
-    if "year is missing" in problem:
-        return "say the year of the first row: --year 2026"
-    return "correct the cell"
+        draft.note(f"{problem}; left blank", column, fix=fix)

@@ -395,6 +395,7 @@ def _pass_over(
                     cells,
                     f"this row belongs to another table, which begins on line {second}",
                     record.n_lines,
+                    foreign=True,
                 )
             )
             continue
@@ -570,16 +571,16 @@ def closing_notes(rules: Rules, decoded: Decoded) -> list[Problem]:
 
 
 _ASKED_BY_ROWS = {
-    "--date-order": (
+    "date_order": (
         "Are these dates day first or month first?",
         ("--date-order mdy", "--date-order dmy"),
     ),
-    "--decimal": (
+    "decimal": (
         "Is the decimal mark in this file a point or a comma?",
         ('--decimal "."', '--decimal ","'),
     ),
-    "--year": ("Dates carry no year. Which year is the first row?", ("--year {year}",)),
-    "--slash": ("Is 300/275 asked 300 and sold for 275?", ("--slash asked/sold",)),
+    "year": ("Dates carry no year. Which year is the first row?", ("--year {year}",)),
+    "slash": ("Is 300/275 asked 300 and sold for 275?", ("--slash asked/sold",)),
 }
 
 
@@ -589,14 +590,15 @@ def waiting(asked: Sequence[Question], rejected: Sequence[Rejected], today: date
 
     def lines_for(option: str) -> tuple[int, ...]:
         return tuple(
-            row.line for row in rejected if any(option in problem.fix for problem in row.problems)
+            row.line for row in rejected if any(one.option == option for one in row.problems)
         )
 
-    questions = [
-        replace(question, lines=lines_for(question.options[0].partition(" ")[0]))
-        for question in asked
-    ]
-    known = {question.options[0].partition(" ")[0] for question in asked}
+    def named(question: Question) -> str:
+        """`--date-order mdy` is an answer of date_order."""
+        return question.options[0].partition(" ")[0].lstrip("-").replace("-", "_")
+
+    questions = [replace(question, lines=lines_for(named(question))) for question in asked]
+    known = {named(question) for question in asked}
     for option, (text, options) in _ASKED_BY_ROWS.items():
         if option not in known and (lines := lines_for(option)):
             questions.append(

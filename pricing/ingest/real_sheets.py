@@ -18,6 +18,7 @@ from pricing.ingest import dates
 from pricing.ingest.dialect import Record
 from pricing.ingest.headings import Heading
 from pricing.ingest.reading import Skipped
+from pricing.ingest.structure import HEADING
 
 _AGE = re.compile(
     r"(?<![\w.])(\d{1,2}(?:\.\d)?)\s*(?:yrs?|years?|y/?o)\b\.?(?:\s*old)?", re.IGNORECASE
@@ -146,7 +147,7 @@ def fills(
     sections = {
         line.line: text
         for line in skipped
-        if line.why == "a heading or remark" and (text := _section_type(line, settings))
+        if line.why == HEADING and (text := _section_type(line, settings))
     }
     blank = [
         record

@@ -44,7 +44,7 @@ def _check_shape(draft: Draft) -> None:
     if record.broken:
         fix = (
             "save that table as a file of its own"
-            if "another table" in record.broken
+            if record.foreign
             else "mend the quotation marks on this line"
         )
         draft.reject(record.broken, fix=fix)

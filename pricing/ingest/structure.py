@@ -35,6 +35,9 @@ class Header:
     cells: tuple[str, ...]
 
 
+HEADING = "a heading or remark"  # why a line is no unit
+
+
 def find_header(records: Sequence[Record], own: Mapping[str, str]) -> Header | None:
     """The record that names the most columns, at least two of them, the first of equals; or two
     lines that name more together."""
@@ -132,7 +135,7 @@ def why_no_unit(
         return "the header again"
     if is_total(cells, type_place, unit_place):
         return "a total"
-    return "a heading or remark" if heading_of(cells, width) else ""
+    return HEADING if heading_of(cells, width) else ""
 
 
 def heading_of(cells: Sequence[str], width: int) -> str:

@@ -19,13 +19,14 @@ from pricing.ingest.headings import CURRENCY_CODES, CURRENCY_SIGNS
 
 class Cell(NamedTuple):
     """value: None where blank or unreadable; note: told, not held against the row; problem:
-    unreadable, with `expected`."""
+    unreadable, with `expected`; asks: the option that would settle it, "" where none does."""
 
     value: Any = None
     note: str = ""
     problem: str = ""
     currency: str = ""
     ask_words: bool = False  # "250 OBO": words that belong to an ask
+    asks: str = ""
 
 
 BLANK = Cell()
@@ -113,6 +114,15 @@ def unusable(text: str) -> str:
     return ""
 
 
+NOT_A_NUMBER = "this is not a number"
+
+
+def _either(one: Decimal, two: Decimal) -> Cell:
+    """1,250 where neither the cell nor the file tells a decimal mark."""
+    said = f"this can be read as {one} or as {two.normalize()}"
+    return Cell(problem=said, asks="decimal")
+
+
 def decimal_of(digits: str, mark: str, money: bool) -> Cell:
     """The value of digits with separators under the file's decimal mark ("." or ",", "" where the
     file shows neither).
@@ -127,7 +137,7 @@ def decimal_of(digits: str, mark: str, money: bool) -> Cell:
         return Cell(Decimal(digits))
     grouped = _GROUPED.match(digits)
     if not grouped and not _PLAIN.match(digits):
-        return Cell(problem="this is not a number")
+        return Cell(problem=NOT_A_NUMBER)
     separators = [sign for sign in digits if not sign.isdigit()]
     last = separators[-1]
     if len(set(separators)) == 1 and (len(separators) > 1 or last in " '’"):
@@ -154,9 +164,9 @@ def decimal_of(digits: str, mark: str, money: bool) -> Cell:
         if mark == "" and last == "," and money:
             return Cell(thousands, f"{digits!r} was read as {thousands}")
         if money:
-            return Cell(problem=f"this can be read as {thousands} or as {value.normalize()}")
+            return _either(thousands, value)
         if mark == "" and last == ",":
-            return Cell(problem=f"this can be read as {thousands} or as {value.normalize()}")
+            return _either(thousands, value)
         return Cell(value)
     return Cell(
         value,
@@ -256,18 +266,17 @@ def _amount(plain: str, mark: str) -> Cell:
         cell = (
             Cell(Decimal(rest.replace(",", ".")))
             if re.fullmatch(r"\d+(?:[.,]\d+)?", rest)
-            else Cell(problem="this is not a number")
+            else Cell(problem=NOT_A_NUMBER)
         )
     else:
         cell = decimal_of(rest, mark, money=True)
     if cell.problem:
         return Cell(
             problem=(
-                "this is not an amount of money"
-                if cell.problem == "this is not a number"
-                else cell.problem
+                "this is not an amount of money" if cell.problem == NOT_A_NUMBER else cell.problem
             ),
             currency=currency,
+            asks=cell.asks,
             ask_words=ask_words,
         )
     value = cell.value * factor
@@ -295,7 +304,7 @@ def read_number(text: str, mark: str = "") -> Cell:
         rest, approx = rest[match.end() :], True
     match = re.match(r"^([-+]?)([\d.,'’ ]*\d)\s*([A-Za-z\"'″°%. ]*)$", rest)
     if not match:
-        return Cell(problem="this is not a number")
+        return Cell(problem=NOT_A_NUMBER)
     cell = decimal_of(match.group(2).strip(), mark, money=False)
     if cell.problem or cell.value is None:
         return cell
