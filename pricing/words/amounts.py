@@ -325,6 +325,8 @@ def money_role(tokens: list[Token], i: int, moment: str) -> str:
         return "spent_money"
     if _new_price(before, after):
         return "no"
+    if moment == "offer" and begins_with(after, ["to fix", "to repair", "to replace", "repair"]):
+        return "no"
     if moment == "bench":
         return "parts"
     if moment == "ask":

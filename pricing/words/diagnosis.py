@@ -8,12 +8,16 @@ from pricing.words.kinds import listed_at
 from pricing.words.mending import known
 from pricing.words.tokens import Token
 from pricing.words.troubles import (
+    NOT_SIGNS,
     TOGETHER,
     UNTOLD,
+    WIDER,
     WORKS,
     denied,
     findings_said,
     read_part,
+    sign_of,
+    text_of,
     tidy_faults,
 )
 
@@ -51,7 +55,21 @@ def read_troubles(
             if hit[3] > 1
         ]
         joins = moment == "bench" and unit["found"] == "" and len(parts_named) == 0
-        joins = joins and len(_joined_with_last(tokens, forms, part, before, looked, tables)) > 0
+        if joins:
+            alone = read_part(tokens, forms, part["start"], part["end"], looked, tables)["names"]
+            joined = _joined_with_last(tokens, forms, part, before, looked, tables)
+            wider = [n[1] for n in before[1]] if len(before) > 0 else []
+            joins = (
+                len(
+                    [
+                        name
+                        for name in joined
+                        if name not in alone
+                        or len([w for w in wider if w in WIDER and name[1] in WIDER[w]]) > 0
+                    ]
+                )
+                > 0
+            )
         if (
             moment != "offer"
             and not joins
@@ -67,7 +85,7 @@ def read_troubles(
         _mark(tokens, got["spans"])
         part["fault"] = len([n for n in got["names"] if n[1] not in HARMLESS]) > 0
         joined = _joined_with_last(tokens, forms, part, last[part["unit"]], looked, tables)
-        joined = [name for name in joined if name not in got["names"]]
+        joined = [name for name in joined if name not in got["names"] and unit["found"] == ""]
         if len(joined) > 0:
             for name in last[part["unit"]][1]:
                 if name in named[part["unit"]]:
@@ -139,6 +157,18 @@ def _looking(unit: dict[str, Any], part: str) -> dict[str, Any]:
     return looked
 
 
+VERBS = ("is", "are", "has", "have", "does", "do", "not", "still", "it", "its", "it's", "they",
+         "when",         "if", "only", "runs", "heats", "works", "was", "needs", "need")  # fmt: skip
+
+
+def _bare_noun(tokens: list[Token], start: int, end: int) -> bool:
+    """Whether "but the light" names a thing alone, after "works" or "fine"."""
+    before = [one["w"] for one in tokens[max(start - 6, 0) : start]]
+    works = [w for w in before if w in ("works", "work", "working", "fine", "perfect", "good")]
+    said = [one for one in tokens[start + 1 : end] if one["w"] in VERBS or one["w"].endswith("nt")]
+    return len(works) > 0 and len(said) == 0 and end - start < 6
+
+
 def read_cut(
     tokens: list[Token],
     forms: list[str],
@@ -148,6 +178,15 @@ def read_cut(
 ) -> dict[str, Any]:
     """A part as a whole, or its two halves at "and" where both say something of their own."""
     whole = read_part(tokens, forms, part["start"], part["end"], unit, tables)
+    excepted = tokens[part["start"]]["w"] in ("but", "except", "cept", "minus")
+    excepted = excepted and _bare_noun(tokens, part["start"], part["end"])
+    if excepted and len(whole["names"]) == 0:
+        # "everything works but the light": what is excepted does not work
+        text = text_of(tokens, forms, part["start"], part["end"], NOT_SIGNS) + "not work out dead "
+        sign = sign_of(text, unit["families"], [], unit, tables)
+        if len(sign) > 0:
+            found = [[sign[0], sign[1]]]
+            return {"names": found, "spans": [[part["start"], part["end"]]], "weak": False}
     together = whole["names"][0] if len(whole["names"]) > 0 else ["", ""]
     for i in range(part["start"] + 1, part["end"] - 1):
         if tokens[i]["w"] not in ("and", "&", "plus", "also"):
@@ -237,7 +276,7 @@ def _findings(
     return True
 
 
-FINE = ("run", "ok", "good", "fin", "work", "okay", "spin", "check", "test")
+FINE = ("hot", "warm", "run", "ok", "good", "fin", "work", "okay", "spin", "check", "test")
 
 
 def _next_form(forms: list[str], i: int, end: int) -> str:

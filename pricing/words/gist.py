@@ -112,7 +112,7 @@ def put(target: dict[str, Any], field: Field, tokens: list[Token]) -> None:
 READ_NAMES = ("maker", "age", "condition", "finish", "size", "their_price", "firm", "or_best_offer",
               "offered", "asked_now", "mine", "price", "miles", "drive_min", "stairs", "hours_ago",
               "place", "parts", "hours", "spent_money", "spent_hours", "fix_chance", "stood_years",
-              "round_km")  # fmt: skip
+              "weight",              "round_km")  # fmt: skip
 
 
 def _lone(tokens: list[Token], i: int) -> bool:

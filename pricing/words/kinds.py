@@ -196,7 +196,9 @@ def units_of(tokens: list[Token], mentions: list[Mention], tables: dict[str, Any
             one["unit"] = at
             continue
         whole = len(units) == 1 and is_plain(units[0]["type"], tables)
-        if whole and word in ("on", "of", "in", "my", "the", "from", "for"):
+        its = word in ("on", "of", "in", "my", "the", "from", "for", "it's", "its")
+        its = its or two in ("it's", "its", "is", "thats", "that's")
+        if whole and its:
             inside = part_family(one["type"], units[0]["type"], tables)
             if inside not in ("", "same"):  # "the freezer of my side by side"
                 units[0]["type"] = one["type"]

@@ -16,10 +16,12 @@ from pricing.words.breath import Field
 from pricing.words.tokens import Token
 
 PRICE_BEFORE = (
-    "wants|want|wanting|asking|asks|ask|price|priced at|asking price|takes|take|for only|only"
-    "|firm at"
-    "|selling for|sell for|for sale|down to|says|yours for|have it for|have it at|listed at|listed"
-    "|listed for|wants only|said|they want|let it go for|go for|at"
+    "wants|want|wanting|asking|asks|ask|price|priced at|asking price|for only|only|firm at"
+    "|will take"
+    "|would take|i'd take|she'd take|he'd take|they'd take|they'll take|she'll take|he'll take"
+    "|selling for|sell for|for sale|down to|she says|he says|they say|owner says|guy says|lady says"
+    "|yours for|have it for|have it at|listed at|listed|listed for|wants only|she said|he said"
+    "|they said|they want|let it go for|go for|at"
 ).split("|")
 PRICE_AFTER = (
     "firm|obo|o b o|or best|or best offer|takes it|takes both|takes all|takes them|for both|for all"
@@ -55,7 +57,7 @@ def is_money(tokens: list[Token], i: int, moment: str) -> bool:
         return found or begins_with(
             after, ["offered", "bid", "is all", "cash", "and picks", "if i"]
         )
-    if moment == "bench" and begins_with(after, ["for the", "for a", "for it"]):
+    if moment == "bench" and begins_with(after, ["for"]):
         return True
     if begins_with(after, ["part", "parts", "in parts", "for the part", "in it", "into it"]):
         return True
@@ -64,7 +66,8 @@ def is_money(tokens: list[Token], i: int, moment: str) -> bool:
 
 def take_money(tokens: list[Token], forms: list[str], moment: str, fields: list[Field]) -> None:
     """Prices and what they are for; "free" and "they pay"."""
-    for i in range(len(tokens)):
+    signed = [i for i in range(len(tokens)) if tokens[i]["money"] != ""]
+    for i in [*signed, *range(len(tokens))]:  # an amount with its sign is surer than one without
         one = tokens[i]
         if one["n"] is None or one["used"] != "" or not is_money(tokens, i, moment):
             continue
