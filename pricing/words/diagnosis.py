@@ -157,8 +157,10 @@ def _looking(unit: dict[str, Any], part: str) -> dict[str, Any]:
     return looked
 
 
-VERBS = ("is", "are", "has", "have", "does", "do", "not", "still", "it", "its", "it's", "they",
-         "when",         "if", "only", "runs", "heats", "works", "was", "needs", "need")  # fmt: skip
+VERBS = (
+    "is", "are", "has", "have", "does", "do", "not", "still", "it", "its", "it's", "they",
+    "when", "if", "only", "runs", "heats", "works", "was", "needs", "need",
+)  # fmt: skip
 
 
 def _bare_noun(tokens: list[Token], start: int, end: int) -> bool:
