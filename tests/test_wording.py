@@ -48,7 +48,8 @@ def _with_sentences(answer: dict[str, Any]) -> dict[str, Any]:
 
 def test_the_script_is_made_of_the_modules() -> None:
     """python tests/to_js.py makes it anew."""
-    assert to_js.OUT.read_text(encoding="utf-8") == to_js.script()
+    for name, text in to_js.scripts().items():
+        assert (to_js.PAGE / name).read_text(encoding="utf-8") == text
 
 
 @pytest.mark.skipif(NODE is None, reason="no node here: apt-get install -y nodejs")

@@ -1,6 +1,6 @@
 """Plain Python into plain JavaScript: the modules that the phone file shares with the program.
 
-    python tests/to_js.py            writes pricing/pages/phone_page/wording.js anew
+    python tests/to_js.py            writes the scripts of SCRIPTS anew
 
 A module may hold constants and functions over numbers, texts, lists and tables; no class, no
 exception, no closure over a variable that changes. What is not in `_Writer` is refused with its
@@ -13,12 +13,16 @@ import ast
 from pathlib import Path
 
 ROOT = Path(__file__).parents[1] / "pricing"
-OUT = ROOT / "pages" / "phone_page" / "wording.js"
-MODULES = ("plain", "question", "drawing", "offer", "ask")
+PAGE = ROOT / "pages" / "phone_page"
+# The script, the folder and its modules, each after those it uses.
+SCRIPTS = (
+    ("wording.js", "wording", ("plain", "decided", "question", "drawing", "offer", "ask")),
+    ("gate.js", "words", ("perils", "gate")),
+)
 # What Python means and JavaScript does not: truth of empty lists and tables, `+` of lists, halves
 # that go to the even number, a table's own keys only.
 RUNTIME = """\
-// Made by tests/to_js.py from pricing/wording: change it there, never here.
+// Made by tests/to_js.py from pricing/wording and pricing/words: change it there, never here.
 "use strict";
 const py = {
   truth: (x) => (Array.isArray(x) ? x.length > 0 : x !== null && typeof x === "object" ? Object.keys(x).length > 0 : Boolean(x)),
@@ -41,6 +45,8 @@ CALLS = {
         name: f"py.{name}" for name in ("len", "max", "min", "sum", "list", "int", "round", "range")
     },
     "abs": "Math.abs",
+    "bool": "py.truth",
+    "float": "Number",
     "str": "String",
 }
 METHODS = {
@@ -50,6 +56,9 @@ METHODS = {
     "append": "push",
     "replace": "replaceAll",
     "split": "split",
+    "lower": "toLowerCase",
+    "strip": "trim",
+    "find": "indexOf",
 }
 COMPARED = {ast.Eq: "===", ast.NotEq: "!==", ast.Lt: "<", ast.LtE: "<=", ast.Gt: ">", ast.GtE: ">="}
 SUMS = {ast.Sub: "-", ast.Mult: "*", ast.Div: "/"}
@@ -88,6 +97,8 @@ class _Writer:
             case ast.If(test, body, other):
                 lines = [f"if ({self.test(test)}) {{", *self.block(body)]
                 return [*lines, *(["} else {", *self.block(other)] if other else []), "}"]
+            case ast.Break() | ast.Continue():
+                return [f"{ast.unparse(node)};"]
             case ast.While(test, body, []):
                 return [f"while ({self.test(test)}) {{", *self.block(body), "}"]
             case ast.For(target, over, body, []):
@@ -237,26 +248,37 @@ class _Writer:
         return f"{over}.map(({target}) => ({self.value(made)}))"
 
 
-def module(name: str) -> str:
-    """One module as one constant that holds its functions."""
-    tree = ast.parse((ROOT / "wording" / f"{name}.py").read_text(encoding="utf-8"))
+def module(folder: str, name: str) -> str:
+    """One module as one constant that holds its functions and constants."""
+    tree = ast.parse((ROOT / folder / f"{name}.py").read_text(encoding="utf-8"))
     writer = _Writer()
-    lines = []
+    lines, names = [], []
     for node in tree.body:
         if isinstance(node, ast.Assign):
             lines.append(f"const {writer.value(node.targets[0])} = {writer.value(node.value)};")
+            names += [one.id for one in ast.walk(node.targets[0]) if isinstance(one, ast.Name)]
         else:
             lines += writer.statement(node)
-    names = [node.name for node in tree.body if isinstance(node, ast.FunctionDef)]
+            names += [node.name] if isinstance(node, ast.FunctionDef) else []
     told = ", ".join(one for one in names if not one.startswith("_"))
     body = "\n".join(f"  {line}" for line in [*lines, f"return {{ {told} }};"])
     return f"const {name}_words = (() => {{\n{body}\n}})();\n"
 
 
+def scripts() -> dict[str, str]:
+    """All scripts by their file, the first one after what they need of Python."""
+    made = {
+        name: "".join(module(folder, one) for one in modules) for name, folder, modules in SCRIPTS
+    }
+    first = SCRIPTS[0][0]
+    return made | {first: RUNTIME + made[first]}
+
+
 def script() -> str:
-    """All modules, after what they need of Python."""
-    return RUNTIME + "".join(map(module, MODULES))
+    """All of it as one script."""
+    return "".join(scripts().values())
 
 
 if __name__ == "__main__":
-    OUT.write_text(script(), encoding="utf-8")
+    for name, text in scripts().items():
+        (PAGE / name).write_text(text, encoding="utf-8")

@@ -108,7 +108,7 @@ class AskAnswer:
     standing: Mapping[str, str]
     because: tuple[tuple[str, float], ...]
     similar: tuple[similar.Similar, ...]
-    cautions: tuple[cautions.Said, ...]
+    verdict: cautions.Verdict
     warnings: tuple[str, ...]
 
     def as_dict(self) -> dict[str, Any]:
@@ -163,8 +163,7 @@ class AskAnswer:
                 }
                 for s in self.similar
             ],
-            "dangers": [],
-            "cautions": [said.full for said in self.cautions],
+            **self.verdict.as_dict(),
             "warnings": list(self.warnings),
         }
 
@@ -359,7 +358,8 @@ def _answer(
     haggled = int(view.haggle.n[place])
     unit = view.units.take(np.array([place]))
     day = float(as_of.toordinal())
-    return AskAnswer(
+    verdict = cautions.verdict_of(question, cautions.SALE, settings, as_of)
+    answer = AskAnswer(
         question=question,
         as_of=as_of,
         ask=ask,
@@ -427,13 +427,23 @@ def _answer(
                 read=None if common.rows is None else (common.rows, place),
             )
         ),
-        cautions=tuple(cautions.cautions_for(question.unit, cautions.SALE, settings, as_of)),
+        verdict=verdict,
         warnings=(
             *question.warnings,
             *member.not_known(question, numbers),
             *_warnings(question, numbers, type_n),
         ),
     )
+    return without_sale(answer) if verdict.decision else answer
+
+
+def without_sale(answer: AskAnswer) -> AskAnswer:
+    """The answer where a decision stands above the money: nothing to ask, nothing to take."""
+    none = Span(0.0, 0.0, 0.0)
+    return replace(
+        answer, ask=0.0, take_at_least=0.0, clear_at=0.0, price_at_ask=none, chance_sold={},
+        plan=(), choices=(), offer=None, pair=None,
+    )  # fmt: skip
 
 
 def _from_first_ask(view: View, place: int) -> tuple[tuple[str, float], ...]:

@@ -79,8 +79,7 @@ class BenchAnswer:
     price: float
     quit_after: float | None
     standing: dict[str, str]
-    first: cautions.Said | None
-    cautions: tuple[cautions.Said, ...]
+    verdict: cautions.Verdict
     warnings: tuple[str, ...]
 
     def as_dict(self) -> dict[str, Any]:
@@ -102,11 +101,7 @@ class BenchAnswer:
             "price": self.price,
             "quit_after_minutes": self.quit_after,
             "standing": self.standing,
-            "dangers": [self.first.full] if self.first else [],
-            "capped": self.first.cap if self.first else "",
-            "cautions": [
-                said.full for said in ((self.first,) if self.first else ()) + self.cautions
-            ],
+            **self.verdict.as_dict(),
             "warnings": list(self.warnings),
         }
 
@@ -119,7 +114,7 @@ def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) 
     """
     age = question.ages(as_of)[0]
     at = costs.stakes([question], [age], numbers, settings, as_of)
-    first = cautions.first_of({**question.unit, "age": age}, as_of, settings)
+    verdict = cautions.verdict_of(question, cautions.BENCH, settings, as_of)
     target = settings.hourly_target
     money = float(
         at.total(at.fix * (at.net - at.parts) + (1 - at.fix) * (at.if_not[at.owner] - at.wasted))[0]
@@ -130,33 +125,39 @@ def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) 
     spot = float(at.total(at.spot[0] + at.fix * at.spot[1])[0])
     k_of_n = _k_of_n(question, numbers)
     lines = _standings(at, question, k_of_n, numbers)
-    ways = _others(question, sold, numbers, settings)
-    if first is None or not first.cap:
-        ways.append(Way(GO_ON, money, hours, money - target * hours - spot, lines["fix"]))
+    others = _others(question, sold, numbers, settings)
+    best_other = max(way.worth for way in others)
+    go_on = Way(GO_ON, money, hours, money - target * hours - spot, lines["fix"])
+    ways = allowed([go_on, *others], verdict)
     ways.sort(key=lambda way: (-way.worth, way.name))
-    best_other = max(way.worth for way in ways if way.name != GO_ON)
-    can = any(way.name == GO_ON for way in ways)
+    stopped = verdict.decision != ""
     known = question.known
     return BenchAnswer(
         question=question,
-        best=ways[0].name,
+        best=verdict.decision or ways[0].name,
         ways=tuple(ways),
         spent_money=known.get("spent_money"),
         spent_hours=known.get("spent_hours"),
-        fix_chance=fix,
+        fix_chance=0.0 if stopped else fix,
         k_of_n=k_of_n,
-        repairs=_candidates(at),
+        repairs=() if stopped else _candidates(at),
         price=sold,
-        quit_after=quit_looking(at, best_other, settings) if can else 0.0,
+        quit_after=0.0 if stopped else quit_looking(at, best_other, settings),
         standing=lines,
-        first=first,
-        cautions=tuple(cautions.cautions_for(question.unit, cautions.BENCH, settings, as_of)),
+        verdict=verdict,
         warnings=(
             *question.warnings,
             *member.not_known(question, numbers),
             *_warnings(question, at, numbers, settings),
         ),
     )
+
+
+def allowed(ways: Sequence[Way], verdict: cautions.Verdict) -> list[Way]:
+    """The ways that the dangers leave: a decision leaves the yard, or nothing at all."""
+    if verdict.decision:
+        return [way for way in ways if way.name == SCRAP and verdict.scrap]
+    return [way for way in ways if way.name != AS_IS or verdict.as_is]
 
 
 def _k_of_n(question: Question, numbers: Saved) -> tuple[int, int, int]:

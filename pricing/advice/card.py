@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
+from pricing.advice.cautions import SALE, Verdict, verdict_on
 from pricing.advice.history import dated, day_of
 from pricing.basis.columns import BY_NAME
 from pricing.basis.frozen import frozen
@@ -47,15 +48,21 @@ class Card:
     ask: float | None
     recall: date | None
     finished: bool
+    verdict: Verdict
 
     def as_dict(self) -> dict[str, Any]:
         """The JSON of `card --json`."""
-        return vars(self) | {
-            "recall": self.recall.isoformat() if self.recall else None,
-            "facts": list(self.facts),
-            "done": list(self.done),
-            "tests": list(self.tests),
-        }
+        told = {name: value for name, value in vars(self).items() if name != "verdict"}
+        return (
+            told
+            | self.verdict.as_dict()
+            | {
+                "recall": self.recall.isoformat() if self.recall else None,
+                "facts": list(self.facts),
+                "done": list(self.done),
+                "tests": list(self.tests),
+            }
+        )
 
 
 def card(unit: Mapping[str, Any], settings: Settings, as_of: date) -> Card:
@@ -83,6 +90,7 @@ def card(unit: Mapping[str, Any], settings: Settings, as_of: date) -> Card:
     for name in settings.attributes:
         if unit.get(name) not in (None, "") and name not in BY_NAME:
             facts.append(f"{name}: {unit[name]}")
+    verdict = verdict_on(unit, SALE, settings, as_of)
     finished = str(unit.get("outcome") or "") not in ("in work", "waiting for part")
     tests = said_tested(told)
     asks = [
@@ -104,9 +112,10 @@ def card(unit: Mapping[str, Any], settings: Settings, as_of: date) -> Card:
         done=tuple(word for word in str(unit.get("repair") or "").split("; ") if word and finished),
         tests=tests,
         promise=int(promise) if isinstance(promise, (int, float)) and promise > 0 else None,
-        ask=asks[-1] if asks else None,
+        ask=asks[-1] if asks and not verdict.decision else None,
         recall=date.fromordinal(checked) if checked else None,
         finished=finished,
+        verdict=verdict,
     )
 
 

@@ -1,322 +1,190 @@
-"""Which reminders this unit calls for at this moment: at most two, and the few that go first and
-cap the advice.
+"""What stands above the money of one unit at one moment: its dangers, its cautions, the decision.
 
-They remind; they never say that a thing is safe, legal or not recalled, and they defer to local
-codes and licensed people. Sources, where one is published, stand beside the line; the others are
-common practice.
+`verdict_of` is the gate (`pricing.words.gate`) for a question, `verdict_on` for a row of the
+record. Cautions remind; they never say that a thing is safe, legal or not recalled, and they defer
+to local codes and licensed people. The sources stand beside each line in `data/words/cautions.csv`.
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.basis.words import family_of
+from pricing.words import gate
+from pricing.words.tables import rows
 
 if TYPE_CHECKING:
+    from pricing.basis.question import Question
     from pricing.basis.settings import Settings
 
-CALL, BENCH, SALE = "call", "bench", "sale"
-# above 51 lb one pair of hands is not enough even in the best posture (NIOSH 94-110, lifting
-# equation)
-HEAVY_LB = 75.0
-LATCH_YEAR = 1958  # US units made since 30 October 1958 must open from inside (16 CFR 1750)
-
-
-@frozen
-class Caution:
-    """One reminder. full: the first times; short: after that; stage: when it is said; cap: "" or
-    what it allows at most ("pass", or "as-is": scrap or sale as-is, nobody opens it at home).
-    """
-
-    name: str
-    stage: str
-    full: str
-    short: str
-    cap: str = ""
-
-
-FIRST: tuple[Caution, ...] = (
-    Caution(
-        "gas smell",
-        CALL,
-        "Gas smell: leave, touch no switches, call the gas company from outside.",
-        "Gas smell: leave, call.",
-        "pass",
-    ),
-    Caution(
-        "microwave",
-        CALL,
-        "Microwave: thousands of volts stay inside unplugged. Don't open it.",
-        "Microwave: don't open it.",
-        "pass",
-    ),  # CPSC, quoted by repair guides
-    Caution(
-        "latch fridge",
-        CALL,
-        "Latch door: a child can be trapped inside. Leave it; doors off.",
-        "Latch fridge: leave it.",
-        "pass",
-    ),  # 16 CFR 1750
-    Caution(
-        "sealed system",
-        CALL,
-        "Sealed system: scrap or as-is only; a certified tech opens it.",
-        "Sealed system: scrap or as-is.",
-        "as-is",
-    ),  # 40 CFR 82.154
-)
-_C = Caution
-USUAL: tuple[Caution, ...] = (
-    # before and during the drive
-    _C(
-        "move front-load",
-        CALL,
-        "Front-loader: lock the drum before you move it (transit bolts).",
-        "Front-loader: lock the drum.",
-    ),
-    _C(
-        "gas off",
-        CALL,
-        "Gas unit: have the owner turn off and cap the gas; a licensed tech where your town says"
-        " so.",
-        "Gas: off and capped first.",
-    ),
-    _C(
-        "weight",
-        CALL,
-        "Heavy (about {weight}): dolly and strap, or two people.",
-        "Heavy ({weight}): dolly or two people.",
-    ),
-    _C(
-        "pests",
-        CALL,
-        "Mold or pests ride along: look at gaskets and insulation, keep it outdoors until clean.",
-        "Mold or pests: keep it outdoors.",
-    ),
-    _C(
-        "fridge move",
-        CALL,
-        "Keep it upright. If it lay on its side, stand it up as long before plugging in (up to a"
-        " day).",
-        "On its side: let it stand.",
-    ),
-    _C(
-        "recall call",
-        CALL,
-        "Recall: ask for a photo of the plate now. A recalled unit is scrap value only (15 USC"
-        " 2068).",
-        "Recall: plate photo at the call.",
-    ),
-    # on the bench
-    _C(
-        "flammable",
-        BENCH,
-        "R-600a or R-290 on the plate: flammable. No flame, no piercing.",
-        "R-600a/R-290: no flame.",
-    ),
-    _C(
-        "gas bench",
-        BENCH,
-        "Gas: new connector, leak-tested; a licensed tech where your town says so, and for any"
-        " conversion.",
-        "Gas: new connector, leak-test.",
-    ),  # CPSC release 97-187
-    _C(
-        "fuse",
-        BENCH,
-        "Unplug. Never leave a thermal fuse or door switch bypassed.",
-        "Unplug; bypass nothing.",
-    ),
-    _C(
-        "inverter",
-        BENCH,
-        "Unplug; inverter drives and capacitors hold charge: wait five minutes, discharge.",
-        "Unplug, wait, discharge.",
-    ),  # trade-body note on PAS 141
-    _C(
-        "refrigerant",
-        BENCH,
-        "Refrigerant must not be let out; only certified techs open the circuit (40 CFR 82.154).",
-        "Don't open the cold circuit.",
-    ),
-    _C("unplug", BENCH, "Unplug before you open it; capacitors hold charge.", "Unplug first."),
-    # at the sale
-    _C(
-        "cord",
-        SALE,
-        "3-wire or 4-wire cord: set the ground strap to match cord and house.",
-        "Cord: set the ground strap.",
-    ),
-    _C(
-        "gas sale",
-        SALE,
-        "Natural gas or propane: say which. A licensed tech converts; new connector, leak-tested.",
-        "Say natural gas or propane.",
-    ),
-    _C(
-        "bracket",
-        SALE,
-        "The anti-tip bracket goes with the range: fit it, test it.",
-        "Anti-tip bracket goes with it.",
-    ),  # CPSC, tip-overs 1980-2006
-    _C(
-        "ground test",
-        SALE,
-        "Before sale: case to ground with a meter; test on a GFCI outlet.",
-        "Test ground and GFCI.",
-    ),
-    _C(
-        "hoses",
-        SALE,
-        "New hoses with it; front-loader: drum locked for the move.",
-        "New hoses with it.",
-    ),
-    _C(
-        "stored door",
-        SALE,
-        "Stored with a door on, a child can be trapped: block or remove it.",
-        "Stored: block the door.",
-    ),
-    _C(
-        "fridge sale",
-        SALE,
-        "Tell the buyer: if it lay on its side, stand it up as long before use (at most a day).",
-        "On its side: let it stand.",
-    ),
-    _C(
-        "recall sale",
-        SALE,
-        "Recall check for this model: not done yet. Do it first; a recalled unit may not be sold"
-        " (15 USC 2068).",
-        "Recall check: not done yet.",
-    ),
-    _C(
-        "meeting",
-        SALE,
-        "Money in hand before loading; daylight, a second person.",
-        "Money first; daylight; company.",
-    ),
-)
-BY_NAME = {caution.name: caution for caution in (*FIRST, *USUAL)}
-# No screen gives a count of deaths.
+CALL, BENCH, SALE = gate.CALL, gate.BENCH, gate.SALE
+NOT_RESALE = ("water heater", "garbage disposer")
+COLD_TOO = ("heat-pump dryer", "all-in-one washer-dryer")  # laundry with a sealed system
+ELECTRIC = ("electric", "induction", "compact dryer", "heat-pump", "wall oven", "double wall")
+TEXTS = ("fault", "found", "repair", "features", "note", "fuel")
 
 
 @frozen
 class Said:
-    """A reminder with its blanks filled in."""
+    """A caution with its blanks filled in. short: its line of at most 90 letters."""
 
     name: str
-    full: str
+    tag: str
     short: str
-    cap: str = ""
+    full: str
 
 
-def first_of(unit: Mapping[str, Any], as_of: date, settings: Settings) -> Said | None:
-    """The reminder that goes on line 1 and caps the advice, or None."""
-    type_name = str(unit.get("type") or "")
-    words = " ".join(
-        str(unit.get(name) or "") for name in ("fault", "found", "repair", "features", "note")
-    ).lower()
-    family = family_of(type_name, settings)
-    age = unit.get("age")
-    if re.search(r"smell(?:s|ed|ing)?\s+(?:of\s+|like\s+)?gas|gas\s+(?:smell|leak|odou?r)", words):
-        return _said("gas smell")
-    if "microwave" in type_name and not _nothing_to_open(words):
-        return _said("microwave")
-    old = isinstance(age, (int, float)) and as_of.year - age <= LATCH_YEAR
-    if family == "cold" and (
-        old or re.search(r"\blatch(?:es|ed|ing)?\b(?!\s*(?:switch|strike))", words)
-    ):
-        return _said("latch fridge")
-    if re.search(
-        r"sealed system|refrigerant|freon|compressor"
-        r" (?:dead|bad|seized|replaced|shot|locked)|(?:bad|dead|seized|new) compressor",
-        words,
-    ) and family in ("cold", "air", "other"):
-        return _said("sealed system")
-    return None
+@frozen
+class Verdict:
+    """decision: "" where money decides, else what stands above it; as_is: whether it may be sold as
+    it is; free_only: no money for it; scrap: whether the yard may have it; dangers: what was told,
+    the worst first; cautions: what the kind calls for at this moment.
+    """
+
+    decision: str = ""
+    as_is: bool = True
+    free_only: bool = False
+    scrap: bool = True
+    dangers: tuple[Said, ...] = ()
+    cautions: tuple[Said, ...] = ()
+
+    @property
+    def lines(self) -> tuple[Said, ...]:
+        """All of them, the dangers first."""
+        return self.dangers + self.cautions
+
+    def as_dict(self) -> dict[str, Any]:
+        """The part of every answer's JSON that comes before the money."""
+        return {
+            "decision": self.decision,
+            "free_only": self.free_only,
+            "dangers": [said.short for said in self.dangers],
+            "tags": list(dict.fromkeys(said.tag for said in self.dangers)),
+            "cautions": [said.full for said in self.lines] + ([gate.DEFER] if self.dangers else []),
+        }
 
 
-def _nothing_to_open(words: str) -> bool:
-    """A microwave that works, or needs only what stands outside it."""
-    return (
-        bool(
-            re.search(r"\bworks\b|upgraded|turntable|tray|plate missing|cleaned|handle|knob", words)
-        )
-        and "doesn't work" not in words
+def verdict_of(question: Question, stage: str, settings: Settings, as_of: date) -> Verdict:
+    """What stands above the money for a question. stage: CALL, BENCH or SALE."""
+    heard = getattr(question, "heard", {}).get("read", {})
+    return _judged(
+        question.unit,
+        tuple(question.ages(as_of)),
+        stage,
+        getattr(question, "said", ""),
+        (tuple(_listed(heard, "faults", "fault")), tuple(_listed(heard, "found"))),
+        settings,
+        as_of,
     )
 
 
-def cautions_for(
-    unit: Mapping[str, Any], stage: str, settings: Settings, as_of: date, most: int = 2
-) -> list[Said]:
-    """The reminders that type, fault and stage call for, the one that matters most first, at most
-    `most`."""
-    type_name = str(unit.get("type") or "")
-    family = family_of(type_name, settings)
-    fuel = str(unit.get("fuel") or ("gas" if "gas" in type_name else ""))
-    words = " ".join(str(unit.get(name) or "") for name in ("fault", "found", "repair")).lower()
-    dryer = "dryer" in type_name
-    washer = "washer" in type_name and "dish" not in type_name
+def verdict_on(unit: Mapping[str, Any], stage: str, settings: Settings, as_of: date) -> Verdict:
+    """The same for a unit as it stands in the record."""
     age = unit.get("age")
-    newer = not isinstance(age, (int, float)) or age <= 12
-    weight = _weight(type_name, settings)
-    wanted: dict[str, bool] = {
-        "gas off": stage == CALL and fuel == "gas",
-        "pests": stage == CALL and bool(re.search(r"mold|mould|smell|roach|bug", words)),
-        "weight": stage == CALL and weight[0] >= HEAVY_LB,
-        "move front-load": stage == CALL and "front-load" in type_name,
-        "fridge move": stage == CALL and family == "cold",
-        "recall call": stage == CALL and unit.get("recall_checked") is None,
-        "gas bench": stage == BENCH and fuel == "gas",
-        "fuse": stage == BENCH and dryer,
-        "flammable": stage == BENCH and family in ("cold", "air") and newer,
-        "refrigerant": stage == BENCH and family in ("cold", "air"),
-        "inverter": stage == BENCH and washer,
-        "unplug": stage == BENCH and not dryer and not washer,
-        "recall sale": stage == SALE and unit.get("recall_checked") is None,
-        "gas sale": stage == SALE and fuel == "gas",
-        "cord": (
-            stage == SALE
-            and fuel != "gas"
-            and (dryer or (family == "cooking" and "cooktop" not in type_name))
-        ),
-        "bracket": stage == SALE and "range" in type_name and "microwave" not in type_name,
-        "ground test": stage == SALE and fuel != "gas",
-        "hoses": stage == SALE and washer,
-        "fridge sale": stage == SALE and family == "cold",
-        "stored door": stage == SALE and (family == "cold" or washer or dryer),
-        "meeting": stage == SALE,
-    }
-    return [_said(name, weight=weight[1]) for name, called in wanted.items() if called][:most]
+    ages = (float(age) if isinstance(age, (int, float)) else None,)
+    return _judged(unit, ages, stage, "", ((), ()), settings, as_of)
 
 
-def for_offer(unit: Mapping[str, Any], settings: Settings, as_of: date) -> list[Said]:
-    """One reminder for the drive and one for the bench."""
+def every() -> list[Said]:
+    """All the cautions as the table has them."""
     return [
-        *cautions_for(unit, CALL, settings, as_of, 1),
-        *cautions_for(unit, BENCH, settings, as_of, 1),
+        Said(row["name"], row["tag"], row["line"], row["full"].replace(" ({weight})", ""))
+        for row in rows("cautions")
     ]
 
 
-def _said(name: str, **blanks: str) -> Said:
-    caution = BY_NAME[name]
-    return Said(
-        name,
-        caution.full.format(**{"weight": "", **blanks}),
-        caution.short.format(**{"weight": "", **blanks}),
-        caution.cap,
+def _listed(heard: Mapping[str, Any], *names: str) -> list[str]:
+    found: list[str] = []
+    for name in names:
+        value = heard.get(name) or []
+        found += [value] if isinstance(value, str) else [str(one) for one in value]
+    return found
+
+
+def _judged(
+    unit: Mapping[str, Any],
+    ages: tuple[float | None, ...],
+    stage: str,
+    said: str,
+    heard: tuple[tuple[str, ...], tuple[str, ...]],
+    settings: Settings,
+    as_of: date,
+) -> Verdict:
+    texts = [unit.get(name) for name in (*TEXTS, *settings.attributes)]
+    text = ", ".join(str(one) for one in (unit.get("type"), said, *texts) if one)
+    made = tuple(as_of.year - round(age) for age in ages if age is not None)
+    faults = (str(unit.get("fault") or ""), *heard[0])
+    found = (*_parts(unit, "found"), *_parts(unit, "repair"), *heard[1])
+    names = (str(unit.get("type") or ""), str(unit.get("fuel") or ""))
+    told: dict[str, Any] = {
+        "text": text,
+        "faults": tuple(name for name in faults if name),
+        "found": found,
+        "repaired": bool(unit.get("repair")),
+        "recall_checked": unit.get("recall_checked") is not None,
+    }
+    kind = kind_of(*names, made, settings)
+    return _gated(stage, tuple(told.items()), tuple(kind.items()))
+
+
+def _parts(unit: Mapping[str, Any], name: str) -> list[str]:
+    return [word for word in str(unit.get(name) or "").split("; ") if word]
+
+
+@lru_cache(maxsize=2048)  # one question asks for it again with each answer it may get
+def _gated(
+    stage: str, unit: tuple[tuple[str, Any], ...], kind: tuple[tuple[str, Any], ...]
+) -> Verdict:
+    about = dict(kind)
+    about["types"] = dict(about["types"])
+    told = gate.verdict(dict(unit), stage, about, list(rows("cautions")), list(rows("perils")))
+    return Verdict(
+        **{name: told[name] for name in ("decision", "as_is", "free_only", "scrap")},
+        dangers=tuple(_line(one) for one in told["dangers"]),
+        cautions=tuple(_line(one) for one in told["cautions"]),
     )
 
 
-def _weight(type_name: str, settings: Settings) -> tuple[float, str]:
-    """Pounds, and the weight in the person's unit as text."""
-    pounds = assumed.assumed_types(settings).get(type_name, assumed.GENERIC_TYPE).weight_lb
-    return pounds, (
-        f"{pounds:.0f} lb" if settings.weight_unit == "lb" else f"{pounds * 0.45359237:.0f} kg"
-    )
+def _line(one: Mapping[str, Any]) -> Said:
+    return Said(one["name"], one["tag"], one["line"], one["full"])
+
+
+def kind_of(type_name: str, fuel: str, made: tuple[int, ...], settings: Settings) -> dict[str, Any]:
+    """What the gate needs to know of a kind, hashable; a plain word ("dryer") is all its kinds."""
+    types = assumed.assumed_types(settings)
+    family = family_of(type_name, settings)
+    families = tuple(x for x in assumed.fault_families(type_name, family) if x != "any")
+    kinds = assumed.plain_kinds(type_name) or {type_name: 1.0}
+    row = types.get(type_name, assumed.GENERIC_TYPE)
+    pounds = row.weight_lb
+    heavy = f"{pounds:.0f} lb" if settings.weight_unit == "lb" else f"{pounds * 0.45359237:.0f} kg"
+    return {
+        "types": tuple(kinds.items()),
+        "families": families,
+        "known": type_name in types or family != "other",
+        "resale": (type_name in types or family != "other") and type_name not in NOT_RESALE,
+        "cold": "fridge" in families or "air" in families or any(k in COLD_TOO for k in kinds),
+        "gas": _burns(fuel, families, kinds),
+        "made": made,
+        "weight_lb": pounds if type_name in types else 0.0,
+        "weight": heavy,
+        "us": settings.region.upper().startswith("US"),
+    }
+
+
+def _burns(fuel: str, families: Sequence[str], kinds: Mapping[str, float]) -> str:
+    """Whether it burns gas: "yes", "maybe" or "no"."""
+    if fuel:
+        return "yes" if fuel.startswith(("gas", "propane", "lp")) else "no"
+    gas = [name for name in kinds if name.startswith("gas ")]
+    if len(gas) == len(kinds):
+        return "yes"
+    if gas or any("gas" in name for name in kinds):
+        return "maybe"
+    none = families and not {"range", "dryer"} & set(families)
+    return "no" if none or all(name.startswith(ELECTRIC) for name in kinds) else "maybe"

@@ -221,15 +221,13 @@ def stakes(
         comeback=comeback,
         comeback_hours=comeback_hours,
         trips=[trip_of(question, miles, settings) for question in questions],
-        barred=np.array(
-            [
-                (first := cautions.first_of(row, as_of, settings)) is not None
-                and first.cap == "as-is"
-                for row in rows
-            ],
-            dtype=bool,
-        ),
+        barred=np.array([_barred(question, settings, as_of) for question in questions], dtype=bool),
     )
+
+
+def _barred(question: Question, settings: Settings, as_of: date) -> bool:
+    """Whether a danger forbids to work on it."""
+    return cautions.verdict_of(question, cautions.CALL, settings, as_of).decision != ""
 
 
 def _row(question: Question, age: float | None) -> Mapping[str, Any]:
@@ -266,11 +264,12 @@ def worth(at: Stakes, settings: Settings) -> Worth:
             for trip, question in zip(at.trips, at.questions, strict=True)
         ]
     )
+    left = money - trip_money - target * (hours + trip_hours) - spot
     return Worth(
         money,
         hours,
         tries,
-        money - trip_money - target * (hours + trip_hours) - spot,
+        np.where(at.barred, np.minimum(left, 0.0), left),
         trip_money,
         trip_hours,
         pays,

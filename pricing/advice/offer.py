@@ -5,8 +5,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -124,15 +125,15 @@ def start_at(their_price: float | None, limit: float, usual: float | None) -> fl
     )
 
 
-def advise(limit: float, their_price: float | None, capped: bool) -> str:
-    """The advice word for a limit and what the owner wants.
+def advise(limit: float, their_price: float | None, decision: str) -> str:
+    """The advice word for a limit and what the owner wants; a decision stands above both.
 
-    >>> [advise(52, 40, False), advise(52, 60, False), advise(3, None, False),
-    ...  advise(-20, None, False), advise(-200, None, False), advise(52, 40, True)]
-    ['haul', 'pass', 'haul if free', 'only if paid', 'pass', 'pass']
+    >>> [advise(52, 40, ""), advise(52, 60, ""), advise(3, None, ""),
+    ...  advise(-20, None, ""), advise(-200, None, ""), advise(52, 40, "leave")]
+    ['haul', 'pass', 'haul if free', 'only if paid', 'pass', 'leave']
     """
-    if capped:
-        return PASS
+    if decision:
+        return decision
     if their_price is not None and limit >= their_price:
         return HAUL
     if limit >= WORTH_A_STOP:
@@ -166,7 +167,7 @@ def _answer(
     before_drive = limit - out if question.at_curb else limit
     hours = mean(worth.hours) + mean(worth.trip_hours)
     gain = mean(worth.money) - mean(worth.trip_money) - paid
-    first = cautions.first_of({**question.unit, "age": cases.ages[int(mine[0])]}, as_of, settings)
+    verdict = cautions.verdict_of(question, cautions.CALL, settings, as_of)
     row, known = at.view.rows[int(mine[0])]
     k_of_n = repair.k_of_n(numbers.repair, str(question.unit.get("fault") or ""), question.type)
     tries = (
@@ -174,11 +175,12 @@ def _answer(
         if len(mine) == 1
         else bool(mean(worth.tries.astype(float)) >= 0.5)
     )
-    return OfferAnswer(
+    if verdict.free_only:
+        limit, start = min(limit, 0.0), min(start, 0.0)
+    advice = advise(limit, question.known.get("their_price"), verdict.decision)
+    answer = OfferAnswer(
         question=question,
-        advice=advise(
-            limit, question.known.get("their_price"), first is not None and first.cap == "pass"
-        ),
+        advice=IF_FREE if verdict.free_only and advice == HAUL else advice,
         pay_up_to=limit,
         start_at=start,
         their_price=question.known.get("their_price"),
@@ -204,11 +206,24 @@ def _answer(
         by_year=parts.by_year(question, cases, mine),
         by_repair=parts.by_repair(at, worth, mine, weight, settings),
         because=parts.because(at, worth, mine, weight, settings),
-        first=first,
-        cautions=tuple(cautions.for_offer(question.unit, settings, as_of)),
+        verdict=verdict,
         warnings=(
             *question.warnings,
             *member.not_known(question, numbers),
             *parts.warnings(question, row, known, numbers, settings),
         ),
     )
+    return without_money(answer) if verdict.decision else answer
+
+
+def without_money(answer: OfferAnswer) -> OfferAnswer:
+    """The answer where a decision stands above the money: no limit above nothing, nothing to open
+    it for."""
+    free = {
+        name: min(getattr(answer, name), 0.0)
+        for name in ("pay_up_to", "start_at", "before_drive", "at_curb_pay_up_to", "cautious")
+    }
+    none: dict[str, Any] = dict.fromkeys(
+        ("repairs", "ask_first", "by_year", "by_repair", "because"), ()
+    )
+    return replace(answer, fix_chance=0.0, tries=False, **free, **none)

@@ -9,7 +9,7 @@ from pricing.basis.frozen import frozen
 
 if TYPE_CHECKING:
     from pricing.advice.ask_first import AskFirst
-    from pricing.advice.cautions import Said
+    from pricing.advice.cautions import Verdict
     from pricing.basis.question import Question
 
 HAUL, IF_FREE, IF_PAID, PASS = "haul", "haul if free", "only if paid", "pass"
@@ -107,8 +107,7 @@ class OfferAnswer:
     by_year: tuple[ByYear, ...]
     by_repair: tuple[tuple[float, float], ...]
     because: tuple[tuple[str, float], ...]
-    first: Said | None
-    cautions: tuple[Said, ...]
+    verdict: Verdict
     warnings: tuple[str, ...]
 
     def as_dict(self) -> dict[str, Any]:
@@ -149,10 +148,6 @@ class OfferAnswer:
             "days": dict(self.days),
             "by_year": [vars(one) for one in self.by_year],
             "because": [{"term": term, "amount": amount} for term, amount in self.because],
-            "dangers": [self.first.full] if self.first else [],
-            "capped": self.first.cap if self.first else "",
-            "cautions": [
-                said.full for said in ((self.first,) if self.first else ()) + self.cautions
-            ],
+            **self.verdict.as_dict(),
             "warnings": list(self.warnings),
         }

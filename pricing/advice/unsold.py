@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pricing.advice import ask, listing
+from pricing.advice.cautions import SALE, verdict_on
 from pricing.advice.history import day_of, past_of
 from pricing.advice.listing import Demand, Listing, Past
 from pricing.basis.frozen import frozen
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from pricing.model.saved import Saved
 
 A_YEAR = 365.0  # days: "half like it are gone by then" looks no further
+TAKE_DOWN = "take it down"  # a danger stands above the money
 SITS = 0.25  # a unit of which fewer than this share would still be there is sitting. Own judgement.
 
 
@@ -30,7 +32,7 @@ class Waiting:
     still: share of such units that would still be there; asked: the ask in force; step: what to do
     next; on: its day; to: the ask to go to, money; least: to take today;
     worth_a_day: money a day that keeping it brings over clearing it out now; clear_at: what
-    clearing out brings; order: 1 = clear first.
+    clearing out brings; order: 1 = clear first; decision, dangers: what stands above the money.
     """
 
     unit: str
@@ -46,6 +48,8 @@ class Waiting:
     worth_a_day: float
     clear_at: float
     order: int = 0
+    decision: str = ""
+    dangers: tuple[str, ...] = ()
 
     @property
     def sits(self) -> bool:
@@ -153,6 +157,9 @@ def _one(
     clear_at = listing.clearing_price(now, demand, at)
     least = min(max(at.gross(float(best.value[0])), 0.0), asked or np.inf)
     step, on, to = _next(best, asked, clear_at, as_of)
+    verdict = verdict_on(row, SALE, settings, as_of)
+    if verdict.decision:
+        step, on, to, least, clear_at = TAKE_DOWN, as_of, 0.0, 0.0, 0.0
     kept = replace(at, after=A_YEAR)  # what is normal is no matter of when this seller clears out
     first = past.spells[0][1] if past.spells else demand.estimate
     start = listing.at_asks(demand, kept, np.full(len(listing.steps(A_YEAR)), first))
@@ -178,6 +185,8 @@ def _one(
         least,
         gain,
         clear_at,
+        decision=verdict.decision,
+        dangers=tuple(said.short for said in verdict.dangers),
     )
 
 

@@ -82,8 +82,7 @@ class Question:
     made: the years it may be from, where the person gave several; at_curb: the drive out is spent;
     warnings: what was not understood, each one sentence;
     as_read: the question in our words;
-    heard: how the line of words was read (`pricing read`); where: file and
-    line, for a question from a sheet.
+    heard: how the line of words was read (`pricing read`); said: the line itself.
     """
 
     unit: Mapping[str, Any] = field(default_factory=dict)
@@ -93,6 +92,7 @@ class Question:
     warnings: tuple[str, ...] = ()
     as_read: str = ""
     heard: Mapping[str, Any] = field(default_factory=dict)
+    said: str = ""
 
     @property
     def asked_back(self) -> list[str]:

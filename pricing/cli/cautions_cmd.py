@@ -19,18 +19,11 @@ def cautions(home: Home, as_json: bool, as_of: date) -> None:
     Example:
       pricing cautions
     """
-    from pricing.advice.cautions import FIRST, USUAL
     from pricing.pages.cautions_text import cautions_lines
+    from pricing.words.tables import rows
 
     if as_json:
-        for caution in (*FIRST, *USUAL):
-            print_json(
-                {
-                    "name": caution.name,
-                    "when": caution.stage,
-                    "caution": caution.full.replace(" (about {weight})", ""),
-                    "caps": caution.cap,
-                }
-            )
+        for row in rows("cautions"):
+            print_json(row)
         return
     click.echo("\n".join(cautions_lines()))

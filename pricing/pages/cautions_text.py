@@ -2,31 +2,28 @@
 
 from __future__ import annotations
 
-from pricing.advice.cautions import BENCH, CALL, FIRST, SALE, USUAL
+from pricing.advice.cautions import every
 from pricing.pages.text import wrap
+from pricing.words.gate import DEFER
+from pricing.words.tables import rows
 
+# What the table says of the answer, and the heading of those that say it.
 _HEADINGS = (
-    (CALL, "BEFORE AND DURING THE DRIVE"),
-    (BENCH, "ON THE BENCH"),
-    (SALE, "BEFORE AND AT THE SALE"),
+    ("leave it", "LEAVE IT"),
+    ("scrap only", "SCRAP ONLY"),
+    ("licensed person", "LICENSED PERSON ONLY"),
+    ("never as-is", "NEVER SOLD AS IT IS"),
+    ("none", "KEEP IN MIND"),
 )
 
 
 def cautions_lines() -> list[str]:
-    """Every caution in full, by the moment it matters."""
-    lines = ["THESE COME FIRST: LEAVE IT, OR LEAVE IT CLOSED"]
-    for caution in FIRST:
-        lines += wrap(f"- {caution.full}", "  ")
-    for stage, heading in _HEADINGS:
-        lines += ["", heading]
-        for caution in USUAL:
-            if caution.stage == stage:
-                lines += wrap(f"- {caution.full.replace(' (about {weight})', '')}", "  ")
-    lines += [
-        "",
-        *wrap(
-            "Your local code and licensed people decide; these lines only remind. They don't mean"
-            " that all is well with a unit."
-        ),
-    ]
-    return lines
+    """Every caution in full, the worst first."""
+    effect = {row["name"]: row["effect"] for row in rows("cautions")}
+    lines: list[str] = []
+    for name, heading in _HEADINGS:
+        lines += ["", heading] if lines else [heading]
+        for caution in every():
+            if effect[caution.name] == name:
+                lines += wrap(f"- {caution.short} {caution.full}", "  ")
+    return [*lines, "", *wrap(DEFER), *wrap("They don't mean that all is well with a unit.")]

@@ -42,7 +42,7 @@ def worded(
     dangers, which come before the money, always stand in full)."""
     table = answer.as_dict()
     if short:
-        table["cautions"] = [one.short for one in answer.cautions]
+        table["cautions"] = [one.short for one in answer.verdict.lines]
     return say(table, place_of(settings))
 
 

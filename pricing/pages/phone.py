@@ -28,6 +28,7 @@ FOLDER = Path(__file__).with_name("phone_page")
 ENGINE = (
     *(
         "wording.js",
+        "gate.js",
         "numbers.js",
         "words.js",
         "near.js",

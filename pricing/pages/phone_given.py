@@ -26,6 +26,7 @@ from pricing.model.repair import outlook, pooled, repair
 from pricing.model.saletime import saletime
 from pricing.model.saved import Saved
 from pricing.pages.laid_out import place_of
+from pricing.words import tables
 
 KEPT_SETTINGS = (
     *(
@@ -45,6 +46,7 @@ KEPT_SETTINGS = (
         "clear_share",
         "scrap_price_per_weight",
         "weight_unit",
+        "region",
         "comebacks_of_100",
         "comeback_cost",
         "comeback_hours",
@@ -165,7 +167,6 @@ def picks(saved: Saved, settings: Settings) -> dict[str, Any]:
 
 def constants(settings: Settings) -> dict[str, Any]:
     """Every constant of the formulas, from the modules that use it."""
-    rows = {row.name: [row.full, row.cap] for row in (*cautions.FIRST, *cautions.USUAL)}
     faults = assumed.assumed_faults(settings)
     return {
         "numeric": (
@@ -219,9 +220,11 @@ def constants(settings: Settings) -> dict[str, Any]:
         "low_ranks": assumed.LOW_RANKS,
         "high_ranks": assumed.HIGH_RANKS,
         "not_low": assumed.NOT_LOW,
-        "cautions": rows,
-        "heavy_lb": cautions.HEAVY_LB,
-        "latch_year": cautions.LATCH_YEAR,
+        "cautions": tables.rows("cautions"),
+        "perils": tables.rows("perils"),
+        "not_resale": cautions.NOT_RESALE,
+        "cold_too": cautions.COLD_TOO,
+        "electric_names": cautions.ELECTRIC,
         "salvage_weight": repair.SALVAGE_WEIGHT,
         "comebacks_of_100": assumed.COMEBACKS_OF_100,
         "fix_sd": repair.FIX_SD,

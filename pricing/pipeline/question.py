@@ -69,7 +69,8 @@ def read(
         )
         if AT_CURB.search(text):
             question = replace(question, at_curb=True)
-    return finished(with_options(question, options, settings), settings, as_of)
+    told = replace(with_options(question, options, settings), said=text)
+    return finished(told, settings, as_of)
 
 
 AT_CURB = re.compile(

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from pricing.wording.decided import stopped
 from pricing.wording.plain import (
     count,
     day,
@@ -30,6 +31,8 @@ TOLD = "your number"  # standing of a figure that the person gave
 
 def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     """The answer of `ask --json` as sentences and rows."""
+    if answer["decision"]:
+        return stopped(answer, "ask")
     told = decision(answer, place)
     since = "Not listed yet."
     if answer["days_listed"] is not None:

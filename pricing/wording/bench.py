@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from pricing.wording.decided import stopped
 from pricing.wording.plain import (
     facts,
     fixed,
@@ -32,6 +33,8 @@ HEADLINES = {
 
 def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     """The answer of `bench --json` as sentences and rows."""
+    if answer["decision"]:
+        return stopped(answer, "bench")
     lead = [*_why(answer, place), *_quit(answer)]
     fix = answer["standing"]["fix"]
     read = f"I read: {answer['as_read']}."

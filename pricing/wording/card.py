@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from pricing.wording.decided import HEADLINES
 from pricing.wording.plain import count, money, sentence
 
 
@@ -21,7 +22,10 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     said += [f"Done: {done}"] if done else []
     said += [f"Tested: {tests}"] if tests else []
     said += [promise] if promise else []
-    notes = []
+    notes = list(answer["dangers"])
+    if answer["decision"]:
+        said = [HEADLINES["ask"][answer["decision"]]]
+        lines = [HEADLINES["ask"][answer["decision"]], *lines]
     if answer["recall"] is None:
         notes.append("Recall check: not done yet. Do it before you sell it.")
     if not tests:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from pricing.wording.decided import stopped
 from pricing.wording.plain import (
     facts,
     fixed,
@@ -44,10 +45,11 @@ TERMS = {
 
 def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     """The answer of `offer --json` as sentences and rows."""
-    capped = answer["capped"] == "pass"
+    if answer["decision"]:
+        return stopped(answer, "offer")
     kind, headline = decision(answer, place)
-    lead = [] if capped else [_at_price(answer, place)]
-    if not capped and not answer["go_on"] and not answer["dangers"]:
+    lead = [_at_price(answer, place)]
+    if not answer["go_on"]:
         lead.append(f"Not worth fixing at your {money(place['hourly_target'], place)} an hour.")
     told = _first_question(answer, place)
     read = f"I read: {answer['as_read']}."
@@ -63,15 +65,15 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
         "short": [
             *[need(8, said) for said in unsure],
             *[need(7, said) for said in lead],
-            *([] if capped else [need(6, _sells(answer, place))]),
+            need(6, _sells(answer, place)),
             *[need(4, said) for said in told],
             *[need(8, said) for said in answer["warnings"]],
             *[need(8, said) for said in cautions],
             need(5, read),
         ],
-        "picture": None if capped else _picture(answer, place),
-        "sections": [] if capped else _sections(answer, place),
-        "open": 0 if capped else 3 if answer["ask_first"] else 2,
+        "picture": _picture(answer, place),
+        "sections": _sections(answer, place),
+        "open": 3 if answer["ask_first"] else 2,
         "cautions": cautions,
         "warnings": [sentence(said) for said in answer["warnings"]],
         "legend": legend(list(answer["standing"].values())),
@@ -82,8 +84,6 @@ def decision(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
     """[kind, headline]: the edge of the plate, and one or two sentences."""
     most, theirs = answer["pay_up_to"], answer["their_price"]
     advice = answer["advice"]
-    if answer["capped"] == "pass":
-        return ["pass", "PASS."]
     if "their_price" in waits(answer) and theirs is None:
         return ["if", f"NO PRICE UNDERSTOOD. Up to {limit(most, place)} would do; {what(answer)}"]
     if advice == HAUL and most < 0:
@@ -124,6 +124,8 @@ def has_digit(text: str) -> bool:
 
 def reason(answer: dict[str, Any]) -> str:
     """Why it pays so little: what costs most of it."""
+    if answer["free_only"]:
+        return "see the danger above"
     if answer["fix_chance"] < 0.5 and answer["go_on"]:
         return "too seldom fixed"
     worst, why = 0.0, "it brings too little"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from pricing.wording.decided import HEADLINES
 from pricing.wording.plain import count, day, limit, money, sentence
 
 DOWN, PRICE, CLEAR = "come down", "put a price on it", "clear it out"
@@ -51,7 +52,10 @@ def _waiting(one: dict[str, Any], today: str, place: dict[str, Any]) -> dict[str
     when = "today" if due else f"on {day(one['on'])}"
     least = limit(one["least"], place)
     clear = one["step"] == CLEAR
-    if one["step"] == DOWN:
+    if one["decision"]:
+        step = f"Take it down today. {HEADLINES['ask'][one['decision']]}"
+        step = " ".join([*one["dangers"], step])
+    elif one["step"] == DOWN:
         why = ": half like it had sold by now" if one["days"] >= one["normal"] else ""
         step = f"Drop the price to {money(one['to'], place)} {when}{why}."
     elif one["step"] == PRICE:
@@ -60,7 +64,7 @@ def _waiting(one: dict[str, Any], today: str, place: dict[str, Any]) -> dict[str
         step = f"Sell it off now for {least} or more{_past(one, place)}."
     else:
         step = f"Sell it off {when} for about {limit(one['to'], place)}."
-    if not (clear and due):
+    if not one["decision"] and not (clear and due):
         step = f"{step} Today, don't take under {least}."
     return {
         "unit": one["unit"],

@@ -94,6 +94,10 @@ def compiled_table(table: str, source: Path = SOURCE) -> dict[str, Any]:
                 shares = {} if row.get("row") in MIXTURES else shares_in(shares)
             # [number of the name, share, number of the name, share, …]
             return [x for key, share in shares.items() for x in (_place(key, names), share)]
+        if table == "perils" and name == "all_of":
+            return [group.split("|") for group in row[name].split(" & ")]
+        if table == "perils" and name == "none_of":
+            return row[name].split("|") if row[name] else []
         if name in LISTS.get(table, ()):
             return names_in(row[name])
         if name == "season":

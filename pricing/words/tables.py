@@ -16,6 +16,7 @@ FILE_OF = {
     "faults": "figures",
     "features": "figures",
     "cautions": "cautions",
+    "perils": "cautions",
     "findings": "trade",
     "told_shares": "trade",
     "stream_shares": "trade",

@@ -68,8 +68,8 @@ function ask(question, as_of) {
   const view = look(question, as_of), demand = view.demand, [at, why] = terms_of(question, view), today = ordinal(as_of), type_name = type_of(question);
   const so_far = past_of(question.unit, today, question.known.asked_now, demand.estimate), past = so_far || { spells: [], days: 0 };
   const found = best(demand, at, past), cleared = clearing_price(found, demand, at), value = found.value.map((left) => gross_of(at, left));
-  const plan = plan_of(found, value, today), price = found.asks.length ? found.asks[0] : cleared;
-  return {
+  const plan = plan_of(found, value, today), price = found.asks.length ? found.asks[0] : cleared, verdict = verdict_of(question, "sale", as_of);
+  const answer = {
     ask: price, median: view.median, mean: view.mean, low: view.low, high: view.high, coverage: S.coverage, price_at_ask: span(found, demand, at, view.haggle),
       take_at_least: Math.min(Math.max(value[0], 0), price),
     median_days: median_days(found), chance_sold: Object.fromEntries(ASK_DAYS.map((days) => [String(days), chance_by(found, days)])), plan,
@@ -83,10 +83,13 @@ function ask(question, as_of) {
       haggle: standing(view.haggle.n / (view.haggle.n + 8), view.haggle.n),
     },
     because: [...terms(view.unit, today).map(([term, amount]) => ({ term, amount })),
-      ...(view.told_by_ask ? [{ term: "your own first ask", amount: view.median * (1 - Math.exp(-view.told_by_ask)) }] : [])], cautions: cautions_for(question.unit, "sale").map((one) => one.full),
-    as_of, dangers: [], spot: S.short_of === "space" && at.holding > S.holding_cost_per_day, as_read: said_back(question), warnings: ask_warnings(question), similar: closest(view.unit, today), pair: pair_of(question, as_of),
+      ...(view.told_by_ask ? [{ term: "your own first ask", amount: view.median * (1 - Math.exp(-view.told_by_ask)) }] : [])], ...before_money(verdict),
+    as_of, spot: S.short_of === "space" && at.holding > S.holding_cost_per_day, as_read: said_back(question), warnings: ask_warnings(question), similar: closest(view.unit, today), pair: pair_of(question, as_of),
     offered: "offered" in question.known ? judged(question.known.offered, price, off_at(demand, Math.log(Math.max(price, 1e-9) / demand.estimate)), value, plan) : null,
   };
+  if (!verdict.decision) return answer;
+  return { ...answer, ask: 0, take_at_least: 0, clear: { ...answer.clear, price: 0 }, price_at_ask: { median: 0, low: 0, high: 0 }, chance_sold: {}, plan: [], choices: [],
+    offered: null, pair: null };
 }
 
 function plan_of(found, value, today) {

@@ -33,9 +33,8 @@ function stakes(question, age, as_of) {
       hours_failed: told("hours", one.hours_mean * Math.exp(view.failed_log) + view.failed_rest), spot: [spot * bench_days(), spot * held],
     };
   });
-  const first = first_of(unit, as_of);
   return { question, unit, view, each, if_not: if_not_fixed(type_name), comeback, comeback_hours, trip: trip_of(question, usual_miles()),
-    barred: first !== null && first.cap === "as-is" };
+    barred: verdict_of(question, "call", as_of).decision !== "" };
 }
 
 /** Sum over the candidate repairs of one case, weighted by their chance. */
@@ -49,7 +48,8 @@ function worth_of(at) {
   const tries = money - target * hours - spot >= at.if_not - target * rest && !at.barred, pays = money >= at.if_not && !at.barred;
   if (!tries) { money = at.if_not; hours = rest; spot = 0; }
   const trip_money = at.trip.money - (at.question.at_curb ? at.trip.out_money : 0), trip_hours = at.trip.hours - (at.question.at_curb ? at.trip.out_hours : 0);
-  return { money, hours, tries, worth: money - trip_money - target * (hours + trip_hours) - spot, trip_money, trip_hours, pays, spot };
+  const left = money - trip_money - target * (hours + trip_hours) - spot;
+  return { money, hours, tries, worth: at.barred ? Math.min(left, 0) : left, trip_money, trip_hours, pays, spot };
 }
 
 /** The most to pay: the mean over the ages it may have. */
@@ -117,8 +117,8 @@ function start_at(their_price, limit, usual) {
   return Math.max(their_price !== null ? Math.min(first, their_price) : first, Math.min(0, their_price || 0));
 }
 
-function advise(limit, their_price, capped) {
-  if (capped) return PASS;
+function advise(limit, their_price, decision) {
+  if (decision) return decision;
   if (their_price !== null && limit >= their_price) return HAUL;
   if (limit >= C.worth_a_stop) return their_price === null ? HAUL : PASS;
   if (limit >= 0) return IF_FREE;
@@ -127,7 +127,7 @@ function advise(limit, their_price, capped) {
 
 function offer(question, as_of) {
   const found = offer_at_once(question, as_of);
-  return { ...found, ask_first: ask_first(question, found.paid_assumed, as_of) };
+  return { ...found, ask_first: found.decision ? [] : ask_first(question, found.paid_assumed, as_of) };
 }
 
 /** The answer without what to ask them first, which takes most of the time. */
@@ -136,15 +136,15 @@ function offer_at_once(question, as_of) {
   const ages = ages_of(question, as_of), type_name = type_of(question), known = question.known, day = ordinal(as_of);
   const cases = ages.map((age) => { const at = stakes(question, age, as_of),
     base = law(at.unit, day + C.days_ahead); return { age, at, worth: worth_of(at), base, days: days_to_sell(at.unit, base, day) }; });
-  const mean = (value) => sum(cases.map((one) => value(one) / cases.length)), limit = mean((one) => one.worth.worth);
-  const their_price = "their_price" in known ? known.their_price : null, usual = usual_paid(type_name), start = start_at(their_price, limit, usual);
+  const mean = (value) => sum(cases.map((one) => value(one) / cases.length)), whole = mean((one) => one.worth.worth), verdict = verdict_of(question, "call", as_of);
+  const their_price = "their_price" in known ? known.their_price : null, usual = usual_paid(type_name), start = start_at(their_price, whole, usual);
   const paid = their_price !== null ? their_price : usual === null ? start : usual;
   for (const one of cases) one.odds = chances(one.at, one.worth, paid);
   const head = cases[0], trip = head.at.trip, out = trip.out_money + S.hourly_target * trip.out_hours;
   const hours = mean((one) => one.worth.hours) + mean((one) => one.worth.trip_hours), gain = mean((one) => one.worth.money) - mean((one) => one.worth.trip_money) - paid;
-  const first = first_of(head.at.unit, as_of), fixed_of = k_of_n(String(question.unit.fault || ""), type_name);
-  return {
-    advice: advise(limit, their_price, first !== null && first.cap === "pass"), pay_up_to: limit, start_at: start, their_price, paid_assumed: paid,
+  const limit = verdict.free_only ? Math.min(whole, 0) : whole, advice = advise(limit, their_price, verdict.decision), fixed_of = k_of_n(String(question.unit.fault || ""), type_name);
+  const found = {
+    advice: verdict.free_only && advice === HAUL ? IF_FREE : advice, pay_up_to: limit, start_at: verdict.free_only ? Math.min(start, 0) : start, their_price, paid_assumed: paid,
     before_drive_pay_up_to: question.at_curb ? limit - out : limit, at_curb_pay_up_to: question.at_curb ? limit : limit + out,
       cautious_pay_up_to: mean((one) => one.odds.cautious),
     expected_gain: gain, hours, return_per_hour: hours > 0 ? gain / hours : 0, chance_of_loss: mean((one) => one.odds.loss),
@@ -153,7 +153,14 @@ function offer_at_once(question, as_of) {
     repairs: candidates(cases), if_not_fixed: mean((one) => one.at.if_not), price: sold(question, cases), costs: spent(question, cases),
     standing: standings(question, cases, fixed_of), fixed_of: { fixed: fixed_of[0], ended: fixed_of[1], other_types: fixed_of[2] },
     days: { median: mean((one) => one.days.median), low: mean((one) => one.days.low), high: mean((one) => one.days.high) },
-    by_year: by_year(question, cases), because: because(cases), cautions: [...(first ? [first] : []), ...for_offer(question.unit)].map((one) => one.full), dangers: first ? [first.full] : [], capped: first ? first.cap : "",
+    by_year: by_year(question, cases), because: because(cases), ...before_money(verdict),
     as_read: said_back(question), warnings: offer_warnings(question, head.at.view.row),
   };
+  return verdict.decision ? without_money(found) : found;
+}
+
+/** The answer where a decision stands above the money. */
+function without_money(found) {
+  const free = Object.fromEntries(["pay_up_to", "start_at", "before_drive_pay_up_to", "at_curb_pay_up_to", "cautious_pay_up_to"].map((name) => [name, Math.min(found[name], 0)]));
+  return { ...found, ...free, fix_chance: 0, go_on: false, repairs: [], by_year: [], because: [] };
 }

@@ -1,4 +1,4 @@
-// Made by tests/to_js.py from pricing/wording: change it there, never here.
+// Made by tests/to_js.py from pricing/wording and pricing/words: change it there, never here.
 "use strict";
 const py = {
   truth: (x) => (Array.isArray(x) ? x.length > 0 : x !== null && typeof x === "object" ? Object.keys(x).length > 0 : Boolean(x)),
@@ -152,7 +152,18 @@ const plain_words = (() => {
     found["shares"] = repairs.slice(0, 5).map((one) => (one["chance"]));
     return [found];
   }
-  return { thousands, fixed, short, money, limit, spread, percent, day, day_and_year, count, hours, sentence, names, legend, guess, facts, table, text, need, mark, own_fixed, likely };
+  return { MONTHS, thousands, fixed, short, money, limit, spread, percent, day, day_and_year, count, hours, sentence, names, legend, guess, facts, table, text, need, mark, own_fixed, likely };
+})();
+const decided_words = (() => {
+  const { need, sentence } = plain_words;
+  const HEADLINES = { ["offer"]: { ["leave"]: "LEAVE IT.", ["licensed"]: "LEAVE IT, unless a licensed person does the work.", ["scrap_only"]: "SCRAP ONLY. Take it only if they pay you.", ["mend_first"]: "LEAVE IT." }, ["bench"]: { ["leave"]: "STOP. Leave it.", ["licensed"]: "STOP. Licensed person only.", ["scrap_only"]: "STOP. Scrap only.", ["mend_first"]: "STOP until that is mended." }, ["ask"]: { ["leave"]: "DON'T SELL IT.", ["licensed"]: "DON'T SELL IT until a licensed person has put it right.", ["scrap_only"]: "DON'T SELL IT. Scrap only.", ["mend_first"]: "DON'T SELL IT until that is mended." } };
+  function stopped(answer, moment) {
+    let cautions, read, said;
+    read = `I read: ${answer["as_read"]}.`;
+    cautions = answer["cautions"].filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
+    return { ["kind"]: "pass", ["headline"]: HEADLINES[moment][answer["decision"]], ["lead"]: [], ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: [], ["short"]: [...cautions.map((said) => (need(8, said))), need(9, read)], ["picture"]: null, ["sections"]: [], ["open"]: 0, ["cautions"]: cautions, ["warnings"]: answer["warnings"].map((said) => (sentence(said))), ["legend"]: [] };
+  }
+  return { HEADLINES, stopped };
 })();
 const question_words = (() => {
   const { money, short } = plain_words;
@@ -228,7 +239,7 @@ const question_words = (() => {
     }
     return parts;
   }
-  return { said_back, name_of_maker };
+  return { PRICES, said_back, name_of_maker };
 })();
 const drawing_words = (() => {
   const { fixed } = plain_words;
@@ -297,33 +308,36 @@ const drawing_words = (() => {
     [low, high, at, zero, wanted] = [row["low"], row["high"], row["at"], 0.0, scale["target"]].map((value) => (((100 * (value - scale["low"])) / room)));
     return `<svg class="strip" viewBox="0 0 100 9" preserveAspectRatio="none" aria-hidden="true" focusable="false"><path class="axis" d="M0 4.5H100"/>${_rect("zero", (zero - 0.2), 2.0, 0.4, 5.0)}${_rect("wanted", (wanted - 0.2), 0.0, 0.4, 9.0)}${_rect("", low, 2.0, py.max((high - low), 0.5), 5.0)}${_rect("at", (at - 0.5), 0.0, 1.0, 9.0)}</svg>`;
   }
-  return { money_line, shape, sign, bar, strip };
+  return { WIDTH, HEIGHT, MIDDLE, EDGE, CLOSE, money_line, shape, sign, bar, strip };
 })();
 const offer_words = (() => {
+  const { stopped } = decided_words;
   const { facts, fixed, guess, hours, legend, likely, limit, mark, money, need, own_fixed, percent, sentence, short, spread, table, text } = plain_words;
   const [HAUL, IF_FREE, IF_PAID] = ["haul", "haul if free", "only if paid"];
   const REASONS = { ["truck and helper"]: "too far for what it brings", ["your hours"]: "too many hours for what it brings", ["parts, duds counted"]: "the parts cost too much", ["the spot it holds"]: "better ones wait for the spot" };
   const TERMS = { ["sold, when fixed"]: "sale, times the chance you fix it", ["set by for comebacks"]: "kept back for comebacks", ["parts, duds counted"]: "parts, failures included", ["if it beats you"]: "what is left if you can't fix it", ["left as it is"]: "what it brings as it is", ["the spot it holds"]: "the spot it takes" };
   function view(answer, place) {
-    let capped, cautions, headline, kind, lead, read, said, told, unsure;
-    capped = (answer["capped"] === "pass");
+    let cautions, headline, kind, lead, read, said, told, unsure;
+    if (py.truth(answer["decision"])) {
+      return stopped(answer, "offer");
+    }
     [kind, headline] = decision(answer, place);
-    lead = (py.truth(capped) ? [] : [_at_price(answer, place)]);
-    if ((!py.truth(capped) && !py.truth(answer["go_on"]) && !py.truth(answer["dangers"]))) {
+    lead = [_at_price(answer, place)];
+    if (!py.truth(answer["go_on"])) {
       lead.push(`Not worth fixing at your ${money(place["hourly_target"], place)} an hour.`);
     }
     told = _first_question(answer, place);
     read = `I read: ${answer["as_read"]}.`;
     cautions = answer["cautions"].filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
     unsure = guess(answer["standing"]["price"]);
-    return { ["kind"]: kind, ["headline"]: headline, ["lead"]: lead, ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...unsure.map((said) => (need(8, said))), ...lead.map((said) => (need(7, said))), ...(py.truth(capped) ? [] : [need(6, _sells(answer, place))]), ...told.map((said) => (need(4, said))), ...answer["warnings"].map((said) => (need(8, said))), ...cautions.map((said) => (need(8, said))), need(5, read)], ["picture"]: (py.truth(capped) ? null : _picture(answer, place)), ["sections"]: (py.truth(capped) ? [] : _sections(answer, place)), ["open"]: (py.truth(capped) ? 0 : (py.truth(answer["ask_first"]) ? 3 : 2)), ["cautions"]: cautions, ["warnings"]: answer["warnings"].map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
+    return { ["kind"]: kind, ["headline"]: headline, ["lead"]: lead, ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...unsure.map((said) => (need(8, said))), ...lead.map((said) => (need(7, said))), need(6, _sells(answer, place)), ...told.map((said) => (need(4, said))), ...answer["warnings"].map((said) => (need(8, said))), ...cautions.map((said) => (need(8, said))), need(5, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["ask_first"]) ? 3 : 2), ["cautions"]: cautions, ["warnings"]: answer["warnings"].map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
   }
   function decision(answer, place) {
     let advice, first, most, pay, start, theirs;
     [most, theirs] = [answer["pay_up_to"], answer["their_price"]];
     advice = answer["advice"];
-    if ((answer["capped"] === "pass")) {
-      return ["pass", "PASS."];
+    if (((py.has("their_price", waits(answer))) && (py.nil(theirs)))) {
+      return ["if", `NO PRICE UNDERSTOOD. Up to ${limit(most, place)} would do; ${what(answer)}`];
     }
     if (((advice === HAUL) && (most < 0))) {
       return ["go", `GO GET IT while they pay you ${money(-most, place)} or more.`];
@@ -348,8 +362,26 @@ const offer_words = (() => {
     }
     return ["pass", `PASS: ${reason(answer)}.`];
   }
+  function waits(answer) {
+    if (((py.has("heard", answer)) && (py.has("waits", answer["heard"])))) {
+      return py.list(answer["heard"]["waits"]);
+    }
+    return [];
+  }
+  function what(answer) {
+    let left, said;
+    left = answer["heard"]["not_understood"].filter((said) => py.truth(has_digit(said))).map((said) => (said));
+    return (py.truth(left) ? `"${left[0]}": is that the price?` : "what do they want for it?");
+  }
+  function has_digit(text) {
+    let c;
+    return (py.len(text.filter((c) => (py.has(c, "0123456789"))).map((c) => (c))) > 0);
+  }
   function reason(answer) {
     let one, why, worst;
+    if (py.truth(answer["free_only"])) {
+      return "see the danger above";
+    }
     if (((answer["fix_chance"] < 0.5) && py.truth(answer["go_on"]))) {
       return "too seldom fixed";
     }
@@ -499,14 +531,18 @@ const offer_words = (() => {
     rows.push(["Your time", hours(answer["hours"]), work, standing["hours"]]);
     return rows;
   }
-  return { view, decision, reason, ranked_answers, may_pay, chances, ask_first };
+  return { HAUL, IF_FREE, IF_PAID, REASONS, TERMS, view, decision, waits, what, has_digit, reason, ranked_answers, may_pay, chances, ask_first };
 })();
 const ask_words = (() => {
+  const { stopped } = decided_words;
   const { count, day, day_and_year, facts, fixed, guess, legend, limit, mark, money, need, percent, sentence, spread, table, text } = plain_words;
   const [TAKE, COUNTER] = ["take it", "counter"];
   const TOLD = "your number";
   function view(answer, place) {
     let bid, cautions, kind, read, said, since, taken, told, unsure;
+    if (py.truth(answer["decision"])) {
+      return stopped(answer, "ask");
+    }
     told = decision(answer, place);
     since = "Not listed yet.";
     if ((!py.nil(answer["days_listed"]))) {
@@ -663,5 +699,5 @@ const ask_words = (() => {
     made["units"] = answer["similar"].slice(0, 5).map((one) => (one["unit"]));
     return made;
   }
-  return { view, decision };
+  return { TAKE, COUNTER, TOLD, view, decision };
 })();

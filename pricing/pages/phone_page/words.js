@@ -61,57 +61,38 @@ function qualifier_fits(fault, type_name) {
   return !C.qualifier_signs[OTHER_QUALIFIER[said]].some((sign) => type_name.includes(sign));
 }
 
-// ---- reminders
-const words_of = (unit, names) => names.map((name) => String(unit[name] || "")).join(" ").toLowerCase();
-
-function first_of(unit, as_of) {
-  const type_name = String(unit.type || ""), family = family_of(type_name), age = unit.age;
-  const words = words_of(unit, ["fault", "found", "repair", "features", "note"]);
-  if (/smell(?:s|ed|ing)?\s+(?:of\s+|like\s+)?gas|gas\s+(?:smell|leak|odou?r)/.test(words)) return said("gas smell");
-  if (type_name.includes("microwave") && !nothing_to_open(words)) return said("microwave");
-  const old = typeof age === "number" && +as_of.slice(0, 4) - age <= C.latch_year;
-  if (family === "cold" && (old || /\blatch(?:es|ed|ing)?\b(?!\s*(?:switch|strike))/.test(words))) return said("latch fridge");
-  if (/sealed system|refrigerant|freon|compressor (?:dead|bad|seized|replaced|shot|locked)|(?:bad|dead|seized|new) compressor/.test(words) && ["cold", "air", "other"].includes(family)) return said("sealed system");
-  return null;
+// ---- dangers and cautions: the gate of advice/cautions
+/** What stands above the money: decision, as_is, free_only, scrap, dangers, cautions. */
+function verdict_of(question, stage, as_of) {
+  const unit = question.unit, type_name = String(unit.type || ""), heard = (question.heard && question.heard.read) || {};
+  const texts = [type_name, question.said || "", ...["fault", "found", "repair", "features", "note", "fuel", ...S.attributes].map((name) => unit[name])];
+  const made = ages_of(question, as_of).filter(known_number).map((age) => +as_of.slice(0, 4) - rint(age));
+  const listed = (...names) => names.flatMap((name) => heard[name] || []), parts = (name) => String(unit[name] || "").split("; ").filter(Boolean);
+  const told = { text: texts.filter(Boolean).join(", "), faults: [String(unit.fault || ""), ...listed("faults", "fault")].filter(Boolean),
+    found: [...parts("found"), ...parts("repair"), ...listed("found")], repaired: Boolean(unit.repair),
+    recall_checked: unit.recall_checked !== undefined && unit.recall_checked !== null };
+  return gate_words.verdict(told, stage, kind_of(type_name, String(unit.fuel || ""), made), C.cautions, C.perils);
 }
 
-const nothing_to_open = (words) => /\bworks\b|upgraded|turntable|tray|plate missing|cleaned|handle|knob/.test(words) && !words.includes("doesn't work");
-
-function cautions_for(unit, stage, most = 2) {
-  const type_name = String(unit.type || ""), family = family_of(type_name);
-  const fuel = String(unit.fuel || (type_name.includes("gas") ? "gas" : ""));
-  const words = words_of(unit, ["fault", "found", "repair"]);
-  const dryer = type_name.includes("dryer"), washer = type_name.includes("washer") && !type_name.includes("dish");
-  const newer = typeof unit.age !== "number" || unit.age <= 12;
-  const pounds = (C.types_by.get(type_name) || C.generic_type).weight_lb;
-  const weight = S.weight_unit === "lb" ? `${rint(pounds)} lb` : `${rint(pounds * 0.45359237)} kg`;
-  const call = stage === "call", bench = stage === "bench", sale = stage === "sale";
-  const unchecked = unit.recall_checked === undefined || unit.recall_checked === null;
-  const wanted = [
-    ["gas off", call && fuel === "gas"],
-    ["pests", call && /mold|mould|smell|roach|bug/.test(words)],
-    ["weight", call && pounds >= C.heavy_lb],
-    ["move front-load", call && type_name.includes("front-load")],
-    ["fridge move", call && family === "cold"],
-    ["recall call", call && unchecked],
-    ["gas bench", bench && fuel === "gas"],
-    ["fuse", bench && dryer],
-    ["flammable", bench && ["cold", "air"].includes(family) && newer],
-    ["refrigerant", bench && ["cold", "air"].includes(family)],
-    ["inverter", bench && washer],
-    ["unplug", bench && !dryer && !washer],
-    ["recall sale", sale && unchecked],
-    ["gas sale", sale && fuel === "gas"],
-    ["cord", sale && fuel !== "gas" && (dryer || (family === "cooking" && !type_name.includes("cooktop")))],
-    ["bracket", sale && type_name.includes("range") && !type_name.includes("microwave")],
-    ["ground test", sale && fuel !== "gas"],
-    ["hoses", sale && washer],
-    ["fridge sale", sale && family === "cold"],
-    ["stored door", sale && (family === "cold" || washer || dryer)],
-    ["meeting", sale],
-  ];
-  return wanted.filter(([, called]) => called).slice(0, most).map(([name]) => said(name, weight));
+function kind_of(type_name, fuel, made) {
+  const row = C.types_by.get(type_name), family = family_of(type_name), types = C.plain_kinds[type_name] || { [type_name]: 1 };
+  const families = fault_families(type_name, family).filter((name) => name !== "any"), kinds = Object.keys(types), pounds = (row || C.generic_type).weight_lb;
+  const known = Boolean(row) || family !== "other";
+  return { types, families, known, resale: known && !C.not_resale.includes(type_name),
+    cold: families.includes("fridge") || families.includes("air") || kinds.some((name) => C.cold_too.includes(name)), gas: burns(fuel, families, kinds), made,
+    weight_lb: row ? pounds : 0, weight: S.weight_unit === "lb" ? `${rint(pounds)} lb` : `${rint(pounds * 0.45359237)} kg`, us: S.region.toUpperCase().startsWith("US") };
 }
 
-const for_offer = (unit) => [...cautions_for(unit, "call", 1), ...cautions_for(unit, "bench", 1)];
-const said = (name, weight = "") => ({ name, full: C.cautions[name][0].replace("{weight}", weight), cap: C.cautions[name][1] });
+function burns(fuel, families, kinds) {
+  if (fuel) return ["gas", "propane", "lp"].some((word) => fuel.startsWith(word)) ? "yes" : "no";
+  const gas = kinds.filter((name) => name.startsWith("gas "));
+  if (gas.length === kinds.length) return "yes";
+  if (gas.length || kinds.some((name) => name.includes("gas"))) return "maybe";
+  const none = families.length && !families.includes("range") && !families.includes("dryer");
+  return none || kinds.every((name) => C.electric_names.some((word) => name.startsWith(word))) ? "no" : "maybe";
+}
+
+/** The part of every answer that comes before the money. */
+const before_money = (found) => ({ decision: found.decision, free_only: found.free_only, dangers: found.dangers.map((one) => one.line),
+  tags: [...new Set(found.dangers.map((one) => one.tag))],
+  cautions: [...found.dangers, ...found.cautions].map((one) => one.full).concat(found.dangers.length ? [gate_words.DEFER] : []) });

@@ -1,0 +1,299 @@
+const perils_words = (() => {
+  const STOPS = ",.;:!?()[]{}|\n\r\t/";
+  const NOT_SAID = "no not never without doesn't doesnt isn't isnt don't dont didn't didnt won't wont can't cant cannot wasn't wasnt hasn't hasnt haven't havent ain't aint aren't arent weren't werent nor zero couldn't couldnt";
+  const NOT = NOT_SAID.split(" ");
+  const BETWEEN_SAID = "any a an the sign signs of visible been ever even have has had smell like got";
+  const BETWEEN = BETWEEN_SAID.split(" ");
+  const FUELED = "dryer range stove oven cooktop cook appliance model unit version type or powered fired fridge slide clothes laundry apartment";
+  const FUEL_OF = FUELED.split(" ");
+  const TELLS_GAS = ["smell", "leak", "of", "like", "odor", "hiss"];
+  function clauses(text) {
+    let dash, flat, found, part, stop, word, words;
+    flat = text.toLowerCase().replaceAll("’", "'").replaceAll("‘", "'").replaceAll("`", "'").replaceAll("´", "'");
+    for (dash of "-–—_\"“”*+&") {
+      flat = flat.replaceAll(dash, " ");
+    }
+    for (stop of STOPS) {
+      flat = flat.replaceAll(stop, "|");
+    }
+    flat = flat.replaceAll(" but ", "|").replaceAll(" except ", "|").replaceAll(" though ", "|");
+    found = [];
+    for (part of flat.split("|")) {
+      words = part.split(" ").filter((word) => (word !== "")).map((word) => (word));
+      if ((py.len(words) > 0)) {
+        found.push(py.add(py.add(" ", words.join(" ")), " "));
+      }
+    }
+    return found;
+  }
+  function without_fuel(clause) {
+    let after, before, fuel, i, out, w, words;
+    words = clause.trim().split(" ");
+    out = " ";
+    for (i of py.range(py.len(words))) {
+      after = ((py.add(i, 1) < py.len(words)) ? words[py.add(i, 1)] : "");
+      before = ((i > 0) ? words[(i - 1)] : "");
+      fuel = ((words[i] === "gas") && (py.len(FUEL_OF.filter((w) => py.truth(after.startsWith(w))).map((w) => (w))) > 0));
+      if ((py.truth(fuel) && (py.len(TELLS_GAS.filter((w) => py.truth(before.startsWith(w))).map((w) => (w))) === 0))) {
+        continue;
+      }
+      out = py.add(py.add(out, words[i]), " ");
+    }
+    return out;
+  }
+  function places(clause, said) {
+    let at, found, wanted, whole;
+    whole = said.startsWith("=");
+    wanted = py.add(" ", (py.truth(whole) ? py.add(said.slice(1), " ") : said).replaceAll("-", " "));
+    found = [];
+    at = clause.indexOf(wanted);
+    while ((at >= 0)) {
+      found.push(py.add(at, 1));
+      at = clause.indexOf(wanted, py.add(at, 1));
+    }
+    return found;
+  }
+  function denied(clause, at) {
+    let i, word, words;
+    words = clause.slice(0, at).split(" ").filter((word) => (word !== "")).map((word) => (word));
+    i = (py.len(words) - 1);
+    while (((i >= 0) && (py.has(words[i], BETWEEN)))) {
+      i = (i - 1);
+    }
+    return ((i >= 0) && (py.has(words[i], NOT)));
+  }
+  function told(clause, group, flat) {
+    let at, said;
+    for (said of group) {
+      for (at of places(clause, said)) {
+        if ((py.truth(flat) || !py.truth(denied(clause, at)))) {
+          return true;
+        }
+      }
+    }
+    return false;
+  }
+  function fits(clause, row) {
+    let flat, group, said;
+    flat = (row["flat"] === "yes");
+    for (group of row["all_of"]) {
+      if (!py.truth(told(clause, group, flat))) {
+        return false;
+      }
+    }
+    return (py.len(row["none_of"].filter((said) => (py.len(places(clause, said)) > 0)).map((said) => (said))) === 0);
+  }
+  function may_be(only_for, kind) {
+    let burns, x;
+    if ((only_for === "")) {
+      return true;
+    }
+    if ((only_for === "gas")) {
+      return (kind["gas"] === "yes");
+    }
+    if ((only_for === "maybe gas")) {
+      return (kind["gas"] !== "no");
+    }
+    if ((only_for === "not gas")) {
+      return (kind["gas"] !== "yes");
+    }
+    if ((only_for === "old")) {
+      return ((py.len(kind["made"]) > 0) && (py.len(kind["made"].filter((x) => (x >= 1990)).map((x) => (x))) === 0));
+    }
+    if ((only_for === "other")) {
+      return !py.truth(kind["resale"]);
+    }
+    if ((only_for === "microwave")) {
+      return (py.has("microwave", kind["families"]));
+    }
+    if ((only_for === "not microwave")) {
+      return (!py.has("microwave", kind["families"]));
+    }
+    if ((only_for === "cold")) {
+      return (py.truth(kind["cold"]) ? kind["cold"] : !py.truth(kind["known"]));
+    }
+    if ((only_for === "not cold")) {
+      return !py.truth(kind["cold"]);
+    }
+    burns = ((py.has("range", kind["families"])) ? (py.has("range", kind["families"])) : (py.has("dryer", kind["families"])));
+    return (py.truth(burns) ? burns : !py.truth(kind["known"]));
+  }
+  function perils_in(text, kind, signs) {
+    let clause, found, name, parts, row;
+    parts = clauses(text).map((clause) => (without_fuel(clause)));
+    found = [];
+    for (row of signs) {
+      name = row["caution"];
+      if (((py.has(name, found)) || !py.truth(may_be(row["only_for"], kind)))) {
+        continue;
+      }
+      for (clause of parts) {
+        if (py.truth(fits(clause, row))) {
+          found.push(name);
+          break;
+        }
+      }
+    }
+    return found;
+  }
+  return { STOPS, NOT_SAID, NOT, BETWEEN_SAID, BETWEEN, FUELED, FUEL_OF, TELLS_GAS, clauses, without_fuel, places, denied, told, fits, may_be, perils_in };
+})();
+const gate_words = (() => {
+  const { perils_in } = perils_words;
+  const [LEAVE, SCRAP_ONLY, LICENSED, MEND_FIRST] = ["leave", "scrap_only", "licensed", "mend_first"];
+  const [CALL, BENCH, SALE] = ["call", "bench", "sale"];
+  const DECISIONS = { ["leave it"]: LEAVE, ["scrap only"]: SCRAP_ONLY, ["licensed person"]: LICENSED };
+  const RANK = { ["leave it"]: 0, ["scrap only"]: 1, ["licensed person"]: 2, ["never as-is"]: 3, ["none"]: 4 };
+  const STAGES = { [CALL]: ["call", "door"], [BENCH]: ["bench"], [SALE]: ["sale"] };
+  const OF_KIND = ["dehumidifiers", "stored or scrapped doors", "not a resale unit", "propane or natural", "3 or 4 wires", "live test", "lint and bypass", "stored charge"];
+  const OUTSIDE_FAULTS = ["", "works; owner upgraded", "turntable won't turn", "light out", "dents or scratches only", "parts missing", "door, lid or handle broken", "worked when stored"];
+  const LAW = [[" (EPA 608)", ""], [" (15 USC 2068)", ""], [" (40 CFR 82.154)", ""], ["may not be sold or given away", "don't sell it or give it away"], ["letting refrigerant out on purpose is unlawful", "letting refrigerant out does harm"], ["Selling, offering or giving away a recalled product is unlawful, for private persons too,", "Don't sell, offer or give away a recalled product"], [" (unlawful with doors on in most states)", ""], ["Spoken promises count as warranty; ", "Spoken promises may count as warranty; "], ["call the gas company or 911", "call the gas company or the emergency number"], ["911 from outside", "call for help from outside"]];
+  const DEFER = "Your local code and licensed people decide; these lines only remind.";
+  function verdict(unit, stage, kind, cautions, signs) {
+    let at, dangers, decision, how, one, out, rank, row, said, told, usual, worst;
+    told = perils_in(unit["text"], kind, signs);
+    dangers = [];
+    usual = [];
+    out = { ["decision"]: "", ["as_is"]: true, ["free_only"]: false, ["scrap"]: true };
+    worst = 9;
+    for (row of cautions) {
+      how = _how(row, unit, kind, stage, told);
+      if ((how === "")) {
+        continue;
+      }
+      said = _said(row, kind);
+      if ((how === "usual")) {
+        usual.push(said);
+        continue;
+      }
+      rank = RANK[row["effect"]];
+      at = 0;
+      while (((at < py.len(dangers)) && (dangers[at][0] <= rank))) {
+        at = py.add(at, 1);
+      }
+      dangers = [...dangers.slice(0, at), [rank, said], ...dangers.slice(at)];
+      if ((how === "warns")) {
+        continue;
+      }
+      decision = _decision(row, stage, unit["repaired"]);
+      if (((decision !== "") && (rank < worst))) {
+        worst = rank;
+        out["decision"] = decision;
+      }
+      out["as_is"] = (py.truth(out["as_is"]) && !py.truth(row["as_is"].startsWith("no")));
+      out["free_only"] = (py.truth(out["free_only"]) ? out["free_only"] : (row["go"] === "only if free"));
+      out["scrap"] = (py.truth(out["scrap"]) && py.truth(row["scrap"].startsWith("yes")));
+    }
+    out["dangers"] = dangers.map((one) => (one[1]));
+    out["cautions"] = usual;
+    return out;
+  }
+  function _how(row, unit, kind, stage, told) {
+    let inside, name, only_told, word;
+    name = row["name"];
+    if ((py.has(name, told))) {
+      return ((row["effect"] === "none") ? "warns" : "decides");
+    }
+    if (!py.truth(_of_types(row, kind))) {
+      return "";
+    }
+    for (word of unit["found"]) {
+      if ((py.has(word, row["findings"]))) {
+        return ((row["effect"] === "none") ? "usual" : "decides");
+      }
+    }
+    for (word of unit["faults"]) {
+      if ((py.has(word, row["faults"]))) {
+        if ((row["effect"] === "none")) {
+          return (py.truth(_now(row, stage)) ? "usual" : "");
+        }
+        return (((row["go"] === "yes") && (row["effect"] !== "never as-is")) ? "warns" : "decides");
+      }
+    }
+    if ((name === "microwave")) {
+      inside = unit["faults"].filter((word) => (!py.has(word, OUTSIDE_FAULTS))).map((word) => (word));
+      if (((py.len(inside) > 0) && (py.len(kind["families"]) === 1))) {
+        return "decides";
+      }
+      return ((stage !== SALE) ? "warns" : "");
+    }
+    if ((name === "dehumidifiers")) {
+      return ((!py.truth(unit["recall_checked"]) && py.truth(_made_2003_to_2017(kind))) ? "decides" : "");
+    }
+    if (((name === "before 1980") || (name === "not a resale unit"))) {
+      return "decides";
+    }
+    if ((name === "old latch door")) {
+      return (py.truth(_all_before(kind, 1959)) ? "decides" : "");
+    }
+    if (((row["effect"] !== "none") || !py.truth(_now(row, stage)))) {
+      return "";
+    }
+    if (((row["tag"] === "recall") && py.truth(unit["recall_checked"]))) {
+      return "";
+    }
+    only_told = ((py.len(row["faults"]) > 0) || (py.len(row["findings"]) > 0) || (py.len(row["words"]) > 0));
+    return ((py.truth(only_told) && (!py.has(name, OF_KIND))) ? "" : "usual");
+  }
+  function _decision(row, stage, repaired) {
+    if ((row["effect"] === "never as-is")) {
+      return (((stage === SALE) && !py.truth(repaired)) ? MEND_FIRST : "");
+    }
+    if (((stage === SALE) && py.truth(repaired) && (py.has(row["name"], ["microwave", "gas parts", "yellow flame"])))) {
+      return "";
+    }
+    return DECISIONS[row["effect"]];
+  }
+  function _now(row, stage) {
+    let one;
+    return (py.len(row["stage"].filter((one) => (py.has(one, STAGES[stage]))).map((one) => (one))) > 0);
+  }
+  function _of_types(row, kind) {
+    let one, share;
+    share = 0.0;
+    for (one of row["types"]) {
+      if ((one === "all")) {
+        return true;
+      }
+      if (py.truth(one.startsWith("all over "))) {
+        return py.truth((kind["weight_lb"] > Number(one.split(" ")[2])));
+      }
+      if ((one === "all made before 1980")) {
+        return _all_before(kind, 1980);
+      }
+      if (py.truth(one.startsWith("family "))) {
+        if ((py.has(one.slice(7), kind["families"]))) {
+          share = py.add(share, 1.0);
+        }
+      } else {
+        share = py.add(share, py.get(kind["types"], one, 0.0));
+      }
+    }
+    if (((row["tag"] === "gas") && (row["effect"] === "none") && (kind["gas"] === "no"))) {
+      return false;
+    }
+    return ((row["effect"] !== "none") ? (share > 0) : (share >= 0.5));
+  }
+  function _all_before(kind, year) {
+    let one;
+    return ((py.len(kind["made"]) > 0) && (py.len(kind["made"].filter((one) => (one >= year)).map((one) => (one))) === 0));
+  }
+  function _made_2003_to_2017(kind) {
+    let held, one;
+    held = kind["made"].filter((one) => (2002 <= one && one <= 2018)).map((one) => (one));
+    return ((py.len(kind["made"]) === 0) ? (py.len(kind["made"]) === 0) : (py.len(held) > 0));
+  }
+  function _said(row, kind) {
+    let elsewhere, full, line, ours;
+    line = row["line"].replaceAll("{weight}", kind["weight"]);
+    full = row["full"].replaceAll("{weight}", kind["weight"]);
+    if (!py.truth(kind["us"])) {
+      for ([ours, elsewhere] of LAW) {
+        line = line.replaceAll(ours, elsewhere);
+        full = full.replaceAll(ours, elsewhere);
+      }
+    }
+    return { ["name"]: row["name"], ["tag"]: row["tag"], ["line"]: line, ["full"]: full };
+  }
+  return { LEAVE, SCRAP_ONLY, LICENSED, MEND_FIRST, CALL, BENCH, SALE, DECISIONS, RANK, STAGES, OF_KIND, OUTSIDE_FAULTS, LAW, DEFER, verdict };
+})();

@@ -1,0 +1,50 @@
+"""An answer where a danger decides: the warning, what to do, and no figure beside it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pricing.wording.plain import need, sentence
+
+# By moment: what stands in the place of the money.
+HEADLINES = {
+    "offer": {
+        "leave": "LEAVE IT.",
+        "licensed": "LEAVE IT, unless a licensed person does the work.",
+        "scrap_only": "SCRAP ONLY. Take it only if they pay you.",
+        "mend_first": "LEAVE IT.",
+    },
+    "bench": {
+        "leave": "STOP. Leave it.",
+        "licensed": "STOP. Licensed person only.",
+        "scrap_only": "STOP. Scrap only.",
+        "mend_first": "STOP until that is mended.",
+    },
+    "ask": {
+        "leave": "DON'T SELL IT.",
+        "licensed": "DON'T SELL IT until a licensed person has put it right.",
+        "scrap_only": "DON'T SELL IT. Scrap only.",
+        "mend_first": "DON'T SELL IT until that is mended.",
+    },
+}
+
+
+def stopped(answer: dict[str, Any], moment: str) -> dict[str, Any]:
+    """The view of an answer whose `decision` is not "": the dangers, the headline, the cautions."""
+    read = f"I read: {answer['as_read']}."
+    cautions = [said for said in answer["cautions"] if said not in answer["dangers"]]
+    return {
+        "kind": "pass",
+        "headline": HEADLINES[moment][answer["decision"]],
+        "lead": [],
+        "dangers": answer["dangers"],
+        "read": read,
+        "guess": [],
+        "short": [*[need(8, said) for said in cautions], need(9, read)],
+        "picture": None,
+        "sections": [],
+        "open": 0,
+        "cautions": cautions,
+        "warnings": [sentence(said) for said in answer["warnings"]],
+        "legend": [],
+    }

@@ -1,0 +1,152 @@
+"""Which dangers a text tells, by the signs of `data/words/perils.csv`. Plain functions over lists
+and dicts, no regular expression: the phone's file holds the same code, translated.
+
+A sign asks for one word of each of its groups in one clause ("smells" and "gas"), none of its
+exceptions, and no denial straight before a word ("no gas smell"). A word stands for its beginning;
+"=" asks for the whole word. What is not sure counts as told: a missed danger costs more than a
+needless warning.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+STOPS = ",.;:!?()[]{}|\n\r\t/"
+NOT_SAID = (
+    "no not never without doesn't doesnt isn't isnt don't dont didn't didnt won't wont can't cant"
+    " cannot wasn't wasnt hasn't hasnt haven't havent ain't aint aren't arent weren't werent nor"
+    " zero couldn't couldnt"
+)
+NOT = NOT_SAID.split(" ")
+# Words that may stand between a denial and what it denies: "no sign of any mice".
+BETWEEN_SAID = "any a an the sign signs of visible been ever even have has had smell like got"
+BETWEEN = BETWEEN_SAID.split(" ")
+# After these "gas" is the fuel: "gas range smells" tells of no gas smell.
+FUELED = (
+    "dryer range stove oven cooktop cook appliance model unit version type or powered fired fridge"
+    " slide clothes laundry apartment"
+)
+FUEL_OF = FUELED.split(" ")
+TELLS_GAS = ("smell", "leak", "of", "like", "odor", "hiss")
+
+
+def clauses(text: str) -> list[str]:
+    """The parts between stops, in small letters, each word between blanks.
+
+    >>> clauses("Gas range - smells, NOT leaking")
+    [' gas range smells ', ' not leaking ']
+    """
+    flat = text.lower().replace("’", "'").replace("‘", "'").replace("`", "'").replace("´", "'")
+    for dash in '-–—_"“”*+&':
+        flat = flat.replace(dash, " ")
+    for stop in STOPS:
+        flat = flat.replace(stop, "|")
+    flat = flat.replace(" but ", "|").replace(" except ", "|").replace(" though ", "|")
+    found = []
+    for part in flat.split("|"):
+        words = [word for word in part.split(" ") if word != ""]
+        if len(words) > 0:
+            found.append(" " + " ".join(words) + " ")
+    return found
+
+
+def without_fuel(clause: str) -> str:
+    """The clause without the "gas" that only says what the unit burns.
+
+    >>> without_fuel(" gas range smells "), without_fuel(" smells of gas ")
+    (' range smells ', ' smells of gas ')
+    """
+    words = clause.strip().split(" ")
+    out = " "
+    for i in range(len(words)):
+        after = words[i + 1] if i + 1 < len(words) else ""
+        before = words[i - 1] if i > 0 else ""
+        fuel = words[i] == "gas" and len([w for w in FUEL_OF if after.startswith(w)]) > 0
+        if fuel and len([w for w in TELLS_GAS if before.startswith(w)]) == 0:
+            continue
+        out = out + words[i] + " "
+    return out
+
+
+def places(clause: str, said: str) -> list[int]:
+    """Where the words begin in the clause."""
+    whole = said.startswith("=")
+    wanted = " " + (said[1:] + " " if whole else said).replace("-", " ")
+    found: list[int] = []
+    at = clause.find(wanted)
+    while at >= 0:
+        found.append(at + 1)
+        at = clause.find(wanted, at + 1)
+    return found
+
+
+def denied(clause: str, at: int) -> bool:
+    """Whether a denial stands straight before this place.
+
+    >>> denied(" no sign of mice ", 12), denied(" no heat smells gas ", 9)
+    (True, False)
+    """
+    words = [word for word in clause[0:at].split(" ") if word != ""]
+    i = len(words) - 1
+    while i >= 0 and words[i] in BETWEEN:
+        i = i - 1
+    return i >= 0 and words[i] in NOT
+
+
+def told(clause: str, group: list[str], flat: bool) -> bool:
+    """Whether one word of the group stands in the clause, and not denied."""
+    for said in group:
+        for at in places(clause, said):
+            if flat or not denied(clause, at):
+                return True
+    return False
+
+
+def fits(clause: str, row: dict[str, Any]) -> bool:
+    """Whether a sign is in a clause."""
+    flat = row["flat"] == "yes"
+    for group in row["all_of"]:
+        if not told(clause, group, flat):
+            return False
+    return len([said for said in row["none_of"] if len(places(clause, said)) > 0]) == 0
+
+
+def may_be(only_for: str, kind: dict[str, Any]) -> bool:
+    """Whether a sign can be about this kind of unit; a kind that nobody knows can be anything."""
+    if only_for == "":
+        return True
+    if only_for == "gas":
+        return kind["gas"] == "yes"
+    if only_for == "maybe gas":
+        return kind["gas"] != "no"
+    if only_for == "not gas":
+        return kind["gas"] != "yes"
+    if only_for == "old":
+        return len(kind["made"]) > 0 and len([x for x in kind["made"] if x >= 1990]) == 0
+    if only_for == "other":
+        return not kind["resale"]
+    if only_for == "microwave":
+        return "microwave" in kind["families"]
+    if only_for == "not microwave":
+        return "microwave" not in kind["families"]
+    if only_for == "cold":
+        return kind["cold"] or not kind["known"]
+    if only_for == "not cold":
+        return not kind["cold"]
+    burns = "range" in kind["families"] or "dryer" in kind["families"]
+    return burns or not kind["known"]  # "burns"
+
+
+def perils_in(text: str, kind: dict[str, Any], signs: list[dict[str, Any]]) -> list[str]:
+    """The names of the cautions that the text tells, each once, in the order of the table."""
+    parts = [without_fuel(clause) for clause in clauses(text)]
+    found: list[str] = []
+    for row in signs:
+        name = row["caution"]
+        if name in found or not may_be(row["only_for"], kind):
+            continue
+        for clause in parts:
+            if fits(clause, row):
+                found.append(name)
+                break
+    return found
