@@ -203,8 +203,8 @@ def test_at_the_curb_the_way_out_is_spent_and_both_limits_are_there() -> None:
     ],
 )
 def test_the_advice_words(limit: float, wants: float | None, word: str) -> None:
-    assert advise(limit, wants, capped=False) == word
-    assert advise(limit, wants, capped=True) == PASS
+    assert advise(limit, wants, "") == word
+    assert advise(limit, wants, "leave") == "leave"
 
 
 def test_advice_is_never_pass_where_the_limit_covers_their_price() -> None:
@@ -457,17 +457,17 @@ def test_day_one_is_all_guess_and_own_units_are_named() -> None:
     assert own.k_of_n[1] > 0
 
 
-def test_sealed_systems_are_only_scrap_and_microwaves_pass() -> None:
+def test_sealed_systems_and_dead_microwaves_are_only_scrap() -> None:
     fridge = ask(
         {"their_price": 0, "miles": 3},
         type="top-freezer fridge",
         fault="warm",
         found="sealed system",
     )
-    assert not fridge.tries and fridge.first is not None and fridge.first.cap == "as-is"
-    assert fridge.pay_up_to < 10
+    assert not fridge.tries and fridge.advice == fridge.verdict.decision == "scrap_only"
+    assert fridge.pay_up_to <= 0
     oven = ask({"their_price": 0}, type="over-the-range microwave", fault="dead")
-    assert oven.advice == PASS and oven.first is not None
+    assert oven.advice == "scrap_only" and oven.pay_up_to <= 0
 
 
 @pytest.mark.slow
@@ -514,7 +514,8 @@ def test_every_type_fits_one_phone_screen(n: int) -> None:
                 assert len(lines) <= 8, lines
                 assert all(len(line) <= 60 for line in lines + more), lines + more
                 text = " ".join(" ".join(lines).split())
-                danger = f"{answer.first.full} " if answer.first else ""
-                assert text.startswith(tuple(danger + word for word in ("GO", "ONLY IF", "PASS")))
+                danger = "".join(f"{one.short} " for one in answer.verdict.dangers)
+                begins = ("GO", "ONLY IF", "PASS", "SCRAP ONLY", "LEAVE IT")
+                assert text.startswith(tuple(danger + word for word in begins)), text
                 whole = " ".join(" ".join(more).split())
-                assert all(" ".join(one.full.split()) in whole for one in answer.cautions)
+                assert all(" ".join(one.full.split()) in whole for one in answer.verdict.lines)

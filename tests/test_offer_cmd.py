@@ -402,7 +402,7 @@ def test_cautions_page(demo_home_once: Home) -> None:
     done = run(demo_home_once, "cautions")
     assert done.exit_code == 0 and all(len(line) <= 60 for line in done.output.splitlines())
     assert all(
-        json.loads(line)["caution"]
+        json.loads(line)["full"]
         for line in run(demo_home_once, "cautions", "--json").output.splitlines()
     )
 

@@ -18,6 +18,7 @@ from pricing.wording.plain import (
     need,
     own_fixed,
     percent,
+    reminders,
     sentence,
     text,
 )
@@ -56,7 +57,7 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
                 f" ({own_fixed(answer['fixed_of'])}, {fix}).",
             ),
             *[need(8, said) for said in answer["warnings"]],
-            *[need(8, said) for said in cautions],
+            *reminders(cautions),
             need(5, read),
         ],
         "picture": None,

@@ -177,6 +177,12 @@ def need(rank: int, said: str) -> dict[str, Any]:
     return {"text": said, "need": rank}
 
 
+def reminders(cautions: list[str]) -> list[dict[str, Any]]:
+    """Cautions of the first screen: one before other things, the rest as far as there is room."""
+    ranks = [6, 3] + [1 for _ in cautions]
+    return [need(ranks[i], cautions[i]) for i in range(len(cautions))]
+
+
 def mark(sign: str, at: float, words: str, said: str) -> dict[str, Any]:
     """One number on the money line. sign: tag, ceiling, floor, disc or square."""
     return {"sign": sign, "at": at, "words": words, "said": said}

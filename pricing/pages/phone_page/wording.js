@@ -130,6 +130,11 @@ const plain_words = (() => {
   function need(rank, said) {
     return { ["text"]: said, ["need"]: rank };
   }
+  function reminders(cautions) {
+    let _, i, ranks;
+    ranks = py.add([6, 3], cautions.map((_) => (1)));
+    return py.range(py.len(cautions)).map((i) => (need(ranks[i], cautions[i])));
+  }
   function mark(sign, at, words, said) {
     return { ["sign"]: sign, ["at"]: at, ["words"]: words, ["said"]: said };
   }
@@ -152,7 +157,7 @@ const plain_words = (() => {
     found["shares"] = repairs.slice(0, 5).map((one) => (one["chance"]));
     return [found];
   }
-  return { MONTHS, thousands, fixed, short, money, limit, spread, percent, day, day_and_year, count, hours, sentence, names, legend, guess, facts, table, text, need, mark, own_fixed, likely };
+  return { MONTHS, thousands, fixed, short, money, limit, spread, percent, day, day_and_year, count, hours, sentence, names, legend, guess, facts, table, text, need, reminders, mark, own_fixed, likely };
 })();
 const decided_words = (() => {
   const { need, sentence } = plain_words;
@@ -312,7 +317,7 @@ const drawing_words = (() => {
 })();
 const offer_words = (() => {
   const { stopped } = decided_words;
-  const { facts, fixed, guess, hours, legend, likely, limit, mark, money, need, own_fixed, percent, sentence, short, spread, table, text } = plain_words;
+  const { facts, fixed, guess, hours, legend, likely, limit, mark, money, need, own_fixed, percent, reminders, sentence, short, spread, table, text } = plain_words;
   const [HAUL, IF_FREE, IF_PAID] = ["haul", "haul if free", "only if paid"];
   const REASONS = { ["truck and helper"]: "too far for what it brings", ["your hours"]: "too many hours for what it brings", ["parts, duds counted"]: "the parts cost too much", ["the spot it holds"]: "better ones wait for the spot" };
   const TERMS = { ["sold, when fixed"]: "sale, times the chance you fix it", ["set by for comebacks"]: "kept back for comebacks", ["parts, duds counted"]: "parts, failures included", ["if it beats you"]: "what is left if you can't fix it", ["left as it is"]: "what it brings as it is", ["the spot it holds"]: "the spot it takes" };
@@ -330,7 +335,7 @@ const offer_words = (() => {
     read = `I read: ${answer["as_read"]}.`;
     cautions = answer["cautions"].filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
     unsure = guess(answer["standing"]["price"]);
-    return { ["kind"]: kind, ["headline"]: headline, ["lead"]: lead, ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...unsure.map((said) => (need(8, said))), ...lead.map((said) => (need(7, said))), need(6, _sells(answer, place)), ...told.map((said) => (need(4, said))), ...answer["warnings"].map((said) => (need(8, said))), ...cautions.map((said) => (need(8, said))), need(5, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["ask_first"]) ? 3 : 2), ["cautions"]: cautions, ["warnings"]: answer["warnings"].map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
+    return { ["kind"]: kind, ["headline"]: headline, ["lead"]: lead, ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...unsure.map((said) => (need(8, said))), ...lead.map((said) => (need(7, said))), need(6, _sells(answer, place)), ...told.map((said) => (need(4, said))), ...answer["warnings"].map((said) => (need(8, said))), ...reminders(cautions), need(5, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["ask_first"]) ? 3 : 2), ["cautions"]: cautions, ["warnings"]: answer["warnings"].map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
   }
   function decision(answer, place) {
     let advice, first, most, pay, start, theirs;
@@ -535,7 +540,7 @@ const offer_words = (() => {
 })();
 const ask_words = (() => {
   const { stopped } = decided_words;
-  const { count, day, day_and_year, facts, fixed, guess, legend, limit, mark, money, need, percent, sentence, spread, table, text } = plain_words;
+  const { count, day, day_and_year, facts, fixed, guess, legend, limit, mark, money, need, percent, reminders, sentence, spread, table, text } = plain_words;
   const [TAKE, COUNTER] = ["take it", "counter"];
   const TOLD = "your number";
   function view(answer, place) {
@@ -554,7 +559,7 @@ const ask_words = (() => {
     kind = ((py.truth(answer["plan"]) && ((py.nil(bid)) || py.truth(taken))) ? "go" : "if");
     cautions = answer["cautions"].filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
     unsure = guess(answer["standing"]["price"]);
-    return { ["kind"]: kind, ["headline"]: told[0], ["lead"]: told.slice(1), ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...unsure.map((said) => (need(8, said))), ...told.slice(1).map((said) => (need(7, said))), ..._closing(answer, place).map((said) => (need(6, said))), ...answer["warnings"].map((said) => (need(8, sentence(said)))), ...cautions.map((said) => (need(8, said))), need(5, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["plan"]) ? 3 : 1), ["cautions"]: cautions, ["warnings"]: answer["warnings"].map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
+    return { ["kind"]: kind, ["headline"]: told[0], ["lead"]: told.slice(1), ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...unsure.map((said) => (need(8, said))), ...told.slice(1).map((said) => (need(7, said))), ..._closing(answer, place).map((said) => (need(6, said))), ...answer["warnings"].map((said) => (need(8, sentence(said)))), ...reminders(cautions), need(5, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["plan"]) ? 3 : 1), ["cautions"]: cautions, ["warnings"]: answer["warnings"].map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
   }
   function decision(answer, place) {
     return [..._to_bid(answer["offered"], place), ..._asks(answer, place)];
