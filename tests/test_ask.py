@@ -445,7 +445,8 @@ def test_any_question_gets_a_screen(
     assert len(lines) <= 8
     assert max(map(width_of, lines + more)) <= 60
     assert all(
-        " ".join(said.full.split()) in " ".join(" ".join(more).split()) for said in found.cautions
+        " ".join(said.full.split()) in " ".join(" ".join(more).split())
+        for said in found.verdict.lines
     )
     lines = more
     assert not {word for word in HIDDEN if word in " ".join(lines).lower().split()}
