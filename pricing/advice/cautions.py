@@ -65,7 +65,11 @@ class Verdict:
             "free_only": self.free_only,
             "dangers": [said.short for said in self.dangers],
             "tags": list(dict.fromkeys(said.tag for said in self.dangers)),
-            "cautions": [said.full for said in self.lines] + ([gate.DEFER] if self.dangers else []),
+            "cautions": [
+                *(said.full for said in self.dangers),
+                *(f"{said.short} {said.full}" for said in self.cautions),
+                *([gate.DEFER] if self.dangers else []),
+            ],
         }
 
 

@@ -95,4 +95,4 @@ function burns(fuel, families, kinds) {
 /** The part of every answer that comes before the money. */
 const before_money = (found) => ({ decision: found.decision, free_only: found.free_only, dangers: found.dangers.map((one) => one.line),
   tags: [...new Set(found.dangers.map((one) => one.tag))],
-  cautions: [...found.dangers, ...found.cautions].map((one) => one.full).concat(found.dangers.length ? [gate_words.DEFER] : []) });
+  cautions: [...found.dangers.map((one) => one.full), ...found.cautions.map((one) => `${one.line} ${one.full}`), ...(found.dangers.length ? [gate_words.DEFER] : [])] });
