@@ -259,14 +259,14 @@ def test_a_fit_that_fails_is_said_with_its_reason(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     refit = learn_as(
-        "import sys; print('the disk is full', file=sys.stderr); sys.exit(1)",
+        'import sys; print(\'{"problem": {"what": "the disk is full"}}\', file=sys.stderr); sys.exit(1)',
         Home(tmp_path),
         monkeypatch,
     )
     refit.changed()
     assert refit.wait(20)
     assert refit.state().state == "failed"
-    assert "the disk is full" in refit.state().said
+    assert "The disk is full." in refit.state().said
     assert "Your change is saved" in refit.state().said
     refit.stop()
 

@@ -56,6 +56,18 @@ class Problem:
         return {key: value for key, value in asdict(self).items() if value not in (None, "")}
 
 
+def told_by(stderr: str) -> Problem | None:
+    """The first problem that a command told on its standard error under `--json`."""
+    import json
+
+    for line in stderr.splitlines():
+        try:
+            return Problem(**json.loads(line)["problem"])
+        except (ValueError, TypeError, KeyError):
+            continue  # a warning, not a problem
+    return None
+
+
 class Refused(Exception):
     """The user's data or question cannot be served (exit code 1); nothing was changed.
 

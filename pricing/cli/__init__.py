@@ -8,7 +8,7 @@ from importlib import import_module
 
 import click
 
-from pricing.basis.problems import Refused, nearest
+from pricing.basis.problems import Problem, Refused, nearest
 
 # command -> (module of this folder, one line of help); the order is the order of the help page.
 COMMANDS: dict[str, tuple[str, str]] = {
@@ -99,6 +99,13 @@ def group(context: click.Context) -> None:
     offer.main(args=[], prog_name="pricing offer", standalone_mode=False)
 
 
+def _as_json(problem: Problem) -> str:
+    """One line for programs, on the standard error as the sentence would be."""
+    import json
+
+    return json.dumps({"problem": problem.as_dict()}, ensure_ascii=False)
+
+
 def main() -> None:
     """Run one command. Exit code 0 done, 1 the data or question could not be served, 2
     wrong usage."""
@@ -113,7 +120,7 @@ def main() -> None:
         group(prog_name="pricing", standalone_mode=True)
     except Refused as refusal:
         for problem in refusal.problems:
-            print(problem, file=sys.stderr)
+            print(_as_json(problem) if "--json" in sys.argv else problem, file=sys.stderr)
         sys.exit(1)
     except BrokenPipeError:  # `pricing … | head` is no mistake
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -26,7 +26,7 @@ def evening_lines(
     """The plan first, then every call; rows that could not be read are named last."""
     currency = settings.currency
     lines = [*_decision(answers, plan, settings), ""]
-    rows = [("", "call", "pay up to", "they want", "an hour", "fix")]
+    rows = [("", "call", "pay up to", "they want", "per hour", "fix")]
     order = {place: str(turn) for turn, place in enumerate(plan.best.taken, start=1)}
     ranked = sorted(
         (place for place, one in enumerate(answers) if not isinstance(one, Problem)),
@@ -68,10 +68,11 @@ def _decision(
     currency = settings.currency
     if not plan.best.taken:
         return wrap("TAKE NONE of them at these prices, hours and spots.")
-    order = ", in this order" if len(plan.best.taken) > 1 else ""
+    many = len(plan.best.taken) > 1
     lines = wrap(
-        f"TAKE {_names(plan.best)}{order}: about {limit(plan.best.worth, currency)} ahead after"
-        f" your {money(settings.hourly_target, currency)} an hour."
+        f"TAKE call{'s' * many} {_names(plan.best)}{', in this order' * many}: about"
+        f" {limit(plan.best.worth, currency)} ahead after your"
+        f" {money(settings.hourly_target, currency)} an hour."
     )
     if plan.hours_free < 24:
         lines += wrap(

@@ -152,7 +152,12 @@ def _unit_of(asked: Asked) -> Mapping[str, Any] | None:
 
 
 def unsold() -> str:
-    """*Unsold*."""
+    """*Still here*."""
+    return render_template("unsold.html", shown=still_here())
+
+
+def still_here() -> Mapping[str, Any]:
+    """The open units in words, with what is due today."""
     from pricing.advice import unsold as waiting
     from pricing.wording import unsold as words
 
@@ -161,8 +166,7 @@ def unsold() -> str:
         "unsold",
         lambda: waiting.unsold(place.open_units(), place.saved(), place.settings(), place.today()),
     )
-    shown = laid_out.worded(words.view, answer, place.settings())
-    return render_template("unsold.html", shown=shown)
+    return laid_out.worded(words.view, answer, place.settings())
 
 
 def card() -> str:

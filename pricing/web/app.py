@@ -101,8 +101,12 @@ def _still_there() -> None:
 
 
 def _first() -> str:
-    """The first page: one big button for each question."""
-    return render_template("first.html")
+    """The first page: the call at hand, what is due today, and the other questions."""
+    try:
+        due = answers.still_here()
+    except Refused:  # nothing is learned, or nothing is there yet: the ways in stand there
+        due = None
+    return render_template("first.html", due=due, empty=not here().home.data.exists())
 
 
 def _learning() -> dict[str, str]:

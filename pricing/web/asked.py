@@ -14,6 +14,7 @@ from pricing.basis.problems import Problem, Refused
 from pricing.web import fields, forms
 from pricing.web.forms import Field, Filled
 from pricing.web.place import here
+from pricing.wording.question import name_of_maker
 
 if TYPE_CHECKING:
     from pricing.basis.question import Question
@@ -167,7 +168,7 @@ def own_units() -> Sequence[tuple[str, str]]:
                 (
                     number,
                     f"{number} · {unit.get('type') or 'not said'}"
-                    + (f", {unit['maker']}" if unit.get("maker") else ""),
+                    + (f", {name_of_maker(str(unit['maker']))}" if unit.get("maker") else ""),
                 )
             )
     return found[:500]

@@ -14,6 +14,7 @@ from pricing.basis.columns import BY_NAME, ENDED
 from pricing.basis.home import Home
 from pricing.basis.settings import Settings
 from pricing.pages import text
+from pricing.wording.question import name_of_maker
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -36,6 +37,7 @@ SEARCHED = (
 NOT_UNITS = ("trip", "expense")
 WORDS = {
     "made": "year made",
+    "maker": "brand",
     "fault": "what's wrong",
     "found": "what it was",
     "repair": "done to it",
@@ -211,6 +213,8 @@ def _fact(name: str, value: Any, today: date, settings: Settings) -> str:
     column = BY_NAME.get(name)
     if isinstance(value, date):
         return _day(value, today)
+    if name == "maker":
+        return name_of_maker(str(value))
     if column is not None and column.kind == "money":
         return text.money(
             float(value), settings.currency, 1.0 if float(value) == round(float(value)) else 0.01

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from flask import Flask, Response, abort, current_app, make_response, render_template, request
 
 from pricing.basis.files import read_bytes
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Problem, Refused, told_by
 from pricing.web import forms
 from pricing.web.place import Place, here
 from pricing.web.refit import aside
@@ -182,9 +182,8 @@ def _make(quarter: str, folder: Path) -> dict[str, Any]:
         raise Refused(
             Problem("the report took too long", "run pricing report in a terminal window")
         ) from error
-    if done.returncode == 1 and done.stderr.strip():
-        what, _, fix = done.stderr.strip().splitlines()[0].partition("; fix: ")
-        raise Refused(Problem(what, fix))
+    if done.returncode == 1 and (problem := told_by(done.stderr)) is not None:
+        raise Refused(problem)
     if done.returncode != 0:
         raise RuntimeError(f"pricing report ended with {done.returncode}: {done.stderr[-2000:]}")
     table: dict[str, Any] = json.loads(done.stdout)

@@ -17,6 +17,8 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from pricing.basis.home import Home
+from pricing.basis.problems import told_by
+from pricing.web.forms import sentence
 
 PAUSE = 1.0  # seconds after a change before learning starts
 LOOK_AFTER = 1.5  # seconds after the start: the first page goes first
@@ -172,6 +174,7 @@ class Refit:
             "-m",
             "pricing",
             "fit",
+            "--json",
             *home,
             "--as-of",
             self.today().isoformat(),
@@ -206,7 +209,6 @@ class Refit:
             return "it took too long. Run pricing fit in a window to see why."
         if process.returncode == 0 or self.stopped:
             return ""
-        if process.returncode == 1 and said.strip():
-            what, _, fix = said.strip().splitlines()[0].partition("; fix: ")
-            return f"{what}. {fix[:1].upper()}{fix[1:]}." if fix else what
+        if process.returncode == 1 and (problem := told_by(said)) is not None:
+            return sentence(problem)
         return "run pricing fit in a window to see why."

@@ -14,6 +14,7 @@ from pricing.pages import text
 from pricing.web import forms, listed
 from pricing.web.place import here
 from pricing.wording import drawing, plain
+from pricing.wording.question import name_of_maker
 
 
 def money(value: float | None, step: float = 1.0) -> str:
@@ -70,6 +71,11 @@ def much(row: Mapping[str, Any]) -> str:
     return f"got {money(row['salvage'])}" if row.get("salvage") else ""
 
 
+def maker(name: Any) -> str:
+    """A maker's name with capitals."""
+    return name_of_maker(str(name))
+
+
 def first_up(words: str) -> str:
     """A capital at the beginning, the rest as it is."""
     return words[:1].upper() + words[1:]
@@ -90,6 +96,7 @@ def add_filters(app: Flask) -> None:
         state=state,
         much=much,
         first_up=first_up,
+        maker=maker,
     )
     app.jinja_env.globals.update(
         money_line=_money_line,
