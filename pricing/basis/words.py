@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 
 from pricing.basis import assumed, word_tables
 from pricing.basis.columns import BY_NAME
+from pricing.words.tables import load
 
 if TYPE_CHECKING:
     from pricing.basis.settings import Settings
@@ -50,7 +51,6 @@ _OWN_TABLE = {
     "fault": "faults",
     "found": "faults",
 }
-_KNOWN_TYPES = {row.type for row in assumed.TYPES}
 
 
 def squash(text: str) -> str:
@@ -212,154 +212,55 @@ def type_in(text: str, settings: Settings) -> tuple[str, str]:
             if "," in phrase or ";" in phrase:
                 continue
             key = squash(phrase)
-            found = _own_word("type", tidy(phrase), key, settings) or _TYPE_KEYS.get(key, "")
+            found = _own_word("type", tidy(phrase), key, settings) or _type_key(key)
             if found:
                 left = f"{text[:start].rstrip(' ,;-–')} {text[end:].lstrip(' ,;-–')}".strip()
                 return found, left
     return "", text
 
 
+@lru_cache(maxsize=65_536)
 def _type(plain: str, key: str) -> str:
-    if key in _TYPE_KEYS:
-        return _TYPE_KEYS[key]
-    # qualifiers that change nothing ("white", "27 in", "used") may stand around a known name; any
-    # other word makes it a type of its own
-    words = [word for word in key.split() if word not in _QUALIFIERS and not word.isdigit()]
-    return _TYPE_KEYS.get(" ".join(words), "") or _type_by_signs(frozenset(words)) or plain
-
-
-def _type_by_signs(words: frozenset[str]) -> str:
-    """A type from its parts in any order ("washer, front load"), only where every word is
+    """The type of a cell: a name or saying of the tables; else what the reader of plain words hears
+    in it ("washer, front load", "white electric dryer 27 in"), only where every word is
     understood."""
-    for signs, allowed, name in _TYPE_SIGNS:
-        if all(words & sign for sign in signs) and words <= allowed:
-            return name
+    if found := _type_key(key):
+        return found
+    from pricing.words.reader import read
+
+    heard = read(plain, "ask", load("said"), {}, 2100)
+    told = heard["read"]
+    if heard["not_understood"] or heard["asks_back"] or set(told) - LOOKS or "each" in heard:
+        return plain
+    kinds = heard.get("kinds")
+    return next((word for word, may in _kinds().items() if may == kinds), told.get("type", plain))
+
+
+# What may stand beside the type in a cell of types and changes nothing.
+LOOKS = frozenset({"type", "finish", "size", "fuel"})
+
+
+def _kinds() -> dict[str, list[str]]:
+    kinds: dict[str, list[str]] = load("said")["kinds"]
+    return kinds
+
+
+@lru_cache(maxsize=65_536)
+def _type_key(key: str) -> str:
+    """The type or plain word whose name or saying this is; "" for none."""
+    if key in _NAMES:
+        return _NAMES[key]
+    from pricing.words.sayings import plain_words, ready
+    from pricing.words.tokens import tokens_of
+
+    tables = ready(load("said"))
+    words = [tables["typos"].get(token["w"], token["w"]) for token in tokens_of(key)]
+    form = " ".join(part for part in plain_words(words, tables) if part)
+    for place, _ in tables["sayings"].get(form, ()):
+        kind, _, name = tables["names"][place][:3]
+        if kind in ("type", "plain word"):
+            return str(name)
     return ""
-
-
-_QUALIFIERS = frozenset(
-    {
-        "used",
-        "old",
-        "large",
-        "big",
-        "small",
-        "white",
-        "black",
-        "silver",
-        "almond",
-        "bisque",
-        "stainless",
-        "steel",
-        "inch",
-        "in",
-        "cu",
-        "ft",
-        "he",
-        "full",
-        "size",
-    }
-    | {
-        "standard",
-        "household",
-        "domestic",
-        "appliance",
-        "unit",
-        "the",
-        "a",
-        "an",
-        "type",
-        "working",
-        "refurbished",
-        "hd",
-        "heavy",
-        "duty",
-    }
-)
-_ELECTRIC = frozenset({"electric", "elec", "elect", "electrical", "240v", "220v"})
-_GLASS = frozenset({"glass", "smooth", "smoothtop", "ceramic", "flat", "radiant"})
-_WASHER = frozenset({"washer", "washers", "wash", "washing", "machine", "laundry"})
-_FRONT = frozenset(
-    {"front", "load", "loader", "loading", "frontload", "frontloader", "frontloading", "fl"}
-)
-_TOP = frozenset({"top", "load", "loader", "loading", "topload", "toploader", "toploading", "tl"})
-_DRYER = frozenset({"dryer", "dryers", "drier", "tumble", "clothes", "vented"})
-_FRIDGE = frozenset(
-    {"fridge", "refrigerator", "refridgerator", "refrigerater", "frig", "freezer", "ref", "refer"}
-)
-_RANGE = frozenset({"range", "stove", "cooker", "oven", "freestanding", "standing", "free"})
-_TYPE_SIGNS: tuple[tuple[tuple[frozenset[str], ...], frozenset[str], str], ...] = (
-    (
-        (_WASHER, frozenset({"front", "frontload", "frontloader", "frontloading", "fl"})),
-        _WASHER | _FRONT,
-        "front-load washer",
-    ),
-    (
-        (_WASHER, frozenset({"top", "topload", "toploader", "toploading", "tl"})),
-        _WASHER | _TOP,
-        "top-load washer",
-    ),
-    (
-        (
-            _DRYER,
-            frozenset({"electric", "elec", "elect", "electrical", "240v", "220v", "220", "240"}),
-        ),
-        _DRYER | {"electric", "elec", "elect", "electrical", "240v", "220v"},
-        "electric dryer",
-    ),
-    (
-        (_DRYER, frozenset({"gas", "ng", "propane", "lp"})),
-        _DRYER | {"gas", "ng", "propane", "lp", "natural"},
-        "gas dryer",
-    ),
-    (
-        (_FRIDGE, frozenset({"top", "tm"}), frozenset({"freezer", "mount"})),
-        _FRIDGE | {"top", "mount", "tm"},
-        "top-freezer fridge",
-    ),
-    (
-        (_FRIDGE, frozenset({"side", "sxs", "sbs"})),
-        _FRIDGE | {"side", "by", "sxs", "sbs"},
-        "side-by-side fridge",
-    ),
-    (
-        (_FRIDGE, frozenset({"french", "bottom"})),
-        _FRIDGE | {"french", "door", "bottom", "mount", "4", "3"},
-        "bottom-freezer/French-door fridge",
-    ),
-    (
-        (frozenset({"freezer"}), frozenset({"upright", "stand"})),
-        frozenset({"freezer", "upright", "stand", "up"}),
-        "upright freezer",
-    ),
-    (
-        (frozenset({"freezer"}), frozenset({"chest", "deep"})),
-        frozenset({"freezer", "chest", "deep"}),
-        "chest freezer",
-    ),
-    (
-        (_FRIDGE, frozenset({"compact", "mini", "dorm", "bar"})),
-        _FRIDGE | {"compact", "mini", "dorm", "bar"},
-        "compact fridge",
-    ),
-    ((_RANGE, frozenset({"gas"})), _RANGE | {"gas"}, "gas range"),
-    (
-        (_RANGE, frozenset({"coil", "coils"})),
-        _RANGE | {"coil", "coils", "electric", "elec", "top"},
-        "electric coil range",
-    ),
-    (
-        (_RANGE, frozenset({"glass", "smooth", "smoothtop", "ceramic", "flat", "radiant"})),
-        _RANGE
-        | {"glass", "smooth", "smoothtop", "ceramic", "flat", "radiant", "top", "electric", "elec"},
-        "electric smooth-top range",
-    ),
-    (
-        (frozenset({"microwave", "micro"}), frozenset({"over", "otr"})),
-        frozenset({"microwave", "micro", "over", "the", "range", "otr", "stove"}),
-        "over-the-range microwave",
-    ),
-)
 
 
 def _keys(table: str) -> dict[str, str]:
@@ -367,7 +268,7 @@ def _keys(table: str) -> dict[str, str]:
     return {squash(ours): ours for ours in keys.values()} | keys
 
 
-_TYPE_KEYS = {squash(name): name for name in _KNOWN_TYPES} | _keys(word_tables.TYPES)
+_NAMES = {squash(row.type): row.type for row in (*assumed.TYPES, *assumed.PLAIN_TYPES)}
 _FAULT_KEYS = {squash(row.fault): row.fault for row in assumed.FAULTS} | _keys(word_tables.FAULTS)
 _TABLES: dict[str, dict[str, str]] = {
     "condition": _keys(word_tables.CONDITIONS),
@@ -377,7 +278,7 @@ _TABLES: dict[str, dict[str, str]] = {
     "finish": _keys(word_tables.FINISHES),
     "tier": _keys(word_tables.TIERS),
 }
-TYPE_KEYS = frozenset(_TYPE_KEYS)
+TYPE_KEYS = frozenset(_NAMES)
 FAULT_KEYS = frozenset(_FAULT_KEYS)
 WORD_KEYS = {column: frozenset(table) for column, table in _TABLES.items()}
 
@@ -391,7 +292,7 @@ def column_words(column: str) -> dict[str, str]:
     """
     if column in ("fault", "found"):
         return dict(_FAULT_KEYS)
-    return dict(_TYPE_KEYS) if column == "type" else dict(_TABLES.get(column, {}))
+    return dict(_TABLES.get(column, {}))
 
 
 def _outcome(key: str) -> str:
