@@ -225,10 +225,12 @@ def test_a_demand_is_the_law_the_market_and_the_haggling_of_its_unit(demo: Saved
             float(np.exp(law.center)[0]),
             float(saletime.unseen_sd(times, law)[0]),
         )
-        assert found.log_rate.tolist() == [
+        powers = [
             float(market.log_rate[0] + market.per_eta[0] * (eta - times.eta_mean))
             for eta in times.eta_points
         ]
+        callers = (market.log_rate[0] + times.callers_level).tolist()
+        assert found.log_rate.tolist() == [*powers, *callers]
         assert (found.log_rate_sd, found.off, found.off_slope) == (
             float(market.log_rate_sd[0]),
             float(haggle.off_mean[0]),

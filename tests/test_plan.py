@@ -11,6 +11,7 @@ from numpy.testing import assert_allclose
 
 from pricing.advice import listing, plan
 from pricing.advice.listing import Demand, Past, Terms
+from pricing.model.saletime.saletime import POWER_MOST
 
 
 def stationary(
@@ -122,9 +123,8 @@ def test_one_unit_with_a_deadline() -> None:
     assert_allclose(asks[found.asks[0]], 3.123170, atol=6e-3)
 
 
-DEMAND = Demand(
-    300.0, 0.25, np.full(1, np.log(np.log(2) / 9.6)), 0.0, np.array([3.5]), np.ones(1), 0.06, 0.0
-)
+RATE, ETA, POWER = np.full(1, np.log(np.log(2) / 9.6)), np.array([3.5]), np.array([POWER_MOST])
+DEMAND = Demand(300.0, 0.25, RATE, 0.0, ETA, POWER, np.ones(1), 0.06, 0.0)
 TERMS = Terms(3.0, 21.0, 0.6, 0.05, 2.0, 420.0)
 
 
@@ -147,9 +147,7 @@ def test_three_weeks_by_brute_force() -> None:
 
 def test_following_the_plan_is_worth_what_the_plan_says() -> None:
     """With nothing unknown but what one state tells exactly, both ways of reckoning agree."""
-    sharp = Demand(
-        300.0, 0.0, np.full(1, np.log(np.log(2) / 9.6)), 0.0, np.array([3.5]), np.ones(1), 0.06, 0.0
-    )
+    sharp = Demand(300.0, 0.0, RATE, 0.0, ETA, POWER, np.ones(1), 0.06, 0.0)
     days = listing.steps(60)
     sale = listing._sale(sharp, TERMS, days, listing.RATIOS, Past())
     found = plan.solve(sale, listing._track(sharp, TERMS, days, listing.RATIOS, Past()))

@@ -4,11 +4,12 @@ as people write them. numpy only.
 worth = estimate e^q, q ~ N(0, sd^2): how good the unit really is beside the estimate. At ratio r =
 ask / estimate it sells at
 
-    ln lambda = log_rate + x - eta (ln r - q),     x ~ N(0, log_rate_sd^2),   eta on its few points
+    ln lambda = log_rate + x + ln g(ln r - q),     x ~ N(0, log_rate_sd^2)
 
-so that the unknown l is the triple (q, x, eta). The asks so far enter the belief through A = sum of
-days r^-eta; the state of the programme is the one constant ask that would have told as much, exact
-for one eta and a close stand-in for the others.
+by a law g of a few (`saletime.log_calls`): powers r^-eta, and callers who each know a most that
+they would pay. So the unknown l is the triple (q, x, g). The asks so far enter the belief through
+the sum of days times g; the state of the programme is the one constant ask that would have told as
+much, exact for one law at the estimate and a close stand-in for the others.
 """
 
 from __future__ import annotations
@@ -23,6 +24,7 @@ from pricing.advice import plan
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.basis.settings import Settings
+from pricing.model.saletime import saletime
 
 if TYPE_CHECKING:
     from pricing.model.saletime.saletime import Haggle, Market, SaleTimeModel
@@ -39,8 +41,9 @@ _ZX_UNIT = _ZX / np.sqrt(_WZX @ _ZX**2)  # three points with the variance of a s
 
 @frozen
 class Demand:
-    """How one unit sells. estimate: money; sd: of q, log points; eta, eta_weight: (E,); log_rate:
-    ln sales a day at the estimate for each of these eta, (E,), and its sd; off, off_slope: mean
+    """How one unit sells. estimate: money; sd: of q, log points; eta, most, law_weight: the laws of
+    the asks and the belief in each, (E,); log_rate: ln sales a day at the estimate for each, (E,),
+    and its sd; off, off_slope: mean
     share off the ask at the estimate and its change with ln ratio.
     """
 
@@ -49,7 +52,8 @@ class Demand:
     log_rate: np.ndarray
     log_rate_sd: float
     eta: np.ndarray
-    eta_weight: np.ndarray
+    most: np.ndarray
+    law_weight: np.ndarray
     off: float
     off_slope: float
 
@@ -58,14 +62,22 @@ class Demand:
         return np.clip(self.off + self.off_slope * log_ratio, 0.0, 0.5)
 
     @property
-    def latent(self) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
-        """q, log_rate + x, eta and their weight, each (L,)."""
+    def latent(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """q, log_rate + x and their weight, each (L,), the law running fastest."""
         shape = (len(_Z), len(_ZX), len(self.eta))
         q = np.broadcast_to(self.sd * _Z[:, None, None], shape).ravel()
         rate = np.broadcast_to(self.log_rate + self.log_rate_sd * _ZX_UNIT[:, None], shape).ravel()
-        eta = np.broadcast_to(self.eta, shape).ravel()
-        weight = _WZ[:, None, None] * _WZX[:, None] * self.eta_weight
-        return q, rate, eta, weight.ravel()
+        weight = _WZ[:, None, None] * _WZX[:, None] * self.law_weight
+        return q, rate, weight.ravel()
+
+    def rates(self, log_ratio: np.ndarray) -> np.ndarray:
+        """Sales a day at each of K asks, ln(ask / estimate), (L, K)."""
+        Z, X, E, K = len(_Z), len(_ZX), len(self.eta), len(log_ratio)
+        level = self.latent[1]
+        apart = log_ratio[None, :] - self.sd * _Z[:, None]
+        calls = saletime.log_calls(apart[:, None, :], self.eta[:, None], self.most[:, None])
+        log = level.reshape(Z, X, E, 1) + calls.reshape(Z, 1, E, K)
+        return np.exp(log).reshape(-1, K)
 
 
 def demands_of(
@@ -73,15 +85,23 @@ def demands_of(
 ) -> tuple[Demand, ...]:
     """The demand for each of n units. estimate: (n,) money; sd: (n,) of q, log points; market,
     haggle: what `times` says of the same units."""
-    rates = market.log_rate[:, None] + market.per_eta[:, None] * (times.eta_points - times.eta_mean)
+    powers = market.log_rate[:, None] + market.per_eta[:, None] * (
+        times.eta_points - times.eta_mean
+    )
+    rates = np.hstack([powers, market.log_rate[:, None] + times.callers_level])
+    eta = np.append(times.eta_points, times.callers_eta)
+    most = np.append(np.full(len(times.eta_points), saletime.POWER_MOST), times.callers_most)
+    callers = float(times.callers_weight.sum())
+    weight = np.append((1 - callers) * times.eta_weights, times.callers_weight)
     return tuple(
         Demand(
             float(estimate[i]),
             float(sd[i]),
             rates[i],
             float(market.log_rate_sd[i]),
-            times.eta_points,
-            times.eta_weights,
+            eta,
+            most,
+            weight,
             float(haggle.off_mean[i]),
             haggle.off_slope,
         )
@@ -343,23 +363,25 @@ def _sold(alive: np.ndarray, rate: np.ndarray, days: float) -> float:
 
 
 def _sale(demand: Demand, at: Terms, days: np.ndarray, ratios: np.ndarray, past: Past) -> plan.Sale:
-    q, level, eta, weight = demand.latent
+    q, _, weight = demand.latent
     log_ratio = np.log(ratios)
-    rate = np.exp(level[:, None] - eta[:, None] * (log_ratio - q[:, None]))
+    rate = demand.rates(log_ratio)
     if past.spells:
-        told = np.zeros_like(weight)
-        begin = 0.0
-        for length, ask in past.spells:
-            spell = exposure(at.shape, begin, begin + length)
-            told += spell * np.exp(level - eta * (np.log(max(ask, 1e-9) / demand.estimate) - q))
-            begin += length
-        log = np.log(weight) - told
+        log = np.log(np.maximum(weight, 1e-300)) - told_by(demand, at, past)
         weight = np.exp(log - log.max())
         weight /= weight.sum()
     net = at.net(ratios * demand.estimate * (1 - demand.off_at(log_ratio)))
     clear = at.net(at.share * demand.estimate * np.exp(q))
     pace = np.diff(_clock(at.shape, past, days)) / days if len(days) else None
     return plan.Sale(net, rate, weight, clear, days, at.holding, pace)
+
+
+def told_by(demand: Demand, at: Terms, past: Past) -> np.ndarray:
+    """Sales that the asks so far would have brought, for each thing that is not known, (L,)."""
+    asks = np.array([max(ask, 1e-9) for _, ask in past.spells])
+    ends = np.cumsum([0.0, *(length for length, _ in past.spells)]).tolist()
+    spells = np.array([exposure(at.shape, start, end) for start, end in pairwise(ends)])
+    return np.asarray(demand.rates(np.log(asks / demand.estimate)) @ spells)
 
 
 def exposure(shape: float, start: float, end: float) -> float:
@@ -383,25 +405,33 @@ def _track(
 ) -> plan.Track:
     """States by the one constant ask that would have told as much since now; what was told before
     stands in the belief already."""
-    q, level, eta, _ = demand.latent
-    middle = float(demand.eta_weight @ demand.eta)
     told = _clock(at.shape, past, days)
-    one = np.exp(level - eta * (_STATES[:, None] - q))
-    spent = told[:, None, None] * one
-    return plan.Track(spent, _moves(middle, tuple(told.tolist()), tuple(np.log(ratios).tolist())))
+    spent = told[:, None, None] * demand.rates(_STATES).T
+    laws = tuple(
+        tuple(one.tolist()) for one in (demand.eta, demand.most, demand.law_weight, np.log(ratios))
+    )
+    return plan.Track(spent, _moves(*laws, tuple(told.tolist())))
 
 
 @lru_cache(maxsize=64)
-def _moves(eta: float, told: tuple[float, ...], log_ratios: tuple[float, ...]) -> np.ndarray:
+def _moves(
+    eta: tuple[float, ...],
+    most: tuple[float, ...],
+    weight: tuple[float, ...],
+    log_ratios: tuple[float, ...],
+    told: tuple[float, ...],
+) -> np.ndarray:
     """Positions of the next states, (T, S, K); the same for all units with the same clock,
     so kept."""
-    asks = np.exp(-eta * np.array(log_ratios))
-    before = np.exp(-eta * _STATES)
+
+    def calls(x: np.ndarray) -> np.ndarray:
+        each = saletime.log_calls(x[:, None], np.array(eta), np.array(most))
+        return np.asarray(np.exp(each) @ np.array(weight))
+
+    asks, states = calls(np.array(log_ratios)), calls(_STATES)
     moves = []
     for start, end in pairwise(told):
-        total = (start * before[:, None] + (end - start) * asks) / end
-        state = -np.log(total) / eta
-        moves.append(
-            np.clip((state - _STATES[0]) / (_STATES[1] - _STATES[0]), 0.0, len(_STATES) - 1.0)
-        )
+        total = (start * states[:, None] + (end - start) * asks) / end
+        # calls fall in the ask, np.interp wants them to rise
+        moves.append(np.interp(-np.log(total), -np.log(states), np.arange(len(_STATES)) * 1.0))
     return np.array(moves).reshape(len(told) - 1, len(_STATES), len(log_ratios))

@@ -192,15 +192,9 @@ def _one(
 
 def _still(demand: Demand, at: listing.Terms, past: Past) -> float:
     """Share of units like it, asked the same, that would still be there."""
-    q, level, eta, weight = demand.latent
-    told = np.zeros_like(weight)
-    begin = 0.0
-    for length, asked in past.spells:
-        end = begin + length
-        spell = listing.exposure(at.shape, begin, end)
-        told += spell * np.exp(level - eta * (np.log(max(asked, 1e-9) / demand.estimate) - q))
-        begin = end
-    return min(float(weight @ np.exp(-told)), 1.0)
+    weight = demand.latent[2]
+    gone = listing.told_by(demand, at, past) if past.spells else np.zeros_like(weight)
+    return min(float(weight @ np.exp(-gone)), 1.0)
 
 
 def _next(

@@ -272,6 +272,7 @@ def constants(settings: Settings) -> dict[str, Any]:
             "wz": listing._WZ,
             "wzx": listing._WZX,
         },
+        "power_most": saletime.POWER_MOST,
         "told_sd": ask.TOLD_SD,
         "ask_ceiling": assumed.ASK_CEILING,
         "ask_step": assumed.ASK_STEP,

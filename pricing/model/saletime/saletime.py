@@ -29,6 +29,8 @@ from pricing.model.year import along_the_year
 
 WEEK = 7.0
 LOWEST_ETA, HIGHEST_ETA, N_ETA = 0.5, 9.0, 7
+N_CALLERS = 4  # caller laws that an answer reckons with
+POWER_MOST = -9.0  # ln(most / worth) of the power law: nobody is near the most he would pay
 SLIP_SDS = 4.0  # sds from the usual ask beyond which a first ask is taken for a slip of the pen
 YEAR = 365.25
 SCALES = (
@@ -50,7 +52,10 @@ class SaleTimeModel:
     """Everything the answers need.
 
     eta_mean, eta_sd, eta_points, eta_weights: what is known of the elasticity of the sale rate with
-    the ask, (7,) each;
+    the ask where it is a power of it, (7,) each;
+    callers_eta, callers_most, callers_level, callers_weight: laws of callers who each know a most
+    they would pay (`log_calls`), (4,) each: ln rate at the estimate beside the power law's, and
+    belief, of which the power law has the rest;
     shape: of the days on the market; n_drops, n_listings: what eta was learned from;
     premium_mean, premium_sd: of ln(first ask / estimate), the person's usual way of asking;
     premium_by_type: beside the mean, (T,);
@@ -72,6 +77,10 @@ class SaleTimeModel:
     eta_sd: float
     eta_points: np.ndarray
     eta_weights: np.ndarray
+    callers_eta: np.ndarray
+    callers_most: np.ndarray
+    callers_level: np.ndarray
+    callers_weight: np.ndarray
     shape: float
     n_drops: int
     n_listings: int
@@ -188,6 +197,20 @@ def usual_season(
     still = np.zeros(12)
     table = np.array([season_rates.get(name, still) for name in names]).reshape(-1, 12)
     return along_the_year(table, days)
+
+
+def log_calls(x: np.ndarray, eta: np.ndarray | float, most: np.ndarray | float) -> np.ndarray:
+    """ln of how many call at x = ln(ask / worth), beside how many at the worth: the most that each
+    would pay is spread around `most` by a logistic law of scale 1 / eta; a power law for a most far
+    below.
+
+    >>> log_calls(np.array([0.0, 0.1, 0.4]), 5.0, POWER_MOST).round(6).tolist()
+    [0.0, -0.5, -2.0]
+    >>> log_calls(np.array([-0.5, 0.0, 0.1]), 20.0, 0.1).round(3).tolist()
+    [0.127, 0.0, -0.566]
+    """
+    eta_most = np.asarray(eta, dtype=float) * most
+    return np.asarray(np.logaddexp(0.0, -eta_most) - np.logaddexp(0.0, eta * x - eta_most))
 
 
 def usual_log_rate(days: float, shape: float = 1.0) -> float:
@@ -424,6 +447,10 @@ def from_numbers(data: Mapping[str, Any]) -> SaleTimeModel:
         eta_sd=numbers.number(data, "eta_sd", 1e-6, 10),
         eta_points=numbers.array(data, "eta_points", (N_ETA,), LOWEST_ETA, HIGHEST_ETA),
         eta_weights=numbers.array(data, "eta_weights", (N_ETA,), 0, 1),
+        callers_eta=numbers.array(data, "callers_eta", (N_CALLERS,), LOWEST_ETA, 50),
+        callers_most=numbers.array(data, "callers_most", (N_CALLERS,), -1, 1),
+        callers_level=numbers.array(data, "callers_level", (N_CALLERS,), -20, 20),
+        callers_weight=numbers.array(data, "callers_weight", (N_CALLERS,), 0, 1),
         shape=numbers.number(data, "shape", 0.2, 5),
         n_drops=int(numbers.number(data, "n_drops", 0)),
         n_listings=int(numbers.number(data, "n_listings", 0)),

@@ -35,7 +35,7 @@ from pricing.basis.settings import Settings
 from pricing.basis.units import Units
 from pricing.basis.words import family_of
 from pricing.model.price.price import PriceModel
-from pricing.model.saletime import haggle_fit, saletime
+from pricing.model.saletime import callers_fit, haggle_fit, saletime
 from pricing.model.saletime import listings as waiting
 from pricing.model.saletime.listings import Listings
 from pricing.model.saletime.saletime import HIGHEST_ETA, LOWEST_ETA, N_ETA, WEEK, SaleTimeModel
@@ -49,7 +49,7 @@ USUAL_PREMIUM = 0.12
 # Own judgement; shape near 1 is common to the trade's way of listing, .12 over the estimate leaves
 # room for haggling and a drop.
 REST_MEAN = np.array([0.0, USUAL_PREMIUM, 0.9, np.log(0.08), np.log(0.9)])
-REST_SD = np.array([0.10, 0.10, 0.15, 0.40, 0.15])
+REST_SD = np.array([0.20, 0.10, 0.15, 0.40, 0.15])
 # of the premium by type; the price model's error for a type goes there too, so that it is not taken
 # for quality
 PREMIUM_TYPE_SD = 0.08
@@ -99,6 +99,8 @@ def fit_kept(
     families = tuple(sorted({family_of_type[name] for name in counts}))
     X = saletime.design(families, types, read.names, read.families, read.listed)
     found = learn(read, X, len(families), len(types))
+    kinds = X[:, 1 + len(families) : 1 + len(families) + len(types)]
+    callers = callers_fit.weigh(read, story_of(read, X, kinds, found))
     log_rates = {
         name: saletime.usual_log_rate(row.days, found.shape) for name, row in table.items()
     }
@@ -112,6 +114,10 @@ def fit_kept(
         eta_sd=found.eta_sd,
         eta_points=found.eta_points,
         eta_weights=found.eta_weights,
+        callers_eta=callers.eta,
+        callers_most=callers.most,
+        callers_level=callers.level,
+        callers_weight=callers.weight,
         shape=found.shape,
         n_drops=int(read.drops.sum()),
         n_listings=int(np.isfinite(read.first).sum()),
@@ -350,6 +356,26 @@ def learn(listings: Listings, X: np.ndarray, n_families: int, n_types: int) -> L
         float(np.exp(phi[p + 4])),
         float(np.exp(phi[p + 5])),
         by_type,
+    )
+
+
+def story_of(
+    listings: Listings, X: np.ndarray, kinds: np.ndarray, found: Learned
+) -> callers_fit.Story:
+    """What has been learned of each listing under the power law: its rate, and its quality from the
+    first ask."""
+    premium = found.premium + kinds @ found.by_type
+    usual_clock = np.log(np.log(2) / WEEK) - listings.base
+    variance = found.share**2 * listings.own + listings.spread
+    total = found.seen**2 * variance + found.whim**2
+    gain = found.seen * variance / total
+    first = np.where(np.isfinite(listings.first), listings.first, premium)
+    return callers_fit.Story(
+        listings.base + X @ found.coefficients + (1 - found.shape) * usual_clock,
+        found.eta_mean,
+        found.shape,
+        gain * (first - premium),
+        np.sqrt(np.maximum(variance * found.whim**2 / total, LEAST_D2)),
     )
 
 

@@ -32,11 +32,12 @@ function look(question, as_of) {
   const first = finished({ center, scale: head.scale, spread: Math.sqrt(head.spread ** 2 + apart), prior_spread: head.prior_spread, blank: head.blank, tilt: head.tilt }),
     [one, told_by_ask] = with_first_ask(question, units[0], first, ordinal(as_of)), told = question.known.price, known = known_number(told);
   const [low, high] = range_of(one, S.coverage), median = known ? told : Math.exp(one.center), unit = units[0], here = market(unit, day), talk = haggle(unit),
-    model = N.saletime;
+    model = N.saletime, callers = sum(model.callers_weight);
   const demand = {
-    estimate: median, sd: known ? C.told_sd : unseen_sd(one), log_rate: model.eta_points.map((eta) => here.log_rate + here.per_eta * (eta - model.eta_mean)),
-      log_rate_sd: here.log_rate_sd,
-    eta: model.eta_points, eta_weight: model.eta_weights, off: talk.off_mean, off_slope: talk.off_slope,
+    estimate: median, sd: known ? C.told_sd : unseen_sd(one),
+    log_rate: [...model.eta_points.map((eta) => here.log_rate + here.per_eta * (eta - model.eta_mean)), ...model.callers_level.map((level) => here.log_rate + level)],
+    log_rate_sd: here.log_rate_sd, eta: [...model.eta_points, ...model.callers_eta], most: [...model.eta_points.map(() => C.power_most), ...model.callers_most],
+    law_weight: [...model.eta_weights.map((weight) => (1 - callers) * weight), ...model.callers_weight], off: talk.off_mean, off_slope: talk.off_slope,
   };
   return { unit, median, mean: known ? told : mean_price(one), low: known ? told : low, high: known ? told : high, removed: one.removed,
     told_by_ask: known ? 0 : told_by_ask, demand, market: here, haggle: talk };

@@ -5,20 +5,30 @@ const off_at = (demand, log_ratio) => clip(demand.off + demand.off_slope * log_r
 const net_of = (at, price) => price * (1 - at.fee_share) - at.fee_fixed;
 const gross_of = (at, left) => (left + at.fee_fixed) / (1 - at.fee_share);
 
-/** What is not known: q, ln rate, eta and their weight, each (L,); eta runs fastest. */
+const softplus = (x) => Math.max(x, 0) + Math.log1p(Math.exp(-Math.abs(x)));
+/** ln of how many call at x = ln(ask / worth), beside how many at the worth. */
+const log_calls = (x, eta, most) => softplus(-eta * most) - softplus(eta * (x - most));
+
+/** What is not known: q, ln rate and their weight, each (L,); the law of the asks runs fastest. */
 function latent_of(demand) {
   const { z, zx, wz, wzx } = C.plan, E = demand.eta.length, L = z.length * zx.length * E, q = new Float64Array(L), level = new Float64Array(L),
-    eta = new Float64Array(L), weight = new Float64Array(L);
+    weight = new Float64Array(L);
   for (let l = 0; l < L; l++) {
     const e = l % E, j = Math.floor(l / E) % zx.length, i = Math.floor(l / E / zx.length);
-    q[l] = demand.sd * z[i]; level[l] = demand.log_rate[e] + demand.log_rate_sd * zx[j]; eta[l] = demand.eta[e]; weight[l] = wz[i] * wzx[j] * demand.eta_weight[e];
+    q[l] = demand.sd * z[i]; level[l] = demand.log_rate[e] + demand.log_rate_sd * zx[j]; weight[l] = wz[i] * wzx[j] * demand.law_weight[e];
   }
-  return { q, level, eta, weight, base: Float64Array.from(q, (one, l) => Math.exp(level[l] + eta[l] * one)) };
+  return { q, level, weight };
 }
 
-/** r^-eta, one row of E for each ln r. */
-const powers_of = (demand, logs) => Float64Array.from({ length: logs.length * demand.eta.length },
-  (_, i) => Math.exp(-demand.eta[i % demand.eta.length] * logs[Math.floor(i / demand.eta.length)]));
+/** Sales a day at each of K asks, ln(ask / estimate): (L, K). */
+function rates_of(demand, { level }, logs) {
+  const { z, zx } = C.plan, E = demand.eta.length, X = zx.length, K = logs.length, rate = new Float64Array(level.length * K), speed = level.map(Math.exp);
+  for (let i = 0; i < z.length; i++) for (let e = 0; e < E; e++) for (let k = 0; k < K; k++) {
+    const calls = Math.exp(log_calls(logs[k] - demand.sd * z[i], demand.eta[e], demand.most[e]));
+    for (let j = 0; j < X; j++) { const l = (i * X + j) * E + e; rate[l * K + k] = speed[l] * calls; }
+  }
+  return rate;
+}
 
 function best(demand, at, past) {
   const days = steps(at.after - past.days, past), most = at.highest / demand.estimate;
@@ -124,19 +134,17 @@ function sold_of([alive, rate], days) {
 }
 
 function sale_of(demand, at, days, ratios, past) {
-  const latent = latent_of(demand), { q, base } = latent, L = q.length, K = ratios.length, E = demand.eta.length, logs = ratios.map(Math.log),
-    rate = new Float64Array(L * K), power = powers_of(demand, logs);
+  const latent = latent_of(demand), { q } = latent, L = q.length, logs = ratios.map(Math.log), rate = rates_of(demand, latent, logs);
   let weight = latent.weight;
-  for (let l = 0, i = 0; l < L; l++) for (let k = 0; k < K; k++, i++) rate[i] = base[l] * power[k * E + (l % E)];
   if (past.spells.length) {
     const told = new Float64Array(L);
     let begin = 0;
     for (const [length, ask] of past.spells) {
-      const spell = exposure(at.shape, begin, begin + length), ratio = Math.log(Math.max(ask, 1e-9) / demand.estimate);
-      for (let l = 0; l < L; l++) told[l] += spell * Math.exp(latent.level[l] - latent.eta[l] * (ratio - q[l]));
+      const spell = exposure(at.shape, begin, begin + length), one = rates_of(demand, latent, [Math.log(Math.max(ask, 1e-9) / demand.estimate)]);
+      for (let l = 0; l < L; l++) told[l] += spell * one[l];
       begin += length;
     }
-    const logged = weight.map((w, l) => Math.log(w) - told[l]), top = Math.max(...logged), raw = logged.map((value) => Math.exp(value - top)), all = sum(raw);
+    const logged = weight.map((w, l) => Math.log(Math.max(w, 1e-300)) - told[l]), top = Math.max(...logged), raw = logged.map((value) => Math.exp(value - top)), all = sum(raw);
     weight = raw.map((value) => value / all);
   }
   const net = ratios.map((ratio, k) => net_of(at, ratio * demand.estimate * (1 - off_at(demand, logs[k])))),
@@ -149,29 +157,29 @@ function sale_of(demand, at, days, ratios, past) {
 const exposure = (shape, start, end) => (shape === 1 ? end - start : (Math.pow(end, shape) - Math.pow(start, shape)) * Math.pow(WEEK, 1 - shape));
 
 /** States by the one constant ask that would have told as much since now. first, last: the states that any of the asks can lead to. */
-function track_of(demand, at, days, ratios, past, { base }) {
-  const states = C.plan.states, middle = dot(demand.eta_weight, demand.eta), begins = [0, ...cumsum(days)], each = states[1] - states[0];
+function track_of(demand, at, days, ratios, past, latent) {
+  const states = C.plan.states, begins = [0, ...cumsum(days)], each = states[1] - states[0];
   const told = [0, ...cumsum(days.map((d, t) => { const start = past.days + begins[t]; return exposure(at.shape, start, start + d); }))];
   const one_ask = ratios.length === 1 ? ratios : null, ends = [Math.log(ratios[0]),
     Math.log(ratios[ratios.length - 1])].map((log) => clip((log - states[0]) / each, 0, states.length - 1));
   return {
-    told, base, power: powers_of(demand, states), E: demand.eta.length, grid: states.length, width: one_ask ? 1 : C.plan.ratios.length,
-      moves: moves_of(middle, told, one_ask || C.plan.ratios),
+    told, rate: rates_of(demand, latent, states), grid: states.length, width: one_ask ? 1 : C.plan.ratios.length,
+      moves: moves_of(demand, told, one_ask || C.plan.ratios),
     first: Math.max(Math.floor(ends[0] - 1e-9), 0), last: Math.min(Math.ceil(ends[1] + 1e-9), states.length - 1),
   };
 }
 
 /** Positions of the next states, (T, S, K); the same for all units with the same clock, so kept. The asks of a lower ceiling are the first of these. */
 let kept_moves = new Map();
-function moves_of(eta, told, ratios) {
-  const key = pair_key(eta, ratios.length === 1 ? ratios : 0, ...told);
+function moves_of({ eta, most, law_weight }, told, ratios) {
+  const key = pair_key(ratios.length === 1 ? ratios : 0, ...eta, ...most, ...law_weight, ...told);
   if (kept_moves.has(key)) return kept_moves.get(key);
-  const states = C.plan.states, asks = ratios.map((ratio) => Math.exp(-eta * Math.log(ratio))), before_now = states.map((state) => Math.exp(-eta * state)),
-    out = new Float64Array((told.length - 1) * states.length * asks.length);
+  const states = C.plan.states, calls = (x) => sum(Array.from(eta, (one, e) => law_weight[e] * Math.exp(log_calls(x, one, most[e])))),
+    asks = ratios.map((ratio) => calls(Math.log(ratio))), before_now = states.map(calls), logs = before_now.map((one) => -Math.log(one)),
+    places = states.map((_, i) => i), out = new Float64Array((told.length - 1) * states.length * asks.length);
   let i = 0;
   for (let t = 0; t + 1 < told.length; t++) for (const past_told of before_now) for (const ask_told of asks) {
-    const state = -Math.log((told[t] * past_told + (told[t + 1] - told[t]) * ask_told) / told[t + 1]) / eta;
-    out[i++] = clip((state - states[0]) / (states[1] - states[0]), 0, states.length - 1);
+    out[i++] = interp(-Math.log((told[t] * past_told + (told[t + 1] - told[t]) * ask_told) / told[t + 1]), logs, places);
   }
   if (kept_moves.size > 40) kept_moves.clear();
   kept_moves.set(key, out);

@@ -3,10 +3,10 @@
 
 /** The best asks by place, one a step. V_t is tabled by state from the end; what each ask brings of itself does not hang on V, and comes first. */
 function solve(sale, track) {
-  const T = sale.days.length, L = sale.weight.length, K = sale.net.length, step = steps_of_sale(sale), { told, base, power, E, moves, grid, width, first, last } = track;
+  const T = sale.days.length, L = sale.weight.length, K = sale.net.length, step = steps_of_sale(sale), { told, rate, moves, grid, width, first, last } = track;
   const S = last - first + 1, now = new Float64Array(T * S * K), later = new Float64Array(T * S * K), ends = new Float64Array(last + 2), spent = new Float64Array(L);
   for (let s = first; s <= last; s++) {
-    for (let l = 0; l < L; l++) spent[l] = base[l] * power[s * E + (l % E)];
+    for (let l = 0; l < L; l++) spent[l] = rate[l * grid + s];
     const beliefs = beliefs_of(sale.weight, spent, told);
     for (let t = 1; t < T; t++) asks_bring(beliefs[t], step[t], now.subarray((t * S + s - first) * K, (t * S + s - first + 1) * K),
       later.subarray((t * S + s - first) * K, (t * S + s - first + 1) * K));
@@ -27,7 +27,7 @@ function solve(sale, track) {
 }
 
 /** From the first state on, choosing at the very state that is reached. */
-function followed(sale, { told, base, power, E, moves, grid, width }, table, step) {
+function followed(sale, { told, rate, moves, grid, width }, table, step) {
   const T = sale.days.length, L = sale.weight.length, K = sale.net.length, asks = [], spent = new Float64Array(L), row = new Float64Array(K),
     now = new Float64Array(K), later = new Float64Array(K);
   let place = 0;
@@ -36,8 +36,8 @@ function followed(sale, { told, base, power, E, moves, grid, width }, table, ste
       to = (t * grid + next) * width;
     for (let k = 0; k < K; k++) row[k] = part === 0 ? moves[from + k] : moves[from + k] * (1 - part) + moves[to + k] * part;
     for (let l = 0; l < L; l++) {
-      const here = base[l] * power[low * E + (l % E)];
-      spent[l] = told[t] * (part === 0 ? here : here * (1 - part) + base[l] * power[next * E + (l % E)] * part);
+      const here = rate[l * grid + low];
+      spent[l] = told[t] * (part === 0 ? here : here * (1 - part) + rate[l * grid + next] * part);
     }
     now.fill(0); later.fill(0);
     asks_bring(belief_of(sale.weight, spent), step[t], now, later);
