@@ -208,7 +208,7 @@ def test_undo_and_undo_of_undo(home: Home, tmp_path: Path) -> None:
     assert undone["1"] == 100
     assert back["1"] == 110
     assert prices(home) == {"1": 110}
-    with pytest.raises(Refused, match="no added file is called"):
+    with pytest.raises(Refused, match="you added no file called"):
         record.undo(home, "never.csv", TODAY)
 
 

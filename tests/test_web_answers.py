@@ -390,3 +390,36 @@ def test_a_call_that_is_passed_on_is_written_down_from_its_answer(browser: Brows
     at_curb = ask(browser, "offer", words=DRYER, at_curb="yes")
     address = html.unescape(re.findall(r'href="(/records/new/trip\?[^"]*)"', at_curb.html)[0])
     assert browser.get(address).form("Write it down").fields["miles"] == "12"
+
+
+@pytest.mark.parametrize("kind", ["offer", "ask"])
+def test_the_page_shows_every_row_that_the_command_prints(
+    browser: Browser, demo_home: Home, kind: str
+) -> None:
+    """One wording: 12 questions, each number, range and standing of the answer's table, the price
+    on the plate the same as below it."""
+    from pricing.pages import laid_out
+    from pricing.wording import ask as ask_words
+    from pricing.wording import offer as offer_words
+
+    numbers, settings = saved.load(demo_home), Settings()
+    for words in (
+        "front-load washer, 7 years, good",
+        "electric dryer, 6 years, good",
+        "gas range, 5 years, like new, stainless",
+        "top-load washer, 10 years, fair",
+        "front-load washer, 7 years, good, steam",
+        "dishwasher",
+    ):
+        asked = question.read(words, {}, settings, DEMO_DAY, None, kind)
+        if kind == "ask":
+            answer = asking.ask(asked, numbers, settings, DEMO_DAY)
+            view = laid_out.worded(ask_words.view, answer, settings)
+        else:
+            answer = offering.offer(asked, numbers, settings, DEMO_DAY)
+            view = laid_out.worded(offer_words.view, answer, settings)
+        shown = " ".join(ask(browser, kind, words=words).text.split())
+        assert view["headline"] in shown
+        rows = [row for section in view["sections"] for row in section.get("rows", ())]
+        cells = [cell for row in rows if isinstance(row, list) for cell in row]
+        assert not [cell for cell in cells if " ".join(cell.split()) not in shown]

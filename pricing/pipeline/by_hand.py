@@ -212,23 +212,12 @@ def _add_row(
     with tempfile.TemporaryDirectory(prefix="pricing-") as folder:
         sheet = Path(folder) / f"page {_file_name(name)}.csv"
         files.write_text(sheet, out.getvalue())
-        added = add(
-            home,
-            sheet,
-            settings,
-            today,
-            Answers(encoding="utf-8", date_order="ymd", decimal=".", take_older=True),
-            dry_run=True,
+        answers = Answers(
+            encoding="utf-8", date_order="ymd", decimal=".", take_older=True, by_hand=name
         )
+        added = add(home, sheet, settings, today, answers, dry_run=True)
         _refuse_rejected(added)
-        return add(
-            home,
-            sheet,
-            settings,
-            today,
-            Answers(encoding="utf-8", date_order="ymd", decimal=".", take_older=True),
-            under_lock=check,
-        )
+        return add(home, sheet, settings, today, answers, under_lock=check)
 
 
 def _refuse_rejected(added: Added) -> None:

@@ -116,7 +116,8 @@ def add(
         ledger = batches.load(home)
         changes, gone = _compare(home, ledger, reading, answers)
         added = _added(reading, changes, gone)
-        entry = _record(home, ledger, added, changes, path, today) if changes.rows else None
+        hand = answers.by_hand if answers is not None else ""
+        entry = _record(home, ledger, added, changes, path, today, hand) if changes.rows else None
         if (
             answers is not None and under_lock is None
         ):  # what the page writes by hand is no habit of the person's sheets
@@ -139,13 +140,21 @@ def _of_one_world(home: Home, reading: Reading, path: Path) -> None:
 
 
 def _record(
-    home: Home, ledger: Ledger, added: Added, changes: Changes, path: Path, today: date
+    home: Home,
+    ledger: Ledger,
+    added: Added,
+    changes: Changes,
+    path: Path,
+    today: date,
+    by_hand: str,
 ) -> Entry:
     """Keep the original, then the batch, then make it count."""
     from pricing.ledger import batches
     from pricing.ledger.changes import table_of
 
     entry = replace(entry_for(home, ledger, added, path, today), rows=len(changes.rows))
+    if by_hand:
+        entry = replace(entry, source={**entry.source, "by_hand": by_hand})
     return batches.append(home, ledger, entry, batches.batch_bytes(table_of(changes.rows))).entries[
         -1
     ]

@@ -137,8 +137,7 @@ def done(back: str) -> Done | None:
 
 def words_of(entry: Entry) -> str:
     """`212 sold` for a change by hand, the name of the file for a sheet."""
-    name = str(entry.source.get("name", ""))
-    return name.removeprefix("page ").removesuffix(".csv") if name.startswith("page ") else name
+    return str(entry.source.get("by_hand") or entry.source.get("name", ""))
 
 
 def changes() -> str:

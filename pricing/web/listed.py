@@ -200,7 +200,7 @@ def history(home: Home, key: str, today: date, settings: Settings) -> list[str]:
             if name != "unit" and before is not None and row.get(name) != before.get(name)
         ]
         source = str(entry.source.get("name", ""))
-        where = "here" if source.startswith("page ") else f"from {source}"
+        where = "here" if entry.source.get("by_hand") else f"from {source}"
         lines.append(
             f"{_day(date.fromisoformat(entry.day), today)}, {where}:"
             f" {'; '.join(told) if told else 'written down' if before is None else 'nothing new'}"
