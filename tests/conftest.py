@@ -36,3 +36,9 @@ def demo_home(demo_home_once: Home, tmp_path: Path) -> Home:
     """A copy of the fitted demo home that a test may change."""
     shutil.copytree(demo_home_once.path, tmp_path / "home")
     return Home(tmp_path / "home")
+
+
+@pytest.fixture(scope="session")
+def demo_day() -> date:
+    """The day as of which the demo record is asked."""
+    return DEMO_DAY

@@ -217,7 +217,7 @@ def test_a_demand_is_the_law_the_market_and_the_haggling_of_its_unit(demo: Saved
     for place, found in enumerate(view.demands):
         unit = view.units.take(np.array([place]))
         law, market, haggle = (
-            price.law(demo.price, unit, day),
+            price.without_blanks(price.law(demo.price, unit, day)),
             saletime.market(times, unit, day),
             saletime.haggle(times, unit, np.zeros(1)),
         )

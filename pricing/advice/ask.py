@@ -194,13 +194,18 @@ class View:
     """What the fitted numbers say of many units at once, one place a question: law of the price,
     demand, and what buyers talk off.
 
-    told_by_ask: what the person's own first ask moves the typical price by, log points, 0 for a
-    unit that is not listed: who has the unit before him sees what no record says.
+    mean_known: the mean price once age and grade are known, as they will be when it is listed: a
+    plan does not fish with a high ask for what the seller can look up. wider: how much wider the
+    two sides of the range are as long as they are not known, (n, 2). told_by_ask: what the
+    person's own first ask moves the typical price by, log points, 0 for a unit that is not listed:
+    who has the unit before him sees what no record says.
     """
 
     units: Units
     median: np.ndarray
     mean: np.ndarray
+    mean_known: np.ndarray
+    wider: np.ndarray
     low: np.ndarray
     high: np.ndarray
     removed: np.ndarray
@@ -245,7 +250,7 @@ def look(questions: Sequence[Question], numbers: Saved, settings: Settings, as_o
         scale=law.scale[first],
         spread=np.sqrt(law.spread[first] ** 2 + apart),
         prior_spread=law.prior_spread[first],
-        blank=law.blank[first],
+        blank=law.blank[first] + apart,
         tilt=law.tilt[first],
     )
     units = rows.take(first)
@@ -255,7 +260,8 @@ def look(questions: Sequence[Question], numbers: Saved, settings: Settings, as_o
     told = np.array([question.known.get("price", np.nan) for question in questions])
     known = np.isfinite(told)
     median = np.where(known, told, np.exp(center))
-    sd = np.where(known, TOLD_SD, saletime.unseen_sd(numbers.saletime, one))
+    plain = price.without_blanks(one)
+    sd = np.where(known, TOLD_SD, saletime.unseen_sd(numbers.saletime, plain))
     market = saletime.market(numbers.saletime, units, day)
     haggle = saletime.haggle(numbers.saletime, units, np.zeros(n))
     demands = listing.demands_of(median, sd, numbers.saletime, market, haggle)
@@ -264,6 +270,8 @@ def look(questions: Sequence[Question], numbers: Saved, settings: Settings, as_o
         units,
         median,
         mean,
+        np.where(known, told, price.mean(plain)),
+        np.where(known[:, None], 1.0, _wider(one, plain, settings.coverage)),
         np.where(known, told, low),
         np.where(known, told, high),
         one.removed,
@@ -294,6 +302,14 @@ def _with_first_asks(
         spread=law.spread * share,
         blank=law.blank * share**2,
     ), moved
+
+
+def _wider(law: price.PriceLaw, plain: price.PriceLaw, coverage: float) -> np.ndarray:
+    """Both sides of the range with blanks over those without, on the log scale, (n, 2)."""
+    sides = [
+        np.abs(np.log(np.array(price.range_of(one, coverage))) - one.center) for one in (law, plain)
+    ]
+    return np.asarray((sides[0] / np.maximum(sides[1], 1e-12)).T)
 
 
 def _first_ask(question: Question, as_of: date) -> float:
@@ -375,6 +391,7 @@ def _answer(
             float(view.haggle.full_share[place]),
             float(view.haggle.off_sd[place]),
             settings.coverage,
+            view.wider[place],
         ),
         take_at_least=min(max(value[0], 0.0), ask),
         median_days=listing.median_days(found),
@@ -464,15 +481,30 @@ def _steps(found: Listing, value: Sequence[float], as_of: date) -> tuple[Step, .
 
 
 def _span(
-    found: Listing, demand: Demand, at: Terms, full_share: float, off_sd: float, coverage: float
+    found: Listing,
+    demand: Demand,
+    at: Terms,
+    full_share: float,
+    off_sd: float,
+    coverage: float,
+    wider: np.ndarray,
 ) -> Span:
     prices, chance = listing.sale_prices(found, demand, at.share, full_share, off_sd)
+    return span_of(prices, chance, coverage, wider)
+
+
+def span_of(prices: np.ndarray, chance: np.ndarray, coverage: float, wider: np.ndarray) -> Span:
+    """Middle and ends of sorted prices with their chances, the sides so much wider."""
     upto = np.cumsum(chance)
-    ends = [
+    middle, low, high = (
         float(prices[min(int(np.searchsorted(upto, level)), len(prices) - 1)])
         for level in (0.5, (1 - coverage) / 2, (1 + coverage) / 2)
+    )
+    ends = [
+        middle * (max(end, 1e-9) / max(middle, 1e-9)) ** float(factor)
+        for end, factor in zip((low, high), wider, strict=True)
     ]
-    return Span(*ends)
+    return Span(middle, *ends)
 
 
 def _choices(found: Listing, demand: Demand, at: Terms, past: Past) -> tuple[Choice, ...]:

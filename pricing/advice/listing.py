@@ -297,13 +297,18 @@ def chance_by(listing: Listing, days: float) -> float:
 
 
 def median_days(listing: Listing) -> float:
-    """Days by which half like it are sold, by its plan; the day of clearing out where half are
-    never sold before."""
+    """Days by which half like it are sold, by its plan."""
+    return day_sold(listing, 0.5)
+
+
+def day_sold(listing: Listing, share: float) -> float:
+    """Days by which this share of units like it are sold, by its plan; the day of clearing out
+    where so many are never sold before."""
     upto = np.cumsum(listing.course.sold)
-    step = int(np.searchsorted(upto, 0.5, "right"))
+    step = int(np.searchsorted(upto, share, "right"))
     if step >= len(upto):
         return float(listing.sale.days.sum())
-    wanted = 0.5 - float(upto[step - 1] if step else 0.0)
+    wanted = share - float(upto[step - 1] if step else 0.0)
     alive, rate = _inside(listing, step)
     days, length = 0.0, float(listing.sale.days[step])
     for _ in range(

@@ -13,6 +13,7 @@ import numpy as np
 
 from pricing.advice import ask_first, cautions, costs, days, member
 from pricing.advice import offer_parts as parts
+from pricing.advice.by_plan import ByPlan, by_plan
 from pricing.advice.chances import chances
 from pricing.advice.offer_parts import Cases
 from pricing.advice.offer_record import HAUL, IF_FREE, IF_PAID, PASS, OfferAnswer
@@ -69,6 +70,7 @@ def _decide_block(
     odds = chances(at, worth, paid[owner], settings)
     ahead = days.days_to_sell(numbers, at.units, base, settings, float(as_of.toordinal()))
     cases = Cases(owner, weight, ages, at, worth, base, odds, ahead)
+    plans = by_plan(questions, numbers, settings, as_of)
     prices = [question.known.get("their_price", paid[i]) for i, question in enumerate(questions)]
     ends = (
         np.searchsorted(at.owner, np.searchsorted(owner, np.arange(n))),
@@ -88,6 +90,7 @@ def _decide_block(
             float(paid[i]),
             starts[i],
             unknown[i],
+            plans[i],
             numbers,
             settings,
             as_of,
@@ -151,6 +154,7 @@ def _answer(
     paid: float,
     start: float,
     unknown: list[ask_first.AskFirst],
+    plan: ByPlan,
     numbers: Saved,
     settings: Settings,
     as_of: date,
@@ -197,12 +201,12 @@ def _answer(
         tries=tries,
         repairs=parts.candidates(at, mine, weight),
         if_not_fixed=mean(at.if_not),
-        price=parts.sold(question, cases, mine, weight, settings),
+        price=parts.sold(question, plan),
         costs=parts.spent(at, worth, mine, weight, trip, question, settings),
         ask_first=tuple(unknown),
         standing=parts.standings(question, cases, mine, weight, k_of_n, numbers, settings),
         k_of_n=k_of_n,
-        days=parts.days_of(cases, mine, weight),
+        days=dict(zip(("median", "low", "high"), plan.days, strict=True)),
         by_year=parts.by_year(question, cases, mine),
         by_repair=parts.by_repair(at, worth, mine, weight, settings),
         because=parts.because(at, worth, mine, weight, settings),

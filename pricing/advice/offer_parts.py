@@ -5,7 +5,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -23,6 +22,7 @@ from pricing.model.repair.repair import ELSE
 from pricing.model.standing import standing
 
 if TYPE_CHECKING:
+    from pricing.advice.by_plan import ByPlan
     from pricing.advice.days import DaysAhead
     from pricing.basis.question import Question
     from pricing.basis.settings import Settings
@@ -67,32 +67,13 @@ def candidates(at: costs.Stakes, mine: np.ndarray, weight: np.ndarray) -> tuple[
     )
 
 
-def sold(
-    question: Question, cases: Cases, mine: np.ndarray, weight: np.ndarray, settings: Settings
-) -> Sold:
-    """The range of one age, or of the mixture over the years it may have been made."""
+def sold(question: Question, plan: ByPlan) -> Sold:
+    """What it sells for once it is fixed, as `ask` would list it; the person's own number where
+    there is one."""
     told = question.known.get("price")
     if told is not None:
         return Sold(told, told, told, told)
-    at = cases.at
-    sold = at.total(at.fix * at.price) / np.maximum(at.total(at.fix), 1e-9)
-    average = float(weight @ sold[mine])
-    law = replace(
-        cases.base,
-        **{
-            name: getattr(cases.base, name)[mine]
-            for name in ("center", "scale", "spread", "prior_spread", "blank", "tilt")
-        },
-    )
-    if len(mine) == 1:
-        low, high = price.range_of(law, settings.coverage)
-        return Sold(float(np.exp(law.center[0])), float(low[0]), float(high[0]), average)
-    drawn = np.sort(price.draws(law, points.lattice(1)[:, 0]).ravel())
-    ends = [
-        drawn[int(level * (len(drawn) - 1))]
-        for level in (0.5, (1 - settings.coverage) / 2, (1 + settings.coverage) / 2)
-    ]
-    return Sold(float(ends[0]), float(ends[1]), float(ends[2]), average)
+    return Sold(plan.span.median, plan.span.low, plan.span.high, plan.sale)
 
 
 def spent(
@@ -213,14 +194,6 @@ def standings(
         if option in told:
             lines[name] = "your number"
     return lines
-
-
-def days_of(cases: Cases, mine: np.ndarray, weight: np.ndarray) -> dict[str, float]:
-    """Days from listed to sold: half, and the ends of the range, at most the day it would be
-    cleared; the mean over the ages it may have."""
-    return {
-        name: float(weight @ getattr(cases.days, name)[mine]) for name in ("median", "low", "high")
-    }
 
 
 def by_year(question: Question, cases: Cases, mine: np.ndarray) -> tuple[ByYear, ...]:

@@ -151,6 +151,13 @@ def _law(model: PriceModel, rows: Rows) -> tuple[np.ndarray, ...]:
     return center, own, spread, prior, blanks.variance, blanks.tilt
 
 
+def without_blanks(law_: PriceLaw) -> PriceLaw:
+    """The law of units in the middle of what their blanks leave open, once that is known."""
+    known = np.sqrt(np.maximum(law_.spread**2 - law_.blank, 0.0))
+    still = np.zeros_like(law_.blank)
+    return replace(law_, spread=known, blank=still, tilt=np.ones_like(law_.tilt))
+
+
 def own_variance(model: PriceModel, rows: Rows) -> np.ndarray:
     """Squared scale of what separates a sale from the estimate of units like it, (n,): its own
     error, and what its blanks and words without a column leave open."""

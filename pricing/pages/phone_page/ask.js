@@ -29,18 +29,25 @@ function look(question, as_of) {
   const day = ordinal(as_of), units = ages_of(question, as_of).map((age) => ({ ...question.unit, age })), laws = units.map((unit) => law(unit, day)),
     n = laws.length, head = laws[0];
   const center = sum(laws.map((one) => one.center / n)), apart = sum(laws.map((one) => (one.center - center) ** 2 / n));
-  const first = finished({ center, scale: head.scale, spread: Math.sqrt(head.spread ** 2 + apart), prior_spread: head.prior_spread, blank: head.blank, tilt: head.tilt }),
+  const first = finished({ center, scale: head.scale, spread: Math.sqrt(head.spread ** 2 + apart), prior_spread: head.prior_spread, blank: head.blank + apart, tilt: head.tilt }),
     [one, told_by_ask] = with_first_ask(question, units[0], first, ordinal(as_of)), told = question.known.price, known = known_number(told);
   const [low, high] = range_of(one, S.coverage), median = known ? told : Math.exp(one.center), unit = units[0], here = market(unit, day), talk = haggle(unit),
     model = N.saletime, callers = sum(model.callers_weight);
+  const plain = finished({ ...one, mean: undefined, spread: Math.sqrt(Math.max(one.spread ** 2 - one.blank, 0)), blank: 0, tilt: 1 });
   const demand = {
-    estimate: median, sd: known ? C.told_sd : unseen_sd(one),
+    estimate: median, sd: known ? C.told_sd : unseen_sd(plain),
     log_rate: [...model.eta_points.map((eta) => here.log_rate + here.per_eta * (eta - model.eta_mean)), ...model.callers_level.map((level) => here.log_rate + level)],
     log_rate_sd: here.log_rate_sd, eta: [...model.eta_points, ...model.callers_eta], most: [...model.eta_points.map(() => C.power_most), ...model.callers_most],
     law_weight: [...model.eta_weights.map((weight) => (1 - callers) * weight), ...model.callers_weight], off: talk.off_mean, off_slope: talk.off_slope,
   };
-  return { unit, median, mean: known ? told : mean_price(one), low: known ? told : low, high: known ? told : high, removed: one.removed,
+  return { unit, median, mean: known ? told : mean_price(one), mean_known: known ? told : mean_price(plain), wider: known ? [1, 1] : wider_of(one, plain), low: known ? told : low, high: known ? told : high, removed: one.removed,
     told_by_ask: known ? 0 : told_by_ask, demand, market: here, haggle: talk };
+}
+
+/** Both sides of the range with blanks over those without. */
+function wider_of(one, plain) {
+  const sides = [one, plain].map((each) => range_of(each, S.coverage).map((end) => Math.abs(Math.log(end) - each.center)));
+  return sides[0].map((side, k) => side / Math.max(sides[1][k], 1e-12));
 }
 
 /** The law once the first ask that the person made is known, and by how much that moved its middle. */
@@ -71,7 +78,7 @@ function ask(question, as_of) {
   const found = best(demand, at, past), cleared = clearing_price(found, demand, at), value = found.value.map((left) => gross_of(at, left));
   const plan = plan_of(found, value, today), price = found.asks.length ? found.asks[0] : cleared, verdict = verdict_of(question, "sale", as_of);
   const answer = {
-    ask: price, median: view.median, mean: view.mean, low: view.low, high: view.high, coverage: S.coverage, price_at_ask: span(found, demand, at, view.haggle),
+    ask: price, median: view.median, mean: view.mean, low: view.low, high: view.high, coverage: S.coverage, price_at_ask: span(found, demand, at, view.haggle, view.wider),
       take_at_least: Math.min(Math.max(value[0], 0), price),
     median_days: median_days(found), chance_sold: Object.fromEntries(ASK_DAYS.map((days) => [String(days), chance_by(found, days)])), plan,
     clear: { date: isoformat(today + rint(sum(found.sale.days))), price: cleared }, choices: choices(found, demand, at, past),
@@ -100,10 +107,16 @@ function plan_of(found, value, today) {
   return out;
 }
 
-function span(found, demand, at, talk) {
-  const [prices, chance] = sale_prices(found, demand, at.share, talk.full_share, talk.off_sd), upto = cumsum(chance);
+function span(found, demand, at, talk, wider) {
+  return span_of(sale_prices(found, demand, at.share, talk.full_share, talk.off_sd), wider);
+}
+
+/** Middle and ends of sorted prices with their chances, the sides so much wider. */
+function span_of([prices, chance], wider) {
+  const upto = cumsum(chance);
   const [median, low, high] = [0.5, (1 - S.coverage) / 2, (1 + S.coverage) / 2].map((level) => prices[Math.min(searchsorted(upto, level), prices.length - 1)]);
-  return { median, low, high };
+  const end = (value, factor) => median * Math.pow(Math.max(value, 1e-9) / Math.max(median, 1e-9), factor);
+  return { median, low: end(low, wider[0]), high: end(high, wider[1]) };
 }
 
 function choices(found, demand, at, past) {

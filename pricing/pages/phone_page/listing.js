@@ -89,10 +89,13 @@ function chance_by(listing, days) {
   return Math.min(sum(listing.course.sold.slice(0, step)) + sold_of(inside(listing, step), Math.min(days - listing.starts[step], listing.sale.days[step])), 1);
 }
 
-function median_days(listing) {
-  const upto = cumsum(listing.course.sold), step = searchsorted(upto, 0.5, true);
+const median_days = (listing) => day_sold(listing, 0.5);
+
+/** Days by which this share of units like it are sold, by its plan. */
+function day_sold(listing, share) {
+  const upto = cumsum(listing.course.sold), step = searchsorted(upto, share, true);
   if (step >= upto.length) return sum(listing.sale.days);
-  const wanted = 0.5 - (step ? upto[step - 1] : 0);
+  const wanted = share - (step ? upto[step - 1] : 0);
   const [alive, rate] = inside(listing, step), all = sum(alive);
   let days = 0;
   for (let i = 0; i < 8; i++) {

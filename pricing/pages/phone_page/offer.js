@@ -18,6 +18,16 @@ function usual_miles() {
   return S.distance_unit === "mi" ? C.usual_miles : rint(C.usual_miles / 0.621371);
 }
 
+/** What a fixed unit comes to when it is listed by the very plan that ask would give. */
+function by_plan(question, as_of) {
+  const unit = { ...question.unit }, known = "price" in question.known ? { price: question.known.price } : {};
+  delete unit.listed; delete unit.asked;
+  const fixed = { ...question, unit, known }, view = look(fixed, as_of), [at] = terms_of(fixed, view), found = best(view.demand, at, { spells: [], days: 0 });
+  const prices = sale_prices(found, view.demand, at.share, view.haggle.full_share, view.haggle.off_sd), tail = (1 - S.coverage) / 2;
+  const [low, median, high] = [tail, 0.5, 1 - tail].map((level) => day_sold(found, level));
+  return { sale: dot(prices[0], prices[1]), span: span_of(prices, view.wider), days: { median, low: Math.max(low, 1), high } };
+}
+
 /** Everything that is at stake in one case: a question at one of the ages it may have. */
 function stakes(question, age, as_of) {
   const unit = { ...question.unit, age }, known = question.known, view = outlook(unit), type_name = type_of(question);
@@ -133,6 +143,7 @@ function offer(question, as_of) {
 /** The answer without what to ask them first, which takes most of the time. */
 function offer_at_once(question, as_of) {
   kept = new Map();
+  const plan = by_plan(question, as_of);
   const ages = ages_of(question, as_of), type_name = type_of(question), known = question.known, day = ordinal(as_of);
   const cases = ages.map((age) => { const at = stakes(question, age, as_of),
     base = law(at.unit, day + C.days_ahead); return { age, at, worth: worth_of(at), base, days: days_to_sell(at.unit, base, day) }; });
@@ -150,9 +161,9 @@ function offer_at_once(question, as_of) {
     expected_gain: gain, hours, return_per_hour: hours > 0 ? gain / hours : 0, chance_of_loss: mean((one) => one.odds.loss),
       chance_of_target: mean((one) => one.odds.target),
     fix_chance: mean((one) => total(one.at, (r) => r.fix)), go_on: cases.length === 1 ? head.worth.tries : mean((one) => (one.worth.tries ? 1 : 0)) >= 0.5,
-    repairs: candidates(cases), if_not_fixed: mean((one) => one.at.if_not), price: sold(question, cases), costs: spent(question, cases),
+    repairs: candidates(cases), if_not_fixed: mean((one) => one.at.if_not), price: sold(question, plan), costs: spent(question, cases),
     standing: standings(question, cases, fixed_of), fixed_of: { fixed: fixed_of[0], ended: fixed_of[1], other_types: fixed_of[2] },
-    days: { median: mean((one) => one.days.median), low: mean((one) => one.days.low), high: mean((one) => one.days.high) },
+    days: plan.days,
     by_year: by_year(question, cases), because: because(cases), ...before_money(verdict),
     as_read: said_back(question), warnings: offer_warnings(question, head.at.view.row),
   };

@@ -13,14 +13,10 @@ function candidates(cases) {
   return ranked.map(([repair, all]) => ({ repair: repair || "something else", chance: all[0], fix: all[1] / all[0], parts: all[2] / all[0], hours: all[3] / all[0] }));
 }
 
-function sold(question, cases) {
+function sold(question, plan) {
   const told = question.known.price;
   if (known_number(told)) return { median: told, low: told, high: told, mean: told };
-  const average = sum(cases.map(({ at }) => total(at, (r) => r.fix * r.price) / Math.max(total(at, (r) => r.fix), 1e-9) / cases.length));
-  if (cases.length === 1) { const [low, high] = range_of(cases[0].base, S.coverage); return { median: Math.exp(cases[0].base.center), low, high, mean: average }; }
-  const all = Float64Array.from(cases.flatMap(({ base }) => [...draws(base, 0)])).sort();
-  const [median, low, high] = [0.5, (1 - S.coverage) / 2, (1 + S.coverage) / 2].map((level) => all[Math.trunc(level * (all.length - 1))]);
-  return { median, low, high, mean: average };
+  return { ...plan.span, mean: plan.sale };
 }
 
 function spent(question, cases) {

@@ -1,0 +1,68 @@
+"""What a fixed unit comes to when it is listed by the very plan that `ask` would give: sale price
+and days. The offer shows these, so that no two screens expect different things of one unit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date
+from typing import TYPE_CHECKING
+
+from pricing.advice import ask, listing
+from pricing.advice.ask import Span
+from pricing.basis.frozen import frozen
+
+if TYPE_CHECKING:
+    from pricing.basis.question import Question
+    from pricing.basis.settings import Settings
+    from pricing.model.saved import Saved
+
+OF_A_FIXED_ONE = ("price",)  # what a person knows of it that the plan needs
+
+
+@frozen
+class ByPlan:
+    """One unit, as if it stood there fixed. sale: mean sale price along the plan, clearing out
+    included; span: its middle and the ends of its range; days: by which half like it sell, and
+    between which four in five do (`coverage`)."""
+
+    sale: float
+    span: Span
+    days: tuple[float, float, float]
+
+
+def by_plan(
+    questions: Sequence[Question], numbers: Saved, settings: Settings, as_of: date
+) -> list[ByPlan]:
+    """The same for many units, each equal to what it is asked alone."""
+    if not questions:
+        return []
+    fixed = [_fixed(question) for question in questions]
+    view = ask.look(fixed, numbers, settings, as_of)
+    return [_one(view, place, question, numbers, settings) for place, question in enumerate(fixed)]
+
+
+def _fixed(question: Question) -> Question:
+    """The unit as it will be listed: no days on the market yet."""
+    unit = {name: value for name, value in question.unit.items() if name not in ("listed", "asked")}
+    known = {name: question.known[name] for name in OF_A_FIXED_ONE if name in question.known}
+    return replace(question, unit=unit, known=known)
+
+
+def _one(
+    view: ask.View, place: int, question: Question, numbers: Saved, settings: Settings
+) -> ByPlan:
+    demand = view.demands[place]
+    at, _ = ask.terms_of(question, view, place, numbers, settings)
+    found = listing.best(demand, at)
+    full, off_sd = float(view.haggle.full_share[place]), float(view.haggle.off_sd[place])
+    prices, chance = listing.sale_prices(found, demand, at.share, full, off_sd)
+    sale = float(prices @ chance)
+    tail = (1 - settings.coverage) / 2
+    low, middle, high = (listing.day_sold(found, level) for level in (tail, 0.5, 1 - tail))
+    return ByPlan(
+        sale=sale,
+        span=ask.span_of(prices, chance, settings.coverage, view.wider[place]),
+        days=(middle, max(low, 1.0), high),
+    )

@@ -1,0 +1,85 @@
+"""One number has one value on every screen: what a fixed unit sells for, and its days, are those of
+`ask`'s own plan in an offer too, over 300 questions by seeded chance."""
+
+from __future__ import annotations
+
+import json
+import random
+from datetime import date
+from typing import Any
+
+import pytest
+from click.testing import CliRunner
+
+from pricing.basis import assumed
+from pricing.basis.home import Home
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
+from pricing.cli import group
+from pricing.model import saved
+from pricing.pipeline import asking, offering
+
+EACH = 300
+
+
+def random_units() -> list[dict[str, Any]]:
+    chance = random.Random(20)
+    types = [row.type for row in assumed.TYPES]
+    units = []
+    for _ in range(EACH):
+        unit: dict[str, Any] = {"type": chance.choice(types)}
+        for name, values in (
+            ("age", (2.0, 7.0, 13.0)),
+            ("condition", ("rough", "fair", "good")),
+            ("maker", ("halbrook", "norvane")),
+            ("features", ("stainless", "steam")),
+        ):
+            if chance.random() < 0.6:
+                unit[name] = chance.choice(values)
+        units.append(unit)
+    return units
+
+
+def test_an_offer_expects_what_ask_expects(demo_home_once: Home, demo_day: date) -> None:
+    """Middle and ends of the sale price, and the days by which half are sold, to 1e-9."""
+    numbers, settings = saved.load(demo_home_once), Settings()
+    for unit in random_units():
+        offered = offering.offer(
+            Question(unit | {"fault": "dead"}, {}), numbers, settings, demo_day
+        )
+        asked = asking.ask(Question(unit, {}), numbers, settings, demo_day)
+        assert vars(asked.price_at_ask) == pytest.approx(
+            {name: getattr(offered.price, name) for name in ("median", "low", "high")}, rel=1e-9
+        ), unit
+        assert offered.days["median"] == pytest.approx(asked.median_days, rel=1e-9), unit
+
+
+def test_the_plan_of_a_listed_unit_is_the_step_of_the_list(
+    demo_home_once: Home, demo_day: date
+) -> None:
+    """`unsold` and `ask --unit` name the same next ask and the same least to take today."""
+    told = ["--home", str(demo_home_once.path), "--as-of", demo_day.isoformat(), "--json"]
+    listed = json.loads(CliRunner().invoke(group, ["unsold", *told]).stdout)["unsold"]
+    assert len(listed) > 5
+    for one in listed:
+        result = CliRunner().invoke(group, ["ask", "--unit", one["unit"], *told])
+        asked = json.loads(result.stdout)
+        if one["step"] == "come down":
+            later = [step["ask"] for step in asked["plan"] if step["ask"] < one["asked"] * 0.985]
+            assert later[0] == pytest.approx(one["to"]), one["unit"]
+            assert asked["take_at_least"] == pytest.approx(one["least"], rel=1e-6), one["unit"]
+
+
+def test_no_plan_asks_for_more_than_was_tried_nor_comes_down_by_leaps(
+    demo_home_once: Home, demo_day: date
+) -> None:
+    """No ask over the highest ratio, no step of more than 15 % or sooner than a week, never up."""
+    numbers, settings = saved.load(demo_home_once), Settings()
+    for unit in random_units()[:100]:
+        found = asking.ask(Question(unit, {}), numbers, settings, demo_day)
+        highest = numbers.saletime.highest_ratio(unit["type"]) * found.median
+        assert found.plan[0].ask <= highest * (1 + 1e-9), unit
+        for before, after in zip(found.plan, found.plan[1:], strict=False):
+            assert after.ask < before.ask
+            assert after.ask >= before.ask * (1 - assumed.ASK_STEP) - 1e-9, unit
+            assert (after.date - before.date).days >= 7
