@@ -75,13 +75,17 @@ class Verdict:
 
 def verdict_of(question: Question, stage: str, settings: Settings, as_of: date) -> Verdict:
     """What stands above the money for a question. stage: CALL, BENCH or SALE."""
-    heard = getattr(question, "heard", {}).get("read", {})
+    heard = question.heard.get("read", {})
     return _judged(
         question.unit,
         tuple(question.ages(as_of)),
         stage,
-        getattr(question, "said", ""),
-        (tuple(_listed(heard, "faults", "fault")), tuple(_listed(heard, "found"))),
+        question.said,
+        (
+            tuple(_listed(heard, "faults", "fault")),
+            tuple(_listed(heard, "found")),
+            tuple(question.heard.get("tags", ())),
+        ),
         settings,
         as_of,
     )
@@ -91,7 +95,7 @@ def verdict_on(unit: Mapping[str, Any], stage: str, settings: Settings, as_of: d
     """The same for a unit as it stands in the record."""
     age = unit.get("age")
     ages = (float(age) if isinstance(age, (int, float)) else None,)
-    return _judged(unit, ages, stage, "", ((), ()), settings, as_of)
+    return _judged(unit, ages, stage, "", ((), (), ()), settings, as_of)
 
 
 def every() -> list[Said]:
@@ -115,7 +119,7 @@ def _judged(
     ages: tuple[float | None, ...],
     stage: str,
     said: str,
-    heard: tuple[tuple[str, ...], tuple[str, ...]],
+    heard: tuple[tuple[str, ...], ...],
     settings: Settings,
     as_of: date,
 ) -> Verdict:
@@ -129,6 +133,7 @@ def _judged(
         "text": text,
         "faults": tuple(name for name in faults if name),
         "found": found,
+        "tags": heard[2],
         "repaired": bool(unit.get("repair")),
         "recall_checked": unit.get("recall_checked") is not None,
     }

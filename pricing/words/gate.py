@@ -64,8 +64,8 @@ def verdict(
     cautions: list[dict[str, Any]],
     signs: list[dict[str, Any]],
 ) -> dict[str, Any]:
-    """What stands above the arithmetic. unit: text (all that was said and written), faults, found
-    (canonical names), repaired, recall_checked (whether written); kind: types {name: share},
+    """What stands above the arithmetic. unit: text (all that was said and written), tags (that the
+    reader heard), faults, found (canonical names), repaired, recall_checked (whether written); kind: types {name: share},
     families, known, resale, cold, gas ("yes", "maybe", "no"), made (years it may be from),
     weight_lb, weight (as text), us (whether laws of the United States hold).
 
@@ -73,6 +73,8 @@ def verdict(
     scrap (whether the yard may have it), dangers and cautions (lists of {name, line, full}).
     """
     told = perils_in(unit["text"], kind, signs)
+    for tag in unit["tags"]:
+        told = [*told, *_row_of(tag, cautions, kind, told)]
     dangers: list[list[Any]] = []
     usual: list[dict[str, Any]] = []
     out: dict[str, Any] = {"decision": "", "as_is": True, "free_only": False, "scrap": True}
@@ -102,6 +104,27 @@ def verdict(
     out["dangers"] = [one[1] for one in dangers]
     out["cautions"] = usual
     return out
+
+
+# Tags whose one row decides: the reader heard it in words that no sign of `perils` knows.
+DECIDING_TAGS = ("shock", "pests", "flood", "stolen")
+
+
+def _row_of(
+    tag: str, cautions: list[dict[str, Any]], kind: dict[str, Any], told: list[str]
+) -> list[str]:
+    """The row that a heard tag stands for: a reminder, one that names words before the others."""
+    found: list[str] = []
+    for row in cautions:
+        if row["tag"] != tag or row["name"] in told:
+            continue
+        if tag in DECIDING_TAGS:
+            return [row["name"]]
+        if row["effect"] == "none" and _of_types(row, kind):
+            if len(row["words"]) > 0:
+                return [row["name"]]
+            found.append(row["name"])
+    return found[0:1]
 
 
 def _how(

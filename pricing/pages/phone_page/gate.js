@@ -150,8 +150,11 @@ const gate_words = (() => {
   const LAW = [[" (EPA 608)", ""], [" (15 USC 2068)", ""], [" (40 CFR 82.154)", ""], ["may not be sold or given away", "don't sell it or give it away"], ["letting refrigerant out on purpose is unlawful", "letting refrigerant out does harm"], ["Selling, offering or giving away a recalled product is unlawful, for private persons too,", "Don't sell, offer or give away a recalled product"], [" (unlawful with doors on in most states)", ""], ["Spoken promises count as warranty; ", "Spoken promises may count as warranty; "], ["call the gas company or 911", "call the gas company or the emergency number"], ["911 from outside", "call for help from outside"]];
   const DEFER = "Your local code and licensed people decide; these lines only remind.";
   function verdict(unit, stage, kind, cautions, signs) {
-    let at, dangers, decision, how, one, out, rank, row, said, told, usual, worst;
+    let at, dangers, decision, how, one, out, rank, row, said, tag, told, usual, worst;
     told = perils_in(unit["text"], kind, signs);
+    for (tag of unit["tags"]) {
+      told = [...told, ..._row_of(tag, cautions, kind, told)];
+    }
     dangers = [];
     usual = [];
     out = { ["decision"]: "", ["as_is"]: true, ["free_only"]: false, ["scrap"]: true };
@@ -187,6 +190,26 @@ const gate_words = (() => {
     out["dangers"] = dangers.map((one) => (one[1]));
     out["cautions"] = usual;
     return out;
+  }
+  const DECIDING_TAGS = ["shock", "pests", "flood", "stolen"];
+  function _row_of(tag, cautions, kind, told) {
+    let found, row;
+    found = [];
+    for (row of cautions) {
+      if (((row["tag"] !== tag) || (py.has(row["name"], told)))) {
+        continue;
+      }
+      if ((py.has(tag, DECIDING_TAGS))) {
+        return [row["name"]];
+      }
+      if (((row["effect"] === "none") && py.truth(_of_types(row, kind)))) {
+        if ((py.len(row["words"]) > 0)) {
+          return [row["name"]];
+        }
+        found.push(row["name"]);
+      }
+    }
+    return found.slice(0, 1);
   }
   function _how(row, unit, kind, stage, told) {
     let inside, name, only_told, word;
@@ -295,5 +318,5 @@ const gate_words = (() => {
     }
     return { ["name"]: row["name"], ["tag"]: row["tag"], ["line"]: line, ["full"]: full };
   }
-  return { LEAVE, SCRAP_ONLY, LICENSED, MEND_FIRST, CALL, BENCH, SALE, DECISIONS, RANK, STAGES, OF_KIND, OUTSIDE_FAULTS, LAW, DEFER, verdict };
+  return { LEAVE, SCRAP_ONLY, LICENSED, MEND_FIRST, CALL, BENCH, SALE, DECISIONS, RANK, STAGES, OF_KIND, OUTSIDE_FAULTS, LAW, DEFER, verdict, DECIDING_TAGS };
 })();

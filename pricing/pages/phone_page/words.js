@@ -69,7 +69,7 @@ function verdict_of(question, stage, as_of) {
   const made = ages_of(question, as_of).filter(known_number).map((age) => +as_of.slice(0, 4) - rint(age));
   const listed = (...names) => names.flatMap((name) => heard[name] || []), parts = (name) => String(unit[name] || "").split("; ").filter(Boolean);
   const told = { text: texts.filter(Boolean).join(", "), faults: [String(unit.fault || ""), ...listed("faults", "fault")].filter(Boolean),
-    found: [...parts("found"), ...parts("repair"), ...listed("found")], repaired: Boolean(unit.repair),
+    found: [...parts("found"), ...parts("repair"), ...listed("found")], tags: (question.heard && question.heard.tags) || [], repaired: Boolean(unit.repair),
     recall_checked: unit.recall_checked !== undefined && unit.recall_checked !== null };
   return gate_words.verdict(told, stage, kind_of(type_name, String(unit.fuel || ""), made), C.cautions, C.perils);
 }
