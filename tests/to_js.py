@@ -16,7 +16,7 @@ ROOT = Path(__file__).parents[1] / "pricing"
 PAGE = ROOT / "pages" / "phone_page"
 # The script, the folder and its modules, each after those it uses.
 SCRIPTS = (
-    ("wording.js", "wording", ("plain", "decided", "question", "drawing", "offer", "ask")),
+    ("wording.js", "wording", ("plain", "decided", "lot", "question", "drawing", "offer", "ask")),
     ("gate.js", "words", ("perils", "gate")),
 )
 # What Python means and JavaScript does not: truth of empty lists and tables, `+` of lists, halves

@@ -10,6 +10,7 @@ from pricing.basis.frozen import frozen
 if TYPE_CHECKING:
     from pricing.advice.ask_first import AskFirst
     from pricing.advice.cautions import Verdict
+    from pricing.advice.lot import Lot
     from pricing.basis.question import Question
 
 HAUL, IF_FREE, IF_PAID, PASS = "haul", "haul if free", "only if paid", "pass"
@@ -109,6 +110,7 @@ class OfferAnswer:
     because: tuple[tuple[str, float], ...]
     verdict: Verdict
     warnings: tuple[str, ...]
+    lot: Lot | None = None
 
     def as_dict(self) -> dict[str, Any]:
         """The JSON of `offer --json`."""
@@ -150,4 +152,21 @@ class OfferAnswer:
             "because": [{"term": term, "amount": amount} for term, amount in self.because],
             **self.verdict.as_dict(),
             "warnings": list(self.warnings),
-        }
+        } | ({} if self.lot is None else of_lot(self.lot))
+
+
+def of_lot(lot: Lot) -> dict[str, Any]:
+    """What the JSON of several units says in place of that of the first: the lot's advice, and the
+    dangers of all of them."""
+    told = lot.as_dict()
+    each = told["each"]
+    return {
+        "lot": told,
+        "advice": told["advice"],
+        "pay_up_to": told["pay_up_to"],
+        "their_price": told["their_price"],
+        "decision": each[0]["decision"] if all(one["decision"] for one in each) else "",
+        "dangers": list(dict.fromkeys(said for one in each for said in one["dangers"])),
+        "tags": list(dict.fromkeys(tag for one in each for tag in one["tags"])),
+        "cautions": list(dict.fromkeys(said for one in each for said in one["cautions"])),
+    }

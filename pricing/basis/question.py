@@ -82,7 +82,8 @@ class Question:
     made: the years it may be from, where the person gave several; at_curb: the drive out is spent;
     warnings: what was not understood, each one sentence;
     as_read: the question in our words;
-    heard: how the line of words was read (`pricing read`); said: the line itself.
+    heard: how the line of words was read (`pricing read`); said: the line itself;
+    each: the units of a line that tells of several, each as if it had been said alone.
     """
 
     unit: Mapping[str, Any] = field(default_factory=dict)
@@ -93,6 +94,7 @@ class Question:
     as_read: str = ""
     heard: Mapping[str, Any] = field(default_factory=dict)
     said: str = ""
+    each: tuple[Question, ...] = ()
 
     @property
     def asked_back(self) -> list[str]:

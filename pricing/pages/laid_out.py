@@ -42,7 +42,9 @@ def worded(
     dangers, which come before the money, always stand in full)."""
     table = answer.as_dict()
     if short:
-        table["cautions"] = [one.short for one in answer.verdict.lines]
+        lot = getattr(answer, "lot", None)
+        told = [one for each in (lot.each if lot else (answer,)) for one in each.verdict.lines]
+        table["cautions"] = list(dict.fromkeys(one.short for one in told))
     return say(table, place_of(settings))
 
 

@@ -98,6 +98,8 @@ def question_of(
     unit: dict[str, Any] = {name: read[name] for name in UNIT if read.get(name) not in (None, "")}
     if kinds and "type" not in unit:
         unit["type"] = _plain_word(kinds)
+    if "size" in unit:
+        unit["size"] = float(unit["size"])
     if "maker" in unit:
         unit["maker"] = words.canonical("maker", unit["maker"], settings)
     faults = ranked_faults(read)
@@ -116,7 +118,29 @@ def question_of(
     if moment == "ask" and unit.get("fault") == "works; owner upgraded":
         unit.pop("fault")
     told = tuple(notes(found, faults))
-    return Question(unit, numbers, made, False, told, heard=dict(found))
+    if found.get("units", 1) > 1 and moment != "offer":
+        told += (f"I read {found['units']} units: this answers the first. Say the others alone.",)
+    each = tuple(question_of(one, settings, moment, known) for one in _alone(found))
+    return Question(unit, numbers, made, False, told, heard=dict(found), each=each)
+
+
+MOST_UNITS = 12  # of one call that are answered one by one
+
+
+def _alone(found: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """What was heard of each of several units, as if it had been said alone; the price for all
+    belongs to none of them."""
+    n = int(found.get("units") or 1)
+    if n < 2:
+        return []
+    units = list(found.get("each", []))
+    units += [units[-1] if units else {} for _ in range(min(n, MOST_UNITS) - len(units))]
+    shared = {name: value for name, value in found["read"].items() if name != "their_price"}
+    bare = {"units": 1, "each": [], "not_understood": [], "read_as": []}
+    return [
+        {**found, **bare, "read": {**shared, **one}, "kinds": one.get("kinds", found.get("kinds"))}
+        for one in units
+    ]
 
 
 def as_recorded(fault: str, type_name: str, mine: Collection[str], settings: Settings) -> str:
@@ -162,9 +186,6 @@ def notes(found: Mapping[str, Any], faults: list[str]) -> Iterable[str]:
     if len(faults) > 1:
         others = ", ".join(f'"{name}"' for name in faults[1:])
         yield f"I also read {others}: this answer counts {faults[0]} alone."
-    if found.get("units", 1) > 1:
-        count = found["units"]
-        yield f"I read {count} units: this answers the first. Say the others one at a time."
 
 
 def bare_number(found: Mapping[str, Any] | None) -> float | None:

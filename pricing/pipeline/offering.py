@@ -4,6 +4,7 @@ evening."""
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -39,10 +40,15 @@ def known_words(numbers: Saved) -> dict[str, list[str]]:
 
 
 def offer(question: Question, numbers: Saved, settings: Settings, as_of: date) -> OfferAnswer:
-    """One answer."""
+    """One answer; of several units in one call each, and the lot."""
     from pricing.advice.offer import decide
 
-    return decide(question, numbers, settings, as_of)
+    answer = decide(question, numbers, settings, as_of)
+    if len(question.each) < 2:
+        return answer
+    from pricing.advice.lot import judge
+
+    return replace(answer, lot=judge(question, numbers, settings, as_of))
 
 
 def offer_many(

@@ -70,7 +70,10 @@ def read(
         if AT_CURB.search(text):
             question = replace(question, at_curb=True)
     told = replace(with_options(question, options, settings), said=text)
-    return finished(told, settings, as_of)
+    alone = {name: value for name, value in options.items() if name != "their_price"}
+    each = [replace(with_options(one, alone, settings), said=text) for one in question.each]
+    told = finished(told, settings, as_of)
+    return replace(told, each=tuple(finished(one, settings, as_of) for one in each))
 
 
 AT_CURB = re.compile(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from pricing.wording.decided import stopped
+from pricing.wording.lot import lot_view
 from pricing.wording.plain import (
     facts,
     fixed,
@@ -48,6 +49,8 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     """The answer of `offer --json` as sentences and rows."""
     if answer["decision"]:
         return stopped(answer, "offer")
+    if "lot" in answer:
+        return lot_view(answer, place)
     kind, headline = decision(answer, place)
     lead = [_at_price(answer, place)]
     if not answer["go_on"]:

@@ -65,12 +65,13 @@ def verdict(
     signs: list[dict[str, Any]],
 ) -> dict[str, Any]:
     """What stands above the arithmetic. unit: text (all that was said and written), tags (that the
-    reader heard), faults, found (canonical names), repaired, recall_checked (whether written); kind: types {name: share},
-    families, known, resale, cold, gas ("yes", "maybe", "no"), made (years it may be from),
-    weight_lb, weight (as text), us (whether laws of the United States hold).
+    reader heard), faults, found (canonical names), repaired, recall_checked (whether written);
+    kind: types {name: share}, families, known, resale, cold, gas ("yes", "maybe", "no"), made
+    (years it may be from), weight_lb, weight (as text), us (whether US laws hold).
 
-    Back: decision ("" or LEAVE, SCRAP_ONLY, LICENSED, MEND_FIRST), as_is (False: never), free_only,
-    scrap (whether the yard may have it), dangers and cautions (lists of {name, line, full}).
+    Back: decision ("" or LEAVE, SCRAP_ONLY, LICENSED, MEND_FIRST), as_is (False: never),
+    free_only, scrap (whether the yard may have it), dangers and cautions (lists of
+    {name, tag, line, full}).
     """
     told = perils_in(unit["text"], kind, signs)
     for tag in unit["tags"]:

@@ -170,6 +170,57 @@ const decided_words = (() => {
   }
   return { HEADLINES, stopped };
 })();
+const lot_words = (() => {
+  const { HEADLINES } = decided_words;
+  const { limit, money, names, need, reminders, sentence, table } = plain_words;
+  const [GO, SOME] = ["take all", "take some"];
+  function lot_view(answer, place) {
+    let cautions, dangers, i, lead, lot, one, read, row, rows, said;
+    lot = answer["lot"];
+    rows = py.range(py.len(lot["each"])).map((i) => (_row(lot["each"][i], py.add(i, 1), (py.has(py.add(i, 1), lot["take"])), place)));
+    dangers = answer["dangers"];
+    cautions = answer["cautions"].filter((said) => (!py.has(said, dangers))).map((said) => (said));
+    lead = rows.map((row) => (`${row[0]}: ${row[1]}`));
+    read = py.add(py.add("I read: ", lot["each"].map((one) => (one["as_read"])).join("; ")), ".");
+    return { ["kind"]: ((lot["advice"] === GO) ? "go" : ((lot["advice"] === SOME) ? "if" : "pass")), ["headline"]: headline(lot, place), ["lead"]: lead.map((said) => (`${said}.`)), ["dangers"]: dangers, ["read"]: read, ["guess"]: [], ["short"]: [...lead.map((said) => (need(7, `${said}.`))), ...answer["warnings"].map((said) => (need(8, sentence(said)))), ...reminders(cautions), need(5, read)], ["picture"]: null, ["sections"]: [table("lot", "Each, with one drive for all", ["unit", "pay up to"], rows)], ["open"]: 1, ["cautions"]: cautions, ["warnings"]: answer["warnings"].map((said) => (sentence(said))), ["legend"]: [] };
+  }
+  function headline(lot, place) {
+    let i, most, taken, theirs, which;
+    [most, theirs] = [limit(lot["pay_up_to"], place), lot["their_price"]];
+    taken = names(lot["take"].map((i) => (`no. ${i}`)));
+    if ((py.len(lot["take"]) === 0)) {
+      return `PASS on all ${lot["units"]}.`;
+    }
+    if (((!py.nil(theirs)) && (theirs > lot["pay_up_to"]))) {
+      which = ((py.len(lot["take"]) === lot["units"]) ? "all of them" : taken);
+      return `PASS at ${money(theirs, place)}. Pay up to ${most} for ${which}.`;
+    }
+    if ((lot["advice"] === GO)) {
+      return `TAKE ALL ${lot["units"]}. Pay up to ${most} for all.`;
+    }
+    return `TAKE ${taken} of ${lot["units"]}. Pay up to ${most}${_whole(lot, place)}.`;
+  }
+  function _whole(lot, place) {
+    if ((py.nil(lot["all_pay_up_to"]))) {
+      return py.add(", and leave the other", (((lot["units"] - py.len(lot["take"])) === 1) ? "" : "s"));
+    }
+    return `; ${limit(lot["all_pay_up_to"], place)} if you must take all`;
+  }
+  function _row(one, number, taken, place) {
+    let fault, most, name, said, unit, worth;
+    unit = one["unit"];
+    fault = (py.truth(py.get(unit, "fault")) ? `, ${unit["fault"]}` : "");
+    name = `No. ${number} ${unit["type"]}${fault}`;
+    if (py.truth(one["decision"])) {
+      said = HEADLINES["offer"][one["decision"]];
+      return [name, said.split(".")[0].toLowerCase()];
+    }
+    most = one["pay_up_to"];
+    worth = ((most > 0) ? `up to ${limit(most, place)}` : "pass");
+    return [name, ((py.truth(taken) || (most <= 0)) ? worth : `${worth}, not on this drive`)];
+  }
+  return { GO, SOME, lot_view, headline };
+})();
 const question_words = (() => {
   const { money, short } = plain_words;
   const PRICES = { ["parts"]: "parts", ["price"]: "sells for", ["helper"]: "helper", ["offered"]: "bid", ["asked_now"]: "listed at" };
@@ -317,6 +368,7 @@ const drawing_words = (() => {
 })();
 const offer_words = (() => {
   const { stopped } = decided_words;
+  const { lot_view } = lot_words;
   const { facts, fixed, guess, hours, legend, likely, limit, mark, money, need, own_fixed, percent, reminders, sentence, short, spread, table, text } = plain_words;
   const [HAUL, IF_FREE, IF_PAID] = ["haul", "haul if free", "only if paid"];
   const REASONS = { ["truck and helper"]: "too far for what it brings", ["your hours"]: "too many hours for what it brings", ["parts, duds counted"]: "the parts cost too much", ["the spot it holds"]: "better ones wait for the spot" };
@@ -325,6 +377,9 @@ const offer_words = (() => {
     let cautions, headline, kind, lead, read, said, told, unsure;
     if (py.truth(answer["decision"])) {
       return stopped(answer, "offer");
+    }
+    if ((py.has("lot", answer))) {
+      return lot_view(answer, place);
     }
     [kind, headline] = decision(answer, place);
     lead = [_at_price(answer, place)];

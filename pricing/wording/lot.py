@@ -1,0 +1,76 @@
+"""Several units in one call: which to take, and the most for them together."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pricing.wording.decided import HEADLINES
+from pricing.wording.plain import limit, money, names, need, reminders, sentence, table
+
+GO, SOME = "take all", "take some"
+
+
+def lot_view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
+    """The answer of `offer --json` whose `lot` holds several units."""
+    lot = answer["lot"]
+    rows = [
+        _row(lot["each"][i], i + 1, i + 1 in lot["take"], place) for i in range(len(lot["each"]))
+    ]
+    dangers = answer["dangers"]
+    cautions = [said for said in answer["cautions"] if said not in dangers]
+    lead = [f"{row[0]}: {row[1]}" for row in rows]
+    read = "I read: " + "; ".join([one["as_read"] for one in lot["each"]]) + "."
+    return {
+        "kind": "go" if lot["advice"] == GO else "if" if lot["advice"] == SOME else "pass",
+        "headline": headline(lot, place),
+        "lead": [f"{said}." for said in lead],
+        "dangers": dangers,
+        "read": read,
+        "guess": [],
+        "short": [
+            *[need(7, f"{said}.") for said in lead],
+            *[need(8, sentence(said)) for said in answer["warnings"]],
+            *reminders(cautions),
+            need(5, read),
+        ],
+        "picture": None,
+        "sections": [table("lot", "Each, with one drive for all", ["unit", "pay up to"], rows)],
+        "open": 1,
+        "cautions": cautions,
+        "warnings": [sentence(said) for said in answer["warnings"]],
+        "legend": [],
+    }
+
+
+def headline(lot: dict[str, Any], place: dict[str, Any]) -> str:
+    """Which to take, and up to how much for them together."""
+    most, theirs = limit(lot["pay_up_to"], place), lot["their_price"]
+    taken = names([f"no. {i}" for i in lot["take"]])
+    if len(lot["take"]) == 0:
+        return f"PASS on all {lot['units']}."
+    if theirs is not None and theirs > lot["pay_up_to"]:
+        which = "all of them" if len(lot["take"]) == lot["units"] else taken
+        return f"PASS at {money(theirs, place)}. Pay up to {most} for {which}."
+    if lot["advice"] == GO:
+        return f"TAKE ALL {lot['units']}. Pay up to {most} for all."
+    return f"TAKE {taken} of {lot['units']}. Pay up to {most}{_whole(lot, place)}."
+
+
+def _whole(lot: dict[str, Any], place: dict[str, Any]) -> str:
+    """What all together are worth, where one would have to take them all."""
+    if lot["all_pay_up_to"] is None:
+        return ", and leave the other" + ("" if lot["units"] - len(lot["take"]) == 1 else "s")
+    return f"; {limit(lot['all_pay_up_to'], place)} if you must take all"
+
+
+def _row(one: dict[str, Any], number: int, taken: bool, place: dict[str, Any]) -> list[str]:
+    """A unit's name and what it leaves to pay."""
+    unit = one["unit"]
+    fault = f", {unit['fault']}" if unit.get("fault") else ""
+    name = f"No. {number} {unit['type']}{fault}"
+    if one["decision"]:
+        said = HEADLINES["offer"][one["decision"]]
+        return [name, said.split(".")[0].lower()]
+    most = one["pay_up_to"]
+    worth = f"up to {limit(most, place)}" if most > 0 else "pass"
+    return [name, worth if taken or most <= 0 else f"{worth}, not on this drive"]
