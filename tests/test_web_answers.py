@@ -423,3 +423,13 @@ def test_the_page_shows_every_row_that_the_command_prints(
         rows = [row for section in view["sections"] for row in section.get("rows", ())]
         cells = [cell for row in rows if isinstance(row, list) for cell in row]
         assert not [cell for cell in cells if " ".join(cell.split()) not in shown]
+
+
+def test_a_new_sentence_goes_before_what_stands_in_the_form(browser: Browser) -> None:
+    """The second owner's call is not answered as the first one's."""
+    page = browser.get(
+        "/offer?words=dishwasher+leaks+4+years+free+3+miles"
+        "&type=electric+dryer&fault=no+heat&age=8&their_price=20&miles=12"
+    )
+    read = page.text.split("I read:")[1]
+    assert "dishwasher, 4 years" in read and "free, 3 miles" in read

@@ -140,7 +140,7 @@ def add(
             )
             for line in slip_lines(fitted, settings):
                 click.echo(line)
-            click.echo("Next: pricing ask front-load washer, 7 years, good")
+            click.echo('Next: pricing ask "front-load washer, 7 years, good"')
     if not served:
         sys.exit(1)
 

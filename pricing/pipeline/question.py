@@ -62,18 +62,23 @@ def read(
     purpose: "offer", "bench" or "ask": a bare amount is the owner's price before a drive, and
     "offered" is only of use at a sale.
     """
-    question = Question()
-    if text.strip():
-        question = question_of(
-            heard(text, purpose, settings, known or {}, as_of), settings, purpose, known
-        )
-        if AT_CURB.search(text):
-            question = replace(question, at_curb=True)
+    question = understood(text, settings, as_of, known, purpose)
     told = replace(with_options(question, options, settings), said=text)
     alone = {name: value for name, value in options.items() if name != "their_price"}
     each = [replace(with_options(one, alone, settings), said=text) for one in question.each]
     told = finished(told, settings, as_of)
     return replace(told, each=tuple(finished(one, settings, as_of) for one in each))
+
+
+def understood(
+    text: str, settings: Settings, as_of: date, known: Words | None = None, purpose: str = "offer"
+) -> Question:
+    """What a line of words says, before any option; nothing is refused."""
+    if not text.strip():
+        return Question()
+    told = heard(text, purpose, settings, known or {}, as_of)
+    question = question_of(told, settings, purpose, known)
+    return replace(question, at_curb=bool(AT_CURB.search(text)))
 
 
 AT_CURB = re.compile(
@@ -220,7 +225,8 @@ def unit_named(text: str, record: HasOpenUnits) -> tuple[str | None, str]:
     for unit in record.open_units():
         name = str(unit.get("unit", "")).strip()
         key = name.lower()
-        if key and not key.isdigit() and (said == key or said.startswith((key + " ", key + ","))):
+        ends = (",",) if key.isdigit() else (",", " ")  # "40 bucks" names no unit 40
+        if key and (said == key or said.startswith(tuple(key + end for end in ends))):
             return name, text.strip()[len(name) :].strip(" ,")
     return None, text
 

@@ -122,9 +122,24 @@ def _question(name: str, values: Mapping[str, Any]) -> Question:
         options["fix_chance"] = options.pop("of_ten") / 10
     if options.pop("they_pay", False) and "their_price" in options:
         options["their_price"] = -abs(options["their_price"])
+    settings, today = place.settings(), place.today()
     if unit:
-        return question.from_unit(unit, place, options, place.settings(), place.today())
-    return question.read(words, options, place.settings(), place.today(), own_words(), name)
+        return question.from_unit(unit, place, options, settings, today, words, name)
+    if words:
+        options = _beside_words(
+            question.understood(words, settings, today, own_words(), name), options
+        )
+    return question.read(words, options, settings, today, own_words(), name)
+
+
+def _beside_words(said: Question, options: Mapping[str, Any]) -> dict[str, Any]:
+    """The fields that stand beside a sentence: a new sentence goes before what an old one left in
+    the form. Where it names another kind, nothing of the old unit counts."""
+    kind = str(options.get("type") or "").lower()
+    if said.type and kind and kind != said.type:
+        return {key: options[key] for key in options if key in ("at_curb", "owner")}
+    told = {*said.unit, *said.known, *(("made", "age") if said.made or "age" in said.unit else ())}
+    return {key: value for key, value in options.items() if key not in told}
 
 
 def own_words() -> Mapping[str, Sequence[str]]:
