@@ -484,7 +484,7 @@ def test_the_best_mix_by_hand_and_by_brute_force() -> None:
     assert mix.profit_now == pytest.approx(
         sum(group.pooled * group.hours for group in comparison.groups) / weeks, rel=1e-9
     )
-    assert mix.worth_of_spot == 0
+    assert mix.worth_of_spot == pytest.approx(0, abs=1e-9)
     tight = best_mix(comparison, weeks, hours, 0.4)
     assert tight is not None and tight.profit < mix.profit and tight.worth_of_spot > 0
 

@@ -99,7 +99,7 @@ def test_the_repairers_own_arithmetic() -> None:
     assert answer.return_per_hour == pytest.approx(185)
     assert answer.hours == pytest.approx(1)
     assert answer.advice == HAUL
-    assert answer.chance_of_loss == 0
+    assert answer.chance_of_loss == pytest.approx(0, abs=1e-9)
     assert answer.pay_up_to == pytest.approx(250 - 25 - 30)
 
 

@@ -90,7 +90,7 @@ def test_before_any_unit_every_mean_is_the_starting_table(
     assert float(view.sell_mean[0]) == pytest.approx(
         assumed.assumed_types(Settings())[type_name].clean_sell_h, rel=1e-9
     )
-    assert view.fix_known[0] == 0
+    assert view.fix_known[0] == pytest.approx(0, abs=1e-9)
 
 
 def test_every_shipped_row_keeps_its_chance_before_any_unit() -> None:
@@ -140,7 +140,7 @@ def test_a_record_without_duds_leaves_the_chance_a_guess_shifted_by_the_answer()
     for repaired in ("easy no heat", "hard no heat"):
         unit = {"type": "electric dryer", "fault": "no heat", "repair": repaired, "age": 8.0}
         assert fix_of(look(plain, **unit)) == pytest.approx(fix_of(look(before, **unit)), abs=1e-9)
-        assert look(plain, **unit).fix_known[0] == 0
+        assert look(plain, **unit).fix_known[0] == pytest.approx(0, abs=1e-9)
     assert (
         fix_of(look(said, type="electric dryer", fault="no heat"))
         < fix_of(look(plain, type="electric dryer", fault="no heat")) - 0.1
@@ -472,7 +472,9 @@ def test_what_failed_units_brought_is_learned_over_the_scrap_of_the_table() -> N
 
 def test_comebacks_of_the_setting_or_learned() -> None:
     model = fit_repair(NOTHING, Settings(), DAY)
-    assert repair.comeback_share(model, "gas dryer", "laundry", Settings(comebacks_of_100=0)) == 0
+    assert repair.comeback_share(
+        model, "gas dryer", "laundry", Settings(comebacks_of_100=0)
+    ) == pytest.approx(0, abs=1e-9)
     assert repair.comeback_share(model, "gas dryer", "laundry", Settings()) == pytest.approx(0.04)
     assert repair.comeback_share(model, "chest freezer", "cold", Settings()) == pytest.approx(0.08)
 
