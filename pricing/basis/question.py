@@ -64,7 +64,7 @@ KNOWN: tuple[Known, ...] = (
         "hours",
         "what you have worked on it already; shown, and plays no part but in when to quit",
     ),
-    Known("offered", 0.01, 1e7, "money", "what a buyer offers you"),
+    Known("offered", 0.01, 1e7, "money", "what a buyer bids"),
     Known("asked_now", 0.01, 1e7, "money", "what it is listed at now"),
 )
 BY_KNOWN = {known.name: known for known in KNOWN}

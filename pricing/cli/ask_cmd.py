@@ -56,9 +56,9 @@ def ask(
     \b
     Examples:
       pricing ask "front-load washer, 7 years, good, steam"
-      pricing ask "212, offered 260"                 a unit of your record, and a bid
+      pricing ask "212, bid 260"                     a unit of your record, and a bid
       pricing ask --type "gas range" --age 8 --condition good --json
-      pricing ask --unit 212 --offered 260
+      pricing ask --unit 212 --bid 260
       pricing ask --unit 212 --mine 280
       pricing ask --from to-list.csv --json
     """

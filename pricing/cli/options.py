@@ -59,6 +59,9 @@ class Asked:
         return not (self.words or self.options or self.file or self.unit)
 
 
+ALSO = {"offered": ("--bid",)}  # a buyer bids; the column and the JSON say offered
+
+
 def unit_options(*known: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     """Adds WORDS…, the options of a unit, --set, --from, --unit and the named numbers of
     `records.question.KNOWN`; the command receives `asked: Asked`."""
@@ -91,9 +94,8 @@ def unit_options(*known: str) -> Callable[[Callable[..., Any]], Callable[..., An
         for name in reversed(known):
             meaning = BY_KNOWN[name].meaning
             text = f"{meaning[0].upper()}{meaning[1:]} ({BY_KNOWN[name].unit})."
-            collected = click.option(BY_KNOWN[name].option, name, metavar="NUMBER", help=text)(
-                collected
-            )
+            says = (BY_KNOWN[name].option, *ALSO.get(name, ()))
+            collected = click.option(*says, name, metavar="NUMBER", help=text)(collected)
         collected = click.option(
             "--unit", "unit_id", metavar="ID", help="A unit of your record that is still open."
         )(collected)

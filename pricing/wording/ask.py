@@ -82,6 +82,8 @@ def _to_bid(bid: dict[str, Any] | None, place: dict[str, Any]) -> list[str]:
     later = [f"If it hasn't sold by {day(bid['until'])}, take {offered}."] if bid["until"] else []
     if bid["say"] == COUNTER:
         counter = money(bid["counter"], place)
+        if bid["offered"] >= bid["take_at_least"]:
+            return [f"SAY {counter} to their {offered}.", f"If they stay at {offered}, take it."]
         return [f"SAY {counter} to their {offered}.", f"Today, don't take under {least}.", *later]
     return [f"SAY NO to {offered}.", f"You can expect at least {least}.", *later]
 

@@ -631,6 +631,9 @@ const ask_words = (() => {
     later = (py.truth(bid["until"]) ? [`If it hasn't sold by ${day(bid["until"])}, take ${offered}.`] : []);
     if ((bid["say"] === COUNTER)) {
       counter = money(bid["counter"], place);
+      if ((bid["offered"] >= bid["take_at_least"])) {
+        return [`SAY ${counter} to their ${offered}.`, `If they stay at ${offered}, take it.`];
+      }
       return [`SAY ${counter} to their ${offered}.`, `Today, don't take under ${least}.`, ...later];
     }
     return [`SAY NO to ${offered}.`, `You can expect at least ${least}.`, ...later];
