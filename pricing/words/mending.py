@@ -37,28 +37,5 @@ def known(word: str, tables: dict[str, Any]) -> bool:
     if word in tables["idle_words"] or word in tables["same"] or word in tables["filler"]:
         return True
     if "known_words" not in tables:
-        tables["known_words"] = _known_words(tables)
+        tables["known_words"] = dict.fromkeys(tables["known"].split(" "), True)
     return word in tables["known_words"] or stem(word) in tables["known_words"]
-
-
-def _known_words(tables: dict[str, Any]) -> dict[str, bool]:
-    words: dict[str, bool] = {}
-    for key in tables["sayings"]:
-        for word in key.split(" "):
-            words[word] = True
-    for goods in tables["other_goods"]:
-        for word in goods.split(" "):
-            words[word] = True
-    for row in tables["numbers"]:
-        for choice in row[3]:
-            for word in choice.split("|"):
-                words[word.replace("?", "")] = True
-    for row in tables["signs"]:
-        for group in row[1]:
-            for choice in group:
-                for word in choice.split(" "):
-                    words[word] = True
-    for lists in ("street", "not_makers", "colors"):
-        for word in tables.get(lists, []):
-            words[word] = True
-    return words
