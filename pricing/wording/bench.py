@@ -56,9 +56,9 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
                 f"You fix {percent(answer['fix_chance'])} from here"
                 f" ({own_fixed(answer['fixed_of'])}, {fix}).",
             ),
-            *[need(8, said) for said in answer["warnings"]],
+            *[need(7, said) for said in answer["warnings"]],
             *reminders(cautions),
-            need(5, read),
+            need(8, read),
         ],
         "picture": None,
         "sections": _sections(answer, place),

@@ -31,7 +31,7 @@ def lot_view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
             *[need(7, f"{said}.") for said in lead],
             *[need(8, sentence(said)) for said in answer["warnings"]],
             *reminders(cautions),
-            need(5, read),
+            need(8, read),
         ],
         "picture": None,
         "sections": [table("lot", "Each, with one drive for all", ["unit", "pay up to"], rows)],

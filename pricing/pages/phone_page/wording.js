@@ -182,7 +182,7 @@ const lot_words = (() => {
     cautions = answer["cautions"].filter((said) => (!py.has(said, dangers))).map((said) => (said));
     lead = rows.map((row) => (`${row[0]}: ${row[1]}`));
     read = py.add(py.add("I read: ", lot["each"].map((one) => (one["as_read"])).join("; ")), ".");
-    return { ["kind"]: ((lot["advice"] === GO) ? "go" : ((lot["advice"] === SOME) ? "if" : "pass")), ["headline"]: headline(lot, place), ["lead"]: lead.map((said) => (`${said}.`)), ["dangers"]: dangers, ["read"]: read, ["guess"]: [], ["short"]: [...lead.map((said) => (need(7, `${said}.`))), ...answer["warnings"].map((said) => (need(8, sentence(said)))), ...reminders(cautions), need(5, read)], ["picture"]: null, ["sections"]: [table("lot", "Each, with one drive for all", ["unit", "pay up to"], rows)], ["open"]: 1, ["cautions"]: cautions, ["warnings"]: answer["warnings"].map((said) => (sentence(said))), ["legend"]: [] };
+    return { ["kind"]: ((lot["advice"] === GO) ? "go" : ((lot["advice"] === SOME) ? "if" : "pass")), ["headline"]: headline(lot, place), ["lead"]: lead.map((said) => (`${said}.`)), ["dangers"]: dangers, ["read"]: read, ["guess"]: [], ["short"]: [...lead.map((said) => (need(7, `${said}.`))), ...answer["warnings"].map((said) => (need(8, sentence(said)))), ...reminders(cautions), need(8, read)], ["picture"]: null, ["sections"]: [table("lot", "Each, with one drive for all", ["unit", "pay up to"], rows)], ["open"]: 1, ["cautions"]: cautions, ["warnings"]: answer["warnings"].map((said) => (sentence(said))), ["legend"]: [] };
   }
   function headline(lot, place) {
     let i, most, taken, theirs, which;
@@ -390,7 +390,7 @@ const offer_words = (() => {
     read = `I read: ${answer["as_read"]}.`;
     cautions = answer["cautions"].filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
     unsure = guess(answer["standing"]["price"]);
-    return { ["kind"]: kind, ["headline"]: headline, ["lead"]: lead, ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...unsure.map((said) => (need(8, said))), ...lead.map((said) => (need(7, said))), need(6, _sells(answer, place)), ...told.map((said) => (need(4, said))), ...answer["warnings"].map((said) => (need(8, said))), ...reminders(cautions), need(5, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["ask_first"]) ? 3 : 2), ["cautions"]: cautions, ["warnings"]: answer["warnings"].map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
+    return { ["kind"]: kind, ["headline"]: headline, ["lead"]: lead, ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...unsure.map((said) => (need(8, said))), ...lead.map((said) => (need(7, said))), need(6, _sells(answer, place)), ...told.map((said) => (need(4, said))), ...answer["warnings"].map((said) => (need(7, said))), ...reminders(cautions), need(8, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["ask_first"]) ? 3 : 2), ["cautions"]: cautions, ["warnings"]: answer["warnings"].map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
   }
   function decision(answer, place) {
     let advice, first, most, pay, start, theirs;
@@ -614,7 +614,7 @@ const ask_words = (() => {
     kind = ((py.truth(answer["plan"]) && ((py.nil(bid)) || py.truth(taken))) ? "go" : "if");
     cautions = answer["cautions"].filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
     unsure = guess(answer["standing"]["price"]);
-    return { ["kind"]: kind, ["headline"]: told[0], ["lead"]: told.slice(1), ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...unsure.map((said) => (need(8, said))), ...told.slice(1).map((said) => (need(7, said))), ..._closing(answer, place).map((said) => (need(6, said))), ...answer["warnings"].map((said) => (need(8, sentence(said)))), ...reminders(cautions), need(5, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["plan"]) ? 3 : 1), ["cautions"]: cautions, ["warnings"]: answer["warnings"].map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
+    return { ["kind"]: kind, ["headline"]: told[0], ["lead"]: told.slice(1), ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...unsure.map((said) => (need(8, said))), ...told.slice(1).map((said) => (need(7, said))), ..._closing(answer, place).map((said) => (need(6, said))), ...answer["warnings"].map((said) => (need(7, sentence(said)))), ...reminders(cautions), need(8, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["plan"]) ? 3 : 1), ["cautions"]: cautions, ["warnings"]: answer["warnings"].map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
   }
   function decision(answer, place) {
     return [..._to_bid(answer["offered"], place), ..._asks(answer, place)];
