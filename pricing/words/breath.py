@@ -154,6 +154,8 @@ def parts_of(tokens: list[Token], mentions: list[Any], units: list[Any]) -> list
     """The line cut at stops and at "but", "except" …: {start, end, unit, part: family or ""}."""
     cuts = [0]
     named = [one["start"] for one in units[1:]]
+    if len(units) > 1:  # "stove works, fridge doesn't": each word of it goes with its own
+        named += [one["start"] for one in mentions if one["part"] == "same"]
     for i in range(1, len(tokens)):
         if tokens[i]["stop"] > 0 or tokens[i]["w"] in SPLIT or i in named:
             if cuts[-1] != i:

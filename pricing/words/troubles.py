@@ -230,6 +230,10 @@ def read_part(
     whole = text_of(tokens, forms, start, end, ["their_price", "miles", "age", "place"])
     found: list[Any] = []
     spans: list[Any] = []
+    if [form for form in forms[start:end] if form != ""] == [
+        "not"
+    ]:  # "stove works, fridge doesn't"
+        return {"names": [["any", UNTOLD]], "spans": [[start, end]], "weak": True}
     said = faults_said(forms, start, end, unit, tables)
     for hit in said:
         if hit[5]:
@@ -308,7 +312,7 @@ TOGETHER = (
     "|heats once then cold (gas)"
     "|only bake or only broil works|freezer not freezing"
     "|worked when stored|makes no ice (ice machine)|not cleaning or won't fill|dead or error code"
-    "|drum won't turn or squeals|several burners dead (electric)"
+    "|several burners dead (electric)"
     "|stops after some minutes"
 ).split("|")
 
