@@ -12,7 +12,8 @@ from offer_numbers import DAY, PLAIN, TYPES, learned, numbers_of
 from scipy import stats
 
 from pricing.advice import costs
-from pricing.advice.bench import AS_IS, GO_ON, PART_OUT, SCRAP, BenchAnswer, decide, quit_looking
+from pricing.advice.bench import GO_ON, BenchAnswer, decide, quit_looking
+from pricing.advice.ways import AS_IS, PART_OUT, SCRAP
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings
 from pricing.basis.units import from_rows
@@ -35,13 +36,15 @@ def way(answer: BenchAnswer, name: str) -> Any:
 
 
 def test_going_on_by_hand() -> None:
-    """Sells for 200, part 30 still to buy, 1.5 hours still to work, 4 in 5 to fix, scrap 8, half
-    the failures waste the part: .8 x 170 + .2 x (8 - 15) = 134.60, less 1.5 x 30 = 89.60."""
-    answer = ask({"price": 200, "parts": 30, "hours": 1.5, "fix_chance": 0.8}, own=PLAIN)
+    """Sells for 200, part 30 still to buy, 1.5 hours still to work, 4 in 5 to fix, else sold as it
+    is for 40, half the failures waste the part: .8 x 170 + .2 x (40 - 15) = 141, less 1.5 x 30."""
+    told = replace(PLAIN, assumed_types={"electric dryer": {"as_is_share": 0.2}})
+    answer = ask({"price": 200, "parts": 30, "hours": 1.5, "fix_chance": 0.8}, own=told)
 
-    assert way(answer, GO_ON).money == pytest.approx(134.6)
-    assert way(answer, GO_ON).worth == pytest.approx(89.6)
-    assert way(answer, GO_ON).per_hour == pytest.approx(134.6 / 1.5)
+    assert way(answer, AS_IS).money == pytest.approx(40)
+    assert way(answer, GO_ON).money == pytest.approx(141)
+    assert way(answer, GO_ON).worth == pytest.approx(96)
+    assert way(answer, GO_ON).per_hour == pytest.approx(141 / 1.5)
     assert answer.best == GO_ON
     assert {one.name for one in answer.ways} == {GO_ON, AS_IS, PART_OUT, SCRAP}
 

@@ -47,6 +47,10 @@ def ask(
     )
 
 
+# the worked cases know no other way out than the yard
+SCRAP_OF_10 = {"scrap": 10.0, "as_is_share": 0.0, "parted_share": 0.0}
+
+
 @pytest.mark.parametrize(("fix_chance", "most"), [(0.3, 10), (0.5, 62), (0.7, 113), (0.9, 165)])
 def test_the_worked_buy_limits(fix_chance: float, most: int) -> None:
     """Sale 280, part 25, scrap 10, half of the failures waste the part, 20 miles in all at .725,
@@ -60,7 +64,7 @@ def test_the_worked_buy_limits(fix_chance: float, most: int) -> None:
         hourly_target=40.0,
         cost_per_distance=0.725,
         average_speed=40.0,
-        assumed_types={"electric dryer": {"scrap": 10.0}},
+        assumed_types={"electric dryer": SCRAP_OF_10},
     )
     answer = ask(
         {"price": 280, "parts": 25, "hours": 0.75, "miles": 10, "fix_chance": fix_chance}, own=own
@@ -78,7 +82,7 @@ def test_a_tenth_of_the_chance_is_worth_more_than_a_tenth_of_the_price() -> None
         hourly_target=40.0,
         cost_per_distance=0.725,
         average_speed=40.0,
-        assumed_types={"electric dryer": {"scrap": 10.0}},
+        assumed_types={"electric dryer": SCRAP_OF_10},
     )
     at = {"price": 280.0, "parts": 25.0, "hours": 0.75, "miles": 10.0, "fix_chance": 0.7}
     most = ask(at, own=own).pay_up_to
@@ -109,7 +113,9 @@ def test_it_pays_where_the_chance_beats_the_newsvendor_ratio() -> None:
 
     Source: the critical ratio of the newsvendor (Arrow, Harris & Marschak 1951), here for one unit.
     """
-    own = replace(PLAIN, hourly_target=0.0, assumed_types={"electric dryer": {"scrap": 0.0}})
+    own = replace(
+        PLAIN, hourly_target=0.0, assumed_types={"electric dryer": SCRAP_OF_10 | {"scrap": 0.0}}
+    )
     limits = {
         q: ask(
             {"price": 250, "parts": 0, "hours": 1, "miles": 0, "fix_chance": q, "their_price": 100},
@@ -153,7 +159,8 @@ def test_because_adds_up_to_the_limit_and_repairs_to_the_chance() -> None:
 
 def test_a_spot_costs_only_where_space_is_short() -> None:
     numbers = numbers_of(150)
-    wide, narrow = ask(numbers=numbers), ask(numbers=numbers, own=Settings(short_of="space"))
+    sure = {"fix_chance": 0.95, "price": 500}  # so that it is tried where space is short too
+    wide, narrow = ask(sure, numbers), ask(sure, numbers, Settings(short_of="space"))
     assert narrow.pay_up_to < wide.pay_up_to - 10
     assert narrow.expected_gain == pytest.approx(wide.expected_gain, abs=40)
     assert "the spot it holds" in dict(narrow.because)
@@ -287,17 +294,15 @@ def test_chances_equal_a_long_simulation() -> None:
     part = np.exp(view.parts_log[which] + np.sqrt(view.parts_var[which]) * r.normal(size=m))
     bench = np.exp(view.hours_log[which] + np.sqrt(view.hours_var[which]) * r.normal(size=m))
     sell = np.exp(view.sell_log[which] + np.sqrt(view.sell_var[which]) * r.normal(size=m))
-    done = sale - at.comeback[0] - part * (r.random(m) >= view.no_parts[which])
+    lump = own.comeback_cost * (r.random(m) < at.back[0])
+    done = sale - lump - part * (r.random(m) >= view.no_parts[which])
+    dud = at.if_not[0] * np.exp(assumed.DUD_SD * r.normal(size=m) - assumed.DUD_SD**2 / 2)
     profit = (
-        np.where(fixed, done, at.if_not[0] - part * (r.random(m) < view.waste))
-        - worth.trip_money[0]
-        - 60
+        np.where(fixed, done, dud - part * (r.random(m) < view.waste)) - worth.trip_money[0] - 60
     )
     hours = (
         np.where(
-            fixed,
-            bench + sell + at.comeback_hours[0],
-            bench * np.exp(view.failed_log) + view.failed_rest,
+            fixed, bench + sell + at.comeback_hours[0], bench * np.exp(view.failed_log) + at.rest[0]
         )
         + worth.trip_hours[0]
     )

@@ -6,11 +6,15 @@ from __future__ import annotations
 import json
 import random
 from datetime import date
+from itertools import pairwise
 from typing import Any
 
 import pytest
 from click.testing import CliRunner
+from offer_numbers import numbers_of
 
+from pricing.advice import bench as benching
+from pricing.advice.bench import GO_ON
 from pricing.basis import assumed
 from pricing.basis.home import Home
 from pricing.basis.question import Question
@@ -19,12 +23,13 @@ from pricing.cli import group
 from pricing.model import saved
 from pricing.pipeline import asking, offering
 
-EACH = 300
+EACH, ALONE = 300, 60
 
 
 def random_units() -> list[dict[str, Any]]:
     chance = random.Random(20)
-    types = [row.type for row in assumed.TYPES]
+    # those with a decision of their own (never sold) have no price to compare
+    types = [row.type for row in assumed.TYPES if not row.decision]
     units = []
     for _ in range(EACH):
         unit: dict[str, Any] = {"type": chance.choice(types)}
@@ -47,6 +52,8 @@ def test_an_offer_expects_what_ask_expects(demo_home_once: Home, demo_day: date)
         offered = offering.offer(
             Question(unit | {"fault": "dead"}, {}), numbers, settings, demo_day
         )
+        if offered.verdict.decision:  # a danger decides: no money is shown
+            continue
         asked = asking.ask(Question(unit, {}), numbers, settings, demo_day)
         assert vars(asked.price_at_ask) == pytest.approx(
             {name: getattr(offered.price, name) for name in ("median", "low", "high")}, rel=1e-9
@@ -83,3 +90,49 @@ def test_no_plan_asks_for_more_than_was_tried_nor_comes_down_by_leaps(
             assert after.ask < before.ask
             assert after.ask >= before.ask * (1 - assumed.ASK_STEP) - 1e-9, unit
             assert (after.date - before.date).days >= 7
+
+
+def test_the_low_end_of_an_offer_is_what_the_bench_would_then_do(
+    demo_home_once: Home, demo_day: date
+) -> None:
+    """Of one unit, offer and bench: the money of the best other way, the chance to fix it, the
+    candidate repairs, and fix and leave by the same rule. On a record and on none."""
+    settings, stopped = Settings(), 0
+    for numbers in (saved.load(demo_home_once), numbers_of(0)):
+        for unit in random_units()[:ALONE]:
+            question = Question({"age": 8.0} | unit | {"fault": "dead"}, {})
+            offered = offering.offer(question, numbers, settings, demo_day)
+            benched = benching.decide(question, numbers, settings, demo_day)
+            if benched.verdict.decision:
+                stopped += 1
+                continue
+            others = [way for way in benched.ways if way.name != GO_ON]
+            assert offered.if_not_fixed == pytest.approx(others[0].money, rel=1e-9), unit
+            assert offered.fix_chance == pytest.approx(benched.fix_chance, rel=1e-9), unit
+            for name in ("chance", "fix", "parts", "hours"):
+                ours, theirs = (
+                    {one.repair: getattr(one, name) for one in answer.repairs}
+                    for answer in (offered, benched)
+                )
+                assert ours == pytest.approx(theirs, rel=1e-9), unit
+            assert offered.tries == (benched.best == GO_ON), unit
+    assert stopped < ALONE
+
+
+def test_a_chance_of_loss_does_not_jump(demo_home_once: Home, demo_day: date) -> None:
+    """From one dollar to the next no chance moves by more than a tenth, nor falls: a dud has no one
+    price, and a comeback is a lump for the few that come back. A lognormal law of sd .5 and mean 9
+    has at most .11 a dollar."""
+    numbers, settings = saved.load(demo_home_once), Settings()
+    for name in ("dishwasher", "electric dryer", "gas range"):
+        chances = [
+            offering.offer(
+                Question({"type": name, "fault": "dead"}, {"their_price": float(price)}),
+                numbers,
+                settings,
+                demo_day,
+            ).chance_of_loss
+            for price in range(60)
+        ]
+        assert chances == sorted(chances)
+        assert max(b - a for a, b in pairwise(chances)) < 0.1, name

@@ -25,7 +25,7 @@ import numpy as np
 from pricing.advice import cautions, costs, member
 from pricing.advice.offer_parts import nearest_faults
 from pricing.advice.offer_record import Candidate
-from pricing.basis import assumed
+from pricing.advice.ways import AS_IS, SCRAP
 from pricing.basis.frozen import frozen
 from pricing.model.price import price
 from pricing.model.repair import repair
@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     from pricing.basis.settings import Settings
     from pricing.model.saved import Saved
 
-GO_ON, AS_IS, PART_OUT, SCRAP = "go on", "sell as-is", "part out", "scrap"
+GO_ON = "go on"
 STEP_HOURS = 1 / 60  # of the search for the minute to quit
 LONGEST_HOURS = 10.0
 
@@ -125,7 +125,7 @@ def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) 
     spot = float(at.total(at.spot[0] + at.fix * at.spot[1])[0])
     k_of_n = _k_of_n(question, numbers)
     lines = _standings(at, question, k_of_n, numbers)
-    others = _others(question, sold, numbers, settings)
+    others = _others(at, target)
     best_other = max(way.worth for way in others)
     go_on = Way(GO_ON, money, hours, money - target * hours - spot, lines["fix"])
     ways = allowed([go_on, *others], verdict)
@@ -171,25 +171,18 @@ def _k_of_n(question: Question, numbers: Saved) -> tuple[int, int, int]:
     return repair.k_of_n(numbers.repair, str(question.unit.get("fault") or ""), question.type)
 
 
-def _others(question: Question, sold: float, numbers: Saved, settings: Settings) -> list[Way]:
-    """As-is, parts and scrap, each from the person's own units of that end over the starting share
-    (weight three units)."""
-    model, target = numbers.repair, settings.hourly_target
-    fee = settings.selling_fee_share, settings.selling_fee_fixed
-    ways = []
-    for name, own, share, hours in (
-        (AS_IS, model.as_is, assumed.AS_IS_SHARE, assumed.AS_IS_HOURS),
-        (PART_OUT, model.parted, assumed.PARTED_SHARE, assumed.PARTED_HOURS),
-    ):
-        n, total = own
-        money = sold * (total + 3 * share) / (n + 3)
-        if name == AS_IS:
-            money = money * (1 - fee[0]) - fee[1]
-        ways.append(Way(name, money, hours, money - target * hours, standing(n / (n + 3), int(n))))
-    scrap = repair.scrap_money(question.type, settings)
-    rest = (model.failed_hours[1] + 3 * assumed.FAILED_REST_HOURS) / (model.failed_hours[0] + 3)
-    ways.append(Way(SCRAP, scrap, rest, scrap - target * rest, standing(0.0, 0)))
-    return ways
+def _others(at: costs.Stakes, target: float) -> list[Way]:
+    """As-is, parts and scrap, the very ones that an offer reckons with."""
+    return [
+        Way(
+            end.name,
+            float(end.money[0]),
+            float(end.hours[0]),
+            float(end.money[0] - target * end.hours[0]),
+            standing(end.n_own / (end.n_own + 3), end.n_own),
+        )
+        for end in at.ends
+    ]
 
 
 def quit_looking(at: costs.Stakes, best_other: float, settings: Settings) -> float | None:

@@ -8,11 +8,13 @@ answer and answers move smoothly with what is asked.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from pricing.advice.costs import Stakes, Worth
+from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.model import points
 from pricing.model.price import price
@@ -38,8 +40,8 @@ class Chances:
 
 
 def chances(at: Stakes, worth: Worth, paid: np.ndarray, settings: Settings) -> Chances:
-    """At these prices paid, shape (n,). Profit counts all money and no hours; the comeback reserve
-    counts as spent."""
+    """At these prices paid, shape (n,). Profit counts all money and no hours; what a dud brings has
+    a spread, and a comeback is a lump for the few that come back."""
     owner = at.owner
     uniform, normal = points.lattice(5), points.normal_points(5)
 
@@ -55,6 +57,8 @@ def chances(at: Stakes, worth: Worth, paid: np.ndarray, settings: Settings) -> C
         return np.where(np.isfinite(value), value, drawn)
 
     view = at.view
+    # one that is not fixed has no sale price, so that the same dimension serves for what it brings
+    dud = np.exp(assumed.DUD_SD * normal[:, PRICE] - assumed.DUD_SD**2 / 2)
     sale = told("price", price.draws(at.law, uniform[:, PRICE]))
     size = told(
         "parts",
@@ -65,69 +69,73 @@ def chances(at: Stakes, worth: Worth, paid: np.ndarray, settings: Settings) -> C
     sell = np.exp(view.sell_log[:, None] + np.sqrt(view.sell_var)[:, None] * normal[:, SELL])
     trip, trip_hours = worth.trip_money[owner, None], worth.trip_hours[owner, None]
     done = (
-        sale * (1 - settings.selling_fee_share)
-        - settings.selling_fee_fixed
-        - at.comeback[owner, None]
-        - size * bought
-        - trip
+        sale * (1 - settings.selling_fee_share) - settings.selling_fee_fixed - size * bought - trip
     )
     hours = told("hours", bench + sell + at.comeback_hours[owner, None])
-    lost = at.if_not[owner, None] - trip  # not fixed, no part wasted
+    lost = at.if_not[owner, None] * dud - trip  # not fixed, no part wasted
     lost_part = lost - size
-    lost_hours = told("hours", bench * np.exp(view.failed_log) + view.failed_rest)
+    lost_hours = told("hours", bench * np.exp(view.failed_log) + at.rest[owner, None])
     target = settings.hourly_target
     price_paid = paid[owner, None]
 
-    def share(done_so: np.ndarray, lost_so: np.ndarray, lost_part_so: np.ndarray) -> np.ndarray:
-        failed = (1 - view.waste) * lost_so.mean(axis=1) + view.waste * lost_part_so.mean(axis=1)
-        return at.total(at.fix * done_so.mean(axis=1) + (1 - at.fix) * failed)
+    back = at.back[owner]
+    done_back = (
+        done - settings.comeback_cost
+    )  # the few that come back cost all of it, the others none
 
-    loss = share(done < price_paid, lost < price_paid, lost_part < price_paid)
+    def share(so: Callable[[np.ndarray, np.ndarray], np.ndarray]) -> np.ndarray:
+        kept, come = (so(money, hours).mean(axis=1) for money in (done, done_back))
+        whole, part = (so(money, lost_hours).mean(axis=1) for money in (lost, lost_part))
+        failed = (1 - view.waste) * whole + view.waste * part
+        return at.total(at.fix * ((1 - back) * kept + back * come) + (1 - at.fix) * failed)
+
+    loss = share(lambda money, _: money < price_paid)
 
     def reach(money: np.ndarray, work: np.ndarray) -> np.ndarray:
         reached_so: np.ndarray = money - price_paid >= target * (work + trip_hours)
         return reached_so
 
-    reached = share(reach(done, hours), reach(lost, lost_hours), reach(lost_part, lost_hours))
-    left = at.if_not - worth.trip_money - paid  # where nothing is tried
-    rest = view.failed_rest + worth.trip_hours
-    loss = np.where(worth.pays, loss, left < 0)
-    reached = np.where(worth.tries, reached, left >= target * rest)
+    reached = share(reach)
+    left = np.outer(at.if_not, dud) - (worth.trip_money + paid)[:, None]  # where nothing is tried
+    rest = (at.rest + worth.trip_hours)[:, None]
+    loss = np.where(worth.pays, loss, (left < 0).mean(axis=1))
+    reached = np.where(worth.tries, reached, (left >= target * rest).mean(axis=1))
     return Chances(
         np.clip(loss, 0, 1),
         np.clip(reached, 0, 1),
-        _cautious(at, worth, done, lost[:, 0], lost_part, settings.cautious_loss_chance),
+        _cautious(
+            at, worth, dud, (done, done_back, lost, lost_part), settings.cautious_loss_chance
+        ),
     )
 
 
 def _cautious(
     at: Stakes,
     worth: Worth,
-    done: np.ndarray,
-    lost: np.ndarray,
-    lost_part: np.ndarray,
+    dud: np.ndarray,
+    ends: tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray],
     chance: float,
 ) -> np.ndarray:
     """The `chance` quantile of the gain at nothing paid, per case: more paid than that loses more
-    often."""
-    done, lost_part = (
-        done[:, ::THINNED],
-        lost_part[:, ::THINNED],
-    )  # every fourth point is a lattice too, and a quantile to the dollar needs no more
-    m = done.shape[1]
+    often. ends: gains of fixed, fixed and back, not fixed, not fixed and a part wasted, (c, m)
+    each; dud: factor of what a dud brings, (m,)."""
+    # every fourth point is a lattice too, and a quantile to the dollar needs no more
+    thin = [gain[:, ::THINNED] for gain in ends]
+    m = thin[0].shape[1]
     limits = np.empty(at.n)
-    ends = np.searchsorted(at.owner, np.arange(at.n + 1))
+    starts = np.searchsorted(at.owner, np.arange(at.n + 1))
+    even = np.full(m, 1.0)
     for i in range(at.n):
-        part = slice(ends[i], ends[i + 1])
+        part = slice(starts[i], starts[i + 1])
         if not worth.pays[i]:
-            limits[i] = at.if_not[i] - worth.trip_money[i]
+            brought = at.if_not[i] * dud[::THINNED] - worth.trip_money[i]
+            limits[i] = quantile(brought, even, chance)
             continue
         fixed, failed = at.chance[part] * at.fix[part], at.chance[part] * (1 - at.fix[part])
-        waste = at.view.waste
-        gains = np.concatenate([done[part].ravel(), lost[part], lost_part[part].ravel()])
-        weights = np.concatenate(
-            [np.repeat(fixed / m, m), failed * (1 - waste), np.repeat(failed * waste / m, m)]
-        )
+        back, waste = at.back[i], at.view.waste
+        shares = (fixed * (1 - back), fixed * back, failed * (1 - waste), failed * waste)
+        gains = np.concatenate([gain[part].ravel() for gain in thin])
+        weights = np.concatenate([np.repeat(one / m, m) for one in shares])
         limits[i] = quantile(gains, weights, chance)
     return limits
 

@@ -23,7 +23,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pricing.advice import cautions, days
+from pricing.advice import cautions, days, ways
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.basis.units import Coded, Units, from_rows
@@ -63,7 +63,9 @@ class Stakes:
     hours_failed: means.
     price: mean sale price, net: after fees and the comeback reserve; law: the price law of each
     candidate.
-    if_not: (n,) what it brings when not fixed; comeback: (n,) money set by for comebacks a sale;
+    ends: the ways to be rid of one that is not fixed; if_not, rest: (n,) money and hours of the
+    best of them; back: (n,) share of sales that come back; comeback: (n,) money set by for them a
+    sale;
     trips: n drives;
     barred: (n,) nobody opens this one at home, so that it can only be left as it is;
     spot: (2, c) what the spot it holds would have earned where space is what is short: on the
@@ -83,7 +85,10 @@ class Stakes:
     hours_fixed: np.ndarray
     hours_failed: np.ndarray
     law: PriceLaw
+    ends: tuple[ways.Exit, ...]
     if_not: np.ndarray
+    rest: np.ndarray
+    back: np.ndarray
     comeback: np.ndarray
     comeback_hours: np.ndarray
     trips: Sequence[Trip]
@@ -192,8 +197,15 @@ def stakes(
     comeback, comeback_hours = back * settings.comeback_cost, back * settings.comeback_hours
     miles = usual_miles(numbers.repair, settings)
     hours_fixed = view.hours_mean + view.sell_mean + comeback_hours[view.owner]
-    hours_failed = view.hours_mean * np.exp(view.failed_log) + view.failed_rest
-    if_not = {name: repair.if_not_fixed(numbers.repair, name, settings) for name in families}
+    fix = told("fix_chance", view.fix)
+    worked = np.bincount(view.owner, view.chance * fix, len(questions))
+    sold = np.bincount(view.owner, view.chance * fix * sale, len(questions))
+    verdicts = [cautions.verdict_of(one, cautions.BENCH, settings, as_of) for one in questions]
+    ends = ways.exits(
+        [one.type for one in questions], sold / np.maximum(worked, 1e-9), numbers.repair, settings
+    )
+    left = ways.best(ends, np.array([one.as_is for one in verdicts]), settings.hourly_target)
+    hours_failed = view.hours_mean * np.exp(view.failed_log) + left.hours[view.owner]
     spot = days.spot_a_day(numbers, settings)
     held = np.zeros(len(questions))
     if spot:
@@ -205,7 +217,7 @@ def stakes(
         view=view,
         owner=view.owner,
         chance=view.chance,
-        fix=told("fix_chance", view.fix),
+        fix=fix,
         price=sale,
         net=sale * (1 - settings.selling_fee_share)
         - settings.selling_fee_fixed
@@ -217,7 +229,10 @@ def stakes(
         law=law,
         spot=spot
         * np.stack([np.full(len(view.owner), days.bench_days(numbers.repair)), held[view.owner]]),
-        if_not=np.array([if_not[question.type] for question in questions]),
+        ends=ends,
+        if_not=left.money,
+        rest=left.hours,
+        back=back,
         comeback=comeback,
         comeback_hours=comeback_hours,
         trips=[trip_of(question, miles, settings) for question in questions],
@@ -244,7 +259,7 @@ def worth(at: Stakes, settings: Settings) -> Worth:
     )
     hours = at.total(at.fix * at.hours_fixed + (1 - at.fix) * at.hours_failed)
     spot = at.total(at.spot[0] + at.fix * at.spot[1])
-    rest = np.full(at.n, at.view.failed_rest)
+    rest = at.rest
     tries = (money - target * hours - spot >= at.if_not - target * rest) & ~at.barred
     pays = (money >= at.if_not) & ~at.barred
     money, hours, spot = (

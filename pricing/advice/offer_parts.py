@@ -220,7 +220,7 @@ def by_repair(
     money = at.fix * (at.net - at.parts) + (1 - at.fix) * (at.if_not[at.owner] - at.wasted)
     hours = at.fix * at.hours_fixed + (1 - at.fix) * at.hours_failed
     trip = (worth.trip_money + target * worth.trip_hours)[at.owner]
-    left = (at.if_not - target * at.view.failed_rest)[at.owner]
+    left = (at.if_not - target * at.rest)[at.owner]
     limits = np.where(worth.tries[at.owner], money - target * hours, left) - trip
     share = np.zeros(at.n)
     share[mine] = weight

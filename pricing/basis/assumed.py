@@ -224,11 +224,9 @@ ZERO_PARTS_SHARE, ZERO_PARTS_SHARE_NEVER = (
 FIX_PER_YEAR = -0.01
 FAILED_HOURS = 0.90  # hours of a try that failed, as a share of one that worked. Own judgement.
 FAILED_REST_HOURS = 0.25  # to take it to the yard or hand it on. Own judgement.
-AS_IS_SHARE, AS_IS_HOURS = 0.12, 0.6  # of the working price, broken and said so. Own judgement.
-PARTED_SHARE, PARTED_HOURS = (
-    0.12,
-    1.0,
-)  # of the working price, from the parts worth pulling. Own judgement.
+# to sell one broken and said so, and to part one out. Own judgement.
+AS_IS_HOURS, PARTED_HOURS = 0.6, 1.0
+DUD_SD = 0.5  # log points: how unlike one another duds are in what they bring. Own judgement.
 BENCH_DAYS = 7.0  # from got to listed. Own judgement.
 USUAL_MILES = 10.0  # one way, where nobody says. Own judgement.
 # of the most to pay, to start at, until the person's own prices paid say better. Own judgement.

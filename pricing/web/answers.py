@@ -10,8 +10,9 @@ from urllib.parse import urlencode
 
 from flask import Response, render_template, request
 
-from pricing.advice.bench import AS_IS, GO_ON, PART_OUT, SCRAP
+from pricing.advice.bench import GO_ON
 from pricing.advice.offered import TAKE
+from pricing.advice.ways import AS_IS, PART_OUT, SCRAP
 from pricing.basis.problems import Problem, Refused
 from pricing.pages import laid_out
 from pricing.pages.text import money

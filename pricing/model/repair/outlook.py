@@ -73,7 +73,6 @@ class Outlook:
     failed_log: float
     sell_log: np.ndarray
     sell_var: np.ndarray
-    failed_rest: float
     fix_known: np.ndarray
     parts_known: np.ndarray
     hours_known: np.ndarray
@@ -189,8 +188,6 @@ def outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: Se
         failed_log=math.log(assumed.FAILED_HOURS) + float(model.hours.mean[2]),
         sell_log=sell_log + sell_offset(gather("sell")),
         sell_var=sell_var + model.sell.sigma**2,
-        failed_rest=(model.failed_hours[1] + 3 * assumed.FAILED_REST_HOURS)
-        / (model.failed_hours[0] + 3),
         fix_known=_removed(at, chance, fix_var, fix_before, len(units))
         * (1.0 if model.fix_is_known else 0.0),
         parts_known=_removed(at, chance, parts_var, parts_before, len(units)),

@@ -40,10 +40,13 @@ function stakes(question, age, as_of) {
       ...one, law: one_law, price: sale, fix: told("fix_chance", one.fix), net: sale * (1 - S.selling_fee_share) - S.selling_fee_fixed - comeback,
       parts: told("parts", one.parts_mean), wasted: known_number(known.parts) ? view.waste * known.parts : one.wasted_mean,
       hours_fixed: told("hours", one.hours_mean + one.sell_mean + comeback_hours),
-      hours_failed: told("hours", one.hours_mean * Math.exp(view.failed_log) + view.failed_rest), spot: [spot * bench_days(), spot * held],
+      spot: [spot * bench_days(), spot * held],
     };
   });
-  return { question, unit, view, each, if_not: if_not_fixed(type_name), comeback, comeback_hours, trip: trip_of(question, usual_miles()),
+  const ended = (value) => sum(each.map((one) => one.chance * one.fix * value(one))), sold = ended((one) => one.price) / Math.max(ended(() => 1), 1e-9);
+  const left = best_exit(type_name, sold, verdict_of(question, "bench", as_of).as_is);
+  for (const one of each) one.hours_failed = told("hours", one.hours_mean * Math.exp(view.failed_log) + left.hours);
+  return { question, unit, view, each, if_not: left.money, rest: left.hours, back, comeback, comeback_hours, trip: trip_of(question, usual_miles()),
     barred: verdict_of(question, "call", as_of).decision !== "" };
 }
 
@@ -51,7 +54,7 @@ function stakes(question, age, as_of) {
 const total = (at, value) => { let all = 0; for (const one of at.each) all += one.chance * value(one); return all; };
 
 function worth_of(at) {
-  const target = S.hourly_target, rest = at.view.failed_rest;
+  const target = S.hourly_target, rest = at.rest;
   let money = total(at, (r) => r.fix * (r.net - r.parts) + (1 - r.fix) * (at.if_not - r.wasted));
   let hours = total(at, (r) => r.fix * r.hours_fixed + (1 - r.fix) * r.hours_failed);
   let spot = total(at, (r) => r.spot[0] + r.fix * r.spot[1]);
@@ -71,40 +74,46 @@ function limit_of(question, as_of) {
 // ---- chances
 function chances(at, worth, paid) {
   const known = at.question.known, n = C.points.n, view = at.view, target = S.hourly_target, waste = view.waste;
-  const free = lattice(NO_PART), zp = normal_points(PART), zb = normal_points(BENCH), zs = normal_points(SELL);
+  const dud = normal_points(PRICE).map((z) => Math.exp(C.dud_sd * z - (C.dud_sd * C.dud_sd) / 2)), free = lattice(NO_PART), zp = normal_points(PART), zb = normal_points(BENCH), zs = normal_points(SELL);
   const told_parts = known_number(known.parts), told_price = known_number(known.price), told_hours = known_number(known.hours);
-  const thin = C.thinned, m = n / thin, gains = new Float64Array(at.each.length * (2 * m + 1)), weights = new Float64Array(gains.length);
-  const trip = worth.trip_money, lost = at.if_not - trip, failed_share = Math.exp(view.failed_log);
+  const thin = C.thinned, m = n / thin, gains = new Float64Array(at.each.length * 4 * m), weights = new Float64Array(gains.length);
+  const trip = worth.trip_money, failed_share = Math.exp(view.failed_log);
   let loss = 0, reached = 0, place = 0;
   for (const one of at.each) {
     const sale = told_price ? null : draws(one.law, PRICE), parts_sd = Math.sqrt(one.parts_var), bench_sd = Math.sqrt(one.hours_var), sell_sd = Math.sqrt(one.sell_var);
     const fixed = one.chance * one.fix, failed = one.chance * (1 - one.fix), keep = 1 - S.selling_fee_share;
-    let done_lost = 0, part_lost = 0, done_reach = 0, lost_reach = 0, part_reach = 0;
+    let done_lost = 0, back_lost = 0, lost_lost = 0, part_lost = 0, done_reach = 0, back_reach = 0, lost_reach = 0, part_reach = 0;
     for (let i = 0; i < n; i++) {
       const size = told_parts ? known.parts : Math.exp(one.parts_log + parts_sd * zp[i]);
       const bought = told_parts || free[i] >= one.no_parts ? size : 0;
       const bench = told_hours ? 0 : Math.exp(one.hours_log + bench_sd * zb[i]);
       const hours = told_hours ? known.hours : bench + Math.exp(one.sell_log + sell_sd * zs[i]) + at.comeback_hours;
-      const lost_hours = told_hours ? known.hours : bench * failed_share + view.failed_rest;
-      const done = (told_price ? known.price : sale[i]) * keep - S.selling_fee_fixed - at.comeback - bought - trip, lost_part = lost - size;
+      const lost_hours = told_hours ? known.hours : bench * failed_share + at.rest;
+      const done = (told_price ? known.price : sale[i]) * keep - S.selling_fee_fixed - bought - trip, done_back = done - S.comeback_cost,
+        lost = at.if_not * dud[i] - trip, lost_part = lost - size, wanted_done = target * (hours + worth.trip_hours);
       if (done < paid) done_lost += 1;
+      if (done_back < paid) back_lost += 1;
+      if (lost < paid) lost_lost += 1;
       if (lost_part < paid) part_lost += 1;
       const wanted = target * (lost_hours + worth.trip_hours);
-      if (done - paid >= target * (hours + worth.trip_hours)) done_reach += 1;
+      if (done - paid >= wanted_done) done_reach += 1;
+      if (done_back - paid >= wanted_done) back_reach += 1;
       if (lost - paid >= wanted) lost_reach += 1;
       if (lost_part - paid >= wanted) part_reach += 1;
       if (i % thin) continue;
-      gains[place] = done; weights[place++] = fixed / m;
-      gains[place] = lost_part; weights[place++] = (failed * waste) / m;
+      for (const [gain, weight] of [[done, fixed * (1 - at.back)], [done_back, fixed * at.back], [lost, failed * (1 - waste)], [lost_part, failed * waste]]) {
+        gains[place] = gain; weights[place++] = weight / m;
+      }
     }
-    gains[place] = lost; weights[place++] = failed * (1 - waste);
-    loss += one.chance * (one.fix * (done_lost / n) + (1 - one.fix) * ((1 - waste) * (lost < paid ? 1 : 0) + waste * (part_lost / n)));
-    reached += one.chance * (one.fix * (done_reach / n) + (1 - one.fix) * ((1 - waste) * (lost_reach / n) + waste * (part_reach / n)));
+    const mixed = (kept, come, whole, part) => one.fix * ((1 - at.back) * (kept / n) + at.back * (come / n)) + (1 - one.fix) * ((1 - waste) * (whole / n) + waste * (part / n));
+    loss += one.chance * mixed(done_lost, back_lost, lost_lost, part_lost);
+    reached += one.chance * mixed(done_reach, back_reach, lost_reach, part_reach);
   }
-  const left = at.if_not - worth.trip_money - paid;
-  if (!worth.pays) loss = left < 0 ? 1 : 0;
-  if (!worth.tries) reached = left >= target * (view.failed_rest + worth.trip_hours) ? 1 : 0;
-  const cautious = worth.pays ? quantile_of(gains, weights, S.cautious_loss_chance) : at.if_not - worth.trip_money;
+  const brought = Float64Array.from(dud, (one) => at.if_not * one - trip), of_all = (test) => brought.filter(test).length / n;
+  if (!worth.pays) loss = of_all((one) => one < paid);
+  if (!worth.tries) reached = of_all((one) => one - paid >= target * (at.rest + worth.trip_hours));
+  const thinned = brought.filter((_, i) => i % thin === 0), cautious = worth.pays ? quantile_of(gains, weights, S.cautious_loss_chance)
+    : quantile_of(thinned, new Float64Array(thinned.length).fill(1), S.cautious_loss_chance);
   return { loss: clip(loss, 0, 1), target: clip(reached, 0, 1), cautious };
 }
 

@@ -57,6 +57,20 @@ function if_not_fixed(type_name) {
   return (row[2] + C.salvage_weight * scrap * N.repair.failed_ratio) / (row[1] + C.salvage_weight);
 }
 
+/** The best way to be rid of one that is not fixed. sold: what it sells for once it is. */
+function best_exit(type_name, sold, may_be_sold) {
+  const model = N.repair, row = C.types_by.get(type_name) || C.generic_type, target = S.hourly_target;
+  const own_share = ([n, total], share) => (sold * (total + 3 * share)) / (n + 3);
+  const ways = [
+    { money: own_share(model.as_is, row.as_is_share) * (1 - S.selling_fee_share) - S.selling_fee_fixed, hours: C.as_is_hours },
+    { money: own_share(model.parted, row.parted_share), hours: C.parted_hours },
+    { money: if_not_fixed(type_name), hours: (model.failed_hours[1] + 3 * C.failed_rest_hours) / (model.failed_hours[0] + 3) },
+  ].slice(may_be_sold ? 0 : 1);
+  let top = ways[0];
+  for (const way of ways) if (way.money - target * way.hours > top.money - target * top.hours) top = way;
+  return top;
+}
+
 function scrap_money(type_name) {
   const row = C.types_by.get(type_name) || C.generic_type;
   return (row.scrap * S.scrap_price_per_weight) / (S.weight_unit === "lb" ? 0.07 : 0.07 / 0.45359237);
@@ -124,7 +138,7 @@ function outlook(unit) {
   }
   const known = (name) => clip(sum(each.map((one) => one.chance * one[name])), 0, 1);
   return {
-    each, waste, failed_log: Math.log(C.failed_hours) + model.hours.mean[2], failed_rest: (model.failed_hours[1] + 3 * C.failed_rest_hours) / (model.failed_hours[0] + 3),
+    each, waste, failed_log: Math.log(C.failed_hours) + model.hours.mean[2],
     fix_known: known("fix_removed") * (model.n_failed > 0 ? 1 : 0), parts_known: known("parts_removed"), hours_known: known("hours_removed"), row: ahead.row,
   };
 }

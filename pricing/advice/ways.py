@@ -1,0 +1,90 @@
+"""What a unit that is not fixed still brings: sold as it is, in parts, or for scrap. Offer and
+bench reckon with the same three, so that the low end of an offer is what the bench would then do.
+
+    worth = money - hours at what an hour must earn;    left = the way with the most worth
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from pricing.basis import assumed
+from pricing.basis.frozen import frozen
+from pricing.model.repair import repair
+
+if TYPE_CHECKING:
+    from pricing.basis.settings import Settings
+    from pricing.model.repair.repair import RepairModel
+
+AS_IS, PART_OUT, SCRAP = "sell as-is", "part out", "scrap"
+
+
+@frozen
+class Exit:
+    """One way to be rid of n units. money, hours: (n,) each; n_own: own units of that end behind
+    the money, one number."""
+
+    name: str
+    money: np.ndarray
+    hours: np.ndarray
+    n_own: int
+
+
+@frozen
+class Left:
+    """The best way to be rid of each of n units: its money, hours and name, (n,) each."""
+
+    money: np.ndarray
+    hours: np.ndarray
+    name: tuple[str, ...]
+
+
+def exits(
+    types: Sequence[str], sold: np.ndarray, model: RepairModel, settings: Settings
+) -> tuple[Exit, ...]:
+    """The three ways for units of these types, each from the person's own units of that end over
+    the starting share (weight three units). sold: what each sells for once it is fixed, (n,)."""
+    table = assumed.assumed_types(settings)
+    rows = [table.get(name, assumed.GENERIC_TYPE) for name in types]
+    found = []
+    for name, own, share, hours in (
+        (AS_IS, model.as_is, [row.as_is_share for row in rows], assumed.AS_IS_HOURS),
+        (PART_OUT, model.parted, [row.parted_share for row in rows], assumed.PARTED_HOURS),
+    ):
+        n, total = own
+        money = sold * (total + 3 * np.array(share)) / (n + 3)
+        if name == AS_IS:
+            money = money * (1 - settings.selling_fee_share) - settings.selling_fee_fixed
+        found.append(Exit(name, money, np.full(len(types), hours), int(n)))
+    scrap = np.array([repair.if_not_fixed(model, name, settings) for name in types])
+    rest = (model.failed_hours[1] + 3 * assumed.FAILED_REST_HOURS) / (model.failed_hours[0] + 3)
+    ended = [int(model.failed_money.get(name, (0.0, 0.0))[0]) for name in types]
+    found.append(Exit(SCRAP, scrap, np.full(len(types), rest), max(ended, default=0)))
+    return tuple(found)
+
+
+def best(ways: Sequence[Exit], may_be_sold: np.ndarray, target: float) -> Left:
+    """The way with the most worth for each unit. may_be_sold: (n,), whether no danger forbids to
+    sell it as it is; target: money an hour.
+
+    >>> ways = (Exit("sell as-is", np.array([40.0]), np.array([0.5]), 0),
+    ...         Exit("scrap", np.array([20.0]), np.array([0.2]), 0))
+    >>> best(ways, np.array([True]), 30.0).name, best(ways, np.array([False]), 30.0).name
+    (('sell as-is',), ('scrap',))
+    """
+    worth = np.array(
+        [
+            np.where((way.name != AS_IS) | may_be_sold, way.money - target * way.hours, -np.inf)
+            for way in ways
+        ]
+    )
+    place = worth.argmax(axis=0)
+    n = np.arange(worth.shape[1])
+    return Left(
+        np.array([way.money for way in ways])[place, n],
+        np.array([way.hours for way in ways])[place, n],
+        tuple(ways[k].name for k in place.tolist()),
+    )
