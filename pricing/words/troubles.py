@@ -230,9 +230,9 @@ def read_part(
     whole = text_of(tokens, forms, start, end, ["their_price", "miles", "age", "place"])
     found: list[Any] = []
     spans: list[Any] = []
-    if [form for form in forms[start:end] if form != ""] == [
-        "not"
-    ]:  # "stove works, fridge doesn't"
+    # "stove works, fridge doesn't": nothing but the kind and a negation
+    rest = [forms[k] for k in range(start, end) if forms[k] != "" and "part" not in tokens[k]]
+    if len(rest) == 1 and rest[0] == "not":
         return {"names": [["any", UNTOLD]], "spans": [[start, end]], "weak": True}
     said = faults_said(forms, start, end, unit, tables)
     for hit in said:
@@ -277,13 +277,25 @@ def read_part(
                 found.append([hit[2], hit[3]])
             spans.append([hit[0], hit[1]])
     weak = len(found) == 0
+    _add_weak(said, found, spans, text, [start, end], unit, tables)
+    return {"names": found, "spans": spans, "weak": weak}
+
+
+def _add_weak(
+    said: list[Any],
+    found: list[Any],
+    spans: list[Any],
+    text: str,
+    part: list[int],
+    unit: dict[str, Any],
+    tables: dict[str, Any],
+) -> None:
+    """ "Works", "broken", "dented": where nothing narrower was said, and "works" in any case."""
+    weak = len(found) == 0
     plate = sign_fits(text, [["serial", "plate", "tag ", "sticker", "number"]], [])
-    said = [
-        hit
-        for hit in said
-        if not (plate and hit[3] in ("dents or scratches only", "parts missing"))
-    ]
     for hit in said:
+        if plate and hit[3] in ("dents or scratches only", "parts missing"):
+            continue
         if hit[3] in WEAK and not hit[5] and (weak or hit[3] == WORKS):
             found.append([hit[2], hit[3]])
             spans.append([hit[0], hit[1]])
@@ -291,8 +303,7 @@ def read_part(
         sign = sign_of(text, ["any"], [], unit, tables)
         if len(sign) > 0 and len([h for h in said if h[5]]) == 0:
             found.append([sign[0], sign[1]])
-            spans.append([start, end])
-    return {"names": found, "spans": spans, "weak": weak}
+            spans.append(part)
 
 
 def _covers(forms: list[str], tokens: list[Token], start: int, end: int, hit: list[Any]) -> bool:
