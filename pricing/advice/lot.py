@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any
 from pricing.advice import costs, offer
 from pricing.advice.offer_record import OfferAnswer
 from pricing.basis.frozen import frozen
+from pricing.wording.plain import down
 
 if TYPE_CHECKING:
     from pricing.basis.question import Question
@@ -43,7 +44,9 @@ class Lot:
     @property
     def advice(self) -> str:
         """What to do with the lot."""
-        if not self.take or (self.their_price is not None and self.their_price > self.pay_up_to):
+        if not self.take or (
+            self.their_price is not None and self.their_price > down(self.pay_up_to)
+        ):
             return NONE
         return ALL if len(self.take) == len(self.each) else SOME
 

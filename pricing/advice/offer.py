@@ -20,6 +20,7 @@ from pricing.advice.offer_record import HAUL, IF_FREE, IF_PAID, PASS, OfferAnswe
 from pricing.basis import assumed
 from pricing.model.price import price
 from pricing.model.repair import repair
+from pricing.wording.plain import down
 
 if TYPE_CHECKING:
     from pricing.basis.question import Question
@@ -181,7 +182,7 @@ def _answer(
     )
     if verdict.free_only:
         limit, start = min(limit, 0.0), min(start, 0.0)
-    advice = advise(limit, question.known.get("their_price"), verdict.decision)
+    advice = advise(down(limit), question.known.get("their_price"), verdict.decision)
     answer = OfferAnswer(
         question=question,
         advice=IF_FREE if verdict.free_only and advice == HAUL else advice,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from pricing.wording.decided import HEADLINES
-from pricing.wording.plain import limit, money, names, need, reminders, sentence, table
+from pricing.wording.plain import down, money, most_to_pay, names, need, reminders, sentence, table
 
 GO, SOME = "take all", "take some"
 
@@ -44,11 +44,11 @@ def lot_view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
 
 def headline(lot: dict[str, Any], place: dict[str, Any]) -> str:
     """Which to take, and up to how much for them together."""
-    most, theirs = limit(lot["pay_up_to"], place), lot["their_price"]
+    most, theirs = most_to_pay(lot["pay_up_to"], place), lot["their_price"]
     taken = names([f"no. {i}" for i in lot["take"]])
     if len(lot["take"]) == 0:
         return f"PASS on all {lot['units']}."
-    if theirs is not None and theirs > lot["pay_up_to"]:
+    if theirs is not None and theirs > down(lot["pay_up_to"]):
         which = "all of them" if len(lot["take"]) == lot["units"] else taken
         return f"PASS at {money(theirs, place)}. Pay up to {most} for {which}."
     if lot["advice"] == GO:
@@ -60,7 +60,7 @@ def _whole(lot: dict[str, Any], place: dict[str, Any]) -> str:
     """What all together are worth, where one would have to take them all."""
     if lot["all_pay_up_to"] is None:
         return ", and leave the other" + ("" if lot["units"] - len(lot["take"]) == 1 else "s")
-    return f"; {limit(lot['all_pay_up_to'], place)} if you must take all"
+    return f"; {most_to_pay(lot['all_pay_up_to'], place)} if you must take all"
 
 
 def _row(one: dict[str, Any], number: int, taken: bool, place: dict[str, Any]) -> list[str]:
@@ -72,5 +72,5 @@ def _row(one: dict[str, Any], number: int, taken: bool, place: dict[str, Any]) -
         said = HEADLINES["offer"][one["decision"]]
         return [name, said.split(".")[0].lower()]
     most = one["pay_up_to"]
-    worth = f"up to {limit(most, place)}" if most > 0 else "pass"
+    worth = f"up to {most_to_pay(most, place)}" if down(most) > 0 else "pass"
     return [name, worth if taken or most <= 0 else f"{worth}, not on this drive"]

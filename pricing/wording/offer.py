@@ -7,6 +7,7 @@ from typing import Any
 from pricing.wording.decided import stopped
 from pricing.wording.lot import lot_view
 from pricing.wording.plain import (
+    down,
     facts,
     fixed,
     guess,
@@ -16,6 +17,7 @@ from pricing.wording.plain import (
     limit,
     mark,
     money,
+    most_to_pay,
     need,
     own_fixed,
     percent,
@@ -89,7 +91,10 @@ def decision(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
     most, theirs = answer["pay_up_to"], answer["their_price"]
     advice = answer["advice"]
     if "their_price" in waits(answer) and theirs is None:
-        return ["if", f"NO PRICE UNDERSTOOD. Up to {limit(most, place)} would do; {what(answer)}"]
+        return [
+            "if",
+            f"NO PRICE UNDERSTOOD. Up to {most_to_pay(most, place)} would do; {what(answer)}",
+        ]
     if advice == HAUL and most < 0:
         return ["go", f"GO GET IT while they pay you {money(-most, place)} or more."]
     if advice == HAUL:
@@ -98,13 +103,19 @@ def decision(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
             first = answer["start_at"]
             start = f" Offer {'nothing' if first < 1 else money(first, place)} first;"
         pay = "pay" if start else " Pay"
-        return ["go", f"GO GET IT.{start}{' ' if start else ''}{pay} up to {limit(most, place)}."]
+        return [
+            "go",
+            f"GO GET IT.{start}{' ' if start else ''}{pay} up to {most_to_pay(most, place)}.",
+        ]
     if advice == IF_FREE:
         return ["if", f"ONLY IF FREE: {reason(answer)}."]
     if advice == IF_PAID:
-        return ["pass", f"PASS unless they pay you {limit(-most, place)}: {reason(answer)}."]
+        return ["pass", f"PASS unless they pay you {money(-down(most), place)}: {reason(answer)}."]
     if most >= 5 and theirs is not None:
-        return ["pass", f"PASS at {money(theirs, place)}. Pay up to {limit(most, place)}, no more."]
+        return [
+            "pass",
+            f"PASS at {money(theirs, place)}. Pay up to {most_to_pay(most, place)}, no more.",
+        ]
     return ["pass", f"PASS: {reason(answer)}."]
 
 
@@ -196,7 +207,7 @@ def ranked_answers(unknown: dict[str, Any]) -> list[dict[str, Any]]:
 
 def may_pay(most: float, place: dict[str, Any]) -> str:
     """What an answer leaves to pay."""
-    return f"up to {limit(most, place)}" if most > 0 else "pass"
+    return f"up to {most_to_pay(most, place)}" if down(most) > 0 else "pass"
 
 
 def chances(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
@@ -209,9 +220,9 @@ def chances(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
     curb, most = answer["at_curb_pay_up_to"], answer["pay_up_to"]
     before = answer["before_drive_pay_up_to"]
     if before < most:
-        said.append(f"Before the drive it was up to {limit(before, place)}.")
+        said.append(f"Before the drive it was up to {most_to_pay(before, place)}.")
     elif curb > 0 and curb > most + 1:
-        said.append(f"Already there? Pay up to {limit(curb, place)}.")
+        said.append(f"Already there? Pay up to {most_to_pay(curb, place)}.")
     return said
 
 
@@ -219,9 +230,9 @@ def _picture(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     most, sold = answer["pay_up_to"], answer["price"]
     marks = [mark("disc", sold["median"], "sells for", limit(sold["median"], place))]
     if most < 0:
-        marks.append(mark("ceiling", most, "they pay you", limit(-most, place)))
+        marks.append(mark("ceiling", most, "they pay you", money(-down(most), place)))
     else:
-        marks.append(mark("ceiling", most, "pay up to", limit(most, place)))
+        marks.append(mark("ceiling", most, "pay up to", most_to_pay(most, place)))
     theirs = answer["their_price"]
     if theirs is not None:
         marks.append(mark("square", theirs, "they want", money(theirs, place)))
@@ -242,7 +253,7 @@ def _sections(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, A
     sections += likely(answer["repairs"], place)
     if answer["by_year"]:
         rows = [
-            [str(one["made"]), limit(one["price"], place), limit(one["pay_up_to"], place)]
+            [str(one["made"]), limit(one["price"], place), most_to_pay(one["pay_up_to"], place)]
             for one in answer["by_year"]
         ]
         sections.append(

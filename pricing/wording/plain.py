@@ -64,6 +64,25 @@ def limit(value: float, place: dict[str, Any]) -> str:
     return _in_steps(value, 5 if abs(value) >= 20 else 1, place)
 
 
+def down(value: float) -> float:
+    """The most to pay as it is shown: rounded down, to 5 from 20 up, else to 1. Verdicts are made
+    from this number, so that nobody reads PASS at 49 beside "pay up to 50".
+
+    >>> [down(52.3), down(48.6), down(3.9), down(-18.2)]
+    [50, 45, 3, -19]
+    """
+    step = 5 if abs(value) >= 20 else 1
+    steps = int(value / step + 1e-9)
+    if steps * step > value + 1e-6:
+        steps = steps - 1
+    return steps * step
+
+
+def most_to_pay(value: float, place: dict[str, Any]) -> str:
+    """A limit, rounded down."""
+    return _in_steps(down(value), 1, place)
+
+
 def _in_steps(value: float, step: int, place: dict[str, Any]) -> str:
     whole = round(abs(value) / step) * step
     sign = "-" if value < 0 and whole > 0 else ""

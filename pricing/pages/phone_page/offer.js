@@ -162,7 +162,7 @@ function offer_at_once(question, as_of) {
   for (const one of cases) one.odds = chances(one.at, one.worth, paid);
   const head = cases[0], trip = head.at.trip, out = trip.out_money + S.hourly_target * trip.out_hours;
   const hours = mean((one) => one.worth.hours) + mean((one) => one.worth.trip_hours), gain = mean((one) => one.worth.money) - mean((one) => one.worth.trip_money) - paid;
-  const limit = verdict.free_only ? Math.min(whole, 0) : whole, advice = advise(limit, their_price, verdict.decision), fixed_of = k_of_n(String(question.unit.fault || ""), type_name);
+  const limit = verdict.free_only ? Math.min(whole, 0) : whole, advice = advise(plain_words.down(limit), their_price, verdict.decision), fixed_of = k_of_n(String(question.unit.fault || ""), type_name);
   const found = {
     advice: verdict.free_only && advice === HAUL ? IF_FREE : advice, pay_up_to: limit, start_at: verdict.free_only ? Math.min(start, 0) : start, their_price, paid_assumed: paid,
     before_drive_pay_up_to: question.at_curb ? limit - out : limit, at_curb_pay_up_to: question.at_curb ? limit : limit + out,

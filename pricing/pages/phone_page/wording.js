@@ -61,6 +61,18 @@ const plain_words = (() => {
   function limit(value, place) {
     return _in_steps(value, ((Math.abs(value) >= 20) ? 5 : 1), place);
   }
+  function down(value) {
+    let step, steps;
+    step = ((Math.abs(value) >= 20) ? 5 : 1);
+    steps = py.int(py.add((value / step), 1e-09));
+    if (((steps * step) > py.add(value, 1e-06))) {
+      steps = (steps - 1);
+    }
+    return (steps * step);
+  }
+  function most_to_pay(value, place) {
+    return _in_steps(down(value), 1, place);
+  }
   function _in_steps(value, step, place) {
     let sign, whole;
     whole = (py.round((Math.abs(value) / step)) * step);
@@ -157,7 +169,7 @@ const plain_words = (() => {
     found["shares"] = repairs.slice(0, 5).map((one) => (one["chance"]));
     return [found];
   }
-  return { MONTHS, thousands, fixed, short, money, limit, spread, percent, day, day_and_year, count, hours, sentence, names, legend, guess, facts, table, text, need, reminders, mark, own_fixed, likely };
+  return { MONTHS, thousands, fixed, short, money, limit, down, most_to_pay, spread, percent, day, day_and_year, count, hours, sentence, names, legend, guess, facts, table, text, need, reminders, mark, own_fixed, likely };
 })();
 const decided_words = (() => {
   const { need, sentence } = plain_words;
@@ -172,7 +184,7 @@ const decided_words = (() => {
 })();
 const lot_words = (() => {
   const { HEADLINES } = decided_words;
-  const { limit, money, names, need, reminders, sentence, table } = plain_words;
+  const { down, money, most_to_pay, names, need, reminders, sentence, table } = plain_words;
   const [GO, SOME] = ["take all", "take some"];
   function lot_view(answer, place) {
     let cautions, dangers, i, lead, lot, one, read, row, rows, said;
@@ -186,12 +198,12 @@ const lot_words = (() => {
   }
   function headline(lot, place) {
     let i, most, taken, theirs, which;
-    [most, theirs] = [limit(lot["pay_up_to"], place), lot["their_price"]];
+    [most, theirs] = [most_to_pay(lot["pay_up_to"], place), lot["their_price"]];
     taken = names(lot["take"].map((i) => (`no. ${i}`)));
     if ((py.len(lot["take"]) === 0)) {
       return `PASS on all ${lot["units"]}.`;
     }
-    if (((!py.nil(theirs)) && (theirs > lot["pay_up_to"]))) {
+    if (((!py.nil(theirs)) && (theirs > down(lot["pay_up_to"])))) {
       which = ((py.len(lot["take"]) === lot["units"]) ? "all of them" : taken);
       return `PASS at ${money(theirs, place)}. Pay up to ${most} for ${which}.`;
     }
@@ -204,7 +216,7 @@ const lot_words = (() => {
     if ((py.nil(lot["all_pay_up_to"]))) {
       return py.add(", and leave the other", (((lot["units"] - py.len(lot["take"])) === 1) ? "" : "s"));
     }
-    return `; ${limit(lot["all_pay_up_to"], place)} if you must take all`;
+    return `; ${most_to_pay(lot["all_pay_up_to"], place)} if you must take all`;
   }
   function _row(one, number, taken, place) {
     let fault, most, name, said, unit, worth;
@@ -216,7 +228,7 @@ const lot_words = (() => {
       return [name, said.split(".")[0].toLowerCase()];
     }
     most = one["pay_up_to"];
-    worth = ((most > 0) ? `up to ${limit(most, place)}` : "pass");
+    worth = ((down(most) > 0) ? `up to ${most_to_pay(most, place)}` : "pass");
     return [name, ((py.truth(taken) || (most <= 0)) ? worth : `${worth}, not on this drive`)];
   }
   return { GO, SOME, lot_view, headline };
@@ -369,7 +381,7 @@ const drawing_words = (() => {
 const offer_words = (() => {
   const { stopped } = decided_words;
   const { lot_view } = lot_words;
-  const { facts, fixed, guess, hours, legend, likely, limit, mark, money, need, own_fixed, percent, reminders, sentence, short, spread, table, text } = plain_words;
+  const { down, facts, fixed, guess, hours, legend, likely, limit, mark, money, most_to_pay, need, own_fixed, percent, reminders, sentence, short, spread, table, text } = plain_words;
   const [HAUL, IF_FREE, IF_PAID] = ["haul", "haul if free", "only if paid"];
   const REASONS = { ["truck and helper"]: "too far for what it brings", ["your hours"]: "too many hours for what it brings", ["parts, duds counted"]: "the parts cost too much", ["the spot it holds"]: "better ones wait for the spot" };
   const TERMS = { ["sold, when fixed"]: "sale, times the chance you fix it", ["set by for comebacks"]: "kept back for comebacks", ["parts, duds counted"]: "parts, failures included", ["if it beats you"]: "what is left if you can't fix it", ["left as it is"]: "what it brings as it is", ["the spot it holds"]: "the spot it takes" };
@@ -397,7 +409,7 @@ const offer_words = (() => {
     [most, theirs] = [answer["pay_up_to"], answer["their_price"]];
     advice = answer["advice"];
     if (((py.has("their_price", waits(answer))) && (py.nil(theirs)))) {
-      return ["if", `NO PRICE UNDERSTOOD. Up to ${limit(most, place)} would do; ${what(answer)}`];
+      return ["if", `NO PRICE UNDERSTOOD. Up to ${most_to_pay(most, place)} would do; ${what(answer)}`];
     }
     if (((advice === HAUL) && (most < 0))) {
       return ["go", `GO GET IT while they pay you ${money(-most, place)} or more.`];
@@ -409,16 +421,16 @@ const offer_words = (() => {
         start = ` Offer ${((first < 1) ? "nothing" : money(first, place))} first;`;
       }
       pay = (py.truth(start) ? "pay" : " Pay");
-      return ["go", `GO GET IT.${start}${(py.truth(start) ? " " : "")}${pay} up to ${limit(most, place)}.`];
+      return ["go", `GO GET IT.${start}${(py.truth(start) ? " " : "")}${pay} up to ${most_to_pay(most, place)}.`];
     }
     if ((advice === IF_FREE)) {
       return ["if", `ONLY IF FREE: ${reason(answer)}.`];
     }
     if ((advice === IF_PAID)) {
-      return ["pass", `PASS unless they pay you ${limit(-most, place)}: ${reason(answer)}.`];
+      return ["pass", `PASS unless they pay you ${money(-down(most), place)}: ${reason(answer)}.`];
     }
     if (((most >= 5) && (!py.nil(theirs)))) {
-      return ["pass", `PASS at ${money(theirs, place)}. Pay up to ${limit(most, place)}, no more.`];
+      return ["pass", `PASS at ${money(theirs, place)}. Pay up to ${most_to_pay(most, place)}, no more.`];
     }
     return ["pass", `PASS: ${reason(answer)}.`];
   }
@@ -510,7 +522,7 @@ const offer_words = (() => {
     return out;
   }
   function may_pay(most, place) {
-    return ((most > 0) ? `up to ${limit(most, place)}` : "pass");
+    return ((down(most) > 0) ? `up to ${most_to_pay(most, place)}` : "pass");
   }
   function chances(answer, place) {
     let before, curb, most, said, wanted;
@@ -519,10 +531,10 @@ const offer_words = (() => {
     [curb, most] = [answer["at_curb_pay_up_to"], answer["pay_up_to"]];
     before = answer["before_drive_pay_up_to"];
     if ((before < most)) {
-      said.push(`Before the drive it was up to ${limit(before, place)}.`);
+      said.push(`Before the drive it was up to ${most_to_pay(before, place)}.`);
     } else {
       if (((curb > 0) && (curb > py.add(most, 1)))) {
-        said.push(`Already there? Pay up to ${limit(curb, place)}.`);
+        said.push(`Already there? Pay up to ${most_to_pay(curb, place)}.`);
       }
     }
     return said;
@@ -532,9 +544,9 @@ const offer_words = (() => {
     [most, sold] = [answer["pay_up_to"], answer["price"]];
     marks = [mark("disc", sold["median"], "sells for", limit(sold["median"], place))];
     if ((most < 0)) {
-      marks.push(mark("ceiling", most, "they pay you", limit(-most, place)));
+      marks.push(mark("ceiling", most, "they pay you", money(-down(most), place)));
     } else {
-      marks.push(mark("ceiling", most, "pay up to", limit(most, place)));
+      marks.push(mark("ceiling", most, "pay up to", most_to_pay(most, place)));
     }
     theirs = answer["their_price"];
     if ((!py.nil(theirs))) {
@@ -555,7 +567,7 @@ const offer_words = (() => {
     }
     sections = py.add(sections, likely(answer["repairs"], place));
     if (py.truth(answer["by_year"])) {
-      rows = answer["by_year"].map((one) => ([String(one["made"]), limit(one["price"], place), limit(one["pay_up_to"], place)]));
+      rows = answer["by_year"].map((one) => ([String(one["made"]), limit(one["price"], place), most_to_pay(one["pay_up_to"], place)]));
       sections.push(table("by_year", "By the year it was made", ["made", "sells for", "pay up to"], rows));
     }
     rows = answer["because"].map((one) => ([py.get(TERMS, one["term"], one["term"]), money(one["amount"], place)]));
