@@ -17,6 +17,7 @@ from pricing.advice import bench as benching
 from pricing.advice.bench import GO_ON
 from pricing.basis import assumed
 from pricing.basis.home import Home
+from pricing.basis.problems import Refused
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings
 from pricing.cli import group
@@ -136,3 +137,12 @@ def test_a_chance_of_loss_does_not_jump(demo_home_once: Home, demo_day: date) ->
         ]
         assert chances == sorted(chances)
         assert max(b - a for a, b in pairwise(chances)) < 0.1, name
+
+
+def test_a_unit_that_one_holds_is_not_offered_for(demo_home_once: Home, demo_day: date) -> None:
+    """It is at the bench that such a unit is asked about, and the refusal says so."""
+    told = ["--home", str(demo_home_once.path), "--as-of", demo_day.isoformat()]
+    result = CliRunner().invoke(group, ["offer", "--unit", "DEMO-204", *told])
+
+    assert isinstance(result.exception, Refused)
+    assert "pricing bench --unit DEMO-204" in str(result.exception)

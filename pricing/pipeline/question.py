@@ -212,6 +212,9 @@ def _typed(name: str, value: Any) -> Any:
     return value
 
 
+HELD = ("got", "paid", "listed")  # filled once a unit is in the shop
+
+
 class HasOpenUnits(Protocol):
     """What was learned last (`Saved`), or the record as it stands."""
 
@@ -257,6 +260,13 @@ def from_unit(
             Problem(
                 f"unit {unit_id} is not open, or was added after the last fit",
                 f"did you mean {guess}?" if guess else "see pricing unsold, or run pricing fit",
+            )
+        )
+    if purpose == "offer" and any(row.get(name) not in (None, "") for name in HELD):
+        raise Refused(
+            Problem(
+                f"unit {unit_id} is yours already: there is nothing left to offer for it",
+                f"ask what to do with it: pricing bench --unit {unit_id}",
             )
         )
     unit = {
