@@ -93,6 +93,7 @@ def blank_unit(one: Any, tables: dict[str, Any]) -> dict[str, Any]:
     return {
         "type": name,
         "goods": goods,
+        "count": one["count"] if one is not None else 1,
         "plain": plain,
         "families": families,
         "sides": [] if goods else list(tables["sides"].get(name, [])),

@@ -82,6 +82,8 @@ def read_troubles(
             got["names"] = [n for n in got["names"] if n[0] != "danger" and n[1] != WORKS]
             if unit["found"] != "":
                 got["names"] = []
+        if moment == "bench":  # at the bench it is the person who took it apart
+            got["names"] = [n for n in got["names"] if n[1] != "taken apart by the owner"]
         _mark(tokens, got["spans"])
         part["fault"] = len([n for n in got["names"] if n[1] not in HARMLESS]) > 0
         joined = _joined_with_last(tokens, forms, part, last[part["unit"]], looked, tables)
@@ -102,7 +104,7 @@ def read_troubles(
                 if j != part["unit"]:
                     named[j] += [n for n in got["names"] if n[0] == "any"]
     for k in range(len(units)):
-        units[k]["faults"] = tidy_faults(named[k], [], units[k]["sides"])
+        units[k]["faults"] = tidy_faults(named[k], units[k]["count"] > 1, units[k]["sides"])
         if units[k]["goods"] or (units[k]["type"] != "" and len(units[k]["families"]) == 0):
             if units[k]["type"] != "laundry pedestal":
                 units[k]["faults"] = goods_fault(
@@ -259,6 +261,7 @@ def _findings(
             return False
         fault = read_part(tokens, forms, part["start"], part["end"], looked, tables)
         firm = [n for n in fault["names"] if not fault["weak"]]
+        firm = [n for n in firm if n[1] != "taken apart by the owner"]
         if len(named[part["unit"]]) == 0 and len(firm) > 0:
             said = [hit for hit in said if not _overlaps(hit, fault["spans"])]
             if len(said) == 0:

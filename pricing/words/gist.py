@@ -182,6 +182,23 @@ def several(
             put(each[k], field, tokens)
 
 
+def _in_numbers(tokens: list[Token], unit: Any, count: int, faults: int) -> list[int]:
+    """ "5 dryers, 3 no heat, 2 squeal": the fault of each, by the numbers; [] where they do not add
+    up."""
+    told = []
+    for one in tokens[unit["end"] :]:
+        n = one["n"]
+        if n is not None and one["used"] == "" and n == int(n) and 0 < n < count:
+            told.append(one)
+    if faults < 2 or len(told) != faults or sum([one["n"] for one in told]) != count:
+        return []
+    out: list[int] = []
+    for place in range(len(told)):
+        told[place]["used"] = "units"
+        out += [place] * int(told[place]["n"])
+    return out
+
+
 def counted(
     tokens: list[Token], unit: Any, one: dict[str, Any], fields: list[Field]
 ) -> list[dict[str, Any]]:
@@ -190,9 +207,12 @@ def counted(
     count = unit["count"]
     out: list[dict[str, Any]] = []
     conditions = [f for f in fields if f[0] == "condition"]
+    shares = _in_numbers(tokens, unit, count, len(one["faults"]))
     for k in range(count):
         copy = dict(one)
-        if len(one["faults"]) == count and count > 1:
+        if len(shares) > 0:
+            copy["faults"] = [one["faults"][shares[k]]]
+        elif len(one["faults"]) == count and count > 1:
             copy["faults"] = [one["faults"][k]]
         if len(conditions) == count:
             copy["condition"] = conditions[k][1]

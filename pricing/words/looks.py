@@ -74,7 +74,8 @@ def _take(
     elif kind == "noprice":
         fields.append(["noprice", True, i])
     elif kind == "stairs":
-        if no:
+        beyond = [t["w"] for t in tokens[end : end + 2]]
+        if no or "flooded" in beyond or "flood" in beyond:
             return False
         before_now = [f for f in fields if f[0] == "stairs"]
         if len(before_now) > 0:
@@ -142,6 +143,13 @@ def _by_type(tokens: list[Token], i: int, end: int, starts: list[int]) -> bool:
     return after and (tokens[end]["used"] == "type" or tokens[end]["w"] in ("one", "condition"))
 
 
+# What a colour word says of something else: "black mold", "white smoke", "stainless tub".
+SOILED = (
+    "mold", "mould", "moldy", "gunk", "smoke", "stuff", "liquid", "water", "oil", "spots", "tub",
+    "front", "sides", "gasket", "residue", "powder",
+)  # fmt: skip
+
+
 def _plainly(
     kind: str, tokens: list[Token], forms: list[str], i: int, end: int, starts: list[int]
 ) -> bool:
@@ -158,4 +166,6 @@ def _plainly(
         return False
     if kind == "fuel":
         return before["used"] == "type"
+    if before["used"] in ("made", "age", "size", "miles"):
+        return after is None or after["w"] not in SOILED
     return after is None or after["used"] != "" or after["n"] is not None

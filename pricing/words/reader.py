@@ -114,6 +114,14 @@ DOES = ("works", "work", "spins", "turns", "locks", "heats", "runs", "is", "are"
 
 def _fine_parts(tokens: list[Token]) -> None:
     for i in range(len(tokens) - 1):
+        ends = i + 2 >= len(tokens) or tokens[i + 2]["stop"] > 0
+        goes = (
+            tokens[i]["w"] in ("heats", "cools", "drains", "fills") and tokens[i + 1]["stop"] == 0
+        )
+        if goes and tokens[i + 1]["w"] in WELL and ends:
+            tokens[i]["used"] = "idle"
+            tokens[i + 1]["used"] = "idle"
+    for i in range(len(tokens) - 1):
         if tokens[i]["w"] not in PARTS_WELL or tokens[i]["used"] not in ("", "part"):
             continue
         after = tokens[i + 1]

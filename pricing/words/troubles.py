@@ -356,7 +356,7 @@ def _finding(entries: list[Any], unit: dict[str, Any], tables: dict[str, Any]) -
     return ""
 
 
-def tidy_faults(named: list[Any], together: list[Any], sides: list[str]) -> list[str]:
+def tidy_faults(named: list[Any], several: bool, sides: list[str]) -> list[str]:
     """The names in order, once each: what is broken goes before "works" and "broken", the narrower
     name before the wider one."""
     names: list[str] = []
@@ -375,6 +375,8 @@ def tidy_faults(named: list[Any], together: list[Any], sides: list[str]) -> list
     if UNTOLD in names and WORKS in names:
         names = [n for n in names if n != WORKS]
     for wide in WIDER:
+        if several:  # "one warm, one dead": of two units, both stand
+            break
         if wide in names and len([n for n in names if n in WIDER[wide]]) > 0:
             names = [n for n in names if n != wide]
     return [shown_name(n, sides) for n in names]
