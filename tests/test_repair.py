@@ -97,7 +97,8 @@ def test_every_shipped_row_keeps_its_chance_before_any_unit() -> None:
     model = fit_repair(NOTHING, Settings(), DAY)
     first = {family: row.type for row in reversed(assumed.TYPES) for family in row.fault_family}
     told = [row for row in assumed.FAULTS if row.fix > 0 and not row.decision]
-    assert len(told) > 350
+    told = [row for row in told if row.fault != assumed.UNTOLD]  # see tests/test_untold.py
+    assert len(told) > 300
     for row in told:
         type_name = row.types[0] if row.types else first.get(row.family, "dehumidifier")
         view = look(model, type=type_name, fault=row.fault, age=assumed.MIDDLE_AGE)

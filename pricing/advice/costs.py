@@ -168,8 +168,17 @@ def stakes(
     rows = [_row(question, age) for question, age in zip(questions, ages, strict=True)]
     view = outlook.outlook(numbers.repair, rows, settings)
     units = from_rows(rows, settings.number_attributes)
-    many = units.take(view.owner).replaced(repair=Coded.of(view.repair))
+    # an untold fault has many candidates and few repairs: each (unit, repair) has one price
+    pairs: dict[tuple[int, str], int] = {}
+    at = [
+        pairs.setdefault(one, len(pairs))
+        for one in zip(view.owner.tolist(), view.repair, strict=True)
+    ]
+    many = units.take(np.array([i for i, _ in pairs], dtype=np.int64)).replaced(
+        repair=Coded.of([name for _, name in pairs])
+    )
     law = price.law(numbers.price, many, float(as_of.toordinal() + DAYS_AHEAD))
+    law = law.take(np.array(at, dtype=np.int64))
     known = [question.known for question in questions]
 
     def own(name: str) -> np.ndarray:

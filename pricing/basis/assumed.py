@@ -86,6 +86,7 @@ class AssumedFault:
     findings: Mapping[str, float] = MappingProxyType({})
 
 
+NO_FAULT = ("works; owner upgraded", "nothing said", "dents or scratches only")
 UNTOLD = 'not known / "doesn\'t work"'
 
 
@@ -254,6 +255,27 @@ def plain_kinds(word: str) -> dict[str, float]:
     """
     row = next((row for row in rows("plain_words") if row["word"] == word), None)
     return dict(row["may_be"]) if row else {}
+
+
+@lru_cache(maxsize=64)
+def told_shares(type_name: str) -> dict[str, float]:
+    """How often each fault is told of broken ones of a type, of a plain word by its kinds; {} for a
+    type that the table does not hold.
+
+    >>> round(sum(told_shares("dryer").values()), 4), told_shares("kiln")
+    (1.0, {})
+    """
+    table = {row["type"]: row["shares"] for row in rows("told_shares")}
+    kinds = plain_kinds(type_name) or {type_name: 1.0}
+    kinds = {kind: share for kind, share in kinds.items() if kind in table}
+    whole = sum(kinds.values())
+    out: dict[str, float] = {}
+    for kind, share in kinds.items():
+        total = sum(table[kind].values())
+        for name, told in table[kind].items():
+            fault = name.split(": ", 1)[1]
+            out[fault] = out.get(fault, 0.0) + share / whole * told / total
+    return {fault: round(share, 6) for fault, share in out.items()}
 
 
 def assumed_types(settings: Settings) -> dict[str, AssumedType]:

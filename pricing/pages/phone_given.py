@@ -165,6 +165,20 @@ def picks(saved: Saved, settings: Settings) -> dict[str, Any]:
     }
 
 
+def told_shares(settings: Settings) -> dict[str, Any]:
+    """Each fault's name once; by type [number of the name, share, …]."""
+    names: dict[str, int] = {}
+    of = {
+        kind: [
+            x
+            for fault, share in assumed.told_shares(kind).items()
+            for x in (names.setdefault(fault, len(names)), share)
+        ]
+        for kind in assumed.assumed_types(settings)
+    }
+    return {"of": {kind: flat for kind, flat in of.items() if flat}, "names": list(names)}
+
+
 def constants(settings: Settings) -> dict[str, Any]:
     """Every constant of the formulas, from the modules that use it."""
     faults = assumed.assumed_faults(settings)
@@ -208,6 +222,9 @@ def constants(settings: Settings) -> dict[str, Any]:
         },
         "any_faults": sorted(assumed.ANY_FAULTS),
         "unknown_fault": assumed.UNTOLD,
+        "no_fault": assumed.NO_FAULT,
+        "untold_weight": outlook.UNTOLD_WEIGHT,
+        "told_shares": told_shares(settings),
         "families": {row.type: row.family for row in assumed.TYPES},
         "own_families": {
             name: row["family"] for name, row in settings.assumed_types.items() if row.get("family")
@@ -220,7 +237,10 @@ def constants(settings: Settings) -> dict[str, Any]:
         "low_ranks": assumed.LOW_RANKS,
         "high_ranks": assumed.HIGH_RANKS,
         "not_low": assumed.NOT_LOW,
-        "cautions": tables.rows("cautions"),
+        "cautions": [
+            {name: row[name] for name in row if name not in ("part_out", "go_on")}
+            for row in tables.rows("cautions")
+        ],
         "perils": tables.rows("perils"),
         "not_resale": cautions.NOT_RESALE,
         "cold_too": cautions.COLD_TOO,

@@ -98,6 +98,12 @@ class PriceLaw:
     lift: float
     cut: tuple[float, float] = CUT
 
+    def take(self, places: np.ndarray) -> PriceLaw:
+        """The law of the units at these places."""
+        names = ("center", "scale", "spread", "prior_spread", "blank", "tilt")
+        taken: dict[str, Any] = {name: getattr(self, name)[places] for name in names}
+        return replace(self, **taken)
+
     @property
     def nu(self) -> float:
         return self.table.nu

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -100,8 +101,79 @@ class Outlook:
 
 
 def outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: Settings) -> Outlook:
-    """What may lie ahead of each unit (rows with type, age, fault, found, repair; blanks
-    allowed)."""
+    """What may lie ahead of each unit (rows with type, age, fault, found, repair; blanks allowed).
+
+    A unit of which no fault is told is the mixture of the faults it may have, so that by the law of
+    total expectation its money and hours are the mean of those of each fault told.
+    """
+    told: list[Mapping[str, Any]] = []
+    owner: list[int] = []
+    share: list[float] = []
+    untold: list[int] = []
+    mixes: dict[str, list[tuple[str, float]]] = {}
+    for i, unit in enumerate(units):
+        type_name = str(unit.get("type") or "")
+        mix: list[tuple[str, float]] = []
+        blank = str(unit.get("fault") or "") in ("", assumed.UNTOLD)
+        if blank and not (unit.get("found") or unit.get("repair")):
+            if type_name not in mixes:
+                mixes[type_name] = faults_of(model, type_name, settings)
+            mix = mixes[type_name]
+        untold += [i] if mix else []
+        told += [{**unit, "fault": fault} for fault, _ in mix] if mix else [unit]
+        share += [weight for _, weight in mix] if mix else [1.0]
+        owner += [i] * max(len(mix), 1)
+    ahead = _outlook(model, told, settings)
+    if not untold:
+        return ahead
+    whose, weight = np.array(owner, dtype=np.int64), np.array(share)
+    rows = {i: ahead.rows[k] for k, i in reversed(list(enumerate(owner)))}
+    table = assumed.assumed_faults(settings)
+    for i in untold:
+        name = str(units[i].get("type") or "")
+        rows[i] = (assumed.fault_row("", name, family_of(name, settings), table)[0], True)
+
+    def known(of_each: np.ndarray) -> np.ndarray:
+        return np.bincount(whose, weight * of_each, len(units))
+
+    return replace(
+        ahead,
+        owner=whose[ahead.owner],
+        chance=ahead.chance * weight[ahead.owner],
+        fix_known=known(ahead.fix_known),
+        parts_known=known(ahead.parts_known),
+        hours_known=known(ahead.hours_known),
+        rows=tuple(rows[i] for i in range(len(units))),
+    )
+
+
+UNTOLD_WEIGHT = 20.0  # units that the table's shares count for, against the person's. Own judgement
+
+
+def faults_of(model: RepairModel, type_name: str, settings: Settings) -> list[tuple[str, float]]:
+    """The faults that an untold one of this type may have, in the record's words where it has any,
+    with their shares; [] for a type that neither knows. Works, dangers and blanks are none of
+    them."""
+    base = assumed.told_shares(type_name)
+    if not base or "microwave" in type_name:  # most of its faults are decided by danger: own row
+        return []
+    table, family = assumed.assumed_faults(settings), family_of(type_name, settings)
+    weight = {fault: UNTOLD_WEIGHT * share for fault, share in base.items()}
+    word: dict[str, tuple[str, float]] = {}
+    for (fault, kind), (n, _) in model.fixed_of.items():
+        if kind != type_name or n <= 0:
+            continue
+        row, known = assumed.fault_row(fault, type_name, family, table)
+        if row.fault == assumed.UNTOLD or row.family == "danger" or row.fault in assumed.NO_FAULT:
+            continue
+        name = row.fault if known else fault
+        weight[name] = weight.get(name, 0.0) + n
+        word[name] = max(word.get(name, ("", 0.0)), (fault, n), key=lambda one: one[1])
+    total = sum(weight.values())
+    return [(word.get(name, (name, 0))[0], part / total) for name, part in weight.items()]
+
+
+def _outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: Settings) -> Outlook:
     table = assumed.assumed_faults(settings)
     types = assumed.assumed_types(settings)
     asked = {str(unit.get("type") or "") for unit in units}

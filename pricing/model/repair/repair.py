@@ -179,7 +179,10 @@ def usual_paid(model: RepairModel, type_name: str) -> float | None:
 
 def k_of_n(model: RepairModel, fault: str, type_name: str) -> tuple[int, int, int]:
     """Own ended units of this fault on this type: fixed, all; and all of this fault on
-    other types."""
+    other types. Of an untold fault those of the whole type."""
+    if fault in ("", assumed.UNTOLD):
+        mine = [of for (_, which), of in model.fixed_of.items() if which == type_name]
+        return int(sum(k for _, k in mine)), int(sum(n for n, _ in mine)), 0
     n, k = model.fixed_of.get((fault, type_name), (0.0, 0.0))
     near = sum(
         count

@@ -93,6 +93,10 @@ function usual_paid(type_name) {
 }
 
 function k_of_n(fault, type_name) {
+  if (!fault || fault === C.unknown_fault) {
+    const mine = N.repair.fixed_of.filter((other) => other[1] === type_name);
+    return [Math.trunc(sum(mine.map((other) => other[3]))), Math.trunc(sum(mine.map((other) => other[2]))), 0];
+  }
   const row = N.repair.fixed_by.get(pair_key(fault, type_name)) || [fault, type_name, 0, 0];
   const near = sum(N.repair.fixed_of.filter((other) => other[0] === fault && other[1] !== type_name).map((other) => other[2]));
   return [Math.trunc(row[3]), Math.trunc(row[2]), Math.trunc(near)];
@@ -107,7 +111,34 @@ function person_of(owner) {
 }
 
 // ---- what lies ahead of one unit
+/** Of an untold fault: the mixture of the faults it may have. */
 function outlook(unit) {
+  const type_name = String(unit.type || ""), blank = !unit.fault || unit.fault === C.unknown_fault;
+  const mix = blank && !unit.found && !unit.repair ? untold_mix(type_name) : [];
+  if (!mix.length) return outlook_of_told(unit);
+  const views = mix.map(([fault]) => outlook_of_told({ ...unit, fault })), mean = (name) => sum(views.map((view, k) => mix[k][1] * view[name]));
+  return { ...views[0], each: views.flatMap((view, k) => view.each.map((one) => ({ ...one, chance: one.chance * mix[k][1] }))),
+    fix_known: mean("fix_known"), parts_known: mean("parts_known"), hours_known: mean("hours_known"),
+    row: [fault_row("", type_name, family_of(type_name))[0], true] };
+}
+
+function untold_mix(type_name) {
+  const base = own(C.told_shares.of, type_name), weight = new Map(), word = new Map(), family = family_of(type_name);
+  if (!base || type_name.includes("microwave")) return [];
+  for (let i = 0; i < base.length; i += 2) weight.set(C.told_shares.names[base[i]], C.untold_weight * base[i + 1]);
+  for (const [fault, kind, n] of N.repair.fixed_of) {
+    if (kind !== type_name || n <= 0) continue;
+    const [row, known] = fault_row(fault, type_name, family);
+    if (row.fault === C.unknown_fault || row.family === "danger" || C.no_fault.includes(row.fault)) continue;
+    const name = known ? row.fault : fault;
+    weight.set(name, (weight.get(name) || 0) + n);
+    if (!word.has(name) || n > word.get(name)[1]) word.set(name, [fault, n]);
+  }
+  const all = sum(weight.values());
+  return [...weight].map(([name, part]) => [word.has(name) ? word.get(name)[0] : name, part / all]);
+}
+
+function outlook_of_told(unit) {
   const type_name = String(unit.type || ""), fault = String(unit.fault || ""), family = family_of(type_name);
   const ahead = ahead_of(type_name, fault, String(unit.found || ""), String(unit.repair || ""), family);
   const year = unit.age === undefined || unit.age === null ? 0 : Number(unit.age) - C.ages.middle, model = N.repair, person = person_of(unit.owner);
