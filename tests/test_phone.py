@@ -158,5 +158,5 @@ def test_command_writes_the_file_and_refuses_a_folder_that_is_not_there(
     }
     with pytest.raises(Refused, match="is not there"):
         phoning.write(demo_home, Settings(), DEMO_DAY, tmp_path / "no" / "mine.html")
-    with pytest.raises(Refused, match="nothing has been learned"):
+    with pytest.raises(Refused, match="no record yet"):
         phoning.write(Home(tmp_path / "empty"), Settings(), DEMO_DAY, out)

@@ -169,7 +169,6 @@ def _answer(
 
     trip = at.trips[int(mine[0])]
     out = trip.out_money + settings.hourly_target * trip.out_hours
-    before_drive = limit - out if question.at_curb else limit
     hours = mean(worth.hours) + mean(worth.trip_hours)
     gain = mean(worth.money) - mean(worth.trip_money) - paid
     verdict = cautions.verdict_of(question, cautions.CALL, settings, as_of)
@@ -182,6 +181,7 @@ def _answer(
     )
     if verdict.free_only:
         limit, start = min(limit, 0.0), min(start, 0.0)
+    before_drive = limit - out if question.at_curb else limit
     advice = advise(down(limit), question.known.get("their_price"), verdict.decision)
     answer = OfferAnswer(
         question=question,
