@@ -27,6 +27,7 @@ NOT_RESALE = ("water heater", "garbage disposer")
 COLD_TOO = ("heat-pump dryer", "all-in-one washer-dryer")  # laundry with a sealed system
 ELECTRIC = ("electric", "induction", "compact dryer", "heat-pump", "wall oven", "double wall")
 TEXTS = ("fault", "found", "repair", "features", "note", "fuel")
+WAS_WRONG = ("fault", "found", "repair")
 
 
 @frozen
@@ -123,7 +124,10 @@ def _judged(
     settings: Settings,
     as_of: date,
 ) -> Verdict:
-    texts = [unit.get(name) for name in (*TEXTS, *settings.attributes)]
+    # what was wrong is in the past once it is repaired and listed; faults that no repair mends are
+    # still told by their names below
+    past = WAS_WRONG if stage == SALE and unit.get("repair") else ()
+    texts = [unit.get(name) for name in (*TEXTS, *settings.attributes) if name not in past]
     text = ", ".join(str(one) for one in (unit.get("type"), said, *texts) if one)
     made = tuple(as_of.year - round(age) for age in ages if age is not None)
     faults = (str(unit.get("fault") or ""), *heard[0])

@@ -153,7 +153,10 @@ def _how(
             return "decides"
         return "warns" if stage != SALE else ""
     if name == "dehumidifiers":
-        return "decides" if not unit["recall_checked"] and _made_2003_to_2017(kind) else ""
+        if unit["recall_checked"] or not _made_2003_to_2017(kind):
+            return ""
+        # who lists one holds the plate in his hand: the line comes first, and the ask after it
+        return "warns" if stage == SALE and unit["repaired"] else "decides"
     if name == "before 1980" or name == "not a resale unit":
         return "decides"
     if name == "old latch door":
@@ -166,12 +169,17 @@ def _how(
     return "" if only_told and name not in OF_KIND else "usual"
 
 
+# What a repair that was done can mend: a sealed system by a certified person, a valve by a licensed
+# one, who say so by writing it down as done.
+MENDED = ("microwave", "gas parts", "yellow flame", "sealed system told")
+
+
 def _decision(row: dict[str, Any], stage: str, repaired: bool) -> str:
     """A unit that is repaired may be sold after what a repair can mend; flood, fire, recall, pests
     and gas are not mended by one."""
     if row["effect"] == "never as-is":
         return MEND_FIRST if stage == SALE and not repaired else ""
-    if stage == SALE and repaired and row["name"] in ("microwave", "gas parts", "yellow flame"):
+    if stage == SALE and repaired and row["name"] in MENDED:
         return ""
     return DECISIONS[row["effect"]]
 

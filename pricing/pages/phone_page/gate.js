@@ -241,7 +241,10 @@ const gate_words = (() => {
       return ((stage !== SALE) ? "warns" : "");
     }
     if ((name === "dehumidifiers")) {
-      return ((!py.truth(unit["recall_checked"]) && py.truth(_made_2003_to_2017(kind))) ? "decides" : "");
+      if ((py.truth(unit["recall_checked"]) || !py.truth(_made_2003_to_2017(kind)))) {
+        return "";
+      }
+      return (((stage === SALE) && py.truth(unit["repaired"])) ? "warns" : "decides");
     }
     if (((name === "before 1980") || (name === "not a resale unit"))) {
       return "decides";
@@ -258,11 +261,12 @@ const gate_words = (() => {
     only_told = ((py.len(row["faults"]) > 0) || (py.len(row["findings"]) > 0) || (py.len(row["words"]) > 0));
     return ((py.truth(only_told) && (!py.has(name, OF_KIND))) ? "" : "usual");
   }
+  const MENDED = ["microwave", "gas parts", "yellow flame", "sealed system told"];
   function _decision(row, stage, repaired) {
     if ((row["effect"] === "never as-is")) {
       return (((stage === SALE) && !py.truth(repaired)) ? MEND_FIRST : "");
     }
-    if (((stage === SALE) && py.truth(repaired) && (py.has(row["name"], ["microwave", "gas parts", "yellow flame"])))) {
+    if (((stage === SALE) && py.truth(repaired) && (py.has(row["name"], MENDED)))) {
       return "";
     }
     return DECISIONS[row["effect"]];
@@ -318,5 +322,5 @@ const gate_words = (() => {
     }
     return { ["name"]: row["name"], ["tag"]: row["tag"], ["line"]: line, ["full"]: full };
   }
-  return { LEAVE, SCRAP_ONLY, LICENSED, MEND_FIRST, CALL, BENCH, SALE, DECISIONS, RANK, STAGES, OF_KIND, OUTSIDE_FAULTS, LAW, DEFER, verdict, DECIDING_TAGS };
+  return { LEAVE, SCRAP_ONLY, LICENSED, MEND_FIRST, CALL, BENCH, SALE, DECISIONS, RANK, STAGES, OF_KIND, OUTSIDE_FAULTS, LAW, DEFER, verdict, DECIDING_TAGS, MENDED };
 })();

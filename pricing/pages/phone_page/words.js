@@ -65,7 +65,8 @@ function qualifier_fits(fault, type_name) {
 /** What stands above the money: decision, as_is, free_only, scrap, dangers, cautions. */
 function verdict_of(question, stage, as_of) {
   const unit = question.unit, type_name = String(unit.type || ""), heard = (question.heard && question.heard.read) || {};
-  const texts = [type_name, question.said || "", ...["fault", "found", "repair", "features", "note", "fuel", ...S.attributes].map((name) => unit[name])];
+  const past = stage === "sale" && unit.repair ? ["fault", "found", "repair"] : []; // what was wrong is in the past once it is repaired and listed
+  const texts = [type_name, question.said || "", ...["fault", "found", "repair", "features", "note", "fuel", ...S.attributes].filter((name) => !past.includes(name)).map((name) => unit[name])];
   const made = ages_of(question, as_of).filter(known_number).map((age) => +as_of.slice(0, 4) - rint(age));
   const listed = (...names) => names.flatMap((name) => heard[name] || []), parts = (name) => String(unit[name] || "").split("; ").filter(Boolean);
   const told = { text: texts.filter(Boolean).join(", "), faults: [String(unit.fault || ""), ...listed("faults", "fault")].filter(Boolean),
