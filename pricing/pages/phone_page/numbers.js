@@ -6,6 +6,7 @@ let kept = new Map();             // laws that were worked out for this question
 
 function use(given) {
   N = given.numbers; C = given.constants; S = given.settings;
+  if (C.faults.names) C.faults = C.faults.rows.map((row) => Object.fromEntries(C.faults.names.map((name, i) => [name, row[i]])));
   N.price.types_by = new Map(N.price.encoding.types.map((row) => [row.type, row]));
   N.price.prior_variance = Float64Array.from(N.price.encoding.blocks.flatMap((block) => block.mean.map(() => block.scale ** 2)));
   N.price.mean = Float64Array.from(N.price.mean);
