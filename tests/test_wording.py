@@ -15,7 +15,7 @@ import to_js
 
 from pricing.basis.settings import Settings
 from pricing.pages import laid_out
-from pricing.wording import ask, bench, drawing, offer, plain
+from pricing.wording import ask, bench, drawing, offer, plain, question
 
 NODE = shutil.which("node")
 GOLDEN = Path(__file__).parent / "golden"
@@ -215,3 +215,10 @@ def test_a_riddle_stays_gone(text: str) -> None:
         if path.suffix in (".py", ".html", ".js") and text in path.read_text(encoding="utf-8")
     ]
     assert found == []
+
+
+def test_minutes_of_driving_are_said_back() -> None:
+    """A misread number is seen before the money: minutes as well as miles."""
+    place = {"attributes": [], "words": {}, "sign": "$", "distance_unit": "mi"}
+    said = question.said_back({"type": "electric dryer"}, {"drive_min": 60.0}, [], place)
+    assert said == "electric dryer, 60 minutes there and back"

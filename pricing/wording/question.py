@@ -79,6 +79,8 @@ def _known(known: dict[str, Any], place: dict[str, Any]) -> list[str]:
     if known.get("miles") is not None:
         unit = "miles" if place["distance_unit"] == "mi" else "km"
         parts.append(f"{short(known['miles'], 2)} {unit} each way")
+    if known.get("drive_min") is not None:
+        parts.append(f"{short(known['drive_min'], 0)} minutes there and back")
     if known.get("on_trip", 1) > 1:
         parts.append(f"{short(known['on_trip'], 0)} units on this drive")
     return parts

@@ -302,6 +302,9 @@ const question_words = (() => {
       unit = ((place["distance_unit"] === "mi") ? "miles" : "km");
       parts.push(`${short(known["miles"], 2)} ${unit} each way`);
     }
+    if ((!py.nil(py.get(known, "drive_min")))) {
+      parts.push(`${short(known["drive_min"], 0)} minutes there and back`);
+    }
     if ((py.get(known, "on_trip", 1) > 1)) {
       parts.push(`${short(known["on_trip"], 0)} units on this drive`);
     }
