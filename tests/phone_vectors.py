@@ -9,6 +9,8 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
+from references import recent_sales
+
 from pricing.basis.assumed import FAULTS, TYPES
 from pricing.basis.home import Home
 from pricing.basis.question import Question
@@ -16,7 +18,6 @@ from pricing.basis.settings import Settings
 from pricing.basis.units import from_rows
 from pricing.model import saved
 from pricing.model.price.price_fit import fit_price
-from pricing.model.price.similar import recent_sales
 from pricing.model.repair.repair_fit import fit_repair
 from pricing.model.saletime.saletime_fit import fit_saletime
 

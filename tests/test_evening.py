@@ -7,8 +7,9 @@ from itertools import combinations, permutations
 import numpy as np
 import pytest
 from offer_numbers import DAY, numbers_of
+from references import worth_of_order
 
-from pricing.advice.evening import Call, choose, reservation, worth_of_order
+from pricing.advice.evening import Call, choose, reservation
 from pricing.advice.offer import decide_many
 from pricing.basis.problems import Problem
 from pricing.basis.question import Question

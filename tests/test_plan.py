@@ -14,6 +14,13 @@ from pricing.advice.listing import Demand, Past, Terms
 from pricing.model.saletime.saletime import POWER_MOST
 
 
+def untold(sale: plan.Sale) -> plan.Track:
+    """A track of one state, for sales where not having sold says nothing (one latent, or asks that
+    all tell the same)."""
+    steps, (latents, asks) = len(sale.days), sale.rate.shape
+    return plan.Track(np.zeros((steps + 1, 1, latents)), np.zeros((steps, 1, asks)))
+
+
 def stationary(
     net: np.ndarray,
     rate: np.ndarray,
@@ -26,7 +33,7 @@ def stationary(
     sale = plan.Sale(
         net, rate[None, :], np.ones(1), np.array([clear]), np.full(steps, days), holding
     )
-    return plan.solve(sale, plan.no_track(sale))
+    return plan.solve(sale, untold(sale))
 
 
 def test_uniform_buyers_with_a_holding_cost() -> None:
@@ -98,7 +105,7 @@ def test_offers_with_a_deadline() -> None:
     sale = plan.Sale(
         (take + 1) / 2, -np.log1p(-chance)[None, :], np.ones(1), np.zeros(1), np.ones(10), 0.0
     )
-    value = plan.solve(sale, plan.no_track(sale)).value[:-1][::-1]
+    value = plan.solve(sale, untold(sale)).value[:-1][::-1]
 
     assert_allclose(
         value,
@@ -117,7 +124,7 @@ def test_one_unit_with_a_deadline() -> None:
     sale = plan.Sale(
         asks, 20 * np.exp(-asks)[None, :], np.ones(1), np.zeros(1), np.full(4000, 1 / 4000), 0.0
     )
-    found = plan.solve(sale, plan.no_track(sale))
+    found = plan.solve(sale, untold(sale))
 
     assert_allclose(found.value[0], 2.123170, atol=2e-4)
     assert_allclose(asks[found.asks[0]], 3.123170, atol=6e-3)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from pricing.model.price import quantile_table_fit, ranges
-from pricing.model.price.quantile_table import quantile, share_below
+from pricing.model.price.quantile_table import quantile
 from pricing.model.price.ranges import COVERAGES
 
 TABLE = quantile_table_fit.make(6.0)
@@ -38,11 +38,6 @@ def test_ends_of_the_table_are_t_and_normal() -> None:
     both = quantile(TABLE, np.array([0.0, 1.0]), probs)
     assert both[0] == pytest.approx(t.ppf(probs, 6), rel=5e-4)
     assert both[1] == pytest.approx(norm.ppf(probs), rel=5e-4)
-
-
-def test_distribution_function_inverts_the_quantile() -> None:
-    x = quantile(TABLE, np.array([0.25]), np.array([0.05, 0.4, 0.97]))[0]
-    assert share_below(TABLE, 0.25, x) == pytest.approx([0.05, 0.4, 0.97], abs=1e-3)
 
 
 def test_no_factor_below_one_before_a_hundred_sales() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from invented_sales import DAY, PLAIN, sales
+from references import recent_sales
 
 from pricing.basis.units import from_rows
 from pricing.model.price import encode, price, similar
@@ -17,7 +18,7 @@ UNIT = {"type": "gas range", "maker": "Arvend", "age": 7.0, "condition": "good"}
 def test_weights_are_those_of_the_model() -> None:
     rows = sales(60)
     model = fit_price(from_rows(rows), PLAIN, DAY)
-    recent = similar.recent_sales(from_rows(rows), model)
+    recent = recent_sales(from_rows(rows), model)
     found = similar.closest(model, recent, from_rows([UNIT]), TODAY)
     units, days = from_rows(rows), np.array([row["sold"] for row in rows])
     there, here = (
@@ -64,7 +65,7 @@ def test_a_weight_is_how_the_answer_moves_with_the_sale() -> None:
 def test_adjusted_to_this_unit_and_to_today() -> None:
     rows = sales(60)
     model = fit_price(from_rows(rows), PLAIN, DAY)
-    recent = similar.recent_sales(from_rows(rows), model)
+    recent = recent_sales(from_rows(rows), model)
     found = similar.closest(model, recent, from_rows([UNIT]), TODAY, most=3)[0]
     row = next(row for row in rows if row["unit"] == found.unit)
     then = price.law(model, from_rows([row]), row["sold"]).center[0]
@@ -76,7 +77,7 @@ def test_adjusted_to_this_unit_and_to_today() -> None:
 def test_at_most_forty_a_type_travel_with_the_numbers() -> None:
     rows = sales(300)
     model = fit_price(from_rows(rows), PLAIN, DAY)
-    recent = similar.recent_sales(from_rows(rows), model)
+    recent = recent_sales(from_rows(rows), model)
     kinds = [row["type"] for row in recent]
     assert max(kinds.count(kind) for kind in set(kinds)) == similar.KEPT_A_TYPE
     assert [row["sold"] for row in recent] == sorted(row["sold"] for row in recent)
@@ -85,5 +86,5 @@ def test_at_most_forty_a_type_travel_with_the_numbers() -> None:
 
 def test_no_sales_no_similar() -> None:
     model = fit_price(from_rows([]), PLAIN, DAY)
-    assert similar.recent_sales(from_rows([]), model) == []
+    assert recent_sales(from_rows([]), model) == []
     assert similar.closest(model, [], from_rows([UNIT]), TODAY) == []

@@ -143,21 +143,3 @@ def reservation(boxes: Sequence[tuple[float, float]], cost: float) -> float:
         if k + 1 == len(values) or z >= values[k + 1]:
             return float(z)
     raise AssertionError("the last value always ends the search")
-
-
-def worth_of_order(
-    calls: Sequence[Sequence[tuple[float, float]]], costs: Sequence[float], order: Sequence[int]
-) -> float:
-    """Expected worth of looking in this order, one unit taken at the end, stopping when the best in
-    hand beats every index to come."""
-    indices = [reservation(calls[i], costs[i]) for i in order]
-
-    def go(step: int, best: float) -> float:
-        if step == len(order) or best >= max(indices[step:]):
-            return best
-        here = calls[order[step]]
-        return -costs[order[step]] + sum(
-            chance * go(step + 1, max(best, value)) for value, chance in here
-        )
-
-    return go(0, 0.0)

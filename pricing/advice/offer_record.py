@@ -74,8 +74,7 @@ class OfferAnswer:
 
     pay_up_to: negative where they must pay; before_drive: the limit before the drive out was made,
     the same unless at the curb;
-    their_price: None where the owner named none, and `paid` is then what the person usually pays;
-    worth: pay_up_to - paid.
+    their_price: None where the owner named none, and `paid` is then what the person usually pays.
     tries: whether fixing it beats leaving it as it is. by_repair: (limit if it is this repair,
     chance), adding up to pay_up_to.
     k_of_n: own units of this fault: fixed, ended, ended on other types.

@@ -43,10 +43,6 @@ class Pair:
     n: int
     standing: str
 
-    @property
-    def better_as_pair(self) -> bool:
-        return self.premium > 0
-
     def as_dict(self) -> dict[str, Any]:
         return {
             "as_pair": self.as_pair,

@@ -81,13 +81,6 @@ class Course:
     left_by_latent: np.ndarray
 
 
-def no_track(sale: Sale) -> Track:
-    """A track of one state, for sales where not having sold says nothing (one l, or asks that all
-    tell the same)."""
-    T, (L, K) = len(sale.days), sale.rate.shape
-    return Track(np.zeros((T + 1, 1, L)), np.zeros((T, 1, K)))
-
-
 def solve(sale: Sale, track: Track) -> Plan:
     """The best asks and what carrying on is worth. Complexity O(T S L K).
 

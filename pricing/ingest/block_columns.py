@@ -343,7 +343,7 @@ def _flag_rows(
     rules: Rules,
     n: int,
 ) -> None:
-    """Flag the rows that `rows._settle_*` and `rows._check_*` would tell about or turn away."""
+    """Flag the rows that the row-by-row checks (`ingest/checks`) would tell about or turn away."""
     import numpy as np
 
     nothing = np.full(n, np.nan)

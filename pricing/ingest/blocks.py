@@ -36,7 +36,7 @@ _MOST_CELL = 64 << 20
 @dataclass
 class Block:
     """One block read. table: plain rows in the record's columns, with "line"; others: rows read one
-    by one, with their lines; n_records counts both and the rejected."""
+    by one, with their lines; n_lines: lines of the file that it took."""
 
     table: pa.Table | None
     others: list[Row]

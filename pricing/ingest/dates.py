@@ -18,7 +18,6 @@ from pricing.basis.frozen import frozen
 from pricing.ingest.values import is_blank, scrub, unusable
 
 ORDERS = ("mdy", "dmy", "ymd")
-ORDER_WORDS = {"mdy": "month first", "dmy": "day first", "ymd": "year first"}
 _MONTHS = {
     name: number
     for number, names in enumerate(
@@ -72,7 +71,8 @@ _FIRST_SERIAL, _LAST_SERIAL = 29221, 62092  # 1980-01-01 and 2069-12-31 as sprea
 
 class Reading(NamedTuple):
     """What a date's text can be. day: its only reading; orders: order -> day (None: no such day)
-    for all-number forms; month, day_of: a day without a year; serial; problem."""
+    for all-number forms; no_year: order -> (month, day) for a day without a year; serial: a
+    spreadsheet's count of days; problem: why it is no date."""
 
     day: date | None = None
     orders: dict[str, date | None] | None = None
@@ -173,12 +173,6 @@ def _year(text: str, today: date) -> int:
 
 def _month(name: str) -> int:
     return _MONTHS.get(name.casefold(), 0)
-
-
-def month_named(text: str) -> int:
-    """The month that a heading row names ("MARCH", "March 2024"), or 0."""
-    match = re.match(r"^([^\W\d_]{3,})\.?\s*(?:'?\d{2}|\d{4})?$", text.strip())
-    return _month(match.group(1)) if match else 0
 
 
 def _day_or_none(year: int, month: int, day: int) -> date | None:

@@ -112,7 +112,6 @@ class Prepared:
             rules.decimal,
             rules.date_order,
             rules.currency,
-            self.header.line,
             rules.headings,
             shape,
             decoded.example,

@@ -124,7 +124,6 @@ class Facts:
     decimal: str
     date_order: str
     currency: str
-    header_line: int
     headings: tuple[Heading, ...]
     shape: str  # fingerprint of the header
     example: str = ""

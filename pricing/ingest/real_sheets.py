@@ -8,7 +8,7 @@ year is asked for.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -194,8 +194,8 @@ def years(
     order: str,
     today: Any,
 ) -> dict[int, int]:
-    """Line -> year of the row's last event, for dates that carry none; {} where none misses one, or
-    nobody said which year the first is.
+    """Line -> year of the row's last event, for dates that carry none; empty if every date has a
+    year, or the first year is unknown.
 
     places: the date columns, the last event first. The year turns where a month falls back by more
     than half a year from one row to the next. A heading that names a year ("2024", "MARCH 2024")
@@ -244,12 +244,3 @@ def year_for(month_day: tuple[int, int], main: tuple[int, int] | None, year: int
     (2025, 2026)
     """
     return year - 1 if main is not None and month_day > main else year
-
-
-def known_types(texts: Mapping[str, int], settings: Settings) -> int:
-    """Rows whose type cell is a type we know."""
-    return sum(
-        count
-        for text, count in texts.items()
-        if squash(canonical("type", text, settings)) in TYPE_KEYS
-    )

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from pricing.basis.words import squash
-from pricing.ingest.dates import month_named
 from pricing.ingest.dialect import Record
 from pricing.ingest.headings import count_known, plain
 
@@ -143,8 +142,3 @@ def heading_of(cells: Sequence[str], width: int) -> str:
     ""."""
     filled = [cell.strip() for cell in cells if cell.strip()]
     return filled[0] if len(filled) == 1 and width >= 4 else ""
-
-
-def month_heading(text: str) -> int:
-    """The month that a heading names, or 0."""
-    return month_named(text)

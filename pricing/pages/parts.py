@@ -110,8 +110,3 @@ def rate(value: float | None, currency: str) -> str:
 def span(low: float, high: float, n: int, currency: str) -> str:
     """`$30 to $52`, or that there are too few units for a range of their own."""
     return "too few" if n < OWN_RANGE_FROM else f"{money(low, currency)} to {money(high, currency)}"
-
-
-def all_tables(section: Section) -> Sequence[Table]:
-    """Every table of a section, those under pictures first."""
-    return [*[shown.table for shown in section.shown], *section.tables]

@@ -227,8 +227,7 @@ def _look_at(units: Units, settings: Settings, as_of: date, owner: str) -> Gathe
 
 
 def _without_single_prices(model: RepairModel) -> RepairModel:
-    """The repair model without what was paid for types of which there are too few for an answer to
-    read it."""
+    """Drops prices of types with too few units to be used in an answer."""
     return replace(
         model,
         paid={

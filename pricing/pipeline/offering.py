@@ -51,15 +51,6 @@ def offer(question: Question, numbers: Saved, settings: Settings, as_of: date) -
     return replace(answer, lot=judge(question, numbers, settings, as_of))
 
 
-def offer_many(
-    questions: Sequence[Question], numbers: Saved, settings: Settings, as_of: date
-) -> list[OfferAnswer]:
-    """Answers in the order of the questions."""
-    from pricing.advice.offer import decide_many
-
-    return decide_many(questions, numbers, settings, as_of)
-
-
 def offer_file(
     path: Path, numbers: Saved, settings: Settings, as_of: date
 ) -> list[OfferAnswer | Problem]:

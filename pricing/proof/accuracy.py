@@ -23,7 +23,6 @@ THICKNESS = (
     (20, 10**9, "20 and more before"),
 )
 UNSOLD_SHARE = 0.8  # of the last ask: what an unsold unit is taken to bring. Own judgement.
-MATTERS = 0.03  # a shift of estimates worth a warning
 LEAST_TO_JUDGE = 20  # sales before the reach of ranges is judged
 
 

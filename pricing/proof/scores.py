@@ -16,12 +16,6 @@ from math import comb, exp, lgamma, log, log1p
 
 import numpy as np
 
-DISPERSION = (
-    5.0,
-    15.0,
-)  # percent: older single-family homes, the least uniform kind the standard names
-DIFFERENTIAL = (0.98, 1.03)
-BIAS = (-0.05, 0.05)
 RESAMPLES = 1000
 
 
@@ -50,47 +44,6 @@ def interval_score(y: np.ndarray, low: np.ndarray, high: np.ndarray, coverage: f
     _check_share(coverage)
     miss = np.maximum(low - y, 0) + np.maximum(y - high, 0)
     return np.asarray(high - low + 2 / (1 - coverage) * miss)
-
-
-def crps_normal(y: np.ndarray, mean: np.ndarray, sd: np.ndarray) -> np.ndarray:
-    """Continuous ranked probability score of normal laws, shape (n,), unit of y:  sd [z (2 Phi(z) -
-    1) + 2 phi(z) - 1/sqrt(pi)].
-
-    >>> crps_normal(np.array([0.0]), np.array([0.0]), np.array([1.0])).round(4).tolist()
-    [0.2337]
-    """
-    z = (y - mean) / sd
-    density = np.exp(-0.5 * z**2) / np.sqrt(2 * np.pi)
-    return np.asarray(sd * (z * (2 * _normal_below(z) - 1) + 2 * density - 1 / np.sqrt(np.pi)))
-
-
-def crps_student(y: np.ndarray, center: np.ndarray, scale: np.ndarray, nu: float) -> np.ndarray:
-    """CRPS of Student-t laws with nu > 1 degrees of freedom, shape (n,), unit of y:
-
-        scale [ z (2 F(z) - 1) + 2 f(z) (nu + z^2)/(nu - 1) - 2 sqrt(nu)/(nu - 1) * B(1/2, nu - 1/2)
-            / B(1/2, nu/2)^2 ]
-
-    with F, f the law and density of t with unit scale. Raises ValueError where nu <= 1: the score
-    is infinite. As nu grows it becomes `crps_normal`. Needs scipy (for F); no answer on the
-    everyday way uses it.
-
-    >>> crps_student(np.array([0.0]), np.array([0.0]), np.array([1.0]), 5.0).round(4).tolist()
-    [0.257]
-    """
-    if nu <= 1:
-        raise ValueError(f"the score of a t law needs more than 1 degree of freedom, not {nu}")
-    from scipy.special import betaln, stdtr
-
-    z = (y - center) / scale
-    density = (
-        np.exp(lgamma((nu + 1) / 2) - lgamma(nu / 2))
-        / np.sqrt(nu * np.pi)
-        * (1 + z**2 / nu) ** (-(nu + 1) / 2)
-    )
-    rest = 2 * np.sqrt(nu) / (nu - 1) * exp(betaln(0.5, nu - 0.5) - 2 * betaln(0.5, nu / 2))
-    return np.asarray(
-        scale * (z * (2 * stdtr(nu, z) - 1) + 2 * density * (nu + z**2) / (nu - 1) - rest)
-    )
 
 
 def crps_quantiles(y: np.ndarray, quantiles: np.ndarray) -> np.ndarray:
@@ -237,15 +190,6 @@ def ratio_study(
 
 
 # ---- small helpers
-
-
-def _normal_below(z: np.ndarray) -> np.ndarray:
-    """Phi(z) to 1e-15, by the complementary error function of the standard library."""
-    from math import erfc
-
-    return np.array([0.5 * erfc(-value / 2**0.5) for value in np.ravel(z).tolist()]).reshape(
-        np.shape(z)
-    )
 
 
 def _check_share(value: float) -> None:

@@ -11,8 +11,6 @@ to the Bootstrap (1993), ch. 10, 14.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import numpy as np
 
 from pricing.basis.frozen import frozen
@@ -78,47 +76,3 @@ def interval(ratio: Ratio, coverage: float) -> tuple[float, float]:
         return float("-inf"), float("inf")
     half = float(stdtrit(ratio.n - 1, 0.5 + coverage / 2)) * ratio.error
     return ratio.value - half, ratio.value + half
-
-
-def finite_population_error(y: np.ndarray, x: np.ndarray, n_population: int) -> float:
-    """Standard error of the ratio estimate of the population's total of y: N sqrt((1 - n/N)/n) s_d,
-    s_d^2 = sum d_i^2 / (n - 1)."""
-    n = len(y)
-    residual = y - y.sum() / x.sum() * x
-    return float(n_population * np.sqrt((1 - n / n_population) / n * (residual**2).sum() / (n - 1)))
-
-
-def linear_variance(y: np.ndarray, x: np.ndarray) -> float:
-    """Delta-method variance sum l_i^2 / n^2 with l_i = (y_i - R x_i) / mean x."""
-    pull = (y - y.sum() / x.sum() * x) / x.mean()
-    return float((pull**2).sum() / len(y) ** 2)
-
-
-def bca(
-    statistic: Callable[[np.ndarray], np.ndarray],
-    n: int,
-    coverage: float,
-    *,
-    seed: int = 0,
-    n_boot: int = 4000,
-) -> tuple[float, float]:
-    """Bias-corrected accelerated bootstrap interval of any statistic of n units (the check path).
-
-    statistic: takes row numbers of shape (m, k) and returns (m,) values. Source: Efron (1987), J.
-    Am. Stat. Assoc. 82(397).
-    """
-    from scipy.special import ndtr, ndtri
-
-    rng = np.random.default_rng(seed)
-    value = float(statistic(np.arange(n)[None, :])[0])
-    draws = np.sort(statistic(rng.integers(0, n, (n_boot, n))))
-    left_out = statistic(np.array([np.delete(np.arange(n), i) for i in range(n)]))
-    pull = left_out.mean() - left_out
-    acceleration = (pull**3).sum() / (6 * ((pull**2).sum()) ** 1.5)
-    below = np.clip(
-        ((draws < value).sum() + (draws <= value).sum()) / (2 * n_boot), 1 / n_boot, 1 - 1 / n_boot
-    )
-    bias = ndtri(below)
-    z = bias + ndtri(np.array([0.5 - coverage / 2, 0.5 + coverage / 2]))
-    low, high = np.quantile(draws, ndtr(bias + z / (1 - acceleration * z)))
-    return float(low), float(high)

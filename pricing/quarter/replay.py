@@ -20,9 +20,9 @@ N_KNOWN = 10  # ended units before anything is refused; own judgement
 
 @frozen
 class Replay:
-    """n_judged: ended units of the quarter whose day got is written; refused: of them under the
-    rule, with their profit and hours;
-    under_target: ended units that turned out to pay under the target, in hindsight, with what they
+    """n_judged: ended units of the quarter whose day got is written; n_refused: those that the
+    rule would have refused, with their profit and hours; kept: the others;
+    n_under: ended units that turned out to pay under the target, in hindsight, with what they
     cost. Per hour None without hours.
     """
 

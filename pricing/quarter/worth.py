@@ -48,8 +48,8 @@ class Worth:
 
 @frozen
 class Level:
-    """Price level month by month against the last one. days: middle of each month; level, low,
-    high: 1 = as at the end; n: sales in it."""
+    """Price level month by month against the last one. months: as "2026-03"; level, low, high: 1 =
+    as at the end; n: sales in it."""
 
     months: tuple[str, ...]
     level: np.ndarray

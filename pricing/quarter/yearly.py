@@ -22,14 +22,13 @@ from pricing.quarter.money import Books
 
 @frozen
 class Sheet:
-    """A table with typed cells for a CSV file: text, dates, floats of money, distance or hours; the
-    last row is the total, if has_total."""
+    """A table with typed cells for a CSV file: text, dates, floats of money, distance or
+    hours."""
 
     name: str
     title: str
     head: tuple[str, ...]
     rows: tuple[tuple[object, ...], ...]
-    has_total: bool = True
 
 
 @frozen

@@ -14,10 +14,6 @@ PAID_NEW = (
     "paid cost costs costing retails retail retailed originally original msrp quote quoted"
     " bill new replacement replace valued value"
 ).split(" ")
-WANTS = (
-    "wants want wanting asking asks ask price priced selling sell sells takes take let for from"
-    " at firm listed says said down"
-).split(" ")
 FOR_ALL = (
     "for both|for all|for the pair|for the two|for the lot|for everything|for the set|for the three"
     "|for them all|takes both|takes all|take all|take both|take everything|the lot|for the whole"

@@ -11,7 +11,6 @@ from pricing.words.tokens import Token
 
 SHARED = ("miles", "round_trip_miles", "drive_min", "stairs", "hours_ago", "place")
 UNIT_FIELDS = ("maker", "age", "made", "condition", "features", "fuel", "finish", "size", "volts")
-MONEY_FIELDS = ("their_price", "parts", "spent_money", "offered", "asked_now", "mine")
 
 
 def gathered(

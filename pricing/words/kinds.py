@@ -153,7 +153,6 @@ def part_family(unit: str, said: str, tables: dict[str, Any]) -> str:
     return family
 
 
-NEW_UNIT = ("a an another plus also one my old matching some second").split(" ")
 AS_TOOL = ("with using via by for under").split(" ")
 
 

@@ -14,9 +14,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from references import bca
 
 from pricing.quarter.best import pool, shared_variance
-from pricing.quarter.ratio import bca, interval, ratio_of_sums
+from pricing.quarter.ratio import interval, ratio_of_sums
 
 pytestmark = pytest.mark.slow
 SIZES = (6, 12, 25, 50)

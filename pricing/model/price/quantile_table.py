@@ -58,16 +58,6 @@ def quantile(table: QuantileTable, share: np.ndarray, probs: np.ndarray) -> np.n
     return np.sign(logit) * found
 
 
-def share_below(table: QuantileTable, share: float, x: np.ndarray) -> np.ndarray:
-    """Distribution function at x for one share, by inverting the table; beyond it the end of the
-    table."""
-    at = min(max(share, 0.0), 1.0) * (len(SHARES) - 1)
-    row = min(int(at), len(SHARES) - 2)
-    curve = table.values[row] * (1 - (at - row)) + table.values[row + 1] * (at - row)
-    logit = np.sign(x) * np.interp(np.abs(x), curve, LOGITS)
-    return 1 / (1 + np.exp(-logit))
-
-
 def as_numbers(table: QuantileTable) -> dict[str, Any]:
     return {"nu": table.nu, "values": table.values}
 

@@ -51,20 +51,6 @@ def conformal_rank(n: int, coverage: float) -> int:
     return math.ceil((n + 1) * Fraction(repr(float(coverage))))
 
 
-def conformal_quantile(scores: np.ndarray, coverage: float) -> float:
-    """The k-th smallest score: it holds a new one with probability at least `coverage`, if that is
-    exchangeable with them.
-
-    scores: shape (n,). coverage: strictly between 0 and 1. Returns inf where k > n; the caller then
-    keeps the model's own range.
-
-    >>> conformal_quantile(np.array([0.05, 0.12, 0.20, 0.08]), coverage=0.75)
-    0.2
-    """
-    k = conformal_rank(len(scores), coverage)
-    return float(np.partition(scores, k - 1)[k - 1]) if k <= len(scores) else math.inf
-
-
 def factors(
     below: np.ndarray, above: np.ndarray, table: QuantileTable, share: float
 ) -> RangeFactors:

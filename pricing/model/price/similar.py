@@ -81,11 +81,6 @@ def _newest(sales: Newest) -> Newest:
     return Newest(slimmed(sales.units.take(rows)), sales.days[rows])
 
 
-def recent_sales(units: Units, model: PriceModel) -> list[dict[str, Any]]:
-    """The sales of a table that travel with the saved numbers, as `recent_rows` gives them."""
-    return recent_rows(newest_of(units, date.fromordinal(int(model.encoding.last_day))), model)
-
-
 def recent_rows(newest: Newest, model: PriceModel) -> list[dict[str, Any]]:
     """The newest sales as they travel with the saved numbers, with what the model reads of them.
 
