@@ -41,8 +41,8 @@ def main(out: Path, files: list[Path]) -> None:
     from pricing.basis.home import Home
     from pricing.basis.problems import Refused
     from pricing.basis.settings import Settings
-    from pricing.ledger.current import read_current
-    from pricing.pipeline.record import add
+    from pricing.pipeline.adding import add
+    from pricing.record.current import read_current
 
     result: dict[str, Any] = {
         "refused": False,

@@ -14,8 +14,8 @@ from pricing.basis.home import DEMO_MARK, Home
 from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
 from pricing.cli import group
+from pricing.pipeline.adding import add
 from pricing.pipeline.demo import demo_ledger, make_demo_home
-from pricing.pipeline.record import add
 
 ROOT = Path(__file__).parents[1]
 DAY = date(2026, 10, 5)
@@ -55,7 +55,7 @@ def test_invented_units_enter_no_other_record(tmp_path: Path) -> None:
     """Refused with a sentence, and nothing is written."""
     with pytest.raises(Refused, match="invented record of the demo"):
         add(Home(tmp_path / "mine"), demo_ledger(), Settings(), DAY)
-    assert not (tmp_path / "mine" / "data" / "record.json").exists()
+    assert not (tmp_path / "mine" / "data" / "record.db").exists()
 
 
 def test_a_folder_with_other_things_in_it_is_left_alone(tmp_path: Path) -> None:

@@ -4,12 +4,11 @@ behind it do what they say."""
 from __future__ import annotations
 
 import random
+from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
-import numpy as np
-import pyarrow as pa
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -19,17 +18,18 @@ from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
 from pricing.ingest import Answers, block_columns, blocks, read, read_file
 from pricing.ingest.long import open_long
-from pricing.ledger.changes import as_new_row, content, table_of
-from pricing.ledger.current import read_current
-from pricing.ledger.stream import Seen, hashes
-from pricing.pipeline import record, record_long
+from pricing.pipeline import adding
+from pricing.record import changes
+from pricing.record.current import read_current
+from pricing.record.rows import Incoming, content, from_table, incoming
 
 TODAY = date(2026, 11, 25)
 CORPUS = sorted((Path(__file__).parent / "corpus").glob("*.csv"))
 
 
-def stored(row: object) -> dict[str, object]:
-    return record_long._stored(row)  # type: ignore[arg-type]
+def said_by(rows: Iterable[Incoming]) -> dict[int, str]:
+    """Line -> all that a row says."""
+    return {row.line: f"{content(row.cells)} {row.unit}" for row in rows}
 
 
 def by_blocks(path: Path) -> tuple[dict[int, str], list[int], list[int]] | None:
@@ -42,15 +42,9 @@ def by_blocks(path: Path) -> tuple[dict[int, str], list[int], list[int]] | None:
         rows: dict[int, str] = {}
         rejected, skipped = [], [line.line for line in file.prepared.skipped]
         for block in file.blocks():
-            for row in block.table.to_pylist() if block.table is not None else []:
-                new = as_new_row({**dict.fromkeys(table_of([]).column_names), **row})
-                rows[new.line] = content(new.values, new.said, new.extra) + str(
-                    new.values.get("unit")
-                )
-            rows |= {
-                row.line: content(row.values, row.said, row.extra) + str(row.values.get("unit"))
-                for row in block.others
-            }
+            if block.table is not None:
+                rows |= said_by(from_table(block.table))
+            rows |= said_by(incoming(block.others))
             rejected += [row.line for row in block.rejected]
             skipped += [line.line for line in block.skipped]
         if file.settled():
@@ -76,10 +70,7 @@ def test_blocks_read_what_the_careful_reader_reads(
         return
 
     rows, rejected, skipped = found
-    assert rows == {
-        row.line: content(row.values, row.said, row.extra) + str(row.values.get("unit"))
-        for row in careful.rows
-    }
+    assert rows == said_by(incoming(careful.rows))
     assert rejected == [row.line for row in careful.rejected]
     assert skipped == [line.line for line in careful.skipped]
 
@@ -121,8 +112,8 @@ def test_a_long_file_is_added_to_the_cent_and_again_changes_nothing(tmp_path: Pa
     good, bad, total = long_ledger(path, 3_000)
     text = path.read_text()
     path.write_text(text + text.splitlines()[5] + "\n" + text.splitlines()[1999] + "\n")
-    added = record.add(home, path, Settings(), TODAY)
-    again = record.add(home, path, Settings(), TODAY)
+    added = adding.add(home, path, Settings(), TODAY)
+    again = adding.add(home, path, Settings(), TODAY)
 
     assert added.counts == {
         "accepted": good,
@@ -153,7 +144,7 @@ def test_a_correction_inside_a_long_file_and_a_grown_export(tmp_path: Path) -> N
     corrected = lines[3].split(",")
     corrected[-2] = "77.77"
     path.write_text("\n".join([*lines, ",".join(corrected)]) + "\n")
-    first = record.add(home, path, Settings(), TODAY)
+    first = adding.add(home, path, Settings(), TODAY)
     lines[7] = lines[7].replace("Good", "Fair")
     grown = tmp_path / "grown.csv"
     grown.write_text(
@@ -166,7 +157,7 @@ def test_a_correction_inside_a_long_file_and_a_grown_export(tmp_path: Path) -> N
         )
         + "\n"
     )
-    second = record.add(home, grown, Settings(), TODAY)
+    second = adding.add(home, grown, Settings(), TODAY)
     current = {row["key"]: row for row in read_current(home).to_pylist()}
 
     assert (first.counts["accepted"], first.counts["changed"]) == (good, 1)
@@ -188,7 +179,7 @@ def test_the_end_of_a_long_file_can_decide_its_dates(tmp_path: Path) -> None:
     path.write_text(
         "Ref,Type,Price,Sold,Outcome\n" + "\n".join([*rows, "Z1,Oven,90.50,25/07/2024,Sold"]) + "\n"
     )
-    added = record.add(home, path, Settings(), TODAY)
+    added = adding.add(home, path, Settings(), TODAY)
 
     assert added.counts["accepted"] == 9_001
     assert {row["sold"].month for row in read_current(home).to_pylist()} == {1, 2, 3, 4, 5, 6, 7}
@@ -198,7 +189,7 @@ def test_the_end_of_a_long_file_can_decide_its_dates(tmp_path: Path) -> None:
 def test_a_dry_run_of_a_long_file_leaves_nothing(tmp_path: Path) -> None:
     path, home = tmp_path / "long.csv", Home(tmp_path / "home")
     good, bad, total = long_ledger(path, 1_000)
-    added = record.add(home, path, Settings(), TODAY, dry_run=True)
+    added = adding.add(home, path, Settings(), TODAY, dry_run=True)
 
     assert (added.counts["accepted"], added.counts["rejected"], added.control_total) == (
         good,
@@ -208,27 +199,29 @@ def test_a_dry_run_of_a_long_file_leaves_nothing(tmp_path: Path) -> None:
     assert not home.path.exists()
 
 
-@given(st.lists(st.text(max_size=12), max_size=60))
-@settings(deadline=None, max_examples=100)
-def test_equal_texts_hash_equal_and_others_do_not(texts: list[str]) -> None:
-    codes = hashes(
-        pa.array([text.encode("utf-8", "replace").decode() for text in texts], pa.string())
-    )
-
-    assert len(set(codes.tolist())) == len({text.encode("utf-8", "replace") for text in texts})
-
-
 @given(st.lists(st.lists(st.integers(0, 50), max_size=20), max_size=12))
-@settings(deadline=None, max_examples=100)
-def test_seen_remembers_every_number_once(blocks_of_numbers: list[list[int]]) -> None:
-    seen, known = Seen(), set()
-    for numbers in blocks_of_numbers:
-        expected = []
-        for number in numbers:
-            expected.append(number in known)
-            known.add(number)
+@settings(deadline=None, max_examples=50)
+def test_the_sieve_forgets_no_number(chunks: list[list[int]]) -> None:
+    """It may take a few new ones for known, never a known one for new."""
+    sieve, known = changes._Sieve(), set[str]()
+    for numbers in chunks:
+        names = [f"U{number}" for number in numbers]
+        for name, again in zip(names, sieve.again(names), strict=True):
+            assert again or name not in known
+            known.add(name)
 
-        assert seen.again(np.array(numbers, dtype=np.uint64)).tolist() == expected
+
+@pytest.mark.usefixtures("always_long")
+def test_a_row_of_a_long_file_that_is_turned_away_keeps_its_cells(tmp_path: Path) -> None:
+    path, home = tmp_path / "long.csv", Home(tmp_path / "home")
+    long_ledger(path, 600)
+    clash = "L000001,Toaster,1,Good,x,5,2,1,2023-05-01,2023-05-02,99,2023-05-20,9.00,Sold"
+    path.write_text(path.read_text() + clash + "\n")
+    added = adding.add(home, path, Settings(), TODAY)
+
+    assert added.rejected[-1].cells == tuple(clash.split(","))
+    assert added.rejected_file is not None
+    assert "L000001,Toaster,1,Good" in added.rejected_file.read_text()
 
 
 @pytest.mark.usefixtures("always_long")

@@ -9,10 +9,8 @@ from collections import defaultdict
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
-from decimal import Decimal
 from pathlib import Path
 
-import pyarrow as pa
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -20,11 +18,9 @@ from hypothesis import strategies as st
 from pricing.basis.home import Home
 from pricing.basis.settings import Settings
 from pricing.ingest import Answers, blocks, read
-from pricing.ledger import batches
-from pricing.ledger.batches import in_schema
-from pricing.ledger.current import read_entries
-from pricing.ledger.known import contents
-from pricing.pipeline import record, record_long, record_waiting
+from pricing.pipeline import adding, keeping
+from pricing.record import changes, entries, store
+from pricing.record.changes import as_row, states_of
 
 TODAY = date(2026, 11, 25)
 COLUMNS = ("Unit", "Type", "Maker", "Age", "Paid", "Sold", "Price", "Outcome", "Shelf")
@@ -63,9 +59,7 @@ def reading_in_blocks() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(read, "_LONG", 1)
         patch.setattr(blocks, "BLOCK_BYTES", 150)
-        patch.setattr(record_waiting, "CHUNK", 2)
-        patch.setattr(record_long, "IN_MEMORY", 64)
-        patch.setattr(record_waiting, "IN_MEMORY", 64)
+        patch.setattr(changes, "CHUNK", 2)
         yield
 
 
@@ -73,10 +67,13 @@ def kept(home: Home) -> tuple[dict[str, list[dict[str, object]]], list[str]]:
     """Every row that the record holds of each unit, oldest first: of those with a number by number,
     then of those without, whatever we called them."""
     found: dict[str, list[dict[str, object]]] = defaultdict(list)
-    for row in read_entries(home, batches.load(home).counting()).to_pylist():
-        found[row["key"]].append(
-            {name: value for name, value in row.items() if value is not None and name != "batch"}
-        )
+    with store.reading(home) as db:
+        counts = entries.counts_in(db, entries.of(db, home).undone())
+        units = [unit for (unit,) in db.execute("select distinct unit from state")]
+        for unit in units:
+            for _, _, line, gone, cells in states_of(db, unit, counts):
+                row = as_row(unit, line, cells) | {"gone": gone}
+                found[unit].append({name: v for name, v in row.items() if v is not None})
     without = [
         [{**row, "unit": "~", "key": "~"} for row in states]
         for key, states in found.items()
@@ -87,7 +84,7 @@ def kept(home: Home) -> tuple[dict[str, list[dict[str, object]]], list[str]]:
     )
 
 
-def told(added: record.Added) -> tuple[object, ...]:
+def told(added: adding.Added) -> tuple[object, ...]:
     older = sorted((line, key[:1] if key.startswith("~") else key) for line, key in added.older)
     gone = sorted(key[:1] if key.startswith("~") else key for key in added.gone)
     notes = sorted(
@@ -113,10 +110,10 @@ def add_both_ways(short: Home, long: Home, path: Path, take_older: bool) -> None
     """Add a file row by row to one home and in blocks to the other, after a rehearsal: the same is
     told, and the same is kept."""
     answers = Answers(take_older=take_older)
-    by_rows = record.add(short, path, Settings(), TODAY, answers)
+    by_rows = adding.add(short, path, Settings(), TODAY, answers)
     with reading_in_blocks():
-        rehearsed = record.add(long, path, Settings(), TODAY, answers, dry_run=True)
-        by_blocks = record.add(long, path, Settings(), TODAY, answers)
+        rehearsed = adding.add(long, path, Settings(), TODAY, answers, dry_run=True)
+        by_blocks = adding.add(long, path, Settings(), TODAY, answers)
 
     assert told(by_blocks) == told(by_rows)
     assert told(rehearsed) == told(by_rows)
@@ -160,9 +157,9 @@ def test_a_sheet_that_only_grows_says_the_same_either_way(
             draw.shuffle(sheet)  # type: ignore[attr-defined]
             path = folder / f"month{number}.csv"
             path.write_text(text_of(sheet, set()))
-            by_rows = record.add(short, path, Settings(), TODAY)
+            by_rows = adding.add(short, path, Settings(), TODAY)
             with reading_in_blocks():
-                by_blocks = record.add(long, path, Settings(), TODAY)
+                by_blocks = adding.add(long, path, Settings(), TODAY)
 
             assert told(by_blocks) == told(by_rows)
             assert kept(long) == kept(short)
@@ -252,9 +249,9 @@ def test_units_without_numbers_by_rows_and_by_blocks(
             )
             for _ in range(2):
                 add_both_ways(short, long, path, take_older)
-            if undone and number == 1 and batches.load(short).counting():
+            if undone and number == 1 and entries.load(short).counting():
                 for home in (short, long):
-                    record.undo(home, None, TODAY)
+                    keeping.undo(home, None, TODAY)
     finally:
         shutil.rmtree(folder, ignore_errors=True)
 
@@ -263,10 +260,10 @@ def unnumbered_columns() -> tuple[str, ...]:
     return ("Unit", "Type", "Serial", "Bought", "Paid", "Listed", "Condition", "Shelf", "Owner")
 
 
-def added_in_blocks(home: Home, path: Path, text: str) -> record.Added:
+def added_in_blocks(home: Home, path: Path, text: str) -> adding.Added:
     path.write_text(text)
     with reading_in_blocks():
-        return record.add(home, path, Settings(), TODAY)
+        return adding.add(home, path, Settings(), TODAY)
 
 
 def test_a_long_file_with_fewer_columns_keeps_what_it_has_no_column_for(tmp_path: Path) -> None:
@@ -314,56 +311,14 @@ def test_what_a_long_file_filled_in_is_counted_by_rows(tmp_path: Path) -> None:
     )
 
 
-cells = st.fixed_dictionaries(
-    {
-        "key": st.sampled_from(["1", "2", "12"]),
-        "type": st.sampled_from(["oven", "hob", None]),
-        "maker": st.sampled_from(["acme", "", None]),
-        "price": st.sampled_from([None, Decimal("100.00"), Decimal("-0.01")]),
-        "sold": st.sampled_from([None, date(2025, 1, 1), date(1969, 12, 31)]),
-        "age": st.sampled_from([None, 0.0, 1.5, -1.5]),
-    }
-)
-
-
-@given(st.lists(cells, min_size=1, max_size=30))
-@settings(deadline=None, max_examples=60)
-def test_rows_hash_equal_exactly_where_all_their_cells_are_equal(
-    rows_in: list[dict[str, object]],
-) -> None:
-    """Be their words coded or plain, and wherever the table was cut."""
-    table = in_schema(
-        pa.Table.from_pylist(
-            [dict(row) for row in rows_in],
-            schema=pa.schema([batches.schema().field(name) for name in rows_in[0]]),
-        )
-    )
-    columns = ["type", "maker", "price", "sold", "age"]
-    codes = contents(table, columns).tolist()
-    coded = table.set_column(
-        table.column_names.index("type"), "type", table.column("type").dictionary_encode()
-    )
-
-    assert contents(coded, columns).tolist() == codes
-    assert contents(table.slice(len(rows_in) // 2), columns).tolist() == codes[len(rows_in) // 2 :]
-    for one, code in zip(rows_in, codes, strict=True):
-        assert [other == one for other in rows_in] == [other_code == code for other_code in codes]
-
-
-@pytest.mark.parametrize("foreseen", [True, False])
-def test_what_a_row_fills_under_another_column_is_kept(
-    foreseen: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """The price of a unit sold in parts is salvage, an age of 2016 the year it was made; where no
-    such column was foreseen the file is read once more."""
+def test_what_a_row_fills_under_another_column_is_kept(tmp_path: Path) -> None:
+    """The price of a unit sold in parts is salvage, an age of 2016 the year it was made."""
     text = "Unit,Type,Age,Price,Outcome\n" + "".join(
         f"{k},oven,{2016 if k % 2 else 3},{40 + k},parted out\n" for k in range(1, 12)
     )
-    if not foreseen:
-        monkeypatch.setattr(record_long, "_WORKED_OUT", set())
     short, long = Home(tmp_path / "short"), Home(tmp_path / "long")
     added_in_blocks(long, tmp_path / "a.csv", text)
-    record.add(short, tmp_path / "a.csv", Settings(), TODAY)
+    adding.add(short, tmp_path / "a.csv", Settings(), TODAY)
 
     assert kept(long) == kept(short)
     assert {name for rows_of_unit in kept(long)[0].values() for name in rows_of_unit[-1]} >= {
@@ -380,9 +335,9 @@ def test_a_repeat_after_a_row_of_another_unit_with_its_number(tmp_path: Path) ->
     for number, lines in enumerate(([oven], [oven, hob, oven], [hob, oven, oven])):
         path = tmp_path / f"f{number}.csv"
         path.write_text("\n".join(["Unit,Type,Sold,Price,Outcome", *lines]) + "\n")
-        by_rows = record.add(short, path, Settings(), TODAY)
+        by_rows = adding.add(short, path, Settings(), TODAY)
         with reading_in_blocks():
-            by_blocks = record.add(long, path, Settings(), TODAY)
+            by_blocks = adding.add(long, path, Settings(), TODAY)
 
         assert told(by_blocks) == told(by_rows)
     assert (

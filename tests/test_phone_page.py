@@ -21,9 +21,9 @@ from phone_vectors import DAY, world
 from pricing.basis.home import Home
 from pricing.basis.settings import Settings
 from pricing.cli import group
-from pricing.ledger.current import read_current
 from pricing.pages import phone
 from pricing.pipeline import phoning
+from pricing.record.current import read_current
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page

@@ -75,7 +75,7 @@ def test_rows_set_aside_still_end_0_and_none_served_ends_1(home: Path, tmp_path:
     output = run("add", str(path), "--no-fit", home=home, code=1).output
 
     assert "2 to fix" in output
-    assert not (home / "data" / "record.json").exists()
+    assert not (home / "data" / "record.db").exists()
 
 
 def test_dry_run_says_so_and_writes_nothing(home: Path, sheet: Path) -> None:

@@ -102,7 +102,7 @@ def run(*arguments: str | Path) -> Result:
 
 
 def home_with(folder: Path, text: str) -> Home:
-    from pricing.pipeline.record import add
+    from pricing.pipeline.adding import add
 
     sheet = folder / "ledger.csv"
     sheet.write_text(text, encoding="utf-8")
@@ -115,7 +115,7 @@ def home_with(folder: Path, text: str) -> Home:
 def home(tmp_path_factory: pytest.TempPathFactory) -> Home:
     """The invented demo record, added but not fitted, with a trip, an expense and a formula in a
     note."""
-    from pricing.pipeline.record import add
+    from pricing.pipeline.adding import add
 
     root = Path(__file__).parents[1]
     folder = tmp_path_factory.mktemp("report")

@@ -201,7 +201,7 @@ def test_the_quarter_is_made_aside_and_shown_whole(browser: Browser) -> None:
         base_url="http://127.0.0.1:8737",
     )
     assert sheet.headers["Content-Disposition"].startswith("attachment")
-    assert browser.get("/report/file?quarter=2026Q3&name=../../data/record.json").status == 404
+    assert browser.get("/report/file?quarter=2026Q3&name=../../data/record.db").status == 404
     assert browser.get("/report?quarter=2026Q9").status == 409
 
 

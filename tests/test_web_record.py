@@ -12,9 +12,9 @@ from web_client import DAY, Browser, Page, home_with
 
 from pricing.basis.home import Home
 from pricing.basis.settings import Settings
+from pricing.pipeline.adding import add
 from pricing.pipeline.by_hand import next_number
 from pricing.pipeline.keeping import export
-from pricing.pipeline.record import add
 
 SHEET = """unit,type,maker,age,fault,got,paid,listed,asked,sold,price,outcome
 101,electric dryer,Ostrand,8,no heat,2026-08-01,40,2026-08-06,200,2026-08-15,185,sold
@@ -415,8 +415,8 @@ def test_trips_calls_and_expenses_are_written_down_and_counted_as_the_report_cou
     its money."""
     import numpy as np
 
-    from pricing.ledger.current import read_current, units_for_models
     from pricing.quarter.money import add_up, keep_books
+    from pricing.record.current import read_current, units_for_models
 
     def totals() -> tuple[int, float, float, float]:
         settings = Settings(cost_per_distance=0.5, average_speed=28.0)

@@ -22,8 +22,8 @@ from web_client import DAY, Browser, home_with
 
 from pricing.basis.home import Home
 from pricing.basis.settings import Settings
+from pricing.pipeline.adding import add, undo
 from pricing.pipeline.keeping import export
-from pricing.pipeline.record import add, undo
 from pricing.web.refit import LEARNING, RESTED, Refit
 
 
@@ -304,8 +304,8 @@ def test_many_presses_are_put_together_before_the_fit(
 ) -> None:
     """Every press is a stored file; without this a busy year would make every page slow. Numbers,
     undo and open forms stay as they are."""
-    from pricing.ledger.batches import load
     from pricing.model import saved
+    from pricing.record.entries import load
 
     monkeypatch.setattr("pricing.web.refit.MOST_FILES", 3)
     home = home_with(tmp_path, "unit,type,price\n1,gas range,\n")

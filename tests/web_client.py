@@ -181,7 +181,7 @@ class Browser:
 def home_with(folder: Path, sheet: str = "") -> Home:
     """A home with a small sheet in it, nothing learned."""
     from pricing.basis.settings import Settings
-    from pricing.pipeline.record import add
+    from pricing.pipeline.adding import add
 
     home = Home(folder / "home")
     if sheet:

@@ -43,10 +43,6 @@ class Home:
         """Whether this is the invented demo; nothing of it may enter another record."""
         return (self.path / DEMO_MARK).exists()
 
-    @property
-    def batches(self) -> Path:
-        return self.data / "batches"
-
 
 def find_home(given: str | None) -> Home:
     """`--home`, or PRICING_HOME, or the current folder where it holds a home, else `pricing` in the
@@ -56,7 +52,7 @@ def find_home(given: str | None) -> Home:
     if named := os.environ.get("PRICING_HOME"):
         return Home(Path(named).expanduser().absolute())
     here = Home(Path.cwd())
-    if here.settings_file.exists() or here.batches.is_dir():
+    if here.settings_file.exists() or (here.data / "record.db").exists():
         return here
     from platformdirs import (
         user_documents_path,

@@ -6,6 +6,7 @@ from __future__ import annotations
 import shlex
 import sys
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -18,7 +19,8 @@ from pricing.wording import plain
 
 if TYPE_CHECKING:
     from pricing.ingest import Answers
-    from pricing.pipeline.record import Added
+    from pricing.pipeline.adding import Added
+    from pricing.record.merging import Merged
 
 
 def _pairs(texts: tuple[str, ...]) -> dict[str, str]:
@@ -98,7 +100,7 @@ def add(
     """
     from pricing.basis.settings import load_settings
     from pricing.ingest import Answers
-    from pricing.pipeline import record
+    from pricing.pipeline import adding
 
     settings = load_settings(home)
     names = tuple(part.strip() for part in columns.split(",")) if columns else ()
@@ -115,7 +117,11 @@ def add(
     )
     served = wrote = False
     for name in files:
-        added = record.add(home, Path(name), settings, as_of, answers, dry_run, tell=_tell)
+        if merged := _merged(home, Path(name), as_of, dry_run):
+            served, wrote = True, wrote or bool(merged.acts)
+            _tell_merged(merged, name, as_json)
+            continue
+        added = adding.add(home, Path(name), settings, as_of, answers, dry_run, tell=_tell)
         if sys.stderr.isatty():
             click.echo("\r\033[K", nl=False, err=True)
         added = _ask(added, home, Path(name), settings, as_of, answers, dry_run, as_json)
@@ -145,6 +151,47 @@ def add(
         sys.exit(1)
 
 
+def _merged(home: Home, path: Path, as_of: date, dry_run: bool) -> Merged | None:
+    """What another copy of the record brought; None where this is a sheet."""
+    from pricing.pipeline import keeping
+    from pricing.record.store import is_record, record_file
+
+    if not (is_record(path) or (path.is_dir() and record_file(Home(path)).exists())):
+        return None
+    if dry_run:
+        raise click.UsageError("--dry-run is for sheets: two copies of a record are put together")
+    return keeping.merge(home, path, as_of)
+
+
+def _tell_merged(merged: Merged, name: str, as_json: bool) -> None:
+    if as_json:
+        print_json(
+            {
+                "file": name,
+                "changes": len(merged.acts),
+                "units_changed_in_both": list(merged.units),
+                "differ": [{"unit": unit, "column": column} for unit, column in merged.differ],
+            }
+        )
+        return
+    if not merged.acts:
+        click.echo(f"{name}: another copy of your record; yours has all that it has.")
+        return
+    both = (
+        f" {plain.count(len(merged.units), 'unit')} had been changed in both; both changes stand."
+        if merged.units
+        else ""
+    )
+    click.echo(
+        f"{name}: another copy of your record; {plain.count(len(merged.acts), 'change')} taken in."
+        f"{both}"
+    )
+    for unit, column in merged.differ[:20]:
+        click.echo(
+            f"Unit {unit}: {column} differed; the later one was taken (pricing history {unit})."
+        )
+
+
 def _tell(n_rows: int) -> None:
     """A progress line while a long file is read, at a terminal only."""
     if sys.stderr.isatty():
@@ -165,7 +212,7 @@ def _ask(
     command is printed."""
     if as_json or not added.reading.questions or not (sys.stdin.isatty() and sys.stdout.isatty()):
         return added
-    from pricing.pipeline import record
+    from pricing.pipeline import adding
 
     for question in added.reading.questions:
         click.echo(question.text)
@@ -173,8 +220,8 @@ def _ask(
             click.echo(f"  {place}  {option}")
         chosen = click.prompt("Number, or Enter for don't know", default="", show_default=False)
         if chosen.isdigit() and 1 <= int(chosen) <= len(question.options):
-            answers = record.answered(answers, question.options[int(chosen) - 1])
-    return record.add(home, path, settings, as_of, answers, dry_run)
+            answers = adding.answered(answers, question.options[int(chosen) - 1])
+    return adding.add(home, path, settings, as_of, answers, dry_run)
 
 
 def _report(added: Added, name: str, currency: str) -> str:
@@ -279,37 +326,36 @@ def blank(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
         click.echo(data.decode("utf-8-sig"), nl=False)
 
 
-@click.command(short_help="The files you added.")
+@click.command(short_help="The files you added, and every other change.")
 @home_options
 def files(home: Home, as_json: bool, as_of: date) -> None:
-    """The files you added, oldest first, and which of them you took back."""
+    """The files you added and the changes you made, oldest first, and which of them you took
+    back."""
     from pricing.basis.settings import load_settings
-    from pricing.ledger.batches import load
     from pricing.pages.reading_report import exact, files_table
+    from pricing.pipeline import keeping
 
-    ledger = load(home)
+    ledger, copies = keeping.acts(home)
     undone = ledger.undone()
-    adds = [entry for entry in ledger.entries if entry.kind == "add"]
+    acts = [entry for entry in ledger.entries if entry.kind != "undo"]
     if as_json:
         rows = [
             {
                 "number": e.number,
                 "day": e.day,
-                "file": e.source.get("name"),
+                "file": e.words,
                 "rows": e.rows,
                 "sales": float(e.total),
             }
             | dict(e.counts)
-            for e in adds
+            for e in acts
         ]
         print_json({"files": [row | {"taken_back": row["number"] in undone} for row in rows]})
         return
-    if not adds:
+    if not acts:
         click.echo("No file added yet. Next: pricing add FILE.csv, or pricing demo")
         return
     currency = load_settings(home).currency
-    from decimal import Decimal
-
     click.echo(
         files_table(
             [
@@ -318,48 +364,93 @@ def files(home: Home, as_json: bool, as_of: date) -> None:
                     e.day,
                     f"{e.rows:,}",
                     exact(Decimal(e.total), currency),
-                    f"{e.source.get('name')}{'  (taken back)' if e.number in undone else ''}",
+                    f"{e.words}{'  (taken back)' if e.number in undone else ''}",
                 )
-                for e in adds
+                for e in acts
             ]
         )
     )
+    for path in copies:
+        click.echo(other_copy(path))
 
 
-@click.command(short_help="Take an added file back.")
-@click.argument("file", required=False)
-@click.option("--back", is_flag=True, help="Take the last undo back: the file counts again.")
+def other_copy(path: Path) -> str:
+    """That another copy of the record lies beside it, and the way to put the two together."""
+    command = f"pricing add {shlex.quote(str(path))}"
+    return f"{path}: another copy of your record. Put the two together: {command}"
+
+
+@click.command(short_help="Take a file or a change back.")
+@click.argument("change", required=False)
+@click.option("--back", is_flag=True, help="Take the undo back: the change counts again.")
 @click.option("--no-fit", is_flag=True, help="Do not learn again.")
 @home_options
 def undo(
-    file: str | None, back: bool, no_fit: bool, home: Home, as_json: bool, as_of: date
+    change: str | None, back: bool, no_fit: bool, home: Home, as_json: bool, as_of: date
 ) -> None:
-    """Take an added file back: the last one, or the one named by its name or number.
+    """Take the last file or change back, or any other one by its name or number (pricing files
+    lists them). What was changed again since stays as it is, and is told.
 
     \b
     pricing undo
     pricing undo units.csv
+    pricing undo 14
     pricing undo --back
     """
-    from pricing.basis.settings import load_settings
-    from pricing.pipeline import record
+    from pricing.pipeline import keeping
 
-    settings = load_settings(home)
-    entry, target = record.undo(home, file, as_of, back)
-    name = target.source.get("name") or record.name_of(home, target.of)
-    if not no_fit:
-        from pricing.pipeline.fitting import fit
-
-        fit(home, settings, as_of)
+    found = keeping.undo(home, change, as_of, back)
+    _learn_again(home, as_of, no_fit)
     if as_json:
-        print_json({"number": entry.number, "taken_back": target.number, "file": name})
-    elif back:
-        click.echo(f"{name} counts again.")
+        print_json(
+            {
+                "number": found.entry.number,
+                "taken_back": found.entry.of,
+                "file": found.target.words,
+                "stayed": [
+                    {"unit": unit, "columns": list(columns)} for unit, columns in found.stayed
+                ],
+            }
+        )
+        return
+    if back:
+        click.echo(f"{found.target.words} counts again.")
     else:
         click.echo(
-            f"{name} was taken back: {target.rows:,} row{'' if target.rows == 1 else 's'} out."
+            f"{found.target.words} was taken back: {plain.count(found.target.rows, 'row')} out."
             " Redo: pricing undo --back"
         )
+    for unit, columns in found.stayed:
+        click.echo(f"Unit {unit}: {', '.join(columns)} was changed again since, and stays.")
+
+
+@click.command(short_help="Take a unit out of the record.")
+@click.argument("unit")
+@click.option("--no-fit", is_flag=True, help="Do not learn again.")
+@home_options
+def drop(unit: str, no_fit: bool, home: Home, as_json: bool, as_of: date) -> None:
+    """Take a unit out of the record: one written down twice, or never yours. Its history stays, and
+    pricing undo brings it back. The sheet it came from no longer brings it back.
+
+    \b
+    pricing drop 214
+    """
+    from pricing.pipeline import keeping
+
+    entry = keeping.drop(home, unit, as_of)
+    _learn_again(home, as_of, no_fit)
+    if as_json:
+        print_json({"number": entry.number, "unit": unit})
+    else:
+        click.echo(f"Unit {unit} is out of your record. Bring it back: pricing undo")
+
+
+def _learn_again(home: Home, as_of: date, no_fit: bool) -> None:
+    from pricing.basis.settings import load_settings
+    from pricing.pipeline.fitting import fit
+
+    if not no_fit:
+        fit(home, load_settings(home), as_of)
 
 
 @click.command(short_help="One unit's rows over time.")
@@ -442,6 +533,8 @@ def verify(home: Home, as_json: bool, as_of: date) -> None:
                 "foreign": [str(path) for path in foreign],
             }
         )
+    for path in keeping.acts(home)[1] if not as_json else ():
+        click.echo(other_copy(path))
     for path in foreign if not as_json else ():
         click.echo(f"{path}: not part of your record; ignored.")
     if damaged:
@@ -454,19 +547,6 @@ def verify(home: Home, as_json: bool, as_of: date) -> None:
             if n_files
             else "Nothing stored here yet."
         )
-
-
-@click.command(short_help="Tidy up storage (history stays).")
-@home_options
-def compact(home: Home, as_json: bool, as_of: date) -> None:
-    """Put many small stored files together; every row and its history stay."""
-    from pricing.pipeline import keeping
-
-    before, after = keeping.compact(home)
-    if as_json:
-        print_json({"before": before, "after": after})
-    else:
-        click.echo(f"{before:,} stored files are now {after:,}.")
 
 
 @click.command(short_help="Your whole home as one file.")

@@ -8,7 +8,7 @@ are read once more.
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Set
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from datetime import date
@@ -17,8 +17,8 @@ from typing import Any
 
 from pricing.basis.settings import Settings
 from pricing.ingest.blocks import Block, Layout, cut, prove, read_block
-from pricing.ingest.dialect import lines_of
-from pricing.ingest.encoding import decode
+from pricing.ingest.dialect import lines_of, records
+from pricing.ingest.encoding import decode, decode_strays
 from pricing.ingest.read import Prepared, prepare
 from pricing.ingest.reading import Answers
 
@@ -56,6 +56,21 @@ class LongFile:
                     yield waiting.pop(0).result()
             for future in waiting:
                 yield future.result()
+
+    def cells_at(self, lines: Set[int]) -> dict[int, tuple[str, ...]]:
+        """The cells of some lines as they are written, in one more pass over the file."""
+        found: dict[int, tuple[str, ...]] = {}
+        dialect, encoding = self.prepared.dialect, self.prepared.decoded.encoding
+        first = self.first_line
+        for data in cut(self.path, self.start, dialect.quote):
+            last = first + data.count(b"\n")
+            if any(first <= line <= last for line in lines):
+                text = decode_strays(data, encoding, first).text
+                for record in records(lines_of(text), dialect, first):
+                    if record.line in lines:
+                        found[record.line] = record.cells
+            first = last
+        return found
 
     def settled(self) -> bool:
         """Whether the whole file, now read, shows the marks it was read with; where not, the marks

@@ -53,7 +53,5 @@ def write_found(unit_id: str, found: str, home: Home, settings: Settings, as_of:
                 f"unit {unit_id!r} is not in your record", "check the number, or leave --write out"
             )
         )
-    by_hand.change_unit(
-        home, unit_id, {"found": found}, int(before["batch"]), settings, as_of, "found"
-    )
+    by_hand.change_unit(home, unit_id, {"found": found}, before["batch"], settings, as_of, "found")
     return f"Written down: unit {unit_id}, found {found}. (pricing undo takes it back)"

@@ -1,34 +1,32 @@
-"""The story of one change made by hand, on the page: a sheet of one row, added like any other, so
-that it can be undone like any other.
+"""The story of one change made by hand, on the page or by a command: typed cells, read like those
+of a sheet and written down as one act, so that it can be undone like any other.
 
-The row names only the columns that the form shows; what it does not name stays as the record knows
-it. What was changed meanwhile in another window, or by a sheet, is seen under the writer's lock and
-refused, never overwritten.
+Only the columns that the form shows are named; what it does not name stays as the record knows it.
+What was changed meanwhile in another window, or by a sheet, is seen inside the writer's transaction
+and refused, never overwritten.
 """
 
 from __future__ import annotations
 
-import csv
-import io
 import re
-import tempfile
+import sqlite3
 from collections.abc import Mapping
 from datetime import date
-from pathlib import Path
 from typing import Any
 
-from pricing.basis import files
 from pricing.basis.home import DEMO_UNIT, Home
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.settings import Settings
-from pricing.ingest import Answers
-from pricing.pipeline.record import Added, add
+from pricing.ingest.reading import Row
+from pricing.ingest.typed import read_cells
+from pricing.record import entries, store
+from pricing.record.changes import Comparing, FileFacts, as_row, forget
+from pricing.record.current import one, one_of
+from pricing.record.entries import ADD, Counts, Entry
+from pricing.record.rows import PLACE, Cells, incoming
 
-CARRIED = (
-    "type",
-    "price",
-    "outcome",
-)  # a sheet needs them; where the form does not show them they go along as they are
+# a row needs them; where the form does not show them they go along as they are
+CARRIED = ("type", "price", "outcome")
 
 
 class Changed(Refused):
@@ -43,85 +41,63 @@ def change_unit(
     settings: Settings,
     today: date,
     what: str,
-) -> Added:
-    """Write some columns of a unit. seen: the batch that the form was filled from; what: a word for
-    the list of changes.
+) -> tuple[str, int]:
+    """Write some columns of a unit; returns (its number, the act, 0 where nothing had to be
+    written). seen: the act that the form was filled from; what: a word for the list of changes.
 
     Raises Changed where another change came between, Refused with the column of each cell that
     cannot be read; nothing is written then.
     """
-
-    def still_as_seen() -> None:
-        now = _current(home, key)
-        if now is None or int(now["batch"]) != seen:
+    with store.writing(home) as db:
+        counts = entries.counts_now(db)
+        before = one_of(db, key, counts)
+        if before is None:
+            raise Changed(Problem("this unit is no longer in your record", "look in My list"))
+        carried = {
+            name: text for name in CARRIED if name not in cells and (text := _text(name, before[1]))
+        }
+        row = read_cells({"unit": key, **carried, **cells}, settings, today)
+        if before[0] != seen:
             raise Changed(
                 Problem(
                     "this unit was changed in another window or by a sheet since you opened it",
                     "look at it as it is now, below, then write again what is still right",
                 )
             )
-
-    before = _current(home, key)
-    if before is None:
-        raise Changed(Problem("this unit is no longer in your record", "look in My list"))
-    carried = {
-        name: text for name in CARRIED if name not in cells and (text := _text(before.get(name)))
-    }
-    unit = before.get("unit") or key
-    return _add_row(
-        home,
-        {"unit": str(unit), **carried, **cells},
-        settings,
-        today,
-        f"{unit} {what}",
-        still_as_seen,
-    )
+        return key, _write(db, counts, row, [*carried, *cells], f"{key} {what}", today)
 
 
 def new_unit(
     home: Home, cells: Mapping[str, str], settings: Settings, today: date, what: str = "got"
-) -> Added:
-    """Write down a new unit under its own number, or under the next free one.
+) -> tuple[str, int]:
+    """Write down a new unit under its own number, or under the next free one; returns (number,
+    act).
 
     Raises Refused where the number belongs to a unit already, or a cell cannot be read.
     """
-    wanted = cells.get("unit", "").strip()
     whose = {"owner": settings.owner} if settings.owner else {}
-    for _ in range(100):
-        number = wanted or next_number(home)
-
-        def still_free(number: str = number) -> None:
-            if _current(home, number) is not None:
-                raise Changed(
-                    Problem(
-                        f"the number {number} belongs to another unit already",
-                        "give this one another number, or leave it empty",
-                        column="unit",
-                    )
+    wanted = cells.get("unit", "").strip()
+    row = read_cells({**whose, **cells, "unit": wanted or "1"}, settings, today)
+    with store.writing(home) as db:
+        counts = entries.counts_now(db)
+        number = wanted or _next_number(db, counts, home.is_demo)
+        if one_of(db, number, counts) is not None:
+            raise Changed(
+                Problem(
+                    f"the number {number} belongs to another unit already",
+                    "give this one another number, or leave it empty",
+                    column="unit",
                 )
-
-        try:
-            return _add_row(
-                home,
-                {**whose, **cells, "unit": number},
-                settings,
-                today,
-                f"{number} {what}",
-                still_free,
             )
-        except Changed:
-            if wanted:
-                raise
-    raise Refused(
-        Problem("others are writing down units faster than I can number this one", "try again")
-    )
+        row.values["unit"] = number
+        return number, _write(db, counts, row, [*whose, *cells], f"{number} {what}", today)
 
 
 def new_row(
     home: Home, kind: str, cells: Mapping[str, str], settings: Settings, today: date
-) -> Added:
+) -> tuple[str, int]:
     """Write down a row that is no unit under a name of its day: `expense 2026-10-05`, the second
-    one `expense 2026-10-05 b`.
+    one `expense 2026-10-05 b`; returns (name, act).
 
     kind: "trip" (a drive that brought nothing), "call" (passed on without a drive) or "expense";
     the outcome stands in the cells.
@@ -130,120 +106,94 @@ def new_row(
         day = date.fromisoformat(cells.get("got", ""))
     except ValueError:
         day = today
+    row = read_cells({"unit": "1", **cells}, settings, today)
     names = (
         f"{kind} {day.isoformat()}{letter}"
         for letter in ("", *(f" {letter}" for letter in "bcdefghijklmnopqrstuvwxyz"))
     )
-    for name in names:
-        if _current(home, name) is not None:
-            continue
-        row = {"unit": name, **cells, **({"trip": name} if kind == "trip" else {})}
+    with store.writing(home) as db:
+        counts = entries.counts_now(db)
+        name = next((name for name in names if one_of(db, name, counts) is None), None)
+        if name is None:
+            raise Refused(
+                Problem(
+                    f"26 rows of one day are called {kind} already",
+                    "add more in a sheet, with outcome "
+                    + ("expense" if kind == "expense" else "trip"),
+                )
+            )
+        row.values["unit"] = name
+        if kind == "trip":
+            row.values["trip"] = name
+        return name, _write(db, counts, row, [*cells, "trip"], name, today)
 
-        def still_free(name: str = name) -> None:
-            if _current(home, name) is not None:
-                raise Changed(Problem(f"{name} was just written down elsewhere"))
 
-        try:
-            return _add_row(home, row, settings, today, name, still_free)
-        except Changed:
-            continue
-    raise Refused(
-        Problem(
-            f"26 rows of one day are called {kind} already",
-            f"add more in a sheet, with outcome {'expense' if kind == 'expense' else 'trip'}",
-        )
-    )
+def current(home: Home, key: str) -> dict[str, Any] | None:
+    """One unit as it stands, with the number of the act that wrote it as "batch"; or None."""
+    found = one(home, key)
+    return None if found is None else as_row(key, 0, found[1]) | {"batch": found[0]}
 
 
 def next_number(home: Home) -> str:
     """The number after the highest that the person gave, in its own style: 213 after 212, D-08
-    after D-07; 1 where there are none.
+    after D-07; 1 where there are none. Numbers that the program made up do not count."""
+    with store.reading(home) as db:
+        return _next_number(db, entries.counts_now(db), home.is_demo)
 
-    Numbers that the program made up for units without one do not count.
-    """
-    import pyarrow.compute as pc
 
-    from pricing.ledger import batches, blocks
+_STYLED = re.compile(r"(?P<style>[A-Za-z]{0,12}[-./ #]?)(?P<digits>\d{1,9})")
 
-    entries = batches.load(home).counting()
-    blocks.check(home, entries)
-    styles: dict[str, int] = {}
-    best: dict[
-        str, tuple[int, int]
-    ] = {}  # of each style the highest number, and how many digits it has
-    for block in blocks.current(home, entries, ["key"]):
-        found = (
-            pc.extract_regex(
-                block.table.column("key").cast("string"),
-                r"^(?P<style>[A-Za-z]{0,12}[-./ #]?)(?P<digits>\d{1,9})$",
-            )
-            .combine_chunks()
-            .drop_null()
-        )
-        for style, count in (
-            (one["values"], one["counts"])
-            for one in found.field("style").value_counts().to_pylist()
-        ):
-            digits = found.field("digits").filter(pc.equal(found.field("style"), style))
-            highest = pc.max(digits.cast("int64")).as_py()
-            width = pc.max(
-                pc.utf8_length(digits.filter(pc.equal(digits.cast("int64"), highest)))
-            ).as_py()
-            styles[style] = styles.get(style, 0) + count
-            best[style] = max(best.get(style, (0, 0)), (highest, width))
-    style = max(styles, key=lambda name: styles[name], default=DEMO_UNIT if home.is_demo else "")
+
+def _next_number(db: sqlite3.Connection, counts: Counts, is_demo: bool) -> str:
+    count: dict[str, int] = {}
+    best: dict[str, tuple[int, int]] = {}  # of each style the highest number, and its digits
+    told = ""
+    for number, source, unit in db.execute("select id, source, unit from state order by unit"):
+        if unit != told and counts(number, source) and (found := _STYLED.fullmatch(unit)):
+            told = unit
+            style, digits = found["style"], found["digits"]
+            count[style] = count.get(style, 0) + 1
+            best[style] = max(best.get(style, (0, 0)), (int(digits), len(digits)))
+    style = max(count, key=lambda name: count[name], default=DEMO_UNIT if is_demo else "")
     number, width = best.get(style, (0, 0))
     return f"{style}{number + 1:0{width}d}"
 
 
-def current(home: Home, key: str) -> Mapping[str, Any] | None:
-    """One unit as it stands, or None."""
-    return _current(home, key)
+def _write(
+    db: sqlite3.Connection, counts: Counts, row: Row, columns: list[str], what: str, today: date
+) -> int:
+    """Write one row as an act of its own; returns its number, 0 where the record says that
+    already."""
+    db.execute("pragma defer_foreign_keys = on")
+    number = entries.next_number(db)
+    facts = FileFacts("", frozenset((*columns, "unit")), take_older=True)
+    comparing = Comparing(db, number, facts, counts)
+    comparing.put(incoming([row]))
+    changes = comparing.finish()
+    if changes.rejected:
+        raise Refused(*(problem for _, problem in changes.rejected))
+    if not changes.written:
+        forget(db, number)
+        return 0
+    price = row.values.get("price", 0)
+    seen = {"accepted": changes.accepted, "changed": changes.changed}
+    entry = Entry(
+        number,
+        ADD,
+        today.isoformat(),
+        rows=1,
+        by_hand=what,
+        counts=seen,
+        total=f"{price:.2f}",
+        units=1,
+        filled=sorted(changes.filled),
+    )
+    return entries.write(db, entry).number
 
 
-def _add_row(
-    home: Home, cells: Mapping[str, str], settings: Settings, today: date, name: str, check: Any
-) -> Added:
-    names = list(dict.fromkeys(["unit", "type", "price", *cells]))
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(names)
-    writer.writerow([cells.get(column, "") for column in names])
-    with tempfile.TemporaryDirectory(prefix="pricing-") as folder:
-        sheet = Path(folder) / f"page {_file_name(name)}.csv"
-        files.write_text(sheet, out.getvalue())
-        answers = Answers(
-            encoding="utf-8", date_order="ymd", decimal=".", take_older=True, by_hand=name
-        )
-        added = add(home, sheet, settings, today, answers, dry_run=True)
-        _refuse_rejected(added)
-        return add(home, sheet, settings, today, answers, under_lock=check)
-
-
-def _refuse_rejected(added: Added) -> None:
-    problems = [problem for row in added.rejected for problem in row.problems]
-    if problems:
-        from dataclasses import replace
-
-        raise Refused(*(replace(problem, file=None, line=None) for problem in problems))
-
-
-def _current(home: Home, key: str) -> Mapping[str, Any] | None:
-    import pyarrow.compute as pc
-
-    from pricing.ledger import batches, blocks
-
-    entries = batches.load(home).counting()
-    blocks.check(home, entries)
-    found = blocks.rows_of(
-        home, entries, lambda keys: pc.equal(keys, key).to_numpy(zero_copy_only=False)
-    ).to_pylist()
-    return found[-1] if found else None
-
-
-def _text(value: Any) -> str:
-    return "" if value is None else str(value)
-
-
-def _file_name(name: str) -> str:
-    return re.sub(r"[^\w .#-]", "-", name)[:60].strip() or "change"
+def _text(name: str, cells: Cells) -> str:
+    """A cell as a form would show it."""
+    value = cells[PLACE[name]]
+    if value is None:
+        return ""
+    return f"{value / 100:.2f}" if name == "price" else str(value)

@@ -19,8 +19,8 @@ from typing import Any, TypeVar
 
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.units import Units
-from pricing.ledger.months import DataSet, Part
 from pricing.model.fold import Fold, tree
+from pricing.record.months import DataSet, Part
 
 T = TypeVar("T")
 WAIT = 15  # seconds until a scheduler that does not answer is given up
@@ -225,7 +225,7 @@ def _result(client: Any, wanted: Any) -> Any:
 def check(client: Any, found: DataSet) -> None:
     """Every file is seen by the workers and as it was written. Raises Refused naming those that are
     not."""
-    from pricing.ledger.months import check_file
+    from pricing.record.months import check_file
 
     problems = [
         problem

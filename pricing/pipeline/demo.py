@@ -65,8 +65,8 @@ def make_demo_home(home: Home) -> Path:
 def fill_demo_home(home: Home, as_of: date) -> None:
     """Make the demo home, add its ledger and fit."""
     from pricing.basis.settings import load_settings
+    from pricing.pipeline.adding import add
     from pricing.pipeline.fitting import fit
-    from pricing.pipeline.record import add
 
     ledger = make_demo_home(home)
     settings = load_settings(home)

@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     import pyarrow as pa
 
     from pricing.basis.units import Units
-    from pricing.ledger import months
     from pricing.model.learned import Learned
     from pricing.model.price.price import PriceModel
     from pricing.model.price.slips import Slip
@@ -32,6 +31,7 @@ if TYPE_CHECKING:
     from pricing.model.saved import Saved
     from pricing.pipeline.gathering import Gathered
     from pricing.pipeline.member_fit import OnTop
+    from pricing.record import months
 
 # rows of a record that is read into memory whole; a longer one goes by parts, on one machine as on
 # a cluster
@@ -120,10 +120,10 @@ def fit(
     share done and what is done, while a long record is learned from. Raises Refused where a stored
     batch is damaged or the home cannot be written, or the cluster fails.
     """
-    from pricing.ledger import lock
     from pricing.model import learned, saved
     from pricing.model.price import slips
     from pricing.pipeline import gathering, member, member_fit
+    from pricing.record import lock
 
     with lock.writing(home, folder=home.models):  # an older fit must not finish over a newer one
         before = _before(home)
@@ -211,22 +211,20 @@ def source_of(
     """The record in memory where it is short; else its data set by month, part by part, here or on
     a cluster."""
     from pricing.basis.units import from_rows
-    from pricing.ledger import batches, months
-    from pricing.ledger.current import read_current, units_for_models
     from pricing.model.known import known_by
+    from pricing.record import entries, months
+    from pricing.record.current import read_current, units_for_models
 
     day = float(as_of.toordinal())
-    if not data_set and (
-        not home.batches.is_dir()
-        or sum(entry.rows for entry in batches.load(home).counting()) <= SHORT
-    ):
-        table = read_current(home) if home.batches.is_dir() else None
+    n_rows = 0 if data_set else sum(entry.rows for entry in entries.load(home).counting())
+    if not data_set and n_rows <= SHORT:
+        table = read_current(home) if n_rows else None
         units = known_by(
             units_for_models(table, settings) if table is not None else from_rows([]), day
         )
         yield Source(
             over(units),
-            batches.content_hash(home) if table is not None else "",
+            entries.content_hash(home),
             open_rows(table) if table is not None else [],
             units,
         )
@@ -262,21 +260,17 @@ def source_of(
 
 def _months_of(home: Home) -> months.DataSet:
     """The data set of the home's own record."""
-    from pricing.ledger import batches, months
+    from pricing.record import entries, months
 
-    def read() -> months.DataSet:
-        entries = batches.load(home).counting()
-        return months.of_home(home, entries, batches.content_of(entries))
-
-    return batches.steadily(home, read)
+    return months.of_home(home, entries.content_hash(home))
 
 
 def units_of(part: months.Part, settings: Settings, day: float) -> Units:
     """The units of a part as they were known on a day. Pure: a cluster's worker runs it."""
     from pricing.basis.columns import BY_NAME
-    from pricing.ledger.current import units_for_models
-    from pricing.ledger.months import read_part
     from pricing.model.known import known_by
+    from pricing.record.current import units_for_models
+    from pricing.record.months import read_part
 
     left_out = {"note", "serial", "model", "recall_checked"}  # nothing is learned from them
     columns = [
@@ -309,7 +303,7 @@ class _Parts:
 def _open_of(found: months.DataSet) -> list[dict[str, object]]:
     """The units of a data set that have not ended; of very many the last ones written."""
     from pricing.basis.columns import BY_NAME
-    from pricing.ledger import months
+    from pricing.record import months
 
     rows: list[dict[str, object]] = []
     for part in reversed(months.parts(found, unsold=True)):

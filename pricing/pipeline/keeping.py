@@ -1,49 +1,47 @@
-"""The stories that keep a record: export, a unit's history, verify, backup and restore, compaction,
-the blank sheet."""
+"""The stories that keep a record: export, a unit's history, verify, backup and restore, two
+copies put together, the blank sheet."""
 
 from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from pricing.basis.files import write_bytes, writing
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
 
+if TYPE_CHECKING:
+    from pricing.record.entries import Entry, Ledger
+    from pricing.record.merging import Merged
+    from pricing.record.taking_back import TakenBack
+
 
 def export(home: Home, out: Path | None) -> bytes | None:
-    """The current record as CSV, or Parquet by the ending of `out`; written there block by block,
-    or returned where no file is named.
+    """The current record as CSV, or Parquet by the ending of `out`; written there piece by piece,
+    or returned where no file is named."""
+    from pricing.record.export import record_csv, write_parquet
 
-    Nobody waits for a reader: one that meets a compaction reads once more.
-    """
-    from pricing.ledger.batches import steadily
-    from pricing.ledger.export import record_csv, write_parquet
-
-    def write() -> bytes | None:
-        if out is None:
-            return b"".join(record_csv(home))
-        with writing(out, replace=True) as file:
-            if out.suffix.lower() == ".parquet":
-                write_parquet(home, file)
-            else:
-                for piece in record_csv(home):
-                    file.write(piece)
-        return None
-
-    return steadily(home, write)
+    if out is None:
+        return b"".join(record_csv(home))
+    with writing(out, replace=True) as file:
+        if out.suffix.lower() == ".parquet":
+            write_parquet(home, file)
+        else:
+            for piece in record_csv(home):
+                file.write(piece)
+    return None
 
 
 def export_by_month(home: Home, folder: Path) -> int:
     """The current record as a Parquet data set by month of sale, for a fit elsewhere; returns its
     rows. The folder must be empty or not there."""
-    from pricing.ledger import batches, months
+    from pricing.record import entries, months
 
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise Refused(Problem("this folder is not empty", "name a new one", file=str(folder)))
-    entries = batches.load(home).counting()
-    if not entries:
+    content = entries.content_hash(home)
+    if not content:
         raise Refused(
             Problem(
                 "there is no record here yet",
@@ -51,41 +49,39 @@ def export_by_month(home: Home, folder: Path) -> int:
                 file=str(home.path),
             )
         )
-    return months.make(home, entries, folder, batches.content_of(entries)).rows
+    return months.make(home, folder, content).rows
 
 
 def history(home: Home, unit: str) -> list[dict[str, Any]]:
-    """A unit's rows over time, oldest first, each with its file and line; raises Refused where no
-    row has this number."""
-    import pyarrow.compute as pc
-
+    """A unit's rows over time, oldest first, each with its file, line and act; raises Refused where
+    no row has this number."""
     from pricing.basis.problems import nearest
-    from pricing.ledger.batches import load, steadily
-    from pricing.ledger.blocks import check, keys_of, rows_of
+    from pricing.record import entries
+    from pricing.record.changes import as_row, states_of
+    from pricing.record.store import reading
 
-    def read() -> list[dict[str, Any]]:
-        entries = load(home).counting()
-        check(home, entries)
-        found: list[dict[str, Any]] = rows_of(
-            home, entries, lambda keys: pc.equal(keys, unit).to_numpy(zero_copy_only=False)
-        ).to_pylist()
-        return found
-
-    rows = steadily(home, read)
-    if not rows:
-        known: dict[str, None] = {}
-        for keys in keys_of(home, load(home).counting()):
-            known |= dict.fromkeys(keys.to_pylist())
-            if len(known) > 5000:
-                break
-        guess = nearest(unit, list(known)[:5000])
-        raise Refused(
-            Problem(
-                f"no unit has the number {unit!r}",
-                f"did you mean {guess}?" if guess else "see pricing export",
+    with reading(home) as db:
+        ledger = entries.of(db, home)
+        by_number = {entry.number: entry for entry in ledger.entries}
+        counts = entries.counts_in(db, ledger.undone())
+        rows = [
+            as_row(unit, line, cells)
+            | {"file": by_number[act].words, "batch": act, "gone": bool(gone)}
+            for _, act, line, gone, cells in states_of(db, unit, counts)
+        ]
+        if not rows:
+            known = db.execute("select distinct unit from state limit 5000")
+            guess = nearest(unit, [name for (name,) in known])
+            raise Refused(
+                Problem(
+                    f"no unit has the number {unit!r}",
+                    f"did you mean {guess}?" if guess else "see pricing export",
+                )
             )
-        )
     return rows
+
+
+NOT_TOLD = ("key", "line", "file", "batch", "gone", "said", "unit")
 
 
 def history_steps(home: Home, unit: str) -> list[dict[str, Any]]:
@@ -97,13 +93,15 @@ def history_steps(home: Home, unit: str) -> list[dict[str, Any]]:
         now = {
             name: str(value)
             for name, value in row.items()
-            if value is not None and name not in ("key", "line", "file", "batch", "said", "unit")
+            if value is not None and name not in NOT_TOLD
         }
         changes = {
             name: now.get(name, "(blank)")
             for name in dict.fromkeys((*now, *before))
             if now.get(name) != before.get(name)
         }
+        if row["gone"]:
+            changes = {"unit": "dropped"}
         steps.append(
             {"file": row["file"], "line": row["line"], "batch": row["batch"], "changes": changes}
         )
@@ -115,7 +113,7 @@ def blank_sheet(today: date) -> bytes:
     """A sheet with every column a person may fill in, and two example rows: one sold, one
     in work."""
     from pricing.basis.columns import COLUMNS
-    from pricing.ledger.export import csv_bytes
+    from pricing.record.export import csv_bytes
 
     names = [
         column.name for column in COLUMNS if column.name not in ("expense", "cost_in", "owner")
@@ -165,7 +163,7 @@ BESIDE = ("group", "estimates", "reach.json", "phone.json")  # what the other st
 
 def verify(home: Home) -> tuple[tuple[Problem, ...], tuple[Path, ...], int]:
     """(what is damaged or missing, what is not ours, files checked) over data/ and models/."""
-    from pricing.ledger.verify import verify_record
+    from pricing.record.verify import verify_record
 
     checked = verify_record(home)
     damaged, n_files = list(checked.damaged), checked.n_files
@@ -196,16 +194,14 @@ def verify(home: Home) -> tuple[tuple[Problem, ...], tuple[Path, ...], int]:
 def backup(home: Home, out: Path) -> int:
     """Write the whole home to one new file, checked first and checked again after writing; returns
     the number of files in it."""
-    from pricing.ledger import lock
-    from pricing.ledger.backup import backup_bytes, read_backup
+    from pricing.record.backup import backup_bytes, read_backup
 
     damaged = verify(home)[0]
     if damaged:
         raise Refused(*damaged)
     if out.exists():
         raise Refused(Problem("there is such a file already", "choose another name", file=str(out)))
-    with lock.writing(home):
-        data, n_files = backup_bytes(home)
+    data, n_files = backup_bytes(home)
     write_bytes(out, data)
     read_backup(out)
     return n_files
@@ -213,19 +209,44 @@ def backup(home: Home, out: Path) -> int:
 
 def restore(home: Home, path: Path) -> int:
     """Write a backup into an empty home, every file checked first; returns the number of files."""
-    from pricing.ledger import lock
-    from pricing.ledger.backup import read_backup, restore_into
+    from pricing.record.backup import read_backup, restore_into
 
     files = read_backup(path)
-    with lock.writing(home):
-        restore_into(home, files)
+    restore_into(home, files)
     return len(files)
 
 
-def compact(home: Home) -> tuple[int, int]:
-    """Put small batches together; returns (batch files before, after)."""
-    from pricing.ledger import lock
-    from pricing.ledger.compact import compact as put_together
+def merge(home: Home, path: Path, today: date) -> Merged:
+    """Take in another copy of the record: its file, or the home that it stands in."""
+    from pricing.basis.files import copy_by_content
+    from pricing.record import merging
+    from pricing.record.store import record_file
 
-    with lock.writing(home):
-        return put_together(home)
+    other = record_file(Home(path)) if path.is_dir() else path
+    found = merging.merge(home, other, today.isoformat())
+    for entry in found.acts:
+        kept = other.parent / "originals" / entry.original
+        if entry.original and kept.exists():
+            copy_by_content(kept, home.data / "originals", kept.suffix)
+    return found
+
+
+def undo(home: Home, name: str | None, today: date, back: bool = False) -> TakenBack:
+    """Take a file or a change back, or with `back` bring it back."""
+    from pricing.record import taking_back
+
+    return taking_back.undo(home, name, today.isoformat(), back)
+
+
+def drop(home: Home, unit: str, today: date) -> Entry:
+    """Take a unit out of the record."""
+    from pricing.record import taking_back
+
+    return taking_back.drop(home, unit, today.isoformat())
+
+
+def acts(home: Home) -> tuple[Ledger, list[Path]]:
+    """(every file and change in its order, other copies of the record that lie beside it)."""
+    from pricing.record import entries, store
+
+    return entries.load(home), store.other_copies(home)

@@ -192,5 +192,5 @@ def write_passed(
             cells["miles"] = f"{question.known['miles']:g}"
     elif minutes:
         cells["hours"] = f"{minutes / 60:.2f}"
-    made = by_hand.new_row(home, "trip" if drove else "call", cells, settings, as_of)
-    return f"Written down: {made.reading.rows[0].values['unit']}. (pricing undo takes it back)"
+    name, _ = by_hand.new_row(home, "trip" if drove else "call", cells, settings, as_of)
+    return f"Written down: {name}. (pricing undo takes it back)"

@@ -34,15 +34,14 @@ def prove(
     """Replay the record, score the kept answers, remember how far ranges fell short; with `plot`,
     the picture as an SVG file."""
     from pricing.basis.units import from_rows
-    from pricing.ledger.current import read_current, units_for_models
     from pricing.proof import accuracy, reportcard
+    from pricing.record.current import read_current, units_for_models
+    from pricing.record.store import has_record
 
-    units = (
-        units_for_models(read_current(home), settings) if home.batches.is_dir() else from_rows([])
-    )
+    units = units_for_models(read_current(home), settings) if has_record(home) else from_rows([])
     judged = accuracy.judge(units, settings, as_of, seed)
     card = reportcard.score(home, units)
-    warning = _remember(home, judged, as_of) if home.batches.is_dir() else None
+    warning = _remember(home, judged, as_of) if has_record(home) else None
     if plot is not None and judged.overall is not None:
         from pricing.basis import files
         from pricing.pages import charts

@@ -33,10 +33,11 @@ if TYPE_CHECKING:
 def books_of(home: Home, settings: Settings, as_of: date) -> Books:
     """The books of a home's record as they stood on `as_of`."""
     from pricing.basis.problems import Problem, Refused
-    from pricing.ledger.current import read_current, units_for_models
     from pricing.quarter.money import keep_books
+    from pricing.record.current import read_current, units_for_models
+    from pricing.record.store import has_record
 
-    if not home.batches.is_dir():
+    if not has_record(home):
         raise Refused(
             Problem(
                 "there is no record here yet",
@@ -217,9 +218,9 @@ def card_of(home: Home, books: Books) -> ReportCard | None:
 def set_aside(home: Home) -> int:
     """Rows of the files that count which were set aside when they were added: in another currency,
     unreadable, impossible."""
-    from pricing.ledger import batches
+    from pricing.record import entries
 
-    return sum(int(entry.counts.get("rejected", 0)) for entry in batches.load(home).counting())
+    return sum(int(entry.counts.get("rejected", 0)) for entry in entries.load(home).counting())
 
 
 MOST_PLANS = (
@@ -255,7 +256,6 @@ def report(
     """Write the quarter (default: the last one that is over) as HTML, its rows as CSV, and the
     year's tables for the tax folder."""
     from pricing.basis import files
-    from pricing.ledger.export import csv_bytes
     from pricing.pages import quarter as pages
     from pricing.pages import quarter_details, quarter_learned, sheets
     from pricing.quarter.mix import best_mix, weeks_of
@@ -263,6 +263,7 @@ def report(
     from pricing.quarter.quarter import make_quarter
     from pricing.quarter.shelf import planned
     from pricing.quarter.yearly import make_year
+    from pricing.record.export import csv_bytes
 
     which = read_quarter(quarter) if quarter else last_complete(as_of)
     books = books_of(home, settings, as_of)

@@ -141,10 +141,11 @@ def settings_are_there(home: Home) -> Refused:
 
 def commonest_types(home: Home) -> tuple[str, ...]:
     """The three types with the most units in the record, filled up from COMMONEST."""
-    from pricing.ledger.current import read_current
+    from pricing.record.current import read_current
+    from pricing.record.store import has_record
 
     counts: dict[str, int] = {}
-    if home.batches.is_dir():
+    if has_record(home):
         for name in read_current(home).column("type").to_pylist():
             if name:
                 counts[name] = counts.get(name, 0) + 1

@@ -23,8 +23,6 @@ from pricing.web.place import here
 
 if TYPE_CHECKING:
     from pricing.ingest import Answers
-    from pricing.ledger.batches import Entry
-    from pricing.pipeline.record import Added
 
 MOST_SHEETS = 4  # sheets that wait for a word; the oldest goes
 
@@ -106,15 +104,6 @@ def once(write: Callable[[], str]) -> str:
     return to
 
 
-def entry_of(added: Added) -> int:
-    """Number of the entry that an add made; 0 where nothing had to be written."""
-    return added.entry.number if added.entry is not None else 0
-
-
-def unit_of(added: Added) -> str:
-    return str(added.reading.rows[0].values["unit"])
-
-
 def done(back: str) -> Done | None:
     """What the change named in the address did; the words come from the record, never from the
     address."""
@@ -124,20 +113,14 @@ def done(back: str) -> Done | None:
     if not text.isdigit() or len(text) > 9:
         return None
     ledger = _ledger()
-    entry = next((entry for entry in ledger.entries if entry.number == int(text)), None)
+    entry = ledger.find(int(text))
     if entry is None:
         return None
     if entry.kind == "undo":
-        target = next((other for other in ledger.entries if other.number == entry.of), entry)
-        return Done(f"Taken back: {words_of(target)}.", None, back)
+        return Done(f"Taken back: {entry.words}.", None, back)
     if entry.number in ledger.undone():
         return None
-    return Done(f"Saved: {words_of(entry)}.", entry.number, back)
-
-
-def words_of(entry: Entry) -> str:
-    """`212 sold` for a change by hand, the name of the file for a sheet."""
-    return str(entry.source.get("by_hand") or entry.source.get("name", ""))
+    return Done(f"Saved: {entry.words}.", entry.number, back)
 
 
 def changes() -> str:
@@ -145,7 +128,7 @@ def changes() -> str:
     ledger = _ledger()
     undone = ledger.undone()
     shown_entries = []
-    for entry in [entry for entry in reversed(ledger.entries) if entry.kind == "add"][:200]:
+    for entry in [entry for entry in reversed(ledger.entries) if entry.kind != "undo"][:200]:
         rows = f"{entry.rows:,} row{'s' if entry.rows != 1 else ''}"
         little = f"{shown.day(entry.day)} · {rows}" + (
             " · taken back" if entry.number in undone else ""
@@ -153,7 +136,7 @@ def changes() -> str:
         shown_entries.append(
             {
                 "number": entry.number,
-                "words": words_of(entry),
+                "words": entry.words,
                 "little": little,
                 "undone": entry.number in undone,
             }
@@ -163,14 +146,15 @@ def changes() -> str:
 
 def undo() -> AnyResponse:
     """Take one change back, or bring it back where it was taken back."""
-    from pricing.pipeline import record
+    from pricing.pipeline import keeping
 
     place = here()
     text = request.form.get("entry", "")
     if not text.isdigit() or len(text) > 9:
         abort(400)
     ledger = _ledger()
-    if not any(entry.number == int(text) and entry.kind == "add" for entry in ledger.entries):
+    entry = ledger.find(int(text))
+    if entry is None or entry.kind == "undo":
         raise Refused(Problem("that change is not in your record", "look in the list of changes"))
     back = request.form.get("back", "")
     back = back if back.startswith("/records") else "/records"
@@ -182,8 +166,8 @@ def undo() -> AnyResponse:
             int(text) in ledger.undone()
         ):  # another window did it already: a second undo must not bring it back
             return f"{back}{and_so}same=1"
-        made, _ = record.undo(place.home, text, place.today(), back=bring_back)
-        return f"{back}{and_so}done={made.number}"
+        made = keeping.undo(place.home, text, place.today(), back=bring_back)
+        return f"{back}{and_so}done={made.entry.number}"
 
     to = once(write)
     if back.startswith("/records/unit") and not _still_there(back):
@@ -256,12 +240,12 @@ def _not_read(number: str, problems: Sequence[Problem]) -> tuple[str, int]:
 
 
 def _reading(number: str) -> str:
-    from pricing.pipeline import record
+    from pricing.pipeline import adding
     from pricing.web.read_report import shown_report
 
     place = here()
     path, said = _waiting().find(number)
-    added = record.add(
+    added = adding.add(
         place.home, path, place.settings(), place.today(), _answers(said), dry_run=True
     )
     return render_template("read_file.html", name=path.name, kept=number, **shown_report(added))
@@ -269,12 +253,12 @@ def _reading(number: str) -> str:
 
 def _answers(said: tuple[str, ...]) -> Answers:
     from pricing.ingest import Answers
-    from pricing.pipeline import record
+    from pricing.pipeline import adding
 
     answers = Answers()
     try:
         for option in said:
-            answers = record.answered(answers, option)
+            answers = adding.answered(answers, option)
     except (AssertionError, ValueError):
         abort(400)  # no button of ours says that
     return answers
@@ -282,24 +266,24 @@ def _answers(said: tuple[str, ...]) -> Answers:
 
 def add() -> AnyResponse:
     """Add the sheet that was shown."""
-    from pricing.pipeline import record
+    from pricing.pipeline import adding
 
     place = here()
     number = request.form.get("kept", "")
 
     def write() -> str:
         path, said = _waiting().find(number)
-        added = record.add(place.home, path, place.settings(), place.today(), _answers(said))
+        added = adding.add(place.home, path, place.settings(), place.today(), _answers(said))
         _waiting().drop(number)
-        return f"/records?show=all&{f'done={entry_of(added)}' if added.entry else 'same=1'}"
+        return f"/records?show=all&{f'done={added.entry.number}' if added.entry else 'same=1'}"
 
     return redirect(once(write), 303)
 
 
-def _ledger() -> batches.Ledger:
-    from pricing.ledger import batches
+def _ledger() -> entries.Ledger:
+    from pricing.record import entries
 
-    return batches.load(here().home)
+    return entries.load(here().home)
 
 
 def _waiting() -> Waiting:
@@ -313,6 +297,6 @@ def _name(given: str) -> str:
 
 
 if TYPE_CHECKING:
-    from pricing.ledger import batches
+    from pricing.record import entries
 
-__all__ = ["Done", "Waiting", "add_rules", "done", "entry_of", "forms", "once", "unit_of"]
+__all__ = ["Done", "Waiting", "add_rules", "done", "forms", "once"]

@@ -125,7 +125,7 @@ def one(table: pa.Table, unit: str) -> Mapping[str, Any] | None:
 
 def read(home: Home) -> pa.Table:
     """The record as it stands; an empty table where there is none yet."""
-    from pricing.ledger.current import read_current
+    from pricing.record.current import read_current
 
     return read_current(home)
 
@@ -181,8 +181,8 @@ def facts(row: Mapping[str, Any], today: date, settings: Settings) -> list[tuple
 
 def history(home: Home, key: str, today: date, settings: Settings) -> list[str]:
     """What each change did to a unit, the first one first."""
-    from pricing.ledger.batches import load
     from pricing.pipeline import keeping
+    from pricing.record.entries import load
 
     entries = {entry.number: entry for entry in load(home).entries}
     lines, before = [], None
@@ -199,8 +199,7 @@ def history(home: Home, key: str, today: date, settings: Settings) -> list[str]:
             for name in (*BY_NAME, *row["own"])
             if name != "unit" and before is not None and row.get(name) != before.get(name)
         ]
-        source = str(entry.source.get("name", ""))
-        where = "here" if entry.source.get("by_hand") else f"from {source}"
+        where = "here" if entry.by_hand else f"from {entry.name}"
         lines.append(
             f"{_day(date.fromisoformat(entry.day), today)}, {where}:"
             f" {'; '.join(told) if told else 'written down' if before is None else 'nothing new'}"

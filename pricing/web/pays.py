@@ -81,7 +81,7 @@ def compare() -> str | tuple[str, int]:
 
 def _something(place: Place) -> None:
     """Refused, with the way on, where the list is empty."""
-    from pricing.ledger.batches import record_file
+    from pricing.record.store import record_file
 
     if not record_file(place.home).exists():
         raise Refused(

@@ -51,7 +51,7 @@ class Place:
     def still_there(self) -> None:
         """Refused where a record that was seen before is gone, with its disk perhaps: going on
         would begin another one in its place."""
-        from pricing.ledger.batches import record_file
+        from pricing.record.store import record_file
 
         if record_file(self.home).exists():
             self._had_record = True
@@ -88,7 +88,7 @@ class Place:
     def table(self) -> pa.Table:
         """The record as it stands, read again after every change. Raises Refused where a batch is
         damaged."""
-        from pricing.ledger.batches import record_file
+        from pricing.record.store import record_file
         from pricing.web import listed
 
         stamp = _stamp(record_file(self.home))
@@ -107,8 +107,9 @@ class Place:
         return known[1]
 
     def _open_now(self) -> list[dict[str, Any]]:
-        from pricing.ledger.batches import content_hash, record_file
         from pricing.pipeline import fitting
+        from pricing.record.entries import content_hash
+        from pricing.record.store import record_file
 
         begun = record_file(self.home).exists()
         try:
@@ -128,8 +129,8 @@ class Place:
     def stamps(self) -> tuple[object, ...]:
         """What every number on a page hangs on: record, settings and what was learned, as their
         files stand."""
-        from pricing.ledger.batches import record_file
         from pricing.model import saved
+        from pricing.record.store import record_file
 
         return (
             _stamp(record_file(self.home)),

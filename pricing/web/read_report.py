@@ -13,7 +13,7 @@ from pricing.web import forms
 from pricing.web.place import here
 
 if TYPE_CHECKING:
-    from pricing.pipeline.record import Added
+    from pricing.pipeline.adding import Added
 
 MOST = 50  # problems that one page shows
 

@@ -187,15 +187,13 @@ def new_unit() -> str | AnyResponse | tuple[str, int]:
     }
 
     def write() -> str:
-        added = by_hand.new_unit(
+        unit, act = by_hand.new_unit(
             place.home, cells, place.settings(), place.today(), request.form.get("what", "got")[:20]
         )
         keeping.keep_answer(
-            request.form.get("answer_of", ""),
-            request.form.get("question", ""),
-            changes.unit_of(added),
+            request.form.get("answer_of", ""), request.form.get("question", ""), unit
         )
-        return _to_unit(changes.unit_of(added), changes.entry_of(added))
+        return _to_unit(unit, act)
 
     try:
         return _with_habits(changes.once(write), filled)
@@ -254,7 +252,7 @@ def step() -> str | AnyResponse | tuple[str, int]:
     )
 
     def write() -> str:
-        added = by_hand.change_unit(
+        _, act = by_hand.change_unit(
             place.home,
             key,
             cells,
@@ -266,7 +264,7 @@ def step() -> str | AnyResponse | tuple[str, int]:
         keeping.keep_answer(
             request.form.get("answer_of", ""), request.form.get("question", ""), key
         )
-        return _to_unit(key, changes.entry_of(added))
+        return _to_unit(key, act)
 
     try:
         return _with_habits(changes.once(write), filled)

@@ -86,8 +86,9 @@ class Refit:
     def _look(self) -> None:
         from pricing.basis.problems import Refused
         from pricing.basis.settings import load_settings, settings_digest
-        from pricing.ledger.batches import content_hash, record_file
         from pricing.model import saved
+        from pricing.record.entries import content_hash
+        from pricing.record.store import record_file
 
         try:
             record = content_hash(self.home) if record_file(self.home).exists() else ""
@@ -158,17 +159,6 @@ class Refit:
 
     def _start(self) -> subprocess.Popen[str]:
         home = ["--home", str(self.home.path)]
-        if (
-            self._many_files()
-        ):  # every press is a file of its own: put together, they are read as quickly as one sheet
-            subprocess.run(
-                [sys.executable, "-m", "pricing", "compact", *home],
-                stdin=subprocess.DEVNULL,
-                capture_output=True,
-                timeout=LONGEST,
-                check=False,
-                env=aside(),
-            )
         command = [
             sys.executable,
             "-m",
@@ -189,15 +179,6 @@ class Refit:
             errors="replace",
             env=aside(),
         )
-
-    def _many_files(self) -> bool:
-        from pricing.basis.problems import Refused
-        from pricing.ledger import batches
-
-        try:
-            return len({entry.file for entry in batches.load(self.home).counting()}) > MOST_FILES
-        except Refused:
-            return False  # the fit will say what is wrong
 
     def _finish(self, process: subprocess.Popen[str]) -> str:
         """ "" where it went well, else why not, in one sentence."""

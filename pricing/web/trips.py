@@ -173,8 +173,8 @@ def new_row(kind: str) -> str | AnyResponse | tuple[str, int]:
     row = {name: value for name, value in cells(form, filled).items() if value}
 
     def write() -> str:
-        added = by_hand.new_row(place.home, kind, row, place.settings(), place.today())
-        return f"/records?show=other&done={changes.entry_of(added)}"
+        _, act = by_hand.new_row(place.home, kind, row, place.settings(), place.today())
+        return f"/records?show=other&done={act}"
 
     try:
         return redirect(changes.once(write), 303)

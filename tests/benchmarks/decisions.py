@@ -39,7 +39,7 @@ from pricing.basis.units import from_frame
 from pricing.ingest import Answers
 from pricing.model import saved
 from pricing.model.price import price, price_fit
-from pricing.pipeline import asking, offering, record
+from pricing.pipeline import adding, asking, offering
 from pricing.pipeline.fitting import fit
 
 WAYS = ("known law", "ridge (cv)")
@@ -102,7 +102,7 @@ def whole(world: dict[str, Any], settings: Settings) -> dict[str, Any]:
             ("l", world["l"]),
         ):
             frame.to_csv(paths[name], index=False)
-        record.add(home, paths["history"], settings, day, Answers())
+        adding.add(home, paths["history"], settings, day, Answers())
         begun = time.perf_counter()
         fit(home, settings, day)
         seconds = time.perf_counter() - begun

@@ -23,9 +23,9 @@ from pathlib import Path
 from typing import Any
 
 from pricing.basis.settings import Settings
-from pricing.ledger import months
 from pricing.model import fold
 from pricing.pipeline import cluster, fitting, gathering
+from pricing.record import months
 
 os.environ["OPENBLAS_NUM_THREADS"] = "1"
 DAY = date(2024, 6, 1)

@@ -266,8 +266,11 @@ def one_size(folder: Path, n: int, workers: list[int]) -> None:
     )
     show("offer, cold", times[0][0], times[0][1], 0, "best of 5")
     stored = {
-        name: sum(path.stat().st_size for path in (home / place).rglob("*.parquet")) / n
-        for name, place in (("batches", "data/batches"), ("by month", "data/by-month"))
+        "record": (home / "data" / "record.db").stat().st_size / n,
+        "by month": sum(
+            path.stat().st_size for path in (home / "data" / "by-month").rglob("*.parquet")
+        )
+        / n,
     }
     print(
         f"| {n:,} | on disk | | | | |"

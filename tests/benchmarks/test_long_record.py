@@ -20,10 +20,10 @@ PROGRAM = """
 import json, resource, sys
 from datetime import date
 from pathlib import Path
-from pricing.pipeline import record
+from pricing.pipeline import adding, keeping
 from pricing.basis.home import Home
 from pricing.basis.settings import Settings
-added = record.add(Home(Path(sys.argv[1])), Path(sys.argv[2]), Settings(), date(2026, 11, 25))
+added = adding.add(Home(Path(sys.argv[1])), Path(sys.argv[2]), Settings(), date(2026, 11, 25))
 used = resource.getrusage(resource.RUSAGE_SELF)
 print(json.dumps([added.counts, used.ru_maxrss / 1024, used.ru_utime + used.ru_stime]))
 """

@@ -114,9 +114,9 @@ def test_report_of_many_units(tmp_path: Path, copies: int) -> None:
 
     from pricing.basis.home import Home
     from pricing.basis.settings import Settings
-    from pricing.ledger import batches
-    from pricing.ledger.current import read_current
-    from pricing.pipeline.record import add
+    from pricing.pipeline.adding import add
+    from pricing.record import entries
+    from pricing.record.current import read_current
 
     home, ledger = (
         Home(tmp_path / "home"),
@@ -156,7 +156,7 @@ def test_report_of_many_units(tmp_path: Path, copies: int) -> None:
         )
         many.to_csv(text, index=False)
         add(home, text, Settings(), date(2026, 10, 5))
-    assert len(batches.load(home).counting()) >= 1
+    assert len(entries.load(home).counting()) >= 1
     started = time.perf_counter()
     code = (
         "import resource, sys; from pricing.cli import group; sys.argv[0] = 'pricing';"

@@ -18,8 +18,8 @@ from typing import TYPE_CHECKING, Any
 
 from pricing.basis.columns import BY_NAME
 from pricing.basis.home import Home
-from pricing.ledger import blocks
-from pricing.ledger.batches import load, schema
+from pricing.record.current import schema, tables
+from pricing.record.store import reading
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -59,27 +59,22 @@ def csv_bytes(
 
 def record_csv(home: Home) -> Iterator[bytes]:
     """The current record as CSV, piece by piece: the columns that hold anything, in their usual
-    order, then own attributes and columns we do not know.
-
-    The record is read twice: for what it holds, and for its rows. Every batch is verified first.
-    """
-    entries = load(home).counting()
-    blocks.check(home, entries)
-    gone = blocks.replaced(home, entries)
-    stored = [name for name in BY_NAME if name in blocks.stored_columns(home, entries)]
+    order, then own attributes and columns we do not know. The record is read twice: for what it
+    holds, and for its rows."""
     filled, extras = {"unit", "type", "sold", "price", "outcome"}, dict[str, None]()
-    for block in blocks.current(home, entries, [*stored, "extra"], gone):
-        filled |= {
-            name
-            for name in stored
-            if name not in filled and block.table.column(name).null_count < block.table.num_rows
-        }
-        for text in block.table.column("extra").unique().to_pylist():
-            extras |= dict.fromkeys(json.loads(text)) if text else {}
-    names = [name for name in BY_NAME if name in filled]
-    yield csv_bytes([*names, *extras], ())
-    for block in blocks.current(home, entries, [*names, "said", "extra"], gone):
-        yield csv_bytes(None, _rows(block.table, names, list(extras)))
+    with reading(home) as db:
+        for table in tables(db, home):
+            filled |= {
+                name
+                for name in BY_NAME
+                if name not in filled and table.column(name).null_count < table.num_rows
+            }
+            for text in table.column("extra").unique().to_pylist():
+                extras |= dict.fromkeys(json.loads(text)) if text else {}
+        names = [name for name in BY_NAME if name in filled]
+        yield csv_bytes([*names, *extras], ())
+        for table in tables(db, home):
+            yield csv_bytes(None, _rows(table, names, list(extras)))
 
 
 def _rows(table: pa.Table, names: Sequence[str], extras: Sequence[str]) -> Iterable[list[str]]:
@@ -106,14 +101,14 @@ def _text(value: Any) -> str:
 
 
 def write_parquet(home: Home, out: Writing) -> None:
-    """The current record as Parquet, with page checksums, block by block: every column, then extra,
+    """The current record as Parquet, with page checksums, piece by piece: every column, then extra,
     said, line, key, file, batch."""
-    import pyarrow as pa
     import pyarrow.parquet as pq
 
-    entries = load(home).counting()
-    blocks.check(home, entries)
-    form = schema().append(pa.field("file", pa.string())).append(pa.field("batch", pa.int32()))
-    with pq.ParquetWriter(out, form, compression="zstd", write_page_checksum=True) as file:
-        for block in blocks.current(home, entries):
-            file.write_table(blocks.with_source(block).cast(form))
+    form = schema()
+    with (
+        reading(home) as db,
+        pq.ParquetWriter(out, form, compression="zstd", write_page_checksum=True) as file,
+    ):
+        for table in tables(db, home):
+            file.write_table(table)

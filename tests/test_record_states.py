@@ -5,6 +5,8 @@ from __future__ import annotations
 
 import shutil
 import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -13,13 +15,13 @@ from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
-from pricing.basis import files
 from pricing.basis.home import Home
+from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
-from pricing.ledger import batches
-from pricing.ledger.current import read_current
-from pricing.ledger.verify import verify_record
-from pricing.pipeline import keeping, record
+from pricing.pipeline import adding, keeping
+from pricing.record import entries, store
+from pricing.record.current import read_current
+from pricing.record.verify import verify_record
 
 TODAY = date(2026, 11, 25)
 
@@ -55,12 +57,12 @@ class RecordMachine(RuleBasedStateMachine):
                 found |= rows
         return found
 
-    def write(self, rows: dict[str, int]) -> Path:
+    def write(self, rows: dict[str, int], cents: str = ".00") -> Path:
         self.n_files += 1
         path = self.folder / f"f{self.n_files}.csv"
         path.write_text(
             "Unit,Type,Price,Outcome\n"
-            + "".join(f"{number},oven,{price}.00,sold\n" for number, price in rows.items())
+            + "".join(f"{number},oven,{price}{cents},sold\n" for number, price in rows.items())
         )
         return path
 
@@ -77,7 +79,7 @@ class RecordMachine(RuleBasedStateMachine):
         rows = self.fresh_prices(numbers)
         known = self.current()
         path = self.write(rows)
-        added = record.add(self.home, path, Settings(), TODAY)
+        added = adding.add(self.home, path, Settings(), TODAY)
 
         assert added.counts["accepted"] == len(rows.keys() - known.keys())
         assert added.counts["changed"] == len(rows.keys() & known.keys())
@@ -87,16 +89,33 @@ class RecordMachine(RuleBasedStateMachine):
     @precondition(lambda self: self.current())
     @rule()
     def add_what_is_known(self) -> None:
-        n_entries = len(batches.load(self.home).entries)
-        added = record.add(self.home, self.write(self.current()), Settings(), TODAY)
+        """Another file that says the same: an act of its own, for what it says stands by it."""
+        rows = self.current()
+        path = self.write(rows, "." + "0" * (self.n_files + 3))  # other bytes, the same prices
+        added = adding.add(self.home, path, Settings(), TODAY)
 
         assert added.counts["unchanged"] == added.seen
-        assert len(batches.load(self.home).entries) == n_entries
+        self.added.append((path.name, rows, True))
+        self.undone_last.clear()
+        n_acts = len(entries.load(self.home).entries)
+        assert adding.add(self.home, path, Settings(), TODAY).entry is None
+        assert len(entries.load(self.home).entries) == n_acts
+
+    @precondition(lambda self: any(counts for _, _, counts in self.added))
+    @rule(draw=st.randoms(use_true_random=False))
+    def undo_any(self, draw: object) -> None:
+        """Not only the last: the record is what the files that count say."""
+        places = [place for place, (_, _, counts) in enumerate(self.added) if counts]
+        place = draw.choice(places)  # type: ignore[attr-defined]
+        name, rows, _ = self.added[place]
+        keeping.undo(self.home, name, TODAY)
+        self.added[place] = (name, rows, False)
+        self.undone_last.append(place)
 
     @precondition(lambda self: any(counts for _, _, counts in self.added))
     @rule()
     def undo(self) -> None:
-        record.undo(self.home, None, TODAY)
+        keeping.undo(self.home, None, TODAY)
         place = max(place for place, (_, _, counts) in enumerate(self.added) if counts)
         name, rows, _ = self.added[place]
         self.added[place] = (name, rows, False)
@@ -105,47 +124,46 @@ class RecordMachine(RuleBasedStateMachine):
     @precondition(lambda self: self.undone_last)
     @rule()
     def take_the_undo_back(self) -> None:
-        record.undo(self.home, None, TODAY, back=True)
+        keeping.undo(self.home, None, TODAY, back=True)
         place = self.undone_last.pop()
         name, rows, _ = self.added[place]
         self.added[place] = (name, rows, True)
 
     @rule(numbers=st.sets(st.integers(1, 8), min_size=1), step=st.integers(0, 12))
     def kill_while_adding(self, numbers: set[int], step: int) -> None:
-        """The program dies at its k-th rename or link; the record is as before or as after."""
+        """The program dies at its k-th few hundred steps inside SQLite; the record is as before or as after."""
         rows = self.fresh_prices(numbers)
         path = self.write(rows)
         before = self.current()
         calls = 0
-        real_replace, real_link = files.os.replace, files.os.link
 
-        def dying(real: object) -> object:
-            def call(*args: object) -> None:
-                nonlocal calls
-                calls += 1
-                if calls > step:
-                    raise Killed
-                real(*args)  # type: ignore[operator]
+        def dying(*_: object) -> int:
+            nonlocal calls
+            calls += 1
+            if calls > step:
+                raise Killed
+            return 0
 
-            return call
+        real = store.writing
 
-        files.os.replace, files.os.link = dying(real_replace), dying(real_link)  # type: ignore[assignment]
+        @contextmanager
+        def watched(*args: object, **options: object) -> Iterator[object]:
+            with real(*args, **options) as db:  # type: ignore[arg-type]
+                db.set_progress_handler(dying, 400)
+                yield db
+
+        store.writing = watched
         try:
-            record.add(self.home, path, Settings(), TODAY)
-        except Killed:
+            adding.add(self.home, path, Settings(), TODAY)
+        except (Killed, Refused):
             pass
         finally:
-            files.os.replace, files.os.link = real_replace, real_link
+            store.writing = real
         found = self.stored()
         assert found in (before, before | rows)
         if found == before | rows:
             self.added.append((path.name, rows, True))
             self.undone_last.clear()
-
-    @precondition(lambda self: self.added)
-    @rule()
-    def compact(self) -> None:
-        keeping.compact(self.home)
 
     def stored(self) -> dict[str, int]:
         return {row["key"]: int(row["price"]) for row in read_current(self.home).to_pylist()}

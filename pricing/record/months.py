@@ -3,13 +3,13 @@ a cluster.
 
 A folder `month=2026-03` for each month of sale and `month=none` for units not sold, one row a unit,
 in each in the order in which units were last written. `_dataset.json` lists the files with their
-SHA-256 and rows. Everything in it can be made anew from the batches.
+SHA-256 and rows. Everything in it can be made anew from the record.
 """
 
 from __future__ import annotations
 
 import json
-from collections import Counter
+import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import ExitStack
 from pathlib import Path
@@ -20,8 +20,8 @@ from pricing.basis.files import Writing, make_folder, sha256, write_bytes, writi
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
-from pricing.ledger import blocks
-from pricing.ledger.batches import Entry, schema
+from pricing.record.current import schema, tables
+from pricing.record.store import CELLS, reading
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -103,36 +103,21 @@ def parts(found: DataSet, unsold: bool | None = None) -> list[Part]:
 # ---- making one
 
 
-def make(
-    home: Home,
-    entries: Sequence[Entry],
-    folder: Path,
-    content: str,
-    columns: Sequence[str] | None = None,
-) -> DataSet:
-    """Write the current view of the entries into a folder that is empty or not there. columns:
-    which (None: all of a unit, and its own attributes); those that are blank throughout are left
-    away.
+def make(home: Home, folder: Path, content: str, columns: Sequence[str] | None = None) -> DataSet:
+    """Write the record as it stands into a folder that is empty or not there, in one stream.
+    columns: which (None: all of a unit, and its own attributes); those that are blank throughout
+    are left away.
 
-    The batches are checked first. Memory: HELD rows, and what `blocks.replaced` needs. Raises
-    Refused where a batch is damaged or the folder cannot be written; an unfinished folder has no
-    `_dataset.json` and is no data set.
+    Memory: HELD rows. Raises Refused where the record is damaged or the folder cannot be written;
+    an unfinished folder has no `_dataset.json` and is no data set.
     """
-    wanted = (
-        [name for name in schema().names if name in BY_NAME or name == "extra"]
-        if columns is None
-        else list(columns)
-    )
-    blocks.check(home, entries)
-    stored = blocks.stored_columns(home, entries)
-    wanted = [name for name in wanted if name in stored]
-    gone = blocks.replaced(home, entries)
-    known = _months(home, entries)
-    with ExitStack() as stack:
+    with reading(home) as db, ExitStack() as stack:
+        filled, known = _looked_through(db)
+        wanted = [name for name in (*BY_NAME, "extra") if name in filled]
+        if columns is not None:
+            wanted = [name for name in columns if name in filled]
         files: dict[str, _MonthFile] = {}
-        for held in _held(
-            blocks.current(home, entries, list(dict.fromkeys([*wanted, "sold"])), gone)
-        ):
+        for held in _held(tables(db, home)):
             for month, table in _by_month(held, known):
                 if month not in files:
                     path = f"month={month}/part-0.parquet"
@@ -146,12 +131,35 @@ def make(
     return found
 
 
-def _held(stream: Iterator[blocks.Block]) -> Iterator[pa.Table]:
-    """Blocks put together, HELD rows at a time, words coded."""
+def _held(stream: Iterator[pa.Table]) -> Iterator[pa.Table]:
+    """Tables put together, HELD rows at a time, words coded."""
     import pyarrow as pa
 
-    for tables in blocks.together((_coded(block.table) for block in stream), HELD):
-        yield pa.concat_tables(tables).unify_dictionaries().combine_chunks()
+    held: list[pa.Table] = []
+    for table in stream:
+        held.append(_coded(table))
+        if sum(one.num_rows for one in held) >= HELD:
+            yield pa.concat_tables(held).unify_dictionaries().combine_chunks()
+            held = []
+    if held:
+        yield pa.concat_tables(held).unify_dictionaries().combine_chunks()
+
+
+def _looked_through(db: sqlite3.Connection) -> tuple[set[str], frozenset[int] | None]:
+    """(the columns that any row holds, the months - 12 year + month - 1 - that get a folder of
+    their own, the oldest going together beyond what can be written at once; None for all)."""
+    names = [*CELLS, "extra"]
+    asked = ", ".join(f'max("{name}" is not null)' for name in names)
+    there = db.execute(f"select {asked} from state").fetchone()
+    filled = {"unit", *(name for name, yes in zip(names, there, strict=True) if yes)}
+    months = [
+        12 * int(month[:4]) + int(month[5:]) - 1
+        for (month,) in db.execute(
+            "select distinct substr(sold, 1, 7) from state where sold is not null"
+        )
+    ]
+    most = min(MOST_MONTHS, _open_files() - 60)
+    return filled, None if len(months) <= most else frozenset(sorted(months)[-most + 2 :]) | {0}
 
 
 def _coded(table: pa.Table) -> pa.Table:
@@ -209,19 +217,6 @@ class _MonthFile:
     def close(self) -> File:
         self.writer.close()
         return File(self.path, self.out.digest, self.out.size, tuple(self.groups))
-
-
-def _months(home: Home, entries: Sequence[Entry]) -> frozenset[int] | None:
-    """The months (12 year + month) that get a folder of their own: None for all, where they are few
-    enough to be written at once."""
-    import numpy as np
-
-    counts: Counter[int] = Counter()
-    for block in blocks.blocks(home, entries, ["sold"]):
-        months, rows = np.unique(_month_numbers(block.table), return_counts=True)
-        counts.update(dict(zip(months.tolist(), rows.tolist(), strict=True)))
-    most = min(MOST_MONTHS, _open_files() - 60)
-    return None if len(counts) <= most else frozenset(sorted(counts)[-most + 2 :]) | {0}
 
 
 def _open_files() -> int:
@@ -312,7 +307,7 @@ def folder_of(home: Home) -> Path:
     return home.data / "by-month"
 
 
-def of_home(home: Home, entries: Sequence[Entry], content: str) -> DataSet:
+def of_home(home: Home, content: str) -> DataSet:
     """The data set of a home's record: the one that is there where it is whole and was made of this
     very record, else a new one in its place."""
     import shutil
@@ -329,7 +324,7 @@ def of_home(home: Home, entries: Sequence[Entry], content: str) -> DataSet:
     if folder_of(home).is_dir():  # of an older record, or unfinished
         shutil.rmtree(folder_of(home), ignore_errors=True)
     make_folder(folder_of(home))
-    return make(home, entries, whole, content)
+    return make(home, whole, content)
 
 
 def stored(home: Home) -> Iterator[tuple[Path, list[Problem]]]:

@@ -6,29 +6,27 @@ from __future__ import annotations
 import contextlib
 import json
 import random
-from collections.abc import Callable
-from dataclasses import asdict
+import shutil
+import sqlite3
 from datetime import date
 from decimal import Decimal
-from functools import partial
 from pathlib import Path
 
 import pyarrow.parquet as pq
 import pytest
 
-from pricing.basis import files
 from pricing.basis.files import sha256
 from pricing.basis.home import Home
 from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
 from pricing.ingest import Answers
-from pricing.ledger import batches, blocks, lock
-from pricing.ledger.backup import read_backup
-from pricing.ledger.batches import Entry, Ledger
-from pricing.ledger.current import read_current, units_for_models
-from pricing.ledger.export import csv_bytes, disarm
-from pricing.ledger.verify import verify_record
-from pricing.pipeline import keeping, record
+from pricing.pipeline import adding, by_hand, keeping
+from pricing.record import current, entries, store
+from pricing.record.backup import read_backup
+from pricing.record.current import read_current, units_for_models
+from pricing.record.entries import Entry, Ledger
+from pricing.record.export import csv_bytes, disarm
+from pricing.record.verify import verify_record
 
 TODAY = date(2026, 11, 25)
 HEAD = "Unit,Type,Got,Sold,Price,Outcome\n"
@@ -40,8 +38,8 @@ def sheet(tmp_path: Path, *rows: str, name: str = "a.csv", head: str = HEAD) -> 
     return path
 
 
-def add(home: Home, path: Path, **options: object) -> record.Added:
-    return record.add(home, path, Settings(), TODAY, **options)  # type: ignore[arg-type]
+def add(home: Home, path: Path, **options: object) -> adding.Added:
+    return adding.add(home, path, Settings(), TODAY, **options)  # type: ignore[arg-type]
 
 
 def prices(home: Home) -> dict[str, Decimal | None]:
@@ -73,7 +71,7 @@ def test_the_same_file_twice_changes_nothing(home: Home, tmp_path: Path) -> None
         "skipped": 0,
     }
     assert again.entry is None
-    assert len(batches.load(home).entries) == 1
+    assert len(entries.load(home).entries) == 1
 
 
 def test_a_later_row_replaces_and_history_keeps_both(home: Home, tmp_path: Path) -> None:
@@ -199,22 +197,22 @@ def test_a_sheet_with_fewer_columns_keeps_what_it_has_no_column_for(
 def test_undo_and_undo_of_undo(home: Home, tmp_path: Path) -> None:
     add(home, sheet(tmp_path, *A))
     add(home, sheet(tmp_path, A[0].replace("100.00", "110.00"), name="b.csv"))
-    record.undo(home, None, TODAY)
+    keeping.undo(home, None, TODAY)
     undone = prices(home)
-    record.undo(home, None, TODAY, back=True)
+    keeping.undo(home, None, TODAY, back=True)
     back = prices(home)
-    record.undo(home, "a.csv", TODAY)
+    keeping.undo(home, "a.csv", TODAY)
 
     assert undone["1"] == 100
     assert back["1"] == 110
     assert prices(home) == {"1": 110}
-    with pytest.raises(Refused, match="you added no file called"):
-        record.undo(home, "never.csv", TODAY)
+    with pytest.raises(Refused, match="no file or change called"):
+        keeping.undo(home, "never.csv", TODAY)
 
 
 def test_an_undone_file_can_be_added_again(home: Home, tmp_path: Path) -> None:
     add(home, sheet(tmp_path, *A))
-    record.undo(home, None, TODAY)
+    keeping.undo(home, None, TODAY)
     again = add(home, sheet(tmp_path, *A))
 
     assert again.counts["accepted"] == 3
@@ -275,57 +273,230 @@ def test_what_was_said_is_remembered_for_the_next_file_of_the_same_shape(
     assert rows["2"]["sold"] == date(2025, 5, 4)
 
 
-def test_one_writer_at_a_time(home: Home, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    add(home, sheet(tmp_path, *A))
-    monkeypatch.setattr(lock.writing, "__kwdefaults__", None, raising=False)
-    with lock.writing(home), pytest.raises(Refused, match="busy"), lock.writing(home, patience=0.1):
-        pass
-
-    assert prices(home)["1"] == 100  # and nobody is blocked from reading
-
-
-def test_what_a_killed_writer_left_counts_for_nothing(home: Home, tmp_path: Path) -> None:
-    add(home, sheet(tmp_path, *A))
-    (home.batches / "000002.parquet").write_bytes(b"half a batch")
-    (home.batches / ".000002.parquet.77.tmp").write_bytes(b"half")
-
-    assert verify_record(home).damaged == ()
-    assert len(prices(home)) == 3
-    add(home, sheet(tmp_path, "9,oven,2025-01-01,2025-03-20,90.00,sold", name="b.csv"))
-    assert sorted(path.name for path in home.batches.iterdir()) == [
-        "000001.parquet",
-        "000002.parquet",
-    ]
-    assert len(prices(home)) == 4
-
-
 def every_file(home: Home) -> list[Path]:
-    return sorted(path for path in home.data.rglob("*") if path.is_file() and path.name != "lock")
+    return sorted(path for path in home.data.rglob("*") if path.is_file())
 
 
-def test_every_flipped_bit_is_noticed_and_its_file_named(home: Home, tmp_path: Path) -> None:
-    """400 single-bit flips spread over all files of the record; the long form (2,000, fitted
+def test_a_second_writer_waits_then_says_busy_and_nobody_is_kept_from_reading(
+    home: Home, tmp_path: Path
+) -> None:
+    add(home, sheet(tmp_path, *A))
+    with (
+        store.writing(home) as db,
+        pytest.raises(Refused, match="busy"),
+        store.writing(home, patience=0.1),
+    ):
+        pass
+    with store.writing(home) as db:
+        db.execute("select 1")
+        assert prices(home)["1"] == 100
+
+
+def test_every_flipped_bit_is_noticed_or_changes_nothing(home: Home, tmp_path: Path) -> None:
+    """600 single-bit flips of the record, each noticed by verify or without any meaning: the same
+    export; and what is exported without a word is what was written. The long form (2,000, fitted
     numbers too) is tests/faults/flips.py."""
-    add(
-        home,
-        sheet(tmp_path, *A, "4,oven,2025-01-01,31/02/2025,50,sold"),
-        answers=Answers(date_order="mdy"),
-    )
+    add(home, sheet(tmp_path, *A, "4,oven,2025-01-01,31/02/2025,50,sold"))
     add(home, sheet(tmp_path, A[0].replace("100.00", "110.00"), name="b.csv"))
+    keeping.undo(home, None, TODAY)
+    whole, path = store.record_file(home).read_bytes(), store.record_file(home)
+    before = keeping.export(home, None)
     draw = random.Random(7)
-    paths = every_file(home)
-    assert len(paths) >= 6
-    for i in range(400):
-        path = paths[i % len(paths)]
-        whole = path.read_bytes()
+    noticed = 0
+    for _ in range(600):
         place, bit = draw.randrange(len(whole)), 1 << draw.randrange(8)
         path.write_bytes(whole[:place] + bytes([whole[place] ^ bit]) + whole[place + 1 :])
         found = verify_record(home).damaged
+        try:
+            exported = keeping.export(home, None)
+        except Refused as refused:
+            assert path.name in str(refused)
+            assert found
+        else:
+            assert exported == before, f"byte {place} bit {bit}"
+        noticed += bool(found)
+        assert all(problem.file == str(path) for problem in found)
         path.write_bytes(whole)
-        assert [Path(str(problem.file)).name for problem in found] == [path.name], (
-            f"{path.name} byte {place} bit {bit}"
-        )
     assert verify_record(home).damaged == ()
+    assert noticed > 60
+
+
+def test_a_lost_row_is_noticed_when_the_record_is_read(home: Home, tmp_path: Path) -> None:
+    add(home, sheet(tmp_path, *A))
+    with store.writing(home) as db:
+        db.execute("delete from state where unit = '2'")
+
+    with pytest.raises(Refused, match=r"record\.db.*damaged"):
+        read_current(home)
+    assert verify_record(home).damaged != ()
+
+
+def test_a_changed_cell_is_noticed_when_the_record_is_read(home: Home, tmp_path: Path) -> None:
+    add(home, sheet(tmp_path, *A))
+    with store.writing(home) as db:
+        db.execute("update state set price = 90000 where unit = '2'")
+
+    with pytest.raises(Refused, match=r"record\.db.*damaged"):
+        read_current(home)
+
+
+def test_a_record_of_a_newer_program_is_refused_by_name(home: Home, tmp_path: Path) -> None:
+    add(home, sheet(tmp_path, *A))
+    with store.writing(home) as db:
+        db.execute("pragma user_version = 9")
+    with pytest.raises(Refused, match="another program"):
+        entries.load(home)
+
+
+def test_any_reader_of_sqlite_sees_the_units_in_dollars(home: Home, tmp_path: Path) -> None:
+    add(home, sheet(tmp_path, *A))
+    add(home, sheet(tmp_path, A[0].replace("100.00", "110.50"), name="b.csv"))
+    keeping.drop(home, "3", TODAY)
+    with contextlib.closing(sqlite3.connect(store.record_file(home))) as db:
+        rows = db.execute("select unit, price, sold from units order by unit").fetchall()
+
+    assert rows == [("1", 110.5, "2025-01-20"), ("2", 200.0, "2025-02-20")]
+
+
+def test_a_dropped_unit_stays_out_until_the_drop_is_taken_back(home: Home, tmp_path: Path) -> None:
+    add(home, sheet(tmp_path, *A))
+    keeping.drop(home, "2", TODAY)
+    again = add(home, sheet(tmp_path, *A))
+
+    assert set(prices(home)) == {"1", "3"}
+    assert again.counts["unchanged"] == 3
+    assert [key for _, key in again.older] == ["2"]
+    assert again.gone == ()
+    with pytest.raises(Refused, match="no unit has the number"):
+        keeping.drop(home, "2", TODAY)
+    keeping.undo(home, None, TODAY)
+    assert prices(home)["2"] == 200
+
+
+def test_an_earlier_change_is_taken_back_under_a_later_one(home: Home, tmp_path: Path) -> None:
+    """The price of the first press goes, the note of the second stays; what was written over since
+    stays and is told."""
+    add(home, sheet(tmp_path, *A))
+    press(home, "3", {"price": "90", "outcome": "sold", "sold": "2025-03-01"})
+    press(home, "3", {"note": "loud"})
+    keeping.undo(home, "2", TODAY)
+    row = unit(home, "3")
+
+    assert (row["price"], row["outcome"], row["note"]) == (None, "listed", "loud")
+    keeping.undo(home, "2", TODAY, back=True)
+    assert (unit(home, "3")["price"], unit(home, "3")["note"]) == (90, "loud")
+    press(home, "3", {"price": "95"})
+    told = keeping.undo(home, "2", TODAY)
+    assert told.stayed == (("3", ("price",)),)
+    assert (unit(home, "3")["price"], unit(home, "3")["sold"]) == (95, None)
+
+
+def test_an_undo_of_a_file_tells_the_units_that_stay_by_a_later_change(
+    home: Home, tmp_path: Path
+) -> None:
+    add(home, sheet(tmp_path, *A))
+    press(home, "3", {"price": "90", "outcome": "sold", "sold": "2025-03-01"})
+    told = keeping.undo(home, "a.csv", TODAY)
+
+    assert told.stayed == (("3", ("the unit itself",)),)
+    assert prices(home) == {"3": 90}
+
+
+def test_what_another_file_says_too_stays_when_the_first_is_taken_back(
+    home: Home, tmp_path: Path
+) -> None:
+    """The record is what the files that count say."""
+    add(home, sheet(tmp_path, *A))
+    second = add(home, sheet(tmp_path, *A[:2], name="b.csv"))
+    keeping.undo(home, "a.csv", TODAY)
+
+    assert second.entry is not None
+    assert prices(home) == {"1": 100, "2": 200}
+    assert by_hand.current(home, "3") is None
+    with contextlib.closing(sqlite3.connect(store.record_file(home))) as db:
+        assert db.execute("select unit from units order by unit").fetchall() == [("1",), ("2",)]
+    again = add(home, sheet(tmp_path, *A))
+    assert (again.counts["accepted"], again.counts["unchanged"]) == (1, 2)
+    keeping.undo(home, "b.csv", TODAY)
+    keeping.undo(home, "a.csv", TODAY)
+    assert prices(home) == {}
+    keeping.undo(home, "b.csv", TODAY, back=True)
+    assert prices(home) == {"1": 100, "2": 200}
+    assert verify_record(home).damaged == ()
+
+
+def test_two_copies_that_went_apart_are_put_together(home: Home, tmp_path: Path) -> None:
+    """What either side knows stands; a column that both changed is told, and both sides come to the
+    same; the same copy again changes nothing."""
+    add(home, sheet(tmp_path, *A))
+    other = Home(tmp_path / "copy")
+    shutil.copytree(home.path, other.path)
+    press(home, "3", {"price": "90", "outcome": "sold", "sold": "2025-03-01"})
+    press(home, "1", {"price": "101"})
+    press(other, "3", {"note": "loud"})
+    press(other, "1", {"price": "102"})
+    add(other, sheet(tmp_path, "9,hob,2025-01-05,2025-02-20,70.00,sold", name="o.csv"))
+    merged = keeping.merge(home, other.path, TODAY)
+
+    assert len(merged.acts) == 3
+    assert merged.differ == (("1", "price"),)
+    assert prices(home).pop("1") in (101, 102)
+    assert prices(home) | {"1": 0} == {"1": 0, "2": 200, "3": 90, "9": 70}
+    assert unit(home, "3")["note"] == "loud"
+    assert keeping.merge(home, other.path, TODAY).acts == ()
+    assert verify_record(home).damaged == ()
+    assert keeping.merge(other, store.record_file(home), TODAY).acts != ()
+    assert prices(other) == prices(home)
+
+
+def test_another_copy_beside_the_record_is_named(home: Home, tmp_path: Path) -> None:
+    add(home, sheet(tmp_path, *A))
+    copy = home.data / "record (conflicted copy).db"
+    shutil.copy(store.record_file(home), copy)
+
+    assert keeping.acts(home)[1] == [copy]
+    assert verify_record(home).foreign == ()
+
+
+def press(home: Home, key: str, cells: dict[str, str]) -> int:
+    now = by_hand.current(home, key)
+    assert now is not None
+    return by_hand.change_unit(home, key, cells, now["batch"], Settings(), TODAY, "changed")[1]
+
+
+def unit(home: Home, key: str) -> dict[str, object]:
+    found = by_hand.current(home, key)
+    assert found is not None
+    return found
+
+
+def test_exports_are_written_piece_by_piece(
+    home: Home, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Three rows at a time, the same sheet and the same table as in one go; a file that has the
+    name is replaced."""
+    for i in range(2):
+        rows = (
+            f"{k},oven,2025-01-01,2025-01-20,{100 + k + i * (k % 3)}.00,sold" for k in range(20)
+        )
+        add(home, sheet(tmp_path, *rows, name=f"f{i}.csv"))
+    in_one_go = keeping.export(home, None)
+    whole = read_current(home)
+    monkeypatch.setattr(current.tables, "__defaults__", (3,))
+    for name in ("out.csv", "out.csv", "out.parquet"):
+        keeping.export(home, tmp_path / name)
+
+    assert (tmp_path / "out.csv").read_bytes() == in_one_go
+    assert pq.read_table(tmp_path / "out.parquet").to_pylist() == whole.to_pylist()
+
+
+def test_a_foreign_file_is_named_and_is_no_damage(home: Home, tmp_path: Path) -> None:
+    add(home, sheet(tmp_path, *A))
+    (home.data / "holiday.jpg").write_bytes(b"x")
+    checked = verify_record(home)
+
+    assert checked.damaged == ()
+    assert [path.name for path in checked.foreign] == ["holiday.jpg"]
 
 
 @pytest.mark.parametrize("harm", ["cut", "emptied", "deleted"])
@@ -341,23 +512,6 @@ def test_missing_and_cut_files_are_named(harm: str, home: Home, tmp_path: Path) 
         path.write_bytes(whole)
 
         assert path.name in str(found[0])
-
-
-def test_a_foreign_file_is_named_and_is_no_damage(home: Home, tmp_path: Path) -> None:
-    add(home, sheet(tmp_path, *A))
-    (home.batches / "holiday.jpg").write_bytes(b"x")
-    checked = verify_record(home)
-
-    assert checked.damaged == ()
-    assert [path.name for path in checked.foreign] == ["holiday.jpg"]
-
-
-def test_a_damaged_batch_is_refused_before_anything_is_answered(home: Home, tmp_path: Path) -> None:
-    add(home, sheet(tmp_path, *A))
-    (home.batches / "000001.parquet").write_bytes(b"PAR1 no more")
-
-    with pytest.raises(Refused, match=r"000001\.parquet"):
-        read_current(home)
 
 
 def test_backup_and_restore_give_the_same_record(home: Home, tmp_path: Path) -> None:
@@ -408,207 +562,6 @@ def test_a_backup_cannot_write_outside_the_home(home: Home, tmp_path: Path) -> N
     assert not (tmp_path / "evil.txt").exists()
 
 
-def test_compaction_keeps_rows_history_and_undo(home: Home, tmp_path: Path) -> None:
-    for i in range(6):
-        add(
-            home,
-            sheet(
-                tmp_path,
-                f"{i},oven,2025-01-01,2025-01-20,{100 + i}.00,sold",
-                f"x,oven,2025-01-01,2025-01-20,{200 + i}.00,sold",
-                name=f"f{i}.csv",
-            ),
-        )
-    record.undo(home, "f2.csv", TODAY)
-    before, steps = prices(home), keeping.history_steps(home, "x")
-    n_before, n_after = keeping.compact(home)
-
-    assert n_after < n_before
-    assert prices(home) == before
-    assert keeping.history_steps(home, "x") == steps
-    assert verify_record(home).damaged == ()
-    record.undo(home, "f5.csv", TODAY)
-    assert prices(home)["x"] == 204
-    record.undo(home, "f2.csv", TODAY, back=True)
-    assert prices(home)["2"] == 102
-
-
-def test_a_file_put_together_never_takes_the_name_of_one_that_counts(
-    home: Home, tmp_path: Path
-) -> None:
-    """The same first and last entry, one more between them: until record.json is replaced, every
-    file that it names must be as it says."""
-    for i in range(1, 5):
-        add(
-            home,
-            sheet(tmp_path, f"{i},oven,2025-01-01,2025-01-20,{100 + i}.00,sold", name=f"f{i}.csv"),
-        )
-    record.undo(home, "f2.csv", TODAY)
-    keeping.compact(home)
-    named = {entry.file for entry in batches.load(home).counting()}
-    record.undo(home, None, TODAY, back=True)
-    keeping.compact(home)
-
-    assert {entry.file for entry in batches.load(home).counting()}.isdisjoint(named)
-    assert prices(home) == {"1": 101, "2": 102, "3": 103, "4": 104}
-    assert verify_record(home).damaged == ()
-
-
-@pytest.mark.parametrize("step", range(8))
-def test_a_compaction_killed_at_any_step_leaves_the_record_as_it_is(
-    step: int, home: Home, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """Killed at its k-th rename, link, removal or sync; what is left is cleared by the next one."""
-    for i in range(4):
-        add(
-            home,
-            sheet(
-                tmp_path,
-                f"{i},oven,2025-01-01,2025-01-20,{100 + i}.00,sold",
-                f"x,oven,2025-01-01,2025-01-20,{200 + i}.00,sold",
-                name=f"f{i}.csv",
-            ),
-        )
-    before, steps = prices(home), keeping.history_steps(home, "x")
-    calls = 0
-
-    class Killed(BaseException):
-        pass
-
-    def dying(real: Callable[..., None]) -> Callable[..., None]:
-        def call(*args: object, **options: object) -> None:
-            nonlocal calls
-            calls += 1
-            if calls > step:
-                raise Killed
-            real(*args, **options)
-
-        return call
-
-    with monkeypatch.context() as patch:
-        for name in ("replace", "link", "fsync"):
-            patch.setattr(files.os, name, dying(getattr(files.os, name)))
-        patch.setattr(Path, "unlink", dying(Path.unlink))
-        with contextlib.suppress(Killed):
-            keeping.compact(home)
-
-    assert prices(home) == before
-    assert keeping.history_steps(home, "x") == steps
-    assert verify_record(home).damaged == ()
-    assert keeping.compact(home)[1] == 1
-    assert sorted(path.name for path in home.batches.iterdir()) == ["000001-000004.parquet"]
-    assert prices(home) == before
-
-
-def test_exports_are_written_block_by_block(
-    home: Home, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """Three rows at a time, the same sheet and the same table as in one go; a file that has the
-    name is replaced."""
-    for i in range(2):
-        add(
-            home,
-            sheet(
-                tmp_path,
-                *(
-                    f"{k},oven,2025-01-01,2025-01-20,{100 + k + i * (k % 3)}.00,sold"
-                    for k in range(20)
-                ),
-                name=f"f{i}.csv",
-            ),
-        )
-    in_one_go = keeping.export(home, None)
-    monkeypatch.setattr(blocks, "blocks", partial(blocks.blocks, rows=3))
-    for name in ("out.csv", "out.csv", "out.parquet"):
-        keeping.export(home, tmp_path / name)
-    current = read_current(home)
-
-    assert (tmp_path / "out.csv").read_bytes() == in_one_go
-    assert pq.read_table(tmp_path / "out.parquet").to_pylist() == current.to_pylist()
-
-
-def test_a_stored_file_is_opened_once_however_many_entries_share_it(
-    home: Home, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """Thousands of presses on the page become one file: to verify, to read and to undo must not
-    read it once for each."""
-    for i in range(12):  # two headers in turn, so that entries of one shape are no neighbours
-        head = HEAD if i % 2 else "Unit,Type,Sold,Price,Outcome,Note\n"
-        row = (
-            f"{i},dryer,2026-03-01,2026-03-09,{100 + i},sold"
-            if i % 2
-            else f"{i},dryer,2026-03-09,{100 + i},sold,x"
-        )
-        add(home, sheet(tmp_path, row, name=f"{i}.csv", head=head))
-    keeping.compact(home)
-    opened: list[str] = []
-    real = batches.batch_bytes_checked
-    monkeypatch.setattr(
-        batches,
-        "batch_bytes_checked",
-        lambda home, entry: opened.append(entry.file) or real(home, entry),
-    )
-    real_file = blocks.batch_file
-    monkeypatch.setattr(
-        blocks,
-        "batch_file",
-        lambda home, entry: opened.append(entry.file) or real_file(home, entry),
-    )
-
-    assert verify_record(home).damaged == ()
-    assert len(opened) == 1
-    assert len(read_current(home)) == 12
-    assert len(opened) == 2
-    record.undo(home, "3.csv", TODAY)
-    assert len(opened) == 3
-    assert len(read_current(home)) == 11
-    assert len(opened) == 4
-    opened.clear()
-    assert [row["key"] for row in keeping.history(home, "7")] == ["7"]
-    assert len(opened) == 3  # its sum, its keys, its row
-    opened.clear()
-    assert (
-        add(
-            home, sheet(tmp_path, "7,dryer,2026-03-01,2026-03-09,107,sold", name="again.csv")
-        ).counts["unchanged"]
-        == 1
-    )
-    assert len(opened) <= 4  # and the keys of files of that shape
-
-
-def test_a_record_of_the_first_form_is_read_and_written_in_the_new_one(
-    home: Home, tmp_path: Path
-) -> None:
-    """Version 1 held one word a line; every flipped bit of it is noticed too."""
-    add(home, sheet(tmp_path, "1,dryer,2026-03-01,2026-03-09,100,sold"))
-    body = {"entries": [asdict(entry) for entry in batches.load(home).entries]}
-    digest = sha256(json.dumps(body, sort_keys=True, separators=(",", ":")).encode())
-    old = (
-        json.dumps(
-            {"version": 1, "sha256": digest, "body": body}, sort_keys=True, indent=0
-        ).encode()
-        + b"\n"
-    )
-    batches.record_file(home).write_bytes(old)
-    assert prices(home) == {"1": Decimal("100.00")}
-    for place in random.Random(1).sample(range(len(old) * 8), 200):
-        flipped = bytearray(old)
-        flipped[place // 8] ^= 1 << place % 8
-        with pytest.raises(Refused):
-            batches.parse(bytes(flipped), "record.json")
-    add(home, sheet(tmp_path, "2,dryer,2026-03-01,2026-03-09,110,sold", name="b.csv"))
-    assert batches.record_file(home).read_bytes().startswith(b'{"version": 2, ')
-    assert set(prices(home)) == {"1", "2"}
-
-
-def test_a_record_of_a_newer_program_is_refused_by_name(home: Home, tmp_path: Path) -> None:
-    add(home, sheet(tmp_path, "1,dryer,2026-03-01,2026-03-09,100,sold"))
-    path = batches.record_file(home)
-    path.write_bytes(path.read_bytes().replace(b'"version": 2', b'"version": 3'))
-    with pytest.raises(Refused, match="newer program"):
-        batches.load(home)
-
-
 def test_export_reads_back_to_the_same_record(home: Home, tmp_path: Path) -> None:
     head = "Unit,Type,Maker,Age,Features,Condition,Paid,Parts,Hours,Got,Listed,Asked,Sold,Price,Outcome,Shelf,Note\n"
     rows = (
@@ -628,7 +581,7 @@ def test_export_reads_back_to_the_same_record(home: Home, tmp_path: Path) -> Non
     add(home, sheet(tmp_path, *rows, head=head))
     keeping.export(home, tmp_path / "out.csv")
     other = Home(tmp_path / "other")
-    added = record.add(other, tmp_path / "out.csv", Settings(), TODAY)
+    added = adding.add(other, tmp_path / "out.csv", Settings(), TODAY)
 
     def plain(where: Home) -> list[dict[str, object]]:
         return sorted(
@@ -661,7 +614,7 @@ def test_the_models_get_every_unit_with_own_attributes(home: Home, tmp_path: Pat
         "2,tractor,2025-01-02,8000.00,sold,,plain",
         head="Unit,Type,Sold,Price,Outcome,Horsepower,Trim\n",
     )
-    record.add(home, path, own, TODAY)
+    adding.add(home, path, own, TODAY)
     units = units_for_models(read_current(home), own)
 
     assert units.number("Horsepower").tolist()[0] == 120

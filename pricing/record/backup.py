@@ -5,14 +5,16 @@ from __future__ import annotations
 
 import io
 import json
+import shutil
 import zipfile
 import zlib
 from pathlib import Path, PurePosixPath
 
-from pricing.basis.files import read_bytes, sha256, write_bytes
+from pricing.basis.files import read_bytes, sha256, sync_folder, write_bytes
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
-from pricing.ledger import months
+from pricing.record import months
+from pricing.record.store import record_file, snapshot
 
 _LIST = "pricing-backup.json"
 _FOLDERS = ("data", "models", "reports")
@@ -21,7 +23,7 @@ _MOST_FILES, _MOST_BYTES = 1_000_000, 64 << 30
 
 def backup_bytes(home: Home) -> tuple[bytes, int]:
     """(zip bytes, number of files): data/, models/, reports/ and pricing.toml, with the SHA-256 of
-    each; what can be made anew is left out. Under the lock."""
+    each; the record as it stood at one moment; what can be made anew is left out."""
     made_anew = months.folder_of(home)
     names = [
         path
@@ -43,7 +45,7 @@ def backup_bytes(home: Home) -> tuple[bytes, int]:
     digests = {}
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, strict_timestamps=False) as archive:
         for path in names:
-            data = read_bytes(path)
+            data = snapshot(home) if path == record_file(home) else read_bytes(path)
             name = path.relative_to(home.path).as_posix()
             digests[name] = sha256(data)
             archive.writestr(
@@ -59,6 +61,7 @@ def backup_bytes(home: Home) -> tuple[bytes, int]:
 def _passing(path: Path) -> bool:
     return (
         path.name == "lock"
+        or path.name.endswith("-journal")
         or (path.name.startswith(".") and path.name.endswith(".tmp"))
         or path.is_symlink()
     )
@@ -122,16 +125,32 @@ def _is_inside(name: str) -> bool:
 
 
 def restore_into(home: Home, files: dict[str, bytes]) -> None:
-    """Write the files of a backup into a home that holds no record. `record.json` last: until then
-    nothing counts."""
-    taken = [path for path in (home.data / "record.json", home.settings_file) if path.exists()]
-    if taken or (home.batches.is_dir() and any(home.batches.iterdir())):
+    """Write the files of a backup into a home that is empty or not there: into a folder beside it,
+    which gets the home's name only when all of it is on the disk."""
+    if home.path.exists() and any(home.path.iterdir()):
         raise Refused(
             Problem(
-                "there is a record in this home already; a restore never writes over one",
+                "this folder is not empty; a restore never writes over anything",
                 "name a new, empty folder with --home",
                 file=str(home.path),
             )
         )
-    for name in sorted(files, key=lambda name: (name == "data/record.json", name)):
-        write_bytes(home.path / name, files[name])
+    made = home.path.with_name(f".{home.path.name}.restoring")
+    shutil.rmtree(made, ignore_errors=True)  # left by one that was cut off
+    try:
+        for name, data in files.items():
+            write_bytes(made / name, data)
+        if home.path.exists():
+            home.path.rmdir()
+        made.rename(home.path)
+        sync_folder(home.path.parent)
+    except OSError as error:
+        raise Refused(
+            Problem(
+                f"the backup cannot be written there: {error.strerror or error}",
+                "name another folder with --home",
+                file=str(home.path),
+            )
+        ) from error
+    finally:
+        shutil.rmtree(made, ignore_errors=True)

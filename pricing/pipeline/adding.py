@@ -1,0 +1,452 @@
+"""The story of adding a sheet: read it, compare it with the record, write down what is new, as one
+act that is true as a whole or not at all."""
+
+from __future__ import annotations
+
+import hashlib
+import heapq
+import json
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import field, replace
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from pricing.basis.columns import MINUTES
+from pricing.basis.files import copy_by_content, write_bytes
+from pricing.basis.frozen import frozen
+from pricing.basis.home import DEMO_UNIT, Home
+from pricing.basis.problems import Problem, Refused
+from pricing.basis.settings import Settings
+from pricing.ingest import Answers, Reading, read_file
+from pricing.ingest.headings import REASON, Heading
+from pricing.ingest.read import closing_notes, is_long, waiting
+from pricing.ingest.reading import Rejected, Row, Skipped
+
+if TYPE_CHECKING:
+    import pyarrow as pa
+
+    from pricing.ingest.blocks import Block
+    from pricing.ingest.long import LongFile
+    from pricing.record.changes import Changes, FileFacts
+    from pricing.record.entries import Entry, Ledger
+    from pricing.record.rows import Incoming
+
+# columns in which the person is shown how their words were read
+SHOWN = ("type", "condition", "outcome")
+MOST_NOTES = 1_000
+Tell = Callable[[int], None]
+
+
+@frozen
+class Added:
+    """What adding one file did, or would do. counts add up to `seen`; entry is None where nothing
+    had to be written."""
+
+    file: str
+    seen: int
+    counts: dict[str, int]
+    control_total: Decimal
+    reading: Reading
+    rejected: tuple[Rejected, ...]
+    notes: tuple[Problem, ...]
+    older: tuple[tuple[int, str], ...] = ()
+    gone: tuple[str, ...] = ()
+    entry: Entry | None = None
+    rejected_file: Path | None = None
+    dry_run: bool = False
+    filled: dict[str, int] = field(default_factory=dict)
+    n_units: int = 0
+    row_notes: tuple[Problem, ...] = ()
+    read_as: dict[tuple[str, str], int] = field(default_factory=dict)  # (theirs, ours) -> rows
+
+    @property
+    def words(self) -> list[tuple[str, str, int]]:
+        """The person's words that were read as ours, most used first: (theirs, ours, rows)."""
+        return [
+            (theirs, ours, n)
+            for (theirs, ours), n in Counter(self.read_as).most_common()
+            if theirs.casefold() != ours.casefold()
+        ]
+
+    @property
+    def served(self) -> bool:
+        """Whether a single row could be recorded, or was known already."""
+        return self.seen - self.counts["rejected"] - self.counts["skipped"] > 0
+
+
+def add(
+    home: Home,
+    path: Path,
+    settings: Settings,
+    today: date,
+    answers: Answers | None = None,
+    dry_run: bool = False,
+    tell: Tell = lambda n_rows: None,
+) -> Added:
+    """Read a file, check it, compare it with the record, and record what is new. Nothing is written
+    on a dry run.
+
+    tell: called with the rows seen so far while a long file is read.
+    Raises Refused where the file is no table of units; the record is then as before.
+    """
+    from pricing.record import entries, shapes, store
+    from pricing.record.changes import forget
+
+    said = answers or Answers()
+    remembered = shapes.load(home)
+    sheet: _Sheet | None = None
+    if is_long(path):
+        from pricing.ingest.long import open_long
+
+        long_file = open_long(path, settings, today, said, remembered)
+        sheet = _LongSheet(long_file, tell) if long_file is not None else None
+    sheet = sheet or _ShortSheet(read_file(path, settings, today, said, remembered=remembered))
+    empty = isinstance(sheet, _ShortSheet) and not sheet.reading.rows
+    with store.writing(home, keep=not (dry_run or empty)) as db:
+        ledger = entries.of(db, home)
+        added, changes = _compared(db, ledger, sheet, said)
+        if not home.is_demo and sheet.tally.has_demo:
+            raise Refused(
+                Problem(
+                    "this is the invented record of the demo, and it cannot enter your own",
+                    "add your own sheet; pricing demo shows the invented one",
+                    file=str(path),
+                )
+            )
+        added = replace(added, dry_run=dry_run)
+        if dry_run:
+            return added
+        if empty:
+            return replace(added, rejected_file=write_rejected(home, added.reading, added.rejected))
+        if changes.written or (changes.again and not _stands(ledger, path)):
+            entry = _entry_of(home, ledger, added, changes, path, today)
+            added = replace(added, entry=entries.write(db, entry))
+            shapes.set_aside(db, entry.number, added.rejected)
+        else:
+            forget(db, ledger.next_number)
+        shapes.remember(db, added.reading.facts.shape, said.as_dict())
+    return replace(added, rejected_file=write_rejected(home, added.reading, added.rejected))
+
+
+# ---- sheets
+
+
+class _Tally:
+    """What the rows of a file hold, counted while they pass."""
+
+    def __init__(self) -> None:
+        self.filled: Counter[str] = Counter()
+        self.read_as: Counter[tuple[str, str]] = Counter()
+        self.cents = self.units = 0
+        self.has_demo = False
+        self.notes: list[Problem] = []
+        self.rejected: list[Rejected] = []
+        self.skipped: list[Skipped] = []
+
+    def rows(self, rows: Sequence[Row]) -> Iterator[Incoming]:
+        """Rows read one by one."""
+        from pricing.record.rows import incoming
+
+        self.units += len(rows)
+        self.has_demo |= any(
+            str(row.as_unit().get("unit", "")).startswith(DEMO_UNIT) for row in rows
+        )
+        for row in rows:
+            self.filled.update(list(row.values))
+            self.notes += row.notes if len(self.notes) < MOST_NOTES else ()
+            self.cents += int(row.values.get("price", 0) * 100)
+        self.read_as += _read_as(rows)
+        return incoming(rows)
+
+    def table(self, table: pa.Table) -> Iterator[Incoming]:
+        """Plain rows, read in columns."""
+        import pyarrow.compute as pc
+
+        from pricing.record.rows import from_table
+
+        self.units += table.num_rows
+        for name in table.column_names:
+            self.filled[name] += table.num_rows - table.column(name).null_count
+        if "price" in table.column_names:
+            self.cents += int((pc.sum(table.column("price")).as_py() or 0) * 100)
+        if "unit" in table.column_names:
+            starts = pc.starts_with(table.column("unit"), DEMO_UNIT)
+            self.has_demo |= bool(pc.any(starts).as_py())
+        self.read_as += _read_as_in(table)
+        return from_table(table)
+
+    def block(self, block: Block) -> Iterator[Incoming]:
+        """A block of a long file, in the order of its lines."""
+        self.rejected += block.rejected
+        self.skipped += block.skipped
+        plain = self.table(block.table) if block.table is not None else iter(())
+        return heapq.merge(plain, self.rows(block.others), key=lambda row: row.line)
+
+
+class _ShortSheet:
+    """A sheet that was read whole."""
+
+    def __init__(self, reading: Reading) -> None:
+        self.reading, self.tally = reading, _Tally()
+        self.name, self.headings = reading.file, reading.facts.headings
+        self.shape = reading.facts.shape
+
+    def pieces(self) -> Iterator[Iterator[Incoming]]:
+        self.tally = _Tally()
+        self.tally.rejected += self.reading.rejected
+        self.tally.skipped += self.reading.skipped
+        yield self.tally.rows(self.reading.rows)
+
+    def settled(self) -> bool:
+        return True
+
+    def cells(self, lines: set[int]) -> dict[int, tuple[str, ...]]:
+        return {row.line: row.cells for row in self.reading.rows if row.line in lines}
+
+    def read(self, rejected: tuple[Rejected, ...]) -> Reading:
+        return self.reading
+
+
+class _LongSheet:
+    """A sheet that is read in blocks. tell: called with the rows seen so far."""
+
+    def __init__(self, file: LongFile, tell: Tell) -> None:
+        self.file, self.tell, self.tally = file, tell, _Tally()
+        self.name = str(file.path)
+        self.shape = file.prepared.facts().shape
+
+    @property
+    def headings(self) -> tuple[Heading, ...]:
+        return self.file.prepared.rules.headings
+
+    def pieces(self) -> Iterator[Iterator[Incoming]]:
+        self.tally = _Tally()
+        self.tally.skipped += self.file.prepared.skipped
+        for block in self.file.blocks():
+            yield self.tally.block(block)
+            self.tell(self.tally.units + len(self.tally.rejected) + len(self.tally.skipped))
+
+    def settled(self) -> bool:
+        return self.file.settled()
+
+    def cells(self, lines: set[int]) -> dict[int, tuple[str, ...]]:
+        return self.file.cells_at(lines)
+
+    def read(self, rejected: tuple[Rejected, ...]) -> Reading:
+        prepared = self.file.prepared
+        return Reading(
+            self.name,
+            (),
+            tuple(self.tally.rejected),
+            tuple(self.tally.skipped),
+            (*prepared.notes, *closing_notes(prepared.rules, prepared.decoded)),
+            tuple(waiting(prepared.asked, rejected, prepared.rules.today)),
+            prepared.facts(),
+        )
+
+
+_Sheet = _ShortSheet | _LongSheet
+
+
+def _compared(db: Any, ledger: Ledger, sheet: _Sheet, answers: Answers) -> tuple[Added, Changes]:
+    """What a sheet does to the record, written into it and not yet kept. A long one is read once
+    more where its whole content shows other marks than its first lines did."""
+    from pricing.record import entries
+    from pricing.record.changes import Comparing, gone
+    from pricing.record.current import no_collecting
+
+    db.execute("pragma defer_foreign_keys = on")
+    counts = entries.counts_in(db, ledger.undone())
+    for _ in range(4):
+        db.execute("savepoint sheet")
+        comparing = Comparing(db, ledger.next_number, facts_of(sheet, answers), counts)
+        with no_collecting():
+            for piece in sheet.pieces():
+                comparing.put(piece)
+            if sheet.settled():
+                changes = comparing.finish()
+                missing = gone(comparing, _of_shape(ledger, sheet.shape))
+                return _added(sheet, changes, missing), changes
+        db.execute("rollback to sheet")
+    raise AssertionError("the file changed while it was read")
+
+
+def facts_of(sheet: _Sheet, answers: Answers) -> FileFacts:
+    """What a comparison must know of a sheet."""
+    from pricing.record.changes import FileFacts
+
+    columns = frozenset(heading.column for heading in sheet.headings if heading.column)
+    unknown = frozenset(heading.text for heading in sheet.headings if not heading.column)
+    return FileFacts(sheet.name, columns, unknown | columns, answers.take_older)
+
+
+def _of_shape(ledger: Ledger, shape: str) -> list[int]:
+    return [entry.number for entry in ledger.counting() if shape and entry.shape == shape]
+
+
+def _added(sheet: _Sheet, changes: Changes, missing: Sequence[str]) -> Added:
+    tally = sheet.tally
+    cells = sheet.cells({line for line, _ in changes.rejected}) if changes.rejected else {}
+    turned_away = [
+        Rejected(line, 0, cells.get(line, ()), (problem,)) for line, problem in changes.rejected
+    ]
+    rejected = tuple(sorted((*tally.rejected, *turned_away), key=lambda row: row.line))
+    counts = {
+        "accepted": changes.accepted,
+        "changed": changes.changed,
+        "unchanged": changes.unchanged,
+        "duplicates": changes.duplicates,
+        "rejected": len(rejected),
+        "skipped": len(tally.skipped),
+    }
+    seen = tally.units + len(tally.rejected) + len(tally.skipped)
+    if sum(counts.values()) != seen:
+        raise AssertionError(f"rows do not tie out: {counts} of {seen}")
+    filled = dict(tally.filled)
+    filled["hours"] = max(filled.get("hours", 0), *(filled.get(name, 0) for name in MINUTES))
+    reading = sheet.read(rejected)
+    return Added(
+        sheet.name,
+        seen,
+        counts,
+        Decimal(tally.cents - changes.off) / 100,
+        reading,
+        rejected,
+        (*reading.notes, *changes.notes),
+        tuple(changes.older),
+        tuple(missing),
+        filled=filled,
+        n_units=tally.units,
+        row_notes=tuple(tally.notes),
+        read_as=dict(tally.read_as),
+    )
+
+
+def _read_as(rows: Iterable[Row]) -> Counter[tuple[str, str]]:
+    """Counts rows by (their word, our word), in the columns where that is shown."""
+    return Counter(
+        (theirs, str(row.values[name]))
+        for row in rows
+        for name, theirs in row.said.items()
+        if name in SHOWN and name in row.values
+    )
+
+
+def _read_as_in(table: pa.Table) -> Counter[tuple[str, str]]:
+    """The same of plain rows: each distinct saying is looked at once."""
+    found: Counter[tuple[str, str]] = Counter()
+    named = [name for name in SHOWN if name in table.column_names]
+    if "said" not in table.column_names:
+        return found
+    grouped = table.select(["said", *named]).group_by(["said", *named])
+    for row in grouped.aggregate([([], "count_all")]).to_pylist():
+        for name, theirs in json.loads(row["said"] or "{}").items():
+            if name in named and row[name] is not None:
+                found[theirs, row[name]] += row["count_all"]
+    return found
+
+
+# ---- what is kept beside the rows
+
+
+def _entry_of(
+    home: Home, ledger: Ledger, added: Added, changes: Changes, path: Path, today: date
+) -> Entry:
+    """Keep the original; the act that says where it is."""
+    from pricing.record.entries import ADD, Entry
+
+    digest, size, kept = copy_by_content(path, home.data / "originals", _ending(path))
+    return Entry(
+        ledger.next_number,
+        ADD,
+        day=today.isoformat(),
+        rows=changes.written,
+        name=_printable(path.name),
+        sha256=digest,
+        bytes=size,
+        original=kept.name,
+        counts=added.counts,
+        total=f"{added.control_total:.2f}",
+        shape=added.reading.facts.shape,
+        units=added.seen - added.counts["skipped"],
+        filled=sorted(changes.filled),
+        again=changes.again,
+    )
+
+
+def _stands(ledger: Ledger, path: Path) -> bool:
+    """Whether this very file was added before and counts."""
+    with path.open("rb") as file:
+        digest = hashlib.file_digest(file, "sha256").hexdigest()
+    return any(entry.sha256 == digest for entry in ledger.counting())
+
+
+def rejected_csv(reading: Reading, rejected: Sequence[Rejected]) -> bytes:
+    """The rows set aside in the person's own columns, and why: to be mended and added again."""
+    from pricing.record.export import csv_bytes
+
+    header = [heading.text for heading in reading.facts.headings]
+    width = max([len(header), *(len(row.cells) for row in rejected)])
+    header += [""] * (width - len(header)) + [REASON]
+    rows = (
+        [
+            *row.cells,
+            *[""] * (width - len(row.cells)),
+            "; ".join(f"{p.column}: {p.what}" if p.column else p.what for p in row.problems),
+        ]
+        for row in rejected
+    )
+    return csv_bytes(header, rows, reading.facts.delimiter)
+
+
+def write_rejected(home: Home, reading: Reading, rejected: Sequence[Rejected]) -> Path | None:
+    """A copy of the rows set aside, for mending, in reports/."""
+    if not rejected:
+        return None
+    path = home.reports / f"rejected-{_safe_stem(Path(reading.file))}.csv"
+    write_bytes(path, rejected_csv(reading, rejected))
+    return path
+
+
+def _ending(path: Path) -> str:
+    ending = path.suffix.lower()
+    return ending if ending.isascii() and ending[1:].isalnum() and len(ending) <= 6 else ""
+
+
+def _safe_stem(path: Path) -> str:
+    return (
+        "".join(sign if sign.isalnum() or sign in "-_ " else "-" for sign in _printable(path.stem))[
+            :60
+        ]
+        or "file"
+    )
+
+
+def _printable(text: str) -> str:
+    return text.encode("utf-8", "replace").decode("utf-8")
+
+
+def answered(answers: Answers, option: str) -> Answers:
+    """Answers with one printed option taken: '--date-order dmy'."""
+    import shlex
+
+    name, _, value = option.partition(" ")
+    value = " ".join(shlex.split(value))
+    plain = {
+        "--date-order": "date_order",
+        "--decimal": "decimal",
+        "--describe": "describe",
+        "--slash": "slash",
+    }
+    if name in plain:
+        said: Any = {plain[name]: value}
+        return replace(answers, **said)
+    if name == "--year":
+        return replace(answers, year=int(value))
+    if name == "--header":
+        theirs, _, ours = value.rpartition("=")
+        return replace(answers, headers={**answers.headers, theirs: ours})
+    raise AssertionError(option)

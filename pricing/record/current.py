@@ -1,0 +1,232 @@
+"""The record as it stands: one row a unit, in the order in which units were last written; and the
+same as the models read it.
+
+Everything is read in the order in which it was written, and each row is checked by its checksum: a
+record that rotted is named, never answered from.
+"""
+
+from __future__ import annotations
+
+import gc
+import json
+import sqlite3
+from array import array
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+from pricing.basis.columns import BY_NAME
+from pricing.basis.home import Home
+from pricing.basis.problems import Refused
+from pricing.basis.settings import Settings
+from pricing.basis.units import Coded, Units, from_arrow
+from pricing.record import entries
+from pricing.record.changes import states_of
+from pricing.record.rows import Cells, state_sum
+from pricing.record.store import CELLS, damaged, reading, record_file
+
+if TYPE_CHECKING:
+    import pyarrow as pa
+
+ROWS = 65_536  # of a block
+CHECKED = 200_000  # rows that are compared with their checksums whenever they are read
+_BESIDE = ("extra", "said", "line", "key", "file", "batch")
+_CENT = Decimal("0.01")
+
+
+def schema() -> pa.Schema:
+    """Every column of a unit with its exact type, then extra, said, line, key, file and batch:
+    where the row came from."""
+    import pyarrow as pa
+
+    kinds = {"number": pa.float64(), "money": pa.decimal128(12, 2), "date": pa.date32()}
+    beside = {"line": pa.int32(), "batch": pa.int32()}
+    return pa.schema(
+        [
+            *(
+                pa.field(name, kinds.get(column.kind, pa.string()))
+                for name, column in BY_NAME.items()
+            ),
+            *(pa.field(name, beside.get(name, pa.string())) for name in _BESIDE),
+        ]
+    )
+
+
+def read_current(home: Home) -> pa.Table:
+    """One row a unit. Raises Refused where the record is damaged."""
+    import pyarrow as pa
+
+    with reading(home) as db:
+        found = list(tables(db, home))
+    return pa.concat_tables(found) if found else schema().empty_table()
+
+
+def tables(db: sqlite3.Connection, home: Home, rows: int = ROWS) -> Iterator[pa.Table]:
+    """The record as it stands in tables of at most `rows` rows; memory holds one of them, and some
+    twenty bytes for each row of the record."""
+    ledger = entries.of(db, home)
+    names = {entry.number: entry.name for entry in ledger.entries}
+    newest = newest_rows(db, home, ledger)
+    filled = {name for entry in ledger.entries for name in entry.filled}
+    kept = [name for name in CELLS if name in filled]
+    reader = Reader(kept)
+    # The checksum of each row takes a third of the time: of a long record `verify` looks at it,
+    # here the file's own structure and the number of rows must do.
+    check = len(newest) <= CHECKED
+    found = db.execute(f"select {reader.columns} from state not indexed order by id")
+    chunk: list[tuple[Any, ...]] = []
+    with no_collecting():
+        while piece := found.fetchmany(2_000):
+            chunk += [row for row in piece if newest[row[0]]]
+            if check and not all(map(reader.is_whole, piece)):
+                raise Refused(damaged(record_file(home)))
+            if len(chunk) >= rows:
+                yield _as_table(chunk, kept, names)
+                chunk = []
+    if chunk:
+        yield _as_table(chunk, kept, names)
+
+
+@contextmanager
+def no_collecting() -> Iterator[None]:
+    """Without Python's search for circles, of which plain rows have none: half of the time goes
+    there."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+class Reader:
+    """Rows of `state` with only those columns that hold anything in them; the others are blank
+    throughout."""
+
+    def __init__(self, kept: Sequence[str]) -> None:
+        names = ", ".join(f'"{name}"' for name in kept)
+        self.columns = (
+            f"id, source, line, unit, gone{', ' if kept else ''}{names},"
+            " said, extra, given, same, kept, sum"
+        )
+        # the text of a row's cells as `rows.body_of` makes it, blanks filled in
+        self._body = f"({', '.join('%r' if name in kept else 'None' for name in CELLS)})"
+        self._cells = slice(5, 5 + len(kept))
+
+    def is_whole(self, row: tuple[Any, ...]) -> bool:
+        """Whether a row is as it was written."""
+        body = self._body % row[self._cells]
+        return bool(state_sum(row[:5], body, row[self._cells.stop : -1]) == row[-1])
+
+
+def newest_rows(db: sqlite3.Connection, home: Home, ledger: entries.Ledger) -> bytearray:
+    """Which rows of `state` are the newest that counts of their unit and no drop, one byte for each
+    id. Units are told apart by 64 bits of a hash: among n of them two are taken for one with a
+    chance of n^2 / 2^65.
+
+    Raises Refused where an act has not the rows that it wrote: they were lost, or became others.
+    """
+    import numpy as np
+
+    ids, sources, codes, gone = array("q"), array("q"), array("q"), array("b")
+    for number, source, unit, dropped in db.execute(
+        "select id, source, unit, gone from state not indexed order by id"
+    ):
+        ids.append(number)
+        sources.append(source)
+        codes.append(hash(unit))
+        gone.append(dropped)
+    number, source = np.array(ids, dtype=np.int64), np.array(sources, dtype=np.int64)
+    wrote = {entry.number: entry.rows for entry in ledger.entries if entry.rows}
+    counted = dict(zip(*map(list, np.unique(source, return_counts=True)), strict=True))
+    if counted != wrote or (number[1:] <= number[:-1]).any():
+        raise Refused(damaged(record_file(home)))
+    found = bytearray(int(number[-1]) + 1) if len(number) else bytearray()
+    found_counts = entries.counts_in(db, ledger.undone())
+    stands = ~np.isin(source, list(found_counts.undone)) | np.isin(number, list(found_counts.kept))
+    counts = np.flatnonzero(stands)[::-1]
+    last = counts[np.unique(np.array(codes, dtype=np.int64)[counts], return_index=True)[1]]
+    view = np.frombuffer(found, dtype=np.uint8) if len(found) else np.zeros(0, dtype=np.uint8)
+    view[number[last]] = ~np.array(gone, dtype=bool)[last]
+    return found
+
+
+def _as_table(chunk: list[tuple[Any, ...]], kept: Sequence[str], names: dict[int, str]) -> pa.Table:
+    import numpy as np
+    import pyarrow as pa
+
+    columns = list(zip(*chunk, strict=True))
+    form, n = schema(), len(chunk)
+    arrays = {"unit": pa.array(columns[3], pa.string())}
+    for name, column in zip(kept, columns[5:], strict=False):
+        arrays[name] = _as_arrow(BY_NAME[name].kind, column)
+    said, extra = columns[5 + len(kept) : 7 + len(kept)]
+    sources, place = np.unique(np.array(columns[1]), return_inverse=True)
+    arrays |= {
+        "extra": pa.array(extra, pa.string()),
+        "said": pa.array(said, pa.string()),
+        "line": pa.array(columns[2], pa.int32()),
+        "key": arrays["unit"],
+        "file": pa.array([names.get(source, "") for source in sources.tolist()]).take(
+            pa.array(place)
+        ),
+        "batch": pa.array(columns[1], pa.int32()),
+    }
+    return pa.table(
+        [arrays.get(field.name, pa.nulls(n, field.type)) for field in form], schema=form
+    )
+
+
+def _as_arrow(kind: str, column: Sequence[Any]) -> pa.Array:
+    import pyarrow as pa
+    import pyarrow.compute as pc
+
+    if kind == "money":
+        cents = pa.array(column, pa.int64()).cast(pa.decimal128(19, 0))
+        return pc.multiply(cents, pa.scalar(_CENT, pa.decimal128(3, 2))).cast(pa.decimal128(12, 2))
+    if kind == "date":
+        return pa.array(column, pa.string()).cast(pa.date32())
+    return pa.array(column, pa.float64() if kind == "number" else pa.string())
+
+
+def one(home: Home, unit: str) -> tuple[int, Cells] | None:
+    """(the act that wrote it, its cells) of one unit as it stands, or None."""
+    with reading(home) as db:
+        return one_of(db, unit, entries.counts_now(db))
+
+
+def one_of(db: sqlite3.Connection, unit: str, counts: entries.Counts) -> tuple[int, Cells] | None:
+    """The same of a record that is open."""
+    found = list(states_of(db, unit, counts))
+    if not found or found[-1][3]:
+        return None
+    return found[-1][1], found[-1][4]
+
+
+def units_for_models(table: pa.Table, settings: Settings) -> Units:
+    """The current record as the models read it; the person's own attributes are taken out of
+    `extra`."""
+    columns = [name for name in BY_NAME if name in table.column_names]
+    units = from_arrow(table.select(columns))
+    if not settings.attributes:
+        return units
+    import numpy as np
+
+    texts = table.column("extra").to_pylist()
+    rows: list[dict[str, Any]] = [json.loads(text) if text else {} for text in texts]
+    added: dict[str, Any] = {}
+    for name, kind in settings.attributes.items():
+        if kind in ("number", "log"):
+            added[name] = np.array(
+                [
+                    float(value) if isinstance(value := row.get(name), (int, float)) else np.nan
+                    for row in rows
+                ]
+            )
+        else:
+            added[name] = Coded.of(
+                None if (value := row.get(name)) is None else str(value) for row in rows
+            )
+    return units.replaced(**added)

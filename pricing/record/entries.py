@@ -1,0 +1,173 @@
+"""The acts on a record in their order: sheets and presses, drops, undos; and which of them
+count."""
+
+from __future__ import annotations
+
+import json
+import secrets
+import sqlite3
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import asdict, dataclass, field
+
+from pricing.basis.files import sha256
+from pricing.basis.home import Home
+from pricing.basis.problems import Refused
+from pricing.record.rows import checksum
+from pricing.record.store import damaged, reading, record_file
+
+ADD, DROP, UNDO = "add", "drop", "undo"
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One act. kind: "add", "drop", or "undo" (of: the act that it takes back); mark: the same act
+    in two copies of a record; rows: how many it wrote.
+
+    name, sha256, bytes, original: the person's file and the copy of it that was kept. by_hand: what
+    a press changed, in words, "" for a sheet. counts: rows seen by outcome; total: of prices, as
+    text; shape: fingerprint of the header; units: rows that spoke of a unit; filled: the columns
+    that its rows hold; again: rows that said what the record knew. day: for reading only.
+    """
+
+    number: int
+    kind: str
+    day: str = ""
+    mark: str = ""
+    of: int = 0
+    rows: int = 0
+    name: str = ""
+    by_hand: str = ""
+    sha256: str = ""
+    bytes: int = 0
+    original: str = ""
+    counts: Mapping[str, int] = field(default_factory=dict)
+    total: str = "0.00"
+    shape: str = ""
+    units: int = 0
+    filled: Sequence[str] = ()
+    again: int = 0
+
+    @property
+    def words(self) -> str:
+        """`212 sold` for a change by hand, the name of the file for a sheet."""
+        return self.by_hand or self.name
+
+
+@dataclass(frozen=True)
+class Counts:
+    """Which rows of `state` count: those of acts that were not taken back, and those that another
+    act that counts said again."""
+
+    undone: frozenset[int] = frozenset()
+    kept: frozenset[int] = frozenset()
+
+    def __call__(self, state: int, source: int) -> bool:
+        return source not in self.undone or state in self.kept
+
+
+def counts_now(db: sqlite3.Connection) -> Counts:
+    """The rows that count in a record as it stands, without reading its acts."""
+    return counts_in(
+        db,
+        frozenset(
+            number
+            for (number,) in db.execute(
+                "select of from source t where of is not null"
+                " and not exists (select 1 from source u where u.of = t.id)"
+            )
+        ),
+    )
+
+
+def next_number(db: sqlite3.Connection) -> int:
+    return int(db.execute("select coalesce(max(id), 0) + 1 from source").fetchone()[0])
+
+
+def counts_in(db: sqlite3.Connection, undone: frozenset[int]) -> Counts:
+    """The rows that count in a record of which some acts are taken back."""
+    if not undone:
+        return Counts()
+    acts = ", ".join(map(str, undone))
+    kept = db.execute(
+        f"select a.state from again a join state s on s.id = a.state where s.source in ({acts})"
+        f" and a.source not in ({acts})"
+    )
+    return Counts(undone, frozenset(state for (state,) in kept))
+
+
+_FACTS = (
+    *("name", "by_hand", "sha256", "bytes", "original"),
+    *("counts", "total", "shape", "units", "filled", "again"),
+)
+
+
+@dataclass(frozen=True)
+class Ledger:
+    """All acts in order of their numbers."""
+
+    entries: tuple[Entry, ...] = ()
+
+    @property
+    def next_number(self) -> int:
+        return self.entries[-1].number + 1 if self.entries else 1
+
+    def undone(self) -> frozenset[int]:
+        """Numbers of the acts that a later one takes back; an undo that is itself taken back takes
+        nothing back."""
+        cancelled: set[int] = set()
+        for entry in reversed(self.entries):
+            if entry.kind == UNDO and entry.number not in cancelled:
+                cancelled.add(entry.of)
+        return frozenset(cancelled)
+
+    def counting(self) -> tuple[Entry, ...]:
+        """The acts that count, oldest first; an undo only where it had to write rows."""
+        undone = self.undone()
+        return tuple(
+            entry
+            for entry in self.entries
+            if entry.number not in undone and (entry.kind != UNDO or entry.rows)
+        )
+
+    def find(self, number: int) -> Entry | None:
+        return next((entry for entry in self.entries if entry.number == number), None)
+
+
+def load(home: Home) -> Ledger:
+    """The acts of a record, each checked; none where there is no record yet."""
+    with reading(home) as db:
+        return of(db, home)
+
+
+def of(db: sqlite3.Connection, home: Home) -> Ledger:
+    """The same of a record that is open."""
+    entries = []
+    rows = db.execute("select id, kind, day, mark, of, n_rows, facts, sum from source order by id")
+    for *values, total in rows:
+        if checksum(*values) != total:
+            raise Refused(damaged(record_file(home)))
+        number, kind, day, mark, taken_back, n_rows, facts = values
+        entries.append(Entry(number, kind, day, mark, taken_back or 0, n_rows, **json.loads(facts)))
+    return Ledger(tuple(entries))
+
+
+def write(db: sqlite3.Connection, entry: Entry) -> Entry:
+    """Write an act down; its rows may stand there already, under its number."""
+    mark = entry.mark or secrets.token_hex(8)
+    whole = asdict(entry)
+    facts = json.dumps({name: whole[name] for name in _FACTS}, ensure_ascii=False)
+    row = (entry.number, entry.kind, entry.day, mark, entry.of or None, entry.rows, facts)
+    db.execute("insert into source values (?, ?, ?, ?, ?, ?, ?, ?)", (*row, checksum(*row)))
+    return Entry(**{**whole, "mark": mark})
+
+
+def content_hash(home: Home) -> str:
+    """What identifies the record as it stands: SHA-256 over the marks of the acts that count, in
+    order."""
+    return content_of(load(home).counting())
+
+
+def content_of(entries: Iterable[Entry]) -> str:
+    """The same of acts at hand; "" where there are none."""
+    marks = [entry.mark for entry in entries]
+    return sha256("\n".join(marks).encode()) if marks else ""

@@ -1,0 +1,162 @@
+"""Two copies of a record that went apart, put together again: a synced folder's second copy, a
+copied home.
+
+Acts are known by their marks, so what both copies have is left alone. The other's acts come in
+after ours, with their rows. A unit that both changed since they went apart gets one more row, in
+which each side's changes stand; where both changed one column to different things, the later day's
+stands, and it is told.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from pricing.basis.home import Home
+from pricing.basis.problems import Refused
+from pricing.record import entries
+from pricing.record.changes import state_row, states_of, write_states
+from pricing.record.entries import ADD, Entry, Ledger
+from pricing.record.rows import Cells
+from pricing.record.store import CELLS, damaged, open_copy, writing
+
+_ROW = ", ".join(f'"{name}"' for name in CELLS) + ", said, extra"
+
+
+@dataclass(frozen=True)
+class Merged:
+    """acts: of the other copy that came in; units: that both had changed; differ: (unit, column)
+    that both had changed to different things."""
+
+    acts: tuple[Entry, ...]
+    units: tuple[str, ...]
+    differ: tuple[tuple[str, str], ...]
+
+
+def merge(home: Home, other: Path, day: str) -> Merged:
+    """Take in what another copy of the record knows. Raises Refused where it is damaged, or no
+    record."""
+    with closing(open_copy(other)) as theirs, writing(home) as db:
+        if theirs.execute("pragma integrity_check(1)").fetchone()[0] != "ok":
+            raise Refused(damaged(other))
+        db.execute("pragma defer_foreign_keys = on")
+        mine, yours = entries.of(db, home), _ledger(theirs, other)
+        marks = {entry.mark: entry.number for entry in mine.entries}
+        new = [entry for entry in yours.entries if entry.mark not in marks]
+        if not new:
+            return Merged((), (), ())
+        place: dict[int, int] = {
+            entry.number: marks[entry.mark] for entry in yours.entries if entry.mark in marks
+        }
+        came: list[Entry] = []
+        for number, entry in enumerate(new, mine.next_number):
+            place[entry.number] = number
+            came.append(entries.write(db, replace(entry, number=number, of=place.get(entry.of, 0))))
+        touched = _copy_states(theirs, db, new, place)
+        both = _changed_in_both(mine, yours, touched, db)
+        added, differ = _joined(db, theirs, mine, yours, both, came[-1].number + 1)
+        if added:
+            filled = write_states(db, added)
+            entries.write(
+                db,
+                Entry(
+                    came[-1].number + 1,
+                    ADD,
+                    day,
+                    rows=len(added),
+                    by_hand="two copies of the record put together",
+                    filled=sorted(filled),
+                ),
+            )
+    return Merged(tuple(came), tuple(both), tuple(differ))
+
+
+def _ledger(theirs: sqlite3.Connection, other: Path) -> Ledger:
+    return entries.of(theirs, Home(other.parent.parent))
+
+
+def _copy_states(
+    theirs: sqlite3.Connection, db: sqlite3.Connection, new: list[Entry], place: dict[int, int]
+) -> dict[str, None]:
+    """Copy the rows of some acts; returns the units that they are of."""
+    units: dict[str, None] = {}
+    number = (db.execute("select max(id) from state").fetchone()[0] or 0) + 1
+    pending: list[tuple[Any, ...]] = []
+    for entry in new:
+        for line, unit, gone, given, *cells in theirs.execute(
+            f"select line, unit, gone, given, {_ROW} from state where source = ? order by id",
+            (entry.number,),
+        ):
+            units[unit] = None
+            row = state_row(
+                number, place[entry.number], line, unit, tuple(cells), says=given, gone=gone
+            )
+            pending.append(row)
+            number += 1
+            if len(pending) >= 10_000:
+                write_states(db, pending)
+                pending = []
+    if pending:
+        write_states(db, pending)
+    return units
+
+
+def _changed_in_both(
+    mine: Ledger, yours: Ledger, touched: dict[str, None], db: sqlite3.Connection
+) -> list[str]:
+    """Of the units that the other changed, those that an act of ours changed that the other does
+    not have."""
+    known = {entry.mark for entry in yours.entries}
+    ours = [entry.number for entry in mine.counting() if entry.mark not in known]
+    if not ours:
+        return []
+    acts = ", ".join(map(str, ours))
+    changed = {unit for (unit,) in db.execute(f"select unit from state where source in ({acts})")}
+    return [unit for unit in touched if unit in changed]
+
+
+def _age(ledger: Ledger, number: int) -> tuple[str, str]:
+    found = ledger.find(number)
+    return (found.day, found.mark) if found else ("", "")
+
+
+def _joined(
+    db: sqlite3.Connection,
+    theirs: sqlite3.Connection,
+    mine: Ledger,
+    yours: Ledger,
+    units: list[str],
+    number: int,
+) -> tuple[list[tuple[Any, ...]], list[tuple[str, str]]]:
+    """(rows in which both sides' changes stand, the (unit, column) that both changed
+    differently)."""
+    known = {entry.mark for entry in yours.entries}
+    new_here = frozenset(entry.number for entry in mine.entries if entry.mark not in known)
+    counts = entries.counts_in(db, mine.undone())
+    their_counts = entries.counts_in(theirs, yours.undone())
+    rows: list[tuple[Any, ...]] = []
+    differ: list[tuple[str, str]] = []
+    first = (db.execute("select max(id) from state").fetchone()[0] or 0) + 1
+    blank: Cells = (None,) * (len(CELLS) + 2)
+    for unit in units:
+        here = [state for state in states_of(db, unit, counts) if state[1] < mine.next_number]
+        there = list(states_of(theirs, unit, their_counts))
+        if not here or not there or there[-1][3]:
+            continue
+        shared = [state for state in here if state[1] not in new_here]
+        before = shared[-1][4] if shared else blank
+        cells, ours = list(there[-1][4]), here[-1][4]
+        # whichever copy is given to the other, the same side must win
+        theirs_win = _age(yours, there[-1][1]) > _age(mine, here[-1][1])
+        for place in range(len(cells)):
+            if ours[place] != before[place] and ours[place] != cells[place]:
+                both = cells[place] != before[place]
+                if both and place < len(CELLS):
+                    differ.append((unit, CELLS[place]))
+                if not (both and theirs_win):
+                    cells[place] = ours[place]
+        rows.append(state_row(first + len(rows), number, 0, unit, tuple(cells)))
+    return rows, differ

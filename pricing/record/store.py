@@ -1,0 +1,286 @@
+"""The record on disk: one SQLite file, `data/record.db`, that any reader of SQLite opens.
+
+Rows of `state` are never changed: each says all that was known of a unit after one act, and the
+newest that counts wins. `source` holds the acts in their order: a sheet or a press, a drop, an
+undo. An act that a later undo takes back counts no more; nothing is ever deleted. Money is kept in
+whole cents, days as 2026-03-01.
+
+The journal is a file beside it that is gone after each act, so that a folder that is synced or
+copied holds one file that is whole. Every row carries a checksum of its own; whoever reads all of
+them checks it.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+import tempfile
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from pathlib import Path
+
+from pricing.basis.columns import BY_NAME
+from pricing.basis.files import make_folder
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused
+
+FORM = 1  # of the tables
+MARK = 0x70726963  # the file's own kind, "pric" in ASCII
+PATIENCE = 20.0  # seconds that a second writer waits
+CELLS = tuple(name for name in BY_NAME if name != "unit")
+RESTORE = (
+    "restore your last backup (pricing restore), or add your files again into a new home: the"
+    " originals are in data/originals"
+)
+_KINDS = {"number": "real", "money": "integer"}
+_CELLS = ", ".join(f'"{name}" {_KINDS.get(BY_NAME[name].kind, "text")}' for name in CELLS)
+_SHOWN = ", ".join(
+    f'"{name}" / 100.0 as "{name}"' if BY_NAME[name].kind == "money" else f'"{name}"'
+    for name in CELLS
+)
+TABLES = (
+    # mark: the same act in two copies of a record; of: the act that an undo takes back; facts: JSON
+    """create table source (id integer primary key, kind text not null, day text not null,
+    mark text not null unique, of integer references source, n_rows integer not null,
+    facts text not null, sum integer not null) strict""",
+    # given: what the row said under its file's columns; same: all that the unit is; kept: of a unit
+    # without a number of its own what it keeps, and how far it got; gone: the unit was dropped
+    f"""create table state (id integer primary key, source integer not null references source,
+    line integer not null, unit text not null, gone integer not null, {_CELLS}, said text,
+    extra text,
+    given integer not null, same integer not null, kept integer, sum integer not null) strict""",
+    # rows of a file that said what the record knew already: where the act that wrote it is taken
+    # back, it still stands
+    """create table again (state integer not null references state,
+    source integer not null references source, primary key (state, source))
+    strict, without rowid""",
+    # rows that were set aside, with their cells as written
+    """create table remark (id integer primary key, source integer not null references source,
+    line integer not null, why text not null, cells text not null, sum integer not null) strict""",
+    # what the person said about files with one header
+    "create table shape (shape text primary key, said text not null, sum integer not null) strict",
+    "create index of_act on source (of) where of is not null",
+    "create index by_unit on state (unit, source, id)",
+    "create index alike on state (same) where kept is not null",
+    "create index grown on state (kept) where kept is not null",
+    """create view counting as select id from source s where not exists (select 1 from source t
+    where t.kind = 'undo' and t.of = s.id
+    and not exists (select 1 from source u where u.kind = 'undo' and u.of = t.id))""",
+    f"""create view units as select unit, {_SHOWN}, extra from state where gone = 0 and id in (
+    select max(id) from state s where source in (select id from counting) or exists (select 1
+    from again a where a.state = s.id and a.source in (select id from counting))
+    group by unit)""",
+)
+
+
+def record_file(home: Home) -> Path:
+    return home.data / "record.db"
+
+
+def has_record(home: Home) -> bool:
+    """Whether anything was ever added here. Raises Refused where the record is gone and its
+    originals are still there."""
+    if record_file(home).exists():
+        return True
+    originals = home.data / "originals"
+    if originals.is_dir() and any(path.suffix != ".tmp" for path in originals.iterdir()):
+        raise Refused(
+            Problem("this file is missing: it is your record", RESTORE, file=str(record_file(home)))
+        )
+    return False
+
+
+def other_copies(home: Home) -> list[Path]:
+    """Files beside the record that look like another copy of it, as programs that sync folders
+    leave them."""
+    if not home.data.is_dir():
+        return []
+    return sorted(
+        path
+        for path in home.data.glob("*record*.db")
+        if path != record_file(home) and not path.name.startswith(".")
+    )
+
+
+@contextmanager
+def reading(home: Home) -> Iterator[sqlite3.Connection]:
+    """The record as it stood at one moment; an empty one in memory where there is none yet."""
+    path = record_file(home)
+    if not has_record(home):
+        with closing(sqlite3.connect(":memory:", isolation_level=None)) as empty:
+            _make(empty)
+            yield empty
+        return
+    with _told(path), closing(_opened(path)) as db:
+        db.execute("begin")
+        yield db
+
+
+@contextmanager
+def writing(
+    home: Home, keep: bool = True, patience: float = PATIENCE
+) -> Iterator[sqlite3.Connection]:
+    """The record for one act, true as a whole when the block ends well and otherwise as if it had
+    never begun. keep: False takes everything back at the end, for a look at what would happen."""
+    path = record_file(home)
+    if not keep and not has_record(home):
+        with reading(home) as empty:
+            yield empty
+        return
+    is_new = begin(home, patience)
+    with _told(path), closing(_opened(path, patience, must_write=keep)) as db:
+        db.execute("begin immediate" if keep or _may_write(db) else "begin")
+        try:
+            yield db
+        except BaseException:
+            if db.in_transaction:
+                db.execute("rollback")
+            if is_new:  # nothing was ever written into it: no record has begun
+                path.unlink(missing_ok=True)
+            raise
+        db.execute("commit" if keep else "rollback")
+
+
+def begin(home: Home, patience: float = PATIENCE) -> bool:
+    """Make the file where there is none, so that from now on a missing one is damage, never a fresh
+    home. Returns whether it was made here."""
+    path = record_file(home)
+    if has_record(home):
+        return False
+    make_folder(home.data)
+    with _told(path), closing(sqlite3.connect(path, timeout=patience, isolation_level=None)) as db:
+        _steady(db)
+        db.execute("begin exclusive")
+        if not db.execute("select count(*) from sqlite_master").fetchone()[0]:
+            _make(db)
+        db.execute("commit")
+    return True
+
+
+def open_copy(path: Path) -> sqlite3.Connection:
+    """Another copy of a record, only to be read. Raises Refused where it is none."""
+    with _told(path):
+        return _opened(path, reads_only=True)
+
+
+def snapshot(home: Home) -> bytes:
+    """The record's file as it stood at one moment, through SQLite's own backup."""
+    with (
+        tempfile.TemporaryDirectory(prefix="pricing-") as folder,
+        reading(home) as db,
+        closing(sqlite3.connect(Path(folder) / "record.db")) as copy,
+    ):
+        db.backup(copy)
+        copy.close()
+        return (Path(folder) / "record.db").read_bytes()
+
+
+def is_record(path: Path) -> bool:
+    """Whether a file is a record of ours, by its first bytes."""
+    if not path.is_file():  # a pipe would wait for ever
+        return False
+    try:
+        with path.open("rb") as handle:
+            return handle.read(16) == b"SQLite format 3\0"
+    except OSError:
+        return False
+
+
+def _make(db: sqlite3.Connection) -> None:
+    db.execute(f"pragma application_id = {MARK}")
+    db.execute(f"pragma user_version = {FORM}")
+    for line in TABLES:
+        db.execute(line)
+
+
+def _opened(
+    path: Path, patience: float = PATIENCE, must_write: bool = False, reads_only: bool = False
+) -> sqlite3.Connection:
+    # A writer that was killed leaves its journal: whoever comes next must be able to write to put
+    # the file right, so a reader too opens it for writing where that is allowed.
+    address = path.absolute().as_uri()
+    for mode in ("rw",) if must_write else ("ro",) if reads_only else ("rw", "ro"):
+        db = sqlite3.connect(
+            f"{address}?mode={mode}", uri=True, timeout=patience, isolation_level=None
+        )
+        try:
+            _steady(db)
+            mark = db.execute("pragma application_id").fetchone()[0]
+            form = db.execute("pragma user_version").fetchone()[0]
+        except sqlite3.Error as error:
+            db.close()
+            if mode == "rw" and not must_write and not isinstance(error, sqlite3.DatabaseError):
+                continue
+            if mode == "rw" and not must_write and "unable to open" in str(error):
+                continue
+            raise
+        if mark != MARK:
+            db.close()
+            raise sqlite3.DatabaseError("not a record of ours")
+        if form != FORM:
+            db.close()
+            raise Refused(
+                Problem(
+                    f"this record was written by another program (form {form}, mine is {FORM})",
+                    "update pricing",
+                    file=str(path),
+                )
+            )
+        return db
+    raise sqlite3.OperationalError("unable to open database file")
+
+
+def _steady(db: sqlite3.Connection) -> None:
+    """Nothing is said to be done before the disk has it, the folder's own entry included."""
+    db.execute("pragma journal_mode = delete")
+    db.execute("pragma synchronous = extra")
+    db.execute("pragma foreign_keys = on")
+    db.execute("pragma temp_store = file")
+    db.execute("pragma cache_size = -65536")
+
+
+def _may_write(db: sqlite3.Connection) -> bool:
+    return not db.execute("pragma query_only").fetchone()[0]
+
+
+@contextmanager
+def _told(path: Path) -> Iterator[None]:
+    """What SQLite says, as a sentence with the way out."""
+    try:
+        yield
+    except sqlite3.Error as error:
+        raise Refused(_problem(path, error)) from error
+    except UnicodeDecodeError as error:
+        raise Refused(damaged(path)) from error
+
+
+def damaged(path: Path) -> Problem:
+    return Problem("this file is damaged: it is not as it was written", RESTORE, file=str(path))
+
+
+def _problem(path: Path, error: sqlite3.Error) -> Problem:
+    name, said = getattr(error, "sqlite_errorname", ""), str(error)
+    if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
+        return Problem(
+            "the record is busy: another program is adding to it",
+            "wait until it is done, then run this again; nothing was changed",
+            file=str(path),
+        )
+    if name.startswith(("SQLITE_READONLY", "SQLITE_CANTOPEN", "SQLITE_PERM", "SQLITE_AUTH")):
+        return Problem(
+            f"the record cannot be opened for writing: {said}",
+            "make the folder writable, or use another one with --home",
+            file=str(path),
+        )
+    if name.startswith("SQLITE_FULL"):
+        return Problem(
+            "the record cannot be written: the disk is full",
+            "free some space on the disk, then try again; nothing was changed",
+            file=str(path),
+        )
+    if name.startswith("SQLITE_IOERR"):
+        return Problem(
+            f"the record cannot be read or written: {said}",
+            "check the disk and its free space, then try again; nothing was changed",
+            file=str(path),
+        )
+    return damaged(path)
