@@ -6,7 +6,7 @@ wording    an answer's numbers -> its sentences and rows, once for every surface
 basis      one unit's columns, settings, starting assumptions, a problem with file and line;
     the one way to write a file
 ingest     a CSV as given -> typed rows and problems
-ledger     immutable Parquet batches; the current view of each unit
+record     one SQLite file: acts and the states of units; comparing, undo, the current view
 model      units -> fitted numbers: price, repair, days to sell
 advice     numbers -> decisions: offer, bench, ask, unsold
 quarter    numbers -> what paid and what did not, by group and by quarter

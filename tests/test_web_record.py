@@ -357,19 +357,18 @@ def test_a_sheet_waits_only_so_long(browser: Browser) -> None:
 def test_a_home_that_cannot_be_written_is_a_sentence_and_keeps_the_typing(
     browser: Browser, home: Home
 ) -> None:
-    """A folder stands where the lock file must be: as on a read-only disk, nothing can be opened
-    for writing."""
+    """A folder stands where the record's journal must be: as on a read-only disk, nothing can be
+    written."""
     form = browser.get("/records/unit?unit=102").form("Sold")
     before = rows(home)
-    lock = home.data / "lock"
-    lock.unlink(missing_ok=True)
-    lock.mkdir()
+    journal = home.data / "record.db-journal"
+    journal.mkdir()
     page = browser.send(form, price="300", sold_where="neighbor")
     assert page.status == 409
     assert "cannot be opened for writing" in page.text
     assert page.form("Sold").fields["price"] == "300"
     assert page.form("Sold").fields["sold_where"] == "neighbor"
-    lock.rmdir()
+    journal.rmdir()
     assert rows(home) == before
     assert (
         browser.send(page.form("Sold")).status == 200

@@ -22,8 +22,8 @@ from web_client import DAY, Browser, home_with
 
 from pricing.basis.home import Home
 from pricing.basis.settings import Settings
-from pricing.pipeline.adding import add, undo
-from pricing.pipeline.keeping import export
+from pricing.pipeline.adding import add
+from pricing.pipeline.keeping import export, undo
 from pricing.web.refit import LEARNING, RESTED, Refit
 
 
