@@ -299,38 +299,6 @@ def test_a_press_on_the_page_is_learned_from(demo_home: Home) -> None:
     assert any(unit["unit"] == "DEMO-X1" for unit in after.open_units())
 
 
-def test_many_presses_are_put_together_before_the_fit(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """Every press is a stored file; without this a busy year would make every page slow. Numbers,
-    undo and open forms stay as they are."""
-    from pricing.model import saved
-    from pricing.record.entries import load
-
-    monkeypatch.setattr("pricing.web.refit.MOST_FILES", 3)
-    home = home_with(tmp_path, "unit,type,price\n1,gas range,\n")
-    browser = Browser(home)
-    for i in range(5):
-        page = browser.send(
-            browser.get("/records/new").form("Keep it"), type="gas range", note=f"press {i}"
-        )
-    open_form = next(form for form in page.forms if "price" in form.names)
-    before = rows(home)
-    refit = Refit(home, lambda: DAY, pause=0.05)
-    refit.changed()
-    assert refit.wait(120)
-    refit.stop()
-    assert refit.state() == RESTED
-    assert len({entry.file for entry in load(home).counting()}) == 1
-    assert rows(home) == before
-    assert saved.load(home).number == 1
-    assert browser.send(open_form, price="120", sold="2026-10-01").status == 200
-    browser.send(page.form("Undo"))
-    assert (
-        rows(home).keys() == before.keys()
-    )  # undone is the writing down; the later sale keeps the unit
-
-
 def test_at_its_start_it_learns_only_what_is_not_known(
     demo_home: Home, monkeypatch: pytest.MonkeyPatch
 ) -> None:
