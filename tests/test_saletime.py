@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from pricing.basis import assumed, dated
@@ -418,6 +418,14 @@ def test_sold_on_the_day_it_was_listed_and_rows_twice() -> None:
         ),
         max_size=8,
     )
+)
+@example(
+    # the power law is so much likelier that every other weight rounds to nothing
+    [
+        ("wall oven", 0, None, 0.0, None),
+        ("wall oven", 0, None, 0.0, None),
+        ("kettle", 1, None, 7.0, None),
+    ]
 )
 def test_any_record_gives_finite_numbers(
     cells: list[tuple[str, int, int | None, float, float | None]],

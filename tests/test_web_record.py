@@ -15,6 +15,7 @@ from pricing.basis.settings import Settings
 from pricing.pipeline.adding import add
 from pricing.pipeline.by_hand import next_number
 from pricing.pipeline.keeping import export
+from pricing.record import store
 
 SHEET = """unit,type,maker,age,fault,got,paid,listed,asked,sold,price,outcome
 101,electric dryer,Ostrand,8,no heat,2026-08-01,40,2026-08-06,200,2026-08-15,185,sold

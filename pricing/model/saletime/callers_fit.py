@@ -63,11 +63,13 @@ def weigh(data: Listings, story: Story) -> Callers:
     told = np.array([value for value, _ in found]) + np.log((1 - POWER_SHARE) / len(laws))
     weight = np.exp(told - np.logaddexp(power, logsumexp(told)))
     kept = np.sort(np.argsort(-weight, kind="stable")[:N_CALLERS])
+    # where the power law is that much likelier, every weight may round to nothing
+    all_of_kept = max(float(weight[kept].sum()), np.finfo(float).tiny)
     return Callers(
         np.array([laws[k][0] for k in kept]),
         np.array([laws[k][1] for k in kept]),
         np.array([found[k][1] for k in kept]),
-        weight[kept] * weight.sum() / weight[kept].sum(),
+        weight[kept] * weight.sum() / all_of_kept,
     )
 
 
