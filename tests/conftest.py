@@ -9,6 +9,8 @@ os.environ.setdefault(
 )  # before numpy: several test processes of several threads only wait for each other
 
 import shutil
+import time
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
@@ -21,14 +23,54 @@ DEMO_LEDGER = ROOT / "data" / "demo" / "ledger.csv"
 DEMO_DAY = date(2026, 10, 5)
 
 
+def made_once(factory: pytest.TempPathFactory, name: str, make: Callable[[Path], object]) -> Path:
+    """A folder that is made once for all test processes of a run: the first to come makes it, the
+    others wait for its mark. Nobody may change what is in it."""
+    base = factory.getbasetemp()
+    # each process of a parallel run has a folder of its own in one that they share
+    folder = (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / name
+    mark = folder.with_name(f"{name}.done")
+    try:
+        folder.mkdir()
+    except FileExistsError:
+        for _ in range(3000):
+            if mark.exists():
+                break
+            time.sleep(0.1)
+        assert mark.read_text() == "made", f"{name} could not be made by another test process"
+        return folder
+    try:
+        make(folder)
+    except BaseException:
+        mark.write_text("failed")
+        raise
+    mark.write_text("made")
+    return folder
+
+
 @pytest.fixture(scope="session")
 def demo_home_once(tmp_path_factory: pytest.TempPathFactory) -> Home:
     """The demo record added and fitted; shared by the whole run, so nobody may change it."""
     from pricing.pipeline.demo import fill_demo_home
 
-    home = Home(tmp_path_factory.mktemp("demo") / "home")
-    fill_demo_home(home, DEMO_DAY)
-    return home
+    folder = made_once(
+        tmp_path_factory, "demo", lambda folder: fill_demo_home(Home(folder / "home"), DEMO_DAY)
+    )
+    return Home(folder / "home")
+
+
+@pytest.fixture(scope="session")
+def demo_phone_once(demo_home_once: Home, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The phone file of the demo record; shared by the whole run."""
+    from pricing.basis.settings import Settings
+    from pricing.pipeline import phoning
+
+    def make(folder: Path) -> None:
+        home = Home(folder / "home")
+        shutil.copytree(demo_home_once.path, home.path)
+        phoning.write(home, Settings(), DEMO_DAY)
+
+    return made_once(tmp_path_factory, "phone", make) / "home" / "reports" / phoning.NAME
 
 
 @pytest.fixture

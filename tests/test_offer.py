@@ -502,26 +502,28 @@ def test_ten_thousand_answers() -> None:
 def test_every_type_fits_one_phone_screen(n: int) -> None:
     """At most eight lines of 60 characters, dangers and the decision always first; the whole answer
     holds every reminder in full."""
-    for row in assumed.TYPES:
-        for fault in ("dead", "hums and then clicks oddly twice", None):
-            for own in (
-                Settings(),
-                Settings(currency="EUR", selling_fee_share=0.1, hourly_target=45.0, coverage=0.9),
-            ):
-                question = Question(
-                    {"type": row.type, "condition": "fair", "features": "ice and water; stainless"}
-                    | ({"fault": fault} if fault else {}),
-                    {"miles": 12},
-                    made=(1999, 2009, 2019),
-                )
-                answer = decide(question, numbers_of(n), own, DAY)
-                lines = laid_out.lines(laid_out.worded(words.view, answer, own, short=True))
-                more = laid_out.lines(laid_out.worded(words.view, answer, own), more=True)
-                assert len(lines) <= 8, lines
-                assert all(len(line) <= 60 for line in lines + more), lines + more
-                text = " ".join(" ".join(lines).split())
-                danger = "".join(f"{one.short} " for one in answer.verdict.dangers)
-                begins = ("GO", "ONLY IF", "PASS", "SCRAP ONLY", "LEAVE IT")
-                assert text.startswith(tuple(danger + word for word in begins)), text
-                whole = " ".join(" ".join(more).split())
-                assert all(" ".join(one.full.split()) in whole for one in answer.verdict.lines)
+    questions = [
+        Question(
+            {"type": row.type, "condition": "fair", "features": "ice and water; stainless"}
+            | ({"fault": fault} if fault else {}),
+            {"miles": 12},
+            made=(1999, 2009, 2019),
+        )
+        for row in assumed.TYPES
+        for fault in ("dead", "hums and then clicks oddly twice", None)
+    ]
+    for own in (
+        Settings(),
+        Settings(currency="EUR", selling_fee_share=0.1, hourly_target=45.0, coverage=0.9),
+    ):
+        for answer in decide_many(questions, numbers_of(n), own, DAY):
+            lines = laid_out.lines(laid_out.worded(words.view, answer, own, short=True))
+            more = laid_out.lines(laid_out.worded(words.view, answer, own), more=True)
+            assert len(lines) <= 8, lines
+            assert all(len(line) <= 60 for line in lines + more), lines + more
+            text = " ".join(" ".join(lines).split())
+            danger = "".join(f"{one.short} " for one in answer.verdict.dangers)
+            begins = ("GO", "ONLY IF", "PASS", "SCRAP ONLY", "LEAVE IT")
+            assert text.startswith(tuple(danger + word for word in begins)), text
+            whole = " ".join(" ".join(more).split())
+            assert all(" ".join(one.full.split()) in whole for one in answer.verdict.lines)

@@ -13,6 +13,7 @@ import pytest
 from click.testing import CliRunner
 from offer_numbers import numbers_of
 
+from pricing.advice import ask, offer
 from pricing.advice import bench as benching
 from pricing.advice.bench import GO_ON
 from pricing.basis import assumed
@@ -49,17 +50,22 @@ def random_units() -> list[dict[str, Any]]:
 def test_an_offer_expects_what_ask_expects(demo_home_once: Home, demo_day: date) -> None:
     """Middle and ends of the sale price, and the days by which half are sold, to 1e-9."""
     numbers, settings = saved.load(demo_home_once), Settings()
-    for unit in random_units():
-        offered = offering.offer(
-            Question(unit | {"fault": "dead"}, {}), numbers, settings, demo_day
-        )
+    units = random_units()
+    # many at once: each equals its answer alone (tests/test_offer.py, tests/test_ask.py)
+    offers = offer.decide_many(
+        [Question(unit | {"fault": "dead"}, {}) for unit in units], numbers, settings, demo_day
+    )
+    asks = ask.decide_many([Question(unit, {}) for unit in units], numbers, settings, demo_day)
+    shown = 0
+    for unit, offered, asked in zip(units, offers, asks, strict=True):
         if offered.verdict.decision:  # a danger decides: no money is shown
             continue
-        asked = asking.ask(Question(unit, {}), numbers, settings, demo_day)
+        shown += 1
         assert vars(asked.price_at_ask) == pytest.approx(
             {name: getattr(offered.price, name) for name in ("median", "low", "high")}, rel=1e-9
         ), unit
         assert offered.days["median"] == pytest.approx(asked.median_days, rel=1e-9), unit
+    assert shown > EACH / 2
 
 
 def test_the_plan_of_a_listed_unit_is_the_step_of_the_list(

@@ -26,12 +26,16 @@ from pricing.pages.phone import Cell
 from pricing.pipeline import phoning
 
 
-@pytest.fixture(scope="module")
-def written(demo_home_once: Home, tmp_path_factory: pytest.TempPathFactory) -> Path:
+@pytest.fixture
+def written(demo_phone_once: Path) -> Path:
     """The phone file of the invented demo record."""
-    home = Home(tmp_path_factory.mktemp("phone") / "home")
-    shutil.copytree(demo_home_once.path, home.path)
-    return phoning.write(home, Settings(), DEMO_DAY)
+    return demo_phone_once
+
+
+@pytest.fixture
+def short_table(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The table without scripts for a few types, where it is not what is looked at."""
+    monkeypatch.setattr(phoning, "MOST_TYPES", 3)
 
 
 class Seen(HTMLParser):
@@ -82,6 +86,7 @@ def test_a_table_stands_in_the_page_without_scripts(written: Path, demo_home_onc
     assert phone.table(cells[:6], Settings()) in text
 
 
+@pytest.mark.usefixtures("short_table")
 def test_the_table_is_of_the_person_who_asks(tmp_path: Path) -> None:
     """In a record that several people keep together."""
     numbers, settings = world(2, tmp_path / "home")
@@ -116,6 +121,7 @@ def test_words_of_the_record_cannot_become_part_of_the_page(tmp_path: Path) -> N
     assert settings == Settings()
 
 
+@pytest.mark.usefixtures("short_table")
 def test_the_place_is_remembered_and_the_file_written_anew(demo_home: Home, tmp_path: Path) -> None:
     folder = tmp_path / "cloud"
     folder.mkdir()
@@ -134,6 +140,7 @@ def test_the_place_is_remembered_and_the_file_written_anew(demo_home: Home, tmp_
     assert phoning.place(demo_home) is None
 
 
+@pytest.mark.usefixtures("short_table")
 def test_command_writes_the_file_and_refuses_a_folder_that_is_not_there(
     demo_home: Home, tmp_path: Path
 ) -> None:

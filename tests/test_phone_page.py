@@ -6,7 +6,6 @@ from __future__ import annotations
 import csv
 import io
 import re
-import shutil
 from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 from pathlib import Path
@@ -42,12 +41,10 @@ def browser() -> Iterator[Browser]:
         yield started
 
 
-@pytest.fixture(scope="module")
-def written(demo_home_once: Home, tmp_path_factory: pytest.TempPathFactory) -> Path:
+@pytest.fixture
+def written(demo_phone_once: Path) -> Path:
     """The phone file of the invented demo record."""
-    home = Home(tmp_path_factory.mktemp("phone") / "home")
-    shutil.copytree(demo_home_once.path, home.path)
-    return phoning.write(home, Settings(), DEMO_DAY)
+    return demo_phone_once
 
 
 class Opened:
@@ -343,14 +340,9 @@ def test_an_old_file_says_so(browser: Browser, written: Path, days: int) -> None
     opened.close()
 
 
-def test_scripts_off_leave_the_table(browser: Browser, tmp_path: Path) -> None:
-    numbers, settings = world(3, tmp_path / "home")
-    path = tmp_path / "phone.html"
-    path.write_text(
-        phone.page(numbers, settings, phoning.cells(numbers, settings, DAY)), encoding="utf-8"
-    )
+def test_scripts_off_leave_the_table(browser: Browser, written: Path) -> None:
     page = browser.new_context(viewport=PHONE, java_script_enabled=False).new_page()
-    page.goto(path.as_uri())
+    page.goto(written.as_uri())
     page.locator("summary").first.click()
 
     assert "Pay up to" in page.inner_text("#table") and re.search(

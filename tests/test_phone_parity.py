@@ -144,10 +144,10 @@ def compared(
 
 
 def both_ways(
-    seed: int, n: int, draw: int, folder: Path, browser: Browser | None
+    seed: int, n: int, draw: int, folder: Path, browser: Browser | None, n_browser: int
 ) -> list[Question]:
-    """n questions about one invented world, answered in node and in Chromium (where there is one);
-    fails with the first differences."""
+    """n questions about one invented world, answered in node, and the first of them in Chromium
+    (where there is one); fails with the first differences."""
     saved, settings = world(seed, folder / "home")
     asked = questions(draw, n, settings)
     ours = answers(saved, settings, asked)
@@ -155,7 +155,9 @@ def both_ways(
     found = {"node": compared(ours, by_phone(saved, settings, asked, folder), asked)}
     if browser is not None:
         found["Chromium"] = compared(
-            ours, by_browser(browser, saved, settings, asked, folder), asked
+            ours[:n_browser],
+            by_browser(browser, saved, settings, asked[:n_browser], folder),
+            asked[:n_browser],
         )
 
     assert not any(found.values()), "\n".join(
@@ -186,12 +188,26 @@ def browser() -> Iterator[Browser | None]:
             yield started
 
 
+# Node and Chromium run the same engine; what differs is the file around the script, which a few
+# questions show. The full two thousand in both are the long run.
 @needs_node
 @pytest.mark.browser
+@pytest.mark.parametrize("seed", range(5))
+def test_five_hundred_units_over_five_worlds(
+    seed: int, tmp_path: Path, browser: Browser | None
+) -> None:
+    asked = both_ways(seed, 100, 100 + seed, tmp_path, browser, n_browser=20)
+
+    assert len({one.type for one in asked}) > 20
+
+
+@needs_node
+@pytest.mark.browser
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(5))
 def test_two_thousand_units_over_five_worlds(
     seed: int, tmp_path: Path, browser: Browser | None
 ) -> None:
-    asked = both_ways(seed, 400, 100 + seed, tmp_path, browser)
+    asked = both_ways(seed, 400, 200 + seed, tmp_path, browser, n_browser=400)
 
     assert len({one.type for one in asked}) > 20

@@ -20,6 +20,7 @@ from pricing.ingest.headings import Heading
 from pricing.ingest.reading import Skipped
 from pricing.ingest.structure import HEADING
 
+_BEGINNING = 300  # letters of a cell that are looked at for a type
 _AGE = re.compile(
     r"(?<![\w.])(\d{1,2}(?:\.\d)?)\s*(?:yrs?|years?|y/?o)\b\.?(?:\s*old)?", re.IGNORECASE
 )
@@ -71,11 +72,7 @@ def described_column(
         (place for place, heading in enumerate(headings) if heading.column == "type"), None
     )
     if type_place is not None:
-        own = [
-            text
-            for record in body[:500]
-            if type_place < len(record.cells) and (text := record.cells[type_place].strip())
-        ]
+        own = _texts(body, type_place)
         if len(own) > 0.5 * min(len(body), 500) and sum(
             bool(type_in(text, settings)[1]) or not type_in(text, settings)[0] for text in own
         ) < 0.5 * len(own):
@@ -83,11 +80,7 @@ def described_column(
     for place, heading in enumerate(headings):
         if heading.column not in ("", "type", "features", "note", "model", "fault", "unit"):
             continue
-        texts = [
-            text
-            for record in body[:500]
-            if place < len(record.cells) and (text := record.cells[place].strip())
-        ]
+        texts = _texts(body, place)
         if len(texts) < 3 or len(texts) < 0.3 * min(len(body), 500):
             continue
         plainly = sum(squash(canonical("type", text, settings)) in TYPE_KEYS for text in texts)
@@ -99,6 +92,16 @@ def described_column(
         if named > 0.5 * len(texts) and named > plainly and (best is None or named > best.named):
             best = Described(place, heading.text, named, len(texts))
     return best
+
+
+def _texts(body: Sequence[Record], place: int) -> list[str]:
+    """The filled cells of a column in the first rows, by their beginnings: a description names its
+    type early, and a cell of a million letters would take half a minute to read."""
+    return [
+        text[:_BEGINNING]
+        for record in body[:500]
+        if place < len(record.cells) and (text := record.cells[place].strip())
+    ]
 
 
 def read_description(text: str, settings: Settings) -> dict[str, Any]:
