@@ -18,7 +18,11 @@ PAGE = ROOT / "pages" / "phone_page"
 SCRIPTS = (
     ("wording.js", "wording", ("plain", "decided", "lot", "question", "drawing", "offer", "ask")),
     ("gate.js", "words", ("perils", "gate")),
-)
+    ("reader.js", "words", (
+        *("tokens", "sayings", "amounts", "mending", "kinds", "breath", "called", "looks"),
+        *("prices", "troubles", "diagnosis", "dangers", "gist", "reader"),
+    )),
+)  # fmt: skip
 # What Python means and JavaScript does not: truth of empty lists and tables, `+` of lists, halves
 # that go to the even number, a table's own keys only.
 RUNTIME = """\
@@ -28,39 +32,73 @@ const py = {
   truth: (x) => (Array.isArray(x) ? x.length > 0 : x !== null && typeof x === "object" ? Object.keys(x).length > 0 : Boolean(x)),
   nil: (x) => x === null || x === undefined,
   add: (a, b) => (Array.isArray(a) ? [...a, ...b] : a + b),
+  more: (a, b) => { if (!Array.isArray(a)) return a + b; a.push(...b); return a; },
+  times: (a, n) => Array.from({ length: Math.max(n, 0) * a.length }, (_, i) => a[i % a.length]),
   len: (x) => (Array.isArray(x) || typeof x === "string" ? x.length : Object.keys(x).length),
-  has: (x, y) => (Array.isArray(y) || typeof y === "string" ? y.includes(x) : Object.hasOwn(y, x)),
+  has: (x, y) => (Array.isArray(y) ? (Array.isArray(x) ? y.some((one) => py.eq(x, one)) : y.includes(x)) : typeof y === "string" ? y.includes(x) : Object.hasOwn(y, x)),
   get: (x, name, other = null) => (Object.hasOwn(x, name) ? x[name] : other),
-  list: (x) => [...x],
+  each: (x) => (Array.isArray(x) ? x : typeof x === "string" ? [...x] : Object.keys(x)),
+  list: (x) => [...py.each(x)],
+  eq: (a, b) => a === b || (Array.isArray(a) && Array.isArray(b) && a.length === b.length && a.every((x, i) => py.eq(x, b[i]))),
+  less: (a, b) => { if (!Array.isArray(a)) return a < b ? -1 : a > b ? 1 : 0; for (let i = 0; i < a.length; i++) { const d = py.less(a[i], b[i]); if (d) return d; } return 0; },
+  sorted: (x, key = (one) => one) => py.list(x).sort((a, b) => py.less(key(a), key(b))),
+  split: (x, by) => (by === undefined ? x.split(/\\s+/).filter(Boolean) : x.split(by)),
+  count: (x, one) => (typeof x === "string" ? x.split(one).length - 1 : x.filter((other) => other === one).length),
+  remove: (x, one) => { x.splice(x.findIndex((other) => py.eq(one, other)), 1); },
+  insert: (x, place, one) => { x.splice(place, 0, one); },
+  first: (x, name, other) => { if (!Object.hasOwn(x, name)) x[name] = other; return x[name]; },
+  fromkeys: (x, value = null) => Object.fromEntries(py.list(x).map((name) => [name, value])),
+  isalpha: (x) => /^\\p{L}+$/u.test(x),
+  isupper: (x) => x === x.toUpperCase() && x !== x.toLowerCase(),
   sum: (xs) => xs.reduce((a, b) => a + b, 0),
   max: (...xs) => Math.max(...(Array.isArray(xs[0]) ? xs[0] : xs)),
   min: (...xs) => Math.min(...(Array.isArray(xs[0]) ? xs[0] : xs)),
-  range: (n) => Array.from({ length: n }, (_, i) => i),
+  range: (from, to = null, step = 1) => { const out = [], [a, b] = to === null ? [0, from] : [from, to]; for (let i = a; step > 0 ? i < b : i > b; i += step) out.push(i); return out; },
   int: (x) => Math.trunc(Number(x)),
   round: (x) => { const low = Math.floor(x), part = x - low; return part < 0.5 ? low : part > 0.5 ? low + 1 : low % 2 === 0 ? low : low + 1; },
 };
 """
 CALLS = {
     **{
-        name: f"py.{name}" for name in ("len", "max", "min", "sum", "list", "int", "round", "range")
+        name: f"py.{name}"
+        for name in (*("len", "max", "min", "sum", "list", "int", "round", "range", "sorted"),)
     },
     "abs": "Math.abs",
     "bool": "py.truth",
     "float": "Number",
     "str": "String",
+    "dict": "Object.assign",
 }
+# Methods that JavaScript has not, or has otherwise.
+OWN_METHODS = {
+    **{name: name for name in ("split", "count", "remove", "insert", "isalpha", "isupper")},
+    "setdefault": "first",
+}
+# Words that JavaScript keeps for itself.
+KEPT = ("case", "default", "delete", "function", "new", "switch", "this", "var", "let", "typeof",
+        "void", "enum", "const", "catch", "throw", "export", "super", "do")  # fmt: skip
 METHODS = {
     "upper": "toUpperCase",
     "startswith": "startsWith",
     "endswith": "endsWith",
     "append": "push",
     "replace": "replaceAll",
-    "split": "split",
     "lower": "toLowerCase",
     "strip": "trim",
     "find": "indexOf",
+    "rfind": "lastIndexOf",
+    "index": "indexOf",
 }
-COMPARED = {ast.Eq: "===", ast.NotEq: "!==", ast.Lt: "<", ast.LtE: "<=", ast.Gt: ">", ast.GtE: ">="}
+COMPARED = {
+    ast.Is: "===",
+    ast.IsNot: "!==",
+    ast.Eq: "===",
+    ast.NotEq: "!==",
+    ast.Lt: "<",
+    ast.LtE: "<=",
+    ast.Gt: ">",
+    ast.GtE: ">=",
+}
 SUMS = {ast.Sub: "-", ast.Mult: "*", ast.Div: "/"}
 
 
@@ -80,6 +118,8 @@ class _Writer:
             case ast.ImportFrom(module=module, names=names):
                 taken = ", ".join(one.name for one in names)
                 return [f"const {{ {taken} }} = {str(module).split('.')[-1]}_words;"]
+            case ast.Pass():
+                return []
             case ast.FunctionDef():
                 return self.function(node)
             case ast.Assign([target], value):
@@ -88,7 +128,7 @@ class _Writer:
                 return [f"{self.value(target)} = {self.value(value)};"]
             case ast.AugAssign(target, ast.Add(), value):
                 at = self.value(target)
-                return [f"{at} = py.add({at}, {self.value(value)});"]
+                return [f"{at} = py.more({at}, {self.value(value)});"]
             case ast.AugAssign(target, op, value) if type(op) in SUMS:
                 at = self.value(target)
                 return [f"{at} = {at} {SUMS[type(op)]} {self.value(value)};"]
@@ -102,7 +142,7 @@ class _Writer:
             case ast.While(test, body, []):
                 return [f"while ({self.test(test)}) {{", *self.block(body), "}"]
             case ast.For(target, over, body, []):
-                head = f"for ({self.value(target)} of {self.value(over)}) {{"
+                head = f"for ({self.value(target)} of {self.each(over)}) {{"
                 return [head, *self.block(body), "}"]
         raise Unknown(f"line {node.lineno}: {ast.unparse(node)[:60]}")
 
@@ -142,7 +182,7 @@ class _Writer:
             case ast.Constant(value):
                 return self.constant(value)
             case ast.Name(name):
-                return name
+                return f"{name}_" if name in KEPT else name
             case ast.JoinedStr(parts):
                 return "`" + "".join(map(self.part, parts)) + "`"
             case ast.List(items) | ast.Tuple(items):
@@ -154,6 +194,9 @@ class _Writer:
             case ast.Subscript(whole, ast.Slice(low, high, None)):
                 ends = [self.value(low) if low else "0", *([self.value(high)] if high else [])]
                 return f"{self.value(whole)}.slice({', '.join(ends)})"
+            case ast.Subscript(whole, ast.UnaryOp(ast.USub(), back)):
+                whole = self.value(whole)
+                return f"{whole}[{whole}.length - {self.value(back)}]"
             case ast.Subscript(whole, index):
                 return f"{self.value(whole)}[{self.value(index)}]"
             case ast.IfExp(test, one, other):
@@ -166,14 +209,24 @@ class _Writer:
                 return f"-{self.value(one)}"
             case ast.BinOp(left, ast.Add(), right):
                 return f"py.add({self.value(left)}, {self.value(right)})"
+            case ast.BinOp(ast.Dict() as left, ast.BitOr(), right):
+                return f"{{ ...{self.value(left)}, ...{self.value(right)} }}"
+            case ast.BinOp(ast.List() as left, ast.Mult(), right):
+                return f"py.times({self.value(left)}, {self.value(right)})"
             case ast.BinOp(left, op, right) if type(op) in SUMS:
                 return f"({self.value(left)} {SUMS[type(op)]} {self.value(right)})"
             case ast.Compare(left, ops, rights):
                 return self.compared(left, ops, rights)
             case ast.Call():
                 return self.call(node)
-            case ast.ListComp(made, [loop]):
+            case ast.ListComp(made, [loop]) | ast.GeneratorExp(made, [loop]):
                 return self.loop(made, loop)
+            case ast.ListComp(made, [outer, inner]):
+                return f"{self.loop(ast.ListComp(made, [inner]), outer)}.flat()"
+            case ast.DictComp(key, value, [loop]):
+                return f"Object.fromEntries({self.loop(ast.List([key, value]), loop)})"
+            case ast.Lambda(args, body):
+                return f"({', '.join(one.arg for one in args.args)}) => {self.value(body)}"
         raise Unknown(f"line {node.lineno}: {ast.unparse(node)[:60]}")
 
     @staticmethod
@@ -198,6 +251,13 @@ class _Writer:
         assert isinstance(node, ast.Constant)
         return str(node.value).replace("\\", "\\\\").replace("`", "\\`").replace("${", "\\${")
 
+    def each(self, node: ast.expr) -> str:
+        """What a loop goes through: the names of a table where it may be one."""
+        sure = isinstance(node, ast.Call | ast.List | ast.Tuple | ast.ListComp | ast.Subscript)
+        if isinstance(node, ast.Subscript):
+            sure = isinstance(node.slice, ast.Slice)
+        return self.value(node) if sure else f"py.each({self.value(node)})"
+
     def table(self, keys: list[ast.expr | None], values: list[ast.expr]) -> str:
         cells = [
             f"...{self.value(value)}"
@@ -215,20 +275,34 @@ class _Writer:
                 told.append(f"{'!' * isinstance(op, ast.NotIn)}py.has({before}, {after})")
             elif isinstance(op, ast.Is | ast.IsNot) and after == "null":
                 told.append(f"{'!' * isinstance(op, ast.IsNot)}py.nil({before})")
+            elif isinstance(op, ast.Eq | ast.NotEq) and not _plain(left, right):
+                told.append(f"{'!' * isinstance(op, ast.NotEq)}py.eq({before}, {after})")
             else:
                 told.append(f"{before} {COMPARED[type(op)]} {after}")
             before = after
         return f"({' && '.join(told)})"
 
     def call(self, node: ast.Call) -> str:
-        given = [self.value(one) for one in node.args if not isinstance(one, ast.GeneratorExp)]
         match node.func:
-            case ast.Name("any"):
+            case ast.Name("any" | "all" as name):
                 loop = node.args[0]
                 assert isinstance(loop, ast.GeneratorExp)
                 one = loop.generators[0]
+                over = self.each(one.iter)
+                for test in one.ifs:
+                    over += f".filter(({self.value(one.target)}) => {self.test(test)})"
                 test = f"({self.value(one.target)}) => {self.test(loop.elt)}"
-                return f"{self.value(one.iter)}.some({test})"
+                return f"{over}.{'some' if name == 'any' else 'every'}({test})"
+        given = [self.value(one) for one in node.args]
+        match node.func:
+            case ast.Name("sorted") if len(node.keywords) == 1 and node.keywords[0].arg == "key":
+                return f"py.sorted({given[0]}, {self.value(node.keywords[0].value)})"
+            case ast.Name("dict") if not node.keywords:
+                return f"({{ ...{given[0]} }})"
+            case ast.Name("ord"):
+                return f"{given[0]}.codePointAt(0)"
+            case ast.Attribute(ast.Name("dict"), "fromkeys"):
+                return f"py.fromkeys({', '.join(given)})"
             case ast.Name(name) if not node.keywords:
                 return f"{CALLS.get(name, name)}({', '.join(given)})"
             case ast.Attribute(whole, "get"):
@@ -237,15 +311,30 @@ class _Writer:
                 return f"Object.{ {'items': 'entries', 'values': 'values'}[name] }({self.value(whole)})"
             case ast.Attribute(whole, "join"):
                 return f"{given[0]}.join({self.value(whole)})"
+            case ast.Attribute(whole, name) if name in OWN_METHODS and not node.keywords:
+                return f"py.{OWN_METHODS[name]}({', '.join([self.value(whole), *given])})"
             case ast.Attribute(whole, name) if name in METHODS and not node.keywords:
                 return f"{self.value(whole)}.{METHODS[name]}({', '.join(given)})"
         raise Unknown(f"line {node.lineno}: {ast.unparse(node)[:60]}")
 
     def loop(self, made: ast.expr, loop: ast.comprehension) -> str:
-        over, target = self.value(loop.iter), self.value(loop.target)
+        over, target = self.each(loop.iter), self.value(loop.target)
         for test in loop.ifs:
             over += f".filter(({target}) => {self.test(test)})"
         return f"{over}.map(({target}) => ({self.value(made)}))"
+
+
+def _plain(*nodes: ast.expr) -> bool:
+    """Whether one of them is a text or a number, so that `===` says what `==` does."""
+    return any(isinstance(node, ast.Constant) for node in nodes)
+
+
+def _alias(node: ast.stmt) -> bool:
+    """Whether it only names a type for the checker."""
+    match node:
+        case ast.Assign(_, ast.Subscript(ast.Name("dict" | "list" | "tuple"), _)):
+            return True
+    return False
 
 
 def module(folder: str, name: str) -> str:
@@ -254,9 +343,12 @@ def module(folder: str, name: str) -> str:
     writer = _Writer()
     lines, names = [], []
     for node in tree.body:
-        if isinstance(node, ast.Assign):
-            lines.append(f"const {writer.value(node.targets[0])} = {writer.value(node.value)};")
-            names += [one.id for one in ast.walk(node.targets[0]) if isinstance(one, ast.Name)]
+        if _alias(node):
+            continue
+        if isinstance(node, ast.Assign | ast.AnnAssign) and node.value is not None:
+            target = node.targets[0] if isinstance(node, ast.Assign) else node.target
+            lines.append(f"const {writer.value(target)} = {writer.value(node.value)};")
+            names += [one.id for one in ast.walk(target) if isinstance(one, ast.Name)]
         else:
             lines += writer.statement(node)
             names += [node.name] if isinstance(node, ast.FunctionDef) else []

@@ -1,25 +1,25 @@
 const perils_words = (() => {
   const STOPS = ",.;:!?()[]{}|\n\r\t/";
   const NOT_SAID = "no not never without doesn't doesnt isn't isnt don't dont didn't didnt won't wont can't cant cannot wasn't wasnt hasn't hasnt haven't havent ain't aint aren't arent weren't werent nor zero couldn't couldnt";
-  const NOT = NOT_SAID.split(" ");
+  const NOT = py.split(NOT_SAID, " ");
   const BETWEEN_SAID = "any a an the sign signs of visible been ever even have has had smell like got";
-  const BETWEEN = BETWEEN_SAID.split(" ");
+  const BETWEEN = py.split(BETWEEN_SAID, " ");
   const FUELED = "dryer range stove oven cooktop cook appliance model unit version type or powered fired fridge slide clothes laundry apartment";
-  const FUEL_OF = FUELED.split(" ");
+  const FUEL_OF = py.split(FUELED, " ");
   const TELLS_GAS = ["smell", "leak", "of", "like", "odor", "hiss"];
   function clauses(text) {
     let dash, flat, found, part, stop, word, words;
     flat = text.toLowerCase().replaceAll("’", "'").replaceAll("‘", "'").replaceAll("`", "'").replaceAll("´", "'");
-    for (dash of "-–—_\"“”*+&") {
+    for (dash of py.each("-–—_\"“”*+&")) {
       flat = flat.replaceAll(dash, " ");
     }
-    for (stop of STOPS) {
+    for (stop of py.each(STOPS)) {
       flat = flat.replaceAll(stop, "|");
     }
     flat = flat.replaceAll(" but ", "|").replaceAll(" except ", "|").replaceAll(" though ", "|");
     found = [];
-    for (part of flat.split("|")) {
-      words = part.split(" ").filter((word) => (word !== "")).map((word) => (word));
+    for (part of py.split(flat, "|")) {
+      words = py.split(part, " ").filter((word) => (word !== "")).map((word) => (word));
       if ((py.len(words) > 0)) {
         found.push(py.add(py.add(" ", words.join(" ")), " "));
       }
@@ -28,13 +28,13 @@ const perils_words = (() => {
   }
   function without_fuel(clause) {
     let after, before, fuel, i, out, w, words;
-    words = clause.trim().split(" ");
+    words = py.split(clause.trim(), " ");
     out = " ";
     for (i of py.range(py.len(words))) {
       after = ((py.add(i, 1) < py.len(words)) ? words[py.add(i, 1)] : "");
       before = ((i > 0) ? words[(i - 1)] : "");
-      fuel = ((words[i] === "gas") && (py.len(FUEL_OF.filter((w) => py.truth(after.startsWith(w))).map((w) => (w))) > 0));
-      if ((py.truth(fuel) && (py.len(TELLS_GAS.filter((w) => py.truth(before.startsWith(w))).map((w) => (w))) === 0))) {
+      fuel = ((words[i] === "gas") && (py.len(py.each(FUEL_OF).filter((w) => py.truth(after.startsWith(w))).map((w) => (w))) > 0));
+      if ((py.truth(fuel) && (py.len(py.each(TELLS_GAS).filter((w) => py.truth(before.startsWith(w))).map((w) => (w))) === 0))) {
         continue;
       }
       out = py.add(py.add(out, words[i]), " ");
@@ -55,7 +55,7 @@ const perils_words = (() => {
   }
   function denied(clause, at) {
     let i, word, words;
-    words = clause.slice(0, at).split(" ").filter((word) => (word !== "")).map((word) => (word));
+    words = py.split(clause.slice(0, at), " ").filter((word) => (word !== "")).map((word) => (word));
     i = (py.len(words) - 1);
     while (((i >= 0) && (py.has(words[i], BETWEEN)))) {
       i = (i - 1);
@@ -64,7 +64,7 @@ const perils_words = (() => {
   }
   function told(clause, group, flat) {
     let at, said;
-    for (said of group) {
+    for (said of py.each(group)) {
       for (at of places(clause, said)) {
         if ((py.truth(flat) || !py.truth(denied(clause, at)))) {
           return true;
@@ -76,12 +76,12 @@ const perils_words = (() => {
   function fits(clause, row) {
     let flat, group, said;
     flat = (row["flat"] === "yes");
-    for (group of row["all_of"]) {
+    for (group of py.each(row["all_of"])) {
       if (!py.truth(told(clause, group, flat))) {
         return false;
       }
     }
-    return (py.len(row["none_of"].filter((said) => (py.len(places(clause, said)) > 0)).map((said) => (said))) === 0);
+    return (py.len(py.each(row["none_of"]).filter((said) => (py.len(places(clause, said)) > 0)).map((said) => (said))) === 0);
   }
   function may_be(only_for, kind) {
     let burns, x;
@@ -98,7 +98,7 @@ const perils_words = (() => {
       return (kind["gas"] !== "yes");
     }
     if ((only_for === "old")) {
-      return ((py.len(kind["made"]) > 0) && (py.len(kind["made"].filter((x) => (x >= 1990)).map((x) => (x))) === 0));
+      return ((py.len(kind["made"]) > 0) && (py.len(py.each(kind["made"]).filter((x) => (x >= 1990)).map((x) => (x))) === 0));
     }
     if ((only_for === "other")) {
       return !py.truth(kind["resale"]);
@@ -122,12 +122,12 @@ const perils_words = (() => {
     let clause, found, name, parts, row;
     parts = clauses(text).map((clause) => (without_fuel(clause)));
     found = [];
-    for (row of signs) {
+    for (row of py.each(signs)) {
       name = row["caution"];
       if (((py.has(name, found)) || !py.truth(may_be(row["only_for"], kind)))) {
         continue;
       }
-      for (clause of parts) {
+      for (clause of py.each(parts)) {
         if (py.truth(fits(clause, row))) {
           found.push(name);
           break;
@@ -152,14 +152,14 @@ const gate_words = (() => {
   function verdict(unit, stage, kind, cautions, signs) {
     let at, dangers, decision, how, one, out, rank, row, said, tag, told, usual, worst;
     told = perils_in(unit["text"], kind, signs);
-    for (tag of unit["tags"]) {
+    for (tag of py.each(unit["tags"])) {
       told = [...told, ..._row_of(tag, cautions, kind, told)];
     }
     dangers = [];
     usual = [];
     out = { ["decision"]: "", ["as_is"]: true, ["free_only"]: false, ["scrap"]: true };
     worst = 9;
-    for (row of cautions) {
+    for (row of py.each(cautions)) {
       how = _how(row, unit, kind, stage, told);
       if ((how === "")) {
         continue;
@@ -187,7 +187,7 @@ const gate_words = (() => {
       out["free_only"] = (py.truth(out["free_only"]) ? out["free_only"] : (row["go"] === "only if free"));
       out["scrap"] = (py.truth(out["scrap"]) && py.truth(row["scrap"].startsWith("yes")));
     }
-    out["dangers"] = dangers.map((one) => (one[1]));
+    out["dangers"] = py.each(dangers).map((one) => (one[1]));
     out["cautions"] = usual;
     return out;
   }
@@ -195,8 +195,8 @@ const gate_words = (() => {
   function _row_of(tag, cautions, kind, told) {
     let found, row;
     found = [];
-    for (row of cautions) {
-      if (((row["tag"] !== tag) || (py.has(row["name"], told)))) {
+    for (row of py.each(cautions)) {
+      if (((!py.eq(row["tag"], tag)) || (py.has(row["name"], told)))) {
         continue;
       }
       if ((py.has(tag, DECIDING_TAGS))) {
@@ -220,12 +220,12 @@ const gate_words = (() => {
     if (!py.truth(_of_types(row, kind))) {
       return "";
     }
-    for (word of unit["found"]) {
+    for (word of py.each(unit["found"])) {
       if ((py.has(word, row["findings"]))) {
         return ((row["effect"] === "none") ? "usual" : "decides");
       }
     }
-    for (word of unit["faults"]) {
+    for (word of py.each(unit["faults"])) {
       if ((py.has(word, row["faults"]))) {
         if ((row["effect"] === "none")) {
           return (py.truth(_now(row, stage)) ? "usual" : "");
@@ -234,17 +234,17 @@ const gate_words = (() => {
       }
     }
     if ((name === "microwave")) {
-      inside = unit["faults"].filter((word) => (!py.has(word, OUTSIDE_FAULTS))).map((word) => (word));
+      inside = py.each(unit["faults"]).filter((word) => (!py.has(word, OUTSIDE_FAULTS))).map((word) => (word));
       if (((py.len(inside) > 0) && (py.len(kind["families"]) === 1))) {
         return "decides";
       }
-      return ((stage !== SALE) ? "warns" : "");
+      return ((!py.eq(stage, SALE)) ? "warns" : "");
     }
     if ((name === "dehumidifiers")) {
       if ((py.truth(unit["recall_checked"]) || !py.truth(_made_2003_to_2017(kind)))) {
         return "";
       }
-      return (((stage === SALE) && py.truth(unit["repaired"])) ? "warns" : "decides");
+      return (((py.eq(stage, SALE)) && py.truth(unit["repaired"])) ? "warns" : "decides");
     }
     if (((name === "before 1980") || (name === "not a resale unit"))) {
       return "decides";
@@ -264,26 +264,26 @@ const gate_words = (() => {
   const MENDED = ["microwave", "gas parts", "yellow flame", "sealed system told"];
   function _decision(row, stage, repaired) {
     if ((row["effect"] === "never as-is")) {
-      return (((stage === SALE) && !py.truth(repaired)) ? MEND_FIRST : "");
+      return (((py.eq(stage, SALE)) && !py.truth(repaired)) ? MEND_FIRST : "");
     }
-    if (((stage === SALE) && py.truth(repaired) && (py.has(row["name"], MENDED)))) {
+    if (((py.eq(stage, SALE)) && py.truth(repaired) && (py.has(row["name"], MENDED)))) {
       return "";
     }
     return DECISIONS[row["effect"]];
   }
   function _now(row, stage) {
     let one;
-    return (py.len(row["stage"].filter((one) => (py.has(one, STAGES[stage]))).map((one) => (one))) > 0);
+    return (py.len(py.each(row["stage"]).filter((one) => (py.has(one, STAGES[stage]))).map((one) => (one))) > 0);
   }
   function _of_types(row, kind) {
     let one, share;
     share = 0.0;
-    for (one of row["types"]) {
+    for (one of py.each(row["types"])) {
       if ((one === "all")) {
         return true;
       }
       if (py.truth(one.startsWith("all over "))) {
-        return py.truth((kind["weight_lb"] > Number(one.split(" ")[2])));
+        return py.truth((kind["weight_lb"] > Number(py.split(one, " ")[2])));
       }
       if ((one === "all made before 1980")) {
         return _all_before(kind, 1980);
@@ -303,11 +303,11 @@ const gate_words = (() => {
   }
   function _all_before(kind, year) {
     let one;
-    return ((py.len(kind["made"]) > 0) && (py.len(kind["made"].filter((one) => (one >= year)).map((one) => (one))) === 0));
+    return ((py.len(kind["made"]) > 0) && (py.len(py.each(kind["made"]).filter((one) => (one >= year)).map((one) => (one))) === 0));
   }
   function _made_2003_to_2017(kind) {
     let held, one;
-    held = kind["made"].filter((one) => (2002 <= one && one <= 2018)).map((one) => (one));
+    held = py.each(kind["made"]).filter((one) => (2002 <= one && one <= 2018)).map((one) => (one));
     return ((py.len(kind["made"]) === 0) ? (py.len(kind["made"]) === 0) : (py.len(held) > 0));
   }
   function _said(row, kind) {
@@ -315,7 +315,7 @@ const gate_words = (() => {
     line = row["line"].replaceAll("{weight}", kind["weight"]);
     full = row["full"].replaceAll("{weight}", kind["weight"]);
     if (!py.truth(kind["us"])) {
-      for ([ours, elsewhere] of LAW) {
+      for ([ours, elsewhere] of py.each(LAW)) {
         line = line.replaceAll(ours, elsewhere);
         full = full.replaceAll(ours, elsewhere);
       }

@@ -4,14 +4,28 @@ const py = {
   truth: (x) => (Array.isArray(x) ? x.length > 0 : x !== null && typeof x === "object" ? Object.keys(x).length > 0 : Boolean(x)),
   nil: (x) => x === null || x === undefined,
   add: (a, b) => (Array.isArray(a) ? [...a, ...b] : a + b),
+  more: (a, b) => { if (!Array.isArray(a)) return a + b; a.push(...b); return a; },
+  times: (a, n) => Array.from({ length: Math.max(n, 0) * a.length }, (_, i) => a[i % a.length]),
   len: (x) => (Array.isArray(x) || typeof x === "string" ? x.length : Object.keys(x).length),
-  has: (x, y) => (Array.isArray(y) || typeof y === "string" ? y.includes(x) : Object.hasOwn(y, x)),
+  has: (x, y) => (Array.isArray(y) ? (Array.isArray(x) ? y.some((one) => py.eq(x, one)) : y.includes(x)) : typeof y === "string" ? y.includes(x) : Object.hasOwn(y, x)),
   get: (x, name, other = null) => (Object.hasOwn(x, name) ? x[name] : other),
-  list: (x) => [...x],
+  each: (x) => (Array.isArray(x) ? x : typeof x === "string" ? [...x] : Object.keys(x)),
+  list: (x) => [...py.each(x)],
+  eq: (a, b) => a === b || (Array.isArray(a) && Array.isArray(b) && a.length === b.length && a.every((x, i) => py.eq(x, b[i]))),
+  less: (a, b) => { if (!Array.isArray(a)) return a < b ? -1 : a > b ? 1 : 0; for (let i = 0; i < a.length; i++) { const d = py.less(a[i], b[i]); if (d) return d; } return 0; },
+  sorted: (x, key = (one) => one) => py.list(x).sort((a, b) => py.less(key(a), key(b))),
+  split: (x, by) => (by === undefined ? x.split(/\s+/).filter(Boolean) : x.split(by)),
+  count: (x, one) => (typeof x === "string" ? x.split(one).length - 1 : x.filter((other) => other === one).length),
+  remove: (x, one) => { x.splice(x.findIndex((other) => py.eq(one, other)), 1); },
+  insert: (x, place, one) => { x.splice(place, 0, one); },
+  first: (x, name, other) => { if (!Object.hasOwn(x, name)) x[name] = other; return x[name]; },
+  fromkeys: (x, value = null) => Object.fromEntries(py.list(x).map((name) => [name, value])),
+  isalpha: (x) => /^\p{L}+$/u.test(x),
+  isupper: (x) => x === x.toUpperCase() && x !== x.toLowerCase(),
   sum: (xs) => xs.reduce((a, b) => a + b, 0),
   max: (...xs) => Math.max(...(Array.isArray(xs[0]) ? xs[0] : xs)),
   min: (...xs) => Math.min(...(Array.isArray(xs[0]) ? xs[0] : xs)),
-  range: (n) => Array.from({ length: n }, (_, i) => i),
+  range: (from, to = null, step = 1) => { const out = [], [a, b] = to === null ? [0, from] : [from, to]; for (let i = a; step > 0 ? i < b : i > b; i += step) out.push(i); return out; },
   int: (x) => Math.trunc(Number(x)),
   round: (x) => { const low = Math.floor(x), part = x - low; return part < 0.5 ? low : part > 0.5 ? low + 1 : low % 2 === 0 ? low : low + 1; },
 };
@@ -95,7 +109,7 @@ const plain_words = (() => {
     return `${MONTHS[(py.int(iso.slice(5, 7)) - 1)]} ${py.int(iso.slice(8, 10))}`;
   }
   function day_and_year(iso, today) {
-    return ((iso.slice(0, 4) === today.slice(0, 4)) ? day(iso) : `${day(iso)}, ${iso.slice(0, 4)}`);
+    return ((py.eq(iso.slice(0, 4), today.slice(0, 4))) ? day(iso) : `${day(iso)}, ${iso.slice(0, 4)}`);
   }
   function count(n, word) {
     return py.add(`${thousands(String(py.round(n)))} ${word}`, ((py.round(n) === 1) ? "" : "s"));
@@ -125,7 +139,7 @@ const plain_words = (() => {
   function legend(standings) {
     let one, said, text, word;
     said = { ["YOURS"]: "YOURS (35+43): from 35 of your own, and 43 of like kinds.", ["PART"]: "PART (5): partly from 5 of yours, partly a starting figure.", ["GUESS"]: "GUESS: a starting figure; nobody measured it for your area." };
-    return Object.entries(said).filter(([word, text]) => py.truth(standings.some((one) => py.truth(one.startsWith(word))))).map(([word, text]) => (text));
+    return Object.entries(said).filter(([word, text]) => py.truth(py.each(standings).some((one) => py.truth(one.startsWith(word))))).map(([word, text]) => (text));
   }
   function guess(standing) {
     return ((standing === "GUESS") ? ["A GUESS: none of your own sales yet."] : []);
@@ -144,7 +158,7 @@ const plain_words = (() => {
   }
   function reminders(cautions) {
     let _, i, ranks;
-    ranks = py.add([6, 3], cautions.map((_) => (1)));
+    ranks = py.add([6, 3], py.each(cautions).map((_) => (1)));
     return py.range(py.len(cautions)).map((i) => (need(ranks[i], cautions[i])));
   }
   function mark(sign, at, words, said) {
@@ -161,7 +175,7 @@ const plain_words = (() => {
   }
   function likely(repairs, place) {
     let found, one, rows;
-    rows = repairs.map((one) => ([one["repair"], percent(one["chance"]), money(one["parts"], place)]));
+    rows = py.each(repairs).map((one) => ([one["repair"], percent(one["chance"]), money(one["parts"], place)]));
     if ((py.len(rows) < 2)) {
       return [];
     }
@@ -177,8 +191,8 @@ const decided_words = (() => {
   function stopped(answer, moment) {
     let cautions, read, said;
     read = `I read: ${answer["as_read"]}.`;
-    cautions = answer["cautions"].filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
-    return { ["kind"]: "pass", ["headline"]: HEADLINES[moment][answer["decision"]], ["lead"]: [], ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: [], ["short"]: [...cautions.map((said) => (need(8, said))), need(9, read)], ["picture"]: null, ["sections"]: [], ["open"]: 0, ["cautions"]: cautions, ["warnings"]: answer["warnings"].map((said) => (sentence(said))), ["legend"]: [] };
+    cautions = py.each(answer["cautions"]).filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
+    return { ["kind"]: "pass", ["headline"]: HEADLINES[moment][answer["decision"]], ["lead"]: [], ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: [], ["short"]: [...py.each(cautions).map((said) => (need(8, said))), need(9, read)], ["picture"]: null, ["sections"]: [], ["open"]: 0, ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: [] };
   }
   return { HEADLINES, stopped };
 })();
@@ -191,23 +205,23 @@ const lot_words = (() => {
     lot = answer["lot"];
     rows = py.range(py.len(lot["each"])).map((i) => (_row(lot["each"][i], py.add(i, 1), (py.has(py.add(i, 1), lot["take"])), place)));
     dangers = answer["dangers"];
-    cautions = answer["cautions"].filter((said) => (!py.has(said, dangers))).map((said) => (said));
-    lead = rows.map((row) => (`${row[0]}: ${row[1]}`));
-    read = py.add(py.add("I read: ", lot["each"].map((one) => (one["as_read"])).join("; ")), ".");
-    return { ["kind"]: ((lot["advice"] === GO) ? "go" : ((lot["advice"] === SOME) ? "if" : "pass")), ["headline"]: headline(lot, place), ["lead"]: lead.map((said) => (`${said}.`)), ["dangers"]: dangers, ["read"]: read, ["guess"]: [], ["short"]: [...lead.map((said) => (need(7, `${said}.`))), ...answer["warnings"].map((said) => (need(8, sentence(said)))), ...reminders(cautions), need(8, read)], ["picture"]: null, ["sections"]: [table("lot", "Each, with one drive for all", ["unit", "pay up to"], rows)], ["open"]: 1, ["cautions"]: cautions, ["warnings"]: answer["warnings"].map((said) => (sentence(said))), ["legend"]: [] };
+    cautions = py.each(answer["cautions"]).filter((said) => (!py.has(said, dangers))).map((said) => (said));
+    lead = py.each(rows).map((row) => (`${row[0]}: ${row[1]}`));
+    read = py.add(py.add("I read: ", py.each(lot["each"]).map((one) => (one["as_read"])).join("; ")), ".");
+    return { ["kind"]: ((py.eq(lot["advice"], GO)) ? "go" : ((py.eq(lot["advice"], SOME)) ? "if" : "pass")), ["headline"]: headline(lot, place), ["lead"]: py.each(lead).map((said) => (`${said}.`)), ["dangers"]: dangers, ["read"]: read, ["guess"]: [], ["short"]: [...py.each(lead).map((said) => (need(7, `${said}.`))), ...py.each(answer["warnings"]).map((said) => (need(8, sentence(said)))), ...reminders(cautions), need(8, read)], ["picture"]: null, ["sections"]: [table("lot", "Each, with one drive for all", ["unit", "pay up to"], rows)], ["open"]: 1, ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: [] };
   }
   function headline(lot, place) {
     let i, most, taken, theirs, which;
     [most, theirs] = [most_to_pay(lot["pay_up_to"], place), lot["their_price"]];
-    taken = names(lot["take"].map((i) => (`no. ${i}`)));
+    taken = names(py.each(lot["take"]).map((i) => (`no. ${i}`)));
     if ((py.len(lot["take"]) === 0)) {
       return `PASS on all ${lot["units"]}.`;
     }
     if (((!py.nil(theirs)) && (theirs > down(lot["pay_up_to"])))) {
-      which = ((py.len(lot["take"]) === lot["units"]) ? "all of them" : taken);
+      which = ((py.eq(py.len(lot["take"]), lot["units"])) ? "all of them" : taken);
       return `PASS at ${money(theirs, place)}. Pay up to ${most} for ${which}.`;
     }
-    if ((lot["advice"] === GO)) {
+    if ((py.eq(lot["advice"], GO))) {
       return `TAKE ALL ${lot["units"]}. Pay up to ${most} for all.`;
     }
     return `TAKE ${taken} of ${lot["units"]}. Pay up to ${most}${_whole(lot, place)}.`;
@@ -225,7 +239,7 @@ const lot_words = (() => {
     name = `No. ${number} ${unit["type"]}${fault}`;
     if (py.truth(one["decision"])) {
       said = HEADLINES["offer"][one["decision"]];
-      return [name, said.split(".")[0].toLowerCase()];
+      return [name, py.split(said, ".")[0].toLowerCase()];
     }
     most = one["pay_up_to"];
     worth = ((down(most) > 0) ? `up to ${most_to_pay(most, place)}` : "pass");
@@ -240,25 +254,25 @@ const question_words = (() => {
     let named, part, parts;
     named = (py.truth(py.get(unit, "maker")) ? [name_of_maker(String(unit["maker"]))] : []);
     parts = [[...named, String((py.truth(py.get(unit, "type")) ? py.get(unit, "type") : ""))].join(" ")];
-    parts = py.add(parts, py.add(_unit(unit, made, place), _known(known, place)));
-    return parts.filter((part) => py.truth(part)).map((part) => (part)).join(", ");
+    parts = py.more(parts, py.add(_unit(unit, made, place), _known(known, place)));
+    return py.each(parts).filter((part) => py.truth(part)).map((part) => (part)).join(", ");
   }
   function name_of_maker(maker) {
     let word;
-    return maker.split(" ").filter((word) => py.truth(word)).map((word) => (`${word[0].toUpperCase()}${word.slice(1)}`)).join(" ");
+    return py.split(maker, " ").filter((word) => py.truth(word)).map((word) => (`${word[0].toUpperCase()}${word.slice(1)}`)).join(" ");
   }
   function _unit(unit, made, place) {
     let age, name, parts, told, year;
     parts = [];
     age = py.get(unit, "age");
     if (py.truth(made)) {
-      parts.push(py.add("made ", made.map((year) => (String(year))).join(" or ")));
+      parts.push(py.add("made ", py.each(made).map((year) => (String(year))).join(" or ")));
     } else {
       if ((!py.nil(age))) {
         parts.push(((age === 1) ? "1 year" : `${short(age, 2)} years`));
       }
     }
-    parts = py.add(parts, ["condition", "tier", "fuel", "finish"].filter((name) => py.truth(py.get(unit, name))).map((name) => (String(unit[name]))));
+    parts = py.more(parts, ["condition", "tier", "fuel", "finish"].filter((name) => py.truth(py.get(unit, name))).map((name) => (String(unit[name]))));
     if (py.truth(py.get(unit, "features"))) {
       parts.push(unit["features"].replaceAll("; ", ", "));
     }
@@ -271,7 +285,7 @@ const question_words = (() => {
     if (py.truth(py.get(unit, "repair"))) {
       parts.push(py.add("repair: ", unit["repair"].replaceAll("; ", ", ")));
     }
-    for (name of place["attributes"]) {
+    for (name of py.each(place["attributes"])) {
       told = py.get(unit, name);
       if ((!py.nil(told))) {
         parts.push(`${name} ${((py.has(name, place["words"])) ? told : short(told, 4))}`);
@@ -319,7 +333,7 @@ const drawing_words = (() => {
   function money_line(picture) {
     let first, high, last, left, low, mark, marks, middle, numbers, parts, right, room;
     [low, high, marks] = [picture["low"], picture["high"], picture["marks"]];
-    numbers = py.add([low, high], marks.map((mark) => (mark["at"])));
+    numbers = py.add([low, high], py.each(marks).map((mark) => (mark["at"])));
     [first, last] = [py.min(numbers), py.max(numbers)];
     room = py.max((last - first), (Math.abs(last) * 0.02), 1.0);
     left = _place(low, first, room);
@@ -332,7 +346,7 @@ const drawing_words = (() => {
       parts.push(_words(py.max(left, 24.0), picture["ends"][0]));
       parts.push(_words(py.min(right, (WIDTH - 24.0)), picture["ends"][1]));
     }
-    for (mark of marks) {
+    for (mark of py.each(marks)) {
       parts.push(shape(mark["sign"], _place(mark["at"], first, room), MIDDLE));
     }
     return py.add(parts.join(""), "</svg>");
@@ -403,9 +417,9 @@ const offer_words = (() => {
     }
     told = _first_question(answer, place);
     read = `I read: ${answer["as_read"]}.`;
-    cautions = answer["cautions"].filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
+    cautions = py.each(answer["cautions"]).filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
     unsure = guess(answer["standing"]["price"]);
-    return { ["kind"]: kind, ["headline"]: headline, ["lead"]: lead, ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...unsure.map((said) => (need(8, said))), ...lead.map((said) => (need(7, said))), need(6, _sells(answer, place)), ...told.map((said) => (need(4, said))), ...answer["warnings"].map((said) => (need(7, said))), ...reminders(cautions), need(8, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["ask_first"]) ? 3 : 2), ["cautions"]: cautions, ["warnings"]: answer["warnings"].map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
+    return { ["kind"]: kind, ["headline"]: headline, ["lead"]: lead, ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...py.each(unsure).map((said) => (need(8, said))), ...py.each(lead).map((said) => (need(7, said))), need(6, _sells(answer, place)), ...py.each(told).map((said) => (need(4, said))), ...py.each(answer["warnings"]).map((said) => (need(7, said))), ...reminders(cautions), need(8, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["ask_first"]) ? 3 : 2), ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
   }
   function decision(answer, place) {
     let advice, first, most, pay, start, theirs;
@@ -414,10 +428,10 @@ const offer_words = (() => {
     if (((py.has("their_price", waits(answer))) && (py.nil(theirs)))) {
       return ["if", `NO PRICE UNDERSTOOD. Up to ${most_to_pay(most, place)} would do; ${what(answer)}`];
     }
-    if (((advice === HAUL) && (most < 0))) {
+    if (((py.eq(advice, HAUL)) && (most < 0))) {
       return ["go", `GO GET IT while they pay you ${money(-most, place)} or more.`];
     }
-    if ((advice === HAUL)) {
+    if ((py.eq(advice, HAUL))) {
       start = "";
       if (((py.nil(theirs)) || (theirs > 0))) {
         first = answer["start_at"];
@@ -426,10 +440,10 @@ const offer_words = (() => {
       pay = (py.truth(start) ? "pay" : " Pay");
       return ["go", `GO GET IT.${start}${(py.truth(start) ? " " : "")}${pay} up to ${most_to_pay(most, place)}.`];
     }
-    if ((advice === IF_FREE)) {
+    if ((py.eq(advice, IF_FREE))) {
       return ["if", `ONLY IF FREE: ${reason(answer)}.`];
     }
-    if ((advice === IF_PAID)) {
+    if ((py.eq(advice, IF_PAID))) {
       return ["pass", `PASS unless they pay you ${money(-down(most), place)}: ${reason(answer)}.`];
     }
     if (((most >= 5) && (!py.nil(theirs)))) {
@@ -445,12 +459,12 @@ const offer_words = (() => {
   }
   function what(answer) {
     let left, said;
-    left = answer["heard"]["not_understood"].filter((said) => py.truth(has_digit(said))).map((said) => (said));
+    left = py.each(answer["heard"]["not_understood"]).filter((said) => py.truth(has_digit(said))).map((said) => (said));
     return (py.truth(left) ? `"${left[0]}": is that the price?` : "what do they want for it?");
   }
   function has_digit(text) {
     let c;
-    return (py.len(text.filter((c) => (py.has(c, "0123456789"))).map((c) => (c))) > 0);
+    return (py.len(py.each(text).filter((c) => (py.has(c, "0123456789"))).map((c) => (c))) > 0);
   }
   function reason(answer) {
     let one, why, worst;
@@ -461,7 +475,7 @@ const offer_words = (() => {
       return "too seldom fixed";
     }
     [worst, why] = [0.0, "it brings too little"];
-    for (one of answer["because"]) {
+    for (one of py.each(answer["because"])) {
       if (((py.has(one["term"], REASONS)) && (one["amount"] < worst))) {
         [worst, why] = [one["amount"], REASONS[one["term"]]];
       }
@@ -494,7 +508,7 @@ const offer_words = (() => {
     let fix, sold;
     sold = answer["price"];
     fix = `you fix ${percent(answer["fix_chance"])}.`;
-    if ((sold["low"] === sold["high"])) {
+    if ((py.eq(sold["low"], sold["high"]))) {
       return `Fixed, it sells for ${limit(sold["median"], place)}; ${fix}`;
     }
     return `Fixed: ${limit(sold["median"], place)}, most sell for ${spread(sold["low"], sold["high"], place)}; ${fix}`;
@@ -504,7 +518,7 @@ const offer_words = (() => {
     said = [];
     for (one of answer["ask_first"].slice(0, 1)) {
       ranked = ranked_answers(one);
-      ends = ranked.map((told) => (`${told["answer"]}: ${may_pay(told["pay_up_to"], place)}`));
+      ends = py.each(ranked).map((told) => (`${told["answer"]}: ${may_pay(told["pay_up_to"], place)}`));
       if ((py.len(ends) > 1)) {
         ends = [ends[0], ends[(py.len(ends) - 1)]];
       }
@@ -515,10 +529,10 @@ const offer_words = (() => {
   function ranked_answers(unknown) {
     let at, out, told;
     out = [];
-    for (told of unknown["answers"]) {
+    for (told of py.each(unknown["answers"])) {
       at = 0;
       while (((at < py.len(out)) && (out[at]["pay_up_to"] >= told["pay_up_to"]))) {
-        at = py.add(at, 1);
+        at = py.more(at, 1);
       }
       out = [...out.slice(0, at), told, ...out.slice(at)];
     }
@@ -568,12 +582,12 @@ const offer_words = (() => {
     if (py.truth(answer["ask_first"])) {
       sections.push(ask_first(answer["ask_first"], place));
     }
-    sections = py.add(sections, likely(answer["repairs"], place));
+    sections = py.more(sections, likely(answer["repairs"], place));
     if (py.truth(answer["by_year"])) {
-      rows = answer["by_year"].map((one) => ([String(one["made"]), limit(one["price"], place), most_to_pay(one["pay_up_to"], place)]));
+      rows = py.each(answer["by_year"]).map((one) => ([String(one["made"]), limit(one["price"], place), most_to_pay(one["pay_up_to"], place)]));
       sections.push(table("by_year", "By the year it was made", ["made", "sells for", "pay up to"], rows));
     }
-    rows = answer["because"].map((one) => ([py.get(TERMS, one["term"], one["term"]), money(one["amount"], place)]));
+    rows = py.each(answer["because"]).map((one) => ([py.get(TERMS, one["term"], one["term"]), money(one["amount"], place)]));
     rows.push(["= the most to pay", money(answer["pay_up_to"], place)]);
     title = "What it brings, failures included";
     sections.push(table("why", title, ["term", "money"], rows));
@@ -601,7 +615,7 @@ const offer_words = (() => {
     }
     work = `drive ${short(py.add(spent["drive_hours"], spent["load_hours"]), 1)}, bench ${short(spent["bench_hours"], 1)}, clean and sell ${short(spent["clean_sell_hours"], 1)}`;
     if ((spent["comeback_hours"] >= 0.05)) {
-      work = py.add(work, `, comebacks ${short(spent["comeback_hours"], 1)}`);
+      work = py.more(work, `, comebacks ${short(spent["comeback_hours"], 1)}`);
     }
     rows.push(["Your time", hours(answer["hours"]), work, standing["hours"]]);
     return rows;
@@ -625,11 +639,11 @@ const ask_words = (() => {
     }
     read = `I read: ${answer["as_read"]}. ${since}`;
     bid = answer["offered"];
-    taken = ((!py.nil(bid)) && (bid["say"] === TAKE));
+    taken = ((!py.nil(bid)) && (py.eq(bid["say"], TAKE)));
     kind = ((py.truth(answer["plan"]) && ((py.nil(bid)) || py.truth(taken))) ? "go" : "if");
-    cautions = answer["cautions"].filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
+    cautions = py.each(answer["cautions"]).filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
     unsure = guess(answer["standing"]["price"]);
-    return { ["kind"]: kind, ["headline"]: told[0], ["lead"]: told.slice(1), ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...unsure.map((said) => (need(8, said))), ...told.slice(1).map((said) => (need(7, said))), ..._closing(answer, place).map((said) => (need(6, said))), ...answer["warnings"].map((said) => (need(7, sentence(said)))), ...reminders(cautions), need(8, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["plan"]) ? 3 : 1), ["cautions"]: cautions, ["warnings"]: answer["warnings"].map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
+    return { ["kind"]: kind, ["headline"]: told[0], ["lead"]: told.slice(1), ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...py.each(unsure).map((said) => (need(8, said))), ...told.slice(1).map((said) => (need(7, said))), ..._closing(answer, place).map((said) => (need(6, said))), ...py.each(answer["warnings"]).map((said) => (need(7, sentence(said)))), ...reminders(cautions), need(8, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["plan"]) ? 3 : 1), ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
   }
   function decision(answer, place) {
     return [..._to_bid(answer["offered"], place), ..._asks(answer, place)];
@@ -640,11 +654,11 @@ const ask_words = (() => {
       return [];
     }
     [offered, least] = [money(bid["offered"], place), limit(bid["take_at_least"], place)];
-    if ((bid["say"] === TAKE)) {
+    if ((py.eq(bid["say"], TAKE))) {
       return [`TAKE the ${offered} bid.`, `Today anything from ${least} is worth taking.`];
     }
     later = (py.truth(bid["until"]) ? [`If it hasn't sold by ${day(bid["until"])}, take ${offered}.`] : []);
-    if ((bid["say"] === COUNTER)) {
+    if ((py.eq(bid["say"], COUNTER))) {
       counter = money(bid["counter"], place);
       if ((bid["offered"] >= bid["take_at_least"])) {
         return [`SAY ${counter} to their ${offered}.`, `If they stay at ${offered}, take it.`];
@@ -667,7 +681,7 @@ const ask_words = (() => {
     expect = limit(answer["price_at_ask"]["median"], place);
     drops = ((py.len(answer["plan"]) > 1) ? " after price drops" : "");
     [ask, bid] = [money(answer["ask"], place), answer["offered"]];
-    if (((!py.nil(bid)) && (bid["say"] === TAKE))) {
+    if (((!py.nil(bid)) && (py.eq(bid["say"], TAKE)))) {
       return [`If it falls through, ask ${ask}: expect about ${expect}${drops}.`];
     }
     if ((!py.nil(bid))) {
@@ -680,7 +694,7 @@ const ask_words = (() => {
     let most, sells;
     sells = answer["price_at_ask"];
     most = `Most sell for ${spread(sells["low"], sells["high"], place)}`;
-    if (((sells["low"] === sells["high"]) || !py.truth(answer["plan"]))) {
+    if (((py.eq(sells["low"], sells["high"])) || !py.truth(answer["plan"]))) {
       return [];
     }
     return [`${most}; half within ${count(answer["median_days"], "day")}.`];
@@ -708,12 +722,12 @@ const ask_words = (() => {
       sections.push(_plan(answer, place));
     }
     if (py.truth(answer["choices"])) {
-      sections = py.add(sections, _choices(answer, place));
+      sections = py.more(sections, _choices(answer, place));
     }
     if ((!py.nil(answer["pair"]))) {
       sections.push(_pair(answer["pair"], place));
     }
-    if ((py.truth(answer["because"]) && (answer["standing"]["price"] !== TOLD))) {
+    if ((py.truth(answer["because"]) && (!py.eq(answer["standing"]["price"], TOLD)))) {
       sections.push(_why(answer, place));
     }
     if (py.truth(answer["similar"])) {
@@ -739,14 +753,14 @@ const ask_words = (() => {
   }
   function _plan(answer, place) {
     let clear, rows, step;
-    rows = answer["plan"].map((step) => ([day(step["date"]), money(step["ask"], place), limit(step["take_at_least"], place)]));
+    rows = py.each(answer["plan"]).map((step) => ([day(step["date"]), money(step["ask"], place), limit(step["take_at_least"], place)]));
     clear = answer["clear"];
     rows.push([day(clear["date"]), "sell it off", limit(clear["price"], place)]);
     return table("plan", "If it doesn't sell", ["from", "ask", "don't take under"], rows);
   }
   function _choices(answer, place) {
     let a_day, after, heads, one, rows;
-    rows = answer["choices"].map((one) => ([one["name"], money(one["ask"], place), fixed(one["days"], 0), money(one["price"], place), money(one["left"], place)]));
+    rows = py.each(answer["choices"]).map((one) => ([one["name"], money(one["ask"], place), fixed(one["days"], 0), money(one["price"], place), money(one["left"], place)]));
     a_day = money(answer["holding_cost_per_day"], place);
     after = `storage (${a_day} a day)`;
     if (py.truth(answer["spot"])) {
@@ -758,13 +772,13 @@ const ask_words = (() => {
   function _pair(pair, place) {
     let better, one, rows;
     rows = [["as a pair", limit(pair["as_pair"], place), pair["standing"]]];
-    rows = py.add(rows, pair["as_two"].map((one) => ([one["type"], limit(one["price"], place), "by itself"])));
+    rows = py.more(rows, py.each(pair["as_two"]).map((one) => ([one["type"], limit(one["price"], place), "by itself"])));
     better = ((pair["premium"] > 0) ? "as a pair" : "one by one");
     return table("pair", `Sell them ${better}`, ["sold", "brings", "whose"], rows);
   }
   function _why(answer, place) {
     let one, rows, worth;
-    rows = answer["because"].filter((one) => (Math.abs(one["amount"]) >= 0.5)).map((one) => ([one["term"], money(one["amount"], place)]));
+    rows = py.each(answer["because"]).filter((one) => (Math.abs(one["amount"]) >= 0.5)).map((one) => ([one["term"], money(one["amount"], place)]));
     worth = limit(answer["median"], place);
     rows.push([`= brings, most ${spread(answer["low"], answer["high"], place)}`, worth]);
     return table("why", "Priced like your past sales", ["term", "money"], rows);

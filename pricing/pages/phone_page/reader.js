@@ -1,0 +1,3253 @@
+const tokens_words = (() => {
+  const SIGNS = "$€£¥₹";
+  const STOPS = ",.;:!?()[]{}|\n\r\t";
+  const DIGITS = "0123456789";
+  function is_digits(text) {
+    let c;
+    if ((text === "")) {
+      return false;
+    }
+    for (c of py.each(text)) {
+      if ((!py.has(c, DIGITS))) {
+        return false;
+      }
+    }
+    return true;
+  }
+  function is_letters(text) {
+    let c;
+    if ((text === "")) {
+      return false;
+    }
+    for (c of py.each(text)) {
+      if (((py.has(c, DIGITS)) || (py.has(c, STOPS)) || (py.has(c, "\"'-/+&#%°*=<>_~^$€£¥₹")))) {
+        return false;
+      }
+    }
+    return true;
+  }
+  function tidied(text) {
+    let c, out;
+    out = "";
+    for (c of py.each(text)) {
+      if ((py.has(c, "’‘`´ʼ"))) {
+        out = py.more(out, "'");
+      } else {
+        if ((py.has(c, "“”″"))) {
+          out = py.more(out, "\"");
+        } else {
+          if ((py.has(c, "–—−"))) {
+            out = py.more(out, " - ");
+          } else {
+            if ((py.has(c, "   "))) {
+              out = py.more(out, " ");
+            } else {
+              if (((c.codePointAt(0) > 8192) && (!py.has(c, SIGNS)) && (!py.has(c, "™")))) {
+                out = py.more(out, " , ");
+              } else {
+                out = py.more(out, c);
+              }
+            }
+          }
+        }
+      }
+    }
+    return out;
+  }
+  function pieces(text) {
+    let after, before, c, found, i, inside, size, word;
+    found = [];
+    word = "";
+    size = py.len(text);
+    for (i of py.range(size)) {
+      c = text[i];
+      before = ((i > 0) ? text[(i - 1)] : " ");
+      after = ((py.add(i, 1) < size) ? text[py.add(i, 1)] : " ");
+      inside = ((py.has(c, ".,:")) && (py.has(before, DIGITS)) && (py.has(after, DIGITS)));
+      if (((c === ",") && py.truth(inside) && (_long_run(text, py.add(i, 1)) > 3))) {
+        inside = false;
+      }
+      if (((c === " ") || ((py.has(c, STOPS)) && !py.truth(inside)))) {
+        if ((word !== "")) {
+          found.push(word);
+        }
+        word = "";
+        if ((c !== " ")) {
+          found.push(((py.has(c, "|\t")) ? "," : c));
+        }
+      } else {
+        word = py.more(word, c);
+      }
+    }
+    if ((word !== "")) {
+      found.push(word);
+    }
+    return found;
+  }
+  function _long_run(text, start) {
+    let n;
+    n = 0;
+    while (((py.add(start, n) < py.len(text)) && (py.has(text[py.add(start, n)], DIGITS)))) {
+      n = py.more(n, 1);
+    }
+    return n;
+  }
+  function cut_word(piece) {
+    let after, c, i, kind, now, parts, size, word;
+    if ((py.truth(is_letters(piece[0])) && !py.truth(is_letters(piece)) && py.truth(_is_code(piece)))) {
+      return [piece.replaceAll("-", "").replaceAll("#", "")];
+    }
+    parts = [];
+    word = "";
+    kind = "";
+    size = py.len(piece);
+    for (i of py.range(size)) {
+      c = piece[i];
+      after = ((py.add(i, 1) < size) ? piece[py.add(i, 1)] : "");
+      if ((py.has(c, DIGITS))) {
+        now = "n";
+      } else {
+        if (((py.has(c, ".,:")) && (kind === "n") && (after !== "") && (py.has(after, DIGITS)))) {
+          now = "n";
+        } else {
+          if ((py.has(c, SIGNS))) {
+            now = "$";
+          } else {
+            if ((py.has(c, "\"#%+&=*~°<>^_"))) {
+              now = "x";
+            } else {
+              if ((py.has(c, "-/"))) {
+                now = "-";
+              } else {
+                now = "a";
+              }
+            }
+          }
+        }
+      }
+      if (((now === "a") && (c === "'") && (kind !== "a"))) {
+        now = "q";
+      }
+      if (((word !== "") && (!py.eq(now, kind)))) {
+        parts.push(word);
+        word = "";
+      }
+      word = py.more(word, c);
+      kind = now;
+      if ((py.has(now, "$x-q"))) {
+        parts.push(word);
+        word = "";
+        kind = "";
+      }
+    }
+    if ((word !== "")) {
+      parts.push(word);
+    }
+    return _joined(parts);
+  }
+  function _is_code(piece) {
+    let c, digits;
+    digits = false;
+    for (c of py.each(piece)) {
+      if ((py.has(c, DIGITS))) {
+        digits = true;
+      } else {
+        if (!(py.truth(is_letters(c)) || (py.has(c, "-#")))) {
+          return false;
+        }
+      }
+    }
+    return (py.truth(digits) && !((py.has(piece[0], "xX")) && py.truth(is_digits(piece.slice(1)))));
+  }
+  function _joined(parts) {
+    let after, before, i, out, part;
+    out = [];
+    for (i of py.range(py.len(parts))) {
+      part = parts[i];
+      if ((part === "-")) {
+        before = ((i > 0) ? parts[(i - 1)] : "");
+        after = ((py.add(i, 1) < py.len(parts)) ? parts[py.add(i, 1)] : "");
+        if (((!py.nil(number_of(before))) && (!py.nil(number_of(after))))) {
+          out.push("-");
+        } else {
+          if (((before === "") && (after !== ""))) {
+            out.push("-");
+          }
+        }
+      } else {
+        if ((part === "/")) {
+          before = ((i > 0) ? parts[(i - 1)] : "");
+          after = ((py.add(i, 1) < py.len(parts)) ? parts[py.add(i, 1)] : "");
+          if (((after === "") && (before === "w"))) {
+            out[out.length - 1] = "with";
+          } else {
+            if (((before === "a") && (after === "c"))) {
+              out[out.length - 1] = "a/";
+            } else {
+              if (((!py.nil(number_of(before))) && (!py.nil(number_of(after))))) {
+                out.push("/");
+              }
+            }
+          }
+        } else {
+          if (((part === "c") && (py.len(out) > 0) && (out[out.length - 1] === "a/"))) {
+            out[out.length - 1] = "ac";
+          } else {
+            out.push(part);
+          }
+        }
+      }
+    }
+    return out;
+  }
+  function number_of(text) {
+    let c, commas, points, tail;
+    if (((text === "") || (!py.has(text[0], DIGITS)) || (py.has(":", text)))) {
+      return null;
+    }
+    for (c of py.each(text)) {
+      if (((!py.has(c, DIGITS)) && (!py.has(c, ".,")))) {
+        return null;
+      }
+    }
+    [commas, points] = [py.count(text, ","), py.count(text, ".")];
+    if (((commas > 0) && (points > 0))) {
+      if ((text.lastIndexOf(",") > text.lastIndexOf("."))) {
+        text = text.replaceAll(".", "").replaceAll(",", ".");
+      } else {
+        text = text.replaceAll(",", "");
+      }
+    } else {
+      if ((commas > 1)) {
+        text = text.replaceAll(",", "");
+      } else {
+        if ((commas === 1)) {
+          tail = text.slice(py.add(text.indexOf(","), 1));
+          text = text.replaceAll(",", ((py.len(tail) === 3) ? "" : "."));
+        } else {
+          if ((points > 1)) {
+            text = text.replaceAll(".", "");
+          }
+        }
+      }
+    }
+    return Number(text);
+  }
+  const ONES = { ["zero"]: 0, ["one"]: 1, ["two"]: 2, ["three"]: 3, ["four"]: 4, ["five"]: 5, ["six"]: 6, ["seven"]: 7, ["eight"]: 8, ["nine"]: 9, ["ten"]: 10, ["eleven"]: 11, ["twelve"]: 12, ["thirteen"]: 13, ["fourteen"]: 14, ["fifteen"]: 15, ["sixteen"]: 16, ["seventeen"]: 17, ["eighteen"]: 18, ["nineteen"]: 19 };
+  const TENS = { ["twenty"]: 20, ["thirty"]: 30, ["forty"]: 40, ["fourty"]: 40, ["fifty"]: 50, ["sixty"]: 60, ["seventy"]: 70, ["eighty"]: 80, ["ninety"]: 90 };
+  function tokens_of(text) {
+    let part, piece, raw, small, stop, strong, token;
+    raw = [];
+    stop = 0;
+    for (piece of pieces(tidied(text))) {
+      if (((py.has(piece, STOPS)) && (py.len(piece) === 1))) {
+        strong = ((py.has(piece, ".!?;\n\r")) ? 2 : 1);
+        stop = ((strong > stop) ? strong : stop);
+        if (((py.has(piece, "?")) && (py.len(raw) > 0))) {
+          raw[raw.length - 1]["ask"] = true;
+        }
+        continue;
+      }
+      for (part of cut_word(piece)) {
+        if (((py.has(part, "-")) && (py.len(part) === 1) && (piece === "-"))) {
+          stop = ((stop === 0) ? 1 : stop);
+          continue;
+        }
+        if (((py.has(part, "*~_^<>=")) && (py.len(part) === 1))) {
+          continue;
+        }
+        small = part.toLowerCase();
+        token = { ["w"]: small, ["t"]: part, ["n"]: number_of(part), ["money"]: "", ["stop"]: stop, ["cap"]: (!py.eq(part[0], small[0])), ["used"]: "", ["ask"]: false, ["glued"]: false };
+        raw.push(token);
+        stop = 0;
+      }
+    }
+    return _numbers_in_words(_money_signs(_quoted_years(raw)));
+  }
+  function _quoted_years(raw) {
+    let after, i, one, out, two;
+    out = [];
+    i = 0;
+    while ((i < py.len(raw))) {
+      one = raw[i];
+      after = ((py.add(i, 1) < py.len(raw)) ? raw[py.add(i, 1)] : null);
+      if (((one["w"] === "'") && (!py.nil(after)) && (!py.nil(after["n"])))) {
+        if ((py.len(after["t"]) === 2)) {
+          two = py.int(after["n"]);
+          after["n"] = Number(((two > 40) ? py.add(1900, two) : py.add(2000, two)));
+          after["w"] = String(py.int(after["n"]));
+          after["year"] = true;
+        }
+        after["stop"] = ((one["stop"] > after["stop"]) ? one["stop"] : after["stop"]);
+        i = py.more(i, 1);
+        continue;
+      }
+      if (((py.has(one["w"], ["'", "/"])) || ((one["w"] === "#") && (!py.nil(after))))) {
+        if (((!py.nil(after)) && (one["stop"] > after["stop"]))) {
+          after["stop"] = one["stop"];
+        }
+        if (((one["w"] === "/") && (py.len(out) > 0) && (!py.nil(out[out.length - 1]["n"])))) {
+          out.push(one);
+        }
+        i = py.more(i, 1);
+        continue;
+      }
+      out.push(one);
+      i = py.more(i, 1);
+    }
+    return out;
+  }
+  function _money_signs(raw) {
+    let after, i, last, one, out, tail;
+    out = [];
+    i = 0;
+    while ((i < py.len(raw))) {
+      one = raw[i];
+      after = ((py.add(i, 1) < py.len(raw)) ? raw[py.add(i, 1)] : null);
+      if (((one["w"] === "-") && (!py.nil(after)) && (one["stop"] === 0) && (py.len(out) > 0))) {
+        last = out[out.length - 1];
+        if (((py.nil(last["n"])) && ((!py.nil(after["n"])) || (py.has(after["w"], SIGNS))))) {
+          after["minus"] = true;
+          i = py.more(i, 1);
+          continue;
+        }
+      }
+      if (((py.len(one["w"]) === 1) && (py.has(one["w"], SIGNS)))) {
+        if (((!py.nil(after)) && (!py.nil(after["n"])) && (after["stop"] === 0))) {
+          after["money"] = one["w"];
+          after["stop"] = one["stop"];
+          after["minus"] = (py.truth(py.get(one, "minus", false)) ? py.get(one, "minus", false) : py.get(after, "minus", false));
+          i = py.more(i, 1);
+          continue;
+        }
+        if (((py.len(out) > 0) && (!py.nil(out[out.length - 1]["n"])) && (one["stop"] <= 1))) {
+          out[out.length - 1]["money"] = one["w"];
+        }
+        i = py.more(i, 1);
+        continue;
+      }
+      if (((one["w"] === "k") && (py.len(out) > 0) && (!py.nil(out[out.length - 1]["n"])) && (one["stop"] === 0))) {
+        out[out.length - 1]["n"] = (out[out.length - 1]["n"] * 1000);
+        i = py.more(i, 1);
+        continue;
+      }
+      if (((one["w"] === "hundred") && (py.len(out) > 0) && (!py.nil(out[out.length - 1]["n"])))) {
+        if (((one["stop"] === 0) && (out[out.length - 1]["n"] < 100))) {
+          out[out.length - 1]["n"] = (out[out.length - 1]["n"] * 100);
+          out[out.length - 1]["hundreds"] = true;
+          i = py.more(i, 1);
+          continue;
+        }
+      }
+      out.push(one);
+      i = py.more(i, 1);
+    }
+    for (one of py.each(out)) {
+      if (((py.has(one["money"], "€£")) && (one["money"] !== "") && (py.has(".", one["t"])))) {
+        tail = one["t"].slice(py.add(one["t"].lastIndexOf("."), 1));
+        if (((py.len(tail) === 3) && (!py.has(",", one["t"])))) {
+          one["n"] = Number(one["t"].replaceAll(".", ""));
+        }
+      }
+      if ((py.truth(py.get(one, "minus", false)) && (!py.nil(one["n"])))) {
+        one["n"] = -one["n"];
+      }
+    }
+    return out;
+  }
+  function _numbers_in_words(raw) {
+    let after, i, j, one, out, size, value, words;
+    out = [];
+    i = 0;
+    while ((i < py.len(raw))) {
+      [value, size] = _spelled(raw, i);
+      if (((size === 0) && (py.add(i, 1) < py.len(raw)) && (raw[py.add(i, 1)]["stop"] === 0))) {
+        after = raw[py.add(i, 1)]["w"];
+        if (((raw[i]["w"] === "hour") && py.truth(_and_a_half(raw, i)) && (!py.has("gone", raw[py.add(i, 1)])))) {
+          py.insert(raw, i, ({ ...raw[i] }));
+          raw[py.add(i, 1)]["stop"] = 0;
+          [value, size] = [1.0, 1];
+        } else {
+          if (((py.has(raw[i]["w"], ["a", "an"])) && (py.has(after, ["hour", "mile", "year", "flight", "month"])))) {
+            [value, size] = [1.0, 1];
+          } else {
+            if (((raw[i]["w"] === "half") && (py.has(after, ["an", "a"])) && (py.add(i, 2) < py.len(raw)))) {
+              [value, size] = ((py.has(raw[py.add(i, 2)]["w"], ["hour", "mile"])) ? [0.5, 2] : [null, 0]);
+            } else {
+              if (((raw[i]["w"] === "half") && (after === "hour"))) {
+                [value, size] = [0.5, 1];
+              }
+            }
+          }
+        }
+      }
+      if (((size > 0) && (!py.nil(value)) && py.truth(_and_a_half(raw, py.add(i, size))))) {
+        raw[py.add(py.add(i, size), 1)]["gone"] = true;
+        raw[py.add(py.add(i, size), 2)]["gone"] = true;
+        raw[py.add(py.add(i, size), 3)]["gone"] = true;
+        value = py.more(value, 0.5);
+      }
+      if ((size === 0)) {
+        out.push(raw[i]);
+        i = py.more(i, 1);
+        continue;
+      }
+      words = "";
+      for (j of py.range(i, py.add(i, size))) {
+        words = py.more(words, py.add(((words !== "") ? " " : ""), raw[j]["w"]));
+      }
+      one = raw[i];
+      one["w"] = words;
+      one["t"] = words;
+      one["n"] = value;
+      one["spelled"] = true;
+      one["ask"] = raw[(py.add(i, size) - 1)]["ask"];
+      out.push(one);
+      i = py.more(i, size);
+    }
+    return py.each(out).filter((one) => !py.truth(py.get(one, "gone", false))).map((one) => (one));
+  }
+  function _and_a_half(raw, i) {
+    let k;
+    if (((py.add(i, 3) >= py.len(raw)) || (!py.has(raw[i]["w"], ["hour", "hours", "year", "years", "mile", "miles"])))) {
+      return false;
+    }
+    return (py.eq([1, 2, 3].map((k) => (raw[py.add(i, k)]["w"])), ["and", "a", "half"]));
+  }
+  function _spelled(raw, i) {
+    let j, last, part, size, total, w;
+    total = 0.0;
+    part = 0.0;
+    size = 0;
+    last = "";
+    for (j of py.range(i, py.len(raw))) {
+      w = raw[j]["w"];
+      if (((j > i) && (raw[j]["stop"] > 0))) {
+        break;
+      }
+      if (((py.has(w, TENS)) && (py.has(last, ["", "hundred"])))) {
+        part = py.more(part, TENS[w]);
+        last = "tens";
+      } else {
+        if (((py.has(w, TENS)) && (last === "ones") && (part < 10) && (py.nil(raw[j]["n"])))) {
+          part = py.add((part * 100), TENS[w]);
+          last = "tens";
+        } else {
+          if (((py.has(w, ONES)) && ((py.has(last, ["", "hundred"])) || ((last === "tens") && (0 < ONES[w] && ONES[w] < 10))))) {
+            part = py.more(part, ONES[w]);
+            last = ((ONES[w] < 20) ? "ones" : "teen");
+          } else {
+            if (((w === "hundred") && (py.has(last, ["", "ones", "tens"])) && (py.nil(raw[j]["n"])))) {
+              part = (((part > 0) ? part : 1.0) * 100);
+              last = "hundred";
+            } else {
+              if (((w === "thousand") && (last !== ""))) {
+                total = py.more(total, (part * 1000));
+                part = 0.0;
+                last = "hundred";
+              } else {
+                if (((w === "couple") && (last === ""))) {
+                  part = 2.0;
+                  last = "end";
+                } else {
+                  if (((w === "dozen") && (last === ""))) {
+                    part = 12.0;
+                    last = "end";
+                  } else {
+                    break;
+                  }
+                }
+              }
+            }
+          }
+        }
+      }
+      size = py.add((j - i), 1);
+    }
+    return [((size > 0) ? py.add(total, part) : null), size];
+  }
+  return { SIGNS, STOPS, DIGITS, is_digits, is_letters, tidied, pieces, cut_word, number_of, ONES, TENS, tokens_of };
+})();
+const sayings_words = (() => {
+  const KEEP_WHOLE = py.split("worked stopped used need needs was does ran gas dryer washer fuse noise sense bus plus this yes less glass bearing bearings ceiling building moving tubing wiring king string spring thing nothing something anything everything during going evening spring springs thes process freezer burned bed red need feed speed weed seed wed shed led inches rinse ring bring series os us is as ac its has stainless cleaned smoked smoking needed untested tested dented", " ");
+  const MOST_WORDS = 7;
+  function stem(word) {
+    let out;
+    if (((py.len(word) < 4) || (py.has(word, KEEP_WHOLE)))) {
+      return word;
+    }
+    out = word;
+    if ((py.truth(out.endsWith("ing")) && (py.len(out) > 5))) {
+      out = _single(out.slice(0, -3));
+    } else {
+      if ((py.truth(out.endsWith("ed")) && (py.len(out) > 4))) {
+        out = _single(out.slice(0, -2));
+      } else {
+        if ((py.truth(out.endsWith("ies")) && (py.len(out) > 4))) {
+          out = py.add(out.slice(0, -3), "y");
+        } else {
+          if ((py.truth(out.endsWith("es")) && (py.len(out) > 4))) {
+            out = out.slice(0, -2);
+          } else {
+            if ((py.truth(out.endsWith("s")) && !py.truth(out.endsWith("ss")) && !py.truth(out.endsWith("us")))) {
+              out = out.slice(0, -1);
+            }
+          }
+        }
+      }
+    }
+    if ((py.truth(out.endsWith("e")) && (py.len(out) > 3))) {
+      out = out.slice(0, -1);
+    }
+    return out;
+  }
+  function _single(word) {
+    let n;
+    n = py.len(word);
+    if (((n > 3) && (py.eq(word[(n - 1)], word[(n - 2)])) && (!py.has(word[(n - 1)], "lsz")))) {
+      return word.slice(0, (n - 1));
+    }
+    return word;
+  }
+  function plain_words(words, tables) {
+    let _, filler, hit, i, key, n, out, same, size, w;
+    same = tables["same"];
+    filler = tables["filler"];
+    out = [];
+    n = py.len(words);
+    i = 0;
+    while ((i < n)) {
+      size = (((n - i) > 4) ? 4 : (n - i));
+      hit = "";
+      while ((size > 0)) {
+        key = ((size > 1) ? words.slice(i, py.add(i, size)).join(" ") : words[i]);
+        if ((py.has(key, same))) {
+          hit = same[key];
+          break;
+        }
+        size = size - 1;
+      }
+      if ((size === 0)) {
+        size = 1;
+        hit = words[i];
+      }
+      out.push(((py.has(hit, filler)) ? "" : py.split(hit, " ").map((w) => (stem(w))).join(" ")));
+      for (_ of py.range((size - 1))) {
+        out.push("");
+      }
+      i = py.more(i, size);
+    }
+    return out;
+  }
+  function ready(tables) {
+    let idle, key, only, place, said, sayings, word;
+    if ((py.has("sayings", tables))) {
+      return tables;
+    }
+    sayings = {  };
+    idle = {  };
+    for (place of py.range(py.len(tables["names"]))) {
+      said = tables["names"][place][3];
+      for (only of py.each(said)) {
+        for (key of py.split(said[only], "|")) {
+          if ((py.has(key, sayings))) {
+            sayings[key].push([place, only]);
+          } else {
+            sayings[key] = [[place, only]];
+          }
+        }
+      }
+    }
+    for (word of py.split(tables["idle"], " ")) {
+      idle[word] = true;
+    }
+    tables["sayings"] = sayings;
+    tables["idle_words"] = idle;
+    return tables;
+  }
+  function saying_at(forms, start, end, tables) {
+    let bare, e, entries, found, i, joins, key, n;
+    found = [];
+    key = "";
+    bare = "";
+    n = 0;
+    i = start;
+    while (((i < end) && (n < MOST_WORDS))) {
+      if ((forms[i] !== "")) {
+        key = ((key === "") ? forms[i] : py.add(py.add(key, " "), forms[i]));
+        n = py.more(n, 1);
+        joins = ((py.has(forms[i], ["and", "&"])) && (i > start));
+        if (!py.truth(joins)) {
+          bare = ((bare === "") ? forms[i] : py.add(py.add(bare, " "), forms[i]));
+        }
+        entries = py.get(tables["sayings"], key);
+        if (((py.nil(entries)) && (!py.eq(bare, key)) && !py.truth(joins))) {
+          entries = py.get(tables["sayings"], bare);
+          if ((!py.nil(entries))) {
+            entries = py.each(entries).filter((e) => (py.has(tables["names"][e[0]][0], ["fault", "finding"]))).map((e) => (e));
+          }
+        }
+        if (((!py.nil(entries)) && (py.len(entries) > 0))) {
+          found = [[py.add(i, 1), entries], ...found];
+        }
+      }
+      i = py.more(i, 1);
+    }
+    return found;
+  }
+  function near_word(word, tables, typed = 0) {
+    let allowed, best, best_at, d, gap, other, several, size;
+    size = py.len(word);
+    if ((size < 4)) {
+      return "";
+    }
+    best = "";
+    best_at = 3;
+    several = false;
+    for (other of py.get(_known_by(tables), word[0], [])) {
+      gap = (py.len(other) - size);
+      if (((gap > 2) || (gap < -2) || (py.len(other) < 4))) {
+        continue;
+      }
+      d = slips(word, other);
+      if ((d < best_at)) {
+        best = other;
+        best_at = d;
+        several = false;
+      } else {
+        if (((py.eq(d, best_at)) && (!py.eq(stem(other), stem(best))))) {
+          several = true;
+        }
+      }
+    }
+    allowed = ((size < 8) ? 1 : 2);
+    if (((best_at > allowed) || py.truth(several))) {
+      return "";
+    }
+    if (((size === 4) && (typed < 6) && (!py.eq(py.sorted(word), py.sorted(best))))) {
+      return "";
+    }
+    return best;
+  }
+  function _known_by(tables) {
+    let by, key, seen, word;
+    if ((!py.has("by_letter", tables))) {
+      by = {  };
+      seen = {  };
+      for (key of py.each(tables["sayings"])) {
+        for (word of py.split(key, " ")) {
+          if (((py.has(word, seen)) || (py.len(word) < 4))) {
+            continue;
+          }
+          seen[word] = true;
+          if ((py.has(word[0], by))) {
+            by[word[0]].push(word);
+          } else {
+            by[word[0]] = [word];
+          }
+        }
+      }
+      tables["by_letter"] = by;
+    }
+    return tables["by_letter"];
+  }
+  function slips(a, b) {
+    let cost, i, j, last, least, row, two_ago;
+    two_ago = [];
+    last = py.list(py.range(py.add(py.len(b), 1)));
+    for (i of py.range(py.len(a))) {
+      row = [py.add(i, 1)];
+      least = py.add(i, 1);
+      for (j of py.range(py.len(b))) {
+        cost = ((py.eq(a[i], b[j])) ? last[j] : py.add(last[j], 1));
+        if ((py.add(last[py.add(j, 1)], 1) < cost)) {
+          cost = py.add(last[py.add(j, 1)], 1);
+        }
+        if ((py.add(row[j], 1) < cost)) {
+          cost = py.add(row[j], 1);
+        }
+        if (((i > 0) && (j > 0) && (py.eq(a[i], b[(j - 1)])) && (py.eq(a[(i - 1)], b[j])))) {
+          if ((py.add(two_ago[(j - 1)], 1) < cost)) {
+            cost = py.add(two_ago[(j - 1)], 1);
+          }
+        }
+        row.push(cost);
+        least = ((cost < least) ? cost : least);
+      }
+      if ((least > 2)) {
+        return 3;
+      }
+      two_ago = last;
+      last = row;
+    }
+    return ((last[py.len(b)] < 3) ? last[py.len(b)] : 3);
+  }
+  return { KEEP_WHOLE, MOST_WORDS, stem, plain_words, ready, saying_at, near_word, slips };
+})();
+const amounts_words = (() => {
+  const { Token } = tokens_words;
+  const PAID_NEW = py.split("paid cost costs costing retails retail retailed originally original msrp quote quoted bill new replacement replace valued value", " ");
+  const FOR_ALL = py.split("for both|for all|for the pair|for the two|for the lot|for everything|for the set|for the three|for them all|takes both|takes all|take all|take both|take everything|the lot|for the whole|takes the lot|both|all|for them|the pair|total|altogether|for the bunch", "|");
+  const FOR_EACH = py.split("each|apiece|a piece|per unit|each one|ea", "|");
+  function clause_words(tokens, i, back) {
+    let found, j;
+    found = [];
+    j = i;
+    while (((j > 0) && (py.len(found) < back) && (tokens[j]["stop"] === 0))) {
+      j = j - 1;
+      found = [tokens[j]["w"], ...found];
+    }
+    return found;
+  }
+  function words_after(tokens, i, ahead) {
+    let found, j;
+    found = [];
+    j = py.add(i, 1);
+    while (((j < py.len(tokens)) && (py.len(found) < ahead) && (tokens[j]["stop"] === 0))) {
+      found.push(tokens[j]["w"]);
+      j = py.more(j, 1);
+    }
+    return found;
+  }
+  function _fits(pattern, tokens, start) {
+    let choices, fits, i, k, number, one, optional;
+    i = start;
+    for (k of py.range(py.len(pattern))) {
+      choices = pattern[k];
+      optional = ((choices[0] === "?") && (choices !== "?"));
+      if (py.truth(optional)) {
+        choices = choices.slice(1);
+      }
+      one = ((i < py.len(tokens)) ? tokens[i] : null);
+      fits = ((!py.nil(one)) && ((py.eq(i, start)) || (one["stop"] === 0)));
+      if ((py.truth(fits) && (!py.nil(one)))) {
+        number = (!py.nil(one["n"]));
+        fits = ((choices === "#") ? (py.truth(number) && (one["used"] === "")) : (py.add(py.add("|", choices), "|").indexOf(py.add(py.add("|", one["w"]), "|")) >= 0));
+      }
+      if (py.truth(fits)) {
+        i = py.more(i, 1);
+      } else {
+        if (!py.truth(optional)) {
+          return 0;
+        }
+      }
+    }
+    return (i - start);
+  }
+  function take_numbers(tokens, patterns, moment, found) {
+    let before, factor, i, one, pattern, role, row, size, wanted, when;
+    for (i of py.range(py.len(tokens))) {
+      one = tokens[i];
+      if (((py.nil(one["n"])) || (one["used"] !== ""))) {
+        continue;
+      }
+      for (row of py.each(patterns)) {
+        [role, factor, when, pattern, before] = row;
+        if (((when !== "") && (when.indexOf(moment[0]) < 0))) {
+          continue;
+        }
+        if ((i < before)) {
+          continue;
+        }
+        if (((one["money"] !== "") && (!py.has(role, ["no", "parts"])) && (role !== "money"))) {
+          continue;
+        }
+        if (((one["money"] !== "") && (role === "no"))) {
+          continue;
+        }
+        if (((role === "made") && !(1930 <= one["n"] && one["n"] <= 2100))) {
+          continue;
+        }
+        wanted = ((i > 0) && (one["stop"] === 0) && (py.has(tokens[(i - 1)]["w"], WANTED)));
+        if (((role === "no") && py.truth(wanted))) {
+          continue;
+        }
+        if (((role === "size") && !py.truth(_a_size(tokens, i)))) {
+          continue;
+        }
+        size = _fits(pattern, tokens, (i - before));
+        if ((size > before)) {
+          _give(role, factor, tokens, (i - before), size, i, found);
+          break;
+        }
+      }
+    }
+  }
+  const WANTED = ["wants", "want", "asking", "asks", "price"];
+  function _a_size(tokens, i) {
+    let after, beyond;
+    after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)]["w"] : "");
+    if ((!py.has(after, ["in", "inch", "inches", "\""]))) {
+      return true;
+    }
+    beyond = words_after(tokens, i, 2);
+    if (((py.len(beyond) > 1) && (py.has(beyond[1], py.split("the it there parts already gas cash", " "))))) {
+      return false;
+    }
+    return ((tokens[i]["n"] >= 10) && (!py.has("cost", clause_words(tokens, i, 3))));
+  }
+  function _give(role, factor, tokens, start, size, at, found) {
+    let bought, j, near, numbers, old, one, value, w;
+    value = ((tokens[at]["n"] * factor[0]) / factor[1]);
+    numbers = tokens.slice(start, py.add(start, size)).filter((one) => (!py.nil(one["n"]))).map((one) => (one["n"]));
+    if ((role === "money")) {
+      tokens[at]["money"] = "$";
+      for (j of py.range(py.add(at, 1), py.add(start, size))) {
+        tokens[j]["used"] = "money";
+      }
+      return null;
+    }
+    if ((role === "unclear")) {
+      for (j of py.range(start, py.add(start, size))) {
+        tokens[j]["used"] = "open";
+        tokens[j]["unclear"] = true;
+      }
+      return null;
+    }
+    old = (py.has(tokens[(py.add(start, size) - 1)]["w"], ["old", "yo", "o"]));
+    if (((role === "age") && !py.truth(old) && py.truth(_stored(tokens, start, py.add(start, size))))) {
+      role = "stood_years";
+    }
+    if (((role === "age") && !py.truth(old) && py.truth(_owned(tokens, start)))) {
+      role = "owned";
+    }
+    if ((role === "ago")) {
+      near = clause_words(tokens, start, 8);
+      bought = py.each(near).filter((w) => (py.has(w, ["bought", "new", "purchased", "got", "installed"]))).map((w) => (w));
+      role = ((py.len(bought) > 0) ? "age" : "no");
+    }
+    if (((role === "miles") && (value > 2000))) {
+      return null;
+    }
+    for (j of py.range(start, py.add(start, size))) {
+      if ((tokens[j]["used"] === "")) {
+        tokens[j]["used"] = role;
+      }
+    }
+    _note(role, value, numbers, at, found);
+  }
+  function _note(role, value, numbers, at, found) {
+    if ((role === "no")) {
+      return null;
+    }
+    if ((role === "age2")) {
+      value = (py.sum(numbers) / py.len(numbers));
+      role = "age";
+    }
+    if ((role === "drive_both")) {
+      value = (value / 2);
+      role = "drive_min";
+    }
+    if ((role === "of10")) {
+      value = (value / ((py.len(numbers) < 2) ? 10.0 : numbers[1]));
+      role = "fix_chance";
+    }
+    if ((role === "percent")) {
+      value = (value / 100);
+      role = "fix_chance";
+    }
+    if ((role === "floor_nd")) {
+      value = (value - 1);
+      role = "stairs";
+    }
+    if ((role === "size")) {
+      found.push([role, _plain(value), at]);
+    } else {
+      if ((role === "made")) {
+        found.push([role, numbers, at]);
+      } else {
+        found.push([role, value, at]);
+      }
+    }
+  }
+  function _plain(value) {
+    return ((py.eq(value, py.int(value))) ? String(py.int(value)) : String(value));
+  }
+  const STORED = py.split("garage storage stored sat sitting sits shed barn unplugged unused idle outside porch basement unhooked since after for", " ");
+  function _stored(tokens, start, end) {
+    let after, w;
+    for (w of clause_words(tokens, start, 5)) {
+      if ((py.has(w, STORED))) {
+        return true;
+      }
+    }
+    after = words_after(tokens, (end - 1), 3);
+    for (w of py.each(after)) {
+      if ((py.has(w, ["storage", "garage", "shed", "barn", "since"]))) {
+        return true;
+      }
+    }
+    return ((py.len(after) > 0) && (after[0] === "now"));
+  }
+  function _owned(tokens, start) {
+    let near, w;
+    near = clause_words(tokens, start, 4);
+    for (w of py.each(near)) {
+      if ((py.has(w, ["had", "owned", "have", "own", "using", "used", "lived"]))) {
+        return true;
+      }
+    }
+    return false;
+  }
+  const DECADES = { ["fifties"]: 1950, ["sixties"]: 1960, ["seventies"]: 1970, ["eighties"]: 1980, ["nineties"]: 1990 };
+  const NOT_OF_IT = py.split("house home apartment building kitchen place remodeled remodel renovated since moved condo", " ");
+  function take_years(tokens, found, year_now) {
+    let after, decade, i, k, one, value, w, word;
+    for (i of py.range(py.len(tokens))) {
+      one = tokens[i];
+      after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : null);
+      if ((py.has(one["w"], DECADES))) {
+        found.push(["made", py.range(10).map((k) => (Number(py.add(DECADES[one["w"]], k)))), i]);
+        one["used"] = "made";
+        continue;
+      }
+      if (((py.nil(one["n"])) || (one["used"] !== "") || (one["money"] !== ""))) {
+        continue;
+      }
+      value = one["n"];
+      if (((!py.nil(after)) && (py.has(after["w"], ["s", "'s", "ies"])) && (after["stop"] === 0))) {
+        decade = ((value < 100) ? py.add(1900, value) : value);
+        if ((((value < 100) || (value > 1900)) && (py.eq(decade, (10 * py.int((decade / 10))))))) {
+          found.push(["made", py.range(10).map((k) => (py.add(decade, k))), i]);
+          one["used"] = "made";
+          after["used"] = "made";
+        }
+        continue;
+      }
+      if ((!(1930 <= value && value <= year_now) || (!py.eq(value, py.int(value))) || py.truth(py.get(one, "spelled", false)))) {
+        continue;
+      }
+      if (((!py.nil(after)) && (after["stop"] === 0) && (py.has(after["w"], ["btu", "miles", "watt"])))) {
+        continue;
+      }
+      one["used"] = "made";
+      if ((py.len(clause_words(tokens, i, 5).filter((w) => (py.has(w, NOT_OF_IT))).map((w) => (w))) > 0)) {
+        continue;
+      }
+      if ((py.truth(_joins(tokens, i)) && (py.len(found) > 0) && (found[found.length - 1][0] === "made"))) {
+        found[found.length - 1][1] = _years(found[found.length - 1][1], value, tokens[(i - 1)]["w"]);
+        tokens[(i - 1)]["used"] = "made";
+        continue;
+      }
+      found.push(["made", [value], i]);
+      for (word of tokens.slice(py.max((i - 2), 0), i)) {
+        if (((py.has(word["w"], ["made", "built", "year", "from"])) && (word["used"] === ""))) {
+          word["used"] = "made";
+        }
+      }
+    }
+  }
+  function _joins(tokens, i) {
+    return ((i > 1) && (py.has(tokens[(i - 1)]["w"], ["or", "-", "to", "and", "/"])) && py.truth(py.truth((tokens[(i - 2)]["used"] === "made"))));
+  }
+  function _years(before, last, word) {
+    let k;
+    if (((py.has(word, ["-", "to"])) && (0 < (last - before[0]) && (last - before[0]) <= 40))) {
+      return py.range(py.add(py.int((last - before[0])), 1)).map((k) => (py.add(before[0], k)));
+    }
+    return [...before, last];
+  }
+  function has_phrase(words, phrases) {
+    let line, phrase;
+    line = py.add(py.add(" ", words.join(" ")), " ");
+    for (phrase of py.each(phrases)) {
+      if ((line.indexOf(py.add(py.add(" ", phrase), " ")) >= 0)) {
+        return true;
+      }
+    }
+    return false;
+  }
+  function begins_with(words, phrases) {
+    let line, phrase;
+    line = py.add(words.join(" "), " ");
+    for (phrase of py.each(phrases)) {
+      if (py.truth(line.startsWith(py.add(phrase, " ")))) {
+        return true;
+      }
+    }
+    return false;
+  }
+  const ASKED = "lowered to|dropped to|reduced to|listed|asking|up at|up for|ad says|ad is|listing|list at|posted at|have it at|had it at|priced|it at";
+  const OFFERED = "offered|offers|offer|offering|bid|bids|bidding|give me|gives me|give|would you do|will you take|you take|buyer at|he'll do|she'll do|says he has|says|willing to pay|pay me|will pay|come down to|lowballed|counter|countered|do|at";
+  const MINE = "thinking|my guess|guess|guessing|figure|figuring|i say|i think|maybe|hoping|worth|think|i'd say|want|hope|about|around|aiming";
+  const CURRENCY = ["bucks", "dollars", "dollar", "buck", "quid", "euros", "euro", "eur", "usd", "gbp"];
+  function money_role(tokens, i, moment) {
+    let after, before, near, theirs, w;
+    before = clause_words(tokens, i, 5);
+    after = words_after(tokens, i, 7).filter((w) => (!py.has(w, CURRENCY))).map((w) => (w));
+    near = before.slice(-3);
+    if (py.truth(begins_with(after, ["part", "parts", "in parts", "for the part", "for parts", "for part"]))) {
+      return "parts";
+    }
+    if ((py.truth(has_phrase(before.slice(-4), ["parts", "part"])) && !py.truth(has_phrase(before, ["parts guy"])))) {
+      return "parts";
+    }
+    if (py.truth(begins_with(after, ["in it", "into it", "already", "spent", "in so far"]))) {
+      return "spent_money";
+    }
+    if (py.truth(has_phrase(near, ["spent", "in it for", "into it for"]))) {
+      return "spent_money";
+    }
+    if (py.truth(_new_price(before, after))) {
+      return "no";
+    }
+    if (((moment === "offer") && py.truth(begins_with(after, ["to fix", "to repair", "to replace", "repair"])))) {
+      return "no";
+    }
+    if ((moment === "bench")) {
+      return "parts";
+    }
+    if ((moment === "ask")) {
+      return _sale_role(before, after, tokens, i);
+    }
+    if (py.truth(has_phrase(before, ["pay", "pays", "paying", "pay me", "pays me"]))) {
+      theirs = ["they", "they'll", "owner", "she", "he", "she'll", "he'll", "landlord", "will"];
+      theirs = [...theirs, "me", "us", "you", "gladly", "who"];
+      if ((py.truth(has_phrase(before, theirs)) || py.truth(begins_with(after, ["to have", "to haul", "to take"])))) {
+        return "pays";
+      }
+    }
+    if ((py.truth(begins_with(after, ["to take it", "to haul", "to remove"])) && py.truth(has_phrase(before, ["give"])))) {
+      return "pays";
+    }
+    return "their_price";
+  }
+  function _new_price(before, after) {
+    if (py.truth(begins_with(after, ["new", "brand new", "when new", "retail", "new in"]))) {
+      return true;
+    }
+    if ((py.truth(has_phrase(before.slice(-3), PAID_NEW)) || py.truth(has_phrase(before, ["new for", "ago for", "bought for"])))) {
+      return true;
+    }
+    return has_phrase(before, ["they run", "cost me", "would cost", "told it would"]);
+  }
+  function _sale_role(before, after, tokens, i) {
+    let near;
+    near = before.slice(-3);
+    if (py.truth(begins_with(after, ["offered", "bid", "offer", "cash", "is all", "and picks", "if i"]))) {
+      return "offered";
+    }
+    if ((py.truth(has_phrase(before, ["listed", "asking"])) && !py.truth(has_phrase(near, ["offered", "bid"])))) {
+      return "asked_now";
+    }
+    if (py.truth(has_phrase(near, py.split(ASKED, "|")))) {
+      return "asked_now";
+    }
+    if ((py.truth(has_phrase(after, ["i think", "maybe", "is my guess"])) || py.truth(has_phrase(near, py.split(MINE, "|"))))) {
+      if (!py.truth(has_phrase(before, ["offered", "offers", "bid"]))) {
+        return "mine";
+      }
+    }
+    if (py.truth(has_phrase(before, py.split(OFFERED, "|")))) {
+      return "offered";
+    }
+    if (py.truth(begins_with(after, ["tonight", "today", "cash today"]))) {
+      return "offered";
+    }
+    return ((py.truth(tokens[i]["ask"]) || (tokens[i]["money"] === "")) ? "open" : "asked_now");
+  }
+  const FREE_NOT = py.split("frost smoke pet odor rust scratch dent hassle trouble stress problem cfc", " ");
+  const FREE_OTHER = py.split("delivery standing stand of shipping parking game removal", " ");
+  function says_free(tokens, i) {
+    let after, before;
+    before = (((i > 0) && (tokens[i]["stop"] === 0)) ? tokens[(i - 1)]["w"] : "");
+    after = (((py.add(i, 1) < py.len(tokens)) && (tokens[py.add(i, 1)]["stop"] === 0)) ? tokens[py.add(i, 1)]["w"] : "");
+    return ((!py.has(before, FREE_NOT)) && (!py.has(after, FREE_OTHER)));
+  }
+  return { PAID_NEW, FOR_ALL, FOR_EACH, clause_words, words_after, take_numbers, WANTED, STORED, DECADES, NOT_OF_IT, take_years, has_phrase, begins_with, ASKED, OFFERED, MINE, CURRENCY, money_role, FREE_NOT, FREE_OTHER, says_free };
+})();
+const mending_words = (() => {
+  const { near_word, stem } = sayings_words;
+  const { Token } = tokens_words;
+  function mend_typos(tokens, tables, own) {
+    let done, near, one, word;
+    done = [];
+    for (one of py.each(tokens)) {
+      word = one["w"];
+      if (((!py.nil(one["n"])) || (py.len(word) < 4) || (py.has(word, py.get(own, "makers", {  }))))) {
+        continue;
+      }
+      if ((py.has(word, tables["typos"]))) {
+        one["w"] = tables["typos"][word];
+        done.push({ ["said"]: one["t"], ["read"]: one["w"] });
+        continue;
+      }
+      if ((py.truth(known(word, tables)) || (py.has(word, tables["makers"])) || !py.truth(py.isalpha(word)))) {
+        continue;
+      }
+      if ((py.truth(one["cap"]) && !py.truth(py.isupper(one["t"])))) {
+        continue;
+      }
+      near = near_word(stem(word), tables, py.len(word));
+      if ((near === "")) {
+        near = near_word(word, tables);
+      }
+      if ((near !== "")) {
+        one["w"] = near;
+        done.push({ ["said"]: one["t"], ["read"]: near });
+      }
+    }
+    return done;
+  }
+  function known(word, tables) {
+    if (((py.has(word, tables["idle_words"])) || (py.has(word, tables["same"])) || (py.has(word, tables["filler"])))) {
+      return true;
+    }
+    if ((!py.has("known_words", tables))) {
+      tables["known_words"] = py.fromkeys(py.split(tables["known"], " "), true);
+    }
+    return ((py.has(word, tables["known_words"])) ? (py.has(word, tables["known_words"])) : (py.has(stem(word), tables["known_words"])));
+  }
+  return { mend_typos, known };
+})();
+const kinds_words = (() => {
+  const { saying_at } = sayings_words;
+  const { Token } = tokens_words;
+  const PARTS = { ["washer"]: "washer", ["dryer"]: "dryer", ["fridge"]: "fridge", ["freezer"]: "fridge", ["oven"]: "range", ["cooktop"]: "range", ["microwave"]: "microwave", ["range"]: "range", ["ice maker machine"]: "fridge" };
+  const COUNT_WORDS = py.split("broken old used white black dead working good nice electric gas matching identical stainless more other of the same different big small non nonworking whole brand new apartment size", " ");
+  function mentions_of(tokens, forms, tables, own) {
+    let bare, found, i, k, known, m, n, one, other;
+    found = [];
+    i = 0;
+    n = py.len(tokens);
+    bare = py.range(n).map((k) => (((!py.has(tokens[k]["used"], ["size", "volts"])) ? forms[k] : "")));
+    while ((i < n)) {
+      one = _mention_at(tokens, forms, i, tables, own);
+      other = _mention_at(tokens, bare, i, tables, own);
+      if (((py.nil(one)) || ((!py.nil(other)) && (other["end"] > one["end"])))) {
+        one = other;
+      }
+      if ((py.nil(one))) {
+        i = py.more(i, 1);
+        continue;
+      }
+      found.push(one);
+      i = one["end"];
+    }
+    known = py.each(found).filter((one) => !py.truth(one["goods"])).map((one) => (one));
+    found = py.each(found).filter((m) => !py.truth(_beside(tokens, m))).map((m) => (m));
+    if ((py.len(py.each(found).filter((m) => !py.truth(m["goods"])).map((m) => (m))) === 0)) {
+      found = py.more(found, _ice_maker(tokens));
+    }
+    if ((py.len(known) > 0)) {
+      found = py.each(found).filter((m) => (!py.truth(m["goods"]) || (py.has(m["type"], tables["refused_goods"])))).map((m) => (m));
+    }
+    return found;
+  }
+  function _ice_maker(tokens) {
+    let end, i, two, word;
+    for (i of py.range(py.len(tokens))) {
+      word = tokens[i]["w"];
+      two = ((word === "ice") && (py.add(i, 1) < py.len(tokens)) && (py.has(tokens[py.add(i, 1)]["w"], ["maker", "makers"])));
+      if ((py.truth(two) || (word === "icemaker"))) {
+        end = (py.truth(two) ? py.add(i, 2) : py.add(i, 1));
+        return [{ ["start"]: i, ["end"]: end, ["type"]: "ice maker machine", ["goods"]: false }];
+      }
+    }
+    return [];
+  }
+  function _beside(tokens, one) {
+    let before;
+    before = ((one["start"] > 0) ? tokens[(one["start"] - 1)]["w"] : "");
+    if (((before === "price") || ((before === "new") && (tokens[one["start"]]["w"] === "glass")))) {
+      return true;
+    }
+    return ((one["type"] === "side-by-side fridge") && (py.has(before, ["sitting", "standing", "stand", "sit", "placed", "are", "stood", "sat"])));
+  }
+  function _mention_at(tokens, forms, i, tables, own) {
+    let best, end, entry, goods, hit, key, kinds, mine, name, one, words;
+    goods = listed_at(tokens, i, tables["other_goods"], 4);
+    kinds = py.get(own, "types", {  });
+    mine = listed_at(tokens, i, kinds, 6);
+    best = null;
+    if (((forms[i] !== "") && (py.has(tokens[i]["used"], ["", "size"])))) {
+      end = py.add(i, 1);
+      while (((end < py.len(tokens)) && (tokens[end]["stop"] === 0) && (end < py.add(i, 8)))) {
+        end = py.more(end, 1);
+      }
+      for (hit of saying_at(forms, i, end, tables)) {
+        for (entry of py.each(hit[1])) {
+          name = tables["names"][entry[0]];
+          if (((py.has(name[0], ["type", "plain word"])) && (py.nil(best)))) {
+            best = { ["start"]: i, ["end"]: hit[0], ["type"]: name[2], ["goods"]: false };
+          }
+        }
+        if ((!py.nil(best))) {
+          break;
+        }
+      }
+    }
+    if (((mine > 0) && ((py.nil(best)) || (py.add(i, mine) >= best["end"])))) {
+      key = tokens.slice(i, py.add(i, mine)).map((one) => (one["w"])).join(" ");
+      return { ["start"]: i, ["end"]: py.add(i, mine), ["type"]: kinds[key], ["goods"]: false };
+    }
+    if (((goods > 0) && ((py.nil(best)) || (py.add(i, goods) > best["end"])))) {
+      words = tokens.slice(i, py.add(i, goods)).map((one) => (one["w"])).join(" ");
+      return { ["start"]: i, ["end"]: py.add(i, goods), ["type"]: words, ["goods"]: true };
+    }
+    return best;
+  }
+  function listed_at(tokens, i, listed, most) {
+    let best, key, n;
+    key = "";
+    best = 0;
+    for (n of py.range(most)) {
+      if (((py.add(i, n) >= py.len(tokens)) || ((n > 0) && (tokens[py.add(i, n)]["stop"] > 0)))) {
+        break;
+      }
+      key = ((n === 0) ? tokens[i]["w"] : py.add(py.add(key, " "), tokens[py.add(i, n)]["w"]));
+      if ((py.has(key, listed))) {
+        best = py.add(n, 1);
+      }
+    }
+    return best;
+  }
+  function is_plain(name, tables) {
+    return (py.has(name, tables["kinds"]));
+  }
+  function part_family(unit, said, tables) {
+    let families, family, kind;
+    if ((py.eq(unit, said))) {
+      return "same";
+    }
+    if (((py.len(py.get(tables["families"], unit, [])) > 1) && (py.has(py.get(PARTS, said, ""), tables["families"][unit])))) {
+      return PARTS[said];
+    }
+    if ((py.truth(is_plain(said, tables)) && (py.has(unit, tables["kinds"][said])))) {
+      return "same";
+    }
+    if ((py.truth(is_plain(unit, tables)) && py.truth(is_plain(said, tables)))) {
+      if ((py.has(tables["kinds"][said][0], tables["kinds"][unit]))) {
+        return "same";
+      }
+    }
+    if ((!py.has(said, PARTS))) {
+      return "";
+    }
+    family = PARTS[said];
+    if (py.truth(is_plain(unit, tables))) {
+      kind = tables["kinds"][unit][0];
+    } else {
+      kind = unit;
+    }
+    families = py.get(tables["families"], kind, []);
+    if ((!py.has(family, families))) {
+      return "";
+    }
+    if (((py.has(family, ["washer", "dryer"])) && (py.len(families) < 2))) {
+      return "same";
+    }
+    if ((py.has(kind, ["compact fridge", "chest freezer", "upright freezer", "ice maker machine"]))) {
+      return ((said === "ice maker machine") ? "" : "same");
+    }
+    if ((kind === "range hood")) {
+      return "";
+    }
+    if (((py.has(said, ["oven", "range"])) && (py.has(kind, ["electric cooktop", "gas cooktop"])))) {
+      return "";
+    }
+    return family;
+  }
+  const AS_TOOL = py.split("with using via by for under", " ");
+  function units_of(tokens, mentions, tables) {
+    let at, back, before, family, found, fresh, inside, its, j, k, one, two, units, whole, word;
+    units = [];
+    for (one of py.each(mentions)) {
+      before = ((one["start"] > 0) ? tokens[(one["start"] - 1)] : null);
+      word = (((!py.nil(before)) && (tokens[one["start"]]["stop"] === 0)) ? before["w"] : "");
+      two = (((one["start"] > 1) && (word !== "")) ? tokens[(one["start"] - 2)]["w"] : "");
+      one["unit"] = -1;
+      one["part"] = "";
+      one["count"] = _count_before(tokens, one["start"], _most(tokens, one));
+      if (((one["type"] === "laundry pedestal") && (py.len(units) > 0) && (!py.has(word, ["a", "an", "plus"])))) {
+        one["part"] = "feature";
+        one["unit"] = (py.len(units) - 1);
+        continue;
+      }
+      if (((py.len(units) > 0) && py.truth(_tool(word, two)))) {
+        one["part"] = "tool";
+        one["unit"] = (py.len(units) - 1);
+        continue;
+      }
+      at = -1;
+      family = "";
+      for (k of py.range(py.len(units))) {
+        j = ((py.len(units) - 1) - k);
+        found = part_family(units[j]["type"], one["type"], tables);
+        if ((found !== "")) {
+          at = j;
+          family = found;
+          break;
+        }
+      }
+      fresh = ((py.has(word, ["a", "an", "another", "plus"])) ? (py.has(word, ["a", "an", "another", "plus"])) : (py.has(two, ["plus", "and a", "also a"])));
+      fresh = (py.truth(fresh) ? fresh : (one["count"] > 1));
+      if (((at >= 0) && (family === "same") && py.truth(fresh) && (py.eq(one["type"], units[at]["type"])))) {
+        fresh = ((word === "another") ? (word === "another") : (one["count"] > 1));
+      }
+      if (((at >= 0) && !(py.truth(fresh) && (py.has(word, ["a", "an", "another", "plus"])) && py.truth(_other(one, units, at))))) {
+        one["part"] = family;
+        one["unit"] = at;
+        continue;
+      }
+      whole = ((py.len(units) === 1) && py.truth(is_plain(units[0]["type"], tables)));
+      its = (py.has(word, ["on", "of", "in", "my", "the", "from", "for", "it's", "its"]));
+      its = (py.truth(its) ? its : (py.has(two, ["it's", "its", "is", "thats", "that's"])));
+      if ((py.truth(whole) && py.truth(its))) {
+        inside = part_family(one["type"], units[0]["type"], tables);
+        if ((!py.has(inside, ["", "same"]))) {
+          units[0]["type"] = one["type"];
+          one["part"] = "narrow";
+          one["unit"] = 0;
+          continue;
+        }
+      }
+      back = _narrower(units, one, tables);
+      if ((back >= 0)) {
+        _narrow(units[back], one, tables);
+        one["part"] = "narrow";
+        one["unit"] = back;
+        continue;
+      }
+      one["unit"] = py.len(units);
+      units.push(one);
+    }
+    return units;
+  }
+  function _tool(word, two) {
+    return ((py.has(word, AS_TOOL)) || (py.has(two, AS_TOOL)) || (py.has(word, ["fits", "fit"])) || (py.has(two, ["fits", "fit"])));
+  }
+  function _other(one, units, at) {
+    return (py.has(one["type"], ["freezer", "fridge", "microwave", "washer", "dryer", "oven", "cooktop", "ice maker machine"]));
+  }
+  function _narrower(units, one, tables) {
+    let inside, j, k, name, x;
+    for (k of py.range(py.len(units))) {
+      j = ((py.len(units) - 1) - k);
+      name = units[j]["type"];
+      if (((py.has(name, ["washer + dryer pair", "washer-dryer"])) && (py.has(one["type"], WASHER_PAIRS)))) {
+        return j;
+      }
+      if ((py.truth(is_plain(name, tables)) && (py.has(one["type"], tables["kinds"][name])))) {
+        return j;
+      }
+      if ((py.truth(is_plain(name, tables)) && py.truth(is_plain(one["type"], tables)))) {
+        inside = py.each(tables["kinds"][one["type"]]).filter((x) => (py.has(x, tables["kinds"][name]))).map((x) => (x));
+        if ((py.eq(py.len(inside), py.len(tables["kinds"][one["type"]])))) {
+          return j;
+        }
+      }
+    }
+    return -1;
+  }
+  const WASHER_PAIRS = { ["top-load washer"]: "top-load washer + dryer pair", ["front-load washer"]: "front-load washer + dryer pair" };
+  function _narrow(unit, one, tables) {
+    let name;
+    name = unit["type"];
+    unit["type"] = one["type"];
+    if (((py.has(one["type"], WASHER_PAIRS)) && (py.has(name, ["washer + dryer pair", "washer-dryer"])))) {
+      unit["type"] = WASHER_PAIRS[one["type"]];
+    }
+  }
+  function _most(tokens, one) {
+    let i, word;
+    for (i of py.range(one["start"], one["end"])) {
+      word = tokens[i]["w"];
+      if ((py.truth(word.endsWith("s")) && !py.truth(word.endsWith("ss")) && (!py.has(word, ["gas", "glass"])))) {
+        return 20;
+      }
+    }
+    return 6;
+  }
+  function _count_before(tokens, start, most) {
+    let i, one, steps, value, whole;
+    i = start;
+    steps = 0;
+    while (((i > 0) && (steps < 4) && (tokens[i]["stop"] === 0))) {
+      i = i - 1;
+      steps = py.more(steps, 1);
+      one = tokens[i];
+      if ((!py.nil(one["n"]))) {
+        value = one["n"];
+        whole = ((py.eq(value, py.int(value))) && (1 <= value && value <= most));
+        if ((py.truth(whole) && (one["used"] === "") && (one["money"] === ""))) {
+          return py.int(value);
+        }
+        return 1;
+      }
+      if ((!py.has(one["w"], COUNT_WORDS))) {
+        return 1;
+      }
+    }
+    return 1;
+  }
+  return { PARTS, COUNT_WORDS, mentions_of, listed_at, is_plain, part_family, AS_TOOL, units_of, WASHER_PAIRS };
+})();
+const breath_words = (() => {
+  const { Token } = tokens_words;
+  const SPLIT = ["but", "except", "though", "although", "however", "otherwise", "cept"];
+  function pair_up(tokens, units, mentions) {
+    let after, k, mention, one, out, pair, place;
+    out = [];
+    k = 0;
+    while ((k < py.len(units))) {
+      one = units[k];
+      after = ((py.add(k, 1) < py.len(units)) ? units[py.add(k, 1)] : null);
+      pair = ((!py.nil(after)) ? _pair(tokens, one, after) : "");
+      if (((pair !== "") && (!py.nil(after)))) {
+        for (mention of py.each(mentions)) {
+          if ((py.eq(mention["unit"], py.add(k, 1)))) {
+            mention["unit"] = k;
+            if ((mention === after)) {
+              mention["part"] = "pair";
+            }
+          } else {
+            if ((mention["unit"] > py.add(k, 1))) {
+              mention["unit"] = mention["unit"] - 1;
+            }
+          }
+        }
+        one["type"] = pair;
+        one["fuel"] = ((after["type"] !== "dryer") ? py.split(after["type"], " ")[0] : "");
+        out.push(one);
+        k = py.more(k, 2);
+        continue;
+      }
+      out.push(one);
+      k = py.more(k, 1);
+    }
+    for (place of py.range(py.len(out))) {
+      out[place]["unit"] = place;
+    }
+    return out;
+  }
+  function _pair(tokens, one, after) {
+    let between, joined, t, w, washers;
+    washers = { ["top-load washer"]: "top-load washer + dryer pair", ["front-load washer"]: "front-load washer + dryer pair", ["washer"]: "washer + dryer pair" };
+    if (((!py.has(one["type"], washers)) || (!py.has(after["type"], ["dryer", "electric dryer", "gas dryer"])))) {
+      return "";
+    }
+    between = tokens.slice(one["end"], after["start"]).map((t) => (t["w"]));
+    if (((py.len(between) > 3) || (py.has("a", between)) || (py.has("an", between)) || (after["count"] > 1))) {
+      return "";
+    }
+    if (((after["start"] < py.len(tokens)) && (tokens[after["start"]]["stop"] > 0))) {
+      return "";
+    }
+    joined = py.each(between).filter((w) => (py.has(w, ["and", "&", "+", "/", "with", "plus"]))).map((w) => (w));
+    return ((py.len(joined) > 0) ? washers[one["type"]] : "");
+  }
+  function mark_mentions(tokens, mentions) {
+    let i, j, one;
+    for (one of py.each(mentions)) {
+      for (i of py.range(one["start"], one["end"])) {
+        if ((py.has(one["part"], ["", "pair", "narrow"]))) {
+          tokens[i]["used"] = ((tokens[i]["used"] !== "size") ? "type" : "size");
+        } else {
+          if ((one["part"] === "same")) {
+            tokens[i]["part"] = "same";
+          } else {
+            if ((one["part"] === "tool")) {
+              tokens[i]["used"] = "tool";
+            } else {
+              if ((py.has(one["part"], ["washer", "dryer", "microwave"]))) {
+                tokens[i]["used"] = "part";
+              } else {
+                tokens[i]["part"] = one["part"];
+              }
+            }
+          }
+        }
+      }
+      if (((one["count"] > 1) && (one["part"] === ""))) {
+        j = (one["start"] - 1);
+        while (((j >= 0) && (py.nil(tokens[j]["n"])))) {
+          j = j - 1;
+        }
+        if ((j >= 0)) {
+          tokens[j]["used"] = "units";
+        }
+      }
+    }
+  }
+  function blank_unit(one, tables) {
+    let families, family, goods, kind, kinds, name, plain;
+    name = ((!py.nil(one)) ? one["type"] : "");
+    goods = ((!py.nil(one)) && py.truth(one["goods"]));
+    plain = (py.has(name, tables["kinds"]));
+    kinds = (py.truth(plain) ? tables["kinds"][name] : [name]);
+    families = [];
+    for (kind of py.each(kinds)) {
+      for (family of py.get(tables["families"], kind, [])) {
+        if (((family !== "none") && (!py.has(family, families)))) {
+          families.push(family);
+        }
+      }
+    }
+    return { ["type"]: name, ["goods"]: goods, ["count"]: ((!py.nil(one)) ? one["count"] : 1), ["plain"]: plain, ["families"]: families, ["sides"]: (py.truth(goods) ? [] : py.list(py.get(tables["sides"], name, []))), ["faults"]: [], ["found"]: "", ["repair"]: [] };
+  }
+  function give_fuel(tokens, units, heard, fields) {
+    let at, field, fuel, i, k, load, one, word;
+    for (k of py.range(py.len(units))) {
+      one = heard[k];
+      if (py.truth(one["goods"])) {
+        continue;
+      }
+      if ((py.get(units[k], "fuel", "") !== "")) {
+        fields.push(["fuel", units[k]["fuel"], units[k]["start"]]);
+      }
+      for (i of py.range(units[k]["start"], units[k]["end"])) {
+        word = tokens[i]["w"];
+        load = ((py.has(word, ["top", "front"])) && (py.add(i, 1) < py.len(tokens)));
+        if ((py.truth(load) && py.truth(tokens[py.add(i, 1)]["w"].startsWith("load")) && py.truth(one["type"].startsWith("comm")))) {
+          one["sides"] = [...one["sides"], py.add(word, "-load")];
+        }
+        fuel = ((py.has(word, ["gas", "propane", "lp"])) ? "gas" : "");
+        fuel = ((py.has(word, ["electric", "elec"])) ? "electric" : fuel);
+        if (((fuel !== "") && (!py.has("gas", one["sides"])) && (!py.has("electric", one["sides"])))) {
+          fields.push(["fuel", fuel, i]);
+        }
+      }
+    }
+    for (field of py.each(fields)) {
+      if ((field[0] !== "fuel")) {
+        continue;
+      }
+      at = unit_at(field[2], units);
+      one = heard[at];
+      if (((!py.has("gas", one["sides"])) && (!py.has("electric", one["sides"])))) {
+        one["sides"] = [...one["sides"], ((field[1] === "propane") ? "gas" : field[1])];
+        if ((one["type"] === "dryer")) {
+          one["type"] = py.add(one["sides"][one["sides"].length - 1], " dryer");
+          one["plain"] = false;
+        } else {
+          if ((one["type"] === "range")) {
+            one["type"] = ((one["sides"][one["sides"].length - 1] === "gas") ? "gas range" : "electric range");
+            one["plain"] = (one["type"] === "electric range");
+          } else {
+            if ((one["type"] === "cooktop")) {
+              one["type"] = py.add(one["sides"][one["sides"].length - 1], " cooktop");
+              one["plain"] = false;
+            }
+          }
+        }
+      } else {
+        if (((py.has(field[1], one["sides"])) || (field[1] === "propane"))) {
+          field[0] = "fuel said";
+        }
+      }
+    }
+  }
+  function unit_at(i, units) {
+    let at, k;
+    at = 0;
+    for (k of py.range(py.len(units))) {
+      if ((units[k]["start"] <= i)) {
+        at = k;
+      }
+    }
+    return at;
+  }
+  function parts_of(tokens, mentions, units) {
+    let cuts, i, k, named, one, part, parts;
+    cuts = [0];
+    named = units.slice(1).map((one) => (one["start"]));
+    if ((py.len(units) > 1)) {
+      named = py.more(named, py.each(mentions).filter((one) => (one["part"] === "same")).map((one) => (one["start"])));
+    }
+    for (i of py.range(1, py.len(tokens))) {
+      if (((tokens[i]["stop"] > 0) || (py.has(tokens[i]["w"], SPLIT)) || (py.has(i, named)))) {
+        if ((!py.eq(cuts[cuts.length - 1], i))) {
+          cuts.push(i);
+        }
+      }
+    }
+    cuts.push(py.len(tokens));
+    parts = [];
+    for (k of py.range((py.len(cuts) - 1))) {
+      if ((py.eq(cuts[k], cuts[py.add(k, 1)]))) {
+        continue;
+      }
+      part = { ["start"]: cuts[k], ["end"]: cuts[py.add(k, 1)], ["unit"]: unit_at(cuts[k], units), ["part"]: "" };
+      for (one of py.each(mentions)) {
+        if ((cuts[k] <= one["start"] && one["start"] < cuts[py.add(k, 1)])) {
+          if ((!py.has(one["part"], ["", "same", "pair", "tool"]))) {
+            part["part"] = ((part["part"] === "") ? one["part"] : "both");
+          }
+          if ((one["part"] !== "tool")) {
+            part["unit"] = one["unit"];
+          }
+        }
+      }
+      if (((part["part"] === "") && (py.len(parts) > 0) && (tokens[cuts[k]]["stop"] === 0))) {
+        part["part"] = parts[parts.length - 1]["part"];
+      }
+      if (((py.len(parts) > 0) && (part["unit"] < parts[parts.length - 1]["unit"]) && !py.truth(_named_in(mentions, part)))) {
+        part["unit"] = parts[parts.length - 1]["unit"];
+      }
+      parts.push(part);
+    }
+    return parts;
+  }
+  function _named_in(mentions, part) {
+    let one;
+    for (one of py.each(mentions)) {
+      if ((part["start"] <= one["start"] && one["start"] < part["end"])) {
+        return true;
+      }
+    }
+    return false;
+  }
+  return { SPLIT, pair_up, mark_mentions, blank_unit, give_fuel, unit_at, parts_of };
+})();
+const called_words = (() => {
+  const { Field } = breath_words;
+  const { listed_at } = kinds_words;
+  const { known } = mending_words;
+  const { Token } = tokens_words;
+  function take_makers(tokens, units, fields, tables, own) {
+    let after, alone, before, ends, i, leads, mine, name, one, starts, told, word;
+    starts = py.each(units).map((one) => (one["start"]));
+    mine = py.get(own, "makers", {  });
+    for (i of py.range(py.len(tokens))) {
+      one = tokens[i];
+      if (((one["used"] !== "") || (!py.nil(one["n"])))) {
+        continue;
+      }
+      word = one["w"];
+      before = (((i > 0) && (one["stop"] === 0)) ? tokens[(i - 1)]["w"] : "");
+      after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : null);
+      if (((!py.nil(after)) && (after["stop"] === 0) && (py.has(after["w"], tables["street"])))) {
+        continue;
+      }
+      if (((py.has(word, mine)) || (py.has(word, tables["makers"])) || (py.has(before, ["maker", "brand", "make"])))) {
+        told = (py.has(before, ["maker", "brand", "make"]));
+        ends = ((py.nil(after)) || (after["stop"] > 0) || (py.has(py.add(i, 1), starts)) || py.truth(one["cap"]));
+        if ((py.truth(told) && (!py.truth(ends) || py.truth(known(word, tables)) || ((i > 1) && (tokens[(i - 2)]["w"] === "ice"))))) {
+          continue;
+        }
+        if (py.truth(told)) {
+          tokens[(i - 1)]["used"] = "maker";
+        }
+        one["used"] = "maker";
+        fields.push(["maker", py.get(mine, word, one["t"]), i]);
+        continue;
+      }
+      name = (py.truth(one["cap"]) && py.truth(py.isalpha(word)) && !py.truth(known(word, tables)) && (py.len(word) > 2));
+      if ((!py.truth(name) || py.truth(py.isupper(one["t"])))) {
+        continue;
+      }
+      alone = (((py.nil(after)) || (after["stop"] > 0)) && (one["stop"] > 0));
+      leads = ((py.has(py.add(i, 1), starts)) && (py.has(before, ["", "a", "my", "old", "an", "the", "-"])));
+      if (((py.truth(alone) || py.truth(leads)) && (!py.has(word, tables["not_makers"])))) {
+        one["used"] = "maker";
+        fields.push(["maker", one["t"], i]);
+      }
+    }
+  }
+  function take_own_features(tokens, fields, own) {
+    let i, j, key, one, size;
+    for (i of py.range(py.len(tokens))) {
+      size = listed_at(tokens, i, py.get(own, "features", {  }), 5);
+      if (((size > 0) && (tokens[i]["used"] === ""))) {
+        key = tokens.slice(i, py.add(i, size)).map((one) => (one["w"])).join(" ");
+        for (j of py.range(i, py.add(i, size))) {
+          tokens[j]["used"] = "feature";
+        }
+        fields.push(["features", own["features"][key], i]);
+      }
+    }
+  }
+  const PLACE_BEFORE = ["near", "off", "in", "at", "on", "by", "of", "over", "from", "around", "to"];
+  function take_place(tokens, fields, tables) {
+    let after, before, end, glue, i, j, name, one, street, w, words;
+    i = 0;
+    while ((i < py.len(tokens))) {
+      one = tokens[i];
+      if (((one["used"] !== "") || (!py.nil(one["n"])))) {
+        i = py.more(i, 1);
+        continue;
+      }
+      after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : null);
+      street = ((!py.nil(after)) && (after["stop"] === 0) && (py.has(after["w"], tables["street"])) && (!py.has(after["w"], ["way", "drive", "place"])) && !py.truth(known(one["w"], tables)));
+      before = (((i > 0) && (one["stop"] === 0)) ? tokens[(i - 1)]["w"] : "");
+      name = (py.truth(one["cap"]) && (py.has(before, PLACE_BEFORE)) && py.truth(_name_like(one, tables)));
+      if ((!py.truth(street) && !py.truth(name))) {
+        i = py.more(i, 1);
+        continue;
+      }
+      end = py.add(i, 1);
+      while (((end < py.len(tokens)) && (tokens[end]["stop"] === 0) && (tokens[end]["used"] === ""))) {
+        w = tokens[end]["w"];
+        if (!(py.truth(tokens[end]["cap"]) || (py.has(w, tables["street"])) || (py.has(w, PLACE_TAIL)) || ((py.has(tokens[(end - 1)]["w"], ["&", "and"])) && (!py.nil(tokens[end]["n"]))) || (py.has(w, ["th", "st", "nd", "rd"])))) {
+          break;
+        }
+        end = py.more(end, 1);
+      }
+      words = "";
+      for (j of py.range(i, end)) {
+        glue = (((words === "") || (!py.nil(tokens[(j - 1)]["n"]))) ? "" : " ");
+        words = py.more(words, py.add(glue, tokens[j]["t"]));
+        tokens[j]["used"] = "place";
+      }
+      fields.push(["place", words, i]);
+      i = end;
+    }
+  }
+  const PLACE_TAIL = ["&", "and", "by", "the", "water", "tower", "near", "behind", "across", "corner"];
+  function _name_like(one, tables) {
+    return (py.truth(py.truth(py.isalpha(one["w"]))) && !py.truth(py.isupper(one["t"])) && !((py.has(one["w"], tables["kinds"])) || (py.has(one["w"], MONTHS))));
+  }
+  const MONTHS = py.split("january february march april may june july august september october november december monday tuesday wednesday thursday friday saturday sunday mon tue wed thu fri sat sun i", " ");
+  return { take_makers, take_own_features, PLACE_BEFORE, take_place, PLACE_TAIL, MONTHS };
+})();
+const looks_words = (() => {
+  const { says_free } = amounts_words;
+  const { Field } = breath_words;
+  const { saying_at } = sayings_words;
+  const { Token } = tokens_words;
+  function take_said(tokens, forms, fields, moment, units, tables) {
+    let end, entry, hit, i, n, name, one, starts, took;
+    starts = py.each(units).map((one) => (one["start"]));
+    n = py.len(tokens);
+    i = 0;
+    while ((i < n)) {
+      if (((forms[i] === "") || (py.has(tokens[i]["used"], ["type", "tool", "place", "maker"])))) {
+        i = py.more(i, 1);
+        continue;
+      }
+      end = py.add(i, 1);
+      while (((end < n) && (tokens[end]["stop"] === 0) && (end < py.add(i, 8)))) {
+        end = py.more(end, 1);
+      }
+      took = 0;
+      for (hit of saying_at(forms, i, end, tables)) {
+        for (entry of py.each(hit[1])) {
+          name = tables["names"][entry[0]];
+          if (((took === 0) && py.truth(_take(name, i, hit[0], tokens, forms, fields, moment, starts)))) {
+            took = (hit[0] - i);
+          }
+        }
+        if ((took > 0)) {
+          break;
+        }
+      }
+      i = py.more(i, ((took > 0) ? took : 1));
+    }
+  }
+  function _take(name, i, end, tokens, forms, fields, moment, starts) {
+    let alone, before, before_now, beyond, f, j, kind, no, t, value, words;
+    [kind, value] = [name[0], name[2]];
+    words = tokens.slice(i, end).filter((t) => (!py.has(t["used"], ["", "no", "stairs", "size"]))).map((t) => (t));
+    if (((py.has(kind, ["type", "plain", "plain word", "fault", "finding"])) || (py.len(words) > 0))) {
+      return false;
+    }
+    before = ((tokens[i]["stop"] === 0) ? forms.slice(py.max((i - 2), 0), i).filter((f) => (f !== "")).map((f) => (f)) : []);
+    no = ((py.len(before) > 0) && (py.has(before[before.length - 1], ["not", "no", "without"])) && (!py.has(forms[i], ["not", "no"])));
+    alone = _alone(tokens, forms, i, end);
+    if ((kind === "free")) {
+      if (((moment !== "offer") || ((tokens[i]["w"] === "free") && !py.truth(says_free(tokens, i))) || py.truth(no))) {
+        return false;
+      }
+      if (((py.has(tokens[i]["w"], ["nothing", "no"])) && !py.truth(alone))) {
+        return false;
+      }
+      fields.push(["free", 0.0, i]);
+    } else {
+      if ((kind === "firm")) {
+        if (py.truth(no)) {
+          return false;
+        }
+        fields.push(["firm", true, i]);
+      } else {
+        if ((kind === "obo")) {
+          fields.push(["or_best_offer", true, i]);
+        } else {
+          if ((kind === "noprice")) {
+            fields.push(["noprice", true, i]);
+          } else {
+            if ((kind === "stairs")) {
+              beyond = tokens.slice(end, py.add(end, 2)).map((t) => (t["w"]));
+              if ((py.truth(no) || (py.has("flooded", beyond)) || (py.has("flood", beyond)))) {
+                return false;
+              }
+              before_now = py.each(fields).filter((f) => (f[0] === "stairs")).map((f) => (f));
+              if ((py.len(before_now) > 0)) {
+                if ((value === "0")) {
+                  before_now[0][1] = 0.0;
+                }
+                return _use(tokens, i, end, "stairs");
+              }
+              fields.push(["stairs", Number(value), i]);
+            } else {
+              if ((kind === "condition")) {
+                if ((py.truth(no) || !(py.truth(alone) || ((moment !== "offer") && py.truth(_by_type(tokens, i, end, starts)))))) {
+                  return false;
+                }
+                if (((moment === "offer") && ((end - i) === 1) && (value === "good") && !py.truth(alone))) {
+                  return false;
+                }
+                fields.push(["condition", value, i]);
+              } else {
+                if ((py.has(kind, ["untold", "idle"]))) {
+                } else {
+                  if ((py.has(kind, ["finish", "fuel"]))) {
+                    if ((py.truth(no) || !py.truth(_plainly(kind, tokens, forms, i, end, starts)))) {
+                      return false;
+                    }
+                    fields.push([kind, value, i]);
+                  } else {
+                    if ((kind === "feature")) {
+                      if ((py.truth(no) || ((moment === "bench") && ((end - i) === 1)))) {
+                        return false;
+                      }
+                      fields.push(["features", value, i]);
+                      for (j of py.range(i, end)) {
+                        tokens[j]["soft"] = true;
+                      }
+                      return true;
+                    } else {
+                      return false;
+                    }
+                  }
+                }
+              }
+            }
+          }
+        }
+      }
+    }
+    return _use(tokens, i, end, kind);
+  }
+  function _use(tokens, i, end, what) {
+    let j;
+    for (j of py.range(i, end)) {
+      tokens[j]["used"] = what;
+    }
+    return true;
+  }
+  function _alone(tokens, forms, i, end) {
+    let j;
+    j = i;
+    while (((j > 0) && (tokens[j]["stop"] === 0))) {
+      j = j - 1;
+      if (((forms[j] !== "") && (tokens[j]["used"] === "") && (!py.has(tokens[j]["w"], BESIDE)))) {
+        return false;
+      }
+      if ((tokens[j]["used"] === "part")) {
+        return false;
+      }
+    }
+    j = end;
+    while (((j < py.len(tokens)) && (tokens[j]["stop"] === 0))) {
+      if (((forms[j] !== "") && (tokens[j]["used"] === "") && (!py.has(tokens[j]["w"], BESIDE)))) {
+        return false;
+      }
+      j = py.more(j, 1);
+    }
+    return true;
+  }
+  const BESIDE = py.split("in but very overall otherwise cosmetically condition shape and or looks look for its age still really pretty so with color colour finish one believe think i", " ");
+  function _by_type(tokens, i, end, starts) {
+    let after;
+    if (((i > 0) && (tokens[(i - 1)]["used"] === "type") && (tokens[i]["stop"] === 0))) {
+      return true;
+    }
+    after = ((end < py.len(tokens)) && (tokens[end]["stop"] === 0));
+    return (py.truth(after) && ((tokens[end]["used"] === "type") || (py.has(tokens[end]["w"], ["one", "condition"]))));
+  }
+  const SOILED = ["mold", "mould", "moldy", "gunk", "smoke", "stuff", "liquid", "water", "oil", "spots", "tub", "front", "sides", "gasket", "residue", "powder"];
+  function _plainly(kind, tokens, forms, i, end, starts) {
+    let after, before;
+    if (py.truth(_alone(tokens, forms, i, end))) {
+      return true;
+    }
+    after = (((end < py.len(tokens)) && (tokens[end]["stop"] === 0)) ? tokens[end] : null);
+    if (((!py.nil(after)) && ((py.has(after["used"], ["type", "maker"])) || (py.has(after["w"], ["color", "finish"]))))) {
+      return ((kind !== "fuel") ? (kind !== "fuel") : (py.has(end, starts)));
+    }
+    before = (((i > 0) && (tokens[i]["stop"] === 0)) ? tokens[(i - 1)] : null);
+    if (((py.nil(before)) || (py.has(before["used"], ["", "fault", "finding"])))) {
+      return false;
+    }
+    if ((kind === "fuel")) {
+      return (before["used"] === "type");
+    }
+    if ((py.has(before["used"], ["made", "age", "size", "miles"]))) {
+      return ((py.nil(after)) ? (py.nil(after)) : (!py.has(after["w"], SOILED)));
+    }
+    return ((py.nil(after)) || (after["used"] !== "") || (!py.nil(after["n"])));
+  }
+  return { take_said, BESIDE, SOILED };
+})();
+const prices_words = (() => {
+  const { FOR_ALL, FOR_EACH, begins_with, clause_words, has_phrase, money_role, says_free, words_after } = amounts_words;
+  const { Field } = breath_words;
+  const { Token } = tokens_words;
+  const PRICE_BEFORE = py.split("wants|want|wanting|asking|asks|ask|price|priced at|asking price|for only|only|firm at|will take|would take|i'd take|she'd take|he'd take|they'd take|they'll take|she'll take|he'll take|selling for|sell for|for sale|down to|she says|he says|they say|owner says|guy says|lady says|yours for|have it for|have it at|listed at|listed|listed for|wants only|she said|he said|they said|they want|let it go for|go for|at", "|");
+  const PRICE_AFTER = py.split("firm|obo|o b o|or best|or best offer|takes it|takes both|takes all|takes them|for both|for all|for the pair|for the two|for the lot|for everything|for the set|each|apiece|a piece|cash|delivered|to haul|to have|to take|and its yours|and it's yours|gets it|get it|the lot|ono|takes the lot|or nearest offer|or trade|for it|as is|and it is yours|to get rid|for removal|for them", "|");
+  const SALE_NEAR = py.split("listed|asking|up at|up for|ad says|offered|offers|offer|bid|bids|bidding|thinking|guess|guessing|figure|i say|i think|hoping|give me|would you do|will you take|says|buyer at|worth|think|maybe|he'll give|come down to|list at|gives|counter|said|will give|give|gave|will do|willing|had it at|lowered to|dropped to|reduced to", "|");
+  function is_money(tokens, i, moment) {
+    let after, before, found, one, size;
+    one = tokens[i];
+    if (((one["money"] !== "") || py.truth(py.get(one, "hundreds", false)))) {
+      return true;
+    }
+    before = clause_words(tokens, i, 4);
+    after = words_after(tokens, i, 4);
+    if (py.truth(begins_with(after, PRICE_AFTER))) {
+      return true;
+    }
+    for (size of [1, 2, 3]) {
+      if (((py.len(before) >= size) && (py.has(before.slice(-size).join(" "), PRICE_BEFORE)))) {
+        return (moment !== "bench");
+      }
+    }
+    if ((py.truth(has_phrase(before, ["pay", "pays"])) && (moment === "offer"))) {
+      return true;
+    }
+    if ((moment === "ask")) {
+      found = has_phrase(before, SALE_NEAR);
+      return (py.truth(found) ? found : begins_with(after, ["offered", "bid", "is all", "cash", "and picks", "if i"]));
+    }
+    if (((moment === "bench") && py.truth(begins_with(after, ["for"])))) {
+      return true;
+    }
+    if (py.truth(begins_with(after, ["part", "parts", "in parts", "for the part", "in it", "into it"]))) {
+      return true;
+    }
+    return (py.truth(has_phrase(before.slice(-2), ["parts", "part"])) && (one["stop"] === 0));
+  }
+  function take_money(tokens, forms, moment, fields) {
+    let i, lowered, one, role, signed, value;
+    signed = py.range(py.len(tokens)).filter((i) => (tokens[i]["money"] !== "")).map((i) => (i));
+    for (i of [...signed, ...py.range(py.len(tokens))]) {
+      one = tokens[i];
+      if (((py.nil(one["n"])) || (one["used"] !== "") || !py.truth(is_money(tokens, i, moment)))) {
+        continue;
+      }
+      if (py.truth(_range_of_two(tokens, i))) {
+        continue;
+      }
+      role = money_role(tokens, i, moment);
+      if ((role === "open")) {
+        one["used"] = "open";
+        fields.push(["open", one["n"], i]);
+        continue;
+      }
+      one["used"] = role;
+      value = one["n"];
+      if ((role === "pays")) {
+        role = "their_price";
+        value = -value;
+      }
+      if ((role !== "no")) {
+        lowered = has_phrase(clause_words(tokens, i, 3), ["lowered to", "dropped to", "reduced to"]);
+        py.insert(fields, (py.truth(lowered) ? 0 : py.len(fields)), [role, value, i]);
+        _mark_money_words(tokens, i);
+        fields.push([_for_whom(tokens, i), role, i]);
+      }
+    }
+    _second_amount(tokens, moment, fields);
+    if ((moment !== "offer")) {
+      return null;
+    }
+    for (i of py.range(py.len(tokens))) {
+      if (((tokens[i]["w"] === "free") && (tokens[i]["used"] === "") && py.truth(says_free(tokens, i)))) {
+        tokens[i]["used"] = "their_price";
+        fields.push(["free", 0.0, i]);
+        fields.push([_for_whom(tokens, i), "free", i]);
+      }
+    }
+  }
+  function _second_amount(tokens, moment, fields) {
+    let field, i;
+    for (field of py.list(fields)) {
+      if ((!py.has(field[0], ["asked_now", "offered", "their_price"]))) {
+        continue;
+      }
+      i = py.add(field[2], 2);
+      if (((i < py.len(tokens)) && (!py.nil(tokens[i]["n"])) && (tokens[i]["used"] === ""))) {
+        if (((py.has(tokens[(i - 1)]["w"], ["and", "&"])) && (tokens[i]["stop"] === 0))) {
+          tokens[i]["used"] = field[0];
+          fields.push([field[0], tokens[i]["n"], i]);
+        }
+      }
+    }
+  }
+  function _range_of_two(tokens, i) {
+    let j, middle, step;
+    for (step of [2, -2]) {
+      j = py.add(i, step);
+      if (((0 <= j && j < py.len(tokens)) && (!py.nil(tokens[j]["n"])))) {
+        middle = tokens[((step > 0) ? py.add(i, 1) : (i - 1))]["w"];
+        if (((py.has(middle, ["to", "-", "or"])) && (py.has(tokens[j]["used"], ["", "open"])))) {
+          return true;
+        }
+      }
+    }
+    return false;
+  }
+  function _mark_money_words(tokens, i) {
+    let j;
+    j = i;
+    while (((j > 0) && (j > (i - 3)) && (tokens[j]["stop"] === 0))) {
+      j = j - 1;
+      if (((py.has(tokens[j]["w"], MONEY_WORDS)) && (tokens[j]["used"] === ""))) {
+        tokens[j]["used"] = "money";
+      }
+    }
+    j = py.add(i, 1);
+    while (((j < py.len(tokens)) && (j < py.add(i, 5)) && (tokens[j]["stop"] === 0))) {
+      if (((py.has(tokens[j]["w"], MONEY_WORDS)) && (tokens[j]["used"] === ""))) {
+        tokens[j]["used"] = "money";
+      }
+      j = py.more(j, 1);
+    }
+  }
+  const MONEY_WORDS = py.split("wants want wanting asking asks ask price priced takes each apiece both all pair lot part parts for pay pays paying removal delivered cash offered offers offer bid bids listed guess thinking figure bucks piece worth about runs costs cost", " ");
+  function _for_whom(tokens, i) {
+    let after, before;
+    after = words_after(tokens, i, 4);
+    before = clause_words(tokens, i, 2);
+    if (py.truth(begins_with(after, FOR_EACH))) {
+      return "for each";
+    }
+    if ((py.truth(begins_with(after, FOR_ALL)) || py.truth(has_phrase(before, ["both for", "all for"])))) {
+      return "for all";
+    }
+    return "for one";
+  }
+  return { PRICE_BEFORE, PRICE_AFTER, SALE_NEAR, is_money, take_money, MONEY_WORDS };
+})();
+const troubles_words = (() => {
+  const { saying_at } = sayings_words;
+  const { Token } = tokens_words;
+  const UNTOLD = "not known / \"doesn't work\"";
+  const WORKS = "works; owner upgraded";
+  const WEAK = [UNTOLD, WORKS, "dents or scratches only", "parts missing", "nothing said", "door, lid or handle broken"];
+  const DENY = ["not", "no", "without", "never", "zero", "isn't", "none"];
+  const PAIRS = [["gas", "electric"], ["top-load", "front-load"]];
+  function open_side(only, sides) {
+    let pair;
+    for (pair of py.each(PAIRS)) {
+      if ((py.has(only, pair))) {
+        return ((!py.has(pair[0], sides)) && (!py.has(pair[1], sides)));
+      }
+    }
+    return false;
+  }
+  function side_fits(only, sides, plain) {
+    if (((only === "") || (py.has(only, sides)))) {
+      return true;
+    }
+    return (py.truth(open_side(only, sides)) ? open_side(only, sides) : (py.truth(plain) && (only === "induction")));
+  }
+  function side_of(name) {
+    let known, side;
+    if (!py.truth(name.endsWith(")"))) {
+      return "";
+    }
+    side = name.slice(py.add(name.lastIndexOf("("), 1), -1);
+    known = ["gas", "electric", "top-load", "front-load", "induction", "ice machine"];
+    return ((py.has(side, known)) ? side : "");
+  }
+  function shown_name(name, sides) {
+    let side;
+    side = side_of(name);
+    if (((side !== "") && py.truth(open_side(side, sides)))) {
+      return name.slice(0, name.lastIndexOf(" ("));
+    }
+    return name;
+  }
+  function fits_unit(name, only, unit) {
+    let family, side;
+    if ((name[0] === "fault")) {
+      if (((!py.has(name[1], ["any", "danger"])) && (!py.has(name[1], unit["families"])))) {
+        return false;
+      }
+      side = ((only !== "") ? only : side_of(name[2]));
+      return side_fits(side, unit["sides"], unit["plain"]);
+    }
+    for (family of py.split(name[1], ";")) {
+      if ((py.has(family, unit["families"]))) {
+        return true;
+      }
+    }
+    return (py.len(unit["families"]) === 0);
+  }
+  function _rank(name, only, unit) {
+    let place, side;
+    if ((name[1] === "danger")) {
+      place = 0.0;
+    } else {
+      if ((name[1] === "any")) {
+        place = 80.0;
+      } else {
+        place = py.add(10.0, (10 * unit["families"].indexOf(name[1])));
+      }
+    }
+    side = side_of(name[2]);
+    if (((side !== "") && (!py.has(side, unit["sides"])))) {
+      place = py.more(place, py.add(2, (py.len(name[2]) / 100)));
+    }
+    return place;
+  }
+  function best_fault(entries, unit, tables) {
+    let at, best, entry, name, place;
+    best = [];
+    at = 1000.0;
+    for (entry of py.each(entries)) {
+      name = tables["names"][entry[0]];
+      if (((name[0] !== "fault") || !py.truth(fits_unit(name, entry[1], unit)))) {
+        continue;
+      }
+      place = _rank(name, entry[1], unit);
+      if ((place < at)) {
+        at = place;
+        best = [name[1], name[2]];
+      }
+    }
+    return best;
+  }
+  function denied(forms, i, start) {
+    let j;
+    j = (i - 1);
+    while ((j >= start)) {
+      if ((forms[j] !== "")) {
+        return ((py.has(forms[j], DENY)) ? (py.has(forms[j], DENY)) : ((py.has(forms[j], ["any", "or", "nor"])) && py.truth(denied(forms, j, start))));
+      }
+      j = j - 1;
+    }
+    return false;
+  }
+  function faults_said(forms, start, end, unit, tables) {
+    let best, f, found, hit, i, no, took, words;
+    found = [];
+    i = start;
+    while ((i < end)) {
+      took = 0;
+      if ((forms[i] !== "")) {
+        for (hit of saying_at(forms, i, end, tables)) {
+          best = best_fault(hit[1], unit, tables);
+          if ((py.len(best) > 0)) {
+            words = py.len(forms.slice(i, hit[0]).filter((f) => (f !== "")).map((f) => (f)));
+            no = ((words <= 2) && (!py.has(forms[i], DENY)) && py.truth(denied(forms, i, start)));
+            found.push([i, hit[0], best[0], best[1], words, no]);
+            took = (hit[0] - i);
+            break;
+          }
+        }
+      }
+      i = py.more(i, ((took > 0) ? took : 1));
+    }
+    return found;
+  }
+  const WHOLE = ["no", "not", "on", "out", "two", "all", "so", "own", "half", "only"];
+  function choice_in(text, choice) {
+    if ((py.has(choice, WHOLE))) {
+      return (text.indexOf(py.add(py.add(" ", choice), " ")) >= 0);
+    }
+    return (text.indexOf(py.add(" ", choice)) >= 0);
+  }
+  function sign_fits(text, groups, none_of) {
+    let choice, group, hit, word;
+    for (group of py.each(groups)) {
+      hit = false;
+      for (choice of py.each(group)) {
+        if (py.truth(choice_in(text, choice))) {
+          hit = true;
+          break;
+        }
+      }
+      if (!py.truth(hit)) {
+        return false;
+      }
+    }
+    for (word of py.each(none_of)) {
+      if (py.truth(choice_in(text, word))) {
+        return false;
+      }
+    }
+    return true;
+  }
+  function sign_of(text, families, names, unit, tables) {
+    let name, row;
+    for (row of py.each(tables["signs"])) {
+      name = tables["names"][row[0]];
+      if (((!py.has(name[1], families)) || ((py.len(names) > 0) && (!py.has(name[2], names))))) {
+        continue;
+      }
+      if (!py.truth(fits_unit(name, row[3], unit))) {
+        continue;
+      }
+      if (py.truth(sign_fits(text, row[1], row[2]))) {
+        return [name[1], name[2], py.len(row[1])];
+      }
+    }
+    return [];
+  }
+  const STRONG_ANY = ["trips the breaker", "quit after a storm or surge", "a repairer gave up", "board told bad", "taken apart by the owner", "works sometimes", "worked when stored"];
+  const NOT_SIGNS = ["part", "idle", "untold", "their_price", "miles", "age", "type", "maker", "place"];
+  function text_of(tokens, forms, start, end, skip) {
+    let i, one, text, word;
+    text = " ";
+    for (i of py.range(start, end)) {
+      one = tokens[i];
+      if ((py.has(one["used"], skip))) {
+        continue;
+      }
+      word = one["w"];
+      if (((forms[i] === "not") || py.truth(forms[i].startsWith("not ")))) {
+        text = py.more(text, "not ");
+        if ((py.has(word, ["quit", "quits", "stopped"]))) {
+          text = py.more(text, py.add(word, " "));
+        }
+        continue;
+      }
+      text = py.more(text, py.add(word, " "));
+      if (((forms[i] !== "") && (!py.eq(forms[i], word)) && (forms[i].indexOf(" ") < 0) && (py.len(forms[i]) > 3))) {
+        if (!py.truth(word.startsWith(forms[i]))) {
+          text = py.more(text, py.add(forms[i], " "));
+        }
+      }
+    }
+    return text;
+  }
+  function without_denied(text) {
+    let out, skip, word, words;
+    words = py.split(text.trim(), " ");
+    out = " ";
+    skip = 0;
+    for (word of py.each(words)) {
+      if ((py.has(word, ["no", "without", "never", "not", "zero"]))) {
+        skip = 2;
+        continue;
+      }
+      if ((py.has(word, ["but", "and", "just", "only"]))) {
+        skip = 0;
+      }
+      if ((skip > 0)) {
+        skip = skip - 1;
+        continue;
+      }
+      out = py.more(out, py.add(word, " "));
+    }
+    return out;
+  }
+  function read_part(tokens, forms, start, end, unit, tables) {
+    let found, h, hit, k, longest, names, pair, rest, said, sign, spans, strong, text, told, weak, whole;
+    text = text_of(tokens, forms, start, end, NOT_SIGNS);
+    whole = text_of(tokens, forms, start, end, ["their_price", "miles", "age", "place"]);
+    found = [];
+    spans = [];
+    rest = py.range(start, end).filter((k) => ((forms[k] !== "") && (!py.has("part", tokens[k])))).map((k) => (forms[k]));
+    if (((py.len(rest) === 1) && (rest[0] === "not"))) {
+      return { ["names"]: [["any", UNTOLD]], ["spans"]: [[start, end]], ["weak"]: true };
+    }
+    said = faults_said(forms, start, end, unit, tables);
+    for (hit of py.each(said)) {
+      if (py.truth(hit[5])) {
+        spans.push([hit[0], hit[1]]);
+      }
+    }
+    for (hit of py.each(said)) {
+      if (((hit[2] === "danger") && !py.truth(hit[5]))) {
+        found.push([hit[2], hit[3]]);
+        spans.push([hit[0], hit[1]]);
+      }
+    }
+    if ((py.len(found) === 0)) {
+      sign = sign_of(without_denied(whole), ["danger"], [], unit, tables);
+      if ((py.len(sign) > 0)) {
+        found.push([sign[0], sign[1]]);
+        spans.push([start, end]);
+      }
+    }
+    told = py.each(said).filter((h) => ((py.eq(h[3], UNTOLD)) && !py.truth(h[5]))).map((h) => (h));
+    if (((py.len(told) === 1) && (py.len(found) === 0) && py.truth(_covers(forms, tokens, start, end, told[0])))) {
+      return { ["names"]: [[told[0][2], UNTOLD]], ["spans"]: [[start, end]], ["weak"]: true };
+    }
+    pair = sign_of(text, unit["families"], TOGETHER, unit, tables);
+    if (((py.len(pair) > 0) && (pair[2] > 1) && (py.len(found) === 0))) {
+      names = [[pair[0], pair[1]]];
+      for (hit of py.each(said)) {
+        if (((!py.has(hit[3], WEAK)) && (hit[4] > 2) && !py.truth(hit[5]) && (hit[2] !== "danger"))) {
+          names = ((py.has(hit[3], TOGETHER)) ? [[hit[2], hit[3]]] : names);
+        }
+      }
+      return { ["names"]: names, ["spans"]: [[start, end]], ["weak"]: false };
+    }
+    strong = py.each(said).filter((h) => ((h[2] !== "danger") && (!py.has(h[3], WEAK)) && !py.truth(h[5]))).map((h) => (h));
+    longest = 0;
+    for (hit of py.each(strong)) {
+      longest = ((hit[4] > longest) ? hit[4] : longest);
+    }
+    sign = [];
+    if (((longest < 2) && (py.len(py.each(said).filter((h) => py.truth(h[5])).map((h) => (h))) === 0))) {
+      sign = sign_of(text, ["any"], STRONG_ANY, unit, tables);
+      if ((py.len(sign) === 0)) {
+        sign = sign_of(text, unit["families"], [], unit, tables);
+      }
+    }
+    if (((py.len(sign) > 0) && ((longest === 0) || (sign[2] > 1)))) {
+      if (((py.len(found) === 0) || (sign[0] !== "any"))) {
+        if ((py.len(found) === 0)) {
+          found.push([sign[0], sign[1]]);
+          spans.push([start, end]);
+        }
+      }
+    } else {
+      for (hit of py.each(strong)) {
+        if ((!py.has([hit[2], hit[3]], found))) {
+          found.push([hit[2], hit[3]]);
+        }
+        spans.push([hit[0], hit[1]]);
+      }
+    }
+    weak = (py.len(found) === 0);
+    _add_weak(said, found, spans, text, [start, end], unit, tables);
+    return { ["names"]: found, ["spans"]: spans, ["weak"]: weak };
+  }
+  function _add_weak(said, found, spans, text, part, unit, tables) {
+    let h, hit, plate, sign, weak;
+    weak = (py.len(found) === 0);
+    plate = sign_fits(text, [["serial", "plate", "tag ", "sticker", "number"]], []);
+    for (hit of py.each(said)) {
+      if ((py.truth(plate) && (py.has(hit[3], ["dents or scratches only", "parts missing"])))) {
+        continue;
+      }
+      if (((py.has(hit[3], WEAK)) && !py.truth(hit[5]) && (py.truth(weak) || (py.eq(hit[3], WORKS))))) {
+        found.push([hit[2], hit[3]]);
+        spans.push([hit[0], hit[1]]);
+      }
+    }
+    if ((py.len(found) === 0)) {
+      sign = sign_of(text, ["any"], [], unit, tables);
+      if (((py.len(sign) > 0) && (py.len(py.each(said).filter((h) => py.truth(h[5])).map((h) => (h))) === 0))) {
+        found.push([sign[0], sign[1]]);
+        spans.push(part);
+      }
+    }
+  }
+  function _covers(forms, tokens, start, end, hit) {
+    let i;
+    for (i of py.range(start, end)) {
+      if (((hit[0] <= i && i < hit[1]) || (py.has(forms[i], ["", "and", "all", "at", "just"])) || py.truth(tokens[i]["n"]))) {
+        continue;
+      }
+      return false;
+    }
+    return true;
+  }
+  const TOGETHER = py.split("agitates but won't spin (top-load)|spins but won't agitate (top-load)|fridge warm but freezer cold|both warm and compressor clicks|both warm and compressor silent|both warm and compressor runs|both warm and compressor clicks or is silent|won't start, lights on|motor runs but drum won't turn|runs but no heat|heats once then cold (gas)|only bake or only broil works|freezer not freezing|worked when stored|makes no ice (ice machine)|not cleaning or won't fill|dead or error code|several burners dead (electric)|stops after some minutes", "|");
+  function findings_said(forms, start, end, unit, tables) {
+    let f, found, hit, i, name, took, words;
+    found = [];
+    i = start;
+    while ((i < end)) {
+      took = 0;
+      if ((forms[i] !== "")) {
+        for (hit of saying_at(forms, i, end, tables)) {
+          name = _finding(hit[1], unit, tables);
+          if ((name !== "")) {
+            words = py.len(forms.slice(i, hit[0]).filter((f) => (f !== "")).map((f) => (f)));
+            found.push([i, hit[0], name, words]);
+            took = (hit[0] - i);
+            break;
+          }
+        }
+      }
+      i = py.more(i, ((took > 0) ? took : 1));
+    }
+    return found;
+  }
+  function _finding(entries, unit, tables) {
+    let entry, name;
+    for (entry of py.each(entries)) {
+      name = tables["names"][entry[0]];
+      if (((name[0] === "finding") && py.truth(fits_unit(name, entry[1], unit)))) {
+        return String(name[2]);
+      }
+    }
+    return "";
+  }
+  function tidy_faults(named, several, sides) {
+    let danger, firm, n, names, one, ordinary, wide;
+    names = [];
+    danger = false;
+    for (one of py.each(named)) {
+      if ((!py.has(one[1], names))) {
+        names.push(one[1]);
+      }
+      danger = (py.truth(danger) ? danger : (one[0] === "danger"));
+    }
+    names = py.each(names).filter((n) => (n !== "nothing said")).map((n) => (n));
+    firm = py.each(names).filter((n) => (!py.has(n, [WORKS, UNTOLD]))).map((n) => (n));
+    ordinary = py.each(named).filter((one) => ((one[0] !== "danger") && (py.has(one[1], firm)))).map((one) => (one[1]));
+    if ((py.len(ordinary) > 0)) {
+      names = firm;
+    } else {
+      if ((py.len(firm) > 0)) {
+        names = py.each(names).filter((n) => (!py.eq(n, UNTOLD))).map((n) => (n));
+      }
+    }
+    if (((py.has(UNTOLD, names)) && (py.has(WORKS, names)))) {
+      names = py.each(names).filter((n) => (!py.eq(n, WORKS))).map((n) => (n));
+    }
+    for (wide of py.each(WIDER)) {
+      if (py.truth(several)) {
+        break;
+      }
+      if (((py.has(wide, names)) && (py.len(py.each(names).filter((n) => (py.has(n, WIDER[wide]))).map((n) => (n))) > 0))) {
+        names = py.each(names).filter((n) => (!py.eq(n, wide))).map((n) => (n));
+      }
+    }
+    return py.each(names).map((n) => (shown_name(n, sides)));
+  }
+  const WIDER = { ["won't spin or agitate (top-load)"]: ["agitates but won't spin (top-load)", "spins but won't agitate (top-load)", "clothes come out soaked", "hums but won't start", "grinding noise (top-load)"], ["drum won't turn or squeals"]: ["hums but won't turn", "motor runs but drum won't turn", "squeals or squeaks"], ["not cooling"]: ["fridge warm but freezer cold", "both warm and compressor clicks", "both warm and compressor silent", "both warm and compressor runs", "both warm and compressor clicks or is silent", "freezer not freezing", "quit after a move", "not cold enough", "dead or no display"], ["not cold enough"]: ["fridge warm but freezer cold"], ["squeaks or is noisy"]: ["grinding noise (top-load)", "roars in spin (top-load)", "roars in spin (front-load)", "bangs or walks"], ["leaks"]: ["leaks oil (top-load)", "torn door boot (front-load)"], ["loud fan or buzz"]: ["both warm and compressor clicks", "both warm and compressor runs"], ["smells or mold"]: ["burning rubber smell", "heavy mold"], ["smells inside"]: ["heavy mold"], ["dead"]: ["won't start, lights on", "hums only", "error code or beeping"], ["won't start"]: ["hums but won't turn"], ["worked when stored"]: [], ["door, lid or handle broken"]: ["door won't close", "oven door hinge broken", "oven door glass broken", "door won't latch", "door seal torn", "door or latch broken", "door won't open (front-load)"], ["dead or no display"]: [], ["no heat (electric)"]: ["takes too long"], ["board told bad"]: [], ["fan won't run"]: [], ["error code"]: ["door/lid won't lock (error code)"], ["runs all the time"]: ["both warm and compressor runs"], ["burner dead (electric)"]: ["several burners dead (electric)", "burner stays on high (electric)"], ["nothing said"]: [] };
+  return { UNTOLD, WORKS, WEAK, DENY, PAIRS, open_side, side_fits, side_of, shown_name, fits_unit, best_fault, denied, faults_said, WHOLE, choice_in, sign_fits, sign_of, STRONG_ANY, NOT_SIGNS, text_of, without_denied, read_part, TOGETHER, findings_said, tidy_faults, WIDER };
+})();
+const diagnosis_words = (() => {
+  const { listed_at } = kinds_words;
+  const { known } = mending_words;
+  const { Token } = tokens_words;
+  const { NOT_SIGNS, TOGETHER, UNTOLD, WIDER, WORKS, denied, findings_said, read_part, sign_of, text_of, tidy_faults } = troubles_words;
+  const TELLING = ["told", "says", "said", "customer", "owner", "complaint"];
+  const DOING = ["new", "replaced", "replace", "installed", "changed", "fresh", "rebuilt", "waiting", "swapped", "put", "putting", "needs", "need", "ordered", "needing"];
+  function read_troubles(tokens, forms, parts, units, moment, tables, own) {
+    let _, alone, before, got, hit, j, joined, joins, k, last, looked, n, name, named, one, part, parts_named, start, unit, w, wider, words;
+    named = py.each(units).map((_) => ([]));
+    last = py.each(units).map((_) => ([]));
+    for (k of py.range(py.len(parts))) {
+      part = parts[k];
+      unit = units[part["unit"]];
+      looked = _looking(unit, part["part"]);
+      if ((unit["type"] === "")) {
+        continue;
+      }
+      if (py.truth(own_troubles(tokens, part, unit, named[part["unit"]], moment, own))) {
+        last[part["unit"]] = [];
+        continue;
+      }
+      before = last[part["unit"]];
+      parts_named = findings_said(forms, part["start"], part["end"], looked, tables).filter((hit) => (hit[3] > 1)).map((hit) => (hit));
+      joins = ((moment === "bench") && (unit["found"] === "") && (py.len(parts_named) === 0));
+      if (py.truth(joins)) {
+        alone = read_part(tokens, forms, part["start"], part["end"], looked, tables)["names"];
+        joined = _joined_with_last(tokens, forms, part, before, looked, tables);
+        wider = ((py.len(before) > 0) ? py.each(before[1]).map((n) => (n[1])) : []);
+        joins = (py.len(py.each(joined).filter((name) => ((!py.has(name, alone)) || (py.len(py.each(wider).filter((w) => ((py.has(w, WIDER)) && (py.has(name[1], WIDER[w])))).map((w) => (w))) > 0))).map((name) => (name))) > 0);
+      }
+      if (((moment !== "offer") && !py.truth(joins) && py.truth(_findings(tokens, forms, part, looked, unit, named, moment, tables)))) {
+        last[part["unit"]] = [];
+        continue;
+      }
+      got = read_cut(tokens, forms, part, looked, tables);
+      if (((moment === "bench") && (py.len(named[part["unit"]]) > 0))) {
+        got["names"] = py.each(got["names"]).filter((n) => ((n[0] !== "danger") && (!py.eq(n[1], WORKS)))).map((n) => (n));
+        if ((unit["found"] !== "")) {
+          got["names"] = [];
+        }
+      }
+      if ((moment === "bench")) {
+        got["names"] = py.each(got["names"]).filter((n) => (n[1] !== "taken apart by the owner")).map((n) => (n));
+      }
+      _mark(tokens, got["spans"]);
+      part["fault"] = (py.len(py.each(got["names"]).filter((n) => (!py.has(n[1], HARMLESS))).map((n) => (n))) > 0);
+      joined = _joined_with_last(tokens, forms, part, last[part["unit"]], looked, tables);
+      joined = py.each(joined).filter((name) => ((!py.has(name, got["names"])) && (unit["found"] === ""))).map((name) => (name));
+      if ((py.len(joined) > 0)) {
+        for (name of py.each(last[part["unit"]][1])) {
+          if ((py.has(name, named[part["unit"]]))) {
+            py.remove(named[part["unit"]], name);
+          }
+        }
+        got["names"] = joined;
+        _mark(tokens, [[part["start"], part["end"]]]);
+        _mark(tokens, [[last[part["unit"]][0], part["start"]]]);
+      }
+      named[part["unit"]] = py.more(named[part["unit"]], got["names"]);
+      start = ((py.len(joined) === 0) ? part["start"] : last[part["unit"]][0]);
+      last[part["unit"]] = [start, got["names"], looked["families"]];
+      words = tokens.slice(part["start"], part["end"]).map((one) => (one["w"]));
+      if (((py.len(units) > 1) && (py.len(py.each(words).filter((w) => (py.has(w, ["both", "neither", "none"]))).map((w) => (w))) > 0))) {
+        for (j of py.range(py.len(units))) {
+          if ((!py.eq(j, part["unit"]))) {
+            named[j] = py.more(named[j], py.each(got["names"]).filter((n) => (n[0] === "any")).map((n) => (n)));
+          }
+        }
+      }
+    }
+    for (k of py.range(py.len(units))) {
+      units[k]["faults"] = tidy_faults(named[k], (units[k]["count"] > 1), units[k]["sides"]);
+      if ((py.truth(units[k]["goods"]) || ((units[k]["type"] !== "") && (py.len(units[k]["families"]) === 0)))) {
+        if ((units[k]["type"] !== "laundry pedestal")) {
+          units[k]["faults"] = goods_fault(tokens, forms, parts, k, units[k]["faults"], tables);
+        }
+      }
+    }
+  }
+  const HARMLESS = [WORKS, "dents or scratches only", "nothing said", "worked when stored"];
+  function goods_fault(tokens, forms, parts, k, faults, tables) {
+    let e, f, form, hits, i, one, part, text, words;
+    if (((py.len(faults) > 0) && (py.eq(faults[0], WORKS)))) {
+      return faults;
+    }
+    for (part of py.each(parts)) {
+      if ((!py.eq(part["unit"], k))) {
+        continue;
+      }
+      words = [];
+      for (one of tokens.slice(part["start"], part["end"])) {
+        if (((py.has(one["used"], ["", "fault"])) && (py.nil(one["n"])))) {
+          words.push(((one["w"] === "wont") ? "won't" : one["w"]));
+        } else {
+          if ((!py.has(one["used"], ["type"]))) {
+            words = [];
+            break;
+          }
+        }
+      }
+      text = words.join(" ");
+      form = forms.slice(part["start"], part["end"]).filter((f) => (f !== "")).map((f) => (f)).join(" ");
+      hits = py.get(tables["sayings"], form, []).filter((e) => (tables["names"][e[0]][0] === "fault")).map((e) => (e));
+      if (((text !== "") && ((py.len(hits) > 0) || (py.has(forms[part["start"]], ["not", "no"]))))) {
+        if (((py.len(faults) > 0) && (py.eq(faults[0], UNTOLD)) && (py.len(hits) > 0))) {
+          return faults;
+        }
+        for (i of py.range(part["start"], part["end"])) {
+          tokens[i]["used"] = ((tokens[i]["used"] !== "") ? tokens[i]["used"] : "fault");
+        }
+        if ((text === "leaking")) {
+          return ["leaks"];
+        }
+        return [text];
+      }
+    }
+    return faults;
+  }
+  function _looking(unit, part) {
+    let looked;
+    if (((py.has(part, ["", "both", "same"])) || (!py.has(part, unit["families"])))) {
+      return unit;
+    }
+    looked = ({ ...unit });
+    looked["families"] = [part];
+    return looked;
+  }
+  const VERBS = ["is", "are", "has", "have", "does", "do", "not", "still", "it", "its", "it's", "they", "when", "if", "only", "runs", "heats", "works", "was", "needs", "need"];
+  function _bare_noun(tokens, start, end) {
+    let before, one, said, w, works;
+    before = tokens.slice(py.max((start - 6), 0), start).map((one) => (one["w"]));
+    works = py.each(before).filter((w) => (py.has(w, ["works", "work", "working", "fine", "perfect", "good"]))).map((w) => (w));
+    said = tokens.slice(py.add(start, 1), end).filter((one) => ((py.has(one["w"], VERBS)) || py.truth(one["w"].endsWith("nt")))).map((one) => (one));
+    return ((py.len(works) > 0) && (py.len(said) === 0) && ((end - start) < 6));
+  }
+  function read_cut(tokens, forms, part, unit, tables) {
+    let excepted, found, i, name, names, one, over, s, sign, text, together, two, whole;
+    whole = read_part(tokens, forms, part["start"], part["end"], unit, tables);
+    excepted = (py.has(tokens[part["start"]]["w"], ["but", "except", "cept", "minus"]));
+    excepted = (py.truth(excepted) && py.truth(_bare_noun(tokens, part["start"], part["end"])));
+    if ((py.truth(excepted) && (py.len(whole["names"]) === 0))) {
+      text = py.add(text_of(tokens, forms, part["start"], part["end"], NOT_SIGNS), "not work out dead ");
+      sign = sign_of(text, unit["families"], [], unit, tables);
+      if ((py.len(sign) > 0)) {
+        found = [[sign[0], sign[1]]];
+        return { ["names"]: found, ["spans"]: [[part["start"], part["end"]]], ["weak"]: false };
+      }
+    }
+    together = ((py.len(whole["names"]) > 0) ? whole["names"][0] : ["", ""]);
+    for (i of py.range(py.add(part["start"], 1), (part["end"] - 1))) {
+      if ((!py.has(tokens[i]["w"], ["and", "&", "plus", "also"]))) {
+        continue;
+      }
+      over = py.each(whole["spans"]).filter((s) => ((s[0] < i && i < s[1]) && ((s[1] - s[0]) < 8))).map((s) => (s));
+      if (((py.len(over) > 0) && (!py.has([part["start"], part["end"]], over)))) {
+        continue;
+      }
+      one = read_part(tokens, forms, part["start"], i, unit, tables);
+      two = read_part(tokens, forms, py.add(i, 1), part["end"], unit, tables);
+      if (((py.len(one["names"]) === 0) || (py.len(two["names"]) === 0) || py.truth(one["weak"]) || py.truth(two["weak"]))) {
+        continue;
+      }
+      if (((py.has(together[1], TOGETHER)) && (!py.has(together, py.add(one["names"], two["names"]))))) {
+        continue;
+      }
+      names = [...one["names"]];
+      for (name of py.each(two["names"])) {
+        if ((!py.has(name, names))) {
+          names.push(name);
+        }
+      }
+      return { ["names"]: names, ["spans"]: py.add(one["spans"], two["spans"]), ["weak"]: false };
+    }
+    return whole;
+  }
+  function _joined_with_last(tokens, forms, part, last, unit, tables) {
+    let alone, got, name;
+    if (((py.len(last) === 0) || (!py.eq(last[2], unit["families"])))) {
+      return [];
+    }
+    got = read_part(tokens, forms, last[0], part["end"], unit, tables);
+    alone = py.each(last[1]).map((name) => (name[1]));
+    for (name of py.each(got["names"])) {
+      if (((py.has(name[1], TOGETHER)) && (!py.has(name[1], alone)))) {
+        return [name];
+      }
+    }
+    return [];
+  }
+  function _mark(tokens, spans) {
+    let counts, i, one, span;
+    for (span of py.each(spans)) {
+      for (i of py.range(span[0], span[1])) {
+        one = tokens[i];
+        counts = ((!py.nil(one["n"])) && !(py.truth(py.get(one, "spelled", false)) && (one["n"] < 5)));
+        if (((one["used"] === "") && !py.truth(counts))) {
+          one["used"] = "fault";
+        }
+      }
+    }
+  }
+  function _findings(tokens, forms, part, looked, unit, named, moment, tables) {
+    let doing, fault, firm, hit, i, n, one, said, w, words;
+    words = tokens.slice(part["start"], part["end"]).map((one) => (one["w"]));
+    doing = (py.len(py.each(words).filter((w) => (py.has(w, DOING))).map((w) => (w))) > 0);
+    said = findings_said(forms, part["start"], part["end"], looked, tables);
+    if ((moment === "ask")) {
+      said = py.each(said).filter((hit) => (py.truth(doing) || (py.has(hit[2], ACTIONS)))).map((hit) => (hit));
+    } else {
+      if (((py.len(py.each(words).filter((w) => (py.has(w, TELLING))).map((w) => (w))) > 0) && (py.len(named[part["unit"]]) === 0))) {
+        return false;
+      }
+      fault = read_part(tokens, forms, part["start"], part["end"], looked, tables);
+      firm = py.each(fault["names"]).filter((n) => !py.truth(fault["weak"])).map((n) => (n));
+      firm = py.each(firm).filter((n) => (n[1] !== "taken apart by the owner")).map((n) => (n));
+      if (((py.len(named[part["unit"]]) === 0) && (py.len(firm) > 0))) {
+        said = py.each(said).filter((hit) => !py.truth(_overlaps(hit, fault["spans"]))).map((hit) => (hit));
+        if ((py.len(said) === 0)) {
+          return false;
+        }
+        named[part["unit"]] = py.more(named[part["unit"]], firm);
+        _mark(tokens, fault["spans"]);
+      }
+    }
+    said = py.each(said).filter((hit) => !py.truth(_denied_finding(forms, hit, part))).map((hit) => (hit));
+    said = py.each(said).filter((hit) => (!py.has(_next_form(forms, hit[1], part["end"]), FINE))).map((hit) => (hit));
+    if ((py.len(said) === 0)) {
+      return false;
+    }
+    for (hit of py.each(said)) {
+      _mark(tokens, [[hit[0], hit[1]]]);
+      _keep_finding(hit[2], unit, doing, moment);
+    }
+    for (i of py.range(part["start"], part["end"])) {
+      if (((tokens[i]["used"] === "") && (py.nil(tokens[i]["n"])) && py.truth(known(tokens[i]["w"], tables)))) {
+        tokens[i]["used"] = "finding";
+      }
+    }
+    return true;
+  }
+  const FINE = ["hot", "warm", "run", "ok", "good", "fin", "work", "okay", "spin", "check", "test"];
+  function _next_form(forms, i, end) {
+    while ((i < end)) {
+      if ((forms[i] !== "")) {
+        return forms[i];
+      }
+      i = py.more(i, 1);
+    }
+    return "";
+  }
+  function _overlaps(hit, spans) {
+    let span;
+    for (span of py.each(spans)) {
+      if (((hit[0] < span[1]) && (span[0] < hit[1]))) {
+        return true;
+      }
+    }
+    return false;
+  }
+  function _denied_finding(forms, hit, part) {
+    return ((hit[3] <= 2) && (!py.has(forms[hit[0]], ["not", "no"])) && py.truth(denied(forms, hit[0], part["start"])));
+  }
+  const ACTIONS = ["cleaned", "reset", "leveled", "coils cleaned", "vent cleared", "hose cleared", "drain cleared", "burner cleaned", "arms and filter cleaned", "air filter cleaned", "pump filter cleared", "inlet screens cleaned", "fill tube thawed", "foreign object removed"];
+  function _keep_finding(name, unit, doing, moment) {
+    if ((moment === "ask")) {
+      if (((!py.has(name, unit["repair"])) && !((name === "cleaned") && !py.truth(doing) && py.truth(false)))) {
+        unit["repair"].push(name);
+      }
+      return null;
+    }
+    if ((unit["found"] === "")) {
+      unit["found"] = name;
+    } else {
+      if (((name === "cleaned") && py.truth(unit["found"].endsWith("sensor")))) {
+        unit["repair"].push(name);
+      } else {
+        if (((!py.eq(name, unit["found"])) && py.truth(doing) && (!py.has(name, unit["repair"])))) {
+          unit["repair"].push(name);
+        }
+      }
+    }
+  }
+  function own_troubles(tokens, part, unit, named, moment, own) {
+    let hit, i, key, name, one, size;
+    hit = false;
+    for (i of py.range(part["start"], part["end"])) {
+      size = listed_at(tokens, i, py.get(own, "faults", {  }), 7);
+      if (((size > 0) && (tokens[i]["used"] === ""))) {
+        key = tokens.slice(i, py.add(i, size)).map((one) => (one["w"])).join(" ");
+        named.push(["own", own["faults"][key]]);
+        _mark(tokens, [[i, py.add(i, size)]]);
+        hit = true;
+        continue;
+      }
+      size = listed_at(tokens, i, py.get(own, "repairs", {  }), 5);
+      if (((size > 0) && (moment !== "offer") && (tokens[i]["used"] === ""))) {
+        key = tokens.slice(i, py.add(i, size)).map((one) => (one["w"])).join(" ");
+        name = own["repairs"][key];
+        if (((moment === "bench") && (unit["found"] === ""))) {
+          unit["found"] = name;
+        } else {
+          if ((!py.has(name, unit["repair"]))) {
+            unit["repair"].push(name);
+          }
+        }
+        _mark(tokens, [[i, py.add(i, size)]]);
+      }
+    }
+    return hit;
+  }
+  return { TELLING, DOING, read_troubles, HARMLESS, goods_fault, VERBS, read_cut, FINE, ACTIONS, own_troubles };
+})();
+const dangers_words = (() => {
+  const { Token } = tokens_words;
+  const { UNTOLD, WORKS, sign_fits, text_of } = troubles_words;
+  function tags_of(tokens, forms, parts, units, tables) {
+    let broken, n, name, part, row, tag, tags, text, unit, whole;
+    tags = [];
+    for (unit of py.each(units)) {
+      for (name of [...unit["faults"], unit["found"], ...unit["repair"]]) {
+        for (tag of py.split(py.get(tables["fault_tags"], name, ""), "; ")) {
+          if (((tag !== "") && (!py.has(tag, tags)))) {
+            tags.push(tag);
+          }
+        }
+      }
+      if ((py.truth(unit["goods"]) && py.truth(unit["type"].startsWith("gas ")) && (!py.has("gas", tags)))) {
+        tags.push("gas");
+      }
+      if (((py.has(unit["type"], tables["refused_goods"])) || (py.has(unit["type"], ["water heater", "garbage disposer"])))) {
+        if ((!py.has("refused", tags))) {
+          tags.push("refused");
+        }
+      }
+      broken = py.each(unit["faults"]).filter((n) => (!py.has(n, [WORKS, UNTOLD, "light out"]))).map((n) => (n));
+      if (((py.has("microwave", unit["families"])) && (py.len(broken) > 0) && (!py.has("microwave", tags)))) {
+        if (((py.len(unit["families"]) === 1) || (py.len(py.each(broken).filter((n) => (py.has(n, MICROWAVE))).map((n) => (n))) > 0))) {
+          tags.push("microwave");
+        }
+      }
+    }
+    for (part of py.each(parts)) {
+      text = text_of(tokens, forms, part["start"], part["end"], []);
+      _tag(without(text), tags, tables);
+    }
+    whole = text_of(tokens, forms, 0, py.len(tokens), []);
+    for (row of py.each(tables["tag_signs"])) {
+      if ((py.has(row[0], ["tip-over", "child entrapment", "live 240 V", "hot water", "move", "gas"]))) {
+        if (((!py.has(row[0], tags)) && py.truth(sign_fits(whole, row[1], row[2])) && (row[0] !== "gas"))) {
+          tags.push(row[0]);
+        }
+      }
+    }
+    return tags;
+  }
+  const MICROWAVE = ["runs but no heat", "loud hum", "stops after seconds", "buttons dead", "runs by itself or with the door open", "door or latch broken"];
+  function without(text) {
+    let out, skip, word;
+    out = " ";
+    skip = false;
+    for (word of py.split(text.trim(), " ")) {
+      if (py.truth(skip)) {
+        skip = false;
+        continue;
+      }
+      out = py.more(out, py.add(word, " "));
+      skip = (py.has(word, ["no", "without", "never"]));
+    }
+    return out;
+  }
+  function _tag(text, tags, tables) {
+    let row;
+    for (row of py.each(tables["tag_signs"])) {
+      if (((!py.has(row[0], tags)) && py.truth(sign_fits(text, row[1], row[2])))) {
+        tags.push(row[0]);
+      }
+    }
+  }
+  return { tags_of, MICROWAVE, without };
+})();
+const gist_words = (() => {
+  const { clause_words, has_phrase, words_after } = amounts_words;
+  const { Field, unit_at } = breath_words;
+  const { Token } = tokens_words;
+  const SHARED = ["miles", "round_trip_miles", "drive_min", "stairs", "hours_ago", "place"];
+  const UNIT_FIELDS = ["maker", "age", "made", "condition", "features", "fuel", "finish", "size", "volts"];
+  function gathered(tokens, units, heard, fields, moment, tables) {
+    let _, answer, count, each, field, k, one, whole;
+    whole = {  };
+    count = py.len(units);
+    if (((count === 1) && (units[0]["count"] > 1))) {
+      heard = counted(tokens, units[0], heard[0], fields);
+      count = py.len(heard);
+    }
+    if ((count <= 1)) {
+      one = heard[0];
+      for (field of py.each(fields)) {
+        put(whole, field, tokens);
+      }
+      unit_into(whole, one, tables);
+      answer = { ["read"]: whole };
+      if (py.truth(one["plain"])) {
+        answer["kinds"] = kinds_of(one, tables);
+      }
+      return answer;
+    }
+    if (((py.eq(count, py.len(units))) && (count > 1))) {
+      for (k of py.range(count)) {
+        for (_ of py.range((units[k]["count"] - 1))) {
+          units = [...units, units[k]];
+          heard = [...heard, heard[k]];
+        }
+      }
+      count = py.len(units);
+    }
+    each = py.range(count).map((_) => ({  }));
+    several(tokens, units, fields, whole, each);
+    for (k of py.range(count)) {
+      unit_into(each[k], heard[k], tables);
+      if (py.truth(heard[k]["plain"])) {
+        each[k]["kinds"] = kinds_of(heard[k], tables);
+      }
+    }
+    return { ["read"]: whole, ["units"]: count, ["each"]: each };
+  }
+  function kinds_of(one, tables) {
+    return py.list(tables["kinds"][one["type"]]);
+  }
+  function unit_into(target, one, tables) {
+    if (((one["type"] !== "") && !py.truth(one["plain"]))) {
+      target["type"] = one["type"];
+    }
+    if ((py.len(one["faults"]) === 1)) {
+      target["fault"] = one["faults"][0];
+    } else {
+      if ((py.len(one["faults"]) > 1)) {
+        target["faults"] = py.list(one["faults"]);
+      }
+    }
+    if ((one["found"] !== "")) {
+      target["found"] = one["found"];
+    }
+    if ((py.len(one["repair"]) > 0)) {
+      target["repair"] = py.list(one["repair"]);
+    }
+  }
+  function _once(target, name, value, tokens, at) {
+    if ((!py.has(name, target))) {
+      target[name] = value;
+    } else {
+      if (((!py.eq(target[name], value)) && (!py.nil(tokens[at]["n"])))) {
+        tokens[at]["used"] = "";
+      }
+    }
+  }
+  function put(target, field, tokens) {
+    let have, name, shown, value, y, years;
+    [name, value] = [field[0], field[1]];
+    if ((name === "features")) {
+      if ((!py.has(tokens[field[2]]["used"], ["", "feature", "no", "size", "volts", "finding"]))) {
+        return null;
+      }
+      have = py.get(target, "features", []);
+      target["features"] = ((py.has(value, have)) ? have : [...have, value]);
+    } else {
+      if ((name === "volts")) {
+        if ((py.has(value, [110, 115, 120]))) {
+          put(target, ["features", "120 V", field[2]], tokens);
+        } else {
+          if ((py.has(value, [208, 220, 230, 240]))) {
+            have = py.get(target, "features", []);
+            shown = ((value === 208) ? "208 V" : "240 V");
+            target["features"] = [...have, shown];
+          }
+        }
+      } else {
+        if ((name === "free")) {
+          if ((!py.has("their_price", target))) {
+            target["their_price"] = 0.0;
+          }
+        } else {
+          if ((name === "km")) {
+            _once(target, "km", value, tokens, field[2]);
+          } else {
+            if ((name === "round_miles")) {
+              _once(target, "round_trip_miles", value, tokens, field[2]);
+            } else {
+              if ((name === "made")) {
+                years = py.each(value).map((y) => (py.int(y)));
+                _once(target, "made", years, tokens, field[2]);
+              } else {
+                if ((name === "fuel")) {
+                  py.first(target, "fuel", ((value === "propane") ? "gas" : value));
+                } else {
+                  if ((py.has(name, READ_NAMES))) {
+                    _once(target, name, value, tokens, field[2]);
+                  }
+                }
+              }
+            }
+          }
+        }
+      }
+    }
+  }
+  const READ_NAMES = ["maker", "age", "condition", "finish", "size", "their_price", "firm", "or_best_offer", "offered", "asked_now", "mine", "price", "miles", "drive_min", "stairs", "hours_ago", "place", "parts", "hours", "spent_money", "spent_hours", "fix_chance", "stood_years", "weight", "round_km"];
+  function _lone(tokens, i) {
+    let after;
+    after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : null);
+    return ((tokens[i]["stop"] > 0) && ((py.nil(after)) || (after["stop"] > 0)));
+  }
+  function several(tokens, units, fields, whole, each) {
+    let after_all, at, both, close, counted_units, f, field, for_all, for_each, k, name, nxt, one, prices, same, seen, shared;
+    prices = py.each(fields).filter((f) => (py.has(f[0], ["their_price", "free", "offered", "asked_now"]))).map((f) => (f));
+    for_all = py.each(fields).filter((f) => (f[0] === "for all")).map((f) => (f[2]));
+    for_each = py.each(fields).filter((f) => (f[0] === "for each")).map((f) => (f[2]));
+    counted_units = (py.len(each) > py.len(units));
+    seen = {  };
+    for (field of py.each(fields)) {
+      [name, at] = [field[0], field[2]];
+      k = unit_at(at, units);
+      same = py.each(fields).filter((f) => (py.eq(f[0], name))).map((f) => (f));
+      if ((py.truth(counted_units) && (py.eq(py.len(same), py.len(each))) && (!py.has(name, ["for one", "features"])))) {
+        seen[name] = py.add(py.get(seen, name, -1), 1);
+        put(each[seen[name]], field, tokens);
+        continue;
+      }
+      both = has_phrase(py.add(words_after(tokens, at, 2), clause_words(tokens, at, 2)), ["both", "all"]);
+      shared = ((py.has(name, SHARED)) ? (py.has(name, SHARED)) : (py.has(name, ["km", "round_km", "round_miles", "firm", "or_best_offer"])));
+      if ((py.has(name, ["their_price", "free", "offered", "asked_now"]))) {
+        if ((py.has(at, for_each))) {
+          for (one of py.each(each)) {
+            put(one, field, tokens);
+          }
+          continue;
+        }
+        shared = ((py.has(at, for_all)) ? (py.has(at, for_all)) : ((py.len(prices) === 1) && ((py.eq(k, (py.len(units) - 1))) || py.truth(counted_units))));
+      } else {
+        if ((py.has(name, UNIT_FIELDS))) {
+          after_all = ((py.len(for_all) > 0) && (at > py.max(for_all)));
+          after_all = (py.truth(after_all) ? after_all : ((name === "maker") && (py.eq(k, (py.len(units) - 1))) && py.truth(_lone(tokens, at))));
+          if ((py.truth(both) || py.truth(after_all) || py.truth(counted_units) || (at < (units[0]["start"] - 6)))) {
+            if (((name === "age") && !py.truth(counted_units))) {
+              put(whole, field, tokens);
+              continue;
+            }
+            for (one of py.each(each)) {
+              put(one, field, tokens);
+            }
+            continue;
+          }
+          if (((name === "maker") && (at < units[k]["start"]) && (k === 0))) {
+            k = 0;
+          }
+        }
+      }
+      if (py.truth(shared)) {
+        put(whole, field, tokens);
+      } else {
+        if (((py.has(name, ["maker", "finish", "condition", "size", "fuel"])) && (py.add(at, 1) < py.len(tokens)))) {
+          nxt = py.add(k, 1);
+          close = ((nxt < py.len(units)) && ((units[nxt]["start"] - at) <= 2));
+          put(each[((py.truth(close) && (tokens[units[nxt]["start"]]["stop"] === 0)) ? nxt : k)], field, tokens);
+        } else {
+          put(each[k], field, tokens);
+        }
+      }
+    }
+  }
+  function _in_numbers(tokens, unit, count, faults) {
+    let n, one, out, place, told;
+    told = [];
+    for (one of tokens.slice(unit["end"])) {
+      n = one["n"];
+      if (((!py.nil(n)) && (one["used"] === "") && (py.eq(n, py.int(n))) && (0 < n && n < count))) {
+        told.push(one);
+      }
+    }
+    if (((faults < 2) || (!py.eq(py.len(told), faults)) || (!py.eq(py.sum(py.each(told).map((one) => (one["n"]))), count)))) {
+      return [];
+    }
+    out = [];
+    for (place of py.range(py.len(told))) {
+      told[place]["used"] = "units";
+      out = py.more(out, py.times([place], py.int(told[place]["n"])));
+    }
+    return out;
+  }
+  function counted(tokens, unit, one, fields) {
+    let conditions, copy, count, f, k, out, shares;
+    count = unit["count"];
+    out = [];
+    conditions = py.each(fields).filter((f) => (f[0] === "condition")).map((f) => (f));
+    shares = _in_numbers(tokens, unit, count, py.len(one["faults"]));
+    for (k of py.range(count)) {
+      copy = ({ ...one });
+      if ((py.len(shares) > 0)) {
+        copy["faults"] = [one["faults"][shares[k]]];
+      } else {
+        if (((py.eq(py.len(one["faults"]), count)) && (count > 1))) {
+          copy["faults"] = [one["faults"][k]];
+        }
+      }
+      if ((py.eq(py.len(conditions), count))) {
+        copy["condition"] = conditions[k][1];
+      }
+      out.push(copy);
+    }
+    return out;
+  }
+  function left_over(tokens, forms, parts, tables) {
+    let counts, deny, free, i, idle, one, out, part, words;
+    out = [];
+    for (part of py.each(parts)) {
+      words = [];
+      counts = 0;
+      deny = false;
+      for (i of py.range(part["start"], part["end"])) {
+        one = tokens[i];
+        free = ((py.has(one["used"], ["", "open"])) && !(py.truth(py.get(one, "soft", false)) && (py.nil(one["n"]))));
+        free = (py.truth(free) && (py.get(one, "part", "") === ""));
+        idle = ((one["w"] === "one") ? (one["w"] === "one") : ((py.nil(one["n"])) && ((py.has(one["w"], tables["idle_words"])) || (py.len(one["w"]) < 2) || (py.has(one["w"], tables["filler"])))));
+        if ((py.truth(free) && (py.has(forms[i], ["not", "no"])) && (py.nil(one["n"])))) {
+          deny = true;
+        }
+        if ((py.truth(free) && (!py.truth(idle) || py.truth(deny)))) {
+          words.push(one["t"]);
+          counts = py.more(counts, (py.truth(idle) ? 0 : 1));
+        } else {
+          if ((py.truth(free) && py.truth(idle) && (py.len(words) > 0))) {
+            words.push(one["t"]);
+          } else {
+            if (!py.truth(free)) {
+              if (((counts > 0) || (py.truth(deny) && (py.len(words) > 1)))) {
+                out.push(words.join(" "));
+              }
+              words = [];
+              counts = 0;
+              deny = false;
+            }
+          }
+        }
+      }
+      if (((counts > 0) || (py.truth(deny) && (py.len(words) > 1)))) {
+        out.push(words.join(" "));
+      }
+    }
+    return out;
+  }
+  function asks(tokens, answer, fields, moment, units) {
+    let bare, field, name, names, one, out, priced, read_now;
+    names = py.each(fields).map((field) => (field[0]));
+    out = [];
+    if ((py.len(units) === 0)) {
+      out.push("type");
+    }
+    read_now = answer["read"];
+    bare = py.each(tokens).filter((one) => ((!py.nil(one["n"])) && (py.has(one["used"], ["", "open"])) && (one["w"] !== "one") && !py.truth(py.get(one, "unclear", false)))).map((one) => (one));
+    priced = ((py.has("their_price", read_now)) ? (py.has("their_price", read_now)) : (py.has("free", names)));
+    if ((moment === "offer")) {
+      if (((py.len(bare) > 0) && !py.truth(priced) && (!py.has("each", answer)))) {
+        out.push("their_price");
+      } else {
+        if ((py.len(bare) > 0)) {
+          out = py.more(out, ["age", "miles"].filter((name) => (!py.has(name, names))).map((name) => (name)));
+        }
+      }
+      if (((py.has("noprice", names)) && !py.truth(priced) && (!py.has("their_price", out)))) {
+        out.push("their_price");
+      }
+    } else {
+      if (((moment === "ask") && (py.len(bare) > 0))) {
+        out.push("asked_now");
+      } else {
+        if (((moment === "bench") && (py.len(bare) > 0))) {
+          out.push("parts");
+        }
+      }
+    }
+    if (((py.has("owned", names)) && (!py.has("age", names)) && (!py.has("made", names)))) {
+      out.push("age");
+    }
+    return out;
+  }
+  return { SHARED, UNIT_FIELDS, gathered, kinds_of, unit_into, put, READ_NAMES, several, counted, left_over, asks };
+})();
+const reader_words = (() => {
+  const { take_numbers, take_years } = amounts_words;
+  const { Field, blank_unit, give_fuel, mark_mentions, pair_up, parts_of } = breath_words;
+  const { take_makers, take_own_features, take_place } = called_words;
+  const { tags_of } = dangers_words;
+  const { read_troubles } = diagnosis_words;
+  const { asks, gathered, left_over } = gist_words;
+  const { mentions_of, units_of } = kinds_words;
+  const { take_said } = looks_words;
+  const { mend_typos } = mending_words;
+  const { take_money } = prices_words;
+  const { plain_words, ready } = sayings_words;
+  const { Token, tokens_of } = tokens_words;
+  const GONE = ["type", "part", "idle", "tool", "place", "maker", "untold", "their_price", "money", "condition", "age"];
+  function read(text, moment, tables, own, year_now) {
+    let answer, f, field, fields, forms, heard_units, heavy, i, mentions, one, parts, read_as, tags, tokens, units;
+    ready(tables);
+    tokens = tokens_of(text);
+    read_as = mend_typos(tokens, tables, own);
+    forms = plain_words(py.each(tokens).map((one) => (one["w"])), tables);
+    _codes_told(tokens, forms);
+    fields = [];
+    _serials(tokens);
+    take_numbers(tokens, tables["numbers"], moment, fields);
+    take_years(tokens, fields, year_now);
+    mentions = mentions_of(tokens, forms, tables, own);
+    units = units_of(tokens, mentions, tables);
+    units = pair_up(tokens, units, mentions);
+    _smoke_free(tokens);
+    _fine_parts(tokens);
+    mark_mentions(tokens, mentions);
+    take_makers(tokens, units, fields, tables, own);
+    take_own_features(tokens, fields, own);
+    take_place(tokens, fields, tables);
+    take_money(tokens, forms, moment, fields);
+    take_said(tokens, forms, fields, moment, units, tables);
+    heard_units = py.each(units).map((one) => (blank_unit(one, tables)));
+    if ((py.len(heard_units) === 0)) {
+      heard_units = [blank_unit(null, tables)];
+    }
+    give_fuel(tokens, units, heard_units, fields);
+    parts = parts_of(tokens, mentions, units);
+    for (i of py.range(py.len(tokens))) {
+      if ((py.has(tokens[i]["used"], GONE))) {
+        forms[i] = "";
+      }
+    }
+    read_troubles(tokens, forms, parts, heard_units, moment, tables, own);
+    tags = tags_of(tokens, forms, parts, heard_units, tables);
+    heavy = py.each(fields).filter((field) => ((field[0] === "weight") && (field[1] >= 75))).map((field) => (field));
+    if (((py.len(heavy) > 0) && (!py.has("weight", tags)))) {
+      tags.push("weight");
+    }
+    fields = py.each(fields).filter((f) => ((f[0] !== "features") || !py.truth(_spoilt(tokens, parts, f[2])))).map((f) => (f));
+    if ((moment === "bench")) {
+      fields = py.each(fields).filter((f) => (!py.has(f[0], ["volts"]))).map((f) => (f));
+    }
+    answer = gathered(tokens, units, heard_units, fields, moment, tables);
+    answer["not_understood"] = left_over(tokens, forms, parts, tables);
+    answer["asks_back"] = asks(tokens, answer, fields, moment, units);
+    answer["tags"] = tags;
+    answer["read_as"] = read_as;
+    return answer;
+  }
+  function _spoilt(tokens, parts, i) {
+    let first, part;
+    for (part of py.each(parts)) {
+      if ((part["start"] <= i && i < part["end"])) {
+        first = tokens[part["start"]]["w"];
+        return (py.truth(py.truth(py.get(part, "fault", false))) ? py.truth(py.get(part, "fault", false)) : (py.has(first, ["except", "cept"])));
+      }
+    }
+    return false;
+  }
+  function _smoke_free(tokens) {
+    let i;
+    for (i of py.range(1, py.len(tokens))) {
+      if (((tokens[i]["w"] === "free") && (py.has(tokens[(i - 1)]["w"], ["smoke", "pet", "odor", "bug"])))) {
+        tokens[i]["used"] = "idle";
+        tokens[(i - 1)]["used"] = "idle";
+      }
+    }
+  }
+  const WELL = ["fine", "ok", "okay", "good", "great", "normal", "normally", "perfect", "perfectly", "well"];
+  const PARTS_WELL = ["drum", "light", "lights", "door", "fan", "fans", "burners", "icemaker", "dispenser", "turntable", "display", "clock", "lock", "locks", "racks", "motor", "rack", "hose", "maker", "oven", "broiler", "heat", "tub", "agitator", "lid", "timer"];
+  const DOES = ["works", "work", "spins", "turns", "locks", "heats", "runs", "is", "are", "comes", "opens", "closes", "tumbles", "light", "latches"];
+  function _fine_parts(tokens) {
+    let after, ends, follows, goes, i, j, size, third;
+    for (i of py.range((py.len(tokens) - 1))) {
+      ends = ((py.add(i, 2) >= py.len(tokens)) ? (py.add(i, 2) >= py.len(tokens)) : (tokens[py.add(i, 2)]["stop"] > 0));
+      goes = ((py.has(tokens[i]["w"], ["heats", "cools", "drains", "fills"])) && (tokens[py.add(i, 1)]["stop"] === 0));
+      if ((py.truth(goes) && (py.has(tokens[py.add(i, 1)]["w"], WELL)) && py.truth(ends))) {
+        tokens[i]["used"] = "idle";
+        tokens[py.add(i, 1)]["used"] = "idle";
+      }
+    }
+    for (i of py.range((py.len(tokens) - 1))) {
+      if (((!py.has(tokens[i]["w"], PARTS_WELL)) || (!py.has(tokens[i]["used"], ["", "part"])))) {
+        continue;
+      }
+      after = tokens[py.add(i, 1)];
+      third = (((py.add(i, 2) < py.len(tokens)) && (tokens[py.add(i, 2)]["stop"] === 0)) ? tokens[py.add(i, 2)] : null);
+      if ((after["stop"] > 0)) {
+        continue;
+      }
+      size = 0;
+      if ((py.has(after["w"], WELL))) {
+        size = 2;
+      } else {
+        if (((py.has(after["w"], DOES)) && (!py.nil(third)) && (py.has(third["w"], WELL)))) {
+          size = 3;
+        } else {
+          if (((py.has(after["w"], ["works", "work"])) && (tokens[i]["w"] !== "maker"))) {
+            size = 2;
+          }
+        }
+      }
+      follows = ((py.add(i, size) < py.len(tokens)) ? tokens[py.add(i, size)]["w"] : "");
+      if ((py.has(follows, ["but", "when", "only", "sometimes", "until", "except", "if", "for"]))) {
+        size = 0;
+      }
+      for (j of py.range(i, py.add(i, size))) {
+        tokens[j]["used"] = "idle";
+      }
+    }
+  }
+  const SERIAL = ["serial", "model", "mod", "sn", "plate", "number", "no", "is", "says", "tag", "m/n", "num"];
+  function _serials(tokens) {
+    let code, i, near, word;
+    for (i of py.range(1, py.len(tokens))) {
+      word = tokens[i]["w"];
+      code = (!py.truth(py.isalpha(word)) && (py.nil(tokens[i]["n"])) && (py.len(word) > 4));
+      near = ((py.has(tokens[(i - 1)]["w"], SERIAL)) ? (py.has(tokens[(i - 1)]["w"], SERIAL)) : ((i > 1) && (py.has(tokens[(i - 2)]["w"], SERIAL))));
+      if ((py.truth(code) && py.truth(near) && py.truth(any_digit(word)))) {
+        tokens[i]["used"] = "no";
+      }
+    }
+  }
+  function any_digit(word) {
+    let c;
+    return (py.len(py.each(word).filter((c) => (py.has(c, "0123456789"))).map((c) => (c))) > 0);
+  }
+  function _codes_told(tokens, forms) {
+    let i, word;
+    for (i of py.range(py.len(tokens))) {
+      word = tokens[i]["w"];
+      if (((py.nil(tokens[i]["n"])) && (2 <= py.len(word) && py.len(word) <= 4) && (py.has(word[0], "efiuld")))) {
+        if (((py.has(word[(py.len(word) - 1)], "0123456789")) && (py.has(word.slice(1, 2), "0123456789er")))) {
+          tokens[i]["w"] = "error code";
+          forms[i] = "error cod";
+        }
+      }
+    }
+  }
+  return { GONE, read, WELL, PARTS_WELL, DOES, SERIAL, any_digit };
+})();
