@@ -97,6 +97,23 @@ class Comparison:
         return self.groups[0] if self.groups else None
 
 
+@frozen
+class _Sums:
+    """The counted units by group, k groups. counted: (n,) mask; count, hours, profit: (k,), empty
+    trips shared out; shown: groups that can be compared, and for each of these its ratio and its
+    wild unit; overall: all counted units, None without hours."""
+
+    labels: Coded
+    counted: np.ndarray
+    count: np.ndarray
+    hours: np.ndarray
+    profit: np.ndarray
+    shown: np.ndarray
+    ratios: tuple[Ratio, ...]
+    wild: tuple[tuple[str, float | None], ...]
+    overall: Ratio | None
+
+
 def compare(
     books: Books,
     settings: Settings,
@@ -110,67 +127,67 @@ def compare(
     """
     by = checked(by, settings)
     among = np.ones(books.units.n, dtype=bool) if rows is None else rows
-    labels = label_groups(books, settings, by)
-    counted = books.counted & among
     trips = books.empty & among
     trip_hours, trip_cost = _round(books.worked[trips].sum()), _round(-books.profit[trips].sum())
-    n_units = int(counted.sum())
-    codes = labels.codes
-    k = len(labels.levels)
-    count = np.bincount(codes[counted], minlength=k)
-    shared_hours, shared_cost = allot(trip_hours, count), allot(trip_cost, count)
-    hours = cents(np.bincount(codes[counted], books.worked[counted], minlength=k) + shared_hours)
-    profit = cents(np.bincount(codes[counted], books.profit[counted], minlength=k) - shared_cost)
-    shown = np.flatnonzero((count > 0) & (hours > 0))
-    y = np.where(counted, books.profit - trip_cost / max(n_units, 1), 0.0)
-    x = np.where(counted, books.worked + trip_hours / max(n_units, 1), 0.0)
-    order = np.argsort(np.where(counted, codes, k), kind="stable")
-    starts = np.concatenate([[0], np.cumsum(count)])
-    members = [order[starts[g] : starts[g + 1]] for g in shown]
-    ratios = [ratio_of_sums(y[rows], x[rows]) for rows in members]
-    wild = [_wild(books, rows, y, x, ratio) for rows, ratio in zip(members, ratios, strict=True)]
-    total_hours, total_profit = _round(hours[shown].sum()), _round(profit[shown].sum())
-    overall = ratio_of_sums(y[counted], x[counted]) if n_units and total_hours > 0 else None
-    pooled = _pooled(ratios, overall, settings, seed) if overall is not None and ratios else None
-    groups = (
-        []
-        if pooled is None
-        else _groups(
-            books, settings, labels, shown, ratios, wild, pooled, counted, hours, profit, count
-        )
-    )
+    sums = _summed(books, label_groups(books, settings, by), among, trip_hours, trip_cost)
+    overall, shown = sums.overall, sums.shown
+    pooled = _pooled(sums.ratios, overall, settings, seed) if overall and sums.ratios else None
+    groups = [] if pooled is None else _groups(books, settings, sums, pooled)
     place = sorted(range(len(groups)), key=lambda i: (-groups[i].pooled, groups[i].name))
     ranked = tuple(groups[i] for i in place)
-    sure = bool(len(ranked) == 1 or (ranked and ranked[0].chance_best >= SURE))
     more = rival = None
     if len(ranked) > 1 and pooled is not None:
         second = max(range(1, len(ranked)), key=lambda j: (ranked[j].chance_best, -j))
         rival = ranked[second].name
-        more = units_to_go(pooled, count[shown].astype(float), place[0], place[second])
-    low, high = (
-        interval(overall, settings.coverage)
-        if overall is not None and overall.n >= OWN_RANGE_FROM
-        else (None, None)
-    )
+        more = units_to_go(pooled, sums.count[shown].astype(float), place[0], place[second])
+    own_range = overall is not None and overall.n >= OWN_RANGE_FROM
+    low, high = interval(overall, settings.coverage) if overall and own_range else (None, None)
+    hours, profit = _round(sums.hours[shown].sum()), _round(sums.profit[shown].sum())
     return Comparison(
         by=by,
         target=settings.hourly_target,
         coverage=settings.coverage,
         groups=ranked,
-        n=int(count[shown].sum()),
-        hours=total_hours,
-        profit=total_profit,
-        per_hour=total_profit / total_hours if total_hours > 0 else None,
+        n=int(sums.count[shown].sum()),
+        hours=hours,
+        profit=profit,
+        per_hour=profit / hours if hours > 0 else None,
         low=low,
         high=high,
-        sure=sure,
+        sure=bool(len(ranked) == 1 or (ranked and ranked[0].chance_best >= SURE)),
         more_units=more,
         rival=rival,
         trip_hours=trip_hours,
         n_trips=int(trips.sum()),
         n_uncounted=int((among & books.ended & ~books.counted).sum()),
-        n_without_hours=int(count.sum() - count[shown].sum()),
+        n_without_hours=int(sums.count.sum() - sums.count[shown].sum()),
     )
+
+
+def _summed(
+    books: Books, labels: Coded, among: np.ndarray, trip_hours: float, trip_cost: float
+) -> _Sums:
+    """Money and hours by group, and each group's ratio of the two."""
+    counted, codes, k = books.counted & among, labels.codes, len(labels.levels)
+    count = np.bincount(codes[counted], minlength=k)
+    n_units = max(int(counted.sum()), 1)
+    hours = np.bincount(codes[counted], books.worked[counted], minlength=k)
+    profit = np.bincount(codes[counted], books.profit[counted], minlength=k)
+    # Shown sums are shared out in whole cents, so that the groups add up to the total; the ratios
+    # take each unit's equal share, unrounded.
+    hours, profit = cents(hours + allot(trip_hours, count)), cents(profit - allot(trip_cost, count))
+    y = np.where(counted, books.profit - trip_cost / n_units, 0.0)
+    x = np.where(counted, books.worked + trip_hours / n_units, 0.0)
+    shown = np.flatnonzero((count > 0) & (hours > 0))
+    # Rows in order of their group: those of group g stand from starts[g] to starts[g + 1].
+    order = np.argsort(np.where(counted, codes, k), kind="stable")
+    starts = np.concatenate([[0], np.cumsum(count)])
+    members = [order[starts[g] : starts[g + 1]] for g in shown]
+    ratios = tuple(ratio_of_sums(y[rows], x[rows]) for rows in members)
+    wild = tuple(_wild(books, rows, y, x, one) for rows, one in zip(members, ratios, strict=True))
+    some = bool(counted.any()) and _round(hours[shown].sum()) > 0
+    overall = ratio_of_sums(y[counted], x[counted]) if some else None
+    return _Sums(labels, counted, count, hours, profit, shown, ratios, wild, overall)
 
 
 def _pooled(ratios: Sequence[Ratio], overall: Ratio, settings: Settings, seed: int) -> Pooled:
@@ -209,73 +226,74 @@ def _wild(
     return name, float(without[most])
 
 
-def _groups(
-    books: Books,
-    settings: Settings,
-    labels: Coded,
-    shown: np.ndarray,
-    ratios: Sequence[Ratio],
-    wild: Sequence[tuple[str, float | None]],
-    pooled: Pooled,
-    counted: np.ndarray,
-    hours: np.ndarray,
-    profit: np.ndarray,
-    count: np.ndarray,
-) -> list[Group]:
-    k, codes = len(labels.levels), labels.codes
+def _groups(books: Books, settings: Settings, sums: _Sums, pooled: Pooled) -> list[Group]:
+    """The shown groups with their ranges, in the order of `sums.shown`."""
+    low, high = pooled.range_of(settings.coverage)
+    facts = _facts(books, sums)
+    out = []
+    for i, g in enumerate(sums.shown.tolist()):
+        ratio = sums.ratios[i]
+        pooled_range = (float(low[i]), float(high[i]))
+        own = interval(ratio, settings.coverage) if ratio.n >= OWN_RANGE_FROM else pooled_range
+        fact = {name: values[g] for name, values in facts.items()}
+        ended = max(fact["sold"] + fact["failed"] + fact["returned"], 1)
+        n_known = fact["days known"]
+        out.append(
+            Group(
+                name=sums.labels.levels[g],
+                n=int(sums.count[g]),
+                n_sold=int(fact["sold"]),
+                n_failed=int(fact["failed"]),
+                n_open=int(fact["open"]),
+                profit=float(sums.profit[g]),
+                hours=float(sums.hours[g]),
+                per_hour=float(sums.profit[g] / sums.hours[g]),
+                low=own[0],
+                high=own[1],
+                pooled=float(pooled.value[i]),
+                pooled_low=pooled_range[0],
+                pooled_high=pooled_range[1],
+                chance_best=float(pooled.chance_best[i]),
+                chance_target=float(pooled.chance_above[i]),
+                loss=float(pooled.loss[i]),
+                days_held=float(fact["days"] / n_known) if n_known else None,
+                tied_up=float(fact["tied up"]),
+                share_sold=float(fact["sold"] / ended),
+                failure_rate=float(fact["failed"] / ended),
+                hours_by_task={task: float(fact[task]) for task in TASKS},
+                assumed_hours=float(fact["assumed hours"]),
+                assumed_money=float(fact["assumed money"]),
+                wild=sums.wild[i][0],
+                without_wild=sums.wild[i][1],
+            )
+        )
+    return out
+
+
+def _facts(books: Books, sums: _Sums) -> dict[str, np.ndarray]:
+    """What else is told of each group: counts, days held, hours by task, what was put in; (k,)
+    each."""
+    k, codes, counted = len(sums.labels.levels), sums.labels.codes, sums.counted
 
     def total(values: np.ndarray, rows: np.ndarray) -> np.ndarray:
         return cents(np.bincount(codes[rows], values[rows].astype(float), minlength=k))
 
     held = books.day - books.units.number("got")
     known = counted & (held >= 0)
-    n_known, days = total(known, known), total(np.where(known, held, 0), known)
-    sold, failed, returned = (
-        total(mask, counted & mask) for mask in (books.sold, books.failed, books.returned)
-    )
-    n_open, tied_up = total(books.open, books.open), total(books.put_in, books.open)
-    by_task = {task: total(books.hours[task], counted) for task in TASKS}
-    assumed_hours = total(np.sum([books.assumed_hours[task] for task in TASKS], axis=0), counted)
-    assumed_money = total(np.sum([books.assumed[name] for name in (*IN, *OUT)], axis=0), counted)
-    low, high = pooled.range_of(settings.coverage)
-    out = []
-    for i, g in enumerate(shown.tolist()):
-        own = (
-            interval(ratios[i], settings.coverage)
-            if ratios[i].n >= OWN_RANGE_FROM
-            else (float(low[i]), float(high[i]))
-        )
-        ended = max(sold[g] + failed[g] + returned[g], 1)
-        out.append(
-            Group(
-                name=labels.levels[g],
-                n=int(count[g]),
-                n_sold=int(sold[g]),
-                n_failed=int(failed[g]),
-                n_open=int(n_open[g]),
-                profit=float(profit[g]),
-                hours=float(hours[g]),
-                per_hour=float(profit[g] / hours[g]),
-                low=own[0],
-                high=own[1],
-                pooled=float(pooled.value[i]),
-                pooled_low=float(low[i]),
-                pooled_high=float(high[i]),
-                chance_best=float(pooled.chance_best[i]),
-                chance_target=float(pooled.chance_above[i]),
-                loss=float(pooled.loss[i]),
-                days_held=float(days[g] / n_known[g]) if n_known[g] else None,
-                tied_up=float(tied_up[g]),
-                share_sold=float(sold[g] / ended),
-                failure_rate=float(failed[g] / ended),
-                hours_by_task={task: float(by_task[task][g]) for task in TASKS},
-                assumed_hours=float(assumed_hours[g]),
-                assumed_money=float(assumed_money[g]),
-                wild=wild[i][0],
-                without_wild=wild[i][1],
-            )
-        )
-    return out
+    assumed_hours = np.sum([books.assumed_hours[task] for task in TASKS], axis=0)
+    assumed_money = np.sum([books.assumed[name] for name in (*IN, *OUT)], axis=0)
+    return {
+        "sold": total(books.sold, counted & books.sold),
+        "failed": total(books.failed, counted & books.failed),
+        "returned": total(books.returned, counted & books.returned),
+        "open": total(books.open, books.open),
+        "tied up": total(books.put_in, books.open),
+        "days known": total(known, known),
+        "days": total(np.where(known, held, 0), known),
+        **{task: total(books.hours[task], counted) for task in TASKS},
+        "assumed hours": total(assumed_hours, counted),
+        "assumed money": total(assumed_money, counted),
+    }
 
 
 def _round(value: float) -> float:

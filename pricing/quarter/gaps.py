@@ -9,6 +9,8 @@ from pricing.basis.settings import Settings
 from pricing.quarter.money import Books
 from pricing.quarter.worked import TASKS
 
+FLATTERS = "counted as nothing, which flatters"
+
 
 @frozen
 class Gap:
@@ -30,122 +32,111 @@ class Gap:
     weight: float
 
 
+@frozen
+class _Column:
+    """A column to look at. should: rows that ought to have it, has: rows that do; off, is_range,
+    lost: see `_gap`."""
+
+    name: str
+    should: np.ndarray
+    has: np.ndarray
+    what: str
+    off: float | None = None
+    is_range: bool = False
+    lost: float = 0.05
+
+
 def find_gaps(books: Books, settings: Settings) -> tuple[Gap, ...]:
     """Gaps, the one that costs most first; columns without blanks are not listed."""
-    numbers = books.units.number
     counted = books.counted
     total = float(books.worked[counted].sum())
     value = float(books.profit[counted].sum()) / total if total > 0 else 0.0
-    out: list[Gap] = []
+    looked_at = (*_money(books, total), _time(books, total, value), *_descriptions(books))
+    found = [_gap(column, value, settings) for column in looked_at]
+    return tuple(sorted(filter(None, found), key=lambda gap: (-gap.weight, gap.column)))
 
-    def add(
-        column: str,
-        should: np.ndarray,
-        has: np.ndarray,
-        what: str,
-        *,
-        off: float | None = None,
-        is_range: bool = False,
-        lost: float = 0.05,
-    ) -> None:
-        n, blank = int(should.sum()), int((should & ~has).sum())
-        if blank == 0:
-            return
-        wider = float(np.sqrt(n / max(n - blank, 1))) if is_range else 1.0
-        share = (
-            abs(off) / max(abs(value), settings.hourly_target / 2, 1e-9) if off is not None else 0.0
-        )
-        out.append(
-            Gap(column, blank, n, what, off, wider, share + (wider - 1) * 0.3 + lost * blank / n)
-        )
 
-    finite = np.isfinite
-    was_listed = books.sold | (
-        books.open & books.units.word("outcome").lookup(["listed"]).__eq__(0)
-    )
-    add(
-        "listed",
-        was_listed,
-        finite(numbers("listed")),
-        "days to sell rest on the others",
-        is_range=True,
-    )
-    add("price", books.sold, finite(numbers("price")), "left out of all money")
-    worked = finite(numbers("hours"))
-    for task in ("diagnose", "repair", "clean", "sell"):
-        worked = worked | finite(numbers(f"{task}_min"))
-    no_hours = counted & ~worked
-    own = books.worked[counted & worked]
-    scatter = float(own.std(ddof=1)) if len(own) > 1 else float("nan")
-    n_blank = int(no_hours.sum())
-    hours_off = (
-        abs(value) * scatter * np.sqrt(n_blank) / total
-        if total > 0 and np.isfinite(scatter)
-        else (abs(value) * 0.5 if n_blank else None)
-    )
-    add(
-        "hours or minutes",
-        counted,
-        worked,
-        "your usual for the type is put in" if len(own) else "starting figures are put in",
-        off=float(hours_off) if hours_off is not None else None,
-    )
-    drive = finite(numbers("drive_min"))
-    by_miles = finite(numbers("miles"))
-    add(
-        "drive_min or miles",
-        counted,
-        drive | by_miles,
-        _drive_words(books, counted & ~drive & ~by_miles),
-    )
-    for column in ("paid", "parts"):
-        has = finite(numbers(column)) | finite(numbers("cost_in"))
-        known = numbers(column)[counted & finite(numbers(column))]
+def _gap(column: _Column, value: float, settings: Settings) -> Gap | None:
+    """The gap of one column, None where nothing is blank. Its weight: what it may move the return
+    per hour by, as a share of it; a range that is wider by a tenth weighs .03; and `lost` where all
+    is blank. Own judgement.
+    """
+    n, blank = int(column.should.sum()), int((column.should & ~column.has).sum())
+    if blank == 0:
+        return None
+    # A range shrinks with the root of the rows that it rests on.
+    wider = float(np.sqrt(n / max(n - blank, 1))) if column.is_range else 1.0
+    least = max(abs(value), settings.hourly_target / 2, 1e-9)
+    share = abs(column.off) / least if column.off is not None else 0.0
+    weight = share + (wider - 1) * 0.3 + column.lost * blank / n
+    return Gap(column.name, blank, n, column.what, column.off, wider, weight)
+
+
+def _money(books: Books, total: float) -> list[_Column]:
+    """Prices, what went out, and the truck. total: hours of all counted units."""
+    numbers, counted = books.units.number, books.counted
+    has_price = np.isfinite(numbers("price"))
+    out = [_Column("price", books.sold, has_price, "left out of all money")]
+    for name in ("paid", "parts"):
+        has = np.isfinite(numbers(name)) | np.isfinite(numbers("cost_in"))
         blank = counted & ~has
-        put_in = bool((books.assumed[column][blank] > 0).any())
-        scatter = float(known.std(ddof=1)) if len(known) > 1 else float("nan")
-        off = (
-            scatter * np.sqrt(blank.sum()) / total
-            if put_in and total > 0 and np.isfinite(scatter)
-            else None
-        )
-        add(
-            column,
-            counted,
-            has,
-            "your usual for the type is put in" if put_in else "counted as nothing, which flatters",
-            off=float(off) if off is not None else None,
-        )
-    add(
-        "haul_cost",
-        counted,
-        finite(numbers("haul_cost")),
-        (
-            "the truck is put in by the miles"
-            if (books.assumed["haul"] > 0).any()
-            else "counted as nothing, which flatters"
-        ),
-        lost=0.0,
-    )
-    add("day sold", books.ended, finite(books.day), "in no quarter")
-    add("got", books.unit, finite(numbers("got")), "days held and the buying replay leave them out")
-    has_age = finite(numbers("age")) | (books.units.word("made").codes >= 0)
-    add("age", books.sold, has_age, "the price range is wider for them", is_range=True)
-    add(
-        "condition",
-        books.sold,
-        books.units.word("condition").codes >= 0,
-        "the price range is wider for them",
-        is_range=True,
-    )
-    add(
-        "asked",
-        was_listed,
-        books.units.word("asked").codes >= 0,
-        "what buyers talk down is not learned from them",
-        is_range=True,
-    )
-    return tuple(sorted(out, key=lambda gap: (-gap.weight, gap.column)))
+        put_in = bool((books.assumed[name][blank] > 0).any())
+        scatter = _scatter(numbers(name)[counted & np.isfinite(numbers(name))])
+        # Each blank is off by about the scatter of the known ones, and blanks cancel in part: n of
+        # them are off together by root n times as much. 9 blanks with $20: $60 over all hours.
+        known = put_in and total > 0 and np.isfinite(scatter)
+        off = float(scatter * np.sqrt(blank.sum()) / total) if known else None
+        what = "your usual for the type is put in" if put_in else FLATTERS
+        out.append(_Column(name, counted, has, what, off))
+    by_miles = bool((books.assumed["haul"] > 0).any())
+    what = "the truck is put in by the miles" if by_miles else FLATTERS
+    has_haul = np.isfinite(numbers("haul_cost"))
+    return [*out, _Column("haul_cost", counted, has_haul, what, lost=0.0)]
+
+
+def _time(books: Books, total: float, value: float) -> _Column:
+    """Hours, as one number or by task."""
+    numbers, counted = books.units.number, books.counted
+    worked = np.isfinite(numbers("hours"))
+    for task in ("diagnose", "repair", "clean", "sell"):
+        worked = worked | np.isfinite(numbers(f"{task}_min"))
+    own = books.worked[counted & worked]
+    n_blank = int((counted & ~worked).sum())
+    scatter = _scatter(own)
+    off = None
+    if total > 0 and np.isfinite(scatter):
+        off = float(abs(value) * scatter * np.sqrt(n_blank) / total)
+    elif n_blank:
+        off = abs(value) * 0.5  # nothing of one's own to go by: half of it, own judgement
+    what = "your usual for the type is put in" if len(own) else "starting figures are put in"
+    return _Column("hours or minutes", counted, worked, what, off)
+
+
+def _descriptions(books: Books) -> list[_Column]:
+    """Days, the drive, and what a price range rests on."""
+    numbers, word, counted = books.units.number, books.units.word, books.counted
+    driven = np.isfinite(numbers("drive_min")) | np.isfinite(numbers("miles"))
+    was_listed = books.sold | (books.open & (word("outcome").lookup(["listed"]) == 0))
+    has_age = np.isfinite(numbers("age")) | (word("made").codes >= 0)
+    has_listed, has_got = np.isfinite(numbers("listed")), np.isfinite(numbers("got"))
+    graded, asked = word("condition").codes >= 0, word("asked").codes >= 0
+    days, wider = "days to sell rest on the others", "the price range is wider for them"
+    talked = "what buyers talk down is not learned from them"
+    held = "days held and the buying replay leave them out"
+    return [
+        _Column("listed", was_listed, has_listed, days, is_range=True),
+        _Column("drive_min or miles", counted, driven, _drive_words(books, counted & ~driven)),
+        _Column("day sold", books.ended, np.isfinite(books.day), "in no quarter"),
+        _Column("got", books.unit, has_got, held),
+        _Column("age", books.sold, has_age, wider, is_range=True),
+        _Column("condition", books.sold, graded, wider, is_range=True),
+        _Column("asked", was_listed, asked, talked, is_range=True),
+    ]
+
+
+def _scatter(values: np.ndarray) -> float:
+    """Standard deviation, nan under two values."""
+    return float(values.std(ddof=1)) if len(values) > 1 else float("nan")
 
 
 def _drive_words(books: Books, blank: np.ndarray) -> str:
