@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
 from pricing.ingest import Answers, read_file
+from pricing.ingest.encoding import decode
 from pricing.ingest.reading import Reading
 
 TODAY = date(2026, 11, 25)
@@ -425,3 +426,187 @@ def test_a_price_far_from_its_ask_is_told(asked: str, price: str, tmp_path: Path
 
     assert reading.rows[0].notes
     assert not reading.rows[1].notes
+
+
+SAID = {
+    "Czech": (
+        "sušička nešťastný filtr; pračka, těsnění dveří, žlutá",
+        "cp1250 iso8859_2 cp852 mac_latin2",
+    ),
+    "Polish": ("suszarka żółta, pralka głośna; łożysko, grzałka, część", "cp1250 iso8859_2 cp852"),
+    "Hungarian": ("szárítógép, mosógép; fűtőszál, gyűrű, őszi", "cp1250 iso8859_2"),
+    "Russian": ("стиральная машина, замена насоса", "cp1251 koi8_r iso8859_5 cp866"),
+    "Greek": ("πλυντήριο ρούχων, αντλία", "cp1253 iso8859_7"),
+    "Turkish": ("çamaşır makinesi, ısıtıcı değişti; güzel", "cp1254 iso8859_9"),
+    "German": ("Wäschetrockner, Tür schließt, Spülmaschine groß", "cp1252 mac_roman cp850 cp437"),
+    "French": ("sèche-linge réparé, été; four encastré très bon", "cp1252 mac_roman cp850"),
+    "Spanish": ("lavadora pequeño, está bien; niños, ¿funciona?", "cp1252 mac_roman"),
+    "Swedish": ("kylskåp, tvättmaskin löst, högt", "cp1252 mac_roman cp850"),
+    "Chinese": ("洗衣机很好, 干衣机不加热", "gb18030"),
+    "Japanese": ("洗濯機はよい, 乾燥機あたたまらない", "shift_jis euc_jp iso2022_jp"),
+    "euros": ("90,00 €", "cp1252 mac_roman iso8859_15"),
+    "pounds": ("£90.00", "cp1252 mac_roman cp850"),
+}
+
+
+@pytest.mark.parametrize(
+    ("said", "alphabet"),
+    [(said, alphabet) for said, many in SAID.values() for alphabet in many.split()],
+)
+def test_the_alphabet_is_the_one_under_which_most_becomes_readable(
+    said: str, alphabet: str
+) -> None:
+    """Right, or told to be unsure: a note read as other letters is another unit the next time."""
+    text = "unit,type,note\n" + "".join(f'{i},oven,"{said}"\n' for i in range(5))
+    found = decode(text.encode(alphabet), "a.csv")
+
+    assert found.text == text or not found.sure
+    if said not in (SAID["pounds"][0], SAID["euros"][0]):
+        assert found.text == text
+
+
+SHEETS = {
+    "a lot is no number": (
+        "Lot,Type,Paid,Price,Sold\nL1,dryer,20,150,2024-03-02\nL1,dryer,20,120,2024-03-09\n"
+        "L1,dryer,20,130,2024-04-09\nL2,oven,10,110,2024-04-10\nL2,oven,10,90,2024-04-12\n",
+        [("unit", None, 5), ("price", 130, 1)],
+        "is no number of one unit",
+    ),
+    "a month and everything are sums": (
+        "Item,Price,Sold\noven,150,2024-03-02\noven,120,2024-03-09\nMarch 2024,270,2024-03-31\n"
+        "oven,110,2024-04-09\nAll units,380,2024-12-31\n",
+        [("type", "oven", 3), ("price", 270, 0), ("price", 380, 0)],
+        "",
+    ),
+    "a name of the person's own is a sum where the money is": (
+        "Item,Price,Sold\noven,150,2024-03-02\noven,120,2024-03-09\nSpring haul,270,2024-03-31\n",
+        [("type", "oven", 2), ("price", 270, 0)],
+        "",
+    ),
+    "a second header in another order": (
+        "unit,type,paid,asked,price,sold\n1,oven,10,120,100,2024-03-02\n"
+        "unit,type,paid,price,asked,sold\n3,oven,10,101,121,2024-03-02\n",
+        [("price", 100, 1), ("price", 101, 1), ("asked", "121", 1)],
+        "",
+    ),
+    "kilometers and cents": (
+        "unit,type,Kilometers,price,sold,Asked (cents)\n1,oven,16.09344,100,2024-03-02,12000\n",
+        [("miles", 10, 1), ("asked", "120", 1)],
+        "",
+    ),
+    "a round trip and minutes of work": (
+        "unit,type,Miles (round trip),price,sold,Work min\n1,oven,40,100,2024-03-02,45\n",
+        [("miles", 20, 1), ("repair_min", 45, 1), ("repair", 45, 0)],
+        "holds numbers",
+    ),
+    "times of day are no work": (
+        "unit,type,price,sold,Time\n1,oven,90,2024-03-01,14:30\n2,oven,95,2024-03-01,9:45\n",
+        [("hours", None, 2)],
+        "times of day",
+    ),
+    "the date of a purchase": (
+        "Date,Item,Sold for,Status\n2024-03-01,oven,100,sold\n2024-03-05,oven,,in work\n",
+        [("sold", None, 2), ("got", date(2024, 3, 5), 1)],
+        "stands on units that are not sold",
+    ),
+    "the year of the sale": (
+        "unit,type,Year,price,sold\n1,oven,2024,90,2024-03-01\n2,oven,2024,95,2024-03-02\n"
+        "3,oven,2023,95,2023-03-01\n",
+        [("age", None, 3), ("made", None, 3)],
+        "is the year of the sale",
+    ),
+    "a date made": (
+        "unit,type,Date made,got,price,sold\n1,oven,Jun 2016,2024-02-01,90,2024-03-01\n",
+        [("age", 8, 1)],
+        "",
+    ),
+    "parts of a day": (
+        "unit,type,hours,price,sold\n1,oven,0.0625,90,2024-03-01\n2,oven,0.104166667,95,2024-03-01\n"
+        "3,oven,0.041666667,95,2023-03-01\n",
+        [("hours", 1.5, 1), ("hours", 2.5, 1), ("hours", 1, 1)],
+        "parts of a day",
+    ),
+    "numbers that a program guarded": (
+        'unit,type,price,sold\n="0101",oven,90,2024-03-01\n102.0,oven,95,2024-03-01\n',
+        [("unit", "0101", 1), ("unit", "102", 1)],
+        "",
+    ),
+    "amounts under a name of another unit": (
+        "unit,type,price,sold,Pair,Donor\n1,oven,90,2024-03-01,12.50,3.00\n",
+        [("pair", None, 1), ("from_unit", None, 1)],
+        "holds amounts",
+    ),
+    "a book-keeper's dash": (
+        "unit,type,price,sold,parts\n1,oven,90,2024-03-01, $ -   \n2,oven,90,2024-03-01, - \n",
+        [("parts", 0, 2)],
+        "2 dashes under 'parts' were read as nothing spent",
+    ),
+    "the blank sheet's example": (
+        "unit,type,price,sold,note\n1,oven,195,2024-03-01,example: take this row out\n2,oven,90,2024-03-02,\n",
+        [("price", 90, 1), ("price", 195, 0)],
+        "",
+    ),
+}
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_the_values_decide_what_a_column_and_a_row_is(name: str, tmp_path: Path) -> None:
+    text, expected, told = SHEETS[name]
+    path = tmp_path / "a.csv"
+    path.write_text(text)
+    reading = read_file(path, Settings(), date(2026, 11, 25))
+    notes = " ".join(note.what for note in reading.notes)
+
+    assert reading.rejected == ()
+    for column, value, n in expected:
+        assert sum(_same(row.values.get(column), value) for row in reading.rows) == n, column
+    assert told in notes
+
+
+def _same(found: object, value: object) -> bool:
+    if isinstance(value, int | float):
+        return (
+            found is not None
+            and not isinstance(found, str)
+            and float(found) == pytest.approx(value, abs=1e-3)
+        )  # type: ignore[arg-type]
+    return found == value
+
+
+def dates_sheet(tmp_path: Path, days: list[str]) -> Path:
+    path = tmp_path / "dates.csv"
+    rows = "".join(f"{i},oven,{90 + i},{day}\n" for i, day in enumerate(days))
+    path.write_text(f"unit,type,price,sold\n{rows}")
+    return path
+
+
+def test_dates_that_a_program_turned_are_turned_back(tmp_path: Path) -> None:
+    """A month-first program had a day-first sheet: what it could read it turned, the rest stayed text."""
+    true = [date(2024, i % 12 + 1, i % 28 + 1) for i in range(40)]
+    days = [
+        f"2024-{day.day:02d}-{day.month:02d}" if day.day <= 12 else f"{day:%d/%m/%Y}"
+        for day in true
+    ]
+    reading = read_file(dates_sheet(tmp_path, days), Settings(), date(2026, 11, 25))
+
+    assert [row.values["sold"] for row in reading.rows] == true
+    assert any("swapped day and month" in note.what for note in reading.notes)
+
+
+def test_true_dates_are_left_as_they_are(tmp_path: Path) -> None:
+    days = [f"2024-{i % 12 + 1:02d}-{i % 28 + 1:02d}" for i in range(40)]
+    reading = read_file(dates_sheet(tmp_path, days), Settings(), date(2026, 11, 25))
+
+    assert [row.values["sold"].isoformat() for row in reading.rows] == days
+    assert not any("swapped" in note.what for note in reading.notes)
+
+
+def test_dates_near_one_of_the_other_order_are_not_guessed(tmp_path: Path) -> None:
+    days = [f"{i % 12 + 1:02d}/{13 + i % 15}/2024" for i in range(60)]
+    reading = read_file(
+        dates_sheet(tmp_path, [*days, "25/03/2024", "05/04/2024"]), Settings(), date(2026, 11, 25)
+    )
+
+    assert [row.line for row in reading.rejected] == [63]
+    assert reading.rows[-1].values["sold"] == date(2024, 3, 25)
+    assert any("25/03/2024" in note.what for note in reading.notes)

@@ -164,6 +164,8 @@ def _work_out(rules: Rules, heading: Heading, kind: str, cell_text: str) -> floa
     if not text:
         return _BLANK
     if kind == "money":
+        if text.strip("$€£ ") in ("-", "–", "—"):
+            return _TOLD
         cell = values.read_money(text, rules.decimal)
         if (
             cell.problem
@@ -251,7 +253,9 @@ def _units(column: pa.Array, flagged: np.ndarray) -> pa.Array:
     if pc.any(empty).as_py():
         trimmed = pc.if_else(empty, pa.scalar(None, pa.string()), trimmed)
     plain = pc.fill_null(pc.match_substring_regex(trimmed, r"^[\pL\pN][\pL\pN._/ #-]*$"), True)
+    stored = pc.fill_null(pc.match_substring_regex(trimmed, r"^\d+\.0+$"), False)
     blank_word = pc.is_in(pc.utf8_lower(trimmed), value_set=pa.array(_BLANK_NUMBERS))
+    flagged |= stored.to_numpy(zero_copy_only=False)
     flagged |= ~plain.to_numpy(zero_copy_only=False) | blank_word.to_numpy(zero_copy_only=False)
     return trimmed
 

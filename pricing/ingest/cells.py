@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import date
+from decimal import Decimal
 
 from pricing.basis.columns import BY_NAME, CONDITIONS, MINUTES, OUTCOMES
 from pricing.basis.problems import Problem
@@ -11,17 +13,23 @@ from pricing.basis.settings import Settings
 from pricing.basis.words import canonical, squash
 from pricing.ingest import dates, real_sheets, values
 from pricing.ingest.draft import EXPECTED, FIXES, Draft, memo, unreadable
-from pricing.ingest.evidence import same_currency
-from pricing.ingest.headings import QUESTION_COLUMNS, Heading, plain
+from pricing.ingest.evidence import same_currency, turned_back
+from pricing.ingest.headings import QUESTION_COLUMNS, ROUND, ROUND_KM, Heading, plain
 from pricing.ingest.values import Age, Cell
 
 _DISARMED = re.compile(
     "^'(?='*[\\s\"\ufeff]*[=+\\-@\uff1d\uff0b\uff0d\uff20])"
 )  # the quote that an export puts before what would start a formula
+# ="0101": how some programs keep the zeros of a number
+_GUARDED = re.compile(r'="([^"]*)"')
 _KM_PER_MILE = 1.609344
 _QUANTITY_HEADERS = frozenset(
     {"qty", "quantity", "how many", "pcs", "pieces", "units", "no of units", "number of units"}
 )
+
+
+_DASH = re.compile(r"[$€£]?\s*[-–—]\s*")
+SPENT = ("parts", "haul_cost", "fees", "refund", "helper", "tax", "delivery", "salvage")
 
 
 def read_cell(draft: Draft, heading: Heading, text: str) -> None:
@@ -39,6 +47,8 @@ def read_cell(draft: Draft, heading: Heading, text: str) -> None:
         )
         text = text.replace("\x00", "")
     text = _DISARMED.sub("", text.strip())
+    if guarded := _GUARDED.fullmatch(text):
+        text = guarded[1].strip()
     if not text:
         return
     column = heading.column
@@ -86,6 +96,8 @@ def _read_described(draft: Draft, heading: Heading, text: str) -> None:
 def _read_text(draft: Draft, column: str, text: str) -> None:
     if column in ("unit", "pair", "from_unit") and values.is_blank(text):
         return
+    if column == "unit" and re.fullmatch(r"\d+\.0+", text):  # 101.0: a number stored as one
+        text = text.partition(".")[0]
     draft.values[column] = text
 
 
@@ -105,6 +117,11 @@ def _read_word(draft: Draft, column: str, kind: str, text: str) -> None:
 def _read_money(draft: Draft, heading: Heading, text: str) -> None:
     column, rules = heading.column, draft.rules
     cell: Cell = memo(draft, "money", text, lambda: values.read_money(text, rules.decimal))
+    if _DASH.fullmatch(text) and (column in SPENT or (column == "paid" and text.strip("-–— "))):
+        # a dash where money was spent is nothing spent, common practice of book-keeping programs
+        rules.dashes[heading.text] = rules.dashes.get(heading.text, 0) + 1
+        draft.values[column] = Decimal("0.00")
+        return
     if cell.problem:
         if column != "price" or not _read_price_words(draft, text):
             unreadable(draft, column, cell.problem, "money", cell.asks)
@@ -158,13 +175,15 @@ def _read_price_words(draft: Draft, text: str) -> bool:
 
 def _read_date(draft: Draft, heading: Heading, text: str) -> None:
     rules, column = draft.rules, heading.column
+    text = turned_back(text) if rules.turned else text
     reading: dates.Reading = memo(draft, "date", text, lambda: dates.read_date(text, rules.today))
     if column == "recall_checked" and text.casefold() in ("no", "not yet"):
         return
     if reading.no_year and (year := rules.years.get(draft.record.line)):
         _read_day_without_year(draft, column, reading, year)
         return
-    day, problem = dates.resolve(reading, rules.date_order)
+    unsure = draft.record.line in rules.unsure
+    day, problem = dates.resolve(reading, "" if unsure else rules.date_order)
     if problem:
         option = "date_order" if reading.orders is not None else "year" if reading.no_year else ""
         unreadable(draft, column, problem, "date", option)
@@ -234,7 +253,7 @@ def _read_number(draft: Draft, heading: Heading, text: str) -> None:
             else "hours"
         )
         cell = memo(draft, column, text, lambda: values.read_hours(text, rules.decimal, unit))
-        scale = 60.0 if column in MINUTES else 1.0
+        scale = 60.0 if column in MINUTES else 24.0 if heading.unit == "days" else 1.0
         expected = "hours"
     else:
         cell = memo(draft, column, text, lambda: values.read_number(text, rules.decimal))
@@ -254,6 +273,9 @@ def _read_number(draft: Draft, heading: Heading, text: str) -> None:
 
 
 def _distance_scale(heading: Heading, settings: Settings) -> float:
+    if heading.unit in (ROUND, ROUND_KM):
+        one_way = replace(heading, unit="km" if heading.unit == ROUND_KM else "")
+        return _distance_scale(one_way, settings) / 2
     if heading.unit == "km" and settings.distance_unit == "mi":
         return 1 / _KM_PER_MILE
     return (
@@ -277,7 +299,8 @@ def _read_dated(draft: Draft, heading: Heading, text: str) -> None:
                 column,
             )
         elif whole.value is not None and whole.value > 0:
-            draft.values[column] = f"{whole.value.normalize():f}"
+            amount_value = whole.value / 100 if heading.unit == "cents" else whole.value
+            draft.values[column] = f"{amount_value.normalize():f}"
             if whole.note:
                 draft.note(whole.note, column)
         elif whole.value is not None and whole.value < 0:

@@ -3,6 +3,7 @@ events, figures that cannot be."""
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from decimal import Decimal
 
@@ -11,6 +12,7 @@ from pricing.basis.words import TYPE_KEYS, canonical, squash, type_in
 from pricing.ingest import real_sheets
 from pricing.ingest.draft import EXPECTED, Draft, memo
 
+NO_WORDS = ("n", "no", "false", "0")
 MOST_HOURS = 60  # of work on one unit, above which minutes are more likely
 
 
@@ -84,11 +86,7 @@ def settle_age(draft: Draft) -> None:
     made = draft.values.get("made", "")
     if "age" in draft.values or not made:
         return
-    years = [
-        int(part)
-        for part in made.replace("-", ",").replace("/", ",").split(",")
-        if part.strip().isdecimal()
-    ]
+    years = [int(year) for year in re.findall(r"(?<!\d)(?:19|20)\d\d(?!\d)", made)]
     day = (
         draft.values.get("got")
         or draft.values.get("listed")
@@ -125,7 +123,15 @@ def settle_outcome(draft: Draft) -> None:
             if "listed" in values_ or "asked" in values_
             else "in work"
         )
-    if outcome in ("listed", "in work", "waiting for part") and price is not None and price > 0:
+    in_hand = outcome in ("listed", "in work", "waiting for part")
+    if in_hand and not price and "sold" in values_ and squash(said) in NO_WORDS:
+        draft.reject(
+            f"the outcome says {said!r}, yet there is a day on which the unit ended",
+            "outcome",
+            fix="write what became of it: sold, scrapped, parted out",
+        )
+        return
+    if in_hand and price is not None and price > 0:
         if "sold" in values_:
             draft.reject(
                 f"the outcome says {said!r}, yet there is a sale price and a sale date",

@@ -49,6 +49,10 @@ class Rules:
     # still to be asked
     describe: str = ""
     described: bool = False
+    # lines near a date of the other order, where one that reads both ways is not to be guessed
+    unsure: frozenset[int] = frozenset()
+    turned: bool = False  # a program swapped day and month of the dates that it could
+    dashes: dict[str, int] = field(default_factory=dict)  # header -> dashes read as nothing spent
     slash: bool = False  # "300/275" under the price is the ask and the price
     unknown_words: dict[str, dict[str, int]] = field(default_factory=dict)  # column -> word -> rows
 

@@ -2,18 +2,18 @@
 the way out.
 
 Order of evidence: byte-order mark; NULs in every second place (UTF-16); strict UTF-8; UTF-8 with a
-few stray bytes; else the single-byte alphabet in which the most non-ASCII characters make sense
-where they stand. The person can overrule with --encoding.
+few stray bytes; else the alphabet in which the most becomes readable (`alphabets`). The person can
+overrule with --encoding.
 """
 
 from __future__ import annotations
 
 import codecs
 import re
-import unicodedata
 
 from pricing.basis.frozen import frozen
 from pricing.basis.problems import Problem, Refused
+from pricing.ingest.alphabets import CLEARLY, ranked
 
 _CSV = "open it in your spreadsheet program and save as CSV (UTF-8), then add that file"
 _MAGIC: tuple[tuple[bytes, str, str], ...] = (
@@ -60,26 +60,39 @@ _BOMS = (
     (codecs.BOM_UTF16_LE, "utf-16-le"),
     (codecs.BOM_UTF16_BE, "utf-16-be"),
 )
-_SINGLE_BYTE = ("cp1252", "mac_roman", "cp850", "cp1250", "cp1251", "cp437", "iso8859_15", "koi8_r")
 _NAMES = {
     "cp1252": "Windows-1252",
     "mac_roman": "Mac Roman",
     "cp850": "DOS 850",
     "cp437": "DOS 437",
     "cp1250": "Windows-1250",
-} | {"cp1251": "Windows-1251", "iso8859_15": "Latin-9", "koi8_r": "KOI8-R"}
+    "cp1251": "Windows-1251",
+    "iso8859_15": "Latin-9",
+    "koi8_r": "KOI8-R",
+    "iso8859_2": "Latin-2",
+    "cp852": "DOS 852",
+    "mac_latin2": "Mac Central European",
+    "cp1253": "Windows-1253",
+    "cp1254": "Windows-1254",
+    "cp1257": "Windows-1257",
+    "iso8859_5": "ISO 8859-5",
+    "gb18030": "GB 18030",
+    "shift_jis": "Shift JIS",
+}
 
 
 @frozen
 class Decoded:
     """text; the name of the encoding; lines (from 1) that held a byte which could not be read as
-    the rest; an example word; sure: no rival reading."""
+    the rest; an example word; sure: no rival reading; told: what else is to be said of how it
+    was read."""
 
     text: str
     encoding: str
     stray_lines: frozenset[int] = frozenset()
     example: str = ""
     sure: bool = True
+    told: str = ""
 
 
 def decode(data: bytes, file: str, encoding: str | None = None) -> Decoded:
@@ -113,6 +126,11 @@ def decode(data: bytes, file: str, encoding: str | None = None) -> Decoded:
                     file=file,
                 )
             ) from error
+    if b"\x1b$" in data[:65536]:
+        try:
+            return Decoded(data.decode("iso2022_jp"), "iso2022_jp")
+        except UnicodeDecodeError:
+            pass
     for mark, name in _BOMS:
         if data.startswith(mark):
             return _with_strays(data[len(mark) :], name)
@@ -233,78 +251,18 @@ def _utf8_or_single_byte(data: bytes) -> Decoded:
     )
     if good and bad <= 2 * good:
         return _with_strays(data, "utf-8")
-    scores = sorted(
-        ((_plausible(data, name), -place, name) for place, name in enumerate(_SINGLE_BYTE)),
-        reverse=True,
-    )
-    best, _, name = scores[0]
+    found = ranked(data)
+    if not found:
+        return Decoded(data.decode("cp1252", "replace"), "cp1252", sure=False)
+    best, name = found[0]
     text = data.decode(name, "replace")
+    few = CLEARLY + 0.8 / max(len(set(re.sub(rb"[\x00-\x7f]", b"", data[:200_000]))), 1)
     rivals = [
         other
-        for score, _, other in scores[1:]
-        if score > best - 0.5 and _example(data.decode(other, "replace")) != _example(text)
+        for score, other in found[1:]
+        if score > best - few and _example(data.decode(other, "replace")) != _example(text)
     ]
     return Decoded(text, name, example=_example(text), sure=best > 0 and not rivals)
-
-
-def _plausible(data: bytes, name: str) -> float:
-    """How much sense the non-ASCII characters make where they stand, summed over at most 2,000 of
-    them."""
-    total, seen = 0.0, 0
-    for match in re.finditer(rb"[^\r\n]?[\x80-\xff]+[^\r\n]?", data):
-        try:
-            piece = match.group().decode(name)
-        except UnicodeDecodeError:
-            total -= 3
-            continue
-        for place, sign in enumerate(piece):
-            if sign < "\x80":
-                continue
-            seen += 1
-            before = piece[place - 1] if place else " "
-            after = piece[place + 1] if place + 1 < len(piece) else " "
-            total += _sense(sign, before, after)
-        if seen > 2000:
-            break
-    return total
-
-
-_WESTERN = frozenset("àáâäãåæçèéêëìíîïñòóôöõøœùúûüýÿßÀÁÂÄÃÅÆÇÈÉÊËÌÍÎÏÑÒÓÔÖÕØŒÙÚÛÜÝ")
-
-
-def _sense(sign: str, before: str, after: str) -> float:
-    if sign.isalpha() and sign not in "ªº":
-        if "CYRILLIC" in unicodedata.name(sign, ""):
-            latin = [
-                other
-                for other in (before, after)
-                if other.isalpha() and "CYRILLIC" not in unicodedata.name(other, "")
-            ]
-            lone = not any(
-                "CYRILLIC" in unicodedata.name(other, "")
-                for other in (before, after)
-                if other.isalpha()
-            )
-            return (
-                -2.0
-                if latin or lone
-                else 0.9 - (0.9 if sign.isupper() and before.islower() else 0.0)
-            )
-        if sign.isupper() and before.islower():
-            return -2.0
-        if sign.islower() and before.isupper() and after.isupper():
-            return -1.0
-        crowd = sum(
-            other.isalpha() and other > "\x7f" for other in (before, after)
-        )  # Western words seldom hold two in a row
-        return (1.0 if sign in _WESTERN else 0.4) * (1.0, 0.6, 0.2)[crowd]
-    if sign in "€£¥¢":
-        return 1.0 if (before + after).strip("0123456789 .,;\t\"'()-") == "" else -0.5
-    if sign in "’‘“”–—…":
-        return 0.4
-    if sign in "°½¼¾²³\xa0®™©×":
-        return 0.3
-    return -2.0 if before.isalpha() or after.isalpha() else -0.5
 
 
 def _example(text: str) -> str:

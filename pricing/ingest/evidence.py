@@ -3,6 +3,7 @@ it drops empty ends of rows."""
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -107,6 +108,83 @@ def date_order(
                 yield [reading(record, place)]
 
     return dates.decide_order(rows(), said, today)
+
+
+def near_the_other_order(
+    records: Sequence[Record], headings: Sequence[Heading], order: str, today: date
+) -> tuple[frozenset[int], list[tuple[int, str]]]:
+    """(lines whose dates are not to be guessed, the cells that only the other order can read) of a
+    file in which nearly all dates are of one order: from such a cell on, either way, until a date
+    that only the file's own order can read."""
+    places = [
+        place
+        for place, heading in enumerate(headings)
+        if heading.column in BY_NAME and BY_NAME[heading.column].kind == "date"
+    ]
+    kinds: list[str] = []
+    odd: list[tuple[int, str]] = []
+    for record in records:
+        kind = ""
+        for place in places:
+            text = record.cells[place].strip() if place < len(record.cells) else ""
+            orders = dates.read_date(text, today).orders if text else None
+            can = [name for name in ("mdy", "dmy") if orders and orders.get(name)]
+            if len(can) == 1:
+                kind = "own" if can[0] == order else "other"
+                if kind == "other":
+                    odd.append((record.line, text))
+        kinds.append(kind)
+    unsure = set()
+    for place, kind in enumerate(kinds):
+        if kind != "other":
+            continue
+        for step in (1, -1):
+            at = place + step
+            while 0 <= at < len(kinds) and kinds[at] != "own":
+                unsure.add(records[at].line)
+                at += step
+    return frozenset(unsure), odd
+
+
+_ISO = re.compile(r"^(\d{4})-(\d{1,2})-(\d{1,2})$")
+_SLASHED = re.compile(r"^(\d{1,2})[/.](\d{1,2})[/.]\d{2,4}$")
+FEW_TURNED = (
+    8  # ISO dates with a day up to 12 by chance: (12 / 30.4)^8, less than one in a thousand
+)
+
+
+def are_turned(records: Sequence[Record], headings: Sequence[Heading]) -> bool:
+    """Whether a program that reads days and months the other way had the sheet: it turned every
+    date that it could read (day and month both up to 12), and left the others as text; or whether
+    years stand before the day."""
+    iso: list[tuple[int, int]] = []
+    slashed: list[tuple[int, int]] = []
+    for place, heading in enumerate(headings):
+        if heading.column in BY_NAME and BY_NAME[heading.column].kind == "date":
+            for text in column_texts(records, place):
+                if match := _ISO.match(text):
+                    iso.append((int(match[2]), int(match[3])))
+                elif match := _SLASHED.match(text):
+                    slashed.append((int(match[1]), int(match[2])))
+    day_first = sum(first > 12 for first, _ in iso)
+    if day_first >= 3 and not any(second > 12 for _, second in iso):
+        return True
+    return (
+        len(iso) >= FEW_TURNED
+        and len(slashed) >= 3
+        and all(first <= 12 and second <= 12 for first, second in iso)
+        and all(max(pair) > 12 for pair in slashed)
+    )
+
+
+def turned_back(text: str) -> str:
+    """An ISO date with day and month in each other's place.
+
+    >>> turned_back("2024-05-03"), turned_back("25/03/2024")
+    ('2024-03-05', '25/03/2024')
+    """
+    match = _ISO.match(text.strip())
+    return f"{match[1]}-{int(match[3]):02d}-{int(match[2]):02d}" if match else text
 
 
 def trims_rows(records: Sequence[Record], width: int) -> bool:

@@ -203,6 +203,9 @@ def read_header(
     for cell in cells:
         _, unit, currency = split_unit(cell)
         column, weak = known_column(cell, own, question)
+        unit = _distance_unit(cell, unit) if column == "miles" else unit
+        if column == "price" and _ASKING.search(cell) and plain(cell) not in own:
+            column = "asked"
         found.append(Heading(cell.strip(), column, unit, currency, weak))
     _mend_slips(found)
     clashes: dict[str, list[int]] = {}
@@ -219,6 +222,27 @@ def read_header(
         if len(keep) > 1:
             clashes[column] = keep
     return found, clashes
+
+
+_ASKING = re.compile(r"\b(?:ask|asking|asked|list|listed|listing)\b", re.IGNORECASE)
+_BOTH_WAYS = re.compile(
+    r"round ?-?trip|both ways|there and back|return|\brt\b|2 ?ways|two ways", re.IGNORECASE
+)
+ROUND, ROUND_KM = "miles both ways", "km both ways"
+
+
+def _distance_unit(text: str, unit: str) -> str:
+    """The unit of a distance whose heading is itself one ("Kilometers"), or says both ways.
+
+    >>> _distance_unit("Kilometers", ""), _distance_unit("Miles (round trip)", "")
+    ('km', 'miles both ways')
+    """
+    words = plain(text)
+    if re.search(r"\b(?:km|kms|kilomet(?:er|re)s?)\b", words):
+        unit = "km"
+    if _BOTH_WAYS.search(text):
+        return ROUND_KM if unit == "km" else ROUND
+    return unit
 
 
 def _mend_slips(found: list[Heading]) -> None:

@@ -14,7 +14,7 @@ from pricing.basis.files import read_bytes
 from pricing.basis.problems import Problem, Refused, nearest
 from pricing.basis.settings import Settings
 from pricing.basis.words import squash
-from pricing.ingest import evidence, real_sheets, structure
+from pricing.ingest import by_content, evidence, real_sheets, structure
 from pricing.ingest.dialect import Dialect, Record, find_dialect, lines_of, records
 from pricing.ingest.draft import Rules
 from pricing.ingest.encoding import Decoded, decode, name_of
@@ -172,6 +172,7 @@ def prepare(
     headings, clashes = read_header(header.cells, own, question)
     notes = list(_settle_clashes(headings, clashes, header, found, own, name))
     body, skipped = _pass_over(found[header.place + 1 :], header, headings)
+    notes += by_content.settle(headings, body, settings, name, own)
     described = real_sheets.described_column(body, headings, settings)
     type_place = next(
         (place for place, heading in enumerate(headings) if heading.column == "type"), None
@@ -203,6 +204,9 @@ def prepare(
         for place, heading in enumerate(headings)
         if heading.column == column
     ]
+    sums = by_content.sums_of_rows(headings, body, rules.decimal, settings)
+    skipped += [Skipped(record.line, "a sum of the rows above", record.cells) for record in sums]
+    body = [record for record in body if record not in sums]
     rules.years = real_sheets.years(body, skipped, places, answers.year, rules.date_order, today)
     rules.fills = filled
     rules.slash = bool(answers.slash)
@@ -379,15 +383,20 @@ def _pass_over(
     body: list[Record] = []
     skipped: list[Skipped] = []
     second = 0  # the line on which another table begins
-    for index, record in enumerate(found):
+    order: tuple[int, ...] = ()  # where a later header has our columns
+    for index, one in enumerate(found):
+        record = _in_order(one, order)
         cells = record.cells
         if structure.is_blank_record(cells):
             continue
-        if structure.is_another_header(cells, header):
+        if structure.is_another_header(one.cells, header):
             second = record.line
             skipped.append(Skipped(second, "the header of another table", cells))
             continue
-        if second and not structure.is_header_again(cells, header):
+        again = structure.is_header_again(one.cells, header) or structure.is_reordered(
+            one.cells, header
+        )
+        if second and not again:
             body.append(
                 Record(
                     record.line,
@@ -399,6 +408,12 @@ def _pass_over(
             )
             continue
         second = 0
+        if structure.is_header_again(one.cells, header):
+            order = ()
+        elif structure.is_reordered(one.cells, header):
+            order = structure.order_of(one.cells, header)
+            skipped.append(Skipped(one.line, "the header again, in another order", one.cells))
+            continue
         why = (
             "units of measure below the header"
             if index < 3 and not body and is_units_row(cells, headings)
@@ -412,6 +427,18 @@ def _pass_over(
         else:
             body.append(record)
     return body, skipped
+
+
+def _in_order(record: Record, order: tuple[int, ...]) -> Record:
+    """A row below a header in another order, its cells where the first header has them."""
+    if not order:
+        return record
+    width = len(record.cells)
+    cells = tuple(record.cells[at] if 0 <= at < width else "" for at in order)
+    return replace(record, cells=cells)
+
+
+_ORDER_WORDS = {"mdy": "month first", "dmy": "day first", "ymd": "year first"}
 
 
 def _rules(
@@ -452,12 +479,34 @@ def _rules(
             if verdict.how == "events"
             else "they are written with points"
         )
-        word = {"mdy": "month first", "dmy": "day first", "ymd": "year first"}[verdict.order]
+        word = _ORDER_WORDS[verdict.order]
         notes.append(
             Problem(f"dates were read {word}: {why}", "say otherwise with --date-order", file=name)
         )
     if verdict.serials:
         notes.append(Problem("dates were stored as numbers; read as dates", "", file=name))
+    unsure: frozenset[int] = frozenset()
+    if verdict.order and verdict.mixed:
+        unsure, odd = evidence.near_the_other_order(body, headings, verdict.order, today)
+        if odd:
+            notes.append(
+                Problem(
+                    f"nearly all dates are {_ORDER_WORDS[verdict.order]}, but not"
+                    f" {odd[0][1]!r}; rows near it that read both ways are set aside",
+                    "write those dates as 2026-04-30",
+                    file=name,
+                    line=odd[0][0],
+                )
+            )
+    turned = evidence.are_turned(body, headings)
+    if turned:
+        notes.append(
+            Problem(
+                "a program had swapped day and month of some dates; they were turned back",
+                "compare a few with your papers",
+                file=name,
+            )
+        )
     if not verdict.order and verdict.undecided:
         asked.append(
             Question(
@@ -502,6 +551,8 @@ def _rules(
         evidence.trims_rows(body, len(headings)),
         year_made,
         decoded.stray_lines,
+        unsure=unsure,
+        turned=turned,
     )
     return rules, asked
 
@@ -561,6 +612,18 @@ def closing_notes(rules: Rules, decoded: Decoded) -> list[Problem]:
                 file=rules.file,
             )
         )
+    notes += [
+        Problem(
+            f"{plain_count} under {header!r} were read as nothing spent",
+            "write the amounts, or empty those cells if they are unknown",
+            file=rules.file,
+            column=header,
+        )
+        for header, n in rules.dashes.items()
+        for plain_count in [f"{n:,} dash{'' if n == 1 else 'es'}"]
+    ]
+    if decoded.told:
+        notes.append(Problem(decoded.told, "", file=rules.file))
     if not decoded.sure:
         what = f"read as {name_of(decoded.encoding)} text, which may be wrong: {decoded.example!r}"
         notes.append(

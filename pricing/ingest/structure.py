@@ -22,6 +22,18 @@ _TOTAL = re.compile(
     r"|items|year|month|quarter|forward|carried|brought|date|usd|gbp|eur|and|average|count"
     r"|jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec).*)?$"
 )
+# the name of a period, alone or with what was summed: "March 2024", "Q1 sales", "Year end", "All
+# units"
+_MONTHS = (
+    r"(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?"
+    r"|sept?(?:ember)?|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)"
+)
+_PERIOD = re.compile(
+    rf"^(?:(?:{_MONTHS}|q[1-4]|h[12]|week \d+|year|month|quarter|ytd|fy)(?: (?:19|20)?\d\d)?"
+    r"(?: (?:sales|sold|units|end|so far|to date|takings|income|revenue))?"
+    r"|(?:19|20)\d\d(?: (?:sales|sold|units|takings|income|revenue))?"
+    r"|(?:all|\d+) (?:units|sales|sold|items|rows|appliances)|(?:year|month|quarter) end)$"
+)
 
 
 @dataclass(frozen=True)
@@ -34,6 +46,7 @@ class Header:
     cells: tuple[str, ...]
 
 
+EXAMPLE = "example: take this row out"  # how the notes of the blank sheet's rows begin
 HEADING = "a heading or remark"  # why a line is no unit
 
 
@@ -73,6 +86,16 @@ def join_lines(upper: Sequence[str], lower: Sequence[str]) -> tuple[str, ...]:
     return tuple(f"{a.strip()} {b.strip()}".strip() for a, b in pairs)
 
 
+def order_of(cells: Sequence[str], header: Header) -> tuple[int, ...]:
+    """For each column of the header, where a header in another order has it.
+
+    >>> order_of(["price", "type"], Header(0, 1, ("type", "price")))
+    (1, 0)
+    """
+    said = [plain(cell) for cell in cells]
+    return tuple(said.index(plain(cell)) if cell.strip() else -1 for cell in header.cells)
+
+
 def is_another_header(cells: Sequence[str], header: Header) -> bool:
     """The header of a second table below the first: other columns, and nothing but words."""
     filled = [cell for cell in cells if cell.strip()]
@@ -82,6 +105,7 @@ def is_another_header(cells: Sequence[str], header: Header) -> bool:
         and words_only
         and count_known(filled) >= max(3, 0.6 * len(filled))
         and not is_header_again(cells, header)
+        and not is_reordered(cells, header)
     )
 
 
@@ -103,7 +127,14 @@ def is_header_again(cells: Sequence[str], header: Header) -> bool:
     said = [plain(cell) for cell in cells]
     own = [plain(cell) for cell in header.cells]
     same = sum(bool(a) and a == b for a, b in zip(said, own, strict=False))
-    return same >= 2 and same >= 0.6 * sum(map(bool, own))
+    return same >= 2 and same >= 0.6 * sum(map(bool, own)) and not is_reordered(cells, header)
+
+
+def is_reordered(cells: Sequence[str], header: Header) -> bool:
+    """The header once more, with its columns in another order."""
+    said = [plain(cell) for cell in cells if cell.strip()]
+    own = [plain(cell) for cell in header.cells if cell.strip()]
+    return said != own and sorted(said) == sorted(own)
 
 
 def is_total(cells: Sequence[str], type_place: int | None, unit_place: int | None) -> bool:
@@ -114,7 +145,12 @@ def is_total(cells: Sequence[str], type_place: int | None, unit_place: int | Non
     (True, False)
     """
     texts = [cell for cell in cells if cell.strip() and not re.match(r"^[\s$£€\d.,()%-]+$", cell)]
-    if not texts or not _TOTAL.match(squash(texts[0])):
+    if not texts:
+        return False
+    if _PERIOD.match(squash(texts[0])) and type_place is not None:
+        kind = cells[type_place].strip() if type_place < len(cells) else ""
+        return not kind or bool(_PERIOD.match(squash(kind)))
+    if not _TOTAL.match(squash(texts[0])):
         return False
     kind = cells[type_place].strip() if type_place is not None and type_place < len(cells) else ""
     return not any(sign.isalpha() for sign in kind) or bool(_TOTAL.match(squash(kind)))
@@ -122,7 +158,7 @@ def is_total(cells: Sequence[str], type_place: int | None, unit_place: int | Non
 
 def says_total(text: str) -> bool:
     """Whether a cell's text is a word for a sum."""
-    return bool(_TOTAL.match(squash(text)))
+    return bool(_TOTAL.match(squash(text)) or _PERIOD.match(squash(text)))
 
 
 def why_no_unit(
@@ -132,8 +168,12 @@ def why_no_unit(
     a row."""
     if is_header_again(cells, header):
         return "the header again"
+    if is_reordered(cells, header):
+        return "the header again, its columns in another order"
     if is_total(cells, type_place, unit_place):
         return "a total"
+    if any(cell.strip().casefold().startswith(EXAMPLE) for cell in cells):
+        return "an example of the blank sheet"
     return HEADING if heading_of(cells, width) else ""
 
 

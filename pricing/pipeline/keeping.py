@@ -113,6 +113,7 @@ def blank_sheet(today: date) -> bytes:
     """A sheet with every column a person may fill in, and two example rows: one sold, one
     in work."""
     from pricing.basis.columns import COLUMNS
+    from pricing.ingest.structure import EXAMPLE
     from pricing.record.export import csv_bytes
 
     names = [
@@ -142,7 +143,7 @@ def blank_sheet(today: date) -> bytes:
         "drive_min": "35",
         "miles": "12",
         "outcome": "sold",
-        "note": "example: take this row out",
+        "note": EXAMPLE,
     }
     work = {
         "unit": "2",

@@ -224,7 +224,7 @@ def _stage(cells: Cells, state: tuple[Any, ...]) -> int:
 
 def made_up_number(same: int, tries: int) -> str:
     """A number for a unit that has none: of all that it is, and of how often that was tried."""
-    return f"{MADE_UP}{hashed(f'{same} {tries}') & (2**64 - 1):016x}"
+    return f"{MADE_UP}{hashed(f'{same} {tries}') & 0xFFFFFFFF:08x}"
 
 
 def checksum(*values: Any) -> int:

@@ -1,0 +1,276 @@
+"""A heading proposes what a column is; its values decide. Each change is told, with the way to say
+otherwise.
+
+Only columns that the person did not name with --header are looked at.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from decimal import Decimal
+from typing import NamedTuple
+
+from pricing.basis.columns import BY_NAME
+from pricing.basis.problems import Problem
+from pricing.basis.settings import Settings
+from pricing.basis.words import TYPE_KEYS, canonical, squash
+from pricing.ingest import values
+from pricing.ingest.dialect import Record
+from pricing.ingest.headings import Heading, plain
+
+# An amount as a till prints it: a sign of money, or exactly two places.
+_AMOUNT = re.compile(r"^[^\w\s.,-]?\s?-?\d[\d.,]*[.,]\d{2}$|^[$€£]\s?\d[\d.,]*$|^\d[\d.,]*\s?[€£]$")
+_PLAIN_AMOUNT = re.compile(r"^[$€£]?\s?\d{1,5}(?:[.,]\d{1,2})?\s?[€£]?$")
+_CLOCK = re.compile(r"^(\d{1,2}):(\d{2})(?::\d{2})?(?:\s?[ap]\.?m\.?)?$", re.IGNORECASE)
+_NUMBER = re.compile(r"^\d*[.,]?\d+$")
+_OPEN = ("listed", "in work", "waiting for part")
+_DAY = 24 * 12  # five-minute steps of a day
+
+
+class Sheet(NamedTuple):
+    """What a check sees: the headings (changed in place), the rows, and the file's name."""
+
+    headings: list[Heading]
+    body: Sequence[Record]
+    settings: Settings
+    name: str
+    own: Mapping[str, str]
+
+    def place(self, column: str) -> int | None:
+        """Where a column stands that the person did not name; None where it does not."""
+        return next(
+            (
+                place
+                for place, heading in enumerate(self.headings)
+                if heading.column == column and plain(heading.text) not in self.own
+            ),
+            None,
+        )
+
+    def has(self, column: str) -> bool:
+        return any(heading.column == column for heading in self.headings)
+
+    def texts(self, place: int) -> list[str]:
+        return [
+            text
+            for record in self.body
+            if place < len(record.cells) and (text := record.cells[place].strip())
+        ]
+
+    def cell(self, record: Record, place: int) -> str:
+        return record.cells[place].strip() if place < len(record.cells) else ""
+
+    def take(self, place: int, column: str, why: str, unit: str = "") -> Problem:
+        """Take a column for another one, "" for one that is only kept; the note that says so."""
+        heading = self.headings[place]
+        self.headings[place] = replace(
+            heading, column=column, unit=unit or heading.unit, weak=False
+        )
+        kept = f"taken as {BY_NAME[column].meaning}" if column else "kept as your own column"
+        return Problem(
+            f"{heading.text!r} {why}: {kept}",
+            f'say otherwise with --header "{heading.text}=…"',
+            file=self.name,
+            column=heading.text,
+        )
+
+
+def settle(
+    headings: list[Heading],
+    body: Sequence[Record],
+    settings: Settings,
+    name: str,
+    own: Mapping[str, str],
+) -> list[Problem]:
+    """Put headings right, in place, where the values show something else; what was done, each
+    told."""
+    sheet = Sheet(headings, body, settings, name, own)
+    checks: tuple[Callable[[Sheet], Problem | None], ...] = (
+        _number_that_repeats,
+        *(_amounts_for(column) for column in ("pair", "from_unit", "trip")),
+        _sale_in_money,
+        _bought_in_money,
+        _work_in_words,
+        _clock_times,
+        _parts_of_a_day,
+        _date_of_units_in_hand,
+        _year_of_the_sale,
+    )
+    return [note for check in checks if (note := check(sheet)) is not None]
+
+
+def _number_that_repeats(sheet: Sheet) -> Problem | None:
+    """A lot, a code of the type, a number that begins anew each year: the same one on rows of
+    different units."""
+    place = sheet.place("unit")
+    told = [at for name in ("got", "sold", "price", "serial") if (at := sheet.place(name))]
+    if place is None or not told:
+        return None
+    units: dict[str, set[tuple[str, ...]]] = {}
+    filled = 0
+    for record in sheet.body:
+        if number := sheet.cell(record, place):
+            filled += 1
+            units.setdefault(number, set()).add(tuple(sheet.cell(record, at) for at in told))
+    extra = sum(len(rows) - 1 for rows in units.values())
+    if extra < 3 or extra < 0.15 * filled:
+        return None
+    number, rows = max(units.items(), key=lambda one: len(one[1]))
+    return sheet.take(
+        place, "", f"is no number of one unit ({number} stands on {len(rows)} different rows)"
+    )
+
+
+def _amounts_for(column: str) -> Callable[[Sheet], Problem | None]:
+    """Amounts under a heading of names: no other unit, no trip."""
+
+    def check(sheet: Sheet) -> Problem | None:
+        place = sheet.place(column)
+        texts = sheet.texts(place) if place is not None else []
+        if not texts or sum(bool(_AMOUNT.match(text)) for text in texts) < 0.6 * len(texts):
+            return None
+        return sheet.take(place or 0, "", f"holds amounts ({texts[0]}), not names")
+
+    return check
+
+
+def _sale_in_money(sheet: Sheet) -> Problem | None:
+    return _day_in_money(sheet, "sold", "price")
+
+
+def _bought_in_money(sheet: Sheet) -> Problem | None:
+    return _day_in_money(sheet, "got", "paid")
+
+
+def _day_in_money(sheet: Sheet, day: str, money: str) -> Problem | None:
+    """Amounts under "Sold" or "Bought"."""
+    place = sheet.place(day)
+    texts = sheet.texts(place) if place is not None else []
+    if place is None or len(texts) < 2 or sheet.has(money):
+        return None
+    if sum(bool(_PLAIN_AMOUNT.match(text)) for text in texts) < 0.8 * len(texts):
+        return None
+    return sheet.take(place, money, f"holds amounts ({texts[0]}), not days")
+
+
+def _work_in_words(sheet: Sheet) -> Problem | None:
+    """Minutes or hours under a heading like "Work" that usually says what was done."""
+    place = sheet.place("repair")
+    texts = sheet.texts(place) if place is not None else []
+    if place is None or not texts:
+        return None
+    if sum(bool(_NUMBER.match(text)) for text in texts) < 0.8 * len(texts):
+        return None
+    unit = sheet.headings[place].unit
+    if unit == "minutes" and not sheet.has("repair_min"):
+        return sheet.take(place, "repair_min", "holds numbers", unit)
+    if unit == "hours" and not sheet.has("hours"):
+        return sheet.take(place, "hours", "holds numbers", unit)
+    return sheet.take(place, "", f"holds numbers ({texts[0]}), not what was done")
+
+
+def _clock_times(sheet: Sheet) -> Problem | None:
+    """The time of day under "Time": work of fourteen and a half hours on unit after unit."""
+    place = sheet.place("hours")
+    if place is None:
+        return None
+    times = [match for text in sheet.texts(place) if (match := _CLOCK.match(text))]
+    late = [match for match in times if int(match[1]) >= 9 or match[0][-1:] in "mM."]
+    if not times or len(times) < 0.8 * len(sheet.texts(place)) or len(late) < 0.5 * len(times):
+        return None
+    return sheet.take(place, "", f"holds times of day ({times[0][0]}), not hours of work")
+
+
+def _parts_of_a_day(sheet: Sheet) -> Problem | None:
+    """Durations as programs store them, 0.0625 for 1:30: below one, many places, and whole steps of
+    five minutes of a day."""
+    place = sheet.place("hours")
+    texts = sheet.texts(place) if place is not None else []
+    if place is None or len(texts) < 3 or sheet.headings[place].unit == "minutes":
+        return None
+    try:
+        numbers = [float(text.replace(",", ".")) for text in texts]
+    except ValueError:
+        return None
+    steps = [number * _DAY for number in numbers]
+    fine = [
+        number
+        for number, text in zip(numbers, texts, strict=True)
+        if len(re.sub(r"^\d*[.,]", "", text).rstrip("0")) > 3
+    ]
+    if max(numbers) >= 1 or len(fine) < 0.3 * len(texts):
+        return None
+    if any(abs(step - round(step)) > 0.02 for step in steps):
+        return None
+    return sheet.take(place, "hours", f"holds parts of a day ({texts[0]} is read × 24)", "days")
+
+
+def _date_of_units_in_hand(sheet: Sheet) -> Problem | None:
+    """A plain "Date" that units not sold yet have too is no day of sale."""
+    place, outcome = sheet.place("sold"), sheet.place("outcome")
+    if place is None or outcome is None or sheet.has("got") or not sheet.headings[place].weak:
+        return None
+    in_hand = [
+        bool(sheet.cell(record, place))
+        for record in sheet.body
+        if canonical("outcome", sheet.cell(record, outcome), sheet.settings) in _OPEN
+    ]
+    if not in_hand or sum(in_hand) < 0.5 * len(in_hand):
+        return None
+    return sheet.take(place, "got", "stands on units that are not sold too")
+
+
+def _year_of_the_sale(sheet: Sheet) -> Problem | None:
+    """A "Year" that goes with the day of sale is no year made."""
+    place, sold = sheet.place("made"), sheet.place("sold")
+    if place is None or sold is None or sheet.has("age"):
+        return None
+    both = [
+        (year, day)
+        for record in sheet.body
+        if (year := sheet.cell(record, place)) and (day := sheet.cell(record, sold))
+    ]
+    same = sum(year.isdecimal() and len(year) == 4 and year in day for year, day in both)
+    if len(both) < 3 or same < 0.9 * len(both):
+        return None
+    return sheet.take(place, "", "is the year of the sale")
+
+
+def sums_of_rows(
+    headings: Sequence[Heading], body: Sequence[Record], decimal: str, settings: Settings
+) -> list[Record]:
+    """Rows whose price is the sum of the prices above, since the last such row, under a name that
+    is no type of appliance: a month, "everything", whatever the person calls it. Two rows at least
+    make a sum."""
+    places = {heading.column: place for place, heading in enumerate(headings)}
+    if "price" not in places or "type" not in places:
+        return []
+    found: list[Record] = []
+    part = whole = Decimal(0)
+    n_part = n_whole = 0
+    for record in body:
+        cells = record.cells
+        price = _price(cells, places["price"], decimal)
+        if price is None:
+            continue
+        kind = cells[places["type"]].strip() if places["type"] < len(cells) else ""
+        if not _is_type(kind, settings) and (
+            (n_part > 1 and price == part) or (n_whole > 1 and price == whole)
+        ):
+            found.append(record)
+            part, n_part = Decimal(0), 0
+            continue
+        part, n_part, whole, n_whole = part + price, n_part + 1, whole + price, n_whole + 1
+    return found
+
+
+def _price(cells: Sequence[str], place: int, decimal: str) -> Decimal | None:
+    text = cells[place].strip() if place < len(cells) else ""
+    cell = values.read_money(text, decimal) if text else values.BLANK
+    return cell.value if isinstance(cell.value, Decimal) and cell.value > 0 else None
+
+
+def _is_type(text: str, settings: Settings) -> bool:
+    return squash(canonical("type", text, settings)) in TYPE_KEYS
