@@ -112,6 +112,20 @@ def _change_table(change: Change, caption: str, currency: str) -> Table:
 
 def _pays_section(report: QuarterReport, draw: bool) -> Section:
     currency, pays = report.currency, report.pays
+    wild = [wild_words(group, currency) for group in pays.groups if group.wild]
+    title = "Return per hour by type"
+    by_group = Shown(title, words.pays_takeaway(report), _pays_table(report))
+    by_hours = Shown("Where the hours go", _hours_takeaway(pays), _hours_table(pays))
+    if draw and pays.groups:
+        from pricing.pages import charts
+
+        by_group = replace(by_group, picture=charts.per_hour(pays, currency))
+        by_hours = replace(by_hours, picture=charts.hours(pays, TASK_WORDS))
+    return Section("pays", "What pays per hour", wild, [by_group, by_hours])
+
+
+def _pays_table(report: QuarterReport) -> Table:
+    currency, pays = report.currency, report.pays
     rows = [
         [
             group.name,
@@ -130,46 +144,13 @@ def _pays_section(report: QuarterReport, draw: bool) -> Section:
         ]
         for group in pays.groups
     ]
-    foot = [
-        [
-            "All",
-            str(pays.n),
-            str(sum(g.n_sold for g in pays.groups)),
-            str(sum(g.n_failed for g in pays.groups)),
-            hours(pays.hours),
-            exact(pays.profit, currency),
-            rate(pays.per_hour, currency),
-            (
-                "-"
-                if pays.low is None or pays.high is None
-                else f"{money(pays.low, currency)} to {money(pays.high, currency)}"
-            ),
-            "",
-            "",
-            "",
-            "",
-            exact(sum(g.tied_up for g in pays.groups), currency),
-        ]
-    ]
-    table = Table(
+    beats = f"Beats {money(report.target, currency)}"
+    counts = ["Type", "Units", "Sold", "Failed", "Hours", "Kept", "An hour", "most"]
+    return Table(
         f"By type, the whole record to {day(report.quarter.last)}, {report.quarter.last.year}",
-        [
-            "Type",
-            "Units",
-            "Sold",
-            "Failed",
-            "Hours",
-            "Kept",
-            "An hour",
-            "most",
-            "Next ones",
-            "Best",
-            f"Beats {money(report.target, currency)}",
-            "Days held",
-            "Tied up",
-        ],
+        [*counts, "Next ones", "Best", beats, "Days held", "Tied up"],
         rows,
-        foot if rows else (),
+        [_pays_foot(report)] if rows else (),
         frozenset({1, 2, 3, 4, 5, 6, 8, 11, 12}),
         wide=True,
         note=(
@@ -177,16 +158,29 @@ def _pays_section(report: QuarterReport, draw: bool) -> Section:
             " trips are shared out. Next ones: what to expect, few units leaning on the rest."
         ),
     )
-    by_task = _hours_table(pays)
-    wild = [wild_words(group, currency) for group in pays.groups if group.wild]
-    by_group = Shown("Return per hour by type", words.pays_takeaway(report), table)
-    by_hours = Shown("Where the hours go", _hours_takeaway(pays), by_task)
-    if draw and pays.groups:
-        from pricing.pages import charts
 
-        by_group = replace(by_group, picture=charts.per_hour(pays, currency))
-        by_hours = replace(by_hours, picture=charts.hours(pays, TASK_WORDS))
-    return Section("pays", "What pays per hour", wild, [by_group, by_hours])
+
+def _pays_foot(report: QuarterReport) -> list[str]:
+    """All types together; what a chance or a mean over types would say is left blank."""
+    currency, pays = report.currency, report.pays
+    most = "-"
+    if pays.low is not None and pays.high is not None:
+        most = f"{money(pays.low, currency)} to {money(pays.high, currency)}"
+    return [
+        "All",
+        str(pays.n),
+        str(sum(group.n_sold for group in pays.groups)),
+        str(sum(group.n_failed for group in pays.groups)),
+        hours(pays.hours),
+        exact(pays.profit, currency),
+        rate(pays.per_hour, currency),
+        most,
+        "",
+        "",
+        "",
+        "",
+        exact(sum(group.tied_up for group in pays.groups), currency),
+    ]
 
 
 def mix_section(mix: Mix | None, n: int, currency: str) -> Section:
@@ -251,7 +245,14 @@ def _hours_takeaway(pays: Comparison) -> str:
 
 
 def _sold_section(report: QuarterReport) -> Section:
-    currency = report.currency
+    some = bool(report.types)
+    text = [] if some else [f"Nothing was finished in {report.quarter.name}."]
+    tables = [_sold_table(report)] if some else []
+    return Section("sold", "What sold, what failed", text, (), tables)
+
+
+def _sold_table(report: QuarterReport) -> Table:
+    currency, types = report.currency, report.types
     rows = [
         [
             line.type,
@@ -265,63 +266,26 @@ def _sold_section(report: QuarterReport) -> Section:
             exact(line.failed_cost, currency),
             hours(line.failed_hours),
         ]
-        for line in report.types
+        for line in types
     ]
-    profit, taken, worked = (
-        sum(getattr(line, name) for line in report.types)
-        for name in ("profit", "taken_in", "hours")
-    )
-    sunk, sunk_hours = (
-        sum(line.failed_cost for line in report.types),
-        sum(line.failed_hours for line in report.types),
-    )
-    foot = (
-        [
-            [
-                "All units",
-                str(sum(line.n_ended for line in report.types)),
-                str(sum(line.n_sold for line in report.types)),
-                str(sum(line.n_failed for line in report.types)),
-                exact(taken, currency),
-                exact(profit, currency),
-                hours(worked),
-                "",
-                exact(sunk, currency),
-                hours(sunk_hours),
-            ]
-        ]
-        if rows
-        else []
-    )
-    text = [] if rows else [f"Nothing was finished in {report.quarter.name}."]
-    return Section(
-        "sold",
-        "What sold, what failed",
-        text,
-        (),
-        (
-            [
-                Table(
-                    "Units finished in the quarter",
-                    [
-                        "Type",
-                        "Finished",
-                        "Sold",
-                        "Failed",
-                        "Taken in",
-                        "Kept",
-                        "Hours",
-                        "An hour",
-                        "Lost on failed units",
-                        "Hours on failed",
-                    ],
-                    rows,
-                    foot,
-                    frozenset(range(1, 10)),
-                    wide=True,
-                )
-            ]
-            if rows
-            else []
-        ),
+    foot = [
+        "All units",
+        str(sum(line.n_ended for line in types)),
+        str(sum(line.n_sold for line in types)),
+        str(sum(line.n_failed for line in types)),
+        exact(sum(line.taken_in for line in types), currency),
+        exact(sum(line.profit for line in types), currency),
+        hours(sum(line.hours for line in types)),
+        "",
+        exact(sum(line.failed_cost for line in types), currency),
+        hours(sum(line.failed_hours for line in types)),
+    ]
+    counts = ["Type", "Finished", "Sold", "Failed", "Taken in", "Kept", "Hours", "An hour"]
+    return Table(
+        "Units finished in the quarter",
+        [*counts, "Lost on failed units", "Hours on failed"],
+        rows,
+        [foot],
+        frozenset(range(1, 10)),
+        wide=True,
     )

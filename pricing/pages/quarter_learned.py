@@ -78,13 +78,6 @@ def calls_section(
                 right=frozenset({1, 2}),
             )
         )
-    count = Table(
-        "Caught by the range",
-        ["", "Sales"],
-        [["inside", str(judged.n_caught)], ["outside", str(len(judged.calls) - judged.n_caught)]],
-        [["all called", str(len(judged.calls))]],
-        frozenset({1}),
-    )
     picture = None
     if draw:
         from pricing.pages import charts
@@ -98,12 +91,19 @@ def calls_section(
             Shown(
                 "Each sale against its range",
                 calls_sentence(judged, currency) or "",
-                count,
+                _caught_table(judged),
                 picture,
             )
         ],
         [*tables, *kept],
     )
+
+
+def _caught_table(judged: Calls) -> Table:
+    outside = len(judged.calls) - judged.n_caught
+    rows = [["inside", str(judged.n_caught)], ["outside", str(outside)]]
+    foot = [["all called", str(len(judged.calls))]]
+    return Table("Caught by the range", ["", "Sales"], rows, foot, frozenset({1}))
 
 
 def answered_table(card: ReportCard | None, quarter: Quarter) -> Table | None:
@@ -173,21 +173,6 @@ def limits_section(limits: Limits | None, currency: str) -> Section:
         [_side("all judged", both, currency)],
         frozenset({1, 2, 3, 4}),
     )
-    dearest = sorted(
-        (each for each in limits.units if each.over),
-        key=lambda each: (each.limit - each.paid, each.unit),
-    )[:5]
-    worst = [
-        [
-            each.unit or "-",
-            each.type,
-            money(each.paid, currency),
-            limit(each.limit, currency),
-            exact(each.profit, currency),
-            hours(each.hours),
-        ]
-        for each in dearest
-    ]
     intro = (
         "Each unit as it was told before the drive, judged by what the record knew before the"
         " quarter; below 0 they should have paid you."
@@ -205,19 +190,30 @@ def limits_section(limits: Limits | None, currency: str) -> Section:
         if limits.n_left
         else []
     )
-    tables = [table] + (
-        [
-            Table(
-                "Furthest over the limit",
-                ["Unit", "Type", "Paid", "Limit", "Kept", "Hours"],
-                worst,
-                right=frozenset({2, 3, 4, 5}),
-            )
-        ]
-        if worst
-        else []
-    )
+    tables = [table, *_furthest(limits, currency)]
     return Section("limits", title, [intro, says, *left], (), tables)
+
+
+def _furthest(limits: Limits, currency: str) -> list[Table]:
+    """The five units that were paid furthest over the limit; no table where none was."""
+    dearest = sorted(
+        (each for each in limits.units if each.over),
+        key=lambda each: (each.limit - each.paid, each.unit),
+    )[:5]
+    worst = [
+        [
+            each.unit or "-",
+            each.type,
+            money(each.paid, currency),
+            limit(each.limit, currency),
+            exact(each.profit, currency),
+            hours(each.hours),
+        ]
+        for each in dearest
+    ]
+    head = ["Unit", "Type", "Paid", "Limit", "Kept", "Hours"]
+    right = frozenset({2, 3, 4, 5})
+    return [Table("Furthest over the limit", head, worst, right=right)] if worst else []
 
 
 def _side(name: str, side: tuple[int, float, float], currency: str) -> list[str]:
@@ -240,33 +236,39 @@ def prices_section(
 ) -> Section:
     """Prices: the level over time, and what a year, a grade and a feature are worth now."""
     if n_learned == 0:
-        return Section(
-            "prices",
-            "Prices",
-            ["No unit has been sold yet, so it is too early to say anything of prices."],
-        )
-    shown = []
-    if level is not None:
-        table = Table(
-            "The same unit, month by month, the last month as 100",
-            ["Month", "Level", "most", "Sales"],
-            [
-                [
-                    month,
-                    f"{level.level[i] * 100:.0f}",
-                    f"{level.low[i] * 100:.0f} to {level.high[i] * 100:.0f}",
-                    str(int(level.n[i])),
-                ]
-                for i, month in enumerate(level.months)
-            ],
-            right=frozenset({1, 3}),
-        )
-        picture = None
-        if draw:
-            from pricing.pages import charts
+        none = "No unit has been sold yet, so it is too early to say anything of prices."
+        return Section("prices", "Prices", [none])
+    paragraphs = [
+        f"Learned from {n_learned:,} sales, leaning on the starting figures where sales are few."
+    ]
+    if level is None:
+        paragraphs.append("Sales in fewer than three months: where prices go cannot be told yet.")
+    shown = [] if level is None else [_level_shown(level, draw)]
+    tables = [_worth_table(worths, currency)] if worths else []
+    return Section("prices", "Prices", paragraphs, shown, tables)
 
-            picture = charts.price_level(level)
-        shown.append(Shown("Where prices went", level_takeaway(level), table, picture))
+
+def _level_shown(level: Level, draw: bool) -> Shown:
+    rows = [
+        [
+            month,
+            f"{level.level[i] * 100:.0f}",
+            f"{level.low[i] * 100:.0f} to {level.high[i] * 100:.0f}",
+            str(int(level.n[i])),
+        ]
+        for i, month in enumerate(level.months)
+    ]
+    title = "The same unit, month by month, the last month as 100"
+    table = Table(title, ["Month", "Level", "most", "Sales"], rows, right=frozenset({1, 3}))
+    picture = None
+    if draw:
+        from pricing.pages import charts
+
+        picture = charts.price_level(level)
+    return Shown("Where prices went", level_takeaway(level), table, picture)
+
+
+def _worth_table(worths: Sequence[Worth], currency: str) -> Table:
     rows = [
         [
             worth.what,
@@ -279,24 +281,8 @@ def prices_section(
         ]
         for worth in worths
     ]
-    tables = (
-        [
-            Table(
-                "What it is worth now",
-                ["What", "On a usual", "Worth", "Most", "Share of price", "Own sales", "Clear?"],
-                rows,
-                right=frozenset({2, 4, 5}),
-            )
-        ]
-        if rows
-        else []
-    )
-    paragraphs = [
-        f"Learned from {n_learned:,} sales, leaning on the starting figures where sales are few."
-    ]
-    if level is None:
-        paragraphs.append("Sales in fewer than three months: where prices go cannot be told yet.")
-    return Section("prices", "Prices", paragraphs, shown, tables)
+    head = ["What", "On a usual", "Worth", "Most", "Share of price", "Own sales", "Clear?"]
+    return Table("What it is worth now", head, rows, right=frozenset({2, 4, 5}))
 
 
 def _amount(share: float, worth: Worth, currency: str) -> str:

@@ -11,41 +11,41 @@ from pricing.pages.text import day, money
 from pricing.quarter.money import IN, OUT
 from pricing.quarter.quarter import QuarterReport, Row
 from pricing.quarter.shelf import Waiting
+from pricing.quarter.survival import Curve
 
 
 def waiting_section(report: QuarterReport, draw: bool) -> Section:
     """Days to sell, unsold units counted, and every unit that waits with its next step."""
-    curve = report.curve
-    tables = (
-        [
-            Table(
-                f"Unsold units, as of {day(report.as_of)}, {report.as_of.year}",
-                ["Unit", "Type", "Where it stands", "Days", "Asked", "In it", "Next step"],
-                [waiting_row(report, each) for each in report.waiting[:MOST_ROWS]],
-                [
-                    [
-                        "All",
-                        f"{len(report.waiting)} units",
-                        "",
-                        "",
-                        "",
-                        exact(sum(each.put_in for each in report.waiting), report.currency),
-                        "",
-                    ]
-                ],
-                frozenset({3, 4, 5}),
-                note=_left(len(report.waiting)),
-            )
-        ]
-        if report.waiting
-        else []
-    )
+    curve, title = report.curve, "Days to sell, and what waits"
+    takeaway = words.waiting_takeaway(curve)
+    tables = [_unsold_table(report)] if report.waiting else []
     if curve is None:
-        return Section(
-            "waiting", "Days to sell, and what waits", [words.waiting_takeaway(None)], (), tables
-        )
+        return Section("waiting", title, [takeaway], (), tables)
+    picture = None
+    if draw:
+        from pricing.pages import charts
+
+        picture = charts.waiting(curve, report.curve_by_type)
+    table = _still_unsold_table(curve, report.curve_by_type)
+    shown = Shown("How long listings wait", takeaway, table, picture)
+    return Section("waiting", title, (), [shown], tables)
+
+
+def _unsold_table(report: QuarterReport) -> Table:
+    put_in = exact(sum(each.put_in for each in report.waiting), report.currency)
+    return Table(
+        f"Unsold units, as of {day(report.as_of)}, {report.as_of.year}",
+        ["Unit", "Type", "Where it stands", "Days", "Asked", "In it", "Next step"],
+        [waiting_row(report, each) for each in report.waiting[:MOST_ROWS]],
+        [["All", f"{len(report.waiting)} units", "", "", "", put_in, ""]],
+        frozenset({3, 4, 5}),
+        note=_left(len(report.waiting)),
+    )
+
+
+def _still_unsold_table(curve: Curve, by_type: Sequence[tuple[str, Curve]]) -> Table:
+    """A column for each mark that the longest listing reached."""
     marks = [mark for mark in (3, 7, 14, 21, 30, 45, 60, 90) if mark <= max(curve.longest, 7)]
-    names = [("all units", curve), *report.curve_by_type]
     rows = [
         [
             name,
@@ -57,25 +57,13 @@ def waiting_section(report: QuarterReport, draw: bool) -> Section:
             ],
             "-" if each.half_sold_by is None else f"{each.half_sold_by:.0f}",
         ]
-        for name, each in names
+        for name, each in [("all units", curve), *by_type]
     ]
-    table = Table(
+    return Table(
         "Of 100 listings, how many are still unsold after so many days",
         ["", "Listings", "Unsold", *[f"{mark} days" for mark in marks], "Half sold by day"],
         rows,
         right=frozenset(range(1, len(marks) + 4)),
-    )
-    picture = None
-    if draw:
-        from pricing.pages import charts
-
-        picture = charts.waiting(curve, report.curve_by_type)
-    return Section(
-        "waiting",
-        "Days to sell, and what waits",
-        (),
-        [Shown("How long listings wait", words.waiting_takeaway(curve), table, picture)],
-        tables,
     )
 
 
@@ -222,6 +210,12 @@ def gaps_section(report: QuarterReport) -> Section:
 
 def rows_section(report: QuarterReport) -> Section:
     """Every ended unit with its money: the rows that all totals add up."""
+    text = [] if report.rows else [f"{report.quarter.name} has no rows."]
+    tables = [_rows_table(report)] if report.rows else []
+    return Section("rows", "The rows behind the totals", text, (), tables)
+
+
+def _rows_table(report: QuarterReport) -> Table:
     currency = report.currency
     rows = report.rows
     names = [name for name in (*IN, *OUT) if any(row.money[name] for row in rows)]
@@ -269,21 +263,14 @@ def rows_section(report: QuarterReport) -> Section:
     body = [cells(row) for row in shown]
     if len(rows) > MOST_ROWS:
         body.append(summed("the others", rows[MOST_ROWS:]))
-    table = Table(
+    return Table(
         "Every unit, empty trip and expense of the quarter",
         head,
         body,
-        [summed("All", rows)] if rows else (),
+        [summed("All", rows)],
         frozenset(range(4, len(head))),
         wide=True,
         note="What came in, less what went out, is what was kept. " + _left(len(rows)),
-    )
-    return Section(
-        "rows",
-        "The rows behind the totals",
-        [] if rows else [f"{report.quarter.name} has no rows."],
-        (),
-        [table] if rows else [],
     )
 
 

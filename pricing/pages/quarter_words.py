@@ -294,57 +294,8 @@ def gap_name(gap: Gap) -> str:
 
 def next_steps(report: QuarterReport) -> list[str]:
     """What to do now, at most five, the most telling first; computed, never a stock phrase."""
-    currency, steps = report.currency, []
-    target = money(report.target, currency)
-    half = report.curve.half_sold_by if report.curve is not None else None
-    now = sorted(
-        (
-            each
-            for each in report.waiting
-            if each.step and each.on is not None and each.on <= report.as_of
-        ),
-        key=lambda each: not each.first,
-    )
-    for unit in now[:2]:
-        take = (
-            f"; today, don't take under {limit(unit.least, currency)}"
-            if unit.least is not None
-            else ""
-        )
-        steps.append(
-            f"{capital(unit.type)} ({unit.unit}, {unit.days} days listed{_asked(unit, currency)}):"
-            f" {step_words(unit, report)}{take}."
-        )
-    slow = [
-        each
-        for each in report.waiting
-        if each.state == "listed"
-        and not each.step
-        and half is not None
-        and (each.days or 0) > 2 * half
-    ]
-    for unit in slow[: 2 - len(now[:2])]:
-        listed = f"{unit.days} days listed{_asked(unit, currency)}"
-        steps.append(
-            f"Drop the price of the {unit.type} ({unit.unit}): {listed}, and half of your units"
-            f" sell within {half:.0f} days. See pricing unsold."
-        )
-    bad = [group for group in report.pays.groups if group.chance_target <= 0.2 and group.n >= 4]
-    for group in sorted(bad, key=lambda each: each.chance_target)[:2]:
-        why = (
-            f"{money(group.per_hour, currency)} per hour over {group.n}; chance they reach your"
-            f" {target}: {percent(group.chance_target)}"
-        )
-        steps.append(
-            f"Pass on {plural(group.name)} unless they pay you or come free on the way: {why}."
-        )
-    good = [group for group in report.pays.groups if group.chance_target >= 0.8]
-    if good:
-        why = (
-            f"{money(good[0].per_hour, currency)} per hour over {good[0].n}; chance they beat your"
-            f" {target}: {percent(good[0].chance_target)}"
-        )
-        steps.append(f"Say yes to {plural(good[0].name)}: {why}.")
+    steps = [*_steps_of_units(report), *_steps_of_types(report)]
+    # A month in the shop is long for a repair of a few hours; own judgement.
     stuck = [each for each in report.waiting if each.state != "listed" and (each.days or 0) > 30]
     if stuck:
         first = f"the {stuck[0].type} ({stuck[0].unit}, {stuck[0].days} days) first"
@@ -355,6 +306,57 @@ def next_steps(report: QuarterReport) -> list[str]:
     if report.gaps:
         steps.append(f"{capital(gap_sentence(report.gaps))}.")
     return steps[:5] or ["Nothing stands out: go on as you are, and write down the hours."]
+
+
+def _steps_of_units(report: QuarterReport) -> list[str]:
+    """At most two listed units: those whose next step is due, then those that sit for twice the
+    days by which half are sold."""
+    currency, steps = report.currency, []
+    half = report.curve.half_sold_by if report.curve is not None else None
+    due = [
+        each
+        for each in report.waiting
+        if each.step and each.on is not None and each.on <= report.as_of
+    ]
+    for unit in sorted(due, key=lambda each: not each.first)[:2]:
+        least = "" if unit.least is None else limit(unit.least, currency)
+        take = f"; today, don't take under {least}" if least else ""
+        steps.append(
+            f"{capital(unit.type)} ({unit.unit}, {unit.days} days listed{_asked(unit, currency)}):"
+            f" {step_words(unit, report)}{take}."
+        )
+    listed = [each for each in report.waiting if each.state == "listed" and not each.step]
+    slow = [each for each in listed if half is not None and (each.days or 0) > 2 * half]
+    for unit in slow[: 2 - len(steps)]:
+        since = f"{unit.days} days listed{_asked(unit, currency)}"
+        steps.append(
+            f"Drop the price of the {unit.type} ({unit.unit}): {since}, and half of your units"
+            f" sell within {half:.0f} days. See pricing unsold."
+        )
+    return steps
+
+
+def _steps_of_types(report: QuarterReport) -> list[str]:
+    """At most two types to pass on and one to say yes to, where four in five chances say so."""
+    currency, steps = report.currency, []
+    target = money(report.target, currency)
+    bad = [group for group in report.pays.groups if group.chance_target <= 0.2 and group.n >= 4]
+    for group in sorted(bad, key=lambda each: each.chance_target)[:2]:
+        why = (
+            f"{money(group.per_hour, currency)} per hour over {group.n}; chance they reach your"
+            f" {target}: {percent(group.chance_target)}"
+        )
+        steps.append(
+            f"Pass on {plural(group.name)} unless they pay you or come free on the way: {why}."
+        )
+    good = next((group for group in report.pays.groups if group.chance_target >= 0.8), None)
+    if good is not None:
+        why = (
+            f"{money(good.per_hour, currency)} per hour over {good.n}; chance they beat your"
+            f" {target}: {percent(good.chance_target)}"
+        )
+        steps.append(f"Say yes to {plural(good.name)}: {why}.")
+    return steps
 
 
 def pays_takeaway(report: QuarterReport) -> str:
