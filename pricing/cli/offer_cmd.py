@@ -93,17 +93,10 @@ def offer(
     from pricing.model import saved
     from pricing.pipeline import offering
 
-    if asked.file is None and (hours_free is not None or spots_free is not None):
-        raise click.UsageError(
-            "--hours-free and --spots-free choose among many calls: give them with --from FILE.csv"
-        )
-    if asked.file is not None and log is not None:
-        raise click.UsageError("--log writes down one call: tell it in words or by options")
+    _check_together(asked, (hours_free, spots_free), (keep or None, mine), log)
     settings = load_settings(home)
     numbers = saved.load(home)
     if asked.file is not None:
-        if keep or mine is not None:
-            raise click.UsageError("--keep and --mine are for one call: give no --from with them")
         _many(asked, numbers, settings, hours_free, spots_free, as_json, as_of)
         return
     options = {**asked.options, "at_curb": at_curb or None}
@@ -127,6 +120,24 @@ def offer(
         click.echo("\n".join(laid_out.lines(view, more)))
     if log is not None:
         click.echo(offering.write_passed(answer, log == "trip", home, settings, as_of), err=as_json)
+
+
+def _check_together(
+    asked: Asked, free: tuple[float | None, ...], kept: tuple[object, ...], log: str | None
+) -> None:
+    """Options that go with one call, or with a sheet of calls, only. free: hours and spots; kept:
+    --keep and --mine."""
+    if asked.file is None:
+        if any(one is not None for one in free):
+            raise click.UsageError(
+                "--hours-free and --spots-free choose among many calls: give them with --from"
+                " FILE.csv"
+            )
+        return
+    if log is not None:
+        raise click.UsageError("--log writes down one call: tell it in words or by options")
+    if any(one is not None for one in kept):
+        raise click.UsageError("--keep and --mine are for one call: give no --from with them")
 
 
 def _many(

@@ -3,6 +3,7 @@ export."""
 
 from __future__ import annotations
 
+import functools
 import shlex
 import sys
 from datetime import date
@@ -18,6 +19,9 @@ from pricing.cli.common import home_options, print_json
 from pricing.wording import plain
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from pricing.basis.settings import Settings
     from pricing.ingest import Answers
     from pricing.pipeline.adding import Added
     from pricing.record.merging import Merged
@@ -35,55 +39,88 @@ def _pairs(texts: tuple[str, ...]) -> dict[str, str]:
     return pairs
 
 
+# What only the person can say of a sheet; the command receives them as one `Answers`.
+_ANSWERS = (
+    click.option(
+        "--date-order",
+        type=click.Choice(["mdy", "dmy", "ymd"]),
+        help="How dates in this file are written.",
+    ),
+    click.option("--decimal", type=click.Choice([".", ","]), help="The decimal mark in this file."),
+    click.option(
+        "--header",
+        "headers",
+        multiple=True,
+        metavar='"THEIRS=OURS"',
+        help="What one of your headers means; as often as needed.",
+    ),
+    click.option(
+        "--columns", metavar='"unit,type,…"', help="The columns, for a file without a header line."
+    ),
+    click.option("--encoding", help="The alphabet of the file: utf-8, cp1252, mac_roman, cp850."),
+    click.option(
+        "--year",
+        type=click.IntRange(1970, 2200),
+        help="The year of the first row, where dates carry none.",
+    ),
+    click.option(
+        "--describe",
+        metavar="HEADER",
+        help="The column that holds a description instead of a type.",
+    ),
+    click.option(
+        "--slash",
+        type=click.Choice(["asked/sold"]),
+        help="300/275 under the price is asked 300, sold for 275.",
+    ),
+    click.option("--older", is_flag=True, help="Take rows that are older than what you have."),
+)
+
+
+def answer_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Adds the options that say how a sheet is to be read; the command receives `answers:
+    Answers`."""
+
+    @functools.wraps(command)
+    def collected(
+        *,
+        date_order: str | None,
+        decimal: str | None,
+        headers: tuple[str, ...],
+        columns: str | None,
+        **rest: Any,
+    ) -> Any:
+        from pricing.ingest import Answers
+
+        answers = Answers(
+            encoding=rest.pop("encoding") or "",
+            date_order=date_order or "",
+            decimal=decimal or "",
+            headers=_pairs(headers),
+            columns=tuple(part.strip() for part in columns.split(",")) if columns else (),
+            year=rest.pop("year"),
+            describe=rest.pop("describe") or "",
+            slash=rest.pop("slash") or "",
+            take_older=rest.pop("older"),
+        )
+        return command(answers=answers, **rest)
+
+    for option in reversed(_ANSWERS):
+        collected = option(collected)
+    return collected
+
+
 @click.command(short_help="Read a sheet (CSV), check it, record it, and learn from it.")
 @click.argument("files", nargs=-1, required=True, metavar="FILE…")
 @click.option("--dry-run", is_flag=True, help="Show what would happen; write nothing.")
 @click.option("--no-fit", is_flag=True, help="Record only; learn later with pricing fit.")
-@click.option(
-    "--date-order",
-    type=click.Choice(["mdy", "dmy", "ymd"]),
-    help="How dates in this file are written.",
-)
-@click.option("--decimal", type=click.Choice([".", ","]), help="The decimal mark in this file.")
-@click.option(
-    "--header",
-    "headers",
-    multiple=True,
-    metavar='"THEIRS=OURS"',
-    help="What one of your headers means; as often as needed.",
-)
-@click.option(
-    "--columns", metavar='"unit,type,…"', help="The columns, for a file without a header line."
-)
-@click.option("--encoding", help="The alphabet of the file: utf-8, cp1252, mac_roman, cp850.")
-@click.option(
-    "--year",
-    type=click.IntRange(1970, 2200),
-    help="The year of the first row, where dates carry none.",
-)
-@click.option(
-    "--describe", metavar="HEADER", help="The column that holds a description instead of a type."
-)
-@click.option(
-    "--slash",
-    type=click.Choice(["asked/sold"]),
-    help="300/275 under the price is asked 300, sold for 275.",
-)
-@click.option("--older", is_flag=True, help="Take rows that are older than what you have.")
+@answer_options
 @home_options
 def add(
     files: tuple[str, ...],
     dry_run: bool,
     no_fit: bool,
-    date_order: str | None,
-    decimal: str | None,
-    headers: tuple[str, ...],
-    columns: str | None,
-    encoding: str | None,
-    year: int | None,
-    describe: str | None,
-    slash: str | None,
-    older: bool,
+    answers: Answers,
     home: Home,
     as_json: bool,
     as_of: date,
@@ -99,22 +136,9 @@ def add(
     pricing add units.csv --date-order dmy --header "Got for it=price"
     """
     from pricing.basis.settings import load_settings
-    from pricing.ingest import Answers
     from pricing.pipeline import adding
 
     settings = load_settings(home)
-    names = tuple(part.strip() for part in columns.split(",")) if columns else ()
-    answers = Answers(
-        encoding or "",
-        date_order or "",
-        decimal or "",
-        _pairs(headers),
-        names,
-        year,
-        describe or "",
-        slash or "",
-        older,
-    )
     served = wrote = False
     for name in files:
         if merged := _merged(home, Path(name), as_of, dry_run):
@@ -134,21 +158,24 @@ def add(
             if name == files[-1] and served:
                 click.echo(f"Home: {home.path}")
     if wrote and not dry_run and not no_fit:
-        from pricing.cli.fit_cmd import told
-        from pricing.pages.fit_text import slip_lines
-        from pricing.pipeline.fitting import fit
-
-        fitted = fit(home, settings, as_of, tell=told)
-        if not as_json:
-            click.echo(
-                f"Learned from {plain.count(fitted.n_units, 'unit')}, {fitted.n_sold:,} sold"
-                f" ({fitted.path.name})."
-            )
-            for line in slip_lines(fitted, settings):
-                click.echo(line)
-            click.echo('Next: pricing ask "front-load washer, 7 years, good"')
+        _learn(home, settings, as_of, as_json)
     if not served:
         sys.exit(1)
+
+
+def _learn(home: Home, settings: Settings, as_of: date, as_json: bool) -> None:
+    from pricing.cli.fit_cmd import told
+    from pricing.pages.fit_text import slip_lines
+    from pricing.pipeline.fitting import fit
+
+    fitted = fit(home, settings, as_of, tell=told)
+    if as_json:
+        return
+    units, sold = plain.count(fitted.n_units, "unit"), f"{fitted.n_sold:,} sold"
+    click.echo(f"Learned from {units}, {sold} ({fitted.path.name}).")
+    for line in slip_lines(fitted, settings):
+        click.echo(line)
+    click.echo('Next: pricing ask "front-load washer, 7 years, good"')
 
 
 def _merged(home: Home, path: Path, as_of: date, dry_run: bool) -> Merged | None:

@@ -17,6 +17,7 @@ from typing import Any
 
 import matplotlib
 import numpy as np
+from matplotlib.axes import Axes
 from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, MaxNLocator
@@ -193,6 +194,10 @@ def by_quarter(
     return draw(name, paint, 3.0)
 
 
+# name, curve, color, width, dashes of its line
+NamedCurve = tuple[str, Curve, str, float, tuple[float, ...]]
+
+
 def waiting(curve: Curve, by_type: Sequence[tuple[str, Curve]], name: str = "waiting") -> Picture:
     """Share still unsold by days listed, with its range; the commonest types as thinner dashed
     lines."""
@@ -221,11 +226,7 @@ def waiting(curve: Curve, by_type: Sequence[tuple[str, Curve]], name: str = "wai
             linewidth=0,
         )
         axes.step(*steps(curve), where="post", color=style.MAIN, linewidth=2.2)
-        # Names stand in the empty upper right, in the order of the curves, the slowest on top, each
-        # beside a piece of its line.
-        named: list[tuple[str, Curve, str, float, tuple[float, ...]]] = [
-            ("all units", curve, style.MAIN, 2.2, ())
-        ]
+        named: list[NamedCurve] = [("all units", curve, style.MAIN, 2.2, ())]
         for (label, each), color, dashes in zip(
             by_type,
             (style.WARM, style.MUTED, style.INK),
@@ -234,25 +235,7 @@ def waiting(curve: Curve, by_type: Sequence[tuple[str, Curve]], name: str = "wai
         ):
             axes.step(*steps(each), where="post", color=color, linewidth=1.2, dashes=dashes)
             named.append((label, each, color, 1.2, dashes))
-        at = longest * 0.62
-        named.sort(key=lambda one: -one[1].share_at(longest * 0.3))
-        for row, (label, _, color, width, dashes) in enumerate(named):
-            height = 0.95 - 0.09 * row
-            axes.plot(
-                [at, at + 0.06 * longest],
-                [height, height],
-                color=color,
-                linewidth=width,
-                linestyle=(0, dashes) if dashes else "-",
-            )
-            axes.text(
-                at + 0.075 * longest,
-                height,
-                short(label),
-                color=color,
-                va="center",
-                weight="bold" if width > 2 else "normal",
-            )
+        _name_beside(axes, named, longest)
         axes.set_xlim(0, longest)
         axes.set_ylim(0, 1.02)
         axes.yaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value * 100:.0f}%"))
@@ -264,6 +247,25 @@ def waiting(curve: Curve, by_type: Sequence[tuple[str, Curve]], name: str = "wai
         axes.set_axisbelow(True)
 
     return draw(name, paint, 3.1)
+
+
+def _name_beside(axes: Axes, named: Sequence[NamedCurve], longest: float) -> None:
+    """Names in the empty upper right, in the order of the curves, the slowest on top, each beside a
+    piece of its line."""
+    at = longest * 0.62
+    slowest_first = sorted(named, key=lambda one: -one[1].share_at(longest * 0.3))
+    for row, (label, _, color, width, dashes) in enumerate(slowest_first):
+        height = 0.95 - 0.09 * row
+        axes.plot(
+            [at, at + 0.06 * longest],
+            [height, height],
+            color=color,
+            linewidth=width,
+            linestyle=(0, dashes) if dashes else "-",
+        )
+        weight = "bold" if width > 2 else "normal"
+        x = at + 0.075 * longest
+        axes.text(x, height, short(label), color=color, va="center", weight=weight)
 
 
 def hours(comparison: Comparison, words: Mapping[str, str], name: str = "hours") -> Picture:

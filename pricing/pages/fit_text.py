@@ -23,55 +23,20 @@ def fit_lines(fitted: Fitted, settings: Settings) -> list[str]:
     currency = settings.currency
     lines = wrap(f"Learned from {fitted.n_units:,} units, {fitted.n_sold:,} of them sold.")
     if fitted.on_top is not None:
-        return [
-            *lines,
-            *on_top_lines(fitted.on_top),
-            *slip_lines(fitted, settings),
-            *_moved_lines(fitted, currency),
-        ]
+        on_top, slips = on_top_lines(fitted.on_top), slip_lines(fitted, settings)
+        return [*lines, *on_top, *slips, *_moved_lines(fitted, currency)]
     if fitted.n_sold == 0:
-        return [
-            *lines,
-            *wrap(
-                "No sale yet: every answer rests on starting figures that nobody measured for your"
-                " area, and says GUESS."
-            ),
-        ]
+        none = (
+            "No sale yet: every answer rests on starting figures that nobody measured for your"
+            " area, and says GUESS."
+        )
+        return [*lines, *wrap(none)]
     if fitted.n_sold < FEW:
         lines += wrap(
             "That is few: the starting figures still lead. Every sale you add makes it yours"
             f" ({FEW} or more begin to tell)."
         )
-    types = sorted(fitted.saved.price.types.items(), key=lambda pair: (-pair[1], pair[0]))
-    few = [name for name, n in types if n < 3]
-    lines += [
-        "",
-        *wrap(
-            "Your sales: "
-            + ", ".join(f"{name} {n}" for name, n in types[:6])
-            + (", …" if len(types) > 6 else "")
-            + "."
-        ),
-    ]
-    if few:
-        lines += wrap(
-            f"Still thin (one or two sales): {', '.join(few[:6])}{', …' if len(few) > 6 else ''}."
-        )
-    of = fitted.learned[0].of if fitted.learned else ""
-    lines += ["", *wrap(f"WHAT BUYERS PAY FOR: {of} (most: between)")] if of else []
-    for one in fitted.learned if of else ():
-        unclear = (
-            " (too early to say)"
-            if one.low < 0 < one.high
-            else " (GUESS)"
-            if one.removed <= STILL_A_GUESS
-            else ""
-        )
-        lines += wrap(
-            f"  {_said(one)}: {_signed(one.money, currency)} ({one.low:+.0f}% to"
-            f" {one.high:+.0f}%){unclear}",
-            "    ",
-        )
+    lines += [*_type_lines(fitted), *_effect_lines(fitted, currency)]
     times = fitted.saved.saletime
     if times.n_listings:
         lines += ["", *wrap(f"Price drops seen: {times.learned_from}.")]
@@ -79,6 +44,35 @@ def fit_lines(fitted: Fitted, settings: Settings) -> list[str]:
     if fitted.phone is not None:
         lines += ["", *wrap(f"The phone's file is up to date: {fitted.phone}")]
     return [*lines, *_moved_lines(fitted, currency)]
+
+
+def _type_lines(fitted: Fitted) -> list[str]:
+    """Sales by type, the six commonest, and the types that have one or two."""
+    types = sorted(fitted.saved.price.types.items(), key=lambda pair: (-pair[1], pair[0]))
+    few = [name for name, n in types if n < 3]
+    named = ", ".join(f"{name} {n}" for name, n in types[:6])
+    lines = ["", *wrap(f"Your sales: {named}{', …' if len(types) > 6 else ''}.")]
+    if few:
+        more = ", …" if len(few) > 6 else ""
+        lines += wrap(f"Still thin (one or two sales): {', '.join(few[:6])}{more}.")
+    return lines
+
+
+def _effect_lines(fitted: Fitted, currency: str) -> list[str]:
+    """What buyers pay for, with its range; nothing where nothing was learned of it."""
+    of = fitted.learned[0].of if fitted.learned else ""
+    if not of:
+        return []
+    lines = ["", *wrap(f"WHAT BUYERS PAY FOR: {of} (most: between)")]
+    for one in fitted.learned:
+        unclear = ""
+        if one.low < 0 < one.high:
+            unclear = " (too early to say)"
+        elif one.removed <= STILL_A_GUESS:
+            unclear = " (GUESS)"
+        between = f"({one.low:+.0f}% to {one.high:+.0f}%){unclear}"
+        lines += wrap(f"  {_said(one)}: {_signed(one.money, currency)} {between}", "    ")
+    return lines
 
 
 def _moved_lines(fitted: Fitted, currency: str) -> list[str]:

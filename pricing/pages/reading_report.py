@@ -78,76 +78,70 @@ def counts_line(counts: Mapping[str, int]) -> str:
 
 def reading_report(report: Report) -> str:
     """The report of one file as text of at most 60 columns."""
-    lines: list[str] = []
+    dry = "DRY RUN, nothing is written. " if report.dry_run else ""
+    seen = f"{report.seen:,} row{'' if report.seen == 1 else 's'} seen"
     name = report.file.rsplit("/", 1)[-1]
-    head = (
-        f"{'DRY RUN, nothing is written. ' if report.dry_run else ''}{name}: {report.seen:,}"
-        f" row{'' if report.seen == 1 else 's'} seen: {counts_line(report.counts)}."
-    )
-    lines += wrap(head)
+    lines = wrap(f"{dry}{name}: {seen}: {counts_line(report.counts)}.")
     if report.n_units:
-        lines += wrap(
-            f"Sales add up to {exact(report.control_total, report.currency)}. Does that match your"
-            " sheet?"
-        )
-    for question, commands, waiting in report.questions:
-        lines += [
-            "",
-            *wrap(f"{question} {waiting:,} row{' waits' if waiting == 1 else 's wait'} for it:"),
-        ]
-        lines += [f"  {command}" for command in commands]
-    if report.problems:
-        n = report.counts["rejected"]
-        lines += ["", f"{n:,} ROW{'' if n == 1 else 'S'} TO FIX:"]
-        for problem in report.problems[:MOST_PROBLEMS]:
-            lines += wrap(_short(problem), "    ")
-        if len(report.problems) > MOST_PROBLEMS:
-            lines += wrap(
-                f"and {len(report.problems) - MOST_PROBLEMS:,} more, all in the file below."
-            )
-        if report.rejected_file:
-            lines += wrap(f"Fix them in {report.rejected_file}, then: pricing add that file.", "  ")
-    if report.row_notes:
-        lines += ["", f"LOOK AT ({len(report.row_notes):,}):"]
-        for problem in report.row_notes[:MOST_PROBLEMS]:
-            lines += wrap(_short(problem), "    ")
-        if len(report.row_notes) > MOST_PROBLEMS:
-            lines += wrap(
-                f"and {len(report.row_notes) - MOST_PROBLEMS:,} more: pricing add … --json names"
-                " them all."
-            )
-    if report.n_older:
-        lines += [
-            "",
-            *wrap(
-                f"{report.n_older:,} row{' is' if report.n_older == 1 else 's are'} older than what"
-                " you have and changed nothing. To take them: add --older."
-            ),
-        ]
-    if report.gone:
-        shown = ", ".join(report.gone[:5]) + (" …" if len(report.gone) > 5 else "")
-        lines += [
-            "",
-            *wrap(f"{len(report.gone):,} no longer in this sheet, kept in your record: {shown}."),
-        ]
+        total = exact(report.control_total, report.currency)
+        lines += wrap(f"Sales add up to {total}. Does that match your sheet?")
+    lines += [*_question_lines(report), *_problem_lines(report), *_record_lines(report)]
     if report.file_notes:
         lines += [""]
-        for problem in report.file_notes:
-            lines += wrap(
-                f"Note: {problem.what}" + (f" ({problem.fix})" if problem.fix else ""), "  "
-            )
+    for problem in report.file_notes:
+        mend = f" ({problem.fix})" if problem.fix else ""
+        lines += wrap(f"Note: {problem.what}{mend}", "  ")
     if report.words:
-        lines += [
-            "",
-            *wrap(
-                "Your words, as I took them: "
-                + ", ".join(f"{theirs} = {ours}" for theirs, ours, _ in report.words[:8])
-                + "."
-            ),
-        ]
+        pairs = ", ".join(f"{theirs} = {ours}" for theirs, ours, _ in report.words[:8])
+        lines += ["", *wrap(f"Your words, as I took them: {pairs}.")]
     if thin := thinnest(report.filled or {}, report.n_units):
         lines += ["", *wrap(thin)]
     return "\n".join(lines)
+
+
+def _question_lines(report: Report) -> list[str]:
+    """What only the person can say, with the commands that say it."""
+    lines: list[str] = []
+    for question, commands, waiting in report.questions:
+        rows = f"{waiting:,} row{' waits' if waiting == 1 else 's wait'}"
+        lines += ["", *wrap(f"{question} {rows} for it:"), *(f"  {line}" for line in commands)]
+    return lines
+
+
+def _problem_lines(report: Report) -> list[str]:
+    """Rows that were turned away, then those to look at; the first of each."""
+    lines: list[str] = []
+    if report.problems:
+        n = report.counts["rejected"]
+        more = len(report.problems) - MOST_PROBLEMS
+        lines += ["", f"{n:,} ROW{'' if n == 1 else 'S'} TO FIX:"]
+        for problem in report.problems[:MOST_PROBLEMS]:
+            lines += wrap(_short(problem), "    ")
+        lines += wrap(f"and {more:,} more, all in the file below.") if more > 0 else []
+        if report.rejected_file:
+            lines += wrap(f"Fix them in {report.rejected_file}, then: pricing add that file.", "  ")
+    if report.row_notes:
+        more = len(report.row_notes) - MOST_PROBLEMS
+        lines += ["", f"LOOK AT ({len(report.row_notes):,}):"]
+        for problem in report.row_notes[:MOST_PROBLEMS]:
+            lines += wrap(_short(problem), "    ")
+        named = f"and {more:,} more: pricing add … --json names them all."
+        lines += wrap(named) if more > 0 else []
+    return lines
+
+
+def _record_lines(report: Report) -> list[str]:
+    """What the record knows better, or knows alone."""
+    lines: list[str] = []
+    if report.n_older:
+        rows = f"{report.n_older:,} row{' is' if report.n_older == 1 else 's are'}"
+        older = f"{rows} older than what you have and changed nothing. To take them: add --older."
+        lines += ["", *wrap(older)]
+    if report.gone:
+        shown = ", ".join(report.gone[:5]) + (" …" if len(report.gone) > 5 else "")
+        gone = f"{len(report.gone):,} no longer in this sheet, kept in your record: {shown}."
+        lines += ["", *wrap(gone)]
+    return lines
 
 
 def _short(problem: Problem) -> str:

@@ -3,7 +3,7 @@ each change."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 from urllib.parse import urlencode
 
@@ -147,44 +147,16 @@ def new_unit() -> str | AnyResponse | tuple[str, int]:
     place = here()
     form = steps.got(place.settings())
     if request.method == "GET":
-        given = {
-            name: value
-            for name, value in request.args.items()
-            if name in {one.name for one in form.fields}
-        }
-        typed = {
-            "got": place.today().isoformat(),
-            **{name: value for name, value in _habits().items() if name == "got_from"},
-            **given,
-        }
-        return render_template(
-            "new_unit.html",
-            step=form,
-            filled=Filled(typed=typed),
-            above=(),
-            own=asked.completing(),
-            to=NEW,
-        )
+        return _unit_form(form, Filled(typed=_told_already(form)))
     filled = forms.read(form.fields, request.form)
     if not filled.values.get("type"):
         filled = forms.with_wrong(
             filled, "type", "What is it? Electric dryer, front-load washer, gas range, …"
         )
     if filled.wrong:
-        return (
-            render_template(
-                "new_unit.html", step=form, filled=filled, above=(), own=asked.completing(), to=NEW
-            ),
-            422,
-        )
-    cells = {
-        name: value
-        for name, value in {
-            **steps.cells(form, forms.plain(filled), {}, place.today()),
-            **_extra_cells(),
-        }.items()
-        if value
-    }
+        return _unit_form(form, filled), 422
+    told = {**steps.cells(form, forms.plain(filled), {}, place.today()), **_extra_cells()}
+    cells = {name: value for name, value in told.items() if value}
 
     def write() -> str:
         unit, act = by_hand.new_unit(
@@ -199,17 +171,22 @@ def new_unit() -> str | AnyResponse | tuple[str, int]:
         return _with_habits(changes.once(write), filled)
     except Refused as refusal:
         beside, above = forms.place_problems(refusal.problems, form.fields, filled.typed)
-        return (
-            render_template(
-                "new_unit.html",
-                step=form,
-                filled=Filled({}, filled.typed, beside),
-                above=above,
-                own=asked.completing(),
-                to=NEW,
-            ),
-            409,
-        )
+        return _unit_form(form, Filled({}, filled.typed, beside), above), 409
+
+
+def _told_already(form: Step) -> dict[str, str]:
+    """What stands in a fresh form: today, where units usually come from, and what the address
+    says."""
+    usual = {name: value for name, value in _habits().items() if name == "got_from"}
+    known = {one.name for one in form.fields}
+    given = {name: value for name, value in request.args.items() if name in known}
+    return {"got": here().today().isoformat(), **usual, **given}
+
+
+def _unit_form(form: Step, filled: Filled, above: Sequence[Problem] = ()) -> str:
+    return render_template(
+        "new_unit.html", step=form, filled=filled, above=above, own=asked.completing(), to=NEW
+    )
 
 
 def _extra_cells() -> dict[str, str]:

@@ -62,106 +62,88 @@ def got(settings: Settings) -> Step:
 def steps_of(outcome: str, settings: Settings) -> tuple[Step, ...]:
     """What can happen next to a unit, the likeliest first."""
     money = fields.money_ends(settings)
-    bench = Step(
-        "bench",
-        "Bench work",
-        "Write it down",
-        (
-            fields.FOUND,
-            fields.REPAIR,
-            Field("parts", "Parts in all", "money", ends=money, low=0, high=1e6),
-            _minutes("diagnose_min", "Finding it"),
-            _minutes("repair_min", "Repairing"),
-            _minutes("clean_min", "Cleaning"),
-            Field(
-                "outcome",
-                "Now it is",
-                "choice",
-                choices=(("in work", "in work"), ("waiting for part", "waiting for a part")),
-            ),
-        ),
+    bench, sold = _bench(money), _sold(money)
+    parted, scrapped = _ended("parted", "Parted out", money), _ended("scrapped", "Scrapped", money)
+    if outcome == "listed":
+        return (sold, _new_ask(money), _bid(money), bench, parted, scrapped)
+    if outcome == "sold":
+        return (_comeback(money), sold, bench)
+    if outcome in OPEN:
+        return (bench, _listing(money), sold, parted, scrapped)
+    return (sold, parted, scrapped, bench)
+
+
+def _bench(money: str) -> Step:
+    now = (("in work", "in work"), ("waiting for part", "waiting for a part"))
+    form = (
+        fields.FOUND,
+        fields.REPAIR,
+        Field("parts", "Parts in all", "money", ends=money, low=0, high=1e6),
+        _minutes("diagnose_min", "Finding it"),
+        _minutes("repair_min", "Repairing"),
+        _minutes("clean_min", "Cleaning"),
+        Field("outcome", "Now it is", "choice", choices=now),
     )
-    listing = Step(
-        "list",
-        "List it",
-        "Listed",
-        (
-            Field("ask", "Asking", "money", ends=money, low=0.01, high=1e7),
-            Field("listed", "Listed on", "date"),
-            fields.CONDITION,
-            fields.FEATURES,
-            Field("recall_checked", "Recalls looked up on", "date"),
-        ),
-        {"outcome": "listed"},
-        {"ask": "asked"},
-        today="listed",
-        done="listed",
+    return Step("bench", "Bench work", "Write it down", form)
+
+
+def _listing(money: str) -> Step:
+    form = (
+        Field("ask", "Asking", "money", ends=money, low=0.01, high=1e7),
+        Field("listed", "Listed on", "date"),
+        fields.CONDITION,
+        fields.FEATURES,
+        Field("recall_checked", "Recalls looked up on", "date"),
     )
-    sold = Step(
-        "sold",
-        "Sold",
-        "Sold",
-        (
-            Field("price", "Sold for", "money", ends=money, low=0, high=1e7),
-            Field("sold", "Sold on", "date"),
-            Field("sold_where", "Sold where", complete="sold_where"),
-            _minutes("sell_min", "Photos, messages, loading"),
-            Field("delivery", "Charged for delivery", "money", ends=money, low=0, high=1e6),
-            Field("fees", "Fees to the place it sold at", "money", ends=money, low=0, high=1e6),
-            Field("warranty_days", "Promise given", "number", ends="days", low=0, high=3_650),
-        ),
-        {"outcome": "sold"},
-        today="sold",
+    sets, adds = {"outcome": "listed"}, {"ask": "asked"}
+    return Step("list", "List it", "Listed", form, sets, adds, today="listed", done="listed")
+
+
+def _sold(money: str) -> Step:
+    form = (
+        Field("price", "Sold for", "money", ends=money, low=0, high=1e7),
+        Field("sold", "Sold on", "date"),
+        Field("sold_where", "Sold where", complete="sold_where"),
+        _minutes("sell_min", "Photos, messages, loading"),
+        Field("delivery", "Charged for delivery", "money", ends=money, low=0, high=1e6),
+        Field("fees", "Fees to the place it sold at", "money", ends=money, low=0, high=1e6),
+        Field("warranty_days", "Promise given", "number", ends="days", low=0, high=3_650),
     )
-    ask = Step(
-        "down",
-        "New ask",
-        "Change the ask",
-        (
-            Field("ask", "Asking now", "money", ends=money, low=0.01, high=1e7),
-            Field("on", "Since", "date"),
-        ),
-        {},
-        {"ask": "asked"},
-        today="on",
+    return Step("sold", "Sold", "Sold", form, {"outcome": "sold"}, today="sold")
+
+
+def _new_ask(money: str) -> Step:
+    form = (
+        Field("ask", "Asking now", "money", ends=money, low=0.01, high=1e7),
+        Field("on", "Since", "date"),
     )
-    offer = Step(
-        "offer",
-        "A buyer bids",
-        "Write it down",
-        (Field("offer", "Bid", "money", ends=money, low=0.01, high=1e7), Field("on", "On", "date")),
-        {},
-        {"offer": "offers"},
-        today="on",
-        done="bid of a buyer",
-    )
-    ended = (
+    return Step("down", "New ask", "Change the ask", form, {}, {"ask": "asked"}, today="on")
+
+
+def _bid(money: str) -> Step:
+    bid = Field("offer", "Bid", "money", ends=money, low=0.01, high=1e7)
+    form, adds = (bid, Field("on", "On", "date")), {"offer": "offers"}
+    done = "bid of a buyer"
+    return Step("offer", "A buyer bids", "Write it down", form, {}, adds, today="on", done=done)
+
+
+def _ended(outcome: str, words: str, money: str) -> Step:
+    """Parted out or scrapped: what it brought, and when."""
+    form = (
         Field("salvage", "Got for parts or scrap", "money", ends=money, low=0, high=1e6),
         Field("sold", "Done on", "date"),
     )
-    parted = Step("parted", "Parted out", "Parted out", ended, {"outcome": "parted"}, today="sold")
-    scrapped = Step(
-        "scrapped", "Scrapped", "Scrapped", ended, {"outcome": "scrapped"}, today="sold"
+    return Step(outcome, words, words, form, {"outcome": outcome}, today="sold")
+
+
+def _comeback(money: str) -> Step:
+    form = (
+        Field("on", "Came back on", "date"),
+        Field("back_hours", "Hours on it", "number", low=0, high=500),
+        Field("back_cost", "What it cost", "money", ends=money, low=0, high=1e6),
     )
-    back = Step(
-        "comeback",
-        "It came back",
-        "Write it down",
-        (
-            Field("on", "Came back on", "date"),
-            Field("back_hours", "Hours on it", "number", low=0, high=500),
-            Field("back_cost", "What it cost", "money", ends=money, low=0, high=1e6),
-        ),
-        today="on",
-        done="came back",
-    )
-    if outcome == "listed":
-        return (sold, ask, offer, bench, parted, scrapped)
-    if outcome == "sold":
-        return (back, sold, bench)
-    if outcome in OPEN:
-        return (bench, listing, sold, parted, scrapped)
-    return (sold, parted, scrapped, bench)
+    words, button = "It came back", "Write it down"
+    return Step("comeback", words, button, form, today="on", done="came back")
 
 
 def _minutes(name: str, words: str) -> Field:
