@@ -9,6 +9,7 @@ from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
 
+import phone_vectors
 import pytest
 from click.testing import CliRunner
 from conftest import DEMO_DAY
@@ -124,6 +125,27 @@ def test_words_of_the_record_cannot_become_part_of_the_page(tmp_path: Path) -> N
 
     assert text.count("<script") == 2 and text.count("</script>") == 2 and "<b>" not in text
     assert settings == Settings()
+
+
+def test_a_shop_with_many_makers_and_faults_has_its_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """25 makers and 30 faults in a record that three people keep: still small enough to mail."""
+    makers = tuple(f"maker {first}{last}" for first in "abcde" for last in "vwxyz")
+    told = [row for row in phone_vectors.FAULTS if row.family != "any"]
+    names = list(dict.fromkeys(row.fault for row in told))[:30]
+    monkeypatch.setattr(phone_vectors, "MAKERS", makers)
+    monkeypatch.setattr(phone_vectors, "FAULTS", [row for row in told if row.fault in names])
+    monkeypatch.setattr(phone_vectors, "N_UNITS", (0, 0, 400))
+    numbers, settings = world(2, tmp_path / "home")
+    margins = numbers.price.encoding.margins
+    text = phone.page(numbers, settings, phoning.cells(numbers, settings, DAY))
+
+    assert {one for margin in margins if margin.column == "maker" for one in margin.labels} == {
+        *makers
+    }
+    assert len({fault for fault, _ in numbers.repair.fixed_of if fault}) >= 30
+    assert len(text.encode()) <= phone.LARGEST
 
 
 @pytest.mark.usefixtures("short_table")

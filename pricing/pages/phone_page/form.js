@@ -1,6 +1,6 @@
 // The form: what is asked, what was typed last, and the words to pick from.
 "use strict";
-const given = JSON.parse(document.getElementById("numbers").textContent);
+const given = JSON.parse(inflated(document.getElementById("numbers").textContent));
 use(given);
 const picks = given.picks, LAST = "pricing-last";
 
