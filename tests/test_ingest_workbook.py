@@ -124,3 +124,23 @@ def test_without_the_reader_the_way_out_is_named(
     monkeypatch.setitem(sys.modules, "python_calamine", None)
     with pytest.raises(Refused, match="save as CSV"):
         read_file(workbook(tmp_path / "units.xlsx", Units=ROWS), Settings(), TODAY)
+
+
+def test_the_list_of_units_is_found_and_its_years_are_read_together(tmp_path: Path) -> None:
+    """A price list stands first, a year a sheet behind it: the list has days, the prices have none."""
+    head: list[object] = ["Ref", "Type", "Paid", "Sold", "Sale price"]
+    path = workbook(
+        tmp_path / "years.xlsx",
+        Prices=[["Type", "Price"], ["Oven", 150], ["Hob", 180]],
+        Y2024=[head, ["R1", "Oven", 5, date(2024, 3, 4), 120]],
+        Y2025=[
+            head,
+            ["R2", "Hob", 5, date(2025, 3, 4), 90],
+            ["R3", "Hob", 5, date(2025, 4, 4), 95],
+        ],
+    )
+    reading = read_file(path, Settings(), TODAY)
+
+    assert [row.values["unit"] for row in reading.rows] == ["R1", "R2", "R3"]
+    assert reading.control_total == 305
+    assert any("sheets read: Y2024, Y2025; not read: Prices" in n.what for n in reading.notes)
