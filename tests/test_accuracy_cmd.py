@@ -24,7 +24,7 @@ from pricing.pipeline.demo import DEMO_DAY
 from pricing.pipeline.fitting import fit
 from pricing.proof import accuracy, reportcard
 from pricing.proof.accuracy import Accuracy, Line, Rule
-from pricing.proof.reportcard import Kept, ReportCard, Scored
+from pricing.proof.reportcard import KeptAnswer, ReportCard, Scored
 
 JARGON = (
     "elasticity",
@@ -277,7 +277,7 @@ def test_the_verdict(judged: Accuracy, change: dict[str, Any], begins: str) -> N
 def test_tool_and_person_side_by_side_are_told_kindly(tool: float, own: float, says: str) -> None:
     scored = tuple(
         Scored(
-            Kept(f"{i}", DEMO_DAY, tool, 80.0, 125.0, 0.8, own, {}),
+            KeptAnswer(f"{i}", DEMO_DAY, tool, 80.0, 125.0, 0.8, own, {}),
             f"{i}",
             "wall oven",
             DEMO_DAY,

@@ -16,9 +16,9 @@ from pricing.basis.units import Coded, Units, from_rows
 from pricing.model.known import known_by
 from pricing.proof import accuracy, yardsticks
 from pricing.proof.backtest import (
-    Answers,
     Ask,
-    Replay,
+    BackTest,
+    Estimates,
     as_listed,
     dated,
     model_learner,
@@ -140,7 +140,7 @@ def scrambled_after(units: Units, day: float, seed: int, keep_questions_of: np.n
 
 
 def estimates(
-    found: Replay, name: str, cutoff: float, units: Units
+    found: BackTest, name: str, cutoff: float, units: Units
 ) -> dict[str, tuple[float, ...]]:
     """Every number said as of `cutoff` or before, by unit."""
     said: dict[str, tuple[float, ...]] = {}
@@ -203,7 +203,7 @@ def test_the_check_above_can_fail() -> None:
     def peeking(whole: Units) -> dict[str, object]:
         def learn(known: Units, as_of: date) -> Ask:
             top = float(np.nanmax(whole.number("price")))
-            return lambda asked, days: Answers(
+            return lambda asked, days: Estimates(
                 np.full(asked.n, top), np.full(asked.n, top), np.full(asked.n, top)
             )
 
@@ -240,7 +240,7 @@ def test_each_sale_is_estimated_once_from_the_month_before_it_was_listed() -> No
     def learn(known: Units, as_of: date) -> Ask:
         seen.append((as_of, float(np.nanmax(known.number("sold"), initial=0.0))))
         n = len(sales_by(known, as_of))
-        return lambda asked, days: Answers(
+        return lambda asked, days: Estimates(
             np.full(asked.n, float(n)), np.full(asked.n, 1.0), np.full(asked.n, 2.0)
         )
 
@@ -370,8 +370,8 @@ def test_ranges_that_fall_short_are_widened_just_enough() -> None:
     error = 0.02 * np.arange(21)
     price = np.exp(5.0 + error)
     middle = np.full(21, np.exp(5.0))
-    answers = Answers(middle, np.exp(np.full(21, 4.9)), np.exp(np.full(21, 5.1)))
-    made = Replay(
+    answers = Estimates(middle, np.exp(np.full(21, 4.9)), np.exp(np.full(21, 5.1)))
+    made = BackTest(
         np.arange(21), np.zeros(21), price, np.zeros(21), np.zeros(21), 0, {accuracy.OURS: answers}
     )
     line = accuracy._line("all", np.arange(21), made, answers, 0.8)
@@ -379,7 +379,7 @@ def test_ranges_that_fall_short_are_widened_just_enough() -> None:
     assert line.n_caught == 6
     assert accuracy._widen(line, made, answers, 0.8) == pytest.approx(min(error[17] / 0.1, 2.0))
     assert accuracy._widen(
-        line, made, Answers(middle, np.exp(np.full(21, 4.7)), np.exp(np.full(21, 5.25))), 0.8
+        line, made, Estimates(middle, np.exp(np.full(21, 4.7)), np.exp(np.full(21, 5.25))), 0.8
     ) == pytest.approx(error[17] / 0.25)
 
 

@@ -17,7 +17,7 @@ import pytest
 from pricing.basis.settings import Settings
 from pricing.basis.units import from_rows
 from pricing.pages import charts
-from pricing.quarter.calls import Call, judge
+from pricing.quarter.calls import CalledSale, judge
 from pricing.quarter.compare import compare
 from pricing.quarter.money import add_up, keep_books
 from pricing.quarter.period import Quarter
@@ -75,7 +75,9 @@ def pictures(currency: str = "USD") -> dict[str, charts.Picture]:
     curve = waiting_curve(
         np.array([2.0, 5.0, 9.0, 9.0, 30.0]), np.array([True, True, True, True, False])
     )
-    calls = judge([Call(str(i), "dryer", 100.0 + i, 90.0, 101.0, 103.0) for i in range(5)], 0.8, 40)
+    calls = judge(
+        [CalledSale(str(i), "dryer", 100.0 + i, 90.0, 101.0, 103.0) for i in range(5)], 0.8, 40
+    )
     level = Level(
         ("2026-06", "2026-07", "2026-08"),
         np.array([0.9, 0.95, 1.0]),

@@ -41,7 +41,7 @@ def test_the_repairers_own_arithmetic() -> None:
 
     assert books.put_in.tolist() == [65.0]
     assert books.profit.tolist() == [185.0]
-    assert add_up(books, np.array([True])).per_hour == 185.0
+    assert add_up(books, np.array([True])).per_hour == pytest.approx(185.0)
 
 
 def test_every_column_of_money_enters_once_and_tax_never() -> None:
@@ -252,7 +252,7 @@ def test_usual_leans_on_all_types() -> None:
     average."""
     by_type, overall = usual(np.array([2.0, 4.0, 9.0]), np.array([0, 0, 1]), 3)
 
-    assert overall == 5.0
+    assert overall == pytest.approx(5.0)
     assert by_type.tolist() == [(6 + 15) / 5, (9 + 15) / 4, 5.0]
 
 

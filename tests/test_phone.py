@@ -23,7 +23,7 @@ from pricing.basis.settings import Settings
 from pricing.cli import group
 from pricing.model import saved
 from pricing.pages import phone
-from pricing.pages.phone import Cell
+from pricing.pages.phone import TableCell
 from pricing.pipeline import phoning
 
 
@@ -120,7 +120,7 @@ def test_the_table_is_of_the_person_who_asks(tmp_path: Path) -> None:
 
 def test_words_of_the_record_cannot_become_part_of_the_page(tmp_path: Path) -> None:
     numbers, settings = world(0, tmp_path / "home")
-    cell = Cell("</script><script>alert(1)</script>", 3.0, "good", 1.0, 1.0, 1.0, 1.0)
+    cell = TableCell("</script><script>alert(1)</script>", 3.0, "good", 1.0, 1.0, 1.0, 1.0)
     text = phone.page(numbers, Settings(usual_price={"</script><b>%SCRIPT%": 100.0}), [cell])
 
     assert text.count("<script") == 2 and text.count("</script>") == 2 and "<b>" not in text

@@ -308,7 +308,7 @@ def test_the_replay_knows_only_what_had_ended_by_then() -> None:
     report = report_of([*past, late, early])
 
     assert (report.replay.n_judged, report.replay.n_refused) == (12, 1)
-    assert report.replay.refused_profit == 15.0
+    assert report.replay.refused_profit == pytest.approx(15.0)
     assert report.replay.n_under == 12
 
 

@@ -21,8 +21,8 @@ from pricing.pages.quarter_learned import (
     prices_section,
 )
 from pricing.pipeline.reporting import learn
-from pricing.proof.reportcard import Kept, ReportCard, Scored
-from pricing.quarter.calls import Call, judge
+from pricing.proof.reportcard import KeptAnswer, ReportCard, Scored
+from pricing.quarter.calls import CalledSale, judge
 from pricing.quarter.money import keep_books
 from pricing.quarter.period import Quarter
 from pricing.quarter.worth import contrast, price_level, worths
@@ -188,9 +188,13 @@ def test_first_and_empty_quarters_have_no_calls(
 
 def test_the_sentence_on_the_calls() -> None:
     """Where the calls ran high by type it says so; else by the middle; else neither."""
-    high = judge([Call(str(i), "dryer", 100.0, 90.0, 112.0, 130.0) for i in range(4)], 0.8, 30)
-    even = judge([Call(str(i), "dryer", 100.0, 90.0, 101.0, 130.0) for i in range(4)], 0.8, 30)
-    few = judge([Call("1", "dryer", 100.0, 110.0, 120.0, 130.0)], 0.9, 30)
+    high = judge(
+        [CalledSale(str(i), "dryer", 100.0, 90.0, 112.0, 130.0) for i in range(4)], 0.8, 30
+    )
+    even = judge(
+        [CalledSale(str(i), "dryer", 100.0, 90.0, 101.0, 130.0) for i in range(4)], 0.8, 30
+    )
+    few = judge([CalledSale("1", "dryer", 100.0, 110.0, 120.0, 130.0)], 0.9, 30)
 
     assert (
         calls_sentence(high, "USD")
@@ -214,7 +218,7 @@ def test_answers_given_at_the_time_and_the_persons_own_numbers() -> None:
 
     def scored(unit: str, sold: str, price_: float, own: float | None) -> Scored:
         return Scored(
-            Kept(unit, date(2026, 6, 1), 200.0, 150.0, 260.0, 0.8, own, {}),
+            KeptAnswer(unit, date(2026, 6, 1), 200.0, 150.0, 260.0, 0.8, own, {}),
             unit,
             "dryer",
             date.fromisoformat(sold),

@@ -59,7 +59,7 @@ _TOO_LARGE = (
 
 
 @frozen
-class Cell:
+class TableCell:
     """One entry of the table without scripts: money."""
 
     type: str
@@ -76,7 +76,7 @@ def engine() -> str:
     return "\n".join((FOLDER / name).read_text(encoding="utf-8") for name in ENGINE)
 
 
-def page(saved: Saved, settings: Settings, cells: Sequence[Cell]) -> str:
+def page(saved: Saved, settings: Settings, cells: Sequence[TableCell]) -> str:
     """The whole file. Raises Refused where it would be too large for a phone."""
     script = "\n".join((engine(), *((FOLDER / name).read_text(encoding="utf-8") for name in PAGE)))
     style = (FOLDER / "page.css").read_text(encoding="utf-8")
@@ -114,7 +114,7 @@ def _hash(text: str) -> str:
     return "sha256-" + base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()
 
 
-def table(cells: Sequence[Cell], settings: Settings) -> str:
+def table(cells: Sequence[TableCell], settings: Settings) -> str:
     """What a working unit brings and the most to pay for a broken one, by type, age and condition,
     as HTML."""
 

@@ -10,10 +10,10 @@ from pricing.pages import quarter_words as words
 from pricing.pages.parts import Section, Shown, Table, exact, hours, rate
 from pricing.pages.text import limit, money
 from pricing.proof.reportcard import ReportCard
-from pricing.quarter.calls import Call, Calls
+from pricing.quarter.calls import CalledSale, Calls
 from pricing.quarter.limits import Limits
 from pricing.quarter.period import Quarter
-from pricing.quarter.worth import Level, Worth
+from pricing.quarter.worth import Effect, Level
 from pricing.wording.plain import percent
 
 CLOSE = 0.05  # of the price: within it a call is neither high nor low for a person
@@ -139,7 +139,7 @@ def answered_table(card: ReportCard | None, quarter: Quarter) -> Table | None:
     )
 
 
-def _call(kind: str, call: Call, currency: str) -> list[str]:
+def _call(kind: str, call: CalledSale, currency: str) -> list[str]:
     return [
         kind,
         call.unit or "-",
@@ -232,7 +232,7 @@ def rate_words(side: tuple[int, float, float], currency: str) -> str:
 
 
 def prices_section(
-    level: Level | None, worths: Sequence[Worth], currency: str, draw: bool, n_learned: int
+    level: Level | None, worths: Sequence[Effect], currency: str, draw: bool, n_learned: int
 ) -> Section:
     """Prices: the level over time, and what a year, a grade and a feature are worth now."""
     if n_learned == 0:
@@ -268,7 +268,7 @@ def _level_shown(level: Level, draw: bool) -> Shown:
     return Shown("Where prices went", level_takeaway(level), table, picture)
 
 
-def _worth_table(worths: Sequence[Worth], currency: str) -> Table:
+def _worth_table(worths: Sequence[Effect], currency: str) -> Table:
     rows = [
         [
             worth.what,
@@ -285,7 +285,7 @@ def _worth_table(worths: Sequence[Worth], currency: str) -> Table:
     return Table("What it is worth now", head, rows, right=frozenset({2, 4, 5}))
 
 
-def _amount(share: float, worth: Worth, currency: str) -> str:
+def _amount(share: float, worth: Effect, currency: str) -> str:
     return money(share * worth.usual, currency)
 
 

@@ -9,8 +9,8 @@ from pricing.pages import quarter_words as words
 from pricing.pages.parts import MONEY_WORDS, MOST_ROWS, Section, Shown, Table, exact, hours, rate
 from pricing.pages.text import day, money
 from pricing.quarter.money import IN, OUT
-from pricing.quarter.quarter import QuarterReport, Row
-from pricing.quarter.shelf import Waiting
+from pricing.quarter.quarter import MoneyRow, QuarterReport
+from pricing.quarter.shelf import OnShelf
 from pricing.quarter.survival import Curve
 
 
@@ -233,7 +233,7 @@ def _rows_table(report: QuarterReport) -> Table:
     ]
     shown = rows[:MOST_ROWS]
 
-    def cells(row: Row) -> list[str]:
+    def cells(row: MoneyRow) -> list[str]:
         return [
             row.unit or "-",
             row.type or "-",
@@ -245,7 +245,7 @@ def _rows_table(report: QuarterReport) -> Table:
             hours(row.hours),
         ]
 
-    def summed(label: str, part: Sequence[Row]) -> list[str]:
+    def summed(label: str, part: Sequence[MoneyRow]) -> list[str]:
         return [
             label,
             f"{len(part):,} rows",
@@ -274,7 +274,7 @@ def _rows_table(report: QuarterReport) -> Table:
     )
 
 
-def waiting_row(report: QuarterReport, each: Waiting) -> list[str]:
+def waiting_row(report: QuarterReport, each: OnShelf) -> list[str]:
     """Unit, type, where it stands, days, asked, what is in it, next step."""
     return [
         each.unit or "-",

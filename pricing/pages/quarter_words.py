@@ -9,7 +9,7 @@ from pricing.pages.text import day, limit, money
 from pricing.quarter.compare import Comparison
 from pricing.quarter.gaps import Gap
 from pricing.quarter.quarter import QuarterReport, TypeLine
-from pricing.quarter.shelf import Waiting
+from pricing.quarter.shelf import OnShelf
 from pricing.quarter.survival import Curve
 from pricing.wording.plain import percent
 
@@ -228,7 +228,7 @@ def _what_waits(report: QuarterReport) -> str:
     return f"{text}; {gap}."
 
 
-def lead_words(unit: Waiting, report: QuarterReport) -> str:
+def lead_words(unit: OnShelf, report: QuarterReport) -> str:
     """`sell off the wall oven (U181, 69 days listed, not under $75) first`."""
     take = f", not under {limit(unit.least, report.currency)}" if unit.least is not None else ""
     do = {
@@ -239,7 +239,7 @@ def lead_words(unit: Waiting, report: QuarterReport) -> str:
     return f"{do} the {unit.type} ({unit.unit}, {unit.days} days listed{take}) first"
 
 
-def step_words(unit: Waiting, report: QuarterReport) -> str:
+def step_words(unit: OnShelf, report: QuarterReport) -> str:
     """What to do next with a waiting unit, and when; empty where nothing can be said."""
     if unit.step and unit.on is not None:
         when = "now" if unit.on <= report.as_of else f"on {day(unit.on)}"
@@ -259,7 +259,7 @@ def step_words(unit: Waiting, report: QuarterReport) -> str:
     return "finish it or part it out" if (unit.days or 0) > 30 else ""
 
 
-def _asked(unit: Waiting, currency: str) -> str:
+def _asked(unit: OnShelf, currency: str) -> str:
     return f", asked {money(unit.asked, currency)}" if unit.asked is not None else ""
 
 

@@ -9,7 +9,7 @@ from pricing.pages.parts import MONEY_WORDS, Section, Table, exact
 from pricing.pages.text import day
 from pricing.quarter.money import IN, OUT
 from pricing.quarter.quarter import QuarterReport
-from pricing.quarter.yearly import Sheet, Year
+from pricing.quarter.yearly import TaxSheet, Year
 
 MOST_ROWS = 30  # rows of a year's table in the page; the CSV has them all
 PLAIN = ("units", "sold")  # columns that are counts
@@ -63,7 +63,7 @@ def rows_cells(report: QuarterReport) -> Cells:
     return head, [tuple(map(_plain, row)) for row in rows]
 
 
-def sheet_cells(sheet: Sheet) -> Cells:
+def sheet_cells(sheet: TaxSheet) -> Cells:
     """Header and rows of one of the year's tables."""
     return sheet.head, [tuple(map(_plain, row)) for row in sheet.rows]
 
@@ -96,7 +96,7 @@ def year_section(year: Year, currency: str) -> Section:
     )
 
 
-def _table(sheet: Sheet, currency: str) -> Table:
+def _table(sheet: TaxSheet, currency: str) -> Table:
     body, total = sheet.rows[:-1], sheet.rows[-1]
     # Columns of nothing but zeros are left to the CSV: they only cost width on paper.
     kept = [

@@ -41,7 +41,7 @@ LEAST_PAID = (
 
 
 @frozen
-class Group:
+class GroupNumbers:
     """Where the numbers of a member's home came from. day: of the group's fit; sales: all; own: the
     person's; people: told apart."""
 
@@ -57,7 +57,7 @@ class Written:
     """What was written: the new home and what its numbers rest on."""
 
     home: Home
-    group: Group
+    group: GroupNumbers
 
 
 def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
@@ -86,7 +86,7 @@ def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
     own_names = {text for text in first.newest.units.word("unit").texts() if text}
     open_units = [row for row in numbers.open_units() if row.get("owner") == owner]
     own_names |= {str(row["unit"]) for row in open_units if row.get("unit")}
-    group = Group(
+    group = GroupNumbers(
         name.strip(),
         numbers.as_of,
         numbers.price.n,
@@ -134,12 +134,12 @@ def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
     return Written(target, group)
 
 
-def group_of(home: Home) -> Group | None:
+def group_of(home: Home) -> GroupNumbers | None:
     """What the numbers of this home came with, where `write` made it; None for any other home, or
     where that note cannot be read."""
     try:
         kept = json.loads(_note(home).read_bytes())
-        return Group(
+        return GroupNumbers(
             str(kept["owner"]),
             date.fromisoformat(kept["day"]),
             int(kept["sales"]),

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from pricing.model.price.similar import Newest
     from pricing.model.saved import Saved
     from pricing.pipeline.gathering import Gathered
-    from pricing.pipeline.member import Group
+    from pricing.pipeline.member import GroupNumbers
 
 
 @frozen
@@ -35,14 +35,14 @@ class OnTop:
     fit, and before it; other_settings: settings that numbers are learned with have changed since,
     which the group's do not know."""
 
-    group: Group
+    group: GroupNumbers
     fresh: int
     earlier: int
     other_settings: bool
 
 
 def numbers(
-    home: Home, group: Group, settings: Settings, source: Source, first: Gathered
+    home: Home, group: GroupNumbers, settings: Settings, source: Source, first: Gathered
 ) -> Numbers:
     """The numbers of a member's home: the group's, and prices that moved on."""
     from pricing.model.price import onward, similar

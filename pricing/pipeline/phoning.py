@@ -17,7 +17,7 @@ from pricing.basis.question import Question
 from pricing.basis.settings import Settings
 from pricing.model import saved
 from pricing.pages import phone
-from pricing.pages.phone import Cell
+from pricing.pages.phone import TableCell
 
 AGES, GRADES = (3.0, 7.0, 12.0), ("fair", "good")
 MOST_TYPES = 30
@@ -72,7 +72,7 @@ def _memory(home: Home) -> Path:
     return home.data / "phone.json"
 
 
-def cells(numbers: saved.Saved, settings: Settings, as_of: date) -> list[Cell]:
+def cells(numbers: saved.Saved, settings: Settings, as_of: date) -> list[TableCell]:
     """The table that needs no script: the person's own types first, commonest first, at three ages
     and two grades, the fault not told."""
     own = sorted(numbers.price.types, key=lambda name: (-numbers.price.types[name], name))
@@ -92,7 +92,7 @@ def cells(numbers: saved.Saved, settings: Settings, as_of: date) -> list[Cell]:
         offer.decide_many(asked, numbers, settings, as_of),
     )
     return [
-        Cell(
+        TableCell(
             unit["type"],
             unit["age"],
             unit["condition"],

@@ -53,7 +53,7 @@ def prove(
 def calls_of(judged: Accuracy) -> Any:
     """The replay as calls that the picture of the quarter draws."""
     from pricing.proof.accuracy import OURS
-    from pricing.quarter.calls import Call, judge
+    from pricing.quarter.calls import CalledSale, judge
 
     replayed, ours = judged.replay, judged.replay.answers[OURS]
     sold = judged.units.take(replayed.rows)
@@ -66,7 +66,9 @@ def calls_of(judged: Accuracy) -> Any:
         ours.high.tolist(),
     )
     n_learned = int(replayed.n_known.max()) if len(replayed.n_known) else 0
-    return judge([Call(*row) for row in zip(*columns, strict=True)], judged.coverage, n_learned)
+    return judge(
+        [CalledSale(*row) for row in zip(*columns, strict=True)], judged.coverage, n_learned
+    )
 
 
 def keep_answer(

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from pricing.quarter.money import Books
     from pricing.quarter.period import Quarter
     from pricing.quarter.quarter import QuarterReport
-    from pricing.quarter.worth import Level, Worth
+    from pricing.quarter.worth import Effect, Level
 
 
 def books_of(home: Home, settings: Settings, as_of: date) -> Books:
@@ -98,18 +98,18 @@ MOST_UNITS = 6000
 
 
 @frozen
-class Learned:
+class QuarterLearned:
     """What the price model says of a quarter: the calls on its sales, and prices at its end;
     n_sales behind the latter."""
 
     calls: Calls | None
     level: Level | None
-    worths: tuple[Worth, ...]
+    worths: tuple[Effect, ...]
     n_sales: int
     limits: Limits | None
 
 
-def learn(books: Books, settings: Settings, quarter: Quarter) -> Learned:
+def learn(books: Books, settings: Settings, quarter: Quarter) -> QuarterLearned:
     """Fit prices twice: on what was known before the quarter, to judge its calls, and on what was
     known at its end, for the level."""
     from pricing.model.known import known_by
@@ -141,7 +141,7 @@ def learn(books: Books, settings: Settings, quarter: Quarter) -> Learned:
         limits = _limits_of(books, settings, quarter, model, date.fromordinal(start))
         judged = calling.judge(
             [
-                calling.Call(
+                calling.CalledSale(
                     names[i],
                     types[i],
                     float(paid[i]),
@@ -156,10 +156,10 @@ def learn(books: Books, settings: Settings, quarter: Quarter) -> Learned:
         )
     sales = sales_until(end)
     if not sales.n:
-        return Learned(judged, None, (), 0, limits)
+        return QuarterLearned(judged, None, (), 0, limits)
     day = date.fromordinal(end)
     model = price_fit.fit_price(sales, settings, day)
-    return Learned(
+    return QuarterLearned(
         judged,
         worth.price_level(model, sales, day),
         worth.worths(model, sales, day),
@@ -197,7 +197,7 @@ def _limits_of(
 
 
 @frozen
-class Written:
+class WrittenQuarter:
     """The report as numbers, and the files that were written."""
 
     report: QuarterReport
@@ -252,7 +252,7 @@ def report(
     quarter: str | None = None,
     out: Path | None = None,
     seed: int = 0,
-) -> Written:
+) -> WrittenQuarter:
     """Write the quarter (default: the last one that is over) as HTML, its rows as CSV, and the
     year's tables for the tax folder."""
     from pricing.basis import files
@@ -320,4 +320,4 @@ def report(
     write(f"{stem}-units.csv", csv_bytes(*sheets.rows_cells(numbers)))
     for sheet in year.sheets:
         write(f"year-{which.year}-{sheet.name}.csv", csv_bytes(*sheets.sheet_cells(sheet)))
-    return Written(numbers, page, tuple(written))
+    return WrittenQuarter(numbers, page, tuple(written))

@@ -11,7 +11,7 @@ import numpy as np
 from pricing.basis.settings import Settings
 from pricing.basis.units import Coded, Units
 from pricing.proof import scores
-from pricing.proof.backtest import Answers, Replay, dated, model_learner, replay, sales_by
+from pricing.proof.backtest import BackTest, Estimates, dated, model_learner, replay, sales_by
 from pricing.proof.scores import RatioStudy, ratio_study
 from pricing.proof.yardsticks import learners
 
@@ -61,7 +61,7 @@ class Rule:
 
 
 @dataclass(frozen=True)
-class Unsold:
+class NotYetSold:
     """What the units that have not sold would change if they brought .8 of their last ask. shift:
     median change of the estimates of the sales of the last year, a share; by_type: types with three
     and more unsold."""
@@ -87,9 +87,9 @@ class Accuracy:
     blank_age: Line | None
     ratios: RatioStudy | None
     rules: tuple[Rule, ...]
-    unsold: Unsold | None
+    unsold: NotYetSold | None
     widen: float
-    replay: Replay
+    replay: BackTest
     units: Units
 
 
@@ -154,7 +154,9 @@ def judge(units: Units, settings: Settings, as_of: date, seed: int = 0) -> Accur
     )
 
 
-def _line(name: str, rows: np.ndarray, replayed: Replay, ours: Answers, coverage: float) -> Line:
+def _line(
+    name: str, rows: np.ndarray, replayed: BackTest, ours: Estimates, coverage: float
+) -> Line:
     price, estimate, low, high = (
         replayed.price[rows],
         ours.median[rows],
@@ -183,7 +185,7 @@ def _line(name: str, rows: np.ndarray, replayed: Replay, ours: Answers, coverage
     )
 
 
-def _rule(name: str, answers: Answers, replayed: Replay) -> Rule:
+def _rule(name: str, answers: Estimates, replayed: BackTest) -> Rule:
     both = np.isfinite(answers.median) & np.isfinite(replayed.answers[OURS].median)
     price, theirs, ours = (
         replayed.price[both],
@@ -210,7 +212,7 @@ def _rule(name: str, answers: Answers, replayed: Replay) -> Rule:
     )
 
 
-def _widen(overall: Line | None, replayed: Replay, ours: Answers, coverage: float) -> float:
+def _widen(overall: Line | None, replayed: BackTest, ours: Estimates, coverage: float) -> float:
     """The factor on half widths (ln money) at which the share promised is held, where fewer than
     the band were; at most 2."""
     if overall is None or overall.n < LEAST_TO_JUDGE or overall.n_caught >= overall.band[0]:
@@ -225,7 +227,7 @@ def _widen(overall: Line | None, replayed: Replay, ours: Answers, coverage: floa
     return float(np.clip(np.sort(needed)[k - 1], 1.0, 2.0))
 
 
-def _unsold(units: Units, settings: Settings, as_of: date) -> Unsold | None:
+def _unsold(units: Units, settings: Settings, as_of: date) -> NotYetSold | None:
     """Refit with the units that were listed and have not sold, as if each brought .8 of its last
     ask."""
     from pricing.model.known import known_by
@@ -261,7 +263,7 @@ def _unsold(units: Units, settings: Settings, as_of: date) -> Unsold | None:
         for name in set(types)
         if (waiting_types == name).sum() >= 3
     ]
-    return Unsold(
+    return NotYetSold(
         int(waiting.sum()),
         float(np.median(change)),
         tuple(sorted(by_type, key=lambda one: (one[2], one[0]))),

@@ -44,7 +44,7 @@ MOST_MONTHS = 24  # refits of one replay
 
 
 @dataclass(frozen=True)
-class Answers:
+class Estimates:
     """Estimates of k units, money. median, low, high: (k,), NaN where there is no answer;
     quantiles: (k, m) at the midpoints of m equal parts, or None."""
 
@@ -55,13 +55,13 @@ class Answers:
 
 
 Ask = Callable[
-    [Units, np.ndarray], Answers
+    [Units, np.ndarray], Estimates
 ]  # units as listed, the day each is asked about (ordinal) -> answers
 Learn = Callable[[Units, date], Ask]  # the record as it stood, that day -> how to answer
 
 
 @dataclass(frozen=True)
-class Replay:
+class BackTest:
     """Every sale that was estimated. rows: position in the units given, (k,); as_of: last day that
     the learner saw, ordinal, (k,);
     price: what it brought, (k,); n_known: sales the learner had seen; n_of_type: of them, of this
@@ -74,7 +74,7 @@ class Replay:
     n_known: np.ndarray
     n_of_type: np.ndarray
     n_left: int
-    answers: Mapping[str, Answers]
+    answers: Mapping[str, Estimates]
 
 
 def replay(
@@ -83,7 +83,7 @@ def replay(
     end: date,
     learners: Mapping[str, Learn],
     months: int = MOST_MONTHS,
-) -> Replay:
+) -> BackTest:
     """Refit each learner as of the end of each month, and estimate what was listed in the month
     that followed and was sold by `end`.
 
@@ -101,7 +101,7 @@ def replay(
     cutoffs = np.full(units.n, np.nan)
     cutoffs[sold] = [month_before(day) for day in month_of[sold]]
     used = np.unique(cutoffs[sold])[-months:]
-    parts: list[tuple[np.ndarray, float, int, np.ndarray, dict[str, Answers]]] = []
+    parts: list[tuple[np.ndarray, float, int, np.ndarray, dict[str, Estimates]]] = []
     for cutoff in used.tolist():
         rows = sold[cutoffs[sold] == cutoff]
         as_of = date.fromordinal(int(cutoff))
@@ -121,7 +121,7 @@ def replay(
         }
         parts.append((rows, cutoff, len(before), counts[question.word("type").codes], answers))
     n_left = int((units.number("price") > 0).sum()) - sum(len(part[0]) for part in parts)
-    return Replay(
+    return BackTest(
         rows=_joined([part[0] for part in parts]).astype(int),
         as_of=_joined([np.full(len(part[0]), part[1]) for part in parts]),
         price=units.number("price")[_joined([part[0] for part in parts]).astype(int)],
@@ -140,10 +140,10 @@ def model_learner(settings: Settings, coverage: float) -> Learn:
 
         model = price_fit.fit_price(known, settings, as_of)
 
-        def ask(units: Units, days: np.ndarray) -> Answers:
+        def ask(units: Units, days: np.ndarray) -> Estimates:
             law = price.law(model, units, days)
             low, high = price.range_of(law, coverage)
-            return Answers(
+            return Estimates(
                 np.exp(law.center), low, high, price.quantiles(law, (np.arange(99) + 0.5) / 99)
             )
 
@@ -200,7 +200,7 @@ def month_before(day: float) -> float:
     return float((date.fromordinal(int(day)).replace(day=1) - timedelta(days=1)).toordinal())
 
 
-def _one_by_one(ask: Ask, question: Units, days: np.ndarray) -> Answers:
+def _one_by_one(ask: Ask, question: Units, days: np.ndarray) -> Estimates:
     """Each unit asked about alone: in one product of matrices the last bit of a row hangs on how
     many rows there are."""
     return _answers(
@@ -215,10 +215,10 @@ def _joined(parts: list[np.ndarray]) -> np.ndarray:
     return np.concatenate(parts) if parts else np.zeros(0)
 
 
-def _answers(parts: list[Answers]) -> Answers:
+def _answers(parts: list[Estimates]) -> Estimates:
     points = [part.quantiles for part in parts if part.quantiles is not None]
     quantiles = np.vstack(points) if points and len(points) == len(parts) else None
-    return Answers(
+    return Estimates(
         _joined([part.median for part in parts]),
         _joined([part.low for part in parts]),
         _joined([part.high for part in parts]),

@@ -29,7 +29,7 @@ LARGEST = 16 * 2**20  # bytes of one file
 
 
 @dataclass(frozen=True)
-class Kept:
+class KeptAnswer:
     """One answer as it was given. unit: the person's number, or empty; own: the person's own
     number, or None; said: what the unit was."""
 
@@ -47,7 +47,7 @@ class Kept:
 class Scored:
     """A kept answer whose unit was sold since."""
 
-    kept: Kept
+    kept: KeptAnswer
     unit: str
     type: str
     sold: date
@@ -167,10 +167,10 @@ def score(home: Home, current_units: Units) -> ReportCard:
     )
 
 
-def read(home: Home) -> tuple[list[Kept], list[Problem]]:
+def read(home: Home) -> tuple[list[KeptAnswer], list[Problem]]:
     """All kept answers in the order they were given, and a problem for each line that cannot be
     read."""
-    kept: list[Kept] = []
+    kept: list[KeptAnswer] = []
     problems: list[Problem] = []
     for _, path in sorted(_files(home)):
         try:
@@ -232,7 +232,7 @@ def _line(answer: Mapping[str, Any], own: float | None, as_of: date) -> str:
     return json.dumps(row, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def _kept(row: Mapping[str, Any]) -> Kept:
+def _kept(row: Mapping[str, Any]) -> KeptAnswer:
     if not all(_positive(row[name]) for name in ("median", "low", "high", "coverage")) or not (
         row["own"] is None or _positive(row["own"])
     ):
@@ -240,7 +240,7 @@ def _kept(row: Mapping[str, Any]) -> Kept:
     median, low, high, coverage = (
         float(row[name]) for name in ("median", "low", "high", "coverage")
     )
-    return Kept(
+    return KeptAnswer(
         str(row["unit"]),
         date.fromisoformat(row["as_of"]),
         median,
@@ -270,7 +270,7 @@ def _sales(units: Units) -> list[dict[str, Any]]:
 
 
 def _sale_of(
-    kept: Kept, sales: Sequence[Mapping[str, Any]]
+    kept: KeptAnswer, sales: Sequence[Mapping[str, Any]]
 ) -> tuple[str, Mapping[str, Any]] | None:
     """The sale that an answer was about, by its number, else by what was said where only one sale
     since fits."""

@@ -17,7 +17,7 @@ import numpy as np
 
 from pricing.basis.settings import Settings
 from pricing.basis.units import Units
-from pricing.proof.backtest import Answers, Ask, Learn, sales_by
+from pricing.proof.backtest import Ask, Estimates, Learn, sales_by
 
 PLAIN = ("type median", "last similar sale", "one price")
 LEARNED = ("ridge", "boosting")
@@ -70,7 +70,7 @@ def last_similar(known: Units, as_of: date) -> Ask:
     ):
         last[()] = last[(name,)] = last[(name, grade)] = price
 
-    def ask(units: Units, days: np.ndarray) -> Answers:
+    def ask(units: Units, days: np.ndarray) -> Estimates:
         keys = zip(units.word("type").texts(), units.word("condition").texts(), strict=True)
         return _points(
             np.array(
@@ -84,9 +84,9 @@ def last_similar(known: Units, as_of: date) -> Ask:
     return ask
 
 
-def _points(median: np.ndarray) -> Answers:
+def _points(median: np.ndarray) -> Estimates:
     empty = np.full(len(median), np.nan)
-    return Answers(np.asarray(median, dtype=float), empty, empty)
+    return Estimates(np.asarray(median, dtype=float), empty, empty)
 
 
 def _learned(

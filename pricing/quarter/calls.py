@@ -11,7 +11,7 @@ from pricing.basis.frozen import frozen
 
 
 @frozen
-class Call:
+class CalledSale:
     """One sale: what was paid, and the range and middle that were called before it. Money in the
     currency's unit."""
 
@@ -39,7 +39,7 @@ class Calls:
     n_learned: sales before the quarter that the calls rest on.
     """
 
-    calls: tuple[Call, ...]
+    calls: tuple[CalledSale, ...]
     coverage: float
     n_learned: int
     n_caught: int
@@ -47,15 +47,15 @@ class Calls:
     by_type: tuple[tuple[str, int, float], ...]
 
     @property
-    def worst(self) -> tuple[Call, ...]:
+    def worst(self) -> tuple[CalledSale, ...]:
         return tuple(sorted(self.calls, key=lambda call: (-abs(call.off), call.unit))[:3])
 
     @property
-    def best(self) -> tuple[Call, ...]:
+    def best(self) -> tuple[CalledSale, ...]:
         return tuple(sorted(self.calls, key=lambda call: (abs(call.off), call.unit))[:3])
 
 
-def judge(calls: Sequence[Call], coverage: float, n_learned: int) -> Calls:
+def judge(calls: Sequence[CalledSale], coverage: float, n_learned: int) -> Calls:
     """The card of a set of calls; an empty set is fine.
 
     >>> high = Call("1", "dryer", 100.0, 80.0, 110.0, 150.0)

@@ -24,7 +24,7 @@ from pricing.quarter.money import IN, OUT, Books, Totals, add_up
 from pricing.quarter.period import Quarter, quarter_of
 from pricing.quarter.ratio import interval, ratio_of_sums
 from pricing.quarter.replay import Replay, replay
-from pricing.quarter.shelf import Waiting, largest, listings, waiting_units
+from pricing.quarter.shelf import OnShelf, largest, listings, waiting_units
 from pricing.quarter.survival import Curve, waiting_curve
 
 N_TREND = 8  # quarters in the look back
@@ -32,7 +32,7 @@ MONEY_COLUMNS = (*IN, *OUT)
 
 
 @frozen
-class Row:
+class MoneyRow:
     """One unit, empty trip or expense of the quarter. money: by name of IN and OUT, as counted,
     blanks put in; put_in_money and
     put_in_hours: how much of it was put in for blanks. A unit that cannot be counted (no price) has
@@ -103,14 +103,14 @@ class QuarterReport:
     change_profit: Change | None
     change_per_hour: Change | None
     year_change_per_hour: Change | None
-    rows: tuple[Row, ...]
+    rows: tuple[MoneyRow, ...]
     types: tuple[TypeLine, ...]
     pays: Comparison
     pays_now: Comparison
     trend: tuple[tuple[Quarter, Totals], ...]
     curve: Curve | None
     curve_by_type: tuple[tuple[str, Curve], ...]
-    waiting: tuple[Waiting, ...]
+    waiting: tuple[OnShelf, ...]
     repairs: tuple[RepairLine, ...]
     replay: Replay
     gaps: tuple[Gap, ...]
@@ -181,7 +181,7 @@ def _last_quarters(quarter: Quarter) -> list[Quarter]:
     return out[::-1]
 
 
-def quarter_rows(books: Books, inside: np.ndarray) -> tuple[Row, ...]:
+def quarter_rows(books: Books, inside: np.ndarray) -> tuple[MoneyRow, ...]:
     """The frozen table: ended units, empty trips and expenses of the quarter, by day."""
     picked = np.flatnonzero(inside & (books.ended | books.empty | (books.spent > 0)))
     picked = picked[np.argsort(books.day[picked], kind="stable")]
@@ -200,7 +200,7 @@ def quarter_rows(books: Books, inside: np.ndarray) -> tuple[Row, ...]:
         kind = "unit" if books.unit[row] else "trip" if books.trip[row] else "expense"
         counts = bool(counted[i])
         out.append(
-            Row(
+            MoneyRow(
                 kind=kind,
                 unit=names[i],
                 type=(

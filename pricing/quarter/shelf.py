@@ -17,7 +17,7 @@ from pricing.quarter.period import Quarter
 
 
 @frozen
-class Waiting:
+class OnShelf:
     """A unit that has not ended. state: "listed" or as its outcome says; days: since listed, else
     since got, None where unknown.
 
@@ -63,7 +63,7 @@ def largest(
     return [(str(names[i]), types == names[i]) for i in order if counts[i] >= least and names[i]]
 
 
-def waiting_units(books: Books, as_of: date) -> tuple[Waiting, ...]:
+def waiting_units(books: Books, as_of: date) -> tuple[OnShelf, ...]:
     """Units that have not ended by `as_of`, the longest wait first."""
     rows = np.flatnonzero(books.open)
     names, types, outcomes, asks = (
@@ -87,7 +87,7 @@ def waiting_units(books: Books, as_of: date) -> tuple[Waiting, ...]:
             state = "listed"
         days = int(books.as_of - since) if np.isfinite(since) else None
         out.append(
-            Waiting(
+            OnShelf(
                 names[i],
                 types[i] or "type not written",
                 state,
@@ -108,7 +108,7 @@ def waiting_units(books: Books, as_of: date) -> tuple[Waiting, ...]:
     )
 
 
-def planned(waiting: Sequence[Waiting], plans: Sequence[Plan]) -> tuple[Waiting, ...]:
+def planned(waiting: Sequence[OnShelf], plans: Sequence[Plan]) -> tuple[OnShelf, ...]:
     """The waiting units with the next step of those that `plans` names."""
     by_unit = {plan.unit: plan for plan in plans if plan.unit}
     out = []

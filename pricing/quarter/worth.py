@@ -29,7 +29,7 @@ OLDER = 3.0  # years
 
 
 @frozen
-class Worth:
+class Effect:
     """What one thing is worth. on: the type it is said of, usual: what such a unit without it sells
     for; share, low, high: of that price (0.05 = 5 % more); n: own sales that have it."""
 
@@ -84,7 +84,7 @@ class _Question:
     n: int
 
 
-def worths(model: PriceModel, sales: Units, as_of: date) -> tuple[Worth, ...]:
+def worths(model: PriceModel, sales: Units, as_of: date) -> tuple[Effect, ...]:
     """A year's wear, the grades and the features that the person sells most, on the types the
     person sells most, as of a day."""
     by_count = sorted(model.types.items(), key=lambda item: (-item[1], item[0]))
@@ -138,10 +138,10 @@ def _usual_age(model: PriceModel, name: str) -> float:
     return model.usual_age.get(name, 6.5)
 
 
-def _worth(model: PriceModel, day: float, asked: _Question) -> Worth:
+def _worth(model: PriceModel, day: float, asked: _Question) -> Effect:
     has, lacks = _one(asked.on, asked.has), _one(asked.on, asked.lacks)
     (difference,), (error,) = contrast(model, has, lacks, day, day)
-    return Worth(
+    return Effect(
         asked.what,
         asked.on,
         float(np.exp(law(model, lacks, day).center[0])),

@@ -21,7 +21,7 @@ from pricing.quarter.money import Books
 
 
 @frozen
-class Sheet:
+class TaxSheet:
     """A table with typed cells for a CSV file: text, dates, floats of money, distance or
     hours."""
 
@@ -38,15 +38,15 @@ class Year:
 
     year: int
     until: date
-    goods: Sheet
-    receipts: Sheet
-    unsold: Sheet
-    expenses: Sheet
-    sales_tax: Sheet
-    mileage: Sheet
+    goods: TaxSheet
+    receipts: TaxSheet
+    unsold: TaxSheet
+    expenses: TaxSheet
+    sales_tax: TaxSheet
+    mileage: TaxSheet
 
     @property
-    def sheets(self) -> tuple[Sheet, ...]:
+    def sheets(self) -> tuple[TaxSheet, ...]:
         return (self.goods, self.receipts, self.unsold, self.expenses, self.sales_tax, self.mileage)
 
 
@@ -102,7 +102,7 @@ def _goods(
     own_use: np.ndarray,
     closing: np.ndarray,
     ended: np.ndarray,
-) -> Sheet:
+) -> TaxSheet:
     parts = (
         _total(cost, opening),
         _total(cost, bought),
@@ -117,12 +117,12 @@ def _goods(
         ("less stock at cost at the end", int(closing.sum()), -parts[3] + 0.0),
         ("cost of goods sold", int(ended.sum()), sold),
     ]
-    return Sheet(
+    return TaxSheet(
         "cost-of-goods-sold", "Cost of goods sold", ("line", "units", "money"), tuple(rows)
     )
 
 
-def _receipts(books: Books, inside: np.ndarray) -> Sheet:
+def _receipts(books: Books, inside: np.ndarray) -> TaxSheet:
     rows: list[tuple[object, ...]] = []
     names = ("price", "delivery", "salvage", "refund", "fees", "helper", "haul")
     picked = np.flatnonzero(inside & (books.ended | books.empty))
@@ -138,7 +138,7 @@ def _receipts(books: Books, inside: np.ndarray) -> Sheet:
             )
         )
     rows.append(("total", "", "", *[_total(books.written[name], picked) for name in names]))
-    return Sheet(
+    return TaxSheet(
         "receipts-and-selling-costs",
         "What came in, and what selling cost",
         (
@@ -159,7 +159,7 @@ def _receipts(books: Books, inside: np.ndarray) -> Sheet:
 
 def _unsold(
     books: Books, cost: np.ndarray, closing: np.ndarray, got: np.ndarray, until: date
-) -> Sheet:
+) -> TaxSheet:
     picked = np.flatnonzero(closing)
     picked = picked[np.argsort(got[picked], kind="stable")]
     units, types = (books.units.word(name).take(picked).texts() for name in ("unit", "type"))
@@ -168,10 +168,12 @@ def _unsold(
         for i, row in enumerate(picked.tolist())
     ]
     rows.append(("total", f"in hand on {until.isoformat()}", "", _total(cost, picked)))
-    return Sheet("unsold-at-cost", "Unsold at cost", ("unit", "type", "got", "cost"), tuple(rows))
+    return TaxSheet(
+        "unsold-at-cost", "Unsold at cost", ("unit", "type", "got", "cost"), tuple(rows)
+    )
 
 
-def _expenses(books: Books, inside: np.ndarray, got: np.ndarray, first: int, last: int) -> Sheet:
+def _expenses(books: Books, inside: np.ndarray, got: np.ndarray, first: int, last: int) -> TaxSheet:
     day = np.where(np.isfinite(books.day), books.day, got)
     picked = np.flatnonzero((day >= first) & (day <= last) & (books.spent != 0))
     picked = picked[np.argsort(day[picked], kind="stable")]
@@ -181,12 +183,12 @@ def _expenses(books: Books, inside: np.ndarray, got: np.ndarray, first: int, las
         for i, row in enumerate(picked.tolist())
     ]
     rows.append(("total", "", _total(books.spent, picked)))
-    return Sheet(
+    return TaxSheet(
         "expenses", "Expenses that belong to no unit", ("day", "what", "money"), tuple(rows)
     )
 
 
-def _sales_tax(books: Books, inside: np.ndarray, year: int) -> Sheet:
+def _sales_tax(books: Books, inside: np.ndarray, year: int) -> TaxSheet:
     tax = cents(np.nan_to_num(books.units.number("tax")))
     rows: list[tuple[object, ...]] = []
     for month in range(1, 13):
@@ -214,7 +216,7 @@ def _sales_tax(books: Books, inside: np.ndarray, year: int) -> Sheet:
             _total(tax, whole),
         )
     )
-    return Sheet(
+    return TaxSheet(
         "sales-tax-by-month",
         "Sales tax collected by month",
         ("month", "sold", "price", "tax collected"),
@@ -222,7 +224,7 @@ def _sales_tax(books: Books, inside: np.ndarray, year: int) -> Sheet:
     )
 
 
-def _mileage(books: Books, settings: Settings, got: np.ndarray, first: int, last: int) -> Sheet:
+def _mileage(books: Books, settings: Settings, got: np.ndarray, first: int, last: int) -> TaxSheet:
     """One line a drive: both ways, a drive for several units once."""
     miles = books.units.number("miles")
     day = np.where(books.trip, books.day, got)
@@ -257,7 +259,7 @@ def _mileage(books: Books, settings: Settings, got: np.ndarray, first: int, last
         rows.append((date.fromordinal(int(day[lead])), purpose, round(2 * way, 2)))
         total += round(2 * way, 2)
     rows.append(("total", "", round(total, 2)))
-    return Sheet(
+    return TaxSheet(
         "mileage-log",
         "Mileage log",
         ("day", "purpose", f"{settings.distance_unit}, both ways"),

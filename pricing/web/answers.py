@@ -18,7 +18,7 @@ from pricing.pages import laid_out
 from pricing.pages.text import money
 from pricing.web import asked as asking
 from pricing.web import forms, keeping, listed, steps
-from pricing.web.asked import Asked
+from pricing.web.asked import AskedPage
 from pricing.web.place import here
 
 WAYS = {GO_ON: "bench", AS_IS: "list", PART_OUT: "parted", SCRAP: "scrapped"}  # way -> form
@@ -87,7 +87,7 @@ def _unit_form(unit: Mapping[str, Any], **filled: str) -> str:
     return "/records/unit?" + urlencode({"unit": unit["key"], **filled})
 
 
-def _bench_form(asked: Asked, unit: Mapping[str, Any] | None) -> Mapping[str, str]:
+def _bench_form(asked: AskedPage, unit: Mapping[str, Any] | None) -> Mapping[str, str]:
     """The bench form of a unit as it stands, with what was found now."""
     step = steps.find("bench", here().settings())
     if unit is None or step is None:
@@ -146,7 +146,7 @@ def ask() -> Response:
     )
 
 
-def _unit_of(asked: Asked) -> Mapping[str, Any] | None:
+def _unit_of(asked: AskedPage) -> Mapping[str, Any] | None:
     """The unit of the list that was asked about, as it stands."""
     number = asked.filled.typed.get("unit")
     return listed.one(here().table(), number) if number else None
@@ -188,7 +188,7 @@ def card() -> str:
     return render_template("card.html", unit=row, shown=shown)
 
 
-def _page(template: str, asked: Asked, shown: object, keep: object, **more: object) -> Response:
+def _page(template: str, asked: AskedPage, shown: object, keep: object, **more: object) -> Response:
     given = {"links": {}, "own": asking.completing(), **more}
     return asking.answer(
         render_template(template, asked=asked, shown=shown, keep=keep, **given), asked

@@ -25,7 +25,7 @@ A_YEAR = 365 * 86_400
 
 
 @dataclass(frozen=True)
-class Asked:
+class AskedPage:
     """One form as it stands. question: None where nothing was asked or something is wrong; above:
     problems of no one field."""
 
@@ -57,7 +57,7 @@ class Asked:
         return f"/{self.name}?{urlencode({**self.filled.typed, name: value})}"
 
 
-def ask(name: str) -> Asked:
+def ask(name: str) -> AskedPage:
     """Read the form of the page `name` from the address; with nothing in it, show the last
     answers."""
     place = here()
@@ -69,7 +69,7 @@ def ask(name: str) -> Asked:
     if not given:
         last = {} if "new" in request.args else _last(name)
         last.pop("unit", None)
-        return Asked(
+        return AskedPage(
             name,
             first,
             more,
@@ -78,7 +78,7 @@ def ask(name: str) -> Asked:
             remembered=bool(last),
         )
     filled = forms.read(every, given, place.today())
-    asked = Asked(name, first, more, filled, units)
+    asked = AskedPage(name, first, more, filled, units)
     if filled.wrong or not filled.typed:
         return asked
     try:
@@ -95,7 +95,7 @@ def asked_as(name: str, query: str) -> Question:
     return _question(name, forms.read(every, dict(parse_qsl(query[: 4 * REMEMBERED]))).values)
 
 
-def answered(asked: Asked, story: Callable[[Question], T]) -> tuple[Asked, T | None]:
+def answered(asked: AskedPage, story: Callable[[Question], T]) -> tuple[AskedPage, T | None]:
     """The question put to a story; what the story refuses is said beside the field or at
     the top."""
     if asked.question is None:
@@ -189,7 +189,7 @@ def own_units() -> Sequence[tuple[str, str]]:
     return found[:500]
 
 
-def answer(page: str, asked: Asked) -> Response:
+def answer(page: str, asked: AskedPage) -> Response:
     """The finished page; what was asked is remembered by this browser."""
     response = make_response(page)
     if asked.question is not None:

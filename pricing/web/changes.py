@@ -37,7 +37,7 @@ class Done:
 
 
 @dataclass
-class Waiting:
+class UnaddedSheets:
     """Sheets that were read but not yet added: by a number nobody can guess, in a folder of their
     own."""
 
@@ -76,7 +76,7 @@ class Waiting:
 
 def add_rules(app: Flask) -> None:
     """The addresses of dropped sheets, changes and undo."""
-    app.config["WAITING"] = Waiting()
+    app.config["WAITING"] = UnaddedSheets()
     app.add_url_rule("/records/changes", "changes", changes)
     app.add_url_rule("/records/undo", "undo", undo, methods=["POST"])
     app.add_url_rule("/records/file", "file", file, methods=["GET", "POST"])
@@ -286,8 +286,8 @@ def _ledger() -> entries.Ledger:
     return entries.load(here().home)
 
 
-def _waiting() -> Waiting:
-    waiting: Waiting = current_app.config["WAITING"]
+def _waiting() -> UnaddedSheets:
+    waiting: UnaddedSheets = current_app.config["WAITING"]
     return waiting
 
 
@@ -299,4 +299,4 @@ def _name(given: str) -> str:
 if TYPE_CHECKING:
     from pricing.record import entries
 
-__all__ = ["Done", "Waiting", "add_rules", "done", "forms", "once"]
+__all__ = ["Done", "UnaddedSheets", "add_rules", "done", "forms", "once"]

@@ -13,7 +13,7 @@ from pricing.web.place import here
 
 if TYPE_CHECKING:
     from pricing.basis.question import Question
-    from pricing.web.asked import Asked
+    from pricing.web.asked import AskedPage
 
 TOLD = (
     "type",
@@ -31,7 +31,7 @@ TOLD = (
 )
 
 
-def of_offer(asked: Asked) -> Mapping[str, str] | None:
+def of_offer(asked: AskedPage) -> Mapping[str, str] | None:
     """Picked up today at their price; None where it stands in the list already."""
     question = asked.question
     if question is None or asked.filled.typed.get("unit"):
@@ -48,7 +48,7 @@ def of_offer(asked: Asked) -> Mapping[str, str] | None:
     return kept
 
 
-def passed_on(asked: Asked) -> str:
+def passed_on(asked: AskedPage) -> str:
     """The address of the form that writes down a call that was passed on, or at the curb the trip;
     "" where it stands in the list already."""
     question = asked.question
@@ -60,14 +60,14 @@ def passed_on(asked: Asked) -> str:
     return f"/records/new/{'trip' if question.at_curb else 'call'}?{urlencode(told)}"
 
 
-def of_bench(asked: Asked) -> Mapping[str, str] | None:
+def of_bench(asked: AskedPage) -> Mapping[str, str] | None:
     question = asked.question
     if question is None or asked.filled.typed.get("unit"):
         return None
     return {**_told(question), "got": here().today().isoformat(), "what": "kept from the bench"}
 
 
-def of_ask(asked: Asked, ask: float) -> Mapping[str, str] | None:
+def of_ask(asked: AskedPage, ask: float) -> Mapping[str, str] | None:
     """Listed today at the recommended ask."""
     question = asked.question
     if question is None or asked.filled.typed.get("unit"):
@@ -82,7 +82,7 @@ def of_ask(asked: Asked, ask: float) -> Mapping[str, str] | None:
     }
 
 
-def _question(asked: Asked) -> dict[str, str]:
+def _question(asked: AskedPage) -> dict[str, str]:
     return {"answer_of": asked.name, "question": asked.query}
 
 

@@ -14,7 +14,7 @@ from pricing.basis.problems import Problem, Refused
 from pricing.web import asked, changes, forms, keeping, listed, steps, trips
 from pricing.web.forms import Filled
 from pricing.web.place import here
-from pricing.web.steps import Step
+from pricing.web.steps import StepForm
 
 KEPT_COOKIE = (  # where units come from and how far: the habits of the last unit written down
     "last_got"
@@ -112,7 +112,7 @@ def _unit_page(
     )
 
 
-def _form(name: str, row: Mapping[str, Any]) -> Step | None:
+def _form(name: str, row: Mapping[str, Any]) -> StepForm | None:
     """One of the small forms that a row has, by its name."""
     settings = here().settings()
     if row.get("outcome") in listed.NOT_UNITS:
@@ -120,7 +120,7 @@ def _form(name: str, row: Mapping[str, Any]) -> Step | None:
     return steps.find(name, settings)
 
 
-def _filled(one: Step, row: Mapping[str, Any]) -> Filled:
+def _filled(one: StepForm, row: Mapping[str, Any]) -> Filled:
     """A form as the unit stands: what is known, habits of the last form, today where it asks for a
     day."""
     return Filled(
@@ -174,7 +174,7 @@ def new_unit() -> str | AnyResponse | tuple[str, int]:
         return _unit_form(form, Filled({}, filled.typed, beside), above), 409
 
 
-def _told_already(form: Step) -> dict[str, str]:
+def _told_already(form: StepForm) -> dict[str, str]:
     """What stands in a fresh form: today, where units usually come from, and what the address
     says."""
     usual = {name: value for name, value in _habits().items() if name == "got_from"}
@@ -183,7 +183,7 @@ def _told_already(form: Step) -> dict[str, str]:
     return {"got": here().today().isoformat(), **usual, **given}
 
 
-def _unit_form(form: Step, filled: Filled, above: Sequence[Problem] = ()) -> str:
+def _unit_form(form: StepForm, filled: Filled, above: Sequence[Problem] = ()) -> str:
     return render_template(
         "new_unit.html", step=form, filled=filled, above=above, own=asked.completing(), to=NEW
     )

@@ -16,7 +16,7 @@ OPEN = ("", "in work", "waiting for part", "listed")
 
 
 @dataclass(frozen=True)
-class Step:
+class StepForm:
     """One form. sets: columns that the press itself writes; adds_to: field -> dated column that it
     adds an entry to; today: field filled with the day.
 
@@ -33,7 +33,7 @@ class Step:
     done: str = ""
 
 
-def got(settings: Settings) -> Step:
+def got(settings: Settings) -> StepForm:
     """A unit comes in."""
     money = fields.money_ends(settings)
     form = (
@@ -56,10 +56,12 @@ def got(settings: Settings) -> Step:
         Field("unit", "Your number", hint="empty: the next free one"),
         Field("note", "Note", "area"),
     )
-    return Step("got", "Write down a unit", "Keep it", form, {"outcome": "in work"}, today="got")
+    return StepForm(
+        "got", "Write down a unit", "Keep it", form, {"outcome": "in work"}, today="got"
+    )
 
 
-def steps_of(outcome: str, settings: Settings) -> tuple[Step, ...]:
+def steps_of(outcome: str, settings: Settings) -> tuple[StepForm, ...]:
     """What can happen next to a unit, the likeliest first."""
     money = fields.money_ends(settings)
     bench, sold = _bench(money), _sold(money)
@@ -73,7 +75,7 @@ def steps_of(outcome: str, settings: Settings) -> tuple[Step, ...]:
     return (sold, parted, scrapped, bench)
 
 
-def _bench(money: str) -> Step:
+def _bench(money: str) -> StepForm:
     now = (("in work", "in work"), ("waiting for part", "waiting for a part"))
     form = (
         fields.FOUND,
@@ -84,10 +86,10 @@ def _bench(money: str) -> Step:
         _minutes("clean_min", "Cleaning"),
         Field("outcome", "Now it is", "choice", choices=now),
     )
-    return Step("bench", "Bench work", "Write it down", form)
+    return StepForm("bench", "Bench work", "Write it down", form)
 
 
-def _listing(money: str) -> Step:
+def _listing(money: str) -> StepForm:
     form = (
         Field("ask", "Asking", "money", ends=money, low=0.01, high=1e7),
         Field("listed", "Listed on", "date"),
@@ -96,10 +98,10 @@ def _listing(money: str) -> Step:
         Field("recall_checked", "Recalls looked up on", "date"),
     )
     sets, adds = {"outcome": "listed"}, {"ask": "asked"}
-    return Step("list", "List it", "Listed", form, sets, adds, today="listed", done="listed")
+    return StepForm("list", "List it", "Listed", form, sets, adds, today="listed", done="listed")
 
 
-def _sold(money: str) -> Step:
+def _sold(money: str) -> StepForm:
     form = (
         Field("price", "Sold for", "money", ends=money, low=0, high=1e7),
         Field("sold", "Sold on", "date"),
@@ -109,48 +111,48 @@ def _sold(money: str) -> Step:
         Field("fees", "Fees to the place it sold at", "money", ends=money, low=0, high=1e6),
         Field("warranty_days", "Promise given", "number", ends="days", low=0, high=3_650),
     )
-    return Step("sold", "Sold", "Sold", form, {"outcome": "sold"}, today="sold")
+    return StepForm("sold", "Sold", "Sold", form, {"outcome": "sold"}, today="sold")
 
 
-def _new_ask(money: str) -> Step:
+def _new_ask(money: str) -> StepForm:
     form = (
         Field("ask", "Asking now", "money", ends=money, low=0.01, high=1e7),
         Field("on", "Since", "date"),
     )
-    return Step("down", "New ask", "Change the ask", form, {}, {"ask": "asked"}, today="on")
+    return StepForm("down", "New ask", "Change the ask", form, {}, {"ask": "asked"}, today="on")
 
 
-def _bid(money: str) -> Step:
+def _bid(money: str) -> StepForm:
     bid = Field("offer", "Bid", "money", ends=money, low=0.01, high=1e7)
     form, adds = (bid, Field("on", "On", "date")), {"offer": "offers"}
     done = "bid of a buyer"
-    return Step("offer", "A buyer bids", "Write it down", form, {}, adds, today="on", done=done)
+    return StepForm("offer", "A buyer bids", "Write it down", form, {}, adds, today="on", done=done)
 
 
-def _ended(outcome: str, words: str, money: str) -> Step:
+def _ended(outcome: str, words: str, money: str) -> StepForm:
     """Parted out or scrapped: what it brought, and when."""
     form = (
         Field("salvage", "Got for parts or scrap", "money", ends=money, low=0, high=1e6),
         Field("sold", "Done on", "date"),
     )
-    return Step(outcome, words, words, form, {"outcome": outcome}, today="sold")
+    return StepForm(outcome, words, words, form, {"outcome": outcome}, today="sold")
 
 
-def _comeback(money: str) -> Step:
+def _comeback(money: str) -> StepForm:
     form = (
         Field("on", "Came back on", "date"),
         Field("back_hours", "Hours on it", "number", low=0, high=500),
         Field("back_cost", "What it cost", "money", ends=money, low=0, high=1e6),
     )
     words, button = "It came back", "Write it down"
-    return Step("comeback", words, button, form, today="on", done="came back")
+    return StepForm("comeback", words, button, form, today="on", done="came back")
 
 
 def _minutes(name: str, words: str) -> Field:
     return Field(name, words, "number", ends="min", low=0, high=100_000)
 
 
-def correction(settings: Settings) -> Step:
+def correction(settings: Settings) -> StepForm:
     """Everything that the first form asked, to put right."""
     step = got(settings)
     return replace(
@@ -165,7 +167,7 @@ def correction(settings: Settings) -> Step:
     )
 
 
-def find(name: str, settings: Settings) -> Step | None:
+def find(name: str, settings: Settings) -> StepForm | None:
     """A step by its name, whether or not it is the usual one now: another window may have moved the
     unit."""
     every = [
@@ -178,7 +180,7 @@ def find(name: str, settings: Settings) -> Step | None:
     return next((step for step in every if step.name == name), None)
 
 
-def shown(step: Step, known: Mapping[str, str], today: date) -> dict[str, str]:
+def shown(step: StepForm, known: Mapping[str, str], today: date) -> dict[str, str]:
     """What stands in a form when it is opened: what is known, and today where it asks for a day."""
     typed = {
         one.name: known[one.name]
@@ -191,7 +193,7 @@ def shown(step: Step, known: Mapping[str, str], today: date) -> dict[str, str]:
 
 
 def cells(
-    step: Step, typed: Mapping[str, str], before: Mapping[str, Any], today: date
+    step: StepForm, typed: Mapping[str, str], before: Mapping[str, Any], today: date
 ) -> dict[str, str]:
     """The columns that a press writes, as a sheet would hold them; a field left empty empties its
     column.

@@ -16,7 +16,7 @@ from pricing.web import asked, changes, fields, forms, steps
 from pricing.web.forms import Field, Filled
 from pricing.web.listed import NOT_UNITS
 from pricing.web.place import here
-from pricing.web.steps import Step
+from pricing.web.steps import StepForm
 
 KINDS = ("trip", "call", "expense")
 REASONS = (
@@ -31,7 +31,7 @@ BOUGHT = ("tools", "supplies", "dump fee", "truck repair", "advertising", "phone
 NEEDED = {"expense": (("expense", "How much?"), ("note", "What for?"))}
 
 
-def form_of(kind: str, settings: Settings) -> Step:
+def form_of(kind: str, settings: Settings) -> StepForm:
     """The small form of one of KINDS; it also puts such a row right."""
     money = fields.money_ends(settings)
     day = Field("got", "On", "date")
@@ -41,7 +41,7 @@ def form_of(kind: str, settings: Settings) -> Step:
             Field("note", "What for", complete="reason"),
             day,
         )
-        return Step(
+        return StepForm(
             kind,
             "Write down an expense",
             "Write it down",
@@ -52,7 +52,7 @@ def form_of(kind: str, settings: Settings) -> Step:
     what, why = replace(fields.TYPE, words="What was it"), Field("note", "Why", complete="reason")
     if kind == "call":
         minutes = Field("minutes", "Time it took", "number", ends="min", low=0, high=1_000)
-        return Step(
+        return StepForm(
             kind,
             "Write down a call passed on",
             "Write it down",
@@ -71,7 +71,7 @@ def form_of(kind: str, settings: Settings) -> Step:
         why,
         day,
     )
-    return Step(
+    return StepForm(
         kind, "Write down a wasted trip", "Write it down", form, {"outcome": "trip"}, today="got"
     )
 
@@ -88,7 +88,7 @@ def kind_of(row: Mapping[str, Any]) -> str:
     )
 
 
-def correction(row: Mapping[str, Any], settings: Settings) -> tuple[Step, ...]:
+def correction(row: Mapping[str, Any], settings: Settings) -> tuple[StepForm, ...]:
     """What can be done with a row that is no unit: put it right."""
     return (
         replace(
@@ -111,7 +111,7 @@ def typed(row: Mapping[str, Any]) -> dict[str, str]:
     ) | ({"got": day.isoformat()} if day is not None else {})
 
 
-def cells(form: Step, filled: Filled) -> dict[str, str]:
+def cells(form: StepForm, filled: Filled) -> dict[str, str]:
     """The columns that a press writes: minutes of a call are its hours; it has one day."""
     row = steps.cells(form, forms.plain(filled), {}, here().today()) | {"sold": "", "listed": ""}
     if "minutes" in row:
@@ -120,7 +120,7 @@ def cells(form: Step, filled: Filled) -> dict[str, str]:
     return row
 
 
-def checked(form: Step, given: Mapping[str, str]) -> Filled:
+def checked(form: StepForm, given: Mapping[str, str]) -> Filled:
     """The form as it was sent, with what is missing said beside its field."""
     filled = forms.read(form.fields, given)
     for name, question in NEEDED.get(form.name, ()):
@@ -183,7 +183,7 @@ def new_row(kind: str) -> str | AnyResponse | tuple[str, int]:
         return _page(form, Filled({}, filled.typed, beside), above), 409
 
 
-def _page(form: Step, filled: Filled, above: Sequence[Any] = ()) -> str:
+def _page(form: StepForm, filled: Filled, above: Sequence[Any] = ()) -> str:
     return render_template(
         "new_unit.html",
         step=form,
