@@ -18,7 +18,7 @@ from pricing.advice.unsold import Waiting as Plan
 from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
 from pricing.basis.units import from_rows
-from pricing.pages.quarter import html, make_page
+from pricing.pages.quarter_page import html, make_page
 from pricing.pages.quarter_words import five_sentences, next_steps, step_words
 from pricing.quarter.change import changes, shapley
 from pricing.quarter.gaps import find_gaps

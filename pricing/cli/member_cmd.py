@@ -36,7 +36,7 @@ def member(name: tuple[str, ...], out: Path, home: Home, as_json: bool, as_of: d
     """
     from pricing.basis.settings import load_settings
     from pricing.pages.text import wrap
-    from pricing.pipeline import member as story
+    from pricing.pipeline import member_home as story
 
     written = story.write(home, " ".join(name), out, load_settings(home))
     group = written.group

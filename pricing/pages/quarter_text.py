@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from pricing.pages.compare_text import plain_json
-from pricing.pages.quarter import Page
+from pricing.pages.quarter_page import Page
 from pricing.pages.quarter_words import step_words
 from pricing.pages.text import wrap
 from pricing.quarter.change import Change

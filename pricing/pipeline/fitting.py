@@ -122,7 +122,7 @@ def fit(
     """
     from pricing.model import learned, saved
     from pricing.model.price import slips
-    from pricing.pipeline import gathering, member, member_fit
+    from pricing.pipeline import gathering, member_fit, member_home
     from pricing.record import lock
 
     with lock.writing(home, folder=home.models):  # an older fit must not finish over a newer one
@@ -131,7 +131,7 @@ def fit(
             first = source.fold(
                 partial(gathering.look_at, settings=settings, as_of=as_of), gathering.added
             )
-            group = member.group_of(home)
+            group = member_home.group_of(home)
             numbers = (
                 _numbers(home, settings, as_of, source, first)
                 if group is None

@@ -1,5 +1,5 @@
-"""The story of a fit in one person's own home (`pipeline/member`): own sales on top of the numbers
-that came from the group.
+"""The story of a fit in one person's own home (`pipeline/member_home`): own sales on top of the
+numbers that came from the group.
 
 Prices move on from the group's (`model/price/onward`) with what the person sold after the day of
 the
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from pricing.model.price.similar import Newest
     from pricing.model.saved import Saved
     from pricing.pipeline.gathering import Gathered
-    from pricing.pipeline.member import GroupNumbers
+    from pricing.pipeline.member_home import GroupNumbers
 
 
 @frozen
@@ -46,9 +46,9 @@ def numbers(
 ) -> Numbers:
     """The numbers of a member's home: the group's, and prices that moved on."""
     from pricing.model.price import onward, similar
-    from pricing.pipeline import gathering, member, proving
+    from pricing.pipeline import gathering, member_home, proving
 
-    came = member.came_with(home)
+    came = member_home.came_with(home)
     fresh = first.seen.sample_days > group.day.toordinal()
     sold, days = first.seen.sample.take(fresh), first.seen.sample_days[fresh]
     model = proving.as_wide_as_reached(home, onward.moved_on(came.price, sold, days))

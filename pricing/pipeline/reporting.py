@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from pricing.advice.unsold import Waiting as Plan
     from pricing.basis.units import Units
     from pricing.model.price.price import PriceModel
-    from pricing.pages.quarter import Page
+    from pricing.pages.quarter_page import Page
     from pricing.proof.reportcard import ReportCard
     from pricing.quarter.calls import Calls
     from pricing.quarter.compare import Comparison
@@ -256,8 +256,8 @@ def report(
     """Write the quarter (default: the last one that is over) as HTML, its rows as CSV, and the
     year's tables for the tax folder."""
     from pricing.basis import files
-    from pricing.pages import quarter as pages
     from pricing.pages import quarter_details, quarter_learned, sheets
+    from pricing.pages import quarter_page as pages
     from pricing.quarter.mix import best_mix, weeks_of
     from pricing.quarter.period import last_complete, read_quarter
     from pricing.quarter.quarter import make_quarter

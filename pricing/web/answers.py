@@ -17,7 +17,7 @@ from pricing.basis.problems import Problem, Refused
 from pricing.pages import laid_out
 from pricing.pages.text import money
 from pricing.web import asked as asking
-from pricing.web import forms, keeping, listed, steps
+from pricing.web import forms, kept_answers, listed, steps
 from pricing.web.asked import AskedPage
 from pricing.web.place import here
 
@@ -41,8 +41,8 @@ def offer() -> Response:
         "offer.html",
         asked,
         laid_out.worded(words.view, answer, place.settings()),
-        keeping.of_offer(asked),
-        pass_on=keeping.passed_on(asked),
+        kept_answers.of_offer(asked),
+        pass_on=kept_answers.passed_on(asked),
         **words_of_page,
     )
 
@@ -74,7 +74,7 @@ def bench() -> Response:
         "bench.html",
         asked,
         laid_out.worded(words.view, answer, place.settings()),
-        keeping.of_bench(asked),
+        kept_answers.of_bench(asked),
         unit=unit,
         known_bench=_bench_form(asked, unit),
         links={"ways": ways},
@@ -134,7 +134,7 @@ def ask() -> Response:
         "ask.html",
         asked,
         laid_out.worded(words.view, answer, place.settings()),
-        keeping.of_ask(asked, answer.ask),
+        kept_answers.of_ask(asked, answer.ask),
         unit=unit,
         may_list=may_list,
         listing=listing,

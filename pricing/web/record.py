@@ -11,7 +11,7 @@ from flask import Flask, abort, make_response, redirect, render_template, reques
 from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis.problems import Problem, Refused
-from pricing.web import asked, changes, forms, keeping, listed, steps, trips
+from pricing.web import asked, forms, kept_answers, list_of_changes, listed, steps, trips
 from pricing.web.forms import Filled
 from pricing.web.place import here
 from pricing.web.steps import StepForm
@@ -30,7 +30,7 @@ def add_rules(app: Flask) -> None:
     app.add_url_rule(NEW, "new_unit", new_unit, methods=["GET", "POST"])
     app.add_url_rule(f"{NEW}/<kind>", "new_row", trips.new_row, methods=["GET", "POST"])
     app.add_url_rule("/records/step", "step", step, methods=["POST"])
-    changes.add_rules(app)
+    list_of_changes.add_rules(app)
 
 
 def records() -> str:
@@ -50,7 +50,7 @@ def records() -> str:
         tab=tab,
         tabs=listed.TABS,
         search=search,
-        done=changes.done("/records"),
+        done=list_of_changes.done("/records"),
     )
 
 
@@ -76,7 +76,7 @@ def unit() -> str | tuple[str, int]:
         row,
         filled,
         opened=opened.name if opened else "",
-        done=changes.done(f"/records/unit?{urlencode({'unit': row['key']})}"),
+        done=list_of_changes.done(f"/records/unit?{urlencode({'unit': row['key']})}"),
     )
 
 
@@ -162,13 +162,13 @@ def new_unit() -> str | AnyResponse | tuple[str, int]:
         unit, act = by_hand.new_unit(
             place.home, cells, place.settings(), place.today(), request.form.get("what", "got")[:20]
         )
-        keeping.keep_answer(
+        kept_answers.keep_answer(
             request.form.get("answer_of", ""), request.form.get("question", ""), unit
         )
         return _to_unit(unit, act)
 
     try:
-        return _with_habits(changes.once(write), filled)
+        return _with_habits(list_of_changes.once(write), filled)
     except Refused as refusal:
         beside, above = forms.place_problems(refusal.problems, form.fields, filled.typed)
         return _unit_form(form, Filled({}, filled.typed, beside), above), 409
@@ -238,13 +238,13 @@ def step() -> str | AnyResponse | tuple[str, int]:
             place.today(),
             form.done or form.words.lower(),
         )
-        keeping.keep_answer(
+        kept_answers.keep_answer(
             request.form.get("answer_of", ""), request.form.get("question", ""), key
         )
         return _to_unit(key, act)
 
     try:
-        return _with_habits(changes.once(write), filled)
+        return _with_habits(list_of_changes.once(write), filled)
     except Refused as refusal:
         beside, above = forms.place_problems(refusal.problems, form.fields, filled.typed)
         now = _row(key) or row

@@ -12,7 +12,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
-from pricing.web import asked, changes, fields, forms, steps
+from pricing.web import asked, fields, forms, list_of_changes, steps
 from pricing.web.forms import Field, Filled
 from pricing.web.listed import NOT_UNITS
 from pricing.web.place import here
@@ -177,7 +177,7 @@ def new_row(kind: str) -> str | AnyResponse | tuple[str, int]:
         return f"/records?show=other&done={act}"
 
     try:
-        return redirect(changes.once(write), 303)
+        return redirect(list_of_changes.once(write), 303)
     except Refused as refusal:
         beside, above = forms.place_problems(refusal.problems, form.fields, filled.typed)
         return _page(form, Filled({}, filled.typed, beside), above), 409

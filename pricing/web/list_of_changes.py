@@ -18,11 +18,12 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis import files
 from pricing.basis.problems import Problem, Refused
-from pricing.web import forms, shown
+from pricing.web import shown
 from pricing.web.place import here
 
 if TYPE_CHECKING:
     from pricing.ingest import Answers
+    from pricing.record import entries
 
 MOST_SHEETS = 4  # sheets that wait for a word; the oldest goes
 
@@ -294,9 +295,3 @@ def _waiting() -> UnaddedSheets:
 def _name(given: str) -> str:
     """The person's own file name, without anything that is a path."""
     return secure_filename(given)[:80] or "sheet.csv"
-
-
-if TYPE_CHECKING:
-    from pricing.record import entries
-
-__all__ = ["Done", "UnaddedSheets", "add_rules", "done", "forms", "once"]
