@@ -58,8 +58,8 @@ class Calls:
 def judge(calls: Sequence[CalledSale], coverage: float, n_learned: int) -> Calls:
     """The card of a set of calls; an empty set is fine.
 
-    >>> high = Call("1", "dryer", 100.0, 80.0, 110.0, 150.0)
-    >>> low = Call("2", "dryer", 60.0, 80.0, 90.0, 150.0)
+    >>> high = CalledSale("1", "dryer", 100.0, 80.0, 110.0, 150.0)
+    >>> low = CalledSale("2", "dryer", 60.0, 80.0, 90.0, 150.0)
     >>> judge([high, low], 0.8, 9).n_caught
     1
     """
