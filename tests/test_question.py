@@ -170,7 +170,7 @@ def test_options_go_over_words() -> None:
         ({"parts": "-3"}, "--parts: -3 is not from 0"),
         ({"hours": "9999"}, "--hours: 9999 is not from 0"),
         ({"miles": "-1"}, "--miles: -1 is not from 0"),
-        ({"their_price": "nan"}, "--their-price: nan is not from"),
+        ({"their_price": "nan"}, "'nan' is not a number"),
         ({"price": "0"}, "--price: 0 is not from"),
         ({"made": "2030"}, "--made: 2030 is still to come"),
         ({"made": "soon"}, "names no year"),

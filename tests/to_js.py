@@ -17,7 +17,7 @@ PAGE = ROOT / "pages" / "phone_page"
 # The script, the folder and its modules, each after those it uses.
 SCRIPTS = (
     ("wording.js", "wording", ("plain", "decided", "lot", "question", "drawing", "offer", "ask")),
-    ("gate.js", "words", ("perils", "gate")),
+    ("gate.js", "words", ("perils", "gate", "digits")),
     ("reader.js", "words", (
         *("tokens", "sayings", "amounts", "mending", "kinds", "breath", "called", "looks"),
         *("prices", "troubles", "diagnosis", "dangers", "gist", "reader"),

@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from pricing.basis.home import Home
+from pricing.basis.said_number import either, typed
 from pricing.cli.common import home_options, print_json
 from pricing.pipeline import setting_up
 
@@ -57,12 +58,7 @@ def _ask(question: setting_up.SetupQuestion) -> Any:
                 else f" [{question.default}]"
             )
         )
-        reply = (
-            click.prompt(question.words + shown, default="", show_default=False)
-            .strip()
-            .lower()
-            .lstrip("$")
-        )
+        reply = click.prompt(question.words + shown, default="", show_default=False).strip().lower()
         if not reply:
             return "" if question.kind == "price" else question.default
         if isinstance(question.kind, tuple):
@@ -70,13 +66,15 @@ def _ask(question: setting_up.SetupQuestion) -> Any:
                 return reply
             click.echo(f"  One of: {', '.join(question.kind)}.")
             continue
-        try:
-            value = float(reply.replace(",", ""))
-        except ValueError:
+        found = typed(reply, money=True)
+        if len(found) > 1:
+            click.echo(f"  {either(reply, found)}: write one of these.")
+            continue
+        if not found:
             click.echo("  A number, please, or Enter to leave it.")
             continue
-        if 0 <= value < 1e6 and not (question.key == "sold_of_ten" and value > 10):
-            return value
+        if 0 <= found[0] < 1e6 and not (question.key == "sold_of_ten" and found[0] > 10):
+            return found[0]
         click.echo("  That number is not possible here.")
 
 

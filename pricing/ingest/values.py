@@ -15,6 +15,7 @@ from typing import Any, NamedTuple
 
 from pricing.basis.words import BLANK_WORDS, squash
 from pricing.ingest.headings import CURRENCY_CODES, CURRENCY_SIGNS
+from pricing.words.digits import read_digits
 
 
 class Cell(NamedTuple):
@@ -65,8 +66,6 @@ _ASK_WORDS = re.compile(
     r" offer|firm|neg(?:otiable)?\.?|asking|ask)\)?)\s*$",
     re.IGNORECASE,
 )
-_GROUPED = re.compile(r"^\d{1,3}(?:([ ,.'’])\d{3})(?:\1\d{3})*(?:[.,]\d+)?$")
-_PLAIN = re.compile(r"^(?:\d+(?:[.,]\d*)?|[.,]\d+)$")
 _CODE = re.compile(r"^([A-Za-z]{1,3})\.?\s*(?=[-(\d.,])|(?<=[\d.,)\-])\s*([A-Za-z]{2,3})\.?$")
 _SIGNS = re.compile(
     "[" + "".join(re.escape(sign) for sign in CURRENCY_SIGNS if not sign[0].isalpha()) + "]"
@@ -117,12 +116,6 @@ def unusable(text: str) -> str:
 NOT_A_NUMBER = "this is not a number"
 
 
-def _either(one: Decimal, two: Decimal) -> Cell:
-    """1,250 where neither the cell nor the file tells a decimal mark."""
-    said = f"this can be read as {one} or as {two.normalize()}"
-    return Cell(problem=said, asks="decimal")
-
-
 def decimal_of(digits: str, mark: str, money: bool) -> Cell:
     """The value of digits with separators under the file's decimal mark ("." or ",", "" where the
     file shows neither).
@@ -133,64 +126,35 @@ def decimal_of(digits: str, mark: str, money: bool) -> Cell:
     >>> decimal_of("1,250", "", True).note
     "'1,250' was read as 1250"
     """
-    if digits.isascii() and digits.isdigit():  # superscripts are digits too, and no numbers
-        return Cell(Decimal(digits))
-    grouped = _GROUPED.match(digits)
-    if not grouped and not _PLAIN.match(digits):
+    plain, other, taken = read_digits(digits, mark, money)
+    if not plain:
         return Cell(problem=NOT_A_NUMBER)
-    separators = [sign for sign in digits if not sign.isdigit()]
-    last = separators[-1]
-    if len(set(separators)) == 1 and (len(separators) > 1 or last in " '’"):
+    if other:
+        said = f"this can be read as {plain} or as {Decimal(other).normalize()}"
+        return Cell(problem=said, asks="decimal")
+    if taken == "thousands":
+        return Cell(Decimal(plain), f"{digits!r} was read as {plain}")
+    if taken == "mark":
         return Cell(
-            Decimal(re.sub(r"\D", "", digits))
-        )  # one sign, more than once or never a decimal mark: thousands
-    whole, _, part = digits.rpartition(last)
-    value = Decimal(re.sub(r"\D", "", whole or "0") + "." + (part or "0"))
-    if len(separators) > 1:
-        return Cell(
-            value,
-            (
-                ""
-                if mark in ("", last)
-                else f"{digits!r} has the other decimal mark; it was read as {value}"
-            ),
+            Decimal(plain), f"{digits!r} has the other decimal mark; it was read as {plain}"
         )
-    thousands = Decimal(re.sub(r"\D", "", digits))
-    if (
-        len(part) == 3 and grouped and whole != "0"
-    ):  # 1,250: thousands, or a decimal with three places
-        if mark and mark != last:
-            return Cell(thousands)
-        if mark == "" and last == "," and money:
-            return Cell(thousands, f"{digits!r} was read as {thousands}")
-        if money:
-            return _either(thousands, value)
-        if mark == "" and last == ",":
-            return _either(thousands, value)
-        return Cell(value)
-    return Cell(
-        value,
-        (
-            ""
-            if mark in ("", last)
-            else f"{digits!r} has the other decimal mark; it was read as {value}"
-        ),
-    )
+    return Cell(Decimal(plain))
 
 
 def marks_shown(text: str) -> str:
     """The decimal mark that a number's text proves: ".", "," or ""."""
     digits = re.sub(r"[^\d.,'’ ]", "", scrub(text)).strip()
-    if digits.isdigit() or (not _GROUPED.match(digits) and not _PLAIN.match(digits)):
+    separators = [sign for sign in digits if not sign.isdigit()]
+    if not separators or separators[-1] not in ".,":
         return ""
-    separators = [sign for sign in digits if sign in ".,'’ "]
-    last = separators[-1] if separators else ""
-    if last not in (".", ","):
+    plain = read_digits(digits, "", False)[0]
+    if not plain:
         return ""
+    last = separators[-1]
     if len(separators) > 1:
-        return last if len(set(separators)) > 1 else {".": ",", ",": "."}[last]
-    part = digits.rpartition(last)[2]
-    return "" if len(part) == 3 and _GROUPED.match(digits) else last
+        return last if "." in plain else {".": ",", ",": "."}[last]
+    whole, _, part = digits.partition(last)
+    return "" if len(part) == 3 and 0 < len(whole) <= 3 else last
 
 
 def read_money(text: str, mark: str = "") -> Cell:

@@ -39,6 +39,7 @@ KEPT_SETTINGS = (
         "selling_fee_share",
         "selling_fee_fixed",
         "short_of",
+        "decimal",
     ),
     *(
         "holding_cost_per_day",

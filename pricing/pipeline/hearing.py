@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from pricing.basis import words
 from pricing.basis.question import Question
+from pricing.basis.said_number import mark_of
 
 if TYPE_CHECKING:
     from pricing.basis.settings import Settings
@@ -29,7 +30,8 @@ def heard(text: str, moment: str, settings: Settings, known: Words, as_of: date)
     from pricing.words.reader import read
     from pricing.words.tables import load
 
-    found = read(text, moment, load("said"), own_words(settings, known), as_of.year)
+    own = {**own_words(settings, known), "mark": mark_of(settings)}
+    found = read(text, moment, load("said"), own, as_of.year)
     for part in (found["read"], *found.get("each", [])):
         _own_distance(part, settings)
     return found

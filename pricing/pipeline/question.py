@@ -20,6 +20,7 @@ from pricing.basis import words
 from pricing.basis.columns import BY_NAME, is_numeric
 from pricing.basis.problems import Problem, Refused, nearest
 from pricing.basis.question import BY_KNOWN, Question, checked, years_in
+from pricing.basis.said_number import either, mark_of, typed
 from pricing.pipeline.hearing import Words, heard, question_of
 
 if TYPE_CHECKING:
@@ -132,12 +133,12 @@ def with_options(question: Question, options: Mapping[str, Any], settings: Setti
                     )
                 )
         elif name in BY_KNOWN:
-            number = _option_number(name, value, problems)
+            number = _option_number(name, value, mark_of(settings), problems)
             if number is not None:
                 numbers[name] = number
         elif name in BY_NAME or name in settings.attributes:
             if is_numeric(name) or name in settings.number_attributes:
-                number = _option_number(name, value, problems)
+                number = _option_number(name, value, mark_of(settings), problems)
                 if number is not None:
                     unit[name] = number
                     made = () if name == "age" and options.get("made") is None else made
@@ -165,17 +166,14 @@ def with_options(question: Question, options: Mapping[str, Any], settings: Setti
     return replace(question, unit=unit, known=numbers, made=made, at_curb=at_curb)
 
 
-def _option_number(name: str, value: Any, problems: list[Problem]) -> float | None:
+def _option_number(name: str, value: Any, mark: str, problems: list[Problem]) -> float | None:
     if isinstance(value, date):
         return float(value.toordinal())
     if isinstance(value, (int, float)):
         return float(value)
-    text = str(value).strip().lower()
-    if text == "free" and name == "their_price":
-        return 0.0
-    text = re.sub(r"^[$£€¥₹]\s*|\s*(?:years?|yrs?|miles?|mi|km|hours?|h|min)\.?$", "", text)
-    share = text.endswith("%")
-    if BY_NAME.get(name) is not None and BY_NAME[name].kind == "date":
+    text = str(value).strip()
+    column, known = BY_NAME.get(name), BY_KNOWN.get(name)
+    if column is not None and column.kind == "date":
         try:
             return float(date.fromisoformat(text).toordinal())
         except ValueError:
@@ -183,18 +181,14 @@ def _option_number(name: str, value: Any, problems: list[Problem]) -> float | No
                 Problem(f"{value!r} is not a day", "write it as 2026-04-30", option=name)
             )
             return None
-    try:
-        number = float(
-            text.rstrip("%").replace(",", "")
-            if re.search(r"\d,\d{3}\b", text)
-            else text.rstrip("%").replace(",", ".")
-        )
-    except ValueError:
-        problems.append(
-            Problem(f"{value!r} is not a number", "write digits, or leave it out", option=name)
-        )
+    is_money = known.unit == "money" if known else column is not None and column.unit == "money"
+    found = typed(text, mark, is_money)
+    if len(found) != 1:
+        what = either(text, found) if found else f"{value!r} is not a number"
+        fix = "write one of these" if found else "write digits, or leave it out"
+        problems.append(Problem(what, fix, option=name))
         return None
-    return number / 100 if share and name == "fix_chance" else number
+    return found[0] / 100 if text.endswith("%") and name == "fix_chance" else found[0]
 
 
 def said_back(question: Question, settings: Settings) -> str:
@@ -337,7 +331,8 @@ def _from_row(row: Row, settings: Settings, as_of: date) -> Question:
         if isinstance(values.get(name), (int, float)):
             numbers[name] = float(values[name])
     if values.get("on_trip"):
-        numbers["on_trip"] = float(str(values["on_trip"]).replace(",", "."))
+        # what is no number is refused with the other impossible ones
+        numbers["on_trip"] = (typed(str(values["on_trip"])) or [0.0])[0]
     unit = {
         name: value
         for name, value in values.items()

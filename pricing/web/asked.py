@@ -11,6 +11,7 @@ from urllib.parse import parse_qsl, urlencode
 from flask import Response, make_response, request
 
 from pricing.basis.problems import Problem, Refused
+from pricing.basis.said_number import mark_of
 from pricing.web import fields, forms
 from pricing.web.forms import Field, Filled
 from pricing.web.place import here
@@ -77,7 +78,7 @@ def ask(name: str) -> AskedPage:
             units,
             remembered=bool(last),
         )
-    filled = forms.read(every, given, place.today())
+    filled = forms.read(every, given, place.today(), mark_of(settings))
     asked = AskedPage(name, first, more, filled, units)
     if filled.wrong or not filled.typed:
         return asked
@@ -90,9 +91,11 @@ def ask(name: str) -> AskedPage:
 
 def asked_as(name: str, query: str) -> Question:
     """The question of an address, as it was asked. Raises Refused where it cannot be any more."""
-    first, more = getattr(fields, name)(here().settings())
+    settings = here().settings()
+    first, more = getattr(fields, name)(settings)
     every = [fields.SAY_IT, *first, *more, Field("unit", "", "text")]
-    return _question(name, forms.read(every, dict(parse_qsl(query[: 4 * REMEMBERED]))).values)
+    given = dict(parse_qsl(query[: 4 * REMEMBERED]))
+    return _question(name, forms.read(every, given, mark=mark_of(settings)).values)
 
 
 def answered(asked: AskedPage, story: Callable[[Question], T]) -> tuple[AskedPage, T | None]:

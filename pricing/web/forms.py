@@ -4,16 +4,15 @@ beside its field."""
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
+from pricing.basis import said_number
 from pricing.basis.problems import Problem
 
 LONGEST = 2_000  # characters of one field
-SIGNS = "$£€¥₹"
 
 
 @dataclass(frozen=True)
@@ -47,9 +46,11 @@ class Filled:
     wrong: Mapping[str, str] = field(default_factory=dict)
 
 
-def read(fields: Iterable[Field], given: Mapping[str, str], latest: date | None = None) -> Filled:
+def read(
+    fields: Iterable[Field], given: Mapping[str, str], latest: date | None = None, mark: str = "."
+) -> Filled:
     """What was typed, read field by field; a mistake keeps what was typed. latest: the last day
-    that a day may be, where that is checked here."""
+    that a day may be, where that is checked here; mark: the decimal mark of the settings."""
     values: dict[str, Any] = {}
     typed: dict[str, str] = {}
     wrong: dict[str, str] = {}
@@ -61,17 +62,9 @@ def read(fields: Iterable[Field], given: Mapping[str, str], latest: date | None 
         if len(text) > LONGEST:
             wrong[one.name] = f"That is {len(text):,} characters; {LONGEST:,} fit here."
         elif one.kind in ("number", "money"):
-            value = number(text)
-            if value is None:
-                wrong[one.name] = (
-                    f"“{short(text)}” is not a number I can read. Write digits, like"
-                    f" {'40' if one.kind == 'money' else '8'}, or leave it empty."
-                )
-            elif not one.low <= value <= one.high:
-                wrong[one.name] = (
-                    f"{short(text)} is not possible here: from {_bound(one, one.low)} to"
-                    f" {_bound(one, one.high)}."
-                )
+            value = _number(one, text, mark)
+            if isinstance(value, str):
+                wrong[one.name] = value
             else:
                 values[one.name] = value
         elif one.kind in ("choice", "pick"):
@@ -86,6 +79,25 @@ def read(fields: Iterable[Field], given: Mapping[str, str], latest: date | None 
         else:
             values[one.name] = text
     return Filled(values, typed, wrong)
+
+
+def _number(one: Field, text: str, mark: str) -> float | str:
+    """The number that was typed, or what is wrong with it."""
+    found = said_number.typed(text, mark, one.kind == "money")
+    if not found:
+        return (
+            f"“{short(text)}” is not a number I can read. Write digits, like"
+            f" {'40' if one.kind == 'money' else '8'}, or leave it empty."
+        )
+    if len(found) > 1:
+        first, other = (f"{value:.10g}" for value in found)
+        return f"“{short(text)}” can be read as {first} or as {other}. Write one of these."
+    if not one.low <= found[0] <= one.high:
+        return (
+            f"{short(text)} is not possible here: from {_bound(one, one.low)} to"
+            f" {_bound(one, one.high)}."
+        )
+    return found[0]
 
 
 def _bound(one: Field, value: float) -> str:
@@ -123,35 +135,6 @@ def plain(filled: Filled) -> dict[str, str]:
 
 def _digits(value: float) -> str:
     return f"{value:.4f}".rstrip("0").rstrip(".")
-
-
-def number(text: str) -> float | None:
-    """A number as people type it, None where it is none.
-
-    >>> [number(t) for t in ("$1,250.50", "8 yrs", "12,5", "free", "-20", "9" * 400, "about ten")]
-    [1250.5, 8.0, 12.5, 0.0, -20.0, None, None]
-    """
-    plain = text.strip().lower().translate({ord(sign): None for sign in SIGNS}).strip()
-    if plain == "free":
-        return 0.0
-    found = re.fullmatch(
-        r"([-−]?)\s*(\d[\d\s,.]*|\.\d+)\s*(?:years?|yrs?|y|months?|miles?|mi|km|hours?|hrs?|h|minutes?|min|lbs?|kg|of"
-        r" 10|dollars|bucks|%)?\.?",
-        plain,
-    )
-    if not found:
-        return None
-    digits = found[2].replace(" ", "").rstrip(".,")
-    if re.fullmatch(r"\d{1,3}(,\d{3})+(\.\d+)?", digits):
-        digits = digits.replace(",", "")
-    digits = digits.replace(",", ".")
-    try:
-        value = float(digits)
-    except ValueError:
-        return None
-    if not math.isfinite(value):
-        return None
-    return -value if found[1] else value
 
 
 def short(text: str, most: int = 40) -> str:

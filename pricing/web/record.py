@@ -11,6 +11,7 @@ from flask import Flask, abort, make_response, redirect, render_template, reques
 from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis.problems import Problem, Refused
+from pricing.basis.said_number import mark_of
 from pricing.web import asked, forms, kept_answers, list_of_changes, listed, steps, trips
 from pricing.web.forms import Filled
 from pricing.web.place import here
@@ -148,7 +149,7 @@ def new_unit() -> str | AnyResponse | tuple[str, int]:
     form = steps.got(place.settings())
     if request.method == "GET":
         return _unit_form(form, Filled(typed=_told_already(form)))
-    filled = forms.read(form.fields, request.form)
+    filled = forms.read(form.fields, request.form, mark=mark_of(here().settings()))
     if not filled.values.get("type"):
         filled = forms.with_wrong(
             filled, "type", "What is it? Electric dryer, front-load washer, gas range, …"

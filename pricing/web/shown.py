@@ -10,6 +10,7 @@ from typing import Any
 from flask import Flask
 from markupsafe import Markup, escape
 
+from pricing.basis import said_number
 from pricing.pages import text
 from pricing.web import forms, listed
 from pricing.web.place import here
@@ -65,9 +66,9 @@ def much(row: Mapping[str, Any]) -> str:
         return money(row["price"])
     if row.get("expense") is not None:
         return money(row["expense"])
-    ask = forms.number(listed.last_of(row.get("asked")))
-    if row.get("outcome") == "listed" and ask is not None:
-        return f"asks {money(ask)}"
+    ask = said_number.typed(listed.last_of(row.get("asked")))
+    if row.get("outcome") == "listed" and ask:
+        return f"asks {money(ask[0])}"
     return f"got {money(row['salvage'])}" if row.get("salvage") else ""
 
 

@@ -11,6 +11,7 @@ from flask import abort, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis.problems import Refused
+from pricing.basis.said_number import mark_of
 from pricing.basis.settings import Settings
 from pricing.web import asked, fields, forms, list_of_changes, steps
 from pricing.web.forms import Field, Filled
@@ -122,7 +123,7 @@ def cells(form: StepForm, filled: Filled) -> dict[str, str]:
 
 def checked(form: StepForm, given: Mapping[str, str]) -> Filled:
     """The form as it was sent, with what is missing said beside its field."""
-    filled = forms.read(form.fields, given)
+    filled = forms.read(form.fields, given, mark=mark_of(here().settings()))
     for name, question in NEEDED.get(form.name, ()):
         if name not in filled.typed:
             filled = forms.with_wrong(filled, name, question)

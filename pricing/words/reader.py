@@ -43,7 +43,7 @@ def read(
     """The whole line. moment: "offer", "bench" or "ask"; own: {"makers": {words: name}, "types":
     {…}, "faults": {…}} of the record and the settings; year_now: the year of the answer."""
     ready(tables)
-    tokens = tokens_of(text)
+    tokens = tokens_of(text, own.get("mark", "."))
     read_as = mend_typos(tokens, tables, own)
     forms = plain_words([one["w"] for one in tokens], tables)
     _codes_told(tokens, forms)

@@ -10,10 +10,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from pricing.words.digits import DIGITS, SIGNS, read_digits
+
 Token = dict[str, Any]
-SIGNS = "$€£¥₹"
 STOPS = ",.;:!?()[]{}|\n\r\t"
-DIGITS = "0123456789"
 
 
 def is_digits(text: str) -> bool:
@@ -175,31 +175,16 @@ def _joined(parts: list[str]) -> list[str]:
     return out
 
 
-def number_of(text: str) -> float | None:
+def number_of(text: str, mark: str = ".") -> float | None:
     """The number that digits with points and commas mean; None where it is none.
 
     >>> number_of("1,299"), number_of("45,50"), number_of("1.200"), number_of("2.5"), number_of("x")
     (1299.0, 45.5, 1.2, 2.5, None)
     """
-    if text == "" or text[0] not in DIGITS or ":" in text:
+    if text == "" or text[0] not in DIGITS:
         return None
-    for c in text:
-        if c not in DIGITS and c not in ".,":
-            return None
-    commas, points = text.count(","), text.count(".")
-    if commas > 0 and points > 0:
-        if text.rfind(",") > text.rfind("."):
-            text = text.replace(".", "").replace(",", ".")
-        else:
-            text = text.replace(",", "")
-    elif commas > 1:
-        text = text.replace(",", "")
-    elif commas == 1:
-        tail = text[text.find(",") + 1 :]
-        text = text.replace(",", "" if len(tail) == 3 else ".")
-    elif points > 1:
-        text = text.replace(".", "")
-    return float(text)
+    found = read_digits(text, mark, False)[0]
+    return None if found == "" else float(found)
 
 
 ONES = {
@@ -213,7 +198,7 @@ TENS = {
 }  # fmt: skip
 
 
-def tokens_of(text: str) -> list[Token]:
+def tokens_of(text: str, mark: str = ".") -> list[Token]:
     """The line as tokens; numbers in words become numbers.
 
     >>> [(t["w"], t["n"], t["stop"]) for t in tokens_of("Dryer, forty five bucks")]
@@ -238,7 +223,7 @@ def tokens_of(text: str) -> list[Token]:
             token: Token = {
                 "w": small,
                 "t": part,
-                "n": number_of(part),
+                "n": number_of(part, mark),
                 "money": "",
                 "stop": stop,
                 "cap": part[0] != small[0],
@@ -248,7 +233,7 @@ def tokens_of(text: str) -> list[Token]:
             }
             raw.append(token)
             stop = 0
-    return _numbers_in_words(_money_signs(_quoted_years(raw)))
+    return _numbers_in_words(_money_signs(_quoted_years(raw), mark))
 
 
 def _quoted_years(raw: list[Token]) -> list[Token]:
@@ -279,7 +264,7 @@ def _quoted_years(raw: list[Token]) -> list[Token]:
     return out
 
 
-def _money_signs(raw: list[Token]) -> list[Token]:
+def _money_signs(raw: list[Token], mark: str) -> list[Token]:
     """The sign before or after goes into its number; "-" before it is a minus, "1.2k" thousands."""
     out: list[Token] = []
     i = 0
@@ -316,11 +301,11 @@ def _money_signs(raw: list[Token]) -> list[Token]:
         out.append(one)
         i += 1
     for one in out:
-        if one["money"] in "€£" and one["money"] != "" and "." in one["t"]:
-            # "1.200 €" is twelve hundred
-            tail = one["t"][one["t"].rfind(".") + 1 :]
-            if len(tail) == 3 and "," not in one["t"]:
-                one["n"] = float(one["t"].replace(".", ""))
+        if one["money"] != "" and one["n"] is not None:
+            # "1.200 €" is twelve hundred: money has no three decimals
+            either = read_digits(one["t"], mark, True)
+            if either[1] != "":
+                one["n"] = float(either[0])
         if one.get("minus", False) and one["n"] is not None:
             one["n"] = -one["n"]
     return out

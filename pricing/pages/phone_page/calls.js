@@ -30,7 +30,7 @@ function unit_got(one) {
 
 /** As the command writes down a call that was passed on: its minutes on the phone, or its drive. */
 function call_passed(one) {
-  const { their_price: _, ...known } = one.known, wanted = number_in(one.wanted), drove = one.came === DROVE, minutes = number_in(one.minutes);
+  const { their_price: _, ...known } = one.known, wanted = number_in(one.wanted), drove = one.came === DROVE, minutes = number_in(one.minutes, "minutes");
   const asked = said_back({ unit: one.unit, made: one.made, known: Number.isFinite(wanted) ? { ...known, their_price: wanted } : known }),
     offered = number_in(one.offered);
   const note = [`${drove ? "empty trip" : "passed on"}: ${asked}`,

@@ -324,3 +324,165 @@ const gate_words = (() => {
   }
   return { LEAVE, SCRAP_ONLY, LICENSED, MEND_FIRST, CALL, BENCH, SALE, DECISIONS, RANK, STAGES, OF_KIND, OUTSIDE_FAULTS, LAW, DEFER, verdict, DECIDING_TAGS, MENDED };
 })();
+const digits_words = (() => {
+  const DIGITS = "0123456789";
+  const APART = ".,'’ ";
+  const SIGNS = "$€£¥₹";
+  const ROUGHLY = ["about", "around", "approx", "approx.", "roughly", "circa", "ca", "ca.", "~"];
+  const CODES = ["usd", "cad", "aud", "nzd", "gbp", "eur", "jpy", "inr", "zar", "chf", "sek", "nok", "dkk"];
+  const UNITS = [...["", "%", "k", "of 10", "out of 10", "of ten", "out of ten", "/10", "/ 10", "units", "or so"], ...["y", "yr", "yrs", "year", "years", "m", "month", "months", "mi", "mile", "miles", "km"], ...["h", "hr", "hrs", "hour", "hours", "min", "mins", "minute", "minutes", "lb", "lbs", "kg"], ...["dollar", "dollars", "buck", "bucks", "euro", "euros", "pounds", "quid", "cash", "each"], ...CODES];
+  const FREE = ["free", "nothing", "gratis", "for free"];
+  function read_digits(text, mark, money) {
+    let apart, last, n, parts, taken, thousands, together, value;
+    taken = _taken_apart(text);
+    parts = taken[0];
+    apart = taken[1];
+    n = py.len(apart);
+    if ((n === 0)) {
+      return [parts[0], "", ""];
+    }
+    last = apart[(n - 1)];
+    thousands = _are_groups(parts, apart);
+    if ((!py.truth(thousands) && !py.truth(_has_tail(parts, apart)))) {
+      return ["", "", ""];
+    }
+    together = parts.join("");
+    if ((py.truth(thousands) && ((n > 1) || (py.has(last, " '’"))))) {
+      return [together, "", ""];
+    }
+    value = py.add(py.add((py.truth(parts.slice(0, n).join("")) ? parts.slice(0, n).join("") : "0"), "."), (py.truth(parts[n]) ? parts[n] : "0"));
+    if ((!py.truth(thousands) || (parts[0] === "0"))) {
+      return [value, "", ((py.has(mark, ["", last])) ? "" : "mark")];
+    }
+    return _three_places(together, value, last, mark, money);
+  }
+  function _three_places(together, value, last, mark, money) {
+    if ((!py.has(mark, ["", last]))) {
+      return [together, "", ""];
+    }
+    if (((mark === "") && (last === ",") && py.truth(money))) {
+      return [together, "", "thousands"];
+    }
+    if ((py.truth(money) || ((mark === "") && (last === ",")))) {
+      return [together, value, ""];
+    }
+    return [value, "", ""];
+  }
+  function _taken_apart(text) {
+    let apart, c, group, parts;
+    parts = [];
+    apart = "";
+    group = "";
+    for (c of py.each(text)) {
+      if ((py.has(c, DIGITS))) {
+        group = py.more(group, c);
+      } else {
+        if ((py.has(c, APART))) {
+          apart = py.more(apart, c);
+          parts.push(group);
+          group = "";
+        } else {
+          return [[""], ""];
+        }
+      }
+    }
+    parts.push(group);
+    return [parts, apart];
+  }
+  function _has_tail(parts, apart) {
+    let last, n;
+    n = py.len(apart);
+    last = apart[(n - 1)];
+    if ((!py.has(last, ".,"))) {
+      return false;
+    }
+    if ((n === 1)) {
+      return ((parts[0] !== "") ? (parts[0] !== "") : (parts[1] !== ""));
+    }
+    return ((parts[n] !== "") && (!py.eq(last, apart[0])) && py.truth(_are_groups(parts.slice(0, n), apart.slice(0, (n - 1)))));
+  }
+  function _are_groups(parts, apart) {
+    let i, middle, n;
+    n = py.len(apart);
+    if (((n === 0) || !(1 <= py.len(parts[0]) && py.len(parts[0]) <= 3) || (py.len(parts[n]) !== 3))) {
+      return false;
+    }
+    middle = ((n > 1) ? py.len(parts[1]) : 3);
+    if (((middle < 2) || (middle > 3) || ((middle === 2) && ((py.len(parts[0]) > 2) || (apart[0] !== ","))))) {
+      return false;
+    }
+    for (i of py.range(n)) {
+      if (((!py.eq(apart[i], apart[0])) || ((0 < i) && (!py.eq(py.len(parts[i]), middle))))) {
+        return false;
+      }
+    }
+    return true;
+  }
+  function said_number(text, mark, money) {
+    let digits, end, one, plain, times, unit;
+    plain = _bare(text);
+    if ((py.has(plain, FREE))) {
+      return [0.0];
+    }
+    plain = _after(plain, ROUGHLY);
+    times = 1;
+    if (py.truth(plain.startsWith("-"))) {
+      times = -1;
+      plain = plain.slice(1).trim();
+    } else {
+      if ((py.truth(plain.startsWith("(")) && py.truth(plain.endsWith(")")))) {
+        times = -1;
+        plain = plain.slice(1, (py.len(plain) - 1)).trim();
+      }
+    }
+    plain = _after(plain, CODES);
+    end = 0;
+    while (((end < py.len(plain)) && ((py.has(plain[end], DIGITS)) || (py.has(plain[end], APART))))) {
+      end = py.more(end, 1);
+    }
+    unit = plain.slice(end).trim();
+    if (py.truth(unit.endsWith("."))) {
+      unit = unit.slice(0, (py.len(unit) - 1));
+    }
+    if (((end > 30) || (!py.has(unit, UNITS)))) {
+      return [];
+    }
+    digits = plain.slice(0, end).trim();
+    while ((py.has(digits.slice((py.len(digits) - 1)), [".", ","]))) {
+      digits = digits.slice(0, (py.len(digits) - 1));
+    }
+    if ((unit === "k")) {
+      times = (times * 1000);
+      money = false;
+    }
+    return read_digits(digits, mark, money).slice(0, 2).filter((one) => (one !== "")).map((one) => ((Number(one) * times)));
+  }
+  function _after(plain, words) {
+    let word;
+    for (word of py.each(words)) {
+      if ((py.truth(plain.startsWith(word)) && (py.has(plain.slice(py.len(word), py.add(py.len(word), 1)), ["-", " ", ...DIGITS])))) {
+        return plain.slice(py.len(word)).trim();
+      }
+    }
+    return plain;
+  }
+  function _bare(text) {
+    let c, out;
+    out = "";
+    for (c of text.toLowerCase()) {
+      if ((py.has(c, "   "))) {
+        out = py.more(out, " ");
+      } else {
+        if ((py.has(c, "−–"))) {
+          out = py.more(out, "-");
+        } else {
+          if ((!py.has(c, SIGNS))) {
+            out = py.more(out, c);
+          }
+        }
+      }
+    }
+    return out.trim();
+  }
+  return { DIGITS, APART, SIGNS, ROUGHLY, CODES, UNITS, FREE, read_digits, said_number };
+})();

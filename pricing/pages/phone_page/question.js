@@ -11,14 +11,11 @@ const LABELS = {
 };
 const limits_of = (name) => (name === "fix_of_ten" ? [0, 10] : own(C.limits, name) || [-1e12, 1e12]);
 
-/** A number as people write it: "$1,200", "2,5", "1.200,50", "4 years", "٣"; NaN where it is none. */
-function number_in(text) {
-  const plain = text.normalize("NFKC").replace(/\p{Nd}/gu, digit_of).replace(/\s*(?:years?|yrs?|miles?|mi|km|hours?|h|min)\.?\s*$/iu, "");
-  const bare = plain.replace(/[\s\u2019']/gu, "").replace("−", "-").replace(/^(-?)\p{Sc}/u, "$1").replace(/\p{Sc}$/u, "");
-  if (/^-?\d+,\d{1,2}$/.test(bare) || /^-?\d{1,3}(\.\d{3})+,\d{1,2}$/.test(bare)) return Number(bare.replaceAll(".", "").replace(",", "."));
-  if (/^-?\d{1,3}(,\d{3})+(\.\d*)?$/.test(bare)) return Number(bare.replaceAll(",", ""));
-  return /^-?(\d+\.?\d*|\.\d+)$/.test(bare) ? Number(bare) : NaN;
-}
+const MONEY = new Set(["their_price", "parts", "price", "helper", "offered", "asked_now"]);
+
+/** What was typed, by the reader that every field of the program has: [number], [one, other] where it reads both ways, [] where it is none. */
+const numbers_in = (text, name) => digits_words.said_number(text.normalize("NFKC").replace(/\p{Nd}/gu, digit_of), S.decimal === "," ? "," : ".", MONEY.has(name));
+const number_in = (text, name = "their_price") => { const found = numbers_in(text, name); return found.length === 1 ? found[0] : NaN; };
 
 /** The value of a digit of any script: they stand in rows of ten. */
 function digit_of(sign) {
@@ -43,8 +40,9 @@ function question_of(page, typed, as_of) {
   const number_of = (name, label = LABELS[name]) => {
     const text = text_of(name);
     if (!text) return null;
-    const value = name === "their_price" && text.toLowerCase() === "free" ? 0 : number_in(text), [low, high] = limits_of(name);
-    if (value >= low && value <= high) return value;
+    const found = numbers_in(text, name), [low, high] = limits_of(name);
+    if (found.length === 1 && found[0] >= low && found[0] <= high) return found[0];
+    if (found.length > 1) { wrong.push([name, `${label}: “${text}” can be read as ${found.join(" or as ")}. Write one of these.`]); return null; }
     wrong.push([name, `${label}: write a number${own(C.limits, name) || name === "fix_of_ten" ? ` from ${thousands(low)} to ${thousands(high)}` : ""}, or leave it blank.`]);
     return null;
   };

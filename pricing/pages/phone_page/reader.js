@@ -1,7 +1,6 @@
 const tokens_words = (() => {
-  const SIGNS = "$€£¥₹";
+  const { DIGITS, SIGNS, read_digits } = digits_words;
   const STOPS = ",.;:!?()[]{}|\n\r\t";
-  const DIGITS = "0123456789";
   function is_digits(text) {
     let c;
     if ((text === "")) {
@@ -200,42 +199,17 @@ const tokens_words = (() => {
     }
     return out;
   }
-  function number_of(text) {
-    let c, commas, points, tail;
-    if (((text === "") || (!py.has(text[0], DIGITS)) || (py.has(":", text)))) {
+  function number_of(text, mark = ".") {
+    let found;
+    if (((text === "") || (!py.has(text[0], DIGITS)))) {
       return null;
     }
-    for (c of py.each(text)) {
-      if (((!py.has(c, DIGITS)) && (!py.has(c, ".,")))) {
-        return null;
-      }
-    }
-    [commas, points] = [py.count(text, ","), py.count(text, ".")];
-    if (((commas > 0) && (points > 0))) {
-      if ((text.lastIndexOf(",") > text.lastIndexOf("."))) {
-        text = text.replaceAll(".", "").replaceAll(",", ".");
-      } else {
-        text = text.replaceAll(",", "");
-      }
-    } else {
-      if ((commas > 1)) {
-        text = text.replaceAll(",", "");
-      } else {
-        if ((commas === 1)) {
-          tail = text.slice(py.add(text.indexOf(","), 1));
-          text = text.replaceAll(",", ((py.len(tail) === 3) ? "" : "."));
-        } else {
-          if ((points > 1)) {
-            text = text.replaceAll(".", "");
-          }
-        }
-      }
-    }
-    return Number(text);
+    found = read_digits(text, mark, false)[0];
+    return ((found === "") ? null : Number(found));
   }
   const ONES = { ["zero"]: 0, ["one"]: 1, ["two"]: 2, ["three"]: 3, ["four"]: 4, ["five"]: 5, ["six"]: 6, ["seven"]: 7, ["eight"]: 8, ["nine"]: 9, ["ten"]: 10, ["eleven"]: 11, ["twelve"]: 12, ["thirteen"]: 13, ["fourteen"]: 14, ["fifteen"]: 15, ["sixteen"]: 16, ["seventeen"]: 17, ["eighteen"]: 18, ["nineteen"]: 19 };
   const TENS = { ["twenty"]: 20, ["thirty"]: 30, ["forty"]: 40, ["fourty"]: 40, ["fifty"]: 50, ["sixty"]: 60, ["seventy"]: 70, ["eighty"]: 80, ["ninety"]: 90 };
-  function tokens_of(text) {
+  function tokens_of(text, mark = ".") {
     let part, piece, raw, small, stop, strong, token;
     raw = [];
     stop = 0;
@@ -257,12 +231,12 @@ const tokens_words = (() => {
           continue;
         }
         small = part.toLowerCase();
-        token = { ["w"]: small, ["t"]: part, ["n"]: number_of(part), ["money"]: "", ["stop"]: stop, ["cap"]: (!py.eq(part[0], small[0])), ["used"]: "", ["ask"]: false, ["glued"]: false };
+        token = { ["w"]: small, ["t"]: part, ["n"]: number_of(part, mark), ["money"]: "", ["stop"]: stop, ["cap"]: (!py.eq(part[0], small[0])), ["used"]: "", ["ask"]: false, ["glued"]: false };
         raw.push(token);
         stop = 0;
       }
     }
-    return _numbers_in_words(_money_signs(_quoted_years(raw)));
+    return _numbers_in_words(_money_signs(_quoted_years(raw), mark));
   }
   function _quoted_years(raw) {
     let after, i, one, out, two;
@@ -297,8 +271,8 @@ const tokens_words = (() => {
     }
     return out;
   }
-  function _money_signs(raw) {
-    let after, i, last, one, out, tail;
+  function _money_signs(raw, mark) {
+    let after, either, i, last, one, out;
     out = [];
     i = 0;
     while ((i < py.len(raw))) {
@@ -343,10 +317,10 @@ const tokens_words = (() => {
       i = py.more(i, 1);
     }
     for (one of py.each(out)) {
-      if (((py.has(one["money"], "€£")) && (one["money"] !== "") && (py.has(".", one["t"])))) {
-        tail = one["t"].slice(py.add(one["t"].lastIndexOf("."), 1));
-        if (((py.len(tail) === 3) && (!py.has(",", one["t"])))) {
-          one["n"] = Number(one["t"].replaceAll(".", ""));
+      if (((one["money"] !== "") && (!py.nil(one["n"])))) {
+        either = read_digits(one["t"], mark, true);
+        if ((either[1] !== "")) {
+          one["n"] = Number(either[0]);
         }
       }
       if ((py.truth(py.get(one, "minus", false)) && (!py.nil(one["n"])))) {
@@ -466,7 +440,7 @@ const tokens_words = (() => {
     }
     return [((size > 0) ? py.add(total, part) : null), size];
   }
-  return { SIGNS, STOPS, DIGITS, is_digits, is_letters, tidied, pieces, cut_word, number_of, ONES, TENS, tokens_of };
+  return { STOPS, is_digits, is_letters, tidied, pieces, cut_word, number_of, ONES, TENS, tokens_of };
 })();
 const sayings_words = (() => {
   const KEEP_WHOLE = py.split("worked stopped used need needs was does ran gas dryer washer fuse noise sense bus plus this yes less glass bearing bearings ceiling building moving tubing wiring king string spring thing nothing something anything everything during going evening spring springs thes process freezer burned bed red need feed speed weed seed wed shed led inches rinse ring bring series os us is as ac its has stainless cleaned smoked smoking needed untested tested dented", " ");
@@ -3112,7 +3086,7 @@ const reader_words = (() => {
   function read(text, moment, tables, own, year_now) {
     let answer, f, field, fields, forms, heard_units, heavy, i, mentions, one, parts, read_as, tags, tokens, units;
     ready(tables);
-    tokens = tokens_of(text);
+    tokens = tokens_of(text, py.get(own, "mark", "."));
     read_as = mend_typos(tokens, tables, own);
     forms = plain_words(py.each(tokens).map((one) => (one["w"])), tables);
     _codes_told(tokens, forms);
