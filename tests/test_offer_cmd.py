@@ -434,3 +434,16 @@ def test_nothing_heavy_is_imported(demo_home_once: Home) -> None:
 
 def test_the_answer_is_a_frozen_record() -> None:
     assert OfferAnswer.__match_args__[0] == "question"
+
+
+def test_each_likely_kind_of_a_plain_word_has_its_limit_on_one_line(demo_home_once: Home) -> None:
+    """As if that kind had been said; kinds of which the person sold more are likelier."""
+    answer = as_json(demo_home_once, "offer", "washer, 6 years, won't spin, free, 5 miles")
+    kinds = {one["type"]: one for one in answer["by_kind"]}
+
+    assert len(kinds) > 1
+    assert sum(one["share"] for one in answer["by_kind"]) <= 1 + 1e-9
+    for name, one in kinds.items():
+        said = as_json(demo_home_once, "offer", f"{name}, 6 years, won't spin, free, 5 miles")
+        assert one["pay_up_to"] == pytest.approx(said["pay_up_to"], abs=1e-9)
+        assert said["by_kind"] == []

@@ -69,6 +69,16 @@ class ByYear:
 
 
 @frozen
+class ByKind:
+    """The answer for one of the kinds that a plain word ("washer") leaves open, and how likely that
+    kind is: the usual shares, weighed with the person's own sales."""
+
+    type: str
+    share: float
+    pay_up_to: float
+
+
+@frozen
 class OfferAnswer:
     """One answer. Money in the currency's unit, hours in hours, chances 0-1.
 
@@ -110,6 +120,7 @@ class OfferAnswer:
     verdict: Verdict
     warnings: tuple[str, ...]
     lot: Lot | None = None
+    by_kind: tuple[ByKind, ...] = ()
 
     def as_dict(self) -> dict[str, Any]:
         """The JSON of `offer --json`."""
@@ -151,6 +162,7 @@ class OfferAnswer:
             "because": [{"term": term, "amount": amount} for term, amount in self.because],
             **self.verdict.as_dict(),
             "warnings": list(self.warnings),
+            "by_kind": [vars(one) for one in self.by_kind],
         } | ({} if self.lot is None else of_lot(self.lot))
 
 

@@ -15,7 +15,7 @@ from pricing.basis.problems import Problem
 
 if TYPE_CHECKING:
     from pricing.advice.evening import Call, Plan
-    from pricing.advice.offer_record import OfferAnswer
+    from pricing.advice.offer_record import ByKind, OfferAnswer
     from pricing.basis.home import Home
     from pricing.basis.question import Question
     from pricing.basis.settings import Settings
@@ -45,10 +45,44 @@ def offer(question: Question, numbers: Saved, settings: Settings, as_of: date) -
 
     answer = decide(question, numbers, settings, as_of)
     if len(question.each) < 2:
-        return answer
+        return replace(answer, by_kind=kinds_of(question, numbers, settings, as_of))
     from pricing.advice.lot import judge
 
     return replace(answer, lot=judge(question, numbers, settings, as_of))
+
+
+USUAL_SALES = 10.0  # own sales that count as much as the usual shares of the kinds. Own judgement.
+LEAST_LIKELY, MOST_KINDS = 0.05, 4
+
+
+def kinds_of(
+    question: Question, numbers: Saved, settings: Settings, as_of: date
+) -> tuple[ByKind, ...]:
+    """The limit of each likely kind where a plain word leaves the kind open, the likeliest first.
+
+    With usual shares s_k and own sales n_k of the kinds, N in all, a kind's share is
+    (USUAL_SALES s_k + n_k) / (USUAL_SALES + N): the mean of a Dirichlet law.
+    """
+    from pricing.advice.offer import decide_many
+    from pricing.advice.offer_record import ByKind
+    from pricing.basis.assumed import plain_kinds
+    from pricing.model.price.price import n_of_type
+
+    usual = plain_kinds(str(question.unit.get("type", "")))
+    if len(usual) < 2:
+        return ()
+    own = {kind: n_of_type(numbers.price, kind) for kind in usual}
+    whole = USUAL_SALES * sum(usual.values()) + sum(own.values())
+    share = {kind: (USUAL_SALES * usual[kind] + own[kind]) / whole for kind in usual}
+    ranked = sorted(usual, key=lambda kind: (-share[kind], kind))[:MOST_KINDS]
+    likely = [kind for kind in ranked if share[kind] >= LEAST_LIKELY]
+    asked = [replace(question, unit=dict(question.unit) | {"type": kind}) for kind in likely]
+    answers = decide_many(asked, numbers, settings, as_of)
+    return tuple(
+        ByKind(kind, share[kind], one.pay_up_to)
+        for kind, one in zip(likely, answers, strict=True)
+        if not one.verdict.decision
+    )
 
 
 def offer_file(

@@ -61,6 +61,7 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     read = f"I read: {answer['as_read']}."
     cautions = [said for said in answer["cautions"] if said not in answer["dangers"]]
     unsure = guess(answer["standing"]["price"])
+    open_kind = len(answer["by_kind"]) > 1
     return {
         "kind": kind,
         "headline": headline,
@@ -71,8 +72,8 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
         "short": [
             *[need(8, said) for said in unsure],
             *[need(7, said) for said in lead],
-            need(6, _sells(answer, place)),
-            *[need(4, said) for said in told],
+            need(5 if open_kind else 6, _sells(answer, place)),
+            *[need(6 if open_kind else 4, said) for said in told],
             *[need(7, said) for said in answer["warnings"]],
             *reminders(cautions),
             need(8, read),
@@ -183,7 +184,10 @@ def _sells(answer: dict[str, Any], place: dict[str, Any]) -> str:
 
 
 def _first_question(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
-    """The question worth most, with the answers that leave most and least to pay."""
+    """The question worth most, with the answers that leave most and least to pay; where the kind is
+    open, which kind."""
+    if len(answer["by_kind"]) > 1:
+        return _by_kind(answer, place)
     said = []
     for one in answer["ask_first"][0:1]:
         ranked = ranked_answers(one)
@@ -192,6 +196,21 @@ def _first_question(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
             ends = [ends[0], ends[len(ends) - 1]]
         said.append(f"Ask first: {one['question']} {'; '.join(ends)}.")
     return said
+
+
+def _by_kind(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
+    """The limit of each kind that the word leaves open; the word that all of them end with is said
+    once."""
+    ends = [one["type"].split(" ")[-1] for one in answer["by_kind"]]
+    same = len([end for end in ends if end == ends[0]]) == len(ends)
+    limits = []
+    for one in answer["by_kind"]:
+        name = one["type"]
+        if same:
+            name = " ".join(name.split(" ")[0:-1])
+        paid = most_to_pay(one["pay_up_to"], place) if down(one["pay_up_to"]) > 0 else "pass"
+        limits.append(f"{name} {paid}")
+    return [f"Which kind? {', '.join(limits)}."]
 
 
 def ranked_answers(unknown: dict[str, Any]) -> list[dict[str, Any]]:

@@ -173,7 +173,7 @@ function offer_at_once(question, as_of) {
     repairs: candidates(cases), if_not_fixed: mean((one) => one.at.if_not), price: sold(question, plan), costs: spent(question, cases),
     standing: standings(question, cases, fixed_of), fixed_of: { fixed: fixed_of[0], ended: fixed_of[1], other_types: fixed_of[2] },
     days: plan.days,
-    by_year: by_year(question, cases), because: because(cases), ...before_money(verdict),
+    by_year: by_year(question, cases), by_kind: [], because: because(cases), ...before_money(verdict),
     as_read: said_back(question), warnings: offer_warnings(question, head.at.view.row),
   };
   return verdict.decision ? without_money(found) : found;

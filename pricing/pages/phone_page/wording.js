@@ -403,7 +403,7 @@ const offer_words = (() => {
   const REASONS = { ["truck and helper"]: "too far for what it brings", ["your hours"]: "too many hours for what it brings", ["parts, duds counted"]: "the parts cost too much", ["the spot it holds"]: "better ones wait for the spot" };
   const TERMS = { ["sold, when fixed"]: "sale, times the chance you fix it", ["set by for comebacks"]: "kept back for comebacks", ["parts, duds counted"]: "parts, failures included", ["if it beats you"]: "what is left if you can't fix it", ["left as it is"]: "what it brings as it is", ["the spot it holds"]: "the spot it takes" };
   function view(answer, place) {
-    let cautions, headline, kind, lead, read, said, told, unsure;
+    let cautions, headline, kind, lead, open_kind, read, said, told, unsure;
     if (py.truth(answer["decision"])) {
       return stopped(answer, "offer");
     }
@@ -419,7 +419,8 @@ const offer_words = (() => {
     read = `I read: ${answer["as_read"]}.`;
     cautions = py.each(answer["cautions"]).filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
     unsure = guess(answer["standing"]["price"]);
-    return { ["kind"]: kind, ["headline"]: headline, ["lead"]: lead, ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...py.each(unsure).map((said) => (need(8, said))), ...py.each(lead).map((said) => (need(7, said))), need(6, _sells(answer, place)), ...py.each(told).map((said) => (need(4, said))), ...py.each(answer["warnings"]).map((said) => (need(7, said))), ...reminders(cautions), need(8, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["ask_first"]) ? 3 : 2), ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
+    open_kind = (py.len(answer["by_kind"]) > 1);
+    return { ["kind"]: kind, ["headline"]: headline, ["lead"]: lead, ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...py.each(unsure).map((said) => (need(8, said))), ...py.each(lead).map((said) => (need(7, said))), need((py.truth(open_kind) ? 5 : 6), _sells(answer, place)), ...py.each(told).map((said) => (need((py.truth(open_kind) ? 6 : 4), said))), ...py.each(answer["warnings"]).map((said) => (need(7, said))), ...reminders(cautions), need(8, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["ask_first"]) ? 3 : 2), ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
   }
   function decision(answer, place) {
     let advice, first, most, pay, start, theirs;
@@ -515,6 +516,9 @@ const offer_words = (() => {
   }
   function _first_question(answer, place) {
     let ends, one, ranked, said, told;
+    if ((py.len(answer["by_kind"]) > 1)) {
+      return _by_kind(answer, place);
+    }
     said = [];
     for (one of answer["ask_first"].slice(0, 1)) {
       ranked = ranked_answers(one);
@@ -525,6 +529,21 @@ const offer_words = (() => {
       said.push(`Ask first: ${one["question"]} ${ends.join("; ")}.`);
     }
     return said;
+  }
+  function _by_kind(answer, place) {
+    let end, ends, limits, name, one, paid, same;
+    ends = py.each(answer["by_kind"]).map((one) => (py.split(one["type"], " ")[py.split(one["type"], " ").length - 1]));
+    same = (py.eq(py.len(py.each(ends).filter((end) => (py.eq(end, ends[0]))).map((end) => (end))), py.len(ends)));
+    limits = [];
+    for (one of py.each(answer["by_kind"])) {
+      name = one["type"];
+      if (py.truth(same)) {
+        name = py.split(name, " ").slice(0, -1).join(" ");
+      }
+      paid = ((down(one["pay_up_to"]) > 0) ? most_to_pay(one["pay_up_to"], place) : "pass");
+      limits.push(`${name} ${paid}`);
+    }
+    return [`Which kind? ${limits.join(", ")}.`];
   }
   function ranked_answers(unknown) {
     let at, out, told;
