@@ -37,7 +37,7 @@ ROOT = Path(__file__).parents[1]
 FOLDERS = ("model", "advice", "ingest", "words", "record")
 KEPT = Path(tempfile.gettempdir()) / "pricing-small-changes"
 MAP, TIMES = KEPT / "coverage", KEPT / "times.json"
-QUICK_TESTS, QUICK_SECONDS = 40, 20.0
+QUICK_TESTS, QUICK_SECONDS = 25, 8.0
 # Files whose tests reach nearly everything: asked last, and only where the others are silent.
 GOLDEN = "tests/test_golden.py"
 # Any change at all fails it, right or wrong: the scripts of the phone are made from the Python.
