@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from pricing.basis.home import Home
+from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, print_json
 
 
@@ -35,7 +36,6 @@ def accuracy(detail: bool, plot: Path | None, home: Home, as_json: bool, as_of: 
       pricing accuracy --detail
       pricing accuracy --plot sales.svg
     """
-    from pricing.basis.settings import load_settings
     from pricing.pages import accuracy_text
     from pricing.pipeline import proving
 

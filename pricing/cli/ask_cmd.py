@@ -11,8 +11,11 @@ import click
 
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
+from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, more_option, print_json
 from pricing.cli.options import Asked, one_question, unit_options
+from pricing.pages.text import limit, money
+from pricing.wording import ask as words
 
 if TYPE_CHECKING:
     from pricing.advice.ask import AskAnswer
@@ -62,7 +65,6 @@ def ask(
       pricing ask --unit 212 --mine 280
       pricing ask --from to-list.csv --json
     """
-    from pricing.basis.settings import load_settings
     from pricing.model import saved
     from pricing.pipeline import asking
 
@@ -87,7 +89,6 @@ def ask(
         print_json(answer.as_dict())
         return
     from pricing.pages import laid_out
-    from pricing.wording import ask as words
 
     view = laid_out.worded(words.view, answer, settings, short=not more)
     click.echo("\n".join(laid_out.lines(view, more)))
@@ -107,7 +108,6 @@ def _many(
     asked: Asked, numbers: Saved, settings: Settings, as_json: bool, as_of: date
 ) -> list[AskAnswer]:
     """Every row of a sheet, in its order. Returns the answers of the rows that could be read."""
-    from pricing.pages.text import limit, money
     from pricing.pipeline import asking, offering
 
     if asked.options:

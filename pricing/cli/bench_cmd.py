@@ -8,6 +8,7 @@ from datetime import date
 import click
 
 from pricing.basis.home import Home
+from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, more_option, print_json
 from pricing.cli.options import Asked, one_question, unit_options
 
@@ -35,7 +36,6 @@ def bench(asked: Asked, write: bool, more: bool, home: Home, as_json: bool, as_o
       pricing bench --type "front-load washer" --found bearings --parts 110 --hours 4
       pricing bench --unit 212 --found "control board"
     """
-    from pricing.basis.settings import load_settings
     from pricing.model import saved
     from pricing.pipeline import benching
 

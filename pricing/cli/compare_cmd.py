@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from pricing.basis.home import Home
+from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, more_option, print_json
 
 
@@ -63,7 +64,6 @@ def compare(
     Group by type, family, maker, tier, fault, found, repair, got_from, sold_where, paid, age,
     condition, miles, features, quarter, or one of your own attributes.
     """
-    from pricing.basis.settings import load_settings
     from pricing.pages import compare_text
     from pricing.pipeline import reporting
 

@@ -8,6 +8,7 @@ from datetime import date
 import click
 
 from pricing.basis.home import Home
+from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, print_json
 
 
@@ -45,7 +46,6 @@ def fit(home: Home, as_json: bool, as_of: date, cluster: str | None, data_set: s
       pricing fit --cluster local
       pricing fit --from s3://club/units --cluster tcp://10.0.0.5:8786
     """
-    from pricing.basis.settings import load_settings
     from pricing.pages.fit_text import fit_json, fit_lines
     from pricing.pipeline import fitting
 

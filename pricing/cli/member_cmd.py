@@ -8,7 +8,9 @@ from pathlib import Path
 import click
 
 from pricing.basis.home import Home
+from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, print_json
+from pricing.pages.text import wrap
 
 
 @click.command()
@@ -34,8 +36,6 @@ def member(name: tuple[str, ...], out: Path, home: Home, as_json: bool, as_of: d
       pricing member Ann --out ann
       pricing ask gas range, 7 years, good --home ann
     """
-    from pricing.basis.settings import load_settings
-    from pricing.pages.text import wrap
     from pricing.pipeline import member_home as story
 
     written = story.write(home, " ".join(name), out, load_settings(home))

@@ -10,6 +10,7 @@ import click
 
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
+from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, more_option, print_json
 from pricing.cli.options import Asked, one_question, unit_options
 
@@ -89,7 +90,6 @@ def offer(
       pricing offer --from calls.csv --hours-free 3 --spots-free 2
       pricing offer                     one line to say it in, or one question at a time
     """
-    from pricing.basis.settings import load_settings
     from pricing.model import saved
     from pricing.pipeline import offering
 

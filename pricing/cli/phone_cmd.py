@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from pricing.basis.home import Home
+from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, print_json
 
 
@@ -29,7 +30,6 @@ def phone(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
       pricing phone
       pricing phone --out ~/shared-folder/pricing-phone.html
     """
-    from pricing.basis.settings import load_settings
     from pricing.pipeline import phoning
 
     path = phoning.write(home, load_settings(home), as_of, out)

@@ -9,6 +9,7 @@ import click
 
 from pricing.basis.home import Home
 from pricing.basis.problems import Refused
+from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, print_json
 
 
@@ -30,7 +31,6 @@ def read(words: tuple[str, ...], moment: str, home: Home, as_json: bool, as_of: 
       pricing read "electric dryer, 8 years, no heat, 40 firm, 12 miles"
       pricing read --moment bench "washer leaks, found the hose cracked, part 9"
     """
-    from pricing.basis.settings import load_settings
     from pricing.model import saved
     from pricing.pipeline import hearing, offering
 

@@ -13,8 +13,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from pricing.basis.files import write_bytes
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
+from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, print_json
 from pricing.wording import plain
 
@@ -135,7 +137,6 @@ def add(
     pricing add units.csv --dry-run
     pricing add units.csv --date-order dmy --header "Got for it=price"
     """
-    from pricing.basis.settings import load_settings
     from pricing.pipeline import adding
 
     settings = load_settings(home)
@@ -328,7 +329,6 @@ def blank(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
     \b
     pricing blank --out units.csv
     """
-    from pricing.basis.files import write_bytes
     from pricing.pipeline.keeping import blank_sheet
 
     data = blank_sheet(as_of)
@@ -358,7 +358,6 @@ def blank(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
 def files(home: Home, as_json: bool, as_of: date) -> None:
     """The files you added and the changes you made, oldest first, and which of them you took
     back."""
-    from pricing.basis.settings import load_settings
     from pricing.pages.reading_report import exact, files_table
     from pricing.pipeline import keeping
 
@@ -473,7 +472,6 @@ def drop(unit: str, no_fit: bool, home: Home, as_json: bool, as_of: date) -> Non
 
 
 def _learn_again(home: Home, as_of: date, no_fit: bool) -> None:
-    from pricing.basis.settings import load_settings
     from pricing.pipeline.fitting import fit
 
     if not no_fit:

@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from pricing.basis.home import Home
+from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, print_json
 
 
@@ -30,7 +31,6 @@ def report(quarter: str | None, out: Path | None, home: Home, as_json: bool, as_
     pricing report --quarter 2026Q3
     pricing report --out quarter-papers
     """
-    from pricing.basis.settings import load_settings
     from pricing.pages import quarter_text
     from pricing.pipeline import reporting
 

@@ -9,6 +9,7 @@ import click
 
 from pricing.basis.home import Home
 from pricing.basis.said_number import either, typed
+from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, print_json
 from pricing.pipeline import setting_up
 
@@ -81,7 +82,6 @@ def _ask(question: setting_up.SetupQuestion) -> Any:
 def _start(home: Home, as_of: date) -> None:
     """Learn at once, so that the first question is answered from the starting figures even with no
     sales at all."""
-    from pricing.basis.settings import load_settings
     from pricing.pipeline.fitting import fit
 
     fit(home, load_settings(home), as_of)

@@ -7,7 +7,10 @@ from datetime import date
 import click
 
 from pricing.basis.home import Home
+from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, print_json
+from pricing.wording import card as card_words
+from pricing.wording import unsold as words
 
 
 @click.command()
@@ -21,7 +24,6 @@ def unsold(home: Home, as_json: bool, as_of: date) -> None:
       pricing unsold
       pricing unsold --as-of 2026-05-14 --json
     """
-    from pricing.basis.settings import load_settings
     from pricing.pipeline import asking
 
     settings = load_settings(home)
@@ -30,7 +32,6 @@ def unsold(home: Home, as_json: bool, as_of: date) -> None:
         print_json(answer.as_dict())
         return
     from pricing.pages import laid_out
-    from pricing.wording import unsold as words
 
     view = laid_out.worded(words.view, answer, settings)
     click.echo("\n".join(laid_out.unsold_lines(view)))
@@ -47,7 +48,6 @@ def card(unit: str, home: Home, as_json: bool, as_of: date) -> None:
       pricing card 212
       pricing card 212 --json
     """
-    from pricing.basis.settings import load_settings
     from pricing.pipeline import asking
 
     settings = load_settings(home)
@@ -56,6 +56,5 @@ def card(unit: str, home: Home, as_json: bool, as_of: date) -> None:
         print_json(answer.as_dict())
         return
     from pricing.pages import laid_out
-    from pricing.wording import card as words
 
-    click.echo("\n".join(laid_out.card_lines(laid_out.worded(words.view, answer, settings))))
+    click.echo("\n".join(laid_out.card_lines(laid_out.worded(card_words.view, answer, settings))))

@@ -3,6 +3,8 @@ see it."""
 
 from __future__ import annotations
 
+from datetime import date
+
 import numpy as np
 
 from pricing.basis.units import Coded, Units
@@ -80,7 +82,6 @@ def known_by(units: Units, day: float) -> Units:
 
 def _cut(column: Coded, day: float) -> Coded:
     """Dated lists without the entries after `day`; text without dates stays as it is."""
-    from datetime import date
 
     def before(text: str) -> str:
         if ":" not in text:

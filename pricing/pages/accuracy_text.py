@@ -7,6 +7,7 @@ The scores of statisticians and the assessors' ratios stand only under `--detail
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from pricing.pages.text import columns, limit, money, wrap
@@ -268,8 +269,6 @@ def accuracy_json(
     accuracy: Accuracy, card: ReportCard, as_of: str, warning: str | None
 ) -> Mapping[str, Any]:
     """The same for programs; None where a figure is not known."""
-    from dataclasses import asdict
-
     from pricing.proof.accuracy import OURS
 
     replayed, ours = accuracy.replay, accuracy.replay.answers[OURS]

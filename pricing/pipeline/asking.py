@@ -6,7 +6,9 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from pricing.basis import files
 from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused, nearest
 
 if TYPE_CHECKING:
     from pricing.advice.ask import AskAnswer
@@ -29,7 +31,6 @@ def draw(question: Question, numbers: Saved, settings: Settings, as_of: date, pa
     """The ask against days and money, as an SVG file. Raises Refused where there is nothing to draw
     or the file cannot be written."""
     from pricing.advice.ask_curve import curve
-    from pricing.basis import files
 
     drawn = curve(question, numbers, settings, as_of)
     from pricing.pages import charts
@@ -42,7 +43,6 @@ def ask_file(
 ) -> list[AskAnswer | Problem]:
     """Answers and problems in the order of the sheet's rows."""
     from pricing.advice.ask import decide_many
-    from pricing.basis.problems import Problem
     from pricing.pipeline.question import from_file
 
     asked = from_file(path, settings, as_of)
@@ -66,7 +66,6 @@ def unsold(home: Home, settings: Settings, as_of: date) -> Unsold:
 def card(home: Home, unit_id: str, settings: Settings, as_of: date) -> Card:
     """The card of one open unit. Raises Refused where there is none of that name."""
     from pricing.advice import card as cards
-    from pricing.basis.problems import Problem, Refused, nearest
     from pricing.model import saved
 
     units = saved.load(home).open_units()

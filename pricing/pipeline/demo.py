@@ -9,6 +9,7 @@ from pathlib import Path
 from pricing.basis import files
 from pricing.basis.home import DEMO_MARK, Home
 from pricing.basis.problems import Problem, Refused
+from pricing.basis.settings import load_settings
 
 DEMO_DAY = date(
     2026, 10, 5
@@ -64,7 +65,6 @@ def make_demo_home(home: Home) -> Path:
 
 def fill_demo_home(home: Home, as_of: date) -> None:
     """Make the demo home, add its ledger and fit."""
-    from pricing.basis.settings import load_settings
     from pricing.pipeline.adding import add
     from pricing.pipeline.fitting import fit
 

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from pricing.basis.columns import BY_NAME, ENDED
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
 from pricing.basis.problems import Refused
@@ -267,7 +268,6 @@ def _months_of(home: Home) -> months.DataSet:
 
 def units_of(part: months.Part, settings: Settings, day: float) -> Units:
     """The units of a part as they were known on a day. Pure: a cluster's worker runs it."""
-    from pricing.basis.columns import BY_NAME
     from pricing.model.known import known_by
     from pricing.record.current import units_for_models
     from pricing.record.months import read_part
@@ -302,7 +302,6 @@ class _Parts:
 
 def _open_of(found: months.DataSet) -> list[dict[str, object]]:
     """The units of a data set that have not ended; of very many the last ones written."""
-    from pricing.basis.columns import BY_NAME
     from pricing.record import months
 
     rows: list[dict[str, object]] = []
@@ -363,8 +362,6 @@ def open_rows(table: pa.Table) -> list[dict[str, object]]:
     left out."""
     import pyarrow as pa
     import pyarrow.compute as pc
-
-    from pricing.basis.columns import BY_NAME, ENDED
 
     away = pa.array([*ENDED, "kept", "trip", "expense"])
     ended = pc.or_(

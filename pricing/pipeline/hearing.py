@@ -11,6 +11,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from pricing.basis import words
+from pricing.basis.assumed import assumed_faults, fault_row
 from pricing.basis.question import Question
 from pricing.basis.said_number import mark_of
 
@@ -148,8 +149,6 @@ def _alone(found: Mapping[str, Any]) -> list[dict[str, Any]]:
 def as_recorded(fault: str, type_name: str, mine: Collection[str], settings: Settings) -> str:
     """The fault in the record's own words where they mean the same ("no heat" of an electric dryer
     is "no heat (electric)"); else without the part that the type says."""
-    from pricing.basis.assumed import assumed_faults, fault_row
-
     table, family = assumed_faults(settings), words.family_of(type_name, settings)
     bare = fault.split(" (")[0] if fault.endswith(")") else fault
     row, known = fault_row(fault, type_name, family, table)

@@ -7,9 +7,10 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from pricing.basis.files import write_bytes, writing
+from pricing.basis.columns import COLUMNS
+from pricing.basis.files import copy_by_content, write_bytes, writing
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Problem, Refused, nearest
 
 if TYPE_CHECKING:
     from pricing.record.entries import Entry, Ledger
@@ -55,7 +56,6 @@ def export_by_month(home: Home, folder: Path) -> int:
 def history(home: Home, unit: str) -> list[dict[str, Any]]:
     """A unit's rows over time, oldest first, each with its file, line and act; raises Refused where
     no row has this number."""
-    from pricing.basis.problems import nearest
     from pricing.record import entries
     from pricing.record.changes import as_row, states_of
     from pricing.record.store import reading
@@ -112,7 +112,6 @@ def history_steps(home: Home, unit: str) -> list[dict[str, Any]]:
 def blank_sheet(today: date) -> bytes:
     """A sheet with every column a person may fill in, and two example rows: one sold, one
     in work."""
-    from pricing.basis.columns import COLUMNS
     from pricing.ingest.structure import EXAMPLE
     from pricing.record.export import csv_bytes
 
@@ -219,7 +218,6 @@ def restore(home: Home, path: Path) -> int:
 
 def merge(home: Home, path: Path, today: date) -> Merged:
     """Take in another copy of the record: its file, or the home that it stands in."""
-    from pricing.basis.files import copy_by_content
     from pricing.record import merging
     from pricing.record.store import record_file
 

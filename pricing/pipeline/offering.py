@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from pricing.advice.offer_record import HAUL
+from pricing.basis.assumed import plain_kinds
 from pricing.basis.frozen import frozen
 from pricing.basis.problems import Problem
 
@@ -65,7 +66,6 @@ def kinds_of(
     """
     from pricing.advice.offer import decide_many
     from pricing.advice.offer_record import ByKind
-    from pricing.basis.assumed import plain_kinds
     from pricing.model.price.price import n_of_type
 
     usual = plain_kinds(str(question.unit.get("type", "")))

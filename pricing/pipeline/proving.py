@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from pricing.basis import files
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
+from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
 
 if TYPE_CHECKING:
@@ -90,9 +93,6 @@ def _reach_file(home: Home) -> Path:
 def _remember(home: Home, judged: Accuracy, as_of: date) -> str | None:
     """Write how far ranges fell short, so that the next fit widens them; nothing where nothing is
     known and nothing was written before."""
-    from pricing.basis import files
-    from pricing.basis.problems import Refused
-
     path = _reach_file(home)
     if judged.overall is None or (judged.widen == 1.0 and not path.exists()):
         return None
@@ -112,8 +112,6 @@ def _remember(home: Home, judged: Accuracy, as_of: date) -> str | None:
 def as_wide_as_reached(home: Home, model: PriceModel) -> PriceModel:
     """The model with its ranges widened by what `pricing accuracy` last found missing; as it is
     where nothing was found or the file is no good."""
-    from dataclasses import replace
-
     try:
         widen = float(json.loads(_reach_file(home).read_text(encoding="utf-8"))["widen"])
     except (OSError, ValueError, KeyError, TypeError):

@@ -10,8 +10,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from pricing.basis import files
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused
 from pricing.basis.settings import Settings
 
 if TYPE_CHECKING:
@@ -32,7 +34,6 @@ if TYPE_CHECKING:
 
 def books_of(home: Home, settings: Settings, as_of: date) -> Books:
     """The books of a home's record as they stood on `as_of`."""
-    from pricing.basis.problems import Problem, Refused
     from pricing.quarter.money import keep_books
     from pricing.record.current import read_current, units_for_models
     from pricing.record.store import has_record
@@ -63,7 +64,6 @@ def compare(
     mix: hours a week and spots for the best mix; where one is None it is the pace so far, and the
     spots of the settings.
     """
-    from pricing.basis.problems import Problem, Refused
     from pricing.quarter import compare as comparing
     from pricing.quarter import mix as mixing
 
@@ -232,7 +232,6 @@ def plans_of(home: Home, settings: Settings, as_of: date, names: Sequence[str]) 
     """The next steps of listed units, the longest waits first, by the newest fit; none where
     nothing was learned yet."""
     from pricing.advice import unsold
-    from pricing.basis.problems import Refused
     from pricing.model import saved
 
     try:
@@ -255,7 +254,6 @@ def report(
 ) -> WrittenQuarter:
     """Write the quarter (default: the last one that is over) as HTML, its rows as CSV, and the
     year's tables for the tax folder."""
-    from pricing.basis import files
     from pricing.pages import quarter_details, quarter_learned, sheets
     from pricing.pages import quarter_page as pages
     from pricing.quarter.mix import best_mix, weeks_of

@@ -10,6 +10,7 @@ from urllib.parse import parse_qsl, urlencode
 
 from flask import Response, make_response, request
 
+from pricing.basis import assumed
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.said_number import mark_of
 from pricing.web import fields, forms
@@ -156,8 +157,6 @@ def own_words() -> Mapping[str, Sequence[str]]:
 def completing() -> Mapping[str, Sequence[str]]:
     """For each field that completes what is typed: the person's own words first, then those of the
     starting figures."""
-    from pricing.basis import assumed
-
     settings = here().settings()
     own = own_words()
     start = {

@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
+from urllib.parse import parse_qs, urlsplit
 
 from flask import Flask, abort, current_app, redirect, render_template, request
 from werkzeug.utils import secure_filename
@@ -177,7 +178,6 @@ def undo() -> AnyResponse:
 
 
 def _still_there(address: str) -> bool:
-    from urllib.parse import parse_qs, urlsplit
 
     from pricing.web import listed
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from typing import Any
-from urllib.parse import urlencode
+from urllib.parse import parse_qsl, urlencode
 
 from flask import Flask, abort, make_response, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
@@ -132,7 +132,6 @@ def _filled(one: StepForm, row: Mapping[str, Any]) -> Filled:
 
 
 def _habits() -> dict[str, str]:
-    from urllib.parse import parse_qsl
 
     return {
         name: value

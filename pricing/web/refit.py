@@ -17,7 +17,8 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from pricing.basis.home import Home
-from pricing.basis.problems import told_by
+from pricing.basis.problems import Refused, told_by
+from pricing.basis.settings import load_settings, settings_digest
 from pricing.web.forms import sentence
 
 PAUSE = 1.0  # seconds after a change before learning starts
@@ -84,8 +85,6 @@ class Refit:
         timer.start()
 
     def _look(self) -> None:
-        from pricing.basis.problems import Refused
-        from pricing.basis.settings import load_settings, settings_digest
         from pricing.model import saved
         from pricing.record.entries import content_hash
         from pricing.record.store import record_file
