@@ -32,10 +32,12 @@ def said_by(rows: Iterable[Incoming]) -> dict[int, str]:
     return {row.line: f"{content(row.cells)} {row.unit}" for row in rows}
 
 
-def by_blocks(path: Path) -> tuple[dict[int, str], list[int], list[int]] | None:
+def by_blocks(
+    path: Path, settings: Settings | None = None, answers: Answers | None = None
+) -> tuple[dict[int, str], list[int], list[int]] | None:
     """(line -> content of the accepted rows, lines set aside, lines passed over) by the blocks, or
     None where the file is not for them."""
-    file = open_long(path, Settings(), TODAY, Answers(), {})
+    file = open_long(path, settings or Settings(), TODAY, answers or Answers(), {})
     if file is None:
         return None
     for _ in range(3):
@@ -73,6 +75,42 @@ def test_blocks_read_what_the_careful_reader_reads(
     assert rows == said_by(incoming(careful.rows))
     assert rejected == [row.line for row in careful.rejected]
     assert skipped == [line.line for line in careful.skipped]
+
+
+# What only the reader of single rows once knew: own columns, amounts in cents, work as a part of a
+# day, distances there and back, ask and price in one cell, dated asks, several units on a row.
+ODD_SHEETS = {
+    "own": "Ref,Type,Sold,Sale price,Loads,Shade,Qty\n{n},Oven,2026-01-{d:02d},{p}.00,{d},Grey,1\n",
+    "cents": "Ref,Type,Sold,Sale price (cents),Asked\n{n},Oven,2026-01-{d:02d},{p}00,{p}.00\n",
+    "days": "Ref,Type,Sold,Sale price,Hours\n{n},Oven,2026-01-{d:02d},{p}.00,0.06{d:02d}\n",
+    "round": "Ref,Type,Sold,Sale price,Round trip miles\n{n},Oven,2026-01-{d:02d},{p}.00,{d}\n",
+    "slash": "Ref,Type,Sold,Sale price\n{n},Oven,2026-01-{d:02d},{p}/{d}0\n",
+    "asks": "Ref,Type,Sold,Sale price,Asked\n{n},Oven,2026-01-{d:02d},{p}.00,2026-01-01:{p}; 2026-01-02:{d}9\n",
+    "several": "Ref,Type,Sold,Sale price,Qty\n{n},Oven,2026-01-{d:02d},{p}.00,{q}\n",
+    "notes": "Ref,Type,Sold,Sale price,Note,Pair\n{n},Oven,2026-01-{d:02d},{p}.00,'=1+{n},n/a\n",
+    "made": "Ref,Type,Sold,Sale price,Year made,Parts\n{n},Oven,2026-01-{d:02d},{p}.00,20{d:02d},-\n",
+}
+
+
+@pytest.mark.parametrize("name", ODD_SHEETS)
+def test_what_one_reader_knows_of_a_cell_the_other_knows(name: str, tmp_path: Path) -> None:
+    """One reader of a cell: a long file and a short one hold the same rows, and set aside the
+    same."""
+    header, row = ODD_SHEETS[name].split("\n")[:2]
+    lines = [row.format(n=n, d=1 + n % 28, p=60 + n % 40, q=1 + n % 2) for n in range(101, 161)]
+    path = tmp_path / "sheet.csv"
+    path.write_text("\n".join([header, *lines]) + "\n")
+    own = Settings(attributes={"loads": "number", "shade": "category"})
+    answers = Answers(slash="asked/sold" if name == "slash" else "")
+    careful = read_file(path, own, TODAY, answers)
+
+    found = by_blocks(path, own, answers)
+
+    assert found is not None
+    rows, rejected, _ = found
+    assert rows == said_by(incoming(careful.rows))
+    assert rejected == [row.line for row in careful.rejected]
+    assert len(rows) + len(rejected) == 60
 
 
 def long_ledger(path: Path, n_rows: int, seed: int = 3, first: int = 0) -> tuple[int, int, Decimal]:

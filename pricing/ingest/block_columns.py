@@ -1,27 +1,26 @@
 """The plain rows of a block, column by column: each distinct cell worked out once, rows with
 anything to tell flagged for the careful reader.
 
-What is plain here is what `rows.read_row` would take without a note; whatever it would tell about
-or turn away is flagged, never decided.
+A cell is read by `cells.say`, as in a short file. What is plain here is what `rows.read_row` would
+take without a note; whatever it would tell about or turn away is flagged, never decided.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from functools import partial
 from itertools import repeat
 from typing import TYPE_CHECKING, Any
 
-from pricing.basis.columns import BY_NAME, CONDITIONS, OUTCOMES
-from pricing.basis.words import canonical
-from pricing.ingest import dates, real_sheets, structure, values
+from pricing.basis.columns import BY_NAME
+from pricing.ingest import real_sheets, structure
+from pricing.ingest.cells import say
 from pricing.ingest.checks import MOST_HOURS
 from pricing.ingest.draft import Rules
-from pricing.ingest.evidence import same_currency
-from pricing.ingest.headings import IGNORED, Heading
+from pricing.ingest.headings import IGNORED
 
 if TYPE_CHECKING:
     import numpy as np
@@ -74,45 +73,28 @@ def typed_columns(table: pa.Table, rules: Rules) -> tuple[np.ndarray, dict[str, 
         coded = column.dictionary_encode()
         codes = coded.indices.to_numpy(zero_copy_only=False)
         texts = coded.dictionary.to_pylist()
-        if not column_name or column_name not in BY_NAME:
-            _keep_unknown(heading.text, column_name, texts, codes, extra, flagged)
-            continue
-        kind = BY_NAME[column_name].kind
+        kind = BY_NAME[column_name].kind if column_name in BY_NAME else ""
+        name = f"plain {heading.text}"
         if kind in ("money", "number", "date"):
-            values_of = _worked_out(
-                rules, f"plain {heading.text}", texts, partial(_work_out, rules, heading, kind)
-            )
+            values_of = _worked_out(rules, name, texts, partial(_number, rules, place))
             numbers = np.array(values_of, dtype=float)
             flagged |= np.isinf(numbers)[codes]
             numeric[column_name] = numbers[codes]
+            continue
+        if kind in ("text", ""):
+            # it differs in each row: nothing to be kept for the next block
+            read = _text if kind else _fragments
+            entries = [read(rules, place, text) for text in texts]
         else:
-            read = partial(
-                _work_out_word, rules, column_name, kind
-            )  # free text differs in each row: nothing to be kept for the next block
-            entries = (
-                list(map(read, texts))
-                if kind == "text"
-                else _worked_out(rules, f"plain {column_name}", texts, read)
-            )
-            bad = np.array([entry is _ODD for entry in entries])
-            flagged |= bad[codes]
-            kept = [None if entry is _ODD or entry is None else entry for entry in entries]
+            entries = _worked_out(rules, name, texts, partial(_word, rules, place))
+        flagged |= np.array([entry is _ODD for entry in entries])[codes]
+        kept = [None if entry is _ODD else entry for entry in entries]
+        if kind:
             words[column_name] = (codes, [entry[0] if entry else None for entry in kept])
-            said.append(
-                (
-                    codes,
-                    [
-                        (
-                            json.dumps(column_name)
-                            + ": "
-                            + json.dumps(entry[1], ensure_ascii=False)
-                            if entry and entry[1]
-                            else ""
-                        )
-                        for entry in kept
-                    ],
-                )
-            )
+            own = [{column_name: entry[1]} if entry and entry[1] else {} for entry in kept]
+            said.append((codes, [_inner(one) for one in own]))
+        else:
+            extra.append((codes, [entry or "" for entry in kept]))
     _flag_rows(flagged, numeric, words, rules, n)
     for name, column_values in numeric.items():
         typed[name] = _as_arrow(name, column_values)
@@ -136,6 +118,8 @@ class _Odd:
 _ODD = _Odd()
 _NEW = object()
 _BLANK, _TOLD = float("nan"), float("inf")
+# What may begin a guarded cell; and how long a word for "unknown" may be.
+_LEADS, _SHORT = "'=", 16
 
 
 def _worked_out(
@@ -157,89 +141,63 @@ def _worked_out(
     return found
 
 
-def _work_out(rules: Rules, heading: Heading, kind: str, cell_text: str) -> float:
+def _number(rules: Rules, place: int, text: str) -> float:
     """The value of a cell (dates as ordinal days), NaN for blank, infinity for anything to
     be told."""
-    column, text = heading.column, cell_text.strip()
-    if not text:
+    if not text.strip():
         return _BLANK
-    if kind == "money":
-        if text.strip("$€£ ") in ("-", "–", "—"):
-            return _TOLD
-        cell = values.read_money(text, rules.decimal)
-        if (
-            cell.problem
-            or cell.note
-            or cell.ask_words
-            or not same_currency(cell.currency, rules.currency)
-            or heading.unit == "cents"
-        ):
-            return _TOLD
-        return _BLANK if cell.value is None else float(cell.value)
-    if kind == "date":
-        reading = dates.read_date(text, rules.today)
-        if reading.no_year:
-            return _TOLD
-        day, problem = dates.resolve(reading, rules.date_order)
-        return _TOLD if problem else _BLANK if day is None else float(day.toordinal())
-    if column == "age":
-        cell = values.read_age(text, rules.decimal, heading.unit or "years", rules.today.year)
-        return (
-            _TOLD
-            if cell.problem or cell.note or (cell.value is not None and cell.value.made)
-            else _BLANK
-            if cell.value is None
-            else round(cell.value.years or 0.0, 4)
-        )
-    if column == "hours" and heading.unit in ("", "hours"):
-        cell = values.read_hours(text, rules.decimal)
-    elif column in ("miles", "size", "warranty_days") and not heading.unit:
-        cell = values.read_number(text, rules.decimal)
-    else:
+    said, column = say(rules, place, text), rules.headings[place].column
+    if not said.is_plain or said.said or said.extra or said.values.keys() - {column}:
         return _TOLD
-    return (
-        _TOLD
-        if cell.problem or cell.note
-        else _BLANK
-        if cell.value is None
-        else round(cell.value, 4)
-    )
+    value = said.values.get(column)
+    if isinstance(value, date):
+        return float(value.toordinal())
+    return _BLANK if value is None else float(value)
 
 
-def _work_out_word(rules: Rules, column: str, kind: str, cell_text: str) -> Any:
+def _word(rules: Rules, place: int, text: str) -> Any:
     """(our word, theirs where it differs), None for blank, _ODD for anything to be told."""
-    text = cell_text.strip()
-    if not text:
+    if not text.strip():
         return None
-    if text.startswith("'"):
+    said, column = say(rules, place, text), rules.headings[place].column
+    word = said.values.get(column)
+    if not said.is_plain or said.extra or said.values.keys() - {column}:
         return _ODD
-    if kind == "dated":
-        cell = values.read_money(text, rules.decimal)
-        if (
-            cell.problem
-            or cell.note
-            or not same_currency(cell.currency, rules.currency)
-            or (cell.value is not None and cell.value <= 0)
-        ):
-            return _ODD
-        return None if cell.value is None else (f"{cell.value.normalize():f}", "")
-    if kind == "text":
-        return _ODD if column == "made" or values.is_blank(text) else (text, "")
-    word = canonical(column, text, rules.settings)
-    if (
-        not word
-        or (column == "outcome" and word not in OUTCOMES)
-        or (kind == "graded" and word not in CONDITIONS)
-    ):
-        return _ODD
+    if not word:
+        return _ODD if said.said else None
     if column == "type" and (
-        structure.says_total(text)
+        structure.says_total(text.strip())
         or not any(sign.isalpha() for sign in text)
-        or rules.describe
-        or real_sheets.quantity_of(text, rules.settings) > 1
+        or real_sheets.quantity_of(text.strip(), rules.settings) > 1
     ):
         return _ODD
-    return word, ("" if word == text else text)
+    return word, said.said.get(column, "")
+
+
+def _text(rules: Rules, place: int, text: str) -> Any:
+    """The same for free text, of which hardly any needs to be read."""
+    plain, column = text.strip(), rules.headings[place].column
+    if not plain:
+        return None
+    if column == "made" or plain[0] in _LEADS or len(plain) < _SHORT:
+        # a year made is an age, which the whole row settles
+        return _ODD if column == "made" else _word(rules, place, text)
+    return plain, ""
+
+
+def _fragments(rules: Rules, place: int, text: str) -> Any:
+    """What a cell adds to what is kept beside the columns, as the inside of a JSON object."""
+    plain, heading = text.strip(), rules.headings[place]
+    if not plain:
+        return ""
+    if heading.column or plain[0] in _LEADS or plain[0].isdigit():
+        said = say(rules, place, text)
+        return _inner(said.extra) if said.is_plain and not said.values else _ODD
+    return _inner({heading.text or "?": plain})
+
+
+def _inner(told: Mapping[str, Any]) -> str:
+    return json.dumps(told, ensure_ascii=False)[1:-1]
 
 
 def _units(column: pa.Array, flagged: np.ndarray) -> pa.Array:
@@ -258,34 +216,6 @@ def _units(column: pa.Array, flagged: np.ndarray) -> pa.Array:
     flagged |= stored.to_numpy(zero_copy_only=False)
     flagged |= ~plain.to_numpy(zero_copy_only=False) | blank_word.to_numpy(zero_copy_only=False)
     return trimmed
-
-
-def _keep_unknown(
-    header: str,
-    attribute: str,
-    texts: Sequence[str],
-    codes: np.ndarray,
-    extra: list[tuple[np.ndarray, list[str]]],
-    flagged: np.ndarray,
-) -> None:
-    import numpy as np
-
-    if attribute:  # an own attribute or a question column
-        flagged |= np.array([bool(text.strip()) for text in texts])[codes]
-        return
-    key = json.dumps(header or "?", ensure_ascii=False) + ": "
-    odd = np.array([text.lstrip().startswith("'") for text in texts])
-    if odd.any():
-        flagged |= odd[codes]
-    extra.append(
-        (
-            codes,
-            [
-                key + json.dumps(text.strip(), ensure_ascii=False) if text.strip() else ""
-                for text in texts
-            ],
-        )
-    )
 
 
 def _joined(parts: list[tuple[np.ndarray, list[str]]], n: int) -> pa.Array:
@@ -383,7 +313,8 @@ def _flag_rows(
     flagged |= hours > MOST_HOURS
     if "asked" in words:
         codes, levels = words["asked"]
-        asked = np.array([float(level) if level else np.nan for level in levels])[codes]
+        bare = [level if level and not set(level) & set(":;") else "nan" for level in levels]
+        asked = np.array(bare, dtype=float)[codes]
         flagged |= (price <= asked / 10) | (price >= asked * 4)
     for name in ("parts", "fees", "refund", "helper", "haul_cost", "cost_in"):
         if name in numeric:

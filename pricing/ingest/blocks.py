@@ -10,7 +10,7 @@ and eight bytes a row.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
@@ -220,18 +220,17 @@ def prove(rules: Rules, said_decimal: str, said_order: str) -> tuple[str, dates.
     """(decimal mark, date order) that all distinct cells read so far show; to be compared with what
     the first lines showed."""
     texts: list[str] = []
-    readings: list[Sequence[dates.Reading | None]] = []
+    days: dict[str, dates.Reading] = {}
     for heading in rules.headings:
-        kept = rules.memo.get(f"plain {heading.text}", {}) | rules.memo.get(
-            f"plain {heading.column}", {}
-        )
+        kept = rules.memo.get(f"plain {heading.text}", {})
         kind = BY_NAME[heading.column].kind if heading.column in BY_NAME else ""
         if kind in ("money", "number", "dated"):
             texts += kept
         elif kind == "date":
-            readings += [[dates.read_date(text, rules.today)] for text in kept if text.strip()]
+            days |= {text.strip(): dates.read_date(text, rules.today) for text in kept}
     texts += rules.memo.get("money", {})
-    readings += [[reading] for reading in rules.memo.get("date", {}).values()]
+    days |= rules.memo.get("date", {})
+    readings = [[reading] for text, reading in days.items() if text]
     return evidence.decimal_mark(texts, said_decimal).decimal, dates.decide_order(
         readings, said_order, rules.today
     )

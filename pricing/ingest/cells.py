@@ -12,7 +12,8 @@ from pricing.basis.problems import Problem
 from pricing.basis.settings import Settings
 from pricing.basis.words import canonical, squash
 from pricing.ingest import dates, real_sheets, values
-from pricing.ingest.draft import EXPECTED, FIXES, Draft, memo, unreadable
+from pricing.ingest.dialect import Record
+from pricing.ingest.draft import EXPECTED, FIXES, MOST_KEPT, Draft, Rules, Said, memo, unreadable
 from pricing.ingest.evidence import same_currency, turned_back
 from pricing.ingest.headings import QUESTION_COLUMNS, ROUND, ROUND_KM, Heading, plain
 from pricing.ingest.values import Age, Cell
@@ -30,6 +31,34 @@ _QUANTITY_HEADERS = frozenset(
 
 _DASH = re.compile(r"[$€£]?\s*[-–—]\s*")
 SPENT = ("parts", "haul_cost", "fees", "refund", "helper", "tax", "delivery", "salvage")
+
+
+def read_alone(rules: Rules, place: int, text: str) -> Said:
+    """What a cell of the column at `place` says, read once however often it stands there."""
+    kept = rules.memo.setdefault(f"cell {place}", {})
+    said: Said | None = kept.get(text)
+    if said is None:
+        said = say(rules, place, text)
+        if len(kept) < MOST_KEPT:
+            kept[text] = said
+    return said
+
+
+def say(rules: Rules, place: int, text: str) -> Said:
+    """What a cell of the column at `place` says."""
+    heading = rules.headings[place]
+    at = rules.place(heading.column) if heading.column else place
+    draft = Draft(Record(0, ("",) * (place if at is None else at) + (text,)), 0, rules)
+    read_cell(draft, heading, text)
+    return draft.said_alone()
+
+
+def differs_by_row(rules: Rules, heading: Heading, line: int) -> bool:
+    """Whether the same cell may say different things in two rows, or is hardly ever there twice."""
+    kind = BY_NAME[heading.column].kind if heading.column in BY_NAME else ""
+    if kind == "date" and (rules.years or line in rules.unsure):
+        return True
+    return kind == "text" or not heading.column or heading.text == rules.describe
 
 
 def read_cell(draft: Draft, heading: Heading, text: str) -> None:
@@ -105,8 +134,7 @@ def _read_word(draft: Draft, column: str, kind: str, text: str) -> None:
     word = memo(draft, column, text, lambda: canonical(column, text, draft.rules.settings))
     known = OUTCOMES if column == "outcome" else CONDITIONS if kind == "graded" else ()
     if known and word and word not in known:
-        counts = draft.rules.unknown_words.setdefault(column, {})
-        counts[text] = counts.get(text, 0) + 1
+        draft.counted.append(("word", column, text))
         word = ""
     if word != text:
         draft.said[column] = text
@@ -119,7 +147,7 @@ def _read_money(draft: Draft, heading: Heading, text: str) -> None:
     cell: Cell = memo(draft, "money", text, lambda: values.read_money(text, rules.decimal))
     if _DASH.fullmatch(text) and (column in SPENT or (column == "paid" and text.strip("-–— "))):
         # a dash where money was spent is nothing spent, common practice of book-keeping programs
-        rules.dashes[heading.text] = rules.dashes.get(heading.text, 0) + 1
+        draft.counted.append(("dash", heading.text, "-"))
         draft.values[column] = Decimal("0.00")
         return
     if cell.problem:

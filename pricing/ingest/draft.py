@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from pricing.basis.problems import Problem
 from pricing.basis.settings import Settings
@@ -52,9 +52,10 @@ class Rules:
     # lines near a date of the other order, where one that reads both ways is not to be guessed
     unsure: frozenset[int] = frozenset()
     turned: bool = False  # a program swapped day and month of the dates that it could
-    dashes: dict[str, int] = field(default_factory=dict)  # header -> dashes read as nothing spent
     slash: bool = False  # "300/275" under the price is the ask and the price
-    unknown_words: dict[str, dict[str, int]] = field(default_factory=dict)  # column -> word -> rows
+    # in how many rows: "word" -> column -> an unknown word; "dash" -> header -> "-", a dash
+    # that was read as nothing spent
+    counts: dict[str, dict[str, dict[str, int]]] = field(default_factory=dict)
 
     def place(self, column: str) -> int | None:
         return next(
@@ -65,8 +66,26 @@ class Rules:
         return self.place(column) is not None
 
 
+class Said(NamedTuple):
+    """What one cell says, whatever row it stands in. counted: (what, header or column, text), told
+    once for the file with its rows counted."""
+
+    values: dict[str, Any]
+    said: dict[str, str]
+    extra: dict[str, Any]
+    known: dict[str, float]
+    notes: tuple[Problem, ...]
+    problems: tuple[Problem, ...]
+    counted: tuple[tuple[str, str, str], ...]
+
+    @property
+    def is_plain(self) -> bool:
+        """Nothing is to be told, and nothing but the record is touched."""
+        return not (self.notes or self.problems or self.counted or self.known)
+
+
 class Draft:
-    """A row in the making."""
+    """A row in the making; or, with one cell alone in it, what that cell says."""
 
     def __init__(self, record: Record, number: int, rules: Rules) -> None:
         self.record, self.number, self.rules = record, number, rules
@@ -76,6 +95,22 @@ class Draft:
         self.known: dict[str, float] = {}
         self.notes: list[Problem] = []
         self.problems: list[Problem] = []
+        self.counted: list[tuple[str, str, str]] = []
+
+    def said_alone(self) -> Said:
+        told = tuple(self.notes), tuple(self.problems), tuple(self.counted)
+        return Said(self.values, self.said, self.extra, self.known, *told)
+
+    def take(self, said: Said) -> None:
+        """Put what a cell says into the row."""
+        self.values |= said.values
+        self.said |= said.said
+        self.extra |= said.extra
+        self.known |= said.known
+        line = self.record.line
+        self.notes += [replace(note, line=line) for note in said.notes]
+        self.problems += [replace(problem, line=line) for problem in said.problems]
+        self.counted += said.counted
 
     def header(self, column: str) -> str:
         place = self.rules.place(column)
@@ -124,6 +159,9 @@ class Draft:
         )
 
     def done(self) -> Row | Rejected:
+        for what, name, text in self.counted:
+            rows = self.rules.counts.setdefault(what, {}).setdefault(name, {})
+            rows[text] = rows.get(text, 0) + 1
         if self.problems:
             return Rejected(self.record.line, self.number, self.record.cells, tuple(self.problems))
         values = {
@@ -141,11 +179,18 @@ class Draft:
         )
 
 
+_NEW = object()
+MOST_KEPT = 100_000  # distinct cells of a kind that are kept
+
+
 def memo(draft: Draft, column: str, text: str, read: Callable[[], Any]) -> Any:
     kept = draft.rules.memo.setdefault(column, {})
-    if text not in kept:
-        kept[text] = read()
-    return kept[text]
+    found = kept.get(text, _NEW)
+    if found is _NEW:
+        found = read()
+        if len(kept) < MOST_KEPT:
+            kept[text] = found
+    return found
 
 
 FIXES = {

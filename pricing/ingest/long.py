@@ -16,7 +16,6 @@ from pathlib import Path
 from typing import Any
 
 from pricing.basis.settings import Settings
-from pricing.ingest import headings
 from pricing.ingest.blocks import Block, Layout, cut, prove, read_block
 from pricing.ingest.dialect import lines_of, records
 from pricing.ingest.encoding import decode, decode_strays
@@ -24,8 +23,6 @@ from pricing.ingest.read import Prepared, prepare
 from pricing.ingest.reading import Answers
 
 _SAMPLE = 64 << 10
-# units that only the careful reader turns into ours
-_CAREFUL = ("days", "cents", headings.ROUND, headings.ROUND_KM)
 
 
 @dataclass
@@ -92,9 +89,7 @@ class LongFile:
         )
         if (decimal, order) == (rules.decimal, rules.date_order):
             return True
-        self.prepared.rules = replace(
-            rules, decimal=decimal, date_order=order, memo={}, unknown_words={}
-        )
+        self.prepared.rules = replace(rules, decimal=decimal, date_order=order, memo={}, counts={})
         return False
 
 
@@ -126,12 +121,9 @@ def open_long(
         rules.fills
         or rules.describe
         or rules.years
-        or rules.slash
         or prepared.header.line == 0
-        or settings.attributes
         or rules.turned
         or rules.unsure
-        or any(heading.unit in _CAREFUL for heading in rules.headings)
         or data.count(b"\r") != data.count(b"\r\n")
     ):
         return None

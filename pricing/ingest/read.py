@@ -603,7 +603,7 @@ def closing_notes(rules: Rules, decoded: Decoded) -> list[Problem]:
                 file=rules.file,
             )
         )
-    for column, words in rules.unknown_words.items():
+    for column, words in rules.counts.get("word", {}).items():
         listed = ", ".join(repr(word[:30]) for word in list(words)[:5])
         notes.append(
             Problem(
@@ -619,7 +619,8 @@ def closing_notes(rules: Rules, decoded: Decoded) -> list[Problem]:
             file=rules.file,
             column=header,
         )
-        for header, n in rules.dashes.items()
+        for header, cells in rules.counts.get("dash", {}).items()
+        for n in [cells["-"]]
         for plain_count in [f"{n:,} dash{'' if n == 1 else 'es'}"]
     ]
     if decoded.told:

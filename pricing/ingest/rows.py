@@ -4,7 +4,7 @@ whole."""
 from __future__ import annotations
 
 from pricing.ingest import checks
-from pricing.ingest.cells import read_cell
+from pricing.ingest.cells import differs_by_row, read_alone, read_cell
 from pricing.ingest.dialect import Record
 from pricing.ingest.draft import Draft, Rules
 from pricing.ingest.headings import IGNORED
@@ -25,7 +25,10 @@ def read_row(record: Record, number: int, rules: Rules) -> Row | Rejected:
     for place, heading in enumerate(rules.headings):
         text = record.cells[place] if place < len(record.cells) else ""
         if text and heading.column != IGNORED:
-            read_cell(draft, heading, text)
+            if differs_by_row(rules, heading, record.line):
+                read_cell(draft, heading, text)
+            else:
+                draft.take(read_alone(rules, place, text))
     checks.settle_type(draft)
     if rules.question:
         return draft.done()
