@@ -13,7 +13,16 @@ from pricing.basis.settings import Settings
 from pricing.basis.words import canonical, squash
 from pricing.ingest import dates, real_sheets, values
 from pricing.ingest.dialect import Record
-from pricing.ingest.draft import EXPECTED, FIXES, MOST_KEPT, Draft, Rules, Said, memo, unreadable
+from pricing.ingest.draft import (
+    EXPECTED,
+    FIXES,
+    MOST_KEPT,
+    Draft,
+    Rules,
+    SaidCell,
+    memo,
+    unreadable,
+)
 from pricing.ingest.evidence import same_currency, turned_back
 from pricing.ingest.headings import QUESTION_COLUMNS, ROUND, ROUND_KM, Heading, plain
 from pricing.ingest.values import Age, Cell
@@ -33,10 +42,10 @@ _DASH = re.compile(r"[$€£]?\s*[-–—]\s*")
 SPENT = ("parts", "haul_cost", "fees", "refund", "helper", "tax", "delivery", "salvage")
 
 
-def read_alone(rules: Rules, place: int, text: str) -> Said:
+def read_alone(rules: Rules, place: int, text: str) -> SaidCell:
     """What a cell of the column at `place` says, read once however often it stands there."""
     kept = rules.memo.setdefault(f"cell {place}", {})
-    said: Said | None = kept.get(text)
+    said: SaidCell | None = kept.get(text)
     if said is None:
         said = say(rules, place, text)
         if len(kept) < MOST_KEPT:
@@ -44,7 +53,7 @@ def read_alone(rules: Rules, place: int, text: str) -> Said:
     return said
 
 
-def say(rules: Rules, place: int, text: str) -> Said:
+def say(rules: Rules, place: int, text: str) -> SaidCell:
     """What a cell of the column at `place` says."""
     heading = rules.headings[place]
     at = rules.place(heading.column) if heading.column else place

@@ -66,7 +66,7 @@ class Rules:
         return self.place(column) is not None
 
 
-class Said(NamedTuple):
+class SaidCell(NamedTuple):
     """What one cell says, whatever row it stands in. counted: (what, header or column, text), told
     once for the file with its rows counted."""
 
@@ -97,11 +97,11 @@ class Draft:
         self.problems: list[Problem] = []
         self.counted: list[tuple[str, str, str]] = []
 
-    def said_alone(self) -> Said:
+    def said_alone(self) -> SaidCell:
         told = tuple(self.notes), tuple(self.problems), tuple(self.counted)
-        return Said(self.values, self.said, self.extra, self.known, *told)
+        return SaidCell(self.values, self.said, self.extra, self.known, *told)
 
-    def take(self, said: Said) -> None:
+    def take(self, said: SaidCell) -> None:
         """Put what a cell says into the row."""
         self.values |= said.values
         self.said |= said.said

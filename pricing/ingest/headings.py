@@ -93,6 +93,7 @@ class Heading:
     slip: bool = False
 
 
+@lru_cache(maxsize=1 << 14)
 def plain(text: str) -> str:
     """A header without case, signs, underscores and camelCase; "#" reads as "no".
 

@@ -6,6 +6,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 from pricing.basis.words import squash
@@ -124,16 +125,35 @@ def is_blank_record(cells: Sequence[str]) -> bool:
 
 def is_header_again(cells: Sequence[str], header: Header) -> bool:
     """The header once more, in the middle of the file."""
-    said = [plain(cell) for cell in cells]
-    own = [plain(cell) for cell in header.cells]
-    same = sum(bool(a) and a == b for a, b in zip(said, own, strict=False))
-    return same >= 2 and same >= 0.6 * sum(map(bool, own)) and not is_reordered(cells, header)
+    own = _plain_names(header.cells)
+    named = sum(map(bool, own))
+    # a row of a unit is known by its first cells: not all need to be compared
+    left = named - max(2, 0.6 * named)
+    for cell, name in zip(cells, own, strict=False):
+        if name and plain(cell) != name:
+            left -= 1
+            if left < 0:
+                return False
+    same = sum(bool(b) and plain(a) == b for a, b in zip(cells, own, strict=False))
+    return same >= 2 and same >= 0.6 * named and not is_reordered(cells, header)
+
+
+@lru_cache(maxsize=16)
+def _plain_names(cells: tuple[str, ...]) -> list[str]:
+    return [plain(cell) for cell in cells]
 
 
 def is_reordered(cells: Sequence[str], header: Header) -> bool:
     """The header once more, with its columns in another order."""
-    said = [plain(cell) for cell in cells if cell.strip()]
-    own = [plain(cell) for cell in header.cells if cell.strip()]
+    pairs = zip(header.cells, _plain_names(header.cells), strict=True)
+    own = [name for cell, name in pairs if cell.strip()]
+    names = frozenset(own)
+    said = []
+    for cell in cells:
+        if cell.strip():
+            said.append(plain(cell))
+            if said[-1] not in names:
+                return False
     return said != own and sorted(said) == sorted(own)
 
 
