@@ -98,6 +98,7 @@ class Draft:
         self.counted: list[tuple[str, str, str]] = []
 
     def said_alone(self) -> SaidCell:
+        """What the one cell that was read into it says."""
         told = tuple(self.notes), tuple(self.problems), tuple(self.counted)
         return SaidCell(self.values, self.said, self.extra, self.known, *told)
 
