@@ -185,6 +185,7 @@ MOST_KEPT = 100_000  # distinct cells of a kind that are kept
 
 
 def memo(draft: Draft, column: str, text: str, read: Callable[[], Any]) -> Any:
+    """What the reading of a text of this kind gave, read once; None is a reading too."""
     kept = draft.rules.memo.setdefault(column, {})
     found = kept.get(text, _NEW)
     if found is _NEW:
