@@ -14,6 +14,7 @@ PACKAGE = ROOT / "pricing"
 LAYERS = (
     "words",
     "wording",
+    "formulas",
     "basis",
     "ingest",
     "record",

@@ -103,6 +103,35 @@ class Opened:
         assert not self.wrong
 
 
+def test_a_line_in_plain_words(browser: Browser, written: Path) -> None:
+    """Said instead of filled in: dangers stand first, a number that means nothing is asked about,
+    fields count beside the words, several units are a lot."""
+    opened = Opened(browser, written)
+    page = opened.page
+
+    danger = "gas range, smells of gas when off, wants 50, 8 miles"
+    assert opened.ask(say_offer=danger) == "LEAVE IT."
+    assert page.locator("#answer > *").first.inner_text().startswith("Gas smell: leave")
+
+    line = "electric dryer, 8 years, drum won't turn, aldora, 10 miles, 5"
+    assert opened.ask(say_offer=line).startswith("NO PRICE UNDERSTOOD.")
+    assert '"5": is that the price?' in page.locator(".verdict").inner_text()
+    assert "PRICE" not in opened.ask(their_price="5")
+    assert "wants $5, 10 miles" in page.inner_text("#answer")
+
+    # what the old sentence left in the form counts no more where another kind is said
+    lot = "2 gas dryers, one no heat, one squeals, 60 for both, 4 miles"
+    assert "for all" in opened.ask(type="dishwasher", say_offer=lot)
+    said = page.inner_text("#answer")
+    assert "No. 1 gas dryer, no heat" in said and "No. 2 gas dryer, squeals" in said
+    assert page.get_by_role("button", name="I take it").count() == 0
+
+    page.fill("#say_offer", "washer, won't drain, 150 years old, wants 20")
+    page.locator("form .big").click()
+    assert "Age, years: 150 is not possible; from 0 to 120." in page.inner_text("#answer")
+    opened.close()
+
+
 def test_what_cannot_be_is_said_and_what_was_typed_is_kept(browser: Browser, written: Path) -> None:
     opened = Opened(browser, written)
     page = opened.page

@@ -22,6 +22,7 @@ from pricing.basis.settings import Settings
 from pricing.model.price.member import told_apart
 from pricing.model.saved import Saved
 from pricing.pages import phone, phone_given
+from pricing.pipeline.offering import kinds_of
 from pricing.pipeline.question import said_back
 
 if TYPE_CHECKING:
@@ -121,11 +122,13 @@ def answers(saved: Saved, settings: Settings, asked: list[Question]) -> list[dic
     """What `--json` gives, field by field, but for "unit", which is the question itself."""
     asked = [replace(one, as_read=said_back(one, settings)) for one in asked]
     out = []
-    for one, other in zip(
+    for question, one, other in zip(
+        asked,
         offer.decide_many(asked, saved, settings, DAY),
         ask.decide_many(asked, saved, settings, DAY),
         strict=True,
     ):
+        one = replace(one, by_kind=kinds_of(question, saved, settings, DAY))
         ours = json.loads(json.dumps({"offer": one.as_dict(), "ask": other.as_dict()}))
         del ours["offer"]["unit"], ours["ask"]["unit"]
         out.append(ours)

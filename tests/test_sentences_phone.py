@@ -5,13 +5,22 @@ from __future__ import annotations
 import json
 import random
 import subprocess
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import to_js
-from test_phone_parity import NODE, needs_node
+from phone_vectors import DAY as PHONE_DAY
+from phone_vectors import as_given, world
+from test_phone_parity import NODE, differences, needs_node
 from test_sentences import DAY, HERE, by_chance
 
+from pricing.advice import ask
+from pricing.basis.problems import Refused
+from pricing.basis.question import Question
+from pricing.model.own_words import known_words
+from pricing.pages import phone, phone_given
+from pricing.pipeline import offering, question
 from pricing.words import tables
 from pricing.words.reader import read
 
@@ -36,7 +45,7 @@ console.log(JSON.stringify(asked.says.map(([text, moment]) =>
 def by_script(says: list[tuple[str, str]], folder: Path) -> list[dict[str, Any]]:
     script = folder / "reader.js"
     script.write_text(to_js.script() + RUN, encoding="utf-8")
-    sent = {"says": says, "tables": tables.load.__wrapped__("said"), "own": OWN, "year": DAY.year}
+    sent = {"says": says, "tables": tables.compiled("said"), "own": OWN, "year": DAY.year}
     assert NODE is not None
     done = subprocess.run(
         [NODE, str(script)],
@@ -71,3 +80,93 @@ def test_the_script_reads_every_sentence_as_the_program(tmp_path: Path) -> None:
         if (ours := json.loads(json.dumps(read(say, moment, held, OWN, DAY.year)))) != other
     ]
     assert not unlike, f"{len(unlike)} of {len(says)}: {unlike[:3]}"
+
+
+ANSWER = """
+const given = JSON.parse(require("fs").readFileSync(0, "utf8"));
+use(given.file);
+console.log(JSON.stringify(given.says.map(([text, page, whole]) => {
+  const [question, wrong] = question_of(page, { [`say_${page}`]: text }, given.as_of);
+  if (wrong.length) return { wrong };
+  return { question, answer: whole ? (page === "ask" ? ask : offer)(question, given.as_of) : null };
+})));
+"""
+
+
+def as_plain(one: Question) -> dict[str, Any]:
+    """A question as the phone holds it."""
+    told = as_given(one) | {"heard": one.heard_still, "said": one.said}
+    told |= {"warnings": list(one.warnings), "each": [as_plain(other) for other in one.each]}
+    plain: dict[str, Any] = json.loads(json.dumps(told))
+    return plain
+
+
+def test_a_sentence_is_answered_on_the_phone_as_by_the_command(tmp_path: Path) -> None:
+    """The same questions of all sentences, the same refusals, and of every sixth the whole answer:
+    `heard`, dangers, lots and money. In kilometers, with own types and faults."""
+    saved, settings = world(3, tmp_path / "home")
+    settings = replace(settings, distance_unit="km", owner="")
+    known = known_words(saved)
+    lines = [
+        json.loads(line)
+        for name in ("open.jsonl", "own.jsonl")
+        for line in (HERE / name).read_text(encoding="utf-8").splitlines()
+    ]
+    says = [
+        (one["say"], one["moment"], place % 6 == 0 or "gas" in one["say"][:30])
+        for place, one in enumerate(lines)
+        if one["moment"] != "bench"
+    ]
+    says += [(text, "offer", True) for text in MORE]
+    ours: list[Question | None] = []
+    for text, page, _ in says:
+        try:
+            ours.append(question.read(text, {}, settings, PHONE_DAY, known, page))
+        except Refused:
+            ours.append(None)
+    script = tmp_path / "engine.js"
+    script.write_text(phone.engine() + ANSWER, encoding="utf-8")
+    sent = {
+        "file": phone_given.given(saved, settings),
+        "says": says,
+        "as_of": PHONE_DAY.isoformat(),
+    }
+    assert NODE is not None
+    done = subprocess.run(
+        [NODE, str(script)],
+        input=json.dumps(sent),
+        capture_output=True,
+        text=True,
+        timeout=300,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr[-2000:]
+    theirs = json.loads(done.stdout)
+
+    unlike: list[Any] = []
+    kinds = set()
+    for (text, page, whole), one, other in zip(says, ours, theirs, strict=True):
+        if one is None or "wrong" in other:
+            unlike += [] if one is None and "wrong" in other else [(text, one, other)]
+            kinds.add("refused")
+            continue
+        unlike += [(text, found) for found in differences(as_plain(one), other["question"])]
+        if not whole:
+            continue
+        story = ask.decide if page == "ask" else offering.offer
+        told = json.loads(json.dumps(story(one, saved, settings, PHONE_DAY).as_dict()))
+        del told["unit"]
+        unlike += [(text, found) for found in differences(told, other["answer"])]
+        kinds |= {name for name in ("lot", "decision", "dangers", "heard") if told.get(name)}
+    assert not unlike, f"{len(unlike)}: {unlike[:5]}"
+    assert kinds == {"refused", "lot", "decision", "dangers", "heard"}
+
+
+# Odd ones of our own: a price that waits, several units with a danger among them, at the curb.
+MORE = (
+    "gas dryer, no heat, 100",
+    "3 dryers, 2 no heat, 1 smells of gas, 60 for all, 10 miles",
+    "washer won't spin, free, I'm at the curb",
+    "soda cooler, rattles, 2014 or 2015, wants 40, 20 minutes away",
+    "a thing",
+)

@@ -10,6 +10,7 @@ line, so that nothing is turned into something else in silence.
 from __future__ import annotations
 
 import ast
+from collections.abc import Sequence
 from pathlib import Path
 
 ROOT = Path(__file__).parents[1] / "pricing"
@@ -17,16 +18,17 @@ PAGE = ROOT / "pages" / "phone_page"
 # The script, the folder and its modules, each after those it uses.
 SCRIPTS = (
     ("wording.js", "wording", ("plain", "decided", "lot", "question", "drawing", "offer", "ask")),
+    ("formulas.js", "formulas", ("lot", "open_kinds")),
     ("gate.js", "words", ("perils", "gate", "digits")),
     ("reader.js", "words", (
         *("tokens", "sayings", "amounts", "mending", "kinds", "breath", "called", "looks"),
-        *("prices", "troubles", "diagnosis", "dangers", "gist", "reader"),
+        *("prices", "troubles", "diagnosis", "dangers", "gist", "reader", "as_question"),
     )),
 )  # fmt: skip
 # What Python means and JavaScript does not: truth of empty lists and tables, `+` of lists, halves
 # that go to the even number, a table's own keys only.
 RUNTIME = """\
-// Made by tests/to_js.py from pricing/wording and pricing/words: change it there, never here.
+// Made by tests/to_js.py from pricing/wording, formulas and words: change it there, never here.
 "use strict";
 const py = {
   truth: (x) => (Array.isArray(x) ? x.length > 0 : x !== null && typeof x === "object" ? Object.keys(x).length > 0 : Boolean(x)),
@@ -111,13 +113,17 @@ class _Writer:
 
     def statement(self, node: ast.stmt) -> list[str]:
         match node:
-            case ast.Expr(ast.Constant(str())) | ast.ImportFrom(module="__future__" | "typing"):
+            case ast.Expr(ast.Constant(str())):
                 return []
+            case ast.ImportFrom(module="__future__" | "typing" | "collections.abc"):
+                return []
+            case ast.Delete([ast.Subscript() as gone]):
+                return [f"delete {self.value(gone)};"]
             case ast.Expr(value):
                 return [f"{self.value(value)};"]
             case ast.ImportFrom(module=module, names=names):
                 taken = ", ".join(one.name for one in names)
-                return [f"const {{ {taken} }} = {str(module).split('.')[-1]}_words;"]
+                return [f"const {{ {taken} }} = {holder(str(module).split('.')[-2:])};"]
             case ast.Pass():
                 return []
             case ast.FunctionDef():
@@ -337,6 +343,11 @@ def _alias(node: ast.stmt) -> bool:
     return False
 
 
+def holder(path: Sequence[str]) -> str:
+    """The name of a module in the script: lot_words is worded, lot_formulas computed."""
+    return f"{path[1]}_{'formulas' if path[0] == 'formulas' else 'words'}"
+
+
 def module(folder: str, name: str) -> str:
     """One module as one constant that holds its functions and constants."""
     tree = ast.parse((ROOT / folder / f"{name}.py").read_text(encoding="utf-8"))
@@ -354,7 +365,7 @@ def module(folder: str, name: str) -> str:
             names += [node.name] if isinstance(node, ast.FunctionDef) else []
     told = ", ".join(one for one in names if not one.startswith("_"))
     body = "\n".join(f"  {line}" for line in [*lines, f"return {{ {told} }};"])
-    return f"const {name}_words = (() => {{\n{body}\n}})();\n"
+    return f"const {holder((folder, name))} = (() => {{\n{body}\n}})();\n"
 
 
 def scripts() -> dict[str, str]:

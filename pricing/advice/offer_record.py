@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from pricing.basis.frozen import frozen
+from pricing.formulas.lot import over_first
 
 if TYPE_CHECKING:
     from pricing.advice.ask_first import AskFirst
@@ -163,21 +164,4 @@ class OfferAnswer:
             **self.verdict.as_dict(),
             "warnings": list(self.warnings),
             "by_kind": [vars(one) for one in self.by_kind],
-        } | ({} if self.lot is None else of_lot(self.lot))
-
-
-def of_lot(lot: Lot) -> dict[str, Any]:
-    """What the JSON of several units says in place of that of the first: the lot's advice, and the
-    dangers of all of them."""
-    told = lot.as_dict()
-    each = told["each"]
-    return {
-        "lot": told,
-        "advice": told["advice"],
-        "pay_up_to": told["pay_up_to"],
-        "their_price": told["their_price"],
-        "decision": each[0]["decision"] if all(one["decision"] for one in each) else "",
-        "dangers": list(dict.fromkeys(said for one in each for said in one["dangers"])),
-        "tags": list(dict.fromkeys(tag for one in each for tag in one["tags"])),
-        "cautions": list(dict.fromkeys(said for one in each for said in one["cautions"])),
-    }
+        } | ({} if self.lot is None else over_first(self.lot.as_dict()))

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import replace
-from functools import lru_cache
+from functools import cache, lru_cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
@@ -351,6 +351,20 @@ _QUALIFIER_SIGNS = {
     "top-load": ("top-load", "top load"),
     "front-load": ("front-load", "front load"),
 }
+
+
+@cache
+def trade_words() -> dict[str, Any]:
+    """What the reader of plain words asks of the tables: the kinds of each plain word, and the
+    faults that are dangers."""
+    return {
+        "plain": {row["word"]: list(row["may_be"]) for row in rows("plain_words")},
+        "dangers": list(
+            dict.fromkeys(
+                row["fault_as_told"] for row in rows("faults") if row["family"] == "danger"
+            )
+        ),
+    }
 
 
 def fault_row(

@@ -19,8 +19,8 @@ from pricing.basis.question import BY_KNOWN
 if TYPE_CHECKING:
     from pricing.basis.question import Question
     from pricing.basis.settings import Settings
+    from pricing.model.own_words import Words
     from pricing.model.saved import Saved
-    from pricing.pipeline.hearing import Words
 
 _UNIT_OPTIONS: tuple[tuple[str, str, str], ...] = (
     ("type", "TYPE", 'What it is: "electric dryer", "front-load washer", …'),
@@ -209,9 +209,10 @@ def one_question(
 ) -> Question:
     """The question of one unit: a unit of the record, words and options, one line said, or asked
     one by one. A number whose meaning is open is asked about where a person sits at the screen."""
-    from pricing.pipeline import offering, question
+    from pricing.model.own_words import known_words
+    from pricing.pipeline import question
 
-    known = offering.known_words(numbers)
+    known = known_words(numbers)
     options = dict(asked.options)
     text, unit = asked.words, asked.unit
     if unit is None and text:
@@ -251,10 +252,10 @@ def _ask_back(
 ) -> Question:
     """The question with its open number told ("100: is that the price?")."""
     from pricing.pipeline import question
-    from pricing.pipeline.hearing import bare_number
+    from pricing.words.as_question import open_number
 
     field = PRICE_OF[purpose]
-    number = bare_number(one.heard)
+    number = open_number(dict(one.heard)) if one.heard else None
     if number is None or field not in one.asked_back:
         return one
     if not click.confirm(f"{number:g}: {IS_IT[field]}", default=True):

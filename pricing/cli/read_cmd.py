@@ -32,11 +32,12 @@ def read(words: tuple[str, ...], moment: str, home: Home, as_json: bool, as_of: 
       pricing read --moment bench "washer leaks, found the hose cracked, part 9"
     """
     from pricing.model import saved
-    from pricing.pipeline import hearing, offering
+    from pricing.model.own_words import known_words
+    from pricing.pipeline import hearing
 
     settings = load_settings(home)
     try:
-        known = offering.known_words(saved.load(home))
+        known = known_words(saved.load(home))
     except Refused:  # nothing learned yet: the tables' words alone
         known = {}
     found = hearing.heard(" ".join(words), moment, settings, known, as_of)

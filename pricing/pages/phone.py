@@ -27,31 +27,11 @@ from pricing.pages.text import money
 LARGEST = 1_200_000  # bytes of the whole file: what mail and a phone take without thinking
 FOLDER = Path(__file__).with_name("phone_page")
 ENGINE = (
-    *(
-        "wording.js",
-        "gate.js",
-        "numbers.js",
-        "words.js",
-        "near.js",
-        "price.js",
-        "explain.js",
-        "similar.js",
-        "repair.js",
-        "saletime.js",
-    ),
-    *(
-        "plan.js",
-        "listing.js",
-        "pairs.js",
-        "ask.js",
-        "ask_first.js",
-        "offer_parts.js",
-        "offer.js",
-        "question.js",
-        "calls.js",
-    ),
-)
-PAGE = ("inflate.js", "form.js", "answers.js", "view.js")
+    "wording", "formulas", "gate", "reader", "numbers", "words", "near", "price", "explain",
+    "similar", "repair", "saletime", "plan", "listing", "pairs", "ask", "ask_first",
+    "offer_parts", "offer", "question", "calls",
+)  # fmt: skip
+PAGE = ("inflate", "form", "answers", "view")
 _TOO_LARGE = (
     "your record names very many types, makers or faults: join those that mean the same under"
     " [words] in pricing.toml"
@@ -73,12 +53,16 @@ class TableCell:
 
 def engine() -> str:
     """The formulas, one script."""
-    return "\n".join((FOLDER / name).read_text(encoding="utf-8") for name in ENGINE)
+    return _scripts(ENGINE)
+
+
+def _scripts(names: Sequence[str]) -> str:
+    return "\n".join((FOLDER / f"{name}.js").read_text(encoding="utf-8") for name in names)
 
 
 def page(saved: Saved, settings: Settings, cells: Sequence[TableCell]) -> str:
     """The whole file. Raises Refused where it would be too large for a phone."""
-    script = "\n".join((engine(), *((FOLDER / name).read_text(encoding="utf-8") for name in PAGE)))
+    script = _scripts((*ENGINE, *PAGE))
     style = (FOLDER / "page.css").read_text(encoding="utf-8")
     body = json.dumps(
         given(saved, settings), allow_nan=False, separators=(",", ":"), ensure_ascii=False

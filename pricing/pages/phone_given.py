@@ -20,7 +20,7 @@ from pricing.advice import (
 )
 from pricing.basis import assumed, columns, question, words
 from pricing.basis.settings import Settings
-from pricing.model import numbers, points
+from pricing.model import numbers, own_words, points
 from pricing.model.price import ages, member, price, ranges, similar
 from pricing.model.repair import outlook, pooled, repair
 from pricing.model.saletime import saletime
@@ -29,31 +29,12 @@ from pricing.pages.laid_out import place_of
 from pricing.words import tables
 
 KEPT_SETTINGS = (
-    *(
-        "currency",
-        "distance_unit",
-        "cost_per_distance",
-        "average_speed",
-        "minutes_per_trip",
-        "hourly_target",
-        "selling_fee_share",
-        "selling_fee_fixed",
-        "short_of",
-        "decimal",
-    ),
-    *(
-        "holding_cost_per_day",
-        "clear_after_days",
-        "clear_share",
-        "scrap_price_per_weight",
-        "weight_unit",
-        "region",
-        "comebacks_of_100",
-        "comeback_cost",
-        "comeback_hours",
-    ),
-    *("cautious_loss_chance", "coverage"),
-)
+    "currency", "distance_unit", "cost_per_distance", "average_speed", "minutes_per_trip",
+    "hourly_target", "selling_fee_share", "selling_fee_fixed", "short_of", "decimal",
+    "holding_cost_per_day", "clear_after_days", "clear_share", "scrap_price_per_weight",
+    "weight_unit", "region", "comebacks_of_100", "comeback_cost", "comeback_hours",
+    "cautious_loss_chance", "coverage",
+)  # fmt: skip
 NEEDS = ("fault", "type", "repair", "count")
 MOST_WORDS = 60  # makers, features and places offered in a pick list
 
@@ -84,9 +65,21 @@ def given(saved: Saved, settings: Settings) -> dict[str, Any]:
             "constants": constants(settings),
             "settings": _settings(settings),
             "picks": picks(saved, settings),
+            "heard": heard(saved, settings),
         }
     )
     return plain
+
+
+def heard(saved: Saved, settings: Settings) -> dict[str, Any]:
+    """The tables of the reader of plain words, the own words, and what makes it a question."""
+    known = own_words.known_words(saved)
+    return {
+        "said": tables.compiled("said"),
+        "own": own_words.own_words(settings, known),
+        "trade": {**assumed.trade_words(), "faults": list(known["fault"])},
+        "blank": sorted(words.BLANK_WORDS),
+    }
 
 
 def words_once(table: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
@@ -309,6 +302,7 @@ def constants(settings: Settings) -> dict[str, Any]:
             {known.name: [known.low, known.high] for known in question.KNOWN}
             | {name: list(ends) for name, ends in question.UNIT_LIMITS.items()}
         ),
+        "known": list(question.BY_KNOWN),
         "oldest_made": question.OLDEST_MADE,
         "looked_at": similar.LOOKED_AT,
         "pair_premium_sd": pairs.PREMIUM_SD,

@@ -9,41 +9,24 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from pricing.advice.offer_record import HAUL
+from pricing.advice.offer import decide, decide_many
+from pricing.advice.offer_record import HAUL, ByKind
 from pricing.basis.assumed import plain_kinds
 from pricing.basis.frozen import frozen
 from pricing.basis.problems import Problem
+from pricing.formulas.open_kinds import likely
 
 if TYPE_CHECKING:
     from pricing.advice.evening import Call, Plan
-    from pricing.advice.offer_record import ByKind, OfferAnswer
+    from pricing.advice.offer_record import OfferAnswer
     from pricing.basis.home import Home
     from pricing.basis.question import Question
     from pricing.basis.settings import Settings
     from pricing.model.saved import Saved
 
 
-def known_words(numbers: Saved) -> dict[str, list[str]]:
-    """Words that the record holds, by column, for reading a question in words."""
-    model = numbers.repair
-    return {
-        "type": sorted({type_name for _, type_name in model.fixed_of if type_name}),
-        "fault": sorted({fault for fault, _ in model.fixed_of if fault}),
-        "repair": sorted(
-            {step for _, _, repair in model.needs for step in repair.split("; ") if step}
-        ),
-        "found": sorted({found for found, _ in model.found_needs}),
-    } | {
-        name: list(known)
-        for name, known in numbers.words.items()
-        if name not in ("type", "fault", "repair", "found")
-    }
-
-
 def offer(question: Question, numbers: Saved, settings: Settings, as_of: date) -> OfferAnswer:
     """One answer; of several units in one call each, and the lot."""
-    from pricing.advice.offer import decide
-
     answer = decide(question, numbers, settings, as_of)
     if len(question.each) < 2:
         return replace(answer, by_kind=kinds_of(question, numbers, settings, as_of))
@@ -52,35 +35,19 @@ def offer(question: Question, numbers: Saved, settings: Settings, as_of: date) -
     return replace(answer, lot=judge(question, numbers, settings, as_of))
 
 
-USUAL_SALES = 10.0  # own sales that count as much as the usual shares of the kinds. Own judgement.
-LEAST_LIKELY, MOST_KINDS = 0.05, 4
-
-
 def kinds_of(
     question: Question, numbers: Saved, settings: Settings, as_of: date
 ) -> tuple[ByKind, ...]:
-    """The limit of each likely kind where a plain word leaves the kind open, the likeliest first.
-
-    With usual shares s_k and own sales n_k of the kinds, N in all, a kind's share is
-    (USUAL_SALES s_k + n_k) / (USUAL_SALES + N): the mean of a Dirichlet law.
-    """
-    from pricing.advice.offer import decide_many
-    from pricing.advice.offer_record import ByKind
+    """The limit of each likely kind where a plain word leaves the kind open (`open_kinds`)."""
     from pricing.model.price.price import n_of_type
 
     usual = plain_kinds(str(question.unit.get("type", "")))
-    if len(usual) < 2:
-        return ()
-    own = {kind: n_of_type(numbers.price, kind) for kind in usual}
-    whole = USUAL_SALES * sum(usual.values()) + sum(own.values())
-    share = {kind: (USUAL_SALES * usual[kind] + own[kind]) / whole for kind in usual}
-    ranked = sorted(usual, key=lambda kind: (-share[kind], kind))[:MOST_KINDS]
-    likely = [kind for kind in ranked if share[kind] >= LEAST_LIKELY]
-    asked = [replace(question, unit=dict(question.unit) | {"type": kind}) for kind in likely]
+    kinds = likely(usual, {kind: n_of_type(numbers.price, kind) for kind in usual})
+    asked = [replace(question, unit=dict(question.unit) | {"type": kind}) for kind, _ in kinds]
     answers = decide_many(asked, numbers, settings, as_of)
     return tuple(
-        ByKind(kind, share[kind], one.pay_up_to)
-        for kind, one in zip(likely, answers, strict=True)
+        ByKind(kind, share, one.pay_up_to)
+        for (kind, share), one in zip(kinds, answers, strict=True)
         if not one.verdict.decision
     )
 
@@ -89,7 +56,6 @@ def offer_file(
     path: Path, numbers: Saved, settings: Settings, as_of: date
 ) -> list[OfferAnswer | Problem]:
     """Answers and problems in the order of the sheet's rows."""
-    from pricing.advice.offer import decide_many
     from pricing.pipeline.question import from_file
 
     asked = from_file(path, settings, as_of)

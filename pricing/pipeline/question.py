@@ -9,7 +9,6 @@ are light: every answer pays for them.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
@@ -21,7 +20,9 @@ from pricing.basis.columns import BY_NAME, is_numeric
 from pricing.basis.problems import Problem, Refused, nearest
 from pricing.basis.question import BY_KNOWN, Question, checked, years_in
 from pricing.basis.said_number import either, mark_of, typed
-from pricing.pipeline.hearing import Words, heard, question_of
+from pricing.model.own_words import Words
+from pricing.pipeline.hearing import heard, question_of
+from pricing.words.as_question import at_curb
 
 if TYPE_CHECKING:
     from pricing.basis.settings import Settings
@@ -79,12 +80,7 @@ def understood(
         return Question()
     told = heard(text, purpose, settings, known or {}, as_of)
     question = question_of(told, settings, purpose, known)
-    return replace(question, at_curb=bool(AT_CURB.search(text)))
-
-
-AT_CURB = re.compile(
-    r"\b(?:i'?m|already|standing)\s+(?:already\s+)?at\s+the\s+(?:curb|kerb)\b", re.I
-)
+    return replace(question, at_curb=at_curb(text))
 
 
 def finished(question: Question, settings: Settings, as_of: date) -> Question:

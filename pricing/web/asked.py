@@ -17,6 +17,7 @@ from pricing.web import fields, forms
 from pricing.web.forms import Field, Filled
 from pricing.web.place import here
 from pricing.wording.question import name_of_maker
+from pricing.words.as_question import counts_beside
 
 if TYPE_CHECKING:
     from pricing.basis.question import Question
@@ -137,13 +138,10 @@ def _question(name: str, values: Mapping[str, Any]) -> Question:
 
 
 def _beside_words(said: Question, options: Mapping[str, Any]) -> dict[str, Any]:
-    """The fields that stand beside a sentence: a new sentence goes before what an old one left in
-    the form. Where it names another kind, nothing of the old unit counts."""
+    """The fields that stand beside a sentence and still count."""
     kind = str(options.get("type") or "").lower()
-    if said.type and kind and kind != said.type:
-        return {key: options[key] for key in options if key in ("at_curb", "owner")}
-    told = {*said.unit, *said.known, *(("made", "age") if said.made or "age" in said.unit else ())}
-    return {key: value for key, value in options.items() if key not in told}
+    told = {"unit": said.unit, "known": said.known, "made": said.made}
+    return {key: value for key, value in options.items() if counts_beside(key, kind, told)}
 
 
 def own_words() -> Mapping[str, Sequence[str]]:

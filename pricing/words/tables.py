@@ -27,12 +27,15 @@ FILE_OF = {
 }
 
 
-@cache
-def load(name: str) -> dict[str, Any]:
+def compiled(name: str) -> dict[str, Any]:
     """One compiled file as it stands: "figures", "cautions", "trade" or "said"."""
     if name == "said":  # the largest: kept small
         return json.loads(zlib.decompress((HERE / "said.json.z").read_bytes()))
     return json.loads((HERE / f"{name}.json").read_text(encoding="utf-8"))
+
+
+# The same, read once; what is made ready of it stays with it.
+load = cache(compiled)
 
 
 @cache

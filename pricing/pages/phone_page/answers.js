@@ -57,6 +57,7 @@ function offer_view(found, keep_call) {
   const button = (words, came) => el("button", { type: "button", class: "second", onclick: () => keep_call(came) }, words);
   const took = button(passed ? "Taken anyway" : "I take it", GOT), pass = button("I pass on it", PASSED);
   const keeping = el("div", { class: "keep" }, ...(passed ? [pass, took] : [took, pass]), button("Keep the call", ""));
+  if (found.lot) return answer_view(view, [small("Say one of them alone to keep its call.")]);
   return answer_view(view, [keeping], [el("div", { id: "ask-them" }, el("h2", {}, "Ask them first"), el("p", {}, "…"))]);
 }
 

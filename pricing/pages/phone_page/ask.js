@@ -92,7 +92,7 @@ function ask(question, as_of) {
     },
     because: [...terms(view.unit, today).map(([term, amount]) => ({ term, amount })),
       ...(view.told_by_ask ? [{ term: "your own first ask", amount: view.median * (1 - Math.exp(-view.told_by_ask)) }] : [])], ...before_money(verdict),
-    as_of, spot: S.short_of === "space" && at.holding > S.holding_cost_per_day, as_read: said_back(question), warnings: ask_warnings(question), similar: closest(view.unit, today), pair: pair_of(question, as_of),
+    as_of, spot: S.short_of === "space" && at.holding > S.holding_cost_per_day, as_read: said_back(question), warnings: ask_warnings(question), heard: question.heard || {}, similar: closest(view.unit, today), pair: pair_of(question, as_of),
     offered: "offered" in question.known ? judged(question.known.offered, price, off_at(demand, Math.log(Math.max(price, 1e-9) / demand.estimate)), value, plan) : null,
   };
   if (!verdict.decision) return answer;

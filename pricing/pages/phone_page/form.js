@@ -30,6 +30,7 @@ function recall(name, other) {
 const two = (n) => String(n).padStart(2, "0");
 function today() { const now = new Date(); return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`; }
 
+const SAY_LIKE = { offer: "electric dryer, 8 years, no heat, wants 40, 12 miles", ask: "front-load washer, 7 years, good, steam" };
 const HINTS = { made: "2014-2016", their_price: "free: 0" };
 const last_typed = (name) => recall(LAST, {})[name] || "";
 const long_ones = ["type", "fault", "repair"];
@@ -87,7 +88,8 @@ function form_of(page, type_changed, asked, cleared) {
       number_field("offered")), ...features,
       fold("It is listed already", grid(field("listed", "Listed since",
         el("input", { id: "listed", name: "listed", type: "date", value: last_typed("listed") })), number_field("asked_now")))];
-  return el("form", { onsubmit: (event) => { event.preventDefault(); asked(); }, novalidate: true }, ...inside,
+  const say = `say_${page}`, words = el("textarea", { id: say, name: say, rows: "2", maxlength: "2000", autocapitalize: "none", dir: "auto", placeholder: SAY_LIKE[page] }, last_typed(say));
+  return el("form", { onsubmit: (event) => { event.preventDefault(); asked(); }, novalidate: true }, grid(el("div", { class: "long" }, el("label", { for: say }, "Say it in your words"), words)), ...inside,
     el("button", { class: "big" }, page === "offer" ? "What do I pay?" : "What do I ask?"), el("button", { type: "button", class: "second", onclick: cleared }, "Clear"));
 }
 

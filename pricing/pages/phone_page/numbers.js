@@ -1,11 +1,11 @@
 // The numbers of the last fit and small sums. `use(given)` opens the body that the page carries; every formula reads it here.
 // One function per function of the Python, by the same name; here a table of one unit where Python has tables of many.
 "use strict";
-let N = null, C = null, S = null; // fitted numbers; constants and starting figures; the person's settings
+let N = null, C = null, S = null, H = null; // fitted numbers; constants and starting figures; the person's settings; what the reader of words needs
 let kept = new Map();             // laws that were worked out for this question already
 
 function use(given) {
-  N = given.numbers; C = given.constants; S = given.settings;
+  N = given.numbers; C = given.constants; S = given.settings; H = given.heard;
   if (C.faults.names) C.faults = C.faults.rows.map((row) => Object.fromEntries(C.faults.names.map((name, i) => [name, row[i]])));
   N.price.types_by = new Map(N.price.encoding.types.map((row) => [row.type, row]));
   N.price.prior_variance = Float64Array.from(N.price.encoding.blocks.flatMap((block) => block.mean.map(() => block.scale ** 2)));

@@ -144,13 +144,35 @@ function advise(limit, their_price, decision) {
   return limit >= -C.most_removal_fee ? IF_PAID : PASS;
 }
 
-function offer(question, as_of) {
-  const found = offer_at_once(question, as_of);
+const offer = (question, as_of) => whole_answer(question, as_of, asking);
+/** The answer without what to ask them first, which takes most of the time. */
+const offer_at_once = (question, as_of) => whole_answer(question, as_of, offer_of_one);
+
+function asking(question, as_of) {
+  const found = offer_of_one(question, as_of);
   return { ...found, ask_first: found.decision ? [] : ask_first(question, found.paid_assumed, as_of) };
 }
 
-/** The answer without what to ask them first, which takes most of the time. */
-function offer_at_once(question, as_of) {
+/** With the limit of each likely kind where the kind is open; of several units in one call each answered, and the lot in place of the first. */
+function whole_answer(question, as_of, answer_of) {
+  const units = question.each || [], n = units.length, found = answer_of(question, as_of);
+  if (n < 2) return { ...found, by_kind: by_kind(question, as_of) };
+  const sharing = (k) => units.map((one) => (k > 1 ? { ...one, known: { on_trip: k, ...one.known } } : one));
+  const told_of = (one) => ({ unit: { ...one.unit, ...(one.made.length ? { made: one.made } : {}) }, as_read: said_back(one) });
+  const each = sharing(n).map((one, i) => ({ ...answer_of(one, as_of), ...told_of(units[i]) }));
+  const barred = range(n).filter((i) => each[i].decision), told = question.heard.read.their_price;
+  const [most, take] = lot_formulas.best_of(n, barred, (k) => sharing(k).map((one) => limit_of(one, as_of)));
+  const price = lot_formulas.price_of(told === undefined || told === null ? question.known.their_price : told, units.map((one) => one.known.their_price));
+  return { ...found, ...lot_formulas.over_first(lot_formulas.told(each, take, most, price === undefined ? null : price)) };
+}
+
+function by_kind(question, as_of) {
+  const usual = own(C.plain_kinds, type_of(question)) || {}, sales = Object.fromEntries(Object.keys(usual).map((kind) => [kind, n_of_type(kind)]));
+  const answers = open_kinds_formulas.likely(usual, sales).map(([type, share]) => ({ type, share, found: offer_of_one({ ...question, unit: { ...question.unit, type } }, as_of) }));
+  return answers.filter((one) => !one.found.decision).map(({ type, share, found }) => ({ type, share, pay_up_to: found.pay_up_to }));
+}
+
+function offer_of_one(question, as_of) {
   kept = new Map();
   const plan = by_plan(question, as_of);
   const ages = ages_of(question, as_of), type_name = type_of(question), known = question.known, day = ordinal(as_of);
@@ -174,7 +196,7 @@ function offer_at_once(question, as_of) {
     standing: standings(question, cases, fixed_of), fixed_of: { fixed: fixed_of[0], ended: fixed_of[1], other_types: fixed_of[2] },
     days: plan.days,
     by_year: by_year(question, cases), by_kind: [], because: because(cases), ...before_money(verdict),
-    as_read: said_back(question), warnings: offer_warnings(question, head.at.view.row),
+    as_read: said_back(question), warnings: offer_warnings(question, head.at.view.row), heard: question.heard || {},
   };
   return verdict.decision ? without_money(found) : found;
 }

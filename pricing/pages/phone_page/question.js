@@ -34,9 +34,50 @@ function years_in(text) {
   return [...years].sort((a, b) => a - b);
 }
 
-/** The question of a page, and [field, sentence] of all that is wrong. typed: what stands in the form, by field. */
-function question_of(page, typed, as_of) {
-  const unit = {}, known = {}, wrong = [], text_of = (name) => String(typed[name] || "").trim();
+/** A line in plain words as a question: {unit, known, made, warnings, heard, each, at_curb}. */
+function question_in(text, page, as_of) {
+  const found = reader_words.read(text, page, H.said, { ...H.own, mark: S.decimal === "," ? "," : "." }, +as_of.slice(0, 4)), row_of = (fault, type_name) => fault_row(fault, type_name, family_of(type_name));
+  as_question_words.in_own_distance(found, S.distance_unit !== "mi");
+  const called = (maker) => (H.blank.includes(squash(maker)) ? "" : split_words(maker).join(" ").toLowerCase());
+  return { ...as_question_words.asked(found, page, H.trade, row_of, called), at_curb: as_question_words.at_curb(text) };
+}
+
+/** The column of a field of the form. */
+const column_of = (name) => (name === "fix_of_ten" ? "fix_chance" : name === "they_pay" ? "their_price" : name.startsWith("feature ") ? "features" : name);
+
+/** What stands in the form beside a sentence and still counts. */
+function beside_words(typed, said) {
+  const kind = String(typed.type || "").toLowerCase();
+  return Object.fromEntries(Object.entries(typed).filter(([name]) => as_question_words.counts_beside(column_of(name), kind, said)));
+}
+
+/** The question of a page, and [field, sentence] of all that is wrong. form: what stands in the form, by field. */
+function question_of(page, form, as_of) {
+  const say = `say_${page}`, text = String(form[say] || "").trim(), said = text ? question_in(text, page, as_of) : null;
+  const typed = said ? beside_words(form, said) : form, wrong = [], [mine, numbers] = fields_of(page, typed, as_of, wrong);
+  const question = { unit: said ? { ...said.unit, ...mine } : mine, known: said ? { ...said.known, ...numbers } : numbers, made: [],
+    at_curb: page === "offer" && Boolean(typed.at_curb || (said && said.at_curb)) };
+  if (!question.unit.type) wrong.unshift([said ? say : "type", "Say what it is."]);
+  const years = String(typed.made || "").trim(), made = (one) => made_of(years || (one.made || []).join(", "), one.unit, as_of, wrong);
+  question.made = made({ unit: question.unit, made: said ? said.made : [] });
+  if (!said) return [question, wrong];
+  wrong.push(...impossible(said, say));
+  const { their_price: _, ...alone } = numbers;
+  const heard_of = (one, known) => ({ said: text, warnings: one.warnings, heard: { ...one.heard, waits: one.heard.asks_back.filter((name) => C.known.includes(name) && !(name in known)) } });
+  const each = said.each.map((one) => { const unit = { ...one.unit, ...mine }, known = { ...one.known, ...alone };
+    return { unit, known, made: made({ unit, made: one.made }), at_curb: false, ...heard_of(one, known), each: [] }; });
+  return [{ ...question, ...heard_of(said, question.known), each }, wrong];
+}
+
+/** Numbers of a sentence that cannot be. */
+function impossible(said, say) {
+  return Object.entries({ ...said.unit, ...said.known }).filter(([name]) => own(C.limits, name)).flatMap(([name, value]) => { const [low, high] = limits_of(name);
+    return value >= low && value <= high ? [] : [[say, `${LABELS[name] || name}: ${general(value)} is not possible; from ${thousands(low)} to ${thousands(high)}.`]]; });
+}
+
+/** The unit and the numbers that the fields of the form say. */
+function fields_of(page, typed, as_of, wrong) {
+  const unit = {}, known = {}, text_of = (name) => String(typed[name] || "").trim();
   const number_of = (name, label = LABELS[name]) => {
     const text = text_of(name);
     if (!text) return null;
@@ -48,7 +89,6 @@ function question_of(page, typed, as_of) {
   };
   for (const name of ["type", "condition", "maker", page === "offer" ? "fault" : "repair"]) if (text_of(name)) unit[name] = text_of(name);
   if (S.owner) unit.owner = S.owner;
-  if (!unit.type) wrong.push(["type", "Say what it is."]);
   const features = Object.keys(typed).filter((name) => name.startsWith("feature ") && typed[name]).map((name) => name.slice("feature ".length)).sort(by_word);
   if (features.length) unit.features = features.join("; ");
   for (const name of S.attributes) {
@@ -66,8 +106,7 @@ function question_of(page, typed, as_of) {
     if (text_of("listed") > as_of) wrong.push(["listed", "Listed since: that day is still to come."]);
     else unit.listed = ordinal(text_of("listed"));
   }
-  const made = made_of(text_of("made"), unit, as_of, wrong);
-  return [{ unit, known, made, at_curb: page === "offer" && Boolean(typed.at_curb) }, wrong];
+  return [unit, known];
 }
 
 const thousands = (x) => String(x).replace(/\B(?=(\d{3})+$)/g, ",");

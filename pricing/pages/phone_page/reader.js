@@ -3225,3 +3225,163 @@ const reader_words = (() => {
   }
   return { GONE, read, WELL, PARTS_WELL, DOES, SERIAL, any_digit };
 })();
+const as_question_words = (() => {
+  const { tidied, tokens_of } = tokens_words;
+  const MILES_A_KILOMETRE = 0.621371;
+  const MOST_UNITS = 12;
+  const UNIT = ["type", "maker", "condition", "fuel", "finish", "size", "found", "age"];
+  const NUMBERS = ["their_price", "miles", "parts", "hours", "fix_chance", "price", "spent_money", "spent_hours", "offered", "asked_now"];
+  function in_own_distance(found, metric) {
+    let foreign, name, part;
+    for (part of [found["read"], ...py.get(found, "each", [])]) {
+      for ([name, foreign] of [["miles", "km"], ["round_trip_miles", "round_km"]]) {
+        if (((!py.has(name, part)) && (py.has(foreign, part)))) {
+          part[name] = (part[foreign] * (py.truth(metric) ? 1 : MILES_A_KILOMETRE));
+        } else {
+          if (((py.has(name, part)) && py.truth(metric))) {
+            part[name] = (part[name] / MILES_A_KILOMETRE);
+          }
+        }
+        if ((py.has(foreign, part))) {
+          delete part[foreign];
+        }
+      }
+    }
+  }
+  function asked(found, moment, trade, row_of, called) {
+    let faults, first, kind, n, name, one, read, unit, units, value, warnings, year;
+    units = py.get(found, "each", []);
+    first = ((py.len(units) > 0) ? units[0] : {  });
+    read = { ...found["read"], ...first };
+    if (((py.len(units) > 0) && (!py.has("their_price", first)))) {
+      read = Object.fromEntries(Object.entries(read).filter(([name, value]) => (name !== "their_price")).map(([name, value]) => ([name, value])));
+    }
+    faults = ranked_faults(read, trade["dangers"]);
+    unit = _unit(read, (py.truth(py.get(first, "kinds")) ? py.get(first, "kinds") : py.get(found, "kinds")), trade["plain"], called);
+    if ((py.len(faults) > 0)) {
+      kind = py.get(unit, "type", "");
+      unit["fault"] = as_recorded(faults[0], kind, trade["faults"], row_of);
+    }
+    if (((moment === "ask") && (py.get(unit, "fault") === "works; owner upgraded"))) {
+      delete unit["fault"];
+    }
+    warnings = notes(found, faults);
+    if (((py.get(found, "units", 1) > 1) && (moment !== "offer"))) {
+      n = found["units"];
+      warnings.push(`I read ${n} units: this answers the first. Say the others alone.`);
+    }
+    return { ["unit"]: unit, ["known"]: _numbers(read), ["made"]: ((!py.has("age", unit)) ? py.get(read, "made", []).map((year) => (py.int(year))) : []), ["warnings"]: warnings, ["heard"]: found, ["each"]: _alone(found).map((one) => (asked(one, moment, trade, row_of, called))) };
+  }
+  function _unit(read, kinds, plain, called) {
+    let name, one, unit, word, words;
+    unit = Object.fromEntries(py.each(UNIT).filter((name) => ((!py.nil(py.get(read, name))) && (read[name] !== ""))).map((name) => ([name, read[name]])));
+    if ((py.truth(kinds) && (!py.has("type", unit)))) {
+      words = py.each(plain).filter((word) => (py.eq(plain[word], kinds))).map((word) => (word));
+      unit["type"] = ((py.len(words) > 0) ? words[0] : kinds[0]);
+    }
+    if ((py.has("size", unit))) {
+      unit["size"] = Number(unit["size"]);
+    }
+    if ((py.has("maker", unit))) {
+      unit["maker"] = called(unit["maker"]);
+    }
+    for (name of ["features", "repair"]) {
+      if (py.truth(py.get(read, name))) {
+        unit[name] = py.sorted(py.fromkeys(py.each(read[name]).map((one) => (String(one))))).join("; ");
+      }
+    }
+    return unit;
+  }
+  function _numbers(read) {
+    let name, numbers;
+    numbers = Object.fromEntries(py.each(NUMBERS).filter((name) => (!py.nil(py.get(read, name)))).map((name) => ([name, Number(read[name])])));
+    if (((!py.has("miles", numbers)) && (!py.nil(py.get(read, "round_trip_miles"))))) {
+      numbers["miles"] = (read["round_trip_miles"] / 2);
+    }
+    if ((!py.nil(py.get(read, "drive_min")))) {
+      numbers["drive_min"] = (2 * read["drive_min"]);
+    }
+    return numbers;
+  }
+  function _alone(found) {
+    let bare, n, name, one, shared, units, value;
+    n = (py.truth(py.get(found, "units")) ? py.get(found, "units") : 1);
+    if ((n < 2)) {
+      return [];
+    }
+    units = py.list(py.get(found, "each", []));
+    while (((py.len(units) < n) && (py.len(units) < MOST_UNITS))) {
+      units.push(((py.len(units) > 0) ? units[(py.len(units) - 1)] : {  }));
+    }
+    shared = Object.fromEntries(Object.entries(found["read"]).filter(([name, value]) => (name !== "their_price")).map(([name, value]) => ([name, value])));
+    bare = { ["units"]: 1, ["each"]: [], ["not_understood"]: [], ["read_as"]: [] };
+    return py.each(units).map((one) => ({ ...found, ...bare, ["read"]: { ...shared, ...one }, ["kinds"]: py.get(one, "kinds", py.get(found, "kinds")) }));
+  }
+  function counts_beside(name, kind, said) {
+    let named;
+    named = py.get(said["unit"], "type", "");
+    if (((named !== "") && (kind !== "") && (!py.eq(kind, named)))) {
+      return (py.has(name, ["at_curb", "owner"]));
+    }
+    if ((py.has(name, ["made", "age"]))) {
+      return ((py.len(said["made"]) === 0) && (!py.has("age", said["unit"])));
+    }
+    return ((!py.has(name, said["unit"])) && (!py.has(name, said["known"])));
+  }
+  function as_recorded(fault, type_name, mine, row_of) {
+    let bare, known, one, row;
+    bare = (py.truth(fault.endsWith(")")) ? py.split(fault, " (")[0] : fault);
+    [row, known] = row_of(fault, type_name);
+    if (!py.truth(known)) {
+      return fault;
+    }
+    for (one of [fault, bare, ...mine]) {
+      if (((py.has(one, mine)) && (py.eq(row_of(one, type_name), [row, true])))) {
+        return one;
+      }
+    }
+    return ((py.eq(row_of(bare, type_name), [row, true])) ? bare : fault);
+  }
+  function ranked_faults(read, dangers) {
+    let faults, led, name;
+    faults = (py.truth(py.get(read, "fault")) ? [read["fault"]] : py.get(read, "faults", []));
+    led = py.each(faults).filter((name) => (py.has(name, dangers))).map((name) => (name));
+    return py.add(led, py.each(faults).filter((name) => (!py.has(name, dangers))).map((name) => (name)));
+  }
+  function notes(found, faults) {
+    let name, one, others, phrase, told;
+    told = py.each(found["read_as"]).map((one) => (`I read "${one["said"]}" as "${one["read"]}".`));
+    for (phrase of py.each(found["not_understood"])) {
+      told.push(`I did not understand "${phrase}" and left it out.`);
+    }
+    if ((py.len(faults) > 1)) {
+      others = faults.slice(1).map((name) => (`"${name}"`)).join(", ");
+      told.push(`I also read ${others}: this answer counts ${faults[0]} alone.`);
+    }
+    return told;
+  }
+  function at_curb(text) {
+    let c, i, plain, stands, words;
+    plain = "";
+    for (c of tidied(text).toLowerCase()) {
+      plain = py.more(plain, ((py.truth(py.isalpha(c)) || (c === "'")) ? c : " "));
+    }
+    words = py.split(plain);
+    for (i of py.range(3, py.len(words))) {
+      stands = (py.has(words[(i - 3)], ["i'm", "im", "already", "standing"]));
+      if ((py.truth(stands) && (py.eq(words.slice((i - 2), i), ["at", "the"])) && (py.has(words[i], ["curb", "kerb"])))) {
+        return true;
+      }
+    }
+    return false;
+  }
+  function open_number(found) {
+    let numbers, one, phrase;
+    numbers = [];
+    for (phrase of py.each(found["not_understood"])) {
+      numbers = py.more(numbers, tokens_of(phrase).filter((one) => (!py.nil(one["n"]))).map((one) => (one["n"])));
+    }
+    return ((py.len(numbers) === 1) ? numbers[0] : null);
+  }
+  return { MILES_A_KILOMETRE, MOST_UNITS, UNIT, NUMBERS, in_own_distance, asked, counts_beside, as_recorded, ranked_faults, notes, at_curb, open_number };
+})();

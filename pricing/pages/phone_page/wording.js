@@ -1,4 +1,4 @@
-// Made by tests/to_js.py from pricing/wording and pricing/words: change it there, never here.
+// Made by tests/to_js.py from pricing/wording, formulas and words: change it there, never here.
 "use strict";
 const py = {
   truth: (x) => (Array.isArray(x) ? x.length > 0 : x !== null && typeof x === "object" ? Object.keys(x).length > 0 : Boolean(x)),

@@ -1,0 +1,67 @@
+"""The words of the person's own record and settings, as the reader of plain words looks them up."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from typing import TYPE_CHECKING
+
+from pricing.basis import words
+
+if TYPE_CHECKING:
+    from pricing.basis.settings import Settings
+    from pricing.model.saved import Saved
+
+Words = Mapping[str, Collection[str]]  # column -> words that the record holds
+
+
+def known_words(numbers: Saved) -> dict[str, list[str]]:
+    """Words that the record holds, by column, for reading a question in words."""
+    model = numbers.repair
+    return {
+        "type": sorted({type_name for _, type_name in model.fixed_of if type_name}),
+        "fault": sorted({fault for fault, _ in model.fixed_of if fault}),
+        "repair": sorted(
+            {step for _, _, repair in model.needs for step in repair.split("; ") if step}
+        ),
+        "found": sorted({found for found, _ in model.found_needs}),
+    } | {
+        name: list(known)
+        for name, known in numbers.words.items()
+        if name not in ("type", "fault", "repair", "found")
+    }
+
+
+def own_words(settings: Settings, known: Words) -> dict[str, dict[str, str]]:
+    """The person's own words as the reader looks them up: {kind: {words as said: our name}}."""
+
+    def keyed(pairs: Iterable[tuple[str, str]]) -> dict[str, str]:
+        standard = _standard()
+        return {
+            words.squash(said): name
+            for said, name in pairs
+            if said and name and (said != name or name not in standard)
+        }
+
+    types = [(name, name) for name in known.get("type", ())]
+    types += [(name, name) for name in (*settings.assumed_types, *settings.usual_price)]
+    types += list(settings.words.get("types", {}).items())
+    faults = [(name, name) for name in known.get("fault", ())]
+    faults += [(name, name) for name in settings.assumed_faults]
+    faults += list(settings.words.get("faults", {}).items())
+    return {
+        "types": keyed(types),
+        "faults": keyed(faults),
+        "makers": keyed((name, name) for name in known.get("maker", ())),
+        "repairs": keyed(
+            (name, name) for name in known.get("repair", ()) if name not in _standard()
+        ),
+        "features": keyed((name, name) for name in known.get("features", ())),
+    }
+
+
+def _standard() -> frozenset[str]:
+    """Names that the tables hold, or a part of one ("no heat")."""
+    from pricing.words.tables import load
+
+    names = {str(name[2]) for name in load("said")["names"]}
+    return frozenset(names | {name.split(" (")[0] for name in names})
