@@ -7,7 +7,7 @@ that holds.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import field
 from typing import Any
 
@@ -350,67 +350,74 @@ def _read_key(
 def _read_table(
     name: str, table: Mapping[str, Any], values: dict[str, Any], problems: list[Problem], file: str
 ) -> None:
+    """One of TABLES: what is right of it goes to `values`, the rest to `problems`."""
+
     def wrong(key: str, value: Any, what: str, fix: str) -> None:
         problems.append(Problem(what, fix, file=file, column=f"{name}.{key}", value=str(value)))
 
-    kept: dict[str, Any] = {}
-    if name in ("usual_price", "new_price"):
-        for key, value in table.items():
-            if isinstance(value, (int, float)) and not isinstance(value, bool) and 0 < value <= 1e7:
-                kept[own_name(key)] = float(value)
-            else:
-                wrong(key, value, "a price is a number above 0", f'write "{key}" = 250')
-        values[name] = kept
-    elif name == "attributes":
-        for key, value in table.items():
-            if value in ATTRIBUTE_KINDS:
-                kept[key] = value
-            else:
-                wrong(
-                    key,
-                    value,
-                    "an attribute is one of " + ", ".join(ATTRIBUTE_KINDS),
-                    f'write {key} = "number"',
-                )
-        values[name] = kept
-    elif name == "headers":
-        for key, value in table.items():
-            if isinstance(value, str):
-                kept[key] = value
-            else:
-                wrong(key, value, "a header is named by text", f'write "{key}" = "price"')
-        values[name] = kept
-    elif name == "words":
-        for key, value in table.items():
-            if (
-                key in WORD_TABLES
-                and isinstance(value, Mapping)
-                and all(isinstance(word, str) for word in value.values())
-            ):
-                kept[key] = dict(value)
-            else:
-                wrong(
-                    key,
-                    value,
-                    "own words stand in [words.types], [words.conditions], [words.outcomes] or"
-                    " [words.faults]",
-                    'write "their word" = "our word" under one of them',
-                )
-        values[name] = kept
-    else:
-        for group, row_fields in (("types", assumed.TYPE_FIELDS), ("faults", assumed.FAULT_FIELDS)):
-            rows = table.get(group, {})
-            values[f"assumed_{group}"] = _read_assumed(
-                group, rows if isinstance(rows, Mapping) else {}, row_fields, wrong
+    if name == "assumed":
+        _read_figures(table, values, wrong)
+        return
+    is_right, what, fix, kept_as = _ENTRIES[name]
+    kept = {}
+    for key, value in table.items():
+        if is_right(key, value):
+            kept[own_name(key) if name.endswith("_price") else key] = kept_as(value)
+        else:
+            wrong(key, value, what, fix.format(key))
+    values[name] = kept
+
+
+def _is_price(key: str, value: Any) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool) and 0 < value <= 1e7
+
+
+def _is_word_table(key: str, value: Any) -> bool:
+    is_table = key in WORD_TABLES and isinstance(value, Mapping)
+    return is_table and all(isinstance(word, str) for word in value.values())
+
+
+_PRICES = (_is_price, "a price is a number above 0", 'write "{}" = 250', float)
+# table: whether an entry is right, what is wrong else, how to mend it, and how it is kept
+_ENTRIES: dict[str, tuple[Callable[[str, Any], bool], str, str, Callable[[Any], Any]]] = {
+    "usual_price": _PRICES,
+    "new_price": _PRICES,
+    "attributes": (
+        lambda key, value: value in ATTRIBUTE_KINDS,
+        "an attribute is one of " + ", ".join(ATTRIBUTE_KINDS),
+        'write {} = "number"',
+        str,
+    ),
+    "headers": (
+        lambda key, value: isinstance(value, str),
+        "a header is named by text",
+        'write "{}" = "price"',
+        str,
+    ),
+    "words": (
+        _is_word_table,
+        "own words stand in [words.types], [words.conditions], [words.outcomes] or [words.faults]",
+        'write "their word" = "our word" under one of them',
+        dict,
+    ),
+}
+
+
+def _read_figures(
+    table: Mapping[str, Any], values: dict[str, Any], wrong: Callable[[str, Any, str, str], None]
+) -> None:
+    """Starting figures of one's own, by type and by fault."""
+    for group, row_fields in (("types", assumed.TYPE_FIELDS), ("faults", assumed.FAULT_FIELDS)):
+        rows = table.get(group, {})
+        given = rows if isinstance(rows, Mapping) else {}
+        values[f"assumed_{group}"] = _read_assumed(group, given, row_fields, wrong)
+    for key in table:
+        if key not in ("types", "faults"):
+            what, fix = (
+                "starting figures stand under types or faults",
+                '[assumed.types."electric dryer"]',
             )
-        for key in table:
-            if key not in ("types", "faults"):
-                wrong(
-                    key,
-                    table[key],
-                    "starting figures stand under types or faults",
-                    '[assumed.types."electric dryer"]',
-                )
+            wrong(key, table[key], what, fix)
 
 
 def _read_assumed(

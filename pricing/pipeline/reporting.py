@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from pricing.quarter.period import Quarter
     from pricing.quarter.quarter import QuarterReport
     from pricing.quarter.worth import Effect, Level
+    from pricing.quarter.yearly import Year
 
 
 def books_of(home: Home, settings: Settings, as_of: date) -> Books:
@@ -244,6 +245,40 @@ def plans_of(home: Home, settings: Settings, as_of: date, names: Sequence[str]) 
     ).waiting
 
 
+def _page(
+    home: Home,
+    settings: Settings,
+    books: Books,
+    numbers: QuarterReport,
+    learned: QuarterLearned,
+    year: Year,
+) -> Page:
+    """The quarter as a page, with the sections that need more than the quarter's own numbers."""
+    from pricing.pages import quarter_details, quarter_learned, sheets
+    from pricing.pages import quarter_page as pages
+    from pricing.quarter.mix import best_mix, weeks_of
+
+    which, currency = numbers.quarter, settings.currency
+    until = books.counted & (books.day <= which.last.toordinal())
+    mix = best_mix(numbers.pays, weeks_of(books, until), None, settings.spots)
+    kept = quarter_learned.answered_table(card_of(home, books), which)
+    return pages.make_page(
+        numbers,
+        set_aside=set_aside(home),
+        demo=home.is_demo,
+        calls=quarter_learned.calls_sentence(learned.calls, currency),
+        more=[
+            quarter_details.mix_section(mix, numbers.pays.n, currency),
+            quarter_learned.calls_section(learned.calls, currency, True, numbers.now.n_sold, kept),
+            quarter_learned.prices_section(
+                learned.level, learned.worths, currency, True, learned.n_sales
+            ),
+            quarter_learned.limits_section(learned.limits, currency),
+            sheets.year_section(year, currency),
+        ],
+    )
+
+
 def report(
     home: Home,
     settings: Settings,
@@ -254,9 +289,8 @@ def report(
 ) -> WrittenQuarter:
     """Write the quarter (default: the last one that is over) as HTML, its rows as CSV, and the
     year's tables for the tax folder."""
-    from pricing.pages import quarter_details, quarter_learned, sheets
     from pricing.pages import quarter_page as pages
-    from pricing.quarter.mix import best_mix, weeks_of
+    from pricing.pages import sheets
     from pricing.quarter.period import last_complete, read_quarter
     from pricing.quarter.quarter import make_quarter
     from pricing.quarter.shelf import planned
@@ -266,46 +300,12 @@ def report(
     which = read_quarter(quarter) if quarter else last_complete(as_of)
     books = books_of(home, settings, as_of)
     numbers = make_quarter(books, settings, which, as_of, seed)
-    numbers = replace(
-        numbers,
-        waiting=planned(
-            numbers.waiting,
-            plans_of(
-                home,
-                settings,
-                as_of,
-                [each.unit for each in numbers.waiting if each.state == "listed"],
-            ),
-        ),
-    )
+    listed = [each.unit for each in numbers.waiting if each.state == "listed"]
+    plans = plans_of(home, settings, as_of, listed)
+    numbers = replace(numbers, waiting=planned(numbers.waiting, plans))
     year = make_year(books, settings, which.year)
     learned = learn(books, settings, which)
-    until = books.counted & (books.day <= which.last.toordinal())
-    page = pages.make_page(
-        numbers,
-        set_aside=set_aside(home),
-        demo=home.is_demo,
-        calls=quarter_learned.calls_sentence(learned.calls, settings.currency),
-        more=[
-            quarter_details.mix_section(
-                best_mix(numbers.pays, weeks_of(books, until), None, settings.spots),
-                numbers.pays.n,
-                settings.currency,
-            ),
-            quarter_learned.calls_section(
-                learned.calls,
-                settings.currency,
-                True,
-                numbers.now.n_sold,
-                quarter_learned.answered_table(card_of(home, books), which),
-            ),
-            quarter_learned.prices_section(
-                learned.level, learned.worths, settings.currency, True, learned.n_sales
-            ),
-            quarter_learned.limits_section(learned.limits, settings.currency),
-            sheets.year_section(year, settings.currency),
-        ],
-    )
+    page = _page(home, settings, books, numbers, learned, year)
     folder = out if out is not None else home.reports
     stem = f"quarter-{which.name}"
     written: list[Path] = []

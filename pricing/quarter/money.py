@@ -115,24 +115,14 @@ def keep_books(units: Units, settings: Settings, as_of: date) -> Books:
     ([185.0], [1.0])
     """
     today = as_of.toordinal()
-    outcomes = units.word("outcome")
-    nameless = units.word("type").codes < 0
-    expense = _is(outcomes, "expense") | (
-        nameless & ~_is(outcomes, "trip") & np.isfinite(units.number("expense"))
-    )
-    trip = ~expense & (
-        _is(outcomes, "trip")
-        | (nameless & (units.word("trip").codes >= 0) & ~np.isfinite(units.number("price")))
-    )
-    unit = ~expense & ~trip & ~(units.number("got") > today)
-
+    outcomes, price = units.word("outcome"), units.number("price")
+    unit, trip, expense = _kinds(units, today)
+    # An outcome that lies after `as_of` has not happened yet; a price without an outcome is a sale.
     day = units.number("sold")
-    happened = ~(day > today)
-    price = units.number("price")
-    blank = outcomes.codes < 0
-    sold = unit & happened & (_is(outcomes, "sold") | (blank & np.isfinite(price)))
-    returned = unit & happened & _is(outcomes, "returned")
-    failed = unit & happened & (_is(outcomes, "parted") | _is(outcomes, "scrapped"))
+    happened = unit & ~(day > today)
+    sold = happened & (_is(outcomes, "sold") | ((outcomes.codes < 0) & np.isfinite(price)))
+    returned = happened & _is(outcomes, "returned")
+    failed = happened & (_is(outcomes, "parted") | _is(outcomes, "scrapped"))
     ended = sold | returned | failed
     open_ = unit & ~ended & ~_is(outcomes, "kept")
     trip, expense = (kind & ~(_first_day(units) > today) for kind in (trip, expense))
@@ -142,30 +132,26 @@ def keep_books(units: Units, settings: Settings, as_of: date) -> Books:
     alone, shares = _drives(units, trip, unit)
     written, assumed = _money(units, settings, unit, unit | trip, sold, class_of, shares, ended)
     hours, assumed_hours = hours_of(units, settings, unit, unit | trip, class_of, shares)
-    empty = trip & alone
     # A trip row of a drive that brought something home is that drive: its cost and time go to the
     # units of it.
     for table in (written, assumed, hours, assumed_hours):
         for name in set(table) & {"haul", "drive", "not split"}:
             table[name] = _hand_on(table[name], units.word("trip").codes, trip & ~alone, unit)
-    return Books(
-        units,
-        today,
-        unit,
-        trip,
-        expense,
-        sold,
-        failed,
-        returned,
-        open_,
-        ended & ~(sold & ~np.isfinite(price)),
-        empty,
-        day,
-        written,
-        assumed,
-        hours,
-        assumed_hours,
-    )
+    counted, empty = ended & ~(sold & ~np.isfinite(price)), trip & alone
+    kinds = (unit, trip, expense, sold, failed, returned, open_, counted, empty)
+    return Books(units, today, *kinds, day, written, assumed, hours, assumed_hours)
+
+
+def _kinds(units: Units, today: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Which rows are units got by `today`, which trips, which expenses: masks, exclusive. A row
+    without a type is an expense where it names one, and a trip where it names a drive and no
+    price."""
+    outcomes, nameless = units.word("outcome"), units.word("type").codes < 0
+    has_expense = nameless & np.isfinite(units.number("expense"))
+    expense = _is(outcomes, "expense") | (has_expense & ~_is(outcomes, "trip"))
+    drive = nameless & (units.word("trip").codes >= 0) & ~np.isfinite(units.number("price"))
+    trip = ~expense & (_is(outcomes, "trip") | drive)
+    return ~expense & ~trip & ~(units.number("got") > today), trip, expense
 
 
 def _is(coded: Coded, word: str) -> np.ndarray:
