@@ -358,7 +358,8 @@ def blank(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
 def files(home: Home, as_json: bool, as_of: date) -> None:
     """The files you added and the changes you made, oldest first, and which of them you took
     back."""
-    from pricing.pages.reading_report import exact, files_table
+    from pricing.pages.reading_report import files_table
+    from pricing.pages.text import exact
     from pricing.pipeline import keeping
 
     ledger, copies = keeping.acts(home)

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
-from pricing.pages.laid_out import narrow, sign_of
-from pricing.pages.text import columns, wrap
+from pricing.pages.laid_out import narrow
+from pricing.pages.text import columns, sign_of, wrap
 from pricing.quarter.compare import Comparison, Group
 from pricing.quarter.mix import LEAST, REACH, Mix
 from pricing.wording import compare as words

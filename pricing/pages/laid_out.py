@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from pricing.pages.text import SIGNS, WIDTH, columns, width_of, wrap
+from pricing.pages.text import WIDTH, columns, sign_of, width_of, wrap
 
 if TYPE_CHECKING:
     from pricing.basis.settings import Settings
@@ -25,11 +25,6 @@ def place_of(settings: Settings) -> dict[str, Any]:
         "attributes": list(settings.attributes),
         "words": [name for name in settings.attributes if name not in numbers],
     }
-
-
-def sign_of(currency: str) -> dict[str, Any]:
-    """The place of an answer that shows money alone."""
-    return {"sign": SIGNS.get(currency.upper(), f"{currency.upper()} ")}
 
 
 def worded(

@@ -8,7 +8,7 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from pricing.basis.frozen import frozen
-from pricing.pages.text import SIGNS, money
+from pricing.pages.text import exact, money
 from pricing.quarter.compare import OWN_RANGE_FROM
 
 if TYPE_CHECKING:
@@ -87,16 +87,6 @@ class Section:
     paragraphs: Sequence[str] = ()
     shown: Sequence[Shown] = ()
     tables: Sequence[Table] = ()
-
-
-def exact(value: float, currency: str) -> str:
-    """Money to the cent, so that printed rows add up to the printed total.
-
-    >>> exact(-1234.5, "USD")
-    '-$1,234.50'
-    """
-    sign = SIGNS.get(currency.upper(), f"{currency.upper()} ")
-    return f"{'-' if round(value, 2) < 0 else ''}{sign}{abs(value):,.2f}"
 
 
 def hours(value: float) -> str:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from pricing.pages import quarter_words as words
 from pricing.pages.compare_text import wild_words
-from pricing.pages.parts import TASK_WORDS, Section, Shown, Table, exact, hours, rate, span
+from pricing.pages.parts import TASK_WORDS, Section, Shown, Table, hours, rate, span
 from pricing.pages.quarter_shop import (
     buying_section,
     gaps_section,
@@ -15,7 +15,7 @@ from pricing.pages.quarter_shop import (
     rows_section,
     waiting_section,
 )
-from pricing.pages.text import day, money
+from pricing.pages.text import day, exact, money
 from pricing.quarter.change import Change
 from pricing.quarter.compare import Comparison
 from pricing.quarter.mix import LEAST, REACH, Mix

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from pricing.pages import quarter_words as words
-from pricing.pages.parts import Section, Shown, Table, exact, hours, rate
-from pricing.pages.text import limit, money
+from pricing.pages.parts import Section, Shown, Table, hours, rate
+from pricing.pages.text import exact, limit, money
 from pricing.proof.reportcard import ReportCard
 from pricing.quarter.calls import CalledSale, Calls
 from pricing.quarter.limits import Limits

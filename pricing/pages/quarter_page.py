@@ -13,10 +13,10 @@ from collections.abc import Sequence
 from pricing.basis.frozen import frozen
 from pricing.pages import quarter_words as words
 from pricing.pages import style
-from pricing.pages.parts import MONEY_WORDS, Section, Table, exact, hours, rate, span
+from pricing.pages.parts import MONEY_WORDS, Section, Table, hours, rate, span
 from pricing.pages.quarter_details import sections
 from pricing.pages.quarter_shop import waiting_row
-from pricing.pages.text import day, money
+from pricing.pages.text import day, exact, money
 from pricing.quarter.money import IN, OUT
 from pricing.quarter.quarter import QuarterReport
 from pricing.wording.plain import percent

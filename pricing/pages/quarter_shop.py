@@ -6,8 +6,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from pricing.pages import quarter_words as words
-from pricing.pages.parts import MONEY_WORDS, MOST_ROWS, Section, Shown, Table, exact, hours, rate
-from pricing.pages.text import day, money
+from pricing.pages.parts import MONEY_WORDS, MOST_ROWS, Section, Shown, Table, hours, rate
+from pricing.pages.text import day, exact, money
 from pricing.quarter.money import IN, OUT
 from pricing.quarter.quarter import MoneyRow, QuarterReport
 from pricing.quarter.shelf import OnShelf

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from pricing.basis.frozen import frozen
 from pricing.basis.problems import Problem
-from pricing.pages.text import SIGNS, columns, wrap
+from pricing.pages.text import columns, exact, wrap
 from pricing.wording.plain import sentence
 
 MOST_PROBLEMS = 12
@@ -45,12 +45,6 @@ class Report:
     n_units: int = 0
     mapped: Sequence[tuple[str, str]] = ()
     words: Sequence[tuple[str, str, int]] = ()
-
-
-def exact(amount: Decimal, currency: str) -> str:
-    """Money to the cent, for a sum that must match: $38,415.00."""
-    sign = SIGNS.get(currency.upper(), f"{currency.upper()} ")
-    return f"{'-' if amount < 0 else ''}{sign}{abs(amount):,.2f}"
 
 
 def counts_line(counts: Mapping[str, int]) -> str:

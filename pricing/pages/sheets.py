@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from pricing.pages.parts import MONEY_WORDS, Section, Table, exact
-from pricing.pages.text import day
+from pricing.pages.parts import MONEY_WORDS, Section, Table
+from pricing.pages.text import day, exact
 from pricing.quarter.money import IN, OUT
 from pricing.quarter.quarter import QuarterReport
 from pricing.quarter.yearly import TaxSheet, Year

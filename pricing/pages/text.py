@@ -7,6 +7,10 @@ import textwrap
 import unicodedata
 from collections.abc import Sequence
 from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from pricing.wording import plain
 
 WIDTH = 60
 SIGNS = {
@@ -23,25 +27,44 @@ SIGNS = {
 }
 
 
+def sign_of(currency: str) -> dict[str, Any]:
+    """The place of an amount of which only the currency is known, as `wording.plain` asks for it.
+
+    >>> sign_of("EUR"), sign_of("SEK")
+    ({'sign': '€'}, {'sign': 'SEK '})
+    """
+    return {"sign": SIGNS.get(currency.upper(), f"{currency.upper()} ")}
+
+
 def money(value: float, currency: str = "USD", step: float = 1.0) -> str:
     """Money to the nearest `step`, the sign before the currency, thousands apart.
 
     >>> money(1234.4), money(-12.6), money(52, step=5)
     ('$1,234', '-$13', '$50')
     """
-    rounded = round(value / step) * step
-    sign = SIGNS.get(currency.upper(), f"{currency.upper()} ")
-    return f"{'-' if rounded < 0 else ''}{sign}{abs(rounded):,.{0 if step >= 1 else 2}f}"
+    if step < 1:
+        return exact(round(value / step) * step, currency)
+    return plain.in_steps(value, int(step), sign_of(currency))
+
+
+def exact(value: float | Decimal, currency: str) -> str:
+    """Money to the cent, so that printed rows add up to the printed total.
+
+    >>> exact(-1234.5, "USD")
+    '-$1,234.50'
+    """
+    sign = sign_of(currency)["sign"]
+    return f"{'-' if round(float(value), 2) < 0 else ''}{sign}{abs(value):,.2f}"
 
 
 def limit(value: float, currency: str = "USD") -> str:
     """Limits and expected prices, to 5; small sums to 1."""
-    return money(value, currency, 5.0 if abs(value) >= 20 else 1.0)
+    return plain.limit(value, sign_of(currency))
 
 
 def day(value: date) -> str:
     """A day as a person says it: Apr 30."""
-    return f"{value:%b} {value.day}"
+    return plain.day(value.isoformat())
 
 
 def width_of(text: str) -> int:

@@ -57,9 +57,9 @@ def own_attributes(settings: Settings) -> tuple[Field, ...]:
 
 
 def money_ends(settings: Settings) -> str:
-    from pricing.pages.text import SIGNS
+    from pricing.pages.text import sign_of
 
-    return SIGNS.get(settings.currency.upper(), settings.currency.upper()).strip()
+    return str(sign_of(settings.currency)["sign"]).strip()
 
 
 def offer(settings: Settings) -> tuple[tuple[Field, ...], tuple[Field, ...]]:

@@ -8,7 +8,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from pricing.basis.problems import Problem
-from pricing.pages.reading_report import counts_line, exact, thinnest
+from pricing.pages.reading_report import counts_line, thinnest
+from pricing.pages.text import exact
 from pricing.web import forms
 from pricing.web.place import here
 

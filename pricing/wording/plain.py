@@ -56,12 +56,12 @@ def short(value: float, places: int) -> str:
 
 def money(value: float, place: dict[str, Any]) -> str:
     """Money to the whole, the sign before the currency: $1,234, -$13."""
-    return _in_steps(value, 1, place)
+    return in_steps(value, 1, place)
 
 
 def limit(value: float, place: dict[str, Any]) -> str:
     """Limits and expected prices, to 5; small sums to 1."""
-    return _in_steps(value, 5 if abs(value) >= 20 else 1, place)
+    return in_steps(value, 5 if abs(value) >= 20 else 1, place)
 
 
 def down(value: float) -> float:
@@ -80,10 +80,11 @@ def down(value: float) -> float:
 
 def most_to_pay(value: float, place: dict[str, Any]) -> str:
     """A limit, rounded down."""
-    return _in_steps(down(value), 1, place)
+    return in_steps(down(value), 1, place)
 
 
-def _in_steps(value: float, step: int, place: dict[str, Any]) -> str:
+def in_steps(value: float, step: int, place: dict[str, Any]) -> str:
+    """Money to the nearest whole step."""
     whole = round(abs(value) / step) * step
     sign = "-" if value < 0 and whole > 0 else ""
     return f"{sign}{place['sign']}{thousands(str(whole))}"

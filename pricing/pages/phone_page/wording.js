@@ -70,10 +70,10 @@ const plain_words = (() => {
     return text;
   }
   function money(value, place) {
-    return _in_steps(value, 1, place);
+    return in_steps(value, 1, place);
   }
   function limit(value, place) {
-    return _in_steps(value, ((Math.abs(value) >= 20) ? 5 : 1), place);
+    return in_steps(value, ((Math.abs(value) >= 20) ? 5 : 1), place);
   }
   function down(value) {
     let step, steps;
@@ -85,9 +85,9 @@ const plain_words = (() => {
     return (steps * step);
   }
   function most_to_pay(value, place) {
-    return _in_steps(down(value), 1, place);
+    return in_steps(down(value), 1, place);
   }
-  function _in_steps(value, step, place) {
+  function in_steps(value, step, place) {
     let sign, whole;
     whole = (py.round((Math.abs(value) / step)) * step);
     sign = (((value < 0) && (whole > 0)) ? "-" : "");
@@ -183,7 +183,7 @@ const plain_words = (() => {
     found["shares"] = repairs.slice(0, 5).map((one) => (one["chance"]));
     return [found];
   }
-  return { MONTHS, thousands, fixed, short, money, limit, down, most_to_pay, spread, percent, day, day_and_year, count, hours, sentence, names, legend, guess, facts, table, text, need, reminders, mark, own_fixed, likely };
+  return { MONTHS, thousands, fixed, short, money, limit, down, most_to_pay, in_steps, spread, percent, day, day_and_year, count, hours, sentence, names, legend, guess, facts, table, text, need, reminders, mark, own_fixed, likely };
 })();
 const decided_words = (() => {
   const { need, sentence } = plain_words;
