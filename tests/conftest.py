@@ -48,10 +48,22 @@ def made_once(factory: pytest.TempPathFactory, name: str, make: Callable[[Path],
     return folder
 
 
+def fill_demo_home(home: Home, as_of: date) -> None:
+    """Make the demo home, add its ledger and fit."""
+    from pricing.basis.settings import load_settings
+    from pricing.pipeline.adding import add
+    from pricing.pipeline.demo import make_demo_home
+    from pricing.pipeline.fitting import fit
+
+    ledger = make_demo_home(home)
+    settings = load_settings(home)
+    add(home, ledger, settings, as_of)
+    fit(home, settings, as_of)
+
+
 @pytest.fixture(scope="session")
 def demo_home_once(tmp_path_factory: pytest.TempPathFactory) -> Home:
     """The demo record added and fitted; shared by the whole run, so nobody may change it."""
-    from pricing.pipeline.demo import fill_demo_home
 
     folder = made_once(
         tmp_path_factory, "demo", lambda folder: fill_demo_home(Home(folder / "home"), DEMO_DAY)

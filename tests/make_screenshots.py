@@ -10,10 +10,11 @@ import sys
 import tempfile
 from pathlib import Path
 
+from conftest import fill_demo_home
 from web_client import start
 
 from pricing.basis.home import Home
-from pricing.pipeline.demo import DEMO_DAY, fill_demo_home
+from pricing.pipeline.demo import DEMO_DAY
 
 FOLDER = Path(__file__).parent / "screenshots"
 PICTURES = {

@@ -11,11 +11,10 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import os
-import tempfile
 import time
 from collections.abc import Iterator
 from pathlib import Path
-from typing import IO, Any, BinaryIO
+from typing import Any, BinaryIO
 
 from pricing.basis.problems import Problem, Refused
 
@@ -82,13 +81,13 @@ class Writing:
     """A file in the making: `write` it piece by piece; `digest` is the SHA-256 of what was written
     so far.
 
-    keep: set it to False and the file is gone when the block ends. `so_far` is where what was
-    written can be read; `path` is the name that it gets, and may be changed while it is written.
+    keep: set it to False and the file is gone when the block ends. `path` is the name that it gets,
+    and may be changed while it is written.
     """
 
-    def __init__(self, handle: BinaryIO, so_far: Path, path: Path) -> None:
+    def __init__(self, handle: BinaryIO, path: Path) -> None:
         self._handle, self._sha, self.size = handle, hashlib.sha256(), 0
-        self.keep, self.so_far, self.path, self.closed = True, so_far, path, False
+        self.keep, self.path, self.closed = True, path, False
 
     def write(self, data: Any) -> int:
         self._sha.update(data)
@@ -121,7 +120,7 @@ def writing(path: Path, *, replace: bool = False) -> Iterator[Writing]:
     temporary = path.with_name(f".{path.name}.{os.getpid()}.tmp")
     try:
         with open(temporary, "wb") as handle:
-            out = Writing(handle, temporary, path)
+            out = Writing(handle, path)
             yield out
             handle.flush()
             os.fsync(handle.fileno())
@@ -134,22 +133,6 @@ def writing(path: Path, *, replace: bool = False) -> Iterator[Writing]:
         raise Refused(_cannot_write(path, error)) from error
     finally:
         temporary.unlink(missing_ok=True)
-
-
-@contextlib.contextmanager
-def scratch(in_memory: int = 32 << 20) -> Iterator[IO[bytes]]:
-    """A file without a name, in the system's folder for such files, for what need not stay: gone
-    when the block ends, or the program.
-
-    It comes to be once it holds more than `in_memory` bytes. Raises Refused where the disk is full.
-    """
-    try:
-        with tempfile.SpooledTemporaryFile(max_size=in_memory) as handle:
-            yield handle
-    except FileExistsError:
-        raise
-    except OSError as error:
-        raise Refused(_cannot_write(Path(tempfile.gettempdir()), error)) from error
 
 
 def copy_by_content(source: Path, folder: Path, ending: str) -> tuple[str, int, Path]:

@@ -9,7 +9,7 @@ import click
 
 from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, more_option, print_json
+from pricing.cli.common import home_options, print_json
 
 
 @click.command()
@@ -40,14 +40,16 @@ from pricing.cli.common import home_options, more_option, print_json
     metavar="UNITS",
     help="… and so many units at once (default: your settings).",
 )
-@more_option
+@click.option(
+    "--top", type=click.IntRange(min=1), metavar="N", help="Only the best N groups [default: all]"
+)
 @home_options
 def compare(
     by: tuple[str, ...],
     plot: Path | None,
     hours_a_week: float | None,
     spots: float | None,
-    more: bool,
+    top: int | None,
     home: Home,
     as_json: bool,
     as_of: date,
@@ -57,7 +59,7 @@ def compare(
 
     \b
     pricing compare
-    pricing compare --by fault
+    pricing compare --by fault --top 5
     pricing compare --by type,condition --plot pays.svg
     pricing compare --hours-a-week 6 --spots 4
 
@@ -76,7 +78,7 @@ def compare(
     if as_json:
         print_json(compare_text.compare_json(comparison, settings.currency, as_of.isoformat(), mix))
         return
-    for line in compare_text.compare_text(comparison, settings.currency, mix, asked_mix, more):
+    for line in compare_text.compare_text(comparison, settings.currency, mix, asked_mix, top):
         click.echo(line)
     if plot is not None:
         click.echo(f"Drawn: {plot}")

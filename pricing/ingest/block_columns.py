@@ -10,7 +10,6 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
-from decimal import Decimal
 from functools import partial
 from itertools import repeat
 from typing import TYPE_CHECKING, Any
@@ -46,9 +45,8 @@ _BLANK_NUMBERS = (
 )
 
 
-def typed_columns(table: pa.Table, rules: Rules) -> tuple[np.ndarray, dict[str, pa.Array], Decimal]:
-    """(rows that need the careful reader, typed columns of the record, sum of prices of the other
-    rows)."""
+def typed_columns(table: pa.Table, rules: Rules) -> tuple[np.ndarray, dict[str, pa.Array]]:
+    """(rows that need the careful reader, typed columns of the record)."""
     import numpy as np
 
     n = table.num_rows
@@ -102,13 +100,7 @@ def typed_columns(table: pa.Table, rules: Rules) -> tuple[np.ndarray, dict[str, 
         typed[name] = _coded(codes, levels)
     typed["said"] = _joined(said, n)
     typed["extra"] = _joined(extra, n)
-    prices = numeric.get("price")
-    total = (
-        Decimal(0)
-        if prices is None
-        else Decimal(int(np.nansum(np.round(prices[~flagged] * 100)))) / 100
-    )
-    return flagged, typed, total
+    return flagged, typed
 
 
 class _Odd:

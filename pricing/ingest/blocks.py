@@ -12,7 +12,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -43,7 +42,6 @@ class Block:
     others: list[Row]
     rejected: list[Rejected]
     skipped: list[Skipped]
-    total: Decimal = Decimal(0)
     n_lines: int = 0
 
 
@@ -104,7 +102,7 @@ def read_block(data: bytes, first_line: int, first_number: int, layout: Layout) 
     text_table = _split(data, layout)
     if text_table is None:
         return _record_by_record(data, first_line, first_number, layout)
-    flagged, columns, total = typed_columns(text_table, rules)
+    flagged, columns = typed_columns(text_table, rules)
     import numpy as np
     import pyarrow as pa
 
@@ -114,7 +112,7 @@ def read_block(data: bytes, first_line: int, first_number: int, layout: Layout) 
     )
     if len(plain) < text_table.num_rows:
         table = table.take(pa.array(plain))
-    block = Block(table, [], [], [], total, data.count(b"\n"))
+    block = Block(table, [], [], [], data.count(b"\n"))
     odd = np.flatnonzero(flagged)
     if len(odd):
         cells = text_table.take(pa.array(odd)).to_pydict()
@@ -129,7 +127,7 @@ def _record_by_record(data: bytes, first_line: int, first_number: int, layout: L
     decoded = decode_strays(data, layout.encoding, first_line)
     layout.rules.stray_lines |= decoded.stray_lines
     lines = lines_of(decoded.text)
-    block = Block(None, [], [], [], Decimal(0), len(lines))
+    block = Block(None, [], [], [], len(lines))
     for number, record in enumerate(records(lines, layout.dialect, first_line), start=first_number):
         _one_row(record, number, layout, block)
     return block

@@ -28,7 +28,6 @@ class Answers:
     describe: str = ""
     slash: str = ""
     take_older: bool = False
-    by_hand: str = ""  # what a press or a command changed, in words; "" for a sheet
 
     def as_dict(self) -> dict[str, Any]:
         """What is worth remembering for the next file of the same shape."""

@@ -29,7 +29,7 @@ NAMES = {
     "features": "features",
     "quarter": "quarter",
 }
-MOST_ROWS, MOST_MIX = 8, 6
+MOST_MIX = 6
 LEGEND = "expect: the next units; types with few units are pulled toward your average."
 
 
@@ -38,24 +38,31 @@ def compare_text(
     currency: str,
     mix: Mix | None = None,
     asked_mix: bool = False,
-    more: bool = False,
+    top: int | None = None,
 ) -> list[str]:
-    """Lines of at most 60 columns; a mix that was asked for takes the place of the notes. more:
-    every group, where the hours go, what was filled in."""
+    """Lines of at most 60 columns; a mix that was asked for takes the place of the notes. top:
+    the best so many groups (None: all of them)."""
     view = worded(comparison, currency, mix)
     lines = wrap(view["headline"])
     if not view["rows"]:
         return lines
-    most = len(view["rows"]) if more else MOST_MIX if asked_mix else MOST_ROWS
-    lines += ["", *wrap(view["overall"]), "", *_table(view, comparison.by, most)]
+    most = min(top or len(view["rows"]), MOST_MIX if asked_mix else len(view["rows"]))
+    stops = [line for said in view["stops"] for line in wrap(said)]
+    lines += [
+        "",
+        *stops,
+        *([""] if stops else []),
+        *wrap(view["overall"]),
+        "",
+        *_table(view, comparison.by, most),
+    ]
     if asked_mix:
         return [*lines, "", *_mix(view["mix"], comparison.n)]
-    if more and view["hours"]:
+    if view["hours"]:
         table = view["hours"]
         heads = [table["heads"][0].upper(), *table["heads"][1:]]
         lines += ["", *narrow([heads, *table["rows"]])]
-    left = view["notes"] if more else view["notes"][:1]
-    return [*lines, *(line for note in left for line in wrap(note))]
+    return [*lines, *(line for note in view["notes"] for line in wrap(note))]
 
 
 def worded(comparison: Comparison, currency: str, mix: Mix | None = None) -> Mapping[str, Any]:
@@ -70,7 +77,7 @@ def _table(view: Mapping[str, Any], by: tuple[str, ...], most: int) -> list[str]
         for row in view["rows"][:most]
     ]
     left = len(view["rows"]) - most
-    more = [f"{left} more: pricing compare --more"] if left > 0 else []
+    more = [f"{left} more: leave --top out"] if left > 0 else []
     return [*narrow(rows, right=(1, 3, 4, 5)), *more, *wrap(LEGEND)]
 
 

@@ -9,7 +9,6 @@ from pathlib import Path
 from pricing.basis import files
 from pricing.basis.home import DEMO_MARK, Home
 from pricing.basis.problems import Problem, Refused
-from pricing.basis.settings import load_settings
 
 DEMO_DAY = date(
     2026, 10, 5
@@ -61,14 +60,3 @@ def make_demo_home(home: Home) -> Path:
     ledger = home.path / "ledger.csv"
     files.write_bytes(ledger, demo_ledger().read_bytes())
     return ledger
-
-
-def fill_demo_home(home: Home, as_of: date) -> None:
-    """Make the demo home, add its ledger and fit."""
-    from pricing.pipeline.adding import add
-    from pricing.pipeline.fitting import fit
-
-    ledger = make_demo_home(home)
-    settings = load_settings(home)
-    add(home, ledger, settings, as_of)
-    fit(home, settings, as_of)

@@ -126,7 +126,7 @@ def fit(
     from pricing.pipeline import gathering, member_fit, member_home
     from pricing.record import lock
 
-    with lock.writing(home, folder=home.models):  # an older fit must not finish over a newer one
+    with lock.holding(home.models):  # an older fit must not finish over a newer one
         before = _before(home)
         with source_of(home, settings, as_of, cluster, data_set, tell) as source:
             first = source.fold(

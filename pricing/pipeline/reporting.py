@@ -66,6 +66,7 @@ def compare(
     spots of the settings.
     """
     from pricing.quarter import compare as comparing
+    from pricing.quarter import leaks
     from pricing.quarter import mix as mixing
 
     if plot is not None and plot.suffix.lower() != ".svg":
@@ -75,7 +76,9 @@ def compare(
             )
         )
     books = books_of(home, settings, as_of)
-    comparison = comparing.compare(books, settings, by, seed=seed)
+    comparison = replace(
+        comparing.compare(books, settings, by, seed=seed), stops=leaks.leaks(books, settings, seed)
+    )
     best = (
         mixing.best_mix(
             comparison, mixing.weeks_of(books, books.counted), mix[0], mix[1] or settings.spots

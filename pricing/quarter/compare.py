@@ -19,6 +19,7 @@ from pricing.basis.units import Coded
 from pricing.quarter.best import SURE, Pooled, pool, shared_variance, units_to_go
 from pricing.quarter.blanks import allot, cents
 from pricing.quarter.groups import checked, label_groups
+from pricing.quarter.leaks import Leak
 from pricing.quarter.money import IN, OUT, Books
 from pricing.quarter.ratio import Ratio, interval, ratio_of_sums
 from pricing.quarter.worked import TASKS
@@ -71,7 +72,8 @@ class Group:
 
 @frozen
 class Comparison:
-    """All groups, best first, and what they add up to. more_units: about how many more of the first
+    """All groups, best first, and what they add up to. stops: what to stop, whatever the grouping
+    (`leaks`). more_units: about how many more of the first
     two would tell; None: no use."""
 
     by: tuple[str, ...]
@@ -91,6 +93,7 @@ class Comparison:
     n_trips: int
     n_uncounted: int
     n_without_hours: int
+    stops: tuple[Leak, ...] = ()
 
     @property
     def best(self) -> Group | None:

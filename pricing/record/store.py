@@ -128,7 +128,7 @@ def writing(
         return
     is_new = begin(home, patience)
     with _told(path), closing(_opened(path, patience, must_write=keep)) as db:
-        db.execute("begin immediate" if keep or _may_write(db) else "begin")
+        db.execute("begin immediate")
         try:
             yield db
         except BaseException:
@@ -236,10 +236,6 @@ def _steady(db: sqlite3.Connection) -> None:
     db.execute("pragma foreign_keys = on")
     db.execute("pragma temp_store = file")
     db.execute("pragma cache_size = -65536")
-
-
-def _may_write(db: sqlite3.Connection) -> bool:
-    return not db.execute("pragma query_only").fetchone()[0]
 
 
 @contextmanager

@@ -14,7 +14,6 @@ from pricing.basis.problems import Problem, Refused
 from pricing.record import entries, months, shapes
 from pricing.record.current import Reader, newest_rows, no_collecting
 from pricing.record.entries import Entry
-from pricing.record.lock import lock_file
 from pricing.record.rows import checksum
 from pricing.record.store import (
     CELLS,
@@ -46,7 +45,7 @@ def verify_record(home: Home) -> Checked:
     copies = other_copies(home)
     record = record_file(home)
     journal = record.with_name(record.name + "-journal")
-    ours = {record, journal, lock_file(home), *copies}
+    ours = {record, journal, *copies}
     n_files = 0
     acts: Sequence[Entry] = ()
     try:
