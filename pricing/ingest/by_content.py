@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
+from functools import partial
 from typing import NamedTuple
 
 from pricing.basis.columns import BY_NAME
@@ -89,9 +90,9 @@ def settle(
     sheet = Sheet(headings, body, settings, name, own)
     checks: tuple[Callable[[Sheet], Problem | None], ...] = (
         _number_that_repeats,
-        *(_amounts_for(column) for column in ("pair", "from_unit", "trip")),
-        _sale_in_money,
-        _bought_in_money,
+        *(partial(_amounts_for, column=column) for column in ("pair", "from_unit", "trip")),
+        partial(_day_in_money, day="sold", money="price"),
+        partial(_day_in_money, day="got", money="paid"),
         _work_in_words,
         _clock_times,
         _parts_of_a_day,
@@ -123,25 +124,13 @@ def _number_that_repeats(sheet: Sheet) -> Problem | None:
     )
 
 
-def _amounts_for(column: str) -> Callable[[Sheet], Problem | None]:
+def _amounts_for(sheet: Sheet, column: str) -> Problem | None:
     """Amounts under a heading of names: no other unit, no trip."""
-
-    def check(sheet: Sheet) -> Problem | None:
-        place = sheet.place(column)
-        texts = sheet.texts(place) if place is not None else []
-        if not texts or sum(bool(_AMOUNT.match(text)) for text in texts) < 0.6 * len(texts):
-            return None
-        return sheet.take(place or 0, "", f"holds amounts ({texts[0]}), not names")
-
-    return check
-
-
-def _sale_in_money(sheet: Sheet) -> Problem | None:
-    return _day_in_money(sheet, "sold", "price")
-
-
-def _bought_in_money(sheet: Sheet) -> Problem | None:
-    return _day_in_money(sheet, "got", "paid")
+    place = sheet.place(column)
+    texts = sheet.texts(place) if place is not None else []
+    if not texts or sum(bool(_AMOUNT.match(text)) for text in texts) < 0.6 * len(texts):
+        return None
+    return sheet.take(place or 0, "", f"holds amounts ({texts[0]}), not names")
 
 
 def _day_in_money(sheet: Sheet, day: str, money: str) -> Problem | None:
