@@ -326,3 +326,59 @@ def test_decimal_mark_of_a_file() -> None:
     assert evidence.decimal_mark(["12.50", "12,50"], "auto").mixed
     assert evidence.decimal_mark(["1,250"], "auto").decimal == ""
     assert evidence.decimal_mark(["1,250"], ",").decimal == ","
+
+
+@pytest.mark.parametrize(
+    ("text", "value", "currency"),
+    [
+        ("140 cash", "140", ""),
+        ("250 (cash)", "250", ""),
+        ("sold for $85", "85", "$"),
+        ("90 Kč", "90", "CZK"),
+        ("1 250,00 zł", "1250.00", "PLN"),
+        ("R$ 120", "120", "BRL"),
+        ("C$120", "120", "$"),
+        ("12,500円", "12500", "JPY"),
+        ("￥12500", "12500", "JPY"),
+        ("120 dollars", "120", "$"),
+        ("450:-", "450", ""),
+        ("€ 1.250,-", "1250", "EUR"),
+        ("₹1,15,000", "115000", "INR"),
+    ],
+)
+def test_amounts_as_people_elsewhere_write_them(text: str, value: str, currency: str) -> None:
+    cell = read_money(text)
+    assert (cell.value, cell.currency, cell.problem) == (Decimal(value), currency, "")
+
+
+@pytest.mark.parametrize(
+    "text", ["250 + 20 delivery", "90 or 100", "two for 90", "90 parts", "R12X"]
+)
+def test_an_amount_with_more_to_it_is_no_amount(text: str) -> None:
+    assert read_money(text).problem
+
+
+@pytest.mark.parametrize(
+    ("text", "month", "day"),
+    [
+        ("13 janv. 2026", 1, 13),
+        ("lun. 2 févr. 2026", 2, 2),
+        ("Montag, 16.2.2026", 2, 16),
+        ("12 mrt 2026", 3, 12),
+        ("Mar 3, 2026", 3, 3),
+        ("1er mars 2026", 3, 1),
+        ("5 de enero de 2026", 1, 5),
+        ("2026年1月21日", 1, 21),
+        ("Friday, June 19 2026", 6, 19),
+    ],
+)
+def test_days_in_other_languages(text: str, month: int, day: int) -> None:
+    reading = dates.read_date(text, date(2026, 11, 25))
+    found, problem = dates.resolve(reading, "dmy")
+    assert (found, problem) == (date(2026, month, day), "")
+
+
+def test_hours_as_programs_write_them() -> None:
+    said = ("1:30 h", "PT1H30M", "PT45M", "PT2H")
+    assert [read_hours(text).value for text in said] == pytest.approx([1.5, 1.5, 0.75, 2.0])
+    assert read_hours("PT").problem

@@ -29,20 +29,9 @@ MOST_KEPT = 500_000  # distinct cells of a column
 _UNSOLD = ("listed", "in work", "waiting for part")
 _DATES = ("got", "listed", "sold")
 _BLANK_NUMBERS = (
-    "n/a",
-    "na",
-    "nan",
-    "null",
-    "none",
-    "nil",
-    "unknown",
-    "unk",
-    "tbc",
-    "tbd",
-    "dk",
-    "not known",
-    "not sure",
-)
+    "n/a", "na", "nan", "null", "none", "nil", "unknown", "unk", "tbc", "tbd", "dk",
+    "not known", "not sure"
+)  # fmt: skip
 
 
 def typed_columns(table: pa.Table, rules: Rules) -> tuple[np.ndarray, dict[str, pa.Array]]:

@@ -22,38 +22,49 @@ _MONTHS = {
     name: number
     for number, names in enumerate(
         (
-            "jan january januar janvier januari enero gennaio",
-            "feb february februar février fevrier februari febrero febbraio fév",
-            "mar march märz maerz mars maart marzo mär mrz",
-            "apr april avril abril aprile avr",
-            "may mai mei mayo maggio",
-            "jun june juni juin junio giugno",
-            "jul july juli juillet julio luglio",
-            "aug august août aout augustus agosto",
-            "sep sept september septembre septiembre settembre",
-            "oct october okt oktober octobre octubre ottobre",
+            "jan january januar janvier januari enero gennaio janv ene gen styczeń stycznia sty",
+            "feb february februar février fevrier februari febrero febbraio fév févr fevr luty"
+            " lutego lut",
+            "mar march märz maerz mars maart marzo mär mrz mrt marzec marca",
+            "apr april avril abril aprile avr abr kwiecień kwietnia kwi",
+            "may mai mei mayo maggio maj maja mag",
+            "jun june juni juin junio giugno giu czerwiec czerwca cze",
+            "jul july juli juillet julio luglio juil lug lipiec lipca lip",
+            "aug august août aout augustus agosto augusti ago sierpień sierpnia sie",
+            "sep sept september septembre septiembre settembre set wrzesień września wrz",
+            "oct october okt oktober octobre octubre ottobre ott październik października paź",
             "nov november novembre noviembre",
-            "dec december dez dezember décembre decembre diciembre dicembre déc",
+            "dec december dez dezember décembre decembre diciembre dicembre déc dic"
+            " grudzień grudnia gru",
         ),
         start=1,
     )
     for name in names.split()
 }
 _WEEKDAY = re.compile(
-    r"^(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?\.?,?\s+", re.IGNORECASE
+    r"^(?:(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?"
+    r"|(?:montag|dienstag|mittwoch|donnerstag|freitag|samstag|sonnabend|sonntag|mo|di|mi|do|fr|sa|so)"
+    r"|(?:lundi|mardi|mercredi|jeudi|vendredi|samedi|dimanche|lun|mer|jeu|ven|sam|dim)"
+    r"|(?:lunes|martes|miércoles|jueves|viernes|sábado|domingo)"
+    r"|(?:lunedì|martedì|mercoledì|giovedì|venerdì|sabato|domenica)"
+    r"|(?:maandag|dinsdag|woensdag|donderdag|vrijdag|zaterdag|zondag))\.?,?\s+",
+    re.IGNORECASE,
 )
 _TIME = re.compile(
     r"(?:[T"
     r" ]|,\s*)\s*\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d+)?)?\s*(?:[AaPp]\.?[Mm]\.?)?\s*"
     r"(?:Z|UTC|GMT|[+-]\d{2}:?\d{2})?$"
 )
+# 2026年1月21日
+_WITH_SIGNS = re.compile(r"^(\d{4})年\s*(\d{1,2})月\s*(\d{1,2})日$")
 _ISO = re.compile(r"^(\d{4})([-/. ])(\d{1,2})\2(\d{1,2})\.?$")
 _COMPACT = re.compile(r"^((?:19|20)\d{2})(\d{2})(\d{2})$")
 _WEEK = re.compile(r"^(\d{4})-?W(\d{2})-?([1-7])$", re.IGNORECASE)
 _NUMERIC = re.compile(r"^(\d{1,2})\s*([-/. ])\s*(\d{1,2})\s*\2\s*('?\d{2}|\d{4})\.?$")
 _NO_YEAR = re.compile(r"^(\d{1,2})[-/.](\d{1,2})\.?$")
 _DAY_NAME_YEAR = re.compile(
-    r"^(\d{1,2})(?:st|nd|rd|th|\.)?[-/. ]*(?:of )?([^\W\d_]{3,})\.?,?[-/. ]*('?\d{2}|\d{4})$",
+    r"^(\d{1,2})(?:st|nd|rd|th|er|º|\.)?[-/. ]*(?:of |de )?([^\W\d_]{3,})\.?,?[-/. ]*"
+    r"(?:de )?('?\d{2}|\d{4})$",
     re.IGNORECASE,
 )
 _NAME_DAY_YEAR = re.compile(
@@ -112,7 +123,7 @@ def read_date(text: str, today: date) -> Reading:
 def _one_form(plain: str, today: date) -> Reading | None:
     if match := _ISO.match(plain):
         return Reading(date(int(match.group(1)), int(match.group(3)), int(match.group(4))))
-    if match := _COMPACT.match(plain):
+    if match := _COMPACT.match(plain) or _WITH_SIGNS.match(plain):
         return Reading(date(*(int(part) for part in match.groups())))
     if match := _WEEK.match(plain):
         return Reading(date.fromisocalendar(*(int(part) for part in match.groups())))

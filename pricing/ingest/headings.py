@@ -47,34 +47,10 @@ CURRENCY_SIGNS = {
     "fr": "CHF",
     "kr": "kr",
 }
-CURRENCY_CODES = frozenset(
-    {
-        "USD",
-        "EUR",
-        "GBP",
-        "CAD",
-        "AUD",
-        "NZD",
-        "CHF",
-        "SEK",
-        "NOK",
-        "DKK",
-        "JPY",
-        "INR",
-        "ZAR",
-        "PLN",
-        "CZK",
-        "HUF",
-        "BRL",
-        "MXN",
-        "CNY",
-        "SGD",
-        "HKD",
-        "RUB",
-        "TRY",
-        "KRW",
-    }
-)
+CURRENCY_CODES = frozenset((
+    "USD", "EUR", "GBP", "CAD", "AUD", "NZD", "CHF", "SEK", "NOK", "DKK", "JPY", "INR",
+    "ZAR", "PLN", "CZK", "HUF", "BRL", "MXN", "CNY", "SGD", "HKD", "RUB", "TRY", "KRW"
+))  # fmt: skip
 _WORDS_ALONE = frozenset(
     {"p", "m", "d", "y", "days", "day", "miles", "hours", "hrs", "years", "minutes", "mile"}
 )  # part of the name, not a unit behind it

@@ -31,27 +31,11 @@ class Cell(NamedTuple):
 
 
 BLANK = Cell()
-FREE_WORDS = frozenset(
-    {
-        "free",
-        "nothing",
-        "gratis",
-        "no charge",
-        "gift",
-        "gifted",
-        "given",
-        "freebie",
-        "zero",
-        "curb",
-        "curbside",
-        "for free",
-        "was free",
-        "no cost",
-        "foc",
-        "donated",
-    }
-    | {"given to me", "free curb", "given away", "gave away"}
-)
+FREE_WORDS = frozenset((
+    "free", "nothing", "gratis", "no charge", "gift", "gifted", "given", "freebie",
+    "zero", "curb", "curbside", "for free", "was free", "no cost", "foc", "donated",
+    "given to me", "free curb", "given away", "gave away"
+))  # fmt: skip
 _BLANK_SIGNS = re.compile(r"^[\s\-–—.?*_/]*$")
 _ERRORS = re.compile(
     r"^#(REF|N/?A|VALUE|DIV/0|NAME|NUM|NULL|ERROR|SPILL|CALC|#+)[!?]?$|^#+$|^Err:\d+$",
@@ -66,7 +50,31 @@ _ASK_WORDS = re.compile(
     r" offer|firm|neg(?:otiable)?\.?|asking|ask)\)?)\s*$",
     re.IGNORECASE,
 )
-_CODE = re.compile(r"^([A-Za-z]{1,3})\.?\s*(?=[-(\d.,])|(?<=[\d.,)\-])\s*([A-Za-z]{2,3})\.?$")
+_DOLLARS = re.compile(r"^(?:us|ca|c|au|a|nz|hk|s|mx)\$", re.IGNORECASE)
+_BESIDE = re.compile(
+    r"^([^\W\d_]{1,8})[.:]?\s*(?=[-(\d.,]|for )|(?<=[\d.,)\-])\s*\(?([^\W\d_]{2,8}|円|元)\)?\.?$"
+)
+# Currencies as people write them beside an amount; "" where nothing more is known.
+_CURRENCY_WORDS = {
+    **{code.casefold(): code for code in CURRENCY_CODES},
+    **{sign: code for sign, code in CURRENCY_SIGNS.items() if sign[0].isalpha()},
+    **dict.fromkeys(("dollar", "dollars", "buck", "bucks"), "$"),
+    **dict.fromkeys(("euro", "euros"), "EUR"),
+    **dict.fromkeys(("pound", "pounds", "quid"), "GBP"),
+    "kc": "CZK",
+    "zl": "PLN",
+    "ft": "HUF",
+    "円": "JPY",
+    "元": "CNY",
+    "руб": "RUB",
+    "r": "ZAR",
+    "rs": "",
+    "dm": "",
+    "rp": "IDR",
+    "lei": "RON",
+}
+# How it was paid, or that it was: the amount beside it is the amount.
+_PAID_WORDS = ("cash", "card", "check", "cheque", "paid", "sold", "for", "got", "each", "only")
 _SIGNS = re.compile(
     "[" + "".join(re.escape(sign) for sign in CURRENCY_SIGNS if not sign[0].isalpha()) + "]"
 )
@@ -88,7 +96,7 @@ def scrub(text: str) -> str:
             continue
         elif sign in "−–‒﹣－":
             out.append("-")
-        elif sign in "（）．，＄％":
+        elif sign in "（）．，＄￥￡％":
             out.append(unicodedata.normalize("NFKC", sign))
         else:
             out.append(sign)
@@ -130,7 +138,7 @@ def decimal_of(digits: str, mark: str, money: bool) -> Cell:
     if not plain:
         return Cell(problem=NOT_A_NUMBER)
     if other:
-        said = f"this can be read as {plain} or as {Decimal(other).normalize()}"
+        said = f"this can be read as {plain} or as {Decimal(other).normalize():f}"
         return Cell(problem=said, asks="decimal")
     if taken == "thousands":
         return Cell(Decimal(plain), f"{digits!r} was read as {plain}")
@@ -190,30 +198,15 @@ def _amount(plain: str, mark: str) -> Cell:
             r"\s*(?:ish|\?|approx\.?|or so|\+|\(approx\.?\))$", "", rest, flags=re.IGNORECASE
         )
         notes.append("about")
-    rest = (
-        rest.replace("â‚¬", "€")
-        .replace("Â£", "£")
-        .replace("US$", "$")
-        .replace("CA$", "$")
-        .replace("A$", "$")
-    )
-    currency = ""
-    for sign in _SIGNS.findall(rest):
-        currency = CURRENCY_SIGNS[sign]
-    rest = _SIGNS.sub("", rest).strip()
-    for _ in range(2):
-        if (match := _CODE.search(rest)) and (word := (match.group(1) or match.group(2)).upper()):
-            sign = CURRENCY_SIGNS.get(word.lower(), "")
-            if word not in CURRENCY_CODES and not sign and word not in ("K", "RS", "EURO", "DM"):
-                break
-            if word == "K":
-                break
-            currency = currency or (word if word in CURRENCY_CODES else sign)
-            rest = _CODE.sub("", rest, count=1).strip()
+    rest, currency, is_told = _currency_off(rest)
+    notes += ["paid"] if is_told else []
     negative = False
     if match := re.match(r"^\((.*)\)$", rest):
         negative, rest = True, _SIGNS.sub("", match.group(1)).strip()
-    rest = re.sub(r"[.,][-–—]+$", "", rest)  # 250,- and 250.-
+    if whole := re.match(r"^(.*\d)([.,:])[-–—]+$", rest):
+        # 250,- and 250.- and 450:-; in 1.250,- the comma is the decimal mark
+        rest = whole[1]
+        mark = whole[2] if whole[2] != ":" and {".": ",", ",": "."}[whole[2]] in rest else mark
     if rest.startswith("-") or rest.endswith("-"):
         negative, rest = not negative, rest.strip("- ")
     rest = rest.removeprefix("+").strip()
@@ -252,6 +245,29 @@ def _amount(plain: str, mark: str) -> Cell:
     return Cell(-value if negative else value, note, "", currency, ask_words)
 
 
+def _currency_off(text: str) -> tuple[str, str, bool]:
+    """(the amount alone, its currency, whether a word was left out that is no currency)."""
+    rest = text.replace("â‚¬", "€").replace("Â£", "£")
+    currency, is_told = "", False
+    if rest[:2].casefold() == "r$":
+        currency, rest = "BRL", rest[2:]
+    rest = _DOLLARS.sub("$", rest)
+    for _ in range(3):
+        for sign in _SIGNS.findall(rest):
+            currency = currency or CURRENCY_SIGNS[sign]
+        rest = _SIGNS.sub("", rest).strip()
+        match = _BESIDE.search(rest)
+        word = (match[1] or match[2]).casefold() if match else ""
+        if word in _CURRENCY_WORDS:
+            currency = currency or _CURRENCY_WORDS[word]
+        elif word in _PAID_WORDS:
+            is_told = True
+        else:
+            break
+        rest = _BESIDE.sub("", rest, count=1).strip()
+    return rest, currency, is_told
+
+
 def read_number(text: str, mark: str = "") -> Cell:
     """A plain number, a unit of measure behind it allowed.
 
@@ -276,7 +292,9 @@ def read_number(text: str, mark: str = "") -> Cell:
     return Cell(value, cell.note or (f"{plain!r} was read as {value:g}" if approx else ""))
 
 
-_CLOCK = re.compile(r"^(\d{1,3}):([0-5]\d)(?::([0-5]\d))?$")
+_CLOCK = re.compile(r"^(\d{1,3}):([0-5]\d)(?::([0-5]\d))?(?:\s*h(?:rs?|ours)?\.?)?$")
+# a length of time as ISO 8601 writes it
+_ISO_LENGTH = re.compile(r"^pt(?:(\d+)h)?(?:(\d+)m)?$")
 _HOUR_WORD = r"(?:h|hr|hrs|hour|hours|std|u|stunden|heures?)\.?"
 _MINUTE_WORD = r"(?:(?:m|min|mins|minute|minutes|'|′|mn)\.?)"
 _HOUR_COUNT = r"(\d+(?:[.,]\d+)?|\d*\s*[½¼¾⅓⅔]|\d+ \d/\d|\d/\d|half(?: an?)?|an?|one)"
@@ -306,6 +324,8 @@ def read_hours(text: str, mark: str = "", unit: str = "hours") -> Cell:
     if match := _CLOCK.match(rest):
         hours = int(match.group(1)) + int(match.group(2)) / 60 + int(match.group(3) or 0) / 3600
         return Cell(hours, note)
+    if (match := _ISO_LENGTH.match(rest)) and rest != "pt":
+        return Cell(int(match.group(1) or 0) + int(match.group(2) or 0) / 60, note)
     if match := re.match(r"^(\d*)\s*([½¼¾⅓⅔])$", rest):
         return Cell(float((match.group(1) or "0") + _FRACTIONS[match.group(2)]) * factor, note)
     if match := re.match(r"^(?:(\d+) )?(\d)/(\d)$", rest):
@@ -352,7 +372,7 @@ class Age(NamedTuple):
     made: str = ""
 
 
-_YEARS = r"(?:y|yr|yrs|year|years|ys|jahre|ans)\.?(?:\s*old)?"
+_YEARS = r"(?:y|yr|yrs|year|years|ys|jahre|ans|años|anni|jaar|lat|let|år)\.?(?:\s*old|/?o)?"
 _MONTHS = r"(?:m|mo|mos|mth|mths|month|months|monate|mois)\.?(?:\s*old)?"
 
 
