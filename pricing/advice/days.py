@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from pricing.model.repair.repair import RepairModel
     from pricing.model.saved import Saved
 
-_GRID = np.concatenate([[0.0], np.geomspace(0.5, 730.0, 60)])  # days
+GRID = np.concatenate([[0.0], np.geomspace(0.5, 730.0, 60)])  # days
 
 
 @frozen
@@ -43,15 +43,15 @@ def days_to_sell(
     model = numbers.saletime
     market = saletime.market(model, units, day)
     ratio, q_sd = np.full(units.n, model.premium_mean), saletime.unseen_sd(model, law)
-    sold = saletime.chance_sold(model, market, ratio, _GRID, q_sd)
+    sold = saletime.chance_sold(model, market, ratio, GRID, q_sd)
     tail = (1 - settings.coverage) / 2
     low, median, high = (
-        np.array([np.interp(level, row, _GRID) for row in sold]) for level in (tail, 0.5, 1 - tail)
+        np.array([np.interp(level, row, GRID) for row in sold]) for level in (tail, 0.5, 1 - tail)
     )
     low, high = np.maximum(low, 1.0), np.minimum(high, settings.clear_after_days)  # cleared by then
     left = 1 - sold
-    kept = settings.clear_after_days >= _GRID
-    mean = np.trapezoid(left[:, kept], _GRID[kept], axis=1)
+    kept = settings.clear_after_days >= GRID
+    mean = np.trapezoid(left[:, kept], GRID[kept], axis=1)
     lines = tuple(
         standing(float(share), int(own), int(near))
         for share, own, near in zip(market.removed, market.n_type, market.n_family, strict=True)

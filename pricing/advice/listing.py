@@ -31,12 +31,13 @@ if TYPE_CHECKING:
 
 WEEK = 7.0
 RATIOS = np.exp(np.linspace(np.log(0.40), np.log(2.0), 72))  # asks looked at, against the estimate
-_STATES = np.linspace(np.log(0.40), np.log(2.2), 24)
-_Z = np.linspace(-2.8, 2.8, 13)  # of q; equal steps integrate a normal to eight digits
+STATES = np.linspace(np.log(0.40), np.log(2.2), 24)
+BUYER_POINTS = np.linspace(-2.8, 2.8, 13)  # of q; equal steps integrate a normal to eight digits
 _ZX = np.linspace(-1.8, 1.8, 3)
-_WZ = np.exp(-(_Z**2) / 2) / np.exp(-(_Z**2) / 2).sum()
-_WZX = np.exp(-(_ZX**2) / 2) / np.exp(-(_ZX**2) / 2).sum()
-_ZX_UNIT = _ZX / np.sqrt(_WZX @ _ZX**2)  # three points with the variance of a standard normal
+BUYER_WEIGHTS = np.exp(-(BUYER_POINTS**2) / 2) / np.exp(-(BUYER_POINTS**2) / 2).sum()
+SHAPE_WEIGHTS = np.exp(-(_ZX**2) / 2) / np.exp(-(_ZX**2) / 2).sum()
+# three points with the variance of a standard normal
+SHAPE_POINTS = _ZX / np.sqrt(SHAPE_WEIGHTS @ _ZX**2)
 
 
 @frozen
@@ -64,17 +65,19 @@ class Demand:
     @property
     def latent(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """q, log_rate + x and their weight, each (L,), the law running fastest."""
-        shape = (len(_Z), len(_ZX), len(self.eta))
-        q = np.broadcast_to(self.sd * _Z[:, None, None], shape).ravel()
-        rate = np.broadcast_to(self.log_rate + self.log_rate_sd * _ZX_UNIT[:, None], shape).ravel()
-        weight = _WZ[:, None, None] * _WZX[:, None] * self.law_weight
+        shape = (len(BUYER_POINTS), len(_ZX), len(self.eta))
+        q = np.broadcast_to(self.sd * BUYER_POINTS[:, None, None], shape).ravel()
+        rate = np.broadcast_to(
+            self.log_rate + self.log_rate_sd * SHAPE_POINTS[:, None], shape
+        ).ravel()
+        weight = BUYER_WEIGHTS[:, None, None] * SHAPE_WEIGHTS[:, None] * self.law_weight
         return q, rate, weight.ravel()
 
     def rates(self, log_ratio: np.ndarray) -> np.ndarray:
         """Sales a day at each of K asks, ln(ask / estimate), (L, K)."""
-        Z, X, E, K = len(_Z), len(_ZX), len(self.eta), len(log_ratio)
+        Z, X, E, K = len(BUYER_POINTS), len(_ZX), len(self.eta), len(log_ratio)
         level = self.latent[1]
-        apart = log_ratio[None, :] - self.sd * _Z[:, None]
+        apart = log_ratio[None, :] - self.sd * BUYER_POINTS[:, None]
         calls = saletime.log_calls(apart[:, None, :], self.eta[:, None], self.most[:, None])
         log = level.reshape(Z, X, E, 1) + calls.reshape(Z, 1, E, K)
         return np.exp(log).reshape(-1, K)
@@ -411,7 +414,7 @@ def _track(
     """States by the one constant ask that would have told as much since now; what was told before
     stands in the belief already."""
     told = _clock(at.shape, past, days)
-    spent = told[:, None, None] * demand.rates(_STATES).T
+    spent = told[:, None, None] * demand.rates(STATES).T
     laws = tuple(
         tuple(one.tolist()) for one in (demand.eta, demand.most, demand.law_weight, np.log(ratios))
     )
@@ -433,10 +436,10 @@ def _moves(
         each = saletime.log_calls(x[:, None], np.array(eta), np.array(most))
         return np.asarray(np.exp(each) @ np.array(weight))
 
-    asks, states = calls(np.array(log_ratios)), calls(_STATES)
+    asks, states = calls(np.array(log_ratios)), calls(STATES)
     moves = []
     for start, end in pairwise(told):
         total = (start * states[:, None] + (end - start) * asks) / end
         # calls fall in the ask, np.interp wants them to rise
-        moves.append(np.interp(-np.log(total), -np.log(states), np.arange(len(_STATES)) * 1.0))
-    return np.array(moves).reshape(len(told) - 1, len(_STATES), len(log_ratios))
+        moves.append(np.interp(-np.log(total), -np.log(states), np.arange(len(STATES)) * 1.0))
+    return np.array(moves).reshape(len(told) - 1, len(STATES), len(log_ratios))

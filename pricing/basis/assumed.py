@@ -321,12 +321,12 @@ def fault_families(type_name: str, family: str) -> tuple[str, ...]:
     """
     row = _TYPE_ROWS.get(type_name)
     if row is None:  # a type of the person's own, by the words of its name
-        sign = next((word for word in _FAMILY_WORDS if word in type_name), _FAMILY_WORDS_OF[family])
-        return _FAMILY_WORDS.get(sign, ("any",))
+        sign = next((word for word in FAMILY_WORDS if word in type_name), FAMILY_WORDS_OF[family])
+        return FAMILY_WORDS.get(sign, ("any",))
     return tuple(name for name in row.fault_family if name != "none") or ("any",)
 
 
-_FAMILY_WORDS = {
+FAMILY_WORDS = {
     "washer/dryer": ("washer", "dryer"),
     "pair": ("washer", "dryer"),
     "stacked": ("washer", "dryer"),
@@ -340,12 +340,12 @@ _FAMILY_WORDS = {
     "oven": ("range",),
     "cooktop": ("range",),
 }
-_FAMILY_WORDS_OF = defaultdict(
+FAMILY_WORDS_OF = defaultdict(
     str, {"cold": "fridge", "cooking": "range", "dish": "dishwasher", "microwave": "microwave"}
 )
 
 
-_QUALIFIER_SIGNS = {
+QUALIFIER_SIGNS = {
     "electric": ("electric", "coil", "smooth"),
     "gas": ("gas",),
     "top-load": ("top-load", "top load"),
@@ -384,7 +384,7 @@ def fault_row(
     kinds = fault_families(type_name, family)
     able = _rows_for(type_name, family) if table is FAULTS else _able(type_name, family, table)
     told = fault.strip().lower()
-    for wanted in (told, _ELSEWHERE_CALLED.get((kinds[0], told), "")):
+    for wanted in (told, ELSEWHERE_CALLED.get((kinds[0], told), "")):
         row = _row_named(wanted, type_name, able) if wanted else None
         if row is not None:
             return row, True
@@ -431,7 +431,7 @@ def _row_named(wanted: str, type_name: str, rows: list[AssumedFault]) -> Assumed
 
 # A fault by a word that another kind of appliance uses for it; "no heat" is a dryer's word for what
 # an oven does too.
-_ELSEWHERE_CALLED = {
+ELSEWHERE_CALLED = {
     ("range", "no heat"): "oven won't heat",
     ("range", "won't start"): "dead or error code",
     ("fridge", "not cold"): "not cooling",
@@ -445,8 +445,8 @@ _ELSEWHERE_CALLED = {
 def qualifier_fits(fault: str, type_name: str) -> bool:
     """Whether "(electric)", "(gas)", "(top-load)" or "(front-load)" agrees with the type, where the
     type says it."""
-    said = next((word for word in _QUALIFIER_SIGNS if fault.endswith(f"({word})")), None)
-    if said is None or any(sign in type_name for sign in _QUALIFIER_SIGNS[said]):
+    said = next((word for word in QUALIFIER_SIGNS if fault.endswith(f"({word})")), None)
+    if said is None or any(sign in type_name for sign in QUALIFIER_SIGNS[said]):
         return True
     other = {
         "electric": "gas",
@@ -454,7 +454,7 @@ def qualifier_fits(fault: str, type_name: str) -> bool:
         "top-load": "front-load",
         "front-load": "top-load",
     }[said]
-    return not any(sign in type_name for sign in _QUALIFIER_SIGNS[other])
+    return not any(sign in type_name for sign in QUALIFIER_SIGNS[other])
 
 
 TYPE_FIELDS = {name for name in AssumedType.__annotations__ if name not in _NOT_SET} - {"type"}

@@ -156,10 +156,10 @@ def _family(type_name: str) -> str:
     if row is not None:
         return row.family
     words = set(squash(type_name).split())
-    return next((family for family, signs in _FAMILY_SIGNS if words & signs), "other")
+    return next((family for family, signs in FAMILY_SIGNS if words & signs), "other")
 
 
-_FAMILY_SIGNS: tuple[tuple[str, frozenset[str]], ...] = (
+FAMILY_SIGNS: tuple[tuple[str, frozenset[str]], ...] = (
     ("dish", frozenset({"dishwasher", "dishwashers"})),
     ("microwave", frozenset({"microwave", "microwaves"})),
     (

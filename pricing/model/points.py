@@ -130,3 +130,4 @@ _F = (
     0.59983220655588793769,
     1.0,
 )
+NORMAL = (_A, _B, _C, _D, _E, _F)  # the coefficients above, for whoever reckons it elsewhere

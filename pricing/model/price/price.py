@@ -32,7 +32,7 @@ BLOCK = 4096
 # of a row's length in which a triangle made out of another one is written: answers agree to more
 # than nine digits
 FINE_STEPS = 1e12
-_MIDPOINTS = CUT[0] + (CUT[1] - CUT[0]) * (np.arange(199) + 0.5) / 199
+MIDPOINTS = CUT[0] + (CUT[1] - CUT[0]) * (np.arange(199) + 0.5) / 199
 
 
 @frozen
@@ -199,7 +199,7 @@ def mean(law_: PriceLaw) -> np.ndarray:
     share, total = law_.share, law_.total
     for start in range(0, len(out), BLOCK):
         here = slice(start, start + BLOCK)
-        q = quantile_table.quantile(law_.table, share[here], _MIDPOINTS)
+        q = quantile_table.quantile(law_.table, share[here], MIDPOINTS)
         out[here] = np.exp(law_.center[here]) * np.exp(total[here, None] * q).mean(1)
     return out * law_.lift * law_.tilt
 

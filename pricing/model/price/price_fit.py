@@ -172,7 +172,7 @@ def _corrections(
         mine + open_
     )  # 1 - h: a sale that made its own coefficient says little about the others
     smear = price.smearing(residual, weight)
-    q = quantile_table.quantile(table, open_ / total**2, price._MIDPOINTS)
+    q = quantile_table.quantile(table, open_ / total**2, price.MIDPOINTS)
     law_mean = float(np.average(np.exp(total[:, None] * q).mean(1), weights=weight))
     # the mean of so few exponentials is noisy: ln lift is pulled to 0 as a N(0, LIFT_SD^2) would
     # pull it

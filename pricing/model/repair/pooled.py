@@ -160,14 +160,14 @@ def mean_chance(mean: np.ndarray, variance: np.ndarray) -> np.ndarray:
     >>> mean_chance(np.array([0.0, 2.0]), np.array([1.0, 0.0])).round(4).tolist()
     [0.5, 0.8808]
     """
-    x = np.asarray(mean)[:, None] + np.sqrt(np.asarray(variance))[:, None] * _NODES
-    chance: np.ndarray = (1 / (1 + np.exp(-x))) @ _WEIGHTS
+    x = np.asarray(mean)[:, None] + np.sqrt(np.asarray(variance))[:, None] * NODES
+    chance: np.ndarray = (1 / (1 + np.exp(-x))) @ WEIGHTS
     return chance
 
 
 # Nodes and weights of the normal law (Abramowitz & Stegun 1964, table 25.10, n = 9, in the
 # probabilists' scale).
-_NODES = np.array(
+NODES = np.array(
     [
         -4.512745863399783,
         -3.205429002856470,
@@ -180,7 +180,7 @@ _NODES = np.array(
         4.512745863399783,
     ]
 )
-_WEIGHTS = np.array(
+WEIGHTS = np.array(
     [
         2.2345844007746e-05,
         0.00278914132123177,

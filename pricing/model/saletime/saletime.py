@@ -43,8 +43,8 @@ SCALES = (
 )
 # Gauss-Hermite points of a standard normal by the eigenvalues of its Jacobi matrix (Golub & Welsch
 # 1969, Math. Comp. 23(106)).
-_Z, _W = np.linalg.eigh(np.diag(np.sqrt(np.arange(1.0, 11.0)), -1))
-_W = _W[0] ** 2
+HERMITE_POINTS, HERMITE_WEIGHTS = np.linalg.eigh(np.diag(np.sqrt(np.arange(1.0, 11.0)), -1))
+HERMITE_WEIGHTS = HERMITE_WEIGHTS[0] ** 2
 
 
 @frozen
@@ -375,8 +375,8 @@ def _rates(
     )
     rest = np.maximum(market.log_rate_sd**2 - (market.per_eta * model.eta_sd) ** 2, 0.0)
     wide = np.sqrt(rest[:, None] + (eta * sd[:, None]) ** 2)
-    log_rate = center[:, :, None] + wide[:, :, None] * _Z
-    return log_rate.reshape(len(ratio), -1), np.outer(model.eta_weights, _W).ravel()
+    log_rate = center[:, :, None] + wide[:, :, None] * HERMITE_POINTS
+    return log_rate.reshape(len(ratio), -1), np.outer(model.eta_weights, HERMITE_WEIGHTS).ravel()
 
 
 # ---- haggling
