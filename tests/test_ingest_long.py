@@ -113,6 +113,26 @@ def test_what_one_reader_knows_of_a_cell_the_other_knows(name: str, tmp_path: Pa
     assert len(rows) + len(rejected) == 60
 
 
+def test_dashes_of_a_long_file_are_counted_and_its_rows_read_in_columns(tmp_path: Path) -> None:
+    """A dash for nothing spent stands in most rows of some sheets: told once, with its count."""
+    path = tmp_path / "sheet.csv"
+    rows = [
+        f"{n},Oven,2026-01-{1 + n % 28:02d},{'tbc' if n % 5 == 0 else '90.00'},{'-' if n % 2 else 5}"
+        for n in range(100, 200)
+    ]
+    path.write_text("\n".join(["Ref,Type,Sold,Sale price,Parts", *rows]) + "\n")
+    file = open_long(path, Settings(), TODAY, Answers(), {})
+    assert file is not None
+
+    found = list(file.blocks())
+
+    in_columns = sum(one.table.num_rows for one in found if one.table is not None)
+    assert in_columns == 80  # all but the ones without a price, half of them with a dash
+    assert file.prepared.rules.counts["dash"] == {"Parts": {"-": 50}}
+    told = [note.what for note in read_file(path, Settings(), TODAY).notes]
+    assert any(note.startswith("50 dashes under 'Parts'") for note in told)
+
+
 def long_ledger(path: Path, n_rows: int, seed: int = 3, first: int = 0) -> tuple[int, int, Decimal]:
     """An invented ledger with planted faults; returns (good rows, bad rows, sum of good prices)."""
     draw = random.Random(seed)

@@ -43,6 +43,7 @@ def typed_columns(table: pa.Table, rules: Rules) -> tuple[np.ndarray, dict[str, 
     typed: dict[str, pa.Array] = {}
     said: list[tuple[np.ndarray, list[str]]] = []
     extra: list[tuple[np.ndarray, list[str]]] = []
+    counted: list[tuple[np.ndarray, list[Any]]] = []
     numeric: dict[str, np.ndarray] = {}
     words: dict[str, tuple[np.ndarray, list[Any]]] = {}
     for place, heading in enumerate(rules.headings):
@@ -67,6 +68,8 @@ def typed_columns(table: pa.Table, rules: Rules) -> tuple[np.ndarray, dict[str, 
             numbers = np.array(values_of, dtype=float)
             flagged |= np.isinf(numbers)[codes]
             numeric[column_name] = numbers[codes]
+            if told := rules.memo.get(f"counted {place}"):
+                counted.append((codes, [told.get(text, ()) for text in texts]))
             continue
         if kind in ("text", ""):
             # it differs in each row: nothing to be kept for the next block
@@ -83,6 +86,10 @@ def typed_columns(table: pa.Table, rules: Rules) -> tuple[np.ndarray, dict[str, 
         else:
             extra.append((codes, [entry or "" for entry in kept]))
     _flag_rows(flagged, numeric, words, rules, n)
+    for codes, cells in counted:
+        n_rows = np.bincount(codes[~flagged], minlength=len(cells))
+        for cell, many in zip(cells, n_rows.tolist(), strict=True):
+            rules.count(cell if many else (), many)
     for name, column_values in numeric.items():
         typed[name] = _as_arrow(name, column_values)
     for name, (codes, levels) in words.items():
@@ -128,6 +135,9 @@ def _number(rules: Rules, place: int, text: str) -> float:
     if not text.strip():
         return _BLANK
     said, column = say(rules, place, text), rules.headings[place].column
+    if said.counted:
+        rules.memo.setdefault(f"counted {place}", {})[text] = said.counted
+        said = said._replace(counted=())
     if not said.is_plain or said.said or said.extra or said.values.keys() - {column}:
         return _TOLD
     value = said.values.get(column)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any, NamedTuple
@@ -56,6 +56,12 @@ class Rules:
     # in how many rows: "word" -> column -> an unknown word; "dash" -> header -> "-", a dash
     # that was read as nothing spent
     counts: dict[str, dict[str, dict[str, int]]] = field(default_factory=dict)
+
+    def count(self, counted: Iterable[tuple[str, str, str]], n_rows: int) -> None:
+        """Add to `counts` what so many rows hold."""
+        for what, name, text in counted:
+            rows = self.counts.setdefault(what, {}).setdefault(name, {})
+            rows[text] = rows.get(text, 0) + n_rows
 
     def place(self, column: str) -> int | None:
         return next(
@@ -160,9 +166,7 @@ class Draft:
         )
 
     def done(self) -> Row | Rejected:
-        for what, name, text in self.counted:
-            rows = self.rules.counts.setdefault(what, {}).setdefault(name, {})
-            rows[text] = rows.get(text, 0) + 1
+        self.rules.count(self.counted, 1)
         if self.problems:
             return Rejected(self.record.line, self.number, self.record.cells, tuple(self.problems))
         values = {
