@@ -80,12 +80,36 @@ def test_all_answers(demo_home_once: Home, empty_home: Home, name: str, command:
     check(demo_home_once if name == "demo" else empty_home, name, command, slice(None))
 
 
+def test_what_is_said_in_words(empty_home: Home) -> None:
+    """Reading, tags, dangers and cautions of lines that tell of them."""
+    lines = (HERE / "empty-spoken.jsonl").read_text(encoding="utf-8").splitlines()
+    kept = [json.loads(line) for line in lines]
+    now = [questions.plain(one) for one in questions.spoken(empty_home.path)]
+
+    assert sum(bool(one["answer"].get("dangers")) for one in kept) >= 20
+    found = [
+        f"{a['command']} {i // 3}{d}"
+        for i, (a, b) in enumerate(zip(now, kept, strict=True))
+        for d in differences(a, b)
+    ]
+    assert not found, "\n".join(found[:20])
+
+
 def test_the_list_the_groups_and_the_reading(demo_home_once: Home) -> None:
     kept = json.loads((HERE / "demo-sums.json").read_text(encoding="utf-8"))
 
     found = differences(questions.plain(questions.sums(demo_home_once.path)), kept)
 
     assert not found, "\n".join(found[:20])
+
+
+def test_a_lost_danger_line_is_seen() -> None:
+    line = (HERE / "empty-spoken.jsonl").read_text(encoding="utf-8").splitlines()[0]
+    kept = json.loads(line)
+    without = {**kept, "answer": {**kept["answer"], "dangers": [], "heard": {}}}
+
+    assert kept["answer"]["dangers"]
+    assert len(differences(questions.plain(without), kept)) >= 2
 
 
 def test_differences_are_seen() -> None:

@@ -30,8 +30,27 @@ EACH = 50
 MAKERS = ("", "", "Halbrook", "Norvane", "Ostrand", "Never Seen")
 GRADES = ("", "rough", "fair", "good", "like new")
 # Sentences are the wording's own matter: these keys hold nothing but them.
-SENTENCES = frozenset(
-    ("cautions", "warnings", "dangers", "question", "heard", "text", "said", "verdict")
+SENTENCES = frozenset(("question", "text", "said", "verdict", "line", "full"))
+# Lines whose loss must be seen; how each goes on after its first sentence is the wording's matter.
+LINES = ("cautions", "warnings", "dangers")
+# What a person says on the telephone or notes at the bench: dangers, faults and numbers in words.
+TOLD = (
+    "gas range Halbrook, whole kitchen smells like gas when it is off, free, 12 miles",
+    "gas dryer no heat and everybody there had a headache, $25",
+    "top-freezer fridge warm, hissing sound behind it, $40",
+    "electric dryer, plug melted and black, 9 years, 20 bucks",
+    "microwave sparks inside, $10",
+    "dishwasher stood in a flooded basement, won't start, free",
+    "chest freezer full of roaches, $15",
+    "dehumidifier from 2012, runs but no water, $5",
+    "electric range, I get a shock when I touch it, $30",
+    "front-load washer, drum black with mold, leaks, 60 obo, 2nd floor no elevator",
+    "dryer caught fire last month, free",
+    "window AC not cold, hissing, $20",
+    "side-by-side fridge recalled, works, $80",
+    "washer wont drain, about ten years old, 35 firm, 20 miles",
+    "two dryers, one no heat, one squeals, 50 for both",
+    "no gas smell, gas range oven won't heat, 100",
 )
 
 
@@ -84,6 +103,16 @@ def answers(home: Path, command: str, seed: int, only: slice = slice(None)) -> l
     return [json.loads(line) for line in text.splitlines() if line.startswith("{")]
 
 
+def spoken(home: Path) -> list[Any]:
+    """What each command answers to each line of TOLD."""
+    at = ("--json", "--home", str(home))
+    return [
+        {"command": command, "answer": json.loads(run(command, said, *at))}
+        for said in TOLD
+        for command in ("offer", "bench", "ask")
+    ]
+
+
 def _one(home: Path, row: dict[str, str]) -> Any:
     """The answer of a command that takes one unit at a time."""
     told = [part for name, value in row.items() if value for part in (f"--{name}", value)]
@@ -104,16 +133,21 @@ def sums(home: Path) -> dict[str, Any]:
 
 
 def plain(value: Any) -> Any:
-    """Without sentences and paths, numbers to twelve digits."""
+    """Without sentences and paths, numbers to twelve digits; of each line its beginning."""
     if isinstance(value, dict):
         return {
-            key: plain(item)
+            key: [_begins(one) for one in item] if key in LINES else plain(item)
             for key, item in value.items()
             if key not in SENTENCES and key not in ("file", "home", "rejected_file")
         }
     if isinstance(value, list):
         return [plain(item) for item in value]
     return float(f"{value:.12g}") if isinstance(value, float) else value
+
+
+def _begins(line: Any) -> Any:
+    """The first sentence of a line."""
+    return line.split(". ")[0] if isinstance(line, str) else plain(line)
 
 
 def write(home: Path, empty: Path) -> None:
@@ -125,6 +159,11 @@ def write(home: Path, empty: Path) -> None:
                 for answer in answers(folder, command, 1)
             ]
             (HERE / f"{name}-{command}.jsonl").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    lines = [
+        json.dumps(plain(answer), ensure_ascii=False, separators=(",", ":"))
+        for answer in spoken(empty)
+    ]
+    (HERE / "empty-spoken.jsonl").write_text("\n".join(lines) + "\n", encoding="utf-8")
     text = json.dumps(plain(sums(home)), ensure_ascii=False, separators=(",", ":"))
     (HERE / "demo-sums.json").write_text(text + "\n", encoding="utf-8")
 
