@@ -20,6 +20,7 @@ from pricing.basis.home import Home
 from pricing.basis.problems import Refused
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings
+from pricing.formulas import pair
 from pricing.model import saved
 from pricing.model.price import price
 from pricing.model.saletime import saletime
@@ -546,7 +547,7 @@ def test_linked_sales_are_matched_once() -> None:
         {"unit": "7", "pair": "7", "type": "top-load washer"},
     ]
 
-    assert [(one["unit"], two["unit"]) for one, two in pairs.linked(rows)] == [
+    assert [(one["unit"], two["unit"]) for one, two in pair.linked(rows)] == [
         ("1", "2"),
         ("4", "3"),
     ]

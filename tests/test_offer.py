@@ -18,12 +18,13 @@ from scipy.stats import qmc
 
 from pricing.advice import costs
 from pricing.advice.chances import quantile
-from pricing.advice.offer import advise, decide, decide_many
-from pricing.advice.offer_record import HAUL, IF_FREE, IF_PAID, PASS, OfferAnswer
+from pricing.advice.offer import decide, decide_many
+from pricing.advice.offer_record import OfferAnswer
 from pricing.basis import assumed
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings
 from pricing.basis.units import from_rows
+from pricing.formulas.limit import HAUL, IF_FREE, IF_PAID, PASS, advise
 from pricing.model import points
 from pricing.model.points import lattice
 from pricing.model.price import price

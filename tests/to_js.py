@@ -18,7 +18,7 @@ PAGE = ROOT / "pages" / "phone_page"
 # The script, the folder and its modules, each after those it uses.
 SCRIPTS = (
     ("wording.js", "wording", ("plain", "decided", "lot", "question", "drawing", "offer", "ask")),
-    ("formulas.js", "formulas", ("lot", "open_kinds")),
+    ("formulas.js", "formulas", ("lot", "open_kinds", "limit", "pair")),
     ("gate.js", "words", ("perils", "gate", "digits")),
     ("reader.js", "words", (
         *("tokens", "sayings", "amounts", "mending", "kinds", "breath", "called", "looks"),
@@ -101,7 +101,7 @@ COMPARED = {
     ast.Gt: ">",
     ast.GtE: ">=",
 }
-SUMS = {ast.Sub: "-", ast.Mult: "*", ast.Div: "/"}
+SUMS = {ast.Pow: "**", ast.Sub: "-", ast.Mult: "*", ast.Div: "/"}
 
 
 class Unknown(Exception):
@@ -114,6 +114,8 @@ class _Writer:
     def statement(self, node: ast.stmt) -> list[str]:
         match node:
             case ast.Expr(ast.Constant(str())):
+                return []
+            case ast.Import([ast.alias(name="math")]):
                 return []
             case ast.ImportFrom(module="__future__" | "typing" | "collections.abc"):
                 return []
@@ -219,6 +221,8 @@ class _Writer:
                 return f"{{ ...{self.value(left)}, ...{self.value(right)} }}"
             case ast.BinOp(ast.List() as left, ast.Mult(), right):
                 return f"py.times({self.value(left)}, {self.value(right)})"
+            case ast.BinOp(ast.UnaryOp(), ast.Pow(), _):
+                pass  # JavaScript refuses -a ** b
             case ast.BinOp(left, op, right) if type(op) in SUMS:
                 return f"({self.value(left)} {SUMS[type(op)]} {self.value(right)})"
             case ast.Compare(left, ops, rights):
@@ -307,6 +311,8 @@ class _Writer:
                 return f"({{ ...{given[0]} }})"
             case ast.Name("ord"):
                 return f"{given[0]}.codePointAt(0)"
+            case ast.Attribute(ast.Name("math"), name):
+                return f"Math.{name}({', '.join(given)})"
             case ast.Attribute(ast.Name("dict"), "fromkeys"):
                 return f"py.fromkeys({', '.join(given)})"
             case ast.Name(name) if not node.keywords:

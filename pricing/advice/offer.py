@@ -3,7 +3,6 @@ a program shows is finished here."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
@@ -16,8 +15,9 @@ from pricing.advice import offer_parts as parts
 from pricing.advice.by_plan import ByPlan, by_plan
 from pricing.advice.chances import chances
 from pricing.advice.offer_parts import Cases
-from pricing.advice.offer_record import HAUL, IF_FREE, IF_PAID, PASS, OfferAnswer
+from pricing.advice.offer_record import OfferAnswer
 from pricing.basis import assumed
+from pricing.formulas.limit import HAUL, IF_FREE, advise, opening
 from pricing.model.price import price
 from pricing.model.repair import repair
 from pricing.wording.plain import down
@@ -28,10 +28,6 @@ if TYPE_CHECKING:
     from pricing.model.saved import Saved
 
 BLOCK = 256  # questions answered together
-WORTH_A_STOP = 5.0  # money: a limit below this is as good as free
-MOST_REMOVAL_FEE = (
-    75.0  # money: people do not pay more than about this to be rid of one. Common practice.
-)
 
 
 def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) -> OfferAnswer:
@@ -62,17 +58,16 @@ def _decide_block(
     worth = costs.worth(at, settings)
     base = price.law(numbers.price, at.units, float(as_of.toordinal() + costs.DAYS_AHEAD))
     limit = np.bincount(owner, weight * worth.worth, n)
-    usual = [repair.usual_paid(numbers.repair, question.type) for question in questions]
-    starts = [
-        start_at(question.known.get("their_price"), limit[i], usual[i])
-        for i, question in enumerate(questions)
-    ]
-    paid = np.array([_paid(question, usual[i], starts[i]) for i, question in enumerate(questions)])
+    opened = [
+        opening(one.known.get("their_price"), whole, repair.usual_paid(numbers.repair, one.type),
+                assumed.USUAL_PAID_SHARE)
+        for one, whole in zip(questions, limit.tolist(), strict=True)
+    ]  # fmt: skip
+    paid = np.array([money for _, money in opened])
     odds = chances(at, worth, paid[owner], settings)
     ahead = days.days_to_sell(numbers, at.units, base, settings, float(as_of.toordinal()))
     cases = Cases(owner, weight, ages, at, worth, base, odds, ahead)
     plans = by_plan(questions, numbers, settings, as_of)
-    prices = [question.known.get("their_price", paid[i]) for i, question in enumerate(questions)]
     ends = (
         np.searchsorted(at.owner, np.searchsorted(owner, np.arange(n))),
         np.searchsorted(at.owner, np.searchsorted(owner, np.arange(n)) + 1),
@@ -81,70 +76,12 @@ def _decide_block(
         list(zip(at.view.repair[start:end], at.chance[start:end].tolist(), strict=True))
         for start, end in zip(*ends, strict=True)
     ]
-    unknown = ask_first.ask_first_many(questions, prices, numbers, settings, as_of, named)
+    unknown = ask_first.ask_first_many(questions, paid.tolist(), numbers, settings, as_of, named)
     return [
-        _answer(
-            i,
-            question,
-            cases,
-            float(limit[i]),
-            float(paid[i]),
-            starts[i],
-            unknown[i],
-            plans[i],
-            numbers,
-            settings,
-            as_of,
-        )
+        _answer(i, question, cases, float(limit[i]), float(paid[i]), opened[i][0], unknown[i],
+                plans[i], numbers, settings, as_of)
         for i, question in enumerate(questions)
-    ]
-
-
-def _paid(question: Question, usual: float | None, start: float) -> float:
-    own = question.known.get("their_price")
-    if own is not None:
-        return own
-    return start if usual is None else usual
-
-
-def start_at(their_price: float | None, limit: float, usual: float | None) -> float:
-    """What to say first: what the person usually pays for such a unit, else two fifths of the
-    limit; never above it or the owner's price.
-
-    >>> (start_at(40.0, 52.0, None), start_at(None, 52.0, 30.0), start_at(0.0, 52.0, 30.0),
-    ...  start_at(None, -18.0, 30.0))
-    (20.0, 30.0, 0.0, -25.0)
-    """
-    if limit <= 0:
-        return float(
-            min(5 * math.floor(limit * 1.25 / 5), their_price if their_price is not None else 0.0)
-        )
-    wanted = assumed.USUAL_PAID_SHARE * limit if usual is None else usual
-    first = 5 * math.floor(min(wanted, 0.8 * limit) / 5 + 1e-9)
-    return float(
-        max(
-            min(first, their_price) if their_price is not None else first,
-            min(0.0, their_price or 0.0),
-        )
-    )
-
-
-def advise(limit: float, their_price: float | None, decision: str) -> str:
-    """The advice word for a limit and what the owner wants; a decision stands above both.
-
-    >>> [advise(52, 40, ""), advise(52, 60, ""), advise(3, None, ""),
-    ...  advise(-20, None, ""), advise(-200, None, ""), advise(52, 40, "leave")]
-    ['haul', 'pass', 'haul if free', 'only if paid', 'pass', 'leave']
-    """
-    if decision:
-        return decision
-    if their_price is not None and limit >= their_price:
-        return HAUL
-    if limit >= WORTH_A_STOP:
-        return HAUL if their_price is None else PASS
-    if limit >= 0:
-        return IF_FREE
-    return IF_PAID if limit >= -MOST_REMOVAL_FEE else PASS
+    ]  # fmt: skip
 
 
 def _answer(

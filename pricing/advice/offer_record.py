@@ -14,8 +14,6 @@ if TYPE_CHECKING:
     from pricing.advice.lot import Lot
     from pricing.basis.question import Question
 
-HAUL, IF_FREE, IF_PAID, PASS = "haul", "haul if free", "only if paid", "pass"
-
 
 @frozen
 class Candidate:

@@ -6,8 +6,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from pricing.advice.offer_record import HAUL, IF_FREE, IF_PAID
 from pricing.basis.problems import Problem
+from pricing.formulas.limit import HAUL, IF_FREE, IF_PAID
 from pricing.pages.text import columns, limit, money, wrap
 
 if TYPE_CHECKING:

@@ -6,18 +6,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from pricing.advice import (
-    ask,
-    ask_first,
-    cautions,
-    chances,
-    costs,
-    days,
-    listing,
-    offer,
-    offered,
-    pairs,
-)
+from pricing.advice import ask, ask_first, cautions, chances, costs, days, listing, offered
 from pricing.basis import assumed, columns, question, words
 from pricing.basis.settings import Settings
 from pricing.model import numbers, own_words, points
@@ -274,8 +263,6 @@ def constants(settings: Settings) -> dict[str, Any]:
         "ages_heard": assumed.AGES_HEARD,
         "conditions_heard": assumed.CONDITIONS_HEARD,
         "usual_paid_share": assumed.USUAL_PAID_SHARE,
-        "worth_a_stop": offer.WORTH_A_STOP,
-        "most_removal_fee": offer.MOST_REMOVAL_FEE,
         "sale_scales": saletime.SCALES,
         "hermite_nodes": saletime.HERMITE_POINTS,
         "hermite_weights": saletime.HERMITE_WEIGHTS,
@@ -301,8 +288,6 @@ def constants(settings: Settings) -> dict[str, Any]:
         "known": list(question.BY_KNOWN),
         "oldest_made": question.OLDEST_MADE,
         "looked_at": similar.LOOKED_AT,
-        "pair_premium_sd": pairs.PREMIUM_SD,
-        "pair_sale_sd": pairs.SALE_SD,
         "near_offer": offered.NEAR,
         "fault_words": words.column_words("fault"),
         "quick": ask.QUICK,

@@ -10,10 +10,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from pricing.advice.offer import decide, decide_many
-from pricing.advice.offer_record import HAUL, ByKind
+from pricing.advice.offer_record import ByKind
 from pricing.basis.assumed import plain_kinds
 from pricing.basis.frozen import frozen
 from pricing.basis.problems import Problem
+from pricing.formulas.limit import HAUL
 from pricing.formulas.open_kinds import likely
 
 if TYPE_CHECKING:

@@ -1,6 +1,6 @@
 // Before the drive: the most to pay, what to start at, go or pass, chances, what to ask first, and why.
 "use strict";
-const HAUL = "haul", IF_FREE = "haul if free", IF_PAID = "only if paid", PASS = "pass";
+const { HAUL, IF_FREE, advise } = limit_formulas;
 const PRICE = 0, NO_PART = 1, PART = 2, BENCH = 3, SELL = 4; // the dimensions of the points
 
 // ---- costs
@@ -130,20 +130,6 @@ const bench_days = () => (N.repair.bench_days[1] + 3 * C.bench_days) / (N.repair
 const spot_a_day = () => (S.short_of === "space" ? Math.max(S.holding_cost_per_day, N.spot_a_day) : 0);
 
 // ---- the answer
-function start_at(their_price, limit, usual) {
-  if (limit <= 0) return Math.min(5 * Math.floor((limit * 1.25) / 5), their_price !== null ? their_price : 0);
-  const wanted = usual === null ? C.usual_paid_share * limit : usual, first = 5 * Math.floor(Math.min(wanted, 0.8 * limit) / 5 + 1e-9);
-  return Math.max(their_price !== null ? Math.min(first, their_price) : first, Math.min(0, their_price || 0));
-}
-
-function advise(limit, their_price, decision) {
-  if (decision) return decision;
-  if (their_price !== null && limit >= their_price) return HAUL;
-  if (limit >= C.worth_a_stop) return their_price === null ? HAUL : PASS;
-  if (limit >= 0) return IF_FREE;
-  return limit >= -C.most_removal_fee ? IF_PAID : PASS;
-}
-
 const offer = (question, as_of) => whole_answer(question, as_of, asking);
 /** The answer without what to ask them first, which takes most of the time. */
 const offer_at_once = (question, as_of) => whole_answer(question, as_of, offer_of_one);
@@ -179,8 +165,7 @@ function offer_of_one(question, as_of) {
   const cases = ages.map((age) => { const at = stakes(question, age, as_of),
     base = law(at.unit, day + C.days_ahead); return { age, at, worth: worth_of(at), base, days: days_to_sell(at.unit, base, day) }; });
   const mean = (value) => sum(cases.map((one) => value(one) / cases.length)), whole = mean((one) => one.worth.worth), verdict = verdict_of(question, "call", as_of);
-  const their_price = "their_price" in known ? known.their_price : null, usual = usual_paid(type_name), start = start_at(their_price, whole, usual);
-  const paid = their_price !== null ? their_price : usual === null ? start : usual;
+  const their_price = "their_price" in known ? known.their_price : null, [start, paid] = limit_formulas.opening(their_price, whole, usual_paid(type_name), C.usual_paid_share);
   for (const one of cases) one.odds = chances(one.at, one.worth, paid);
   const head = cases[0], trip = head.at.trip, out = trip.out_money + S.hourly_target * trip.out_hours;
   const hours = mean((one) => one.worth.hours) + mean((one) => one.worth.trip_hours), gain = mean((one) => one.worth.money) - mean((one) => one.worth.trip_money) - paid;
