@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
+from threading import Lock
 from typing import Any, NamedTuple
 
 from pricing.basis.problems import Problem
@@ -20,6 +21,9 @@ EXPECTED = {
     "hours": "1.5, 1:30, 90 min",
     "age": "7, 18 months, 2016",
 }
+
+
+_COUNTING = Lock()
 
 
 @dataclass
@@ -60,8 +64,10 @@ class Rules:
     def count(self, counted: Iterable[tuple[str, str, str]], n_rows: int) -> None:
         """Add to `counts` what so many rows hold."""
         for what, name, text in counted:
-            rows = self.counts.setdefault(what, {}).setdefault(name, {})
-            rows[text] = rows.get(text, 0) + n_rows
+            # blocks of a long file are read side by side
+            with _COUNTING:
+                rows = self.counts.setdefault(what, {}).setdefault(name, {})
+                rows[text] = rows.get(text, 0) + n_rows
 
     def place(self, column: str) -> int | None:
         return next(
