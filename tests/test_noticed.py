@@ -17,6 +17,7 @@ from pricing.advice import spot
 from pricing.basis.settings import Settings
 from pricing.basis.units import from_rows
 from pricing.ingest import dates, read, values
+from pricing.model import seen
 from pricing.model.learned import learned
 from pricing.model.price import encode, price, slips
 from pricing.model.price.price_fit import fit_price
@@ -84,6 +85,19 @@ def test_points_say_that_the_day_comes_first_where_nothing_else_tells() -> None:
 
 
 # ---- numbers of the fit
+
+
+def test_two_parts_of_a_record_say_together_what_the_whole_says() -> None:
+    """Sums of ln price and its square, from which the spread of prices is taken."""
+    rows = sales(40)
+    whole = seen.look_at(from_rows(rows), PLAIN, DAY)
+    parts = [seen.look_at(from_rows(part), PLAIN, DAY) for part in (rows[:25], rows[25:])]
+    both = seen.added(*parts)
+    prices = np.log([row["price"] for row in rows])
+
+    assert (both.log_sum, both.log_square) == pytest.approx((whole.log_sum, whole.log_square))
+    assert both.log_sum == pytest.approx(prices.sum())
+    assert both.log_square == pytest.approx((prices**2).sum())
 
 
 def test_minutes_are_sixty_to_the_hour() -> None:
@@ -164,6 +178,19 @@ def test_scrap_of_those_that_fail_makes_a_place_in_the_shop_worth_more() -> None
         return spot.spot_price(turned, prices, times, own, DAY)
 
     assert earns(0.0) < earns(60.0)
+
+
+def test_money_and_work_put_into_a_unit_make_a_place_in_the_shop_worth_less() -> None:
+    units = from_rows(sales(80))
+    prices = fit_price(units, PLAIN, DAY)
+    times = fit_saletime(units, prices, PLAIN, DAY)
+
+    def earns(money: float, target: float) -> float:
+        turned = spot.Turned(Counter({"gas range": 80}), 100.0, 60.0, money, 80.0, 160.0)
+        return spot.spot_price(turned, prices, times, replace(PLAIN, hourly_target=target), DAY)
+
+    assert earns(4000.0, 30.0) > earns(6000.0, 30.0)
+    assert earns(4000.0, 10.0) > earns(4000.0, 30.0)
 
 
 @pytest.mark.parametrize(("share", "named"), [(0.9, False), (1.2, True)])
