@@ -54,6 +54,40 @@ def test_none_wrong_and_nearly_all_right(name: str, least: float) -> None:
     assert right >= least * len(found)
 
 
+# Eighty lines written before they were read, in other voices: the half marked "learned" was looked at
+# while causes were mended, the other was not. 24 and 25 of 40 were RIGHT before, 30 and 29 after;
+# then three readings of the learned half were put right. The floors hold that; the rest is misread.
+@pytest.mark.parametrize(("half", "least"), [("learned", 33), ("held out", 29)])
+def test_lines_of_a_stranger(half: str, least: int) -> None:
+    found = [one for one in judged("stranger.jsonl") if one[1]["half"] == half]
+    missed = [case["say"] for _, case, why in found if any(w[1] == "danger" for w in why)]
+
+    assert len(found) == 40
+    assert not missed
+    assert sum(verdict == "RIGHT" for verdict, _, _ in found) >= least
+
+
+def test_what_is_taken_back_is_not_read() -> None:
+    def fields(text: str) -> dict[str, Any]:
+        return dict(heard(text, "offer", Settings(), {}, DAY)["read"])
+
+    assert fields("dishwasher, 5, no 6 years old, leaks")["age"] == 6
+    assert fields("dishwasher leaks, asking 80, no make that $60")["their_price"] == 60
+    assert fields("gas dryer, no wait, electric dryer")["type"] == "electric dryer"
+    assert "no heat" in fields("gas dryer, no heat, $40")["fault"]
+    assert "faults" not in fields("dishwasher, 6 years as I recall, leaks")
+    assert "recalled" in fields("dishwasher, on the recall list")["fault"]
+
+
+def test_a_hiss_at_a_cold_unit_is_refrigerant() -> None:
+    for text in ("top-freezer fridge warm, hissing sound behind it", "window AC not cold, hissing"):
+        assert "refrigerant" in heard(text, "offer", Settings(), {}, DAY)["tags"]
+    assert (
+        "refrigerant"
+        not in heard("dishwasher leaks, hissing", "offer", Settings(), {}, DAY)["tags"]
+    )
+
+
 def test_the_scorer_can_say_wrong() -> None:
     case = json.loads((HERE / "open.jsonl").read_text(encoding="utf-8").splitlines()[0])
     assert scorer().judge(case, {"read": {"type": "gas range"}, "not_understood": []})[0] == "WRONG"

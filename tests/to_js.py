@@ -22,7 +22,8 @@ SCRIPTS = (
     ("gate.js", "words", ("perils", "gate", "digits")),
     ("reader.js", "words", (
         *("tokens", "sayings", "amounts", "mending", "kinds", "breath", "called", "looks"),
-        *("prices", "troubles", "diagnosis", "dangers", "gist", "reader", "as_question"),
+        *("prices", "troubles", "diagnosis", "dangers", "gist", "second_thoughts"),
+        *("reader", "as_question"),
     )),
 )  # fmt: skip
 # What Python means and JavaScript does not: truth of empty lists and tables, `+` of lists, halves

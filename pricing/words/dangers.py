@@ -36,7 +36,8 @@ def tags_of(
                 tags.append("microwave")
     for part in parts:
         text = text_of(tokens, forms, part["start"], part["end"], [])
-        _tag(without(text), tags, tables)
+        cold = [f for f in units[part["unit"]]["families"] if f in ("fridge", "air")]
+        _tag(without(text), tags, tables, len(cold) > 0)
     whole = text_of(tokens, forms, 0, len(tokens), [])
     for row in tables["tag_signs"]:
         if row[0] in ("tip-over", "child entrapment", "live 240 V", "hot water", "move", "gas"):
@@ -62,7 +63,10 @@ def without(text: str) -> str:
     return out
 
 
-def _tag(text: str, tags: list[str], tables: dict[str, Any]) -> None:
+def _tag(text: str, tags: list[str], tables: dict[str, Any], cold: bool) -> None:
+    """The tags whose signs the text of one part bears; what hisses at a cold unit is refrigerant,
+    also where the unit is named in another part."""
     for row in tables["tag_signs"]:
-        if row[0] not in tags and sign_fits(text, row[1], row[2]):
+        said = text + "fridge " if cold and row[0] == "refrigerant" else text
+        if row[0] not in tags and sign_fits(said, row[1], row[2]):
             tags.append(row[0])

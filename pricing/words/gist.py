@@ -8,6 +8,7 @@ from typing import Any
 from pricing.words.amounts import clause_words, has_phrase, words_after
 from pricing.words.breath import Field, unit_at
 from pricing.words.tokens import Token
+from pricing.words.troubles import WORKS
 
 SHARED = ("miles", "round_trip_miles", "drive_min", "stairs", "hours_ago", "place")
 UNIT_FIELDS = ("maker", "age", "made", "condition", "features", "fuel", "finish", "size", "volts")
@@ -198,6 +199,22 @@ def _in_numbers(tokens: list[Token], unit: Any, count: int, faults: int) -> list
     return out
 
 
+def _with_working(tokens: list[Token], unit: Any, faults: list[str]) -> list[str]:
+    """The faults with "works" where the line says it of some ("two work, one won't drain"): it is
+    left out of the faults of one unit."""
+    for i in range(unit["end"], len(tokens) - 1):
+        if tokens[i]["n"] is None or tokens[i + 1]["w"] not in ("work", "works", "working", "run"):
+            continue
+        ends = i + 2 >= len(tokens) or tokens[i + 2]["stop"] > 0 or tokens[i + 2]["w"] in JOINS
+        if ends and WORKS not in faults:
+            told = [t for t in tokens[unit["end"] : i] if t["n"] is not None and t["used"] == ""]
+            return [*faults[0 : len(told)], WORKS, *faults[len(told) :]]
+    return faults
+
+
+JOINS = ("and", "but", "fine", "good", "great", "ok", "perfect")
+
+
 def counted(
     tokens: list[Token], unit: Any, one: dict[str, Any], fields: list[Field]
 ) -> list[dict[str, Any]]:
@@ -206,7 +223,9 @@ def counted(
     count = unit["count"]
     out: list[dict[str, Any]] = []
     conditions = [f for f in fields if f[0] == "condition"]
-    shares = _in_numbers(tokens, unit, count, len(one["faults"]))
+    faults = _with_working(tokens, unit, one["faults"])
+    shares = _in_numbers(tokens, unit, count, len(faults))
+    one = {**one, "faults": faults} if len(shares) > 0 else one
     for k in range(count):
         copy = dict(one)
         if len(shares) > 0:

@@ -19,6 +19,7 @@ from pricing.words.looks import take_said
 from pricing.words.mending import mend_typos
 from pricing.words.prices import take_money
 from pricing.words.sayings import plain_words, ready
+from pricing.words.second_thoughts import with_last_kind, with_last_number, without_asides
 from pricing.words.tokens import Token, tokens_of
 
 # What has been read as something else is no part of a fault.
@@ -43,7 +44,7 @@ def read(
     """The whole line. moment: "offer", "bench" or "ask"; own: {"makers": {words: name}, "types":
     {…}, "faults": {…}} of the record and the settings; year_now: the year of the answer."""
     ready(tables)
-    tokens = tokens_of(text, own.get("mark", "."))
+    tokens = with_last_number(without_asides(tokens_of(text, own.get("mark", "."))))
     read_as = mend_typos(tokens, tables, own)
     forms = plain_words([one["w"] for one in tokens], tables)
     _codes_told(tokens, forms)
@@ -51,7 +52,7 @@ def read(
     _serials(tokens)
     take_numbers(tokens, tables["numbers"], moment, fields)
     take_years(tokens, fields, year_now)
-    mentions = mentions_of(tokens, forms, tables, own)
+    mentions = with_last_kind(tokens, mentions_of(tokens, forms, tables, own))
     units = units_of(tokens, mentions, tables)
     units = pair_up(tokens, units, mentions)
     _smoke_free(tokens)

@@ -2699,7 +2699,7 @@ const dangers_words = (() => {
   const { Token } = tokens_words;
   const { UNTOLD, WORKS, sign_fits, text_of } = troubles_words;
   function tags_of(tokens, forms, parts, units, tables) {
-    let broken, n, name, part, row, tag, tags, text, unit, whole;
+    let broken, cold, f, n, name, part, row, tag, tags, text, unit, whole;
     tags = [];
     for (unit of py.each(units)) {
       for (name of [...unit["faults"], unit["found"], ...unit["repair"]]) {
@@ -2726,7 +2726,8 @@ const dangers_words = (() => {
     }
     for (part of py.each(parts)) {
       text = text_of(tokens, forms, part["start"], part["end"], []);
-      _tag(without(text), tags, tables);
+      cold = py.each(units[part["unit"]]["families"]).filter((f) => (py.has(f, ["fridge", "air"]))).map((f) => (f));
+      _tag(without(text), tags, tables, (py.len(cold) > 0));
     }
     whole = text_of(tokens, forms, 0, py.len(tokens), []);
     for (row of py.each(tables["tag_signs"])) {
@@ -2753,10 +2754,11 @@ const dangers_words = (() => {
     }
     return out;
   }
-  function _tag(text, tags, tables) {
-    let row;
+  function _tag(text, tags, tables, cold) {
+    let row, said;
     for (row of py.each(tables["tag_signs"])) {
-      if (((!py.has(row[0], tags)) && py.truth(sign_fits(text, row[1], row[2])))) {
+      said = ((py.truth(cold) && (row[0] === "refrigerant")) ? py.add(text, "fridge ") : text);
+      if (((!py.has(row[0], tags)) && py.truth(sign_fits(said, row[1], row[2])))) {
         tags.push(row[0]);
       }
     }
@@ -2767,6 +2769,7 @@ const gist_words = (() => {
   const { clause_words, has_phrase, words_after } = amounts_words;
   const { Field, unit_at } = breath_words;
   const { Token } = tokens_words;
+  const { WORKS } = troubles_words;
   const SHARED = ["miles", "round_trip_miles", "drive_min", "stairs", "hours_ago", "place"];
   const UNIT_FIELDS = ["maker", "age", "made", "condition", "features", "fuel", "finish", "size", "volts"];
   function gathered(tokens, units, heard, fields, moment, tables) {
@@ -2971,12 +2974,29 @@ const gist_words = (() => {
     }
     return out;
   }
+  function _with_working(tokens, unit, faults) {
+    let ends, i, t, told;
+    for (i of py.range(unit["end"], (py.len(tokens) - 1))) {
+      if (((py.nil(tokens[i]["n"])) || (!py.has(tokens[py.add(i, 1)]["w"], ["work", "works", "working", "run"])))) {
+        continue;
+      }
+      ends = ((py.add(i, 2) >= py.len(tokens)) || (tokens[py.add(i, 2)]["stop"] > 0) || (py.has(tokens[py.add(i, 2)]["w"], JOINS)));
+      if ((py.truth(ends) && (!py.has(WORKS, faults)))) {
+        told = tokens.slice(unit["end"], i).filter((t) => ((!py.nil(t["n"])) && (t["used"] === ""))).map((t) => (t));
+        return [...faults.slice(0, py.len(told)), WORKS, ...faults.slice(py.len(told))];
+      }
+    }
+    return faults;
+  }
+  const JOINS = ["and", "but", "fine", "good", "great", "ok", "perfect"];
   function counted(tokens, unit, one, fields) {
-    let conditions, copy, count, f, k, out, shares;
+    let conditions, copy, count, f, faults, k, out, shares;
     count = unit["count"];
     out = [];
     conditions = py.each(fields).filter((f) => (f[0] === "condition")).map((f) => (f));
-    shares = _in_numbers(tokens, unit, count, py.len(one["faults"]));
+    faults = _with_working(tokens, unit, one["faults"]);
+    shares = _in_numbers(tokens, unit, count, py.len(faults));
+    one = ((py.len(shares) > 0) ? { ...one, ["faults"]: faults } : one);
     for (k of py.range(count)) {
       copy = ({ ...one });
       if ((py.len(shares) > 0)) {
@@ -3067,7 +3087,125 @@ const gist_words = (() => {
     }
     return out;
   }
-  return { SHARED, UNIT_FIELDS, gathered, kinds_of, unit_into, put, READ_NAMES, several, counted, left_over, asks };
+  return { SHARED, UNIT_FIELDS, gathered, kinds_of, unit_into, put, READ_NAMES, several, JOINS, counted, left_over, asks };
+})();
+const second_thoughts_words = (() => {
+  const { Token } = tokens_words;
+  const ASIDES = ["as far as i can recall", "as far as i recall", "as best i recall", "as near as i recall", "if i recall correctly", "if i recall right", "if i recall", "as i recall", "from what i recall", "i seem to recall", "i dont recall exactly", "i don't recall exactly", "best i recall", "if memory serves me", "if memory serves", "i recall it was", "i recall it being", "i recall"];
+  const TAKES_BACK = ["no wait sorry", "no sorry i mean", "sorry i mean", "sorry i meant", "no i mean", "no i meant", "wait no its", "wait no it's", "no wait its", "no wait it's", "no make that", "wait make that", "scratch that", "correction", "wait no", "no wait", "no sorry", "sorry no", "sorry its", "sorry it's", "actually no", "no actually", "make that", "i mean", "i meant", "oops", "my bad"];
+  const BETWEEN = ["a", "an", "the", "its", "it's", "it", "is", "about", "like", "more", "uh", "um"];
+  function without_asides(tokens) {
+    let i, out, size, stop;
+    out = [];
+    stop = 0;
+    i = 0;
+    while ((i < py.len(tokens))) {
+      size = phrase_at(tokens, i, ASIDES);
+      if ((size > 0)) {
+        stop = ((tokens[i]["stop"] > stop) ? tokens[i]["stop"] : stop);
+        i = py.more(i, size);
+        continue;
+      }
+      if ((stop > tokens[i]["stop"])) {
+        tokens[i]["stop"] = stop;
+      }
+      stop = 0;
+      out.push(tokens[i]);
+      i = py.more(i, 1);
+    }
+    return out;
+  }
+  function phrase_at(tokens, i, phrases) {
+    let k, phrase, same, words;
+    for (phrase of py.each(phrases)) {
+      words = py.split(phrase, " ");
+      if ((py.add(i, py.len(words)) > py.len(tokens))) {
+        continue;
+      }
+      same = py.range(py.len(words)).filter((k) => (py.eq(tokens[py.add(i, k)]["w"], words[k]))).map((k) => (k));
+      if ((py.eq(py.len(same), py.len(words)))) {
+        return py.len(words);
+      }
+    }
+    return 0;
+  }
+  function with_last_number(tokens) {
+    let after, bare, first, i, out, size;
+    out = [];
+    i = 0;
+    while ((i < py.len(tokens))) {
+      size = phrase_at(tokens, i, TAKES_BACK);
+      after = py.add(i, size);
+      while (((size > 0) && (after < (py.len(tokens) - 1)) && (py.has(tokens[after]["w"], BETWEEN)))) {
+        after = py.more(after, 1);
+      }
+      first = _first_number(out);
+      bare = ((tokens[i]["w"] === "no") && (py.add(i, 1) < py.len(tokens)) && (py.eq(first, (py.len(out) - 1))));
+      if (((size === 0) && py.truth(bare) && (!py.nil(tokens[py.add(i, 1)]["n"])) && (tokens[py.add(i, 1)]["stop"] === 0))) {
+        size = 1;
+        after = py.add(i, 1);
+      }
+      if (((size > 0) && (first >= 0) && (after < py.len(tokens)) && (!py.nil(tokens[after]["n"])))) {
+        tokens[after]["stop"] = out[first]["stop"];
+        out = out.slice(0, first);
+        i = after;
+        continue;
+      }
+      out.push(tokens[i]);
+      i = py.more(i, 1);
+    }
+    return out;
+  }
+  function _first_number(said) {
+    let back, i;
+    for (back of py.range(3)) {
+      i = ((py.len(said) - 1) - back);
+      if ((i < 0)) {
+        return -1;
+      }
+      if ((!py.nil(said[i]["n"]))) {
+        return i;
+      }
+      if ((said[i]["stop"] > 0)) {
+        return -1;
+      }
+    }
+    return -1;
+  }
+  function with_last_kind(tokens, mentions) {
+    let i, one, out;
+    out = [];
+    for (one of py.each(mentions)) {
+      if (((py.len(out) > 0) && py.truth(_taken_back(tokens, out[out.length - 1]["end"], one["start"])))) {
+        for (i of py.range(out[out.length - 1]["start"], one["start"])) {
+          tokens[i]["used"] = "idle";
+        }
+        out = out.slice(0, -1);
+      }
+      out.push(one);
+    }
+    return out;
+  }
+  function _taken_back(tokens, start, end) {
+    let i, seen, size;
+    seen = false;
+    i = start;
+    while ((i < end)) {
+      size = phrase_at(tokens, i, TAKES_BACK);
+      if (((size > 0) && (py.add(i, size) <= end))) {
+        seen = true;
+        i = py.more(i, size);
+      } else {
+        if ((py.has(tokens[i]["w"], BETWEEN))) {
+          i = py.more(i, 1);
+        } else {
+          return false;
+        }
+      }
+    }
+    return seen;
+  }
+  return { ASIDES, TAKES_BACK, BETWEEN, without_asides, phrase_at, with_last_number, with_last_kind };
 })();
 const reader_words = (() => {
   const { take_numbers, take_years } = amounts_words;
@@ -3081,12 +3219,13 @@ const reader_words = (() => {
   const { mend_typos } = mending_words;
   const { take_money } = prices_words;
   const { plain_words, ready } = sayings_words;
+  const { with_last_kind, with_last_number, without_asides } = second_thoughts_words;
   const { Token, tokens_of } = tokens_words;
   const GONE = ["type", "part", "idle", "tool", "place", "maker", "untold", "their_price", "money", "condition", "age"];
   function read(text, moment, tables, own, year_now) {
     let answer, f, field, fields, forms, heard_units, heavy, i, mentions, one, parts, read_as, tags, tokens, units;
     ready(tables);
-    tokens = tokens_of(text, py.get(own, "mark", "."));
+    tokens = with_last_number(without_asides(tokens_of(text, py.get(own, "mark", "."))));
     read_as = mend_typos(tokens, tables, own);
     forms = plain_words(py.each(tokens).map((one) => (one["w"])), tables);
     _codes_told(tokens, forms);
@@ -3094,7 +3233,7 @@ const reader_words = (() => {
     _serials(tokens);
     take_numbers(tokens, tables["numbers"], moment, fields);
     take_years(tokens, fields, year_now);
-    mentions = mentions_of(tokens, forms, tables, own);
+    mentions = with_last_kind(tokens, mentions_of(tokens, forms, tables, own));
     units = units_of(tokens, mentions, tables);
     units = pair_up(tokens, units, mentions);
     _smoke_free(tokens);

@@ -1,0 +1,130 @@
+"""What a person takes back while speaking: "as I recall" says nothing, and "gas, no wait, electric"
+says electric. Plain functions over lists and dicts: the phone's file holds the same code."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pricing.words.tokens import Token
+
+ASIDES = (
+    "as far as i can recall", "as far as i recall", "as best i recall", "as near as i recall",
+    "if i recall correctly", "if i recall right", "if i recall", "as i recall",
+    "from what i recall",
+    "i seem to recall", "i dont recall exactly", "i don't recall exactly", "best i recall",
+    "if memory serves me", "if memory serves", "i recall it was", "i recall it being", "i recall",
+)  # fmt: skip
+# Longest first: the words between what is taken back and what is meant.
+TAKES_BACK = (
+    "no wait sorry", "no sorry i mean", "sorry i mean", "sorry i meant", "no i mean", "no i meant",
+    "wait no its", "wait no it's", "no wait its", "no wait it's", "no make that", "wait make that",
+    "scratch that", "correction", "wait no", "no wait", "no sorry", "sorry no", "sorry its",
+    "sorry it's", "actually no", "no actually", "make that", "i mean", "i meant", "oops", "my bad",
+)  # fmt: skip
+BETWEEN = ("a", "an", "the", "its", "it's", "it", "is", "about", "like", "more", "uh", "um")
+
+
+def without_asides(tokens: list[Token]) -> list[Token]:
+    """The line without what only says how sure somebody is.
+
+    >>> from pricing.words.tokens import tokens_of
+    >>> [t["w"] for t in without_asides(tokens_of("6 years as I recall, leaks"))]
+    ['6', 'years', 'leaks']
+    """
+    out: list[Token] = []
+    stop = 0
+    i = 0
+    while i < len(tokens):
+        size = phrase_at(tokens, i, ASIDES)
+        if size > 0:
+            stop = tokens[i]["stop"] if tokens[i]["stop"] > stop else stop
+            i += size
+            continue
+        if stop > tokens[i]["stop"]:
+            tokens[i]["stop"] = stop
+        stop = 0
+        out.append(tokens[i])
+        i += 1
+    return out
+
+
+def phrase_at(tokens: list[Token], i: int, phrases: Any) -> int:
+    """How many tokens from i make one of the phrases; 0 for none."""
+    for phrase in phrases:
+        words = phrase.split(" ")
+        if i + len(words) > len(tokens):
+            continue
+        same = [k for k in range(len(words)) if tokens[i + k]["w"] == words[k]]
+        if len(same) == len(words):
+            return len(words)
+    return 0
+
+
+def with_last_number(tokens: list[Token]) -> list[Token]:
+    """The line without a number that the next words put right.
+
+    >>> from pricing.words.tokens import tokens_of
+    >>> [t["w"] for t in with_last_number(tokens_of("asking 80 bucks, no make that 60"))]
+    ['asking', '60']
+    """
+    out: list[Token] = []
+    i = 0
+    while i < len(tokens):
+        size = phrase_at(tokens, i, TAKES_BACK)
+        after = i + size
+        while size > 0 and after < len(tokens) - 1 and tokens[after]["w"] in BETWEEN:
+            after += 1
+        first = _first_number(out)
+        bare = tokens[i]["w"] == "no" and i + 1 < len(tokens) and first == len(out) - 1
+        if size == 0 and bare and tokens[i + 1]["n"] is not None and tokens[i + 1]["stop"] == 0:
+            size = 1
+            after = i + 1
+        if size > 0 and first >= 0 and after < len(tokens) and tokens[after]["n"] is not None:
+            tokens[after]["stop"] = out[first]["stop"]
+            out = out[0:first]
+            i = after
+            continue
+        out.append(tokens[i])
+        i += 1
+    return out
+
+
+def _first_number(said: list[Token]) -> int:
+    """Where the number stands that ends a line, with two words behind it at most; -1 for none."""
+    for back in range(3):
+        i = len(said) - 1 - back
+        if i < 0:
+            return -1
+        if said[i]["n"] is not None:
+            return i
+        if said[i]["stop"] > 0:
+            return -1
+    return -1
+
+
+def with_last_kind(tokens: list[Token], mentions: list[Any]) -> list[Any]:
+    """The appliances named, without one that the next words put right."""
+    out: list[Any] = []
+    for one in mentions:
+        if len(out) > 0 and _taken_back(tokens, out[-1]["end"], one["start"]):
+            for i in range(out[-1]["start"], one["start"]):
+                tokens[i]["used"] = "idle"
+            out = out[0:-1]
+        out.append(one)
+    return out
+
+
+def _taken_back(tokens: list[Token], start: int, end: int) -> bool:
+    """Whether nothing but words that take back stands between two places."""
+    seen = False
+    i = start
+    while i < end:
+        size = phrase_at(tokens, i, TAKES_BACK)
+        if size > 0 and i + size <= end:
+            seen = True
+            i += size
+        elif tokens[i]["w"] in BETWEEN:
+            i += 1
+        else:
+            return False
+    return seen
