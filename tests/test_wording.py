@@ -14,6 +14,7 @@ import pytest
 import to_js
 
 from pricing.basis.settings import Settings
+from pricing.formulas.limit import advise
 from pricing.pages import laid_out
 from pricing.wording import ask, bench, drawing, offer, plain, question
 
@@ -222,3 +223,13 @@ def test_minutes_of_driving_are_said_back() -> None:
     place = {"attributes": [], "words": {}, "sign": "$", "distance_unit": "mi"}
     said = question.said_back({"type": "electric dryer"}, {"drive_min": 60.0}, [], place)
     assert said == "electric dryer, 60 minutes there and back"
+
+
+@pytest.mark.parametrize("most", [-30.24, -31.0, -18.2, -3.9, -95.01])
+def test_the_pay_that_go_names_is_pay_at_which_the_verdict_is_go(most: float) -> None:
+    answer = {"pay_up_to": most, "their_price": -200.0, "advice": offer.HAUL}
+    _, headline = offer.decision(answer, PLACES[0])
+    named = re.search(r"pay you \$(\d+) or more", headline)
+    assert named
+    assert advise(plain.down(most), -float(named[1]), "") == offer.HAUL
+    assert float(named[1]) >= -most

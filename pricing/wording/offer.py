@@ -97,7 +97,7 @@ def decision(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
             f"NO PRICE UNDERSTOOD. Up to {most_to_pay(most, place)} would do; {what(answer)}",
         ]
     if advice == HAUL and most < 0:
-        return ["go", f"GO GET IT while they pay you {money(-most, place)} or more."]
+        return ["go", f"GO GET IT while they pay you {money(-down(most), place)} or more."]
     if advice == HAUL:
         start = ""
         if theirs is None or theirs > 0:

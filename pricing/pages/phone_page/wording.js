@@ -430,7 +430,7 @@ const offer_words = (() => {
       return ["if", `NO PRICE UNDERSTOOD. Up to ${most_to_pay(most, place)} would do; ${what(answer)}`];
     }
     if (((py.eq(advice, HAUL)) && (most < 0))) {
-      return ["go", `GO GET IT while they pay you ${money(-most, place)} or more.`];
+      return ["go", `GO GET IT while they pay you ${money(-down(most), place)} or more.`];
     }
     if ((py.eq(advice, HAUL))) {
       start = "";
