@@ -610,3 +610,34 @@ def test_dates_near_one_of_the_other_order_are_not_guessed(tmp_path: Path) -> No
     assert [row.line for row in reading.rejected] == [63]
     assert reading.rows[-1].values["sold"] == date(2024, 3, 25)
     assert any("25/03/2024" in note.what for note in reading.notes)
+
+
+@pytest.mark.parametrize(
+    ("text", "option"),
+    [
+        (
+            "What,Put up,Gone,Got for it\noven,2024-03-01,2024-03-05,180\noven,2024-03-02,2024-03-09,190\n"
+            "dryer,2024-04-01,,\n",
+            '--header "Gone=sold"',
+        ),
+        (
+            "unit,type,got,sold,price,Shown\n1,oven,2024-03-01,2024-03-20,90,2024-03-05\n"
+            "2,oven,2024-03-02,2024-03-22,95,2024-03-06\n",
+            '--header "Shown=listed"',
+        ),
+        (
+            "unit,type,got,sold,price,Shown\n1,oven,2024-03-01,2024-03-20,90,2024-02-05\n"
+            "2,oven,2024-03-02,2024-03-22,95,2024-02-06\n",
+            "",
+        ),
+    ],
+)
+def test_unknown_columns_of_days_are_proposed_with_the_evidence(
+    text: str, option: str, tmp_path: Path
+) -> None:
+    path = tmp_path / "a.csv"
+    path.write_text(text)
+    reading = read_file(path, Settings(), date(2026, 11, 25))
+    options = [one for question in reading.questions for one in question.options]
+
+    assert options == ([option] if option else [])

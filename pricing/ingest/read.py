@@ -198,6 +198,9 @@ def prepare(
     rules, asked = _rules(
         body, tuple(headings), settings, today, answers, question, decoded, name, notes
     )
+    if not question:
+        sheet = by_content.Sheet(headings, body, settings, name, own)
+        asked += by_content.proposals(sheet, today)
     places = [
         place
         for column in ("sold", "listed", "got")

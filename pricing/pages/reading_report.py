@@ -97,8 +97,10 @@ def _question_lines(report: Report) -> list[str]:
     """What only the person can say, with the commands that say it."""
     lines: list[str] = []
     for question, commands, waiting in report.questions:
-        rows = f"{waiting:,} row{' waits' if waiting == 1 else 's wait'}"
-        lines += ["", *wrap(f"{question} {rows} for it:"), *(f"  {line}" for line in commands)]
+        rows = (
+            f" {waiting:,} row{' waits' if waiting == 1 else 's wait'} for it:" if waiting else ""
+        )
+        lines += ["", *wrap(f"{question}{rows}"), *(f"  {line}" for line in commands)]
     return lines
 
 

@@ -65,13 +65,14 @@ def limit(value: float, place: dict[str, Any]) -> str:
 
 
 def down(value: float) -> float:
-    """The most to pay as it is shown: rounded down, to 5 from 20 up, else to 1. Verdicts are made
+    """The most to pay as it is shown: rounded down, to 5 from 20 up, else to 1:
+    what they must pay to the dollar. Verdicts are made
     from this number, so that nobody reads PASS at 49 beside "pay up to 50".
 
-    >>> [down(52.3), down(48.6), down(3.9), down(-18.2)]
-    [50, 45, 3, -19]
+    >>> [down(52.3), down(48.6), down(3.9), down(-30.2)]
+    [50, 45, 3, -31]
     """
-    step = 5 if abs(value) >= 20 else 1
+    step = 5 if value >= 20 else 1
     steps = int(value / step + 1e-9)
     if steps * step > value + 1e-6:
         steps = steps - 1

@@ -77,7 +77,7 @@ const plain_words = (() => {
   }
   function down(value) {
     let step, steps;
-    step = ((Math.abs(value) >= 20) ? 5 : 1);
+    step = ((value >= 20) ? 5 : 1);
     steps = py.int(py.add((value / step), 1e-09));
     if (((steps * step) > py.add(value, 1e-06))) {
       steps = (steps - 1);
