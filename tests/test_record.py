@@ -8,6 +8,8 @@ import json
 import random
 import shutil
 import sqlite3
+import threading
+import time
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -290,6 +292,23 @@ def test_a_second_writer_waits_then_says_busy_and_nobody_is_kept_from_reading(
     with store.writing(home) as db:
         db.execute("select 1")
         assert prices(home)["1"] == 100
+
+
+def test_a_first_act_that_fails_takes_nothing_from_the_one_that_waits(
+    home: Home, tmp_path: Path
+) -> None:
+    """Two writers meet in a new home: the first begins the file and is refused, the second waited for
+    it and is done."""
+    path = sheet(tmp_path, *A)
+    waiting = threading.Thread(target=lambda: add(home, path))
+    with pytest.raises(Refused), store.writing(home):
+        waiting.start()
+        time.sleep(0.3)
+        raise Refused()
+    waiting.join()
+
+    assert len(prices(home)) == 3
+    assert verify_record(home).damaged == ()
 
 
 def test_every_flipped_bit_is_noticed_or_changes_nothing(home: Home, tmp_path: Path) -> None:

@@ -104,18 +104,13 @@ def add(
         long_file = open_long(path, settings, today, said, remembered)
         sheet = _LongSheet(long_file, tell) if long_file is not None else None
     sheet = sheet or _ShortSheet(read_file(path, settings, today, said, remembered=remembered))
+    if isinstance(sheet, _ShortSheet):  # of a long one it is known when its rows have passed
+        _of_one_world(home, path, _any_of_demo(sheet.reading.rows))
     empty = isinstance(sheet, _ShortSheet) and not sheet.reading.rows
     with store.writing(home, keep=not (dry_run or empty)) as db:
         ledger = entries.of(db, home)
         added, changes = _compared(db, ledger, sheet, said)
-        if not home.is_demo and sheet.tally.has_demo:
-            raise Refused(
-                Problem(
-                    "this is the invented record of the demo, and it cannot enter your own",
-                    "add your own sheet; pricing demo shows the invented one",
-                    file=str(path),
-                )
-            )
+        _of_one_world(home, path, sheet.tally.has_demo)
         added = replace(added, dry_run=dry_run)
         if dry_run:
             return added
@@ -129,6 +124,22 @@ def add(
             forget(db, ledger.next_number)
         shapes.remember(db, added.reading.facts.shape, said.as_dict())
     return replace(added, rejected_file=write_rejected(home, added.reading, added.rejected))
+
+
+def _of_one_world(home: Home, path: Path, has_demo: bool) -> None:
+    """Invented units stay in the demo's folder."""
+    if has_demo and not home.is_demo:
+        raise Refused(
+            Problem(
+                "this is the invented record of the demo, and it cannot enter your own",
+                "add your own sheet; pricing demo shows the invented one",
+                file=str(path),
+            )
+        )
+
+
+def _any_of_demo(rows: Iterable[Row]) -> bool:
+    return any(str(row.values.get("unit", "")).startswith(DEMO_UNIT) for row in rows)
 
 
 # ---- sheets
@@ -151,9 +162,7 @@ class _Tally:
         from pricing.record.rows import incoming
 
         self.units += len(rows)
-        self.has_demo |= any(
-            str(row.as_unit().get("unit", "")).startswith(DEMO_UNIT) for row in rows
-        )
+        self.has_demo |= _any_of_demo(rows)
         for row in rows:
             self.filled.update(list(row.values))
             self.notes += row.notes if len(self.notes) < MOST_NOTES else ()
@@ -258,7 +267,6 @@ def _compared(db: Any, ledger: Ledger, sheet: _Sheet, answers: Answers) -> tuple
     from pricing.record.changes import Comparing, gone
     from pricing.record.current import no_collecting
 
-    db.execute("pragma defer_foreign_keys = on")
     counts = entries.counts_in(db, ledger.undone())
     for _ in range(4):
         db.execute("savepoint sheet")

@@ -164,8 +164,7 @@ def _write(
 ) -> int:
     """Write one row as an act of its own; returns its number, 0 where the record says that
     already."""
-    db.execute("pragma defer_foreign_keys = on")
-    number = entries.next_number(db)
+    number = store.next_id(db, "source")
     facts = FileFacts("", frozenset((*columns, "unit")), take_older=True)
     comparing = Comparing(db, number, facts, counts)
     comparing.put(incoming([row]))

@@ -18,6 +18,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from pricing.basis import dated
 from pricing.basis.frozen import frozen
 from pricing.basis.settings import Settings
 from pricing.quarter.groups import NOT_WRITTEN, label_groups
@@ -143,11 +144,8 @@ def slips(books: Books) -> np.ndarray:
 
 
 def _first_ask(text: str | None) -> float:
-    first = str(text or "").split(";")[0].split(":")[-1].strip()
-    try:
-        return float(first) or np.nan
-    except ValueError:
-        return np.nan
+    asks = dated.entries(text or "")
+    return asks[0][1] if asks and asks[0][1] > 0 else np.nan
 
 
 def _years(day: np.ndarray) -> float:

@@ -45,7 +45,7 @@ from pricing.record.rows import (
     state_sum,
     typed,
 )
-from pricing.record.store import CELLS
+from pricing.record.store import CELLS, next_id
 
 FEW = 6  # filled columns below which two equal rows without a number may well be two units
 MOST_NOTES = 1_000
@@ -141,7 +141,7 @@ class Comparing:
         self._own = taken_from_row(file.columns) | {"unit"}
         self._mine = [name in self._own for name in CELLS]
         self._columns = hashed(f"{sorted(file.columns)} {sorted(file.unknown)}")
-        self._next = (db.execute("select max(id) from state").fetchone()[0] or 0) + 1
+        self._next = next_id(db, "state")
         self.first = self._next  # rows from here on are this file's own
         self._has_past = self.first > 1
         # which rows of the record this file said again, or moved on, by id: its units are spoken

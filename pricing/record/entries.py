@@ -79,10 +79,6 @@ def counts_now(db: sqlite3.Connection) -> Counts:
     )
 
 
-def next_number(db: sqlite3.Connection) -> int:
-    return int(db.execute("select coalesce(max(id), 0) + 1 from source").fetchone()[0])
-
-
 def counts_in(db: sqlite3.Connection, undone: frozenset[int]) -> Counts:
     """The rows that count in a record of which some acts are taken back."""
     if not undone:

@@ -21,7 +21,7 @@ from pricing.record import entries
 from pricing.record.changes import state_row, states_of, write_states
 from pricing.record.entries import ADD, Entry, Ledger
 from pricing.record.rows import Cells
-from pricing.record.store import CELLS, damaged, open_copy, writing
+from pricing.record.store import CELLS, damaged, next_id, open_copy, writing
 
 _ROW = ", ".join(f'"{name}"' for name in CELLS) + ", said, extra"
 
@@ -42,7 +42,6 @@ def merge(home: Home, other: Path, day: str) -> Merged:
     with closing(open_copy(other)) as theirs, writing(home) as db:
         if theirs.execute("pragma integrity_check(1)").fetchone()[0] != "ok":
             raise Refused(damaged(other))
-        db.execute("pragma defer_foreign_keys = on")
         mine, yours = entries.of(db, home), _ledger(theirs, other)
         marks = {entry.mark: entry.number for entry in mine.entries}
         new = [entry for entry in yours.entries if entry.mark not in marks]
@@ -83,7 +82,7 @@ def _copy_states(
 ) -> dict[str, None]:
     """Copy the rows of some acts; returns the units that they are of."""
     units: dict[str, None] = {}
-    number = (db.execute("select max(id) from state").fetchone()[0] or 0) + 1
+    number = next_id(db, "state")
     pending: list[tuple[Any, ...]] = []
     for entry in new:
         for line, unit, gone, given, *cells in theirs.execute(
@@ -139,7 +138,7 @@ def _joined(
     their_counts = entries.counts_in(theirs, yours.undone())
     rows: list[tuple[Any, ...]] = []
     differ: list[tuple[str, str]] = []
-    first = (db.execute("select max(id) from state").fetchone()[0] or 0) + 1
+    first = next_id(db, "state")
     blank: Cells = (None,) * (len(CELLS) + 2)
     for unit in units:
         here = [state for state in states_of(db, unit, counts) if state[1] < mine.next_number]

@@ -11,7 +11,7 @@ from typing import Any
 from pricing.basis.home import Home
 from pricing.basis.problems import Refused
 from pricing.record.rows import checksum
-from pricing.record.store import damaged, reading, record_file
+from pricing.record.store import damaged, next_id, reading, record_file
 
 
 def load(home: Home) -> dict[str, dict[str, Any]]:
@@ -40,7 +40,7 @@ def remember(db: sqlite3.Connection, shape: str, said: Mapping[str, Any]) -> Non
 
 def set_aside(db: sqlite3.Connection, source: int, rows: Iterable[Any]) -> None:
     """Keep rows of a file that could not be recorded: why, and their cells as written."""
-    number = (db.execute("select max(id) from remark").fetchone()[0] or 0) + 1
+    number = next_id(db, "remark")
     for place, row in enumerate(rows, number):
         why = "; ".join(problem.what for problem in row.problems)
         cells = json.dumps(row.cells, ensure_ascii=False)

@@ -126,26 +126,26 @@ def writing(
         with reading(home) as empty:
             yield empty
         return
-    is_new = begin(home, patience)
-    with _told(path), closing(_opened(path, patience, must_write=keep)) as db:
+    begin(home, patience)
+    with _told(path), closing(_opened(path, patience)) as db:
         db.execute("begin immediate")
+        # rows stand before the act that wrote them: what they came to is known at its end
+        db.execute("pragma defer_foreign_keys = on")
         try:
             yield db
         except BaseException:
             if db.in_transaction:
                 db.execute("rollback")
-            if is_new:  # nothing was ever written into it: no record has begun
-                path.unlink(missing_ok=True)
             raise
         db.execute("commit" if keep else "rollback")
 
 
-def begin(home: Home, patience: float = PATIENCE) -> bool:
+def begin(home: Home, patience: float = PATIENCE) -> None:
     """Make the file where there is none, so that from now on a missing one is damage, never a fresh
-    home. Returns whether it was made here."""
+    home. It stays, empty, where the act fails: another writer may be waiting for it already."""
     path = record_file(home)
     if has_record(home):
-        return False
+        return
     make_folder(home.data)
     with _told(path), closing(sqlite3.connect(path, timeout=patience, isolation_level=None)) as db:
         _steady(db)
@@ -153,13 +153,12 @@ def begin(home: Home, patience: float = PATIENCE) -> bool:
         if not db.execute("select count(*) from sqlite_master").fetchone()[0]:
             _make(db)
         db.execute("commit")
-    return True
 
 
 def open_copy(path: Path) -> sqlite3.Connection:
     """Another copy of a record, only to be read. Raises Refused where it is none."""
     with _told(path):
-        return _opened(path, reads_only=True)
+        return _opened(path, mode="ro")
 
 
 def snapshot(home: Home) -> bytes:
@@ -192,32 +191,19 @@ def _make(db: sqlite3.Connection) -> None:
         db.execute(line)
 
 
-def _opened(
-    path: Path, patience: float = PATIENCE, must_write: bool = False, reads_only: bool = False
-) -> sqlite3.Connection:
-    # A writer that was killed leaves its journal: whoever comes next must be able to write to put
-    # the file right, so a reader too opens it for writing where that is allowed.
-    address = path.absolute().as_uri()
-    for mode in ("rw",) if must_write else ("ro",) if reads_only else ("rw", "ro"):
-        db = sqlite3.connect(
-            f"{address}?mode={mode}", uri=True, timeout=patience, isolation_level=None
-        )
-        try:
-            _steady(db)
-            mark = db.execute("pragma application_id").fetchone()[0]
-            form = db.execute("pragma user_version").fetchone()[0]
-        except sqlite3.Error as error:
-            db.close()
-            if mode == "rw" and not must_write and not isinstance(error, sqlite3.DatabaseError):
-                continue
-            if mode == "rw" and not must_write and "unable to open" in str(error):
-                continue
-            raise
+def _opened(path: Path, patience: float = PATIENCE, mode: str = "rw") -> sqlite3.Connection:
+    # A writer that was killed leaves its journal: whoever comes next must be able to put the file
+    # right, so a reader too opens it for writing. SQLite itself reads on where that is not allowed.
+    db = sqlite3.connect(
+        f"{path.absolute().as_uri()}?mode={mode}", uri=True, timeout=patience, isolation_level=None
+    )
+    try:
+        _steady(db)
+        mark = db.execute("pragma application_id").fetchone()[0]
+        form = db.execute("pragma user_version").fetchone()[0]
         if mark != MARK:
-            db.close()
             raise sqlite3.DatabaseError("not a record of ours")
         if form != FORM:
-            db.close()
             raise Refused(
                 Problem(
                     f"this record was written by another program (form {form}, mine is {FORM})",
@@ -225,8 +211,15 @@ def _opened(
                     file=str(path),
                 )
             )
-        return db
-    raise sqlite3.OperationalError("unable to open database file")
+    except BaseException:
+        db.close()
+        raise
+    return db
+
+
+def next_id(db: sqlite3.Connection, table: str) -> int:
+    """The number of the next row of a table."""
+    return int(db.execute(f"select coalesce(max(id), 0) + 1 from {table}").fetchone()[0])
 
 
 def _steady(db: sqlite3.Connection) -> None:

@@ -8,6 +8,7 @@ before. What was changed again since stays, and is told.
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -19,7 +20,7 @@ from pricing.record import entries
 from pricing.record.changes import state_row, states_of, write_states
 from pricing.record.entries import ADD, DROP, UNDO, Counts, Entry, Ledger
 from pricing.record.rows import EXTRA, SAID, Cells, as_json
-from pricing.record.store import CELLS, writing
+from pricing.record.store import CELLS, next_id, writing
 
 MOST_TOLD = 20
 
@@ -62,9 +63,9 @@ def drop(home: Home, unit: str, day: str) -> Entry:
             raise Refused(
                 Problem(f"no unit has the number {unit!r}", "see pricing history, or My list")
             )
-        db.execute("pragma defer_foreign_keys = on")
         number = ledger.next_number
-        filled = write_states(db, [_next_row(db, number, unit, found[-1][4], gone=1)])
+        row = state_row(next_id(db, "state"), number, 0, unit, found[-1][4], gone=1)
+        filled = write_states(db, [row])
         return entries.write(
             db, Entry(number, DROP, day, rows=1, by_hand=f"{unit} dropped", filled=sorted(filled))
         )
@@ -75,11 +76,10 @@ def _turned(
 ) -> tuple[list[tuple[object, ...]], list[tuple[str, tuple[str, ...]]]]:
     """(rows for units that were changed since, which of them keep something of the act) for an act
     that counts no more, or with `forth` counts again."""
-    db.execute("pragma defer_foreign_keys = on")
     rows: list[tuple[object, ...]] = []
     stayed: list[tuple[str, tuple[str, ...]]] = []
     without = entries.counts_in(db, (before if forth else after).undone())
-    first = (db.execute("select max(id) from state").fetchone()[0] or 0) + 1
+    first = next_id(db, "state")
     changed_since = db.execute(
         "select distinct s.unit from state s where s.source = ? and exists (select 1 from state t"
         " where t.unit = s.unit and t.id > s.id and t.source != s.source)",
@@ -124,8 +124,6 @@ def _moved(now: Cells, source: Cells, aim: Cells) -> tuple[Cells, tuple[str, ...
 
 
 def _words_moved(now: str | None, source: str | None, aim: str | None) -> str | None:
-    import json
-
     was, will, found = (json.loads(text or "{}") for text in (source, aim, now))
     for name in {*was, *will}:
         if was.get(name) != will.get(name) and found.get(name) == was.get(name):
@@ -134,13 +132,6 @@ def _words_moved(now: str | None, source: str | None, aim: str | None) -> str | 
             else:
                 found.pop(name, None)
     return as_json(found)
-
-
-def _next_row(
-    db: sqlite3.Connection, number: int, unit: str, cells: Cells, gone: int
-) -> tuple[object, ...]:
-    place = (db.execute("select max(id) from state").fetchone()[0] or 0) + 1
-    return state_row(place, number, 0, unit, cells, gone=gone)
 
 
 def _undone_by(ledger: Ledger, entry: Entry) -> Entry:
