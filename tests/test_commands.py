@@ -17,6 +17,7 @@ from pathlib import Path
 
 import pytest
 from conftest import DEMO_LEDGER, ROOT
+from small_changes import copy_here
 
 # What a reader puts in the place of what is printed.
 OWN = {'"…"': '"gas range, 9 years, dead"', "~/cloud-folder": "$HOME/cloud-folder"}
@@ -242,14 +243,7 @@ OURS = ".venv/bin/pytest"  # what runs this test; collected once more in the lon
 @pytest.fixture
 def clone(tmp_path: Path) -> Iterator[Path]:
     """A copy of the tracked files, for what writes into them or leaves caches."""
-    folder = tmp_path / "clone"
-    listed = subprocess.run(
-        ["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=True
-    ).stdout.splitlines()
-    for name in listed:
-        (folder / name).parent.mkdir(parents=True, exist_ok=True)
-        shutil.copy2(ROOT / name, folder / name)
-    yield folder
+    yield copy_here(tmp_path / "clone")
 
 
 @pytest.mark.parametrize(

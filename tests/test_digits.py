@@ -3,9 +3,6 @@ setup, among words and in the phone's file."""
 
 from __future__ import annotations
 
-import json
-import shutil
-import subprocess
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -13,6 +10,7 @@ from pathlib import Path
 import pytest
 import to_js
 from click.testing import CliRunner
+from in_node import said_by
 
 from pricing.basis import said_number
 from pricing.basis.problems import Refused
@@ -85,8 +83,6 @@ def test_the_mark_that_a_cell_proves() -> None:
 
 
 def test_the_phone_reads_the_same(tmp_path: Path) -> None:
-    node = shutil.which("node")
-    assert node, "node is needed"
     texts = [text for text, _, _ in SAID] + [
         "$1.250",
         "8 out of 10",
@@ -96,19 +92,15 @@ def test_the_phone_reads_the_same(tmp_path: Path) -> None:
         "-",
         "",
     ]
-    script = tmp_path / "digits.js"
     run = """
 const asked = JSON.parse(require("fs").readFileSync(0, "utf8"));
 console.log(JSON.stringify(asked.map(([text, mark, money]) =>
   digits_words.said_number(text, mark, money))));
 """
-    script.write_text(to_js.script() + run, encoding="utf-8")
     asked = [(text, mark, money) for text in texts for mark in ".," for money in (True, False)]
-    done = subprocess.run(
-        [node, str(script)], input=json.dumps(asked), capture_output=True, text=True, check=True
-    )
     ours = [said_number.typed(text, mark, money) for text, mark, money in asked]
-    assert json.loads(done.stdout) == [pytest.approx(one) for one in ours]
+    theirs = said_by(to_js.script() + run, asked, tmp_path)
+    assert theirs == [pytest.approx(one) for one in ours]
 
 
 def test_the_day_of_an_answer_is_no_number() -> None:

@@ -11,7 +11,7 @@ import zlib
 from pathlib import Path
 
 import pytest
-from test_phone_parity import NODE, needs_node
+from in_node import NODE, needs_node
 
 from pricing.pages import phone
 

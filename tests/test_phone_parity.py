@@ -5,8 +5,6 @@ from __future__ import annotations
 
 import json
 import math
-import shutil
-import subprocess
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -14,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from chromium import CHROMIUM, launched
+from in_node import needs_node, said_by
 from phone_vectors import DAY, SHARED, as_given, questions, world
 
 from pricing.advice import ask, offer
@@ -28,8 +27,6 @@ from pricing.pipeline.question import said_back
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
 
-NODE = shutil.which("node")
-needs_node = pytest.mark.skipif(NODE is None, reason="no node here: apt-get install -y nodejs")
 RUN = """
 const given = JSON.parse(require("fs").readFileSync(0, "utf8"));
 use(given.file);
@@ -42,24 +39,12 @@ def by_phone(
 ) -> list[dict[str, Any]]:
     """Answers of the page's script; it is given nothing but the numbers that the phone file
     carries."""
-    script = folder / "engine.js"
-    script.write_text(phone.engine() + RUN, encoding="utf-8")
     sent = {
         "file": phone_given.given(saved, settings),
         "as_of": DAY.isoformat(),
         "asked": [as_given(one) for one in asked],
     }
-    assert NODE is not None
-    done = subprocess.run(
-        [NODE, str(script)],
-        input=json.dumps(sent),
-        capture_output=True,
-        text=True,
-        timeout=900,
-        check=False,
-    )
-    assert done.returncode == 0, done.stderr[-3000:]
-    answers: list[dict[str, Any]] = json.loads(done.stdout)
+    answers: list[dict[str, Any]] = said_by(phone.engine() + RUN, sent, folder, 900)
     return answers
 
 

@@ -5,12 +5,11 @@ from __future__ import annotations
 
 import json
 import random
-import subprocess
 from typing import Any
 
 import pytest
+from in_node import needs_node, said_by
 from phone_vectors import DAY, as_given, world
-from test_phone_parity import NODE, needs_node
 
 from pricing.basis.assumed import FAULTS, TYPES
 from pricing.basis.problems import Refused, nearest
@@ -36,21 +35,10 @@ def told(tmp_path_factory: pytest.TempPathFactory) -> Any:
     folder = tmp_path_factory.mktemp("words")
     numbers, _ = world(0, folder / "home")
     sent = phone_given.given(numbers, SETTINGS)
-    script = folder / "engine.js"
-    script.write_text(phone.engine() + RUN, encoding="utf-8")
 
     def call(name: str, *asked: list[Any]) -> list[Any]:
-        assert NODE is not None
-        done = subprocess.run(
-            [NODE, str(script)],
-            input=json.dumps({"file": sent, "name": name, "asked": asked}),
-            capture_output=True,
-            text=True,
-            timeout=120,
-            check=False,
-        )
-        assert done.returncode == 0, done.stderr[-2000:]
-        found: list[Any] = json.loads(done.stdout)
+        given = {"file": sent, "name": name, "asked": asked}
+        found: list[Any] = said_by(phone.engine() + RUN, given, folder)
         return found
 
     return call

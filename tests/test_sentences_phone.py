@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import json
 import random
-import subprocess
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import to_js
+from in_node import needs_node, said_by
 from phone_vectors import DAY as PHONE_DAY
 from phone_vectors import as_given, world
-from test_phone_parity import NODE, differences, needs_node
+from test_phone_parity import differences
 from test_sentences import DAY, HERE, by_chance
 
 from pricing.advice import ask
@@ -43,20 +43,8 @@ console.log(JSON.stringify(asked.says.map(([text, moment]) =>
 
 
 def by_script(says: list[tuple[str, str]], folder: Path) -> list[dict[str, Any]]:
-    script = folder / "reader.js"
-    script.write_text(to_js.script() + RUN, encoding="utf-8")
     sent = {"says": says, "tables": tables.compiled("said"), "own": OWN, "year": DAY.year}
-    assert NODE is not None
-    done = subprocess.run(
-        [NODE, str(script)],
-        input=json.dumps(sent),
-        capture_output=True,
-        text=True,
-        timeout=120,
-        check=False,
-    )
-    assert done.returncode == 0, done.stderr[-2000:]
-    found: list[dict[str, Any]] = json.loads(done.stdout)
+    found: list[dict[str, Any]] = said_by(to_js.script() + RUN, sent, folder)
     return found
 
 
@@ -124,24 +112,12 @@ def test_a_sentence_is_answered_on_the_phone_as_by_the_command(tmp_path: Path) -
             ours.append(question.read(text, {}, settings, PHONE_DAY, known, page))
         except Refused:
             ours.append(None)
-    script = tmp_path / "engine.js"
-    script.write_text(phone.engine() + ANSWER, encoding="utf-8")
     sent = {
         "file": phone_given.given(saved, settings),
         "says": says,
         "as_of": PHONE_DAY.isoformat(),
     }
-    assert NODE is not None
-    done = subprocess.run(
-        [NODE, str(script)],
-        input=json.dumps(sent),
-        capture_output=True,
-        text=True,
-        timeout=300,
-        check=False,
-    )
-    assert done.returncode == 0, done.stderr[-2000:]
-    theirs = json.loads(done.stdout)
+    theirs = said_by(phone.engine() + ANSWER, sent, tmp_path)
 
     unlike: list[Any] = []
     kinds = set()
