@@ -42,6 +42,12 @@ def test_killed_at_any_point_the_record_is_as_before_or_after() -> None:
 
 @needs_strace
 @pytest.mark.slow
+def test_the_power_may_go_at_any_moment() -> None:
+    assert " 0 failed" in passed("power_cuts.py", "--most", "40")
+
+
+@needs_strace
+@pytest.mark.slow
 def test_a_full_or_failing_disk_leaves_the_record_whole() -> None:
     assert " 0 failed" in passed("disk_full.py")
 

@@ -44,7 +44,9 @@ def make_folder(folder: Path) -> None:
     """Create `folder` and its parents durably; a sentence where that cannot be done."""
     try:
         if not folder.is_dir():
-            folder.mkdir(parents=True, exist_ok=True)
+            if folder.parent != folder:
+                make_folder(folder.parent)
+            folder.mkdir(exist_ok=True)
             sync_folder(folder.parent)
     except OSError as error:
         raise Refused(_cannot_write(folder, error)) from error

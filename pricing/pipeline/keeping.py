@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from pricing.basis.columns import COLUMNS
-from pricing.basis.files import copy_by_content, write_bytes, writing
+from pricing.basis.files import write_bytes, writing
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused, nearest
 
@@ -222,12 +222,7 @@ def merge(home: Home, path: Path, today: date) -> Merged:
     from pricing.record.store import record_file
 
     other = record_file(Home(path)) if path.is_dir() else path
-    found = merging.merge(home, other, today.isoformat())
-    for entry in found.acts:
-        kept = other.parent / "originals" / entry.original
-        if entry.original and kept.exists():
-            copy_by_content(kept, home.data / "originals", kept.suffix)
-    return found
+    return merging.merge(home, other, today.isoformat())
 
 
 def undo(home: Home, name: str | None, today: date, back: bool = False) -> TakenBack:

@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from pricing.basis.files import copy_by_content
 from pricing.basis.home import Home
 from pricing.basis.problems import Refused
 from pricing.record import entries
@@ -54,6 +55,10 @@ def merge(home: Home, other: Path, day: str) -> Merged:
         for number, entry in enumerate(new, mine.next_number):
             place[entry.number] = number
             came.append(entries.write(db, replace(entry, number=number, of=place.get(entry.of, 0))))
+            # before the acts count: after a power cut none stands without its file
+            kept = other.parent / "originals" / entry.original
+            if entry.original and kept.exists():
+                copy_by_content(kept, home.data / "originals", kept.suffix)
         touched = _copy_states(theirs, db, new, place)
         both = _changed_in_both(mine, yours, touched, db)
         added, differ = _joined(db, theirs, mine, yours, both, came[-1].number + 1)

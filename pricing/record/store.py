@@ -15,11 +15,11 @@ from __future__ import annotations
 import sqlite3
 import tempfile
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 
 from pricing.basis.columns import BY_NAME
-from pricing.basis.files import make_folder
+from pricing.basis.files import write_bytes
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
 
@@ -126,7 +126,7 @@ def writing(
         with reading(home) as empty:
             yield empty
         return
-    begin(home, patience)
+    begin(home)
     with _told(path), closing(_opened(path, patience)) as db:
         db.execute("begin immediate")
         # rows stand before the act that wrote them: what they came to is known at its end
@@ -140,19 +140,17 @@ def writing(
         db.execute("commit" if keep else "rollback")
 
 
-def begin(home: Home, patience: float = PATIENCE) -> None:
+def begin(home: Home) -> None:
     """Make the file where there is none, so that from now on a missing one is damage, never a fresh
     home. It stays, empty, where the act fails: another writer may be waiting for it already."""
     path = record_file(home)
     if has_record(home):
         return
-    make_folder(home.data)
-    with _told(path), closing(sqlite3.connect(path, timeout=patience, isolation_level=None)) as db:
-        _steady(db)
-        db.execute("begin exclusive")
-        if not db.execute("select count(*) from sqlite_master").fetchone()[0]:
-            _make(db)
-        db.execute("commit")
+    # SQLite would make it piece by piece: a power cut then leaves a file without tables
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as empty:
+        _make(empty)
+        with suppress(FileExistsError):  # another writer was first
+            write_bytes(path, empty.serialize(), replace=False)
 
 
 def open_copy(path: Path) -> sqlite3.Connection:
