@@ -19,14 +19,22 @@ from pricing.basis.units import from_rows
 from pricing.pages.compare_text import compare_json, compare_text
 from pricing.pages.text import width_of
 from pricing.quarter.best import SURE, pool, shared_variance, units_to_go
-from pricing.quarter.compare import compare
+from pricing.quarter.compare import Comparison, compare
+from pricing.quarter.front import Compared, make_front
 from pricing.quarter.groups import BY, NOT_WRITTEN
-from pricing.quarter.mix import REACH, best_mix, weeks_of
+from pricing.quarter.mix import REACH, Mix, best_mix, weeks_of
 from pricing.quarter.money import Books, keep_books
+from pricing.quarter.period import last_complete
 from pricing.quarter.ratio import interval, ratio_of_sums
 
 AS_OF = date(2026, 10, 5)
 DAY = float(date(2026, 8, 1).toordinal())
+
+
+def said(comparison: Comparison, mix: Mix | None = None) -> Compared:
+    """A comparison with the first page of an empty record."""
+    front = make_front(books_of(), Settings(), last_complete(AS_OF), AS_OF, ())
+    return Compared(front, comparison, mix)
 
 
 def unit(
@@ -403,11 +411,11 @@ def test_the_text_fits_a_phone_and_decides_first(by: tuple[str, ...]) -> None:
             )
         )
     ]
-    lines = compare_text(compare(books_of(*rows), Settings(), by), "USD")
+    lines = compare_text(said(compare(books_of(*rows), Settings(), by)), "USD")
 
-    assert len(lines) <= 30
+    assert len(lines) <= 31
     assert max(map(width_of, lines)) <= 60
-    assert "TOO CLOSE TO CALL" in lines[0] or by == (
+    assert "TOO CLOSE TO CALL" in lines[2] or by == (
         "paid",
     )  # where all were free there is one group
     assert not any(
@@ -418,31 +426,22 @@ def test_the_text_fits_a_phone_and_decides_first(by: tuple[str, ...]) -> None:
 
 def test_text_of_nothing_and_of_one_unit() -> None:
     """An empty record, units not ended, a single unit: a plain sentence each."""
-    assert "NOTHING TO COMPARE YET" in compare_text(compare(books_of(), Settings()), "USD")[0]
+    assert "NOTHING TO COMPARE YET" in compare_text(said(compare(books_of(), Settings())), "USD")[0]
     assert (
         "NOTHING TO COMPARE YET"
         in compare_text(
-            compare(books_of({"type": "dryer", "outcome": "listed"}), Settings()), "USD"
+            said(compare(books_of({"type": "dryer", "outcome": "listed"}), Settings())), "USD"
         )[0]
     )
     assert "Nothing else to compare" in " ".join(
-        compare_text(compare(books_of(unit()), Settings()), "USD")
+        compare_text(said(compare(books_of(unit()), Settings())), "USD")
     )
 
 
 def test_json_has_every_group_and_no_nan() -> None:
     """Programs get all groups, finite numbers only, and the verdict in words."""
-    table = compare_json(
-        compare(
-            books_of(
-                *many(np.random.default_rng(6), tuple("abcdefghijklmn"), 2),
-                unit("solo", hours=None),
-            ),
-            Settings(),
-        ),
-        "USD",
-        "2026-10-05",
-    )
+    rows = [*many(np.random.default_rng(6), tuple("abcdefghijklmn"), 2), unit("solo", hours=None)]
+    table = compare_json(said(compare(books_of(*rows), Settings())), "USD", "2026-10-05")
     text = json.dumps(table, allow_nan=False)
 
     assert len(json.loads(text)["groups"]) == 15
@@ -494,15 +493,16 @@ def test_no_mix_below_a_hundred_ended_units() -> None:
     comparison, weeks = mixed(33)
 
     assert best_mix(comparison, weeks, 6.0, 4.0) is None
-    assert "you have 99" in " ".join(compare_text(comparison, "USD", None, asked_mix=True))
+    assert "you have 99" in " ".join(compare_text(said(comparison), "USD", asked_mix=True))
 
 
 def test_the_mix_fits_a_phone() -> None:
     """At most 30 lines of 60 columns."""
     comparison, weeks = mixed(40)
-    lines = compare_text(comparison, "USD", best_mix(comparison, weeks, 6.0, 4.0), asked_mix=True)
+    mix = best_mix(comparison, weeks, 6.0, 4.0)
+    lines = compare_text(said(comparison, mix), "USD", asked_mix=True)
 
-    assert len(lines) <= 32 and max(map(width_of, lines)) <= 60
+    assert len(lines) <= 34 and max(map(width_of, lines)) <= 60
 
 
 def test_a_unit_that_moves_its_group_by_much_is_named() -> None:
@@ -516,4 +516,4 @@ def test_a_unit_that_moves_its_group_by_much_is_named() -> None:
         pytest.approx(sum(90 + i for i in range(8)) / 16),
     )
     assert compare(books_of(*even), Settings()).groups[0].wild == ""
-    assert "Is SLIP written right?" in " ".join(compare_text(slip, "USD"))
+    assert "Is SLIP written right?" in " ".join(compare_text(said(slip), "USD"))

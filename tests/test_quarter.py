@@ -4,7 +4,6 @@ nothing happened."""
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -18,15 +17,16 @@ from pricing.advice.unsold import Waiting as Plan
 from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
 from pricing.basis.units import from_rows
+from pricing.pages.compare_text import front_lines
 from pricing.pages.quarter_page import html, make_page
-from pricing.pages.quarter_words import five_sentences, next_steps, step_words
+from pricing.pages.quarter_words import step_words
 from pricing.quarter.change import changes, shapley
 from pricing.quarter.gaps import find_gaps
 from pricing.quarter.groups import label_groups
 from pricing.quarter.money import Books, keep_books
 from pricing.quarter.period import Quarter, last_complete, quarter_of, read_quarter
 from pricing.quarter.quarter import QuarterReport, make_quarter
-from pricing.quarter.shelf import last_ask, planned
+from pricing.quarter.shelf import last_ask
 from pricing.quarter.yearly import make_year
 
 AS_OF = date(2026, 10, 5)
@@ -446,7 +446,6 @@ def test_the_next_step_of_units_that_wait() -> None:
         {"unit": "B", "type": "dryer", "outcome": "in work", "got": day("2026-08-01")},
         {"unit": "C", "type": "dryer", "outcome": "listed", "listed": day("2026-09-20")},
     ]
-    report = report_of(rows)
     plan = Plan(
         "A",
         "wall oven",
@@ -462,36 +461,29 @@ def test_the_next_step_of_units_that_wait() -> None:
         82.0,
         order=1,
     )
-    waiting = planned(report.waiting, [plan])
-    with_steps = replace(report, waiting=waiting)
+    with_steps = make_quarter(books_of(rows), Settings(), Q3, AS_OF, plans=[plan])
+    waiting = with_steps.waiting
 
     assert [step_words(each, with_steps) for each in waiting] == [
         "sell it off at $80 now",
         "see pricing unsold",
         "finish it or part it out",
     ]
-    assert (
-        "sell off the wall oven (A, 65 days listed, not under $75) first"
-        in five_sentences(with_steps)[4]
-    )
-    assert (
-        "look first at the wall oven (A, 65 days listed, asked $129)" in five_sentences(report)[4]
-    )
-    assert (
-        next_steps(with_steps)[0]
-        == "Wall oven (A, 65 days listed, asked $129): sell it off at $80 now; today, don't take"
-        " under $75."
-    )
+    assert front_lines(with_steps.front, "USD")[1:] == [
+        "DO NOW: Sell off the wall oven (A, 65 days listed) at $80; don't take under $75.",
+        "DO NOW: Finish or part out B: over a month in the shop, $0 in it.",
+    ]
 
 
 @given(st.integers(0, 5_000))
 @given_settings(deadline=None, max_examples=15)
-def test_sentences_and_steps_are_whole_for_any_record(seed: int) -> None:
-    """Five sentences, at most five steps, each a sentence; no number that is none."""
+def test_the_first_page_is_whole_for_any_record(seed: int) -> None:
+    """At most three to stop, two to do more of, three to do now, each a sentence; no number that is
+    none."""
     for quarter in (Q3, Quarter(2025, 4), Quarter(2026, 4), Quarter(2027, 1)):
         report = report_of(invented(seed, 25), quarter)
-        said = [*five_sentences(report), *next_steps(report)]
-        assert len(said) <= 10
+        said = front_lines(report.front, "USD")
+        assert 1 <= len(said) <= 9
         assert all(
             sentence.endswith(".")
             and "nan" not in sentence.lower().split()

@@ -64,7 +64,7 @@ def compare(
     pricing compare --hours-a-week 6 --spots 4
 
     Group by type, family, maker, tier, fault, found, repair, got_from, sold_where, paid, age,
-    condition, miles, features, quarter, or one of your own attributes.
+    condition, miles, features, quarter, month, or one of your own attributes.
     """
     from pricing.pages import compare_text
     from pricing.pipeline import reporting
@@ -72,13 +72,13 @@ def compare(
     settings = load_settings(home)
     names = tuple(name.strip() for part in by for name in part.split(",") if name.strip())
     asked_mix = hours_a_week is not None or spots is not None
-    comparison, mix = reporting.compare(
+    compared = reporting.compare(
         home, settings, as_of, names, plot, mix=(hours_a_week, spots) if asked_mix else None
     )
     if as_json:
-        print_json(compare_text.compare_json(comparison, settings.currency, as_of.isoformat(), mix))
+        print_json(compare_text.compare_json(compared, settings.currency, as_of.isoformat()))
         return
-    for line in compare_text.compare_text(comparison, settings.currency, mix, asked_mix, top):
+    for line in compare_text.compare_text(compared, settings.currency, asked_mix, top):
         click.echo(line)
     if plot is not None:
         click.echo(f"Drawn: {plot}")

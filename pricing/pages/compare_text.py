@@ -9,8 +9,10 @@ from typing import Any
 from pricing.pages.laid_out import narrow
 from pricing.pages.text import columns, sign_of, wrap
 from pricing.quarter.compare import Comparison, Group
+from pricing.quarter.front import Compared, Front
 from pricing.quarter.mix import LEAST, REACH, Mix
 from pricing.wording import compare as words
+from pricing.wording import first_page
 
 NAMES = {
     "type": "type",
@@ -28,30 +30,27 @@ NAMES = {
     "miles": "distance",
     "features": "features",
     "quarter": "quarter",
+    "month": "month you got it",
 }
 MOST_MIX = 6
 LEGEND = "expect: the next units; types with few units are pulled toward your average."
 
 
 def compare_text(
-    comparison: Comparison,
-    currency: str,
-    mix: Mix | None = None,
-    asked_mix: bool = False,
-    top: int | None = None,
+    compared: Compared, currency: str, asked_mix: bool = False, top: int | None = None
 ) -> list[str]:
     """Lines of at most 60 columns; a mix that was asked for takes the place of the notes. top:
     the best so many groups (None: all of them)."""
-    view = worded(comparison, currency, mix)
-    lines = wrap(view["headline"])
+    comparison = compared.comparison
+    view = worded(comparison, currency, compared.mix)
     if not view["rows"]:
-        return lines
+        return wrap(view["headline"])
+    lines = [line for said in front_lines(compared.front, currency) for line in wrap(said)]
     most = min(top or len(view["rows"]), MOST_MIX if asked_mix else len(view["rows"]))
-    stops = [line for said in view["stops"] for line in wrap(said)]
     lines += [
         "",
-        *stops,
-        *([""] if stops else []),
+        *wrap(view["headline"]),
+        "",
         *wrap(view["overall"]),
         "",
         *_table(view, comparison.by, most),
@@ -68,6 +67,16 @@ def compare_text(
 def worded(comparison: Comparison, currency: str, mix: Mix | None = None) -> Mapping[str, Any]:
     """What pays in words."""
     return words.view(_numbers(comparison, mix), sign_of(currency))
+
+
+def front_view(front: Front, currency: str) -> Mapping[str, Any]:
+    """The first page in words."""
+    return first_page.view(dict(plain_json(asdict(front))), sign_of(currency))
+
+
+def front_lines(front: Front, currency: str) -> list[str]:
+    """The first page as sentences."""
+    return first_page.lines(dict(front_view(front, currency)))
 
 
 def _table(view: Mapping[str, Any], by: tuple[str, ...], most: int) -> list[str]:
@@ -105,16 +114,15 @@ def _numbers(comparison: Comparison, mix: Mix | None) -> dict[str, Any]:
     return dict(plain_json(table))
 
 
-def compare_json(
-    comparison: Comparison, currency: str, as_of: str, mix: Mix | None = None
-) -> Mapping[str, Any]:
+def compare_json(compared: Compared, currency: str, as_of: str) -> Mapping[str, Any]:
     """The same for programs: every group and every figure, money to the cent, None where a figure
     is not known."""
     return {
         "as_of": as_of,
         "currency": currency,
-        "verdict": worded(comparison, currency)["headline"],
-        **_numbers(comparison, mix),
+        "verdict": worded(compared.comparison, currency)["headline"],
+        "front": plain_json(asdict(compared.front)),
+        **_numbers(compared.comparison, compared.mix),
     }
 
 

@@ -1,27 +1,28 @@
 """The quarter on a page: one HTML file that holds everything it shows and asks nothing of the
 network.
 
-First page: five sentences, the money box, what pays, what sits, next steps. The rest stands under
-Details. Every picture has a sentence of what it shows and its numbers as a table. Numbers come
-finished from `quarter/quarter`; here they become text.
+First page: what was kept, what to stop, what to do more of, what to do now. The rest stands under
+Details, the money box first. Every picture has a sentence of what it shows and its numbers as a
+table. Numbers come finished from `quarter/quarter`; here they become text.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 from pricing.basis.frozen import frozen
 from pricing.pages import quarter_words as words
 from pricing.pages import style
-from pricing.pages.parts import MONEY_WORDS, Section, Table, hours, rate, span
+from pricing.pages.compare_text import front_view
+from pricing.pages.parts import MONEY_WORDS, Section, Table, hours, rate
 from pricing.pages.quarter_details import sections
-from pricing.pages.quarter_shop import waiting_row
-from pricing.pages.text import day, exact, money
+from pricing.pages.text import exact
 from pricing.quarter.money import IN, OUT
 from pricing.quarter.quarter import QuarterReport
-from pricing.wording.plain import percent
 
 ORDER = (
+    "box",
     "money",
     "pays",
     "what-if",
@@ -36,7 +37,6 @@ ORDER = (
     "tax-folder",
     "rows",
 )
-MOST_PAYS, MOST_SITS = 7, 5  # rows on the first page
 
 
 @frozen
@@ -46,12 +46,7 @@ class Page:
     title: str
     headline: str
     demo: bool
-    sentences: Sequence[str]
-    money: Table
-    pays: Table
-    sits: Table
-    steps: Sequence[str]
-    notes: Sequence[str]
+    front: Mapping[str, Any]
     sections: Sequence[Section]
 
 
@@ -75,25 +70,25 @@ def make_page(
     demo: bool = False,
     draw: bool = True,
     more: Sequence[Section] = (),
-    calls: str | None = None,
     set_aside: int = 0,
 ) -> Page:
-    """Words and tables of the report. more: further sections of Details; calls: the sentence on the
-    estimates; set_aside: rows not taken."""
+    """Words and tables of the report. more: further sections of Details; set_aside: rows not
+    taken."""
     return Page(
         title=f"The quarter {report.quarter.name}",
         headline=words.headline(report),
         demo=demo,
-        sentences=words.five_sentences(report, calls),
-        money=money_box(report),
-        pays=pays_table(report),
-        sits=sits_table(report),
-        steps=words.next_steps(report),
-        notes=_notes(report, set_aside),
+        front=front_view(report.front, report.currency),
         sections=sorted(
-            [*sections(report, draw), *more], key=lambda section: ORDER.index(section.key)
+            [box_section(report, set_aside), *sections(report, draw), *more],
+            key=lambda section: ORDER.index(section.key),
         ),
     )
+
+
+def box_section(report: QuarterReport, set_aside: int) -> Section:
+    """The money box, and what stands outside it or was filled in."""
+    return Section("box", "The money box", _notes(report, set_aside), (), [money_box(report)])
 
 
 def money_box(report: QuarterReport) -> Table:
@@ -124,64 +119,6 @@ def money_box(report: QuarterReport) -> Table:
     ]
     names = (report.quarter.name, report.quarter.before.name, report.quarter.year_before.name)
     return Table("The money box", ["", *names], rows, foot, frozenset({1, 2, 3}), quiet=True)
-
-
-def pays_table(report: QuarterReport) -> Table:
-    """What pays: this quarter and since the record began, with the range and the chance to reach
-    the target."""
-    currency = report.currency
-    here = {group.name: group for group in report.pays_now.groups}
-    rows = []
-    for group in report.pays.groups[:MOST_PAYS]:
-        now = here.get(group.name)
-        rows.append(
-            [
-                group.name,
-                money(now.per_hour, currency) if now else "-",
-                money(group.per_hour, currency),
-                span(group.low, group.high, group.n, currency),
-                str(group.n),
-                percent(group.chance_target),
-            ]
-        )
-    left = len(report.pays.groups) - len(rows)
-    note = (
-        f"{report.quarter.name} alone, then the whole record up to its last day; the best bets"
-        " stand first, and types with few units are pulled toward your average."
-    )
-    return Table(
-        "What pays, an hour",
-        [
-            "Type",
-            report.quarter.name,
-            "So far",
-            "most",
-            "Units",
-            f"Beats {money(report.target, currency)}",
-        ],
-        rows,
-        right=frozenset({1, 2, 4}),
-        quiet=True,
-        note=f"{note} {left} more under Details." if left > 0 else note,
-    )
-
-
-def sits_table(report: QuarterReport, most: int = MOST_SITS) -> Table:
-    """What sits: the longest waits first, each with its next step."""
-    rows = [
-        [cells[0], cells[1], cells[3], cells[6] or cells[2]]
-        for each in report.waiting[:most]
-        for cells in [waiting_row(report, each)]
-    ]
-    left = len(report.waiting) - len(rows)
-    return Table(
-        f"What sits, as of {day(report.as_of)}",
-        ["Unit", "Type", "Days", "Next step"],
-        rows,
-        right=frozenset({2}),
-        note=f"{left} more under Details." if left > 0 else "" if rows else "Nothing is waiting.",
-        quiet=True,
-    )
 
 
 def _notes(report: QuarterReport, set_aside: int) -> list[str]:

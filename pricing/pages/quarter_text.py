@@ -1,11 +1,12 @@
-"""`report` in the terminal: the five sentences and where the files are; and the totals as JSON."""
+"""`report` in the terminal: the first page and where the files are; and the totals as JSON."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import asdict
 from typing import Any
 
-from pricing.pages.compare_text import plain_json
+from pricing.pages.compare_text import front_lines, plain_json
 from pricing.pages.quarter_page import Page
 from pricing.pages.quarter_words import step_words
 from pricing.pages.text import wrap
@@ -18,8 +19,8 @@ def report_text(report: QuarterReport, page: Page, files: Sequence[str]) -> list
     """At most 60 columns, but for the names of files."""
     lines = ["DEMO (invented)"] if page.demo else []
     lines += [f"THE QUARTER {report.quarter.name}", *wrap(page.headline), ""]
-    for i, sentence in enumerate(page.sentences, 1):
-        lines += wrap(f"{i}. {sentence}", "   ")
+    for said in front_lines(report.front, report.currency):
+        lines += wrap(said)
     return [*lines, "", "Written:", *[f"  {name}" for name in files]]
 
 
@@ -31,8 +32,8 @@ def report_json(report: QuarterReport, page: Page, files: Sequence[str]) -> Mapp
         "as_of": report.as_of.isoformat(),
         "currency": report.currency,
         "state": report.state,
-        "sentences": list(page.sentences),
-        "next_steps": list(page.steps),
+        "said": page.front,
+        "front": asdict(report.front),
         "now": _totals(report.now),
         "before": _totals(report.before),
         "year_ago": _totals(report.year_ago),

@@ -30,10 +30,6 @@ h3{font-size:1.05rem;margin:1.2rem 0 .3rem}
 p{margin:.4rem 0}
 .lead{color:#55606c;margin:0 0 1rem}
 .demo{border:2px solid #a8470f;padding:.3rem .6rem;font-weight:600}
-ol.sentences{padding-left:1.4rem;font-size:1.08rem}
-ol.sentences li{margin:.45rem 0}
-.columns{display:grid;grid-template-columns:minmax(0,1fr);gap:0 2rem}
-@media (min-width:50rem){.columns{grid-template-columns:minmax(0,1fr) minmax(0,1.15fr)}}
 .scroll{overflow-x:auto}
 .scroll:focus-visible,a:focus-visible{outline:3px solid #1f5f99;outline-offset:2px}
 table{border-collapse:collapse;width:100%;font-variant-numeric:tabular-nums;font-size:.94rem;
@@ -64,7 +60,6 @@ footer{margin-top:2rem;border-top:1px solid #c9d0d8;padding-top:.6rem;color:#556
 @media print{
  body{max-width:none;padding:0;font-size:9.6pt;line-height:1.4}
  h1{font-size:17pt}h2{font-size:12.5pt;margin-top:5mm}h3{font-size:11pt}
- ol.sentences{font-size:10.2pt;line-height:1.35}
  nav{display:none}
  .details-start{break-before:page}
  h2,h3,figcaption,caption{break-after:avoid}
@@ -72,11 +67,10 @@ footer{margin-top:2rem;border-top:1px solid #c9d0d8;padding-top:.6rem;color:#556
  thead{display:table-header-group}
  tfoot{display:table-row-group}
  .scroll{overflow:visible}
- .columns{grid-template-columns:minmax(0,1fr) minmax(0,1.15fr);gap:0 6mm}
  h2{margin-top:3.5mm}
- p,ol.sentences li,ul.steps li{margin:.8mm 0}
+ p,ul.steps li{margin:.8mm 0}
  .lead{margin-bottom:1mm}
- ol.sentences,ul.steps{margin:1mm 0}
+ ul.steps{margin:1mm 0}
  table{font-size:8.4pt;margin:.5mm 0 1.5mm}
  th,td{padding:.5mm 2mm .5mm 0}
  tbody th,tfoot th{min-width:0}

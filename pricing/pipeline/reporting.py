@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,6 +14,19 @@ from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.settings import Settings
+from pricing.quarter import calls as calling
+from pricing.quarter import compare as comparing
+from pricing.quarter import worth
+from pricing.quarter.calls import Calls
+from pricing.quarter.front import Compared, make_front
+from pricing.quarter.limits import Limits, judge_limits
+from pricing.quarter.mix import best_mix, weeks_of
+from pricing.quarter.money import Books, keep_books
+from pricing.quarter.period import Quarter, last_complete, read_quarter
+from pricing.quarter.quarter import QuarterReport, make_quarter
+from pricing.quarter.shelf import planned, waiting_units
+from pricing.quarter.worth import Effect, Level
+from pricing.quarter.yearly import Year, make_year
 
 if TYPE_CHECKING:
     from pricing.advice.unsold import Waiting as Plan
@@ -22,20 +34,10 @@ if TYPE_CHECKING:
     from pricing.model.price.price import PriceModel
     from pricing.pages.quarter_page import Page
     from pricing.proof.reportcard import ReportCard
-    from pricing.quarter.calls import Calls
-    from pricing.quarter.compare import Comparison
-    from pricing.quarter.limits import Limits
-    from pricing.quarter.mix import Mix
-    from pricing.quarter.money import Books
-    from pricing.quarter.period import Quarter
-    from pricing.quarter.quarter import QuarterReport
-    from pricing.quarter.worth import Effect, Level
-    from pricing.quarter.yearly import Year
 
 
 def books_of(home: Home, settings: Settings, as_of: date) -> Books:
     """The books of a home's record as they stood on `as_of`."""
-    from pricing.quarter.money import keep_books
     from pricing.record.current import read_current, units_for_models
     from pricing.record.store import has_record
 
@@ -59,15 +61,13 @@ def compare(
     *,
     mix: tuple[float | None, float | None] | None = None,
     seed: int = 0,
-) -> tuple[Comparison, Mix | None]:
-    """Groups of ended units by return per hour; with `plot`, the picture of it as an SVG file.
+) -> Compared:
+    """The first page of the last quarter that is over, and groups of ended units by return per
+    hour; with `plot`, the picture of it as an SVG file.
 
     mix: hours a week and spots for the best mix; where one is None it is the pace so far, and the
     spots of the settings.
     """
-    from pricing.quarter import compare as comparing
-    from pricing.quarter import leaks
-    from pricing.quarter import mix as mixing
 
     if plot is not None and plot.suffix.lower() != ".svg":
         raise Refused(
@@ -76,13 +76,9 @@ def compare(
             )
         )
     books = books_of(home, settings, as_of)
-    comparison = replace(
-        comparing.compare(books, settings, by, seed=seed), stops=leaks.leaks(books, settings, seed)
-    )
+    comparison = comparing.compare(books, settings, by, seed=seed)
     best = (
-        mixing.best_mix(
-            comparison, mixing.weeks_of(books, books.counted), mix[0], mix[1] or settings.spots
-        )
+        best_mix(comparison, weeks_of(books, books.counted), mix[0], mix[1] or settings.spots)
         if mix is not None
         else None
     )
@@ -91,7 +87,9 @@ def compare(
         from pricing.pages import charts
 
         files.write_text(plot, charts.per_hour(comparison, settings.currency).svg)
-    return comparison, best
+    waiting = planned(waiting_units(books, as_of), plans_of(home, settings, as_of, books))
+    front = make_front(books, settings, last_complete(as_of), as_of, waiting, seed)
+    return Compared(front, comparison, best)
 
 
 # sales evenly through the last YEARS are enough for what the report says of prices, and keep it
@@ -118,8 +116,6 @@ def learn(books: Books, settings: Settings, quarter: Quarter) -> QuarterLearned:
     known at its end, for the level."""
     from pricing.model.known import known_by
     from pricing.model.price import price, price_fit
-    from pricing.quarter import calls as calling
-    from pricing.quarter import worth
 
     units, end = books.units, min(quarter.last.toordinal(), books.as_of)
     start = min(quarter.first.toordinal() - 1, books.as_of)
@@ -181,7 +177,6 @@ def _limits_of(
     from pricing.model.repair import repair_fit
     from pricing.model.saletime import saletime_fit
     from pricing.model.saved import Saved
-    from pricing.quarter.limits import judge_limits
 
     # The units that are judged teach nothing, not even what was on their bench before the quarter
     # began.
@@ -232,12 +227,13 @@ MOST_PLANS = (
 )
 
 
-def plans_of(home: Home, settings: Settings, as_of: date, names: Sequence[str]) -> Sequence[Plan]:
+def plans_of(home: Home, settings: Settings, as_of: date, books: Books) -> Sequence[Plan]:
     """The next steps of listed units, the longest waits first, by the newest fit; none where
     nothing was learned yet."""
     from pricing.advice import unsold
     from pricing.model import saved
 
+    names = [each.unit for each in waiting_units(books, as_of) if each.state == "listed"]
     try:
         numbers = saved.load(home)
         rows = {str(row.get("unit") or ""): row for row in numbers.open_units()}
@@ -259,7 +255,6 @@ def _page(
     """The quarter as a page, with the sections that need more than the quarter's own numbers."""
     from pricing.pages import quarter_details, quarter_learned, sheets
     from pricing.pages import quarter_page as pages
-    from pricing.quarter.mix import best_mix, weeks_of
 
     which, currency = numbers.quarter, settings.currency
     until = books.counted & (books.day <= which.last.toordinal())
@@ -269,7 +264,6 @@ def _page(
         numbers,
         set_aside=set_aside(home),
         demo=home.is_demo,
-        calls=quarter_learned.calls_sentence(learned.calls, currency),
         more=[
             quarter_details.mix_section(mix, numbers.pays.n, currency),
             quarter_learned.calls_section(learned.calls, currency, True, numbers.now.n_sold, kept),
@@ -294,18 +288,12 @@ def report(
     year's tables for the tax folder."""
     from pricing.pages import quarter_page as pages
     from pricing.pages import sheets
-    from pricing.quarter.period import last_complete, read_quarter
-    from pricing.quarter.quarter import make_quarter
-    from pricing.quarter.shelf import planned
-    from pricing.quarter.yearly import make_year
     from pricing.record.export import csv_bytes
 
     which = read_quarter(quarter) if quarter else last_complete(as_of)
     books = books_of(home, settings, as_of)
-    numbers = make_quarter(books, settings, which, as_of, seed)
-    listed = [each.unit for each in numbers.waiting if each.state == "listed"]
-    plans = plans_of(home, settings, as_of, listed)
-    numbers = replace(numbers, waiting=planned(numbers.waiting, plans))
+    plans = plans_of(home, settings, as_of, books)
+    numbers = make_quarter(books, settings, which, as_of, seed, plans)
     year = make_year(books, settings, which.year)
     learned = learn(books, settings, which)
     page = _page(home, settings, books, numbers, learned, year)

@@ -19,7 +19,6 @@ from pricing.basis.units import Coded
 from pricing.quarter.best import SURE, Pooled, pool, shared_variance, units_to_go
 from pricing.quarter.blanks import allot, cents
 from pricing.quarter.groups import checked, label_groups
-from pricing.quarter.leaks import Leak
 from pricing.quarter.money import IN, OUT, Books
 from pricing.quarter.ratio import Ratio, interval, ratio_of_sums
 from pricing.quarter.worked import TASKS
@@ -72,9 +71,8 @@ class Group:
 
 @frozen
 class Comparison:
-    """All groups, best first, and what they add up to. stops: what to stop, whatever the grouping
-    (`leaks`). more_units: about how many more of the first
-    two would tell; None: no use."""
+    """All groups, best first, and what they add up to. more_units: about how many more of the
+    first two would tell; None: no use."""
 
     by: tuple[str, ...]
     target: float
@@ -93,7 +91,6 @@ class Comparison:
     n_trips: int
     n_uncounted: int
     n_without_hours: int
-    stops: tuple[Leak, ...] = ()
 
     @property
     def best(self) -> Group | None:

@@ -13,6 +13,7 @@ from pricing.basis.settings import Settings
 from pricing.basis.units import Coded
 from pricing.basis.words import family_of
 from pricing.quarter.money import Books
+from pricing.wording.plain import MONTHS
 
 BY = (
     "type",
@@ -30,6 +31,7 @@ BY = (
     "miles",
     "features",
     "quarter",
+    "month",
 )
 NOT_WRITTEN = "not written"
 AGE_EDGES = (4.0, 8.0, 12.0, 16.0)
@@ -85,6 +87,7 @@ def _labels(books: Books, settings: Settings, name: str) -> Coded:
             books.units.number("miles"), DISTANCE_EDGES, settings.distance_unit
         ),
         "quarter": lambda: _quarters(books.day),
+        "month": lambda: _months(books.units.number("got")),
     }
     if name in special:
         return special[name]()
@@ -150,6 +153,14 @@ def _round_number(value: float) -> float:
     return float(
         np.sign(value) * steps[np.abs(np.log(steps * power / abs(value))).argmin()] * power
     )
+
+
+def _months(day: np.ndarray) -> Coded:
+    """Month of the year a unit was got in."""
+    known = np.isfinite(day)
+    days = (np.where(known, day, 719163) - 719163).astype("datetime64[D]")
+    codes = np.where(known, days.astype("datetime64[M]").astype(np.int64) % 12, 12)
+    return Coded(codes.astype(np.int32), (*MONTHS, NOT_WRITTEN))
 
 
 def _quarters(day: np.ndarray) -> Coded:

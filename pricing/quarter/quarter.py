@@ -13,18 +13,20 @@ from datetime import date
 
 import numpy as np
 
+from pricing.advice.unsold import Waiting as Plan
 from pricing.basis.frozen import frozen
 from pricing.basis.settings import Settings
 from pricing.quarter.blanks import cents
 from pricing.quarter.change import Change, changes
 from pricing.quarter.compare import Comparison, compare
+from pricing.quarter.front import Front, make_front
 from pricing.quarter.gaps import Gap, find_gaps
 from pricing.quarter.groups import label_groups
 from pricing.quarter.money import IN, OUT, Books, Totals, add_up
 from pricing.quarter.period import Quarter, quarter_of
 from pricing.quarter.ratio import interval, ratio_of_sums
 from pricing.quarter.replay import Replay, replay
-from pricing.quarter.shelf import OnShelf, largest, listings, waiting_units
+from pricing.quarter.shelf import OnShelf, largest, listings, planned, waiting_units
 from pricing.quarter.survival import Curve, waiting_curve
 
 N_TREND = 8  # quarters in the look back
@@ -95,6 +97,7 @@ class QuarterReport:
     coverage: float
     state: str
     first_day: date | None
+    front: Front
     now: Totals
     before: Totals
     year_ago: Totals
@@ -106,7 +109,6 @@ class QuarterReport:
     rows: tuple[MoneyRow, ...]
     types: tuple[TypeLine, ...]
     pays: Comparison
-    pays_now: Comparison
     trend: tuple[tuple[Quarter, Totals], ...]
     curve: Curve | None
     curve_by_type: tuple[tuple[str, Curve], ...]
@@ -118,23 +120,22 @@ class QuarterReport:
 
 
 def make_quarter(
-    books: Books, settings: Settings, quarter: Quarter, as_of: date, seed: int = 0
+    books: Books,
+    settings: Settings,
+    quarter: Quarter,
+    as_of: date,
+    seed: int = 0,
+    plans: Sequence[Plan] = (),
 ) -> QuarterReport:
     """The report's numbers for one quarter of the books as they stood on `as_of`; a quarter with
-    nothing in it is a report too."""
+    nothing in it is a report too. plans: the next steps of listed units."""
+    waiting = planned(waiting_units(books, as_of), plans)
     inside = quarter.holds(books.day)
     earlier, year_ago = quarter.before.holds(books.day), quarter.year_before.holds(books.day)
     until = books.day <= quarter.last.toordinal()
     of_type = label_groups(books, settings, ("type",))
     now = add_up(books, inside)
-    whole = (
-        ratio_of_sums(books.profit[counted], books.worked[counted])
-        if now.hours > 0
-        and (counted := inside & books.counted).sum() >= 2
-        and books.worked[counted].sum() > 0
-        else None
-    )
-    low, high = interval(whole, settings.coverage) if whole is not None else (None, None)
+    low, high = _range(books, inside & books.counted, settings)
     against_before = changes(books, of_type.codes, len(of_type.levels), earlier, inside)
     against_year = changes(books, of_type.codes, len(of_type.levels), year_ago, inside)
     days, sold, types = listings(books, quarter)
@@ -149,6 +150,7 @@ def make_quarter(
         coverage=settings.coverage,
         state="over" if quarter < today else "running" if quarter == today else "ahead",
         first_day=date.fromordinal(int(dated.min())) if len(dated) else None,
+        front=make_front(books, settings, quarter, as_of, waiting, seed),
         now=now,
         before=add_up(books, earlier),
         year_ago=add_up(books, year_ago),
@@ -160,18 +162,26 @@ def make_quarter(
         rows=quarter_rows(books, inside),
         types=type_lines(books, of_type.codes, of_type.levels, inside),
         pays=compare(books, settings, ("type",), until, seed),
-        pays_now=compare(books, settings, ("type",), inside, seed),
         trend=tuple(
             (each, add_up(books, each.holds(books.day))) for each in _last_quarters(quarter)
         ),
         curve=waiting_curve(days, sold) if sold.any() else None,
         curve_by_type=tuple(curves),
-        waiting=waiting_units(books, as_of),
+        waiting=waiting,
         repairs=repair_lines(books, inside),
         replay=replay(books, settings, of_type.codes, len(of_type.levels), inside),
         gaps=find_gaps(books, settings),
         n_undated=int((books.ended & ~np.isfinite(books.day)).sum()),
     )
+
+
+def _range(
+    books: Books, rows: np.ndarray, settings: Settings
+) -> tuple[float, float] | tuple[None, None]:
+    """Where the return per hour of some units most likely lies; None where it cannot be told."""
+    if rows.sum() < 2 or not books.worked[rows].sum() > 0:
+        return None, None
+    return interval(ratio_of_sums(books.profit[rows], books.worked[rows]), settings.coverage)
 
 
 def _last_quarters(quarter: Quarter) -> list[Quarter]:

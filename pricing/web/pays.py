@@ -67,14 +67,15 @@ def compare() -> str | tuple[str, int]:
         if name in dict(choices)
     ] or ["type"]
     by = list(dict.fromkeys(by))
-    comparison, _ = place.cached(
+    compared = place.cached(
         ("compare", *by), lambda: reporting.compare(place.home, settings, place.today(), by)
     )
     return render_template(
         "compare.html",
         choices=choices,
         by=by,
-        shown=compare_text.worded(comparison, settings.currency),
+        front=compare_text.front_view(compared.front, settings.currency),
+        shown=compare_text.worded(compared.comparison, settings.currency),
         legend=compare_text.LEGEND,
     )
 

@@ -23,7 +23,6 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     groups = answer["groups"]
     return {
         "headline": headline(answer, place),
-        "stops": [_stop(one, place) for one in answer["stops"]],
         "overall": _overall(answer, place) if groups else "",
         "rows": [_row(one, place) for one in groups],
         "scale": _scale(groups, answer["target"], place),
@@ -69,31 +68,6 @@ def _overall(answer: dict[str, Any], place: dict[str, Any]) -> str:
     return (
         f"All {count(answer['n'], 'unit')} done: {money(answer['per_hour'] or 0.0, place)} per"
         f" hour{most}; you want {money(answer['target'], place)}. Failed units{trips} are counted."
-    )
-
-
-# what a group is, said before its name
-GROUPED = {
-    "found": "found",
-    "repair": "repair",
-    "fault": "told as",
-    "age": "age",
-    "miles": "drive of",
-    "got_from": "from",
-    "maker": "make",
-    "condition": "condition",
-    "paid": "paid",
-}
-
-
-def _stop(one: dict[str, Any], place: dict[str, Any]) -> str:
-    """A group that costs the person money: what it brought a year for how many hours."""
-    by = one["by"][len(one["by"]) - 1]
-    kind = f"{GROUPED[by]} " if by in GROUPED else ""
-    return (
-        f"STOP: {kind}{one['group']}: {money(one['money'], place)} a year for"
-        f" {hours(round(one['hours']))}; your hours are worth"
-        f" {money(one['short'] + one['money'], place)} ({count(one['n'], 'unit')})."
     )
 
 

@@ -1,0 +1,134 @@
+"""The first page in words: what was kept, what to stop, what to do more of, what to do now."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pricing.wording.plain import count, hours, limit, money
+
+TAKE_DOWN = "take it down"
+# lines said; the other steps stand under what waits
+MOST_MORES, MOST_DUE = 2, 2
+# what a group is, said before its name
+GROUPED = {
+    "found": "found",
+    "repair": "repair",
+    "fault": "told as",
+    "age": "age",
+    "miles": "drive of",
+    "got_from": "from",
+    "sold_where": "sold by",
+    "month": "got in",
+    "maker": "make",
+    "condition": "condition",
+    "paid": "paid",
+}
+
+
+def view(front: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
+    """The first page as a sentence and three lists."""
+    stops = [_stop(one, front, place) for one in front["stops"]]
+    mores = [_more(one, front, place) for one in front["mores"][0:MOST_MORES]]
+    lists = [["Stop", stops], ["Do more of", mores], ["Do now", _now(front, place)]]
+    return {
+        "kept": kept(front, place),
+        "lists": [
+            [title, [said[0:1].upper() + said[1 : len(said)] for said in sentences]]
+            for title, sentences in lists
+        ],
+    }
+
+
+def lines(said: dict[str, Any]) -> list[str]:
+    """The first page as lines, each with its word before it."""
+    return [said["kept"]] + [
+        f"{title.upper()}: {one}" for title, sentences in said["lists"] for one in sentences
+    ]
+
+
+def kept(front: dict[str, Any], place: dict[str, Any]) -> str:
+    """What the quarter came to, against the one before."""
+    now, before = front["now"], front["before"]
+    if now["n_ended"] == 0:
+        spent = ""
+        if now["profit"] != 0 or now["hours"] > 0:
+            spent = f", and trips and expenses cost {money(-now['profit'], place)}"
+        return f"{now['quarter']}: you finished no unit{spent}."
+    text = (
+        f"{now['quarter']}: you sold {now['n_sold']} of {count(now['n_ended'], 'unit')} and kept"
+        f" {money(now['profit'], place)} in {hours(round(now['hours']))}"
+    )
+    if now["per_hour"] is not None:
+        text += f": {money(now['per_hour'], place)} an hour"
+    if before["n_ended"] == 0:
+        return f"{text}. There is no quarter before it to compare with."
+    if before["per_hour"] is None:
+        return f"{text}; the quarter before {money(before['profit'], place)}."
+    return f"{text}; the quarter before {money(before['per_hour'], place)}."
+
+
+def named(one: dict[str, Any]) -> str:
+    """A group by what it is: found board, drive of 10 to under 20 miles."""
+    by = one["by"][len(one["by"]) - 1]
+    kind = f"{GROUPED[by]} " if by in GROUPED and len(one["by"]) == 1 else ""
+    return f"{kind}{one['group']}"
+
+
+def _brought(one: dict[str, Any], place: dict[str, Any]) -> str:
+    a_year = f"{money(one['money'], place)} a year in {hours(round(one['hours']))}"
+    return f"{named(one)}: {a_year}"
+
+
+def _behind(one: dict[str, Any]) -> str:
+    """The units behind a line, and how sure it is: by how seldom shuffled records show as much."""
+    sure = "very sure" if one["p"] < 0.001 else "sure" if one["p"] < 0.01 else "likely"
+    return f"({count(one['n'], 'unit')}; {sure})"
+
+
+def _stop(one: dict[str, Any], front: dict[str, Any], place: dict[str, Any]) -> str:
+    low, high = money(max(0.0, -one["high"]), place), money(-one["low"], place)
+    return (
+        f"{_brought(one, place)}, {low} to {high} short of your {money(front['target'], place)} an"
+        f" hour {_behind(one)}."
+    )
+
+
+def _more(one: dict[str, Any], front: dict[str, Any], place: dict[str, Any]) -> str:
+    low, high = money(max(0.0, one["low"]), place), money(one["high"], place)
+    return (
+        f"{_brought(one, place)}, {low} to {high} above your {money(front['target'], place)} an"
+        f" hour {_behind(one)}."
+    )
+
+
+def _now(front: dict[str, Any], place: dict[str, Any]) -> list[str]:
+    """The steps that are due, from the units themselves."""
+    found = [_step(one, place) for one in front["due"][0:MOST_DUE]]
+    if front["stuck"]:
+        n = len(front["stuck"])
+        in_it = money(front["stuck_money"], place)
+        found.append(
+            f"finish or part out {front['stuck'][0]}: over a month in the shop, {in_it} in it."
+            if n == 1
+            else f"finish or part out the {n} units in the shop for over a month, {in_it} in them;"
+            f" {front['stuck'][0]} first."
+        )
+    return found
+
+
+def _step(one: dict[str, Any], place: dict[str, Any]) -> str:
+    days = "" if one["days"] is None else f", {count(one['days'], 'day')} listed"
+    who = f"the {one['type']} ({one['unit']}{days})"
+    if one["step"] == TAKE_DOWN:
+        return f"take down {who}: a danger stands on it."
+    to = ""
+    if one["to"] is not None:
+        to = f" at {limit(one['to'], place)}" if one["step"] == "clear it out" else ""
+        to = to or f" to {money(one['to'], place)}"
+    do = {
+        "clear it out": "sell off",
+        "come down": "drop the price of",
+        "put a price on it": "put a price on",
+    }
+    least = "" if one["least"] is None else f"; don't take under {limit(one['least'], place)}"
+    return f"{do[one['step']]} {who}{to}{least}."
