@@ -21,7 +21,7 @@ SCRIPTS = (
     ("formulas.js", "formulas", ("lot", "open_kinds", "limit", "pair")),
     ("gate.js", "words", ("perils", "gate", "digits")),
     ("reader.js", "words", (
-        *("tokens", "sayings", "amounts", "mending", "kinds", "breath", "called", "looks"),
+        *("tokens", "sayings", "amounts", "mending", "kinds", "breath", "members", "called", "looks"),
         *("prices", "troubles", "diagnosis", "dangers", "gist", "second_thoughts"),
         *("reader", "as_question"),
     )),

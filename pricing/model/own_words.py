@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
+from functools import cache
 from typing import TYPE_CHECKING
 
 from pricing.basis import words
@@ -59,6 +60,7 @@ def own_words(settings: Settings, known: Words) -> dict[str, dict[str, str]]:
     }
 
 
+@cache
 def _standard() -> frozenset[str]:
     """Names that the tables hold, or a part of one ("no heat")."""
     from pricing.words.tables import load

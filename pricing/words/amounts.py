@@ -235,6 +235,8 @@ def take_years(tokens: list[Token], found: list[Any], year_now: int) -> None:
                 one["used"] = "made"
                 after["used"] = "made"
             continue
+        if _two_figures(tokens, i, year_now):
+            value = 2000 + value
         if not (1930 <= value <= year_now) or value != int(value) or one.get("spelled", False):
             continue
         if after is not None and after["stop"] == 0 and after["w"] in ("btu", "miles", "watt"):
@@ -248,8 +250,21 @@ def take_years(tokens: list[Token], found: list[Any], year_now: int) -> None:
             continue
         found.append(["made", [value], i])
         for word in tokens[max(i - 2, 0) : i]:
-            if word["w"] in ("made", "built", "year", "from") and word["used"] == "":
+            if word["w"] in ("made", "built", "year", "from", "bought") and word["used"] == "":
                 word["used"] = "made"
+
+
+def _two_figures(tokens: list[Token], i: int, year_now: int) -> bool:
+    """ "From 09", "an 08": a year told by its last two figures; "from 14" alone could be a road."""
+    text = tokens[i]["t"]
+    if len(text) != 2 or not 2000 <= 2000 + tokens[i]["n"] <= year_now:
+        return False
+    before = clause_words(tokens, i, 2)
+    lead = len(before) > 0 and before[-1] in YEAR_BEFORE
+    return lead and (text.startswith("0") or has_phrase(before, ["made in", "built in", "model"]))
+
+
+YEAR_BEFORE = ("from", "an", "a", "in", "year", "of", "circa", "since", "model", "like", "about")
 
 
 def _joins(tokens: list[Token], i: int) -> bool:
@@ -286,8 +301,9 @@ def begins_with(words: list[str], phrases: list[str]) -> bool:
 
 
 ASKED = (
-    "lowered to|dropped to|reduced to|listed|asking|up at|up for|ad says|ad is|listing|list at"
-    "|posted at|have it at|had it at|priced|it at"
+    "lowered to|dropped to|reduced to|down to|listed|asking|up at|up for|ad says|ad is|listing"
+    "|list at|posted at|have it at|had it at|priced|it at|i'm at|im at|we're at|were at|sitting at"
+    "|up on marketplace for|started at"
 )
 OFFERED = (
     "offered|offers|offer|offering|bid|bids|bidding|give me|gives me|give|would you do"
@@ -302,6 +318,10 @@ MINE = (
 )
 
 
+SPENT = [
+    "spent", "in it for", "into it for", "put in", "already in", "got in it", "sunk",
+    "out of pocket", "in for", "already put", "i'm out", "im out", "dropped",
+]  # fmt: skip
 CURRENCY = ("bucks", "dollars", "dollar", "buck", "quid", "euros", "euro", "eur", "usd", "gbp")
 
 
@@ -315,10 +335,12 @@ def money_role(tokens: list[Token], i: int, moment: str) -> str:
         return "parts"
     if has_phrase(before[-4:], ["parts", "part"]) and not has_phrase(before, ["parts guy"]):
         return "parts"
-    if begins_with(after, ["in it", "into it", "already", "spent", "in so far"]):
+    if begins_with(after, ["in it", "into it", "already", "spent", "in so far", "so far", "sunk"]):
         return "spent_money"
-    if has_phrase(near, ["spent", "in it for", "into it for"]):
+    if has_phrase(near, SPENT) and not has_phrase(near, ["haven't", "havent", "not spent"]):
         return "spent_money"
+    if moment == "bench" and gets_part(before):
+        return "parts"
     if _new_price(before, after):
         return "no"
     if moment == "offer" and begins_with(after, ["to fix", "to repair", "to replace", "repair"]):
@@ -337,6 +359,17 @@ def money_role(tokens: list[Token], i: int, moment: str) -> str:
     return "their_price"
 
 
+# Words before a part that a bench note prices: "new belt 14", "ordered a pump, 32".
+GETS = ("new", "ordered", "used", "another", "need", "needs", "bought", "replacement")
+WHOLE = ("one", "ones", "unit", "washer", "dryer", "fridge", "range", "dishwasher", "machine")
+
+
+def gets_part(before: list[str]) -> bool:
+    """Whether the words before an amount name a part that is got."""
+    gets = [word for word in before[-3:-1] if word in GETS]
+    return len(gets) > 0 and before[-1].isalpha() and before[-1] not in WHOLE
+
+
 def _new_price(before: list[str], after: list[str]) -> bool:
     """Whether it is what one costs when new, or a bill, and nobody's price."""
     if begins_with(after, ["new", "brand new", "when new", "retail", "new in"]):
@@ -348,10 +381,20 @@ def _new_price(before: list[str], after: list[str]) -> bool:
     return has_phrase(before, ["they run", "cost me", "would cost", "told it would"])
 
 
+OFFERED_AFTER = ["offered", "bid", "cash", "is all", "and picks", "if i"]
+LISTED_AFTER = ["listed", "obo listed", "is my ask", "is the ask", "on the ad", "firm listed"]
+GUESS_AFTER = ["too much", "too high", "too low", "too little", "fair", "reasonable", "right",
+               "a fair price", "about right", "sound right", "seems right", "enough"]  # fmt: skip
+
+
 def _sale_role(before: list[str], after: list[str], tokens: list[Token], i: int) -> str:
     near = before[-3:]
-    if begins_with(after, ["offered", "bid", "offer", "cash", "is all", "and picks", "if i"]):
+    if begins_with(after, [*OFFERED_AFTER, "offer"]):
         return "offered"
+    if begins_with(after, LISTED_AFTER):
+        return "asked_now"
+    if begins_with(after, GUESS_AFTER):
+        return "mine"
     if has_phrase(before, ["listed", "asking"]) and not has_phrase(near, ["offered", "bid"]):
         return "asked_now"
     if has_phrase(near, ASKED.split("|")):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from pricing.words.tokens import Token
-from pricing.words.troubles import UNTOLD, WORKS, sign_fits, text_of
+from pricing.words.troubles import NO_MORE, UNTOLD, WORKS, sign_fits, text_of
 
 
 def tags_of(
@@ -55,6 +55,8 @@ def without(text: str) -> str:
     out = " "
     skip = False
     for word in text.strip().split(" "):
+        if skip and word in NO_MORE:
+            continue
         if skip:
             skip = False
             continue

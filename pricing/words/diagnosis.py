@@ -38,71 +38,10 @@ def read_troubles(
 ) -> None:
     """Fill faults, found and repair of each unit, part by part."""
     named: list[list[Any]] = [[] for _ in units]
-    last: list[list[Any]] = [[] for _ in units]
-    for k in range(len(parts)):
-        part = parts[k]
-        unit = units[part["unit"]]
-        looked = _looking(unit, part["part"])
-        if unit["type"] == "":
-            continue
-        if own_troubles(tokens, part, unit, named[part["unit"]], moment, own):
-            last[part["unit"]] = []
-            continue
-        before = last[part["unit"]]
-        parts_named = [
-            hit
-            for hit in findings_said(forms, part["start"], part["end"], looked, tables)
-            if hit[3] > 1
-        ]
-        joins = moment == "bench" and unit["found"] == "" and len(parts_named) == 0
-        if joins:
-            alone = read_part(tokens, forms, part["start"], part["end"], looked, tables)["names"]
-            joined = _joined_with_last(tokens, forms, part, before, looked, tables)
-            wider = [n[1] for n in before[1]] if len(before) > 0 else []
-            joins = (
-                len(
-                    [
-                        name
-                        for name in joined
-                        if name not in alone
-                        or len([w for w in wider if w in WIDER and name[1] in WIDER[w]]) > 0
-                    ]
-                )
-                > 0
-            )
-        if (
-            moment != "offer"
-            and not joins
-            and _findings(tokens, forms, part, looked, unit, named, moment, tables)
-        ):
-            last[part["unit"]] = []
-            continue
-        got = read_cut(tokens, forms, part, looked, tables)
-        if moment == "bench" and len(named[part["unit"]]) > 0:
-            got["names"] = [n for n in got["names"] if n[0] != "danger" and n[1] != WORKS]
-            if unit["found"] != "":
-                got["names"] = []
-        if moment == "bench":  # at the bench it is the person who took it apart
-            got["names"] = [n for n in got["names"] if n[1] != "taken apart by the owner"]
-        _mark(tokens, got["spans"])
-        part["fault"] = len([n for n in got["names"] if n[1] not in HARMLESS]) > 0
-        joined = _joined_with_last(tokens, forms, part, last[part["unit"]], looked, tables)
-        joined = [name for name in joined if name not in got["names"] and unit["found"] == ""]
-        if len(joined) > 0:
-            for name in last[part["unit"]][1]:
-                if name in named[part["unit"]]:
-                    named[part["unit"]].remove(name)
-            got["names"] = joined
-            _mark(tokens, [[part["start"], part["end"]]])
-            _mark(tokens, [[last[part["unit"]][0], part["start"]]])
-        named[part["unit"]] += got["names"]
-        start = part["start"] if len(joined) == 0 else last[part["unit"]][0]
-        last[part["unit"]] = [start, got["names"], looked["families"]]
-        words = [one["w"] for one in tokens[part["start"] : part["end"]]]
-        if len(units) > 1 and len([w for w in words if w in ("both", "neither", "none")]) > 0:
-            for j in range(len(units)):
-                if j != part["unit"]:
-                    named[j] += [n for n in got["names"] if n[0] == "any"]
+    told = {"named": named, "last": [[] for _ in units]}
+    for part in parts:
+        if units[part["unit"]]["type"] != "":
+            _read_one(tokens, forms, part, units, told, moment, tables, own)
     for k in range(len(units)):
         units[k]["faults"] = tidy_faults(named[k], units[k]["count"] > 1, units[k]["sides"])
         if units[k]["goods"] or (units[k]["type"] != "" and len(units[k]["families"]) == 0):
@@ -112,6 +51,97 @@ def read_troubles(
                 )
 
 
+def _read_one(
+    tokens: list[Token],
+    forms: list[str],
+    part: dict[str, Any],
+    units: list[dict[str, Any]],
+    told: dict[str, Any],
+    moment: str,
+    tables: dict[str, Any],
+    own: dict[str, Any],
+) -> None:
+    """One part of the line: the faults into `named` of what is told, what was found into its unit;
+    `last` keeps what the part before said of the same unit."""
+    named: list[list[Any]] = told["named"]
+    last: list[list[Any]] = told["last"]
+    at = part["unit"]
+    unit = units[at]
+    looked = _looking(unit, part["part"])
+    if own_troubles(tokens, part, unit, named[at], moment, own):
+        last[at] = []
+        return
+    if moment != "offer" and not _goes_on(tokens, forms, part, last[at], unit, moment, tables):
+        if _findings(tokens, forms, part, looked, unit, named, moment, tables):
+            last[at] = []
+            return
+    got = read_cut(tokens, forms, part, looked, tables)
+    if moment == "bench":  # at the bench it is the person who took it apart
+        got["names"] = [n for n in got["names"] if n[1] != "taken apart by the owner"]
+        if len(named[at]) > 0:
+            got["names"] = [n for n in got["names"] if n[0] != "danger" and n[1] != WORKS]
+            if unit["found"] != "":
+                got["names"] = []
+    _mark(tokens, got["spans"])
+    part["fault"] = len([n for n in got["names"] if n[1] not in HARMLESS]) > 0
+    joined = _joined_with_last(tokens, forms, part, last[at], looked, tables)
+    joined = [name for name in joined if name not in got["names"] and unit["found"] == ""]
+    start = part["start"]
+    if len(joined) > 0:
+        start = last[at][0]
+        for name in last[at][1]:
+            if name in named[at]:
+                named[at].remove(name)
+        got["names"] = joined
+        _mark(tokens, [[start, part["end"]]])
+    named[at] += got["names"]
+    last[at] = [start, got["names"], looked["families"]]
+    if len(units) > 1:
+        _of_the_others(tokens, part, units, named, got["names"])
+
+
+def _of_the_others(
+    tokens: list[Token],
+    part: dict[str, Any],
+    units: list[dict[str, Any]],
+    named: list[list[Any]],
+    names: list[Any],
+) -> None:
+    """ "All working", "both leak": said of the last unit, it holds for the others too."""
+    words = [one["w"] for one in tokens[part["start"] : part["end"]]]
+    if words[0] == "all" or len([w for w in words if w in EACH]) > 0:
+        for j in range(len(units)):
+            if j != part["unit"]:
+                held = ["any", *units[j]["families"]]
+                named[j] += [n for n in names if n[0] in held]
+
+
+def _goes_on(
+    tokens: list[Token],
+    forms: list[str],
+    part: dict[str, Any],
+    before: list[Any],
+    unit: dict[str, Any],
+    moment: str,
+    tables: dict[str, Any],
+) -> bool:
+    """Whether a part of a bench note makes a fault only together with the part before it."""
+    looked = _looking(unit, part["part"])
+    found = findings_said(forms, part["start"], part["end"], looked, tables)
+    if moment != "bench" or unit["found"] != "" or len([hit for hit in found if hit[3] > 1]) > 0:
+        return False
+    joined = _joined_with_last(tokens, forms, part, before, looked, tables)
+    if len(joined) == 0:
+        return False
+    alone = read_part(tokens, forms, part["start"], part["end"], looked, tables)["names"]
+    wider = [WIDER.get(name[1], []) for name in before[1]]
+    for name in joined:
+        if name not in alone or len([names for names in wider if name[1] in names]) > 0:
+            return True
+    return False
+
+
+EACH = ("both", "neither", "none", "either")
 HARMLESS = (WORKS, "dents or scratches only", "nothing said", "worked when stored")
 
 

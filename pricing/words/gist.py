@@ -8,10 +8,11 @@ from typing import Any
 from pricing.words.amounts import clause_words, has_phrase, words_after
 from pricing.words.breath import Field, unit_at
 from pricing.words.tokens import Token
-from pricing.words.troubles import WORKS
 
-SHARED = ("miles", "round_trip_miles", "drive_min", "stairs", "hours_ago", "place")
-UNIT_FIELDS = ("maker", "age", "made", "condition", "features", "fuel", "finish", "size", "volts")
+SHARED = ("miles", "round_trip_miles", "drive_min", "stairs", "hours_ago", "place", "km",
+          "round_km", "round_miles", "firm", "or_best_offer")  # fmt: skip
+UNIT_FIELDS = ("maker", "age", "made", "condition", "features", "fuel", "finish", "size", "volts",
+               "code")  # fmt: skip
 
 
 def gathered(
@@ -24,11 +25,10 @@ def gathered(
 ) -> dict[str, Any]:
     """`read`, `kinds`, `units`, `each` from what was found."""
     whole: dict[str, Any] = {}
-    count = len(units)
-    if count == 1 and units[0]["count"] > 1:
-        heard = counted(tokens, units[0], heard[0], fields)
-        count = len(heard)
-    if count <= 1:
+    alone = len(units) == 1 and units[0]["count"] > 1
+    if alone:
+        heard = counted(units[0], heard[0], fields)
+    if len(heard) <= 1:
         one = heard[0]
         for field in fields:
             put(whole, field, tokens)
@@ -37,19 +37,16 @@ def gathered(
         if one["plain"]:
             answer["kinds"] = kinds_of(one, tables)
         return answer
-    if count == len(units) and count > 1:
-        for k in range(count):
-            for _ in range(units[k]["count"] - 1):
-                units = [*units, units[k]]
-                heard = [*heard, heard[k]]
-        count = len(units)
-    each: list[dict[str, Any]] = [{} for _ in range(count)]
-    several(tokens, units, fields, whole, each)
-    for k in range(count):
-        unit_into(each[k], heard[k], tables)
+    groups: list[dict[str, Any]] = [{} for _ in heard]
+    several(tokens, units, fields, whole, groups)
+    each: list[dict[str, Any]] = []
+    for k in range(len(heard)):
+        unit_into(groups[k], heard[k], tables)
         if heard[k]["plain"]:
-            each[k]["kinds"] = kinds_of(heard[k], tables)
-    return {"read": whole, "units": count, "each": each}
+            groups[k]["kinds"] = kinds_of(heard[k], tables)
+        for _ in range(1 if alone else units[k]["count"]):
+            each.append(dict(groups[k]))
+    return {"read": whole, "units": len(each), "each": each}
 
 
 def kinds_of(one: dict[str, Any], tables: dict[str, Any]) -> list[str]:
@@ -112,12 +109,16 @@ def put(target: dict[str, Any], field: Field, tokens: list[Token]) -> None:
 READ_NAMES = ("maker", "age", "condition", "finish", "size", "their_price", "firm", "or_best_offer",
               "offered", "asked_now", "mine", "price", "miles", "drive_min", "stairs", "hours_ago",
               "place", "parts", "hours", "spent_money", "spent_hours", "fix_chance", "stood_years",
-              "weight",              "round_km")  # fmt: skip
+              "weight", "round_km", "code")  # fmt: skip
 
 
 def _lone(tokens: list[Token], i: int) -> bool:
     after = tokens[i + 1] if i + 1 < len(tokens) else None
     return tokens[i]["stop"] > 0 and (after is None or after["stop"] > 0)
+
+
+PRICES = ("their_price", "free", "offered", "asked_now")
+OF_THE_CALL, OF_EVERY = -1, -2
 
 
 def several(
@@ -129,108 +130,69 @@ def several(
 ) -> None:
     """Which field is of which unit: by the words it stands among; a price for all, the way and the
     stairs are shared, and what follows a price for all is of all."""
-    prices = [f for f in fields if f[0] in ("their_price", "free", "offered", "asked_now")]
-    for_all = [f[2] for f in fields if f[0] == "for all"]
-    for_each = [f[2] for f in fields if f[0] == "for each"]
     counted_units = len(each) > len(units)
     seen: dict[str, int] = {}
     for field in fields:
-        name, at = field[0], field[2]
-        k = unit_at(at, units)
+        name = field[0]
         same = [f for f in fields if f[0] == name]
         if counted_units and len(same) == len(each) and name not in ("for one", "features"):
             seen[name] = seen.get(name, -1) + 1
             put(each[seen[name]], field, tokens)
             continue
-        both = has_phrase(words_after(tokens, at, 2) + clause_words(tokens, at, 2), ["both", "all"])
-        shared = name in SHARED or name in (
-            "km",
-            "round_km",
-            "round_miles",
-            "firm",
-            "or_best_offer",
-        )
-        if name in ("their_price", "free", "offered", "asked_now"):
-            if at in for_each:
-                for one in each:
-                    put(one, field, tokens)
-                continue
-            shared = at in for_all or (len(prices) == 1 and (k == len(units) - 1 or counted_units))
-        elif name in UNIT_FIELDS:
-            after_all = len(for_all) > 0 and at > max(for_all)
-            after_all = after_all or (name == "maker" and k == len(units) - 1 and _lone(tokens, at))
-            if both or after_all or counted_units or at < units[0]["start"] - 6:
-                if name == "age" and not counted_units:
-                    put(whole, field, tokens)
-                    continue
-                for one in each:
-                    put(one, field, tokens)
-                continue
-            if name == "maker" and at < units[k]["start"] and k == 0:
-                k = 0
-        if shared:
+        k = _whose(tokens, units, field, fields, counted_units)
+        if k == OF_THE_CALL:
             put(whole, field, tokens)
-        elif name in ("maker", "finish", "condition", "size", "fuel") and at + 1 < len(tokens):
-            nxt = k + 1
-            close = nxt < len(units) and units[nxt]["start"] - at <= 2
-            put(
-                each[nxt if close and tokens[units[nxt]["start"]]["stop"] == 0 else k],
-                field,
-                tokens,
-            )
-        else:
-            put(each[k], field, tokens)
+        for place in range(len(each)):
+            if k == OF_EVERY or k == place:
+                put(each[place], field, tokens)
 
 
-def _in_numbers(tokens: list[Token], unit: Any, count: int, faults: int) -> list[int]:
-    """ "5 dryers, 3 no heat, 2 squeal": the fault of each, by the numbers; [] where they do not add
-    up."""
-    told = []
-    for one in tokens[unit["end"] :]:
-        n = one["n"]
-        if n is not None and one["used"] == "" and n == int(n) and 0 < n < count:
-            told.append(one)
-    if faults < 2 or len(told) != faults or sum([one["n"] for one in told]) != count:
-        return []
-    out: list[int] = []
-    for place in range(len(told)):
-        told[place]["used"] = "units"
-        out += [place] * int(told[place]["n"])
-    return out
+def _whose(
+    tokens: list[Token], units: list[Any], field: Field, fields: list[Field], counted_units: bool
+) -> int:
+    """The place of the unit that a field is of; OF_THE_CALL or OF_EVERY where it is of all."""
+    name, at = field[0], field[2]
+    k = unit_at(at, units)
+    for_all = [f[2] for f in fields if f[0] == "for all"]
+    if name in PRICES:
+        if len([f for f in fields if f[0] == "for each" and f[2] == at]) > 0:
+            return OF_EVERY
+        alone = len([f for f in fields if f[0] in PRICES]) == 1
+        last = k == len(units) - 1 or counted_units
+        return OF_THE_CALL if at in for_all or (alone and last) else k
+    if name in SHARED or (name in ("parts", "hours") and at in for_all):
+        return OF_THE_CALL
+    if name in UNIT_FIELDS and (counted_units or _of_every(tokens, units, field, for_all)):
+        return OF_THE_CALL if name == "age" and not counted_units else OF_EVERY
+    if name in ("maker", "finish", "condition", "size", "fuel") and k + 1 < len(units):
+        after = units[k + 1]["start"]
+        return k + 1 if after - at <= 2 and tokens[after]["stop"] == 0 else k
+    return k
 
 
-def _with_working(tokens: list[Token], unit: Any, faults: list[str]) -> list[str]:
-    """The faults with "works" where the line says it of some ("two work, one won't drain"): it is
-    left out of the faults of one unit."""
-    for i in range(unit["end"], len(tokens) - 1):
-        if tokens[i]["n"] is None or tokens[i + 1]["w"] not in ("work", "works", "working", "run"):
-            continue
-        ends = i + 2 >= len(tokens) or tokens[i + 2]["stop"] > 0 or tokens[i + 2]["w"] in JOINS
-        if ends and WORKS not in faults:
-            told = [t for t in tokens[unit["end"] : i] if t["n"] is not None and t["used"] == ""]
-            return [*faults[0 : len(told)], WORKS, *faults[len(told) :]]
-    return faults
+def _of_every(tokens: list[Token], units: list[Any], field: Field, for_all: list[int]) -> bool:
+    """Whether it is said of all units: "both norvane", or before or after all of them."""
+    name, at = field[0], field[2]
+    last = unit_at(at, units) == len(units) - 1
+    if has_phrase(words_after(tokens, at, 2) + clause_words(tokens, at, 2), ["both", "all"]):
+        return True
+    if len(for_all) > 0 and at > max(for_all):
+        return True
+    if name == "maker" and last and _lone(tokens, at):
+        return True
+    if "cut" in units[0] and ((last and tokens[at]["stop"] > 0) or at < units[0]["cut"]):
+        return True  # members of one count: what is said before or after all of them
+    return bool(at < units[0]["start"] - 6)
 
 
-JOINS = ("and", "but", "fine", "good", "great", "ok", "perfect")
-
-
-def counted(
-    tokens: list[Token], unit: Any, one: dict[str, Any], fields: list[Field]
-) -> list[dict[str, Any]]:
-    """ "two dryers, one no heat, one squeals": a copy each; faults in turn where there are as
-    many."""
+def counted(unit: Any, one: dict[str, Any], fields: list[Field]) -> list[dict[str, Any]]:
+    """ "Two dryers, no heat": a copy each; faults in turn where there are as many."""
     count = unit["count"]
     out: list[dict[str, Any]] = []
     conditions = [f for f in fields if f[0] == "condition"]
-    faults = _with_working(tokens, unit, one["faults"])
-    shares = _in_numbers(tokens, unit, count, len(faults))
-    one = {**one, "faults": faults} if len(shares) > 0 else one
     for k in range(count):
         copy = dict(one)
-        if len(shares) > 0:
-            copy["faults"] = [one["faults"][shares[k]]]
-        elif len(one["faults"]) == count and count > 1:
+        if len(one["faults"]) == count:
             copy["faults"] = [one["faults"][k]]
         if len(conditions) == count:
             copy["condition"] = conditions[k][1]

@@ -167,52 +167,85 @@ def units_of(tokens: list[Token], mentions: list[Mention], tables: dict[str, Any
         one["unit"] = -1
         one["part"] = ""
         one["count"] = _count_before(tokens, one["start"], _most(tokens, one))
-        if one["type"] == "laundry pedestal" and len(units) > 0 and word not in ("a", "an", "plus"):
-            one["part"] = "feature"
-            one["unit"] = len(units) - 1
-            continue
-        if len(units) > 0 and _tool(word, two):
-            one["part"] = "tool"
-            one["unit"] = len(units) - 1
-            continue
-        at = -1
-        family = ""
-        for k in range(len(units)):
-            j = len(units) - 1 - k
-            found = part_family(units[j]["type"], one["type"], tables)
-            if found != "":
-                at = j
-                family = found
-                break
-        fresh = word in ("a", "an", "another", "plus") or two in ("plus", "and a", "also a")
-        fresh = fresh or one["count"] > 1
-        if at >= 0 and family == "same" and fresh and one["type"] == units[at]["type"]:
-            fresh = word == "another" or one["count"] > 1
-        if at >= 0 and not (
-            fresh and word in ("a", "an", "another", "plus") and _other(one, units, at)
-        ):
-            one["part"] = family
-            one["unit"] = at
-            continue
-        whole = len(units) == 1 and is_plain(units[0]["type"], tables)
-        its = word in ("on", "of", "in", "my", "the", "from", "for", "it's", "its")
-        its = its or two in ("it's", "its", "is", "thats", "that's")
-        if whole and its:
-            inside = part_family(one["type"], units[0]["type"], tables)
-            if inside not in ("", "same"):  # "the freezer of my side by side"
-                units[0]["type"] = one["type"]
-                one["part"] = "narrow"
-                one["unit"] = 0
-                continue
-        back = _narrower(units, one, tables)
-        if back >= 0:
-            _narrow(units[back], one, tables)
-            one["part"] = "narrow"
-            one["unit"] = back
-            continue
-        one["unit"] = len(units)
-        units.append(one)
+        if one["count"] == 1 and len(mentions) == 1:
+            one["count"] = _count_after(tokens, one["end"])
+        if len(units) == 0 or not _in_a_unit(tokens, units, one, word, two, tables):
+            one["unit"] = len(units)
+            units.append(one)
     return units
+
+
+def _in_a_unit(
+    tokens: list[Token],
+    units: list[Mention],
+    one: Mention,
+    word: str,
+    two: str,
+    tables: dict[str, Any],
+) -> bool:
+    """Whether a mention belongs to a unit named before: it gets its `part` and `unit`. word, two:
+    the words before it."""
+    one["unit"] = len(units) - 1
+    if one["type"] == "laundry pedestal" and word not in ("a", "an", "plus"):
+        one["part"] = "feature"
+    elif _tool(word, two):
+        one["part"] = "tool"
+    if one["part"] != "" or _part_of_last(units, one, word, two, tables):
+        return True
+    one["unit"] = 0
+    if len(units) == 1 and _of_same_family(tokens, units[0], one, word, tables):
+        one["part"] = "same"
+        return True
+    one["part"] = "narrow"
+    its = word in ("on", "of", "in", "my", "the", "from", "for", "it's", "its")
+    its = its or two in ("it's", "its", "is", "thats", "that's")
+    if len(units) == 1 and is_plain(units[0]["type"], tables) and its:
+        if part_family(one["type"], units[0]["type"], tables) not in ("", "same"):
+            units[0]["type"] = one["type"]  # "the freezer of my side by side"
+            return True
+    back = _narrower(units, one, tables)
+    if back >= 0:
+        _narrow(units[back], one, tables)
+        one["unit"] = back
+        return True
+    one["part"] = ""
+    return False
+
+
+def _part_of_last(
+    units: list[Mention], one: Mention, word: str, two: str, tables: dict[str, Any]
+) -> bool:
+    """Whether it is a part of the last unit that can have one, and nothing says it is another."""
+    for k in range(len(units)):
+        at = len(units) - 1 - k
+        family = part_family(units[at]["type"], one["type"], tables)
+        if family == "":
+            continue
+        again = word in ("a", "an", "another", "plus")
+        fresh = again or two in ("plus", "and a", "also a") or one["count"] > 1
+        if family == "same" and fresh and one["type"] == units[at]["type"]:
+            fresh = word == "another" or one["count"] > 1
+        if fresh and again and _other(one, units, at):
+            return False
+        one["part"] = family
+        one["unit"] = at
+        return True
+    return False
+
+
+def _of_same_family(
+    tokens: list[Token], unit: Mention, one: Mention, word: str, tables: dict[str, Any]
+) -> bool:
+    """ "Side by side, warm up top freezer ok": a second kind of the same family in the same breath
+    is a place in the unit, no unit of its own."""
+    if one["goods"] or unit["goods"] or word in ("", "and", "a", "an", "plus", "&", "with", "or"):
+        return False
+    if one["count"] > 1 or is_plain(unit["type"], tables) or is_plain(one["type"], tables):
+        return False
+    mine = tables["families"].get(unit["type"], [])
+    between = [t["w"] for t in tokens[unit["end"] : one["start"]]]
+    stopped = len([t for t in tokens[unit["end"] : one["start"]] if t["stop"] > 0]) > 0
+    return not stopped and "and" not in between and mine == tables["families"].get(one["type"], [])
 
 
 def _tool(word: str, two: str) -> bool:
@@ -255,6 +288,21 @@ def _narrow(unit: Mention, one: Mention, tables: dict[str, Any]) -> None:
         unit["type"] = WASHER_PAIRS[one["type"]]
 
 
+def _count_after(tokens: list[Token], start: int) -> int:
+    """How many are said behind: "2 of them available", "have three of these"."""
+    for i in range(start, len(tokens) - 2):
+        n = tokens[i]["n"]
+        if n is None or tokens[i]["used"] != "" or tokens[i]["money"] != "" or not 2 <= n <= 12:
+            continue
+        words = [tokens[i + 1]["w"], tokens[i + 2]["w"]]
+        said = words == ["of", "them"] or words == ["of", "these"] or words == ["of", "em"]
+        after = tokens[i + 3]["w"] if i + 3 < len(tokens) and tokens[i + 3]["stop"] == 0 else ""
+        if said and n == int(n) and after in ("", "available", "total", "left", "here", "in"):
+            tokens[i]["used"] = "units"
+            return int(n)
+    return 1
+
+
 def _most(tokens: list[Token], one: Mention) -> int:
     """How many can be meant: twenty where the name is plural, six in "2 dryer"."""
     for i in range(one["start"], one["end"]):
@@ -278,6 +326,9 @@ def _count_before(tokens: list[Token], start: int, most: int) -> int:
             if whole and one["used"] == "" and one["money"] == "":
                 return int(value)
             return 1
+        if one["w"] == "pair" and tokens[i + 1]["w"] == "of" and most == 20:
+            one["n"] = 2.0
+            return 2
         if one["w"] not in COUNT_WORDS:
             return 1
     return 1

@@ -21,6 +21,7 @@ def take_said(
     """Condition, finish, fuel, features, firm, best offer, free, stairs."""
     starts = [one["start"] for one in units]
     n = len(tokens)
+    _mark_looks(tokens, forms, tables)
     i = 0
     while i < n:
         if forms[i] == "" or tokens[i]["used"] in ("type", "tool", "place", "maker"):
@@ -40,6 +41,21 @@ def take_said(
         i += took if took > 0 else 1
 
 
+def _mark_looks(tokens: list[Token], forms: list[str], tables: dict[str, Any]) -> None:
+    """Words of a condition or finish: beside each other ("stainless like new") each is alone."""
+    for i in range(len(tokens)):
+        if forms[i] == "" or tokens[i]["used"] != "":
+            continue
+        end = i + 1
+        while end < len(tokens) and tokens[end]["stop"] == 0 and end < i + 4:
+            end += 1
+        for hit in saying_at(forms, i, end, tables):
+            kinds = [tables["names"][entry[0]][0] for entry in hit[1]]
+            if "condition" in kinds or "finish" in kinds:
+                for j in range(i, hit[0]):
+                    tokens[j]["looks"] = True
+
+
 def _take(
     name: list[Any],
     i: int,
@@ -52,59 +68,76 @@ def _take(
 ) -> bool:
     kind, value = name[0], name[2]
     words = [t for t in tokens[i:end] if t["used"] not in ("", "no", "stairs", "size")]
-    if kind in ("type", "plain", "plain word", "fault", "finding") or len(words) > 0:
+    if kind not in FIELD or len(words) > 0:
         return False
     before = [f for f in forms[max(i - 2, 0) : i] if f != ""] if tokens[i]["stop"] == 0 else []
-    no = (
-        len(before) > 0 and before[-1] in ("not", "no", "without") and forms[i] not in ("not", "no")
-    )
-    alone = _alone(tokens, forms, i, end)
-    if kind == "free":
-        if moment != "offer" or (tokens[i]["w"] == "free" and not says_free(tokens, i)) or no:
-            return False
-        if tokens[i]["w"] in ("nothing", "no") and not alone:
-            return False
-        fields.append(["free", 0.0, i])
-    elif kind == "firm":
-        if no:
-            return False
-        fields.append(["firm", True, i])
-    elif kind == "obo":
-        fields.append(["or_best_offer", True, i])
-    elif kind == "noprice":
-        fields.append(["noprice", True, i])
-    elif kind == "stairs":
-        beyond = [t["w"] for t in tokens[end : end + 2]]
-        if no or "flooded" in beyond or "flood" in beyond:
-            return False
-        before_now = [f for f in fields if f[0] == "stairs"]
-        if len(before_now) > 0:
-            if value == "0":
-                before_now[0][1] = 0.0
-            return _use(tokens, i, end, "stairs")
-        fields.append(["stairs", float(value), i])
-    elif kind == "condition":
-        if no or not (alone or (moment != "offer" and _by_type(tokens, i, end, starts))):
-            return False
-        if moment == "offer" and end - i == 1 and value == "good" and not alone:
-            return False
-        fields.append(["condition", value, i])
-    elif kind in ("untold", "idle"):
-        pass
-    elif kind in ("finish", "fuel"):
-        if no or not _plainly(kind, tokens, forms, i, end, starts):
-            return False
-        fields.append([kind, value, i])
-    elif kind == "feature":
-        if no or (moment == "bench" and end - i == 1):
-            return False
-        fields.append(["features", value, i])
+    no = len(before) > 0 and before[-1] in ("not", "no", "without")
+    no = no and forms[i] not in ("not", "no")
+    if no and kind not in ("obo", "noprice", "untold", "idle"):
+        return False
+    if kind == "stairs":
+        return _take_stairs(value, i, end, tokens, fields)
+    if kind == "free" and (moment != "offer" or not _as_price(tokens, forms, i, end)):
+        return False
+    if kind == "condition" and not _as_condition(value, i, end, tokens, forms, moment, starts):
+        return False
+    if kind in ("finish", "fuel") and not _plainly(kind, tokens, forms, i, end, starts):
+        return False
+    if kind == "feature" and moment == "bench" and end - i == 1:
+        return False
+    if FIELD[kind] != "":
+        said = 0.0 if kind == "free" else True if kind in ("firm", "obo", "noprice") else value
+        fields.append([FIELD[kind], said, i])
+    if kind == "feature":
         for j in range(i, end):
             tokens[j]["soft"] = True
         return True
-    else:
-        return False
     return _use(tokens, i, end, kind)
+
+
+# Kinds of sayings that are fields, and the field of each; "" for those that say nothing.
+FIELD = {
+    "free": "free", "firm": "firm", "obo": "or_best_offer", "noprice": "noprice",
+    "stairs": "stairs", "condition": "condition", "untold": "", "idle": "", "finish": "finish",
+    "fuel": "fuel", "feature": "features",
+}  # fmt: skip
+
+
+def _take_stairs(value: str, i: int, end: int, tokens: list[Token], fields: list[Field]) -> bool:
+    """Floors to carry; "no stairs" behind them takes them back."""
+    beyond = [t["w"] for t in tokens[end : end + 2]]
+    if "flooded" in beyond or "flood" in beyond:
+        return False
+    before_now = [f for f in fields if f[0] == "stairs"]
+    if len(before_now) > 0 and value == "0":
+        before_now[0][1] = 0.0
+    elif len(before_now) == 0:
+        fields.append(["stairs", float(value), i])
+    return _use(tokens, i, end, "stairs")
+
+
+def _as_price(tokens: list[Token], forms: list[str], i: int, end: int) -> bool:
+    """Whether "free" and the like say a price here."""
+    if tokens[i]["w"] == "free":
+        return says_free(tokens, i)
+    return tokens[i]["w"] not in ("nothing", "no") or _alone(tokens, forms, i, end)
+
+
+def _as_condition(
+    value: str,
+    i: int,
+    end: int,
+    tokens: list[Token],
+    forms: list[str],
+    moment: str,
+    starts: list[int],
+) -> bool:
+    """Whether it tells of the whole unit: alone between stops, or by its name where it is sold."""
+    alone = _alone(tokens, forms, i, end)
+    leads = end < len(tokens) and tokens[end]["stop"] == 0 and "looks" in tokens[end]
+    if moment == "offer" and end - i == 1 and value == "good" and leads:
+        return False
+    return alone or (moment != "offer" and _by_type(tokens, i, end, starts))
 
 
 def _use(tokens: list[Token], i: int, end: int, what: str) -> bool:
@@ -118,16 +151,21 @@ def _alone(tokens: list[Token], forms: list[str], i: int, end: int) -> bool:
     j = i
     while j > 0 and tokens[j]["stop"] == 0:
         j -= 1
-        if forms[j] != "" and tokens[j]["used"] == "" and tokens[j]["w"] not in BESIDE:
+        if _counts(tokens[j], forms[j]):
             return False
         if tokens[j]["used"] == "part":
             return False
     j = end
     while j < len(tokens) and tokens[j]["stop"] == 0:
-        if forms[j] != "" and tokens[j]["used"] == "" and tokens[j]["w"] not in BESIDE:
+        if _counts(tokens[j], forms[j]):
             return False
         j += 1
     return True
+
+
+def _counts(one: Token, form: str) -> bool:
+    looks = "looks" in one or (one["n"] is not None and one["ask"])
+    return form != "" and one["used"] == "" and one["w"] not in BESIDE and not looks
 
 
 BESIDE = (
@@ -161,6 +199,8 @@ def _plainly(
         after["used"] in ("type", "maker") or after["w"] in ("color", "finish")
     ):
         return kind != "fuel" or end in starts
+    if kind == "fuel" and after is not None and after["w"] in ("one", "model", "type", "version"):
+        return True
     before = tokens[i - 1] if i > 0 and tokens[i]["stop"] == 0 else None
     if before is None or before["used"] in ("", "fault", "finding"):
         return False

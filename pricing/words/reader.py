@@ -16,10 +16,16 @@ from pricing.words.diagnosis import read_troubles
 from pricing.words.gist import asks, gathered, left_over
 from pricing.words.kinds import mentions_of, units_of
 from pricing.words.looks import take_said
-from pricing.words.mending import mend_typos
+from pricing.words.members import told_apart
+from pricing.words.mending import known, mend_typos
 from pricing.words.prices import take_money
 from pricing.words.sayings import plain_words, ready
-from pricing.words.second_thoughts import with_last_kind, with_last_number, without_asides
+from pricing.words.second_thoughts import (
+    with_last_kind,
+    with_last_number,
+    with_last_word,
+    without_asides,
+)
 from pricing.words.tokens import Token, tokens_of
 
 # What has been read as something else is no part of a fault.
@@ -45,9 +51,10 @@ def read(
     {…}, "faults": {…}} of the record and the settings; year_now: the year of the answer."""
     ready(tables)
     tokens = with_last_number(without_asides(tokens_of(text, own.get("mark", "."))))
+    tokens = with_last_word(tokens)
     read_as = mend_typos(tokens, tables, own)
     forms = plain_words([one["w"] for one in tokens], tables)
-    _codes_told(tokens, forms)
+    _codes_told(tokens, forms, tables)
     fields: list[Field] = []
     _serials(tokens)
     take_numbers(tokens, tables["numbers"], moment, fields)
@@ -55,9 +62,10 @@ def read(
     mentions = with_last_kind(tokens, mentions_of(tokens, forms, tables, own))
     units = units_of(tokens, mentions, tables)
     units = pair_up(tokens, units, mentions)
+    mark_mentions(tokens, mentions)
+    units = told_apart(tokens, forms, units)
     _smoke_free(tokens)
     _fine_parts(tokens)
-    mark_mentions(tokens, mentions)
     take_makers(tokens, units, fields, tables, own)
     take_own_features(tokens, fields, own)
     take_place(tokens, fields, tables)
@@ -72,6 +80,9 @@ def read(
         if tokens[i]["used"] in GONE:
             forms[i] = ""
     read_troubles(tokens, forms, parts, heard_units, moment, tables, own)
+    for i in range(len(tokens)):
+        if "code" in tokens[i] and tokens[i]["used"] == "fault":
+            fields.append(["code", tokens[i]["code"], i])
     tags = tags_of(tokens, forms, parts, heard_units, tables)
     heavy = [field for field in fields if field[0] == "weight" and field[1] >= 75]
     if len(heavy) > 0 and "weight" not in tags:
@@ -174,11 +185,39 @@ def any_digit(word: str) -> bool:
     return len([c for c in word if c in "0123456789"]) > 0
 
 
-def _codes_told(tokens: list[Token], forms: list[str]) -> None:
+SHOWS = ("code", "reads", "shows", "showing", "flashes", "flashing", "displays", "displaying",
+         "blinking", "blinks", "throws", "throwing", "error", "pops")  # fmt: skip
+
+
+def _shown_code(tokens: list[Token], i: int, tables: dict[str, Any]) -> bool:
+    """ "Reads AF on the display", "code LE": a few letters that are no word."""
+    one = tokens[i]
+    plate = i > 1 and tokens[i - 2]["w"] in ("nameplate", "plate", "tag", "sticker", "label")
+    shown = one["stop"] == 0 and tokens[i - 1]["w"] in SHOWS
+    if plate or not shown or one["w"][0] == "r" or len(one["w"]) > 4:
+        return False
+    typed = one["t"].isupper() or tokens[i - 1]["w"] in ("code", "error")
+    return typed and not known(one["w"], tables) and one["n"] is None and len(one["w"]) > 1
+
+
+def _as_code(tokens: list[Token], forms: list[str], i: int) -> None:
+    """The code reads as "error code", and is kept as it was told."""
+    tokens[i]["code"] = tokens[i]["t"].upper()
+    if i > 0 and tokens[i - 1]["w"] in SHOWS and tokens[i - 1]["w"] not in ("code", "error"):
+        tokens[i - 1]["used"] = "no"
+    for one in tokens[i + 1 : i + 4]:
+        if one["w"] in ("display", "screen", "panel", "readout"):
+            one["used"] = "no"
+    tokens[i]["w"] = "error code"
+    forms[i] = "error cod"
+
+
+def _codes_told(tokens: list[Token], forms: list[str], tables: dict[str, Any]) -> None:
     """A code such as E21, F7, i30 reads as the words "error code"."""
     for i in range(len(tokens)):
         word = tokens[i]["w"]
         if tokens[i]["n"] is None and 2 <= len(word) <= 4 and word[0] in "efiuld":
             if word[len(word) - 1] in "0123456789" and word[1:2] in "0123456789er":
-                tokens[i]["w"] = "error code"
-                forms[i] = "error cod"
+                _as_code(tokens, forms, i)
+        elif i > 0 and _shown_code(tokens, i, tables):
+            _as_code(tokens, forms, i)

@@ -19,7 +19,9 @@ TAKES_BACK = (
     "no wait sorry", "no sorry i mean", "sorry i mean", "sorry i meant", "no i mean", "no i meant",
     "wait no its", "wait no it's", "no wait its", "no wait it's", "no make that", "wait make that",
     "scratch that", "correction", "wait no", "no wait", "no sorry", "sorry no", "sorry its",
-    "sorry it's", "actually no", "no actually", "make that", "i mean", "i meant", "oops", "my bad",
+    "sorry it's", "actually no", "no actually", "actually make it", "actually make that",
+    "no make it", "make it", "make that", "i mean", "i meant", "or rather", "oops sorry", "oops",
+    "my bad", "my mistake", "actually", "rather", "sorry",
 )  # fmt: skip
 BETWEEN = ("a", "an", "the", "its", "it's", "it", "is", "about", "like", "more", "uh", "um")
 
@@ -50,7 +52,10 @@ def without_asides(tokens: list[Token]) -> list[Token]:
 
 def phrase_at(tokens: list[Token], i: int, phrases: Any) -> int:
     """How many tokens from i make one of the phrases; 0 for none."""
+    first = tokens[i]["w"]
     for phrase in phrases:
+        if not phrase.startswith(first):
+            continue
         words = phrase.split(" ")
         if i + len(words) > len(tokens):
             continue
@@ -87,6 +92,61 @@ def with_last_number(tokens: list[Token]) -> list[Token]:
         out.append(tokens[i])
         i += 1
     return out
+
+
+# Words of which one takes the place of another: fuels, and where the lid or door is.
+OTHERWISE = (("gas", "propane", "electric", "elec"), ("top", "front"))
+
+
+def with_last_word(tokens: list[Token]) -> list[Token]:
+    """The line without a fuel or a side that the next words put right.
+
+    >>> from pricing.words.tokens import tokens_of
+    >>> [t["w"] for t in with_last_word(tokens_of("electric dryer, sorry gas, no heat"))]
+    ['gas', 'dryer', 'no', 'heat']
+    """
+    out: list[Token] = []
+    i = 0
+    while i < len(tokens):
+        size = phrase_at(tokens, i, TAKES_BACK)
+        if size == 0 and tokens[i]["w"] == "no" and tokens[i]["stop"] > 0:
+            size = 1
+        after = i + size
+        while size > 0 and after < len(tokens) - 1 and tokens[after]["w"] in BETWEEN:
+            after += 1
+        at = _said_before(out, tokens, after) if size > 0 and after < len(tokens) else -1
+        if at < 0:
+            out.append(tokens[i])
+            i += 1
+            continue
+        out[at]["w"] = tokens[after]["w"]
+        out[at]["t"] = tokens[after]["t"]
+        i = after + 1
+        if i < len(tokens) and tokens[i]["w"] in ("one", "load", "loader", "model", "version"):
+            i += 1
+        if i < len(tokens) and tokens[i]["stop"] == 0:
+            tokens[i]["stop"] = 1
+    return out
+
+
+GOES_ON = ("one", "not", "so", "but", "and", "load", "loader")
+
+
+def _said_before(said: list[Token], tokens: list[Token], i: int) -> int:
+    """Where the word stands that tokens[i] takes the place of; -1 for none. A whole name
+    ("sorry gas dryer") is put right as a name."""
+    ends = i + 1 >= len(tokens) or tokens[i + 1]["stop"] > 0
+    goes_on = not ends and tokens[i + 1]["w"] in GOES_ON
+    if not (ends or goes_on):
+        return -1
+    for group in OTHERWISE:
+        if tokens[i]["w"] not in group:
+            continue
+        for back in range(min(len(said), 9)):
+            at = len(said) - 1 - back
+            if said[at]["w"] in group and said[at]["w"] != tokens[i]["w"]:
+                return at
+    return -1
 
 
 def _first_number(said: list[Token]) -> int:

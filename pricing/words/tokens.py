@@ -336,6 +336,9 @@ def _numbers_in_words(raw: list[Token]) -> list[Token]:
                 value, size = (0.5, 2) if raw[i + 2]["w"] in ("hour", "mile") else (None, 0)
             elif raw[i]["w"] == "half" and after == "hour":
                 value, size = 0.5, 1
+            elif raw[i]["w"] == "a" and after in ("hundred", "thousand"):
+                value, size = _spelled(raw, i + 1)
+                size = size + 1
         if size > 0 and value is not None and _and_a_half(raw, i + size):
             # "an hour and a half", "hour and a half"
             raw[i + size + 1]["gone"] = True
@@ -388,8 +391,8 @@ def _spelled(raw: list[Token], i: int) -> tuple[float | None, int]:
         elif w == "hundred" and last in ("", "ones", "tens") and raw[j]["n"] is None:
             part = (part if part > 0 else 1.0) * 100
             last = "hundred"
-        elif w == "thousand" and last != "":
-            total += part * 1000
+        elif w == "thousand" and (last != "" or j == 0 or raw[j - 1]["w"] == "a"):
+            total += (part if part > 0 else 1.0) * 1000
             part = 0.0
             last = "hundred"
         elif w == "couple" and last == "":

@@ -119,7 +119,8 @@ def faults_said(
                 best = best_fault(hit[1], unit, tables)
                 if len(best) > 0:
                     words = len([f for f in forms[i : hit[0]] if f != ""])
-                    no = words <= 2 and forms[i] not in DENY and denied(forms, i, start)
+                    most = 4 if best[0] == "danger" else 2
+                    no = words <= most and forms[i] not in DENY and denied(forms, i, start)
                     found.append([i, hit[0], best[0], best[1], words, no])
                     took = hit[0] - i
                     break
@@ -159,15 +160,22 @@ def sign_of(
 ) -> list[Any]:
     """The first sign that fits: [family, name, number of groups]; [] for none. `names`: only these
     (or all where it is empty)."""
-    for row in tables["signs"]:
+    for row in _signs_of(families, tables):
         name = tables["names"][row[0]]
-        if name[1] not in families or (len(names) > 0 and name[2] not in names):
+        if len(names) > 0 and name[2] not in names:
             continue
-        if not fits_unit(name, row[3], unit):
-            continue
-        if sign_fits(text, row[1], row[2]):
+        if sign_fits(text, row[1], row[2]) and fits_unit(name, row[3], unit):
             return [name[1], name[2], len(row[1])]
     return []
+
+
+def _signs_of(families: list[str], tables: dict[str, Any]) -> list[Any]:
+    """The signs of some families, gathered when first needed."""
+    by: dict[str, list[Any]] = tables.setdefault("signs_of", {})
+    key = "|".join(families)
+    if key not in by:
+        by[key] = [row for row in tables["signs"] if tables["names"][row[0]][1] in families]
+    return by[key]
 
 
 STRONG_ANY = ["trips the breaker", "quit after a storm or surge", "a repairer gave up",
@@ -198,6 +206,10 @@ def text_of(tokens: list[Token], forms: list[str], start: int, end: int, skip: l
     return text
 
 
+# Words between a denial and what it denies: "no smell of gas".
+NO_MORE = ("any", "sign", "signs", "smell", "smells", "odor", "of", "a", "trace", "hint", "like")
+
+
 def without_denied(text: str) -> str:
     """Two words after "no" or "without" taken out: "no mold" and "no gas smell" are none."""
     words = text.strip().split(" ")
@@ -206,6 +218,8 @@ def without_denied(text: str) -> str:
     for word in words:
         if word in ("no", "without", "never", "not", "zero"):
             skip = 2
+            continue
+        if skip == 2 and word in NO_MORE:
             continue
         if word in ("but", "and", "just", "only"):
             skip = 0
@@ -227,26 +241,14 @@ def read_part(
     """The faults of one part of a line: {names: [[family, name], …], spans: [[from, to], …], weak:
     whether only a weak name (broken, works, dented) was seen}."""
     text = text_of(tokens, forms, start, end, NOT_SIGNS)
-    whole = text_of(tokens, forms, start, end, ["their_price", "miles", "age", "place"])
-    found: list[Any] = []
-    spans: list[Any] = []
     # "stove works, fridge doesn't": nothing but the kind and a negation
     rest = [forms[k] for k in range(start, end) if forms[k] != "" and "part" not in tokens[k]]
     if len(rest) == 1 and rest[0] == "not":
         return {"names": [["any", UNTOLD]], "spans": [[start, end]], "weak": True}
     said = faults_said(forms, start, end, unit, tables)
-    for hit in said:
-        if hit[5]:
-            spans.append([hit[0], hit[1]])
-    for hit in said:
-        if hit[2] == "danger" and not hit[5]:
-            found.append([hit[2], hit[3]])
-            spans.append([hit[0], hit[1]])
-    if len(found) == 0:
-        sign = sign_of(without_denied(whole), ["danger"], [], unit, tables)
-        if len(sign) > 0:
-            found.append([sign[0], sign[1]])
-            spans.append([start, end])
+    spans: list[Any] = [[hit[0], hit[1]] for hit in said if hit[5]]
+    whole = text_of(tokens, forms, start, end, ["their_price", "miles", "age", "place"])
+    found = _dangers_in(said, whole, spans, [start, end], unit, tables)
     told = [h for h in said if h[3] == UNTOLD and not h[5]]
     if len(told) == 1 and len(found) == 0 and _covers(forms, tokens, start, end, told[0]):
         return {"names": [[told[0][2], UNTOLD]], "spans": [[start, end]], "weak": True}
@@ -257,28 +259,63 @@ def read_part(
             if hit[3] not in WEAK and hit[4] > 2 and not hit[5] and hit[2] != "danger":
                 names = [[hit[2], hit[3]]] if hit[3] in TOGETHER else names
         return {"names": names, "spans": [[start, end]], "weak": False}
-    strong = [h for h in said if h[2] != "danger" and h[3] not in WEAK and not h[5]]
-    longest = 0
-    for hit in strong:
-        longest = hit[4] if hit[4] > longest else longest
-    sign = []
-    if longest < 2 and len([h for h in said if h[5]]) == 0:
-        sign = sign_of(text, ["any"], STRONG_ANY, unit, tables)
-        if len(sign) == 0:
-            sign = sign_of(text, unit["families"], [], unit, tables)
-    if len(sign) > 0 and (longest == 0 or sign[2] > 1):
-        if len(found) == 0 or sign[0] != "any":
-            if len(found) == 0:
-                found.append([sign[0], sign[1]])
-                spans.append([start, end])
-    else:
-        for hit in strong:
-            if [hit[2], hit[3]] not in found:
-                found.append([hit[2], hit[3]])
-            spans.append([hit[0], hit[1]])
+    _add_plain(said, found, spans, text, [start, end], unit, tables)
     weak = len(found) == 0
     _add_weak(said, found, spans, text, [start, end], unit, tables)
     return {"names": found, "spans": spans, "weak": weak}
+
+
+def _dangers_in(
+    said: list[Any],
+    whole: str,
+    spans: list[Any],
+    part: list[int],
+    unit: dict[str, Any],
+    tables: dict[str, Any],
+) -> list[Any]:
+    """The dangers of a part: by sayings, or by a sign in all of its words."""
+    found: list[Any] = []
+    for hit in said:
+        if hit[2] == "danger" and not hit[5]:
+            found.append([hit[2], hit[3]])
+            spans.append([hit[0], hit[1]])
+    if len(found) == 0:
+        sign = sign_of(without_denied(whole), ["danger"], [], unit, tables)
+        if len(sign) > 0:
+            found.append([sign[0], sign[1]])
+            spans.append(part)
+    return found
+
+
+def _plain_sign(text: str, unit: dict[str, Any], tables: dict[str, Any]) -> list[Any]:
+    sign = sign_of(text, ["any"], STRONG_ANY, unit, tables)
+    return sign if len(sign) > 0 else sign_of(text, unit["families"], [], unit, tables)
+
+
+def _add_plain(
+    said: list[Any],
+    found: list[Any],
+    spans: list[Any],
+    text: str,
+    part: list[int],
+    unit: dict[str, Any],
+    tables: dict[str, Any],
+) -> None:
+    """The faults of a part: by a sign where the sayings are short, else by the sayings."""
+    strong = [h for h in said if h[2] != "danger" and h[3] not in WEAK and not h[5]]
+    longest = max([0, *[hit[4] for hit in strong]])
+    sign: list[Any] = []
+    if longest < 2 and len([h for h in said if h[5]]) == 0:
+        sign = _plain_sign(text, unit, tables)
+    if len(sign) > 0 and (longest == 0 or sign[2] > 1):
+        if len(found) == 0:
+            found.append([sign[0], sign[1]])
+            spans.append(part)
+        return
+    for hit in strong:
+        if [hit[2], hit[3]] not in found:
+            found.append([hit[2], hit[3]])
+        spans.append([hit[0], hit[1]])
 
 
 def _add_weak(

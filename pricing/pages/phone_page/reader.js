@@ -350,6 +350,11 @@ const tokens_words = (() => {
             } else {
               if (((raw[i]["w"] === "half") && (after === "hour"))) {
                 [value, size] = [0.5, 1];
+              } else {
+                if (((raw[i]["w"] === "a") && (py.has(after, ["hundred", "thousand"])))) {
+                  [value, size] = _spelled(raw, py.add(i, 1));
+                  size = py.add(size, 1);
+                }
               }
             }
           }
@@ -415,8 +420,8 @@ const tokens_words = (() => {
               part = (((part > 0) ? part : 1.0) * 100);
               last = "hundred";
             } else {
-              if (((w === "thousand") && (last !== ""))) {
-                total = py.more(total, (part * 1000));
+              if (((w === "thousand") && ((last !== "") || (j === 0) || (raw[(j - 1)]["w"] === "a")))) {
+                total = py.more(total, (((part > 0) ? part : 1.0) * 1000));
                 part = 0.0;
                 last = "hundred";
               } else {
@@ -888,6 +893,9 @@ const amounts_words = (() => {
         }
         continue;
       }
+      if (py.truth(_two_figures(tokens, i, year_now))) {
+        value = py.add(2000, value);
+      }
       if ((!(1930 <= value && value <= year_now) || (!py.eq(value, py.int(value))) || py.truth(py.get(one, "spelled", false)))) {
         continue;
       }
@@ -905,12 +913,23 @@ const amounts_words = (() => {
       }
       found.push(["made", [value], i]);
       for (word of tokens.slice(py.max((i - 2), 0), i)) {
-        if (((py.has(word["w"], ["made", "built", "year", "from"])) && (word["used"] === ""))) {
+        if (((py.has(word["w"], ["made", "built", "year", "from", "bought"])) && (word["used"] === ""))) {
           word["used"] = "made";
         }
       }
     }
   }
+  function _two_figures(tokens, i, year_now) {
+    let before, lead, text;
+    text = tokens[i]["t"];
+    if (((py.len(text) !== 2) || !(2000 <= py.add(2000, tokens[i]["n"]) && py.add(2000, tokens[i]["n"]) <= year_now))) {
+      return false;
+    }
+    before = clause_words(tokens, i, 2);
+    lead = ((py.len(before) > 0) && (py.has(before[before.length - 1], YEAR_BEFORE)));
+    return (py.truth(lead) && (py.truth(text.startsWith("0")) || py.truth(has_phrase(before, ["made in", "built in", "model"]))));
+  }
+  const YEAR_BEFORE = ["from", "an", "a", "in", "year", "of", "circa", "since", "model", "like", "about"];
   function _joins(tokens, i) {
     return ((i > 1) && (py.has(tokens[(i - 1)]["w"], ["or", "-", "to", "and", "/"])) && py.truth(py.truth((tokens[(i - 2)]["used"] === "made"))));
   }
@@ -941,9 +960,10 @@ const amounts_words = (() => {
     }
     return false;
   }
-  const ASKED = "lowered to|dropped to|reduced to|listed|asking|up at|up for|ad says|ad is|listing|list at|posted at|have it at|had it at|priced|it at";
+  const ASKED = "lowered to|dropped to|reduced to|down to|listed|asking|up at|up for|ad says|ad is|listing|list at|posted at|have it at|had it at|priced|it at|i'm at|im at|we're at|were at|sitting at|up on marketplace for|started at";
   const OFFERED = "offered|offers|offer|offering|bid|bids|bidding|give me|gives me|give|would you do|will you take|you take|buyer at|he'll do|she'll do|says he has|says|willing to pay|pay me|will pay|come down to|lowballed|counter|countered|do|at";
   const MINE = "thinking|my guess|guess|guessing|figure|figuring|i say|i think|maybe|hoping|worth|think|i'd say|want|hope|about|around|aiming";
+  const SPENT = ["spent", "in it for", "into it for", "put in", "already in", "got in it", "sunk", "out of pocket", "in for", "already put", "i'm out", "im out", "dropped"];
   const CURRENCY = ["bucks", "dollars", "dollar", "buck", "quid", "euros", "euro", "eur", "usd", "gbp"];
   function money_role(tokens, i, moment) {
     let after, before, near, theirs, w;
@@ -956,11 +976,14 @@ const amounts_words = (() => {
     if ((py.truth(has_phrase(before.slice(-4), ["parts", "part"])) && !py.truth(has_phrase(before, ["parts guy"])))) {
       return "parts";
     }
-    if (py.truth(begins_with(after, ["in it", "into it", "already", "spent", "in so far"]))) {
+    if (py.truth(begins_with(after, ["in it", "into it", "already", "spent", "in so far", "so far", "sunk"]))) {
       return "spent_money";
     }
-    if (py.truth(has_phrase(near, ["spent", "in it for", "into it for"]))) {
+    if ((py.truth(has_phrase(near, SPENT)) && !py.truth(has_phrase(near, ["haven't", "havent", "not spent"])))) {
       return "spent_money";
+    }
+    if (((moment === "bench") && py.truth(gets_part(before)))) {
+      return "parts";
     }
     if (py.truth(_new_price(before, after))) {
       return "no";
@@ -986,6 +1009,13 @@ const amounts_words = (() => {
     }
     return "their_price";
   }
+  const GETS = ["new", "ordered", "used", "another", "need", "needs", "bought", "replacement"];
+  const WHOLE = ["one", "ones", "unit", "washer", "dryer", "fridge", "range", "dishwasher", "machine"];
+  function gets_part(before) {
+    let gets, word;
+    gets = before.slice(-3, -1).filter((word) => (py.has(word, GETS))).map((word) => (word));
+    return ((py.len(gets) > 0) && py.truth(py.isalpha(before[before.length - 1])) && (!py.has(before[before.length - 1], WHOLE)));
+  }
   function _new_price(before, after) {
     if (py.truth(begins_with(after, ["new", "brand new", "when new", "retail", "new in"]))) {
       return true;
@@ -995,11 +1025,20 @@ const amounts_words = (() => {
     }
     return has_phrase(before, ["they run", "cost me", "would cost", "told it would"]);
   }
+  const OFFERED_AFTER = ["offered", "bid", "cash", "is all", "and picks", "if i"];
+  const LISTED_AFTER = ["listed", "obo listed", "is my ask", "is the ask", "on the ad", "firm listed"];
+  const GUESS_AFTER = ["too much", "too high", "too low", "too little", "fair", "reasonable", "right", "a fair price", "about right", "sound right", "seems right", "enough"];
   function _sale_role(before, after, tokens, i) {
     let near;
     near = before.slice(-3);
-    if (py.truth(begins_with(after, ["offered", "bid", "offer", "cash", "is all", "and picks", "if i"]))) {
+    if (py.truth(begins_with(after, [...OFFERED_AFTER, "offer"]))) {
       return "offered";
+    }
+    if (py.truth(begins_with(after, LISTED_AFTER))) {
+      return "asked_now";
+    }
+    if (py.truth(begins_with(after, GUESS_AFTER))) {
+      return "mine";
     }
     if ((py.truth(has_phrase(before, ["listed", "asking"])) && !py.truth(has_phrase(near, ["offered", "bid"])))) {
       return "asked_now";
@@ -1028,7 +1067,7 @@ const amounts_words = (() => {
     after = (((py.add(i, 1) < py.len(tokens)) && (tokens[py.add(i, 1)]["stop"] === 0)) ? tokens[py.add(i, 1)]["w"] : "");
     return ((!py.has(before, FREE_NOT)) && (!py.has(after, FREE_OTHER)));
   }
-  return { PAID_NEW, FOR_ALL, FOR_EACH, clause_words, words_after, take_numbers, WANTED, STORED, DECADES, NOT_OF_IT, take_years, has_phrase, begins_with, ASKED, OFFERED, MINE, CURRENCY, money_role, FREE_NOT, FREE_OTHER, says_free };
+  return { PAID_NEW, FOR_ALL, FOR_EACH, clause_words, words_after, take_numbers, WANTED, STORED, DECADES, NOT_OF_IT, take_years, YEAR_BEFORE, has_phrase, begins_with, ASKED, OFFERED, MINE, SPENT, CURRENCY, money_role, GETS, WHOLE, gets_part, OFFERED_AFTER, LISTED_AFTER, GUESS_AFTER, FREE_NOT, FREE_OTHER, says_free };
 })();
 const mending_words = (() => {
   const { near_word, stem } = sayings_words;
@@ -1224,7 +1263,7 @@ const kinds_words = (() => {
   }
   const AS_TOOL = py.split("with using via by for under", " ");
   function units_of(tokens, mentions, tables) {
-    let at, back, before, family, found, fresh, inside, its, j, k, one, two, units, whole, word;
+    let before, one, two, units, word;
     units = [];
     for (one of py.each(mentions)) {
       before = ((one["start"] > 0) ? tokens[(one["start"] - 1)] : null);
@@ -1233,60 +1272,86 @@ const kinds_words = (() => {
       one["unit"] = -1;
       one["part"] = "";
       one["count"] = _count_before(tokens, one["start"], _most(tokens, one));
-      if (((one["type"] === "laundry pedestal") && (py.len(units) > 0) && (!py.has(word, ["a", "an", "plus"])))) {
-        one["part"] = "feature";
-        one["unit"] = (py.len(units) - 1);
-        continue;
+      if (((one["count"] === 1) && (py.len(mentions) === 1))) {
+        one["count"] = _count_after(tokens, one["end"]);
       }
-      if (((py.len(units) > 0) && py.truth(_tool(word, two)))) {
-        one["part"] = "tool";
-        one["unit"] = (py.len(units) - 1);
-        continue;
+      if (((py.len(units) === 0) || !py.truth(_in_a_unit(tokens, units, one, word, two, tables)))) {
+        one["unit"] = py.len(units);
+        units.push(one);
       }
-      at = -1;
-      family = "";
-      for (k of py.range(py.len(units))) {
-        j = ((py.len(units) - 1) - k);
-        found = part_family(units[j]["type"], one["type"], tables);
-        if ((found !== "")) {
-          at = j;
-          family = found;
-          break;
-        }
-      }
-      fresh = ((py.has(word, ["a", "an", "another", "plus"])) ? (py.has(word, ["a", "an", "another", "plus"])) : (py.has(two, ["plus", "and a", "also a"])));
-      fresh = (py.truth(fresh) ? fresh : (one["count"] > 1));
-      if (((at >= 0) && (family === "same") && py.truth(fresh) && (py.eq(one["type"], units[at]["type"])))) {
-        fresh = ((word === "another") ? (word === "another") : (one["count"] > 1));
-      }
-      if (((at >= 0) && !(py.truth(fresh) && (py.has(word, ["a", "an", "another", "plus"])) && py.truth(_other(one, units, at))))) {
-        one["part"] = family;
-        one["unit"] = at;
-        continue;
-      }
-      whole = ((py.len(units) === 1) && py.truth(is_plain(units[0]["type"], tables)));
-      its = (py.has(word, ["on", "of", "in", "my", "the", "from", "for", "it's", "its"]));
-      its = (py.truth(its) ? its : (py.has(two, ["it's", "its", "is", "thats", "that's"])));
-      if ((py.truth(whole) && py.truth(its))) {
-        inside = part_family(one["type"], units[0]["type"], tables);
-        if ((!py.has(inside, ["", "same"]))) {
-          units[0]["type"] = one["type"];
-          one["part"] = "narrow";
-          one["unit"] = 0;
-          continue;
-        }
-      }
-      back = _narrower(units, one, tables);
-      if ((back >= 0)) {
-        _narrow(units[back], one, tables);
-        one["part"] = "narrow";
-        one["unit"] = back;
-        continue;
-      }
-      one["unit"] = py.len(units);
-      units.push(one);
     }
     return units;
+  }
+  function _in_a_unit(tokens, units, one, word, two, tables) {
+    let back, its;
+    one["unit"] = (py.len(units) - 1);
+    if (((one["type"] === "laundry pedestal") && (!py.has(word, ["a", "an", "plus"])))) {
+      one["part"] = "feature";
+    } else {
+      if (py.truth(_tool(word, two))) {
+        one["part"] = "tool";
+      }
+    }
+    if (((one["part"] !== "") || py.truth(_part_of_last(units, one, word, two, tables)))) {
+      return true;
+    }
+    one["unit"] = 0;
+    if (((py.len(units) === 1) && py.truth(_of_same_family(tokens, units[0], one, word, tables)))) {
+      one["part"] = "same";
+      return true;
+    }
+    one["part"] = "narrow";
+    its = (py.has(word, ["on", "of", "in", "my", "the", "from", "for", "it's", "its"]));
+    its = (py.truth(its) ? its : (py.has(two, ["it's", "its", "is", "thats", "that's"])));
+    if (((py.len(units) === 1) && py.truth(is_plain(units[0]["type"], tables)) && py.truth(its))) {
+      if ((!py.has(part_family(one["type"], units[0]["type"], tables), ["", "same"]))) {
+        units[0]["type"] = one["type"];
+        return true;
+      }
+    }
+    back = _narrower(units, one, tables);
+    if ((back >= 0)) {
+      _narrow(units[back], one, tables);
+      one["unit"] = back;
+      return true;
+    }
+    one["part"] = "";
+    return false;
+  }
+  function _part_of_last(units, one, word, two, tables) {
+    let again, at, family, fresh, k;
+    for (k of py.range(py.len(units))) {
+      at = ((py.len(units) - 1) - k);
+      family = part_family(units[at]["type"], one["type"], tables);
+      if ((family === "")) {
+        continue;
+      }
+      again = (py.has(word, ["a", "an", "another", "plus"]));
+      fresh = (py.truth(again) || (py.has(two, ["plus", "and a", "also a"])) || (one["count"] > 1));
+      if (((family === "same") && py.truth(fresh) && (py.eq(one["type"], units[at]["type"])))) {
+        fresh = ((word === "another") ? (word === "another") : (one["count"] > 1));
+      }
+      if ((py.truth(fresh) && py.truth(again) && py.truth(_other(one, units, at)))) {
+        return false;
+      }
+      one["part"] = family;
+      one["unit"] = at;
+      return true;
+    }
+    return false;
+  }
+  function _of_same_family(tokens, unit, one, word, tables) {
+    let between, mine, stopped, t;
+    if ((py.truth(one["goods"]) || py.truth(unit["goods"]) || (py.has(word, ["", "and", "a", "an", "plus", "&", "with", "or"])))) {
+      return false;
+    }
+    if (((one["count"] > 1) || py.truth(is_plain(unit["type"], tables)) || py.truth(is_plain(one["type"], tables)))) {
+      return false;
+    }
+    mine = py.get(tables["families"], unit["type"], []);
+    between = tokens.slice(unit["end"], one["start"]).map((t) => (t["w"]));
+    stopped = (py.len(tokens.slice(unit["end"], one["start"]).filter((t) => (t["stop"] > 0)).map((t) => (t))) > 0);
+    return (!py.truth(stopped) && (!py.has("and", between)) && (py.eq(mine, py.get(tables["families"], one["type"], []))));
   }
   function _tool(word, two) {
     return ((py.has(word, AS_TOOL)) || (py.has(two, AS_TOOL)) || (py.has(word, ["fits", "fit"])) || (py.has(two, ["fits", "fit"])));
@@ -1323,6 +1388,23 @@ const kinds_words = (() => {
       unit["type"] = WASHER_PAIRS[one["type"]];
     }
   }
+  function _count_after(tokens, start) {
+    let after, i, n, said, words;
+    for (i of py.range(start, (py.len(tokens) - 2))) {
+      n = tokens[i]["n"];
+      if (((py.nil(n)) || (tokens[i]["used"] !== "") || (tokens[i]["money"] !== "") || !(2 <= n && n <= 12))) {
+        continue;
+      }
+      words = [tokens[py.add(i, 1)]["w"], tokens[py.add(i, 2)]["w"]];
+      said = ((py.eq(words, ["of", "them"])) || (py.eq(words, ["of", "these"])) || (py.eq(words, ["of", "em"])));
+      after = (((py.add(i, 3) < py.len(tokens)) && (tokens[py.add(i, 3)]["stop"] === 0)) ? tokens[py.add(i, 3)]["w"] : "");
+      if ((py.truth(said) && (py.eq(n, py.int(n))) && (py.has(after, ["", "available", "total", "left", "here", "in"])))) {
+        tokens[i]["used"] = "units";
+        return py.int(n);
+      }
+    }
+    return 1;
+  }
   function _most(tokens, one) {
     let i, word;
     for (i of py.range(one["start"], one["end"])) {
@@ -1348,6 +1430,10 @@ const kinds_words = (() => {
           return py.int(value);
         }
         return 1;
+      }
+      if (((one["w"] === "pair") && (tokens[py.add(i, 1)]["w"] === "of") && (most === 20))) {
+        one["n"] = 2.0;
+        return 2;
       }
       if ((!py.has(one["w"], COUNT_WORDS))) {
         return 1;
@@ -1574,6 +1660,120 @@ const breath_words = (() => {
   }
   return { SPLIT, pair_up, mark_mentions, blank_unit, give_fuel, unit_at, parts_of };
 })();
+const members_words = (() => {
+  const { Token } = tokens_words;
+  const ORDINALS = ["first", "second", "third", "fourth"];
+  const OTHERS = ["rest", "others", "remaining"];
+  const BEFORE = ["and", "but", "the", "plus", "with", "while", "other", "&", "then"];
+  const NO_MEMBER = ["this", "that", "each", "every", "no", "any", "which", "last", "only", "both", "same"];
+  const LONE = { ["good"]: "works", ["fine"]: "works", ["ok"]: "works", ["okay"]: "works", ["great"]: "works", ["bad"]: "broken", ["not"]: "broken", ["junk"]: "broken", ["shot"]: "broken" };
+  function told_apart(tokens, forms, units) {
+    let found, left, one, rest, sure, unit;
+    if (((py.len(units) !== 1) || (units[0]["count"] < 2))) {
+      return units;
+    }
+    unit = units[0];
+    sure = _members(tokens, unit, false);
+    for (found of [sure, _members(tokens, unit, true)]) {
+      left = (unit["count"] - py.sum(py.each(found).map((one) => (one[1]))));
+      rest = py.each(found).filter((one) => (one[1] === 0)).map((one) => (one));
+      if (((py.len(rest) === 1) && (left > 0))) {
+        rest[0][1] = left;
+        left = 0;
+      }
+      if (((py.len(found) > 1) && (left === 0) && (py.len(py.each(found).filter((one) => (one[1] === 0)).map((one) => (one))) === 0))) {
+        return _split(tokens, forms, unit, found);
+      }
+    }
+    return units;
+  }
+  function _members(tokens, unit, loose) {
+    let after, before, begins, i, named, one, out, size;
+    out = [];
+    i = unit["end"];
+    while ((i < py.len(tokens))) {
+      one = tokens[i];
+      before = tokens[(i - 1)]["w"];
+      begins = ((py.eq(i, unit["end"])) ? (py.eq(i, unit["end"])) : _begins(one, tokens[(i - 1)]));
+      size = 1;
+      if (((py.has(one["w"], ORDINALS)) && py.truth(begins))) {
+        out.push([i, 1]);
+        size = 2;
+      } else {
+        if (((one["w"] === "other") && (before === "the"))) {
+          after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : one);
+          named = ((!py.nil(after["n"])) && (after["stop"] === 0));
+          out.push([i, (py.truth(named) ? py.int(after["n"]) : 1)]);
+          size = (py.truth(named) ? 2 : 1);
+        } else {
+          if (((py.has(one["w"], OTHERS)) && py.truth(begins))) {
+            out.push([i, 0]);
+          } else {
+            if (((py.truth(begins) || (py.truth(loose) && py.truth(_lone(one, before)))) && py.truth(_counts(tokens, i, unit["count"])))) {
+              out.push([i, py.int(one["n"])]);
+            }
+          }
+        }
+      }
+      i = py.more(i, size);
+    }
+    return out;
+  }
+  function _begins(one, before) {
+    return ((one["stop"] > 0) || (py.has(before["w"], BEFORE)) || (!py.nil(before["n"])));
+  }
+  function _lone(one, before) {
+    return ((one["w"] === "one") && (!py.has(before, NO_MEMBER)));
+  }
+  function _counts(tokens, i, most) {
+    let n, one;
+    one = tokens[i];
+    n = one["n"];
+    if (((py.nil(n)) || (one["used"] !== "") || (one["money"] !== "") || py.truth(_ends_there(tokens, i)))) {
+      return false;
+    }
+    return py.truth(((py.eq(n, py.int(n))) && (0 < n && n < most)));
+  }
+  function _ends_there(tokens, i) {
+    if (((tokens[i]["w"] !== "one") || (py.add(i, 1) >= py.len(tokens)))) {
+      return (tokens[i]["w"] === "one");
+    }
+    return ((tokens[py.add(i, 1)]["stop"] > 0) ? (tokens[py.add(i, 1)]["stop"] > 0) : (py.has(tokens[py.add(i, 1)]["w"], ["and", "&", "for", "but"])));
+  }
+  function _split(tokens, forms, unit, members) {
+    let at, count, end, k, out, start, stop;
+    out = [];
+    for (k of py.range(py.len(members))) {
+      [at, count] = members[k];
+      tokens[at]["used"] = "units";
+      forms[at] = "";
+      if (((py.add(at, 1) < py.len(tokens)) && (!py.nil(tokens[py.add(at, 1)]["n"])))) {
+        if ((py.has(tokens[at]["w"], ["other", ...ORDINALS]))) {
+          tokens[py.add(at, 1)]["used"] = "units";
+          forms[py.add(at, 1)] = "";
+        }
+      }
+      end = ((py.add(k, 1) < py.len(members)) ? members[py.add(k, 1)][0] : py.len(tokens));
+      _lone_word(tokens, forms, py.add(at, 1), end);
+      start = ((k === 0) ? unit["start"] : at);
+      stop = ((k === 0) ? unit["end"] : py.add(at, 1));
+      out.push({ ...unit, ["start"]: start, ["end"]: stop, ["count"]: count, ["unit"]: k, ["cut"]: at });
+    }
+    return out;
+  }
+  function _lone_word(tokens, forms, start, end) {
+    let i, words;
+    words = py.range(start, end).filter((i) => ((forms[i] !== "") && (tokens[i]["w"] !== "one"))).map((i) => (i));
+    if (((py.len(words) === 0) || (!py.has(tokens[words[0]]["w"], LONE)))) {
+      return null;
+    }
+    if (((py.len(words) === 1) || (tokens[words[1]]["stop"] > 0) || (py.has(tokens[words[1]]["w"], BEFORE)))) {
+      tokens[words[0]]["w"] = LONE[tokens[words[0]]["w"]];
+      forms[words[0]] = ((tokens[words[0]]["w"] === "works") ? "work" : "broken");
+    }
+  }
+  return { ORDINALS, OTHERS, BEFORE, NO_MEMBER, LONE, told_apart };
+})();
 const called_words = (() => {
   const { Field } = breath_words;
   const { listed_at } = kinds_words;
@@ -1684,6 +1884,7 @@ const looks_words = (() => {
     let end, entry, hit, i, n, name, one, starts, took;
     starts = py.each(units).map((one) => (one["start"]));
     n = py.len(tokens);
+    _mark_looks(tokens, forms, tables);
     i = 0;
     while ((i < n)) {
       if (((forms[i] === "") || (py.has(tokens[i]["used"], ["type", "tool", "place", "maker"])))) {
@@ -1709,89 +1910,97 @@ const looks_words = (() => {
       i = py.more(i, ((took > 0) ? took : 1));
     }
   }
-  function _take(name, i, end, tokens, forms, fields, moment, starts) {
-    let alone, before, before_now, beyond, f, j, kind, no, t, value, words;
-    [kind, value] = [name[0], name[2]];
-    words = tokens.slice(i, end).filter((t) => (!py.has(t["used"], ["", "no", "stairs", "size"]))).map((t) => (t));
-    if (((py.has(kind, ["type", "plain", "plain word", "fault", "finding"])) || (py.len(words) > 0))) {
-      return false;
-    }
-    before = ((tokens[i]["stop"] === 0) ? forms.slice(py.max((i - 2), 0), i).filter((f) => (f !== "")).map((f) => (f)) : []);
-    no = ((py.len(before) > 0) && (py.has(before[before.length - 1], ["not", "no", "without"])) && (!py.has(forms[i], ["not", "no"])));
-    alone = _alone(tokens, forms, i, end);
-    if ((kind === "free")) {
-      if (((moment !== "offer") || ((tokens[i]["w"] === "free") && !py.truth(says_free(tokens, i))) || py.truth(no))) {
-        return false;
+  function _mark_looks(tokens, forms, tables) {
+    let end, entry, hit, i, j, kinds;
+    for (i of py.range(py.len(tokens))) {
+      if (((forms[i] === "") || (tokens[i]["used"] !== ""))) {
+        continue;
       }
-      if (((py.has(tokens[i]["w"], ["nothing", "no"])) && !py.truth(alone))) {
-        return false;
+      end = py.add(i, 1);
+      while (((end < py.len(tokens)) && (tokens[end]["stop"] === 0) && (end < py.add(i, 4)))) {
+        end = py.more(end, 1);
       }
-      fields.push(["free", 0.0, i]);
-    } else {
-      if ((kind === "firm")) {
-        if (py.truth(no)) {
-          return false;
-        }
-        fields.push(["firm", true, i]);
-      } else {
-        if ((kind === "obo")) {
-          fields.push(["or_best_offer", true, i]);
-        } else {
-          if ((kind === "noprice")) {
-            fields.push(["noprice", true, i]);
-          } else {
-            if ((kind === "stairs")) {
-              beyond = tokens.slice(end, py.add(end, 2)).map((t) => (t["w"]));
-              if ((py.truth(no) || (py.has("flooded", beyond)) || (py.has("flood", beyond)))) {
-                return false;
-              }
-              before_now = py.each(fields).filter((f) => (f[0] === "stairs")).map((f) => (f));
-              if ((py.len(before_now) > 0)) {
-                if ((value === "0")) {
-                  before_now[0][1] = 0.0;
-                }
-                return _use(tokens, i, end, "stairs");
-              }
-              fields.push(["stairs", Number(value), i]);
-            } else {
-              if ((kind === "condition")) {
-                if ((py.truth(no) || !(py.truth(alone) || ((moment !== "offer") && py.truth(_by_type(tokens, i, end, starts)))))) {
-                  return false;
-                }
-                if (((moment === "offer") && ((end - i) === 1) && (value === "good") && !py.truth(alone))) {
-                  return false;
-                }
-                fields.push(["condition", value, i]);
-              } else {
-                if ((py.has(kind, ["untold", "idle"]))) {
-                } else {
-                  if ((py.has(kind, ["finish", "fuel"]))) {
-                    if ((py.truth(no) || !py.truth(_plainly(kind, tokens, forms, i, end, starts)))) {
-                      return false;
-                    }
-                    fields.push([kind, value, i]);
-                  } else {
-                    if ((kind === "feature")) {
-                      if ((py.truth(no) || ((moment === "bench") && ((end - i) === 1)))) {
-                        return false;
-                      }
-                      fields.push(["features", value, i]);
-                      for (j of py.range(i, end)) {
-                        tokens[j]["soft"] = true;
-                      }
-                      return true;
-                    } else {
-                      return false;
-                    }
-                  }
-                }
-              }
-            }
+      for (hit of saying_at(forms, i, end, tables)) {
+        kinds = py.each(hit[1]).map((entry) => (tables["names"][entry[0]][0]));
+        if (((py.has("condition", kinds)) || (py.has("finish", kinds)))) {
+          for (j of py.range(i, hit[0])) {
+            tokens[j]["looks"] = true;
           }
         }
       }
     }
+  }
+  function _take(name, i, end, tokens, forms, fields, moment, starts) {
+    let before, f, j, kind, no, said, t, value, words;
+    [kind, value] = [name[0], name[2]];
+    words = tokens.slice(i, end).filter((t) => (!py.has(t["used"], ["", "no", "stairs", "size"]))).map((t) => (t));
+    if (((!py.has(kind, FIELD)) || (py.len(words) > 0))) {
+      return false;
+    }
+    before = ((tokens[i]["stop"] === 0) ? forms.slice(py.max((i - 2), 0), i).filter((f) => (f !== "")).map((f) => (f)) : []);
+    no = ((py.len(before) > 0) && (py.has(before[before.length - 1], ["not", "no", "without"])));
+    no = (py.truth(no) && (!py.has(forms[i], ["not", "no"])));
+    if ((py.truth(no) && (!py.has(kind, ["obo", "noprice", "untold", "idle"])))) {
+      return false;
+    }
+    if ((kind === "stairs")) {
+      return _take_stairs(value, i, end, tokens, fields);
+    }
+    if (((kind === "free") && ((moment !== "offer") || !py.truth(_as_price(tokens, forms, i, end))))) {
+      return false;
+    }
+    if (((kind === "condition") && !py.truth(_as_condition(value, i, end, tokens, forms, moment, starts)))) {
+      return false;
+    }
+    if (((py.has(kind, ["finish", "fuel"])) && !py.truth(_plainly(kind, tokens, forms, i, end, starts)))) {
+      return false;
+    }
+    if (((kind === "feature") && (moment === "bench") && ((end - i) === 1))) {
+      return false;
+    }
+    if ((FIELD[kind] !== "")) {
+      said = ((kind === "free") ? 0.0 : ((py.has(kind, ["firm", "obo", "noprice"])) ? true : value));
+      fields.push([FIELD[kind], said, i]);
+    }
+    if ((kind === "feature")) {
+      for (j of py.range(i, end)) {
+        tokens[j]["soft"] = true;
+      }
+      return true;
+    }
     return _use(tokens, i, end, kind);
+  }
+  const FIELD = { ["free"]: "free", ["firm"]: "firm", ["obo"]: "or_best_offer", ["noprice"]: "noprice", ["stairs"]: "stairs", ["condition"]: "condition", ["untold"]: "", ["idle"]: "", ["finish"]: "finish", ["fuel"]: "fuel", ["feature"]: "features" };
+  function _take_stairs(value, i, end, tokens, fields) {
+    let before_now, beyond, f, t;
+    beyond = tokens.slice(end, py.add(end, 2)).map((t) => (t["w"]));
+    if (((py.has("flooded", beyond)) || (py.has("flood", beyond)))) {
+      return false;
+    }
+    before_now = py.each(fields).filter((f) => (f[0] === "stairs")).map((f) => (f));
+    if (((py.len(before_now) > 0) && (value === "0"))) {
+      before_now[0][1] = 0.0;
+    } else {
+      if ((py.len(before_now) === 0)) {
+        fields.push(["stairs", Number(value), i]);
+      }
+    }
+    return _use(tokens, i, end, "stairs");
+  }
+  function _as_price(tokens, forms, i, end) {
+    if ((tokens[i]["w"] === "free")) {
+      return says_free(tokens, i);
+    }
+    return ((!py.has(tokens[i]["w"], ["nothing", "no"])) ? (!py.has(tokens[i]["w"], ["nothing", "no"])) : _alone(tokens, forms, i, end));
+  }
+  function _as_condition(value, i, end, tokens, forms, moment, starts) {
+    let alone, leads;
+    alone = _alone(tokens, forms, i, end);
+    leads = ((end < py.len(tokens)) && (tokens[end]["stop"] === 0) && (py.has("looks", tokens[end])));
+    if (((moment === "offer") && ((end - i) === 1) && (value === "good") && py.truth(leads))) {
+      return false;
+    }
+    return (py.truth(alone) ? alone : ((moment !== "offer") && py.truth(_by_type(tokens, i, end, starts))));
   }
   function _use(tokens, i, end, what) {
     let j;
@@ -1805,7 +2014,7 @@ const looks_words = (() => {
     j = i;
     while (((j > 0) && (tokens[j]["stop"] === 0))) {
       j = j - 1;
-      if (((forms[j] !== "") && (tokens[j]["used"] === "") && (!py.has(tokens[j]["w"], BESIDE)))) {
+      if (py.truth(_counts(tokens[j], forms[j]))) {
         return false;
       }
       if ((tokens[j]["used"] === "part")) {
@@ -1814,12 +2023,17 @@ const looks_words = (() => {
     }
     j = end;
     while (((j < py.len(tokens)) && (tokens[j]["stop"] === 0))) {
-      if (((forms[j] !== "") && (tokens[j]["used"] === "") && (!py.has(tokens[j]["w"], BESIDE)))) {
+      if (py.truth(_counts(tokens[j], forms[j]))) {
         return false;
       }
       j = py.more(j, 1);
     }
     return true;
+  }
+  function _counts(one, form) {
+    let looks;
+    looks = ((py.has("looks", one)) ? (py.has("looks", one)) : ((!py.nil(one["n"])) && py.truth(one["ask"])));
+    return ((form !== "") && (one["used"] === "") && (!py.has(one["w"], BESIDE)) && !py.truth(looks));
   }
   const BESIDE = py.split("in but very overall otherwise cosmetically condition shape and or looks look for its age still really pretty so with color colour finish one believe think i", " ");
   function _by_type(tokens, i, end, starts) {
@@ -1840,6 +2054,9 @@ const looks_words = (() => {
     if (((!py.nil(after)) && ((py.has(after["used"], ["type", "maker"])) || (py.has(after["w"], ["color", "finish"]))))) {
       return ((kind !== "fuel") ? (kind !== "fuel") : (py.has(end, starts)));
     }
+    if (((kind === "fuel") && (!py.nil(after)) && (py.has(after["w"], ["one", "model", "type", "version"])))) {
+      return true;
+    }
     before = (((i > 0) && (tokens[i]["stop"] === 0)) ? tokens[(i - 1)] : null);
     if (((py.nil(before)) || (py.has(before["used"], ["", "fault", "finding"])))) {
       return false;
@@ -1852,17 +2069,20 @@ const looks_words = (() => {
     }
     return ((py.nil(after)) || (after["used"] !== "") || (!py.nil(after["n"])));
   }
-  return { take_said, BESIDE, SOILED };
+  return { take_said, FIELD, BESIDE, SOILED };
 })();
 const prices_words = (() => {
-  const { FOR_ALL, FOR_EACH, begins_with, clause_words, has_phrase, money_role, says_free, words_after } = amounts_words;
+  const { CURRENCY, FOR_ALL, FOR_EACH, GUESS_AFTER, LISTED_AFTER, OFFERED_AFTER, begins_with, clause_words, gets_part, has_phrase, money_role, says_free, words_after } = amounts_words;
   const { Field } = breath_words;
   const { Token } = tokens_words;
-  const PRICE_BEFORE = py.split("wants|want|wanting|asking|asks|ask|price|priced at|asking price|for only|only|firm at|will take|would take|i'd take|she'd take|he'd take|they'd take|they'll take|she'll take|he'll take|selling for|sell for|for sale|down to|she says|he says|they say|owner says|guy says|lady says|yours for|have it for|have it at|listed at|listed|listed for|wants only|she said|he said|they said|they want|let it go for|go for|at", "|");
-  const PRICE_AFTER = py.split("firm|obo|o b o|or best|or best offer|takes it|takes both|takes all|takes them|for both|for all|for the pair|for the two|for the lot|for everything|for the set|each|apiece|a piece|cash|delivered|to haul|to have|to take|and its yours|and it's yours|gets it|get it|the lot|ono|takes the lot|or nearest offer|or trade|for it|as is|and it is yours|to get rid|for removal|for them", "|");
-  const SALE_NEAR = py.split("listed|asking|up at|up for|ad says|offered|offers|offer|bid|bids|bidding|thinking|guess|guessing|figure|i say|i think|hoping|give me|would you do|will you take|says|buyer at|worth|think|maybe|he'll give|come down to|list at|gives|counter|said|will give|give|gave|will do|willing|had it at|lowered to|dropped to|reduced to", "|");
+  const PRICE_BEFORE = py.split("wants|want|wanting|asking|asks|ask|price|priced at|asking price|for only|only|firm at|will take|would take|i'd take|she'd take|he'd take|they'd take|they'll take|she'll take|he'll take|selling for|sell for|for sale|down to|she says|he says|they say|owner says|guy says|lady says|yours for|have it for|have it at|listed at|listed|listed for|wants only|she said|he said|they said|they want|let it go for|go for|at|could do|can do|would do|i'd do|id do|settle for|id take|hed take|shed take|theyd take|down to|as low as|accept|might take|may take|probably take|will do|for like|for about|let go for", "|");
+  const PRICE_AFTER = py.split("firm|obo|o b o|or best|or best offer|takes it|takes both|takes all|takes them|for both|for all|for the pair|for the two|for the lot|for everything|for the set|each|apiece|a piece|cash|delivered|to haul|to have|to take|and its yours|and it's yours|gets it|get it|the lot|ono|takes the lot|or nearest offer|or trade|for it|as is|and it is yours|to get rid|for removal|for them|for the bunch|for the whole|for the load|for all of|takes everything|altogether|a pop|a copy|and you|and it|if you|instead of|but would|but will|but i", "|");
+  const LOWER = py.split("lowered to|dropped to|reduced to|would take|i'd take|id take|he'd take|hed take|she'd take|shed take|they'd take|theyd take|will take|would do|could do|can do|i'd do|id do|would accept|will accept|accept|settle for|go down to|come down to|let it go for|go as low as|go for|would go|could go|might take|may take|would probably take|take", "|");
+  const SALE_NEAR = py.split("listed|asking|up at|up for|i'm at|im at|we're at|sitting at|started at|ad says|offered|offers|offer|bid|bids|bidding|thinking|guess|guessing|figure|i say|i think|hoping|give me|would you do|will you take|says|buyer at|worth|think|maybe|he'll give|come down to|list at|gives|counter|said|will give|give|gave|will do|willing|had it at|lowered to|dropped to|reduced to", "|");
+  const AND = ["and", "&", "plus", "but", "or"];
+  const RUNS_FOR = ["runs for", "heats for", "works for", "lasts for", "goes for", "stays for", "on for", "hot for", "cold for", "had for", "it for", "used for", "good for"];
   function is_money(tokens, i, moment) {
-    let after, before, found, one, size;
+    let after, before, more, one, size;
     one = tokens[i];
     if (((one["money"] !== "") || py.truth(py.get(one, "hundreds", false)))) {
       return true;
@@ -1877,14 +2097,14 @@ const prices_words = (() => {
         return (moment !== "bench");
       }
     }
-    if ((py.truth(has_phrase(before, ["pay", "pays"])) && (moment === "offer"))) {
+    if ((moment === "ask")) {
+      more = [...OFFERED_AFTER, ...LISTED_AFTER, ...GUESS_AFTER];
+      return (py.truth(has_phrase(before, SALE_NEAR)) ? has_phrase(before, SALE_NEAR) : begins_with(after, more));
+    }
+    if (((moment === "bench") && py.truth(_at_bench(before, after)))) {
       return true;
     }
-    if ((moment === "ask")) {
-      found = has_phrase(before, SALE_NEAR);
-      return (py.truth(found) ? found : begins_with(after, ["offered", "bid", "is all", "cash", "and picks", "if i"]));
-    }
-    if (((moment === "bench") && py.truth(begins_with(after, ["for"])))) {
+    if (((moment === "offer") && py.truth(_at_call(before, after, one["n"])))) {
       return true;
     }
     if (py.truth(begins_with(after, ["part", "parts", "in parts", "for the part", "in it", "into it"]))) {
@@ -1892,11 +2112,33 @@ const prices_words = (() => {
     }
     return (py.truth(has_phrase(before.slice(-2), ["parts", "part"])) && (one["stop"] === 0));
   }
+  function _at_call(before, after, n) {
+    let ends;
+    if (py.truth(has_phrase(before, ["pay", "pays"]))) {
+      return true;
+    }
+    ends = ((py.len(after) === 0) ? (py.len(after) === 0) : (py.has(after[0], AND)));
+    return ((py.eq(before.slice(-1), ["for"])) && (n >= 5) && py.truth(ends) && !py.truth(has_phrase(before, RUNS_FOR)));
+  }
+  const SPENT_BEFORE = ["put in", "already in", "spent", "in it for", "into it for", "i'm out", "im out"];
+  function _at_bench(before, after) {
+    if (py.truth(begins_with(after, ["for", "more", "spent", "so far", "in parts", "sunk"]))) {
+      return true;
+    }
+    if (py.truth(has_phrase(before, SPENT_BEFORE))) {
+      return true;
+    }
+    return (py.truth(gets_part(before)) && (py.len(after) === 0));
+  }
   function take_money(tokens, forms, moment, fields) {
-    let i, lowered, one, role, signed, value;
+    let f, first, i, one, role, signed, value;
     signed = py.range(py.len(tokens)).filter((i) => (tokens[i]["money"] !== "")).map((i) => (i));
     for (i of [...signed, ...py.range(py.len(tokens))]) {
       one = tokens[i];
+      if (((!py.nil(one["n"])) && py.truth(has_phrase(clause_words(tokens, i, 2), ["instead of"])))) {
+        one["used"] = "no";
+        continue;
+      }
       if (((py.nil(one["n"])) || (one["used"] !== "") || !py.truth(is_money(tokens, i, moment)))) {
         continue;
       }
@@ -1916,8 +2158,12 @@ const prices_words = (() => {
         value = -value;
       }
       if ((role !== "no")) {
-        lowered = has_phrase(clause_words(tokens, i, 3), ["lowered to", "dropped to", "reduced to"]);
-        py.insert(fields, (py.truth(lowered) ? 0 : py.len(fields)), [role, value, i]);
+        first = py.each(fields).filter((f) => ((py.eq(f[0], role)) && (py.has(f[0], ["their_price", "asked_now"])))).map((f) => (f));
+        if (((py.len(first) > 0) && py.truth(_lower(tokens, i, first[0])))) {
+          tokens[first[0][2]]["used"] = "no";
+          py.remove(fields, first[0]);
+        }
+        fields.push([role, value, i]);
         _mark_money_words(tokens, i);
         fields.push([_for_whom(tokens, i), role, i]);
       }
@@ -1949,6 +2195,11 @@ const prices_words = (() => {
       }
     }
   }
+  function _lower(tokens, i, first) {
+    let before;
+    before = clause_words(tokens, i, 5);
+    return ((0 < tokens[i]["n"] && tokens[i]["n"] < first[1]) && (first[2] < i) && py.truth(has_phrase(before, LOWER)));
+  }
   function _range_of_two(tokens, i) {
     let j, middle, step;
     for (step of [2, -2]) {
@@ -1979,10 +2230,10 @@ const prices_words = (() => {
       j = py.more(j, 1);
     }
   }
-  const MONEY_WORDS = py.split("wants want wanting asking asks ask price priced takes each apiece both all pair lot part parts for pay pays paying removal delivered cash offered offers offer bid bids listed guess thinking figure bucks piece worth about runs costs cost", " ");
+  const MONEY_WORDS = py.split("wants want wanting asking asks ask price priced takes each apiece both all pair lot part parts for pay pays paying removal delivered cash offered offers offer bid bids listed guess thinking figure bucks piece worth about runs costs cost take lowered dropped reduced would id i'd down to accept instead of settle could do but bunch", " ");
   function _for_whom(tokens, i) {
-    let after, before;
-    after = words_after(tokens, i, 4);
+    let after, before, w;
+    after = words_after(tokens, i, 5).filter((w) => (!py.has(w, CURRENCY))).map((w) => (w));
     before = clause_words(tokens, i, 2);
     if (py.truth(begins_with(after, FOR_EACH))) {
       return "for each";
@@ -1992,7 +2243,7 @@ const prices_words = (() => {
     }
     return "for one";
   }
-  return { PRICE_BEFORE, PRICE_AFTER, SALE_NEAR, is_money, take_money, MONEY_WORDS };
+  return { PRICE_BEFORE, PRICE_AFTER, LOWER, SALE_NEAR, AND, RUNS_FOR, is_money, SPENT_BEFORE, take_money, MONEY_WORDS };
 })();
 const troubles_words = (() => {
   const { saying_at } = sayings_words;
@@ -2096,7 +2347,7 @@ const troubles_words = (() => {
     return false;
   }
   function faults_said(forms, start, end, unit, tables) {
-    let best, f, found, hit, i, no, took, words;
+    let best, f, found, hit, i, most, no, took, words;
     found = [];
     i = start;
     while ((i < end)) {
@@ -2106,7 +2357,8 @@ const troubles_words = (() => {
           best = best_fault(hit[1], unit, tables);
           if ((py.len(best) > 0)) {
             words = py.len(forms.slice(i, hit[0]).filter((f) => (f !== "")).map((f) => (f)));
-            no = ((words <= 2) && (!py.has(forms[i], DENY)) && py.truth(denied(forms, i, start)));
+            most = ((best[0] === "danger") ? 4 : 2);
+            no = ((words <= most) && (!py.has(forms[i], DENY)) && py.truth(denied(forms, i, start)));
             found.push([i, hit[0], best[0], best[1], words, no]);
             took = (hit[0] - i);
             break;
@@ -2147,19 +2399,25 @@ const troubles_words = (() => {
   }
   function sign_of(text, families, names, unit, tables) {
     let name, row;
-    for (row of py.each(tables["signs"])) {
+    for (row of _signs_of(families, tables)) {
       name = tables["names"][row[0]];
-      if (((!py.has(name[1], families)) || ((py.len(names) > 0) && (!py.has(name[2], names))))) {
+      if (((py.len(names) > 0) && (!py.has(name[2], names)))) {
         continue;
       }
-      if (!py.truth(fits_unit(name, row[3], unit))) {
-        continue;
-      }
-      if (py.truth(sign_fits(text, row[1], row[2]))) {
+      if ((py.truth(sign_fits(text, row[1], row[2])) && py.truth(fits_unit(name, row[3], unit)))) {
         return [name[1], name[2], py.len(row[1])];
       }
     }
     return [];
+  }
+  function _signs_of(families, tables) {
+    let by, key, row;
+    by = py.first(tables, "signs_of", {  });
+    key = families.join("|");
+    if ((!py.has(key, by))) {
+      by[key] = py.each(tables["signs"]).filter((row) => (py.has(tables["names"][row[0]][1], families))).map((row) => (row));
+    }
+    return by[key];
   }
   const STRONG_ANY = ["trips the breaker", "quit after a storm or surge", "a repairer gave up", "board told bad", "taken apart by the owner", "works sometimes", "worked when stored"];
   const NOT_SIGNS = ["part", "idle", "untold", "their_price", "miles", "age", "type", "maker", "place"];
@@ -2188,6 +2446,7 @@ const troubles_words = (() => {
     }
     return text;
   }
+  const NO_MORE = ["any", "sign", "signs", "smell", "smells", "odor", "of", "a", "trace", "hint", "like"];
   function without_denied(text) {
     let out, skip, word, words;
     words = py.split(text.trim(), " ");
@@ -2196,6 +2455,9 @@ const troubles_words = (() => {
     for (word of py.each(words)) {
       if ((py.has(word, ["no", "without", "never", "not", "zero"]))) {
         skip = 2;
+        continue;
+      }
+      if (((skip === 2) && (py.has(word, NO_MORE)))) {
         continue;
       }
       if ((py.has(word, ["but", "and", "just", "only"]))) {
@@ -2210,34 +2472,16 @@ const troubles_words = (() => {
     return out;
   }
   function read_part(tokens, forms, start, end, unit, tables) {
-    let found, h, hit, k, longest, names, pair, rest, said, sign, spans, strong, text, told, weak, whole;
+    let found, h, hit, k, names, pair, rest, said, spans, text, told, weak, whole;
     text = text_of(tokens, forms, start, end, NOT_SIGNS);
-    whole = text_of(tokens, forms, start, end, ["their_price", "miles", "age", "place"]);
-    found = [];
-    spans = [];
     rest = py.range(start, end).filter((k) => ((forms[k] !== "") && (!py.has("part", tokens[k])))).map((k) => (forms[k]));
     if (((py.len(rest) === 1) && (rest[0] === "not"))) {
       return { ["names"]: [["any", UNTOLD]], ["spans"]: [[start, end]], ["weak"]: true };
     }
     said = faults_said(forms, start, end, unit, tables);
-    for (hit of py.each(said)) {
-      if (py.truth(hit[5])) {
-        spans.push([hit[0], hit[1]]);
-      }
-    }
-    for (hit of py.each(said)) {
-      if (((hit[2] === "danger") && !py.truth(hit[5]))) {
-        found.push([hit[2], hit[3]]);
-        spans.push([hit[0], hit[1]]);
-      }
-    }
-    if ((py.len(found) === 0)) {
-      sign = sign_of(without_denied(whole), ["danger"], [], unit, tables);
-      if ((py.len(sign) > 0)) {
-        found.push([sign[0], sign[1]]);
-        spans.push([start, end]);
-      }
-    }
+    spans = py.each(said).filter((hit) => py.truth(hit[5])).map((hit) => ([hit[0], hit[1]]));
+    whole = text_of(tokens, forms, start, end, ["their_price", "miles", "age", "place"]);
+    found = _dangers_in(said, whole, spans, [start, end], unit, tables);
     told = py.each(said).filter((h) => ((py.eq(h[3], UNTOLD)) && !py.truth(h[5]))).map((h) => (h));
     if (((py.len(told) === 1) && (py.len(found) === 0) && py.truth(_covers(forms, tokens, start, end, told[0])))) {
       return { ["names"]: [[told[0][2], UNTOLD]], ["spans"]: [[start, end]], ["weak"]: true };
@@ -2252,36 +2496,55 @@ const troubles_words = (() => {
       }
       return { ["names"]: names, ["spans"]: [[start, end]], ["weak"]: false };
     }
-    strong = py.each(said).filter((h) => ((h[2] !== "danger") && (!py.has(h[3], WEAK)) && !py.truth(h[5]))).map((h) => (h));
-    longest = 0;
-    for (hit of py.each(strong)) {
-      longest = ((hit[4] > longest) ? hit[4] : longest);
-    }
-    sign = [];
-    if (((longest < 2) && (py.len(py.each(said).filter((h) => py.truth(h[5])).map((h) => (h))) === 0))) {
-      sign = sign_of(text, ["any"], STRONG_ANY, unit, tables);
-      if ((py.len(sign) === 0)) {
-        sign = sign_of(text, unit["families"], [], unit, tables);
-      }
-    }
-    if (((py.len(sign) > 0) && ((longest === 0) || (sign[2] > 1)))) {
-      if (((py.len(found) === 0) || (sign[0] !== "any"))) {
-        if ((py.len(found) === 0)) {
-          found.push([sign[0], sign[1]]);
-          spans.push([start, end]);
-        }
-      }
-    } else {
-      for (hit of py.each(strong)) {
-        if ((!py.has([hit[2], hit[3]], found))) {
-          found.push([hit[2], hit[3]]);
-        }
-        spans.push([hit[0], hit[1]]);
-      }
-    }
+    _add_plain(said, found, spans, text, [start, end], unit, tables);
     weak = (py.len(found) === 0);
     _add_weak(said, found, spans, text, [start, end], unit, tables);
     return { ["names"]: found, ["spans"]: spans, ["weak"]: weak };
+  }
+  function _dangers_in(said, whole, spans, part, unit, tables) {
+    let found, hit, sign;
+    found = [];
+    for (hit of py.each(said)) {
+      if (((hit[2] === "danger") && !py.truth(hit[5]))) {
+        found.push([hit[2], hit[3]]);
+        spans.push([hit[0], hit[1]]);
+      }
+    }
+    if ((py.len(found) === 0)) {
+      sign = sign_of(without_denied(whole), ["danger"], [], unit, tables);
+      if ((py.len(sign) > 0)) {
+        found.push([sign[0], sign[1]]);
+        spans.push(part);
+      }
+    }
+    return found;
+  }
+  function _plain_sign(text, unit, tables) {
+    let sign;
+    sign = sign_of(text, ["any"], STRONG_ANY, unit, tables);
+    return ((py.len(sign) > 0) ? sign : sign_of(text, unit["families"], [], unit, tables));
+  }
+  function _add_plain(said, found, spans, text, part, unit, tables) {
+    let h, hit, longest, sign, strong;
+    strong = py.each(said).filter((h) => ((h[2] !== "danger") && (!py.has(h[3], WEAK)) && !py.truth(h[5]))).map((h) => (h));
+    longest = py.max([0, ...py.each(strong).map((hit) => (hit[4]))]);
+    sign = [];
+    if (((longest < 2) && (py.len(py.each(said).filter((h) => py.truth(h[5])).map((h) => (h))) === 0))) {
+      sign = _plain_sign(text, unit, tables);
+    }
+    if (((py.len(sign) > 0) && ((longest === 0) || (sign[2] > 1)))) {
+      if ((py.len(found) === 0)) {
+        found.push([sign[0], sign[1]]);
+        spans.push(part);
+      }
+      return null;
+    }
+    for (hit of py.each(strong)) {
+      if ((!py.has([hit[2], hit[3]], found))) {
+        found.push([hit[2], hit[3]]);
+      }
+      spans.push([hit[0], hit[1]]);
+    }
   }
   function _add_weak(said, found, spans, text, part, unit, tables) {
     let h, hit, plate, sign, weak;
@@ -2380,7 +2643,7 @@ const troubles_words = (() => {
     return py.each(names).map((n) => (shown_name(n, sides)));
   }
   const WIDER = { ["won't spin or agitate (top-load)"]: ["agitates but won't spin (top-load)", "spins but won't agitate (top-load)", "clothes come out soaked", "hums but won't start", "grinding noise (top-load)"], ["drum won't turn or squeals"]: ["hums but won't turn", "motor runs but drum won't turn", "squeals or squeaks"], ["not cooling"]: ["fridge warm but freezer cold", "both warm and compressor clicks", "both warm and compressor silent", "both warm and compressor runs", "both warm and compressor clicks or is silent", "freezer not freezing", "quit after a move", "not cold enough", "dead or no display"], ["not cold enough"]: ["fridge warm but freezer cold"], ["squeaks or is noisy"]: ["grinding noise (top-load)", "roars in spin (top-load)", "roars in spin (front-load)", "bangs or walks"], ["leaks"]: ["leaks oil (top-load)", "torn door boot (front-load)"], ["loud fan or buzz"]: ["both warm and compressor clicks", "both warm and compressor runs"], ["smells or mold"]: ["burning rubber smell", "heavy mold"], ["smells inside"]: ["heavy mold"], ["dead"]: ["won't start, lights on", "hums only", "error code or beeping"], ["won't start"]: ["hums but won't turn"], ["worked when stored"]: [], ["door, lid or handle broken"]: ["door won't close", "oven door hinge broken", "oven door glass broken", "door won't latch", "door seal torn", "door or latch broken", "door won't open (front-load)"], ["dead or no display"]: [], ["no heat (electric)"]: ["takes too long"], ["board told bad"]: [], ["fan won't run"]: [], ["error code"]: ["door/lid won't lock (error code)"], ["runs all the time"]: ["both warm and compressor runs"], ["burner dead (electric)"]: ["several burners dead (electric)", "burner stays on high (electric)"], ["nothing said"]: [] };
-  return { UNTOLD, WORKS, WEAK, DENY, PAIRS, open_side, side_fits, side_of, shown_name, fits_unit, best_fault, denied, faults_said, WHOLE, choice_in, sign_fits, sign_of, STRONG_ANY, NOT_SIGNS, text_of, without_denied, read_part, TOGETHER, findings_said, tidy_faults, WIDER };
+  return { UNTOLD, WORKS, WEAK, DENY, PAIRS, open_side, side_fits, side_of, shown_name, fits_unit, best_fault, denied, faults_said, WHOLE, choice_in, sign_fits, sign_of, STRONG_ANY, NOT_SIGNS, text_of, NO_MORE, without_denied, read_part, TOGETHER, findings_said, tidy_faults, WIDER };
 })();
 const diagnosis_words = (() => {
   const { listed_at } = kinds_words;
@@ -2390,67 +2653,12 @@ const diagnosis_words = (() => {
   const TELLING = ["told", "says", "said", "customer", "owner", "complaint"];
   const DOING = ["new", "replaced", "replace", "installed", "changed", "fresh", "rebuilt", "waiting", "swapped", "put", "putting", "needs", "need", "ordered", "needing"];
   function read_troubles(tokens, forms, parts, units, moment, tables, own) {
-    let _, alone, before, got, hit, j, joined, joins, k, last, looked, n, name, named, one, part, parts_named, start, unit, w, wider, words;
+    let _, k, named, part, told;
     named = py.each(units).map((_) => ([]));
-    last = py.each(units).map((_) => ([]));
-    for (k of py.range(py.len(parts))) {
-      part = parts[k];
-      unit = units[part["unit"]];
-      looked = _looking(unit, part["part"]);
-      if ((unit["type"] === "")) {
-        continue;
-      }
-      if (py.truth(own_troubles(tokens, part, unit, named[part["unit"]], moment, own))) {
-        last[part["unit"]] = [];
-        continue;
-      }
-      before = last[part["unit"]];
-      parts_named = findings_said(forms, part["start"], part["end"], looked, tables).filter((hit) => (hit[3] > 1)).map((hit) => (hit));
-      joins = ((moment === "bench") && (unit["found"] === "") && (py.len(parts_named) === 0));
-      if (py.truth(joins)) {
-        alone = read_part(tokens, forms, part["start"], part["end"], looked, tables)["names"];
-        joined = _joined_with_last(tokens, forms, part, before, looked, tables);
-        wider = ((py.len(before) > 0) ? py.each(before[1]).map((n) => (n[1])) : []);
-        joins = (py.len(py.each(joined).filter((name) => ((!py.has(name, alone)) || (py.len(py.each(wider).filter((w) => ((py.has(w, WIDER)) && (py.has(name[1], WIDER[w])))).map((w) => (w))) > 0))).map((name) => (name))) > 0);
-      }
-      if (((moment !== "offer") && !py.truth(joins) && py.truth(_findings(tokens, forms, part, looked, unit, named, moment, tables)))) {
-        last[part["unit"]] = [];
-        continue;
-      }
-      got = read_cut(tokens, forms, part, looked, tables);
-      if (((moment === "bench") && (py.len(named[part["unit"]]) > 0))) {
-        got["names"] = py.each(got["names"]).filter((n) => ((n[0] !== "danger") && (!py.eq(n[1], WORKS)))).map((n) => (n));
-        if ((unit["found"] !== "")) {
-          got["names"] = [];
-        }
-      }
-      if ((moment === "bench")) {
-        got["names"] = py.each(got["names"]).filter((n) => (n[1] !== "taken apart by the owner")).map((n) => (n));
-      }
-      _mark(tokens, got["spans"]);
-      part["fault"] = (py.len(py.each(got["names"]).filter((n) => (!py.has(n[1], HARMLESS))).map((n) => (n))) > 0);
-      joined = _joined_with_last(tokens, forms, part, last[part["unit"]], looked, tables);
-      joined = py.each(joined).filter((name) => ((!py.has(name, got["names"])) && (unit["found"] === ""))).map((name) => (name));
-      if ((py.len(joined) > 0)) {
-        for (name of py.each(last[part["unit"]][1])) {
-          if ((py.has(name, named[part["unit"]]))) {
-            py.remove(named[part["unit"]], name);
-          }
-        }
-        got["names"] = joined;
-        _mark(tokens, [[part["start"], part["end"]]]);
-        _mark(tokens, [[last[part["unit"]][0], part["start"]]]);
-      }
-      named[part["unit"]] = py.more(named[part["unit"]], got["names"]);
-      start = ((py.len(joined) === 0) ? part["start"] : last[part["unit"]][0]);
-      last[part["unit"]] = [start, got["names"], looked["families"]];
-      words = tokens.slice(part["start"], part["end"]).map((one) => (one["w"]));
-      if (((py.len(units) > 1) && (py.len(py.each(words).filter((w) => (py.has(w, ["both", "neither", "none"]))).map((w) => (w))) > 0))) {
-        for (j of py.range(py.len(units))) {
-          if ((!py.eq(j, part["unit"]))) {
-            named[j] = py.more(named[j], py.each(got["names"]).filter((n) => (n[0] === "any")).map((n) => (n)));
-          }
-        }
+    told = { ["named"]: named, ["last"]: py.each(units).map((_) => ([])) };
+    for (part of py.each(parts)) {
+      if ((units[part["unit"]]["type"] !== "")) {
+        _read_one(tokens, forms, part, units, told, moment, tables, own);
       }
     }
     for (k of py.range(py.len(units))) {
@@ -2462,6 +2670,87 @@ const diagnosis_words = (() => {
       }
     }
   }
+  function _read_one(tokens, forms, part, units, told, moment, tables, own) {
+    let at, got, joined, last, looked, n, name, named, start, unit;
+    named = told["named"];
+    last = told["last"];
+    at = part["unit"];
+    unit = units[at];
+    looked = _looking(unit, part["part"]);
+    if (py.truth(own_troubles(tokens, part, unit, named[at], moment, own))) {
+      last[at] = [];
+      return null;
+    }
+    if (((moment !== "offer") && !py.truth(_goes_on(tokens, forms, part, last[at], unit, moment, tables)))) {
+      if (py.truth(_findings(tokens, forms, part, looked, unit, named, moment, tables))) {
+        last[at] = [];
+        return null;
+      }
+    }
+    got = read_cut(tokens, forms, part, looked, tables);
+    if ((moment === "bench")) {
+      got["names"] = py.each(got["names"]).filter((n) => (n[1] !== "taken apart by the owner")).map((n) => (n));
+      if ((py.len(named[at]) > 0)) {
+        got["names"] = py.each(got["names"]).filter((n) => ((n[0] !== "danger") && (!py.eq(n[1], WORKS)))).map((n) => (n));
+        if ((unit["found"] !== "")) {
+          got["names"] = [];
+        }
+      }
+    }
+    _mark(tokens, got["spans"]);
+    part["fault"] = (py.len(py.each(got["names"]).filter((n) => (!py.has(n[1], HARMLESS))).map((n) => (n))) > 0);
+    joined = _joined_with_last(tokens, forms, part, last[at], looked, tables);
+    joined = py.each(joined).filter((name) => ((!py.has(name, got["names"])) && (unit["found"] === ""))).map((name) => (name));
+    start = part["start"];
+    if ((py.len(joined) > 0)) {
+      start = last[at][0];
+      for (name of py.each(last[at][1])) {
+        if ((py.has(name, named[at]))) {
+          py.remove(named[at], name);
+        }
+      }
+      got["names"] = joined;
+      _mark(tokens, [[start, part["end"]]]);
+    }
+    named[at] = py.more(named[at], got["names"]);
+    last[at] = [start, got["names"], looked["families"]];
+    if ((py.len(units) > 1)) {
+      _of_the_others(tokens, part, units, named, got["names"]);
+    }
+  }
+  function _of_the_others(tokens, part, units, named, names) {
+    let held, j, n, one, w, words;
+    words = tokens.slice(part["start"], part["end"]).map((one) => (one["w"]));
+    if (((words[0] === "all") || (py.len(py.each(words).filter((w) => (py.has(w, EACH))).map((w) => (w))) > 0))) {
+      for (j of py.range(py.len(units))) {
+        if ((!py.eq(j, part["unit"]))) {
+          held = ["any", ...units[j]["families"]];
+          named[j] = py.more(named[j], py.each(names).filter((n) => (py.has(n[0], held))).map((n) => (n)));
+        }
+      }
+    }
+  }
+  function _goes_on(tokens, forms, part, before, unit, moment, tables) {
+    let alone, found, hit, joined, looked, name, names, wider;
+    looked = _looking(unit, part["part"]);
+    found = findings_said(forms, part["start"], part["end"], looked, tables);
+    if (((moment !== "bench") || (unit["found"] !== "") || (py.len(py.each(found).filter((hit) => (hit[3] > 1)).map((hit) => (hit))) > 0))) {
+      return false;
+    }
+    joined = _joined_with_last(tokens, forms, part, before, looked, tables);
+    if ((py.len(joined) === 0)) {
+      return false;
+    }
+    alone = read_part(tokens, forms, part["start"], part["end"], looked, tables)["names"];
+    wider = py.each(before[1]).map((name) => (py.get(WIDER, name[1], [])));
+    for (name of py.each(joined)) {
+      if (((!py.has(name, alone)) || (py.len(py.each(wider).filter((names) => (py.has(name[1], names))).map((names) => (names))) > 0))) {
+        return true;
+      }
+    }
+    return false;
+  }
+  const EACH = ["both", "neither", "none", "either"];
   const HARMLESS = [WORKS, "dents or scratches only", "nothing said", "worked when stored"];
   function goods_fault(tokens, forms, parts, k, faults, tables) {
     let e, f, form, hits, i, one, part, text, words;
@@ -2693,11 +2982,11 @@ const diagnosis_words = (() => {
     }
     return hit;
   }
-  return { TELLING, DOING, read_troubles, HARMLESS, goods_fault, VERBS, read_cut, FINE, ACTIONS, own_troubles };
+  return { TELLING, DOING, read_troubles, EACH, HARMLESS, goods_fault, VERBS, read_cut, FINE, ACTIONS, own_troubles };
 })();
 const dangers_words = (() => {
   const { Token } = tokens_words;
-  const { UNTOLD, WORKS, sign_fits, text_of } = troubles_words;
+  const { NO_MORE, UNTOLD, WORKS, sign_fits, text_of } = troubles_words;
   function tags_of(tokens, forms, parts, units, tables) {
     let broken, cold, f, n, name, part, row, tag, tags, text, unit, whole;
     tags = [];
@@ -2745,6 +3034,9 @@ const dangers_words = (() => {
     out = " ";
     skip = false;
     for (word of py.split(text.trim(), " ")) {
+      if ((py.truth(skip) && (py.has(word, NO_MORE)))) {
+        continue;
+      }
       if (py.truth(skip)) {
         skip = false;
         continue;
@@ -2769,18 +3061,16 @@ const gist_words = (() => {
   const { clause_words, has_phrase, words_after } = amounts_words;
   const { Field, unit_at } = breath_words;
   const { Token } = tokens_words;
-  const { WORKS } = troubles_words;
-  const SHARED = ["miles", "round_trip_miles", "drive_min", "stairs", "hours_ago", "place"];
-  const UNIT_FIELDS = ["maker", "age", "made", "condition", "features", "fuel", "finish", "size", "volts"];
+  const SHARED = ["miles", "round_trip_miles", "drive_min", "stairs", "hours_ago", "place", "km", "round_km", "round_miles", "firm", "or_best_offer"];
+  const UNIT_FIELDS = ["maker", "age", "made", "condition", "features", "fuel", "finish", "size", "volts", "code"];
   function gathered(tokens, units, heard, fields, moment, tables) {
-    let _, answer, count, each, field, k, one, whole;
+    let _, alone, answer, each, field, groups, k, one, whole;
     whole = {  };
-    count = py.len(units);
-    if (((count === 1) && (units[0]["count"] > 1))) {
-      heard = counted(tokens, units[0], heard[0], fields);
-      count = py.len(heard);
+    alone = ((py.len(units) === 1) && (units[0]["count"] > 1));
+    if (py.truth(alone)) {
+      heard = counted(units[0], heard[0], fields);
     }
-    if ((count <= 1)) {
+    if ((py.len(heard) <= 1)) {
       one = heard[0];
       for (field of py.each(fields)) {
         put(whole, field, tokens);
@@ -2792,24 +3082,19 @@ const gist_words = (() => {
       }
       return answer;
     }
-    if (((py.eq(count, py.len(units))) && (count > 1))) {
-      for (k of py.range(count)) {
-        for (_ of py.range((units[k]["count"] - 1))) {
-          units = [...units, units[k]];
-          heard = [...heard, heard[k]];
-        }
-      }
-      count = py.len(units);
-    }
-    each = py.range(count).map((_) => ({  }));
-    several(tokens, units, fields, whole, each);
-    for (k of py.range(count)) {
-      unit_into(each[k], heard[k], tables);
+    groups = py.each(heard).map((_) => ({  }));
+    several(tokens, units, fields, whole, groups);
+    each = [];
+    for (k of py.range(py.len(heard))) {
+      unit_into(groups[k], heard[k], tables);
       if (py.truth(heard[k]["plain"])) {
-        each[k]["kinds"] = kinds_of(heard[k], tables);
+        groups[k]["kinds"] = kinds_of(heard[k], tables);
+      }
+      for (_ of py.range((py.truth(alone) ? 1 : units[k]["count"]))) {
+        each.push(({ ...groups[k] }));
       }
     }
-    return { ["read"]: whole, ["units"]: count, ["each"]: each };
+    return { ["read"]: whole, ["units"]: py.len(each), ["each"]: each };
   }
   function kinds_of(one, tables) {
     return py.list(tables["kinds"][one["type"]]);
@@ -2891,120 +3176,89 @@ const gist_words = (() => {
       }
     }
   }
-  const READ_NAMES = ["maker", "age", "condition", "finish", "size", "their_price", "firm", "or_best_offer", "offered", "asked_now", "mine", "price", "miles", "drive_min", "stairs", "hours_ago", "place", "parts", "hours", "spent_money", "spent_hours", "fix_chance", "stood_years", "weight", "round_km"];
+  const READ_NAMES = ["maker", "age", "condition", "finish", "size", "their_price", "firm", "or_best_offer", "offered", "asked_now", "mine", "price", "miles", "drive_min", "stairs", "hours_ago", "place", "parts", "hours", "spent_money", "spent_hours", "fix_chance", "stood_years", "weight", "round_km", "code"];
   function _lone(tokens, i) {
     let after;
     after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : null);
     return ((tokens[i]["stop"] > 0) && ((py.nil(after)) || (after["stop"] > 0)));
   }
+  const PRICES = ["their_price", "free", "offered", "asked_now"];
+  const [OF_THE_CALL, OF_EVERY] = [-1, -2];
   function several(tokens, units, fields, whole, each) {
-    let after_all, at, both, close, counted_units, f, field, for_all, for_each, k, name, nxt, one, prices, same, seen, shared;
-    prices = py.each(fields).filter((f) => (py.has(f[0], ["their_price", "free", "offered", "asked_now"]))).map((f) => (f));
-    for_all = py.each(fields).filter((f) => (f[0] === "for all")).map((f) => (f[2]));
-    for_each = py.each(fields).filter((f) => (f[0] === "for each")).map((f) => (f[2]));
+    let counted_units, f, field, k, name, place, same, seen;
     counted_units = (py.len(each) > py.len(units));
     seen = {  };
     for (field of py.each(fields)) {
-      [name, at] = [field[0], field[2]];
-      k = unit_at(at, units);
+      name = field[0];
       same = py.each(fields).filter((f) => (py.eq(f[0], name))).map((f) => (f));
       if ((py.truth(counted_units) && (py.eq(py.len(same), py.len(each))) && (!py.has(name, ["for one", "features"])))) {
         seen[name] = py.add(py.get(seen, name, -1), 1);
         put(each[seen[name]], field, tokens);
         continue;
       }
-      both = has_phrase(py.add(words_after(tokens, at, 2), clause_words(tokens, at, 2)), ["both", "all"]);
-      shared = ((py.has(name, SHARED)) ? (py.has(name, SHARED)) : (py.has(name, ["km", "round_km", "round_miles", "firm", "or_best_offer"])));
-      if ((py.has(name, ["their_price", "free", "offered", "asked_now"]))) {
-        if ((py.has(at, for_each))) {
-          for (one of py.each(each)) {
-            put(one, field, tokens);
-          }
-          continue;
-        }
-        shared = ((py.has(at, for_all)) ? (py.has(at, for_all)) : ((py.len(prices) === 1) && ((py.eq(k, (py.len(units) - 1))) || py.truth(counted_units))));
-      } else {
-        if ((py.has(name, UNIT_FIELDS))) {
-          after_all = ((py.len(for_all) > 0) && (at > py.max(for_all)));
-          after_all = (py.truth(after_all) ? after_all : ((name === "maker") && (py.eq(k, (py.len(units) - 1))) && py.truth(_lone(tokens, at))));
-          if ((py.truth(both) || py.truth(after_all) || py.truth(counted_units) || (at < (units[0]["start"] - 6)))) {
-            if (((name === "age") && !py.truth(counted_units))) {
-              put(whole, field, tokens);
-              continue;
-            }
-            for (one of py.each(each)) {
-              put(one, field, tokens);
-            }
-            continue;
-          }
-          if (((name === "maker") && (at < units[k]["start"]) && (k === 0))) {
-            k = 0;
-          }
-        }
-      }
-      if (py.truth(shared)) {
+      k = _whose(tokens, units, field, fields, counted_units);
+      if ((py.eq(k, OF_THE_CALL))) {
         put(whole, field, tokens);
-      } else {
-        if (((py.has(name, ["maker", "finish", "condition", "size", "fuel"])) && (py.add(at, 1) < py.len(tokens)))) {
-          nxt = py.add(k, 1);
-          close = ((nxt < py.len(units)) && ((units[nxt]["start"] - at) <= 2));
-          put(each[((py.truth(close) && (tokens[units[nxt]["start"]]["stop"] === 0)) ? nxt : k)], field, tokens);
-        } else {
-          put(each[k], field, tokens);
+      }
+      for (place of py.range(py.len(each))) {
+        if (((py.eq(k, OF_EVERY)) || (py.eq(k, place)))) {
+          put(each[place], field, tokens);
         }
       }
     }
   }
-  function _in_numbers(tokens, unit, count, faults) {
-    let n, one, out, place, told;
-    told = [];
-    for (one of tokens.slice(unit["end"])) {
-      n = one["n"];
-      if (((!py.nil(n)) && (one["used"] === "") && (py.eq(n, py.int(n))) && (0 < n && n < count))) {
-        told.push(one);
+  function _whose(tokens, units, field, fields, counted_units) {
+    let after, alone, at, f, for_all, k, last, name;
+    [name, at] = [field[0], field[2]];
+    k = unit_at(at, units);
+    for_all = py.each(fields).filter((f) => (f[0] === "for all")).map((f) => (f[2]));
+    if ((py.has(name, PRICES))) {
+      if ((py.len(py.each(fields).filter((f) => ((f[0] === "for each") && (py.eq(f[2], at)))).map((f) => (f))) > 0)) {
+        return OF_EVERY;
       }
+      alone = (py.len(py.each(fields).filter((f) => (py.has(f[0], PRICES))).map((f) => (f))) === 1);
+      last = ((py.eq(k, (py.len(units) - 1))) ? (py.eq(k, (py.len(units) - 1))) : counted_units);
+      return (((py.has(at, for_all)) || (py.truth(alone) && py.truth(last))) ? OF_THE_CALL : k);
     }
-    if (((faults < 2) || (!py.eq(py.len(told), faults)) || (!py.eq(py.sum(py.each(told).map((one) => (one["n"]))), count)))) {
-      return [];
+    if (((py.has(name, SHARED)) || ((py.has(name, ["parts", "hours"])) && (py.has(at, for_all))))) {
+      return OF_THE_CALL;
     }
-    out = [];
-    for (place of py.range(py.len(told))) {
-      told[place]["used"] = "units";
-      out = py.more(out, py.times([place], py.int(told[place]["n"])));
+    if (((py.has(name, UNIT_FIELDS)) && (py.truth(counted_units) || py.truth(_of_every(tokens, units, field, for_all))))) {
+      return (((name === "age") && !py.truth(counted_units)) ? OF_THE_CALL : OF_EVERY);
     }
-    return out;
+    if (((py.has(name, ["maker", "finish", "condition", "size", "fuel"])) && (py.add(k, 1) < py.len(units)))) {
+      after = units[py.add(k, 1)]["start"];
+      return ((((after - at) <= 2) && (tokens[after]["stop"] === 0)) ? py.add(k, 1) : k);
+    }
+    return k;
   }
-  function _with_working(tokens, unit, faults) {
-    let ends, i, t, told;
-    for (i of py.range(unit["end"], (py.len(tokens) - 1))) {
-      if (((py.nil(tokens[i]["n"])) || (!py.has(tokens[py.add(i, 1)]["w"], ["work", "works", "working", "run"])))) {
-        continue;
-      }
-      ends = ((py.add(i, 2) >= py.len(tokens)) || (tokens[py.add(i, 2)]["stop"] > 0) || (py.has(tokens[py.add(i, 2)]["w"], JOINS)));
-      if ((py.truth(ends) && (!py.has(WORKS, faults)))) {
-        told = tokens.slice(unit["end"], i).filter((t) => ((!py.nil(t["n"])) && (t["used"] === ""))).map((t) => (t));
-        return [...faults.slice(0, py.len(told)), WORKS, ...faults.slice(py.len(told))];
-      }
+  function _of_every(tokens, units, field, for_all) {
+    let at, last, name;
+    [name, at] = [field[0], field[2]];
+    last = (py.eq(unit_at(at, units), (py.len(units) - 1)));
+    if (py.truth(has_phrase(py.add(words_after(tokens, at, 2), clause_words(tokens, at, 2)), ["both", "all"]))) {
+      return true;
     }
-    return faults;
+    if (((py.len(for_all) > 0) && (at > py.max(for_all)))) {
+      return true;
+    }
+    if (((name === "maker") && py.truth(last) && py.truth(_lone(tokens, at)))) {
+      return true;
+    }
+    if (((py.has("cut", units[0])) && ((py.truth(last) && (tokens[at]["stop"] > 0)) || (at < units[0]["cut"])))) {
+      return true;
+    }
+    return py.truth((at < (units[0]["start"] - 6)));
   }
-  const JOINS = ["and", "but", "fine", "good", "great", "ok", "perfect"];
-  function counted(tokens, unit, one, fields) {
-    let conditions, copy, count, f, faults, k, out, shares;
+  function counted(unit, one, fields) {
+    let conditions, copy, count, f, k, out;
     count = unit["count"];
     out = [];
     conditions = py.each(fields).filter((f) => (f[0] === "condition")).map((f) => (f));
-    faults = _with_working(tokens, unit, one["faults"]);
-    shares = _in_numbers(tokens, unit, count, py.len(faults));
-    one = ((py.len(shares) > 0) ? { ...one, ["faults"]: faults } : one);
     for (k of py.range(count)) {
       copy = ({ ...one });
-      if ((py.len(shares) > 0)) {
-        copy["faults"] = [one["faults"][shares[k]]];
-      } else {
-        if (((py.eq(py.len(one["faults"]), count)) && (count > 1))) {
-          copy["faults"] = [one["faults"][k]];
-        }
+      if ((py.eq(py.len(one["faults"]), count))) {
+        copy["faults"] = [one["faults"][k]];
       }
       if ((py.eq(py.len(conditions), count))) {
         copy["condition"] = conditions[k][1];
@@ -3087,12 +3341,12 @@ const gist_words = (() => {
     }
     return out;
   }
-  return { SHARED, UNIT_FIELDS, gathered, kinds_of, unit_into, put, READ_NAMES, several, JOINS, counted, left_over, asks };
+  return { SHARED, UNIT_FIELDS, gathered, kinds_of, unit_into, put, READ_NAMES, PRICES, OF_THE_CALL, OF_EVERY, several, counted, left_over, asks };
 })();
 const second_thoughts_words = (() => {
   const { Token } = tokens_words;
   const ASIDES = ["as far as i can recall", "as far as i recall", "as best i recall", "as near as i recall", "if i recall correctly", "if i recall right", "if i recall", "as i recall", "from what i recall", "i seem to recall", "i dont recall exactly", "i don't recall exactly", "best i recall", "if memory serves me", "if memory serves", "i recall it was", "i recall it being", "i recall"];
-  const TAKES_BACK = ["no wait sorry", "no sorry i mean", "sorry i mean", "sorry i meant", "no i mean", "no i meant", "wait no its", "wait no it's", "no wait its", "no wait it's", "no make that", "wait make that", "scratch that", "correction", "wait no", "no wait", "no sorry", "sorry no", "sorry its", "sorry it's", "actually no", "no actually", "make that", "i mean", "i meant", "oops", "my bad"];
+  const TAKES_BACK = ["no wait sorry", "no sorry i mean", "sorry i mean", "sorry i meant", "no i mean", "no i meant", "wait no its", "wait no it's", "no wait its", "no wait it's", "no make that", "wait make that", "scratch that", "correction", "wait no", "no wait", "no sorry", "sorry no", "sorry its", "sorry it's", "actually no", "no actually", "actually make it", "actually make that", "no make it", "make it", "make that", "i mean", "i meant", "or rather", "oops sorry", "oops", "my bad", "my mistake", "actually", "rather", "sorry"];
   const BETWEEN = ["a", "an", "the", "its", "it's", "it", "is", "about", "like", "more", "uh", "um"];
   function without_asides(tokens) {
     let i, out, size, stop;
@@ -3116,8 +3370,12 @@ const second_thoughts_words = (() => {
     return out;
   }
   function phrase_at(tokens, i, phrases) {
-    let k, phrase, same, words;
+    let first, k, phrase, same, words;
+    first = tokens[i]["w"];
     for (phrase of py.each(phrases)) {
+      if (!py.truth(phrase.startsWith(first))) {
+        continue;
+      }
       words = py.split(phrase, " ");
       if ((py.add(i, py.len(words)) > py.len(tokens))) {
         continue;
@@ -3155,6 +3413,59 @@ const second_thoughts_words = (() => {
       i = py.more(i, 1);
     }
     return out;
+  }
+  const OTHERWISE = [["gas", "propane", "electric", "elec"], ["top", "front"]];
+  function with_last_word(tokens) {
+    let after, at, i, out, size;
+    out = [];
+    i = 0;
+    while ((i < py.len(tokens))) {
+      size = phrase_at(tokens, i, TAKES_BACK);
+      if (((size === 0) && (tokens[i]["w"] === "no") && (tokens[i]["stop"] > 0))) {
+        size = 1;
+      }
+      after = py.add(i, size);
+      while (((size > 0) && (after < (py.len(tokens) - 1)) && (py.has(tokens[after]["w"], BETWEEN)))) {
+        after = py.more(after, 1);
+      }
+      at = (((size > 0) && (after < py.len(tokens))) ? _said_before(out, tokens, after) : -1);
+      if ((at < 0)) {
+        out.push(tokens[i]);
+        i = py.more(i, 1);
+        continue;
+      }
+      out[at]["w"] = tokens[after]["w"];
+      out[at]["t"] = tokens[after]["t"];
+      i = py.add(after, 1);
+      if (((i < py.len(tokens)) && (py.has(tokens[i]["w"], ["one", "load", "loader", "model", "version"])))) {
+        i = py.more(i, 1);
+      }
+      if (((i < py.len(tokens)) && (tokens[i]["stop"] === 0))) {
+        tokens[i]["stop"] = 1;
+      }
+    }
+    return out;
+  }
+  const GOES_ON = ["one", "not", "so", "but", "and", "load", "loader"];
+  function _said_before(said, tokens, i) {
+    let at, back, ends, goes_on, group;
+    ends = ((py.add(i, 1) >= py.len(tokens)) ? (py.add(i, 1) >= py.len(tokens)) : (tokens[py.add(i, 1)]["stop"] > 0));
+    goes_on = (!py.truth(ends) && (py.has(tokens[py.add(i, 1)]["w"], GOES_ON)));
+    if (!(py.truth(ends) || py.truth(goes_on))) {
+      return -1;
+    }
+    for (group of py.each(OTHERWISE)) {
+      if ((!py.has(tokens[i]["w"], group))) {
+        continue;
+      }
+      for (back of py.range(py.min(py.len(said), 9))) {
+        at = ((py.len(said) - 1) - back);
+        if (((py.has(said[at]["w"], group)) && (!py.eq(said[at]["w"], tokens[i]["w"])))) {
+          return at;
+        }
+      }
+    }
+    return -1;
   }
   function _first_number(said) {
     let back, i;
@@ -3205,7 +3516,7 @@ const second_thoughts_words = (() => {
     }
     return seen;
   }
-  return { ASIDES, TAKES_BACK, BETWEEN, without_asides, phrase_at, with_last_number, with_last_kind };
+  return { ASIDES, TAKES_BACK, BETWEEN, without_asides, phrase_at, with_last_number, OTHERWISE, with_last_word, GOES_ON, with_last_kind };
 })();
 const reader_words = (() => {
   const { take_numbers, take_years } = amounts_words;
@@ -3216,19 +3527,21 @@ const reader_words = (() => {
   const { asks, gathered, left_over } = gist_words;
   const { mentions_of, units_of } = kinds_words;
   const { take_said } = looks_words;
-  const { mend_typos } = mending_words;
+  const { told_apart } = members_words;
+  const { known, mend_typos } = mending_words;
   const { take_money } = prices_words;
   const { plain_words, ready } = sayings_words;
-  const { with_last_kind, with_last_number, without_asides } = second_thoughts_words;
+  const { with_last_kind, with_last_number, with_last_word, without_asides } = second_thoughts_words;
   const { Token, tokens_of } = tokens_words;
   const GONE = ["type", "part", "idle", "tool", "place", "maker", "untold", "their_price", "money", "condition", "age"];
   function read(text, moment, tables, own, year_now) {
     let answer, f, field, fields, forms, heard_units, heavy, i, mentions, one, parts, read_as, tags, tokens, units;
     ready(tables);
     tokens = with_last_number(without_asides(tokens_of(text, py.get(own, "mark", "."))));
+    tokens = with_last_word(tokens);
     read_as = mend_typos(tokens, tables, own);
     forms = plain_words(py.each(tokens).map((one) => (one["w"])), tables);
-    _codes_told(tokens, forms);
+    _codes_told(tokens, forms, tables);
     fields = [];
     _serials(tokens);
     take_numbers(tokens, tables["numbers"], moment, fields);
@@ -3236,9 +3549,10 @@ const reader_words = (() => {
     mentions = with_last_kind(tokens, mentions_of(tokens, forms, tables, own));
     units = units_of(tokens, mentions, tables);
     units = pair_up(tokens, units, mentions);
+    mark_mentions(tokens, mentions);
+    units = told_apart(tokens, forms, units);
     _smoke_free(tokens);
     _fine_parts(tokens);
-    mark_mentions(tokens, mentions);
     take_makers(tokens, units, fields, tables, own);
     take_own_features(tokens, fields, own);
     take_place(tokens, fields, tables);
@@ -3256,6 +3570,11 @@ const reader_words = (() => {
       }
     }
     read_troubles(tokens, forms, parts, heard_units, moment, tables, own);
+    for (i of py.range(py.len(tokens))) {
+      if (((py.has("code", tokens[i])) && (tokens[i]["used"] === "fault"))) {
+        fields.push(["code", tokens[i]["code"], i]);
+      }
+    }
     tags = tags_of(tokens, forms, parts, heard_units, tables);
     heavy = py.each(fields).filter((field) => ((field[0] === "weight") && (field[1] >= 75))).map((field) => (field));
     if (((py.len(heavy) > 0) && (!py.has("weight", tags)))) {
@@ -3350,19 +3669,48 @@ const reader_words = (() => {
     let c;
     return (py.len(py.each(word).filter((c) => (py.has(c, "0123456789"))).map((c) => (c))) > 0);
   }
-  function _codes_told(tokens, forms) {
+  const SHOWS = ["code", "reads", "shows", "showing", "flashes", "flashing", "displays", "displaying", "blinking", "blinks", "throws", "throwing", "error", "pops"];
+  function _shown_code(tokens, i, tables) {
+    let one, plate, shown, typed;
+    one = tokens[i];
+    plate = ((i > 1) && (py.has(tokens[(i - 2)]["w"], ["nameplate", "plate", "tag", "sticker", "label"])));
+    shown = ((one["stop"] === 0) && (py.has(tokens[(i - 1)]["w"], SHOWS)));
+    if ((py.truth(plate) || !py.truth(shown) || (one["w"][0] === "r") || (py.len(one["w"]) > 4))) {
+      return false;
+    }
+    typed = (py.truth(py.isupper(one["t"])) ? py.isupper(one["t"]) : (py.has(tokens[(i - 1)]["w"], ["code", "error"])));
+    return (py.truth(typed) && !py.truth(known(one["w"], tables)) && (py.nil(one["n"])) && (py.len(one["w"]) > 1));
+  }
+  function _as_code(tokens, forms, i) {
+    let one;
+    tokens[i]["code"] = tokens[i]["t"].toUpperCase();
+    if (((i > 0) && (py.has(tokens[(i - 1)]["w"], SHOWS)) && (!py.has(tokens[(i - 1)]["w"], ["code", "error"])))) {
+      tokens[(i - 1)]["used"] = "no";
+    }
+    for (one of tokens.slice(py.add(i, 1), py.add(i, 4))) {
+      if ((py.has(one["w"], ["display", "screen", "panel", "readout"]))) {
+        one["used"] = "no";
+      }
+    }
+    tokens[i]["w"] = "error code";
+    forms[i] = "error cod";
+  }
+  function _codes_told(tokens, forms, tables) {
     let i, word;
     for (i of py.range(py.len(tokens))) {
       word = tokens[i]["w"];
       if (((py.nil(tokens[i]["n"])) && (2 <= py.len(word) && py.len(word) <= 4) && (py.has(word[0], "efiuld")))) {
         if (((py.has(word[(py.len(word) - 1)], "0123456789")) && (py.has(word.slice(1, 2), "0123456789er")))) {
-          tokens[i]["w"] = "error code";
-          forms[i] = "error cod";
+          _as_code(tokens, forms, i);
+        }
+      } else {
+        if (((i > 0) && py.truth(_shown_code(tokens, i, tables)))) {
+          _as_code(tokens, forms, i);
         }
       }
     }
   }
-  return { GONE, read, WELL, PARTS_WELL, DOES, SERIAL, any_digit };
+  return { GONE, read, WELL, PARTS_WELL, DOES, SERIAL, any_digit, SHOWS };
 })();
 const as_question_words = (() => {
   const { tidied, tokens_of } = tokens_words;
