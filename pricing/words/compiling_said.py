@@ -61,6 +61,7 @@ def compiled_said(source: Path = SOURCE) -> dict[str, Any]:
         "tag_signs": tag_signs,
         "numbers": _numbers(source),
         "idle": " ".join(sorted(set(lists["idle"]))),
+        "telling": " ".join(lists["telling"]).split(),
         "other_goods": lists["other goods"],
         "refused_goods": lists["refused goods"],
         "street": lists["street"],

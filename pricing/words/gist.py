@@ -202,11 +202,22 @@ def counted(unit: Any, one: dict[str, Any], fields: list[Field]) -> list[dict[st
 
 # ---- what is left
 def left_over(
-    tokens: list[Token], forms: list[str], parts: list[dict[str, Any]], tables: dict[str, Any]
+    tokens: list[Token],
+    forms: list[str],
+    parts: list[dict[str, Any]],
+    units: list[dict[str, Any]],
+    moment: str,
+    tables: dict[str, Any],
 ) -> list[str]:
-    """Stretches of words that were not used and are not known to mean nothing."""
+    """Stretches of words that were not used and are not known to mean nothing. Where no fault was
+    read of a unit, words that tell of one ("water runs in when …") are told as well."""
     out: list[str] = []
     for part in parts:
+        unit = units[part["unit"]]
+        blank = moment != "ask" and len(unit["faults"]) == 0 and unit["found"] == ""
+        told = [one for one in tokens[part["start"] : part["end"]]
+                if one["used"] == "" and one["w"] in tables["telling"]]  # fmt: skip
+        blank = blank and len(told) > 1 and unit["type"] != ""
         words: list[str] = []
         counts = 0
         deny = False
@@ -222,6 +233,7 @@ def left_over(
                     or one["w"] in tables["filler"]
                 )
             )
+            idle = idle and not (blank and one["w"] in tables["telling"])
             if free and forms[i] in ("not", "no") and one["n"] is None:
                 deny = True
             if free and (not idle or deny):

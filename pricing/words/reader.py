@@ -80,22 +80,25 @@ def read(
         if tokens[i]["used"] in GONE:
             forms[i] = ""
     read_troubles(tokens, forms, parts, heard_units, moment, tables, own)
-    for i in range(len(tokens)):
-        if "code" in tokens[i] and tokens[i]["used"] == "fault":
-            fields.append(["code", tokens[i]["code"], i])
+    codes = [i for i in range(len(tokens)) if "code" in tokens[i] and tokens[i]["used"] == "fault"]
+    fields += [["code", tokens[i]["code"], i] for i in codes]
     tags = tags_of(tokens, forms, parts, heard_units, tables)
-    heavy = [field for field in fields if field[0] == "weight" and field[1] >= 75]
-    if len(heavy) > 0 and "weight" not in tags:
-        tags.append("weight")
+    _add_weight(tags, fields)
     fields = [f for f in fields if f[0] != "features" or not _spoilt(tokens, parts, f[2])]
     if moment == "bench":
         fields = [f for f in fields if f[0] not in ("volts",)]
     answer = gathered(tokens, units, heard_units, fields, moment, tables)
-    answer["not_understood"] = left_over(tokens, forms, parts, tables)
+    answer["not_understood"] = left_over(tokens, forms, parts, heard_units, moment, tables)
     answer["asks_back"] = asks(tokens, answer, fields, moment, units)
     answer["tags"] = tags
     answer["read_as"] = read_as
     return answer
+
+
+def _add_weight(tags: list[str], fields: list[Field]) -> None:
+    heavy = [field for field in fields if field[0] == "weight" and field[1] >= 75]
+    if len(heavy) > 0 and "weight" not in tags:
+        tags.append("weight")
 
 
 def _spoilt(tokens: list[Token], parts: list[dict[str, Any]], i: int) -> bool:
@@ -124,6 +127,9 @@ DOES = ("works", "work", "spins", "turns", "locks", "heats", "runs", "is", "are"
         "closes", "tumbles", "light", "latches")  # fmt: skip
 
 
+FEW = ("none", "only", "no", "neither", "half", "not")  # "none of the burners work"
+
+
 def _fine_parts(tokens: list[Token]) -> None:
     for i in range(len(tokens) - 1):
         ends = i + 2 >= len(tokens) or tokens[i + 2]["stop"] > 0
@@ -148,6 +154,9 @@ def _fine_parts(tokens: list[Token]) -> None:
         elif after["w"] in ("works", "work") and tokens[i]["w"] != "maker":
             size = 2
         follows = tokens[i + size]["w"] if i + size < len(tokens) else ""
+        before = [one["w"] for one in tokens[max(i - 3, 0) : i]] if tokens[i]["stop"] == 0 else []
+        if len([word for word in before if word in FEW]) > 0:
+            size = 0
         if follows in ("but", "when", "only", "sometimes", "until", "except", "if", "for"):
             size = 0
         for j in range(i, i + size):

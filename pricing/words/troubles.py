@@ -117,6 +117,8 @@ def faults_said(
         if forms[i] != "":
             for hit in saying_at(forms, i, end, tables):
                 best = best_fault(hit[1], unit, tables)
+                if hit[0] - i > 1 and forms[hit[0] - 1] == "not" and _said_on(forms, hit[0], end):
+                    continue  # "oven doesn't" says it alone, "oven doesn't fit" does not
                 if len(best) > 0:
                     words = len([f for f in forms[i : hit[0]] if f != ""])
                     most = 4 if best[0] == "danger" else 2
@@ -126,6 +128,10 @@ def faults_said(
                     break
         i += took if took > 0 else 1
     return found
+
+
+def _said_on(forms: list[str], start: int, end: int) -> bool:
+    return len([form for form in forms[start:end] if form != ""]) > 0
 
 
 WHOLE = ("no", "not", "on", "out", "two", "all", "so", "own", "half", "only")
@@ -241,11 +247,11 @@ def read_part(
     """The faults of one part of a line: {names: [[family, name], …], spans: [[from, to], …], weak:
     whether only a weak name (broken, works, dented) was seen}."""
     text = text_of(tokens, forms, start, end, NOT_SIGNS)
+    said = faults_said(forms, start, end, unit, tables)
     # "stove works, fridge doesn't": nothing but the kind and a negation
     rest = [forms[k] for k in range(start, end) if forms[k] != "" and "part" not in tokens[k]]
-    if len(rest) == 1 and rest[0] == "not":
+    if rest == ["not"] and len(said) == 0:
         return {"names": [["any", UNTOLD]], "spans": [[start, end]], "weak": True}
-    said = faults_said(forms, start, end, unit, tables)
     spans: list[Any] = [[hit[0], hit[1]] for hit in said if hit[5]]
     whole = text_of(tokens, forms, start, end, ["their_price", "miles", "age", "place"])
     found = _dangers_in(said, whole, spans, [start, end], unit, tables)

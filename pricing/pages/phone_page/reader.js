@@ -2355,6 +2355,9 @@ const troubles_words = (() => {
       if ((forms[i] !== "")) {
         for (hit of saying_at(forms, i, end, tables)) {
           best = best_fault(hit[1], unit, tables);
+          if ((((hit[0] - i) > 1) && (forms[(hit[0] - 1)] === "not") && py.truth(_said_on(forms, hit[0], end)))) {
+            continue;
+          }
           if ((py.len(best) > 0)) {
             words = py.len(forms.slice(i, hit[0]).filter((f) => (f !== "")).map((f) => (f)));
             most = ((best[0] === "danger") ? 4 : 2);
@@ -2368,6 +2371,10 @@ const troubles_words = (() => {
       i = py.more(i, ((took > 0) ? took : 1));
     }
     return found;
+  }
+  function _said_on(forms, start, end) {
+    let form;
+    return (py.len(forms.slice(start, end).filter((form) => (form !== "")).map((form) => (form))) > 0);
   }
   const WHOLE = ["no", "not", "on", "out", "two", "all", "so", "own", "half", "only"];
   function choice_in(text, choice) {
@@ -2474,11 +2481,11 @@ const troubles_words = (() => {
   function read_part(tokens, forms, start, end, unit, tables) {
     let found, h, hit, k, names, pair, rest, said, spans, text, told, weak, whole;
     text = text_of(tokens, forms, start, end, NOT_SIGNS);
+    said = faults_said(forms, start, end, unit, tables);
     rest = py.range(start, end).filter((k) => ((forms[k] !== "") && (!py.has("part", tokens[k])))).map((k) => (forms[k]));
-    if (((py.len(rest) === 1) && (rest[0] === "not"))) {
+    if (((py.eq(rest, ["not"])) && (py.len(said) === 0))) {
       return { ["names"]: [["any", UNTOLD]], ["spans"]: [[start, end]], ["weak"]: true };
     }
-    said = faults_said(forms, start, end, unit, tables);
     spans = py.each(said).filter((hit) => py.truth(hit[5])).map((hit) => ([hit[0], hit[1]]));
     whole = text_of(tokens, forms, start, end, ["their_price", "miles", "age", "place"]);
     found = _dangers_in(said, whole, spans, [start, end], unit, tables);
@@ -3267,10 +3274,14 @@ const gist_words = (() => {
     }
     return out;
   }
-  function left_over(tokens, forms, parts, tables) {
-    let counts, deny, free, i, idle, one, out, part, words;
+  function left_over(tokens, forms, parts, units, moment, tables) {
+    let blank, counts, deny, free, i, idle, one, out, part, told, unit, words;
     out = [];
     for (part of py.each(parts)) {
+      unit = units[part["unit"]];
+      blank = ((moment !== "ask") && (py.len(unit["faults"]) === 0) && (unit["found"] === ""));
+      told = tokens.slice(part["start"], part["end"]).filter((one) => ((one["used"] === "") && (py.has(one["w"], tables["telling"])))).map((one) => (one));
+      blank = (py.truth(blank) && (py.len(told) > 1) && (unit["type"] !== ""));
       words = [];
       counts = 0;
       deny = false;
@@ -3279,6 +3290,7 @@ const gist_words = (() => {
         free = ((py.has(one["used"], ["", "open"])) && !(py.truth(py.get(one, "soft", false)) && (py.nil(one["n"]))));
         free = (py.truth(free) && (py.get(one, "part", "") === ""));
         idle = ((one["w"] === "one") ? (one["w"] === "one") : ((py.nil(one["n"])) && ((py.has(one["w"], tables["idle_words"])) || (py.len(one["w"]) < 2) || (py.has(one["w"], tables["filler"])))));
+        idle = (py.truth(idle) && !(py.truth(blank) && (py.has(one["w"], tables["telling"]))));
         if ((py.truth(free) && (py.has(forms[i], ["not", "no"])) && (py.nil(one["n"])))) {
           deny = true;
         }
@@ -3535,7 +3547,7 @@ const reader_words = (() => {
   const { Token, tokens_of } = tokens_words;
   const GONE = ["type", "part", "idle", "tool", "place", "maker", "untold", "their_price", "money", "condition", "age"];
   function read(text, moment, tables, own, year_now) {
-    let answer, f, field, fields, forms, heard_units, heavy, i, mentions, one, parts, read_as, tags, tokens, units;
+    let answer, codes, f, fields, forms, heard_units, i, mentions, one, parts, read_as, tags, tokens, units;
     ready(tables);
     tokens = with_last_number(without_asides(tokens_of(text, py.get(own, "mark", "."))));
     tokens = with_last_word(tokens);
@@ -3570,26 +3582,27 @@ const reader_words = (() => {
       }
     }
     read_troubles(tokens, forms, parts, heard_units, moment, tables, own);
-    for (i of py.range(py.len(tokens))) {
-      if (((py.has("code", tokens[i])) && (tokens[i]["used"] === "fault"))) {
-        fields.push(["code", tokens[i]["code"], i]);
-      }
-    }
+    codes = py.range(py.len(tokens)).filter((i) => ((py.has("code", tokens[i])) && (tokens[i]["used"] === "fault"))).map((i) => (i));
+    fields = py.more(fields, py.each(codes).map((i) => (["code", tokens[i]["code"], i])));
     tags = tags_of(tokens, forms, parts, heard_units, tables);
-    heavy = py.each(fields).filter((field) => ((field[0] === "weight") && (field[1] >= 75))).map((field) => (field));
-    if (((py.len(heavy) > 0) && (!py.has("weight", tags)))) {
-      tags.push("weight");
-    }
+    _add_weight(tags, fields);
     fields = py.each(fields).filter((f) => ((f[0] !== "features") || !py.truth(_spoilt(tokens, parts, f[2])))).map((f) => (f));
     if ((moment === "bench")) {
       fields = py.each(fields).filter((f) => (!py.has(f[0], ["volts"]))).map((f) => (f));
     }
     answer = gathered(tokens, units, heard_units, fields, moment, tables);
-    answer["not_understood"] = left_over(tokens, forms, parts, tables);
+    answer["not_understood"] = left_over(tokens, forms, parts, heard_units, moment, tables);
     answer["asks_back"] = asks(tokens, answer, fields, moment, units);
     answer["tags"] = tags;
     answer["read_as"] = read_as;
     return answer;
+  }
+  function _add_weight(tags, fields) {
+    let field, heavy;
+    heavy = py.each(fields).filter((field) => ((field[0] === "weight") && (field[1] >= 75))).map((field) => (field));
+    if (((py.len(heavy) > 0) && (!py.has("weight", tags)))) {
+      tags.push("weight");
+    }
   }
   function _spoilt(tokens, parts, i) {
     let first, part;
@@ -3613,8 +3626,9 @@ const reader_words = (() => {
   const WELL = ["fine", "ok", "okay", "good", "great", "normal", "normally", "perfect", "perfectly", "well"];
   const PARTS_WELL = ["drum", "light", "lights", "door", "fan", "fans", "burners", "icemaker", "dispenser", "turntable", "display", "clock", "lock", "locks", "racks", "motor", "rack", "hose", "maker", "oven", "broiler", "heat", "tub", "agitator", "lid", "timer"];
   const DOES = ["works", "work", "spins", "turns", "locks", "heats", "runs", "is", "are", "comes", "opens", "closes", "tumbles", "light", "latches"];
+  const FEW = ["none", "only", "no", "neither", "half", "not"];
   function _fine_parts(tokens) {
-    let after, ends, follows, goes, i, j, size, third;
+    let after, before, ends, follows, goes, i, j, one, size, third, word;
     for (i of py.range((py.len(tokens) - 1))) {
       ends = ((py.add(i, 2) >= py.len(tokens)) ? (py.add(i, 2) >= py.len(tokens)) : (tokens[py.add(i, 2)]["stop"] > 0));
       goes = ((py.has(tokens[i]["w"], ["heats", "cools", "drains", "fills"])) && (tokens[py.add(i, 1)]["stop"] === 0));
@@ -3645,6 +3659,10 @@ const reader_words = (() => {
         }
       }
       follows = ((py.add(i, size) < py.len(tokens)) ? tokens[py.add(i, size)]["w"] : "");
+      before = ((tokens[i]["stop"] === 0) ? tokens.slice(py.max((i - 3), 0), i).map((one) => (one["w"])) : []);
+      if ((py.len(py.each(before).filter((word) => (py.has(word, FEW))).map((word) => (word))) > 0)) {
+        size = 0;
+      }
       if ((py.has(follows, ["but", "when", "only", "sometimes", "until", "except", "if", "for"]))) {
         size = 0;
       }
@@ -3710,7 +3728,7 @@ const reader_words = (() => {
       }
     }
   }
-  return { GONE, read, WELL, PARTS_WELL, DOES, SERIAL, any_digit, SHOWS };
+  return { GONE, read, WELL, PARTS_WELL, DOES, FEW, SERIAL, any_digit, SHOWS };
 })();
 const as_question_words = (() => {
   const { tidied, tokens_of } = tokens_words;
