@@ -68,7 +68,7 @@ def kept(home: Home) -> tuple[dict[str, list[dict[str, object]]], list[str]]:
     then of those without, whatever we called them."""
     found: dict[str, list[dict[str, object]]] = defaultdict(list)
     with store.reading(home) as db:
-        counts = entries.counts_in(db, entries.of(db, home).undone())
+        counts = entries.counts_now(db)
         units = [unit for (unit,) in db.execute("select distinct unit from state")]
         for unit in units:
             for _, _, line, gone, cells in states_of(db, unit, counts):

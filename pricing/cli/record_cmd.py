@@ -363,7 +363,7 @@ def files(home: Home, as_json: bool, as_of: date) -> None:
     from pricing.pipeline import keeping
 
     ledger, copies = keeping.acts(home)
-    undone = ledger.undone()
+    undone = ledger.undone
     acts = [entry for entry in ledger.entries if entry.kind != "undo"]
     if as_json:
         rows = [

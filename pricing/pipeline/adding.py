@@ -267,7 +267,7 @@ def _compared(db: Any, ledger: Ledger, sheet: _Sheet, answers: Answers) -> tuple
     from pricing.record.changes import Comparing, gone
     from pricing.record.current import no_collecting
 
-    counts = entries.counts_in(db, ledger.undone())
+    counts = entries.counts_now(db)
     for _ in range(4):
         db.execute("savepoint sheet")
         comparing = Comparing(db, ledger.next_number, facts_of(sheet, answers), counts)

@@ -63,7 +63,7 @@ def history(home: Home, unit: str) -> list[dict[str, Any]]:
     with reading(home) as db:
         ledger = entries.of(db, home)
         by_number = {entry.number: entry for entry in ledger.entries}
-        counts = entries.counts_in(db, ledger.undone())
+        counts = entries.counts_now(db)
         rows = [
             as_row(unit, line, cells)
             | {"file": by_number[act].words, "batch": act, "gone": bool(gone)}

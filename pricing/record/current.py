@@ -144,7 +144,7 @@ def newest_rows(db: sqlite3.Connection, home: Home, ledger: entries.Ledger) -> b
     if counted != wrote or (number[1:] <= number[:-1]).any():
         raise Refused(damaged(record_file(home)))
     found = bytearray(int(number[-1]) + 1) if len(number) else bytearray()
-    found_counts = entries.counts_in(db, ledger.undone())
+    found_counts = entries.counts_now(db)
     stands = ~np.isin(source, list(found_counts.undone)) | np.isin(number, list(found_counts.kept))
     counts = np.flatnonzero(stands)[::-1]
     last = counts[np.unique(np.array(codes, dtype=np.int64)[counts], return_index=True)[1]]

@@ -66,27 +66,13 @@ class Counts:
 
 
 def counts_now(db: sqlite3.Connection) -> Counts:
-    """The rows that count in a record as it stands, without reading its acts."""
-    return counts_in(
-        db,
-        frozenset(
-            number
-            for (number,) in db.execute(
-                "select of from source t where of is not null"
-                " and not exists (select 1 from source u where u.of = t.id)"
-            )
-        ),
-    )
-
-
-def counts_in(db: sqlite3.Connection, undone: frozenset[int]) -> Counts:
-    """The rows that count in a record of which some acts are taken back."""
+    """The rows that count in a record as it stands."""
+    undone = frozenset(number for (number,) in db.execute("select id from undone"))
     if not undone:
         return Counts()
-    acts = ", ".join(map(str, undone))
     kept = db.execute(
-        f"select a.state from again a join state s on s.id = a.state where s.source in ({acts})"
-        f" and a.source not in ({acts})"
+        "select a.state from again a join state s on s.id = a.state"
+        " where s.source in (select id from undone) and a.source in (select id from counting)"
     )
     return Counts(undone, frozenset(state for (state,) in kept))
 
@@ -99,30 +85,21 @@ _FACTS = (
 
 @dataclass(frozen=True)
 class Ledger:
-    """All acts in order of their numbers."""
+    """All acts in order of their numbers. undone: numbers of those that a later one takes back."""
 
     entries: tuple[Entry, ...] = ()
+    undone: frozenset[int] = frozenset()
 
     @property
     def next_number(self) -> int:
         return self.entries[-1].number + 1 if self.entries else 1
 
-    def undone(self) -> frozenset[int]:
-        """Numbers of the acts that a later one takes back; an undo that is itself taken back takes
-        nothing back."""
-        cancelled: set[int] = set()
-        for entry in reversed(self.entries):
-            if entry.kind == UNDO and entry.number not in cancelled:
-                cancelled.add(entry.of)
-        return frozenset(cancelled)
-
     def counting(self) -> tuple[Entry, ...]:
         """The acts that count, oldest first; an undo only where it had to write rows."""
-        undone = self.undone()
         return tuple(
             entry
             for entry in self.entries
-            if entry.number not in undone and (entry.kind != UNDO or entry.rows)
+            if entry.number not in self.undone and (entry.kind != UNDO or entry.rows)
         )
 
     def find(self, number: int) -> Entry | None:
@@ -144,16 +121,19 @@ def of(db: sqlite3.Connection, home: Home) -> Ledger:
             raise Refused(damaged(record_file(home)))
         number, kind, day, mark, taken_back, n_rows, facts = values
         entries.append(Entry(number, kind, day, mark, taken_back or 0, n_rows, **json.loads(facts)))
-    return Ledger(tuple(entries))
+    return Ledger(tuple(entries), counts_now(db).undone)
 
 
 def write(db: sqlite3.Connection, entry: Entry) -> Entry:
-    """Write an act down; its rows may stand there already, under its number."""
+    """Write an act down; its rows may stand there already, under its number. Within one transaction
+    it may be written again, when it is known what it came to."""
     mark = entry.mark or secrets.token_hex(8)
     whole = asdict(entry)
     facts = json.dumps({name: whole[name] for name in _FACTS}, ensure_ascii=False)
     row = (entry.number, entry.kind, entry.day, mark, entry.of or None, entry.rows, facts)
-    db.execute("insert into source values (?, ?, ?, ?, ?, ?, ?, ?)", (*row, checksum(*row)))
+    db.execute(
+        "insert or replace into source values (?, ?, ?, ?, ?, ?, ?, ?)", (*row, checksum(*row))
+    )
     return Entry(**{**whole, "mark": mark})
 
 

@@ -20,7 +20,7 @@ from pricing.basis.home import Home
 from pricing.basis.problems import Refused
 from pricing.record import entries
 from pricing.record.changes import state_row, states_of, write_states
-from pricing.record.entries import ADD, Entry, Ledger
+from pricing.record.entries import ADD, Counts, Entry, Ledger
 from pricing.record.rows import Cells
 from pricing.record.store import CELLS, damaged, next_id, open_copy, writing
 
@@ -44,6 +44,7 @@ def merge(home: Home, other: Path, day: str) -> Merged:
         if theirs.execute("pragma integrity_check(1)").fetchone()[0] != "ok":
             raise Refused(damaged(other))
         mine, yours = entries.of(db, home), _ledger(theirs, other)
+        counts = entries.counts_now(db)
         marks = {entry.mark: entry.number for entry in mine.entries}
         new = [entry for entry in yours.entries if entry.mark not in marks]
         if not new:
@@ -61,7 +62,7 @@ def merge(home: Home, other: Path, day: str) -> Merged:
                 copy_by_content(kept, home.data / "originals", kept.suffix)
         touched = _copy_states(theirs, db, new, place)
         both = _changed_in_both(mine, yours, touched, db)
-        added, differ = _joined(db, theirs, mine, yours, both, came[-1].number + 1)
+        added, differ = _joined(db, theirs, mine, yours, counts, both)
         if added:
             filled = write_states(db, added)
             entries.write(
@@ -132,15 +133,15 @@ def _joined(
     theirs: sqlite3.Connection,
     mine: Ledger,
     yours: Ledger,
+    counts: Counts,
     units: list[str],
-    number: int,
 ) -> tuple[list[tuple[Any, ...]], list[tuple[str, str]]]:
     """(rows in which both sides' changes stand, the (unit, column) that both changed
-    differently)."""
+    differently). counts: the rows that counted here before."""
+    number = next_id(db, "source")
     known = {entry.mark for entry in yours.entries}
     new_here = frozenset(entry.number for entry in mine.entries if entry.mark not in known)
-    counts = entries.counts_in(db, mine.undone())
-    their_counts = entries.counts_in(theirs, yours.undone())
+    their_counts = entries.counts_now(theirs)
     rows: list[tuple[Any, ...]] = []
     differ: list[tuple[str, str]] = []
     first = next_id(db, "state")

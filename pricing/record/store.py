@@ -62,9 +62,10 @@ TABLES = (
     "create index by_unit on state (unit, source, id)",
     "create index alike on state (same) where kept is not null",
     "create index grown on state (kept) where kept is not null",
-    """create view counting as select id from source s where not exists (select 1 from source t
-    where t.kind = 'undo' and t.of = s.id
-    and not exists (select 1 from source u where u.kind = 'undo' and u.of = t.id))""",
+    # the acts that an undo takes back; an undo that is itself taken back takes nothing back
+    """create view undone as select distinct of as id from source t where of is not null
+    and not exists (select 1 from source u where u.of = t.id)""",
+    "create view counting as select id from source where id not in (select id from undone)",
     f"""create view units as select unit, {_SHOWN}, extra from state where gone = 0 and id in (
     select max(id) from state s where source in (select id from counting) or exists (select 1
     from again a where a.state = s.id and a.source in (select id from counting))

@@ -44,12 +44,15 @@ def undo(home: Home, name: str | None, day: str, back: bool = False) -> TakenBac
         target = _target(ledger, name, back)
         number = ledger.next_number
         act = _undone_by(ledger, target) if target.kind == UNDO else target
-        after = Ledger((*ledger.entries, Entry(number, UNDO, day, of=target.number)))
-        rows, stayed = _turned(db, act, number, ledger, after, forth=target.kind == UNDO)
-        filled = sorted(write_states(db, rows)) if rows else []
-        entry = entries.write(
-            db, replace(after.entries[-1], name=act.words, rows=len(rows), filled=filled)
-        )
+        forth = target.kind == UNDO
+        before = entries.counts_now(db)
+        undo = Entry(number, UNDO, day, of=target.number, name=act.words)
+        entry = entries.write(db, undo)
+        without = before if forth else entries.counts_now(db)
+        rows, stayed = _turned(db, act, number, without, forth)
+        if rows:
+            filled = sorted(write_states(db, rows))
+            entry = entries.write(db, replace(entry, rows=len(rows), filled=filled))
     return TakenBack(entry, act, tuple(stayed[:MOST_TOLD]))
 
 
@@ -58,7 +61,7 @@ def drop(home: Home, unit: str, day: str) -> Entry:
     Raises Refused where there is no such unit."""
     with writing(home) as db:
         ledger = entries.of(db, home)
-        found = list(states_of(db, unit, entries.counts_in(db, ledger.undone())))
+        found = list(states_of(db, unit, entries.counts_now(db)))
         if not found or found[-1][3]:
             raise Refused(
                 Problem(f"no unit has the number {unit!r}", "see pricing history, or My list")
@@ -72,13 +75,12 @@ def drop(home: Home, unit: str, day: str) -> Entry:
 
 
 def _turned(
-    db: sqlite3.Connection, act: Entry, number: int, before: Ledger, after: Ledger, forth: bool
+    db: sqlite3.Connection, act: Entry, number: int, without: Counts, forth: bool
 ) -> tuple[list[tuple[object, ...]], list[tuple[str, tuple[str, ...]]]]:
     """(rows for units that were changed since, which of them keep something of the act) for an act
-    that counts no more, or with `forth` counts again."""
+    that counts no more, or with `forth` counts again. without: the rows that count without it."""
     rows: list[tuple[object, ...]] = []
     stayed: list[tuple[str, tuple[str, ...]]] = []
-    without = entries.counts_in(db, (before if forth else after).undone())
     first = next_id(db, "state")
     changed_since = db.execute(
         "select distinct s.unit from state s where s.source = ? and exists (select 1 from state t"
@@ -143,7 +145,7 @@ def _undone_by(ledger: Ledger, entry: Entry) -> Entry:
 
 
 def _target(ledger: Ledger, name: str | None, back: bool) -> Entry:
-    undone = ledger.undone()
+    undone = ledger.undone
     acts = [
         entry
         for entry in ledger.entries

@@ -120,7 +120,7 @@ def done(back: str) -> Done | None:
         return None
     if entry.kind == "undo":
         return Done(f"Taken back: {entry.words}.", None, back)
-    if entry.number in ledger.undone():
+    if entry.number in ledger.undone:
         return None
     return Done(f"Saved: {entry.words}.", entry.number, back)
 
@@ -128,7 +128,7 @@ def done(back: str) -> Done | None:
 def changes() -> str:
     """Files that were added and changes that were made, the last first, each with its undo."""
     ledger = _ledger()
-    undone = ledger.undone()
+    undone = ledger.undone
     shown_entries = []
     for entry in [entry for entry in reversed(ledger.entries) if entry.kind != "undo"][:200]:
         rows = f"{entry.rows:,} row{'s' if entry.rows != 1 else ''}"
@@ -165,7 +165,7 @@ def undo() -> AnyResponse:
     def write() -> str:
         and_so = "&" if "?" in back else "?"
         if bring_back != (
-            int(text) in ledger.undone()
+            int(text) in ledger.undone
         ):  # another window did it already: a second undo must not bring it back
             return f"{back}{and_so}same=1"
         made = keeping.undo(place.home, text, place.today(), back=bring_back)
