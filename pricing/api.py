@@ -37,7 +37,7 @@ class PriceModel:
     """A fitted price model. numbers: the fitted record (`model/price/price.PriceModel`); as_of: the
     day it was fitted for."""
 
-    numbers: price.PriceModel
+    numbers: price.PriceNumbers
     settings: Settings
     as_of: date
     canonical_words: bool

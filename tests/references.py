@@ -11,7 +11,7 @@ import numpy as np
 from pricing.advice.evening import reservation
 from pricing.basis.units import Units
 from pricing.model.price import similar
-from pricing.model.price.price import PriceModel
+from pricing.model.price.price import PriceNumbers
 
 
 def bca(
@@ -76,7 +76,7 @@ def crps_normal(y: np.ndarray, mean: np.ndarray, sd: np.ndarray) -> np.ndarray:
     return np.asarray(sd * (z * (2 * ndtr(z) - 1) + 2 * density - 1 / np.sqrt(np.pi)))
 
 
-def recent_sales(units: Units, model: PriceModel) -> list[dict[str, Any]]:
+def recent_sales(units: Units, model: PriceNumbers) -> list[dict[str, Any]]:
     """The sales of a table that travel with the saved numbers."""
     day = date.fromordinal(int(model.encoding.last_day))
     return similar.recent_rows(similar.newest_of(units, day), model)

@@ -27,10 +27,10 @@ from pricing.model.saletime import saletime
 from pricing.model.saved import Saved
 from pricing.pages import laid_out
 from pricing.pages.text import width_of
-from pricing.pipeline import question as questions
+from pricing.pipeline import question_from as questions
 from pricing.pipeline.demo import DEMO_DAY
 from pricing.pipeline.fitting import fit
-from pricing.wording import ask as words
+from pricing.wording import ask_words as words
 
 UNIT = {"type": "front-load washer", "age": 7.0, "condition": "good", "features": "steam"}
 HIDDEN = (

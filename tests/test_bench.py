@@ -18,7 +18,7 @@ from pricing.basis.question import Question
 from pricing.basis.settings import Settings
 from pricing.basis.units import from_rows
 from pricing.pages import laid_out
-from pricing.wording import bench as words
+from pricing.wording import bench_words as words
 
 
 def ask(

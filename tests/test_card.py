@@ -11,7 +11,7 @@ from pricing.advice.card import card, said_tested
 from pricing.basis.settings import Settings
 from pricing.pages import laid_out
 from pricing.pages.text import width_of
-from pricing.wording import card as words
+from pricing.wording import card_words as words
 
 TODAY = date(2026, 10, 5)
 UNIT: dict[str, Any] = {

@@ -21,10 +21,10 @@ from pricing.cli import group as main
 from pricing.model import saved
 from pricing.pages.cautions_text import cautions_lines
 from pricing.pages.laid_out import lines, worded
-from pricing.pipeline.question import read
-from pricing.wording import ask as ask_words
-from pricing.wording import bench as bench_words
-from pricing.wording import offer as offer_words
+from pricing.pipeline.question_from import read
+from pricing.wording import ask_words as ask_words
+from pricing.wording import bench_words as bench_words
+from pricing.wording import offer_words as offer_words
 from pricing.words.perils import perils_in
 from pricing.words.tables import rows
 

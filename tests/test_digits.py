@@ -18,7 +18,7 @@ from pricing.basis.question import Question
 from pricing.basis.settings import Settings
 from pricing.cli import group
 from pricing.ingest.values import decimal_of, marks_shown
-from pricing.pipeline.question import with_options
+from pricing.pipeline.question_from import with_options
 from pricing.web.forms import Field, read
 from pricing.words.tokens import tokens_of
 

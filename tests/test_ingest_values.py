@@ -268,7 +268,7 @@ def test_what_is_no_date_is_said(text: str) -> None:
     assert problem
 
 
-def order_of(*texts: str, said: str = "auto") -> dates.Verdict:
+def order_of(*texts: str, said: str = "auto") -> dates.OrderVerdict:
     return decide_order([[read_date(text, TODAY)] for text in texts], said, TODAY)
 
 

@@ -16,8 +16,8 @@ from pricing.basis.question import Question
 from pricing.basis.settings import Settings
 from pricing.cli import group
 from pricing.model import saved
-from pricing.pipeline.question import read
-from pricing.wording import lot as words
+from pricing.pipeline.question_from import read
+from pricing.wording import lot_words as words
 
 DAY = date(2026, 10, 5)
 OWN = Settings()

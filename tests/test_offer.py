@@ -29,7 +29,7 @@ from pricing.model import points
 from pricing.model.points import lattice
 from pricing.model.price import price
 from pricing.pages import laid_out
-from pricing.wording import offer as words
+from pricing.wording import offer_words as words
 from pricing.wording.plain import down
 
 

@@ -12,14 +12,14 @@ from invented_sales import DAY, PLAIN, SD, sales, true_log_price
 from pricing.basis.units import from_rows
 from pricing.model.price import encode, member, mixed, price
 from pricing.model.price.onward import moved_on
-from pricing.model.price.price import PriceModel
+from pricing.model.price.price import PriceNumbers
 from pricing.model.price.price_fit import fit_price
 
 TODAY = float(DAY.toordinal())
 
 
 @pytest.fixture(scope="module")
-def model() -> PriceModel:
+def model() -> PriceNumbers:
     return fit_price(from_rows(sales(150)), PLAIN, DAY)
 
 
@@ -34,11 +34,11 @@ def later(n: int, seed: int, shift: float = 0.0) -> tuple[list[dict[str, object]
     return rows, days
 
 
-def test_no_sale_changes_nothing(model: PriceModel) -> None:
+def test_no_sale_changes_nothing(model: PriceNumbers) -> None:
     assert moved_on(model, from_rows([]), np.zeros(0)) is model
 
 
-def test_the_gain_form_gives_the_same(model: PriceModel) -> None:
+def test_the_gain_form_gives_the_same(model: PriceNumbers) -> None:
     """m' = m + S Z'(Z S Z' + V)^-1 r,  S' = S - S Z'(Z S Z' + V)^-1 Z S, worked densely; normal
     errors, so that all weights are 1; one maker never seen."""
     normal = replace(model, table=replace(model.table, nu=1e12))
@@ -63,7 +63,7 @@ def test_the_gain_form_gives_the_same(model: PriceModel) -> None:
     assert sum(found.families.values()) == sum(normal.families.values()) + 7
 
 
-def test_one_sale_after_the_other_is_all_at_once(model: PriceModel) -> None:
+def test_one_sale_after_the_other_is_all_at_once(model: PriceNumbers) -> None:
     """Two halves on top of each other are the whole, where nothing walks and errors are normal."""
     still = replace(model, table=replace(model.table, nu=1e12), walk=0.0)
     rows, days = later(10, 4)
@@ -109,7 +109,7 @@ def test_old_and_new_together_are_the_new_on_top_of_the_old() -> None:
     assert found.factor @ found.factor.T == pytest.approx(both.covariance, abs=1e-7)
 
 
-def test_a_slip_of_the_fingers_moves_little(model: PriceModel) -> None:
+def test_a_slip_of_the_fingers_moves_little(model: PriceNumbers) -> None:
     rows, days = later(6, 5)
     wild = [*rows[:5], rows[5] | {"price": float(rows[5]["price"]) * 100}]  # type: ignore[arg-type]
     asked = from_rows([{"type": "gas range", "age": 7.0, "maker": "Arvend", "condition": "good"}])

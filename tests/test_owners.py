@@ -18,7 +18,7 @@ from pricing.model.price import encode, explain, member, price
 from pricing.model.price.encode_fit import learn
 from pricing.model.price.layout import MOST_OWNERS
 from pricing.model.price.mixed import Prior, estimate
-from pricing.model.price.price import PriceModel
+from pricing.model.price.price import PriceNumbers
 from pricing.model.price.price_fit import fit_price
 from pricing.model.seen import look
 
@@ -52,7 +52,7 @@ def shared(
     ], levels
 
 
-def block(model: PriceModel, name: str = "owner") -> int:
+def block(model: PriceNumbers, name: str = "owner") -> int:
     return [b.name for b in model.encoding.blocks].index(name)
 
 
@@ -222,7 +222,7 @@ def test_the_rarest_owners_are_answered_as_the_group(monkeypatch: pytest.MonkeyP
 
 
 @pytest.fixture(scope="module")
-def club() -> tuple[PriceModel, dict[str, float]]:
+def club() -> tuple[PriceNumbers, dict[str, float]]:
     names = [f"p{k:02d}" for k in range(12)]
     rows, levels = shared(260, names, seed=5)
     places = ("at home", "at a yard", None, "by a shop")
@@ -237,7 +237,7 @@ def club() -> tuple[PriceModel, dict[str, float]]:
 
 
 def test_the_reason_is_said_and_the_terms_still_add_up(
-    club: tuple[PriceModel, dict[str, float]],
+    club: tuple[PriceNumbers, dict[str, float]],
 ) -> None:
     fitted, levels = club
     high = max(levels, key=lambda name: levels[name])
@@ -257,7 +257,7 @@ def test_the_reason_is_said_and_the_terms_still_add_up(
 
 @pytest.mark.parametrize("who", ["p00", "p07", "zoe", ""])
 def test_folded_into_one_person_every_answer_is_the_same(
-    club: tuple[PriceModel, dict[str, float]], who: str
+    club: tuple[PriceNumbers, dict[str, float]], who: str
 ) -> None:
     """Collapse: mean -> T mean, S -> T S T'; with the places cut to one, and to none, where a unit
     does not say another."""

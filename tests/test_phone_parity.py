@@ -22,7 +22,7 @@ from pricing.model.price.member import told_apart
 from pricing.model.saved import Saved
 from pricing.pages import phone, phone_given
 from pricing.pipeline.offering import kinds_of
-from pricing.pipeline.question import said_back
+from pricing.pipeline.question_from import said_back
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser

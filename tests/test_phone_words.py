@@ -16,7 +16,7 @@ from pricing.basis.problems import Refused, nearest
 from pricing.basis.question import years_in
 from pricing.basis.settings import Settings
 from pricing.pages import phone, phone_given, text
-from pricing.pipeline import question
+from pricing.pipeline import question_from
 from pricing.web import forms
 from pricing.web.forms import Field
 
@@ -64,10 +64,10 @@ def test_a_form_is_read_as_the_command_reads_its_options(told: Any) -> None:
     ]
     theirs = told("question_of", *(["offer", one, DAY.isoformat()] for one in typed))
     for one, (asked, wrong) in zip(typed, theirs, strict=True):
-        ours = question.read("", one, SETTINGS, DAY)
+        ours = question_from.read("", one, SETTINGS, DAY)
         assert wrong == [] and asked == json.loads(json.dumps(as_given(ours)))
     said = told("said_back", *([asked] for asked, _ in theirs))
-    assert said == [question.read("", one, SETTINGS, DAY).as_read for one in typed]
+    assert said == [question_from.read("", one, SETTINGS, DAY).as_read for one in typed]
 
 
 @pytest.mark.parametrize(
@@ -91,7 +91,7 @@ def test_what_the_command_refuses_the_phone_refuses_beside_the_field(
 
     assert [name for name, _ in wrong] == [field] and wrong[0][1].endswith(".")
     with pytest.raises(Refused):
-        question.read(
+        question_from.read(
             "", {name.removeprefix("own "): value for name, value in typed.items()}, SETTINGS, DAY
         )
 

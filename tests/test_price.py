@@ -15,22 +15,22 @@ from pricing.basis.settings import Settings
 from pricing.basis.units import Units, from_rows
 from pricing.model import numbers
 from pricing.model.price import explain, price
-from pricing.model.price.price import PriceModel
+from pricing.model.price.price import PriceNumbers
 from pricing.model.price.price_fit import fit_price
 
 TODAY = float(DAY.toordinal())
 
 
 @pytest.fixture(scope="module")
-def model() -> PriceModel:
+def model() -> PriceNumbers:
     return fit_price(from_rows(sales(150)), PLAIN, DAY)
 
 
-def ask(model: PriceModel, **unit: Any) -> price.PriceLaw:
+def ask(model: PriceNumbers, **unit: Any) -> price.PriceLaw:
     return price.law(model, from_rows([unit]), TODAY)
 
 
-def assert_finite(model: PriceModel, units: Units) -> None:
+def assert_finite(model: PriceNumbers, units: Units) -> None:
     law = price.law(model, units, TODAY)
     low, high = price.range_of(law, 0.8)
     for values in (law.center, law.scale, law.spread, law.prior_spread, low, high, price.mean(law)):
@@ -71,7 +71,7 @@ def test_a_told_price_is_the_answer_until_sales_speak_and_moves_the_other_types(
     assert both[0] - both[1] == pytest.approx(np.log(2), rel=1e-9)
 
 
-def test_it_learns_the_law_the_sales_were_drawn_from(model: PriceModel) -> None:
+def test_it_learns_the_law_the_sales_were_drawn_from(model: PriceNumbers) -> None:
     rows = sales(300, seed=9, blank=0.0)
     law = price.law(model, from_rows(rows), np.array([row["sold"] for row in rows]))
     errors = law.center - np.array([true_log_price(row) for row in rows])
@@ -82,7 +82,7 @@ def test_it_learns_the_law_the_sales_were_drawn_from(model: PriceModel) -> None:
     assert model.error == pytest.approx(SD * np.sqrt((model.nu - 2) / model.nu), abs=0.04)
 
 
-def test_the_mean_agrees_with_the_sales(model: PriceModel) -> None:
+def test_the_mean_agrees_with_the_sales(model: PriceNumbers) -> None:
     rows = sales(150)
     law = price.law(model, from_rows(rows), np.array([row["sold"] for row in rows]))
     assert price.mean(law).mean() == pytest.approx(
@@ -91,7 +91,7 @@ def test_the_mean_agrees_with_the_sales(model: PriceModel) -> None:
     assert (price.mean(law) > np.exp(law.center)).all()
 
 
-def test_draws_follow_the_law(model: PriceModel) -> None:
+def test_draws_follow_the_law(model: PriceNumbers) -> None:
     law = ask(model, type="gas range", age=7.0, condition="good")
     points = (np.arange(2000) + 0.5) / 2000
     drawn = price.draws(law, points)
@@ -101,7 +101,7 @@ def test_draws_follow_the_law(model: PriceModel) -> None:
     assert np.median(drawn) / law.lift == pytest.approx(np.exp(law.center[0]), rel=1e-3)
 
 
-def test_what_was_never_seen_widens_the_range_and_says_so(model: PriceModel) -> None:
+def test_what_was_never_seen_widens_the_range_and_says_so(model: PriceNumbers) -> None:
     known = ask(model, type="gas range", maker="Arvend", age=7.0, condition="good")
     new_maker = ask(model, type="gas range", maker="Nobody", age=7.0, condition="good")
     new_type = ask(model, type="wall oven", maker="Arvend", age=7.0, condition="good")
@@ -116,7 +116,9 @@ def test_what_was_never_seen_widens_the_range_and_says_so(model: PriceModel) -> 
     assert sum(doubts.values()) == pytest.approx(1)
 
 
-def test_a_blank_age_widens_the_range_and_a_rough_one_is_taken_as_older(model: PriceModel) -> None:
+def test_a_blank_age_widens_the_range_and_a_rough_one_is_taken_as_older(
+    model: PriceNumbers,
+) -> None:
     known = ask(model, type="gas range", maker="Arvend", age=8.0, condition="good")
     blank = ask(model, type="gas range", maker="Arvend", condition="good")
     assert blank.total[0] > 1.2 * known.total[0]
@@ -129,7 +131,7 @@ def test_a_blank_age_widens_the_range_and_a_rough_one_is_taken_as_older(model: P
     assert rough - good < -0.35 - 0.1
 
 
-def test_a_later_day_is_less_sure(model: PriceModel) -> None:
+def test_a_later_day_is_less_sure(model: PriceNumbers) -> None:
     unit = from_rows([{"type": "gas range", "age": 7.0}])
     assert price.law(model, unit, TODAY + 700).spread[0] > price.law(model, unit, TODAY).spread[0]
 
@@ -155,7 +157,7 @@ def test_terms_add_up_to_the_answer(n: int) -> None:
         assert not any(name in ("other", "") for name in names)
 
 
-def test_terms_do_not_depend_on_the_order_of_columns(model: PriceModel) -> None:
+def test_terms_do_not_depend_on_the_order_of_columns(model: PriceNumbers) -> None:
     unit = {
         "type": "gas range",
         "maker": "Cindrel",
@@ -168,7 +170,7 @@ def test_terms_do_not_depend_on_the_order_of_columns(model: PriceModel) -> None:
     )
 
 
-def test_terms_name_what_moves_the_price(model: PriceModel) -> None:
+def test_terms_name_what_moves_the_price(model: PriceNumbers) -> None:
     said = dict(
         price.terms(
             model,
@@ -192,7 +194,7 @@ def test_terms_name_what_moves_the_price(model: PriceModel) -> None:
     assert said["condition fair"] < 0 < said["steam"]
 
 
-def test_saved_numbers_read_back_to_the_last_bit(model: PriceModel) -> None:
+def test_saved_numbers_read_back_to_the_last_bit(model: PriceNumbers) -> None:
     text = json.dumps(numbers.plain(price.as_numbers(model)), allow_nan=False)
     again = price.from_numbers(json.loads(text))
     unit = from_rows(
@@ -229,7 +231,9 @@ def test_saved_numbers_read_back_to_the_last_bit(model: PriceModel) -> None:
         (("scales",), None),
     ],
 )
-def test_tampered_numbers_are_refused(model: PriceModel, path: tuple[Any, ...], value: Any) -> None:
+def test_tampered_numbers_are_refused(
+    model: PriceNumbers, path: tuple[Any, ...], value: Any
+) -> None:
     data = json.loads(json.dumps(numbers.plain(price.as_numbers(model))))
     place = data
     for key in path[:-1]:
@@ -341,7 +345,7 @@ def test_a_flag_said_twice_changes_nothing_much() -> None:
     assert a == pytest.approx(b, abs=0.05)
 
 
-def test_an_answer_comes_in_milliseconds(model: PriceModel) -> None:
+def test_an_answer_comes_in_milliseconds(model: PriceNumbers) -> None:
     from time import process_time
 
     unit = from_rows([{"type": "gas range", "maker": "Arvend", "age": 7.0, "condition": "good"}])

@@ -76,13 +76,13 @@ def sales(
 
 
 @pytest.fixture(scope="module")
-def fitted() -> tuple[price.PriceModel, Units]:
+def fitted() -> tuple[price.PriceNumbers, Units]:
     units = from_rows(sales())
     return fit_price(units, Settings(), AS_OF), units
 
 
 def test_what_things_are_worth_comes_out_of_a_known_law(
-    fitted: tuple[price.PriceModel, Units],
+    fitted: tuple[price.PriceNumbers, Units],
 ) -> None:
     """Three years -16.5 %, good over fair +16 %, steam +22 %: each range holds its truth, and says
     so where zero is out."""
@@ -101,7 +101,7 @@ def test_what_things_are_worth_comes_out_of_a_known_law(
 
 
 def test_a_contrast_agrees_with_the_law_of_the_two_units(
-    fitted: tuple[price.PriceModel, Units],
+    fitted: tuple[price.PriceNumbers, Units],
 ) -> None:
     """The difference is that of the two centers, and of a unit with itself it is 0 for sure."""
     model, units = fitted

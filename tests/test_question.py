@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.question import KNOWN, Question, years_in
 from pricing.basis.settings import Settings
-from pricing.pipeline.question import from_file, read
+from pricing.pipeline.question_from import from_file, read
 
 DAY = date(2026, 4, 30)
 OWN = Settings()

@@ -124,8 +124,8 @@ def test_few_rows_and_many_rows_have_one_likelihood() -> None:
     folded = mixed.fold(X, Z, y, w)
     wide = mixed.fold(X, np.hstack([Z, np.zeros((n, 40))]), y, w)
     many, few = (
-        mixed.Likelihood(folded, group, prior),
-        mixed.Likelihood(wide, np.append(group, np.full(40, 2)), prior),
+        mixed.MixedLikelihood(folded, group, prior),
+        mixed.MixedLikelihood(wide, np.append(group, np.full(40, 2)), prior),
     )
     assert few.small and not many.small
     assert many(theta)[0] == pytest.approx(few(theta)[0], abs=1e-9)

@@ -18,7 +18,7 @@ from pricing.basis.units import Units, from_rows
 from pricing.model import numbers
 from pricing.model.fold import over
 from pricing.model.price import price
-from pricing.model.price.price import PriceModel
+from pricing.model.price.price import PriceNumbers
 from pricing.model.price.price_fit import fit_price
 from pricing.model.saletime import listings as waiting
 from pricing.model.saletime import saletime, saletime_fit
@@ -31,11 +31,11 @@ TYPES = ("wall oven", "dishwasher", "top-load washer")
 
 
 @lru_cache(maxsize=1)
-def starting_prices() -> PriceModel:
+def starting_prices() -> PriceNumbers:
     return fit_price(from_rows([]), Settings(), TODAY)
 
 
-def fitted(rows: list[dict[str, Any]], prices: PriceModel | None = None) -> SaleTimeModel:
+def fitted(rows: list[dict[str, Any]], prices: PriceNumbers | None = None) -> SaleTimeModel:
     return fit_saletime(from_rows(rows), prices or starting_prices(), Settings(), TODAY)
 
 

@@ -20,7 +20,7 @@ from pricing.basis.problems import Refused
 from pricing.basis.question import Question
 from pricing.model.own_words import known_words
 from pricing.pages import phone, phone_given
-from pricing.pipeline import offering, question
+from pricing.pipeline import offering, question_from
 from pricing.words import tables
 from pricing.words.reader import read
 
@@ -109,7 +109,7 @@ def test_a_sentence_is_answered_on_the_phone_as_by_the_command(tmp_path: Path) -
     ours: list[Question | None] = []
     for text, page, _ in says:
         try:
-            ours.append(question.read(text, {}, settings, PHONE_DAY, known, page))
+            ours.append(question_from.read(text, {}, settings, PHONE_DAY, known, page))
         except Refused:
             ours.append(None)
     sent = {

@@ -19,7 +19,7 @@ from pricing.model.saved import Saved
 from pricing.pages import laid_out
 from pricing.pages.text import width_of
 from pricing.pipeline.demo import DEMO_DAY
-from pricing.wording import unsold as words
+from pricing.wording import unsold_words as words
 
 UNIT = {"type": "front-load washer", "age": 7.0, "condition": "good", "outcome": "listed"}
 

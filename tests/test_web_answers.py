@@ -16,7 +16,7 @@ from pricing.basis.home import Home
 from pricing.basis.settings import Settings
 from pricing.model import saved
 from pricing.pages.text import limit, money
-from pricing.pipeline import asking, offering, question
+from pricing.pipeline import asking, offering, question_from
 
 DRYER = "electric dryer, 8 years, no heat, wants 40, 12 miles"
 
@@ -39,7 +39,7 @@ def test_the_page_says_what_the_command_says(browser: Browser, demo_home: Home) 
     """Same story, same numbers: the page does no sum of its own."""
     numbers, settings = saved.load(demo_home), Settings()
     answer = offering.offer(
-        question.read(DRYER, {}, settings, DEMO_DAY), numbers, settings, DEMO_DAY
+        question_from.read(DRYER, {}, settings, DEMO_DAY), numbers, settings, DEMO_DAY
     )
     page = ask(browser, "offer", words=DRYER)
     assert answer.question.as_read in page.text
@@ -91,7 +91,7 @@ def test_the_ask_shows_plan_days_and_own_sales(browser: Browser, demo_home: Home
     words = "front-load washer, 7 years, good, steam"
     numbers, settings = saved.load(demo_home), Settings()
     answer = asking.ask(
-        question.read(words, {}, settings, DEMO_DAY, None, "ask"), numbers, settings, DEMO_DAY
+        question_from.read(words, {}, settings, DEMO_DAY, None, "ask"), numbers, settings, DEMO_DAY
     )
     page = ask(browser, "ask", words=words)
     assert f"ASK {money(answer.ask)}" in page.text
@@ -399,8 +399,8 @@ def test_the_page_shows_every_row_that_the_command_prints(
     """One wording: 12 questions, each number, range and standing of the answer's table, the price
     on the plate the same as below it."""
     from pricing.pages import laid_out
-    from pricing.wording import ask as ask_words
-    from pricing.wording import offer as offer_words
+    from pricing.wording import ask_words as ask_words
+    from pricing.wording import offer_words as offer_words
 
     numbers, settings = saved.load(demo_home), Settings()
     for words in (
@@ -411,7 +411,7 @@ def test_the_page_shows_every_row_that_the_command_prints(
         "front-load washer, 7 years, good, steam",
         "dishwasher",
     ):
-        asked = question.read(words, {}, settings, DEMO_DAY, None, kind)
+        asked = question_from.read(words, {}, settings, DEMO_DAY, None, kind)
         if kind == "ask":
             answer = asking.ask(asked, numbers, settings, DEMO_DAY)
             view = laid_out.worded(ask_words.view, answer, settings)

@@ -16,7 +16,7 @@ import to_js
 from pricing.basis.settings import Settings
 from pricing.formulas.limit import advise
 from pricing.pages import laid_out
-from pricing.wording import ask, bench, drawing, offer, plain, question
+from pricing.wording import ask_words, bench_words, drawing, offer_words, plain, question_words
 
 NODE = shutil.which("node")
 GOLDEN = Path(__file__).parent / "golden"
@@ -24,7 +24,7 @@ PLACES = [
     laid_out.place_of(settings)
     for settings in (Settings(), Settings(currency="EUR", hourly_target=45.0, clear_after_days=90))
 ]
-VIEWS = {"offer": offer.view, "ask": ask.view, "bench": bench.view}
+VIEWS = {"offer": offer_words.view, "ask": ask_words.view, "bench": bench_words.view}
 
 
 def answers(kind: str) -> list[dict[str, Any]]:
@@ -221,15 +221,15 @@ def test_a_riddle_stays_gone(text: str) -> None:
 def test_minutes_of_driving_are_said_back() -> None:
     """A misread number is seen before the money: minutes as well as miles."""
     place = {"attributes": [], "words": {}, "sign": "$", "distance_unit": "mi"}
-    said = question.said_back({"type": "electric dryer"}, {"drive_min": 60.0}, [], place)
+    said = question_words.said_back({"type": "electric dryer"}, {"drive_min": 60.0}, [], place)
     assert said == "electric dryer, 60 minutes there and back"
 
 
 @pytest.mark.parametrize("most", [-30.24, -31.0, -18.2, -3.9, -95.01])
 def test_the_pay_that_go_names_is_pay_at_which_the_verdict_is_go(most: float) -> None:
-    answer = {"pay_up_to": most, "their_price": -200.0, "advice": offer.HAUL}
-    _, headline = offer.decision(answer, PLACES[0])
+    answer = {"pay_up_to": most, "their_price": -200.0, "advice": offer_words.HAUL}
+    _, headline = offer_words.decision(answer, PLACES[0])
     named = re.search(r"pay you \$(\d+) or more", headline)
     assert named
-    assert advise(plain.down(most), -float(named[1]), "") == offer.HAUL
+    assert advise(plain.down(most), -float(named[1]), "") == offer_words.HAUL
     assert float(named[1]) >= -most

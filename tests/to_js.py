@@ -17,8 +17,11 @@ ROOT = Path(__file__).parents[1] / "pricing"
 PAGE = ROOT / "pages" / "phone_page"
 # The script, the folder and its modules, each after those it uses.
 SCRIPTS = (
-    ("wording.js", "wording", ("plain", "decided", "lot", "question", "drawing", "offer", "ask")),
-    ("formulas.js", "formulas", ("lot", "open_kinds", "limit", "pair")),
+    ("wording.js", "wording", (
+        *("plain", "decided", "lot_words", "question_words", "drawing", "offer_words"),
+        "ask_words",
+    )),
+    ("formulas.js", "formulas", ("lot_formulas", "open_kinds", "limit", "pair")),
     ("gate.js", "words", ("perils", "gate", "digits")),
     ("reader.js", "words", (
         *("tokens", "sayings", "amounts", "mending", "kinds", "breath", "members", "called", "looks"),
@@ -352,7 +355,8 @@ def _alias(node: ast.stmt) -> bool:
 
 def holder(path: Sequence[str]) -> str:
     """The name of a module in the script: lot_words is worded, lot_formulas computed."""
-    return f"{path[1]}_{'formulas' if path[0] == 'formulas' else 'words'}"
+    kind = "_formulas" if path[0] == "formulas" else "_words"
+    return path[1].removesuffix(kind) + kind
 
 
 def module(folder: str, name: str) -> str:

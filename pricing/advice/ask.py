@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pricing.advice import cautions, listing, member, offered, pairs
+from pricing.advice import cautions, listing, offered, owner_asked, pairs
 from pricing.advice.history import past_of
 from pricing.advice.listing import Demand, Listing, Past, Terms
 from pricing.basis import assumed
@@ -102,7 +102,7 @@ class AskAnswer:
     ceiling: str
     listed_days: float | None
     eta_from: str
-    offer: offered.Verdict | None
+    offer: offered.OfferedVerdict | None
     pair: pairs.Pair | None
     sales_used: int
     standing: Mapping[str, str]
@@ -447,7 +447,7 @@ def _answer(
         verdict=verdict,
         warnings=(
             *question.warnings,
-            *member.not_known(question, numbers),
+            *owner_asked.not_known(question, numbers),
             *_warnings(question, numbers, type_n),
         ),
     )

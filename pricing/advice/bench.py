@@ -22,7 +22,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pricing.advice import cautions, costs, member
+from pricing.advice import cautions, costs, owner_asked
 from pricing.advice.offer_parts import nearest_faults
 from pricing.advice.offer_record import Candidate
 from pricing.advice.ways import AS_IS, SCRAP
@@ -147,7 +147,7 @@ def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) 
         verdict=verdict,
         warnings=(
             *question.warnings,
-            *member.not_known(question, numbers),
+            *owner_asked.not_known(question, numbers),
             *_warnings(question, at, numbers, settings),
         ),
     )

@@ -30,7 +30,7 @@ class Call:
 
 
 @frozen
-class Plan:
+class EveningPlan:
     """taken: places of the calls, in the order to go; worth: money ahead in all; hours_left,
     spots_left."""
 
@@ -44,8 +44,8 @@ class Plan:
 class Evening:
     """The best plan and the second best (None where there is no other)."""
 
-    best: Plan
-    second: Plan | None
+    best: EveningPlan
+    second: EveningPlan | None
 
 
 def choose(calls: Sequence[Call], hours_free: float, spots_free: int) -> Evening:
@@ -110,9 +110,9 @@ def _plan(
     hours: float,
     hours_free: float,
     spots_free: int,
-) -> Plan:
+) -> EveningPlan:
     ordered = tuple(sorted(taken, key=lambda i: (-calls[i].worth / max(calls[i].hours, 1e-9), i)))
-    return Plan(ordered, worth, hours_free - hours, spots_free - len(taken))
+    return EveningPlan(ordered, worth, hours_free - hours, spots_free - len(taken))
 
 
 def reservation(boxes: Sequence[tuple[float, float]], cost: float) -> float:

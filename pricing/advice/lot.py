@@ -1,4 +1,4 @@
-"""Several units in one call: each answered, then which to take (`formulas/lot`)."""
+"""Several units in one call: each answered, then which to take (`formulas/lot_formulas`)."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from pricing.advice import costs, offer
 from pricing.advice.offer_record import OfferAnswer
 from pricing.basis.frozen import frozen
-from pricing.formulas import lot as formulas
+from pricing.formulas import lot_formulas as formulas
 
 if TYPE_CHECKING:
     from pricing.basis.question import Question

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pricing.advice import ask_first, cautions, costs, days, member
+from pricing.advice import ask_first, cautions, costs, days, owner_asked
 from pricing.advice import offer_parts as parts
 from pricing.advice.by_plan import ByPlan, by_plan
 from pricing.advice.chances import chances
@@ -151,7 +151,7 @@ def _answer(
         verdict=verdict,
         warnings=(
             *question.warnings,
-            *member.not_known(question, numbers),
+            *owner_asked.not_known(question, numbers),
             *parts.warnings(question, row, known, numbers, settings),
         ),
     )

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from pricing.basis.frozen import frozen
-from pricing.formulas.lot import over_first
+from pricing.formulas.lot_formulas import over_first
 
 if TYPE_CHECKING:
     from pricing.advice.ask_first import AskFirst

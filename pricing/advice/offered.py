@@ -16,7 +16,7 @@ NEAR = 0.75  # of the least to take: below it a counter is hardly ever met. Own 
 
 
 @frozen
-class Verdict:
+class OfferedVerdict:
     """say: take it, counter or hold; counter: what to say instead; until: the first day of the plan
     on which this offer would do, None where it never does; least: the least to take today."""
 
@@ -38,7 +38,7 @@ class Verdict:
 
 def judge(
     bid: float, ask: float, off: float, value: Sequence[float], plan: Sequence[Step]
-) -> Verdict:
+) -> OfferedVerdict:
     """Take what a sale at this ask brings anyway; else meet in the middle of bid and ask, never
     below the least nor above the ask, and take a bid over the least that stands; else hold until
     the plan comes down to it.
@@ -50,12 +50,12 @@ def judge(
     """
     least = min(max(value[0], 0.0), ask) if value else 0.0
     if bid >= max(least, ask * (1 - off)):
-        return Verdict(bid, TAKE, least, None, None)
+        return OfferedVerdict(bid, TAKE, least, None, None)
     middle = min(5 * round((bid + ask) / 2 / 5), ask)
     counter = float(min(max(middle, 5 * -(-least // 5)), ask))
     if bid >= least:
-        return Verdict(bid, COUNTER if counter > bid else TAKE, least, counter, None)
+        return OfferedVerdict(bid, COUNTER if counter > bid else TAKE, least, counter, None)
     until = next((step.date for step in plan[1:] if step.take_at_least <= bid), None)
     if bid >= NEAR * least:
-        return Verdict(bid, COUNTER, least, counter, until)
-    return Verdict(bid, HOLD, least, None, until)
+        return OfferedVerdict(bid, COUNTER, least, counter, until)
+    return OfferedVerdict(bid, HOLD, least, None, until)

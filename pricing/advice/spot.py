@@ -24,7 +24,7 @@ from pricing.basis.frozen import frozen
 from pricing.basis.settings import Settings
 from pricing.basis.units import Units, from_rows
 from pricing.model.price import price
-from pricing.model.price.price import PriceModel
+from pricing.model.price.price import PriceNumbers
 from pricing.model.saletime import saletime
 from pricing.model.saletime.saletime import SaleTimeModel
 from pricing.model.seen import MOST_WORDS, most_common
@@ -39,7 +39,7 @@ SHOP_DAYS, SHARE_SOLD, MONEY_IN = (
 
 
 def spot_price(
-    turned: Turned, price_model: PriceModel, times: SaleTimeModel, settings: Settings, as_of: date
+    turned: Turned, price_model: PriceNumbers, times: SaleTimeModel, settings: Settings, as_of: date
 ) -> float:
     """Money a day that a spot earns; 0 where units do not pay for their place at all."""
     table = assumed.assumed_types(settings)

@@ -15,7 +15,7 @@ from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, more_option, print_json
 from pricing.cli.options import Asked, one_question, unit_options
 from pricing.pages.text import limit, money
-from pricing.wording import ask as words
+from pricing.wording import ask_words as words
 
 if TYPE_CHECKING:
     from pricing.advice.ask import AskAnswer

@@ -53,7 +53,7 @@ def bench(asked: Asked, write: bool, more: bool, home: Home, as_json: bool, as_o
         print_json(answer.as_dict())
     else:
         from pricing.pages import laid_out
-        from pricing.wording import bench as words
+        from pricing.wording import bench_words as words
 
         view = laid_out.worded(words.view, answer, settings, short=not more)
         click.echo("\n".join(laid_out.lines(view, more)))

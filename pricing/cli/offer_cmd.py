@@ -114,7 +114,7 @@ def offer(
         print_json(answer.as_dict())
     else:
         from pricing.pages import laid_out
-        from pricing.wording import offer as words
+        from pricing.wording import offer_words as words
 
         view = laid_out.worded(words.view, answer, settings, short=not more)
         click.echo("\n".join(laid_out.lines(view, more)))

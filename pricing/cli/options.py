@@ -194,11 +194,11 @@ def _wrong(
     name: str, reply: str, answers: Mapping[str, Any], settings: Settings, as_of: date
 ) -> str:
     """Why an answer cannot be; "" where it can."""
-    from pricing.pipeline import question
+    from pricing.pipeline import question_from
 
     kind = {"type": "electric dryer", **answers}
     try:
-        question.read("", {**kind, name: reply}, settings, as_of)
+        question_from.read("", {**kind, name: reply}, settings, as_of)
     except Refused as refusal:
         return str(refusal.problems[0])
     return ""
@@ -210,15 +210,15 @@ def one_question(
     """The question of one unit: a unit of the record, words and options, one line said, or asked
     one by one. A number whose meaning is open is asked about where a person sits at the screen."""
     from pricing.model.own_words import known_words
-    from pricing.pipeline import question
+    from pricing.pipeline import question_from
 
     known = known_words(numbers)
     options = dict(asked.options)
     text, unit = asked.words, asked.unit
     if unit is None and text:
-        unit, text = question.unit_named(text, numbers)
+        unit, text = question_from.unit_named(text, numbers)
     if unit is not None:
-        return question.from_unit(unit, numbers, options, settings, as_of, text, purpose)
+        return question_from.from_unit(unit, numbers, options, settings, as_of, text, purpose)
     if not text and not set(options) - {"at_curb", "owner"}:
         if as_json:
             raise click.UsageError(
@@ -227,7 +227,7 @@ def one_question(
         text = say_it(purpose)
         if not text:
             options = ask_one_by_one(purpose, settings, as_of) | options
-    one = question.read(text, options, settings, as_of, known, purpose)
+    one = question_from.read(text, options, settings, as_of, known, purpose)
     if not as_json and sys.stdin.isatty():
         one = _ask_back(one, text, options, purpose, settings, as_of, known)
     return one
@@ -251,7 +251,7 @@ def _ask_back(
     known: Words,
 ) -> Question:
     """The question with its open number told ("100: is that the price?")."""
-    from pricing.pipeline import question
+    from pricing.pipeline import question_from
     from pricing.words.as_question import open_number
 
     field = PRICE_OF[purpose]
@@ -260,4 +260,4 @@ def _ask_back(
         return one
     if not click.confirm(f"{number:g}: {IS_IT[field]}", default=True):
         return one
-    return question.read(text, {**options, field: number}, settings, as_of, known, purpose)
+    return question_from.read(text, {**options, field: number}, settings, as_of, known, purpose)

@@ -9,8 +9,8 @@ import click
 from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, print_json
-from pricing.wording import card as card_words
-from pricing.wording import unsold as words
+from pricing.wording import card_words as card_words
+from pricing.wording import unsold_words as words
 
 
 @click.command()

@@ -22,8 +22,8 @@ from pricing.ingest.block_columns import typed_columns
 from pricing.ingest.dialect import Dialect, Record, lines_of, records
 from pricing.ingest.draft import Rules
 from pricing.ingest.encoding import decode_strays
+from pricing.ingest.one_row import read_row
 from pricing.ingest.reading import Rejected, Row, Skipped
-from pricing.ingest.rows import read_row
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -34,7 +34,7 @@ _MOST_CELL = 64 << 20
 
 
 @dataclass
-class Block:
+class RowBlock:
     """One block read. table: plain rows in the record's columns, with "line"; others: rows read one
     by one, with their lines; n_lines: lines of the file that it took."""
 
@@ -96,7 +96,7 @@ def _last_line_end(data: bytes, mark: bytes) -> int:
     return -1
 
 
-def read_block(data: bytes, first_line: int, first_number: int, layout: Layout) -> Block:
+def read_block(data: bytes, first_line: int, first_number: int, layout: Layout) -> RowBlock:
     """One block: by columns where it is plain, else record by record."""
     rules = layout.rules
     text_table = _split(data, layout)
@@ -112,7 +112,7 @@ def read_block(data: bytes, first_line: int, first_number: int, layout: Layout) 
     )
     if len(plain) < text_table.num_rows:
         table = table.take(pa.array(plain))
-    block = Block(table, [], [], [], data.count(b"\n"))
+    block = RowBlock(table, [], [], [], data.count(b"\n"))
     odd = np.flatnonzero(flagged)
     if len(odd):
         cells = text_table.take(pa.array(odd)).to_pydict()
@@ -123,17 +123,17 @@ def read_block(data: bytes, first_line: int, first_number: int, layout: Layout) 
     return block
 
 
-def _record_by_record(data: bytes, first_line: int, first_number: int, layout: Layout) -> Block:
+def _record_by_record(data: bytes, first_line: int, first_number: int, layout: Layout) -> RowBlock:
     decoded = decode_strays(data, layout.encoding, first_line)
     layout.rules.stray_lines |= decoded.stray_lines
     lines = lines_of(decoded.text)
-    block = Block(None, [], [], [], len(lines))
+    block = RowBlock(None, [], [], [], len(lines))
     for number, record in enumerate(records(lines, layout.dialect, first_line), start=first_number):
         _one_row(record, number, layout, block)
     return block
 
 
-def _one_row(record: Record, number: int, layout: Layout, block: Block) -> None:
+def _one_row(record: Record, number: int, layout: Layout, block: RowBlock) -> None:
     rules = layout.rules
     cells = record.cells
     if structure.is_blank_record(cells):
@@ -214,11 +214,11 @@ def _plain_quotes(data: bytes, delimiter: str) -> bool:
     return bool(np.isin(before, (edge, 10, 34)).all() and np.isin(after, (edge, 10, 13, 34)).all())
 
 
-def prove(rules: Rules, said_decimal: str, said_order: str) -> tuple[str, dates.Verdict]:
+def prove(rules: Rules, said_decimal: str, said_order: str) -> tuple[str, dates.OrderVerdict]:
     """(decimal mark, date order) that all distinct cells read so far show; to be compared with what
     the first lines showed."""
     texts: list[str] = []
-    days: dict[str, dates.Reading] = {}
+    days: dict[str, dates.DateReading] = {}
     for heading in rules.headings:
         kept = rules.memo.get(f"plain {heading.text}", {})
         kind = BY_NAME[heading.column].kind if heading.column in BY_NAME else ""

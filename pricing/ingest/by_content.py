@@ -21,7 +21,7 @@ from pricing.basis.words import TYPE_KEYS, canonical, squash
 from pricing.ingest import dates, values
 from pricing.ingest.dialect import Record
 from pricing.ingest.headings import Heading, plain
-from pricing.ingest.reading import Question
+from pricing.ingest.reading import FileQuestion
 
 # An amount as a till prints it: a sign of money, or exactly two places.
 _AMOUNT = re.compile(r"^[^\w\s.,-]?\s?-?\d[\d.,]*[.,]\d{2}$|^[$€£]\s?\d[\d.,]*$|^\d[\d.,]*\s?[€£]$")
@@ -229,7 +229,7 @@ def _year_of_the_sale(sheet: Sheet) -> Problem | None:
     return sheet.take(place, "", "is the year of the sale")
 
 
-def proposals(sheet: Sheet, today: date) -> list[Question]:
+def proposals(sheet: Sheet, today: date) -> list[FileQuestion]:
     """Unknown columns of days that the order of events would explain. Asked, not taken."""
     asked = []
     for place, heading in enumerate(sheet.headings):
@@ -270,8 +270,8 @@ def _between(sheet: Sheet, days: Sequence[date | None], today: date) -> bool:
     return good >= 0.95 * n
 
 
-def _proposal(heading: Heading, column: str, why: str) -> Question:
-    return Question(
+def _proposal(heading: Heading, column: str, why: str) -> FileQuestion:
+    return FileQuestion(
         f"{heading.text!r} {why}. Is it the {BY_NAME[column].meaning.split(',')[0]}?",
         (f'--header "{heading.text}={column}"',),
     )

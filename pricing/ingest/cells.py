@@ -213,7 +213,9 @@ def _read_price_words(draft: Draft, text: str) -> bool:
 def _read_date(draft: Draft, heading: Heading, text: str) -> None:
     rules, column = draft.rules, heading.column
     text = turned_back(text) if rules.turned else text
-    reading: dates.Reading = memo(draft, "date", text, lambda: dates.read_date(text, rules.today))
+    reading: dates.DateReading = memo(
+        draft, "date", text, lambda: dates.read_date(text, rules.today)
+    )
     if column == "recall_checked" and text.casefold() in ("no", "not yet"):
         return
     if reading.no_year and (year := rules.years.get(draft.record.line)):
@@ -228,7 +230,9 @@ def _read_date(draft: Draft, heading: Heading, text: str) -> None:
         draft.values[column] = day
 
 
-def _read_day_without_year(draft: Draft, column: str, reading: dates.Reading, year: int) -> None:
+def _read_day_without_year(
+    draft: Draft, column: str, reading: dates.DateReading, year: int
+) -> None:
     order, today = draft.rules.date_order, draft.rules.today
     part = _month_day(reading, order)
     if part is None:
@@ -253,7 +257,7 @@ def _read_day_without_year(draft: Draft, column: str, reading: dates.Reading, ye
         unreadable(draft, column, "there is no such day", "date")
 
 
-def _month_day(reading: dates.Reading, order: str) -> tuple[int, int] | None:
+def _month_day(reading: dates.DateReading, order: str) -> tuple[int, int] | None:
     possible = reading.no_year or {}
     if order in possible:
         return possible[order]

@@ -80,7 +80,7 @@ _SERIAL = re.compile(r"^(\d{5})(?:[.,]\d+)?$")
 _FIRST_SERIAL, _LAST_SERIAL = 29221, 62092  # 1980-01-01 and 2069-12-31 as spreadsheets count days
 
 
-class Reading(NamedTuple):
+class DateReading(NamedTuple):
     """What a date's text can be. day: its only reading; orders: order -> day (None: no such day)
     for all-number forms; no_year: order -> (month, day) for a day without a year; serial: a
     spreadsheet's count of days; problem: why it is no date."""
@@ -93,7 +93,7 @@ class Reading(NamedTuple):
     problem: str = ""
 
 
-def read_date(text: str, today: date) -> Reading:
+def read_date(text: str, today: date) -> DateReading:
     """All readings of a date's text.
 
     >>> today = date(2026, 4, 30)
@@ -104,29 +104,29 @@ def read_date(text: str, today: date) -> Reading:
     """
     plain = scrub(text)
     if problem := unusable(plain):
-        return Reading(problem=problem)
+        return DateReading(problem=problem)
     if is_blank(plain) or plain.lower() in ("never", "not yet", "no"):
-        return Reading()
+        return DateReading()
     plain = plain.lstrip("'").strip()
     if _SERIAL.match(plain):
         number = int(plain[:5])
         if _FIRST_SERIAL <= number <= _LAST_SERIAL:
-            return Reading(date(1899, 12, 30) + timedelta(days=number), serial=True)
+            return DateReading(date(1899, 12, 30) + timedelta(days=number), serial=True)
     plain = _WEEKDAY.sub("", _TIME.sub("", plain)).strip().rstrip(",")
     try:
         found = _one_form(plain, today)
     except ValueError:
-        return Reading(problem="there is no such day")
-    return found or Reading(problem=_why_no_date(plain))
+        return DateReading(problem="there is no such day")
+    return found or DateReading(problem=_why_no_date(plain))
 
 
-def _one_form(plain: str, today: date) -> Reading | None:
+def _one_form(plain: str, today: date) -> DateReading | None:
     if match := _ISO.match(plain):
-        return Reading(date(int(match.group(1)), int(match.group(3)), int(match.group(4))))
+        return DateReading(date(int(match.group(1)), int(match.group(3)), int(match.group(4))))
     if match := _COMPACT.match(plain) or _WITH_SIGNS.match(plain):
-        return Reading(date(*(int(part) for part in match.groups())))
+        return DateReading(date(*(int(part) for part in match.groups())))
     if match := _WEEK.match(plain):
-        return Reading(date.fromisocalendar(*(int(part) for part in match.groups())))
+        return DateReading(date.fromisocalendar(*(int(part) for part in match.groups())))
     if match := _NUMERIC.match(plain):
         first, second, third = match.group(1), match.group(3), match.group(4)
         year = _year(third, today)
@@ -137,16 +137,16 @@ def _one_form(plain: str, today: date) -> Reading | None:
         if len(third.lstrip("'")) == 2 and len(first) == 2:
             orders["ymd"] = _day_or_none(_year(first, today), int(second), int(third.lstrip("'")))
         return (
-            Reading(orders=orders, dotted=match.group(2) == ".")
+            DateReading(orders=orders, dotted=match.group(2) == ".")
             if any(orders.values())
-            else Reading(problem="there is no such day")
+            else DateReading(problem="there is no such day")
         )
     if (match := _DAY_NAME_YEAR.match(plain)) and (month := _month(match.group(2))):
-        return Reading(date(_year(match.group(3), today), month, int(match.group(1))))
+        return DateReading(date(_year(match.group(3), today), month, int(match.group(1))))
     if (match := _NAME_DAY_YEAR.match(plain)) and (month := _month(match.group(1))):
-        return Reading(date(_year(match.group(3), today), month, int(match.group(2))))
+        return DateReading(date(_year(match.group(3), today), month, int(match.group(2))))
     if (match := _YEAR_NAME_DAY.match(plain)) and (month := _month(match.group(2))):
-        return Reading(date(int(match.group(1)), month, int(match.group(3))))
+        return DateReading(date(int(match.group(1)), month, int(match.group(3))))
     if match := _NO_YEAR.match(plain):
         first_part, second_part = int(match.group(1)), int(match.group(2))
         parts = {"mdy": (first_part, second_part), "dmy": (second_part, first_part)}
@@ -155,12 +155,16 @@ def _one_form(plain: str, today: date) -> Reading | None:
             for order, part in parts.items()
             if part[0] <= 12 and _day_or_none(2024, *part)
         }
-        return Reading(no_year=possible) if possible else Reading(problem="there is no such day")
+        return (
+            DateReading(no_year=possible)
+            if possible
+            else DateReading(problem="there is no such day")
+        )
     if match := _DAY_NAME.match(plain):
         month = _month(match.group(2) or match.group(3))
         day = int(match.group(1) or match.group(4))
         if month and _day_or_none(2024, month, day):
-            return Reading(no_year={"mdy": (month, day), "dmy": (month, day)})
+            return DateReading(no_year={"mdy": (month, day), "dmy": (month, day)})
     return None
 
 
@@ -194,7 +198,7 @@ def _day_or_none(year: int, month: int, day: int) -> date | None:
 
 
 @frozen
-class Verdict:
+class OrderVerdict:
     """The date order of a file. order: "" where nothing decides; how: "said", "proved", "events",
     "points", ""; mixed: both habits occur; undecided: cells that read two ways."""
 
@@ -205,7 +209,9 @@ class Verdict:
     serials: bool = False
 
 
-def decide_order(rows: Iterable[Sequence[Reading | None]], said: str, today: date) -> Verdict:
+def decide_order(
+    rows: Iterable[Sequence[DateReading | None]], said: str, today: date
+) -> OrderVerdict:
     """The order of all-number dates from every row's readings, in the order of events (got, listed,
     sold; None where blank).
 
@@ -240,36 +246,36 @@ def decide_order(rows: Iterable[Sequence[Reading | None]], said: str, today: dat
             for order in ORDERS:
                 against[order] += _breaks(row, order, today)
     if said in ORDERS:
-        return Verdict(said, "said", False, undecided, serials > 0)
+        return OrderVerdict(said, "said", False, undecided, serials > 0)
     if not any(seen.values()) and not any(proof.values()):
-        return Verdict("", "", False, 0, serials > 0)
+        return OrderVerdict("", "", False, 0, serials > 0)
     # yy/mm/dd reads as dd/mm/yy too: only the order of events and the future tell them apart
     if (
         seen["ymd"]
         and against["ymd"] * 4 <= min(against["mdy"], against["dmy"])
         and min(against["mdy"], against["dmy"]) >= 3
     ):
-        return Verdict("ymd", "events", False, 0, serials > 0)
+        return OrderVerdict("ymd", "events", False, 0, serials > 0)
     strong, weak = sorted(("mdy", "dmy"), key=lambda order: -proof[order])
     if proof[strong] and (
         not proof[weak] or (proof[strong] >= 20 and proof[weak] * 50 <= proof[strong])
     ):
-        return Verdict(strong, "proved", proof[weak] > 0, 0, serials > 0)
+        return OrderVerdict(strong, "proved", proof[weak] > 0, 0, serials > 0)
     if proof[strong] and proof[weak]:
-        return Verdict("", "", True, undecided, serials > 0)
+        return OrderVerdict("", "", True, undecided, serials > 0)
     if undecided:
         better, worse = sorted(("mdy", "dmy"), key=lambda order: against[order])
         if against[worse] >= 3 and against[better] * 6 <= against[worse]:
-            return Verdict(better, "events", False, undecided, serials > 0)
+            return OrderVerdict(better, "events", False, undecided, serials > 0)
         if (
             not slashed and against["dmy"] <= against["mdy"]
         ):  # 01.02.2024: with points the day comes first, by common practice
-            return Verdict("dmy", "points", False, undecided, serials > 0)
-        return Verdict("", "", False, undecided, serials > 0)
-    return Verdict("", "", False, 0, serials > 0)
+            return OrderVerdict("dmy", "points", False, undecided, serials > 0)
+        return OrderVerdict("", "", False, undecided, serials > 0)
+    return OrderVerdict("", "", False, 0, serials > 0)
 
 
-def _breaks(row: Sequence[Reading | None], order: str, today: date) -> int:
+def _breaks(row: Sequence[DateReading | None], order: str, today: date) -> int:
     """How often a row's events would run backwards, lie in the future or thirty years back, under
     an order."""
     days = [resolve(reading, order)[0] for reading in row if reading is not None]
@@ -279,7 +285,7 @@ def _breaks(row: Sequence[Reading | None], order: str, today: date) -> int:
     )
 
 
-def resolve(reading: Reading, order: str) -> tuple[date | None, str]:
+def resolve(reading: DateReading, order: str) -> tuple[date | None, str]:
     """(day, problem) of a reading under the file's order ("" where none was decided)."""
     if reading.orders is None:
         return reading.day, reading.problem or ("the year is missing" if reading.no_year else "")

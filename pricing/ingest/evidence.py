@@ -77,7 +77,7 @@ def currency_of(texts: Iterable[str], headings: Sequence[Heading]) -> str:
 
 def date_order(
     records: Sequence[Record], headings: Sequence[Heading], said: str, today: date
-) -> dates.Verdict:
+) -> dates.OrderVerdict:
     """The date order of the file from all its date cells."""
     events = [
         place
@@ -92,16 +92,16 @@ def date_order(
         and BY_NAME[heading.column].kind == "date"
         and place not in events
     ]
-    memo: dict[str, dates.Reading | None] = {}
+    memo: dict[str, dates.DateReading | None] = {}
 
-    def reading(record: Record, place: int) -> dates.Reading | None:
+    def reading(record: Record, place: int) -> dates.DateReading | None:
         text = record.cells[place].strip() if place < len(record.cells) else ""
         if text not in memo:
             found = dates.read_date(text, today) if text else None
-            memo[text] = None if found is None or found == dates.Reading() else found
+            memo[text] = None if found is None or found == dates.DateReading() else found
         return memo[text]
 
-    def rows() -> Iterable[Sequence[dates.Reading | None]]:
+    def rows() -> Iterable[Sequence[dates.DateReading | None]]:
         for record in records:
             yield [reading(record, place) for place in events]
             for place in others:

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from pricing.basis.settings import Settings
-from pricing.ingest.blocks import Block, Layout, cut, prove, read_block
+from pricing.ingest.blocks import Layout, RowBlock, cut, prove, read_block
 from pricing.ingest.dialect import lines_of, records
 from pricing.ingest.encoding import decode, decode_strays
 from pricing.ingest.read import Prepared, prepare
@@ -36,7 +36,7 @@ class LongFile:
     start: int
     first_line: int
 
-    def blocks(self) -> Iterator[Block]:
+    def blocks(self) -> Iterator[RowBlock]:
         """The blocks in order; the next ones are worked out while one is used."""
         layout = Layout(
             self.prepared.dialect,
@@ -45,7 +45,7 @@ class LongFile:
             self.prepared.rules,
         )
         line = self.first_line
-        waiting: list[Future[Block]] = []
+        waiting: list[Future[RowBlock]] = []
         with ThreadPoolExecutor(max_workers=min(3, os.cpu_count() or 1)) as pool:
             for data in cut(self.path, self.start, layout.dialect.quote):
                 waiting.append(

@@ -28,8 +28,8 @@ from pricing.ingest.headings import (
     plain,
     read_header,
 )
-from pricing.ingest.reading import Answers, Facts, Question, Reading, Rejected, Row, Skipped
-from pricing.ingest.rows import read_row
+from pricing.ingest.one_row import read_row
+from pricing.ingest.reading import Answers, Facts, FileQuestion, Reading, Rejected, Row, Skipped
 from pricing.ingest.workbook import ENDINGS, is_workbook, read_workbook
 
 _MOST_BYTES = 8 << 30
@@ -100,7 +100,7 @@ class Prepared:
     skipped: list[Skipped]
     rules: Rules
     notes: list[Problem]
-    asked: list[Question]
+    asked: list[FileQuestion]
     decoded: Decoded
 
     def facts(self) -> Facts:
@@ -223,7 +223,7 @@ def prepare(
             f" {described.filled:,} rows. Use it?"
         )
         asked.append(
-            Question(
+            FileQuestion(
                 ("I found no column for the type, but " if type_place is None else "") + text,
                 (f'--describe "{described.header}"',),
             )
@@ -454,10 +454,10 @@ def _rules(
     decoded: Decoded,
     name: str,
     notes: list[Problem],
-) -> tuple[Rules, list[Question]]:
+) -> tuple[Rules, list[FileQuestion]]:
     """What holds for the whole file, from evidence in the whole file; and what only the person can
     say."""
-    asked: list[Question] = []
+    asked: list[FileQuestion] = []
     money = [
         place
         for place, heading in enumerate(headings)
@@ -512,7 +512,7 @@ def _rules(
         )
     if not verdict.order and verdict.undecided:
         asked.append(
-            Question(
+            FileQuestion(
                 "Are the dates in this file day first or month first?",
                 ("--date-order mdy", "--date-order dmy"),
             )
@@ -650,7 +650,9 @@ _ASKED_BY_ROWS = {
 }
 
 
-def waiting(asked: Sequence[Question], rejected: Sequence[Rejected], today: date) -> list[Question]:
+def waiting(
+    asked: Sequence[FileQuestion], rejected: Sequence[Rejected], today: date
+) -> list[FileQuestion]:
     """The questions, each with the rows that wait for its answer; what single rows miss is asked
     too."""
 
@@ -659,7 +661,7 @@ def waiting(asked: Sequence[Question], rejected: Sequence[Rejected], today: date
             row.line for row in rejected if any(one.option == option for one in row.problems)
         )
 
-    def named(question: Question) -> str:
+    def named(question: FileQuestion) -> str:
         """`--date-order mdy` is an answer of date_order."""
         return question.options[0].partition(" ")[0].lstrip("-").replace("-", "_")
 
@@ -668,6 +670,8 @@ def waiting(asked: Sequence[Question], rejected: Sequence[Rejected], today: date
     for option, (text, options) in _ASKED_BY_ROWS.items():
         if option not in known and (lines := lines_for(option)):
             questions.append(
-                Question(text, tuple(choice.format(year=today.year) for choice in options), lines)
+                FileQuestion(
+                    text, tuple(choice.format(year=today.year) for choice in options), lines
+                )
             )
     return questions

@@ -105,7 +105,7 @@ class Skipped:
 
 
 @frozen
-class Question:
+class FileQuestion:
     """Something only the person can say. option: what to add to the command ('--date-order dmy');
     lines: the rows that wait for it."""
 
@@ -138,7 +138,7 @@ class Reading:
     rejected: tuple[Rejected, ...]
     skipped: tuple[Skipped, ...]
     notes: tuple[Problem, ...]
-    questions: tuple[Question, ...]
+    questions: tuple[FileQuestion, ...]
     facts: Facts
 
     @property

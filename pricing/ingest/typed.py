@@ -12,8 +12,8 @@ from pricing.basis.settings import Settings
 from pricing.ingest.dialect import Record
 from pricing.ingest.draft import Rules
 from pricing.ingest.headings import Heading
+from pricing.ingest.one_row import read_row
 from pricing.ingest.reading import Rejected, Row
-from pricing.ingest.rows import read_row
 
 
 def read_cells(cells: Mapping[str, str], settings: Settings, today: date) -> Row:

@@ -20,7 +20,7 @@ from pricing.basis.columns import CONDITIONS
 from pricing.basis.frozen import frozen
 from pricing.basis.units import from_rows
 from pricing.model.price import encode
-from pricing.model.price.price import PriceModel
+from pricing.model.price.price import PriceNumbers
 
 FOUR_IN_FIVE = 1.2816  # normal
 
@@ -46,7 +46,7 @@ class Learned:
     removed: float
 
 
-def learned(model: PriceModel, day: float, most: int = 6) -> list[Learned]:
+def learned(model: PriceNumbers, day: float, most: int = 6) -> list[Learned]:
     """What a year, a grade, each common feature and maker, and a year of time are worth, at most so
     many of each kind; at 0 sales, what is assumed."""
     commonest = max(model.types, key=lambda name: (model.types[name], name), default="")
@@ -109,7 +109,7 @@ def learned(model: PriceModel, day: float, most: int = 6) -> list[Learned]:
     return out
 
 
-def _words(model: PriceModel, column: str) -> list[str]:
+def _words(model: PriceNumbers, column: str) -> list[str]:
     """Levels of a column that some sale says, those that say most about the price (largest
     coefficient against its doubt) first."""
     encoding = model.encoding

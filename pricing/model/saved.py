@@ -52,7 +52,7 @@ class Saved:
     as_of: date
     record: str
     settings: str
-    price: price.PriceModel
+    price: price.PriceNumbers
     repair: repair.RepairModel
     saletime: saletime.SaleTimeModel
     similar: Sequence[Mapping[str, Any]]
@@ -85,7 +85,7 @@ def save(
     as_of: date,
     record: str,
     settings: str,
-    price_model: price.PriceModel,
+    price_model: price.PriceNumbers,
     repair_model: repair.RepairModel,
     saletime_model: saletime.SaleTimeModel,
     similar: Sequence[Mapping[str, Any]],

@@ -11,7 +11,7 @@ from pricing.formulas.limit import HAUL, IF_FREE, IF_PAID
 from pricing.pages.text import columns, limit, money, wrap
 
 if TYPE_CHECKING:
-    from pricing.advice.evening import Plan
+    from pricing.advice.evening import EveningPlan
     from pricing.advice.offer_record import OfferAnswer
     from pricing.basis.settings import Settings
     from pricing.pipeline.offering import EveningAnswer
@@ -93,6 +93,6 @@ def _decision(
     return lines
 
 
-def _names(plan: Plan) -> str:
+def _names(plan: EveningPlan) -> str:
     names = [str(place + 1) for place in plan.taken]
     return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1]

@@ -28,7 +28,7 @@ from pricing.ingest.reading import Rejected, Row, Skipped
 if TYPE_CHECKING:
     import pyarrow as pa
 
-    from pricing.ingest.blocks import Block
+    from pricing.ingest.blocks import RowBlock
     from pricing.ingest.long import LongFile
     from pricing.record.changes import Changes, FileFacts
     from pricing.record.entries import Entry, Ledger
@@ -187,7 +187,7 @@ class _Tally:
         self.read_as += _read_as_in(table)
         return from_table(table)
 
-    def block(self, block: Block) -> Iterator[Incoming]:
+    def block(self, block: RowBlock) -> Iterator[Incoming]:
         """A block of a long file, in the order of its lines."""
         self.rejected += block.rejected
         self.skipped += block.skipped

@@ -43,7 +43,7 @@ def ask_file(
 ) -> list[AskAnswer | Problem]:
     """Answers and problems in the order of the sheet's rows."""
     from pricing.advice.ask import decide_many
-    from pricing.pipeline.question import from_file
+    from pricing.pipeline.question_from import from_file
 
     asked = from_file(path, settings, as_of)
     answers = iter(

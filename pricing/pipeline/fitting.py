@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
     from pricing.basis.units import Units
     from pricing.model.learned import Learned
-    from pricing.model.price.price import PriceModel
+    from pricing.model.price.price import PriceNumbers
     from pricing.model.price.slips import Slip
     from pricing.model.repair.repair import RepairModel
     from pricing.model.saletime.saletime import SaleTimeModel
@@ -94,7 +94,7 @@ class Numbers:
     """What is saved of a fit; of it only `price` is new in a member's home. suspects: the units
     among which slips are looked for; on_top: as in `Fitted`."""
 
-    price: PriceModel
+    price: PriceNumbers
     repair: RepairModel
     saletime: SaleTimeModel
     similar: Sequence[Mapping[str, Any]]

@@ -38,9 +38,9 @@ class Gathered:
     n: int
     n_sold: int
     seen: seen.Seen
-    repairs: repair_sums.Sums
-    listed: listings.Kept
-    haggled: haggle_fit.Kept
+    repairs: repair_sums.RepairSums
+    listed: listings.KeptListings
+    haggled: haggle_fit.KeptSales
     newest: similar.Newest
     turned: spot.Turned
     words: dict[str, Counter[str]]

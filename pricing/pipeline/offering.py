@@ -18,7 +18,7 @@ from pricing.formulas.limit import HAUL
 from pricing.formulas.open_kinds import likely
 
 if TYPE_CHECKING:
-    from pricing.advice.evening import Call, Plan
+    from pricing.advice.evening import Call, EveningPlan
     from pricing.advice.offer_record import OfferAnswer
     from pricing.basis.home import Home
     from pricing.basis.question import Question
@@ -57,7 +57,7 @@ def offer_file(
     path: Path, numbers: Saved, settings: Settings, as_of: date
 ) -> list[OfferAnswer | Problem]:
     """Answers and problems in the order of the sheet's rows."""
-    from pricing.pipeline.question import from_file
+    from pricing.pipeline.question_from import from_file
 
     asked = from_file(path, settings, as_of)
     answers = iter(
@@ -90,8 +90,8 @@ class EveningAnswer:
 
     hours_free: float
     spots_free: int
-    best: Plan
-    second: Plan | None
+    best: EveningPlan
+    second: EveningPlan | None
     look_first: tuple[tuple[int, float], ...]
 
 

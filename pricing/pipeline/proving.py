@@ -16,7 +16,7 @@ from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
 
 if TYPE_CHECKING:
-    from pricing.model.price.price import PriceModel
+    from pricing.model.price.price import PriceNumbers
     from pricing.proof.accuracy import Accuracy
     from pricing.proof.reportcard import ReportCard
 
@@ -109,7 +109,7 @@ def _remember(home: Home, judged: Accuracy, as_of: date) -> str | None:
     return None
 
 
-def as_wide_as_reached(home: Home, model: PriceModel) -> PriceModel:
+def as_wide_as_reached(home: Home, model: PriceNumbers) -> PriceNumbers:
     """The model with its ranges widened by what `pricing accuracy` last found missing; as it is
     where nothing was found or the file is no good."""
     try:

@@ -31,7 +31,7 @@ from pricing.quarter.yearly import Year, make_year
 if TYPE_CHECKING:
     from pricing.advice.unsold import Waiting as Plan
     from pricing.basis.units import Units
-    from pricing.model.price.price import PriceModel
+    from pricing.model.price.price import PriceNumbers
     from pricing.pages.quarter_page import Page
     from pricing.proof.reportcard import ReportCard
 
@@ -169,7 +169,7 @@ def learn(books: Books, settings: Settings, quarter: Quarter) -> QuarterLearned:
 
 
 def _limits_of(
-    books: Books, settings: Settings, quarter: Quarter, price_model: PriceModel, day: date
+    books: Books, settings: Settings, quarter: Quarter, price_model: PriceNumbers, day: date
 ) -> Limits:
     """What `offer` would have said of the quarter's units by what was known on `day`."""
     from pricing.basis.units import from_rows

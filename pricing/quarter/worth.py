@@ -21,7 +21,7 @@ from pricing.basis.columns import CONDITIONS
 from pricing.basis.frozen import frozen
 from pricing.basis.units import Coded, Units
 from pricing.model.price import encode
-from pricing.model.price.price import PriceModel, law
+from pricing.model.price.price import PriceNumbers, law
 
 Z80 = 1.2815515594457831  # normal quantile of .90: four in five lie within
 MOST_FEATURES, MOST_TYPES = 6, 3
@@ -60,7 +60,7 @@ class Level:
 
 
 def contrast(
-    model: PriceModel, a: Units, b: Units, day_a: np.ndarray | float, day_b: np.ndarray | float
+    model: PriceNumbers, a: Units, b: Units, day_a: np.ndarray | float, day_b: np.ndarray | float
 ) -> tuple[np.ndarray, np.ndarray]:
     """ln price of a less that of b, row by row, and its standard deviation: (n,) each, log
     points."""
@@ -84,7 +84,7 @@ class _Question:
     n: int
 
 
-def worths(model: PriceModel, sales: Units, as_of: date) -> tuple[Effect, ...]:
+def worths(model: PriceNumbers, sales: Units, as_of: date) -> tuple[Effect, ...]:
     """A year's wear, the grades and the features that the person sells most, on the types the
     person sells most, as of a day."""
     by_count = sorted(model.types.items(), key=lambda item: (-item[1], item[0]))
@@ -95,7 +95,7 @@ def worths(model: PriceModel, sales: Units, as_of: date) -> tuple[Effect, ...]:
     return tuple(_worth(model, float(as_of.toordinal()), one) for one in asked)
 
 
-def _wear(model: PriceModel, sales: Units, types: Sequence[str]) -> Iterator[_Question]:
+def _wear(model: PriceNumbers, sales: Units, types: Sequence[str]) -> Iterator[_Question]:
     """Some years more, for each type."""
     kinds = np.array(sales.word("type").texts())
     has_age = np.isfinite(sales.number("age"))
@@ -106,7 +106,7 @@ def _wear(model: PriceModel, sales: Units, types: Sequence[str]) -> Iterator[_Qu
         yield _Question(what, name, {"age": usual + OLDER}, {"age": usual}, n)
 
 
-def _grades(model: PriceModel, sales: Units, name: str) -> Iterator[_Question]:
+def _grades(model: PriceNumbers, sales: Units, name: str) -> Iterator[_Question]:
     """Each grade instead of the next lower one, where both were sold."""
     usual, conditions = _usual_age(model, name), sales.word("condition").texts()
     for worse, better in pairwise(CONDITIONS):
@@ -117,7 +117,7 @@ def _grades(model: PriceModel, sales: Units, name: str) -> Iterator[_Question]:
             yield _Question(f"{better} instead of {worse}", name, has, lacks, n)
 
 
-def _extras(model: PriceModel, sales: Units) -> Iterator[_Question]:
+def _extras(model: PriceNumbers, sales: Units) -> Iterator[_Question]:
     """The commonest features, each on the type that has it most often."""
     features: dict[str, Counter[str]] = {}
     both = zip(sales.word("features").texts(), sales.word("type").texts(), strict=True)
@@ -133,12 +133,12 @@ def _extras(model: PriceModel, sales: Units) -> Iterator[_Question]:
         yield _Question(feature, kind, {**own, "features": feature}, own, by_type.total())
 
 
-def _usual_age(model: PriceModel, name: str) -> float:
+def _usual_age(model: PriceNumbers, name: str) -> float:
     """The usual age of a type's sales; 6.5 years for a type that has none (own judgement)."""
     return model.usual_age.get(name, 6.5)
 
 
-def _worth(model: PriceModel, day: float, asked: _Question) -> Effect:
+def _worth(model: PriceNumbers, day: float, asked: _Question) -> Effect:
     has, lacks = _one(asked.on, asked.has), _one(asked.on, asked.lacks)
     (difference,), (error,) = contrast(model, has, lacks, day, day)
     return Effect(
@@ -162,7 +162,9 @@ def _one(type_name: str, values: Mapping[str, float | str]) -> Units:
     return Units(1, numbers, {"type": Coded.of([type_name]), **words})
 
 
-def price_level(model: PriceModel, sales: Units, last: date, most_months: int = 24) -> Level | None:
+def price_level(
+    model: PriceNumbers, sales: Units, last: date, most_months: int = 24
+) -> Level | None:
     """The level of prices month by month up to the month of `last`, for the same unit; None with
     sales in fewer than three months."""
     sold = sales.number("sold")

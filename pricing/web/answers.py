@@ -27,7 +27,7 @@ WAYS = {GO_ON: "bench", AS_IS: "list", PART_OUT: "parted", SCRAP: "scrapped"}  #
 def offer() -> Response:
     """*Before the drive*."""
     from pricing.pipeline import offering
-    from pricing.wording import offer as words
+    from pricing.wording import offer_words as words
 
     place = here()
     asked, answer = asking.answered(
@@ -50,7 +50,7 @@ def offer() -> Response:
 def bench() -> Response:
     """*On the bench*."""
     from pricing.pipeline import benching
-    from pricing.wording import bench as words
+    from pricing.wording import bench_words as words
 
     place = here()
     asked = asking.ask("bench")
@@ -100,7 +100,7 @@ def _bench_form(asked: AskedPage, unit: Mapping[str, Any] | None) -> Mapping[str
 def ask() -> Response:
     """*Set the ask*."""
     from pricing.pipeline import asking as story
-    from pricing.wording import ask as words
+    from pricing.wording import ask_words as words
 
     place = here()
     asked, answer = asking.answered(
@@ -160,7 +160,7 @@ def unsold() -> str:
 def still_here() -> Mapping[str, Any]:
     """The open units in words, with what is due today."""
     from pricing.advice import unsold as waiting
-    from pricing.wording import unsold as words
+    from pricing.wording import unsold_words as words
 
     place = here()
     answer = place.cached(
@@ -173,7 +173,7 @@ def still_here() -> Mapping[str, Any]:
 def card() -> str:
     """The tag and the ad of one unit."""
     from pricing.advice import card as cards
-    from pricing.wording import card as words
+    from pricing.wording import card_words as words
 
     place = here()
     key = request.args.get("unit", "")

@@ -16,7 +16,7 @@ from pricing.basis.said_number import mark_of
 from pricing.web import fields, forms
 from pricing.web.forms import Field, Filled
 from pricing.web.place import here
-from pricing.wording.question import name_of_maker
+from pricing.wording.question_words import name_of_maker
 from pricing.words.as_question import counts_beside
 
 if TYPE_CHECKING:
@@ -118,7 +118,7 @@ def answered(asked: AskedPage, story: Callable[[Question], T]) -> tuple[AskedPag
 
 
 def _question(name: str, values: Mapping[str, Any]) -> Question:
-    from pricing.pipeline import question
+    from pricing.pipeline import question_from
 
     place = here()
     options = dict(values)
@@ -129,12 +129,12 @@ def _question(name: str, values: Mapping[str, Any]) -> Question:
         options["their_price"] = -abs(options["their_price"])
     settings, today = place.settings(), place.today()
     if unit:
-        return question.from_unit(unit, place, options, settings, today, words, name)
+        return question_from.from_unit(unit, place, options, settings, today, words, name)
     if words:
         options = _beside_words(
-            question.understood(words, settings, today, own_words(), name), options
+            question_from.understood(words, settings, today, own_words(), name), options
         )
-    return question.read(words, options, settings, today, own_words(), name)
+    return question_from.read(words, options, settings, today, own_words(), name)
 
 
 def _beside_words(said: Question, options: Mapping[str, Any]) -> dict[str, Any]:

@@ -14,7 +14,7 @@ from pricing.basis.columns import BY_NAME, ENDED
 from pricing.basis.home import Home
 from pricing.basis.settings import Settings
 from pricing.pages import text
-from pricing.wording.question import name_of_maker
+from pricing.wording.question_words import name_of_maker
 
 if TYPE_CHECKING:
     import pyarrow as pa

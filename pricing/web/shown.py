@@ -15,7 +15,7 @@ from pricing.pages import text
 from pricing.web import forms, listed
 from pricing.web.place import here
 from pricing.wording import drawing, plain
-from pricing.wording.question import name_of_maker
+from pricing.wording.question_words import name_of_maker
 
 
 def money(value: float | None, step: float = 1.0) -> str:

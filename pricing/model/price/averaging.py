@@ -81,7 +81,7 @@ def averaged(found: Estimate, count: int) -> Posterior:
 
 
 def _few_rows(
-    likelihood: mixed.Likelihood, points: np.ndarray, share: np.ndarray
+    likelihood: mixed.MixedLikelihood, points: np.ndarray, share: np.ndarray
 ) -> tuple[np.ndarray, np.ndarray]:
     """Means (k, p) and mean covariance (p, p) of the draws:  S = sum w (D - A'A),  A = L^-1 Z D,  L
     L' = V."""

@@ -48,7 +48,7 @@ class Margin:
 
 
 @frozen
-class Block:
+class ScaleBlock:
     """Columns with one scale: the product of margins `left` and `right` (positions), of which the
     pairs listed are kept.
 
@@ -101,7 +101,7 @@ class Encoding:
     for a type nobody named (its family is blank where types have no families)."""
 
     margins: tuple[Margin, ...]
-    blocks: tuple[Block, ...]
+    blocks: tuple[ScaleBlock, ...]
     smooth: Smooth | None
     types: Mapping[str, TypePrior]
     other: TypePrior
@@ -221,7 +221,7 @@ def read(encoding: Encoding, units: Units, day: float | np.ndarray) -> Rows:
     )
 
 
-def is_mixture(encoding: Encoding, block: Block) -> bool:
+def is_mixture(encoding: Encoding, block: ScaleBlock) -> bool:
     """Whether a blank of this block is one of the levels by their shares: steps of the grade, and
     words whose margin holds the shares."""
     if block.right or block.left >= len(encoding.margins) or not len(block.mean):
@@ -230,7 +230,7 @@ def is_mixture(encoding: Encoding, block: Block) -> bool:
     return margin.kind == "steps" or (margin.kind == "word" and sum(margin.values) > 0)
 
 
-def _by_age(encoding: Encoding, block: Block) -> bool:
+def _by_age(encoding: Encoding, block: ScaleBlock) -> bool:
     return block.left < len(encoding.margins) and encoding.margins[block.left].kind in AGE_MARGINS
 
 

@@ -18,7 +18,7 @@ from pricing.basis.units import Coded, Units
 from pricing.basis.words import family_of
 from pricing.model.price import ages, encode, layout
 from pricing.model.price.encode import Encoding, Margin, Smooth, TypePrior
-from pricing.model.price.layout import Plan, lay_out, spread_margins
+from pricing.model.price.layout import LaidOut, lay_out, spread_margins
 from pricing.model.price.own_attributes import own_blocks
 from pricing.model.seen import Seen
 
@@ -51,7 +51,7 @@ def learn(
     own = frozenset(settings.attributes) | (
         frozenset(("family",)) if "type" in settings.attributes else frozenset()
     )
-    plan = Plan(
+    plan = LaidOut(
         [], [], not use_assumed, float(np.clip(sd / 0.4, 0.25, 5.0)) if sd > 0 else 1.0, own
     )
     last_day = seen.last_day if seen.n else float(as_of.toordinal())
@@ -137,7 +137,7 @@ def _doubt(row: assumed.AssumedType, told: bool) -> float:
     return float(np.clip(np.sqrt(max(left, 0.0) / kinds), LEAST_DOUBT, 1.5))
 
 
-def _with_smooth(encoding: Encoding, seen: Seen, plan: Plan) -> Encoding:
+def _with_smooth(encoding: Encoding, seen: Seen, plan: LaidOut) -> Encoding:
     """Add the smooth surface over the sample: landmarks chosen one after the other where the kernel
     is worst explained so far."""
     used = {index for block in encoding.blocks for index in (block.left, block.right)}

@@ -11,9 +11,9 @@ from pricing.model import numbers
 from pricing.model.price import ages
 from pricing.model.price.encode import (
     AGE_MARGINS,
-    Block,
     Encoding,
     Margin,
+    ScaleBlock,
     Smooth,
     TypePrior,
     width_of,
@@ -161,13 +161,13 @@ def _margin_from(row: Mapping[str, Any]) -> Margin:
     return margin
 
 
-def _block_from(row: Mapping[str, Any], widths: list[int]) -> Block:
+def _block_from(row: Mapping[str, Any], widths: list[int]) -> ScaleBlock:
     left, right = (int(numbers.number(row, side, 0, len(widths) - 1)) for side in ("left", "right"))
     mean = numbers.array(row, "mean", (-1,), -100, 100)
     pairs = numbers.array(row, "pairs", (len(mean), 2), 0, 1e6).astype(int)
     if len(pairs) and (pairs[:, 0].max() >= widths[left] or pairs[:, 1].max() >= widths[right]):
         raise numbers.Damaged("a block names a column that is not there")
-    return Block(
+    return ScaleBlock(
         numbers.text(row, "name"),
         numbers.text(row, "term"),
         left,

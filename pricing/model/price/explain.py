@@ -18,7 +18,7 @@ from pricing.basis.frozen import frozen
 from pricing.basis.units import Coded, Units
 from pricing.model.price import encode, price
 from pricing.model.price.encode import Encoding, Rows
-from pricing.model.price.price import PriceModel
+from pricing.model.price.price import PriceNumbers
 
 FIRST = ("age", "condition", "maker")
 LAST = ("fine pattern", "sold_where", "season", "prices lately")
@@ -40,7 +40,7 @@ class Behind:
 
 
 def behind(
-    model: PriceModel, types: Iterable[str], day: float, units: Units | None = None
+    model: PriceNumbers, types: Iterable[str], day: float, units: Units | None = None
 ) -> Behind:
     """What `terms` needs beside the unit itself, for units of these types; units: all of them, to
     be read once."""
@@ -56,7 +56,7 @@ def behind(
 
 
 def terms(
-    model: PriceModel, units: Units, day: float, common: Behind | None = None, place: int = 0
+    model: PriceNumbers, units: Units, day: float, common: Behind | None = None, place: int = 0
 ) -> list[tuple[str, float]]:
     """Terms of the one unit's typical price in money: the usual price of its type first, then what
     makes this unit differ; their sum is the answer to 0.01.
@@ -79,7 +79,7 @@ def terms(
 
 
 def log_terms(
-    model: PriceModel, units: Units, day: float, common: Behind | None = None, place: int = 0
+    model: PriceNumbers, units: Units, day: float, common: Behind | None = None, place: int = 0
 ) -> list[tuple[str, float]]:
     """The same in logs, zero terms left out but the first."""
     if units.n != 1:
@@ -122,7 +122,7 @@ def log_terms(
     ]
 
 
-def _usual_unit(model: PriceModel, type_name: str) -> Units:
+def _usual_unit(model: PriceNumbers, type_name: str) -> Units:
     age = model.usual_age.get(type_name, MIDDLE_AGE)
     return Units(
         1,
@@ -159,7 +159,7 @@ def _place(name: str) -> tuple[int, str]:
     return (100 + LAST.index(head), name) if head in LAST else (50, name)
 
 
-def _said(name: str, units: Units, model: PriceModel, type_name: str) -> str:
+def _said(name: str, units: Units, model: PriceNumbers, type_name: str) -> str:
     """The term in the person's words."""
     if name == "age":
         return _age_said(units, model.usual_age.get(type_name, MIDDLE_AGE))
@@ -190,7 +190,7 @@ def _age_said(units: Units, usual: float) -> str:
     return f"{count} {'older' if years > 0 else 'younger'} than usual"
 
 
-def doubts(model: PriceModel, units: Units, day: float) -> list[tuple[str, float]]:
+def doubts(model: PriceNumbers, units: Units, day: float) -> list[tuple[str, float]]:
     """Where the width of the range of one unit comes from, as shares that add up to 1, the largest
     first.
 

@@ -16,7 +16,7 @@ import numpy as np
 from pricing.basis import assumed
 from pricing.basis.columns import CONDITIONS
 from pricing.model.price import encode
-from pricing.model.price.encode import Block, Encoding, Margin
+from pricing.model.price.encode import Encoding, Margin, ScaleBlock
 from pricing.model.seen import Seen
 from pricing.words.tables import rows
 
@@ -49,7 +49,7 @@ TIME_TAU = 0.8  # the same of trend and season
 
 
 @dataclass
-class Plan:
+class LaidOut:
     """Margins and blocks as they are laid out. loose: no starting assumptions, all scales times
     `wide` and free.
 
@@ -58,7 +58,7 @@ class Plan:
     """
 
     margins: list[Margin]
-    blocks: list[Block]
+    blocks: list[ScaleBlock]
     loose: bool
     wide: float
     own: frozenset[str]
@@ -91,12 +91,14 @@ class Plan:
         )
         scale, tau = (scale * self.wide, LOOSE_TAU if tau else 0.0) if self.loose else (scale, tau)
         self.blocks.append(
-            Block(name, term, left, right, pairs, np.zeros(k) if mean is None else mean, scale, tau)
+            ScaleBlock(
+                name, term, left, right, pairs, np.zeros(k) if mean is None else mean, scale, tau
+            )
         )
 
 
 def lay_out(
-    plan: Plan, seen: Seen, bare: Encoding, anchors: Mapping[str, float], interactions: bool
+    plan: LaidOut, seen: Seen, bare: Encoding, anchors: Mapping[str, float], interactions: bool
 ) -> tuple[list[int], int]:
     """Everything but the person's own attributes. Returns the margins of our columns that stand for
     categories, and the line of age (-1: none)."""
@@ -142,7 +144,7 @@ class Makers:
     tiers: bool
 
 
-def _kinds(plan: Plan, seen: Seen, bare: Encoding) -> Kinds:
+def _kinds(plan: LaidOut, seen: Seen, bare: Encoding) -> Kinds:
     """The general level, family and type, the latter two as unsure as their starting price is."""
     one = plan.margin("", "one", ("level",))
     level_sd, level_tau = (LOOSE_SD, 0.0) if plan.loose else (LEVEL_SD, KIND_TAU)
@@ -157,7 +159,7 @@ def _kinds(plan: Plan, seen: Seen, bare: Encoding) -> Kinds:
     return flat
 
 
-def _makers(plan: Plan, seen: Seen) -> Makers:
+def _makers(plan: LaidOut, seen: Seen) -> Makers:
     """Tier and maker. Without a tier the maker carries it: .10, .15 and the tiers' own sd of .145
     make .23."""
     told = levels(seen, "tier")
@@ -172,7 +174,7 @@ def _makers(plan: Plan, seen: Seen) -> Makers:
     return Makers(maker, tier, bool(told))
 
 
-def _ages(plan: Plan, kinds: Kinds) -> tuple[int, int]:
+def _ages(plan: LaidOut, kinds: Kinds) -> tuple[int, int]:
     """A straight line in age, its bend, hinges and steps; what age does differs by family and type.
     Returns the margins of the line and of the age since new."""
     names = tuple(f"age above {a:g}" for a in AGE_BENDS), tuple(f"age {a:g}" for a in AGE_JUMPS)
@@ -192,7 +194,7 @@ def _ages(plan: Plan, kinds: Kinds) -> tuple[int, int]:
     return line, since_new
 
 
-def _grades(plan: Plan, seen: Seen, kinds: Kinds) -> None:
+def _grades(plan: LaidOut, seen: Seen, kinds: Kinds) -> None:
     """Grades as steps up from rough, and how much a grade counts by family."""
     if plan.loose and not seen.words.get("condition"):
         return
@@ -204,7 +206,7 @@ def _grades(plan: Plan, seen: Seen, kinds: Kinds) -> None:
     plan.block("condition x family", "condition", grade, 0.05, right=kinds.family)
 
 
-def _features(plan: Plan, seen: Seen) -> int:
+def _features(plan: LaidOut, seen: Seen) -> int:
     """Features, the starting ones from day one, and the repair done. Returns their margin."""
     told = tuple(word for word in levels(seen, "features") if word)
     names = _with_assumed(plan, told, assumed.FEATURE_EFFECT)
@@ -215,7 +217,7 @@ def _features(plan: Plan, seen: Seen) -> int:
     return features
 
 
-def _plain_words(plan: Plan, seen: Seen) -> None:
+def _plain_words(plan: LaidOut, seen: Seen) -> None:
     """Fuel, finish, where it is sold, whose record it is, and the repair done."""
     for column, scale in (("fuel", 0.08), ("finish", 0.06), ("sold_where", 0.06)):
         start = assumed.FINISH_EFFECT if column == "finish" else {}
@@ -235,7 +237,7 @@ def _plain_words(plan: Plan, seen: Seen) -> None:
 
 
 def _products_of(
-    plan: Plan, kinds: Kinds, makers: Makers, features: int, line: int, since_new: int
+    plan: LaidOut, kinds: Kinds, makers: Makers, features: int, line: int, since_new: int
 ) -> None:
     """What counts for more in one kind than in another; pairs that occur are found later."""
     if line >= 0:
@@ -253,14 +255,16 @@ def _products_of(
         plan.block("fuel x type", "fuel", fuels, 0.07, right=kinds.type_)
 
 
-def _with_assumed(plan: Plan, told: tuple[str, ...], start: Mapping[str, float]) -> tuple[str, ...]:
+def _with_assumed(
+    plan: LaidOut, told: tuple[str, ...], start: Mapping[str, float]
+) -> tuple[str, ...]:
     """The levels of the record and, where starting figures count, the words that these know: a
     feature counts for something before the first sale that says it."""
     return told if plan.loose else (*told, *sorted(set(start) - set(told)))
 
 
 def _assumed(
-    plan: Plan, labels: tuple[str, ...], start: Mapping[str, float], other: float = 0.0
+    plan: LaidOut, labels: tuple[str, ...], start: Mapping[str, float], other: float = 0.0
 ) -> np.ndarray:
     """Starting effects of levels, log points."""
     return np.array([0.0 if plan.loose else start.get(word, other) for word in labels])
@@ -289,7 +293,7 @@ def _usual_steps(seen: Seen) -> tuple[float, ...]:
     return tuple((np.cumsum(counts[::-1])[::-1] / counts.sum())[1:].tolist())
 
 
-def _usual_season(plan: Plan) -> None:
+def _usual_season(plan: LaidOut) -> None:
     """The starting price factors by month of types that have them (window AC: .46 in December,
     1.08 in June), taken whole at first; .3 is how far a person's own market may stretch or flatten
     them. Own judgement."""
@@ -306,7 +310,7 @@ def _usual_season(plan: Plan) -> None:
     plan.block("usual season", "season", margin, 0.3, mean=np.ones(1))
 
 
-def _time_blocks(plan: Plan, seen: Seen, family: int, type_: int) -> None:
+def _time_blocks(plan: LaidOut, seen: Seen, family: int, type_: int) -> None:
     """Level over time, trend and season, the last two also by family and the trend by type.
 
     Their scales are small and loose (sd of ln scale .8): most markets stand still from one year to
@@ -388,7 +392,7 @@ def number_values(
     return (centre, spread, low - 0.25 * width, high + 0.25 * width, *knots)
 
 
-def spread_margins(plan: Plan) -> tuple[tuple[int, ...], np.ndarray, np.ndarray]:
+def spread_margins(plan: LaidOut) -> tuple[tuple[int, ...], np.ndarray, np.ndarray]:
     """Margins of the spread model with the means and sds of their coefficients: family, rough and
     fair, age, blank age, own attributes."""
     found: list[tuple[int, list[float], list[float]]] = []

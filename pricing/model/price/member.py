@@ -21,17 +21,17 @@ import numpy as np
 
 from pricing.model.price import price
 from pricing.model.price.encode import Encoding, Margin
-from pricing.model.price.price import PriceModel
+from pricing.model.price.price import PriceNumbers
 
 
-def told_apart(model: PriceModel) -> tuple[str, ...]:
+def told_apart(model: PriceNumbers) -> tuple[str, ...]:
     """The people whose own price level the fit tells apart; none where the sales name fewer than
     two."""
     place = _place(model.encoding, "owner")
     return () if place is None else model.encoding.margins[model.encoding.blocks[place].left].labels
 
 
-def alone(model: PriceModel, owner: str) -> PriceModel:
+def alone(model: PriceNumbers, owner: str) -> PriceNumbers:
     """The model as `owner`'s own: it names no one, and answers as the group's does when asked as
     that person. The model given stays as it is."""
     encoding, place = model.encoding, _place(model.encoding, "owner")
@@ -61,7 +61,7 @@ def alone(model: PriceModel, owner: str) -> PriceModel:
     )
 
 
-def without_places(model: PriceModel, keep: Collection[str]) -> PriceModel:
+def without_places(model: PriceNumbers, keep: Collection[str]) -> PriceNumbers:
     """The model without the places that units were sold at, but those in `keep`: to be sold at one
     of the others is to be sold at a place never seen."""
     encoding, place = model.encoding, _place(model.encoding, "sold_where")

@@ -109,7 +109,7 @@ class Estimate:
     maximised, and the coefficients there."""
 
     posterior: Posterior
-    likelihood: Likelihood
+    likelihood: MixedLikelihood
     theta: np.ndarray
 
 
@@ -144,7 +144,7 @@ def estimate_folded(
     rows: Folded, group: np.ndarray, prior: Prior, start: np.ndarray | None = None, steps: int = 60
 ) -> Estimate:
     """The same from folded rows."""
-    likelihood = Likelihood(rows, group, prior)
+    likelihood = MixedLikelihood(rows, group, prior)
     theta, value = maximise(likelihood, likelihood.centre if start is None else start, steps)
     return Estimate(posterior(rows, group, theta, value), likelihood, theta)
 
@@ -219,7 +219,7 @@ def _split(
     )
 
 
-class Likelihood:
+class MixedLikelihood:
     """Minus the log marginal likelihood and its gradient at theta = (ln sigma_1 … ln sigma_G, ln
     s), for one set of folded rows."""
 
@@ -371,7 +371,7 @@ def _inverse(A: np.ndarray) -> tuple[np.ndarray, float]:
 
 
 def maximise(
-    likelihood: Likelihood, start: np.ndarray, steps: int = 60
+    likelihood: MixedLikelihood, start: np.ndarray, steps: int = 60
 ) -> tuple[np.ndarray, float]:
     """The log scales that maximise the marginal likelihood within their bounds, and the value
     there."""

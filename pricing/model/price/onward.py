@@ -22,12 +22,12 @@ import numpy as np
 
 from pricing.basis.units import Units
 from pricing.model.price import encode, price
-from pricing.model.price.price import PriceModel
+from pricing.model.price.price import PriceNumbers
 
 TURNS = 20  # of the weights
 
 
-def moved_on(model: PriceModel, sold: Units, days: np.ndarray) -> PriceModel:
+def moved_on(model: PriceNumbers, sold: Units, days: np.ndarray) -> PriceNumbers:
     """The model after more sales. sold: units with a price, sold after those the model rests on;
     days: ordinal, (n,). Complexity O(n p^2 + p^3)."""
     if not sold.n:

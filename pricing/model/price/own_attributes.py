@@ -6,14 +6,14 @@ from __future__ import annotations
 import numpy as np
 
 from pricing.basis.settings import Settings
-from pricing.model.price.layout import LOOSE_TAU, Plan, levels, number_values
+from pricing.model.price.layout import LOOSE_TAU, LaidOut, levels, number_values
 from pricing.model.seen import Seen
 
 MOST_TELLING = 8  # margins of own attributes of which products are formed
 
 
 def own_blocks(
-    plan: Plan, seen: Seen, settings: Settings, ours: list[int], line: int, interactions: bool
+    plan: LaidOut, seen: Seen, settings: Settings, ours: list[int], line: int, interactions: bool
 ) -> None:
     """The person's own attributes: lines and hinges of numbers, levels of categories, steps of
     ordered ones, and products of each two.
@@ -105,7 +105,7 @@ def _is_switch(seen: Seen, name: str) -> bool:
     return len(set(values[np.isfinite(values)].tolist())) == 2
 
 
-def _telling(plan: Plan, seen: Seen, margins: list[int]) -> set[int]:
+def _telling(plan: LaidOut, seen: Seen, margins: list[int]) -> set[int]:
     """The margins that by themselves explain most of ln price in the sample: products of the others
     are not worth their columns."""
     if len(margins) <= MOST_TELLING:

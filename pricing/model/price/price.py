@@ -36,7 +36,7 @@ MIDPOINTS = CUT[0] + (CUT[1] - CUT[0]) * (np.arange(199) + 0.5) / 199
 
 
 @frozen
-class PriceModel:
+class PriceNumbers:
     """Everything the answers need.
 
     mean: deviations of the coefficients from the prior means, (p,); whole, unit: the lower triangle
@@ -126,7 +126,7 @@ class PriceLaw:
         return np.clip(1 - left / np.maximum(self.prior_spread**2, 1e-300), 0.0, 1.0)
 
 
-def law(model: PriceModel, units: Units, day: float | np.ndarray) -> PriceLaw:
+def law(model: PriceNumbers, units: Units, day: float | np.ndarray) -> PriceLaw:
     """The law of the price of each unit as of `day` (ordinal, one or (n,)). Complexity O(n p^2)."""
     days = np.broadcast_to(np.asarray(day, dtype=float), (units.n,))
     if units.n <= BLOCK:
@@ -144,7 +144,7 @@ def law(model: PriceModel, units: Units, day: float | np.ndarray) -> PriceLaw:
     )
 
 
-def _law(model: PriceModel, rows: Rows) -> tuple[np.ndarray, ...]:
+def _law(model: PriceNumbers, rows: Rows) -> tuple[np.ndarray, ...]:
     Z = rows.columns
     center = rows.offset + Z @ model.mean
     own = model.error * np.exp(spread_of(rows, model.gamma))
@@ -164,7 +164,7 @@ def without_blanks(law_: PriceLaw) -> PriceLaw:
     return replace(law_, spread=known, blank=still, tilt=np.ones_like(law_.tilt))
 
 
-def own_variance(model: PriceModel, rows: Rows) -> np.ndarray:
+def own_variance(model: PriceNumbers, rows: Rows) -> np.ndarray:
     """Squared scale of what separates a sale from the estimate of units like it, (n,): its own
     error, and what its blanks and words without a column leave open."""
     return model.error**2 * np.exp(2 * spread_of(rows, model.gamma)) + blank_variance(
@@ -223,18 +223,18 @@ def range_of(law_: PriceLaw, coverage: float) -> tuple[np.ndarray, np.ndarray]:
     return np.exp(law_.center - law_.total * low), np.exp(law_.center + law_.total * high)
 
 
-def n_of_type(model: PriceModel, type_name: str) -> int:
+def n_of_type(model: PriceNumbers, type_name: str) -> int:
     """Number of own sales of this type in the fit."""
     return int(model.types.get(type_name, 0))
 
 
-def n_of_family(model: PriceModel, type_name: str) -> int:
+def n_of_family(model: PriceNumbers, type_name: str) -> int:
     """Number of own sales of other types of the same family."""
     row = model.encoding.types.get(type_name, model.encoding.other)
     return int(model.families.get(row.family, 0)) - n_of_type(model, type_name) if row.family else 0
 
 
-def terms(model: PriceModel, units: Units, day: float) -> list[tuple[str, float]]:
+def terms(model: PriceNumbers, units: Units, day: float) -> list[tuple[str, float]]:
     """The terms of one unit's typical price in money, the usual price of its type first; they add
     up to the answer to 0.01. See `model/price/explain`."""
     from pricing.model.price import explain  # it builds on this module
@@ -266,8 +266,8 @@ def rounded(factor: np.ndarray, steps: float = 1e5) -> tuple[np.ndarray, np.ndar
 
 
 def with_root(
-    model: PriceModel, encoding: Encoding, mean: np.ndarray, root: np.ndarray, scales: np.ndarray
-) -> PriceModel:
+    model: PriceNumbers, encoding: Encoding, mean: np.ndarray, root: np.ndarray, scales: np.ndarray
+) -> PriceNumbers:
     """The model with another encoding and the coefficients N(mean, root root'), written finely.
     root: (p, k), k >= p."""
     triangle = np.asarray(np.linalg.qr(root.T, mode="r")).T
@@ -275,7 +275,7 @@ def with_root(
     return replace(model, encoding=encoding, mean=mean, whole=whole, unit=unit, scales=scales)
 
 
-def as_numbers(model: PriceModel) -> dict[str, Any]:
+def as_numbers(model: PriceNumbers) -> dict[str, Any]:
     """Plain tables for JSON; `from_numbers` gives the same model back."""
     return {
         "encoding": encode_numbers.as_numbers(model.encoding),
@@ -296,7 +296,7 @@ def as_numbers(model: PriceModel) -> dict[str, Any]:
     }
 
 
-def from_numbers(data: Mapping[str, Any]) -> PriceModel:
+def from_numbers(data: Mapping[str, Any]) -> PriceNumbers:
     """The model from plain tables. Raises numbers.Damaged where a size, a bound or a name does not
     hold."""
     encoding = encode_numbers.from_numbers(numbers.table(data, "encoding"))
@@ -317,7 +317,7 @@ def from_numbers(data: Mapping[str, Any]) -> PriceModel:
         -1e13,
         1e13,
     )
-    return PriceModel(
+    return PriceNumbers(
         encoding=encoding,
         mean=numbers.array(data, "mean", (p,), -1e3, 1e3),
         whole=whole,

@@ -25,8 +25,8 @@ from pricing.model.price import (
     sums,
 )
 from pricing.model.price.encode import Encoding, Rows
-from pricing.model.price.price import PriceModel
-from pricing.model.price.rounds import Fitted, Switches
+from pricing.model.price.price import PriceNumbers
+from pricing.model.price.rounds import RoundsFound, Switches
 from pricing.model.seen import Seen, look
 
 LEVEL_UNTIL = 25  # sales after which the assumed price level says nothing any more
@@ -35,7 +35,7 @@ LIFT_FROM = 50  # sales from which means agree with the smearing factor
 
 def fit_price(
     units: Units | Iterable[Units], settings: Settings, as_of: date, **switches: bool | int | None
-) -> PriceModel:
+) -> PriceNumbers:
     """The price model of the units sold by `as_of`. units: one table, or blocks of one that can be
     gone through again (a list, not a generator).
 
@@ -48,7 +48,7 @@ def fit_price(
 
 def fit_seen(
     seen: Seen, fold: Fold, settings: Settings, as_of: date, **switches: bool | int | None
-) -> tuple[PriceModel, Units | None]:
+) -> tuple[PriceNumbers, Units | None]:
     """The same where the first pass was made already; further passes only where there are more
     sales than the sample holds.
 
@@ -89,8 +89,8 @@ def _with_level(encoding: Encoding, n: int, options: Switches) -> Encoding:
 
 
 def _finish(
-    encoding: Encoding, rows: Rows, log_price: np.ndarray, fitted: Fitted, seen: Seen
-) -> PriceModel:
+    encoding: Encoding, rows: Rows, log_price: np.ndarray, fitted: RoundsFound, seen: Seen
+) -> PriceNumbers:
     """Collapse the fit into the record that answers: triangle, quantile table, range factors, lift,
     counts."""
     first = encoding.blocks[0]
@@ -113,7 +113,7 @@ def _finish(
     for name, count in types.items():
         family = encoding.types[name].family
         families[family] = families.get(family, 0) + count
-    return PriceModel(
+    return PriceNumbers(
         encoding,
         fitted.mean,
         whole,
@@ -152,7 +152,7 @@ LIFT_SD = 0.03  # how far the mean of sales may stray from the law's; own judgem
 
 
 def _corrections(
-    rows: Rows, log_price: np.ndarray, fitted: Fitted, table: quantile_table.QuantileTable
+    rows: Rows, log_price: np.ndarray, fitted: RoundsFound, table: quantile_table.QuantileTable
 ) -> tuple[ranges.RangeFactors, float]:
     """Range factors and lift from the left-out residuals."""
     n = len(log_price)

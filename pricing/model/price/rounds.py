@@ -80,11 +80,11 @@ def scales_prior(encoding: Encoding, options: Switches) -> mixed.Prior:
     )
 
 
-def _before_any_sale(encoding: Encoding, prior: mixed.Prior) -> Fitted:
+def _before_any_sale(encoding: Encoding, prior: mixed.Prior) -> RoundsFound:
     variance = np.array([block.scale for block in encoding.blocks])[encoding.group] ** 2
     none = np.zeros(0)
     labelled = np.array([block.scale for block in encoding.blocks])
-    return Fitted(
+    return RoundsFound(
         np.zeros(len(variance)),
         np.diag(variance),
         labelled,
@@ -99,7 +99,7 @@ def _before_any_sale(encoding: Encoding, prior: mixed.Prior) -> Fitted:
 
 
 @frozen
-class Fitted:
+class RoundsFound:
     """What the rounds found. covariance: S, (p, p); weights: of the t errors, (n,); own: squared
     scale of each row, (n,), of which `blank` is what its blanks leave open."""
 
@@ -115,7 +115,9 @@ class Fitted:
     log_likelihood: float
 
 
-def fit_rows(encoding: Encoding, rows: Rows, log_price: np.ndarray, options: Switches) -> Fitted:
+def fit_rows(
+    encoding: Encoding, rows: Rows, log_price: np.ndarray, options: Switches
+) -> RoundsFound:
     """Alternate scales, weights, degrees of freedom and spread over the rows of sold units.
     log_price: (n,)."""
     n = len(log_price)
@@ -168,7 +170,7 @@ def fit_rows(encoding: Encoding, rows: Rows, log_price: np.ndarray, options: Swi
     own = s2 * np.exp(2 * price.spread_of(rows, gamma)) + open_
     if options.draws and n <= DRAWS_UNTIL and options.pool:
         found = averaging.averaged(estimate, options.draws)
-    return Fitted(
+    return RoundsFound(
         found.mean,
         found.covariance,
         found.scale,
@@ -182,7 +184,9 @@ def fit_rows(encoding: Encoding, rows: Rows, log_price: np.ndarray, options: Swi
     )
 
 
-def left_out(rows: Rows, log_price: np.ndarray, fitted: Fitted) -> tuple[np.ndarray, np.ndarray]:
+def left_out(
+    rows: Rows, log_price: np.ndarray, fitted: RoundsFound
+) -> tuple[np.ndarray, np.ndarray]:
     """Residual of each sale left out of the fit, e / (1 - h), and the variance of its estimate
     with what its blanks leave open, (n,) each; h_i = w_i z_i'S z_i / s_i^2."""
     residual = log_price - rows.offset - rows.columns @ fitted.mean
@@ -191,7 +195,9 @@ def left_out(rows: Rows, log_price: np.ndarray, fitted: Fitted) -> tuple[np.ndar
     return residual / (1 - h), known / (1 - h) + fitted.blank
 
 
-def reweighted(encoding: Encoding, rows: Rows, log_price: np.ndarray, fitted: Fitted) -> Fitted:
+def reweighted(
+    encoding: Encoding, rows: Rows, log_price: np.ndarray, fitted: RoundsFound
+) -> RoundsFound:
     """The fit with the weights and own scales of these rows renewed at its numbers."""
     open_ = price.blank_variance(
         encoding, rows, fitted.mean, np.diag(fitted.covariance), fitted.scales

@@ -20,7 +20,7 @@ import numpy as np
 from pricing.basis.frozen import frozen
 from pricing.basis.units import Units, from_rows
 from pricing.model.price import encode, price
-from pricing.model.price.price import PriceModel
+from pricing.model.price.price import PriceNumbers
 
 KEPT_A_TYPE, KEPT = 40, 2000  # recent sales that travel with the saved numbers
 # of these are weighed for one answer: all where there are no more, else the type's own first
@@ -81,7 +81,7 @@ def _newest(sales: Newest) -> Newest:
     return Newest(slimmed(sales.units.take(rows)), sales.days[rows])
 
 
-def recent_rows(newest: Newest, model: PriceModel) -> list[dict[str, Any]]:
+def recent_rows(newest: Newest, model: PriceNumbers) -> list[dict[str, Any]]:
     """The newest sales as they travel with the saved numbers, with what the model reads of them.
 
     pull: w_j / s_j^2, the precision with which the sale entered, recomputed from the fitted
@@ -109,7 +109,7 @@ def recent_rows(newest: Newest, model: PriceModel) -> list[dict[str, Any]]:
     return out
 
 
-def pull(model: PriceModel, sold: Units, days: np.ndarray) -> np.ndarray:
+def pull(model: PriceNumbers, sold: Units, days: np.ndarray) -> np.ndarray:
     """w_j / s_j^2 of sales, (n,): w = (nu + 1) / (nu + E r^2 / s^2), E r^2 = r^2 + z'S z."""
     if not sold.n:
         return np.zeros(0)
@@ -135,7 +135,7 @@ class Looked:
 
 
 def looked_at(
-    model: PriceModel, recent: Sequence[Mapping[str, Any]], type_name: str
+    model: PriceNumbers, recent: Sequence[Mapping[str, Any]], type_name: str
 ) -> Looked | None:
     """What `closest` needs of the past sales, the same for all units of a type; None where there is
     no sale."""
@@ -160,7 +160,7 @@ def looked_at(
 
 
 def closest(
-    model: PriceModel,
+    model: PriceNumbers,
     recent: Sequence[Mapping[str, Any]],
     unit: Units,
     day: float,
@@ -200,7 +200,7 @@ def closest(
 
 
 def _looked_at(
-    model: PriceModel, recent: Sequence[Mapping[str, Any]], type_name: str
+    model: PriceNumbers, recent: Sequence[Mapping[str, Any]], type_name: str
 ) -> list[Mapping[str, Any]]:
     if len(recent) <= LOOKED_AT:
         return list(recent)

@@ -15,7 +15,7 @@ import numpy as np
 from pricing.basis.frozen import frozen
 from pricing.basis.units import Units
 from pricing.model.price import encode, price
-from pricing.model.price.price import PriceModel
+from pricing.model.price.price import PriceNumbers
 from pricing.model.seen import sold_rows
 
 FAR, NEAR = 4.5, 1.6  # summed scales of the law
@@ -38,7 +38,7 @@ class Slip:
     weight: float
 
 
-def slips(model: PriceModel, units: Units, as_of: date) -> list[Slip]:
+def slips(model: PriceNumbers, units: Units, as_of: date) -> list[Slip]:
     """The suspect sales of a record, the least likely first."""
     rows, days = sold_rows(units, as_of)
     if model.n < 8 or not len(rows):
@@ -77,7 +77,7 @@ def _apart(law: price.PriceLaw, log_price: np.ndarray) -> np.ndarray:
     return np.asarray(np.abs(log_price - law.center) / law.total)
 
 
-def _weights(model: PriceModel, sold: Units, days: np.ndarray) -> np.ndarray:
+def _weights(model: PriceNumbers, sold: Units, days: np.ndarray) -> np.ndarray:
     """Weight of each sale as a t error, over that of a sale right at its typical price."""
     rows = encode.read(model.encoding, sold, days)
     own = price.own_variance(model, rows)
@@ -85,7 +85,7 @@ def _weights(model: PriceModel, sold: Units, days: np.ndarray) -> np.ndarray:
     return np.asarray(model.nu / (model.nu + residual**2 / own))
 
 
-def _meant(model: PriceModel, unit: Units, day: float, now: float) -> tuple[str, float | None]:
+def _meant(model: PriceNumbers, unit: Units, day: float, now: float) -> tuple[str, float | None]:
     """The column and the value that a usual slip would explain best; ("price", None) where none
     does."""
     options: list[tuple[float, str, float]] = []

@@ -25,7 +25,7 @@ from pricing.basis.units import Units
 from pricing.model.fold import Fold
 from pricing.model.price import encode, mixed, price, student
 from pricing.model.price.encode import Encoding
-from pricing.model.price.rounds import Fitted, Switches, is_flat, scales_prior
+from pricing.model.price.rounds import RoundsFound, Switches, is_flat, scales_prior
 from pricing.model.seen import READ_NUMBERS, READ_WORDS, joined, slimmed, sold_rows
 
 PART = 8192  # rows
@@ -39,7 +39,7 @@ NOBODY = Units(0, {}, {})
 
 
 @frozen
-class Sums:
+class PriceSums:
     """gram: (q + p + 1, q + p + 1), upper triangle; log_weights: sum of ln w; n: sales; far: those
     furthest from their typical price, the
     furthest first, and apart: by how many own scales."""
@@ -50,12 +50,12 @@ class Sums:
     far: Units = NOBODY
     apart: np.ndarray = np.zeros(0)
 
-    def __add__(self, other: Sums) -> Sums:
+    def __add__(self, other: PriceSums) -> PriceSums:
         far, apart = joined([self.far, other.far]), np.concatenate([self.apart, other.apart])
         if len(apart) > MOST_FAR:
             order = np.argsort(-apart, kind="stable")[:MOST_FAR]
             far, apart = far.take(order), apart[order]
-        return Sums(
+        return PriceSums(
             self.gram + other.gram,
             self.log_weights + other.log_weights,
             self.n + other.n,
@@ -65,8 +65,8 @@ class Sums:
 
 
 def sums_of(
-    units: Units, encoding: Encoding, fitted: Fitted, as_of: date, keep_far: bool = False
-) -> Sums:
+    units: Units, encoding: Encoding, fitted: RoundsFound, as_of: date, keep_far: bool = False
+) -> PriceSums:
     """The sums over the sales of one block at the weights that the fit gives them. Pure: a cluster
     runs it where the block is."""
     rows, days = sold_rows(units, as_of)
@@ -78,7 +78,7 @@ def sums_of(
         {k: v for k, v in units.words.items() if k in kept},
     )
     width = encoding.n_columns + 1
-    total = Sums(np.zeros((width, width)), 0.0, 0)
+    total = PriceSums(np.zeros((width, width)), 0.0, 0)
     for start in range(0, len(rows), PART):
         here = slice(start, start + PART)
         sold = narrow.take(rows[here])
@@ -91,8 +91,8 @@ def sums_of(
 
 
 def _part(
-    sold: Units, days: np.ndarray, encoding: Encoding, fitted: Fitted
-) -> tuple[Sums, np.ndarray]:
+    sold: Units, days: np.ndarray, encoding: Encoding, fitted: RoundsFound
+) -> tuple[PriceSums, np.ndarray]:
     read = encode.read(encoding, sold, days)
     left = np.log(sold.number("price")) - read.offset
     open_ = price.blank_variance(
@@ -102,14 +102,14 @@ def _part(
     square = (left - read.columns @ fitted.mean) ** 2
     weights = student.weights(square, own, fitted.nu) * fitted.error**2 / own
     table = np.column_stack([read.columns, left]) * np.sqrt(weights)[:, None]
-    return Sums(
+    return PriceSums(
         np.asarray(blas.dsyrk(1.0, table.T)), float(np.log(weights).sum()), len(left)
     ), np.sqrt(square / own)
 
 
 def refine(
-    fold: Fold, as_of: date, encoding: Encoding, fitted: Fitted, options: Switches
-) -> tuple[Fitted, Units]:
+    fold: Fold, as_of: date, encoding: Encoding, fitted: RoundsFound, options: Switches
+) -> tuple[RoundsFound, Units]:
     """Go through all sales and renew the coefficients and scales; and the sales furthest from their
     typical price, at most MOST_FAR."""
     prior = scales_prior(encoding, options)

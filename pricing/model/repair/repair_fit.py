@@ -25,7 +25,7 @@ from pricing.model.repair.repair_sums import (
     FIXED,
     OPEN,
     Cell,
-    Sums,
+    RepairSums,
     added,
     by_found,
     is_as_is,
@@ -57,7 +57,7 @@ def fit_repair(units: Units | Iterable[Units], settings: Settings, as_of: date) 
     )
 
 
-def fit_sums(sums: Sums, settings: Settings) -> RepairModel:
+def fit_sums(sums: RepairSums, settings: Settings) -> RepairModel:
     """The repair model of what a pass over the units has summed."""
     cells = with_repairs(sums.cells)
     shift = _told_shift(cells, settings)
@@ -119,7 +119,7 @@ def fit_sums(sums: Sums, settings: Settings) -> RepairModel:
     )
 
 
-def _turned_out(sums: Sums) -> dict[str, tuple[float, float]]:
+def _turned_out(sums: RepairSums) -> dict[str, tuple[float, float]]:
     """Units ended and of them fixed, by what was found and by each step that was needed."""
     table: dict[str, tuple[float, float]] = {}
     for (_, _, found, done, _, outcome), total in sums.cells.items():

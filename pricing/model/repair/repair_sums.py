@@ -42,7 +42,7 @@ Cell = tuple[str, str, str, int, float]  # type, fault, repair really needed, ou
 
 
 @dataclass
-class Sums:
+class RepairSums:
     """cells: key -> units, parts known, none bought, bought, sum ln parts, squared, hours known,
     sum ln hours, squared.
 
@@ -65,9 +65,9 @@ class Sums:
         return float(total[0]), float(total[1])
 
 
-def look_at(units: Units, settings: Settings, as_of: date) -> Sums:
+def look_at(units: Units, settings: Settings, as_of: date) -> RepairSums:
     """The sums of one block of units; those got after `as_of`, trips and expenses are left out."""
-    sums = Sums()
+    sums = RepairSums()
     units = of_the_bench(units, as_of)
     if units.n:
         outcome = outcomes(units)
@@ -88,9 +88,9 @@ def of_the_bench(units: Units, as_of: date) -> Units:
     return units if keep.all() else units.take(keep)
 
 
-def added(a: Sums, b: Sums) -> Sums:
+def added(a: RepairSums, b: RepairSums) -> RepairSums:
     """The sums of two blocks together."""
-    return Sums(
+    return RepairSums(
         cells=_few_cells(_both(a.cells, b.cells)),
         by_type={
             name: _both(a.by_type.get(name, {}), b.by_type.get(name, {}))
@@ -199,7 +199,7 @@ def _sum_known(first: np.ndarray, second: np.ndarray) -> np.ndarray:
     )
 
 
-def _add_cells(sums: Sums, units: Units, outcome: np.ndarray, bench: np.ndarray) -> None:
+def _add_cells(sums: RepairSums, units: Units, outcome: np.ndarray, bench: np.ndarray) -> None:
     parts = units.number("parts")
     ended = outcome != OPEN
     known, bought, told = (
@@ -278,7 +278,7 @@ def _distinct(codes: list[np.ndarray]) -> tuple[np.ndarray, np.ndarray]:
 
 
 def _add_by_type(
-    sums: Sums, units: Units, settings: Settings, outcome: np.ndarray, rest: np.ndarray
+    sums: RepairSums, units: Units, settings: Settings, outcome: np.ndarray, rest: np.ndarray
 ) -> None:
     types, kind = units.word("type"), units.word("outcome")
     table = assumed.assumed_types(settings)
@@ -358,7 +358,7 @@ def _counted(codes: np.ndarray, values: np.ndarray) -> list[tuple[float, float, 
     ]
 
 
-def _add_heard(sums: Sums, units: Units, settings: Settings) -> None:
+def _add_heard(sums: RepairSums, units: Units, settings: Settings) -> None:
     """What is told of units: ages, grades, faults, makers, and features by family ("" counts the
     units)."""
     for _, years, count in _counted(np.zeros(units.n), np.round(units.number("age"))):

@@ -17,7 +17,7 @@ import numpy as np
 from pricing.basis import assumed, dated
 from pricing.basis.frozen import frozen
 from pricing.basis.units import Units
-from pricing.model.price.price import PriceModel
+from pricing.model.price.price import PriceNumbers
 from pricing.model.saletime.listings import estimates
 from pricing.model.seen import joined, row_hashes, slimmed
 
@@ -32,7 +32,7 @@ SLOPE, SLOPE_SD = 0.05, 0.10  # of the share off with ln(last ask / estimate). O
 
 
 @frozen
-class Kept:
+class KeptSales:
     """The sales with an ask: all of them, or of more than MOST a fair sample, those with the
     smallest hashes. hashes: (k,)."""
 
@@ -40,7 +40,7 @@ class Kept:
     hashes: np.ndarray
 
 
-def look_at(units: Units, as_of: date) -> Kept:
+def look_at(units: Units, as_of: date) -> KeptSales:
     """The sales with an ask of one block."""
     end = float(as_of.toordinal())
     sold, paid = units.number("sold"), units.number("price")
@@ -52,22 +52,22 @@ def look_at(units: Units, as_of: date) -> Kept:
             & (units.word("outcome").lookup(("sold",)) >= 0)
         )
     found = units.take(rows)
-    return _sampled(Kept(found, row_hashes(found)))
+    return _sampled(KeptSales(found, row_hashes(found)))
 
 
-def added(a: Kept, b: Kept) -> Kept:
+def added(a: KeptSales, b: KeptSales) -> KeptSales:
     """The sales with an ask of two blocks, `a` before `b`."""
-    return _sampled(Kept(joined([a.units, b.units]), np.concatenate([a.hashes, b.hashes])))
+    return _sampled(KeptSales(joined([a.units, b.units]), np.concatenate([a.hashes, b.hashes])))
 
 
-def _sampled(kept: Kept) -> Kept:
+def _sampled(kept: KeptSales) -> KeptSales:
     if kept.units.n <= MOST:
         return kept
     rows = np.sort(np.lexsort((kept.units.number("price"), kept.hashes))[:MOST])
-    return Kept(slimmed(kept.units.take(rows)), kept.hashes[rows])
+    return KeptSales(slimmed(kept.units.take(rows)), kept.hashes[rows])
 
 
-def fit_haggling(sales: Units, price_model: PriceModel, as_of: date) -> dict[str, Any]:
+def fit_haggling(sales: Units, price_model: PriceNumbers, as_of: date) -> dict[str, Any]:
     """Last ask against price of sales with an ask: share at the full ask, share off otherwise, by
     type and pooled; and with the height of the ask."""
     end = float(as_of.toordinal())

@@ -17,7 +17,7 @@ from pricing.basis.units import Units
 from pricing.basis.words import family_of
 from pricing.model.price import price as price_of
 from pricing.model.price import student
-from pricing.model.price.price import PriceModel
+from pricing.model.price.price import PriceNumbers
 from pricing.model.repair.repair_sums import is_as_is
 from pricing.model.saletime import saletime
 from pricing.model.seen import MOST_WORDS, joined, most_common, row_hashes, slimmed
@@ -58,7 +58,7 @@ class Listings:
 
 
 @frozen
-class Kept:
+class KeptListings:
     """The listings to learn from: all of them, or of many a sample. units, hashes: (k,); counts:
     listings of each type, of all."""
 
@@ -79,7 +79,7 @@ def season_rates() -> dict[str, np.ndarray]:
     }
 
 
-def look_at(units: Units, as_of: date) -> Kept:
+def look_at(units: Units, as_of: date) -> KeptListings:
     """The listings of one block.
 
     A listing has the day it was listed, and was sold, sold and returned, or is still listed; what
@@ -114,18 +114,20 @@ def look_at(units: Units, as_of: date) -> Kept:
             if name and count
         }
     )
-    return _sampled(Kept(found, row_hashes(found), by_type, found.n))
+    return _sampled(KeptListings(found, row_hashes(found), by_type, found.n))
 
 
-def added(a: Kept, b: Kept) -> Kept:
+def added(a: KeptListings, b: KeptListings) -> KeptListings:
     """The listings of two blocks, `a` before `b`."""
     counts = most_common(a.counts + b.counts, MOST_WORDS)
     return _sampled(
-        Kept(joined([a.units, b.units]), np.concatenate([a.hashes, b.hashes]), counts, a.n + b.n)
+        KeptListings(
+            joined([a.units, b.units]), np.concatenate([a.hashes, b.hashes]), counts, a.n + b.n
+        )
     )
 
 
-def _sampled(kept: Kept) -> Kept:
+def _sampled(kept: KeptListings) -> KeptListings:
     """What may still be chosen in the end: the first of each type, and the first MOST of all, by
     their hashes.
 
@@ -136,10 +138,10 @@ def _sampled(kept: Kept) -> Kept:
         return kept
     order, first = _first_of_each(kept)
     rows = order[first | (np.arange(len(order)) < MOST)]
-    return Kept(slimmed(kept.units.take(rows)), kept.hashes[rows], kept.counts, kept.n)
+    return KeptListings(slimmed(kept.units.take(rows)), kept.hashes[rows], kept.counts, kept.n)
 
 
-def _first_of_each(kept: Kept) -> tuple[np.ndarray, np.ndarray]:
+def _first_of_each(kept: KeptListings) -> tuple[np.ndarray, np.ndarray]:
     """Rows by their hash, and which of them are among the first of their type: half of MOST is
     shared out over the types."""
     each = max(MOST // max(2 * len(kept.counts), 1), 1)
@@ -154,7 +156,7 @@ def _first_of_each(kept: Kept) -> tuple[np.ndarray, np.ndarray]:
     return order, place < each
 
 
-def chosen(kept: Kept) -> Units:
+def chosen(kept: KeptListings) -> Units:
     """The listings to learn from: all, or beyond MOST a sample that keeps the first of each type,
     by what the rows say and not by where they stand."""
     if kept.units.n <= MOST:
@@ -164,7 +166,7 @@ def chosen(kept: Kept) -> Units:
 
 
 def read_listings(
-    units: Units, price_model: PriceModel, settings: Settings, as_of: date
+    units: Units, price_model: PriceNumbers, settings: Settings, as_of: date
 ) -> Listings:
     """The listings of units that were listed by `as_of`, beside the price model's estimate of each
     without itself."""
@@ -204,7 +206,7 @@ def read_listings(
 
 
 def estimates(
-    units: Units, price_model: PriceModel, day: np.ndarray
+    units: Units, price_model: PriceNumbers, day: np.ndarray
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """ln estimate of each unit with its own sale left out, variance of its own, and of the
     estimate, (n,) each.

@@ -34,7 +34,7 @@ from pricing.basis.frozen import frozen
 from pricing.basis.settings import Settings
 from pricing.basis.units import Units
 from pricing.basis.words import family_of
-from pricing.model.price.price import PriceModel
+from pricing.model.price.price import PriceNumbers
 from pricing.model.saletime import callers_fit, haggle_fit, saletime
 from pricing.model.saletime import listings as waiting
 from pricing.model.saletime.listings import Listings
@@ -65,7 +65,7 @@ _LOG_W = np.log(_W / _W.sum())
 
 
 def fit_saletime(
-    units: Units, price_model: PriceModel, settings: Settings, as_of: date
+    units: Units, price_model: PriceNumbers, settings: Settings, as_of: date
 ) -> SaleTimeModel:
     """The sale-time model of the units listed by `as_of`; of none, the starting figures. Beyond
     5,000 listings it learns from a sample."""
@@ -79,9 +79,9 @@ def fit_saletime(
 
 
 def fit_kept(
-    kept: waiting.Kept,
-    haggled: haggle_fit.Kept,
-    price_model: PriceModel,
+    kept: waiting.KeptListings,
+    haggled: haggle_fit.KeptSales,
+    price_model: PriceNumbers,
     settings: Settings,
     as_of: date,
 ) -> SaleTimeModel:
@@ -286,7 +286,7 @@ class Likelihood:
 
 
 @frozen
-class Learned:
+class LearnedDays:
     """Posterior of everything: mode of the rest, and of eta its law. scales: (4,); coefficients,
     with_eta: (p,); covariance: (p, p), eta's share included."""
 
@@ -306,7 +306,7 @@ class Learned:
     by_type: np.ndarray
 
 
-def learn(listings: Listings, X: np.ndarray, n_families: int, n_types: int) -> Learned:
+def learn(listings: Listings, X: np.ndarray, n_families: int, n_types: int) -> LearnedDays:
     """Mode by L-BFGS, curvature by differences of the gradient, scales of the blocks from both, eta
     by its profile."""
     scales = np.array(saletime.SCALES)
@@ -341,7 +341,7 @@ def learn(listings: Listings, X: np.ndarray, n_families: int, n_types: int) -> L
     level = phi[:p].copy()
     level[0] += USUAL_PREMIUM * (phi[p] - likelihood.center[p])
     covariance = rest[:p, :p] + np.outer(along, along) * sd**2
-    return Learned(
+    return LearnedDays(
         scales,
         mean,
         sd,
@@ -360,7 +360,7 @@ def learn(listings: Listings, X: np.ndarray, n_families: int, n_types: int) -> L
 
 
 def story_of(
-    listings: Listings, X: np.ndarray, kinds: np.ndarray, found: Learned
+    listings: Listings, X: np.ndarray, kinds: np.ndarray, found: LearnedDays
 ) -> callers_fit.Story:
     """What has been learned of each listing under the power law: its rate, and its quality from the
     first ask."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from pricing.wording.decided import stopped
-from pricing.wording.lot import lot_view
+from pricing.wording.lot_words import lot_view
 from pricing.wording.plain import (
     down,
     facts,

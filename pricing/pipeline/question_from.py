@@ -190,7 +190,7 @@ def _option_number(name: str, value: Any, mark: str, problems: list[Problem]) ->
 def said_back(question: Question, settings: Settings) -> str:
     """The question in our words."""
     from pricing.pages.laid_out import place_of
-    from pricing.wording.question import said_back as words
+    from pricing.wording.question_words import said_back as words
 
     return words(dict(question.unit), dict(question.known), list(question.made), place_of(settings))
 
