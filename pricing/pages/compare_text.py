@@ -11,8 +11,8 @@ from pricing.pages.text import columns, sign_of, wrap
 from pricing.quarter.compare import Comparison, Group
 from pricing.quarter.front import Compared, Front
 from pricing.quarter.mix import LEAST, REACH, Mix
-from pricing.wording import first_page
 from pricing.wording import compare_words as words
+from pricing.wording import first_page
 
 NAMES = {
     "type": "type",
