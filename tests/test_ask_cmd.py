@@ -80,7 +80,7 @@ def test_a_unit_of_the_record_with_an_offer(demo_home: Home) -> None:
     found = json.loads(
         run(demo_home, "ask", "--unit", "DEMO-198", "--offered", "60", "--json").output
     )
-    lines = run(demo_home, "ask", "--unit", "DEMO-198", "--offered", "60").output.splitlines()
+    lines = run(demo_home, "ask", "--unit", "DEMO-198", "--bid", "60").output.splitlines()
 
     assert found["days_listed"] > 0
     assert found["offered"]["say"] == "hold"
@@ -139,7 +139,7 @@ def test_mistakes_end_in_a_sentence(demo_home: Home, tmp_path: Path) -> None:
     assert "unit DEMO-19X is not open" in refused(demo_home, "card", "DEMO-19X")
     assert "unit nobody is not open" in refused(demo_home, "ask", "--unit", "nobody")
     assert "I do not know what it is" in refused(demo_home, "ask", "7 years, good")
-    assert "--offered: 0 is not from" in refused(demo_home, *WORDS, "--offered", "0")
+    assert "--bid: 0 is not from" in refused(demo_home, *WORDS, "--offered", "0")
     assert "not a number" in refused(demo_home, *WORDS, "--offered", "lots")
     assert "no record yet" in refused(Home(tmp_path), *WORDS)
     assert run(demo_home, "ask", "--from", "x.csv", "--plot", "y.svg").exit_code == 2

@@ -12,10 +12,13 @@ from typing import Any
 
 import pytest
 import to_js
+from conftest import DEMO_DAY
 
+from pricing.basis.home import Home
 from pricing.basis.settings import Settings
 from pricing.formulas.limit import advise
 from pricing.pages import laid_out
+from pricing.pages.compare_text import compare_text
 from pricing.wording import ask_words, bench_words, drawing, offer_words, plain, question_words
 
 NODE = shutil.which("node")
@@ -105,6 +108,20 @@ def test_how_much_there_is_to_read_before_the_fold(kind: str, most: int) -> None
         found = VIEWS[kind]({**one, "cautions": [], "dangers": [], "warnings": []}, PLACES[0])
         said = [found["headline"], *(told["text"] for told in found["short"][:-1])]
         assert len(" ".join(said).split()) <= most, said
+
+
+@pytest.mark.parametrize("by", [("type",), ("fault",), ("type", "condition"), ("quarter",)])
+def test_how_much_there_is_to_read_of_what_pays(by: tuple[str, ...], demo_home_once: Home) -> None:
+    """Words of the demo's compare before the fold; no sentence over 22."""
+    from pricing.pipeline import reporting
+
+    found = reporting.compare(demo_home_once, Settings(), DEMO_DAY, by, None)
+    *lines, fold = compare_text(found, "USD", more=False)
+    assert fold == laid_out.MORE
+    words = [word for word in " ".join(lines).split() if re.search("[A-Za-z]", word)]
+    assert len(words) <= 80, lines
+    for text in re.split(r"(?<=[.?!:;]) ", " ".join(lines)):
+        assert len(text.split()) <= 22, text
 
 
 def test_chances_are_never_said_surer_than_they_are() -> None:

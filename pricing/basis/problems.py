@@ -11,6 +11,11 @@ from dataclasses import asdict
 from pricing.basis.frozen import frozen
 
 
+def option_of(name: str) -> str:
+    """The option that tells a field of a question."""
+    return "--bid" if name == "offered" else "--" + name.replace("_", "-")
+
+
 @frozen
 class Problem:
     """One thing the user can mend.
@@ -45,7 +50,7 @@ class Problem:
             else (f"{self.column}: " if self.column else "")
         )
         if self.option and not cell and self.file is None:
-            cell = f"--{self.option.replace('_', '-')}: "
+            cell = f"{option_of(self.option)}: "
         text = f"{place}: {cell}{self.what}" if place else f"{cell}{self.what}"
         if self.expected:
             text += f" (expected: {self.expected})"

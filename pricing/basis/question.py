@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from pricing.basis.columns import BY_NAME, CONDITIONS
 from pricing.basis.frozen import frozen
-from pricing.basis.problems import Problem, Refused, nearest
+from pricing.basis.problems import Problem, Refused, nearest, option_of
 
 if TYPE_CHECKING:
     from pricing.basis.settings import Settings
@@ -36,7 +36,7 @@ class Known:
 
     @property
     def option(self) -> str:
-        return "--" + self.name.replace("_", "-")
+        return option_of(self.name)
 
 
 KNOWN: tuple[Known, ...] = (

@@ -9,7 +9,7 @@ import click
 
 from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, print_json
+from pricing.cli.common import home_options, more_option, print_json
 
 
 @click.command()
@@ -40,25 +40,25 @@ from pricing.cli.common import home_options, print_json
     metavar="UNITS",
     help="… and so many units at once (default: your settings).",
 )
-@click.option(
-    "--top", type=click.IntRange(min=1), metavar="N", help="Only the best N groups [default: all]"
-)
+@click.option("--top", type=click.IntRange(min=1), metavar="N", help="Only the best N groups.")
+@more_option
 @home_options
 def compare(
     by: tuple[str, ...],
     plot: Path | None,
-    hours_a_week: float | None,
-    spots: float | None,
     top: int | None,
+    more: bool,
     home: Home,
     as_json: bool,
     as_of: date,
+    **what_if: float | None,
 ) -> None:
     """What pays per hour, failed units and empty trips counted, with ranges and the chance of being
     best.
 
     \b
     pricing compare
+    pricing compare --more            every group, hours by task, notes
     pricing compare --by fault --top 5
     pricing compare --by type,condition --plot pays.svg
     pricing compare --hours-a-week 6 --spots 4
@@ -71,14 +71,15 @@ def compare(
 
     settings = load_settings(home)
     names = tuple(name.strip() for part in by for name in part.split(",") if name.strip())
-    asked_mix = hours_a_week is not None or spots is not None
+    hours_and_spots = (what_if["hours_a_week"], what_if["spots"])
+    asked_mix = hours_and_spots != (None, None)
     compared = reporting.compare(
-        home, settings, as_of, names, plot, mix=(hours_a_week, spots) if asked_mix else None
+        home, settings, as_of, names, plot, mix=hours_and_spots if asked_mix else None
     )
     if as_json:
         print_json(compare_text.compare_json(compared, settings.currency, as_of.isoformat()))
         return
-    for line in compare_text.compare_text(compared, settings.currency, asked_mix, top):
+    for line in compare_text.compare_text(compared, settings.currency, asked_mix, top, more):
         click.echo(line)
     if plot is not None:
         click.echo(f"Drawn: {plot}")

@@ -59,7 +59,30 @@ class Asked:
         return not (self.words or self.options or self.file or self.unit)
 
 
-ALSO = {"offered": ("--bid",)}  # a buyer bids; the column and the JSON say offered
+# a buyer bids; the question's field and the JSON say offered, and so may who types
+HIDDEN = {"offered": "--offered"}
+
+
+def _number_option(name: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+    """The option of a number that the person knows, and the name that goes on working."""
+    one = BY_KNOWN[name]
+    text = f"{one.meaning[0].upper()}{one.meaning[1:]} ({one.unit})."
+
+    def decorate(command: Callable[..., Any]) -> Callable[..., Any]:
+        command = click.option(one.option, name, metavar="NUMBER", help=text)(command)
+        if name not in HIDDEN:
+            return command
+        return click.option(HIDDEN[name], f"{name}_too", metavar="NUMBER", hidden=True)(command)
+
+    return decorate
+
+
+def _given(rest: dict[str, Any], names: list[str]) -> dict[str, Any]:
+    """The options that were given, taken out of what click hands over."""
+    too = {name: rest.pop(f"{name}_too") for name in HIDDEN if name in names}
+    given = {name: rest.pop(name) for name in names}
+    given |= {name: value for name, value in too.items() if given[name] is None}
+    return {name: value for name, value in given.items() if value is not None}
 
 
 def unit_options(*known: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
@@ -70,14 +93,14 @@ def unit_options(*known: str) -> Callable[[Callable[..., Any]], Callable[..., An
         names = [name for name, _, _ in _UNIT_OPTIONS] + list(known)
 
         @functools.wraps(command)
-        def collected(
+        def read(
             words: tuple[str, ...],
             own: tuple[str, ...],
             file: str | None,
             unit_id: str | None,
             **rest: Any,
         ) -> Any:
-            options = {name: value for name in names if (value := rest.pop(name)) is not None}
+            options = _given(rest, names)
             for pair in own:
                 name, equals, value = pair.partition("=")
                 if not equals or not name.strip():
@@ -91,11 +114,9 @@ def unit_options(*known: str) -> Callable[[Callable[..., Any]], Callable[..., An
                 asked=Asked(" ".join(words), options, Path(file) if file else None, unit_id), **rest
             )
 
+        collected: Callable[..., Any] = read
         for name in reversed(known):
-            meaning = BY_KNOWN[name].meaning
-            text = f"{meaning[0].upper()}{meaning[1:]} ({BY_KNOWN[name].unit})."
-            says = (BY_KNOWN[name].option, *ALSO.get(name, ()))
-            collected = click.option(*says, name, metavar="NUMBER", help=text)(collected)
+            collected = _number_option(name)(collected)
         collected = click.option(
             "--unit", "unit_id", metavar="ID", help="A unit of your record that is still open."
         )(collected)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
-from pricing.pages.laid_out import narrow
+from pricing.pages.laid_out import MORE, narrow
 from pricing.pages.text import columns, sign_of, wrap
 from pricing.quarter.compare import Comparison, Group
 from pricing.quarter.front import Compared, Front
@@ -37,15 +37,23 @@ LEGEND = "expect: the next units; types with few units are pulled toward your av
 
 
 def compare_text(
-    compared: Compared, currency: str, asked_mix: bool = False, top: int | None = None
+    compared: Compared,
+    currency: str,
+    asked_mix: bool = False,
+    top: int | None = None,
+    more: bool = True,
 ) -> list[str]:
     """Lines of at most 60 columns; a mix that was asked for takes the place of the notes. top:
-    the best so many groups (None: all of them)."""
+    the best so many groups (None: all of them). Without `more`: the first page and the headline,
+    and no table but one that was asked for."""
     comparison = compared.comparison
     view = worded(comparison, currency, compared.mix)
     if not view["rows"]:
         return wrap(view["headline"])
-    lines = [line for said in front_lines(compared.front, currency) for line in wrap(said)]
+    if not (more or asked_mix or top):
+        said = [view["headline"], *front_lines(compared.front, currency, most=1)]
+        return [*(line for text in said for line in wrap(text)), MORE]
+    lines = [line for text in front_lines(compared.front, currency) for line in wrap(text)]
     most = min(top or len(view["rows"]), MOST_MIX if asked_mix else len(view["rows"]))
     lines += [
         "",
@@ -74,9 +82,9 @@ def front_view(front: Front, currency: str) -> Mapping[str, Any]:
     return first_page.view(dict(plain_json(asdict(front))), sign_of(currency))
 
 
-def front_lines(front: Front, currency: str) -> list[str]:
+def front_lines(front: Front, currency: str, most: int = 99) -> list[str]:
     """The first page as sentences."""
-    return first_page.lines(dict(front_view(front, currency)))
+    return first_page.lines(dict(front_view(front, currency)), most)
 
 
 def _table(view: Mapping[str, Any], by: tuple[str, ...], most: int) -> list[str]:

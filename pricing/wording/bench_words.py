@@ -21,6 +21,7 @@ from pricing.wording.plain import (
     reminders,
     sentence,
     text,
+    whose,
 )
 
 GO_ON = "go on"
@@ -54,7 +55,7 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
             need(
                 4,
                 f"You fix {percent(answer['fix_chance'])} from here"
-                f" ({own_fixed(answer['fixed_of'])}, {fix}).",
+                f" ({own_fixed(answer['fixed_of'])}; {whose(fix)}).",
             ),
             *[need(7, said) for said in answer["warnings"]],
             *reminders(cautions),

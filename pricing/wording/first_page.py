@@ -39,10 +39,10 @@ def view(front: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def lines(said: dict[str, Any]) -> list[str]:
-    """The first page as lines, each with its word before it."""
+def lines(said: dict[str, Any], most: int = 99) -> list[str]:
+    """The first page as lines, each with its word before it. most: so many of each list."""
     return [said["kept"]] + [
-        f"{title.upper()}: {one}" for title, sentences in said["lists"] for one in sentences
+        f"{title.upper()}: {one}" for title, sentences in said["lists"] for one in sentences[0:most]
     ]
 
 

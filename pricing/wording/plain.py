@@ -178,6 +178,17 @@ def guess(standing: str) -> list[str]:
     return ["A GUESS: none of your own sales yet."] if standing == "GUESS" else []
 
 
+def whose(standing: str) -> str:
+    """YOURS, PART or GUESS in a sentence.
+
+    >>> whose("PART (10)"), whose("YOURS (35+43)"), whose("GUESS")
+    ('partly a guess', 'all yours', 'a guess')
+    """
+    if standing.startswith("YOURS"):
+        return "all yours"
+    return "partly a guess" if standing.startswith("PART") else "a guess"
+
+
 def facts(rows: list[list[str]], title: str = "") -> dict[str, Any]:
     """Rows of [label, number, range or why, standing]."""
     return {"name": "numbers", "title": title, "form": "facts", "rows": rows}

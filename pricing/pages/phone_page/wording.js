@@ -144,6 +144,12 @@ const plain_words = (() => {
   function guess(standing) {
     return ((standing === "GUESS") ? ["A GUESS: none of your own sales yet."] : []);
   }
+  function whose(standing) {
+    if (py.truth(standing.startsWith("YOURS"))) {
+      return "all yours";
+    }
+    return (py.truth(standing.startsWith("PART")) ? "partly a guess" : "a guess");
+  }
   function facts(rows, title = "") {
     return { ["name"]: "numbers", ["title"]: title, ["form"]: "facts", ["rows"]: rows };
   }
@@ -183,7 +189,7 @@ const plain_words = (() => {
     found["shares"] = repairs.slice(0, 5).map((one) => (one["chance"]));
     return [found];
   }
-  return { MONTHS, thousands, fixed, short, money, limit, down, most_to_pay, in_steps, spread, percent, day, day_and_year, count, hours, sentence, names, legend, guess, facts, table, text, need, reminders, mark, own_fixed, likely };
+  return { MONTHS, thousands, fixed, short, money, limit, down, most_to_pay, in_steps, spread, percent, day, day_and_year, count, hours, sentence, names, legend, guess, whose, facts, table, text, need, reminders, mark, own_fixed, likely };
 })();
 const decided_words = (() => {
   const { need, sentence } = plain_words;
