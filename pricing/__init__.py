@@ -23,7 +23,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from pricing.api import PriceModel, PriceRegressor, fit
+    from pricing.api import PriceModel, fit
+    from pricing.regressor import PriceRegressor
 
 __version__ = "0.1.0"
 __all__ = ["PriceModel", "PriceRegressor", "__version__", "fit"]
@@ -31,8 +32,12 @@ __all__ = ["PriceModel", "PriceRegressor", "__version__", "fit"]
 
 def __getattr__(name: str) -> Any:
     """Load the Python face on first use: the commands must not pay for pandas."""
-    if name in ("fit", "PriceModel", "PriceRegressor"):
+    if name in ("fit", "PriceModel"):
         import pricing.api
 
         return getattr(pricing.api, name)
+    if name == "PriceRegressor":
+        from pricing.regressor import PriceRegressor
+
+        return PriceRegressor
     raise AttributeError(f"module 'pricing' has no attribute {name!r}")

@@ -27,8 +27,6 @@ from pricing.model.price.encode import mapped
 if TYPE_CHECKING:
     import pandas as pd
 
-    from pricing.regressor import PriceRegressor as PriceRegressor
-
 UNDATED = date(2000, 1, 1)  # the day of a table without dates: nothing depends on it
 
 
@@ -215,12 +213,3 @@ def _as_word(value: Any) -> str:
 def _canonical(column: Coded, name: str, settings: Settings) -> Coded:
     levels = [canonical(name, level, settings) for level in column.levels]
     return mapped(column, levels)
-
-
-def __getattr__(name: str) -> Any:
-    """The scikit-learn face loads scikit-learn, so it is only imported when it is named."""
-    if name == "PriceRegressor":
-        from pricing.regressor import PriceRegressor
-
-        return PriceRegressor
-    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

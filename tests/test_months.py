@@ -32,7 +32,7 @@ from pricing.basis.units import from_rows
 from pricing.cli import group
 from pricing.model import fold
 from pricing.model.known import known_by
-from pricing.pipeline import adding, cluster, fitting, gathering, keeping
+from pricing.pipeline import adding, cluster, fit_source, fitting, gathering, keeping
 from pricing.record import months, store
 from pricing.record.current import read_current, tables, units_for_models
 
@@ -305,7 +305,7 @@ def test_one_machine_and_a_cluster_agree_to_the_last_bit_even_where_a_worker_is_
             Refused, match="no such file"
         ) as named:  # what a worker refuses comes back as it is
             cluster.fold_on(
-                client, [gone, gone], partial(fitting.units_of, settings=Settings(), day=0.0)
+                client, [gone, gone], partial(fit_source.units_of, settings=Settings(), day=0.0)
             )(len, operator.add)
     assert named.value.problems[0].file == "/nowhere/month=none/part-0.parquet"
     assert killed.is_set()

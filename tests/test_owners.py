@@ -244,14 +244,14 @@ def test_the_reason_is_said_and_the_terms_still_add_up(
     units = from_rows(
         [{"type": "gas range", "age": 7.0, "condition": "fair", "maker": "Arvend", "owner": high}]
     )
-    terms = price.terms(fitted, units, TODAY)
+    terms = explain.terms(fitted, units, TODAY)
 
     assert sum(amount for _, amount in terms) == pytest.approx(
         float(np.exp(price.law(fitted, units, TODAY).center[0])), abs=0.0051
     )
     assert dict(terms)["your prices beside the group's"] > 0
     stranger = from_rows([{"type": "gas range", "age": 7.0, "owner": "zoe"}])
-    assert not any("group" in term for term, _ in price.terms(fitted, stranger, TODAY))
+    assert not any("group" in term for term, _ in explain.terms(fitted, stranger, TODAY))
     assert dict(explain.doubts(fitted, stranger, TODAY))["no sales of yours"] > 0
 
 

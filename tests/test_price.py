@@ -148,7 +148,7 @@ def test_terms_add_up_to_the_answer(n: int) -> None:
     }
     for unit in (full, {"type": "kettle"}, {}, {"type": "dishwasher", "condition": "rough"}):
         units = from_rows([unit])
-        terms = price.terms(fitted, units, TODAY)
+        terms = explain.terms(fitted, units, TODAY)
         assert sum(amount for _, amount in terms) == pytest.approx(
             np.exp(price.law(fitted, units, TODAY).center[0]), abs=0.0051
         )
@@ -165,14 +165,14 @@ def test_terms_do_not_depend_on_the_order_of_columns(model: PriceNumbers) -> Non
         "condition": "fair",
         "features": "steam",
     }
-    assert price.terms(model, from_rows([unit]), TODAY) == price.terms(
+    assert explain.terms(model, from_rows([unit]), TODAY) == explain.terms(
         model, from_rows([dict(reversed(unit.items()))]), TODAY
     )
 
 
 def test_terms_name_what_moves_the_price(model: PriceNumbers) -> None:
     said = dict(
-        price.terms(
+        explain.terms(
             model,
             from_rows(
                 [

@@ -12,6 +12,7 @@ from scipy import stats
 from scipy.special import expit
 
 from pricing.basis import assumed
+from pricing.basis.own_rows import assumed_types
 from pricing.basis.settings import Settings
 from pricing.basis.units import Units, from_rows
 from pricing.model import numbers
@@ -88,7 +89,7 @@ def test_before_any_unit_every_mean_is_the_starting_table(
     assert float(view.parts_mean[0]) == pytest.approx(row[2], rel=1e-9)
     assert float(view.hours_mean[0]) == pytest.approx(row[3], rel=1e-9)
     assert float(view.sell_mean[0]) == pytest.approx(
-        assumed.assumed_types(Settings())[type_name].clean_sell_h, rel=1e-9
+        assumed_types(Settings())[type_name].clean_sell_h, rel=1e-9
     )
     assert view.fix_known[0] == pytest.approx(0, abs=1e-9)
 

@@ -13,6 +13,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from pricing.basis import assumed, dated
+from pricing.basis.own_rows import assumed_types
 from pricing.basis.settings import Settings
 from pricing.basis.units import Units, from_rows
 from pricing.model import numbers
@@ -124,7 +125,7 @@ def test_with_no_listing_half_are_sold_after_the_starting_days() -> None:
     table's figure (common practice), but for the .04 by which the cut law of eta has its mean above
     4."""
     model = fitted([])
-    table = assumed.assumed_types(Settings())
+    table = assumed_types(Settings())
     still = [name for name in table if name not in model.season_rates]
     units = from_rows([{"type": name} for name in still])
     market = saletime.market(model, units, DAY)

@@ -86,7 +86,7 @@ def test_no_file_means_defaults(tmp_path: Path) -> None:
 
 def test_own_types_and_faults_are_added() -> None:
     """A type that nobody assumed gets the generic row with what the person says of it."""
-    from pricing.basis.assumed import assumed_faults, assumed_types
+    from pricing.basis.own_rows import assumed_faults, assumed_types
 
     settings, problems = read_settings(
         {

@@ -16,6 +16,7 @@ import numpy as np
 from pricing.advice import cautions, listing, offered, owner_asked, pairs
 from pricing.advice.history import past_of
 from pricing.advice.listing import Demand, Listing, Past, Terms
+from pricing.advice.offered import Step
 from pricing.basis import assumed
 from pricing.basis.columns import BY_NAME
 from pricing.basis.frozen import frozen
@@ -36,15 +37,6 @@ QUICK, PATIENT = (
     1.10,
 )  # of the recommended asks: the two others that are shown. Own judgement.
 TOLD_SD = 0.05  # log points: how sure a price is that the person states. Own judgement.
-
-
-@frozen
-class Step:
-    """One line of the dated plan: from this day ask so much; take at least so much on that day."""
-
-    date: date
-    ask: float
-    take_at_least: float
 
 
 @frozen

@@ -18,6 +18,7 @@ import numpy as np
 from pricing.advice import costs
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
+from pricing.basis.own_rows import assumed_faults
 from pricing.basis.words import family_of
 from pricing.model.repair import outlook
 from pricing.model.repair.repair import RepairModel
@@ -292,7 +293,7 @@ def _faults(
     kinds = assumed.fault_families(type_name, family)
     counts = {
         row.fault: 1.0
-        for row in assumed.assumed_faults(settings)
+        for row in assumed_faults(settings)
         if row.family in kinds and row.family != "any" and row.fault not in assumed.ANY_FAULTS
     }
     for (fault, other), (n, _) in model.fixed_of.items():

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
+from pricing.basis.own_rows import assumed_types
 from pricing.basis.words import family_of
 from pricing.words import gate
 from pricing.words.tables import rows
@@ -169,7 +170,7 @@ def _line(one: Mapping[str, Any]) -> Said:
 
 def kind_of(type_name: str, fuel: str, made: tuple[int, ...], settings: Settings) -> dict[str, Any]:
     """What the gate needs to know of a kind, hashable; a plain word ("dryer") is all its kinds."""
-    types = assumed.assumed_types(settings)
+    types = assumed_types(settings)
     family = family_of(type_name, settings)
     families = tuple(x for x in assumed.fault_families(type_name, family) if x != "any")
     kinds = assumed.plain_kinds(type_name) or {type_name: 1.0}

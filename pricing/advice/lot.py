@@ -5,35 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from pricing.advice import costs, offer
-from pricing.advice.offer_record import OfferAnswer
-from pricing.basis.frozen import frozen
+from pricing.advice.offer_record import Lot
 from pricing.formulas import lot_formulas as formulas
 
 if TYPE_CHECKING:
     from pricing.basis.question import Question
     from pricing.basis.settings import Settings
     from pricing.model.saved import Saved
-
-
-@frozen
-class Lot:
-    """each: the answers, with one drive for all; take: places (0 first) of those worth taking,
-    () for none; pay_up_to: the most for those together; their_price: for the lot, None where none
-    was named.
-    """
-
-    each: tuple[OfferAnswer, ...]
-    take: tuple[int, ...]
-    pay_up_to: float
-    their_price: float | None
-
-    def as_dict(self) -> dict[str, Any]:
-        """The JSON of `lot`."""
-        each = [one.as_dict() for one in self.each]
-        return formulas.told(each, list(self.take), self.pay_up_to, self.their_price)
 
 
 def judge(question: Question, numbers: Saved, settings: Settings, as_of: date) -> Lot:

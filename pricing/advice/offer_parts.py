@@ -14,6 +14,7 @@ from pricing.advice.chances import Chances, quantile
 from pricing.advice.offer_record import ByYear, Candidate, Costs, Sold
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
+from pricing.basis.own_rows import assumed_faults, assumed_types
 from pricing.basis.problems import nearest
 from pricing.basis.words import column_words, family_of, squash
 from pricing.model import points
@@ -271,10 +272,10 @@ def warnings(
             + (f"; nearest known: {', '.join(near)}" if near else "")
             + '. Answered as "not known".'
         )
-    if question.type not in assumed.assumed_types(settings) and not price.n_of_type(
+    if question.type not in assumed_types(settings) and not price.n_of_type(
         numbers.price, question.type
     ):
-        guess = nearest(question.type, list(assumed.assumed_types(settings)))
+        guess = nearest(question.type, list(assumed_types(settings)))
         said.append(
             f'I have no figures for "{question.type}": a wide guess'
             + (f". Did you mean {guess}?" if guess else ".")
@@ -289,7 +290,7 @@ def nearest_faults(fault: str, type_name: str, numbers: Saved, settings: Setting
     one."""
     kinds = assumed.fault_families(type_name, family_of(type_name, settings))
     names = dict.fromkeys(
-        [row.fault for row in assumed.assumed_faults(settings) if row.family in kinds]
+        [row.fault for row in assumed_faults(settings) if row.family in kinds]
         + [what for what, which in numbers.repair.fixed_of if what and which == type_name]
     )
     words = set(fault.lower().replace("'", " ").split())

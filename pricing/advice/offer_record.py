@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from pricing.basis.frozen import frozen
+from pricing.formulas import lot_formulas
 from pricing.formulas.lot_formulas import over_first
 
 if TYPE_CHECKING:
     from pricing.advice.ask_first import AskFirst
     from pricing.advice.cautions import Verdict
-    from pricing.advice.lot import Lot
     from pricing.basis.question import Question
 
 
@@ -163,3 +163,21 @@ class OfferAnswer:
             "warnings": list(self.warnings),
             "by_kind": [vars(one) for one in self.by_kind],
         } | ({} if self.lot is None else over_first(self.lot.as_dict()))
+
+
+@frozen
+class Lot:
+    """each: the answers, with one drive for all; take: places (0 first) of those worth taking,
+    () for none; pay_up_to: the most for those together; their_price: for the lot, None where none
+    was named.
+    """
+
+    each: tuple[OfferAnswer, ...]
+    take: tuple[int, ...]
+    pay_up_to: float
+    their_price: float | None
+
+    def as_dict(self) -> dict[str, Any]:
+        """The JSON of `lot`."""
+        each = [one.as_dict() for one in self.each]
+        return lot_formulas.told(each, list(self.take), self.pay_up_to, self.their_price)

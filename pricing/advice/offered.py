@@ -4,12 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pricing.basis.frozen import frozen
 
-if TYPE_CHECKING:
-    from pricing.advice.ask import Step
+
+@frozen
+class Step:
+    """One line of the dated plan: from this day ask so much; take at least so much on that day."""
+
+    date: date
+    ask: float
+    take_at_least: float
+
 
 TAKE, COUNTER, HOLD = "take it", "counter", "hold"
 NEAR = 0.75  # of the least to take: below it a counter is hardly ever met. Own judgement.

@@ -11,6 +11,7 @@ import numpy as np
 
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
+from pricing.basis.own_rows import assumed_types
 from pricing.basis.units import Units, from_rows
 from pricing.formulas import pair
 from pricing.model.price import price
@@ -124,7 +125,7 @@ def _priced(
 def premium(numbers: Saved, kind: str, settings: Settings) -> tuple[float, float, int]:
     """Mean and sd of the premium in log points after the linked sales that travel with the saved
     numbers, and how many pairs they are."""
-    table = assumed.assumed_types(settings)
+    table = assumed_types(settings)
     parts = pair.halves(kind, "") or ("top-load washer", "electric dryer")
     whole, first, second = (
         table.get(name, assumed.GENERIC_TYPE).price

@@ -21,6 +21,7 @@ import numpy as np
 from pricing.advice import listing
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
+from pricing.basis.own_rows import assumed_types
 from pricing.basis.settings import Settings
 from pricing.basis.units import Units, from_rows
 from pricing.model.price import price
@@ -42,7 +43,7 @@ def spot_price(
     turned: Turned, price_model: PriceNumbers, times: SaleTimeModel, settings: Settings, as_of: date
 ) -> float:
     """Money a day that a spot earns; 0 where units do not pay for their place at all."""
-    table = assumed.assumed_types(settings)
+    table = assumed_types(settings)
     commonest = (
         sorted(turned.types.items(), key=lambda pair: (-pair[1], pair[0]))[:MOST_TYPES]
         or [(name, 1) for name in table][:MOST_TYPES]

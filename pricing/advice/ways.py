@@ -13,6 +13,7 @@ import numpy as np
 
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
+from pricing.basis.own_rows import assumed_types
 from pricing.model.repair import repair
 
 if TYPE_CHECKING:
@@ -47,7 +48,7 @@ def exits(
 ) -> tuple[Exit, ...]:
     """The three ways for units of these types, each from the person's own units of that end over
     the starting share (weight three units). sold: what each sells for once it is fixed, (n,)."""
-    table = assumed.assumed_types(settings)
+    table = assumed_types(settings)
     rows = [table.get(name, assumed.GENERIC_TYPE) for name in types]
     found = []
     for name, own, share, hours in (

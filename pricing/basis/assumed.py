@@ -11,16 +11,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import replace
 from functools import cache, lru_cache
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pricing.basis.frozen import frozen
 from pricing.words.tables import rows
-
-if TYPE_CHECKING:
-    from pricing.basis.settings import Settings
 
 
 @frozen
@@ -278,39 +274,9 @@ def told_shares(type_name: str) -> dict[str, float]:
     return {fault: round(share, 6) for fault, share in out.items()}
 
 
-def assumed_types(settings: Settings) -> dict[str, AssumedType]:
-    """The table of types by name, with the person's own rows in place of ours; a new type needs
-    only what it changes.
-
-    Blank fields of a new type come from `GENERIC_TYPE`; `usual_price` replaces the price and moves
-    low and high with it.
-    """
-    table = {row.type: row for row in (*TYPES, *PLAIN_TYPES)}
-    for name, changes in settings.assumed_types.items():
-        table[name] = replace(table.get(name, replace(GENERIC_TYPE, type=name)), **changes)
-    for name, price in settings.usual_price.items():
-        row = table.get(name, replace(GENERIC_TYPE, type=name))
-        table[name] = replace(
-            row, price=price, low=row.low * price / row.price, high=row.high * price / row.price
-        )
-    return table
-
-
 GENERIC_TYPE = AssumedType(
     "", "other", 200, 100, 400, 10, 120, 5, -0.40, 1.2
 )  # a type nobody has named: own judgement
-
-
-def assumed_faults(settings: Settings) -> tuple[AssumedFault, ...]:
-    """The rows of FAULTS with the person's own in front; an own row holds for every family unless
-    it names one."""
-    if not settings.assumed_faults:
-        return FAULTS
-    own = []
-    for name, changes in settings.assumed_faults.items():
-        known = next((row for row in FAULTS if row.fault == name), replace(UNKNOWN_FAULT, found=""))
-        own.append(replace(known, **{"family": "any", "fault": name, **changes}))
-    return (*own, *FAULTS)
 
 
 def fault_families(type_name: str, family: str) -> tuple[str, ...]:

@@ -47,7 +47,7 @@ def fit(home: Home, as_json: bool, as_of: date, cluster: str | None, data_set: s
       pricing fit --from s3://club/units --cluster tcp://10.0.0.5:8786
     """
     from pricing.pages.fit_text import fit_json, fit_lines
-    from pricing.pipeline import fitting
+    from pricing.pipeline import fit_source, fitting
 
     settings = load_settings(home)
     fitted = fitting.fit(home, settings, as_of, cluster or "", data_set or "", tell=told)
@@ -55,7 +55,7 @@ def fit(home: Home, as_json: bool, as_of: date, cluster: str | None, data_set: s
         print_json(fit_json(fitted))
         return
     click.echo("\n".join(fit_lines(fitted, settings)))
-    if cluster and not data_set and fitted.n_units <= fitting.SHORT:
+    if cluster and not data_set and fitted.n_units <= fit_source.SHORT:
         click.echo("\nYour record is small; no cluster needed.")
     click.echo(f"\nSaved: {fitted.path}")
 

@@ -10,8 +10,8 @@ from pricing.pages.text import day, limit, money, wrap
 if TYPE_CHECKING:
     from pricing.basis.settings import Settings
     from pricing.model.learned import Learned
+    from pricing.pipeline.fit_source import OnTop
     from pricing.pipeline.fitting import Fitted
-    from pricing.pipeline.member_fit import OnTop
 
 FEW = 8  # sales below which the starting figures still lead
 STILL_A_GUESS = 0.25  # share of the doubt that own sales removed

@@ -8,6 +8,7 @@ from typing import Any
 
 from pricing.advice import ask, ask_first, cautions, chances, costs, days, listing, offered
 from pricing.basis import assumed, columns, question, words
+from pricing.basis.own_rows import assumed_faults, assumed_types
 from pricing.basis.settings import Settings
 from pricing.model import numbers, own_words, points
 from pricing.model.price import ages, member, price, ranges, similar
@@ -134,7 +135,7 @@ def picks(saved: Saved, settings: Settings) -> dict[str, Any]:
         if name
     ]
     return {
-        "type": list(dict.fromkeys([*types, *assumed.assumed_types(settings)])),
+        "type": list(dict.fromkeys([*types, *assumed_types(settings)])),
         "maker": sorted(
             known("maker", *(maker for maker in saved.repair.heard.get("maker", {}) if maker))
         ),
@@ -163,14 +164,14 @@ def told_shares(settings: Settings) -> dict[str, Any]:
             for fault, share in assumed.told_shares(kind).items()
             for x in (names.setdefault(fault, len(names)), share)
         ]
-        for kind in assumed.assumed_types(settings)
+        for kind in assumed_types(settings)
     }
     return {"of": {kind: flat for kind, flat in of.items() if flat}, "names": list(names)}
 
 
 def constants(settings: Settings) -> dict[str, Any]:
     """Every constant of the formulas, from the modules that use it."""
-    faults = assumed.assumed_faults(settings)
+    faults = assumed_faults(settings)
     return {
         "numeric": (
             [name for name in columns.BY_NAME if columns.is_numeric(name)]
@@ -192,7 +193,7 @@ def constants(settings: Settings) -> dict[str, Any]:
         "coverages": ranges.COVERAGES,
         "types": [
             {name: value for name, value in vars(row).items() if name not in ("holds", "hookup")}
-            for row in assumed.assumed_types(settings).values()
+            for row in assumed_types(settings).values()
         ],
         "generic_type": vars(assumed.GENERIC_TYPE),
         "faults": _in_columns(faults, without=("findings",)),

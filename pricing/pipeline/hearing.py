@@ -11,7 +11,8 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from pricing.basis import words
-from pricing.basis.assumed import assumed_faults, fault_row, trade_words
+from pricing.basis.assumed import fault_row, trade_words
+from pricing.basis.own_rows import assumed_faults
 from pricing.basis.question import Question
 from pricing.basis.said_number import mark_of
 from pricing.model.own_words import Words, own_words

@@ -16,9 +16,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pricing.basis.frozen import frozen
 from pricing.basis.settings import settings_digest
-from pricing.pipeline.fitting import Numbers, Source
+from pricing.pipeline.fit_source import GroupNumbers, Numbers, OnTop, Source
 
 if TYPE_CHECKING:
     from pricing.basis.home import Home
@@ -26,19 +25,6 @@ if TYPE_CHECKING:
     from pricing.model.price.similar import Newest
     from pricing.model.saved import Saved
     from pricing.pipeline.gathering import Gathered
-    from pricing.pipeline.member_home import GroupNumbers
-
-
-@frozen
-class OnTop:
-    """What a fit rests on beside the person's own rows. fresh, earlier: own sales after the group's
-    fit, and before it; other_settings: settings that numbers are learned with have changed since,
-    which the group's do not know."""
-
-    group: GroupNumbers
-    fresh: int
-    earlier: int
-    other_settings: bool
 
 
 def numbers(

@@ -28,6 +28,7 @@ from pricing.basis.words import canonical
 from pricing.model import saved
 from pricing.model.price import member
 from pricing.model.repair import skill
+from pricing.pipeline.fit_source import GroupNumbers, source_of
 
 if TYPE_CHECKING:
     from pricing.basis.settings import Settings
@@ -38,18 +39,6 @@ if TYPE_CHECKING:
 LEAST_PAID = (
     5  # units of a type below which what was paid for them is never read, and could be one unit's
 )
-
-
-@frozen
-class GroupNumbers:
-    """Where the numbers of a member's home came from. day: of the group's fit; sales: all; own: the
-    person's; people: told apart."""
-
-    owner: str
-    day: date
-    sales: int
-    own: int
-    people: int
 
 
 @frozen
@@ -207,9 +196,9 @@ def _known(name: str, numbers: saved.Saved) -> str:
 def _own_units(home: Home, settings: Settings, as_of: date, owner: str) -> tuple[Gathered, str]:
     """What the pass of a fit gathers of the person's own units, and what identifies the record as
     it stands."""
-    from pricing.pipeline import fitting, gathering
+    from pricing.pipeline import gathering
 
-    with fitting.source_of(home, settings, as_of, "", "") as source:
+    with source_of(home, settings, as_of, "", "") as source:
         return (
             source.fold(
                 partial(_look_at, settings=settings, as_of=as_of, owner=owner), gathering.added

@@ -10,8 +10,9 @@ from pathlib import Path
 from typing import Any
 
 from pricing.advice import ask, offer
-from pricing.basis import assumed, files, words
+from pricing.basis import files, words
 from pricing.basis.home import Home
+from pricing.basis.own_rows import assumed_types
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings
@@ -76,9 +77,9 @@ def cells(numbers: saved.Saved, settings: Settings, as_of: date) -> list[TableCe
     """The table that needs no script: the person's own types first, commonest first, at three ages
     and two grades, the fault not told."""
     own = sorted(numbers.price.types, key=lambda name: (-numbers.price.types[name], name))
-    types = list(
-        dict.fromkeys([*(name for name in own if name), *assumed.assumed_types(settings)])
-    )[:MOST_TYPES]
+    types = list(dict.fromkeys([*(name for name in own if name), *assumed_types(settings)]))[
+        :MOST_TYPES
+    ]
     asks = {"owner": words.canonical("owner", settings.owner, settings)} if settings.owner else {}
     units: list[Mapping[str, Any]] = [
         asks | {"type": name, "age": age, "condition": grade}

@@ -5,7 +5,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from pricing.basis.assumed import assumed_faults, assumed_types, fault_families
+from pricing.basis.assumed import fault_families
+from pricing.basis.own_rows import assumed_faults, assumed_types
 from pricing.basis.settings import Settings
 from pricing.basis.units import Units
 from pricing.basis.words import family_of

@@ -107,7 +107,6 @@ class Place:
         return known[1]
 
     def _open_now(self) -> list[dict[str, Any]]:
-        from pricing.pipeline import fitting
         from pricing.record.entries import content_hash
         from pricing.record.store import record_file
 
@@ -124,7 +123,9 @@ class Place:
             pass
         if not begun:
             return []
-        return fitting.open_rows(self.table())
+        from pricing.pipeline import fit_source
+
+        return fit_source.open_rows(self.table())
 
     def stamps(self) -> tuple[object, ...]:
         """What every number on a page hangs on: record, settings and what was learned, as their

@@ -6,16 +6,16 @@ A column holds numbers where every cell of it is one; the columns of LISTS are l
 
 from __future__ import annotations
 
-import csv
 import json
 import sys
 import zlib
 from pathlib import Path
 from typing import Any
 
+from pricing.words.compiling_said import compiled_said
+from pricing.words.source import SOURCE, names_in, read, shares_in
 from pricing.words.tables import FILE_OF, HERE
 
-SOURCE = Path(__file__).parents[2] / "data" / "words"
 LISTS = {
     "types": ("fault_family",),
     "faults": ("types",),
@@ -46,34 +46,6 @@ DERIVED = {
 }
 # The findings of these rows are the mixture of the told ones, by told_shares and stream_shares.
 MIXTURES = ("untold, type", "untold, plain word", "untold, family", "untold, all", "told, all")
-
-
-def read(table: str, source: Path = SOURCE) -> list[dict[str, str]]:
-    """The rows of a CSV file as text."""
-    with (source / f"{table}.csv").open(encoding="utf-8", newline="") as lines:
-        return list(csv.DictReader(lines))
-
-
-def names_in(cell: str) -> list[str]:
-    """The names of a list cell. One name holds a semicolon itself.
-
-    >>> names_in("won't drain; works; owner upgraded")
-    ["won't drain", 'works; owner upgraded']
-    """
-    whole = cell.replace("works; owner", "works, owner")
-    return [
-        part.strip().replace("works, owner", "works; owner")
-        for part in whole.split(";")
-        if part.strip()
-    ]
-
-
-def shares_in(cell: str) -> dict[str, float]:
-    """
-    >>> shares_in("drain pump 0.5; washer: belt 0.5")
-    {'drain pump': 0.5, 'washer: belt': 0.5}
-    """
-    return {name: float(share) for name, share in (part.rsplit(" ", 1) for part in names_in(cell))}
 
 
 def compiled_table(table: str, source: Path = SOURCE) -> dict[str, Any]:
@@ -159,8 +131,6 @@ def said_text(held: dict[str, Any]) -> str:
 
 def main() -> None:
     """Write every file of the package."""
-    from pricing.words.compiling_said import compiled_said
-
     packed = zlib.compress(said_text(compiled_said()).encode(), 9)
     (HERE / "said.json.z").write_bytes(packed)
     sys.stdout.write(f"said.json.z {len(packed):,} bytes\n")

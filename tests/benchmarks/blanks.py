@@ -20,6 +20,7 @@ from typing import Any
 import numpy as np
 
 from pricing.basis import assumed
+from pricing.basis.own_rows import assumed_types
 from pricing.basis.settings import Settings
 from pricing.basis.units import from_rows
 from pricing.model.price import ages, price
@@ -35,7 +36,7 @@ def sales(
     n: int, rng: np.random.Generator, law: dict[str, dict[str, float]]
 ) -> list[dict[str, Any]]:
     """n sold units with everything told."""
-    table = assumed.assumed_types(Settings())
+    table = assumed_types(Settings())
     out = []
     for _ in range(n):
         kind, maker = str(rng.choice(TYPES)), str(rng.choice(MAKERS))

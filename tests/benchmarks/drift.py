@@ -24,7 +24,7 @@ import numpy as np
 import pandas as pd
 from peers import elastic_net, forest, ridge
 
-from pricing.basis import assumed
+from pricing.basis.own_rows import assumed_types
 from pricing.basis.settings import Settings
 from pricing.basis.units import from_rows
 from pricing.model.price import price
@@ -74,7 +74,7 @@ def world(
 ) -> tuple[list[dict[str, Any]], dict[int, list[dict[str, Any]]]]:
     """n sales of the 24 months before today, and `TESTED` more each so many months after it."""
     rng = np.random.default_rng([seed, n])
-    table = assumed.assumed_types(Settings())
+    table = assumed_types(Settings())
     level = {kind: np.log(table[kind].price) + rng.normal(0, 0.2) for kind in TYPES}
     share = rng.dirichlet(np.full(len(TYPES), 3.0))
     drift = drift_of(name, rng)

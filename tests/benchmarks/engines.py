@@ -24,12 +24,12 @@ from typing import Any
 
 from pricing.basis.settings import Settings
 from pricing.model import fold
-from pricing.pipeline import cluster, fitting, gathering
+from pricing.pipeline import cluster, fit_source, gathering
 from pricing.record import months
 
 os.environ["OPENBLAS_NUM_THREADS"] = "1"
 DAY = date(2024, 6, 1)
-READ = partial(fitting.units_of, settings=Settings(), day=float(DAY.toordinal()))
+READ = partial(fit_source.units_of, settings=Settings(), day=float(DAY.toordinal()))
 LOOK = partial(gathering.look_at, settings=Settings(), as_of=DAY)
 
 

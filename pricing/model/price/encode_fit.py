@@ -13,6 +13,7 @@ from datetime import date
 import numpy as np
 
 from pricing.basis import assumed
+from pricing.basis.own_rows import assumed_types
 from pricing.basis.settings import Settings
 from pricing.basis.units import Coded, Units
 from pricing.basis.words import family_of
@@ -92,8 +93,8 @@ def type_priors(
             TypePrior("", 0.0, 0.0, 1.0),
             {},
         )
-    table = assumed.assumed_types(settings)
-    plain = assumed.assumed_types(replace(settings, usual_price={}))
+    table = assumed_types(settings)
+    plain = assumed_types(replace(settings, usual_price={}))
     told = {
         name: (
             np.log(price)

@@ -234,14 +234,6 @@ def n_of_family(model: PriceNumbers, type_name: str) -> int:
     return int(model.families.get(row.family, 0)) - n_of_type(model, type_name) if row.family else 0
 
 
-def terms(model: PriceNumbers, units: Units, day: float) -> list[tuple[str, float]]:
-    """The terms of one unit's typical price in money, the usual price of its type first; they add
-    up to the answer to 0.01. See `model/price/explain`."""
-    from pricing.model.price import explain  # it builds on this module
-
-    return explain.terms(model, units, day)
-
-
 def smearing(residuals: np.ndarray, weights: np.ndarray | None = None) -> float:
     """Duan's smearing factor: the mean of exp(residual). 1 for no residuals. Source: Duan (1983),
     J. Am. Stat. Assoc. 78(383).

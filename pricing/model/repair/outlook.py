@@ -17,6 +17,7 @@ import numpy as np
 
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
+from pricing.basis.own_rows import assumed_faults, assumed_types
 from pricing.basis.words import family_of
 from pricing.model.repair.pooled import Cells, before, mean_chance, predict
 from pricing.model.repair.repair import (
@@ -128,7 +129,7 @@ def outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: Se
         return ahead
     whose, weight = np.array(owner, dtype=np.int64), np.array(share)
     rows = {i: ahead.rows[k] for k, i in reversed(list(enumerate(owner)))}
-    table = assumed.assumed_faults(settings)
+    table = assumed_faults(settings)
     for i in untold:
         name = str(units[i].get("type") or "")
         rows[i] = (assumed.fault_row("", name, family_of(name, settings), table)[0], True)
@@ -157,7 +158,7 @@ def faults_of(model: RepairModel, type_name: str, settings: Settings) -> list[tu
     base = assumed.told_shares(type_name)
     if not base or "microwave" in type_name:  # most of its faults are decided by danger: own row
         return []
-    table, family = assumed.assumed_faults(settings), family_of(type_name, settings)
+    table, family = assumed_faults(settings), family_of(type_name, settings)
     weight = {fault: UNTOLD_WEIGHT * share for fault, share in base.items()}
     word: dict[str, tuple[str, float]] = {}
     for (fault, kind), (n, _) in model.fixed_of.items():
@@ -174,8 +175,8 @@ def faults_of(model: RepairModel, type_name: str, settings: Settings) -> list[tu
 
 
 def _outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: Settings) -> Outlook:
-    table = assumed.assumed_faults(settings)
-    types = assumed.assumed_types(settings)
+    table = assumed_faults(settings)
+    types = assumed_types(settings)
     asked = {str(unit.get("type") or "") for unit in units}
     families = {
         name: family_of(name, settings)

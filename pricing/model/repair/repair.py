@@ -26,6 +26,7 @@ from typing import TYPE_CHECKING, Any
 
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
+from pricing.basis.own_rows import assumed_types
 from pricing.model import numbers
 from pricing.model.repair import skill
 from pricing.model.repair.pooled import Effects, effects_in, effects_out, untaught
@@ -147,7 +148,7 @@ def if_not_fixed(model: RepairModel, type_name: str, settings: Settings) -> floa
 
 def scrap_money(type_name: str, settings: Settings) -> float:
     """Scrap by weight: the table's money, moved with the person's own price of scrap."""
-    row = assumed.assumed_types(settings).get(type_name, assumed.GENERIC_TYPE)
+    row = assumed_types(settings).get(type_name, assumed.GENERIC_TYPE)
     usual = 0.07 if settings.weight_unit == "lb" else 0.07 / 0.45359237
     return row.scrap * settings.scrap_price_per_weight / usual
 

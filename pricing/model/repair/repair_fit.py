@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pricing.basis import assumed
+from pricing.basis.own_rows import assumed_types
 from pricing.basis.units import Units
 from pricing.basis.words import family_of
 from pricing.model.fold import over
@@ -32,6 +33,7 @@ from pricing.model.repair.repair_sums import (
     look_at,
     with_repairs,
 )
+from pricing.model.repair.starts import Starts
 
 if TYPE_CHECKING:
     from pricing.basis.settings import Settings
@@ -153,49 +155,6 @@ def _levels(counts: Counter[float]) -> tuple[float, ...]:
         float(reached[-1]),
         *(float(values[np.searchsorted(reached, level * reached[-1])]) for level in PAID_LEVELS),
     )
-
-
-class Starts:
-    """Starting figures of a cell: fix, parts, bench hours, share with no part, by (type, fault,
-    repair)."""
-
-    def __init__(self, settings: Settings) -> None:
-        self.settings = settings
-        self.table = assumed.assumed_faults(settings)
-        self.memory: dict[tuple[str, str, str], tuple[float, float, float, float]] = {}
-
-    def of(self, type_name: str, fault: str, repair: str) -> tuple[float, float, float, float]:
-        key = (type_name, fault, repair)
-        if key not in self.memory:
-            family = family_of(type_name, self.settings)
-            row = (
-                self.blank(type_name, family)
-                if not fault
-                else assumed.fault_row(fault, type_name, family, self.table)[0]
-            )
-            fix, parts = outlook.ranked_row(repair, row)
-            self.memory[key] = (
-                fix,
-                parts,
-                row.bench_h,
-                assumed.ZERO_PARTS_SHARE if row.parts_low <= 0 else assumed.ZERO_PARTS_SHARE_NEVER,
-            )
-        return self.memory[key]
-
-    def blank(self, type_name: str, family: str) -> assumed.AssumedFault:
-        """A record that writes no fault: the mean over the faults that this kind of
-        appliance has."""
-        kinds = assumed.fault_families(type_name, family)
-        rows = [row for row in self.table if row.family in kinds and row.family != "any"] or [
-            self.table[-2]
-        ]
-        fix, parts, high, hours = (
-            float(value)
-            for value in np.mean(
-                [[row.fix, row.parts, row.parts_high, row.bench_h] for row in rows], axis=0
-            )
-        )
-        return assumed.AssumedFault("any", "", "", fix, parts, 0.0, high, hours)
 
 
 def _told_shift(cells: Mapping[Cell, np.ndarray], settings: Settings) -> float:
@@ -340,7 +299,7 @@ def _sell_effects(by_type: Mapping[str, np.ndarray], settings: Settings) -> Effe
         settings,
         repair.SELL_SD,
     )
-    types = assumed.assumed_types(settings)
+    types = assumed_types(settings)
     offset = outlook.sell_offset(
         np.array([types.get(name, assumed.GENERIC_TYPE).clean_sell_h for name in names])
     )

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, TypeVar
 import numpy as np
 
 from pricing.basis import assumed
+from pricing.basis.own_rows import assumed_faults, assumed_types
 from pricing.basis.units import Coded, Units
 from pricing.basis.words import family_of
 from pricing.model.repair.repair import steps_of
@@ -177,7 +178,7 @@ def work_hours(units: Units, settings: Settings) -> tuple[np.ndarray, np.ndarray
 
 def _bench_share(units: Units, rows: np.ndarray, settings: Settings) -> np.ndarray:
     """Bench hours as a share of all hours without driving, by the starting table."""
-    types, table = assumed.assumed_types(settings), assumed.assumed_faults(settings)
+    types, table = assumed_types(settings), assumed_faults(settings)
     types_of, faults_of = units.word("type"), units.word("fault")
     pairs, place = np.unique(
         np.stack([types_of.codes[rows], faults_of.codes[rows]], axis=1), axis=0, return_inverse=True
@@ -281,7 +282,7 @@ def _add_by_type(
     sums: RepairSums, units: Units, settings: Settings, outcome: np.ndarray, rest: np.ndarray
 ) -> None:
     types, kind = units.word("type"), units.word("outcome")
-    table = assumed.assumed_types(settings)
+    table = assumed_types(settings)
     usual = np.array(
         [
             *(table.get(name, assumed.GENERIC_TYPE).price for name in types.levels),

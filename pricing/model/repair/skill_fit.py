@@ -32,7 +32,6 @@ from pricing.model.repair import outlook, pooled, skill
 from pricing.model.repair.pooled import Cells
 from pricing.model.repair.pooled_fit import PULL, ROUNDS
 from pricing.model.repair.repair import RepairModel, steps_of
-from pricing.model.repair.repair_fit import Starts
 from pricing.model.repair.repair_sums import (
     FAILED,
     OPEN,
@@ -45,6 +44,7 @@ from pricing.model.repair.repair_sums import (
     work_hours,
 )
 from pricing.model.repair.skill import Skill
+from pricing.model.repair.starts import Starts
 
 if TYPE_CHECKING:
     from pricing.basis.settings import Settings

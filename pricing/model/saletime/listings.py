@@ -12,6 +12,7 @@ import numpy as np
 
 from pricing.basis import assumed, dated
 from pricing.basis.frozen import frozen
+from pricing.basis.own_rows import assumed_types
 from pricing.basis.settings import Settings
 from pricing.basis.units import Units
 from pricing.basis.words import family_of
@@ -181,7 +182,7 @@ def read_listings(
         units, listed, listed + waited, center, np.sqrt(own + spread)
     )
     names = units.word("type").texts()
-    table = assumed.assumed_types(settings)
+    table = assumed_types(settings)
     base = np.array(
         [saletime.usual_log_rate(table.get(name, assumed.GENERIC_TYPE).days) for name in names]
     )

@@ -31,6 +31,7 @@ from scipy.special import ndtr
 from pricing.basis import assumed
 from pricing.basis.assumed import ELASTICITY_MEAN, ELASTICITY_SD
 from pricing.basis.frozen import frozen
+from pricing.basis.own_rows import assumed_types
 from pricing.basis.settings import Settings
 from pricing.basis.units import Units
 from pricing.basis.words import family_of
@@ -88,7 +89,7 @@ def fit_kept(
     """The same of the listings and of the sales with an ask that a pass over the units has kept."""
     counts = kept.counts
     read = waiting.read_listings(waiting.chosen(kept), price_model, settings, as_of)
-    table = assumed.assumed_types(settings)
+    table = assumed_types(settings)
     types = tuple(
         sorted(
             name

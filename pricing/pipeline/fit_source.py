@@ -1,0 +1,231 @@
+"""What a fit learns from, short records and long ones alike, and the numbers that it makes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from datetime import date
+from decimal import Decimal
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from pricing.basis.columns import BY_NAME, ENDED
+from pricing.basis.frozen import frozen
+from pricing.basis.home import Home
+from pricing.basis.problems import Refused
+from pricing.basis.settings import Settings
+from pricing.model.fold import Fold, over
+
+if TYPE_CHECKING:
+    import pyarrow as pa
+
+    from pricing.basis.units import Units
+    from pricing.model.price.price import PriceNumbers
+    from pricing.model.repair.repair import RepairModel
+    from pricing.model.saletime.saletime import SaleTimeModel
+    from pricing.record import months
+
+# Rows of a record that is read into memory whole; a longer one goes by parts, on one machine as on
+# a cluster.
+SHORT = 20_000
+MOST_OPEN = 50_000  # units not ended that travel with the saved numbers
+PASSES, LEARNING = 3, "Learning from the sales"  # over a long record, and what is read meanwhile
+Tell = Callable[[float, str], None]
+
+
+@frozen
+class Source:
+    """What a fit learns from: passes over its units, what identifies it, and the units that have
+    not ended as plain rows.
+
+    everything: the units where they are few enough to be held at once.
+    """
+
+    fold: Fold
+    content: str
+    open_units: list[dict[str, object]]
+    everything: Units | None
+
+
+@frozen
+class Numbers:
+    """What is saved of a fit; of it only `price` is new in a member's home. suspects: the units
+    among which slips are looked for; on_top: as in `Fitted`."""
+
+    price: PriceNumbers
+    repair: RepairModel
+    saletime: SaleTimeModel
+    similar: Sequence[Mapping[str, Any]]
+    words: Mapping[str, list[str]]
+    spot_a_day: float
+    open_units: list[dict[str, object]]
+    suspects: Units
+    on_top: OnTop | None = None
+
+
+@contextmanager
+def source_of(
+    home: Home,
+    settings: Settings,
+    as_of: date,
+    cluster: str,
+    data_set: str,
+    tell: Tell = lambda share, what: None,
+) -> Iterator[Source]:
+    """The record in memory where it is short; else its data set by month, part by part, here or on
+    a cluster."""
+    from pricing.basis.units import from_rows
+    from pricing.model.known import known_by
+    from pricing.record import entries, months
+    from pricing.record.current import read_current, units_for_models
+
+    day = float(as_of.toordinal())
+    n_rows = 0 if data_set else sum(entry.rows for entry in entries.load(home).counting())
+    if not data_set and n_rows <= SHORT:
+        table = read_current(home) if n_rows else None
+        units = known_by(
+            units_for_models(table, settings) if table is not None else from_rows([]), day
+        )
+        yield Source(
+            over(units),
+            entries.content_hash(home),
+            open_rows(table) if table is not None else [],
+            units,
+        )
+        return
+    tell(0.0, "Sorting the record by month")
+    found = months.read_listing(data_set) if data_set else _months_of(home)
+    parts = months.parts(found)
+    read = partial(units_of, settings=settings, day=day)
+    open_units = _open_of(found)
+
+    def learning(done: int) -> None:
+        tell(done / (PASSES * len(parts)), LEARNING)
+
+    if cluster:
+        from pricing.pipeline import cluster as clusters
+
+        with clusters.workers(cluster) as client:
+            clusters.check(client, found)
+            yield Source(
+                clusters.fold_on(client, parts, read, learning), found.content, open_units, None
+            )
+        tell(1.0, "")
+        return
+    if data_set and (
+        problems := [
+            problem for file in found.files for problem in months.check_file(found.where, file)
+        ]
+    ):
+        raise Refused(*problems[:5])
+    yield Source(over(_Parts(parts, read, learning)), found.content, open_units, None)
+    tell(1.0, "")
+
+
+def _months_of(home: Home) -> months.DataSet:
+    """The data set of the home's own record."""
+    from pricing.record import entries, months
+
+    return months.of_home(home, entries.content_hash(home))
+
+
+def units_of(part: months.Part, settings: Settings, day: float) -> Units:
+    """The units of a part as they were known on a day. Pure: a cluster's worker runs it."""
+    from pricing.model.known import known_by
+    from pricing.record.current import units_for_models
+    from pricing.record.months import read_part
+
+    left_out = {"note", "serial", "model", "recall_checked"}  # nothing is learned from them
+    columns = [
+        name
+        for name in (*BY_NAME, *(("extra",) if settings.attributes else ()))
+        if name not in left_out
+    ]
+    return known_by(units_for_models(read_part(part, columns), settings), day)
+
+
+class _Parts:
+    """Parts that are read anew each time they are gone through. tell: called with how many were,
+    all times together."""
+
+    def __init__(
+        self,
+        parts: Sequence[months.Part],
+        read: Callable[[months.Part], Units],
+        tell: Callable[[int], None],
+    ) -> None:
+        self.parts, self.read, self.tell, self.done = parts, read, tell, 0
+
+    def __iter__(self) -> Iterator[Units]:
+        for part in self.parts:
+            yield self.read(part)
+            self.done += 1
+            self.tell(self.done)
+
+
+def _open_of(found: months.DataSet) -> list[dict[str, object]]:
+    """The units of a data set that have not ended; of very many the last ones written."""
+    from pricing.record import months
+
+    rows: list[dict[str, object]] = []
+    for part in reversed(months.parts(found, unsold=True)):
+        rows = [*open_rows(months.read_part(part, BY_NAME)), *rows]
+        if len(rows) >= MOST_OPEN:
+            break
+    return rows[-MOST_OPEN:]
+
+
+def open_rows(table: pa.Table) -> list[dict[str, object]]:
+    """The units that have not ended, as plain rows: dates as ISO text, money as numbers, blanks
+    left out."""
+    import pyarrow as pa
+    import pyarrow.compute as pc
+
+    away = pa.array([*ENDED, "kept", "trip", "expense"])
+    ended = pc.or_(
+        pc.is_in(table.column("outcome").cast("string"), value_set=away),
+        pc.is_valid(table.column("sold")),
+    )
+    rows = (
+        table.filter(pc.invert(pc.fill_null(ended, False)))
+        .select([name for name in BY_NAME if name in table.column_names])
+        .to_pylist()
+    )
+    return [
+        {name: _plain(value) for name, value in row.items() if value not in (None, "")}
+        for row in rows
+    ]
+
+
+@frozen
+class GroupNumbers:
+    """Where the numbers of a member's home came from. day: of the group's fit; sales: all; own: the
+    person's; people: told apart."""
+
+    owner: str
+    day: date
+    sales: int
+    own: int
+    people: int
+
+
+@frozen
+class OnTop:
+    """What a fit rests on beside the person's own rows. fresh, earlier: own sales after the group's
+    fit, and before it; other_settings: settings that numbers are learned with have changed since,
+    which the group's do not know."""
+
+    group: GroupNumbers
+    fresh: int
+    earlier: int
+    other_settings: bool
+
+
+def _plain(value: object) -> object:
+    return (
+        value.isoformat()
+        if isinstance(value, date)
+        else float(value)
+        if isinstance(value, Decimal)
+        else value
+    )
