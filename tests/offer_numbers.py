@@ -18,7 +18,7 @@ from pricing.model.saletime.saletime_fit import fit_saletime
 
 DAY = date(2026, 4, 30)
 # nothing but the numbers given: the settings of the worked cases
-PLAIN = Settings(minutes_per_trip=0, comebacks_of_100=0)
+PLAIN = Settings(minutes_per_trip=0, comebacks_of_100=0, short_of="hours", holding_cost_per_day=0.0)
 TYPES = (
     "electric dryer",
     "gas dryer",

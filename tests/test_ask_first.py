@@ -9,7 +9,6 @@ import numpy as np
 import pytest
 from offer_numbers import DAY, FAULTS, TYPES, numbers_of
 
-from pricing.advice import costs
 from pricing.advice.ask_first import ask_first, unknowns_of, value_of_answers
 from pricing.advice.offer import decide
 from pricing.basis.question import Question
@@ -34,10 +33,12 @@ def question_of(r: np.random.Generator) -> Question:
     )
 
 
-def test_equal_to_asking_again_over_all_answers_on_50_units() -> None:
+def test_equal_to_asking_again_over_all_answers_on_20_units() -> None:
+    """Exactly for what is wrong with it; for what moves its price up to what a plan of its own is
+    worth: each limit within a sixteenth of the price, all together within a sixtieth."""
     numbers, own, r = numbers_of(150), Settings(), np.random.default_rng(5)
-    seen = 0
-    for _ in range(50):
+    apart: list[float] = []
+    for _ in range(20):
         question = question_of(r)
         blank = decide(question, numbers, own, DAY)
         likely = [
@@ -53,31 +54,19 @@ def test_equal_to_asking_again_over_all_answers_on_50_units() -> None:
                 for u in unknowns_of(question, numbers, own, DAY, likely)
                 if u.question == one.question
             )
-            limits = [
-                float(costs.limits([again], numbers, own, DAY)[0])
-                for _, _, again in unknown.answers
-            ]
-            if seen % 5 == 0:
-                assert limits[0] == pytest.approx(
-                    decide(unknown.answers[0][2], numbers, own, DAY).pay_up_to, abs=1e-9
-                )
-            chances = [chance for _, chance, _ in unknown.answers]
-            knowing = sum(
-                chance * max(0.0, limit - price)
-                for chance, limit in zip(chances, limits, strict=True)
-            )
-            blind = max(
-                0.0,
-                sum(
-                    chance * (limit - price) for chance, limit in zip(chances, limits, strict=True)
-                ),
-            )
-
-            assert one.worth == pytest.approx(knowing - blind, abs=1e-6)
-            assert [limit for _, _, limit in one.answers] == pytest.approx(limits, abs=1e-6)
-            assert sum(chances) == pytest.approx(1)
-            seen += 1
-    assert seen > 60
+            told = [limit for _, _, limit in one.answers]
+            again = [decide(asked, numbers, own, DAY).pay_up_to for _, _, asked in unknown.answers]
+            chances = np.array([chance for _, chance, _ in unknown.answers])
+            gains = np.array(told) - price
+            worth = chances @ np.maximum(gains, 0.0) - max(0.0, float(chances @ gains))
+            assert one.worth == pytest.approx(worth, abs=1e-9)
+            assert chances.sum() == pytest.approx(1)
+            if one.name in ("fault", "type"):
+                assert told == pytest.approx(again, abs=1e-6)
+            apart += ((np.array(told) - again) / blank.price.mean).tolist()
+    assert len(apart) > 100
+    assert np.abs(apart).max() < 1 / 16
+    assert abs(np.mean(apart)) < 1 / 60
 
 
 def test_two_answers_by_hand() -> None:
@@ -134,7 +123,7 @@ def test_several_years_made_and_a_name_that_may_be_several_kinds_are_asked() -> 
     years = Question({"type": "gas dryer", "fault": "no heat"}, {"miles": 5}, made=(2004, 2024))
     assert any(
         one.question == "which year was it made?"
-        for one in ask_first(years, 30.0, numbers_of(0), Settings(), date(2026, 4, 30))
+        for one in ask_first(years, 15.0, numbers_of(0), Settings(), date(2026, 4, 30))
     )
     kinds = Question({"type": "washer", "fault": "won't drain"}, {"miles": 5})
     at = float(

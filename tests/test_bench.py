@@ -13,6 +13,7 @@ from scipy import stats
 
 from pricing.advice import costs
 from pricing.advice.bench import GO_ON, BenchAnswer, decide, quit_looking
+from pricing.advice.by_plan import by_plan
 from pricing.advice.ways import AS_IS, PART_OUT, SCRAP
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings
@@ -104,13 +105,9 @@ def test_told_found_changes_the_chance() -> None:
 
 
 def stakes_of(known: dict[str, float], own: Settings) -> costs.Stakes:
-    return costs.stakes(
-        [Question({"type": "electric dryer", "fault": "no heat", "age": 8.0}, known)],
-        [8.0],
-        numbers_of(0),
-        own,
-        DAY,
-    )
+    question = Question({"type": "electric dryer", "fault": "no heat", "age": 8.0}, known)
+    plans = by_plan([question], numbers_of(0), own, DAY)
+    return costs.stakes([question], [8.0], numbers_of(0), own, DAY, plans)
 
 
 def test_the_minute_to_quit_equals_trying_every_minute() -> None:
@@ -118,7 +115,7 @@ def test_the_minute_to_quit_equals_trying_every_minute() -> None:
     looked, plus the best other way where it was not fixed by t. With one way of finding it the best
     t of all minutes is the answer of the induction.
     """
-    own = Settings(comebacks_of_100=0, hourly_target=40.0)
+    own = replace(PLAIN, hourly_target=40.0)
     for chance, other in ((0.35, 20.0), (0.5, 5.0), (0.7, 40.0), (0.15, 10.0)):
         at = stakes_of({"price": 190, "parts": 24, "fix_chance": chance}, own)
         found = quit_looking(at, other, own)
@@ -135,7 +132,7 @@ def test_the_minute_to_quit_equals_trying_every_minute() -> None:
 
 
 def test_quitting_comes_later_where_more_is_at_stake_and_never_where_it_cannot_pay() -> None:
-    own = Settings(comebacks_of_100=0)
+    own = PLAIN
     small, large = (
         quit_looking(stakes_of({"price": price, "fix_chance": 0.5, "parts": 10}, own), 10.0, own)
         for price in (110, 400)

@@ -10,6 +10,7 @@ import pytest
 from click.testing import CliRunner
 
 from pricing.advice import costs, offer
+from pricing.advice.by_plan import by_plan
 from pricing.advice.lot import judge
 from pricing.basis.home import Home
 from pricing.basis.question import Question
@@ -40,22 +41,24 @@ def numbers(home: Home) -> saved.Saved:
 def test_two_share_one_drive(numbers: saved.Saved) -> None:
     """Hand case: the drive is counted once, so that the lot is worth both alone and one drive
     more."""
-    question = read("two dryers, one no heat, one squeals, 50 for both, 10 miles", {}, OWN, DAY)
+    question = read("two dryers, one no heat, one squeals, 20 for both, 10 miles", {}, OWN, DAY)
     assert [one.unit["fault"] for one in question.each] == ["no heat", "squeals or squeaks"]
     assert all("their_price" not in one.known for one in question.each)
     lot = judge(question, numbers, OWN, DAY)
-    alone = costs.limits(question.each, numbers, OWN, DAY)
+    alone = costs.limits(
+        question.each, numbers, OWN, DAY, by_plan(question.each, numbers, OWN, DAY)
+    )
     trip = costs.trip_of(question.each[0], 10.0, OWN)
     load = OWN.minutes_per_trip / 60
-    drive = trip.money + OWN.hourly_target * trip.hours
-    assert lot.their_price == 50 and lot.take == (0, 1)
+    drive = trip.money + OWN.hour_worth * trip.hours
+    assert lot.their_price == 20 and lot.take == (0, 1)
     told = lot.as_dict()
     assert told["advice"] == "take all"
     assert lot.pay_up_to == pytest.approx(told["all_pay_up_to"])
     assert lot.pay_up_to > alone.sum()
     # both alone hold two drives; together one, whatever part of it is shared
     assert lot.pay_up_to - alone.sum() <= drive + 1e-9
-    assert lot.pay_up_to - alone.sum() >= drive - OWN.hourly_target * load - 1e-9
+    assert lot.pay_up_to - alone.sum() >= drive - OWN.hour_worth * load - 1e-9
 
 
 def test_the_best_few_are_found_among_all(numbers: saved.Saved) -> None:
@@ -73,7 +76,9 @@ def test_the_best_few_are_found_among_all(numbers: saved.Saved) -> None:
         sharing = [
             replace(each[i], known={"miles": 8.0, "on_trip": float(len(taken))}) for i in taken
         ]
-        worth[taken] = float(costs.limits(sharing, numbers, OWN, DAY).sum())
+        worth[taken] = float(
+            costs.limits(sharing, numbers, OWN, DAY, by_plan(sharing, numbers, OWN, DAY)).sum()
+        )
     best = max(worth, key=lambda taken: worth[taken])
     assert lot.take == best and lot.pay_up_to == pytest.approx(worth[best])
     told = lot.as_dict()

@@ -17,6 +17,7 @@ from offer_numbers import DAY, FAULTS, PLAIN, TYPES, learned, numbers_of
 from scipy.stats import qmc
 
 from pricing.advice import costs
+from pricing.advice.by_plan import by_plan
 from pricing.advice.chances import quantile
 from pricing.advice.offer import decide, decide_many
 from pricing.advice.offer_record import OfferAnswer
@@ -153,10 +154,9 @@ def test_because_adds_up_to_the_limit_and_repairs_to_the_chance() -> None:
                 + answer.costs.load_hours
                 == pytest.approx(answer.hours)
             )
-            if own.short_of == "units":
-                assert sum(limit * chance for limit, chance in answer.by_repair) == pytest.approx(
-                    answer.pay_up_to, abs=1e-6
-                )
+            assert sum(limit * chance for limit, chance in answer.by_repair) == pytest.approx(
+                answer.pay_up_to, abs=1e-6
+            )
 
 
 def test_a_spot_costs_only_where_space_is_short() -> None:
@@ -165,19 +165,20 @@ def test_a_spot_costs_only_where_space_is_short() -> None:
     wide, narrow = ask(sure, numbers), ask(sure, numbers, Settings(short_of="space"))
     assert narrow.pay_up_to < wide.pay_up_to - 10
     assert narrow.expected_gain == pytest.approx(wide.expected_gain, abs=40)
-    assert "the spot it holds" in dict(narrow.because)
+    kept = "keeping it until it sells"
+    assert dict(narrow.because)[kept] < dict(wide.because)[kept] < 0
 
 
 def test_the_trip() -> None:
     near, far = ask({"miles": 5}), ask({"miles": 15})
     own = Settings()
     assert near.pay_up_to - far.pay_up_to == pytest.approx(
-        20 * own.cost_per_distance + 20 / own.average_speed * own.hourly_target
+        20 * own.cost_per_distance + 20 / own.average_speed * own.hour_worth
     )
     assert far.hours - near.hours == pytest.approx(20 / own.average_speed)
     shared, helped = ask({"miles": 15, "on_trip": 2}), ask({"miles": 15, "helper": 20})
     assert shared.pay_up_to - far.pay_up_to == pytest.approx(
-        (30 * own.cost_per_distance + (30 / own.average_speed + 25 / 60) * own.hourly_target) / 2
+        (30 * own.cost_per_distance + (30 / own.average_speed + 25 / 60) * own.hour_worth) / 2
     )
     assert far.pay_up_to - helped.pay_up_to == pytest.approx(20)
     assert ask({"miles": 15, "drive_min": 60}).hours == pytest.approx(
@@ -192,7 +193,7 @@ def test_at_the_curb_the_way_out_is_spent_and_both_limits_are_there() -> None:
     assert there.pay_up_to == pytest.approx(before.at_curb_pay_up_to)
     assert there.before_drive == pytest.approx(before.pay_up_to)
     assert there.pay_up_to - before.pay_up_to == pytest.approx(
-        12 * own.cost_per_distance + 12 / own.average_speed * own.hourly_target
+        12 * own.cost_per_distance + 12 / own.average_speed * own.hour_worth
     )
 
 
@@ -284,14 +285,15 @@ def test_chances_equal_a_long_simulation() -> None:
     )
     own = Settings()
     answer = decide(question, numbers, own, DAY)
-    at = costs.stakes([question], [7.0], numbers, own, DAY)
+    plans = by_plan([question], numbers, own, DAY)
+    at = costs.stakes([question], [7.0], numbers, own, DAY, plans)
     worth = costs.worth(at, own)
     r, m = np.random.default_rng(3), 400_000
     which = r.choice(len(at.owner), m, p=at.chance / at.chance.sum())
     fixed = r.random(m) < at.fix[which]
     low, high = at.law.cut
     table = price.draws(at.law, np.linspace(0.0005, 0.9995, 1000))
-    sale = table[which, r.integers(0, 1000, m)]
+    sale = table[which, r.integers(0, 1000, m)] * at.over_usual[0]
     view = at.view
     part = np.exp(view.parts_log[which] + np.sqrt(view.parts_var[which]) * r.normal(size=m))
     bench = np.exp(view.hours_log[which] + np.sqrt(view.hours_var[which]) * r.normal(size=m))

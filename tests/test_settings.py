@@ -36,7 +36,7 @@ def test_every_default_reads_back() -> None:
         ({"hourly_target": -5}, "hourly_target", "a number from 0"),
         ({"hourly_target": True}, "hourly_target", "a number from 0"),
         ({"coverage": 80}, "coverage", "0.01 to 0.999"),
-        ({"short_of": "time"}, "short_of", '"units" or "space"'),
+        ({"short_of": "time"}, "short_of", '"space" or "hours"'),
         ({"currency": "dollars"}, "currency", 'currency = "USD"'),
         ({"usual_price": {"dishwasher": "a lot"}}, "usual_price.dishwasher", "250"),
         ({"usual_price": 12}, "usual_price", "[usual_price]"),

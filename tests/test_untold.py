@@ -10,6 +10,7 @@ import pytest
 from click.testing import CliRunner
 
 from pricing.advice import bench, costs, offer
+from pricing.advice.by_plan import by_plan
 from pricing.basis import assumed
 from pricing.basis.home import Home
 from pricing.basis.question import Question
@@ -34,18 +35,23 @@ def empty(tmp_path_factory: pytest.TempPathFactory) -> saved.Saved:
 def finding_out(name: str, numbers: saved.Saved) -> float:
     """Money: the drive, and the hours of looking at one that is then left."""
     question = Question({"type": name, "age": 8.0}, {"miles": 8.0})
-    at = costs.stakes([question], [8.0], numbers, OWN, DAY)
+    plans = by_plan([question], numbers, OWN, DAY)
+    at = costs.stakes([question], [8.0], numbers, OWN, DAY, plans)
     looking = float(at.total(at.view.hours_mean)[0]) + float(at.rest[0])
     trip = at.trips[0]
-    return trip.money + OWN.hourly_target * (trip.hours + looking)
+    return trip.money + OWN.hour_worth * (trip.hours + looking)
+
+
+def limits_of(questions: list[Question], numbers: saved.Saved) -> np.ndarray:
+    return costs.limits(questions, numbers, OWN, DAY, by_plan(questions, numbers, OWN, DAY))
 
 
 def told_and_untold(name: str, numbers: saved.Saved) -> tuple[float, float, np.ndarray]:
     mix = outlook.faults_of(numbers.repair, name, OWN)
     known = {"miles": 8.0}
     each = [Question({"type": name, "age": 8.0, "fault": fault}, known) for fault, _ in mix]
-    limits = costs.limits(each, numbers, OWN, DAY)
-    untold = costs.limits([Question({"type": name, "age": 8.0}, known)], numbers, OWN, DAY)[0]
+    limits = limits_of(each, numbers)
+    untold = limits_of([Question({"type": name, "age": 8.0}, known)], numbers)[0]
     return float(untold), float(np.array([share for _, share in mix]) @ limits), limits
 
 
@@ -55,7 +61,9 @@ def barred(name: str, numbers: saved.Saved) -> float:
     mix = outlook.faults_of(numbers.repair, name, OWN)
     asked = [Question({"type": name, "age": 8.0, "fault": fault}) for fault, _ in mix]
     asked.append(Question({"type": name, "age": 8.0}))
-    left = costs.stakes(asked, [8.0] * len(asked), numbers, OWN, DAY).if_not
+    left = costs.stakes(
+        asked, [8.0] * len(asked), numbers, OWN, DAY, by_plan(asked, numbers, OWN, DAY)
+    ).if_not
     return float(np.array([share for _, share in mix]) @ np.maximum(left[-1] - left[:-1], 0.0))
 
 

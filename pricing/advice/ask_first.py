@@ -2,9 +2,10 @@
 
     value = E[max(0, worth | answer - price)] - max(0, E[worth | answer] - price)
 
-worth | answer is the very limit that `offer` gives when the question is asked again with that
-answer, so the value equals asking again over all answers. Answers are weighed by how often the
-person heard them, over labelled starting shares.
+worth | answer is the limit that `offer` gives when the question is asked again with that answer, up
+to the steps that asks are written in: it goes on by the plan of the unit as it was told, moved with
+its price (`by_plan`). Answers are weighed by how often the person heard them, over labelled
+starting shares.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pricing.advice import costs
+from pricing.advice.by_plan import ByPlan, by_plan
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.basis.own_rows import assumed_faults
@@ -30,6 +32,7 @@ if TYPE_CHECKING:
 
 MOST_ANSWERS = 6
 LEAST_WORTH = 0.5  # money: an answer worth less is not worth the breath
+OWN_PLAN = ("type", "made")  # kinds and years far apart are asked for in ways far apart
 START_WEIGHT = 4.0  # units that the starting shares of ages and conditions count for
 FEATURE_SHARE = (
     0.25  # of the units on offer that have a feature, before any was heard. Own judgement.
@@ -88,7 +91,8 @@ def ask_first(
 ) -> list[AskFirst]:
     """Unknowns of this question, the most worth first; those worth less than half a unit of money
     are left out."""
-    return ask_first_many([question], [price], numbers, settings, as_of)[0]
+    plans = by_plan([question], numbers, settings, as_of)
+    return ask_first_many([question], [price], numbers, settings, as_of, plans)[0]
 
 
 Named = Sequence[tuple[str, float]]  # repairs that a unit may need, each with its chance
@@ -100,10 +104,11 @@ def ask_first_many(
     numbers: Saved,
     settings: Settings,
     as_of: date,
+    plans: Sequence[ByPlan],
     named: Sequence[Named] | None = None,
 ) -> list[list[AskFirst]]:
-    """The same for many questions, evaluated together. named: the candidate repairs of each, where
-    they are known already."""
+    """The same for many questions, evaluated together. plans: what each comes to once it is fixed;
+    named: the candidate repairs of each, where they are known already."""
     likely = (
         named
         if named is not None
@@ -118,7 +123,13 @@ def ask_first_many(
     ]
     if not again:
         return [[] for _ in questions]
-    limits = costs.limits(again, numbers, settings, as_of)
+    by = [
+        by_plan([told], numbers, settings, as_of)[0] if unknown.name in OWN_PLAN else plan
+        for found, plan in zip(unknowns, plans, strict=True)
+        for unknown in found
+        for _, _, told in unknown.answers
+    ]
+    limits = costs.limits(again, numbers, settings, as_of, by)
     answers, place = [], 0
     for found, price in zip(unknowns, prices, strict=True):
         ranked = []
@@ -130,13 +141,13 @@ def ask_first_many(
             )
             place += k
             worth = value_of_answers(worths, chances, price)
-            told = tuple(
+            heard = tuple(
                 (label, chance, float(limit))
                 for (label, chance, _), limit in zip(unknown.answers, worths, strict=True)
             )
             if worth >= LEAST_WORTH:
                 values = tuple(_value(unknown.name, *one) for one in unknown.answers)
-                ranked.append(AskFirst(unknown.name, unknown.question, worth, told, values))
+                ranked.append(AskFirst(unknown.name, unknown.question, worth, heard, values))
         answers.append(sorted(ranked, key=lambda one: (-one.worth, one.question)))
     return answers
 

@@ -23,6 +23,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pricing.advice import cautions, costs, owner_asked
+from pricing.advice.by_plan import by_plan
 from pricing.advice.offer_parts import nearest_faults
 from pricing.advice.offer_record import Candidate
 from pricing.advice.ways import AS_IS, SCRAP
@@ -113,21 +114,22 @@ def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) 
     Raises nothing; what is spent changes no number but the two that show it.
     """
     age = question.ages(as_of)[0]
-    at = costs.stakes([question], [age], numbers, settings, as_of)
+    plans = by_plan([question], numbers, settings, as_of)
+    at = costs.stakes([question], [age], numbers, settings, as_of, plans)
     verdict = cautions.verdict_of(question, cautions.BENCH, settings, as_of)
-    target = settings.hourly_target
+    target = settings.hour_worth
     money = float(
         at.total(at.fix * (at.net - at.parts) + (1 - at.fix) * (at.if_not[at.owner] - at.wasted))[0]
     )
     hours = float(at.total(at.fix * at.hours_fixed + (1 - at.fix) * at.hours_failed)[0])
     fix = float(at.total(at.fix)[0])
     sold = float(at.total(at.fix * at.price)[0]) / max(fix, 1e-9)
-    spot = float(at.total(at.spot[0] + at.fix * at.spot[1])[0])
+    keeping = float(at.total(at.keeping[0] + at.fix * at.keeping[1])[0])
     k_of_n = _k_of_n(question, numbers)
     lines = _standings(at, question, k_of_n, numbers)
     others = _others(at, target)
     best_other = max(way.worth for way in others)
-    go_on = Way(GO_ON, money, hours, money - target * hours - spot, lines["fix"])
+    go_on = Way(GO_ON, money, hours, money - target * hours - keeping, lines["fix"])
     ways = allowed([go_on, *others], verdict)
     ways.sort(key=lambda way: (-way.worth, way.name))
     stopped = verdict.decision != ""
@@ -199,8 +201,9 @@ def quit_looking(at: costs.Stakes, best_other: float, settings: Settings) -> flo
         for weight, mean, variance in zip(share, view.hours_log, view.hours_var, strict=True)
     )
     left = 1 - np.asarray(reached)  # not fixed by then: still to be, or never
-    money = float(at.total(at.fix * (at.net - at.parts))[0]) / max(float(share.sum()), 1e-9)
-    after = money - settings.hourly_target * float(
+    kept = at.net - at.parts - at.keeping[1]
+    money = float(at.total(at.fix * kept)[0]) / max(float(share.sum()), 1e-9)
+    after = money - settings.hour_worth * float(
         at.total(view.sell_mean + at.comeback_hours[at.owner])[0]
     )
     chance = np.clip((reached[1:] - reached[:-1]) / np.maximum(left[:-1], 1e-12), 0, 1)
@@ -210,7 +213,7 @@ def quit_looking(at: costs.Stakes, best_other: float, settings: Settings) -> flo
         going = (
             float(chance[k]) * after
             + (1 - float(chance[k])) * worth
-            - settings.hourly_target * STEP_HOURS
+            - settings.hour_worth * STEP_HOURS
         )
         if going <= best_other:
             quit_at, worth = k, best_other

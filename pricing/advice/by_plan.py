@@ -1,5 +1,12 @@
-"""What a fixed unit comes to when it is listed by the very plan that `ask` would give: sale price
-and days. The offer shows these, so that no two screens expect different things of one unit.
+"""What a fixed unit comes to when it is listed by the very plan that `ask` would give: sale price,
+days, and what keeping it costs until then. Offer and bench reckon with these, so that no two
+screens expect different things of one unit.
+
+    value of a fixed unit = sale (1 - fee) - fee_fixed - a day's holding x days held
+
+A like unit whose price stands at k times this one's sells by the same plan at k times its asks: it
+brings k times the sale, in the same days. What a plan of its own would bring differs by the steps
+that asks are written in, one part in a hundred.
 """
 
 from __future__ import annotations
@@ -25,11 +32,15 @@ OF_A_FIXED_ONE = ("price",)  # what a person knows of it that the plan needs
 class ByPlan:
     """One unit, as if it stood there fixed. sale: mean sale price along the plan, clearing out
     included; span: its middle and the ends of its range; days: by which half like it sell, and
-    between which four in five do (`coverage`)."""
+    between which four in five do (`coverage`); usual: mean price at the person's usual way of
+    asking, blanks apart; held: mean days until it is sold or cleared; holding: money a day."""
 
     sale: float
     span: Span
     days: tuple[float, float, float]
+    usual: float
+    held: float
+    holding: float
 
 
 def by_plan(
@@ -65,4 +76,7 @@ def _one(
         sale=sale,
         span=ask.span_of(prices, chance, settings.coverage, view.wider[place]),
         days=(middle, max(low, 1.0), high),
+        usual=float(view.mean_known[place]),
+        held=listing.days_held(found),
+        holding=at.holding,
     )

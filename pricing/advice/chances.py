@@ -59,7 +59,7 @@ def chances(at: Stakes, worth: Worth, paid: np.ndarray, settings: Settings) -> C
     view = at.view
     # one that is not fixed has no sale price, so that the same dimension serves for what it brings
     dud = np.exp(assumed.DUD_SD * normal[:, PRICE] - assumed.DUD_SD**2 / 2)
-    sale = told("price", price.draws(at.law, uniform[:, PRICE]))
+    sale = told("price", price.draws(at.law, uniform[:, PRICE]) * at.over_usual[owner, None])
     size = told(
         "parts",
         np.exp(view.parts_log[:, None] + np.sqrt(view.parts_var)[:, None] * normal[:, PART]),

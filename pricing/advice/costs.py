@@ -3,13 +3,16 @@ drive.
 
 For each repair r that it may turn out to need (chance w_r, see `model/repair/repair`):
 
-    fixed      price (1 - fee) - fee_fixed - comebacks - parts         bench + clean and sell +
+    fixed      sale (1 - fee) - fee_fixed - comebacks - parts          bench + clean and sell +
         comeback hours
     not fixed  what it brings then - a wasted part (for a share)       bench (shorter) + the hours
         to be rid of it
     go on      sum over r of w_r [ q_r fixed + (1 - q_r) not fixed ]
-    worth      max(go on, leave it as it is) - trip, each less the hours at what an hour must earn
+    worth      max(go on, leave it as it is) - trip, each less the hours at what an hour costs
+        (`Settings.hour_worth`) and what keeping it costs
 
+The sale is that of the plan which `ask` would give the fixed unit (`by_plan`), moved with the price
+of each repair; so are the days that it is kept.
 Repair and fix are summed exactly; price, parts and hours enter by their means, which are exact too.
 Chances of loss and of reaching the hourly target need the whole law: they are drawn
 (`advice/chances`). Money in the currency's unit, hours in hours.
@@ -24,6 +27,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pricing.advice import cautions, days, ways
+from pricing.advice.by_plan import ByPlan, by_plan
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.basis.units import Coded, Units, from_rows
@@ -61,15 +65,16 @@ class Stakes:
 
     owner: case of each candidate; chance: sums to 1 a case; fix, parts, wasted, hours_fixed,
     hours_failed: means.
-    price: mean sale price, net: after fees and the comeback reserve; law: the price law of each
-    candidate.
+    price: mean sale price by the plan, net: after fees and the comeback reserve; law: the price law
+    of each candidate at the person's usual way of asking; over_usual: (n,) sale by the plan
+    over that.
     ends: the ways to be rid of one that is not fixed; if_not, rest: (n,) money and hours of the
     best of them; back: (n,) share of sales that come back; comeback: (n,) money set by for them a
     sale;
     trips: n drives;
     barred: (n,) nobody opens this one at home, so that it can only be left as it is;
-    spot: (2, c) what the spot it holds would have earned where space is what is short: on the
-    bench, and listed once fixed.
+    keeping: (2, c) what keeping it costs: on the bench, where space is what is short, and listed
+    once fixed.
     """
 
     questions: Sequence[Question]
@@ -85,6 +90,7 @@ class Stakes:
     hours_fixed: np.ndarray
     hours_failed: np.ndarray
     law: PriceLaw
+    over_usual: np.ndarray
     ends: tuple[ways.Exit, ...]
     if_not: np.ndarray
     rest: np.ndarray
@@ -93,7 +99,7 @@ class Stakes:
     comeback_hours: np.ndarray
     trips: Sequence[Trip]
     barred: np.ndarray
-    spot: np.ndarray
+    keeping: np.ndarray
 
     @property
     def n(self) -> int:
@@ -112,7 +118,7 @@ class Worth:
     nothing paid;
     trip_money, trip_hours: what is still to come of the drive (at the curb only the way home);
     pays: whether going on brings more money than leaving it as it is, hours not counted;
-    spot: what the spot would have earned.
+    keeping: what keeping it costs.
     """
 
     money: np.ndarray
@@ -122,7 +128,7 @@ class Worth:
     trip_money: np.ndarray
     trip_hours: np.ndarray
     pays: np.ndarray
-    spot: np.ndarray
+    keeping: np.ndarray
 
 
 def trip_of(question: Question, usual_miles: float, settings: Settings) -> Trip:
@@ -163,8 +169,10 @@ def stakes(
     numbers: Saved,
     settings: Settings,
     as_of: date,
+    plans: Sequence[ByPlan],
 ) -> Stakes:
-    """Everything that is at stake in each case; `ages` go over the age in the question."""
+    """Everything that is at stake in each case; `ages` go over the age in the question. plans: what
+    each comes to once it is fixed and listed."""
     rows = [_row(question, age) for question, age in zip(questions, ages, strict=True)]
     view = outlook.outlook(numbers.repair, rows, settings)
     units = from_rows(rows, settings.number_attributes)
@@ -188,7 +196,11 @@ def stakes(
         value = own(name)
         return np.where(np.isfinite(value), value, estimate)
 
-    sale = told("price", price.mean(law))
+    held, usual, sold_by = (
+        np.array([getattr(plan, name) for plan in plans]) for name in ("held", "usual", "sale")
+    )
+    over_usual = sold_by / usual
+    sale = told("price", price.mean(law) * over_usual[view.owner])
     part = own("parts")
     parts, wasted = (
         told("parts", view.parts_mean),
@@ -213,13 +225,10 @@ def stakes(
     ends = ways.exits(
         [one.type for one in questions], sold / np.maximum(worked, 1e-9), numbers.repair, settings
     )
-    left = ways.best(ends, np.array([one.as_is for one in verdicts]), settings.hourly_target)
+    left = ways.best(ends, np.array([one.as_is for one in verdicts]), settings.hour_worth)
     hours_failed = view.hours_mean * np.exp(view.failed_log) + left.hours[view.owner]
-    spot = days.spot_a_day(numbers, settings)
-    held = np.zeros(len(questions))
-    if spot:
-        base = price.law(numbers.price, units, float(as_of.toordinal() + DAYS_AHEAD))
-        held = days.days_to_sell(numbers, units, base, settings, float(as_of.toordinal())).mean
+    on_bench = days.spot_a_day(numbers, settings) * days.bench_days(numbers.repair)
+    listed = np.array([plan.holding for plan in plans]) * held
     return Stakes(
         questions=questions,
         units=units,
@@ -236,8 +245,8 @@ def stakes(
         hours_fixed=told("hours", hours_fixed),
         hours_failed=told("hours", hours_failed),
         law=law,
-        spot=spot
-        * np.stack([np.full(len(view.owner), days.bench_days(numbers.repair)), held[view.owner]]),
+        over_usual=over_usual,
+        keeping=np.stack([np.full(len(view.owner), on_bench), listed[view.owner]]),
         ends=ends,
         if_not=left.money,
         rest=left.hours,
@@ -262,19 +271,19 @@ def _row(question: Question, age: float | None) -> Mapping[str, Any]:
 
 def worth(at: Stakes, settings: Settings) -> Worth:
     """Expected money, hours and worth of each case."""
-    target = settings.hourly_target
+    target = settings.hour_worth
     money = at.total(
         at.fix * (at.net - at.parts) + (1 - at.fix) * (at.if_not[at.owner] - at.wasted)
     )
     hours = at.total(at.fix * at.hours_fixed + (1 - at.fix) * at.hours_failed)
-    spot = at.total(at.spot[0] + at.fix * at.spot[1])
+    keeping = at.total(at.keeping[0] + at.fix * at.keeping[1])
     rest = at.rest
-    tries = (money - target * hours - spot >= at.if_not - target * rest) & ~at.barred
+    tries = (money - target * hours - keeping >= at.if_not - target * rest) & ~at.barred
     pays = (money >= at.if_not) & ~at.barred
-    money, hours, spot = (
+    money, hours, keeping = (
         np.where(tries, money, at.if_not),
         np.where(tries, hours, rest),
-        np.where(tries, spot, 0.0),
+        np.where(tries, keeping, 0.0),
     )
     trip_money = np.array(
         [
@@ -288,7 +297,7 @@ def worth(at: Stakes, settings: Settings) -> Worth:
             for trip, question in zip(at.trips, at.questions, strict=True)
         ]
     )
-    left = money - trip_money - target * (hours + trip_hours) - spot
+    left = money - trip_money - target * (hours + trip_hours) - keeping
     return Worth(
         money,
         hours,
@@ -297,20 +306,45 @@ def worth(at: Stakes, settings: Settings) -> Worth:
         trip_money,
         trip_hours,
         pays,
-        spot,
+        keeping,
     )
 
 
 def limits(
-    questions: Sequence[Question], numbers: Saved, settings: Settings, as_of: date
+    questions: Sequence[Question],
+    numbers: Saved,
+    settings: Settings,
+    as_of: date,
+    plans: Sequence[ByPlan],
 ) -> np.ndarray:
-    """The most to pay for each question, (n,): the mean over the ages it may have."""
+    """The most to pay for each question, (n,): the mean over the ages it may have. plans: what each
+    question comes to once it is fixed."""
     owner, ages = cases_of(questions, as_of)
     if not owner:
         return np.zeros(0)
-    at = stakes([questions[i] for i in owner], ages, numbers, settings, as_of)
+    each = plans_of_cases(questions, owner, ages, numbers, settings, as_of, plans)
+    at = stakes([questions[i] for i in owner], ages, numbers, settings, as_of, each)
     count = np.bincount(owner, minlength=len(questions))
     return np.bincount(owner, worth(at, settings).worth, len(questions)) / count
+
+
+def plans_of_cases(
+    questions: Sequence[Question],
+    owner: Sequence[int],
+    ages: Sequence[float | None],
+    numbers: Saved,
+    settings: Settings,
+    as_of: date,
+    plans: Sequence[ByPlan],
+) -> list[ByPlan]:
+    """What each case comes to once it is fixed: of one age what its question does, of several each
+    by itself, since years far apart are asked for in ways far apart."""
+    several = [k for k, i in enumerate(owner) if len(questions[i].made) > 1]
+    apart = by_plan(
+        [questions[owner[k]].with_unit(age=ages[k]) for k in several], numbers, settings, as_of
+    )
+    by_case = dict(zip(several, apart, strict=True))
+    return [by_case.get(k, plans[i]) for k, i in enumerate(owner)]
 
 
 def cases_of(questions: Sequence[Question], as_of: date) -> tuple[list[int], list[float | None]]:

@@ -14,6 +14,7 @@ much, exact for one law at the estimate and a close stand-in for the others.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -30,9 +31,9 @@ if TYPE_CHECKING:
     from pricing.model.saletime.saletime import Haggle, Market, SaleTimeModel
 
 WEEK = 7.0
-RATIOS = np.exp(np.linspace(np.log(0.40), np.log(2.0), 72))  # asks looked at, against the estimate
-STATES = np.linspace(np.log(0.40), np.log(2.2), 24)
-BUYER_POINTS = np.linspace(-2.8, 2.8, 13)  # of q; equal steps integrate a normal to eight digits
+RATIOS = np.exp(np.linspace(np.log(0.40), np.log(2.0), 36))  # asks looked at, against the estimate
+STATES = np.linspace(np.log(0.40), np.log(2.2), 16)
+BUYER_POINTS = np.linspace(-2.8, 2.8, 9)  # of q; equal steps integrate a normal to eight digits
 _ZX = np.linspace(-1.8, 1.8, 3)
 BUYER_WEIGHTS = np.exp(-(BUYER_POINTS**2) / 2) / np.exp(-(BUYER_POINTS**2) / 2).sum()
 SHAPE_WEIGHTS = np.exp(-(_ZX**2) / 2) / np.exp(-(_ZX**2) / 2).sum()
@@ -281,6 +282,14 @@ def rounded(asks: np.ndarray, highest: float = np.inf) -> np.ndarray:
         np.maximum(np.floor(ask / step) * step, np.floor((ask + 1) / nine) * nine - 1),
     )
     return np.where(near > highest * (1 + 1e-9), np.maximum(below, 1.0), near)
+
+
+def days_held(listing: Listing) -> float:
+    """Mean days until it is sold by its plan or cleared: what a day of holding is paid for."""
+    sale = replace(
+        listing.sale, net=listing.sale.net * 0, clear=listing.sale.clear * 0, holding=1.0
+    )
+    return -float(plan.along(sale, listing.place).value[0])
 
 
 def chance_by(listing: Listing, days: float) -> float:

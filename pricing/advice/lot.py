@@ -8,6 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from pricing.advice import costs, offer
+from pricing.advice.by_plan import by_plan
 from pricing.advice.offer_record import Lot
 from pricing.formulas import lot_formulas as formulas
 
@@ -23,8 +24,10 @@ def judge(question: Question, numbers: Saved, settings: Settings, as_of: date) -
     each = offer.decide_many(_sharing(question.each, n), numbers, settings, as_of)
     barred = [place for place, one in enumerate(each) if one.verdict.decision]
 
+    plans = by_plan(question.each, numbers, settings, as_of)
+
     def limits_at(k: int) -> list[float]:
-        return list(costs.limits(_sharing(question.each, k), numbers, settings, as_of))
+        return list(costs.limits(_sharing(question.each, k), numbers, settings, as_of, plans))
 
     worth, take = formulas.best_of(n, barred, limits_at)
     told = question.heard.get("read", {}).get("their_price")

@@ -54,7 +54,15 @@ def _decide_block(
     owner = np.array(owner_list, dtype=np.int64)
     n = len(questions)
     weight = 1 / np.bincount(owner, minlength=n)[owner]
-    at = costs.stakes([questions[i] for i in owner_list], ages, numbers, settings, as_of)
+    plans = by_plan(questions, numbers, settings, as_of)
+    at = costs.stakes(
+        [questions[i] for i in owner_list],
+        ages,
+        numbers,
+        settings,
+        as_of,
+        costs.plans_of_cases(questions, owner_list, ages, numbers, settings, as_of, plans),
+    )
     worth = costs.worth(at, settings)
     base = price.law(numbers.price, at.units, float(as_of.toordinal() + costs.DAYS_AHEAD))
     limit = np.bincount(owner, weight * worth.worth, n)
@@ -67,7 +75,6 @@ def _decide_block(
     odds = chances(at, worth, paid[owner], settings)
     ahead = days.days_to_sell(numbers, at.units, base, settings, float(as_of.toordinal()))
     cases = Cases(owner, weight, ages, at, worth, base, odds, ahead)
-    plans = by_plan(questions, numbers, settings, as_of)
     ends = (
         np.searchsorted(at.owner, np.searchsorted(owner, np.arange(n))),
         np.searchsorted(at.owner, np.searchsorted(owner, np.arange(n)) + 1),
@@ -76,7 +83,9 @@ def _decide_block(
         list(zip(at.view.repair[start:end], at.chance[start:end].tolist(), strict=True))
         for start, end in zip(*ends, strict=True)
     ]
-    unknown = ask_first.ask_first_many(questions, paid.tolist(), numbers, settings, as_of, named)
+    unknown = ask_first.ask_first_many(
+        questions, paid.tolist(), numbers, settings, as_of, plans, named
+    )
     return [
         _answer(i, question, cases, float(limit[i]), float(paid[i]), opened[i][0], unknown[i],
                 plans[i], numbers, settings, as_of)
@@ -105,7 +114,7 @@ def _answer(
         return float(weight @ values[mine])
 
     trip = at.trips[int(mine[0])]
-    out = trip.out_money + settings.hourly_target * trip.out_hours
+    out = trip.out_money + settings.hour_worth * trip.out_hours
     hours = mean(worth.hours) + mean(worth.trip_hours)
     gain = mean(worth.money) - mean(worth.trip_money) - paid
     verdict = cautions.verdict_of(question, cautions.CALL, settings, as_of)

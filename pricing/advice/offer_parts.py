@@ -217,12 +217,13 @@ def by_repair(
     at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np.ndarray, settings: Settings
 ) -> tuple[tuple[float, float], ...]:
     """What the limit would be for each repair it may need, knowing which, and its chance."""
-    target = settings.hourly_target
+    target = settings.hour_worth
     money = at.fix * (at.net - at.parts) + (1 - at.fix) * (at.if_not[at.owner] - at.wasted)
     hours = at.fix * at.hours_fixed + (1 - at.fix) * at.hours_failed
     trip = (worth.trip_money + target * worth.trip_hours)[at.owner]
     left = (at.if_not - target * at.rest)[at.owner]
-    limits = np.where(worth.tries[at.owner], money - target * hours, left) - trip
+    kept = money - target * hours - at.keeping.sum(axis=0) + (1 - at.fix) * at.keeping[1]
+    limits = np.where(worth.tries[at.owner], kept, left) - trip
     share = np.zeros(at.n)
     share[mine] = weight
     return tuple(
@@ -253,8 +254,8 @@ def because(
         ("if it beats you", mean(tries * at.total(1 - at.fix) * at.if_not)),
         ("left as it is", mean((1 - tries) * at.if_not)),
         ("truck and helper", -mean(worth.trip_money)),
-        ("the spot it holds", -mean(worth.spot)),
-        ("your hours", -settings.hourly_target * mean(worth.hours + worth.trip_hours)),
+        ("keeping it until it sells", -mean(worth.keeping)),
+        ("your hours", -settings.hour_worth * mean(worth.hours + worth.trip_hours)),
     ]
     return tuple((term, amount) for term, amount in terms if abs(amount) > 1e-9)
 

@@ -84,10 +84,19 @@ KEYS: tuple[Key, ...] = (
     Key("spots", "number", 6.0, "units", "how many units your shop holds", 1, 100_000),
     Key(
         "short_of",
-        ("units", "space"),
+        ("units", "space", "hours"),
         "units",
         "",
-        "what holds you back: finding units, or space and time",
+        "what holds you back: finding units, space, or hours",
+    ),
+    Key(
+        "hour_elsewhere",
+        "number",
+        None,
+        "money an hour",
+        "what an hour not used here earns you, while units are short; blank: half of hourly_target",
+        0,
+        10_000,
     ),
     Key(
         "holding_cost_per_day",
@@ -172,6 +181,7 @@ class Settings:
     selling_fee_fixed: float = 0.0
     spots: float = 6.0
     short_of: str = "units"
+    hour_elsewhere: float | None = None
     holding_cost_per_day: float = 3.0
     clear_after_days: float = 56.0
     clear_share: float = 0.60
@@ -192,6 +202,19 @@ class Settings:
     words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     assumed_types: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
     assumed_faults: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+
+    @property
+    def hour_worth(self) -> float:
+        """What an hour costs that a decision spends: what it would earn elsewhere, money.
+
+        Where hours or space hold the person back, an hour not used here is used on another unit at
+        the target. Where units do, it is free for something else; half the target is a guess.
+        """
+        if self.short_of != "units":
+            return self.hourly_target
+        if self.hour_elsewhere is None:
+            return self.hourly_target / 2
+        return min(self.hour_elsewhere, self.hourly_target)
 
     @property
     def number_attributes(self) -> tuple[str, ...]:

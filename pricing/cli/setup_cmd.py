@@ -1,4 +1,4 @@
-"""`pricing setup`: eight questions, Enter keeps the default shown."""
+"""`pricing setup`: nine questions, Enter keeps the default shown."""
 
 from __future__ import annotations
 

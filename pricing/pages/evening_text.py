@@ -72,7 +72,7 @@ def _decision(
     lines = wrap(
         f"TAKE call{'s' * many} {_names(plan.best)}{', in this order' * many}: about"
         f" {limit(plan.best.worth, currency)} ahead after your"
-        f" {money(settings.hourly_target, currency)} an hour."
+        f" {money(settings.hour_worth, currency)} an hour."
     )
     if plan.hours_free < 24:
         lines += wrap(

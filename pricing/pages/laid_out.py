@@ -20,6 +20,8 @@ def place_of(settings: Settings) -> dict[str, Any]:
     numbers = settings.number_attributes
     return sign_of(settings.currency) | {
         "hourly_target": settings.hourly_target,
+        "hour_worth": settings.hour_worth,
+        "hour_told": settings.hour_elsewhere is not None or settings.short_of != "units",
         "clear_after_days": settings.clear_after_days,
         "distance_unit": settings.distance_unit,
         "attributes": list(settings.attributes),

@@ -109,6 +109,7 @@ def _settings(settings: Settings) -> dict[str, Any]:
     return kept | {
         "new_price": dict(settings.new_price),
         "place": place_of(settings),
+        "hour_worth": settings.hour_worth,
         "attributes": list(settings.attributes),
         "owner": owner,
     }

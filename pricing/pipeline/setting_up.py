@@ -1,4 +1,4 @@
-"""The eight questions of the first evening, and the settings file they make."""
+"""The nine questions of the first evening, and the settings file they make."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ class SetupQuestion:
 
 
 def questions(commonest: tuple[str, ...] = COMMONEST) -> tuple[SetupQuestion, ...]:
-    """The eight questions in order; the seventh asks once for each of the three commonest types."""
+    """The nine questions in order; the eighth asks once for each of the three commonest types."""
     usual = {row.type: row.price for row in TYPES}
     start = Settings()
     return (
@@ -54,9 +54,15 @@ def questions(commonest: tuple[str, ...] = COMMONEST) -> tuple[SetupQuestion, ..
         SetupQuestion("spots", "How many units fit in your shop?", start.spots, "number"),
         SetupQuestion(
             "short_of",
-            "What are you short of: units, or space?",
+            "What are you short of: units, space, or hours?",
             start.short_of,
-            ("units", "space"),
+            ("units", "space", "hours"),
+        ),
+        SetupQuestion(
+            "hour_elsewhere",
+            "Short of units: what does an hour earn you that you don't use here? (blank: half)",
+            "",
+            "number",
         ),
         SetupQuestion(
             "sold_of_ten",

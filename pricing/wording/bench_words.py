@@ -73,8 +73,8 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
 def _why(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
     """What the best way still brings, beside the next best."""
     ways = answer["ways"]
-    wanted = money(place["hourly_target"], place)
-    said = f"It still brings {limit(ways[0]['worth'], place)} after your {wanted} an hour"
+    wanted = money(place["hour_worth"], place)
+    said = f"It still brings {limit(ways[0]['worth'], place)} after {wanted} an hour"
     if len(ways) < 2:
         return [f"{said}."]
     return [f"{said}; next best, {ways[1]['name']}: {limit(ways[1]['worth'], place)}."]
@@ -91,7 +91,7 @@ def _quit(answer: dict[str, Any]) -> list[str]:
 
 
 def _sections(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, Any]]:
-    wanted = money(place["hourly_target"], place)
+    wanted = money(place["hour_worth"], place)
     top = max([way["worth"] for way in answer["ways"]] + [1.0])
     ways = {
         "name": "ways",

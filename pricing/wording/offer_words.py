@@ -35,7 +35,7 @@ REASONS = {
     "truck and helper": "too far for what it brings",
     "your hours": "too many hours for what it brings",
     "parts, duds counted": "the parts cost too much",
-    "the spot it holds": "better ones wait for the spot",
+    "keeping it until it sells": "it would sit too long",
 }
 TERMS = {
     "sold, when fixed": "sale, times the chance you fix it",
@@ -43,7 +43,6 @@ TERMS = {
     "parts, duds counted": "parts, failures included",
     "if it beats you": "what is left if you can't fix it",
     "left as it is": "what it brings as it is",
-    "the spot it holds": "the spot it takes",
 }
 
 
@@ -56,7 +55,7 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     kind, headline = decision(answer, place)
     lead = [_at_price(answer, place)]
     if not answer["go_on"]:
-        lead.append(f"Not worth fixing at your {money(place['hourly_target'], place)} an hour.")
+        lead.append(f"Not worth fixing at {money(place['hour_worth'], place)} an hour.")
     told = _first_question(answer, place)
     read = f"I read: {answer['as_read']}."
     cautions = [said for said in answer["cautions"] if said not in answer["dangers"]]
@@ -165,11 +164,18 @@ def _at_price(answer: dict[str, Any], place: dict[str, Any]) -> str:
         return f"{at} you lose about {limit(-gain, place)}."
     if answer["hours"] <= 0:
         return f"{at} you keep about {limit(gain, place)}."
-    wanted = money(place["hourly_target"], place)
     return (
         f"{at} you keep about {limit(gain, place)}: {money(answer['return_per_hour'], place)} per"
-        f" hour; you want {wanted}."
+        f" hour; {_hour(place)}."
     )
+
+
+def _hour(place: dict[str, Any]) -> str:
+    """What an hour spent on it must bring at least."""
+    least = money(place["hour_worth"], place)
+    if place["hour_worth"] == place["hourly_target"]:
+        return f"you want {least}"
+    return f"elsewhere it earns {least}" + ("" if place["hour_told"] else " (a guess)")
 
 
 def _sells(answer: dict[str, Any], place: dict[str, Any]) -> str:
@@ -278,8 +284,9 @@ def _sections(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, A
         sections.append(
             table("by_year", "By the year it was made", ["made", "sells for", "pay up to"], rows)
         )
+    terms = {**TERMS, "your hours": f"your hours at {money(place['hour_worth'], place)}"}
     rows = [
-        [TERMS.get(one["term"], one["term"]), money(one["amount"], place)]
+        [terms.get(one["term"], one["term"]), money(one["amount"], place)]
         for one in answer["because"]
     ]
     rows.append(["= the most to pay", money(answer["pay_up_to"], place)])

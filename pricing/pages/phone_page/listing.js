@@ -83,6 +83,12 @@ function rounded(ask, highest = Infinity) {
   return near > highest * (1 + 1e-9) ? Math.max(below, 1) : near;
 }
 
+/** Mean days until it is sold by its plan or cleared. */
+function days_held(listing) {
+  const { sale, place } = listing, zero = (numbers) => numbers.map(() => 0);
+  return -along({ ...sale, net: zero(sale.net), clear: zero(sale.clear), holding: 1 }, place).value[0];
+}
+
 function chance_by(listing, days) {
   const step = searchsorted(listing.starts, days) - 1;
   if (step < 0) return 0;

@@ -25,28 +25,32 @@ function by_plan(question, as_of) {
   const fixed = { ...question, unit, known }, view = look(fixed, as_of), [at] = terms_of(fixed, view), found = best(view.demand, at, { spells: [], days: 0 });
   const prices = sale_prices(found, view.demand, at.share, view.haggle.full_share, view.haggle.off_sd), tail = (1 - S.coverage) / 2;
   const [low, median, high] = [tail, 0.5, 1 - tail].map((level) => day_sold(found, level));
-  return { sale: dot(prices[0], prices[1]), span: span_of(prices, view.wider), days: { median, low: Math.max(low, 1), high } };
+  return { sale: dot(prices[0], prices[1]), span: span_of(prices, view.wider), days: { median, low: Math.max(low, 1), high },
+    usual: view.mean_known, held: days_held(found), holding: at.holding };
 }
 
+/** What a case comes to once it is fixed: of one age what its question does, of several each by itself. */
+const plan_of_case = (question, age, as_of, plan) => (question.made.length > 1 ? by_plan({ ...question, made: [], unit: { ...question.unit, age } }, as_of) : plan);
+
 /** Everything that is at stake in one case: a question at one of the ages it may have. */
-function stakes(question, age, as_of) {
+function stakes(question, age, as_of, plan) {
   const unit = { ...question.unit, age }, known = question.known, view = outlook(unit), type_name = type_of(question);
   const day = ordinal(as_of) + C.days_ahead, told = (name, estimate) => (known_number(known[name]) ? known[name] : estimate);
   const back = comeback_share(type_name, family_of(type_name)), comeback = back * S.comeback_cost, comeback_hours = back * S.comeback_hours;
-  const spot = spot_a_day(), held = spot ? days_to_sell(unit, law(unit, day), ordinal(as_of)).mean : 0;
+  const over_usual = plan.sale / plan.usual, keeping = [spot_a_day() * bench_days(), plan.holding * plan.held];
   const each = view.each.map((one) => {
-    const one_law = law({ ...unit, repair: one.repair || null }, day), sale = told("price", mean_price(one_law));
+    const one_law = law({ ...unit, repair: one.repair || null }, day), sale = told("price", mean_price(one_law) * over_usual);
     return {
       ...one, law: one_law, price: sale, fix: told("fix_chance", one.fix), net: sale * (1 - S.selling_fee_share) - S.selling_fee_fixed - comeback,
       parts: told("parts", one.parts_mean), wasted: known_number(known.parts) ? view.waste * known.parts : one.wasted_mean,
       hours_fixed: told("hours", one.hours_mean + one.sell_mean + comeback_hours),
-      spot: [spot * bench_days(), spot * held],
+      keeping,
     };
   });
   const ended = (value) => sum(each.map((one) => one.chance * one.fix * value(one))), sold = ended((one) => one.price) / Math.max(ended(() => 1), 1e-9);
   const left = best_exit(type_name, sold, verdict_of(question, "bench", as_of).as_is);
   for (const one of each) one.hours_failed = told("hours", one.hours_mean * Math.exp(view.failed_log) + left.hours);
-  return { question, unit, view, each, if_not: left.money, rest: left.hours, back, comeback, comeback_hours, trip: trip_of(question, usual_miles()),
+  return { question, unit, view, each, if_not: left.money, rest: left.hours, back, comeback, comeback_hours, over_usual, trip: trip_of(question, usual_miles()),
     barred: verdict_of(question, "call", as_of).decision !== "" };
 }
 
@@ -54,21 +58,21 @@ function stakes(question, age, as_of) {
 const total = (at, value) => { let all = 0; for (const one of at.each) all += one.chance * value(one); return all; };
 
 function worth_of(at) {
-  const target = S.hourly_target, rest = at.rest;
+  const target = S.hour_worth, rest = at.rest;
   let money = total(at, (r) => r.fix * (r.net - r.parts) + (1 - r.fix) * (at.if_not - r.wasted));
   let hours = total(at, (r) => r.fix * r.hours_fixed + (1 - r.fix) * r.hours_failed);
-  let spot = total(at, (r) => r.spot[0] + r.fix * r.spot[1]);
-  const tries = money - target * hours - spot >= at.if_not - target * rest && !at.barred, pays = money >= at.if_not && !at.barred;
-  if (!tries) { money = at.if_not; hours = rest; spot = 0; }
+  let keeping = total(at, (r) => r.keeping[0] + r.fix * r.keeping[1]);
+  const tries = money - target * hours - keeping >= at.if_not - target * rest && !at.barred, pays = money >= at.if_not && !at.barred;
+  if (!tries) { money = at.if_not; hours = rest; keeping = 0; }
   const trip_money = at.trip.money - (at.question.at_curb ? at.trip.out_money : 0), trip_hours = at.trip.hours - (at.question.at_curb ? at.trip.out_hours : 0);
-  const left = money - trip_money - target * (hours + trip_hours) - spot;
-  return { money, hours, tries, worth: at.barred ? Math.min(left, 0) : left, trip_money, trip_hours, pays, spot };
+  const left = money - trip_money - target * (hours + trip_hours) - keeping;
+  return { money, hours, tries, worth: at.barred ? Math.min(left, 0) : left, trip_money, trip_hours, pays, keeping };
 }
 
 /** The most to pay: the mean over the ages it may have. */
-function limit_of(question, as_of) {
+function limit_of(question, as_of, plan) {
   const ages = ages_of(question, as_of);
-  return sum(ages.map((age) => worth_of(stakes(question, age, as_of)).worth)) / ages.length;
+  return sum(ages.map((age) => worth_of(stakes(question, age, as_of, plan_of_case(question, age, as_of, plan))).worth)) / ages.length;
 }
 
 // ---- chances
@@ -89,7 +93,7 @@ function chances(at, worth, paid) {
       const bench = told_hours ? 0 : Math.exp(one.hours_log + bench_sd * zb[i]);
       const hours = told_hours ? known.hours : bench + Math.exp(one.sell_log + sell_sd * zs[i]) + at.comeback_hours;
       const lost_hours = told_hours ? known.hours : bench * failed_share + at.rest;
-      const done = (told_price ? known.price : sale[i]) * keep - S.selling_fee_fixed - bought - trip, done_back = done - S.comeback_cost,
+      const done = (told_price ? known.price : sale[i] * at.over_usual) * keep - S.selling_fee_fixed - bought - trip, done_back = done - S.comeback_cost,
         lost = at.if_not * dud[i] - trip, lost_part = lost - size, wanted_done = target * (hours + worth.trip_hours);
       if (done < paid) done_lost += 1;
       if (done_back < paid) back_lost += 1;
@@ -146,8 +150,8 @@ function whole_answer(question, as_of, answer_of) {
   const sharing = (k) => units.map((one) => (k > 1 ? { ...one, known: { on_trip: k, ...one.known } } : one));
   const told_of = (one) => ({ unit: { ...one.unit, ...(one.made.length ? { made: one.made } : {}) }, as_read: said_back(one) });
   const each = sharing(n).map((one, i) => ({ ...answer_of(one, as_of), ...told_of(units[i]) }));
-  const barred = range(n).filter((i) => each[i].decision), told = question.heard.read.their_price;
-  const [most, take] = lot_formulas.best_of(n, barred, (k) => sharing(k).map((one) => limit_of(one, as_of)));
+  const plans = units.map((one) => by_plan(one, as_of)), barred = range(n).filter((i) => each[i].decision), told = question.heard.read.their_price;
+  const [most, take] = lot_formulas.best_of(n, barred, (k) => sharing(k).map((one, i) => limit_of(one, as_of, plans[i])));
   const price = lot_formulas.price_of(told === undefined || told === null ? question.known.their_price : told, units.map((one) => one.known.their_price));
   return { ...found, ...lot_formulas.over_first(lot_formulas.told(each, take, most, price === undefined ? null : price)) };
 }
@@ -162,12 +166,12 @@ function offer_of_one(question, as_of) {
   kept = new Map();
   const plan = by_plan(question, as_of);
   const ages = ages_of(question, as_of), type_name = type_of(question), known = question.known, day = ordinal(as_of);
-  const cases = ages.map((age) => { const at = stakes(question, age, as_of),
+  const cases = ages.map((age) => { const at = stakes(question, age, as_of, plan_of_case(question, age, as_of, plan)),
     base = law(at.unit, day + C.days_ahead); return { age, at, worth: worth_of(at), base, days: days_to_sell(at.unit, base, day) }; });
   const mean = (value) => sum(cases.map((one) => value(one) / cases.length)), whole = mean((one) => one.worth.worth), verdict = verdict_of(question, "call", as_of);
   const their_price = "their_price" in known ? known.their_price : null, [start, paid] = limit_formulas.opening(their_price, whole, usual_paid(type_name), C.usual_paid_share);
   for (const one of cases) one.odds = chances(one.at, one.worth, paid);
-  const head = cases[0], trip = head.at.trip, out = trip.out_money + S.hourly_target * trip.out_hours;
+  const head = cases[0], trip = head.at.trip, out = trip.out_money + S.hour_worth * trip.out_hours;
   const hours = mean((one) => one.worth.hours) + mean((one) => one.worth.trip_hours), gain = mean((one) => one.worth.money) - mean((one) => one.worth.trip_money) - paid;
   const limit = verdict.free_only ? Math.min(whole, 0) : whole, advice = advise(plain_words.down(limit), their_price, verdict.decision), fixed_of = k_of_n(String(question.unit.fault || ""), type_name);
   const found = {

@@ -79,8 +79,8 @@ function because(cases) {
     ["if it beats you", mean((one) => when(one, total(one.at, (r) => 1 - r.fix) * one.at.if_not))],
     ["left as it is", mean((one) => (one.worth.tries ? 0 : one.at.if_not))],
     ["truck and helper", -mean((one) => one.worth.trip_money)],
-    ["the spot it holds", -mean((one) => one.worth.spot)],
-    ["your hours", -S.hourly_target * mean((one) => one.worth.hours + one.worth.trip_hours)],
+    ["keeping it until it sells", -mean((one) => one.worth.keeping)],
+    ["your hours", -S.hour_worth * mean((one) => one.worth.hours + one.worth.trip_hours)],
   ];
   return listed.filter(([, amount]) => Math.abs(amount) > 1e-9).map(([term, amount]) => ({ term, amount }));
 }

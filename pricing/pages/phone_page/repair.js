@@ -59,7 +59,7 @@ function if_not_fixed(type_name) {
 
 /** The best way to be rid of one that is not fixed. sold: what it sells for once it is. */
 function best_exit(type_name, sold, may_be_sold) {
-  const model = N.repair, row = C.types_by.get(type_name) || C.generic_type, target = S.hourly_target;
+  const model = N.repair, row = C.types_by.get(type_name) || C.generic_type, target = S.hour_worth;
   const own_share = ([n, total], share) => (sold * (total + 3 * share)) / (n + 3);
   const ways = [
     { money: own_share(model.as_is, row.as_is_share) * (1 - S.selling_fee_share) - S.selling_fee_fixed, hours: C.as_is_hours },

@@ -406,8 +406,8 @@ const offer_words = (() => {
   const { lot_view } = lot_words;
   const { down, facts, fixed, guess, hours, legend, likely, limit, mark, money, most_to_pay, need, own_fixed, percent, reminders, sentence, short, spread, table, text } = plain_words;
   const [HAUL, IF_FREE, IF_PAID] = ["haul", "haul if free", "only if paid"];
-  const REASONS = { ["truck and helper"]: "too far for what it brings", ["your hours"]: "too many hours for what it brings", ["parts, duds counted"]: "the parts cost too much", ["the spot it holds"]: "better ones wait for the spot" };
-  const TERMS = { ["sold, when fixed"]: "sale, times the chance you fix it", ["set by for comebacks"]: "kept back for comebacks", ["parts, duds counted"]: "parts, failures included", ["if it beats you"]: "what is left if you can't fix it", ["left as it is"]: "what it brings as it is", ["the spot it holds"]: "the spot it takes" };
+  const REASONS = { ["truck and helper"]: "too far for what it brings", ["your hours"]: "too many hours for what it brings", ["parts, duds counted"]: "the parts cost too much", ["keeping it until it sells"]: "it would sit too long" };
+  const TERMS = { ["sold, when fixed"]: "sale, times the chance you fix it", ["set by for comebacks"]: "kept back for comebacks", ["parts, duds counted"]: "parts, failures included", ["if it beats you"]: "what is left if you can't fix it", ["left as it is"]: "what it brings as it is" };
   function view(answer, place) {
     let cautions, headline, kind, lead, open_kind, read, said, told, unsure;
     if (py.truth(answer["decision"])) {
@@ -419,7 +419,7 @@ const offer_words = (() => {
     [kind, headline] = decision(answer, place);
     lead = [_at_price(answer, place)];
     if (!py.truth(answer["go_on"])) {
-      lead.push(`Not worth fixing at your ${money(place["hourly_target"], place)} an hour.`);
+      lead.push(`Not worth fixing at ${money(place["hour_worth"], place)} an hour.`);
     }
     told = _first_question(answer, place);
     read = `I read: ${answer["as_read"]}.`;
@@ -490,7 +490,7 @@ const offer_words = (() => {
     return why;
   }
   function _at_price(answer, place) {
-    let at, gain, paid, theirs, wanted;
+    let at, gain, paid, theirs;
     [theirs, gain] = [answer["their_price"], answer["expected_gain"]];
     paid = ((py.nil(theirs)) ? answer["paid_assumed"] : theirs);
     if ((paid === 0)) {
@@ -508,8 +508,15 @@ const offer_words = (() => {
     if ((answer["hours"] <= 0)) {
       return `${at} you keep about ${limit(gain, place)}.`;
     }
-    wanted = money(place["hourly_target"], place);
-    return `${at} you keep about ${limit(gain, place)}: ${money(answer["return_per_hour"], place)} per hour; you want ${wanted}.`;
+    return `${at} you keep about ${limit(gain, place)}: ${money(answer["return_per_hour"], place)} per hour; ${_hour(place)}.`;
+  }
+  function _hour(place) {
+    let least;
+    least = money(place["hour_worth"], place);
+    if ((py.eq(place["hour_worth"], place["hourly_target"]))) {
+      return `you want ${least}`;
+    }
+    return py.add(`elsewhere it earns ${least}`, (py.truth(place["hour_told"]) ? "" : " (a guess)"));
   }
   function _sells(answer, place) {
     let fix, sold;
@@ -602,7 +609,7 @@ const offer_words = (() => {
     return { ["low"]: low, ["high"]: high, ["marks"]: marks, ["ends"]: ends };
   }
   function _sections(answer, place) {
-    let one, rows, sections, title;
+    let one, rows, sections, terms, title;
     sections = [facts(_numbers(answer, place)), text("chances", "", chances(answer, place))];
     if (py.truth(answer["ask_first"])) {
       sections.push(ask_first(answer["ask_first"], place));
@@ -612,7 +619,8 @@ const offer_words = (() => {
       rows = py.each(answer["by_year"]).map((one) => ([String(one["made"]), limit(one["price"], place), most_to_pay(one["pay_up_to"], place)]));
       sections.push(table("by_year", "By the year it was made", ["made", "sells for", "pay up to"], rows));
     }
-    rows = py.each(answer["because"]).map((one) => ([py.get(TERMS, one["term"], one["term"]), money(one["amount"], place)]));
+    terms = { ...TERMS, ["your hours"]: `your hours at ${money(place["hour_worth"], place)}` };
+    rows = py.each(answer["because"]).map((one) => ([py.get(terms, one["term"], one["term"]), money(one["amount"], place)]));
     rows.push(["= the most to pay", money(answer["pay_up_to"], place)]);
     title = "What it brings, failures included";
     sections.push(table("why", title, ["term", "money"], rows));
