@@ -32,8 +32,8 @@ from pricing.wording.plain import (
 HAUL, IF_FREE, IF_PAID = "haul", "haul if free", "only if paid"
 # What lowers a limit, and the reason that a person hears: the largest one is named.
 REASONS = {
-    "truck and helper": "too far for what it brings",
-    "your hours": "too many hours for what it brings",
+    "truck and helper": "too far to drive",
+    "your hours": "too many hours in it",
     "parts, duds counted": "the parts cost too much",
     "keeping it until it sells": "it would sit too long",
 }
@@ -163,10 +163,10 @@ def _at_price(answer: dict[str, Any], place: dict[str, Any]) -> str:
     if gain < 0:
         return f"{at} you lose about {limit(-gain, place)}."
     if answer["hours"] <= 0:
-        return f"{at} you keep about {limit(gain, place)}."
+        return f"{at} you keep {limit(gain, place)}."
     return (
-        f"{at} you keep about {limit(gain, place)}: {money(answer['return_per_hour'], place)} per"
-        f" hour; {_hour(place)}."
+        f"{at} you keep {limit(gain, place)}: {money(answer['return_per_hour'], place)} per"
+        f" hour{_hour(place)}."
     )
 
 
@@ -174,8 +174,8 @@ def _hour(place: dict[str, Any]) -> str:
     """What an hour spent on it must bring at least."""
     least = money(place["hour_worth"], place)
     if place["hour_worth"] == place["hourly_target"]:
-        return f"you want {least}"
-    return f"elsewhere it earns {least}" + ("" if place["hour_told"] else " (a guess)")
+        return f"; you want {least}"
+    return f" ({least} elsewhere)"
 
 
 def _sells(answer: dict[str, Any], place: dict[str, Any]) -> str:
@@ -284,7 +284,10 @@ def _sections(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, A
         sections.append(
             table("by_year", "By the year it was made", ["made", "sells for", "pay up to"], rows)
         )
-    terms = {**TERMS, "your hours": f"your hours at {money(place['hour_worth'], place)}"}
+    hour = f"your hours at {money(place['hour_worth'], place)}"
+    if not place["hour_told"]:
+        hour += " (a guess)"
+    terms = {**TERMS, "your hours": hour}
     rows = [
         [terms.get(one["term"], one["term"]), money(one["amount"], place)]
         for one in answer["because"]

@@ -406,7 +406,7 @@ const offer_words = (() => {
   const { lot_view } = lot_words;
   const { down, facts, fixed, guess, hours, legend, likely, limit, mark, money, most_to_pay, need, own_fixed, percent, reminders, sentence, short, spread, table, text } = plain_words;
   const [HAUL, IF_FREE, IF_PAID] = ["haul", "haul if free", "only if paid"];
-  const REASONS = { ["truck and helper"]: "too far for what it brings", ["your hours"]: "too many hours for what it brings", ["parts, duds counted"]: "the parts cost too much", ["keeping it until it sells"]: "it would sit too long" };
+  const REASONS = { ["truck and helper"]: "too far to drive", ["your hours"]: "too many hours in it", ["parts, duds counted"]: "the parts cost too much", ["keeping it until it sells"]: "it would sit too long" };
   const TERMS = { ["sold, when fixed"]: "sale, times the chance you fix it", ["set by for comebacks"]: "kept back for comebacks", ["parts, duds counted"]: "parts, failures included", ["if it beats you"]: "what is left if you can't fix it", ["left as it is"]: "what it brings as it is" };
   function view(answer, place) {
     let cautions, headline, kind, lead, open_kind, read, said, told, unsure;
@@ -506,17 +506,17 @@ const offer_words = (() => {
       return `${at} you lose about ${limit(-gain, place)}.`;
     }
     if ((answer["hours"] <= 0)) {
-      return `${at} you keep about ${limit(gain, place)}.`;
+      return `${at} you keep ${limit(gain, place)}.`;
     }
-    return `${at} you keep about ${limit(gain, place)}: ${money(answer["return_per_hour"], place)} per hour; ${_hour(place)}.`;
+    return `${at} you keep ${limit(gain, place)}: ${money(answer["return_per_hour"], place)} per hour${_hour(place)}.`;
   }
   function _hour(place) {
     let least;
     least = money(place["hour_worth"], place);
     if ((py.eq(place["hour_worth"], place["hourly_target"]))) {
-      return `you want ${least}`;
+      return `; you want ${least}`;
     }
-    return py.add(`elsewhere it earns ${least}`, (py.truth(place["hour_told"]) ? "" : " (a guess)"));
+    return ` (${least} elsewhere)`;
   }
   function _sells(answer, place) {
     let fix, sold;
@@ -609,7 +609,7 @@ const offer_words = (() => {
     return { ["low"]: low, ["high"]: high, ["marks"]: marks, ["ends"]: ends };
   }
   function _sections(answer, place) {
-    let one, rows, sections, terms, title;
+    let hour, one, rows, sections, terms, title;
     sections = [facts(_numbers(answer, place)), text("chances", "", chances(answer, place))];
     if (py.truth(answer["ask_first"])) {
       sections.push(ask_first(answer["ask_first"], place));
@@ -619,7 +619,11 @@ const offer_words = (() => {
       rows = py.each(answer["by_year"]).map((one) => ([String(one["made"]), limit(one["price"], place), most_to_pay(one["pay_up_to"], place)]));
       sections.push(table("by_year", "By the year it was made", ["made", "sells for", "pay up to"], rows));
     }
-    terms = { ...TERMS, ["your hours"]: `your hours at ${money(place["hour_worth"], place)}` };
+    hour = `your hours at ${money(place["hour_worth"], place)}`;
+    if (!py.truth(place["hour_told"])) {
+      hour = py.more(hour, " (a guess)");
+    }
+    terms = { ...TERMS, ["your hours"]: hour };
     rows = py.each(answer["because"]).map((one) => ([py.get(terms, one["term"], one["term"]), money(one["amount"], place)]));
     rows.push(["= the most to pay", money(answer["pay_up_to"], place)]);
     title = "What it brings, failures included";
