@@ -19,6 +19,7 @@ What is counted, and how:
 - circles: groups of modules that reach each other by imports, those for types and those inside
   functions included.
 - late imports: import statements inside functions.
+- dead names: what stands at a module's top and nothing in the package, its pages or the tests reads.
 - private names: `module._name` read, or imported, from another module of ours.
 """
 
@@ -26,9 +27,11 @@ from __future__ import annotations
 
 import ast
 import io
+import re
 import sys
 import tokenize
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -187,6 +190,31 @@ def private_reads(tree: ast.Module) -> list[str]:
     return found
 
 
+def dead_names(trees: Mapping[Path, ast.Module], elsewhere: str) -> list[str]:
+    """Names that stand at a module's top and that nothing reads: no code of the package, and no
+    text of the pages and tests.
+
+    >>> dead_names({Path("a.py"): ast.parse("def f(): pass\\nG = 1\\nprint(G)")}, "")
+    ['f']
+    """
+    read: set[str] = set(re.findall(r"\w+", elsewhere))
+    made: list[str] = []
+    for tree in trees.values():
+        for node in ast.walk(tree):
+            if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Load):
+                read.add(node.id)
+            elif isinstance(node, ast.Attribute):
+                read.add(node.attr)
+            elif isinstance(node, ast.Constant) and isinstance(node.value, str):
+                read.add(node.value)
+        for node in tree.body:
+            if isinstance(node, ast.FunctionDef | ast.ClassDef):
+                made.append(node.name)
+            elif isinstance(node, ast.Assign):
+                made += [one.id for one in node.targets if isinstance(one, ast.Name)]
+    return sorted(name for name in made if name not in read and not name.startswith("__"))
+
+
 def twice(names: list[str]) -> list[str]:
     """Names that come more than once, with how often."""
     return [f"{name} x{n}" for name, n in sorted(Counter(names).items()) if n > 1]
@@ -218,6 +246,11 @@ def house() -> tuple[dict[str, float], dict[str, list[str]]]:
         for path, tree in trees.items()
         for name in private_reads(tree)
     }
+    elsewhere = "".join(
+        path.read_text(encoding="utf-8")
+        for folder, ending in ((PACKAGE, "*.html"), (PACKAGE, "*.js"), (ROOT / "tests", "*.py"))
+        for path in folder.rglob(ending)
+    )
     rings = circles({dotted(path): imported(tree, known) for path, tree in trees.items()})
     python = sum(len(text.splitlines()) for text in texts.values())
     listed = {
@@ -229,6 +262,7 @@ def house() -> tuple[dict[str, float], dict[str, list[str]]]:
         "file names twice": twice([path.stem for path in paths if path.stem != "__init__"]),
         "import circles": [" - ".join(ring) for ring in rings],
         "private names read": sorted(private),
+        "dead names": dead_names(trees, elsewhere),
     }
     measures: dict[str, float] = {
         "lines of Python": python,

@@ -143,16 +143,18 @@ def world(seed: int, folder: Path) -> tuple[saved.Saved, Settings]:
     home = Home(folder)
     saved.save(
         home,
-        as_of=DAY,
-        record="",
-        settings="",
-        price_model=fitted,
-        repair_model=fit_repair(units, settings, DAY),
-        saletime_model=fit_saletime(units, fitted, settings, DAY),
-        similar=recent_sales(units, fitted),
-        words={"owner": [*OWNERS, "dora"]} if seed % 5 in SHARED else {},
-        spot_a_day=1.5 if seed % 2 == 0 else 0.0,
-        open_units=[],
+        saved.NewNumbers(
+            as_of=DAY,
+            record="",
+            settings="",
+            price=fitted,
+            repair=fit_repair(units, settings, DAY),
+            saletime=fit_saletime(units, fitted, settings, DAY),
+            similar=recent_sales(units, fitted),
+            words={"owner": [*OWNERS, "dora"]} if seed % 5 in SHARED else {},
+            spot_a_day=1.5 if seed % 2 == 0 else 0.0,
+            open_units=[],
+        ),
     )
     return saved.load(home), settings
 

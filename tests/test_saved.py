@@ -28,16 +28,18 @@ def write(home: Home, change: dict[str, object]) -> Path:
     days: SaleTimeModel = replace(fit_saletime(nothing, prices, settings, TODAY), **change)
     return saved.save(
         home,
-        as_of=TODAY,
-        record="none",
-        settings="none",
-        price_model=prices,
-        repair_model=fit_repair(nothing, settings, TODAY),
-        saletime_model=days,
-        similar=[],
-        words={},
-        spot_a_day=0.0,
-        open_units=[],
+        saved.NewNumbers(
+            as_of=TODAY,
+            record="none",
+            settings="none",
+            price=prices,
+            repair=fit_repair(nothing, settings, TODAY),
+            saletime=days,
+            similar=[],
+            words={},
+            spot_a_day=0.0,
+            open_units=[],
+        ),
     )
 
 

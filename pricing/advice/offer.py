@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
@@ -87,25 +87,35 @@ def _decide_block(
         questions, paid.tolist(), numbers, settings, as_of, plans, named
     )
     return [
-        _answer(i, question, cases, float(limit[i]), float(paid[i]), opened[i][0], unknown[i],
-                plans[i], numbers, settings, as_of)
+        _answer(
+            _Found(
+                i, question, float(limit[i]), float(paid[i]), opened[i][0], unknown[i], plans[i]
+            ),
+            cases,
+            numbers,
+            settings,
+            as_of,
+        )
         for i, question in enumerate(questions)
-    ]  # fmt: skip
+    ]
+
+
+class _Found(NamedTuple):
+    """What was found for one question of a block. i: its place."""
+
+    i: int
+    question: Question
+    limit: float
+    paid: float
+    start: float
+    unknown: list[ask_first.AskFirst]
+    plan: ByPlan
 
 
 def _answer(
-    i: int,
-    question: Question,
-    cases: Cases,
-    limit: float,
-    paid: float,
-    start: float,
-    unknown: list[ask_first.AskFirst],
-    plan: ByPlan,
-    numbers: Saved,
-    settings: Settings,
-    as_of: date,
+    found: _Found, cases: Cases, numbers: Saved, settings: Settings, as_of: date
 ) -> OfferAnswer:
+    i, question, limit, paid, start, unknown, plan = found
     at, worth, odds = cases.at, cases.worth, cases.odds
     mine = np.flatnonzero(cases.owner == i)
     weight = cases.weight[mine]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import json
 from collections.abc import Callable
 from datetime import date
@@ -25,6 +26,23 @@ class Day(click.ParamType[date]):
         except ValueError:
             self.fail(f"{value!r} is not a day; write it as 2026-04-30", param, ctx)
         return day
+
+
+def together(name: str, *options: Callable[..., Any]) -> Callable[..., Any]:
+    """Adds options that belong together; the command receives their values as one table by name."""
+
+    def add(command: Callable[..., Any]) -> Callable[..., Any]:
+        def collected(**given: Any) -> Any:
+            return command(**{name: {one: given.pop(one) for one in names}}, **given)
+
+        made: Any = functools.update_wrapper(collected, command)
+        names: list[str] = []
+        for option in reversed(options):
+            made = option(made)
+            names.insert(0, made.__click_params__[-1].name)
+        return made
+
+    return add
 
 
 def home_options(command: Callable[..., Any]) -> Callable[..., Any]:

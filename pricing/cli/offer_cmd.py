@@ -3,15 +3,16 @@ in one evening."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, more_option, print_json
+from pricing.cli.common import home_options, more_option, print_json, together
 from pricing.cli.options import Asked, one_question, unit_options
 
 if TYPE_CHECKING:
@@ -37,43 +38,48 @@ if TYPE_CHECKING:
     is_flag=True,
     help="You stand in front of it: only the way home and the remaining hours count.",
 )
-@click.option(
-    "--hours-free",
-    type=click.FloatRange(0, 1000),
-    help="With --from: the hours you have for driving; picks the calls to take.",
-)
-@click.option(
-    "--spots-free", type=click.IntRange(0, 1000), help="With --from: the free spots in your shop."
-)
-@click.option(
-    "--keep",
-    is_flag=True,
-    help=(
-        "Keep the price in the answer: pricing accuracy marks it once the unit is sold (with --unit"
-        " it is always kept)."
+@together(
+    "free",
+    click.option(
+        "--hours-free",
+        type=click.FloatRange(0, 1000),
+        help="With --from: the hours you have for driving; picks the calls to take.",
+    ),
+    click.option(
+        "--spots-free",
+        type=click.IntRange(0, 1000),
+        help="With --from: the free spots in your shop.",
     ),
 )
-@click.option(
-    "--mine",
-    type=click.FloatRange(min=0.01),
-    metavar="NUMBER",
-    help="What you think it will sell for once fixed, kept beside the answer.",
-)
-@click.option(
-    "--log",
-    type=click.Choice(["passed", "trip"]),
-    help="Write down that you passed on it: on the phone, or after an empty trip.",
+@together(
+    "kept",
+    click.option(
+        "--keep",
+        is_flag=True,
+        help=(
+            "Keep the price in the answer: pricing accuracy marks it once the unit is sold (with"
+            " --unit it is always kept)."
+        ),
+    ),
+    click.option(
+        "--mine",
+        type=click.FloatRange(min=0.01),
+        metavar="NUMBER",
+        help="What you think it will sell for once fixed, kept beside the answer.",
+    ),
+    click.option(
+        "--log",
+        type=click.Choice(["passed", "trip"]),
+        help="Write down that you passed on it: on the phone, or after an empty trip.",
+    ),
 )
 @more_option
 @home_options
 def offer(
     asked: Asked,
     at_curb: bool,
-    hours_free: float | None,
-    spots_free: int | None,
-    keep: bool,
-    mine: float | None,
-    log: str | None,
+    free: Mapping[str, Any],
+    kept: Mapping[str, Any],
     more: bool,
     home: Home,
     as_json: bool,
@@ -93,11 +99,11 @@ def offer(
     from pricing.model import saved
     from pricing.pipeline import offering
 
-    _check_together(asked, (hours_free, spots_free), (keep or None, mine), log)
+    _check_together(asked, tuple(free.values()), kept)
     settings = load_settings(home)
     numbers = saved.load(home)
     if asked.file is not None:
-        _many(asked, numbers, settings, hours_free, spots_free, as_json, as_of)
+        _many(asked, numbers, settings, free, as_json, as_of)
         return
     options = {**asked.options, "at_curb": at_curb or None}
     told = {name: value for name, value in options.items() if value is not None}
@@ -105,10 +111,10 @@ def offer(
         Asked(asked.words, told, None, asked.unit), "offer", as_json, settings, as_of, numbers
     )
     answer = offering.offer(one, numbers, settings, as_of)
-    if keep or mine is not None or one.unit.get("unit"):
+    if kept["keep"] or kept["mine"] is not None or one.unit.get("unit"):
         from pricing.pipeline import proving
 
-        if warning := proving.keep_answer(home, answer.as_dict(), mine, as_of):
+        if warning := proving.keep_answer(home, answer.as_dict(), kept["mine"], as_of):
             click.echo(f"? {warning}", err=True)
     if as_json:
         print_json(answer.as_dict())
@@ -118,15 +124,12 @@ def offer(
 
         view = laid_out.worded(words.view, answer, settings, short=not more)
         click.echo("\n".join(laid_out.lines(view, more)))
-    if log is not None:
+    if (log := kept["log"]) is not None:
         click.echo(offering.write_passed(answer, log == "trip", home, settings, as_of), err=as_json)
 
 
-def _check_together(
-    asked: Asked, free: tuple[float | None, ...], kept: tuple[object, ...], log: str | None
-) -> None:
-    """Options that go with one call, or with a sheet of calls, only. free: hours and spots; kept:
-    --keep and --mine."""
+def _check_together(asked: Asked, free: tuple[float | None, ...], kept: Mapping[str, Any]) -> None:
+    """Options that go with one call, or with a sheet of calls, only. free: hours and spots."""
     if asked.file is None:
         if any(one is not None for one in free):
             raise click.UsageError(
@@ -134,9 +137,9 @@ def _check_together(
                 " FILE.csv"
             )
         return
-    if log is not None:
+    if kept["log"] is not None:
         raise click.UsageError("--log writes down one call: tell it in words or by options")
-    if any(one is not None for one in kept):
+    if kept["keep"] or kept["mine"] is not None:
         raise click.UsageError("--keep and --mine are for one call: give no --from with them")
 
 
@@ -144,8 +147,7 @@ def _many(
     asked: Asked,
     numbers: Saved,
     settings: Settings,
-    hours_free: float | None,
-    spots_free: int | None,
+    free: Mapping[str, Any],
     as_json: bool,
     as_of: date,
 ) -> None:
@@ -164,8 +166,12 @@ def _many(
     problems = [one for one in answers if isinstance(one, Problem)]
     if len(problems) == len(answers):
         raise Refused(*problems)
-    wants_plan = hours_free is not None or spots_free is not None or not as_json
-    evening = offering.evening(answers, hours_free, spots_free, settings) if wants_plan else None
+    wants_plan = any(one is not None for one in free.values()) or not as_json
+    evening = (
+        offering.evening(answers, free["hours_free"], free["spots_free"], settings)
+        if wants_plan
+        else None
+    )
     if as_json:
         for place, one in enumerate(answers):
             row = offering.problem_json(one) if isinstance(one, Problem) else one.as_dict()

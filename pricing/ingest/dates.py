@@ -77,7 +77,7 @@ _DAY_NAME = re.compile(
     re.IGNORECASE,
 )
 _SERIAL = re.compile(r"^(\d{5})(?:[.,]\d+)?$")
-_FIRST_SERIAL, _LAST_SERIAL = 29221, 62092  # 1980-01-01 and 2069-12-31 as spreadsheets count days
+_FIRST_SERIAL, _LAST_SERIAL = 29221, 62093  # 1980-01-01 and 2069-12-31 as spreadsheets count days
 
 
 class DateReading(NamedTuple):
@@ -209,15 +209,20 @@ class OrderVerdict:
     serials: bool = False
 
 
-def decide_order(
-    rows: Iterable[Sequence[DateReading | None]], said: str, today: date
-) -> OrderVerdict:
-    """The order of all-number dates from every row's readings, in the order of events (got, listed,
-    sold; None where blank).
+class _Counted(NamedTuple):
+    """How many cells only one order can read (proof), no order or the events speak against it
+    (against), it can read (seen); cells that read two ways, those of them without points, and
+    spreadsheets' counts of days."""
 
-    said: "mdy", "dmy" or "ymd" by the person, else "" or "auto". A proof is a cell that only one
-    order can read.
-    """
+    proof: dict[str, int]
+    against: dict[str, int]
+    seen: dict[str, int]
+    undecided: int
+    slashed: int
+    serials: int
+
+
+def _counted(rows: Iterable[Sequence[DateReading | None]], today: date) -> _Counted:
     proof = dict.fromkeys(ORDERS, 0)
     against = dict.fromkeys(ORDERS, 0)
     undecided = serials = slashed = 0
@@ -245,6 +250,19 @@ def decide_order(
         if numeric:
             for order in ORDERS:
                 against[order] += _breaks(row, order, today)
+    return _Counted(proof, against, seen, undecided, slashed, serials)
+
+
+def decide_order(
+    rows: Iterable[Sequence[DateReading | None]], said: str, today: date
+) -> OrderVerdict:
+    """The order of all-number dates from every row's readings, in the order of events (got, listed,
+    sold; None where blank).
+
+    said: "mdy", "dmy" or "ymd" by the person, else "" or "auto". A proof is a cell that only one
+    order can read.
+    """
+    proof, against, seen, undecided, slashed, serials = _counted(rows, today)
     if said in ORDERS:
         return OrderVerdict(said, "said", False, undecided, serials > 0)
     if not any(seen.values()) and not any(proof.values()):

@@ -14,7 +14,7 @@ from pricing.basis.files import read_bytes
 from pricing.basis.problems import Problem, Refused, nearest
 from pricing.basis.settings import Settings
 from pricing.basis.words import squash
-from pricing.ingest import by_content, evidence, real_sheets, structure
+from pricing.ingest import by_content, dates, evidence, real_sheets, structure
 from pricing.ingest.dialect import Dialect, Record, find_dialect, lines_of, records
 from pricing.ingest.draft import Rules
 from pricing.ingest.encoding import Decoded, decode, name_of
@@ -195,11 +195,9 @@ def prepare(
                 line=header.line,
             )
         )
-    rules, asked = _rules(
-        body, tuple(headings), settings, today, answers, question, decoded, name, notes
-    )
+    sheet = by_content.Sheet(headings, body, settings, name, own)
+    rules, asked = _rules(sheet, today, answers, question, decoded, notes)
     if not question:
-        sheet = by_content.Sheet(headings, body, settings, name, own)
         asked += by_content.proposals(sheet, today)
     places = [
         place
@@ -445,29 +443,20 @@ _ORDER_WORDS = {"mdy": "month first", "dmy": "day first", "ymd": "year first"}
 
 
 def _rules(
-    body: Sequence[Record],
-    headings: tuple[Heading, ...],
-    settings: Settings,
+    sheet: by_content.Sheet,
     today: date,
     answers: Answers,
     question: bool,
     decoded: Decoded,
-    name: str,
     notes: list[Problem],
 ) -> tuple[Rules, list[FileQuestion]]:
     """What holds for the whole file, from evidence in the whole file; and what only the person can
     say."""
+    body, headings, settings, name = sheet.body, tuple(sheet.headings), sheet.settings, sheet.name
     asked: list[FileQuestion] = []
-    money = [
-        place
-        for place, heading in enumerate(headings)
-        if heading.column in BY_NAME and BY_NAME[heading.column].kind in ("money", "dated")
-    ]
-    numbers = [
-        place
-        for place, heading in enumerate(headings)
-        if heading.column in BY_NAME and BY_NAME[heading.column].kind == "number"
-    ]
+    kinds = [BY_NAME[one.column].kind if one.column in BY_NAME else "" for one in headings]
+    money = [place for place, kind in enumerate(kinds) if kind in ("money", "dated")]
+    numbers = [place for place, kind in enumerate(kinds) if kind == "number"]
     money_texts = {
         text: count for place in money for text, count in evidence.column_texts(body, place).items()
     }
@@ -476,6 +465,59 @@ def _rules(
     marks = evidence.decimal_mark([*money_texts, *number_texts], said)
     verdict = evidence.date_order(body, headings, answers.date_order or settings.date_order, today)
     currency = evidence.currency_of(money_texts, headings)
+    unsure, turned, told = _of_dates(verdict, body, headings, today, name)
+    notes += told
+    if not verdict.order and verdict.undecided:
+        asked.append(
+            FileQuestion(
+                "Are the dates in this file day first or month first?",
+                ("--date-order mdy", "--date-order dmy"),
+            )
+        )
+    if currency and not _fits(currency, settings.currency):
+        notes.append(
+            Problem(
+                f"amounts are in {currency}, your settings say {settings.currency}",
+                f'write currency = "{currency}" in pricing.toml if all your money is',
+                file=name,
+            )
+        )
+    year_made = _is_year_made(body, headings)
+    if year_made is not None:
+        notes.append(
+            Problem(
+                "ages stand as years made; they were read so", "", file=name, column=year_made.text
+            )
+        )
+    rules = Rules(
+        name,
+        headings,
+        settings,
+        today,
+        marks.decimal,
+        verdict.order,
+        currency,
+        question,
+        evidence.trims_rows(body, len(headings)),
+        year_made is not None,
+        decoded.stray_lines,
+        unsure=unsure,
+        turned=turned,
+    )
+    return rules, asked
+
+
+def _of_dates(
+    verdict: dates.OrderVerdict,
+    body: Sequence[Record],
+    headings: tuple[Heading, ...],
+    today: date,
+    name: str,
+) -> tuple[frozenset[int], bool, list[Problem]]:
+    """(rows whose dates may stand in the other order, whether a program had turned some round, what
+    is told of the dates)."""
+    notes: list[Problem] = []
+    unsure: frozenset[int] = frozenset()
     if verdict.order and verdict.how in ("events", "points"):
         why = (
             "the order of events shows it"
@@ -488,7 +530,6 @@ def _rules(
         )
     if verdict.serials:
         notes.append(Problem("dates were stored as numbers; read as dates", "", file=name))
-    unsure: frozenset[int] = frozenset()
     if verdict.order and verdict.mixed:
         unsure, odd = evidence.near_the_other_order(body, headings, verdict.order, today)
         if odd:
@@ -510,54 +551,21 @@ def _rules(
                 file=name,
             )
         )
-    if not verdict.order and verdict.undecided:
-        asked.append(
-            FileQuestion(
-                "Are the dates in this file day first or month first?",
-                ("--date-order mdy", "--date-order dmy"),
-            )
-        )
-    if currency and not _fits(currency, settings.currency):
-        notes.append(
-            Problem(
-                f"amounts are in {currency}, your settings say {settings.currency}",
-                f'write currency = "{currency}" in pricing.toml if all your money is',
-                file=name,
-            )
-        )
-    age = next((place for place, heading in enumerate(headings) if heading.column == "age"), None)
-    ages = evidence.column_texts(body, age) if age is not None else {}
+    return unsure, turned, notes
+
+
+def _is_year_made(body: Sequence[Record], headings: tuple[Heading, ...]) -> Heading | None:
+    """The column of ages, where more than half of them are years like 2014."""
+    place = next((place for place, one in enumerate(headings) if one.column == "age"), None)
+    if place is None:
+        return None
+    ages = evidence.column_texts(body, place)
     years = sum(
         count
         for text, count in ages.items()
         if len(text) == 4 and text[:2] in ("19", "20") and text.isdigit()
     )
-    year_made = bool(ages) and years > 0.5 * sum(ages.values())
-    if year_made and age is not None:
-        notes.append(
-            Problem(
-                "ages stand as years made; they were read so",
-                "",
-                file=name,
-                column=headings[age].text,
-            )
-        )
-    rules = Rules(
-        name,
-        headings,
-        settings,
-        today,
-        marks.decimal,
-        verdict.order,
-        currency,
-        question,
-        evidence.trims_rows(body, len(headings)),
-        year_made,
-        decoded.stray_lines,
-        unsure=unsure,
-        turned=turned,
-    )
-    return rules, asked
+    return headings[place] if years > 0.5 * sum(ages.values()) else None
 
 
 def _fits(currency: str, own: str) -> bool:

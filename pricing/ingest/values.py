@@ -393,17 +393,8 @@ def read_age(text: str, mark: str = "", unit: str = "years", this_year: int = 99
     if plain in ("new", "brand new", "unused"):
         return Cell(Age(0.0))
     rest = _APPROX.sub("", plain).strip()
-    if match := re.match(
-        r"^(?:made|built|from|mfg|yr|year|since)?\s*(?:in\s*)?((?:19[5-9]|20[0-9])\d)(?:\s*(?:-|to|/|or|,)\s*((?:19[5-9]|20[0-9])\d))?$",
-        rest,
-    ):
-        first, last = int(match.group(1)), int(match.group(2) or match.group(1))
-        if last > this_year + 1:
-            return Cell(problem="this year has not come yet")
-        return Cell(
-            Age(None, f"{first}-{last}" if last != first else str(first)),
-            f"{plain!r} was read as the year made",
-        )
+    if (made := _year_made(rest, plain, this_year)) is not None:
+        return made
     scale = {"months": 1 / 12, "days": 1 / 365.25}.get(unit, 1.0)
     number = r"(\d+(?:[.,]\d+)?)"
     if match := re.match(rf"^{number}\s*(?:{_YEARS})?$", rest):
@@ -419,6 +410,33 @@ def read_age(text: str, mark: str = "", unit: str = "years", this_year: int = 99
                 + float(match.group(2).replace(",", ".")) / 12
             )
         )
+    if (about := _age_about(rest, plain, scale)) is not None:
+        return about
+    if rest.startswith("-") or re.match(r"^\(.*\)$", rest):
+        return Cell(problem="an age cannot be below 0")
+    return Cell(problem="this is not an age in years, nor a year")
+
+
+def _year_made(rest: str, plain: str, this_year: int) -> Cell | None:
+    """The year, or two years, that a cell names: "2016", "made 2015-2017"; None where it names
+    none."""
+    if match := re.match(
+        r"^(?:made|built|from|mfg|yr|year|since)?\s*(?:in\s*)?((?:19[5-9]|20[0-9])\d)(?:\s*(?:-|to|/|or|,)\s*((?:19[5-9]|20[0-9])\d))?$",
+        rest,
+    ):
+        first, last = int(match.group(1)), int(match.group(2) or match.group(1))
+        if last > this_year + 1:
+            return Cell(problem="this year has not come yet")
+        return Cell(
+            Age(None, f"{first}-{last}" if last != first else str(first)),
+            f"{plain!r} was read as the year made",
+        )
+    return None
+
+
+def _age_about(rest: str, plain: str, scale: float) -> Cell | None:
+    """An age that is a bound, a range or a fraction: "<1", "10+", "5-6", "1½"."""
+    number = r"(\d+(?:[.,]\d+)?)"
     if match := re.match(rf"^(?:<|under|less than|up to|max)\s*{number}\s*(?:{_YEARS})?$", rest):
         return Cell(
             Age(float(match.group(1).replace(",", ".")) / 2 * scale),
@@ -441,9 +459,7 @@ def read_age(text: str, mark: str = "", unit: str = "years", this_year: int = 99
             )
     if match := re.match(r"^(?:(\d+)\s*)?([½¼¾])\s*(?:" + _YEARS + ")?$", rest):
         return Cell(Age(float((match.group(1) or "0") + _FRACTIONS[match.group(2)])))
-    if rest.startswith("-") or re.match(r"^\(.*\)$", rest):
-        return Cell(problem="an age cannot be below 0")
-    return Cell(problem="this is not an age in years, nor a year")
+    return None
 
 
 def _aged(digits: str, mark: str, scale: float, plain: str) -> Cell:

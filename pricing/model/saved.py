@@ -79,33 +79,36 @@ class Saved:
             raise _damaged(path, str(error)) from error
 
 
-def save(
-    home: Home,
-    *,
-    as_of: date,
-    record: str,
-    settings: str,
-    price_model: price.PriceNumbers,
-    repair_model: repair.RepairModel,
-    saletime_model: saletime.SaleTimeModel,
-    similar: Sequence[Mapping[str, Any]],
-    words: Mapping[str, Sequence[str]],
-    spot_a_day: float,
-    open_units: Sequence[Mapping[str, Any]],
-) -> Path:
+@frozen
+class NewNumbers:
+    """What a fit gives to be kept; the names are those of `Saved`."""
+
+    as_of: date
+    record: str
+    settings: str
+    price: price.PriceNumbers
+    repair: repair.RepairModel
+    saletime: saletime.SaleTimeModel
+    similar: Sequence[Mapping[str, Any]]
+    words: Mapping[str, Sequence[str]]
+    spot_a_day: float
+    open_units: Sequence[Mapping[str, Any]]
+
+
+def save(home: Home, new: NewNumbers) -> Path:
     """Write the next number and return its path. The units file goes first: a model without it
     never exists."""
-    open_file, open_digest = _sealed({"units": list(open_units)})
+    open_file, open_digest = _sealed({"units": list(new.open_units)})
     body = {
-        "as_of": as_of.isoformat(),
-        "record": record,
-        "settings": settings,
-        "price": price.as_numbers(price_model),
-        "repair": repair.as_numbers(repair_model),
-        "saletime": saletime.as_numbers(saletime_model),
-        "similar": list(similar),
-        "words": {name: list(known) for name, known in words.items()},
-        "spot_a_day": spot_a_day,
+        "as_of": new.as_of.isoformat(),
+        "record": new.record,
+        "settings": new.settings,
+        "price": price.as_numbers(new.price),
+        "repair": repair.as_numbers(new.repair),
+        "saletime": saletime.as_numbers(new.saletime),
+        "similar": list(new.similar),
+        "words": {name: list(known) for name, known in new.words.items()},
+        "spot_a_day": new.spot_a_day,
         "open_sha256": open_digest,
     }
     model_file, _ = _sealed(body)

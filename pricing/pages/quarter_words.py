@@ -3,8 +3,6 @@ Numbers come finished; only words here."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from pricing.pages.text import day, limit, money
 from pricing.quarter.compare import Comparison
 from pricing.quarter.gaps import Gap
@@ -119,17 +117,6 @@ def step_words(unit: OnShelf, report: QuarterReport) -> str:
     if unit.state == "listed":
         return "see pricing unsold"
     return "finish it or part it out" if (unit.days or 0) > 30 else ""
-
-
-def gap_sentence(gaps: Sequence[Gap]) -> str:
-    """The gap that costs most."""
-    if not gaps:
-        return "nothing is missing in your records that would cost you certainty"
-    gap = gaps[0]
-    return (
-        f"write down {gap_name(gap)}: it is blank on {gap.n_blank:,} of {gap.n:,}, which blurs"
-        " your numbers most"
-    )
 
 
 def gap_name(gap: Gap) -> str:

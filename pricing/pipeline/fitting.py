@@ -89,16 +89,18 @@ def fit(
             )
         path = saved.save(
             home,
-            as_of=as_of,
-            record=source.content,
-            settings=settings_digest(settings),
-            price_model=numbers.price,
-            repair_model=numbers.repair,
-            saletime_model=numbers.saletime,
-            similar=numbers.similar,
-            words=numbers.words,
-            spot_a_day=numbers.spot_a_day,
-            open_units=numbers.open_units,
+            saved.NewNumbers(
+                as_of=as_of,
+                record=source.content,
+                settings=settings_digest(settings),
+                price=numbers.price,
+                repair=numbers.repair,
+                saletime=numbers.saletime,
+                similar=numbers.similar,
+                words=numbers.words,
+                spot_a_day=numbers.spot_a_day,
+                open_units=numbers.open_units,
+            ),
         )
     now = saved.load_file(path)
     found, suspects = (

@@ -92,16 +92,18 @@ def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
     ):  # later fits start from the first, which no fit removes
         saved.save(
             place,
-            as_of=numbers.as_of,
-            record="",
-            settings=numbers.settings,
-            price_model=model,
-            repair_model=repairs,
-            saletime_model=numbers.saletime,
-            similar=own_sales,
-            words=gathering.own_words(first.words),
-            spot_a_day=numbers.spot_a_day,
-            open_units=[_only_own(row, own_names) for row in open_units],
+            saved.NewNumbers(
+                as_of=numbers.as_of,
+                record="",
+                settings=numbers.settings,
+                price=model,
+                repair=repairs,
+                saletime=numbers.saletime,
+                similar=own_sales,
+                words=gathering.own_words(first.words),
+                spot_a_day=numbers.spot_a_day,
+                open_units=[_only_own(row, own_names) for row in open_units],
+            ),
         )
     files.write_text(
         _note(target), json.dumps({**vars(group), "day": group.day.isoformat()}, ensure_ascii=False)

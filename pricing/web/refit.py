@@ -23,7 +23,6 @@ from pricing.web.forms import sentence
 
 PAUSE = 1.0  # seconds after a change before learning starts
 LOOK_AFTER = 1.5  # seconds after the start: the first page goes first
-MOST_FILES = 40  # stored files after which the small ones are put together
 LONGEST = 1800.0  # seconds after which a fit is given up
 
 

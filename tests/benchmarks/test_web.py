@@ -122,13 +122,11 @@ def test_start_to_first_page(tmp_path: Path) -> None:
 
 
 def test_a_record_of_many_presses(tmp_path: Path) -> None:
-    """Units written down, listed and sold by hand, three presses each, files put together as the
-    page does it: what a press, the list and an offer then cost, in processor time, so that what
+    """Units written down, listed and sold by hand, three presses each: what a press, the list and an offer then cost, in processor time, so that what
     else the machine does is left out."""
     from urllib.parse import parse_qs, urlsplit
 
     from pricing.pipeline import keeping
-    from pricing.web.refit import MOST_FILES
 
     home = home_with(tmp_path, "unit,type,price\n1,gas range,100\n")
     browser = Browser(home, DEMO_DAY)
@@ -173,8 +171,6 @@ def test_a_record_of_many_presses(tmp_path: Path) -> None:
                 sold="2026-10-04",
             )
             pressed = 1_000 * (time.process_time() - begun)
-            if presses % MOST_FILES < 3:
-                keeping.compact(home)
         told = {
             path.split("?")[0]: cost(path)
             for path in ("/records", "/records/changes", "/offer?type=gas+range&age=8")

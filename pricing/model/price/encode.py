@@ -354,6 +354,25 @@ def _square(columns: np.ndarray) -> np.ndarray:
 # ---- margins
 
 
+def _word_columns(
+    encoding: Encoding, margin: Margin, units: Units
+) -> tuple[np.ndarray, np.ndarray]:
+    """A column for each word of a margin; a doubt counts by how little the start is sure."""
+    words = families(encoding, units) if margin.column == "family" else units.word(margin.column)
+    silent = bool(margin.values) and sum(margin.values) <= 0
+    columns, unknown = _one_hot(
+        words,
+        margin.labels,
+        blank_is_unknown=(bool(margin.labels) and not silent) or margin.kind == "doubt",
+    )
+    if margin.values:
+        columns[words.codes < 0] = margin.values
+    if margin.kind == "doubt":
+        doubt = _starts(encoding, units)[2]
+        return columns * doubt[:, None], unknown * doubt**2
+    return columns, unknown
+
+
 def _read_margin(
     encoding: Encoding,
     margin: Margin,
@@ -367,21 +386,7 @@ def _read_margin(
     if kind == "one":
         return np.ones((n, 1)), none
     if kind in ("word", "doubt"):
-        words = (
-            families(encoding, units) if margin.column == "family" else units.word(margin.column)
-        )
-        silent = bool(margin.values) and sum(margin.values) <= 0
-        columns, unknown = _one_hot(
-            words,
-            margin.labels,
-            blank_is_unknown=(bool(margin.labels) and not silent) or kind == "doubt",
-        )
-        if margin.values:
-            columns[words.codes < 0] = margin.values
-        if kind == "doubt":
-            doubt = _starts(encoding, units)[2]
-            return columns * doubt[:, None], unknown * doubt**2
-        return columns, unknown
+        return _word_columns(encoding, margin, units)
     if kind == "words":
         return _many_hot(units.word(margin.column), margin.labels, np.array(margin.values))
     if kind == "steps":

@@ -168,7 +168,7 @@ def _with_smooth(encoding: Encoding, seen: Seen, plan: LaidOut) -> Encoding:
     inside = kernel[np.ix_(rows, rows)] + 1e-9 * np.eye(len(rows))
     turn = np.linalg.inv(np.linalg.cholesky(inside)).T
     smooth = Smooth(tuple(chosen), weights, length, place[rows], turn)
-    plan.block("fine pattern", "fine pattern", 0, 0.06, width=len(rows))
+    plan.block("fine pattern", "fine pattern", 0, 0.06, mean=np.zeros(len(rows)))
     block = replace(plan.blocks[-1], left=len(encoding.margins))
     return replace(encoding, smooth=smooth, blocks=(*encoding.blocks, block))
 

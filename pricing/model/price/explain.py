@@ -9,14 +9,13 @@ the order of columns or of rows.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 
 import numpy as np
 
 from pricing.basis.assumed import MIDDLE_AGE
 from pricing.basis.frozen import frozen
 from pricing.basis.units import Coded, Units
-from pricing.model.price import encode, price
+from pricing.model.price import encode
 from pricing.model.price.encode import Encoding, Rows
 from pricing.model.price.price import PriceNumbers
 
@@ -188,46 +187,3 @@ def _age_said(units: Units, usual: float) -> str:
         return "age"
     count = "a year" if abs(years) < 1.5 else f"{abs(years):.0f} years"
     return f"{count} {'older' if years > 0 else 'younger'} than usual"
-
-
-def doubts(model: PriceNumbers, units: Units, day: float) -> list[tuple[str, float]]:
-    """Where the width of the range of one unit comes from, as shares that add up to 1, the largest
-    first.
-
-    spread of the trade; age not known; looks or maker not known; new type, new maker, … (no sales
-    of it); few sales yet; time
-    since your last sale.
-    """
-    encoding = model.encoding
-    rows = encode.read(encoding, units, day)
-    blanks, of_age = (
-        float(encode.left_open(encoding, told, model.mean, model.variances).variance[0])
-        for told in (rows, replace(rows, unsaid={}))
-    )
-    own = model.error**2 * float(np.exp(2 * price.spread_of(rows, model.gamma))[0])
-    parts = {
-        "spread of the trade": own,
-        "age not known": of_age,
-        "looks or maker not known": blanks - of_age,
-        "time since your last sale": model.walk**2 * float(rows.ahead[0]),
-    }
-    parts["few sales yet"] = float(((rows.columns @ model.factor) ** 2).sum())
-    for block, scale, missing in zip(
-        encoding.blocks, model.scales.tolist(), rows.missing[0].tolist(), strict=True
-    ):
-        if missing > 0:
-            name = (
-                "few sales yet"
-                if block.right or block.term in ("repair", "sold_where")
-                else (
-                    "no sales of yours"
-                    if block.term == "owner"
-                    else f"no sales of this {block.term}"
-                )
-            )
-            parts[name] = parts.get(name, 0.0) + missing * scale**2
-    total = sum(parts.values())
-    return sorted(
-        ((name, value / total) for name, value in parts.items() if value > 0),
-        key=lambda item: (-item[1], item[0]),
-    )

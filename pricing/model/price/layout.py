@@ -78,23 +78,19 @@ class LaidOut:
         right: int = 0,
         mean: np.ndarray | None = None,
         tau: float = TAU,
-        width: int | None = None,
     ) -> None:
         """Add a block; the pairs of a product are filled in later (`_products`)."""
         if self.own & {self.margins[left].column, self.margins[right].column}:
             return
-        k = encode.width_of(self.margins[left]) if width is None else width
+        mean = np.zeros(encode.width_of(self.margins[left])) if mean is None else mean
+        k = len(mean)
         pairs = (
             np.column_stack([np.arange(k), np.zeros(k, dtype=int)])
             if right == 0
             else np.zeros((0, 2), dtype=int)
         )
         scale, tau = (scale * self.wide, LOOSE_TAU if tau else 0.0) if self.loose else (scale, tau)
-        self.blocks.append(
-            ScaleBlock(
-                name, term, left, right, pairs, np.zeros(k) if mean is None else mean, scale, tau
-            )
-        )
+        self.blocks.append(ScaleBlock(name, term, left, right, pairs, mean, scale, tau))
 
 
 def lay_out(

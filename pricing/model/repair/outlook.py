@@ -198,7 +198,7 @@ def _outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: S
         )
         if key not in place_of:
             place_of[key] = len(pieces)
-            pieces.append(_ahead(model, tree, *key, families[type_name], table, types))
+            pieces.append(_ahead(model, tree, key, families[type_name], table, types))
         which[i] = place_of[key]
         age = unit.get("age")
         ages[i] = 0.0 if age is None else float(age) - assumed.MIDDLE_AGE
@@ -351,14 +351,13 @@ class _Ahead:
 def _ahead(
     model: RepairModel,
     tree: _Shares,
-    type_name: str,
-    fault: str,
-    found: str,
-    repair: str,
+    told: tuple[str, str, str, str],
     family: str,
     table: tuple[assumed.AssumedFault, ...],
     types: Mapping[str, assumed.AssumedType],
 ) -> _Ahead:
+    """What lies ahead of units of which the same was told: type, fault, finding, repair."""
+    type_name, fault, found, repair = told
     row, known = assumed.fault_row(fault, type_name, family, table)
     if found:  # what it turned out to be speaks before what was told
         found_row, found_known = assumed.fault_row(found, type_name, family, table)
