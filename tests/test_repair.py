@@ -15,15 +15,18 @@ from pricing.basis import assumed
 from pricing.basis.own_rows import assumed_types
 from pricing.basis.settings import Settings
 from pricing.basis.units import Units, from_rows
+from pricing.formulas import bench_sums
+from pricing.formulas.faults import UNTOLD
+from pricing.formulas.repairs_needed import ELSE
 from pricing.model import numbers
-from pricing.model.repair import outlook, pooled, repair
+from pricing.model.repair import outlook, repair
 from pricing.model.repair.pooled_fit import pooled_linear, pooled_logistic
 from pricing.model.repair.repair_fit import fit_repair
 from pricing.model.repair.repair_sums import look_at, outcomes
 
 DAY = date(2026, 4, 30)
 NOTHING = from_rows([])
-NO_LEVELS = dict.fromkeys(pooled.BLOCKS, ())
+NO_LEVELS = dict.fromkeys(bench_sums.BLOCKS, ())
 
 
 def units_of(
@@ -98,7 +101,7 @@ def test_every_shipped_row_keeps_its_chance_before_any_unit() -> None:
     model = fit_repair(NOTHING, Settings(), DAY)
     first = {family: row.type for row in reversed(assumed.TYPES) for family in row.fault_family}
     told = [row for row in assumed.FAULTS if row.fix > 0 and not row.decision]
-    told = [row for row in told if row.fault != assumed.UNTOLD]  # see tests/test_untold.py
+    told = [row for row in told if row.fault != UNTOLD]  # see tests/test_untold.py
     assert len(told) > 300
     for row in told:
         type_name = row.types[0] if row.types else first.get(row.family, "dehumidifier")
@@ -128,7 +131,7 @@ def test_which_repair_a_fault_needs_is_learned_over_types() -> None:
 
     assert shares["easy no heat"] == pytest.approx(0.6, abs=0.06)
     assert shares["hard no heat"] == pytest.approx(0.4, abs=0.06)
-    assert 0 < shares[repair.ELSE] < 0.02
+    assert 0 < shares[ELSE] < 0.02
     assert sum(shares.values()) == pytest.approx(1)
 
 
@@ -211,7 +214,7 @@ def test_told_found_repaired() -> None:
     model = fit_repair(from_rows(done + failed + other), Settings(), DAY)
 
     told = look(model, type="gas dryer", fault="noisy")
-    assert set(told.repair) == {"belt", "drum cracked", repair.ELSE}
+    assert set(told.repair) == {"belt", "drum cracked", ELSE}
     belt, drum = (
         look(model, type="gas dryer", fault="noisy", found="worn belt"),
         look(model, type="gas dryer", fault="noisy", found="drum cracked"),
@@ -317,7 +320,7 @@ def test_logistic_pooling_equals_a_quadrature_for_one_level() -> None:
     chance against scipy quadrature."""
     rows = np.zeros((2, 3))
     rows[:, 0] = 1
-    start = {"all": 0.5} | dict.fromkeys(("age", "failed", *pooled.BLOCKS), 0.0)
+    start = {"all": 0.5} | dict.fromkeys(("age", "failed", *bench_sums.BLOCKS), 0.0)
     effects = pooled_logistic(
         NO_LEVELS, rows, np.full(2, 0.3), np.array([1.0, 0.0]), np.array([7.0, 3.0]), start
     )
@@ -325,7 +328,9 @@ def test_logistic_pooling_equals_a_quadrature_for_one_level() -> None:
     grid = np.linspace(-4, 4, 4001)
     density = stats.norm.pdf(grid, 0, 0.5) * stats.binom.pmf(7, 10, expit(0.3 + grid))
     density /= density.sum()
-    chance = pooled.mean_chance(np.array([0.3 + effects.mean[0]]), np.array([effects.cov[0, 0]]))[0]
+    chance = bench_sums.mean_chance(
+        np.array([0.3 + effects.mean[0]]), np.array([effects.cov[0, 0]])
+    )[0]
 
     assert effects.mean[0] == pytest.approx(float(density @ grid), abs=0.01)
     assert chance == pytest.approx(float(density @ expit(0.3 + grid)), abs=0.005)
@@ -335,13 +340,13 @@ def test_wide_pooled_chances_are_near_the_beta_binomial() -> None:
     """8 of 10 on one repair alone: near Beta-binomial with a flat prior, (8 + 1)/(10 + 2) = .75
     (Laplace's rule of succession), and inside the Wilson interval .49-.94 (Wilson 1927; the
     interval of trade tables for 8/10)."""
-    start = {"all": 1.6} | dict.fromkeys(("age", "failed", *pooled.BLOCKS), 0.0)
+    start = {"all": 1.6} | dict.fromkeys(("age", "failed", *bench_sums.BLOCKS), 0.0)
     rows = np.zeros((2, 3))
     rows[:, 0] = 1
     effects = pooled_logistic(
         NO_LEVELS, rows, np.zeros(2), np.array([1.0, 0.0]), np.array([8.0, 2.0]), start
     )
-    chance = float(pooled.mean_chance(effects.mean[:1], np.diag(effects.cov)[:1])[0])
+    chance = float(bench_sums.mean_chance(effects.mean[:1], np.diag(effects.cov)[:1])[0])
 
     assert chance == pytest.approx(0.75, abs=0.02)
     assert 0.49 < chance < 0.94
@@ -485,7 +490,7 @@ def test_comebacks_of_the_setting_or_learned() -> None:
 def test_stated_chances_come_true_on_units_drawn_from_the_assumed_law() -> None:
     """600 ledgers drawn from the model's own starting spreads: mean stated chance and share fixed
     agree by fifths within 4 standard errors."""
-    r, sd = np.random.default_rng(11), repair.FIX_SD
+    r, sd = np.random.default_rng(11), bench_sums.FIX_SD
     one_type, one_fault = (
         sd["all"] ** 2 + sd["family"] ** 2 + sd["type"] ** 2,
         sd["fault"] ** 2 + sd["pair"] ** 2,
@@ -497,7 +502,7 @@ def test_stated_chances_come_true_on_units_drawn_from_the_assumed_law() -> None:
             r.normal(0, np.sqrt(one_fault), 3),
             r.normal(0, sd["step"], (3, 2)),
         )
-        base = np.log(0.5 / 0.5) * np.sqrt(1 + np.pi * pooled.before(repair.FIX_SD) / 8)
+        base = np.log(0.5 / 0.5) * np.sqrt(1 + np.pi * bench_sums.before(bench_sums.FIX_SD) / 8)
         rows, chance = [], []
         for _ in range(40):
             f, k = r.integers(3), r.integers(2)

@@ -16,6 +16,7 @@ from pricing.basis.home import Home
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings
 from pricing.cli import group
+from pricing.formulas.faults import NO_FAULT
 from pricing.model import saved
 from pricing.model.repair import outlook
 
@@ -93,7 +94,7 @@ def test_the_mix_is_one_and_holds_no_danger(empty: saved.Saved) -> None:
         mix = outlook.faults_of(empty.repair, name, OWN)
         assert sum(share for _, share in mix) == pytest.approx(1)
         assert not dangers & {fault for fault, _ in mix}
-        assert not set(assumed.NO_FAULT) & {fault for fault, _ in mix}
+        assert not set(NO_FAULT) & {fault for fault, _ in mix}
 
 
 def test_the_record_of_the_type_speaks(demo_home_once: Home) -> None:

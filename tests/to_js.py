@@ -21,7 +21,9 @@ SCRIPTS = (
         *("plain", "decided", "lot_words", "question_words", "drawing", "offer_words"),
         "ask_words",
     )),
-    ("formulas.js", "formulas", ("lot_formulas", "open_kinds", "limit", "pair")),
+    ("formulas.js", "formulas", (
+        *("lot_formulas", "open_kinds", "limit", "pair", "faults", "repairs_needed", "bench_sums", "exits"),
+    )),
     ("gate.js", "words", ("perils", "gate", "digits")),
     ("reader.js", "words", (
         *("tokens", "sayings", "amounts", "mending", "kinds", "breath", "members", "called", "looks"),
@@ -60,6 +62,7 @@ const py = {
   max: (...xs) => Math.max(...(Array.isArray(xs[0]) ? xs[0] : xs)),
   min: (...xs) => Math.min(...(Array.isArray(xs[0]) ? xs[0] : xs)),
   range: (from, to = null, step = 1) => { const out = [], [a, b] = to === null ? [0, from] : [from, to]; for (let i = a; step > 0 ? i < b : i > b; i += step) out.push(i); return out; },
+  clip: (x, low, high) => Math.min(Math.max(x, low), high),
   int: (x) => Math.trunc(Number(x)),
   round: (x) => { const low = Math.floor(x), part = x - low; return part < 0.5 ? low : part > 0.5 ? low + 1 : low % 2 === 0 ? low : low + 1; },
 };
@@ -74,6 +77,13 @@ CALLS = {
     "float": "Number",
     "str": "String",
     "dict": "Object.assign",
+}
+# A formula over arrays is one over single numbers there.
+ARRAYS = {
+    **{name: f"Math.{name}" for name in ("log", "exp", "expm1", "sqrt", "cos", "sin", "abs")},
+    "maximum": "Math.max",
+    "minimum": "Math.min",
+    "clip": "py.clip",
 }
 # Methods that JavaScript has not, or has otherwise.
 OWN_METHODS = {
@@ -119,7 +129,7 @@ class _Writer:
         match node:
             case ast.Expr(ast.Constant(str())):
                 return []
-            case ast.Import([ast.alias(name="math")]):
+            case ast.Import([ast.alias(name="math" | "numpy")]):
                 return []
             case ast.ImportFrom(module="__future__" | "typing" | "collections.abc"):
                 return []
@@ -239,6 +249,10 @@ class _Writer:
                 return f"{self.loop(ast.ListComp(made, [inner]), outer)}.flat()"
             case ast.DictComp(key, value, [loop]):
                 return f"Object.fromEntries({self.loop(ast.List([key, value]), loop)})"
+            case ast.Attribute(ast.Name("math"), "pi"):
+                return "Math.PI"
+            case ast.Attribute(whole, name):
+                return f"{self.value(whole)}.{name}"
             case ast.Lambda(args, body):
                 return f"({', '.join(one.arg for one in args.args)}) => {self.value(body)}"
         raise Unknown(f"line {node.lineno}: {ast.unparse(node)[:60]}")
@@ -315,6 +329,10 @@ class _Writer:
                 return f"({{ ...{given[0]} }})"
             case ast.Name("ord"):
                 return f"{given[0]}.codePointAt(0)"
+            case ast.Attribute(ast.Name("np"), "where"):
+                return f"({self.test(node.args[0])} ? {given[1]} : {given[2]})"
+            case ast.Attribute(ast.Name("np"), name) if name in ARRAYS:
+                return f"{ARRAYS[name]}({', '.join(given)})"
             case ast.Attribute(ast.Name("math"), name):
                 return f"Math.{name}({', '.join(given)})"
             case ast.Attribute(ast.Name("dict"), "fromkeys"):

@@ -22,6 +22,7 @@ from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.basis.own_rows import assumed_faults
 from pricing.basis.words import family_of
+from pricing.formulas.faults import qualifier_fits
 from pricing.model.repair import outlook
 from pricing.model.repair.repair import RepairModel
 
@@ -310,9 +311,7 @@ def _faults(
     for (fault, other), (n, _) in model.fixed_of.items():
         if fault and assumed.fault_families(other, family_of(other, settings)) == kinds:
             counts[fault] = counts.get(fault, 0.0) + n
-    return _top(
-        {fault: n for fault, n in counts.items() if assumed.qualifier_fits(fault, type_name)}
-    )
+    return _top({fault: n for fault, n in counts.items() if qualifier_fits(fault, type_name)})
 
 
 def _features(heard: Mapping[str, float]) -> list[tuple[str, float]]:

@@ -28,6 +28,7 @@ from pricing.advice.offer_parts import nearest_faults
 from pricing.advice.offer_record import Candidate
 from pricing.advice.ways import AS_IS, SCRAP
 from pricing.basis.frozen import frozen
+from pricing.formulas.repairs_needed import ELSE
 from pricing.model.price import price
 from pricing.model.repair import repair
 from pricing.model.standing import standing
@@ -230,7 +231,7 @@ def _lognormal_cdf(x: np.ndarray, mean: float, sd: float) -> np.ndarray:
 def _candidates(at: costs.Stakes) -> tuple[Candidate, ...]:
     rows = sorted(
         zip(at.view.repair, at.chance, at.fix, at.parts, at.view.hours_mean, strict=True),
-        key=lambda row: (row[0] == repair.ELSE, -row[1], row[0]),
+        key=lambda row: (row[0] == ELSE, -row[1], row[0]),
     )
     return tuple(
         Candidate(row[0] or "something else", *(float(value) for value in row[1:])) for row in rows

@@ -17,9 +17,10 @@ from pricing.basis.frozen import frozen
 from pricing.basis.own_rows import assumed_faults, assumed_types
 from pricing.basis.problems import nearest
 from pricing.basis.words import column_words, family_of, squash
+from pricing.formulas.faults import UNTOLD
+from pricing.formulas.repairs_needed import ELSE
 from pricing.model import points
 from pricing.model.price import price
-from pricing.model.repair.repair import ELSE
 from pricing.model.standing import standing
 
 if TYPE_CHECKING:
@@ -281,7 +282,7 @@ def warnings(
             f'I have no figures for "{question.type}": a wide guess'
             + (f". Did you mean {guess}?" if guess else ".")
         )
-    if row.fault == assumed.UNTOLD and not fault:
+    if row.fault == UNTOLD and not fault:
         said.append("No fault was told: answered as not known.")
     return said
 

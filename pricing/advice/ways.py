@@ -14,6 +14,7 @@ import numpy as np
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.basis.own_rows import assumed_types
+from pricing.formulas import exits as exit_sums
 from pricing.model.repair import repair
 
 if TYPE_CHECKING:
@@ -52,16 +53,15 @@ def exits(
     rows = [table.get(name, assumed.GENERIC_TYPE) for name in types]
     found = []
     for name, own, share, hours in (
-        (AS_IS, model.as_is, [row.as_is_share for row in rows], assumed.AS_IS_HOURS),
-        (PART_OUT, model.parted, [row.parted_share for row in rows], assumed.PARTED_HOURS),
+        (AS_IS, model.as_is, [row.as_is_share for row in rows], exit_sums.AS_IS_HOURS),
+        (PART_OUT, model.parted, [row.parted_share for row in rows], exit_sums.PARTED_HOURS),
     ):
-        n, total = own
-        money = sold * (total + 3 * np.array(share)) / (n + 3)
+        money = exit_sums.share_of_price(sold, own, np.array(share))
         if name == AS_IS:
             money = money * (1 - settings.selling_fee_share) - settings.selling_fee_fixed
-        found.append(Exit(name, money, np.full(len(types), hours), int(n)))
+        found.append(Exit(name, money, np.full(len(types), hours), int(own[0])))
     scrap = np.array([repair.if_not_fixed(model, name, settings) for name in types])
-    rest = (model.failed_hours[1] + 3 * assumed.FAILED_REST_HOURS) / (model.failed_hours[0] + 3)
+    rest = exit_sums.rest_hours(model.failed_hours)
     ended = [int(model.failed_money.get(name, (0.0, 0.0))[0]) for name in types]
     found.append(Exit(SCRAP, scrap, np.full(len(types), rest), max(ended, default=0)))
     return tuple(found)
@@ -76,16 +76,7 @@ def best(ways: Sequence[Exit], may_be_sold: np.ndarray, target: float) -> Left:
     >>> best(ways, np.array([True]), 30.0).name, best(ways, np.array([False]), 30.0).name
     (('sell as-is',), ('scrap',))
     """
-    worth = np.array(
-        [
-            np.where((way.name != AS_IS) | may_be_sold, way.money - target * way.hours, -np.inf)
-            for way in ways
-        ]
-    )
-    place = worth.argmax(axis=0)
-    n = np.arange(worth.shape[1])
-    return Left(
-        np.array([way.money for way in ways])[place, n],
-        np.array([way.hours for way in ways])[place, n],
-        tuple(ways[k].name for k in place.tolist()),
-    )
+    money, hours = np.array([way.money for way in ways]), np.array([way.hours for way in ways])
+    place = exit_sums.best(money, hours, may_be_sold | (ways[0].name != AS_IS), target)
+    place, n = np.broadcast_to(place, money[0].shape), np.arange(money.shape[1])
+    return Left(money[place, n], hours[place, n], tuple(ways[k].name for k in place.tolist()))

@@ -9,13 +9,14 @@ line by line in `pricing.toml` under `[assumed.types."…"]` and `[assumed.fault
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Mapping
 from functools import cache, lru_cache
 from types import MappingProxyType
 from typing import Any
 
 from pricing.basis.frozen import frozen
+from pricing.formulas import faults
+from pricing.formulas.faults import UNTOLD
 from pricing.words.tables import rows
 
 
@@ -80,10 +81,6 @@ class AssumedFault:
     danger_tag: str = ""
     decision: str = ""
     findings: Mapping[str, float] = MappingProxyType({})
-
-
-NO_FAULT = ("works; owner upgraded", "nothing said", "dents or scratches only")
-UNTOLD = 'not known / "doesn\'t work"'
 
 
 def _type_of(row: dict[str, Any]) -> AssumedType:
@@ -157,72 +154,11 @@ HAGGLE_FULL_SHARE = (
     1 / 3
 )  # one in three pays the full ask, the others 12 % less on average: mean .92. Common practice.
 HAGGLE_OFF_WHEN_ANY = 0.12
-COMEBACKS_OF_100 = {"cold": 8.0, "dryer": 4.0, "": 6.0}  # within 30 days. Common practice.
 ASK_CEILING = 1.25  # of the estimate, before the person's own asks say more. Common practice.
 # The most that an ask comes down at once, and never sooner than a week. Common practice.
 ASK_STEP = 0.15
 NEW_PRICE_CEILING = 0.60  # of what the plainest new one costs. Own judgement.
 ELASTICITY_MEAN, ELASTICITY_SD = 4.0, 1.5  # of the sale rate with the ask. Own judgement.
-WASTED_PARTS_SHARE = 0.5  # of failed repairs waste the part. Own judgement.
-
-# What a repair by its name says about the chance, by words in it: a low rank is the most that is
-# assumed, a high one the least.
-# Ranks: published repair studies of 11,000 European diagnoses find doors, brushes and foreign
-# objects repaired most often, and
-# bearings, drums and tubs, circulation pumps and electronics least (J. Cleaner Production
-# 215:1112-1122, 2019). The figures are own judgement.
-# parts: expected money where the name says more than the fault does; None keeps that of the fault.
-# Common practice, from memory.
-LOW_RANKS: tuple[tuple[tuple[str, ...], float, float | None], ...] = (
-    (
-        ("sealed system", "compressor replaced", "compressor", "refrigerant", "evaporator leak"),
-        0.15,
-        150,
-    ),
-    (
-        ("bearing", "spider", "tub seal", "gearcase", "transmission", "drum replaced", "outer tub"),
-        0.55,
-        None,
-    ),
-    (("board", "electronic", "inverter", "touch panel", "circulation pump"), 0.72, 100),
-)
-HIGH_RANKS: tuple[tuple[tuple[str, ...], float, float | None], ...] = (
-    (
-        (
-            "cleaned",
-            "cleared",
-            "leveled",
-            "levelled",
-            "tightened",
-            "reset",
-            "foreign object",
-            "unclogged",
-            "adjusted",
-        ),
-        0.82,
-        4,
-    ),
-    (("door", "latch", "brush", "handle", "knob", "hose", "lid switch"), 0.78, None),
-)
-NOT_LOW = (
-    "relay",
-    "start device",
-    "start capacitor",
-    "fan",
-)  # beside "compressor": the cheap part that starts it
-ZERO_PARTS_SHARE, ZERO_PARTS_SHARE_NEVER = (
-    0.30,
-    0.05,
-    # of repairs that worked with no part bought, where the table's low figure is 0, or not. Own
-    # judgement.
-)
-# share of the chance to fix it, per year older than MIDDLE_AGE: parts get scarce, screws rust. Own
-# judgement.
-FIX_PER_YEAR = -0.01
-FAILED_HOURS = 0.90  # hours of a try that failed, as a share of one that worked. Own judgement.
-FAILED_REST_HOURS = 0.25  # to take it to the yard or hand it on. Own judgement.
-# to sell one broken and said so, and to part one out. Own judgement.
-AS_IS_HOURS, PARTED_HOURS = 0.6, 1.0
 DUD_SD = 0.5  # log points: how unlike one another duds are in what they bring. Own judgement.
 BENCH_DAYS = 7.0  # from got to listed. Own judgement.
 USUAL_MILES = 10.0  # one way, where nobody says. Own judgement.
@@ -279,44 +215,14 @@ GENERIC_TYPE = AssumedType(
 )  # a type nobody has named: own judgement
 
 
-def fault_families(type_name: str, family: str) -> tuple[str, ...]:
-    """The narrow families whose faults a type can have; ("any",) where there are none.
+def fault_families(type_name: str, family: str) -> list[str]:
+    """The narrow families whose faults a type can have; ["any"] where there are none.
 
     >>> fault_families("electric dryer", "laundry"), fault_families("wall oven", "cooking")
-    (('dryer',), ('range',))
+    (['dryer'], ['range'])
     """
     row = _TYPE_ROWS.get(type_name)
-    if row is None:  # a type of the person's own, by the words of its name
-        sign = next((word for word in FAMILY_WORDS if word in type_name), FAMILY_WORDS_OF[family])
-        return FAMILY_WORDS.get(sign, ("any",))
-    return tuple(name for name in row.fault_family if name != "none") or ("any",)
-
-
-FAMILY_WORDS = {
-    "washer/dryer": ("washer", "dryer"),
-    "pair": ("washer", "dryer"),
-    "stacked": ("washer", "dryer"),
-    "dishwasher": ("dishwasher",),
-    "washer": ("washer",),
-    "dryer": ("dryer",),
-    "microwave": ("microwave",),
-    "fridge": ("fridge",),
-    "freezer": ("fridge",),
-    "range": ("range",),
-    "oven": ("range",),
-    "cooktop": ("range",),
-}
-FAMILY_WORDS_OF = defaultdict(
-    str, {"cold": "fridge", "cooking": "range", "dish": "dishwasher", "microwave": "microwave"}
-)
-
-
-QUALIFIER_SIGNS = {
-    "electric": ("electric", "coil", "smooth"),
-    "gas": ("gas",),
-    "top-load": ("top-load", "top load"),
-    "front-load": ("front-load", "front load"),
-}
+    return faults.families(type_name, family, None if row is None else list(row.fault_family))
 
 
 @cache
@@ -347,14 +253,8 @@ def fault_row(
     ...  fault_row("dead", "wall oven", "cooking", FAULTS)[1])
     ('no heat (gas)', True)
     """
-    kinds = fault_families(type_name, family)
-    able = _rows_for(type_name, family) if table is FAULTS else _able(type_name, family, table)
-    told = fault.strip().lower()
-    for wanted in (told, ELSEWHERE_CALLED.get((kinds[0], told), "")):
-        row = _row_named(wanted, type_name, able) if wanted else None
-        if row is not None:
-            return row, True
-    return next(row for row in able if row.fault == UNTOLD), not told
+    rows = _rows_for(type_name, family) if table is FAULTS else _able(type_name, family, table)
+    return faults.row_of(fault, type_name, fault_families(type_name, family)[0], rows)
 
 
 @lru_cache(maxsize=512)
@@ -363,64 +263,9 @@ def _rows_for(type_name: str, family: str) -> list[AssumedFault]:
 
 
 def _able(type_name: str, family: str, table: tuple[AssumedFault, ...]) -> list[AssumedFault]:
-    """The rows that can be meant: the person's own, then those for this type alone, then its
-    families', then those for all."""
-    kinds = (*fault_families(type_name, family), "any", "danger")
     n_own = len(table) - len(FAULTS)
-    own = [row for row in table[:n_own] if row.family in kinds or row.family == family]
-    able = [
-        row
-        for row in table[n_own:]
-        if row.family in kinds and (not row.types or type_name in row.types)
-    ]
-    return own + sorted(able, key=lambda row: (not row.types, kinds.index(row.family)))
-
-
-def _row_named(wanted: str, type_name: str, rows: list[AssumedFault]) -> AssumedFault | None:
-    """The row of this name; else one that has it as one of its names; rows whose "(electric)" or
-    "(top-load)" fits the type come first."""
-    bare = wanted.split(" (")[0]
-    for fits in (
-        True,
-        False,
-    ):  # "won't spin" of a front-loader: the row of the top-loader says more than none
-        able = [row for row in rows if qualifier_fits(row.fault, type_name) or not fits]
-        exact = next((row for row in able if row.fault == wanted), None)
-        if exact is not None:
-            return exact
-        for row in able:
-            own = row.fault.split(" (")[0]
-            if own == bare or bare in own.split(" or ") or bare in own.split("; "):
-                return row
-    return None
-
-
-# A fault by a word that another kind of appliance uses for it; "no heat" is a dryer's word for what
-# an oven does too.
-ELSEWHERE_CALLED = {
-    ("range", "no heat"): "oven won't heat",
-    ("range", "won't start"): "dead or error code",
-    ("fridge", "not cold"): "not cooling",
-    ("fridge", "leaks"): "leaks water inside",
-    ("dryer", "dead"): "won't start",
-    ("washer", "won't start"): "dead",
-    ("dishwasher", "won't start"): "dead",
-}
-
-
-def qualifier_fits(fault: str, type_name: str) -> bool:
-    """Whether "(electric)", "(gas)", "(top-load)" or "(front-load)" agrees with the type, where the
-    type says it."""
-    said = next((word for word in QUALIFIER_SIGNS if fault.endswith(f"({word})")), None)
-    if said is None or any(sign in type_name for sign in QUALIFIER_SIGNS[said]):
-        return True
-    other = {
-        "electric": "gas",
-        "gas": "electric",
-        "top-load": "front-load",
-        "front-load": "top-load",
-    }[said]
-    return not any(sign in type_name for sign in QUALIFIER_SIGNS[other])
+    kinds = fault_families(type_name, family)
+    return faults.able(list(table[:n_own]), list(table[n_own:]), kinds, type_name, family)
 
 
 TYPE_FIELDS = {name for name in AssumedType.__annotations__ if name not in _NOT_SET} - {"type"}

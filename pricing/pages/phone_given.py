@@ -12,7 +12,7 @@ from pricing.basis.own_rows import assumed_faults, assumed_types
 from pricing.basis.settings import Settings
 from pricing.model import numbers, own_words, points
 from pricing.model.price import ages, member, price, ranges, similar
-from pricing.model.repair import outlook, pooled, repair
+from pricing.model.repair import repair
 from pricing.model.saletime import saletime
 from pricing.model.saved import Saved
 from pricing.pages.laid_out import place_of
@@ -205,22 +205,12 @@ def constants(settings: Settings) -> dict[str, Any]:
             if row.type not in {**settings.assumed_types, **settings.usual_price}
         },
         "any_faults": sorted(assumed.ANY_FAULTS),
-        "unknown_fault": assumed.UNTOLD,
-        "no_fault": assumed.NO_FAULT,
-        "untold_weight": outlook.UNTOLD_WEIGHT,
         "told_shares": told_shares(settings),
         "families": {row.type: row.family for row in assumed.TYPES},
         "own_families": {
             name: row["family"] for name, row in settings.assumed_types.items() if row.get("family")
         },
         "family_signs": [[family, sorted(signs)] for family, signs in words.FAMILY_SIGNS],
-        "family_words": assumed.FAMILY_WORDS,
-        "family_words_of": assumed.FAMILY_WORDS_OF,
-        "qualifier_signs": assumed.QUALIFIER_SIGNS,
-        "elsewhere_called": [[*key, name] for key, name in assumed.ELSEWHERE_CALLED.items()],
-        "low_ranks": assumed.LOW_RANKS,
-        "high_ranks": assumed.HIGH_RANKS,
-        "not_low": assumed.NOT_LOW,
         "cautions": [
             {name: row[name] for name in row if name not in ("part_out", "go_on")}
             for row in tables.rows("cautions")
@@ -229,30 +219,7 @@ def constants(settings: Settings) -> dict[str, Any]:
         "not_resale": cautions.NOT_RESALE,
         "cold_too": cautions.COLD_TOO,
         "electric_names": cautions.ELECTRIC,
-        "salvage_weight": repair.SALVAGE_WEIGHT,
-        "comebacks_of_100": assumed.COMEBACKS_OF_100,
-        "fix_sd": repair.FIX_SD,
-        "parts_sd": repair.PARTS_SD,
-        "hours_sd": repair.HOURS_SD,
-        "sell_sd": repair.SELL_SD,
-        "parts_sigma": repair.PARTS_SIGMA,
-        "hours_sigma": repair.HOURS_SIGMA,
-        "sell_sigma": repair.SELL_SIGMA,
-        "chance_nodes": pooled.NODES,
-        "chance_weights": pooled.WEIGHTS,
-        "fix_per_year": assumed.FIX_PER_YEAR,
-        "wasted_parts_share": assumed.WASTED_PARTS_SHARE,
-        "failed_hours": assumed.FAILED_HOURS,
-        "failed_rest_hours": assumed.FAILED_REST_HOURS,
-        "as_is_hours": assumed.AS_IS_HOURS,
-        "parted_hours": assumed.PARTED_HOURS,
         "dud_sd": assumed.DUD_SD,
-        "zero_parts_share": assumed.ZERO_PARTS_SHARE,
-        "zero_parts_share_never": assumed.ZERO_PARTS_SHARE_NEVER,
-        "new_repair_weight": outlook.NEW_REPAIR_WEIGHT,
-        "kind_weight": outlook.KIND_WEIGHT,
-        "type_weight": outlook.TYPE_WEIGHT,
-        "most_repairs": outlook.MOST_REPAIRS,
         "usual_miles": assumed.USUAL_MILES,
         "days_ahead": costs.DAYS_AHEAD,
         "days_grid": days.GRID,

@@ -19,31 +19,14 @@ from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.basis.own_rows import assumed_faults, assumed_types
 from pricing.basis.words import family_of
-from pricing.model.repair.pooled import Cells, before, mean_chance, predict
-from pricing.model.repair.repair import (
-    ELSE,
-    FIX_SD,
-    HOURS_SD,
-    HOURS_SIGMA,
-    PARTS_SD,
-    PARTS_SIGMA,
-    SELL_SD,
-    SELL_SIGMA,
-    RepairModel,
-    steps_of,
-)
+from pricing.formulas import bench_sums, exits, repairs_needed
+from pricing.formulas.faults import UNTOLD
+from pricing.formulas.repairs_needed import steps_of
+from pricing.model.repair.pooled import Cells, predict
+from pricing.model.repair.repair import RepairModel
 
 if TYPE_CHECKING:
     from pricing.basis.settings import Settings
-
-NEW_REPAIR_WEIGHT = (
-    2.0  # units that "something else" counts for, against the units seen with this fault
-)
-KIND_WEIGHT, TYPE_WEIGHT = (
-    12.0,
-    20.0,
-)  # units that the wider group counts for, against those of the kind and of the type
-MOST_REPAIRS = 8  # told apart; the rest go to "something else"
 
 
 @frozen
@@ -115,7 +98,7 @@ def outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: Se
     for i, unit in enumerate(units):
         type_name = str(unit.get("type") or "")
         mix: list[tuple[str, float]] = []
-        blank = str(unit.get("fault") or "") in ("", assumed.UNTOLD)
+        blank = str(unit.get("fault") or "") in ("", UNTOLD)
         if blank and not (unit.get("found") or unit.get("repair")):
             if type_name not in mixes:
                 mixes[type_name] = faults_of(model, type_name, settings)
@@ -148,9 +131,6 @@ def outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: Se
     )
 
 
-UNTOLD_WEIGHT = 20.0  # units that the table's shares count for, against the person's. Own judgement
-
-
 def faults_of(model: RepairModel, type_name: str, settings: Settings) -> list[tuple[str, float]]:
     """The faults that an untold one of this type may have, in the record's words where it has any,
     with their shares; [] for a type that neither knows. Works, dangers and blanks are none of
@@ -159,19 +139,10 @@ def faults_of(model: RepairModel, type_name: str, settings: Settings) -> list[tu
     if not base or "microwave" in type_name:  # most of its faults are decided by danger: own row
         return []
     table, family = assumed_faults(settings), family_of(type_name, settings)
-    weight = {fault: UNTOLD_WEIGHT * share for fault, share in base.items()}
-    word: dict[str, tuple[str, float]] = {}
-    for (fault, kind), (n, _) in model.fixed_of.items():
-        if kind != type_name or n <= 0:
-            continue
-        row, known = assumed.fault_row(fault, type_name, family, table)
-        if row.fault == assumed.UNTOLD or row.family == "danger" or row.fault in assumed.NO_FAULT:
-            continue
-        name = row.fault if known else fault
-        weight[name] = weight.get(name, 0.0) + n
-        word[name] = max(word.get(name, ("", 0.0)), (fault, n), key=lambda one: one[1])
-    total = sum(weight.values())
-    return [(word.get(name, (name, 0))[0], part / total) for name, part in weight.items()]
+    own = [(fault, n) for (fault, kind), (n, _) in model.fixed_of.items() if kind == type_name]
+    return repairs_needed.untold_mix(
+        base, own, lambda fault: assumed.fault_row(fault, type_name, family, table)
+    )
 
 
 def _outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: Settings) -> Outlook:
@@ -231,7 +202,11 @@ def _outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: S
 
     chance = gather("chance")
     fix_log, fix_var, fix_before = predict(model.fix, cells).at(cell, year)
-    fix_log = fix_log + fix_offset(aged(gather("fix"), year), model.fix_shift) + people[at, 0]
+    fix_log = (
+        fix_log
+        + bench_sums.fix_offset(bench_sums.aged(gather("fix"), year), model.fix_shift)
+        + people[at, 0]
+    )
     parts_log, parts_var, parts_before = predict(model.parts, cells).at(cell, year)
     hours_log, hours_var, hours_before = predict(model.hours, cells).at(cell, year)
     fix_var, fix_before = fix_var + people[at, 1], fix_before + model.skill.fix_sd**2
@@ -242,7 +217,9 @@ def _outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: S
     )
     sell_log, sell_var, _ = predict(model.sell, cells).at(cell, year)
     zeros = [
-        zero_share(model.zero_parts, model.zero_share, repair, piece.zero)
+        bench_sums.zero_share(
+            model.zero_parts.get(repair, (0.0, 0.0)), model.zero_share, piece.zero
+        )
         for piece in pieces
         for repair in piece.repairs
     ]
@@ -251,15 +228,15 @@ def _outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: S
         owner=at,
         repair=tuple(repairs[k] for k in cell.tolist()),
         chance=chance,
-        fix=mean_chance(fix_log, fix_var),
-        parts_log=parts_log + parts_offset(gather("parts"), zero, gather("n_steps")),
+        fix=bench_sums.mean_chance(fix_log, fix_var),
+        parts_log=parts_log + bench_sums.parts_offset(gather("parts"), zero, gather("n_steps")),
         parts_var=parts_var + model.parts.sigma**2,
         no_parts=zero,
-        waste=(model.waste[1] + 4 * assumed.WASTED_PARTS_SHARE) / (model.waste[0] + 4),
-        hours_log=hours_log + hours_offset(gather("hours"), gather("n_steps")),
+        waste=bench_sums.waste(model.waste),
+        hours_log=hours_log + bench_sums.hours_offset(gather("hours"), gather("n_steps")),
         hours_var=hours_var + model.hours.sigma**2,
-        failed_log=math.log(assumed.FAILED_HOURS) + float(model.hours.mean[2]),
-        sell_log=sell_log + sell_offset(gather("sell")),
+        failed_log=math.log(exits.FAILED_HOURS) + float(model.hours.mean[2]),
+        sell_log=sell_log + bench_sums.sell_offset(gather("sell")),
         sell_var=sell_var + model.sell.sigma**2,
         fix_known=_removed(at, chance, fix_var, fix_before, len(units))
         * (1.0 if model.fix_is_known else 0.0),
@@ -269,64 +246,11 @@ def _outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: S
     )
 
 
-def aged(chance: np.ndarray, year: np.ndarray) -> np.ndarray:
-    """The table's chance at this many years over the middle age: a share less each year, never
-    above 1.03 nor below .6 of it.
-
-    >>> aged(np.array([0.9, 0.9, 0.9]), np.array([0.0, 10.0, -5.0])).round(3).tolist()
-    [0.9, 0.81, 0.927]
-    """
-    return chance * np.clip(1 + assumed.FIX_PER_YEAR * year, 0.6, 1.03)
-
-
-def fix_offset(chance: np.ndarray, shift: float) -> np.ndarray:
-    """Log odds at which the mean chance over the spread before any unit is the table's chance."""
-    inside = np.clip(chance, 0.002, 0.998)
-    return np.log(inside / (1 - inside)) * math.sqrt(1 + math.pi * before(FIX_SD) / 8) + shift
-
-
-def parts_offset(expected: np.ndarray, zero: np.ndarray, n_steps: np.ndarray) -> np.ndarray:
-    """Mean ln money of a bought part at which the expected parts before any unit are the
-    table's."""
-    return (
-        np.log(np.maximum(expected, 1.0) / (1 - zero))
-        - (before(PARTS_SD) + PARTS_SIGMA**2) / 2
-        + np.log(n_steps)
-    )
-
-
-def hours_offset(expected: np.ndarray, n_steps: np.ndarray) -> np.ndarray:
-    """Mean ln hours at which the expected bench hours before any unit are the table's."""
-    return (
-        np.log(np.maximum(expected, 0.05))
-        - (before(HOURS_SD) + HOURS_SIGMA**2) / 2
-        + np.log(n_steps) / 2
-    )
-
-
-def sell_offset(expected: np.ndarray) -> np.ndarray:
-    return np.log(np.maximum(expected, 0.05)) - (before(SELL_SD) + SELL_SIGMA**2) / 2
-
-
 def _removed(
     owner: np.ndarray, chance: np.ndarray, after: np.ndarray, prior: np.ndarray, n: int
 ) -> np.ndarray:
     share = 1 - after / np.maximum(prior, 1e-12)
     return np.clip(np.bincount(owner, chance * share, n), 0, 1)
-
-
-def zero_share(
-    by_repair: Mapping[str, Sequence[float]], pooled: tuple[float, float], repair: str, prior: float
-) -> float:
-    """Share of fixed units that needed no bought part, for this repair: own units, pooled over all
-    repairs, over the table.
-
-    by_repair: repair -> (units fixed, of them with no part bought); pooled: the same over all;
-    prior: the table's share.
-    """
-    start = (pooled[1] + 2 * prior) / (pooled[0] + 2)
-    n, zeros = by_repair.get(repair, (0.0, 0.0))
-    return (zeros + 1.5 * start) / (n + 1.5)
 
 
 @frozen
@@ -365,13 +289,12 @@ def _ahead(
     if repair:
         shares = {repair: 1.0}
     elif found:
-        shares = found_shares(model, found)
+        shares = _found_shares(model, found)
     else:
         shares = tree.of(fault, type_name)
     names = tuple(shares)
-    ranked = [ranked_row(name, row) for name in names]
+    ranked = [repairs_needed.ranked(name, row.fix, row.parts) for name in names]
     sell = types.get(type_name, assumed.GENERIC_TYPE).clean_sell_h
-    zero = assumed.ZERO_PARTS_SHARE if row.parts_low <= 0 else assumed.ZERO_PARTS_SHARE_NEVER
     steps = np.array([max(len(steps_of(name)), 1) for name in names], dtype=float)
     return _Ahead(
         family=family,
@@ -384,26 +307,9 @@ def _ahead(
         hours=np.full(len(names), row.bench_h),
         sell=np.full(len(names), sell),
         n_steps=steps,
-        zero=zero,
+        zero=bench_sums.usual_zero_share(row.parts_low),
         row=(row, known or fault in tree.faults),
     )
-
-
-def ranked_row(repair: str, row: assumed.AssumedFault) -> tuple[float, float]:
-    """Starting chance to fix and expected parts of a repair under a fault: the fault's own, bounded
-    by the rank of the repair's name."""
-    fix, parts = row.fix, row.parts
-    for step in steps_of(repair):
-        name = step.lower()
-        for words, cap, money in assumed.LOW_RANKS:
-            if any(word in name for word in words) and not any(
-                word in name for word in assumed.NOT_LOW
-            ):
-                fix, parts = min(fix, cap), max(parts, money or 0)
-        for words, floor, money in assumed.HIGH_RANKS:
-            if any(word in name for word in words):
-                fix, parts = max(fix, floor), min(parts, money) if money is not None else parts
-    return fix, parts
 
 
 class _Shares:
@@ -427,21 +333,12 @@ class _Shares:
     def of(self, fault: str, type_name: str) -> dict[str, float]:
         """Shares of the repairs under this fault, largest first, "something else" last; they sum to
         1."""
-        seen = self.by_fault.get(fault, {})
-        total = sum(seen.values())
-        shares = {repair: count / (total + NEW_REPAIR_WEIGHT) for repair, count in seen.items()}
-        shares[ELSE] = NEW_REPAIR_WEIGHT / (total + NEW_REPAIR_WEIGHT)
-        for table, key, weight in (
-            (self.by_kind, (fault, self.kind_of.get(type_name, "")), KIND_WEIGHT),
-            (self.by_type, (fault, type_name), TYPE_WEIGHT),
-        ):
-            counts = table.get(key, {})
-            n = sum(counts.values())
-            shares = {
-                repair: (counts.get(repair, 0.0) + weight * share) / (n + weight)
-                for repair, share in shares.items()
-            }
-        return _largest(shares)
+        kind = self.kind_of.get(type_name, "")
+        return repairs_needed.shares(
+            self.by_fault.get(fault, {}),
+            self.by_kind.get((fault, kind), {}),
+            self.by_type.get((fault, type_name), {}),
+        )
 
 
 _kept: tuple[RepairModel, tuple[tuple[str, str], ...], _Shares] | None = (
@@ -461,24 +358,6 @@ def _shares(model: RepairModel, families: tuple[tuple[str, str], ...]) -> _Share
     return made
 
 
-def found_shares(model: RepairModel, found: str) -> dict[str, float]:
-    """Shares of the repairs done where this was found; where it never was, what was found names the
-    repair."""
+def _found_shares(model: RepairModel, found: str) -> dict[str, float]:
     counts = {repair: count for (what, repair), count in model.found_needs.items() if what == found}
-    if not counts:
-        return {found: 1.0}
-    total = sum(counts.values())
-    shares = {repair: count / (total + NEW_REPAIR_WEIGHT) for repair, count in counts.items()}
-    return _largest(shares | {ELSE: NEW_REPAIR_WEIGHT / (total + NEW_REPAIR_WEIGHT)})
-
-
-def _largest(shares: Mapping[str, float]) -> dict[str, float]:
-    named = sorted(
-        ((share, repair) for repair, share in shares.items() if repair != ELSE),
-        key=lambda pair: (-pair[0], pair[1]),
-    )
-    kept = {repair: share for share, repair in named[:MOST_REPAIRS]}
-    rest = shares.get(ELSE, 0.0) + sum(share for share, _ in named[MOST_REPAIRS:])
-    if rest > 0:
-        kept[ELSE] = rest
-    return kept
+    return repairs_needed.found_shares(found, counts)

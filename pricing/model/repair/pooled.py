@@ -16,9 +16,9 @@ from typing import Any
 import numpy as np
 
 from pricing.basis.frozen import frozen
+from pricing.formulas.bench_sums import BLOCKS, levels_of, pair_of
 from pricing.model import numbers
 
-BLOCKS = ("family", "type", "fault", "pair", "step")
 SINGLE = ("all", "age", "failed")
 
 
@@ -46,7 +46,7 @@ class Cells:
     family: Sequence[str]
     type: Sequence[str]
     fault: Sequence[str]
-    steps: Sequence[tuple[str, ...]]
+    steps: Sequence[Sequence[str]]
     age: np.ndarray
     failed: np.ndarray
 
@@ -56,11 +56,8 @@ class Cells:
 
     @property
     def pair(self) -> list[str]:
-        """Fault and type as one word, "" where either is blank."""
-        return [
-            f"{fault} / {name}" if fault and name else ""
-            for fault, name in zip(self.fault, self.type, strict=True)
-        ]
+        """Fault and type as one word, case by case."""
+        return list(map(pair_of, self.fault, self.type))
 
 
 def design(levels: Mapping[str, tuple[str, ...]], cells: Cells) -> tuple[np.ndarray, np.ndarray]:
@@ -73,28 +70,11 @@ def design(levels: Mapping[str, tuple[str, ...]], cells: Cells) -> tuple[np.ndar
     rows = np.zeros((cells.n, start))
     rows[:, 0], rows[:, 1], rows[:, 2] = 1, cells.age, cells.failed
     missing = np.zeros((cells.n, len(BLOCKS)))
-    for k, (block, texts) in enumerate(
-        (
-            ("family", cells.family),
-            ("type", cells.type),
-            ("fault", cells.fault),
-            ("pair", cells.pair),
-        )
-    ):
-        at = np.array([place[block].get(word, -1) for word in texts], dtype=np.int64)
-        seen = at >= 0
-        rows[np.flatnonzero(seen), at[seen]] = 1
-        missing[~seen, k] = 1
-    known = place["step"]
-    for i, steps in enumerate(cells.steps):
-        if not steps:
-            missing[i, 4] = 1
-        share = 1 / max(len(steps), 1)
-        for step in steps:
-            if step in known:
-                rows[i, known[step]] += share
-            else:
-                missing[i, 4] += share * share
+    for i in range(cells.n):
+        told = {name: getattr(cells, name)[i] for name in ("family", "type", "fault", "steps")}
+        row, missing[i] = levels_of(place, told)
+        for at, value in row:
+            rows[i, at] += value
     return rows, missing
 
 
@@ -147,52 +127,6 @@ def _prior_variance(effects: Effects) -> np.ndarray:
             *(np.full(len(effects.levels[block]), sd[block] ** 2) for block in BLOCKS),
         ]
     )
-
-
-def before(sd: Mapping[str, float]) -> float:
-    """Variance of one linear predictor before any unit, at the middle age."""
-    return sum(value**2 for name, value in sd.items() if name not in ("age", "failed"))
-
-
-def mean_chance(mean: np.ndarray, variance: np.ndarray) -> np.ndarray:
-    """E 1/(1 + exp(-x)), x ~ N(mean, variance), by Gauss-Hermite quadrature at nine nodes.
-
-    >>> mean_chance(np.array([0.0, 2.0]), np.array([1.0, 0.0])).round(4).tolist()
-    [0.5, 0.8808]
-    """
-    x = np.asarray(mean)[:, None] + np.sqrt(np.asarray(variance))[:, None] * NODES
-    chance: np.ndarray = (1 / (1 + np.exp(-x))) @ WEIGHTS
-    return chance
-
-
-# Nodes and weights of the normal law (Abramowitz & Stegun 1964, table 25.10, n = 9, in the
-# probabilists' scale).
-NODES = np.array(
-    [
-        -4.512745863399783,
-        -3.205429002856470,
-        -2.076847978677830,
-        -1.023255663789133,
-        0.0,
-        1.023255663789133,
-        2.076847978677830,
-        3.205429002856470,
-        4.512745863399783,
-    ]
-)
-WEIGHTS = np.array(
-    [
-        2.2345844007746e-05,
-        0.00278914132123177,
-        0.0499164067652179,
-        0.2440975028949394,
-        0.4063492063492063,
-        0.2440975028949394,
-        0.0499164067652179,
-        0.00278914132123177,
-        2.2345844007746e-05,
-    ]
-)
 
 
 def effects_out(effects: Effects) -> dict[str, Any]:

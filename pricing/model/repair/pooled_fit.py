@@ -14,7 +14,8 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from pricing.model.repair.pooled import BLOCKS, Effects
+from pricing.formulas.bench_sums import BLOCKS
+from pricing.model.repair.pooled import Effects
 
 PULL = 4.0  # nu: units' worth of belief in the starting spread, about a spread of .4 in ln sd
 ROUNDS = 40

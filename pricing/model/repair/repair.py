@@ -27,6 +27,17 @@ from typing import TYPE_CHECKING, Any
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.basis.own_rows import assumed_types
+from pricing.formulas import exits
+from pricing.formulas.bench_sums import (
+    FIX_SD,
+    HOURS_SD,
+    HOURS_SIGMA,
+    PARTS_SD,
+    PARTS_SIGMA,
+    SELL_SD,
+    SELL_SIGMA,
+)
+from pricing.formulas.faults import UNTOLD
 from pricing.model import numbers
 from pricing.model.repair import skill
 from pricing.model.repair.pooled import Effects, effects_in, effects_out, untaught
@@ -34,52 +45,6 @@ from pricing.model.repair.skill import NO_PEOPLE, Skill
 
 if TYPE_CHECKING:
     from pricing.basis.settings import Settings
-
-ELSE = ""  # the repair that nobody has seen under this fault
-# Standard deviations before any own unit: own judgement. "all" is the person's own level, "age" a
-# year, "failed" the hours of a failed try.
-FIX_SD = {
-    "all": 0.35,
-    "age": 0.05,
-    "failed": 0.0,
-    "family": 0.1,
-    "type": 0.12,
-    "fault": 0.25,
-    "pair": 0.15,
-    "step": 0.65,
-}
-PARTS_SD = {
-    "all": 0.3,
-    "age": 0.0,
-    "failed": 0.0,
-    "family": 0.2,
-    "type": 0.15,
-    "fault": 0.35,
-    "pair": 0.2,
-    "step": 0.6,
-}
-HOURS_SD = {
-    "all": 0.35,
-    "age": 0.0,
-    "failed": 0.3,
-    "family": 0.2,
-    "type": 0.15,
-    "fault": 0.3,
-    "pair": 0.15,
-    "step": 0.35,
-}
-SELL_SD = {
-    "all": 0.4,
-    "age": 0.0,
-    "failed": 0.0,
-    "family": 0.2,
-    "type": 0.25,
-    "fault": 0.0,
-    "pair": 0.0,
-    "step": 0.0,
-}
-PARTS_SIGMA, HOURS_SIGMA, SELL_SIGMA = 0.5, 0.4, 0.35
-SALVAGE_WEIGHT = 3.0  # units that the assumed scrap money counts for
 
 
 @frozen
@@ -133,24 +98,18 @@ class RepairModel:
         return self.n_failed > 0
 
 
-def steps_of(repair: str) -> tuple[str, ...]:
-    """The steps of a repair: "belt; pump" -> ("belt", "pump")."""
-    return tuple(step.strip() for step in repair.split(";") if step.strip())
-
-
 def if_not_fixed(model: RepairModel, type_name: str, settings: Settings) -> float:
     """Money that a unit brings which was not fixed: the person's own failed units, over the scrap
     money of the starting table."""
-    scrap = scrap_money(type_name, settings)
-    n, total = model.failed_money.get(type_name, (0.0, 0.0))
-    return (total + SALVAGE_WEIGHT * scrap * model.failed_ratio) / (n + SALVAGE_WEIGHT)
+    failed = model.failed_money.get(type_name, (0.0, 0.0))
+    return exits.if_not_fixed(failed, scrap_money(type_name, settings), model.failed_ratio)
 
 
 def scrap_money(type_name: str, settings: Settings) -> float:
     """Scrap by weight: the table's money, moved with the person's own price of scrap."""
     row = assumed_types(settings).get(type_name, assumed.GENERIC_TYPE)
-    usual = 0.07 if settings.weight_unit == "lb" else 0.07 / 0.45359237
-    return row.scrap * settings.scrap_price_per_weight / usual
+    price = settings.scrap_price_per_weight
+    return exits.scrap_money(row.scrap, price, settings.weight_unit == "lb")
 
 
 def comeback_share(model: RepairModel, type_name: str, family: str, settings: Settings) -> float:
@@ -158,30 +117,18 @@ def comeback_share(model: RepairModel, type_name: str, family: str, settings: Se
     starting figure (weight 20 units)."""
     if settings.comebacks_of_100 is not None:
         return settings.comebacks_of_100 / 100
-    table = assumed.COMEBACKS_OF_100
-    start = (
-        table["dryer"]
-        if "dryer" in type_name and "washer" not in type_name
-        else table.get(family, table[""])
-    ) / 100
-    sold, back = model.comebacks
-    return (back + 20 * start) / (sold + 20)
+    return exits.comeback_share(type_name, family, model.comebacks)
 
 
 def usual_paid(model: RepairModel, type_name: str) -> float | None:
-    """What the person usually pays for such a unit: the middle of the type from five units on, else
-    of all units from three on."""
-    for name, least in ((type_name, 5), ("", 3)):
-        levels = model.paid.get(name)
-        if levels is not None and levels[0] >= least:
-            return levels[5]
-    return None
+    """What the person usually pays for such a unit, None where too few say it."""
+    return exits.usual_paid(model.paid.get(type_name), model.paid.get(""))
 
 
 def k_of_n(model: RepairModel, fault: str, type_name: str) -> tuple[int, int, int]:
     """Own ended units of this fault on this type: fixed, all; and all of this fault on
     other types. Of an untold fault those of the whole type."""
-    if fault in ("", assumed.UNTOLD):
+    if fault in ("", UNTOLD):
         mine = [of for (_, which), of in model.fixed_of.items() if which == type_name]
         return int(sum(k for _, k in mine)), int(sum(n for n, _ in mine)), 0
     n, k = model.fixed_of.get((fault, type_name), (0.0, 0.0))

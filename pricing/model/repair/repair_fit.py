@@ -16,11 +16,13 @@ from pricing.basis import assumed
 from pricing.basis.own_rows import assumed_types
 from pricing.basis.units import Units
 from pricing.basis.words import family_of
+from pricing.formulas import bench_sums, exits
+from pricing.formulas.repairs_needed import steps_of
 from pricing.model.fold import over
-from pricing.model.repair import outlook, pooled, repair
+from pricing.model.repair import pooled, repair
 from pricing.model.repair.pooled import Cells, Effects
 from pricing.model.repair.pooled_fit import pooled_linear, pooled_logistic
-from pricing.model.repair.repair import RepairModel, steps_of
+from pricing.model.repair.repair import RepairModel
 from pricing.model.repair.repair_sums import (
     FAILED,
     FIXED,
@@ -174,10 +176,12 @@ def _told_shift(cells: Mapping[Cell, np.ndarray], settings: Settings) -> float:
     weight = np.array([pair[1] for pair in weights]) / sum(pair[1] for pair in weights)
     wanted = (settings.sold_of_ten + 2 * float(weight @ chance)) / 12
     low, high = -8.0, 8.0
-    variance = np.full(len(chance), pooled.before(repair.FIX_SD))
+    variance = np.full(len(chance), bench_sums.before(bench_sums.FIX_SD))
     for _ in range(50):
         middle = (low + high) / 2
-        reached = float(weight @ pooled.mean_chance(outlook.fix_offset(chance, middle), variance))
+        reached = float(
+            weight @ bench_sums.mean_chance(bench_sums.fix_offset(chance, middle), variance)
+        )
         low, high = (middle, high) if reached < wanted else (low, middle)
     return middle
 
@@ -217,7 +221,7 @@ def _rows(
     weights = [weight for _, weight in cells]
     levels = {
         block: _levels_of(zip(getattr(read, block), weights, strict=True))
-        for block in pooled.BLOCKS
+        for block in bench_sums.BLOCKS
         if block != "step"
     }
     levels["step"] = _levels_of(
@@ -229,14 +233,14 @@ def _rows(
 
 def _fix_effects(cells: Mapping[Cell, np.ndarray], settings: Settings, shift: float) -> Effects:
     ended = [(key, float(total[0])) for key, total in cells.items() if key[3] != OPEN]
-    levels, rows = _rows(ended, settings, repair.FIX_SD)
+    levels, rows = _rows(ended, settings, bench_sums.FIX_SD)
     rows[:, 2] = 0  # whether it failed is the answer here
     starts = Starts(settings)
     chance = np.array([starts.of(*key[:3])[0] for key, _ in ended])
-    offset = outlook.fix_offset(outlook.aged(chance, rows[:, 1]), shift)
+    offset = bench_sums.fix_offset(bench_sums.aged(chance, rows[:, 1]), shift)
     fixed = np.array([float(key[3] == FIXED) for key, _ in ended])
     return pooled_logistic(
-        levels, rows, offset, fixed, np.array([weight for _, weight in ended]), repair.FIX_SD
+        levels, rows, offset, fixed, np.array([weight for _, weight in ended]), bench_sums.FIX_SD
     )
 
 
@@ -250,21 +254,21 @@ def _parts_effects(
     if not bought:
         return _nothing("parts")
     levels, rows = _rows(
-        [(key, float(total[3])) for key, total in bought], settings, repair.PARTS_SD
+        [(key, float(total[3])) for key, total in bought], settings, bench_sums.PARTS_SD
     )
     rows[:, 2] = 0
     starts = Starts(settings)
     table = [starts.of(*key[:3]) for key, _ in bought]
     zero = np.array(
         [
-            outlook.zero_share(zero_parts, pooled, key[2], start[3])
+            bench_sums.zero_share(zero_parts.get(key[2], (0.0, 0.0)), pooled, start[3])
             for (key, _), start in zip(bought, table, strict=True)
         ]
     )
     n_steps = np.array([max(len(steps_of(key[2])), 1) for key, _ in bought], dtype=float)
-    offset = outlook.parts_offset(np.array([start[1] for start in table]), zero, n_steps)
+    offset = bench_sums.parts_offset(np.array([start[1] for start in table]), zero, n_steps)
     sums = np.array([total[3:6] for _, total in bought])
-    return pooled_linear(levels, rows, offset, sums, repair.PARTS_SD, repair.PARTS_SIGMA)
+    return pooled_linear(levels, rows, offset, sums, bench_sums.PARTS_SD, bench_sums.PARTS_SIGMA)
 
 
 def _hours_effects(cells: Mapping[Cell, np.ndarray], settings: Settings) -> Effects:
@@ -272,21 +276,21 @@ def _hours_effects(cells: Mapping[Cell, np.ndarray], settings: Settings) -> Effe
     if not timed:
         return _nothing("hours")
     levels, rows = _rows(
-        [(key, float(total[6])) for key, total in timed], settings, repair.HOURS_SD
+        [(key, float(total[6])) for key, total in timed], settings, bench_sums.HOURS_SD
     )
     starts = Starts(settings)
     n_steps = np.array([max(len(steps_of(key[2])), 1) for key, _ in timed], dtype=float)
     offset = (
-        outlook.hours_offset(np.array([starts.of(*key[:3])[2] for key, _ in timed]), n_steps)
-        + math.log(assumed.FAILED_HOURS) * rows[:, 2]
+        bench_sums.hours_offset(np.array([starts.of(*key[:3])[2] for key, _ in timed]), n_steps)
+        + math.log(exits.FAILED_HOURS) * rows[:, 2]
     )
     return pooled_linear(
         levels,
         rows,
         offset,
         np.array([total[6:9] for _, total in timed]),
-        repair.HOURS_SD,
-        repair.HOURS_SIGMA,
+        bench_sums.HOURS_SD,
+        bench_sums.HOURS_SIGMA,
     )
 
 
@@ -297,10 +301,10 @@ def _sell_effects(by_type: Mapping[str, np.ndarray], settings: Settings) -> Effe
     levels, rows = _rows(
         [((name, "", "", FIXED, -1.0), float(by_type[name][0])) for name in names],
         settings,
-        repair.SELL_SD,
+        bench_sums.SELL_SD,
     )
     types = assumed_types(settings)
-    offset = outlook.sell_offset(
+    offset = bench_sums.sell_offset(
         np.array([types.get(name, assumed.GENERIC_TYPE).clean_sell_h for name in names])
     )
     return pooled_linear(
@@ -308,6 +312,6 @@ def _sell_effects(by_type: Mapping[str, np.ndarray], settings: Settings) -> Effe
         rows,
         offset,
         np.array([by_type[name] for name in names]),
-        repair.SELL_SD,
-        repair.SELL_SIGMA,
+        bench_sums.SELL_SD,
+        bench_sums.SELL_SIGMA,
     )

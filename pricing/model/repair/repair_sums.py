@@ -20,7 +20,7 @@ from pricing.basis import assumed
 from pricing.basis.own_rows import assumed_faults, assumed_types
 from pricing.basis.units import Coded, Units
 from pricing.basis.words import family_of
-from pricing.model.repair.repair import steps_of
+from pricing.formulas.repairs_needed import steps_of
 from pricing.model.seen import MOST_WORDS, most_common
 
 if TYPE_CHECKING:

@@ -27,11 +27,13 @@ import numpy as np
 from pricing.basis import assumed
 from pricing.basis.units import Units
 from pricing.basis.words import family_of
+from pricing.formulas import bench_sums, exits
+from pricing.formulas.repairs_needed import steps_of
 from pricing.model.fold import Fold
-from pricing.model.repair import outlook, pooled, skill
+from pricing.model.repair import pooled, skill
 from pricing.model.repair.pooled import Cells
 from pricing.model.repair.pooled_fit import PULL, ROUNDS
-from pricing.model.repair.repair import RepairModel, steps_of
+from pricing.model.repair.repair import RepairModel
 from pricing.model.repair.repair_sums import (
     FAILED,
     OPEN,
@@ -134,15 +136,15 @@ def _expected(
     n_steps = np.array([max(len(one), 1) for one in steps], dtype=float)
     fix = pooled.design(model.fix.levels, read)[0]
     fix[:, 2] = 0
-    odds = fix @ model.fix.mean + outlook.fix_offset(
-        outlook.aged(table[:, 0], years), model.fix_shift
+    odds = fix @ model.fix.mean + bench_sums.fix_offset(
+        bench_sums.aged(table[:, 0], years), model.fix_shift
     )
     hours = pooled.design(model.hours.levels, read)[0] @ model.hours.mean
     return (
         odds,
         hours
-        + outlook.hours_offset(table[:, 2], n_steps)
-        + math.log(assumed.FAILED_HOURS) * failed,
+        + bench_sums.hours_offset(table[:, 2], n_steps)
+        + math.log(exits.FAILED_HOURS) * failed,
     )
 
 

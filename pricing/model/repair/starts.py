@@ -9,7 +9,7 @@ from pricing.basis import assumed
 from pricing.basis.own_rows import assumed_faults
 from pricing.basis.settings import Settings
 from pricing.basis.words import family_of
-from pricing.model.repair import outlook
+from pricing.formulas import bench_sums, repairs_needed
 
 
 class Starts:
@@ -30,13 +30,8 @@ class Starts:
                 if not fault
                 else assumed.fault_row(fault, type_name, family, self.table)[0]
             )
-            fix, parts = outlook.ranked_row(repair, row)
-            self.memory[key] = (
-                fix,
-                parts,
-                row.bench_h,
-                assumed.ZERO_PARTS_SHARE if row.parts_low <= 0 else assumed.ZERO_PARTS_SHARE_NEVER,
-            )
+            fix, parts = repairs_needed.ranked(repair, row.fix, row.parts)
+            self.memory[key] = (fix, parts, row.bench_h, bench_sums.usual_zero_share(row.parts_low))
         return self.memory[key]
 
     def blank(self, type_name: str, family: str) -> assumed.AssumedFault:

@@ -187,3 +187,302 @@ const pair_formulas = (() => {
   }
   return { PREMIUM_SD, SALE_SD, halves, type_of, premium, starting_premium, weighed, linked };
 })();
+const faults_formulas = (() => {
+  const NO_FAULT = ["works; owner upgraded", "nothing said", "dents or scratches only"];
+  const UNTOLD = "not known / \"doesn't work\"";
+  const FAMILY_WORDS = { ["washer/dryer"]: ["washer", "dryer"], ["pair"]: ["washer", "dryer"], ["stacked"]: ["washer", "dryer"], ["dishwasher"]: ["dishwasher"], ["washer"]: ["washer"], ["dryer"]: ["dryer"], ["microwave"]: ["microwave"], ["fridge"]: ["fridge"], ["freezer"]: ["fridge"], ["range"]: ["range"], ["oven"]: ["range"], ["cooktop"]: ["range"] };
+  const FAMILY_WORDS_OF = { ["cold"]: "fridge", ["cooking"]: "range", ["dish"]: "dishwasher", ["microwave"]: "microwave" };
+  const QUALIFIER_SIGNS = { ["electric"]: ["electric", "coil", "smooth"], ["gas"]: ["gas"], ["top-load"]: ["top-load", "top load"], ["front-load"]: ["front-load", "front load"] };
+  const OTHER_QUALIFIER = { ["electric"]: "gas", ["gas"]: "electric", ["top-load"]: "front-load", ["front-load"]: "top-load" };
+  const ELSEWHERE_CALLED = { ["range"]: { ["no heat"]: "oven won't heat", ["won't start"]: "dead or error code" }, ["fridge"]: { ["not cold"]: "not cooling", ["leaks"]: "leaks water inside" }, ["dryer"]: { ["dead"]: "won't start" }, ["washer"]: { ["won't start"]: "dead" }, ["dishwasher"]: { ["won't start"]: "dead" } };
+  function families(type_name, family, of_type) {
+    let name, named, word;
+    if ((!py.nil(of_type))) {
+      named = py.each(of_type).filter((name) => (name !== "none")).map((name) => (name));
+      return ((py.len(named) > 0) ? named : ["any"]);
+    }
+    for (word of py.each(FAMILY_WORDS)) {
+      if ((py.has(word, type_name))) {
+        return FAMILY_WORDS[word];
+      }
+    }
+    return py.get(FAMILY_WORDS, py.get(FAMILY_WORDS_OF, family, ""), ["any"]);
+  }
+  function able(own, table, kinds, type_name, family) {
+    let fit, mine, row, wide;
+    wide = [...kinds, "any", "danger"];
+    mine = py.each(own).filter((row) => ((py.has(row.family, wide)) || (py.eq(row.family, family)))).map((row) => (row));
+    fit = py.each(table).filter((row) => ((py.has(row.family, wide)) && ((py.len(row.types) === 0) || (py.has(type_name, row.types))))).map((row) => (row));
+    return py.add(mine, py.sorted(fit, (row) => [(py.min(py.len(row.types), 1) * -1), wide.indexOf(row.family)]));
+  }
+  function row_of(fault, type_name, kind, rows) {
+    let row, told, unknown, wanted;
+    told = fault.trim().toLowerCase();
+    for (wanted of [told, py.get(py.get(ELSEWHERE_CALLED, kind, {  }), told, "")]) {
+      row = ((wanted !== "") ? _named(wanted, type_name, rows) : null);
+      if ((!py.nil(row))) {
+        return [row, true];
+      }
+    }
+    unknown = py.each(rows).filter((row) => (py.eq(row.fault, UNTOLD))).map((row) => (row));
+    return [unknown[0], (told === "")];
+  }
+  function _named(wanted, type_name, rows) {
+    let bare, exact, fit, own, row, some;
+    bare = py.split(wanted, " (")[0];
+    fit = py.each(rows).filter((row) => py.truth(qualifier_fits(row.fault, type_name))).map((row) => (row));
+    for (some of [fit, rows]) {
+      exact = py.each(some).filter((row) => (py.eq(row.fault, wanted))).map((row) => (row));
+      if ((py.len(exact) > 0)) {
+        return exact[0];
+      }
+      for (row of py.each(some)) {
+        own = py.split(row.fault, " (")[0];
+        if (((py.eq(own, bare)) || (py.has(bare, py.split(own, " or "))) || (py.has(bare, py.split(own, "; "))))) {
+          return row;
+        }
+      }
+    }
+    return null;
+  }
+  function qualifier_fits(fault, type_name) {
+    let mine, other, word;
+    for (word of py.each(QUALIFIER_SIGNS)) {
+      if (py.truth(fault.endsWith(`(${word})`))) {
+        other = QUALIFIER_SIGNS[OTHER_QUALIFIER[word]];
+        mine = QUALIFIER_SIGNS[word];
+        return (py.truth(_one_in(mine, type_name)) ? _one_in(mine, type_name) : !py.truth(_one_in(other, type_name)));
+      }
+    }
+    return true;
+  }
+  function _one_in(signs, text) {
+    let sign;
+    return py.each(signs).some((sign) => (py.has(sign, text)));
+  }
+  return { NO_FAULT, UNTOLD, FAMILY_WORDS, FAMILY_WORDS_OF, QUALIFIER_SIGNS, OTHER_QUALIFIER, ELSEWHERE_CALLED, families, able, row_of, qualifier_fits };
+})();
+const repairs_needed_formulas = (() => {
+  const { NO_FAULT, UNTOLD } = faults_formulas;
+  const ELSE = "";
+  const NEW_REPAIR_WEIGHT = 2.0;
+  const KIND_WEIGHT = 12.0;
+  const TYPE_WEIGHT = 20.0;
+  const MOST_REPAIRS = 8;
+  const UNTOLD_WEIGHT = 20.0;
+  const LOW_RANKS = [[["sealed system", "compressor replaced", "compressor", "refrigerant", "evaporator leak"], 0.15, 150], [["bearing", "spider", "tub seal", "gearcase", "transmission", "drum replaced", "outer tub"], 0.55, null], [["board", "electronic", "inverter", "touch panel", "circulation pump"], 0.72, 100]];
+  const HIGH_RANKS = [[[...["cleaned", "cleared", "leveled", "levelled", "tightened", "reset", "foreign object"], ...["unclogged", "adjusted"]], 0.82, 4], [["door", "latch", "brush", "handle", "knob", "hose", "lid switch"], 0.78, null]];
+  const NOT_LOW = ["relay", "start device", "start capacitor", "fan"];
+  function steps_of(repair) {
+    let step;
+    return py.split(repair, ";").filter((step) => (step.trim() !== "")).map((step) => (step.trim()));
+  }
+  function shares(seen, of_kind, of_type) {
+    let counts, weight, wider;
+    wider = _with_room(seen);
+    for ([counts, weight] of [[of_kind, KIND_WEIGHT], [of_type, TYPE_WEIGHT]]) {
+      wider = _narrowed(wider, counts, weight);
+    }
+    return _largest(wider);
+  }
+  function _narrowed(wider, counts, weight) {
+    let n, repair, share;
+    n = py.sum(Object.values(counts));
+    return Object.fromEntries(Object.entries(wider).map(([repair, share]) => ([repair, (py.add(py.get(counts, repair, 0.0), (weight * share)) / py.add(n, weight))])));
+  }
+  function found_shares(found, counts) {
+    return ((py.len(counts) > 0) ? _largest(_with_room(counts)) : { [found]: 1.0 });
+  }
+  function _with_room(counts) {
+    let count, given, repair, total;
+    total = py.add(py.sum(Object.values(counts)), NEW_REPAIR_WEIGHT);
+    given = Object.fromEntries(Object.entries(counts).map(([repair, count]) => ([repair, (count / total)])));
+    return { ...given, [ELSE]: (NEW_REPAIR_WEIGHT / total) };
+  }
+  function _largest(found) {
+    let kept, named, repair, rest;
+    named = py.sorted(py.each(found).filter((repair) => (!py.eq(repair, ELSE))).map((repair) => (repair)), (repair) => [-found[repair], repair]);
+    kept = Object.fromEntries(named.slice(0, MOST_REPAIRS).map((repair) => ([repair, found[repair]])));
+    rest = py.add(py.get(found, ELSE, 0.0), py.sum(named.slice(MOST_REPAIRS).map((repair) => (found[repair]))));
+    return ((rest > 0) ? { ...kept, [ELSE]: rest } : kept);
+  }
+  function ranked(repair, fix, parts) {
+    let cap, floor, money, name, step, words;
+    for (step of steps_of(repair)) {
+      name = step.toLowerCase();
+      for ([words, cap, money] of py.each(LOW_RANKS)) {
+        if ((py.truth(_one_in(words, name)) && !py.truth(_one_in(NOT_LOW, name)))) {
+          fix = py.min(fix, cap);
+          parts = py.max(parts, ((py.nil(money)) ? 0.0 : money));
+        }
+      }
+      for ([words, floor, money] of py.each(HIGH_RANKS)) {
+        if (py.truth(_one_in(words, name))) {
+          fix = py.max(fix, floor);
+          parts = ((py.nil(money)) ? parts : py.min(parts, money));
+        }
+      }
+    }
+    return [fix, parts];
+  }
+  function _one_in(words, text) {
+    let word;
+    return py.each(words).some((word) => (py.has(word, text)));
+  }
+  function untold_mix(base, own, row_for) {
+    let fault, known, most, n, name, part, row, share, weight, whole, word;
+    weight = Object.fromEntries(Object.entries(base).map(([fault, share]) => ([fault, (UNTOLD_WEIGHT * share)])));
+    word = Object.fromEntries(py.each(base).map((fault) => ([fault, fault])));
+    most = py.fromkeys(base, 0.0);
+    for ([fault, n] of py.each(own)) {
+      [row, known] = row_for(fault);
+      if (((n > 0) && (!py.eq(row.fault, UNTOLD)) && (row.family !== "danger") && (!py.has(row.fault, NO_FAULT)))) {
+        name = (py.truth(known) ? row.fault : fault);
+        weight[name] = py.add(py.get(weight, name, 0.0), n);
+        if ((n > py.get(most, name, 0.0))) {
+          word[name] = fault;
+          most[name] = n;
+        }
+      }
+    }
+    whole = py.sum(Object.values(weight));
+    return Object.entries(weight).map(([name, part]) => ([word[name], (part / whole)]));
+  }
+  return { ELSE, NEW_REPAIR_WEIGHT, KIND_WEIGHT, TYPE_WEIGHT, MOST_REPAIRS, UNTOLD_WEIGHT, LOW_RANKS, HIGH_RANKS, NOT_LOW, steps_of, shares, found_shares, ranked, untold_mix };
+})();
+const bench_sums_formulas = (() => {
+  const BLOCKS = ["family", "type", "fault", "pair", "step"];
+  const FIX_SD = { ["all"]: 0.35, ["age"]: 0.05, ["failed"]: 0.0, ["family"]: 0.1, ["type"]: 0.12, ["fault"]: 0.25, ["pair"]: 0.15, ["step"]: 0.65 };
+  const PARTS_SD = { ["all"]: 0.3, ["age"]: 0.0, ["failed"]: 0.0, ["family"]: 0.2, ["type"]: 0.15, ["fault"]: 0.35, ["pair"]: 0.2, ["step"]: 0.6 };
+  const HOURS_SD = { ["all"]: 0.35, ["age"]: 0.0, ["failed"]: 0.3, ["family"]: 0.2, ["type"]: 0.15, ["fault"]: 0.3, ["pair"]: 0.15, ["step"]: 0.35 };
+  const SELL_SD = { ["all"]: 0.4, ["age"]: 0.0, ["failed"]: 0.0, ["family"]: 0.2, ["type"]: 0.25, ["fault"]: 0.0, ["pair"]: 0.0, ["step"]: 0.0 };
+  const [PARTS_SIGMA, HOURS_SIGMA, SELL_SIGMA] = [0.5, 0.4, 0.35];
+  const FIX_PER_YEAR = -0.01;
+  const WASTED_PARTS_SHARE = 0.5;
+  const [ZERO_PARTS_SHARE, ZERO_PARTS_SHARE_NEVER] = [0.3, 0.05];
+  const NODES = [...[-4.512745863399783, -3.20542900285647, -2.07684797867783, -1.023255663789133, 0.0], ...[1.023255663789133, 2.07684797867783, 3.20542900285647, 4.512745863399783]];
+  const WEIGHTS = [...[2.2345844007746e-05, 0.00278914132123177, 0.0499164067652179, 0.2440975028949394], 0.4063492063492063, ...[0.2440975028949394, 0.0499164067652179, 0.00278914132123177, 2.2345844007746e-05]];
+  function before(sd) {
+    let name;
+    return py.sum(py.each(sd).filter((name) => (!py.has(name, ["age", "failed"]))).map((name) => ((sd[name] ** 2))));
+  }
+  function mean_chance(mean, variance) {
+    let chance, k, sd;
+    sd = Math.sqrt(variance);
+    chance = 0.0;
+    for (k of py.range(py.len(NODES))) {
+      chance = py.add(chance, (WEIGHTS[k] / py.add(1, Math.exp((-mean - (sd * NODES[k]))))));
+    }
+    return chance;
+  }
+  function aged(chance, year) {
+    return (chance * py.clip(py.add(1, (FIX_PER_YEAR * year)), 0.6, 1.03));
+  }
+  function fix_offset(chance, shift) {
+    let inside;
+    inside = py.clip(chance, 0.002, 0.998);
+    return py.add((Math.log((inside / (1 - inside))) * Math.sqrt(py.add(1, ((Math.PI * before(FIX_SD)) / 8)))), shift);
+  }
+  function parts_offset(expected, zero, n_steps) {
+    let log_mean;
+    log_mean = py.add(Math.log((Math.max(expected, 1.0) / (1 - zero))), Math.log(n_steps));
+    return (log_mean - (py.add(before(PARTS_SD), (PARTS_SIGMA ** 2)) / 2));
+  }
+  function hours_offset(expected, n_steps) {
+    let log_mean;
+    log_mean = py.add(Math.log(Math.max(expected, 0.05)), (Math.log(n_steps) / 2));
+    return (log_mean - (py.add(before(HOURS_SD), (HOURS_SIGMA ** 2)) / 2));
+  }
+  function sell_offset(expected) {
+    return (Math.log(Math.max(expected, 0.05)) - (py.add(before(SELL_SD), (SELL_SIGMA ** 2)) / 2));
+  }
+  function zero_share(of_repair, pooled, prior) {
+    let start;
+    start = (py.add(pooled[1], (2 * prior)) / py.add(pooled[0], 2));
+    return (py.add(of_repair[1], (1.5 * start)) / py.add(of_repair[0], 1.5));
+  }
+  function usual_zero_share(parts_low) {
+    return ((parts_low <= 0) ? ZERO_PARTS_SHARE : ZERO_PARTS_SHARE_NEVER);
+  }
+  function waste(failed) {
+    return (py.add(failed[1], (4 * WASTED_PARTS_SHARE)) / py.add(failed[0], 4));
+  }
+  function pair_of(fault, type_name) {
+    return (((fault !== "") && (type_name !== "")) ? `${fault} / ${type_name}` : "");
+  }
+  function levels_of(place, told) {
+    let at, k, missing, row, share, step, steps, words;
+    row = [];
+    missing = [0.0, 0.0, 0.0, 0.0, 0.0];
+    words = [told["family"], told["type"], told["fault"]];
+    words.push(pair_of(told["fault"], told["type"]));
+    for (k of py.range(4)) {
+      at = py.get(place[BLOCKS[k]], words[k]);
+      if ((py.nil(at))) {
+        missing[k] = 1.0;
+      } else {
+        row.push([at, 1.0]);
+      }
+    }
+    steps = told["steps"];
+    share = (1 / py.max(py.len(steps), 1));
+    if ((py.len(steps) === 0)) {
+      missing[4] = 1.0;
+    }
+    for (step of py.list(py.fromkeys(steps))) {
+      at = py.get(place["step"], step);
+      if ((py.nil(at))) {
+        missing[4] = py.add(missing[4], ((py.count(steps, step) * share) * share));
+      } else {
+        row.push([at, (py.count(steps, step) * share)]);
+      }
+    }
+    return [row, missing];
+  }
+  return { BLOCKS, FIX_SD, PARTS_SD, HOURS_SD, SELL_SD, PARTS_SIGMA, HOURS_SIGMA, SELL_SIGMA, FIX_PER_YEAR, WASTED_PARTS_SHARE, ZERO_PARTS_SHARE, ZERO_PARTS_SHARE_NEVER, NODES, WEIGHTS, before, mean_chance, aged, fix_offset, parts_offset, hours_offset, sell_offset, zero_share, usual_zero_share, waste, pair_of, levels_of };
+})();
+const exits_formulas = (() => {
+  const FAILED_HOURS = 0.9;
+  const FAILED_REST_HOURS = 0.25;
+  const [AS_IS_HOURS, PARTED_HOURS] = [0.6, 1.0];
+  const SALVAGE_WEIGHT = 3.0;
+  const COMEBACKS_OF_100 = { ["cold"]: 8.0, ["dryer"]: 4.0, [""]: 6.0 };
+  function scrap_money(usual, price_per_weight, in_pounds) {
+    return ((usual * price_per_weight) / (py.truth(in_pounds) ? 0.07 : (0.07 / 0.45359237)));
+  }
+  function if_not_fixed(failed, scrap, ratio) {
+    return (py.add(failed[1], ((SALVAGE_WEIGHT * scrap) * ratio)) / py.add(failed[0], SALVAGE_WEIGHT));
+  }
+  function share_of_price(sold, own, share) {
+    return ((sold * py.add(own[1], (3 * share))) / py.add(own[0], 3));
+  }
+  function rest_hours(own) {
+    return (py.add(own[1], (3 * FAILED_REST_HOURS)) / py.add(own[0], 3));
+  }
+  function best(money, hours, may_be_sold, target) {
+    let k, other, place, worth;
+    place = 0;
+    worth = (py.truth(may_be_sold) ? (money[0] - (target * hours[0])) : -1e+300);
+    for (k of py.range(1, py.len(money))) {
+      other = (money[k] - (target * hours[k]));
+      place = ((other > worth) ? k : place);
+      worth = Math.max(worth, other);
+    }
+    return place;
+  }
+  function comeback_share(type_name, family, own) {
+    let start;
+    start = py.get(COMEBACKS_OF_100, family, COMEBACKS_OF_100[""]);
+    if (((py.has("dryer", type_name)) && (!py.has("washer", type_name)))) {
+      start = COMEBACKS_OF_100["dryer"];
+    }
+    return (py.add(own[1], ((20 * start) / 100)) / py.add(own[0], 20));
+  }
+  function usual_paid(of_type, of_all) {
+    if (((!py.nil(of_type)) && (of_type[0] >= 5))) {
+      return of_type[5];
+    }
+    return (((!py.nil(of_all)) && (of_all[0] >= 3)) ? of_all[5] : null);
+  }
+  return { FAILED_HOURS, FAILED_REST_HOURS, AS_IS_HOURS, PARTED_HOURS, SALVAGE_WEIGHT, COMEBACKS_OF_100, scrap_money, if_not_fixed, share_of_price, rest_hours, best, comeback_share, usual_paid };
+})();

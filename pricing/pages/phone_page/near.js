@@ -75,7 +75,7 @@ function offer_warnings(question, [row, known]) {
     const guess = nearest(type_name, [...C.types_by.keys()]);
     out.push(`I have no figures for "${type_name}": a wide guess${guess ? `. Did you mean ${guess}?` : "."}`);
   }
-  if (row.fault === C.unknown_fault && !fault) out.push("No fault was told: answered as not known.");
+  if (row.fault === UNTOLD && !fault) out.push("No fault was told: answered as not known.");
   return out;
 }
 

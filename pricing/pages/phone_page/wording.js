@@ -26,6 +26,7 @@ const py = {
   max: (...xs) => Math.max(...(Array.isArray(xs[0]) ? xs[0] : xs)),
   min: (...xs) => Math.min(...(Array.isArray(xs[0]) ? xs[0] : xs)),
   range: (from, to = null, step = 1) => { const out = [], [a, b] = to === null ? [0, from] : [from, to]; for (let i = a; step > 0 ? i < b : i > b; i += step) out.push(i); return out; },
+  clip: (x, low, high) => Math.min(Math.max(x, low), high),
   int: (x) => Math.trunc(Number(x)),
   round: (x) => { const low = Math.floor(x), part = x - low; return part < 0.5 ? low : part > 0.5 ? low + 1 : low % 2 === 0 ? low : low + 1; },
 };

@@ -2,7 +2,7 @@
 "use strict";
 const squash = (text) => text.normalize("NFKC").toLowerCase().replace(/[^\p{L}\p{N}]/gu, " ").split(/\s+/).filter(Boolean).join(" ");
 const split_words = (text) => text.split(/\s+/).filter(Boolean);
-const steps_of = (repair) => repair.split(";").map((step) => step.trim()).filter(Boolean);
+const { steps_of } = repairs_needed_formulas, { qualifier_fits, UNTOLD } = faults_formulas;
 
 let kept_families = new Map();
 function family_by_name(type_name) {
@@ -21,44 +21,12 @@ const family_of = (type_name) => own(C.own_families, type_name) || family_by_nam
 
 function fault_families(type_name, family) {
   const row = C.types.find((one) => one.type === type_name);
-  if (row && row.fault_family.length) return row.fault_family.filter((name) => name !== "none").length ? row.fault_family : ["any"];
-  const sign = Object.keys(C.family_words).find((word) => type_name.includes(word)) || own(C.family_words_of, family);
-  return own(C.family_words, sign || "") || ["any"];
+  return faults_formulas.families(type_name, family, row && row.fault_family.length ? row.fault_family : null);
 }
 
 function fault_row(fault, type_name, family) {
-  const kinds = fault_families(type_name, family), told = fault.trim().toLowerCase(), all = [...kinds, "any", "danger"];
-  const mine = C.faults.slice(0, C.n_own_faults).filter((row) => all.includes(row.family) || row.family === family);
-  const able = C.faults.slice(C.n_own_faults).filter((row) => all.includes(row.family) && (!row.types.length || row.types.includes(type_name)));
-  const order = (row) => (row.types.length ? 0 : 100) + all.indexOf(row.family);
-  const rows = [...mine, ...able.sort((a, b) => order(a) - order(b))];
-  const elsewhere = C.elsewhere_called.find(([kind, name]) => kind === kinds[0] && name === told);
-  for (const wanted of [told, elsewhere ? elsewhere[2] : ""]) {
-    const row = wanted ? row_named(wanted, type_name, rows) : null;
-    if (row) return [row, true];
-  }
-  return [rows.find((row) => row.fault === C.unknown_fault), !told];
-}
-
-function row_named(wanted, type_name, rows) {
-  const bare = wanted.split(" (")[0];
-  for (const fits of [true, false]) {
-    const able = rows.filter((row) => qualifier_fits(row.fault, type_name) || !fits);
-    const exact = able.find((row) => row.fault === wanted);
-    if (exact) return exact;
-    for (const row of able) {
-      const name = row.fault.split(" (")[0];
-      if (name === bare || name.split(" or ").includes(bare) || name.split("; ").includes(bare)) return row;
-    }
-  }
-  return null;
-}
-
-const OTHER_QUALIFIER = { electric: "gas", gas: "electric", "top-load": "front-load", "front-load": "top-load" };
-function qualifier_fits(fault, type_name) {
-  const said = Object.keys(C.qualifier_signs).find((sign) => fault.endsWith(`(${sign})`));
-  if (said === undefined || C.qualifier_signs[said].some((sign) => type_name.includes(sign))) return true;
-  return !C.qualifier_signs[OTHER_QUALIFIER[said]].some((sign) => type_name.includes(sign));
+  const kinds = fault_families(type_name, family), own_rows = C.faults.slice(0, C.n_own_faults);
+  return faults_formulas.row_of(fault, type_name, kinds[0], faults_formulas.able(own_rows, C.faults.slice(C.n_own_faults), kinds, type_name, family));
 }
 
 // ---- dangers and cautions: the gate of advice/cautions

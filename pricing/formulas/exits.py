@@ -1,0 +1,71 @@
+"""What a unit that is not fixed still brings, and what comes back: own units over the starting
+figures. Of single units or, in Python, of arrays of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+
+FAILED_HOURS = 0.90  # hours of a try that failed, as a share of one that worked. Own judgement.
+FAILED_REST_HOURS = 0.25  # to take it to the yard or hand it on. Own judgement.
+# to sell one broken and said so, and to part one out. Own judgement.
+AS_IS_HOURS, PARTED_HOURS = 0.6, 1.0
+SALVAGE_WEIGHT = 3.0  # units that the assumed scrap money counts for
+COMEBACKS_OF_100 = {"cold": 8.0, "dryer": 4.0, "": 6.0}  # within 30 days. Common practice.
+
+
+def scrap_money(usual: float, price_per_weight: float, in_pounds: bool) -> float:
+    """Scrap by weight: the table's money, moved with the person's own price of scrap."""
+    return usual * price_per_weight / (0.07 if in_pounds else 0.07 / 0.45359237)
+
+
+def if_not_fixed(failed: Sequence[float], scrap: float, ratio: float) -> float:
+    """Money that one brings which was not fixed. failed: the person's failed units of the type, and
+    what they brought; ratio: what they bring of the scrap money, over all types."""
+    return (failed[1] + SALVAGE_WEIGHT * scrap * ratio) / (failed[0] + SALVAGE_WEIGHT)
+
+
+def share_of_price(sold: Any, own: Sequence[float], share: Any) -> Any:
+    """Money as it is or in parts. sold: what it sells for once it is fixed; own: units of that end,
+    and the sum of their shares; share: the starting one (weight three units)."""
+    return sold * (own[1] + 3 * share) / (own[0] + 3)
+
+
+def rest_hours(own: Sequence[float]) -> float:
+    """Hours to be rid of one. own: units, and hours in all."""
+    return (own[1] + 3 * FAILED_REST_HOURS) / (own[0] + 3)
+
+
+def best(money: Any, hours: Any, may_be_sold: Any, target: float) -> Any:
+    """Place of the way with the most worth. money, hours: of each way, to sell it as it is first;
+    may_be_sold: whether no danger forbids that; target: money an hour.
+
+    >>> [int(best([40.0, 20.0], [0.5, 0.2], able, 30.0)) for able in (True, False)]
+    [0, 1]
+    """
+    place: Any = 0
+    worth = np.where(may_be_sold, money[0] - target * hours[0], -1e300)
+    for k in range(1, len(money)):
+        other = money[k] - target * hours[k]
+        place = np.where(other > worth, k, place)
+        worth = np.maximum(worth, other)
+    return place
+
+
+def comeback_share(type_name: str, family: str, own: Sequence[float]) -> float:
+    """Share of sold units that come back: own over the starting figure (weight 20 units). own:
+    units sold, and of them come back."""
+    start = COMEBACKS_OF_100.get(family, COMEBACKS_OF_100[""])
+    if "dryer" in type_name and "washer" not in type_name:
+        start = COMEBACKS_OF_100["dryer"]
+    return (own[1] + 20 * start / 100) / (own[0] + 20)
+
+
+def usual_paid(of_type: Sequence[float] | None, of_all: Sequence[float] | None) -> float | None:
+    """What the person usually pays for such a unit: the middle of the type from five units on, else
+    of all units from three on. Each: units, and what was paid at nine levels, .1 to .9."""
+    if of_type is not None and of_type[0] >= 5:
+        return of_type[5]
+    return of_all[5] if of_all is not None and of_all[0] >= 3 else None

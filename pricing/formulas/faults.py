@@ -1,0 +1,116 @@
+"""Which row of the starting table speaks of a fault, and which faults a type can have."""
+
+from __future__ import annotations
+
+from typing import Any
+
+NO_FAULT = ("works; owner upgraded", "nothing said", "dents or scratches only")
+UNTOLD = 'not known / "doesn\'t work"'
+FAMILY_WORDS = {
+    "washer/dryer": ["washer", "dryer"],
+    "pair": ["washer", "dryer"],
+    "stacked": ["washer", "dryer"],
+    "dishwasher": ["dishwasher"],
+    "washer": ["washer"],
+    "dryer": ["dryer"],
+    "microwave": ["microwave"],
+    "fridge": ["fridge"],
+    "freezer": ["fridge"],
+    "range": ["range"],
+    "oven": ["range"],
+    "cooktop": ["range"],
+}
+FAMILY_WORDS_OF = {
+    "cold": "fridge", "cooking": "range", "dish": "dishwasher", "microwave": "microwave"
+}  # fmt: skip
+QUALIFIER_SIGNS = {
+    "electric": ["electric", "coil", "smooth"],
+    "gas": ["gas"],
+    "top-load": ["top-load", "top load"],
+    "front-load": ["front-load", "front load"],
+}
+OTHER_QUALIFIER = {
+    "electric": "gas", "gas": "electric", "top-load": "front-load", "front-load": "top-load"
+}  # fmt: skip
+# A fault by a word that another kind of appliance uses for it; "no heat" is a dryer's word for what
+# an oven does too.
+ELSEWHERE_CALLED = {
+    "range": {"no heat": "oven won't heat", "won't start": "dead or error code"},
+    "fridge": {"not cold": "not cooling", "leaks": "leaks water inside"},
+    "dryer": {"dead": "won't start"},
+    "washer": {"won't start": "dead"},
+    "dishwasher": {"won't start": "dead"},
+}
+
+
+def families(type_name: str, family: str, of_type: list[str] | None) -> list[str]:
+    """The narrow families whose faults a type can have; ["any"] where there are none. of_type:
+    those of the table, None for a type that it does not hold: then by the words of its name."""
+    if of_type is not None:
+        named = [name for name in of_type if name != "none"]
+        return named if len(named) > 0 else ["any"]
+    for word in FAMILY_WORDS:
+        if word in type_name:
+            return FAMILY_WORDS[word]
+    return FAMILY_WORDS.get(FAMILY_WORDS_OF.get(family, ""), ["any"])
+
+
+def able(own: list[Any], table: list[Any], kinds: list[str], type_name: str, family: str) -> Any:
+    """The rows that can be meant: the person's own, then those for this type alone, then its
+    families', then those for all."""
+    wide = [*kinds, "any", "danger"]
+    mine = [row for row in own if row.family in wide or row.family == family]
+    fit = [
+        row
+        for row in table
+        if row.family in wide and (len(row.types) == 0 or type_name in row.types)
+    ]
+    return mine + sorted(fit, key=lambda row: [min(len(row.types), 1) * -1, wide.index(row.family)])
+
+
+def row_of(fault: str, type_name: str, kind: str, rows: list[Any]) -> tuple[Any, bool]:
+    """The row that speaks of this fault, and whether the fault is known at all. kind: the first of
+    its families; rows: of `able`.
+
+    "no heat" of a gas dryer is the row "no heat (gas)", "dead" of a fridge is "dead or no display".
+    A fault that no row names is answered by the row "not known". A blank fault too, and that is no
+    mistake.
+    """
+    told = fault.strip().lower()
+    for wanted in [told, ELSEWHERE_CALLED.get(kind, {}).get(told, "")]:
+        row = _named(wanted, type_name, rows) if wanted != "" else None
+        if row is not None:
+            return row, True
+    unknown = [row for row in rows if row.fault == UNTOLD]
+    return unknown[0], told == ""
+
+
+def _named(wanted: str, type_name: str, rows: list[Any]) -> Any:
+    """The row of this name; else one that has it as one of its names; rows whose "(electric)" or
+    "(top-load)" fits the type come first."""
+    bare = wanted.split(" (")[0]
+    fit = [row for row in rows if qualifier_fits(row.fault, type_name)]
+    for some in [fit, rows]:  # "won't spin" of a front-loader: the other's row says more than none
+        exact = [row for row in some if row.fault == wanted]
+        if len(exact) > 0:
+            return exact[0]
+        for row in some:
+            own = row.fault.split(" (")[0]
+            if own == bare or bare in own.split(" or ") or bare in own.split("; "):
+                return row
+    return None
+
+
+def qualifier_fits(fault: str, type_name: str) -> bool:
+    """Whether "(electric)", "(gas)", "(top-load)" or "(front-load)" agrees with the type, where the
+    type says it."""
+    for word in QUALIFIER_SIGNS:
+        if fault.endswith(f"({word})"):
+            other = QUALIFIER_SIGNS[OTHER_QUALIFIER[word]]
+            mine = QUALIFIER_SIGNS[word]
+            return _one_in(mine, type_name) or not _one_in(other, type_name)
+    return True
+
+
+def _one_in(signs: list[str], text: str) -> bool:
+    return any(sign in text for sign in signs)
