@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -69,7 +70,8 @@ class AskAnswer:
     plan reckons with, spot: whether that is the price of a spot. off: mean share that buyers talk
     off the recommended ask.
     ceiling: why no higher ask was looked at, "" where it does not bind. listed_days: days on the
-    market so far, None where not listed.
+    market so far, None where not listed. beside: what else there is to say, as it stands in the
+    JSON (`wording/alongside`).
     """
 
     question: Question
@@ -102,6 +104,7 @@ class AskAnswer:
     similar: tuple[similar.Similar, ...]
     verdict: cautions.Verdict
     warnings: tuple[str, ...]
+    beside: Mapping[str, Any] = MappingProxyType({})
 
     def as_dict(self) -> dict[str, Any]:
         """The JSON of `ask --json`."""
@@ -157,6 +160,7 @@ class AskAnswer:
             ],
             **self.verdict.as_dict(),
             "warnings": list(self.warnings),
+            **self.beside,
         }
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from pricing.basis.frozen import frozen
@@ -86,7 +87,8 @@ class OfferAnswer:
     their_price: None where the owner named none, and `paid` is then what the person usually pays.
     tries: whether fixing it beats leaving it as it is. by_repair: (limit if it is this repair,
     chance), adding up to pay_up_to.
-    k_of_n: own units of this fault: fixed, ended, ended on other types.
+    k_of_n: own units of this fault: fixed, ended, ended on other types. beside: what else there is
+    to say, as it stands in the JSON (`wording/alongside`).
     """
 
     question: Question
@@ -120,49 +122,54 @@ class OfferAnswer:
     warnings: tuple[str, ...]
     lot: Lot | None = None
     by_kind: tuple[ByKind, ...] = ()
+    beside: Mapping[str, Any] = MappingProxyType({})
 
     def as_dict(self) -> dict[str, Any]:
         """The JSON of `offer --json`."""
-        return {
-            "unit": (
-                dict(self.question.unit)
-                | ({"made": list(self.question.made)} if self.question.made else {})
-            ),
-            "as_read": self.question.as_read,
-            "heard": self.question.heard_still,
-            "advice": self.advice,
-            "pay_up_to": self.pay_up_to,
-            "start_at": self.start_at,
-            "their_price": self.their_price,
-            "paid_assumed": self.paid,
-            "before_drive_pay_up_to": self.before_drive,
-            "at_curb_pay_up_to": self.at_curb_pay_up_to,
-            "cautious_pay_up_to": self.cautious,
-            "expected_gain": self.expected_gain,
-            "hours": self.hours,
-            "return_per_hour": self.return_per_hour,
-            "chance_of_loss": self.chance_of_loss,
-            "chance_of_target": self.chance_of_target,
-            "fix_chance": self.fix_chance,
-            "go_on": self.tries,
-            "repairs": [vars(one) for one in self.repairs],
-            "if_not_fixed": self.if_not_fixed,
-            "price": vars(self.price),
-            "costs": vars(self.costs),
-            "ask_first": [one.as_dict() for one in self.ask_first],
-            "standing": dict(self.standing),
-            "fixed_of": {
-                "fixed": self.k_of_n[0],
-                "ended": self.k_of_n[1],
-                "other_types": self.k_of_n[2],
-            },
-            "days": dict(self.days),
-            "by_year": [vars(one) for one in self.by_year],
-            "because": [{"term": term, "amount": amount} for term, amount in self.because],
-            **self.verdict.as_dict(),
-            "warnings": list(self.warnings),
-            "by_kind": [vars(one) for one in self.by_kind],
-        } | ({} if self.lot is None else over_first(self.lot.as_dict()))
+        return (
+            {
+                "unit": (
+                    dict(self.question.unit)
+                    | ({"made": list(self.question.made)} if self.question.made else {})
+                ),
+                "as_read": self.question.as_read,
+                "heard": self.question.heard_still,
+                "advice": self.advice,
+                "pay_up_to": self.pay_up_to,
+                "start_at": self.start_at,
+                "their_price": self.their_price,
+                "paid_assumed": self.paid,
+                "before_drive_pay_up_to": self.before_drive,
+                "at_curb_pay_up_to": self.at_curb_pay_up_to,
+                "cautious_pay_up_to": self.cautious,
+                "expected_gain": self.expected_gain,
+                "hours": self.hours,
+                "return_per_hour": self.return_per_hour,
+                "chance_of_loss": self.chance_of_loss,
+                "chance_of_target": self.chance_of_target,
+                "fix_chance": self.fix_chance,
+                "go_on": self.tries,
+                "repairs": [vars(one) for one in self.repairs],
+                "if_not_fixed": self.if_not_fixed,
+                "price": vars(self.price),
+                "costs": vars(self.costs),
+                "ask_first": [one.as_dict() for one in self.ask_first],
+                "standing": dict(self.standing),
+                "fixed_of": {
+                    "fixed": self.k_of_n[0],
+                    "ended": self.k_of_n[1],
+                    "other_types": self.k_of_n[2],
+                },
+                "days": dict(self.days),
+                "by_year": [vars(one) for one in self.by_year],
+                "because": [{"term": term, "amount": amount} for term, amount in self.because],
+                **self.verdict.as_dict(),
+                "warnings": list(self.warnings),
+                "by_kind": [vars(one) for one in self.by_kind],
+            }
+            | ({} if self.lot is None else over_first(self.lot.as_dict()))
+            | dict(self.beside)
+        )
 
 
 @frozen

@@ -18,6 +18,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "add": ("record", "Read a sheet (CSV), check it, record it, and learn from it."),
     "read": ("read", "How a line of plain words is read, without an answer."),
     "offer": ("offer", "Before the drive: the most to pay, go or pass, and why."),
+    "seen": ("seen", "Ads of others that you saw: what they ask."),
     "bench": ("bench", "On the bench: go on, sell as-is, part out or scrap."),
     "ask": ("ask", "At listing: what to ask, the range, the days, what not to take under."),
     "unsold": ("unsold", "What is still here: each unit and its next step."),

@@ -44,7 +44,7 @@ class Saved:
     record: hash of the record it was learned from, settings: of the settings; similar: recent
     sales, newest last;
     words: the person's own words by column, commonest first, for completing what is typed;
-    spot_a_day: what a spot earns a day, money.
+    spot_a_day: what a spot earns a day, money; ads: of others, as `similar`, the asks as prices.
     """
 
     path: Path
@@ -59,6 +59,7 @@ class Saved:
     words: Mapping[str, list[str]]
     spot_a_day: float
     open_sha256: str
+    ads: Sequence[Mapping[str, Any]] = ()
 
     def open_units(self) -> list[dict[str, Any]]:
         """The units that had not ended at the fit, as row dicts. Raises Refused where that file is
@@ -93,6 +94,7 @@ class NewNumbers:
     words: Mapping[str, Sequence[str]]
     spot_a_day: float
     open_units: Sequence[Mapping[str, Any]]
+    ads: Sequence[Mapping[str, Any]] = ()
 
 
 def save(home: Home, new: NewNumbers) -> Path:
@@ -110,7 +112,7 @@ def save(home: Home, new: NewNumbers) -> Path:
         "words": {name: list(known) for name, known in new.words.items()},
         "spot_a_day": new.spot_a_day,
         "open_sha256": open_digest,
-    }
+    } | ({"ads": list(new.ads)} if new.ads else {})
     model_file, _ = _sealed(body)
     _read_back(home, model_file)
     # a fit that was killed between its two files leaves a number that is passed over and later
@@ -185,6 +187,7 @@ def _opened(path: Path, body: Mapping[str, Any]) -> Saved:
             },
             spot_a_day=numbers.number(body, "spot_a_day", 0, 1e7),
             open_sha256=numbers.text(body, "open_sha256"),
+            ads=numbers.rows(body, "ads", most=20_000) if "ads" in body else (),
         )
     except (
         numbers.Damaged,

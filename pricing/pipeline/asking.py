@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -23,8 +24,10 @@ if TYPE_CHECKING:
 def ask(question: Question, numbers: Saved, settings: Settings, as_of: date) -> AskAnswer:
     """What to ask for one unit."""
     from pricing.advice import ask as asking
+    from pricing.advice import beside
 
-    return asking.decide(question, numbers, settings, as_of)
+    answer = asking.decide(question, numbers, settings, as_of)
+    return replace(answer, beside=beside.of_sale(question, numbers, settings, as_of))
 
 
 def draw(question: Question, numbers: Saved, settings: Settings, as_of: date, path: Path) -> None:

@@ -61,6 +61,7 @@ class Numbers:
     open_units: list[dict[str, object]]
     suspects: Units
     on_top: OnTop | None = None
+    ads: Sequence[Mapping[str, Any]] = ()
 
 
 @contextmanager

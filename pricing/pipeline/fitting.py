@@ -100,6 +100,7 @@ def fit(
                 words=numbers.words,
                 spot_a_day=numbers.spot_a_day,
                 open_units=numbers.open_units,
+                ads=numbers.ads,
             ),
         )
     now = saved.load_file(path)
@@ -128,9 +129,10 @@ def _numbers(
     from pricing.model.price import price_fit, similar
     from pricing.model.repair import repair_fit, skill_fit
     from pricing.model.saletime import saletime_fit
-    from pricing.pipeline import gathering, proving
+    from pricing.pipeline import gathering, proving, seeing
 
-    fitted, far = price_fit.fit_seen(first.seen, source.fold, settings, as_of)
+    told = seeing.as_evidence(home, as_of)
+    fitted, far = price_fit.fit_seen(first.seen, source.fold, settings, as_of, told)
     price_model = proving.as_wide_as_reached(home, fitted)
     saletime_model = saletime_fit.fit_kept(
         first.listed, first.haggled, price_model, settings, as_of
@@ -148,6 +150,7 @@ def _numbers(
         spot.spot_price(first.turned, price_model, saletime_model, settings, as_of),
         source.open_units,
         first.seen.sample if suspects is None else suspects,
+        ads=similar.recent_rows(similar.Newest(told.units, told.days), price_model),
     )
 
 

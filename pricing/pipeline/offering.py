@@ -9,6 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from pricing.advice import beside
 from pricing.advice.offer import decide, decide_many
 from pricing.advice.offer_record import ByKind
 from pricing.basis.assumed import plain_kinds
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 def offer(question: Question, numbers: Saved, settings: Settings, as_of: date) -> OfferAnswer:
     """One answer; of several units in one call each, and the lot."""
     answer = decide(question, numbers, settings, as_of)
+    answer = replace(answer, beside=beside.of_call(question, numbers, settings, as_of))
     if len(question.each) < 2:
         return replace(answer, by_kind=kinds_of(question, numbers, settings, as_of))
     from pricing.advice.lot import judge

@@ -18,7 +18,7 @@ from typing import Any
 from pricing.basis.files import copy_by_content
 from pricing.basis.home import Home
 from pricing.basis.problems import Refused
-from pricing.record import entries
+from pricing.record import ad_rows, entries
 from pricing.record.changes import state_row, states_of, write_states
 from pricing.record.entries import ADD, Counts, Entry, Ledger
 from pricing.record.rows import Cells
@@ -61,6 +61,7 @@ def merge(home: Home, other: Path, day: str) -> Merged:
             if entry.original and kept.exists():
                 copy_by_content(kept, home.data / "originals", kept.suffix)
         touched = _copy_states(theirs, db, new, place)
+        ad_rows.copy(theirs, db, {e.number: place[e.number] for e in new})
         both = _changed_in_both(mine, yours, touched, db)
         added, differ = _joined(db, theirs, mine, yours, counts, both)
         if added:

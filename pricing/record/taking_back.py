@@ -17,6 +17,7 @@ from pathlib import Path
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
 from pricing.record import entries
+from pricing.record.ad_rows import SEEN
 from pricing.record.changes import state_row, states_of, write_states
 from pricing.record.entries import ADD, DROP, UNDO, Counts, Entry, Ledger
 from pricing.record.rows import EXTRA, SAID, Cells, as_json
@@ -149,7 +150,7 @@ def _target(ledger: Ledger, name: str | None, back: bool) -> Entry:
     acts = [
         entry
         for entry in ledger.entries
-        if entry.kind in (ADD, DROP) and (entry.number in undone) == back
+        if entry.kind in (ADD, DROP, SEEN) and (entry.number in undone) == back
     ]
     if not acts:
         if back:

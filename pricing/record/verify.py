@@ -11,7 +11,7 @@ from pathlib import Path
 from pricing.basis.files import read_bytes, sha256
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
-from pricing.record import entries, months, shapes
+from pricing.record import ad_rows, entries, months, shapes
 from pricing.record.current import Reader, newest_rows, no_collecting
 from pricing.record.entries import Entry
 from pricing.record.rows import checksum
@@ -79,7 +79,8 @@ def _checked(home: Home) -> tuple[Entry, ...]:
         if db.execute("pragma foreign_key_check").fetchone() is not None:
             raise refusal
         made = [row[0] for row in db.execute("select sql from sqlite_master where sql is not null")]
-        if sorted(map(_squashed, made)) != sorted(map(_squashed, TABLES)):
+        tables = (*TABLES, ad_rows.TABLE) if ad_rows.has_table(db) else TABLES
+        if sorted(map(_squashed, made)) != sorted(map(_squashed, tables)):
             raise refusal
         ledger = entries.of(db, home)
         newest_rows(db, home, ledger)
@@ -95,6 +96,7 @@ def _checked(home: Home) -> tuple[Entry, ...]:
             if not all(checksum(*row[:-1]) == row[-1] for row in _all(db, table)):
                 raise refusal
     shapes.load(home)
+    ad_rows.read(home)
     return ledger.entries
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from pricing.wording.alongside import beside_lines, beside_sections
 from pricing.wording.decided import stopped
 from pricing.wording.plain import (
     count,
@@ -43,7 +44,7 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     taken = bid is not None and bid["say"] == TAKE
     kind = "go" if answer["plan"] and (bid is None or taken) else "if"
     cautions = [said for said in answer["cautions"] if said not in answer["dangers"]]
-    unsure = guess(answer["standing"]["price"])
+    unsure = guess(answer["standing"]["price"]) + beside_lines(answer, place)
     return {
         "kind": kind,
         "headline": told[0],
@@ -150,7 +151,7 @@ def _sections(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, A
         sections.append(_similar(answer, place))
     if answer["ceiling"]:
         sections.append(text("ceiling", "", [sentence(answer["ceiling"])]))
-    return sections
+    return sections + beside_sections(answer, place)
 
 
 def _numbers(answer: dict[str, Any], place: dict[str, Any]) -> list[list[str]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from pricing.wording.alongside import beside_lines, beside_sections
 from pricing.wording.decided import stopped
 from pricing.wording.lot_words import lot_view
 from pricing.wording.plain import (
@@ -59,7 +60,7 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     told = _first_question(answer, place)
     read = f"I read: {answer['as_read']}."
     cautions = [said for said in answer["cautions"] if said not in answer["dangers"]]
-    unsure = guess(answer["standing"]["price"])
+    unsure = guess(answer["standing"]["price"]) + beside_lines(answer, place)
     open_kind = len(answer["by_kind"]) > 1
     return {
         "kind": kind,
@@ -295,7 +296,7 @@ def _sections(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, A
     rows.append(["= the most to pay", money(answer["pay_up_to"], place)])
     title = "What it brings, failures included"
     sections.append(table("why", title, ["term", "money"], rows))
-    return sections
+    return sections + beside_sections(answer, place)
 
 
 def ask_first(unknowns: list[dict[str, Any]], place: dict[str, Any]) -> dict[str, Any]:

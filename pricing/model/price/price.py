@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import cached_property
+from types import MappingProxyType
 from typing import Any
 
 import numpy as np
@@ -44,7 +45,8 @@ class PriceNumbers:
     reads back to the last bit;
     scales: sd of each block, (G,); error: s; gamma: (q,); walk: sd of the level a month;
     lift: what means and draws are multiplied by so that the mean agrees with the sales (smearing);
-    usual_age: by type, for explanations; types, families: number of sales of each.
+    usual_age: by type, for explanations; types, families: number of sales of each; ads: of asks of
+    others, over: ln of how far these stand above what units bring.
     """
 
     encoding: Encoding
@@ -62,6 +64,8 @@ class PriceNumbers:
     types: Mapping[str, int]
     families: Mapping[str, int]
     usual_age: Mapping[str, float]
+    ads: Mapping[str, int] = MappingProxyType({})
+    over: float = 0.0
 
     @property
     def nu(self) -> float:
@@ -285,7 +289,7 @@ def as_numbers(model: PriceNumbers) -> dict[str, Any]:
         "types": dict(model.types),
         "families": dict(model.families),
         "usual_age": dict(model.usual_age),
-    }
+    } | ({"ads": dict(model.ads), "over": model.over} if model.ads else {})
 
 
 def from_numbers(data: Mapping[str, Any]) -> PriceNumbers:
@@ -328,6 +332,8 @@ def from_numbers(data: Mapping[str, Any]) -> PriceNumbers:
             name: numbers.number(numbers.table(data, "usual_age"), name, 0, 1000)
             for name in numbers.table(data, "usual_age")
         },
+        ads=_counts(data, "ads") if "ads" in data else {},
+        over=numbers.number(data, "over", -3, 3) if "over" in data else 0.0,
     )
 
 

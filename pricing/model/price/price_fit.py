@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
+from typing import Any
 
 import numpy as np
 
@@ -13,6 +14,7 @@ from pricing.basis.settings import Settings
 from pricing.basis.units import Units
 from pricing.model.fold import Fold, over
 from pricing.model.price import (
+    ads,
     ages,
     encode,
     encode_fit,
@@ -24,6 +26,7 @@ from pricing.model.price import (
     rounds,
     sums,
 )
+from pricing.model.price.ads import Ads
 from pricing.model.price.encode import Encoding, Rows
 from pricing.model.price.price import PriceNumbers
 from pricing.model.price.rounds import RoundsFound, Switches
@@ -34,20 +37,30 @@ LIFT_FROM = 50  # sales from which means agree with the smearing factor
 
 
 def fit_price(
-    units: Units | Iterable[Units], settings: Settings, as_of: date, **switches: bool | int | None
+    units: Units | Iterable[Units],
+    settings: Settings,
+    as_of: date,
+    others: Ads = ads.NONE,
+    **switches: bool | int | None,
 ) -> PriceNumbers:
     """The price model of the units sold by `as_of`. units: one table, or blocks of one that can be
     gone through again (a list, not a generator).
 
     switches: the fields of `rounds.Switches`. With no sale at all the answer is the starting
     figures. Nothing is refused below any number of sales. The units given are not changed.
+    others: ads of others.
     """
     fold = over(units)
-    return fit_seen(look(fold, settings, as_of), fold, settings, as_of, **switches)[0]
+    return fit_seen(look(fold, settings, as_of), fold, settings, as_of, others, **switches)[0]
 
 
 def fit_seen(
-    seen: Seen, fold: Fold, settings: Settings, as_of: date, **switches: bool | int | None
+    seen: Seen,
+    fold: Fold,
+    settings: Settings,
+    as_of: date,
+    others: Ads = ads.NONE,
+    **switches: bool | int | None,
 ) -> tuple[PriceNumbers, Units | None]:
     """The same where the first pass was made already; further passes only where there are more
     sales than the sample holds.
@@ -56,23 +69,57 @@ def fit_seen(
     sale.
     """
     options = Switches(**switches)  # type: ignore[arg-type]
+    # beyond the sample own sales are so many that asks of others add nothing
+    told = ads.known_by(others, as_of) if seen.n == seen.sample.n else ads.NONE
     encoding = _with_level(
         encode_fit.learn(
-            seen, settings, as_of, use_assumed=options.assumed, interactions=options.interactions
+            ads.seen_with(seen, told, settings, as_of),
+            settings,
+            as_of,
+            use_assumed=options.assumed,
+            interactions=options.interactions,
         ),
         seen.n,
+        told.n,
         options,
     )
     rows = encode.read(encoding, seen.sample, seen.sample_days)
     log_price = np.log(seen.sample.number("price"))
-    fitted, far = rounds.fit_rows(encoding, rows, log_price, options), None
+    over: dict[str, Any] = {}
+    if told.n:
+        fitted, level = _beside_asks(encoding, seen, log_price, told, options)
+        over = {"ads": ads.by_type(told), "over": level}
+    else:
+        fitted = rounds.fit_rows(encoding, rows, log_price, options)
+    far = None
     if seen.n > seen.sample.n:
         fitted, far = sums.refine(fold, as_of, encoding, fitted, options)
         fitted = rounds.reweighted(encoding, rows, log_price, fitted)
-    return _finish(encoding, rows, log_price, fitted, seen), far
+    return replace(_finish(encoding, rows, log_price, fitted, seen), **over), far
 
 
-def _with_level(encoding: Encoding, n: int, options: Switches) -> Encoding:
+def _beside_asks(
+    encoding: Encoding, seen: Seen, log_price: np.ndarray, told: Ads, options: Switches
+) -> tuple[RoundsFound, float]:
+    """The fit of own sales and asks together, of which the own sales and the coefficients of a
+    price are kept; and ln of how far asks stand above prices."""
+    wide, rows, over = ads.widened(encoding, seen.sample, seen.sample_days, told)
+    both = np.concatenate([log_price, np.log(told.units.number("price"))]) - over
+    whole = rounds.fit_rows(wide, rows, both, options, told.n)
+    n, p, G = len(log_price), encoding.n_columns, len(encoding.blocks)
+    kept = replace(
+        whole,
+        mean=whole.mean[:p],
+        covariance=whole.covariance[:p, :p],
+        scales=whole.scales[:G],
+        weights=whole.weights[:n],
+        own=whole.own[:n],
+        blank=whole.blank[:n],
+    )
+    return kept, float(ads.OVER + whole.mean[p])
+
+
+def _with_level(encoding: Encoding, n: int, asks: int, options: Switches) -> Encoding:
     """The assumed price level fades out over the first sales: precision (1 - n / 25) / .30^2, then
     none."""
     first = encoding.blocks[0]
@@ -82,7 +129,9 @@ def _with_level(encoding: Encoding, n: int, options: Switches) -> Encoding:
         else n >= (LEVEL_UNTIL if options.assumed else 1)
     )
     scale = (
-        first.scale / np.sqrt(max(1 - n / LEVEL_UNTIL, 0.04)) if options.assumed else first.scale
+        first.scale / np.sqrt(max(1 - (n + ads.WORTH * asks) / LEVEL_UNTIL, 0.04))
+        if options.assumed
+        else first.scale
     )
     scale = np.inf if flat and n else scale
     return replace(encoding, blocks=(replace(first, scale=float(scale)), *encoding.blocks[1:]))

@@ -12,7 +12,7 @@ from dataclasses import replace
 import numpy as np
 
 from pricing.basis.frozen import frozen
-from pricing.model.price import averaging, mixed, price, spread, student
+from pricing.model.price import ads, averaging, mixed, price, spread, student
 from pricing.model.price.encode import Encoding, Rows
 
 ERROR_SCALE, ERROR_TAU, LOOSE_ERROR_TAU = (
@@ -116,11 +116,12 @@ class RoundsFound:
 
 
 def fit_rows(
-    encoding: Encoding, rows: Rows, log_price: np.ndarray, options: Switches
+    encoding: Encoding, rows: Rows, log_price: np.ndarray, options: Switches, asks: int = 0
 ) -> RoundsFound:
     """Alternate scales, weights, degrees of freedom and spread over the rows of sold units.
-    log_price: (n,)."""
+    log_price: (n,). asks: so many rows at the end are asks of others (`ads`)."""
     n = len(log_price)
+    mine, apart = n - asks, ads.SPREAD**2  # rows of own sales; how asks of one worth differ
     q = int(is_flat(encoding) and n > 0)
     X, Z = rows.columns[:, :q], rows.columns[:, q:]
     group = encoding.group[q:]
@@ -133,6 +134,7 @@ def fit_rows(
     weights, gamma = np.ones(n), encoding.spread_mean.copy()
     before, nothing = np.exp(theta[:-1]), np.zeros(encoding.n_columns)
     open_ = price.blank_variance(encoding, rows, nothing, before[encoding.group] ** 2, before)
+    open_[mine:] += apart
     rounds = ROUNDS if options.student or options.spread else 1
     for turn in range(rounds):
         s2 = float(np.exp(2 * theta[-1]))
@@ -152,6 +154,10 @@ def fit_rows(
             encoding, rows, found.mean, np.diag(found.covariance), np.exp(theta[:-1])
         )
         square = residual**2 + known
+        if asks:
+            own = s2 * np.exp(2 * price.spread_of(rows, gamma)) + open_
+            apart = ads.spread_now(square[mine:], weights[mine:], own[mine:], apart)
+            open_[mine:] += apart
         if options.spread:
             gamma = spread.fit(
                 rows.spread,
@@ -165,8 +171,9 @@ def fit_rows(
             )
         own = s2 * np.exp(2 * price.spread_of(rows, gamma)) + open_
         if options.student:
-            nu = student.degrees(residual, known, own, weights, nu)
-            weights = student.weights(square, own, nu)
+            nu = student.degrees(residual[:mine], known[:mine], own[:mine], weights[:mine], nu)
+            tails = np.where(np.arange(n) < mine, nu, ads.NU)
+            weights = student.weights(square, own, tails)
     own = s2 * np.exp(2 * price.spread_of(rows, gamma)) + open_
     if options.draws and n <= DRAWS_UNTIL and options.pool:
         found = averaging.averaged(estimate, options.draws)

@@ -18,8 +18,8 @@ STRETCH = (0.7, 0.8, 0.9, 1.0, 1.1, 1.25)
 LEARNED_FROM = 40  # sales; below, nu stays where it started
 
 
-def weights(square: np.ndarray, own: np.ndarray, nu: float) -> np.ndarray:
-    """Weights of the sales, (n,). square: E r^2; own: s_i^2.
+def weights(square: np.ndarray, own: np.ndarray, nu: float | np.ndarray) -> np.ndarray:
+    """Weights of the sales, (n,). square: E r^2; own: s_i^2; nu: of all, or of each.
 
     >>> weights(np.array([0.0, 4.0]), np.array([1.0, 1.0]), 4.0).tolist()
     [1.25, 0.625]

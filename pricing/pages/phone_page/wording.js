@@ -203,6 +203,41 @@ const decided_words = (() => {
   }
   return { HEADLINES, stopped };
 })();
+const alongside_words = (() => {
+  const { count, day, limit, money, percent, sentence, table, text } = plain_words;
+  function beside_lines(answer, place) {
+    let said;
+    said = [];
+    if ((py.has("ads", answer))) {
+      said.push(_of_ads(answer["ads"]));
+    }
+    return said;
+  }
+  function _of_ads(ads) {
+    let own;
+    own = count(ads["own_sales"], "own sale");
+    if ((ads["seen"] > 0)) {
+      return `${count(ads["seen"], "ad")} you saw, ${own}.`;
+    }
+    return `${count(ads["seen_all"], "ad")} of other kinds you saw, ${own}.`;
+  }
+  function beside_sections(answer, place) {
+    let out;
+    out = [];
+    if (((py.has("ads", answer)) && (py.len(answer["ads"]["nearest"]) > 0))) {
+      out = py.more(out, _ads(answer, place));
+    }
+    return out;
+  }
+  function _ads(answer, place) {
+    let heads, one, over, rows;
+    rows = py.each(answer["ads"]["nearest"]).map((one) => ([one["said"], day(one["seen"]), money(one["ask"], place), limit(one["says"], place)]));
+    heads = ["ad", "seen", "asked", "= this one sold"];
+    over = percent(answer["ads"]["over"]);
+    return [table("ads", "Ads you saw that count most", heads, rows), text("ads_note", "", [sentence(`asks stand about ${over} over what units bring here`)])];
+  }
+  return { beside_lines, beside_sections };
+})();
 const lot_words = (() => {
   const { HEADLINES } = decided_words;
   const { down, money, most_to_pay, names, need, reminders, sentence, table } = plain_words;
@@ -403,6 +438,7 @@ const drawing_words = (() => {
   return { WIDTH, HEIGHT, MIDDLE, EDGE, CLOSE, money_line, shape, sign, bar, strip };
 })();
 const offer_words = (() => {
+  const { beside_lines, beside_sections } = alongside_words;
   const { stopped } = decided_words;
   const { lot_view } = lot_words;
   const { down, facts, fixed, guess, hours, legend, likely, limit, mark, money, most_to_pay, need, own_fixed, percent, reminders, sentence, short, spread, table, text } = plain_words;
@@ -425,7 +461,7 @@ const offer_words = (() => {
     told = _first_question(answer, place);
     read = `I read: ${answer["as_read"]}.`;
     cautions = py.each(answer["cautions"]).filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
-    unsure = guess(answer["standing"]["price"]);
+    unsure = py.add(guess(answer["standing"]["price"]), beside_lines(answer, place));
     open_kind = (py.len(answer["by_kind"]) > 1);
     return { ["kind"]: kind, ["headline"]: headline, ["lead"]: lead, ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...py.each(unsure).map((said) => (need(8, said))), ...py.each(lead).map((said) => (need(7, said))), need((py.truth(open_kind) ? 5 : 6), _sells(answer, place)), ...py.each(told).map((said) => (need((py.truth(open_kind) ? 6 : 4), said))), ...py.each(answer["warnings"]).map((said) => (need(7, said))), ...reminders(cautions), need(8, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["ask_first"]) ? 3 : 2), ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
   }
@@ -629,7 +665,7 @@ const offer_words = (() => {
     rows.push(["= the most to pay", money(answer["pay_up_to"], place)]);
     title = "What it brings, failures included";
     sections.push(table("why", title, ["term", "money"], rows));
-    return sections;
+    return py.add(sections, beside_sections(answer, place));
   }
   function ask_first(unknowns, place) {
     let one, rows;
@@ -661,6 +697,7 @@ const offer_words = (() => {
   return { HAUL, IF_FREE, IF_PAID, REASONS, TERMS, view, decision, waits, what, has_digit, reason, ranked_answers, may_pay, chances, ask_first };
 })();
 const ask_words = (() => {
+  const { beside_lines, beside_sections } = alongside_words;
   const { stopped } = decided_words;
   const { count, day, day_and_year, facts, fixed, guess, legend, limit, mark, money, need, percent, reminders, sentence, spread, table, text } = plain_words;
   const [TAKE, COUNTER] = ["take it", "counter"];
@@ -680,7 +717,7 @@ const ask_words = (() => {
     taken = ((!py.nil(bid)) && (py.eq(bid["say"], TAKE)));
     kind = ((py.truth(answer["plan"]) && ((py.nil(bid)) || py.truth(taken))) ? "go" : "if");
     cautions = py.each(answer["cautions"]).filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
-    unsure = guess(answer["standing"]["price"]);
+    unsure = py.add(guess(answer["standing"]["price"]), beside_lines(answer, place));
     return { ["kind"]: kind, ["headline"]: told[0], ["lead"]: told.slice(1), ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...py.each(unsure).map((said) => (need(8, said))), ...told.slice(1).map((said) => (need(7, said))), ..._closing(answer, place).map((said) => (need(6, said))), ...py.each(answer["warnings"]).map((said) => (need(7, sentence(said)))), ...reminders(cautions), need(8, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["plan"]) ? 3 : 1), ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
   }
   function decision(answer, place) {
@@ -774,7 +811,7 @@ const ask_words = (() => {
     if (py.truth(answer["ceiling"])) {
       sections.push(text("ceiling", "", [sentence(answer["ceiling"])]));
     }
-    return sections;
+    return py.add(sections, beside_sections(answer, place));
   }
   function _numbers(answer, place) {
     let most, sells, standing;

@@ -1,0 +1,120 @@
+"""`pricing seen`: ads of others that one saw, as evidence of price."""
+
+from __future__ import annotations
+
+import sys
+from datetime import date
+from pathlib import Path
+
+import click
+
+from pricing.basis.home import Home
+from pricing.basis.problems import Refused
+from pricing.basis.settings import load_settings
+from pricing.cli.common import home_options, print_json
+from pricing.wording import plain
+
+
+@click.command(short_help="Write down ads you saw: what others ask.")
+@click.argument("words", nargs=-1)
+@click.option(
+    "--from",
+    "file",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="A sheet of ads, or a text file with one ad a line; - reads what you paste.",
+)
+@click.option("--where", default="", help="Where you saw them.")
+@click.option("--gone", type=int, metavar="N", help="The ad of this number is gone.")
+@click.option("--no-fit", is_flag=True, help="Write down only; learn later with pricing fit.")
+@home_options
+def seen(
+    words: tuple[str, ...],
+    file: Path | None,
+    where: str,
+    gone: int | None,
+    no_fit: bool,
+    home: Home,
+    as_json: bool,
+    as_of: date,
+) -> None:
+    """Ads of others that you saw. What they ask is evidence of price while your own sales are few;
+    your own sales outweigh it as they come. Nothing is looked up anywhere.
+
+    \b
+    pricing seen "front-load washer, 6 years, good, asks 350"
+    pricing seen "gas dryer, 4 years, like new, asks 275, up 3 weeks"
+    pricing seen --from ads.csv --where "the local board"
+    pricing seen --gone 12            ad 12 is gone as of today
+    pricing seen                      the ads written down so far
+
+    pricing undo takes the last ones back.
+    """
+    from pricing.model import saved
+    from pricing.model.own_words import known_words
+    from pricing.pipeline import seeing
+    from pricing.record import ad_rows as kept
+
+    if gone is not None:
+        kept.gone(home, gone, as_of.isoformat(), as_of.isoformat())
+        click.echo(f"Ad {gone} is gone.", err=as_json)
+        _learn(home, as_of, no_fit)
+        return
+    if not words and file is None:
+        _show(home, as_json)
+        return
+    settings = load_settings(home)
+    if file is not None and file.suffix.lower() in (".csv", ".tsv", ".xlsx", ".ods"):
+        found, problems = seeing.in_sheet(file, settings, as_of, where)
+    else:
+        try:
+            known = known_words(saved.load(home))
+        except Refused:  # nothing learned yet: the tables' words alone
+            known = {}
+        text = " ".join(words)
+        if file is not None:
+            text = sys.stdin.read() if str(file) == "-" else file.read_text(encoding="utf-8")
+        found, problems = seeing.said_in(text, settings, as_of, known, where)
+    if not found:
+        raise Refused(*problems)
+    entry = seeing.keep(home, found, as_of)
+    if as_json:
+        print_json(
+            {
+                "change": entry.number,
+                "ads": [vars(ad) | {"unit": dict(ad.unit)} for ad in found],
+                "problems": [problem.as_dict() for problem in problems],
+            }
+        )
+    else:
+        for ad in found:
+            click.echo(f"I read: {_told(ad.unit)}, asks {ad.ask:,.10g}.")
+        for problem in problems:
+            click.echo(f"? {problem}", err=True)
+        click.echo(f"{plain.count(len(found), 'ad')} written down. Take back: pricing undo")
+    _learn(home, as_of, no_fit)
+
+
+def _told(unit: object) -> str:
+    values = dict(unit).items()  # type: ignore[call-overload]
+    return ", ".join(f"{v:g} years" if k == "age" else str(v) for k, v in values)
+
+
+def _show(home: Home, as_json: bool) -> None:
+    from pricing.record import ad_rows as kept
+
+    found = kept.read(home)
+    if as_json:
+        print_json({"ads": [vars(ad) | {"unit": dict(ad.unit)} for ad in found]})
+        return
+    if not found:
+        click.echo('No ads yet. pricing seen "front-load washer, 6 years, good, asks 350"')
+    for ad in found:
+        gone = f", gone {ad.gone}" if ad.gone else ""
+        click.echo(f"{ad.number}: {_told(ad.unit)}, asks {ad.ask:,.10g}, seen {ad.seen}{gone}")
+
+
+def _learn(home: Home, as_of: date, no_fit: bool) -> None:
+    from pricing.pipeline.fitting import fit
+
+    if not no_fit:
+        fit(home, load_settings(home), as_of)

@@ -1,0 +1,54 @@
+"""*Ads you saw*: one field for a sentence or pasted text of several ads, and those written down."""
+
+from __future__ import annotations
+
+from urllib.parse import urlencode
+
+from flask import Flask, redirect, render_template, request
+from werkzeug.wrappers import Response as AnyResponse
+
+from pricing.basis.problems import Refused
+from pricing.web import list_of_changes
+from pricing.web.place import here
+
+PATH = "/records/seen"
+SHOWN = 200
+
+
+def add_rules(app: Flask) -> None:
+    """The address of the ads."""
+    app.add_url_rule(PATH, "seen", seen)
+    app.add_url_rule(PATH, "write_seen", write_seen, methods=["POST"])
+
+
+def seen() -> str:
+    """The ads that count, the last first."""
+    from pricing.record import ad_rows
+
+    ads = ad_rows.read(here().home)[::-1][:SHOWN]
+    return render_template("seen.html", ads=ads, done=list_of_changes.done(PATH), above=())
+
+
+def write_seen() -> str | AnyResponse:
+    """Write the ads of the field down; where one cannot be read nothing is written, and what was
+    typed stays."""
+    from pricing.model.own_words import known_words
+    from pricing.pipeline import seeing
+
+    place = here()
+    try:
+        known = known_words(place.saved())
+    except Refused:  # nothing learned yet: the tables' words alone
+        known = {}
+    typed = {name: request.form.get(name, "")[:20_000] for name in ("said", "where")}
+    found, problems = seeing.said_in(
+        typed["said"], place.settings(), place.today(), known, typed["where"]
+    )
+    if problems or not found:
+        return render_template("seen.html", ads=(), done=None, above=problems, **typed)
+
+    def write() -> str:
+        entry = seeing.keep(place.home, found, place.today())
+        return f"{PATH}?{urlencode({'done': entry.number})}"
+
+    return redirect(list_of_changes.once(write), 303)

@@ -1,0 +1,44 @@
+"""What an answer holds beside its decision where there is any: ads of others that were seen."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pricing.wording.plain import count, day, limit, money, percent, sentence, table, text
+
+
+def beside_lines(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
+    """Sentences of the first screen."""
+    said = []
+    if "ads" in answer:
+        said.append(_of_ads(answer["ads"]))
+    return said
+
+
+def _of_ads(ads: dict[str, Any]) -> str:
+    """The ads of the type, or of all types, beside the own sales of the type."""
+    own = count(ads["own_sales"], "own sale")
+    if ads["seen"] > 0:
+        return f"{count(ads['seen'], 'ad')} you saw, {own}."
+    return f"{count(ads['seen_all'], 'ad')} of other kinds you saw, {own}."
+
+
+def beside_sections(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, Any]]:
+    """Tables behind --more."""
+    out = []
+    if "ads" in answer and len(answer["ads"]["nearest"]) > 0:
+        out += _ads(answer, place)
+    return out
+
+
+def _ads(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, Any]]:
+    rows = [
+        [one["said"], day(one["seen"]), money(one["ask"], place), limit(one["says"], place)]
+        for one in answer["ads"]["nearest"]
+    ]
+    heads = ["ad", "seen", "asked", "= this one sold"]
+    over = percent(answer["ads"]["over"])
+    return [
+        table("ads", "Ads you saw that count most", heads, rows),
+        text("ads_note", "", [sentence(f"asks stand about {over} over what units bring here")]),
+    ]
