@@ -5,14 +5,18 @@ from __future__ import annotations
 import sys
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from pricing.basis.home import Home
-from pricing.basis.problems import Refused
+from pricing.basis.problems import Problem, Refused
 from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, print_json
 from pricing.wording import plain
+
+if TYPE_CHECKING:
+    from pricing.record.ad_rows import Ad
 
 
 @click.command(short_help="Write down ads you saw: what others ask.")
@@ -49,8 +53,6 @@ def seen(
 
     pricing undo takes the last ones back.
     """
-    from pricing.model import saved
-    from pricing.model.own_words import known_words
     from pricing.pipeline import seeing
     from pricing.record import ad_rows as kept
 
@@ -62,18 +64,7 @@ def seen(
     if not words and file is None:
         _show(home, as_json)
         return
-    settings = load_settings(home)
-    if file is not None and file.suffix.lower() in (".csv", ".tsv", ".xlsx", ".ods"):
-        found, problems = seeing.in_sheet(file, settings, as_of, where)
-    else:
-        try:
-            known = known_words(saved.load(home))
-        except Refused:  # nothing learned yet: the tables' words alone
-            known = {}
-        text = " ".join(words)
-        if file is not None:
-            text = sys.stdin.read() if str(file) == "-" else file.read_text(encoding="utf-8")
-        found, problems = seeing.said_in(text, settings, as_of, known, where)
+    found, problems = _read(words, file, where, home, as_of)
     if not found:
         raise Refused(*problems)
     entry = seeing.keep(home, found, as_of)
@@ -92,6 +83,20 @@ def seen(
             click.echo(f"? {problem}", err=True)
         click.echo(f"{plain.count(len(found), 'ad')} written down. Take back: pricing undo")
     _learn(home, as_of, no_fit)
+
+
+def _read(
+    words: tuple[str, ...], file: Path | None, where: str, home: Home, as_of: date
+) -> tuple[list[Ad], list[Problem]]:
+    from pricing.pipeline import seeing
+
+    settings = load_settings(home)
+    if file is not None and file.suffix.lower() in (".csv", ".tsv", ".xlsx", ".ods"):
+        return seeing.in_sheet(file, settings, as_of, where)
+    text = " ".join(words)
+    if file is not None:
+        text = sys.stdin.read() if str(file) == "-" else file.read_text(encoding="utf-8")
+    return seeing.said_in(text, settings, as_of, seeing.words_of(home), where)
 
 
 def _told(unit: object) -> str:

@@ -55,7 +55,7 @@ def _at(problem: Problem, line: int, part: str) -> Problem:
 
 
 def _one(text: str, settings: Settings, as_of: date, known: Words, where: str) -> Ad:
-    from pricing.pipeline.question import read
+    from pricing.pipeline.question_from import read
 
     up, gone = _UP.search(text), _GONE.search(text)
     plain = _GONE.sub(" ", _UP.sub(" ", text))
@@ -98,7 +98,7 @@ def in_sheet(
     path: Path, settings: Settings, as_of: date, where: str = ""
 ) -> tuple[list[Ad], list[Problem]]:
     """The ads of a sheet: the ask as their price, the day listed, the day sold or gone."""
-    from pricing.pipeline.question import from_file
+    from pricing.pipeline.question_from import from_file
 
     found, problems = [], []
     for one in from_file(path, settings, as_of):
@@ -123,6 +123,17 @@ def in_sheet(
         except Refused as refusal:
             problems += refusal.problems
     return found, problems
+
+
+def words_of(home: Home) -> Words:
+    """The record's own words; none where nothing was learned yet: the tables' words alone."""
+    from pricing.model import saved
+    from pricing.model.own_words import known_words
+
+    try:
+        return known_words(saved.load(home))
+    except Refused:
+        return {}
 
 
 def keep(home: Home, ads: Sequence[Ad], as_of: date) -> Entry:

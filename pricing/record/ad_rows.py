@@ -69,7 +69,7 @@ def read(home: Home) -> tuple[Ad, ...]:
     with reading(home) as db:
         if not has_table(db):
             return ()
-        undone = entries.of(db, home).undone()
+        undone = entries.of(db, home).undone
         newest: dict[int, Ad] = {}
         for *values, total in db.execute(f"select {_COLUMNS}, sum from ad order by id"):
             if checksum(*values) != total:

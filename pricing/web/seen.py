@@ -7,7 +7,6 @@ from urllib.parse import urlencode
 from flask import Flask, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
-from pricing.basis.problems import Refused
 from pricing.web import list_of_changes
 from pricing.web.place import here
 
@@ -32,17 +31,12 @@ def seen() -> str:
 def write_seen() -> str | AnyResponse:
     """Write the ads of the field down; where one cannot be read nothing is written, and what was
     typed stays."""
-    from pricing.model.own_words import known_words
     from pricing.pipeline import seeing
 
     place = here()
-    try:
-        known = known_words(place.saved())
-    except Refused:  # nothing learned yet: the tables' words alone
-        known = {}
     typed = {name: request.form.get(name, "")[:20_000] for name in ("said", "where")}
     found, problems = seeing.said_in(
-        typed["said"], place.settings(), place.today(), known, typed["where"]
+        typed["said"], place.settings(), place.today(), seeing.words_of(place.home), typed["where"]
     )
     if problems or not found:
         return render_template("seen.html", ads=(), done=None, above=problems, **typed)

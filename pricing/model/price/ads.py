@@ -19,7 +19,7 @@ from pricing.basis.frozen import frozen
 from pricing.basis.settings import Settings
 from pricing.basis.units import Units
 from pricing.model.price import encode
-from pricing.model.price.encode import Block, Encoding, Rows
+from pricing.model.price.encode import Encoding, Rows, ScaleBlock
 from pricing.model.seen import Seen, added, joined, look_at
 
 # Common practice: private sellers ask 10 to 20 % above what they take; own judgement beside it
@@ -83,7 +83,7 @@ def widened(
     beside[sold.n :] = np.column_stack([np.ones(ads.n), ads.up])
     pair = np.zeros((1, 2), dtype=int)
     blocks = tuple(
-        Block(name, name, 0, 0, pair, np.zeros(1), scale, tau)
+        ScaleBlock(name, name, 0, 0, pair, np.zeros(1), scale, tau)
         for name, scale, tau in (("asks of others", OVER_SD, OVER_TAU), ("ads long up", UP_SD, 0.0))
     )
     rows = replace(
