@@ -12,7 +12,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.said_number import mark_of
-from pricing.web import asked, forms, kept_answers, list_of_changes, listed, seen, steps, trips
+from pricing.web import ads_seen, asked, forms, kept_answers, list_of_changes, listed, steps, trips
 from pricing.web.forms import Filled
 from pricing.web.place import here
 from pricing.web.steps import StepForm
@@ -32,7 +32,7 @@ def add_rules(app: Flask) -> None:
     app.add_url_rule(f"{NEW}/<kind>", "new_row", trips.new_row, methods=["GET", "POST"])
     app.add_url_rule("/records/step", "step", step, methods=["POST"])
     list_of_changes.add_rules(app)
-    seen.add_rules(app)
+    ads_seen.add_rules(app)
 
 
 def records() -> str:
