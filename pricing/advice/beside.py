@@ -6,6 +6,8 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
+from pricing.advice.ads_like import ads_like
+
 if TYPE_CHECKING:
     from pricing.basis.question import Question
     from pricing.basis.settings import Settings
@@ -25,7 +27,5 @@ def of_call(question: Question, numbers: Saved, settings: Settings, as_of: date)
 def _ads(question: Question, numbers: Saved, as_of: date) -> dict[str, Any]:
     if not numbers.price.ads:
         return {}
-    from pricing.advice.ads_like import ads_like
-
     found = ads_like(question, numbers, as_of)
     return {} if found is None else {"ads": found.as_dict()}

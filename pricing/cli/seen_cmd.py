@@ -13,6 +13,9 @@ from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, print_json
+from pricing.pipeline import seeing
+from pricing.pipeline.fitting import fit
+from pricing.record import ad_rows as kept
 from pricing.wording import plain
 
 if TYPE_CHECKING:
@@ -53,9 +56,6 @@ def seen(
 
     pricing undo takes the last ones back.
     """
-    from pricing.pipeline import seeing
-    from pricing.record import ad_rows as kept
-
     if gone is not None:
         kept.gone(home, gone, as_of.isoformat(), as_of.isoformat())
         click.echo(f"Ad {gone} is gone.", err=as_json)
@@ -88,8 +88,6 @@ def seen(
 def _read(
     words: tuple[str, ...], file: Path | None, where: str, home: Home, as_of: date
 ) -> tuple[list[Ad], list[Problem]]:
-    from pricing.pipeline import seeing
-
     settings = load_settings(home)
     if file is not None and file.suffix.lower() in (".csv", ".tsv", ".xlsx", ".ods"):
         return seeing.in_sheet(file, settings, as_of, where)
@@ -105,8 +103,6 @@ def _told(unit: object) -> str:
 
 
 def _show(home: Home, as_json: bool) -> None:
-    from pricing.record import ad_rows as kept
-
     found = kept.read(home)
     if as_json:
         print_json({"ads": [vars(ad) | {"unit": dict(ad.unit)} for ad in found]})
@@ -119,7 +115,5 @@ def _show(home: Home, as_json: bool) -> None:
 
 
 def _learn(home: Home, as_of: date, no_fit: bool) -> None:
-    from pricing.pipeline.fitting import fit
-
     if not no_fit:
         fit(home, load_settings(home), as_of)

@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from pricing.advice import beside
 from pricing.basis import files
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused, nearest
@@ -24,7 +25,6 @@ if TYPE_CHECKING:
 def ask(question: Question, numbers: Saved, settings: Settings, as_of: date) -> AskAnswer:
     """What to ask for one unit."""
     from pricing.advice import ask as asking
-    from pricing.advice import beside
 
     answer = asking.decide(question, numbers, settings, as_of)
     return replace(answer, beside=beside.of_sale(question, numbers, settings, as_of))

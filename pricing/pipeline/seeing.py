@@ -14,6 +14,11 @@ import numpy as np
 from pricing.basis.columns import BY_NAME
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
+from pricing.basis.units import from_rows
+from pricing.model import saved
+from pricing.model.own_words import known_words
+from pricing.model.price import ads as model
+from pricing.pipeline.question_from import from_file, read
 from pricing.record import ad_rows as kept
 from pricing.record.ad_rows import Ad
 
@@ -55,8 +60,6 @@ def _at(problem: Problem, line: int, part: str) -> Problem:
 
 
 def _one(text: str, settings: Settings, as_of: date, known: Words, where: str) -> Ad:
-    from pricing.pipeline.question_from import read
-
     up, gone = _UP.search(text), _GONE.search(text)
     plain = _GONE.sub(" ", _UP.sub(" ", text))
     question = read(plain, {}, settings, as_of, known)
@@ -98,8 +101,6 @@ def in_sheet(
     path: Path, settings: Settings, as_of: date, where: str = ""
 ) -> tuple[list[Ad], list[Problem]]:
     """The ads of a sheet: the ask as their price, the day listed, the day sold or gone."""
-    from pricing.pipeline.question_from import from_file
-
     found, problems = [], []
     for one in from_file(path, settings, as_of):
         if isinstance(one, Problem):
@@ -127,9 +128,6 @@ def in_sheet(
 
 def words_of(home: Home) -> Words:
     """The record's own words; none where nothing was learned yet: the tables' words alone."""
-    from pricing.model import saved
-    from pricing.model.own_words import known_words
-
     try:
         return known_words(saved.load(home))
     except Refused:
@@ -144,9 +142,6 @@ def keep(home: Home, ads: Sequence[Ad], as_of: date) -> Entry:
 def as_evidence(home: Home, as_of: date) -> Ads:
     """The ads of the record as the price model reads them; those of broken units tell nothing of a
     fixed one."""
-    from pricing.basis.units import from_rows
-    from pricing.model.price import ads as model
-
     told = [ad for ad in kept.read(home) if ad.unit.get("fault", "") in _WHOLE]
     if not told:
         return model.NONE

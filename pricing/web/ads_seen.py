@@ -7,6 +7,8 @@ from urllib.parse import urlencode
 from flask import Flask, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
+from pricing.pipeline import seeing
+from pricing.record import ad_rows
 from pricing.web import list_of_changes
 from pricing.web.place import here
 
@@ -22,8 +24,6 @@ def add_rules(app: Flask) -> None:
 
 def seen() -> str:
     """The ads that count, the last first."""
-    from pricing.record import ad_rows
-
     ads = ad_rows.read(here().home)[::-1][:SHOWN]
     return render_template("seen.html", ads=ads, done=list_of_changes.done(PATH), above=())
 
@@ -31,8 +31,6 @@ def seen() -> str:
 def write_seen() -> str | AnyResponse:
     """Write the ads of the field down; where one cannot be read nothing is written, and what was
     typed stays."""
-    from pricing.pipeline import seeing
-
     place = here()
     typed = {name: request.form.get(name, "")[:20_000] for name in ("said", "where")}
     found, problems = seeing.said_in(
