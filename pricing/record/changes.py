@@ -25,6 +25,7 @@ from typing import Any
 
 from pricing.basis.columns import BY_NAME
 from pricing.basis.problems import Problem
+from pricing.record import lives
 from pricing.record.entries import Counts
 from pricing.record.rows import (
     EXTRA,
@@ -284,7 +285,19 @@ class Comparing:
         else:
             self._speak(newest)
             self.changes.changed += 1
+            if not newest.gone and lives.is_sold_again(newest.cells, merged):
+                self._write(row.line, self._life_of(unit), newest.cells)
+                merged = lives.goes_on(newest.cells, merged)
             states.append(self._write(row.line, unit, merged, row.cells))
+
+    def _life_of(self, unit: str) -> str:
+        """The name under which a unit's sale so far is kept once it is for sale again."""
+        self._flush()
+        so_far = 0
+        there = "select 1 from state where unit = ?"
+        while self.db.execute(there, (lives.name_of(unit, so_far),)).fetchone():
+            so_far += 1
+        return lives.name_of(unit, so_far)
 
     def _told_before(self, unit: str, newest: _State | None, same: int) -> str:
         """Whether this file spoke of the unit before: "" not, "again" where its last row of it said
