@@ -10,7 +10,7 @@ from pricing.advice import ask, ask_first, cautions, chances, costs, days, listi
 from pricing.basis import assumed, columns, question, words
 from pricing.basis.own_rows import assumed_faults, assumed_types
 from pricing.basis.settings import Settings
-from pricing.model import numbers, own_words, points
+from pricing.model import numbers, own_words, points, standing
 from pricing.model.price import ages, member, price, ranges, similar
 from pricing.model.repair import repair
 from pricing.model.saletime import saletime
@@ -222,6 +222,7 @@ def constants(settings: Settings) -> dict[str, Any]:
         "dud_sd": assumed.DUD_SD,
         "usual_miles": assumed.USUAL_MILES,
         "days_ahead": costs.DAYS_AHEAD,
+        "least_own": standing.LEAST_OWN,
         "days_grid": days.GRID,
         "bench_days": assumed.BENCH_DAYS,
         "thinned": chances.THINNED,

@@ -91,7 +91,7 @@ function with_unit(question, columns) {
 function standing(share_removed, n_own, n_near = 0) {
   if (n_own + n_near === 0 || share_removed <= 0.25) return "GUESS";
   const count = n_near ? `${n_own}+${n_near}` : `${n_own}`;
-  return `${share_removed >= 0.75 ? "YOURS" : "PART"} (${count})`;
+  return `${share_removed >= 0.75 && n_own >= C.least_own ? "YOURS" : "PART"} (${count})`;
 }
 
 // ---- points that fill a cube evenly, and the normal law at them
