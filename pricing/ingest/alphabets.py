@@ -175,3 +175,37 @@ def _beside(script: str, before: str, after: str) -> bool:
     """Whether a letter's neighbors are of its own script."""
     letters = [other for other in (before, after) if other.isalpha()]
     return bool(letters) and all(script in unicodedata.name(other, "") for other in letters)
+
+
+_RUN = re.compile(r"[^\x00-\x7f]+")
+_LETTER = re.compile("[\u00c2-\u00df\u00e2\u0412-\u0414\u0420\u0421].")
+
+
+def saved_wrongly(text: str) -> tuple[str, str]:
+    """A text that was once read in a Windows alphabet and saved so ("Ã¤" for "ä"), put right, and
+    what is to be told; the text itself where it was not."""
+    if not _LETTER.search(text):
+        return text, ""
+    runs = {*_RUN.findall(text)}
+    for alphabet in ("cp1252", "cp1251"):
+        right = {run: found for run in runs if (found := _read_again(run, alphabet))}
+        if right and len(right) >= 0.9 * len(runs):
+            first = next(run for run in _RUN.findall(text) if run in right)
+            told = (
+                f"text saved in a wrong alphabet once was put right: {first!r} is {right[first]!r}"
+            )
+            parts = re.split(f"({_RUN.pattern})", text)
+            return "".join(right.get(part, part) for part in parts), told
+    return text, ""
+
+
+def _read_again(run: str, alphabet: str) -> str:
+    try:
+        return b"".join(_byte(sign, alphabet) for sign in run).decode("utf-8")
+    except UnicodeError:
+        return ""
+
+
+def _byte(sign: str, alphabet: str) -> bytes:
+    """A byte that the alphabet leaves out stands there as itself."""
+    return sign.encode("latin-1") if "\x80" <= sign <= "\x9f" else sign.encode(alphabet)

@@ -8,76 +8,24 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from functools import partial
-from typing import NamedTuple
 
 from pricing.basis.columns import BY_NAME
 from pricing.basis.problems import Problem
 from pricing.basis.settings import Settings
 from pricing.basis.words import TYPE_KEYS, canonical, squash
-from pricing.ingest import dates, values
+from pricing.ingest import dates, measures, values
 from pricing.ingest.dialect import Record
-from pricing.ingest.headings import Heading, plain
+from pricing.ingest.headings import Heading
 from pricing.ingest.reading import FileQuestion
+from pricing.ingest.sheet import Sheet
 
 # An amount as a till prints it: a sign of money, or exactly two places.
 _AMOUNT = re.compile(r"^[^\w\s.,-]?\s?-?\d[\d.,]*[.,]\d{2}$|^[$€£]\s?\d[\d.,]*$|^\d[\d.,]*\s?[€£]$")
 _PLAIN_AMOUNT = re.compile(r"^[$€£]?\s?\d{1,5}(?:[.,]\d{1,2})?\s?[€£]?$")
-_CLOCK = re.compile(r"^(\d{1,2}):(\d{2})(?::\d{2})?(?:\s?[ap]\.?m\.?)?$", re.IGNORECASE)
-_NUMBER = re.compile(r"^\d*[.,]?\d+$")
 _OPEN = ("listed", "in work", "waiting for part")
-_DAY = 24 * 12  # five-minute steps of a day
-
-
-class Sheet(NamedTuple):
-    """What a check sees: the headings (changed in place), the rows, and the file's name."""
-
-    headings: list[Heading]
-    body: Sequence[Record]
-    settings: Settings
-    name: str
-    own: Mapping[str, str]
-
-    def place(self, column: str) -> int | None:
-        """Where a column stands that the person did not name; None where it does not."""
-        return next(
-            (
-                place
-                for place, heading in enumerate(self.headings)
-                if heading.column == column and plain(heading.text) not in self.own
-            ),
-            None,
-        )
-
-    def has(self, column: str) -> bool:
-        return any(heading.column == column for heading in self.headings)
-
-    def texts(self, place: int) -> list[str]:
-        return [
-            text
-            for record in self.body
-            if place < len(record.cells) and (text := record.cells[place].strip())
-        ]
-
-    def cell(self, record: Record, place: int) -> str:
-        return record.cells[place].strip() if place < len(record.cells) else ""
-
-    def take(self, place: int, column: str, why: str, unit: str = "") -> Problem:
-        """Take a column for another one, "" for one that is only kept; the note that says so."""
-        heading = self.headings[place]
-        self.headings[place] = replace(
-            heading, column=column, unit=unit or heading.unit, weak=False
-        )
-        kept = f"taken as {BY_NAME[column].meaning}" if column else "kept as your own column"
-        return Problem(
-            f"{heading.text!r} {why}: {kept}",
-            f'say otherwise with --header "{heading.text}=…"',
-            file=self.name,
-            column=heading.text,
-        )
 
 
 def settle(
@@ -95,9 +43,7 @@ def settle(
         *(partial(_amounts_for, column=column) for column in ("pair", "from_unit", "trip")),
         partial(_day_in_money, day="sold", money="price"),
         partial(_day_in_money, day="got", money="paid"),
-        _work_in_words,
-        _clock_times,
-        _parts_of_a_day,
+        *measures.CHECKS,
         _date_of_units_in_hand,
         _year_of_the_sale,
     )
@@ -126,6 +72,28 @@ def _number_that_repeats(sheet: Sheet) -> Problem | None:
     )
 
 
+def sure_among(column: str, columns: Sequence[Sequence[str]]) -> int:
+    """Which of several columns is the one a heading says, by its cells; -1 where they do not show
+    it. A number of one unit is nowhere twice, and is no mere count of the rows; a day of sale is
+    no yes or no."""
+    if column == "unit":
+        own = [
+            at
+            for at, texts in enumerate(columns)
+            if len({*texts}) == len(texts) > 2 and not _counts_rows(texts)
+        ]
+    elif column == "sold":
+        own = [at for at, texts in enumerate(columns) if len({*texts}) > 4]
+    else:
+        return -1
+    return own[0] if len(own) == 1 else -1
+
+
+def _counts_rows(texts: Sequence[str]) -> bool:
+    """1, 2, 3, …"""
+    return list(texts) == [str(at) for at in range(1, len(texts) + 1)]
+
+
 def _amounts_for(sheet: Sheet, column: str) -> Problem | None:
     """Amounts under a heading of names: no other unit, no trip."""
     place = sheet.place(column)
@@ -144,58 +112,6 @@ def _day_in_money(sheet: Sheet, day: str, money: str) -> Problem | None:
     if sum(bool(_PLAIN_AMOUNT.match(text)) for text in texts) < 0.8 * len(texts):
         return None
     return sheet.take(place, money, f"holds amounts ({texts[0]}), not days")
-
-
-def _work_in_words(sheet: Sheet) -> Problem | None:
-    """Minutes or hours under a heading like "Work" that usually says what was done."""
-    place = sheet.place("repair")
-    texts = sheet.texts(place) if place is not None else []
-    if place is None or not texts:
-        return None
-    if sum(bool(_NUMBER.match(text)) for text in texts) < 0.8 * len(texts):
-        return None
-    unit = sheet.headings[place].unit
-    if unit == "minutes" and not sheet.has("repair_min"):
-        return sheet.take(place, "repair_min", "holds numbers", unit)
-    if unit == "hours" and not sheet.has("hours"):
-        return sheet.take(place, "hours", "holds numbers", unit)
-    return sheet.take(place, "", f"holds numbers ({texts[0]}), not what was done")
-
-
-def _clock_times(sheet: Sheet) -> Problem | None:
-    """The time of day under "Time": work of fourteen and a half hours on unit after unit."""
-    place = sheet.place("hours")
-    if place is None:
-        return None
-    times = [match for text in sheet.texts(place) if (match := _CLOCK.match(text))]
-    late = [match for match in times if int(match[1]) >= 9 or match[0][-1:] in "mM."]
-    if not times or len(times) < 0.8 * len(sheet.texts(place)) or len(late) < 0.5 * len(times):
-        return None
-    return sheet.take(place, "", f"holds times of day ({times[0][0]}), not hours of work")
-
-
-def _parts_of_a_day(sheet: Sheet) -> Problem | None:
-    """Durations as programs store them, 0.0625 for 1:30: below one, many places, and whole steps of
-    five minutes of a day."""
-    place = sheet.place("hours")
-    texts = sheet.texts(place) if place is not None else []
-    if place is None or len(texts) < 3 or sheet.headings[place].unit == "minutes":
-        return None
-    try:
-        numbers = [float(text.replace(",", ".")) for text in texts]
-    except ValueError:
-        return None
-    steps = [number * _DAY for number in numbers]
-    fine = [
-        number
-        for number, text in zip(numbers, texts, strict=True)
-        if len(re.sub(r"^\d*[.,]", "", text).rstrip("0")) > 3
-    ]
-    if max(numbers) >= 1 or len(fine) < 0.3 * len(texts):
-        return None
-    if any(abs(step - round(step)) > 0.02 for step in steps):
-        return None
-    return sheet.take(place, "hours", f"holds parts of a day ({texts[0]} is read × 24)", "days")
 
 
 def _date_of_units_in_hand(sheet: Sheet) -> Problem | None:

@@ -39,6 +39,7 @@ _QUANTITY_HEADERS = frozenset(
 
 
 _DASH = re.compile(r"[$€£]?\s*[-–—]\s*")
+NOTHING = ("nil", "none", "nothing", "no", "zero")
 SPENT = ("parts", "haul_cost", "fees", "refund", "helper", "tax", "delivery", "salvage")
 
 
@@ -140,7 +141,9 @@ def _read_text(draft: Draft, column: str, text: str) -> None:
 
 
 def _read_word(draft: Draft, column: str, kind: str, text: str) -> None:
-    word = memo(draft, column, text, lambda: canonical(column, text, draft.rules.settings))
+    signs = draft.rules.joiners.get(column)
+    parts = re.sub(rf"\s*[{re.escape(signs)}]\s*", "; ", text) if signs else text
+    word = memo(draft, column, text, lambda: canonical(column, parts, draft.rules.settings))
     known = OUTCOMES if column == "outcome" else CONDITIONS if kind == "graded" else ()
     if known and word and word not in known:
         draft.counted.append(("word", column, text))
@@ -154,10 +157,14 @@ def _read_word(draft: Draft, column: str, kind: str, text: str) -> None:
 def _read_money(draft: Draft, heading: Heading, text: str) -> None:
     column, rules = heading.column, draft.rules
     cell: Cell = memo(draft, "money", text, lambda: values.read_money(text, rules.decimal))
-    if _DASH.fullmatch(text) and (column in SPENT or (column == "paid" and text.strip("-–— "))):
+    if (column in SPENT or column == "paid") and (word := _nothing(text)):
         # a dash where money was spent is nothing spent, common practice of book-keeping programs
-        draft.counted.append(("dash", heading.text, "-"))
-        draft.values[column] = Decimal("0.00")
+        known = column != "paid" or text.strip("-–— ") != "" or column in rules.nothing
+        if known and (word == "-" or column in rules.nothing):
+            draft.counted.append(("dash", heading.text, word))
+            draft.values[column] = Decimal("0.00")
+        else:
+            draft.counted.append(("unknown", heading.text, word))
         return
     if cell.problem:
         if column != "price" or not _read_price_words(draft, text):
@@ -178,6 +185,14 @@ def _read_money(draft: Draft, heading: Heading, text: str) -> None:
         return
     value = cell.value / 100 if heading.unit == "cents" else cell.value
     draft.values[column] = round(value, 2)
+
+
+def _nothing(text: str) -> str:
+    """The word of a cell that may say that nothing was spent: a dash, nil, none."""
+    if _DASH.fullmatch(text):
+        return "-"
+    word = text.casefold()
+    return word if word in NOTHING else ""
 
 
 def _read_price_words(draft: Draft, text: str) -> bool:
@@ -285,6 +300,8 @@ def _read_number(draft: Draft, heading: Heading, text: str) -> None:
             if cell.note and not (age.made and rules.year_made):
                 draft.note(cell.note, column)
         return
+    if column == "hours" and heading.unit == "h.mm":
+        text = re.sub(r"^(\d+)[.,](\d\d)$", r"\1:\2", text)
     if column == "hours" or column in MINUTES:
         unit = (
             heading.unit
@@ -299,7 +316,7 @@ def _read_number(draft: Draft, heading: Heading, text: str) -> None:
     else:
         cell = memo(draft, column, text, lambda: values.read_number(text, rules.decimal))
         scale, expected = (
-            (_distance_scale(heading, rules.settings) if column == "miles" else 1.0),
+            (_distance_scale(_behind(heading, text), rules.settings) if column == "miles" else 1.0),
             "number",
         )
     if cell.problem:
@@ -311,6 +328,13 @@ def _read_number(draft: Draft, heading: Heading, text: str) -> None:
         draft.values[column] = round(cell.value * scale, 4)
         if cell.note:
             draft.note(cell.note, column)
+
+
+def _behind(heading: Heading, text: str) -> Heading:
+    """The heading of a distance that says km itself."""
+    if not re.search(r"\d\s*km\.?$", text, re.IGNORECASE):
+        return heading
+    return replace(heading, unit=ROUND_KM if heading.unit in (ROUND, ROUND_KM) else "km")
 
 
 def _distance_scale(heading: Heading, settings: Settings) -> float:

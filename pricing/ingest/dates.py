@@ -22,19 +22,21 @@ _MONTHS = {
     name: number
     for number, names in enumerate(
         (
-            "jan january januar janvier januari enero gennaio janv ene gen styczeń stycznia sty",
-            "feb february februar février fevrier februari febrero febbraio fév févr fevr luty"
-            " lutego lut",
-            "mar march märz maerz mars maart marzo mär mrz mrt marzec marca",
+            "jan january januar janvier januari enero gennaio janeiro janv ene gen"
+            " styczeń stycznia sty",
+            "feb february februar février fevrier februari febrero febbraio fevereiro fev fév"
+            " févr fevr luty lutego lut",
+            "mar march märz maerz mars maart marzo mär mrz mrt março marco marzec marca",
             "apr april avril abril aprile avr abr kwiecień kwietnia kwi",
-            "may mai mei mayo maggio maj maja mag",
-            "jun june juni juin junio giugno giu czerwiec czerwca cze",
-            "jul july juli juillet julio luglio juil lug lipiec lipca lip",
+            "may mai mei mayo maio maggio maj maja mag",
+            "jun june juni juin junio giugno giu junho czerwiec czerwca cze",
+            "jul july juli juillet julio luglio juil julho lug lipiec lipca lip",
             "aug august août aout augustus agosto augusti ago sierpień sierpnia sie",
-            "sep sept september septembre septiembre settembre set wrzesień września wrz",
-            "oct october okt oktober octobre octubre ottobre ott październik października paź",
-            "nov november novembre noviembre",
-            "dec december dez dezember décembre decembre diciembre dicembre déc dic"
+            "sep sept september setembro septembre septiembre settembre set wrzesień września wrz",
+            "oct october okt oktober octobre octubre ottobre outubro out ott"
+            " październik października paź",
+            "nov november novembre noviembre novembro listopad listopada lis",
+            "dec december dez dezember décembre decembre diciembre dicembre dezembro déc dic"
             " grudzień grudnia gru",
         ),
         start=1,
@@ -57,7 +59,7 @@ _TIME = re.compile(
 )
 # 2026年1月21日
 _WITH_SIGNS = re.compile(r"^(\d{4})年\s*(\d{1,2})月\s*(\d{1,2})日$")
-_ISO = re.compile(r"^(\d{4})([-/. ])(\d{1,2})\2(\d{1,2})\.?$")
+_ISO = re.compile(r"^(\d{4})([-/. ]|\. )(\d{1,2})\2(\d{1,2})\.?$")
 _COMPACT = re.compile(r"^((?:19|20)\d{2})(\d{2})(\d{2})$")
 _WEEK = re.compile(r"^(\d{4})-?W(\d{2})-?([1-7])$", re.IGNORECASE)
 _NUMERIC = re.compile(r"^(\d{1,2})\s*([-/. ])\s*(\d{1,2})\s*\2\s*('?\d{2}|\d{4})\.?$")

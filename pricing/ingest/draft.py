@@ -57,6 +57,8 @@ class Rules:
     unsure: frozenset[int] = frozenset()
     turned: bool = False  # a program swapped day and month of the dates that it could
     slash: bool = False  # "300/275" under the price is the ask and the price
+    nothing: frozenset[str] = frozenset()  # columns of money whose "-" and "none" say 0
+    joiners: Mapping[str, str] = field(default_factory=dict)  # column -> signs between its words
     # in how many rows: "word" -> column -> an unknown word; "dash" -> header -> "-", a dash
     # that was read as nothing spent
     counts: dict[str, dict[str, dict[str, int]]] = field(default_factory=dict)

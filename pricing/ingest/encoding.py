@@ -13,7 +13,7 @@ import re
 
 from pricing.basis.frozen import frozen
 from pricing.basis.problems import Problem, Refused
-from pricing.ingest.alphabets import CLEARLY, ranked
+from pricing.ingest.alphabets import CLEARLY, ranked, saved_wrongly
 
 _CSV = "open it in your spreadsheet program and save as CSV (UTF-8), then add that file"
 _MAGIC: tuple[tuple[bytes, str, str], ...] = (
@@ -231,8 +231,9 @@ def decode_strays(data: bytes, name: str, first_line: int) -> Decoded:
 
 def _utf8_or_single_byte(data: bytes) -> Decoded:
     try:
-        text = data.decode("utf-8")
-        return Decoded(text.lstrip("\ufeff"), "utf-8", example=_example(text))
+        text = data.decode("utf-8").lstrip("\ufeff")
+        mended, told = saved_wrongly(text)
+        return Decoded(mended, "utf-8", example=_example(mended), told=told)
     except UnicodeDecodeError:
         pass
     # valid multi-byte letters, each one proof of UTF-8, against bytes that cannot be UTF-8

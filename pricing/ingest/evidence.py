@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -34,6 +34,46 @@ def column_texts(records: Iterable[Record], place: int) -> dict[str, int]:
         for record in records
         if place < len(record.cells) and (text := record.cells[place].strip())
     )
+
+
+_ZERO = re.compile(r"^[^\w]*0+(?:[.,]0+)?[^\w]*$|^free$", re.IGNORECASE)
+
+
+def of_nothing(records: Sequence[Record], headings: Sequence[Heading]) -> frozenset[str]:
+    """Columns of money whose dashes and words like "none" say that nothing was spent: all their
+    cells are filled, and none says 0 otherwise."""
+    found = set()
+    for place, heading in enumerate(headings):
+        if heading.column in BY_NAME and BY_NAME[heading.column].kind == "money":
+            texts = column_texts(records, place)
+            full = sum(texts.values()) >= 0.98 * len(records)
+            if full and not any(_ZERO.match(text) for text in texts):
+                found.add(heading.column)
+    return frozenset(found)
+
+
+def joiners(records: Sequence[Record], headings: Sequence[Heading]) -> dict[str, str]:
+    """Signs that stand between the words of a list: most pieces that they make are found again,
+    alone or beside others ("steam / ice maker", "steam")."""
+    found = {}
+    for place, heading in enumerate(headings):
+        if heading.column not in BY_NAME or BY_NAME[heading.column].kind != "words":
+            continue
+        texts = column_texts(records, place)
+        signs = [sign for sign in "/+&" if _joins(sign, texts)]
+        if signs:
+            found[heading.column] = "".join(signs)
+    return found
+
+
+def _joins(sign: str, texts: Mapping[str, int]) -> bool:
+    pieces: Counter[str] = Counter()
+    for text in texts:
+        pieces.update({piece.strip().casefold() for piece in text.split(sign)})
+    parted = {
+        piece.strip().casefold() for text in texts if sign in text for piece in text.split(sign)
+    }
+    return len(parted) > 1 and sum(pieces[piece] > 1 for piece in parted) >= 0.7 * len(parted)
 
 
 def decimal_mark(texts: Iterable[str], said: str) -> Marks:

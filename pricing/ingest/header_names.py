@@ -39,7 +39,8 @@ type = type, appliance, appliance type, unit type, kind, category, machine, item
 maker = maker, make, brand, manufacturer, mfr, brand name, mfg, mark, marque
 tier = tier, grade of make, brand tier, class, line tier
 age = age, age in years, age years, years old, yrs old, how old, unit age, appliance age, age
-    yrs, age when got, approx age, age approx, est age | years, yrs
+    yrs, age when got, approx age, age approx, est age, age in months,
+    age months | years, yrs, months, months old
 made = made, year made, year, model year, build year, built, manufactured, year of manufacture,
     mfg year, yr made, date made, yr, manufacture year, year built
 features = features, feature, options, extras, equipment list, special features | description,
@@ -93,7 +94,7 @@ cost_in = cost in, in it, total cost, money in, all in, i have in it, have in it
     it, i m in it, outlay, total outlay
 asked = asked, asking price, ask, asking, list price, listed price, listing price, price asked,
     listed at, asked for, listed for, advertised price, advertised
-    at, asking amount, ask price, first ask, sticker price, posted price, price listed
+    at, asking amount, ask price, first ask, sticker price, sticker, posted price, price listed
 price = sale price, sold for, sold price, selling price, sell price, final price, price sold,
     sale amount, amount received, got for it, sold at price, price
     received, sales price, sale, sold amount, proceeds, buyer paid, price achieved, selling amount,
@@ -107,7 +108,9 @@ delivery = delivery, delivery charge, delivery fee, delivery charged, charged fo
 tax = tax, sales tax, tax collected, vat
 hours = hours, labour, labor, time spent, time, labour h, labor h, hrs, hours worked, work
     hours, labor hours, labour hours, total hours, bench hours, my hours,
-    hours spent, time h, work time, time hours, labour time, labor time, hours in
+    hours spent, time h, work time, time hours, labour time, labor time, hours in, labor
+    minutes, labour minutes, work minutes, minutes worked, time in minutes, minutes spent, h mm,
+    time h mm, hours h mm | minutes, min, mins
 drive_min = drive min, drive, driving, drive minutes, driving minutes, drive time, driving time,
     minutes driving, travel time
 diagnose_min = diagnose min, diagnose minutes, diagnosis minutes, diagnosing, minutes
@@ -133,6 +136,55 @@ warranty_days = warranty days, warranty, guarantee, warranty period, days warran
 owner = owner, partner, whose, owned by, who s unit, our owner
 expense = expense, expenses, other expense, shop expense, overhead
 note = note, notes, remark, remarks, comment, comments, memo, other notes, misc
+"""
+
+# The same in German, French, Spanish, Italian, Dutch, Polish and Portuguese, from memory.
+ABROAD = """
+unit = laufende nummer, lfd nr, gerätenummer, numéro, num, número, numero, nummer, volgnummer,
+    numer, n, nº, n o, referenz, référence, referencia, riferimento, referentie, referência
+type = gerät, geräteart, art, appareil, type d appareil, aparato, electrodoméstico, apparecchio,
+    elettrodomestico, apparaat, toestel, urządzenie, sprzęt, aparelho, eletrodoméstico, typ, tipo
+maker = hersteller, marke, marque, fabricant, marca, fabricante, produttore, merk, fabrikant,
+    marka, producent
+age = alter, alter in jahren, âge, edad, antigüedad, età, leeftijd, wiek, idade
+condition = zustand, état, condición, condizione, condizioni, toestand, stan, stan techniczny |
+    estado, stato, staat
+fault = fehler, defekt, panne, défaut, avería, falla, guasto, difetto, defect, storing, usterka,
+    avaria, defeito
+repair = reparatur, arbeit, réparation, réparations, reparación, riparazione, reparatie, naprawa,
+    reparação, conserto
+features = ausstattung, merkmale, équipement, accessoires, extras, características, accessori,
+    dotazione, opties, uitrusting, wyposażenie, acessórios
+paid = einkaufspreis, einkauf, kaufpreis, bezahlt, gezahlt, prix d achat, payé, coût d achat,
+    precio de compra, pagado, costo, prezzo di acquisto, prezzo d acquisto, pagato, inkoopprijs,
+    aankoopprijs, betaald, cena zakupu, zapłacono, preço de compra, pago
+parts = ersatzteile, teile, teilekosten, pièces, pièces détachées, coût des pièces, repuestos,
+    piezas, recambios, ricambi, pezzi, onderdelen, części, koszt części, peças
+hours = stunden, arbeitsstunden, arbeitszeit, heures, heures de travail, horas, horas de trabajo,
+    ore, ore di lavoro, uren, werkuren, godziny, czas pracy, horas de trabalho
+miles = meilen, millas, miglia, mijlen, mile, milhas, entfernung, distancia, distanza, afstand,
+    odległość, distância, kilometer, kilómetros, chilometri, kilometry, quilómetros, quilômetros
+got = gekauft am, gekauft, kaufdatum, einkaufsdatum, geholt am, abgeholt am, date d achat, acheté
+    le, fecha de compra, comprado, comprado el, data di acquisto, data acquisto, acquistato il,
+    gekocht op, aankoopdatum, inkoopdatum, data zakupu, kupiono, data de compra, data da compra,
+    comprado em
+listed = inseriert am, eingestellt am, online seit, date d annonce, mis en vente le, date de mise
+    en vente, fecha de anuncio, publicado, publicado el, data annuncio, data inserzione, geplaatst
+    op, te koop sinds, data ogłoszenia, data wystawienia, wystawiono, data do anúncio, anunciado em
+asked = wunschpreis, preisvorstellung, angebotspreis, verhandlungsbasis, prix demandé, prix
+    affiché, precio pedido, precio de lista, prezzo richiesto, vraagprijs, cena wywoławcza, cena
+    ofertowa, preço pedido, preço anunciado
+sold = verkauft am, verkaufsdatum, verkauft, date de vente, vendu le, fecha de venta, vendido el,
+    data di vendita, data vendita, venduto il, verkocht op, verkoopdatum, data sprzedaży,
+    sprzedano, data de venda, data da venda, vendido em
+price = verkaufspreis, verkauft für, erlös, prix de vente, vendu pour, precio de venta, vendido
+    por, prezzo di vendita, prezzo vendita, venduto a, verkoopprijs, verkocht voor, cena sprzedaży,
+    preço de venda | preis, prix, precio, prezzo, prijs, cena, preço
+outcome = ergebnis, verbleib, résultat, statut, resultado, esito, risultato, resultaat, wynik,
+    situação
+note = bemerkung, bemerkungen, notiz, notizen, anmerkung, anmerkungen, remarque, remarques,
+    commentaire, commentaires, notas, observaciones, comentarios, note, osservazioni, opmerking,
+    opmerkingen, uwagi, notatki, observações, comentários
 """
 
 # What only a sheet of questions has (--from FILE.csv).

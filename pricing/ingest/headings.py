@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 
 from pricing.basis.columns import BY_NAME
@@ -83,7 +83,11 @@ def plain(text: str) -> str:
 
 @lru_cache(maxsize=1)
 def _strong_and_weak() -> tuple[dict[str, str], dict[str, str]]:
-    return header_names.read(header_names.COLUMNS)
+    strong, weak = header_names.read(header_names.COLUMNS)
+    abroad, faint = header_names.read(header_names.ABROAD)
+    ours = strong | weak
+    foreign = {name: column for name, column in abroad.items() if name not in ours}
+    return strong | foreign, faint | weak
 
 
 @lru_cache(maxsize=1)
@@ -147,10 +151,7 @@ def known_column(text: str, own: Mapping[str, str], question: bool = False) -> t
     if key.startswith(REASON):
         return IGNORED, False
     strong, weak = _strong_and_weak()
-    names = [key]
-    bare = plain(split_unit(text)[0])
-    if bare != key:
-        names.append(bare)
+    names = list(dict.fromkeys((key, *(plain(form) for form in _forms(text)))))
     if question:
         for name in names:
             if name in _question_names():
@@ -160,6 +161,14 @@ def known_column(text: str, own: Mapping[str, str], question: bool = False) -> t
             if name in table:
                 return table[name], faint
     return "", False
+
+
+def _forms(text: str) -> Iterator[str]:
+    """A header without its unit, without "round trip", and without the number of its column."""
+    yield split_unit(text)[0]
+    yield split_unit(_BOTH_WAYS.sub("", text))[0]
+    if numbered := _NUMBERED.match(text):
+        yield split_unit(text[numbered.end() :])[0]
 
 
 def count_known(cells: Iterable[str], own: Mapping[str, str] | None = None) -> int:
@@ -180,7 +189,7 @@ def read_header(
     for cell in cells:
         _, unit, currency = split_unit(cell)
         column, weak = known_column(cell, own, question)
-        unit = _distance_unit(cell, unit) if column == "miles" else unit
+        unit = _unit_in_name(cell, column, unit)
         if column == "price" and _ASKING.search(cell) and plain(cell) not in own:
             column = "asked"
         found.append(Heading(cell.strip(), column, unit, currency, weak))
@@ -203,18 +212,28 @@ def read_header(
 
 _ASKING = re.compile(r"\b(?:ask|asking|asked|list|listed|listing)\b", re.IGNORECASE)
 _BOTH_WAYS = re.compile(
-    r"round ?-?trip|both ways|there and back|return|\brt\b|2 ?ways|two ways", re.IGNORECASE
+    r"\b(?:round ?-?trip|both ways|there and back|return|rt|2 ?ways|two ways)\b", re.IGNORECASE
 )
 ROUND, ROUND_KM = "miles both ways", "km both ways"
+_NUMBERED = re.compile(r"^\s*\d{1,2}\s*[.):]\s*")
+_SAYING = {
+    "hours": ((r"\bh mm\b|\bhmm\b", "h.mm"), (r"\b(?:min|mins|minutes)\b", "minutes")),
+    "age": ((r"\b(?:months?|mos?|mths?)\b", "months"),),
+}
 
 
-def _distance_unit(text: str, unit: str) -> str:
-    """The unit of a distance whose heading is itself one ("Kilometers"), or says both ways.
+def _unit_in_name(text: str, column: str, unit: str) -> str:
+    """The unit that a heading is itself ("Kilometers", "Months old"), or both ways of a drive.
 
-    >>> _distance_unit("Kilometers", ""), _distance_unit("Miles (round trip)", "")
+    >>> _unit_in_name("Kilometers", "miles", ""), _unit_in_name("Miles (round trip)", "miles", "")
     ('km', 'miles both ways')
     """
     words = plain(text)
+    for form, said in _SAYING.get(column, ()):
+        if not unit and re.search(form, words):
+            return said
+    if column != "miles":
+        return unit
     if re.search(r"\b(?:km|kms|kilomet(?:er|re)s?)\b", words):
         unit = "km"
     if _BOTH_WAYS.search(text):

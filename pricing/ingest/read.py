@@ -30,6 +30,7 @@ from pricing.ingest.headings import (
 )
 from pricing.ingest.one_row import read_row
 from pricing.ingest.reading import Answers, Facts, FileQuestion, Reading, Rejected, Row, Skipped
+from pricing.ingest.sheet import Sheet
 from pricing.ingest.workbook import ENDINGS, is_workbook, read_workbook
 
 _MOST_BYTES = 8 << 30
@@ -195,7 +196,7 @@ def prepare(
                 line=header.line,
             )
         )
-    sheet = by_content.Sheet(headings, body, settings, name, own)
+    sheet = Sheet(headings, body, settings, name, own)
     rules, asked = _rules(sheet, today, answers, question, decoded, notes)
     if not question:
         asked += by_content.proposals(sheet, today)
@@ -308,6 +309,10 @@ def _settle_clashes(
                 if place != keep:
                     headings[place] = replace(headings[place], column="ignore")
             continue
+        if (kept := by_content.sure_among(column, texts)) >= 0:
+            note = _kept_alone(headings, column, with_values[kept], with_values)
+            notes.append(replace(note, file=name, line=header.line))
+            continue
         first, second = (headings[place].text for place in with_values[:2])
         text = f"two columns could be the {column}: {first!r} and {second!r}"
         if column in ("price", "type", "sold", "unit"):
@@ -326,6 +331,18 @@ def _settle_clashes(
             )
         )
     return notes
+
+
+def _kept_alone(headings: list[Heading], column: str, keep: int, places: Sequence[int]) -> Problem:
+    """Leave one of several columns what its heading says; the others are kept as they are."""
+    others = [place for place in places if place != keep]
+    for place in others:
+        headings[place] = replace(headings[place], column="")
+    names = ", ".join(repr(headings[place].text) for place in others)
+    return Problem(
+        f"{headings[keep].text!r} was taken as the {column}, not {names}",
+        f'say otherwise with --header "…={column}"',
+    )
 
 
 def _require(
@@ -443,7 +460,7 @@ _ORDER_WORDS = {"mdy": "month first", "dmy": "day first", "ymd": "year first"}
 
 
 def _rules(
-    sheet: by_content.Sheet,
+    sheet: Sheet,
     today: date,
     answers: Answers,
     question: bool,
@@ -503,6 +520,8 @@ def _rules(
         decoded.stray_lines,
         unsure=unsure,
         turned=turned,
+        nothing=evidence.of_nothing(body, headings),
+        joiners=evidence.joiners(body, headings),
     )
     return rules, asked
 
@@ -625,14 +644,14 @@ def closing_notes(rules: Rules, decoded: Decoded) -> list[Problem]:
         )
     notes += [
         Problem(
-            f"{plain_count} under {header!r} were read as nothing spent",
-            "write the amounts, or empty those cells if they are unknown",
+            f"{_cells_of(word, n)} under {header!r} were {read}",
+            fix,
             file=rules.file,
             column=header,
         )
-        for header, cells in rules.counts.get("dash", {}).items()
-        for n in [cells["-"]]
-        for plain_count in [f"{n:,} dash{'' if n == 1 else 'es'}"]
+        for kind, (read, fix) in _OF_NOTHING.items()
+        for header, cells in rules.counts.get(kind, {}).items()
+        for word, n in cells.items()
     ]
     if decoded.told:
         notes.append(Problem(decoded.told, "", file=rules.file))
@@ -642,6 +661,19 @@ def closing_notes(rules: Rules, decoded: Decoded) -> list[Problem]:
             Problem(what, "say which with --encoding cp1252, mac_roman or cp850", file=rules.file)
         )
     return notes
+
+
+_OF_NOTHING = {
+    "dash": (
+        "read as nothing spent",
+        "write the amounts, or empty those cells if they are unknown",
+    ),
+    "unknown": ("left blank", "write 0 where nothing was spent"),
+}
+
+
+def _cells_of(word: str, n: int) -> str:
+    return f"{n:,} {'dash' if n == 1 else 'dashes'}" if word == "-" else f"{n:,} cells {word!r}"
 
 
 _ASKED_BY_ROWS = {

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import csv
 import io
+import re
+import zipfile
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 from typing import Any, NamedTuple
@@ -79,11 +81,47 @@ def read_workbook(data: bytes, name: str, own: Mapping[str, str]) -> Decoded:
             )
         )
     best = max(tabs, key=lambda tab: tab.rank)
-    read = [
-        tab for tab in tabs if tab is best or (tab.seen and best.seen and tab.header == best.header)
-    ]
+    same = [tab for tab in tabs if tab.seen and best.seen and tab.header == best.header]
+    read = [tab for tab in tabs if tab is best or (tab in same and not _is_copy(tab, best, own))]
     text = "\n".join(_lines(tab.rows) for tab in read)
-    return Decoded(text, "workbook", example=best.name, told=_told(read, tabs))
+    told = "; ".join(filter(None, (_told(read, tabs), _errors(data))))
+    return Decoded(text, "workbook", example=best.name, told=told)
+
+
+def _is_copy(tab: _Tab, best: _Tab, own: Mapping[str, str]) -> bool:
+    """Whether a sheet is an older copy of the list: most of its units stand there too, by their
+    numbers, or by their first cells."""
+    if tab is best:
+        return False
+    mine, others = (_marks(one, own) for one in (tab, best))
+    return len(mine & others) > 0.5 * len(mine)
+
+
+def _marks(tab: _Tab, own: Mapping[str, str]) -> set[tuple[str, ...]]:
+    """What tells the units of a sheet apart: their number, else type and days."""
+    head = next((at for at, row in enumerate(tab.rows[:60]) if _plain_cells(row) == tab.header), 0)
+    columns = [known_column(as_text(cell), own)[0] for cell in tab.rows[head]]
+    wanted = ("unit",) if "unit" in columns else ("type", "got", "sold")
+    places = [columns.index(name) for name in wanted if name in columns]
+    found = {tuple(as_text(row[at]) for at in places) for row in tab.rows[head + 1 :]}
+    return {mark for mark in found if any(mark)}
+
+
+_ERROR = re.compile(rb'<c [^>]*?t="e"[^>]*>.*?<v>(.*?)</v>', re.DOTALL)
+
+
+def _errors(data: bytes) -> str:
+    """How many cells hold an error (#N/A) instead of what they were to show: they are read as
+    blank."""
+    if not data.startswith(b"PK"):
+        return ""
+    with zipfile.ZipFile(io.BytesIO(data)) as archive:
+        sheets = [one for one in archive.namelist() if one.startswith("xl/worksheets/")]
+        found = [error for one in sheets for error in _ERROR.findall(archive.read(one))]
+    if not found:
+        return ""
+    kinds = ", ".join(sorted({error.decode("ascii", "replace") for error in found})[:4])
+    return f"{len(found):,} cells hold an error ({kinds}) and were read as blank"
 
 
 def _header_of(
@@ -98,8 +136,12 @@ def _header_of(
             column for cell in cells if len(cell) <= 60 and (column := known_column(cell, own)[0])
         )
         if len(found) > len(columns):
-            best, columns = tuple(plain(cell) for cell in cells if cell.strip()), found
+            best, columns = _plain_cells(row), found
     return best, columns
+
+
+def _plain_cells(row: Sequence[Any]) -> tuple[str, ...]:
+    return tuple(plain(text) for cell in row if (text := as_text(cell)).strip())
 
 
 def _told(read: Sequence[_Tab], tabs: Sequence[_Tab]) -> str:
