@@ -868,8 +868,9 @@ GROUPS: dict[str, dict[str, Form]] = {
     "repetition": AGAIN_FORMS,
     "workbook": BOOK_FORMS,
 }
-_CHOICE = ("alphabet", "file", "money", "dates", "hours", "ages", "distances", "headings", "words",
+_CHOICE = ("headings", "alphabet", "file", "money", "dates", "hours", "ages", "distances", "words",
            "extras", "blanks")  # fmt: skip
+_WRITTEN = {"alphabet", "file", "dates", "money", "hours", "ages", "distances", "repetition"}
 Dress = tuple[tuple[str, str], ...]  # (group, form)
 
 
@@ -880,9 +881,7 @@ def dresses(n_mixed: int = 500) -> list[Dress]:
     mixed: list[Dress] = []
     while len(mixed) < n_mixed:
         groups = chance.sample(list(GROUPS), chance.randrange(2, 6))
-        if "workbook" in groups and {"alphabet", "file", "dates", "money", "repetition"} & {
-            *groups
-        }:
+        if "workbook" in groups and _WRITTEN & {*groups}:
             continue  # a workbook's cells are typed
         mixed.append(tuple((group, chance.choice(list(GROUPS[group]))) for group in groups))
     return alone + mixed

@@ -21,8 +21,9 @@ from pricing.basis.home import DEMO_UNIT, Home
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.settings import Settings
 from pricing.ingest import Answers, Reading, read_file
+from pricing.ingest.closing import closing_notes, waiting
 from pricing.ingest.headings import REASON, Heading
-from pricing.ingest.read import closing_notes, is_long, waiting
+from pricing.ingest.read import is_long
 from pricing.ingest.reading import Rejected, Row, Skipped
 
 if TYPE_CHECKING:

@@ -1,0 +1,128 @@
+"""What is said when all rows of a file were read: notes on columns, words and the alphabet, and the
+questions that rows wait for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date
+
+from pricing.basis.problems import Problem
+from pricing.ingest.draft import Rules
+from pricing.ingest.encoding import Decoded, name_of
+from pricing.ingest.headings import is_computed
+from pricing.ingest.reading import FileQuestion, Rejected
+
+
+def closing_notes(rules: Rules, decoded: Decoded) -> list[Problem]:
+    """What is only known when every row was read: unknown columns and words, a doubtful
+    alphabet."""
+    slips = [heading for heading in rules.headings if heading.slip]
+    notes = [
+        Problem(
+            f"the header {heading.text!r} was taken as {heading.column}",
+            f'say otherwise with --header "{heading.text}=…"',
+            file=rules.file,
+        )
+        for heading in slips
+    ]
+    unknown = [heading.text for heading in rules.headings if not heading.column and heading.text]
+    computed = [text for text in unknown if is_computed(text)]
+    other = [text for text in unknown if not is_computed(text)]
+    if computed:
+        notes.append(
+            Problem(
+                f"worked out by the sheet, not used: {', '.join(computed[:8])}", "", file=rules.file
+            )
+        )
+    if other:
+        more = f" and {len(other) - 8} more" if len(other) > 8 else ""
+        notes.append(
+            Problem(
+                f"columns I do not know, kept as they are: {', '.join(other[:8])}{more}",
+                f'use one with --header "{other[0]}=…"',
+                file=rules.file,
+            )
+        )
+    for column, words in rules.counts.get("word", {}).items():
+        listed = ", ".join(repr(word[:30]) for word in list(words)[:5])
+        notes.append(
+            Problem(
+                f"{column} words I do not know, kept as yours: {listed}",
+                f"say what they mean under [words.{column}s] in pricing.toml",
+                file=rules.file,
+            )
+        )
+    notes += [
+        Problem(
+            f"{_cells_of(word, n)} under {header!r} were {read}",
+            fix,
+            file=rules.file,
+            column=header,
+        )
+        for kind, (read, fix) in _OF_NOTHING.items()
+        for header, cells in rules.counts.get(kind, {}).items()
+        for word, n in cells.items()
+    ]
+    if decoded.told:
+        notes.append(Problem(decoded.told, "", file=rules.file))
+    if not decoded.sure:
+        what = f"read as {name_of(decoded.encoding)} text, which may be wrong: {decoded.example!r}"
+        notes.append(
+            Problem(what, "say which with --encoding cp1252, mac_roman or cp850", file=rules.file)
+        )
+    return notes
+
+
+_OF_NOTHING = {
+    "dash": (
+        "read as nothing spent",
+        "write the amounts, or empty those cells if they are unknown",
+    ),
+    "unknown": ("left blank", "write 0 where nothing was spent"),
+}
+
+
+def _cells_of(word: str, n: int) -> str:
+    return f"{n:,} {'dash' if n == 1 else 'dashes'}" if word == "-" else f"{n:,} cells {word!r}"
+
+
+_ASKED_BY_ROWS = {
+    "date_order": (
+        "Are these dates day first or month first?",
+        ("--date-order mdy", "--date-order dmy"),
+    ),
+    "decimal": (
+        "Is the decimal mark in this file a point or a comma?",
+        ('--decimal "."', '--decimal ","'),
+    ),
+    "year": ("Dates carry no year. Which year is the first row?", ("--year {year}",)),
+    "slash": ("Is 300/275 asked 300 and sold for 275?", ("--slash asked/sold",)),
+}
+
+
+def waiting(
+    asked: Sequence[FileQuestion], rejected: Sequence[Rejected], today: date
+) -> list[FileQuestion]:
+    """The questions, each with the rows that wait for its answer; what single rows miss is asked
+    too."""
+
+    def lines_for(option: str) -> tuple[int, ...]:
+        return tuple(
+            row.line for row in rejected if any(one.option == option for one in row.problems)
+        )
+
+    def named(question: FileQuestion) -> str:
+        """`--date-order mdy` is an answer of date_order."""
+        return question.options[0].partition(" ")[0].lstrip("-").replace("-", "_")
+
+    questions = [replace(question, lines=lines_for(named(question))) for question in asked]
+    known = {named(question) for question in asked}
+    for option, (text, options) in _ASKED_BY_ROWS.items():
+        if option not in known and (lines := lines_for(option)):
+            questions.append(
+                FileQuestion(
+                    text, tuple(choice.format(year=today.year) for choice in options), lines
+                )
+            )
+    return questions
