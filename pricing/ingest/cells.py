@@ -158,13 +158,7 @@ def _read_money(draft: Draft, heading: Heading, text: str) -> None:
     column, rules = heading.column, draft.rules
     cell: Cell = memo(draft, "money", text, lambda: values.read_money(text, rules.decimal))
     if (column in SPENT or column == "paid") and (word := _nothing(text)):
-        # a dash where money was spent is nothing spent, common practice of book-keeping programs
-        known = column != "paid" or text.strip("-–— ") != "" or column in rules.nothing
-        if known and (word == "-" or column in rules.nothing):
-            draft.counted.append(("dash", heading.text, word))
-            draft.values[column] = Decimal("0.00")
-        else:
-            draft.counted.append(("unknown", heading.text, word))
+        _read_nothing(draft, heading, text, word)
         return
     if cell.problem:
         if column != "price" or not _read_price_words(draft, text):
@@ -185,6 +179,17 @@ def _read_money(draft: Draft, heading: Heading, text: str) -> None:
         return
     value = cell.value / 100 if heading.unit == "cents" else cell.value
     draft.values[column] = round(value, 2)
+
+
+def _read_nothing(draft: Draft, heading: Heading, text: str, word: str) -> None:
+    """A dash where money was spent is nothing spent, common practice of book-keeping programs; bare
+    under what was paid, or a word for it, it is so where the column says nothing else for 0."""
+    sure = heading.column in draft.rules.nothing
+    if sure or (word == "-" and (heading.column != "paid" or text.strip("-–— "))):
+        draft.counted.append(("dash", heading.text, word))
+        draft.values[heading.column] = Decimal("0.00")
+    else:
+        draft.counted.append(("unknown", heading.text, word))
 
 
 def _nothing(text: str) -> str:
