@@ -13,7 +13,9 @@ from typing import Any
 
 import pytest
 
+from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
+from pricing.pipeline import question
 from pricing.pipeline.hearing import heard
 from pricing.words.tables import load
 from pricing.words.tokens import tokens_of
@@ -87,6 +89,42 @@ def test_what_is_taken_back_is_not_read() -> None:
     assert "recalled" in fields("dishwasher, on the recall list")["fault"]
 
 
+OWN_TYPES = {"type": ["commercial laundry topper", "soda cooler"]}
+
+
+def test_a_type_of_ones_own_is_found_by_its_words() -> None:
+    def read(text: str) -> dict[str, Any]:
+        return dict(heard(text, "offer", Settings(), OWN_TYPES, DAY)["read"])
+
+    for text in ("commercial laundry topper", "laundry topper commercial", "old topper"):
+        found = read(f"{text}, won't drain, $40")
+        assert (found["type"], found["fault"]) == ("commercial laundry topper", "won't drain")
+    assert read("top load washer leaks")["type"] == "top-load washer"
+    assert "type" not in heard("old topper", "offer", Settings(), {}, DAY)["read"]
+
+
+def test_a_thing_of_another_trade_is_refused_with_the_reason() -> None:
+    for text, kind in (("sofa, $20", "sofa"), ("riding mower won't start, $100", "riding mower")):
+        with pytest.raises(Refused) as refused:
+            question.read(text, {}, Settings(), DAY)
+        assert kind in refused.value.problems[0].what
+    priced = Settings(usual_price={"sofa": 100.0})  # answered as such where its price is known
+    assert question.read("sofa, $20", {}, priced, DAY).type == "sofa"
+    heard_type = heard("humidifier, $10", "offer", Settings(), {}, DAY)["read"]["type"]
+    assert heard_type == "humidifier"  # no dehumidifier because letters resemble
+
+
+def test_an_error_code_is_kept_as_told() -> None:
+    for text, code in (
+        ("front loader F21", "F21"),
+        ("electric dryer reads AF on the display", "AF"),
+    ):
+        found = heard(text, "offer", Settings(), {}, DAY)["read"]
+        assert found["code"] == code
+        assert found["fault"].startswith("error code")
+    assert "code" not in heard("heat pump dryer, R-290", "bench", Settings(), {}, DAY)["read"]
+
+
 def test_a_hiss_at_a_cold_unit_is_refrigerant() -> None:
     for text in ("top-freezer fridge warm, hissing sound behind it", "window AC not cold, hissing"):
         assert "refrigerant" in heard(text, "offer", Settings(), {}, DAY)["tags"]
@@ -101,10 +139,36 @@ def test_the_scorer_can_say_wrong() -> None:
     assert scorer().judge(case, {"read": {"type": "gas range"}, "not_understood": []})[0] == "WRONG"
 
 
-PRICES = ("${}", "{} bucks", "wants {}", "{} obo", "{} firm", "${} for it", "asking {}", "{}", "{} or best offer",
-          "they want {} dollars")  # fmt: skip
-AGES = ("{} years", "{} yrs old", "about {} years old", "{} y/o", "{}yr", "made 20{}")
-WAYS = ("{} miles", "{} mi away", "{} minutes away", "{} miles round trip", "{} km")
+PRICES = ("${}", "{} bucks", "wants {}", "{} obo", "{} firm", "${} for it", "asking {}", "{}",
+          "{} or best offer", "they want {} dollars", "they'll pay me {}", "for {}", "could do {}",
+          "{} for both", "{} each", "{} a piece", "offered {}", "listed at {}", "thinking {}",
+          "{} dolares", "already put in {}", "new part {}", "{} in parts", "{}?")  # fmt: skip
+AGES = ("{} years", "{} yrs old", "about {} years old", "{} y/o", "{}yr", "made 20{}", "from 20{}",
+        "bought new {} years ago", "from '{}", "{} summers old", "serial says 20{}")  # fmt: skip
+WAYS = ("{} miles", "{} mi away", "{} minutes away", "{} miles round trip", "{} km", "{} millas",
+        "{} min each way", "{} minutes there and back", "{} km round trip")  # fmt: skip
+MORE = ("{} inch", "{} cu ft", "{}k btu", "{} pint", "code F{}", "{} flights up", "{} lbs",
+        "{} hours in", "{} of them", "unit {}")  # fmt: skip
+# What is put between: lots, negations, contrasts, corrections, Spanish, another unit.
+BETWEEN = (
+    "two of them",
+    "one works one doesn't",
+    "works except",
+    "no leaks",
+    "sorry gas",
+    "no wait electric",
+    "por favor",
+    "and a dishwasher that leaks",
+    "never flooded",
+    "sofa",
+    "basement",
+    "2nd floor walkup",
+    "as is",
+    "i think",
+    "like new",
+    "fair",
+    "stainless",
+)
 
 
 def by_chance(draw: random.Random) -> tuple[str, list[str]]:
@@ -114,11 +178,13 @@ def by_chance(draw: random.Random) -> tuple[str, list[str]]:
     faults = [name for name in names if name[0] == "fault"]
     parts = [_said(draw, draw.choice(types)), _said(draw, draw.choice(faults))]
     numbers = []
-    for forms in draw.sample([PRICES, AGES, WAYS], draw.randint(1, 3)):
+    for forms in draw.sample([PRICES, AGES, WAYS, MORE], draw.randint(1, 4)):
         number = str(draw.randint(11, 26))
         numbers.append(number)
         parts.insert(draw.randint(0, len(parts)), draw.choice(forms).format(number))
-    text = draw.choice((", ", " ", ". ", "; ")).join(parts)
+    if draw.random() < 0.5:
+        parts.insert(draw.randint(0, len(parts)), draw.choice(BETWEEN))
+    text = draw.choice((", ", " ", ". ", "; ", " - ", "! ")).join(parts)
     for _ in range(draw.randint(0, 2)):
         text = _slipped(draw, text)
     return text, numbers
@@ -160,7 +226,8 @@ def _kept(number: float, found: dict[str, Any]) -> bool:
                     values.append(float(each))
                 elif isinstance(each, str):
                     values += [t["n"] for t in tokens_of(each) if t["n"] is not None]
-    same = (1.0, 1 / 1.609344, 0.5, 1 / 12, 1 / 60, 60.0, -1.0, 0.5 / 1.609344)
+                    values += [float(each[1:])] if each[:1] == "F" and each[1:].isdigit() else []
+    same = (1.0, 1000.0, 1 / 1.609344, 0.5, 1 / 12, 1 / 60, 60.0, -1.0, 0.5 / 1.609344)
     made = {2000 + number, 1900 + number}
     return any(abs(v - number * f) < 1e-3 * max(1, abs(v)) for v in values for f in same) or any(
         v in made for v in values

@@ -26,7 +26,14 @@ from pricing.words.reader import read
 
 pytestmark = needs_node
 OWN = {
-    "types": {"soda cooler": "soda cooler"},
+    "types": {"soda cooler": "soda cooler", "gas laundry topper": "gas laundry topper"},
+    "by_words": {
+        "cooler soda": "soda cooler",
+        "gas laundry topper": "gas laundry topper",
+        "topper": "gas laundry topper",
+        "soda": "soda cooler",
+    },
+    "families": {"soda cooler": ["fridge"], "gas laundry topper": ["washer", "dryer"]},
     "faults": {"rattles": "rattles like a can"},
     "makers": {"aldora": "aldora", "corvane": "corvane"},
     "repairs": {"new widget": "new widget"},
@@ -34,7 +41,8 @@ OWN = {
 }
 # Odd things to type: other scripts, pictures, a name that every table of JavaScript has.
 ODD = ("", "  ", "constructor toString", "🔥🔥 dryer 40€ ٤٠", "washer — 12½ miles", "free!!! 💧 fridge",
-       "ＧＡＳ range", "10,5 km, 1.200,50", "__proto__ dryer", "3 dryers 2 no heat 1 squeals")  # fmt: skip
+       "ＧＡＳ range", "10,5 km, 1.200,50", "__proto__ dryer", "3 dryers 2 no heat 1 squeals", "laundry topper gas, no heat, 40",
+       "a topper that won't drain", "soda maker", "sofa 20 bucks", "riding mower won't start")  # fmt: skip
 RUN = """
 const asked = JSON.parse(require("fs").readFileSync(0, "utf8"));
 console.log(JSON.stringify(asked.says.map(([text, moment]) =>
@@ -52,7 +60,7 @@ def test_the_script_reads_every_sentence_as_the_program(tmp_path: Path) -> None:
     """The sentences of both files, a thousand made by chance with slips of letters, and odd ones."""
     cases = [
         json.loads(line)
-        for name in ("open.jsonl", "own.jsonl")
+        for name in ("open.jsonl", "own.jsonl", "stranger.jsonl", "voices.jsonl")
         for line in (HERE / name).read_text(encoding="utf-8").splitlines()
     ]
     draw = random.Random(71)
@@ -145,4 +153,7 @@ MORE = (
     "washer won't spin, free, I'm at the curb",
     "soda cooler, rattles, 2014 or 2015, wants 40, 20 minutes away",
     "a thing",
+    "two window ACs, one warm, one dead, 40 for both, 6 miles",
+    "sofa, $20, 5 miles",
+    "cooler for soda, warm, $15",
 )

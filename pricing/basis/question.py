@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 from pricing.basis.columns import BY_NAME, CONDITIONS
 from pricing.basis.frozen import frozen
 from pricing.basis.problems import Problem, Refused, nearest, option_of
+from pricing.words.as_question import of_other_trade
 
 if TYPE_CHECKING:
     from pricing.basis.settings import Settings
@@ -139,6 +140,9 @@ def checked(question: Question, settings: Settings, as_of: date) -> Question:
         *_unit_problems(question, settings),
         *_made_problems(question, as_of),
     ]
+    other = of_other_trade(dict(question.heard), question.type)
+    if other:
+        problems.insert(0, Problem(other[0], other[1], option="type"))
     if not question.type:
         problems.insert(
             0,

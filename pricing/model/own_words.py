@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from pricing.basis import words
+from pricing.basis import assumed, words
 
 if TYPE_CHECKING:
     from pricing.basis.settings import Settings
@@ -32,7 +32,7 @@ def known_words(numbers: Saved) -> dict[str, list[str]]:
     }
 
 
-def own_words(settings: Settings, known: Words) -> dict[str, dict[str, str]]:
+def own_words(settings: Settings, known: Words) -> dict[str, dict[str, Any]]:
     """The person's own words as the reader looks them up: {kind: {words as said: our name}}."""
 
     def keyed(pairs: Iterable[tuple[str, str]]) -> dict[str, str]:
@@ -49,8 +49,11 @@ def own_words(settings: Settings, known: Words) -> dict[str, dict[str, str]]:
     faults = [(name, name) for name in known.get("fault", ())]
     faults += [(name, name) for name in settings.assumed_faults]
     faults += list(settings.words.get("faults", {}).items())
+    mine = keyed(types)
     return {
-        "types": keyed(types),
+        "types": mine,
+        "by_words": _by_words(mine),
+        "families": {name: families_of(name, settings) for name in mine.values()},
         "faults": keyed(faults),
         "makers": keyed((name, name) for name in known.get("maker", ())),
         "repairs": keyed(
@@ -58,6 +61,23 @@ def own_words(settings: Settings, known: Words) -> dict[str, dict[str, str]]:
         ),
         "features": keyed((name, name) for name in known.get("features", ())),
     }
+
+
+def _by_words(types: Mapping[str, str]) -> dict[str, str]:
+    """A type's name by its words in any order, and by each word that no other type of one's own
+    has."""
+    found = {" ".join(sorted(said.split())): name for said, name in types.items()}
+    words_of = {said: set(said.split()) for said in types}
+    for said, name in types.items():
+        others = {word for other in types if types[other] != name for word in words_of[other]}
+        found |= {word: name for word in words_of[said] - others if len(word) > 3}
+    return found
+
+
+def families_of(type_name: str, settings: Settings) -> list[str]:
+    """The families of faults that a type of one's own can have; [] where its name does not say."""
+    found = assumed.fault_families(type_name, words.family_of(type_name, settings))
+    return [family for family in found if family != "any"]
 
 
 @cache

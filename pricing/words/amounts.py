@@ -87,7 +87,7 @@ def take_numbers(
             if role == "made" and not (1930 <= one["n"] <= 2100):
                 continue
             wanted = i > 0 and one["stop"] == 0 and tokens[i - 1]["w"] in WANTED
-            if role == "no" and wanted:
+            if role == "no" and (wanted or _too_many(tokens, i)):
                 continue
             if role == "size" and not _a_size(tokens, i):
                 continue
@@ -97,6 +97,13 @@ def take_numbers(
                 break
 
 
+def _too_many(tokens: list[Token], i: int) -> bool:
+    """ "Made 2019 door broken": no unit has so many doors."""
+    after = tokens[i + 1] if i + 1 < len(tokens) and tokens[i + 1]["stop"] == 0 else None
+    return after is not None and tokens[i]["n"] > 12 and after["w"] in FEW_OF
+
+
+FEW_OF = ("door", "doors", "part", "drawer", "drawers", "rack", "racks", "button", "knob", "way")
 WANTED = ("wants", "want", "asking", "asks", "price")
 
 
@@ -372,6 +379,7 @@ def gets_part(before: list[str]) -> bool:
 
 def _new_price(before: list[str], after: list[str]) -> bool:
     """Whether it is what one costs when new, or a bill, and nobody's price."""
+    before = " ".join(before).replace("like new", "like").split(" ")
     if begins_with(after, ["new", "brand new", "when new", "retail", "new in"]):
         return True
     if has_phrase(before[-3:], PAID_NEW) or has_phrase(

@@ -156,6 +156,14 @@ def notes(found: dict[str, Any], faults: list[str]) -> list[str]:
     return told
 
 
+def of_other_trade(found: dict[str, Any], kind: str) -> list[str]:
+    """[what is wrong, how to mend it] where a thing of another trade is asked about; [] else."""
+    if kind == "" or kind not in found.get("other_trade", []):
+        return []
+    why = f"{kind} is not an appliance I have figures for, and no sale of yours tells its price"
+    return [why, f'add sales of it, or write under [usual_price] in pricing.toml: "{kind}" = 100']
+
+
 def at_curb(text: str) -> bool:
     """Whether the person stands there already.
 

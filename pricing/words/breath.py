@@ -71,7 +71,7 @@ def mark_mentions(tokens: list[Token], mentions: list[Any]) -> None:
                 tokens[i]["used"] = "part"
             else:
                 tokens[i]["part"] = one["part"]
-        if one["count"] > 1 and one["part"] == "":
+        if one["count"] > 1 and one["part"] == "" and not one.get("behind", False):
             j = one["start"] - 1
             while j >= 0 and tokens[j]["n"] is None:
                 j -= 1
@@ -79,8 +79,9 @@ def mark_mentions(tokens: list[Token], mentions: list[Any]) -> None:
                 tokens[j]["used"] = "units"
 
 
-def blank_unit(one: Any, tables: dict[str, Any]) -> dict[str, Any]:
-    """A unit before its faults are read: its families of faults and its sides (gas, top-load)."""
+def blank_unit(one: Any, tables: dict[str, Any], own: dict[str, Any]) -> dict[str, Any]:
+    """A unit before its faults are read: its families of faults and its sides (gas, top-load); of
+    a type of the person's own by the words of its name."""
     name = one["type"] if one is not None else ""
     goods = one is not None and one["goods"]
     plain = name in tables["kinds"]
@@ -90,17 +91,29 @@ def blank_unit(one: Any, tables: dict[str, Any]) -> dict[str, Any]:
         for family in tables["families"].get(kind, []):
             if family != "none" and family not in families:
                 families.append(family)
+    sides = list(tables["sides"].get(name, []))
+    if len(families) == 0 and name in own.get("families", {}):
+        families = list(own["families"][name])
+        sides = _sides_in(" " + name.lower().replace("-", " ") + " ")
     return {
         "type": name,
         "goods": goods,
         "count": one["count"] if one is not None else 1,
         "plain": plain,
         "families": families,
-        "sides": [] if goods else list(tables["sides"].get(name, [])),
+        "sides": [] if goods else sides,
         "faults": [],
         "found": "",
         "repair": [],
     }
+
+
+def _sides_in(name: str) -> list[str]:
+    """The sides that the words of a type of one's own tell."""
+    sides = [side for side in ("gas", "electric") if name.find(" " + side) >= 0]
+    return sides + [
+        one + "-load" for one in ("top", "front") if name.find(" " + one + " load") >= 0
+    ]
 
 
 def give_fuel(

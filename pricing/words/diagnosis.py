@@ -343,7 +343,7 @@ ACTIONS = ("cleaned", "reset", "leveled", "coils cleaned", "vent cleared", "hose
 
 def _keep_finding(name: str, unit: dict[str, Any], doing: bool, moment: str) -> None:
     if moment == "ask":
-        if name not in unit["repair"] and not (name == "cleaned" and not doing and False):
+        if name not in unit["repair"]:
             unit["repair"].append(name)
         return
     if unit["found"] == "":

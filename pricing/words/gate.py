@@ -19,27 +19,12 @@ RANK = {"leave it": 0, "scrap only": 1, "licensed person": 2, "never as-is": 3, 
 STAGES = {CALL: ("call", "door"), BENCH: ("bench",), SALE: ("sale",)}
 # Rows that remind of a kind whatever is told. Others that name faults, findings or words wait for
 # one of them.
-OF_KIND = (
-    "dehumidifiers",
-    "stored or scrapped doors",
-    "not a resale unit",
-    "propane or natural",
-    "3 or 4 wires",
-    "live test",
-    "lint and bypass",
-    "stored charge",
-)
+OF_KIND = ("dehumidifiers", "stored or scrapped doors", "not a resale unit", "propane or natural",
+           "3 or 4 wires", "live test", "lint and bypass", "stored charge")  # fmt: skip
 # A microwave with one of these alone needs nothing under its cover.
-OUTSIDE_FAULTS = (
-    "",
-    "works; owner upgraded",
-    "turntable won't turn",
-    "light out",
-    "dents or scratches only",
-    "parts missing",
-    "door, lid or handle broken",
-    "worked when stored",
-)
+OUTSIDE_FAULTS = ("", "works; owner upgraded", "turntable won't turn", "light out",
+                  "dents or scratches only", "parts missing", "door, lid or handle broken",
+                  "worked when stored")  # fmt: skip
 # Public law of the United States, and what stands in its place elsewhere.
 LAW = (
     (" (EPA 608)", ""),

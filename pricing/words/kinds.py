@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from pricing.words.mending import known
 from pricing.words.sayings import saying_at
 from pricing.words.tokens import Token
 
@@ -92,10 +93,31 @@ def _mention_at(
     if mine > 0 and (best is None or i + mine >= best["end"]):
         key = " ".join([one["w"] for one in tokens[i : i + mine]])
         return {"start": i, "end": i + mine, "type": kinds[key], "goods": False}
+    turned = _own_in_words(tokens, i, own.get("by_words", {}), tables)
+    if turned is not None and (best is None or turned["end"] > best["end"]):
+        return turned
     if goods > 0 and (best is None or i + goods > best["end"]):
         words = " ".join([one["w"] for one in tokens[i : i + goods]])
         return {"start": i, "end": i + goods, "type": words, "goods": True}
     return best
+
+
+def _own_in_words(
+    tokens: list[Token], i: int, by_words: dict[str, str], tables: dict[str, Any]
+) -> Mention | None:
+    """A type of the person's own by its words in another order, or by a word that is its alone."""
+    if len(by_words) == 0 or tokens[i]["used"] != "" or tokens[i]["n"] is not None:
+        return None
+    words: list[str] = []
+    found: Mention | None = None
+    for end in range(i, min(i + 6, len(tokens))):
+        if end > i and tokens[end]["stop"] > 0:
+            break
+        words = [*words, tokens[end]["w"]]
+        key = " ".join(sorted(words))
+        if key in by_words and (end > i or not known(key, tables)):
+            found = {"start": i, "end": end + 1, "type": by_words[key], "goods": False}
+    return found
 
 
 def listed_at(tokens: list[Token], i: int, listed: Any, most: int) -> int:
@@ -169,6 +191,7 @@ def units_of(tokens: list[Token], mentions: list[Mention], tables: dict[str, Any
         one["count"] = _count_before(tokens, one["start"], _most(tokens, one))
         if one["count"] == 1 and len(mentions) == 1:
             one["count"] = _count_after(tokens, one["end"])
+            one["behind"] = one["count"] > 1
         if len(units) == 0 or not _in_a_unit(tokens, units, one, word, two, tables):
             one["unit"] = len(units)
             units.append(one)

@@ -11,9 +11,10 @@ from pricing.words.tokens import Token
 def mend_typos(tokens: list[Token], tables: dict[str, Any], own: dict[str, Any]) -> list[Any]:
     """Words one slip away from a known one are read as it; what was done comes back."""
     done: list[Any] = []
+    mine = _words_of(own)
     for one in tokens:
         word = one["w"]
-        if one["n"] is not None or len(word) < 4 or word in own.get("makers", {}):
+        if one["n"] is not None or len(word) < 4 or word in mine:
             continue
         if word in tables["typos"]:
             one["w"] = tables["typos"][word]
@@ -30,6 +31,16 @@ def mend_typos(tokens: list[Token], tables: dict[str, Any], own: dict[str, Any])
             one["w"] = near
             done.append({"said": one["t"], "read": near})
     return done
+
+
+def _words_of(own: dict[str, Any]) -> dict[str, bool]:
+    """The words of the person's own names: none of them is a slip."""
+    mine: dict[str, bool] = {}
+    for kind in ("makers", "types", "faults", "repairs", "features"):
+        for said in list(own.get(kind, {})):
+            for word in said.split(" "):
+                mine[word] = True
+    return mine
 
 
 def known(word: str, tables: dict[str, Any]) -> bool:

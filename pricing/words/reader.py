@@ -29,19 +29,8 @@ from pricing.words.second_thoughts import (
 from pricing.words.tokens import Token, tokens_of
 
 # What has been read as something else is no part of a fault.
-GONE = (
-    "type",
-    "part",
-    "idle",
-    "tool",
-    "place",
-    "maker",
-    "untold",
-    "their_price",
-    "money",
-    "condition",
-    "age",
-)
+GONE = ("type", "part", "idle", "tool", "place", "maker", "untold", "their_price", "money",
+        "condition", "age")  # fmt: skip
 
 
 def read(
@@ -71,9 +60,9 @@ def read(
     take_place(tokens, fields, tables)
     take_money(tokens, forms, moment, fields)
     take_said(tokens, forms, fields, moment, units, tables)
-    heard_units = [blank_unit(one, tables) for one in units]
+    heard_units = [blank_unit(one, tables, own) for one in units]
     if len(heard_units) == 0:
-        heard_units = [blank_unit(None, tables)]
+        heard_units = [blank_unit(None, tables, own)]
     give_fuel(tokens, units, heard_units, fields)
     parts = parts_of(tokens, mentions, units)
     for i in range(len(tokens)):
@@ -91,6 +80,8 @@ def read(
     answer["not_understood"] = left_over(tokens, forms, parts, heard_units, moment, tables)
     answer["asks_back"] = asks(tokens, answer, fields, moment, units)
     answer["tags"] = tags
+    foreign = [one["type"] for one in units if one["goods"]]
+    answer["other_trade"] = [name for name in foreign if name not in tables["refused_goods"]]
     answer["read_as"] = read_as
     return answer
 
@@ -163,20 +154,8 @@ def _fine_parts(tokens: list[Token]) -> None:
             tokens[j]["used"] = "idle"
 
 
-SERIAL = (
-    "serial",
-    "model",
-    "mod",
-    "sn",
-    "plate",
-    "number",
-    "no",
-    "is",
-    "says",
-    "tag",
-    "m/n",
-    "num",
-)
+SERIAL = ("serial", "model", "mod", "sn", "plate", "number", "no", "is", "says", "tag", "m/n",
+          "num")  # fmt: skip
 
 
 def _serials(tokens: list[Token]) -> None:

@@ -206,7 +206,15 @@ def tokens_of(text: str, mark: str = ".") -> list[Token]:
     """
     raw: list[Token] = []
     stop = 0
-    for piece in pieces(tidied(text)):
+    cut = pieces(tidied(text))
+    for place in range(len(cut)):
+        piece = cut[place]
+        if piece in ("-", "--"):
+            if _is_range(raw, cut, place, mark):
+                raw.append(_token("-", mark, stop))
+            else:
+                stop = 1 if stop == 0 else stop
+            continue
         if piece in STOPS and len(piece) == 1:
             strong = 2 if piece in ".!?;\n\r" else 1
             stop = strong if strong > stop else stop
@@ -214,26 +222,27 @@ def tokens_of(text: str, mark: str = ".") -> list[Token]:
                 raw[-1]["ask"] = True
             continue
         for part in cut_word(piece):
-            if part in "-" and len(part) == 1 and piece == "-":
-                stop = 1 if stop == 0 else stop
-                continue
             if part in "*~_^<>=" and len(part) == 1:
                 continue
-            small = part.lower()
-            token: Token = {
-                "w": small,
-                "t": part,
-                "n": number_of(part, mark),
-                "money": "",
-                "stop": stop,
-                "cap": part[0] != small[0],
-                "used": "",
-                "ask": False,
-                "glued": False,
-            }
-            raw.append(token)
+            raw.append(_token(part, mark, stop))
             stop = 0
     return _numbers_in_words(_money_signs(_quoted_years(raw), mark))
+
+
+def _is_range(raw: list[Token], cut: list[str], place: int, mark: str) -> bool:
+    """ "5 - 6 years" is a range, "like new - $40" and "'11 - 14 firm" hold a stop."""
+    after = number_of(cut[place + 1], mark) if place + 1 < len(cut) else None
+    if len(raw) == 0 or raw[-1]["n"] is None or after is None:
+        return False
+    year = len(raw) > 1 and raw[-2]["w"] == "'"
+    return not year and bool(raw[-1]["n"] < after < 1.6 * raw[-1]["n"])
+
+
+def _token(part: str, mark: str, stop: int) -> Token:
+    small = part.lower()
+    cap = part[0] != small[0]
+    one: Token = {"w": small, "t": part, "n": number_of(part, mark), "money": "", "stop": stop}
+    return {**one, "cap": cap, "used": "", "ask": False}
 
 
 def _quoted_years(raw: list[Token]) -> list[Token]:
@@ -324,13 +333,7 @@ def _numbers_in_words(raw: list[Token]) -> list[Token]:
                 raw.insert(i, dict(raw[i]))
                 raw[i + 1]["stop"] = 0
                 value, size = 1.0, 1
-            elif raw[i]["w"] in ("a", "an") and after in (
-                "hour",
-                "mile",
-                "year",
-                "flight",
-                "month",
-            ):
+            elif raw[i]["w"] in ("a", "an") and after in A_UNIT:
                 value, size = 1.0, 1
             elif raw[i]["w"] == "half" and after in ("an", "a") and i + 2 < len(raw):
                 value, size = (0.5, 2) if raw[i + 2]["w"] in ("hour", "mile") else (None, 0)
@@ -361,6 +364,9 @@ def _numbers_in_words(raw: list[Token]) -> list[Token]:
         out.append(one)
         i += size
     return [one for one in out if not one.get("gone", False)]
+
+
+A_UNIT = ("hour", "mile", "year", "flight", "month")
 
 
 def _and_a_half(raw: list[Token], i: int) -> bool:

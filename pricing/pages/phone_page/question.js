@@ -61,6 +61,8 @@ function question_of(page, form, as_of) {
   const years = String(typed.made || "").trim(), made = (one) => made_of(years || (one.made || []).join(", "), one.unit, as_of, wrong);
   question.made = made({ unit: question.unit, made: said ? said.made : [] });
   if (!said) return [question, wrong];
+  const other = as_question_words.of_other_trade(said.heard, question.unit.type || "");
+  if (other.length) wrong.unshift([say, `${other[0]}.`]);
   wrong.push(...impossible(said, say));
   const { their_price: _, ...alone } = numbers;
   const heard_of = (one, known) => ({ said: text, warnings: one.warnings, heard: { ...one.heard, waits: one.heard.asks_back.filter((name) => C.known.includes(name) && !(name in known)) } });

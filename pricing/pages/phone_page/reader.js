@@ -210,10 +210,20 @@ const tokens_words = (() => {
   const ONES = { ["zero"]: 0, ["one"]: 1, ["two"]: 2, ["three"]: 3, ["four"]: 4, ["five"]: 5, ["six"]: 6, ["seven"]: 7, ["eight"]: 8, ["nine"]: 9, ["ten"]: 10, ["eleven"]: 11, ["twelve"]: 12, ["thirteen"]: 13, ["fourteen"]: 14, ["fifteen"]: 15, ["sixteen"]: 16, ["seventeen"]: 17, ["eighteen"]: 18, ["nineteen"]: 19 };
   const TENS = { ["twenty"]: 20, ["thirty"]: 30, ["forty"]: 40, ["fourty"]: 40, ["fifty"]: 50, ["sixty"]: 60, ["seventy"]: 70, ["eighty"]: 80, ["ninety"]: 90 };
   function tokens_of(text, mark = ".") {
-    let part, piece, raw, small, stop, strong, token;
+    let cut, part, piece, place, raw, stop, strong;
     raw = [];
     stop = 0;
-    for (piece of pieces(tidied(text))) {
+    cut = pieces(tidied(text));
+    for (place of py.range(py.len(cut))) {
+      piece = cut[place];
+      if ((py.has(piece, ["-", "--"]))) {
+        if (py.truth(_is_range(raw, cut, place, mark))) {
+          raw.push(_token("-", mark, stop));
+        } else {
+          stop = ((stop === 0) ? 1 : stop);
+        }
+        continue;
+      }
       if (((py.has(piece, STOPS)) && (py.len(piece) === 1))) {
         strong = ((py.has(piece, ".!?;\n\r")) ? 2 : 1);
         stop = ((strong > stop) ? strong : stop);
@@ -223,20 +233,30 @@ const tokens_words = (() => {
         continue;
       }
       for (part of cut_word(piece)) {
-        if (((py.has(part, "-")) && (py.len(part) === 1) && (piece === "-"))) {
-          stop = ((stop === 0) ? 1 : stop);
-          continue;
-        }
         if (((py.has(part, "*~_^<>=")) && (py.len(part) === 1))) {
           continue;
         }
-        small = part.toLowerCase();
-        token = { ["w"]: small, ["t"]: part, ["n"]: number_of(part, mark), ["money"]: "", ["stop"]: stop, ["cap"]: (!py.eq(part[0], small[0])), ["used"]: "", ["ask"]: false, ["glued"]: false };
-        raw.push(token);
+        raw.push(_token(part, mark, stop));
         stop = 0;
       }
     }
     return _numbers_in_words(_money_signs(_quoted_years(raw), mark));
+  }
+  function _is_range(raw, cut, place, mark) {
+    let after, year;
+    after = ((py.add(place, 1) < py.len(cut)) ? number_of(cut[py.add(place, 1)], mark) : null);
+    if (((py.len(raw) === 0) || (py.nil(raw[raw.length - 1]["n"])) || (py.nil(after)))) {
+      return false;
+    }
+    year = ((py.len(raw) > 1) && (raw[raw.length - 2]["w"] === "'"));
+    return (!py.truth(year) && py.truth(py.truth((raw[raw.length - 1]["n"] < after && after < (1.6 * raw[raw.length - 1]["n"])))));
+  }
+  function _token(part, mark, stop) {
+    let cap, one, small;
+    small = part.toLowerCase();
+    cap = (!py.eq(part[0], small[0]));
+    one = { ["w"]: small, ["t"]: part, ["n"]: number_of(part, mark), ["money"]: "", ["stop"]: stop };
+    return { ...one, ["cap"]: cap, ["used"]: "", ["ask"]: false };
   }
   function _quoted_years(raw) {
     let after, i, one, out, two;
@@ -342,7 +362,7 @@ const tokens_words = (() => {
           raw[py.add(i, 1)]["stop"] = 0;
           [value, size] = [1.0, 1];
         } else {
-          if (((py.has(raw[i]["w"], ["a", "an"])) && (py.has(after, ["hour", "mile", "year", "flight", "month"])))) {
+          if (((py.has(raw[i]["w"], ["a", "an"])) && (py.has(after, A_UNIT)))) {
             [value, size] = [1.0, 1];
           } else {
             if (((raw[i]["w"] === "half") && (py.has(after, ["an", "a"])) && (py.add(i, 2) < py.len(raw)))) {
@@ -386,6 +406,7 @@ const tokens_words = (() => {
     }
     return py.each(out).filter((one) => !py.truth(py.get(one, "gone", false))).map((one) => (one));
   }
+  const A_UNIT = ["hour", "mile", "year", "flight", "month"];
   function _and_a_half(raw, i) {
     let k;
     if (((py.add(i, 3) >= py.len(raw)) || (!py.has(raw[i]["w"], ["hour", "hours", "year", "years", "mile", "miles"])))) {
@@ -445,7 +466,7 @@ const tokens_words = (() => {
     }
     return [((size > 0) ? py.add(total, part) : null), size];
   }
-  return { STOPS, is_digits, is_letters, tidied, pieces, cut_word, number_of, ONES, TENS, tokens_of };
+  return { STOPS, is_digits, is_letters, tidied, pieces, cut_word, number_of, ONES, TENS, tokens_of, A_UNIT };
 })();
 const sayings_words = (() => {
   const KEEP_WHOLE = py.split("worked stopped used need needs was does ran gas dryer washer fuse noise sense bus plus this yes less glass bearing bearings ceiling building moving tubing wiring king string spring thing nothing something anything everything during going evening spring springs thes process freezer burned bed red need feed speed weed seed wed shed led inches rinse ring bring series os us is as ac its has stainless cleaned smoked smoking needed untested tested dented", " ");
@@ -738,7 +759,7 @@ const amounts_words = (() => {
           continue;
         }
         wanted = ((i > 0) && (one["stop"] === 0) && (py.has(tokens[(i - 1)]["w"], WANTED)));
-        if (((role === "no") && py.truth(wanted))) {
+        if (((role === "no") && (py.truth(wanted) || py.truth(_too_many(tokens, i))))) {
           continue;
         }
         if (((role === "size") && !py.truth(_a_size(tokens, i)))) {
@@ -752,6 +773,12 @@ const amounts_words = (() => {
       }
     }
   }
+  function _too_many(tokens, i) {
+    let after;
+    after = (((py.add(i, 1) < py.len(tokens)) && (tokens[py.add(i, 1)]["stop"] === 0)) ? tokens[py.add(i, 1)] : null);
+    return ((!py.nil(after)) && (tokens[i]["n"] > 12) && (py.has(after["w"], FEW_OF)));
+  }
+  const FEW_OF = ["door", "doors", "part", "drawer", "drawers", "rack", "racks", "button", "knob", "way"];
   const WANTED = ["wants", "want", "asking", "asks", "price"];
   function _a_size(tokens, i) {
     let after, beyond;
@@ -1017,6 +1044,7 @@ const amounts_words = (() => {
     return ((py.len(gets) > 0) && py.truth(py.isalpha(before[before.length - 1])) && (!py.has(before[before.length - 1], WHOLE)));
   }
   function _new_price(before, after) {
+    before = py.split(before.join(" ").replaceAll("like new", "like"), " ");
     if (py.truth(begins_with(after, ["new", "brand new", "when new", "retail", "new in"]))) {
       return true;
     }
@@ -1067,17 +1095,18 @@ const amounts_words = (() => {
     after = (((py.add(i, 1) < py.len(tokens)) && (tokens[py.add(i, 1)]["stop"] === 0)) ? tokens[py.add(i, 1)]["w"] : "");
     return ((!py.has(before, FREE_NOT)) && (!py.has(after, FREE_OTHER)));
   }
-  return { PAID_NEW, FOR_ALL, FOR_EACH, clause_words, words_after, take_numbers, WANTED, STORED, DECADES, NOT_OF_IT, take_years, YEAR_BEFORE, has_phrase, begins_with, ASKED, OFFERED, MINE, SPENT, CURRENCY, money_role, GETS, WHOLE, gets_part, OFFERED_AFTER, LISTED_AFTER, GUESS_AFTER, FREE_NOT, FREE_OTHER, says_free };
+  return { PAID_NEW, FOR_ALL, FOR_EACH, clause_words, words_after, take_numbers, FEW_OF, WANTED, STORED, DECADES, NOT_OF_IT, take_years, YEAR_BEFORE, has_phrase, begins_with, ASKED, OFFERED, MINE, SPENT, CURRENCY, money_role, GETS, WHOLE, gets_part, OFFERED_AFTER, LISTED_AFTER, GUESS_AFTER, FREE_NOT, FREE_OTHER, says_free };
 })();
 const mending_words = (() => {
   const { near_word, stem } = sayings_words;
   const { Token } = tokens_words;
   function mend_typos(tokens, tables, own) {
-    let done, near, one, word;
+    let done, mine, near, one, word;
     done = [];
+    mine = _words_of(own);
     for (one of py.each(tokens)) {
       word = one["w"];
-      if (((!py.nil(one["n"])) || (py.len(word) < 4) || (py.has(word, py.get(own, "makers", {  }))))) {
+      if (((!py.nil(one["n"])) || (py.len(word) < 4) || (py.has(word, mine)))) {
         continue;
       }
       if ((py.has(word, tables["typos"]))) {
@@ -1102,6 +1131,18 @@ const mending_words = (() => {
     }
     return done;
   }
+  function _words_of(own) {
+    let kind, mine, said, word;
+    mine = {  };
+    for (kind of ["makers", "types", "faults", "repairs", "features"]) {
+      for (said of py.list(py.get(own, kind, {  }))) {
+        for (word of py.split(said, " ")) {
+          mine[word] = true;
+        }
+      }
+    }
+    return mine;
+  }
   function known(word, tables) {
     if (((py.has(word, tables["idle_words"])) || (py.has(word, tables["same"])) || (py.has(word, tables["filler"])))) {
       return true;
@@ -1114,6 +1155,7 @@ const mending_words = (() => {
   return { mend_typos, known };
 })();
 const kinds_words = (() => {
+  const { known } = mending_words;
   const { saying_at } = sayings_words;
   const { Token } = tokens_words;
   const PARTS = { ["washer"]: "washer", ["dryer"]: "dryer", ["fridge"]: "fridge", ["freezer"]: "fridge", ["oven"]: "range", ["cooktop"]: "range", ["microwave"]: "microwave", ["range"]: "range", ["ice maker machine"]: "fridge" };
@@ -1168,7 +1210,7 @@ const kinds_words = (() => {
     return ((one["type"] === "side-by-side fridge") && (py.has(before, ["sitting", "standing", "stand", "sit", "placed", "are", "stood", "sat"])));
   }
   function _mention_at(tokens, forms, i, tables, own) {
-    let best, end, entry, goods, hit, key, kinds, mine, name, one, words;
+    let best, end, entry, goods, hit, key, kinds, mine, name, one, turned, words;
     goods = listed_at(tokens, i, tables["other_goods"], 4);
     kinds = py.get(own, "types", {  });
     mine = listed_at(tokens, i, kinds, 6);
@@ -1194,11 +1236,34 @@ const kinds_words = (() => {
       key = tokens.slice(i, py.add(i, mine)).map((one) => (one["w"])).join(" ");
       return { ["start"]: i, ["end"]: py.add(i, mine), ["type"]: kinds[key], ["goods"]: false };
     }
+    turned = _own_in_words(tokens, i, py.get(own, "by_words", {  }), tables);
+    if (((!py.nil(turned)) && ((py.nil(best)) || (turned["end"] > best["end"])))) {
+      return turned;
+    }
     if (((goods > 0) && ((py.nil(best)) || (py.add(i, goods) > best["end"])))) {
       words = tokens.slice(i, py.add(i, goods)).map((one) => (one["w"])).join(" ");
       return { ["start"]: i, ["end"]: py.add(i, goods), ["type"]: words, ["goods"]: true };
     }
     return best;
+  }
+  function _own_in_words(tokens, i, by_words, tables) {
+    let end, found, key, words;
+    if (((py.len(by_words) === 0) || (tokens[i]["used"] !== "") || (!py.nil(tokens[i]["n"])))) {
+      return null;
+    }
+    words = [];
+    found = null;
+    for (end of py.range(i, py.min(py.add(i, 6), py.len(tokens)))) {
+      if (((end > i) && (tokens[end]["stop"] > 0))) {
+        break;
+      }
+      words = [...words, tokens[end]["w"]];
+      key = py.sorted(words).join(" ");
+      if (((py.has(key, by_words)) && ((end > i) || !py.truth(known(key, tables))))) {
+        found = { ["start"]: i, ["end"]: py.add(end, 1), ["type"]: by_words[key], ["goods"]: false };
+      }
+    }
+    return found;
   }
   function listed_at(tokens, i, listed, most) {
     let best, key, n;
@@ -1274,6 +1339,7 @@ const kinds_words = (() => {
       one["count"] = _count_before(tokens, one["start"], _most(tokens, one));
       if (((one["count"] === 1) && (py.len(mentions) === 1))) {
         one["count"] = _count_after(tokens, one["end"]);
+        one["behind"] = (one["count"] > 1);
       }
       if (((py.len(units) === 0) || !py.truth(_in_a_unit(tokens, units, one, word, two, tables)))) {
         one["unit"] = py.len(units);
@@ -1519,7 +1585,7 @@ const breath_words = (() => {
           }
         }
       }
-      if (((one["count"] > 1) && (one["part"] === ""))) {
+      if (((one["count"] > 1) && (one["part"] === "") && !py.truth(py.get(one, "behind", false)))) {
         j = (one["start"] - 1);
         while (((j >= 0) && (py.nil(tokens[j]["n"])))) {
           j = j - 1;
@@ -1530,8 +1596,8 @@ const breath_words = (() => {
       }
     }
   }
-  function blank_unit(one, tables) {
-    let families, family, goods, kind, kinds, name, plain;
+  function blank_unit(one, tables, own) {
+    let families, family, goods, kind, kinds, name, plain, sides;
     name = ((!py.nil(one)) ? one["type"] : "");
     goods = ((!py.nil(one)) && py.truth(one["goods"]));
     plain = (py.has(name, tables["kinds"]));
@@ -1544,7 +1610,17 @@ const breath_words = (() => {
         }
       }
     }
-    return { ["type"]: name, ["goods"]: goods, ["count"]: ((!py.nil(one)) ? one["count"] : 1), ["plain"]: plain, ["families"]: families, ["sides"]: (py.truth(goods) ? [] : py.list(py.get(tables["sides"], name, []))), ["faults"]: [], ["found"]: "", ["repair"]: [] };
+    sides = py.list(py.get(tables["sides"], name, []));
+    if (((py.len(families) === 0) && (py.has(name, py.get(own, "families", {  }))))) {
+      families = py.list(own["families"][name]);
+      sides = _sides_in(py.add(py.add(" ", name.toLowerCase().replaceAll("-", " ")), " "));
+    }
+    return { ["type"]: name, ["goods"]: goods, ["count"]: ((!py.nil(one)) ? one["count"] : 1), ["plain"]: plain, ["families"]: families, ["sides"]: (py.truth(goods) ? [] : sides), ["faults"]: [], ["found"]: "", ["repair"]: [] };
+  }
+  function _sides_in(name) {
+    let one, side, sides;
+    sides = ["gas", "electric"].filter((side) => (name.indexOf(py.add(" ", side)) >= 0)).map((side) => (side));
+    return py.add(sides, ["top", "front"].filter((one) => (name.indexOf(py.add(py.add(" ", one), " load")) >= 0)).map((one) => (py.add(one, "-load"))));
   }
   function give_fuel(tokens, units, heard, fields) {
     let at, field, fuel, i, k, load, one, word;
@@ -2944,7 +3020,7 @@ const diagnosis_words = (() => {
   const ACTIONS = ["cleaned", "reset", "leveled", "coils cleaned", "vent cleared", "hose cleared", "drain cleared", "burner cleaned", "arms and filter cleaned", "air filter cleaned", "pump filter cleared", "inlet screens cleaned", "fill tube thawed", "foreign object removed"];
   function _keep_finding(name, unit, doing, moment) {
     if ((moment === "ask")) {
-      if (((!py.has(name, unit["repair"])) && !((name === "cleaned") && !py.truth(doing) && py.truth(false)))) {
+      if ((!py.has(name, unit["repair"]))) {
         unit["repair"].push(name);
       }
       return null;
@@ -3547,7 +3623,7 @@ const reader_words = (() => {
   const { Token, tokens_of } = tokens_words;
   const GONE = ["type", "part", "idle", "tool", "place", "maker", "untold", "their_price", "money", "condition", "age"];
   function read(text, moment, tables, own, year_now) {
-    let answer, codes, f, fields, forms, heard_units, i, mentions, one, parts, read_as, tags, tokens, units;
+    let answer, codes, f, fields, foreign, forms, heard_units, i, mentions, name, one, parts, read_as, tags, tokens, units;
     ready(tables);
     tokens = with_last_number(without_asides(tokens_of(text, py.get(own, "mark", "."))));
     tokens = with_last_word(tokens);
@@ -3570,9 +3646,9 @@ const reader_words = (() => {
     take_place(tokens, fields, tables);
     take_money(tokens, forms, moment, fields);
     take_said(tokens, forms, fields, moment, units, tables);
-    heard_units = py.each(units).map((one) => (blank_unit(one, tables)));
+    heard_units = py.each(units).map((one) => (blank_unit(one, tables, own)));
     if ((py.len(heard_units) === 0)) {
-      heard_units = [blank_unit(null, tables)];
+      heard_units = [blank_unit(null, tables, own)];
     }
     give_fuel(tokens, units, heard_units, fields);
     parts = parts_of(tokens, mentions, units);
@@ -3594,6 +3670,8 @@ const reader_words = (() => {
     answer["not_understood"] = left_over(tokens, forms, parts, heard_units, moment, tables);
     answer["asks_back"] = asks(tokens, answer, fields, moment, units);
     answer["tags"] = tags;
+    foreign = py.each(units).filter((one) => py.truth(one["goods"])).map((one) => (one["type"]));
+    answer["other_trade"] = py.each(foreign).filter((name) => (!py.has(name, tables["refused_goods"]))).map((name) => (name));
     answer["read_as"] = read_as;
     return answer;
   }
@@ -3865,6 +3943,14 @@ const as_question_words = (() => {
     }
     return told;
   }
+  function of_other_trade(found, kind) {
+    let why;
+    if (((kind === "") || (!py.has(kind, py.get(found, "other_trade", []))))) {
+      return [];
+    }
+    why = `${kind} is not an appliance I have figures for, and no sale of yours tells its price`;
+    return [why, `add sales of it, or write under [usual_price] in pricing.toml: "${kind}" = 100`];
+  }
   function at_curb(text) {
     let c, i, plain, stands, words;
     plain = "";
@@ -3888,5 +3974,5 @@ const as_question_words = (() => {
     }
     return ((py.len(numbers) === 1) ? numbers[0] : null);
   }
-  return { MILES_A_KILOMETRE, MOST_UNITS, UNIT, NUMBERS, in_own_distance, asked, counts_beside, as_recorded, ranked_faults, notes, at_curb, open_number };
+  return { MILES_A_KILOMETRE, MOST_UNITS, UNIT, NUMBERS, in_own_distance, asked, counts_beside, as_recorded, ranked_faults, notes, of_other_trade, at_curb, open_number };
 })();
