@@ -15,7 +15,7 @@ import pytest
 
 from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
-from pricing.pipeline import question
+from pricing.pipeline import question_from as question
 from pricing.pipeline.hearing import heard
 from pricing.words.tables import load
 from pricing.words.tokens import tokens_of

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from pricing.words.tokens import Token
-from pricing.words.troubles import NO_MORE, UNTOLD, WORKS, sign_fits, text_of
+from pricing.words.troubles import NO_MORE, UNTOLD, WORKS, ready_signs, sign_fits, text_of
 
 
 def tags_of(
@@ -39,11 +39,17 @@ def tags_of(
         cold = [f for f in units[part["unit"]]["families"] if f in ("fridge", "air")]
         _tag(without(text), tags, tables, len(cold) > 0)
     whole = text_of(tokens, forms, 0, len(tokens), [])
-    for row in tables["tag_signs"]:
+    for row in _tag_signs(tables):
         if row[0] in ("tip-over", "child entrapment", "live 240 V", "hot water", "move", "gas"):
             if row[0] not in tags and sign_fits(whole, row[1], row[2]) and row[0] != "gas":
                 tags.append(row[0])
     return tags
+
+
+def _tag_signs(tables: dict[str, Any]) -> list[Any]:
+    if "ready_tags" not in tables:
+        tables["ready_tags"] = ready_signs(tables["tag_signs"])
+    return list(tables["ready_tags"])
 
 
 MICROWAVE = ("runs but no heat", "loud hum", "stops after seconds", "buttons dead",
@@ -68,7 +74,7 @@ def without(text: str) -> str:
 def _tag(text: str, tags: list[str], tables: dict[str, Any], cold: bool) -> None:
     """The tags whose signs the text of one part bears; what hisses at a cold unit is refrigerant,
     also where the unit is named in another part."""
-    for row in tables["tag_signs"]:
+    for row in _tag_signs(tables):
         said = text + "fridge " if cold and row[0] == "refrigerant" else text
         if row[0] not in tags and sign_fits(said, row[1], row[2]):
             tags.append(row[0])

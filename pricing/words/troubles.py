@@ -137,12 +137,23 @@ def _said_on(forms: list[str], start: int, end: int) -> bool:
 WHOLE = ("no", "not", "on", "out", "two", "all", "so", "own", "half", "only")
 
 
-def choice_in(text: str, choice: str) -> bool:
-    """A choice of a sign is the beginning of a word, or of words in a row; a few small words are
-    whole ones ("no" is not the beginning of "noisy")."""
-    if choice in WHOLE:
-        return text.find(" " + choice + " ") >= 0
-    return text.find(" " + choice) >= 0
+def choice_in(choice: str) -> str:
+    """A choice of a sign as it is looked for: the beginning of a word, or of words in a row; a few
+    small words are whole ones ("no" is not the beginning of "noisy")."""
+    return " " + choice + " " if choice in WHOLE else " " + choice
+
+
+def ready_signs(rows: list[list[Any]]) -> list[list[Any]]:
+    """Rows of signs with their choices as they are looked for; done once for a table."""
+    return [
+        [
+            row[0],
+            [[choice_in(one) for one in group] for group in row[1]],
+            [choice_in(one) for one in row[2]],
+            *row[3:],
+        ]
+        for row in rows
+    ]
 
 
 def sign_fits(text: str, groups: list[list[str]], none_of: list[str]) -> bool:
@@ -150,13 +161,13 @@ def sign_fits(text: str, groups: list[list[str]], none_of: list[str]) -> bool:
     for group in groups:
         hit = False
         for choice in group:
-            if choice_in(text, choice):
+            if text.find(choice) >= 0:
                 hit = True
                 break
         if not hit:
             return False
     for word in none_of:
-        if choice_in(text, word):
+        if text.find(word) >= 0:
             return False
     return True
 
@@ -180,7 +191,8 @@ def _signs_of(families: list[str], tables: dict[str, Any]) -> list[Any]:
     by: dict[str, list[Any]] = tables.setdefault("signs_of", {})
     key = "|".join(families)
     if key not in by:
-        by[key] = [row for row in tables["signs"] if tables["names"][row[0]][1] in families]
+        rows = [row for row in tables["signs"] if tables["names"][row[0]][1] in families]
+        by[key] = ready_signs(rows)
     return by[key]
 
 
@@ -335,7 +347,7 @@ def _add_weak(
 ) -> None:
     """ "Works", "broken", "dented": where nothing narrower was said, and "works" in any case."""
     weak = len(found) == 0
-    plate = sign_fits(text, [["serial", "plate", "tag ", "sticker", "number"]], [])
+    plate = sign_fits(text, [[" serial", " plate", " tag ", " sticker", " number"]], [])
     for hit in said:
         if plate and hit[3] in ("dents or scratches only", "parts missing"):
             continue

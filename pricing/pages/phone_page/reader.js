@@ -2453,18 +2453,19 @@ const troubles_words = (() => {
     return (py.len(forms.slice(start, end).filter((form) => (form !== "")).map((form) => (form))) > 0);
   }
   const WHOLE = ["no", "not", "on", "out", "two", "all", "so", "own", "half", "only"];
-  function choice_in(text, choice) {
-    if ((py.has(choice, WHOLE))) {
-      return (text.indexOf(py.add(py.add(" ", choice), " ")) >= 0);
-    }
-    return (text.indexOf(py.add(" ", choice)) >= 0);
+  function choice_in(choice) {
+    return ((py.has(choice, WHOLE)) ? py.add(py.add(" ", choice), " ") : py.add(" ", choice));
+  }
+  function ready_signs(rows) {
+    let group, one, row;
+    return py.each(rows).map((row) => ([row[0], py.each(row[1]).map((group) => (py.each(group).map((one) => (choice_in(one))))), py.each(row[2]).map((one) => (choice_in(one))), ...row.slice(3)]));
   }
   function sign_fits(text, groups, none_of) {
     let choice, group, hit, word;
     for (group of py.each(groups)) {
       hit = false;
       for (choice of py.each(group)) {
-        if (py.truth(choice_in(text, choice))) {
+        if ((text.indexOf(choice) >= 0)) {
           hit = true;
           break;
         }
@@ -2474,7 +2475,7 @@ const troubles_words = (() => {
       }
     }
     for (word of py.each(none_of)) {
-      if (py.truth(choice_in(text, word))) {
+      if ((text.indexOf(word) >= 0)) {
         return false;
       }
     }
@@ -2494,11 +2495,12 @@ const troubles_words = (() => {
     return [];
   }
   function _signs_of(families, tables) {
-    let by, key, row;
+    let by, key, row, rows;
     by = py.first(tables, "signs_of", {  });
     key = families.join("|");
     if ((!py.has(key, by))) {
-      by[key] = py.each(tables["signs"]).filter((row) => (py.has(tables["names"][row[0]][1], families))).map((row) => (row));
+      rows = py.each(tables["signs"]).filter((row) => (py.has(tables["names"][row[0]][1], families))).map((row) => (row));
+      by[key] = ready_signs(rows);
     }
     return by[key];
   }
@@ -2632,7 +2634,7 @@ const troubles_words = (() => {
   function _add_weak(said, found, spans, text, part, unit, tables) {
     let h, hit, plate, sign, weak;
     weak = (py.len(found) === 0);
-    plate = sign_fits(text, [["serial", "plate", "tag ", "sticker", "number"]], []);
+    plate = sign_fits(text, [[" serial", " plate", " tag ", " sticker", " number"]], []);
     for (hit of py.each(said)) {
       if ((py.truth(plate) && (py.has(hit[3], ["dents or scratches only", "parts missing"])))) {
         continue;
@@ -2726,7 +2728,7 @@ const troubles_words = (() => {
     return py.each(names).map((n) => (shown_name(n, sides)));
   }
   const WIDER = { ["won't spin or agitate (top-load)"]: ["agitates but won't spin (top-load)", "spins but won't agitate (top-load)", "clothes come out soaked", "hums but won't start", "grinding noise (top-load)"], ["drum won't turn or squeals"]: ["hums but won't turn", "motor runs but drum won't turn", "squeals or squeaks"], ["not cooling"]: ["fridge warm but freezer cold", "both warm and compressor clicks", "both warm and compressor silent", "both warm and compressor runs", "both warm and compressor clicks or is silent", "freezer not freezing", "quit after a move", "not cold enough", "dead or no display"], ["not cold enough"]: ["fridge warm but freezer cold"], ["squeaks or is noisy"]: ["grinding noise (top-load)", "roars in spin (top-load)", "roars in spin (front-load)", "bangs or walks"], ["leaks"]: ["leaks oil (top-load)", "torn door boot (front-load)"], ["loud fan or buzz"]: ["both warm and compressor clicks", "both warm and compressor runs"], ["smells or mold"]: ["burning rubber smell", "heavy mold"], ["smells inside"]: ["heavy mold"], ["dead"]: ["won't start, lights on", "hums only", "error code or beeping"], ["won't start"]: ["hums but won't turn"], ["worked when stored"]: [], ["door, lid or handle broken"]: ["door won't close", "oven door hinge broken", "oven door glass broken", "door won't latch", "door seal torn", "door or latch broken", "door won't open (front-load)"], ["dead or no display"]: [], ["no heat (electric)"]: ["takes too long"], ["board told bad"]: [], ["fan won't run"]: [], ["error code"]: ["door/lid won't lock (error code)"], ["runs all the time"]: ["both warm and compressor runs"], ["burner dead (electric)"]: ["several burners dead (electric)", "burner stays on high (electric)"], ["nothing said"]: [] };
-  return { UNTOLD, WORKS, WEAK, DENY, PAIRS, open_side, side_fits, side_of, shown_name, fits_unit, best_fault, denied, faults_said, WHOLE, choice_in, sign_fits, sign_of, STRONG_ANY, NOT_SIGNS, text_of, NO_MORE, without_denied, read_part, TOGETHER, findings_said, tidy_faults, WIDER };
+  return { UNTOLD, WORKS, WEAK, DENY, PAIRS, open_side, side_fits, side_of, shown_name, fits_unit, best_fault, denied, faults_said, WHOLE, choice_in, ready_signs, sign_fits, sign_of, STRONG_ANY, NOT_SIGNS, text_of, NO_MORE, without_denied, read_part, TOGETHER, findings_said, tidy_faults, WIDER };
 })();
 const diagnosis_words = (() => {
   const { listed_at } = kinds_words;
@@ -3069,7 +3071,7 @@ const diagnosis_words = (() => {
 })();
 const dangers_words = (() => {
   const { Token } = tokens_words;
-  const { NO_MORE, UNTOLD, WORKS, sign_fits, text_of } = troubles_words;
+  const { NO_MORE, UNTOLD, WORKS, ready_signs, sign_fits, text_of } = troubles_words;
   function tags_of(tokens, forms, parts, units, tables) {
     let broken, cold, f, n, name, part, row, tag, tags, text, unit, whole;
     tags = [];
@@ -3102,7 +3104,7 @@ const dangers_words = (() => {
       _tag(without(text), tags, tables, (py.len(cold) > 0));
     }
     whole = text_of(tokens, forms, 0, py.len(tokens), []);
-    for (row of py.each(tables["tag_signs"])) {
+    for (row of _tag_signs(tables)) {
       if ((py.has(row[0], ["tip-over", "child entrapment", "live 240 V", "hot water", "move", "gas"]))) {
         if (((!py.has(row[0], tags)) && py.truth(sign_fits(whole, row[1], row[2])) && (row[0] !== "gas"))) {
           tags.push(row[0]);
@@ -3110,6 +3112,12 @@ const dangers_words = (() => {
       }
     }
     return tags;
+  }
+  function _tag_signs(tables) {
+    if ((!py.has("ready_tags", tables))) {
+      tables["ready_tags"] = ready_signs(tables["tag_signs"]);
+    }
+    return py.list(tables["ready_tags"]);
   }
   const MICROWAVE = ["runs but no heat", "loud hum", "stops after seconds", "buttons dead", "runs by itself or with the door open", "door or latch broken"];
   function without(text) {
@@ -3131,7 +3139,7 @@ const dangers_words = (() => {
   }
   function _tag(text, tags, tables, cold) {
     let row, said;
-    for (row of py.each(tables["tag_signs"])) {
+    for (row of _tag_signs(tables)) {
       said = ((py.truth(cold) && (row[0] === "refrigerant")) ? py.add(text, "fridge ") : text);
       if (((!py.has(row[0], tags)) && py.truth(sign_fits(said, row[1], row[2])))) {
         tags.push(row[0]);
