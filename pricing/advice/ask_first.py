@@ -174,15 +174,19 @@ def unknowns_of(
     unit = question.unit
     family = family_of(question.type, settings)
     found: list[Unknown] = []
-    kinds = _kinds(question.type, settings)
-    if kinds:
-        found.append(
-            Unknown(
-                "type",
-                f"which kind of {question.type}?",
-                tuple((name, chance, question.with_unit(type=name)) for name, chance in kinds),
-            )
+
+    def blank(
+        name: str, text: str, answers: Sequence[tuple[Any, float]], field: str, said: str = "{}"
+    ) -> None:
+        """What may stand in a field, each with its chance."""
+        told = tuple(
+            (said.format(one), chance, question.with_unit(**{field: one}))
+            for one, chance in answers
         )
+        found.append(Unknown(name, text, told))
+
+    if kinds := _kinds(question.type, settings):
+        blank("type", f"which kind of {question.type}?", kinds, "type")
     if len(question.made) > 1:
         ages = question.ages(as_of)
         answers = [
@@ -191,66 +195,24 @@ def unknowns_of(
         ]
         found.append(Unknown("made", "which year was it made?", tuple(answers)))
     elif unit.get("age") is None:
-        ages_heard = _ages(model.heard.get("age", {}))
-        found.append(
-            Unknown(
-                "age",
-                "how old is it?",
-                tuple(
-                    (f"{age:g} yr", chance, question.with_unit(age=age))
-                    for age, chance in ages_heard
-                ),
-            )
-        )
+        heard = _ages(model.heard.get("age", {}))
+        blank("age", "how old is it?", heard, "age", "{:g} yr")
     if unit.get("condition") is None:
         shares = _shares(model.heard.get("condition", {}), assumed.CONDITIONS_HEARD)
-        found.append(
-            Unknown(
-                "condition",
-                "how does it look?",
-                tuple(
-                    (grade, chance, question.with_unit(condition=grade)) for grade, chance in shares
-                ),
-            )
-        )
+        blank("condition", "how does it look?", shares, "condition")
     if not unit.get("fault"):
-        faults = _faults(question.type, family, model, settings)
-        if faults:
-            found.append(
-                Unknown(
-                    "fault",
-                    "what does it do, or not do?",
-                    tuple(
-                        (fault, chance, question.with_unit(fault=fault)) for fault, chance in faults
-                    ),
-                )
-            )
+        if faults := _faults(question.type, family, model, settings):
+            blank("fault", "what does it do, or not do?", faults, "fault")
     elif not unit.get("found") and not unit.get("repair"):
         named = [(name, chance) for name, chance in likely if name]
         total = sum(chance for _, chance in named)
         if len(named) > 1:
-            found.append(
-                Unknown(
-                    "found",
-                    "what exactly is wrong?",
-                    tuple(
-                        (name, chance / total, question.with_unit(repair=name))
-                        for name, chance in named
-                    ),
-                )
-            )
+            each = [(name, chance / total) for name, chance in named]
+            blank("found", "what exactly is wrong?", each, "repair")
     if not unit.get("maker"):
         makers = _top({name: count for name, count in model.heard.get("maker", {}).items() if name})
         if len(makers) > 1:
-            found.append(
-                Unknown(
-                    "maker",
-                    "what make is it?",
-                    tuple(
-                        (name, chance, question.with_unit(maker=name)) for name, chance in makers
-                    ),
-                )
-            )
+            blank("maker", "what make is it?", makers, "maker")
     if not unit.get("features"):
         for feature, share in _features(model.heard.get(f"features:{family}", {})):
             answers = [

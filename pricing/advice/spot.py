@@ -14,6 +14,7 @@ in `basis/assumed`.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable
 from datetime import date
 
 import numpy as np
@@ -91,6 +92,11 @@ def spot_price(
             - h * shop_days
         )
 
+    return _where_nothing_is_left(surplus)
+
+
+def _where_nothing_is_left(surplus: Callable[[float], float]) -> float:
+    """The price at which a falling surplus is 0, by halving; 0 where it begins at nothing."""
     low, high = 0.0, 1.0
     if surplus(low) <= 0:
         return 0.0

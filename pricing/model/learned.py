@@ -46,50 +46,43 @@ class Learned:
     removed: float
 
 
+def _pairs(
+    model: PriceNumbers, base: Mapping[str, Any], most: int
+) -> list[tuple[str, str, Mapping[str, Any], Mapping[str, Any], float]]:
+    """(kind, in words, a unit, the one it is set against, how many times the step lies between
+    them): each tells what one step is worth."""
+    age = float(base["age"])
+    older, newer = {**base, "age": age + 2.5}, {**base, "age": max(age - 2.5, 0.0)}
+    grades = [grade for grade in CONDITIONS if grade != "good"]
+    return [
+        ("year", "a year older", older, newer, min(5.0, age + 2.5)),
+        *(
+            ("condition", f"{grade} instead of good", {**base, "condition": grade}, base, 1.0)
+            for grade in grades
+        ),
+        *(
+            (kind, said.format(word), {**base, column: word}, {**base, **without}, 1.0)
+            for kind, column, said, without in (
+                ("feature", "features", "{}", {"features": None}),
+                ("maker", "maker", "{} instead of the average maker", {}),
+                ("sold_where", "sold_where", "sold by {}", {}),
+            )
+            for word in _words(model, column)[:most]
+        ),
+    ]
+
+
 def learned(model: PriceNumbers, day: float, most: int = 6) -> list[Learned]:
     """What a year, a grade, each common feature and maker, and a year of time are worth, at most so
     many of each kind; at 0 sales, what is assumed."""
     commonest = max(model.types, key=lambda name: (model.types[name], name), default="")
     age = model.usual_age.get(commonest, MIDDLE_AGE)
     base = {"type": commonest, "age": age, "condition": "good"}
-    pairs: list[tuple[str, str, Mapping[str, Any], Mapping[str, Any], float]] = []
-    pairs.append(
-        (
-            "year",
-            "a year older",
-            base | {"age": age + 2.5},
-            base | {"age": max(age - 2.5, 0.0)},
-            min(5.0, age + 2.5),
-        )
-    )
-    pairs += [
-        ("condition", f"{grade} instead of good", base | {"condition": grade}, base, 1.0)
-        for grade in CONDITIONS
-        if grade != "good"
-    ]
-    for kind, column, said in (
-        ("feature", "features", "{}"),
-        ("maker", "maker", "{} instead of the average maker"),
-        ("sold_where", "sold_where", "sold by {}"),
-    ):
-        for word in _words(model, column)[:most]:
-            pairs.append(
-                (
-                    kind,
-                    said.format(word),
-                    base | {column: word},
-                    base | ({column: None} if kind == "feature" else {}),
-                    1.0,
-                )
-            )
+    pairs = _pairs(model, base, most)
     rows = [from_rows([here, there]) for _, _, here, there, _ in pairs]
     out = []
-    money = float(
-        np.exp(
-            encode.read(model.encoding, from_rows([base]), day).offset[0]
-            + encode.read(model.encoding, from_rows([base]), day).columns[0] @ model.mean
-        )
-    )
+    usual = encode.read(model.encoding, from_rows([base]), day)
+    money = float(np.exp(usual.offset[0] + usual.columns[0] @ model.mean))
     scales = np.array([block.scale for block in model.encoding.blocks])[model.encoding.group]
     for (kind, what, _, _, times), units in zip(pairs, rows, strict=True):
         read = encode.read(model.encoding, units, day)

@@ -104,17 +104,13 @@ def fit(
             ),
         )
     now = saved.load_file(path)
-    found, suspects = (
-        tuple(learned.learned(now.price, float(as_of.toordinal()))),
-        tuple(slips.slips(numbers.price, numbers.suspects, as_of)),
-    )
     return Fitted(
         path,
         first.n,
         first.n_sold,
         now,
-        found,
-        suspects,
+        tuple(learned.learned(now.price, float(as_of.toordinal()))),
+        tuple(slips.slips(numbers.price, numbers.suspects, as_of)),
         _phone(home, settings, as_of),
         _moved(before, now, as_of),
         numbers.on_top,

@@ -446,6 +446,34 @@ def _bytes_of(place: str) -> bytes:
         return data
 
 
+_STORAGE = ("botocore", "aiobotocore", "gcsfs", "google", "azure", "adlfs", "aiohttp", "s3fs",
+            "fsspec")  # fmt: skip
+# What a file that cannot be opened is told as, the closest kind of failure first.
+_NOT_OPENED: tuple[tuple[type[Exception], str, str], ...] = (
+    (
+        FileNotFoundError,
+        "there is no such file",
+        "check the folder's name; on a cluster every worker must see it under the same name",
+    ),
+    (
+        PermissionError,
+        "you are not allowed to read this",
+        "ask its owner for the right to read, or check the key that this machine uses",
+    ),
+    (
+        ImportError,
+        "this kind of address needs a library that is not here: {}",
+        "install it on this machine and on every worker",
+    ),
+    (
+        ValueError,
+        "this address cannot be read: {}",
+        "name a folder, or an address like s3://bucket/folder",
+    ),
+    (OSError, "this cannot be read: {}", "check the address, the network and the right to read"),
+)
+
+
 def _opened(place: str) -> Any:
     """A file in a folder or at an address, opened for reading. Raises Refused with one sentence
     where that cannot be."""
@@ -455,58 +483,10 @@ def _opened(place: str) -> Any:
         import fsspec
 
         return fsspec.open(place, "rb").open()
-    except FileNotFoundError as error:
-        raise Refused(
-            Problem(
-                "there is no such file",
-                "check the folder's name; on a cluster every worker must see it under the same"
-                " name",
-                file=place,
-            )
-        ) from error
-    except PermissionError as error:
-        raise Refused(
-            Problem(
-                "you are not allowed to read this",
-                "ask its owner for the right to read, or check the key that this machine uses",
-                file=place,
-            )
-        ) from error
-    except ImportError as error:
-        raise Refused(
-            Problem(
-                f"this kind of address needs a library that is not here: {error}",
-                "install it on this machine and on every worker",
-                file=place,
-            )
-        ) from error
-    except ValueError as error:
-        raise Refused(
-            Problem(
-                f"this address cannot be read: {error}",
-                "name a folder, or an address like s3://bucket/folder",
-                file=place,
-            )
-        ) from error
-    except Exception as error:  # libraries of storage services raise kinds of their own
-        if not isinstance(error, OSError) and not type(error).__module__.startswith(
-            (
-                "botocore",
-                "aiobotocore",
-                "gcsfs",
-                "google",
-                "azure",
-                "adlfs",
-                "aiohttp",
-                "s3fs",
-                "fsspec",
-            )
-        ):
+    except Exception as error:
+        found = next((said for kind, *said in _NOT_OPENED if isinstance(error, kind)), None)
+        # libraries of storage services raise kinds of their own
+        if found is None and not type(error).__module__.startswith(_STORAGE):
             raise
-        raise Refused(
-            Problem(
-                f"this cannot be read: {error}",
-                "check the address, the network and the right to read",
-                file=place,
-            )
-        ) from error
+        what, fix = found or _NOT_OPENED[-1][1:]
+        raise Refused(Problem(what.format(error), fix, file=place)) from error

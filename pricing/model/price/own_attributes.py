@@ -56,8 +56,14 @@ def own_blocks(
             word = plan.margin(name, "word", levels(seen, name, 100))
             plan.block(name, name, word, scale, tau=LOOSE_TAU)
             words.append(word)
-    if not interactions:
-        return
+    if interactions:
+        _products(plan, seen, settings, lines, words, scale * 0.3)
+
+
+def _products(
+    plan: LaidOut, seen: Seen, settings: Settings, lines: list[int], words: list[int], scale: float
+) -> None:
+    """Products of each two margins that tell, one of them at least the person's own."""
     telling = _telling(plan, seen, [*lines, *words])
     lines, words = [i for i in lines if i in telling], [i for i in words if i in telling]
     pairs = [(a, b) for a in lines for b in words] + [
@@ -68,12 +74,7 @@ def own_blocks(
         if left.column in settings.attributes or right.column in settings.attributes:
             term = right.column if left.kind == "word" else left.column
             plan.block(
-                f"{left.column} x {right.column}",
-                term,
-                first,
-                scale * 0.3,
-                right=second,
-                tau=LOOSE_TAU,
+                f"{left.column} x {right.column}", term, first, scale, right=second, tau=LOOSE_TAU
             )
 
 

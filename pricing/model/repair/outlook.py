@@ -145,7 +145,11 @@ def faults_of(model: RepairModel, type_name: str, settings: Settings) -> list[tu
     )
 
 
-def _outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: Settings) -> Outlook:
+def _distinct(
+    model: RepairModel, units: Sequence[Mapping[str, Any]], settings: Settings
+) -> tuple[list[_Ahead], np.ndarray, np.ndarray]:
+    """(what lies ahead of the distinct units, which of these each unit is, its years over the
+    middle age)."""
     table = assumed_faults(settings)
     types = assumed_types(settings)
     asked = {str(unit.get("type") or "") for unit in units}
@@ -158,7 +162,6 @@ def _outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: S
     pieces: list[_Ahead] = []  # the distinct ones
     which = np.empty(len(units), dtype=np.int64)
     ages = np.zeros(len(units))
-    people = model.skill.of([str(unit.get("owner") or "") for unit in units])
     for i, unit in enumerate(units):
         type_name = str(unit.get("type") or "")
         key = (
@@ -173,6 +176,12 @@ def _outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: S
         which[i] = place_of[key]
         age = unit.get("age")
         ages[i] = 0.0 if age is None else float(age) - assumed.MIDDLE_AGE
+    return pieces, which, ages
+
+
+def _outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: Settings) -> Outlook:
+    people = model.skill.of([str(unit.get("owner") or "") for unit in units])
+    pieces, which, ages = _distinct(model, units, settings)
     repairs = [repair for piece in pieces for repair in piece.repairs]
     counts = np.array([len(piece.repairs) for piece in pieces], dtype=np.int64)
     first = np.cumsum(counts) - counts

@@ -411,15 +411,8 @@ def as_numbers(model: SaleTimeModel) -> dict[str, Any]:
     }
 
 
-def from_numbers(data: Mapping[str, Any]) -> SaleTimeModel:
-    """The model from plain tables. Raises numbers.Damaged where a size, a bound or a name does not
-    hold."""
-    types, families, own = (
-        numbers.texts(data, "types", 5_000),
-        numbers.texts(data, "families", 1_000),
-        numbers.texts(data, "haggle_types", 5_000),
-    )
-    p, H = 1 + len(families) + len(types) + 2 * len(families), len(own) + 1
+def _covariance(data: Mapping[str, Any], p: int) -> np.ndarray:
+    """The whole matrix (p, p) out of its lower triangle."""
     lists = data.get("covariance")
     if (
         not isinstance(lists, list)
@@ -435,7 +428,20 @@ def from_numbers(data: Mapping[str, Any]) -> SaleTimeModel:
         -100,
         100,
     )
-    covariance = covariance + np.tril(covariance, -1).T
+    whole: np.ndarray = covariance + np.tril(covariance, -1).T
+    return whole
+
+
+def from_numbers(data: Mapping[str, Any]) -> SaleTimeModel:
+    """The model from plain tables. Raises numbers.Damaged where a size, a bound or a name does not
+    hold."""
+    types, families, own = (
+        numbers.texts(data, "types", 5_000),
+        numbers.texts(data, "families", 1_000),
+        numbers.texts(data, "haggle_types", 5_000),
+    )
+    p, H = 1 + len(families) + len(types) + 2 * len(families), len(own) + 1
+    covariance = _covariance(data, p)
     words, rates, seasons, counts = (
         numbers.table(data, name)
         for name in ("family_of_type", "log_rates", "season_rates", "n_type")
