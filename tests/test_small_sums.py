@@ -4,6 +4,7 @@ the same. Found, as those of `test_noticed`, by changing the code a little."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import numpy as np
@@ -11,9 +12,12 @@ import pytest
 from invented_sales import DAY, PLAIN, sales
 
 from pricing.basis.units import from_rows
-from pricing.ingest import dates
-from pricing.model.price import encode, price, sums
+from pricing.ingest import dates, evidence
+from pricing.ingest.dialect import Record
+from pricing.ingest.headings import Heading
+from pricing.model.price import ages, encode, price, price_fit, sums
 from pricing.model.price.price_fit import fit_price
+from pricing.model.price.rounds import Switches
 from pricing.model.repair import pooled
 from pricing.record import rows
 from pricing.record.store import CELLS
@@ -121,6 +125,112 @@ def test_both_habits_are_told_as_mixed() -> None:
     told = order([["13/01/2024"], ["01/13/2024"], ["01/02/2024"]])
 
     assert (told.order, told.mixed, told.undecided) == ("", True, 1)
+
+
+# ---- what a sheet shows
+
+
+def under(column: str, texts: list[str]) -> tuple[list[Record], list[Heading]]:
+    return [Record(2 + i, (text,)) for i, text in enumerate(texts)], [Heading(column, column)]
+
+
+SWAPPED = [f"2024-{month:02d}-05" for month in range(1, 9)]  # eight are enough, and seven are not
+
+
+@pytest.mark.parametrize(
+    ("texts", "turned"),
+    [
+        # years first and then the day: 2024-25-03 was never written by a person
+        (["2024-13-01", "2024-25-03", "2024-14-02"], True),
+        (["2024-13-01", "2024-25-03"], False),
+        (["2024-13-01", "2024-25-03", "2024-14-02", "2024-03-25"], False),
+        # what could be turned was, the rest stayed as text
+        ([*SWAPPED, "25/03/2024", "26/03/2024", "27/03/2024"], True),
+        ([*SWAPPED[1:], "25/03/2024", "26/03/2024", "27/03/2024"], False),
+        ([*SWAPPED, "25/03/2024", "26/03/2024"], False),
+        ([*SWAPPED, "25/03/2024", "26/03/2024", "07/03/2024"], False),
+        ([*SWAPPED, "2024-01-20", "25/03/2024", "26/03/2024", "27/03/2024"], False),
+    ],
+)
+def test_turned_dates_show_by_what_could_not_be_turned(texts: list[str], turned: bool) -> None:
+    assert evidence.are_turned(*under("sold", texts)) is turned
+    assert evidence.are_turned(*under("type", texts)) is False
+
+
+def rows_of(n_short: int, n_whole: int, n_empty: int = 0) -> list[Record]:
+    return (
+        [Record(1, ("a", "b"))] * n_short
+        + [Record(1, ("a", "b", "c"))] * n_whole
+        + [Record(1, ("a", "b", " "))] * n_empty
+    )
+
+
+@pytest.mark.parametrize(
+    ("records", "trims"),
+    [
+        (rows_of(3, 57), True),  # one in twenty ends early
+        (rows_of(3, 58), False),
+        (rows_of(2, 10), False),
+        (rows_of(3, 46, 1), True),  # one of fifty ends in an empty cell
+        (rows_of(3, 45, 1), False),
+    ],
+)
+def test_a_program_that_trims_its_rows_shows_by_their_ends(
+    records: list[Record], trims: bool
+) -> None:
+    assert evidence.trims_rows(records, 3) is trims
+
+
+# ---- ages and levels of a price
+
+
+def test_the_shapes_of_an_age_are_level_where_they_say() -> None:
+    """line: five years; since new: from 0; the bend is 0 and flat at the middle age, and goes like
+    2 exp(-a / 6); hinges change the slope at their knots, steps jump there."""
+    none = np.zeros(0)
+    at = np.array([0.0, ages.MIDDLE_AGE, 16.5, 90.0])
+    assert ages.basis("age line", none, at)[:, 0].tolist() == pytest.approx([-1.3, 0, 2, 6.7])
+    assert ages.basis("age since new", none, at)[:, 0].tolist() == pytest.approx([0, 1.3, 3.3, 8])
+    assert ages.line(at).tolist() == pytest.approx([-1.3, 0, 2, 6.7])
+
+    near = ages.MIDDLE_AGE + np.array([-1e-4, 0.0, 1e-4])
+    bend = ages.basis("age bend", none, near)[:, 0]
+    assert bend[1] == pytest.approx(0)
+    assert (bend[2] - bend[0]) / 2e-4 == pytest.approx(0, abs=1e-6)
+    curve = (bend[2] - 2 * bend[1] + bend[0]) / 1e-8
+    assert curve == pytest.approx(2 * np.exp(-ages.MIDDLE_AGE / 6) / 36, rel=1e-3)
+
+    knots = np.array([4.0, 10.0])
+    assert ages.basis("age hinges", knots, np.array([9.0]))[0].tolist() == pytest.approx([1, 0])
+    assert ages.basis("age steps", knots, np.array([4.0, 3.9]))[:, 0].tolist() == [0.5, -0.5]
+
+
+@pytest.mark.parametrize(
+    ("n", "scale"), [(0, 0.3), (16, 0.5), (24, 1.5), (25, np.inf), (400, np.inf)]
+)
+def test_the_assumed_level_fades_over_twenty_five_sales(n: int, scale: float) -> None:
+    """Precision (1 - n / 25) / .3^2: at 16 sales .36 of it, which is a scale of .5."""
+    encoding = fit_price(from_rows([]), PLAIN, DAY).encoding
+    first = replace(encoding.blocks[0], scale=0.3)
+    encoding = replace(encoding, blocks=(first, *encoding.blocks[1:]))
+
+    told = price_fit._with_level(encoding, n, Switches()).blocks[0].scale
+    assert told == pytest.approx(scale)
+    # who wants no shrinking at all gets none, from the first sale on
+    flat = price_fit._with_level(encoding, n, Switches(level_flat=True)).blocks[0].scale
+    assert flat == (np.inf if n else pytest.approx(0.3))
+    kept = price_fit._with_level(encoding, n, Switches(level_flat=False)).blocks[0].scale
+    assert kept == pytest.approx(0.3 / np.sqrt(max(1 - n / 25, 0.04)))
+
+
+def test_the_scales_of_a_price_add_up_by_their_squares() -> None:
+    model = fit_price(from_rows(sales(60)), PLAIN, DAY)
+    law = price.law(model, from_rows(sales(5)), float(DAY.toordinal()))
+
+    assert law.total**2 == pytest.approx(law.scale**2 + law.spread**2)
+    assert law.share * law.total**2 == pytest.approx(law.spread**2)
+    assert (1 - law.removed) * law.prior_spread**2 == pytest.approx(law.spread**2 - law.blank)
+    assert ((law.share > 0) & (law.share < 1) & (law.removed > 0)).all()
 
 
 # ---- pooled regressions
