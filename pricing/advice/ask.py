@@ -33,10 +33,8 @@ if TYPE_CHECKING:
     from pricing.model.saved import Saved
 
 DAYS = (7, 14, 30, 60)
-QUICK, PATIENT = (
-    0.88,
-    1.10,
-)  # of the recommended asks: the two others that are shown. Own judgement.
+# Of the recommended asks: the two others that are shown. Own judgement.
+QUICK, PATIENT = (0.88, 1.10)
 TOLD_SD = 0.05  # log points: how sure a price is that the person states. Own judgement.
 
 

@@ -35,9 +35,8 @@ MOST_ANSWERS = 6
 LEAST_WORTH = 0.5  # money: an answer worth less is not worth the breath
 OWN_PLAN = ("type", "made")  # kinds and years far apart are asked for in ways far apart
 START_WEIGHT = 4.0  # units that the starting shares of ages and conditions count for
-FEATURE_SHARE = (
-    0.25  # of the units on offer that have a feature, before any was heard. Own judgement.
-)
+# Of the units on offer that have a feature, before any was heard. Own judgement.
+FEATURE_SHARE = 0.25
 
 
 @frozen

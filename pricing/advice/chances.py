@@ -79,9 +79,8 @@ def chances(at: Stakes, worth: Worth, paid: np.ndarray, settings: Settings) -> C
     price_paid = paid[owner, None]
 
     back = at.back[owner]
-    done_back = (
-        done - settings.comeback_cost
-    )  # the few that come back cost all of it, the others none
+    # The few that come back cost all of it, the others none
+    done_back = done - settings.comeback_cost
 
     def share(so: Callable[[np.ndarray, np.ndarray], np.ndarray]) -> np.ndarray:
         kept, come = (so(money, hours).mean(axis=1) for money in (done, done_back))

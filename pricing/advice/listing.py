@@ -323,9 +323,8 @@ def day_sold(listing: Listing, share: float) -> float:
     wanted = share - float(upto[step - 1] if step else 0.0)
     alive, rate = _inside(listing, step)
     days, length = 0.0, float(listing.sale.days[step])
-    for _ in range(
-        8
-    ):  # Newton from the left: the chance is concave in the days, so that no step goes too far
+    # Newton from the left: the chance is concave in the days, so that no step goes too far
+    for _ in range(8):
         left = alive * np.exp(-days * rate)
         days += (wanted - float(alive.sum() - left.sum())) / max(float(left @ rate), 1e-300)
     return float(listing.starts[step]) + min(days, length)

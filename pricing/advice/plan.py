@@ -137,9 +137,8 @@ def _steps(sale: Sale) -> tuple[list[np.ndarray], list[np.ndarray]]:
     known: dict[tuple[float, float], tuple[np.ndarray, np.ndarray]] = {}
     for days, speed in set(kinds):
         rate = sale.rate * speed
-        gone = -np.expm1(
-            -days * rate
-        )  # 1 - exp would lose the digits of a slow sale, and its spell with them
+        # 1 - exp would lose the digits of a slow sale, and its spell with them
+        gone = -np.expm1(-days * rate)
         spell = np.where(rate > 1e-12, gone / np.maximum(rate, 1e-12), days)
         known[days, speed] = (1 - gone, gone * sale.net - sale.holding * spell)
     return [known[kind][0] for kind in kinds], [known[kind][1] for kind in kinds]

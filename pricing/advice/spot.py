@@ -33,11 +33,8 @@ from pricing.model.seen import MOST_WORDS, most_common
 
 MOST_TYPES = 5
 GUESS_WEIGHT = 10.0  # ended units that the guesses below count for
-SHOP_DAYS, SHARE_SOLD, MONEY_IN = (
-    6.0,
-    0.7,
-    45.0,
-)  # bench days, share sold as working, money into a unit. Own judgement.
+# Bench days, share sold as working, money into a unit. Own judgement.
+SHOP_DAYS, SHARE_SOLD, MONEY_IN = (6.0, 0.7, 45.0)
 
 
 def spot_price(

@@ -151,9 +151,8 @@ def _one(
     past = past if past.spells else past_of(row, as_of, unwritten=demand.estimate) or past
     best = listing.best(demand, at, past)
     days = float(as_of.toordinal() - (day_of(row.get("listed")) or as_of.toordinal()))
-    now = listing.at_asks(
-        demand, replace(at, after=past.days), np.zeros(0), past
-    )  # cleared out today
+    # Cleared out today
+    now = listing.at_asks(demand, replace(at, after=past.days), np.zeros(0), past)
     clear_at = listing.clearing_price(now, demand, at)
     least = min(max(at.gross(float(best.value[0])), 0.0), asked or np.inf)
     step, on, to = _next(best, asked, clear_at, as_of)

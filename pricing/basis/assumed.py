@@ -150,9 +150,8 @@ FINISH_EFFECT = {
 OTHER_FEATURE_EFFECT = 0.05
 TIER_EFFECT = {"plain": -0.15, "middle": 0.0, "upper": 0.20}  # ln price; own judgement
 MIDDLE_AGE = 6.5  # years: the age that `price` of a type stands for, the middle of 5-8
-HAGGLE_FULL_SHARE = (
-    1 / 3
-)  # one in three pays the full ask, the others 12 % less on average: mean .92. Common practice.
+# One in three pays the full ask, the others 12 % less on average: mean .92. Common practice.
+HAGGLE_FULL_SHARE = 1 / 3
 HAGGLE_OFF_WHEN_ANY = 0.12
 ASK_CEILING = 1.25  # of the estimate, before the person's own asks say more. Common practice.
 # The most that an ask comes down at once, and never sooner than a week. Common practice.
@@ -164,19 +163,10 @@ BENCH_DAYS = 7.0  # from got to listed. Own judgement.
 USUAL_MILES = 10.0  # one way, where nobody says. Own judgement.
 # of the most to pay, to start at, until the person's own prices paid say better. Own judgement.
 USUAL_PAID_SHARE = 0.40
-AGES_HEARD = (
-    3.0,
-    6.0,
-    9.0,
-    12.0,
-    16.0,
-)  # years, in five equal parts of the units on offer. Own judgement.
-CONDITIONS_HEARD = {
-    "rough": 0.10,
-    "fair": 0.30,
-    "good": 0.45,
-    "like new": 0.15,
-}  # of the units on offer. Own judgement.
+# Years, in five equal parts of the units on offer. Own judgement.
+AGES_HEARD = (3.0, 6.0, 9.0, 12.0, 16.0)
+# Of the units on offer. Own judgement.
+CONDITIONS_HEARD = {"rough": 0.10, "fair": 0.30, "good": 0.45, "like new": 0.15}
 
 
 def plain_kinds(word: str) -> dict[str, float]:
@@ -210,9 +200,8 @@ def told_shares(type_name: str) -> dict[str, float]:
     return {fault: round(share, 6) for fault, share in out.items()}
 
 
-GENERIC_TYPE = AssumedType(
-    "", "other", 200, 100, 400, 10, 120, 5, -0.40, 1.2
-)  # a type nobody has named: own judgement
+# A type nobody has named: own judgement
+GENERIC_TYPE = AssumedType("", "other", 200, 100, 400, 10, 120, 5, -0.40, 1.2)
 
 
 def fault_families(type_name: str, family: str) -> list[str]:

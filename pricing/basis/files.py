@@ -141,11 +141,12 @@ def copy_by_content(source: Path, folder: Path, ending: str) -> tuple[str, int, 
     """Copy a file under its SHA-256 into `folder`, once; returns (SHA-256, bytes, path). The source
     is only read."""
     try:
+        # FileExistsError: it was kept before
         with (
             open(source, "rb") as handle,
             contextlib.suppress(FileExistsError),
             writing(folder / "original") as out,
-        ):  # FileExistsError: it was kept before
+        ):
             while data := handle.read(1 << 20):
                 out.write(data)
             out.path = folder / f"{out.digest}{ending}"

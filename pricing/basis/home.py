@@ -54,8 +54,7 @@ def find_home(given: str | None) -> Home:
     here = Home(Path.cwd())
     if here.settings_file.exists() or (here.data / "record.db").exists():
         return here
-    from platformdirs import (
-        user_documents_path,
-    )  # 30 ms, only where nothing else says where home is
+    # 30 ms, only where nothing else says where home is
+    from platformdirs import user_documents_path
 
     return Home(user_documents_path() / "pricing")

@@ -99,9 +99,8 @@ def _one(column: str, text: str, settings: Settings) -> str:
     plain = tidy(text)
     key = squash(text)
     if not key:
-        return (
-            plain if len(plain) > 3 and column != "condition" else ""
-        )  # "-", "?", "..." say nothing; other signs are kept
+        # "-", "?", "..." say nothing; other signs are kept
+        return plain if len(plain) > 3 and column != "condition" else ""
     if own := _own_word(column, plain, key, settings):
         return own
     if key in BLANK_WORDS:

@@ -110,9 +110,8 @@ def _as_json(problem: Problem) -> str:
 def main() -> None:
     """Run one command. Exit code 0 done, 1 the data or question could not be served, 2
     wrong usage."""
-    os.environ.setdefault(
-        "OPENBLAS_NUM_THREADS", "1"
-    )  # our matrices are small: more threads only wait for each other
+    # Our matrices are small: more threads only wait for each other
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     for stream in (sys.stdout, sys.stderr):
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:

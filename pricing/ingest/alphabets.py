@@ -158,9 +158,8 @@ def _sense(sign: str, before: str, after: str) -> float:
             return -2.0
         if sign.islower() and before.isupper() and after.isupper():
             return -1.0
-        crowd = sum(
-            other.isalpha() and other > "\x7f" for other in (before, after)
-        )  # Western words seldom hold two in a row
+        # Western words seldom hold two in a row
+        crowd = sum(other.isalpha() and other > "\x7f" for other in (before, after))
         return (1.0 if sign in _WESTERN else 0.8) * (1.0, 0.7, 0.2)[crowd]
     if sign in "€£¥¢":
         return 1.0 if (before + after).strip("0123456789 .,;|:\t\"'()-") == "" else -0.5

@@ -322,9 +322,8 @@ def _as_arrow(name: str, column: np.ndarray) -> pa.Array:
     kind = BY_NAME[name].kind
     if kind == "money":
         cents = np.round(np.where(blank, 0, column) * 100).astype(np.int64)
-        words = np.empty(
-            (len(cents), 2), dtype=np.int64
-        )  # a 128-bit decimal is its whole number of cents, low word first
+        # A 128-bit decimal is its whole number of cents, low word first
+        words = np.empty((len(cents), 2), dtype=np.int64)
         words[:, 0], words[:, 1] = cents, cents >> 63
         bitmap = pa.py_buffer(np.packbits(~blank, bitorder="little").tobytes())
         return pa.Array.from_buffers(

@@ -68,9 +68,8 @@ def cut(path: Path, start: int, quote: str) -> Iterator[bytes]:
             if end < 0 and len(rest) < _MOST_CELL:
                 continue
             if end < 0:
-                end = rest.rfind(
-                    b"\n"
-                )  # a quote that was never closed: the rules for single rows will name it
+                # A quote that was never closed: the rules for single rows will name it
+                end = rest.rfind(b"\n")
                 end = len(rest) - 1 if end < 0 else end
             yield rest[: end + 1]
             rest = rest[end + 1 :]

@@ -27,9 +27,8 @@ from pricing.ingest.evidence import same_currency, turned_back
 from pricing.ingest.headings import QUESTION_COLUMNS, ROUND, ROUND_KM, Heading, plain
 from pricing.ingest.values import Age, Cell
 
-_DISARMED = re.compile(
-    "^'(?='*[\\s\"\ufeff]*[=+\\-@\uff1d\uff0b\uff0d\uff20])"
-)  # the quote that an export puts before what would start a formula
+# The quote that an export puts before what would start a formula
+_DISARMED = re.compile("^'(?='*[\\s\"\ufeff]*[=+\\-@\uff1d\uff0b\uff0d\uff20])")
 # ="0101": how some programs keep the zeros of a number
 _GUARDED = re.compile(r'="([^"]*)"')
 _KM_PER_MILE = 1.609344

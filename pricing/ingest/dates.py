@@ -287,9 +287,8 @@ def decide_order(
         better, worse = sorted(("mdy", "dmy"), key=lambda order: against[order])
         if against[worse] >= 3 and against[better] * 6 <= against[worse]:
             return OrderVerdict(better, "events", False, undecided, serials > 0)
-        if (
-            not slashed and against["dmy"] <= against["mdy"]
-        ):  # 01.02.2024: with points the day comes first, by common practice
+        # 01.02.2024: with points the day comes first, by common practice
+        if not slashed and against["dmy"] <= against["mdy"]:
             return OrderVerdict("dmy", "points", False, undecided, serials > 0)
         return OrderVerdict("", "", False, undecided, serials > 0)
     return OrderVerdict("", "", False, 0, serials > 0)

@@ -18,9 +18,8 @@ from pricing.basis.frozen import frozen
 DELIMITERS = (",", ";", "\t", "|", "^", "~", "¦")
 _MOST_LINES = 2_000  # of one record: a longer one is a quote that was never closed
 csv.field_size_limit(1 << 30)
-_LINE = re.compile(
-    r"[^\r\n]*(?:\r+\n|\n|\r)|[^\r\n]+"
-)  # never str.splitlines: it also splits at U+2028, VT, FF and NEL inside cells
+# Never str.splitlines: it also splits at U+2028, VT, FF and NEL inside cells
+_LINE = re.compile(r"[^\r\n]*(?:\r+\n|\n|\r)|[^\r\n]+")
 
 
 @frozen

@@ -39,16 +39,14 @@ class Rules:
     date_order: str
     currency: str
     question: bool = False
-    trims: bool = (
-        False  # the program that wrote the file leaves empty cells at the end of a row away
-    )
+    # The program that wrote the file leaves empty cells at the end of a row away
+    trims: bool = False
     year_made: bool = False  # ages stand as years made throughout
     stray_lines: frozenset[int] = frozenset()
     memo: dict[str, dict[str, Any]] = field(default_factory=dict)
     years: Mapping[int, int] = field(default_factory=dict)  # line -> year, where dates carry none
-    fills: Mapping[int, str] = field(
-        default_factory=dict
-    )  # line -> type of the group the row stands in
+    # Line -> type of the group the row stands in
+    fills: Mapping[int, str] = field(default_factory=dict)
     # the header of a column that holds descriptions: to be read as such where `described`, else
     # still to be asked
     describe: str = ""

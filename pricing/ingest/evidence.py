@@ -188,9 +188,8 @@ def near_the_other_order(
 
 _ISO = re.compile(r"^(\d{4})-(\d{1,2})-(\d{1,2})$")
 _SLASHED = re.compile(r"^(\d{1,2})[/.](\d{1,2})[/.]\d{2,4}$")
-FEW_TURNED = (
-    8  # ISO dates with a day up to 12 by chance: (12 / 30.4)^8, less than one in a thousand
-)
+# ISO dates with a day up to 12 by chance: (12 / 30.4)^8, less than one in a thousand
+FEW_TURNED = 8
 
 
 def are_turned(records: Sequence[Record], headings: Sequence[Heading]) -> bool:

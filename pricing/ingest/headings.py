@@ -51,9 +51,10 @@ CURRENCY_CODES = frozenset((
     "USD", "EUR", "GBP", "CAD", "AUD", "NZD", "CHF", "SEK", "NOK", "DKK", "JPY", "INR",
     "ZAR", "PLN", "CZK", "HUF", "BRL", "MXN", "CNY", "SGD", "HKD", "RUB", "TRY", "KRW"
 ))  # fmt: skip
+# Part of the name, not a unit behind it
 _WORDS_ALONE = frozenset(
     {"p", "m", "d", "y", "days", "day", "miles", "hours", "hrs", "years", "minutes", "mile"}
-)  # part of the name, not a unit behind it
+)
 
 
 @frozen

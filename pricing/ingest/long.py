@@ -131,7 +131,6 @@ def open_long(
     start = 0
     for _ in range(n_lines):
         start = data.index(b"\n", start) + 1
-    prepared.skipped[:] = [
-        line for line in prepared.skipped if line.line <= n_lines
-    ]  # the others are met again in the blocks
+    # The others are met again in the blocks
+    prepared.skipped[:] = [line for line in prepared.skipped if line.line <= n_lines]
     return LongFile(path, prepared, answers, start, n_lines + 1)

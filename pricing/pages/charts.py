@@ -67,9 +67,8 @@ class Picture:
         text = self.svg[self.svg.index("<svg") :]
         text = re.sub(r"<metadata>.*?</metadata>\s*", "", text, flags=re.S)
         text = re.sub(r"<style[^>]*>.*?</style>", "", text, flags=re.S)
-        text = re.sub(
-            r'<g id="[^"]*"', "<g", text
-        )  # every picture numbers its groups from 1; nothing refers to them
+        # Every picture numbers its groups from 1; nothing refers to them
+        text = re.sub(r'<g id="[^"]*"', "<g", text)
         return text.replace("<svg ", '<svg class="chart" ', 1)
 
 

@@ -80,9 +80,8 @@ def page(saved: Saved, settings: Settings, cells: Sequence[TableCell]) -> str:
         "SCRIPT": script,
     }
     text = (FOLDER / "page.html").read_text(encoding="utf-8")
-    text = re.sub(
-        r"%([A-Z]+)%", lambda place: filled[place[1]], text
-    )  # one pass: what the numbers hold is never taken for a place to fill
+    # One pass: what the numbers hold is never taken for a place to fill
+    text = re.sub(r"%([A-Z]+)%", lambda place: filled[place[1]], text)
     size = len(text.encode())
     if size > LARGEST:
         raise Refused(

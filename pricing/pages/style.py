@@ -8,11 +8,8 @@ labelled where it stands.
 from __future__ import annotations
 
 INK, MUTED, RULE, PAPER = "#1c2733", "#55606c", "#c9d0d8", "#ffffff"
-MAIN, WARM, SOFT = (
-    "#1f5f99",
-    "#a8470f",
-    "#cfe0ef",
-)  # on white: 6.6, 5.9 and 1.3 to 1 (SOFT only as a filling)
+# On white: 6.6, 5.9 and 1.3 to 1 (SOFT only as a filling)
+MAIN, WARM, SOFT = ("#1f5f99", "#a8470f", "#cfe0ef")
 FILLS = ("#1f5f99", "#7fb0d9", "#a8470f", "#e0a77f", "#55606c", "#b9c2cb", "#dfe4e9")
 HATCHES = ("", "//", "", "..", "", "xx", "")
 DASHES: tuple[tuple[float, ...], ...] = ((), (6, 2), (2, 2))

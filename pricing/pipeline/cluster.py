@@ -24,12 +24,8 @@ from pricing.record.months import DataSet, Part
 
 T = TypeVar("T")
 WAIT = 15  # seconds until a scheduler that does not answer is given up
-SAME = (
-    "pricing",
-    "numpy",
-    "scipy",
-    "pyarrow",
-)  # what must be of one version everywhere: the numbers hang on it
+# What must be of one version everywhere: the numbers hang on it
+SAME = ("pricing", "numpy", "scipy", "pyarrow")
 INSTALL = "pip install 'pricing[cluster]'"
 
 
@@ -44,9 +40,8 @@ def workers(address: str) -> Iterator[Any]:
         raise Refused(
             Problem("a cluster needs the extra that is not installed", INSTALL)
         ) from error
-    logging.getLogger("distributed").setLevel(
-        logging.CRITICAL
-    )  # what goes wrong is said in one sentence of ours
+    # What goes wrong is said in one sentence of ours
+    logging.getLogger("distributed").setLevel(logging.CRITICAL)
     dask.config.set(
         {
             "distributed.comm.timeouts.connect": f"{WAIT}s",
@@ -89,9 +84,8 @@ def _check_versions(client: Any, address: str) -> None:
         )
     mine = versions()
     for worker, theirs in sorted(found.items()):
-        if not isinstance(
-            theirs, dict
-        ):  # the error that it met, most often that pricing is not installed there
+        # The error that it met, most often that pricing is not installed there
+        if not isinstance(theirs, dict):
             raise Refused(
                 Problem(
                     f"the worker {worker} cannot run pricing: {theirs}",

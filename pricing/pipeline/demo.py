@@ -10,9 +10,8 @@ from pricing.basis import files
 from pricing.basis.home import DEMO_MARK, Home
 from pricing.basis.problems import Problem, Refused
 
-DEMO_DAY = date(
-    2026, 10, 5
-)  # the day after the invented record ends; its answers are as if today were this day
+# The day after the invented record ends; its answers are as if today were this day
+DEMO_DAY = date(2026, 10, 5)
 
 
 def demo_ledger() -> Path:

@@ -36,9 +36,8 @@ if TYPE_CHECKING:
     from pricing.model.repair.repair import RepairModel
     from pricing.pipeline.gathering import Gathered
 
-LEAST_PAID = (
-    5  # units of a type below which what was paid for them is never read, and could be one unit's
-)
+# Units of a type below which what was paid for them is never read, and could be one unit's
+LEAST_PAID = 5
 
 
 @frozen
@@ -86,10 +85,8 @@ def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
         replace(numbers.repair, skill=skill.alone(numbers.repair.skill, owner))
     )
     own_sales = [_only_own(row, own_names) for row in similar.recent_rows(first.newest, model)]
-    for place in (
-        _came_with(target),
-        target,
-    ):  # later fits start from the first, which no fit removes
+    # Later fits start from the first, which no fit removes
+    for place in (_came_with(target), target):
         saved.save(
             place,
             saved.NewNumbers(

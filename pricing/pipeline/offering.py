@@ -184,9 +184,8 @@ def write_passed(
     }
     minutes = question.known.get("minutes", 0.0)
     if drove:
-        share = (
-            2.0 if question.at_curb else 1.0
-        )  # at the curb the costs of the answer are the way home alone
+        # At the curb the costs of the answer are the way home alone
+        share = 2.0 if question.at_curb else 1.0
         cells |= {
             "drive_min": f"{60 * (spent.drive_hours * share + spent.load_hours):.0f}",
             "haul_cost": f"{spent.truck * share + spent.helper:.2f}",

@@ -222,9 +222,8 @@ def set_aside(home: Home) -> int:
     return sum(int(entry.counts.get("rejected", 0)) for entry in entries.load(home).counting())
 
 
-MOST_PLANS = (
-    40  # listed units that get a next step, the longest waits; each costs a plan of its own
-)
+# Listed units that get a next step, the longest waits; each costs a plan of its own
+MOST_PLANS = 40
 
 
 def plans_of(home: Home, settings: Settings, as_of: date, books: Books) -> Sequence[Plan]:

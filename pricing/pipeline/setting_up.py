@@ -13,11 +13,8 @@ from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.settings import Settings, read_settings
 
-COMMONEST = (
-    "electric dryer",
-    "top-load washer",
-    "front-load washer",
-)  # where the record cannot say: common practice
+# Where the record cannot say: common practice
+COMMONEST = ("electric dryer", "top-load washer", "front-load washer")
 
 
 @frozen

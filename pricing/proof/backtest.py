@@ -54,9 +54,8 @@ class Estimates:
     quantiles: np.ndarray | None = None
 
 
-Ask = Callable[
-    [Units, np.ndarray], Estimates
-]  # units as listed, the day each is asked about (ordinal) -> answers
+# Units as listed, the day each is asked about (ordinal) -> answers
+Ask = Callable[[Units, np.ndarray], Estimates]
 Learn = Callable[[Units, date], Ask]  # the record as it stood, that day -> how to answer
 
 
@@ -108,9 +107,8 @@ def replay(
         known = without_unused_words(known_by(units, cutoff))
         before = sales_by(known, as_of)
         question = as_listed(units.take(rows), settings)
-        days = np.where(
-            np.isfinite(asked_day[rows]), asked_day[rows], cutoff + 1
-        )  # the day sold is the future: not used
+        # The day sold is the future: not used
+        days = np.where(np.isfinite(asked_day[rows]), asked_day[rows], cutoff + 1)
         types = known.word("type").lookup(question.word("type").levels)[before]
         counts = np.append(
             np.bincount(types[types >= 0], minlength=len(question.word("type").levels)), 0

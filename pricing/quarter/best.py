@@ -26,9 +26,8 @@ SPREAD_SD = 0.35
 # of n - 1: money with failures and lumps is skewed, so that few units tell less of its scatter than
 # in theory
 DEGREES = 0.5
-UNITS_OF_ALL = (
-    12.0  # the variance over all groups counts as this many units of each group; own judgement
-)
+# The variance over all groups counts as this many units of each group; own judgement
+UNITS_OF_ALL = 12.0
 MOST_OF_MIDDLE = 4.0  # times the middle variance; own judgement
 SURE = 0.80  # a group is called best from this chance on
 N_DRAWS = 4000

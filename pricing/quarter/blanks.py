@@ -9,9 +9,8 @@ import numpy as np
 
 from pricing.basis.units import Units
 
-USUALLY_WRITTEN = (
-    0.5  # a cell is "usually written" where at least this share of such units has it; own judgement
-)
+# A cell is "usually written" where at least this share of such units has it; own judgement
+USUALLY_WRITTEN = 0.5
 # a type's own usual counts against this many units of the usual over all types; own judgement
 STEADY = 3.0
 

@@ -99,9 +99,8 @@ def _split(
     before, after = round(at(frozenset()), 2), round(at(frozenset(range(len(names)))), 2)
     parts = [round(part, 2) for part in shapley(at, len(names))]
     widest = max(range(len(parts)), key=lambda i: abs(parts[i]))
-    parts[widest] = round(
-        parts[widest] + (after - before) - sum(parts), 2
-    )  # cents lost in rounding
+    # Cents lost in rounding
+    parts[widest] = round(parts[widest] + (after - before) - sum(parts), 2)
     return Change(
         before, after, {name: part + 0.0 for name, part in zip(names, parts, strict=True)}
     )

@@ -66,9 +66,8 @@ class Slow:
         with self.lock:
             now = self.clock()
             if address not in self.seen and len(self.seen) >= MOST_ADDRESSES:
-                self.seen.pop(
-                    next(iter(self.seen))
-                )  # the oldest address goes; 128 bits do not hang on this list
+                # The oldest address goes; 128 bits do not hang on this list
+                self.seen.pop(next(iter(self.seen)))
             recent = [t for t in self.seen.get(address, ()) if now - t < WRONG_SECONDS]
             self.seen[address] = [*recent[-WRONG_TOKENS:], now]
 
@@ -139,12 +138,10 @@ def _admit(asked: Request, token: str, slow: Slow) -> AnyResponse | None:
     if asked.method == "POST":
         return None
     rest = [(name, value) for name, value in asked.args.items(multi=True) if name != "token"]
-    go_on = (
-        "/" + asked.path.lstrip("/\\") + ("?" + urlencode(rest) if rest else "")
-    )  # one slash: two would name another machine
-    answer = make_response(
-        render_template("let_in.html", go_on=go_on)
-    )  # a redirect would lose the cookie where a link in a mail led here
+    # One slash: two would name another machine
+    go_on = "/" + asked.path.lstrip("/\\") + ("?" + urlencode(rest) if rest else "")
+    # A redirect would lose the cookie where a link in a mail led here
+    answer = make_response(render_template("let_in.html", go_on=go_on))
     answer.set_cookie(COOKIE, token, httponly=True, samesite="Strict", path="/")
     return answer
 

@@ -164,9 +164,8 @@ def undo() -> AnyResponse:
 
     def write() -> str:
         and_so = "&" if "?" in back else "?"
-        if bring_back != (
-            int(text) in ledger.undone
-        ):  # another window did it already: a second undo must not bring it back
+        # Another window did it already: a second undo must not bring it back
+        if bring_back != (int(text) in ledger.undone):
             return f"{back}{and_so}same=1"
         made = keeping.undo(place.home, text, place.today(), back=bring_back)
         return f"{back}{and_so}done={made.entry.number}"

@@ -113,9 +113,8 @@ class Place:
         begun = record_file(self.home).exists()
         try:
             saved = self.saved()
-            if saved.record == (
-                content_hash(self.home) if begun else ""
-            ):  # a member's home comes with open units and no record
+            # A member's home comes with open units and no record
+            if saved.record == (content_hash(self.home) if begun else ""):
                 return saved.open_units()
         except Refused:
             # nothing learned yet, or damaged: the record itself is read below, and the answer will

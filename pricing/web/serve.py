@@ -26,9 +26,8 @@ LARGEST_HEADERS = 32 * 2**10
 THREADS = 4
 CONNECTIONS = 250
 IDLE_SECONDS = 20  # a connection that says nothing for so long is closed
-STOP_SECONDS = (
-    3.0  # after a stop signal, whatever still runs is cut off: every write is whole or not there
-)
+# After a stop signal, whatever still runs is cut off: every write is whole or not there
+STOP_SECONDS = 3.0
 
 
 def lan_address() -> str:
@@ -36,9 +35,8 @@ def lan_address() -> str:
     no network."""
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
         try:
-            probe.connect(
-                ("192.0.2.1", 9)
-            )  # TEST-NET-1 (RFC 5737): choosing the way out sends no packet
+            # TEST-NET-1 (RFC 5737): choosing the way out sends no packet
+            probe.connect(("192.0.2.1", 9))
             address = str(probe.getsockname()[0])
         except OSError as error:
             raise Refused(_no_network()) from error
@@ -102,9 +100,8 @@ def serve(app: Flask, sockets: list[socket.socket]) -> None:
     """Answer until Ctrl-C or a stop signal; then end within five seconds."""
     import waitress
 
-    logging.getLogger("waitress").setLevel(
-        logging.ERROR
-    )  # a busy moment is no news; a person reads this window
+    # A busy moment is no news; a person reads this window
+    logging.getLogger("waitress").setLevel(logging.ERROR)
     server: Any = waitress.create_server(
         app,
         sockets=sockets,

@@ -225,7 +225,6 @@ def _grown(known: str, before: Mapping[str, Any], on: str, amount: str) -> str:
     entries = [part.strip() for part in known.split(";") if part.strip()]
     if len(entries) == 1 and ":" not in entries[0] and before.get("listed"):
         entries = [f"{str(before['listed'])[:10]}:{entries[0]}"]
-    entries = [
-        entry for entry in entries if not entry.startswith(f"{on}:")
-    ]  # a second ask on one day takes the place of the first
+    # A second ask on one day takes the place of the first
+    entries = [entry for entry in entries if not entry.startswith(f"{on}:")]
     return "; ".join([*entries, f"{on}:{amount}"])

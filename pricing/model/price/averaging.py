@@ -36,9 +36,8 @@ def draws(found: Estimate, count: int) -> tuple[np.ndarray, np.ndarray]:
     H = likelihood.curvature(theta)[np.ix_(free, free)]
     H = (H + H.T) / 2
     H[np.diag_indices(len(free))] += 1e-3 + max(-2 * float(np.linalg.eigvalsh(H)[0]), 0.0)
-    root = solve_triangular(
-        cholesky(H, lower=True), np.eye(len(free)), lower=True
-    )  # its rows are directions of independent draws
+    # Its rows are directions of independent draws
+    root = solve_triangular(cholesky(H, lower=True), np.eye(len(free)), lower=True)
     normal = np.random.default_rng(SEED).standard_normal((count // 2, len(free)))
     normal /= np.sqrt((normal**2).mean(0))
     normal = np.vstack([normal, -normal])

@@ -23,11 +23,8 @@ from pricing.model.price.layout import LaidOut, lay_out, spread_margins
 from pricing.model.price.own_attributes import own_blocks
 from pricing.model.seen import Seen
 
-SMOOTHED, LANDMARKS, MOST_PAIRS = (
-    500,
-    64,
-    150,
-)  # sales that landmarks are chosen from; landmarks; pairs kept of one product
+# Sales that landmarks are chosen from; landmarks; pairs kept of one product
+SMOOTHED, LANDMARKS, MOST_PAIRS = (500, 64, 150)
 
 # Half the 80 % range of ln price that a unit's own error makes before any sale, t with 4 degrees of
 # freedom at scale .183, and the least doubt of a starting price: own judgement.

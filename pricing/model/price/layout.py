@@ -21,17 +21,10 @@ from pricing.model.seen import Seen
 from pricing.words.tables import rows
 
 MOST_LEVELS = 150  # of a column; the rarest are then left without a column
-MOST_OWNERS = (
-    200  # people whose own price level is told apart; for the others the answer is the group's
-)
-UNKNOWN_WHEN_BLANK = (
-    "type",
-    "tier",
-    "maker",
-    "repair",
-    "sold_where",
-    "owner",
-)  # what a question leaves blank because nobody knows it yet
+# People whose own price level is told apart; for the others the answer is the group's
+MOST_OWNERS = 200
+# What a question leaves blank because nobody knows it yet
+UNKNOWN_WHEN_BLANK = ("type", "tier", "maker", "repair", "sold_where", "owner")
 # sd of the general price level where starting prices are given, and where not; of family and type
 # beside it, times the doubt of each type's starting price. With no sale they make the range of the
 # table; their scales are loose, so that prices far from the table are learned from a few sales.
@@ -41,10 +34,8 @@ KIND_TAU = 0.5
 # more than makers do
 OWNER_SD = 0.12
 AGE_BENDS, AGE_JUMPS = (2.0, 5.0, 8.0, 11.0, 15.0), tuple(float(a) for a in range(2, 19))
-TAU, LOOSE_TAU = (
-    0.4,
-    1.0,
-)  # sd of ln scale: labelled scales, and scales of the person's own attributes
+# sd of ln scale: labelled scales, and scales of the person's own attributes
+TAU, LOOSE_TAU = (0.4, 1.0)
 TIME_TAU = 0.8  # the same of trend and season
 
 

@@ -74,9 +74,8 @@ def without_places(model: PriceNumbers, keep: Collection[str]) -> PriceNumbers:
     stay = np.setdiff1d(np.arange(encoding.n_columns), np.delete(columns, kept))
     new, mean, half = tuple(labels[index] for index in kept), model.mean[stay], model.factor[stay]
     prior = block.mean[kept]
-    if (
-        not new
-    ):  # a blank then stays as open as it was: as a place of its own of which nothing is known
+    # A blank then stays as open as it was: as a place of its own of which nothing is known
+    if not new:
         at = columns[0]
         new, prior = ("",), np.zeros(1)
         mean = np.insert(mean, at, 0.0)

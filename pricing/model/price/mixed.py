@@ -28,10 +28,8 @@ from scipy.optimize import minimize
 from pricing.basis.frozen import frozen
 
 SUMMED_FROM = 4000  # rows
-LOWEST, HIGHEST = (
-    4.5,
-    2.5,
-)  # ln sigma stays within this of ln scale: unbounded scales have failed on real data
+# ln sigma stays within this of ln scale: unbounded scales have failed on real data
+LOWEST, HIGHEST = (4.5, 2.5)
 
 
 @frozen
@@ -166,9 +164,8 @@ def fold(X: np.ndarray, Z: np.ndarray, y: np.ndarray, weights: np.ndarray) -> Fo
         kept = np.sort(order[:rank])
         Xw = Xw[:, kept]
     q = len(kept)
-    if (
-        n > SUMMED_FROM and q < 2
-    ):  # many rows, and no columns of X to keep apart: sums are exact enough and ten times as fast
+    # Many rows, and no columns of X to keep apart: sums are exact enough and ten times as fast
+    if n > SUMMED_FROM and q < 2:
         table = np.column_stack([Xw, Zw, yw])
         return fold_sums(table.T @ table, q, n, log_weights)
     if n > p + q:
@@ -233,12 +230,10 @@ class MixedLikelihood:
         self.precision = prior.precision()
         if self.small:
             self.used = np.flatnonzero(np.bincount(group, minlength=self.n_blocks))
-            below, beside = np.tril_indices(
-                self.m
-            )  # kernels are symmetric: only their lower halves are kept, one row a block
-            self.packed = np.ravel_multi_index(
-                (beside, below), (self.m, self.m)
-            )  # positions in a matrix kept by columns
+            # Kernels are symmetric: only their lower halves are kept, one row a block
+            below, beside = np.tril_indices(self.m)
+            # Positions in a matrix kept by columns
+            self.packed = np.ravel_multi_index((beside, below), (self.m, self.m))
             self.twice = np.where(below == beside, 1.0, 2.0)
             self.kernels = np.empty((len(self.used), len(below)))
             for row, g in enumerate(self.used):
@@ -377,9 +372,8 @@ def maximise(
     there."""
     centre = likelihood.centre
     tau = likelihood.tau
-    if not likelihood.p and np.isinf(
-        tau[-1]
-    ):  # nothing but s to find: s^2 = rest / degrees of freedom
+    # Nothing but s to find: s^2 = rest / degrees of freedom
+    if not likelihood.p and np.isinf(tau[-1]):
         theta = centre.copy()
         theta[-1] = 0.5 * np.log(
             max(float(likelihood.rows.y @ likelihood.rows.y) + likelihood.rows.rest, 1e-300)

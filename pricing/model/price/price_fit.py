@@ -217,9 +217,8 @@ def _corrections(
         return factors, 1.0
     low, high = quantile_table.quantile(table, open_ / total**2, np.array(price.CUT)).T
     residual = np.clip(residual, total * low, total * high)
-    weight = mine / (
-        mine + open_
-    )  # 1 - h: a sale that made its own coefficient says little about the others
+    # 1 - h: a sale that made its own coefficient says little about the others
+    weight = mine / (mine + open_)
     smear = price.smearing(residual, weight)
     q = quantile_table.quantile(table, open_ / total**2, price.MIDPOINTS)
     law_mean = float(np.average(np.exp(total[:, None] * q).mean(1), weights=weight))

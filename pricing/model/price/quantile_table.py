@@ -44,9 +44,8 @@ def quantile(table: QuantileTable, share: np.ndarray, probs: np.ndarray) -> np.n
     row = np.minimum(at.astype(int), len(SHARES) - 2)
     mix = (at - row)[:, None]
     values = table.values
-    if (
-        probs.ndim == 1
-    ):  # the same probabilities for all: one small table, then a mix of two of its rows
+    # The same probabilities for all: one small table, then a mix of two of its rows
+    if probs.ndim == 1:
         few = values[:, low] * (1 - part) + values[:, low + 1] * part
         found = few[row] * (1 - mix) + few[row + 1] * mix
     else:

@@ -15,15 +15,10 @@ from pricing.basis.frozen import frozen
 from pricing.model.price import ads, averaging, mixed, price, spread, student
 from pricing.model.price.encode import Encoding, Rows
 
-ERROR_SCALE, ERROR_TAU, LOOSE_ERROR_TAU = (
-    0.19,
-    0.4,
-    1.0,
-)  # t scale of a sale's own error, and the sd of its ln: own judgement
-FINE_TAU, FINE_SHARED = (
-    0.7,
-    0.5,
-)  # interactions and bends are large or small together: their ln scales share a part with this sd
+# T scale of a sale's own error, and the sd of its ln: own judgement
+ERROR_SCALE, ERROR_TAU, LOOSE_ERROR_TAU = (0.19, 0.4, 1.0)
+# Interactions and bends are large or small together: their ln scales share a part with this sd
+FINE_TAU, FINE_SHARED = (0.7, 0.5)
 ROUNDS, DRAWS, DRAWS_UNTIL = 4, 30, 250
 
 

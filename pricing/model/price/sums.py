@@ -30,11 +30,8 @@ from pricing.model.seen import READ_NUMBERS, READ_WORDS, joined, slimmed, sold_r
 
 PART = 8192  # rows
 PASSES = 2
-FAR, OLD, MOST_FAR = (
-    4.0,
-    30.0,
-    500,
-)  # own scales, years: what may be a slip; how many of them are kept
+# Own scales, years: what may be a slip; how many of them are kept
+FAR, OLD, MOST_FAR = (4.0, 30.0, 500)
 NOBODY = Units(0, {}, {})
 
 

@@ -350,9 +350,8 @@ class _Shares:
         )
 
 
-_kept: tuple[RepairModel, tuple[tuple[str, str], ...], _Shares] | None = (
-    None  # of the last model asked: one question asks three times
-)
+# Of the last model asked: one question asks three times
+_kept: tuple[RepairModel, tuple[tuple[str, str], ...], _Shares] | None = None
 
 
 def _shares(model: RepairModel, families: tuple[tuple[str, str], ...]) -> _Shares:

@@ -112,8 +112,7 @@ def pooled_logistic(
                 rows.T @ (rows * (weight * q * (1 - q))[:, None]) + np.diag(precision)
             )
             step = cov @ (rows.T @ (weight * (fixed - q)) - precision * mean)
-            mean = mean + step / max(
-                1.0, float(np.max(np.abs(step))) / 2
-            )  # no coefficient moves more than 2 at once
+            # No coefficient moves more than 2 at once
+            mean = mean + step / max(1.0, float(np.max(np.abs(step))) / 2)
         sd = _relearn(sd, start, levels, mean, cov)
     return Effects(levels, mean, (cov + cov.T) / 2, sd, 0.0)

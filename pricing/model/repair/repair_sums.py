@@ -29,13 +29,8 @@ if TYPE_CHECKING:
 FIXED, FAILED, OPEN = 0, 1, 2
 MOST_CELLS = 200_000
 _OUTCOME = {"sold": FIXED, "listed": FIXED, "returned": FIXED, "scrapped": FAILED, "parted": FAILED}
-AS_IS = (
-    "as-is",
-    "as is",
-    "not repaired",
-    "not fixed",
-    "unrepaired",
-)  # a repair cell that says the unit was sold broken
+# A repair cell that says the unit was sold broken
+AS_IS = ("as-is", "as is", "not repaired", "not fixed", "unrepaired")
 Key = tuple[
     str, str, str, str, float, int
 ]  # type, fault, found, repair, age in whole years (blank: -1), outcome

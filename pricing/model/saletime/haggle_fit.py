@@ -21,11 +21,8 @@ from pricing.model.price.price import PriceNumbers
 from pricing.model.saletime.listings import estimates
 from pricing.model.seen import joined, row_hashes, slimmed
 
-FULL_WORTH, OFF_WORTH, TYPE_WORTH = (
-    4.0,
-    4.0,
-    8.0,
-)  # the starting figures count as so many sales, all sales as so many of one type
+# The starting figures count as so many sales, all sales as so many of one type
+FULL_WORTH, OFF_WORTH, TYPE_WORTH = (4.0, 4.0, 8.0)
 MOST = 20_000  # sales learned from
 OFF_SD, SD_WORTH = 0.06, 4.0
 SLOPE, SLOPE_SD = 0.05, 0.10  # of the share off with ln(last ask / estimate). Own judgement.

@@ -340,9 +340,8 @@ def median_days(
     3,650."""
     log_rate, weight = _rates(model, market, log_ask_ratio, q_sd)
     rate = np.exp(np.clip(log_rate, -40.0, 40.0))
-    x = (
-        np.log(np.log(2)) - log_rate @ weight
-    )  # ln of the clock; Newton on ln(-ln S), near a straight line in it
+    # ln of the clock; Newton on ln(-ln S), near a straight line in it
+    x = np.log(np.log(2)) - log_rate @ weight
     for _ in range(6):
         gone = np.exp(x)[:, None] * rate
         left = np.exp(-gone)

@@ -54,10 +54,8 @@ REST_SD = np.array([0.20, 0.10, 0.15, 0.40, 0.15])
 # of the premium by type; the price model's error for a type goes there too, so that it is not taken
 # for quality
 PREMIUM_TYPE_SD = 0.08
-SCALE_PULL, SCALE_ROUNDS = (
-    4.0,
-    12,
-)  # the starting sd of families, types and season counts as so many of them
+# The starting sd of families, types and season counts as so many of them
+SCALE_PULL, SCALE_ROUNDS = (4.0, 12)
 # a learned sd stays within this factor of the starting one: own judgement; ln rates of whole types
 # that differ by more than e^1.4 would not be one trade
 MOST_SCALE = 4.0
@@ -142,10 +140,8 @@ def fit_kept(
 
 
 FARTHEST = 12.0
-FARTHEST_REST = (
-    np.array([-1.5, -2.0, -2.0, -6.0, -6.0]),
-    np.array([1.5, 2.0, 3.0, 2.0, 2.0]),
-)  # ln shape, premium, b, ln w, ln seen share
+# ln shape, premium, b, ln w, ln seen share
+FARTHEST_REST = (np.array([-1.5, -2.0, -2.0, -6.0, -6.0]), np.array([1.5, 2.0, 3.0, 2.0, 2.0]))
 # squared log points: copies of one sale would leave no doubt at all, and nothing to divide by
 LEAST_D2 = 1e-8
 
@@ -182,9 +178,8 @@ class Likelihood:
         self.log_end = np.log(np.maximum(data.end, 1e-9) / WEEK)
         self.log_days = np.log(np.maximum(data.days, 1e-9) / WEEK)
         self.event = data.sold.astype(float)
-        self.usual_clock = (
-            np.log(np.log(2) / WEEK) - data.base
-        )  # ln(usual days / 7): half are sold by then whatever the shape
+        # Ln(usual days / 7): half are sold by then whatever the shape
+        self.usual_clock = np.log(np.log(2) / WEEK) - data.base
 
     def __call__(self, phi: np.ndarray) -> tuple[float, np.ndarray]:
         data, p = self.data, self.p
@@ -424,9 +419,8 @@ def maximise(likelihood: Likelihood, start: np.ndarray) -> np.ndarray:
     p = likelihood.p
     bounds = [(-12.0, 12.0)] * p + [(LOWEST_ETA, HIGHEST_ETA)]
     bounds += [(-0.7, 0.7), (-1.0, 1.5), (-0.5, 2.0), (-5.0, 0.5), (-1.2, 0.7)]
-    scale = (
-        np.where(likelihood.precision > 0, likelihood.precision, 1.0) ** -0.5
-    )  # steps of about one sd
+    # Steps of about one sd
+    scale = np.where(likelihood.precision > 0, likelihood.precision, 1.0) ** -0.5
     limits = [(low / s, high / s) for (low, high), s in zip(bounds, scale.tolist(), strict=True)]
 
     def scaled(x: np.ndarray) -> tuple[float, np.ndarray]:
@@ -516,7 +510,6 @@ def eta_law(
     points = np.interp(ndtr(z), cumulative, fine)
     weights = weights / weights.sum()
     mean = float(density @ fine)
-    sd = max(
-        float(np.sqrt(density @ (fine - mean) ** 2)), 0.01
-    )  # never certain: answers divide by it
+    # Never certain: answers divide by it
+    sd = max(float(np.sqrt(density @ (fine - mean) ** 2)), 0.01)
     return mean, sd, points, weights
