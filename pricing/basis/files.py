@@ -44,6 +44,7 @@ def make_folder(folder: Path) -> None:
     """Create `folder` and its parents durably; a sentence where that cannot be done."""
     try:
         if not folder.is_dir():
+            # A name lasts only when the folder above it is synced, for each folder that is new.
             if folder.parent != folder:
                 make_folder(folder.parent)
             folder.mkdir(exist_ok=True)

@@ -87,6 +87,8 @@ def decimal_mark(texts: Iterable[str], said: str) -> Marks:
     shown: Counter[str] = Counter()
     ambiguous = ""
     for text in texts:
+        # 12,50 and 1.250,00 prove their mark, 1,250 proves none: it may be 1250 or one and a
+        # quarter.
         mark = values.marks_shown(text)
         if mark:
             shown[mark] += 1
@@ -136,6 +138,7 @@ def date_order(
 
     def reading(record: Record, place: int) -> dates.DateReading | None:
         text = record.cells[place].strip() if place < len(record.cells) else ""
+        # Days repeat down a column: each text is read once.
         if text not in memo:
             found = dates.read_date(text, today) if text else None
             memo[text] = None if found is None or found == dates.DateReading() else found
@@ -143,6 +146,8 @@ def date_order(
 
     def rows() -> Iterable[Sequence[dates.DateReading | None]]:
         for record in records:
+            # Got, listed and sold of one row stand together: an order under which a unit is sold
+            # before it came is wrong. Other dates prove only by what they can be.
             yield [reading(record, place) for place in events]
             for place in others:
                 yield [reading(record, place)]

@@ -69,6 +69,8 @@ def sold_rows(units: Units, as_of: date) -> tuple[np.ndarray, np.ndarray]:
     The day is the day sold, else listed, else got, else `as_of`; a table without a sold column
     holds sales only.
     """
+    # Without an outcome a day sold makes a sale; a table that has no such column is a list of sales
+    # (the Python face takes those).
     end = float(as_of.toordinal())
     price, sold = units.number("price"), units.number("sold")
     outcome = units.word("outcome").lookup(("sold",))
@@ -124,6 +126,8 @@ def look_at(units: Units, settings: Settings, as_of: date) -> Seen:
         good = values[np.isfinite(values)]
         if len(good):
             seen.numbers[name] = [float(good.min()), float(good.max())]
+    # The sample is the rows of the smallest hashes, so that it is the same however the rows came in
+    # parts, in whatever order.
     hashes = row_hashes(sold)
     order = np.lexsort((_owners(sold), sold.number("price"), hashes))[:SAMPLE]
     seen.hashes, seen.sample, seen.sample_days = (

@@ -73,6 +73,8 @@ def best_mix(comparison: Comparison, weeks: float, hours: float | None, spots: f
     each_days = np.array([group.days_held or 0.0 for group in groups])
     profit = np.array([group.pooled for group in groups]) * each_hours
     limit = float(each_hours @ pace) if hours is None else hours
+    # Maximize profit x over x units a week of each group, with hours x <= limit and (days / 7) x <=
+    # spots: a unit of two weeks fills two spots of each week's one.
     found = linprog(
         -profit,
         A_ub=np.vstack([each_hours, each_days / 7]),
@@ -84,6 +86,7 @@ def best_mix(comparison: Comparison, weeks: float, hours: float | None, spots: f
         return None
     best = np.where(found.x < 1e-9, 0.0, found.x)
     parts = _parts(groups, pace, best)
+    # The price of a bound: what one more hour, one more spot a week would bring.
     worth = -found.ineqlin.marginals
     return Mix(
         limit,

@@ -70,6 +70,8 @@ def counts_now(db: sqlite3.Connection) -> Counts:
     undone = frozenset(number for (number,) in db.execute("select id from undone"))
     if not undone:
         return Counts()
+    # A row stands as long as one act that counts said it: undoing the first of two sheets that say
+    # the same takes nothing away.
     kept = db.execute(
         "select a.state from again a join state s on s.id = a.state"
         " where s.source in (select id from undone) and a.source in (select id from counting)"

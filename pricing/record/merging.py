@@ -45,6 +45,8 @@ def merge(home: Home, other: Path, day: str) -> Merged:
             raise Refused(damaged(other))
         mine, yours = entries.of(db, home), _ledger(theirs, other)
         counts = entries.counts_now(db)
+        # Numbers of acts were given on either side since the copies parted; marks are by chance and
+        # belong to one act only.
         marks = {entry.mark: entry.number for entry in mine.entries}
         new = [entry for entry in yours.entries if entry.mark not in marks]
         if not new:
@@ -152,6 +154,7 @@ def _joined(
         there = list(states_of(theirs, unit, their_counts))
         if not here or not there or there[-1][3]:
             continue
+        # The last state that both copies knew: what differs from it is a change of that side.
         shared = [state for state in here if state[1] not in new_here]
         before = shared[-1][4] if shared else blank
         cells, ours = list(there[-1][4]), here[-1][4]

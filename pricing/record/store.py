@@ -129,6 +129,7 @@ def writing(
         return
     begin(home)
     with _told(path), closing(_opened(path, patience)) as db:
+        # Reserved at once: a second writer waits here, not in the middle of its work.
         db.execute("begin immediate")
         # rows stand before the act that wrote them: what they came to is known at its end
         db.execute("pragma defer_foreign_keys = on")

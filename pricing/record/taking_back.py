@@ -83,6 +83,8 @@ def _turned(
     rows: list[tuple[object, ...]] = []
     stayed: list[tuple[str, tuple[str, ...]]] = []
     first = next_id(db, "state")
+    # Only units with a later row by another act need a row: of the others the newest one that
+    # counts is right by itself once the act counts no more.
     changed_since = db.execute(
         "select distinct s.unit from state s where s.source = ? and exists (select 1 from state t"
         " where t.unit = s.unit and t.id > s.id and t.source != s.source)",
@@ -94,9 +96,12 @@ def _turned(
         later = [state for state in states if state[1] > act.number]
         if not later:
             continue
+        # What the act said is read among all rows: it counts no more, or not yet again.
         said = [state for state in states_of(db, unit, Counts()) if state[1] == act.number]
         old = earlier[-1][4] if earlier and not earlier[-1][3] else None
         new = said[-1][4]
+        # The act brought the unit in and something was said of it since: there is no state to go
+        # back to.
         if old is None and not forth:
             stayed.append((unit, ("the unit itself",)))
             continue

@@ -156,6 +156,8 @@ def fold(X: np.ndarray, Z: np.ndarray, y: np.ndarray, weights: np.ndarray) -> Fo
     log_weights = float(np.log(weights).sum())
     kept = np.arange(X.shape[1])
     if X.shape[1]:
+        # A column that follows from others says nothing of its own: by QR with pivoting those are
+        # left out whose diagonal entry is rounding error.
         length = np.sqrt((Xw**2).sum(0))
         length[length == 0] = 1.0
         _, triangle, order = qr(Xw / length, mode="economic", pivoting=True)
@@ -168,6 +170,8 @@ def fold(X: np.ndarray, Z: np.ndarray, y: np.ndarray, weights: np.ndarray) -> Fo
     if n > SUMMED_FROM and q < 2:
         table = np.column_stack([Xw, Zw, yw])
         return fold_sums(table.T @ table, q, n, log_weights)
+    # |y - X b - Z u|^2 is the same for the rows of R in [X Z y] = QR, so R stands for any number of
+    # rows; its last corner is what no coefficient can explain.
     if n > p + q:
         triangle = _triangle(np.column_stack([Xw, Zw, yw]))
         return _split(triangle, q, p, n, kept, log_weights)
@@ -175,6 +179,8 @@ def fold(X: np.ndarray, Z: np.ndarray, y: np.ndarray, weights: np.ndarray) -> Fo
         return Folded(
             Zw, yw, 0.0, n, np.zeros((0, 0)), np.zeros((0, p)), np.zeros(0), kept, log_weights
         )
+    # Fewer rows than columns: the last n - q rows of Q'[Z y] do not depend on the coefficients of
+    # X, and their likelihood is the restricted one (Patterson and Thompson 1971, Biometrika 58(3)).
     Q, triangle = qr(Xw, mode="full")
     Zr, yr = Q.T @ Zw, Q.T @ yw
     return Folded(Zr[q:], yr[q:], 0.0, n - q, triangle[:q, :q], Zr[:q], yr[:q], kept, log_weights)
@@ -184,6 +190,8 @@ def fold_sums(gram: np.ndarray, q: int, n: int, log_weights: float) -> Folded:
     """The same from the summed [X Z y]'W[X Z y], shape (q + p + 1, q + p + 1), n rows."""
     length = np.sqrt(np.diag(gram).copy())
     length[length == 0] = 1.0
+    # To unit length first: beside a column of thousands one of hundredths would drown in rounding.
+    # From the eigenvectors a matrix H with H'H = gram, whose R is that of the rows.
     scaled = gram / np.outer(length, length)
     values, vectors = np.linalg.eigh(scaled)
     half = np.sqrt(np.maximum(values, 0.0))[:, None] * vectors.T * length
@@ -251,6 +259,7 @@ class MixedLikelihood:
         pulled = self.precision @ (theta - self.centre)
         value += 0.5 * float((theta - self.centre) @ pulled)
         gradient += pulled
+        # A scale that is said (tau 0) does not move.
         gradient[self.tau == 0] = 0.0
         return value, gradient
 
@@ -266,11 +275,15 @@ class MixedLikelihood:
         G, y = self.n_blocks, self.rows.y
         if not self.m:  # as many rows as columns of X: they say nothing of the scales
             return 0.0, np.zeros(G + 1)
+        # -ln L = ln|V| / 2 + y'V^-1 y / 2 with V = sum over g of sigma_g^2 K_g + s^2 I, K_g = Z_g
+        # Z_g'; V = L L', a = V^-1 y.
         L, half_log = self.root(theta)
         a, _ = lapack.dpotrs(L, y, lower=1)
         value = half_log + 0.5 * float(y @ a)
         inverse, _ = lapack.dpotri(L, lower=1, overwrite_c=1)
         gradient = np.zeros(G + 1)
+        # d/d ln sigma_g = sigma_g^2 (tr(V^-1 K_g) - a'K_g a): one product with the packed kernels
+        # for all blocks at once.
         half = (inverse.T.ravel()[self.packed] - np.outer(a, a).ravel()[self.packed]) * self.twice
         gradient[self.used] = np.exp(2 * theta[self.used]) * (self.kernels @ half)
         gradient[G] = np.exp(2 * theta[G]) * (float(np.trace(inverse)) - float(a @ a))
@@ -289,6 +302,8 @@ class MixedLikelihood:
         G, p, rows, group = self.n_blocks, self.p, self.rows, self.group
         s2 = np.exp(2 * theta[G])
         sd = np.exp(theta[:G])[group]
+        # Many rows: by the identity of Woodbury (1950) V^-1 and |V| need only the p x p matrix I +
+        # D Z'Z D / s^2 with D = diag(sigma). v are the coefficients in sigmas, D v in log points.
         inverse, half_log = _inverse(np.eye(p) + self.gram * np.outer(sd, sd) / s2)
         v = inverse @ (sd * self.right) / s2
         error = (
@@ -302,6 +317,8 @@ class MixedLikelihood:
         )
         size = float(v @ v)
         value = half_log + rows.n * theta[G] + 0.5 * (error / s2 + size)
+        # 1 - left counts the coefficients that the sales determine (0 none, 1 a whole one): by
+        # block for sigma_g, in sum as the degrees of freedom that s loses.
         left = np.diag(inverse)
         gradient = np.append(
             np.bincount(group, weights=1 - left - v**2, minlength=G),
