@@ -208,6 +208,8 @@ def gently(asks: np.ndarray, highest: float, past: Past = NOT_LISTED) -> np.ndar
     last = past.spells[-1][1] if past.spells else np.inf
     last = last if last <= 2 * highest else np.inf
     for step, ask in enumerate(asks.tolist()):
+        # The ask in force stays for its first week: a listing that moves every day looks desperate.
+        # Common practice.
         if step == 0 and waits(past) and np.isfinite(last):
             out.append(last)
             continue
@@ -215,6 +217,7 @@ def gently(asks: np.ndarray, highest: float, past: Past = NOT_LISTED) -> np.ndar
             least = last * (1 - assumed.ASK_STEP)
             ask = min(ask, last)
             if ask < least:
+                # A figure as people write it, at or above the least step: 259 after 300, never 255.
                 written = rounded(least * np.array([1.0, 1.02, 1.04]))
                 ask = float(np.append(written[written >= least], np.ceil(least))[0])
         out.append(ask)
@@ -351,6 +354,7 @@ def sale_prices(
     spots = np.array([-1.4, -0.7, 0.0, 0.7, 1.4])
     shares = np.clip(off[:, None] + spots * off_sd, 0.0, 0.9)
     haggled = listing.asks[:, None] * (1 - shares)
+    # Five points of a normal law, equal steps of .7 sd, with about its mass around each.
     weight = np.array([0.13, 0.23, 0.28, 0.23, 0.13]) * (1 - full_share)
     q = demand.latent[0]
     price = np.concatenate([listing.asks, haggled.ravel(), share * demand.estimate * np.exp(q)])
@@ -383,10 +387,13 @@ def _sale(demand: Demand, at: Terms, days: np.ndarray, ratios: np.ndarray, past:
     log_ratio = np.log(ratios)
     rate = demand.rates(log_ratio)
     if past.spells:
+        # Not sold so far: the chance of it under each thing not known is exp(-sales that were to be
+        # expected).
         log = np.log(np.maximum(weight, 1e-300)) - told_by(demand, at, past)
         weight = np.exp(log - log.max())
         weight /= weight.sum()
     net = at.net(ratios * demand.estimate * (1 - demand.off_at(log_ratio)))
+    # Cleared out it brings a share of what it is really worth, e^q beside the estimate.
     clear = at.net(at.share * demand.estimate * np.exp(q))
     pace = np.diff(_clock(at.shape, past, days)) / days if len(days) else None
     return plan.Sale(net, rate, weight, clear, days, at.holding, pace)

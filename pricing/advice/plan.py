@@ -104,6 +104,8 @@ def solve(sale: Sale, track: Track) -> Plan:
     T, S = len(sale.days), track.spent.shape[1]
     table = np.empty((T + 1, S))
     stay, gain = _steps(sale)
+    # V_t(state) = max over asks of E[gain + stay V_(t+1)(next state)], the mean over what is not
+    # known by the belief that the state carries; from the last day back.
     for t in range(T, -1, -1):
         belief = _belief(sale.weight, track.spent[t])
         if t == T:
@@ -121,6 +123,8 @@ def along(sale: Sale, asks: np.ndarray) -> Course:
     T, L = len(sale.days), len(sale.weight)
     kept = np.array([stay[t][:, k] for t, k in enumerate(asks.tolist())]).reshape(T, L)
     gains = np.array([gain[t][:, k] for t, k in enumerate(asks.tolist())]).reshape(T, L)
+    # Chance of each thing not known, and to be still there at the start of each step: not having
+    # sold moves the belief by itself.
     alive = np.vstack([sale.weight, sale.weight * np.cumprod(kept, axis=0)])
     ahead = np.vstack([alive[:-1] * gains, alive[-1:] * sale.clear])
     after = np.cumsum(ahead.sum(axis=1)[::-1])[::-1]
@@ -139,6 +143,8 @@ def _steps(sale: Sale) -> tuple[list[np.ndarray], list[np.ndarray]]:
         rate = sale.rate * speed
         # 1 - exp would lose the digits of a slow sale, and its spell with them
         gone = -np.expm1(-days * rate)
+        # Mean days on the market within the step, E min(T, days) = (1 - e^(-days rate)) / rate; a
+        # unit that never sells waits all of them.
         spell = np.where(rate > 1e-12, gone / np.maximum(rate, 1e-12), days)
         known[days, speed] = (1 - gone, gone * sale.net - sale.holding * spell)
     return [known[kind][0] for kind in kinds], [known[kind][1] for kind in kinds]
@@ -172,6 +178,8 @@ def _follow(
         best = int(worth.argmax())
         asks.append(best)
         values.append(float(worth[best]))
+        # The best ask on the grid of states may jump between two of them: it is chosen anew at the
+        # state itself, between grid points.
         place = float(moves[best])
     values.append(float(_between(table[-1], np.array([place]))[0]))
     return Plan(np.array(asks, dtype=np.int64), np.array(values), table)

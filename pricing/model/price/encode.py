@@ -270,6 +270,8 @@ def left_open(
         margin = encoding.margins[block.left]
         told, doubt = np.array(margin.values), variances[here]
         effects = block.mean + coefficients[here]
+        # A blank is one of the levels by their shares, and its effect then a draw from them; what
+        # is not known of a level counts by how often the blank is it.
         if margin.kind == "steps":  # shares at or above each level but the lowest
             shares = -np.diff(np.array([1.0, *margin.values, 0.0]))
             effects = np.concatenate([[0.0], np.cumsum(effects)])
@@ -287,6 +289,8 @@ def left_open(
 def _mixed(curves: np.ndarray, weights: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Variance of each row of `curves` under its weights, and ln of E exp(x - mean) less half the
     variance."""
+    # ln E e^(x - mean) of a normal law is half its variance; a mixture of levels has more or less,
+    # which is the tilt of the mean price.
     apart = curves - (weights * curves).sum(1)[:, None]
     variance = (weights * apart**2).sum(1)
     return variance, np.log((weights * np.exp(apart)).sum(1)) - variance / 2
@@ -305,6 +309,7 @@ def _age_curve(encoding: Encoding, rows: Rows, coefficients: np.ndarray) -> np.n
                 coefficients[position : position + width] + block.mean
             )
             by_knot = np.zeros((len(rows.blank), basis.shape[1]))
+            # A product of age and another margin has several coefficients on one knot: they add.
             np.add.at(by_knot.T, block.pairs[:, 0], effect.T)
             curve = curve + by_knot @ basis.T
         used += width if _by_age(encoding, block) else 0

@@ -133,6 +133,7 @@ def fit_rows(
     rounds = ROUNDS if options.student or options.spread else 1
     for turn in range(rounds):
         s2 = float(np.exp(2 * theta[-1]))
+        # Own variance of a sale in units of s^2: its spread, and what its blanks leave open.
         shape = np.exp(2 * price.spread_of(rows, gamma)) + open_ / s2
         estimate = mixed.estimate(
             X, Z, left, weights / shape, group, prior, theta, 60 if turn == 0 else 25
@@ -140,6 +141,8 @@ def fit_rows(
         found, theta = estimate.posterior, estimate.theta
         s2 = float(np.exp(2 * theta[-1]))
         residual = left - rows.columns @ found.mean
+        # E r^2 = rhat^2 + z'S z: what is not known of the coefficients is part of the square that
+        # the t weights and the spread see (Lange, Little and Taylor 1989).
         known = np.einsum(
             "ij,jk,ik->i", rows.columns, found.covariance, rows.columns, optimize=True
         )
