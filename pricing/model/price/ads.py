@@ -23,11 +23,8 @@ from pricing.model.price.encode import Encoding, Rows, ScaleBlock
 from pricing.model.seen import Seen, added, joined, look_at
 
 # Common practice: private sellers ask 10 to 20 % above what they take; own judgement beside it
-OVER, OVER_SD, OVER_TAU = (
-    0.14,
-    0.12,
-    0.7,
-)  # b, its sd, and the sd of ln of that: a market may be dear
+# B, its sd, and the sd of ln of that: a market may be dear
+OVER, OVER_SD, OVER_TAU = (0.14, 0.12, 0.7)
 UP, UP_SD = 0.05, 0.05  # c
 SPREAD, SPREAD_WORTH, SPREAD_ENDS = 0.18, 20, (0.08, 0.5)  # a, the ads that its start is worth
 NU = 4.0  # asks are typed by strangers: a misplaced price must pull little
