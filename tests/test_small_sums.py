@@ -214,12 +214,12 @@ def test_the_assumed_level_fades_over_twenty_five_sales(n: int, scale: float) ->
     first = replace(encoding.blocks[0], scale=0.3)
     encoding = replace(encoding, blocks=(first, *encoding.blocks[1:]))
 
-    told = price_fit._with_level(encoding, n, Switches()).blocks[0].scale
+    told = price_fit._with_level(encoding, n, 0, Switches()).blocks[0].scale
     assert told == pytest.approx(scale)
     # who wants no shrinking at all gets none, from the first sale on
-    flat = price_fit._with_level(encoding, n, Switches(level_flat=True)).blocks[0].scale
+    flat = price_fit._with_level(encoding, n, 0, Switches(level_flat=True)).blocks[0].scale
     assert flat == (np.inf if n else pytest.approx(0.3))
-    kept = price_fit._with_level(encoding, n, Switches(level_flat=False)).blocks[0].scale
+    kept = price_fit._with_level(encoding, n, 0, Switches(level_flat=False)).blocks[0].scale
     assert kept == pytest.approx(0.3 / np.sqrt(max(1 - n / 25, 0.04)))
 
 

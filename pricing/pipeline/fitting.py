@@ -24,6 +24,10 @@ if TYPE_CHECKING:
     from pricing.pipeline.gathering import Gathered
 
 
+# what of the numbers of a fit is saved under its own name
+_KEPT = ("price", "repair", "saletime", "similar", "words", "spot_a_day", "open_units", "ads")
+
+
 @frozen
 class Moved:
     """The typical price of a type's usual unit after this fit and after the one before, money."""
@@ -87,22 +91,13 @@ def fit(
                 if group is None
                 else member_fit.numbers(home, group, settings, source, first)
             )
-        path = saved.save(
-            home,
-            saved.NewNumbers(
-                as_of=as_of,
-                record=source.content,
-                settings=settings_digest(settings),
-                price=numbers.price,
-                repair=numbers.repair,
-                saletime=numbers.saletime,
-                similar=numbers.similar,
-                words=numbers.words,
-                spot_a_day=numbers.spot_a_day,
-                open_units=numbers.open_units,
-                ads=numbers.ads,
-            ),
+        new = saved.NewNumbers(
+            as_of=as_of,
+            record=source.content,
+            settings=settings_digest(settings),
+            **{name: getattr(numbers, name) for name in _KEPT},
         )
+        path = saved.save(home, new)
     now = saved.load_file(path)
     return Fitted(
         path,
