@@ -268,7 +268,6 @@ def test_a_prediction_at_an_age_is_that_of_the_row_of_the_regression() -> None:
         assert mean[i] == pytest.approx(x @ effects.mean)
         assert variance[i] == pytest.approx(x @ effects.cov @ x + open_)
         assert before[i] == pytest.approx(x**2 @ spreads + open_)
-    assert pooled.before(sd) == pytest.approx(1 + 0.2**2 + 0.4**2 + 0.6**2 + 0.7**2 + 0.8**2)
 
 
 # ---- sums of a fit
