@@ -68,16 +68,15 @@ def without_fuel(clause: str) -> str:
     return out
 
 
-def places(clause: str, said: str) -> list[int]:
-    """Where the words begin in the clause."""
-    whole = said.startswith("=")
-    wanted = " " + (said[1:] + " " if whole else said).replace("-", " ")
-    found: list[int] = []
-    at = clause.find(wanted)
-    while at >= 0:
-        found.append(at + 1)
-        at = clause.find(wanted, at + 1)
-    return found
+SOUGHT: dict[str, str] = {}  # by the word of a sign: what is looked for, made once
+
+
+def sought(said: str) -> str:
+    """What is looked for in a clause."""
+    if said not in SOUGHT:
+        whole = said.startswith("=")
+        SOUGHT[said] = " " + (said[1:] + " " if whole else said).replace("-", " ")
+    return SOUGHT[said]
 
 
 def denied(clause: str, at: int) -> bool:
@@ -96,9 +95,19 @@ def denied(clause: str, at: int) -> bool:
 def told(clause: str, group: list[str], flat: bool) -> bool:
     """Whether one word of the group stands in the clause, and not denied."""
     for said in group:
-        for at in places(clause, said):
-            if flat or not denied(clause, at):
-                return True
+        wanted = sought(said)
+        if wanted in clause and (flat or not_denied(clause, wanted)):
+            return True
+    return False
+
+
+def not_denied(clause: str, wanted: str) -> bool:
+    """Whether it stands in one place at least with no denial before it."""
+    at = clause.find(wanted)
+    while at >= 0:
+        if not denied(clause, at + 1):
+            return True
+        at = clause.find(wanted, at + 1)
     return False
 
 
@@ -108,7 +117,7 @@ def fits(clause: str, row: dict[str, Any]) -> bool:
     for group in row["all_of"]:
         if not told(clause, group, flat):
             return False
-    return len([said for said in row["none_of"] if len(places(clause, said)) > 0]) == 0
+    return not told(clause, row["none_of"], True)
 
 
 def may_be(only_for: str, kind: dict[str, Any]) -> bool:

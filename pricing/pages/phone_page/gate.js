@@ -41,17 +41,14 @@ const perils_words = (() => {
     }
     return out;
   }
-  function places(clause, said) {
-    let at, found, wanted, whole;
-    whole = said.startsWith("=");
-    wanted = py.add(" ", (py.truth(whole) ? py.add(said.slice(1), " ") : said).replaceAll("-", " "));
-    found = [];
-    at = clause.indexOf(wanted);
-    while ((at >= 0)) {
-      found.push(py.add(at, 1));
-      at = clause.indexOf(wanted, py.add(at, 1));
+  const SOUGHT = {  };
+  function sought(said) {
+    let whole;
+    if ((!py.has(said, SOUGHT))) {
+      whole = said.startsWith("=");
+      SOUGHT[said] = py.add(" ", (py.truth(whole) ? py.add(said.slice(1), " ") : said).replaceAll("-", " "));
     }
-    return found;
+    return SOUGHT[said];
   }
   function denied(clause, at) {
     let i, word, words;
@@ -63,25 +60,35 @@ const perils_words = (() => {
     return ((i >= 0) && (py.has(words[i], NOT)));
   }
   function told(clause, group, flat) {
-    let at, said;
+    let said, wanted;
     for (said of py.each(group)) {
-      for (at of places(clause, said)) {
-        if ((py.truth(flat) || !py.truth(denied(clause, at)))) {
-          return true;
-        }
+      wanted = sought(said);
+      if (((py.has(wanted, clause)) && (py.truth(flat) || py.truth(not_denied(clause, wanted))))) {
+        return true;
       }
     }
     return false;
   }
+  function not_denied(clause, wanted) {
+    let at;
+    at = clause.indexOf(wanted);
+    while ((at >= 0)) {
+      if (!py.truth(denied(clause, py.add(at, 1)))) {
+        return true;
+      }
+      at = clause.indexOf(wanted, py.add(at, 1));
+    }
+    return false;
+  }
   function fits(clause, row) {
-    let flat, group, said;
+    let flat, group;
     flat = (row["flat"] === "yes");
     for (group of py.each(row["all_of"])) {
       if (!py.truth(told(clause, group, flat))) {
         return false;
       }
     }
-    return (py.len(py.each(row["none_of"]).filter((said) => (py.len(places(clause, said)) > 0)).map((said) => (said))) === 0);
+    return !py.truth(told(clause, row["none_of"], true));
   }
   function may_be(only_for, kind) {
     let burns, x;
@@ -136,7 +143,7 @@ const perils_words = (() => {
     }
     return found;
   }
-  return { STOPS, NOT_SAID, NOT, BETWEEN_SAID, BETWEEN, FUELED, FUEL_OF, TELLS_GAS, clauses, without_fuel, places, denied, told, fits, may_be, perils_in };
+  return { STOPS, NOT_SAID, NOT, BETWEEN_SAID, BETWEEN, FUELED, FUEL_OF, TELLS_GAS, clauses, without_fuel, SOUGHT, sought, denied, told, not_denied, fits, may_be, perils_in };
 })();
 const gate_words = (() => {
   const { perils_in } = perils_words;
