@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import date
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
 from pricing.basis import assumed
@@ -150,13 +150,19 @@ def _parts(unit: Mapping[str, Any], name: str) -> list[str]:
     return [word for word in str(unit.get(name) or "").split("; ") if word]
 
 
+@cache
+def _signs() -> list[dict[str, Any]]:
+    """The signs of dangers, one list for all questions."""
+    return list(rows("perils"))
+
+
 @lru_cache(maxsize=2048)  # one question asks for it again with each answer it may get
 def _gated(
     stage: str, unit: tuple[tuple[str, Any], ...], kind: tuple[tuple[str, Any], ...]
 ) -> Verdict:
     about = dict(kind)
     about["types"] = dict(about["types"])
-    told = gate.verdict(dict(unit), stage, about, list(rows("cautions")), list(rows("perils")))
+    told = gate.verdict(dict(unit), stage, about, list(rows("cautions")), _signs())
     return Verdict(
         **{name: told[name] for name in ("decision", "as_is", "free_only", "scrap")},
         dangers=tuple(_line(one) for one in told["dangers"]),

@@ -148,14 +148,25 @@ def may_be(only_for: str, kind: dict[str, Any]) -> bool:
 
 def perils_in(text: str, kind: dict[str, Any], signs: list[dict[str, Any]]) -> list[str]:
     """The names of the cautions that the text tells, each once, in the order of the table."""
-    parts = [without_fuel(clause) for clause in clauses(text)]
+    fit = [fitting(without_fuel(clause), signs) for clause in clauses(text)]
     found: list[str] = []
-    for row in signs:
-        name = row["caution"]
-        if name in found or not may_be(row["only_for"], kind):
-            continue
-        for clause in parts:
-            if fits(clause, row):
-                found.append(name)
-                break
+    for i in sorted([i for places in fit for i in places]):
+        if signs[i]["caution"] not in found and may_be(signs[i]["only_for"], kind):
+            found.append(signs[i]["caution"])
     return found
+
+
+# Many questions tell of the same kinds and faults: the signs of a clause, for the table at hand.
+KEPT: dict[str, Any] = {"signs": None, "of": {}}
+MOST_KEPT = 5000
+
+
+def fitting(clause: str, signs: list[dict[str, Any]]) -> list[int]:
+    """Places of the signs that are in a clause."""
+    if KEPT["signs"] is not signs or len(KEPT["of"]) > MOST_KEPT:
+        KEPT["of"] = {}
+        KEPT["signs"] = signs
+    of: dict[str, list[int]] = KEPT["of"]
+    if clause not in of:
+        of[clause] = [i for i in range(len(signs)) if fits(clause, signs[i])]
+    return of[clause]

@@ -126,24 +126,31 @@ const perils_words = (() => {
     return (py.truth(burns) ? burns : !py.truth(kind["known"]));
   }
   function perils_in(text, kind, signs) {
-    let clause, found, name, parts, row;
-    parts = clauses(text).map((clause) => (without_fuel(clause)));
+    let clause, fit, found, i, places;
+    fit = clauses(text).map((clause) => (fitting(without_fuel(clause), signs)));
     found = [];
-    for (row of py.each(signs)) {
-      name = row["caution"];
-      if (((py.has(name, found)) || !py.truth(may_be(row["only_for"], kind)))) {
-        continue;
-      }
-      for (clause of py.each(parts)) {
-        if (py.truth(fits(clause, row))) {
-          found.push(name);
-          break;
-        }
+    for (i of py.sorted(py.each(fit).map((places) => (py.each(places).map((i) => (i)))).flat())) {
+      if (((!py.has(signs[i]["caution"], found)) && py.truth(may_be(signs[i]["only_for"], kind)))) {
+        found.push(signs[i]["caution"]);
       }
     }
     return found;
   }
-  return { STOPS, NOT_SAID, NOT, BETWEEN_SAID, BETWEEN, FUELED, FUEL_OF, TELLS_GAS, clauses, without_fuel, SOUGHT, sought, denied, told, not_denied, fits, may_be, perils_in };
+  const KEPT = { ["signs"]: null, ["of"]: {  } };
+  const MOST_KEPT = 5000;
+  function fitting(clause, signs) {
+    let i, of;
+    if (((KEPT["signs"] !== signs) || (py.len(KEPT["of"]) > MOST_KEPT))) {
+      KEPT["of"] = {  };
+      KEPT["signs"] = signs;
+    }
+    of = KEPT["of"];
+    if ((!py.has(clause, of))) {
+      of[clause] = py.range(py.len(signs)).filter((i) => py.truth(fits(clause, signs[i]))).map((i) => (i));
+    }
+    return of[clause];
+  }
+  return { STOPS, NOT_SAID, NOT, BETWEEN_SAID, BETWEEN, FUELED, FUEL_OF, TELLS_GAS, clauses, without_fuel, SOUGHT, sought, denied, told, not_denied, fits, may_be, perils_in, KEPT, MOST_KEPT, fitting };
 })();
 const gate_words = (() => {
   const { perils_in } = perils_words;
