@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import json
 import random
+from difflib import get_close_matches
 from typing import Any
 
 import pytest
@@ -12,9 +13,10 @@ from in_node import needs_node, said_by
 from phone_vectors import DAY, as_given, world
 
 from pricing.basis.assumed import FAULTS, TYPES
-from pricing.basis.problems import Refused, nearest
+from pricing.basis.problems import Refused
 from pricing.basis.question import years_in
 from pricing.basis.settings import Settings
+from pricing.formulas.nearest_word import nearest
 from pricing.pages import phone, phone_given, text
 from pricing.pipeline import question_from
 from pricing.web import forms
@@ -199,6 +201,11 @@ def test_amounts_chances_and_digits_in_words(told: Any) -> None:
         ]
 
 
+def by_difflib(word: str, known: list[str], cutoff: float) -> str | None:
+    found = get_close_matches(word.lower(), [one.lower() for one in known], n=1, cutoff=cutoff)
+    return next((one for one in known if found and one.lower() == found[0]), None)
+
+
 def test_the_word_most_like_another(told: Any) -> None:
     """The same as Python's difflib gives, with typing slips, other letters and long texts."""
     draw = random.Random(5)
@@ -223,9 +230,9 @@ def test_the_word_most_like_another(told: Any) -> None:
         "🧺 dryer",
     ]
     for cutoff in (0.4, 0.6, 0.75):
-        assert told("nearest", *([one, known, cutoff] for one in asked)) == [
-            nearest(one, known, cutoff) for one in asked
-        ]
+        found = [nearest(one, known, cutoff) for one in asked]
+        assert found == [by_difflib(one, known, cutoff) for one in asked]
+        assert told("nearest", *([one, known, cutoff] for one in asked)) == found
     assert (
         sum(one is not None for one in told("nearest", *([one, known, 0.6] for one in asked))) > 200
     )

@@ -19,10 +19,11 @@ PAGE = ROOT / "pages" / "phone_page"
 SCRIPTS = (
     ("wording.js", "wording", (
         *("plain", "decided", "alongside", "lot_words", "question_words", "drawing", "offer_words"),
-        "ask_words",
+        *("ask_words", "unknown_words"),
     )),
     ("formulas.js", "formulas", (
         *("lot_formulas", "open_kinds", "limit", "pair", "faults", "repairs_needed", "bench_sums", "exits"),
+        "nearest_word",
     )),
     ("gate.js", "words", ("perils", "gate", "digits")),
     ("reader.js", "words", (

@@ -21,11 +21,12 @@ from pricing.advice.offered import Step
 from pricing.basis import assumed
 from pricing.basis.columns import BY_NAME
 from pricing.basis.frozen import frozen
-from pricing.basis.problems import nearest
 from pricing.basis.units import Units, from_rows
+from pricing.formulas.nearest_word import nearest
 from pricing.model.price import explain, price, similar
 from pricing.model.saletime import saletime
 from pricing.model.standing import standing
+from pricing.wording import unknown_words
 
 if TYPE_CHECKING:
     from pricing.basis.question import Question
@@ -534,10 +535,7 @@ def _warnings(question: Question, numbers: Saved, type_n: int) -> list[str]:
             and question.type not in numbers.price.types
         ):
             known = nearest(question.type, tuple(numbers.price.encoding.types))
-            out.append(
-                f"no {question.type} in your record nor in the starting figures: the range is wide"
-                + (f"; did you mean {known}?" if known else "")
-            )
+            out.append(unknown_words.type_of_ask(question.type, known))
         elif type_n == 0 and numbers.price.n:
-            out.append(f"no sale of a {question.type} of yours yet: the range is wide")
+            out.append(unknown_words.no_sale_yet(question.type))
     return out

@@ -15,13 +15,15 @@ from pricing.advice.offer_record import ByYear, Candidate, Costs, Sold
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.basis.own_rows import assumed_faults, assumed_types
-from pricing.basis.problems import nearest
 from pricing.basis.words import column_words, family_of, squash
+from pricing.formulas import nearest_word
 from pricing.formulas.faults import UNTOLD
+from pricing.formulas.nearest_word import nearest
 from pricing.formulas.repairs_needed import ELSE
 from pricing.model import points
 from pricing.model.price import price
 from pricing.model.standing import standing
+from pricing.wording import unknown_words
 
 if TYPE_CHECKING:
     from pricing.advice.by_plan import ByPlan
@@ -269,21 +271,12 @@ def warnings(
     fault = str(question.unit.get("fault") or "")
     if fault and not known:
         near = nearest_faults(fault, question.type, numbers, settings)
-        said.append(
-            f'I do not know the fault "{fault}"'
-            + (f"; nearest known: {', '.join(near)}" if near else "")
-            + '. Answered as "not known".'
-        )
-    if question.type not in assumed_types(settings) and not price.n_of_type(
-        numbers.price, question.type
-    ):
-        guess = nearest(question.type, list(assumed_types(settings)))
-        said.append(
-            f'I have no figures for "{question.type}": a wide guess'
-            + (f". Did you mean {guess}?" if guess else ".")
-        )
+        said.append(unknown_words.fault(fault, near))
+    types = list(assumed_types(settings))
+    if question.type not in types and not price.n_of_type(numbers.price, question.type):
+        said.append(unknown_words.type_of_offer(question.type, nearest(question.type, types)))
     if row.fault == UNTOLD and not fault:
-        said.append("No fault was told: answered as not known.")
+        said.append(unknown_words.NO_FAULT_TOLD)
     return said
 
 
@@ -295,23 +288,4 @@ def nearest_faults(fault: str, type_name: str, numbers: Saved, settings: Setting
         [row.fault for row in assumed_faults(settings) if row.family in kinds]
         + [what for what, which in numbers.repair.fixed_of if what and which == type_name]
     )
-    words = set(fault.lower().replace("'", " ").split())
-    shared = sorted(
-        names,
-        key=lambda name: (
-            -len(words & set(name.lower().replace("'", " ").replace("(", " ").split()))
-        ),
-    )
-    close = [
-        name
-        for name in shared
-        if words & set(name.lower().replace("'", " ").split()) - {"won", "t", "or", "not"}
-    ][:3]
-    everyday = column_words("fault")
-    heard = nearest(squash(fault), list(everyday), cutoff=0.75)
-    spelled = nearest(fault, list(names), cutoff=0.4)
-    return list(
-        dict.fromkeys(
-            [*([everyday[heard]] if heard else []), *([spelled] if spelled else []), *close]
-        )
-    )[:3]
+    return nearest_word.nearest_faults(fault, squash(fault), list(names), column_words("fault"))

@@ -5,8 +5,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from pricing.basis.problems import nearest
+from pricing.formulas.nearest_word import nearest
 from pricing.model.price.member import told_apart
+from pricing.wording.unknown_words import person
 
 if TYPE_CHECKING:
     from pricing.basis.question import Question
@@ -17,16 +18,7 @@ def not_known(question: Question, numbers: Saved) -> list[str]:
     """One sentence where the question is asked as somebody whose sales the fit does not know, else
     none."""
     name = str(question.unit.get("owner") or "")
-    people, named = told_apart(numbers.price), numbers.words.get("owner", [])
-    if not name or name in people or "price" in question.known:
+    people, named = list(told_apart(numbers.price)), list(numbers.words.get("owner", []))
+    if "price" in question.known:
         return []
-    if people and name in named:
-        return [f"no sale of {name} tells yet: the group's prices, less sure"]
-    if name in named:  # a record of one: there is no group
-        return []
-    guess = nearest(name, [*people, *named])
-    whose = "the group's numbers, less sure" if people else "the numbers of the whole record"
-    return [
-        f"nobody named {name} in the record yet: {whose}"
-        + (f"; did you mean {guess}?" if guess else "")
-    ]
+    return person(name, people, named, nearest(name, [*people, *named]))

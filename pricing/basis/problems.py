@@ -86,15 +86,3 @@ class Refused(Exception):
     def __reduce__(self) -> tuple[type[Refused], tuple[Problem, ...]]:
         """So that it comes back whole from another process."""
         return Refused, self.problems
-
-
-def nearest(word: str, known: list[str] | tuple[str, ...], cutoff: float = 0.6) -> str | None:
-    """The known word most like `word`, or None; for "did you mean".
-
-    >>> nearest("hourly_targt", ["hourly_target", "spots"])
-    'hourly_target'
-    """
-    from difflib import get_close_matches  # imported here: only mistakes pay for it
-
-    found = get_close_matches(word.lower(), [k.lower() for k in known], n=1, cutoff=cutoff)
-    return next((k for k in known if found and k.lower() == found[0]), None)

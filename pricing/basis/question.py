@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING, Any
 
 from pricing.basis.columns import BY_NAME, CONDITIONS
 from pricing.basis.frozen import frozen
-from pricing.basis.problems import Problem, Refused, nearest, option_of
+from pricing.basis.problems import Problem, Refused, option_of
+from pricing.formulas.nearest_word import nearest
 from pricing.words.as_question import of_other_trade
 
 if TYPE_CHECKING:

@@ -14,7 +14,8 @@ from typing import Any
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused, nearest
+from pricing.basis.problems import Problem, Refused
+from pricing.formulas.nearest_word import nearest
 
 
 @frozen

@@ -8,7 +8,8 @@ from importlib import import_module
 
 import click
 
-from pricing.basis.problems import Problem, Refused, nearest
+from pricing.basis.problems import Problem, Refused
+from pricing.formulas.nearest_word import nearest
 
 # command -> (module of this folder, one line of help); the order is the order of the help page.
 COMMANDS: dict[str, tuple[str, str]] = {

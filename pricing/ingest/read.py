@@ -11,9 +11,10 @@ from typing import Any
 
 from pricing.basis.columns import BY_NAME
 from pricing.basis.files import read_bytes
-from pricing.basis.problems import Problem, Refused, nearest
+from pricing.basis.problems import Problem, Refused
 from pricing.basis.settings import Settings
 from pricing.basis.words import squash
+from pricing.formulas.nearest_word import nearest
 from pricing.ingest import by_content, dates, evidence, real_sheets, structure
 from pricing.ingest.closing import closing_notes, waiting
 from pricing.ingest.dialect import Dialect, Record, find_dialect, lines_of, records

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 from pricing.advice import beside
 from pricing.basis import files
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused, nearest
+from pricing.basis.problems import Problem, Refused
+from pricing.formulas.nearest_word import nearest
 
 if TYPE_CHECKING:
     from pricing.advice.ask import AskAnswer

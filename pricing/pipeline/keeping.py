@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Any
 from pricing.basis.columns import COLUMNS
 from pricing.basis.files import write_bytes, writing
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused, nearest
+from pricing.basis.problems import Problem, Refused
+from pricing.formulas.nearest_word import nearest
 
 if TYPE_CHECKING:
     from pricing.record.entries import Entry, Ledger

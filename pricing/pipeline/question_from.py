@@ -17,9 +17,10 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from pricing.basis import words
 from pricing.basis.columns import BY_NAME, is_numeric
-from pricing.basis.problems import Problem, Refused, nearest
+from pricing.basis.problems import Problem, Refused
 from pricing.basis.question import BY_KNOWN, Question, checked, years_in
 from pricing.basis.said_number import either, mark_of, typed
+from pricing.formulas.nearest_word import nearest
 from pricing.model.own_words import Words
 from pricing.pipeline.hearing import heard, question_of
 from pricing.words.as_question import at_curb

@@ -8,10 +8,11 @@ from itertools import pairwise
 
 import numpy as np
 
-from pricing.basis.problems import Problem, Refused, nearest
+from pricing.basis.problems import Problem, Refused
 from pricing.basis.settings import Settings
 from pricing.basis.units import Coded
 from pricing.basis.words import family_of
+from pricing.formulas.nearest_word import nearest
 from pricing.quarter.money import Books
 from pricing.wording.plain import MONTHS
 

@@ -486,3 +486,101 @@ const exits_formulas = (() => {
   }
   return { FAILED_HOURS, FAILED_REST_HOURS, AS_IS_HOURS, PARTED_HOURS, SALVAGE_WEIGHT, COMEBACKS_OF_100, scrap_money, if_not_fixed, share_of_price, rest_hours, best, comeback_share, usual_paid };
 })();
+const nearest_word_formulas = (() => {
+  const IDLE = ["won", "t", "or", "not"];
+  function nearest(told, known, cutoff = 0.6) {
+    let best, later, like, most, name, wanted;
+    wanted = py.list(told.toLowerCase());
+    most = cutoff;
+    best = null;
+    for (name of py.each(known)) {
+      like = likeness(py.list(name.toLowerCase()), wanted, most);
+      later = ((py.nil(best)) || (like > most) || (name.toLowerCase() > best.toLowerCase()));
+      if (((like >= most) && py.truth(later))) {
+        most = like;
+        best = name;
+      }
+    }
+    return best;
+  }
+  function likeness(a, b, cutoff) {
+    let left, n, shared, sign;
+    n = py.add(py.len(a), py.len(b));
+    if ((n === 0)) {
+      return 1.0;
+    }
+    if ((((2 * py.min(py.len(a), py.len(b))) / n) < cutoff)) {
+      return 0.0;
+    }
+    left = {  };
+    for (sign of py.each(b)) {
+      left[sign] = py.add(py.get(left, sign, 0), 1);
+    }
+    shared = 0;
+    for (sign of py.each(a)) {
+      if ((py.get(left, sign, 0) > 0)) {
+        shared = py.add(shared, 1);
+        left[sign] = (left[sign] - 1);
+      }
+    }
+    return ((((2 * shared) / n) < cutoff) ? 0.0 : ((2 * _matching(a, b)) / n));
+  }
+  function _matching(a, b) {
+    let a_high, a_low, b_high, b_low, i, j, matched, size, todo;
+    todo = [[0, py.len(a), 0, py.len(b)]];
+    matched = 0;
+    while ((py.len(todo) > 0)) {
+      [a_low, a_high, b_low, b_high] = todo[(py.len(todo) - 1)];
+      todo = todo.slice(0, (py.len(todo) - 1));
+      [i, j, size] = _longest(a, b, [a_low, a_high, b_low, b_high]);
+      matched = py.add(matched, size);
+      if (((size > 0) && (a_low < i) && (b_low < j))) {
+        todo.push([a_low, i, b_low, j]);
+      }
+      if (((size > 0) && (py.add(i, size) < a_high) && (py.add(j, size) < b_high))) {
+        todo.push([py.add(i, size), a_high, py.add(j, size), b_high]);
+      }
+    }
+    return matched;
+  }
+  function _longest(a, b, within) {
+    let a_high, a_low, b_high, b_low, before, best, i, j, length, now;
+    [a_low, a_high, b_low, b_high] = within;
+    best = [a_low, b_low, 0];
+    before = py.times([0], py.add(b_high, 1));
+    for (i of py.range(a_low, a_high)) {
+      now = py.times([0], py.add(b_high, 1));
+      for (j of py.range(b_low, b_high)) {
+        if ((py.eq(a[i], b[j]))) {
+          length = py.add(before[j], 1);
+          now[py.add(j, 1)] = length;
+          if ((length > best[2])) {
+            best = [py.add((i - length), 1), py.add((j - length), 1), length];
+          }
+        }
+      }
+      before = now;
+    }
+    return best;
+  }
+  function nearest_faults(fault, plain, names, everyday) {
+    let busy, close, found, heard, name, ranked, spelled, word, words;
+    words = _words(fault);
+    ranked = py.sorted(names, (name) => -_shared(words, _words(name.replaceAll("(", " "))));
+    busy = py.each(words).filter((word) => (!py.has(word, IDLE))).map((word) => (word));
+    close = py.each(ranked).filter((name) => (_shared(busy, _words(name)) > 0)).map((name) => (name));
+    heard = nearest(plain, py.list(everyday), 0.75);
+    spelled = nearest(fault, names, 0.4);
+    found = ((py.nil(heard)) ? [] : [everyday[heard]]);
+    found = py.more(found, ((py.nil(spelled)) ? [] : [spelled]));
+    return py.list(py.fromkeys(py.add(found, close.slice(0, 3)))).slice(0, 3);
+  }
+  function _words(text) {
+    return py.list(py.fromkeys(py.split(text.toLowerCase().replaceAll("'", " "))));
+  }
+  function _shared(words, others) {
+    let word;
+    return py.len(py.each(words).filter((word) => (py.has(word, others))).map((word) => (word)));
+  }
+  return { IDLE, nearest, likeness, nearest_faults };
+})();

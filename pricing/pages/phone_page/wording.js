@@ -868,3 +868,43 @@ const ask_words = (() => {
   }
   return { TAKE, COUNTER, TOLD, view, decision };
 })();
+const unknown_words = (() => {
+  function fault(told, near) {
+    let known;
+    known = ((py.len(near) > 0) ? `; nearest known: ${near.join(", ")}` : "");
+    return `I do not know the fault "${told}"${known}. Answered as "not known".`;
+  }
+  function type_of_offer(name, guess) {
+    let meant;
+    meant = ((py.nil(guess)) ? "." : `. Did you mean ${guess}?`);
+    return `I have no figures for "${name}": a wide guess${meant}`;
+  }
+  const NO_FAULT_TOLD = "No fault was told: answered as not known.";
+  function type_of_ask(name, guess) {
+    let meant;
+    meant = ((py.nil(guess)) ? "" : `; did you mean ${guess}?`);
+    return `no ${name} in your record nor in the starting figures: the range is wide${meant}`;
+  }
+  function no_sale_yet(name) {
+    return `no sale of a ${name} of yours yet: the range is wide`;
+  }
+  function person(name, people, named, guess) {
+    let meant, whose;
+    if (((name === "") || (py.has(name, people)))) {
+      return [];
+    }
+    if (((py.len(people) > 0) && (py.has(name, named)))) {
+      return [`no sale of ${name} tells yet: the group's prices, less sure`];
+    }
+    if ((py.has(name, named))) {
+      return [];
+    }
+    whose = "the numbers of the whole record";
+    if ((py.len(people) > 0)) {
+      whose = "the group's numbers, less sure";
+    }
+    meant = ((py.nil(guess)) ? "" : `; did you mean ${guess}?`);
+    return [`nobody named ${name} in the record yet: ${whose}${meant}`];
+  }
+  return { fault, type_of_offer, NO_FAULT_TOLD, type_of_ask, no_sale_yet, person };
+})();
