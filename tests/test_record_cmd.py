@@ -188,3 +188,20 @@ def test_counts_line_names_only_what_there_is() -> None:
         )
         == "171 in, 6 to fix, 4 totals or headings skipped, 3 repeats"
     )
+
+
+def test_a_corrected_cell_of_a_sheet_without_numbers_is_told(home: Path, tmp_path: Path) -> None:
+    rows = (
+        "type,age,condition,sold,price,outcome\nelectric dryer,7,good,2026-09-10,180,sold\n"
+        "gas range,5,good,2026-09-20,270,sold\n"
+    )
+    path = tmp_path / "units.csv"
+    path.write_text(rows)
+    run("add", str(path), "--no-fit", home=home)
+    path.write_text(rows.replace("09-10", "09-11"))
+
+    [note] = json.loads(run("add", str(path), "--no-fit", "--json", home=home).output)["notes"]
+
+    assert "line 2 and ~" in note["what"] and "(sold)" in note["what"]
+    run(*note["fix"].partition(": pricing ")[2].split(), "--no-fit", home=home)
+    assert len(run("export", home=home).output.strip().splitlines()) == 3

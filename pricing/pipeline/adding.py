@@ -266,6 +266,7 @@ def _compared(db: Any, ledger: Ledger, sheet: _Sheet, answers: Answers) -> tuple
     more where its whole content shows other marks than its first lines did."""
     from pricing.record import entries
     from pricing.record.changes import Comparing, gone
+    from pricing.record.corrected import look_alikes
     from pricing.record.current import no_collecting
 
     counts = entries.counts_now(db)
@@ -278,6 +279,7 @@ def _compared(db: Any, ledger: Ledger, sheet: _Sheet, answers: Answers) -> tuple
             if sheet.settled():
                 changes = comparing.finish()
                 missing = gone(comparing, _of_shape(ledger, sheet.shape))
+                changes.notes += look_alikes(db, comparing.first, missing, sheet.name)
                 return _added(sheet, changes, missing), changes
         db.execute("rollback to sheet")
     raise AssertionError("the file changed while it was read")

@@ -1,0 +1,50 @@
+"""Units without a number that a sheet no longer has, beside new rows of it that differ from them in
+one cell: a corrected cell, perhaps, and the same unit."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Sequence
+
+from pricing.basis.problems import Problem
+from pricing.record.rows import MADE_UP
+from pricing.record.store import CELLS
+
+_MOST = 2_000  # pairs that are looked at: a sheet with more news than this was written anew
+_COLUMNS = ", ".join(f'"{name}"' for name in CELLS)
+
+
+def look_alikes(
+    db: sqlite3.Connection, first: int, gone: Sequence[str], file: str
+) -> list[Problem]:
+    """One note for all of them, with the commands that put them right. first: the file's own rows
+    of the record begin here."""
+    lost = [unit for unit in gone if unit.startswith(MADE_UP)][:_MOST]
+    new = db.execute(
+        f"select line, unit, {_COLUMNS} from state where id >= ? and unit like ? limit ?",
+        (first, f"{MADE_UP}%", _MOST // max(1, len(lost))),
+    ).fetchall()
+    newest = f"select {_COLUMNS} from state where unit = ? and id < ? order by id desc limit 1"
+    found = []
+    for unit in lost:
+        before = db.execute(newest, (unit, first)).fetchone()
+        for line, _, *cells in new if before else ():
+            moved = [
+                name for name, old, now in zip(CELLS, before, cells, strict=True) if old != now
+            ]
+            if len(moved) == 1:
+                found.append((line, unit, moved[0]))
+                break
+    if not found:
+        return []
+    lines = ", ".join(f"line {line} and {unit} ({column})" for line, unit, column in found[:5])
+    more = f" and {len(found) - 5:,} more" if len(found) > 5 else ""
+    return [
+        Problem(
+            "these differ in one cell from units that the sheet no longer has, and may be the"
+            f" same unit: {lines}{more}",
+            "if so, take the old ones out: "
+            + "; ".join(f"pricing drop {unit}" for _, unit, _ in found[:5]),
+            file=file,
+        )
+    ]
