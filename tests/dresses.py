@@ -800,7 +800,10 @@ def _hidden(sheet: Sheet) -> tuple[str, list[list[Any]], str]:
 
 
 def _copy(sheet: Sheet) -> tuple[str, list[list[Any]], str]:
-    old = [{**row, "price": (row["price"] or 0) and row["price"] + 7} for row in sheet.rows[:40]]
+    old = [
+        {**row, "price": unit["price"] + 7 if unit["price"] else row["price"]}
+        for unit, row in zip(sheet.truth[:40], sheet.rows[:40], strict=True)
+    ]
     return "Units (2)", sheet.lines(old), ""
 
 
@@ -1015,7 +1018,10 @@ class Told:
         if name in ("parts", "price") and any("hold an error" in text for text in self.texts):
             return True
         return heading in columns or any(
-            f"'{heading}'" in text or f'"{heading}"' in text or any(word in text for word in words)
+            f"'{heading}'" in text
+            or f'"{heading}"' in text
+            or ("columns I do not know" in text and f" {heading}" in text)
+            or any(word in text for word in words)
             for text in self.texts
         )
 
