@@ -59,6 +59,18 @@ def test_numbers_keep_their_meaning(
     assert found["read"][field] == value and found["read"]["their_price"] == 20
 
 
+@pytest.mark.parametrize(("page", "asks"), [("ask", "your ask now"), ("bench", "parts still")])
+def test_an_open_number_leads_at_the_bench_and_at_the_sale(
+    demo_home_once: Home, page: str, asks: str
+) -> None:
+    told = run(demo_home_once, page, "electric dryer, works, 100, 8 years").splitlines()
+    plain = run(demo_home_once, page, "electric dryer, works, 8 years").splitlines()
+
+    assert told[0].startswith('WHAT IS "100": ') and asks in told[0]
+    assert told[1].startswith("Without it: ") and plain[0].split()[0] in told[1]
+    assert not any("WHAT IS" in line for line in plain)
+
+
 def test_no_headline_rests_on_a_price_that_was_not_understood(demo_home_once: Home) -> None:
     told = run(demo_home_once, "offer", "electric dryer, 8 years, no heat, 40")
     answer = json.loads(run(demo_home_once, "offer", "electric dryer, no heat, 40", "--json"))

@@ -6,7 +6,7 @@ from __future__ import annotations
 from typing import Any
 
 from pricing.wording.alongside import beside_lines, beside_sections
-from pricing.wording.decided import stopped
+from pricing.wording.decided import open_said, stopped
 from pricing.wording.plain import (
     count,
     day,
@@ -36,13 +36,20 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     if answer["decision"]:
         return stopped(answer, "ask")
     told = decision(answer, place)
+    unknown = open_said(answer, "asked_now")
+    if unknown != "":
+        told = [
+            f'WHAT IS "{unknown}": your ask now, or a bid?',
+            f"Without it: {told[0]}",
+            *told[1:],
+        ]
     since = "Not listed yet."
     if answer["days_listed"] is not None:
         since = f"Listed {count(answer['days_listed'], 'day')}."
     read = f"I read: {answer['as_read']}. {since}"
     bid = answer["offered"]
     taken = bid is not None and bid["say"] == TAKE
-    kind = "go" if answer["plan"] and (bid is None or taken) else "if"
+    kind = "go" if answer["plan"] and (bid is None or taken) and unknown == "" else "if"
     cautions = [said for said in answer["cautions"] if said not in answer["dangers"]]
     unsure = guess(answer["standing"]["price"]) + beside_lines(answer, place)
     return {

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from pricing.wording.decided import stopped
+from pricing.wording.decided import open_said, stopped
 from pricing.wording.plain import (
     facts,
     fixed,
@@ -38,13 +38,18 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     if answer["decision"]:
         return stopped(answer, "bench")
     lead = [*_why(answer, place), *_quit(answer)]
+    headline = HEADLINES.get(answer["advice"], sentence(answer["advice"]))
+    unknown = open_said(answer, "parts")
+    if unknown != "":
+        lead = [f"Without it: {headline}", *lead]
+        headline = f'WHAT IS "{unknown}": parts still to buy?'
     fix = answer["standing"]["fix"]
     read = f"I read: {answer['as_read']}."
     cautions = [said for said in answer["cautions"] if said not in answer["dangers"]]
     unsure = guess(answer["standing"]["price"])
     return {
-        "kind": "go" if answer["advice"] == GO_ON else "if",
-        "headline": HEADLINES.get(answer["advice"], sentence(answer["advice"])),
+        "kind": "go" if answer["advice"] == GO_ON and unknown == "" else "if",
+        "headline": headline,
         "lead": lead,
         "dangers": answer["dangers"],
         "read": read,

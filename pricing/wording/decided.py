@@ -48,3 +48,17 @@ def stopped(answer: dict[str, Any], moment: str) -> dict[str, Any]:
         "warnings": [sentence(said) for said in answer["warnings"]],
         "legend": [],
     }
+
+
+def open_said(answer: dict[str, Any], field: str) -> str:
+    """The words of a number whose meaning stayed open, where the field waits for it; "" else."""
+    heard = answer.get("heard", {})
+    if field not in heard.get("waits", []):
+        return ""
+    left = [said for said in heard.get("not_understood", []) if has_digit(said)]
+    return left[0] if len(left) > 0 else ""
+
+
+def has_digit(said: str) -> bool:
+    """Whether a number stands in the words."""
+    return len([c for c in said if c in "0123456789"]) > 0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from pricing.wording.alongside import beside_lines, beside_sections
-from pricing.wording.decided import stopped
+from pricing.wording.decided import open_said, stopped
 from pricing.wording.lot_words import lot_view
 from pricing.wording.plain import (
     down,
@@ -129,13 +129,8 @@ def waits(answer: dict[str, Any]) -> list[str]:
 
 def what(answer: dict[str, Any]) -> str:
     """The question that waits: is the number that was said the price?"""
-    left = [said for said in answer["heard"]["not_understood"] if has_digit(said)]
-    return f'"{left[0]}": is that the price?' if left else "what do they want for it?"
-
-
-def has_digit(text: str) -> bool:
-    """Whether a number stands in the words."""
-    return len([c for c in text if c in "0123456789"]) > 0
+    said = open_said(answer, "their_price")
+    return f'"{said}": is that the price?' if said != "" else "what do they want for it?"
 
 
 def reason(answer: dict[str, Any]) -> str:

@@ -201,7 +201,20 @@ const decided_words = (() => {
     cautions = py.each(answer["cautions"]).filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
     return { ["kind"]: "pass", ["headline"]: HEADLINES[moment][answer["decision"]], ["lead"]: [], ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: [], ["short"]: [...py.each(cautions).map((said) => (need(8, said))), need(9, read)], ["picture"]: null, ["sections"]: [], ["open"]: 0, ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: [] };
   }
-  return { HEADLINES, stopped };
+  function open_said(answer, field) {
+    let heard, left, said;
+    heard = py.get(answer, "heard", {  });
+    if ((!py.has(field, py.get(heard, "waits", [])))) {
+      return "";
+    }
+    left = py.get(heard, "not_understood", []).filter((said) => py.truth(has_digit(said))).map((said) => (said));
+    return ((py.len(left) > 0) ? left[0] : "");
+  }
+  function has_digit(said) {
+    let c;
+    return (py.len(py.each(said).filter((c) => (py.has(c, "0123456789"))).map((c) => (c))) > 0);
+  }
+  return { HEADLINES, stopped, open_said, has_digit };
 })();
 const alongside_words = (() => {
   const { count, day, limit, money, percent, sentence, table, text } = plain_words;
@@ -439,7 +452,7 @@ const drawing_words = (() => {
 })();
 const offer_words = (() => {
   const { beside_lines, beside_sections } = alongside_words;
-  const { stopped } = decided_words;
+  const { open_said, stopped } = decided_words;
   const { lot_view } = lot_words;
   const { down, facts, fixed, guess, hours, legend, likely, limit, mark, money, most_to_pay, need, own_fixed, percent, reminders, sentence, short, spread, table, text } = plain_words;
   const [HAUL, IF_FREE, IF_PAID] = ["haul", "haul if free", "only if paid"];
@@ -502,13 +515,9 @@ const offer_words = (() => {
     return [];
   }
   function what(answer) {
-    let left, said;
-    left = py.each(answer["heard"]["not_understood"]).filter((said) => py.truth(has_digit(said))).map((said) => (said));
-    return (py.truth(left) ? `"${left[0]}": is that the price?` : "what do they want for it?");
-  }
-  function has_digit(text) {
-    let c;
-    return (py.len(py.each(text).filter((c) => (py.has(c, "0123456789"))).map((c) => (c))) > 0);
+    let said;
+    said = open_said(answer, "their_price");
+    return ((said !== "") ? `"${said}": is that the price?` : "what do they want for it?");
   }
   function reason(answer) {
     let one, why, worst;
@@ -694,20 +703,24 @@ const offer_words = (() => {
     rows.push(["Your time", hours(answer["hours"]), work, standing["hours"]]);
     return rows;
   }
-  return { HAUL, IF_FREE, IF_PAID, REASONS, TERMS, view, decision, waits, what, has_digit, reason, ranked_answers, may_pay, chances, ask_first };
+  return { HAUL, IF_FREE, IF_PAID, REASONS, TERMS, view, decision, waits, what, reason, ranked_answers, may_pay, chances, ask_first };
 })();
 const ask_words = (() => {
   const { beside_lines, beside_sections } = alongside_words;
-  const { stopped } = decided_words;
+  const { open_said, stopped } = decided_words;
   const { count, day, day_and_year, facts, fixed, guess, legend, limit, mark, money, need, percent, reminders, sentence, spread, table, text } = plain_words;
   const [TAKE, COUNTER] = ["take it", "counter"];
   const TOLD = "your number";
   function view(answer, place) {
-    let bid, cautions, kind, read, said, since, taken, told, unsure;
+    let bid, cautions, kind, read, said, since, taken, told, unknown, unsure;
     if (py.truth(answer["decision"])) {
       return stopped(answer, "ask");
     }
     told = decision(answer, place);
+    unknown = open_said(answer, "asked_now");
+    if ((unknown !== "")) {
+      told = [`WHAT IS "${unknown}": your ask now, or a bid?`, `Without it: ${told[0]}`, ...told.slice(1)];
+    }
     since = "Not listed yet.";
     if ((!py.nil(answer["days_listed"]))) {
       since = `Listed ${count(answer["days_listed"], "day")}.`;
@@ -715,7 +728,7 @@ const ask_words = (() => {
     read = `I read: ${answer["as_read"]}. ${since}`;
     bid = answer["offered"];
     taken = ((!py.nil(bid)) && (py.eq(bid["say"], TAKE)));
-    kind = ((py.truth(answer["plan"]) && ((py.nil(bid)) || py.truth(taken))) ? "go" : "if");
+    kind = ((py.truth(answer["plan"]) && ((py.nil(bid)) || py.truth(taken)) && (unknown === "")) ? "go" : "if");
     cautions = py.each(answer["cautions"]).filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
     unsure = py.add(guess(answer["standing"]["price"]), beside_lines(answer, place));
     return { ["kind"]: kind, ["headline"]: told[0], ["lead"]: told.slice(1), ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...py.each(unsure).map((said) => (need(8, said))), ...told.slice(1).map((said) => (need(7, said))), ..._closing(answer, place).map((said) => (need(6, said))), ...py.each(answer["warnings"]).map((said) => (need(7, sentence(said)))), ...reminders(cautions), need(8, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["plan"]) ? 3 : 1), ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
