@@ -7,6 +7,7 @@ import json
 import pytest
 from click.testing import CliRunner
 
+from pricing.advice.costs import FLIGHT_MINUTES
 from pricing.basis.home import Home
 from pricing.cli import group
 
@@ -69,6 +70,18 @@ def test_an_open_number_leads_at_the_bench_and_at_the_sale(
     assert told[0].startswith('WHAT IS "100": ') and asks in told[0]
     assert told[1].startswith("Without it: ") and plain[0].split()[0] in told[1]
     assert not any("WHAT IS" in line for line in plain)
+
+
+def test_floors_to_carry_take_minutes(demo_home_once: Home) -> None:
+    def hours(said: str) -> float:
+        line = f"gas dryer, no heat, $20, 8 miles{said}"
+        answer = json.loads(run(demo_home_once, "offer", line, "--json"))
+        return float(answer["costs"]["load_hours"])
+
+    plain = hours("")
+    assert hours(", 2nd floor walkup") == pytest.approx(plain + FLIGHT_MINUTES / 60)
+    assert hours(", third floor") == pytest.approx(plain + 2 * FLIGHT_MINUTES / 60)
+    assert hours(", ground floor") == pytest.approx(plain)
 
 
 def test_no_headline_rests_on_a_price_that_was_not_understood(demo_home_once: Home) -> None:

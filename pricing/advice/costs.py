@@ -41,6 +41,9 @@ if TYPE_CHECKING:
     from pricing.model.price.price import PriceLaw
     from pricing.model.saved import Saved
 
+# to carry one unit down or up one floor with a helper: `minutes, each flight` of
+# data/words/delivery.csv, own judgement
+FLIGHT_MINUTES = 12.0
 DAYS_AHEAD = 10  # the price is that of a sale about this many days after the question
 
 
@@ -141,14 +144,16 @@ def trip_of(question: Question, usual_miles: float, settings: Settings) -> Trip:
     load = known.get("minutes", settings.minutes_per_trip if miles > 0 or drive > 0 else 0.0) / 60
     truck = 2 * miles * settings.cost_per_distance * share
     helper = known.get("helper", 0.0)
+    floors = 0.0 if "minutes" in known else float(question.heard.get("read", {}).get("stairs", 0))
+    carry = FLIGHT_MINUTES * floors / 60  # each unit is carried; the way alone is shared
     return Trip(
         truck + helper,
-        (drive + load) * share,
+        (drive + load) * share + carry,
         truck / 2,
         drive * share / 2,
         truck,
         helper,
-        load * share,
+        load * share + carry,
     )
 
 

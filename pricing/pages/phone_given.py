@@ -190,6 +190,7 @@ def constants(settings: Settings) -> dict[str, Any]:
             "pool_weight": ages.POOL_WEIGHT,
         },
         "cut": price.CUT,
+        "flight_minutes": costs.FLIGHT_MINUTES,
         "most_spread": price.MOST_SPREAD,
         "coverages": ranges.COVERAGES,
         "types": [

@@ -10,7 +10,8 @@ function trip_of(question, usual) {
   const drive = "drive_min" in known ? known.drive_min / 60 : (2 * miles) / S.average_speed;
   const load = get("minutes", miles > 0 || drive > 0 ? S.minutes_per_trip : 0) / 60;
   const truck = 2 * miles * S.cost_per_distance * share, helper = get("helper", 0);
-  return { money: truck + helper, hours: (drive + load) * share, out_money: truck / 2, out_hours: (drive * share) / 2, truck, helper, load_hours: load * share };
+  const floors = "minutes" in known ? 0 : ((question.heard || {}).read || {}).stairs || 0, carry = (C.flight_minutes * floors) / 60;
+  return { money: truck + helper, hours: (drive + load) * share + carry, out_money: truck / 2, out_hours: (drive * share) / 2, truck, helper, load_hours: load * share + carry };
 }
 
 function usual_miles() {
