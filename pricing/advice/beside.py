@@ -7,6 +7,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from pricing.advice.ads_like import ads_like
+from pricing.advice.warranty import promised
 
 if TYPE_CHECKING:
     from pricing.basis.question import Question
@@ -14,9 +15,12 @@ if TYPE_CHECKING:
     from pricing.model.saved import Saved
 
 
-def of_sale(question: Question, numbers: Saved, settings: Settings, as_of: date) -> dict[str, Any]:
-    """Beside an ask."""
-    return _ads(question, numbers, as_of)
+def of_sale(
+    question: Question, price: float, numbers: Saved, settings: Settings, as_of: date
+) -> dict[str, Any]:
+    """Beside an ask, at the price that it expects."""
+    told = promised(question, price, numbers, settings)
+    return _ads(question, numbers, as_of) | ({} if told is None else {"warranty": told})
 
 
 def of_call(question: Question, numbers: Saved, settings: Settings, as_of: date) -> dict[str, Any]:

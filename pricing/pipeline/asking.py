@@ -28,7 +28,11 @@ def ask(question: Question, numbers: Saved, settings: Settings, as_of: date) -> 
     from pricing.advice import ask as asking
 
     answer = asking.decide(question, numbers, settings, as_of)
-    return replace(answer, beside=beside.of_sale(question, numbers, settings, as_of))
+    if answer.verdict.decision:
+        return answer
+    expected = answer.price_at_ask.median
+    told = beside.of_sale(question, expected, numbers, settings, as_of)
+    return replace(answer, beside=told)
 
 
 def draw(question: Question, numbers: Saved, settings: Settings, as_of: date, path: Path) -> None:

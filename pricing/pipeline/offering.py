@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from pricing.advice import beside
+from pricing.advice import beside, door_test
 from pricing.advice.offer import decide, decide_many
 from pricing.advice.offer_record import ByKind
 from pricing.basis.assumed import plain_kinds
@@ -30,12 +30,27 @@ if TYPE_CHECKING:
 def offer(question: Question, numbers: Saved, settings: Settings, as_of: date) -> OfferAnswer:
     """One answer; of several units in one call each, and the lot."""
     answer = decide(question, numbers, settings, as_of)
-    answer = replace(answer, beside=beside.of_call(question, numbers, settings, as_of))
+    told = beside.of_call(question, numbers, settings, as_of)
+    answer = replace(answer, beside=told | _door_tests(answer, numbers, settings, as_of))
     if len(question.each) < 2:
         return replace(answer, by_kind=kinds_of(question, numbers, settings, as_of))
     from pricing.advice.lot import judge
 
     return replace(answer, lot=judge(question, numbers, settings, as_of))
+
+
+def _door_tests(
+    answer: OfferAnswer, numbers: Saved, settings: Settings, as_of: date
+) -> dict[str, Any]:
+    """The two-minute tests worth most; none where a danger was told or a decision stands."""
+    if answer.verdict.decision or answer.verdict.as_dict()["dangers"]:
+        return {}
+
+    def limits_of(questions: Sequence[Question]) -> list[float]:
+        return [one.pay_up_to for one in decide_many(questions, numbers, settings, as_of)]
+
+    tests = door_test.ranked(answer.question, answer.pay_up_to, answer.paid, limits_of)
+    return {"door_tests": [one.as_dict() for one in tests]} if tests else {}
 
 
 def kinds_of(

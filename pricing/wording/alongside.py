@@ -1,4 +1,5 @@
-"""What an answer holds beside its decision where there is any: ads of others that were seen."""
+"""What an answer holds beside its decision where there is any: ads of others that were seen, a test
+at the door, what a promise to put it right costs."""
 
 from __future__ import annotations
 
@@ -12,6 +13,8 @@ def beside_lines(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
     said = []
     if "ads" in answer:
         said.append(_of_ads(answer["ads"]))
+    if "door_tests" in answer:
+        said.append(f"Ask at the door: {answer['door_tests'][0]['question']}")
     return said
 
 
@@ -28,7 +31,20 @@ def beside_sections(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[
     out = []
     if "ads" in answer and len(answer["ads"]["nearest"]) > 0:
         out += _ads(answer, place)
+    if "warranty" in answer:
+        out.append(_warranty(answer["warranty"], place))
     return out
+
+
+def _warranty(told: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
+    rows = [
+        ["come back", percent(told["share"])],
+        ["30 days", money(told["days_30"], place)],
+        ["90 days", money(told["days_90"], place)],
+        ["one that comes back", money(told["one"], place)],
+    ]
+    title = "What a written promise costs you"
+    return table("warranty", title, ["promise", "money"], rows)
 
 
 def _ads(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, Any]]:

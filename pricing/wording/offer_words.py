@@ -291,6 +291,11 @@ def _sections(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, A
     rows.append(["= the most to pay", money(answer["pay_up_to"], place)])
     title = "What it brings, failures included"
     sections.append(table("why", title, ["term", "money"], rows))
+    if "door_tests" in answer:
+        tests = [_asked(one, place) for one in answer["door_tests"]]
+        title = "Two minutes at the door"
+        door = {"name": "door_tests", "title": title, "form": "answers", "rows": tests}
+        sections.append(door)
     return sections + beside_sections(answer, place)
 
 

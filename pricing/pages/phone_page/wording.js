@@ -224,6 +224,9 @@ const alongside_words = (() => {
     if ((py.has("ads", answer))) {
       said.push(_of_ads(answer["ads"]));
     }
+    if ((py.has("door_tests", answer))) {
+      said.push(`Ask at the door: ${answer["door_tests"][0]["question"]}`);
+    }
     return said;
   }
   function _of_ads(ads) {
@@ -240,7 +243,16 @@ const alongside_words = (() => {
     if (((py.has("ads", answer)) && (py.len(answer["ads"]["nearest"]) > 0))) {
       out = py.more(out, _ads(answer, place));
     }
+    if ((py.has("warranty", answer))) {
+      out.push(_warranty(answer["warranty"], place));
+    }
     return out;
+  }
+  function _warranty(told, place) {
+    let rows, title;
+    rows = [["come back", percent(told["share"])], ["30 days", money(told["days_30"], place)], ["90 days", money(told["days_90"], place)], ["one that comes back", money(told["one"], place)]];
+    title = "What a written promise costs you";
+    return table("warranty", title, ["promise", "money"], rows);
   }
   function _ads(answer, place) {
     let heads, one, over, rows;
@@ -655,7 +667,7 @@ const offer_words = (() => {
     return { ["low"]: low, ["high"]: high, ["marks"]: marks, ["ends"]: ends };
   }
   function _sections(answer, place) {
-    let hour, one, rows, sections, terms, title;
+    let door, hour, one, rows, sections, terms, tests, title;
     sections = [facts(_numbers(answer, place)), text("chances", "", chances(answer, place))];
     if (py.truth(answer["ask_first"])) {
       sections.push(ask_first(answer["ask_first"], place));
@@ -674,6 +686,12 @@ const offer_words = (() => {
     rows.push(["= the most to pay", money(answer["pay_up_to"], place)]);
     title = "What it brings, failures included";
     sections.push(table("why", title, ["term", "money"], rows));
+    if ((py.has("door_tests", answer))) {
+      tests = py.each(answer["door_tests"]).map((one) => (_asked(one, place)));
+      title = "Two minutes at the door";
+      door = { ["name"]: "door_tests", ["title"]: title, ["form"]: "answers", ["rows"]: tests };
+      sections.push(door);
+    }
     return py.add(sections, beside_sections(answer, place));
   }
   function ask_first(unknowns, place) {
