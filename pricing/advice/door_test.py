@@ -52,6 +52,7 @@ def ranked(
     """The tests worth most, the first one most. limit: the most to pay before any; price: what is
     paid else; limits_of: the most to pay for questions."""
     tests = tests_for(question.type, str(question.unit.get("fault") or ""))
+    # several tests lead to one fault: its limit is asked for once
     told = dict.fromkeys(
         row["then_told_as"] for each in tests.values() for row in each if row["then_told_as"]
     )
@@ -70,6 +71,7 @@ def _worth(
     chances = chances / chances.sum()
     named = np.array([bool(row["then_told_as"]) for row in answers])
     limits = np.array([by_fault.get(row["then_told_as"], 0.0) for row in answers])
+    # an answer that names no fault has no limit of its own: it gets what keeps the mean as it was
     if not named.all():
         rest = float(chances[~named].sum())
         limits[~named] = (limit - float(chances[named] @ limits[named])) / rest

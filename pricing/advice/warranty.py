@@ -42,6 +42,7 @@ def promised(
     """What thirty and ninety days cost at a price; None for a kind that the table does not hold."""
     name = question.type
     family = family_of(name, settings)
+    # the kind's own row stands before its family's
     found = [row for row in rows("comebacks") if name in row["types"]]
     found += [row for row in rows("comebacks") if row["family"] == family]
     if not found or price <= 0:

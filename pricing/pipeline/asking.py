@@ -28,6 +28,7 @@ def ask(question: Question, numbers: Saved, settings: Settings, as_of: date) -> 
     from pricing.advice import ask as asking
 
     answer = asking.decide(question, numbers, settings, as_of)
+    # what is not sold needs no promise, and no ads
     if answer.verdict.decision:
         return answer
     expected = answer.price_at_ask.median

@@ -88,6 +88,7 @@ def widened(
         columns=np.hstack([rows.columns, beside]),
         missing=np.hstack([rows.missing, np.zeros_like(beside)]),
     )
+    # at the end, so that the coefficients of a price are the first ones and can be cut off
     wide = replace(encoding, blocks=(*encoding.blocks, *blocks))
     return wide, rows, beside @ np.array([OVER, UP])
 
