@@ -33,6 +33,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "files": ("record", "The files you added."),
     "undo": ("record", "Take a file or a change back."),
     "drop": ("record", "Take a unit out of the record."),
+    "slip": ("slip", "Values that look like slips of the pen: answer them."),
+    "rule": ("rule", "Your stop rules: what not to collect or repair."),
     "history": ("record", "One unit's rows over time."),
     "verify": ("record", "Is every stored file whole?"),
     "backup": ("record", "Your whole home as one file."),

@@ -7,6 +7,7 @@ from datetime import date
 
 import click
 
+from pricing.basis import rules
 from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, more_option, print_json
@@ -48,7 +49,7 @@ def bench(asked: Asked, write: bool, more: bool, home: Home, as_json: bool, as_o
     one = one_question(asked, "bench", as_json, settings, as_of, numbers)
     if one.unit.get("unit"):
         one = replace(one, known=benching.spent_on(dict(one.unit)) | dict(one.known))
-    answer = benching.bench(one, numbers, settings, as_of)
+    answer = benching.bench(one, numbers, settings, as_of, rules.load(home))
     if as_json:
         print_json(answer.as_dict())
     else:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from pricing.basis import rules
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.settings import load_settings
@@ -110,7 +111,7 @@ def offer(
     one = one_question(
         Asked(asked.words, told, None, asked.unit), "offer", as_json, settings, as_of, numbers
     )
-    answer = offering.offer(one, numbers, settings, as_of)
+    answer = offering.offer(one, numbers, settings, as_of, rules.load(home))
     if kept["keep"] or kept["mine"] is not None or one.unit.get("unit"):
         from pricing.pipeline import proving
 

@@ -166,7 +166,7 @@ def add(
 
 def _learn(home: Home, settings: Settings, as_of: date, as_json: bool) -> None:
     from pricing.cli.fit_cmd import told
-    from pricing.pages.fit_text import slip_lines
+    from pricing.cli.slip_cmd import ask_slips
     from pricing.pipeline.fitting import fit
 
     fitted = fit(home, settings, as_of, tell=told)
@@ -174,8 +174,7 @@ def _learn(home: Home, settings: Settings, as_of: date, as_json: bool) -> None:
         return
     units, sold = plain.count(fitted.n_units, "unit"), f"{fitted.n_sold:,} sold"
     click.echo(f"Learned from {units}, {sold} ({fitted.path.name}).")
-    for line in slip_lines(fitted, settings):
-        click.echo(line)
+    ask_slips(home, settings, as_of, fitted)
     click.echo('Next: pricing ask "front-load washer, 7 years, good"')
 
 

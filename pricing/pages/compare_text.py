@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any
 
 from pricing.pages.laid_out import MORE, narrow
 from pricing.pages.text import columns, sign_of, wrap
 from pricing.quarter.compare import Comparison, Group
+from pricing.quarter.doubts import Doubt
 from pricing.quarter.front import Compared, Front
 from pricing.quarter.mix import LEAST, REACH, Mix
+from pricing.quarter.stop_rules import StopRules
 from pricing.wording import compare_words as words
 from pricing.wording import first_page
+from pricing.wording import stop_rule as rule_words
 
 NAMES = {
     "type": "type",
@@ -33,6 +36,7 @@ NAMES = {
     "month": "month you got it",
 }
 MOST_MIX = 6
+MOST_DOUBTS = 20
 LEGEND = "expect: the next units; types with few units are pulled toward your average."
 
 
@@ -85,6 +89,25 @@ def front_view(front: Front, currency: str) -> Mapping[str, Any]:
 def front_lines(front: Front, currency: str, most: int = 99) -> list[str]:
     """The first page as sentences."""
     return first_page.lines(dict(front_view(front, currency)), most)
+
+
+def doubt_lines(doubts: Sequence[Doubt], currency: str, most: int = MOST_DOUBTS) -> list[str]:
+    """Values in doubt as questions, each with its answers."""
+    said = [first_page.question(asdict(one), sign_of(currency)) for one in doubts[:most]]
+    lines = [line for one in said for line in wrap(f"{one[:1].upper()}{one[1:]}")]
+    left = len(doubts) - most
+    return [*lines, f"… and {left:,} more: pricing slip --json"] if left > 0 else lines
+
+
+def rule_lines(found: StopRules, currency: str) -> list[str]:
+    """The rules in force, and those proposed, numbered."""
+    said = rule_words.view(dict(rules_json(found)), sign_of(currency))
+    return [line for one in said for line in wrap(one)]
+
+
+def rules_json(found: StopRules) -> Mapping[str, Any]:
+    """The same for programs."""
+    return dict(plain_json(asdict(found)))
 
 
 def _table(view: Mapping[str, Any], by: tuple[str, ...], most: int) -> list[str]:

@@ -3,6 +3,7 @@ that is, and where guesses still lead."""
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import TYPE_CHECKING, Any
 
 from pricing.pages.text import day, limit, money, wrap
@@ -118,18 +119,21 @@ def on_top_lines(on_top: OnTop) -> list[str]:
     ]
 
 
-def slip_lines(fitted: Fitted, settings: Settings, most: int = 5) -> list[str]:
+def slip_lines(
+    fitted: Fitted, settings: Settings, most: int = 5, without: Collection[str] = ()
+) -> list[str]:
     """Prices and ages that look like slips of the fingers, with what was probably meant; they stay
-    in, with little say."""
-    if not fitted.slips:
+    in, with little say. without: units that are asked about already."""
+    slips = [one for one in fitted.slips if one.unit not in without]
+    if not slips:
         return []
     currency = settings.currency
     lines = ["", "CHECK THESE (still in your totals)"]
-    for one in fitted.slips[:most]:
+    for one in slips[:most]:
         value, meant = (_figure(number, one.column, currency) for number in (one.value, one.likely))
         likely = f" Did you mean {meant}?" if meant else ""
         lines += wrap(f"  unit {one.unit}, {one.column} {value}.{likely}", "    ")
-    more = len(fitted.slips) - most
+    more = len(slips) - most
     return [*lines, f"  and {more} more"] if more > 0 else lines
 
 

@@ -17,11 +17,13 @@ from pricing.pages import style
 from pricing.pages.compare_text import front_view
 from pricing.pages.parts import MONEY_WORDS, Section, Table, hours, rate
 from pricing.pages.quarter_details import sections
-from pricing.pages.text import exact
+from pricing.pages.text import exact, sign_of
 from pricing.quarter.money import IN, OUT
 from pricing.quarter.quarter import QuarterReport
+from pricing.wording.first_page import NAMED, figure
 
 ORDER = (
+    "asked",
     "box",
     "money",
     "pays",
@@ -80,10 +82,40 @@ def make_page(
         demo=demo,
         front=front_view(report.front, report.currency),
         sections=sorted(
-            [box_section(report, set_aside), *sections(report, draw), *more],
+            [
+                *asked_sections(report),
+                box_section(report, set_aside),
+                *sections(report, draw),
+                *more,
+            ],
             key=lambda section: ORDER.index(section.key),
         ),
     )
+
+
+def asked_sections(report: QuarterReport) -> list[Section]:
+    """Values in doubt, with the sums without them, as written and as likely meant."""
+    currency = report.currency
+    place = sign_of(currency)
+    rows = [
+        [
+            one.unit,
+            f"{NAMED[one.column]} {figure(one.column, one.value, place)}",
+            "-" if one.likely is None else figure(one.column, one.likely, place),
+            one.without.quarter,
+            *[
+                "-"
+                if side is None
+                else f"{exact(side.profit, currency)}, {rate(side.per_hour, currency)} an hour"
+                for side in (one.without, one.written, one.meant)
+            ],
+        ]
+        for one in report.front.asked
+    ]
+    head = ["Unit", "Written", "Meant?", "In", "Kept without it", "As written", "As meant"]
+    table = Table("Values that look like slips", head, rows)
+    title = "In no sum until you answer"
+    return [Section("asked", title, (), (), [table])] if rows else []
 
 
 def box_section(report: QuarterReport, set_aside: int) -> Section:

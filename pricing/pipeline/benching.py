@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from pricing.basis.problems import Problem, Refused
+from pricing.basis.rules import StopRule, said_of
 
 if TYPE_CHECKING:
     from pricing.advice.bench import BenchAnswer
@@ -15,11 +18,19 @@ if TYPE_CHECKING:
     from pricing.model.saved import Saved
 
 
-def bench(question: Question, numbers: Saved, settings: Settings, as_of: date) -> BenchAnswer:
-    """The ways on."""
+def bench(
+    question: Question,
+    numbers: Saved,
+    settings: Settings,
+    as_of: date,
+    rules: Sequence[StopRule] = (),
+) -> BenchAnswer:
+    """The ways on. rules: the person's own, said where they speak against going on."""
     from pricing.advice.bench import decide
 
-    return decide(question, numbers, settings, as_of)
+    answer = decide(question, numbers, settings, as_of)
+    against = said_of([rule for rule in rules if rule.found], question.unit, answer.price)
+    return replace(answer, warnings=(*against, *answer.warnings))
 
 
 def spent_on(unit: dict[str, Any]) -> dict[str, float]:

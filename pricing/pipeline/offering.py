@@ -15,6 +15,7 @@ from pricing.advice.offer_record import ByKind
 from pricing.basis.assumed import plain_kinds
 from pricing.basis.frozen import frozen
 from pricing.basis.problems import Problem
+from pricing.basis.rules import StopRule, said_of
 from pricing.formulas.limit import HAUL
 from pricing.formulas.open_kinds import likely
 
@@ -27,11 +28,23 @@ if TYPE_CHECKING:
     from pricing.model.saved import Saved
 
 
-def offer(question: Question, numbers: Saved, settings: Settings, as_of: date) -> OfferAnswer:
-    """One answer; of several units in one call each, and the lot."""
+def offer(
+    question: Question,
+    numbers: Saved,
+    settings: Settings,
+    as_of: date,
+    rules: Sequence[StopRule] = (),
+) -> OfferAnswer:
+    """One answer; of several units in one call each, and the lot. rules: the person's own, said
+    where they speak against it."""
     answer = decide(question, numbers, settings, as_of)
     told = beside.of_call(question, numbers, settings, as_of)
-    answer = replace(answer, beside=told | _door_tests(answer, numbers, settings, as_of))
+    unit = dict(question.unit) | {"miles": question.known.get("miles")}
+    answer = replace(
+        answer,
+        beside=told | _door_tests(answer, numbers, settings, as_of),
+        warnings=(*said_of(rules, unit, answer.price.median), *answer.warnings),
+    )
     if len(question.each) < 2:
         return replace(answer, by_kind=kinds_of(question, numbers, settings, as_of))
     from pricing.advice.lot import judge

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,9 +11,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pricing.basis import files
+from pricing.basis.decisions import right_values
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
+from pricing.basis.rules import load as rules_of
 from pricing.basis.settings import Settings
 from pricing.quarter import calls as calling
 from pricing.quarter import compare as comparing
@@ -25,6 +28,7 @@ from pricing.quarter.money import Books, keep_books
 from pricing.quarter.period import Quarter, last_complete, read_quarter
 from pricing.quarter.quarter import QuarterReport, make_quarter
 from pricing.quarter.shelf import planned, waiting_units
+from pricing.quarter.stop_rules import StopRules, did, proposals
 from pricing.quarter.worth import Effect, Level
 from pricing.quarter.yearly import Year, make_year
 
@@ -49,7 +53,9 @@ def books_of(home: Home, settings: Settings, as_of: date) -> Books:
                 file=str(home.path),
             )
         )
-    return keep_books(units_for_models(read_current(home), settings), settings, as_of)
+    return keep_books(
+        units_for_models(read_current(home), settings), settings, as_of, right_values(home)
+    )
 
 
 def compare(
@@ -88,8 +94,17 @@ def compare(
 
         files.write_text(plot, charts.per_hour(comparison, settings.currency).svg)
     waiting = planned(waiting_units(books, as_of), plans_of(home, settings, as_of, books))
-    front = make_front(books, settings, last_complete(as_of), as_of, waiting, seed)
+    front = make_front(books, settings, last_complete(as_of), as_of, waiting, seed, rules_of(home))
     return Compared(front, comparison, best)
+
+
+def rules(home: Home, settings: Settings, as_of: date) -> StopRules:
+    """The person's rules with what they did, and those worth taking over."""
+    books = books_of(home, settings, as_of)
+    own = rules_of(home)
+    taken = {replace(rule, since=0) for rule in own}
+    proposed = tuple(one for one in proposals(books, settings) if one.rule not in taken)
+    return StopRules(did(books, settings, own), proposed)
 
 
 # sales evenly through the last YEARS are enough for what the report says of prices, and keep it
@@ -292,7 +307,7 @@ def report(
     which = read_quarter(quarter) if quarter else last_complete(as_of)
     books = books_of(home, settings, as_of)
     plans = plans_of(home, settings, as_of, books)
-    numbers = make_quarter(books, settings, which, as_of, seed, plans)
+    numbers = make_quarter(books, settings, which, as_of, seed, plans, rules_of(home))
     year = make_year(books, settings, which.year)
     learned = learn(books, settings, which)
     page = _page(home, settings, books, numbers, learned, year)

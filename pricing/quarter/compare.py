@@ -159,7 +159,7 @@ def compare(
         rival=rival,
         trip_hours=trip_hours,
         n_trips=int(trips.sum()),
-        n_uncounted=int((among & books.ended & ~books.counted).sum()),
+        n_uncounted=int((among & books.unpriced).sum()),
         n_without_hours=int(sums.count.sum() - sums.count[shown].sum()),
     )
 

@@ -6,16 +6,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
+import numpy as np
+
 from pricing.advice.unsold import TAKE_DOWN
 from pricing.basis.frozen import frozen
+from pricing.basis.rules import StopRule
 from pricing.basis.settings import Settings
 from pricing.quarter.compare import Comparison
+from pricing.quarter.doubts import Doubt
 from pricing.quarter.mix import Mix
-from pricing.quarter.money import Books, add_up
-from pricing.quarter.period import Quarter
+from pricing.quarter.money import Books, add_up, keep_books
+from pricing.quarter.period import Quarter, quarter_of
 from pricing.quarter.shelf import OnShelf
 from pricing.quarter.standouts import Standout, standouts
+from pricing.quarter.stop_rules import Did, did
 
+MOST_ASKED = 20  # values in doubt that are worked out
 STUCK = 30  # days in the shop, long for a repair of a few hours; own judgement
 
 
@@ -33,7 +39,7 @@ class Due:
 
 
 @frozen
-class Kept:
+class QuarterSums:
     """What a quarter came to. per_hour: None without hours."""
 
     quarter: str
@@ -45,16 +51,33 @@ class Kept:
 
 
 @frozen
-class Front:
-    """now, before: this quarter and the one before; target: the person's hour; due: the one to
-    clear first first; stuck: units in the shop for over STUCK days, stuck_money in them."""
+class InDoubt:
+    """A value in doubt, and what it turns: the quarter its unit ended in (else the whole record)
+    without the unit, with the value as written, and with the likely one."""
 
-    now: Kept
-    before: Kept
+    unit: str
+    column: str
+    value: float
+    likely: float | None
+    without: QuarterSums
+    written: QuarterSums
+    meant: QuarterSums | None
+
+
+@frozen
+class Front:
+    """asked: values in doubt, in no sum until answered; now, before: this quarter and the one
+    before; target: the person's hour; due: the one to clear first first; rules: what the
+    person's rules did; stuck: units in the shop for over STUCK days, stuck_money in them."""
+
+    asked: tuple[InDoubt, ...]
+    now: QuarterSums
+    before: QuarterSums
     target: float
     stops: tuple[Standout, ...]
     mores: tuple[Standout, ...]
     due: tuple[Due, ...]
+    rules: tuple[Did, ...]
     stuck: tuple[str, ...]
     stuck_money: float
 
@@ -76,13 +99,15 @@ def make_front(
     as_of: date,
     waiting: Sequence[OnShelf],
     seed: int = 0,
+    rules: Sequence[StopRule] = (),
 ) -> Front:
-    """The first page of a quarter. waiting: the units that have not ended, with their next
-    steps."""
+    """The first page of a quarter. waiting: the units that have not ended, with their next steps;
+    rules: the person's own."""
     groups = standouts(books, settings, seed)
     due = [one for one in waiting if one.step and one.on is not None and one.on <= as_of]
     stuck = [one for one in waiting if one.state != "listed" and (one.days or 0) > STUCK]
     return Front(
+        asked=tuple(_asked(books, settings, one) for one in books.doubts[:MOST_ASKED]),
         now=_kept(books, quarter),
         before=_kept(books, quarter.before),
         target=settings.hourly_target,
@@ -92,11 +117,43 @@ def make_front(
             Due(one.unit, one.type, one.step, one.days, one.to, one.least)
             for one in sorted(due, key=lambda one: (one.step != TAKE_DOWN, not one.first))
         ),
+        rules=did(books, settings, rules),
         stuck=tuple(one.unit for one in stuck),
         stuck_money=round(sum(one.put_in for one in stuck), 2),
     )
 
 
-def _kept(books: Books, quarter: Quarter) -> Kept:
-    sums = add_up(books, quarter.holds(books.day))
-    return Kept(quarter.name, sums.n_ended, sums.n_sold, sums.profit, sums.hours, sums.per_hour)
+def _asked(books: Books, settings: Settings, one: Doubt) -> InDoubt:
+    """What a value in doubt turns."""
+    day = books.day[one.row]
+    quarter = quarter_of(date.fromordinal(int(day))) if np.isfinite(day) else None
+    today = date.fromordinal(books.as_of)
+    # Other doubted cells of the unit are taken as written, so that only this one is turned.
+    right = frozenset(
+        (other.unit, other.column, other.value) for other in books.doubts if other.unit == one.unit
+    )
+
+    def told(value: float) -> QuarterSums:
+        column = books.units.number(one.column).copy()
+        column[one.row] = value
+        units = books.units.replaced(**{one.column: column})
+        taken = right | {(one.unit, one.column, value)}
+        return _kept(keep_books(units, settings, today, taken), quarter)
+
+    return InDoubt(
+        unit=one.unit,
+        column=one.column,
+        value=one.value,
+        likely=one.likely,
+        without=_kept(books, quarter),
+        written=told(one.value),
+        meant=None if one.likely is None else told(one.likely),
+    )
+
+
+def _kept(books: Books, quarter: Quarter | None) -> QuarterSums:
+    """A quarter's sums, or those of the whole record."""
+    rows = np.ones(books.units.n, dtype=bool) if quarter is None else quarter.holds(books.day)
+    sums = add_up(books, rows)
+    name = "the whole record" if quarter is None else quarter.name
+    return QuarterSums(name, sums.n_ended, sums.n_sold, sums.profit, sums.hours, sums.per_hour)

@@ -141,11 +141,11 @@ def _thirds(values: np.ndarray) -> tuple[float, ...]:
     if not len(known):
         return (1.0,)
     return tuple(
-        sorted({_round_number(float(np.quantile(known, share))) for share in (1 / 3, 2 / 3)})
+        sorted({round_number(float(np.quantile(known, share))) for share in (1 / 3, 2 / 3)})
     )
 
 
-def _round_number(value: float) -> float:
+def round_number(value: float) -> float:
     """To 1, 1.5, 2, 2.5, 3, 4, 5, 6 or 8 times a power of ten."""
     if value == 0:
         return 0.0

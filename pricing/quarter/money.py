@@ -14,6 +14,8 @@ usual for the type;
 * hauling and driving, where the miles are known: the miles at the rate and speed of the settings;
 * selling fees, where the settings name some: the settings;
 * a unit with no hours at all: the person's usual for the type, else the starting figures;
+* a unit with a value that looks like a slip of the pen (`doubts`) stands in no sum until the person
+has answered;
 * everything else (a task that is never written, refunds, a helper, salvage): nothing; for an empty
 trip nothing but its miles.
 
@@ -33,6 +35,7 @@ from pricing.basis.frozen import frozen
 from pricing.basis.settings import Settings
 from pricing.basis.units import Coded, Units
 from pricing.quarter.blanks import cents, comebacks, fill, types_of
+from pricing.quarter.doubts import Doubt, doubts
 from pricing.quarter.worked import TASKS, hours_of
 
 IN = ("price", "salvage", "delivery")
@@ -45,8 +48,8 @@ class Books:
     hours, days as ordinals.
 
     unit, trip, expense: what kind of row it is (masks, exclusive). sold, failed (scrapped or
-    parted), returned: how a unit ended by `as_of`; ended is any of them; counted: ended, and its
-    money is known; open: still in the shop or listed.
+    parted), returned: how a unit ended by `as_of`; ended is any of them; doubted: ended, with one
+    of `doubts`; counted: ended, its money known and not doubted; open: still in the shop or listed.
     day: the day it ended, or the day of a trip or expense; NaN where not written. empty: a drive
     that no unit shares.
     written, assumed: name of IN and OUT -> (n,) money as written, and money put in for a blank.
@@ -63,6 +66,7 @@ class Books:
     failed: np.ndarray
     returned: np.ndarray
     open: np.ndarray
+    doubted: np.ndarray
     counted: np.ndarray
     empty: np.ndarray
     day: np.ndarray
@@ -70,6 +74,7 @@ class Books:
     assumed: Mapping[str, np.ndarray]
     hours: Mapping[str, np.ndarray]
     assumed_hours: Mapping[str, np.ndarray]
+    doubts: tuple[Doubt, ...] = ()
 
     @property
     def ended(self) -> np.ndarray:
@@ -98,14 +103,25 @@ class Books:
         return cents(sum(self.hours[name] for name in TASKS))
 
     @property
+    def unpriced(self) -> np.ndarray:
+        """Sold without a price, shape (n,)."""
+        mask: np.ndarray = self.ended & ~self.counted & ~self.doubted
+        return mask
+
+    @property
     def spent(self) -> np.ndarray:
         """Expenses that belong to no unit, shape (n,)."""
         return cents(np.nan_to_num(self.units.number("expense")))
 
 
-def keep_books(units: Units, settings: Settings, as_of: date) -> Books:
+def keep_books(
+    units: Units,
+    settings: Settings,
+    as_of: date,
+    right: frozenset[tuple[str, str, float]] = frozenset(),
+) -> Books:
     """The books of a record as they stood at the end of `as_of`; rows of units got after it are in
-    none of the masks.
+    none of the masks. right: values that the person said are right though they look like slips.
 
     >>> from pricing.basis.units import from_rows
     >>> row = {"type": "electric dryer", "outcome": "sold", "sold": 739000.0, "paid": 40.0}
@@ -137,9 +153,12 @@ def keep_books(units: Units, settings: Settings, as_of: date) -> Books:
     for table in (written, assumed, hours, assumed_hours):
         for name in set(table) & {"haul", "drive", "not split"}:
             table[name] = _hand_on(table[name], units.word("trip").codes, trip & ~alone, unit)
-    counted, empty = ended & ~(sold & ~np.isfinite(price)), trip & alone
-    kinds = (unit, trip, expense, sold, failed, returned, open_, counted, empty)
-    return Books(units, today, *kinds, day, written, assumed, hours, assumed_hours)
+    suspects = tuple(one for one in doubts(units, right) if ended[one.row])
+    doubted = np.zeros(units.n, dtype=bool)
+    doubted[[one.row for one in suspects]] = True
+    counted, empty = ended & ~doubted & ~(sold & ~np.isfinite(price)), trip & alone
+    kinds = (unit, trip, expense, sold, failed, returned, open_, doubted, counted, empty)
+    return Books(units, today, *kinds, day, written, assumed, hours, assumed_hours, suspects)
 
 
 def _kinds(units: Units, today: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -279,6 +298,7 @@ class Totals:
     n_failed: int
     n_returned: int
     n_uncounted: int
+    n_doubted: int
     n_trips: int
     money: Mapping[str, float]
     hours_by_task: Mapping[str, float]
@@ -311,7 +331,8 @@ def add_up(books: Books, rows: np.ndarray) -> Totals:
         n_sold=int((rows & books.sold).sum()),
         n_failed=int((rows & books.failed).sum()),
         n_returned=int((rows & books.returned).sum()),
-        n_uncounted=int((rows & books.ended & ~books.counted).sum()),
+        n_uncounted=int((rows & books.unpriced).sum()),
+        n_doubted=int((rows & books.doubted).sum()),
         n_trips=int(trips.sum()),
         money=money,
         hours_by_task=hours,

@@ -15,6 +15,7 @@ import numpy as np
 
 from pricing.advice.unsold import Waiting as Plan
 from pricing.basis.frozen import frozen
+from pricing.basis.rules import StopRule
 from pricing.basis.settings import Settings
 from pricing.quarter.blanks import cents
 from pricing.quarter.change import Change, changes
@@ -126,9 +127,11 @@ def make_quarter(
     as_of: date,
     seed: int = 0,
     plans: Sequence[Plan] = (),
+    rules: Sequence[StopRule] = (),
 ) -> QuarterReport:
     """The report's numbers for one quarter of the books as they stood on `as_of`; a quarter with
-    nothing in it is a report too. plans: the next steps of listed units."""
+    nothing in it is a report too. plans: the next steps of listed units; rules:
+    the person's own."""
     waiting = planned(waiting_units(books, as_of), plans)
     inside = quarter.holds(books.day)
     earlier, year_ago = quarter.before.holds(books.day), quarter.year_before.holds(books.day)
@@ -150,7 +153,7 @@ def make_quarter(
         coverage=settings.coverage,
         state="over" if quarter < today else "running" if quarter == today else "ahead",
         first_day=date.fromordinal(int(dated.min())) if len(dated) else None,
-        front=make_front(books, settings, quarter, as_of, waiting, seed),
+        front=make_front(books, settings, quarter, as_of, waiting, seed, rules),
         now=now,
         before=add_up(books, earlier),
         year_ago=add_up(books, year_ago),

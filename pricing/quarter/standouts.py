@@ -21,7 +21,6 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from pricing.basis import dated
 from pricing.basis.frozen import frozen
 from pricing.basis.settings import Settings
 from pricing.quarter.best import pool, shared_variance
@@ -43,7 +42,6 @@ MOST = 3
 # one that is named already, without half of what that one costs or brings. Own judgement.
 SAME, INSIDE, HALF = 0.5, 0.6, 0.5
 MOST_UNITS = 20_000  # the newest ones
-SLIP = 4.0  # a price this many times the ask is a slip of the pen until the person says otherwise
 
 Key = tuple[tuple[str, ...], str]
 
@@ -113,7 +111,7 @@ def _masks(books: Books, settings: Settings, rows: np.ndarray) -> dict[Key, np.n
 
 def standouts(books: Books, settings: Settings, seed: int = 0) -> Standouts:
     """What to stop and what to do more of, over the whole record."""
-    rows = np.flatnonzero(books.counted & ~slips(books))[-MOST_UNITS:]
+    rows = np.flatnonzero(books.counted)[-MOST_UNITS:]
     if len(rows) < 2 * LEAST_UNITS:
         return Standouts()
     worth = (books.profit - settings.hourly_target * books.worked)[rows]
@@ -144,7 +142,7 @@ def _listed(
     for key in sorted(named, key=lambda key: -sign * float(worth[looked.masks[key]].sum())):
         mask = looked.masks[key]
         a_year = float(worth[mask].sum()) / years
-        if sign * a_year < LEAST_A_YEAR or any(_same(mask, other, worth) for other in shown):
+        if sign * a_year < LEAST_A_YEAR or any(same(mask, other, worth) for other in shown):
             continue
         shown.append(mask)
         low, high = _expected(looked, key, settings.coverage, seed)
@@ -168,7 +166,7 @@ def _listed(
     return tuple(found)
 
 
-def _same(mask: np.ndarray, named: np.ndarray, worth: np.ndarray) -> bool:
+def same(mask: np.ndarray, named: np.ndarray, worth: np.ndarray) -> bool:
     """Whether a group tells what a named one told already."""
     both = (mask & named).sum()
     if both > SAME * (mask | named).sum():
@@ -250,20 +248,6 @@ def taken_by_rule(p: np.ndarray, rate: float) -> np.ndarray:
     if len(good):
         found[order[: good[-1] + 1]] = True
     return found
-
-
-def slips(books: Books) -> np.ndarray:
-    """Sales at several times what was asked: a slip of the pen until the person says otherwise,
-    (n,) bool."""
-    asked = np.array([_first_ask(text) for text in books.units.word("asked").texts()])
-    with np.errstate(invalid="ignore"):
-        found: np.ndarray = books.units.number("price") > SLIP * asked
-    return found
-
-
-def _first_ask(text: str | None) -> float:
-    asks = dated.entries(text or "")
-    return asks[0][1] if asks and asks[0][1] > 0 else np.nan
 
 
 def _years(day: np.ndarray) -> float:

@@ -6,6 +6,7 @@ blanks, no advice.
 
 A part bought for a unit counts on the day the unit was got, because the record keeps no other day
 for it. A unit whose day got is blank counts from the day it was listed, else from the day it ended.
+What a doubted unit brought (`doubts`) is in none of them until the person has answered.
 """
 
 from __future__ import annotations
@@ -83,10 +84,10 @@ def make_year(books: Books, settings: Settings, year: int) -> Year:
         year,
         until,
         _goods(cost, stock(first - 1), bought, own_use, stock(last), ended),
-        _receipts(books, inside),
+        _receipts(books, inside & ~books.doubted),
         _unsold(books, cost, stock(last), got, until),
         _expenses(books, inside, got, first, last),
-        _sales_tax(books, inside, year),
+        _sales_tax(books, inside & ~books.doubted, year),
         _mileage(books, settings, got, first, last),
     )
 

@@ -13,6 +13,7 @@ from flask import Response, render_template, request
 from pricing.advice.bench import GO_ON
 from pricing.advice.offered import TAKE
 from pricing.advice.ways import AS_IS, PART_OUT, SCRAP
+from pricing.basis import rules
 from pricing.basis.problems import Problem, Refused
 from pricing.pages import laid_out
 from pricing.pages.text import money
@@ -32,7 +33,9 @@ def offer() -> Response:
     place = here()
     asked, answer = asking.answered(
         asking.ask("offer"),
-        lambda question: offering.offer(question, place.saved(), place.settings(), place.today()),
+        lambda question: offering.offer(
+            question, place.saved(), place.settings(), place.today(), rules.load(place.home)
+        ),
     )
     words_of_page = {"heading": "Before the drive", "button": "Worth the drive?"}
     if answer is None:
@@ -62,7 +65,9 @@ def bench() -> Response:
         )
     asked, answer = asking.answered(
         asked,
-        lambda question: benching.bench(question, place.saved(), place.settings(), place.today()),
+        lambda question: benching.bench(
+            question, place.saved(), place.settings(), place.today(), rules.load(place.home)
+        ),
     )
     words_of_page = {"heading": "On the bench", "button": "Go on, or not?"}
     if answer is None:

@@ -7,20 +7,33 @@ import subprocess
 import sys
 import threading
 from collections import OrderedDict
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from flask import Flask, Response, abort, current_app, make_response, render_template, request
+from flask import (
+    Flask,
+    Response,
+    abort,
+    current_app,
+    make_response,
+    redirect,
+    render_template,
+    request,
+)
 
+from pricing.basis import rules
 from pricing.basis.files import read_bytes
 from pricing.basis.problems import Problem, Refused, told_by
-from pricing.web import forms
+from pricing.web import forms, list_of_changes
 from pricing.web.place import Place, here
 from pricing.web.refit import aside
+from pricing.wording import stop_rule
 
 if TYPE_CHECKING:
-    pass
+    from werkzeug.wrappers import Response as AnyResponse
+
+    from pricing.basis.settings import Settings
 
 LONGEST = 120.0  # seconds that the making of a report may take
 MOST_REPORTS = 8  # kept ready; the oldest goes
@@ -43,6 +56,8 @@ def add_rules(app: Flask) -> None:
     """The addresses of what pays and of the quarter."""
     app.config["REPORTS"] = Reports()
     app.add_url_rule("/compare", "compare", compare)
+    app.add_url_rule("/compare/slip", "answer_slip", answer_slip, methods=["POST"])
+    app.add_url_rule("/compare/rule", "take_rule", take_rule, methods=["POST"])
     app.add_url_rule("/report", "report", report)
     app.add_url_rule("/report/page", "report_page", report_page)
     app.add_url_rule("/report/file", "report_file", report_file)
@@ -50,8 +65,7 @@ def add_rules(app: Flask) -> None:
 
 def compare() -> str | tuple[str, int]:
     """*What pays*."""
-    from pricing.pages import compare_text
-    from pricing.pipeline import reporting
+    compare_text, reporting, _ = _stories()
     from pricing.quarter.groups import BY
 
     place = here()
@@ -74,10 +88,66 @@ def compare() -> str | tuple[str, int]:
         "compare.html",
         choices=choices,
         by=by,
+        asked=compared.front.asked[:1],
+        rules=place.cached("rules", lambda: _rules(place, settings)),
         front=compare_text.front_view(compared.front, settings.currency),
         shown=compare_text.worded(compared.comparison, settings.currency),
         legend=compare_text.LEGEND,
     )
+
+
+def _stories() -> Any:
+    """What the groups, rules and slips are told by; imported when they are first asked for."""
+    from pricing.pages import compare_text
+    from pricing.pipeline import doubting, reporting
+
+    return compare_text, reporting, doubting
+
+
+def answer_slip() -> AnyResponse:
+    """A press on a value that looks like a slip: it is right, or it is what was likely meant."""
+    _, _, doubting = _stories()
+    place = here()
+    unit, said = (request.form.get(name, "").strip()[: forms.LONGEST] for name in ("unit", "said"))
+    if not unit or not said:
+        abort(400)
+
+    def write() -> str:
+        doubting.answer(place.home, place.settings(), place.today(), unit, said)
+        return "/compare"
+
+    return redirect(list_of_changes.once(write), code=303)
+
+
+def _rules(place: Place, settings: Settings) -> list[tuple[str, str, str]]:
+    """Each rule as a sentence, its words, and what the press beside it does."""
+    compare_text, reporting, _ = _stories()
+    table = compare_text.rules_json(reporting.rules(place.home, settings, place.today()))
+    sign = compare_text.sign_of(settings.currency)
+    own = [
+        (f"Your rule: {stop_rule.did(one, sign)}", one["words"], "Drop it") for one in table["own"]
+    ]
+    return own + [
+        (f"A rule: {stop_rule.proposed(one, sign)}", one["words"], "Take it over")
+        for one in table["proposed"]
+    ]
+
+
+def take_rule() -> AnyResponse:
+    """A press on a rule worth taking over, named by its words; or on one's own, to drop it."""
+    _, reporting, _ = _stories()
+    place = here()
+    words = request.form.get("take", "")[: forms.LONGEST]
+
+    def write() -> str:
+        found = reporting.rules(place.home, place.settings(), place.today())
+        chosen = [one.rule for one in found.proposed if one.words == words]
+        kept = [rule for rule in rules.load(place.home) if rule.words != words]
+        since = place.today().toordinal()
+        rules.keep(place.home, kept + [replace(rule, since=since) for rule in chosen[:1]])
+        return "/compare"
+
+    return redirect(list_of_changes.once(write), code=303)
 
 
 def _something(place: Place) -> None:

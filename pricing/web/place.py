@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from flask import current_app
 
+from pricing.basis import decisions
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.settings import Settings, load_settings
@@ -135,6 +136,7 @@ class Place:
         return (
             _stamp(record_file(self.home)),
             _stamp(self.home.settings_file),
+            _stamp(decisions.path_of(self.home)),
             saved.newest(self.home),
         )
 

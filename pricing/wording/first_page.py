@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from pricing.wording.plain import count, hours, limit, money
+from pricing.wording import stop_rule
+from pricing.wording.plain import count, hours, limit, money, short
 
 TAKE_DOWN = "take it down"
 # lines said; the other steps stand under what waits
-MOST_MORES, MOST_DUE = 2, 2
+MOST_ASKED, MOST_MORES, MOST_DUE = 1, 2, 2
 # what a group is, said before its name
 GROUPED = {
     "found": "found",
@@ -27,9 +28,16 @@ GROUPED = {
 
 def view(front: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     """The first page as a sentence and three lists."""
-    stops = [_stop(one, front, place) for one in front["stops"]]
-    mores = [_more(one, front, place) for one in front["mores"][0:MOST_MORES]]
-    lists = [["Stop", stops], ["Do more of", mores], ["Do now", _now(front, place)]]
+    stops = [_stop(one, place) for one in front["stops"]]
+    mores = [_more(one, place) for one in front["mores"][0:MOST_MORES]]
+    asked = [question(one, place) for one in front["asked"]]
+    lists = [
+        ["Answer first", asked[0:MOST_ASKED] + _more_asked(asked)],
+        ["Stop", stops],
+        ["Do more of", mores],
+        ["Do now", _now(front, place)],
+        ["Your rules", [stop_rule.did(one, place) for one in front["rules"]]],
+    ]
     return {
         "kept": kept(front, place),
         "lists": [
@@ -60,11 +68,53 @@ def kept(front: dict[str, Any], place: dict[str, Any]) -> str:
     )
     if now["per_hour"] is not None:
         text += f": {money(now['per_hour'], place)} an hour"
-    if before["n_ended"] == 0:
-        return f"{text}. There is no quarter before it to compare with."
-    if before["per_hour"] is None:
-        return f"{text}; the quarter before {money(before['profit'], place)}."
-    return f"{text}; the quarter before {money(before['per_hour'], place)}."
+    want = f"; you want {money(front['target'], place)}."
+    if before["n_ended"] == 0 or before["per_hour"] is None:
+        return f"{text}{want}"
+    return f"{text}, {money(before['per_hour'], place)} the quarter before{want}"
+
+
+NAMED = {
+    "price": "sold for",
+    "paid": "paid",
+    "parts": "parts",
+    "haul_cost": "truck and dump",
+    "fees": "fees",
+    "refund": "refund",
+    "helper": "helper",
+    "cost_in": "spent",
+    "hours": "hours",
+    "drive_min": "driving minutes",
+    "diagnose_min": "finding minutes",
+    "repair_min": "repair minutes",
+    "clean_min": "cleaning minutes",
+    "sell_min": "selling minutes",
+}
+
+
+def figure(column: str, value: float, place: dict[str, Any]) -> str:
+    """A value of a column as a person writes it."""
+    if column == "hours" or column.endswith("_min"):
+        return short(value, 2)
+    return money(value, place)
+
+
+def question(one: dict[str, Any], place: dict[str, Any]) -> str:
+    """What to ask of a value in doubt, and how to answer."""
+    value, name = figure(one["column"], one["value"], place), one["unit"]
+    ask, answer = "is that right?", "the right figure"
+    if one["likely"] is not None:
+        ask = f"did you mean {figure(one['column'], one['likely'], place)}?"
+        answer = short(one["likely"], 2)
+    return (
+        f"{name}, {NAMED[one['column']]} {value}: {ask} In no sum until you say: pricing slip"
+        f" {name} {answer} (or right)."
+    )
+
+
+def _more_asked(asked: list[str]) -> list[str]:
+    left = len(asked) - MOST_ASKED
+    return [f"{count(left, 'value')} more to look at: pricing slip."] if left > 0 else []
 
 
 def named(one: dict[str, Any]) -> str:
@@ -85,20 +135,14 @@ def _behind(one: dict[str, Any]) -> str:
     return f"({count(one['n'], 'unit')}; {sure})"
 
 
-def _stop(one: dict[str, Any], front: dict[str, Any], place: dict[str, Any]) -> str:
+def _stop(one: dict[str, Any], place: dict[str, Any]) -> str:
     low, high = money(max(0.0, -one["high"]), place), money(-one["low"], place)
-    return (
-        f"{_brought(one, place)}, {low} to {high} short of your {money(front['target'], place)} an"
-        f" hour {_behind(one)}."
-    )
+    return f"{_brought(one, place)}, {low} to {high} short {_behind(one)}."
 
 
-def _more(one: dict[str, Any], front: dict[str, Any], place: dict[str, Any]) -> str:
+def _more(one: dict[str, Any], place: dict[str, Any]) -> str:
     low, high = money(max(0.0, one["low"]), place), money(one["high"], place)
-    return (
-        f"{_brought(one, place)}, {low} to {high} above your {money(front['target'], place)} an"
-        f" hour {_behind(one)}."
-    )
+    return f"{_brought(one, place)}, {low} to {high} above {_behind(one)}."
 
 
 def _now(front: dict[str, Any], place: dict[str, Any]) -> list[str]:
@@ -131,4 +175,6 @@ def _step(one: dict[str, Any], place: dict[str, Any]) -> str:
         "put a price on it": "put a price on",
     }
     least = "" if one["least"] is None else f"; don't take under {limit(one['least'], place)}"
+    if least.endswith(to[4 : len(to)]) and to:
+        least = ""
     return f"{do[one['step']]} {who}{to}{least}."

@@ -1,0 +1,87 @@
+"""`pricing rule`."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+import click
+
+from pricing.basis.home import Home
+from pricing.basis.problems import Problem, Refused
+from pricing.basis.rules import StopRule, keep, load
+from pricing.basis.settings import load_settings
+from pricing.cli.common import home_options, print_json
+from pricing.pages.compare_text import rule_lines, rules_json
+from pricing.pipeline import reporting
+
+
+@click.group()
+def rule() -> None:
+    """Your own stop rules: what not to collect, what not to repair.
+
+    \b
+    pricing rule list
+    pricing rule add 1
+    pricing rule add --found board --under 230
+    pricing rule add --type "electric dryer" --over-miles 12
+    pricing rule drop 1
+    """
+
+
+@rule.command("list")
+@home_options
+def shown(home: Home, as_json: bool, as_of: date) -> None:
+    """The rules in force with what they did, and rules worth taking over with what they would have
+    saved in months that the search did not see."""
+    settings = load_settings(home)
+    found = reporting.rules(home, settings, as_of)
+    if as_json:
+        print_json(rules_json(found))
+        return
+    for line in rule_lines(found, settings.currency):
+        click.echo(line)
+
+
+@rule.command()
+@click.argument("number", type=click.IntRange(min=1), required=False)
+@click.option("--type", default="", help="Only of this type.")
+@click.option("--found", default="", help="Only where this is what is wrong.")
+@click.option("--under", type=float, help="Only what will bring less than this.")
+@click.option("--over-miles", type=click.FloatRange(min=0), help="From so far away on.")
+@click.option("--over-age", type=click.FloatRange(min=0), help="From so many years on.")
+@home_options
+def add(number: int | None, home: Home, as_json: bool, as_of: date, **own: Any) -> None:
+    """Take a rule over: one of the proposed ones by its number, or your own."""
+    rules, since = load(home), as_of.toordinal()
+    words = {name: own.pop(name).strip().lower() for name in ("type", "found")}
+    said = StopRule(**words, **own, since=since)
+    if number is not None:
+        proposed = reporting.rules(home, load_settings(home), as_of).proposed
+        if number > len(proposed):
+            raise Refused(Problem(f"there is no proposed rule {number}", "see pricing rule list"))
+        said = replace(proposed[number - 1].rule, since=since)
+    elif said == StopRule(since=since):
+        raise Refused(Problem("a rule says what not to take", "pricing rule add --over-miles 12"))
+    keep(home, [*rules, said])
+    if as_json:
+        print_json(vars(said))
+    else:
+        click.echo(f"Your rule {len(rules) + 1}: {said.words}. offer and bench say it from now on.")
+
+
+@rule.command()
+@click.argument("number", type=click.IntRange(min=1))
+@home_options
+def drop(number: int, home: Home, as_json: bool, as_of: date) -> None:
+    """Drop a rule by its number in the list."""
+    rules = load(home)
+    if number > len(rules):
+        raise Refused(Problem(f"you have no rule {number}", "see pricing rule list"))
+    gone = rules.pop(number - 1)
+    keep(home, rules)
+    if as_json:
+        print_json(vars(gone))
+    else:
+        click.echo(f"Dropped: {gone.words}.")
