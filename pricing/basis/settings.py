@@ -31,6 +31,35 @@ class Key:
     low: float = 0.0
     high: float = 1e6
 
+    @property
+    def source(self) -> str:
+        """Where the default comes from."""
+        return SOURCES.get(self.name, "a choice, no estimate")
+
+
+JUDGED = "own judgement"
+SOURCES: Mapping[str, str] = {
+    **dict.fromkeys(
+        (
+            "hourly_target",
+            "cost_per_distance",
+            "average_speed",
+            "minutes_per_trip",
+            "spots",
+            "holding_cost_per_day",
+            "clear_after_days",
+            "clear_share",
+            "scrap_price_per_weight",
+            "comeback_cost",
+            "comeback_hours",
+            "helper_cost_per_hour",
+            "cautious_loss_chance",
+        ),
+        JUDGED,
+    ),
+    "comebacks_of_100": "common practice",
+    "coverage": "common practice",
+}
 
 KEYS: tuple[Key, ...] = (
     Key("currency", "text", "USD", "ISO 4217", "what all money is in"),

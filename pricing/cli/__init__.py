@@ -23,6 +23,14 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "bench": ("bench", "On the bench: go on, sell as-is, part out or scrap."),
     "ask": ("ask", "At listing: what to ask, the range, the days, what not to take under."),
     "unsold": ("unsold", "What is still here: each unit and its next step."),
+    "got": ("daily", "A unit came in."),
+    "spent": ("daily", "Money for parts and time at the bench."),
+    "listed": ("daily", "It is up for sale."),
+    "dropped": ("daily", "You dropped the price."),
+    "bid": ("daily", "A buyer bid so much."),
+    "sold": ("daily", "It is sold."),
+    "back": ("daily", "A sold unit came back."),
+    "passed": ("daily", "You passed on a call, or drove for nothing."),
     "card": ("unsold", "A tag and plain ad text for one unit."),
     "compare": ("compare", "What pays per hour, with ranges."),
     "report": ("report", "The quarter on a page."),
@@ -42,6 +50,9 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "export": ("record", "The current record as CSV or Parquet."),
     "member": ("member", "Split off one member's numbers."),
     "cautions": ("cautions", "All the cautions in full."),
+    "settings": ("settings", "Your settings: show, explain, change."),
+    "columns": ("settings", "The columns of a sheet, and the headings that are read."),
+    "help": ("help", "A page of the guide."),
 }
 _HERE = __name__
 
@@ -56,7 +67,7 @@ class Commands(click.Group):
         if name not in COMMANDS:
             return None
         module = import_module(f"{_HERE}.{COMMANDS[name][0]}_cmd")
-        command: click.Command = getattr(module, name)
+        command: click.Command = getattr(module, {"help": "help_page"}.get(name, name))
         return command
 
     def resolve_command(

@@ -11,6 +11,8 @@ from typing import Any
 import click
 
 from pricing.basis.home import Home, find_home
+from pricing.basis.problems import Problem, Refused
+from pricing.pipeline.demo import DEMO_DAY, demo_home
 
 
 class Day(click.ParamType[date]):
@@ -51,13 +53,21 @@ def home_options(command: Callable[..., Any]) -> Callable[..., Any]:
     command = click.option(
         "--as-of",
         type=Day(),
-        default=lambda: date.today(),
+        default=_today,
         show_default="today",
         help="Answer as if today were this day.",
     )(command)
     command = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")(
         command
     )
+    command = click.option(
+        "--demo",
+        is_flag=True,
+        is_eager=True,
+        expose_value=False,
+        callback=_mark_demo,
+        help="Ask the demo's record, on the demo's day.",
+    )(command)
     return click.option(
         "--home",
         callback=_home,
@@ -71,8 +81,27 @@ more_option = click.option(
 )
 
 
+DEMO = "pricing.demo"
+
+
+# eager, because the day and the folder depend on it wherever it stands in the line
+def _mark_demo(ctx: click.Context, param: click.Parameter, value: bool) -> None:
+    ctx.meta[DEMO] = value
+
+
 def _home(ctx: click.Context, param: click.Parameter, value: str | None) -> Home:
+    if value is None and ctx.meta.get(DEMO):
+        home = demo_home()
+        if not home.is_demo:
+            raise Refused(Problem("the demo was not made yet", "pricing demo"))
+        return home
     return find_home(value)
+
+
+def _today() -> date:
+    if click.get_current_context().meta.get(DEMO):
+        return DEMO_DAY
+    return date.today()
 
 
 def print_json(value: Any) -> None:

@@ -9,7 +9,10 @@ import click
 
 from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
+from pricing.cli import completing
 from pricing.cli.common import home_options, more_option, print_json
+from pricing.pages import compare_text
+from pricing.pipeline import reporting
 
 
 @click.command()
@@ -19,6 +22,7 @@ from pricing.cli.common import home_options, more_option, print_json
     multiple=True,
     metavar="NAME[,NAME]",
     default=("type",),
+    shell_complete=completing.groups,
     show_default="type",
     help="What to group by; two names are crossed.",
 )
@@ -66,9 +70,6 @@ def compare(
     Group by type, family, maker, tier, fault, found, repair, got_from, sold_where, paid, age,
     condition, miles, features, quarter, month, or one of your own attributes.
     """
-    from pricing.pages import compare_text
-    from pricing.pipeline import reporting
-
     settings = load_settings(home)
     names = tuple(name.strip() for part in by for name in part.split(",") if name.strip())
     hours_and_spots = (what_if["hours_a_week"], what_if["spots"])

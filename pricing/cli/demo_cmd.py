@@ -67,6 +67,7 @@ def demo(home: str | None, as_of: date) -> None:
         for line in _run([*arguments, "--home", str(place.path), "--as-of", as_of.isoformat()]):
             _say(line)
     _say("")
+    _say('Ask it more: pricing offer "gas range, 9 years, dead, wants 30" --demo')
     _say("Now yours: pricing setup, then pricing add YOUR.csv")
 
 

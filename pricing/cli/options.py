@@ -15,6 +15,7 @@ import click
 from pricing.basis.frozen import frozen
 from pricing.basis.problems import Refused
 from pricing.basis.question import BY_KNOWN
+from pricing.cli import completing
 
 if TYPE_CHECKING:
     from pricing.basis.question import Question
@@ -118,7 +119,11 @@ def unit_options(*known: str) -> Callable[[Callable[..., Any]], Callable[..., An
         for name in reversed(known):
             collected = _number_option(name)(collected)
         collected = click.option(
-            "--unit", "unit_id", metavar="ID", help="A unit of your record that is still open."
+            "--unit",
+            "unit_id",
+            metavar="ID",
+            shell_complete=completing.units,
+            help="A unit of your record that is still open.",
         )(collected)
         collected = click.option(
             "--from",
@@ -134,7 +139,9 @@ def unit_options(*known: str) -> Callable[[Callable[..., Any]], Callable[..., An
             help="One of your own attributes; may be repeated.",
         )(collected)
         for name, metavar, text in reversed(_UNIT_OPTIONS):
-            collected = click.option(f"--{name}", metavar=metavar, help=text)(collected)
+            complete = completing.OPTIONS.get(name)
+            option = click.option(f"--{name}", metavar=metavar, help=text, shell_complete=complete)
+            collected = option(collected)
         return click.argument("words", nargs=-1)(collected)
 
     return decorate

@@ -426,7 +426,7 @@ def undo(
     from pricing.pipeline import keeping
 
     found = keeping.undo(home, change, as_of, back)
-    _learn_again(home, as_of, no_fit)
+    learn_again(home, as_of, no_fit)
     if as_json:
         print_json(
             {
@@ -464,14 +464,15 @@ def drop(unit: str, no_fit: bool, home: Home, as_json: bool, as_of: date) -> Non
     from pricing.pipeline import keeping
 
     entry = keeping.drop(home, unit, as_of)
-    _learn_again(home, as_of, no_fit)
+    learn_again(home, as_of, no_fit)
     if as_json:
         print_json({"number": entry.number, "unit": unit})
     else:
         click.echo(f"Unit {unit} is out of your record. Bring it back: pricing undo")
 
 
-def _learn_again(home: Home, as_of: date, no_fit: bool) -> None:
+def learn_again(home: Home, as_of: date, no_fit: bool) -> None:
+    """Fit, unless it was asked not to."""
     from pricing.pipeline.fitting import fit
 
     if not no_fit:
