@@ -7,8 +7,7 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
-
-from tests.dresses import SILENT, Dress, dresses, each
+from dresses import SILENT, Dress, dresses, each
 
 N_SAMPLED, PARTS = 120, 4
 _ALL = dresses()
