@@ -55,7 +55,8 @@ def compare_text(
     if not view["rows"]:
         return wrap(view["headline"])
     if not (more or asked_mix or top):
-        said = [view["headline"], *front_lines(compared.front, currency, most=1)]
+        # what the quarter came to, and three lists: what is due today stands in unsold too
+        said = [view["headline"], *front_lines(compared.front, currency, most=1)[:4]]
         return [*(line for text in said for line in wrap(text)), MORE]
     lines = [line for text in front_lines(compared.front, currency) for line in wrap(text)]
     most = min(top or len(view["rows"]), MOST_MIX if asked_mix else len(view["rows"]))
