@@ -216,11 +216,11 @@ def test_few_units_lean_on_the_rest_and_many_do_not() -> None:
     """One lucky unit moves towards all others; forty keep their own value."""
     rng = np.random.default_rng(1)
     result = compare(
-        books_of(*many(rng, ("dryer",), 40), unit("jackpot", price=900.0, hours=2.0)), Settings()
+        books_of(*many(rng, ("dryer",), 40), unit("jackpot", price=380.0, hours=1.0)), Settings()
     )
     by_name = {group.name: group for group in result.groups}
 
-    assert by_name["jackpot"].per_hour == 450
+    assert by_name["jackpot"].per_hour == 380
     assert by_name["jackpot"].pooled < 200
     assert by_name["dryer"].pooled == pytest.approx(by_name["dryer"].per_hour, rel=0.1)
 
@@ -506,10 +506,10 @@ def test_the_mix_fits_a_phone() -> None:
 
 
 def test_a_unit_that_moves_its_group_by_much_is_named() -> None:
-    """One dryer written at ten times its price: named, with where the group stands without it; no
-    unit of an even group is."""
+    """One dryer written at four times its price: named, with where the group stands without it; no
+    unit of an even group is. (At ten times it would be in no sum until answered.)"""
     even = [unit(price=90.0 + i, unit=f"U{i}") for i in range(8)]
-    slip = compare(books_of(*even, unit(price=1000.0, unit="SLIP")), Settings())
+    slip = compare(books_of(*even, unit(price=400.0, unit="SLIP")), Settings())
 
     assert (slip.groups[0].wild, slip.groups[0].without_wild) == (
         "SLIP",

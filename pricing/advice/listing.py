@@ -188,8 +188,8 @@ def best(demand: Demand, at: Terms, past: Past = NOT_LISTED) -> Listing:
     """The plan that is worth most from now on, its asks rounded as people write them and never
     rising."""
     days = steps(at.after - past.days, past)
-    most = at.highest / demand.estimate
-    ratios = RATIOS[most * (1 + 1e-9) >= RATIOS] if most > RATIOS[0] else np.array([most])
+    most = min(at.highest / demand.estimate, float(RATIOS[-1]))
+    ratios = np.append(RATIOS[most * (1 - 1e-9) > RATIOS], most)  # the ceiling itself among them
     sale = _sale(demand, at, days, ratios, past)
     found = plan.solve(sale, _track(demand, at, days, ratios, past))
     asks = rounded(ratios[found.asks] * demand.estimate, at.highest) if len(days) else np.zeros(0)

@@ -12,9 +12,8 @@ quantiles.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import field, replace
 from functools import cached_property
-from types import MappingProxyType
 from typing import Any
 
 import numpy as np
@@ -64,7 +63,7 @@ class PriceNumbers:
     types: Mapping[str, int]
     families: Mapping[str, int]
     usual_age: Mapping[str, float]
-    ads: Mapping[str, int] = MappingProxyType({})
+    ads: Mapping[str, int] = field(default_factory=dict)
     over: float = 0.0
 
     @property

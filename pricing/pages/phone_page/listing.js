@@ -31,8 +31,8 @@ function rates_of(demand, { level }, logs) {
 }
 
 function best(demand, at, past) {
-  const days = steps(at.after - past.days, past), most = at.highest / demand.estimate;
-  const ratios = most > C.plan.ratios[0] ? C.plan.ratios.filter((ratio) => ratio <= most * (1 + 1e-9)) : [most];
+  const days = steps(at.after - past.days, past), most = Math.min(at.highest / demand.estimate, C.plan.ratios[C.plan.ratios.length - 1]);
+  const ratios = [...C.plan.ratios.filter((ratio) => ratio < most * (1 - 1e-9)), most]; // the ceiling itself among them
   const sale = sale_of(demand, at, days, ratios, past), found = solve(sale, track_of(demand, at, days, ratios, past, sale.latent));
   return at_asks(demand, at, gently(found.map((k) => rounded(ratios[k] * demand.estimate, at.highest)), at.highest, past), past);
 }
@@ -169,19 +169,19 @@ const exposure = (shape, start, end) => (shape === 1 ? end - start : (Math.pow(e
 function track_of(demand, at, days, ratios, past, latent) {
   const states = C.plan.states, begins = [0, ...cumsum(days)], each = states[1] - states[0];
   const told = [0, ...cumsum(days.map((d, t) => { const start = past.days + begins[t]; return exposure(at.shape, start, start + d); }))];
-  const one_ask = ratios.length === 1 ? ratios : null, ends = [Math.log(ratios[0]),
+  const ends = [Math.log(ratios[0]),
     Math.log(ratios[ratios.length - 1])].map((log) => clip((log - states[0]) / each, 0, states.length - 1));
   return {
-    told, rate: rates_of(demand, latent, states), grid: states.length, width: one_ask ? 1 : C.plan.ratios.length,
-      moves: moves_of(demand, told, one_ask || C.plan.ratios),
+    told, rate: rates_of(demand, latent, states), grid: states.length, width: ratios.length,
+      moves: moves_of(demand, told, ratios),
     first: Math.max(Math.floor(ends[0] - 1e-9), 0), last: Math.min(Math.ceil(ends[1] + 1e-9), states.length - 1),
   };
 }
 
-/** Positions of the next states, (T, S, K); the same for all units with the same clock, so kept. The asks of a lower ceiling are the first of these. */
+/** Positions of the next states, (T, S, K); the same for all units with the same clock, so kept. */
 let kept_moves = new Map();
 function moves_of({ eta, most, law_weight }, told, ratios) {
-  const key = pair_key(ratios.length === 1 ? ratios : 0, ...eta, ...most, ...law_weight, ...told);
+  const key = pair_key(ratios.length, ratios[ratios.length - 1], ...eta, ...most, ...law_weight, ...told);
   if (kept_moves.has(key)) return kept_moves.get(key);
   const states = C.plan.states, calls = (x) => sum(Array.from(eta, (one, e) => law_weight[e] * Math.exp(log_calls(x, one, most[e])))),
     asks = ratios.map((ratio) => calls(Math.log(ratio))), before_now = states.map(calls), logs = before_now.map((one) => -Math.log(one)),
