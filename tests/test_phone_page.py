@@ -168,7 +168,7 @@ def test_what_to_ask_them_comes_a_moment_after_the_decision(
     """The decision does not wait for it; of two presses in a row only the last one's questions are
     shown."""
     opened = Opened(browser, written)
-    opened.ask(type="gas range", fault="")
+    opened.ask(type="gas range", fault="", miles="0", their_price="70")
     opened.page.locator("#ask-them", has_text="knowing is worth").wait_for()
     assert (
         "What does it do, or not do?" in (asked := opened.page.inner_text("#ask-them"))
