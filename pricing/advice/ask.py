@@ -418,11 +418,7 @@ def _answer(
                     price.n_of_family(numbers.price, question.type),
                 )
             ),
-            "days": standing(
-                float(view.market.removed[place]),
-                int(view.market.n_type[place]),
-                int(view.market.n_family[place]),
-            ),
+            "days": days_standing(view, place),
             "haggle": standing(haggled / (haggled + 8.0), haggled),
         },
         because=(
@@ -447,6 +443,14 @@ def _answer(
         ),
     )
     return without_sale(answer) if verdict.decision else answer
+
+
+def days_standing(view: View, place: int) -> str:
+    """Whose the days to sell are."""
+    market = view.market
+    return standing(
+        float(market.removed[place]), int(market.n_type[place]), int(market.n_family[place])
+    )
 
 
 def without_sale(answer: AskAnswer) -> AskAnswer:

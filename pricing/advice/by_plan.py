@@ -33,11 +33,13 @@ class ByPlan:
     """One unit, as if it stood there fixed. sale: mean sale price along the plan, clearing out
     included; span: its middle and the ends of its range; days: by which half like it sell, and
     between which four in five do (`coverage`); usual: mean price at the person's usual way of
-    asking, blanks apart; held: mean days until it is sold or cleared; holding: money a day."""
+    asking, blanks apart; standing: whose the days are; held: mean days until it is sold or
+    cleared; holding: money a day."""
 
     sale: float
     span: Span
     days: tuple[float, float, float]
+    standing: str
     usual: float
     held: float
     holding: float
@@ -76,6 +78,7 @@ def _one(
         sale=sale,
         span=ask.span_of(prices, chance, settings.coverage, view.wider[place]),
         days=(middle, max(low, 1.0), high),
+        standing=ask.days_standing(view, place),
         usual=float(view.mean_known[place]),
         held=listing.days_held(found),
         holding=at.holding,

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
-from pricing.advice import ask_first, cautions, costs, days, owner_asked
+from pricing.advice import ask_first, cautions, costs, owner_asked
 from pricing.advice import offer_parts as parts
 from pricing.advice.by_plan import ByPlan, by_plan
 from pricing.advice.chances import chances
@@ -73,8 +73,7 @@ def _decide_block(
     ]  # fmt: skip
     paid = np.array([money for _, money in opened])
     odds = chances(at, worth, paid[owner], settings)
-    ahead = days.days_to_sell(numbers, at.units, base, settings, float(as_of.toordinal()))
-    cases = Cases(owner, weight, ages, at, worth, base, odds, ahead)
+    cases = Cases(owner, weight, ages, at, worth, base, odds)
     ends = (
         np.searchsorted(at.owner, np.searchsorted(owner, np.arange(n))),
         np.searchsorted(at.owner, np.searchsorted(owner, np.arange(n)) + 1),
@@ -161,7 +160,7 @@ def _answer(
         price=parts.sold(question, plan),
         costs=parts.spent(at, worth, mine, weight, trip, question, settings),
         ask_first=tuple(unknown),
-        standing=parts.standings(question, cases, mine, weight, k_of_n, numbers, settings),
+        standing=parts.standings(question, cases, mine, weight, k_of_n, numbers, plan.standing),
         k_of_n=k_of_n,
         days=dict(zip(("median", "low", "high"), plan.days, strict=True)),
         by_year=parts.by_year(question, cases, mine),

@@ -27,7 +27,6 @@ from pricing.wording import unknown_words
 
 if TYPE_CHECKING:
     from pricing.advice.by_plan import ByPlan
-    from pricing.advice.days import DaysAhead
     from pricing.basis.question import Question
     from pricing.basis.settings import Settings
     from pricing.model.saved import Saved
@@ -45,7 +44,6 @@ class Cases:
     worth: costs.Worth
     base: price.PriceLaw
     odds: Chances
-    days: DaysAhead
 
 
 def candidates(at: costs.Stakes, mine: np.ndarray, weight: np.ndarray) -> tuple[Candidate, ...]:
@@ -167,9 +165,9 @@ def standings(
     weight: np.ndarray,
     k_of_n: tuple[int, int, int],
     numbers: Saved,
-    settings: Settings,
+    days: str,
 ) -> dict[str, str]:
-    """How much of each line is the person's own."""
+    """How much of each line is the person's own. days: the line of the plan's days."""
     view = cases.at.view
 
     def mean(values: np.ndarray) -> float:
@@ -187,7 +185,7 @@ def standings(
         "fix": standing(mean(view.fix_known), n, near),
         "parts": standing(mean(view.parts_known), n, near),
         "hours": standing(mean(view.hours_known), n, near),
-        "days": cases.days.standing[int(mine[0])],
+        "days": days,
     }
     for name, option in (
         ("price", "price"),

@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from pricing.advice import ask, ask_first, cautions, chances, costs, days, listing, offered
+from pricing.advice import ask, ask_first, cautions, chances, costs, listing, offered
 from pricing.basis import assumed, columns, question, words
 from pricing.basis.own_rows import assumed_faults, assumed_types
 from pricing.basis.settings import Settings
@@ -224,7 +224,6 @@ def constants(settings: Settings) -> dict[str, Any]:
         "usual_miles": assumed.USUAL_MILES,
         "days_ahead": costs.DAYS_AHEAD,
         "least_own": standing.LEAST_OWN,
-        "days_grid": days.GRID,
         "bench_days": assumed.BENCH_DAYS,
         "thinned": chances.THINNED,
         "least_worth": ask_first.LEAST_WORTH,
@@ -235,8 +234,6 @@ def constants(settings: Settings) -> dict[str, Any]:
         "conditions_heard": assumed.CONDITIONS_HEARD,
         "usual_paid_share": assumed.USUAL_PAID_SHARE,
         "sale_scales": saletime.SCALES,
-        "hermite_nodes": saletime.HERMITE_POINTS,
-        "hermite_weights": saletime.HERMITE_WEIGHTS,
         "elasticity_sd": assumed.ELASTICITY_SD,
         "plan": {
             "ratios": listing.RATIOS,

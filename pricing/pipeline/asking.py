@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING
 from pricing.advice import beside
 from pricing.basis import files
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused
-from pricing.formulas.nearest_word import nearest
+from pricing.basis.problems import Problem
 
 if TYPE_CHECKING:
     from pricing.advice.ask import AskAnswer
@@ -76,22 +75,6 @@ def card(home: Home, unit_id: str, settings: Settings, as_of: date) -> Card:
     """The card of one open unit. Raises Refused where there is none of that name."""
     from pricing.advice import card as cards
     from pricing.model import saved
+    from pricing.pipeline.question_from import open_unit
 
-    units = saved.load(home).open_units()
-    row = next(
-        (
-            unit
-            for unit in units
-            if str(unit.get("unit", "")).strip().lower() == unit_id.strip().lower()
-        ),
-        None,
-    )
-    if row is None:
-        guess = nearest(unit_id, [str(unit.get("unit", "")) for unit in units], cutoff=0.5)
-        raise Refused(
-            Problem(
-                f"unit {unit_id} is not open, or was added after the last fit",
-                f"did you mean {guess}?" if guess else "see pricing unsold, or run pricing fit",
-            )
-        )
-    return cards.card(row, settings, as_of)
+    return cards.card(open_unit(unit_id, saved.load(home)), settings, as_of)

@@ -225,17 +225,8 @@ def unit_named(text: str, record: HasOpenUnits) -> tuple[str | None, str]:
     return None, text
 
 
-def from_unit(
-    unit_id: str,
-    record: HasOpenUnits,
-    options: Mapping[str, Any],
-    settings: Settings,
-    as_of: date,
-    text: str = "",
-    purpose: str = "ask",
-) -> Question:
-    """A unit of the record that has not ended, by the person's own number; words and options go
-    over what the record says."""
+def open_unit(unit_id: str, record: HasOpenUnits) -> Mapping[str, Any]:
+    """The row of a unit that has not ended. Raises Refused where there is none of that name."""
     units = record.open_units()
     row = next(
         (
@@ -253,6 +244,21 @@ def from_unit(
                 f"did you mean {guess}?" if guess else "see pricing unsold, or run pricing fit",
             )
         )
+    return row
+
+
+def from_unit(
+    unit_id: str,
+    record: HasOpenUnits,
+    options: Mapping[str, Any],
+    settings: Settings,
+    as_of: date,
+    text: str = "",
+    purpose: str = "ask",
+) -> Question:
+    """A unit of the record that has not ended, by the person's own number; words and options go
+    over what the record says."""
+    row = open_unit(unit_id, record)
     if purpose == "offer" and any(row.get(name) not in (None, "") for name in HELD):
         raise Refused(
             Problem(

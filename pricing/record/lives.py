@@ -8,6 +8,7 @@ goes on as what it is, with nothing spent on it yet.
 
 from __future__ import annotations
 
+from pricing.basis.columns import ENDED
 from pricing.record.rows import EXTRA, PLACE, SAID, Cells
 from pricing.record.store import CELLS
 
@@ -16,7 +17,6 @@ STAYS = {
     "type", "maker", "tier", "age", "made", "features", "fuel", "finish", "size", "condition",
     "pair", "from_unit", "model", "serial", "recall_checked", "owner", "note",
 }  # fmt: skip
-ENDED = ("sold", "parted", "scrapped", "returned")
 
 
 def is_sold_again(old: Cells, new: Cells) -> bool:

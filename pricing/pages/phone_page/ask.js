@@ -61,6 +61,9 @@ function with_first_ask(question, unit, law_of_it, today) {
   return [finished({ ...law_of_it, center: law_of_it.center + moved, scale: law_of_it.scale * share, spread: law_of_it.spread * share, blank: law_of_it.blank * share * share }), moved];
 }
 
+/** Whose the days to sell are. */
+const days_standing = ({ market }) => standing(market.removed, market.n_type, market.n_family);
+
 function terms_of(question, view) {
   const demand = view.demand, plainest = own(S.new_price, type_of(question));
   const ratio = highest_ratio(type_of(question));
@@ -87,7 +90,7 @@ function ask(question, as_of) {
       days_listed: so_far === null ? null : so_far.days, ask_effect_from: learned_from(), sales_used: N.price.n,
     standing: {
       price: "price" in question.known ? "your number" : standing(view.removed, n_of_type(type_name), n_of_family(type_name)),
-        days: standing(view.market.removed, view.market.n_type, view.market.n_family),
+        days: days_standing(view),
       haggle: standing(view.haggle.n / (view.haggle.n + 8), view.haggle.n),
     },
     because: [...terms(view.unit, today).map(([term, amount]) => ({ term, amount })),

@@ -27,7 +27,7 @@ function by_plan(question, as_of) {
   const prices = sale_prices(found, view.demand, at.share, view.haggle.full_share, view.haggle.off_sd), tail = (1 - S.coverage) / 2;
   const [low, median, high] = [tail, 0.5, 1 - tail].map((level) => day_sold(found, level));
   return { sale: dot(prices[0], prices[1]), span: span_of(prices, view.wider), days: { median, low: Math.max(low, 1), high },
-    usual: view.mean_known, held: days_held(found), holding: at.holding };
+    standing: days_standing(view), usual: view.mean_known, held: days_held(found), holding: at.holding };
 }
 
 /** What a case comes to once it is fixed: of one age what its question does, of several each by itself. */
@@ -123,14 +123,6 @@ function chances(at, worth, paid) {
 }
 
 // ---- days
-function days_to_sell(unit, one_law, day) {
-  const here = market(unit, day), sold_by = chance_sold(here, N.saletime.premium_mean, C.days_grid, unseen_sd(one_law)), tail = (1 - S.coverage) / 2;
-  const [low, median, high] = [tail, 0.5, 1 - tail].map((level) => interp(level, sold_by, C.days_grid));
-  let mean = 0;
-  const upto = C.days_grid.filter((day_) => day_ <= S.clear_after_days).length;
-  for (let i = 1; i < upto; i++) mean += ((C.days_grid[i] - C.days_grid[i - 1]) * (1 - sold_by[i] + (1 - sold_by[i - 1]))) / 2;
-  return { median, low: Math.max(low, 1), high: Math.min(high, S.clear_after_days), mean, standing: standing(here.removed, here.n_type, here.n_family) };
-}
 const bench_days = () => (N.repair.bench_days[1] + 3 * C.bench_days) / (N.repair.bench_days[0] + 3);
 const spot_a_day = () => (S.short_of === "space" ? Math.max(S.holding_cost_per_day, N.spot_a_day) : 0);
 
@@ -168,7 +160,7 @@ function offer_of_one(question, as_of) {
   const plan = by_plan(question, as_of);
   const ages = ages_of(question, as_of), type_name = type_of(question), known = question.known, day = ordinal(as_of);
   const cases = ages.map((age) => { const at = stakes(question, age, as_of, plan_of_case(question, age, as_of, plan)),
-    base = law(at.unit, day + C.days_ahead); return { age, at, worth: worth_of(at), base, days: days_to_sell(at.unit, base, day) }; });
+    base = law(at.unit, day + C.days_ahead); return { age, at, worth: worth_of(at), base }; });
   const mean = (value) => sum(cases.map((one) => value(one) / cases.length)), whole = mean((one) => one.worth.worth), verdict = verdict_of(question, "call", as_of);
   const their_price = "their_price" in known ? known.their_price : null, [start, paid] = limit_formulas.opening(their_price, whole, usual_paid(type_name), C.usual_paid_share);
   for (const one of cases) one.odds = chances(one.at, one.worth, paid);
@@ -183,7 +175,7 @@ function offer_of_one(question, as_of) {
       chance_of_target: mean((one) => one.odds.target),
     fix_chance: mean((one) => total(one.at, (r) => r.fix)), go_on: cases.length === 1 ? head.worth.tries : mean((one) => (one.worth.tries ? 1 : 0)) >= 0.5,
     repairs: candidates(cases), if_not_fixed: mean((one) => one.at.if_not), price: sold(question, plan), costs: spent(question, cases),
-    standing: standings(question, cases, fixed_of), fixed_of: { fixed: fixed_of[0], ended: fixed_of[1], other_types: fixed_of[2] },
+    standing: standings(question, cases, fixed_of, plan.standing), fixed_of: { fixed: fixed_of[0], ended: fixed_of[1], other_types: fixed_of[2] },
     days: plan.days,
     by_year: by_year(question, cases), by_kind: [], because: because(cases), ...before_money(verdict),
     as_read: said_back(question), warnings: offer_warnings(question, head.at.view.row), heard: question.heard || {},

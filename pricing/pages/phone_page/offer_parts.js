@@ -51,12 +51,12 @@ function parts_spread(question, cases) {
   return [quantile_of(values, weights, (1 - S.coverage) / 2), quantile_of(values, weights, (1 + S.coverage) / 2)];
 }
 
-function standings(question, cases, fixed_of) {
+function standings(question, cases, fixed_of, days) {
   const mean = (value) => sum(cases.map((one) => value(one) / cases.length)), type_name = type_of(question), [, n, near] = fixed_of;
   const removed = 1 - mean((one) => one.base.spread ** 2 - one.base.blank) / Math.max(mean((one) => one.base.prior_spread ** 2), 1e-300);
   const lines = {
     price: standing(removed, n_of_type(type_name), n_of_family(type_name)), fix: standing(mean((one) => one.at.view.fix_known), n, near),
-    parts: standing(mean((one) => one.at.view.parts_known), n, near), hours: standing(mean((one) => one.at.view.hours_known), n, near), days: cases[0].days.standing,
+    parts: standing(mean((one) => one.at.view.parts_known), n, near), hours: standing(mean((one) => one.at.view.hours_known), n, near), days,
   };
   for (const [name, option] of [["price", "price"], ["fix", "fix_chance"], ["parts", "parts"],
     ["hours", "hours"]]) if (option in question.known) lines[name] = "your number";

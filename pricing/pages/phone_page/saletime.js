@@ -29,21 +29,6 @@ function market(unit, day) {
 const own_factor = (nu) => (nu > 2 ? Math.min(nu / (nu - 2), 2) : 2);
 const unseen_sd = (one) => Math.sqrt((N.saletime.seen_share * one.scale) ** 2 * own_factor(N.price.table.nu) + one.spread ** 2);
 
-/** Chance to be sold within each of `days` at one ask kept, over all that is not known. */
-function chance_sold(here, log_ask_ratio, days, q_sd) {
-  const model = N.saletime, rest = Math.max(here.log_rate_sd ** 2 - (here.per_eta * model.eta_sd) ** 2, 0), rates = [], weights = [];
-  model.eta_points.forEach((eta, e) => {
-    const center = here.log_rate + here.per_eta * (eta - model.eta_mean) - eta * log_ask_ratio, wide = Math.sqrt(rest + (eta * q_sd) ** 2);
-    C.hermite_nodes.forEach((z, k) => { rates.push(Math.exp(center + wide * z)); weights.push(model.eta_weights[e] * C.hermite_weights[k]); });
-  });
-  return days.map((day) => {
-    const clock = WEEK * Math.pow(Math.max(day, 0) / WEEK, model.shape);
-    let chance = 0;
-    for (let i = 0; i < rates.length; i++) chance -= Math.expm1(-clock * rates[i]) * weights[i];
-    return chance;
-  });
-}
-
 function haggle(unit) {
   const model = N.saletime, name = word(unit, "type"), found = name ? model.haggle_types.indexOf(name) : -1, place = found < 0 ? model.haggle_full.length - 1 : found;
   const full = model.haggle_full[place], off = clip((1 - full) * model.haggle_off[place] + model.haggle_slope * (0 - model.haggle_at[place]), 0, 0.5),
