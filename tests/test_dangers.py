@@ -279,3 +279,11 @@ def test_the_list_names_every_caution_and_promises_nothing() -> None:
         assert not re.search(r"\b(safe|safely|legal|legally|deaths?|died)\b", row["line"], re.I)
     assert all(len(line) <= 60 for line in page.split("\n"))
     assert "licensed" in page and "local code" in page
+
+
+def test_an_oven_is_no_microwave_unless_one_is_named() -> None:
+    """A word for several kinds takes no danger from the few that have one beside their own."""
+    plain = read("oven light on but bakes cold, electric, 10 yr", {}, Settings(), DAY)
+    named = read("oven with microwave, runs but no heat", {}, Settings(), DAY)
+    assert "microwave" not in plain.heard["tags"]
+    assert "microwave" in named.heard["tags"]

@@ -79,18 +79,16 @@ def mark_mentions(tokens: list[Token], mentions: list[Any]) -> None:
                 tokens[j]["used"] = "units"
 
 
-def blank_unit(one: Any, tables: dict[str, Any], own: dict[str, Any]) -> dict[str, Any]:
+def blank_unit(
+    one: Any, tables: dict[str, Any], own: dict[str, Any], words: list[str]
+) -> dict[str, Any]:
     """A unit before its faults are read: its families of faults and its sides (gas, top-load); of
-    a type of the person's own by the words of its name."""
+    a type of the person's own by the words of its name. words: all that were said."""
     name = one["type"] if one is not None else ""
     goods = one is not None and one["goods"]
     plain = name in tables["kinds"]
     kinds = tables["kinds"][name] if plain else [name]
-    families: list[str] = []
-    for kind in kinds:
-        for family in tables["families"].get(kind, []):
-            if family != "none" and family not in families:
-                families.append(family)
+    families = _families_of(kinds, tables, words)
     sides = list(tables["sides"].get(name, []))
     if len(families) == 0 and name in own.get("families", {}):
         families = list(own["families"][name])
@@ -106,6 +104,20 @@ def blank_unit(one: Any, tables: dict[str, Any], own: dict[str, Any]) -> dict[st
         "found": "",
         "repair": [],
     }
+
+
+def _families_of(kinds: list[str], tables: dict[str, Any], words: list[str]) -> list[str]:
+    """The families of faults of the kinds that a name may stand for. What few of them have beside
+    their own is left out unless it is named: one oven in thirty has a microwave above it."""
+    held = [tables["families"].get(kind, []) for kind in kinds]
+    families: list[str] = []
+    for of_kind in held:
+        for family in of_kind:
+            share = len([one for one in held if family in one]) / len(held)
+            if family != "none" and family not in families:
+                if family == of_kind[0] or share >= 0.5 or family in words:
+                    families.append(family)
+    return families
 
 
 def _sides_in(name: str) -> list[str]:

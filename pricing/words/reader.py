@@ -60,9 +60,10 @@ def read(
     take_place(tokens, fields, tables)
     take_money(tokens, forms, moment, fields)
     take_said(tokens, forms, fields, moment, units, tables)
-    heard_units = [blank_unit(one, tables, own) for one in units]
+    words = [token["w"] for token in tokens]
+    heard_units = [blank_unit(one, tables, own, words) for one in units]
     if len(heard_units) == 0:
-        heard_units = [blank_unit(None, tables, own)]
+        heard_units = [blank_unit(None, tables, own, words)]
     give_fuel(tokens, units, heard_units, fields)
     parts = parts_of(tokens, mentions, units)
     for i in range(len(tokens)):

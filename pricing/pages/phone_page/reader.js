@@ -1596,26 +1596,35 @@ const breath_words = (() => {
       }
     }
   }
-  function blank_unit(one, tables, own) {
-    let families, family, goods, kind, kinds, name, plain, sides;
+  function blank_unit(one, tables, own, words) {
+    let families, goods, kinds, name, plain, sides;
     name = ((!py.nil(one)) ? one["type"] : "");
     goods = ((!py.nil(one)) && py.truth(one["goods"]));
     plain = (py.has(name, tables["kinds"]));
     kinds = (py.truth(plain) ? tables["kinds"][name] : [name]);
-    families = [];
-    for (kind of py.each(kinds)) {
-      for (family of py.get(tables["families"], kind, [])) {
-        if (((family !== "none") && (!py.has(family, families)))) {
-          families.push(family);
-        }
-      }
-    }
+    families = _families_of(kinds, tables, words);
     sides = py.list(py.get(tables["sides"], name, []));
     if (((py.len(families) === 0) && (py.has(name, py.get(own, "families", {  }))))) {
       families = py.list(own["families"][name]);
       sides = _sides_in(py.add(py.add(" ", name.toLowerCase().replaceAll("-", " ")), " "));
     }
     return { ["type"]: name, ["goods"]: goods, ["count"]: ((!py.nil(one)) ? one["count"] : 1), ["plain"]: plain, ["families"]: families, ["sides"]: (py.truth(goods) ? [] : sides), ["faults"]: [], ["found"]: "", ["repair"]: [] };
+  }
+  function _families_of(kinds, tables, words) {
+    let families, family, held, kind, of_kind, one, share;
+    held = py.each(kinds).map((kind) => (py.get(tables["families"], kind, [])));
+    families = [];
+    for (of_kind of py.each(held)) {
+      for (family of py.each(of_kind)) {
+        share = (py.len(py.each(held).filter((one) => (py.has(family, one))).map((one) => (one))) / py.len(held));
+        if (((family !== "none") && (!py.has(family, families)))) {
+          if (((py.eq(family, of_kind[0])) || (share >= 0.5) || (py.has(family, words)))) {
+            families.push(family);
+          }
+        }
+      }
+    }
+    return families;
   }
   function _sides_in(name) {
     let one, side, sides;
@@ -3631,7 +3640,7 @@ const reader_words = (() => {
   const { Token, tokens_of } = tokens_words;
   const GONE = ["type", "part", "idle", "tool", "place", "maker", "untold", "their_price", "money", "condition", "age"];
   function read(text, moment, tables, own, year_now) {
-    let answer, codes, f, fields, foreign, forms, heard_units, i, mentions, name, one, parts, read_as, tags, tokens, units;
+    let answer, codes, f, fields, foreign, forms, heard_units, i, mentions, name, one, parts, read_as, tags, token, tokens, units, words;
     ready(tables);
     tokens = with_last_number(without_asides(tokens_of(text, py.get(own, "mark", "."))));
     tokens = with_last_word(tokens);
@@ -3654,9 +3663,10 @@ const reader_words = (() => {
     take_place(tokens, fields, tables);
     take_money(tokens, forms, moment, fields);
     take_said(tokens, forms, fields, moment, units, tables);
-    heard_units = py.each(units).map((one) => (blank_unit(one, tables, own)));
+    words = py.each(tokens).map((token) => (token["w"]));
+    heard_units = py.each(units).map((one) => (blank_unit(one, tables, own, words)));
     if ((py.len(heard_units) === 0)) {
-      heard_units = [blank_unit(null, tables, own)];
+      heard_units = [blank_unit(null, tables, own, words)];
     }
     give_fuel(tokens, units, heard_units, fields);
     parts = parts_of(tokens, mentions, units);
