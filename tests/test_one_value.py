@@ -152,3 +152,17 @@ def test_a_unit_that_one_holds_is_not_offered_for(demo_home_once: Home, demo_day
 
     assert isinstance(result.exception, Refused)
     assert "pricing bench --unit DEMO-204" in str(result.exception)
+
+
+def test_the_hour_said_agrees_with_go_and_pass(demo_home_once: Home, demo_day: date) -> None:
+    """An hour on it earns what it would elsewhere, or more, just where the limit reaches the price
+    (to the rounding of the limit): GO never stands above too little, PASS never above enough."""
+    numbers, own = saved.load(demo_home_once), Settings()
+    for theirs in range(0, 150, 10):
+        said = Question(
+            {"type": "electric dryer", "age": 8.0, "fault": "no heat"},
+            {"their_price": float(theirs), "miles": 12.0},
+        )
+        found = offer.decide(said, numbers, own, demo_day)
+        left = found.hours * (found.return_per_hour - own.hour_worth)
+        assert left == pytest.approx(found.pay_up_to - theirs, abs=1e-6)

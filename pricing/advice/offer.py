@@ -150,7 +150,7 @@ def _answer(
         cautious=mean(odds.cautious),
         expected_gain=gain,
         hours=hours,
-        return_per_hour=gain / hours if hours > 0 else 0.0,
+        return_per_hour=(gain - mean(worth.keeping)) / hours if hours > 0 else 0.0,
         chance_of_loss=mean(odds.loss),
         chance_of_target=mean(odds.target),
         fix_chance=mean(at.total(at.fix)),

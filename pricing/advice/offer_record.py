@@ -82,6 +82,8 @@ class ByKind:
 class OfferAnswer:
     """One answer. Money in the currency's unit, hours in hours, chances 0-1.
 
+    return_per_hour: of what is left once keeping it until it sells is paid, so that it reaches what
+    an hour is worth just where the limit reaches the price.
     pay_up_to: negative where they must pay; before_drive: the limit before the drive out was made,
     the same unless at the curb;
     their_price: None where the owner named none, and `paid` is then what the person usually pays.

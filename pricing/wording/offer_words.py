@@ -34,7 +34,7 @@ HAUL, IF_FREE, IF_PAID = "haul", "haul if free", "only if paid"
 # What lowers a limit, and the reason that a person hears: the largest one is named.
 REASONS = {
     "truck and helper": "too far to drive",
-    "your hours": "too many hours in it",
+    "your hours": "too many hours",
     "parts, duds counted": "the parts cost too much",
     "keeping it until it sells": "it would sit too long",
 }
@@ -161,8 +161,8 @@ def _at_price(answer: dict[str, Any], place: dict[str, Any]) -> str:
     if answer["hours"] <= 0:
         return f"{at} you keep {limit(gain, place)}."
     return (
-        f"{at} you keep {limit(gain, place)}: {money(answer['return_per_hour'], place)} per"
-        f" hour{_hour(place)}."
+        f"{at} you keep {limit(gain, place)}: after storage"
+        f" {money(answer['return_per_hour'], place)} per hour{_hour(place)}."
     )
 
 

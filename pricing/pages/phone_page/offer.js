@@ -171,7 +171,7 @@ function offer_of_one(question, as_of) {
     advice: verdict.free_only && advice === HAUL ? IF_FREE : advice, pay_up_to: limit, start_at: verdict.free_only ? Math.min(start, 0) : start, their_price, paid_assumed: paid,
     before_drive_pay_up_to: question.at_curb ? limit - out : limit, at_curb_pay_up_to: question.at_curb ? limit : limit + out,
       cautious_pay_up_to: mean((one) => one.odds.cautious),
-    expected_gain: gain, hours, return_per_hour: hours > 0 ? gain / hours : 0, chance_of_loss: mean((one) => one.odds.loss),
+    expected_gain: gain, hours, return_per_hour: hours > 0 ? (gain - mean((one) => one.worth.keeping)) / hours : 0, chance_of_loss: mean((one) => one.odds.loss),
       chance_of_target: mean((one) => one.odds.target),
     fix_chance: mean((one) => total(one.at, (r) => r.fix)), go_on: cases.length === 1 ? head.worth.tries : mean((one) => (one.worth.tries ? 1 : 0)) >= 0.5,
     repairs: candidates(cases), if_not_fixed: mean((one) => one.at.if_not), price: sold(question, plan), costs: spent(question, cases),

@@ -468,7 +468,7 @@ const offer_words = (() => {
   const { lot_view } = lot_words;
   const { down, facts, fixed, guess, hours, legend, likely, limit, mark, money, most_to_pay, need, own_fixed, percent, reminders, sentence, short, spread, table, text } = plain_words;
   const [HAUL, IF_FREE, IF_PAID] = ["haul", "haul if free", "only if paid"];
-  const REASONS = { ["truck and helper"]: "too far to drive", ["your hours"]: "too many hours in it", ["parts, duds counted"]: "the parts cost too much", ["keeping it until it sells"]: "it would sit too long" };
+  const REASONS = { ["truck and helper"]: "too far to drive", ["your hours"]: "too many hours", ["parts, duds counted"]: "the parts cost too much", ["keeping it until it sells"]: "it would sit too long" };
   const TERMS = { ["sold, when fixed"]: "sale, times the chance you fix it", ["set by for comebacks"]: "kept back for comebacks", ["parts, duds counted"]: "parts, failures included", ["if it beats you"]: "what is left if you can't fix it", ["left as it is"]: "what it brings as it is" };
   function view(answer, place) {
     let cautions, headline, kind, lead, open_kind, read, said, told, unsure;
@@ -566,7 +566,7 @@ const offer_words = (() => {
     if ((answer["hours"] <= 0)) {
       return `${at} you keep ${limit(gain, place)}.`;
     }
-    return `${at} you keep ${limit(gain, place)}: ${money(answer["return_per_hour"], place)} per hour${_hour(place)}.`;
+    return `${at} you keep ${limit(gain, place)}: after storage ${money(answer["return_per_hour"], place)} per hour${_hour(place)}.`;
   }
   function _hour(place) {
     let least;
