@@ -55,8 +55,8 @@ def compare_text(
     if not view["rows"]:
         return wrap(view["headline"])
     if not (more or asked_mix or top):
-        # what the quarter came to, and three lists: what is due today stands in unsold too
-        said = [view["headline"], *front_lines(compared.front, currency, most=1)[:4]]
+        first = first_page.before_fold(dict(front_view(compared.front, currency)))
+        said = [view["headline"], *first_page.lines(first)]
         return [*(line for text in said for line in wrap(text)), MORE]
     lines = [line for text in front_lines(compared.front, currency) for line in wrap(text)]
     most = min(top or len(view["rows"]), MOST_MIX if asked_mix else len(view["rows"]))
@@ -87,9 +87,9 @@ def front_view(front: Front, currency: str) -> Mapping[str, Any]:
     return first_page.view(dict(plain_json(asdict(front))), sign_of(currency))
 
 
-def front_lines(front: Front, currency: str, most: int = 99) -> list[str]:
+def front_lines(front: Front, currency: str) -> list[str]:
     """The first page as sentences."""
-    return first_page.lines(dict(front_view(front, currency)), most)
+    return first_page.lines(dict(front_view(front, currency)))
 
 
 def doubt_lines(doubts: Sequence[Doubt], currency: str, most: int = MOST_DOUBTS) -> list[str]:

@@ -8,6 +8,7 @@ from pricing.wording import stop_rule
 from pricing.wording.plain import count, hours, limit, money, short
 
 TAKE_DOWN = "take it down"
+ANSWER_FIRST, DO_NOW = "Answer first", "Do now"
 # lines said; the other steps stand under what waits
 MOST_ASKED, MOST_MORES, MOST_DUE = 1, 2, 2
 # what a group is, said before its name
@@ -32,10 +33,10 @@ def view(front: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     mores = [_more(one, place) for one in front["mores"][0:MOST_MORES]]
     asked = [question(one, place) for one in front["asked"]]
     lists = [
-        ["Answer first", asked[0:MOST_ASKED] + _more_asked(asked)],
+        [ANSWER_FIRST, asked[0:MOST_ASKED] + _more_asked(asked)],
         ["Stop", stops],
         ["Do more of", mores],
-        ["Do now", _now(front, place)],
+        [DO_NOW, _now(front, place)],
         ["Your rules", [stop_rule.did(one, place) for one in front["rules"]]],
     ]
     return {
@@ -47,11 +48,23 @@ def view(front: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def lines(said: dict[str, Any], most: int = 99) -> list[str]:
-    """The first page as lines, each with its word before it. most: so many of each list."""
+def lines(said: dict[str, Any]) -> list[str]:
+    """The first page as lines, each with its word before it."""
     return [said["kept"]] + [
-        f"{title.upper()}: {one}" for title, sentences in said["lists"] for one in sentences[0:most]
+        f"{title.upper()}: {one}" for title, sentences in said["lists"] for one in sentences
     ]
+
+
+def before_fold(said: dict[str, Any]) -> dict[str, Any]:
+    """The first of each list. What is due today, which the list of the unsold says too, gives way
+    to a figure that waits for an answer."""
+    waits = any(title == ANSWER_FIRST and sentences for title, sentences in said["lists"])
+    lists = [
+        [title, sentences[0:1]]
+        for title, sentences in said["lists"]
+        if not (waits and title == DO_NOW)
+    ]
+    return {"kept": said["kept"], "lists": lists}
 
 
 def kept(front: dict[str, Any], place: dict[str, Any]) -> str:
