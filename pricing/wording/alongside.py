@@ -8,14 +8,16 @@ from typing import Any
 from pricing.wording.plain import count, day, limit, money, percent, sentence, table, text
 
 
-def beside_lines(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
-    """Sentences of the first screen."""
-    said = []
-    if "ads" in answer:
-        said.append(_of_ads(answer["ads"]))
-    if "door_tests" in answer:
-        said.append(f"Ask at the door: {answer['door_tests'][0]['question']}")
-    return said
+def ads_lines(answer: dict[str, Any]) -> list[str]:
+    """How many ads stand beside the own sales."""
+    return [_of_ads(answer["ads"])] if "ads" in answer else []
+
+
+def door_lines(answer: dict[str, Any]) -> list[str]:
+    """The two-minute question that is worth most."""
+    if "door_tests" not in answer:
+        return []
+    return [f"Ask at the door: {answer['door_tests'][0]['question']}"]
 
 
 def _of_ads(ads: dict[str, Any]) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from pricing.wording.alongside import beside_lines, beside_sections
+from pricing.wording.alongside import ads_lines, beside_sections
 from pricing.wording.decided import open_said, stopped
 from pricing.wording.plain import (
     count,
@@ -51,7 +51,7 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     taken = bid is not None and bid["say"] == TAKE
     kind = "go" if answer["plan"] and (bid is None or taken) and unknown == "" else "if"
     cautions = [said for said in answer["cautions"] if said not in answer["dangers"]]
-    unsure = guess(answer["standing"]["price"]) + beside_lines(answer, place)
+    unsure = guess(answer["standing"]["price"]) + ads_lines(answer)
     return {
         "kind": kind,
         "headline": told[0],

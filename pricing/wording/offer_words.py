@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from pricing.wording.alongside import beside_lines, beside_sections
+from pricing.wording.alongside import ads_lines, beside_sections, door_lines
 from pricing.wording.decided import open_said, stopped
 from pricing.wording.lot_words import lot_view
 from pricing.wording.plain import (
@@ -60,7 +60,8 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     told = _first_question(answer, place)
     read = f"I read: {answer['as_read']}."
     cautions = [said for said in answer["cautions"] if said not in answer["dangers"]]
-    unsure = guess(answer["standing"]["price"]) + beside_lines(answer, place)
+    unsure = guess(answer["standing"]["price"]) + ads_lines(answer)
+    at_door = door_lines(answer)
     open_kind = len(answer["by_kind"]) > 1
     return {
         "kind": kind,
@@ -68,12 +69,13 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
         "lead": lead,
         "dangers": answer["dangers"],
         "read": read,
-        "guess": unsure,
+        "guess": unsure + at_door,
         "short": [
             *[need(8, said) for said in unsure],
             *[need(7, said) for said in lead],
             need(5 if open_kind else 6, _sells(answer, place)),
             *[need(6 if open_kind else 4, said) for said in told],
+            *[need(5, said) for said in at_door],
             *[need(7, said) for said in answer["warnings"]],
             *reminders(cautions),
             need(8, read),

@@ -218,16 +218,14 @@ const decided_words = (() => {
 })();
 const alongside_words = (() => {
   const { count, day, limit, money, percent, sentence, table, text } = plain_words;
-  function beside_lines(answer, place) {
-    let said;
-    said = [];
-    if ((py.has("ads", answer))) {
-      said.push(_of_ads(answer["ads"]));
+  function ads_lines(answer) {
+    return ((py.has("ads", answer)) ? [_of_ads(answer["ads"])] : []);
+  }
+  function door_lines(answer) {
+    if ((!py.has("door_tests", answer))) {
+      return [];
     }
-    if ((py.has("door_tests", answer))) {
-      said.push(`Ask at the door: ${answer["door_tests"][0]["question"]}`);
-    }
-    return said;
+    return [`Ask at the door: ${answer["door_tests"][0]["question"]}`];
   }
   function _of_ads(ads) {
     let own;
@@ -261,7 +259,7 @@ const alongside_words = (() => {
     over = percent(answer["ads"]["over"]);
     return [table("ads", "Ads you saw that count most", heads, rows), text("ads_note", "", [sentence(`asks stand about ${over} over what units bring here`)])];
   }
-  return { beside_lines, beside_sections };
+  return { ads_lines, door_lines, beside_sections };
 })();
 const lot_words = (() => {
   const { HEADLINES } = decided_words;
@@ -463,7 +461,7 @@ const drawing_words = (() => {
   return { WIDTH, HEIGHT, MIDDLE, EDGE, CLOSE, money_line, shape, sign, bar, strip };
 })();
 const offer_words = (() => {
-  const { beside_lines, beside_sections } = alongside_words;
+  const { ads_lines, beside_sections, door_lines } = alongside_words;
   const { open_said, stopped } = decided_words;
   const { lot_view } = lot_words;
   const { down, facts, fixed, guess, hours, legend, likely, limit, mark, money, most_to_pay, need, own_fixed, percent, reminders, sentence, short, spread, table, text } = plain_words;
@@ -471,7 +469,7 @@ const offer_words = (() => {
   const REASONS = { ["truck and helper"]: "too far to drive", ["your hours"]: "too many hours", ["parts, duds counted"]: "the parts cost too much", ["keeping it until it sells"]: "it would sit too long" };
   const TERMS = { ["sold, when fixed"]: "sale, times the chance you fix it", ["set by for comebacks"]: "kept back for comebacks", ["parts, duds counted"]: "parts, failures included", ["if it beats you"]: "what is left if you can't fix it", ["left as it is"]: "what it brings as it is" };
   function view(answer, place) {
-    let cautions, headline, kind, lead, open_kind, read, said, told, unsure;
+    let at_door, cautions, headline, kind, lead, open_kind, read, said, told, unsure;
     if (py.truth(answer["decision"])) {
       return stopped(answer, "offer");
     }
@@ -486,9 +484,10 @@ const offer_words = (() => {
     told = _first_question(answer, place);
     read = `I read: ${answer["as_read"]}.`;
     cautions = py.each(answer["cautions"]).filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
-    unsure = py.add(guess(answer["standing"]["price"]), beside_lines(answer, place));
+    unsure = py.add(guess(answer["standing"]["price"]), ads_lines(answer));
+    at_door = door_lines(answer);
     open_kind = (py.len(answer["by_kind"]) > 1);
-    return { ["kind"]: kind, ["headline"]: headline, ["lead"]: lead, ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...py.each(unsure).map((said) => (need(8, said))), ...py.each(lead).map((said) => (need(7, said))), need((py.truth(open_kind) ? 5 : 6), _sells(answer, place)), ...py.each(told).map((said) => (need((py.truth(open_kind) ? 6 : 4), said))), ...py.each(answer["warnings"]).map((said) => (need(7, said))), ...reminders(cautions), need(8, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["ask_first"]) ? 3 : 2), ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
+    return { ["kind"]: kind, ["headline"]: headline, ["lead"]: lead, ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: py.add(unsure, at_door), ["short"]: [...py.each(unsure).map((said) => (need(8, said))), ...py.each(lead).map((said) => (need(7, said))), need((py.truth(open_kind) ? 5 : 6), _sells(answer, place)), ...py.each(told).map((said) => (need((py.truth(open_kind) ? 6 : 4), said))), ...py.each(at_door).map((said) => (need(5, said))), ...py.each(answer["warnings"]).map((said) => (need(7, said))), ...reminders(cautions), need(8, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["ask_first"]) ? 3 : 2), ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
   }
   function decision(answer, place) {
     let advice, first, most, pay, start, theirs;
@@ -724,7 +723,7 @@ const offer_words = (() => {
   return { HAUL, IF_FREE, IF_PAID, REASONS, TERMS, view, decision, waits, what, reason, ranked_answers, may_pay, chances, ask_first };
 })();
 const ask_words = (() => {
-  const { beside_lines, beside_sections } = alongside_words;
+  const { ads_lines, beside_sections } = alongside_words;
   const { open_said, stopped } = decided_words;
   const { count, day, day_and_year, facts, fixed, guess, legend, limit, mark, money, need, percent, reminders, sentence, spread, table, text } = plain_words;
   const [TAKE, COUNTER] = ["take it", "counter"];
@@ -748,7 +747,7 @@ const ask_words = (() => {
     taken = ((!py.nil(bid)) && (py.eq(bid["say"], TAKE)));
     kind = ((py.truth(answer["plan"]) && ((py.nil(bid)) || py.truth(taken)) && (unknown === "")) ? "go" : "if");
     cautions = py.each(answer["cautions"]).filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
-    unsure = py.add(guess(answer["standing"]["price"]), beside_lines(answer, place));
+    unsure = py.add(guess(answer["standing"]["price"]), ads_lines(answer));
     return { ["kind"]: kind, ["headline"]: told[0], ["lead"]: told.slice(1), ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...py.each(unsure).map((said) => (need(8, said))), ...told.slice(1).map((said) => (need(7, said))), ..._closing(answer, place).map((said) => (need(6, said))), ...py.each(answer["warnings"]).map((said) => (need(7, sentence(said)))), ...reminders(cautions), need(8, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["plan"]) ? 3 : 1), ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
   }
   function decision(answer, place) {
