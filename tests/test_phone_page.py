@@ -474,10 +474,19 @@ def test_by_keyboard_alone(browser: Browser, written: Path, size: dict[str, int]
                 return
         pytest.fail(f"{wanted} was not reached by tab")
 
+    def choose(wanted: str) -> None:
+        """By its first letter, again and again: on a busy machine a second may pass between two
+        letters, and a list forgets the first of them."""
+        for _ in range(60):
+            if page.evaluate("document.activeElement.value").startswith(wanted):
+                return
+            page.keyboard.press(wanted[0])
+        pytest.fail(f"{wanted} was not reached by its letter")
+
     go("type")
-    page.keyboard.type("electric dryer")
+    choose("electric dryer")
     go("fault")
-    page.keyboard.type("no heat")
+    choose("no heat")
     go("their_price")
     page.keyboard.type("20")
     page.keyboard.press("Enter")
