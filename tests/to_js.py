@@ -27,8 +27,9 @@ SCRIPTS = (
     )),
     ("gate.js", "words", ("perils", "gate", "digits")),
     ("reader.js", "words", (
-        *("tokens", "sayings", "amounts", "mending", "kinds", "breath", "members", "called", "looks"),
-        *("prices", "troubles", "diagnosis", "dangers", "gist", "second_thoughts"),
+        *("wordlists", "tokens", "sayings", "amounts", "mending", "kinds", "second_thoughts", "breath"),
+        *("members", "called", "looks", "prices", "troubles", "halves", "bench_note", "diagnosis"),
+        *("dangers", "gist"),
         *("reader", "as_question"),
     )),
 )  # fmt: skip

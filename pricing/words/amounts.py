@@ -7,22 +7,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from pricing.words.tokens import Token
+from pricing.words.tokens import Token, Tokens
+from pricing.words.wordlists import LISTED
 
 # ---- words around a price
-PAID_NEW = (
-    "paid cost costs costing retails retail retailed originally original msrp quote quoted"
-    " bill new replacement replace valued value"
-).split(" ")
-FOR_ALL = (
-    "for both|for all|for the pair|for the two|for the lot|for everything|for the set|for the three"
-    "|for them all|takes both|takes all|take all|take both|take everything|the lot|for the whole"
-    "|takes the lot|both|all|for them|the pair|total|altogether|for the bunch"
-).split("|")
 FOR_EACH = "each|apiece|a piece|per unit|each one|ea".split("|")
 
 
-def clause_words(tokens: list[Token], i: int, back: int) -> list[str]:
+def clause_words(tokens: Tokens, i: int, back: int) -> list[str]:
     """The words just before token i, nearest last, not past a stop."""
     found: list[str] = []
     j = i
@@ -32,7 +24,7 @@ def clause_words(tokens: list[Token], i: int, back: int) -> list[str]:
     return found
 
 
-def words_after(tokens: list[Token], i: int, ahead: int) -> list[str]:
+def words_after(tokens: Tokens, i: int, ahead: int) -> list[str]:
     """The words just after token i, not past a stop."""
     found: list[str] = []
     j = i + 1
@@ -42,7 +34,7 @@ def words_after(tokens: list[Token], i: int, ahead: int) -> list[str]:
     return found
 
 
-def _fits(pattern: list[str], tokens: list[Token], start: int) -> int:
+def _fits(pattern: list[str], tokens: Tokens, start: int) -> int:
     """How many tokens from start the pattern covers; 0 where it does not fit."""
     i = start
     for k in range(len(pattern)):
@@ -66,10 +58,9 @@ def _fits(pattern: list[str], tokens: list[Token], start: int) -> int:
     return i - start
 
 
-def take_numbers(
-    tokens: list[Token], patterns: list[list[Any]], moment: str, found: list[Any]
-) -> None:
+def take_numbers(tokens: Tokens, patterns: list[list[Any]], moment: str, found: list[Any]) -> None:
     """Give each number that a pattern explains its role; `found` gathers the fields."""
+    _month_years(tokens, found)
     for i in range(len(tokens)):
         one = tokens[i]
         if one["n"] is None or one["used"] != "":
@@ -93,11 +84,43 @@ def take_numbers(
                 continue
             size = _fits(pattern, tokens, i - before)
             if size > before:
-                _give(role, factor, tokens, i - before, size, i, found)
+                _give([role, moment], factor, tokens, i - before, size, i, found)
                 break
 
 
-def _too_many(tokens: list[Token], i: int) -> bool:
+def _month_years(tokens: Tokens, found: list[Any]) -> None:
+    """ "6/2015", "03-12-2018", "2014/05": the year of a date before now is the year made."""
+    for i in range(len(tokens) - 2):
+        year = _year_of_date(tokens, i)
+        if year == 0:
+            continue
+        start = i - 2 if i > 1 and _apart_at(tokens, i - 1) and tokens[i - 2]["n"] else i
+        for one in tokens[start : i + 3]:
+            one["used"] = "made"
+        for one in tokens[max(start - 2, 0) : start]:
+            one["used"] = "made" if one["w"] in MADE_ON else one["used"]
+        found.append(["made", [year], i + 2])
+
+
+def _apart_at(tokens: Tokens, i: int) -> bool:
+    return tokens[i]["w"] in ("/", "-") and bool(tokens[i]["stop"] == 0)
+
+
+def _year_of_date(tokens: Tokens, i: int) -> float:
+    """The year of "6/2015" or "2015/6" at a number; 0 for none."""
+    first, last = tokens[i]["n"], tokens[i + 2]["n"]
+    if first is None or last is None or not _apart_at(tokens, i + 1):
+        return 0.0
+    if len(tokens[i]["t"]) == 4 and 1980 <= first <= 2100 and last <= 12:
+        return float(first)
+    tail = len(tokens[i + 2]["t"]) == 4 and 1980 <= last <= 2100 and first <= 31
+    return float(last) if tail else 0.0
+
+
+MADE_ON = ("manufactured", "mfg", "mfd", "made", "built", "date", "dated", "born", "bought")
+
+
+def _too_many(tokens: Tokens, i: int) -> bool:
     """ "Made 2019 door broken": no unit has so many doors."""
     after = tokens[i + 1] if i + 1 < len(tokens) and tokens[i + 1]["stop"] == 0 else None
     return after is not None and tokens[i]["n"] > 12 and after["w"] in FEW_OF
@@ -107,7 +130,7 @@ FEW_OF = ("door", "doors", "part", "drawer", "drawers", "rack", "racks", "button
 WANTED = ("wants", "want", "asking", "asks", "price")
 
 
-def _a_size(tokens: list[Token], i: int) -> bool:
+def _a_size(tokens: Tokens, i: int) -> bool:
     """Inches from 10 up: "a 3 inch tear" and "cost me 15 in gas" are no size of the unit."""
     after = tokens[i + 1]["w"] if i + 1 < len(tokens) else ""
     if after not in ("in", "inch", "inches", '"'):
@@ -118,16 +141,26 @@ def _a_size(tokens: list[Token], i: int) -> bool:
     return tokens[i]["n"] >= 10 and "cost" not in clause_words(tokens, i, 3)
 
 
+def _spent_time(tokens: Tokens, start: int, end: int) -> bool:
+    """ "Already put in 25 and an hour": hours that are behind."""
+    before = clause_words(tokens, start, 8)
+    after = words_after(tokens, end - 1, 4)
+    if has_phrase(after, LISTED["spent after"]) or has_phrase(before[-4:], LISTED["ahead"]):
+        return False
+    return has_phrase([*before, "|", *after], LISTED["spent on"])
+
+
 def _give(
-    role: str,
+    what: list[str],
     factor: list[int],
-    tokens: list[Token],
+    tokens: Tokens,
     start: int,
     size: int,
     at: int,
     found: list[Any],
 ) -> None:
     """Note the field that a fitting pattern speaks of and mark its tokens as used."""
+    role, moment = what
     value = tokens[at]["n"] * factor[0] / factor[1]
     numbers = [one["n"] for one in tokens[start : start + size] if one["n"] is not None]
     if role == "money":
@@ -151,6 +184,8 @@ def _give(
         role = "age" if len(bought) > 0 else "no"
     if role == "miles" and value > 2000:
         return
+    if role == "hours" and moment == "bench" and _spent_time(tokens, start, start + size):
+        role = "spent_hours"
     for j in range(start, start + size):
         if tokens[j]["used"] == "":
             tokens[j]["used"] = role
@@ -188,16 +223,10 @@ def _plain(value: float) -> str:
     return str(int(value)) if value == int(value) else str(value)
 
 
-STORED = (
-    "garage storage stored sat sitting sits shed barn unplugged unused idle outside porch basement"
-    " unhooked since after for"
-).split(" ")
-
-
-def _stored(tokens: list[Token], start: int, end: int) -> bool:
+def _stored(tokens: Tokens, start: int, end: int) -> bool:
     """Whether the years are those it stood somewhere, not its age."""
     for w in clause_words(tokens, start, 5):
-        if w in STORED:
+        if w in LISTED["stored"]:
             return True
     after = words_after(tokens, end - 1, 3)
     for w in after:
@@ -206,7 +235,7 @@ def _stored(tokens: list[Token], start: int, end: int) -> bool:
     return len(after) > 0 and after[0] == "now"
 
 
-def _owned(tokens: list[Token], start: int) -> bool:
+def _owned(tokens: Tokens, start: int) -> bool:
     near = clause_words(tokens, start, 4)
     for w in near:
         if w in ("had", "owned", "have", "own", "using", "used", "lived"):
@@ -218,12 +247,9 @@ def _owned(tokens: list[Token], start: int) -> bool:
 DECADES = {
     "fifties": 1950, "sixties": 1960, "seventies": 1970, "eighties": 1980, "nineties": 1990,
 }  # fmt: skip
-NOT_OF_IT = (
-    "house home apartment building kitchen place remodeled remodel renovated since moved condo"
-).split(" ")
 
 
-def take_years(tokens: list[Token], found: list[Any], year_now: int) -> None:
+def take_years(tokens: Tokens, found: list[Any], year_now: int) -> None:
     """Four-digit years, "2015 or 2016", "from the 90s"."""
     for i in range(len(tokens)):
         one = tokens[i]
@@ -249,7 +275,7 @@ def take_years(tokens: list[Token], found: list[Any], year_now: int) -> None:
         if after is not None and after["stop"] == 0 and after["w"] in ("btu", "miles", "watt"):
             continue
         one["used"] = "made"
-        if len([w for w in clause_words(tokens, i, 5) if w in NOT_OF_IT]) > 0:
+        if len([w for w in clause_words(tokens, i, 5) if w in LISTED["not of it"]]) > 0:
             continue
         if _joins(tokens, i) and len(found) > 0 and found[-1][0] == "made":
             found[-1][1] = _years(found[-1][1], value, tokens[i - 1]["w"])
@@ -261,7 +287,7 @@ def take_years(tokens: list[Token], found: list[Any], year_now: int) -> None:
                 word["used"] = "made"
 
 
-def _two_figures(tokens: list[Token], i: int, year_now: int) -> bool:
+def _two_figures(tokens: Tokens, i: int, year_now: int) -> bool:
     """ "From 09", "an 08": a year told by its last two figures; "from 14" alone could be a road."""
     text = tokens[i]["t"]
     if len(text) != 2 or not 2000 <= 2000 + tokens[i]["n"] <= year_now:
@@ -274,7 +300,7 @@ def _two_figures(tokens: list[Token], i: int, year_now: int) -> bool:
 YEAR_BEFORE = ("from", "an", "a", "in", "year", "of", "circa", "since", "model", "like", "about")
 
 
-def _joins(tokens: list[Token], i: int) -> bool:
+def _joins(tokens: Tokens, i: int) -> bool:
     return (
         i > 1
         and tokens[i - 1]["w"] in ("or", "-", "to", "and", "/")
@@ -310,29 +336,26 @@ def begins_with(words: list[str], phrases: list[str]) -> bool:
 ASKED = (
     "lowered to|dropped to|reduced to|down to|listed|asking|up at|up for|ad says|ad is|listing"
     "|list at|posted at|have it at|had it at|priced|it at|i'm at|im at|we're at|were at|sitting at"
-    "|up on marketplace for|started at"
+    "|up on marketplace for|started at|have at|i have at|got at|got it at|listed it at|have it for"
 )
 OFFERED = (
     "offered|offers|offer|offering|bid|bids|bidding|give me|gives me|give|would you do"
     "|will you take"
     "|you take|buyer at|he'll do|she'll do|says he has|says|willing to pay|pay me|will pay"
     "|come down to"
-    "|lowballed|counter|countered|do|at"
+    "|lowballed|lowball|low ball|lowball of|texted|messaged|wrote|offer of|bid of|came at"
+    "|came in at|counter|countered|do|at|wants it for|want it for|takes it for|has"
 )
 MINE = (
     "thinking|my guess|guess|guessing|figure|figuring|i say|i think|maybe|hoping|worth|think"
-    "|i'd say|want|hope|about|around|aiming"
+    "|i'd say|thought|was thinking|want|hope|about|around|aiming"
 )
 
 
-SPENT = [
-    "spent", "in it for", "into it for", "put in", "already in", "got in it", "sunk",
-    "out of pocket", "in for", "already put", "i'm out", "im out", "dropped",
-]  # fmt: skip
 CURRENCY = ("bucks", "dollars", "dollar", "buck", "quid", "euros", "euro", "eur", "usd", "gbp")
 
 
-def money_role(tokens: list[Token], i: int, moment: str) -> str:
+def money_role(tokens: Tokens, i: int, moment: str) -> str:
     """What an amount of money is: their_price, pays, parts, spent_money, offered, asked_now, mine,
     or "no" for what it cost when new."""
     before = clause_words(tokens, i, 5)
@@ -344,7 +367,9 @@ def money_role(tokens: list[Token], i: int, moment: str) -> str:
         return "parts"
     if begins_with(after, ["in it", "into it", "already", "spent", "in so far", "so far", "sunk"]):
         return "spent_money"
-    if has_phrase(near, SPENT) and not has_phrase(near, ["haven't", "havent", "not spent"]):
+    if has_phrase(near, LISTED["spent"]) and not has_phrase(
+        near, ["haven't", "havent", "not spent"]
+    ):
         return "spent_money"
     if moment == "bench" and gets_part(before):
         return "parts"
@@ -366,6 +391,26 @@ def money_role(tokens: list[Token], i: int, moment: str) -> str:
     return "their_price"
 
 
+PRICED = "is are was runs costs cost for about at like around @ only just ran the a".split(" ")
+
+
+def part_priced(before: list[str], after: list[str], n: float) -> bool:
+    """Whether a bare number of a bench note is what a part costs: "kit is 90", "relay 14"."""
+    ends = len(after) == 0 or after[0] in (
+        "and",
+        "plus",
+        "&",
+        "+",
+        "from",
+        "shipped",
+        "online",
+        "at",
+    )
+    words = [word for word in before if word not in PRICED]
+    said = len(words) > 0 and words[-1] in LISTED["sells"] and before[-1:] != ["to"]
+    return bool(ends and said and 3 <= n <= 400)
+
+
 # Words before a part that a bench note prices: "new belt 14", "ordered a pump, 32".
 GETS = ("new", "ordered", "used", "another", "need", "needs", "bought", "replacement")
 WHOLE = ("one", "ones", "unit", "washer", "dryer", "fridge", "range", "dishwasher", "machine")
@@ -374,6 +419,8 @@ WHOLE = ("one", "ones", "unit", "washer", "dryer", "fridge", "range", "dishwashe
 def gets_part(before: list[str]) -> bool:
     """Whether the words before an amount name a part that is got."""
     gets = [word for word in before[-3:-1] if word in GETS]
+    if len(gets) > 0 and before[-1] in ("one", "ones"):
+        return True
     return len(gets) > 0 and before[-1].isalpha() and before[-1] not in WHOLE
 
 
@@ -382,7 +429,7 @@ def _new_price(before: list[str], after: list[str]) -> bool:
     before = " ".join(before).replace("like new", "like").split(" ")
     if begins_with(after, ["new", "brand new", "when new", "retail", "new in"]):
         return True
-    if has_phrase(before[-3:], PAID_NEW) or has_phrase(
+    if has_phrase(before[-3:], LISTED["paid new"]) or has_phrase(
         before, ["new for", "ago for", "bought for"]
     ):
         return True
@@ -391,19 +438,28 @@ def _new_price(before: list[str], after: list[str]) -> bool:
 
 OFFERED_AFTER = ["offered", "bid", "cash", "is all", "and picks", "if i"]
 LISTED_AFTER = ["listed", "obo listed", "is my ask", "is the ask", "on the ad", "firm listed"]
-GUESS_AFTER = ["too much", "too high", "too low", "too little", "fair", "reasonable", "right",
-               "a fair price", "about right", "sound right", "seems right", "enough"]  # fmt: skip
 
 
-def _sale_role(before: list[str], after: list[str], tokens: list[Token], i: int) -> str:
+OFFERS = "offered|bid|offer|offers|lowball|came|texted|messaged|says|said".split("|")
+
+
+def _sale_role(before: list[str], after: list[str], tokens: Tokens, i: int) -> str:
     near = before[-3:]
+    if has_phrase(near, LISTED["i want"]):
+        return "mine"
+    if begins_with(after, ["on it"]) and has_phrase(before, LISTED["had on"]):
+        return "asked_now"
+    return _sale_by_words(near, before, after, tokens[i])
+
+
+def _sale_by_words(near: list[str], before: list[str], after: list[str], one: Token) -> str:
     if begins_with(after, [*OFFERED_AFTER, "offer"]):
         return "offered"
     if begins_with(after, LISTED_AFTER):
         return "asked_now"
-    if begins_with(after, GUESS_AFTER):
+    if begins_with(after, LISTED["guess after"]):
         return "mine"
-    if has_phrase(before, ["listed", "asking"]) and not has_phrase(near, ["offered", "bid"]):
+    if has_phrase(before, ["listed", "asking"]) and not has_phrase(near, OFFERS):
         return "asked_now"
     if has_phrase(near, ASKED.split("|")):
         return "asked_now"
@@ -414,14 +470,14 @@ def _sale_role(before: list[str], after: list[str], tokens: list[Token], i: int)
         return "offered"
     if begins_with(after, ["tonight", "today", "cash today"]):
         return "offered"
-    return "open" if tokens[i]["ask"] or tokens[i]["money"] == "" else "asked_now"
+    return "open" if one["ask"] or one["money"] == "" else "asked_now"
 
 
 FREE_NOT = "frost smoke pet odor rust scratch dent hassle trouble stress problem cfc".split(" ")
 FREE_OTHER = "delivery standing stand of shipping parking game removal".split(" ")
 
 
-def says_free(tokens: list[Token], i: int) -> bool:
+def says_free(tokens: Tokens, i: int) -> bool:
     """Whether "free" here is a price: not frost free, free delivery, free standing."""
     before = tokens[i - 1]["w"] if i > 0 and tokens[i]["stop"] == 0 else ""
     after = tokens[i + 1]["w"] if i + 1 < len(tokens) and tokens[i + 1]["stop"] == 0 else ""

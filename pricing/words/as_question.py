@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from pricing.words.tokens import tidied, tokens_of
+from pricing.words.tokens import Table, Tables, tidied, tokens_of
 
 MILES_A_KILOMETRE = 0.621371
 MOST_UNITS = 12  # of one call that are answered one by one
@@ -21,7 +21,7 @@ NUMBERS = ("their_price", "miles", "parts", "hours", "fix_chance", "price", "spe
            "spent_hours", "offered", "asked_now")  # fmt: skip
 
 
-def in_own_distance(found: dict[str, Any], metric: bool) -> None:
+def in_own_distance(found: Table, metric: bool) -> None:
     """Distances in the person's own unit; there and back stays so."""
     for part in [found["read"], *found.get("each", [])]:
         for name, foreign in (("miles", "km"), ("round_trip_miles", "round_km")):
@@ -34,12 +34,12 @@ def in_own_distance(found: dict[str, Any], metric: bool) -> None:
 
 
 def asked(
-    found: dict[str, Any],
+    found: Table,
     moment: str,
-    trade: dict[str, Any],
+    trade: Table,
     row_of: Callable[[str, str], list[Any]],
     called: Callable[[str], str],
-) -> dict[str, Any]:
+) -> Table:
     """The question of the line; of several units the first, without the price for all, and each
     under `each`. trade: plain (word -> its kinds), dangers (faults), faults (the record's own)."""
     units = found.get("each", [])
@@ -68,9 +68,7 @@ def asked(
     }
 
 
-def _unit(
-    read: dict[str, Any], kinds: Any, plain: dict[str, Any], called: Callable[[str], str]
-) -> dict[str, Any]:
+def _unit(read: Table, kinds: Any, plain: Table, called: Callable[[str], str]) -> Table:
     unit = {name: read[name] for name in UNIT if read.get(name) is not None and read[name] != ""}
     if kinds and "type" not in unit:
         words = [word for word in plain if plain[word] == kinds]
@@ -85,7 +83,7 @@ def _unit(
     return unit
 
 
-def _numbers(read: dict[str, Any]) -> dict[str, Any]:
+def _numbers(read: Table) -> Table:
     numbers = {name: float(read[name]) for name in NUMBERS if read.get(name) is not None}
     if "miles" not in numbers and read.get("round_trip_miles") is not None:
         numbers["miles"] = read["round_trip_miles"] / 2
@@ -94,7 +92,7 @@ def _numbers(read: dict[str, Any]) -> dict[str, Any]:
     return numbers
 
 
-def _alone(found: dict[str, Any]) -> list[dict[str, Any]]:
+def _alone(found: Table) -> Tables:
     """What was heard of each of several units, as if it had been said alone; the price for all
     belongs to none of them."""
     n = found.get("units") or 1
@@ -111,7 +109,7 @@ def _alone(found: dict[str, Any]) -> list[dict[str, Any]]:
     ]
 
 
-def counts_beside(name: str, kind: str, said: dict[str, Any]) -> bool:
+def counts_beside(name: str, kind: str, said: Table) -> bool:
     """Whether a field of a form still counts beside a sentence: a new sentence goes before what an
     old one left there. Where it names another kind than the form's, nothing of the old unit
     counts."""
@@ -138,14 +136,14 @@ def as_recorded(
     return bare if row_of(bare, type_name) == [row, True] else fault
 
 
-def ranked_faults(read: dict[str, Any], dangers: list[str]) -> list[str]:
+def ranked_faults(read: Table, dangers: list[str]) -> list[str]:
     """The faults said, a danger first: it decides."""
     faults = [read["fault"]] if read.get("fault") else read.get("faults", [])
     led = [name for name in faults if name in dangers]
     return led + [name for name in faults if name not in dangers]
 
 
-def notes(found: dict[str, Any], faults: list[str]) -> list[str]:
+def notes(found: Table, faults: list[str]) -> list[str]:
     """What a person must know of how the line was read."""
     told = [f'I read "{one["said"]}" as "{one["read"]}".' for one in found["read_as"]]
     for phrase in found["not_understood"]:
@@ -156,7 +154,7 @@ def notes(found: dict[str, Any], faults: list[str]) -> list[str]:
     return told
 
 
-def of_other_trade(found: dict[str, Any], kind: str) -> list[str]:
+def of_other_trade(found: Table, kind: str) -> list[str]:
     """[what is wrong, how to mend it] where a thing of another trade is asked about; [] else."""
     if kind == "" or kind not in found.get("other_trade", []):
         return []
@@ -181,7 +179,7 @@ def at_curb(text: str) -> bool:
     return False
 
 
-def open_number(found: dict[str, Any]) -> Any:
+def open_number(found: Table) -> Any:
     """The one number of the line whose meaning stayed open, for the question "100: is that the
     price?"; None for none or several."""
     numbers = []

@@ -5,13 +5,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from pricing.words.tokens import Token
+from pricing.words.tokens import Table, Tables, Tokens
 
 Field = list[Any]  # [name, value, place of its token]
 SPLIT = ("but", "except", "though", "although", "however", "otherwise", "cept")
 
 
-def pair_up(tokens: list[Token], units: list[Any], mentions: list[Any]) -> list[Any]:
+def pair_up(tokens: Tokens, units: list[Any], mentions: list[Any]) -> list[Any]:
     """A washer and a dryer named in one breath ("front load washer and electric dryer set") are a
     pair, where no "a" stands before the second."""
     out: list[Any] = []
@@ -35,12 +35,42 @@ def pair_up(tokens: list[Token], units: list[Any], mentions: list[Any]) -> list[
             continue
         out.append(one)
         k += 1
+    out = _one_set(out, mentions)
     for place in range(len(out)):
         out[place]["unit"] = place
     return out
 
 
-def _pair(tokens: list[Token], one: Any, after: Any) -> str:
+PAIR = "washer + dryer pair"
+
+
+def _one_set(units: list[Any], mentions: list[Any]) -> list[Any]:
+    """ "Washer leaks, dryer no heat, 150 for the set", "pair of front loaders, washer and dryer": a
+    washer, a dryer and their set named apart are one set."""
+    sets = [one for one in units if one["type"].endswith(PAIR)]
+    rest = [one for one in units if not one["type"].endswith(PAIR)]
+    washers = [one for one in rest if one["type"].endswith("washer") and one["count"] < 3]
+    dryers = [one for one in rest if one["type"].endswith("dryer") and one["count"] < 2]
+    if len(sets) == 0 or len(units) < 2 or len(washers) > 1 or len(dryers) > 1:
+        return units
+    if len(washers) + len(dryers) < len(rest):
+        return units
+    whole = units[0]
+    sides = [one["type"][0:5] for one in [*sets, *washers]]
+    for one in mentions:
+        told = units[one["unit"]]
+        if one["part"] == "" and told in rest:
+            alone = len(washers) != len(dryers)
+            one["part"] = "pair" if alone else ("dryer" if told in dryers else "washer")
+        one["unit"] = 0
+    whole["count"] = 1
+    whole["type"] = PAIR
+    if "front" in sides or "top-l" in sides:
+        whole["type"] = ("front-load " if "front" in sides else "top-load ") + PAIR
+    return [whole]
+
+
+def _pair(tokens: Tokens, one: Any, after: Any) -> str:
     washers = {
         "top-load washer": "top-load washer + dryer pair",
         "front-load washer": "front-load washer + dryer pair",
@@ -57,7 +87,7 @@ def _pair(tokens: list[Token], one: Any, after: Any) -> str:
     return washers[one["type"]] if len(joined) > 0 else ""
 
 
-def mark_mentions(tokens: list[Token], mentions: list[Any]) -> None:
+def mark_mentions(tokens: Tokens, mentions: list[Any]) -> None:
     """The words that name appliances are used, those of a part stay words of its fault."""
     for one in mentions:
         for i in range(one["start"], one["end"]):
@@ -79,9 +109,7 @@ def mark_mentions(tokens: list[Token], mentions: list[Any]) -> None:
                 tokens[j]["used"] = "units"
 
 
-def blank_unit(
-    one: Any, tables: dict[str, Any], own: dict[str, Any], words: list[str]
-) -> dict[str, Any]:
+def blank_unit(one: Any, tables: Table, own: Table, words: list[str]) -> Table:
     """A unit before its faults are read: its families of faults and its sides (gas, top-load); of
     a type of the person's own by the words of its name. words: all that were said."""
     name = one["type"] if one is not None else ""
@@ -106,7 +134,7 @@ def blank_unit(
     }
 
 
-def _families_of(kinds: list[str], tables: dict[str, Any], words: list[str]) -> list[str]:
+def _families_of(kinds: list[str], tables: Table, words: list[str]) -> list[str]:
     """The families of faults of the kinds that a name may stand for. What few of them have beside
     their own is left out unless it is named: one oven in thirty has a microwave above it."""
     held = [tables["families"].get(kind, []) for kind in kinds]
@@ -128,9 +156,7 @@ def _sides_in(name: str) -> list[str]:
     ]
 
 
-def give_fuel(
-    tokens: list[Token], units: list[Any], heard: list[dict[str, Any]], fields: list[Field]
-) -> None:
+def give_fuel(tokens: Tokens, units: list[Any], heard: Tables, fields: list[Field]) -> None:
     """Gas or electric, said in the name or beside it, narrows the faults of its unit."""
     for k in range(len(units)):
         one = heard[k]
@@ -176,7 +202,7 @@ def unit_at(i: int, units: list[Any]) -> int:
     return at
 
 
-def parts_of(tokens: list[Token], mentions: list[Any], units: list[Any]) -> list[dict[str, Any]]:
+def parts_of(tokens: Tokens, mentions: list[Any], units: list[Any]) -> Tables:
     """The line cut at stops and at "but", "except" …: {start, end, unit, part: family or ""}."""
     cuts = [0]
     named = [one["start"] for one in units[1:]]
@@ -206,7 +232,7 @@ def parts_of(tokens: list[Token], mentions: list[Any], units: list[Any]) -> list
     return parts
 
 
-def _named_in(mentions: list[Any], part: dict[str, Any]) -> bool:
+def _named_in(mentions: list[Any], part: Table) -> bool:
     for one in mentions:
         if part["start"] <= one["start"] < part["end"]:
             return True

@@ -4,18 +4,16 @@ from __future__ import annotations
 
 from typing import Any
 
+from pricing.words.amounts import words_after
 from pricing.words.breath import Field
 from pricing.words.kinds import listed_at
 from pricing.words.mending import known
-from pricing.words.tokens import Token
+from pricing.words.tokens import Table, Token, Tokens
+from pricing.words.wordlists import LISTED
 
 
 def take_makers(
-    tokens: list[Token],
-    units: list[Any],
-    fields: list[Field],
-    tables: dict[str, Any],
-    own: dict[str, Any],
+    tokens: Tokens, units: list[Any], fields: list[Field], tables: Table, own: Table
 ) -> None:
     """A known maker, a word after "maker" or "brand", or a name with a capital right before the
     appliance or alone between two stops."""
@@ -46,13 +44,14 @@ def take_makers(
         if not name or one["t"].isupper():
             continue
         alone = (after is None or after["stop"] > 0) and (one["stop"] > 0)
+        alone = alone and not one.get("bracket", False)
         leads = i + 1 in starts and before in ("", "a", "my", "old", "an", "the", "-")
         if (alone or leads) and word not in tables["not_makers"]:
             one["used"] = "maker"
             fields.append(["maker", one["t"], i])
 
 
-def take_own_features(tokens: list[Token], fields: list[Field], own: dict[str, Any]) -> None:
+def take_own_features(tokens: Tokens, fields: list[Field], own: Table) -> None:
     """Features as the person's record names them."""
     for i in range(len(tokens)):
         size = listed_at(tokens, i, own.get("features", {}), 5)
@@ -66,7 +65,7 @@ def take_own_features(tokens: list[Token], fields: list[Field], own: dict[str, A
 PLACE_BEFORE = ("near", "off", "in", "at", "on", "by", "of", "over", "from", "around", "to")
 
 
-def take_place(tokens: list[Token], fields: list[Field], tables: dict[str, Any]) -> None:
+def take_place(tokens: Tokens, fields: list[Field], tables: Table) -> None:
     """Names of streets, and names with capitals after "near", "in", "off" …"""
     i = 0
     while i < len(tokens):
@@ -84,6 +83,7 @@ def take_place(tokens: list[Token], fields: list[Field], tables: dict[str, Any])
         )
         before = tokens[i - 1]["w"] if i > 0 and one["stop"] == 0 else ""
         name = one["cap"] and before in PLACE_BEFORE and _name_like(one, tables)
+        name = name or (_bracketed(tokens, i) and not known(one["w"], tables))
         if not street and not name:
             i += 1
             continue
@@ -104,18 +104,20 @@ def take_place(tokens: list[Token], fields: list[Field], tables: dict[str, Any])
         i = end
 
 
+def _bracketed(tokens: Tokens, i: int) -> bool:
+    """ "$75 (Millbrook)": a name in brackets is the place of an ad."""
+    if not (tokens[i].get("bracket", False) and tokens[i]["cap"] and tokens[i]["w"].isalpha()):
+        return False
+    rest = tokens[i + 1 : i + 1 + len(words_after(tokens, i, 4))]
+    return len(rest) < 4 and len([one for one in rest if not one["cap"]]) == 0
+
+
 PLACE_TAIL = ("&", "and", "by", "the", "water", "tower", "near", "behind", "across", "corner")
 
 
-def _name_like(one: Token, tables: dict[str, Any]) -> bool:
+def _name_like(one: Token, tables: Table) -> bool:
     return (
         bool(one["w"].isalpha())
         and not one["t"].isupper()
-        and not (one["w"] in tables["kinds"] or one["w"] in MONTHS)
+        and not (one["w"] in tables["kinds"] or one["w"] in LISTED["months"])
     )
-
-
-MONTHS = (
-    "january february march april may june july august september october november december monday"
-    " tuesday wednesday thursday friday saturday sunday mon tue wed thu fri sat sun i"
-).split(" ")

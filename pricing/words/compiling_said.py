@@ -28,27 +28,7 @@ def compiled_said(source: Path = SOURCE) -> dict[str, Any]:
         "same": {key: value for key, value in same.items() if key != value},
         "filler": _filler(source),
     }
-    names: list[list[Any]] = []
-    places: dict[tuple[str, str, str], int] = {}
-    taken: set[tuple[str, str, str, str]] = set()
-    for kind, family, canonical, said, only in _rows(source):
-        words = [token["w"] for token in tokens_of(said)]
-        forms = [form for form in plain_words(words, tables) if form]
-        if kind in ("fault", "finding"):
-            forms = [form for form in forms if form not in ("and", "&")]
-        key = " ".join(forms)
-        little = len(words) > 1 or kind == "finding"
-        if little and key in TOO_LITTLE:
-            continue
-        if not key or (kind, family, only, key) in taken:
-            continue
-        taken.add((kind, family, only, key))
-        place = places.setdefault((kind, family, canonical), len(names))
-        if place == len(names):
-            names.append([kind, family, canonical, {}])
-        names[place][3].setdefault(only, []).append(key)
-    for name in names:
-        name[3] = {only: "|".join(keys) for only, keys in name[3].items()}
+    names = _names(source, tables)
     of_fault = {(name[1], name[2]): n for n, name in enumerate(names) if name[0] == "fault"}
     signs, tag_signs = _signs(source, of_fault), _tag_signs(source)
     typos = {row["written"]: row["counts_as"] for row in read("same_words", source)
@@ -76,6 +56,9 @@ def compiled_said(source: Path = SOURCE) -> dict[str, Any]:
             row["word"]: list(shares_in(row["may_be"])) for row in read("plain_words", source)
         },
         "fault_tags": _fault_tags(source),
+        "narrower": _narrower(source),
+        "listed": {row["list"]: row["words"].split("|") for row in read("listed", source)},
+        **_of_several(source),
     }
     return whole | {"known": " ".join(_known(whole, lists))}
 
@@ -157,6 +140,52 @@ def _misleading(
         name, _, side = family.strip().partition(" (")
         if (name, said) in faults or (("any", said) in faults and name == "any"):
             found.append(("fault", name, said, row["said_as"], side.rstrip(")")))
+    return found
+
+
+def _names(source: Path, tables: dict[str, Any]) -> list[list[Any]]:
+    """[kind, family, name, {only for: its sayings as they are compared}] of what can be said."""
+    names: list[list[Any]] = []
+    places: dict[tuple[str, str, str], int] = {}
+    taken: set[tuple[str, str, str, str]] = set()
+    for kind, family, canonical, said, only in _rows(source):
+        words = [token["w"] for token in tokens_of(said)]
+        forms = [form for form in plain_words(words, tables) if form]
+        if kind in ("fault", "finding"):
+            forms = [form for form in forms if form not in ("and", "&")]
+        key = " ".join(forms)
+        little = len(words) > 1 or kind == "finding"
+        if little and key in TOO_LITTLE:
+            continue
+        if not key or (kind, family, only, key) in taken:
+            continue
+        taken.add((kind, family, only, key))
+        place = places.setdefault((kind, family, canonical), len(names))
+        if place == len(names):
+            names.append([kind, family, canonical, {}])
+        names[place][3].setdefault(only, []).append(key)
+    for name in names:
+        name[3] = {only: "|".join(keys) for only, keys in name[3].items()}
+    return names
+
+
+def _of_several(source: Path) -> dict[str, Any]:
+    """Which faults say a wider one better, and which are told by two clauses together."""
+    rows = read("wider", source)
+    better = [row for row in rows if row["said_better_by"]]
+    return {
+        "wider": {row["fault"]: row["said_better_by"].split("|") for row in better},
+        "together": [row["fault"] for row in rows if row["together"]],
+    }
+
+
+def _narrower(source: Path) -> dict[str, dict[str, str]]:
+    """{name left open: {words beside it: the kind they tell}}."""
+    found: dict[str, dict[str, str]] = {}
+    for row in read("narrower", source):
+        for said in row["said_as"].split("|"):
+            key = " ".join(token["w"] for token in tokens_of(said))
+            found.setdefault(row["word"], {})[key] = row["type"]
     return found
 
 

@@ -4,16 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from pricing.words.tokens import Token
+from pricing.words.tokens import Table, Tables, Tokens
 from pricing.words.troubles import NO_MORE, UNTOLD, WORKS, ready_signs, sign_fits, text_of
+from pricing.words.wordlists import LISTED
 
 
 def tags_of(
-    tokens: list[Token],
-    forms: list[str],
-    parts: list[dict[str, Any]],
-    units: list[dict[str, Any]],
-    tables: dict[str, Any],
+    tokens: Tokens, forms: list[str], parts: Tables, units: Tables, tables: Table
 ) -> list[str]:
     """The tags of cautions that the words bring: by the faults and findings, and by signs."""
     tags: list[str] = []
@@ -32,7 +29,10 @@ def tags_of(
                 tags.append("refused")
         broken = [n for n in unit["faults"] if n not in (WORKS, UNTOLD, "light out")]
         if "microwave" in unit["families"] and len(broken) > 0 and "microwave" not in tags:
-            if len(unit["families"]) == 1 or len([n for n in broken if n in MICROWAVE]) > 0:
+            if (
+                len(unit["families"]) == 1
+                or len([n for n in broken if n in LISTED["microwave"]]) > 0
+            ):
                 tags.append("microwave")
     for part in parts:
         text = text_of(tokens, forms, part["start"], part["end"], [])
@@ -46,14 +46,10 @@ def tags_of(
     return tags
 
 
-def _tag_signs(tables: dict[str, Any]) -> list[Any]:
+def _tag_signs(tables: Table) -> list[Any]:
     if "ready_tags" not in tables:
         tables["ready_tags"] = ready_signs(tables["tag_signs"])
     return list(tables["ready_tags"])
-
-
-MICROWAVE = ("runs but no heat", "loud hum", "stops after seconds", "buttons dead",
-             "runs by itself or with the door open", "door or latch broken")  # fmt: skip
 
 
 def without(text: str) -> str:
@@ -71,7 +67,7 @@ def without(text: str) -> str:
     return out
 
 
-def _tag(text: str, tags: list[str], tables: dict[str, Any], cold: bool) -> None:
+def _tag(text: str, tags: list[str], tables: Table, cold: bool) -> None:
     """The tags whose signs the text of one part bears; what hisses at a cold unit is refrigerant,
     also where the unit is named in another part."""
     for row in _tag_signs(tables):

@@ -7,22 +7,14 @@ from typing import Any
 
 from pricing.words.amounts import clause_words, has_phrase, words_after
 from pricing.words.breath import Field, unit_at
-from pricing.words.tokens import Token
-
-SHARED = ("miles", "round_trip_miles", "drive_min", "stairs", "hours_ago", "place", "km",
-          "round_km", "round_miles", "firm", "or_best_offer")  # fmt: skip
-UNIT_FIELDS = ("maker", "age", "made", "condition", "features", "fuel", "finish", "size", "volts",
-               "code")  # fmt: skip
+from pricing.words.prices import for_a_unit
+from pricing.words.tokens import Table, Tables, Tokens
+from pricing.words.wordlists import LISTED
 
 
 def gathered(
-    tokens: list[Token],
-    units: list[Any],
-    heard: list[dict[str, Any]],
-    fields: list[Field],
-    moment: str,
-    tables: dict[str, Any],
-) -> dict[str, Any]:
+    tokens: Tokens, units: list[Any], heard: Tables, fields: list[Field], moment: str, tables: Table
+) -> Table:
     """`read`, `kinds`, `units`, `each` from what was found."""
     whole: dict[str, Any] = {}
     alone = len(units) == 1 and units[0]["count"] > 1
@@ -49,11 +41,11 @@ def gathered(
     return {"read": whole, "units": len(each), "each": each}
 
 
-def kinds_of(one: dict[str, Any], tables: dict[str, Any]) -> list[str]:
+def kinds_of(one: Table, tables: Table) -> list[str]:
     return list(tables["kinds"][one["type"]])
 
 
-def unit_into(target: dict[str, Any], one: dict[str, Any], tables: dict[str, Any]) -> None:
+def unit_into(target: Table, one: Table, tables: Table) -> None:
     """Type, faults, found and repairs of a unit into its reading."""
     if one["type"] != "" and not one["plain"]:
         target["type"] = one["type"]
@@ -67,15 +59,15 @@ def unit_into(target: dict[str, Any], one: dict[str, Any], tables: dict[str, Any
         target["repair"] = list(one["repair"])
 
 
-def _once(target: dict[str, Any], name: str, value: Any, tokens: list[Token], at: int) -> None:
+def _once(target: Table, name: str, value: Any, tokens: Tokens, at: int) -> None:
     """The first value of a field counts; the number of another is free again, and so is told."""
     if name not in target:
         target[name] = value
-    elif target[name] != value and tokens[at]["n"] is not None:
+    elif target[name] != value and (tokens[at]["n"] is not None or name == "code"):
         tokens[at]["used"] = ""
 
 
-def put(target: dict[str, Any], field: Field, tokens: list[Token]) -> None:
+def put(target: Table, field: Field, tokens: Tokens) -> None:
     """One found field into the answer; the first of a name counts, features gather."""
     name, value = field[0], field[1]
     if name == "features":
@@ -102,17 +94,11 @@ def put(target: dict[str, Any], field: Field, tokens: list[Token]) -> None:
         _once(target, "made", years, tokens, field[2])
     elif name == "fuel":
         target.setdefault("fuel", "gas" if value == "propane" else value)
-    elif name in READ_NAMES:
+    elif name in LISTED["read names"]:
         _once(target, name, value, tokens, field[2])
 
 
-READ_NAMES = ("maker", "age", "condition", "finish", "size", "their_price", "firm", "or_best_offer",
-              "offered", "asked_now", "mine", "price", "miles", "drive_min", "stairs", "hours_ago",
-              "place", "parts", "hours", "spent_money", "spent_hours", "fix_chance", "stood_years",
-              "weight", "round_km", "code")  # fmt: skip
-
-
-def _lone(tokens: list[Token], i: int) -> bool:
+def _lone(tokens: Tokens, i: int) -> bool:
     after = tokens[i + 1] if i + 1 < len(tokens) else None
     return tokens[i]["stop"] > 0 and (after is None or after["stop"] > 0)
 
@@ -122,11 +108,7 @@ OF_THE_CALL, OF_EVERY = -1, -2
 
 
 def several(
-    tokens: list[Token],
-    units: list[Any],
-    fields: list[Field],
-    whole: dict[str, Any],
-    each: list[dict[str, Any]],
+    tokens: Tokens, units: list[Any], fields: list[Field], whole: Table, each: Tables
 ) -> None:
     """Which field is of which unit: by the words it stands among; a price for all, the way and the
     stairs are shared, and what follows a price for all is of all."""
@@ -148,7 +130,7 @@ def several(
 
 
 def _whose(
-    tokens: list[Token], units: list[Any], field: Field, fields: list[Field], counted_units: bool
+    tokens: Tokens, units: list[Any], field: Field, fields: list[Field], counted_units: bool
 ) -> int:
     """The place of the unit that a field is of; OF_THE_CALL or OF_EVERY where it is of all."""
     name, at = field[0], field[2]
@@ -157,12 +139,17 @@ def _whose(
     if name in PRICES:
         if len([f for f in fields if f[0] == "for each" and f[2] == at]) > 0:
             return OF_EVERY
+        after = [one for one in units if at < one["start"] <= at + 4 and for_a_unit(tokens, at)]
+        if len(after) > 0:
+            return int(after[0]["unit"])  # "60 for the dryer, 40 for the washer"
         alone = len([f for f in fields if f[0] in PRICES]) == 1
         last = k == len(units) - 1 or counted_units
         return OF_THE_CALL if at in for_all or (alone and last) else k
-    if name in SHARED or (name in ("parts", "hours") and at in for_all):
+    if name in LISTED["shared"] or (name in ("parts", "hours") and at in for_all):
         return OF_THE_CALL
-    if name in UNIT_FIELDS and (counted_units or _of_every(tokens, units, field, for_all)):
+    if name in LISTED["unit fields"] and (
+        counted_units or _of_every(tokens, units, field, for_all)
+    ):
         return OF_THE_CALL if name == "age" and not counted_units else OF_EVERY
     if name in ("maker", "finish", "condition", "size", "fuel") and k + 1 < len(units):
         after = units[k + 1]["start"]
@@ -170,7 +157,7 @@ def _whose(
     return k
 
 
-def _of_every(tokens: list[Token], units: list[Any], field: Field, for_all: list[int]) -> bool:
+def _of_every(tokens: Tokens, units: list[Any], field: Field, for_all: list[int]) -> bool:
     """Whether it is said of all units: "both norvane", or before or after all of them."""
     name, at = field[0], field[2]
     last = unit_at(at, units) == len(units) - 1
@@ -185,7 +172,7 @@ def _of_every(tokens: list[Token], units: list[Any], field: Field, for_all: list
     return bool(at < units[0]["start"] - 6)
 
 
-def counted(unit: Any, one: dict[str, Any], fields: list[Field]) -> list[dict[str, Any]]:
+def counted(unit: Any, one: Table, fields: list[Field]) -> Tables:
     """ "Two dryers, no heat": a copy each; faults in turn where there are as many."""
     count = unit["count"]
     out: list[dict[str, Any]] = []
@@ -202,12 +189,7 @@ def counted(unit: Any, one: dict[str, Any], fields: list[Field]) -> list[dict[st
 
 # ---- what is left
 def left_over(
-    tokens: list[Token],
-    forms: list[str],
-    parts: list[dict[str, Any]],
-    units: list[dict[str, Any]],
-    moment: str,
-    tables: dict[str, Any],
+    tokens: Tokens, forms: list[str], parts: Tables, units: Tables, moment: str, tables: Table
 ) -> list[str]:
     """Stretches of words that were not used and are not known to mean nothing. Where no fault was
     read of a unit, words that tell of one ("water runs in when …") are told as well."""
@@ -224,7 +206,7 @@ def left_over(
         for i in range(part["start"], part["end"]):
             one = tokens[i]
             free = one["used"] in ("", "open") and not (one.get("soft", False) and one["n"] is None)
-            free = free and one.get("part", "") == ""
+            free = free and one.get("part", "") == "" and not one.get("kind", False)
             idle = one["w"] == "one" or (
                 one["n"] is None
                 and (
@@ -253,7 +235,7 @@ def left_over(
 
 
 def asks(
-    tokens: list[Token], answer: dict[str, Any], fields: list[Field], moment: str, units: list[Any]
+    tokens: Tokens, answer: Table, fields: list[Field], moment: str, units: list[Any]
 ) -> list[str]:
     """The fields to ask about before a number may count."""
     names = [field[0] for field in fields]
@@ -269,6 +251,9 @@ def asks(
             out.append("their_price")
         elif len(bare) > 0:
             out += [name for name in ("age", "miles") if name not in names]
+        lone = len([f for f in fields if f[0] == "for one" and f[1] == "their_price"]) > 0
+        if lone and len(units) == 1 and units[0]["count"] > 1:
+            out.append("their_price")  # 20 for each, or for all?
         if "noprice" in names and not priced and "their_price" not in out:
             out.append("their_price")
     elif moment == "ask" and len(bare) > 0:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
+from pricing.words.amounts import words_after
 from pricing.words.mending import known
 from pricing.words.sayings import saying_at
-from pricing.words.tokens import Token
+from pricing.words.tokens import Table, Tokens
+from pricing.words.wordlists import LISTED
 
 Mention = dict[str, Any]
 # Part of a bigger unit that is named by a word of its own: the words, and the families of faults
@@ -16,15 +18,9 @@ PARTS = {
     "oven": "range", "cooktop": "range", "microwave": "microwave", "range": "range",
     "ice maker machine": "fridge",
 }  # fmt: skip
-COUNT_WORDS = (
-    "broken old used white black dead working good nice electric gas matching identical stainless"
-    " more other of the same different big small non nonworking whole brand new apartment size"
-).split(" ")
 
 
-def mentions_of(
-    tokens: list[Token], forms: list[str], tables: dict[str, Any], own: dict[str, Any]
-) -> list[Mention]:
+def mentions_of(tokens: Tokens, forms: list[str], tables: Table, own: Table) -> list[Mention]:
     """Each place where an appliance is named, longest names first come: {start, end, type, kinds,
     goods}."""
     found: list[Mention] = []
@@ -51,7 +47,7 @@ def mentions_of(
     return found
 
 
-def _ice_maker(tokens: list[Token]) -> list[Mention]:
+def _ice_maker(tokens: Tokens) -> list[Mention]:
     """ "Ice maker" is a machine of its own where nothing else is named."""
     for i in range(len(tokens)):
         word = tokens[i]["w"]
@@ -62,7 +58,7 @@ def _ice_maker(tokens: list[Token]) -> list[Mention]:
     return []
 
 
-def _beside(tokens: list[Token], one: Mention) -> bool:
+def _beside(tokens: Tokens, one: Mention) -> bool:
     """ "Sitting side by side in the garage" is no kind of fridge."""
     before = tokens[one["start"] - 1]["w"] if one["start"] > 0 else ""
     if before == "price" or (before == "new" and tokens[one["start"]]["w"] == "glass"):
@@ -73,7 +69,7 @@ def _beside(tokens: list[Token], one: Mention) -> bool:
 
 
 def _mention_at(
-    tokens: list[Token], forms: list[str], i: int, tables: dict[str, Any], own: dict[str, Any]
+    tokens: Tokens, forms: list[str], i: int, tables: Table, own: Table
 ) -> Mention | None:
     goods = listed_at(tokens, i, tables["other_goods"], 4)
     kinds = own.get("types", {})
@@ -103,7 +99,7 @@ def _mention_at(
 
 
 def _own_in_words(
-    tokens: list[Token], i: int, by_words: dict[str, str], tables: dict[str, Any]
+    tokens: Tokens, i: int, by_words: dict[str, str], tables: Table
 ) -> Mention | None:
     """A type of the person's own by its words in another order, or by a word that is its alone."""
     if len(by_words) == 0 or tokens[i]["used"] != "" or tokens[i]["n"] is not None:
@@ -120,7 +116,7 @@ def _own_in_words(
     return found
 
 
-def listed_at(tokens: list[Token], i: int, listed: Any, most: int) -> int:
+def listed_at(tokens: Tokens, i: int, listed: Any, most: int) -> int:
     """How many tokens from i make a listed phrase; the longest, 0 for none."""
     key = ""
     best = 0
@@ -133,11 +129,11 @@ def listed_at(tokens: list[Token], i: int, listed: Any, most: int) -> int:
     return best
 
 
-def is_plain(name: str, tables: dict[str, Any]) -> bool:
+def is_plain(name: str, tables: Table) -> bool:
     return name in tables["kinds"]
 
 
-def part_family(unit: str, said: str, tables: dict[str, Any]) -> str:
+def part_family(unit: str, said: str, tables: Table) -> str:
     """The family of faults that `said` names as a part of `unit`; "" where it is no part.
 
     The washer of a pair, the freezer of a fridge, the oven of a range.
@@ -175,10 +171,10 @@ def part_family(unit: str, said: str, tables: dict[str, Any]) -> str:
     return family
 
 
-AS_TOOL = ("with using via by for under").split(" ")
+AS_TOOL = ("with using via by for under over above behind beside").split(" ")
 
 
-def units_of(tokens: list[Token], mentions: list[Mention], tables: dict[str, Any]) -> list[Mention]:
+def units_of(tokens: Tokens, mentions: list[Mention], tables: Table) -> list[Mention]:
     """The mentions that are units of their own, in order; the others become parts of them: their
     `part` names the family, `unit` the place of the unit in the list."""
     units: list[Mention] = []
@@ -190,7 +186,7 @@ def units_of(tokens: list[Token], mentions: list[Mention], tables: dict[str, Any
         one["part"] = ""
         one["count"] = _count_before(tokens, one["start"], _most(tokens, one))
         if one["count"] == 1 and len(mentions) == 1:
-            one["count"] = _count_after(tokens, one["end"])
+            one["count"] = _count_apart(tokens)
             one["behind"] = one["count"] > 1
         if len(units) == 0 or not _in_a_unit(tokens, units, one, word, two, tables):
             one["unit"] = len(units)
@@ -199,20 +195,14 @@ def units_of(tokens: list[Token], mentions: list[Mention], tables: dict[str, Any
 
 
 def _in_a_unit(
-    tokens: list[Token],
-    units: list[Mention],
-    one: Mention,
-    word: str,
-    two: str,
-    tables: dict[str, Any],
+    tokens: Tokens, units: list[Mention], one: Mention, word: str, two: str, tables: Table
 ) -> bool:
     """Whether a mention belongs to a unit named before: it gets its `part` and `unit`. word, two:
     the words before it."""
     one["unit"] = len(units) - 1
-    if one["type"] == "laundry pedestal" and word not in ("a", "an", "plus"):
-        one["part"] = "feature"
-    elif _tool(word, two):
-        one["part"] = "tool"
+    if word not in LISTED["another"] and _whole_of(units[len(units) - 1], one, tables):
+        return True
+    one["part"] = _aside(tokens, one, word, two)
     if one["part"] != "" or _part_of_last(units, one, word, two, tables):
         return True
     one["unit"] = 0
@@ -220,10 +210,9 @@ def _in_a_unit(
         one["part"] = "same"
         return True
     one["part"] = "narrow"
-    its = word in ("on", "of", "in", "my", "the", "from", "for", "it's", "its")
-    its = its or two in ("it's", "its", "is", "thats", "that's")
-    if len(units) == 1 and is_plain(units[0]["type"], tables) and its:
-        if part_family(one["type"], units[0]["type"], tables) not in ("", "same"):
+    if len(units) == 1 and is_plain(units[0]["type"], tables):
+        its = word in LISTED["its"] or two in LISTED["it is"]
+        if its and part_family(one["type"], units[0]["type"], tables) not in ("", "same"):
             units[0]["type"] = one["type"]  # "the freezer of my side by side"
             return True
     back = _narrower(units, one, tables)
@@ -235,9 +224,30 @@ def _in_a_unit(
     return False
 
 
-def _part_of_last(
-    units: list[Mention], one: Mention, word: str, two: str, tables: dict[str, Any]
-) -> bool:
+def _aside(tokens: Tokens, one: Mention, word: str, two: str) -> str:
+    """ "feature" of a pedestal, "tool" of what is named only beside ("over the stove"); or ""."""
+    if one["type"] == "laundry pedestal" and word not in ("a", "an", "plus"):
+        return "feature"
+    return "tool" if _tool(word, two) and not _priced(tokens, one["start"]) else ""
+
+
+def _whole_of(last: Mention, one: Mention, tables: Table) -> bool:
+    """Whether what was named first is a part of what is named now, which takes its place: "freezer
+    works but the fridge is warm", "stove top works, oven won't heat"."""
+    whole = one["type"]
+    if last["type"] == "freezer":
+        if whole != "fridge" and whole not in tables["kinds"]["fridge"][0:3]:
+            return False
+    elif last["type"] != "cooktop" or not (
+        whole in ("oven", "range") or whole in tables["kinds"]["range"]
+    ):
+        return False
+    one["part"] = "range" if whole == "oven" else "same"
+    last["type"] = "range" if whole == "oven" else whole
+    return True
+
+
+def _part_of_last(units: list[Mention], one: Mention, word: str, two: str, tables: Table) -> bool:
     """Whether it is a part of the last unit that can have one, and nothing says it is another."""
     for k in range(len(units)):
         at = len(units) - 1 - k
@@ -256,9 +266,7 @@ def _part_of_last(
     return False
 
 
-def _of_same_family(
-    tokens: list[Token], unit: Mention, one: Mention, word: str, tables: dict[str, Any]
-) -> bool:
+def _of_same_family(tokens: Tokens, unit: Mention, one: Mention, word: str, tables: Table) -> bool:
     """ "Side by side, warm up top freezer ok": a second kind of the same family in the same breath
     is a place in the unit, no unit of its own."""
     if one["goods"] or unit["goods"] or word in ("", "and", "a", "an", "plus", "&", "with", "or"):
@@ -269,6 +277,14 @@ def _of_same_family(
     between = [t["w"] for t in tokens[unit["end"] : one["start"]]]
     stopped = len([t for t in tokens[unit["end"] : one["start"]] if t["stop"] > 0]) > 0
     return not stopped and "and" not in between and mine == tables["families"].get(one["type"], [])
+
+
+def _priced(tokens: Tokens, start: int) -> bool:
+    """ "40 for the washer": what is named is for sale."""
+    for i in (start - 1, start - 2):
+        if i > 0 and tokens[i]["w"] == "for" and tokens[i - 1]["n"] is not None:
+            return True
+    return False
 
 
 def _tool(word: str, two: str) -> bool:
@@ -282,7 +298,7 @@ def _other(one: Mention, units: list[Mention], at: int) -> bool:
     )  # fmt: skip
 
 
-def _narrower(units: list[Mention], one: Mention, tables: dict[str, Any]) -> int:
+def _narrower(units: list[Mention], one: Mention, tables: Table) -> int:
     """A unit named by a plain word before, now by one of its kinds ("fridge, a side by side")."""
     for k in range(len(units)):
         j = len(units) - 1 - k
@@ -298,35 +314,103 @@ def _narrower(units: list[Mention], one: Mention, tables: dict[str, Any]) -> int
     return -1
 
 
+def narrow_by_words(tokens: Tokens, units: list[Mention], tables: Table) -> None:
+    """A unit named by an open name becomes the kind that words beside it tell ("stove, coil top");
+    the words are used. Of two kinds told none is taken."""
+    for k in range(len(units)):
+        listed = tables["narrower"].get(units[k]["type"], {})
+        if len(listed) == 0:
+            continue
+        start = 0 if k == 0 else units[k]["start"]
+        end = units[k + 1]["start"] if k + 1 < len(units) else len(tokens)
+        hits: list[list[int]] = []
+        kinds: list[str] = []
+        i = start
+        while i < end:
+            size = listed_at(tokens, i, listed, 5)
+            if size > 0 and i + size <= end and _tells_kind(tokens, i, size, units[k]):
+                kind = listed[" ".join([one["w"] for one in tokens[i : i + size]])]
+                hits.append([i, i + size])
+                kinds = kinds if kind in kinds else [*kinds, kind]
+                i += size
+            else:
+                i += 1
+        if len(kinds) != 1:
+            continue
+        units[k]["type"] = kinds[0]
+        for hit in hits:
+            for j in range(hit[0], hit[1]):
+                tokens[j]["kind"] = True
+
+
+def _tells_kind(tokens: Tokens, i: int, size: int, unit: Mention) -> bool:
+    """Whether words tell the kind: more than one, or one beside the name or alone in its clause."""
+    one = tokens[i]
+    before = tokens[i - 1]["w"] if i > 0 and one["stop"] == 0 else ""
+    if one["used"] not in ("", "size") or before in ("no", "not", "without"):
+        return False
+    if size == 1 and one["w"] in ONE_TELLS:
+        return True
+    after = [one for one in tokens[i + size : i + size + 1] if one["stop"] == 0]
+    if before in ("nd", "the", "st", "rd", "th") or _says_else(after):
+        return False
+    return size > 1 or _beside_name(tokens, i, unit) or _alone_there(tokens, i, before, after)
+
+
+def _says_else(after: Tokens) -> bool:
+    return len(after) > 0 and (after[0]["w"] in LISTED["not narrower"] or after[0]["n"] is not None)
+
+
+def _beside_name(tokens: Tokens, i: int, unit: Mention) -> bool:
+    behind = i == unit["end"] and tokens[i]["stop"] == 0
+    return behind or (i + 1 == unit["start"] and bool(tokens[i + 1]["stop"] == 0))
+
+
+def _alone_there(tokens: Tokens, i: int, before: str, after: Tokens) -> bool:
+    starts = i == 0 or tokens[i]["stop"] > 0 or before in ("a", "an", "its", "it's")
+    return starts and (len(after) == 0 or after[0]["w"] in ("one", "kind", "type", "model"))
+
+
+ONE_TELLS = "agitator porthole sxs otr countertop induction coils frenchdoor tabletop".split(" ")
+
+
 WASHER_PAIRS = {
     "top-load washer": "top-load washer + dryer pair",
     "front-load washer": "front-load washer + dryer pair",
 }
 
 
-def _narrow(unit: Mention, one: Mention, tables: dict[str, Any]) -> None:
+def _narrow(unit: Mention, one: Mention, tables: Table) -> None:
     name = unit["type"]
     unit["type"] = one["type"]
     if one["type"] in WASHER_PAIRS and name in ("washer + dryer pair", "washer-dryer"):
         unit["type"] = WASHER_PAIRS[one["type"]]
 
 
-def _count_after(tokens: list[Token], start: int) -> int:
-    """How many are said behind: "2 of them available", "have three of these"."""
-    for i in range(start, len(tokens) - 2):
+def _count_apart(tokens: Tokens) -> int:
+    """How many are said apart from the name: "2 of them available", "dehumidifier x2"."""
+    for i in range(len(tokens)):
         n = tokens[i]["n"]
         if n is None or tokens[i]["used"] != "" or tokens[i]["money"] != "" or not 2 <= n <= 12:
             continue
-        words = [tokens[i + 1]["w"], tokens[i + 2]["w"]]
-        said = words == ["of", "them"] or words == ["of", "these"] or words == ["of", "em"]
-        after = tokens[i + 3]["w"] if i + 3 < len(tokens) and tokens[i + 3]["stop"] == 0 else ""
-        if said and n == int(n) and after in ("", "available", "total", "left", "here", "in"):
+        after = words_after(tokens, i, 3)
+        before = tokens[i - 1]["w"] if i > 0 and tokens[i]["stop"] == 0 else ""
+        them = " ".join(after[0:2]) in ("of them", "of these", "of em", "of those")
+        them = them and (len(after) == 2 or after[2] in OF_THEM)
+        told = " ".join(after) in ("available", "of each", "total") or before in TIMES
+        if (them or told) and n == int(n):
             tokens[i]["used"] = "units"
+            if before in TIMES:
+                tokens[i - 1]["used"] = "units"
             return int(n)
     return 1
 
 
-def _most(tokens: list[Token], one: Mention) -> int:
+TIMES = ("x", "qty", "quantity")
+OF_THEM = ("available", "total", "left", "here", "in", "for", "and", "all")
+
+
+def _most(tokens: Tokens, one: Mention) -> int:
     """How many can be meant: twenty where the name is plural, six in "2 dryer"."""
     for i in range(one["start"], one["end"]):
         word = tokens[i]["w"]
@@ -335,7 +419,7 @@ def _most(tokens: list[Token], one: Mention) -> int:
     return 6
 
 
-def _count_before(tokens: list[Token], start: int, most: int) -> int:
+def _count_before(tokens: Tokens, start: int, most: int) -> int:
     """How many are said right before the name: "two old dryers", "pile of 4 broken dryers"."""
     i = start
     steps = 0
@@ -352,6 +436,6 @@ def _count_before(tokens: list[Token], start: int, most: int) -> int:
         if one["w"] == "pair" and tokens[i + 1]["w"] == "of" and most == 20:
             one["n"] = 2.0
             return 2
-        if one["w"] not in COUNT_WORDS:
+        if one["w"] not in LISTED["count words"]:
             return 1
     return 1

@@ -5,18 +5,19 @@ from __future__ import annotations
 from typing import Any
 
 from pricing.words.amounts import says_free
-from pricing.words.breath import Field
+from pricing.words.breath import SPLIT, Field
 from pricing.words.sayings import saying_at
-from pricing.words.tokens import Token
+from pricing.words.tokens import Table, Token, Tokens
+from pricing.words.wordlists import LISTED
 
 
 def take_said(
-    tokens: list[Token],
+    tokens: Tokens,
     forms: list[str],
     fields: list[Field],
     moment: str,
     units: list[Any],
-    tables: dict[str, Any],
+    tables: Table,
 ) -> None:
     """Condition, finish, fuel, features, firm, best offer, free, stairs."""
     starts = [one["start"] for one in units]
@@ -41,7 +42,7 @@ def take_said(
         i += took if took > 0 else 1
 
 
-def _mark_looks(tokens: list[Token], forms: list[str], tables: dict[str, Any]) -> None:
+def _mark_looks(tokens: Tokens, forms: list[str], tables: Table) -> None:
     """Words of a condition or finish: beside each other ("stainless like new") each is alone."""
     for i in range(len(tokens)):
         if forms[i] == "" or tokens[i]["used"] != "":
@@ -60,7 +61,7 @@ def _take(
     name: list[Any],
     i: int,
     end: int,
-    tokens: list[Token],
+    tokens: Tokens,
     forms: list[str],
     fields: list[Field],
     moment: str,
@@ -85,6 +86,9 @@ def _take(
         return False
     if kind == "feature" and moment == "bench" and end - i == 1:
         return False
+    after = tokens[end]["w"] if end < len(tokens) and tokens[end]["stop"] == 0 else ""
+    if value == "frost-free" and tokens[i]["w"] == "no" and after in ("on", "in", "at", "anywhere"):
+        return False
     if FIELD[kind] != "":
         said = 0.0 if kind == "free" else True if kind in ("firm", "obo", "noprice") else value
         fields.append([FIELD[kind], said, i])
@@ -103,7 +107,7 @@ FIELD = {
 }  # fmt: skip
 
 
-def _take_stairs(value: str, i: int, end: int, tokens: list[Token], fields: list[Field]) -> bool:
+def _take_stairs(value: str, i: int, end: int, tokens: Tokens, fields: list[Field]) -> bool:
     """Floors to carry; "no stairs" behind them takes them back."""
     beyond = [t["w"] for t in tokens[end : end + 2]]
     if "flooded" in beyond or "flood" in beyond:
@@ -116,7 +120,7 @@ def _take_stairs(value: str, i: int, end: int, tokens: list[Token], fields: list
     return _use(tokens, i, end, "stairs")
 
 
-def _as_price(tokens: list[Token], forms: list[str], i: int, end: int) -> bool:
+def _as_price(tokens: Tokens, forms: list[str], i: int, end: int) -> bool:
     """Whether "free" and the like say a price here."""
     if tokens[i]["w"] == "free":
         return says_free(tokens, i)
@@ -124,13 +128,7 @@ def _as_price(tokens: list[Token], forms: list[str], i: int, end: int) -> bool:
 
 
 def _as_condition(
-    value: str,
-    i: int,
-    end: int,
-    tokens: list[Token],
-    forms: list[str],
-    moment: str,
-    starts: list[int],
+    value: str, i: int, end: int, tokens: Tokens, forms: list[str], moment: str, starts: list[int]
 ) -> bool:
     """Whether it tells of the whole unit: alone between stops, or by its name where it is sold."""
     alone = _alone(tokens, forms, i, end)
@@ -140,23 +138,25 @@ def _as_condition(
     return alone or (moment != "offer" and _by_type(tokens, i, end, starts))
 
 
-def _use(tokens: list[Token], i: int, end: int, what: str) -> bool:
+def _use(tokens: Tokens, i: int, end: int, what: str) -> bool:
     for j in range(i, end):
         tokens[j]["used"] = what
     return True
 
 
-def _alone(tokens: list[Token], forms: list[str], i: int, end: int) -> bool:
+def _alone(tokens: Tokens, forms: list[str], i: int, end: int) -> bool:
     """Whether nothing else that counts stands between the two stops around these words."""
     j = i
-    while j > 0 and tokens[j]["stop"] == 0:
+    while j > 0 and tokens[j]["stop"] == 0 and tokens[j]["w"] not in SPLIT:
         j -= 1
+        if tokens[j]["w"] in SPLIT:
+            break
         if _counts(tokens[j], forms[j]):
             return False
         if tokens[j]["used"] == "part":
             return False
     j = end
-    while j < len(tokens) and tokens[j]["stop"] == 0:
+    while j < len(tokens) and tokens[j]["stop"] == 0 and tokens[j]["w"] not in SPLIT:
         if _counts(tokens[j], forms[j]):
             return False
         j += 1
@@ -165,31 +165,18 @@ def _alone(tokens: list[Token], forms: list[str], i: int, end: int) -> bool:
 
 def _counts(one: Token, form: str) -> bool:
     looks = "looks" in one or (one["n"] is not None and one["ask"])
-    return form != "" and one["used"] == "" and one["w"] not in BESIDE and not looks
+    return form != "" and one["used"] == "" and one["w"] not in LISTED["beside"] and not looks
 
 
-BESIDE = (
-    "in but very overall otherwise cosmetically condition shape and or looks look for its age still"
-    " really pretty so with color colour finish one believe think i"
-).split(" ")
-
-
-def _by_type(tokens: list[Token], i: int, end: int, starts: list[int]) -> bool:
+def _by_type(tokens: Tokens, i: int, end: int, starts: list[int]) -> bool:
     if i > 0 and tokens[i - 1]["used"] == "type" and tokens[i]["stop"] == 0:
         return True
     after = end < len(tokens) and tokens[end]["stop"] == 0
     return after and (tokens[end]["used"] == "type" or tokens[end]["w"] in ("one", "condition"))
 
 
-# What a colour word says of something else: "black mold", "white smoke", "stainless tub".
-SOILED = (
-    "mold", "mould", "moldy", "gunk", "smoke", "stuff", "liquid", "water", "oil", "spots", "tub",
-    "front", "sides", "gasket", "residue", "powder",
-)  # fmt: skip
-
-
 def _plainly(
-    kind: str, tokens: list[Token], forms: list[str], i: int, end: int, starts: list[int]
+    kind: str, tokens: Tokens, forms: list[str], i: int, end: int, starts: list[int]
 ) -> bool:
     """A colour or fuel counts alone, beside the type, or before "color"; not in "black mold"."""
     if _alone(tokens, forms, i, end):
@@ -207,5 +194,5 @@ def _plainly(
     if kind == "fuel":
         return before["used"] == "type"
     if before["used"] in ("made", "age", "size", "miles"):
-        return after is None or after["w"] not in SOILED
+        return after is None or after["w"] not in LISTED["soiled"]
     return after is None or after["used"] != "" or after["n"] is not None

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from pricing.words.tokens import Token
+from pricing.words.tokens import Token, Tokens
 
 ORDINALS = ("first", "second", "third", "fourth")
 OTHERS = ("rest", "others", "remaining")
@@ -16,7 +16,7 @@ LONE = {"good": "works", "fine": "works", "ok": "works", "okay": "works", "great
         "bad": "broken", "not": "broken", "junk": "broken", "shot": "broken"}  # fmt: skip
 
 
-def told_apart(tokens: list[Token], forms: list[str], units: list[Any]) -> list[Any]:
+def told_apart(tokens: Tokens, forms: list[str], units: list[Any]) -> list[Any]:
     """The one counted unit as its members, where the line tells them apart and they add up."""
     if len(units) != 1 or units[0]["count"] < 2:
         return units
@@ -33,7 +33,7 @@ def told_apart(tokens: list[Token], forms: list[str], units: list[Any]) -> list[
     return units
 
 
-def _members(tokens: list[Token], unit: Any, loose: bool) -> list[list[int]]:
+def _members(tokens: Tokens, unit: Any, loose: bool) -> list[list[int]]:
     """[place, how many (0: those left)] of each member; loose: "one" without a stop too."""
     out: list[list[int]] = []
     i = unit["end"]
@@ -66,7 +66,7 @@ def _lone(one: Token, before: str) -> bool:
     return one["w"] == "one" and before not in NO_MEMBER
 
 
-def _counts(tokens: list[Token], i: int, most: int) -> bool:
+def _counts(tokens: Tokens, i: int, most: int) -> bool:
     """Whether it is a whole number below the count that nothing else has taken."""
     one = tokens[i]
     n = one["n"]
@@ -75,14 +75,14 @@ def _counts(tokens: list[Token], i: int, most: int) -> bool:
     return bool(n == int(n) and 0 < n < most)
 
 
-def _ends_there(tokens: list[Token], i: int) -> bool:
+def _ends_there(tokens: Tokens, i: int) -> bool:
     """Whether nothing is said of it: "a good one and a rough one"."""
     if tokens[i]["w"] != "one" or i + 1 >= len(tokens):
         return tokens[i]["w"] == "one"
     return tokens[i + 1]["stop"] > 0 or tokens[i + 1]["w"] in ("and", "&", "for", "but")
 
 
-def _split(tokens: list[Token], forms: list[str], unit: Any, members: list[list[int]]) -> list[Any]:
+def _split(tokens: Tokens, forms: list[str], unit: Any, members: list[list[int]]) -> list[Any]:
     out: list[Any] = []
     for k in range(len(members)):
         at, count = members[k]
@@ -100,7 +100,7 @@ def _split(tokens: list[Token], forms: list[str], unit: Any, members: list[list[
     return out
 
 
-def _lone_word(tokens: list[Token], forms: list[str], start: int, end: int) -> None:
+def _lone_word(tokens: Tokens, forms: list[str], start: int, end: int) -> None:
     """ "One good, one bad": works, and does not."""
     words = [i for i in range(start, end) if forms[i] != "" and tokens[i]["w"] != "one"]
     if len(words) == 0 or tokens[words[0]]["w"] not in LONE:

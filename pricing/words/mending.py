@@ -5,35 +5,41 @@ from __future__ import annotations
 from typing import Any
 
 from pricing.words.sayings import near_word, stem
-from pricing.words.tokens import Token
+from pricing.words.tokens import Table, Token, Tokens
 
 
-def mend_typos(tokens: list[Token], tables: dict[str, Any], own: dict[str, Any]) -> list[Any]:
+def mend_typos(tokens: Tokens, tables: Table, own: Table) -> list[Any]:
     """Words one slip away from a known one are read as it; what was done comes back."""
     done: list[Any] = []
     mine = _words_of(own)
     for one in tokens:
         word = one["w"]
-        if one["n"] is not None or len(word) < 4 or word in mine:
+        if one["n"] is not None or word in mine:
             continue
         if word in tables["typos"]:
             one["w"] = tables["typos"][word]
-            done.append({"said": one["t"], "read": one["w"]})
-            continue
-        if known(word, tables) or word in tables["makers"] or not word.isalpha():
-            continue
-        if one["cap"] and not one["t"].isupper():
-            continue
-        near = near_word(stem(word), tables, len(word))
-        if near == "":
-            near = near_word(word, tables)
-        if near != "":
-            one["w"] = near
-            done.append({"said": one["t"], "read": near})
+            if len(word) > 3:
+                done.append({"said": one["t"], "read": one["w"]})
+        elif _may_be_slip(one, tables):
+            near = near_word(stem(word), tables, len(word))
+            if near == "":
+                near = near_word(word, tables)
+            if word.endswith("in") and known(word + "g", tables):  # "leakin", "askin"
+                one["w"] = word + "g"
+            elif near != "":
+                one["w"] = near
+                done.append({"said": one["t"], "read": near})
     return done
 
 
-def _words_of(own: dict[str, Any]) -> dict[str, bool]:
+def _may_be_slip(one: Token, tables: Table) -> bool:
+    word = one["w"]
+    if len(word) < 4 or known(word, tables) or word in tables["makers"] or not word.isalpha():
+        return False
+    return not one["cap"] or bool(one["t"].isupper())
+
+
+def _words_of(own: Table) -> dict[str, bool]:
     """The words of the person's own names: none of them is a slip."""
     mine: dict[str, bool] = {}
     for kind in ("makers", "types", "faults", "repairs", "features"):
@@ -43,7 +49,7 @@ def _words_of(own: dict[str, Any]) -> dict[str, bool]:
     return mine
 
 
-def known(word: str, tables: dict[str, Any]) -> bool:
+def known(word: str, tables: Table) -> bool:
     """Whether the word is in any table."""
     if word in tables["idle_words"] or word in tables["same"] or word in tables["filler"]:
         return True

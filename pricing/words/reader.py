@@ -6,15 +6,14 @@ open), units and each (several units), not_understood, asks_back, tags, read_as 
 
 from __future__ import annotations
 
-from typing import Any
-
-from pricing.words.amounts import take_numbers, take_years
+from pricing.words.amounts import take_numbers, take_years, words_after
 from pricing.words.breath import Field, blank_unit, give_fuel, mark_mentions, pair_up, parts_of
 from pricing.words.called import take_makers, take_own_features, take_place
 from pricing.words.dangers import tags_of
 from pricing.words.diagnosis import read_troubles
+from pricing.words.digits import DIGITS
 from pricing.words.gist import asks, gathered, left_over
-from pricing.words.kinds import mentions_of, units_of
+from pricing.words.kinds import mentions_of, narrow_by_words, units_of
 from pricing.words.looks import take_said
 from pricing.words.members import told_apart
 from pricing.words.mending import known, mend_typos
@@ -26,16 +25,11 @@ from pricing.words.second_thoughts import (
     with_last_word,
     without_asides,
 )
-from pricing.words.tokens import Token, tokens_of
-
-# What has been read as something else is no part of a fault.
-GONE = ("type", "part", "idle", "tool", "place", "maker", "untold", "their_price", "money",
-        "condition", "age")  # fmt: skip
+from pricing.words.tokens import Table, Tables, Tokens, tokens_of
+from pricing.words.wordlists import LISTED
 
 
-def read(
-    text: str, moment: str, tables: dict[str, Any], own: dict[str, Any], year_now: int
-) -> dict[str, Any]:
+def read(text: str, moment: str, tables: Table, own: Table, year_now: int) -> Table:
     """The whole line. moment: "offer", "bench" or "ask"; own: {"makers": {words: name}, "types":
     {…}, "faults": {…}} of the record and the settings; year_now: the year of the answer."""
     ready(tables)
@@ -50,10 +44,12 @@ def read(
     take_years(tokens, fields, year_now)
     mentions = with_last_kind(tokens, mentions_of(tokens, forms, tables, own))
     units = units_of(tokens, mentions, tables)
+    narrow_by_words(tokens, units, tables)
     units = pair_up(tokens, units, mentions)
     mark_mentions(tokens, mentions)
     units = told_apart(tokens, forms, units)
     _smoke_free(tokens)
+    _not_that(tokens)
     _fine_parts(tokens)
     take_makers(tokens, units, fields, tables, own)
     take_own_features(tokens, fields, own)
@@ -67,7 +63,7 @@ def read(
     give_fuel(tokens, units, heard_units, fields)
     parts = parts_of(tokens, mentions, units)
     for i in range(len(tokens)):
-        if tokens[i]["used"] in GONE:
+        if tokens[i]["used"] in LISTED["gone"]:
             forms[i] = ""
     read_troubles(tokens, forms, parts, heard_units, moment, tables, own)
     codes = [i for i in range(len(tokens)) if "code" in tokens[i] and tokens[i]["used"] == "fault"]
@@ -93,7 +89,7 @@ def _add_weight(tags: list[str], fields: list[Field]) -> None:
         tags.append("weight")
 
 
-def _spoilt(tokens: list[Token], parts: list[dict[str, Any]], i: int) -> bool:
+def _spoilt(tokens: Tokens, parts: Tables, i: int) -> bool:
     """Whether a feature stands in a part that tells a fault ("ice maker doesn't work")."""
     for part in parts:
         if part["start"] <= i < part["end"]:
@@ -102,7 +98,21 @@ def _spoilt(tokens: list[Token], parts: list[dict[str, Any]], i: int) -> bool:
     return False
 
 
-def _smoke_free(tokens: list[Token]) -> None:
+def _not_that(tokens: Tokens) -> None:
+    """ "It's not that it doesn't heat, it just won't turn": the first of them is denied whole."""
+    for i in range(1, len(tokens) - 1):
+        if tokens[i - 1]["w"] not in ("not", "isn't", "isnt") or tokens[i]["w"] != "that":
+            continue
+        if tokens[i + 1]["w"] not in ("it", "its", "it's", "the", "they", "i"):
+            continue
+        j = i - 1
+        while j < len(tokens) and (tokens[j]["stop"] == 0 or j == i - 1):
+            if tokens[j]["n"] is None:
+                tokens[j]["used"] = "idle"
+            j += 1
+
+
+def _smoke_free(tokens: Tokens) -> None:
     """ "Smoke free, pet free home" is nobody's fault."""
     for i in range(1, len(tokens)):
         if tokens[i]["w"] == "free" and tokens[i - 1]["w"] in ("smoke", "pet", "odor", "bug"):
@@ -110,89 +120,98 @@ def _smoke_free(tokens: list[Token]) -> None:
             tokens[i - 1]["used"] = "idle"
 
 
-# "Drum spins fine", "light works": a part that is well is no fault.
-WELL = ("fine", "ok", "okay", "good", "great", "normal", "normally", "perfect", "perfectly", "well")
-PARTS_WELL = ("drum", "light", "lights", "door", "fan", "fans", "burners", "icemaker", "dispenser",
-              "turntable", "display", "clock", "lock", "locks", "racks", "motor", "rack", "hose",
-              "maker", "oven", "broiler", "heat", "tub", "agitator", "lid", "timer")  # fmt: skip
-DOES = ("works", "work", "spins", "turns", "locks", "heats", "runs", "is", "are", "comes", "opens",
-        "closes", "tumbles", "light", "latches")  # fmt: skip
+FEW = ("none", "only", "no", "neither", "half", "not", "sound")  # "none of the burners work"
 
 
-FEW = ("none", "only", "no", "neither", "half", "not")  # "none of the burners work"
-
-
-def _fine_parts(tokens: list[Token]) -> None:
+def _fine_parts(tokens: Tokens) -> None:
     for i in range(len(tokens) - 1):
-        ends = i + 2 >= len(tokens) or tokens[i + 2]["stop"] > 0
-        goes = (
-            tokens[i]["w"] in ("heats", "cools", "drains", "fills") and tokens[i + 1]["stop"] == 0
-        )
-        if goes and tokens[i + 1]["w"] in WELL and ends:
-            tokens[i]["used"] = "idle"
-            tokens[i + 1]["used"] = "idle"
-    for i in range(len(tokens) - 1):
-        if tokens[i]["w"] not in PARTS_WELL or tokens[i]["used"] not in ("", "part"):
+        if tokens[i]["used"] not in ("", "part"):
             continue
-        after = tokens[i + 1]
-        third = tokens[i + 2] if i + 2 < len(tokens) and tokens[i + 2]["stop"] == 0 else None
-        if after["stop"] > 0:
-            continue
-        size = 0
-        if after["w"] in WELL:
-            size = 2
-        elif after["w"] in DOES and third is not None and third["w"] in WELL:
-            size = 3
-        elif after["w"] in ("works", "work") and tokens[i]["w"] != "maker":
-            size = 2
-        follows = tokens[i + size]["w"] if i + size < len(tokens) else ""
+        size = _well_from(tokens, i)
         before = [one["w"] for one in tokens[max(i - 3, 0) : i]] if tokens[i]["stop"] == 0 else []
-        if len([word for word in before if word in FEW]) > 0:
-            size = 0
-        if follows in ("but", "when", "only", "sometimes", "until", "except", "if", "for"):
-            size = 0
+        follows = tokens[i + size]["w"] if i + size < len(tokens) else ""
+        if len([word for word in before if word in FEW]) > 0 or follows in ENDS_WELL:
+            continue
         for j in range(i, i + size):
             tokens[j]["used"] = "idle"
 
 
-SERIAL = ("serial", "model", "mod", "sn", "plate", "number", "no", "is", "says", "tag", "m/n",
-          "num")  # fmt: skip
+ENDS_WELL = ("but", "when", "only", "sometimes", "until", "except", "if", "for", "then", "once")
 
 
-def _serials(tokens: list[Token]) -> None:
+def _well_from(tokens: Tokens, i: int) -> int:
+    """How many tokens from i say that a part is well; 0 for none."""
+    word = tokens[i]["w"]
+    if word in ("heats", "cools", "drains", "fills"):
+        ends = i + 2 >= len(tokens) or tokens[i + 2]["stop"] > 0
+        well = tokens[i + 1]["stop"] == 0 and tokens[i + 1]["w"] in LISTED["well"]
+        return 2 if ends and well else 0
+    moving = word in LISTED["parts well"]
+    if not moving and word not in LISTED["parts tested"]:
+        return 0
+    j = i + 1
+    does = False
+    while j < len(tokens) and tokens[j]["stop"] == 0 and j < i + 5:
+        goes = moving and tokens[j]["w"] in LISTED["does"]
+        if not goes and tokens[j]["w"] not in LISTED["seems"]:
+            break
+        works = goes and tokens[j]["w"] in ("works", "work") and word != "maker"
+        does = works or (goes and word == "burners" and tokens[j - 1]["w"] in ("all", "burners"))
+        j += 1
+    if j < len(tokens) and tokens[j]["stop"] == 0 and tokens[j]["w"] in LISTED["well"]:
+        return j + 1 - i
+    return j - i if does else 0
+
+
+def _serials(tokens: Tokens) -> None:
     """The letters and figures behind "serial" or "model" are a name, nothing else."""
     for i in range(1, len(tokens)):
         word = tokens[i]["w"]
         code = not word.isalpha() and tokens[i]["n"] is None and len(word) > 4
-        near = tokens[i - 1]["w"] in SERIAL or (i > 1 and tokens[i - 2]["w"] in SERIAL)
+        near = tokens[i - 1]["w"] in LISTED["serial"] or (
+            i > 1 and tokens[i - 2]["w"] in LISTED["serial"]
+        )
         if code and near and any_digit(word):
             tokens[i]["used"] = "no"
 
 
 def any_digit(word: str) -> bool:
     """Whether a figure is in the word."""
-    return len([c for c in word if c in "0123456789"]) > 0
+    return len([c for c in word if c in DIGITS]) > 0
 
 
-SHOWS = ("code", "reads", "shows", "showing", "flashes", "flashing", "displays", "displaying",
-         "blinking", "blinks", "throws", "throwing", "error", "pops")  # fmt: skip
-
-
-def _shown_code(tokens: list[Token], i: int, tables: dict[str, Any]) -> bool:
+def _shown_code(tokens: Tokens, i: int, tables: Table) -> bool:
     """ "Reads AF on the display", "code LE": a few letters that are no word."""
     one = tokens[i]
     plate = i > 1 and tokens[i - 2]["w"] in ("nameplate", "plate", "tag", "sticker", "label")
-    shown = one["stop"] == 0 and tokens[i - 1]["w"] in SHOWS
+    shown = one["stop"] == 0 and tokens[i - 1]["w"] in LISTED["shows"]
     if plate or not shown or one["w"][0] == "r" or len(one["w"]) > 4:
         return False
     typed = one["t"].isupper() or tokens[i - 1]["w"] in ("code", "error")
     return typed and not known(one["w"], tables) and one["n"] is None and len(one["w"]) > 1
 
 
-def _as_code(tokens: list[Token], forms: list[str], i: int) -> None:
+COMES_UP = ("comes up", "pops up", "came up", "on display", "on the", "shows up", "keeps coming")
+
+
+def _comes_up(tokens: Tokens, i: int) -> bool:
+    """ "P1 comes up", "4C flashing": letters and figures that something shows."""
+    word = tokens[i]["w"]
+    letters = [c for c in word if c not in DIGITS]
+    mixed = 0 < len(letters) < 3 and len(letters) < len(word) < 4 and tokens[i]["n"] is None
+    after = words_after(tokens, i, 2)
+    shown = len(after) > 0 and after[0] in ("code", "error", "flashing", "blinking", "flashes")
+    return mixed and word[0] not in DIGITS and (shown or " ".join(after) in COMES_UP)
+
+
+def _as_code(tokens: Tokens, forms: list[str], i: int) -> None:
     """The code reads as "error code", and is kept as it was told."""
     tokens[i]["code"] = tokens[i]["t"].upper()
-    if i > 0 and tokens[i - 1]["w"] in SHOWS and tokens[i - 1]["w"] not in ("code", "error"):
+    if (
+        i > 0
+        and tokens[i - 1]["w"] in LISTED["shows"]
+        and tokens[i - 1]["w"] not in ("code", "error")
+    ):
         tokens[i - 1]["used"] = "no"
     for one in tokens[i + 1 : i + 4]:
         if one["w"] in ("display", "screen", "panel", "readout"):
@@ -201,10 +220,13 @@ def _as_code(tokens: list[Token], forms: list[str], i: int) -> None:
     forms[i] = "error cod"
 
 
-def _codes_told(tokens: list[Token], forms: list[str], tables: dict[str, Any]) -> None:
+def _codes_told(tokens: Tokens, forms: list[str], tables: Table) -> None:
     """A code such as E21, F7, i30 reads as the words "error code"."""
     for i in range(len(tokens)):
         word = tokens[i]["w"]
+        if _comes_up(tokens, i):
+            _as_code(tokens, forms, i)
+            continue
         if tokens[i]["n"] is None and 2 <= len(word) <= 4 and word[0] in "efiuld":
             if word[len(word) - 1] in "0123456789" and word[1:2] in "0123456789er":
                 _as_code(tokens, forms, i)

@@ -8,6 +8,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from pricing.words.tokens import Table
+from pricing.words.wordlists import LISTED
+
 KEEP_WHOLE = (
     "worked stopped used need needs was does ran gas dryer washer fuse noise sense bus plus this"
     " yes less glass bearing bearings ceiling building moving tubing wiring king string spring"
@@ -15,7 +18,7 @@ KEEP_WHOLE = (
     " nothing something anything everything during going evening spring springs thes process"
     " freezer burned bed red need feed speed weed seed wed shed led inches rinse ring"
     " bring series os us is as ac its has stainless cleaned smoked smoking needed untested"
-    " tested dented"
+    " tested dented plugged"
 ).split(" ")
 
 
@@ -53,7 +56,7 @@ def _single(word: str) -> str:
     return word
 
 
-def plain_words(words: list[str], tables: dict[str, Any]) -> list[str]:
+def plain_words(words: list[str], tables: Table) -> list[str]:
     """Stems of the words as compared; "" where a word says nothing, and for all but the first of
     words that count as one. The list is as long as `words`."""
     same = tables["same"]
@@ -80,11 +83,13 @@ def plain_words(words: list[str], tables: dict[str, Any]) -> list[str]:
     return out
 
 
-def ready(tables: dict[str, Any]) -> dict[str, Any]:
+def ready(tables: Table) -> Table:
     """The tables with each saying by its compared form: form -> [[number of the name, only for]].
     Done once, when the tables are loaded."""
     if "sayings" in tables:
         return tables
+    for name in tables["listed"]:
+        LISTED[name] = tables["listed"][name]
     sayings: dict[str, Any] = {}
     idle: dict[str, bool] = {}
     for place in range(len(tables["names"])):
@@ -102,7 +107,7 @@ def ready(tables: dict[str, Any]) -> dict[str, Any]:
     return tables
 
 
-def saying_at(forms: list[str], start: int, end: int, tables: dict[str, Any]) -> list[Any]:
+def saying_at(forms: list[str], start: int, end: int, tables: Table) -> list[Any]:
     """The sayings that begin at a form, longest first: [[end, entries], ...]. forms[start] is one
     that says something. An entry is [number of the name, only_for]."""
     found: list[Any] = []
@@ -130,7 +135,7 @@ def saying_at(forms: list[str], start: int, end: int, tables: dict[str, Any]) ->
     return found
 
 
-def near_word(word: str, tables: dict[str, Any], typed: int = 0) -> str:
+def near_word(word: str, tables: Table, typed: int = 0) -> str:
     """The known word (its stem) that is one slip of a letter away (two in a long word); "" for
     none or when several are as near.
 
@@ -161,7 +166,7 @@ def near_word(word: str, tables: dict[str, Any], typed: int = 0) -> str:
     return best
 
 
-def _known_by(tables: dict[str, Any]) -> dict[str, list[str]]:
+def _known_by(tables: Table) -> dict[str, list[str]]:
     """Known words by their first letter, gathered when first needed."""
     if "by_letter" not in tables:
         by: dict[str, list[str]] = {}

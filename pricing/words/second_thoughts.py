@@ -5,28 +5,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from pricing.words.tokens import Token
+from pricing.words.tokens import Token, Tokens
+from pricing.words.wordlists import LISTED
 
-ASIDES = (
-    "as far as i can recall", "as far as i recall", "as best i recall", "as near as i recall",
-    "if i recall correctly", "if i recall right", "if i recall", "as i recall",
-    "from what i recall",
-    "i seem to recall", "i dont recall exactly", "i don't recall exactly", "best i recall",
-    "if memory serves me", "if memory serves", "i recall it was", "i recall it being", "i recall",
-)  # fmt: skip
-# Longest first: the words between what is taken back and what is meant.
-TAKES_BACK = (
-    "no wait sorry", "no sorry i mean", "sorry i mean", "sorry i meant", "no i mean", "no i meant",
-    "wait no its", "wait no it's", "no wait its", "no wait it's", "no make that", "wait make that",
-    "scratch that", "correction", "wait no", "no wait", "no sorry", "sorry no", "sorry its",
-    "sorry it's", "actually no", "no actually", "actually make it", "actually make that",
-    "no make it", "make it", "make that", "i mean", "i meant", "or rather", "oops sorry", "oops",
-    "my bad", "my mistake", "actually", "rather", "sorry",
-)  # fmt: skip
 BETWEEN = ("a", "an", "the", "its", "it's", "it", "is", "about", "like", "more", "uh", "um")
 
 
-def without_asides(tokens: list[Token]) -> list[Token]:
+def without_asides(tokens: Tokens) -> Tokens:
     """The line without what only says how sure somebody is.
 
     >>> from pricing.words.tokens import tokens_of
@@ -37,7 +22,7 @@ def without_asides(tokens: list[Token]) -> list[Token]:
     stop = 0
     i = 0
     while i < len(tokens):
-        size = phrase_at(tokens, i, ASIDES)
+        size = phrase_at(tokens, i, LISTED["asides"])
         if size > 0:
             stop = tokens[i]["stop"] if tokens[i]["stop"] > stop else stop
             i += size
@@ -50,7 +35,7 @@ def without_asides(tokens: list[Token]) -> list[Token]:
     return out
 
 
-def phrase_at(tokens: list[Token], i: int, phrases: Any) -> int:
+def phrase_at(tokens: Tokens, i: int, phrases: Any) -> int:
     """How many tokens from i make one of the phrases; 0 for none."""
     first = tokens[i]["w"]
     for phrase in phrases:
@@ -65,7 +50,7 @@ def phrase_at(tokens: list[Token], i: int, phrases: Any) -> int:
     return 0
 
 
-def with_last_number(tokens: list[Token]) -> list[Token]:
+def with_last_number(tokens: Tokens) -> Tokens:
     """The line without a number that the next words put right.
 
     >>> from pricing.words.tokens import tokens_of
@@ -75,7 +60,7 @@ def with_last_number(tokens: list[Token]) -> list[Token]:
     out: list[Token] = []
     i = 0
     while i < len(tokens):
-        size = phrase_at(tokens, i, TAKES_BACK)
+        size = phrase_at(tokens, i, LISTED["takes back"])
         after = i + size
         while size > 0 and after < len(tokens) - 1 and tokens[after]["w"] in BETWEEN:
             after += 1
@@ -98,17 +83,18 @@ def with_last_number(tokens: list[Token]) -> list[Token]:
 OTHERWISE = (("gas", "propane", "electric", "elec"), ("top", "front"))
 
 
-def with_last_word(tokens: list[Token]) -> list[Token]:
+def with_last_word(tokens: Tokens) -> Tokens:
     """The line without a fuel or a side that the next words put right.
 
     >>> from pricing.words.tokens import tokens_of
     >>> [t["w"] for t in with_last_word(tokens_of("electric dryer, sorry gas, no heat"))]
     ['gas', 'dryer', 'no', 'heat']
     """
+    tokens = _not_this(tokens)
     out: list[Token] = []
     i = 0
     while i < len(tokens):
-        size = phrase_at(tokens, i, TAKES_BACK)
+        size = phrase_at(tokens, i, LISTED["takes back"])
         if size == 0 and tokens[i]["w"] == "no" and tokens[i]["stop"] > 0:
             size = 1
         after = i + size
@@ -129,10 +115,43 @@ def with_last_word(tokens: list[Token]) -> list[Token]:
     return out
 
 
+def _not_this(tokens: Tokens) -> Tokens:
+    """ "Not a gas dryer, its the electric one": the fuel or side that is told, in its place."""
+    for i in range(len(tokens)):
+        at = i + 1
+        while at < len(tokens) and tokens[at]["w"] in BETWEEN:
+            at += 1
+        if tokens[i]["w"] not in ("not", "isn't", "isnt") or at >= len(tokens):
+            continue
+        k = _other_of(tokens, at)
+        if k < 0:
+            continue
+        tokens[at]["w"] = tokens[k]["w"]
+        tokens[at]["t"] = tokens[k]["t"]
+        tokens[at]["stop"] = tokens[i]["stop"]
+        last = tokens[k + 1]["w"] if k + 1 < len(tokens) else ""
+        end = k + 2 if last in ("one", "load", "loader", "kind", "model") else k + 1
+        start = k
+        while start > at + 1 and tokens[start]["stop"] == 0 and tokens[start - 1]["w"] in BETWEEN:
+            start -= 1
+        return [*tokens[0:i], *tokens[at:start], *tokens[end:]]
+    return tokens
+
+
+def _other_of(tokens: Tokens, at: int) -> int:
+    """Where the word stands, soon after one of a group, that takes its place; -1 for none."""
+    for group in OTHERWISE:
+        if tokens[at]["w"] in group:
+            for k in range(at + 1, min(at + 9, len(tokens))):
+                if tokens[k]["w"] in group and tokens[k]["w"] != tokens[at]["w"]:
+                    return k
+    return -1
+
+
 GOES_ON = ("one", "not", "so", "but", "and", "load", "loader")
 
 
-def _said_before(said: list[Token], tokens: list[Token], i: int) -> int:
+def _said_before(said: Tokens, tokens: Tokens, i: int) -> int:
     """Where the word stands that tokens[i] takes the place of; -1 for none. A whole name
     ("sorry gas dryer") is put right as a name."""
     ends = i + 1 >= len(tokens) or tokens[i + 1]["stop"] > 0
@@ -149,7 +168,7 @@ def _said_before(said: list[Token], tokens: list[Token], i: int) -> int:
     return -1
 
 
-def _first_number(said: list[Token]) -> int:
+def _first_number(said: Tokens) -> int:
     """Where the number stands that ends a line, with two words behind it at most; -1 for none."""
     for back in range(3):
         i = len(said) - 1 - back
@@ -162,7 +181,7 @@ def _first_number(said: list[Token]) -> int:
     return -1
 
 
-def with_last_kind(tokens: list[Token], mentions: list[Any]) -> list[Any]:
+def with_last_kind(tokens: Tokens, mentions: list[Any]) -> list[Any]:
     """The appliances named, without one that the next words put right."""
     out: list[Any] = []
     for one in mentions:
@@ -174,12 +193,12 @@ def with_last_kind(tokens: list[Token], mentions: list[Any]) -> list[Any]:
     return out
 
 
-def _taken_back(tokens: list[Token], start: int, end: int) -> bool:
+def _taken_back(tokens: Tokens, start: int, end: int) -> bool:
     """Whether nothing but words that take back stands between two places."""
     seen = False
     i = start
     while i < end:
-        size = phrase_at(tokens, i, TAKES_BACK)
+        size = phrase_at(tokens, i, LISTED["takes back"])
         if size > 0 and i + size <= end:
             seen = True
             i += size

@@ -13,6 +13,9 @@ from typing import Any
 from pricing.words.digits import DIGITS, SIGNS, read_digits
 
 Token = dict[str, Any]
+Tokens = list[Token]
+Table = dict[str, Any]
+Tables = list[Table]
 STOPS = ",.;:!?()[]{}|\n\r\t"
 
 
@@ -198,7 +201,7 @@ TENS = {
 }  # fmt: skip
 
 
-def tokens_of(text: str, mark: str = ".") -> list[Token]:
+def tokens_of(text: str, mark: str = ".") -> Tokens:
     """The line as tokens; numbers in words become numbers.
 
     >>> [(t["w"], t["n"], t["stop"]) for t in tokens_of("Dryer, forty five bucks")]
@@ -206,6 +209,7 @@ def tokens_of(text: str, mark: str = ".") -> list[Token]:
     """
     raw: list[Token] = []
     stop = 0
+    bracket = False
     cut = pieces(tidied(text))
     for place in range(len(cut)):
         piece = cut[place]
@@ -217,6 +221,7 @@ def tokens_of(text: str, mark: str = ".") -> list[Token]:
             continue
         if piece in STOPS and len(piece) == 1:
             strong = 2 if piece in ".!?;\n\r" else 1
+            bracket = piece in "(["
             stop = strong if strong > stop else stop
             if piece in "?" and len(raw) > 0:
                 raw[-1]["ask"] = True
@@ -225,11 +230,13 @@ def tokens_of(text: str, mark: str = ".") -> list[Token]:
             if part in "*~_^<>=" and len(part) == 1:
                 continue
             raw.append(_token(part, mark, stop))
+            raw[-1]["bracket"] = bracket
+            bracket = False
             stop = 0
     return _numbers_in_words(_money_signs(_quoted_years(raw), mark))
 
 
-def _is_range(raw: list[Token], cut: list[str], place: int, mark: str) -> bool:
+def _is_range(raw: Tokens, cut: list[str], place: int, mark: str) -> bool:
     """ "5 - 6 years" is a range, "like new - $40" and "'11 - 14 firm" hold a stop."""
     after = number_of(cut[place + 1], mark) if place + 1 < len(cut) else None
     if len(raw) == 0 or raw[-1]["n"] is None or after is None:
@@ -245,7 +252,7 @@ def _token(part: str, mark: str, stop: int) -> Token:
     return {**one, "cap": cap, "used": "", "ask": False}
 
 
-def _quoted_years(raw: list[Token]) -> list[Token]:
+def _quoted_years(raw: Tokens) -> Tokens:
     """Years as "'14", and single marks that say nothing taken out."""
     out: list[Token] = []
     i = 0
@@ -273,7 +280,7 @@ def _quoted_years(raw: list[Token]) -> list[Token]:
     return out
 
 
-def _money_signs(raw: list[Token], mark: str) -> list[Token]:
+def _money_signs(raw: Tokens, mark: str) -> Tokens:
     """The sign before or after goes into its number; "-" before it is a minus, "1.2k" thousands."""
     out: list[Token] = []
     i = 0
@@ -320,7 +327,7 @@ def _money_signs(raw: list[Token], mark: str) -> list[Token]:
     return out
 
 
-def _numbers_in_words(raw: list[Token]) -> list[Token]:
+def _numbers_in_words(raw: Tokens) -> Tokens:
     """ "forty five" is 45, "hundred twenty" 120, "a couple" 2, "half a dozen" 6."""
     out: list[Token] = []
     i = 0
@@ -369,13 +376,13 @@ def _numbers_in_words(raw: list[Token]) -> list[Token]:
 A_UNIT = ("hour", "mile", "year", "flight", "month")
 
 
-def _and_a_half(raw: list[Token], i: int) -> bool:
+def _and_a_half(raw: Tokens, i: int) -> bool:
     if i + 3 >= len(raw) or raw[i]["w"] not in ("hour", "hours", "year", "years", "mile", "miles"):
         return False
     return [raw[i + k]["w"] for k in (1, 2, 3)] == ["and", "a", "half"]
 
 
-def _spelled(raw: list[Token], i: int) -> tuple[float | None, int]:
+def _spelled(raw: Tokens, i: int) -> tuple[float | None, int]:
     """The number spelled from here, and how many tokens it takes; (None, 0) for none."""
     total = 0.0
     part = 0.0

@@ -6,7 +6,8 @@ from __future__ import annotations
 from typing import Any
 
 from pricing.words.sayings import saying_at
-from pricing.words.tokens import Token
+from pricing.words.tokens import Table, Tokens
+from pricing.words.wordlists import LISTED
 
 UNTOLD = 'not known / "doesn\'t work"'
 WORKS = "works; owner upgraded"
@@ -51,7 +52,7 @@ def shown_name(name: str, sides: list[str]) -> str:
     return name
 
 
-def fits_unit(name: list[Any], only: str, unit: dict[str, Any]) -> bool:
+def fits_unit(name: list[Any], only: str, unit: Table) -> bool:
     """Whether a fault or finding of the tables can be meant of this unit."""
     if name[0] == "fault":
         if name[1] not in ("any", "danger") and name[1] not in unit["families"]:
@@ -64,7 +65,7 @@ def fits_unit(name: list[Any], only: str, unit: dict[str, Any]) -> bool:
     return len(unit["families"]) == 0
 
 
-def _rank(name: list[Any], only: str, unit: dict[str, Any]) -> float:
+def _rank(name: list[Any], only: str, unit: Table) -> float:
     """The lower the better: danger, the families of the type in order, any."""
     if name[1] == "danger":
         place = 0.0
@@ -78,7 +79,7 @@ def _rank(name: list[Any], only: str, unit: dict[str, Any]) -> float:
     return place
 
 
-def best_fault(entries: list[Any], unit: dict[str, Any], tables: dict[str, Any]) -> list[Any]:
+def best_fault(entries: list[Any], unit: Table, tables: Table) -> list[Any]:
     """The name that the entries of one saying have for this unit: [family, name]; [] for none."""
     best: list[Any] = []
     at = 1000.0
@@ -105,9 +106,7 @@ def denied(forms: list[str], i: int, start: int) -> bool:
     return False
 
 
-def faults_said(
-    forms: list[str], start: int, end: int, unit: dict[str, Any], tables: dict[str, Any]
-) -> list[Any]:
+def faults_said(forms: list[str], start: int, end: int, unit: Table, tables: Table) -> list[Any]:
     """Sayings of faults between two places, greedy, longest first: [[from, to, family, name, words,
     denied], …]."""
     found: list[Any] = []
@@ -173,59 +172,94 @@ def sign_fits(text: str, groups: list[list[str]], none_of: list[str]) -> bool:
 
 
 def sign_of(
-    text: str, families: list[str], names: list[str], unit: dict[str, Any], tables: dict[str, Any]
+    text: str, families: list[str], names: list[str], unit: Table, tables: Table
 ) -> list[Any]:
     """The first sign that fits: [family, name, number of groups]; [] for none. `names`: only these
-    (or all where it is empty)."""
+    (or all where it is empty). A sign of no denial does not fit by a denied word ("no noise")."""
+    plain = without_one(text)
     for row in _signs_of(families, tables):
         name = tables["names"][row[0]]
         if len(names) > 0 and name[2] not in names:
             continue
-        if sign_fits(text, row[1], row[2]) and fits_unit(name, row[3], unit):
+        said = text if row[4] else plain
+        if sign_fits(said, row[1], row[2]) and fits_unit(name, row[3], unit):
             return [name[1], name[2], len(row[1])]
     return []
 
 
-def _signs_of(families: list[str], tables: dict[str, Any]) -> list[Any]:
+def _signs_of(families: list[str], tables: Table) -> list[Any]:
     """The signs of some families, gathered when first needed."""
     by: dict[str, list[Any]] = tables.setdefault("signs_of", {})
     key = "|".join(families)
     if key not in by:
         rows = [row for row in tables["signs"] if tables["names"][row[0]][1] in families]
-        by[key] = ready_signs(rows)
+        by[key] = [[*row, _denies(row[1])] for row in ready_signs(rows)]
     return by[key]
 
 
-STRONG_ANY = ["trips the breaker", "quit after a storm or surge", "a repairer gave up",
-              "board told bad", "taken apart by the owner", "works sometimes",
-              "worked when stored"]  # fmt: skip
+DENIES = ("no", "non", "never", "quit", "stop", "barely", "hardly", "or", "either")
+
+
+def _denies(groups: list[list[str]]) -> bool:
+    """Whether a choice of a sign is a denial itself ("not & drain")."""
+    for group in groups:
+        for choice in group:
+            word = choice.strip()
+            if word in DENIES or word[0:3] in ("not", "no "):
+                return True
+    return False
+
+
+def without_one(text: str) -> str:
+    """The text without the word after each "no" or "not".
+
+    >>> without_one(" heats fine no loud noise stops ")
+    ' heats fine no stops '
+    """
+    out = " "
+    skip = False
+    for word in text.strip().split(" "):
+        if skip and (word in NO_MORE or word in LISTED["how much"]):
+            continue
+        if skip:
+            skip = False
+            continue
+        out += word + " "
+        skip = word in ("no", "not", "without", "zero")
+    return out
 
 
 NOT_SIGNS = ["part", "idle", "untold", "their_price", "miles", "age", "type", "maker", "place"]
 
 
-def text_of(tokens: list[Token], forms: list[str], start: int, end: int, skip: list[str]) -> str:
+def text_of(tokens: Tokens, forms: list[str], start: int, end: int, skip: list[str]) -> str:
     """The words between two places as signs read them: negations are "not", numbers in words."""
     text = " "
+    bare = False  # "no agitate" is "not agitate" as well
     for i in range(start, end):
         one = tokens[i]
         if one["used"] in skip:
             continue
         word = one["w"]
+        if bare and forms[i] != "" and forms[i] in LISTED["doings"]:
+            text += "not "
+        bare = word == "no"
         if forms[i] == "not" or forms[i].startswith("not "):
             text += "not "
             if word in ("quit", "quits", "stopped"):
                 text += word + " "
             continue
         text += word + " "
-        if forms[i] != "" and forms[i] != word and forms[i].find(" ") < 0 and len(forms[i]) > 3:
+        if forms[i] == "one burner":
+            text += forms[i] + " "
+        elif forms[i] not in ("", word) and forms[i].find(" ") < 0 and len(forms[i]) > 3:
             if not word.startswith(forms[i]):
                 text += forms[i] + " "
     return text
 
 
 # Words between a denial and what it denies: "no smell of gas".
-NO_MORE = ("any", "sign", "signs", "smell", "smells", "odor", "of", "a", "trace", "hint", "like")
+NO_MORE = "any even sign signs smell smells odor of a trace hint like".split(" ")
 
 
 def without_denied(text: str) -> str:
@@ -249,13 +283,8 @@ def without_denied(text: str) -> str:
 
 
 def read_part(
-    tokens: list[Token],
-    forms: list[str],
-    start: int,
-    end: int,
-    unit: dict[str, Any],
-    tables: dict[str, Any],
-) -> dict[str, Any]:
+    tokens: Tokens, forms: list[str], start: int, end: int, unit: Table, tables: Table
+) -> Table:
     """The faults of one part of a line: {names: [[family, name], …], spans: [[from, to], …], weak:
     whether only a weak name (broken, works, dented) was seen}."""
     text = text_of(tokens, forms, start, end, NOT_SIGNS)
@@ -270,12 +299,12 @@ def read_part(
     told = [h for h in said if h[3] == UNTOLD and not h[5]]
     if len(told) == 1 and len(found) == 0 and _covers(forms, tokens, start, end, told[0]):
         return {"names": [[told[0][2], UNTOLD]], "spans": [[start, end]], "weak": True}
-    pair = sign_of(text, unit["families"], TOGETHER, unit, tables)
+    pair = sign_of(text, unit["families"], tables["together"], unit, tables)
     if len(pair) > 0 and pair[2] > 1 and len(found) == 0:
         names = [[pair[0], pair[1]]]
         for hit in said:
             if hit[3] not in WEAK and hit[4] > 2 and not hit[5] and hit[2] != "danger":
-                names = [[hit[2], hit[3]]] if hit[3] in TOGETHER else names
+                names = [[hit[2], hit[3]]] if hit[3] in tables["together"] else names
         return {"names": names, "spans": [[start, end]], "weak": False}
     _add_plain(said, found, spans, text, [start, end], unit, tables)
     weak = len(found) == 0
@@ -284,12 +313,7 @@ def read_part(
 
 
 def _dangers_in(
-    said: list[Any],
-    whole: str,
-    spans: list[Any],
-    part: list[int],
-    unit: dict[str, Any],
-    tables: dict[str, Any],
+    said: list[Any], whole: str, spans: list[Any], part: list[int], unit: Table, tables: Table
 ) -> list[Any]:
     """The dangers of a part: by sayings, or by a sign in all of its words."""
     found: list[Any] = []
@@ -305,8 +329,8 @@ def _dangers_in(
     return found
 
 
-def _plain_sign(text: str, unit: dict[str, Any], tables: dict[str, Any]) -> list[Any]:
-    sign = sign_of(text, ["any"], STRONG_ANY, unit, tables)
+def _plain_sign(text: str, unit: Table, tables: Table) -> list[Any]:
+    sign = sign_of(text, ["any"], LISTED["strong any"], unit, tables)
     return sign if len(sign) > 0 else sign_of(text, unit["families"], [], unit, tables)
 
 
@@ -316,8 +340,8 @@ def _add_plain(
     spans: list[Any],
     text: str,
     part: list[int],
-    unit: dict[str, Any],
-    tables: dict[str, Any],
+    unit: Table,
+    tables: Table,
 ) -> None:
     """The faults of a part: by a sign where the sayings are short, else by the sayings."""
     strong = [h for h in said if h[2] != "danger" and h[3] not in WEAK and not h[5]]
@@ -342,8 +366,8 @@ def _add_weak(
     spans: list[Any],
     text: str,
     part: list[int],
-    unit: dict[str, Any],
-    tables: dict[str, Any],
+    unit: Table,
+    tables: Table,
 ) -> None:
     """ "Works", "broken", "dented": where nothing narrower was said, and "works" in any case."""
     weak = len(found) == 0
@@ -361,7 +385,7 @@ def _add_weak(
             spans.append(part)
 
 
-def _covers(forms: list[str], tokens: list[Token], start: int, end: int, hit: list[Any]) -> bool:
+def _covers(forms: list[str], tokens: Tokens, start: int, end: int, hit: list[Any]) -> bool:
     """Whether a saying is all that a part says of the unit."""
     for i in range(start, end):
         if hit[0] <= i < hit[1] or forms[i] in ("", "and", "all", "at", "just") or tokens[i]["n"]:
@@ -370,22 +394,16 @@ def _covers(forms: list[str], tokens: list[Token], start: int, end: int, hit: li
     return True
 
 
-TOGETHER = (
-    "agitates but won't spin (top-load)|spins but won't agitate (top-load)"
-    "|fridge warm but freezer cold|both warm and compressor clicks|both warm and compressor silent"
-    "|both warm and compressor runs|both warm and compressor clicks or is silent"
-    "|won't start, lights on|motor runs but drum won't turn|runs but no heat"
-    "|heats once then cold (gas)"
-    "|only bake or only broil works|freezer not freezing"
-    "|worked when stored|makes no ice (ice machine)|not cleaning or won't fill|dead or error code"
-    "|several burners dead (electric)"
-    "|stops after some minutes"
-).split("|")
+def mark(tokens: Tokens, spans: list[Any]) -> None:
+    """Note the words of faults and findings as used; a number is never taken for part of one."""
+    for span in spans:
+        for one in tokens[span[0] : span[1]]:
+            counts = one["n"] is not None and not (one.get("spelled", False) and one["n"] < 5)
+            if one["used"] == "" and not counts:
+                one["used"] = "fault"
 
 
-def findings_said(
-    forms: list[str], start: int, end: int, unit: dict[str, Any], tables: dict[str, Any]
-) -> list[Any]:
+def findings_said(forms: list[str], start: int, end: int, unit: Table, tables: Table) -> list[Any]:
     """Sayings of findings between two places: [[from, to, name, words], …]."""
     found: list[Any] = []
     i = start
@@ -403,7 +421,7 @@ def findings_said(
     return found
 
 
-def _finding(entries: list[Any], unit: dict[str, Any], tables: dict[str, Any]) -> str:
+def _finding(entries: list[Any], unit: Table, tables: Table) -> str:
     for entry in entries:
         name = tables["names"][entry[0]]
         if name[0] == "finding" and fits_unit(name, entry[1], unit):
@@ -411,7 +429,9 @@ def _finding(entries: list[Any], unit: dict[str, Any], tables: dict[str, Any]) -
     return ""
 
 
-def tidy_faults(named: list[Any], several: bool, sides: list[str]) -> list[str]:
+def tidy_faults(
+    named: list[Any], several: bool, sides: list[str], wider: dict[str, list[str]]
+) -> list[str]:
     """The names in order, once each: what is broken goes before "works" and "broken", the narrower
     name before the wider one."""
     names: list[str] = []
@@ -429,53 +449,9 @@ def tidy_faults(named: list[Any], several: bool, sides: list[str]) -> list[str]:
         names = [n for n in names if n != UNTOLD]
     if UNTOLD in names and WORKS in names:
         names = [n for n in names if n != WORKS]
-    for wide in WIDER:
+    for wide in wider:
         if several:  # "one warm, one dead": of two units, both stand
             break
-        if wide in names and len([n for n in names if n in WIDER[wide]]) > 0:
+        if wide in names and len([n for n in names if n in wider[wide]]) > 0:
             names = [n for n in names if n != wide]
-    return [shown_name(n, sides) for n in names]
-
-
-# A name that says less, and the names that say it better.
-WIDER: dict[str, list[str]] = {
-    "won't spin or agitate (top-load)": [
-        "agitates but won't spin (top-load)", "spins but won't agitate (top-load)",
-        "clothes come out soaked", "hums but won't start", "grinding noise (top-load)",
-    ],
-    "drum won't turn or squeals": [
-        "hums but won't turn", "motor runs but drum won't turn", "squeals or squeaks",
-    ],
-    "not cooling": [
-        "fridge warm but freezer cold", "both warm and compressor clicks",
-        "both warm and compressor silent", "both warm and compressor runs",
-        "both warm and compressor clicks or is silent", "freezer not freezing",
-        "quit after a move", "not cold enough", "dead or no display",
-    ],
-    "not cold enough": ["fridge warm but freezer cold"],
-    "squeaks or is noisy": [
-        "grinding noise (top-load)", "roars in spin (top-load)", "roars in spin (front-load)",
-        "bangs or walks",
-    ],
-    "leaks": ["leaks oil (top-load)", "torn door boot (front-load)"],
-    "loud fan or buzz": ["both warm and compressor clicks", "both warm and compressor runs"],
-    "smells or mold": ["burning rubber smell", "heavy mold"],
-    "smells inside": ["heavy mold"],
-    "dead": ["won't start, lights on", "hums only", "error code or beeping"],
-    "won't start": ["hums but won't turn"],
-    "worked when stored": [],
-    "door, lid or handle broken": [
-        "door won't close", "oven door hinge broken", "oven door glass broken", "door won't latch",
-        "door seal torn", "door or latch broken", "door won't open (front-load)",
-    ],
-    "dead or no display": [],
-    "no heat (electric)": ["takes too long"],
-    "board told bad": [],
-    "fan won't run": [],
-    "error code": ["door/lid won't lock (error code)"],
-    "runs all the time": ["both warm and compressor runs"],
-    "burner dead (electric)": [
-        "several burners dead (electric)", "burner stays on high (electric)",
-    ],
-    "nothing said": [],
-}  # fmt: skip
+    return list(dict.fromkeys([shown_name(n, sides) for n in names]))

@@ -1,3 +1,7 @@
+const wordlists_words = (() => {
+  const LISTED = {  };
+  return { LISTED };
+})();
 const tokens_words = (() => {
   const { DIGITS, SIGNS, read_digits } = digits_words;
   const STOPS = ",.;:!?()[]{}|\n\r\t";
@@ -210,9 +214,10 @@ const tokens_words = (() => {
   const ONES = { ["zero"]: 0, ["one"]: 1, ["two"]: 2, ["three"]: 3, ["four"]: 4, ["five"]: 5, ["six"]: 6, ["seven"]: 7, ["eight"]: 8, ["nine"]: 9, ["ten"]: 10, ["eleven"]: 11, ["twelve"]: 12, ["thirteen"]: 13, ["fourteen"]: 14, ["fifteen"]: 15, ["sixteen"]: 16, ["seventeen"]: 17, ["eighteen"]: 18, ["nineteen"]: 19 };
   const TENS = { ["twenty"]: 20, ["thirty"]: 30, ["forty"]: 40, ["fourty"]: 40, ["fifty"]: 50, ["sixty"]: 60, ["seventy"]: 70, ["eighty"]: 80, ["ninety"]: 90 };
   function tokens_of(text, mark = ".") {
-    let cut, part, piece, place, raw, stop, strong;
+    let bracket, cut, part, piece, place, raw, stop, strong;
     raw = [];
     stop = 0;
+    bracket = false;
     cut = pieces(tidied(text));
     for (place of py.range(py.len(cut))) {
       piece = cut[place];
@@ -226,6 +231,7 @@ const tokens_words = (() => {
       }
       if (((py.has(piece, STOPS)) && (py.len(piece) === 1))) {
         strong = ((py.has(piece, ".!?;\n\r")) ? 2 : 1);
+        bracket = (py.has(piece, "(["));
         stop = ((strong > stop) ? strong : stop);
         if (((py.has(piece, "?")) && (py.len(raw) > 0))) {
           raw[raw.length - 1]["ask"] = true;
@@ -237,6 +243,8 @@ const tokens_words = (() => {
           continue;
         }
         raw.push(_token(part, mark, stop));
+        raw[raw.length - 1]["bracket"] = bracket;
+        bracket = false;
         stop = 0;
       }
     }
@@ -469,7 +477,9 @@ const tokens_words = (() => {
   return { STOPS, is_digits, is_letters, tidied, pieces, cut_word, number_of, ONES, TENS, tokens_of, A_UNIT };
 })();
 const sayings_words = (() => {
-  const KEEP_WHOLE = py.split("worked stopped used need needs was does ran gas dryer washer fuse noise sense bus plus this yes less glass bearing bearings ceiling building moving tubing wiring king string spring thing nothing something anything everything during going evening spring springs thes process freezer burned bed red need feed speed weed seed wed shed led inches rinse ring bring series os us is as ac its has stainless cleaned smoked smoking needed untested tested dented", " ");
+  const { Table } = tokens_words;
+  const { LISTED } = wordlists_words;
+  const KEEP_WHOLE = py.split("worked stopped used need needs was does ran gas dryer washer fuse noise sense bus plus this yes less glass bearing bearings ceiling building moving tubing wiring king string spring thing nothing something anything everything during going evening spring springs thes process freezer burned bed red need feed speed weed seed wed shed led inches rinse ring bring series os us is as ac its has stainless cleaned smoked smoking needed untested tested dented plugged", " ");
   const MOST_WORDS = 7;
   function stem(word) {
     let out;
@@ -540,9 +550,12 @@ const sayings_words = (() => {
     return out;
   }
   function ready(tables) {
-    let idle, key, only, place, said, sayings, word;
+    let idle, key, name, only, place, said, sayings, word;
     if ((py.has("sayings", tables))) {
       return tables;
+    }
+    for (name of py.each(tables["listed"])) {
+      LISTED[name] = tables["listed"][name];
     }
     sayings = {  };
     idle = {  };
@@ -685,9 +698,8 @@ const sayings_words = (() => {
   return { KEEP_WHOLE, MOST_WORDS, stem, plain_words, ready, saying_at, near_word, slips };
 })();
 const amounts_words = (() => {
-  const { Token } = tokens_words;
-  const PAID_NEW = py.split("paid cost costs costing retails retail retailed originally original msrp quote quoted bill new replacement replace valued value", " ");
-  const FOR_ALL = py.split("for both|for all|for the pair|for the two|for the lot|for everything|for the set|for the three|for them all|takes both|takes all|take all|take both|take everything|the lot|for the whole|takes the lot|both|all|for them|the pair|total|altogether|for the bunch", "|");
+  const { Token, Tokens } = tokens_words;
+  const { LISTED } = wordlists_words;
   const FOR_EACH = py.split("each|apiece|a piece|per unit|each one|ea", "|");
   function clause_words(tokens, i, back) {
     let found, j;
@@ -736,6 +748,7 @@ const amounts_words = (() => {
   }
   function take_numbers(tokens, patterns, moment, found) {
     let before, factor, i, one, pattern, role, row, size, wanted, when;
+    _month_years(tokens, found);
     for (i of py.range(py.len(tokens))) {
       one = tokens[i];
       if (((py.nil(one["n"])) || (one["used"] !== ""))) {
@@ -767,12 +780,45 @@ const amounts_words = (() => {
         }
         size = _fits(pattern, tokens, (i - before));
         if ((size > before)) {
-          _give(role, factor, tokens, (i - before), size, i, found);
+          _give([role, moment], factor, tokens, (i - before), size, i, found);
           break;
         }
       }
     }
   }
+  function _month_years(tokens, found) {
+    let i, one, start, year;
+    for (i of py.range((py.len(tokens) - 2))) {
+      year = _year_of_date(tokens, i);
+      if ((year === 0)) {
+        continue;
+      }
+      start = (((i > 1) && py.truth(_apart_at(tokens, (i - 1))) && py.truth(tokens[(i - 2)]["n"])) ? (i - 2) : i);
+      for (one of tokens.slice(start, py.add(i, 3))) {
+        one["used"] = "made";
+      }
+      for (one of tokens.slice(py.max((start - 2), 0), start)) {
+        one["used"] = ((py.has(one["w"], MADE_ON)) ? "made" : one["used"]);
+      }
+      found.push(["made", [year], py.add(i, 2)]);
+    }
+  }
+  function _apart_at(tokens, i) {
+    return ((py.has(tokens[i]["w"], ["/", "-"])) && py.truth(py.truth((tokens[i]["stop"] === 0))));
+  }
+  function _year_of_date(tokens, i) {
+    let first, last, tail;
+    [first, last] = [tokens[i]["n"], tokens[py.add(i, 2)]["n"]];
+    if (((py.nil(first)) || (py.nil(last)) || !py.truth(_apart_at(tokens, py.add(i, 1))))) {
+      return 0.0;
+    }
+    if (((py.len(tokens[i]["t"]) === 4) && (1980 <= first && first <= 2100) && (last <= 12))) {
+      return Number(first);
+    }
+    tail = ((py.len(tokens[py.add(i, 2)]["t"]) === 4) && (1980 <= last && last <= 2100) && (first <= 31));
+    return (py.truth(tail) ? Number(last) : 0.0);
+  }
+  const MADE_ON = ["manufactured", "mfg", "mfd", "made", "built", "date", "dated", "born", "bought"];
   function _too_many(tokens, i) {
     let after;
     after = (((py.add(i, 1) < py.len(tokens)) && (tokens[py.add(i, 1)]["stop"] === 0)) ? tokens[py.add(i, 1)] : null);
@@ -792,8 +838,18 @@ const amounts_words = (() => {
     }
     return ((tokens[i]["n"] >= 10) && (!py.has("cost", clause_words(tokens, i, 3))));
   }
-  function _give(role, factor, tokens, start, size, at, found) {
-    let bought, j, near, numbers, old, one, value, w;
+  function _spent_time(tokens, start, end) {
+    let after, before;
+    before = clause_words(tokens, start, 8);
+    after = words_after(tokens, (end - 1), 4);
+    if ((py.truth(has_phrase(after, LISTED["spent after"])) || py.truth(has_phrase(before.slice(-4), LISTED["ahead"])))) {
+      return false;
+    }
+    return has_phrase([...before, "|", ...after], LISTED["spent on"]);
+  }
+  function _give(what, factor, tokens, start, size, at, found) {
+    let bought, j, moment, near, numbers, old, one, role, value, w;
+    [role, moment] = what;
     value = ((tokens[at]["n"] * factor[0]) / factor[1]);
     numbers = tokens.slice(start, py.add(start, size)).filter((one) => (!py.nil(one["n"]))).map((one) => (one["n"]));
     if ((role === "money")) {
@@ -824,6 +880,9 @@ const amounts_words = (() => {
     }
     if (((role === "miles") && (value > 2000))) {
       return null;
+    }
+    if (((role === "hours") && (moment === "bench") && py.truth(_spent_time(tokens, start, py.add(start, size))))) {
+      role = "spent_hours";
     }
     for (j of py.range(start, py.add(start, size))) {
       if ((tokens[j]["used"] === "")) {
@@ -869,11 +928,10 @@ const amounts_words = (() => {
   function _plain(value) {
     return ((py.eq(value, py.int(value))) ? String(py.int(value)) : String(value));
   }
-  const STORED = py.split("garage storage stored sat sitting sits shed barn unplugged unused idle outside porch basement unhooked since after for", " ");
   function _stored(tokens, start, end) {
     let after, w;
     for (w of clause_words(tokens, start, 5)) {
-      if ((py.has(w, STORED))) {
+      if ((py.has(w, LISTED["stored"]))) {
         return true;
       }
     }
@@ -896,7 +954,6 @@ const amounts_words = (() => {
     return false;
   }
   const DECADES = { ["fifties"]: 1950, ["sixties"]: 1960, ["seventies"]: 1970, ["eighties"]: 1980, ["nineties"]: 1990 };
-  const NOT_OF_IT = py.split("house home apartment building kitchen place remodeled remodel renovated since moved condo", " ");
   function take_years(tokens, found, year_now) {
     let after, decade, i, k, one, value, w, word;
     for (i of py.range(py.len(tokens))) {
@@ -930,7 +987,7 @@ const amounts_words = (() => {
         continue;
       }
       one["used"] = "made";
-      if ((py.len(clause_words(tokens, i, 5).filter((w) => (py.has(w, NOT_OF_IT))).map((w) => (w))) > 0)) {
+      if ((py.len(clause_words(tokens, i, 5).filter((w) => (py.has(w, LISTED["not of it"]))).map((w) => (w))) > 0)) {
         continue;
       }
       if ((py.truth(_joins(tokens, i)) && (py.len(found) > 0) && (found[found.length - 1][0] === "made"))) {
@@ -987,10 +1044,9 @@ const amounts_words = (() => {
     }
     return false;
   }
-  const ASKED = "lowered to|dropped to|reduced to|down to|listed|asking|up at|up for|ad says|ad is|listing|list at|posted at|have it at|had it at|priced|it at|i'm at|im at|we're at|were at|sitting at|up on marketplace for|started at";
-  const OFFERED = "offered|offers|offer|offering|bid|bids|bidding|give me|gives me|give|would you do|will you take|you take|buyer at|he'll do|she'll do|says he has|says|willing to pay|pay me|will pay|come down to|lowballed|counter|countered|do|at";
-  const MINE = "thinking|my guess|guess|guessing|figure|figuring|i say|i think|maybe|hoping|worth|think|i'd say|want|hope|about|around|aiming";
-  const SPENT = ["spent", "in it for", "into it for", "put in", "already in", "got in it", "sunk", "out of pocket", "in for", "already put", "i'm out", "im out", "dropped"];
+  const ASKED = "lowered to|dropped to|reduced to|down to|listed|asking|up at|up for|ad says|ad is|listing|list at|posted at|have it at|had it at|priced|it at|i'm at|im at|we're at|were at|sitting at|up on marketplace for|started at|have at|i have at|got at|got it at|listed it at|have it for";
+  const OFFERED = "offered|offers|offer|offering|bid|bids|bidding|give me|gives me|give|would you do|will you take|you take|buyer at|he'll do|she'll do|says he has|says|willing to pay|pay me|will pay|come down to|lowballed|lowball|low ball|lowball of|texted|messaged|wrote|offer of|bid of|came at|came in at|counter|countered|do|at|wants it for|want it for|takes it for|has";
+  const MINE = "thinking|my guess|guess|guessing|figure|figuring|i say|i think|maybe|hoping|worth|think|i'd say|thought|was thinking|want|hope|about|around|aiming";
   const CURRENCY = ["bucks", "dollars", "dollar", "buck", "quid", "euros", "euro", "eur", "usd", "gbp"];
   function money_role(tokens, i, moment) {
     let after, before, near, theirs, w;
@@ -1006,7 +1062,7 @@ const amounts_words = (() => {
     if (py.truth(begins_with(after, ["in it", "into it", "already", "spent", "in so far", "so far", "sunk"]))) {
       return "spent_money";
     }
-    if ((py.truth(has_phrase(near, SPENT)) && !py.truth(has_phrase(near, ["haven't", "havent", "not spent"])))) {
+    if ((py.truth(has_phrase(near, LISTED["spent"])) && !py.truth(has_phrase(near, ["haven't", "havent", "not spent"])))) {
       return "spent_money";
     }
     if (((moment === "bench") && py.truth(gets_part(before)))) {
@@ -1036,11 +1092,22 @@ const amounts_words = (() => {
     }
     return "their_price";
   }
+  const PRICED = py.split("is are was runs costs cost for about at like around @ only just ran the a", " ");
+  function part_priced(before, after, n) {
+    let ends, said, word, words;
+    ends = ((py.len(after) === 0) ? (py.len(after) === 0) : (py.has(after[0], ["and", "plus", "&", "+", "from", "shipped", "online", "at"])));
+    words = py.each(before).filter((word) => (!py.has(word, PRICED))).map((word) => (word));
+    said = ((py.len(words) > 0) && (py.has(words[words.length - 1], LISTED["sells"])) && (!py.eq(before.slice(-1), ["to"])));
+    return py.truth((py.truth(ends) && py.truth(said) && (3 <= n && n <= 400)));
+  }
   const GETS = ["new", "ordered", "used", "another", "need", "needs", "bought", "replacement"];
   const WHOLE = ["one", "ones", "unit", "washer", "dryer", "fridge", "range", "dishwasher", "machine"];
   function gets_part(before) {
     let gets, word;
     gets = before.slice(-3, -1).filter((word) => (py.has(word, GETS))).map((word) => (word));
+    if (((py.len(gets) > 0) && (py.has(before[before.length - 1], ["one", "ones"])))) {
+      return true;
+    }
     return ((py.len(gets) > 0) && py.truth(py.isalpha(before[before.length - 1])) && (!py.has(before[before.length - 1], WHOLE)));
   }
   function _new_price(before, after) {
@@ -1048,27 +1115,36 @@ const amounts_words = (() => {
     if (py.truth(begins_with(after, ["new", "brand new", "when new", "retail", "new in"]))) {
       return true;
     }
-    if ((py.truth(has_phrase(before.slice(-3), PAID_NEW)) || py.truth(has_phrase(before, ["new for", "ago for", "bought for"])))) {
+    if ((py.truth(has_phrase(before.slice(-3), LISTED["paid new"])) || py.truth(has_phrase(before, ["new for", "ago for", "bought for"])))) {
       return true;
     }
     return has_phrase(before, ["they run", "cost me", "would cost", "told it would"]);
   }
   const OFFERED_AFTER = ["offered", "bid", "cash", "is all", "and picks", "if i"];
   const LISTED_AFTER = ["listed", "obo listed", "is my ask", "is the ask", "on the ad", "firm listed"];
-  const GUESS_AFTER = ["too much", "too high", "too low", "too little", "fair", "reasonable", "right", "a fair price", "about right", "sound right", "seems right", "enough"];
+  const OFFERS = py.split("offered|bid|offer|offers|lowball|came|texted|messaged|says|said", "|");
   function _sale_role(before, after, tokens, i) {
     let near;
     near = before.slice(-3);
+    if (py.truth(has_phrase(near, LISTED["i want"]))) {
+      return "mine";
+    }
+    if ((py.truth(begins_with(after, ["on it"])) && py.truth(has_phrase(before, LISTED["had on"])))) {
+      return "asked_now";
+    }
+    return _sale_by_words(near, before, after, tokens[i]);
+  }
+  function _sale_by_words(near, before, after, one) {
     if (py.truth(begins_with(after, [...OFFERED_AFTER, "offer"]))) {
       return "offered";
     }
     if (py.truth(begins_with(after, LISTED_AFTER))) {
       return "asked_now";
     }
-    if (py.truth(begins_with(after, GUESS_AFTER))) {
+    if (py.truth(begins_with(after, LISTED["guess after"]))) {
       return "mine";
     }
-    if ((py.truth(has_phrase(before, ["listed", "asking"])) && !py.truth(has_phrase(near, ["offered", "bid"])))) {
+    if ((py.truth(has_phrase(before, ["listed", "asking"])) && !py.truth(has_phrase(near, OFFERS)))) {
       return "asked_now";
     }
     if (py.truth(has_phrase(near, py.split(ASKED, "|")))) {
@@ -1085,7 +1161,7 @@ const amounts_words = (() => {
     if (py.truth(begins_with(after, ["tonight", "today", "cash today"]))) {
       return "offered";
     }
-    return ((py.truth(tokens[i]["ask"]) || (tokens[i]["money"] === "")) ? "open" : "asked_now");
+    return ((py.truth(one["ask"]) || (one["money"] === "")) ? "open" : "asked_now");
   }
   const FREE_NOT = py.split("frost smoke pet odor rust scratch dent hassle trouble stress problem cfc", " ");
   const FREE_OTHER = py.split("delivery standing stand of shipping parking game removal", " ");
@@ -1095,41 +1171,51 @@ const amounts_words = (() => {
     after = (((py.add(i, 1) < py.len(tokens)) && (tokens[py.add(i, 1)]["stop"] === 0)) ? tokens[py.add(i, 1)]["w"] : "");
     return ((!py.has(before, FREE_NOT)) && (!py.has(after, FREE_OTHER)));
   }
-  return { PAID_NEW, FOR_ALL, FOR_EACH, clause_words, words_after, take_numbers, FEW_OF, WANTED, STORED, DECADES, NOT_OF_IT, take_years, YEAR_BEFORE, has_phrase, begins_with, ASKED, OFFERED, MINE, SPENT, CURRENCY, money_role, GETS, WHOLE, gets_part, OFFERED_AFTER, LISTED_AFTER, GUESS_AFTER, FREE_NOT, FREE_OTHER, says_free };
+  return { FOR_EACH, clause_words, words_after, take_numbers, MADE_ON, FEW_OF, WANTED, DECADES, take_years, YEAR_BEFORE, has_phrase, begins_with, ASKED, OFFERED, MINE, CURRENCY, money_role, PRICED, part_priced, GETS, WHOLE, gets_part, OFFERED_AFTER, LISTED_AFTER, OFFERS, FREE_NOT, FREE_OTHER, says_free };
 })();
 const mending_words = (() => {
   const { near_word, stem } = sayings_words;
-  const { Token } = tokens_words;
+  const { Table, Token, Tokens } = tokens_words;
   function mend_typos(tokens, tables, own) {
     let done, mine, near, one, word;
     done = [];
     mine = _words_of(own);
     for (one of py.each(tokens)) {
       word = one["w"];
-      if (((!py.nil(one["n"])) || (py.len(word) < 4) || (py.has(word, mine)))) {
+      if (((!py.nil(one["n"])) || (py.has(word, mine)))) {
         continue;
       }
       if ((py.has(word, tables["typos"]))) {
         one["w"] = tables["typos"][word];
-        done.push({ ["said"]: one["t"], ["read"]: one["w"] });
-        continue;
-      }
-      if ((py.truth(known(word, tables)) || (py.has(word, tables["makers"])) || !py.truth(py.isalpha(word)))) {
-        continue;
-      }
-      if ((py.truth(one["cap"]) && !py.truth(py.isupper(one["t"])))) {
-        continue;
-      }
-      near = near_word(stem(word), tables, py.len(word));
-      if ((near === "")) {
-        near = near_word(word, tables);
-      }
-      if ((near !== "")) {
-        one["w"] = near;
-        done.push({ ["said"]: one["t"], ["read"]: near });
+        if ((py.len(word) > 3)) {
+          done.push({ ["said"]: one["t"], ["read"]: one["w"] });
+        }
+      } else {
+        if (py.truth(_may_be_slip(one, tables))) {
+          near = near_word(stem(word), tables, py.len(word));
+          if ((near === "")) {
+            near = near_word(word, tables);
+          }
+          if ((py.truth(word.endsWith("in")) && py.truth(known(py.add(word, "g"), tables)))) {
+            one["w"] = py.add(word, "g");
+          } else {
+            if ((near !== "")) {
+              one["w"] = near;
+              done.push({ ["said"]: one["t"], ["read"]: near });
+            }
+          }
+        }
       }
     }
     return done;
+  }
+  function _may_be_slip(one, tables) {
+    let word;
+    word = one["w"];
+    if (((py.len(word) < 4) || py.truth(known(word, tables)) || (py.has(word, tables["makers"])) || !py.truth(py.isalpha(word)))) {
+      return false;
+    }
+    return (!py.truth(one["cap"]) ? !py.truth(one["cap"]) : py.truth(py.isupper(one["t"])));
   }
   function _words_of(own) {
     let kind, mine, said, word;
@@ -1155,11 +1241,12 @@ const mending_words = (() => {
   return { mend_typos, known };
 })();
 const kinds_words = (() => {
+  const { words_after } = amounts_words;
   const { known } = mending_words;
   const { saying_at } = sayings_words;
-  const { Token } = tokens_words;
+  const { Table, Tokens } = tokens_words;
+  const { LISTED } = wordlists_words;
   const PARTS = { ["washer"]: "washer", ["dryer"]: "dryer", ["fridge"]: "fridge", ["freezer"]: "fridge", ["oven"]: "range", ["cooktop"]: "range", ["microwave"]: "microwave", ["range"]: "range", ["ice maker machine"]: "fridge" };
-  const COUNT_WORDS = py.split("broken old used white black dead working good nice electric gas matching identical stainless more other of the same different big small non nonworking whole brand new apartment size", " ");
   function mentions_of(tokens, forms, tables, own) {
     let bare, found, i, k, known, m, n, one, other;
     found = [];
@@ -1326,7 +1413,7 @@ const kinds_words = (() => {
     }
     return family;
   }
-  const AS_TOOL = py.split("with using via by for under", " ");
+  const AS_TOOL = py.split("with using via by for under over above behind beside", " ");
   function units_of(tokens, mentions, tables) {
     let before, one, two, units, word;
     units = [];
@@ -1338,7 +1425,7 @@ const kinds_words = (() => {
       one["part"] = "";
       one["count"] = _count_before(tokens, one["start"], _most(tokens, one));
       if (((one["count"] === 1) && (py.len(mentions) === 1))) {
-        one["count"] = _count_after(tokens, one["end"]);
+        one["count"] = _count_apart(tokens);
         one["behind"] = (one["count"] > 1);
       }
       if (((py.len(units) === 0) || !py.truth(_in_a_unit(tokens, units, one, word, two, tables)))) {
@@ -1351,13 +1438,10 @@ const kinds_words = (() => {
   function _in_a_unit(tokens, units, one, word, two, tables) {
     let back, its;
     one["unit"] = (py.len(units) - 1);
-    if (((one["type"] === "laundry pedestal") && (!py.has(word, ["a", "an", "plus"])))) {
-      one["part"] = "feature";
-    } else {
-      if (py.truth(_tool(word, two))) {
-        one["part"] = "tool";
-      }
+    if (((!py.has(word, LISTED["another"])) && py.truth(_whole_of(units[(py.len(units) - 1)], one, tables)))) {
+      return true;
     }
+    one["part"] = _aside(tokens, one, word, two);
     if (((one["part"] !== "") || py.truth(_part_of_last(units, one, word, two, tables)))) {
       return true;
     }
@@ -1367,10 +1451,9 @@ const kinds_words = (() => {
       return true;
     }
     one["part"] = "narrow";
-    its = (py.has(word, ["on", "of", "in", "my", "the", "from", "for", "it's", "its"]));
-    its = (py.truth(its) ? its : (py.has(two, ["it's", "its", "is", "thats", "that's"])));
-    if (((py.len(units) === 1) && py.truth(is_plain(units[0]["type"], tables)) && py.truth(its))) {
-      if ((!py.has(part_family(one["type"], units[0]["type"], tables), ["", "same"]))) {
+    if (((py.len(units) === 1) && py.truth(is_plain(units[0]["type"], tables)))) {
+      its = ((py.has(word, LISTED["its"])) ? (py.has(word, LISTED["its"])) : (py.has(two, LISTED["it is"])));
+      if ((py.truth(its) && (!py.has(part_family(one["type"], units[0]["type"], tables), ["", "same"])))) {
         units[0]["type"] = one["type"];
         return true;
       }
@@ -1383,6 +1466,28 @@ const kinds_words = (() => {
     }
     one["part"] = "";
     return false;
+  }
+  function _aside(tokens, one, word, two) {
+    if (((one["type"] === "laundry pedestal") && (!py.has(word, ["a", "an", "plus"])))) {
+      return "feature";
+    }
+    return ((py.truth(_tool(word, two)) && !py.truth(_priced(tokens, one["start"]))) ? "tool" : "");
+  }
+  function _whole_of(last, one, tables) {
+    let whole;
+    whole = one["type"];
+    if ((last["type"] === "freezer")) {
+      if (((whole !== "fridge") && (!py.has(whole, tables["kinds"]["fridge"].slice(0, 3))))) {
+        return false;
+      }
+    } else {
+      if (((last["type"] !== "cooktop") || !((py.has(whole, ["oven", "range"])) || (py.has(whole, tables["kinds"]["range"]))))) {
+        return false;
+      }
+    }
+    one["part"] = ((whole === "oven") ? "range" : "same");
+    last["type"] = ((whole === "oven") ? "range" : whole);
+    return true;
   }
   function _part_of_last(units, one, word, two, tables) {
     let again, at, family, fresh, k;
@@ -1419,6 +1524,15 @@ const kinds_words = (() => {
     stopped = (py.len(tokens.slice(unit["end"], one["start"]).filter((t) => (t["stop"] > 0)).map((t) => (t))) > 0);
     return (!py.truth(stopped) && (!py.has("and", between)) && (py.eq(mine, py.get(tables["families"], one["type"], []))));
   }
+  function _priced(tokens, start) {
+    let i;
+    for (i of [(start - 1), (start - 2)]) {
+      if (((i > 0) && (tokens[i]["w"] === "for") && (!py.nil(tokens[(i - 1)]["n"])))) {
+        return true;
+      }
+    }
+    return false;
+  }
   function _tool(word, two) {
     return ((py.has(word, AS_TOOL)) || (py.has(two, AS_TOOL)) || (py.has(word, ["fits", "fit"])) || (py.has(two, ["fits", "fit"])));
   }
@@ -1445,6 +1559,70 @@ const kinds_words = (() => {
     }
     return -1;
   }
+  function narrow_by_words(tokens, units, tables) {
+    let end, hit, hits, i, j, k, kind, kinds, listed, one, size, start;
+    for (k of py.range(py.len(units))) {
+      listed = py.get(tables["narrower"], units[k]["type"], {  });
+      if ((py.len(listed) === 0)) {
+        continue;
+      }
+      start = ((k === 0) ? 0 : units[k]["start"]);
+      end = ((py.add(k, 1) < py.len(units)) ? units[py.add(k, 1)]["start"] : py.len(tokens));
+      hits = [];
+      kinds = [];
+      i = start;
+      while ((i < end)) {
+        size = listed_at(tokens, i, listed, 5);
+        if (((size > 0) && (py.add(i, size) <= end) && py.truth(_tells_kind(tokens, i, size, units[k])))) {
+          kind = listed[tokens.slice(i, py.add(i, size)).map((one) => (one["w"])).join(" ")];
+          hits.push([i, py.add(i, size)]);
+          kinds = ((py.has(kind, kinds)) ? kinds : [...kinds, kind]);
+          i = py.more(i, size);
+        } else {
+          i = py.more(i, 1);
+        }
+      }
+      if ((py.len(kinds) !== 1)) {
+        continue;
+      }
+      units[k]["type"] = kinds[0];
+      for (hit of py.each(hits)) {
+        for (j of py.range(hit[0], hit[1])) {
+          tokens[j]["kind"] = true;
+        }
+      }
+    }
+  }
+  function _tells_kind(tokens, i, size, unit) {
+    let after, before, one;
+    one = tokens[i];
+    before = (((i > 0) && (one["stop"] === 0)) ? tokens[(i - 1)]["w"] : "");
+    if (((!py.has(one["used"], ["", "size"])) || (py.has(before, ["no", "not", "without"])))) {
+      return false;
+    }
+    if (((size === 1) && (py.has(one["w"], ONE_TELLS)))) {
+      return true;
+    }
+    after = tokens.slice(py.add(i, size), py.add(py.add(i, size), 1)).filter((one) => (one["stop"] === 0)).map((one) => (one));
+    if (((py.has(before, ["nd", "the", "st", "rd", "th"])) || py.truth(_says_else(after)))) {
+      return false;
+    }
+    return ((size > 1) || py.truth(_beside_name(tokens, i, unit)) || py.truth(_alone_there(tokens, i, before, after)));
+  }
+  function _says_else(after) {
+    return ((py.len(after) > 0) && ((py.has(after[0]["w"], LISTED["not narrower"])) || (!py.nil(after[0]["n"]))));
+  }
+  function _beside_name(tokens, i, unit) {
+    let behind;
+    behind = ((py.eq(i, unit["end"])) && (tokens[i]["stop"] === 0));
+    return (py.truth(behind) ? behind : ((py.eq(py.add(i, 1), unit["start"])) && py.truth(py.truth((tokens[py.add(i, 1)]["stop"] === 0)))));
+  }
+  function _alone_there(tokens, i, before, after) {
+    let starts;
+    starts = ((i === 0) || (tokens[i]["stop"] > 0) || (py.has(before, ["a", "an", "its", "it's"])));
+    return (py.truth(starts) && ((py.len(after) === 0) || (py.has(after[0]["w"], ["one", "kind", "type", "model"]))));
+  }
+  const ONE_TELLS = py.split("agitator porthole sxs otr countertop induction coils frenchdoor tabletop", " ");
   const WASHER_PAIRS = { ["top-load washer"]: "top-load washer + dryer pair", ["front-load washer"]: "front-load washer + dryer pair" };
   function _narrow(unit, one, tables) {
     let name;
@@ -1454,23 +1632,30 @@ const kinds_words = (() => {
       unit["type"] = WASHER_PAIRS[one["type"]];
     }
   }
-  function _count_after(tokens, start) {
-    let after, i, n, said, words;
-    for (i of py.range(start, (py.len(tokens) - 2))) {
+  function _count_apart(tokens) {
+    let after, before, i, n, them, told;
+    for (i of py.range(py.len(tokens))) {
       n = tokens[i]["n"];
       if (((py.nil(n)) || (tokens[i]["used"] !== "") || (tokens[i]["money"] !== "") || !(2 <= n && n <= 12))) {
         continue;
       }
-      words = [tokens[py.add(i, 1)]["w"], tokens[py.add(i, 2)]["w"]];
-      said = ((py.eq(words, ["of", "them"])) || (py.eq(words, ["of", "these"])) || (py.eq(words, ["of", "em"])));
-      after = (((py.add(i, 3) < py.len(tokens)) && (tokens[py.add(i, 3)]["stop"] === 0)) ? tokens[py.add(i, 3)]["w"] : "");
-      if ((py.truth(said) && (py.eq(n, py.int(n))) && (py.has(after, ["", "available", "total", "left", "here", "in"])))) {
+      after = words_after(tokens, i, 3);
+      before = (((i > 0) && (tokens[i]["stop"] === 0)) ? tokens[(i - 1)]["w"] : "");
+      them = (py.has(after.slice(0, 2).join(" "), ["of them", "of these", "of em", "of those"]));
+      them = (py.truth(them) && ((py.len(after) === 2) || (py.has(after[2], OF_THEM))));
+      told = ((py.has(after.join(" "), ["available", "of each", "total"])) ? (py.has(after.join(" "), ["available", "of each", "total"])) : (py.has(before, TIMES)));
+      if (((py.truth(them) || py.truth(told)) && (py.eq(n, py.int(n))))) {
         tokens[i]["used"] = "units";
+        if ((py.has(before, TIMES))) {
+          tokens[(i - 1)]["used"] = "units";
+        }
         return py.int(n);
       }
     }
     return 1;
   }
+  const TIMES = ["x", "qty", "quantity"];
+  const OF_THEM = ["available", "total", "left", "here", "in", "for", "and", "all"];
   function _most(tokens, one) {
     let i, word;
     for (i of py.range(one["start"], one["end"])) {
@@ -1501,16 +1686,231 @@ const kinds_words = (() => {
         one["n"] = 2.0;
         return 2;
       }
-      if ((!py.has(one["w"], COUNT_WORDS))) {
+      if ((!py.has(one["w"], LISTED["count words"]))) {
         return 1;
       }
     }
     return 1;
   }
-  return { PARTS, COUNT_WORDS, mentions_of, listed_at, is_plain, part_family, AS_TOOL, units_of, WASHER_PAIRS };
+  return { PARTS, mentions_of, listed_at, is_plain, part_family, AS_TOOL, units_of, narrow_by_words, ONE_TELLS, WASHER_PAIRS, TIMES, OF_THEM };
+})();
+const second_thoughts_words = (() => {
+  const { Token, Tokens } = tokens_words;
+  const { LISTED } = wordlists_words;
+  const BETWEEN = ["a", "an", "the", "its", "it's", "it", "is", "about", "like", "more", "uh", "um"];
+  function without_asides(tokens) {
+    let i, out, size, stop;
+    out = [];
+    stop = 0;
+    i = 0;
+    while ((i < py.len(tokens))) {
+      size = phrase_at(tokens, i, LISTED["asides"]);
+      if ((size > 0)) {
+        stop = ((tokens[i]["stop"] > stop) ? tokens[i]["stop"] : stop);
+        i = py.more(i, size);
+        continue;
+      }
+      if ((stop > tokens[i]["stop"])) {
+        tokens[i]["stop"] = stop;
+      }
+      stop = 0;
+      out.push(tokens[i]);
+      i = py.more(i, 1);
+    }
+    return out;
+  }
+  function phrase_at(tokens, i, phrases) {
+    let first, k, phrase, same, words;
+    first = tokens[i]["w"];
+    for (phrase of py.each(phrases)) {
+      if (!py.truth(phrase.startsWith(first))) {
+        continue;
+      }
+      words = py.split(phrase, " ");
+      if ((py.add(i, py.len(words)) > py.len(tokens))) {
+        continue;
+      }
+      same = py.range(py.len(words)).filter((k) => (py.eq(tokens[py.add(i, k)]["w"], words[k]))).map((k) => (k));
+      if ((py.eq(py.len(same), py.len(words)))) {
+        return py.len(words);
+      }
+    }
+    return 0;
+  }
+  function with_last_number(tokens) {
+    let after, bare, first, i, out, size;
+    out = [];
+    i = 0;
+    while ((i < py.len(tokens))) {
+      size = phrase_at(tokens, i, LISTED["takes back"]);
+      after = py.add(i, size);
+      while (((size > 0) && (after < (py.len(tokens) - 1)) && (py.has(tokens[after]["w"], BETWEEN)))) {
+        after = py.more(after, 1);
+      }
+      first = _first_number(out);
+      bare = ((tokens[i]["w"] === "no") && (py.add(i, 1) < py.len(tokens)) && (py.eq(first, (py.len(out) - 1))));
+      if (((size === 0) && py.truth(bare) && (!py.nil(tokens[py.add(i, 1)]["n"])) && (tokens[py.add(i, 1)]["stop"] === 0))) {
+        size = 1;
+        after = py.add(i, 1);
+      }
+      if (((size > 0) && (first >= 0) && (after < py.len(tokens)) && (!py.nil(tokens[after]["n"])))) {
+        tokens[after]["stop"] = out[first]["stop"];
+        out = out.slice(0, first);
+        i = after;
+        continue;
+      }
+      out.push(tokens[i]);
+      i = py.more(i, 1);
+    }
+    return out;
+  }
+  const OTHERWISE = [["gas", "propane", "electric", "elec"], ["top", "front"]];
+  function with_last_word(tokens) {
+    let after, at, i, out, size;
+    tokens = _not_this(tokens);
+    out = [];
+    i = 0;
+    while ((i < py.len(tokens))) {
+      size = phrase_at(tokens, i, LISTED["takes back"]);
+      if (((size === 0) && (tokens[i]["w"] === "no") && (tokens[i]["stop"] > 0))) {
+        size = 1;
+      }
+      after = py.add(i, size);
+      while (((size > 0) && (after < (py.len(tokens) - 1)) && (py.has(tokens[after]["w"], BETWEEN)))) {
+        after = py.more(after, 1);
+      }
+      at = (((size > 0) && (after < py.len(tokens))) ? _said_before(out, tokens, after) : -1);
+      if ((at < 0)) {
+        out.push(tokens[i]);
+        i = py.more(i, 1);
+        continue;
+      }
+      out[at]["w"] = tokens[after]["w"];
+      out[at]["t"] = tokens[after]["t"];
+      i = py.add(after, 1);
+      if (((i < py.len(tokens)) && (py.has(tokens[i]["w"], ["one", "load", "loader", "model", "version"])))) {
+        i = py.more(i, 1);
+      }
+      if (((i < py.len(tokens)) && (tokens[i]["stop"] === 0))) {
+        tokens[i]["stop"] = 1;
+      }
+    }
+    return out;
+  }
+  function _not_this(tokens) {
+    let at, end, i, k, last, start;
+    for (i of py.range(py.len(tokens))) {
+      at = py.add(i, 1);
+      while (((at < py.len(tokens)) && (py.has(tokens[at]["w"], BETWEEN)))) {
+        at = py.more(at, 1);
+      }
+      if (((!py.has(tokens[i]["w"], ["not", "isn't", "isnt"])) || (at >= py.len(tokens)))) {
+        continue;
+      }
+      k = _other_of(tokens, at);
+      if ((k < 0)) {
+        continue;
+      }
+      tokens[at]["w"] = tokens[k]["w"];
+      tokens[at]["t"] = tokens[k]["t"];
+      tokens[at]["stop"] = tokens[i]["stop"];
+      last = ((py.add(k, 1) < py.len(tokens)) ? tokens[py.add(k, 1)]["w"] : "");
+      end = ((py.has(last, ["one", "load", "loader", "kind", "model"])) ? py.add(k, 2) : py.add(k, 1));
+      start = k;
+      while (((start > py.add(at, 1)) && (tokens[start]["stop"] === 0) && (py.has(tokens[(start - 1)]["w"], BETWEEN)))) {
+        start = start - 1;
+      }
+      return [...tokens.slice(0, i), ...tokens.slice(at, start), ...tokens.slice(end)];
+    }
+    return tokens;
+  }
+  function _other_of(tokens, at) {
+    let group, k;
+    for (group of py.each(OTHERWISE)) {
+      if ((py.has(tokens[at]["w"], group))) {
+        for (k of py.range(py.add(at, 1), py.min(py.add(at, 9), py.len(tokens)))) {
+          if (((py.has(tokens[k]["w"], group)) && (!py.eq(tokens[k]["w"], tokens[at]["w"])))) {
+            return k;
+          }
+        }
+      }
+    }
+    return -1;
+  }
+  const GOES_ON = ["one", "not", "so", "but", "and", "load", "loader"];
+  function _said_before(said, tokens, i) {
+    let at, back, ends, goes_on, group;
+    ends = ((py.add(i, 1) >= py.len(tokens)) ? (py.add(i, 1) >= py.len(tokens)) : (tokens[py.add(i, 1)]["stop"] > 0));
+    goes_on = (!py.truth(ends) && (py.has(tokens[py.add(i, 1)]["w"], GOES_ON)));
+    if (!(py.truth(ends) || py.truth(goes_on))) {
+      return -1;
+    }
+    for (group of py.each(OTHERWISE)) {
+      if ((!py.has(tokens[i]["w"], group))) {
+        continue;
+      }
+      for (back of py.range(py.min(py.len(said), 9))) {
+        at = ((py.len(said) - 1) - back);
+        if (((py.has(said[at]["w"], group)) && (!py.eq(said[at]["w"], tokens[i]["w"])))) {
+          return at;
+        }
+      }
+    }
+    return -1;
+  }
+  function _first_number(said) {
+    let back, i;
+    for (back of py.range(3)) {
+      i = ((py.len(said) - 1) - back);
+      if ((i < 0)) {
+        return -1;
+      }
+      if ((!py.nil(said[i]["n"]))) {
+        return i;
+      }
+      if ((said[i]["stop"] > 0)) {
+        return -1;
+      }
+    }
+    return -1;
+  }
+  function with_last_kind(tokens, mentions) {
+    let i, one, out;
+    out = [];
+    for (one of py.each(mentions)) {
+      if (((py.len(out) > 0) && py.truth(_taken_back(tokens, out[out.length - 1]["end"], one["start"])))) {
+        for (i of py.range(out[out.length - 1]["start"], one["start"])) {
+          tokens[i]["used"] = "idle";
+        }
+        out = out.slice(0, -1);
+      }
+      out.push(one);
+    }
+    return out;
+  }
+  function _taken_back(tokens, start, end) {
+    let i, seen, size;
+    seen = false;
+    i = start;
+    while ((i < end)) {
+      size = phrase_at(tokens, i, LISTED["takes back"]);
+      if (((size > 0) && (py.add(i, size) <= end))) {
+        seen = true;
+        i = py.more(i, size);
+      } else {
+        if ((py.has(tokens[i]["w"], BETWEEN))) {
+          i = py.more(i, 1);
+        } else {
+          return false;
+        }
+      }
+    }
+    return seen;
+  }
+  return { BETWEEN, without_asides, phrase_at, with_last_number, OTHERWISE, with_last_word, GOES_ON, with_last_kind };
 })();
 const breath_words = (() => {
-  const { Token } = tokens_words;
+  const { Table, Tables, Tokens } = tokens_words;
   const SPLIT = ["but", "except", "though", "although", "however", "otherwise", "cept"];
   function pair_up(tokens, units, mentions) {
     let after, k, mention, one, out, pair, place;
@@ -1542,10 +1942,41 @@ const breath_words = (() => {
       out.push(one);
       k = py.more(k, 1);
     }
+    out = _one_set(out, mentions);
     for (place of py.range(py.len(out))) {
       out[place]["unit"] = place;
     }
     return out;
+  }
+  const PAIR = "washer + dryer pair";
+  function _one_set(units, mentions) {
+    let alone, dryers, one, rest, sets, sides, told, washers, whole;
+    sets = py.each(units).filter((one) => py.truth(one["type"].endsWith(PAIR))).map((one) => (one));
+    rest = py.each(units).filter((one) => !py.truth(one["type"].endsWith(PAIR))).map((one) => (one));
+    washers = py.each(rest).filter((one) => (py.truth(one["type"].endsWith("washer")) && (one["count"] < 3))).map((one) => (one));
+    dryers = py.each(rest).filter((one) => (py.truth(one["type"].endsWith("dryer")) && (one["count"] < 2))).map((one) => (one));
+    if (((py.len(sets) === 0) || (py.len(units) < 2) || (py.len(washers) > 1) || (py.len(dryers) > 1))) {
+      return units;
+    }
+    if ((py.add(py.len(washers), py.len(dryers)) < py.len(rest))) {
+      return units;
+    }
+    whole = units[0];
+    sides = [...sets, ...washers].map((one) => (one["type"].slice(0, 5)));
+    for (one of py.each(mentions)) {
+      told = units[one["unit"]];
+      if (((one["part"] === "") && (py.has(told, rest)))) {
+        alone = (!py.eq(py.len(washers), py.len(dryers)));
+        one["part"] = (py.truth(alone) ? "pair" : ((py.has(told, dryers)) ? "dryer" : "washer"));
+      }
+      one["unit"] = 0;
+    }
+    whole["count"] = 1;
+    whole["type"] = PAIR;
+    if (((py.has("front", sides)) || (py.has("top-l", sides)))) {
+      whole["type"] = py.add(((py.has("front", sides)) ? "front-load " : "top-load "), PAIR);
+    }
+    return [whole];
   }
   function _pair(tokens, one, after) {
     let between, joined, t, w, washers;
@@ -1743,10 +2174,10 @@ const breath_words = (() => {
     }
     return false;
   }
-  return { SPLIT, pair_up, mark_mentions, blank_unit, give_fuel, unit_at, parts_of };
+  return { SPLIT, pair_up, PAIR, mark_mentions, blank_unit, give_fuel, unit_at, parts_of };
 })();
 const members_words = (() => {
-  const { Token } = tokens_words;
+  const { Token, Tokens } = tokens_words;
   const ORDINALS = ["first", "second", "third", "fourth"];
   const OTHERS = ["rest", "others", "remaining"];
   const BEFORE = ["and", "but", "the", "plus", "with", "while", "other", "&", "then"];
@@ -1860,10 +2291,12 @@ const members_words = (() => {
   return { ORDINALS, OTHERS, BEFORE, NO_MEMBER, LONE, told_apart };
 })();
 const called_words = (() => {
+  const { words_after } = amounts_words;
   const { Field } = breath_words;
   const { listed_at } = kinds_words;
   const { known } = mending_words;
-  const { Token } = tokens_words;
+  const { Table, Token, Tokens } = tokens_words;
+  const { LISTED } = wordlists_words;
   function take_makers(tokens, units, fields, tables, own) {
     let after, alone, before, ends, i, leads, mine, name, one, starts, told, word;
     starts = py.each(units).map((one) => (one["start"]));
@@ -1897,6 +2330,7 @@ const called_words = (() => {
         continue;
       }
       alone = (((py.nil(after)) || (after["stop"] > 0)) && (one["stop"] > 0));
+      alone = (py.truth(alone) && !py.truth(py.get(one, "bracket", false)));
       leads = ((py.has(py.add(i, 1), starts)) && (py.has(before, ["", "a", "my", "old", "an", "the", "-"])));
       if (((py.truth(alone) || py.truth(leads)) && (!py.has(word, tables["not_makers"])))) {
         one["used"] = "maker";
@@ -1931,6 +2365,7 @@ const called_words = (() => {
       street = ((!py.nil(after)) && (after["stop"] === 0) && (py.has(after["w"], tables["street"])) && (!py.has(after["w"], ["way", "drive", "place"])) && !py.truth(known(one["w"], tables)));
       before = (((i > 0) && (one["stop"] === 0)) ? tokens[(i - 1)]["w"] : "");
       name = (py.truth(one["cap"]) && (py.has(before, PLACE_BEFORE)) && py.truth(_name_like(one, tables)));
+      name = (py.truth(name) ? name : (py.truth(_bracketed(tokens, i)) && !py.truth(known(one["w"], tables))));
       if ((!py.truth(street) && !py.truth(name))) {
         i = py.more(i, 1);
         continue;
@@ -1953,18 +2388,26 @@ const called_words = (() => {
       i = end;
     }
   }
+  function _bracketed(tokens, i) {
+    let one, rest;
+    if (!(py.truth(py.get(tokens[i], "bracket", false)) && py.truth(tokens[i]["cap"]) && py.truth(py.isalpha(tokens[i]["w"])))) {
+      return false;
+    }
+    rest = tokens.slice(py.add(i, 1), py.add(py.add(i, 1), py.len(words_after(tokens, i, 4))));
+    return ((py.len(rest) < 4) && (py.len(py.each(rest).filter((one) => !py.truth(one["cap"])).map((one) => (one))) === 0));
+  }
   const PLACE_TAIL = ["&", "and", "by", "the", "water", "tower", "near", "behind", "across", "corner"];
   function _name_like(one, tables) {
-    return (py.truth(py.truth(py.isalpha(one["w"]))) && !py.truth(py.isupper(one["t"])) && !((py.has(one["w"], tables["kinds"])) || (py.has(one["w"], MONTHS))));
+    return (py.truth(py.truth(py.isalpha(one["w"]))) && !py.truth(py.isupper(one["t"])) && !((py.has(one["w"], tables["kinds"])) || (py.has(one["w"], LISTED["months"]))));
   }
-  const MONTHS = py.split("january february march april may june july august september october november december monday tuesday wednesday thursday friday saturday sunday mon tue wed thu fri sat sun i", " ");
-  return { take_makers, take_own_features, PLACE_BEFORE, take_place, PLACE_TAIL, MONTHS };
+  return { take_makers, take_own_features, PLACE_BEFORE, take_place, PLACE_TAIL };
 })();
 const looks_words = (() => {
   const { says_free } = amounts_words;
-  const { Field } = breath_words;
+  const { SPLIT, Field } = breath_words;
   const { saying_at } = sayings_words;
-  const { Token } = tokens_words;
+  const { Table, Token, Tokens } = tokens_words;
+  const { LISTED } = wordlists_words;
   function take_said(tokens, forms, fields, moment, units, tables) {
     let end, entry, hit, i, n, name, one, starts, took;
     starts = py.each(units).map((one) => (one["start"]));
@@ -2016,7 +2459,7 @@ const looks_words = (() => {
     }
   }
   function _take(name, i, end, tokens, forms, fields, moment, starts) {
-    let before, f, j, kind, no, said, t, value, words;
+    let after, before, f, j, kind, no, said, t, value, words;
     [kind, value] = [name[0], name[2]];
     words = tokens.slice(i, end).filter((t) => (!py.has(t["used"], ["", "no", "stairs", "size"]))).map((t) => (t));
     if (((!py.has(kind, FIELD)) || (py.len(words) > 0))) {
@@ -2041,6 +2484,10 @@ const looks_words = (() => {
       return false;
     }
     if (((kind === "feature") && (moment === "bench") && ((end - i) === 1))) {
+      return false;
+    }
+    after = (((end < py.len(tokens)) && (tokens[end]["stop"] === 0)) ? tokens[end]["w"] : "");
+    if (((value === "frost-free") && (tokens[i]["w"] === "no") && (py.has(after, ["on", "in", "at", "anywhere"])))) {
       return false;
     }
     if ((FIELD[kind] !== "")) {
@@ -2097,8 +2544,11 @@ const looks_words = (() => {
   function _alone(tokens, forms, i, end) {
     let j;
     j = i;
-    while (((j > 0) && (tokens[j]["stop"] === 0))) {
+    while (((j > 0) && (tokens[j]["stop"] === 0) && (!py.has(tokens[j]["w"], SPLIT)))) {
       j = j - 1;
+      if ((py.has(tokens[j]["w"], SPLIT))) {
+        break;
+      }
       if (py.truth(_counts(tokens[j], forms[j]))) {
         return false;
       }
@@ -2107,7 +2557,7 @@ const looks_words = (() => {
       }
     }
     j = end;
-    while (((j < py.len(tokens)) && (tokens[j]["stop"] === 0))) {
+    while (((j < py.len(tokens)) && (tokens[j]["stop"] === 0) && (!py.has(tokens[j]["w"], SPLIT)))) {
       if (py.truth(_counts(tokens[j], forms[j]))) {
         return false;
       }
@@ -2118,9 +2568,8 @@ const looks_words = (() => {
   function _counts(one, form) {
     let looks;
     looks = ((py.has("looks", one)) ? (py.has("looks", one)) : ((!py.nil(one["n"])) && py.truth(one["ask"])));
-    return ((form !== "") && (one["used"] === "") && (!py.has(one["w"], BESIDE)) && !py.truth(looks));
+    return ((form !== "") && (one["used"] === "") && (!py.has(one["w"], LISTED["beside"])) && !py.truth(looks));
   }
-  const BESIDE = py.split("in but very overall otherwise cosmetically condition shape and or looks look for its age still really pretty so with color colour finish one believe think i", " ");
   function _by_type(tokens, i, end, starts) {
     let after;
     if (((i > 0) && (tokens[(i - 1)]["used"] === "type") && (tokens[i]["stop"] === 0))) {
@@ -2129,7 +2578,6 @@ const looks_words = (() => {
     after = ((end < py.len(tokens)) && (tokens[end]["stop"] === 0));
     return (py.truth(after) && ((tokens[end]["used"] === "type") || (py.has(tokens[end]["w"], ["one", "condition"]))));
   }
-  const SOILED = ["mold", "mould", "moldy", "gunk", "smoke", "stuff", "liquid", "water", "oil", "spots", "tub", "front", "sides", "gasket", "residue", "powder"];
   function _plainly(kind, tokens, forms, i, end, starts) {
     let after, before;
     if (py.truth(_alone(tokens, forms, i, end))) {
@@ -2150,43 +2598,45 @@ const looks_words = (() => {
       return (before["used"] === "type");
     }
     if ((py.has(before["used"], ["made", "age", "size", "miles"]))) {
-      return ((py.nil(after)) ? (py.nil(after)) : (!py.has(after["w"], SOILED)));
+      return ((py.nil(after)) ? (py.nil(after)) : (!py.has(after["w"], LISTED["soiled"])));
     }
     return ((py.nil(after)) || (after["used"] !== "") || (!py.nil(after["n"])));
   }
-  return { take_said, FIELD, BESIDE, SOILED };
+  return { take_said, FIELD };
 })();
 const prices_words = (() => {
-  const { CURRENCY, FOR_ALL, FOR_EACH, GUESS_AFTER, LISTED_AFTER, OFFERED_AFTER, begins_with, clause_words, gets_part, has_phrase, money_role, says_free, words_after } = amounts_words;
+  const { CURRENCY, FOR_EACH, LISTED_AFTER, OFFERED_AFTER, begins_with, clause_words, gets_part, has_phrase, money_role, part_priced, says_free, words_after } = amounts_words;
   const { Field } = breath_words;
-  const { Token } = tokens_words;
-  const PRICE_BEFORE = py.split("wants|want|wanting|asking|asks|ask|price|priced at|asking price|for only|only|firm at|will take|would take|i'd take|she'd take|he'd take|they'd take|they'll take|she'll take|he'll take|selling for|sell for|for sale|down to|she says|he says|they say|owner says|guy says|lady says|yours for|have it for|have it at|listed at|listed|listed for|wants only|she said|he said|they said|they want|let it go for|go for|at|could do|can do|would do|i'd do|id do|settle for|id take|hed take|shed take|theyd take|down to|as low as|accept|might take|may take|probably take|will do|for like|for about|let go for", "|");
-  const PRICE_AFTER = py.split("firm|obo|o b o|or best|or best offer|takes it|takes both|takes all|takes them|for both|for all|for the pair|for the two|for the lot|for everything|for the set|each|apiece|a piece|cash|delivered|to haul|to have|to take|and its yours|and it's yours|gets it|get it|the lot|ono|takes the lot|or nearest offer|or trade|for it|as is|and it is yours|to get rid|for removal|for them|for the bunch|for the whole|for the load|for all of|takes everything|altogether|a pop|a copy|and you|and it|if you|instead of|but would|but will|but i", "|");
-  const LOWER = py.split("lowered to|dropped to|reduced to|would take|i'd take|id take|he'd take|hed take|she'd take|shed take|they'd take|theyd take|will take|would do|could do|can do|i'd do|id do|would accept|will accept|accept|settle for|go down to|come down to|let it go for|go as low as|go for|would go|could go|might take|may take|would probably take|take", "|");
-  const SALE_NEAR = py.split("listed|asking|up at|up for|i'm at|im at|we're at|sitting at|started at|ad says|offered|offers|offer|bid|bids|bidding|thinking|guess|guessing|figure|i say|i think|hoping|give me|would you do|will you take|says|buyer at|worth|think|maybe|he'll give|come down to|list at|gives|counter|said|will give|give|gave|will do|willing|had it at|lowered to|dropped to|reduced to", "|");
+  const { phrase_at } = second_thoughts_words;
+  const { Token, Tokens } = tokens_words;
+  const { LISTED } = wordlists_words;
   const AND = ["and", "&", "plus", "but", "or"];
-  const RUNS_FOR = ["runs for", "heats for", "works for", "lasts for", "goes for", "stays for", "on for", "hot for", "cold for", "had for", "it for", "used for", "good for"];
   function is_money(tokens, i, moment) {
-    let after, before, more, one, size;
+    let after, before, n, one;
     one = tokens[i];
     if (((one["money"] !== "") || py.truth(py.get(one, "hundreds", false)))) {
       return true;
     }
     before = clause_words(tokens, i, 4);
     after = words_after(tokens, i, 4);
-    if (py.truth(begins_with(after, PRICE_AFTER))) {
+    if ((py.truth(py.get(one, "spelled", false)) && (one["n"] < 5))) {
+      return false;
+    }
+    if ((py.truth(begins_with(after, LISTED["price after"])) || ((moment !== "bench") && py.truth(for_a_unit(tokens, i))))) {
       return true;
     }
-    for (size of [1, 2, 3]) {
-      if (((py.len(before) >= size) && (py.has(before.slice(-size).join(" "), PRICE_BEFORE)))) {
-        return (moment !== "bench");
-      }
+    if ((py.len([1, 2, 3].filter((n) => (py.has(before.slice(-n).join(" "), LISTED["price before"]))).map((n) => (n))) > 0)) {
+      return (moment !== "bench");
     }
+    return _is_money_at(before, after, one, moment);
+  }
+  function _is_money_at(before, after, one, moment) {
+    let more;
     if ((moment === "ask")) {
-      more = [...OFFERED_AFTER, ...LISTED_AFTER, ...GUESS_AFTER];
-      return (py.truth(has_phrase(before, SALE_NEAR)) ? has_phrase(before, SALE_NEAR) : begins_with(after, more));
+      more = [...OFFERED_AFTER, ...LISTED_AFTER, ...LISTED["guess after"]];
+      return (py.truth(has_phrase(before, LISTED["sale near"])) ? has_phrase(before, LISTED["sale near"]) : begins_with(after, more));
     }
-    if (((moment === "bench") && py.truth(_at_bench(before, after)))) {
+    if (((moment === "bench") && py.truth(_at_bench(before, after, one["n"])))) {
       return true;
     }
     if (((moment === "offer") && py.truth(_at_call(before, after, one["n"])))) {
@@ -2197,26 +2647,38 @@ const prices_words = (() => {
     }
     return (py.truth(has_phrase(before.slice(-2), ["parts", "part"])) && (one["stop"] === 0));
   }
+  function for_a_unit(tokens, i) {
+    let after, one;
+    after = words_after(tokens, i, 5);
+    if ((py.truth(begins_with(after, ["for"])) && (tokens[i]["n"] >= 5))) {
+      for (one of tokens.slice(py.add(i, 2), py.add(py.add(i, 1), py.len(after)))) {
+        if ((one["used"] === "type")) {
+          return true;
+        }
+      }
+    }
+    return false;
+  }
   function _at_call(before, after, n) {
     let ends;
     if (py.truth(has_phrase(before, ["pay", "pays"]))) {
       return true;
     }
     ends = ((py.len(after) === 0) ? (py.len(after) === 0) : (py.has(after[0], AND)));
-    return ((py.eq(before.slice(-1), ["for"])) && (n >= 5) && py.truth(ends) && !py.truth(has_phrase(before, RUNS_FOR)));
+    return ((py.eq(before.slice(-1), ["for"])) && (n >= 5) && py.truth(ends) && !py.truth(has_phrase(before, LISTED["runs for"])));
   }
   const SPENT_BEFORE = ["put in", "already in", "spent", "in it for", "into it for", "i'm out", "im out"];
-  function _at_bench(before, after) {
+  function _at_bench(before, after, n) {
     if (py.truth(begins_with(after, ["for", "more", "spent", "so far", "in parts", "sunk"]))) {
       return true;
     }
     if (py.truth(has_phrase(before, SPENT_BEFORE))) {
       return true;
     }
-    return (py.truth(gets_part(before)) && (py.len(after) === 0));
+    return ((py.truth(gets_part(before)) && (py.len(after) === 0)) ? (py.truth(gets_part(before)) && (py.len(after) === 0)) : part_priced(before, after, n));
   }
   function take_money(tokens, forms, moment, fields) {
-    let f, first, i, one, role, signed, value;
+    let after, f, first, i, one, role, said, signed, value;
     signed = py.range(py.len(tokens)).filter((i) => (tokens[i]["money"] !== "")).map((i) => (i));
     for (i of [...signed, ...py.range(py.len(tokens))]) {
       one = tokens[i];
@@ -2258,6 +2720,14 @@ const prices_words = (() => {
       return null;
     }
     for (i of py.range(py.len(tokens))) {
+      said = phrase_at(tokens, i, LISTED["free said"]);
+      after = words_after(tokens, (py.add(i, said) - 1), 2);
+      if (((said > 0) && !((py.len(after) > 0) && (py.has(after[0], ["for", "if"]))))) {
+        fields.push(["free", 0.0, i]);
+        for (one of tokens.slice(i, py.add(i, said))) {
+          one["used"] = ((one["used"] !== "") ? one["used"] : "their_price");
+        }
+      }
       if (((tokens[i]["w"] === "free") && (tokens[i]["used"] === "") && py.truth(says_free(tokens, i)))) {
         tokens[i]["used"] = "their_price";
         fields.push(["free", 0.0, i]);
@@ -2283,7 +2753,7 @@ const prices_words = (() => {
   function _lower(tokens, i, first) {
     let before;
     before = clause_words(tokens, i, 5);
-    return ((0 < tokens[i]["n"] && tokens[i]["n"] < first[1]) && (first[2] < i) && py.truth(has_phrase(before, LOWER)));
+    return ((0 < tokens[i]["n"] && tokens[i]["n"] < first[1]) && (first[2] < i) && py.truth(has_phrase(before, LISTED["lower"])));
   }
   function _range_of_two(tokens, i) {
     let j, middle, step;
@@ -2303,19 +2773,18 @@ const prices_words = (() => {
     j = i;
     while (((j > 0) && (j > (i - 3)) && (tokens[j]["stop"] === 0))) {
       j = j - 1;
-      if (((py.has(tokens[j]["w"], MONEY_WORDS)) && (tokens[j]["used"] === ""))) {
+      if (((py.has(tokens[j]["w"], LISTED["money words"])) && (tokens[j]["used"] === ""))) {
         tokens[j]["used"] = "money";
       }
     }
     j = py.add(i, 1);
     while (((j < py.len(tokens)) && (j < py.add(i, 5)) && (tokens[j]["stop"] === 0))) {
-      if (((py.has(tokens[j]["w"], MONEY_WORDS)) && (tokens[j]["used"] === ""))) {
+      if (((py.has(tokens[j]["w"], LISTED["money words"])) && (tokens[j]["used"] === ""))) {
         tokens[j]["used"] = "money";
       }
       j = py.more(j, 1);
     }
   }
-  const MONEY_WORDS = py.split("wants want wanting asking asks ask price priced takes each apiece both all pair lot part parts for pay pays paying removal delivered cash offered offers offer bid bids listed guess thinking figure bucks piece worth about runs costs cost take lowered dropped reduced would id i'd down to accept instead of settle could do but bunch", " ");
   function _for_whom(tokens, i) {
     let after, before, w;
     after = words_after(tokens, i, 5).filter((w) => (!py.has(w, CURRENCY))).map((w) => (w));
@@ -2323,16 +2792,17 @@ const prices_words = (() => {
     if (py.truth(begins_with(after, FOR_EACH))) {
       return "for each";
     }
-    if ((py.truth(begins_with(after, FOR_ALL)) || py.truth(has_phrase(before, ["both for", "all for"])))) {
+    if ((py.truth(begins_with(after, LISTED["for all"])) || py.truth(has_phrase(before, ["both for", "all for"])))) {
       return "for all";
     }
     return "for one";
   }
-  return { PRICE_BEFORE, PRICE_AFTER, LOWER, SALE_NEAR, AND, RUNS_FOR, is_money, SPENT_BEFORE, take_money, MONEY_WORDS };
+  return { AND, is_money, for_a_unit, SPENT_BEFORE, take_money };
 })();
 const troubles_words = (() => {
   const { saying_at } = sayings_words;
-  const { Token } = tokens_words;
+  const { Table, Tokens } = tokens_words;
+  const { LISTED } = wordlists_words;
   const UNTOLD = "not known / \"doesn't work\"";
   const WORKS = "works; owner upgraded";
   const WEAK = [UNTOLD, WORKS, "dents or scratches only", "parts missing", "nothing said", "door, lid or handle broken"];
@@ -2491,13 +2961,15 @@ const troubles_words = (() => {
     return true;
   }
   function sign_of(text, families, names, unit, tables) {
-    let name, row;
+    let name, plain, row, said;
+    plain = without_one(text);
     for (row of _signs_of(families, tables)) {
       name = tables["names"][row[0]];
       if (((py.len(names) > 0) && (!py.has(name[2], names)))) {
         continue;
       }
-      if ((py.truth(sign_fits(text, row[1], row[2])) && py.truth(fits_unit(name, row[3], unit)))) {
+      said = (py.truth(row[4]) ? text : plain);
+      if ((py.truth(sign_fits(said, row[1], row[2])) && py.truth(fits_unit(name, row[3], unit)))) {
         return [name[1], name[2], py.len(row[1])];
       }
     }
@@ -2509,21 +2981,55 @@ const troubles_words = (() => {
     key = families.join("|");
     if ((!py.has(key, by))) {
       rows = py.each(tables["signs"]).filter((row) => (py.has(tables["names"][row[0]][1], families))).map((row) => (row));
-      by[key] = ready_signs(rows);
+      by[key] = ready_signs(rows).map((row) => ([...row, _denies(row[1])]));
     }
     return by[key];
   }
-  const STRONG_ANY = ["trips the breaker", "quit after a storm or surge", "a repairer gave up", "board told bad", "taken apart by the owner", "works sometimes", "worked when stored"];
+  const DENIES = ["no", "non", "never", "quit", "stop", "barely", "hardly", "or", "either"];
+  function _denies(groups) {
+    let choice, group, word;
+    for (group of py.each(groups)) {
+      for (choice of py.each(group)) {
+        word = choice.trim();
+        if (((py.has(word, DENIES)) || (py.has(word.slice(0, 3), ["not", "no "])))) {
+          return true;
+        }
+      }
+    }
+    return false;
+  }
+  function without_one(text) {
+    let out, skip, word;
+    out = " ";
+    skip = false;
+    for (word of py.split(text.trim(), " ")) {
+      if ((py.truth(skip) && ((py.has(word, NO_MORE)) || (py.has(word, LISTED["how much"]))))) {
+        continue;
+      }
+      if (py.truth(skip)) {
+        skip = false;
+        continue;
+      }
+      out = py.more(out, py.add(word, " "));
+      skip = (py.has(word, ["no", "not", "without", "zero"]));
+    }
+    return out;
+  }
   const NOT_SIGNS = ["part", "idle", "untold", "their_price", "miles", "age", "type", "maker", "place"];
   function text_of(tokens, forms, start, end, skip) {
-    let i, one, text, word;
+    let bare, i, one, text, word;
     text = " ";
+    bare = false;
     for (i of py.range(start, end)) {
       one = tokens[i];
       if ((py.has(one["used"], skip))) {
         continue;
       }
       word = one["w"];
+      if ((py.truth(bare) && (forms[i] !== "") && (py.has(forms[i], LISTED["doings"])))) {
+        text = py.more(text, "not ");
+      }
+      bare = (word === "no");
       if (((forms[i] === "not") || py.truth(forms[i].startsWith("not ")))) {
         text = py.more(text, "not ");
         if ((py.has(word, ["quit", "quits", "stopped"]))) {
@@ -2532,15 +3038,19 @@ const troubles_words = (() => {
         continue;
       }
       text = py.more(text, py.add(word, " "));
-      if (((forms[i] !== "") && (!py.eq(forms[i], word)) && (forms[i].indexOf(" ") < 0) && (py.len(forms[i]) > 3))) {
-        if (!py.truth(word.startsWith(forms[i]))) {
-          text = py.more(text, py.add(forms[i], " "));
+      if ((forms[i] === "one burner")) {
+        text = py.more(text, py.add(forms[i], " "));
+      } else {
+        if (((!py.has(forms[i], ["", word])) && (forms[i].indexOf(" ") < 0) && (py.len(forms[i]) > 3))) {
+          if (!py.truth(word.startsWith(forms[i]))) {
+            text = py.more(text, py.add(forms[i], " "));
+          }
         }
       }
     }
     return text;
   }
-  const NO_MORE = ["any", "sign", "signs", "smell", "smells", "odor", "of", "a", "trace", "hint", "like"];
+  const NO_MORE = py.split("any even sign signs smell smells odor of a trace hint like", " ");
   function without_denied(text) {
     let out, skip, word, words;
     words = py.split(text.trim(), " ");
@@ -2580,12 +3090,12 @@ const troubles_words = (() => {
     if (((py.len(told) === 1) && (py.len(found) === 0) && py.truth(_covers(forms, tokens, start, end, told[0])))) {
       return { ["names"]: [[told[0][2], UNTOLD]], ["spans"]: [[start, end]], ["weak"]: true };
     }
-    pair = sign_of(text, unit["families"], TOGETHER, unit, tables);
+    pair = sign_of(text, unit["families"], tables["together"], unit, tables);
     if (((py.len(pair) > 0) && (pair[2] > 1) && (py.len(found) === 0))) {
       names = [[pair[0], pair[1]]];
       for (hit of py.each(said)) {
         if (((!py.has(hit[3], WEAK)) && (hit[4] > 2) && !py.truth(hit[5]) && (hit[2] !== "danger"))) {
-          names = ((py.has(hit[3], TOGETHER)) ? [[hit[2], hit[3]]] : names);
+          names = ((py.has(hit[3], tables["together"])) ? [[hit[2], hit[3]]] : names);
         }
       }
       return { ["names"]: names, ["spans"]: [[start, end]], ["weak"]: false };
@@ -2615,7 +3125,7 @@ const troubles_words = (() => {
   }
   function _plain_sign(text, unit, tables) {
     let sign;
-    sign = sign_of(text, ["any"], STRONG_ANY, unit, tables);
+    sign = sign_of(text, ["any"], LISTED["strong any"], unit, tables);
     return ((py.len(sign) > 0) ? sign : sign_of(text, unit["families"], [], unit, tables));
   }
   function _add_plain(said, found, spans, text, part, unit, tables) {
@@ -2671,7 +3181,17 @@ const troubles_words = (() => {
     }
     return true;
   }
-  const TOGETHER = py.split("agitates but won't spin (top-load)|spins but won't agitate (top-load)|fridge warm but freezer cold|both warm and compressor clicks|both warm and compressor silent|both warm and compressor runs|both warm and compressor clicks or is silent|won't start, lights on|motor runs but drum won't turn|runs but no heat|heats once then cold (gas)|only bake or only broil works|freezer not freezing|worked when stored|makes no ice (ice machine)|not cleaning or won't fill|dead or error code|several burners dead (electric)|stops after some minutes", "|");
+  function mark(tokens, spans) {
+    let counts, one, span;
+    for (span of py.each(spans)) {
+      for (one of tokens.slice(span[0], span[1])) {
+        counts = ((!py.nil(one["n"])) && !(py.truth(py.get(one, "spelled", false)) && (one["n"] < 5)));
+        if (((one["used"] === "") && !py.truth(counts))) {
+          one["used"] = "fault";
+        }
+      }
+    }
+  }
   function findings_said(forms, start, end, unit, tables) {
     let f, found, hit, i, name, took, words;
     found = [];
@@ -2703,7 +3223,7 @@ const troubles_words = (() => {
     }
     return "";
   }
-  function tidy_faults(named, several, sides) {
+  function tidy_faults(named, several, sides, wider) {
     let danger, firm, n, names, one, ordinary, wide;
     names = [];
     danger = false;
@@ -2726,91 +3246,445 @@ const troubles_words = (() => {
     if (((py.has(UNTOLD, names)) && (py.has(WORKS, names)))) {
       names = py.each(names).filter((n) => (!py.eq(n, WORKS))).map((n) => (n));
     }
-    for (wide of py.each(WIDER)) {
+    for (wide of py.each(wider)) {
       if (py.truth(several)) {
         break;
       }
-      if (((py.has(wide, names)) && (py.len(py.each(names).filter((n) => (py.has(n, WIDER[wide]))).map((n) => (n))) > 0))) {
+      if (((py.has(wide, names)) && (py.len(py.each(names).filter((n) => (py.has(n, wider[wide]))).map((n) => (n))) > 0))) {
         names = py.each(names).filter((n) => (!py.eq(n, wide))).map((n) => (n));
       }
     }
-    return py.each(names).map((n) => (shown_name(n, sides)));
+    return py.list(py.fromkeys(py.each(names).map((n) => (shown_name(n, sides)))));
   }
-  const WIDER = { ["won't spin or agitate (top-load)"]: ["agitates but won't spin (top-load)", "spins but won't agitate (top-load)", "clothes come out soaked", "hums but won't start", "grinding noise (top-load)"], ["drum won't turn or squeals"]: ["hums but won't turn", "motor runs but drum won't turn", "squeals or squeaks"], ["not cooling"]: ["fridge warm but freezer cold", "both warm and compressor clicks", "both warm and compressor silent", "both warm and compressor runs", "both warm and compressor clicks or is silent", "freezer not freezing", "quit after a move", "not cold enough", "dead or no display"], ["not cold enough"]: ["fridge warm but freezer cold"], ["squeaks or is noisy"]: ["grinding noise (top-load)", "roars in spin (top-load)", "roars in spin (front-load)", "bangs or walks"], ["leaks"]: ["leaks oil (top-load)", "torn door boot (front-load)"], ["loud fan or buzz"]: ["both warm and compressor clicks", "both warm and compressor runs"], ["smells or mold"]: ["burning rubber smell", "heavy mold"], ["smells inside"]: ["heavy mold"], ["dead"]: ["won't start, lights on", "hums only", "error code or beeping"], ["won't start"]: ["hums but won't turn"], ["worked when stored"]: [], ["door, lid or handle broken"]: ["door won't close", "oven door hinge broken", "oven door glass broken", "door won't latch", "door seal torn", "door or latch broken", "door won't open (front-load)"], ["dead or no display"]: [], ["no heat (electric)"]: ["takes too long"], ["board told bad"]: [], ["fan won't run"]: [], ["error code"]: ["door/lid won't lock (error code)"], ["runs all the time"]: ["both warm and compressor runs"], ["burner dead (electric)"]: ["several burners dead (electric)", "burner stays on high (electric)"], ["nothing said"]: [] };
-  return { UNTOLD, WORKS, WEAK, DENY, PAIRS, open_side, side_fits, side_of, shown_name, fits_unit, best_fault, denied, faults_said, WHOLE, choice_in, ready_signs, sign_fits, sign_of, STRONG_ANY, NOT_SIGNS, text_of, NO_MORE, without_denied, read_part, TOGETHER, findings_said, tidy_faults, WIDER };
+  return { UNTOLD, WORKS, WEAK, DENY, PAIRS, open_side, side_fits, side_of, shown_name, fits_unit, best_fault, denied, faults_said, WHOLE, choice_in, ready_signs, sign_fits, sign_of, DENIES, without_one, NOT_SIGNS, text_of, NO_MORE, without_denied, read_part, mark, findings_said, tidy_faults };
 })();
-const diagnosis_words = (() => {
-  const { listed_at } = kinds_words;
-  const { known } = mending_words;
-  const { Token } = tokens_words;
-  const { NOT_SIGNS, TOGETHER, UNTOLD, WIDER, WORKS, denied, findings_said, read_part, sign_of, text_of, tidy_faults } = troubles_words;
-  const TELLING = ["told", "says", "said", "customer", "owner", "complaint"];
-  const DOING = ["new", "replaced", "replace", "installed", "changed", "fresh", "rebuilt", "waiting", "swapped", "put", "putting", "needs", "need", "ordered", "needing"];
-  function read_troubles(tokens, forms, parts, units, moment, tables, own) {
-    let _, k, named, part, told;
-    named = py.each(units).map((_) => ([]));
-    told = { ["named"]: named, ["last"]: py.each(units).map((_) => ([])) };
+const halves_words = (() => {
+  const { Table, Tables, Tokens } = tokens_words;
+  const { LISTED } = wordlists_words;
+  const FAULTS_OF_HALVES = [["fridge", "fridge warm but freezer cold", "freezer", "fridge"], ["fridge", "fridge warm but freezer cold", "freezer", "whole"], ["fridge", "freezer not freezing", "fridge", "freezer"], ["range", "only bake or only broil works", "broil", "bake"], ["range", "only bake or only broil works", "bake", "broil"]];
+  const HALF_SAID = [["freezer", ["freezer", "cream"]], ["fridge", ["fridge", "refrigerator", "refrig", "fresh", "food", "milk", "lettuce", "beer", "veggies"]], ["bake", ["bake", "bakes", "baking"]], ["broil", ["broil", "broils", "broiler", "broiling"]]];
+  const TOP = { ["top-freezer fridge"]: "freezer", ["bottom-freezer/French-door fridge"]: "fridge" };
+  const BOTTOM = { ["top-freezer fridge"]: "fridge", ["bottom-freezer/French-door fridge"]: "freezer" };
+  const KEEPS = py.split("keep keeps get gets my the keeping hold holds cool", " ");
+  const HARDLY = py.split("barely hardly only kinda slightly cant nothing very", " ");
+  const WARMEST = { ["whole"]: 44, ["fridge"]: 44, ["freezer"]: 24 };
+  function told_by_halves(tokens, forms, parts, k, unit) {
+    let bad, cold, family, fault, fits, part, states, warm, well;
+    cold = ((py.has("fridge", unit["families"])) && (py.has(unit["type"], LISTED["two halves"])));
+    if ((!py.truth(cold) && (!py.has("range", unit["families"])))) {
+      return "";
+    }
+    states = {  };
     for (part of py.each(parts)) {
-      if ((units[part["unit"]]["type"] !== "")) {
-        _read_one(tokens, forms, part, units, told, moment, tables, own);
+      if (((py.eq(part["unit"], k)) && !py.truth(py.get(part, "found", false)))) {
+        _states_in(tokens, forms, part, unit, states);
       }
     }
-    for (k of py.range(py.len(units))) {
-      units[k]["faults"] = tidy_faults(named[k], (units[k]["count"] > 1), units[k]["sides"]);
-      if ((py.truth(units[k]["goods"]) || ((units[k]["type"] !== "") && (py.len(units[k]["families"]) === 0)))) {
-        if ((units[k]["type"] !== "laundry pedestal")) {
-          units[k]["faults"] = goods_fault(tokens, forms, parts, k, units[k]["faults"], tables);
+    for ([family, fault, well, bad] of py.each(FAULTS_OF_HALVES)) {
+      fits = (py.eq(family, (py.truth(cold) ? "fridge" : "range")));
+      if ((py.truth(fits) && (py.get(states, well, "") === "well") && (py.get(states, bad, "") === "bad"))) {
+        return fault;
+      }
+    }
+    warm = py.get(states, "fridge", py.get(states, "whole", ""));
+    return ((py.truth(cold) && (warm === "bad") && (py.get(states, "freezer", "") === "bad")) ? "not cooling" : "");
+  }
+  function _states_in(tokens, forms, part, unit, states) {
+    let ahead, cold, denied, end, half, i, named, state, word;
+    half = "whole";
+    denied = false;
+    end = part["end"];
+    cold = (unit["families"][0] === "fridge");
+    for (i of py.range(part["start"], end)) {
+      word = tokens[i]["w"];
+      named = _half_at(tokens, i, unit);
+      if ((named !== "")) {
+        half = named;
+        denied = (py.truth(denied) && ((py.has(word, LISTED["is well"])) || (py.has(tokens[(i - 1)]["w"], KEEPS))));
+      }
+      if (py.truth(_denies(forms[i], word))) {
+        denied = true;
+        if (py.truth(_only_denied(forms, i, end, half, word))) {
+          states[half] = "bad";
+        }
+      }
+      state = _state_at(tokens, i, half, cold);
+      if (((state === "") || ((py.has(named, ["bake", "broil"])) && !py.truth(denied) && (py.add(i, 1) < end)))) {
+        continue;
+      }
+      ahead = _half_ahead(tokens, i, end, unit);
+      _note(states, ((ahead === "") ? half : ahead), state, denied);
+      if ((py.truth(cold) && (tokens[i]["used"] === ""))) {
+        tokens[i]["used"] = "fault";
+      }
+      denied = false;
+    }
+  }
+  function _note(states, half, state, denied) {
+    let turned;
+    turned = ((state === "well") ? "bad" : "well");
+    py.first(states, half, (py.truth(denied) ? turned : state));
+  }
+  function _denies(form, word) {
+    return ((py.has(form, ["not", "no"])) || py.truth(form.startsWith("not ")) || (py.has(word, HARDLY)));
+  }
+  function _only_denied(forms, i, end, half, word) {
+    let form, last;
+    last = (py.len(forms.slice(py.add(i, 1), end).filter((form) => (form !== "")).map((form) => (form))) === 0);
+    return (py.truth(forms[i].startsWith("not work")) ? forms[i].startsWith("not work") : (py.truth(last) && (half !== "whole") && (!py.has(word, HARDLY))));
+  }
+  function _state_at(tokens, i, half, cold) {
+    let told, word;
+    word = tokens[i]["w"];
+    if ((py.has(word, LISTED["is well"]))) {
+      return "well";
+    }
+    if ((py.has(word, LISTED["is bad"]))) {
+      return ((py.truth(cold) || (word === "dead")) ? "bad" : "");
+    }
+    if ((!py.truth(cold) || (!py.has(half, WARMEST)) || (!py.has(tokens[i]["used"], ["no", "open"])))) {
+      return "";
+    }
+    told = ((i > 0) && (py.has(tokens[(i - 1)]["w"], ["at", "to", "reads", "of", "is", "hits"])));
+    if ((!py.truth(told) || (py.nil(tokens[i]["n"])))) {
+      return "";
+    }
+    return ((tokens[i]["n"] > WARMEST[half]) ? "bad" : "well");
+  }
+  function _half_at(tokens, i, unit) {
+    let alone, half, listed, one, words;
+    one = tokens[i];
+    if ((one["used"] === "type")) {
+      alone = ((i === 0) ? (i === 0) : (tokens[(i - 1)]["used"] !== "type"));
+      return (((one["w"] === "freezer") && py.truth(alone) && (unit["type"] === "fridge")) ? "freezer" : "whole");
+    }
+    if ((py.has(one["w"], LISTED["else of it"]))) {
+      return "else";
+    }
+    if ((py.has(one["w"], ["top", "bottom"]))) {
+      listed = ((one["w"] === "top") ? TOP : BOTTOM);
+      return py.get(listed, unit["type"], "");
+    }
+    for ([half, words] of py.each(HALF_SAID)) {
+      if ((py.has(one["w"], words))) {
+        return half;
+      }
+    }
+    return "";
+  }
+  function _half_ahead(tokens, i, end, unit) {
+    let after, beside, j, named;
+    j = py.add(i, 1);
+    while (((j < end) && (py.has(tokens[j]["w"], ["in", "the", "inside", "up", "on", "down"])))) {
+      j = py.more(j, 1);
+    }
+    beside = ((j < end) && ((py.eq(j, py.add(i, 1))) || (py.has(tokens[(j - 1)]["w"], ["in", "the", "inside", "up", "on"]))));
+    named = (py.truth(beside) ? _half_at(tokens, j, unit) : "");
+    after = ((py.add(j, 1) < end) ? tokens[py.add(j, 1)]["w"] : "");
+    if (((py.has(named, ["", "whole", "else"])) || ((py.eq(j, py.add(i, 1))) && (py.has(after, [...LISTED["is well"], ...LISTED["is bad"], "is", "not"]))))) {
+      return "";
+    }
+    return named;
+  }
+  return { FAULTS_OF_HALVES, HALF_SAID, TOP, BOTTOM, KEEPS, HARDLY, WARMEST, told_by_halves };
+})();
+const bench_note_words = (() => {
+  const { has_phrase } = amounts_words;
+  const { known } = mending_words;
+  const { Table, Tokens } = tokens_words;
+  const { denied, findings_said, mark, read_part } = troubles_words;
+  const { LISTED } = wordlists_words;
+  const TELLING = ["told", "says", "said", "customer", "owner", "complaint"];
+  function take_findings(line, part, looked, unit, named) {
+    let away, doing, end, firm, forms, hit, joins, one, said, spans, start, sure, tables, tokens, w, words;
+    [tokens, forms, tables] = [line["tokens"], line["forms"], line["tables"]];
+    [start, end] = [part["start"], part["end"]];
+    words = tokens.slice(start, end).map((one) => (one["w"]));
+    doing = (py.len(py.each(words).filter((w) => (py.has(w, LISTED["doing"]))).map((w) => (w))) > 0);
+    said = findings_said(forms, start, end, looked, tables);
+    away = py.each(said).filter((hit) => py.truth(_denied_finding(forms, hit, part))).map((hit) => (hit));
+    said = py.each(said).filter((hit) => (!py.has(hit, away))).map((hit) => (hit));
+    if ((line["moment"] === "ask")) {
+      said = py.each(said).filter((hit) => (py.truth(doing) || (py.has(hit[2], LISTED["actions"])))).map((hit) => (hit));
+    } else {
+      if (((py.len(py.each(words).filter((w) => (py.has(w, TELLING))).map((w) => (w))) > 0) && (py.len(named) === 0))) {
+        return false;
+      }
+      said = py.each(said).filter((hit) => !py.truth(_only_looked(forms, hit, part))).map((hit) => (hit));
+      [firm, spans] = _apart(line, part, looked, [...said, ...away]);
+      if (((py.len(said) === 0) && (py.len(firm) === 0) && (py.len(away) > 0))) {
+        mark(tokens, [[start, end]]);
+        return true;
+      }
+      if (((py.len(named) === 0) && (py.len(firm) > 0))) {
+        said = py.each(said).filter((hit) => !py.truth(_overlaps(hit, spans))).map((hit) => (hit));
+        if ((py.len(said) === 0)) {
+          return false;
+        }
+        named = py.more(named, firm);
+        mark(tokens, spans);
+      }
+    }
+    for (hit of py.each(said)) {
+      mark(tokens, [[hit[0], hit[1]]]);
+      joins = tokens.slice(start, hit[0]).filter((w) => (py.has(w["w"], ["+", "and", "&", "plus"]))).map((w) => (w));
+      sure = (py.truth(doing) || (py.len(joins) > 0) || (py.has(hit[2], LISTED["cleared"])));
+      _keep_finding(hit[2], unit, sure, line["moment"]);
+    }
+    if ((py.len(said) > 0)) {
+      _mark_known(tokens.slice(start, end), tables);
+    }
+    return (py.len(said) > 0);
+  }
+  function _mark_known(tokens, tables) {
+    let one;
+    for (one of py.each(tokens)) {
+      if (((one["used"] === "") && (py.nil(one["n"])) && py.truth(known(one["w"], tables)))) {
+        one["used"] = "finding";
+      }
+    }
+  }
+  const FINE = py.split("hot warm run ok good fin work okay spin check test great clear", " ");
+  const BEFORE_FINE = py.split("look test check read seem itself still is all spin", " ");
+  const LOOKED = ["pull", "remov", "took", "open", "check", "test"];
+  function _only_looked(forms, hit, part) {
+    let after, before, form;
+    after = forms.slice(hit[1], part["end"]).filter((form) => (form !== "")).map((form) => (form));
+    if (((py.len(after) > 0) && (py.has(after[0], FINE)))) {
+      return true;
+    }
+    if (((py.len(after) > 1) && (py.has(after[0], BEFORE_FINE)) && (py.has(after[1], FINE)))) {
+      return true;
+    }
+    if (((hit[2] === "foreign object removed") || (py.has(forms[hit[0]], LOOKED)) || (py.has(hit[2], LISTED["actions"])))) {
+      return false;
+    }
+    before = forms.slice(part["start"], hit[0]).filter((form) => (form !== "")).map((form) => (form));
+    return ((!py.eq(before.slice(-1), [])) && (py.has(before[before.length - 1], LOOKED)) && !py.truth(_state_beside(forms, hit, part)));
+  }
+  const DONE = ["new", "replac", "instal", "chang", "order", "swap", "rebuild", "rebuilt"];
+  function _apart(line, part, unit, said) {
+    let end, fault, firm, forms, h, hit, i, one, over, rest, span, spans, start, tables, tokens, used;
+    [tokens, forms, tables] = [line["tokens"], line["forms"], line["tables"]];
+    [start, end] = [part["start"], part["end"]];
+    fault = read_part(tokens, forms, start, end, unit, tables);
+    firm = _firm(fault);
+    over = py.each(said).filter((hit) => (py.truth(_overlaps(hit, fault["spans"])) && py.truth(_told_of(forms, hit, part)))).map((hit) => (hit));
+    if (((py.len(over) === 0) || (py.len(firm) === 0) || (py.len(py.each(firm).filter((one) => (py.has(one[1], LISTED["seen"]))).map((one) => (one))) > 0))) {
+      return [firm, fault["spans"]];
+    }
+    used = tokens.slice(start, end).map((one) => (one["used"]));
+    rest = read_part(tokens, _blanked(line, over, part), start, end, unit, tables);
+    for (i of py.range(start, end)) {
+      tokens[i]["used"] = used[(i - start)];
+    }
+    spans = py.each(rest["spans"]).filter((span) => (py.len(py.each(over).filter((h) => py.truth(_overlaps(h, [span]))).map((h) => (h))) === 0)).map((span) => (span));
+    return [_firm(rest), spans];
+  }
+  function _blanked(line, hits, part) {
+    let bare, hit, i;
+    bare = py.list(line["forms"]);
+    for (hit of py.each(hits)) {
+      for (i of [...py.range(hit[0], hit[1]), ..._states_of(line["forms"], hit, part)]) {
+        line["tokens"][i]["used"] = "place";
+        bare[i] = "";
+      }
+    }
+    return bare;
+  }
+  function _told_of(forms, hit, part) {
+    return (py.truth(_state_beside(forms, hit, part)) ? _state_beside(forms, hit, part) : _denied_finding(forms, hit, part));
+  }
+  function _firm(fault) {
+    let names, one;
+    names = (!py.truth(fault["weak"]) ? fault["names"] : []);
+    return py.each(names).filter((one) => (one[1] !== "taken apart by the owner")).map((one) => (one));
+  }
+  function _states_of(forms, hit, part) {
+    let found, i, seen, step;
+    found = [];
+    for (step of [1, -1]) {
+      i = ((step > 0) ? hit[1] : (hit[0] - 1));
+      seen = 0;
+      while (((part["start"] <= i && i < part["end"]) && (seen < 2))) {
+        if ((forms[i] !== "")) {
+          seen = py.more(seen, 1);
+          if ((py.has(forms[i], LISTED["states"]))) {
+            found.push(i);
+          }
+        }
+        i = py.more(i, step);
+      }
+    }
+    return found;
+  }
+  function _state_beside(forms, hit, part) {
+    let form, inside, words;
+    inside = forms.slice(hit[0], hit[1]).filter((form) => (py.has(form, LISTED["states"]))).map((form) => (form));
+    words = forms.slice(part["start"], part["end"]).filter((form) => (form !== "")).map((form) => (form));
+    if (((py.len(py.each(words).filter((form) => (py.has(form, DONE))).map((form) => (form))) > 0) || (words[(py.len(words) - 1)] === "next"))) {
+      return true;
+    }
+    return ((py.len(inside) > 0) ? (py.len(inside) > 0) : (py.len(_states_of(forms, hit, part)) > 0));
+  }
+  function _overlaps(hit, spans) {
+    let span;
+    for (span of py.each(spans)) {
+      if (((hit[0] < span[1]) && (span[0] < hit[1]))) {
+        return true;
+      }
+    }
+    return false;
+  }
+  function _denied_finding(forms, hit, part) {
+    if (((hit[3] > 2) || (py.has(forms[hit[0]], ["not", "no"])))) {
+      return false;
+    }
+    return denied(forms, hit[0], part["start"]);
+  }
+  function _keep_finding(name, unit, doing, moment) {
+    if ((moment === "ask")) {
+      if ((!py.has(name, unit["repair"]))) {
+        unit["repair"].push(name);
+      }
+      return null;
+    }
+    if ((py.truth(py.get(unit, "no cure", false)) && (!py.eq(name, unit["found"])))) {
+      unit["repair"].push(unit["found"]);
+      unit["found"] = name;
+      unit["no cure"] = false;
+    } else {
+      if ((unit["found"] === "")) {
+        unit["found"] = name;
+      } else {
+        if (((name === "cleaned") && py.truth(unit["found"].endsWith("sensor")))) {
+          unit["repair"].push(name);
+        } else {
+          if (((!py.eq(name, unit["found"])) && py.truth(doing) && (!py.has(name, unit["repair"])))) {
+            unit["repair"].push(name);
+          }
         }
       }
     }
   }
-  function _read_one(tokens, forms, part, units, told, moment, tables, own) {
-    let at, got, joined, last, looked, n, name, named, start, unit;
-    named = told["named"];
-    last = told["last"];
+  const AGAIN = ["so", "now", "then", "nope"];
+  function not_cured(line, part, unit, named) {
+    let one, words;
+    words = line["tokens"].slice(part["start"], part["end"]).map((one) => (one["w"]));
+    if (((line["moment"] !== "bench") || (unit["found"] === ""))) {
+      return null;
+    }
+    if (((py.has(words[0], AGAIN)) || py.truth(has_phrase(words, LISTED["no cure"])) || ((py.has("still", words)) && (py.len(named) > 0)))) {
+      unit["no cure"] = true;
+    }
+  }
+  return { TELLING, take_findings, FINE, BEFORE_FINE, LOOKED, DONE, AGAIN, not_cured };
+})();
+const diagnosis_words = (() => {
+  const { Line, Part, not_cured, take_findings } = bench_note_words;
+  const { told_by_halves } = halves_words;
+  const { listed_at } = kinds_words;
+  const { Table, Tables, Tokens } = tokens_words;
+  const { NOT_SIGNS, UNTOLD, WORKS, findings_said, mark, read_part, sign_of, text_of, tidy_faults } = troubles_words;
+  const { LISTED } = wordlists_words;
+  function read_troubles(tokens, forms, parts, units, moment, tables, own) {
+    let _, k, line, named, names, part, told, unit;
+    line = { ["tokens"]: tokens, ["forms"]: forms, ["moment"]: moment, ["tables"]: tables, ["own"]: own };
+    named = py.each(units).map((_) => ([]));
+    told = { ["named"]: named, ["last"]: py.each(units).map((_) => ([])) };
+    for (part of py.each(parts)) {
+      if ((units[part["unit"]]["type"] !== "")) {
+        _read_one(line, part, units, told);
+      }
+    }
+    for (k of py.range(py.len(units))) {
+      unit = units[k];
+      names = _with_halves(line, parts, k, unit, named[k]);
+      unit["faults"] = tidy_faults(names, (unit["count"] > 1), unit["sides"], tables["wider"]);
+      if ((py.truth(unit["goods"]) || ((unit["type"] !== "") && (py.len(unit["families"]) === 0)))) {
+        if ((unit["type"] !== "laundry pedestal")) {
+          unit["faults"] = goods_fault(line, parts, k, unit["faults"]);
+        }
+      }
+    }
+  }
+  function _with_halves(line, parts, k, unit, named) {
+    let baking, better, both, kept, name, one, tokens;
+    tokens = line["tokens"];
+    name = told_by_halves(tokens, line["forms"], parts, k, unit);
+    better = ((name === "not cooling") ? line["tables"]["wider"]["not cooling"] : []);
+    both = py.each(named).filter((one) => ((py.has(one[1], better)) && py.truth(one[1].startsWith("both")))).map((one) => (one));
+    if (((name !== "") && (py.len(both) === 0))) {
+      kept = py.each(named).filter((one) => ((!py.has(one[1], LISTED["of one half"])) && (!py.eq(one[1], WORKS)))).map((one) => (one));
+      return [[unit["families"][0], name], ...kept];
+    }
+    baking = py.each(tokens).filter((one) => (py.has(one["w"], ["oven", "bake", "broil", "broiler"]))).map((one) => (one));
+    if (((py.has(["range", "burner clicks or won't light (gas)"], named)) && (py.len(baking) === 0))) {
+      return without(named, "oven won't heat (gas)");
+    }
+    return named;
+  }
+  function without(named, fault) {
+    let one;
+    return py.each(named).filter((one) => (!py.eq(one[1], fault))).map((one) => (one));
+  }
+  function _read_one(line, part, units, told) {
+    let at, forms, got, joined, last, looked, n, named, start, tables, tokens, unit;
+    [tokens, forms, tables] = [line["tokens"], line["forms"], line["tables"]];
     at = part["unit"];
-    unit = units[at];
+    [unit, named, last] = [units[at], told["named"][at], told["last"]];
     looked = _looking(unit, part["part"]);
-    if (py.truth(own_troubles(tokens, part, unit, named[at], moment, own))) {
+    if (py.truth(own_troubles(line, part, unit, named))) {
       last[at] = [];
       return null;
     }
-    if (((moment !== "offer") && !py.truth(_goes_on(tokens, forms, part, last[at], unit, moment, tables)))) {
-      if (py.truth(_findings(tokens, forms, part, looked, unit, named, moment, tables))) {
+    not_cured(line, part, unit, []);
+    if (((line["moment"] !== "offer") && !py.truth(_goes_on(line, part, last[at], unit)))) {
+      if (py.truth(take_findings(line, part, looked, unit, named))) {
+        part["found"] = true;
         last[at] = [];
         return null;
       }
     }
     got = read_cut(tokens, forms, part, looked, tables);
-    if ((moment === "bench")) {
-      got["names"] = py.each(got["names"]).filter((n) => (n[1] !== "taken apart by the owner")).map((n) => (n));
-      if ((py.len(named[at]) > 0)) {
-        got["names"] = py.each(got["names"]).filter((n) => ((n[0] !== "danger") && (!py.eq(n[1], WORKS)))).map((n) => (n));
-        if ((unit["found"] !== "")) {
-          got["names"] = [];
-        }
-      }
+    not_cured(line, part, unit, (!py.truth(got["weak"]) ? got["names"] : []));
+    if ((line["moment"] === "bench")) {
+      got["names"] = _at_bench(got["names"], named, unit);
     }
-    _mark(tokens, got["spans"]);
+    mark(tokens, got["spans"]);
     part["fault"] = (py.len(py.each(got["names"]).filter((n) => (!py.has(n[1], HARMLESS))).map((n) => (n))) > 0);
-    joined = _joined_with_last(tokens, forms, part, last[at], looked, tables);
-    joined = py.each(joined).filter((name) => ((!py.has(name, got["names"])) && (unit["found"] === ""))).map((name) => (name));
     start = part["start"];
-    if ((py.len(joined) > 0)) {
+    joined = ((unit["found"] === "") ? _joined_with_last(line, part, last[at], looked) : []);
+    if (((py.len(joined) > 0) && (!py.has(joined[0], got["names"])))) {
       start = last[at][0];
-      for (name of py.each(last[at][1])) {
-        if ((py.has(name, named[at]))) {
-          py.remove(named[at], name);
-        }
-      }
+      _take_away(named, last[at][1]);
       got["names"] = joined;
-      _mark(tokens, [[start, part["end"]]]);
+      mark(tokens, [[start, part["end"]]]);
     }
-    named[at] = py.more(named[at], got["names"]);
+    named = py.more(named, got["names"]);
     last[at] = [start, got["names"], looked["families"]];
     if ((py.len(units) > 1)) {
-      _of_the_others(tokens, part, units, named, got["names"]);
+      _of_the_others(tokens, part, units, told["named"], got["names"]);
     }
+  }
+  function _take_away(named, names) {
+    let name;
+    for (name of py.each(names)) {
+      if ((py.has(name, named))) {
+        py.remove(named, name);
+      }
+    }
+  }
+  function _at_bench(names, named, unit) {
+    let n;
+    names = py.each(names).filter((n) => (n[1] !== "taken apart by the owner")).map((n) => (n));
+    if ((py.len(named) === 0)) {
+      return names;
+    }
+    if (((unit["found"] !== "") && (py.len(py.each(named).filter((n) => (n[0] !== "danger")).map((n) => (n))) > 0))) {
+      return [];
+    }
+    return py.each(names).filter((n) => ((n[0] !== "danger") && (!py.eq(n[1], WORKS)))).map((n) => (n));
   }
   function _of_the_others(tokens, part, units, named, names) {
     let held, j, n, one, w, words;
@@ -2824,19 +3698,21 @@ const diagnosis_words = (() => {
       }
     }
   }
-  function _goes_on(tokens, forms, part, before, unit, moment, tables) {
-    let alone, found, hit, joined, looked, name, names, wider;
+  function _goes_on(line, part, before, unit) {
+    let alone, forms, found, hit, joined, long, looked, name, names, tables, wider;
+    [forms, tables] = [line["forms"], line["tables"]];
     looked = _looking(unit, part["part"]);
     found = findings_said(forms, part["start"], part["end"], looked, tables);
-    if (((moment !== "bench") || (unit["found"] !== "") || (py.len(py.each(found).filter((hit) => (hit[3] > 1)).map((hit) => (hit))) > 0))) {
+    long = (py.len(py.each(found).filter((hit) => (hit[3] > 1)).map((hit) => (hit))) > 0);
+    if (((line["moment"] !== "bench") || (unit["found"] !== "") || py.truth(long))) {
       return false;
     }
-    joined = _joined_with_last(tokens, forms, part, before, looked, tables);
+    joined = _joined_with_last(line, part, before, looked);
     if ((py.len(joined) === 0)) {
       return false;
     }
-    alone = read_part(tokens, forms, part["start"], part["end"], looked, tables)["names"];
-    wider = py.each(before[1]).map((name) => (py.get(WIDER, name[1], [])));
+    alone = read_part(line["tokens"], forms, part["start"], part["end"], looked, tables)["names"];
+    wider = py.each(before[1]).map((name) => (py.get(tables["wider"], name[1], [])));
     for (name of py.each(joined)) {
       if (((!py.has(name, alone)) || (py.len(py.each(wider).filter((names) => (py.has(name[1], names))).map((names) => (names))) > 0))) {
         return true;
@@ -2846,8 +3722,9 @@ const diagnosis_words = (() => {
   }
   const EACH = ["both", "neither", "none", "either"];
   const HARMLESS = [WORKS, "dents or scratches only", "nothing said", "worked when stored"];
-  function goods_fault(tokens, forms, parts, k, faults, tables) {
-    let e, f, form, hits, i, one, part, text, words;
+  function goods_fault(line, parts, k, faults) {
+    let e, f, form, forms, hits, i, one, part, tables, text, tokens, words;
+    [tokens, forms, tables] = [line["tokens"], line["forms"], line["tables"]];
     if (((py.len(faults) > 0) && (py.eq(faults[0], WORKS)))) {
       return faults;
     }
@@ -2893,12 +3770,11 @@ const diagnosis_words = (() => {
     looked["families"] = [part];
     return looked;
   }
-  const VERBS = ["is", "are", "has", "have", "does", "do", "not", "still", "it", "its", "it's", "they", "when", "if", "only", "runs", "heats", "works", "was", "needs", "need"];
   function _bare_noun(tokens, start, end) {
     let before, one, said, w, works;
     before = tokens.slice(py.max((start - 6), 0), start).map((one) => (one["w"]));
     works = py.each(before).filter((w) => (py.has(w, ["works", "work", "working", "fine", "perfect", "good"]))).map((w) => (w));
-    said = tokens.slice(py.add(start, 1), end).filter((one) => ((py.has(one["w"], VERBS)) || py.truth(one["w"].endsWith("nt")))).map((one) => (one));
+    said = tokens.slice(py.add(start, 1), end).filter((one) => ((py.has(one["w"], LISTED["verbs"])) || py.truth(one["w"].endsWith("nt")))).map((one) => (one));
     return ((py.len(works) > 0) && (py.len(said) === 0) && ((end - start) < 6));
   }
   function read_cut(tokens, forms, part, unit, tables) {
@@ -2928,7 +3804,7 @@ const diagnosis_words = (() => {
       if (((py.len(one["names"]) === 0) || (py.len(two["names"]) === 0) || py.truth(one["weak"]) || py.truth(two["weak"]))) {
         continue;
       }
-      if (((py.has(together[1], TOGETHER)) && (!py.has(together, py.add(one["names"], two["names"]))))) {
+      if (((py.has(together[1], tables["together"])) && (!py.has(together, py.add(one["names"], two["names"]))))) {
         continue;
       }
       names = [...one["names"]];
@@ -2941,122 +3817,31 @@ const diagnosis_words = (() => {
     }
     return whole;
   }
-  function _joined_with_last(tokens, forms, part, last, unit, tables) {
-    let alone, got, name;
+  function _joined_with_last(line, part, last, unit) {
+    let alone, got, name, tables;
+    tables = line["tables"];
     if (((py.len(last) === 0) || (!py.eq(last[2], unit["families"])))) {
       return [];
     }
-    got = read_part(tokens, forms, last[0], part["end"], unit, tables);
+    got = read_part(line["tokens"], line["forms"], last[0], part["end"], unit, tables);
     alone = py.each(last[1]).map((name) => (name[1]));
     for (name of py.each(got["names"])) {
-      if (((py.has(name[1], TOGETHER)) && (!py.has(name[1], alone)))) {
+      if (((py.has(name[1], tables["together"])) && (!py.has(name[1], alone)))) {
         return [name];
       }
     }
     return [];
   }
-  function _mark(tokens, spans) {
-    let counts, i, one, span;
-    for (span of py.each(spans)) {
-      for (i of py.range(span[0], span[1])) {
-        one = tokens[i];
-        counts = ((!py.nil(one["n"])) && !(py.truth(py.get(one, "spelled", false)) && (one["n"] < 5)));
-        if (((one["used"] === "") && !py.truth(counts))) {
-          one["used"] = "fault";
-        }
-      }
-    }
-  }
-  function _findings(tokens, forms, part, looked, unit, named, moment, tables) {
-    let doing, fault, firm, hit, i, n, one, said, w, words;
-    words = tokens.slice(part["start"], part["end"]).map((one) => (one["w"]));
-    doing = (py.len(py.each(words).filter((w) => (py.has(w, DOING))).map((w) => (w))) > 0);
-    said = findings_said(forms, part["start"], part["end"], looked, tables);
-    if ((moment === "ask")) {
-      said = py.each(said).filter((hit) => (py.truth(doing) || (py.has(hit[2], ACTIONS)))).map((hit) => (hit));
-    } else {
-      if (((py.len(py.each(words).filter((w) => (py.has(w, TELLING))).map((w) => (w))) > 0) && (py.len(named[part["unit"]]) === 0))) {
-        return false;
-      }
-      fault = read_part(tokens, forms, part["start"], part["end"], looked, tables);
-      firm = py.each(fault["names"]).filter((n) => !py.truth(fault["weak"])).map((n) => (n));
-      firm = py.each(firm).filter((n) => (n[1] !== "taken apart by the owner")).map((n) => (n));
-      if (((py.len(named[part["unit"]]) === 0) && (py.len(firm) > 0))) {
-        said = py.each(said).filter((hit) => !py.truth(_overlaps(hit, fault["spans"]))).map((hit) => (hit));
-        if ((py.len(said) === 0)) {
-          return false;
-        }
-        named[part["unit"]] = py.more(named[part["unit"]], firm);
-        _mark(tokens, fault["spans"]);
-      }
-    }
-    said = py.each(said).filter((hit) => !py.truth(_denied_finding(forms, hit, part))).map((hit) => (hit));
-    said = py.each(said).filter((hit) => (!py.has(_next_form(forms, hit[1], part["end"]), FINE))).map((hit) => (hit));
-    if ((py.len(said) === 0)) {
-      return false;
-    }
-    for (hit of py.each(said)) {
-      _mark(tokens, [[hit[0], hit[1]]]);
-      _keep_finding(hit[2], unit, doing, moment);
-    }
-    for (i of py.range(part["start"], part["end"])) {
-      if (((tokens[i]["used"] === "") && (py.nil(tokens[i]["n"])) && py.truth(known(tokens[i]["w"], tables)))) {
-        tokens[i]["used"] = "finding";
-      }
-    }
-    return true;
-  }
-  const FINE = ["hot", "warm", "run", "ok", "good", "fin", "work", "okay", "spin", "check", "test"];
-  function _next_form(forms, i, end) {
-    while ((i < end)) {
-      if ((forms[i] !== "")) {
-        return forms[i];
-      }
-      i = py.more(i, 1);
-    }
-    return "";
-  }
-  function _overlaps(hit, spans) {
-    let span;
-    for (span of py.each(spans)) {
-      if (((hit[0] < span[1]) && (span[0] < hit[1]))) {
-        return true;
-      }
-    }
-    return false;
-  }
-  function _denied_finding(forms, hit, part) {
-    return ((hit[3] <= 2) && (!py.has(forms[hit[0]], ["not", "no"])) && py.truth(denied(forms, hit[0], part["start"])));
-  }
-  const ACTIONS = ["cleaned", "reset", "leveled", "coils cleaned", "vent cleared", "hose cleared", "drain cleared", "burner cleaned", "arms and filter cleaned", "air filter cleaned", "pump filter cleared", "inlet screens cleaned", "fill tube thawed", "foreign object removed"];
-  function _keep_finding(name, unit, doing, moment) {
-    if ((moment === "ask")) {
-      if ((!py.has(name, unit["repair"]))) {
-        unit["repair"].push(name);
-      }
-      return null;
-    }
-    if ((unit["found"] === "")) {
-      unit["found"] = name;
-    } else {
-      if (((name === "cleaned") && py.truth(unit["found"].endsWith("sensor")))) {
-        unit["repair"].push(name);
-      } else {
-        if (((!py.eq(name, unit["found"])) && py.truth(doing) && (!py.has(name, unit["repair"])))) {
-          unit["repair"].push(name);
-        }
-      }
-    }
-  }
-  function own_troubles(tokens, part, unit, named, moment, own) {
-    let hit, i, key, name, one, size;
+  function own_troubles(line, part, unit, named) {
+    let hit, i, key, moment, name, one, own, size, tokens;
+    [tokens, own, moment] = [line["tokens"], line["own"], line["moment"]];
     hit = false;
     for (i of py.range(part["start"], part["end"])) {
       size = listed_at(tokens, i, py.get(own, "faults", {  }), 7);
       if (((size > 0) && (tokens[i]["used"] === ""))) {
         key = tokens.slice(i, py.add(i, size)).map((one) => (one["w"])).join(" ");
         named.push(["own", own["faults"][key]]);
-        _mark(tokens, [[i, py.add(i, size)]]);
+        mark(tokens, [[i, py.add(i, size)]]);
         hit = true;
         continue;
       }
@@ -3071,16 +3856,17 @@ const diagnosis_words = (() => {
             unit["repair"].push(name);
           }
         }
-        _mark(tokens, [[i, py.add(i, size)]]);
+        mark(tokens, [[i, py.add(i, size)]]);
       }
     }
     return hit;
   }
-  return { TELLING, DOING, read_troubles, EACH, HARMLESS, goods_fault, VERBS, read_cut, FINE, ACTIONS, own_troubles };
+  return { read_troubles, without, EACH, HARMLESS, goods_fault, read_cut, own_troubles };
 })();
 const dangers_words = (() => {
-  const { Token } = tokens_words;
+  const { Table, Tables, Tokens } = tokens_words;
   const { NO_MORE, UNTOLD, WORKS, ready_signs, sign_fits, text_of } = troubles_words;
+  const { LISTED } = wordlists_words;
   function tags_of(tokens, forms, parts, units, tables) {
     let broken, cold, f, n, name, part, row, tag, tags, text, unit, whole;
     tags = [];
@@ -3102,7 +3888,7 @@ const dangers_words = (() => {
       }
       broken = py.each(unit["faults"]).filter((n) => (!py.has(n, [WORKS, UNTOLD, "light out"]))).map((n) => (n));
       if (((py.has("microwave", unit["families"])) && (py.len(broken) > 0) && (!py.has("microwave", tags)))) {
-        if (((py.len(unit["families"]) === 1) || (py.len(py.each(broken).filter((n) => (py.has(n, MICROWAVE))).map((n) => (n))) > 0))) {
+        if (((py.len(unit["families"]) === 1) || (py.len(py.each(broken).filter((n) => (py.has(n, LISTED["microwave"]))).map((n) => (n))) > 0))) {
           tags.push("microwave");
         }
       }
@@ -3128,7 +3914,6 @@ const dangers_words = (() => {
     }
     return py.list(tables["ready_tags"]);
   }
-  const MICROWAVE = ["runs but no heat", "loud hum", "stops after seconds", "buttons dead", "runs by itself or with the door open", "door or latch broken"];
   function without(text) {
     let out, skip, word;
     out = " ";
@@ -3155,14 +3940,14 @@ const dangers_words = (() => {
       }
     }
   }
-  return { tags_of, MICROWAVE, without };
+  return { tags_of, without };
 })();
 const gist_words = (() => {
   const { clause_words, has_phrase, words_after } = amounts_words;
   const { Field, unit_at } = breath_words;
-  const { Token } = tokens_words;
-  const SHARED = ["miles", "round_trip_miles", "drive_min", "stairs", "hours_ago", "place", "km", "round_km", "round_miles", "firm", "or_best_offer"];
-  const UNIT_FIELDS = ["maker", "age", "made", "condition", "features", "fuel", "finish", "size", "volts", "code"];
+  const { for_a_unit } = prices_words;
+  const { Table, Tables, Tokens } = tokens_words;
+  const { LISTED } = wordlists_words;
   function gathered(tokens, units, heard, fields, moment, tables) {
     let _, alone, answer, each, field, groups, k, one, whole;
     whole = {  };
@@ -3221,7 +4006,7 @@ const gist_words = (() => {
     if ((!py.has(name, target))) {
       target[name] = value;
     } else {
-      if (((!py.eq(target[name], value)) && (!py.nil(tokens[at]["n"])))) {
+      if (((!py.eq(target[name], value)) && ((!py.nil(tokens[at]["n"])) || (name === "code")))) {
         tokens[at]["used"] = "";
       }
     }
@@ -3265,7 +4050,7 @@ const gist_words = (() => {
                 if ((name === "fuel")) {
                   py.first(target, "fuel", ((value === "propane") ? "gas" : value));
                 } else {
-                  if ((py.has(name, READ_NAMES))) {
+                  if ((py.has(name, LISTED["read names"]))) {
                     _once(target, name, value, tokens, field[2]);
                   }
                 }
@@ -3276,7 +4061,6 @@ const gist_words = (() => {
       }
     }
   }
-  const READ_NAMES = ["maker", "age", "condition", "finish", "size", "their_price", "firm", "or_best_offer", "offered", "asked_now", "mine", "price", "miles", "drive_min", "stairs", "hours_ago", "place", "parts", "hours", "spent_money", "spent_hours", "fix_chance", "stood_years", "weight", "round_km", "code"];
   function _lone(tokens, i) {
     let after;
     after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : null);
@@ -3308,7 +4092,7 @@ const gist_words = (() => {
     }
   }
   function _whose(tokens, units, field, fields, counted_units) {
-    let after, alone, at, f, for_all, k, last, name;
+    let after, alone, at, f, for_all, k, last, name, one;
     [name, at] = [field[0], field[2]];
     k = unit_at(at, units);
     for_all = py.each(fields).filter((f) => (f[0] === "for all")).map((f) => (f[2]));
@@ -3316,14 +4100,18 @@ const gist_words = (() => {
       if ((py.len(py.each(fields).filter((f) => ((f[0] === "for each") && (py.eq(f[2], at)))).map((f) => (f))) > 0)) {
         return OF_EVERY;
       }
+      after = py.each(units).filter((one) => ((at < one["start"] && one["start"] <= py.add(at, 4)) && py.truth(for_a_unit(tokens, at)))).map((one) => (one));
+      if ((py.len(after) > 0)) {
+        return py.int(after[0]["unit"]);
+      }
       alone = (py.len(py.each(fields).filter((f) => (py.has(f[0], PRICES))).map((f) => (f))) === 1);
       last = ((py.eq(k, (py.len(units) - 1))) ? (py.eq(k, (py.len(units) - 1))) : counted_units);
       return (((py.has(at, for_all)) || (py.truth(alone) && py.truth(last))) ? OF_THE_CALL : k);
     }
-    if (((py.has(name, SHARED)) || ((py.has(name, ["parts", "hours"])) && (py.has(at, for_all))))) {
+    if (((py.has(name, LISTED["shared"])) || ((py.has(name, ["parts", "hours"])) && (py.has(at, for_all))))) {
       return OF_THE_CALL;
     }
-    if (((py.has(name, UNIT_FIELDS)) && (py.truth(counted_units) || py.truth(_of_every(tokens, units, field, for_all))))) {
+    if (((py.has(name, LISTED["unit fields"])) && (py.truth(counted_units) || py.truth(_of_every(tokens, units, field, for_all))))) {
       return (((name === "age") && !py.truth(counted_units)) ? OF_THE_CALL : OF_EVERY);
     }
     if (((py.has(name, ["maker", "finish", "condition", "size", "fuel"])) && (py.add(k, 1) < py.len(units)))) {
@@ -3381,7 +4169,7 @@ const gist_words = (() => {
       for (i of py.range(part["start"], part["end"])) {
         one = tokens[i];
         free = ((py.has(one["used"], ["", "open"])) && !(py.truth(py.get(one, "soft", false)) && (py.nil(one["n"]))));
-        free = (py.truth(free) && (py.get(one, "part", "") === ""));
+        free = (py.truth(free) && (py.get(one, "part", "") === "") && !py.truth(py.get(one, "kind", false)));
         idle = ((one["w"] === "one") ? (one["w"] === "one") : ((py.nil(one["n"])) && ((py.has(one["w"], tables["idle_words"])) || (py.len(one["w"]) < 2) || (py.has(one["w"], tables["filler"])))));
         idle = (py.truth(idle) && !(py.truth(blank) && (py.has(one["w"], tables["telling"]))));
         if ((py.truth(free) && (py.has(forms[i], ["not", "no"])) && (py.nil(one["n"])))) {
@@ -3412,7 +4200,7 @@ const gist_words = (() => {
     return out;
   }
   function asks(tokens, answer, fields, moment, units) {
-    let bare, field, name, names, one, out, priced, read_now;
+    let bare, f, field, lone, name, names, one, out, priced, read_now;
     names = py.each(fields).map((field) => (field[0]));
     out = [];
     if ((py.len(units) === 0)) {
@@ -3428,6 +4216,10 @@ const gist_words = (() => {
         if ((py.len(bare) > 0)) {
           out = py.more(out, ["age", "miles"].filter((name) => (!py.has(name, names))).map((name) => (name)));
         }
+      }
+      lone = (py.len(py.each(fields).filter((f) => ((f[0] === "for one") && (f[1] === "their_price"))).map((f) => (f))) > 0);
+      if ((py.truth(lone) && (py.len(units) === 1) && (units[0]["count"] > 1))) {
+        out.push("their_price");
       }
       if (((py.has("noprice", names)) && !py.truth(priced) && (!py.has("their_price", out)))) {
         out.push("their_price");
@@ -3446,199 +4238,25 @@ const gist_words = (() => {
     }
     return out;
   }
-  return { SHARED, UNIT_FIELDS, gathered, kinds_of, unit_into, put, READ_NAMES, PRICES, OF_THE_CALL, OF_EVERY, several, counted, left_over, asks };
-})();
-const second_thoughts_words = (() => {
-  const { Token } = tokens_words;
-  const ASIDES = ["as far as i can recall", "as far as i recall", "as best i recall", "as near as i recall", "if i recall correctly", "if i recall right", "if i recall", "as i recall", "from what i recall", "i seem to recall", "i dont recall exactly", "i don't recall exactly", "best i recall", "if memory serves me", "if memory serves", "i recall it was", "i recall it being", "i recall"];
-  const TAKES_BACK = ["no wait sorry", "no sorry i mean", "sorry i mean", "sorry i meant", "no i mean", "no i meant", "wait no its", "wait no it's", "no wait its", "no wait it's", "no make that", "wait make that", "scratch that", "correction", "wait no", "no wait", "no sorry", "sorry no", "sorry its", "sorry it's", "actually no", "no actually", "actually make it", "actually make that", "no make it", "make it", "make that", "i mean", "i meant", "or rather", "oops sorry", "oops", "my bad", "my mistake", "actually", "rather", "sorry"];
-  const BETWEEN = ["a", "an", "the", "its", "it's", "it", "is", "about", "like", "more", "uh", "um"];
-  function without_asides(tokens) {
-    let i, out, size, stop;
-    out = [];
-    stop = 0;
-    i = 0;
-    while ((i < py.len(tokens))) {
-      size = phrase_at(tokens, i, ASIDES);
-      if ((size > 0)) {
-        stop = ((tokens[i]["stop"] > stop) ? tokens[i]["stop"] : stop);
-        i = py.more(i, size);
-        continue;
-      }
-      if ((stop > tokens[i]["stop"])) {
-        tokens[i]["stop"] = stop;
-      }
-      stop = 0;
-      out.push(tokens[i]);
-      i = py.more(i, 1);
-    }
-    return out;
-  }
-  function phrase_at(tokens, i, phrases) {
-    let first, k, phrase, same, words;
-    first = tokens[i]["w"];
-    for (phrase of py.each(phrases)) {
-      if (!py.truth(phrase.startsWith(first))) {
-        continue;
-      }
-      words = py.split(phrase, " ");
-      if ((py.add(i, py.len(words)) > py.len(tokens))) {
-        continue;
-      }
-      same = py.range(py.len(words)).filter((k) => (py.eq(tokens[py.add(i, k)]["w"], words[k]))).map((k) => (k));
-      if ((py.eq(py.len(same), py.len(words)))) {
-        return py.len(words);
-      }
-    }
-    return 0;
-  }
-  function with_last_number(tokens) {
-    let after, bare, first, i, out, size;
-    out = [];
-    i = 0;
-    while ((i < py.len(tokens))) {
-      size = phrase_at(tokens, i, TAKES_BACK);
-      after = py.add(i, size);
-      while (((size > 0) && (after < (py.len(tokens) - 1)) && (py.has(tokens[after]["w"], BETWEEN)))) {
-        after = py.more(after, 1);
-      }
-      first = _first_number(out);
-      bare = ((tokens[i]["w"] === "no") && (py.add(i, 1) < py.len(tokens)) && (py.eq(first, (py.len(out) - 1))));
-      if (((size === 0) && py.truth(bare) && (!py.nil(tokens[py.add(i, 1)]["n"])) && (tokens[py.add(i, 1)]["stop"] === 0))) {
-        size = 1;
-        after = py.add(i, 1);
-      }
-      if (((size > 0) && (first >= 0) && (after < py.len(tokens)) && (!py.nil(tokens[after]["n"])))) {
-        tokens[after]["stop"] = out[first]["stop"];
-        out = out.slice(0, first);
-        i = after;
-        continue;
-      }
-      out.push(tokens[i]);
-      i = py.more(i, 1);
-    }
-    return out;
-  }
-  const OTHERWISE = [["gas", "propane", "electric", "elec"], ["top", "front"]];
-  function with_last_word(tokens) {
-    let after, at, i, out, size;
-    out = [];
-    i = 0;
-    while ((i < py.len(tokens))) {
-      size = phrase_at(tokens, i, TAKES_BACK);
-      if (((size === 0) && (tokens[i]["w"] === "no") && (tokens[i]["stop"] > 0))) {
-        size = 1;
-      }
-      after = py.add(i, size);
-      while (((size > 0) && (after < (py.len(tokens) - 1)) && (py.has(tokens[after]["w"], BETWEEN)))) {
-        after = py.more(after, 1);
-      }
-      at = (((size > 0) && (after < py.len(tokens))) ? _said_before(out, tokens, after) : -1);
-      if ((at < 0)) {
-        out.push(tokens[i]);
-        i = py.more(i, 1);
-        continue;
-      }
-      out[at]["w"] = tokens[after]["w"];
-      out[at]["t"] = tokens[after]["t"];
-      i = py.add(after, 1);
-      if (((i < py.len(tokens)) && (py.has(tokens[i]["w"], ["one", "load", "loader", "model", "version"])))) {
-        i = py.more(i, 1);
-      }
-      if (((i < py.len(tokens)) && (tokens[i]["stop"] === 0))) {
-        tokens[i]["stop"] = 1;
-      }
-    }
-    return out;
-  }
-  const GOES_ON = ["one", "not", "so", "but", "and", "load", "loader"];
-  function _said_before(said, tokens, i) {
-    let at, back, ends, goes_on, group;
-    ends = ((py.add(i, 1) >= py.len(tokens)) ? (py.add(i, 1) >= py.len(tokens)) : (tokens[py.add(i, 1)]["stop"] > 0));
-    goes_on = (!py.truth(ends) && (py.has(tokens[py.add(i, 1)]["w"], GOES_ON)));
-    if (!(py.truth(ends) || py.truth(goes_on))) {
-      return -1;
-    }
-    for (group of py.each(OTHERWISE)) {
-      if ((!py.has(tokens[i]["w"], group))) {
-        continue;
-      }
-      for (back of py.range(py.min(py.len(said), 9))) {
-        at = ((py.len(said) - 1) - back);
-        if (((py.has(said[at]["w"], group)) && (!py.eq(said[at]["w"], tokens[i]["w"])))) {
-          return at;
-        }
-      }
-    }
-    return -1;
-  }
-  function _first_number(said) {
-    let back, i;
-    for (back of py.range(3)) {
-      i = ((py.len(said) - 1) - back);
-      if ((i < 0)) {
-        return -1;
-      }
-      if ((!py.nil(said[i]["n"]))) {
-        return i;
-      }
-      if ((said[i]["stop"] > 0)) {
-        return -1;
-      }
-    }
-    return -1;
-  }
-  function with_last_kind(tokens, mentions) {
-    let i, one, out;
-    out = [];
-    for (one of py.each(mentions)) {
-      if (((py.len(out) > 0) && py.truth(_taken_back(tokens, out[out.length - 1]["end"], one["start"])))) {
-        for (i of py.range(out[out.length - 1]["start"], one["start"])) {
-          tokens[i]["used"] = "idle";
-        }
-        out = out.slice(0, -1);
-      }
-      out.push(one);
-    }
-    return out;
-  }
-  function _taken_back(tokens, start, end) {
-    let i, seen, size;
-    seen = false;
-    i = start;
-    while ((i < end)) {
-      size = phrase_at(tokens, i, TAKES_BACK);
-      if (((size > 0) && (py.add(i, size) <= end))) {
-        seen = true;
-        i = py.more(i, size);
-      } else {
-        if ((py.has(tokens[i]["w"], BETWEEN))) {
-          i = py.more(i, 1);
-        } else {
-          return false;
-        }
-      }
-    }
-    return seen;
-  }
-  return { ASIDES, TAKES_BACK, BETWEEN, without_asides, phrase_at, with_last_number, OTHERWISE, with_last_word, GOES_ON, with_last_kind };
+  return { gathered, kinds_of, unit_into, put, PRICES, OF_THE_CALL, OF_EVERY, several, counted, left_over, asks };
 })();
 const reader_words = (() => {
-  const { take_numbers, take_years } = amounts_words;
+  const { take_numbers, take_years, words_after } = amounts_words;
   const { Field, blank_unit, give_fuel, mark_mentions, pair_up, parts_of } = breath_words;
   const { take_makers, take_own_features, take_place } = called_words;
   const { tags_of } = dangers_words;
   const { read_troubles } = diagnosis_words;
+  const { DIGITS } = digits_words;
   const { asks, gathered, left_over } = gist_words;
-  const { mentions_of, units_of } = kinds_words;
+  const { mentions_of, narrow_by_words, units_of } = kinds_words;
   const { take_said } = looks_words;
   const { told_apart } = members_words;
   const { known, mend_typos } = mending_words;
   const { take_money } = prices_words;
   const { plain_words, ready } = sayings_words;
   const { with_last_kind, with_last_number, with_last_word, without_asides } = second_thoughts_words;
-  const { Token, tokens_of } = tokens_words;
-  const GONE = ["type", "part", "idle", "tool", "place", "maker", "untold", "their_price", "money", "condition", "age"];
+  const { Table, Tables, Tokens, tokens_of } = tokens_words;
+  const { LISTED } = wordlists_words;
   function read(text, moment, tables, own, year_now) {
     let answer, codes, f, fields, foreign, forms, heard_units, i, mentions, name, one, parts, read_as, tags, token, tokens, units, words;
     ready(tables);
@@ -3653,10 +4271,12 @@ const reader_words = (() => {
     take_years(tokens, fields, year_now);
     mentions = with_last_kind(tokens, mentions_of(tokens, forms, tables, own));
     units = units_of(tokens, mentions, tables);
+    narrow_by_words(tokens, units, tables);
     units = pair_up(tokens, units, mentions);
     mark_mentions(tokens, mentions);
     units = told_apart(tokens, forms, units);
     _smoke_free(tokens);
+    _not_that(tokens);
     _fine_parts(tokens);
     take_makers(tokens, units, fields, tables, own);
     take_own_features(tokens, fields, own);
@@ -3671,7 +4291,7 @@ const reader_words = (() => {
     give_fuel(tokens, units, heard_units, fields);
     parts = parts_of(tokens, mentions, units);
     for (i of py.range(py.len(tokens))) {
-      if ((py.has(tokens[i]["used"], GONE))) {
+      if ((py.has(tokens[i]["used"], LISTED["gone"]))) {
         forms[i] = "";
       }
     }
@@ -3710,6 +4330,24 @@ const reader_words = (() => {
     }
     return false;
   }
+  function _not_that(tokens) {
+    let i, j;
+    for (i of py.range(1, (py.len(tokens) - 1))) {
+      if (((!py.has(tokens[(i - 1)]["w"], ["not", "isn't", "isnt"])) || (tokens[i]["w"] !== "that"))) {
+        continue;
+      }
+      if ((!py.has(tokens[py.add(i, 1)]["w"], ["it", "its", "it's", "the", "they", "i"]))) {
+        continue;
+      }
+      j = (i - 1);
+      while (((j < py.len(tokens)) && ((tokens[j]["stop"] === 0) || (py.eq(j, (i - 1)))))) {
+        if ((py.nil(tokens[j]["n"]))) {
+          tokens[j]["used"] = "idle";
+        }
+        j = py.more(j, 1);
+      }
+    }
+  }
   function _smoke_free(tokens) {
     let i;
     for (i of py.range(1, py.len(tokens))) {
@@ -3719,61 +4357,59 @@ const reader_words = (() => {
       }
     }
   }
-  const WELL = ["fine", "ok", "okay", "good", "great", "normal", "normally", "perfect", "perfectly", "well"];
-  const PARTS_WELL = ["drum", "light", "lights", "door", "fan", "fans", "burners", "icemaker", "dispenser", "turntable", "display", "clock", "lock", "locks", "racks", "motor", "rack", "hose", "maker", "oven", "broiler", "heat", "tub", "agitator", "lid", "timer"];
-  const DOES = ["works", "work", "spins", "turns", "locks", "heats", "runs", "is", "are", "comes", "opens", "closes", "tumbles", "light", "latches"];
-  const FEW = ["none", "only", "no", "neither", "half", "not"];
+  const FEW = ["none", "only", "no", "neither", "half", "not", "sound"];
   function _fine_parts(tokens) {
-    let after, before, ends, follows, goes, i, j, one, size, third, word;
+    let before, follows, i, j, one, size, word;
     for (i of py.range((py.len(tokens) - 1))) {
-      ends = ((py.add(i, 2) >= py.len(tokens)) ? (py.add(i, 2) >= py.len(tokens)) : (tokens[py.add(i, 2)]["stop"] > 0));
-      goes = ((py.has(tokens[i]["w"], ["heats", "cools", "drains", "fills"])) && (tokens[py.add(i, 1)]["stop"] === 0));
-      if ((py.truth(goes) && (py.has(tokens[py.add(i, 1)]["w"], WELL)) && py.truth(ends))) {
-        tokens[i]["used"] = "idle";
-        tokens[py.add(i, 1)]["used"] = "idle";
-      }
-    }
-    for (i of py.range((py.len(tokens) - 1))) {
-      if (((!py.has(tokens[i]["w"], PARTS_WELL)) || (!py.has(tokens[i]["used"], ["", "part"])))) {
+      if ((!py.has(tokens[i]["used"], ["", "part"]))) {
         continue;
       }
-      after = tokens[py.add(i, 1)];
-      third = (((py.add(i, 2) < py.len(tokens)) && (tokens[py.add(i, 2)]["stop"] === 0)) ? tokens[py.add(i, 2)] : null);
-      if ((after["stop"] > 0)) {
-        continue;
-      }
-      size = 0;
-      if ((py.has(after["w"], WELL))) {
-        size = 2;
-      } else {
-        if (((py.has(after["w"], DOES)) && (!py.nil(third)) && (py.has(third["w"], WELL)))) {
-          size = 3;
-        } else {
-          if (((py.has(after["w"], ["works", "work"])) && (tokens[i]["w"] !== "maker"))) {
-            size = 2;
-          }
-        }
-      }
-      follows = ((py.add(i, size) < py.len(tokens)) ? tokens[py.add(i, size)]["w"] : "");
+      size = _well_from(tokens, i);
       before = ((tokens[i]["stop"] === 0) ? tokens.slice(py.max((i - 3), 0), i).map((one) => (one["w"])) : []);
-      if ((py.len(py.each(before).filter((word) => (py.has(word, FEW))).map((word) => (word))) > 0)) {
-        size = 0;
-      }
-      if ((py.has(follows, ["but", "when", "only", "sometimes", "until", "except", "if", "for"]))) {
-        size = 0;
+      follows = ((py.add(i, size) < py.len(tokens)) ? tokens[py.add(i, size)]["w"] : "");
+      if (((py.len(py.each(before).filter((word) => (py.has(word, FEW))).map((word) => (word))) > 0) || (py.has(follows, ENDS_WELL)))) {
+        continue;
       }
       for (j of py.range(i, py.add(i, size))) {
         tokens[j]["used"] = "idle";
       }
     }
   }
-  const SERIAL = ["serial", "model", "mod", "sn", "plate", "number", "no", "is", "says", "tag", "m/n", "num"];
+  const ENDS_WELL = ["but", "when", "only", "sometimes", "until", "except", "if", "for", "then", "once"];
+  function _well_from(tokens, i) {
+    let does, ends, goes, j, moving, well, word, works;
+    word = tokens[i]["w"];
+    if ((py.has(word, ["heats", "cools", "drains", "fills"]))) {
+      ends = ((py.add(i, 2) >= py.len(tokens)) ? (py.add(i, 2) >= py.len(tokens)) : (tokens[py.add(i, 2)]["stop"] > 0));
+      well = ((tokens[py.add(i, 1)]["stop"] === 0) && (py.has(tokens[py.add(i, 1)]["w"], LISTED["well"])));
+      return ((py.truth(ends) && py.truth(well)) ? 2 : 0);
+    }
+    moving = (py.has(word, LISTED["parts well"]));
+    if ((!py.truth(moving) && (!py.has(word, LISTED["parts tested"])))) {
+      return 0;
+    }
+    j = py.add(i, 1);
+    does = false;
+    while (((j < py.len(tokens)) && (tokens[j]["stop"] === 0) && (j < py.add(i, 5)))) {
+      goes = (py.truth(moving) && (py.has(tokens[j]["w"], LISTED["does"])));
+      if ((!py.truth(goes) && (!py.has(tokens[j]["w"], LISTED["seems"])))) {
+        break;
+      }
+      works = (py.truth(goes) && (py.has(tokens[j]["w"], ["works", "work"])) && (word !== "maker"));
+      does = (py.truth(works) ? works : (py.truth(goes) && (word === "burners") && (py.has(tokens[(j - 1)]["w"], ["all", "burners"]))));
+      j = py.more(j, 1);
+    }
+    if (((j < py.len(tokens)) && (tokens[j]["stop"] === 0) && (py.has(tokens[j]["w"], LISTED["well"])))) {
+      return (py.add(j, 1) - i);
+    }
+    return (py.truth(does) ? (j - i) : 0);
+  }
   function _serials(tokens) {
     let code, i, near, word;
     for (i of py.range(1, py.len(tokens))) {
       word = tokens[i]["w"];
       code = (!py.truth(py.isalpha(word)) && (py.nil(tokens[i]["n"])) && (py.len(word) > 4));
-      near = ((py.has(tokens[(i - 1)]["w"], SERIAL)) ? (py.has(tokens[(i - 1)]["w"], SERIAL)) : ((i > 1) && (py.has(tokens[(i - 2)]["w"], SERIAL))));
+      near = ((py.has(tokens[(i - 1)]["w"], LISTED["serial"])) ? (py.has(tokens[(i - 1)]["w"], LISTED["serial"])) : ((i > 1) && (py.has(tokens[(i - 2)]["w"], LISTED["serial"]))));
       if ((py.truth(code) && py.truth(near) && py.truth(any_digit(word)))) {
         tokens[i]["used"] = "no";
       }
@@ -3781,24 +4417,33 @@ const reader_words = (() => {
   }
   function any_digit(word) {
     let c;
-    return (py.len(py.each(word).filter((c) => (py.has(c, "0123456789"))).map((c) => (c))) > 0);
+    return (py.len(py.each(word).filter((c) => (py.has(c, DIGITS))).map((c) => (c))) > 0);
   }
-  const SHOWS = ["code", "reads", "shows", "showing", "flashes", "flashing", "displays", "displaying", "blinking", "blinks", "throws", "throwing", "error", "pops"];
   function _shown_code(tokens, i, tables) {
     let one, plate, shown, typed;
     one = tokens[i];
     plate = ((i > 1) && (py.has(tokens[(i - 2)]["w"], ["nameplate", "plate", "tag", "sticker", "label"])));
-    shown = ((one["stop"] === 0) && (py.has(tokens[(i - 1)]["w"], SHOWS)));
+    shown = ((one["stop"] === 0) && (py.has(tokens[(i - 1)]["w"], LISTED["shows"])));
     if ((py.truth(plate) || !py.truth(shown) || (one["w"][0] === "r") || (py.len(one["w"]) > 4))) {
       return false;
     }
     typed = (py.truth(py.isupper(one["t"])) ? py.isupper(one["t"]) : (py.has(tokens[(i - 1)]["w"], ["code", "error"])));
     return (py.truth(typed) && !py.truth(known(one["w"], tables)) && (py.nil(one["n"])) && (py.len(one["w"]) > 1));
   }
+  const COMES_UP = ["comes up", "pops up", "came up", "on display", "on the", "shows up", "keeps coming"];
+  function _comes_up(tokens, i) {
+    let after, c, letters, mixed, shown, word;
+    word = tokens[i]["w"];
+    letters = py.each(word).filter((c) => (!py.has(c, DIGITS))).map((c) => (c));
+    mixed = ((0 < py.len(letters) && py.len(letters) < 3) && (py.len(letters) < py.len(word) && py.len(word) < 4) && (py.nil(tokens[i]["n"])));
+    after = words_after(tokens, i, 2);
+    shown = ((py.len(after) > 0) && (py.has(after[0], ["code", "error", "flashing", "blinking", "flashes"])));
+    return (py.truth(mixed) && (!py.has(word[0], DIGITS)) && (py.truth(shown) || (py.has(after.join(" "), COMES_UP))));
+  }
   function _as_code(tokens, forms, i) {
     let one;
     tokens[i]["code"] = tokens[i]["t"].toUpperCase();
-    if (((i > 0) && (py.has(tokens[(i - 1)]["w"], SHOWS)) && (!py.has(tokens[(i - 1)]["w"], ["code", "error"])))) {
+    if (((i > 0) && (py.has(tokens[(i - 1)]["w"], LISTED["shows"])) && (!py.has(tokens[(i - 1)]["w"], ["code", "error"])))) {
       tokens[(i - 1)]["used"] = "no";
     }
     for (one of tokens.slice(py.add(i, 1), py.add(i, 4))) {
@@ -3813,6 +4458,10 @@ const reader_words = (() => {
     let i, word;
     for (i of py.range(py.len(tokens))) {
       word = tokens[i]["w"];
+      if (py.truth(_comes_up(tokens, i))) {
+        _as_code(tokens, forms, i);
+        continue;
+      }
       if (((py.nil(tokens[i]["n"])) && (2 <= py.len(word) && py.len(word) <= 4) && (py.has(word[0], "efiuld")))) {
         if (((py.has(word[(py.len(word) - 1)], "0123456789")) && (py.has(word.slice(1, 2), "0123456789er")))) {
           _as_code(tokens, forms, i);
@@ -3824,10 +4473,10 @@ const reader_words = (() => {
       }
     }
   }
-  return { GONE, read, WELL, PARTS_WELL, DOES, FEW, SERIAL, any_digit, SHOWS };
+  return { read, FEW, ENDS_WELL, any_digit, COMES_UP };
 })();
 const as_question_words = (() => {
-  const { tidied, tokens_of } = tokens_words;
+  const { Table, Tables, tidied, tokens_of } = tokens_words;
   const MILES_A_KILOMETRE = 0.621371;
   const MOST_UNITS = 12;
   const UNIT = ["type", "maker", "condition", "fuel", "finish", "size", "found", "age"];

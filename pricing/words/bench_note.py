@@ -1,0 +1,189 @@
+"""What was found in a unit and what was done to it, in one part of a bench note or of a listing; a
+part that was only looked at, or that is well, is no finding."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pricing.words.amounts import has_phrase
+from pricing.words.mending import known
+from pricing.words.tokens import Table, Tokens
+from pricing.words.troubles import denied, findings_said, mark, read_part
+from pricing.words.wordlists import LISTED
+
+Line = dict[str, Any]  # tokens, forms, moment, tables, own: what every step of one line needs
+Part = dict[str, Any]  # start, end, unit, part: a piece of the line between two cuts
+TELLING = ("told", "says", "said", "customer", "owner", "complaint")
+
+
+def take_findings(line: Line, part: Part, looked: Any, unit: Any, named: list[Any]) -> bool:
+    """Take findings and repairs of one part; whether it said any. A fault told in the same words
+    goes into `named`, where none was told before."""
+    tokens, forms, tables = line["tokens"], line["forms"], line["tables"]
+    start, end = part["start"], part["end"]
+    words = [one["w"] for one in tokens[start:end]]
+    doing = len([w for w in words if w in LISTED["doing"]]) > 0
+    said = findings_said(forms, start, end, looked, tables)
+    away = [hit for hit in said if _denied_finding(forms, hit, part)]
+    said = [hit for hit in said if hit not in away]
+    if line["moment"] == "ask":
+        said = [hit for hit in said if doing or hit[2] in LISTED["actions"]]
+    else:
+        if len([w for w in words if w in TELLING]) > 0 and len(named) == 0:
+            return False
+        said = [hit for hit in said if not _only_looked(forms, hit, part)]
+        firm, spans = _apart(line, part, looked, [*said, *away])
+        if len(said) == 0 and len(firm) == 0 and len(away) > 0:
+            mark(tokens, [[start, end]])
+            return True  # "not the element"
+        if len(named) == 0 and len(firm) > 0:
+            said = [hit for hit in said if not _overlaps(hit, spans)]
+            if len(said) == 0:
+                return False
+            named += firm
+            mark(tokens, spans)
+    for hit in said:
+        mark(tokens, [[hit[0], hit[1]]])
+        joins = [w for w in tokens[start : hit[0]] if w["w"] in ("+", "and", "&", "plus")]
+        sure = doing or len(joins) > 0 or hit[2] in LISTED["cleared"]
+        _keep_finding(hit[2], unit, sure, line["moment"])
+    if len(said) > 0:
+        _mark_known(tokens[start:end], tables)
+    return len(said) > 0
+
+
+def _mark_known(tokens: Tokens, tables: Table) -> None:
+    for one in tokens:
+        if one["used"] == "" and one["n"] is None and known(one["w"], tables):
+            one["used"] = "finding"
+
+
+FINE = "hot warm run ok good fin work okay spin check test great clear".split(" ")
+BEFORE_FINE = "look test check read seem itself still is all spin".split(" ")
+LOOKED = ("pull", "remov", "took", "open", "check", "test")
+
+
+def _only_looked(forms: list[str], hit: list[Any], part: Part) -> bool:
+    """ "Boot looks ok", "pulled the pump, sock in it": what is well, or was taken off to look."""
+    after = [form for form in forms[hit[1] : part["end"]] if form != ""]
+    if len(after) > 0 and after[0] in FINE:
+        return True
+    if len(after) > 1 and after[0] in BEFORE_FINE and after[1] in FINE:
+        return True
+    if hit[2] == "foreign object removed" or forms[hit[0]] in LOOKED or hit[2] in LISTED["actions"]:
+        return False
+    before = [form for form in forms[part["start"] : hit[0]] if form != ""]
+    return before[-1:] != [] and before[-1] in LOOKED and not _state_beside(forms, hit, part)
+
+
+DONE = ("new", "replac", "instal", "chang", "order", "swap", "rebuild", "rebuilt")
+
+
+def _apart(line: Line, part: Part, unit: Any, said: list[Any]) -> list[Any]:
+    """[faults, spans of the faults] of one part of a bench note. A fault that only the words of a
+    finding tell ("igniter cracked": no heat) is none: it was found, not complained of."""
+    tokens, forms, tables = line["tokens"], line["forms"], line["tables"]
+    start, end = part["start"], part["end"]
+    fault = read_part(tokens, forms, start, end, unit, tables)
+    firm = _firm(fault)
+    over = [hit for hit in said if _overlaps(hit, fault["spans"]) and _told_of(forms, hit, part)]
+    if (
+        len(over) == 0
+        or len(firm) == 0
+        or len([one for one in firm if one[1] in LISTED["seen"]]) > 0
+    ):
+        return [firm, fault["spans"]]
+    used = [one["used"] for one in tokens[start:end]]
+    rest = read_part(tokens, _blanked(line, over, part), start, end, unit, tables)
+    for i in range(start, end):
+        tokens[i]["used"] = used[i - start]
+    spans = [span for span in rest["spans"] if len([h for h in over if _overlaps(h, [span])]) == 0]
+    return [_firm(rest), spans]
+
+
+def _blanked(line: Line, hits: list[Any], part: Part) -> list[str]:
+    """The forms without the words of some findings, which count as used till they are read."""
+    bare = list(line["forms"])
+    for hit in hits:
+        for i in [*range(hit[0], hit[1]), *_states_of(line["forms"], hit, part)]:
+            line["tokens"][i]["used"] = "place"
+            bare[i] = ""
+    return bare
+
+
+def _told_of(forms: list[str], hit: list[Any], part: Part) -> bool:
+    return _state_beside(forms, hit, part) or _denied_finding(forms, hit, part)
+
+
+def _firm(fault: Table) -> list[Any]:
+    names = fault["names"] if not fault["weak"] else []
+    return [one for one in names if one[1] != "taken apart by the owner"]
+
+
+def _states_of(forms: list[str], hit: list[Any], part: Part) -> list[int]:
+    """Places of the words beside a finding that say what is the matter with it."""
+    found: list[int] = []
+    for step in (1, -1):
+        i = hit[1] if step > 0 else hit[0] - 1
+        seen = 0
+        while part["start"] <= i < part["end"] and seen < 2:
+            if forms[i] != "":
+                seen += 1
+                if forms[i] in LISTED["states"]:
+                    found.append(i)
+            i += step
+    return found
+
+
+def _state_beside(forms: list[str], hit: list[Any], part: Part) -> bool:
+    inside = [form for form in forms[hit[0] : hit[1]] if form in LISTED["states"]]
+    words = [form for form in forms[part["start"] : part["end"]] if form != ""]
+    if len([form for form in words if form in DONE]) > 0 or words[len(words) - 1] == "next":
+        return True
+    return len(inside) > 0 or len(_states_of(forms, hit, part)) > 0
+
+
+def _overlaps(hit: list[Any], spans: list[Any]) -> bool:
+    for span in spans:
+        if hit[0] < span[1] and span[0] < hit[1]:
+            return True
+    return False
+
+
+def _denied_finding(forms: list[str], hit: list[Any], part: Part) -> bool:
+    if hit[3] > 2 or forms[hit[0]] in ("not", "no"):
+        return False
+    return denied(forms, hit[0], part["start"])
+
+
+def _keep_finding(name: str, unit: Table, doing: bool, moment: str) -> None:
+    if moment == "ask":
+        if name not in unit["repair"]:
+            unit["repair"].append(name)
+        return
+    if unit.get("no cure", False) and name != unit["found"]:
+        unit["repair"].append(unit["found"])  # "cleaned it, still warm": what is found next is it
+        unit["found"] = name
+        unit["no cure"] = False
+    elif unit["found"] == "":
+        unit["found"] = name
+    elif name == "cleaned" and unit["found"].endswith("sensor"):
+        unit["repair"].append(name)
+    elif name != unit["found"] and doing and name not in unit["repair"]:
+        unit["repair"].append(name)
+
+
+AGAIN = ("so", "now", "then", "nope")
+
+
+def not_cured(line: Line, part: Part, unit: Any, named: list[Any]) -> None:
+    """Whether this part says that what was found before did not help: the next finding is it."""
+    words = [one["w"] for one in line["tokens"][part["start"] : part["end"]]]
+    if line["moment"] != "bench" or unit["found"] == "":
+        return
+    if (
+        words[0] in AGAIN
+        or has_phrase(words, LISTED["no cure"])
+        or ("still" in words and len(named) > 0)
+    ):
+        unit["no cure"] = True

@@ -1,0 +1,140 @@
+"""What of one unit is well and what is not: "warm fridge, freezer ok", "won't bake, broils fine".
+The two halves may stand in any order and in clauses apart. Plain functions over lists and dicts:
+the phone's file holds the same code, translated."""
+
+from __future__ import annotations
+
+from pricing.words.tokens import Table, Tables, Tokens
+from pricing.words.wordlists import LISTED
+
+# [family, fault, the half that is well, the half that is not]
+FAULTS_OF_HALVES = (
+    ("fridge", "fridge warm but freezer cold", "freezer", "fridge"),
+    ("fridge", "fridge warm but freezer cold", "freezer", "whole"),
+    ("fridge", "freezer not freezing", "fridge", "freezer"),
+    ("range", "only bake or only broil works", "broil", "bake"),
+    ("range", "only bake or only broil works", "bake", "broil"),
+)
+HALF_SAID = (
+    ("freezer", ("freezer", "cream")),
+    ("fridge", ("fridge", "refrigerator", "refrig", "fresh", "food", "milk", "lettuce", "beer",
+                "veggies")),
+    ("bake", ("bake", "bakes", "baking")),
+    ("broil", ("broil", "broils", "broiler", "broiling")),
+)  # fmt: skip
+TOP = {"top-freezer fridge": "freezer", "bottom-freezer/French-door fridge": "fridge"}
+BOTTOM = {"top-freezer fridge": "fridge", "bottom-freezer/French-door fridge": "freezer"}
+KEEPS = "keep keeps get gets my the keeping hold holds cool".split(" ")
+HARDLY = "barely hardly only kinda slightly cant nothing very".split(" ")
+# Degrees F over which it is too warm; common practice: 37 and 0 are right.
+WARMEST = {"whole": 44, "fridge": 44, "freezer": 24}
+
+
+def told_by_halves(tokens: Tokens, forms: list[str], parts: Tables, k: int, unit: Table) -> str:
+    """The fault that the halves of unit k tell; "" for none."""
+    cold = "fridge" in unit["families"] and unit["type"] in LISTED["two halves"]
+    if not cold and "range" not in unit["families"]:
+        return ""
+    states: dict[str, str] = {}
+    for part in parts:
+        if part["unit"] == k and not part.get("found", False):
+            _states_in(tokens, forms, part, unit, states)
+    for family, fault, well, bad in FAULTS_OF_HALVES:
+        fits = family == ("fridge" if cold else "range")
+        if fits and states.get(well, "") == "well" and states.get(bad, "") == "bad":
+            return fault
+    warm = states.get("fridge", states.get("whole", ""))
+    return "not cooling" if cold and warm == "bad" and states.get("freezer", "") == "bad" else ""
+
+
+def _states_in(
+    tokens: Tokens, forms: list[str], part: Table, unit: Table, states: dict[str, str]
+) -> None:
+    """Note how each half is that a clause speaks of."""
+    half = "whole"
+    denied = False
+    end = part["end"]
+    cold = unit["families"][0] == "fridge"
+    for i in range(part["start"], end):
+        word = tokens[i]["w"]
+        named = _half_at(tokens, i, unit)
+        if named != "":
+            half = named
+            denied = denied and (word in LISTED["is well"] or tokens[i - 1]["w"] in KEEPS)
+        if _denies(forms[i], word):
+            denied = True
+            if _only_denied(forms, i, end, half, word):
+                states[half] = "bad"
+        state = _state_at(tokens, i, half, cold)
+        if state == "" or (named in ("bake", "broil") and not denied and i + 1 < end):
+            continue
+        ahead = _half_ahead(tokens, i, end, unit)
+        _note(states, half if ahead == "" else ahead, state, denied)
+        if cold and tokens[i]["used"] == "":
+            tokens[i]["used"] = "fault"
+        denied = False
+
+
+def _note(states: dict[str, str], half: str, state: str, denied: bool) -> None:
+    """The first that is said of a half counts; a denial turns it."""
+    turned = "bad" if state == "well" else "well"
+    states.setdefault(half, turned if denied else state)
+
+
+def _denies(form: str, word: str) -> bool:
+    return form in ("not", "no") or form.startswith("not ") or word in HARDLY
+
+
+def _only_denied(forms: list[str], i: int, end: int, half: str, word: str) -> bool:
+    """ "Fridge works, freezer doesn't": nothing is said but the denial."""
+    last = len([form for form in forms[i + 1 : end] if form != ""]) == 0
+    return forms[i].startswith("not work") or (last and half != "whole" and word not in HARDLY)
+
+
+def _state_at(tokens: Tokens, i: int, half: str, cold: bool) -> str:
+    """ "well" or "bad", by a word or by the degrees that are told; "" for neither."""
+    word = tokens[i]["w"]
+    if word in LISTED["is well"]:
+        return "well"
+    if word in LISTED["is bad"]:
+        return "bad" if cold or word == "dead" else ""
+    if not cold or half not in WARMEST or tokens[i]["used"] not in ("no", "open"):
+        return ""
+    told = i > 0 and tokens[i - 1]["w"] in ("at", "to", "reads", "of", "is", "hits")
+    if not told or tokens[i]["n"] is None:
+        return ""
+    return "bad" if tokens[i]["n"] > WARMEST[half] else "well"
+
+
+def _half_at(tokens: Tokens, i: int, unit: Table) -> str:
+    """The half that a word names; "else" for a part that is none; "" for any other word."""
+    one = tokens[i]
+    if one["used"] == "type":
+        alone = i == 0 or tokens[i - 1]["used"] != "type"
+        return (
+            "freezer" if one["w"] == "freezer" and alone and unit["type"] == "fridge" else "whole"
+        )
+    if one["w"] in LISTED["else of it"]:
+        return "else"
+    if one["w"] in ("top", "bottom"):
+        listed = TOP if one["w"] == "top" else BOTTOM
+        return listed.get(unit["type"], "")
+    for half, words in HALF_SAID:
+        if one["w"] in words:
+            return half
+    return ""
+
+
+def _half_ahead(tokens: Tokens, i: int, end: int, unit: Table) -> str:
+    """ "Warm fridge", "cold in the freezer": the half that stands right behind its state."""
+    j = i + 1
+    while j < end and tokens[j]["w"] in ("in", "the", "inside", "up", "on", "down"):
+        j += 1
+    beside = j < end and (j == i + 1 or tokens[j - 1]["w"] in ("in", "the", "inside", "up", "on"))
+    named = _half_at(tokens, j, unit) if beside else ""
+    after = tokens[j + 1]["w"] if j + 1 < end else ""
+    if named in ("", "whole", "else") or (
+        j == i + 1 and after in (*LISTED["is well"], *LISTED["is bad"], "is", "not")
+    ):
+        return ""
+    return named
