@@ -7,7 +7,7 @@ from datetime import date
 import click
 
 from pricing.basis.home import Home
-from pricing.basis.problems import refused
+from pricing.basis.problems import Problem, Refused
 from pricing.cli import COMMANDS, completing
 from pricing.cli.common import home_options, print_json
 from pricing.cli.completing import folder, pages
@@ -15,12 +15,26 @@ from pricing.formulas.nearest_word import nearest
 
 # the page on which a command is explained
 PAGE_OF = {
-    "offer": "before-the-drive", "read": "before-the-drive", "bench": "on-the-bench",
-    "ask": "at-listing", "unsold": "at-listing", "card": "at-listing", "compare": "what-pays",
-    "accuracy": "report", "web": "phone", "member": "club", "cautions": "safety",
-    "demo": "first-evening", "setup": "first-evening", "backup": "moving", "restore": "moving",
-    "export": "moving", "verify": "troubleshooting", "completion": "commands", "fit": "numbers",
-}  # fmt: skip
+    "offer": "before-the-drive",
+    "read": "before-the-drive",
+    "bench": "on-the-bench",
+    "ask": "at-listing",
+    "unsold": "at-listing",
+    "card": "at-listing",
+    "compare": "what-pays",
+    "accuracy": "report",
+    "web": "phone",
+    "member": "club",
+    "cautions": "safety",
+    "demo": "first-evening",
+    "setup": "first-evening",
+    "backup": "moving",
+    "restore": "moving",
+    "export": "moving",
+    "verify": "troubleshooting",
+    "completion": "commands",
+    "fit": "numbers",
+}
 
 
 @click.command(name="help", short_help="A page of the guide.")
@@ -40,9 +54,11 @@ def help_page(topic: str, home: Home, as_json: bool, as_of: date) -> None:
         name = PAGE_OF.get(name) or ("keeping-a-list" if name in COMMANDS else name)
     if name not in known:
         guess = nearest(name, known, cutoff=0.4)
-        raise refused(
-            f"there is no page {topic!r}",
-            f"did you mean pricing help {guess}?" if guess else "pricing help lists them",
+        raise Refused(
+            Problem(
+                f"there is no page {topic!r}",
+                f"did you mean pricing help {guess}?" if guess else "pricing help lists them",
+            )
         )
     text = (folder() / f"{name}.md").read_text(encoding="utf-8")
     if as_json:

@@ -85,5 +85,5 @@ def web(
         import webbrowser
 
         webbrowser.open(here)
-    app.config["PLACE"].refit.look()
+    app.config["REFIT"].look()
     serve.serve(app, sockets)

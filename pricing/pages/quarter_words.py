@@ -12,9 +12,20 @@ from pricing.quarter.survival import Curve
 from pricing.wording.plain import percent
 
 N_WORDS = (
-    "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+    "no",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
     "twelve",
-)  # fmt: skip
+)
 
 
 def count_word(n: int) -> str:
@@ -111,11 +122,18 @@ def step_words(unit: OnShelf, report: QuarterReport) -> str:
 def gap_name(gap: Gap) -> str:
     """What is missing, in the person's words."""
     names = {
-        "listed": "the listed date", "price": "the price", "day sold": "the day it ended",
-        "got": "the day you got it", "paid": "what you paid", "parts": "what parts cost",
-        "age": "the age", "condition": "the condition", "asked": "what you asked",
-        "haul_cost": "truck and dump fees", "drive_min or miles": "the drive",
-    }  # fmt: skip
+        "listed": "the listed date",
+        "price": "the price",
+        "day sold": "the day it ended",
+        "got": "the day you got it",
+        "paid": "what you paid",
+        "parts": "what parts cost",
+        "age": "the age",
+        "condition": "the condition",
+        "asked": "what you asked",
+        "haul_cost": "truck and dump fees",
+        "drive_min or miles": "the drive",
+    }
     return names.get(gap.column, gap.column)
 
 

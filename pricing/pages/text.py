@@ -14,9 +14,17 @@ from pricing.wording import plain
 
 WIDTH = 60
 SIGNS = {
-    "USD": "$", "CAD": "$", "AUD": "$", "NZD": "$", "GBP": "£", "EUR": "€", "JPY": "¥",
-    "INR": "₹", "ZAR": "R", "CHF": "CHF ",
-}  # fmt: skip
+    "USD": "$",
+    "CAD": "$",
+    "AUD": "$",
+    "NZD": "$",
+    "GBP": "£",
+    "EUR": "€",
+    "JPY": "¥",
+    "INR": "₹",
+    "ZAR": "R",
+    "CHF": "CHF ",
+}
 
 
 def sign_of(currency: str) -> dict[str, Any]:

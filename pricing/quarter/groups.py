@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from pricing.basis.problems import refused
+from pricing.basis.problems import Problem, Refused
 from pricing.basis.settings import Settings
 from pricing.basis.units import Coded
 from pricing.basis.words import family_of
@@ -17,9 +17,23 @@ from pricing.quarter.money import Books
 from pricing.wording.plain import MONTHS
 
 BY = (
-    "type", "family", "maker", "tier", "fault", "found", "repair", "got_from", "sold_where",
-    "paid", "age", "condition", "miles", "features", "quarter", "month",
-)  # fmt: skip
+    "type",
+    "family",
+    "maker",
+    "tier",
+    "fault",
+    "found",
+    "repair",
+    "got_from",
+    "sold_where",
+    "paid",
+    "age",
+    "condition",
+    "miles",
+    "features",
+    "quarter",
+    "month",
+)
 NOT_WRITTEN = "not written"
 AGE_EDGES = (4.0, 8.0, 12.0, 16.0)
 DISTANCE_EDGES = (5.0, 10.0, 20.0)
@@ -33,14 +47,18 @@ def checked(by: Sequence[str], settings: Settings) -> tuple[str, ...]:
     for name in names:
         if name not in allowed:
             guess = nearest(name, list(allowed))
-            raise refused(
-                f"units cannot be compared by {name!r}",
-                f"did you mean {guess}?" if guess else f"use one of: {', '.join(allowed)}",
+            raise Refused(
+                Problem(
+                    f"units cannot be compared by {name!r}",
+                    f"did you mean {guess}?" if guess else f"use one of: {', '.join(allowed)}",
+                )
             )
     if not 1 <= len(names) <= 2:
-        raise refused(
-            f"{len(names)} attributes are too many to cross",
-            "name one, or two: pricing compare --by type,condition",
+        raise Refused(
+            Problem(
+                f"{len(names)} attributes are too many to cross",
+                "name one, or two: pricing compare --by type,condition",
+            )
         )
     return names
 

@@ -14,11 +14,11 @@ from pricing.advice.bench import GO_ON
 from pricing.advice.offered import TAKE
 from pricing.advice.ways import AS_IS, PART_OUT, SCRAP
 from pricing.basis import rules
-from pricing.basis.problems import refused
+from pricing.basis.problems import Problem, Refused
 from pricing.pages import laid_out
 from pricing.pages.text import money
 from pricing.web import asked as asking
-from pricing.web import forms, kept_answers, list_of_changes, listed, steps
+from pricing.web import forms, kept_answers, listed, steps
 from pricing.web.asked import AskedPage
 from pricing.web.place import here
 
@@ -142,8 +142,6 @@ def ask() -> Response:
         kept_answers.of_ask(asked, answer.ask),
         unit=unit,
         may_list=may_list,
-        same_ask=may_list == "down"
-        and listed.last_of(unit and unit.get("asked")) == listing["ask"],
         listing=listing,
         ask=money(answer.ask, currency),
         bid=money(bid.offered, currency) if bid is not None else "",
@@ -159,6 +157,24 @@ def _unit_of(asked: AskedPage) -> Mapping[str, Any] | None:
     return listed.one(here().table(), number) if number else None
 
 
+def unsold() -> str:
+    """*Still here*."""
+    return render_template("unsold.html", shown=still_here())
+
+
+def still_here() -> Mapping[str, Any]:
+    """The open units in words, with what is due today."""
+    from pricing.advice import unsold as waiting
+    from pricing.wording import unsold_words as words
+
+    place = here()
+    answer = place.cached(
+        "unsold",
+        lambda: waiting.unsold(place.open_units(), place.saved(), place.settings(), place.today()),
+    )
+    return laid_out.worded(words.view, answer, place.settings())
+
+
 def card() -> str:
     """The tag and the ad of one unit."""
     from pricing.advice import card as cards
@@ -168,7 +184,9 @@ def card() -> str:
     key = request.args.get("unit", "")
     row = listed.one(place.table(), key)
     if row is None:
-        raise refused(f"there is no unit {forms.short(key)} in your list", "look for it in My list")
+        raise Refused(
+            Problem(f"there is no unit {forms.short(key)} in your list", "look for it in My list")
+        )
     unit = {name: value for name, value in row.items() if value is not None}
     answer = cards.card(unit, place.settings(), place.today())
     shown = laid_out.worded(words.view, answer, place.settings())
@@ -176,8 +194,7 @@ def card() -> str:
 
 
 def _page(template: str, asked: AskedPage, shown: object, keep: object, **more: object) -> Response:
-    back = f"/{asked.name}?{asked.query}"
-    given = {"links": {}, "own": asking.completing(), "done": list_of_changes.done(back), **more}
+    given = {"links": {}, "own": asking.completing(), **more}
     return asking.answer(
         render_template(template, asked=asked, shown=shown, keep=keep, **given), asked
     )

@@ -18,7 +18,7 @@ from werkzeug.utils import secure_filename
 from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis import files
-from pricing.basis.problems import Problem, Refused, refused
+from pricing.basis.problems import Problem, Refused
 from pricing.web import shown
 from pricing.web.place import here
 
@@ -64,7 +64,9 @@ class UnaddedSheets:
     def find(self, number: str) -> tuple[Path, tuple[str, ...]]:
         with self.lock:
             if number not in self.sheets:
-                raise refused("that sheet is no longer waiting here", "choose it once more")
+                raise Refused(
+                    Problem("that sheet is no longer waiting here", "choose it once more")
+                )
             return self.sheets[number]
 
     def drop(self, number: str) -> None:
@@ -144,13 +146,6 @@ def changes() -> str:
     return render_template("changes.html", entries=shown_entries, done=done("/records/changes"))
 
 
-def way_back(else_to: str) -> str:
-    """Where a press came from: the first page, the open units or the list."""
-    back = request.form.get("back", "")[:500]
-    known = back == "/" or back.startswith(("/records", "/unsold", "/settings"))
-    return back if known else else_to
-
-
 def undo() -> AnyResponse:
     """Take one change back, or bring it back where it was taken back."""
     from pricing.pipeline import keeping
@@ -162,8 +157,9 @@ def undo() -> AnyResponse:
     ledger = _ledger()
     entry = ledger.find(int(text))
     if entry is None or entry.kind == "undo":
-        raise refused("that change is not in your record", "look in the list of changes")
-    back = way_back("/records")
+        raise Refused(Problem("that change is not in your record", "look in the list of changes"))
+    back = request.form.get("back", "")
+    back = back if back.startswith("/records") else "/records"
     bring_back = request.form.get("way") == "back"
 
     def write() -> str:

@@ -24,20 +24,16 @@ from flask import (
 
 from pricing.basis import rules
 from pricing.basis.files import read_bytes
-from pricing.basis.problems import Refused, refused, told_by
-from pricing.pages.laid_out import place_of
-from pricing.record.store import has_record
+from pricing.basis.problems import Problem, Refused, told_by
 from pricing.web import forms, list_of_changes
 from pricing.web.place import Place, here
 from pricing.web.refit import aside
 from pricing.wording import stop_rule
-from pricing.wording.first_page import figure
 
 if TYPE_CHECKING:
     from werkzeug.wrappers import Response as AnyResponse
 
     from pricing.basis.settings import Settings
-    from pricing.quarter.doubts import Doubt
 
 LONGEST = 120.0  # seconds that the making of a report may take
 MOST_REPORTS = 8  # kept ready; the oldest goes
@@ -73,8 +69,7 @@ def compare() -> str | tuple[str, int]:
     from pricing.quarter.groups import BY
 
     place = here()
-    if nothing := _nothing("What pays"):
-        return nothing
+    _something(place)
     settings = place.settings()
     choices = [
         (name, compare_text.NAMES.get(name, name.replace("_", " ")))
@@ -93,7 +88,7 @@ def compare() -> str | tuple[str, int]:
         "compare.html",
         choices=choices,
         by=by,
-        asked=[_slip(one, place_of(settings)) for one in compared.front.asked[:1]],
+        asked=compared.front.asked[:1],
         rules=place.cached("rules", lambda: _rules(place, settings)),
         front=compare_text.front_view(compared.front, settings.currency),
         shown=compare_text.worded(compared.comparison, settings.currency),
@@ -107,13 +102,6 @@ def _stories() -> Any:
     from pricing.pipeline import doubting, reporting
 
     return compare_text, reporting, doubting
-
-
-def _slip(one: Doubt, of: dict[str, Any]) -> tuple[str, list[tuple[str, str]]]:
-    """A unit with a value in doubt, and a press for each answer: what it says, what it sends."""
-    likely = [] if one.likely is None else [(one.likely, f"{one.likely:.10g}")]
-    said = [(f"It was {figure(one.column, value, of)}", sends) for value, sends in likely]
-    return one.unit, [*said, (f"{figure(one.column, one.value, of)} is right", "right")]
 
 
 def answer_slip() -> AnyResponse:
@@ -162,17 +150,21 @@ def take_rule() -> AnyResponse:
     return redirect(list_of_changes.once(write), code=303)
 
 
-def _nothing(heading: str) -> str:
-    """The page of an empty home: no mistake, only the ways in. "" where there is a record."""
-    if has_record(here().home):
-        return ""
-    return render_template("empty.html", heading=heading)
+def _something(place: Place) -> None:
+    """Refused, with the way on, where the list is empty."""
+    from pricing.record.store import record_file
+
+    if not record_file(place.home).exists():
+        raise Refused(
+            Problem(
+                "there is nothing in your list yet",
+                "write down a unit, or add your sheet, in My list",
+            )
+        )
 
 
 def report() -> str:
     """*This quarter*: the five sentences, and the way to the page itself."""
-    if nothing := _nothing("This quarter"):
-        return nothing
     table, folder = _made()
     return render_template(
         "report.html",
@@ -214,11 +206,12 @@ def _made() -> tuple[dict[str, Any], Path]:
     """The report of the quarter in the address (the last one that is over where none is), made once
     for a state of the record."""
     place = here()
+    _something(place)
     quarter = request.args.get("quarter", "").strip().upper()
     if quarter and not (
         len(quarter) == 6 and quarter[:4].isdigit() and quarter[4] == "Q" and quarter[5] in "1234"
     ):
-        raise refused(f"{forms.short(quarter)} is not a quarter", "write it as 2026Q3")
+        raise Refused(Problem(f"{forms.short(quarter)} is not a quarter", "write it as 2026Q3"))
     key = (quarter, place.today(), *place.stamps())
     reports: Reports = current_app.config["REPORTS"]
     with reports.lock:  # one at a time: a second press waits for the first
@@ -257,8 +250,8 @@ def _make(quarter: str, folder: Path) -> dict[str, Any]:
             env=aside(),
         )
     except subprocess.TimeoutExpired as error:
-        raise refused(
-            "the report took too long", "run pricing report in a terminal window"
+        raise Refused(
+            Problem("the report took too long", "run pricing report in a terminal window")
         ) from error
     if done.returncode == 1 and (problem := told_by(done.stderr)) is not None:
         raise Refused(problem)

@@ -122,13 +122,10 @@ def serve(app: Flask, sockets: list[socket.socket]) -> None:
 
     signal.signal(signal.SIGTERM, stop)
     signal.signal(signal.SIGINT, stop)
-    threading.Thread(target=app.config["WARM"], name="open units", daemon=True).start()
     try:
         server.run()
     finally:
-        for place in (app.config["DEMO"], app.config["PLACE"]):
-            if place is not None:
-                place.refit.stop()
+        app.config["REFIT"].stop()
         app.config["PLACE"].leave()
         server.close()
 

@@ -13,7 +13,6 @@ from werkzeug.wrappers import Response as AnyResponse
 from pricing.basis.problems import Refused
 from pricing.basis.said_number import mark_of
 from pricing.basis.settings import Settings
-from pricing.pipeline import by_hand
 from pricing.web import asked, fields, forms, list_of_changes, steps
 from pricing.web.forms import Field, Filled
 from pricing.web.listed import NOT_UNITS
@@ -22,9 +21,13 @@ from pricing.web.steps import StepForm
 
 KINDS = ("trip", "call", "expense")
 REASONS = (
-    "not as told", "gone already", "nobody there", "wanted too much", "could not be moved",
+    "not as told",
+    "gone already",
+    "nobody there",
+    "wanted too much",
+    "could not be moved",
     "not worth the drive",
-)  # fmt: skip
+)
 BOUGHT = ("tools", "supplies", "dump fee", "truck repair", "advertising", "phone")
 NEEDED = {"expense": (("expense", "How much?"), ("note", "What for?"))}
 
@@ -152,6 +155,8 @@ def completing(kind: str) -> dict[str, Sequence[str]]:
 
 def new_row(kind: str) -> str | AnyResponse | tuple[str, int]:
     """Write down a row that is no unit."""
+    from pricing.pipeline import by_hand
+
     if kind not in KINDS:
         abort(404)
     place = here()
@@ -173,8 +178,7 @@ def new_row(kind: str) -> str | AnyResponse | tuple[str, int]:
         return f"/records?show=other&done={act}"
 
     try:
-        to = redirect(list_of_changes.once(write), 303)
-        return asked.keep_calls(to, settled=request.form.get("question", ""))
+        return redirect(list_of_changes.once(write), 303)
     except Refused as refusal:
         beside, above = forms.place_problems(refusal.problems, form.fields, filled.typed)
         return _page(form, Filled({}, filled.typed, beside), above), 409

@@ -7,9 +7,14 @@ from typing import Any
 from pricing.wording.plain import count, fixed, hours, money, percent, short
 
 TASKS = {
-    "drive": "drive", "diagnose": "find", "repair": "repair", "clean": "clean", "sell": "sell",
-    "not_split": "other", "comebacks": "back",
-}  # fmt: skip
+    "drive": "drive",
+    "diagnose": "find",
+    "repair": "repair",
+    "clean": "clean",
+    "sell": "sell",
+    "not_split": "other",
+    "comebacks": "back",
+}
 
 
 def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:

@@ -11,7 +11,6 @@ from pricing.words.tokens import Token, Tokens
 from pricing.words.wordlists import LISTED
 
 # ---- words around a price
-FOR_EACH = "each|apiece|a piece|per unit|each one|ea".split("|")
 
 
 def clause_words(tokens: Tokens, i: int, back: int) -> list[str]:
@@ -77,7 +76,7 @@ def take_numbers(tokens: Tokens, patterns: list[list[Any]], moment: str, found: 
                 continue
             if role == "made" and not (1930 <= one["n"] <= 2100):
                 continue
-            wanted = i > 0 and one["stop"] == 0 and tokens[i - 1]["w"] in WANTED
+            wanted = i > 0 and one["stop"] == 0 and tokens[i - 1]["w"] in LISTED["wanted"]
             if role == "no" and (wanted or _too_many(tokens, i)):
                 continue
             if role == "size" and not _a_size(tokens, i):
@@ -98,7 +97,7 @@ def _month_years(tokens: Tokens, found: list[Any]) -> None:
         for one in tokens[start : i + 3]:
             one["used"] = "made"
         for one in tokens[max(start - 2, 0) : start]:
-            one["used"] = "made" if one["w"] in MADE_ON else one["used"]
+            one["used"] = "made" if one["w"] in LISTED["made on"] else one["used"]
         found.append(["made", [year], i + 2])
 
 
@@ -117,17 +116,10 @@ def _year_of_date(tokens: Tokens, i: int) -> float:
     return float(last) if tail else 0.0
 
 
-MADE_ON = ("manufactured", "mfg", "mfd", "made", "built", "date", "dated", "born", "bought")
-
-
 def _too_many(tokens: Tokens, i: int) -> bool:
     """ "Made 2019 door broken": no unit has so many doors."""
     after = tokens[i + 1] if i + 1 < len(tokens) and tokens[i + 1]["stop"] == 0 else None
-    return after is not None and tokens[i]["n"] > 12 and after["w"] in FEW_OF
-
-
-FEW_OF = ("door", "doors", "part", "drawer", "drawers", "rack", "racks", "button", "knob", "way")
-WANTED = ("wants", "want", "asking", "asks", "price")
+    return after is not None and tokens[i]["n"] > 12 and after["w"] in LISTED["few of"]
 
 
 def _a_size(tokens: Tokens, i: int) -> bool:
@@ -293,11 +285,8 @@ def _two_figures(tokens: Tokens, i: int, year_now: int) -> bool:
     if len(text) != 2 or not 2000 <= 2000 + tokens[i]["n"] <= year_now:
         return False
     before = clause_words(tokens, i, 2)
-    lead = len(before) > 0 and before[-1] in YEAR_BEFORE
+    lead = len(before) > 0 and before[-1] in LISTED["year before"]
     return lead and (text.startswith("0") or has_phrase(before, ["made in", "built in", "model"]))
-
-
-YEAR_BEFORE = ("from", "an", "a", "in", "year", "of", "circa", "since", "model", "like", "about")
 
 
 def _joins(tokens: Tokens, i: int) -> bool:
@@ -333,33 +322,11 @@ def begins_with(words: list[str], phrases: list[str]) -> bool:
     return False
 
 
-ASKED = (
-    "lowered to|dropped to|reduced to|down to|listed|asking|up at|up for|ad says|ad is|listing"
-    "|list at|posted at|have it at|had it at|priced|it at|i'm at|im at|we're at|were at|sitting at"
-    "|up on marketplace for|started at|have at|i have at|got at|got it at|listed it at|have it for"
-)
-OFFERED = (
-    "offered|offers|offer|offering|bid|bids|bidding|give me|gives me|give|would you do"
-    "|will you take"
-    "|you take|buyer at|he'll do|she'll do|says he has|says|willing to pay|pay me|will pay"
-    "|come down to"
-    "|lowballed|lowball|low ball|lowball of|texted|messaged|wrote|offer of|bid of|came at"
-    "|came in at|counter|countered|do|at|wants it for|want it for|takes it for|has"
-)
-MINE = (
-    "thinking|my guess|guess|guessing|figure|figuring|i say|i think|maybe|hoping|worth|think"
-    "|i'd say|thought|was thinking|want|hope|about|around|aiming"
-)
-
-
-CURRENCY = ("bucks", "dollars", "dollar", "buck", "quid", "euros", "euro", "eur", "usd", "gbp")
-
-
 def money_role(tokens: Tokens, i: int, moment: str) -> str:
     """What an amount of money is: their_price, pays, parts, spent_money, offered, asked_now, mine,
     or "no" for what it cost when new."""
     before = clause_words(tokens, i, 5)
-    after = [w for w in words_after(tokens, i, 7) if w not in CURRENCY]
+    after = [w for w in words_after(tokens, i, 7) if w not in LISTED["currency"]]
     near = before[-3:]
     if begins_with(after, ["part", "parts", "in parts", "for the part", "for parts", "for part"]):
         return "parts"
@@ -370,6 +337,8 @@ def money_role(tokens: Tokens, i: int, moment: str) -> str:
     if has_phrase(near, LISTED["spent"]) and not has_phrase(
         near, ["haven't", "havent", "not spent"]
     ):
+        return "spent_money"
+    if moment == "bench" and begins_with(after, LISTED["spent on part"]):
         return "spent_money"
     if moment == "bench" and gets_part(before):
         return "parts"
@@ -391,9 +360,6 @@ def money_role(tokens: Tokens, i: int, moment: str) -> str:
     return "their_price"
 
 
-PRICED = "is are was runs costs cost for about at like around @ only just ran the a".split(" ")
-
-
 def part_priced(before: list[str], after: list[str], n: float) -> bool:
     """Whether a bare number of a bench note is what a part costs: "kit is 90", "relay 14"."""
     ends = len(after) == 0 or after[0] in (
@@ -406,19 +372,17 @@ def part_priced(before: list[str], after: list[str], n: float) -> bool:
         "online",
         "at",
     )
-    words = [word for word in before if word not in PRICED]
+    words = [word for word in before if word not in LISTED["priced"]]
     said = len(words) > 0 and words[-1] in LISTED["sells"] and before[-1:] != ["to"]
     return bool(ends and said and 3 <= n <= 400)
 
 
-# Words before a part that a bench note prices: "new belt 14", "ordered a pump, 32".
-GETS = ("new", "ordered", "used", "another", "need", "needs", "bought", "replacement")
 WHOLE = ("one", "ones", "unit", "washer", "dryer", "fridge", "range", "dishwasher", "machine")
 
 
 def gets_part(before: list[str]) -> bool:
     """Whether the words before an amount name a part that is got."""
-    gets = [word for word in before[-3:-1] if word in GETS]
+    gets = [word for word in before[-3:-1] if word in LISTED["gets"]]
     if len(gets) > 0 and before[-1] in ("one", "ones"):
         return True
     return len(gets) > 0 and before[-1].isalpha() and before[-1] not in WHOLE
@@ -436,13 +400,6 @@ def _new_price(before: list[str], after: list[str]) -> bool:
     return has_phrase(before, ["they run", "cost me", "would cost", "told it would"])
 
 
-OFFERED_AFTER = ["offered", "bid", "cash", "is all", "and picks", "if i"]
-LISTED_AFTER = ["listed", "obo listed", "is my ask", "is the ask", "on the ad", "firm listed"]
-
-
-OFFERS = "offered|bid|offer|offers|lowball|came|texted|messaged|says|said".split("|")
-
-
 def _sale_role(before: list[str], after: list[str], tokens: Tokens, i: int) -> str:
     near = before[-3:]
     if has_phrase(near, LISTED["i want"]):
@@ -453,32 +410,28 @@ def _sale_role(before: list[str], after: list[str], tokens: Tokens, i: int) -> s
 
 
 def _sale_by_words(near: list[str], before: list[str], after: list[str], one: Token) -> str:
-    if begins_with(after, [*OFFERED_AFTER, "offer"]):
+    if begins_with(after, [*LISTED["offered after"], "offer"]):
         return "offered"
-    if begins_with(after, LISTED_AFTER):
+    if begins_with(after, LISTED["listed after"]):
         return "asked_now"
     if begins_with(after, LISTED["guess after"]):
         return "mine"
-    if has_phrase(before, ["listed", "asking"]) and not has_phrase(near, OFFERS):
+    if has_phrase(before, ["listed", "asking"]) and not has_phrase(near, LISTED["offers"]):
         return "asked_now"
-    if has_phrase(near, ASKED.split("|")):
+    if has_phrase(near, LISTED["asked"]):
         return "asked_now"
-    if has_phrase(after, ["i think", "maybe", "is my guess"]) or has_phrase(near, MINE.split("|")):
+    if has_phrase(after, ["i think", "maybe", "is my guess"]) or has_phrase(near, LISTED["mine"]):
         if not has_phrase(before, ["offered", "offers", "bid"]):
             return "mine"
-    if has_phrase(before, OFFERED.split("|")):
+    if has_phrase(before, LISTED["offered"]):
         return "offered"
     if begins_with(after, ["tonight", "today", "cash today"]):
         return "offered"
     return "open" if one["ask"] or one["money"] == "" else "asked_now"
 
 
-FREE_NOT = "frost smoke pet odor rust scratch dent hassle trouble stress problem cfc".split(" ")
-FREE_OTHER = "delivery standing stand of shipping parking game removal".split(" ")
-
-
 def says_free(tokens: Tokens, i: int) -> bool:
     """Whether "free" here is a price: not frost free, free delivery, free standing."""
     before = tokens[i - 1]["w"] if i > 0 and tokens[i]["stop"] == 0 else ""
     after = tokens[i + 1]["w"] if i + 1 < len(tokens) and tokens[i + 1]["stop"] == 0 else ""
-    return before not in FREE_NOT and after not in FREE_OTHER
+    return before not in LISTED["free not"] and after not in LISTED["free other"]

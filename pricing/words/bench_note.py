@@ -13,7 +13,6 @@ from pricing.words.wordlists import LISTED
 
 Line = dict[str, Any]  # tokens, forms, moment, tables, own: what every step of one line needs
 Part = dict[str, Any]  # start, end, unit, part: a piece of the line between two cuts
-TELLING = ("told", "says", "said", "customer", "owner", "complaint")
 
 
 def take_findings(line: Line, part: Part, looked: Any, unit: Any, named: list[Any]) -> bool:
@@ -29,7 +28,7 @@ def take_findings(line: Line, part: Part, looked: Any, unit: Any, named: list[An
     if line["moment"] == "ask":
         said = [hit for hit in said if doing or hit[2] in LISTED["actions"]]
     else:
-        if len([w for w in words if w in TELLING]) > 0 and len(named) == 0:
+        if len([w for w in words if w in LISTED["telling"]]) > 0 and len(named) == 0:
             return False
         said = [hit for hit in said if not _only_looked(forms, hit, part)]
         firm, spans = _apart(line, part, looked, [*said, *away])
@@ -58,25 +57,23 @@ def _mark_known(tokens: Tokens, tables: Table) -> None:
             one["used"] = "finding"
 
 
-FINE = "hot warm run ok good fin work okay spin check test great clear".split(" ")
-BEFORE_FINE = "look test check read seem itself still is all spin".split(" ")
-LOOKED = ("pull", "remov", "took", "open", "check", "test")
-
-
 def _only_looked(forms: list[str], hit: list[Any], part: Part) -> bool:
     """ "Boot looks ok", "pulled the pump, sock in it": what is well, or was taken off to look."""
     after = [form for form in forms[hit[1] : part["end"]] if form != ""]
-    if len(after) > 0 and after[0] in FINE:
+    if len(after) > 0 and after[0] in LISTED["fine"]:
         return True
-    if len(after) > 1 and after[0] in BEFORE_FINE and after[1] in FINE:
+    if len(after) > 1 and after[0] in LISTED["before fine"] and after[1] in LISTED["fine"]:
         return True
-    if hit[2] == "foreign object removed" or forms[hit[0]] in LOOKED or hit[2] in LISTED["actions"]:
+    if (
+        hit[2] == "foreign object removed"
+        or forms[hit[0]] in LISTED["looked"]
+        or hit[2] in LISTED["actions"]
+    ):
         return False
     before = [form for form in forms[part["start"] : hit[0]] if form != ""]
-    return before[-1:] != [] and before[-1] in LOOKED and not _state_beside(forms, hit, part)
-
-
-DONE = ("new", "replac", "instal", "chang", "order", "swap", "rebuild", "rebuilt")
+    return (
+        before[-1:] != [] and before[-1] in LISTED["looked"] and not _state_beside(forms, hit, part)
+    )
 
 
 def _apart(line: Line, part: Part, unit: Any, said: list[Any]) -> list[Any]:
@@ -138,7 +135,10 @@ def _states_of(forms: list[str], hit: list[Any], part: Part) -> list[int]:
 def _state_beside(forms: list[str], hit: list[Any], part: Part) -> bool:
     inside = [form for form in forms[hit[0] : hit[1]] if form in LISTED["states"]]
     words = [form for form in forms[part["start"] : part["end"]] if form != ""]
-    if len([form for form in words if form in DONE]) > 0 or words[len(words) - 1] == "next":
+    if (
+        len([form for form in words if form in LISTED["done"]]) > 0
+        or words[len(words) - 1] == "next"
+    ):
         return True
     return len(inside) > 0 or len(_states_of(forms, hit, part)) > 0
 
@@ -173,16 +173,13 @@ def _keep_finding(name: str, unit: Table, doing: bool, moment: str) -> None:
         unit["repair"].append(name)
 
 
-AGAIN = ("so", "now", "then", "nope")
-
-
 def not_cured(line: Line, part: Part, unit: Any, named: list[Any]) -> None:
     """Whether this part says that what was found before did not help: the next finding is it."""
     words = [one["w"] for one in line["tokens"][part["start"] : part["end"]]]
     if line["moment"] != "bench" or unit["found"] == "":
         return
     if (
-        words[0] in AGAIN
+        words[0] in LISTED["again"]
         or has_phrase(words, LISTED["no cure"])
         or ("still" in words and len(named) > 0)
     ):

@@ -6,9 +6,9 @@ from __future__ import annotations
 from typing import Any
 
 from pricing.words.tokens import Table, Tables, Tokens
+from pricing.words.wordlists import LISTED
 
 Field = list[Any]  # [name, value, place of its token]
-SPLIT = ("but", "except", "though", "although", "however", "otherwise", "cept")
 
 
 def pair_up(tokens: Tokens, units: list[Any], mentions: list[Any]) -> list[Any]:
@@ -209,7 +209,7 @@ def parts_of(tokens: Tokens, mentions: list[Any], units: list[Any]) -> Tables:
     if len(units) > 1:  # "stove works, fridge doesn't": each word of it goes with its own
         named += [one["start"] for one in mentions if one["part"] == "same"]
     for i in range(1, len(tokens)):
-        if tokens[i]["stop"] > 0 or tokens[i]["w"] in SPLIT or i in named:
+        if tokens[i]["stop"] > 0 or tokens[i]["w"] in LISTED["split"] or i in named:
             if cuts[-1] != i:
                 cuts.append(i)
     cuts.append(len(tokens))

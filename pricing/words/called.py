@@ -40,6 +40,12 @@ def take_makers(
             one["used"] = "maker"
             fields.append(["maker", mine.get(word, one["t"]), i])
             continue
+        brand = after is not None and after["w"] == "brand" and after["stop"] == 0
+        if brand and word.isalpha() and not known(word, tables):
+            one["used"] = "maker"
+            tokens[i + 1]["used"] = "maker"
+            fields.append(["maker", one["t"], i])
+            continue
         name = one["cap"] and word.isalpha() and not known(word, tables) and len(word) > 2
         if not name or one["t"].isupper():
             continue
@@ -62,9 +68,6 @@ def take_own_features(tokens: Tokens, fields: list[Field], own: Table) -> None:
             fields.append(["features", own["features"][key], i])
 
 
-PLACE_BEFORE = ("near", "off", "in", "at", "on", "by", "of", "over", "from", "around", "to")
-
-
 def take_place(tokens: Tokens, fields: list[Field], tables: Table) -> None:
     """Names of streets, and names with capitals after "near", "in", "off" …"""
     i = 0
@@ -82,7 +85,7 @@ def take_place(tokens: Tokens, fields: list[Field], tables: Table) -> None:
             and not known(one["w"], tables)
         )
         before = tokens[i - 1]["w"] if i > 0 and one["stop"] == 0 else ""
-        name = one["cap"] and before in PLACE_BEFORE and _name_like(one, tables)
+        name = one["cap"] and before in LISTED["place before"] and _name_like(one, tables)
         name = name or (_bracketed(tokens, i) and not known(one["w"], tables))
         if not street and not name:
             i += 1
@@ -90,7 +93,7 @@ def take_place(tokens: Tokens, fields: list[Field], tables: Table) -> None:
         end = i + 1
         while end < len(tokens) and tokens[end]["stop"] == 0 and tokens[end]["used"] == "":
             w = tokens[end]["w"]
-            if not (tokens[end]["cap"] or w in tables["street"] or w in PLACE_TAIL
+            if not (tokens[end]["cap"] or w in tables["street"] or w in LISTED["place tail"]
                     or (tokens[end - 1]["w"] in ("&", "and") and tokens[end]["n"] is not None)
                     or w in ("th", "st", "nd", "rd")):  # fmt: skip
                 break
@@ -110,9 +113,6 @@ def _bracketed(tokens: Tokens, i: int) -> bool:
         return False
     rest = tokens[i + 1 : i + 1 + len(words_after(tokens, i, 4))]
     return len(rest) < 4 and len([one for one in rest if not one["cap"]]) == 0
-
-
-PLACE_TAIL = ("&", "and", "by", "the", "water", "tower", "near", "behind", "across", "corner")
 
 
 def _name_like(one: Token, tables: Table) -> bool:

@@ -9,7 +9,6 @@ from pricing.words.halves import told_by_halves
 from pricing.words.kinds import listed_at
 from pricing.words.tokens import Table, Tables, Tokens
 from pricing.words.troubles import (
-    NOT_SIGNS,
     UNTOLD,
     WORKS,
     findings_said,
@@ -123,7 +122,7 @@ def _of_the_others(
 ) -> None:
     """ "All working", "both leak": said of the last unit, it holds for the others too."""
     words = [one["w"] for one in tokens[part["start"] : part["end"]]]
-    if words[0] == "all" or len([w for w in words if w in EACH]) > 0:
+    if words[0] == "all" or len([w for w in words if w in LISTED["each"]]) > 0:
         for j in range(len(units)):
             if j != part["unit"]:
                 held = ["any", *units[j]["families"]]
@@ -149,7 +148,6 @@ def _goes_on(line: Line, part: Part, before: list[Any], unit: Any) -> bool:
     return False
 
 
-EACH = ("both", "neither", "none", "either")
 HARMLESS = (WORKS, "dents or scratches only", "nothing said", "worked when stored")
 
 
@@ -210,7 +208,10 @@ def read_cut(tokens: Tokens, forms: list[str], part: Table, unit: Table, tables:
     excepted = excepted and _bare_noun(tokens, part["start"], part["end"])
     if excepted and len(whole["names"]) == 0:
         # "everything works but the light": what is excepted does not work
-        text = text_of(tokens, forms, part["start"], part["end"], NOT_SIGNS) + "not work out dead "
+        text = (
+            text_of(tokens, forms, part["start"], part["end"], LISTED["not signs"])
+            + "not work out dead "
+        )
         sign = sign_of(text, unit["families"], [], unit, tables)
         if len(sign) > 0:
             found = [[sign[0], sign[1]]]

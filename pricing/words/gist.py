@@ -8,7 +8,7 @@ from typing import Any
 from pricing.words.amounts import clause_words, has_phrase, words_after
 from pricing.words.breath import Field, unit_at
 from pricing.words.prices import for_a_unit
-from pricing.words.tokens import Table, Tables, Tokens
+from pricing.words.tokens import Table, Tables, Token, Tokens
 from pricing.words.wordlists import LISTED
 
 
@@ -103,7 +103,6 @@ def _lone(tokens: Tokens, i: int) -> bool:
     return tokens[i]["stop"] > 0 and (after is None or after["stop"] > 0)
 
 
-PRICES = ("their_price", "free", "offered", "asked_now")
 OF_THE_CALL, OF_EVERY = -1, -2
 
 
@@ -136,13 +135,15 @@ def _whose(
     name, at = field[0], field[2]
     k = unit_at(at, units)
     for_all = [f[2] for f in fields if f[0] == "for all"]
-    if name in PRICES:
+    if name in LISTED["prices"]:
         if len([f for f in fields if f[0] == "for each" and f[2] == at]) > 0:
             return OF_EVERY
         after = [one for one in units if at < one["start"] <= at + 4 and for_a_unit(tokens, at)]
         if len(after) > 0:
             return int(after[0]["unit"])  # "60 for the dryer, 40 for the washer"
-        alone = len([f for f in fields if f[0] in PRICES]) == 1
+        if at < units[0]["start"] and len([f for f in fields if f[0] in LISTED["prices"]]) == 1:
+            return OF_THE_CALL
+        alone = len([f for f in fields if f[0] in LISTED["prices"]]) == 1
         last = k == len(units) - 1 or counted_units
         return OF_THE_CALL if at in for_all or (alone and last) else k
     if name in LISTED["shared"] or (name in ("parts", "hours") and at in for_all):
@@ -195,43 +196,43 @@ def left_over(
     read of a unit, words that tell of one ("water runs in when …") are told as well."""
     out: list[str] = []
     for part in parts:
+        rest = [_rest(one, tables) for one in tokens[part["start"] : part["end"]]]
         unit = units[part["unit"]]
         blank = moment != "ask" and len(unit["faults"]) == 0 and unit["found"] == ""
-        told = [one for one in tokens[part["start"] : part["end"]]
-                if one["used"] == "" and one["w"] in tables["telling"]]  # fmt: skip
-        blank = blank and len(told) > 1 and unit["type"] != ""
+        if blank and unit["type"] != "" and len([sort for sort in rest if sort == "telling"]) > 1:
+            rest = [sort.replace("telling", "word") for sort in rest]
         words: list[str] = []
-        counts = 0
-        deny = False
-        for i in range(part["start"], part["end"]):
-            one = tokens[i]
-            free = one["used"] in ("", "open") and not (one.get("soft", False) and one["n"] is None)
-            free = free and one.get("part", "") == "" and not one.get("kind", False)
-            idle = one["w"] == "one" or (
-                one["n"] is None
-                and (
-                    one["w"] in tables["idle_words"]
-                    or len(one["w"]) < 2
-                    or one["w"] in tables["filler"]
-                )
-            )
-            idle = idle and not (blank and one["w"] in tables["telling"])
-            if free and forms[i] in ("not", "no") and one["n"] is None:
-                deny = True
-            if free and (not idle or deny):
-                words.append(one["t"])
-                counts += 0 if idle else 1
-            elif free and idle and len(words) > 0:
-                words.append(one["t"])
-            elif not free:
-                if counts > 0 or (deny and len(words) > 1):
+        counts = False
+        for k in range(len(rest) + 1):
+            i = part["start"] + k
+            if k == len(rest) or rest[k] == "used":
+                if counts:
                     out.append(" ".join(words))
                 words = []
-                counts = 0
-                deny = False
-        if counts > 0 or (deny and len(words) > 1):
-            out.append(" ".join(words))
+                counts = False
+                continue
+            deny = forms[i] in ("not", "no") and tokens[i]["n"] is None
+            if rest[k] == "word" or deny or len(words) > 0:
+                # a denial alone has been counted with what it denies
+                counts = counts or (rest[k] == "word" and not deny) or len(words) > 0
+                words.append(tokens[i]["t"])
     return out
+
+
+def _rest(one: Token, tables: Table) -> str:
+    """What a word is to what was read: "used", "idle" (says nothing), "telling" (says nothing where
+    a fault was read) or "word"."""
+    soft = one.get("soft", False) or one["w"] == "one"
+    if one["used"] not in ("", "open") or one.get("part", "") != "" or one.get("kind", False):
+        return "used"
+    if one["n"] is not None:
+        return "idle" if one["w"] == "one" else "word"
+    if soft and one["w"] != "one":
+        return "used"
+    known = one["w"] in tables["idle_words"] or one["w"] in tables["filler"]
+    if not (soft or known or len(one["w"]) < 2):
+        return "word"
+    return "telling" if one["w"] in tables["telling"] else "idle"
 
 
 def asks(
@@ -254,8 +255,10 @@ def asks(
         lone = len([f for f in fields if f[0] == "for one" and f[1] == "their_price"]) > 0
         if lone and len(units) == 1 and units[0]["count"] > 1:
             out.append("their_price")  # 20 for each, or for all?
-        if "noprice" in names and not priced and "their_price" not in out:
-            out.append("their_price")
+        if "noprice" in names and not priced:
+            out = out if "their_price" in out else [*out, "their_price"]
+            if "or_best_offer" in read_now:
+                del read_now["or_best_offer"]
     elif moment == "ask" and len(bare) > 0:
         out.append("asked_now")
     elif moment == "bench" and len(bare) > 0:

@@ -7,13 +7,15 @@ from __future__ import annotations
 from pricing.words.tokens import Table, Tables, Tokens
 from pricing.words.wordlists import LISTED
 
-# [family, fault, the half that is well, the half that is not]
+# [fault, the half that is well, the half that is not]
 FAULTS_OF_HALVES = (
-    ("fridge", "fridge warm but freezer cold", "freezer", "fridge"),
-    ("fridge", "fridge warm but freezer cold", "freezer", "whole"),
-    ("fridge", "freezer not freezing", "fridge", "freezer"),
-    ("range", "only bake or only broil works", "broil", "bake"),
-    ("range", "only bake or only broil works", "bake", "broil"),
+    ("fridge warm but freezer cold", "freezer", "fridge"),
+    ("fridge warm but freezer cold", "freezer", "whole"),
+    ("freezer not freezing", "fridge", "freezer"),
+    ("only bake or only broil works", "broil", "bake"),
+    ("only bake or only broil works", "bake", "broil"),
+    ("agitates but won't spin (top-load)", "agitat", "spin"),
+    ("spins but won't agitate (top-load)", "spin", "agitat"),
 )
 HALF_SAID = (
     ("freezer", ("freezer", "cream")),
@@ -24,8 +26,6 @@ HALF_SAID = (
 )  # fmt: skip
 TOP = {"top-freezer fridge": "freezer", "bottom-freezer/French-door fridge": "fridge"}
 BOTTOM = {"top-freezer fridge": "fridge", "bottom-freezer/French-door fridge": "freezer"}
-KEEPS = "keep keeps get gets my the keeping hold holds cool".split(" ")
-HARDLY = "barely hardly only kinda slightly cant nothing very".split(" ")
 # Degrees F over which it is too warm; common practice: 37 and 0 are right.
 WARMEST = {"whole": 44, "fridge": 44, "freezer": 24}
 
@@ -33,18 +33,32 @@ WARMEST = {"whole": 44, "fridge": 44, "freezer": 24}
 def told_by_halves(tokens: Tokens, forms: list[str], parts: Tables, k: int, unit: Table) -> str:
     """The fault that the halves of unit k tell; "" for none."""
     cold = "fridge" in unit["families"] and unit["type"] in LISTED["two halves"]
-    if not cold and "range" not in unit["families"]:
+    held = [one for one in unit["families"] if one in ("washer", "range")]
+    if (not cold and len(held) == 0) or "front-load" in unit["sides"]:
         return ""
     states: dict[str, str] = {}
     for part in parts:
         if part["unit"] == k and not part.get("found", False):
+            _turns_in(tokens, forms, part, states)
             _states_in(tokens, forms, part, unit, states)
-    for family, fault, well, bad in FAULTS_OF_HALVES:
-        fits = family == ("fridge" if cold else "range")
-        if fits and states.get(well, "") == "well" and states.get(bad, "") == "bad":
+    for fault, well, bad in FAULTS_OF_HALVES:
+        if states.get(well, "") == "well" and states.get(bad, "") == "bad":
             return fault
     warm = states.get("fridge", states.get("whole", ""))
     return "not cooling" if cold and warm == "bad" and states.get("freezer", "") == "bad" else ""
+
+
+def _turns_in(tokens: Tokens, forms: list[str], part: Table, states: dict[str, str]) -> None:
+    """ "Agitates, drains, won't spin": which of the two a washer does."""
+    said: list[str] = []
+    for i in range(part["start"], part["end"]):
+        said = [*said, forms[i]] if forms[i] != "" else said
+        if forms[i] not in ("agitat", "spin") or tokens[i]["w"] == "agitator":
+            continue
+        if "not" in said[-5:] or "no" in said[-5:]:
+            states.setdefault(forms[i], "bad")
+        elif tokens[i]["w"] in ("agitates", "spins", "agitating", "spinning"):
+            states.setdefault(forms[i], "well")
 
 
 def _states_in(
@@ -60,7 +74,7 @@ def _states_in(
         named = _half_at(tokens, i, unit)
         if named != "":
             half = named
-            denied = denied and (word in LISTED["is well"] or tokens[i - 1]["w"] in KEEPS)
+            denied = denied and (word in LISTED["is well"] or tokens[i - 1]["w"] in LISTED["keeps"])
         if _denies(forms[i], word):
             denied = True
             if _only_denied(forms, i, end, half, word):
@@ -82,13 +96,15 @@ def _note(states: dict[str, str], half: str, state: str, denied: bool) -> None:
 
 
 def _denies(form: str, word: str) -> bool:
-    return form in ("not", "no") or form.startswith("not ") or word in HARDLY
+    return form in ("not", "no") or form.startswith("not ") or word in LISTED["hardly"]
 
 
 def _only_denied(forms: list[str], i: int, end: int, half: str, word: str) -> bool:
     """ "Fridge works, freezer doesn't": nothing is said but the denial."""
     last = len([form for form in forms[i + 1 : end] if form != ""]) == 0
-    return forms[i].startswith("not work") or (last and half != "whole" and word not in HARDLY)
+    return forms[i].startswith("not work") or (
+        last and half != "whole" and word not in LISTED["hardly"]
+    )
 
 
 def _state_at(tokens: Tokens, i: int, half: str, cold: bool) -> str:

@@ -16,7 +16,7 @@ Mention = dict[str, Any]
 PARTS = {
     "washer": "washer", "dryer": "dryer", "fridge": "fridge", "freezer": "fridge",
     "oven": "range", "cooktop": "range", "microwave": "microwave", "range": "range",
-    "ice maker machine": "fridge",
+    "ice maker machine": "fridge", "electric dryer": "dryer", "gas dryer": "dryer",
 }  # fmt: skip
 
 
@@ -161,7 +161,7 @@ def part_family(unit: str, said: str, tables: Table) -> str:
     if family not in families:
         return ""
     if family in ("washer", "dryer") and len(families) < 2:
-        return "same"
+        return "same" if said == family else ""
     if kind in ("compact fridge", "chest freezer", "upright freezer", "ice maker machine"):
         return "" if said == "ice maker machine" else "same"
     if kind == "range hood":
@@ -169,9 +169,6 @@ def part_family(unit: str, said: str, tables: Table) -> str:
     if said in ("oven", "range") and kind in ("electric cooktop", "gas cooktop"):
         return ""
     return family
-
-
-AS_TOOL = ("with using via by for under over above behind beside").split(" ")
 
 
 def units_of(tokens: Tokens, mentions: list[Mention], tables: Table) -> list[Mention]:
@@ -185,12 +182,12 @@ def units_of(tokens: Tokens, mentions: list[Mention], tables: Table) -> list[Men
         one["unit"] = -1
         one["part"] = ""
         one["count"] = _count_before(tokens, one["start"], _most(tokens, one))
-        if one["count"] == 1 and len(mentions) == 1:
-            one["count"] = _count_apart(tokens)
-            one["behind"] = one["count"] > 1
         if len(units) == 0 or not _in_a_unit(tokens, units, one, word, two, tables):
             one["unit"] = len(units)
             units.append(one)
+    if len(units) == 1 and units[0]["count"] == 1:
+        units[0]["count"] = _count_apart(tokens)
+        units[0]["behind"] = units[0]["count"] > 1
     return units
 
 
@@ -200,7 +197,7 @@ def _in_a_unit(
     """Whether a mention belongs to a unit named before: it gets its `part` and `unit`. word, two:
     the words before it."""
     one["unit"] = len(units) - 1
-    if word not in LISTED["another"] and _whole_of(units[len(units) - 1], one, tables):
+    if word not in LISTED["another"] and _whole_of(units[len(units) - 1], one, word, two, tables):
         return True
     one["part"] = _aside(tokens, one, word, two)
     if one["part"] != "" or _part_of_last(units, one, word, two, tables):
@@ -231,12 +228,19 @@ def _aside(tokens: Tokens, one: Mention, word: str, two: str) -> str:
     return "tool" if _tool(word, two) and not _priced(tokens, one["start"]) else ""
 
 
-def _whole_of(last: Mention, one: Mention, tables: Table) -> bool:
+def _whole_of(last: Mention, one: Mention, word: str, two: str, tables: Table) -> bool:
     """Whether what was named first is a part of what is named now, which takes its place: "freezer
     works but the fridge is warm", "stove top works, oven won't heat"."""
     whole = one["type"]
-    if last["type"] == "freezer":
-        if whole != "fridge" and whole not in tables["kinds"]["fridge"][0:3]:
+    fridges = tables["kinds"]["fridge"]
+    if last["type"] == "ice maker machine":
+        if word not in ("in", "of", "on") and two not in ("in", "of", "on"):
+            return False  # "ice machine in the fridge quit"
+        if whole != "fridge" and whole not in fridges:
+            return False
+        last["part"] = "fridge"
+    elif last["type"] == "freezer":
+        if whole != "fridge" and whole not in fridges[0:3]:
             return False
     elif last["type"] != "cooktop" or not (
         whole in ("oven", "range") or whole in tables["kinds"]["range"]
@@ -262,6 +266,8 @@ def _part_of_last(units: list[Mention], one: Mention, word: str, two: str, table
             return False
         one["part"] = family
         one["unit"] = at
+        if family == "dryer" and one["type"] != "dryer":
+            units[at]["fuel"] = one["type"].split(" ")[0]
         return True
     return False
 
@@ -288,7 +294,7 @@ def _priced(tokens: Tokens, start: int) -> bool:
 
 
 def _tool(word: str, two: str) -> bool:
-    return word in AS_TOOL or two in AS_TOOL or word in ("fits", "fit") or two in ("fits", "fit")
+    return word in LISTED["as tool"] or two in LISTED["as tool"]
 
 
 def _other(one: Mention, units: list[Mention], at: int) -> bool:
@@ -349,7 +355,7 @@ def _tells_kind(tokens: Tokens, i: int, size: int, unit: Mention) -> bool:
     before = tokens[i - 1]["w"] if i > 0 and one["stop"] == 0 else ""
     if one["used"] not in ("", "size") or before in ("no", "not", "without"):
         return False
-    if size == 1 and one["w"] in ONE_TELLS:
+    if size == 1 and one["w"] in LISTED["one tells"]:
         return True
     after = [one for one in tokens[i + size : i + size + 1] if one["stop"] == 0]
     if before in ("nd", "the", "st", "rd", "th") or _says_else(after):
@@ -369,9 +375,6 @@ def _beside_name(tokens: Tokens, i: int, unit: Mention) -> bool:
 def _alone_there(tokens: Tokens, i: int, before: str, after: Tokens) -> bool:
     starts = i == 0 or tokens[i]["stop"] > 0 or before in ("a", "an", "its", "it's")
     return starts and (len(after) == 0 or after[0]["w"] in ("one", "kind", "type", "model"))
-
-
-ONE_TELLS = "agitator porthole sxs otr countertop induction coils frenchdoor tabletop".split(" ")
 
 
 WASHER_PAIRS = {
@@ -396,18 +399,14 @@ def _count_apart(tokens: Tokens) -> int:
         after = words_after(tokens, i, 3)
         before = tokens[i - 1]["w"] if i > 0 and tokens[i]["stop"] == 0 else ""
         them = " ".join(after[0:2]) in ("of them", "of these", "of em", "of those")
-        them = them and (len(after) == 2 or after[2] in OF_THEM)
-        told = " ".join(after) in ("available", "of each", "total") or before in TIMES
+        them = them and (len(after) == 2 or after[2] in LISTED["of them"])
+        told = " ".join(after) in ("available", "of each", "total") or before in LISTED["times"]
         if (them or told) and n == int(n):
             tokens[i]["used"] = "units"
-            if before in TIMES:
+            if before in LISTED["times"]:
                 tokens[i - 1]["used"] = "units"
             return int(n)
     return 1
-
-
-TIMES = ("x", "qty", "quantity")
-OF_THEM = ("available", "total", "left", "here", "in", "for", "and", "all")
 
 
 def _most(tokens: Tokens, one: Mention) -> int:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from pricing.words.amounts import says_free
-from pricing.words.breath import SPLIT, Field
+from pricing.words.amounts import clause_words, says_free
+from pricing.words.breath import Field
 from pricing.words.sayings import saying_at
 from pricing.words.tokens import Table, Token, Tokens
 from pricing.words.wordlists import LISTED
@@ -87,11 +87,18 @@ def _take(
     if kind == "feature" and moment == "bench" and end - i == 1:
         return False
     after = tokens[end]["w"] if end < len(tokens) and tokens[end]["stop"] == 0 else ""
+    if value == "self-cleaning" and (
+        len([word for word in clause_words(tokens, i, 3) if word in LISTED["ran"]]) > 0
+        or after in ("killed", "locked", "cycle", "broke", "then", "now", "fried", "and")
+    ):
+        return False  # "after self clean"
     if value == "frost-free" and tokens[i]["w"] == "no" and after in ("on", "in", "at", "anywhere"):
         return False
     if FIELD[kind] != "":
         said = 0.0 if kind == "free" else True if kind in ("firm", "obo", "noprice") else value
         fields.append([FIELD[kind], said, i])
+    if kind == "obo" and tokens[i]["w"] not in ("obo", "o", "ono", "or"):
+        fields.append(["noprice", True, i])  # "best offer", "negotiable"
     if kind == "feature":
         for j in range(i, end):
             tokens[j]["soft"] = True
@@ -147,16 +154,16 @@ def _use(tokens: Tokens, i: int, end: int, what: str) -> bool:
 def _alone(tokens: Tokens, forms: list[str], i: int, end: int) -> bool:
     """Whether nothing else that counts stands between the two stops around these words."""
     j = i
-    while j > 0 and tokens[j]["stop"] == 0 and tokens[j]["w"] not in SPLIT:
+    while j > 0 and tokens[j]["stop"] == 0 and tokens[j]["w"] not in LISTED["split"]:
         j -= 1
-        if tokens[j]["w"] in SPLIT:
+        if tokens[j]["w"] in LISTED["split"]:
             break
         if _counts(tokens[j], forms[j]):
             return False
         if tokens[j]["used"] == "part":
             return False
     j = end
-    while j < len(tokens) and tokens[j]["stop"] == 0 and tokens[j]["w"] not in SPLIT:
+    while j < len(tokens) and tokens[j]["stop"] == 0 and tokens[j]["w"] not in LISTED["split"]:
         if _counts(tokens[j], forms[j]):
             return False
         j += 1

@@ -6,12 +6,8 @@ from __future__ import annotations
 from typing import Any
 
 from pricing.words.tokens import Token, Tokens
+from pricing.words.wordlists import LISTED
 
-ORDINALS = ("first", "second", "third", "fourth")
-OTHERS = ("rest", "others", "remaining")
-BEFORE = ("and", "but", "the", "plus", "with", "while", "other", "&", "then")
-# "The white one", "this one": no member of a count.
-NO_MEMBER = ("this", "that", "each", "every", "no", "any", "which", "last", "only", "both", "same")
 LONE = {"good": "works", "fine": "works", "ok": "works", "okay": "works", "great": "works",
         "bad": "broken", "not": "broken", "junk": "broken", "shot": "broken"}  # fmt: skip
 
@@ -42,7 +38,7 @@ def _members(tokens: Tokens, unit: Any, loose: bool) -> list[list[int]]:
         before = tokens[i - 1]["w"]
         begins = i == unit["end"] or _begins(one, tokens[i - 1])
         size = 1
-        if one["w"] in ORDINALS and begins:
+        if one["w"] in LISTED["ordinals"] and begins:
             out.append([i, 1])
             size = 2  # "first one"
         elif one["w"] == "other" and before == "the":
@@ -50,7 +46,7 @@ def _members(tokens: Tokens, unit: Any, loose: bool) -> list[list[int]]:
             named = after["n"] is not None and after["stop"] == 0
             out.append([i, int(after["n"]) if named else 1])
             size = 2 if named else 1
-        elif one["w"] in OTHERS and begins:
+        elif one["w"] in LISTED["others"] and begins:
             out.append([i, 0])
         elif (begins or (loose and _lone(one, before))) and _counts(tokens, i, unit["count"]):
             out.append([i, int(one["n"])])
@@ -59,11 +55,11 @@ def _members(tokens: Tokens, unit: Any, loose: bool) -> list[list[int]]:
 
 
 def _begins(one: Token, before: Token) -> bool:
-    return one["stop"] > 0 or before["w"] in BEFORE or before["n"] is not None
+    return one["stop"] > 0 or before["w"] in LISTED["before"] or before["n"] is not None
 
 
 def _lone(one: Token, before: str) -> bool:
-    return one["w"] == "one" and before not in NO_MEMBER
+    return one["w"] == "one" and before not in LISTED["no member"]
 
 
 def _counts(tokens: Tokens, i: int, most: int) -> bool:
@@ -89,7 +85,7 @@ def _split(tokens: Tokens, forms: list[str], unit: Any, members: list[list[int]]
         tokens[at]["used"] = "units"
         forms[at] = ""
         if at + 1 < len(tokens) and tokens[at + 1]["n"] is not None:
-            if tokens[at]["w"] in ("other", *ORDINALS):
+            if tokens[at]["w"] in ("other", *LISTED["ordinals"]):
                 tokens[at + 1]["used"] = "units"
                 forms[at + 1] = ""
         end = members[k + 1][0] if k + 1 < len(members) else len(tokens)
@@ -105,6 +101,6 @@ def _lone_word(tokens: Tokens, forms: list[str], start: int, end: int) -> None:
     words = [i for i in range(start, end) if forms[i] != "" and tokens[i]["w"] != "one"]
     if len(words) == 0 or tokens[words[0]]["w"] not in LONE:
         return
-    if len(words) == 1 or tokens[words[1]]["stop"] > 0 or tokens[words[1]]["w"] in BEFORE:
+    if len(words) == 1 or tokens[words[1]]["stop"] > 0 or tokens[words[1]]["w"] in LISTED["before"]:
         tokens[words[0]]["w"] = LONE[tokens[words[0]]["w"]]
         forms[words[0]] = "work" if tokens[words[0]]["w"] == "works" else "broken"

@@ -3,10 +3,6 @@
 from __future__ import annotations
 
 from pricing.words.amounts import (
-    CURRENCY,
-    FOR_EACH,
-    LISTED_AFTER,
-    OFFERED_AFTER,
     begins_with,
     clause_words,
     gets_part,
@@ -21,8 +17,6 @@ from pricing.words.second_thoughts import phrase_at
 from pricing.words.tokens import Token, Tokens
 from pricing.words.wordlists import LISTED
 
-AND = ("and", "&", "plus", "but", "or")
-
 
 def is_money(tokens: Tokens, i: int, moment: str) -> bool:
     """Whether a number without a sign is an amount of money, by the words beside it."""
@@ -31,19 +25,22 @@ def is_money(tokens: Tokens, i: int, moment: str) -> bool:
         return True
     before = clause_words(tokens, i, 4)
     after = words_after(tokens, i, 4)
+    if len(before) > 0 and before[-1] in ("paid", "cost") and moment == "offer":
+        return True
     if one.get("spelled", False) and one["n"] < 5:
         return False  # "one offer", "two guys"
     if begins_with(after, LISTED["price after"]) or (moment != "bench" and for_a_unit(tokens, i)):
         return True
-    if len([n for n in (1, 2, 3) if " ".join(before[-n:]) in LISTED["price before"]]) > 0:
-        return moment != "bench"
+    lead = [n for n in (1, 2, 3) if " ".join(before[-n:]) in LISTED["price before"]]
+    if moment != "bench" and len(lead) > 0:
+        return True
     return _is_money_at(before, after, one, moment)
 
 
 def _is_money_at(before: list[str], after: list[str], one: Token, moment: str) -> bool:
     """The same by what is said at the call, on the bench or at listing alone."""
     if moment == "ask":
-        more = [*OFFERED_AFTER, *LISTED_AFTER, *LISTED["guess after"]]
+        more = [*LISTED["offered after"], *LISTED["listed after"], *LISTED["guess after"]]
         return has_phrase(before, LISTED["sale near"]) or begins_with(after, more)
     if moment == "bench" and _at_bench(before, after, one["n"]):
         return True
@@ -68,18 +65,15 @@ def _at_call(before: list[str], after: list[str], n: float) -> bool:
     """Whether a bare number is what they pay, or ends its clause: "a dishwasher for 15"."""
     if has_phrase(before, ["pay", "pays"]):
         return True
-    ends = len(after) == 0 or after[0] in AND
+    ends = len(after) == 0 or after[0] in LISTED["and"]
     return before[-1:] == ["for"] and n >= 5 and ends and not has_phrase(before, LISTED["runs for"])
-
-
-SPENT_BEFORE = ["put in", "already in", "spent", "in it for", "into it for", "i'm out", "im out"]
 
 
 def _at_bench(before: list[str], after: list[str], n: float) -> bool:
     """Whether a bare number of a bench note is money."""
     if begins_with(after, ["for", "more", "spent", "so far", "in parts", "sunk"]):
         return True
-    if has_phrase(before, SPENT_BEFORE):
+    if has_phrase(before, LISTED["spent before"]):
         return True
     return (gets_part(before) and len(after) == 0) or part_priced(before, after, n)
 
@@ -173,9 +167,9 @@ def _mark_money_words(tokens: Tokens, i: int) -> None:
 
 
 def _for_whom(tokens: Tokens, i: int) -> str:
-    after = [w for w in words_after(tokens, i, 5) if w not in CURRENCY]
+    after = [w for w in words_after(tokens, i, 5) if w not in LISTED["currency"]]
     before = clause_words(tokens, i, 2)
-    if begins_with(after, FOR_EACH):
+    if begins_with(after, LISTED["for each"]):
         return "for each"
     if begins_with(after, LISTED["for all"]) or has_phrase(before, ["both for", "all for"]):
         return "for all"

@@ -120,9 +120,6 @@ def _smoke_free(tokens: Tokens) -> None:
             tokens[i - 1]["used"] = "idle"
 
 
-FEW = ("none", "only", "no", "neither", "half", "not", "sound")  # "none of the burners work"
-
-
 def _fine_parts(tokens: Tokens) -> None:
     for i in range(len(tokens) - 1):
         if tokens[i]["used"] not in ("", "part"):
@@ -130,13 +127,13 @@ def _fine_parts(tokens: Tokens) -> None:
         size = _well_from(tokens, i)
         before = [one["w"] for one in tokens[max(i - 3, 0) : i]] if tokens[i]["stop"] == 0 else []
         follows = tokens[i + size]["w"] if i + size < len(tokens) else ""
-        if len([word for word in before if word in FEW]) > 0 or follows in ENDS_WELL:
+        if (
+            len([word for word in before if word in LISTED["few"]]) > 0
+            or follows in LISTED["ends well"]
+        ):
             continue
         for j in range(i, i + size):
             tokens[j]["used"] = "idle"
-
-
-ENDS_WELL = ("but", "when", "only", "sometimes", "until", "except", "if", "for", "then", "once")
 
 
 def _well_from(tokens: Tokens, i: int) -> int:
@@ -191,9 +188,6 @@ def _shown_code(tokens: Tokens, i: int, tables: Table) -> bool:
     return typed and not known(one["w"], tables) and one["n"] is None and len(one["w"]) > 1
 
 
-COMES_UP = ("comes up", "pops up", "came up", "on display", "on the", "shows up", "keeps coming")
-
-
 def _comes_up(tokens: Tokens, i: int) -> bool:
     """ "P1 comes up", "4C flashing": letters and figures that something shows."""
     word = tokens[i]["w"]
@@ -201,7 +195,7 @@ def _comes_up(tokens: Tokens, i: int) -> bool:
     mixed = 0 < len(letters) < 3 and len(letters) < len(word) < 4 and tokens[i]["n"] is None
     after = words_after(tokens, i, 2)
     shown = len(after) > 0 and after[0] in ("code", "error", "flashing", "blinking", "flashes")
-    return mixed and word[0] not in DIGITS and (shown or " ".join(after) in COMES_UP)
+    return mixed and word[0] not in DIGITS and (shown or " ".join(after) in LISTED["comes up"])
 
 
 def _as_code(tokens: Tokens, forms: list[str], i: int) -> None:

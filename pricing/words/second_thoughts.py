@@ -8,8 +8,6 @@ from typing import Any
 from pricing.words.tokens import Token, Tokens
 from pricing.words.wordlists import LISTED
 
-BETWEEN = ("a", "an", "the", "its", "it's", "it", "is", "about", "like", "more", "uh", "um")
-
 
 def without_asides(tokens: Tokens) -> Tokens:
     """The line without what only says how sure somebody is.
@@ -62,7 +60,7 @@ def with_last_number(tokens: Tokens) -> Tokens:
     while i < len(tokens):
         size = phrase_at(tokens, i, LISTED["takes back"])
         after = i + size
-        while size > 0 and after < len(tokens) - 1 and tokens[after]["w"] in BETWEEN:
+        while size > 0 and after < len(tokens) - 1 and tokens[after]["w"] in LISTED["between"]:
             after += 1
         first = _first_number(out)
         bare = tokens[i]["w"] == "no" and i + 1 < len(tokens) and first == len(out) - 1
@@ -98,7 +96,7 @@ def with_last_word(tokens: Tokens) -> Tokens:
         if size == 0 and tokens[i]["w"] == "no" and tokens[i]["stop"] > 0:
             size = 1
         after = i + size
-        while size > 0 and after < len(tokens) - 1 and tokens[after]["w"] in BETWEEN:
+        while size > 0 and after < len(tokens) - 1 and tokens[after]["w"] in LISTED["between"]:
             after += 1
         at = _said_before(out, tokens, after) if size > 0 and after < len(tokens) else -1
         if at < 0:
@@ -119,7 +117,7 @@ def _not_this(tokens: Tokens) -> Tokens:
     """ "Not a gas dryer, its the electric one": the fuel or side that is told, in its place."""
     for i in range(len(tokens)):
         at = i + 1
-        while at < len(tokens) and tokens[at]["w"] in BETWEEN:
+        while at < len(tokens) and tokens[at]["w"] in LISTED["between"]:
             at += 1
         if tokens[i]["w"] not in ("not", "isn't", "isnt") or at >= len(tokens):
             continue
@@ -132,7 +130,11 @@ def _not_this(tokens: Tokens) -> Tokens:
         last = tokens[k + 1]["w"] if k + 1 < len(tokens) else ""
         end = k + 2 if last in ("one", "load", "loader", "kind", "model") else k + 1
         start = k
-        while start > at + 1 and tokens[start]["stop"] == 0 and tokens[start - 1]["w"] in BETWEEN:
+        while (
+            start > at + 1
+            and tokens[start]["stop"] == 0
+            and tokens[start - 1]["w"] in LISTED["between"]
+        ):
             start -= 1
         return [*tokens[0:i], *tokens[at:start], *tokens[end:]]
     return tokens
@@ -148,14 +150,11 @@ def _other_of(tokens: Tokens, at: int) -> int:
     return -1
 
 
-GOES_ON = ("one", "not", "so", "but", "and", "load", "loader")
-
-
 def _said_before(said: Tokens, tokens: Tokens, i: int) -> int:
     """Where the word stands that tokens[i] takes the place of; -1 for none. A whole name
     ("sorry gas dryer") is put right as a name."""
     ends = i + 1 >= len(tokens) or tokens[i + 1]["stop"] > 0
-    goes_on = not ends and tokens[i + 1]["w"] in GOES_ON
+    goes_on = not ends and tokens[i + 1]["w"] in LISTED["goes on"]
     if not (ends or goes_on):
         return -1
     for group in OTHERWISE:
@@ -202,7 +201,7 @@ def _taken_back(tokens: Tokens, start: int, end: int) -> bool:
         if size > 0 and i + size <= end:
             seen = True
             i += size
-        elif tokens[i]["w"] in BETWEEN:
+        elif tokens[i]["w"] in LISTED["between"]:
             i += 1
         else:
             return False

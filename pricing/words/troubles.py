@@ -52,9 +52,19 @@ def shown_name(name: str, sides: list[str]) -> str:
     return name
 
 
+def _not_there(fault: str, kind: str) -> bool:
+    """A cooktop has no oven, a wall oven no burners."""
+    if kind.endswith("cooktop"):
+        return fault[0:4] == "oven" or fault in ("only bake or only broil works", "door lock stuck")
+    burning = "burner" in fault or "cooktop" in fault or fault[0:4] == "zone"
+    return burning and kind[0:9] in ("wall oven", "double wa")
+
+
 def fits_unit(name: list[Any], only: str, unit: Table) -> bool:
     """Whether a fault or finding of the tables can be meant of this unit."""
     if name[0] == "fault":
+        if name[1] == "range" and _not_there(name[2], unit["type"]):
+            return False
         if name[1] not in ("any", "danger") and name[1] not in unit["families"]:
             return False
         side = only if only != "" else side_of(name[2])
@@ -182,7 +192,9 @@ def sign_of(
         if len(names) > 0 and name[2] not in names:
             continue
         said = text if row[4] else plain
-        if sign_fits(said, row[1], row[2]) and fits_unit(name, row[3], unit):
+        if not sign_fits(said, row[1], row[2]) or not fits_unit(name, row[3], unit):
+            continue
+        if row[5] < 0 or denied_near(said, row[1][row[5]]):
             return [name[1], name[2], len(row[1])]
     return []
 
@@ -193,11 +205,29 @@ def _signs_of(families: list[str], tables: Table) -> list[Any]:
     key = "|".join(families)
     if key not in by:
         rows = [row for row in tables["signs"] if tables["names"][row[0]][1] in families]
-        by[key] = [[*row, _denies(row[1])] for row in ready_signs(rows)]
+        ready = ready_signs(rows)
+        by[key] = [[*row, _denies(row[1]), _denied_group(row[1])] for row in ready]
     return by[key]
 
 
-DENIES = ("no", "non", "never", "quit", "stop", "barely", "hardly", "or", "either")
+def _denied_group(groups: list[list[str]]) -> int:
+    """The place of the group that a sign's denial ("not" alone) is about; -1 for none."""
+    for i in range(len(groups)):
+        bare = [choice for choice in groups[i] if choice.strip() in ("not", "no", "never")]
+        if len(bare) == len(groups[i]) and len(groups) > 1:
+            return i + 1 if i + 1 < len(groups) else i - 1
+    return -1
+
+
+def denied_near(text: str, group: list[str]) -> bool:
+    """Whether a word of the group stands within five words of a denial."""
+    for clause in text.split("|"):
+        words = clause.strip().split(" ")
+        for i in range(len(words)):
+            near = " " + " ".join(words[max(i - 4, 0) : i + 6]) + " "
+            if words[i] in ("not", "no", "never") and sign_fits(near, [group], []):
+                return True
+    return False
 
 
 def _denies(groups: list[list[str]]) -> bool:
@@ -205,7 +235,7 @@ def _denies(groups: list[list[str]]) -> bool:
     for group in groups:
         for choice in group:
             word = choice.strip()
-            if word in DENIES or word[0:3] in ("not", "no "):
+            if word in LISTED["denies"] or word[0:3] in ("not", "no "):
                 return True
     return False
 
@@ -229,9 +259,6 @@ def without_one(text: str) -> str:
     return out
 
 
-NOT_SIGNS = ["part", "idle", "untold", "their_price", "miles", "age", "type", "maker", "place"]
-
-
 def text_of(tokens: Tokens, forms: list[str], start: int, end: int, skip: list[str]) -> str:
     """The words between two places as signs read them: negations are "not", numbers in words."""
     text = " "
@@ -241,6 +268,8 @@ def text_of(tokens: Tokens, forms: list[str], start: int, end: int, skip: list[s
         if one["used"] in skip:
             continue
         word = one["w"]
+        if one["stop"] > 0 and len(text) > 1:
+            text += "| "
         if bare and forms[i] != "" and forms[i] in LISTED["doings"]:
             text += "not "
         bare = word == "no"
@@ -287,102 +316,77 @@ def read_part(
 ) -> Table:
     """The faults of one part of a line: {names: [[family, name], …], spans: [[from, to], …], weak:
     whether only a weak name (broken, works, dented) was seen}."""
-    text = text_of(tokens, forms, start, end, NOT_SIGNS)
+    text = text_of(tokens, forms, start, end, LISTED["not signs"])
     said = faults_said(forms, start, end, unit, tables)
     # "stove works, fridge doesn't": nothing but the kind and a negation
     rest = [forms[k] for k in range(start, end) if forms[k] != "" and "part" not in tokens[k]]
     if rest == ["not"] and len(said) == 0:
         return {"names": [["any", UNTOLD]], "spans": [[start, end]], "weak": True}
-    spans: list[Any] = [[hit[0], hit[1]] for hit in said if hit[5]]
-    whole = text_of(tokens, forms, start, end, ["their_price", "miles", "age", "place"])
-    found = _dangers_in(said, whole, spans, [start, end], unit, tables)
-    told = [h for h in said if h[3] == UNTOLD and not h[5]]
-    if len(told) == 1 and len(found) == 0 and _covers(forms, tokens, start, end, told[0]):
+    denied_hits = [hit for hit in said if hit[5]]
+    said = [hit for hit in said if not hit[5]]
+    got: Table = {"names": [], "spans": [[hit[0], hit[1]] for hit in denied_hits], "weak": False}
+    signs: Table = {"text": text, "unit": unit, "tables": tables, "part": [start, end]}
+    signs["free"] = len(denied_hits) == 0
+    _take([hit for hit in said if hit[2] == "danger"], got)
+    if len(got["names"]) == 0:
+        whole = text_of(tokens, forms, start, end, ["their_price", "miles", "age", "place"])
+        sign = sign_of(without_denied(whole), ["danger"], [], unit, tables)
+        _take_sign(sign, [start, end], got)
+    told = [h for h in said if h[3] == UNTOLD]
+    if len(told) == 1 and len(got["names"]) == 0 and _covers(forms, tokens, start, end, told[0]):
         return {"names": [[told[0][2], UNTOLD]], "spans": [[start, end]], "weak": True}
     pair = sign_of(text, unit["families"], tables["together"], unit, tables)
-    if len(pair) > 0 and pair[2] > 1 and len(found) == 0:
+    if len(pair) > 0 and pair[2] > 1 and len(got["names"]) == 0:
         names = [[pair[0], pair[1]]]
         for hit in said:
-            if hit[3] not in WEAK and hit[4] > 2 and not hit[5] and hit[2] != "danger":
-                names = [[hit[2], hit[3]]] if hit[3] in tables["together"] else names
+            if hit[3] in tables["together"] and hit[4] > 2 and hit[2] != "danger":
+                names = [[hit[2], hit[3]]]
         return {"names": names, "spans": [[start, end]], "weak": False}
-    _add_plain(said, found, spans, text, [start, end], unit, tables)
-    weak = len(found) == 0
-    _add_weak(said, found, spans, text, [start, end], unit, tables)
-    return {"names": found, "spans": spans, "weak": weak}
+    _add_plain(said, got, signs)
+    got["weak"] = len(got["names"]) == 0
+    _add_weak(said, got, signs)
+    return got
 
 
-def _dangers_in(
-    said: list[Any], whole: str, spans: list[Any], part: list[int], unit: Table, tables: Table
-) -> list[Any]:
-    """The dangers of a part: by sayings, or by a sign in all of its words."""
-    found: list[Any] = []
-    for hit in said:
-        if hit[2] == "danger" and not hit[5]:
-            found.append([hit[2], hit[3]])
-            spans.append([hit[0], hit[1]])
-    if len(found) == 0:
-        sign = sign_of(without_denied(whole), ["danger"], [], unit, tables)
-        if len(sign) > 0:
-            found.append([sign[0], sign[1]])
-            spans.append(part)
-    return found
+def _take(hits: list[Any], got: Table) -> None:
+    for hit in hits:
+        if [hit[2], hit[3]] not in got["names"]:
+            got["names"].append([hit[2], hit[3]])
+        got["spans"].append([hit[0], hit[1]])
 
 
-def _plain_sign(text: str, unit: Table, tables: Table) -> list[Any]:
-    sign = sign_of(text, ["any"], LISTED["strong any"], unit, tables)
-    return sign if len(sign) > 0 else sign_of(text, unit["families"], [], unit, tables)
+def _take_sign(sign: list[Any], part: list[int], got: Table) -> None:
+    """A sign counts where nothing was said before it."""
+    if len(sign) > 0 and len(got["names"]) == 0:
+        got["names"].append([sign[0], sign[1]])
+        got["spans"].append(part)
 
 
-def _add_plain(
-    said: list[Any],
-    found: list[Any],
-    spans: list[Any],
-    text: str,
-    part: list[int],
-    unit: Table,
-    tables: Table,
-) -> None:
+def _add_plain(said: list[Any], got: Table, signs: Table) -> None:
     """The faults of a part: by a sign where the sayings are short, else by the sayings."""
-    strong = [h for h in said if h[2] != "danger" and h[3] not in WEAK and not h[5]]
+    unit, tables = signs["unit"], signs["tables"]
+    strong = [h for h in said if h[2] != "danger" and h[3] not in WEAK]
     longest = max([0, *[hit[4] for hit in strong]])
     sign: list[Any] = []
-    if longest < 2 and len([h for h in said if h[5]]) == 0:
-        sign = _plain_sign(text, unit, tables)
+    if longest < 2 and signs["free"]:
+        sign = sign_of(signs["text"], ["any"], LISTED["strong any"], unit, tables)
+        if len(sign) == 0:
+            sign = sign_of(signs["text"], unit["families"], [], unit, tables)
     if len(sign) > 0 and (longest == 0 or sign[2] > 1):
-        if len(found) == 0:
-            found.append([sign[0], sign[1]])
-            spans.append(part)
-        return
-    for hit in strong:
-        if [hit[2], hit[3]] not in found:
-            found.append([hit[2], hit[3]])
-        spans.append([hit[0], hit[1]])
+        _take_sign(sign, signs["part"], got)
+    else:
+        _take(strong, got)
 
 
-def _add_weak(
-    said: list[Any],
-    found: list[Any],
-    spans: list[Any],
-    text: str,
-    part: list[int],
-    unit: Table,
-    tables: Table,
-) -> None:
+def _add_weak(said: list[Any], got: Table, signs: Table) -> None:
     """ "Works", "broken", "dented": where nothing narrower was said, and "works" in any case."""
-    weak = len(found) == 0
-    plate = sign_fits(text, [[" serial", " plate", " tag ", " sticker", " number"]], [])
-    for hit in said:
-        if plate and hit[3] in ("dents or scratches only", "parts missing"):
-            continue
-        if hit[3] in WEAK and not hit[5] and (weak or hit[3] == WORKS):
-            found.append([hit[2], hit[3]])
-            spans.append([hit[0], hit[1]])
-    if len(found) == 0:
-        sign = sign_of(text, ["any"], [], unit, tables)
-        if len(sign) > 0 and len([h for h in said if h[5]]) == 0:
-            found.append([sign[0], sign[1]])
-            spans.append(part)
+    plate = sign_fits(signs["text"], [[" serial", " plate", " tag ", " sticker", " number"]], [])
+    away = ["dents or scratches only", "parts missing"] if plate else []
+    weak = [hit for hit in said if hit[3] in WEAK and hit[3] not in away]
+    _take([hit for hit in weak if got["weak"] or hit[3] == WORKS], got)
+    if len(got["names"]) == 0 and signs["free"]:
+        sign = sign_of(signs["text"], ["any"], [], signs["unit"], signs["tables"])
+        _take_sign(sign, signs["part"], got)
 
 
 def _covers(forms: list[str], tokens: Tokens, start: int, end: int, hit: list[Any]) -> bool:

@@ -700,7 +700,6 @@ const sayings_words = (() => {
 const amounts_words = (() => {
   const { Token, Tokens } = tokens_words;
   const { LISTED } = wordlists_words;
-  const FOR_EACH = py.split("each|apiece|a piece|per unit|each one|ea", "|");
   function clause_words(tokens, i, back) {
     let found, j;
     found = [];
@@ -771,7 +770,7 @@ const amounts_words = (() => {
         if (((role === "made") && !(1930 <= one["n"] && one["n"] <= 2100))) {
           continue;
         }
-        wanted = ((i > 0) && (one["stop"] === 0) && (py.has(tokens[(i - 1)]["w"], WANTED)));
+        wanted = ((i > 0) && (one["stop"] === 0) && (py.has(tokens[(i - 1)]["w"], LISTED["wanted"])));
         if (((role === "no") && (py.truth(wanted) || py.truth(_too_many(tokens, i))))) {
           continue;
         }
@@ -798,7 +797,7 @@ const amounts_words = (() => {
         one["used"] = "made";
       }
       for (one of tokens.slice(py.max((start - 2), 0), start)) {
-        one["used"] = ((py.has(one["w"], MADE_ON)) ? "made" : one["used"]);
+        one["used"] = ((py.has(one["w"], LISTED["made on"])) ? "made" : one["used"]);
       }
       found.push(["made", [year], py.add(i, 2)]);
     }
@@ -818,14 +817,11 @@ const amounts_words = (() => {
     tail = ((py.len(tokens[py.add(i, 2)]["t"]) === 4) && (1980 <= last && last <= 2100) && (first <= 31));
     return (py.truth(tail) ? Number(last) : 0.0);
   }
-  const MADE_ON = ["manufactured", "mfg", "mfd", "made", "built", "date", "dated", "born", "bought"];
   function _too_many(tokens, i) {
     let after;
     after = (((py.add(i, 1) < py.len(tokens)) && (tokens[py.add(i, 1)]["stop"] === 0)) ? tokens[py.add(i, 1)] : null);
-    return ((!py.nil(after)) && (tokens[i]["n"] > 12) && (py.has(after["w"], FEW_OF)));
+    return ((!py.nil(after)) && (tokens[i]["n"] > 12) && (py.has(after["w"], LISTED["few of"])));
   }
-  const FEW_OF = ["door", "doors", "part", "drawer", "drawers", "rack", "racks", "button", "knob", "way"];
-  const WANTED = ["wants", "want", "asking", "asks", "price"];
   function _a_size(tokens, i) {
     let after, beyond;
     after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)]["w"] : "");
@@ -1010,10 +1006,9 @@ const amounts_words = (() => {
       return false;
     }
     before = clause_words(tokens, i, 2);
-    lead = ((py.len(before) > 0) && (py.has(before[before.length - 1], YEAR_BEFORE)));
+    lead = ((py.len(before) > 0) && (py.has(before[before.length - 1], LISTED["year before"])));
     return (py.truth(lead) && (py.truth(text.startsWith("0")) || py.truth(has_phrase(before, ["made in", "built in", "model"]))));
   }
-  const YEAR_BEFORE = ["from", "an", "a", "in", "year", "of", "circa", "since", "model", "like", "about"];
   function _joins(tokens, i) {
     return ((i > 1) && (py.has(tokens[(i - 1)]["w"], ["or", "-", "to", "and", "/"])) && py.truth(py.truth((tokens[(i - 2)]["used"] === "made"))));
   }
@@ -1044,14 +1039,10 @@ const amounts_words = (() => {
     }
     return false;
   }
-  const ASKED = "lowered to|dropped to|reduced to|down to|listed|asking|up at|up for|ad says|ad is|listing|list at|posted at|have it at|had it at|priced|it at|i'm at|im at|we're at|were at|sitting at|up on marketplace for|started at|have at|i have at|got at|got it at|listed it at|have it for";
-  const OFFERED = "offered|offers|offer|offering|bid|bids|bidding|give me|gives me|give|would you do|will you take|you take|buyer at|he'll do|she'll do|says he has|says|willing to pay|pay me|will pay|come down to|lowballed|lowball|low ball|lowball of|texted|messaged|wrote|offer of|bid of|came at|came in at|counter|countered|do|at|wants it for|want it for|takes it for|has";
-  const MINE = "thinking|my guess|guess|guessing|figure|figuring|i say|i think|maybe|hoping|worth|think|i'd say|thought|was thinking|want|hope|about|around|aiming";
-  const CURRENCY = ["bucks", "dollars", "dollar", "buck", "quid", "euros", "euro", "eur", "usd", "gbp"];
   function money_role(tokens, i, moment) {
     let after, before, near, theirs, w;
     before = clause_words(tokens, i, 5);
-    after = words_after(tokens, i, 7).filter((w) => (!py.has(w, CURRENCY))).map((w) => (w));
+    after = words_after(tokens, i, 7).filter((w) => (!py.has(w, LISTED["currency"]))).map((w) => (w));
     near = before.slice(-3);
     if (py.truth(begins_with(after, ["part", "parts", "in parts", "for the part", "for parts", "for part"]))) {
       return "parts";
@@ -1063,6 +1054,9 @@ const amounts_words = (() => {
       return "spent_money";
     }
     if ((py.truth(has_phrase(near, LISTED["spent"])) && !py.truth(has_phrase(near, ["haven't", "havent", "not spent"])))) {
+      return "spent_money";
+    }
+    if (((moment === "bench") && py.truth(begins_with(after, LISTED["spent on part"])))) {
       return "spent_money";
     }
     if (((moment === "bench") && py.truth(gets_part(before)))) {
@@ -1092,19 +1086,17 @@ const amounts_words = (() => {
     }
     return "their_price";
   }
-  const PRICED = py.split("is are was runs costs cost for about at like around @ only just ran the a", " ");
   function part_priced(before, after, n) {
     let ends, said, word, words;
     ends = ((py.len(after) === 0) ? (py.len(after) === 0) : (py.has(after[0], ["and", "plus", "&", "+", "from", "shipped", "online", "at"])));
-    words = py.each(before).filter((word) => (!py.has(word, PRICED))).map((word) => (word));
+    words = py.each(before).filter((word) => (!py.has(word, LISTED["priced"]))).map((word) => (word));
     said = ((py.len(words) > 0) && (py.has(words[words.length - 1], LISTED["sells"])) && (!py.eq(before.slice(-1), ["to"])));
     return py.truth((py.truth(ends) && py.truth(said) && (3 <= n && n <= 400)));
   }
-  const GETS = ["new", "ordered", "used", "another", "need", "needs", "bought", "replacement"];
   const WHOLE = ["one", "ones", "unit", "washer", "dryer", "fridge", "range", "dishwasher", "machine"];
   function gets_part(before) {
     let gets, word;
-    gets = before.slice(-3, -1).filter((word) => (py.has(word, GETS))).map((word) => (word));
+    gets = before.slice(-3, -1).filter((word) => (py.has(word, LISTED["gets"]))).map((word) => (word));
     if (((py.len(gets) > 0) && (py.has(before[before.length - 1], ["one", "ones"])))) {
       return true;
     }
@@ -1120,9 +1112,6 @@ const amounts_words = (() => {
     }
     return has_phrase(before, ["they run", "cost me", "would cost", "told it would"]);
   }
-  const OFFERED_AFTER = ["offered", "bid", "cash", "is all", "and picks", "if i"];
-  const LISTED_AFTER = ["listed", "obo listed", "is my ask", "is the ask", "on the ad", "firm listed"];
-  const OFFERS = py.split("offered|bid|offer|offers|lowball|came|texted|messaged|says|said", "|");
   function _sale_role(before, after, tokens, i) {
     let near;
     near = before.slice(-3);
@@ -1135,27 +1124,27 @@ const amounts_words = (() => {
     return _sale_by_words(near, before, after, tokens[i]);
   }
   function _sale_by_words(near, before, after, one) {
-    if (py.truth(begins_with(after, [...OFFERED_AFTER, "offer"]))) {
+    if (py.truth(begins_with(after, [...LISTED["offered after"], "offer"]))) {
       return "offered";
     }
-    if (py.truth(begins_with(after, LISTED_AFTER))) {
+    if (py.truth(begins_with(after, LISTED["listed after"]))) {
       return "asked_now";
     }
     if (py.truth(begins_with(after, LISTED["guess after"]))) {
       return "mine";
     }
-    if ((py.truth(has_phrase(before, ["listed", "asking"])) && !py.truth(has_phrase(near, OFFERS)))) {
+    if ((py.truth(has_phrase(before, ["listed", "asking"])) && !py.truth(has_phrase(near, LISTED["offers"])))) {
       return "asked_now";
     }
-    if (py.truth(has_phrase(near, py.split(ASKED, "|")))) {
+    if (py.truth(has_phrase(near, LISTED["asked"]))) {
       return "asked_now";
     }
-    if ((py.truth(has_phrase(after, ["i think", "maybe", "is my guess"])) || py.truth(has_phrase(near, py.split(MINE, "|"))))) {
+    if ((py.truth(has_phrase(after, ["i think", "maybe", "is my guess"])) || py.truth(has_phrase(near, LISTED["mine"])))) {
       if (!py.truth(has_phrase(before, ["offered", "offers", "bid"]))) {
         return "mine";
       }
     }
-    if (py.truth(has_phrase(before, py.split(OFFERED, "|")))) {
+    if (py.truth(has_phrase(before, LISTED["offered"]))) {
       return "offered";
     }
     if (py.truth(begins_with(after, ["tonight", "today", "cash today"]))) {
@@ -1163,15 +1152,13 @@ const amounts_words = (() => {
     }
     return ((py.truth(one["ask"]) || (one["money"] === "")) ? "open" : "asked_now");
   }
-  const FREE_NOT = py.split("frost smoke pet odor rust scratch dent hassle trouble stress problem cfc", " ");
-  const FREE_OTHER = py.split("delivery standing stand of shipping parking game removal", " ");
   function says_free(tokens, i) {
     let after, before;
     before = (((i > 0) && (tokens[i]["stop"] === 0)) ? tokens[(i - 1)]["w"] : "");
     after = (((py.add(i, 1) < py.len(tokens)) && (tokens[py.add(i, 1)]["stop"] === 0)) ? tokens[py.add(i, 1)]["w"] : "");
-    return ((!py.has(before, FREE_NOT)) && (!py.has(after, FREE_OTHER)));
+    return ((!py.has(before, LISTED["free not"])) && (!py.has(after, LISTED["free other"])));
   }
-  return { FOR_EACH, clause_words, words_after, take_numbers, MADE_ON, FEW_OF, WANTED, DECADES, take_years, YEAR_BEFORE, has_phrase, begins_with, ASKED, OFFERED, MINE, CURRENCY, money_role, PRICED, part_priced, GETS, WHOLE, gets_part, OFFERED_AFTER, LISTED_AFTER, OFFERS, FREE_NOT, FREE_OTHER, says_free };
+  return { clause_words, words_after, take_numbers, DECADES, take_years, has_phrase, begins_with, money_role, part_priced, WHOLE, gets_part, says_free };
 })();
 const mending_words = (() => {
   const { near_word, stem } = sayings_words;
@@ -1246,7 +1233,7 @@ const kinds_words = (() => {
   const { saying_at } = sayings_words;
   const { Table, Tokens } = tokens_words;
   const { LISTED } = wordlists_words;
-  const PARTS = { ["washer"]: "washer", ["dryer"]: "dryer", ["fridge"]: "fridge", ["freezer"]: "fridge", ["oven"]: "range", ["cooktop"]: "range", ["microwave"]: "microwave", ["range"]: "range", ["ice maker machine"]: "fridge" };
+  const PARTS = { ["washer"]: "washer", ["dryer"]: "dryer", ["fridge"]: "fridge", ["freezer"]: "fridge", ["oven"]: "range", ["cooktop"]: "range", ["microwave"]: "microwave", ["range"]: "range", ["ice maker machine"]: "fridge", ["electric dryer"]: "dryer", ["gas dryer"]: "dryer" };
   function mentions_of(tokens, forms, tables, own) {
     let bare, found, i, k, known, m, n, one, other;
     found = [];
@@ -1400,7 +1387,7 @@ const kinds_words = (() => {
       return "";
     }
     if (((py.has(family, ["washer", "dryer"])) && (py.len(families) < 2))) {
-      return "same";
+      return ((py.eq(said, family)) ? "same" : "");
     }
     if ((py.has(kind, ["compact fridge", "chest freezer", "upright freezer", "ice maker machine"]))) {
       return ((said === "ice maker machine") ? "" : "same");
@@ -1413,7 +1400,6 @@ const kinds_words = (() => {
     }
     return family;
   }
-  const AS_TOOL = py.split("with using via by for under over above behind beside", " ");
   function units_of(tokens, mentions, tables) {
     let before, one, two, units, word;
     units = [];
@@ -1424,21 +1410,21 @@ const kinds_words = (() => {
       one["unit"] = -1;
       one["part"] = "";
       one["count"] = _count_before(tokens, one["start"], _most(tokens, one));
-      if (((one["count"] === 1) && (py.len(mentions) === 1))) {
-        one["count"] = _count_apart(tokens);
-        one["behind"] = (one["count"] > 1);
-      }
       if (((py.len(units) === 0) || !py.truth(_in_a_unit(tokens, units, one, word, two, tables)))) {
         one["unit"] = py.len(units);
         units.push(one);
       }
+    }
+    if (((py.len(units) === 1) && (units[0]["count"] === 1))) {
+      units[0]["count"] = _count_apart(tokens);
+      units[0]["behind"] = (units[0]["count"] > 1);
     }
     return units;
   }
   function _in_a_unit(tokens, units, one, word, two, tables) {
     let back, its;
     one["unit"] = (py.len(units) - 1);
-    if (((!py.has(word, LISTED["another"])) && py.truth(_whole_of(units[(py.len(units) - 1)], one, tables)))) {
+    if (((!py.has(word, LISTED["another"])) && py.truth(_whole_of(units[(py.len(units) - 1)], one, word, two, tables)))) {
       return true;
     }
     one["part"] = _aside(tokens, one, word, two);
@@ -1473,16 +1459,27 @@ const kinds_words = (() => {
     }
     return ((py.truth(_tool(word, two)) && !py.truth(_priced(tokens, one["start"]))) ? "tool" : "");
   }
-  function _whole_of(last, one, tables) {
-    let whole;
+  function _whole_of(last, one, word, two, tables) {
+    let fridges, whole;
     whole = one["type"];
-    if ((last["type"] === "freezer")) {
-      if (((whole !== "fridge") && (!py.has(whole, tables["kinds"]["fridge"].slice(0, 3))))) {
+    fridges = tables["kinds"]["fridge"];
+    if ((last["type"] === "ice maker machine")) {
+      if (((!py.has(word, ["in", "of", "on"])) && (!py.has(two, ["in", "of", "on"])))) {
         return false;
       }
-    } else {
-      if (((last["type"] !== "cooktop") || !((py.has(whole, ["oven", "range"])) || (py.has(whole, tables["kinds"]["range"]))))) {
+      if (((whole !== "fridge") && (!py.has(whole, fridges)))) {
         return false;
+      }
+      last["part"] = "fridge";
+    } else {
+      if ((last["type"] === "freezer")) {
+        if (((whole !== "fridge") && (!py.has(whole, fridges.slice(0, 3))))) {
+          return false;
+        }
+      } else {
+        if (((last["type"] !== "cooktop") || !((py.has(whole, ["oven", "range"])) || (py.has(whole, tables["kinds"]["range"]))))) {
+          return false;
+        }
       }
     }
     one["part"] = ((whole === "oven") ? "range" : "same");
@@ -1507,6 +1504,9 @@ const kinds_words = (() => {
       }
       one["part"] = family;
       one["unit"] = at;
+      if (((family === "dryer") && (one["type"] !== "dryer"))) {
+        units[at]["fuel"] = py.split(one["type"], " ")[0];
+      }
       return true;
     }
     return false;
@@ -1534,7 +1534,7 @@ const kinds_words = (() => {
     return false;
   }
   function _tool(word, two) {
-    return ((py.has(word, AS_TOOL)) || (py.has(two, AS_TOOL)) || (py.has(word, ["fits", "fit"])) || (py.has(two, ["fits", "fit"])));
+    return ((py.has(word, LISTED["as tool"])) ? (py.has(word, LISTED["as tool"])) : (py.has(two, LISTED["as tool"])));
   }
   function _other(one, units, at) {
     return (py.has(one["type"], ["freezer", "fridge", "microwave", "washer", "dryer", "oven", "cooktop", "ice maker machine"]));
@@ -1600,7 +1600,7 @@ const kinds_words = (() => {
     if (((!py.has(one["used"], ["", "size"])) || (py.has(before, ["no", "not", "without"])))) {
       return false;
     }
-    if (((size === 1) && (py.has(one["w"], ONE_TELLS)))) {
+    if (((size === 1) && (py.has(one["w"], LISTED["one tells"])))) {
       return true;
     }
     after = tokens.slice(py.add(i, size), py.add(py.add(i, size), 1)).filter((one) => (one["stop"] === 0)).map((one) => (one));
@@ -1622,7 +1622,6 @@ const kinds_words = (() => {
     starts = ((i === 0) || (tokens[i]["stop"] > 0) || (py.has(before, ["a", "an", "its", "it's"])));
     return (py.truth(starts) && ((py.len(after) === 0) || (py.has(after[0]["w"], ["one", "kind", "type", "model"]))));
   }
-  const ONE_TELLS = py.split("agitator porthole sxs otr countertop induction coils frenchdoor tabletop", " ");
   const WASHER_PAIRS = { ["top-load washer"]: "top-load washer + dryer pair", ["front-load washer"]: "front-load washer + dryer pair" };
   function _narrow(unit, one, tables) {
     let name;
@@ -1642,11 +1641,11 @@ const kinds_words = (() => {
       after = words_after(tokens, i, 3);
       before = (((i > 0) && (tokens[i]["stop"] === 0)) ? tokens[(i - 1)]["w"] : "");
       them = (py.has(after.slice(0, 2).join(" "), ["of them", "of these", "of em", "of those"]));
-      them = (py.truth(them) && ((py.len(after) === 2) || (py.has(after[2], OF_THEM))));
-      told = ((py.has(after.join(" "), ["available", "of each", "total"])) ? (py.has(after.join(" "), ["available", "of each", "total"])) : (py.has(before, TIMES)));
+      them = (py.truth(them) && ((py.len(after) === 2) || (py.has(after[2], LISTED["of them"]))));
+      told = ((py.has(after.join(" "), ["available", "of each", "total"])) ? (py.has(after.join(" "), ["available", "of each", "total"])) : (py.has(before, LISTED["times"])));
       if (((py.truth(them) || py.truth(told)) && (py.eq(n, py.int(n))))) {
         tokens[i]["used"] = "units";
-        if ((py.has(before, TIMES))) {
+        if ((py.has(before, LISTED["times"]))) {
           tokens[(i - 1)]["used"] = "units";
         }
         return py.int(n);
@@ -1654,8 +1653,6 @@ const kinds_words = (() => {
     }
     return 1;
   }
-  const TIMES = ["x", "qty", "quantity"];
-  const OF_THEM = ["available", "total", "left", "here", "in", "for", "and", "all"];
   function _most(tokens, one) {
     let i, word;
     for (i of py.range(one["start"], one["end"])) {
@@ -1692,12 +1689,11 @@ const kinds_words = (() => {
     }
     return 1;
   }
-  return { PARTS, mentions_of, listed_at, is_plain, part_family, AS_TOOL, units_of, narrow_by_words, ONE_TELLS, WASHER_PAIRS, TIMES, OF_THEM };
+  return { PARTS, mentions_of, listed_at, is_plain, part_family, units_of, narrow_by_words, WASHER_PAIRS };
 })();
 const second_thoughts_words = (() => {
   const { Token, Tokens } = tokens_words;
   const { LISTED } = wordlists_words;
-  const BETWEEN = ["a", "an", "the", "its", "it's", "it", "is", "about", "like", "more", "uh", "um"];
   function without_asides(tokens) {
     let i, out, size, stop;
     out = [];
@@ -1744,7 +1740,7 @@ const second_thoughts_words = (() => {
     while ((i < py.len(tokens))) {
       size = phrase_at(tokens, i, LISTED["takes back"]);
       after = py.add(i, size);
-      while (((size > 0) && (after < (py.len(tokens) - 1)) && (py.has(tokens[after]["w"], BETWEEN)))) {
+      while (((size > 0) && (after < (py.len(tokens) - 1)) && (py.has(tokens[after]["w"], LISTED["between"])))) {
         after = py.more(after, 1);
       }
       first = _first_number(out);
@@ -1776,7 +1772,7 @@ const second_thoughts_words = (() => {
         size = 1;
       }
       after = py.add(i, size);
-      while (((size > 0) && (after < (py.len(tokens) - 1)) && (py.has(tokens[after]["w"], BETWEEN)))) {
+      while (((size > 0) && (after < (py.len(tokens) - 1)) && (py.has(tokens[after]["w"], LISTED["between"])))) {
         after = py.more(after, 1);
       }
       at = (((size > 0) && (after < py.len(tokens))) ? _said_before(out, tokens, after) : -1);
@@ -1801,7 +1797,7 @@ const second_thoughts_words = (() => {
     let at, end, i, k, last, start;
     for (i of py.range(py.len(tokens))) {
       at = py.add(i, 1);
-      while (((at < py.len(tokens)) && (py.has(tokens[at]["w"], BETWEEN)))) {
+      while (((at < py.len(tokens)) && (py.has(tokens[at]["w"], LISTED["between"])))) {
         at = py.more(at, 1);
       }
       if (((!py.has(tokens[i]["w"], ["not", "isn't", "isnt"])) || (at >= py.len(tokens)))) {
@@ -1817,7 +1813,7 @@ const second_thoughts_words = (() => {
       last = ((py.add(k, 1) < py.len(tokens)) ? tokens[py.add(k, 1)]["w"] : "");
       end = ((py.has(last, ["one", "load", "loader", "kind", "model"])) ? py.add(k, 2) : py.add(k, 1));
       start = k;
-      while (((start > py.add(at, 1)) && (tokens[start]["stop"] === 0) && (py.has(tokens[(start - 1)]["w"], BETWEEN)))) {
+      while (((start > py.add(at, 1)) && (tokens[start]["stop"] === 0) && (py.has(tokens[(start - 1)]["w"], LISTED["between"])))) {
         start = start - 1;
       }
       return [...tokens.slice(0, i), ...tokens.slice(at, start), ...tokens.slice(end)];
@@ -1837,11 +1833,10 @@ const second_thoughts_words = (() => {
     }
     return -1;
   }
-  const GOES_ON = ["one", "not", "so", "but", "and", "load", "loader"];
   function _said_before(said, tokens, i) {
     let at, back, ends, goes_on, group;
     ends = ((py.add(i, 1) >= py.len(tokens)) ? (py.add(i, 1) >= py.len(tokens)) : (tokens[py.add(i, 1)]["stop"] > 0));
-    goes_on = (!py.truth(ends) && (py.has(tokens[py.add(i, 1)]["w"], GOES_ON)));
+    goes_on = (!py.truth(ends) && (py.has(tokens[py.add(i, 1)]["w"], LISTED["goes on"])));
     if (!(py.truth(ends) || py.truth(goes_on))) {
       return -1;
     }
@@ -1898,7 +1893,7 @@ const second_thoughts_words = (() => {
         seen = true;
         i = py.more(i, size);
       } else {
-        if ((py.has(tokens[i]["w"], BETWEEN))) {
+        if ((py.has(tokens[i]["w"], LISTED["between"]))) {
           i = py.more(i, 1);
         } else {
           return false;
@@ -1907,11 +1902,11 @@ const second_thoughts_words = (() => {
     }
     return seen;
   }
-  return { BETWEEN, without_asides, phrase_at, with_last_number, OTHERWISE, with_last_word, GOES_ON, with_last_kind };
+  return { without_asides, phrase_at, with_last_number, OTHERWISE, with_last_word, with_last_kind };
 })();
 const breath_words = (() => {
   const { Table, Tables, Tokens } = tokens_words;
-  const SPLIT = ["but", "except", "though", "although", "however", "otherwise", "cept"];
+  const { LISTED } = wordlists_words;
   function pair_up(tokens, units, mentions) {
     let after, k, mention, one, out, pair, place;
     out = [];
@@ -2132,7 +2127,7 @@ const breath_words = (() => {
       named = py.more(named, py.each(mentions).filter((one) => (one["part"] === "same")).map((one) => (one["start"])));
     }
     for (i of py.range(1, py.len(tokens))) {
-      if (((tokens[i]["stop"] > 0) || (py.has(tokens[i]["w"], SPLIT)) || (py.has(i, named)))) {
+      if (((tokens[i]["stop"] > 0) || (py.has(tokens[i]["w"], LISTED["split"])) || (py.has(i, named)))) {
         if ((!py.eq(cuts[cuts.length - 1], i))) {
           cuts.push(i);
         }
@@ -2174,14 +2169,11 @@ const breath_words = (() => {
     }
     return false;
   }
-  return { SPLIT, pair_up, PAIR, mark_mentions, blank_unit, give_fuel, unit_at, parts_of };
+  return { pair_up, PAIR, mark_mentions, blank_unit, give_fuel, unit_at, parts_of };
 })();
 const members_words = (() => {
   const { Token, Tokens } = tokens_words;
-  const ORDINALS = ["first", "second", "third", "fourth"];
-  const OTHERS = ["rest", "others", "remaining"];
-  const BEFORE = ["and", "but", "the", "plus", "with", "while", "other", "&", "then"];
-  const NO_MEMBER = ["this", "that", "each", "every", "no", "any", "which", "last", "only", "both", "same"];
+  const { LISTED } = wordlists_words;
   const LONE = { ["good"]: "works", ["fine"]: "works", ["ok"]: "works", ["okay"]: "works", ["great"]: "works", ["bad"]: "broken", ["not"]: "broken", ["junk"]: "broken", ["shot"]: "broken" };
   function told_apart(tokens, forms, units) {
     let found, left, one, rest, sure, unit;
@@ -2212,7 +2204,7 @@ const members_words = (() => {
       before = tokens[(i - 1)]["w"];
       begins = ((py.eq(i, unit["end"])) ? (py.eq(i, unit["end"])) : _begins(one, tokens[(i - 1)]));
       size = 1;
-      if (((py.has(one["w"], ORDINALS)) && py.truth(begins))) {
+      if (((py.has(one["w"], LISTED["ordinals"])) && py.truth(begins))) {
         out.push([i, 1]);
         size = 2;
       } else {
@@ -2222,7 +2214,7 @@ const members_words = (() => {
           out.push([i, (py.truth(named) ? py.int(after["n"]) : 1)]);
           size = (py.truth(named) ? 2 : 1);
         } else {
-          if (((py.has(one["w"], OTHERS)) && py.truth(begins))) {
+          if (((py.has(one["w"], LISTED["others"])) && py.truth(begins))) {
             out.push([i, 0]);
           } else {
             if (((py.truth(begins) || (py.truth(loose) && py.truth(_lone(one, before)))) && py.truth(_counts(tokens, i, unit["count"])))) {
@@ -2236,10 +2228,10 @@ const members_words = (() => {
     return out;
   }
   function _begins(one, before) {
-    return ((one["stop"] > 0) || (py.has(before["w"], BEFORE)) || (!py.nil(before["n"])));
+    return ((one["stop"] > 0) || (py.has(before["w"], LISTED["before"])) || (!py.nil(before["n"])));
   }
   function _lone(one, before) {
-    return ((one["w"] === "one") && (!py.has(before, NO_MEMBER)));
+    return ((one["w"] === "one") && (!py.has(before, LISTED["no member"])));
   }
   function _counts(tokens, i, most) {
     let n, one;
@@ -2264,7 +2256,7 @@ const members_words = (() => {
       tokens[at]["used"] = "units";
       forms[at] = "";
       if (((py.add(at, 1) < py.len(tokens)) && (!py.nil(tokens[py.add(at, 1)]["n"])))) {
-        if ((py.has(tokens[at]["w"], ["other", ...ORDINALS]))) {
+        if ((py.has(tokens[at]["w"], ["other", ...LISTED["ordinals"]]))) {
           tokens[py.add(at, 1)]["used"] = "units";
           forms[py.add(at, 1)] = "";
         }
@@ -2283,12 +2275,12 @@ const members_words = (() => {
     if (((py.len(words) === 0) || (!py.has(tokens[words[0]]["w"], LONE)))) {
       return null;
     }
-    if (((py.len(words) === 1) || (tokens[words[1]]["stop"] > 0) || (py.has(tokens[words[1]]["w"], BEFORE)))) {
+    if (((py.len(words) === 1) || (tokens[words[1]]["stop"] > 0) || (py.has(tokens[words[1]]["w"], LISTED["before"])))) {
       tokens[words[0]]["w"] = LONE[tokens[words[0]]["w"]];
       forms[words[0]] = ((tokens[words[0]]["w"] === "works") ? "work" : "broken");
     }
   }
-  return { ORDINALS, OTHERS, BEFORE, NO_MEMBER, LONE, told_apart };
+  return { LONE, told_apart };
 })();
 const called_words = (() => {
   const { words_after } = amounts_words;
@@ -2298,7 +2290,7 @@ const called_words = (() => {
   const { Table, Token, Tokens } = tokens_words;
   const { LISTED } = wordlists_words;
   function take_makers(tokens, units, fields, tables, own) {
-    let after, alone, before, ends, i, leads, mine, name, one, starts, told, word;
+    let after, alone, before, brand, ends, i, leads, mine, name, one, starts, told, word;
     starts = py.each(units).map((one) => (one["start"]));
     mine = py.get(own, "makers", {  });
     for (i of py.range(py.len(tokens))) {
@@ -2323,6 +2315,13 @@ const called_words = (() => {
         }
         one["used"] = "maker";
         fields.push(["maker", py.get(mine, word, one["t"]), i]);
+        continue;
+      }
+      brand = ((!py.nil(after)) && (after["w"] === "brand") && (after["stop"] === 0));
+      if ((py.truth(brand) && py.truth(py.isalpha(word)) && !py.truth(known(word, tables)))) {
+        one["used"] = "maker";
+        tokens[py.add(i, 1)]["used"] = "maker";
+        fields.push(["maker", one["t"], i]);
         continue;
       }
       name = (py.truth(one["cap"]) && py.truth(py.isalpha(word)) && !py.truth(known(word, tables)) && (py.len(word) > 2));
@@ -2351,7 +2350,6 @@ const called_words = (() => {
       }
     }
   }
-  const PLACE_BEFORE = ["near", "off", "in", "at", "on", "by", "of", "over", "from", "around", "to"];
   function take_place(tokens, fields, tables) {
     let after, before, end, glue, i, j, name, one, street, w, words;
     i = 0;
@@ -2364,7 +2362,7 @@ const called_words = (() => {
       after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : null);
       street = ((!py.nil(after)) && (after["stop"] === 0) && (py.has(after["w"], tables["street"])) && (!py.has(after["w"], ["way", "drive", "place"])) && !py.truth(known(one["w"], tables)));
       before = (((i > 0) && (one["stop"] === 0)) ? tokens[(i - 1)]["w"] : "");
-      name = (py.truth(one["cap"]) && (py.has(before, PLACE_BEFORE)) && py.truth(_name_like(one, tables)));
+      name = (py.truth(one["cap"]) && (py.has(before, LISTED["place before"])) && py.truth(_name_like(one, tables)));
       name = (py.truth(name) ? name : (py.truth(_bracketed(tokens, i)) && !py.truth(known(one["w"], tables))));
       if ((!py.truth(street) && !py.truth(name))) {
         i = py.more(i, 1);
@@ -2373,7 +2371,7 @@ const called_words = (() => {
       end = py.add(i, 1);
       while (((end < py.len(tokens)) && (tokens[end]["stop"] === 0) && (tokens[end]["used"] === ""))) {
         w = tokens[end]["w"];
-        if (!(py.truth(tokens[end]["cap"]) || (py.has(w, tables["street"])) || (py.has(w, PLACE_TAIL)) || ((py.has(tokens[(end - 1)]["w"], ["&", "and"])) && (!py.nil(tokens[end]["n"]))) || (py.has(w, ["th", "st", "nd", "rd"])))) {
+        if (!(py.truth(tokens[end]["cap"]) || (py.has(w, tables["street"])) || (py.has(w, LISTED["place tail"])) || ((py.has(tokens[(end - 1)]["w"], ["&", "and"])) && (!py.nil(tokens[end]["n"]))) || (py.has(w, ["th", "st", "nd", "rd"])))) {
           break;
         }
         end = py.more(end, 1);
@@ -2396,15 +2394,14 @@ const called_words = (() => {
     rest = tokens.slice(py.add(i, 1), py.add(py.add(i, 1), py.len(words_after(tokens, i, 4))));
     return ((py.len(rest) < 4) && (py.len(py.each(rest).filter((one) => !py.truth(one["cap"])).map((one) => (one))) === 0));
   }
-  const PLACE_TAIL = ["&", "and", "by", "the", "water", "tower", "near", "behind", "across", "corner"];
   function _name_like(one, tables) {
     return (py.truth(py.truth(py.isalpha(one["w"]))) && !py.truth(py.isupper(one["t"])) && !((py.has(one["w"], tables["kinds"])) || (py.has(one["w"], LISTED["months"]))));
   }
-  return { take_makers, take_own_features, PLACE_BEFORE, take_place, PLACE_TAIL };
+  return { take_makers, take_own_features, take_place };
 })();
 const looks_words = (() => {
-  const { says_free } = amounts_words;
-  const { SPLIT, Field } = breath_words;
+  const { clause_words, says_free } = amounts_words;
+  const { Field } = breath_words;
   const { saying_at } = sayings_words;
   const { Table, Token, Tokens } = tokens_words;
   const { LISTED } = wordlists_words;
@@ -2459,7 +2456,7 @@ const looks_words = (() => {
     }
   }
   function _take(name, i, end, tokens, forms, fields, moment, starts) {
-    let after, before, f, j, kind, no, said, t, value, words;
+    let after, before, f, j, kind, no, said, t, value, word, words;
     [kind, value] = [name[0], name[2]];
     words = tokens.slice(i, end).filter((t) => (!py.has(t["used"], ["", "no", "stairs", "size"]))).map((t) => (t));
     if (((!py.has(kind, FIELD)) || (py.len(words) > 0))) {
@@ -2487,12 +2484,18 @@ const looks_words = (() => {
       return false;
     }
     after = (((end < py.len(tokens)) && (tokens[end]["stop"] === 0)) ? tokens[end]["w"] : "");
+    if (((value === "self-cleaning") && ((py.len(clause_words(tokens, i, 3).filter((word) => (py.has(word, LISTED["ran"]))).map((word) => (word))) > 0) || (py.has(after, ["killed", "locked", "cycle", "broke", "then", "now", "fried", "and"]))))) {
+      return false;
+    }
     if (((value === "frost-free") && (tokens[i]["w"] === "no") && (py.has(after, ["on", "in", "at", "anywhere"])))) {
       return false;
     }
     if ((FIELD[kind] !== "")) {
       said = ((kind === "free") ? 0.0 : ((py.has(kind, ["firm", "obo", "noprice"])) ? true : value));
       fields.push([FIELD[kind], said, i]);
+    }
+    if (((kind === "obo") && (!py.has(tokens[i]["w"], ["obo", "o", "ono", "or"])))) {
+      fields.push(["noprice", true, i]);
     }
     if ((kind === "feature")) {
       for (j of py.range(i, end)) {
@@ -2544,9 +2547,9 @@ const looks_words = (() => {
   function _alone(tokens, forms, i, end) {
     let j;
     j = i;
-    while (((j > 0) && (tokens[j]["stop"] === 0) && (!py.has(tokens[j]["w"], SPLIT)))) {
+    while (((j > 0) && (tokens[j]["stop"] === 0) && (!py.has(tokens[j]["w"], LISTED["split"])))) {
       j = j - 1;
-      if ((py.has(tokens[j]["w"], SPLIT))) {
+      if ((py.has(tokens[j]["w"], LISTED["split"]))) {
         break;
       }
       if (py.truth(_counts(tokens[j], forms[j]))) {
@@ -2557,7 +2560,7 @@ const looks_words = (() => {
       }
     }
     j = end;
-    while (((j < py.len(tokens)) && (tokens[j]["stop"] === 0) && (!py.has(tokens[j]["w"], SPLIT)))) {
+    while (((j < py.len(tokens)) && (tokens[j]["stop"] === 0) && (!py.has(tokens[j]["w"], LISTED["split"])))) {
       if (py.truth(_counts(tokens[j], forms[j]))) {
         return false;
       }
@@ -2605,35 +2608,38 @@ const looks_words = (() => {
   return { take_said, FIELD };
 })();
 const prices_words = (() => {
-  const { CURRENCY, FOR_EACH, LISTED_AFTER, OFFERED_AFTER, begins_with, clause_words, gets_part, has_phrase, money_role, part_priced, says_free, words_after } = amounts_words;
+  const { begins_with, clause_words, gets_part, has_phrase, money_role, part_priced, says_free, words_after } = amounts_words;
   const { Field } = breath_words;
   const { phrase_at } = second_thoughts_words;
   const { Token, Tokens } = tokens_words;
   const { LISTED } = wordlists_words;
-  const AND = ["and", "&", "plus", "but", "or"];
   function is_money(tokens, i, moment) {
-    let after, before, n, one;
+    let after, before, lead, n, one;
     one = tokens[i];
     if (((one["money"] !== "") || py.truth(py.get(one, "hundreds", false)))) {
       return true;
     }
     before = clause_words(tokens, i, 4);
     after = words_after(tokens, i, 4);
+    if (((py.len(before) > 0) && (py.has(before[before.length - 1], ["paid", "cost"])) && (moment === "offer"))) {
+      return true;
+    }
     if ((py.truth(py.get(one, "spelled", false)) && (one["n"] < 5))) {
       return false;
     }
     if ((py.truth(begins_with(after, LISTED["price after"])) || ((moment !== "bench") && py.truth(for_a_unit(tokens, i))))) {
       return true;
     }
-    if ((py.len([1, 2, 3].filter((n) => (py.has(before.slice(-n).join(" "), LISTED["price before"]))).map((n) => (n))) > 0)) {
-      return (moment !== "bench");
+    lead = [1, 2, 3].filter((n) => (py.has(before.slice(-n).join(" "), LISTED["price before"]))).map((n) => (n));
+    if (((moment !== "bench") && (py.len(lead) > 0))) {
+      return true;
     }
     return _is_money_at(before, after, one, moment);
   }
   function _is_money_at(before, after, one, moment) {
     let more;
     if ((moment === "ask")) {
-      more = [...OFFERED_AFTER, ...LISTED_AFTER, ...LISTED["guess after"]];
+      more = [...LISTED["offered after"], ...LISTED["listed after"], ...LISTED["guess after"]];
       return (py.truth(has_phrase(before, LISTED["sale near"])) ? has_phrase(before, LISTED["sale near"]) : begins_with(after, more));
     }
     if (((moment === "bench") && py.truth(_at_bench(before, after, one["n"])))) {
@@ -2664,15 +2670,14 @@ const prices_words = (() => {
     if (py.truth(has_phrase(before, ["pay", "pays"]))) {
       return true;
     }
-    ends = ((py.len(after) === 0) ? (py.len(after) === 0) : (py.has(after[0], AND)));
+    ends = ((py.len(after) === 0) ? (py.len(after) === 0) : (py.has(after[0], LISTED["and"])));
     return ((py.eq(before.slice(-1), ["for"])) && (n >= 5) && py.truth(ends) && !py.truth(has_phrase(before, LISTED["runs for"])));
   }
-  const SPENT_BEFORE = ["put in", "already in", "spent", "in it for", "into it for", "i'm out", "im out"];
   function _at_bench(before, after, n) {
     if (py.truth(begins_with(after, ["for", "more", "spent", "so far", "in parts", "sunk"]))) {
       return true;
     }
-    if (py.truth(has_phrase(before, SPENT_BEFORE))) {
+    if (py.truth(has_phrase(before, LISTED["spent before"]))) {
       return true;
     }
     return ((py.truth(gets_part(before)) && (py.len(after) === 0)) ? (py.truth(gets_part(before)) && (py.len(after) === 0)) : part_priced(before, after, n));
@@ -2787,9 +2792,9 @@ const prices_words = (() => {
   }
   function _for_whom(tokens, i) {
     let after, before, w;
-    after = words_after(tokens, i, 5).filter((w) => (!py.has(w, CURRENCY))).map((w) => (w));
+    after = words_after(tokens, i, 5).filter((w) => (!py.has(w, LISTED["currency"]))).map((w) => (w));
     before = clause_words(tokens, i, 2);
-    if (py.truth(begins_with(after, FOR_EACH))) {
+    if (py.truth(begins_with(after, LISTED["for each"]))) {
       return "for each";
     }
     if ((py.truth(begins_with(after, LISTED["for all"])) || py.truth(has_phrase(before, ["both for", "all for"])))) {
@@ -2797,7 +2802,7 @@ const prices_words = (() => {
     }
     return "for one";
   }
-  return { AND, is_money, for_a_unit, SPENT_BEFORE, take_money };
+  return { is_money, for_a_unit, take_money };
 })();
 const troubles_words = (() => {
   const { saying_at } = sayings_words;
@@ -2840,9 +2845,20 @@ const troubles_words = (() => {
     }
     return name;
   }
+  function _not_there(fault, kind) {
+    let burning;
+    if (py.truth(kind.endsWith("cooktop"))) {
+      return ((fault.slice(0, 4) === "oven") ? (fault.slice(0, 4) === "oven") : (py.has(fault, ["only bake or only broil works", "door lock stuck"])));
+    }
+    burning = ((py.has("burner", fault)) || (py.has("cooktop", fault)) || (fault.slice(0, 4) === "zone"));
+    return (py.truth(burning) && (py.has(kind.slice(0, 9), ["wall oven", "double wa"])));
+  }
   function fits_unit(name, only, unit) {
     let family, side;
     if ((name[0] === "fault")) {
+      if (((name[1] === "range") && py.truth(_not_there(name[2], unit["type"])))) {
+        return false;
+      }
       if (((!py.has(name[1], ["any", "danger"])) && (!py.has(name[1], unit["families"])))) {
         return false;
       }
@@ -2969,29 +2985,55 @@ const troubles_words = (() => {
         continue;
       }
       said = (py.truth(row[4]) ? text : plain);
-      if ((py.truth(sign_fits(said, row[1], row[2])) && py.truth(fits_unit(name, row[3], unit)))) {
+      if ((!py.truth(sign_fits(said, row[1], row[2])) || !py.truth(fits_unit(name, row[3], unit)))) {
+        continue;
+      }
+      if (((row[5] < 0) || py.truth(denied_near(said, row[1][row[5]])))) {
         return [name[1], name[2], py.len(row[1])];
       }
     }
     return [];
   }
   function _signs_of(families, tables) {
-    let by, key, row, rows;
+    let by, key, ready, row, rows;
     by = py.first(tables, "signs_of", {  });
     key = families.join("|");
     if ((!py.has(key, by))) {
       rows = py.each(tables["signs"]).filter((row) => (py.has(tables["names"][row[0]][1], families))).map((row) => (row));
-      by[key] = ready_signs(rows).map((row) => ([...row, _denies(row[1])]));
+      ready = ready_signs(rows);
+      by[key] = py.each(ready).map((row) => ([...row, _denies(row[1]), _denied_group(row[1])]));
     }
     return by[key];
   }
-  const DENIES = ["no", "non", "never", "quit", "stop", "barely", "hardly", "or", "either"];
+  function _denied_group(groups) {
+    let bare, choice, i;
+    for (i of py.range(py.len(groups))) {
+      bare = py.each(groups[i]).filter((choice) => (py.has(choice.trim(), ["not", "no", "never"]))).map((choice) => (choice));
+      if (((py.eq(py.len(bare), py.len(groups[i]))) && (py.len(groups) > 1))) {
+        return ((py.add(i, 1) < py.len(groups)) ? py.add(i, 1) : (i - 1));
+      }
+    }
+    return -1;
+  }
+  function denied_near(text, group) {
+    let clause, i, near, words;
+    for (clause of py.split(text, "|")) {
+      words = py.split(clause.trim(), " ");
+      for (i of py.range(py.len(words))) {
+        near = py.add(py.add(" ", words.slice(py.max((i - 4), 0), py.add(i, 6)).join(" ")), " ");
+        if (((py.has(words[i], ["not", "no", "never"])) && py.truth(sign_fits(near, [group], [])))) {
+          return true;
+        }
+      }
+    }
+    return false;
+  }
   function _denies(groups) {
     let choice, group, word;
     for (group of py.each(groups)) {
       for (choice of py.each(group)) {
         word = choice.trim();
-        if (((py.has(word, DENIES)) || (py.has(word.slice(0, 3), ["not", "no "])))) {
+        if (((py.has(word, LISTED["denies"])) || (py.has(word.slice(0, 3), ["not", "no "])))) {
           return true;
         }
       }
@@ -3015,7 +3057,6 @@ const troubles_words = (() => {
     }
     return out;
   }
-  const NOT_SIGNS = ["part", "idle", "untold", "their_price", "miles", "age", "type", "maker", "place"];
   function text_of(tokens, forms, start, end, skip) {
     let bare, i, one, text, word;
     text = " ";
@@ -3026,6 +3067,9 @@ const troubles_words = (() => {
         continue;
       }
       word = one["w"];
+      if (((one["stop"] > 0) && (py.len(text) > 1))) {
+        text = py.more(text, "| ");
+      }
       if ((py.truth(bare) && (forms[i] !== "") && (py.has(forms[i], LISTED["doings"])))) {
         text = py.more(text, "not ");
       }
@@ -3076,99 +3120,85 @@ const troubles_words = (() => {
     return out;
   }
   function read_part(tokens, forms, start, end, unit, tables) {
-    let found, h, hit, k, names, pair, rest, said, spans, text, told, weak, whole;
-    text = text_of(tokens, forms, start, end, NOT_SIGNS);
+    let denied_hits, got, h, hit, k, names, pair, rest, said, sign, signs, text, told, whole;
+    text = text_of(tokens, forms, start, end, LISTED["not signs"]);
     said = faults_said(forms, start, end, unit, tables);
     rest = py.range(start, end).filter((k) => ((forms[k] !== "") && (!py.has("part", tokens[k])))).map((k) => (forms[k]));
     if (((py.eq(rest, ["not"])) && (py.len(said) === 0))) {
       return { ["names"]: [["any", UNTOLD]], ["spans"]: [[start, end]], ["weak"]: true };
     }
-    spans = py.each(said).filter((hit) => py.truth(hit[5])).map((hit) => ([hit[0], hit[1]]));
-    whole = text_of(tokens, forms, start, end, ["their_price", "miles", "age", "place"]);
-    found = _dangers_in(said, whole, spans, [start, end], unit, tables);
-    told = py.each(said).filter((h) => ((py.eq(h[3], UNTOLD)) && !py.truth(h[5]))).map((h) => (h));
-    if (((py.len(told) === 1) && (py.len(found) === 0) && py.truth(_covers(forms, tokens, start, end, told[0])))) {
+    denied_hits = py.each(said).filter((hit) => py.truth(hit[5])).map((hit) => (hit));
+    said = py.each(said).filter((hit) => !py.truth(hit[5])).map((hit) => (hit));
+    got = { ["names"]: [], ["spans"]: py.each(denied_hits).map((hit) => ([hit[0], hit[1]])), ["weak"]: false };
+    signs = { ["text"]: text, ["unit"]: unit, ["tables"]: tables, ["part"]: [start, end] };
+    signs["free"] = (py.len(denied_hits) === 0);
+    _take(py.each(said).filter((hit) => (hit[2] === "danger")).map((hit) => (hit)), got);
+    if ((py.len(got["names"]) === 0)) {
+      whole = text_of(tokens, forms, start, end, ["their_price", "miles", "age", "place"]);
+      sign = sign_of(without_denied(whole), ["danger"], [], unit, tables);
+      _take_sign(sign, [start, end], got);
+    }
+    told = py.each(said).filter((h) => (py.eq(h[3], UNTOLD))).map((h) => (h));
+    if (((py.len(told) === 1) && (py.len(got["names"]) === 0) && py.truth(_covers(forms, tokens, start, end, told[0])))) {
       return { ["names"]: [[told[0][2], UNTOLD]], ["spans"]: [[start, end]], ["weak"]: true };
     }
     pair = sign_of(text, unit["families"], tables["together"], unit, tables);
-    if (((py.len(pair) > 0) && (pair[2] > 1) && (py.len(found) === 0))) {
+    if (((py.len(pair) > 0) && (pair[2] > 1) && (py.len(got["names"]) === 0))) {
       names = [[pair[0], pair[1]]];
       for (hit of py.each(said)) {
-        if (((!py.has(hit[3], WEAK)) && (hit[4] > 2) && !py.truth(hit[5]) && (hit[2] !== "danger"))) {
-          names = ((py.has(hit[3], tables["together"])) ? [[hit[2], hit[3]]] : names);
+        if (((py.has(hit[3], tables["together"])) && (hit[4] > 2) && (hit[2] !== "danger"))) {
+          names = [[hit[2], hit[3]]];
         }
       }
       return { ["names"]: names, ["spans"]: [[start, end]], ["weak"]: false };
     }
-    _add_plain(said, found, spans, text, [start, end], unit, tables);
-    weak = (py.len(found) === 0);
-    _add_weak(said, found, spans, text, [start, end], unit, tables);
-    return { ["names"]: found, ["spans"]: spans, ["weak"]: weak };
+    _add_plain(said, got, signs);
+    got["weak"] = (py.len(got["names"]) === 0);
+    _add_weak(said, got, signs);
+    return got;
   }
-  function _dangers_in(said, whole, spans, part, unit, tables) {
-    let found, hit, sign;
-    found = [];
-    for (hit of py.each(said)) {
-      if (((hit[2] === "danger") && !py.truth(hit[5]))) {
-        found.push([hit[2], hit[3]]);
-        spans.push([hit[0], hit[1]]);
+  function _take(hits, got) {
+    let hit;
+    for (hit of py.each(hits)) {
+      if ((!py.has([hit[2], hit[3]], got["names"]))) {
+        got["names"].push([hit[2], hit[3]]);
       }
+      got["spans"].push([hit[0], hit[1]]);
     }
-    if ((py.len(found) === 0)) {
-      sign = sign_of(without_denied(whole), ["danger"], [], unit, tables);
-      if ((py.len(sign) > 0)) {
-        found.push([sign[0], sign[1]]);
-        spans.push(part);
-      }
+  }
+  function _take_sign(sign, part, got) {
+    if (((py.len(sign) > 0) && (py.len(got["names"]) === 0))) {
+      got["names"].push([sign[0], sign[1]]);
+      got["spans"].push(part);
     }
-    return found;
   }
-  function _plain_sign(text, unit, tables) {
-    let sign;
-    sign = sign_of(text, ["any"], LISTED["strong any"], unit, tables);
-    return ((py.len(sign) > 0) ? sign : sign_of(text, unit["families"], [], unit, tables));
-  }
-  function _add_plain(said, found, spans, text, part, unit, tables) {
-    let h, hit, longest, sign, strong;
-    strong = py.each(said).filter((h) => ((h[2] !== "danger") && (!py.has(h[3], WEAK)) && !py.truth(h[5]))).map((h) => (h));
+  function _add_plain(said, got, signs) {
+    let h, hit, longest, sign, strong, tables, unit;
+    [unit, tables] = [signs["unit"], signs["tables"]];
+    strong = py.each(said).filter((h) => ((h[2] !== "danger") && (!py.has(h[3], WEAK)))).map((h) => (h));
     longest = py.max([0, ...py.each(strong).map((hit) => (hit[4]))]);
     sign = [];
-    if (((longest < 2) && (py.len(py.each(said).filter((h) => py.truth(h[5])).map((h) => (h))) === 0))) {
-      sign = _plain_sign(text, unit, tables);
+    if (((longest < 2) && py.truth(signs["free"]))) {
+      sign = sign_of(signs["text"], ["any"], LISTED["strong any"], unit, tables);
+      if ((py.len(sign) === 0)) {
+        sign = sign_of(signs["text"], unit["families"], [], unit, tables);
+      }
     }
     if (((py.len(sign) > 0) && ((longest === 0) || (sign[2] > 1)))) {
-      if ((py.len(found) === 0)) {
-        found.push([sign[0], sign[1]]);
-        spans.push(part);
-      }
-      return null;
-    }
-    for (hit of py.each(strong)) {
-      if ((!py.has([hit[2], hit[3]], found))) {
-        found.push([hit[2], hit[3]]);
-      }
-      spans.push([hit[0], hit[1]]);
+      _take_sign(sign, signs["part"], got);
+    } else {
+      _take(strong, got);
     }
   }
-  function _add_weak(said, found, spans, text, part, unit, tables) {
-    let h, hit, plate, sign, weak;
-    weak = (py.len(found) === 0);
-    plate = sign_fits(text, [[" serial", " plate", " tag ", " sticker", " number"]], []);
-    for (hit of py.each(said)) {
-      if ((py.truth(plate) && (py.has(hit[3], ["dents or scratches only", "parts missing"])))) {
-        continue;
-      }
-      if (((py.has(hit[3], WEAK)) && !py.truth(hit[5]) && (py.truth(weak) || (py.eq(hit[3], WORKS))))) {
-        found.push([hit[2], hit[3]]);
-        spans.push([hit[0], hit[1]]);
-      }
-    }
-    if ((py.len(found) === 0)) {
-      sign = sign_of(text, ["any"], [], unit, tables);
-      if (((py.len(sign) > 0) && (py.len(py.each(said).filter((h) => py.truth(h[5])).map((h) => (h))) === 0))) {
-        found.push([sign[0], sign[1]]);
-        spans.push(part);
-      }
+  function _add_weak(said, got, signs) {
+    let away, hit, plate, sign, weak;
+    plate = sign_fits(signs["text"], [[" serial", " plate", " tag ", " sticker", " number"]], []);
+    away = (py.truth(plate) ? ["dents or scratches only", "parts missing"] : []);
+    weak = py.each(said).filter((hit) => ((py.has(hit[3], WEAK)) && (!py.has(hit[3], away)))).map((hit) => (hit));
+    _take(py.each(weak).filter((hit) => (py.truth(got["weak"]) || (py.eq(hit[3], WORKS)))).map((hit) => (hit)), got);
+    if (((py.len(got["names"]) === 0) && py.truth(signs["free"]))) {
+      sign = sign_of(signs["text"], ["any"], [], signs["unit"], signs["tables"]);
+      _take_sign(sign, signs["part"], got);
     }
   }
   function _covers(forms, tokens, start, end, hit) {
@@ -3256,38 +3286,54 @@ const troubles_words = (() => {
     }
     return py.list(py.fromkeys(py.each(names).map((n) => (shown_name(n, sides)))));
   }
-  return { UNTOLD, WORKS, WEAK, DENY, PAIRS, open_side, side_fits, side_of, shown_name, fits_unit, best_fault, denied, faults_said, WHOLE, choice_in, ready_signs, sign_fits, sign_of, DENIES, without_one, NOT_SIGNS, text_of, NO_MORE, without_denied, read_part, mark, findings_said, tidy_faults };
+  return { UNTOLD, WORKS, WEAK, DENY, PAIRS, open_side, side_fits, side_of, shown_name, fits_unit, best_fault, denied, faults_said, WHOLE, choice_in, ready_signs, sign_fits, sign_of, denied_near, without_one, text_of, NO_MORE, without_denied, read_part, mark, findings_said, tidy_faults };
 })();
 const halves_words = (() => {
   const { Table, Tables, Tokens } = tokens_words;
   const { LISTED } = wordlists_words;
-  const FAULTS_OF_HALVES = [["fridge", "fridge warm but freezer cold", "freezer", "fridge"], ["fridge", "fridge warm but freezer cold", "freezer", "whole"], ["fridge", "freezer not freezing", "fridge", "freezer"], ["range", "only bake or only broil works", "broil", "bake"], ["range", "only bake or only broil works", "bake", "broil"]];
+  const FAULTS_OF_HALVES = [["fridge warm but freezer cold", "freezer", "fridge"], ["fridge warm but freezer cold", "freezer", "whole"], ["freezer not freezing", "fridge", "freezer"], ["only bake or only broil works", "broil", "bake"], ["only bake or only broil works", "bake", "broil"], ["agitates but won't spin (top-load)", "agitat", "spin"], ["spins but won't agitate (top-load)", "spin", "agitat"]];
   const HALF_SAID = [["freezer", ["freezer", "cream"]], ["fridge", ["fridge", "refrigerator", "refrig", "fresh", "food", "milk", "lettuce", "beer", "veggies"]], ["bake", ["bake", "bakes", "baking"]], ["broil", ["broil", "broils", "broiler", "broiling"]]];
   const TOP = { ["top-freezer fridge"]: "freezer", ["bottom-freezer/French-door fridge"]: "fridge" };
   const BOTTOM = { ["top-freezer fridge"]: "fridge", ["bottom-freezer/French-door fridge"]: "freezer" };
-  const KEEPS = py.split("keep keeps get gets my the keeping hold holds cool", " ");
-  const HARDLY = py.split("barely hardly only kinda slightly cant nothing very", " ");
   const WARMEST = { ["whole"]: 44, ["fridge"]: 44, ["freezer"]: 24 };
   function told_by_halves(tokens, forms, parts, k, unit) {
-    let bad, cold, family, fault, fits, part, states, warm, well;
+    let bad, cold, fault, held, one, part, states, warm, well;
     cold = ((py.has("fridge", unit["families"])) && (py.has(unit["type"], LISTED["two halves"])));
-    if ((!py.truth(cold) && (!py.has("range", unit["families"])))) {
+    held = py.each(unit["families"]).filter((one) => (py.has(one, ["washer", "range"]))).map((one) => (one));
+    if (((!py.truth(cold) && (py.len(held) === 0)) || (py.has("front-load", unit["sides"])))) {
       return "";
     }
     states = {  };
     for (part of py.each(parts)) {
       if (((py.eq(part["unit"], k)) && !py.truth(py.get(part, "found", false)))) {
+        _turns_in(tokens, forms, part, states);
         _states_in(tokens, forms, part, unit, states);
       }
     }
-    for ([family, fault, well, bad] of py.each(FAULTS_OF_HALVES)) {
-      fits = (py.eq(family, (py.truth(cold) ? "fridge" : "range")));
-      if ((py.truth(fits) && (py.get(states, well, "") === "well") && (py.get(states, bad, "") === "bad"))) {
+    for ([fault, well, bad] of py.each(FAULTS_OF_HALVES)) {
+      if (((py.get(states, well, "") === "well") && (py.get(states, bad, "") === "bad"))) {
         return fault;
       }
     }
     warm = py.get(states, "fridge", py.get(states, "whole", ""));
     return ((py.truth(cold) && (warm === "bad") && (py.get(states, "freezer", "") === "bad")) ? "not cooling" : "");
+  }
+  function _turns_in(tokens, forms, part, states) {
+    let i, said;
+    said = [];
+    for (i of py.range(part["start"], part["end"])) {
+      said = ((forms[i] !== "") ? [...said, forms[i]] : said);
+      if (((!py.has(forms[i], ["agitat", "spin"])) || (tokens[i]["w"] === "agitator"))) {
+        continue;
+      }
+      if (((py.has("not", said.slice(-5))) || (py.has("no", said.slice(-5))))) {
+        py.first(states, forms[i], "bad");
+      } else {
+        if ((py.has(tokens[i]["w"], ["agitates", "spins", "agitating", "spinning"]))) {
+          py.first(states, forms[i], "well");
+        }
+      }
+    }
   }
   function _states_in(tokens, forms, part, unit, states) {
     let ahead, cold, denied, end, half, i, named, state, word;
@@ -3300,7 +3346,7 @@ const halves_words = (() => {
       named = _half_at(tokens, i, unit);
       if ((named !== "")) {
         half = named;
-        denied = (py.truth(denied) && ((py.has(word, LISTED["is well"])) || (py.has(tokens[(i - 1)]["w"], KEEPS))));
+        denied = (py.truth(denied) && ((py.has(word, LISTED["is well"])) || (py.has(tokens[(i - 1)]["w"], LISTED["keeps"]))));
       }
       if (py.truth(_denies(forms[i], word))) {
         denied = true;
@@ -3326,12 +3372,12 @@ const halves_words = (() => {
     py.first(states, half, (py.truth(denied) ? turned : state));
   }
   function _denies(form, word) {
-    return ((py.has(form, ["not", "no"])) || py.truth(form.startsWith("not ")) || (py.has(word, HARDLY)));
+    return ((py.has(form, ["not", "no"])) || py.truth(form.startsWith("not ")) || (py.has(word, LISTED["hardly"])));
   }
   function _only_denied(forms, i, end, half, word) {
     let form, last;
     last = (py.len(forms.slice(py.add(i, 1), end).filter((form) => (form !== "")).map((form) => (form))) === 0);
-    return (py.truth(forms[i].startsWith("not work")) ? forms[i].startsWith("not work") : (py.truth(last) && (half !== "whole") && (!py.has(word, HARDLY))));
+    return (py.truth(forms[i].startsWith("not work")) ? forms[i].startsWith("not work") : (py.truth(last) && (half !== "whole") && (!py.has(word, LISTED["hardly"]))));
   }
   function _state_at(tokens, i, half, cold) {
     let told, word;
@@ -3386,7 +3432,7 @@ const halves_words = (() => {
     }
     return named;
   }
-  return { FAULTS_OF_HALVES, HALF_SAID, TOP, BOTTOM, KEEPS, HARDLY, WARMEST, told_by_halves };
+  return { FAULTS_OF_HALVES, HALF_SAID, TOP, BOTTOM, WARMEST, told_by_halves };
 })();
 const bench_note_words = (() => {
   const { has_phrase } = amounts_words;
@@ -3394,7 +3440,6 @@ const bench_note_words = (() => {
   const { Table, Tokens } = tokens_words;
   const { denied, findings_said, mark, read_part } = troubles_words;
   const { LISTED } = wordlists_words;
-  const TELLING = ["told", "says", "said", "customer", "owner", "complaint"];
   function take_findings(line, part, looked, unit, named) {
     let away, doing, end, firm, forms, hit, joins, one, said, spans, start, sure, tables, tokens, w, words;
     [tokens, forms, tables] = [line["tokens"], line["forms"], line["tables"]];
@@ -3407,7 +3452,7 @@ const bench_note_words = (() => {
     if ((line["moment"] === "ask")) {
       said = py.each(said).filter((hit) => (py.truth(doing) || (py.has(hit[2], LISTED["actions"])))).map((hit) => (hit));
     } else {
-      if (((py.len(py.each(words).filter((w) => (py.has(w, TELLING))).map((w) => (w))) > 0) && (py.len(named) === 0))) {
+      if (((py.len(py.each(words).filter((w) => (py.has(w, LISTED["telling"]))).map((w) => (w))) > 0) && (py.len(named) === 0))) {
         return false;
       }
       said = py.each(said).filter((hit) => !py.truth(_only_looked(forms, hit, part))).map((hit) => (hit));
@@ -3444,25 +3489,21 @@ const bench_note_words = (() => {
       }
     }
   }
-  const FINE = py.split("hot warm run ok good fin work okay spin check test great clear", " ");
-  const BEFORE_FINE = py.split("look test check read seem itself still is all spin", " ");
-  const LOOKED = ["pull", "remov", "took", "open", "check", "test"];
   function _only_looked(forms, hit, part) {
     let after, before, form;
     after = forms.slice(hit[1], part["end"]).filter((form) => (form !== "")).map((form) => (form));
-    if (((py.len(after) > 0) && (py.has(after[0], FINE)))) {
+    if (((py.len(after) > 0) && (py.has(after[0], LISTED["fine"])))) {
       return true;
     }
-    if (((py.len(after) > 1) && (py.has(after[0], BEFORE_FINE)) && (py.has(after[1], FINE)))) {
+    if (((py.len(after) > 1) && (py.has(after[0], LISTED["before fine"])) && (py.has(after[1], LISTED["fine"])))) {
       return true;
     }
-    if (((hit[2] === "foreign object removed") || (py.has(forms[hit[0]], LOOKED)) || (py.has(hit[2], LISTED["actions"])))) {
+    if (((hit[2] === "foreign object removed") || (py.has(forms[hit[0]], LISTED["looked"])) || (py.has(hit[2], LISTED["actions"])))) {
       return false;
     }
     before = forms.slice(part["start"], hit[0]).filter((form) => (form !== "")).map((form) => (form));
-    return ((!py.eq(before.slice(-1), [])) && (py.has(before[before.length - 1], LOOKED)) && !py.truth(_state_beside(forms, hit, part)));
+    return ((!py.eq(before.slice(-1), [])) && (py.has(before[before.length - 1], LISTED["looked"])) && !py.truth(_state_beside(forms, hit, part)));
   }
-  const DONE = ["new", "replac", "instal", "chang", "order", "swap", "rebuild", "rebuilt"];
   function _apart(line, part, unit, said) {
     let end, fault, firm, forms, h, hit, i, one, over, rest, span, spans, start, tables, tokens, used;
     [tokens, forms, tables] = [line["tokens"], line["forms"], line["tables"]];
@@ -3522,7 +3563,7 @@ const bench_note_words = (() => {
     let form, inside, words;
     inside = forms.slice(hit[0], hit[1]).filter((form) => (py.has(form, LISTED["states"]))).map((form) => (form));
     words = forms.slice(part["start"], part["end"]).filter((form) => (form !== "")).map((form) => (form));
-    if (((py.len(py.each(words).filter((form) => (py.has(form, DONE))).map((form) => (form))) > 0) || (words[(py.len(words) - 1)] === "next"))) {
+    if (((py.len(py.each(words).filter((form) => (py.has(form, LISTED["done"]))).map((form) => (form))) > 0) || (words[(py.len(words) - 1)] === "next"))) {
       return true;
     }
     return ((py.len(inside) > 0) ? (py.len(inside) > 0) : (py.len(_states_of(forms, hit, part)) > 0));
@@ -3567,25 +3608,24 @@ const bench_note_words = (() => {
       }
     }
   }
-  const AGAIN = ["so", "now", "then", "nope"];
   function not_cured(line, part, unit, named) {
     let one, words;
     words = line["tokens"].slice(part["start"], part["end"]).map((one) => (one["w"]));
     if (((line["moment"] !== "bench") || (unit["found"] === ""))) {
       return null;
     }
-    if (((py.has(words[0], AGAIN)) || py.truth(has_phrase(words, LISTED["no cure"])) || ((py.has("still", words)) && (py.len(named) > 0)))) {
+    if (((py.has(words[0], LISTED["again"])) || py.truth(has_phrase(words, LISTED["no cure"])) || ((py.has("still", words)) && (py.len(named) > 0)))) {
       unit["no cure"] = true;
     }
   }
-  return { TELLING, take_findings, FINE, BEFORE_FINE, LOOKED, DONE, AGAIN, not_cured };
+  return { take_findings, not_cured };
 })();
 const diagnosis_words = (() => {
   const { Line, Part, not_cured, take_findings } = bench_note_words;
   const { told_by_halves } = halves_words;
   const { listed_at } = kinds_words;
   const { Table, Tables, Tokens } = tokens_words;
-  const { NOT_SIGNS, UNTOLD, WORKS, findings_said, mark, read_part, sign_of, text_of, tidy_faults } = troubles_words;
+  const { UNTOLD, WORKS, findings_said, mark, read_part, sign_of, text_of, tidy_faults } = troubles_words;
   const { LISTED } = wordlists_words;
   function read_troubles(tokens, forms, parts, units, moment, tables, own) {
     let _, k, line, named, names, part, told, unit;
@@ -3689,7 +3729,7 @@ const diagnosis_words = (() => {
   function _of_the_others(tokens, part, units, named, names) {
     let held, j, n, one, w, words;
     words = tokens.slice(part["start"], part["end"]).map((one) => (one["w"]));
-    if (((words[0] === "all") || (py.len(py.each(words).filter((w) => (py.has(w, EACH))).map((w) => (w))) > 0))) {
+    if (((words[0] === "all") || (py.len(py.each(words).filter((w) => (py.has(w, LISTED["each"]))).map((w) => (w))) > 0))) {
       for (j of py.range(py.len(units))) {
         if ((!py.eq(j, part["unit"]))) {
           held = ["any", ...units[j]["families"]];
@@ -3720,7 +3760,6 @@ const diagnosis_words = (() => {
     }
     return false;
   }
-  const EACH = ["both", "neither", "none", "either"];
   const HARMLESS = [WORKS, "dents or scratches only", "nothing said", "worked when stored"];
   function goods_fault(line, parts, k, faults) {
     let e, f, form, forms, hits, i, one, part, tables, text, tokens, words;
@@ -3783,7 +3822,7 @@ const diagnosis_words = (() => {
     excepted = (py.has(tokens[part["start"]]["w"], ["but", "except", "cept", "minus"]));
     excepted = (py.truth(excepted) && py.truth(_bare_noun(tokens, part["start"], part["end"])));
     if ((py.truth(excepted) && (py.len(whole["names"]) === 0))) {
-      text = py.add(text_of(tokens, forms, part["start"], part["end"], NOT_SIGNS), "not work out dead ");
+      text = py.add(text_of(tokens, forms, part["start"], part["end"], LISTED["not signs"]), "not work out dead ");
       sign = sign_of(text, unit["families"], [], unit, tables);
       if ((py.len(sign) > 0)) {
         found = [[sign[0], sign[1]]];
@@ -3861,7 +3900,7 @@ const diagnosis_words = (() => {
     }
     return hit;
   }
-  return { read_troubles, without, EACH, HARMLESS, goods_fault, read_cut, own_troubles };
+  return { read_troubles, without, HARMLESS, goods_fault, read_cut, own_troubles };
 })();
 const dangers_words = (() => {
   const { Table, Tables, Tokens } = tokens_words;
@@ -3946,7 +3985,7 @@ const gist_words = (() => {
   const { clause_words, has_phrase, words_after } = amounts_words;
   const { Field, unit_at } = breath_words;
   const { for_a_unit } = prices_words;
-  const { Table, Tables, Tokens } = tokens_words;
+  const { Table, Tables, Token, Tokens } = tokens_words;
   const { LISTED } = wordlists_words;
   function gathered(tokens, units, heard, fields, moment, tables) {
     let _, alone, answer, each, field, groups, k, one, whole;
@@ -4066,7 +4105,6 @@ const gist_words = (() => {
     after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : null);
     return ((tokens[i]["stop"] > 0) && ((py.nil(after)) || (after["stop"] > 0)));
   }
-  const PRICES = ["their_price", "free", "offered", "asked_now"];
   const [OF_THE_CALL, OF_EVERY] = [-1, -2];
   function several(tokens, units, fields, whole, each) {
     let counted_units, f, field, k, name, place, same, seen;
@@ -4096,7 +4134,7 @@ const gist_words = (() => {
     [name, at] = [field[0], field[2]];
     k = unit_at(at, units);
     for_all = py.each(fields).filter((f) => (f[0] === "for all")).map((f) => (f[2]));
-    if ((py.has(name, PRICES))) {
+    if ((py.has(name, LISTED["prices"]))) {
       if ((py.len(py.each(fields).filter((f) => ((f[0] === "for each") && (py.eq(f[2], at)))).map((f) => (f))) > 0)) {
         return OF_EVERY;
       }
@@ -4104,7 +4142,10 @@ const gist_words = (() => {
       if ((py.len(after) > 0)) {
         return py.int(after[0]["unit"]);
       }
-      alone = (py.len(py.each(fields).filter((f) => (py.has(f[0], PRICES))).map((f) => (f))) === 1);
+      if (((at < units[0]["start"]) && (py.len(py.each(fields).filter((f) => (py.has(f[0], LISTED["prices"]))).map((f) => (f))) === 1))) {
+        return OF_THE_CALL;
+      }
+      alone = (py.len(py.each(fields).filter((f) => (py.has(f[0], LISTED["prices"]))).map((f) => (f))) === 1);
       last = ((py.eq(k, (py.len(units) - 1))) ? (py.eq(k, (py.len(units) - 1))) : counted_units);
       return (((py.has(at, for_all)) || (py.truth(alone) && py.truth(last))) ? OF_THE_CALL : k);
     }
@@ -4156,48 +4197,53 @@ const gist_words = (() => {
     return out;
   }
   function left_over(tokens, forms, parts, units, moment, tables) {
-    let blank, counts, deny, free, i, idle, one, out, part, told, unit, words;
+    let blank, counts, deny, i, k, one, out, part, rest, sort, unit, words;
     out = [];
     for (part of py.each(parts)) {
+      rest = tokens.slice(part["start"], part["end"]).map((one) => (_rest(one, tables)));
       unit = units[part["unit"]];
       blank = ((moment !== "ask") && (py.len(unit["faults"]) === 0) && (unit["found"] === ""));
-      told = tokens.slice(part["start"], part["end"]).filter((one) => ((one["used"] === "") && (py.has(one["w"], tables["telling"])))).map((one) => (one));
-      blank = (py.truth(blank) && (py.len(told) > 1) && (unit["type"] !== ""));
-      words = [];
-      counts = 0;
-      deny = false;
-      for (i of py.range(part["start"], part["end"])) {
-        one = tokens[i];
-        free = ((py.has(one["used"], ["", "open"])) && !(py.truth(py.get(one, "soft", false)) && (py.nil(one["n"]))));
-        free = (py.truth(free) && (py.get(one, "part", "") === "") && !py.truth(py.get(one, "kind", false)));
-        idle = ((one["w"] === "one") ? (one["w"] === "one") : ((py.nil(one["n"])) && ((py.has(one["w"], tables["idle_words"])) || (py.len(one["w"]) < 2) || (py.has(one["w"], tables["filler"])))));
-        idle = (py.truth(idle) && !(py.truth(blank) && (py.has(one["w"], tables["telling"]))));
-        if ((py.truth(free) && (py.has(forms[i], ["not", "no"])) && (py.nil(one["n"])))) {
-          deny = true;
-        }
-        if ((py.truth(free) && (!py.truth(idle) || py.truth(deny)))) {
-          words.push(one["t"]);
-          counts = py.more(counts, (py.truth(idle) ? 0 : 1));
-        } else {
-          if ((py.truth(free) && py.truth(idle) && (py.len(words) > 0))) {
-            words.push(one["t"]);
-          } else {
-            if (!py.truth(free)) {
-              if (((counts > 0) || (py.truth(deny) && (py.len(words) > 1)))) {
-                out.push(words.join(" "));
-              }
-              words = [];
-              counts = 0;
-              deny = false;
-            }
-          }
-        }
+      if ((py.truth(blank) && (unit["type"] !== "") && (py.len(py.each(rest).filter((sort) => (sort === "telling")).map((sort) => (sort))) > 1))) {
+        rest = py.each(rest).map((sort) => (sort.replaceAll("telling", "word")));
       }
-      if (((counts > 0) || (py.truth(deny) && (py.len(words) > 1)))) {
-        out.push(words.join(" "));
+      words = [];
+      counts = false;
+      for (k of py.range(py.add(py.len(rest), 1))) {
+        i = py.add(part["start"], k);
+        if (((py.eq(k, py.len(rest))) || (rest[k] === "used"))) {
+          if (py.truth(counts)) {
+            out.push(words.join(" "));
+          }
+          words = [];
+          counts = false;
+          continue;
+        }
+        deny = ((py.has(forms[i], ["not", "no"])) && (py.nil(tokens[i]["n"])));
+        if (((rest[k] === "word") || py.truth(deny) || (py.len(words) > 0))) {
+          counts = (py.truth(counts) || ((rest[k] === "word") && !py.truth(deny)) || (py.len(words) > 0));
+          words.push(tokens[i]["t"]);
+        }
       }
     }
     return out;
+  }
+  function _rest(one, tables) {
+    let known, soft;
+    soft = (py.truth(py.get(one, "soft", false)) ? py.get(one, "soft", false) : (one["w"] === "one"));
+    if (((!py.has(one["used"], ["", "open"])) || (py.get(one, "part", "") !== "") || py.truth(py.get(one, "kind", false)))) {
+      return "used";
+    }
+    if ((!py.nil(one["n"]))) {
+      return ((one["w"] === "one") ? "idle" : "word");
+    }
+    if ((py.truth(soft) && (one["w"] !== "one"))) {
+      return "used";
+    }
+    known = ((py.has(one["w"], tables["idle_words"])) ? (py.has(one["w"], tables["idle_words"])) : (py.has(one["w"], tables["filler"])));
+    if (!(py.truth(soft) || py.truth(known) || (py.len(one["w"]) < 2))) {
+      return "word";
+    }
+    return ((py.has(one["w"], tables["telling"])) ? "telling" : "idle");
   }
   function asks(tokens, answer, fields, moment, units) {
     let bare, f, field, lone, name, names, one, out, priced, read_now;
@@ -4221,8 +4267,11 @@ const gist_words = (() => {
       if ((py.truth(lone) && (py.len(units) === 1) && (units[0]["count"] > 1))) {
         out.push("their_price");
       }
-      if (((py.has("noprice", names)) && !py.truth(priced) && (!py.has("their_price", out)))) {
-        out.push("their_price");
+      if (((py.has("noprice", names)) && !py.truth(priced))) {
+        out = ((py.has("their_price", out)) ? out : [...out, "their_price"]);
+        if ((py.has("or_best_offer", read_now))) {
+          delete read_now["or_best_offer"];
+        }
       }
     } else {
       if (((moment === "ask") && (py.len(bare) > 0))) {
@@ -4238,7 +4287,7 @@ const gist_words = (() => {
     }
     return out;
   }
-  return { gathered, kinds_of, unit_into, put, PRICES, OF_THE_CALL, OF_EVERY, several, counted, left_over, asks };
+  return { gathered, kinds_of, unit_into, put, OF_THE_CALL, OF_EVERY, several, counted, left_over, asks };
 })();
 const reader_words = (() => {
   const { take_numbers, take_years, words_after } = amounts_words;
@@ -4357,7 +4406,6 @@ const reader_words = (() => {
       }
     }
   }
-  const FEW = ["none", "only", "no", "neither", "half", "not", "sound"];
   function _fine_parts(tokens) {
     let before, follows, i, j, one, size, word;
     for (i of py.range((py.len(tokens) - 1))) {
@@ -4367,7 +4415,7 @@ const reader_words = (() => {
       size = _well_from(tokens, i);
       before = ((tokens[i]["stop"] === 0) ? tokens.slice(py.max((i - 3), 0), i).map((one) => (one["w"])) : []);
       follows = ((py.add(i, size) < py.len(tokens)) ? tokens[py.add(i, size)]["w"] : "");
-      if (((py.len(py.each(before).filter((word) => (py.has(word, FEW))).map((word) => (word))) > 0) || (py.has(follows, ENDS_WELL)))) {
+      if (((py.len(py.each(before).filter((word) => (py.has(word, LISTED["few"]))).map((word) => (word))) > 0) || (py.has(follows, LISTED["ends well"])))) {
         continue;
       }
       for (j of py.range(i, py.add(i, size))) {
@@ -4375,7 +4423,6 @@ const reader_words = (() => {
       }
     }
   }
-  const ENDS_WELL = ["but", "when", "only", "sometimes", "until", "except", "if", "for", "then", "once"];
   function _well_from(tokens, i) {
     let does, ends, goes, j, moving, well, word, works;
     word = tokens[i]["w"];
@@ -4430,7 +4477,6 @@ const reader_words = (() => {
     typed = (py.truth(py.isupper(one["t"])) ? py.isupper(one["t"]) : (py.has(tokens[(i - 1)]["w"], ["code", "error"])));
     return (py.truth(typed) && !py.truth(known(one["w"], tables)) && (py.nil(one["n"])) && (py.len(one["w"]) > 1));
   }
-  const COMES_UP = ["comes up", "pops up", "came up", "on display", "on the", "shows up", "keeps coming"];
   function _comes_up(tokens, i) {
     let after, c, letters, mixed, shown, word;
     word = tokens[i]["w"];
@@ -4438,7 +4484,7 @@ const reader_words = (() => {
     mixed = ((0 < py.len(letters) && py.len(letters) < 3) && (py.len(letters) < py.len(word) && py.len(word) < 4) && (py.nil(tokens[i]["n"])));
     after = words_after(tokens, i, 2);
     shown = ((py.len(after) > 0) && (py.has(after[0], ["code", "error", "flashing", "blinking", "flashes"])));
-    return (py.truth(mixed) && (!py.has(word[0], DIGITS)) && (py.truth(shown) || (py.has(after.join(" "), COMES_UP))));
+    return (py.truth(mixed) && (!py.has(word[0], DIGITS)) && (py.truth(shown) || (py.has(after.join(" "), LISTED["comes up"]))));
   }
   function _as_code(tokens, forms, i) {
     let one;
@@ -4473,7 +4519,7 @@ const reader_words = (() => {
       }
     }
   }
-  return { read, FEW, ENDS_WELL, any_digit, COMES_UP };
+  return { read, any_digit };
 })();
 const as_question_words = (() => {
   const { Table, Tables, tidied, tokens_of } = tokens_words;
