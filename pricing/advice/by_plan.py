@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from pricing.advice import ask, listing
@@ -34,7 +35,8 @@ class ByPlan:
     included; span: its middle and the ends of its range; days: by which half like it sell, and
     between which four in five do (`coverage`); usual: mean price at the person's usual way of
     asking, blanks apart; standing: whose the days are; held: mean days until it is sold or
-    cleared; holding: money a day."""
+    cleared; holding: money a day; by_age: the same at each of the ages that it may have, where they
+    are several: years far apart are asked for in ways far apart."""
 
     sale: float
     span: Span
@@ -43,6 +45,11 @@ class ByPlan:
     usual: float
     held: float
     holding: float
+    by_age: tuple[ByPlan, ...] = ()
+
+    def at(self, age: int) -> ByPlan:
+        """The plan at one of the ages it may have, by its place among them."""
+        return self.by_age[age] if self.by_age else self
 
 
 def by_plan(
@@ -51,9 +58,17 @@ def by_plan(
     """The same for many units, each equal to what it is asked alone."""
     if not questions:
         return []
-    fixed = [_fixed(question) for question in questions]
-    view = ask.look(fixed, numbers, settings, as_of)
-    return [_one(view, place, question, numbers, settings) for place, question in enumerate(fixed)]
+    ages = [one.ages(as_of) if len(one.made) > 1 else () for one in questions]
+    fixed = [_fixed(one) for one in questions]
+    apart = [one.with_unit(age=age) for one, its in zip(fixed, ages, strict=True) for age in its]
+    asked = [*fixed, *apart]
+    view = ask.look(asked, numbers, settings, as_of)
+    plans = [_one(view, place, one, numbers, settings) for place, one in enumerate(asked)]
+    each = iter(plans[len(fixed) :])
+    return [
+        replace(plan, by_age=tuple(islice(each, len(its)))) if its else plan
+        for plan, its in zip(plans, ages, strict=False)
+    ]
 
 
 def _fixed(question: Question) -> Question:

@@ -27,7 +27,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pricing.advice import cautions, days, ways
-from pricing.advice.by_plan import ByPlan, by_plan
+from pricing.advice.by_plan import ByPlan
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.basis.units import Coded, Units, from_rows
@@ -327,29 +327,18 @@ def limits(
     owner, ages = cases_of(questions, as_of)
     if not owner:
         return np.zeros(0)
-    each = plans_of_cases(questions, owner, ages, numbers, settings, as_of, plans)
-    at = stakes([questions[i] for i in owner], ages, numbers, settings, as_of, each)
+    at = stakes(
+        [questions[i] for i in owner], ages, numbers, settings, as_of, of_cases(plans, owner)
+    )
     count = np.bincount(owner, minlength=len(questions))
     return np.bincount(owner, worth(at, settings).worth, len(questions)) / count
 
 
-def plans_of_cases(
-    questions: Sequence[Question],
-    owner: Sequence[int],
-    ages: Sequence[float | None],
-    numbers: Saved,
-    settings: Settings,
-    as_of: date,
-    plans: Sequence[ByPlan],
-) -> list[ByPlan]:
-    """What each case comes to once it is fixed: of one age what its question does, of several each
-    by itself, since years far apart are asked for in ways far apart."""
-    several = [k for k, i in enumerate(owner) if len(questions[i].made) > 1]
-    apart = by_plan(
-        [questions[owner[k]].with_unit(age=ages[k]) for k in several], numbers, settings, as_of
-    )
-    by_case = dict(zip(several, apart, strict=True))
-    return [by_case.get(k, plans[i]) for k, i in enumerate(owner)]
+def of_cases(plans: Sequence[ByPlan], owner: Sequence[int]) -> list[ByPlan]:
+    """What each case comes to once it is fixed, the cases of a question in the order of its
+    ages."""
+    first: dict[int, int] = {}
+    return [plans[i].at(k - first.setdefault(i, k)) for k, i in enumerate(owner)]
 
 
 def cases_of(questions: Sequence[Question], as_of: date) -> tuple[list[int], list[float | None]]:

@@ -61,7 +61,7 @@ def _decide_block(
         numbers,
         settings,
         as_of,
-        costs.plans_of_cases(questions, owner_list, ages, numbers, settings, as_of, plans),
+        costs.of_cases(plans, owner_list),
     )
     worth = costs.worth(at, settings)
     base = price.law(numbers.price, at.units, float(as_of.toordinal() + costs.DAYS_AHEAD))

@@ -19,8 +19,14 @@ function usual_miles() {
   return S.distance_unit === "mi" ? C.usual_miles : rint(C.usual_miles / 0.621371);
 }
 
-/** What a fixed unit comes to when it is listed by the very plan that ask would give. */
+/** What a fixed unit comes to when it is listed by the very plan that ask would give, and at each of the ages that it may have. */
 function by_plan(question, as_of) {
+  const plan = plan_of_one(question, as_of);
+  if (question.made.length > 1) plan.by_age = ages_of(question, as_of).map((age) => plan_of_one({ ...question, made: [], unit: { ...question.unit, age } }, as_of));
+  return plan;
+}
+
+function plan_of_one(question, as_of) {
   const unit = { ...question.unit }, known = "price" in question.known ? { price: question.known.price } : {};
   delete unit.listed; delete unit.asked;
   const fixed = { ...question, unit, known }, view = look(fixed, as_of), [at] = terms_of(fixed, view), found = best(view.demand, at, { spells: [], days: 0 });
@@ -30,8 +36,8 @@ function by_plan(question, as_of) {
     standing: days_standing(view), usual: view.mean_known, held: days_held(found), holding: at.holding };
 }
 
-/** What a case comes to once it is fixed: of one age what its question does, of several each by itself. */
-const plan_of_case = (question, age, as_of, plan) => (question.made.length > 1 ? by_plan({ ...question, made: [], unit: { ...question.unit, age } }, as_of) : plan);
+/** The plan at one of the ages it may have, by its place among them. */
+const plan_at = (plan, k) => (plan.by_age ? plan.by_age[k] : plan);
 
 /** Everything that is at stake in one case: a question at one of the ages it may have. */
 function stakes(question, age, as_of, plan) {
@@ -73,7 +79,7 @@ function worth_of(at) {
 /** The most to pay: the mean over the ages it may have. */
 function limit_of(question, as_of, plan) {
   const ages = ages_of(question, as_of);
-  return sum(ages.map((age) => worth_of(stakes(question, age, as_of, plan_of_case(question, age, as_of, plan))).worth)) / ages.length;
+  return sum(ages.map((age, k) => worth_of(stakes(question, age, as_of, plan_at(plan, k))).worth)) / ages.length;
 }
 
 // ---- chances
@@ -159,7 +165,7 @@ function offer_of_one(question, as_of) {
   kept = new Map();
   const plan = by_plan(question, as_of);
   const ages = ages_of(question, as_of), type_name = type_of(question), known = question.known, day = ordinal(as_of);
-  const cases = ages.map((age) => { const at = stakes(question, age, as_of, plan_of_case(question, age, as_of, plan)),
+  const cases = ages.map((age, k) => { const at = stakes(question, age, as_of, plan_at(plan, k)),
     base = law(at.unit, day + C.days_ahead); return { age, at, worth: worth_of(at), base }; });
   const mean = (value) => sum(cases.map((one) => value(one) / cases.length)), whole = mean((one) => one.worth.worth), verdict = verdict_of(question, "call", as_of);
   const their_price = "their_price" in known ? known.their_price : null, [start, paid] = limit_formulas.opening(their_price, whole, usual_paid(type_name), C.usual_paid_share);
