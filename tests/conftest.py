@@ -48,6 +48,17 @@ def made_once(factory: pytest.TempPathFactory, name: str, make: Callable[[Path],
     return folder
 
 
+@pytest.hookimpl(trylast=True)  # after the slow ones are left out
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Those that take long come first: begun last, one of them keeps one process busy while the
+    other has nothing left. Two halves, since each of two processes begins at its own."""
+    long = [one for one in items if one.get_closest_marker("long")]
+    short = [one for one in items if not one.get_closest_marker("long")]
+    half = (len(items) + 1) // 2
+    first = long[0::2] + short[: half - len(long[0::2])]
+    items[:] = first + long[1::2] + short[half - len(long[0::2]) :]
+
+
 def fill_demo_home(home: Home, as_of: date) -> None:
     """Make the demo home, add its ledger and fit."""
     from pricing.basis.settings import load_settings

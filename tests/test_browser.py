@@ -109,6 +109,7 @@ SMALL_TARGETS = """() => [...document.querySelectorAll('button, .button, select,
 SIDEWAYS = "() => document.documentElement.scrollWidth - window.innerWidth"
 
 
+@pytest.mark.long
 @SIZES
 def test_every_page_fits_loads_nothing_from_elsewhere_and_has_large_targets(
     browser: Browser, quiet: Running, size: dict[str, int]
@@ -146,10 +147,12 @@ def every_page_by_axe(browser: Browser, quiet: Running, size: dict[str, int], sc
     page.context.close()
 
 
+@pytest.mark.long
 def test_axe_finds_nothing_on_a_phone(browser: Browser, quiet: Running) -> None:
     every_page_by_axe(browser, quiet, PHONE, "light")
 
 
+@pytest.mark.long
 def test_axe_finds_nothing_on_a_desk_at_night(browser: Browser, quiet: Running) -> None:
     every_page_by_axe(browser, quiet, DESK, "dark")
 

@@ -143,6 +143,7 @@ ORDINARY = [
 ]
 
 
+@pytest.mark.long
 def test_every_ordinary_command_of_the_readme_does_its_work(
     own_home: Path, shell: dict[str, str], tmp_path: Path
 ) -> None:
@@ -163,6 +164,7 @@ def test_every_ordinary_command_of_the_readme_does_its_work(
     assert len(ORDINARY) >= 35
 
 
+@pytest.mark.long
 def test_the_outputs_of_the_readme_are_what_its_commands_print() -> None:
     """python tests/make_reference.py prints them anew."""
     text = (ROOT / "README.md").read_text(encoding="utf-8")

@@ -272,6 +272,7 @@ def numbers_of(path: Path) -> Any:
     return json.loads(path.read_text())["body"]
 
 
+@pytest.mark.long
 def test_one_machine_and_a_cluster_agree_to_the_last_bit_even_where_a_worker_is_killed(
     long_home: Home, alone: fitting.Fitted
 ) -> None:
@@ -350,6 +351,7 @@ def test_a_long_record_gives_about_the_answers_of_one_read_whole(
     )
 
 
+@pytest.mark.long
 def test_the_data_set_is_used_again_mended_and_left_out_of_a_backup(
     long_home: Home, alone: fitting.Fitted, tmp_path: Path
 ) -> None:

@@ -501,6 +501,7 @@ def test_ten_thousand_answers() -> None:
     )  # 60 s by the clock on an idle core; twice that under load
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("n", [0, 150])
 def test_every_type_fits_one_phone_screen(n: int) -> None:
     """At most eight lines of 60 characters, dangers and the decision always first; the whole answer
@@ -512,8 +513,8 @@ def test_every_type_fits_one_phone_screen(n: int) -> None:
             {"miles": 12},
             made=(1999, 2009, 2019),
         )
-        for row in assumed.TYPES
-        for fault in ("dead", "hums and then clicks oddly twice", None)
+        for place, row in enumerate(assumed.TYPES)
+        for fault in (("dead", None) if place % 2 else ("hums and then clicks oddly twice",))
     ]
     for own in (
         Settings(),

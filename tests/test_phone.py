@@ -127,6 +127,7 @@ def test_words_of_the_record_cannot_become_part_of_the_page(tmp_path: Path) -> N
     assert settings == Settings()
 
 
+@pytest.mark.long
 def test_a_shop_with_many_makers_and_faults_has_its_file(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -399,6 +399,7 @@ def test_a_phone_that_lets_the_file_keep_nothing(browser: Browser, written: Path
     opened.close()
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("size", "scheme"),
     [
@@ -510,6 +511,7 @@ def test_by_keyboard_alone(browser: Browser, written: Path, size: dict[str, int]
     opened.close()
 
 
+@pytest.mark.long
 @SIZES
 def test_hard_texts_stay_text_and_inside_the_page(
     browser: Browser, tmp_path: Path, size: dict[str, int]

@@ -178,13 +178,14 @@ def browser() -> Iterator[Browser | None]:
 
 # Node and Chromium run the same engine; what differs is the file around the script, which a few
 # questions show. The full two thousand in both are the long run.
+@pytest.mark.long
 @needs_node
 @pytest.mark.browser
 @pytest.mark.parametrize("seed", range(5))
-def test_five_hundred_units_over_five_worlds(
+def test_three_hundred_units_over_five_worlds(
     seed: int, tmp_path: Path, browser: Browser | None
 ) -> None:
-    asked = both_ways(seed, 100, 100 + seed, tmp_path, browser, n_browser=20)
+    asked = both_ways(seed, 60, 110 + seed, tmp_path, browser, n_browser=20)
 
     assert len({one.type for one in asked}) > 20
 

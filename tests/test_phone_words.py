@@ -222,7 +222,7 @@ def test_the_word_most_like_another(told: Any) -> None:
         return "".join(letters)
 
     asked = [
-        *(slip(draw.choice(known)) for _ in range(300)),
+        *(slip(draw.choice(known)) for _ in range(100)),
         "",
         "moon buggy",
         "w" * 300,
@@ -234,5 +234,5 @@ def test_the_word_most_like_another(told: Any) -> None:
         assert found == [by_difflib(one, known, cutoff) for one in asked]
         assert told("nearest", *([one, known, cutoff] for one in asked)) == found
     assert (
-        sum(one is not None for one in told("nearest", *([one, known, 0.6] for one in asked))) > 200
+        sum(one is not None for one in told("nearest", *([one, known, 0.6] for one in asked))) > 66
     )

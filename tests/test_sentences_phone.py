@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import pytest
 import to_js
 from in_node import needs_node, said_by
 from phone_vectors import DAY as PHONE_DAY
@@ -56,6 +57,7 @@ def by_script(says: list[tuple[str, str]], folder: Path) -> list[dict[str, Any]]
     return found
 
 
+@pytest.mark.long
 def test_the_script_reads_every_sentence_as_the_program(tmp_path: Path) -> None:
     """The sentences of both files, a thousand made by chance with slips of letters, and odd ones."""
     cases = [
@@ -97,6 +99,7 @@ def as_plain(one: Question) -> dict[str, Any]:
     return plain
 
 
+@pytest.mark.long
 def test_a_sentence_is_answered_on_the_phone_as_by_the_command(tmp_path: Path) -> None:
     """The same questions of all sentences, the same refusals, and of every sixth the whole answer:
     `heard`, dangers, lots and money. In kilometers, with own types and faults."""
