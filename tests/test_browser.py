@@ -103,7 +103,7 @@ def open_page(
     return page
 
 
-SMALL_TARGETS = """() => [...document.querySelectorAll('button, .button, select, textarea, summary, nav a, .tabs a, .tiles a, .units a, .chip label, .tick, '
+SMALL_TARGETS = """() => [...document.querySelectorAll('button, .button, select, textarea, summary, nav a, .tabs a, .sorts a, a.tap, .units a, .chip label, .tick, '
     + 'input:not([type=hidden]):not([type=radio]):not([type=checkbox])')]
     .filter(e => e.checkVisibility() && e.getBoundingClientRect().height < 43.5).map(e => e.outerHTML.slice(0, 80))"""
 SIDEWAYS = "() => document.documentElement.scrollWidth - window.innerWidth"
@@ -174,7 +174,7 @@ def test_a_unit_from_the_curb_to_the_sale_and_back(
 ) -> None:
     """Ask, keep, list at the ask, sell, undo: by pressing what a person sees."""
     page = open_page(browser, running, "/", size, script=script)
-    page.get_by_label("Somebody offers you a broken one").fill(  # two presses from the first page
+    page.get_by_label("What is it?").fill(  # two presses from the first page
         "electric dryer, 6 years, good, no heat, wants 5, 3 miles"
     )
     page.get_by_role("button", name="Worth the drive?").click()
@@ -193,6 +193,102 @@ def test_a_unit_from_the_curb_to_the_sale_and_back(
     assert "Taken back" in page.locator("main").inner_text()
     assert "listed today" in page.locator("main").inner_text().lower()
     page.context.close()
+
+
+class Presses:
+    """A page on which every press and every field typed in is counted."""
+
+    def __init__(self, page: Page) -> None:
+        self.page, self.pressed, self.typed = page, 0, 0
+
+    def press(self, role: str, name: str, inside: str = "main") -> None:
+        self.page.locator(inside).get_by_role(role, name=name).first.click()  # type: ignore[arg-type]
+        self.pressed += 1
+
+    def type(self, label: str, words: str, inside: str = "main") -> None:
+        """A field is pressed once to type in it."""
+        self.page.locator(inside).get_by_label(label).first.fill(words)
+        self.pressed, self.typed = self.pressed + 1, self.typed + 1
+
+    def said(self) -> str:
+        return self.page.locator("main").inner_text()
+
+
+def test_each_job_takes_no_more_presses_than_it_needs(browser: Browser, running: Running) -> None:
+    """From the first page, a press into a field counted; without script where nothing else
+    is said. (presses, fields) of each job stand in the table that is compared."""
+    took: dict[str, tuple[int, int]] = {}
+
+    def begin() -> Presses:
+        return Presses(open_page(browser, running, "/", PHONE, script=False))
+
+    def end(name: str, job: Presses) -> None:
+        took[name] = (job.pressed, job.typed)
+        job.page.context.close()
+
+    job = begin()
+    job.type("What is it?", "electric dryer, 8 years, no heat, wants 40, 12 miles")
+    job.press("button", "Worth the drive?")
+    assert "PASS" in job.said()
+    took["offer"] = (job.pressed, job.typed)
+    job.type("The next call", "electric dryer, 4 years, no heat, free, 3 miles")
+    job.press("button", "Worth it?")
+    assert "4 years" in job.said()
+    end("two offers", job)
+
+    job = begin()
+    job.type("What is it?", "gas range, 6 years, burner won't light, paid 20")
+    job.press("button", "I have it")
+    job.press("button", "Keep it")
+    assert "Saved" in job.said()
+    end("a unit by a sentence", job)
+
+    job = begin()
+    job.press("link", "DEMO-198")
+    job.type("Sold for", "180", "#sold")
+    job.press("button", "Sold", "#sold")
+    assert "$180" in job.said()
+    end("sold", job)
+
+    job = begin()
+    job.press("button", "Drop to")
+    assert "Saved" in job.said()
+    end("a price drop", job)
+
+    job = begin()
+    job.press("link", "Got a bid?")
+    job.type("A buyer bids", "60")
+    job.press("button", "what do I say?")
+    assert "$60" in job.said()
+    assert "Saved" in job.said()
+    end("a bid judged and kept", job)
+
+    job = begin()
+    job.press("link", "An expense")
+    job.type("How much", "12")
+    job.type("What for", "tape")
+    job.press("button", "Write it down")
+    assert "Saved" in job.said()
+    end("an expense", job)
+
+    assert took == {
+        "offer": (2, 1),
+        "two offers": (4, 2),
+        "a unit by a sentence": (3, 1),
+        "sold": (3, 1),
+        "a price drop": (1, 0),
+        "a bid judged and kept": (3, 1),
+        "an expense": (4, 2),
+    }
+
+
+def test_enter_sends_the_words(browser: Browser, quiet: Running) -> None:
+    for path, label in (("/", "What is it?"), ("/offer", "Say it in your words")):
+        page = open_page(browser, quiet, path, PHONE)
+        page.get_by_label(label).fill("electric dryer, 8 years, no heat, wants 40")
+        page.get_by_label(label).press("Enter")
+        page.wait_for_selector(".verdict")
+        page.context.close()
 
 
 @pytest.mark.parametrize("script", [True, False], ids=["script", "no-script"])

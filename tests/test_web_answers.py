@@ -3,20 +3,23 @@ never loses what was typed."""
 
 from __future__ import annotations
 
+import html
 import json
+import re
 import shutil
 from pathlib import Path
 from typing import Any
 
 import pytest
 from conftest import DEMO_DAY
-from web_client import Browser, Page
+from web_client import Browser, Page, home_with
 
 from pricing.basis.home import Home
 from pricing.basis.settings import Settings
 from pricing.model import saved
 from pricing.pages.text import limit, money
-from pricing.pipeline import asking, offering, question_from
+from pricing.pipeline import asking, offering, question_from, reporting
+from pricing.quarter.money import add_up
 
 DRYER = "electric dryer, 8 years, no heat, wants 40, 12 miles"
 
@@ -32,7 +35,7 @@ def ask(browser: Browser, page: str, **typed: str) -> Page:
 
 def fields(page: Page) -> dict[str, str]:
     """What stands in the form of the question."""
-    return next(form.fields for form in page.forms if "words" in form.names)
+    return next(form.fields for form in page.forms if {"words", "type"} <= set(form.names))
 
 
 def test_the_page_says_what_the_command_says(browser: Browser, demo_home: Home) -> None:
@@ -162,16 +165,71 @@ def test_the_ask_of_a_unit_that_was_just_written_down_needs_no_new_fit(browser: 
     assert "ASK $" in browser.get("/ask?unit=X1").text
 
 
-def test_the_next_step_of_an_unsold_unit_leads_to_its_form(browser: Browser) -> None:
-    import re
+def test_a_price_drop_that_is_due_is_done_by_one_press(browser: Browser) -> None:
+    form = browser.get("/unsold").form("Drop to")
+    unit, ask = form.fields["key"], float(form.fields["ask"])
+    after = browser.send(form)
+    assert "Saved:" in after.text
+    assert "Still here" in after.text
+    kept = browser.get(f"/records/unit?unit={unit}")
+    assert f"${ask:,.0f} on Oct 5" in kept.text
+    assert "Taken back" in browser.send(after.form("Undo")).text
 
+
+def test_all_price_drops_that_are_due_are_one_act_with_one_undo(browser: Browser) -> None:
+    before = {row["unit"]: row.get("asked") for row in browser.app.config["PLACE"].open_units()}
     page = browser.get("/unsold")
-    address = re.findall(r'href="(/records/unit\?[^"]*open=down[^"]*)"', page.html)[0].replace(
-        "&amp;", "&"
-    )
-    form = browser.get(address).form("Change the ask")
-    assert float(form.fields["ask"]) > 0
-    assert form.fields["on"] == DEMO_DAY.isoformat()
+    drops = {
+        form.fields["key"]: form.fields["ask"]
+        for form in page.forms
+        if form.fields.get("step") == "down"
+    }
+    assert len(drops) > 1
+    after = browser.send(page.form("Come down on all"))
+    now = {row["unit"]: row.get("asked") for row in browser.app.config["PLACE"].open_units()}
+    assert {unit for unit in before if before[unit] != now[unit]} == set(drops)
+    assert all(str(now[unit]).endswith(f":{ask}") for unit, ask in drops.items())
+    browser.send(after.form("Undo"))
+    again = {row["unit"]: row.get("asked") for row in browser.app.config["PLACE"].open_units()}
+    assert again == before
+
+
+def test_all_drops_are_not_done_where_they_are_others_than_were_seen(browser: Browser) -> None:
+    page = browser.get("/unsold")
+    all_of_them, one = page.form("Come down on all"), page.form("Drop to")
+    browser.send(one)
+    assert "changed since you saw it" in browser.send(all_of_them).text
+
+
+def test_every_word_is_looked_for_in_all_that_a_unit_says(browser: Browser) -> None:
+    for address in ("/unsold?show=later&q=dryer+QUILLON", "/records?show=all&q=fair+dryer+quillon"):
+        lines = re.findall(r"(?s)<li><a [^>]*/records/unit.*?</li>", browser.get(address).html)
+        assert lines, address
+        assert all("dryer" in line and "Quillon" in line for line in lines)
+    assert "Nothing here" in browser.get("/unsold?q=quillon+zebra").text
+
+
+def test_an_empty_home_has_ways_in_and_no_mistakes(tmp_path: Path) -> None:
+    empty = Browser(home_with(tmp_path / "empty"), DEMO_DAY)
+    for address in ("/", "/compare", "/report"):
+        page = empty.get(address)
+        assert page.status == 200, address
+        assert "That did not work" not in page.text
+        assert page.form("Show me what you read")
+    looked = empty.send(empty.get("/").form("Show me the demo"))
+    assert "DEMO (invented)" in looked.text
+    assert "Due today" in looked.text
+    assert "DEMO" not in empty.send(looked.form("Leave the demo")).text
+    assert not (tmp_path / "empty" / "data" / "record.db").exists()
+
+
+def test_this_week_and_the_quarter_add_up_the_same_books(browser: Browser) -> None:
+    """The bars of the first page are sums of the books' rows, by Monday."""
+    place = browser.app.config["PLACE"]
+    books = reporting.books_of(place.home, place.settings(), DEMO_DAY)
+    rows = (books.day >= DEMO_DAY.toordinal() - 7) & (books.day < DEMO_DAY.toordinal())
+    total = add_up(books, rows)  # the demo's day is a Monday
+    assert f"${total.profit:,.0f}" in browser.get("/").text
 
 
 def test_a_tag_holds_what_the_record_holds(browser: Browser) -> None:
@@ -282,6 +340,42 @@ def test_the_form_remembers_the_last_answers_and_can_start_empty(browser: Browse
     assert fields(again)["miles"] == "7"
     assert "Filled with your last answers" in again.text
     assert fields(browser.get("/offer?new=1"))["type"] == ""
+
+
+def test_new_words_never_lose_to_fields_of_the_last_call(browser: Browser) -> None:
+    """What is typed anew beside them counts."""
+    ask(browser, "offer", type="gas range", miles="7", their_price="95", age="9")
+    form = next(one for one in browser.get("/offer").forms if "old" in one.names)
+    page = browser.send(form, words="gas range, 4 years, won't light", their_price="15")
+    read = page.text.split("I read:")[1]
+    assert "4 years" in read
+    assert "wants $15" in read
+    assert "7 miles" not in read
+
+
+def test_calls_wait_on_the_first_page_until_they_are_kept_or_passed_on(browser: Browser) -> None:
+    kept = ask(browser, "offer", words="electric dryer, 3 years, no heat, wants 5, 17 miles")
+    passed = ask(browser, "offer", words="dishwasher, 12 years, leaks, wants 90, 30 miles")
+    assert browser.get("/").text.count("17 miles") == 1
+    assert "30 miles" in browser.get("/").text
+    browser.send(kept.form("I take it"))
+    assert "17 miles" not in browser.get("/").text
+    address = html.unescape(re.findall(r'href="(/records/new/call[^"]*)"', passed.html)[0])
+    browser.send(browser.get(address).form("Write it down"))
+    assert "30 miles" not in browser.get("/").text
+
+
+def test_a_unit_is_read_from_a_sentence(browser: Browser) -> None:
+    page = browser.get("/records/new?words=Quillon+dryer+electric,+2016,+no+heat,+paid+35,+4+miles")
+    form = page.form("Keep it")
+    told = {name: form.fields[name] for name in ("type", "fault", "paid", "miles", "made")}
+    assert told == {
+        "type": "electric dryer",
+        "fault": "no heat",
+        "paid": "35",
+        "miles": "4",
+        "made": "2016",
+    }
 
 
 def test_typed_words_are_completed_from_the_persons_own(browser: Browser, demo_home: Home) -> None:

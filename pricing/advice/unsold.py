@@ -94,45 +94,55 @@ def unsold(
 ) -> Unsold:
     """The open units of the record, judged as of a day; a unit listed later than that day counts as
     in work."""
+    listed, undated, in_work = told_apart(units, as_of)
+    return together(as_of, judged(listed, numbers, settings, as_of), undated, in_work)
+
+
+def told_apart(
+    units: Sequence[Mapping[str, Any]], as_of: date
+) -> tuple[list[Mapping[str, Any]], list[InWork], list[InWork]]:
+    """Rows listed on a day, the longest ago first; units listed without one; units in work."""
     listed, undated, in_work = [], [], []
     for row in units:
         outcome = str(row.get("outcome") or "")
-        known = past_of(row, as_of)
         day = day_of(row.get("listed"))
         if (
             day is not None
             and day <= as_of.toordinal()
             and outcome not in ("in work", "waiting for part")
         ):
-            listed.append((row, known or Past()))
+            listed.append((day, row))
         elif outcome == "listed" and day is None:
             undated.append(_in_work(row, as_of, "listed, no date"))
         else:
             in_work.append(_in_work(row, as_of, outcome or "in work"))
-    waiting = _judged(listed, numbers, settings, as_of)
     in_work.sort(key=lambda one: (-(one.days or 0.0), one.unit))
-    return Unsold(as_of, waiting, tuple(undated), tuple(in_work))
+    return [row for _, row in sorted(listed, key=lambda one: one[0])], undated, in_work
 
 
-def _judged(
-    listed: Sequence[tuple[Mapping[str, Any], Past]],
-    numbers: Saved,
-    settings: Settings,
-    as_of: date,
-) -> tuple[Waiting, ...]:
-    if not listed:
-        return ()
-    questions = [Question(dict(row)) for row, _ in listed]
+def together(
+    as_of: date, waiting: Sequence[Waiting], undated: Sequence[InWork], in_work: Sequence[InWork]
+) -> Unsold:
+    """Judged units in their two orders: longest sitting first, and which to clear first."""
+    order = sorted(waiting, key=lambda one: (one.worth_a_day, -one.days, one.unit))
+    ranked = [replace(one, order=place + 1) for place, one in enumerate(order)]
+    ranked.sort(key=lambda one: (one.still, -one.days, one.unit))
+    return Unsold(as_of, tuple(ranked), tuple(undated), tuple(in_work))
+
+
+def judged(
+    rows: Sequence[Mapping[str, Any]], numbers: Saved, settings: Settings, as_of: date
+) -> list[Waiting]:
+    """Each listed unit by itself, in the order of the rows; what is said of one hangs on no
+    other."""
+    if not rows:
+        return []
+    questions = [Question(dict(row)) for row in rows]
     view = ask.look(questions, numbers, settings, as_of)
-    found = [
-        _one(view, i, question, row, past, numbers, settings, as_of)
-        for i, (question, (row, past)) in enumerate(zip(questions, listed, strict=True))
+    return [
+        _one(view, i, question, row, past_of(row, as_of) or Past(), numbers, settings, as_of)
+        for i, (question, row) in enumerate(zip(questions, rows, strict=True))
     ]
-    order = sorted(
-        range(len(found)), key=lambda i: (found[i].worth_a_day, -found[i].days, found[i].unit)
-    )
-    ranked = [replace(found[i], order=place + 1) for place, i in enumerate(order)]
-    return tuple(sorted(ranked, key=lambda one: (one.still, -one.days, one.unit)))
 
 
 def _one(

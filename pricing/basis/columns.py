@@ -86,17 +86,9 @@ COLUMNS: tuple[Column, ...] = (
 BY_NAME = {column.name: column for column in COLUMNS}
 CONDITIONS = ("rough", "fair", "good", "like new")
 OUTCOMES = (
-    "sold",
-    "listed",
-    "in work",
-    "waiting for part",
-    "parted",
-    "scrapped",
-    "kept",
-    "returned",
-    "trip",
-    "expense",
-)
+    "sold", "listed", "in work", "waiting for part", "parted", "scrapped", "kept", "returned",
+    "trip", "expense",
+)  # fmt: skip
 ENDED = ("sold", "parted", "scrapped", "returned")
 MINUTES = ("drive_min", "diagnose_min", "repair_min", "clean_min", "sell_min")
 NUMERIC_KINDS = ("number", "money", "date")

@@ -15,26 +15,12 @@ from pricing.formulas.nearest_word import nearest
 
 # the page on which a command is explained
 PAGE_OF = {
-    "offer": "before-the-drive",
-    "read": "before-the-drive",
-    "bench": "on-the-bench",
-    "ask": "at-listing",
-    "unsold": "at-listing",
-    "card": "at-listing",
-    "compare": "what-pays",
-    "accuracy": "report",
-    "web": "phone",
-    "member": "club",
-    "cautions": "safety",
-    "demo": "first-evening",
-    "setup": "first-evening",
-    "backup": "moving",
-    "restore": "moving",
-    "export": "moving",
-    "verify": "troubleshooting",
-    "completion": "commands",
-    "fit": "numbers",
-}
+    "offer": "before-the-drive", "read": "before-the-drive", "bench": "on-the-bench",
+    "ask": "at-listing", "unsold": "at-listing", "card": "at-listing", "compare": "what-pays",
+    "accuracy": "report", "web": "phone", "member": "club", "cautions": "safety",
+    "demo": "first-evening", "setup": "first-evening", "backup": "moving", "restore": "moving",
+    "export": "moving", "verify": "troubleshooting", "completion": "commands", "fit": "numbers",
+}  # fmt: skip
 
 
 @click.command(name="help", short_help="A page of the guide.")

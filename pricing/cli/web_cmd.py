@@ -85,5 +85,5 @@ def web(
         import webbrowser
 
         webbrowser.open(here)
-    app.config["REFIT"].look()
+    app.config["PLACE"].refit.look()
     serve.serve(app, sockets)

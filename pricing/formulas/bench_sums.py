@@ -17,45 +17,21 @@ BLOCKS = ("family", "type", "fault", "pair", "step")
 # Standard deviations before any own unit: own judgement. "all" is the person's own level, "age" a
 # year, "failed" the hours of a failed try.
 FIX_SD = {
-    "all": 0.35,
-    "age": 0.05,
-    "failed": 0.0,
-    "family": 0.1,
-    "type": 0.12,
-    "fault": 0.25,
-    "pair": 0.15,
-    "step": 0.65,
-}
+    "all": 0.35, "age": 0.05, "failed": 0.0, "family": 0.1, "type": 0.12, "fault": 0.25,
+    "pair": 0.15, "step": 0.65,
+}  # fmt: skip
 PARTS_SD = {
-    "all": 0.3,
-    "age": 0.0,
-    "failed": 0.0,
-    "family": 0.2,
-    "type": 0.15,
-    "fault": 0.35,
-    "pair": 0.2,
-    "step": 0.6,
-}
+    "all": 0.3, "age": 0.0, "failed": 0.0, "family": 0.2, "type": 0.15, "fault": 0.35,
+    "pair": 0.2, "step": 0.6,
+}  # fmt: skip
 HOURS_SD = {
-    "all": 0.35,
-    "age": 0.0,
-    "failed": 0.3,
-    "family": 0.2,
-    "type": 0.15,
-    "fault": 0.3,
-    "pair": 0.15,
-    "step": 0.35,
-}
+    "all": 0.35, "age": 0.0, "failed": 0.3, "family": 0.2, "type": 0.15, "fault": 0.3,
+    "pair": 0.15, "step": 0.35,
+}  # fmt: skip
 SELL_SD = {
-    "all": 0.4,
-    "age": 0.0,
-    "failed": 0.0,
-    "family": 0.2,
-    "type": 0.25,
-    "fault": 0.0,
-    "pair": 0.0,
+    "all": 0.4, "age": 0.0, "failed": 0.0, "family": 0.2, "type": 0.25, "fault": 0.0, "pair": 0.0,
     "step": 0.0,
-}
+}  # fmt: skip
 PARTS_SIGMA, HOURS_SIGMA, SELL_SIGMA = 0.5, 0.4, 0.35
 # share of the chance to fix it, per year older than the middle age: parts get scarce, screws rust.
 # Own judgement.

@@ -7,19 +7,11 @@ from typing import Any
 NO_FAULT = ("works; owner upgraded", "nothing said", "dents or scratches only")
 UNTOLD = 'not known / "doesn\'t work"'
 FAMILY_WORDS = {
-    "washer/dryer": ["washer", "dryer"],
-    "pair": ["washer", "dryer"],
-    "stacked": ["washer", "dryer"],
-    "dishwasher": ["dishwasher"],
-    "washer": ["washer"],
-    "dryer": ["dryer"],
-    "microwave": ["microwave"],
-    "fridge": ["fridge"],
-    "freezer": ["fridge"],
-    "range": ["range"],
-    "oven": ["range"],
-    "cooktop": ["range"],
-}
+    "washer/dryer": ["washer", "dryer"], "pair": ["washer", "dryer"],
+    "stacked": ["washer", "dryer"], "dishwasher": ["dishwasher"], "washer": ["washer"],
+    "dryer": ["dryer"], "microwave": ["microwave"], "fridge": ["fridge"], "freezer": ["fridge"],
+    "range": ["range"], "oven": ["range"], "cooktop": ["range"],
+}  # fmt: skip
 FAMILY_WORDS_OF = {
     "cold": "fridge", "cooking": "range", "dish": "dishwasher", "microwave": "microwave"
 }  # fmt: skip

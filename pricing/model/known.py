@@ -12,30 +12,13 @@ from pricing.basis.units import Coded, Units
 # Known only once a unit has ended; `repair`, `found` and the bench work are known once it was
 # listed or ended.
 _AT_THE_END = (
-    "sold",
-    "price",
-    "fees",
-    "refund",
-    "salvage",
-    "delivery",
-    "tax",
-    "sell_min",
-    "sold_where",
+    "sold", "price", "fees", "refund", "salvage", "delivery", "tax", "sell_min", "sold_where",
     "comeback",
-)
+)  # fmt: skip
 _ON_THE_BENCH = (
-    "repair",
-    "found",
-    "parts",
-    "hours",
-    "diagnose_min",
-    "repair_min",
-    "clean_min",
-    "listed",
-    "asked",
-    "offers",
-    "condition",
-)
+    "repair", "found", "parts", "hours", "diagnose_min", "repair_min", "clean_min", "listed",
+    "asked", "offers", "condition",
+)  # fmt: skip
 _DATED = ("asked", "offers", "comeback")
 
 

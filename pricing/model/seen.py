@@ -26,18 +26,9 @@ SAMPLE = 20_000  # sales kept from the pass
 MOST_WORDS = 20_000
 READ_NUMBERS = ("price", "sold", "listed", "got", "age", "size")
 READ_WORDS = (
-    "type",
-    "maker",
-    "tier",
-    "features",
-    "fuel",
-    "finish",
-    "condition",
-    "repair",
-    "sold_where",
-    "owner",
-    "outcome",
-)
+    "type", "maker", "tier", "features", "fuel", "finish", "condition", "repair", "sold_where",
+    "owner", "outcome",
+)  # fmt: skip
 LISTED = ("features", "repair")
 
 

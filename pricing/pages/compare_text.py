@@ -18,23 +18,12 @@ from pricing.wording import first_page
 from pricing.wording import stop_rule as rule_words
 
 NAMES = {
-    "type": "type",
-    "family": "kind of appliance",
-    "maker": "brand",
-    "tier": "grade of brand",
-    "fault": "what's wrong",
-    "found": "what it was",
-    "repair": "repair",
-    "got_from": "where it came from",
-    "sold_where": "where it sold",
-    "paid": "price paid",
-    "age": "age",
-    "condition": "condition",
-    "miles": "distance",
-    "features": "features",
-    "quarter": "quarter",
-    "month": "month you got it",
-}
+    "type": "type", "family": "kind of appliance", "maker": "brand", "tier": "grade of brand",
+    "fault": "what's wrong", "found": "what it was", "repair": "repair",
+    "got_from": "where it came from", "sold_where": "where it sold", "paid": "price paid",
+    "age": "age", "condition": "condition", "miles": "distance", "features": "features",
+    "quarter": "quarter", "month": "month you got it",
+}  # fmt: skip
 MOST_MIX = 6
 MOST_DOUBTS = 20
 LEGEND = "expect: the next units; types with few units are pulled toward your average."

@@ -16,27 +16,15 @@ if TYPE_CHECKING:
 
 MOST_ROWS = 250  # rows of a long table in the page; the CSV beside it has them all
 MONEY_WORDS = {
-    "price": "Sales",
-    "salvage": "Parts and scrap sold",
-    "delivery": "Delivery charged",
-    "fees": "Selling fees",
-    "refund": "Refunds",
-    "paid": "Paid for units",
-    "parts": "Parts",
-    "lump": "Spent, not split",
-    "haul": "Truck and dump",
-    "helper": "Helper",
+    "price": "Sales", "salvage": "Parts and scrap sold", "delivery": "Delivery charged",
+    "fees": "Selling fees", "refund": "Refunds", "paid": "Paid for units", "parts": "Parts",
+    "lump": "Spent, not split", "haul": "Truck and dump", "helper": "Helper",
     "comebacks": "Comebacks",
-}
+}  # fmt: skip
 TASK_WORDS = {
-    "drive": "driving",
-    "diagnose": "finding",
-    "repair": "repair",
-    "clean": "cleaning",
-    "sell": "selling",
-    "not split": "not split",
-    "comebacks": "comebacks",
-}
+    "drive": "driving", "diagnose": "finding", "repair": "repair", "clean": "cleaning",
+    "sell": "selling", "not split": "not split", "comebacks": "comebacks",
+}  # fmt: skip
 
 
 @frozen

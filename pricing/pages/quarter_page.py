@@ -23,22 +23,9 @@ from pricing.quarter.quarter import QuarterReport
 from pricing.wording.first_page import NAMED, figure
 
 ORDER = (
-    "asked",
-    "box",
-    "money",
-    "pays",
-    "what-if",
-    "sold",
-    "estimates",
-    "prices",
-    "waiting",
-    "buying",
-    "limits",
-    "repairs",
-    "gaps",
-    "tax-folder",
-    "rows",
-)
+    "asked", "box", "money", "pays", "what-if", "sold", "estimates", "prices", "waiting",
+    "buying", "limits", "repairs", "gaps", "tax-folder", "rows",
+)  # fmt: skip
 
 
 @frozen

@@ -12,20 +12,9 @@ from pricing.quarter.survival import Curve
 from pricing.wording.plain import percent
 
 N_WORDS = (
-    "no",
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
+    "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
     "twelve",
-)
+)  # fmt: skip
 
 
 def count_word(n: int) -> str:

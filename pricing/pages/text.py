@@ -14,17 +14,9 @@ from pricing.wording import plain
 
 WIDTH = 60
 SIGNS = {
-    "USD": "$",
-    "CAD": "$",
-    "AUD": "$",
-    "NZD": "$",
-    "GBP": "£",
-    "EUR": "€",
-    "JPY": "¥",
-    "INR": "₹",
-    "ZAR": "R",
-    "CHF": "CHF ",
-}
+    "USD": "$", "CAD": "$", "AUD": "$", "NZD": "$", "GBP": "£", "EUR": "€", "JPY": "¥",
+    "INR": "₹", "ZAR": "R", "CHF": "CHF ",
+}  # fmt: skip
 
 
 def sign_of(currency: str) -> dict[str, Any]:

@@ -50,21 +50,53 @@ def change_unit(
     """
     with store.writing(home) as db:
         counts = entries.counts_now(db)
-        before = one_of(db, key, counts)
-        if before is None:
-            raise Changed(Problem("this unit is no longer in your record", "look in My list"))
-        carried = {
-            name: text for name in CARRIED if name not in cells and (text := _text(name, before[1]))
-        }
-        row = read_cells({"unit": key, **carried, **cells}, settings, today)
-        if before[0] != seen:
-            raise Changed(
-                Problem(
-                    "this unit was changed in another window or by a sheet since you opened it",
-                    "look at it as it is now, below, then write again what is still right",
-                )
+        row, columns = _changed(db, counts, key, cells, seen, settings, today)
+        return key, _write(db, counts, [row], columns, f"{key} {what}", today)
+
+
+def change_units(
+    home: Home,
+    changed: Mapping[str, tuple[Mapping[str, str], int]],
+    settings: Settings,
+    today: date,
+    what: str,
+) -> int:
+    """The same columns of many units as one act; returns the act. changed: number -> (cells, the
+    act that the form was filled from). Nothing is written where one of them cannot be."""
+    with store.writing(home) as db:
+        counts = entries.counts_now(db)
+        rows, columns = [], list[str]()
+        for key, (cells, seen) in changed.items():
+            row, columns = _changed(db, counts, key, cells, seen, settings, today)
+            rows.append(row)
+        return _write(db, counts, rows, [*CARRIED, *columns], what, today) if rows else 0
+
+
+def _changed(
+    db: sqlite3.Connection,
+    counts: Counts,
+    key: str,
+    cells: Mapping[str, str],
+    seen: int,
+    settings: Settings,
+    today: date,
+) -> tuple[Row, list[str]]:
+    """A unit's row with some cells changed, and the columns that are written."""
+    before = one_of(db, key, counts)
+    if before is None:
+        raise Changed(Problem("this unit is no longer in your record", "look in My list"))
+    carried = {
+        name: text for name in CARRIED if name not in cells and (text := _text(name, before[1]))
+    }
+    row = read_cells({"unit": key, **carried, **cells}, settings, today)
+    if before[0] != seen:
+        raise Changed(
+            Problem(
+                "this unit was changed in another window or by a sheet since you opened it",
+                "look at it as it is now, below, then write again what is still right",
             )
-        return key, _write(db, counts, row, [*carried, *cells], f"{key} {what}", today)
+        )
+    return row, [*carried, *cells]
 
 
 def new_unit(
@@ -90,7 +122,7 @@ def new_unit(
                 )
             )
         row.values["unit"] = number
-        return number, _write(db, counts, row, [*whose, *cells], f"{number} {what}", today)
+        return number, _write(db, counts, [row], [*whose, *cells], f"{number} {what}", today)
 
 
 def new_row(
@@ -125,7 +157,7 @@ def new_row(
         row.values["unit"] = name
         if kind == "trip":
             row.values["trip"] = name
-        return name, _write(db, counts, row, [*cells, "trip"], name, today)
+        return name, _write(db, counts, [row], [*cells, "trip"], name, today)
 
 
 def current(home: Home, key: str) -> dict[str, Any] | None:
@@ -160,31 +192,36 @@ def _next_number(db: sqlite3.Connection, counts: Counts, is_demo: bool) -> str:
 
 
 def _write(
-    db: sqlite3.Connection, counts: Counts, row: Row, columns: list[str], what: str, today: date
+    db: sqlite3.Connection,
+    counts: Counts,
+    rows: list[Row],
+    columns: list[str],
+    what: str,
+    today: date,
 ) -> int:
-    """Write one row as an act of its own; returns its number, 0 where the record says that
+    """Write rows as an act of their own; returns its number, 0 where the record says that
     already."""
     number = store.next_id(db, "source")
     facts = FileFacts("", frozenset((*columns, "unit")), take_older=True)
     comparing = Comparing(db, number, facts, counts)
-    comparing.put(incoming([row]))
+    comparing.put(incoming(rows))
     changes = comparing.finish()
     if changes.rejected:
         raise Refused(*(problem for _, problem in changes.rejected))
     if not changes.written:
         forget(db, number)
         return 0
-    price = row.values.get("price", 0)
+    price = sum(row.values.get("price", 0) for row in rows)
     seen = {"accepted": changes.accepted, "changed": changes.changed}
     entry = Entry(
         number,
         ADD,
         today.isoformat(),
-        rows=1,
+        rows=len(rows),
         by_hand=what,
         counts=seen,
         total=f"{price:.2f}",
-        units=1,
+        units=len(rows),
         filled=sorted(changes.filled),
     )
     return entries.write(db, entry).number

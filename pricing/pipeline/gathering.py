@@ -18,16 +18,8 @@ from pricing.model.repair import repair_sums
 from pricing.model.saletime import haggle_fit, listings
 
 OWN_WORDS = (
-    "type",
-    "maker",
-    "features",
-    "fault",
-    "found",
-    "repair",
-    "got_from",
-    "sold_where",
-    "owner",
-)
+    "type", "maker", "features", "fault", "found", "repair", "got_from", "sold_where", "owner",
+)  # fmt: skip
 
 
 @frozen

@@ -30,24 +30,9 @@ if TYPE_CHECKING:
     from pricing.ingest.reading import Row
 
 _TOLD = (
-    "type",
-    "maker",
-    "tier",
-    "age",
-    "features",
-    "fuel",
-    "finish",
-    "size",
-    "condition",
-    "fault",
-    "found",
-    "repair",
-    "got_from",
-    "sold_where",
-    "listed",
-    "model",
-    "owner",
-)
+    "type", "maker", "tier", "age", "features", "fuel", "finish", "size", "condition", "fault",
+    "found", "repair", "got_from", "sold_where", "listed", "model", "owner",
+)  # fmt: skip
 
 
 def read(

@@ -21,25 +21,9 @@ from pricing.model.known import known_by
 
 # What a person can tell of a unit at listing. `sold_where` is known only at the end.
 QUESTION = (
-    "unit",
-    "type",
-    "maker",
-    "tier",
-    "age",
-    "made",
-    "features",
-    "fuel",
-    "finish",
-    "size",
-    "condition",
-    "fault",
-    "found",
-    "repair",
-    "got_from",
-    "got",
-    "listed",
-    "owner",
-)
+    "unit", "type", "maker", "tier", "age", "made", "features", "fuel", "finish", "size",
+    "condition", "fault", "found", "repair", "got_from", "got", "listed", "owner",
+)  # fmt: skip
 MOST_MONTHS = 24  # refits of one replay
 
 

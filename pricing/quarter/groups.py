@@ -17,23 +17,9 @@ from pricing.quarter.money import Books
 from pricing.wording.plain import MONTHS
 
 BY = (
-    "type",
-    "family",
-    "maker",
-    "tier",
-    "fault",
-    "found",
-    "repair",
-    "got_from",
-    "sold_where",
-    "paid",
-    "age",
-    "condition",
-    "miles",
-    "features",
-    "quarter",
-    "month",
-)
+    "type", "family", "maker", "tier", "fault", "found", "repair", "got_from", "sold_where",
+    "paid", "age", "condition", "miles", "features", "quarter", "month",
+)  # fmt: skip
 NOT_WRITTEN = "not written"
 AGE_EDGES = (4.0, 8.0, 12.0, 16.0)
 DISTANCE_EDGES = (5.0, 10.0, 20.0)

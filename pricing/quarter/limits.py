@@ -23,17 +23,9 @@ if TYPE_CHECKING:
     from pricing.model.saved import Saved
 
 TOLD = (
-    "type",
-    "maker",
-    "tier",
-    "features",
-    "fuel",
-    "finish",
-    "condition",
-    "fault",
-    "got_from",
+    "type", "maker", "tier", "features", "fuel", "finish", "condition", "fault", "got_from",
     "owner",
-)
+)  # fmt: skip
 MOST = 150  # units judged, evenly through the quarter; each costs an answer of its own
 
 

@@ -197,6 +197,16 @@ def one(home: Home, unit: str) -> tuple[int, Cells] | None:
         return one_of(db, unit, entries.counts_now(db))
 
 
+def acts_of(home: Home, keys: Sequence[str]) -> dict[str, int]:
+    """The act that wrote each of some units last, by its number; units of no record left out."""
+    if not record_file(home).exists():
+        return {}
+    with reading(home) as db:
+        counts = entries.counts_now(db)
+        found = {key: one_of(db, key, counts) for key in keys}
+    return {key: state[0] for key, state in found.items() if state is not None}
+
+
 def one_of(db: sqlite3.Connection, unit: str, counts: entries.Counts) -> tuple[int, Cells] | None:
     """The same of a record that is open."""
     found = list(states_of(db, unit, counts))

@@ -18,7 +18,7 @@ from pricing.basis.problems import Problem, Refused
 from pricing.pages import laid_out
 from pricing.pages.text import money
 from pricing.web import asked as asking
-from pricing.web import forms, kept_answers, listed, steps
+from pricing.web import forms, kept_answers, list_of_changes, listed, steps
 from pricing.web.asked import AskedPage
 from pricing.web.place import here
 
@@ -157,24 +157,6 @@ def _unit_of(asked: AskedPage) -> Mapping[str, Any] | None:
     return listed.one(here().table(), number) if number else None
 
 
-def unsold() -> str:
-    """*Still here*."""
-    return render_template("unsold.html", shown=still_here())
-
-
-def still_here() -> Mapping[str, Any]:
-    """The open units in words, with what is due today."""
-    from pricing.advice import unsold as waiting
-    from pricing.wording import unsold_words as words
-
-    place = here()
-    answer = place.cached(
-        "unsold",
-        lambda: waiting.unsold(place.open_units(), place.saved(), place.settings(), place.today()),
-    )
-    return laid_out.worded(words.view, answer, place.settings())
-
-
 def card() -> str:
     """The tag and the ad of one unit."""
     from pricing.advice import card as cards
@@ -194,7 +176,8 @@ def card() -> str:
 
 
 def _page(template: str, asked: AskedPage, shown: object, keep: object, **more: object) -> Response:
-    given = {"links": {}, "own": asking.completing(), **more}
+    back = f"/{asked.name}?{asked.query}"
+    given = {"links": {}, "own": asking.completing(), "done": list_of_changes.done(back), **more}
     return asking.answer(
         render_template(template, asked=asked, shown=shown, keep=keep, **given), asked
     )

@@ -16,19 +16,19 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
-from pricing.web import answers, fields, guard, pays, record, shown
+from pricing.web import answers, fields, first, guard, pays, record, shown, still_here
 from pricing.web.place import Place, form_number, here
 from pricing.web.refit import Refit
 
-# path, name, the person's words, short words for the bar at the bottom, one line for the first page
-PAGES: tuple[tuple[str, str, str, str, str], ...] = (
-    ("/offer", "offer", "Before the drive", "Drive", "Worth the trip? The most to pay."),
-    ("/bench", "bench", "On the bench", "Bench", "Go on, sell as-is, part out or scrap?"),
-    ("/ask", "ask", "Set the ask", "Ask", "What to ask, what not to take under."),
-    ("/unsold", "unsold", "Still here", "Still here", "What is slow, and what to do next."),
-    ("/compare", "compare", "What pays", "Pays", "What each type earns per hour."),
-    ("/report", "report", "This quarter", "Quarter", "The quarter on a page."),
-    ("/records", "records", "My list", "List", "Every unit, from curb to sale."),
+# path, name, the person's words, short words for the bar at the bottom
+PAGES: tuple[tuple[str, str, str, str], ...] = (
+    ("/offer", "offer", "Before the drive", "Drive"),
+    ("/bench", "bench", "On the bench", "Bench"),
+    ("/ask", "ask", "Set the ask", "Ask"),
+    ("/unsold", "unsold", "Still here", "Still here"),
+    ("/compare", "compare", "What pays", "Pays"),
+    ("/report", "report", "This quarter", "Quarter"),
+    ("/records", "records", "My list", "List"),
 )
 SAID = {
     400: "This request could not be read.",
@@ -44,19 +44,9 @@ SAID = {
     429: "Too many wrong keys from here. Wait a minute.",
 }
 NOT_TYPED = (
-    "key",
-    "seen",
-    "step",
-    "entry",
-    "back",
-    "kept",
-    "answer",
-    "answer_of",
-    "question",
-    "what",
-    "form_token",
-    "form_number",
-)
+    "key", "seen", "step", "entry", "back", "kept", "answer", "answer_of", "question", "what",
+    "form_token", "form_number",
+)  # fmt: skip
 log = logging.getLogger("pricing.web")
 
 
@@ -74,14 +64,14 @@ def make_app(
     app = Flask("pricing.web")
     app.url_map.merge_slashes = False
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
-    app.config["REFIT"] = refit = refit or Refit(home, today)
-    app.config["PLACE"] = Place(home, today, refit)
+    app.config["PLACE"] = place = Place(home, today, refit or Refit(home, today))
+    app.config["WARM"] = lambda: still_here.warm(place)
     guard.install(app, hosts, token, clock)
     app.before_request(_still_there)
     for path, name, *_ in PAGES[:3]:
         app.add_url_rule(path, name, getattr(answers, name))
-    app.add_url_rule("/", "first", _first)
-    app.add_url_rule("/unsold", "unsold", answers.unsold)
+    still_here.add_rules(app)
+    first.add_rules(app)
     app.add_url_rule("/unsold/card", "card", answers.card)
     app.add_url_rule("/learning", "learning", _learning)
     record.add_rules(app)
@@ -98,15 +88,6 @@ def make_app(
 def _still_there() -> None:
     if request.endpoint not in ("static", "first", "learning"):
         here().still_there()
-
-
-def _first() -> str:
-    """The first page: the call at hand, what is due today, and the other questions."""
-    try:
-        due = answers.still_here()
-    except Refused:  # nothing is learned, or nothing is there yet: the ways in stand there
-        due = None
-    return render_template("first.html", due=due, empty=not here().home.data.exists())
 
 
 def _learning() -> dict[str, str]:
@@ -129,6 +110,7 @@ def _on_every_page() -> dict[str, Any]:
         ),
         "learning": place.refit.state(),
         "demo": place.home.is_demo,
+        "looking": place is not current_app.config["PLACE"],
         "today": place.today(),
         "form_token": current_app.config["FORM_TOKEN"],
         "say_it": fields.say_it,

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from urllib.parse import parse_qsl, urlencode
 
 from flask import Response, make_response, request
+from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis import assumed
 from pricing.basis.problems import Problem, Refused
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 REMEMBERED = 2_500  # characters of the last answers that a browser keeps for us
 A_YEAR = 365 * 86_400
+# a browser keeps the last calls until they are kept or passed on
+CALLS, MOST_CALLS, LONGEST_CALL = "calls", 4, 600
 
 
 @dataclass(frozen=True)
@@ -39,7 +42,7 @@ class AskedPage:
     units: Sequence[tuple[str, str]] = ()
     question: Question | None = None
     above: Sequence[Problem] = field(default_factory=tuple)
-    remembered: bool = False
+    remembered: str = ""
 
     @property
     def more_is_open(self) -> bool:
@@ -68,7 +71,11 @@ def ask(name: str) -> AskedPage:
     first, more = getattr(fields, name)(settings)
     units = own_units() if name in ("bench", "ask") else ()
     every = [fields.SAY_IT, *first, *more, fields.unit_of_list(units)]
-    given = {key: value for key, value in request.args.items() if key != "new"}
+    given = {key: value for key, value in request.args.items() if key not in ("new", "old")}
+    old = dict(parse_qsl(request.args.get("old", "")[:REMEMBERED]))
+    if old and given.get("words") and given["words"] != old.get("words"):
+        # Another sentence is another call: what stood in the form from the last one counts no more
+        given = {k: value for k, value in given.items() if value != old.get(k)}
     if not given:
         last = {} if "new" in request.args else _last(name)
         last.pop("unit", None)
@@ -78,7 +85,7 @@ def ask(name: str) -> AskedPage:
             more,
             Filled(typed=forms.read(every, last).typed),
             units,
-            remembered=bool(last),
+            remembered=urlencode(last),
         )
     filled = forms.read(every, given, place.today(), mark_of(settings))
     asked = AskedPage(name, first, more, filled, units)
@@ -203,6 +210,24 @@ def answer(page: str, asked: AskedPage) -> Response:
                 samesite="Strict",
                 path="/",
             )
+        if asked.name == "offer" and "unit" not in asked.filled.typed:
+            keep_calls(response, asked_now=kept)
+    return response
+
+
+def calls() -> list[str]:
+    """The last calls that this browser asked about, as addresses, the newest first."""
+    kept = request.cookies.get(CALLS, "")[: MOST_CALLS * (LONGEST_CALL + 1)]
+    return [call for call in kept.split("|") if call]
+
+
+def keep_calls(response: AnyResponse, asked_now: str = "", settled: str = "") -> AnyResponse:
+    """Remember a call that was asked about; forget one that was kept or passed on."""
+    others = [call for call in calls() if call not in (asked_now, settled)]
+    kept = [call for call in (asked_now, *others) if 0 < len(call) <= LONGEST_CALL][:MOST_CALLS]
+    response.set_cookie(
+        CALLS, "|".join(kept), max_age=30 * 86_400, httponly=True, samesite="Strict", path="/"
+    )
     return response
 
 

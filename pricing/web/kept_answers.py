@@ -3,12 +3,13 @@ new unit."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 
 from pricing.basis.problems import Refused
-from pricing.web.asked import asked_as
+from pricing.web.asked import asked_as, own_words
 from pricing.web.place import here
 
 if TYPE_CHECKING:
@@ -16,19 +17,9 @@ if TYPE_CHECKING:
     from pricing.web.asked import AskedPage
 
 TOLD = (
-    "type",
-    "maker",
-    "age",
-    "features",
-    "condition",
-    "fault",
-    "found",
-    "repair",
-    "size",
-    "finish",
-    "fuel",
-    "model",
-)
+    "type", "maker", "age", "features", "condition", "fault", "found", "repair", "size", "finish",
+    "fuel", "model",
+)  # fmt: skip
 
 
 def of_offer(asked: AskedPage) -> Mapping[str, str] | None:
@@ -37,7 +28,7 @@ def of_offer(asked: AskedPage) -> Mapping[str, str] | None:
     if question is None or asked.filled.typed.get("unit"):
         return None
     kept = {
-        **_told(question),
+        **told(question),
         "got": here().today().isoformat(),
         "what": "kept from an offer",
         **_question(asked),
@@ -48,23 +39,38 @@ def of_offer(asked: AskedPage) -> Mapping[str, str] | None:
     return kept
 
 
+def of_words(words: str) -> tuple[dict[str, str], str]:
+    """A unit told in a sentence as the columns of the list, and how it was read; what was paid is
+    said as what a seller wants."""
+    from pricing.pipeline import question_from
+
+    settings = here().settings()
+    as_call = re.sub(r"\b(paid|gave|cost me|spent|for)\s+(?=\W?\d)", "wants ", words, flags=re.I)
+    found = question_from.understood(as_call, settings, here().today(), own_words(), "offer")
+    row = told(found)
+    for name, column in (("their_price", "paid"), ("miles", "miles")):
+        if name in found.known:
+            row[column] = f"{found.known[name]:.10g}"
+    return row, question_from.said_back(found, settings)
+
+
 def passed_on(asked: AskedPage) -> str:
     """The address of the form that writes down a call that was passed on, or at the curb the trip;
     "" where it stands in the list already."""
     question = asked.question
     if question is None or asked.filled.typed.get("unit"):
         return ""
-    told = {"type": question.type, "note": question.as_read[:300]}
+    row = {"type": question.type, "note": question.as_read[:300], "question": asked.query}
     if question.at_curb and "miles" in question.known:
-        told["miles"] = f"{question.known['miles']:.10g}"
-    return f"/records/new/{'trip' if question.at_curb else 'call'}?{urlencode(told)}"
+        row["miles"] = f"{question.known['miles']:.10g}"
+    return f"/records/new/{'trip' if question.at_curb else 'call'}?{urlencode(row)}"
 
 
 def of_bench(asked: AskedPage) -> Mapping[str, str] | None:
     question = asked.question
     if question is None or asked.filled.typed.get("unit"):
         return None
-    return {**_told(question), "got": here().today().isoformat(), "what": "kept from the bench"}
+    return {**told(question), "got": here().today().isoformat(), "what": "kept from the bench"}
 
 
 def of_ask(asked: AskedPage, ask: float) -> Mapping[str, str] | None:
@@ -73,7 +79,7 @@ def of_ask(asked: AskedPage, ask: float) -> Mapping[str, str] | None:
     if question is None or asked.filled.typed.get("unit"):
         return None
     return {
-        **_told(question),
+        **told(question),
         "listed": here().today().isoformat(),
         "asked": f"{ask:.10g}",
         "outcome": "listed",
@@ -106,13 +112,14 @@ def keep_answer(name: str, query: str, unit: str) -> None:
     proving.keep_answer(place.home, answer, None, place.today())
 
 
-def _told(question: Question) -> dict[str, str]:
+def told(question: Question) -> dict[str, str]:
+    """The columns of a unit that a question told."""
     own = tuple(here().settings().attributes)
-    told = {
+    row = {
         name: f"{value:.10g}" if isinstance(value, float) else str(value)
         for name in (*TOLD, *own)
         if (value := question.unit.get(name)) not in (None, "")
     }
     if question.made:
-        told["made"] = ", ".join(map(str, question.made))
-    return told
+        row["made"] = ", ".join(map(str, question.made))
+    return row

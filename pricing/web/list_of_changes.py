@@ -146,6 +146,13 @@ def changes() -> str:
     return render_template("changes.html", entries=shown_entries, done=done("/records/changes"))
 
 
+def way_back(else_to: str) -> str:
+    """Where a press came from: the first page, the open units or the list."""
+    back = request.form.get("back", "")[:500]
+    known = back == "/" or back.startswith(("/records", "/unsold", "/settings"))
+    return back if known else else_to
+
+
 def undo() -> AnyResponse:
     """Take one change back, or bring it back where it was taken back."""
     from pricing.pipeline import keeping
@@ -158,8 +165,7 @@ def undo() -> AnyResponse:
     entry = ledger.find(int(text))
     if entry is None or entry.kind == "undo":
         raise Refused(Problem("that change is not in your record", "look in the list of changes"))
-    back = request.form.get("back", "")
-    back = back if back.startswith("/records") else "/records"
+    back = way_back("/records")
     bring_back = request.form.get("way") == "back"
 
     def write() -> str:

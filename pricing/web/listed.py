@@ -21,45 +21,26 @@ if TYPE_CHECKING:
 
 PAGE = 50  # units on one page
 OPEN = ("in work", "waiting for part", "listed")
-TABS = (("open", "Not sold yet"), ("ended", "Done"), ("all", "All"), ("other", "Trips, expenses"))
-SEARCHED = (
-    "unit",
-    "type",
-    "maker",
-    "fault",
-    "found",
-    "repair",
-    "features",
-    "model",
-    "serial",
-    "note",
+SORTS = (
+    ("", "last changed"),
+    ("got", "newest got"),
+    ("sold", "last sold"),
+    ("price", "highest price"),
+    ("paid", "most paid"),
+    ("age", "oldest"),
 )
+TABS = (("open", "Not sold yet"), ("ended", "Done"), ("all", "All"), ("other", "Trips, expenses"))
 NOT_UNITS = ("trip", "expense")
 WORDS = {
-    "made": "year made",
-    "maker": "brand",
-    "fault": "what's wrong",
-    "found": "what it was",
-    "repair": "done to it",
-    "got_from": "came from",
-    "got": "got on",
-    "listed": "listed on",
-    "sold": "sold or done on",
-    "parts": "parts in all",
-    "price": "sold for",
-    "salvage": "parts and scrap brought",
-    "drive_min": "driving",
-    "diagnose_min": "finding it",
-    "repair_min": "repairing",
-    "clean_min": "cleaning",
-    "sell_min": "selling",
-    "miles": "distance, one way",
-    "outcome": "state",
-    "offers": "buyers bid",
-    "comeback": "came back",
-    "recall_checked": "recalls looked up on",
+    "made": "year made", "maker": "brand", "fault": "what's wrong", "found": "what it was",
+    "repair": "done to it", "got_from": "came from", "got": "got on", "listed": "listed on",
+    "sold": "sold or done on", "parts": "parts in all", "price": "sold for",
+    "salvage": "parts and scrap brought", "drive_min": "driving", "diagnose_min": "finding it",
+    "repair_min": "repairing", "clean_min": "cleaning", "sell_min": "selling",
+    "miles": "distance, one way", "outcome": "state", "offers": "buyers bid",
+    "comeback": "came back", "recall_checked": "recalls looked up on",
     "warranty_days": "promise given",
-}
+}  # fmt: skip
 OTHER_WORDS = {
     "got": "on",
     "note": "why, what for",
@@ -80,39 +61,73 @@ class Listed:
     more: bool
 
 
-def listed(table: pa.Table, tab: str, search: str, page: int) -> Listed:
-    """The units of a tab, the last changed first."""
+def page_of(text: str) -> int:
+    """The page that an address asks for."""
+    return max(int(text), 1) if text.isdigit() and len(text) < 7 else 1
+
+
+def has_all(text: str, search: str) -> bool:
+    """Whether a text holds every word that is looked for, in any order."""
+    return all(word in text.lower() for word in search.lower().split())
+
+
+def texts(table: pa.Table) -> pa.ChunkedArray:
+    """Everything that a row says as one text, to be searched."""
     import pyarrow as pa
     import pyarrow.compute as pc
 
-    if search:
-        found = pa.array([False] * table.num_rows)
-        for name in SEARCHED:
-            found = pc.or_(
-                found,
-                pc.fill_null(
-                    pc.match_substring(table.column(name), search, ignore_case=True), False
-                ),
-            )
-        table = table.filter(found)
-    other = pc.is_in(pc.fill_null(table.column("outcome"), ""), pa.array(NOT_UNITS))
-    others, table = table.filter(other), table.filter(pc.invert(other))
-    is_open = pc.is_in(pc.fill_null(table.column("outcome"), ""), pa.array(["", *OPEN]))
-    n_open = int(pc.sum(is_open).as_py() or 0)
-    counts = {
-        "open": n_open,
-        "ended": table.num_rows - n_open,
-        "all": table.num_rows,
-        "other": others.num_rows,
-    }
-    if tab == "other":
-        table = others
-    elif tab != "all":
-        table = table.filter(is_open if tab == "open" else pc.invert(is_open))
+    beside = ("line", "key", "file", "batch", "said")
+    columns = [
+        pc.fill_null(pc.utf8_lower(table.column(name).cast(pa.string())), "")
+        for name in table.column_names
+        if name not in beside
+    ]
+    return pc.binary_join_element_wise(*columns, " ")
+
+
+def listed(
+    table: pa.Table, words: pa.ChunkedArray, tab: str, search: str, page: int, sort: str = ""
+) -> Listed:
+    """The units of a tab. words: `texts` of the table; sort: "" for the last changed first, or a
+    column, the highest first."""
+    import pyarrow as pa
+    import pyarrow.compute as pc
+
+    found = pa.array([True] * table.num_rows) if search else None
+    for word in search.lower().split():
+        found = pc.and_(found, pc.match_substring(words, word))
+    table = table if found is None else table.filter(found)
+    outcome = pc.fill_null(table.column("outcome"), "")
+    told = pc.if_else(pc.is_in(outcome, pa.array(NOT_UNITS)), "other", outcome)
+    told = pc.if_else(pc.equal(told, ""), "in work", told)
+    each = dict(zip(*(pc.value_counts(told).field(i).to_pylist() for i in (0, 1)), strict=True))
+    of_tab = {name: sum(each.get(one, 0) for one in states(name, each)) for name, _ in TABS}
+    counts = {**each, **of_tab}
+    if tab != "all":
+        table = table.filter(pc.is_in(told, pa.array(states(tab, each), pa.string())))
+    elif "other" in each:
+        table = table.filter(pc.not_equal(told, "other"))
+    if sort and sort in dict(SORTS):
+        order = pc.sort_indices(table, [(sort, "ascending")], null_placement="at_start")
+        table = table.take(order)
     last = table.num_rows - (page - 1) * PAGE
     first = max(last - PAGE, 0)
     rows = table.slice(first, max(last - first, 0)).to_pylist() if last > 0 else []
     return Listed(tuple(_plain(row) for row in reversed(rows)), counts, page, first > 0)
+
+
+def states(tab: str, each: Mapping[str, int]) -> list[str]:
+    """The states that a tab holds; a tab may be a single state."""
+    if tab == "open":
+        return [*OPEN]
+    units = [name for name in each if name != "other"]
+    return (
+        units
+        if tab == "all"
+        else [name for name in units if name not in OPEN]
+        if tab == "ended"
+        else [tab]
+    )
 
 
 def one(table: pa.Table, unit: str) -> Mapping[str, Any] | None:

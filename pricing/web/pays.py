@@ -25,6 +25,7 @@ from flask import (
 from pricing.basis import rules
 from pricing.basis.files import read_bytes
 from pricing.basis.problems import Problem, Refused, told_by
+from pricing.record.store import has_record
 from pricing.web import forms, list_of_changes
 from pricing.web.place import Place, here
 from pricing.web.refit import aside
@@ -69,7 +70,8 @@ def compare() -> str | tuple[str, int]:
     from pricing.quarter.groups import BY
 
     place = here()
-    _something(place)
+    if nothing := _nothing("What pays"):
+        return nothing
     settings = place.settings()
     choices = [
         (name, compare_text.NAMES.get(name, name.replace("_", " ")))
@@ -150,21 +152,17 @@ def take_rule() -> AnyResponse:
     return redirect(list_of_changes.once(write), code=303)
 
 
-def _something(place: Place) -> None:
-    """Refused, with the way on, where the list is empty."""
-    from pricing.record.store import record_file
-
-    if not record_file(place.home).exists():
-        raise Refused(
-            Problem(
-                "there is nothing in your list yet",
-                "write down a unit, or add your sheet, in My list",
-            )
-        )
+def _nothing(heading: str) -> str:
+    """The page of an empty home: no mistake, only the ways in. "" where there is a record."""
+    if has_record(here().home):
+        return ""
+    return render_template("empty.html", heading=heading)
 
 
 def report() -> str:
     """*This quarter*: the five sentences, and the way to the page itself."""
+    if nothing := _nothing("This quarter"):
+        return nothing
     table, folder = _made()
     return render_template(
         "report.html",
@@ -206,7 +204,6 @@ def _made() -> tuple[dict[str, Any], Path]:
     """The report of the quarter in the address (the last one that is over where none is), made once
     for a state of the record."""
     place = here()
-    _something(place)
     quarter = request.args.get("quarter", "").strip().upper()
     if quarter and not (
         len(quarter) == 6 and quarter[:4].isdigit() and quarter[4] == "Q" and quarter[5] in "1234"

@@ -14,7 +14,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from flask import current_app
+from flask import current_app, request
 
 from pricing.basis import decisions
 from pricing.basis.home import Home
@@ -25,11 +25,39 @@ from pricing.web.refit import Refit
 if TYPE_CHECKING:
     import pyarrow as pa
 
+    from pricing.advice.unsold import Waiting
     from pricing.model.saved import Saved
 
 T = TypeVar("T")
 MOST_MADE = 24  # comparisons kept ready
+DEMO_COOKIE = "look_at_demo"  # of a browser that looks at the invented record
 MOST_PRESSES = 500  # forms remembered, so that a double press does one thing
+
+
+@dataclass
+class JudgedUnits:
+    """What is known of single open units while nothing that it hangs on changes: a press changes
+    one unit, the others need not be judged again. working: whether a thread goes through the
+    rest."""
+
+    stamp: object = None
+    known: dict[str, Waiting] = field(default_factory=dict)
+    working: bool = False
+    lock: threading.Lock = field(default_factory=threading.Lock)
+
+    def as_of(self, stamp: object) -> dict[str, Waiting]:
+        """What is known while `stamp` is what it hangs on; nothing once that is another."""
+        with self.lock:
+            if self.stamp != stamp:
+                self.stamp, self.known = stamp, {}
+            return self.known
+
+    def begin(self, long: bool) -> bool:
+        """Whether a thread is to begin; one at a time."""
+        with self.lock:
+            begin = long and not self.working
+            self.working = self.working or begin
+            return begin
 
 
 @dataclass
@@ -41,6 +69,7 @@ class Place:
     refit: Refit
     lock: threading.Lock = field(default_factory=threading.Lock)
     presses: OrderedDict[str, str] = field(default_factory=OrderedDict)
+    judged: JudgedUnits = field(default_factory=JudgedUnits)
     _settings: tuple[object, Settings] | None = None
     _saved: tuple[object, Saved] | None = None
     _table: tuple[object, pa.Table] | None = None
@@ -189,8 +218,9 @@ class Place:
 
 def here() -> Place:
     """The page that answers this request."""
+    demo: Place | None = current_app.config["DEMO"]
     place: Place = current_app.config["PLACE"]
-    return place
+    return demo if demo is not None and DEMO_COOKIE in request.cookies else place
 
 
 def form_number() -> str:

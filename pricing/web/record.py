@@ -10,8 +10,10 @@ from urllib.parse import parse_qsl, urlencode
 from flask import Flask, abort, make_response, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
+from pricing.basis.columns import OUTCOMES
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.said_number import mark_of
+from pricing.pipeline import by_hand
 from pricing.web import ads_seen, asked, forms, kept_answers, list_of_changes, listed, steps, trips
 from pricing.web.forms import Filled
 from pricing.web.place import here
@@ -37,21 +39,26 @@ def add_rules(app: Flask) -> None:
 
 def records() -> str:
     """The list, one page of it."""
-    tab = request.args.get("show", "open")
-    tab = tab if tab in dict(listed.TABS) else "open"
-    search = request.args.get("q", "").strip()[:200]
-    page = (
-        max(int(text), 1)
-        if (text := request.args.get("page", "1")).isdigit() and len(text) < 7
-        else 1
+    tab, search, sort = (
+        request.args.get(name, other).strip()[:200]
+        for name, other in (("show", "open"), ("q", ""), ("sort", ""))
     )
-    found = listed.listed(here().table(), tab, search, page)
+    place = here()
+    table = place.table()
+    words = place.cached("texts", lambda: listed.texts(table)) if search else table.column("key")
+    page = listed.page_of(request.args.get("page", ""))
+    found = listed.listed(table, words, tab, search, page, sort)
+    told = {"show": tab, **({"q": search} if search else {}), **({"sort": sort} if sort else {})}
     return render_template(
         "records.html",
         found=found,
         tab=tab,
         tabs=listed.TABS,
+        sorts=listed.SORTS,
+        states=[name for name in OUTCOMES if name in found.counts],
         search=search,
+        sort=sort,
+        link=lambda **changed: f"/records?{urlencode({**told, **changed})}",
         done=list_of_changes.done("/records"),
     )
 
@@ -143,12 +150,13 @@ def _habits() -> dict[str, str]:
 
 def new_unit() -> str | AnyResponse | tuple[str, int]:
     """Write down a unit."""
-    from pricing.pipeline import by_hand
-
     place = here()
     form = steps.got(place.settings())
     if request.method == "GET":
-        return _unit_form(form, Filled(typed=_told_already(form)))
+        words = request.args.get("words", "")[: forms.LONGEST]
+        of_words, read = kept_answers.of_words(words) if words else ({}, "")
+        typed = {**of_words, **_told_already(form)}
+        return _unit_form(form, Filled(typed=typed), words=words, read=read)
     filled = forms.read(form.fields, request.form, mark=mark_of(here().settings()))
     if not filled.values.get("type"):
         filled = forms.with_wrong(
@@ -169,7 +177,8 @@ def new_unit() -> str | AnyResponse | tuple[str, int]:
         return _to_unit(unit, act)
 
     try:
-        return _with_habits(list_of_changes.once(write), filled)
+        to = _with_habits(list_of_changes.once(write), filled)
+        return asked.keep_calls(to, settled=request.form.get("question", ""))
     except Refused as refusal:
         beside, above = forms.place_problems(refusal.problems, form.fields, filled.typed)
         return _unit_form(form, Filled({}, filled.typed, beside), above), 409
@@ -184,9 +193,18 @@ def _told_already(form: StepForm) -> dict[str, str]:
     return {"got": here().today().isoformat(), **usual, **given}
 
 
-def _unit_form(form: StepForm, filled: Filled, above: Sequence[Problem] = ()) -> str:
+def _unit_form(
+    form: StepForm, filled: Filled, above: Sequence[Problem] = (), **sentence: str
+) -> str:
     return render_template(
-        "new_unit.html", step=form, filled=filled, above=above, own=asked.completing(), to=NEW
+        "new_unit.html",
+        step=form,
+        filled=filled,
+        above=above,
+        own=asked.completing(),
+        to=NEW,
+        in_words=request.method == "GET",
+        **sentence,
     )
 
 
@@ -202,8 +220,6 @@ def _extra_cells() -> dict[str, str]:
 
 def step() -> str | AnyResponse | tuple[str, int]:
     """One of the small forms of a unit."""
-    from pricing.pipeline import by_hand
-
     place = here()
     key, seen = request.form.get("key", ""), request.form.get("seen", "")
     row = _row(key)
@@ -242,7 +258,7 @@ def step() -> str | AnyResponse | tuple[str, int]:
         kept_answers.keep_answer(
             request.form.get("answer_of", ""), request.form.get("question", ""), key
         )
-        return _to_unit(key, act)
+        return _after(form, key, act, cells)
 
     try:
         return _with_habits(list_of_changes.once(write), filled)
@@ -253,6 +269,17 @@ def step() -> str | AnyResponse | tuple[str, int]:
             _unit_page(now, {form.name: Filled({}, filled.typed, beside)}, tuple(above), form.name),
             409,
         )
+
+
+def _after(form: StepForm, key: str, act: int, cells: Mapping[str, str]) -> str:
+    """Where a press leads: back to where the step was due; a buyer's bid to what to say to it."""
+    if form.name == "offer":
+        bid = cells["offers"].rpartition(":")[2]
+        return "/ask?" + urlencode({"unit": key, "offered": bid, "done": act or 0})
+    back = list_of_changes.way_back("")
+    if not back or not act:
+        return _to_unit(key, act)
+    return f"{back}{'&' if '?' in back else '?'}done={act}"
 
 
 def _to_unit(key: str, entry: int) -> str:

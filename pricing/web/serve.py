@@ -122,10 +122,13 @@ def serve(app: Flask, sockets: list[socket.socket]) -> None:
 
     signal.signal(signal.SIGTERM, stop)
     signal.signal(signal.SIGINT, stop)
+    threading.Thread(target=app.config["WARM"], name="open units", daemon=True).start()
     try:
         server.run()
     finally:
-        app.config["REFIT"].stop()
+        for place in (app.config["DEMO"], app.config["PLACE"]):
+            if place is not None:
+                place.refit.stop()
         app.config["PLACE"].leave()
         server.close()
 

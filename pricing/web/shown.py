@@ -103,6 +103,7 @@ def add_filters(app: Flask) -> None:
         money_line=_money_line,
         sign=lambda *given: Markup(drawing.sign(*given)),
         bar=lambda *given: Markup(drawing.bar(*given)),
+        against=lambda share: Markup(drawing.against(share)),
         strip=lambda *given: Markup(drawing.strip(*given)),
     )
 

@@ -13,6 +13,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from pricing.basis.problems import Refused
 from pricing.basis.said_number import mark_of
 from pricing.basis.settings import Settings
+from pricing.pipeline import by_hand
 from pricing.web import asked, fields, forms, list_of_changes, steps
 from pricing.web.forms import Field, Filled
 from pricing.web.listed import NOT_UNITS
@@ -155,8 +156,6 @@ def completing(kind: str) -> dict[str, Sequence[str]]:
 
 def new_row(kind: str) -> str | AnyResponse | tuple[str, int]:
     """Write down a row that is no unit."""
-    from pricing.pipeline import by_hand
-
     if kind not in KINDS:
         abort(404)
     place = here()
@@ -178,7 +177,8 @@ def new_row(kind: str) -> str | AnyResponse | tuple[str, int]:
         return f"/records?show=other&done={act}"
 
     try:
-        return redirect(list_of_changes.once(write), 303)
+        to = redirect(list_of_changes.once(write), 303)
+        return asked.keep_calls(to, settled=request.form.get("question", ""))
     except Refused as refusal:
         beside, above = forms.place_problems(refusal.problems, form.fields, filled.typed)
         return _page(form, Filled({}, filled.typed, beside), above), 409

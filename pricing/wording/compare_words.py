@@ -7,14 +7,9 @@ from typing import Any
 from pricing.wording.plain import count, fixed, hours, money, percent, short
 
 TASKS = {
-    "drive": "drive",
-    "diagnose": "find",
-    "repair": "repair",
-    "clean": "clean",
-    "sell": "sell",
-    "not_split": "other",
-    "comebacks": "back",
-}
+    "drive": "drive", "diagnose": "find", "repair": "repair", "clean": "clean", "sell": "sell",
+    "not_split": "other", "comebacks": "back",
+}  # fmt: skip
 
 
 def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:

@@ -95,6 +95,17 @@ def bar(share: float, best: bool = False) -> str:
     )
 
 
+def against(share: float) -> str:
+    """Days so far as a bar to a mark in the middle, the usual; `share` is of twice the usual."""
+    over = _rect("over", 50, 1.0, 100 * share - 50, 6.0) if share > 0.5 else ""
+    return (
+        '<svg class="against" viewBox="0 0 100 8" preserveAspectRatio="none" aria-hidden="true"'
+        f' focusable="false"><path class="axis" d="M0 4H100"/>'
+        f"{_rect('', 0.0, 1.0, 100 * min(share, 0.5), 6.0)}{over}{_rect('at', 49.6, 0.0, 0.8, 8.0)}"
+        "</svg>"
+    )
+
+
 def strip(row: dict[str, Any], scale: dict[str, Any]) -> str:
     """A range on the scale of all its neighbors, zero and the wanted number marked on it."""
     room = max(scale["high"] - scale["low"], 1e-9)

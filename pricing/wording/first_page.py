@@ -13,18 +13,10 @@ ANSWER_FIRST, DO_NOW = "Answer first", "Do now"
 MOST_ASKED, MOST_MORES, MOST_DUE = 1, 2, 2
 # what a group is, said before its name
 GROUPED = {
-    "found": "found",
-    "repair": "repair",
-    "fault": "told as",
-    "age": "age",
-    "miles": "drive of",
-    "got_from": "from",
-    "sold_where": "sold by",
-    "month": "got in",
-    "maker": "make",
-    "condition": "condition",
-    "paid": "paid",
-}
+    "found": "found", "repair": "repair", "fault": "told as", "age": "age", "miles": "drive of",
+    "got_from": "from", "sold_where": "sold by", "month": "got in", "maker": "make",
+    "condition": "condition", "paid": "paid",
+}  # fmt: skip
 
 
 def view(front: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
@@ -88,21 +80,12 @@ def kept(front: dict[str, Any], place: dict[str, Any]) -> str:
 
 
 NAMED = {
-    "price": "sold for",
-    "paid": "paid",
-    "parts": "parts",
-    "haul_cost": "truck and dump",
-    "fees": "fees",
-    "refund": "refund",
-    "helper": "helper",
-    "cost_in": "spent",
-    "hours": "hours",
-    "drive_min": "driving minutes",
-    "diagnose_min": "finding minutes",
-    "repair_min": "repair minutes",
-    "clean_min": "cleaning minutes",
+    "price": "sold for", "paid": "paid", "parts": "parts", "haul_cost": "truck and dump",
+    "fees": "fees", "refund": "refund", "helper": "helper", "cost_in": "spent", "hours": "hours",
+    "drive_min": "driving minutes", "diagnose_min": "finding minutes",
+    "repair_min": "repair minutes", "clean_min": "cleaning minutes",
     "sell_min": "selling minutes",
-}
+}  # fmt: skip
 
 
 def figure(column: str, value: float, place: dict[str, Any]) -> str:

@@ -24,8 +24,10 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     else:
         them = "it" if n == 1 else "all of them" if due == n else f"{due} of them"
         headline = f"{n} listed. Do something today about {them}."
+    drops = [one for one in rows if one["press"]]
     return {
         "headline": headline,
+        "drop_all": f"Come down on all {len(drops)}" if len(drops) > 1 else "",
         "rows": [one for one in rows if one["due"]] + [one for one in rows if not one["due"]],
         "first": _first(answer["unsold"]),
         "undated": undated,
@@ -46,7 +48,8 @@ def _waiting(one: dict[str, Any], today: str, place: dict[str, Any]) -> dict[str
     """Days so far against the usual ones, the step that comes next, its reason."""
     asked = "" if one["asked"] is None else f" at {money(one['asked'], place)}"
     days = count(one["days"], "day")
-    pace = "Slow: " if one["sits"] else ""
+    # it may sit long for the asks it had, before the days that its first ask would take
+    pace = "Slow: " if one["sits"] and one["days"] >= one["normal"] else ""
     usual = f"{pace}half like it take {count(one['normal'], 'day')}."
     due = one["on"] <= today
     when = "today" if due else f"on {day(one['on'])}"
@@ -64,6 +67,9 @@ def _waiting(one: dict[str, Any], today: str, place: dict[str, Any]) -> dict[str
         step = f"Sell it off now for {least} or more{_past(one, place)}."
     else:
         step = f"Sell it off {when} for about {limit(one['to'], place)}."
+    by_press = not one["decision"] and one["step"] in (DOWN, PRICE)
+    press = "Drop to" if one["step"] == DOWN else "Ask"
+    begins = _begins(one, when, place)
     if not one["decision"] and not (clear and due):
         step = f"{step} Today, don't take under {least}."
     return {
@@ -75,7 +81,25 @@ def _waiting(one: dict[str, Any], today: str, place: dict[str, Any]) -> dict[str
         "sits": one["sits"],
         "opens": "sold" if clear else "down",
         "to": one["to"],
+        # one press does it: the new ask, where nothing stands above the money
+        "press": f"{press} {money(one['to'], place)}" if due and by_press else "",
+        "begins": begins,
+        "listed": one["days"],
+        "asked": one["asked"] or 0.0,
+        "so_far": f"{count(one['days'], 'day')}, usual {round(one['normal'])}",
+        "share": min(one["days"] / max(2 * one["normal"], 1.0), 1.0),
     }
+
+
+def _begins(one: dict[str, Any], when: str, place: dict[str, Any]) -> str:
+    """The step in a few words, for a line of a list."""
+    if one["decision"]:
+        return "take it down"
+    if one["step"] == PRICE:
+        return f"ask {money(one['to'], place)}"
+    what = "drop to" if one["step"] == DOWN else "sell off at"
+    to = money(one["to"], place) if one["step"] == DOWN else limit(one["to"], place)
+    return f"{what} {to} {when}"
 
 
 def _past(one: dict[str, Any], place: dict[str, Any]) -> str:

@@ -165,15 +165,8 @@ def as_numbers(model: RepairModel) -> dict[str, Any]:
 
 
 _PAIRS = (
-    "zero_share",
-    "waste",
-    "failed_hours",
-    "comebacks",
-    "as_is",
-    "parted",
-    "bench_days",
-    "miles",
-)
+    "zero_share", "waste", "failed_hours", "comebacks", "as_is", "parted", "bench_days", "miles",
+)  # fmt: skip
 
 
 def from_numbers(data: Mapping[str, Any]) -> RepairModel:

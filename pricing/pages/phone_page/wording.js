@@ -452,13 +452,18 @@ const drawing_words = (() => {
     width = (100 * py.min(py.max(share, 0.0), 1.0));
     return `<svg class="bars" viewBox="0 0 100 6" preserveAspectRatio="none" aria-hidden="true" focusable="false">${_rect((py.truth(best) ? "best" : ""), 0.0, 0.0, width, 6.0)}</svg>`;
   }
+  function against(share) {
+    let over;
+    over = ((share > 0.5) ? _rect("over", 50, 1.0, ((100 * share) - 50), 6.0) : "");
+    return `<svg class="against" viewBox="0 0 100 8" preserveAspectRatio="none" aria-hidden="true" focusable="false"><path class="axis" d="M0 4H100"/>${_rect("", 0.0, 1.0, (100 * py.min(share, 0.5)), 6.0)}${over}${_rect("at", 49.6, 0.0, 0.8, 8.0)}</svg>`;
+  }
   function strip(row, scale) {
     let at, high, low, room, value, wanted, zero;
     room = py.max((scale["high"] - scale["low"]), 1e-09);
     [low, high, at, zero, wanted] = [row["low"], row["high"], row["at"], 0.0, scale["target"]].map((value) => (((100 * (value - scale["low"])) / room)));
     return `<svg class="strip" viewBox="0 0 100 9" preserveAspectRatio="none" aria-hidden="true" focusable="false"><path class="axis" d="M0 4.5H100"/>${_rect("zero", (zero - 0.2), 2.0, 0.4, 5.0)}${_rect("wanted", (wanted - 0.2), 0.0, 0.4, 9.0)}${_rect("", low, 2.0, py.max((high - low), 0.5), 5.0)}${_rect("at", (at - 0.5), 0.0, 1.0, 9.0)}</svg>`;
   }
-  return { WIDTH, HEIGHT, MIDDLE, EDGE, CLOSE, money_line, shape, sign, bar, strip };
+  return { WIDTH, HEIGHT, MIDDLE, EDGE, CLOSE, money_line, shape, sign, bar, against, strip };
 })();
 const offer_words = (() => {
   const { ads_lines, beside_sections, door_lines } = alongside_words;

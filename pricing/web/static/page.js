@@ -26,6 +26,12 @@
     }
   });
 
+  // Enter sends a sentence; with Shift it begins a new line.
+  const words = document.querySelector("form.question textarea[name=words]");
+  if (words) words.addEventListener("keydown", (event) => {
+    if (event.key === "Enter" && !event.shiftKey && !event.isComposing) { event.preventDefault(); words.form.requestSubmit(); }
+  });
+
   // A sheet may be dropped anywhere on its form.
   const drop = document.querySelector(".drop");
   if (drop) {

@@ -1,0 +1,163 @@
+"""*Still here*: the open units as lines, each with its days against the usual and its next step; a
+page of them at a time, so that thousands are looked through as quickly as five."""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import threading
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from typing import Any
+from urllib.parse import urlencode
+
+from flask import Flask, abort, redirect, render_template, request
+from werkzeug.wrappers import Response as AnyResponse
+
+from pricing.advice import unsold as waiting
+from pricing.basis.problems import Problem, Refused
+from pricing.pages import laid_out
+from pricing.pipeline import by_hand
+from pricing.record.current import acts_of
+from pricing.web import list_of_changes, listed, steps
+from pricing.web.place import Place, here
+from pricing.wording import unsold_words as words
+
+AT_ONCE, PAGE = 50, 50  # units judged while somebody waits; units on one page
+DUE, LATER, UNDATED, IN_WORK = "due", "later", "undated", "shop"
+SHOWS = ((DUE, "Due today"), (LATER, "Later"), (UNDATED, "No date"), (IN_WORK, "In the shop"))
+SORTS = (("", "slowest first"), ("listed", "longest here"), ("asked", "highest ask"))
+
+
+def add_rules(app: Flask) -> None:
+    """The addresses of what is open."""
+    app.add_url_rule("/unsold", "unsold", unsold)
+    app.add_url_rule("/unsold/drops", "drops", drops, methods=["POST"])
+
+
+def unsold() -> str:
+    """The open units: filtered, sorted and searched by links."""
+    shown = still_here()
+    wanted = {name: request.args.get(name, "").strip()[:200] for name in ("show", "q", "sort")}
+    found = [one for one in shown["lines"] if listed.has_all(one["text"], wanted["q"])]
+    counts = Counter(one["state"] for one in found)
+    show = wanted["show"] or next((name for name, _ in SHOWS if counts[name]), DUE)
+    rows = [one for one in found if one["state"] == show]
+    if wanted["sort"] in ("listed", "asked"):
+        rows = sorted(rows, key=lambda one: -one.get(wanted["sort"], 0.0))
+    page = listed.page_of(request.args.get("page", ""))
+    first = (page - 1) * PAGE
+    told = {name: value for name, value in wanted.items() if value}
+
+    def link(**changed: object) -> str:
+        return f"/unsold?{urlencode({**told, **changed})}"
+
+    return render_template(
+        "unsold.html",
+        shown=shown,
+        rows=with_acts(rows[first : first + PAGE]),
+        all_drops=mark_of(shown),
+        more=len(rows) > first + PAGE,
+        page=page,
+        counts=counts,
+        shows=SHOWS,
+        sorts=SORTS,
+        show=show,
+        wanted=wanted,
+        link=link,
+        done=list_of_changes.done("/unsold"),
+    )
+
+
+def still_here() -> Mapping[str, Any]:
+    """The open units in words, as `unsold` prints them, and as lines with what they may be found
+    by; `left`: listed units that are not judged yet."""
+    place = here()
+    judged, left = _judged(place)
+    table = place.cached(
+        ("unsold", len(judged.waiting)),
+        lambda: laid_out.worded(words.view, judged, place.settings()),
+    )
+    lines = [{**one, "state": DUE if one["due"] else LATER} for one in table["rows"]]
+    lines += [{**one, "state": UNDATED} for one in table["undated"]]
+    lines += [{**one, "state": IN_WORK, "now": one["state"]} for one in table["in_work"]]
+    for one in lines:
+        one["text"] = " ".join(str(one.get(name, "")) for name in ("unit", "said", "step", "now"))
+    return {**table, "lines": lines, "left": left}
+
+
+def warm(place: Place) -> None:
+    """Begin to look at the open units before anybody asks; what cannot be done is said when the
+    page is opened."""
+    with contextlib.suppress(Refused):
+        _judged(place)
+
+
+def _judged(place: Place) -> tuple[waiting.Unsold, int]:
+    """What stands judged: everything where that takes a moment, else the units listed longest
+    ago, while a thread goes through the others."""
+    numbers, settings, today = place.saved(), place.settings(), place.today()
+    memo = place.judged
+    known = memo.as_of((today, *place.stamps()[1:]))
+    rows, undated, in_work = waiting.told_apart(place.open_units(), today)
+    marks = place.cached("open", lambda: [repr(sorted(row.items())) for row in rows])
+    missing = [(mark, row) for mark, row in zip(marks, rows, strict=True) if mark not in known]
+
+    def judge(some: Sequence[tuple[str, Mapping[str, Any]]]) -> None:
+        made = waiting.judged([row for _, row in some], numbers, settings, today)
+        known.update({mark: one for (mark, _), one in zip(some, made, strict=True)})
+
+    def go_on() -> None:
+        try:
+            for begin in range(AT_ONCE, len(missing), AT_ONCE):
+                if memo.known is not known:
+                    return
+                judge(missing[begin : begin + AT_ONCE])
+        finally:
+            memo.working = False
+
+    if (begin := memo.begin(len(missing) > AT_ONCE)) or len(missing) <= AT_ONCE or not known:
+        judge(missing[:AT_ONCE])
+    if begin:
+        threading.Thread(target=go_on, name="open units", daemon=True).start()
+    found = [known[mark] for mark in marks if mark in known]
+    return waiting.together(today, found, undated, in_work), len(rows) - len(found)
+
+
+def with_acts(rows: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+    """Lines with the act that wrote each unit last, which a press must name."""
+    acts = acts_of(here().home, [str(one["unit"]) for one in rows])
+    return [{**one, "seen": acts.get(str(one["unit"]), 0)} for one in rows]
+
+
+def mark_of(shown: Mapping[str, Any]) -> str:
+    """All price drops that are due, as one short text: what a press on all of them agreed to."""
+    said = repr([(one["unit"], one["to"]) for one in shown["rows"] if one["press"]])
+    return hashlib.sha256(said.encode()).hexdigest()[:16]
+
+
+def drops() -> AnyResponse:
+    """Every price drop that is due, as one act with one undo."""
+    place = here()
+    form = steps.find("down", place.settings())
+    back = list_of_changes.way_back("/unsold")
+    if form is None:
+        abort(400)
+
+    def write() -> str:
+        shown = still_here()
+        if request.form.get("all") != mark_of(shown):
+            raise Refused(
+                Problem("what is due has changed since you saw it", "look at it again, then press")
+            )
+        changed = {}
+        for one in with_acts([one for one in shown["rows"] if one["press"]]):
+            before = listed.typed(listed.one(place.table(), one["unit"]) or {"own": {}})
+            typed = {"ask": f"{one['to']:.10g}", "on": place.today().isoformat()}
+            cells = steps.cells(form, typed, before, place.today())
+            changed[str(one["unit"])] = (cells, int(one["seen"]))
+        what = f"{len(changed)} price drops"
+        act = by_hand.change_units(place.home, changed, place.settings(), place.today(), what)
+        return f"{back}{'&' if '?' in back else '?'}done={act}"
+
+    return redirect(list_of_changes.once(write), 303)
