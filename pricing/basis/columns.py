@@ -51,7 +51,8 @@ COLUMNS: tuple[Column, ...] = (
     Column("fees", "money", "money", "selling fees"),
     Column("refund", "money", "money", "given back to the buyer"),
     Column("helper", "money", "money", "paid to a helper"),
-    Column("cost_in", "money", "money", "one lump of what went in, where the sheet has only that"),
+    Column("cost_in", "money", "money",
+        "one lump of what went in, where the sheet has only that"),
     Column("asked", "dated", "money", "first ask, or dated asks"),
     Column("price", "money", "money", "what the buyer paid for the appliance"),
     Column("salvage", "money", "money", "from parts and scrap"),
@@ -64,12 +65,8 @@ COLUMNS: tuple[Column, ...] = (
     Column("clean_min", "number", "minutes", "cleaning"),
     Column("sell_min", "number", "minutes", "photos, messages, meeting, loading"),
     Column("miles", "number", "distance", "one way"),
-    Column(
-        "outcome",
-        "word",
-        "",
-        "sold, listed, in work, waiting for part, parted, scrapped, kept, returned",
-    ),
+    Column("outcome", "word", "",
+        "sold, listed, in work, waiting for part, parted, scrapped, kept, returned"),
     Column("offers", "dated", "money", "what buyers offered"),
     Column("comeback", "text", "", "date: hours: cost"),
     Column("pair", "text", "", "sold as a pair with"),
@@ -82,7 +79,7 @@ COLUMNS: tuple[Column, ...] = (
     Column("owner", "word", "", "whose unit, in a shared record"),
     Column("expense", "money", "money", "an expense that belongs to no unit"),
     Column("note", "text", "", "anything else"),
-)
+)  # fmt: skip
 BY_NAME = {column.name: column for column in COLUMNS}
 CONDITIONS = ("rough", "fair", "good", "like new")
 OUTCOMES = (

@@ -16,7 +16,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, BinaryIO
 
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Problem, Refused, refused
 
 
 def sha256(data: bytes) -> str:
@@ -153,12 +153,10 @@ def copy_by_content(source: Path, folder: Path, ending: str) -> tuple[str, int, 
             out.path = folder / f"{out.digest}{ending}"
             out.keep = not out.path.exists()
     except OSError as error:
-        raise Refused(
-            Problem(
-                f"this file cannot be read: {error.strerror}",
-                "check the disk, or copy the file elsewhere",
-                file=str(source),
-            )
+        raise refused(
+            f"this file cannot be read: {error.strerror}",
+            "check the disk, or copy the file elsewhere",
+            file=str(source),
         ) from error
     return out.digest, out.size, out.path
 
@@ -173,32 +171,28 @@ def read_bytes(path: Path) -> bytes:
     try:
         return path.read_bytes()
     except FileNotFoundError as error:
-        raise Refused(
-            Problem("there is no such file", "check the name and the folder", file=str(path))
+        raise refused(
+            "there is no such file", "check the name and the folder", file=str(path)
         ) from error
     except IsADirectoryError as error:
-        raise Refused(
-            Problem("this is a folder, not a file", "name a file inside it", file=str(path))
+        raise refused(
+            "this is a folder, not a file", "name a file inside it", file=str(path)
         ) from error
     except PermissionError as error:
         if path.is_dir():  # Windows says "permission denied" of a folder
-            raise Refused(
-                Problem("this is a folder, not a file", "name a file inside it", file=str(path))
+            raise refused(
+                "this is a folder, not a file", "name a file inside it", file=str(path)
             ) from error
-        raise Refused(
-            Problem(
-                "you are not allowed to read this file",
-                "change its permissions, or copy it to a folder of your own",
-                file=str(path),
-            )
+        raise refused(
+            "you are not allowed to read this file",
+            "change its permissions, or copy it to a folder of your own",
+            file=str(path),
         ) from error
     except OSError as error:
-        raise Refused(
-            Problem(
-                f"this file cannot be read: {error.strerror or error}",
-                "check the disk, or copy the file elsewhere",
-                file=str(path),
-            )
+        raise refused(
+            f"this file cannot be read: {error.strerror or error}",
+            "check the disk, or copy the file elsewhere",
+            file=str(path),
         ) from error
 
 

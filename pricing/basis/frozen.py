@@ -41,14 +41,9 @@ def frozen(cls: type[C]) -> type[C]:
         elif isinstance(given, dataclasses.Field):
             delattr(cls, name)
     shared = {
-        "__dataclass_fields__": fields,
-        "__init__": _init,
-        "__repr__": _repr,
-        "__eq__": _eq,
-        "__hash__": _hash,
-        "__setattr__": _refuse,
-        "__delattr__": _refuse,
-    }
+        "__dataclass_fields__": fields, "__init__": _init, "__repr__": _repr, "__eq__": _eq,
+        "__hash__": _hash, "__setattr__": _refuse, "__delattr__": _refuse,
+    }  # fmt: skip
     for name, value in (shared | {"__match_args__": tuple(fields)}).items():
         setattr(cls, name, value)
     return cls

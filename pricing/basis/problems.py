@@ -7,6 +7,7 @@ them out of a story that cannot serve the question at all; every other exception
 from __future__ import annotations
 
 from dataclasses import asdict
+from typing import Any
 
 from pricing.basis.frozen import frozen
 
@@ -86,3 +87,8 @@ class Refused(Exception):
     def __reduce__(self) -> tuple[type[Refused], tuple[Problem, ...]]:
         """So that it comes back whole from another process."""
         return Refused, self.problems
+
+
+def refused(what: str, fix: str = "", **where: Any) -> Refused:
+    """One mistake that ends a story. where: the other fields of a `Problem`."""
+    return Refused(Problem(what, fix, **where))

@@ -42,13 +42,8 @@ class Known:
 
 
 KNOWN: tuple[Known, ...] = (
-    Known(
-        "their_price",
-        -10_000,
-        1e6,
-        "money",
-        "what the owner wants for the broken unit; below 0: they pay you",
-    ),
+    Known("their_price", -10_000, 1e6, "money",
+        "what the owner wants for the broken unit; below 0: they pay you"),
     Known("miles", 0, 2_000, "distance, one way", "how far it is, one way"),
     Known("parts", 0, 1e6, "money", "what the parts cost"),
     Known("hours", 0, 500, "hours", "your hours of work on it, all but the driving"),
@@ -59,16 +54,11 @@ KNOWN: tuple[Known, ...] = (
     Known("minutes", 0, 1_000, "minutes", "to load and talk on this trip"),
     Known("on_trip", 1, 50, "units", "how many units share this drive"),
     Known("spent_money", 0, 1e6, "money", "what is in it already; shown, and plays no part"),
-    Known(
-        "spent_hours",
-        0,
-        500,
-        "hours",
-        "what you have worked on it already; shown, and plays no part but in when to quit",
-    ),
+    Known("spent_hours", 0, 500, "hours",
+        "what you have worked on it already; shown, and plays no part but in when to quit"),
     Known("offered", 0.01, 1e7, "money", "what a buyer bids"),
     Known("asked_now", 0.01, 1e7, "money", "what it is listed at now"),
-)
+)  # fmt: skip
 BY_KNOWN = {known.name: known for known in KNOWN}
 UNIT_LIMITS: Mapping[str, tuple[float, float]] = {
     "age": (0, 120),

@@ -14,7 +14,7 @@ from typing import Any
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Problem, Refused, refused
 from pricing.formulas.nearest_word import nearest
 
 
@@ -37,157 +37,61 @@ class Key:
         return SOURCES.get(self.name, "a choice, no estimate")
 
 
-JUDGED = "own judgement"
+_JUDGED = (
+    "hourly_target", "cost_per_distance", "average_speed", "minutes_per_trip", "spots",
+    "holding_cost_per_day", "clear_after_days", "clear_share", "scrap_price_per_weight",
+    "comeback_cost", "comeback_hours", "helper_cost_per_hour", "cautious_loss_chance",
+)  # fmt: skip
 SOURCES: Mapping[str, str] = {
-    **dict.fromkeys(
-        (
-            "hourly_target",
-            "cost_per_distance",
-            "average_speed",
-            "minutes_per_trip",
-            "spots",
-            "holding_cost_per_day",
-            "clear_after_days",
-            "clear_share",
-            "scrap_price_per_weight",
-            "comeback_cost",
-            "comeback_hours",
-            "helper_cost_per_hour",
-            "cautious_loss_chance",
-        ),
-        JUDGED,
-    ),
-    "comebacks_of_100": "common practice",
-    "coverage": "common practice",
+    **dict.fromkeys(_JUDGED, "own judgement"),
+    **dict.fromkeys(("comebacks_of_100", "coverage"), "common practice"),
 }
 
 KEYS: tuple[Key, ...] = (
     Key("currency", "text", "USD", "ISO 4217", "what all money is in"),
     Key("region", "text", "US", "", "words and cautions"),
-    Key(
-        "date_order",
-        ("auto", "mdy", "dmy", "ymd"),
-        "auto",
-        "",
-        "how dates in your sheets are written; auto decides per file from the evidence",
-    ),
+    Key("date_order", ("auto", "mdy", "dmy", "ymd"), "auto", "",
+        "how dates in your sheets are written; auto decides per file from the evidence"),
     Key("decimal", ("auto", ".", ","), "auto", "", "the decimal mark in your sheets"),
-    Key(
-        "hourly_target",
-        "number",
-        30.0,
-        "money an hour",
-        "what an hour of yours must earn",
-        0,
-        10_000,
-    ),
+    Key("hourly_target", "number", 30.0, "money an hour", "what an hour of yours must earn", 0,
+        10_000),
     Key("distance_unit", ("mi", "km"), "mi", "", "what distances are in"),
-    Key(
-        "cost_per_distance",
-        "number",
-        0.45,
-        "money a distance unit",
-        "what the truck costs you",
-        0,
-        1_000,
-    ),
+    Key("cost_per_distance", "number", 0.45, "money a distance unit", "what the truck costs you",
+        0, 1_000),
     Key("average_speed", "number", 28.0, "distance an hour", "driving with stops", 1, 200),
-    Key(
-        "minutes_per_trip",
-        "number",
-        25.0,
-        "minutes",
-        "to load and talk, added to the driving",
-        0,
-        1_000,
-    ),
-    Key(
-        "selling_fee_share",
-        "number",
-        0.0,
-        "share of the price",
-        "what the place you sell at keeps",
-        0,
-        0.9,
-    ),
+    Key("minutes_per_trip", "number", 25.0, "minutes", "to load and talk, added to the driving",
+        0, 1_000),
+    Key("selling_fee_share", "number", 0.0, "share of the price",
+        "what the place you sell at keeps", 0, 0.9),
     Key("selling_fee_fixed", "number", 0.0, "money", "what it charges for each sale"),
     Key("spots", "number", 6.0, "units", "how many units your shop holds", 1, 100_000),
-    Key(
-        "short_of",
-        ("units", "space", "hours"),
-        "units",
-        "",
-        "what holds you back: finding units, space, or hours",
-    ),
-    Key(
-        "hour_elsewhere",
-        "number",
-        None,
-        "money an hour",
+    Key("short_of", ("units", "space", "hours"), "units", "",
+        "what holds you back: finding units, space, or hours"),
+    Key("hour_elsewhere", "number", None, "money an hour",
         "what an hour not used here earns you, while units are short; blank: half of hourly_target",
-        0,
-        10_000,
-    ),
-    Key(
-        "holding_cost_per_day",
-        "number",
-        3.0,
-        "money a day",
-        "what keeping a finished unit costs you",
-    ),
+        0, 10_000),
+    Key("holding_cost_per_day", "number", 3.0, "money a day",
+        "what keeping a finished unit costs you"),
     Key("clear_after_days", "number", 56.0, "days", "when you clear a unit out", 7, 3_650),
-    Key(
-        "clear_share",
-        "number",
-        0.60,
-        "share of its worth",
-        "what a unit brings when cleared out",
-        0,
-        1,
-    ),
-    Key(
-        "scrap_price_per_weight",
-        "number",
-        0.07,
-        "money a weight unit",
-        "what the yard pays",
-        0,
-        1_000,
-    ),
+    Key("clear_share", "number", 0.60, "share of its worth",
+        "what a unit brings when cleared out", 0, 1),
+    Key("scrap_price_per_weight", "number", 0.07, "money a weight unit", "what the yard pays", 0,
+        1_000),
     Key("weight_unit", ("lb", "kg"), "lb", "", "what weights are in"),
-    Key(
-        "comebacks_of_100",
-        "number",
-        None,
-        "of 100 sold",
-        "how many come back within 30 days; blank: 6, fridges 8, dryers 4",
-        0,
-        100,
-    ),
+    Key("comebacks_of_100", "number", None, "of 100 sold",
+        "how many come back within 30 days; blank: 6, fridges 8, dryers 4", 0, 100),
     Key("comeback_cost", "number", 30.0, "money", "what a comeback costs in parts"),
     Key("comeback_hours", "number", 1.5, "hours", "what a comeback costs in time", 0, 1_000),
-    Key("helper_cost_per_hour", "number", 20.0, "money an hour", "what a helper costs", 0, 10_000),
-    Key(
-        "cautious_loss_chance",
-        "number",
-        0.20,
-        "share",
-        "the chance of loss that the cautious limit allows",
-        0.001,
-        0.999,
-    ),
+    Key("helper_cost_per_hour", "number", 20.0, "money an hour", "what a helper costs", 0,
+        10_000),
+    Key("cautious_loss_chance", "number", 0.20, "share",
+        "the chance of loss that the cautious limit allows", 0.001, 0.999),
     Key("coverage", "number", 0.80, "share", "how many sales a range should hold", 0.01, 0.999),
-    Key(
-        "sold_of_ten",
-        "number",
-        None,
-        "of 10",
-        "of the last ten you hauled home broken, how many you sold as working",
-        0,
-        10,
-    ),
-    Key("owner", "text", None, "a name", "who asks, in a record that several people keep together"),
-)
+    Key("sold_of_ten", "number", None, "of 10",
+        "of the last ten you hauled home broken, how many you sold as working", 0, 10),
+    Key("owner", "text", None, "a name",
+        "who asks, in a record that several people keep together"),
+)  # fmt: skip
 TABLES = ("usual_price", "new_price", "attributes", "headers", "words", "assumed")
 ATTRIBUTE_KINDS = ("number", "log", "category", "ordered")
 WORD_TABLES = ("types", "conditions", "outcomes", "faults")
@@ -265,20 +169,14 @@ def load_settings(home: Home) -> Settings:
     try:
         table = tomllib.loads(read_bytes(path).decode("utf-8-sig"))
     except UnicodeDecodeError as error:
-        raise Refused(
-            Problem(
-                "the settings are not plain text (UTF-8)",
-                "save the file as UTF-8 text",
-                file=str(path),
-            )
+        raise refused(
+            "the settings are not plain text (UTF-8)", "save the file as UTF-8 text", file=str(path)
         ) from error
     except tomllib.TOMLDecodeError as error:
-        raise Refused(
-            Problem(
-                f"the settings cannot be read: {error}",
-                "mend that line; text needs quotes, numbers need none",
-                file=str(path),
-            )
+        raise refused(
+            f"the settings cannot be read: {error}",
+            "mend that line; text needs quotes, numbers need none",
+            file=str(path),
         ) from error
     settings, problems = read_settings(table, str(path))
     if problems:
@@ -305,14 +203,9 @@ def settings_digest(settings: Settings) -> str:
     from pricing.basis.files import sha256
 
     learned_with = (
-        settings.currency,
-        settings.usual_price,
-        settings.attributes,
-        settings.words,
-        settings.assumed_types,
-        settings.assumed_faults,
-        settings.sold_of_ten,
-    )
+        settings.currency, settings.usual_price, settings.attributes, settings.words,
+        settings.assumed_types, settings.assumed_faults, settings.sold_of_ten,
+    )  # fmt: skip
     return sha256(repr(learned_with).encode())
 
 

@@ -270,13 +270,10 @@ def _keys(table: str) -> dict[str, str]:
 _NAMES = {squash(row.type): row.type for row in (*assumed.TYPES, *assumed.PLAIN_TYPES)}
 _FAULT_KEYS = {squash(row.fault): row.fault for row in assumed.FAULTS} | _keys(word_tables.FAULTS)
 _TABLES: dict[str, dict[str, str]] = {
-    "condition": _keys(word_tables.CONDITIONS),
-    "outcome": _keys(word_tables.OUTCOMES),
-    "features": _keys(word_tables.FEATURES),
-    "fuel": _keys(word_tables.FUELS),
-    "finish": _keys(word_tables.FINISHES),
-    "tier": _keys(word_tables.TIERS),
-}
+    "condition": _keys(word_tables.CONDITIONS), "outcome": _keys(word_tables.OUTCOMES),
+    "features": _keys(word_tables.FEATURES), "fuel": _keys(word_tables.FUELS),
+    "finish": _keys(word_tables.FINISHES), "tier": _keys(word_tables.TIERS),
+}  # fmt: skip
 TYPE_KEYS = frozenset(_NAMES)
 FAULT_KEYS = frozenset(_FAULT_KEYS)
 WORD_KEYS = {column: frozenset(table) for column, table in _TABLES.items()}

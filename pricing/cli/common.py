@@ -11,7 +11,7 @@ from typing import Any
 import click
 
 from pricing.basis.home import Home, find_home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import refused
 from pricing.pipeline.demo import DEMO_DAY, demo_home
 
 
@@ -93,7 +93,7 @@ def _home(ctx: click.Context, param: click.Parameter, value: str | None) -> Home
     if value is None and ctx.meta.get(DEMO):
         home = demo_home()
         if not home.is_demo:
-            raise Refused(Problem("the demo was not made yet", "pricing demo"))
+            raise refused("the demo was not made yet", "pricing demo")
         return home
     return find_home(value)
 

@@ -10,7 +10,7 @@ import click
 from pricing.basis import assumed
 from pricing.basis.columns import BY_NAME, CONDITIONS
 from pricing.basis.home import Home, find_home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import refused
 from pricing.basis.settings import KEYS
 from pricing.model.saved import Saved, load
 
@@ -76,9 +76,7 @@ def folder() -> Path:
     for path in (package / "guide", package.parent / "docs"):
         if (path / "index.md").is_file():
             return path
-    raise Refused(
-        Problem("the guide did not come with this installation", "install the program again")
-    )
+    raise refused("the guide did not come with this installation", "install the program again")
 
 
 def pages() -> list[str]:

@@ -11,7 +11,7 @@ import click
 
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Refused, refused
 from pricing.basis.said_number import either, mark_of, typed
 from pricing.basis.settings import Settings, load_settings
 from pricing.cli.common import home_options, print_json
@@ -101,7 +101,7 @@ def _number(text: str, settings: Settings) -> float:
     found = typed(text.rstrip(".,"), mark_of(settings), money=True)
     if len(found) != 1:
         what = either(text, found) if found else f"{text!r} is no number"
-        raise Refused(Problem(what, "write it plainly, like 1250 or 12.50"))
+        raise refused(what, "write it plainly, like 1250 or 12.50")
     return found[0]
 
 
@@ -146,7 +146,7 @@ def _check_amounts(said: Told, name: str, unit: str) -> None:
         return
     shown = ", ".join(f"{one:g}" for one in said.amounts)
     what = f"which one is the amount: {shown}" if shown else f"unit {unit}: {verb.needs}"
-    raise Refused(Problem(what, f"pricing {name} {verb.example}"))
+    raise refused(what, f"pricing {name} {verb.example}")
 
 
 def _typed(
@@ -174,13 +174,11 @@ def _typed(
 
 def _no_unit(unit: str, name: str, home: Home) -> Refused:
     guess = nearest(unit, [str(one) for one in open_units(load(home))], cutoff=0.5)
-    return Refused(
-        Problem(
-            f"there is no unit {unit!r} in your record",
-            f"did you mean {guess}?"
-            if guess
-            else f"begin with its number: pricing {name} {VERBS[name].example}",
-        )
+    return refused(
+        f"there is no unit {unit!r} in your record",
+        f"did you mean {guess}?"
+        if guess
+        else f"begin with its number: pricing {name} {VERBS[name].example}",
     )
 
 
@@ -247,7 +245,7 @@ def _came_in(line: str, home: Home, settings: Settings, today: date) -> dict[str
     one = question_from.read(rest, {}, settings, today, known_words(load(home)), "offer")
     if one.asked_back or one.each:
         what = "that is more than one unit" if one.each else "a number was not understood"
-        raise Refused(Problem(what, 'say one unit a line: pricing got "gas range, paid 20"'))
+        raise refused(what, 'say one unit a line: pricing got "gas range, paid 20"')
     price = _number(paid["number"], settings) if paid else one.known.get("their_price")
     cells = {name: _as_cell(value) for name, value in one.unit.items() if name != "unit"}
     cells |= {

@@ -17,22 +17,16 @@ from pricing.pipeline.demo import DEMO_DAY, demo_home, make_demo_home
 MARK = "DEMO (invented) "
 STEPS = (
     ("You have a sheet of past units. Add it:", ["add", "{ledger}"]),
-    (
-        "A broken dryer is offered. Before the drive:",
-        ["offer", "electric dryer, 8 years, no heat, wants 40, 12 miles"],
-    ),
-    (
-        "It is on the bench, and the fault is another one:",
-        ["bench", "electric dryer, 8 years, drum won't turn, belt"],
-    ),
-    (
-        "A washer is repaired and clean. At listing:",
-        ["ask", "front-load washer, 7 years, good, steam"],
-    ),
+    ("A broken dryer is offered. Before the drive:", ["offer",
+        "electric dryer, 8 years, no heat, wants 40, 12 miles"]),
+    ("It is on the bench, and the fault is another one:", ["bench",
+        "electric dryer, 8 years, drum won't turn, belt"]),
+    ("A washer is repaired and clean. At listing:", ["ask",
+        "front-load washer, 7 years, good, steam"]),
     ("What has not sold yet:", ["unsold"]),
     ("What pays per hour:", ["compare", "--by", "type"]),
     ("The quarter on a page:", ["report"]),
-)
+)  # fmt: skip
 
 
 @click.command()

@@ -7,7 +7,7 @@ from datetime import date
 import click
 
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import refused
 from pricing.cli import COMMANDS, completing
 from pricing.cli.common import home_options, print_json
 from pricing.cli.completing import folder, pages
@@ -40,11 +40,9 @@ def help_page(topic: str, home: Home, as_json: bool, as_of: date) -> None:
         name = PAGE_OF.get(name) or ("keeping-a-list" if name in COMMANDS else name)
     if name not in known:
         guess = nearest(name, known, cutoff=0.4)
-        raise Refused(
-            Problem(
-                f"there is no page {topic!r}",
-                f"did you mean pricing help {guess}?" if guess else "pricing help lists them",
-            )
+        raise refused(
+            f"there is no page {topic!r}",
+            f"did you mean pricing help {guess}?" if guess else "pricing help lists them",
         )
     text = (folder() / f"{name}.md").read_text(encoding="utf-8")
     if as_json:

@@ -37,12 +37,9 @@ _UNIT_OPTIONS: tuple[tuple[str, str, str], ...] = (
     ("fault", "WORDS", "What the owner says is wrong."),
     ("found", "WORDS", "What it turned out to be."),
     ("repair", "LIST", "What was, or must be, done."),
-    (
-        "owner",
-        "NAME",
-        "Who asks, in a record that several keep together (or owner in pricing.toml).",
-    ),
-)
+    ("owner", "NAME",
+        "Who asks, in a record that several keep together (or owner in pricing.toml)."),
+)  # fmt: skip
 
 
 @frozen
@@ -148,32 +145,22 @@ def unit_options(*known: str) -> Callable[[Callable[..., Any]], Callable[..., An
 
 
 _ONE_BY_ONE: Mapping[str, tuple[tuple[str, str], ...]] = {
-    "offer": (
-        ("type", "What is it (electric dryer, front-load washer, …)"),
-        ("age", "How old, in years, or the year it was made"),
-        ("fault", "What is wrong with it, in their words"),
-        ("condition", "How will it look once cleaned (rough, fair, good, like new)"),
-        ("maker", "Maker"),
-        ("features", "Features (steam, ice maker, …)"),
-        ("their_price", "What do they want for it (0 for free, -20 if they pay you 20)"),
-        ("miles", "How far, one way"),
-    ),
-    "bench": (
-        ("type", "What is it (electric dryer, front-load washer, …)"),
-        ("age", "How old, in years, or the year it was made"),
-        ("fault", "What was wrong with it, as first told"),
-        ("found", "What did you find"),
-        ("condition", "How will it look once cleaned (rough, fair, good, like new)"),
-    ),
-    "ask": (
-        ("type", "What is it (electric dryer, front-load washer, …)"),
-        ("age", "How old, in years, or the year it was made"),
-        ("condition", "Condition (rough, fair, good, like new)"),
-        ("maker", "Maker"),
-        ("features", "Features (steam, ice maker, …)"),
-        ("repair", "What did you do to it"),
-    ),
-}
+    "offer": (("type", "What is it (electric dryer, front-load washer, …)"), ("age",
+        "How old, in years, or the year it was made"), ("fault",
+        "What is wrong with it, in their words"), ("condition",
+        "How will it look once cleaned (rough, fair, good, like new)"), ("maker", "Maker"),
+        ("features", "Features (steam, ice maker, …)"), ("their_price",
+        "What do they want for it (0 for free, -20 if they pay you 20)"), ("miles",
+        "How far, one way")),
+    "bench": (("type", "What is it (electric dryer, front-load washer, …)"), ("age",
+        "How old, in years, or the year it was made"), ("fault",
+        "What was wrong with it, as first told"), ("found", "What did you find"), ("condition",
+        "How will it look once cleaned (rough, fair, good, like new)")),
+    "ask": (("type", "What is it (electric dryer, front-load washer, …)"), ("age",
+        "How old, in years, or the year it was made"), ("condition",
+        "Condition (rough, fair, good, like new)"), ("maker", "Maker"), ("features",
+        "Features (steam, ice maker, …)"), ("repair", "What did you do to it")),
+}  # fmt: skip
 
 
 def say_it(purpose: str) -> str:

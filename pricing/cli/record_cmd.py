@@ -15,7 +15,7 @@ import click
 
 from pricing.basis.files import write_bytes
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Refused, refused
 from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, print_json
 from pricing.wording import plain
@@ -333,10 +333,8 @@ def blank(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
     data = blank_sheet(as_of)
     if out is not None:
         if out.exists():
-            raise Refused(
-                Problem(
-                    "there is such a file already", "choose another name with --out", file=str(out)
-                )
+            raise refused(
+                "there is such a file already", "choose another name with --out", file=str(out)
             )
         write_bytes(out, data)
         if as_json:

@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import refused
 from pricing.basis.rules import StopRule, keep, load
 from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, print_json
@@ -60,10 +60,10 @@ def add(number: int | None, home: Home, as_json: bool, as_of: date, **own: Any) 
     if number is not None:
         proposed = reporting.rules(home, load_settings(home), as_of).proposed
         if number > len(proposed):
-            raise Refused(Problem(f"there is no proposed rule {number}", "see pricing rule list"))
+            raise refused(f"there is no proposed rule {number}", "see pricing rule list")
         said = replace(proposed[number - 1].rule, since=since)
     elif said == StopRule(since=since):
-        raise Refused(Problem("a rule says what not to take", "pricing rule add --over-miles 12"))
+        raise refused("a rule says what not to take", "pricing rule add --over-miles 12")
     keep(home, [*rules, said])
     if as_json:
         print_json(vars(said))
@@ -78,7 +78,7 @@ def drop(number: int, home: Home, as_json: bool, as_of: date) -> None:
     """Drop a rule by its number in the list."""
     rules = load(home)
     if number > len(rules):
-        raise Refused(Problem(f"you have no rule {number}", "see pricing rule list"))
+        raise refused(f"you have no rule {number}", "see pricing rule list")
     gone = rules.pop(number - 1)
     keep(home, rules)
     if as_json:

@@ -13,7 +13,7 @@ import click
 from pricing.basis.columns import BY_NAME, COLUMNS
 from pricing.basis.files import write_text
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Refused, refused
 from pricing.basis.settings import KEYS, Key, Settings, load_settings, read_settings
 from pricing.cli import completing
 from pricing.cli.common import home_options, print_json
@@ -102,11 +102,9 @@ def _known(name: str) -> Key:
         if key.name == name:
             return key
     guess = nearest(name, [key.name for key in KEYS])
-    raise Refused(
-        Problem(
-            f"there is no setting {name!r}",
-            f"did you mean {guess}?" if guess else "pricing settings lists them",
-        )
+    raise refused(
+        f"there is no setting {name!r}",
+        f"did you mean {guess}?" if guess else "pricing settings lists them",
     )
 
 
@@ -160,11 +158,9 @@ def columns(name: str | None, home: Home, as_json: bool, as_of: date) -> None:
     """
     if name is not None and name not in BY_NAME:
         guess = nearest(name, tuple(BY_NAME))
-        raise Refused(
-            Problem(
-                f"there is no column {name!r}",
-                f"did you mean {guess}?" if guess else "pricing columns lists them",
-            )
+        raise refused(
+            f"there is no column {name!r}",
+            f"did you mean {guess}?" if guess else "pricing columns lists them",
         )
     shown = [one for one in COLUMNS if name in (None, one.name)]
     if as_json:

@@ -26,18 +26,12 @@ UNTOLD_WEIGHT = 20.0  # units that the table's shares count for, against the per
 # Each: words, chance, expected money for parts where the name says more than the fault does; None
 # keeps that of the fault. Common practice, from memory.
 LOW_RANKS: list[tuple[list[str], float, float | None]] = [
-    (
-        ["sealed system", "compressor replaced", "compressor", "refrigerant", "evaporator leak"],
-        0.15,
-        150,
-    ),
-    (
-        ["bearing", "spider", "tub seal", "gearcase", "transmission", "drum replaced", "outer tub"],
-        0.55,
-        None,
-    ),
+    (["sealed system", "compressor replaced", "compressor", "refrigerant", "evaporator leak"],
+        0.15, 150),
+    (["bearing", "spider", "tub seal", "gearcase", "transmission", "drum replaced", "outer tub"],
+        0.55, None),
     (["board", "electronic", "inverter", "touch panel", "circulation pump"], 0.72, 100),
-]
+]  # fmt: skip
 HIGH_RANKS: list[tuple[list[str], float, float | None]] = [
     (
         [

@@ -88,17 +88,13 @@ def _cells_of(word: str, n: int) -> str:
 
 
 _ASKED_BY_ROWS = {
-    "date_order": (
-        "Are these dates day first or month first?",
-        ("--date-order mdy", "--date-order dmy"),
-    ),
-    "decimal": (
-        "Is the decimal mark in this file a point or a comma?",
-        ('--decimal "."', '--decimal ","'),
-    ),
-    "year": ("Dates carry no year. Which year is the first row?", ("--year {year}",)),
-    "slash": ("Is 300/275 asked 300 and sold for 275?", ("--slash asked/sold",)),
-}
+    "date_order": ("Are these dates day first or month first?", ("--date-order mdy",
+        "--date-order dmy")),
+    "decimal": ("Is the decimal mark in this file a point or a comma?", ('--decimal "."',
+        '--decimal ","')),
+    "year": ("Dates carry no year. Which year is the first row?", ("--year {year}")),
+    "slash": ("Is 300/275 asked 300 and sold for 275?", ("--slash asked/sold")),
+}  # fmt: skip
 
 
 def waiting(

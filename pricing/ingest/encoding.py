@@ -18,41 +18,30 @@ from pricing.ingest.alphabets import CLEARLY, ranked, saved_wrongly
 _CSV = "open it in your spreadsheet program and save as CSV (UTF-8), then add that file"
 _MAGIC: tuple[tuple[bytes, str, str], ...] = (
     (b"\x89PNG", "a picture (PNG), not a CSV text file", "name the sheet, not the picture of it"),
-    (
-        b"\xff\xd8\xff",
-        "a picture (JPEG), not a CSV text file",
-        "name the sheet, not the picture of it",
-    ),
+    (b"\xff\xd8\xff", "a picture (JPEG), not a CSV text file",
+        "name the sheet, not the picture of it"),
     (b"GIF8", "a picture (GIF), not a CSV text file", "name the sheet, not the picture of it"),
     (b"BM", "", ""),
     (b"RIFF", "a media file, not a CSV text file", "name the sheet itself"),
-    (
-        b"%PDF",
-        "a PDF document, not a CSV text file",
-        "a PDF cannot be read back: open the sheet it was printed from and save as CSV",
-    ),
+    (b"%PDF", "a PDF document, not a CSV text file",
+        "a PDF cannot be read back: open the sheet it was printed from and save as CSV"),
     (b"PK\x03\x04", "a spreadsheet workbook or zip archive, not a CSV text file", _CSV),
     (b"PK\x05\x06", "an empty zip archive, not a CSV text file", _CSV),
     (b"\xd0\xcf\x11\xe0", "an old Excel workbook (.xls), not a CSV text file", _CSV),
-    (
-        b"\x1f\x8b",
-        "a gzip archive, not a CSV text file",
-        "unpack it first, then add the file inside",
-    ),
+    (b"\x1f\x8b", "a gzip archive, not a CSV text file",
+        "unpack it first, then add the file inside"),
     (b"BZh", "", ""),
-    (b"7z\xbc\xaf", "an archive, not a CSV text file", "unpack it first, then add the file inside"),
+    (b"7z\xbc\xaf", "an archive, not a CSV text file",
+        "unpack it first, then add the file inside"),
     (b"Rar!", "an archive, not a CSV text file", "unpack it first, then add the file inside"),
     (b"\xfd7zXZ", "an archive, not a CSV text file", "unpack it first, then add the file inside"),
     (b"SQLite format 3", "a database, not a CSV text file", "export the table from it as CSV"),
     (b"PAR1", "a Parquet table, not a CSV text file", "export it as CSV"),
     (b"\x7fELF", "a program, not a CSV text file", "name the sheet itself"),
     (b"MZ", "", ""),
-    (
-        b"{\\rtf",
-        "a word-processor document (RTF), not a CSV text file",
-        "copy the table into a spreadsheet and save as CSV",
-    ),
-)
+    (b"{\\rtf", "a word-processor document (RTF), not a CSV text file",
+        "copy the table into a spreadsheet and save as CSV"),
+)  # fmt: skip
 _BOMS = (
     (codecs.BOM_UTF8, "utf-8"),
     (codecs.BOM_UTF32_LE, "utf-32-le"),
@@ -61,24 +50,13 @@ _BOMS = (
     (codecs.BOM_UTF16_BE, "utf-16-be"),
 )
 _NAMES = {
-    "cp1252": "Windows-1252",
-    "mac_roman": "Mac Roman",
-    "cp850": "DOS 850",
-    "cp437": "DOS 437",
-    "cp1250": "Windows-1250",
-    "cp1251": "Windows-1251",
-    "iso8859_15": "Latin-9",
-    "koi8_r": "KOI8-R",
-    "iso8859_2": "Latin-2",
-    "cp852": "DOS 852",
-    "mac_latin2": "Mac Central European",
-    "cp1253": "Windows-1253",
-    "cp1254": "Windows-1254",
-    "cp1257": "Windows-1257",
-    "iso8859_5": "ISO 8859-5",
-    "gb18030": "GB 18030",
+    "cp1252": "Windows-1252", "mac_roman": "Mac Roman", "cp850": "DOS 850", "cp437": "DOS 437",
+    "cp1250": "Windows-1250", "cp1251": "Windows-1251", "iso8859_15": "Latin-9",
+    "koi8_r": "KOI8-R", "iso8859_2": "Latin-2", "cp852": "DOS 852",
+    "mac_latin2": "Mac Central European", "cp1253": "Windows-1253", "cp1254": "Windows-1254",
+    "cp1257": "Windows-1257", "iso8859_5": "ISO 8859-5", "gb18030": "GB 18030",
     "shift_jis": "Shift JIS",
-}
+}  # fmt: skip
 
 
 @frozen

@@ -33,20 +33,9 @@ _UNIT_WORDS: dict[str, str] = {
     **dict.fromkeys(("cent", "cents", "ct", "pence", "p"), "cents"),
 }
 CURRENCY_SIGNS = {
-    "$": "$",
-    "£": "GBP",
-    "€": "EUR",
-    "¥": "JPY",
-    "₹": "INR",
-    "₽": "RUB",
-    "₩": "KRW",
-    "₺": "TRY",
-    "zł": "PLN",
-    "kč": "CZK",
-    "r$": "BRL",
-    "fr": "CHF",
-    "kr": "kr",
-}
+    "$": "$", "£": "GBP", "€": "EUR", "¥": "JPY", "₹": "INR", "₽": "RUB", "₩": "KRW", "₺": "TRY",
+    "zł": "PLN", "kč": "CZK", "r$": "BRL", "fr": "CHF", "kr": "kr",
+}  # fmt: skip
 CURRENCY_CODES = frozenset((
     "USD", "EUR", "GBP", "CAD", "AUD", "NZD", "CHF", "SEK", "NOK", "DKK", "JPY", "INR",
     "ZAR", "PLN", "CZK", "HUF", "BRL", "MXN", "CNY", "SGD", "HKD", "RUB", "TRY", "KRW"
@@ -284,20 +273,9 @@ def is_units_row(cells: Sequence[str], headings: Sequence[Heading]) -> bool:
     if not said or len(said) > len(headings):
         return False
     signs = {
-        "text",
-        "number",
-        "date",
-        "yes/no",
-        "y/n",
-        "one way",
-        "%",
-        "free text",
-        "iso",
-        "currency",
-        "money",
-        "category",
-        "list",
-    }
+        "text", "number", "date", "yes/no", "y/n", "one way", "%", "free text", "iso", "currency",
+        "money", "category", "list",
+    }  # fmt: skip
     form = re.compile(r"^[dmyj]{1,4}([-/. ][dmyj]{1,4}){1,2}$")
     units = sum(
         word in _UNIT_WORDS

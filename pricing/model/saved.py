@@ -23,7 +23,7 @@ from typing import Any
 from pricing.basis import files
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Refused, refused
 from pricing.model import numbers
 from pricing.model.price import price
 from pricing.model.repair import repair
@@ -67,12 +67,10 @@ class Saved:
         path = self.path.with_name(f"{self.path.stem}-open.json")
         body, digest = _read(path)
         if digest != self.open_sha256:
-            raise Refused(
-                Problem(
-                    "this file does not belong to the fitted numbers beside it",
-                    "run pricing fit",
-                    file=str(path),
-                )
+            raise refused(
+                "this file does not belong to the fitted numbers beside it",
+                "run pricing fit",
+                file=str(path),
             )
         try:
             return numbers.rows(body, "units")
@@ -134,12 +132,10 @@ def load(home: Home) -> Saved:
     none or they are not whole."""
     found = _numbers(home)
     if not found:
-        raise Refused(
-            Problem(
-                "no record yet",
-                "start with pricing setup, or run pricing fit to answer from the starting figures",
-                file=str(home.models),
-            )
+        raise refused(
+            "no record yet",
+            "start with pricing setup, or run pricing fit to answer from the starting figures",
+            file=str(home.models),
         )
     return load_file(home.models / f"{max(found):04d}.json")
 
@@ -156,15 +152,13 @@ def _read_back(home: Home, sealed: bytes) -> None:
     text = sealed[sealed.index(b'"body":') + len(b'"body":') : -2]
     try:
         _opened(home.models / "0.json", json.loads(text))
-    except Refused as refused:
-        raise Refused(
-            Problem(
-                f"what was learned does not hold together ({refused.problems[0].what})",
-                "nothing was replaced, earlier numbers still answer; this is a fault of the"
-                " program: please report it with your sheet",
-                file=str(home.models),
-            )
-        ) from refused
+    except Refused as broken:
+        raise refused(
+            f"what was learned does not hold together ({broken.problems[0].what})",
+            "nothing was replaced, earlier numbers still answer; this is a fault of the"
+            " program: please report it with your sheet",
+            file=str(home.models),
+        ) from broken
 
 
 def _opened(path: Path, body: Mapping[str, Any]) -> Saved:
@@ -235,9 +229,7 @@ def _read(path: Path) -> tuple[dict[str, Any], str]:
             f"these fitted numbers were written by a newer program (form {int(head[1])}, this"
             f" program knows {SCHEMA})"
         )
-        raise Refused(
-            Problem(what, "update the program, or run pricing fit to learn again", file=str(path))
-        )
+        raise refused(what, "update the program, or run pricing fit to learn again", file=str(path))
     text = data[head.end() : -2]
     if int(head[1]) != SCHEMA or files.sha256(text) != head[2].decode():
         raise _damaged(path, "its checksum does not fit what it holds")
@@ -255,12 +247,10 @@ def _no_constant(name: str) -> float:
 
 
 def _damaged(path: Path, why: str) -> Refused:
-    return Refused(
-        Problem(
-            f"this file of fitted numbers is damaged: {why}",
-            "remove it and run pricing fit; your record is not touched",
-            file=str(path),
-        )
+    return refused(
+        f"this file of fitted numbers is damaged: {why}",
+        "remove it and run pricing fit; your record is not touched",
+        file=str(path),
     )
 
 

@@ -275,13 +275,8 @@ def accuracy_json(
     sold = accuracy.units.take(replayed.rows)
     names = ("unit", "type", "n_known", "n_of_type", "price", "median", "low", "high")
     figures = (
-        replayed.n_known,
-        replayed.n_of_type,
-        replayed.price,
-        ours.median,
-        ours.low,
-        ours.high,
-    )
+        replayed.n_known, replayed.n_of_type, replayed.price, ours.median, ours.low, ours.high,
+    )  # fmt: skip
     table = (
         sold.word("unit").texts(),
         sold.word("type").texts(),

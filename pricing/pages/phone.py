@@ -18,7 +18,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from pricing.basis.frozen import frozen
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import refused
 from pricing.basis.settings import Settings
 from pricing.model.saved import Saved
 from pricing.pages.phone_given import given
@@ -84,11 +84,9 @@ def page(saved: Saved, settings: Settings, cells: Sequence[TableCell]) -> str:
     text = re.sub(r"%([A-Z]+)%", lambda place: filled[place[1]], text)
     size = len(text.encode())
     if size > LARGEST:
-        raise Refused(
-            Problem(
-                f"the phone file would be {size / 1e6:.1f} MB, more than {LARGEST / 1e6:.1f} MB",
-                _TOO_LARGE,
-            )
+        raise refused(
+            f"the phone file would be {size / 1e6:.1f} MB, more than {LARGEST / 1e6:.1f} MB",
+            _TOO_LARGE,
         )
     return text
 

@@ -111,18 +111,11 @@ def step_words(unit: OnShelf, report: QuarterReport) -> str:
 def gap_name(gap: Gap) -> str:
     """What is missing, in the person's words."""
     names = {
-        "listed": "the listed date",
-        "price": "the price",
-        "day sold": "the day it ended",
-        "got": "the day you got it",
-        "paid": "what you paid",
-        "parts": "what parts cost",
-        "age": "the age",
-        "condition": "the condition",
-        "asked": "what you asked",
-        "haul_cost": "truck and dump fees",
-        "drive_min or miles": "the drive",
-    }
+        "listed": "the listed date", "price": "the price", "day sold": "the day it ended",
+        "got": "the day you got it", "paid": "what you paid", "parts": "what parts cost",
+        "age": "the age", "condition": "the condition", "asked": "what you asked",
+        "haul_cost": "truck and dump fees", "drive_min or miles": "the drive",
+    }  # fmt: skip
     return names.get(gap.column, gap.column)
 
 

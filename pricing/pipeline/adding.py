@@ -18,7 +18,7 @@ from pricing.basis.columns import MINUTES
 from pricing.basis.files import copy_by_content, write_bytes
 from pricing.basis.frozen import frozen
 from pricing.basis.home import DEMO_UNIT, Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Problem, refused
 from pricing.basis.settings import Settings
 from pricing.ingest import Answers, Reading, read_file
 from pricing.ingest.closing import closing_notes, waiting
@@ -130,12 +130,10 @@ def add(
 def _of_one_world(home: Home, path: Path, has_demo: bool) -> None:
     """Invented units stay in the demo's folder."""
     if has_demo and not home.is_demo:
-        raise Refused(
-            Problem(
-                "this is the invented record of the demo, and it cannot enter your own",
-                "add your own sheet; pricing demo shows the invented one",
-                file=str(path),
-            )
+        raise refused(
+            "this is the invented record of the demo, and it cannot enter your own",
+            "add your own sheet; pricing demo shows the invented one",
+            file=str(path),
         )
 
 
@@ -306,13 +304,9 @@ def _added(sheet: _Sheet, changes: Changes, missing: Sequence[str]) -> Added:
     ]
     rejected = tuple(sorted((*tally.rejected, *turned_away), key=lambda row: row.line))
     counts = {
-        "accepted": changes.accepted,
-        "changed": changes.changed,
-        "unchanged": changes.unchanged,
-        "duplicates": changes.duplicates,
-        "rejected": len(rejected),
-        "skipped": len(tally.skipped),
-    }
+        "accepted": changes.accepted, "changed": changes.changed, "unchanged": changes.unchanged,
+        "duplicates": changes.duplicates, "rejected": len(rejected), "skipped": len(tally.skipped),
+    }  # fmt: skip
     seen = tally.units + len(tally.rejected) + len(tally.skipped)
     if sum(counts.values()) != seen:
         raise AssertionError(f"rows do not tie out: {counts} of {seen}")

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import refused
 from pricing.basis.rules import StopRule, said_of
 
 if TYPE_CHECKING:
@@ -59,10 +59,8 @@ def write_found(unit_id: str, found: str, home: Home, settings: Settings, as_of:
 
     before = by_hand.current(home, unit_id)
     if before is None:
-        raise Refused(
-            Problem(
-                f"unit {unit_id!r} is not in your record", "check the number, or leave --write out"
-            )
+        raise refused(
+            f"unit {unit_id!r} is not in your record", "check the number, or leave --write out"
         )
     by_hand.change_unit(home, unit_id, {"found": found}, before["batch"], settings, as_of, "found")
     return f"Written down: unit {unit_id}, found {found}. (pricing undo takes it back)"

@@ -15,7 +15,7 @@ from datetime import date
 from typing import Any
 
 from pricing.basis.home import DEMO_UNIT, Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Problem, Refused, refused
 from pricing.basis.settings import Settings
 from pricing.ingest.reading import Row
 from pricing.ingest.typed import read_cells
@@ -147,12 +147,9 @@ def new_row(
         counts = entries.counts_now(db)
         name = next((name for name in names if one_of(db, name, counts) is None), None)
         if name is None:
-            raise Refused(
-                Problem(
-                    f"26 rows of one day are called {kind} already",
-                    "add more in a sheet, with outcome "
-                    + ("expense" if kind == "expense" else "trip"),
-                )
+            raise refused(
+                f"26 rows of one day are called {kind} already",
+                "add more in a sheet, with outcome " + ("expense" if kind == "expense" else "trip"),
             )
         row.values["unit"] = name
         if kind == "trip":

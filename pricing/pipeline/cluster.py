@@ -17,7 +17,7 @@ from importlib import metadata
 from pathlib import Path
 from typing import Any, TypeVar
 
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Refused, refused
 from pricing.basis.units import Units
 from pricing.model.fold import Fold, tree
 from pricing.record.months import DataSet, Part
@@ -37,9 +37,7 @@ def workers(address: str) -> Iterator[Any]:
         import dask
         from distributed import Client, LocalCluster
     except ImportError as error:
-        raise Refused(
-            Problem("a cluster needs the extra that is not installed", INSTALL)
-        ) from error
+        raise refused("a cluster needs the extra that is not installed", INSTALL) from error
     # What goes wrong is said in one sentence of ours
     logging.getLogger("distributed").setLevel(logging.CRITICAL)
     dask.config.set(
@@ -58,12 +56,9 @@ def workers(address: str) -> Iterator[Any]:
     try:
         client = Client(address, timeout=WAIT)
     except (OSError, TimeoutError, ValueError, TypeError) as error:
-        raise Refused(
-            Problem(
-                f"no scheduler answers at {address}",
-                "start it (dask scheduler), check the address and the network, or leave --cluster"
-                " away",
-            )
+        raise refused(
+            f"no scheduler answers at {address}",
+            "start it (dask scheduler), check the address and the network, or leave --cluster away",
         ) from error
     try:
         _check_versions(client, address)
@@ -76,21 +71,17 @@ def _check_versions(client: Any, address: str) -> None:
     """Every worker has our versions, and there is one. Raises Refused naming the worker."""
     found = client.run(versions, on_error="return")
     if not found:
-        raise Refused(
-            Problem(
-                f"the scheduler at {address} has no worker",
-                "start some (dask worker ADDRESS) and try again",
-            )
+        raise refused(
+            f"the scheduler at {address} has no worker",
+            "start some (dask worker ADDRESS) and try again",
         )
     mine = versions()
     for worker, theirs in sorted(found.items()):
         # The error that it met, most often that pricing is not installed there
         if not isinstance(theirs, dict):
-            raise Refused(
-                Problem(
-                    f"the worker {worker} cannot run pricing: {theirs}",
-                    f"install it there as it is here ({INSTALL})",
-                )
+            raise refused(
+                f"the worker {worker} cannot run pricing: {theirs}",
+                f"install it there as it is here ({INSTALL})",
             )
         other = [
             f"{name} {theirs.get(name, 'missing')} (here {version})"
@@ -98,11 +89,9 @@ def _check_versions(client: Any, address: str) -> None:
             if theirs.get(name) != version
         ]
         if other:
-            raise Refused(
-                Problem(
-                    f"the worker {worker} has another version: {', '.join(other)}",
-                    "install the same versions on every worker as on this machine",
-                )
+            raise refused(
+                f"the worker {worker} has another version: {', '.join(other)}",
+                "install the same versions on every worker as on this machine",
             )
 
 
@@ -201,18 +190,14 @@ def _result(client: Any, wanted: Any) -> Any:
     except Refused:
         raise
     except KilledWorker as error:
-        raise Refused(
-            Problem(
-                "workers died again and again over the same part of the data",
-                "give each worker more memory, or start fewer on one machine",
-            )
+        raise refused(
+            "workers died again and again over the same part of the data",
+            "give each worker more memory, or start fewer on one machine",
         ) from error
     except (CancelledError, CommClosedError, OSError, TimeoutError) as error:
-        raise Refused(
-            Problem(
-                "the cluster went away before the fit was done",
-                "start it again and repeat the fit; the record and the numbers are as they were",
-            )
+        raise refused(
+            "the cluster went away before the fit was done",
+            "start it again and repeat the fit; the record and the numbers are as they were",
         ) from error
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from pricing.basis import files
 from pricing.basis.home import DEMO_MARK, Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import refused
 
 # The day after the invented record ends; its answers are as if today were this day
 DEMO_DAY = date(2026, 10, 5)
@@ -23,8 +23,8 @@ def demo_ledger() -> Path:
     ):
         if path.is_file():
             return path
-    raise Refused(
-        Problem("the demo record did not come with this installation", "install the program again")
+    raise refused(
+        "the demo record did not come with this installation", "install the program again"
     )
 
 
@@ -44,12 +44,10 @@ def make_demo_home(home: Home) -> Path:
     anything else in it is left alone."""
     if home.path.exists() and any(home.path.iterdir()):
         if not home.is_demo:
-            raise Refused(
-                Problem(
-                    "the demo needs a folder of its own, and this one has other things in it",
-                    "name an empty or new folder with --home",
-                    file=str(home.path),
-                )
+            raise refused(
+                "the demo needs a folder of its own, and this one has other things in it",
+                "name an empty or new folder with --home",
+                file=str(home.path),
             )
         shutil.rmtree(home.path)
     files.write_text(

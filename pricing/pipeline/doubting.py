@@ -6,7 +6,7 @@ from datetime import date
 
 from pricing.basis import decisions
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import refused
 from pricing.basis.settings import Settings
 from pricing.pipeline import by_hand
 from pricing.pipeline.reporting import books_of
@@ -29,9 +29,7 @@ def answer(home: Home, settings: Settings, as_of: date, unit: str, said: str) ->
     """
     open_ones = [one for one in asked(home, settings, as_of) if one.unit == unit]
     if not open_ones:
-        raise Refused(
-            Problem(f"nothing of unit {unit} looks like a slip", "see which do: pricing slip")
-        )
+        raise refused(f"nothing of unit {unit} looks like a slip", "see which do: pricing slip")
     if said.strip().lower() == RIGHT:
         values = decisions.load(home, RIGHT)
         values += [
@@ -42,11 +40,9 @@ def answer(home: Home, settings: Settings, as_of: date, unit: str, said: str) ->
     # One figure cannot say which of two cells it is for.
     if len(open_ones) > 1:
         columns = ", ".join(one.column for one in open_ones)
-        raise Refused(
-            Problem(
-                f"two values of unit {unit} look like slips: {columns}",
-                "correct them in your sheet or on the page, or say that they are right",
-            )
+        raise refused(
+            f"two values of unit {unit} look like slips: {columns}",
+            "correct them in your sheet or on the page, or say that they are right",
         )
     row = by_hand.current(home, unit)
     if row is not None:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from pricing.basis.columns import COLUMNS
 from pricing.basis.files import write_bytes, writing
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Problem, Refused, refused
 from pricing.formulas.nearest_word import nearest
 
 if TYPE_CHECKING:
@@ -41,15 +41,13 @@ def export_by_month(home: Home, folder: Path) -> int:
     from pricing.record import entries, months
 
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise Refused(Problem("this folder is not empty", "name a new one", file=str(folder)))
+        raise refused("this folder is not empty", "name a new one", file=str(folder))
     content = entries.content_hash(home)
     if not content:
-        raise Refused(
-            Problem(
-                "there is no record here yet",
-                "add a sheet first (pricing add FILE), or name your home with --home",
-                file=str(home.path),
-            )
+        raise refused(
+            "there is no record here yet",
+            "add a sheet first (pricing add FILE), or name your home with --home",
+            file=str(home.path),
         )
     return months.make(home, folder, content).rows
 
@@ -73,11 +71,9 @@ def history(home: Home, unit: str) -> list[dict[str, Any]]:
         if not rows:
             known = db.execute("select distinct unit from state limit 5000")
             guess = nearest(unit, [name for (name,) in known])
-            raise Refused(
-                Problem(
-                    f"no unit has the number {unit!r}",
-                    f"did you mean {guess}?" if guess else "see pricing export",
-                )
+            raise refused(
+                f"no unit has the number {unit!r}",
+                f"did you mean {guess}?" if guess else "see pricing export",
             )
     return rows
 
@@ -201,7 +197,7 @@ def backup(home: Home, out: Path) -> int:
     if damaged:
         raise Refused(*damaged)
     if out.exists():
-        raise Refused(Problem("there is such a file already", "choose another name", file=str(out)))
+        raise refused("there is such a file already", "choose another name", file=str(out))
     data, n_files = backup_bytes(home)
     write_bytes(out, data)
     read_backup(out)

@@ -23,7 +23,7 @@ import numpy as np
 from pricing.basis import files
 from pricing.basis.frozen import frozen
 from pricing.basis.home import DEMO_MARK, Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import refused
 from pricing.basis.words import canonical
 from pricing.model import saved
 from pricing.model.price import member
@@ -60,12 +60,10 @@ def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
     owner = _known(canonical("owner", name, settings), numbers)
     first, content = _own_units(home, settings, numbers.as_of, owner)
     if content != numbers.record:
-        raise Refused(
-            Problem(
-                "the record has changed since it was learned from",
-                "run pricing fit, then this again",
-                file=str(home.path),
-            )
+        raise refused(
+            "the record has changed since it was learned from",
+            "run pricing fit, then this again",
+            file=str(home.path),
         )
     from pricing.model.price import similar
     from pricing.pipeline import gathering
@@ -153,18 +151,14 @@ def _note(home: Home) -> Path:
 
 def _must_be_empty(home: Home) -> None:
     if home.path.exists() and not home.path.is_dir():
-        raise Refused(
-            Problem(
-                "this is a file, not a folder", "name a new folder with --out", file=str(home.path)
-            )
+        raise refused(
+            "this is a file, not a folder", "name a new folder with --out", file=str(home.path)
         )
     if home.path.is_dir() and any(home.path.iterdir()):
-        raise Refused(
-            Problem(
-                "this folder holds something already, and nothing is ever written over it",
-                "name a new or empty folder with --out",
-                file=str(home.path),
-            )
+        raise refused(
+            "this folder holds something already, and nothing is ever written over it",
+            "name a new or empty folder with --out",
+            file=str(home.path),
         )
 
 
@@ -174,12 +168,9 @@ def _known(name: str, numbers: saved.Saved) -> str:
     if name in people:
         return name
     if not people:
-        raise Refused(
-            Problem(
-                "the sales in this record do not name two owners, so no one's prices are told"
-                " apart",
-                "fill the owner column, add the sheet and run pricing fit",
-            )
+        raise refused(
+            "the sales in this record do not name two owners, so no one's prices are told apart",
+            "fill the owner column, add the sheet and run pricing fit",
         )
     from difflib import get_close_matches
 
@@ -189,7 +180,7 @@ def _known(name: str, numbers: saved.Saved) -> str:
         if len(near) < 4
         else f"some of those who have: {', '.join(near)}"
     )
-    raise Refused(Problem(f"nobody named {name!r} has sales that tell in this record", fix))
+    raise refused(f"nobody named {name!r} has sales that tell in this record", fix)
 
 
 def _own_units(home: Home, settings: Settings, as_of: date, owner: str) -> tuple[Gathered, str]:

@@ -13,7 +13,7 @@ from pricing.advice import ask, offer
 from pricing.basis import files, words
 from pricing.basis.home import Home
 from pricing.basis.own_rows import assumed_types
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import refused
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings
 from pricing.model import saved
@@ -37,12 +37,10 @@ def write(home: Home, settings: Settings, as_of: date, out: Path | None = None) 
     if path.is_dir():
         path = path / NAME
     if out is not None and not path.parent.is_dir():
-        raise Refused(
-            Problem(
-                "the folder for the phone file is not there",
-                "make the folder first, or name another with --out",
-                file=str(path.parent),
-            )
+        raise refused(
+            "the folder for the phone file is not there",
+            "make the folder first, or name another with --out",
+            file=str(path.parent),
         )
     numbers = saved.load(home)
     files.write_text(path, phone.page(numbers, settings, cells(numbers, settings, as_of)))

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from pricing.basis import words
 from pricing.basis.columns import BY_NAME, is_numeric
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Problem, Refused, refused
 from pricing.basis.question import BY_KNOWN, Question, checked, years_in
 from pricing.basis.said_number import either, mark_of, typed
 from pricing.formulas.nearest_word import nearest
@@ -223,11 +223,9 @@ def open_unit(unit_id: str, record: HasOpenUnits) -> Mapping[str, Any]:
     )
     if row is None:
         guess = nearest(unit_id, [str(unit.get("unit", "")) for unit in units], cutoff=0.5)
-        raise Refused(
-            Problem(
-                f"unit {unit_id} is not open, or was added after the last fit",
-                f"did you mean {guess}?" if guess else "see pricing unsold, or run pricing fit",
-            )
+        raise refused(
+            f"unit {unit_id} is not open, or was added after the last fit",
+            f"did you mean {guess}?" if guess else "see pricing unsold, or run pricing fit",
         )
     return row
 
@@ -245,11 +243,9 @@ def from_unit(
     over what the record says."""
     row = open_unit(unit_id, record)
     if purpose == "offer" and any(row.get(name) not in (None, "") for name in HELD):
-        raise Refused(
-            Problem(
-                f"unit {unit_id} is yours already: there is nothing left to offer for it",
-                f"ask what to do with it: pricing bench --unit {unit_id}",
-            )
+        raise refused(
+            f"unit {unit_id} is yours already: there is nothing left to offer for it",
+            f"ask what to do with it: pricing bench --unit {unit_id}",
         )
     unit = {
         name: _typed(name, value)
@@ -300,12 +296,10 @@ def from_file(path: Path, settings: Settings, as_of: date) -> list[Question | Pr
         except Refused as refusal:
             answers[row.record] = replace(refusal.problems[0], file=str(path), line=row.line)
     if not answers:
-        raise Refused(
-            Problem(
-                "there are no rows to answer in this file",
-                "put one unit on a line below the header",
-                file=str(path),
-            )
+        raise refused(
+            "there are no rows to answer in this file",
+            "put one unit on a line below the header",
+            file=str(path),
         )
     return [answers[place] for place in sorted(answers)]
 

@@ -14,7 +14,7 @@ from pricing.basis import files
 from pricing.basis.decisions import right_values
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Refused, refused
 from pricing.basis.rules import load as rules_of
 from pricing.basis.settings import Settings
 from pricing.quarter import calls as calling
@@ -46,12 +46,10 @@ def books_of(home: Home, settings: Settings, as_of: date) -> Books:
     from pricing.record.store import has_record
 
     if not has_record(home):
-        raise Refused(
-            Problem(
-                "there is no record here yet",
-                "run pricing add YOUR.csv, or name the folder of your record with --home",
-                file=str(home.path),
-            )
+        raise refused(
+            "there is no record here yet",
+            "run pricing add YOUR.csv, or name the folder of your record with --home",
+            file=str(home.path),
         )
     return keep_books(
         units_for_models(read_current(home), settings), settings, as_of, right_values(home)
@@ -76,10 +74,8 @@ def compare(
     """
 
     if plot is not None and plot.suffix.lower() != ".svg":
-        raise Refused(
-            Problem(
-                "the picture is drawn as SVG", "give it a name that ends in .svg", file=str(plot)
-            )
+        raise refused(
+            "the picture is drawn as SVG", "give it a name that ends in .svg", file=str(plot)
         )
     books = books_of(home, settings, as_of)
     comparison = comparing.compare(books, settings, by, seed=seed)

@@ -10,7 +10,7 @@ from pricing.basis import files
 from pricing.basis.assumed import TYPES
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Refused, refused
 from pricing.basis.settings import Settings, read_settings
 
 # Where the record cannot say: common practice
@@ -133,12 +133,10 @@ def write_settings(home: Home, answers: Mapping[str, Any], day: date) -> str:
 def settings_are_there(home: Home) -> Refused:
     """The sentence for a second set-up."""
     fix = "change the file in a text editor, or move it away and run pricing setup again"
-    return Refused(
-        Problem(
-            "you have settings already, and they are yours: this program never rewrites them",
-            fix,
-            file=str(home.settings_file),
-        )
+    return refused(
+        "you have settings already, and they are yours: this program never rewrites them",
+        fix,
+        file=str(home.settings_file),
     )
 
 

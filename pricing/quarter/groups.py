@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import refused
 from pricing.basis.settings import Settings
 from pricing.basis.units import Coded
 from pricing.basis.words import family_of
@@ -33,18 +33,14 @@ def checked(by: Sequence[str], settings: Settings) -> tuple[str, ...]:
     for name in names:
         if name not in allowed:
             guess = nearest(name, list(allowed))
-            raise Refused(
-                Problem(
-                    f"units cannot be compared by {name!r}",
-                    f"did you mean {guess}?" if guess else f"use one of: {', '.join(allowed)}",
-                )
+            raise refused(
+                f"units cannot be compared by {name!r}",
+                f"did you mean {guess}?" if guess else f"use one of: {', '.join(allowed)}",
             )
     if not 1 <= len(names) <= 2:
-        raise Refused(
-            Problem(
-                f"{len(names)} attributes are too many to cross",
-                "name one, or two: pricing compare --by type,condition",
-            )
+        raise refused(
+            f"{len(names)} attributes are too many to cross",
+            "name one, or two: pricing compare --by type,condition",
         )
     return names
 

@@ -8,7 +8,7 @@ from datetime import date
 
 import numpy as np
 
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import refused
 
 
 @dataclass(frozen=True, order=True)
@@ -77,6 +77,6 @@ def read_quarter(text: str) -> Quarter:
     clean = text.strip().upper().replace(" ", "").replace("-", "")
     match = re.fullmatch(r"(\d{4})Q([1-4])", clean) or re.fullmatch(r"Q([1-4])(\d{4})", clean)
     if match is None or not 1900 <= int(max(match.groups(), key=len)) <= 9998:
-        raise Refused(Problem(f"{text!r} is not a quarter", "write it as 2026Q3"))
+        raise refused(f"{text!r} is not a quarter", "write it as 2026Q3")
     year, number = sorted(match.groups(), key=len, reverse=True)
     return Quarter(int(year), int(number))

@@ -13,7 +13,7 @@ from typing import Any
 
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Refused, refused
 from pricing.record import entries
 from pricing.record.entries import Entry
 from pricing.record.rows import checksum
@@ -89,7 +89,7 @@ def gone(home: Home, number: int, day: str, on: str) -> Entry:
     number."""
     found = next((ad for ad in read(home) if ad.number == number), None)
     if found is None:
-        raise Refused(Problem(f"there is no ad number {number}", "see pricing seen"))
+        raise refused(f"there is no ad number {number}", "see pricing seen")
     ad = Ad(
         found.said, found.ask, found.seen, found.unit, found.listed, on, found.where, found.number
     )

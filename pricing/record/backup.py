@@ -12,7 +12,7 @@ from pathlib import Path, PurePosixPath
 
 from pricing.basis.files import read_bytes, sha256, sync_folder, write_bytes
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Problem, Refused, refused
 from pricing.record import months
 from pricing.record.store import record_file, snapshot
 
@@ -34,12 +34,8 @@ def backup_bytes(home: Home) -> tuple[bytes, int]:
     if home.settings_file.exists():
         names.append(home.settings_file)
     if not names:
-        raise Refused(
-            Problem(
-                "there is nothing to back up here",
-                "name your home with --home",
-                file=str(home.path),
-            )
+        raise refused(
+            "there is nothing to back up here", "name your home with --home", file=str(home.path)
         )
     out = io.BytesIO()
     digests = {}
@@ -86,21 +82,17 @@ def read_backup(path: Path) -> dict[str, bytes]:
             found = {}
             for name, digest in listed.items():
                 if not _is_inside(name):
-                    raise Refused(
-                        Problem(
-                            f"this backup holds a file that does not belong in a home: {name!r}",
-                            "use another backup",
-                            file=str(path),
-                        )
+                    raise refused(
+                        f"this backup holds a file that does not belong in a home: {name!r}",
+                        "use another backup",
+                        file=str(path),
                     )
                 data = archive.read(name)
                 if sha256(data) != digest:
-                    raise Refused(
-                        Problem(
-                            f"this backup is damaged: {name} is not as it was",
-                            "use another backup",
-                            file=str(path),
-                        )
+                    raise refused(
+                        f"this backup is damaged: {name} is not as it was",
+                        "use another backup",
+                        file=str(path),
                     )
                 found[name] = data
             return found
@@ -128,12 +120,10 @@ def restore_into(home: Home, files: dict[str, bytes]) -> None:
     """Write the files of a backup into a home that is empty or not there: into a folder beside it,
     which gets the home's name only when all of it is on the disk."""
     if home.path.exists() and any(home.path.iterdir()):
-        raise Refused(
-            Problem(
-                "this folder is not empty; a restore never writes over anything",
-                "name a new, empty folder with --home",
-                file=str(home.path),
-            )
+        raise refused(
+            "this folder is not empty; a restore never writes over anything",
+            "name a new, empty folder with --home",
+            file=str(home.path),
         )
     made = home.path.with_name(f".{home.path.name}.restoring")
     shutil.rmtree(made, ignore_errors=True)  # left by one that was cut off
@@ -145,12 +135,10 @@ def restore_into(home: Home, files: dict[str, bytes]) -> None:
         made.rename(home.path)
         sync_folder(home.path.parent)
     except OSError as error:
-        raise Refused(
-            Problem(
-                f"the backup cannot be written there: {error.strerror or error}",
-                "name another folder with --home",
-                file=str(home.path),
-            )
+        raise refused(
+            f"the backup cannot be written there: {error.strerror or error}",
+            "name another folder with --home",
+            file=str(home.path),
         ) from error
     finally:
         shutil.rmtree(made, ignore_errors=True)

@@ -10,7 +10,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from pricing.basis.files import make_folder
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import refused
 
 PATIENCE = 10.0  # seconds that a second one waits
 
@@ -26,14 +26,14 @@ def holding(folder: Path, patience: float = PATIENCE) -> Iterator[None]:
     except OSError as error:
         fix = "make the folder writable, or use another one with --home"
         what = f"this folder cannot be written: {error.strerror}"
-        raise Refused(Problem(what, fix, file=str(path))) from error
+        raise refused(what, fix, file=str(path)) from error
     try:
         until = time.monotonic() + patience
         while not _take(handle):
             if time.monotonic() > until:
                 what = "this is busy: another program is learning from the record"
                 fix = "wait until it is done, then run this again; nothing was changed"
-                raise Refused(Problem(what, fix, file=str(path)))
+                raise refused(what, fix, file=str(path))
             time.sleep(0.05)
         yield
     finally:

@@ -19,7 +19,7 @@ from pricing.basis.columns import BY_NAME
 from pricing.basis.files import Writing, make_folder, sha256, write_bytes, writing
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Problem, Refused, refused
 from pricing.record.current import schema, tables
 from pricing.record.store import CELLS, reading
 
@@ -352,13 +352,11 @@ def read_listing(where: str) -> DataSet:
         table = json.loads(data)
         body = table["body"]
         if table["version"] != VERSION:
-            raise Refused(
-                Problem(
-                    f"this data set was written by another program (form {table['version']}, mine"
-                    f" is {VERSION})",
-                    "update pricing on both sides",
-                    file=place,
-                )
+            raise refused(
+                f"this data set was written by another program (form {table['version']}, mine"
+                f" is {VERSION})",
+                "update pricing on both sides",
+                file=place,
             )
         if (
             sha256(json.dumps(body, sort_keys=True, separators=(",", ":")).encode())
@@ -376,9 +374,7 @@ def read_listing(where: str) -> DataSet:
         )
         return DataSet(where.rstrip("/"), str(body["content"]), tuple(body["columns"]), files)
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
-        raise Refused(
-            Problem("this list of the data set's files is damaged", _ANEW, file=place)
-        ) from error
+        raise refused("this list of the data set's files is damaged", _ANEW, file=place) from error
 
 
 def check_file(where: str, file: File) -> list[Problem]:
@@ -428,14 +424,10 @@ def _read_piece(where: str, file: File, first: int, end: int, columns: Sequence[
                 list(range(first, end)), columns=[name for name in columns if name in names]
             )
     except (pa.ArrowException, OSError) as error:
-        raise Refused(Problem("this file of the data set is damaged", _ANEW, file=place)) from error
+        raise refused("this file of the data set is damaged", _ANEW, file=place) from error
     if table.num_rows != sum(file.groups[first:end]):
-        raise Refused(
-            Problem(
-                "this file of the data set does not hold the rows that were written",
-                _ANEW,
-                file=place,
-            )
+        raise refused(
+            "this file of the data set does not hold the rows that were written", _ANEW, file=place
         )
     return table
 
@@ -450,28 +442,16 @@ _STORAGE = ("botocore", "aiobotocore", "gcsfs", "google", "azure", "adlfs", "aio
             "fsspec")  # fmt: skip
 # What a file that cannot be opened is told as, the closest kind of failure first.
 _NOT_OPENED: tuple[tuple[type[Exception], str, str], ...] = (
-    (
-        FileNotFoundError,
-        "there is no such file",
-        "check the folder's name; on a cluster every worker must see it under the same name",
-    ),
-    (
-        PermissionError,
-        "you are not allowed to read this",
-        "ask its owner for the right to read, or check the key that this machine uses",
-    ),
-    (
-        ImportError,
-        "this kind of address needs a library that is not here: {}",
-        "install it on this machine and on every worker",
-    ),
-    (
-        ValueError,
-        "this address cannot be read: {}",
-        "name a folder, or an address like s3://bucket/folder",
-    ),
+    (FileNotFoundError, "there is no such file",
+        "check the folder's name; on a cluster every worker must see it under the same name"),
+    (PermissionError, "you are not allowed to read this",
+        "ask its owner for the right to read, or check the key that this machine uses"),
+    (ImportError, "this kind of address needs a library that is not here: {}",
+        "install it on this machine and on every worker"),
+    (ValueError, "this address cannot be read: {}",
+        "name a folder, or an address like s3://bucket/folder"),
     (OSError, "this cannot be read: {}", "check the address, the network and the right to read"),
-)
+)  # fmt: skip
 
 
 def _opened(place: str) -> Any:
@@ -489,4 +469,4 @@ def _opened(place: str) -> Any:
         if found is None and not type(error).__module__.startswith(_STORAGE):
             raise
         what, fix = found or _NOT_OPENED[-1][1:]
-        raise Refused(Problem(what.format(error), fix, file=place)) from error
+        raise refused(what.format(error), fix, file=place) from error

@@ -21,7 +21,7 @@ from pathlib import Path
 from pricing.basis.columns import BY_NAME
 from pricing.basis.files import write_bytes
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Problem, Refused, refused
 
 FORM = 1  # of the tables
 MARK = 0x70726963  # the file's own kind, "pric" in ASCII
@@ -84,8 +84,8 @@ def has_record(home: Home) -> bool:
         return True
     originals = home.data / "originals"
     if originals.is_dir() and any(path.suffix != ".tmp" for path in originals.iterdir()):
-        raise Refused(
-            Problem("this file is missing: it is your record", RESTORE, file=str(record_file(home)))
+        raise refused(
+            "this file is missing: it is your record", RESTORE, file=str(record_file(home))
         )
     return False
 
@@ -204,12 +204,10 @@ def _opened(path: Path, patience: float = PATIENCE, mode: str = "rw") -> sqlite3
         if mark != MARK:
             raise sqlite3.DatabaseError("not a record of ours")
         if form != FORM:
-            raise Refused(
-                Problem(
-                    f"this record was written by another program (form {form}, mine is {FORM})",
-                    "update pricing",
-                    file=str(path),
-                )
+            raise refused(
+                f"this record was written by another program (form {form}, mine is {FORM})",
+                "update pricing",
+                file=str(path),
             )
     except BaseException:
         db.close()

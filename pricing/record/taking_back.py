@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import refused
 from pricing.record import entries
 from pricing.record.ad_rows import SEEN
 from pricing.record.changes import state_row, states_of, write_states
@@ -64,9 +64,7 @@ def drop(home: Home, unit: str, day: str) -> Entry:
         ledger = entries.of(db, home)
         found = list(states_of(db, unit, entries.counts_now(db)))
         if not found or found[-1][3]:
-            raise Refused(
-                Problem(f"no unit has the number {unit!r}", "see pricing history, or My list")
-            )
+            raise refused(f"no unit has the number {unit!r}", "see pricing history, or My list")
         number = ledger.next_number
         row = state_row(next_id(db, "state"), number, 0, unit, found[-1][4], gone=1)
         filled = write_states(db, [row])
@@ -159,13 +157,13 @@ def _target(ledger: Ledger, name: str | None, back: bool) -> Entry:
     ]
     if not acts:
         if back:
-            raise Refused(Problem("nothing to redo", "see pricing files"))
-        raise Refused(Problem("there is no change to take back", "see pricing files"))
+            raise refused("nothing to redo", "see pricing files")
+        raise refused("there is no change to take back", "see pricing files")
     named = [entry for entry in acts if name is None or _is_named(entry, name)]
     if not named:
         known = ", ".join(dict.fromkeys(entry.words for entry in acts[-5:]))
         what = "nothing called" if back else "no file or change called"
-        raise Refused(Problem(f"there is {what} {name!r} to take back", f"name one of: {known}"))
+        raise refused(f"there is {what} {name!r} to take back", f"name one of: {known}")
     if not back:
         return named[-1]
     undos = {entry.of: entry for entry in ledger.entries if entry.number not in undone}

@@ -14,7 +14,7 @@ from pricing.advice.bench import GO_ON
 from pricing.advice.offered import TAKE
 from pricing.advice.ways import AS_IS, PART_OUT, SCRAP
 from pricing.basis import rules
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import refused
 from pricing.pages import laid_out
 from pricing.pages.text import money
 from pricing.web import asked as asking
@@ -142,6 +142,8 @@ def ask() -> Response:
         kept_answers.of_ask(asked, answer.ask),
         unit=unit,
         may_list=may_list,
+        same_ask=may_list == "down"
+        and listed.last_of(unit and unit.get("asked")) == listing["ask"],
         listing=listing,
         ask=money(answer.ask, currency),
         bid=money(bid.offered, currency) if bid is not None else "",
@@ -166,9 +168,7 @@ def card() -> str:
     key = request.args.get("unit", "")
     row = listed.one(place.table(), key)
     if row is None:
-        raise Refused(
-            Problem(f"there is no unit {forms.short(key)} in your list", "look for it in My list")
-        )
+        raise refused(f"there is no unit {forms.short(key)} in your list", "look for it in My list")
     unit = {name: value for name, value in row.items() if value is not None}
     answer = cards.card(unit, place.settings(), place.today())
     shown = laid_out.worded(words.view, answer, place.settings())

@@ -18,7 +18,7 @@ from werkzeug.utils import secure_filename
 from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis import files
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Problem, Refused, refused
 from pricing.web import shown
 from pricing.web.place import here
 
@@ -64,9 +64,7 @@ class UnaddedSheets:
     def find(self, number: str) -> tuple[Path, tuple[str, ...]]:
         with self.lock:
             if number not in self.sheets:
-                raise Refused(
-                    Problem("that sheet is no longer waiting here", "choose it once more")
-                )
+                raise refused("that sheet is no longer waiting here", "choose it once more")
             return self.sheets[number]
 
     def drop(self, number: str) -> None:
@@ -164,7 +162,7 @@ def undo() -> AnyResponse:
     ledger = _ledger()
     entry = ledger.find(int(text))
     if entry is None or entry.kind == "undo":
-        raise Refused(Problem("that change is not in your record", "look in the list of changes"))
+        raise refused("that change is not in your record", "look in the list of changes")
     back = way_back("/records")
     bring_back = request.form.get("way") == "back"
 

@@ -22,13 +22,9 @@ if TYPE_CHECKING:
 PAGE = 50  # units on one page
 OPEN = ("in work", "waiting for part", "listed")
 SORTS = (
-    ("", "last changed"),
-    ("got", "newest got"),
-    ("sold", "last sold"),
-    ("price", "highest price"),
-    ("paid", "most paid"),
-    ("age", "oldest"),
-)
+    ("", "last changed"), ("got", "newest got"), ("sold", "last sold"),
+    ("price", "highest price"), ("paid", "most paid"), ("age", "oldest"),
+)  # fmt: skip
 TABS = (("open", "Not sold yet"), ("ended", "Done"), ("all", "All"), ("other", "Trips, expenses"))
 NOT_UNITS = ("trip", "expense")
 WORDS = {

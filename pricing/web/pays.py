@@ -24,17 +24,20 @@ from flask import (
 
 from pricing.basis import rules
 from pricing.basis.files import read_bytes
-from pricing.basis.problems import Problem, Refused, told_by
+from pricing.basis.problems import Refused, refused, told_by
+from pricing.pages.laid_out import place_of
 from pricing.record.store import has_record
 from pricing.web import forms, list_of_changes
 from pricing.web.place import Place, here
 from pricing.web.refit import aside
 from pricing.wording import stop_rule
+from pricing.wording.first_page import figure
 
 if TYPE_CHECKING:
     from werkzeug.wrappers import Response as AnyResponse
 
     from pricing.basis.settings import Settings
+    from pricing.quarter.doubts import Doubt
 
 LONGEST = 120.0  # seconds that the making of a report may take
 MOST_REPORTS = 8  # kept ready; the oldest goes
@@ -90,7 +93,7 @@ def compare() -> str | tuple[str, int]:
         "compare.html",
         choices=choices,
         by=by,
-        asked=compared.front.asked[:1],
+        asked=[_slip(one, place_of(settings)) for one in compared.front.asked[:1]],
         rules=place.cached("rules", lambda: _rules(place, settings)),
         front=compare_text.front_view(compared.front, settings.currency),
         shown=compare_text.worded(compared.comparison, settings.currency),
@@ -104,6 +107,13 @@ def _stories() -> Any:
     from pricing.pipeline import doubting, reporting
 
     return compare_text, reporting, doubting
+
+
+def _slip(one: Doubt, of: dict[str, Any]) -> tuple[str, list[tuple[str, str]]]:
+    """A unit with a value in doubt, and a press for each answer: what it says, what it sends."""
+    likely = [] if one.likely is None else [(one.likely, f"{one.likely:.10g}")]
+    said = [(f"It was {figure(one.column, value, of)}", sends) for value, sends in likely]
+    return one.unit, [*said, (f"{figure(one.column, one.value, of)} is right", "right")]
 
 
 def answer_slip() -> AnyResponse:
@@ -208,7 +218,7 @@ def _made() -> tuple[dict[str, Any], Path]:
     if quarter and not (
         len(quarter) == 6 and quarter[:4].isdigit() and quarter[4] == "Q" and quarter[5] in "1234"
     ):
-        raise Refused(Problem(f"{forms.short(quarter)} is not a quarter", "write it as 2026Q3"))
+        raise refused(f"{forms.short(quarter)} is not a quarter", "write it as 2026Q3")
     key = (quarter, place.today(), *place.stamps())
     reports: Reports = current_app.config["REPORTS"]
     with reports.lock:  # one at a time: a second press waits for the first
@@ -247,8 +257,8 @@ def _make(quarter: str, folder: Path) -> dict[str, Any]:
             env=aside(),
         )
     except subprocess.TimeoutExpired as error:
-        raise Refused(
-            Problem("the report took too long", "run pricing report in a terminal window")
+        raise refused(
+            "the report took too long", "run pricing report in a terminal window"
         ) from error
     if done.returncode == 1 and (problem := told_by(done.stderr)) is not None:
         raise Refused(problem)

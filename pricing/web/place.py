@@ -18,7 +18,7 @@ from flask import current_app, request
 
 from pricing.basis import decisions
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Refused, refused
 from pricing.basis.settings import Settings, load_settings
 from pricing.web.refit import Refit
 
@@ -86,11 +86,9 @@ class Place:
         if record_file(self.home).exists():
             self._had_record = True
         elif self._had_record:
-            raise Refused(
-                Problem(
-                    f"your record is no longer in {self.home.path}",
-                    "bring the folder or its disk back, then press again; nothing was changed here",
-                )
+            raise refused(
+                f"your record is no longer in {self.home.path}",
+                "bring the folder or its disk back, then press again; nothing was changed here",
             )
 
     def settings(self) -> Settings:
@@ -106,9 +104,7 @@ class Place:
 
         path = saved.newest(self.home)
         if path is None and self.refit.state().state in ("waiting", "learning"):
-            raise Refused(
-                Problem("I am still learning, for the first time", "press again in a few seconds")
-            )
+            raise refused("I am still learning, for the first time", "press again in a few seconds")
         stamp = (path, _stamp(path) if path else None)
         known = self._saved
         if known is None or known[0] != stamp or path is None:

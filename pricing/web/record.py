@@ -11,7 +11,7 @@ from flask import Flask, abort, make_response, redirect, render_template, reques
 from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis.columns import OUTCOMES
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Problem, Refused, refused
 from pricing.basis.said_number import mark_of
 from pricing.pipeline import by_hand
 from pricing.web import ads_seen, asked, forms, kept_answers, list_of_changes, listed, steps, trips
@@ -68,9 +68,7 @@ def unit() -> str | tuple[str, int]:
     key = request.args.get("unit", "")
     row = _row(key)
     if row is None:
-        raise Refused(
-            Problem(f"there is no unit {forms.short(key)} in your list", "look for it in My list")
-        )
+        raise refused(f"there is no unit {forms.short(key)} in your list", "look for it in My list")
     opened = _form(request.args.get("open", ""), row)
     filled = {}
     if opened is not None:  # an answer leads here with its amount filled in
@@ -224,11 +222,8 @@ def step() -> str | AnyResponse | tuple[str, int]:
     key, seen = request.form.get("key", ""), request.form.get("seen", "")
     row = _row(key)
     if row is None:
-        raise Refused(
-            Problem(
-                f"there is no unit {forms.short(key)} in your list any more",
-                "look for it in My list",
-            )
+        raise refused(
+            f"there is no unit {forms.short(key)} in your list any more", "look for it in My list"
         )
     form = _form(request.form.get("step", ""), row)
     if form is None or not seen.isdigit() or len(seen) > 9:

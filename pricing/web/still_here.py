@@ -15,7 +15,7 @@ from flask import Flask, abort, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.advice import unsold as waiting
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Refused, refused
 from pricing.pages import laid_out
 from pricing.pipeline import by_hand
 from pricing.record.current import acts_of
@@ -147,8 +147,8 @@ def drops() -> AnyResponse:
     def write() -> str:
         shown = still_here()
         if request.form.get("all") != mark_of(shown):
-            raise Refused(
-                Problem("what is due has changed since you saw it", "look at it again, then press")
+            raise refused(
+                "what is due has changed since you saw it", "look at it again, then press"
             )
         changed = {}
         for one in with_acts([one for one in shown["rows"] if one["press"]]):

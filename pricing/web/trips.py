@@ -22,13 +22,9 @@ from pricing.web.steps import StepForm
 
 KINDS = ("trip", "call", "expense")
 REASONS = (
-    "not as told",
-    "gone already",
-    "nobody there",
-    "wanted too much",
-    "could not be moved",
+    "not as told", "gone already", "nobody there", "wanted too much", "could not be moved",
     "not worth the drive",
-)
+)  # fmt: skip
 BOUGHT = ("tools", "supplies", "dump fee", "truck repair", "advertising", "phone")
 NEEDED = {"expense": (("expense", "How much?"), ("note", "What for?"))}
 

@@ -11,20 +11,11 @@ from typing import Any
 HERE = Path(__file__).parent
 # Which file holds which table. An answer by options loads `figures` alone.
 FILE_OF = {
-    "types": "figures",
-    "plain_words": "figures",
-    "faults": "figures",
-    "features": "figures",
-    "cautions": "cautions",
-    "perils": "cautions",
-    "findings": "trade",
-    "told_shares": "trade",
-    "stream_shares": "trade",
-    "door_tests": "trade",
-    "comebacks": "trade",
-    "seasons": "trade",
+    "types": "figures", "plain_words": "figures", "faults": "figures", "features": "figures",
+    "cautions": "cautions", "perils": "cautions", "findings": "trade", "told_shares": "trade",
+    "stream_shares": "trade", "door_tests": "trade", "comebacks": "trade", "seasons": "trade",
     "delivery": "trade",
-}
+}  # fmt: skip
 
 
 def compiled(name: str) -> dict[str, Any]:
