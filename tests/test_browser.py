@@ -106,6 +106,20 @@ def open_page(
 SMALL_TARGETS = """() => [...document.querySelectorAll('button, .button, select, textarea, summary, nav a, .tabs a, .sorts a, a.tap, .units a, .chip label, .tick, '
     + 'input:not([type=hidden]):not([type=radio]):not([type=checkbox])')]
     .filter(e => e.checkVisibility() && e.getBoundingClientRect().height < 43.5).map(e => e.outerHTML.slice(0, 80))"""
+# Each amount of money in the page's text whose letters do not stand on one line.
+BROKEN = r"""() => {
+  const found = [], walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  for (let node; (node = walk.nextNode());) {
+    if (node.parentElement.closest("svg, .hidden")) continue;
+    for (const hit of node.data.matchAll(/-?\$\d[\d,.]*\d|-?\$\d/g)) {
+      const range = document.createRange();
+      range.setStart(node, hit.index); range.setEnd(node, hit.index + hit[0].length);
+      const tops = new Set([...range.getClientRects()].filter((r) => r.width).map((r) => Math.round(r.top)));
+      if (tops.size > 1) found.push(node.data.slice(0, 60));
+    }
+  }
+  return found;
+}"""
 SIDEWAYS = "() => document.documentElement.scrollWidth - window.innerWidth"
 
 
@@ -127,6 +141,45 @@ def test_every_page_fits_loads_nothing_from_elsewhere_and_has_large_targets(
         assert page.evaluate(SIDEWAYS) <= 0, path
     assert len(asked) > len(PAGES)
     assert all(url.startswith(f"http://127.0.0.1:{quiet.port}/") for url in asked), asked
+    page.context.close()
+
+
+@SIZES
+def test_no_price_stands_on_two_lines(
+    browser: Browser, quiet: Running, size: dict[str, int]
+) -> None:
+    page = open_page(browser, quiet, "/", size)
+    for path in PAGES:
+        page.goto(f"http://127.0.0.1:{quiet.port}{path}")
+        for folded in page.locator("details:not([open]) > summary").all():
+            if folded.is_visible():
+                folded.click()
+        assert page.evaluate(BROKEN) == [], path
+    page.context.close()
+
+
+def test_the_report_reads_at_every_width_and_size_of_letters(
+    browser: Browser, quiet: Running
+) -> None:
+    """One column without a box that scrolls sideways, whole digits, light and dark, clean by axe."""
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
+    page = open_page(browser, quiet, "/report/page?quarter=2026Q3", PHONE, bypass_csp=True)
+    assert page.get_by_role("link", name="Back").count() == 1
+    for width in (320, 390, 600, 800, 1600):
+        page.set_viewport_size({"width": width, "height": 844})
+        for scheme in ("light", "dark"):
+            page.emulate_media(color_scheme=scheme)
+            assert page.evaluate(SIDEWAYS) <= 0, width
+            assert page.evaluate(BROKEN) == [], width
+            assert [one["id"] for one in axe.run(page).response["violations"]] == [], scheme
+    page.set_viewport_size(PHONE)
+    page.add_style_tag(content="html{font-size:200% !important}")
+    assert page.evaluate(SIDEWAYS) <= 0
+    boxes = page.evaluate(
+        "() => [...document.querySelectorAll('*')].filter((e) =>"
+        " ['auto', 'scroll'].includes(getComputedStyle(e).overflowX)).length"
+    )
+    assert boxes == 0
     page.context.close()
 
 

@@ -8,6 +8,7 @@ import subprocess
 import sys
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 from xml.etree import ElementTree
 
 import matplotlib
@@ -16,7 +17,7 @@ import pytest
 
 from pricing.basis.settings import Settings
 from pricing.basis.units import from_rows
-from pricing.pages import charts
+from pricing.pages import charts, style
 from pricing.quarter.calls import CalledSale, judge
 from pricing.quarter.compare import compare
 from pricing.quarter.money import add_up, keep_books
@@ -252,3 +253,15 @@ def test_long_names_and_other_scripts_draw_without_a_word() -> None:
 
     assert "洗濯機 (1)" in picture.svg
     assert "x" * 40 not in picture.svg
+
+
+def test_the_report_has_the_colors_of_the_page() -> None:
+    """Both palettes of the report stand in the sheet of styles of the page."""
+    page = (
+        (Path(style.__file__).parents[1] / "web" / "static" / "page.css")
+        .read_text(encoding="utf-8")
+        .replace(" ", "")
+    )
+    for palette in (style.LIGHT, style.DARK):
+        for one in palette.split(";"):
+            assert one in page or one.startswith("--warm")

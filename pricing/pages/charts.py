@@ -36,7 +36,7 @@ from pricing.quarter.worth import Level
 
 MOST_GROUPS = 12
 MOST_CALLS = 80
-LONGEST_NAME = 34
+LONGEST_NAME = 26
 _SETTINGS: Any = {
     "svg.fonttype": "none",
     "font.family": "sans-serif",
@@ -69,6 +69,8 @@ class Picture:
         text = re.sub(r"<style[^>]*>.*?</style>", "", text, flags=re.S)
         # Every picture numbers its groups from 1; nothing refers to them
         text = re.sub(r'<g id="[^"]*"', "<g", text)
+        for color, ink in style.INKS.items():  # light and dark, as the page around it
+            text = text.replace(color, ink)
         return text.replace("<svg ", '<svg class="chart" ', 1)
 
 
@@ -148,7 +150,7 @@ def per_hour(comparison: Comparison, currency: str, name: str = "per-hour") -> P
         axes.set_ylim(len(groups) - 0.4, -0.8)
         axes.set_xlim(left, right)
         _money_axis(axes.xaxis, currency)
-        axes.set_xlabel(f"{_sign(currency)} an hour; bar: most; dot: so far; in brackets: units")
+        axes.set_xlabel(f"{_sign(currency)} an hour; bar: most; dot: so far\nin brackets: units")
         _bare(axes, keep=("bottom",))
 
     return draw(name, paint, 1.1 + 0.34 * max(len(groups), 1))
@@ -162,7 +164,7 @@ def by_quarter(
     def paint(figure: Figure) -> None:
         axes = figure.add_subplot()
         values = [totals.profit for _, totals in trend]
-        colors = [style.MAIN if i == len(trend) - 1 else "#7fb0d9" for i in range(len(trend))]
+        colors = [style.MAIN if i == len(trend) - 1 else style.PAST for i in range(len(trend))]
         axes.bar(range(len(trend)), values, color=colors, width=0.7)
         axes.axhline(0, color=style.INK, linewidth=0.8)
         top = max([abs(value) for value in values] + [1.0])
@@ -183,7 +185,9 @@ def by_quarter(
                 fontsize=style.FONT_SIZE - 1,
             )
         axes.set_ylim(min(0.0, min(values) - 0.25 * top), max(0.0, *values) + 0.25 * top)
-        axes.set_xticks(range(len(trend)), [quarter.name for quarter, _ in trend])
+        axes.set_xticks(
+            range(len(trend)), [f"{quarter.name[4:]}\n{quarter.name[:4]}" for quarter, _ in trend]
+        )
         _money_axis(axes.yaxis, currency)
         axes.set_ylabel("kept in the quarter")
         _bare(axes)
@@ -331,7 +335,7 @@ def price_level(level: Level, name: str = "level") -> Picture:
                 markersize=4.5,
             )
         axes.axhline(100, color=style.MUTED, linewidth=0.8, dashes=(4, 2))
-        every = max(1, -(-len(level.months) // 8))
+        every = max(1, -(-len(level.months) // 5))
         axes.set_xticks(x[::-1][::every][::-1], level.months[::-1][::every][::-1])
         axes.set_ylabel("same unit, last month = 100")
         axes.set_xlabel("band: most; hollow: no sale in that month")
@@ -406,8 +410,8 @@ def calls(judged: Calls, currency: str, name: str = "calls") -> Picture:
         axes.set_ylim(0, max(max(call.high, call.price) for call in shown) * 1.08)
         axes.set_xticks([])
         axes.set_xlabel(
-            "sales, cheapest call first; bar: range called; dot: paid, inside it; cross: paid,"
-            " outside it"
+            "sales, cheapest call first; bar: range called\n"
+            "dot: paid, inside it; cross: paid, outside it"
         )
         _money_axis(axes.yaxis, currency)
         _bare(axes)

@@ -186,7 +186,10 @@ def report_page() -> Response:
     """The report file as it is written, under a policy of its own: no script, nothing from
     elsewhere."""
     table, folder = _made()
-    return _send(folder / f"quarter-{table['quarter']}.html", attached=False)
+    answer = _send(folder / f"quarter-{table['quarter']}.html", attached=False)
+    back = f'<p class="back"><a href="/report?quarter={table["quarter"]}">Back</a></p>'
+    answer.set_data(answer.get_data().replace(b"<header>", b"<header>" + back.encode(), 1))
+    return answer
 
 
 def report_file() -> Response:
