@@ -100,16 +100,7 @@ table.c2{max-width:30rem}
  .box:has(.all input:not(:checked)) tbody tr:nth-child(n+6){display:none}
 }
 """
-    + "".join(
-        CARD.replace("NAME", name).replace("WIDTH", width)
-        for name, width in (
-            (".few", "40em"),
-            (".many", "58em"),
-            (".c4", "17em"),
-            (".c3", "16em"),
-            (".c2", "12em"),
-        )
-    )
+    + "".join(CARD.replace("NAME", name).replace("WIDTH", width) for name, width in CARDS)
     + """
 figure{margin:.8rem 0 1.2rem}
 figcaption{font-weight:600;margin-bottom:.3rem;max-width:44rem}

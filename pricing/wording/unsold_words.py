@@ -67,12 +67,10 @@ def _waiting(one: dict[str, Any], today: str, place: dict[str, Any]) -> dict[str
         step = f"Sell it off now for {least} or more{_past(one, place)}."
     else:
         step = f"Sell it off {when} for about {limit(one['to'], place)}."
-    by_press = not one["decision"] and one["step"] in (DOWN, PRICE)
-    press = "Drop to" if one["step"] == DOWN else "Ask"
-    begins = _begins(one, when, place)
     if not one["decision"] and not (clear and due):
         step = f"{step} Today, don't take under {least}."
     return {
+        **_line(one, due, when, place),
         "unit": one["unit"],
         "said": one["said"],
         "days": f"Listed {days}{asked}. {sentence(usual)}",
@@ -81,9 +79,17 @@ def _waiting(one: dict[str, Any], today: str, place: dict[str, Any]) -> dict[str
         "sits": one["sits"],
         "opens": "sold" if clear else "down",
         "to": one["to"],
-        # one press does it: the new ask, where nothing stands above the money
-        "press": f"{press} {money(one['to'], place)}" if due and by_press else "",
-        "begins": begins,
+    }
+
+
+def _line(one: dict[str, Any], due: bool, when: str, place: dict[str, Any]) -> dict[str, Any]:
+    """A unit as one line of a list. press: the words of a press that does its step by itself, where
+    no danger stands above the money; share: its days, of twice the usual ones."""
+    by_press = due and not one["decision"] and one["step"] in (DOWN, PRICE)
+    press = "Drop to" if one["step"] == DOWN else "Ask"
+    return {
+        "press": f"{press} {money(one['to'], place)}" if by_press else "",
+        "begins": _begins(one, when, place),
         "listed": one["days"],
         "asked": one["asked"] or 0.0,
         "so_far": f"{count(one['days'], 'day')}, usual {round(one['normal'])}",
