@@ -34,6 +34,7 @@ PAGES = (
     "/ask?unit=DEMO-210&offered=250",
     "/unsold",
     "/unsold/card?unit=DEMO-210",
+    "/unsold/card",
     "/compare",
     "/report",
     "/records",
@@ -181,6 +182,33 @@ def test_the_report_reads_at_every_width_and_size_of_letters(
     )
     assert boxes == 0
     page.context.close()
+
+
+def test_a_tag_prints_10_by_15_cm_and_four_on_a_sheet(browser: Browser, quiet: Running) -> None:
+    """Black on white though the screen is dark, the price at least 2 cm high and inside the tag,
+    and DEMO on each."""
+    cm = 96 / 2.54
+    for path, wide, tall, least in (
+        ("/unsold/card?unit=DEMO-210", 10, 15, 1),
+        ("/unsold/card?unit=DEMO-210&four=1", 9.4, 13, 4),
+        ("/unsold/card", 9.4, 13, 5),
+    ):
+        page = open_page(browser, quiet, path, PHONE, color_scheme="dark")
+        page.set_viewport_size({"width": round(19.6 * cm), "height": 1000})
+        page.emulate_media(media="print")
+        tags = page.locator(".tag").all()
+        assert len(tags) >= least
+        for tag in tags:
+            box, price = tag.bounding_box(), tag.locator(".price").bounding_box()
+            assert box["width"] == pytest.approx(wide * cm, abs=1)
+            assert box["height"] == pytest.approx(tall * cm, abs=1)
+            assert price["height"] > 2 * cm
+            inside = tag.locator(".price").evaluate("(e) => e.scrollWidth <= e.clientWidth")
+            assert inside
+            assert "DEMO (invented)" in tag.inner_text()
+        ink = page.locator(".price").first.evaluate("(e) => getComputedStyle(e).color")
+        assert ink == "rgb(0, 0, 0)"
+        page.context.close()
 
 
 def every_page_by_axe(browser: Browser, quiet: Running, size: dict[str, int], scheme: str) -> None:

@@ -29,6 +29,14 @@ TESTS = (
     (("all burners", "every burner"), "every burner lit"),
     (("cleaned and tested", "tested"), "tested"),
 )
+# What the buyer's house must have, by what the type says: common practice in US homes.
+HOOKUPS = (
+    ("gas ", "hookup: a gas line and a plain outlet"),
+    ("electric dryer", "hookup: 240 volts; match cord and outlet"),
+    ("electric coil", "hookup: 240 volts; match cord and outlet"),
+    ("electric smooth", "hookup: 240 volts; match cord and outlet"),
+    ("wall oven", "hookup: wired in, 240 volts"),
+)
 
 
 @frozen
@@ -90,6 +98,8 @@ def card(unit: Mapping[str, Any], settings: Settings, as_of: date) -> Card:
     for name in settings.attributes:
         if unit.get(name) not in (None, "") and name not in BY_NAME:
             facts.append(f"{name}: {unit[name]}")
+    hookup = next((says for word, says in HOOKUPS if word in str(unit.get("type") or "")), "")
+    facts += [hookup] if hookup and settings.region == "US" else []
     verdict = verdict_on(unit, SALE, settings, as_of)
     finished = str(unit.get("outcome") or "") not in ("in work", "waiting for part")
     tests = said_tested(told)

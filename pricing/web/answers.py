@@ -22,6 +22,7 @@ from pricing.web import forms, kept_answers, list_of_changes, listed, steps
 from pricing.web.asked import AskedPage
 from pricing.web.place import here
 
+MOST_TAGS = 40
 WAYS = {GO_ON: "bench", AS_IS: "list", PART_OUT: "parted", SCRAP: "scrapped"}  # way -> form
 
 
@@ -160,19 +161,29 @@ def _unit_of(asked: AskedPage) -> Mapping[str, Any] | None:
 
 
 def card() -> str:
-    """The tag and the ad of one unit."""
+    """The tag and the ad of one unit; without one, the tags of all that are listed, four a
+    sheet."""
     from pricing.advice import card as cards
     from pricing.wording import card_words as words
 
     place = here()
     key = request.args.get("unit", "")
-    row = listed.one(place.table(), key)
-    if row is None:
+    row = listed.one(place.table(), key) if key else None
+    if key and row is None:
         raise refused(f"there is no unit {forms.short(key)} in your list", "look for it in My list")
-    unit = {name: value for name, value in row.items() if value is not None}
-    answer = cards.card(unit, place.settings(), place.today())
-    shown = laid_out.worded(words.view, answer, place.settings())
-    return render_template("card.html", unit=row, shown=shown)
+    open_now = [unit for unit in place.open_units() if unit.get("outcome") == "listed"]
+    units = [row] if row is not None else open_now[:MOST_TAGS]
+
+    def tag(unit: Mapping[str, Any]) -> Mapping[str, Any]:
+        told = {name: value for name, value in unit.items() if value is not None}
+        answer = cards.card(told, place.settings(), place.today())
+        return laid_out.worded(words.view, answer, place.settings())
+
+    tags = [tag(unit) for unit in units]
+    four = row is None or "four" in request.args
+    return render_template(
+        "card.html", unit=row, tags=tags * 4 if row and four else tags, four=four
+    )
 
 
 def _page(template: str, asked: AskedPage, shown: object, keep: object, **more: object) -> Response:

@@ -45,12 +45,14 @@
     });
   }
 
-  // Words can be copied where the browser allows it.
+  // Words can be copied; a page of the home Wi-Fi has no clipboard of its own, there they are marked and copied.
   for (const button of document.querySelectorAll("button[data-copy]")) {
-    if (!navigator.clipboard) continue;
     button.hidden = false;
-    button.addEventListener("click", () => {
-      navigator.clipboard.writeText(document.getElementById(button.dataset.copy).textContent).then(() => { button.textContent = "Copied"; });
+    button.addEventListener("click", async () => {
+      const from = document.getElementById(button.dataset.copy);
+      if (navigator.clipboard) await navigator.clipboard.writeText(from.innerText);
+      else { getSelection().selectAllChildren(from); document.execCommand("copy"); }
+      button.textContent = "Copied";
     });
   }
 
