@@ -10,6 +10,7 @@ from __future__ import annotations
 import csv
 import io
 import random
+import re
 import zipfile
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
@@ -31,6 +32,7 @@ MONEY, DAYS = ("paid", "parts", "asked", "price"), ("got", "listed", "sold")
 _TYPES = ("front-load washer", "electric dryer", "gas range", "fridge", "dishwasher")
 _EXTRAS = ("steam", "large capacity", "ice maker", "pedestal", "stacking kit")
 Cells = dict[str, Any]
+AGAIN: Cells = {}  # in place of a line: the header once more
 
 
 def ledger() -> list[Cells]:
@@ -74,9 +76,9 @@ class Sheet:
     rows: list[Cells] = field(default_factory=list)
     heads: dict[str, str] = field(default_factory=lambda: dict(HEADS))
     before: list[list[str]] = field(default_factory=list)
-    after: list[list[str]] = field(default_factory=list)
+    after: list[Cells | list[Any]] = field(default_factory=list)
     # lines put behind the row at a place
-    between: dict[int, list[list[Any]]] = field(default_factory=dict)
+    between: dict[int, list[Cells | list[Any]]] = field(default_factory=dict)
     delimiter: str = ","
     quoting: int = csv.QUOTE_MINIMAL
     line_end: str = "\r\n"
@@ -126,8 +128,14 @@ class Sheet:
         out: list[list[Any]] = [*self.before, header]
         for place, row in enumerate(self.rows if rows is None else rows):
             out.append(self.line(row))
-            out += self.between.get(place, [])
-        return out + self.after
+            out += map(self.as_line, self.between.get(place, []))
+        return [*out, *map(self.as_line, self.after)]
+
+    def as_line(self, line: Cells | list[Any]) -> list[Any]:
+        """A line in between, given by our columns or as it stands; AGAIN is the header."""
+        if line is AGAIN:
+            return list(self.heads.values())
+        return self.line(line) if isinstance(line, dict) else line
 
     def data(self, lines: list[list[Any]]) -> bytes:
         out = io.StringIO(newline="")
@@ -491,11 +499,11 @@ def _sums(label: str, every: int | None, column: str = "type", money: bool = Tru
     """A line of sums under each month, or under everything."""
 
     def put(sheet: Sheet) -> None:
-        def line(units: list[Cells]) -> list[str]:
+        def line(units: list[Cells]) -> Cells:
             row: Cells = {column: label}
             for name in MONEY if money else ():
                 row[name] = sheet.money(sum((u[name] or Decimal(0) for u in units), Decimal(0)))
-            return sheet.line(row)
+            return row
 
         if every is None:
             sheet.after.append(line(sheet.truth))
@@ -513,7 +521,7 @@ def _lines(every: int, *lines: dict[str, str]) -> Form:
 
     def put(sheet: Sheet) -> None:
         for last in range(every - 1, len(sheet.rows), every):
-            sheet.between.setdefault(last, []).extend(sheet.line(line) for line in lines)
+            sheet.between.setdefault(last, []).extend(lines)
 
     return put
 
@@ -521,7 +529,7 @@ def _lines(every: int, *lines: dict[str, str]) -> Form:
 def _header_again(every: int) -> Form:
     def put(sheet: Sheet) -> None:
         for last in range(every - 1, len(sheet.rows) - 1, every):
-            sheet.between.setdefault(last, []).append(list(sheet.heads.values()))
+            sheet.between.setdefault(last, []).append(AGAIN)
 
     return put
 
@@ -577,11 +585,11 @@ STRUCTURE_FORMS: dict[str, Form] = {
 
 def _repeated(sheet: Sheet) -> None:
     for at in range(0, N, 20):
-        sheet.between.setdefault(at, []).append(sheet.line(sheet.rows[at]))
+        sheet.between.setdefault(at, []).append(sheet.rows[at])
 
 
 def _repeated_below(sheet: Sheet) -> None:
-    sheet.after += [sheet.line(row) for row in sheet.rows[:20]]
+    sheet.after += sheet.rows[:20]
 
 
 def _corrected(column: str, move: Callable[[Sheet, Any], str], every: int = 20) -> Form:
@@ -877,16 +885,26 @@ _WRITTEN = {"alphabet", "file", "dates", "money", "hours", "ages", "distances", 
 Dress = tuple[tuple[str, str], ...]  # (group, form)
 
 
-def dresses(n_mixed: int = 500) -> list[Dress]:
-    """Each form alone, then so many mixtures of two to five forms of different groups."""
-    alone: list[Dress] = [((group, name),) for group, forms in GROUPS.items() for name in forms]
-    chance = random.Random("dresses")
+def dresses(n_mixed: int = 500, n_more: int = 100) -> list[Dress]:
+    """Each form alone, then so many mixtures of two to five forms of different groups; the forms of
+    `dresses_by_hand` after them."""
+    from dresses_by_hand import MORE
+
+    first = {group: forms for group, forms in GROUPS.items() if not group.startswith("more ")}
+    GROUPS.update({f"more {group}": forms for group, forms in MORE.items()})
+    more = {group: forms for group, forms in GROUPS.items() if group not in first}
+    return _of(first, n_mixed, "dresses") + _of(more, n_more, "by hand")
+
+
+def _of(groups: dict[str, dict[str, Form]], n_mixed: int, seed: str) -> list[Dress]:
+    alone: list[Dress] = [((group, name),) for group, forms in groups.items() for name in forms]
+    chance = random.Random(seed)
     mixed: list[Dress] = []
     while len(mixed) < n_mixed:
-        groups = chance.sample(list(GROUPS), chance.randrange(2, 6))
-        if "workbook" in groups and _WRITTEN & {*groups}:
+        some = chance.sample(list(groups), chance.randrange(2, 6))
+        if "workbook" in some and _WRITTEN & {*some}:
             continue  # a workbook's cells are typed
-        mixed.append(tuple((group, chance.choice(list(GROUPS[group]))) for group in groups))
+        mixed.append(tuple((group, chance.choice(list(groups[group]))) for group in some))
     return alone + mixed
 
 
@@ -894,7 +912,7 @@ def dressed(dress: Dress) -> Sheet:
     """The ledger in that dress."""
     sheet = Sheet()
     forms = dict(dress)
-    for group in _CHOICE:
+    for group in (*_CHOICE, *(f"more {group}" for group in _CHOICE)):
         if group in forms:
             GROUPS[group][forms[group]](sheet)
     if sheet.day is None:
@@ -905,7 +923,14 @@ def dressed(dress: Dress) -> Sheet:
             row["sold"] = f"{unit['sold']:%m/%d/%Y}" if unit["sold"] else row["sold"]
     else:
         sheet.fill()
-    for group in ("columns", "structure", "repetition", "workbook"):
+    for group in (
+        "columns",
+        "more columns",
+        "structure",
+        "more structure",
+        "repetition",
+        "workbook",
+    ):
         if group in forms:
             GROUPS[group][forms[group]](sheet)
     return sheet
@@ -974,7 +999,7 @@ def _equal(name: str, value: Any, row: Cells) -> bool:
     if name in ("hours", "age", "miles"):
         return abs(float(found) - float(value)) < 0.06
     if name == "asked":
-        return Decimal(str(found).rpartition(":")[2]) == value
+        return Decimal(re.split("[:;]", str(found))[-1].strip()) == value
     if name == "maker":
         return str(found).casefold() == str(value).casefold()
     return bool(found == value)
@@ -1008,8 +1033,14 @@ class Told:
         return self.line(line) or any("same unit" in text for text in self.texts)
 
     def of(self, name: str, line: int) -> bool:
-        heading = self.sheet.heads[name]
-        if (line, heading) in self.rows or (line, None) in self.rows or line in self.asked:
+        heading = self.sheet.heads[name].strip()
+        if self.sheet.book is None:  # as the file's alphabet has it
+            lost = {sign for sign in heading if self.sheet.write(sign) == b"?"}
+            heading = "".join("?" if sign in lost else sign for sign in heading)
+        # a heading may stand below another one: "sold" below "Date" is told as "Date sold"
+        if line in self.asked or any(
+            at == line and (column is None or column.endswith(heading)) for at, column in self.rows
+        ):
             return True
         columns = {note.column for note in self.notes}
         words = {"note": ("alphabet", "encoding"), "maker": ("alphabet", "encoding")}.get(name, ())

@@ -263,15 +263,18 @@ def test_the_same_column_twice(tmp_path: Path) -> None:
             "no header line",
         ),
         ("R1,Oven,10,120,Sold\nR2,Fridge,20,220,Sold\n", "no header line"),
-        (
-            "Ref,R1,R2\nType,Oven,Hob\nPaid,1,2\nSold,2024-01-02,2024-01-03\nSale price,100,90\n",
-            "on its side",
-        ),
         ("\n\n,,,\n", "empty"),
     ],
 )
 def test_what_is_no_sheet_of_units_is_refused(text: str, words: str, tmp_path: Path) -> None:
     assert words in refusal(tmp_path, text)
+
+
+def test_a_table_on_its_side_is_turned_and_says_so(tmp_path: Path) -> None:
+    text = "Ref,R1,R2\nType,Oven,Hob\nPaid,1,2\nSold,2024-01-02,2024-01-03\nSale price,100,90\n"
+    reading = read(tmp_path, text)
+    assert [row.values["price"] for row in reading.rows] == [100, 90]
+    assert any("on its side" in note.what for note in reading.notes)
 
 
 def test_columns_can_be_named_where_no_header_stands(tmp_path: Path) -> None:

@@ -60,6 +60,27 @@ trip = trip, empty trip, wasted trip, no show, dry run, drive for nothing, waste
 expense = expense, expenses, cost only, overhead, shop supplies, supplies, tools, business expense
 """
 
+# The same in German, French, Spanish, Italian, Dutch, Polish and Portuguese, from memory.
+OUTCOMES_ABROAD = """
+sold = verkauft, vendu, vendue, vendido, vendida, venduto, venduta, verkocht, sprzedane, sprzedany,
+    sprzedana
+listed = inseriert, angeboten, zu verkaufen, eingestellt, nicht verkauft, en vente, à vendre,
+    annoncé, invendu, en venta, anunciado, publicado, no vendido, in vendita, invenduto, te koop,
+    geplaatst, niet verkocht, na sprzedaż, wystawione, niesprzedane, à venda, não vendido
+in work = in arbeit, in reparatur, en cours, en réparation, en reparación, en proceso, in
+    riparazione, in lavorazione, in reparatie, w naprawie, em reparo, em reparação, em conserto
+parted = ausgeschlachtet, für teile, teilespender, pour pièces, pièces, démonté, para piezas,
+    despiece, desguazado, per ricambi, smontato, voor onderdelen, na części,
+    para peças, desmontado
+scrapped = verschrottet, schrott, entsorgt, ferraille, mis à la casse, jeté, chatarra, desechado,
+    tirado, rottamato, rottame, buttato, gesloopt, schroot, złom, złomowane, zezłomowane, sucata,
+    sucateado
+kept = behalten, verschenkt, eigenbedarf, gardé, donné, regalado, tenuto, regalato, gehouden,
+    weggegeven, zatrzymane, oddane, guardado, doado
+returned = zurückgegeben, zurück, rendu, retourné, devuelto, reso, restituito, teruggebracht,
+    zwrócone, devolvido
+"""
+
 FEATURES = """
 stainless = stainless, stainless steel, ss, s s, stainles, stainless finish
 steam = steam, steam cycle, steam clean, steam function

@@ -113,7 +113,7 @@ def _one(column: str, text: str, settings: Settings) -> str:
     if table is None:
         return plain
     if column == "outcome":
-        return table.get(key) or _outcome(key) or plain
+        return table.get(key) or _OUTCOMES_ABROAD.get(key) or _outcome(key) or plain
     return table.get(key, plain)
 
 
@@ -274,6 +274,7 @@ _TABLES: dict[str, dict[str, str]] = {
     "features": _keys(word_tables.FEATURES), "fuel": _keys(word_tables.FUELS),
     "finish": _keys(word_tables.FINISHES), "tier": _keys(word_tables.TIERS),
 }  # fmt: skip
+_OUTCOMES_ABROAD = _keys(word_tables.OUTCOMES_ABROAD)
 TYPE_KEYS = frozenset(_NAMES)
 FAULT_KEYS = frozenset(_FAULT_KEYS)
 WORD_KEYS = {column: frozenset(table) for column, table in _TABLES.items()}

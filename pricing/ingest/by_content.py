@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from functools import partial
@@ -76,6 +77,7 @@ def sure_among(column: str, columns: Sequence[Sequence[str]]) -> int:
     """Which of several columns is the one a heading says, by its cells; -1 where they do not show
     it. A number of one unit is nowhere twice, and is no mere count of the rows; a day of sale is
     no yes or no."""
+    columns = [[text for text in texts if text] for texts in columns]
     if column == "unit":
         own = [
             at
@@ -87,6 +89,22 @@ def sure_among(column: str, columns: Sequence[Sequence[str]]) -> int:
     else:
         return -1
     return own[0] if len(own) == 1 else -1
+
+
+_ANSWERS = frozenset(
+    ("y", "n", "yes", "no", "true", "false", "0", "1", "x", "✓", "✗", "✔", "☑", "☐")
+)
+
+
+def take_for_outcome(
+    headings: list[Heading], places: Sequence[int], columns: Sequence[Sequence[str]]
+) -> None:
+    """A second column "Sold" that answers yes or no says what became of the unit."""
+    for place, texts in zip(places, columns, strict=True):
+        said = {text.casefold() for text in texts if text}
+        if not headings[place].column and len(said) > 1 and said <= _ANSWERS:
+            headings[place] = replace(headings[place], column="outcome")
+            return
 
 
 def _counts_rows(texts: Sequence[str]) -> bool:

@@ -24,14 +24,20 @@ from pricing.ingest.draft import (
     unreadable,
 )
 from pricing.ingest.evidence import same_currency, turned_back
-from pricing.ingest.headings import QUESTION_COLUMNS, ROUND, ROUND_KM, Heading, plain
+from pricing.ingest.headings import BOTH_WAYS, QUESTION_COLUMNS, ROUND, ROUND_KM, Heading, plain
 from pricing.ingest.values import Age, Cell
 
 # The quote that an export puts before what would start a formula
+_AS_TEXT = re.compile(r"^'(?=[\d$€£.(-][^']*$)")  # how some programs mark a number kept as text
 _DISARMED = re.compile("^'(?='*[\\s\"\ufeff]*[=+\\-@\uff1d\uff0b\uff0d\uff20])")
 # ="0101": how some programs keep the zeros of a number
 _GUARDED = re.compile(r'="([^"]*)"')
 _KM_PER_MILE = 1.609344
+_DISTANCE = re.compile(
+    r"\d\s*(?:mi|miles?|m|km|kms|kilomet(?:er|re)s?)?\.?\s*"
+    rf"(?:\(?(?:one[ -]?way|{BOTH_WAYS.pattern})\)?)?\s*$|^\D*$",
+    re.IGNORECASE,
+)
 _QUANTITY_HEADERS = frozenset(
     {"qty", "quantity", "how many", "pcs", "pieces", "units", "no of units", "number of units"}
 )
@@ -84,7 +90,7 @@ def read_cell(draft: Draft, heading: Heading, text: str) -> None:
             )
         )
         text = text.replace("\x00", "")
-    text = _DISARMED.sub("", text.strip())
+    text = _AS_TEXT.sub("", _DISARMED.sub("", text.strip()))
     if guarded := _GUARDED.fullmatch(text):
         text = guarded[1].strip()
     if not text:
@@ -160,8 +166,7 @@ def _read_money(draft: Draft, heading: Heading, text: str) -> None:
         _read_nothing(draft, heading, text, word)
         return
     if cell.problem:
-        if column != "price" or not _read_price_words(draft, text):
-            unreadable(draft, column, cell.problem, "money", cell.asks)
+        _read_no_amount(draft, column, text, cell)
         return
     if not same_currency(cell.currency, rules.currency):
         draft.reject(
@@ -177,7 +182,44 @@ def _read_money(draft: Draft, heading: Heading, text: str) -> None:
     if cell.value is None:
         return
     value = cell.value / 100 if heading.unit == "cents" else cell.value
+    if value < 0 and column in rules.spent_below:
+        draft.counted.append(("below", heading.text, "below 0"))
+        value = -value
+    elif value > 0 and column in rules.spent_below:
+        draft.note("above 0, where the others stand below: money that came in?", column)
     draft.values[column] = round(value, 2)
+
+
+def _read_no_amount(draft: Draft, column: str, text: str, cell: Cell) -> None:
+    """A cell under money that is no single amount."""
+    if crossed := values.crossed_out(text):
+        _read_crossed(draft, column, text, crossed[1])
+    elif column != "price" or not (
+        _says_the_end(draft, column, text) or _read_price_words(draft, text)
+    ):
+        unreadable(draft, column, cell.problem, "money", cell.asks)
+
+
+def _read_crossed(draft: Draft, column: str, text: str, holds: str) -> None:
+    """An amount that another was crossed out for."""
+    cell = values.read_money(holds, draft.rules.decimal)
+    if cell.problem or cell.value is None:
+        unreadable(draft, column, "this is not an amount of money", "money", cell.asks)
+        return
+    draft.values[column] = round(cell.value, 2)
+    draft.note(f"{text!r} was read as {cell.value:f}", column)
+
+
+def _says_the_end(draft: Draft, column: str, text: str) -> bool:
+    """Whether what became of a unit stands in place of its price or its last day ("scrapped"); it
+    is taken as such."""
+    word = canonical("outcome", text, draft.rules.settings)
+    if word not in ("scrapped", "parted", "kept", "listed", "in work"):
+        return False
+    draft.values.setdefault("outcome", word)
+    draft.said.setdefault("outcome", text)
+    draft.note(f"{text!r} was read as what became of it", column)
+    return True
 
 
 def _read_nothing(draft: Draft, heading: Heading, text: str, word: str) -> None:
@@ -241,8 +283,10 @@ def _read_date(draft: Draft, heading: Heading, text: str) -> None:
         _read_day_without_year(draft, column, reading, year)
         return
     unsure = draft.record.line in rules.unsure
-    day, problem = dates.resolve(reading, "" if unsure else rules.date_order)
-    if problem:
+    day, problem = dates.resolve(reading, "" if unsure else rules.order_of(column))
+    if left := dates.words_behind(text):
+        draft.note(f"{left} was left out", column)
+    if problem and not (column == "sold" and _says_the_end(draft, column, text)):
         option = "date_order" if reading.orders is not None else "year" if reading.no_year else ""
         unreadable(draft, column, problem, "date", option)
     elif day is not None:
@@ -323,6 +367,8 @@ def _read_number(draft: Draft, heading: Heading, text: str) -> None:
             (_distance_scale(_behind(heading, text), rules.settings) if column == "miles" else 1.0),
             "number",
         )
+    if column == "miles" and not cell.problem and not _DISTANCE.search(text):
+        cell = cell._replace(problem="these words belong to no distance that I know")
     if cell.problem:
         if column == "size":
             draft.extra[heading.text] = text  # "full size" is worth keeping and no mistake
@@ -335,10 +381,11 @@ def _read_number(draft: Draft, heading: Heading, text: str) -> None:
 
 
 def _behind(heading: Heading, text: str) -> Heading:
-    """The heading of a distance that says km itself."""
-    if not re.search(r"\d\s*km\.?$", text, re.IGNORECASE):
-        return heading
-    return replace(heading, unit=ROUND_KM if heading.unit in (ROUND, ROUND_KM) else "km")
+    """The heading of a distance that says itself that it is in km, or there and back."""
+    round_trip = heading.unit in (ROUND, ROUND_KM) or bool(BOTH_WAYS.search(text))
+    in_km = heading.unit in ("km", ROUND_KM) or re.search(r"\d\s*km\b", text, re.IGNORECASE)
+    unit = (ROUND_KM if in_km else ROUND) if round_trip else "km" if in_km else heading.unit
+    return replace(heading, unit=unit)
 
 
 def _distance_scale(heading: Heading, settings: Settings) -> float:
@@ -375,6 +422,8 @@ def _read_dated(draft: Draft, heading: Heading, text: str) -> None:
         elif whole.value is not None and whole.value < 0:
             draft.note("an ask cannot be below 0; left blank", column)
         return
+    if crossed := values.crossed_out(text):
+        text = "; ".join(crossed)
     parts = []
     for part in text.replace("\n", ";").split(";"):
         if not part.strip():

@@ -115,6 +115,9 @@ def settle_outcome(draft: Draft) -> None:
             fix="put money given back under refund",
         )
         return
+    if outcome in _NOT_SOLD:
+        _drop_what_says_nothing(draft)
+        price = values_.get("price")
     if not outcome:
         outcome = (
             "sold"
@@ -124,6 +127,8 @@ def settle_outcome(draft: Draft) -> None:
             else "in work"
         )
     in_hand = outcome in ("listed", "in work", "waiting for part")
+    if in_hand and price == 0:
+        price = values_.pop("price", None) and None
     if in_hand and not price and "sold" in values_ and squash(said) in NO_WORDS:
         draft.reject(
             f"the outcome says {said!r}, yet there is a day on which the unit ended",
@@ -159,6 +164,24 @@ def settle_outcome(draft: Draft) -> None:
     elif outcome == "sold":
         outcome = _settle_sale(draft, price, said)
     values_["outcome"] = outcome
+
+
+_NOT_SOLD = ("listed", "in work", "waiting for part", "parted", "scrapped", "kept")
+
+
+def _drop_what_says_nothing(draft: Draft) -> None:
+    """A price or a day of sale without a figure ("x", "not yet", "0") of a unit that was not sold
+    is a blank."""
+    left = []
+    for problem in draft.problems:
+        text = problem.value or ""
+        if problem.column in (draft.header("price"), draft.header("sold")) and not re.search(
+            r"[1-9]", text
+        ):
+            draft.counted.append(("none yet", problem.column or "", text[:20]))
+        else:
+            left.append(problem)
+    draft.problems[:] = left
 
 
 def _settle_sale(draft: Draft, price: Decimal | None, said: str) -> str:
@@ -228,6 +251,6 @@ def check_figures(draft: Draft) -> None:
         draft.note(f"sold for {price:f}, asked {asked:f}: a slip in one of them?", "price")
     if (hours := row.get("hours")) is not None and hours > MOST_HOURS:
         draft.note(f"{hours:g} hours of work on one unit: are these minutes?", "hours")
-    for column in ("parts", "fees", "refund", "helper", "haul_cost", "cost_in"):
+    for column in ("paid", "parts", "fees", "refund", "helper", "haul_cost", "cost_in"):
         if (amount := row.get(column)) is not None and amount < 0:
             draft.note("below 0: money that came in?", column)

@@ -55,7 +55,7 @@ def closing_notes(rules: Rules, decoded: Decoded) -> list[Problem]:
         )
     notes += [
         Problem(
-            f"{_cells_of(word, n)} under {header!r} were {read}",
+            f"{_cells_of(word, n)} under {header!r} {'was' if n == 1 else 'were'} {read}",
             fix,
             file=rules.file,
             column=header,
@@ -75,6 +75,8 @@ def closing_notes(rules: Rules, decoded: Decoded) -> list[Problem]:
 
 
 _OF_NOTHING = {
+    "below": ("read as money spent", "put money that came in under another heading"),
+    "none yet": ("left blank: those units were not sold", ""),
     "dash": (
         "read as nothing spent",
         "write the amounts, or empty those cells if they are unknown",
@@ -84,7 +86,11 @@ _OF_NOTHING = {
 
 
 def _cells_of(word: str, n: int) -> str:
-    return f"{n:,} {'dash' if n == 1 else 'dashes'}" if word == "-" else f"{n:,} cells {word!r}"
+    if word == "below 0":
+        return f"{n:,} amount{'s' if n > 1 else ''} below 0"
+    if word == "-":
+        return f"{n:,} {'dash' if n == 1 else 'dashes'}"
+    return f"{n:,} cell{'s' if n > 1 else ''} {word!r}"
 
 
 _ASKED_BY_ROWS = {

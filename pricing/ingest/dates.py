@@ -22,22 +22,34 @@ _MONTHS = {
     name: number
     for number, names in enumerate(
         (
-            "jan january januar janvier januari enero gennaio janeiro janv ene gen"
-            " styczeń stycznia sty",
+            "jan january januar janvier januari enero gennaio janeiro janv ene gen jänner"
+            " styczeń stycznia sty"
+            " января січня ledna leden ocak tammikuuta tammikuu ianuarie január i",
             "feb february februar février fevrier februari febrero febbraio fevereiro fev fév"
-            " févr fevr luty lutego lut",
-            "mar march märz maerz mars maart marzo mär mrz mrt março marco marzec marca",
-            "apr april avril abril aprile avr abr kwiecień kwietnia kwi",
-            "may mai mei mayo maio maggio maj maja mag",
-            "jun june juni juin junio giugno giu junho czerwiec czerwca cze",
-            "jul july juli juillet julio luglio juil julho lug lipiec lipca lip",
-            "aug august août aout augustus agosto augusti ago sierpień sierpnia sie",
-            "sep sept september setembro septembre septiembre settembre set wrzesień września wrz",
+            " févr fevr luty lutego lut"
+            " февраля лютого února únor şubat helmikuuta helmikuu februarie február feber ii",
+            "mar march märz maerz mars maart marzo mär mrz mrt março marco marzec marca"
+            " марта березня března březen mart maaliskuuta maaliskuu martie március marts iii",
+            "apr april avril abril aprile avr abr kwiecień kwietnia kwi"
+            " апреля квітня dubna duben nisan huhtikuuta huhtikuu aprilie április iv",
+            "may mai mei mayo maio maggio maj maja mag"
+            " мая травня května květen mayıs toukokuuta toukokuu május v",
+            "jun june juni juin junio giugno giu junho czerwiec czerwca cze"
+            " июня червня června červen haziran kesäkuuta kesäkuu iunie június vi",
+            "jul july juli juillet julio luglio juil julho lug lipiec lipca lip"
+            " июля липня července červenec temmuz heinäkuuta heinäkuu iulie július vii",
+            "aug august août aout augustus agosto augusti ago sierpień sierpnia sie"
+            " августа серпня srpna srpen ağustos elokuuta elokuu augusztus viii",
+            "sep sept september setembro septembre septiembre settembre set wrzesień września wrz"
+            " сентября вересня září eylül syyskuuta syyskuu septembrie szeptember ix",
             "oct october okt oktober octobre octubre ottobre outubro out ott"
-            " październik października paź",
-            "nov november novembre noviembre novembro listopad listopada lis",
+            " październik października paź"
+            " октября жовтня října říjen ekim lokakuuta lokakuu octombrie október x",
+            "nov november novembre noviembre novembro listopad listopada lis"
+            " ноября листопада listopadu kasım marraskuuta marraskuu noiembrie xi",
             "dec december dez dezember décembre decembre diciembre dicembre dezembro déc dic"
-            " grudzień grudnia gru",
+            " grudzień grudnia gru"
+            " декабря грудня prosince prosinec aralık joulukuuta joulukuu decembrie desember xii",
         ),
         start=1,
     )
@@ -53,19 +65,22 @@ _WEEKDAY = re.compile(
     re.IGNORECASE,
 )
 _TIME = re.compile(
-    r"(?:[T"
-    r" ]|,\s*)\s*\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d+)?)?\s*(?:[AaPp]\.?[Mm]\.?)?\s*"
+    r"(?:T|,?\s+(?:at|um|à|om|kl\.?)\s|[ ,])\s*\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d+)?)?\s*"
+    r"(?:[AaPp]\.?[Mm]\.?)?\s*(?:Uhr\s*)?"
     r"(?:Z|UTC|GMT|[+-]\d{2}:?\d{2})?$"
 )
 # 2026年1月21日
 _WITH_SIGNS = re.compile(r"^(\d{4})年\s*(\d{1,2})月\s*(\d{1,2})日$")
 _ISO = re.compile(r"^(\d{4})([-/. ]|\. )(\d{1,2})\2(\d{1,2})\.?$")
-_COMPACT = re.compile(r"^((?:19|20)\d{2})(\d{2})(\d{2})$")
+_COMPACT = re.compile(r"^((?:19|20)\d{2})(\d{2})(\d{2})(?:[0-2]\d[0-5]\d[0-5]\d)?$")
+# 2023-12-06 (Wed), 6 Dec (to a neighbor): words behind a date
+BEHIND = re.compile(r"\s*(\([^\d()]*\))$")
 _WEEK = re.compile(r"^(\d{4})-?W(\d{2})-?([1-7])$", re.IGNORECASE)
 _NUMERIC = re.compile(r"^(\d{1,2})\s*([-/. ])\s*(\d{1,2})\s*\2\s*('?\d{2}|\d{4})\.?$")
 _NO_YEAR = re.compile(r"^(\d{1,2})[-/.](\d{1,2})\.?$")
 _DAY_NAME_YEAR = re.compile(
-    r"^(\d{1,2})(?:st|nd|rd|th|er|º|\.)?[-/. ]*(?:of |de )?([^\W\d_]{3,})\.?,?[-/. ]*"
+    r"^(?:den )?(\d{1,2})(?:st|nd|rd|th|er|º|\.)?[-/. ]*(?:of |de )?"
+    r"([^\W\d_]{3,}|[ivx]{1,4})\.?,?[-/. ]*"
     r"(?:de )?('?\d{2}|\d{4})$",
     re.IGNORECASE,
 )
@@ -114,12 +129,22 @@ def read_date(text: str, today: date) -> DateReading:
         number = int(plain[:5])
         if _FIRST_SERIAL <= number <= _LAST_SERIAL:
             return DateReading(date(1899, 12, 30) + timedelta(days=number), serial=True)
-    plain = _WEEKDAY.sub("", _TIME.sub("", plain)).strip().rstrip(",")
+    plain = _WEEKDAY.sub("", _TIME.sub("", BEHIND.sub("", plain))).strip().rstrip(",")
     try:
         found = _one_form(plain, today)
     except ValueError:
         return DateReading(problem="there is no such day")
     return found or DateReading(problem=_why_no_date(plain))
+
+
+def words_behind(text: str) -> str:
+    """What stands in brackets behind a day, the name of a weekday apart.
+
+    >>> words_behind("2024-03-05 (returned)"), words_behind("2024-03-05 (Tue)")
+    ('(returned)', '')
+    """
+    match = BEHIND.search(text.strip())
+    return "" if match is None or _WEEKDAY.match(match[1].strip("()") + " ") else match[1]
 
 
 def _one_form(plain: str, today: date) -> DateReading | None:

@@ -12,6 +12,7 @@ import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import field
+from itertools import accumulate
 
 from pricing.basis.frozen import frozen
 
@@ -89,7 +90,7 @@ def _with_quotes(
         others.append(Dialect(dialect.delimiter, escape="\\", hint_lines=dialect.hint_lines))
     best, best_score = plain, _score(sample, plain, known)
     for other in others:
-        score = _score(sample, other, known)
+        score = _score(sample, other, known) + _framed(sample, other.quote)
         if score > best_score:
             best, best_score = other, score
     if (
@@ -110,6 +111,13 @@ def _with_quotes(
     return best
 
 
+def _framed(sample: list[str], quote: str) -> float:
+    """What speaks for another quote than the usual one: most lines begin and end with it."""
+    lines = [line.strip() for line in sample if line.strip()]
+    framed = sum(line[0] == quote == line[-1] for line in lines)
+    return 1.0 if quote != '"' and framed > 0.8 * len(lines) else 0.0
+
+
 def _score(sample: list[str], dialect: Dialect, known: Callable[[Iterable[str]], int]) -> float:
     rows = [
         record.cells
@@ -123,6 +131,33 @@ def _score(sample: list[str], dialect: Dialect, known: Callable[[Iterable[str]],
     agree = count / len(rows) if width > 1 else 0.0
     broken = sum('"' in cell for row in rows for cell in row) / max(1, sum(map(len, rows)))
     return 3.0 * max(known(row) for row in rows[:40]) + 2.0 * agree + min(width, 20) / 100 - broken
+
+
+def join_broken(lines: list[str], dialect: Dialect) -> list[str]:
+    """Lines that a line break inside a cell cut in two, together again, with blank lines in place
+    of what was joined: the file's lines end otherwise, and only together they have its width.
+
+    >>> join_broken(["a,b,c\\r", "1,x\\n", "y,2\\r", "3,z,4\\r"], Dialect(","))
+    ['a,b,c\\r', '1,x; y,2\\r', '', '3,z,4\\r']
+    """
+    own_end = "\r" if lines and lines[0].endswith(("\r", "\r\n")) else "\n"
+    if own_end == "\n" or all(line.endswith(("\r", "\r\n")) for line in lines[:-1]):
+        return lines
+    width = _n_cells(lines[0], dialect)
+    n_quotes = list(accumulate(line.count(dialect.quote) for line in lines))
+    joined = list(lines)
+    for at in range(len(lines) - 1, 0, -1):
+        upper, lower = lines[at - 1], joined[at]
+        is_cut = upper.endswith("\n") and not upper.endswith("\r\n") and n_quotes[at - 1] % 2 == 0
+        if is_cut and lower:
+            one = upper.rstrip("\n") + "; " + lower
+            if _n_cells(upper, dialect) < width and _n_cells(one, dialect) <= width:
+                joined[at - 1], joined[at] = one, ""
+    return joined
+
+
+def _n_cells(line: str, dialect: Dialect) -> int:
+    return len(_quoted([line], 0, dialect)[0])
 
 
 def records(lines: list[str], dialect: Dialect, first_line: int = 1) -> Iterator[Record]:

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 from pricing.basis.problems import Problem
 from pricing.basis.settings import Settings
 from pricing.ingest.dialect import Record
-from pricing.ingest.headings import Heading
+from pricing.ingest.headings import Heading, place_of
 from pricing.ingest.reading import Rejected, Row
 
 EXPECTED = {
@@ -53,8 +53,11 @@ class Rules:
     described: bool = False
     # lines near a date of the other order, where one that reads both ways is not to be guessed
     unsure: frozenset[int] = frozenset()
+    by_line: bool = False  # what a cell says depends on the rows or the column around it
     turned: bool = False  # a program swapped day and month of the dates that it could
     slash: bool = False  # "300/275" under the price is the ask and the price
+    orders: Mapping[str, str] = field(default_factory=dict)  # column -> its own order of dates
+    spent_below: frozenset[str] = frozenset()  # columns where money spent stands below 0
     nothing: frozenset[str] = frozenset()  # columns of money whose "-" and "none" say 0
     joiners: Mapping[str, str] = field(default_factory=dict)  # column -> signs between its words
     # in how many rows: "word" -> column -> an unknown word; "dash" -> header -> "-", a dash
@@ -70,9 +73,10 @@ class Rules:
                 rows[text] = rows.get(text, 0) + n_rows
 
     def place(self, column: str) -> int | None:
-        return next(
-            (place for place, heading in enumerate(self.headings) if heading.column == column), None
-        )
+        return place_of(self.headings, column)
+
+    def order_of(self, column: str) -> str:
+        return self.orders.get(column, self.date_order)
 
     def has(self, column: str) -> bool:
         return self.place(column) is not None

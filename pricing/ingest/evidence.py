@@ -15,6 +15,7 @@ from pricing.ingest.dialect import Record
 from pricing.ingest.headings import Heading
 
 _EVENTS = ("got", "listed", "sold")
+SPENT = ("paid", "parts", "haul_cost", "fees", "refund", "helper", "cost_in", "expense")
 
 
 @dataclass(frozen=True)
@@ -48,6 +49,19 @@ def of_nothing(records: Sequence[Record], headings: Sequence[Heading]) -> frozen
             texts = column_texts(records, place)
             full = sum(texts.values()) >= 0.98 * len(records)
             if full and not any(_ZERO.match(text) for text in texts):
+                found.add(heading.column)
+    return frozenset(found)
+
+
+def spent_below(records: Sequence[Record], headings: Sequence[Heading]) -> frozenset[str]:
+    """Columns of money spent in which hardly an amount stands above 0, as in a book of accounts."""
+    found = set()
+    for place, heading in enumerate(headings):
+        if heading.column in SPENT:
+            texts = column_texts(records, place)
+            amounts = [cell.value for text in texts if (cell := values.read_money(text, "")).value]
+            n_below = sum(amount < 0 for amount in amounts)
+            if n_below >= 2 and n_below >= 0.9 * len(amounts):
                 found.add(heading.column)
     return frozenset(found)
 
@@ -153,6 +167,30 @@ def date_order(
                 yield [reading(record, place)]
 
     return dates.decide_order(rows(), said, today)
+
+
+def order_by_column(
+    records: Sequence[Record], headings: Sequence[Heading], today: date
+) -> dict[str, str]:
+    """Column -> the order of its dates, where each column proves one for itself, at least three
+    times and never the other; {} where one does not."""
+    found = {}
+    for place, heading in enumerate(headings):
+        if heading.column not in BY_NAME or BY_NAME[heading.column].kind != "date":
+            continue
+        texts = column_texts(records, place)
+        readings = [dates.read_date(text, today).orders for text in texts]
+        can = Counter(
+            next(iter(possible))
+            for orders in readings
+            if orders and len(possible := {o for o in ("mdy", "dmy") if orders.get(o)}) == 1
+        )
+        if not any(readings):
+            continue
+        if len(can) != 1 or max(can.values()) < 3:
+            return {}
+        found[heading.column] = next(iter(can))
+    return found
 
 
 def near_the_other_order(

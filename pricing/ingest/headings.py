@@ -59,6 +59,11 @@ class Heading:
     slip: bool = False
 
 
+def place_of(headings: Sequence[Heading], column: str) -> int | None:
+    """Where a column stands, None where none of the headings is it."""
+    return next((at for at, heading in enumerate(headings) if heading.column == column), None)
+
+
 @lru_cache(maxsize=1 << 14)
 def plain(text: str) -> str:
     """A header without case, signs, underscores and camelCase; "#" reads as "no".
@@ -150,13 +155,29 @@ def known_column(text: str, own: Mapping[str, str], question: bool = False) -> t
         for name in names:
             if name in table:
                 return table[name], faint
-    return "", False
+    return _in_two_languages(text) or _with_lost_letters(text) or "", False
+
+
+def _in_two_languages(text: str) -> str:
+    """The column that all sides of "Verkaufspreis / Sale price" name."""
+    sides = re.split(r"\s*[/|\n]\s*", text.strip())
+    named = {known_column(side, {})[0] for side in sides} if len(sides) == 2 else set()
+    return named.pop() if len(named) == 1 else ""
+
+
+def _with_lost_letters(text: str) -> str:
+    """The column of a heading with "?" for letters that the file's alphabet did not have."""
+    if not re.search(r"\w[?\ufffd]\w", text):
+        return ""
+    form = re.compile(re.sub(r"[?\ufffd]", ".", " ".join(text.casefold().split())))
+    named = {column for name, column in _strong_and_weak()[0].items() if form.fullmatch(name)}
+    return named.pop() if len(named) == 1 else ""
 
 
 def _forms(text: str) -> Iterator[str]:
     """A header without its unit, without "round trip", and without the number of its column."""
     yield split_unit(text)[0]
-    yield split_unit(_BOTH_WAYS.sub("", text))[0]
+    yield split_unit(BOTH_WAYS.sub("", text))[0]
     if numbered := _NUMBERED.match(text):
         yield split_unit(text[numbered.end() :])[0]
 
@@ -180,8 +201,8 @@ def read_header(
         _, unit, currency = split_unit(cell)
         column, weak = known_column(cell, own, question)
         unit = _unit_in_name(cell, column, unit)
-        if column == "price" and _ASKING.search(cell) and plain(cell) not in own:
-            column = "asked"
+        if plain(cell) not in own:
+            column, weak = _said_beside(cell, column, currency, weak)
         found.append(Heading(cell.strip(), column, unit, currency, weak))
     _mend_slips(found)
     clashes: dict[str, list[int]] = {}
@@ -200,8 +221,28 @@ def read_header(
     return found, clashes
 
 
+def _said_beside(text: str, column: str, currency: str, weak: bool) -> tuple[str, bool]:
+    """What a heading is by the words and signs beside its name: an asking price; the money of
+    "$ sold" and "Sold (price)", the day of "Sold (date)".
+
+    >>> _said_beside("Price (asking)", "price", "", True)
+    ('asked', True)
+    >>> _said_beside("$ sold", "sold", "$", False)
+    ('price', False)
+    """
+    if column == "price" and _ASKING.search(text):
+        return "asked", weak
+    days = {money: day for day, money in _MONEY_OF.items()}
+    if column in _MONEY_OF and (currency or _MONEY_BESIDE.search(text)):
+        return _MONEY_OF[column], False
+    return (days[column], False) if column in days and _DAY_BESIDE.search(text) else (column, weak)
+
+
+_MONEY_OF = {"got": "paid", "listed": "asked", "sold": "price"}
+_MONEY_BESIDE = re.compile(r"[(\[](?:price|amount|money|cost|for)[)\]]", re.IGNORECASE)
+_DAY_BESIDE = re.compile(r"[(\[](?:date|day|on|when)[)\]]", re.IGNORECASE)
 _ASKING = re.compile(r"\b(?:ask|asking|asked|list|listed|listing)\b", re.IGNORECASE)
-_BOTH_WAYS = re.compile(
+BOTH_WAYS = re.compile(
     r"\b(?:round ?-?trip|both ways|there and back|return|rt|2 ?ways|two ways)\b", re.IGNORECASE
 )
 ROUND, ROUND_KM = "miles both ways", "km both ways"
@@ -226,7 +267,7 @@ def _unit_in_name(text: str, column: str, unit: str) -> str:
         return unit
     if re.search(r"\b(?:km|kms|kilomet(?:er|re)s?)\b", words):
         unit = "km"
-    if _BOTH_WAYS.search(text):
+    if BOTH_WAYS.search(text):
         return ROUND_KM if unit == "km" else ROUND
     return unit
 

@@ -122,7 +122,7 @@ def open_long(
         or rules.describe
         or rules.years
         or prepared.header.line == 0
-        or rules.turned
+        or rules.by_line
         or rules.unsure
         or data.count(b"\r") != data.count(b"\r\n")
     ):

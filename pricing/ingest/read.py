@@ -15,9 +15,9 @@ from pricing.basis.problems import Problem, Refused
 from pricing.basis.settings import Settings
 from pricing.basis.words import squash
 from pricing.formulas.nearest_word import nearest
-from pricing.ingest import by_content, dates, evidence, real_sheets, structure
+from pricing.ingest import arrangement, by_content, dates, evidence, real_sheets, structure
 from pricing.ingest.closing import closing_notes, waiting
-from pricing.ingest.dialect import Dialect, Record, find_dialect, lines_of, records
+from pricing.ingest.dialect import Dialect, Record, find_dialect, join_broken, lines_of, records
 from pricing.ingest.draft import Rules
 from pricing.ingest.encoding import Decoded, decode
 from pricing.ingest.headings import (
@@ -26,6 +26,7 @@ from pricing.ingest.headings import (
     fingerprint,
     is_units_row,
     own_names,
+    place_of,
     plain,
     read_header,
 )
@@ -74,21 +75,19 @@ def check_is_file(path: Path) -> None:
         read_bytes(path)  # says what is wrong
         raise
     if stat.S_ISDIR(status.st_mode):
-        raise Refused(
-            Problem("this is a folder, not a file", "name a file inside it", file=str(path))
-        )
+        raise _refused("this is a folder, not a file", "name a file inside it", str(path))
     if not stat.S_ISREG(status.st_mode):
-        raise Refused(
-            Problem(
-                "this is a pipe or a device, not a file",
-                "save what it gives to a file, then add that",
-                file=str(path),
-            )
+        raise _refused(
+            "this is a pipe or a device, not a file",
+            "save what it gives to a file, then add that",
+            str(path),
         )
     if status.st_size > _MOST_BYTES:
-        raise Refused(
-            Problem("this file is larger than 8 GiB", "split it into parts", file=str(path))
-        )
+        raise _refused("this file is larger than 8 GiB", "split it into parts", str(path))
+
+
+def _refused(what: str, fix: str, name: str, line: int | None = None) -> Refused:
+    return Refused(Problem(what, fix, file=name, line=line))
 
 
 @dataclass
@@ -166,69 +165,57 @@ def prepare(
     attributes = {attribute: attribute for attribute in settings.attributes}
     own = own_names(answers.headers, settings.headers, attributes)
     dialect = find_dialect(lines, lambda cells: count_known(cells, own))
-    found = list(records(lines[dialect.hint_lines :], dialect, 1 + dialect.hint_lines))
-    header = find_header_or_refuse(found, own, answers, name)
+    whole = join_broken(lines[dialect.hint_lines :], dialect)
+    found = list(records(whole, dialect, 1 + dialect.hint_lines))
+    found, header, notes = _upright(found, own, answers, name)
     if said := remembered.get(fingerprint(header.cells)):
         answers = answers.over(said)
         own = own_names(answers.headers, settings.headers, attributes)
     headings, clashes = read_header(header.cells, own, question)
-    notes = list(_settle_clashes(headings, clashes, header, found, own, name))
+    notes += _settle_clashes(headings, clashes, header, found, own, name)
     body, skipped = _pass_over(found[header.place + 1 :], header, headings)
-    notes += by_content.settle(headings, body, settings, name, own)
-    described = real_sheets.described_column(body, headings, settings)
-    type_place = next(
-        (place for place, heading in enumerate(headings) if heading.column == "type"), None
-    )
-    filled = {} if question else real_sheets.fills(body, skipped, type_place, settings)
-    _require(
-        headings,
-        header,
-        body,
-        question,
-        name,
-        has_type=bool(described or answers.describe) or len(filled) > 0.5 * len(body),
-    )
-    if not body:
-        notes.append(
-            Problem(
-                "there are no rows below the header: nothing to read",
-                "export the sheet again, with its rows",
-                file=name,
-                line=header.line,
-            )
-        )
+    body, told = real_sheets.dittos(body, headings, name)
+    has_marks = bool(told)
+    notes += told + by_content.settle(headings, body, settings, name, own)
     sheet = Sheet(headings, body, settings, name, own)
+    described = real_sheets.described_column(body, headings, settings)
+    type_place = place_of(headings, "type")
+    filled = {} if question else real_sheets.fills(body, skipped, type_place, settings)
+    has_type = bool(described or answers.describe) or len(filled) > 0.5 * len(body)
+    _require(headings, header, body, question, name, has_type)
+    if not body:
+        what = "there are no rows below the header: nothing to read"
+        fix = "export the sheet again, with its rows"
+        notes.append(Problem(what, fix, file=name, line=header.line))
     rules, asked = _rules(sheet, today, answers, question, decoded, notes)
     if not question:
         asked += by_content.proposals(sheet, today)
-    places = [
-        place
-        for column in ("sold", "listed", "got")
-        for place, heading in enumerate(headings)
-        if heading.column == column
-    ]
     sums = by_content.sums_of_rows(headings, body, rules.decimal, settings)
     skipped += [Skipped(record.line, "a sum of the rows above", record.cells) for record in sums]
     body = [record for record in body if record not in sums]
+    places = [
+        at for column in ("sold", "listed", "got") if (at := place_of(headings, column)) is not None
+    ]
     rules.years = real_sheets.years(body, skipped, places, answers.year, rules.date_order, today)
-    rules.fills = filled
+    rules.fills, rules.by_line = filled, has_marks or rules.turned or bool(rules.orders)
     rules.slash = bool(answers.slash)
-    rules.describe, rules.described = (
-        answers.describe or (described.header if described else ""),
-        bool(answers.describe),
-    )
+    rules.describe = answers.describe or (described.header if described else "")
+    rules.described = bool(answers.describe)
     if described and not answers.describe:
-        text = (
-            f"{described.header!r} names a type inside a description in {described.named:,} of"
-            f" {described.filled:,} rows. Use it?"
-        )
-        asked.append(
-            FileQuestion(
-                ("I found no column for the type, but " if type_place is None else "") + text,
-                (f'--describe "{described.header}"',),
-            )
-        )
+        asked.append(described.question(has_type=type_place is not None))
     return Prepared(dialect, header, body, skipped, rules, notes, asked, decoded)
+
+
+def _upright(
+    found: list[Record], own: Mapping[str, str], answers: Answers, name: str
+) -> tuple[list[Record], structure.Header, list[Problem]]:
+    """The records and the header of the list of units, however it lies in its file."""
+    if answers.columns:
+        return found, find_header_or_refuse(found, own, answers, name), []
+    found, notes = arrangement.set_upright(found, name)
+    header = find_header_or_refuse(found, own, answers, name)
+    found, header, told = arrangement.cut_off_beside(found, header, name)
+    return found, arrangement.widened(found, header, own), notes + told
 
 
 def find_header_or_refuse(
@@ -248,23 +235,11 @@ def find_header_or_refuse(
         return structure.Header(first - 1, 0, answers.columns)
     header = structure.find_header(found, own)
     filled = [record for record in found[:60] if not structure.is_blank_record(record.cells)]
-    if header is not None and not structure.is_on_its_side(filled):
+    if header is not None:
         return header
     if not filled:
-        raise Refused(
-            Problem(
-                "this file is empty: there is nothing in it to read",
-                "export the sheet again",
-                file=name,
-            )
-        )
-    if structure.is_on_its_side(filled):
-        raise Refused(
-            Problem(
-                "the table stands on its side: the columns' names run down the first column",
-                "transpose it in your spreadsheet program, then add it",
-                file=name,
-            )
+        raise _refused(
+            "this file is empty: there is nothing in it to read", "export the sheet again", name
         )
     fix = (
         "name the columns in the first line: at least type, and price for what was sold (pricing"
@@ -272,12 +247,8 @@ def find_header_or_refuse(
     )
     if len(filled[0].cells) > 3:
         fix += '; or, where the first line is a unit already, add --columns "unit,type,…"'
-    raise Refused(
-        Problem(
-            "no header line with columns I know was found (such as type, price, sold)",
-            fix,
-            file=name,
-        )
+    raise _refused(
+        "no header line with columns I know was found (such as type, price, sold)", fix, name
     )
 
 
@@ -312,6 +283,8 @@ def _settle_clashes(
             continue
         if (kept := by_content.sure_among(column, texts)) >= 0:
             note = _kept_alone(headings, column, with_values[kept], with_values)
+            if column == "sold" and all(one.column != "outcome" for one in headings):
+                by_content.take_for_outcome(headings, with_values, texts)
             notes.append(replace(note, file=name, line=header.line))
             continue
         first, second = (headings[place].text for place in with_values[:2])
@@ -320,17 +293,11 @@ def _settle_clashes(
             fix = f'say which: --header "{first}={column}" --header "{second}=ignore"'
             if plain(first) == plain(second):
                 fix = "give them different names in the sheet, or take one out"
-            raise Refused(Problem(text, fix, file=name, line=header.line))
+            raise _refused(text, fix, name, header.line)
         for place in with_values[1:]:
             headings[place] = replace(headings[place], column="")
-        notes.append(
-            Problem(
-                f"{text}; the first was used",
-                f'--header "{second}={column}" takes the other',
-                file=name,
-                line=header.line,
-            )
-        )
+        fix = f'--header "{second}={column}" takes the other'
+        notes.append(Problem(f"{text}; the first was used", fix, name, header.line))
     return notes
 
 
@@ -375,22 +342,18 @@ def _require(
         ),
         unknown[0] if unknown else "…",
     )
-    place = next(
-        (place for place, heading in enumerate(headings) if heading.column == "outcome"), None
-    )
+    place = place_of(headings, "outcome")
     sold_words = (
         {squash(record.cells[place]) for record in body if place < len(record.cells)}
         if place is not None
         else {"sold"}
     )
     if "sold" in columns or sold_words & {"sold", "yes"} or place is None:
-        raise Refused(
-            Problem(
-                "the sale price column is missing from the header",
-                f'say which column it is: --header "{guess}=price"',
-                file=name,
-                line=header.line,
-            )
+        raise _refused(
+            "the sale price column is missing from the header",
+            f'say which column it is: --header "{guess}=price"',
+            name,
+            header.line,
         )
 
 
@@ -483,30 +446,21 @@ def _rules(
     marks = evidence.decimal_mark([*money_texts, *number_texts], said)
     verdict = evidence.date_order(body, headings, answers.date_order or settings.date_order, today)
     currency = evidence.currency_of(money_texts, headings)
-    unsure, turned, told = _of_dates(verdict, body, headings, today, name)
+    has_own = verdict.mixed and not verdict.order
+    orders = evidence.order_by_column(body, headings, today) if has_own else {}
+    unsure, turned, told = _of_dates(verdict, orders, body, headings, today, name)
     notes += told
-    if not verdict.order and verdict.undecided:
-        asked.append(
-            FileQuestion(
-                "Are the dates in this file day first or month first?",
-                ("--date-order mdy", "--date-order dmy"),
-            )
-        )
-    if currency and not _fits(currency, settings.currency):
-        notes.append(
-            Problem(
-                f"amounts are in {currency}, your settings say {settings.currency}",
-                f'write currency = "{currency}" in pricing.toml if all your money is',
-                file=name,
-            )
-        )
+    if not verdict.order and not orders and verdict.undecided:
+        what = "Are the dates in this file day first or month first?"
+        asked.append(FileQuestion(what, ("--date-order mdy", "--date-order dmy")))
+    if currency and not evidence.same_currency(currency, settings.currency.upper()):
+        what = f"amounts are in {currency}, your settings say {settings.currency}"
+        fix = f'write currency = "{currency}" in pricing.toml if all your money is'
+        notes.append(Problem(what, fix, file=name))
     year_made = _is_year_made(body, headings)
     if year_made is not None:
-        notes.append(
-            Problem(
-                "ages stand as years made; they were read so", "", file=name, column=year_made.text
-            )
-        )
+        what = "ages stand as years made; they were read so"
+        notes.append(Problem(what, "", file=name, column=year_made.text))
     rules = Rules(
         name,
         headings,
@@ -521,6 +475,8 @@ def _rules(
         decoded.stray_lines,
         unsure=unsure,
         turned=turned,
+        orders=orders,
+        spent_below=evidence.spent_below(body, headings),
         nothing=evidence.of_nothing(body, headings),
         joiners=evidence.joiners(body, headings),
     )
@@ -529,6 +485,7 @@ def _rules(
 
 def _of_dates(
     verdict: dates.OrderVerdict,
+    orders: Mapping[str, str],
     body: Sequence[Record],
     headings: tuple[Heading, ...],
     today: date,
@@ -539,44 +496,33 @@ def _of_dates(
     notes: list[Problem] = []
     unsure: frozenset[int] = frozenset()
     if verdict.order and verdict.how in ("events", "points"):
-        why = (
-            "the order of events shows it"
-            if verdict.how == "events"
-            else "they are written with points"
-        )
-        word = _ORDER_WORDS[verdict.order]
-        notes.append(
-            Problem(f"dates were read {word}: {why}", "say otherwise with --date-order", file=name)
-        )
+        seen = {"events": "the order of events shows it", "points": "they are written with points"}
+        what = f"dates were read {_ORDER_WORDS[verdict.order]}: {seen[verdict.how]}"
+        notes.append(Problem(what, "say otherwise with --date-order", name))
+    if orders:
+        said_of = ", ".join(f"{column} {_ORDER_WORDS[order]}" for column, order in orders.items())
+        notes.append(Problem(f"each column of dates has its own order: {said_of}", "", file=name))
     if verdict.serials:
         notes.append(Problem("dates were stored as numbers; read as dates", "", file=name))
     if verdict.order and verdict.mixed:
         unsure, odd = evidence.near_the_other_order(body, headings, verdict.order, today)
         if odd:
-            notes.append(
-                Problem(
-                    f"nearly all dates are {_ORDER_WORDS[verdict.order]}, but not"
-                    f" {odd[0][1]!r}; rows near it that read both ways are set aside",
-                    "write those dates as 2026-04-30",
-                    file=name,
-                    line=odd[0][0],
-                )
+            (line, text), word = odd[0], _ORDER_WORDS[verdict.order]
+            what = (
+                f"nearly all dates are {word}, but not {text!r}; rows near it that read both ways"
+                " are set aside"
             )
+            notes.append(Problem(what, "write those dates as 2026-04-30", name, line))
     turned = evidence.are_turned(body, headings)
     if turned:
-        notes.append(
-            Problem(
-                "a program had swapped day and month of some dates; they were turned back",
-                "compare a few with your papers",
-                file=name,
-            )
-        )
+        what = "a program had swapped day and month of some dates; they were turned back"
+        notes.append(Problem(what, "compare a few with your papers", name))
     return unsure, turned, notes
 
 
 def _is_year_made(body: Sequence[Record], headings: tuple[Heading, ...]) -> Heading | None:
     """The column of ages, where more than half of them are years like 2014."""
-    place = next((place for place, one in enumerate(headings) if one.column == "age"), None)
+    place = place_of(headings, "age")
     if place is None:
         return None
     ages = evidence.column_texts(body, place)
@@ -586,10 +532,6 @@ def _is_year_made(body: Sequence[Record], headings: tuple[Heading, ...]) -> Head
         if len(text) == 4 and text[:2] in ("19", "20") and text.isdigit()
     )
     return headings[place] if years > 0.5 * sum(ages.values()) else None
-
-
-def _fits(currency: str, own: str) -> bool:
-    return evidence.same_currency(currency, own.upper())
 
 
 def _read_rows(body: Sequence[Record], rules: Rules) -> tuple[list[Row], list[Rejected]]:

@@ -8,16 +8,18 @@ year is asked for.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
+from pricing.basis.problems import Problem
 from pricing.basis.settings import Settings
 from pricing.basis.words import FAULT_KEYS, TYPE_KEYS, WORD_KEYS, canonical, squash, type_in
 from pricing.ingest import dates
 from pricing.ingest.dialect import Record
-from pricing.ingest.headings import Heading
-from pricing.ingest.reading import Skipped
+from pricing.ingest.headings import Heading, place_of
+from pricing.ingest.reading import FileQuestion, Skipped
 from pricing.ingest.structure import HEADING
 
 _BEGINNING = 300  # letters of a cell that are looked at for a type
@@ -61,6 +63,15 @@ class Described:
     named: int
     filled: int
 
+    def question(self, has_type: bool) -> FileQuestion:
+        """Whether to use it; has_type: a column of types is there too."""
+        text = (
+            f"{self.header!r} names a type inside a description in {self.named:,} of"
+            f" {self.filled:,} rows. Use it?"
+        )
+        lead = "" if has_type else "I found no column for the type, but "
+        return FileQuestion(lead + text, (f'--describe "{self.header}"',))
+
 
 def described_column(
     body: Sequence[Record], headings: Sequence[Heading], settings: Settings
@@ -68,9 +79,7 @@ def described_column(
     """The column that names types inside longer descriptions in most rows; None where none does, or
     the types stand there plainly."""
     best: Described | None = None
-    type_place = next(
-        (place for place, heading in enumerate(headings) if heading.column == "type"), None
-    )
+    type_place = place_of(headings, "type")
     if type_place is not None:
         own = _texts(body, type_place)
         if len(own) > 0.5 * min(len(body), 500) and sum(
@@ -182,6 +191,36 @@ def fills(
         elif sum(bool(cell.strip()) for cell in record.cells) >= 0.5 * width:
             found[record.line] = above
     return found
+
+
+_DITTO = ('"', "''", "〃", "do.", "ditto", "same", "idem", "id.", '"""')
+
+
+def dittos(
+    body: Sequence[Record], headings: Sequence[Heading], name: str
+) -> tuple[list[Record], list[Problem]]:
+    """(the rows with each ditto mark replaced by the cell above it, what is told of it)."""
+    found: Counter[str] = Counter()
+    rows = []
+    above: tuple[str, ...] = ()
+    for record in body:
+        cells = record.cells
+        if any(cell.strip().casefold() in _DITTO for cell in cells):
+            own = list(cells)
+            for place, cell in enumerate(cells[: min(len(headings), len(above))]):
+                column = headings[place].column
+                if column not in ("", "unit", "note") and cell.strip().casefold() in _DITTO:
+                    own[place] = above[place]
+                    found[headings[place].text] += 1
+            cells = tuple(own)
+            record = replace(record, cells=cells)
+        rows.append(record)
+        above = cells
+    notes = [
+        Problem(f"{n:,} ditto marks under {text!r} were read as the cell above", "", file=name)
+        for text, n in found.items()
+    ]
+    return rows, notes
 
 
 def _section_type(line: Skipped, settings: Settings) -> str:

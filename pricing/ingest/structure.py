@@ -17,7 +17,8 @@ _SEARCH = 60  # records in which a header may stand
 _TOTAL = re.compile(
     r"^(?:grand |sub |overall |year |month |monthly |yearly |page |running |final |sum"
     r" )?(?:total|totals|subtotal|subtotals|sum|sums|average|averages|avg|mean|count|min|max|median"
-    r"|summe|gesamt|gesamtsumme|somme|totale|totaal|balance|carried forward|brought forward|total"
+    r"|summe|gesamt|gesamtsumme|somme|totale|totaal|übertrag|report|à reporter|riporto|transport"
+    r"|suma y sigue|do przeniesienia|z przeniesienia|balance|carried forward|brought forward|total"
     r" carried forward|c f|b f|carry forward|net total|profit)"
     r"(?: (?:for|of|sales|units|row|in|to|sold|all|q\d|\d+|profit|sum|price|prices|paid"
     r"|items|year|month|quarter|forward|carried|brought|date|usd|gbp|eur|and|average|count"
@@ -60,11 +61,20 @@ def find_header(records: Sequence[Record], own: Mapping[str, str]) -> Header | N
         if known > best_known:
             best, best_known = place, known
     for place, (upper, lower) in enumerate(pairwise(records[:_SEARCH])):
-        joined = join_lines(upper.cells, lower.cells)
-        if joined and count_known(joined, own) > best_known:
-            return Header(place + 1, lower.line, joined)
+        for joined in (
+            join_lines(upper.cells, lower.cells),
+            under_groups(upper.cells, lower.cells, own),
+        ):
+            if joined and count_known(joined, own) > best_known:
+                return Header(place + 1, lower.line, joined)
     if best is None:
         return None
+    # a later line may name one column more: the rows above it are rows
+    best = next(
+        place
+        for place, record in enumerate(records)
+        if (n := count_known(record.cells, own)) == best_known or n > max(3, 0.7 * best_known)
+    )
     cells = list(records[best].cells)
     while cells and not cells[-1].strip():
         cells.pop()
@@ -87,6 +97,25 @@ def join_lines(upper: Sequence[str], lower: Sequence[str]) -> tuple[str, ...]:
     return tuple(f"{a.strip()} {b.strip()}".strip() for a, b in pairs)
 
 
+def under_groups(
+    upper: Sequence[str], lower: Sequence[str], own: Mapping[str, str]
+) -> tuple[str, ...]:
+    """A header below names of groups that reach to the right, as merged cells do: "Date" over got,
+    listed, sold is "Date got", "Date listed", "Date sold". A name that says more alone stays alone.
+
+    >>> under_groups(["", "Date", "", "Price", ""], ["type", "got", "sold", "asked", "sold"], {})
+    ('type', 'Date got', 'Date sold', 'Price asked', 'Price sold')
+    """
+    if not join_lines(upper, lower):
+        return ()
+    group, names = "", []
+    for place, name in enumerate(lower):
+        group = (upper[place].strip() if place < len(upper) else "") or group
+        joined = f"{group} {name.strip()}".strip()
+        names.append(joined if name.strip() and count_known([joined], own) else name.strip())
+    return tuple(names)
+
+
 def order_of(cells: Sequence[str], header: Header) -> tuple[int, ...]:
     """For each column of the header, where a header in another order has it.
 
@@ -94,7 +123,10 @@ def order_of(cells: Sequence[str], header: Header) -> tuple[int, ...]:
     (1, 0)
     """
     said = [plain(cell) for cell in cells]
-    return tuple(said.index(plain(cell)) if cell.strip() else -1 for cell in header.cells)
+    return tuple(
+        said.index(name) if cell.strip() and (name := plain(cell)) in said else -1
+        for cell in header.cells
+    )
 
 
 def is_another_header(cells: Sequence[str], header: Header) -> bool:
@@ -144,7 +176,7 @@ def _plain_names(cells: tuple[str, ...]) -> list[str]:
 
 
 def is_reordered(cells: Sequence[str], header: Header) -> bool:
-    """The header once more, with its columns in another order."""
+    """The header once more, with its columns in another order, or most of them."""
     pairs = zip(header.cells, _plain_names(header.cells), strict=True)
     own = [name for cell, name in pairs if cell.strip()]
     names = frozenset(own)
@@ -154,7 +186,8 @@ def is_reordered(cells: Sequence[str], header: Header) -> bool:
             said.append(plain(cell))
             if said[-1] not in names:
                 return False
-    return said != own and sorted(said) == sorted(own)
+    most = len({*said}) == len(said) > max(2, 0.6 * len(own))
+    return said != own and (most or sorted(said) == sorted(own))
 
 
 def is_total(cells: Sequence[str], type_place: int | None, unit_place: int | None) -> bool:
@@ -190,6 +223,8 @@ def why_no_unit(
         return "the header again"
     if is_reordered(cells, header):
         return "the header again, its columns in another order"
+    if not any(sign.isalnum() for cell in cells for sign in cell):
+        return "a ruled line"
     if is_total(cells, type_place, unit_place):
         return "a total"
     if any(cell.strip().casefold().startswith(EXAMPLE) for cell in cells):

@@ -73,6 +73,18 @@ _CURRENCY_WORDS = {
     "rp": "IDR",
     "lei": "RON",
 }
+# A lost sign in place of the blank between thousands: 1?030,00
+_LOST_BLANK = re.compile(r"(?<=\d)[?\ufffd](?=\d{3}(?!\d))")
+# Behind an amount: a star that points to a note, how it was paid
+_BEHIND = re.compile(
+    r"(?<=[\d.,)])\s*(?:\*+|(?:paid\s+)?(?:by|via|in)\s+(?:bank\s+)?(?:cash|card|check|cheque"
+    r"|transfer|app))$",
+    re.IGNORECASE,
+)
+# An older amount crossed out, or with an arrow to the one that holds
+_CROSSED = re.compile(
+    r"^(?:was\s+)?~*([^~>→]*?\d[^~>→]*?)(?:~+|\s*(?:-+>|=+>|→)|,?\s*now\b)\s*(\S.*)$", re.IGNORECASE
+)
 # How it was paid, or that it was: the amount beside it is the amount.
 _PAID_WORDS = ("cash", "card", "check", "cheque", "paid", "sold", "for", "got", "each", "only")
 _SIGNS = re.compile(
@@ -185,8 +197,16 @@ def read_money(text: str, mark: str = "") -> Cell:
     return _amount(plain, mark)
 
 
+def _without_slips(text: str) -> str:
+    """An amount without what a lost sign, a footnote, a full stop or how it was paid left there."""
+    rest = _BEHIND.sub("", _LOST_BLANK.sub(" ", text))
+    rest = re.sub(r"^[?\ufffd]\s*(?=\d)", "", rest)  # a lost sign of money
+    return re.sub(r"(?<=[.,]\d\d)\.$", "", rest)
+
+
 def _amount(plain: str, mark: str) -> Cell:
-    rest, notes = plain, []
+    rest = _without_slips(plain)
+    notes = ["slips"] if rest != plain else []
     ask_words = bool(_ASK_WORDS.search(rest))
     if ask_words:
         rest = _ASK_WORDS.sub("", rest)
@@ -268,6 +288,18 @@ def _currency_off(text: str) -> tuple[str, str, bool]:
     return rest, currency, is_told
 
 
+def crossed_out(text: str) -> tuple[str, str] | None:
+    """(the amount that was, the amount that holds) of a cell in which one is crossed out or
+    replaced.
+
+    >>> crossed_out("~~240~~ 210"), crossed_out("was 240, now 210"), crossed_out("240 -> 210")
+    (('240', '210'), ('240', '210'), ('240', '210'))
+    >>> crossed_out("240")
+    """
+    match = _CROSSED.match(text)
+    return (match[1].strip(), match[2].strip()) if match else None
+
+
 def read_number(text: str, mark: str = "") -> Cell:
     """A plain number, a unit of measure behind it allowed.
 
@@ -321,6 +353,9 @@ def read_hours(text: str, mark: str = "", unit: str = "hours") -> Cell:
     if match := _APPROX.match(rest):
         rest, approx = rest[match.end() :], True
     note = f"{plain!r} was read as about that" if approx else ""
+    rest = re.sub(r"(?<=\d)\s+(?:and|&)\s+(?:a\s+)?half\b", "½", rest)
+    if match := re.match(r"^(.*\w)\.?\s*(\([^()]*\))$", rest):
+        rest, note = match[1], f"{match[2]} was left out"
     if match := _CLOCK.match(rest):
         hours = int(match.group(1)) + int(match.group(2)) / 60 + int(match.group(3) or 0) / 3600
         return Cell(hours, note)
