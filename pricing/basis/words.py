@@ -263,18 +263,18 @@ def _type_key(key: str) -> str:
 
 
 def _keys(table: str) -> dict[str, str]:
-    keys = word_tables.read(table)
+    keys = word_tables.read(word_tables.TABLES[table])
     return {squash(ours): ours for ours in keys.values()} | keys
 
 
 _NAMES = {squash(row.type): row.type for row in (*assumed.TYPES, *assumed.PLAIN_TYPES)}
-_FAULT_KEYS = {squash(row.fault): row.fault for row in assumed.FAULTS} | _keys(word_tables.FAULTS)
+_FAULT_KEYS = {squash(row.fault): row.fault for row in assumed.FAULTS} | _keys("faults")
 _TABLES: dict[str, dict[str, str]] = {
-    "condition": _keys(word_tables.CONDITIONS), "outcome": _keys(word_tables.OUTCOMES),
-    "features": _keys(word_tables.FEATURES), "fuel": _keys(word_tables.FUELS),
-    "finish": _keys(word_tables.FINISHES), "tier": _keys(word_tables.TIERS),
+    "condition": _keys("conditions"), "outcome": _keys("outcomes"),
+    "features": _keys("features"), "fuel": _keys("fuels"),
+    "finish": _keys("finishes"), "tier": _keys("tiers"),
 }  # fmt: skip
-_OUTCOMES_ABROAD = _keys(word_tables.OUTCOMES_ABROAD)
+_OUTCOMES_ABROAD = _keys("outcomes_abroad")
 TYPE_KEYS = frozenset(_NAMES)
 FAULT_KEYS = frozenset(_FAULT_KEYS)
 WORD_KEYS = {column: frozenset(table) for column, table in _TABLES.items()}

@@ -17,60 +17,38 @@ from pricing.ingest.reading import FileQuestion, Rejected
 def closing_notes(rules: Rules, decoded: Decoded) -> list[Problem]:
     """What is only known when every row was read: unknown columns and words, a doubtful
     alphabet."""
-    slips = [heading for heading in rules.headings if heading.slip]
-    notes = [
-        Problem(
-            f"the header {heading.text!r} was taken as {heading.column}",
-            f'say otherwise with --header "{heading.text}=…"',
-            file=rules.file,
-        )
-        for heading in slips
-    ]
+    notes: list[Problem] = []
+
+    def note(what: str, fix: str = "", column: str | None = None) -> None:
+        notes.append(Problem(what, fix, file=rules.file, column=column))
+
+    for one in rules.headings:
+        if one.slip:
+            fix = f'say otherwise with --header "{one.text}=…"'
+            note(f"the header {one.text!r} was taken as {one.column}", fix)
     unknown = [heading.text for heading in rules.headings if not heading.column and heading.text]
     computed = [text for text in unknown if is_computed(text)]
     other = [text for text in unknown if not is_computed(text)]
     if computed:
-        notes.append(
-            Problem(
-                f"worked out by the sheet, not used: {', '.join(computed[:8])}", "", file=rules.file
-            )
-        )
+        note(f"worked out by the sheet, not used: {', '.join(computed[:8])}")
     if other:
         more = f" and {len(other) - 8} more" if len(other) > 8 else ""
-        notes.append(
-            Problem(
-                f"columns I do not know, kept as they are: {', '.join(other[:8])}{more}",
-                f'use one with --header "{other[0]}=…"',
-                file=rules.file,
-            )
-        )
+        what = f"columns I do not know, kept as they are: {', '.join(other[:8])}{more}"
+        note(what, f'use one with --header "{other[0]}=…"')
     for column, words in rules.counts.get("word", {}).items():
         listed = ", ".join(repr(word[:30]) for word in list(words)[:5])
-        notes.append(
-            Problem(
-                f"{column} words I do not know, kept as yours: {listed}",
-                f"say what they mean under [words.{column}s] in pricing.toml",
-                file=rules.file,
-            )
-        )
-    notes += [
-        Problem(
-            f"{_cells_of(word, n)} under {header!r} {'was' if n == 1 else 'were'} {read}",
-            fix,
-            file=rules.file,
-            column=header,
-        )
-        for kind, (read, fix) in _OF_NOTHING.items()
-        for header, cells in rules.counts.get(kind, {}).items()
-        for word, n in cells.items()
-    ]
+        fix = f"say what they mean under [words.{column}s] in pricing.toml"
+        note(f"{column} words I do not know, kept as yours: {listed}", fix)
+    for kind, (read, fix) in _OF_NOTHING.items():
+        for header, cells in rules.counts.get(kind, {}).items():
+            for word, n in cells.items():
+                was = "was" if n == 1 else "were"
+                note(f"{_cells_of(word, n)} under {header!r} {was} {read}", fix, header)
     if decoded.told:
-        notes.append(Problem(decoded.told, "", file=rules.file))
+        note(decoded.told)
     if not decoded.sure:
         what = f"read as {name_of(decoded.encoding)} text, which may be wrong: {decoded.example!r}"
-        notes.append(
-            Problem(what, "say which with --encoding cp1252, mac_roman or cp850", file=rules.file)
-        )
+        note(what, "say which with --encoding cp1252, mac_roman or cp850")
     return notes
 
 

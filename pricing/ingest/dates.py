@@ -12,46 +12,18 @@ import re
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 from itertools import pairwise
+from pathlib import Path
 from typing import NamedTuple
 
 from pricing.basis.frozen import frozen
+from pricing.basis.word_tables import sections
 from pricing.ingest.values import is_blank, scrub, unusable
 
 ORDERS = ("mdy", "dmy", "ymd")
 _MONTHS = {
     name: number
     for number, names in enumerate(
-        (
-            "jan january januar janvier januari enero gennaio janeiro janv ene gen jänner"
-            " styczeń stycznia sty"
-            " января січня ledna leden ocak tammikuuta tammikuu ianuarie január i",
-            "feb february februar février fevrier februari febrero febbraio fevereiro fev fév"
-            " févr fevr luty lutego lut"
-            " февраля лютого února únor şubat helmikuuta helmikuu februarie február feber ii",
-            "mar march märz maerz mars maart marzo mär mrz mrt março marco marzec marca"
-            " марта березня března březen mart maaliskuuta maaliskuu martie március marts iii",
-            "apr april avril abril aprile avr abr kwiecień kwietnia kwi"
-            " апреля квітня dubna duben nisan huhtikuuta huhtikuu aprilie április iv",
-            "may mai mei mayo maio maggio maj maja mag"
-            " мая травня května květen mayıs toukokuuta toukokuu május v",
-            "jun june juni juin junio giugno giu junho czerwiec czerwca cze"
-            " июня червня června červen haziran kesäkuuta kesäkuu iunie június vi",
-            "jul july juli juillet julio luglio juil julho lug lipiec lipca lip"
-            " июля липня července červenec temmuz heinäkuuta heinäkuu iulie július vii",
-            "aug august août aout augustus agosto augusti ago sierpień sierpnia sie"
-            " августа серпня srpna srpen ağustos elokuuta elokuu augusztus viii",
-            "sep sept september setembro septembre septiembre settembre set wrzesień września wrz"
-            " сентября вересня září eylül syyskuuta syyskuu septembrie szeptember ix",
-            "oct october okt oktober octobre octubre ottobre outubro out ott"
-            " październik października paź"
-            " октября жовтня října říjen ekim lokakuuta lokakuu octombrie október x",
-            "nov november novembre noviembre novembro listopad listopada lis"
-            " ноября листопада listopadu kasım marraskuuta marraskuu noiembrie xi",
-            "dec december dez dezember décembre decembre diciembre dicembre dezembro déc dic"
-            " grudzień grudnia gru"
-            " декабря грудня prosince prosinec aralık joulukuuta joulukuu decembrie desember xii",
-        ),
-        start=1,
+        sections(Path(__file__).with_name("month_names.txt"))["months"], start=1
     )
     for name in names.split()
 }

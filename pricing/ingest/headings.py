@@ -20,7 +20,7 @@ from pricing.ingest import header_names
 IGNORED = "ignore"
 QUESTION_COLUMNS = ("their_price", "fix_chance", "offered", "minutes", "at_curb")
 
-_COMPUTED = frozenset(name.strip() for name in header_names.COMPUTED.replace("\n", " ").split(","))
+_COMPUTED = frozenset(name.strip() for name in header_names.COMPUTED.split(","))
 REASON = "not read because"  # the column that rejected.csv adds; a mended file is read without it
 _UNIT_WORDS: dict[str, str] = {
     **dict.fromkeys(("min", "mins", "minutes", "minute", "m"), "minutes"),
