@@ -76,8 +76,8 @@ _ASKED_BY_ROWS = {
         "--date-order dmy")),
     "decimal": ("Is the decimal mark in this file a point or a comma?", ('--decimal "."',
         '--decimal ","')),
-    "year": ("Dates carry no year. Which year is the first row?", ("--year {year}")),
-    "slash": ("Is 300/275 asked 300 and sold for 275?", ("--slash asked/sold")),
+    "year": ("Dates carry no year. Which year is the first row?", ("--year {year}",)),
+    "slash": ("Is 300/275 asked 300 and sold for 275?", ("--slash asked/sold",)),
 }  # fmt: skip
 
 
