@@ -22,8 +22,9 @@ import click
 
 from pricing.basis.columns import COLUMNS
 from pricing.basis.settings import KEYS, TABLES
+from pricing.basis.settings_file import allowed, shown
 from pricing.cli import COMMANDS, group
-from pricing.cli.settings_cmd import _shown, allowed, headings
+from pricing.cli.settings_cmd import headings
 
 ROOT = Path(__file__).parents[1]
 DOCS = ROOT / "docs"
@@ -45,7 +46,7 @@ OF_TABLES = {
 def settings_page() -> str:
     """Every key and table of pricing.toml."""
     rows = [
-        f"| `{key.name}` | {key.meaning} | {allowed(key)} | {_shown(key.default)} | {key.source} |"
+        f"| `{key.name}` | {key.meaning} | {allowed(key)} | {shown(key.default)} | {key.source} |"
         for key in KEYS
     ]
     tables = [f"- `[{name}]`: {OF_TABLES[name]}" for name in TABLES]

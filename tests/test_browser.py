@@ -45,6 +45,9 @@ PAGES = (
     "/records/new/expense",
     "/records/file",
     "/records/changes",
+    "/records/new?words=electric+dryer%2C+8+years%2C+no+heat%2C+paid+40",
+    "/settings",
+    "/settings?spots=6",
     "/no-such-page",
 )
 

@@ -257,11 +257,11 @@ def test_long_names_and_other_scripts_draw_without_a_word() -> None:
 
 def test_the_report_has_the_colors_of_the_page() -> None:
     """Both palettes of the report stand in the sheet of styles of the page."""
-    page = (
-        (Path(style.__file__).parents[1] / "web" / "static" / "page.css")
-        .read_text(encoding="utf-8")
-        .replace(" ", "")
-    )
-    for palette in (style.LIGHT, style.DARK):
+    pages = Path(style.__file__).parent
+    page = (pages.parent / "web" / "static" / "page.css").read_text(encoding="utf-8")
+    report = (pages / "templates" / "quarter.css").read_text(encoding="utf-8")
+    palettes = re.findall(r":root\{(--ground[^}]*)\}", report)[:2]
+    assert len(palettes) == 2
+    for palette in palettes:
         for one in palette.split(";"):
-            assert one in page or one.startswith("--warm")
+            assert one in page.replace(" ", "") or one.startswith("--warm")

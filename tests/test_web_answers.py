@@ -15,7 +15,8 @@ from conftest import DEMO_DAY
 from web_client import Browser, Page, home_with
 
 from pricing.basis.home import Home
-from pricing.basis.settings import Settings
+from pricing.basis.settings import KEYS, Settings, load_settings
+from pricing.basis.settings_file import shown
 from pricing.model import saved
 from pricing.pages.text import limit, money
 from pricing.pipeline import asking, offering, question_from, reporting
@@ -527,3 +528,28 @@ def test_a_new_sentence_goes_before_what_stands_in_the_form(browser: Browser) ->
     )
     read = page.text.split("I read:")[1]
     assert "dishwasher, 4 years" in read and "free, 3 miles" in read
+
+
+def test_settings_are_changed_with_an_undo_and_leave_the_rest_of_the_file(browser: Browser) -> None:
+    home = browser.app.config["PLACE"].home
+    mine = '# mine\nhourly_target = 31\n\n[usual_price]\n"gas range" = 250\n'
+    home.settings_file.write_text(mine, encoding="utf-8")
+    page = browser.get("/settings")
+    for key in KEYS:  # each with its meaning or question, unit, default and source
+        assert f'name="{key.name}"' in page.html
+        assert f"default {shown(key.default)}, {key.source}" in page.text
+    saved_page = browser.send(page.form("Save"), hourly_target="45", spots="9")
+    now = load_settings(home)
+    assert (now.hourly_target, now.spots, dict(now.usual_price)) == (
+        45.0,
+        9.0,
+        {"gas range": 250.0},
+    )
+    assert "# mine" in home.settings_file.read_text(encoding="utf-8")
+    assert "hourly target 31" in saved_page.text
+    browser.send(saved_page.form("Undo"))
+    assert home.settings_file.read_text(encoding="utf-8") == mine
+    wrong = browser.send(browser.get("/settings").form("Save"), clear_share="7")
+    assert wrong.status == 422
+    assert "not possible here" in wrong.text
+    assert home.settings_file.read_text(encoding="utf-8") == mine

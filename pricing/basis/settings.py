@@ -221,85 +221,53 @@ def read_settings(
     problems: list[Problem] = []
     values: dict[str, Any] = {}
     by_name = {key.name: key for key in KEYS}
+
+    def wrong(column: str, value: Any, what: str, fix: str, expected: str | None = None) -> None:
+        said = None if value is None else str(value)
+        problems.append(Problem(what, fix, file, None, column, said, expected))
+
     for name, value in table.items():
         if name in by_name:
-            _read_key(by_name[name], value, values, problems, file)
-        elif name in TABLES:
-            if isinstance(value, Mapping):
-                _read_table(name, value, values, problems, file)
-            else:
-                problems.append(
-                    Problem(
-                        f"[{name}] must be a table",
-                        f"write [{name}] on a line of its own, then one line each",
-                        file=file,
-                        column=name,
-                    )
-                )
-        else:
+            _read_key(by_name[name], value, values, wrong)
+        elif name not in TABLES:
             guess = nearest(name, [*by_name, *TABLES])
-            problems.append(
-                Problem(
-                    "there is no such setting",
-                    f"did you mean {guess}?" if guess else "remove the line",
-                    file=file,
-                    column=name,
-                )
-            )
+            fix = f"did you mean {guess}?" if guess else "remove the line"
+            wrong(name, None, "there is no such setting", fix)
+        elif isinstance(value, Mapping):
+            _read_table(name, value, values, wrong)
+        else:
+            fix = f"write [{name}] on a line of its own, then one line each"
+            wrong(name, None, f"[{name}] must be a table", fix)
     currency = values.get("currency", "USD")
     if not (isinstance(currency, str) and len(currency) == 3 and currency.isalpha()):
-        problems.append(
-            Problem(
-                "the currency is three letters",
-                'write currency = "USD"',
-                file=file,
-                column="currency",
-                value=str(currency),
-            )
-        )
+        wrong("currency", currency, "the currency is three letters", 'write currency = "USD"')
     return Settings(**values), problems
 
 
-def _read_key(
-    key: Key, value: Any, values: dict[str, Any], problems: list[Problem], file: str
-) -> None:
+def _read_key(key: Key, value: Any, values: dict[str, Any], wrong: Callable[..., None]) -> None:
     if key.kind == "number":
-        good = (
-            isinstance(value, (int, float))
-            and not isinstance(value, bool)
-            and key.low <= value <= key.high
-        )
+        is_number = isinstance(value, (int, float)) and not isinstance(value, bool)
+        good = is_number and key.low <= value <= key.high
         expected = f"a number from {key.low:g} to {key.high:g} ({key.unit})"
-        if good:
-            values[key.name] = float(value)
     elif key.kind == "text":
         good, expected = isinstance(value, str) and bool(value.strip()), "text in quotes"
-        if good:
-            values[key.name] = value.strip()
     else:
         good, expected = value in key.kind, " or ".join(f'"{word}"' for word in key.kind)
-        if good:
-            values[key.name] = value
-    if not good:
-        problems.append(
-            Problem(
-                f"{key.meaning}: not possible",
-                f"write {key.name} = … with {expected}",
-                file=file,
-                column=key.name,
-                value=str(value),
-                expected=expected,
-            )
-        )
+    if good:
+        kept = value.strip() if key.kind == "text" else value
+        values[key.name] = float(value) if key.kind == "number" else kept
+    else:
+        fix = f"write {key.name} = … with {expected}"
+        wrong(key.name, value, f"{key.meaning}: not possible", fix, expected)
 
 
 def _read_table(
-    name: str, table: Mapping[str, Any], values: dict[str, Any], problems: list[Problem], file: str
+    name: str, table: Mapping[str, Any], values: dict[str, Any], wrong_at: Callable[..., None]
 ) -> None:
-    """One of TABLES: what is right of it goes to `values`, the rest to `problems`."""
+    """One of TABLES: what is right of it goes to `values`, the rest is said."""
 
     def wrong(key: str, value: Any, what: str, fix: str) -> None:
-        problems.append(Problem(what, fix, file=file, column=f"{name}.{key}", value=str(value)))
+        wrong_at(f"{name}.{key}", str(value), what, fix)
 
     if name == "assumed":
         _read_figures(table, values, wrong)

@@ -2,26 +2,21 @@
 
 from __future__ import annotations
 
-import json
-import re
-import tomllib
 from datetime import date
 from typing import Any
 
 import click
 
 from pricing.basis.columns import BY_NAME, COLUMNS
-from pricing.basis.files import write_text
 from pricing.basis.home import Home
-from pricing.basis.problems import Refused, refused
-from pricing.basis.settings import KEYS, Key, Settings, load_settings, read_settings
+from pricing.basis.problems import refused
+from pricing.basis.settings import KEYS, Key, Settings, load_settings
+from pricing.basis.settings_file import DEFAULT, allowed, shown, written
 from pricing.cli import completing
 from pricing.cli.common import home_options, print_json
 from pricing.formulas.nearest_word import nearest
 from pricing.ingest import header_names
 from pricing.pages.text import wrap
-
-DEFAULT = "default"
 
 
 @click.command(short_help="Your settings: show, explain, change.")
@@ -48,24 +43,24 @@ def settings(key: str | None, value: str | None, home: Home, as_json: bool, as_o
         click.echo(f"{home.settings_file}\n")
         for one in KEYS:
             mark = "*" if getattr(now, one.name) != one.default else " "
-            click.echo(f"{mark} {one.name} = {_shown(getattr(now, one.name))}")
+            click.echo(f"{mark} {one.name} = {shown(getattr(now, one.name))}")
         click.echo("\n*: yours. What one does: pricing settings KEY. All: pricing help settings")
         return
     one = _known(key)
     before = getattr(now, one.name)
     if value is not None:
-        _set(one, value, home)
+        written(home, {one.name: value})
         after = getattr(load_settings(home), one.name)
         if as_json:
             print_json({"key": one.name, "before": before, "after": after})
             return
-        click.echo(f"{one.name} is {_shown(after)}, was {_shown(before)}.")
+        click.echo(f"{one.name} is {shown(after)}, was {shown(before)}.")
         click.echo(f"Take it back: pricing settings {one.name} {_typed(before, one)}")
         return
     if as_json:
         print_json(_row(one, now))
         return
-    click.echo(f"{one.name} = {_shown(before)}")
+    click.echo(f"{one.name} = {shown(before)}")
     for line in why(one):
         click.echo("\n".join(wrap(line)))
 
@@ -73,17 +68,7 @@ def settings(key: str | None, value: str | None, home: Home, as_json: bool, as_o
 def why(key: Key) -> list[str]:
     """What a key does, what may stand there, and where its default comes from."""
     meaning = f"{key.meaning[0].upper()}{key.meaning[1:]}."
-    return [meaning, f"May be: {allowed(key)}.", f"Default: {_shown(key.default)} ({key.source})."]
-
-
-def allowed(key: Key) -> str:
-    """What may stand there."""
-    if key.kind == "number":
-        unit = f" ({key.unit})" if key.unit else ""
-        return f"a number from {key.low:g} to {key.high:g}{unit}"
-    if key.kind == "text":
-        return f"text, {key.unit}" if key.unit else "text"
-    return " or ".join(key.kind)
+    return [meaning, f"May be: {allowed(key)}.", f"Default: {shown(key.default)} ({key.source})."]
 
 
 def _row(key: Key, now: Settings) -> dict[str, Any]:
@@ -108,42 +93,8 @@ def _known(name: str) -> Key:
     )
 
 
-def _shown(value: Any) -> str:
-    if value is None:
-        return "(blank)"
-    return f"{value:g}" if isinstance(value, float) else str(value)
-
-
 def _typed(before: Any, key: Key) -> str:
-    return DEFAULT if before == key.default else _shown(before)
-
-
-def _set(key: Key, value: str, home: Home) -> None:
-    """Write one key into the text of pricing.toml, checked before anything is written."""
-    path = home.settings_file
-    text = path.read_text(encoding="utf-8-sig") if path.exists() else ""
-    line = "" if value == DEFAULT else f"{key.name} = {_literal(key, value)}\n"
-    # a key behind a table would be read as one of its entries: it goes before the first
-    tables = re.search(r"^[ \t]*\[", text, re.MULTILINE)
-    head, tail = (text[: tables.start()], text[tables.start() :]) if tables else (text, "")
-    own = re.compile(rf"^[ \t]*{key.name}[ \t]*=.*(?:\n|\Z)", re.MULTILINE)
-    if own.search(head):
-        head = own.sub(lambda _: line, head, count=1)
-    elif line:
-        head += ("" if not head or head.endswith("\n") else "\n") + line
-    _, problems = read_settings(tomllib.loads(head + tail), path.name)
-    if problems:
-        raise Refused(*problems)
-    write_text(path, head + tail)
-
-
-def _literal(key: Key, value: str) -> str:
-    if key.kind != "number":
-        return json.dumps(value, ensure_ascii=False)
-    try:
-        return repr(float(value))
-    except ValueError:
-        return json.dumps(value)  # refused below by the very sentence of a wrong file
+    return DEFAULT if before == key.default else shown(before)
 
 
 @click.command(short_help="The columns of a sheet, and the headings that are read.")

@@ -13,7 +13,6 @@ from typing import Any
 
 from pricing.basis.frozen import frozen
 from pricing.pages import quarter_words as words
-from pricing.pages import style
 from pricing.pages.compare_text import front_view
 from pricing.pages.parts import MONEY_WORDS, Section, Table, hours, rate
 from pricing.pages.quarter_details import sections
@@ -50,7 +49,7 @@ def html(page: Page) -> str:
         lstrip_blocks=True,
         undefined=StrictUndefined,
     )
-    return environment.get_template("quarter.html").render(page=page, css=style.CSS)
+    return environment.get_template("quarter.html").render(page=page)
 
 
 def make_page(

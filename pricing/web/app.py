@@ -16,7 +16,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
-from pricing.web import answers, fields, first, guard, pays, record, shown, still_here
+from pricing.web import answers, fields, first, guard, pays, record, set_up, shown, still_here
 from pricing.web.place import Place, form_number, here
 from pricing.web.refit import Refit
 
@@ -75,6 +75,7 @@ def make_app(
     app.add_url_rule("/unsold/card", "card", answers.card)
     app.add_url_rule("/learning", "learning", _learning)
     record.add_rules(app)
+    set_up.add_rules(app)
     pays.add_rules(app)
     app.context_processor(_on_every_page)
     shown.add_filters(app)

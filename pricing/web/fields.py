@@ -62,6 +62,10 @@ def money_ends(settings: Settings) -> str:
     return str(sign_of(settings.currency)["sign"]).strip()
 
 
+def _looks(settings: Settings) -> tuple[Field, ...]:
+    return (CONDITION, MAKER, FEATURES, SIZE, *own_attributes(settings))
+
+
 def offer(settings: Settings) -> tuple[tuple[Field, ...], tuple[Field, ...]]:
     """Fields of *Before the drive*: those that matter on the phone, and the rest."""
     money, distance = money_ends(settings), settings.distance_unit
@@ -76,11 +80,7 @@ def offer(settings: Settings) -> tuple[tuple[Field, ...], tuple[Field, ...]]:
         Field("at_curb", "I'm already there", "tick"),
     )
     more = (
-        CONDITION,
-        MAKER,
-        FEATURES,
-        SIZE,
-        *own_attributes(settings),
+        *_looks(settings),
         known("price", "It will sell for", "money", money, "where you know better"),
         known("parts", "Parts will cost", "money", money, "where you know better"),
         known("hours", "My work on it", "number", "hours", "where you know better"),
@@ -104,11 +104,7 @@ def bench(settings: Settings) -> tuple[tuple[Field, ...], tuple[Field, ...]]:
     )
     more = (
         MADE,
-        CONDITION,
-        MAKER,
-        FEATURES,
-        SIZE,
-        *own_attributes(settings),
+        *_looks(settings),
         known("price", "It will sell for", "money", money, "where you know better"),
         known("spent_money", "Already spent on it", "money", money, "shown, not counted"),
         known("spent_hours", "Hours already in it", "number", "hours", "shown, not counted"),
