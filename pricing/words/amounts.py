@@ -338,6 +338,8 @@ def money_role(tokens: Tokens, i: int, moment: str) -> str:
         near, ["haven't", "havent", "not spent"]
     ):
         return "spent_money"
+    if moment == "bench" and "already" in before:
+        return "spent_money"
     if moment == "bench" and begins_with(after, LISTED["spent on part"]):
         return "spent_money"
     if moment == "bench" and gets_part(before):
@@ -362,16 +364,7 @@ def money_role(tokens: Tokens, i: int, moment: str) -> str:
 
 def part_priced(before: list[str], after: list[str], n: float) -> bool:
     """Whether a bare number of a bench note is what a part costs: "kit is 90", "relay 14"."""
-    ends = len(after) == 0 or after[0] in (
-        "and",
-        "plus",
-        "&",
-        "+",
-        "from",
-        "shipped",
-        "online",
-        "at",
-    )
+    ends = len(after) == 0 or after[0] in LISTED["priced ends"]
     words = [word for word in before if word not in LISTED["priced"]]
     said = len(words) > 0 and words[-1] in LISTED["sells"] and before[-1:] != ["to"]
     return bool(ends and said and 3 <= n <= 400)
@@ -405,6 +398,8 @@ def _sale_role(before: list[str], after: list[str], tokens: Tokens, i: int) -> s
     if has_phrase(near, LISTED["i want"]):
         return "mine"
     if begins_with(after, ["on it"]) and has_phrase(before, LISTED["had on"]):
+        return "asked_now"
+    if before[-1:] == ["at"] and begins_with(after, ["now"]):
         return "asked_now"
     return _sale_by_words(near, before, after, tokens[i])
 

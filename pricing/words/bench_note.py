@@ -41,12 +41,14 @@ def take_findings(line: Line, part: Part, looked: Any, unit: Any, named: list[An
                 return False
             named += firm
             mark(tokens, spans)
+    kept = 0
     for hit in said:
-        mark(tokens, [[hit[0], hit[1]]])
         joins = [w for w in tokens[start : hit[0]] if w["w"] in ("+", "and", "&", "plus")]
         sure = doing or len(joins) > 0 or hit[2] in LISTED["cleared"]
-        _keep_finding(hit[2], unit, sure, line["moment"])
-    if len(said) > 0:
+        if _keep_finding(hit[2], unit, sure, line["moment"]):
+            mark(tokens, [[hit[0], hit[1]]])
+            kept += 1
+    if kept > 0:
         _mark_known(tokens[start:end], tables)
     return len(said) > 0
 
@@ -71,9 +73,9 @@ def _only_looked(forms: list[str], hit: list[Any], part: Part) -> bool:
     ):
         return False
     before = [form for form in forms[part["start"] : hit[0]] if form != ""]
-    return (
-        before[-1:] != [] and before[-1] in LISTED["looked"] and not _state_beside(forms, hit, part)
-    )
+    last = before[-1] if len(before) > 0 else ""
+    beside = last in LISTED["looked"] or last in LISTED["located"]  # "lego in the pump"
+    return beside and not _state_beside(forms, hit, part)
 
 
 def _apart(line: Line, part: Part, unit: Any, said: list[Any]) -> list[Any]:
@@ -109,6 +111,8 @@ def _blanked(line: Line, hits: list[Any], part: Part) -> list[str]:
 
 
 def _told_of(forms: list[str], hit: list[Any], part: Part) -> bool:
+    if hit[3] > 1 and hit[2] in LISTED["told by finding"]:
+        return True
     return _state_beside(forms, hit, part) or _denied_finding(forms, hit, part)
 
 
@@ -156,21 +160,22 @@ def _denied_finding(forms: list[str], hit: list[Any], part: Part) -> bool:
     return denied(forms, hit[0], part["start"])
 
 
-def _keep_finding(name: str, unit: Table, doing: bool, moment: str) -> None:
-    if moment == "ask":
-        if name not in unit["repair"]:
-            unit["repair"].append(name)
-        return
-    if unit.get("no cure", False) and name != unit["found"]:
-        unit["repair"].append(unit["found"])  # "cleaned it, still warm": what is found next is it
-        unit["found"] = name
-        unit["no cure"] = False
-    elif unit["found"] == "":
-        unit["found"] = name
-    elif name == "cleaned" and unit["found"].endswith("sensor"):
+def _keep_finding(name: str, unit: Table, doing: bool, moment: str) -> bool:
+    """Whether it was kept: found first, or done besides; another one is told, not guessed at."""
+    known_already = name == unit["found"] or name in unit["repair"]
+    if moment == "bench" and not known_already:
+        if unit.get("no cure", False):  # "cleaned it, still warm": what is found next is it
+            unit["repair"].append(unit["found"])
+            unit["found"] = name
+            unit["no cure"] = False
+            return True
+        if unit["found"] == "":
+            unit["found"] = name
+            return True
+    doing = doing or moment == "ask" or (name == "cleaned" and unit["found"].endswith("sensor"))
+    if doing and not known_already:
         unit["repair"].append(name)
-    elif name != unit["found"] and doing and name not in unit["repair"]:
-        unit["repair"].append(name)
+    return doing or known_already
 
 
 def not_cured(line: Line, part: Part, unit: Any, named: list[Any]) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from pricing.words.amounts import words_after
+from pricing.words.amounts import begins_with, clause_words, has_phrase, words_after
 from pricing.words.mending import known
 from pricing.words.sayings import saying_at
 from pricing.words.tokens import Table, Tokens
@@ -40,6 +40,12 @@ def mentions_of(tokens: Tokens, forms: list[str], tables: Table, own: Table) -> 
         i = one["end"]
     known = [one for one in found if not one["goods"]]
     found = [m for m in found if not _beside(tokens, m)]
+    away = [
+        m
+        for m in found
+        if begins_with(words_after(tokens, m["end"] - 1, 3), LISTED["not for sale"])
+    ]
+    found = [m for m in found if m not in away]
     if len([m for m in found if not m["goods"]]) == 0:
         found += _ice_maker(tokens)
     if len(known) > 0:  # a mower beside a dryer is what they want in trade, or how it was moved
@@ -138,7 +144,7 @@ def part_family(unit: str, said: str, tables: Table) -> str:
 
     The washer of a pair, the freezer of a fridge, the oven of a range.
     """
-    if unit == said:
+    if unit == said or (unit[0:6] == "commer" and said[-6:] in ("washer", " dryer")):
         return "same"
     if (
         len(tables["families"].get(unit, [])) > 1
@@ -225,6 +231,9 @@ def _aside(tokens: Tokens, one: Mention, word: str, two: str) -> str:
     """ "feature" of a pedestal, "tool" of what is named only beside ("over the stove"); or ""."""
     if one["type"] == "laundry pedestal" and word not in ("a", "an", "plus"):
         return "feature"
+    before = clause_words(tokens, one["start"], 4)
+    if has_phrase(before, ["top of", "next to", "in front of", "side of"]):
+        return "tool"
     return "tool" if _tool(word, two) and not _priced(tokens, one["start"]) else ""
 
 

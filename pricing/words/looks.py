@@ -84,7 +84,7 @@ def _take(
         return False
     if kind in ("finish", "fuel") and not _plainly(kind, tokens, forms, i, end, starts):
         return False
-    if kind == "feature" and moment == "bench" and end - i == 1:
+    if kind == "feature" and moment == "bench" and (end - i == 1 or value == "frost-free"):
         return False
     after = tokens[end]["w"] if end < len(tokens) and tokens[end]["stop"] == 0 else ""
     if value == "self-cleaning" and (
@@ -92,6 +92,8 @@ def _take(
         or after in ("killed", "locked", "cycle", "broke", "then", "now", "fried", "and")
     ):
         return False  # "after self clean"
+    if kind == "feature" and after in LISTED["not a feature"]:
+        return False  # "pedestals extra", "convection fan screams"
     if value == "frost-free" and tokens[i]["w"] == "no" and after in ("on", "in", "at", "anywhere"):
         return False
     if FIELD[kind] != "":
@@ -190,7 +192,8 @@ def _plainly(
         return True
     after = tokens[end] if end < len(tokens) and tokens[end]["stop"] == 0 else None
     if after is not None and (
-        after["used"] in ("type", "maker") or after["w"] in ("color", "finish")
+        after["used"] in ("type", "maker")
+        or after["w"] in ("color", "finish", "works", "working", "runs")
     ):
         return kind != "fuel" or end in starts
     if kind == "fuel" and after is not None and after["w"] in ("one", "model", "type", "version"):

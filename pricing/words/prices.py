@@ -25,7 +25,7 @@ def is_money(tokens: Tokens, i: int, moment: str) -> bool:
         return True
     before = clause_words(tokens, i, 4)
     after = words_after(tokens, i, 4)
-    if len(before) > 0 and before[-1] in ("paid", "cost") and moment == "offer":
+    if before[-1:] in (["paid"], ["cost"], ["retail"], ["retails"]) and moment != "bench":
         return True
     if one.get("spelled", False) and one["n"] < 5:
         return False  # "one offer", "two guys"

@@ -271,6 +271,8 @@ def _quoted_years(raw: Tokens) -> Tokens:
         if one["w"] in ("'", "/") or (one["w"] == "#" and after is not None):
             if after is not None and one["stop"] > after["stop"]:
                 after["stop"] = one["stop"]
+            if one["w"] == "#" and after is not None and after["n"] is not None:
+                after["used"] = "no"
             if one["w"] == "/" and len(out) > 0 and out[-1]["n"] is not None:
                 out.append(one)
             i += 1

@@ -288,6 +288,9 @@ const tokens_words = (() => {
         if (((!py.nil(after)) && (one["stop"] > after["stop"]))) {
           after["stop"] = one["stop"];
         }
+        if (((one["w"] === "#") && (!py.nil(after)) && (!py.nil(after["n"])))) {
+          after["used"] = "no";
+        }
         if (((one["w"] === "/") && (py.len(out) > 0) && (!py.nil(out[out.length - 1]["n"])))) {
           out.push(one);
         }
@@ -1056,6 +1059,9 @@ const amounts_words = (() => {
     if ((py.truth(has_phrase(near, LISTED["spent"])) && !py.truth(has_phrase(near, ["haven't", "havent", "not spent"])))) {
       return "spent_money";
     }
+    if (((moment === "bench") && (py.has("already", before)))) {
+      return "spent_money";
+    }
     if (((moment === "bench") && py.truth(begins_with(after, LISTED["spent on part"])))) {
       return "spent_money";
     }
@@ -1088,7 +1094,7 @@ const amounts_words = (() => {
   }
   function part_priced(before, after, n) {
     let ends, said, word, words;
-    ends = ((py.len(after) === 0) ? (py.len(after) === 0) : (py.has(after[0], ["and", "plus", "&", "+", "from", "shipped", "online", "at"])));
+    ends = ((py.len(after) === 0) ? (py.len(after) === 0) : (py.has(after[0], LISTED["priced ends"])));
     words = py.each(before).filter((word) => (!py.has(word, LISTED["priced"]))).map((word) => (word));
     said = ((py.len(words) > 0) && (py.has(words[words.length - 1], LISTED["sells"])) && (!py.eq(before.slice(-1), ["to"])));
     return py.truth((py.truth(ends) && py.truth(said) && (3 <= n && n <= 400)));
@@ -1119,6 +1125,9 @@ const amounts_words = (() => {
       return "mine";
     }
     if ((py.truth(begins_with(after, ["on it"])) && py.truth(has_phrase(before, LISTED["had on"])))) {
+      return "asked_now";
+    }
+    if (((py.eq(before.slice(-1), ["at"])) && py.truth(begins_with(after, ["now"])))) {
       return "asked_now";
     }
     return _sale_by_words(near, before, after, tokens[i]);
@@ -1228,14 +1237,14 @@ const mending_words = (() => {
   return { mend_typos, known };
 })();
 const kinds_words = (() => {
-  const { words_after } = amounts_words;
+  const { begins_with, clause_words, has_phrase, words_after } = amounts_words;
   const { known } = mending_words;
   const { saying_at } = sayings_words;
   const { Table, Tokens } = tokens_words;
   const { LISTED } = wordlists_words;
   const PARTS = { ["washer"]: "washer", ["dryer"]: "dryer", ["fridge"]: "fridge", ["freezer"]: "fridge", ["oven"]: "range", ["cooktop"]: "range", ["microwave"]: "microwave", ["range"]: "range", ["ice maker machine"]: "fridge", ["electric dryer"]: "dryer", ["gas dryer"]: "dryer" };
   function mentions_of(tokens, forms, tables, own) {
-    let bare, found, i, k, known, m, n, one, other;
+    let away, bare, found, i, k, known, m, n, one, other;
     found = [];
     i = 0;
     n = py.len(tokens);
@@ -1255,6 +1264,8 @@ const kinds_words = (() => {
     }
     known = py.each(found).filter((one) => !py.truth(one["goods"])).map((one) => (one));
     found = py.each(found).filter((m) => !py.truth(_beside(tokens, m))).map((m) => (m));
+    away = py.each(found).filter((m) => py.truth(begins_with(words_after(tokens, (m["end"] - 1), 3), LISTED["not for sale"]))).map((m) => (m));
+    found = py.each(found).filter((m) => (!py.has(m, away))).map((m) => (m));
     if ((py.len(py.each(found).filter((m) => !py.truth(m["goods"])).map((m) => (m))) === 0)) {
       found = py.more(found, _ice_maker(tokens));
     }
@@ -1359,7 +1370,7 @@ const kinds_words = (() => {
   }
   function part_family(unit, said, tables) {
     let families, family, kind;
-    if ((py.eq(unit, said))) {
+    if (((py.eq(unit, said)) || ((unit.slice(0, 6) === "commer") && (py.has(said.slice(-6), ["washer", " dryer"]))))) {
       return "same";
     }
     if (((py.len(py.get(tables["families"], unit, [])) > 1) && (py.has(py.get(PARTS, said, ""), tables["families"][unit])))) {
@@ -1454,8 +1465,13 @@ const kinds_words = (() => {
     return false;
   }
   function _aside(tokens, one, word, two) {
+    let before;
     if (((one["type"] === "laundry pedestal") && (!py.has(word, ["a", "an", "plus"])))) {
       return "feature";
+    }
+    before = clause_words(tokens, one["start"], 4);
+    if (py.truth(has_phrase(before, ["top of", "next to", "in front of", "side of"]))) {
+      return "tool";
     }
     return ((py.truth(_tool(word, two)) && !py.truth(_priced(tokens, one["start"]))) ? "tool" : "");
   }
@@ -2480,11 +2496,14 @@ const looks_words = (() => {
     if (((py.has(kind, ["finish", "fuel"])) && !py.truth(_plainly(kind, tokens, forms, i, end, starts)))) {
       return false;
     }
-    if (((kind === "feature") && (moment === "bench") && ((end - i) === 1))) {
+    if (((kind === "feature") && (moment === "bench") && (((end - i) === 1) || (value === "frost-free")))) {
       return false;
     }
     after = (((end < py.len(tokens)) && (tokens[end]["stop"] === 0)) ? tokens[end]["w"] : "");
     if (((value === "self-cleaning") && ((py.len(clause_words(tokens, i, 3).filter((word) => (py.has(word, LISTED["ran"]))).map((word) => (word))) > 0) || (py.has(after, ["killed", "locked", "cycle", "broke", "then", "now", "fried", "and"]))))) {
+      return false;
+    }
+    if (((kind === "feature") && (py.has(after, LISTED["not a feature"])))) {
       return false;
     }
     if (((value === "frost-free") && (tokens[i]["w"] === "no") && (py.has(after, ["on", "in", "at", "anywhere"])))) {
@@ -2587,7 +2606,7 @@ const looks_words = (() => {
       return true;
     }
     after = (((end < py.len(tokens)) && (tokens[end]["stop"] === 0)) ? tokens[end] : null);
-    if (((!py.nil(after)) && ((py.has(after["used"], ["type", "maker"])) || (py.has(after["w"], ["color", "finish"]))))) {
+    if (((!py.nil(after)) && ((py.has(after["used"], ["type", "maker"])) || (py.has(after["w"], ["color", "finish", "works", "working", "runs"]))))) {
       return ((kind !== "fuel") ? (kind !== "fuel") : (py.has(end, starts)));
     }
     if (((kind === "fuel") && (!py.nil(after)) && (py.has(after["w"], ["one", "model", "type", "version"])))) {
@@ -2621,7 +2640,7 @@ const prices_words = (() => {
     }
     before = clause_words(tokens, i, 4);
     after = words_after(tokens, i, 4);
-    if (((py.len(before) > 0) && (py.has(before[before.length - 1], ["paid", "cost"])) && (moment === "offer"))) {
+    if (((py.has(before.slice(-1), [["paid"], ["cost"], ["retail"], ["retails"]])) && (moment !== "bench"))) {
       return true;
     }
     if ((py.truth(py.get(one, "spelled", false)) && (one["n"] < 5))) {
@@ -3441,7 +3460,7 @@ const bench_note_words = (() => {
   const { denied, findings_said, mark, read_part } = troubles_words;
   const { LISTED } = wordlists_words;
   function take_findings(line, part, looked, unit, named) {
-    let away, doing, end, firm, forms, hit, joins, one, said, spans, start, sure, tables, tokens, w, words;
+    let away, doing, end, firm, forms, hit, joins, kept, one, said, spans, start, sure, tables, tokens, w, words;
     [tokens, forms, tables] = [line["tokens"], line["forms"], line["tables"]];
     [start, end] = [part["start"], part["end"]];
     words = tokens.slice(start, end).map((one) => (one["w"]));
@@ -3470,13 +3489,16 @@ const bench_note_words = (() => {
         mark(tokens, spans);
       }
     }
+    kept = 0;
     for (hit of py.each(said)) {
-      mark(tokens, [[hit[0], hit[1]]]);
       joins = tokens.slice(start, hit[0]).filter((w) => (py.has(w["w"], ["+", "and", "&", "plus"]))).map((w) => (w));
       sure = (py.truth(doing) || (py.len(joins) > 0) || (py.has(hit[2], LISTED["cleared"])));
-      _keep_finding(hit[2], unit, sure, line["moment"]);
+      if (py.truth(_keep_finding(hit[2], unit, sure, line["moment"]))) {
+        mark(tokens, [[hit[0], hit[1]]]);
+        kept = py.more(kept, 1);
+      }
     }
-    if ((py.len(said) > 0)) {
+    if ((kept > 0)) {
       _mark_known(tokens.slice(start, end), tables);
     }
     return (py.len(said) > 0);
@@ -3490,7 +3512,7 @@ const bench_note_words = (() => {
     }
   }
   function _only_looked(forms, hit, part) {
-    let after, before, form;
+    let after, before, beside, form, last;
     after = forms.slice(hit[1], part["end"]).filter((form) => (form !== "")).map((form) => (form));
     if (((py.len(after) > 0) && (py.has(after[0], LISTED["fine"])))) {
       return true;
@@ -3502,7 +3524,9 @@ const bench_note_words = (() => {
       return false;
     }
     before = forms.slice(part["start"], hit[0]).filter((form) => (form !== "")).map((form) => (form));
-    return ((!py.eq(before.slice(-1), [])) && (py.has(before[before.length - 1], LISTED["looked"])) && !py.truth(_state_beside(forms, hit, part)));
+    last = ((py.len(before) > 0) ? before[before.length - 1] : "");
+    beside = ((py.has(last, LISTED["looked"])) ? (py.has(last, LISTED["looked"])) : (py.has(last, LISTED["located"])));
+    return (py.truth(beside) && !py.truth(_state_beside(forms, hit, part)));
   }
   function _apart(line, part, unit, said) {
     let end, fault, firm, forms, h, hit, i, one, over, rest, span, spans, start, tables, tokens, used;
@@ -3534,6 +3558,9 @@ const bench_note_words = (() => {
     return bare;
   }
   function _told_of(forms, hit, part) {
+    if (((hit[3] > 1) && (py.has(hit[2], LISTED["told by finding"])))) {
+      return true;
+    }
     return (py.truth(_state_beside(forms, hit, part)) ? _state_beside(forms, hit, part) : _denied_finding(forms, hit, part));
   }
   function _firm(fault) {
@@ -3584,29 +3611,25 @@ const bench_note_words = (() => {
     return denied(forms, hit[0], part["start"]);
   }
   function _keep_finding(name, unit, doing, moment) {
-    if ((moment === "ask")) {
-      if ((!py.has(name, unit["repair"]))) {
-        unit["repair"].push(name);
+    let known_already;
+    known_already = ((py.eq(name, unit["found"])) ? (py.eq(name, unit["found"])) : (py.has(name, unit["repair"])));
+    if (((moment === "bench") && !py.truth(known_already))) {
+      if (py.truth(py.get(unit, "no cure", false))) {
+        unit["repair"].push(unit["found"]);
+        unit["found"] = name;
+        unit["no cure"] = false;
+        return true;
       }
-      return null;
-    }
-    if ((py.truth(py.get(unit, "no cure", false)) && (!py.eq(name, unit["found"])))) {
-      unit["repair"].push(unit["found"]);
-      unit["found"] = name;
-      unit["no cure"] = false;
-    } else {
       if ((unit["found"] === "")) {
         unit["found"] = name;
-      } else {
-        if (((name === "cleaned") && py.truth(unit["found"].endsWith("sensor")))) {
-          unit["repair"].push(name);
-        } else {
-          if (((!py.eq(name, unit["found"])) && py.truth(doing) && (!py.has(name, unit["repair"])))) {
-            unit["repair"].push(name);
-          }
-        }
+        return true;
       }
     }
+    doing = (py.truth(doing) || (moment === "ask") || ((name === "cleaned") && py.truth(unit["found"].endsWith("sensor"))));
+    if ((py.truth(doing) && !py.truth(known_already))) {
+      unit["repair"].push(name);
+    }
+    return (py.truth(doing) ? doing : known_already);
   }
   function not_cured(line, part, unit, named) {
     let one, words;
