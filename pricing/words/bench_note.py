@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from pricing.words.amounts import has_phrase
+from pricing.words.amounts import begins_with, has_phrase
 from pricing.words.mending import known
 from pricing.words.tokens import Table, Tokens
 from pricing.words.troubles import denied, findings_said, mark, read_part
@@ -62,15 +62,11 @@ def _mark_known(tokens: Tokens, tables: Table) -> None:
 def _only_looked(forms: list[str], hit: list[Any], part: Part) -> bool:
     """ "Boot looks ok", "pulled the pump, sock in it": what is well, or was taken off to look."""
     after = [form for form in forms[hit[1] : part["end"]] if form != ""]
-    if len(after) > 0 and after[0] in LISTED["fine"]:
+    if begins_with(after, LISTED["fine"]):
         return True
-    if len(after) > 1 and after[0] in LISTED["before fine"] and after[1] in LISTED["fine"]:
+    if begins_with(after, LISTED["before fine"]) and begins_with(after[1:], LISTED["fine"]):
         return True
-    if (
-        hit[2] == "foreign object removed"
-        or forms[hit[0]] in LISTED["looked"]
-        or hit[2] in LISTED["actions"]
-    ):
+    if forms[hit[0]] in LISTED["looked"] or hit[2] in LISTED["actions"]:
         return False
     before = [form for form in forms[part["start"] : hit[0]] if form != ""]
     last = before[-1] if len(before) > 0 else ""

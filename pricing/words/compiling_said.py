@@ -154,10 +154,8 @@ def _names(source: Path, tables: dict[str, Any]) -> list[list[Any]]:
         if kind in ("fault", "finding"):
             forms = [form for form in forms if form not in ("and", "&")]
         key = " ".join(forms)
-        little = len(words) > 1 or kind == "finding"
-        if little and key in TOO_LITTLE:
-            continue
-        if not key or (kind, family, only, key) in taken:
+        little = key in TOO_LITTLE and (len(words) > 1 or kind == "finding")
+        if little or not key or (kind, family, only, key) in taken:
             continue
         taken.add((kind, family, only, key))
         place = places.setdefault((kind, family, canonical), len(names))

@@ -268,10 +268,8 @@ def text_of(tokens: Tokens, forms: list[str], start: int, end: int, skip: list[s
         if one["used"] in skip:
             continue
         word = one["w"]
-        if one["stop"] > 0 and len(text) > 1:
-            text += "| "
-        if bare and forms[i] != "" and forms[i] in LISTED["doings"]:
-            text += "not "
+        text += "| " if one["stop"] > 0 and len(text) > 1 else ""
+        text += "not " if bare and forms[i] in LISTED["doings"] else ""
         bare = word == "no"
         if forms[i] == "not" or forms[i].startswith("not "):
             text += "not "

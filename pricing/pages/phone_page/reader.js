@@ -3086,12 +3086,8 @@ const troubles_words = (() => {
         continue;
       }
       word = one["w"];
-      if (((one["stop"] > 0) && (py.len(text) > 1))) {
-        text = py.more(text, "| ");
-      }
-      if ((py.truth(bare) && (forms[i] !== "") && (py.has(forms[i], LISTED["doings"])))) {
-        text = py.more(text, "not ");
-      }
+      text = py.more(text, (((one["stop"] > 0) && (py.len(text) > 1)) ? "| " : ""));
+      text = py.more(text, ((py.truth(bare) && (py.has(forms[i], LISTED["doings"]))) ? "not " : ""));
       bare = (word === "no");
       if (((forms[i] === "not") || py.truth(forms[i].startsWith("not ")))) {
         text = py.more(text, "not ");
@@ -3454,7 +3450,7 @@ const halves_words = (() => {
   return { FAULTS_OF_HALVES, HALF_SAID, TOP, BOTTOM, WARMEST, told_by_halves };
 })();
 const bench_note_words = (() => {
-  const { has_phrase } = amounts_words;
+  const { begins_with, has_phrase } = amounts_words;
   const { known } = mending_words;
   const { Table, Tokens } = tokens_words;
   const { denied, findings_said, mark, read_part } = troubles_words;
@@ -3514,13 +3510,13 @@ const bench_note_words = (() => {
   function _only_looked(forms, hit, part) {
     let after, before, beside, form, last;
     after = forms.slice(hit[1], part["end"]).filter((form) => (form !== "")).map((form) => (form));
-    if (((py.len(after) > 0) && (py.has(after[0], LISTED["fine"])))) {
+    if (py.truth(begins_with(after, LISTED["fine"]))) {
       return true;
     }
-    if (((py.len(after) > 1) && (py.has(after[0], LISTED["before fine"])) && (py.has(after[1], LISTED["fine"])))) {
+    if ((py.truth(begins_with(after, LISTED["before fine"])) && py.truth(begins_with(after.slice(1), LISTED["fine"])))) {
       return true;
     }
-    if (((hit[2] === "foreign object removed") || (py.has(forms[hit[0]], LISTED["looked"])) || (py.has(hit[2], LISTED["actions"])))) {
+    if (((py.has(forms[hit[0]], LISTED["looked"])) || (py.has(hit[2], LISTED["actions"])))) {
       return false;
     }
     before = forms.slice(part["start"], hit[0]).filter((form) => (form !== "")).map((form) => (form));
