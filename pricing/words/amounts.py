@@ -327,20 +327,11 @@ def money_role(tokens: Tokens, i: int, moment: str) -> str:
     or "no" for what it cost when new."""
     before = clause_words(tokens, i, 5)
     after = [w for w in words_after(tokens, i, 7) if w not in LISTED["currency"]]
-    near = before[-3:]
     if begins_with(after, ["part", "parts", "in parts", "for the part", "for parts", "for part"]):
         return "parts"
     if has_phrase(before[-4:], ["parts", "part"]) and not has_phrase(before, ["parts guy"]):
         return "parts"
-    if begins_with(after, ["in it", "into it", "already", "spent", "in so far", "so far", "sunk"]):
-        return "spent_money"
-    if has_phrase(near, LISTED["spent"]) and not has_phrase(
-        near, ["haven't", "havent", "not spent"]
-    ):
-        return "spent_money"
-    if moment == "bench" and "already" in before:
-        return "spent_money"
-    if moment == "bench" and begins_with(after, LISTED["spent on part"]):
+    if _spent_money(before, after, moment):
         return "spent_money"
     if moment == "bench" and gets_part(before):
         return "parts"
@@ -352,7 +343,9 @@ def money_role(tokens: Tokens, i: int, moment: str) -> str:
         return "parts"
     if moment == "ask":
         return _sale_role(before, after, tokens, i)
-    if has_phrase(before, ["pay", "pays", "paying", "pay me", "pays me"]):
+    if has_phrase(before, LISTED["they pay"]):
+        return "pays"
+    if has_phrase(before, ["pay", "pays", "paying"]):
         theirs = ["they", "they'll", "owner", "she", "he", "she'll", "he'll", "landlord", "will"]
         theirs = [*theirs, "me", "us", "you", "gladly", "who"]
         if has_phrase(before, theirs) or begins_with(after, ["to have", "to haul", "to take"]):
@@ -360,6 +353,16 @@ def money_role(tokens: Tokens, i: int, moment: str) -> str:
     if begins_with(after, ["to take it", "to haul", "to remove"]) and has_phrase(before, ["give"]):
         return "pays"
     return "their_price"
+
+
+def _spent_money(before: list[str], after: list[str], moment: str) -> bool:
+    """Whether the money is gone already."""
+    if begins_with(after, LISTED["spent behind"]):
+        return True
+    if moment == "bench" and ("already" in before or begins_with(after, LISTED["spent on part"])):
+        return True
+    spent = moment != "offer" and has_phrase(before[-3:], LISTED["spent"])
+    return spent and not has_phrase(before[-3:], ["haven't", "havent", "not spent"])
 
 
 def part_priced(before: list[str], after: list[str], n: float) -> bool:

@@ -162,7 +162,7 @@ def give_fuel(tokens: Tokens, units: list[Any], heard: Tables, fields: list[Fiel
         one = heard[k]
         if one["goods"]:
             continue
-        if units[k].get("fuel", "") != "":
+        if units[k].get("fuel", "") in ("gas", "electric"):
             fields.append(["fuel", units[k]["fuel"], units[k]["start"]])
         for i in range(units[k]["start"], units[k]["end"]):
             word = tokens[i]["w"]
@@ -177,20 +177,26 @@ def give_fuel(tokens: Tokens, units: list[Any], heard: Tables, fields: list[Fiel
         if field[0] != "fuel":
             continue
         at = unit_at(field[2], units)
-        one = heard[at]
-        if "gas" not in one["sides"] and "electric" not in one["sides"]:
-            one["sides"] = [*one["sides"], "gas" if field[1] == "propane" else field[1]]
-            if one["type"] == "dryer":
-                one["type"] = one["sides"][-1] + " dryer"
-                one["plain"] = False
-            elif one["type"] == "range":
-                one["type"] = "gas range" if one["sides"][-1] == "gas" else "electric range"
-                one["plain"] = one["type"] == "electric range"
-            elif one["type"] == "cooktop":
-                one["type"] = one["sides"][-1] + " cooktop"
-                one["plain"] = False
-        elif field[1] in one["sides"] or field[1] == "propane":
-            field[0] = "fuel said"
+        every = "cut" in units[0] and field[2] < units[0]["cut"]
+        for one in heard if every else [heard[at]]:
+            _narrow_by_fuel(one, field)
+
+
+def _narrow_by_fuel(one: Table, field: Field) -> None:
+    """A dryer, range or cooktop whose fuel is told is of that kind."""
+    if "gas" not in one["sides"] and "electric" not in one["sides"]:
+        one["sides"] = [*one["sides"], "gas" if field[1] == "propane" else field[1]]
+        if one["type"] == "dryer":
+            one["type"] = one["sides"][-1] + " dryer"
+            one["plain"] = False
+        elif one["type"] == "range":
+            one["type"] = "gas range" if one["sides"][-1] == "gas" else "electric range"
+            one["plain"] = one["type"] == "electric range"
+        elif one["type"] == "cooktop":
+            one["type"] = one["sides"][-1] + " cooktop"
+            one["plain"] = False
+    elif field[1] in one["sides"] or field[1] == "propane":
+        field[0] = "fuel said"
 
 
 def unit_at(i: int, units: list[Any]) -> int:
@@ -206,6 +212,7 @@ def parts_of(tokens: Tokens, mentions: list[Any], units: list[Any]) -> Tables:
     """The line cut at stops and at "but", "except" …: {start, end, unit, part: family or ""}."""
     cuts = [0]
     named = [one["start"] for one in units[1:]]
+    apart = len(units) > 0 and "cut" not in units[0]
     if len(units) > 1:  # "stove works, fridge doesn't": each word of it goes with its own
         named += [one["start"] for one in mentions if one["part"] == "same"]
     for i in range(1, len(tokens)):
@@ -226,7 +233,7 @@ def parts_of(tokens: Tokens, mentions: list[Any], units: list[Any]) -> Tables:
                     part["unit"] = one["unit"]
         if part["part"] == "" and len(parts) > 0 and tokens[cuts[k]]["stop"] == 0:
             part["part"] = parts[-1]["part"]
-        if len(parts) > 0 and part["unit"] < parts[-1]["unit"] and not _named_in(mentions, part):
+        if len(parts) > 0 and apart and not _named_in(mentions, part):
             part["unit"] = parts[-1]["unit"]
         parts.append(part)
     return parts

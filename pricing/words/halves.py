@@ -44,8 +44,8 @@ def told_by_halves(tokens: Tokens, forms: list[str], parts: Tables, k: int, unit
     for fault, well, bad in FAULTS_OF_HALVES:
         if states.get(well, "") == "well" and states.get(bad, "") == "bad":
             return fault
-    warm = states.get("fridge", states.get("whole", ""))
-    return "not cooling" if cold and warm == "bad" and states.get("freezer", "") == "bad" else ""
+    warm = [states.get("fridge", states.get("whole", "")), states.get("freezer", "")]
+    return "not cooling" if cold and warm == ["bad", "bad"] else ""
 
 
 def _turns_in(tokens: Tokens, forms: list[str], part: Table, states: dict[str, str]) -> None:

@@ -191,10 +191,29 @@ def units_of(tokens: Tokens, mentions: list[Mention], tables: Table) -> list[Men
         if len(units) == 0 or not _in_a_unit(tokens, units, one, word, two, tables):
             one["unit"] = len(units)
             units.append(one)
+    if len(units) > 2 and _told_by_kind(units, tables):
+        units = _without_first(tokens, units, mentions)
     if len(units) == 1 and units[0]["count"] == 1:
         units[0]["count"] = _count_apart(tokens)
         units[0]["behind"] = units[0]["count"] > 1
     return units
+
+
+def _without_first(tokens: Tokens, units: list[Mention], mentions: list[Mention]) -> list[Mention]:
+    for one in mentions:
+        one["unit"] -= 1 if one["unit"] > 0 else 0
+    first = units[0]
+    first["part"] = "same"
+    for said in tokens[max(first["start"] - 3, 0) : first["start"]]:
+        said["used"] = "units" if said["n"] == first["count"] else said["used"]
+    return units[1:]
+
+
+def _told_by_kind(units: list[Mention], tables: Table) -> bool:
+    """ "Two fridges, one top freezer dead, the other side by side": what follows is the count."""
+    kinds = tables["kinds"].get(units[0]["type"], [])
+    rest = [one["count"] for one in units[1:] if one["type"] in kinds]
+    return len(rest) == len(units) - 1 and sum(rest) == units[0]["count"]
 
 
 def _in_a_unit(
@@ -218,7 +237,7 @@ def _in_a_unit(
         if its and part_family(one["type"], units[0]["type"], tables) not in ("", "same"):
             units[0]["type"] = one["type"]  # "the freezer of my side by side"
             return True
-    back = _narrower(units, one, tables)
+    back = -1 if "one" in (word, two) or word == "other" else _narrower(units, one, tables)
     if back >= 0:
         _narrow(units[back], one, tables)
         one["unit"] = back
@@ -262,6 +281,11 @@ def _whole_of(last: Mention, one: Mention, word: str, two: str, tables: Table) -
 
 def _part_of_last(units: list[Mention], one: Mention, word: str, two: str, tables: Table) -> bool:
     """Whether it is a part of the last unit that can have one, and nothing says it is another."""
+    mine = [k for k in range(len(units)) if units[k]["type"] == one["type"]]
+    if len(mine) == 1 and len(units) > 1 and one["count"] == 1 and word not in LISTED["another"]:
+        one["part"] = "same"
+        one["unit"] = mine[0]
+        return True
     for k in range(len(units)):
         at = len(units) - 1 - k
         family = part_family(units[at]["type"], one["type"], tables)
@@ -275,8 +299,7 @@ def _part_of_last(units: list[Mention], one: Mention, word: str, two: str, table
             return False
         one["part"] = family
         one["unit"] = at
-        if family == "dryer" and one["type"] != "dryer":
-            units[at]["fuel"] = one["type"].split(" ")[0]
+        units[at]["fuel"] = one["type"].split(" ")[0] if family == "dryer" else ""
         return True
     return False
 
@@ -367,13 +390,17 @@ def _tells_kind(tokens: Tokens, i: int, size: int, unit: Mention) -> bool:
     if size == 1 and one["w"] in LISTED["one tells"]:
         return True
     after = [one for one in tokens[i + size : i + size + 1] if one["stop"] == 0]
-    if before in ("nd", "the", "st", "rd", "th") or _says_else(after):
+    beside = _beside_name(tokens, i, unit)
+    if before in ("nd", "the", "st", "rd", "th") or _says_else(after, beside):
         return False
-    return size > 1 or _beside_name(tokens, i, unit) or _alone_there(tokens, i, before, after)
+    return size > 1 or beside or _alone_there(tokens, i, before, after)
 
 
-def _says_else(after: Tokens) -> bool:
-    return len(after) > 0 and (after[0]["w"] in LISTED["not narrower"] or after[0]["n"] is not None)
+def _says_else(after: Tokens, beside: bool) -> bool:
+    """Whether "top" goes on as another thing: "top rack", "top 2"."""
+    if len(after) == 0:
+        return False
+    return after[0]["w"] in LISTED["not narrower"] or (after[0]["n"] is not None and not beside)
 
 
 def _beside_name(tokens: Tokens, i: int, unit: Mention) -> bool:
@@ -394,6 +421,8 @@ WASHER_PAIRS = {
 
 def _narrow(unit: Mention, one: Mention, tables: Table) -> None:
     name = unit["type"]
+    if name in ("oven", "cooktop"):
+        unit["part"] = "range"  # "no oven, gas range": the oven is a part of it
     unit["type"] = one["type"]
     if one["type"] in WASHER_PAIRS and name in ("washer + dryer pair", "washer-dryer"):
         unit["type"] = WASHER_PAIRS[one["type"]]

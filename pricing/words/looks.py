@@ -199,6 +199,8 @@ def _plainly(
     if kind == "fuel" and after is not None and after["w"] in ("one", "model", "type", "version"):
         return True
     before = tokens[i - 1] if i > 0 and tokens[i]["stop"] == 0 else None
+    if before is not None and before["w"] == "all" and i > 1:
+        before = tokens[i - 2]
     if before is None or before["used"] in ("", "fault", "finding"):
         return False
     if kind == "fuel":

@@ -338,7 +338,10 @@ def _numbers_in_words(raw: Tokens) -> Tokens:
         if size == 0 and i + 1 < len(raw) and raw[i + 1]["stop"] == 0:
             # "an hour", "half an hour", "an hour and a half": the unit word stays
             after = raw[i + 1]["w"]
-            if raw[i]["w"] == "hour" and _and_a_half(raw, i) and "gone" not in raw[i + 1]:
+            lone = raw[i]["w"] == "year" and after == "old" and "gone" not in raw[i + 1]
+            lone = lone and (len(out) == 0 or out[-1]["n"] is None)
+            half = raw[i]["w"] == "hour" and _and_a_half(raw, i) and "gone" not in raw[i + 1]
+            if half or lone:
                 raw.insert(i, dict(raw[i]))
                 raw[i + 1]["stop"] = 0
                 value, size = 1.0, 1
@@ -351,6 +354,8 @@ def _numbers_in_words(raw: Tokens) -> Tokens:
             elif raw[i]["w"] == "a" and after in ("hundred", "thousand"):
                 value, size = _spelled(raw, i + 1)
                 size = size + 1
+            elif raw[i]["w"] == "buck" and after in TENS:
+                value, size = 100.0 + TENS[after], 2  # "a buck fifty"
         if size > 0 and value is not None and _and_a_half(raw, i + size):
             # "an hour and a half", "hour and a half"
             raw[i + size + 1]["gone"] = True

@@ -361,14 +361,17 @@ const tokens_words = (() => {
     return out;
   }
   function _numbers_in_words(raw) {
-    let after, i, j, one, out, size, value, words;
+    let after, half, i, j, lone, one, out, size, value, words;
     out = [];
     i = 0;
     while ((i < py.len(raw))) {
       [value, size] = _spelled(raw, i);
       if (((size === 0) && (py.add(i, 1) < py.len(raw)) && (raw[py.add(i, 1)]["stop"] === 0))) {
         after = raw[py.add(i, 1)]["w"];
-        if (((raw[i]["w"] === "hour") && py.truth(_and_a_half(raw, i)) && (!py.has("gone", raw[py.add(i, 1)])))) {
+        lone = ((raw[i]["w"] === "year") && (after === "old") && (!py.has("gone", raw[py.add(i, 1)])));
+        lone = (py.truth(lone) && ((py.len(out) === 0) || (py.nil(out[out.length - 1]["n"]))));
+        half = ((raw[i]["w"] === "hour") && py.truth(_and_a_half(raw, i)) && (!py.has("gone", raw[py.add(i, 1)])));
+        if ((py.truth(half) || py.truth(lone))) {
           py.insert(raw, i, ({ ...raw[i] }));
           raw[py.add(i, 1)]["stop"] = 0;
           [value, size] = [1.0, 1];
@@ -385,6 +388,10 @@ const tokens_words = (() => {
                 if (((raw[i]["w"] === "a") && (py.has(after, ["hundred", "thousand"])))) {
                   [value, size] = _spelled(raw, py.add(i, 1));
                   size = py.add(size, 1);
+                } else {
+                  if (((raw[i]["w"] === "buck") && (py.has(after, TENS)))) {
+                    [value, size] = [py.add(100.0, TENS[after]), 2];
+                  }
                 }
               }
             }
@@ -1043,26 +1050,16 @@ const amounts_words = (() => {
     return false;
   }
   function money_role(tokens, i, moment) {
-    let after, before, near, theirs, w;
+    let after, before, theirs, w;
     before = clause_words(tokens, i, 5);
     after = words_after(tokens, i, 7).filter((w) => (!py.has(w, LISTED["currency"]))).map((w) => (w));
-    near = before.slice(-3);
     if (py.truth(begins_with(after, ["part", "parts", "in parts", "for the part", "for parts", "for part"]))) {
       return "parts";
     }
     if ((py.truth(has_phrase(before.slice(-4), ["parts", "part"])) && !py.truth(has_phrase(before, ["parts guy"])))) {
       return "parts";
     }
-    if (py.truth(begins_with(after, ["in it", "into it", "already", "spent", "in so far", "so far", "sunk"]))) {
-      return "spent_money";
-    }
-    if ((py.truth(has_phrase(near, LISTED["spent"])) && !py.truth(has_phrase(near, ["haven't", "havent", "not spent"])))) {
-      return "spent_money";
-    }
-    if (((moment === "bench") && (py.has("already", before)))) {
-      return "spent_money";
-    }
-    if (((moment === "bench") && py.truth(begins_with(after, LISTED["spent on part"])))) {
+    if (py.truth(_spent_money(before, after, moment))) {
       return "spent_money";
     }
     if (((moment === "bench") && py.truth(gets_part(before)))) {
@@ -1080,7 +1077,10 @@ const amounts_words = (() => {
     if ((moment === "ask")) {
       return _sale_role(before, after, tokens, i);
     }
-    if (py.truth(has_phrase(before, ["pay", "pays", "paying", "pay me", "pays me"]))) {
+    if (py.truth(has_phrase(before, LISTED["they pay"]))) {
+      return "pays";
+    }
+    if (py.truth(has_phrase(before, ["pay", "pays", "paying"]))) {
       theirs = ["they", "they'll", "owner", "she", "he", "she'll", "he'll", "landlord", "will"];
       theirs = [...theirs, "me", "us", "you", "gladly", "who"];
       if ((py.truth(has_phrase(before, theirs)) || py.truth(begins_with(after, ["to have", "to haul", "to take"])))) {
@@ -1091,6 +1091,17 @@ const amounts_words = (() => {
       return "pays";
     }
     return "their_price";
+  }
+  function _spent_money(before, after, moment) {
+    let spent;
+    if (py.truth(begins_with(after, LISTED["spent behind"]))) {
+      return true;
+    }
+    if (((moment === "bench") && ((py.has("already", before)) || py.truth(begins_with(after, LISTED["spent on part"]))))) {
+      return true;
+    }
+    spent = ((moment !== "offer") && py.truth(has_phrase(before.slice(-3), LISTED["spent"])));
+    return (py.truth(spent) && !py.truth(has_phrase(before.slice(-3), ["haven't", "havent", "not spent"])));
   }
   function part_priced(before, after, n) {
     let ends, said, word, words;
@@ -1426,11 +1437,32 @@ const kinds_words = (() => {
         units.push(one);
       }
     }
+    if (((py.len(units) > 2) && py.truth(_told_by_kind(units, tables)))) {
+      units = _without_first(tokens, units, mentions);
+    }
     if (((py.len(units) === 1) && (units[0]["count"] === 1))) {
       units[0]["count"] = _count_apart(tokens);
       units[0]["behind"] = (units[0]["count"] > 1);
     }
     return units;
+  }
+  function _without_first(tokens, units, mentions) {
+    let first, one, said;
+    for (one of py.each(mentions)) {
+      one["unit"] = one["unit"] - ((one["unit"] > 0) ? 1 : 0);
+    }
+    first = units[0];
+    first["part"] = "same";
+    for (said of tokens.slice(py.max((first["start"] - 3), 0), first["start"])) {
+      said["used"] = ((py.eq(said["n"], first["count"])) ? "units" : said["used"]);
+    }
+    return units.slice(1);
+  }
+  function _told_by_kind(units, tables) {
+    let kinds, one, rest;
+    kinds = py.get(tables["kinds"], units[0]["type"], []);
+    rest = units.slice(1).filter((one) => (py.has(one["type"], kinds))).map((one) => (one["count"]));
+    return ((py.eq(py.len(rest), (py.len(units) - 1))) && (py.eq(py.sum(rest), units[0]["count"])));
   }
   function _in_a_unit(tokens, units, one, word, two, tables) {
     let back, its;
@@ -1455,7 +1487,7 @@ const kinds_words = (() => {
         return true;
       }
     }
-    back = _narrower(units, one, tables);
+    back = (((py.has("one", [word, two])) || (word === "other")) ? -1 : _narrower(units, one, tables));
     if ((back >= 0)) {
       _narrow(units[back], one, tables);
       one["unit"] = back;
@@ -1503,7 +1535,13 @@ const kinds_words = (() => {
     return true;
   }
   function _part_of_last(units, one, word, two, tables) {
-    let again, at, family, fresh, k;
+    let again, at, family, fresh, k, mine;
+    mine = py.range(py.len(units)).filter((k) => (py.eq(units[k]["type"], one["type"]))).map((k) => (k));
+    if (((py.len(mine) === 1) && (py.len(units) > 1) && (one["count"] === 1) && (!py.has(word, LISTED["another"])))) {
+      one["part"] = "same";
+      one["unit"] = mine[0];
+      return true;
+    }
     for (k of py.range(py.len(units))) {
       at = ((py.len(units) - 1) - k);
       family = part_family(units[at]["type"], one["type"], tables);
@@ -1520,9 +1558,7 @@ const kinds_words = (() => {
       }
       one["part"] = family;
       one["unit"] = at;
-      if (((family === "dryer") && (one["type"] !== "dryer"))) {
-        units[at]["fuel"] = py.split(one["type"], " ")[0];
-      }
+      units[at]["fuel"] = ((family === "dryer") ? py.split(one["type"], " ")[0] : "");
       return true;
     }
     return false;
@@ -1610,7 +1646,7 @@ const kinds_words = (() => {
     }
   }
   function _tells_kind(tokens, i, size, unit) {
-    let after, before, one;
+    let after, before, beside, one;
     one = tokens[i];
     before = (((i > 0) && (one["stop"] === 0)) ? tokens[(i - 1)]["w"] : "");
     if (((!py.has(one["used"], ["", "size"])) || (py.has(before, ["no", "not", "without"])))) {
@@ -1620,13 +1656,17 @@ const kinds_words = (() => {
       return true;
     }
     after = tokens.slice(py.add(i, size), py.add(py.add(i, size), 1)).filter((one) => (one["stop"] === 0)).map((one) => (one));
-    if (((py.has(before, ["nd", "the", "st", "rd", "th"])) || py.truth(_says_else(after)))) {
+    beside = _beside_name(tokens, i, unit);
+    if (((py.has(before, ["nd", "the", "st", "rd", "th"])) || py.truth(_says_else(after, beside)))) {
       return false;
     }
-    return ((size > 1) || py.truth(_beside_name(tokens, i, unit)) || py.truth(_alone_there(tokens, i, before, after)));
+    return ((size > 1) || py.truth(beside) || py.truth(_alone_there(tokens, i, before, after)));
   }
-  function _says_else(after) {
-    return ((py.len(after) > 0) && ((py.has(after[0]["w"], LISTED["not narrower"])) || (!py.nil(after[0]["n"]))));
+  function _says_else(after, beside) {
+    if ((py.len(after) === 0)) {
+      return false;
+    }
+    return ((py.has(after[0]["w"], LISTED["not narrower"])) ? (py.has(after[0]["w"], LISTED["not narrower"])) : ((!py.nil(after[0]["n"])) && !py.truth(beside)));
   }
   function _beside_name(tokens, i, unit) {
     let behind;
@@ -1642,6 +1682,9 @@ const kinds_words = (() => {
   function _narrow(unit, one, tables) {
     let name;
     name = unit["type"];
+    if ((py.has(name, ["oven", "cooktop"]))) {
+      unit["part"] = "range";
+    }
     unit["type"] = one["type"];
     if (((py.has(one["type"], WASHER_PAIRS)) && (py.has(name, ["washer + dryer pair", "washer-dryer"])))) {
       unit["type"] = WASHER_PAIRS[one["type"]];
@@ -2074,13 +2117,13 @@ const breath_words = (() => {
     return py.add(sides, ["top", "front"].filter((one) => (name.indexOf(py.add(py.add(" ", one), " load")) >= 0)).map((one) => (py.add(one, "-load"))));
   }
   function give_fuel(tokens, units, heard, fields) {
-    let at, field, fuel, i, k, load, one, word;
+    let at, every, field, fuel, i, k, load, one, word;
     for (k of py.range(py.len(units))) {
       one = heard[k];
       if (py.truth(one["goods"])) {
         continue;
       }
-      if ((py.get(units[k], "fuel", "") !== "")) {
+      if ((py.has(py.get(units[k], "fuel", ""), ["gas", "electric"]))) {
         fields.push(["fuel", units[k]["fuel"], units[k]["start"]]);
       }
       for (i of py.range(units[k]["start"], units[k]["end"])) {
@@ -2101,27 +2144,32 @@ const breath_words = (() => {
         continue;
       }
       at = unit_at(field[2], units);
-      one = heard[at];
-      if (((!py.has("gas", one["sides"])) && (!py.has("electric", one["sides"])))) {
-        one["sides"] = [...one["sides"], ((field[1] === "propane") ? "gas" : field[1])];
-        if ((one["type"] === "dryer")) {
-          one["type"] = py.add(one["sides"][one["sides"].length - 1], " dryer");
-          one["plain"] = false;
+      every = ((py.has("cut", units[0])) && (field[2] < units[0]["cut"]));
+      for (one of py.each((py.truth(every) ? heard : [heard[at]]))) {
+        _narrow_by_fuel(one, field);
+      }
+    }
+  }
+  function _narrow_by_fuel(one, field) {
+    if (((!py.has("gas", one["sides"])) && (!py.has("electric", one["sides"])))) {
+      one["sides"] = [...one["sides"], ((field[1] === "propane") ? "gas" : field[1])];
+      if ((one["type"] === "dryer")) {
+        one["type"] = py.add(one["sides"][one["sides"].length - 1], " dryer");
+        one["plain"] = false;
+      } else {
+        if ((one["type"] === "range")) {
+          one["type"] = ((one["sides"][one["sides"].length - 1] === "gas") ? "gas range" : "electric range");
+          one["plain"] = (one["type"] === "electric range");
         } else {
-          if ((one["type"] === "range")) {
-            one["type"] = ((one["sides"][one["sides"].length - 1] === "gas") ? "gas range" : "electric range");
-            one["plain"] = (one["type"] === "electric range");
-          } else {
-            if ((one["type"] === "cooktop")) {
-              one["type"] = py.add(one["sides"][one["sides"].length - 1], " cooktop");
-              one["plain"] = false;
-            }
+          if ((one["type"] === "cooktop")) {
+            one["type"] = py.add(one["sides"][one["sides"].length - 1], " cooktop");
+            one["plain"] = false;
           }
         }
-      } else {
-        if (((py.has(field[1], one["sides"])) || (field[1] === "propane"))) {
-          field[0] = "fuel said";
-        }
+      }
+    } else {
+      if (((py.has(field[1], one["sides"])) || (field[1] === "propane"))) {
+        field[0] = "fuel said";
       }
     }
   }
@@ -2136,9 +2184,10 @@ const breath_words = (() => {
     return at;
   }
   function parts_of(tokens, mentions, units) {
-    let cuts, i, k, named, one, part, parts;
+    let apart, cuts, i, k, named, one, part, parts;
     cuts = [0];
     named = units.slice(1).map((one) => (one["start"]));
+    apart = ((py.len(units) > 0) && (!py.has("cut", units[0])));
     if ((py.len(units) > 1)) {
       named = py.more(named, py.each(mentions).filter((one) => (one["part"] === "same")).map((one) => (one["start"])));
     }
@@ -2169,7 +2218,7 @@ const breath_words = (() => {
       if (((part["part"] === "") && (py.len(parts) > 0) && (tokens[cuts[k]]["stop"] === 0))) {
         part["part"] = parts[parts.length - 1]["part"];
       }
-      if (((py.len(parts) > 0) && (part["unit"] < parts[parts.length - 1]["unit"]) && !py.truth(_named_in(mentions, part)))) {
+      if (((py.len(parts) > 0) && py.truth(apart) && !py.truth(_named_in(mentions, part)))) {
         part["unit"] = parts[parts.length - 1]["unit"];
       }
       parts.push(part);
@@ -2613,6 +2662,9 @@ const looks_words = (() => {
       return true;
     }
     before = (((i > 0) && (tokens[i]["stop"] === 0)) ? tokens[(i - 1)] : null);
+    if (((!py.nil(before)) && (before["w"] === "all") && (i > 1))) {
+      before = tokens[(i - 2)];
+    }
     if (((py.nil(before)) || (py.has(before["used"], ["", "fault", "finding"])))) {
       return false;
     }
@@ -3330,8 +3382,8 @@ const halves_words = (() => {
         return fault;
       }
     }
-    warm = py.get(states, "fridge", py.get(states, "whole", ""));
-    return ((py.truth(cold) && (warm === "bad") && (py.get(states, "freezer", "") === "bad")) ? "not cooling" : "");
+    warm = [py.get(states, "fridge", py.get(states, "whole", "")), py.get(states, "freezer", "")];
+    return ((py.truth(cold) && (py.eq(warm, ["bad", "bad"]))) ? "not cooling" : "");
   }
   function _turns_in(tokens, forms, part, states) {
     let i, said;
