@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from pricing.words.tokens import Table, Tables, Tokens
-from pricing.words.troubles import NO_MORE, UNTOLD, WORKS, ready_signs, sign_fits, text_of
+from pricing.words.troubles import UNTOLD, WORKS, ready_signs, sign_fits, text_of, without_one
 from pricing.words.wordlists import LISTED
 
 
@@ -37,7 +37,7 @@ def tags_of(
     for part in parts:
         text = text_of(tokens, forms, part["start"], part["end"], [])
         cold = [f for f in units[part["unit"]]["families"] if f in ("fridge", "air")]
-        _tag(without(text), tags, tables, len(cold) > 0)
+        _tag(without_one(text, ["no", "without", "never"]), tags, tables, len(cold) > 0)
     whole = text_of(tokens, forms, 0, len(tokens), [])
     for row in _tag_signs(tables):
         if row[0] in ("tip-over", "child entrapment", "live 240 V", "hot water", "move", "gas"):
@@ -50,21 +50,6 @@ def _tag_signs(tables: Table) -> list[Any]:
     if "ready_tags" not in tables:
         tables["ready_tags"] = ready_signs(tables["tag_signs"])
     return list(tables["ready_tags"])
-
-
-def without(text: str) -> str:
-    """One word after "no" or "without" taken out: "no mold" is no danger."""
-    out = " "
-    skip = False
-    for word in text.strip().split(" "):
-        if skip and word in NO_MORE:
-            continue
-        if skip:
-            skip = False
-            continue
-        out += word + " "
-        skip = word in ("no", "without", "never")
-    return out
 
 
 def _tag(text: str, tags: list[str], tables: Table, cold: bool) -> None:

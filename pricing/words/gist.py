@@ -27,7 +27,7 @@ def gathered(
         unit_into(whole, one, tables)
         answer: dict[str, Any] = {"read": whole}
         if one["plain"]:
-            answer["kinds"] = kinds_of(one, tables)
+            answer["kinds"] = list(tables["kinds"][one["type"]])
         return answer
     groups: list[dict[str, Any]] = [{} for _ in heard]
     several(tokens, units, fields, whole, groups)
@@ -35,14 +35,10 @@ def gathered(
     for k in range(len(heard)):
         unit_into(groups[k], heard[k], tables)
         if heard[k]["plain"]:
-            groups[k]["kinds"] = kinds_of(heard[k], tables)
+            groups[k]["kinds"] = list(tables["kinds"][heard[k]["type"]])
         for _ in range(1 if alone else units[k]["count"]):
             each.append(dict(groups[k]))
     return {"read": whole, "units": len(each), "each": each}
-
-
-def kinds_of(one: Table, tables: Table) -> list[str]:
-    return list(tables["kinds"][one["type"]])
 
 
 def unit_into(target: Table, one: Table, tables: Table) -> None:
@@ -85,13 +81,10 @@ def put(target: Table, field: Field, tokens: Tokens) -> None:
     elif name == "free":
         if "their_price" not in target:
             target["their_price"] = 0.0
-    elif name == "km":
-        _once(target, "km", value, tokens, field[2])
     elif name == "round_miles":
         _once(target, "round_trip_miles", value, tokens, field[2])
     elif name == "made":
-        years = [int(y) for y in value]
-        _once(target, "made", years, tokens, field[2])
+        _once(target, "made", [int(year) for year in value], tokens, field[2])
     elif name == "fuel":
         target.setdefault("fuel", "gas" if value == "propane" else value)
     elif name in LISTED["read names"]:

@@ -295,7 +295,7 @@ def _part_of_last(units: list[Mention], one: Mention, word: str, two: str, table
         fresh = again or two in ("plus", "and a", "also a") or one["count"] > 1
         if family == "same" and fresh and one["type"] == units[at]["type"]:
             fresh = word == "another" or one["count"] > 1
-        if fresh and again and _other(one, units, at):
+        if fresh and again and one["type"] in LISTED["second units"]:
             return False
         one["part"] = family
         one["unit"] = at
@@ -327,13 +327,6 @@ def _priced(tokens: Tokens, start: int) -> bool:
 
 def _tool(word: str, two: str) -> bool:
     return word in LISTED["as tool"] or two in LISTED["as tool"]
-
-
-def _other(one: Mention, units: list[Mention], at: int) -> bool:
-    """Whether "a freezer" beside a fridge is a second unit: it has a word of its own."""
-    return one["type"] in (
-        "freezer", "fridge", "microwave", "washer", "dryer", "oven", "cooktop", "ice maker machine",
-    )  # fmt: skip
 
 
 def _narrower(units: list[Mention], one: Mention, tables: Table) -> int:

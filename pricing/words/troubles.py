@@ -126,7 +126,8 @@ def faults_said(forms: list[str], start: int, end: int, unit: Table, tables: Tab
         if forms[i] != "":
             for hit in saying_at(forms, i, end, tables):
                 best = best_fault(hit[1], unit, tables)
-                if hit[0] - i > 1 and forms[hit[0] - 1] == "not" and _said_on(forms, hit[0], end):
+                more = [form for form in forms[hit[0] : end] if form != ""]
+                if hit[0] - i > 1 and forms[hit[0] - 1] == "not" and len(more) > 0:
                     continue  # "oven doesn't" says it alone, "oven doesn't fit" does not
                 if len(best) > 0:
                     words = len([f for f in forms[i : hit[0]] if f != ""])
@@ -139,17 +140,10 @@ def faults_said(forms: list[str], start: int, end: int, unit: Table, tables: Tab
     return found
 
 
-def _said_on(forms: list[str], start: int, end: int) -> bool:
-    return len([form for form in forms[start:end] if form != ""]) > 0
-
-
-WHOLE = ("no", "not", "on", "out", "two", "all", "so", "own", "half", "only")
-
-
 def choice_in(choice: str) -> str:
     """A choice of a sign as it is looked for: the beginning of a word, or of words in a row; a few
     small words are whole ones ("no" is not the beginning of "noisy")."""
-    return " " + choice + " " if choice in WHOLE else " " + choice
+    return " " + choice + " " if choice in LISTED["whole choices"] else " " + choice
 
 
 def ready_signs(rows: list[list[Any]]) -> list[list[Any]]:
@@ -186,7 +180,7 @@ def sign_of(
 ) -> list[Any]:
     """The first sign that fits: [family, name, number of groups]; [] for none. `names`: only these
     (or all where it is empty). A sign of no denial does not fit by a denied word ("no noise")."""
-    plain = without_one(text)
+    plain = without_one(text, ["no", "not", "without", "zero"])
     for row in _signs_of(families, tables):
         name = tables["names"][row[0]]
         if len(names) > 0 and name[2] not in names:
@@ -240,22 +234,20 @@ def _denies(groups: list[list[str]]) -> bool:
     return False
 
 
-def without_one(text: str) -> str:
-    """The text without the word after each "no" or "not".
+def without_one(text: str, denials: list[str]) -> str:
+    """The text without the word after each of some denials.
 
-    >>> without_one(" heats fine no loud noise stops ")
-    ' heats fine no stops '
+    >>> without_one(" no mold heats fine stops ", ["no", "not"])
+    ' no heats fine stops '
     """
     out = " "
     skip = False
     for word in text.strip().split(" "):
-        if skip and (word in NO_MORE or word in LISTED["how much"]):
+        if skip and (word in NO_MORE or word in LISTED.get("how much", [])):
             continue
-        if skip:
-            skip = False
-            continue
-        out += word + " "
-        skip = word in ("no", "not", "without", "zero")
+        if not skip:
+            out += word + " "
+        skip = not skip and word in denials
     return out
 
 

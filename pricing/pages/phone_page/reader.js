@@ -1553,7 +1553,7 @@ const kinds_words = (() => {
       if (((family === "same") && py.truth(fresh) && (py.eq(one["type"], units[at]["type"])))) {
         fresh = ((word === "another") ? (word === "another") : (one["count"] > 1));
       }
-      if ((py.truth(fresh) && py.truth(again) && py.truth(_other(one, units, at)))) {
+      if ((py.truth(fresh) && py.truth(again) && (py.has(one["type"], LISTED["second units"])))) {
         return false;
       }
       one["part"] = family;
@@ -1587,9 +1587,6 @@ const kinds_words = (() => {
   }
   function _tool(word, two) {
     return ((py.has(word, LISTED["as tool"])) ? (py.has(word, LISTED["as tool"])) : (py.has(two, LISTED["as tool"])));
-  }
-  function _other(one, units, at) {
-    return (py.has(one["type"], ["freezer", "fridge", "microwave", "washer", "dryer", "oven", "cooktop", "ice maker machine"]));
   }
   function _narrower(units, one, tables) {
     let inside, j, k, name, x;
@@ -2989,7 +2986,7 @@ const troubles_words = (() => {
     return false;
   }
   function faults_said(forms, start, end, unit, tables) {
-    let best, f, found, hit, i, most, no, took, words;
+    let best, f, form, found, hit, i, more, most, no, took, words;
     found = [];
     i = start;
     while ((i < end)) {
@@ -2997,7 +2994,8 @@ const troubles_words = (() => {
       if ((forms[i] !== "")) {
         for (hit of saying_at(forms, i, end, tables)) {
           best = best_fault(hit[1], unit, tables);
-          if ((((hit[0] - i) > 1) && (forms[(hit[0] - 1)] === "not") && py.truth(_said_on(forms, hit[0], end)))) {
+          more = forms.slice(hit[0], end).filter((form) => (form !== "")).map((form) => (form));
+          if ((((hit[0] - i) > 1) && (forms[(hit[0] - 1)] === "not") && (py.len(more) > 0))) {
             continue;
           }
           if ((py.len(best) > 0)) {
@@ -3014,13 +3012,8 @@ const troubles_words = (() => {
     }
     return found;
   }
-  function _said_on(forms, start, end) {
-    let form;
-    return (py.len(forms.slice(start, end).filter((form) => (form !== "")).map((form) => (form))) > 0);
-  }
-  const WHOLE = ["no", "not", "on", "out", "two", "all", "so", "own", "half", "only"];
   function choice_in(choice) {
-    return ((py.has(choice, WHOLE)) ? py.add(py.add(" ", choice), " ") : py.add(" ", choice));
+    return ((py.has(choice, LISTED["whole choices"])) ? py.add(py.add(" ", choice), " ") : py.add(" ", choice));
   }
   function ready_signs(rows) {
     let group, one, row;
@@ -3049,7 +3042,7 @@ const troubles_words = (() => {
   }
   function sign_of(text, families, names, unit, tables) {
     let name, plain, row, said;
-    plain = without_one(text);
+    plain = without_one(text, ["no", "not", "without", "zero"]);
     for (row of _signs_of(families, tables)) {
       name = tables["names"][row[0]];
       if (((py.len(names) > 0) && (!py.has(name[2], names)))) {
@@ -3111,20 +3104,18 @@ const troubles_words = (() => {
     }
     return false;
   }
-  function without_one(text) {
+  function without_one(text, denials) {
     let out, skip, word;
     out = " ";
     skip = false;
     for (word of py.split(text.trim(), " ")) {
-      if ((py.truth(skip) && ((py.has(word, NO_MORE)) || (py.has(word, LISTED["how much"]))))) {
+      if ((py.truth(skip) && ((py.has(word, NO_MORE)) || (py.has(word, py.get(LISTED, "how much", [])))))) {
         continue;
       }
-      if (py.truth(skip)) {
-        skip = false;
-        continue;
+      if (!py.truth(skip)) {
+        out = py.more(out, py.add(word, " "));
       }
-      out = py.more(out, py.add(word, " "));
-      skip = (py.has(word, ["no", "not", "without", "zero"]));
+      skip = (!py.truth(skip) && (py.has(word, denials)));
     }
     return out;
   }
@@ -3353,7 +3344,7 @@ const troubles_words = (() => {
     }
     return py.list(py.fromkeys(py.each(names).map((n) => (shown_name(n, sides)))));
   }
-  return { UNTOLD, WORKS, WEAK, DENY, PAIRS, open_side, side_fits, side_of, shown_name, fits_unit, best_fault, denied, faults_said, WHOLE, choice_in, ready_signs, sign_fits, sign_of, denied_near, without_one, text_of, NO_MORE, without_denied, read_part, mark, findings_said, tidy_faults };
+  return { UNTOLD, WORKS, WEAK, DENY, PAIRS, open_side, side_fits, side_of, shown_name, fits_unit, best_fault, denied, faults_said, choice_in, ready_signs, sign_fits, sign_of, denied_near, without_one, text_of, NO_MORE, without_denied, read_part, mark, findings_said, tidy_faults };
 })();
 const halves_words = (() => {
   const { Table, Tables, Tokens } = tokens_words;
@@ -3975,7 +3966,7 @@ const diagnosis_words = (() => {
 })();
 const dangers_words = (() => {
   const { Table, Tables, Tokens } = tokens_words;
-  const { NO_MORE, UNTOLD, WORKS, ready_signs, sign_fits, text_of } = troubles_words;
+  const { UNTOLD, WORKS, ready_signs, sign_fits, text_of, without_one } = troubles_words;
   const { LISTED } = wordlists_words;
   function tags_of(tokens, forms, parts, units, tables) {
     let broken, cold, f, n, name, part, row, tag, tags, text, unit, whole;
@@ -4006,7 +3997,7 @@ const dangers_words = (() => {
     for (part of py.each(parts)) {
       text = text_of(tokens, forms, part["start"], part["end"], []);
       cold = py.each(units[part["unit"]]["families"]).filter((f) => (py.has(f, ["fridge", "air"]))).map((f) => (f));
-      _tag(without(text), tags, tables, (py.len(cold) > 0));
+      _tag(without_one(text, ["no", "without", "never"]), tags, tables, (py.len(cold) > 0));
     }
     whole = text_of(tokens, forms, 0, py.len(tokens), []);
     for (row of _tag_signs(tables)) {
@@ -4024,23 +4015,6 @@ const dangers_words = (() => {
     }
     return py.list(tables["ready_tags"]);
   }
-  function without(text) {
-    let out, skip, word;
-    out = " ";
-    skip = false;
-    for (word of py.split(text.trim(), " ")) {
-      if ((py.truth(skip) && (py.has(word, NO_MORE)))) {
-        continue;
-      }
-      if (py.truth(skip)) {
-        skip = false;
-        continue;
-      }
-      out = py.more(out, py.add(word, " "));
-      skip = (py.has(word, ["no", "without", "never"]));
-    }
-    return out;
-  }
   function _tag(text, tags, tables, cold) {
     let row, said;
     for (row of _tag_signs(tables)) {
@@ -4050,7 +4024,7 @@ const dangers_words = (() => {
       }
     }
   }
-  return { tags_of, without };
+  return { tags_of };
 })();
 const gist_words = (() => {
   const { clause_words, has_phrase, words_after } = amounts_words;
@@ -4073,7 +4047,7 @@ const gist_words = (() => {
       unit_into(whole, one, tables);
       answer = { ["read"]: whole };
       if (py.truth(one["plain"])) {
-        answer["kinds"] = kinds_of(one, tables);
+        answer["kinds"] = py.list(tables["kinds"][one["type"]]);
       }
       return answer;
     }
@@ -4083,16 +4057,13 @@ const gist_words = (() => {
     for (k of py.range(py.len(heard))) {
       unit_into(groups[k], heard[k], tables);
       if (py.truth(heard[k]["plain"])) {
-        groups[k]["kinds"] = kinds_of(heard[k], tables);
+        groups[k]["kinds"] = py.list(tables["kinds"][heard[k]["type"]]);
       }
       for (_ of py.range((py.truth(alone) ? 1 : units[k]["count"]))) {
         each.push(({ ...groups[k] }));
       }
     }
     return { ["read"]: whole, ["units"]: py.len(each), ["each"]: each };
-  }
-  function kinds_of(one, tables) {
-    return py.list(tables["kinds"][one["type"]]);
   }
   function unit_into(target, one, tables) {
     if (((one["type"] !== "") && !py.truth(one["plain"]))) {
@@ -4122,7 +4093,7 @@ const gist_words = (() => {
     }
   }
   function put(target, field, tokens) {
-    let have, name, shown, value, y, years;
+    let have, name, shown, value, year;
     [name, value] = [field[0], field[1]];
     if ((name === "features")) {
       if ((!py.has(tokens[field[2]]["used"], ["", "feature", "no", "size", "volts", "finding"]))) {
@@ -4147,22 +4118,17 @@ const gist_words = (() => {
             target["their_price"] = 0.0;
           }
         } else {
-          if ((name === "km")) {
-            _once(target, "km", value, tokens, field[2]);
+          if ((name === "round_miles")) {
+            _once(target, "round_trip_miles", value, tokens, field[2]);
           } else {
-            if ((name === "round_miles")) {
-              _once(target, "round_trip_miles", value, tokens, field[2]);
+            if ((name === "made")) {
+              _once(target, "made", py.each(value).map((year) => (py.int(year))), tokens, field[2]);
             } else {
-              if ((name === "made")) {
-                years = py.each(value).map((y) => (py.int(y)));
-                _once(target, "made", years, tokens, field[2]);
+              if ((name === "fuel")) {
+                py.first(target, "fuel", ((value === "propane") ? "gas" : value));
               } else {
-                if ((name === "fuel")) {
-                  py.first(target, "fuel", ((value === "propane") ? "gas" : value));
-                } else {
-                  if ((py.has(name, LISTED["read names"]))) {
-                    _once(target, name, value, tokens, field[2]);
-                  }
+                if ((py.has(name, LISTED["read names"]))) {
+                  _once(target, name, value, tokens, field[2]);
                 }
               }
             }
@@ -4358,7 +4324,7 @@ const gist_words = (() => {
     }
     return out;
   }
-  return { gathered, kinds_of, unit_into, put, OF_THE_CALL, OF_EVERY, several, counted, left_over, asks };
+  return { gathered, unit_into, put, OF_THE_CALL, OF_EVERY, several, counted, left_over, asks };
 })();
 const reader_words = (() => {
   const { take_numbers, take_years, words_after } = amounts_words;
