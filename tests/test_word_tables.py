@@ -10,21 +10,22 @@ import zlib
 from pathlib import Path
 from typing import Any
 
+import compile_words
 import pytest
+from compile_sayings import compiled_said
 
-from pricing.words import compiling, tables
-from pricing.words.compiling_said import compiled_said
+from pricing.words import tables
 
 ROOT = Path(__file__).parents[1]
 UNTOLD = 'not known / "doesn\'t work"'
 
 
-@pytest.mark.parametrize("name", sorted(compiling.compiled()))
+@pytest.mark.parametrize("name", sorted(compile_words.compiled()))
 def test_the_compiled_file_is_what_the_tables_make(name: str) -> None:
-    """After a change of a table: python -m pricing.words.compiling."""
+    """After a change of a table: python tests/compile_words.py."""
     held = (tables.HERE / f"{name}.json").read_text(encoding="utf-8")
 
-    assert held == compiling.compiled()[name]
+    assert held == compile_words.compiled()[name]
 
 
 def test_checks_of_the_tables_hold() -> None:

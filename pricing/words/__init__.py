@@ -1,6 +1,6 @@
 """The trade's words and starting figures, and the one reader of plain words.
 
 The tables stand as CSV in `data/words` of the repository, where people read and change them;
-`python -m pricing.words.compiling` makes the JSON files beside this one, which every answer loads.
+`python tests/compile_words.py` makes the JSON files beside this one, which every answer loads.
 Nothing here imports another part of the project.
 """

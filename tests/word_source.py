@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 from pathlib import Path
 
-SOURCE = Path(__file__).parents[2] / "data" / "words"
+SOURCE = Path(__file__).parents[1] / "data" / "words"
 
 
 def read(table: str, source: Path = SOURCE) -> list[dict[str, str]]:

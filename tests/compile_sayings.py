@@ -6,8 +6,9 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+from word_source import SOURCE, names_in, read, shares_in
+
 from pricing.words.sayings import plain_words
-from pricing.words.source import SOURCE, names_in, read, shares_in
 from pricing.words.tokens import tokens_of
 
 # Read as a saying of its own although "same_words" would make it another word's.

@@ -1,4 +1,4 @@
-"""Make the JSON files of this package from the CSV files: `python -m pricing.words.compiling`.
+"""Make the JSON files of pricing/words from the CSV files of data/words: `python tests/compile_words.py`.
 
 A column holds numbers where every cell of it is one; the columns of LISTS are lists of names;
 `findings` and the like are {name: share}. Columns that follow from others are left out (DERIVED).
@@ -12,8 +12,9 @@ import zlib
 from pathlib import Path
 from typing import Any
 
-from pricing.words.compiling_said import compiled_said
-from pricing.words.source import SOURCE, names_in, read, shares_in
+from compile_sayings import compiled_said
+from word_source import SOURCE, names_in, read, shares_in
+
 from pricing.words.tables import FILE_OF, HERE
 
 LISTS = {
