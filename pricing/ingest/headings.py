@@ -165,11 +165,13 @@ def _in_two_languages(text: str) -> str:
     return named.pop() if len(named) == 1 else ""
 
 
+@lru_cache(maxsize=1 << 12)
 def _with_lost_letters(text: str) -> str:
     """The column of a heading with "?" for letters that the file's alphabet did not have."""
     if not re.search(r"\w[?\ufffd]\w", text):
         return ""
-    form = re.compile(re.sub(r"[?\ufffd]", ".", " ".join(text.casefold().split())))
+    signs = re.split(r"[?\ufffd]", " ".join(text.casefold().split()))
+    form = re.compile(".".join(map(re.escape, signs)))
     named = {column for name, column in _strong_and_weak()[0].items() if form.fullmatch(name)}
     return named.pop() if len(named) == 1 else ""
 
