@@ -25,24 +25,10 @@ WORD_COLUMNS = frozenset(
     column.name for column in BY_NAME.values() if column.kind in ("word", "words", "graded")
 )
 BLANK_WORDS = frozenset(
-    {
-        "",
-        "n a",
-        "na",
-        "nan",
-        "null",
-        "none",
-        "nil",
-        "unknown",
-        "unk",
-        "not known",
-        "dk",
-        "don t know",
-        "dont know",
-        "tbc",
-        "tbd",
-        "not sure",
-    }
+    (
+        ", n a, na, nan, null, none, nil, unknown, unk, not known, dk, don t know, dont know, tbc, tbd,"
+        " not sure"
+    ).split(", ")
 )
 _OWN_TABLE = {
     "type": "types",

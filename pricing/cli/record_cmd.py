@@ -253,6 +253,7 @@ def _ask(
 
 def _report(added: Added, name: str, currency: str) -> str:
     from pricing.pages.reading_report import Report, reading_report
+    from pricing.pipeline.column_table import taken_for
 
     commands = [
         (
@@ -279,13 +280,15 @@ def _report(added: Added, name: str, currency: str) -> str:
             added.dry_run,
             added.filled,
             added.n_units,
-            (),
+            [(one.heading, one.called, one.how, one.values) for one in taken_for(added)],
             added.words,
         )
     )
 
 
 def _as_json(added: Added) -> dict[str, Any]:
+    from pricing.pipeline.column_table import taken_for
+
     facts = added.reading.facts
     return {
         "file": added.file,
@@ -311,6 +314,15 @@ def _as_json(added: Added) -> dict[str, Any]:
             "date_order": facts.date_order,
             "currency": facts.currency,
             "columns": {heading.text: heading.column for heading in facts.headings},
+            "table": [
+                {
+                    "heading": one.heading,
+                    "taken_for": one.column or one.called,
+                    "how": one.how,
+                    "values": list(one.values),
+                }
+                for one in taken_for(added)
+            ],
         },
     }
 

@@ -103,7 +103,7 @@ def take_for_outcome(
     for place, texts in zip(places, columns, strict=True):
         said = {text.casefold() for text in texts if text}
         if not headings[place].column and len(said) > 1 and said <= _ANSWERS:
-            headings[place] = replace(headings[place], column="outcome")
+            headings[place] = replace(headings[place], column="outcome", how="values")
             return
 
 

@@ -49,7 +49,8 @@ _WORDS_ALONE = frozenset(
 @frozen
 class Heading:
     """What one header cell means. text: as written; column: ours, an own attribute, a question
-    column, "" for unknown, IGNORED; unit, currency: as it names them; slip: mended."""
+    column, "" for unknown, IGNORED; unit, currency: as it names them; slip: mended; how: "said" by
+    the person, or shown by the "values"."""
 
     text: str
     column: str = ""
@@ -57,6 +58,7 @@ class Heading:
     currency: str = ""
     weak: bool = False
     slip: bool = False
+    how: str = ""
 
 
 def place_of(headings: Sequence[Heading], column: str) -> int | None:
@@ -205,7 +207,8 @@ def read_header(
         unit = _unit_in_name(cell, column, unit)
         if plain(cell) not in own:
             column, weak = _said_beside(cell, column, currency, weak)
-        found.append(Heading(cell.strip(), column, unit, currency, weak))
+        how = "said" if column and plain(cell) in own else ""
+        found.append(Heading(cell.strip(), column, unit, currency, weak, how=how))
     _mend_slips(found)
     clashes: dict[str, list[int]] = {}
     for column in {heading.column for heading in found if heading.column not in ("", IGNORED)}:

@@ -50,7 +50,7 @@ class Sheet(NamedTuple):
         """Take a column for another one, "" for one that is only kept; the note that says so."""
         heading = self.headings[place]
         self.headings[place] = replace(
-            heading, column=column, unit=unit or heading.unit, weak=False
+            heading, column=column, unit=unit or heading.unit, weak=False, how="values"
         )
         kept = f"taken as {BY_NAME[column].meaning}" if column else "kept as your own column"
         return Problem(

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from pricing.basis.frozen import frozen
 from pricing.basis.problems import Problem
-from pricing.pages.text import columns, exact, wrap
+from pricing.pages.text import WIDTH, columns, exact, width_of, wrap
 from pricing.wording.plain import sentence
 
 MOST_PROBLEMS = 12
@@ -43,7 +43,8 @@ class Report:
     dry_run: bool = False
     filled: Mapping[str, int] | None = None
     n_units: int = 0
-    mapped: Sequence[tuple[str, str]] = ()
+    # heading, taken for, how sure, values as read
+    table: Sequence[tuple[str, str, str, Sequence[str]]] = ()
     words: Sequence[tuple[str, str, int]] = ()
 
 
@@ -80,6 +81,7 @@ def reading_report(report: Report) -> str:
         total = exact(report.control_total, report.currency)
         lines += wrap(f"Sales add up to {total}. Does that match your sheet?")
     lines += [*_question_lines(report), *_problem_lines(report), *_record_lines(report)]
+    lines += table_lines(report.table)
     if report.file_notes:
         lines += [""]
     for problem in report.file_notes:
@@ -91,6 +93,23 @@ def reading_report(report: Report) -> str:
     if thin := thinnest(report.filled or {}, report.n_units):
         lines += ["", *wrap(thin)]
     return "\n".join(lines)
+
+
+def table_lines(table: Sequence[tuple[str, str, str, Sequence[str]]]) -> list[str]:
+    """Each heading, what it was taken for, how sure, its first values: on one line, or two where
+    the values do not fit beside them."""
+    short = ((" ".join(text.split()) for text in one[:3]) for one in table)
+    names = columns(
+        [[text if len(text) < 17 else f"{text[:15]}…" for text in one] for one in short]
+    )
+    lines = ["", "YOUR COLUMNS, AS I READ THEM:"] if table else []
+    for left, (*_, values) in zip(names, table, strict=True):
+        shown = ", ".join(values)
+        if width_of(left) + 2 + width_of(shown) > WIDTH:
+            lines += [left, *wrap(f"  {shown}", "  ")]
+        else:
+            lines.append(f"{left.ljust(max(map(width_of, names)))}  {shown}".rstrip())
+    return lines
 
 
 def _question_lines(report: Report) -> list[str]:

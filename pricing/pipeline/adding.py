@@ -38,6 +38,7 @@ if TYPE_CHECKING:
 # columns in which the person is shown how their words were read
 SHOWN = ("type", "condition", "outcome")
 MOST_NOTES = 1_000
+FIRST = 50  # rows of which a look is kept
 Tell = Callable[[int], None]
 
 
@@ -61,6 +62,7 @@ class Added:
     filled: dict[str, int] = field(default_factory=dict)
     n_units: int = 0
     row_notes: tuple[Problem, ...] = ()
+    first_rows: tuple[dict[str, Any], ...] = ()  # as read, for a look: column or heading -> value
     read_as: dict[tuple[str, str], int] = field(default_factory=dict)  # (theirs, ours) -> rows
 
     @property
@@ -123,7 +125,8 @@ def add(
             shapes.set_aside(db, entry.number, added.rejected)
         else:
             forget(db, ledger.next_number)
-        shapes.remember(db, added.reading.facts.shape, said.as_dict())
+        act = added.entry.number if added.entry else 0
+        shapes.remember(db, added.reading.facts.shape, said.as_dict(), act)
     return replace(added, rejected_file=write_rejected(home, added.reading, added.rejected))
 
 
@@ -152,6 +155,7 @@ class _Tally:
         self.read_as: Counter[tuple[str, str]] = Counter()
         self.cents = self.units = 0
         self.has_demo = False
+        self.first: list[dict[str, Any]] = []
         self.notes: list[Problem] = []
         self.rejected: list[Rejected] = []
         self.skipped: list[Skipped] = []
@@ -162,6 +166,8 @@ class _Tally:
 
         self.units += len(rows)
         self.has_demo |= _any_of_demo(rows)
+        if len(self.first) < FIRST:
+            self.first += [row.extra | row.values for row in rows[:FIRST]]
         for row in rows:
             self.filled.update(list(row.values))
             self.notes += row.notes if len(self.notes) < MOST_NOTES else ()
@@ -176,6 +182,8 @@ class _Tally:
         from pricing.record.rows import from_table
 
         self.units += table.num_rows
+        if len(self.first) < FIRST:
+            self.first += [_plain_row(row) for row in table.slice(0, FIRST).to_pylist()]
         for name in table.column_names:
             self.filled[name] += table.num_rows - table.column(name).null_count
         if "price" in table.column_names:
@@ -327,7 +335,13 @@ def _added(sheet: _Sheet, changes: Changes, missing: Sequence[str]) -> Added:
         n_units=tally.units,
         row_notes=tuple(tally.notes),
         read_as=dict(tally.read_as),
+        first_rows=tuple(tally.first),
     )
+
+
+def _plain_row(row: dict[str, Any]) -> dict[str, Any]:
+    """A row that was read in columns, as the others are."""
+    return json.loads(row.pop("extra", None) or "{}") | row
 
 
 def _read_as(rows: Iterable[Row]) -> Counter[tuple[str, str]]:
