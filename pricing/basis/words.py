@@ -24,12 +24,7 @@ if TYPE_CHECKING:
 WORD_COLUMNS = frozenset(
     column.name for column in BY_NAME.values() if column.kind in ("word", "words", "graded")
 )
-BLANK_WORDS = frozenset(
-    (
-        ", n a, na, nan, null, none, nil, unknown, unk, not known, dk, don t know, dont know, tbc, tbd,"
-        " not sure"
-    ).split(", ")
-)
+BLANK_WORDS = frozenset(("", *word_tables.TABLES["says nothing"][0].split(", ")))
 _OWN_TABLE = {
     "type": "types",
     "condition": "conditions",
