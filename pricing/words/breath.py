@@ -35,7 +35,7 @@ def pair_up(tokens: Tokens, units: list[Any], mentions: list[Any]) -> list[Any]:
             continue
         out.append(one)
         k += 1
-    out = _one_set(out, mentions)
+    out = _one_set(tokens, out, mentions)
     for place in range(len(out)):
         out[place]["unit"] = place
     return out
@@ -44,24 +44,28 @@ def pair_up(tokens: Tokens, units: list[Any], mentions: list[Any]) -> list[Any]:
 PAIR = "washer + dryer pair"
 
 
-def _one_set(units: list[Any], mentions: list[Any]) -> list[Any]:
+def _one_set(tokens: Tokens, units: list[Any], mentions: list[Any]) -> list[Any]:
     """ "Washer leaks, dryer no heat, 150 for the set", "pair of front loaders, washer and dryer": a
     washer, a dryer and their set named apart are one set."""
     sets = [one for one in units if one["type"].endswith(PAIR)]
     rest = [one for one in units if not one["type"].endswith(PAIR)]
     washers = [one for one in rest if one["type"].endswith("washer") and one["count"] < 3]
     dryers = [one for one in rest if one["type"].endswith("dryer") and one["count"] < 2]
-    if len(sets) == 0 or len(units) < 2 or len(washers) > 1 or len(dryers) > 1:
+    first = units[0]["start"] if len(units) > 0 else 0
+    lead = [one["w"] for one in tokens[max(first - 4, 0) : first]]
+    if len(sets) == 0 and "pair" not in lead and "set" not in lead:
+        return units
+    if len(units) < 2 or len(washers) > 1 or len(dryers) > 1:
         return units
     if len(washers) + len(dryers) < len(rest):
         return units
     whole = units[0]
     sides = [one["type"][0:5] for one in [*sets, *washers]]
+    both = len(washers) == len(dryers)
     for one in mentions:
         told = units[one["unit"]]
-        if one["part"] == "" and told in rest:
-            alone = len(washers) != len(dryers)
-            one["part"] = "pair" if alone else ("dryer" if told in dryers else "washer")
+        if told in rest and one["part"] in ("", "same", "narrow"):
+            one["part"] = ("dryer" if told in dryers else "washer") if both else "pair"
         one["unit"] = 0
     whole["count"] = 1
     whole["type"] = PAIR

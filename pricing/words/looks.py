@@ -196,6 +196,9 @@ def _plainly(
         or after["w"] in ("color", "finish", "works", "working", "runs")
     ):
         return kind != "fuel" or end in starts
+    lone = after is None or after["n"] is not None
+    if kind == "fuel" and lone and tokens[i - 1]["w"] not in LISTED["fuel else"]:
+        return True
     if kind == "fuel" and after is not None and after["w"] in ("one", "model", "type", "version"):
         return True
     before = tokens[i - 1] if i > 0 and tokens[i]["stop"] == 0 else None

@@ -156,7 +156,9 @@ def near_word(word: str, tables: Table, typed: int = 0) -> str:
             best = other
             best_at = d
             several = False
-        elif d == best_at and stem(other) != stem(best):
+        elif d == best_at and bare(other) == bare(word) and bare(best) != bare(word):
+            best = other  # "burnr" is a burner before it is a burn
+        elif d == best_at and stem(other) != stem(best) and bare(best) != bare(word):
             several = True
     allowed = 1 if size < 8 else 2
     if best_at > allowed or several:
@@ -164,6 +166,15 @@ def near_word(word: str, tables: Table, typed: int = 0) -> str:
     if size == 4 and typed < 6 and sorted(word) != sorted(best):
         return ""
     return best
+
+
+def bare(word: str) -> str:
+    """A word without its vowels, as people shorten it.
+
+    >>> bare("burner"), bare("burnr")
+    ('brnr', 'brnr')
+    """
+    return "".join([c for c in word if c not in "aeiou"])
 
 
 def _known_by(tables: Table) -> dict[str, list[str]]:

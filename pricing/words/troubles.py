@@ -56,6 +56,8 @@ def _not_there(fault: str, kind: str) -> bool:
     """A cooktop has no oven, a wall oven no burners."""
     if kind.endswith("cooktop"):
         return fault[0:4] == "oven" or fault in ("only bake or only broil works", "door lock stuck")
+    if kind == "dehumidifier" or kind[-2:] == "AC":
+        return (fault == "blows warm") == (kind == "dehumidifier") and fault in LISTED["of air"]
     burning = "burner" in fault or "cooktop" in fault or fault[0:4] == "zone"
     return burning and kind[0:9] in ("wall oven", "double wa")
 
@@ -63,7 +65,7 @@ def _not_there(fault: str, kind: str) -> bool:
 def fits_unit(name: list[Any], only: str, unit: Table) -> bool:
     """Whether a fault or finding of the tables can be meant of this unit."""
     if name[0] == "fault":
-        if name[1] == "range" and _not_there(name[2], unit["type"]):
+        if name[1] in ("range", "air") and _not_there(name[2], unit["type"]):
             return False
         if name[1] not in ("any", "danger") and name[1] not in unit["families"]:
             return False
