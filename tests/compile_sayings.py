@@ -154,6 +154,8 @@ def _names(source: Path, tables: dict[str, Any]) -> list[list[Any]]:
         forms = [form for form in plain_words(words, tables) if form]
         if kind in ("fault", "finding"):
             forms = [form for form in forms if form not in ("and", "&")]
+        if kind in ("type", "plain word"):  # the finish is a field of its own
+            forms = [form for form in forms if form not in ("stainless", "white", "black")]
         key = " ".join(forms)
         little = key in TOO_LITTLE and (len(words) > 1 or kind == "finding")
         if little or not key or (kind, family, only, key) in taken:

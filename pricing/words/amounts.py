@@ -378,6 +378,8 @@ WHOLE = ("one", "ones", "unit", "washer", "dryer", "fridge", "range", "dishwashe
 
 def gets_part(before: list[str]) -> bool:
     """Whether the words before an amount name a part that is got."""
+    if before[-1:] == ["ordered"]:
+        return True
     gets = [word for word in before[-3:-1] if word in LISTED["gets"]]
     if len(gets) > 0 and before[-1] in ("one", "ones"):
         return True

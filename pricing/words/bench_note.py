@@ -36,7 +36,7 @@ def take_findings(line: Line, part: Part, looked: Any, unit: Any, named: list[An
             mark(tokens, [[start, end]])
             return True  # "not the element"
         if len(named) == 0 and len(firm) > 0:
-            said = [hit for hit in said if not _overlaps(hit, spans)]
+            said = [h for h in said if not _overlaps(h, spans) and _told_of(forms, h, part)]
             if len(said) == 0:
                 return False
             named += firm
@@ -63,6 +63,8 @@ def _only_looked(forms: list[str], hit: list[Any], part: Part) -> bool:
     """ "Boot looks ok", "pulled the pump, sock in it": what is well, or was taken off to look."""
     after = [form for form in forms[hit[1] : part["end"]] if form != ""]
     if begins_with(after, LISTED["fine"]):
+        return True
+    if begins_with(after, LISTED["turns still"]) and not _state_beside(forms, hit, part):
         return True
     if begins_with(after, LISTED["before fine"]) and begins_with(after[1:], LISTED["fine"]):
         return True

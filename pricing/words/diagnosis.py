@@ -114,7 +114,8 @@ def _at_bench(names: list[Any], named: list[Any], unit: Any) -> list[Any]:
         return names
     if unit["found"] != "" and len([n for n in named if n[0] != "danger"]) > 0:
         return []
-    return [n for n in names if n[0] != "danger" and n[1] != WORKS]
+    names = [n for n in names if n[0] != "danger" and n[1] != WORKS]
+    return [n for n in names if n[1] not in LISTED["at bench no fault"]]
 
 
 def _of_the_others(

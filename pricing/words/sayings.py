@@ -18,7 +18,7 @@ KEEP_WHOLE = (
     " nothing something anything everything during going evening spring springs thes process"
     " freezer burned bed red need feed speed weed seed wed shed led inches rinse ring"
     " bring series os us is as ac its has stainless cleaned smoked smoking needed untested"
-    " tested dented plugged"
+    " tested dented plugged hosed"
 ).split(" ")
 
 
@@ -161,11 +161,20 @@ def near_word(word: str, tables: Table, typed: int = 0) -> str:
         elif d == best_at and stem(other) != stem(best) and bare(best) != bare(word):
             several = True
     allowed = 1 if size < 8 else 2
-    if best_at > allowed or several:
+    if best_at > allowed or several or _another_word(word, best):
         return ""
     if size == 4 and typed < 6 and sorted(word) != sorted(best):
         return ""
     return best
+
+
+def _another_word(word: str, best: str) -> bool:
+    """Whether one consonant stands for another letter: "fold" is no slip of "food"."""
+    if len(word) != len(best) or sorted(word) == sorted(best):
+        return False
+    apart = [i for i in range(len(word)) if word[i] != best[i]]
+    vowels = [i for i in apart if word[i] in "aeiouy" and best[i] in "aeiouy"]
+    return len(apart) == 1 and len(vowels) == 0
 
 
 def bare(word: str) -> str:

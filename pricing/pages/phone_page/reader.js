@@ -489,7 +489,7 @@ const tokens_words = (() => {
 const sayings_words = (() => {
   const { Table } = tokens_words;
   const { LISTED } = wordlists_words;
-  const KEEP_WHOLE = py.split("worked stopped used need needs was does ran gas dryer washer fuse noise sense bus plus this yes less glass bearing bearings ceiling building moving tubing wiring king string spring thing nothing something anything everything during going evening spring springs thes process freezer burned bed red need feed speed weed seed wed shed led inches rinse ring bring series os us is as ac its has stainless cleaned smoked smoking needed untested tested dented plugged", " ");
+  const KEEP_WHOLE = py.split("worked stopped used need needs was does ran gas dryer washer fuse noise sense bus plus this yes less glass bearing bearings ceiling building moving tubing wiring king string spring thing nothing something anything everything during going evening spring springs thes process freezer burned bed red need feed speed weed seed wed shed led inches rinse ring bring series os us is as ac its has stainless cleaned smoked smoking needed untested tested dented plugged hosed", " ");
   const MOST_WORDS = 7;
   function stem(word) {
     let out;
@@ -638,19 +638,36 @@ const sayings_words = (() => {
         best_at = d;
         several = false;
       } else {
-        if (((py.eq(d, best_at)) && (!py.eq(stem(other), stem(best))))) {
-          several = true;
+        if (((py.eq(d, best_at)) && (py.eq(bare(other), bare(word))) && (!py.eq(bare(best), bare(word))))) {
+          best = other;
+        } else {
+          if (((py.eq(d, best_at)) && (!py.eq(stem(other), stem(best))) && (!py.eq(bare(best), bare(word))))) {
+            several = true;
+          }
         }
       }
     }
     allowed = ((size < 8) ? 1 : 2);
-    if (((best_at > allowed) || py.truth(several))) {
+    if (((best_at > allowed) || py.truth(several) || py.truth(_another_word(word, best)))) {
       return "";
     }
     if (((size === 4) && (typed < 6) && (!py.eq(py.sorted(word), py.sorted(best))))) {
       return "";
     }
     return best;
+  }
+  function _another_word(word, best) {
+    let apart, i, vowels;
+    if (((!py.eq(py.len(word), py.len(best))) || (py.eq(py.sorted(word), py.sorted(best))))) {
+      return false;
+    }
+    apart = py.range(py.len(word)).filter((i) => (!py.eq(word[i], best[i]))).map((i) => (i));
+    vowels = py.each(apart).filter((i) => ((py.has(word[i], "aeiouy")) && (py.has(best[i], "aeiouy")))).map((i) => (i));
+    return ((py.len(apart) === 1) && (py.len(vowels) === 0));
+  }
+  function bare(word) {
+    let c;
+    return py.each(word).filter((c) => (!py.has(c, "aeiou"))).map((c) => (c)).join("");
   }
   function _known_by(tables) {
     let by, key, seen, word;
@@ -705,7 +722,7 @@ const sayings_words = (() => {
     }
     return ((last[py.len(b)] < 3) ? last[py.len(b)] : 3);
   }
-  return { KEEP_WHOLE, MOST_WORDS, stem, plain_words, ready, saying_at, near_word, slips };
+  return { KEEP_WHOLE, MOST_WORDS, stem, plain_words, ready, saying_at, near_word, bare, slips };
 })();
 const amounts_words = (() => {
   const { Token, Tokens } = tokens_words;
@@ -1113,6 +1130,9 @@ const amounts_words = (() => {
   const WHOLE = ["one", "ones", "unit", "washer", "dryer", "fridge", "range", "dishwasher", "machine"];
   function gets_part(before) {
     let gets, word;
+    if ((py.eq(before.slice(-1), ["ordered"]))) {
+      return true;
+    }
     gets = before.slice(-3, -1).filter((word) => (py.has(word, LISTED["gets"]))).map((word) => (word));
     if (((py.len(gets) > 0) && (py.has(before[before.length - 1], ["one", "ones"])))) {
       return true;
@@ -1993,20 +2013,25 @@ const breath_words = (() => {
       out.push(one);
       k = py.more(k, 1);
     }
-    out = _one_set(out, mentions);
+    out = _one_set(tokens, out, mentions);
     for (place of py.range(py.len(out))) {
       out[place]["unit"] = place;
     }
     return out;
   }
   const PAIR = "washer + dryer pair";
-  function _one_set(units, mentions) {
-    let alone, dryers, one, rest, sets, sides, told, washers, whole;
+  function _one_set(tokens, units, mentions) {
+    let both, dryers, first, lead, one, rest, sets, sides, told, washers, whole;
     sets = py.each(units).filter((one) => py.truth(one["type"].endsWith(PAIR))).map((one) => (one));
     rest = py.each(units).filter((one) => !py.truth(one["type"].endsWith(PAIR))).map((one) => (one));
     washers = py.each(rest).filter((one) => (py.truth(one["type"].endsWith("washer")) && (one["count"] < 3))).map((one) => (one));
     dryers = py.each(rest).filter((one) => (py.truth(one["type"].endsWith("dryer")) && (one["count"] < 2))).map((one) => (one));
-    if (((py.len(sets) === 0) || (py.len(units) < 2) || (py.len(washers) > 1) || (py.len(dryers) > 1))) {
+    first = ((py.len(units) > 0) ? units[0]["start"] : 0);
+    lead = tokens.slice(py.max((first - 4), 0), first).map((one) => (one["w"]));
+    if (((py.len(sets) === 0) && (!py.has("pair", lead)) && (!py.has("set", lead)))) {
+      return units;
+    }
+    if (((py.len(units) < 2) || (py.len(washers) > 1) || (py.len(dryers) > 1))) {
       return units;
     }
     if ((py.add(py.len(washers), py.len(dryers)) < py.len(rest))) {
@@ -2014,11 +2039,11 @@ const breath_words = (() => {
     }
     whole = units[0];
     sides = [...sets, ...washers].map((one) => (one["type"].slice(0, 5)));
+    both = (py.eq(py.len(washers), py.len(dryers)));
     for (one of py.each(mentions)) {
       told = units[one["unit"]];
-      if (((one["part"] === "") && (py.has(told, rest)))) {
-        alone = (!py.eq(py.len(washers), py.len(dryers)));
-        one["part"] = (py.truth(alone) ? "pair" : ((py.has(told, dryers)) ? "dryer" : "washer"));
+      if (((py.has(told, rest)) && (py.has(one["part"], ["", "same", "narrow"])))) {
+        one["part"] = (py.truth(both) ? ((py.has(told, dryers)) ? "dryer" : "washer") : "pair");
       }
       one["unit"] = 0;
     }
@@ -2647,13 +2672,17 @@ const looks_words = (() => {
     return (py.truth(after) && ((tokens[end]["used"] === "type") || (py.has(tokens[end]["w"], ["one", "condition"]))));
   }
   function _plainly(kind, tokens, forms, i, end, starts) {
-    let after, before;
+    let after, before, lone;
     if (py.truth(_alone(tokens, forms, i, end))) {
       return true;
     }
     after = (((end < py.len(tokens)) && (tokens[end]["stop"] === 0)) ? tokens[end] : null);
     if (((!py.nil(after)) && ((py.has(after["used"], ["type", "maker"])) || (py.has(after["w"], ["color", "finish", "works", "working", "runs"]))))) {
       return ((kind !== "fuel") ? (kind !== "fuel") : (py.has(end, starts)));
+    }
+    lone = ((py.nil(after)) ? (py.nil(after)) : (!py.nil(after["n"])));
+    if (((kind === "fuel") && py.truth(lone) && (!py.has(tokens[(i - 1)]["w"], LISTED["fuel else"])))) {
+      return true;
     }
     if (((kind === "fuel") && (!py.nil(after)) && (py.has(after["w"], ["one", "model", "type", "version"])))) {
       return true;
@@ -2918,13 +2947,16 @@ const troubles_words = (() => {
     if (py.truth(kind.endsWith("cooktop"))) {
       return ((fault.slice(0, 4) === "oven") ? (fault.slice(0, 4) === "oven") : (py.has(fault, ["only bake or only broil works", "door lock stuck"])));
     }
+    if (((kind === "dehumidifier") || (kind.slice(-2) === "AC"))) {
+      return ((py.eq((fault === "blows warm"), (kind === "dehumidifier"))) && (py.has(fault, LISTED["of air"])));
+    }
     burning = ((py.has("burner", fault)) || (py.has("cooktop", fault)) || (fault.slice(0, 4) === "zone"));
     return (py.truth(burning) && (py.has(kind.slice(0, 9), ["wall oven", "double wa"])));
   }
   function fits_unit(name, only, unit) {
     let family, side;
     if ((name[0] === "fault")) {
-      if (((name[1] === "range") && py.truth(_not_there(name[2], unit["type"])))) {
+      if (((py.has(name[1], ["range", "air"])) && py.truth(_not_there(name[2], unit["type"])))) {
         return false;
       }
       if (((!py.has(name[1], ["any", "danger"])) && (!py.has(name[1], unit["families"])))) {
@@ -3499,7 +3531,7 @@ const bench_note_words = (() => {
   const { denied, findings_said, mark, read_part } = troubles_words;
   const { LISTED } = wordlists_words;
   function take_findings(line, part, looked, unit, named) {
-    let away, doing, end, firm, forms, hit, joins, kept, one, said, spans, start, sure, tables, tokens, w, words;
+    let away, doing, end, firm, forms, h, hit, joins, kept, one, said, spans, start, sure, tables, tokens, w, words;
     [tokens, forms, tables] = [line["tokens"], line["forms"], line["tables"]];
     [start, end] = [part["start"], part["end"]];
     words = tokens.slice(start, end).map((one) => (one["w"]));
@@ -3520,7 +3552,7 @@ const bench_note_words = (() => {
         return true;
       }
       if (((py.len(named) === 0) && (py.len(firm) > 0))) {
-        said = py.each(said).filter((hit) => !py.truth(_overlaps(hit, spans))).map((hit) => (hit));
+        said = py.each(said).filter((h) => (!py.truth(_overlaps(h, spans)) && py.truth(_told_of(forms, h, part)))).map((h) => (h));
         if ((py.len(said) === 0)) {
           return false;
         }
@@ -3554,6 +3586,9 @@ const bench_note_words = (() => {
     let after, before, beside, form, last;
     after = forms.slice(hit[1], part["end"]).filter((form) => (form !== "")).map((form) => (form));
     if (py.truth(begins_with(after, LISTED["fine"]))) {
+      return true;
+    }
+    if ((py.truth(begins_with(after, LISTED["turns still"])) && !py.truth(_state_beside(forms, hit, part)))) {
       return true;
     }
     if ((py.truth(begins_with(after, LISTED["before fine"])) && py.truth(begins_with(after.slice(1), LISTED["fine"])))) {
@@ -3786,7 +3821,8 @@ const diagnosis_words = (() => {
     if (((unit["found"] !== "") && (py.len(py.each(named).filter((n) => (n[0] !== "danger")).map((n) => (n))) > 0))) {
       return [];
     }
-    return py.each(names).filter((n) => ((n[0] !== "danger") && (!py.eq(n[1], WORKS)))).map((n) => (n));
+    names = py.each(names).filter((n) => ((n[0] !== "danger") && (!py.eq(n[1], WORKS)))).map((n) => (n));
+    return py.each(names).filter((n) => (!py.has(n[1], LISTED["at bench no fault"]))).map((n) => (n));
   }
   function _of_the_others(tokens, part, units, named, names) {
     let held, j, n, one, w, words;
