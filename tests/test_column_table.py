@@ -8,7 +8,7 @@ from pathlib import Path
 from pricing.basis.home import Home
 from pricing.basis.settings import Settings
 from pricing.ingest import Answers
-from pricing.pages.reading_report import table_lines
+from pricing.pages.reading_report import grouped, table_lines
 from pricing.pages.text import WIDTH, width_of
 from pricing.pipeline.adding import Added, add
 from pricing.pipeline.column_table import taken_for
@@ -57,6 +57,17 @@ def test_the_table_fits_a_terminal_on_a_phone(tmp_path: Path) -> None:
     )
     assert len(lines) > len(taken_for(result))
     assert max(map(width_of, lines)) <= WIDTH
+
+
+def test_the_same_thing_of_many_rows_is_said_once(tmp_path: Path) -> None:
+    rows = "".join(f"U{at},oven,150,{at % 2 * (300 + at) + 2}\n" for at in range(40))
+    path = tmp_path / "hours.csv"
+    path.write_text("Ref,Type,Sold for,Hours\n" + rows)
+    result = add(Home(tmp_path / "home"), path, Settings(), TODAY)
+    assert len(result.row_notes) == 20
+    lines = grouped(result.row_notes, "")
+    assert sum("hours of work on one unit" in line for line in lines) == 1
+    assert "and 14 more" in lines[-1]
 
 
 def test_what_was_said_of_a_heading_goes_with_the_file(tmp_path: Path) -> None:

@@ -202,6 +202,8 @@ def test_a_corrected_cell_of_a_sheet_without_numbers_is_told(home: Path, tmp_pat
 
     [note] = json.loads(run("add", str(path), "--no-fit", "--json", home=home).output)["notes"]
 
-    assert "line 2 and ~" in note["what"] and "(sold)" in note["what"]
+    assert (
+        "line 2 and ~" in note["what"] and "sold: 2026-09-10 then, 2026-09-11 now" in note["what"]
+    )
     run(*note["fix"].partition(": pricing ")[2].split(), "--no-fit", home=home)
     assert len(run("export", home=home).output.strip().splitlines()) == 3

@@ -13,6 +13,7 @@ from pricing.ingest import real_sheets
 from pricing.ingest.draft import EXPECTED, Draft, memo
 
 NO_WORDS = ("n", "no", "false", "0")
+MOST_AGE = 40  # years; own judgement: few appliances that are still sold are older
 MOST_HOURS = 60  # of work on one unit, above which minutes are more likely
 
 
@@ -251,6 +252,8 @@ def check_figures(draft: Draft) -> None:
         draft.note(f"sold for {price:f}, asked {asked:f}: a slip in one of them?", "price")
     if (hours := row.get("hours")) is not None and hours > MOST_HOURS:
         draft.note(f"{hours:g} hours of work on one unit: are these minutes?", "hours")
+    if row.get("age", 0) > MOST_AGE:
+        draft.note(f"{row['age']:g} years old: a slip?", "age")
     for column in ("paid", "parts", "fees", "refund", "helper", "haul_cost", "cost_in"):
         if (amount := row.get(column)) is not None and amount < 0:
             draft.note("below 0: money that came in?", column)

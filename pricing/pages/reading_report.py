@@ -3,6 +3,7 @@ to do next."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
@@ -128,20 +129,31 @@ def _problem_lines(report: Report) -> list[str]:
     lines: list[str] = []
     if report.problems:
         n = report.counts["rejected"]
-        more = len(report.problems) - MOST_PROBLEMS
         lines += ["", f"{n:,} ROW{'' if n == 1 else 'S'} TO FIX:"]
-        for problem in report.problems[:MOST_PROBLEMS]:
-            lines += wrap(_short(problem), "    ")
-        lines += wrap(f"and {more:,} more, all in the file below.") if more > 0 else []
+        lines += grouped(report.problems, "all in the file below.")
         if report.rejected_file:
             lines += wrap(f"Fix them in {report.rejected_file}, then: pricing add that file.", "  ")
     if report.row_notes:
-        more = len(report.row_notes) - MOST_PROBLEMS
         lines += ["", f"LOOK AT ({len(report.row_notes):,}):"]
-        for problem in report.row_notes[:MOST_PROBLEMS]:
-            lines += wrap(_short(problem), "    ")
-        named = f"and {more:,} more: pricing add … --json names them all."
-        lines += wrap(named) if more > 0 else []
+        lines += grouped(report.row_notes, "pricing add … --json names them all.")
+    return lines
+
+
+def grouped(problems: Sequence[Problem], where: str) -> list[str]:
+    """Problems as lines, the same thing of several rows said once, with how many there are."""
+    groups: dict[tuple[str | None, str], list[Problem]] = {}
+    for problem in problems:
+        kind = re.sub(r"\d[\d.,:/-]*|'[^']*'", "#", problem.what)
+        groups.setdefault((problem.column, kind), []).append(problem)
+    lines = []
+    for first, *more in list(groups.values())[:MOST_PROBLEMS]:
+        lines += wrap(_short(first), "    ")
+        if more:
+            named = ", ".join(str(one.line) for one in more[:5])
+            rest = f" and {len(more) - 5:,} more" if len(more) > 5 else ""
+            lines += wrap(f"    so too line{'s' if len(more) > 1 else ''} {named}{rest}", "    ")
+    if (left := sum(map(len, list(groups.values())[MOST_PROBLEMS:]))) > 0:
+        lines += wrap(f"and {left:,} more: {where}")
     return lines
 
 

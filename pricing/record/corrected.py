@@ -7,7 +7,7 @@ import sqlite3
 from collections.abc import Sequence
 
 from pricing.basis.problems import Problem
-from pricing.record.rows import MADE_UP
+from pricing.record.rows import MADE_UP, typed
 from pricing.record.store import CELLS
 
 _MOST = 2_000  # pairs that are looked at: a sheet with more news than this was written anew
@@ -33,11 +33,14 @@ def look_alikes(
                 name for name, old, now in zip(CELLS, before, cells, strict=True) if old != now
             ]
             if len(moved) == 1:
-                found.append((line, unit, moved[0]))
+                name, what = moved[0], before[CELLS.index("type")] or "unit"
+                old, now = (typed(name, one[CELLS.index(name)]) for one in (before, cells))
+                told = f"{old or 'blank'} then, {now or 'blank'} now"
+                found.append((line, unit, f"{what}, {name}: {told}"))
                 break
     if not found:
         return []
-    lines = ", ".join(f"line {line} and {unit} ({column})" for line, unit, column in found[:5])
+    lines = "; ".join(f"line {line} and {unit} ({what})" for line, unit, what in found[:5])
     more = f" and {len(found) - 5:,} more" if len(found) > 5 else ""
     return [
         Problem(
