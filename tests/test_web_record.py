@@ -563,3 +563,43 @@ def test_each_small_form_says_what_it_did_and_takes_it_back(
     assert [other for other in after if after[other] != before[other]] == [unit]
     browser.send(page.form("Undo"))
     assert told() == before
+
+
+OWN = (
+    "What,Gave $,Up since,Brought home\n"
+    "electric dryer,40,3/1/2024,185\n"
+    'gas range,25,3/4/2024,"1,x"\n'
+    "dishwasher,10,3/29/2024,120\n"
+)
+
+
+def test_own_headings_are_said_by_choices_and_a_row_is_mended_in_place(tmp_path: Path) -> None:
+    """Each heading stands with values of it; what is left out goes on waiting in sight."""
+    browser = Browser(home_with(tmp_path / "home"))
+    page = browser.drop(browser.get("/records/file").form("Show me"), "own.csv", OWN.encode())
+    assert "No header line" in page.text
+    assert "electric dryer · gas range · dishwasher" in page.text
+    form = page.form("Read it again like this")
+    headings = ["What", "Gave $", "Up since", "Brought home"]
+    meant = ["type", "paid", "listed", "price"]
+    page = browser.send(form, theirs=headings, was=[""] * 4, ours=meant)
+    assert "2 in, 1 to fix" in page.text
+    added = browser.send(page.form("Add these rows"))
+    assert "Saved" in added.text
+    assert "1 to fix" in added.text
+    assert "own.csv" in browser.get("/records/file").text
+    mended = browser.send(added.form("Mended"), text="150")
+    assert "$455.00" in mended.text
+    browser.send(mended.form("Add these rows"))
+    rows = browser.app.config["PLACE"].table().to_pylist()
+    assert sorted(float(row["price"]) for row in rows) == [120.0, 150.0, 185.0]
+    assert sorted(float(row["paid"]) for row in rows) == [10.0, 25.0, 40.0]
+    assert "own.csv" not in browser.get("/records/file").text
+
+
+def test_rows_left_out_for_good_wait_no_more(tmp_path: Path) -> None:
+    browser = Browser(home_with(tmp_path / "home"))
+    sheet = OWN.replace("What", "Type").replace("Brought home", "Sold for")
+    page = browser.drop(browser.get("/records/file").form("Show me"), "s.csv", sheet.encode())
+    browser.send(page.form("Mended"), drop="yes")
+    assert "s.csv" not in browser.get("/records/file").text

@@ -73,6 +73,7 @@ class _Reader(HTMLParser):
             form.fields[self.select] = at.get("value", "")
         elif tag == "button":
             self.in_button = True
+            form.names.add(at.get("name", ""))
 
     def handle_endtag(self, tag: str) -> None:
         if tag == "textarea":
@@ -127,9 +128,9 @@ class Browser:
             self.client.get(address, base_url=f"http://{HOST}", follow_redirects=False), address
         )
 
-    def send(self, form: Form, **typed: str) -> Page:
+    def send(self, form: Form, **typed: str | list[str]) -> Page:
         """Fill a form over what stands in it and press its button; a redirect is followed, as a
-        browser does."""
+        browser does. A list fills fields of one name."""
         unknown = set(typed) - form.names
         assert not unknown, f"no such field: {unknown}"
         data = {**form.fields, **typed}

@@ -12,7 +12,7 @@ from pricing.advice import ask, listing
 from pricing.advice.history import past_of
 from pricing.advice.listing import Past
 from pricing.basis.frozen import frozen
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import refused
 
 if TYPE_CHECKING:
     from pricing.basis.question import Question
@@ -49,11 +49,9 @@ def curve(question: Question, numbers: Saved, settings: Settings, as_of: date) -
     )
     found = listing.best(view.demands[0], at, past)
     if not len(found.asks):
-        raise Refused(
-            Problem(
-                "its time on the market is up: there is no ask left to draw",
-                "clear it out, or raise clear_after_days in pricing.toml",
-            )
+        raise refused(
+            "its time on the market is up: there is no ask left to draw",
+            "clear it out, or raise clear_after_days in pricing.toml",
         )
     ways = [
         listing.at_asks(view.demands[0], at, found.asks * factor, past)

@@ -6,6 +6,7 @@ them out of a story that cannot serve the question at all; every other exception
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
 
@@ -77,8 +78,11 @@ def told_by(stderr: str) -> Problem | None:
 class Refused(Exception):
     """The user's data or question cannot be served (exit code 1); nothing was changed.
 
-    problems: at least one; the first is the sentence a person reads first.
+    problems: at least one; the first is the sentence a person reads first. columns: of a sheet that
+    lacks a heading: each of its own, what it was taken for and values, to say which one it is.
     """
+
+    columns: Sequence[tuple[str, str, list[str]]] = ()
 
     def __init__(self, *problems: Problem | str) -> None:
         self.problems = tuple(Problem(p) if isinstance(p, str) else p for p in problems)

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pricing.basis.columns import BY_NAME
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import refused
 from pricing.ingest import dates, evidence, structure
 from pricing.ingest.block_columns import typed_columns
 from pricing.ingest.dialect import Dialect, Record, lines_of, records
@@ -138,13 +138,11 @@ def _one_row(record: Record, number: int, layout: Layout, block: RowBlock) -> No
     if structure.is_blank_record(cells):
         return
     if structure.is_reordered(cells, layout.header):
-        raise Refused(
-            Problem(
-                "the columns change their order here",
-                "save the lines from here on as a file of their own, and add both",
-                file=rules.file,
-                line=record.line,
-            )
+        raise refused(
+            "the columns change their order here",
+            "save the lines from here on as a file of their own, and add both",
+            file=rules.file,
+            line=record.line,
         )
     why = structure.why_no_unit(
         cells, layout.header, rules.place("type"), rules.place("unit"), len(rules.headings)

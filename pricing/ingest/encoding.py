@@ -12,7 +12,7 @@ import codecs
 import re
 
 from pricing.basis.frozen import frozen
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import refused
 from pricing.ingest.alphabets import CLEARLY, ranked, saved_wrongly
 
 _CSV = "open it in your spreadsheet program and save as CSV (UTF-8), then add that file"
@@ -77,32 +77,26 @@ def decode(data: bytes, file: str, encoding: str | None = None) -> Decoded:
     """Text of a file's bytes. Raises Refused for files that are no text, with words for what they
     are."""
     if not data.strip(b"\x00 \t\r\n\xef\xbb\xbf\xff\xfe"):
-        raise Refused(
-            Problem(
-                "this file is empty: there is nothing in it to read",
-                "export the sheet again",
-                file=file,
-            )
+        raise refused(
+            "this file is empty: there is nothing in it to read",
+            "export the sheet again",
+            file=file,
         )
     refuse_binary(data, file)
     if encoding:
         try:
             return Decoded(data.decode(encoding).lstrip("\ufeff"), encoding)
         except LookupError as error:
-            raise Refused(
-                Problem(
-                    f"there is no encoding called {encoding!r}",
-                    "use utf-8, cp1252, mac_roman or cp850",
-                    file=file,
-                )
+            raise refused(
+                f"there is no encoding called {encoding!r}",
+                "use utf-8, cp1252, mac_roman or cp850",
+                file=file,
             ) from error
         except UnicodeDecodeError as error:
-            raise Refused(
-                Problem(
-                    f"this file is not {encoding}: byte {error.start} cannot be read",
-                    "leave --encoding out, or try cp1252",
-                    file=file,
-                )
+            raise refused(
+                f"this file is not {encoding}: byte {error.start} cannot be read",
+                "leave --encoding out, or try cp1252",
+                file=file,
             ) from error
     if b"\x1b$" in data[:65536]:
         try:
@@ -115,7 +109,7 @@ def decode(data: bytes, file: str, encoding: str | None = None) -> Decoded:
     if name := _utf16_without_mark(data):
         return _with_strays(data, name)
     if _binary_share(data) > 0.05:
-        raise Refused(Problem("this is not a CSV text file: it holds binary data", _CSV, file=file))
+        raise refused("this is not a CSV text file: it holds binary data", _CSV, file=file)
     return _utf8_or_single_byte(data)
 
 
@@ -123,35 +117,29 @@ def refuse_binary(data: bytes, file: str) -> None:
     """Refuse pictures, workbooks, archives, documents and web pages by their first bytes."""
     for magic, what, fix in _MAGIC:
         if data.startswith(magic) and what:
-            raise Refused(Problem(f"this is {what}", fix, file=file))
+            raise refused(f"this is {what}", fix, file=file)
     if data.startswith((b"BM", b"BZh", b"MZ")) and _binary_share(data[:4096]) > 0.05:
-        raise Refused(
-            Problem(
-                "this is binary data (picture, archive or program), not a CSV text file",
-                "name the sheet itself",
-                file=file,
-            )
+        raise refused(
+            "this is binary data (picture, archive or program), not a CSV text file",
+            "name the sheet itself",
+            file=file,
         )
     head = data[:4096].lstrip(b"\xef\xbb\xbf\xff\xfe \t\r\n\x00").replace(b"\x00", b"").lower()
     if head.startswith(
         (b"<!doctype html", b"<html", b"<table", b"<head", b"<body", b"<meta", b"<div")
     ) or (head.startswith(b"<?xml") and b"<html" in head):
-        raise Refused(
-            Problem(
-                "this is a web page (HTML), not a CSV text file, whatever its name ends with",
-                _CSV,
-                file=file,
-            )
+        raise refused(
+            "this is a web page (HTML), not a CSV text file, whatever its name ends with",
+            _CSV,
+            file=file,
         )
     if head.startswith((b"<?xml", b"<workbook", b"<ss:")):
-        raise Refused(Problem("this is XML, not a CSV text file", _CSV, file=file))
+        raise refused("this is XML, not a CSV text file", _CSV, file=file)
     if head[:1] in (b"{", b"[") and re.match(rb'[\[{]\s*(\{|\[|"[^"]*"\s*:|\]|\})', head):
-        raise Refused(
-            Problem(
-                "this is JSON, not a CSV text file",
-                "export the table as CSV, with one header line and one line a unit",
-                file=file,
-            )
+        raise refused(
+            "this is JSON, not a CSV text file",
+            "export the table as CSV, with one header line and one line a unit",
+            file=file,
         )
 
 

@@ -61,6 +61,23 @@ class Heading:
     how: str = ""
 
 
+def taken(
+    headings: Sequence[Heading], rows: Iterable[Sequence[str]], most: int = 5
+) -> list[tuple[str, str, list[str]]]:
+    """Each heading as written, what it was taken for, and its first different values.
+
+    >>> taken([Heading("What", "type")], [["dryer"], ["dryer"], ["range"]])
+    [('What', 'type', ['dryer', 'range'])]
+    """
+    values: list[dict[str, None]] = [{} for _ in headings]
+    for cells in rows:
+        for seen, cell in zip(values, cells, strict=False):
+            if len(seen) < most and cell.strip():
+                seen[cell.strip()] = None
+    pairs = zip(headings, values, strict=True)
+    return [(one.text, one.column, list(seen)) for one, seen in pairs if one.text or seen]
+
+
 def place_of(headings: Sequence[Heading], column: str) -> int | None:
     """Where a column stands, None where none of the headings is it."""
     return next((at for at, heading in enumerate(headings) if heading.column == column), None)

@@ -29,6 +29,7 @@ from pricing.ingest.headings import (
     place_of,
     plain,
     read_header,
+    taken,
 )
 from pricing.ingest.one_row import read_row
 from pricing.ingest.reading import Answers, Facts, FileQuestion, Reading, Rejected, Row, Skipped
@@ -182,7 +183,11 @@ def prepare(
     type_place = place_of(headings, "type")
     filled = {} if question else real_sheets.fills(body, skipped, type_place, settings)
     has_type = bool(described or answers.describe) or len(filled) > 0.5 * len(body)
-    _require(headings, header, body, question, name, has_type)
+    try:
+        _require(headings, header, body, question, name, has_type)
+    except Refused as missing:
+        missing.columns = taken(headings, (record.cells for record in body))
+        raise
     if not body:
         what = "there are no rows below the header: nothing to read"
         fix = "export the sheet again, with its rows"
@@ -247,9 +252,12 @@ def find_header_or_refuse(
     )
     if len(filled[0].cells) > 3:
         fix += '; or, where the first line is a unit already, add --columns "unit,type,…"'
-    raise _refused(
-        "no header line with columns I know was found (such as type, price, sold)", fix, name
+    what = "no header line with columns I know was found (such as type, price, sold)"
+    unread = _refused(what, fix, name)
+    unread.columns = taken(
+        [Heading(cell) for cell in filled[0].cells], [r.cells for r in filled[1:]]
     )
+    raise unread
 
 
 def _settle_clashes(

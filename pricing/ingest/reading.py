@@ -11,7 +11,7 @@ from typing import Any
 
 from pricing.basis.frozen import frozen
 from pricing.basis.problems import Problem
-from pricing.ingest.headings import Heading
+from pricing.ingest.headings import Heading, taken
 
 
 @frozen
@@ -144,6 +144,13 @@ class Reading:
     @property
     def seen(self) -> int:
         return len(self.rows) + len(self.rejected) + len(self.skipped)
+
+    @property
+    def columns(self) -> list[tuple[str, str, list[str]]]:
+        """Each heading, what it was taken for, and five values of it."""
+        cells = [(row.line, row.cells) for row in self.rows]
+        cells += [(row.line, row.cells) for row in self.rejected]
+        return taken(self.facts.headings, [row for _, row in sorted(cells)])
 
     @property
     def control_total(self) -> Decimal:

@@ -15,7 +15,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 from typing import Any, NamedTuple
 
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import refused
 from pricing.ingest.encoding import Decoded
 from pricing.ingest.headings import known_column, plain
 
@@ -57,8 +57,8 @@ def read_workbook(data: bytes, name: str, own: Mapping[str, str]) -> Decoded:
         from python_calamine import CalamineError, SheetVisibleEnum, load_workbook
     except ImportError as error:
         fix = f'{_SAVE_AS}; or install the workbook reader: pip install "pricing[workbook]"'
-        raise Refused(
-            Problem("this is a spreadsheet workbook, not a CSV text file", fix, file=name)
+        raise refused(
+            "this is a spreadsheet workbook, not a CSV text file", fix, file=name
         ) from error
     try:
         book = load_workbook(io.BytesIO(data))
@@ -70,15 +70,13 @@ def read_workbook(data: bytes, name: str, own: Mapping[str, str]) -> Decoded:
                 seen = meta.visible == SheetVisibleEnum.Visible
                 tabs.append(_Tab(meta.name, seen, rows, header, columns))
     except (CalamineError, OSError, ValueError, OverflowError, MemoryError) as error:
-        raise Refused(Problem("this workbook cannot be read", _SAVE_AS, file=name)) from error
+        raise refused("this workbook cannot be read", _SAVE_AS, file=name) from error
     if not tabs:
-        raise Refused(
-            Problem(
-                "no sheet of this workbook has a header line with columns I know (such as type,"
-                " price, sold)",
-                _SAVE_AS,
-                file=name,
-            )
+        raise refused(
+            "no sheet of this workbook has a header line with columns I know (such as type,"
+            " price, sold)",
+            _SAVE_AS,
+            file=name,
         )
     best = max(tabs, key=lambda tab: tab.rank)
     same = [tab for tab in tabs if tab.seen and best.seen and tab.header == best.header]

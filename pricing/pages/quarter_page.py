@@ -142,38 +142,30 @@ def money_box(report: QuarterReport) -> Table:
 def _notes(report: QuarterReport, set_aside: int) -> list[str]:
     now, out = report.now, []
     if now.assumed_hours or now.assumed_money:
-        parts = [f"{hours(now.assumed_hours)} hours"] * (now.assumed_hours > 0) + [
-            f"{exact(now.assumed_money, report.currency)} of costs"
-        ] * (now.assumed_money > 0)
-        blanks = " and ".join(parts)
-        out.append(
-            f"Filled in where your sheet is blank: {blanks}, at your own usual or your settings."
-            " What you wrote down is never changed."
-        )
-    if now.n_uncounted:
-        one = now.n_uncounted == 1
-        out.append(
-            f"{words.capital(words.count_word(now.n_uncounted))} sold"
-            f" unit{' has' if one else 's have'} no price and stand{'s' if one else ''} outside all"
-            " money."
-        )
-    if set_aside:
-        rows = (
-            f"{words.capital(words.count_word(set_aside))} row{'s' if set_aside != 1 else ''} of"
-            " the files you added"
+        put_in = [f"{hours(now.assumed_hours)} hours"] * (now.assumed_hours > 0)
+        put_in += [f"{exact(now.assumed_money, report.currency)} of costs"] * (
+            now.assumed_money > 0
         )
         out.append(
-            f"{rows} could not be taken (another currency, or a cell that cannot be read) and"
-            f" stand{'s' if set_aside == 1 else ''} outside everything here."
+            f"Filled in where your sheet is blank: {' and '.join(put_in)}, at your own usual or"
+            " your settings. What you wrote down is never changed."
         )
-    if report.n_undated:
-        out.append(
-            f"{words.capital(words.count_word(report.n_undated))} ended"
-            f" unit{'s have' if report.n_undated != 1 else ' has'} no day and can be in no quarter."
-        )
-    if now.n_trips:
-        out.append(
-            f"{words.capital(words.count_word(now.n_trips))} drive{'s' if now.n_trips != 1 else ''}"
-            f" brought nothing home: {hours(now.trip_hours)} hours, counted."
-        )
-    return out
+    why_aside = (
+        " of the files you added could not be taken (another currency, or a cell that cannot be"
+        " read) and"
+    )
+    told = (
+        (now.n_uncounted, "sold unit has no price and stands", "sold units have no price and stand",
+         " outside all money."),
+        (set_aside, f"row{why_aside} stands", f"rows{why_aside} stand",
+         " outside everything here."),
+        (report.n_undated, "ended unit has", "ended units have",
+         " no day and can be in no quarter."),
+        (now.n_trips, "drive", "drives",
+         f" brought nothing home: {hours(now.trip_hours)} hours, counted."),
+    )  # fmt: skip
+    return out + [
+        f"{words.capital(words.count_word(n))} {one if n == 1 else many}{rest}"
+        for n, one, many, rest in told
+        if n
+    ]

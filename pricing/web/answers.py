@@ -117,21 +117,9 @@ def ask() -> Response:
     if answer is None:
         return _page("ask.html", asked, None, None, **words_of_page)
     unit = _unit_of(asked)
-    may_list = (
-        ""
-        if unit is None or not answer.plan
-        else "down"
-        if unit.get("outcome") == "listed"
-        else "list"
-    )
-    listing = {"ask": f"{answer.ask:.10g}", "on": place.today().isoformat()}
-    if unit is not None and may_list == "list":
-        step = steps.find("list", place.settings())
-        listing = (
-            steps.shown(step, listed.typed(unit), place.today()) | {"ask": f"{answer.ask:.10g}"}
-            if step is not None
-            else listing
-        )
+    is_listed = unit is not None and unit.get("outcome") == "listed"
+    may_list = "" if unit is None or not answer.plan else "down" if is_listed else "list"
+    listing = _listing(unit, f"{answer.ask:.10g}", may_list == "list")
     bid, currency = answer.offer, place.settings().currency
     taken = ""
     if unit is not None and bid is not None and bid.say == TAKE:
@@ -152,6 +140,14 @@ def ask() -> Response:
         links={"similar": ["/records/unit?" + urlencode({"unit": s.unit}) for s in answer.similar]},
         **words_of_page,
     )
+
+
+def _listing(unit: Mapping[str, Any] | None, ask: str, is_new: bool) -> dict[str, str]:
+    """What a press on the ask writes: a unit that is listed now goes along as it is known."""
+    today, step = here().today(), steps.find("list", here().settings())
+    if unit is None or step is None or not is_new:
+        return {"ask": ask, "on": today.isoformat()}
+    return steps.shown(step, listed.typed(unit), today) | {"ask": ask}
 
 
 def _unit_of(asked: AskedPage) -> Mapping[str, Any] | None:

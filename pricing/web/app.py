@@ -98,17 +98,10 @@ def _learning() -> dict[str, str]:
 
 
 def _on_every_page() -> dict[str, Any]:
-    place = here()
+    place, at = here(), request.path
     return {
         "pages": PAGES,
-        "page_now": next(
-            (
-                name
-                for path, name, *_ in PAGES
-                if request.path == path or request.path.startswith(f"{path}/")
-            ),
-            "",
-        ),
+        "page_now": next((name for path, name, *_ in PAGES if f"{at}/".startswith(f"{path}/")), ""),
         "learning": place.refit.state(),
         "demo": place.home.is_demo,
         "looking": place is not current_app.config["PLACE"],

@@ -182,18 +182,13 @@ def completing() -> Mapping[str, Sequence[str]]:
 
 def own_units() -> Sequence[tuple[str, str]]:
     """Open units to pick from: their number, and number with what they are."""
-    found = []
-    for unit in here().open_units():
-        number = str(unit.get("unit") or "")
-        if number:
-            found.append(
-                (
-                    number,
-                    f"{number} · {unit.get('type') or 'not said'}"
-                    + (f", {name_of_maker(str(unit['maker']))}" if unit.get("maker") else ""),
-                )
-            )
-    return found[:500]
+    units = [unit for unit in here().open_units() if unit.get("unit")]
+
+    def said(unit: Mapping[str, Any]) -> str:
+        maker = f", {name_of_maker(str(unit['maker']))}" if unit.get("maker") else ""
+        return f"{unit['unit']} · {unit.get('type') or 'not said'}{maker}"
+
+    return [(str(unit["unit"]), said(unit)) for unit in units[:500]]
 
 
 def answer(page: str, asked: AskedPage) -> Response:

@@ -82,6 +82,6 @@ def demo() -> AnyResponse:
             subprocess.run(command, check=True, capture_output=True, timeout=300, env=aside())
             home = Home(folder)
             refit = Refit(home, lambda: DEMO_DAY)
-            current_app.config["DEMO"] = Place(home, lambda: DEMO_DAY, refit)
+            current_app.config["DEMO"] = Place(home, refit.today, refit)
     answer.set_cookie(DEMO_COOKIE, "yes", httponly=True, samesite="Strict")
     return answer

@@ -7,7 +7,7 @@ import secrets
 import shutil
 import threading
 from collections import OrderedDict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -24,6 +24,7 @@ from pricing.web.place import here
 
 if TYPE_CHECKING:
     from pricing.ingest import Answers
+    from pricing.pipeline.adding import Added
     from pricing.record import entries
 
 MOST_SHEETS = 4  # sheets that wait for a word; the oldest goes
@@ -191,7 +192,8 @@ def _still_there(address: str) -> bool:
 def file() -> str | AnyResponse | tuple[str, int]:
     """Choose or drop a sheet; it is read, shown, and waits for a word."""
     if request.method == "GET":
-        return render_template("add_file.html", above=())
+        names = [(number, path.name) for number, (path, _) in _waiting().sheets.items()]
+        return render_template("add_file.html", above=(), sheets=names)
     given = request.files.get("file")
     if given is None or not given.filename:
         return (
@@ -206,53 +208,70 @@ def file() -> str | AnyResponse | tuple[str, int]:
     try:
         return _reading(number)
     except Refused as refusal:
-        return _not_read(number, refusal.problems)
+        return _not_read(number, refusal)
 
 
 def read() -> str | AnyResponse | tuple[str, int]:
-    """The same sheet read again with an answer to one of its questions."""
-    if request.method == "GET":
+    """The same sheet read again: with an answer to one of its questions, with headings that mean
+    something else, or with cells typed anew; and as it still waits after its rows were added."""
+    from pricing.web import read_report
+
+    number = request.values.get("kept", "")
+    if request.method == "GET" and not number:
         return redirect("/records/file", 303)
-    number = request.form.get("kept", "")
-    _, said = _waiting().find(number)
-    _waiting().answered(
-        number, (*said, *(answer[:500] for answer in request.form.getlist("answer")[:4]))
-    )
+    path, said = _waiting().find(number)
+    if request.form.get("drop"):
+        _waiting().drop(number)
+        return redirect("/records/file", 303)
+    answers = (answer[:500] for answer in request.form.getlist("answer")[:4])
+    _waiting().answered(number, (*said, *answers, *read_report.headers_said(request.form)))
+    if lines := request.form.getlist("line"):
+        cells = zip(
+            lines, request.form.getlist("column"), request.form.getlist("text"), strict=True
+        )
+        data = read_report.mended(path.read_bytes(), _read(number).reading, list(cells))
+        files.write_bytes(path, data)
     try:
         return _reading(number)
     except Refused as refusal:
-        _waiting().answered(number, said)
-        return _not_read(number, refusal.problems)
+        if not refusal.columns:
+            _waiting().answered(number, said)
+        return _not_read(number, refusal)
 
 
-def _not_read(number: str, problems: Sequence[Problem]) -> tuple[str, int]:
+def _not_read(number: str, refusal: Refused) -> tuple[str, int]:
     """Why a sheet could not be read; it goes on waiting where a press can answer what it is
     about."""
-    from pricing.web.read_report import header_answers, without_options
+    from pricing.web.read_report import choices, header_answers, without_options
 
-    answers = header_answers(problems)
+    problems = refusal.problems
+    answers, headers = header_answers(problems), _answers(_waiting().find(number)[1]).headers
+    columns = [(text, headers.get(text, ours), seen) for text, ours, seen in refusal.columns]
     above = [
-        without_options(
-            problem,
-            "press the one that it is; or name that column in your sheet" if answers else "",
-        )
+        without_options(problem, "say below which one it is" if answers or columns else "")
         for problem in problems
     ]
-    if not answers:
+    if not answers and not columns:
         _waiting().drop(number)
-    return render_template("add_file.html", above=above, answers=answers, kept=number), 422
+    told = {"answers": answers, "columns": columns, "choices": choices()}
+    return render_template("add_file.html", above=above, kept=number, **told), 422
+
+
+def _read(number: str) -> Added:
+    """The sheet as it would be added now; nothing is written."""
+    from pricing.pipeline import adding
+
+    place, (path, said) = here(), _waiting().find(number)
+    told = (place.home, path, place.settings(), place.today(), _answers(said))
+    return adding.add(*told, dry_run=True)
 
 
 def _reading(number: str) -> str:
-    from pricing.pipeline import adding
     from pricing.web.read_report import shown_report
 
-    place = here()
-    path, said = _waiting().find(number)
-    added = adding.add(
-        place.home, path, place.settings(), place.today(), _answers(said), dry_run=True
-    )
-    return render_template("read_file.html", name=path.name, kept=number, **shown_report(added))
+    added, name = _read(number), _waiting().find(number)[0].name
+    told = {"name": name, "kept": number, "done": done(f"/records/read?kept={number}")}
+    return render_template("read_file.html", **told, **shown_report(added))
 
 
 def _answers(said: tuple[str, ...]) -> Answers:
@@ -278,8 +297,11 @@ def add() -> AnyResponse:
     def write() -> str:
         path, said = _waiting().find(number)
         added = adding.add(place.home, path, place.settings(), place.today(), _answers(said))
+        told = f"done={added.entry.number}" if added.entry else "same=1"
+        if added.rejected:  # what was left out goes on waiting, in sight
+            return f"/records/read?kept={number}&{told}"
         _waiting().drop(number)
-        return f"/records?show=all&{f'done={added.entry.number}' if added.entry else 'same=1'}"
+        return f"/records?show=all&{told}"
 
     return redirect(once(write), 303)
 

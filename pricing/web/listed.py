@@ -116,14 +116,10 @@ def states(tab: str, each: Mapping[str, int]) -> list[str]:
     """The states that a tab holds; a tab may be a single state."""
     if tab == "open":
         return [*OPEN]
-    units = [name for name in each if name != "other"]
-    return (
-        units
-        if tab == "all"
-        else [name for name in units if name not in OPEN]
-        if tab == "ended"
-        else [tab]
-    )
+    if tab in ("all", "ended"):
+        gone = ("other", *OPEN) if tab == "ended" else ("other",)
+        return [name for name in each if name not in gone]
+    return [tab]
 
 
 def one(table: pa.Table, unit: str) -> Mapping[str, Any] | None:

@@ -2,18 +2,26 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import re
+import shlex
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from pricing.basis.problems import Problem
+from pricing.basis.columns import BY_NAME
+from pricing.basis.problems import Problem, refused
 from pricing.pages.reading_report import counts_line, thinnest
 from pricing.pages.text import exact
 from pricing.web import forms
+from pricing.web.listed import WORDS
 from pricing.web.place import here
 
 if TYPE_CHECKING:
+    from werkzeug.datastructures import MultiDict
+
+    from pricing.ingest.reading import Reading
     from pricing.pipeline.adding import Added
 
 MOST = 50  # problems that one page shows
@@ -40,7 +48,12 @@ def shown_report(added: Added) -> dict[str, Any]:
         ),
         "total": total if added.reading.rows else "",
         "questions": questions,
-        "needs": [_row(problem, "answer above" if questions else "") for problem in needs[:MOST]],
+        "needs": [
+            _row(problem, "answer above" if questions else "") | {"mend": _can_mend(problem, added)}
+            for problem in needs[:MOST]
+        ],
+        "columns": added.reading.columns,
+        "choices": choices(),
         "n_needs": len(needs),
         "look_at": [_row(problem) for problem in look_at[:MOST]],
         "n_look_at": len(look_at),
@@ -52,6 +65,50 @@ def shown_report(added: Added) -> dict[str, Any]:
         "can_add": counts["accepted"] + counts["changed"] > 0,
         "nothing_new": counts["accepted"] + counts["changed"] == 0 and counts["unchanged"] > 0,
     }
+
+
+def choices() -> list[tuple[str, str]]:
+    """What a heading may be taken for, in the words of the page."""
+    words = {name: WORDS.get(name, name.replace("_", " ")) for name in BY_NAME}
+    return [("ignore", "left out"), *sorted(words.items(), key=lambda one: one[1])]
+
+
+def headers_said(form: MultiDict[str, str]) -> tuple[str, ...]:
+    """The headings that were given another meaning, as options of the command line."""
+    rows = zip(*(form.getlist(name) for name in ("theirs", "was", "ours")), strict=True)
+    return tuple(
+        f"--header {shlex.quote(f'{theirs[:200]}={ours}')}"
+        for theirs, was, ours in rows
+        if ours != was and (ours == "ignore" or ours in BY_NAME)
+    )
+
+
+def _can_mend(problem: Problem, added: Added) -> bool:
+    """Whether the cell can be typed anew here: of a text file, where it is known which it is."""
+    texts = [heading.text for heading in added.reading.facts.headings]
+    plain = len(added.reading.facts.delimiter) == 1 and problem.line is not None
+    return plain and texts.count(problem.column or "") == 1
+
+
+def mended(data: bytes, reading: Reading, typed: Sequence[tuple[str, str, str]]) -> bytes:
+    """A sheet with some cells typed anew, everything else as it was. typed: (line, heading,
+    text). Raises Refused where a row is not the one that was shown."""
+    facts = reading.facts
+    lines = data.decode(facts.encoding).split("\n")
+    texts = [heading.text for heading in facts.headings]
+    rejected = {str(row.line): row for row in reading.rejected}
+    for line, heading, text in typed:
+        row = rejected.get(line)
+        cells = next(csv.reader([lines[int(line) - 1]], delimiter=facts.delimiter)) if row else []
+        if row is None or heading not in texts or len(cells) <= texts.index(heading):
+            raise refused(
+                f"line {forms.short(line)} cannot be mended here", "mend it in your sheet"
+            )
+        cells[texts.index(heading)] = text
+        out = io.StringIO()
+        csv.writer(out, delimiter=facts.delimiter, lineterminator="").writerow(cells)
+        lines[int(line) - 1] = out.getvalue()
+    return "\n".join(lines).encode(facts.encoding)
 
 
 def header_answers(problems: Sequence[Problem]) -> list[tuple[tuple[str, ...], str]]:
@@ -87,7 +144,8 @@ def _row(problem: Problem, instead: str = "") -> dict[str, Any]:
         if problem.column and problem.value
         else (problem.column or "")
     )
-    return {"line": problem.line, "cell": cell, "what": forms.sentence(problem)}
+    said = {"column": problem.column or "", "value": problem.value or ""}
+    return {"line": problem.line, "cell": cell, "what": forms.sentence(problem), **said}
 
 
 def _said(option: str) -> str:

@@ -14,17 +14,12 @@ from pricing.basis import said_number
 from pricing.pages import text
 from pricing.web import forms, listed
 from pricing.web.place import here
-from pricing.wording import drawing, plain
+from pricing.wording import drawing
 from pricing.wording.question_words import name_of_maker
 
 
 def money(value: float | None, step: float = 1.0) -> str:
     return "–" if value is None else text.money(float(value), here().settings().currency, step)
-
-
-def limit(value: float | None) -> str:
-    """Limits and expected prices, to 5."""
-    return "–" if value is None else text.limit(float(value), here().settings().currency)
 
 
 def day(value: Any) -> str:
@@ -84,21 +79,9 @@ def first_up(words: str) -> str:
 
 def add_filters(app: Flask) -> None:
     """The words and figures that templates write, as filters of the page's templates."""
-    app.jinja_env.filters.update(
-        money=money,
-        limit=limit,
-        day=day,
-        number=number,
-        chance=plain.percent,
-        sentence=forms.sentence,
-        short=forms.short,
-        name_of=name_of,
-        what=what,
-        state=state,
-        much=much,
-        first_up=first_up,
-        maker=maker,
-    )
+    for one in (day, number, name_of, what, state, much, first_up, maker):
+        app.jinja_env.filters[one.__name__] = one
+    app.jinja_env.filters |= {"sentence": forms.sentence, "short": forms.short}
     app.jinja_env.globals.update(
         money_line=_money_line,
         sign=lambda *given: Markup(drawing.sign(*given)),

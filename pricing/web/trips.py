@@ -78,12 +78,8 @@ def kind_of(row: Mapping[str, Any]) -> str:
     """Which form such a row came from: a trip without a drive is a call."""
     if row.get("outcome") == "expense":
         return "expense"
-    return (
-        "trip"
-        if any(row.get(name) is not None for name in ("miles", "drive_min", "haul_cost"))
-        or row.get("hours") is None
-        else "call"
-    )
+    drove = any(row.get(name) is not None for name in ("miles", "drive_min", "haul_cost"))
+    return "trip" if drove or row.get("hours") is None else "call"
 
 
 def correction(row: Mapping[str, Any], settings: Settings) -> tuple[StepForm, ...]:
