@@ -3,6 +3,7 @@ least to take today, which to clear first."""
 
 from __future__ import annotations
 
+from array import array
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
@@ -11,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pricing.advice import ask, listing
+from pricing.advice import together as sums
 from pricing.advice.cautions import SALE, verdict_on
 from pricing.advice.history import day_of, past_of
 from pricing.advice.listing import Demand, Listing, Past
@@ -32,7 +34,8 @@ class Waiting:
     still: share of such units that would still be there; asked: the ask in force; step: what to do
     next; on: its day; to: the ask to go to, money; least: to take today;
     worth_a_day: money a day that keeping it brings over clearing it out now; clear_at: what
-    clearing out brings; order: 1 = clear first; decision, dangers: what stands above the money.
+    clearing out brings; order: 1 = clear first; decision, dangers: what stands above the money;
+    expects, brings: what it sells for by its plan, the mean and its draws (`advice/together`).
     """
 
     unit: str
@@ -50,10 +53,16 @@ class Waiting:
     order: int = 0
     decision: str = ""
     dangers: tuple[str, ...] = ()
+    expects: float = 0.0
+    brings: array[float] = array("f")
 
     @property
     def sits(self) -> bool:
         return self.still < SITS
+
+    def as_dict(self) -> dict[str, Any]:
+        told = vars(self) | {"on": self.on.isoformat(), "sits": self.sits}
+        return {name: value for name, value in told.items() if name != "brings"}
 
 
 @frozen
@@ -70,20 +79,21 @@ class InWork:
 @frozen
 class Unsold:
     """All of them. waiting: longest sitting first; undated: listed without a date, so that nothing
-    can be said of their days."""
+    can be said of their days; sells_for: what the waiting ones sell for together by their plans,
+    those apart that a danger takes down."""
 
     as_of: date
     waiting: tuple[Waiting, ...]
     undated: tuple[InWork, ...]
     in_work: tuple[InWork, ...]
+    sells_for: sums.Sum
 
     def as_dict(self) -> dict[str, Any]:
         """The JSON of `unsold --json`."""
         return {
             "as_of": self.as_of.isoformat(),
-            "unsold": [
-                vars(one) | {"on": one.on.isoformat(), "sits": one.sits} for one in self.waiting
-            ],
+            "unsold": [one.as_dict() for one in self.waiting],
+            "together": vars(self.sells_for),
             "no_listed_date": [vars(one) for one in self.undated],
             "in_work": [vars(one) for one in self.in_work],
         }
@@ -95,7 +105,8 @@ def unsold(
     """The open units of the record, judged as of a day; a unit listed later than that day counts as
     in work."""
     listed, undated, in_work = told_apart(units, as_of)
-    return together(as_of, judged(listed, numbers, settings, as_of), undated, in_work)
+    waiting = judged(listed, numbers, settings, as_of)
+    return together(as_of, waiting, undated, in_work, settings.coverage)
 
 
 def told_apart(
@@ -121,13 +132,21 @@ def told_apart(
 
 
 def together(
-    as_of: date, waiting: Sequence[Waiting], undated: Sequence[InWork], in_work: Sequence[InWork]
+    as_of: date,
+    waiting: Sequence[Waiting],
+    undated: Sequence[InWork],
+    in_work: Sequence[InWork],
+    coverage: float,
 ) -> Unsold:
-    """Judged units in their two orders: longest sitting first, and which to clear first."""
+    """Judged units in their two orders: longest sitting first, and which to clear first; and what
+    they sell for together."""
     order = sorted(waiting, key=lambda one: (one.worth_a_day, -one.days, one.unit))
     ranked = [replace(one, order=place + 1) for place, one in enumerate(order)]
     ranked.sort(key=lambda one: (one.still, -one.days, one.unit))
-    return Unsold(as_of, tuple(ranked), tuple(undated), tuple(in_work))
+    selling = [one for one in ranked if not one.decision]
+    draws, means = [np.array(one.brings) for one in selling], [one.expects for one in selling]
+    sells_for = sums.summed(draws, means, coverage)
+    return Unsold(as_of, tuple(ranked), tuple(undated), tuple(in_work), sells_for)
 
 
 def judged(
@@ -139,8 +158,10 @@ def judged(
         return []
     questions = [Question(dict(row)) for row in rows]
     view = ask.look(questions, numbers, settings, as_of)
+    names = [str(row.get("unit") or "") for row in rows]
+    draws = sums.drawn(view, names, numbers, float(as_of.toordinal()))
     return [
-        _one(view, i, question, row, past_of(row, as_of) or Past(), numbers, settings, as_of)
+        _one(view, i, question, row, draws, numbers, settings, as_of)
         for i, (question, row) in enumerate(zip(questions, rows, strict=True))
     ]
 
@@ -150,12 +171,13 @@ def _one(
     place: int,
     question: Question,
     row: Mapping[str, Any],
-    past: Past,
+    draws: sums.Draws,
     numbers: Saved,
     settings: Settings,
     as_of: date,
 ) -> Waiting:
     demand = view.demands[place]
+    past = past_of(row, as_of) or Past()
     at, _ = ask.terms_of(question, view, place, numbers, settings)
     asked = past.spells[-1][1] if past.spells else None
     past = past if past.spells else past_of(row, as_of, unwritten=demand.estimate) or past
@@ -196,6 +218,8 @@ def _one(
         clear_at,
         decision=verdict.decision,
         dangers=tuple(said.short for said in verdict.dangers),
+        expects=sums.expected(best, view, place, at),
+        brings=array("f", sums.brings(best, view, place, at, draws)),
     )
 
 

@@ -149,7 +149,9 @@ def unsold_lines(view: View) -> list[str]:
         for one in view["in_work"]:
             days = f", {one['days']}" if one["days"] else ""
             out += wrap(f"  {one['unit']} {one['said']}: {one['state']}{days}", "    ")
-    return [*out, *(["", *wrap(view["first"])] if view["first"] else [])]
+    for said in (view["together"], view["first"]):
+        out += ["", *wrap(said)] if said else []
+    return out
 
 
 def card_lines(view: View) -> list[str]:

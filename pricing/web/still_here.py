@@ -121,7 +121,8 @@ def _judged(place: Place) -> tuple[waiting.Unsold, int]:
     if begin:
         threading.Thread(target=go_on, name="open units", daemon=True).start()
     found = [known[mark] for mark in marks if mark in known]
-    return waiting.together(today, found, undated, in_work), len(rows) - len(found)
+    together = waiting.together(today, found, undated, in_work, settings.coverage)
+    return together, len(rows) - len(found)
 
 
 def with_acts(rows: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:

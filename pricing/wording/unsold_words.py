@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from pricing.wording.decided import HEADLINES
-from pricing.wording.plain import count, day, limit, money, sentence
+from pricing.wording.plain import count, day, limit, money, sentence, spread
 
 DOWN, PRICE, CLEAR = "come down", "put a price on it", "clear it out"
 
@@ -30,10 +30,20 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
         "drop_all": f"Come down on all {len(drops)}" if len(drops) > 1 else "",
         "rows": [one for one in rows if one["due"]] + [one for one in rows if not one["due"]],
         "first": _first(answer["unsold"]),
+        "together": _together(answer["together"], place),
         "undated": undated,
         "in_work": [_short(one) for one in answer["in_work"]],
         "nothing": "" if n or undated or answer["in_work"] else "No unit of yours is open.",
     }
+
+
+def _together(total: dict[str, Any], place: dict[str, Any]) -> str:
+    """What they sell for in all. The range holds what their prices have in common."""
+    if total["n"] < 2:
+        return ""
+    about = limit(total["median"], place)
+    ends = spread(total["low"], total["high"], place)
+    return f"Together they should bring {about}, most likely {ends}."
 
 
 def _first(waiting: list[dict[str, Any]]) -> str:
