@@ -23,6 +23,7 @@ pytestmark = [
     pytest.mark.skipif(CHROMIUM is None, reason="no Chromium here: apt-get install -y chromium"),
 ]
 PHONE, DESK = {"width": 390, "height": 844}, {"width": 1280, "height": 800}
+TABLET = {"width": 800, "height": 1000}
 SIZES = pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
 PAGES = (
     "/",
@@ -148,6 +149,51 @@ def test_every_page_fits_loads_nothing_from_elsewhere_and_has_large_targets(
     page.context.close()
 
 
+def test_the_bar_is_whole_at_twice_the_letters_and_gives_way_on_a_low_screen(
+    browser: Browser, quiet: Running
+) -> None:
+    """Its words neither overlap nor are cut; a zoom of 200 % leaves no fixed bar over the page."""
+    page = open_page(browser, quiet, "/unsold", PHONE)
+    page.evaluate("document.documentElement.style.fontSize = '200%'")
+    cut = "(e) => e.scrollWidth > e.clientWidth || e.getBoundingClientRect().right > innerWidth"
+    assert not any(one.evaluate(cut) for one in page.locator(".bar a").all())
+    page.context.close()
+    page = open_page(browser, quiet, "/", {"width": 640, "height": 400})
+    assert page.locator(".bar").evaluate("(e) => getComputedStyle(e).position") == "static"
+    page.context.close()
+
+
+def test_keys_go_as_the_page_is_seen(browser: Browser, quiet: Running) -> None:
+    """Skip, home, the questions at the left, then the page: no key leads back up."""
+    page = open_page(browser, quiet, "/offer?new=1", DESK)
+    came = []
+    for _ in range(12):
+        page.keyboard.press("Tab")
+        came.append(
+            page.evaluate(
+                "() => (document.activeElement.closest('main') ? 'main' : document.activeElement.closest('nav')"
+                " ? 'nav' : 'top')"
+            )
+        )
+    assert came == sorted(came, key=["top", "nav", "main"].index)
+    assert came[-1] == "main"
+    page.context.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_pass_and_go_differ_without_colors(browser: Browser, quiet: Running, scheme: str) -> None:
+    """With forced colors the edges of the plates are still of three kinds."""
+    edges = {}
+    for words in ("wants+40%2C+12+miles", "wants+1%2C+1+mile"):
+        path = f"/offer?words=electric+dryer%2C+8+years%2C+no+heat%2C+{words}"
+        page = open_page(browser, quiet, path, PHONE, forced_colors="active", color_scheme=scheme)
+        plate = page.locator(".plate")
+        kind = next(k for k in ("go", "if", "pass") if k in plate.get_attribute("class").split())
+        edges[kind] = plate.evaluate("(e) => getComputedStyle(e).borderLeftStyle")
+        page.context.close()
+    assert len(set(edges.values())) == len(edges) == 2
+
+
 @SIZES
 def test_no_price_stands_on_two_lines(
     browser: Browser, quiet: Running, size: dict[str, int]
@@ -243,7 +289,9 @@ def test_axe_finds_nothing_on_a_desk_at_night(browser: Browser, quiet: Running) 
 
 @pytest.mark.slow
 @pytest.mark.parametrize(
-    ("size", "scheme"), [(PHONE, "dark"), (DESK, "light")], ids=["phone-dark", "desk-light"]
+    ("size", "scheme"),
+    [(PHONE, "dark"), (DESK, "light"), (TABLET, "light"), (TABLET, "dark")],
+    ids=["phone-dark", "desk-light", "800-light", "800-dark"],
 )
 def test_axe_finds_nothing_the_other_way_round(
     browser: Browser, quiet: Running, size: dict[str, int], scheme: str
@@ -429,7 +477,10 @@ def test_by_keyboard_alone(browser: Browser, running: Running, size: dict[str, i
     for _ in range(14):
         page.keyboard.press("Tab")
         stops.append(page.evaluate("document.activeElement.name || document.activeElement.tagName"))
+        if stops[-1] == "BODY":  # past the end of the page
+            break
         assert page.evaluate(SHOWS_FOCUS), stops
+    assert len(stops) > 10
     assert stops.index("type") < stops.index("age") < stops.index("maker")
     page.locator("#type").focus()
     page.keyboard.type("gas range")
