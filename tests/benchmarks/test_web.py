@@ -12,6 +12,7 @@ import random
 import resource
 import sys
 import time
+from datetime import timedelta
 from pathlib import Path
 from urllib.parse import urlencode
 
@@ -22,6 +23,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from web_client import Browser, home_with, start
 
 from pricing.basis.home import Home
+from pricing.pipeline import fitting
 from pricing.pipeline.demo import DEMO_DAY
 
 pytestmark = pytest.mark.slow
@@ -185,3 +187,35 @@ def test_a_record_of_many_presses(tmp_path: Path) -> None:
         assert not damaged
     assert pressed <= 200
     assert max(told.values()) <= 50
+
+
+def test_5000_open_units_from_the_start_and_afterwards(tmp_path: Path) -> None:
+    """The open units of a page just started, and again: at most 1 s and 200 kB."""
+    home = home_with(tmp_path, many_open(5_000))
+    fitted = Browser(home, DEMO_DAY)
+    fitting.fit(home, fitted.app.config["PLACE"].settings(), DEMO_DAY)
+    for name in ("first", "unsold", "records"):
+        browser = Browser(home, DEMO_DAY)
+        for again in ("just started", "again"):
+            begun = time.perf_counter()
+            path = "/" if name == "first" else f"/{name}"
+            answer = browser.client.get(path, base_url="http://127.0.0.1:8737")
+            took = time.perf_counter() - begun
+            print(f"\n{path} {again}: {took:.2f} s, {len(answer.data) / 1_000:.0f} kB")
+            assert answer.status_code == 200
+            assert len(answer.data) <= 200_000
+            assert took <= (3.0 if name == "first" else 1.0)
+
+
+def many_open(n: int) -> str:
+    """An invented sheet: 200 sales and n units that are listed."""
+    pick = random.Random(3)
+    lines = ["No.,Type,Age,Condition,Bought,Paid,Listed,Asking,Sold,Sold for"]
+    for i in range(n + 200):
+        day = DEMO_DAY - timedelta(days=pick.randint(20, 90))
+        up = day + timedelta(days=5)
+        ask = pick.randint(80, 400)
+        sold = f"{up + timedelta(days=pick.randint(1, 14))},{ask - 20}" if i < 200 else ","
+        unit = f"{pick.choice(TYPES)},{pick.randint(1, 15)},{pick.choice(('fair', 'good'))}"
+        lines.append(f"B-{i},{unit},{day},{pick.randint(0, 60)},{up},{ask},{sold}")
+    return "\n".join(lines) + "\n"

@@ -20,6 +20,7 @@
     }
   });
   window.addEventListener("pageshow", () => { // back again: everything can be pressed anew
+    for (const link of document.querySelectorAll("a.sent")) location.reload();
     for (const form of document.forms) {
       delete form.dataset.sent;
       for (const field of form.elements) { field.disabled = false; field.classList.remove("sent"); field.removeAttribute("aria-busy"); }
@@ -54,6 +55,11 @@
       else { getSelection().selectAllChildren(from); document.execCommand("copy"); }
       button.textContent = "Copied";
     });
+  }
+
+  // A report takes seconds to make: the press shows that it is at work.
+  for (const link of document.querySelectorAll('a[href="/report"], a[href^="/report/page"]')) {
+    link.addEventListener("click", () => { link.classList.add("sent"); link.textContent = "Making the report…"; });
   }
 
   // While it learns, say when it is done.
