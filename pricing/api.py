@@ -11,7 +11,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -22,6 +22,7 @@ from pricing.basis.settings import ATTRIBUTE_KINDS, Settings, read_settings
 from pricing.basis.units import Coded, Units, from_frame
 from pricing.basis.words import canonical
 from pricing.model.price import explain, price
+from pricing.model.price.ages import OLDEST
 from pricing.model.price.encode import mapped
 
 if TYPE_CHECKING:
@@ -122,6 +123,14 @@ def fit(
     checked = checked_settings(settings)
     if "price" not in sales.columns:
         raise ValueError("a table of sales needs a column price")
+    # the ages of appliances end at forty; those of other things do not
+    ages = sales["age"] if "age" in sales and not assumptions else np.zeros(1)
+    if (
+        "age" not in checked.attributes
+        and np.asarray(ages).dtype.kind in "fi"
+        and max(ages) > OLDEST
+    ):
+        checked = replace(checked, attributes={**checked.attributes, "age": "number"})
     units = to_units(sales, checked, assumptions)
     day = as_of or _last_day(units)
     return PriceModel(

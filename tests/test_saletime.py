@@ -8,6 +8,7 @@ from functools import lru_cache, partial
 from typing import Any
 
 import numpy as np
+import one_ask_kept
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
@@ -139,9 +140,9 @@ def test_with_no_listing_half_are_sold_after_the_starting_days() -> None:
         market.n_family,
     )
 
-    assert saletime.median_days(model, sure, np.zeros(units.n), np.zeros(units.n)) == pytest.approx(
-        [table[name].days for name in still], rel=6e-3
-    )
+    assert one_ask_kept.median_days(
+        model, sure, np.zeros(units.n), np.zeros(units.n)
+    ) == pytest.approx([table[name].days for name in still], rel=6e-3)
     assert model.learned_from == "GUESS"
     assert model.highest_ratio("wall oven") == pytest.approx(assumed.ASK_CEILING)
     assert market.removed == pytest.approx(np.zeros(units.n), abs=1e-9)
@@ -204,7 +205,7 @@ def test_only_unsold_units_in_the_whole_record() -> None:
     start, now = (saletime.market(m, some_units(), DAY) for m in (fitted([]), model))
 
     assert now.log_rate[0] < start.log_rate[0] - 0.3
-    assert np.isfinite(saletime.median_days(model, now, np.zeros(5), np.full(5, 0.2))).all()
+    assert np.isfinite(one_ask_kept.median_days(model, now, np.zeros(5), np.full(5, 0.2))).all()
 
 
 def test_enough_drops_teach_the_effect_and_own_asks_the_ceiling() -> None:
@@ -437,7 +438,7 @@ def test_any_record_gives_finite_numbers(
     ]
     model = fitted(rows)
     market = saletime.market(model, some_units(), DAY)
-    chance = saletime.chance_sold(
+    chance = one_ask_kept.chance_sold(
         model, market, np.zeros(5), np.array([1.0, 30.0, 1e4]), np.full(5, 0.2)
     )
 
@@ -458,8 +459,10 @@ def test_a_higher_ask_never_sells_sooner_and_time_never_unsells(
     model, units = learned(), some_units()
     market = saletime.market(model, units, DAY)
     sd = np.full(5, q_sd)
-    chance = saletime.chance_sold(model, market, np.full(5, ratio), np.array([days, days + 1]), sd)
-    higher = saletime.chance_sold(model, market, np.full(5, ratio + step), days, sd)
+    chance = one_ask_kept.chance_sold(
+        model, market, np.full(5, ratio), np.array([days, days + 1]), sd
+    )
+    higher = one_ask_kept.chance_sold(model, market, np.full(5, ratio + step), days, sd)
 
     assert (higher <= chance[:, 0] + 1e-12).all()
     assert (chance[:, 1] >= chance[:, 0]).all()
@@ -469,9 +472,9 @@ def test_half_are_sold_by_the_median() -> None:
     model, units = learned(), some_units()
     market = saletime.market(model, units, DAY)
     for ratio, q_sd in ((0.0, 0.0), (0.3, 0.2), (-0.4, 0.35)):
-        days = saletime.median_days(model, market, np.full(5, ratio), np.full(5, q_sd))
+        days = one_ask_kept.median_days(model, market, np.full(5, ratio), np.full(5, q_sd))
         at = [
-            saletime.chance_sold(model, market, np.full(5, ratio), day, np.full(5, q_sd))[i]
+            one_ask_kept.chance_sold(model, market, np.full(5, ratio), day, np.full(5, q_sd))[i]
             for i, day in enumerate(days)
         ]
         assert at == pytest.approx([0.5] * 5, abs=1e-6)
@@ -492,7 +495,7 @@ def test_chance_agrees_with_drawing_everything_that_is_not_known() -> None:
     rate = np.exp(log_rate - eta * (0.15 - 0.2 * rng.standard_normal(200_000)))
     drawn = 1 - np.exp(-rate * saletime.WEEK * (14 / saletime.WEEK) ** model.shape)
 
-    assert saletime.chance_sold(model, market, np.array([0.15]), 14.0, np.array([0.2]))[
+    assert one_ask_kept.chance_sold(model, market, np.array([0.15]), 14.0, np.array([0.2]))[
         0
     ] == pytest.approx(drawn.mean(), abs=0.003)
 

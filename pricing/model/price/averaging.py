@@ -33,13 +33,16 @@ def draws(found: Estimate, count: int) -> tuple[np.ndarray, np.ndarray]:
     free = np.flatnonzero(likelihood.tau > 0)
     if not len(free) or count < 2:
         return theta[None, :], np.ones(1)
-    H = likelihood.curvature(theta)[np.ix_(free, free)]
-    H = (H + H.T) / 2
+    H = likelihood.curvature(theta)
+    # The scales that the sales tell most of come first, whatever their blocks are called and
+    # wherever they stand; a scale of which they tell nothing comes last and moves no other.
+    told = np.diag(H)[free] - np.diag(likelihood.precision)[free]
+    free = free[np.lexsort((np.round(theta[free], 3), -np.round(told, 3)))]
+    H = (H + H.T)[np.ix_(free, free)] / 2
     H[np.diag_indices(len(free))] += 1e-3 + max(-2 * float(np.linalg.eigvalsh(H)[0]), 0.0)
     # Its rows are directions of independent draws
     root = solve_triangular(cholesky(H, lower=True), np.eye(len(free)), lower=True)
-    normal = np.random.default_rng(SEED).standard_normal((count // 2, len(free)))
-    normal /= np.sqrt((normal**2).mean(0))
+    normal = np.array([_direction(place, count // 2) for place in range(len(free))]).T
     normal = np.vstack([normal, -normal])
     points = np.repeat(theta[None, :], len(normal), axis=0)
     points[:, free] += normal @ root
@@ -50,6 +53,12 @@ def draws(found: Estimate, count: int) -> tuple[np.ndarray, np.ndarray]:
     # taken off, or ranges come out too wide.
     points[:, free] -= PULL * np.minimum((root**2).sum(0), 1.0)
     return points, weights / weights.sum()
+
+
+def _direction(place: int, count: int) -> np.ndarray:
+    """Standard normal points of one direction, the same whatever others there are, (count,)."""
+    points = np.random.default_rng([SEED, place]).standard_normal(count)
+    return np.asarray(points / np.sqrt((points**2).mean()))
 
 
 def averaged(found: Estimate, count: int) -> Posterior:
@@ -86,8 +95,9 @@ def _few_rows(
     L' = V."""
     rows, group = likelihood.rows, likelihood.group
     p = likelihood.p
-    taken, means = np.zeros((p, p), order="F"), np.empty((len(points), p))
-    for k, point in enumerate(points):
+    taken, means = np.zeros((p, p), order="F"), np.zeros((len(points), p))
+    # a single sale may leave no row beside a level that is not shrunk
+    for k, point in enumerate(points if len(rows.y) else ()):
         variance = np.exp(2 * point[: likelihood.n_blocks])[group]
         half = solve_triangular(
             likelihood.root(point)[0], np.column_stack([rows.Z * variance, rows.y]), lower=True

@@ -20,7 +20,7 @@ from pricing.model.price.encode import Encoding, Margin, ScaleBlock
 from pricing.model.seen import Seen
 from pricing.words.tables import rows
 
-MOST_LEVELS = 150  # of a column; the rarest are then left without a column
+MOST_LEVELS = 400  # of a column; the rarest are then left without a column
 # People whose own price level is told apart; for the others the answer is the group's
 MOST_OWNERS = 200
 # What a question leaves blank because nobody knows it yet

@@ -27,6 +27,8 @@ def own_blocks(
     )
     scale = 0.25 if plan.loose else 0.10
     for name, kind in sorted(settings.attributes.items()):
+        if _is_constant(seen, name, kind):
+            continue  # nothing to tell apart by, and its blocks would move the scales of others
         if kind in ("number", "log") and name in seen.numbers:
             log = seen.numbers[name][0] > 0 and (kind == "log" or _is_skewed(seen, name))
             label = (f"ln {name}" if log else name,)
@@ -76,6 +78,14 @@ def _products(
             plan.block(
                 f"{left.column} x {right.column}", term, first, scale, right=second, tau=LOOSE_TAU
             )
+
+
+def _is_constant(seen: Seen, name: str, kind: str) -> bool:
+    """Whether every sale says the same of it."""
+    if kind in ("number", "log"):
+        low, high = seen.numbers.get(name, (0.0, 0.0))
+        return low == high and not np.isnan(seen.sample.number(name)).any()
+    return len(seen.words.get(name, ())) == 1 and seen.blanks[name] == 0
 
 
 def _is_skewed(seen: Seen, name: str) -> bool:
