@@ -108,6 +108,8 @@ PHRASES = [
     ("gas range", "the gas alarm beeps by it"),
     ("gas dryer", "they got a whiff of gas"),
     ("gas range", "smells funny when it is off"),
+    ("gas range", "pilot smells a bit"),
+    ("gas dryer", "there's a stench when it starts"),
     ("gas range", "gas company shut it off"),
     ("gas dryer", "carbon monoxide reading was high"),
     ("gas range", "CO2 alarm goes off with the oven"),

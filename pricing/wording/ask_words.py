@@ -93,7 +93,7 @@ def _to_bid(bid: dict[str, Any] | None, place: dict[str, Any]) -> list[str]:
         if bid["offered"] >= bid["take_at_least"]:
             return [f"SAY {counter} to their {offered}.", f"If they stay at {offered}, take it."]
         return [f"SAY {counter} to their {offered}.", f"Today, don't take under {least}.", *later]
-    return [f"SAY NO to {offered}.", f"You can expect at least {least}.", *later]
+    return [f"SAY NO to {offered}.", f"Today, don't take under {least}.", *later]
 
 
 def _asks(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:

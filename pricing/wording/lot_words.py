@@ -19,7 +19,10 @@ def lot_view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     dangers = answer["dangers"]
     cautions = [said for said in answer["cautions"] if said not in dangers]
     lead = [f"{row[0]}: {row[1]}" for row in rows]
-    read = "I read: " + "; ".join([one["as_read"] for one in lot["each"]]) + "."
+    all_read = [one["as_read"] for one in lot["each"]]
+    if lot["their_price"] is not None:
+        all_read = [*all_read, f"{money(lot['their_price'], place)} in all"]
+    read = "I read: " + "; ".join(all_read) + "."
     return {
         "kind": "go" if lot["advice"] == GO else "if" if lot["advice"] == SOME else "pass",
         "headline": headline(lot, place),
@@ -47,7 +50,8 @@ def headline(lot: dict[str, Any], place: dict[str, Any]) -> str:
     most, theirs = most_to_pay(lot["pay_up_to"], place), lot["their_price"]
     taken = names([f"no. {i}" for i in lot["take"]])
     if len(lot["take"]) == 0:
-        return f"PASS on all {lot['units']}."
+        at = f" at {money(theirs, place)}" if theirs is not None and theirs > 0 else ""
+        return f"PASS on all {lot['units']}{at}."
     if theirs is not None and theirs > down(lot["pay_up_to"]):
         which = "all of them" if len(lot["take"]) == lot["units"] else taken
         return f"PASS at {money(theirs, place)}. Pay up to {most} for {which}."

@@ -139,7 +139,7 @@ def reason(answer: dict[str, Any]) -> str:
     """Why it pays so little: what costs most of it."""
     if answer["free_only"]:
         return "see the danger above"
-    if answer["fix_chance"] < 0.5 and answer["go_on"]:
+    if answer["fix_chance"] < 0.5:
         return "too seldom fixed"
     worst, why = 0.0, "it brings too little"
     for one in answer["because"]:
@@ -160,6 +160,8 @@ def _at_price(answer: dict[str, Any], place: dict[str, Any]) -> str:
         at = f"At {money(paid, place)}"
     if gain < 0:
         return f"{at} you lose about {limit(-gain, place)}."
+    if answer["return_per_hour"] < 0:
+        return f"{at} you keep {limit(gain, place)}, less than storing it costs."
     if answer["hours"] <= 0:
         return f"{at} you keep {limit(gain, place)}."
     return (

@@ -2,7 +2,7 @@ const perils_words = (() => {
   const STOPS = ",.;:!?()[]{}|\n\r\t/";
   const NOT_SAID = "no not never without doesn't doesnt isn't isnt don't dont didn't didnt won't wont can't cant cannot wasn't wasnt hasn't hasnt haven't havent ain't aint aren't arent weren't werent nor zero couldn't couldnt";
   const NOT = py.split(NOT_SAID, " ");
-  const BETWEEN_SAID = "any a an the sign signs of visible been ever even have has had smell like got";
+  const BETWEEN_SAID = "any a an the sign signs of visible been ever even have has had smell like got gas";
   const BETWEEN = py.split(BETWEEN_SAID, " ");
   const FUELED = "dryer range stove oven cooktop cook appliance model unit version type or powered fired fridge slide clothes laundry apartment";
   const FUEL_OF = py.split(FUELED, " ");

@@ -266,21 +266,26 @@ const lot_words = (() => {
   const { down, money, most_to_pay, names, need, reminders, sentence, table } = plain_words;
   const [GO, SOME] = ["take all", "take some"];
   function lot_view(answer, place) {
-    let cautions, dangers, i, lead, lot, one, read, row, rows, said;
+    let all_read, cautions, dangers, i, lead, lot, one, read, row, rows, said;
     lot = answer["lot"];
     rows = py.range(py.len(lot["each"])).map((i) => (_row(lot["each"][i], py.add(i, 1), (py.has(py.add(i, 1), lot["take"])), place)));
     dangers = answer["dangers"];
     cautions = py.each(answer["cautions"]).filter((said) => (!py.has(said, dangers))).map((said) => (said));
     lead = py.each(rows).map((row) => (`${row[0]}: ${row[1]}`));
-    read = py.add(py.add("I read: ", py.each(lot["each"]).map((one) => (one["as_read"])).join("; ")), ".");
+    all_read = py.each(lot["each"]).map((one) => (one["as_read"]));
+    if ((!py.nil(lot["their_price"]))) {
+      all_read = [...all_read, `${money(lot["their_price"], place)} in all`];
+    }
+    read = py.add(py.add("I read: ", all_read.join("; ")), ".");
     return { ["kind"]: ((py.eq(lot["advice"], GO)) ? "go" : ((py.eq(lot["advice"], SOME)) ? "if" : "pass")), ["headline"]: headline(lot, place), ["lead"]: py.each(lead).map((said) => (`${said}.`)), ["dangers"]: dangers, ["read"]: read, ["guess"]: [], ["short"]: [...py.each(lead).map((said) => (need(7, `${said}.`))), ...py.each(answer["warnings"]).map((said) => (need(8, sentence(said)))), ...reminders(cautions), need(8, read)], ["picture"]: null, ["sections"]: [table("lot", "Each, with one drive for all", ["unit", "pay up to"], rows)], ["open"]: 1, ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: [] };
   }
   function headline(lot, place) {
-    let i, most, taken, theirs, which;
+    let at, i, most, taken, theirs, which;
     [most, theirs] = [most_to_pay(lot["pay_up_to"], place), lot["their_price"]];
     taken = names(py.each(lot["take"]).map((i) => (`no. ${i}`)));
     if ((py.len(lot["take"]) === 0)) {
-      return `PASS on all ${lot["units"]}.`;
+      at = (((!py.nil(theirs)) && (theirs > 0)) ? ` at ${money(theirs, place)}` : "");
+      return `PASS on all ${lot["units"]}${at}.`;
     }
     if (((!py.nil(theirs)) && (theirs > down(lot["pay_up_to"])))) {
       which = ((py.eq(py.len(lot["take"]), lot["units"])) ? "all of them" : taken);
@@ -540,7 +545,7 @@ const offer_words = (() => {
     if (py.truth(answer["free_only"])) {
       return "see the danger above";
     }
-    if (((answer["fix_chance"] < 0.5) && py.truth(answer["go_on"]))) {
+    if ((answer["fix_chance"] < 0.5)) {
       return "too seldom fixed";
     }
     [worst, why] = [0.0, "it brings too little"];
@@ -566,6 +571,9 @@ const offer_words = (() => {
     }
     if ((gain < 0)) {
       return `${at} you lose about ${limit(-gain, place)}.`;
+    }
+    if ((answer["return_per_hour"] < 0)) {
+      return `${at} you keep ${limit(gain, place)}, less than storing it costs.`;
     }
     if ((answer["hours"] <= 0)) {
       return `${at} you keep ${limit(gain, place)}.`;
@@ -775,7 +783,7 @@ const ask_words = (() => {
       }
       return [`SAY ${counter} to their ${offered}.`, `Today, don't take under ${least}.`, ...later];
     }
-    return [`SAY NO to ${offered}.`, `You can expect at least ${least}.`, ...later];
+    return [`SAY NO to ${offered}.`, `Today, don't take under ${least}.`, ...later];
   }
   function _asks(answer, place) {
     let ask, bid, days, drops, end, expect, least, price;
