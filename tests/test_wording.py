@@ -250,3 +250,28 @@ def test_the_pay_that_go_names_is_pay_at_which_the_verdict_is_go(most: float) ->
     assert named
     assert advise(plain.down(most), -float(named[1]), "") == offer_words.HAUL
     assert float(named[1]) >= -most
+
+
+def test_the_money_line_of_a_terminal_says_the_numbers_of_the_page() -> None:
+    """Signs stand in the order of their amounts, the span between its ends; words and amounts are
+    those that the page prints beside its picture."""
+    marks = [
+        {"sign": "ceiling", "at": 45.0, "words": "pay up to", "said": "$45"},
+        {"sign": "square", "at": 90.0, "words": "they want", "said": "$90"},
+        {"sign": "disc", "at": 130.0, "words": "sells for", "said": "$130"},
+    ]
+    picture = {"low": 95.0, "high": 175.0, "ends": ["$95", "$175"], "marks": marks}
+    view = {"dangers": [], "headline": "PASS.", "lead": [], "guess": [], "picture": picture}
+    view |= {"read": "", "sections": [], "warnings": [], "cautions": [], "legend": []}
+
+    lines = laid_out.lines(view, more=True)
+    line = next(one for one in lines if set(one) <= set("T#o=-<L") and len(one) > 20)
+
+    assert len(line) == 60
+    assert "".join(one for one in line if one in "T#o") == "T#o"
+    assert line.index("#") < line.index("=") < line.index("o")
+    assert line.endswith("=")
+    told = " ".join(lines)
+    for mark in marks:
+        assert f"{mark['words']} {mark['said']}" in told
+    assert "$95 to $175" in told

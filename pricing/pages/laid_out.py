@@ -67,7 +67,7 @@ def _all(view: View) -> list[str]:
     out = [line for text in view["dangers"] for line in wrap(text)]
     for text in (view["headline"], *view["lead"], *view["guess"]):
         out += wrap(text)
-    out += ["", *wrap(view["read"])]
+    out += [*_money_line(view["picture"]), "", *wrap(view["read"])]
     for section in view["sections"]:
         # a section without a title goes on with the one before it
         joined = not section.get("title") and section["form"] == "text"
@@ -75,6 +75,25 @@ def _all(view: View) -> list[str]:
     sentences = [*view["warnings"], *view["cautions"]]
     out += ["", *(line for text in sentences for line in wrap(text, "  "))] if sentences else []
     return [*out, *(line for text in view["legend"] for line in wrap(text, "  "))]
+
+
+_LETTERS = {"tag": "<", "ceiling": "T", "floor": "L", "square": "#"}
+
+
+def _money_line(picture: View | None) -> list[str]:
+    """The picture of an answer in letters: the span that most sales fall in, and a sign for each
+    number, with its words below."""
+    if picture is None:
+        return []
+    numbers = [picture["low"], picture["high"], *(mark["at"] for mark in picture["marks"])]
+    first, room = min(numbers), max(max(numbers) - min(numbers), 1.0)
+    places = [round((number - first) / room * (WIDTH - 1)) for number in numbers]
+    line = ["=" if places[0] <= at <= places[1] else "-" for at in range(WIDTH)]
+    told = [f"= most: {picture['ends'][0]} to {picture['ends'][1]}"]
+    for mark, at in zip(picture["marks"], places[2:], strict=True):
+        line[at] = _LETTERS.get(mark["sign"], "o")
+        told.append(f"{line[at]} {mark['words']} {mark['said']}")
+    return ["", "".join(line), *wrap("; ".join(told))]
 
 
 def section_lines(section: View) -> list[str]:

@@ -131,13 +131,8 @@ def _http_problem(error: HTTPException) -> AnyResponse | tuple[str, int]:
     code = error.code or 500
     if error.response is not None and code < 400:
         return error.get_response()
-    given = (
-        error.description
-        if code in (400, 401, 403, 429)
-        and error.description
-        and error.description != type(error).description
-        else ""
-    )
+    own = error.description if error.description != type(error).description else ""
+    given = own if code in (400, 401, 403, 429) else ""
     return _page(code, SAID.get(code, "This page could not be shown."), said=given or "")
 
 

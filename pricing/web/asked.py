@@ -197,17 +197,15 @@ def answer(page: str, asked: AskedPage) -> Response:
     if asked.question is not None:
         kept = asked.query
         if len(kept) <= REMEMBERED:
-            response.set_cookie(
-                f"last_{asked.name}",
-                kept,
-                max_age=A_YEAR,
-                httponly=True,
-                samesite="Strict",
-                path="/",
-            )
+            remember(response, f"last_{asked.name}", kept)
         if asked.name == "offer" and "unit" not in asked.filled.typed:
             keep_calls(response, asked_now=kept)
     return response
+
+
+def remember(response: AnyResponse, name: str, text: str) -> None:
+    """Let this browser keep a text for us."""
+    response.set_cookie(name, text, A_YEAR, httponly=True, samesite="Strict", path="/")
 
 
 def calls() -> list[str]:
@@ -220,9 +218,7 @@ def keep_calls(response: AnyResponse, asked_now: str = "", settled: str = "") ->
     """Remember a call that was asked about; forget one that was kept or passed on."""
     others = [call for call in calls() if call not in (asked_now, settled)]
     kept = [call for call in (asked_now, *others) if 0 < len(call) <= LONGEST_CALL][:MOST_CALLS]
-    response.set_cookie(
-        CALLS, "|".join(kept), max_age=30 * 86_400, httponly=True, samesite="Strict", path="/"
-    )
+    remember(response, CALLS, "|".join(kept))
     return response
 
 

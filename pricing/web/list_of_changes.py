@@ -127,21 +127,13 @@ def done(back: str) -> Done | None:
 def changes() -> str:
     """Files that were added and changes that were made, the last first, each with its undo."""
     ledger = _ledger()
-    undone = ledger.undone
     shown_entries = []
     for entry in [entry for entry in reversed(ledger.entries) if entry.kind != "undo"][:200]:
+        undone = entry.number in ledger.undone
         rows = f"{entry.rows:,} row{'s' if entry.rows != 1 else ''}"
-        little = f"{shown.day(entry.day)} · {rows}" + (
-            " · taken back" if entry.number in undone else ""
-        )
-        shown_entries.append(
-            {
-                "number": entry.number,
-                "words": entry.words,
-                "little": little,
-                "undone": entry.number in undone,
-            }
-        )
+        little = f"{shown.day(entry.day)} · {rows}{' · taken back' if undone else ''}"
+        told = {"number": entry.number, "words": entry.words, "little": little, "undone": undone}
+        shown_entries.append(told)
     return render_template("changes.html", entries=shown_entries, done=done("/records/changes"))
 
 

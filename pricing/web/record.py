@@ -290,9 +290,7 @@ def _with_habits(to: str, filled: Filled) -> AnyResponse:
     kept = _habits() | {name: text for name, text in filled.typed.items() if name in KEPT}
     text = urlencode(kept)
     if kept and len(text) <= asked.REMEMBERED:
-        answer.set_cookie(
-            KEPT_COOKIE, text, max_age=asked.A_YEAR, httponly=True, samesite="Strict", path="/"
-        )
+        asked.remember(answer, KEPT_COOKIE, text)
     return answer
 
 

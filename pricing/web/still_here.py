@@ -121,7 +121,8 @@ def _judged(place: Place) -> tuple[waiting.Unsold, int]:
     if begin:
         threading.Thread(target=go_on, name="open units", daemon=True).start()
     found = [known[mark] for mark in marks if mark in known]
-    together = waiting.together(today, found, undated, in_work, settings.coverage)
+    parts = (today, found, undated, in_work, settings.coverage)
+    together = place.cached(("together", len(found)), lambda: waiting.together(*parts))
     return together, len(rows) - len(found)
 
 
