@@ -6,9 +6,11 @@ worlds with a known truth.
 BENCH: folder with `worlds.py` and `run.py` (its SETTINGS). Of each world's calls those with a known
 age; a call is bought where its limit reaches the price; once fixed (by the repair that it really
 needs) it is listed by the plan, storage and clearing counted, and hours at what the settings say an
-hour costs. Printed, pooled over worlds, with standard errors by leaving one world out: bought units
-that are worth less than nothing so counted, worth gained of the possible (an all-knowing buyer who
-sells by the same plan), and the gain that the offers stated over what came.
+hour costs. What the offer says to leave as it is brings the world's scrap and no bench hours: these
+worlds have no market for broken ones. Printed, pooled over worlds, with standard errors by leaving
+one world out: bought units that are worth less than nothing so counted, worth gained of the
+possible (an all-knowing buyer who fixes or scraps and sells by the same plan; calls that a danger
+bars are nobody's), and the gain that the offers stated over what came.
 """
 
 from __future__ import annotations
@@ -58,9 +60,14 @@ def measure(shape: str, n: int, seed: int, folder: Path) -> dict[str, float]:
     if len(each) != len(calls):
         raise SystemExit(f"{len(calls) - len(each)} calls were not read")
     answers = offer.decide_many(each, numbers, settings, today)
-    gain, hours = truth(worlds, w, calls, each, numbers, settings, today)
+    ways = truth(worlds, w, calls, each, numbers, settings, today)
     theirs = calls.their_price.to_numpy()
-    worth = gain - settings.hour_worth * hours - theirs
+    fixed, left = (money - settings.hour_worth * hours - theirs for money, hours in ways)
+    tries = np.array([one.tries for one in answers])
+    gain = np.where(tries, ways[0][0], ways[1][0])
+    worth = np.where(tries, fixed, left)
+    best = np.maximum(fixed, left)
+    best[[one.verdict.decision != "" for one in answers]] = 0.0
     bought = np.array([one.advice == offer.HAUL for one in answers])
     keeping = np.array(
         [-dict(one.because).get("keeping it until it sells", 0.0) for one in answers]
@@ -70,7 +77,7 @@ def measure(shape: str, n: int, seed: int, folder: Path) -> dict[str, float]:
         "bought": float(bought.sum()),
         "under": float((worth[bought] < 0).sum()),
         "gained": float(worth[bought].sum()),
-        "possible": float(worth[worth > 0].sum()),
+        "possible": float(best[best > 0].sum()),
         "stated": float(stated[bought].sum()),
         "came": float((gain - theirs)[bought].sum()),
     }
@@ -79,9 +86,9 @@ def measure(shape: str, n: int, seed: int, folder: Path) -> dict[str, float]:
 def truth(
     worlds: Any, w: Any, calls: pd.DataFrame, each: list[Question], numbers: Any, settings: Any,
     today: date,
-) -> tuple[np.ndarray, np.ndarray]:  # fmt: skip
-    """What each call truly brings before its price when it is sold by the plan, money after storage
-    and clearing, and its hours; the repair it needs summed out."""
+) -> tuple[tuple[np.ndarray, np.ndarray], ...]:  # fmt: skip
+    """What each call truly brings before its price, money and hours: fixed and sold by the plan,
+    after storage and clearing, the repair it needs summed out; and scrapped as it is."""
     needs = [
         (i, repair, chance)
         for i, fault in enumerate(calls.fault)
@@ -124,9 +131,14 @@ def truth(
     money = ok * (sold - part) + (1 - ok) * (w.scrap[drawn["ty"]] - 0.5 * part)
     work = ok * (hour + 0.6) + (1 - ok) * (0.8 * hour + 0.2)
     n, miles = len(calls), calls.miles.to_numpy()
+    drive, on_road = 2 * miles * worlds.MILE, 2 * miles / worlds.SPEED
+    kinds = np.array([worlds.TYPES.index(name) for name in calls.type])
     return (
-        np.bincount(owner, chance * money, n) - 2 * miles * worlds.MILE,
-        np.bincount(owner, chance * work, n) + 2 * miles / worlds.SPEED,
+        (
+            np.bincount(owner, chance * money, n) - drive,
+            np.bincount(owner, chance * work, n) + on_road,
+        ),
+        (w.scrap[kinds] - drive, 0.2 + on_road),
     )
 
 
