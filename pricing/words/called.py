@@ -50,7 +50,8 @@ def take_makers(
         if not name or one["t"].isupper():
             continue
         alone = (after is None or after["stop"] > 0) and (one["stop"] > 0)
-        alone = alone and not one.get("bracket", False)
+        called = i > 0 and tokens[i - 1]["w"] in LISTED["caller"]
+        alone = alone and not one.get("bracket", False) and not called
         leads = i + 1 in starts and before in ("", "a", "my", "old", "an", "the", "-")
         if (alone or leads) and word not in tables["not_makers"]:
             one["used"] = "maker"
@@ -90,6 +91,8 @@ def take_place(tokens: Tokens, fields: list[Field], tables: Table) -> None:
         if not street and not name:
             i += 1
             continue
+        while street and i > 0 and tokens[i]["stop"] == 0 and _leads(tokens[i - 1]):
+            i -= 1
         end = i + 1
         while end < len(tokens) and tokens[end]["stop"] == 0 and tokens[end]["used"] == "":
             w = tokens[end]["w"]
@@ -105,6 +108,11 @@ def take_place(tokens: Tokens, fields: list[Field], tables: Table) -> None:
             tokens[j]["used"] = "place"
         fields.append(["place", words, i])
         i = end
+
+
+def _leads(one: Token) -> bool:
+    """ "Oak Ridge Rd": the name of a street in two words."""
+    return bool(one["cap"] and one["used"] == "" and one["w"].isalpha())
 
 
 def _bracketed(tokens: Tokens, i: int) -> bool:

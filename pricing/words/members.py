@@ -48,14 +48,21 @@ def _members(tokens: Tokens, unit: Any, loose: bool) -> list[list[int]]:
             size = 2 if named else 1
         elif one["w"] in LISTED["others"] and begins:
             out.append([i, 0])
-        elif (begins or (loose and _lone(one, before))) and _counts(tokens, i, unit["count"]):
-            out.append([i, int(one["n"])])
+        elif begins or (loose and (_lone(one, before) or _does(tokens, i))):
+            if _counts(tokens, i, unit["count"]):
+                out.append([i, int(one["n"])])
         i += size
     return out
 
 
 def _begins(one: Token, before: Token) -> bool:
     return one["stop"] > 0 or before["w"] in LISTED["before"] or before["n"] is not None
+
+
+def _does(tokens: Tokens, i: int) -> bool:
+    """ "3 work 3 dont": a count and what its members do."""
+    after = tokens[i + 1] if i + 1 < len(tokens) else None
+    return after is not None and after["stop"] == 0 and after["w"] in LISTED["does too"]
 
 
 def _lone(one: Token, before: str) -> bool:

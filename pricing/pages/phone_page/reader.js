@@ -2304,8 +2304,10 @@ const members_words = (() => {
           if (((py.has(one["w"], LISTED["others"])) && py.truth(begins))) {
             out.push([i, 0]);
           } else {
-            if (((py.truth(begins) || (py.truth(loose) && py.truth(_lone(one, before)))) && py.truth(_counts(tokens, i, unit["count"])))) {
-              out.push([i, py.int(one["n"])]);
+            if ((py.truth(begins) || (py.truth(loose) && (py.truth(_lone(one, before)) || py.truth(_does(tokens, i)))))) {
+              if (py.truth(_counts(tokens, i, unit["count"]))) {
+                out.push([i, py.int(one["n"])]);
+              }
             }
           }
         }
@@ -2316,6 +2318,11 @@ const members_words = (() => {
   }
   function _begins(one, before) {
     return ((one["stop"] > 0) || (py.has(before["w"], LISTED["before"])) || (!py.nil(before["n"])));
+  }
+  function _does(tokens, i) {
+    let after;
+    after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : null);
+    return ((!py.nil(after)) && (after["stop"] === 0) && (py.has(after["w"], LISTED["does too"])));
   }
   function _lone(one, before) {
     return ((one["w"] === "one") && (!py.has(before, LISTED["no member"])));
@@ -2377,7 +2384,7 @@ const called_words = (() => {
   const { Table, Token, Tokens } = tokens_words;
   const { LISTED } = wordlists_words;
   function take_makers(tokens, units, fields, tables, own) {
-    let after, alone, before, brand, ends, i, leads, mine, name, one, starts, told, word;
+    let after, alone, before, brand, called, ends, i, leads, mine, name, one, starts, told, word;
     starts = py.each(units).map((one) => (one["start"]));
     mine = py.get(own, "makers", {  });
     for (i of py.range(py.len(tokens))) {
@@ -2416,7 +2423,8 @@ const called_words = (() => {
         continue;
       }
       alone = (((py.nil(after)) || (after["stop"] > 0)) && (one["stop"] > 0));
-      alone = (py.truth(alone) && !py.truth(py.get(one, "bracket", false)));
+      called = ((i > 0) && (py.has(tokens[(i - 1)]["w"], LISTED["caller"])));
+      alone = (py.truth(alone) && !py.truth(py.get(one, "bracket", false)) && !py.truth(called));
       leads = ((py.has(py.add(i, 1), starts)) && (py.has(before, ["", "a", "my", "old", "an", "the", "-"])));
       if (((py.truth(alone) || py.truth(leads)) && (!py.has(word, tables["not_makers"])))) {
         one["used"] = "maker";
@@ -2455,6 +2463,9 @@ const called_words = (() => {
         i = py.more(i, 1);
         continue;
       }
+      while ((py.truth(street) && (i > 0) && (tokens[i]["stop"] === 0) && py.truth(_leads(tokens[(i - 1)])))) {
+        i = i - 1;
+      }
       end = py.add(i, 1);
       while (((end < py.len(tokens)) && (tokens[end]["stop"] === 0) && (tokens[end]["used"] === ""))) {
         w = tokens[end]["w"];
@@ -2472,6 +2483,9 @@ const called_words = (() => {
       fields.push(["place", words, i]);
       i = end;
     }
+  }
+  function _leads(one) {
+    return py.truth((py.truth(one["cap"]) && (one["used"] === "") && py.truth(py.isalpha(one["w"]))));
   }
   function _bracketed(tokens, i) {
     let one, rest;
