@@ -28,6 +28,9 @@ def compiled_said(source: Path = SOURCE) -> dict[str, Any]:
     tables: dict[str, Any] = {
         "same": {key: value for key, value in same.items() if key != value},
         "filler": _filler(source),
+        "doings": next(r["words"] for r in read("listed", source) if r["list"] == "doings").split(
+            "|"
+        ),
     }
     names = _names(source, tables)
     of_fault = {(name[1], name[2]): n for n, name in enumerate(names) if name[0] == "fault"}

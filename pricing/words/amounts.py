@@ -273,10 +273,22 @@ def take_years(tokens: Tokens, found: list[Any], year_now: int) -> None:
             found[-1][1] = _years(found[-1][1], value, tokens[i - 1]["w"])
             tokens[i - 1]["used"] = "made"
             continue
+        if len(found) > 0 and found[-1][0] == "made" and _put_right(tokens, found[-1][2], i):
+            found[-1][1] = [value]  # "2014, no, we moved that year, it was 2016"
+            continue
         found.append(["made", [value], i])
         for word in tokens[max(i - 2, 0) : i]:
             if word["w"] in ("made", "built", "year", "from", "bought") and word["used"] == "":
                 word["used"] = "made"
+
+
+def _put_right(tokens: Tokens, start: int, end: int) -> bool:
+    """Whether "no" or the like stands alone between two numbers: the second is meant."""
+    for i in range(start + 1, end):
+        ends = tokens[i + 1]["stop"] > 0 or tokens[i + 1]["w"] in ("wait", "sorry", "actually")
+        if tokens[i]["w"] in ("no", "sorry", "wait", "actually") and ends:
+            return True
+    return False
 
 
 def _two_figures(tokens: Tokens, i: int, year_now: int) -> bool:
@@ -343,7 +355,7 @@ def money_role(tokens: Tokens, i: int, moment: str) -> str:
         return "parts"
     if moment == "ask":
         return _sale_role(before, after, tokens, i)
-    if has_phrase(before, LISTED["they pay"]):
+    if has_phrase(before, LISTED["they pay"]) and not has_phrase(before, ["can you", "can u"]):
         return "pays"
     if has_phrase(before, ["pay", "pays", "paying"]):
         theirs = ["they", "they'll", "owner", "she", "he", "she'll", "he'll", "landlord", "will"]

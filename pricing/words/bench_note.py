@@ -44,7 +44,8 @@ def take_findings(line: Line, part: Part, looked: Any, unit: Any, named: list[An
     kept = 0
     for hit in said:
         joins = [w for w in tokens[start : hit[0]] if w["w"] in ("+", "and", "&", "plus")]
-        sure = doing or len(joins) > 0 or hit[2] in LISTED["cleared"]
+        joined = len(joins) > 0 and _state_beside(forms, hit, part)
+        sure = doing or joined or hit[2] in LISTED["cleared"]
         if _keep_finding(hit[2], unit, sure, line["moment"]):
             mark(tokens, [[hit[0], hit[1]]])
             kept += 1
@@ -71,6 +72,8 @@ def _only_looked(forms: list[str], hit: list[Any], part: Part) -> bool:
     if forms[hit[0]] in LISTED["looked"] or hit[2] in LISTED["actions"]:
         return False
     before = [form for form in forms[part["start"] : hit[0]] if form != ""]
+    if has_phrase(before[-2:], ["out of"]):
+        return True  # "pulled coins out of the pump"
     last = before[-1] if len(before) > 0 else ""
     beside = last in LISTED["looked"] or last in LISTED["located"]  # "lego in the pump"
     return beside and not _state_beside(forms, hit, part)

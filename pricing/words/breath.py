@@ -181,7 +181,7 @@ def give_fuel(tokens: Tokens, units: list[Any], heard: Tables, fields: list[Fiel
         if field[0] != "fuel":
             continue
         at = unit_at(field[2], units)
-        every = "cut" in units[0] and field[2] < units[0]["cut"]
+        every = len(units) > 0 and "cut" in units[0] and field[2] < units[0]["cut"]
         for one in heard if every else [heard[at]]:
             _narrow_by_fuel(one, field)
 
@@ -233,7 +233,7 @@ def parts_of(tokens: Tokens, mentions: list[Any], units: list[Any]) -> Tables:
             if cuts[k] <= one["start"] < cuts[k + 1]:
                 if one["part"] not in ("", "same", "pair", "tool"):
                     part["part"] = one["part"] if part["part"] == "" else "both"
-                if one["part"] != "tool":
+                if one["part"] != "tool" and apart:
                     part["unit"] = one["unit"]
         if part["part"] == "" and len(parts) > 0 and tokens[cuts[k]]["stop"] == 0:
             part["part"] = parts[-1]["part"]

@@ -52,9 +52,16 @@ def _with_halves(line: Line, parts: list[Part], k: int, unit: Any, named: list[A
     name = told_by_halves(tokens, line["forms"], parts, k, unit)
     better = line["tables"]["wider"]["not cooling"] if name == "not cooling" else []
     both = [one for one in named if one[1] in better and one[1].startswith("both")]
-    if name != "" and len(both) == 0:
+    if name != "" and len(both) == 0 and ["fridge", "runs all the time"] not in named:
         kept = [one for one in named if one[1] not in LISTED["of one half"] and one[1] != WORKS]
         return [[unit["families"][0], name], *kept]
+    kept = [one[1] for one in named]
+    if name == "not cooling" and "runs all the time" in kept:
+        return [["fridge", "both warm and compressor runs"]]
+    if "leaks water on the floor" in kept:
+        inside = [one for one in tokens if one["w"] in LISTED["inside words"]]
+        if len(inside) > 0 and unit["families"][0] == "fridge":
+            return [["fridge", "leaks water inside"], *without(named, "leaks water on the floor")]
     baking = [one for one in tokens if one["w"] in ("oven", "bake", "broil", "broiler")]
     if ["range", "burner clicks or won't light (gas)"] in named and len(baking) == 0:
         return without(named, "oven won't heat (gas)")  # "clicks but won't light"
@@ -111,6 +118,8 @@ def _at_bench(names: list[Any], named: list[Any], unit: Any) -> list[Any]:
     """At the bench it is the person who took it apart; what follows a finding is no complaint."""
     names = [n for n in names if n[1] != "taken apart by the owner"]
     if len(named) == 0:
+        return names
+    if len(without(named, UNTOLD)) == 0:
         return names
     if unit["found"] != "" and len([n for n in named if n[0] != "danger"]) > 0:
         return []

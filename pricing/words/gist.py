@@ -59,6 +59,8 @@ def _once(target: Table, name: str, value: Any, tokens: Tokens, at: int) -> None
     """The first value of a field counts; the number of another is free again, and so is told."""
     if name not in target:
         target[name] = value
+    elif name == "finish" and value.startswith(target[name]):
+        target[name] = value  # "black, no sorry, black stainless"
     elif target[name] != value and (tokens[at]["n"] is not None or name == "code"):
         tokens[at]["used"] = ""
 

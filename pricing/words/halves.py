@@ -53,6 +53,8 @@ def _turns_in(tokens: Tokens, forms: list[str], part: Table, states: dict[str, s
     said: list[str] = []
     for i in range(part["start"], part["end"]):
         said = [*said, forms[i]] if forms[i] != "" else said
+        if tokens[i]["w"] == "agitator" and "not" in forms[i : part["end"]]:
+            states.setdefault("agitat", "bad")
         if forms[i] not in ("agitat", "spin") or tokens[i]["w"] == "agitator":
             continue
         if "not" in said[-5:] or "no" in said[-5:]:
@@ -116,7 +118,7 @@ def _state_at(tokens: Tokens, i: int, half: str, cold: bool) -> str:
         return "bad" if cold or word == "dead" else ""
     if not cold or half not in WARMEST or tokens[i]["used"] not in ("no", "open"):
         return ""
-    told = i > 0 and tokens[i - 1]["w"] in ("at", "to", "reads", "of", "is", "hits")
+    told = i > 0 and tokens[i - 1]["w"] in (*LISTED["reads at"], half)
     if not told or tokens[i]["n"] is None:
         return ""
     return "bad" if tokens[i]["n"] > WARMEST[half] else "well"

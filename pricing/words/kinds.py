@@ -45,12 +45,21 @@ def mentions_of(tokens: Tokens, forms: list[str], tables: Table, own: Table) -> 
         for m in found
         if begins_with(words_after(tokens, m["end"] - 1, 3), LISTED["not for sale"])
     ]
+    away += [m for m in found if _of_another(tokens, m)]
     found = [m for m in found if m not in away]
     if len([m for m in found if not m["goods"]]) == 0:
         found += _ice_maker(tokens)
     if len(known) > 0:  # a mower beside a dryer is what they want in trade, or how it was moved
         found = [m for m in found if not m["goods"] or m["type"] in tables["refused_goods"]]
     return found
+
+
+def _of_another(tokens: Tokens, one: Mention) -> bool:
+    """ "My sister has the front loader": somebody else's."""
+    before = clause_words(tokens, one["start"], 5)
+    kin = [word for word in before if word in LISTED["kin"]]
+    own = has_phrase(before[-2:], ["has", "has the", "has a", "have the", "have", "kept the"])
+    return len(kin) > 0 and own and one["start"] > 6
 
 
 def _ice_maker(tokens: Tokens) -> list[Mention]:
@@ -314,7 +323,8 @@ def _of_same_family(tokens: Tokens, unit: Mention, one: Mention, word: str, tabl
     mine = tables["families"].get(unit["type"], [])
     between = [t["w"] for t in tokens[unit["end"] : one["start"]]]
     stopped = len([t for t in tokens[unit["end"] : one["start"]] if t["stop"] > 0]) > 0
-    return not stopped and "and" not in between and mine == tables["families"].get(one["type"], [])
+    joined = [word for word in between if word in ("and", "+", "plus", "&", "matching")]
+    return not stopped and len(joined) == 0 and mine == tables["families"].get(one["type"], [])
 
 
 def _priced(tokens: Tokens, start: int) -> bool:

@@ -102,7 +102,7 @@ def take_money(tokens: Tokens, forms: list[str], moment: str, fields: list[Field
             value = -value
         if role != "no":
             first = [f for f in fields if f[0] == role and f[0] in ("their_price", "asked_now")]
-            if len(first) > 0 and _lower(tokens, i, first[0]):
+            if len(first) > 0 and (value < 0 or _lower(tokens, i, first[0])):
                 tokens[first[0][2]]["used"] = "no"
                 fields.remove(first[0])
             fields.append([role, value, i])

@@ -103,13 +103,32 @@ def _not_that(tokens: Tokens) -> None:
     for i in range(1, len(tokens) - 1):
         if tokens[i - 1]["w"] not in ("not", "isn't", "isnt") or tokens[i]["w"] != "that":
             continue
-        if tokens[i + 1]["w"] not in ("it", "its", "it's", "the", "they", "i"):
-            continue
-        j = i - 1
-        while j < len(tokens) and (tokens[j]["stop"] == 0 or j == i - 1):
-            if tokens[j]["n"] is None:
-                tokens[j]["used"] = "idle"
-            j += 1
+        if tokens[i + 1]["w"] in ("it", "its", "it's", "the", "they", "i"):
+            _idle_from(tokens, i - 1)
+    for i in range(len(tokens) - 1):
+        if tokens[i]["w"] == "thought" and tokens[i + 1]["w"] in ("it", "it's", "its", "that"):
+            j = _idle_from(tokens, i)  # "thought it was the board, it isn't"
+            if (
+                len(
+                    [
+                        w
+                        for w in words_after(tokens, j, 3)
+                        if w in ("isn't", "isnt", "wasn't", "wasnt", "not")
+                    ]
+                )
+                > 0
+            ):
+                _idle_from(tokens, j)
+
+
+def _idle_from(tokens: Tokens, start: int) -> int:
+    """The words from here to the next stop say nothing; their numbers stay. Back: where it ends."""
+    j = start
+    while j < len(tokens) and (tokens[j]["stop"] == 0 or j == start):
+        if tokens[j]["n"] is None:
+            tokens[j]["used"] = "idle"
+        j += 1
+    return j
 
 
 def _smoke_free(tokens: Tokens) -> None:

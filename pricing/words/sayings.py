@@ -80,6 +80,9 @@ def plain_words(words: list[str], tables: Table) -> list[str]:
         for _ in range(size - 1):
             out.append("")
         i += size
+    for k in range(len(out) - 1):
+        if out[k] == "no" and out[k + 1] in tables.get("doings", []):
+            out[k] = "not"  # "door no close"
     return out
 
 

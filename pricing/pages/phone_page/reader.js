@@ -530,7 +530,7 @@ const sayings_words = (() => {
     return word;
   }
   function plain_words(words, tables) {
-    let _, filler, hit, i, key, n, out, same, size, w;
+    let _, filler, hit, i, k, key, n, out, same, size, w;
     same = tables["same"];
     filler = tables["filler"];
     out = [];
@@ -556,6 +556,11 @@ const sayings_words = (() => {
         out.push("");
       }
       i = py.more(i, size);
+    }
+    for (k of py.range((py.len(out) - 1))) {
+      if (((out[k] === "no") && (py.has(out[py.add(k, 1)], py.get(tables, "doings", []))))) {
+        out[k] = "not";
+      }
     }
     return out;
   }
@@ -1018,6 +1023,10 @@ const amounts_words = (() => {
         tokens[(i - 1)]["used"] = "made";
         continue;
       }
+      if (((py.len(found) > 0) && (found[found.length - 1][0] === "made") && py.truth(_put_right(tokens, found[found.length - 1][2], i)))) {
+        found[found.length - 1][1] = [value];
+        continue;
+      }
       found.push(["made", [value], i]);
       for (word of tokens.slice(py.max((i - 2), 0), i)) {
         if (((py.has(word["w"], ["made", "built", "year", "from", "bought"])) && (word["used"] === ""))) {
@@ -1025,6 +1034,16 @@ const amounts_words = (() => {
         }
       }
     }
+  }
+  function _put_right(tokens, start, end) {
+    let ends, i;
+    for (i of py.range(py.add(start, 1), end)) {
+      ends = ((tokens[py.add(i, 1)]["stop"] > 0) ? (tokens[py.add(i, 1)]["stop"] > 0) : (py.has(tokens[py.add(i, 1)]["w"], ["wait", "sorry", "actually"])));
+      if (((py.has(tokens[i]["w"], ["no", "sorry", "wait", "actually"])) && py.truth(ends))) {
+        return true;
+      }
+    }
+    return false;
   }
   function _two_figures(tokens, i, year_now) {
     let before, lead, text;
@@ -1094,7 +1113,7 @@ const amounts_words = (() => {
     if ((moment === "ask")) {
       return _sale_role(before, after, tokens, i);
     }
-    if (py.truth(has_phrase(before, LISTED["they pay"]))) {
+    if ((py.truth(has_phrase(before, LISTED["they pay"])) && !py.truth(has_phrase(before, ["can you", "can u"])))) {
       return "pays";
     }
     if (py.truth(has_phrase(before, ["pay", "pays", "paying"]))) {
@@ -1296,6 +1315,7 @@ const kinds_words = (() => {
     known = py.each(found).filter((one) => !py.truth(one["goods"])).map((one) => (one));
     found = py.each(found).filter((m) => !py.truth(_beside(tokens, m))).map((m) => (m));
     away = py.each(found).filter((m) => py.truth(begins_with(words_after(tokens, (m["end"] - 1), 3), LISTED["not for sale"]))).map((m) => (m));
+    away = py.more(away, py.each(found).filter((m) => py.truth(_of_another(tokens, m))).map((m) => (m)));
     found = py.each(found).filter((m) => (!py.has(m, away))).map((m) => (m));
     if ((py.len(py.each(found).filter((m) => !py.truth(m["goods"])).map((m) => (m))) === 0)) {
       found = py.more(found, _ice_maker(tokens));
@@ -1304,6 +1324,13 @@ const kinds_words = (() => {
       found = py.each(found).filter((m) => (!py.truth(m["goods"]) || (py.has(m["type"], tables["refused_goods"])))).map((m) => (m));
     }
     return found;
+  }
+  function _of_another(tokens, one) {
+    let before, kin, own, word;
+    before = clause_words(tokens, one["start"], 5);
+    kin = py.each(before).filter((word) => (py.has(word, LISTED["kin"]))).map((word) => (word));
+    own = has_phrase(before.slice(-2), ["has", "has the", "has a", "have the", "have", "kept the"]);
+    return ((py.len(kin) > 0) && py.truth(own) && (one["start"] > 6));
   }
   function _ice_maker(tokens) {
     let end, i, two, word;
@@ -1584,7 +1611,7 @@ const kinds_words = (() => {
     return false;
   }
   function _of_same_family(tokens, unit, one, word, tables) {
-    let between, mine, stopped, t;
+    let between, joined, mine, stopped, t;
     if ((py.truth(one["goods"]) || py.truth(unit["goods"]) || (py.has(word, ["", "and", "a", "an", "plus", "&", "with", "or"])))) {
       return false;
     }
@@ -1594,7 +1621,8 @@ const kinds_words = (() => {
     mine = py.get(tables["families"], unit["type"], []);
     between = tokens.slice(unit["end"], one["start"]).map((t) => (t["w"]));
     stopped = (py.len(tokens.slice(unit["end"], one["start"]).filter((t) => (t["stop"] > 0)).map((t) => (t))) > 0);
-    return (!py.truth(stopped) && (!py.has("and", between)) && (py.eq(mine, py.get(tables["families"], one["type"], []))));
+    joined = py.each(between).filter((word) => (py.has(word, ["and", "+", "plus", "&", "matching"]))).map((word) => (word));
+    return (!py.truth(stopped) && (py.len(joined) === 0) && (py.eq(mine, py.get(tables["families"], one["type"], []))));
   }
   function _priced(tokens, start) {
     let i;
@@ -2166,7 +2194,7 @@ const breath_words = (() => {
         continue;
       }
       at = unit_at(field[2], units);
-      every = ((py.has("cut", units[0])) && (field[2] < units[0]["cut"]));
+      every = ((py.len(units) > 0) && (py.has("cut", units[0])) && (field[2] < units[0]["cut"]));
       for (one of py.each((py.truth(every) ? heard : [heard[at]]))) {
         _narrow_by_fuel(one, field);
       }
@@ -2232,7 +2260,7 @@ const breath_words = (() => {
           if ((!py.has(one["part"], ["", "same", "pair", "tool"]))) {
             part["part"] = ((part["part"] === "") ? one["part"] : "both");
           }
-          if ((one["part"] !== "tool")) {
+          if (((one["part"] !== "tool") && py.truth(apart))) {
             part["unit"] = one["unit"];
           }
         }
@@ -2822,7 +2850,7 @@ const prices_words = (() => {
       }
       if ((role !== "no")) {
         first = py.each(fields).filter((f) => ((py.eq(f[0], role)) && (py.has(f[0], ["their_price", "asked_now"])))).map((f) => (f));
-        if (((py.len(first) > 0) && py.truth(_lower(tokens, i, first[0])))) {
+        if (((py.len(first) > 0) && ((value < 0) || py.truth(_lower(tokens, i, first[0]))))) {
           tokens[first[0][2]]["used"] = "no";
           py.remove(fields, first[0]);
         }
@@ -3427,6 +3455,9 @@ const halves_words = (() => {
     said = [];
     for (i of py.range(part["start"], part["end"])) {
       said = ((forms[i] !== "") ? [...said, forms[i]] : said);
+      if (((tokens[i]["w"] === "agitator") && (py.has("not", forms.slice(i, part["end"]))))) {
+        py.first(states, "agitat", "bad");
+      }
       if (((!py.has(forms[i], ["agitat", "spin"])) || (tokens[i]["w"] === "agitator"))) {
         continue;
       }
@@ -3495,7 +3526,7 @@ const halves_words = (() => {
     if ((!py.truth(cold) || (!py.has(half, WARMEST)) || (!py.has(tokens[i]["used"], ["no", "open"])))) {
       return "";
     }
-    told = ((i > 0) && (py.has(tokens[(i - 1)]["w"], ["at", "to", "reads", "of", "is", "hits"])));
+    told = ((i > 0) && (py.has(tokens[(i - 1)]["w"], [...LISTED["reads at"], half])));
     if ((!py.truth(told) || (py.nil(tokens[i]["n"])))) {
       return "";
     }
@@ -3545,7 +3576,7 @@ const bench_note_words = (() => {
   const { denied, findings_said, mark, read_part } = troubles_words;
   const { LISTED } = wordlists_words;
   function take_findings(line, part, looked, unit, named) {
-    let away, doing, end, firm, forms, h, hit, joins, kept, one, said, spans, start, sure, tables, tokens, w, words;
+    let away, doing, end, firm, forms, h, hit, joined, joins, kept, one, said, spans, start, sure, tables, tokens, w, words;
     [tokens, forms, tables] = [line["tokens"], line["forms"], line["tables"]];
     [start, end] = [part["start"], part["end"]];
     words = tokens.slice(start, end).map((one) => (one["w"]));
@@ -3577,7 +3608,8 @@ const bench_note_words = (() => {
     kept = 0;
     for (hit of py.each(said)) {
       joins = tokens.slice(start, hit[0]).filter((w) => (py.has(w["w"], ["+", "and", "&", "plus"]))).map((w) => (w));
-      sure = (py.truth(doing) || (py.len(joins) > 0) || (py.has(hit[2], LISTED["cleared"])));
+      joined = ((py.len(joins) > 0) && py.truth(_state_beside(forms, hit, part)));
+      sure = (py.truth(doing) || py.truth(joined) || (py.has(hit[2], LISTED["cleared"])));
       if (py.truth(_keep_finding(hit[2], unit, sure, line["moment"]))) {
         mark(tokens, [[hit[0], hit[1]]]);
         kept = py.more(kept, 1);
@@ -3612,6 +3644,9 @@ const bench_note_words = (() => {
       return false;
     }
     before = forms.slice(part["start"], hit[0]).filter((form) => (form !== "")).map((form) => (form));
+    if (py.truth(has_phrase(before.slice(-2), ["out of"]))) {
+      return true;
+    }
     last = ((py.len(before) > 0) ? before[before.length - 1] : "");
     beside = ((py.has(last, LISTED["looked"])) ? (py.has(last, LISTED["looked"])) : (py.has(last, LISTED["located"])));
     return (py.truth(beside) && !py.truth(_state_beside(forms, hit, part)));
@@ -3760,14 +3795,24 @@ const diagnosis_words = (() => {
     }
   }
   function _with_halves(line, parts, k, unit, named) {
-    let baking, better, both, kept, name, one, tokens;
+    let baking, better, both, inside, kept, name, one, tokens;
     tokens = line["tokens"];
     name = told_by_halves(tokens, line["forms"], parts, k, unit);
     better = ((name === "not cooling") ? line["tables"]["wider"]["not cooling"] : []);
     both = py.each(named).filter((one) => ((py.has(one[1], better)) && py.truth(one[1].startsWith("both")))).map((one) => (one));
-    if (((name !== "") && (py.len(both) === 0))) {
+    if (((name !== "") && (py.len(both) === 0) && (!py.has(["fridge", "runs all the time"], named)))) {
       kept = py.each(named).filter((one) => ((!py.has(one[1], LISTED["of one half"])) && (!py.eq(one[1], WORKS)))).map((one) => (one));
       return [[unit["families"][0], name], ...kept];
+    }
+    kept = py.each(named).map((one) => (one[1]));
+    if (((name === "not cooling") && (py.has("runs all the time", kept)))) {
+      return [["fridge", "both warm and compressor runs"]];
+    }
+    if ((py.has("leaks water on the floor", kept))) {
+      inside = py.each(tokens).filter((one) => (py.has(one["w"], LISTED["inside words"]))).map((one) => (one));
+      if (((py.len(inside) > 0) && (unit["families"][0] === "fridge"))) {
+        return [["fridge", "leaks water inside"], ...without(named, "leaks water on the floor")];
+      }
     }
     baking = py.each(tokens).filter((one) => (py.has(one["w"], ["oven", "bake", "broil", "broiler"]))).map((one) => (one));
     if (((py.has(["range", "burner clicks or won't light (gas)"], named)) && (py.len(baking) === 0))) {
@@ -3830,6 +3875,9 @@ const diagnosis_words = (() => {
     let n;
     names = py.each(names).filter((n) => (n[1] !== "taken apart by the owner")).map((n) => (n));
     if ((py.len(named) === 0)) {
+      return names;
+    }
+    if ((py.len(without(named, UNTOLD)) === 0)) {
       return names;
     }
     if (((unit["found"] !== "") && (py.len(py.each(named).filter((n) => (n[0] !== "danger")).map((n) => (n))) > 0))) {
@@ -4137,8 +4185,12 @@ const gist_words = (() => {
     if ((!py.has(name, target))) {
       target[name] = value;
     } else {
-      if (((!py.eq(target[name], value)) && ((!py.nil(tokens[at]["n"])) || (name === "code")))) {
-        tokens[at]["used"] = "";
+      if (((name === "finish") && py.truth(value.startsWith(target[name])))) {
+        target[name] = value;
+      } else {
+        if (((!py.eq(target[name], value)) && ((!py.nil(tokens[at]["n"])) || (name === "code")))) {
+          tokens[at]["used"] = "";
+        }
       }
     }
   }
@@ -4467,22 +4519,34 @@ const reader_words = (() => {
     return false;
   }
   function _not_that(tokens) {
-    let i, j;
+    let i, j, w;
     for (i of py.range(1, (py.len(tokens) - 1))) {
       if (((!py.has(tokens[(i - 1)]["w"], ["not", "isn't", "isnt"])) || (tokens[i]["w"] !== "that"))) {
         continue;
       }
-      if ((!py.has(tokens[py.add(i, 1)]["w"], ["it", "its", "it's", "the", "they", "i"]))) {
-        continue;
-      }
-      j = (i - 1);
-      while (((j < py.len(tokens)) && ((tokens[j]["stop"] === 0) || (py.eq(j, (i - 1)))))) {
-        if ((py.nil(tokens[j]["n"]))) {
-          tokens[j]["used"] = "idle";
-        }
-        j = py.more(j, 1);
+      if ((py.has(tokens[py.add(i, 1)]["w"], ["it", "its", "it's", "the", "they", "i"]))) {
+        _idle_from(tokens, (i - 1));
       }
     }
+    for (i of py.range((py.len(tokens) - 1))) {
+      if (((tokens[i]["w"] === "thought") && (py.has(tokens[py.add(i, 1)]["w"], ["it", "it's", "its", "that"])))) {
+        j = _idle_from(tokens, i);
+        if ((py.len(words_after(tokens, j, 3).filter((w) => (py.has(w, ["isn't", "isnt", "wasn't", "wasnt", "not"]))).map((w) => (w))) > 0)) {
+          _idle_from(tokens, j);
+        }
+      }
+    }
+  }
+  function _idle_from(tokens, start) {
+    let j;
+    j = start;
+    while (((j < py.len(tokens)) && ((tokens[j]["stop"] === 0) || (py.eq(j, start))))) {
+      if ((py.nil(tokens[j]["n"]))) {
+        tokens[j]["used"] = "idle";
+      }
+      j = py.more(j, 1);
+    }
+    return j;
   }
   function _smoke_free(tokens) {
     let i;
