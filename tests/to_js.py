@@ -27,9 +27,9 @@ SCRIPTS = (
     )),
     ("gate.js", "words", ("perils", "gate", "digits")),
     ("reader.js", "words", (
-        *("wordlists", "tokens", "sayings", "amounts", "mending", "kinds", "second_thoughts", "breath"),
-        *("members", "called", "looks", "prices", "troubles", "halves", "bench_note", "diagnosis"),
-        *("dangers", "gist"),
+        *("tokens", "sayings", "amounts", "kinds", "second_thoughts", "breath"),
+        *("called", "looks", "prices", "troubles", "halves", "bench_note", "diagnosis"),
+        "gist",
         *("reader", "as_question"),
     )),
 )  # fmt: skip

@@ -7,8 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from pricing.words.tokens import Token, Tokens
-from pricing.words.wordlists import LISTED
+from pricing.words.tokens import SAID, Token, Tokens
 
 # ---- words around a price
 
@@ -76,7 +75,7 @@ def take_numbers(tokens: Tokens, patterns: list[list[Any]], moment: str, found: 
                 continue
             if role == "made" and not (1930 <= one["n"] <= 2100):
                 continue
-            wanted = i > 0 and one["stop"] == 0 and tokens[i - 1]["w"] in LISTED["wanted"]
+            wanted = i > 0 and one["stop"] == 0 and tokens[i - 1]["w"] in SAID["wanted"]
             if role == "no" and (wanted or _too_many(tokens, i)):
                 continue
             if role == "size" and not _a_size(tokens, i):
@@ -97,7 +96,7 @@ def _month_years(tokens: Tokens, found: list[Any]) -> None:
         for one in tokens[start : i + 3]:
             one["used"] = "made"
         for one in tokens[max(start - 2, 0) : start]:
-            one["used"] = "made" if one["w"] in LISTED["made on"] else one["used"]
+            one["used"] = "made" if one["w"] in SAID["made on"] else one["used"]
         found.append(["made", [year], i + 2])
 
 
@@ -119,7 +118,7 @@ def _year_of_date(tokens: Tokens, i: int) -> float:
 def _too_many(tokens: Tokens, i: int) -> bool:
     """ "Made 2019 door broken": no unit has so many doors."""
     after = tokens[i + 1] if i + 1 < len(tokens) and tokens[i + 1]["stop"] == 0 else None
-    return after is not None and tokens[i]["n"] > 12 and after["w"] in LISTED["few of"]
+    return after is not None and tokens[i]["n"] > 12 and after["w"] in SAID["few of"]
 
 
 def _a_size(tokens: Tokens, i: int) -> bool:
@@ -137,9 +136,9 @@ def _spent_time(tokens: Tokens, start: int, end: int) -> bool:
     """ "Already put in 25 and an hour": hours that are behind."""
     before = clause_words(tokens, start, 8)
     after = words_after(tokens, end - 1, 4)
-    if has_phrase(after, LISTED["spent after"]) or has_phrase(before[-4:], LISTED["ahead"]):
+    if has_phrase(after, SAID["spent after"]) or has_phrase(before[-4:], SAID["ahead"]):
         return False
-    return has_phrase([*before, "|", *after], LISTED["spent on"])
+    return has_phrase([*before, "|", *after], SAID["spent on"])
 
 
 def _give(
@@ -218,7 +217,7 @@ def _plain(value: float) -> str:
 def _stored(tokens: Tokens, start: int, end: int) -> bool:
     """Whether the years are those it stood somewhere, not its age."""
     for w in clause_words(tokens, start, 5):
-        if w in LISTED["stored"]:
+        if w in SAID["stored"]:
             return True
     after = words_after(tokens, end - 1, 3)
     for w in after:
@@ -267,7 +266,7 @@ def take_years(tokens: Tokens, found: list[Any], year_now: int) -> None:
         if after is not None and after["stop"] == 0 and after["w"] in ("btu", "miles", "watt"):
             continue
         one["used"] = "made"
-        if len([w for w in clause_words(tokens, i, 5) if w in LISTED["not of it"]]) > 0:
+        if len([w for w in clause_words(tokens, i, 5) if w in SAID["not of it"]]) > 0:
             continue
         if _joins(tokens, i) and len(found) > 0 and found[-1][0] == "made":
             found[-1][1] = _years(found[-1][1], value, tokens[i - 1]["w"])
@@ -297,7 +296,7 @@ def _two_figures(tokens: Tokens, i: int, year_now: int) -> bool:
     if len(text) != 2 or not 2000 <= 2000 + tokens[i]["n"] <= year_now:
         return False
     before = clause_words(tokens, i, 2)
-    lead = len(before) > 0 and before[-1] in LISTED["year before"]
+    lead = len(before) > 0 and before[-1] in SAID["year before"]
     return lead and (text.startswith("0") or has_phrase(before, ["made in", "built in", "model"]))
 
 
@@ -338,7 +337,7 @@ def money_role(tokens: Tokens, i: int, moment: str) -> str:
     """What an amount of money is: their_price, pays, parts, spent_money, offered, asked_now, mine,
     or "no" for what it cost when new."""
     before = clause_words(tokens, i, 5)
-    after = [w for w in words_after(tokens, i, 7) if w not in LISTED["currency"]]
+    after = [w for w in words_after(tokens, i, 7) if w not in SAID["currency"]]
     if begins_with(after, ["part", "parts", "in parts", "for the part", "for parts", "for part"]):
         return "parts"
     if has_phrase(before[-4:], ["parts", "part"]) and not has_phrase(before, ["parts guy"]):
@@ -355,7 +354,7 @@ def money_role(tokens: Tokens, i: int, moment: str) -> str:
         return "parts"
     if moment == "ask":
         return _sale_role(before, after, tokens, i)
-    if has_phrase(before, LISTED["they pay"]) and not has_phrase(before, ["can you", "can u"]):
+    if has_phrase(before, SAID["they pay"]) and not has_phrase(before, ["can you", "can u"]):
         return "pays"
     if has_phrase(before, ["pay", "pays", "paying"]):
         theirs = ["they", "they'll", "owner", "she", "he", "she'll", "he'll", "landlord", "will"]
@@ -369,19 +368,19 @@ def money_role(tokens: Tokens, i: int, moment: str) -> str:
 
 def _spent_money(before: list[str], after: list[str], moment: str) -> bool:
     """Whether the money is gone already."""
-    if begins_with(after, LISTED["spent behind"]):
+    if begins_with(after, SAID["spent behind"]):
         return True
-    if moment == "bench" and ("already" in before or begins_with(after, LISTED["spent on part"])):
+    if moment == "bench" and ("already" in before or begins_with(after, SAID["spent on part"])):
         return True
-    spent = moment != "offer" and has_phrase(before[-3:], LISTED["spent"])
+    spent = moment != "offer" and has_phrase(before[-3:], SAID["spent"])
     return spent and not has_phrase(before[-3:], ["haven't", "havent", "not spent"])
 
 
 def part_priced(before: list[str], after: list[str], n: float) -> bool:
     """Whether a bare number of a bench note is what a part costs: "kit is 90", "relay 14"."""
-    ends = len(after) == 0 or after[0] in LISTED["priced ends"]
-    words = [word for word in before if word not in LISTED["priced"]]
-    said = len(words) > 0 and words[-1] in LISTED["sells"] and before[-1:] != ["to"]
+    ends = len(after) == 0 or after[0] in SAID["priced ends"]
+    words = [word for word in before if word not in SAID["priced"]]
+    said = len(words) > 0 and words[-1] in SAID["sells"] and before[-1:] != ["to"]
     return bool(ends and said and 3 <= n <= 400)
 
 
@@ -392,7 +391,7 @@ def gets_part(before: list[str]) -> bool:
     """Whether the words before an amount name a part that is got."""
     if before[-1:] == ["ordered"]:
         return True
-    gets = [word for word in before[-3:-1] if word in LISTED["gets"]]
+    gets = [word for word in before[-3:-1] if word in SAID["gets"]]
     if len(gets) > 0 and before[-1] in ("one", "ones"):
         return True
     return len(gets) > 0 and before[-1].isalpha() and before[-1] not in WHOLE
@@ -403,7 +402,7 @@ def _new_price(before: list[str], after: list[str]) -> bool:
     before = " ".join(before).replace("like new", "like").split(" ")
     if begins_with(after, ["new", "brand new", "when new", "retail", "new in"]):
         return True
-    if has_phrase(before[-3:], LISTED["paid new"]) or has_phrase(
+    if has_phrase(before[-3:], SAID["paid new"]) or has_phrase(
         before, ["new for", "ago for", "bought for"]
     ):
         return True
@@ -412,9 +411,9 @@ def _new_price(before: list[str], after: list[str]) -> bool:
 
 def _sale_role(before: list[str], after: list[str], tokens: Tokens, i: int) -> str:
     near = before[-3:]
-    if has_phrase(near, LISTED["i want"]):
+    if has_phrase(near, SAID["i want"]):
         return "mine"
-    if begins_with(after, ["on it"]) and has_phrase(before, LISTED["had on"]):
+    if begins_with(after, ["on it"]) and has_phrase(before, SAID["had on"]):
         return "asked_now"
     if before[-1:] == ["at"] and begins_with(after, ["now"]):
         return "asked_now"
@@ -422,20 +421,20 @@ def _sale_role(before: list[str], after: list[str], tokens: Tokens, i: int) -> s
 
 
 def _sale_by_words(near: list[str], before: list[str], after: list[str], one: Token) -> str:
-    if begins_with(after, [*LISTED["offered after"], "offer"]):
+    if begins_with(after, [*SAID["offered after"], "offer"]):
         return "offered"
-    if begins_with(after, LISTED["listed after"]):
+    if begins_with(after, SAID["listed after"]):
         return "asked_now"
-    if begins_with(after, LISTED["guess after"]):
+    if begins_with(after, SAID["guess after"]):
         return "mine"
-    if has_phrase(before, ["listed", "asking"]) and not has_phrase(near, LISTED["offers"]):
+    if has_phrase(before, ["listed", "asking"]) and not has_phrase(near, SAID["offers"]):
         return "asked_now"
-    if has_phrase(near, LISTED["asked"]):
+    if has_phrase(near, SAID["asked"]):
         return "asked_now"
-    if has_phrase(after, ["i think", "maybe", "is my guess"]) or has_phrase(near, LISTED["mine"]):
+    if has_phrase(after, ["i think", "maybe", "is my guess"]) or has_phrase(near, SAID["mine"]):
         if not has_phrase(before, ["offered", "offers", "bid"]):
             return "mine"
-    if has_phrase(before, LISTED["offered"]):
+    if has_phrase(before, SAID["offered"]):
         return "offered"
     if begins_with(after, ["tonight", "today", "cash today"]):
         return "offered"
@@ -446,4 +445,4 @@ def says_free(tokens: Tokens, i: int) -> bool:
     """Whether "free" here is a price: not frost free, free delivery, free standing."""
     before = tokens[i - 1]["w"] if i > 0 and tokens[i]["stop"] == 0 else ""
     after = tokens[i + 1]["w"] if i + 1 < len(tokens) and tokens[i + 1]["stop"] == 0 else ""
-    return before not in LISTED["free not"] and after not in LISTED["free other"]
+    return before not in SAID["free not"] and after not in SAID["free other"]

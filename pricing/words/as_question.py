@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from pricing.words.tokens import Table, Tables, tidied, tokens_of
+from pricing.words.tokens import Table, Tables, tokens_of
 
 MILES_A_KILOMETRE = 0.621371
 MOST_UNITS = 12  # of one call that are answered one by one
@@ -168,13 +168,9 @@ def at_curb(text: str) -> bool:
     >>> at_curb("dryer, 40, I'm at the curb"), at_curb("it sits at the curb")
     (True, False)
     """
-    plain = ""
-    for c in tidied(text).lower():
-        plain += c if c.isalpha() or c == "'" else " "
-    words = plain.split()
-    for i in range(3, len(words)):
-        stands = words[i - 3] in ("i'm", "im", "already", "standing")
-        if stands and words[i - 2 : i] == ["at", "the"] and words[i] in ("curb", "kerb"):
+    line = " ".join([one["w"] for one in tokens_of(text)]) + " "
+    for stands in ("i'm", "im", "already", "standing"):
+        if line.find(stands + " at the curb ") >= 0 or line.find(stands + " at the kerb ") >= 0:
             return True
     return False
 

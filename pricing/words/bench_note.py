@@ -6,10 +6,9 @@ from __future__ import annotations
 from typing import Any
 
 from pricing.words.amounts import begins_with, has_phrase
-from pricing.words.mending import known
-from pricing.words.tokens import Table, Tokens
+from pricing.words.sayings import known
+from pricing.words.tokens import SAID, Table, Tokens
 from pricing.words.troubles import denied, findings_said, mark, read_part
-from pricing.words.wordlists import LISTED
 
 Line = dict[str, Any]  # tokens, forms, moment, tables, own: what every step of one line needs
 Part = dict[str, Any]  # start, end, unit, part: a piece of the line between two cuts
@@ -21,14 +20,14 @@ def take_findings(line: Line, part: Part, looked: Any, unit: Any, named: list[An
     tokens, forms, tables = line["tokens"], line["forms"], line["tables"]
     start, end = part["start"], part["end"]
     words = [one["w"] for one in tokens[start:end]]
-    doing = len([w for w in words if w in LISTED["doing"]]) > 0
+    doing = len([w for w in words if w in SAID["doing"]]) > 0
     said = findings_said(forms, start, end, looked, tables)
     away = [hit for hit in said if _denied_finding(forms, hit, part)]
     said = [hit for hit in said if hit not in away]
     if line["moment"] == "ask":
-        said = [hit for hit in said if doing or hit[2] in LISTED["actions"]]
+        said = [hit for hit in said if doing or hit[2] in SAID["actions"]]
     else:
-        if len([w for w in words if w in LISTED["telling"]]) > 0 and len(named) == 0:
+        if len([w for w in words if w in SAID["telling"]]) > 0 and len(named) == 0:
             return False
         said = [hit for hit in said if not _only_looked(forms, hit, part)]
         firm, spans = _apart(line, part, looked, [*said, *away])
@@ -45,7 +44,7 @@ def take_findings(line: Line, part: Part, looked: Any, unit: Any, named: list[An
     for hit in said:
         joins = [w for w in tokens[start : hit[0]] if w["w"] in ("+", "and", "&", "plus")]
         joined = len(joins) > 0 and _state_beside(forms, hit, part)
-        sure = doing or joined or hit[2] in LISTED["cleared"]
+        sure = doing or joined or hit[2] in SAID["cleared"]
         if _keep_finding(hit[2], unit, sure, line["moment"]):
             mark(tokens, [[hit[0], hit[1]]])
             kept += 1
@@ -63,19 +62,18 @@ def _mark_known(tokens: Tokens, tables: Table) -> None:
 def _only_looked(forms: list[str], hit: list[Any], part: Part) -> bool:
     """ "Boot looks ok", "pulled the pump, sock in it": what is well, or was taken off to look."""
     after = [form for form in forms[hit[1] : part["end"]] if form != ""]
-    if begins_with(after, LISTED["fine"]):
+    beyond = after[1:] if begins_with(after, SAID["before fine"]) else after
+    if begins_with(beyond, SAID["fine"]) or begins_with(after, SAID["fine"]):
         return True
-    if begins_with(after, LISTED["turns still"]) and not _state_beside(forms, hit, part):
+    if begins_with(after, SAID["turns still"]) and not _state_beside(forms, hit, part):
         return True
-    if begins_with(after, LISTED["before fine"]) and begins_with(after[1:], LISTED["fine"]):
-        return True
-    if forms[hit[0]] in LISTED["looked"] or hit[2] in LISTED["actions"]:
+    if forms[hit[0]] in SAID["looked"] or hit[2] in SAID["actions"]:
         return False
     before = [form for form in forms[part["start"] : hit[0]] if form != ""]
     if has_phrase(before[-2:], ["out of"]):
         return True  # "pulled coins out of the pump"
     last = before[-1] if len(before) > 0 else ""
-    beside = last in LISTED["looked"] or last in LISTED["located"]  # "lego in the pump"
+    beside = last in SAID["looked"] or last in SAID["located"]  # "lego in the pump"
     return beside and not _state_beside(forms, hit, part)
 
 
@@ -87,11 +85,7 @@ def _apart(line: Line, part: Part, unit: Any, said: list[Any]) -> list[Any]:
     fault = read_part(tokens, forms, start, end, unit, tables)
     firm = _firm(fault)
     over = [hit for hit in said if _overlaps(hit, fault["spans"]) and _told_of(forms, hit, part)]
-    if (
-        len(over) == 0
-        or len(firm) == 0
-        or len([one for one in firm if one[1] in LISTED["seen"]]) > 0
-    ):
+    if len(over) == 0 or len(firm) == 0 or len([one for one in firm if one[1] in SAID["seen"]]) > 0:
         return [firm, fault["spans"]]
     used = [one["used"] for one in tokens[start:end]]
     rest = read_part(tokens, _blanked(line, over, part), start, end, unit, tables)
@@ -112,7 +106,7 @@ def _blanked(line: Line, hits: list[Any], part: Part) -> list[str]:
 
 
 def _told_of(forms: list[str], hit: list[Any], part: Part) -> bool:
-    if hit[3] > 1 and hit[2] in LISTED["told by finding"]:
+    if hit[3] > 1 and hit[2] in SAID["told by finding"]:
         return True
     return _state_beside(forms, hit, part) or _denied_finding(forms, hit, part)
 
@@ -131,19 +125,16 @@ def _states_of(forms: list[str], hit: list[Any], part: Part) -> list[int]:
         while part["start"] <= i < part["end"] and seen < 2:
             if forms[i] != "":
                 seen += 1
-                if forms[i] in LISTED["states"]:
+                if forms[i] in SAID["states"]:
                     found.append(i)
             i += step
     return found
 
 
 def _state_beside(forms: list[str], hit: list[Any], part: Part) -> bool:
-    inside = [form for form in forms[hit[0] : hit[1]] if form in LISTED["states"]]
+    inside = [form for form in forms[hit[0] : hit[1]] if form in SAID["states"]]
     words = [form for form in forms[part["start"] : part["end"]] if form != ""]
-    if (
-        len([form for form in words if form in LISTED["done"]]) > 0
-        or words[len(words) - 1] == "next"
-    ):
+    if len([form for form in words if form in SAID["done"]]) > 0 or words[len(words) - 1] == "next":
         return True
     return len(inside) > 0 or len(_states_of(forms, hit, part)) > 0
 
@@ -185,8 +176,8 @@ def not_cured(line: Line, part: Part, unit: Any, named: list[Any]) -> None:
     if line["moment"] != "bench" or unit["found"] == "":
         return
     if (
-        words[0] in LISTED["again"]
-        or has_phrase(words, LISTED["no cure"])
+        words[0] in SAID["again"]
+        or has_phrase(words, SAID["no cure"])
         or ("still" in words and len(named) > 0)
     ):
         unit["no cure"] = True

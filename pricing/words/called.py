@@ -7,9 +7,8 @@ from typing import Any
 from pricing.words.amounts import words_after
 from pricing.words.breath import Field
 from pricing.words.kinds import listed_at
-from pricing.words.mending import known
-from pricing.words.tokens import Table, Token, Tokens
-from pricing.words.wordlists import LISTED
+from pricing.words.sayings import known
+from pricing.words.tokens import SAID, Table, Token, Tokens
 
 
 def take_makers(
@@ -50,7 +49,7 @@ def take_makers(
         if not name or one["t"].isupper():
             continue
         alone = (after is None or after["stop"] > 0) and (one["stop"] > 0)
-        called = i > 0 and tokens[i - 1]["w"] in LISTED["caller"]
+        called = i > 0 and tokens[i - 1]["w"] in SAID["caller"]
         alone = alone and not one.get("bracket", False) and not called
         leads = i + 1 in starts and before in ("", "a", "my", "old", "an", "the", "-")
         if (alone or leads) and word not in tables["not_makers"]:
@@ -86,7 +85,7 @@ def take_place(tokens: Tokens, fields: list[Field], tables: Table) -> None:
             and not known(one["w"], tables)
         )
         before = tokens[i - 1]["w"] if i > 0 and one["stop"] == 0 else ""
-        name = one["cap"] and before in LISTED["place before"] and _name_like(one, tables)
+        name = one["cap"] and before in SAID["place before"] and _name_like(one, tables)
         name = name or (_bracketed(tokens, i) and not known(one["w"], tables))
         if not street and not name:
             i += 1
@@ -96,7 +95,7 @@ def take_place(tokens: Tokens, fields: list[Field], tables: Table) -> None:
         end = i + 1
         while end < len(tokens) and tokens[end]["stop"] == 0 and tokens[end]["used"] == "":
             w = tokens[end]["w"]
-            if not (tokens[end]["cap"] or w in tables["street"] or w in LISTED["place tail"]
+            if not (tokens[end]["cap"] or w in tables["street"] or w in SAID["place tail"]
                     or (tokens[end - 1]["w"] in ("&", "and") and tokens[end]["n"] is not None)
                     or w in ("th", "st", "nd", "rd")):  # fmt: skip
                 break
@@ -127,5 +126,5 @@ def _name_like(one: Token, tables: Table) -> bool:
     return (
         bool(one["w"].isalpha())
         and not one["t"].isupper()
-        and not (one["w"] in tables["kinds"] or one["w"] in LISTED["months"])
+        and not (one["w"] in tables["kinds"] or one["w"] in SAID["months"])
     )

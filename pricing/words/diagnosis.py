@@ -7,18 +7,20 @@ from typing import Any
 from pricing.words.bench_note import Line, Part, not_cured, take_findings
 from pricing.words.halves import told_by_halves
 from pricing.words.kinds import listed_at
-from pricing.words.tokens import Table, Tables, Tokens
+from pricing.words.tokens import SAID, Table, Tables, Tokens
 from pricing.words.troubles import (
     UNTOLD,
     WORKS,
     findings_said,
     mark,
     read_part,
+    ready_signs,
+    sign_fits,
     sign_of,
     text_of,
     tidy_faults,
+    without_one,
 )
-from pricing.words.wordlists import LISTED
 
 
 def read_troubles(
@@ -53,13 +55,13 @@ def _with_halves(line: Line, parts: list[Part], k: int, unit: Any, named: list[A
     better = line["tables"]["wider"]["not cooling"] if name == "not cooling" else []
     both = [one for one in named if one[1] in better and one[1].startswith("both")]
     if name != "" and len(both) == 0 and ["fridge", "runs all the time"] not in named:
-        kept = [one for one in named if one[1] not in LISTED["of one half"] and one[1] != WORKS]
+        kept = [one for one in named if one[1] not in SAID["of one half"] and one[1] != WORKS]
         return [[unit["families"][0], name], *kept]
     kept = [one[1] for one in named]
     if name == "not cooling" and "runs all the time" in kept:
         return [["fridge", "both warm and compressor runs"]]
     if "leaks water on the floor" in kept:
-        inside = [one for one in tokens if one["w"] in LISTED["inside words"]]
+        inside = [one for one in tokens if one["w"] in SAID["inside words"]]
         if len(inside) > 0 and unit["families"][0] == "fridge":
             return [["fridge", "leaks water inside"], *without(named, "leaks water on the floor")]
     baking = [one for one in tokens if one["w"] in ("oven", "bake", "broil", "broiler")]
@@ -124,7 +126,7 @@ def _at_bench(names: list[Any], named: list[Any], unit: Any) -> list[Any]:
     if unit["found"] != "" and len([n for n in named if n[0] != "danger"]) > 0:
         return []
     names = [n for n in names if n[0] != "danger" and n[1] != WORKS]
-    return [n for n in names if n[1] not in LISTED["at bench no fault"]]
+    return [n for n in names if n[1] not in SAID["at bench no fault"]]
 
 
 def _of_the_others(
@@ -132,7 +134,7 @@ def _of_the_others(
 ) -> None:
     """ "All working", "both leak": said of the last unit, it holds for the others too."""
     words = [one["w"] for one in tokens[part["start"] : part["end"]]]
-    if words[0] == "all" or len([w for w in words if w in LISTED["each"]]) > 0:
+    if words[0] == "all" or len([w for w in words if w in SAID["each"]]) > 0:
         for j in range(len(units)):
             if j != part["unit"]:
                 held = ["any", *units[j]["families"]]
@@ -206,7 +208,7 @@ def _bare_noun(tokens: Tokens, start: int, end: int) -> bool:
     said = [
         one
         for one in tokens[start + 1 : end]
-        if one["w"] in LISTED["verbs"] or one["w"].endswith("nt")
+        if one["w"] in SAID["verbs"] or one["w"].endswith("nt")
     ]
     return len(works) > 0 and len(said) == 0 and end - start < 6
 
@@ -219,7 +221,7 @@ def read_cut(tokens: Tokens, forms: list[str], part: Table, unit: Table, tables:
     if excepted and len(whole["names"]) == 0:
         # "everything works but the light": what is excepted does not work
         text = (
-            text_of(tokens, forms, part["start"], part["end"], LISTED["not signs"])
+            text_of(tokens, forms, part["start"], part["end"], SAID["not signs"])
             + "not work out dead "
         )
         sign = sign_of(text, unit["families"], [], unit, tables)
@@ -282,3 +284,52 @@ def own_troubles(line: Line, part: Part, unit: Any, named: list[Any]) -> bool:
                 unit["repair"].append(name)
             mark(tokens, [[i, i + size]])
     return hit
+
+
+def tags_of(
+    tokens: Tokens, forms: list[str], parts: Tables, units: Tables, tables: Table
+) -> list[str]:
+    """The tags of cautions that the words bring: by the faults and findings, and by signs."""
+    tags: list[str] = []
+    for unit in units:
+        for name in [*unit["faults"], unit["found"], *unit["repair"]]:
+            for tag in tables["fault_tags"].get(name, "").split("; "):
+                if tag != "" and tag not in tags:
+                    tags.append(tag)
+        if unit["goods"] and unit["type"].startswith("gas ") and "gas" not in tags:
+            tags.append("gas")
+        if unit["type"] in tables["refused_goods"] or unit["type"] in (
+            "water heater",
+            "garbage disposer",
+        ):
+            if "refused" not in tags:
+                tags.append("refused")
+        broken = [n for n in unit["faults"] if n not in (WORKS, UNTOLD, "light out")]
+        if "microwave" in unit["families"] and len(broken) > 0 and "microwave" not in tags:
+            if len(unit["families"]) == 1 or len([n for n in broken if n in SAID["microwave"]]) > 0:
+                tags.append("microwave")
+    for part in parts:
+        text = text_of(tokens, forms, part["start"], part["end"], [])
+        cold = [f for f in units[part["unit"]]["families"] if f in ("fridge", "air")]
+        _tag(without_one(text, ["no", "without", "never"]), tags, tables, len(cold) > 0)
+    whole = text_of(tokens, forms, 0, len(tokens), [])
+    for row in _tag_signs(tables):
+        if row[0] in ("tip-over", "child entrapment", "live 240 V", "hot water", "move", "gas"):
+            if row[0] not in tags and sign_fits(whole, row[1], row[2]) and row[0] != "gas":
+                tags.append(row[0])
+    return tags
+
+
+def _tag_signs(tables: Table) -> list[Any]:
+    if "ready_tags" not in tables:
+        tables["ready_tags"] = ready_signs(tables["tag_signs"])
+    return list(tables["ready_tags"])
+
+
+def _tag(text: str, tags: list[str], tables: Table, cold: bool) -> None:
+    """The tags whose signs the text of one part bears; what hisses at a cold unit is refrigerant,
+    also where the unit is named in another part."""
+    for row in _tag_signs(tables):
+        said = text + "fridge " if cold and row[0] == "refrigerant" else text
+        if row[0] not in tags and sign_fits(said, row[1], row[2]):
+            tags.append(row[0])

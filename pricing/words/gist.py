@@ -8,8 +8,7 @@ from typing import Any
 from pricing.words.amounts import clause_words, has_phrase, words_after
 from pricing.words.breath import Field, unit_at
 from pricing.words.prices import for_a_unit
-from pricing.words.tokens import Table, Tables, Token, Tokens
-from pricing.words.wordlists import LISTED
+from pricing.words.tokens import SAID, Table, Tables, Token, Tokens
 
 
 def gathered(
@@ -89,7 +88,7 @@ def put(target: Table, field: Field, tokens: Tokens) -> None:
         _once(target, "made", [int(year) for year in value], tokens, field[2])
     elif name == "fuel":
         target.setdefault("fuel", "gas" if value == "propane" else value)
-    elif name in LISTED["read names"]:
+    elif name in SAID["read names"]:
         _once(target, name, value, tokens, field[2])
 
 
@@ -130,22 +129,20 @@ def _whose(
     name, at = field[0], field[2]
     k = unit_at(at, units)
     for_all = [f[2] for f in fields if f[0] == "for all"]
-    if name in LISTED["prices"]:
+    if name in SAID["prices"]:
         if len([f for f in fields if f[0] == "for each" and f[2] == at]) > 0:
             return OF_EVERY
         after = [one for one in units if at < one["start"] <= at + 4 and for_a_unit(tokens, at)]
         if len(after) > 0:
             return int(after[0]["unit"])  # "60 for the dryer, 40 for the washer"
-        if at < units[0]["start"] and len([f for f in fields if f[0] in LISTED["prices"]]) == 1:
+        if at < units[0]["start"] and len([f for f in fields if f[0] in SAID["prices"]]) == 1:
             return OF_THE_CALL
-        alone = len([f for f in fields if f[0] in LISTED["prices"]]) == 1
+        alone = len([f for f in fields if f[0] in SAID["prices"]]) == 1
         last = k == len(units) - 1 or counted_units
         return OF_THE_CALL if at in for_all or (alone and last) else k
-    if name in LISTED["shared"] or (name in ("parts", "hours") and at in for_all):
+    if name in SAID["shared"] or (name in ("parts", "hours") and at in for_all):
         return OF_THE_CALL
-    if name in LISTED["unit fields"] and (
-        counted_units or _of_every(tokens, units, field, for_all)
-    ):
+    if name in SAID["unit fields"] and (counted_units or _of_every(tokens, units, field, for_all)):
         return OF_THE_CALL if name == "age" and not counted_units else OF_EVERY
     if name in ("maker", "finish", "condition", "size", "fuel") and k + 1 < len(units):
         after = units[k + 1]["start"]

@@ -4,26 +4,8 @@ the phone's file holds the same code, translated."""
 
 from __future__ import annotations
 
-from pricing.words.tokens import Table, Tables, Tokens
-from pricing.words.wordlists import LISTED
+from pricing.words.tokens import SAID, Table, Tables, Tokens
 
-# [fault, the half that is well, the half that is not]
-FAULTS_OF_HALVES = (
-    ("fridge warm but freezer cold", "freezer", "fridge"),
-    ("fridge warm but freezer cold", "freezer", "whole"),
-    ("freezer not freezing", "fridge", "freezer"),
-    ("only bake or only broil works", "broil", "bake"),
-    ("only bake or only broil works", "bake", "broil"),
-    ("agitates but won't spin (top-load)", "agitat", "spin"),
-    ("spins but won't agitate (top-load)", "spin", "agitat"),
-)
-HALF_SAID = (
-    ("freezer", ("freezer", "cream")),
-    ("fridge", ("fridge", "refrigerator", "refrig", "fresh", "food", "milk", "lettuce", "beer",
-                "veggies")),
-    ("bake", ("bake", "bakes", "baking")),
-    ("broil", ("broil", "broils", "broiler", "broiling")),
-)  # fmt: skip
 TOP = {"top-freezer fridge": "freezer", "bottom-freezer/French-door fridge": "fridge"}
 BOTTOM = {"top-freezer fridge": "fridge", "bottom-freezer/French-door fridge": "freezer"}
 # Degrees F over which it is too warm; common practice: 37 and 0 are right.
@@ -32,7 +14,7 @@ WARMEST = {"whole": 44, "fridge": 44, "freezer": 24}
 
 def told_by_halves(tokens: Tokens, forms: list[str], parts: Tables, k: int, unit: Table) -> str:
     """The fault that the halves of unit k tell; "" for none."""
-    cold = "fridge" in unit["families"] and unit["type"] in LISTED["two halves"]
+    cold = "fridge" in unit["families"] and unit["type"] in SAID["two halves"]
     held = [one for one in unit["families"] if one in ("washer", "range")]
     if (not cold and len(held) == 0) or "front-load" in unit["sides"]:
         return ""
@@ -41,7 +23,8 @@ def told_by_halves(tokens: Tokens, forms: list[str], parts: Tables, k: int, unit
         if part["unit"] == k and not part.get("found", False):
             _turns_in(tokens, forms, part, states)
             _states_in(tokens, forms, part, unit, states)
-    for fault, well, bad in FAULTS_OF_HALVES:
+    for row in SAID["halves"]:
+        fault, well, bad = row.split(": ")
         if states.get(well, "") == "well" and states.get(bad, "") == "bad":
             return fault
     warm = [states.get("fridge", states.get("whole", "")), states.get("freezer", "")]
@@ -76,7 +59,7 @@ def _states_in(
         named = _half_at(tokens, i, unit)
         if named != "":
             half = named
-            denied = denied and (word in LISTED["is well"] or tokens[i - 1]["w"] in LISTED["keeps"])
+            denied = denied and (word in SAID["is well"] or tokens[i - 1]["w"] in SAID["keeps"])
         if _denies(forms[i], word):
             denied = True
             if _only_denied(forms, i, end, half, word):
@@ -98,27 +81,27 @@ def _note(states: dict[str, str], half: str, state: str, denied: bool) -> None:
 
 
 def _denies(form: str, word: str) -> bool:
-    return form in ("not", "no") or form.startswith("not ") or word in LISTED["hardly"]
+    return form in ("not", "no") or form.startswith("not ") or word in SAID["hardly"]
 
 
 def _only_denied(forms: list[str], i: int, end: int, half: str, word: str) -> bool:
     """ "Fridge works, freezer doesn't": nothing is said but the denial."""
     last = len([form for form in forms[i + 1 : end] if form != ""]) == 0
     return forms[i].startswith("not work") or (
-        last and half != "whole" and word not in LISTED["hardly"]
+        last and half != "whole" and word not in SAID["hardly"]
     )
 
 
 def _state_at(tokens: Tokens, i: int, half: str, cold: bool) -> str:
     """ "well" or "bad", by a word or by the degrees that are told; "" for neither."""
     word = tokens[i]["w"]
-    if word in LISTED["is well"]:
+    if word in SAID["is well"]:
         return "well"
-    if word in LISTED["is bad"]:
+    if word in SAID["is bad"]:
         return "bad" if cold or word == "dead" else ""
     if not cold or half not in WARMEST or tokens[i]["used"] not in ("no", "open"):
         return ""
-    told = i > 0 and tokens[i - 1]["w"] in (*LISTED["reads at"], half)
+    told = i > 0 and tokens[i - 1]["w"] in (*SAID["reads at"], half)
     if not told or tokens[i]["n"] is None:
         return ""
     return "bad" if tokens[i]["n"] > WARMEST[half] else "well"
@@ -132,13 +115,13 @@ def _half_at(tokens: Tokens, i: int, unit: Table) -> str:
         return (
             "freezer" if one["w"] == "freezer" and alone and unit["type"] == "fridge" else "whole"
         )
-    if one["w"] in LISTED["else of it"]:
+    if one["w"] in SAID["else of it"]:
         return "else"
     if one["w"] in ("top", "bottom"):
         listed = TOP if one["w"] == "top" else BOTTOM
         return listed.get(unit["type"], "")
-    for half, words in HALF_SAID:
-        if one["w"] in words:
+    for half in ("freezer", "fridge", "bake", "broil"):
+        if one["w"] in SAID["half " + half]:
             return half
     return ""
 
@@ -152,7 +135,7 @@ def _half_ahead(tokens: Tokens, i: int, end: int, unit: Table) -> str:
     named = _half_at(tokens, j, unit) if beside else ""
     after = tokens[j + 1]["w"] if j + 1 < end else ""
     if named in ("", "whole", "else") or (
-        j == i + 1 and after in (*LISTED["is well"], *LISTED["is bad"], "is", "not")
+        j == i + 1 and after in (*SAID["is well"], *SAID["is bad"], "is", "not")
     ):
         return ""
     return named

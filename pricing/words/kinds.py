@@ -5,10 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from pricing.words.amounts import begins_with, clause_words, has_phrase, words_after
-from pricing.words.mending import known
-from pricing.words.sayings import saying_at
-from pricing.words.tokens import Table, Tokens
-from pricing.words.wordlists import LISTED
+from pricing.words.sayings import known, saying_at
+from pricing.words.tokens import SAID, Table, Tokens
 
 Mention = dict[str, Any]
 # Part of a bigger unit that is named by a word of its own: the words, and the families of faults
@@ -41,9 +39,7 @@ def mentions_of(tokens: Tokens, forms: list[str], tables: Table, own: Table) -> 
     known = [one for one in found if not one["goods"]]
     found = [m for m in found if not _beside(tokens, m)]
     away = [
-        m
-        for m in found
-        if begins_with(words_after(tokens, m["end"] - 1, 3), LISTED["not for sale"])
+        m for m in found if begins_with(words_after(tokens, m["end"] - 1, 3), SAID["not for sale"])
     ]
     away += [m for m in found if _of_another(tokens, m)]
     found = [m for m in found if m not in away]
@@ -57,7 +53,7 @@ def mentions_of(tokens: Tokens, forms: list[str], tables: Table, own: Table) -> 
 def _of_another(tokens: Tokens, one: Mention) -> bool:
     """ "My sister has the front loader": somebody else's."""
     before = clause_words(tokens, one["start"], 5)
-    kin = [word for word in before if word in LISTED["kin"]]
+    kin = [word for word in before if word in SAID["kin"]]
     own = has_phrase(before[-2:], ["has", "has the", "has a", "have the", "have", "kept the"])
     return len(kin) > 0 and own and one["start"] > 6
 
@@ -231,7 +227,7 @@ def _in_a_unit(
     """Whether a mention belongs to a unit named before: it gets its `part` and `unit`. word, two:
     the words before it."""
     one["unit"] = len(units) - 1
-    if word not in LISTED["another"] and _whole_of(units[len(units) - 1], one, word, two, tables):
+    if word not in SAID["another"] and _whole_of(units[len(units) - 1], one, word, two, tables):
         return True
     one["part"] = _aside(tokens, one, word, two)
     if one["part"] != "" or _part_of_last(units, one, word, two, tables):
@@ -242,7 +238,7 @@ def _in_a_unit(
         return True
     one["part"] = "narrow"
     if len(units) == 1 and is_plain(units[0]["type"], tables):
-        its = word in LISTED["its"] or two in LISTED["it is"]
+        its = word in SAID["its"] or two in SAID["it is"]
         if its and part_family(one["type"], units[0]["type"], tables) not in ("", "same"):
             units[0]["type"] = one["type"]  # "the freezer of my side by side"
             return True
@@ -291,7 +287,7 @@ def _whole_of(last: Mention, one: Mention, word: str, two: str, tables: Table) -
 def _part_of_last(units: list[Mention], one: Mention, word: str, two: str, tables: Table) -> bool:
     """Whether it is a part of the last unit that can have one, and nothing says it is another."""
     mine = [k for k in range(len(units)) if units[k]["type"] == one["type"]]
-    if len(mine) == 1 and len(units) > 1 and one["count"] == 1 and word not in LISTED["another"]:
+    if len(mine) == 1 and len(units) > 1 and one["count"] == 1 and word not in SAID["another"]:
         one["part"] = "same"
         one["unit"] = mine[0]
         return True
@@ -304,7 +300,7 @@ def _part_of_last(units: list[Mention], one: Mention, word: str, two: str, table
         fresh = again or two in ("plus", "and a", "also a") or one["count"] > 1
         if family == "same" and fresh and one["type"] == units[at]["type"]:
             fresh = word == "another" or one["count"] > 1
-        if fresh and again and one["type"] in LISTED["second units"]:
+        if fresh and again and one["type"] in SAID["second units"]:
             return False
         one["part"] = family
         one["unit"] = at
@@ -336,7 +332,7 @@ def _priced(tokens: Tokens, start: int) -> bool:
 
 
 def _tool(word: str, two: str) -> bool:
-    return word in LISTED["as tool"] or two in LISTED["as tool"]
+    return word in SAID["as tool"] or two in SAID["as tool"]
 
 
 def _narrower(units: list[Mention], one: Mention, tables: Table) -> int:
@@ -390,7 +386,7 @@ def _tells_kind(tokens: Tokens, i: int, size: int, unit: Mention) -> bool:
     before = tokens[i - 1]["w"] if i > 0 and one["stop"] == 0 else ""
     if one["used"] not in ("", "size") or before in ("no", "not", "without"):
         return False
-    if size == 1 and one["w"] in LISTED["one tells"]:
+    if size == 1 and one["w"] in SAID["one tells"]:
         return True
     after = [one for one in tokens[i + size : i + size + 1] if one["stop"] == 0]
     beside = _beside_name(tokens, i, unit)
@@ -403,7 +399,7 @@ def _says_else(after: Tokens, beside: bool) -> bool:
     """Whether "top" goes on as another thing: "top rack", "top 2"."""
     if len(after) == 0:
         return False
-    return after[0]["w"] in LISTED["not narrower"] or (after[0]["n"] is not None and not beside)
+    return after[0]["w"] in SAID["not narrower"] or (after[0]["n"] is not None and not beside)
 
 
 def _beside_name(tokens: Tokens, i: int, unit: Mention) -> bool:
@@ -440,11 +436,11 @@ def _count_apart(tokens: Tokens) -> int:
         after = words_after(tokens, i, 3)
         before = tokens[i - 1]["w"] if i > 0 and tokens[i]["stop"] == 0 else ""
         them = " ".join(after[0:2]) in ("of them", "of these", "of em", "of those")
-        them = them and (len(after) == 2 or after[2] in LISTED["of them"])
-        told = " ".join(after) in ("available", "of each", "total") or before in LISTED["times"]
+        them = them and (len(after) == 2 or after[2] in SAID["of them"])
+        told = " ".join(after) in ("available", "of each", "total") or before in SAID["times"]
         if (them or told) and n == int(n):
             tokens[i]["used"] = "units"
-            if before in LISTED["times"]:
+            if before in SAID["times"]:
                 tokens[i - 1]["used"] = "units"
             return int(n)
     return 1
@@ -476,6 +472,6 @@ def _count_before(tokens: Tokens, start: int, most: int) -> int:
         if one["w"] == "pair" and tokens[i + 1]["w"] == "of" and most == 20:
             one["n"] = 2.0
             return 2
-        if one["w"] not in LISTED["count words"]:
+        if one["w"] not in SAID["count words"]:
             return 1
     return 1

@@ -7,8 +7,7 @@ from typing import Any
 from pricing.words.amounts import clause_words, says_free
 from pricing.words.breath import Field
 from pricing.words.sayings import saying_at
-from pricing.words.tokens import Table, Token, Tokens
-from pricing.words.wordlists import LISTED
+from pricing.words.tokens import SAID, Table, Token, Tokens
 
 
 def take_said(
@@ -88,11 +87,11 @@ def _take(
         return False
     after = tokens[end]["w"] if end < len(tokens) and tokens[end]["stop"] == 0 else ""
     if value == "self-cleaning" and (
-        len([word for word in clause_words(tokens, i, 3) if word in LISTED["ran"]]) > 0
+        len([word for word in clause_words(tokens, i, 3) if word in SAID["ran"]]) > 0
         or after in ("killed", "locked", "cycle", "broke", "then", "now", "fried", "and")
     ):
         return False  # "after self clean"
-    if kind == "feature" and after in LISTED["not a feature"]:
+    if kind == "feature" and after in SAID["not a feature"]:
         return False  # "pedestals extra", "convection fan screams"
     if value == "frost-free" and tokens[i]["w"] == "no" and after in ("on", "in", "at", "anywhere"):
         return False
@@ -156,16 +155,16 @@ def _use(tokens: Tokens, i: int, end: int, what: str) -> bool:
 def _alone(tokens: Tokens, forms: list[str], i: int, end: int) -> bool:
     """Whether nothing else that counts stands between the two stops around these words."""
     j = i
-    while j > 0 and tokens[j]["stop"] == 0 and tokens[j]["w"] not in LISTED["split"]:
+    while j > 0 and tokens[j]["stop"] == 0 and tokens[j]["w"] not in SAID["split"]:
         j -= 1
-        if tokens[j]["w"] in LISTED["split"]:
+        if tokens[j]["w"] in SAID["split"]:
             break
         if _counts(tokens[j], forms[j]):
             return False
         if tokens[j]["used"] == "part":
             return False
     j = end
-    while j < len(tokens) and tokens[j]["stop"] == 0 and tokens[j]["w"] not in LISTED["split"]:
+    while j < len(tokens) and tokens[j]["stop"] == 0 and tokens[j]["w"] not in SAID["split"]:
         if _counts(tokens[j], forms[j]):
             return False
         j += 1
@@ -174,7 +173,7 @@ def _alone(tokens: Tokens, forms: list[str], i: int, end: int) -> bool:
 
 def _counts(one: Token, form: str) -> bool:
     looks = "looks" in one or (one["n"] is not None and one["ask"])
-    return form != "" and one["used"] == "" and one["w"] not in LISTED["beside"] and not looks
+    return form != "" and one["used"] == "" and one["w"] not in SAID["beside"] and not looks
 
 
 def _by_type(tokens: Tokens, i: int, end: int, starts: list[int]) -> bool:
@@ -197,7 +196,7 @@ def _plainly(
     ):
         return kind != "fuel" or end in starts
     lone = after is None or after["n"] is not None
-    if kind == "fuel" and lone and tokens[i - 1]["w"] not in LISTED["fuel else"]:
+    if kind == "fuel" and lone and tokens[i - 1]["w"] not in SAID["fuel else"]:
         return True
     if kind == "fuel" and after is not None and after["w"] in ("one", "model", "type", "version"):
         return True
@@ -209,5 +208,5 @@ def _plainly(
     if kind == "fuel":
         return before["used"] == "type"
     if before["used"] in ("made", "age", "size", "miles"):
-        return after is None or after["w"] not in LISTED["soiled"]
+        return after is None or after["w"] not in SAID["soiled"]
     return after is None or after["used"] != "" or after["n"] is not None

@@ -14,8 +14,7 @@ from pricing.words.amounts import (
 )
 from pricing.words.breath import Field
 from pricing.words.second_thoughts import phrase_at
-from pricing.words.tokens import Token, Tokens
-from pricing.words.wordlists import LISTED
+from pricing.words.tokens import SAID, Token, Tokens
 
 
 def is_money(tokens: Tokens, i: int, moment: str) -> bool:
@@ -29,9 +28,9 @@ def is_money(tokens: Tokens, i: int, moment: str) -> bool:
         return True
     if one.get("spelled", False) and one["n"] < 5:
         return False  # "one offer", "two guys"
-    if begins_with(after, LISTED["price after"]) or (moment != "bench" and for_a_unit(tokens, i)):
+    if begins_with(after, SAID["price after"]) or (moment != "bench" and for_a_unit(tokens, i)):
         return True
-    lead = [n for n in (1, 2, 3) if " ".join(before[-n:]) in LISTED["price before"]]
+    lead = [n for n in (1, 2, 3) if " ".join(before[-n:]) in SAID["price before"]]
     if moment != "bench" and len(lead) > 0:
         return True
     return _is_money_at(before, after, one, moment)
@@ -40,8 +39,8 @@ def is_money(tokens: Tokens, i: int, moment: str) -> bool:
 def _is_money_at(before: list[str], after: list[str], one: Token, moment: str) -> bool:
     """The same by what is said at the call, on the bench or at listing alone."""
     if moment == "ask":
-        more = [*LISTED["offered after"], *LISTED["listed after"], *LISTED["guess after"]]
-        return has_phrase(before, LISTED["sale near"]) or begins_with(after, more)
+        more = [*SAID["offered after"], *SAID["listed after"], *SAID["guess after"]]
+        return has_phrase(before, SAID["sale near"]) or begins_with(after, more)
     if moment == "bench" and _at_bench(before, after, one["n"]):
         return True
     if moment == "offer" and _at_call(before, after, one["n"]):
@@ -65,15 +64,15 @@ def _at_call(before: list[str], after: list[str], n: float) -> bool:
     """Whether a bare number is what they pay, or ends its clause: "a dishwasher for 15"."""
     if has_phrase(before, ["pay", "pays"]):
         return True
-    ends = len(after) == 0 or after[0] in LISTED["and"]
-    return before[-1:] == ["for"] and n >= 5 and ends and not has_phrase(before, LISTED["runs for"])
+    ends = len(after) == 0 or after[0] in SAID["and"]
+    return before[-1:] == ["for"] and n >= 5 and ends and not has_phrase(before, SAID["runs for"])
 
 
 def _at_bench(before: list[str], after: list[str], n: float) -> bool:
     """Whether a bare number of a bench note is money."""
     if begins_with(after, ["for", "more", "spent", "so far", "in parts", "sunk"]):
         return True
-    if has_phrase(before, LISTED["spent before"]):
+    if has_phrase(before, SAID["spent before"]):
         return True
     return (gets_part(before) and len(after) == 0) or part_priced(before, after, n)
 
@@ -112,7 +111,7 @@ def take_money(tokens: Tokens, forms: list[str], moment: str, fields: list[Field
     if moment != "offer":
         return
     for i in range(len(tokens)):
-        said = phrase_at(tokens, i, LISTED["free said"])
+        said = phrase_at(tokens, i, SAID["free said"])
         after = words_after(tokens, i + said - 1, 2)
         if said > 0 and not (len(after) > 0 and after[0] in ("for", "if")):
             fields.append(["free", 0.0, i])
@@ -139,7 +138,7 @@ def _second_amount(tokens: Tokens, moment: str, fields: list[Field]) -> None:
 def _lower(tokens: Tokens, i: int, first: Field) -> bool:
     """ "Asking 50 but would take 35": the other side came down by itself."""
     before = clause_words(tokens, i, 5)
-    return 0 < tokens[i]["n"] < first[1] and first[2] < i and has_phrase(before, LISTED["lower"])
+    return 0 < tokens[i]["n"] < first[1] and first[2] < i and has_phrase(before, SAID["lower"])
 
 
 def _range_of_two(tokens: Tokens, i: int) -> bool:
@@ -157,20 +156,20 @@ def _mark_money_words(tokens: Tokens, i: int) -> None:
     j = i
     while j > 0 and j > i - 3 and tokens[j]["stop"] == 0:
         j -= 1
-        if tokens[j]["w"] in LISTED["money words"] and tokens[j]["used"] == "":
+        if tokens[j]["w"] in SAID["money words"] and tokens[j]["used"] == "":
             tokens[j]["used"] = "money"
     j = i + 1
     while j < len(tokens) and j < i + 5 and tokens[j]["stop"] == 0:
-        if tokens[j]["w"] in LISTED["money words"] and tokens[j]["used"] == "":
+        if tokens[j]["w"] in SAID["money words"] and tokens[j]["used"] == "":
             tokens[j]["used"] = "money"
         j += 1
 
 
 def _for_whom(tokens: Tokens, i: int) -> str:
-    after = [w for w in words_after(tokens, i, 5) if w not in LISTED["currency"]]
+    after = [w for w in words_after(tokens, i, 5) if w not in SAID["currency"]]
     before = clause_words(tokens, i, 2)
-    if begins_with(after, LISTED["for each"]):
+    if begins_with(after, SAID["for each"]):
         return "for each"
-    if begins_with(after, LISTED["for all"]) or has_phrase(before, ["both for", "all for"]):
+    if begins_with(after, SAID["for all"]) or has_phrase(before, ["both for", "all for"]):
         return "for all"
     return "for one"

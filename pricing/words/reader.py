@@ -7,26 +7,30 @@ open), units and each (several units), not_understood, asks_back, tags, read_as 
 from __future__ import annotations
 
 from pricing.words.amounts import take_numbers, take_years, words_after
-from pricing.words.breath import Field, blank_unit, give_fuel, mark_mentions, pair_up, parts_of
+from pricing.words.breath import (
+    Field,
+    blank_unit,
+    give_fuel,
+    mark_mentions,
+    pair_up,
+    parts_of,
+    told_apart,
+)
 from pricing.words.called import take_makers, take_own_features, take_place
-from pricing.words.dangers import tags_of
-from pricing.words.diagnosis import read_troubles
+from pricing.words.diagnosis import read_troubles, tags_of
 from pricing.words.digits import DIGITS
 from pricing.words.gist import asks, gathered, left_over
 from pricing.words.kinds import mentions_of, narrow_by_words, units_of
 from pricing.words.looks import take_said
-from pricing.words.members import told_apart
-from pricing.words.mending import known, mend_typos
 from pricing.words.prices import take_money
-from pricing.words.sayings import plain_words, ready
+from pricing.words.sayings import known, mend_typos, plain_words, ready
 from pricing.words.second_thoughts import (
     with_last_kind,
     with_last_number,
     with_last_word,
     without_asides,
 )
-from pricing.words.tokens import Table, Tables, Tokens, tokens_of
-from pricing.words.wordlists import LISTED
+from pricing.words.tokens import SAID, Table, Tables, Tokens, tokens_of
 
 
 def read(text: str, moment: str, tables: Table, own: Table, year_now: int) -> Table:
@@ -48,7 +52,6 @@ def read(text: str, moment: str, tables: Table, own: Table, year_now: int) -> Ta
     units = pair_up(tokens, units, mentions)
     mark_mentions(tokens, mentions)
     units = told_apart(tokens, forms, units)
-    _smoke_free(tokens)
     _not_that(tokens)
     _fine_parts(tokens)
     take_makers(tokens, units, fields, tables, own)
@@ -63,7 +66,7 @@ def read(text: str, moment: str, tables: Table, own: Table, year_now: int) -> Ta
     give_fuel(tokens, units, heard_units, fields)
     parts = parts_of(tokens, mentions, units)
     for i in range(len(tokens)):
-        if tokens[i]["used"] in LISTED["gone"]:
+        if tokens[i]["used"] in SAID["gone"]:
             forms[i] = ""
     read_troubles(tokens, forms, parts, heard_units, moment, tables, own)
     codes = [i for i in range(len(tokens)) if "code" in tokens[i] and tokens[i]["used"] == "fault"]
@@ -131,14 +134,6 @@ def _idle_from(tokens: Tokens, start: int) -> int:
     return j
 
 
-def _smoke_free(tokens: Tokens) -> None:
-    """ "Smoke free, pet free home" is nobody's fault."""
-    for i in range(1, len(tokens)):
-        if tokens[i]["w"] == "free" and tokens[i - 1]["w"] in ("smoke", "pet", "odor", "bug"):
-            tokens[i]["used"] = "idle"
-            tokens[i - 1]["used"] = "idle"
-
-
 def _fine_parts(tokens: Tokens) -> None:
     for i in range(len(tokens) - 1):
         if tokens[i]["used"] not in ("", "part"):
@@ -147,8 +142,8 @@ def _fine_parts(tokens: Tokens) -> None:
         before = [one["w"] for one in tokens[max(i - 3, 0) : i]] if tokens[i]["stop"] == 0 else []
         follows = tokens[i + size]["w"] if i + size < len(tokens) else ""
         if (
-            len([word for word in before if word in LISTED["few"]]) > 0
-            or follows in LISTED["ends well"]
+            len([word for word in before if word in SAID["few"]]) > 0
+            or follows in SAID["ends well"]
         ):
             continue
         for j in range(i, i + size):
@@ -160,21 +155,21 @@ def _well_from(tokens: Tokens, i: int) -> int:
     word = tokens[i]["w"]
     if word in ("heats", "cools", "drains", "fills"):
         ends = i + 2 >= len(tokens) or tokens[i + 2]["stop"] > 0
-        well = tokens[i + 1]["stop"] == 0 and tokens[i + 1]["w"] in LISTED["well"]
+        well = tokens[i + 1]["stop"] == 0 and tokens[i + 1]["w"] in SAID["well"]
         return 2 if ends and well else 0
-    moving = word in LISTED["parts well"]
-    if not moving and word not in LISTED["parts tested"]:
+    moving = word in SAID["parts well"]
+    if not moving and word not in SAID["parts tested"]:
         return 0
     j = i + 1
     does = False
     while j < len(tokens) and tokens[j]["stop"] == 0 and j < i + 5:
-        goes = moving and tokens[j]["w"] in LISTED["does"]
-        if not goes and tokens[j]["w"] not in LISTED["seems"]:
+        goes = moving and tokens[j]["w"] in SAID["does"]
+        if not goes and tokens[j]["w"] not in SAID["seems"]:
             break
         works = goes and tokens[j]["w"] in ("works", "work") and word != "maker"
         does = works or (goes and word == "burners" and tokens[j - 1]["w"] in ("all", "burners"))
         j += 1
-    if j < len(tokens) and tokens[j]["stop"] == 0 and tokens[j]["w"] in LISTED["well"]:
+    if j < len(tokens) and tokens[j]["stop"] == 0 and tokens[j]["w"] in SAID["well"]:
         return j + 1 - i
     return j - i if does else 0
 
@@ -184,23 +179,18 @@ def _serials(tokens: Tokens) -> None:
     for i in range(1, len(tokens)):
         word = tokens[i]["w"]
         code = not word.isalpha() and tokens[i]["n"] is None and len(word) > 4
-        near = tokens[i - 1]["w"] in LISTED["serial"] or (
-            i > 1 and tokens[i - 2]["w"] in LISTED["serial"]
+        near = tokens[i - 1]["w"] in SAID["serial"] or (
+            i > 1 and tokens[i - 2]["w"] in SAID["serial"]
         )
-        if code and near and any_digit(word):
+        if code and near and len([c for c in word if c in DIGITS]) > 0:
             tokens[i]["used"] = "no"
-
-
-def any_digit(word: str) -> bool:
-    """Whether a figure is in the word."""
-    return len([c for c in word if c in DIGITS]) > 0
 
 
 def _shown_code(tokens: Tokens, i: int, tables: Table) -> bool:
     """ "Reads AF on the display", "code LE": a few letters that are no word."""
     one = tokens[i]
     plate = i > 1 and tokens[i - 2]["w"] in ("nameplate", "plate", "tag", "sticker", "label")
-    shown = one["stop"] == 0 and tokens[i - 1]["w"] in LISTED["shows"]
+    shown = one["stop"] == 0 and tokens[i - 1]["w"] in SAID["shows"]
     if plate or not shown or one["w"][0] == "r" or len(one["w"]) > 4:
         return False
     typed = one["t"].isupper() or tokens[i - 1]["w"] in ("code", "error")
@@ -214,7 +204,7 @@ def _comes_up(tokens: Tokens, i: int) -> bool:
     mixed = 0 < len(letters) < 3 and len(letters) < len(word) < 4 and tokens[i]["n"] is None
     after = words_after(tokens, i, 2)
     shown = len(after) > 0 and after[0] in ("code", "error", "flashing", "blinking", "flashes")
-    return mixed and word[0] not in DIGITS and (shown or " ".join(after) in LISTED["comes up"])
+    return mixed and word[0] not in DIGITS and (shown or " ".join(after) in SAID["comes up"])
 
 
 def _as_code(tokens: Tokens, forms: list[str], i: int) -> None:
@@ -222,7 +212,7 @@ def _as_code(tokens: Tokens, forms: list[str], i: int) -> None:
     tokens[i]["code"] = tokens[i]["t"].upper()
     if (
         i > 0
-        and tokens[i - 1]["w"] in LISTED["shows"]
+        and tokens[i - 1]["w"] in SAID["shows"]
         and tokens[i - 1]["w"] not in ("code", "error")
     ):
         tokens[i - 1]["used"] = "no"

@@ -5,8 +5,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from pricing.words.tokens import Token, Tokens
-from pricing.words.wordlists import LISTED
+from pricing.words.tokens import SAID, Token, Tokens
 
 
 def without_asides(tokens: Tokens) -> Tokens:
@@ -20,7 +19,7 @@ def without_asides(tokens: Tokens) -> Tokens:
     stop = 0
     i = 0
     while i < len(tokens):
-        size = phrase_at(tokens, i, LISTED["asides"])
+        size = phrase_at(tokens, i, SAID["asides"])
         if size > 0:
             stop = tokens[i]["stop"] if tokens[i]["stop"] > stop else stop
             i += size
@@ -58,9 +57,9 @@ def with_last_number(tokens: Tokens) -> Tokens:
     out: list[Token] = []
     i = 0
     while i < len(tokens):
-        size = phrase_at(tokens, i, LISTED["takes back"])
+        size = phrase_at(tokens, i, SAID["takes back"])
         after = i + size
-        while size > 0 and after < len(tokens) - 1 and tokens[after]["w"] in LISTED["between"]:
+        while size > 0 and after < len(tokens) - 1 and tokens[after]["w"] in SAID["between"]:
             after += 1
         first = _first_number(out)
         bare = tokens[i]["w"] == "no" and i + 1 < len(tokens) and first == len(out) - 1
@@ -92,11 +91,11 @@ def with_last_word(tokens: Tokens) -> Tokens:
     out: list[Token] = []
     i = 0
     while i < len(tokens):
-        size = phrase_at(tokens, i, LISTED["takes back"])
+        size = phrase_at(tokens, i, SAID["takes back"])
         if size == 0 and tokens[i]["w"] == "no" and tokens[i]["stop"] > 0:
             size = 1
         after = i + size
-        while size > 0 and after < len(tokens) - 1 and tokens[after]["w"] in LISTED["between"]:
+        while size > 0 and after < len(tokens) - 1 and tokens[after]["w"] in SAID["between"]:
             after += 1
         at = _said_before(out, tokens, after) if size > 0 and after < len(tokens) else -1
         if at < 0:
@@ -117,7 +116,7 @@ def _not_this(tokens: Tokens) -> Tokens:
     """ "Not a gas dryer, its the electric one": the fuel or side that is told, in its place."""
     for i in range(len(tokens)):
         at = i + 1
-        while at < len(tokens) and tokens[at]["w"] in LISTED["between"]:
+        while at < len(tokens) and tokens[at]["w"] in SAID["between"]:
             at += 1
         if tokens[i]["w"] not in ("not", "isn't", "isnt") or at >= len(tokens):
             continue
@@ -133,7 +132,7 @@ def _not_this(tokens: Tokens) -> Tokens:
         while (
             start > at + 1
             and tokens[start]["stop"] == 0
-            and tokens[start - 1]["w"] in LISTED["between"]
+            and tokens[start - 1]["w"] in SAID["between"]
         ):
             start -= 1
         return [*tokens[0:i], *tokens[at:start], *tokens[end:]]
@@ -154,7 +153,7 @@ def _said_before(said: Tokens, tokens: Tokens, i: int) -> int:
     """Where the word stands that tokens[i] takes the place of; -1 for none. A whole name
     ("sorry gas dryer") is put right as a name."""
     ends = i + 1 >= len(tokens) or tokens[i + 1]["stop"] > 0
-    goes_on = not ends and tokens[i + 1]["w"] in LISTED["goes on"]
+    goes_on = not ends and tokens[i + 1]["w"] in SAID["goes on"]
     if not (ends or goes_on):
         return -1
     for group in OTHERWISE:
@@ -197,11 +196,11 @@ def _taken_back(tokens: Tokens, start: int, end: int) -> bool:
     seen = False
     i = start
     while i < end:
-        size = phrase_at(tokens, i, LISTED["takes back"])
+        size = phrase_at(tokens, i, SAID["takes back"])
         if size > 0 and i + size <= end:
             seen = True
             i += size
-        elif tokens[i]["w"] in LISTED["between"]:
+        elif tokens[i]["w"] in SAID["between"]:
             i += 1
         else:
             return False

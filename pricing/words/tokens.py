@@ -16,6 +16,8 @@ Token = dict[str, Any]
 Tokens = list[Token]
 Table = dict[str, Any]
 Tables = list[Table]
+# The lists of words of data/words/listed.csv, filled when the tables are made ready.
+SAID: dict[str, list[str]] = {}
 STOPS = ",.;:!?()[]{}|\n\r\t"
 
 

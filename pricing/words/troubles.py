@@ -6,8 +6,7 @@ from __future__ import annotations
 from typing import Any
 
 from pricing.words.sayings import saying_at
-from pricing.words.tokens import Table, Tokens
-from pricing.words.wordlists import LISTED
+from pricing.words.tokens import SAID, Table, Tokens
 
 UNTOLD = 'not known / "doesn\'t work"'
 WORKS = "works; owner upgraded"
@@ -57,7 +56,7 @@ def _not_there(fault: str, kind: str) -> bool:
     if kind.endswith("cooktop"):
         return fault[0:4] == "oven" or fault in ("only bake or only broil works", "door lock stuck")
     if kind == "dehumidifier" or kind[-2:] == "AC":
-        return (fault == "blows warm") == (kind == "dehumidifier") and fault in LISTED["of air"]
+        return (fault == "blows warm") == (kind == "dehumidifier") and fault in SAID["of air"]
     burning = "burner" in fault or "cooktop" in fault or fault[0:4] == "zone"
     return burning and kind[0:9] in ("wall oven", "double wa")
 
@@ -128,8 +127,8 @@ def faults_said(forms: list[str], start: int, end: int, unit: Table, tables: Tab
         if forms[i] != "":
             for hit in saying_at(forms, i, end, tables):
                 best = best_fault(hit[1], unit, tables)
-                more = [form for form in forms[hit[0] : end] if form != ""]
-                if hit[0] - i > 1 and forms[hit[0] - 1] == "not" and len(more) > 0:
+                more = "".join(forms[hit[0] : end]) != ""
+                if hit[0] - i > 1 and forms[hit[0] - 1] == "not" and more:
                     continue  # "oven doesn't" says it alone, "oven doesn't fit" does not
                 if len(best) > 0:
                     words = len([f for f in forms[i : hit[0]] if f != ""])
@@ -145,7 +144,7 @@ def faults_said(forms: list[str], start: int, end: int, unit: Table, tables: Tab
 def choice_in(choice: str) -> str:
     """A choice of a sign as it is looked for: the beginning of a word, or of words in a row; a few
     small words are whole ones ("no" is not the beginning of "noisy")."""
-    return " " + choice + " " if choice in LISTED["whole choices"] else " " + choice
+    return " " + choice + " " if choice in SAID["whole choices"] else " " + choice
 
 
 def ready_signs(rows: list[list[Any]]) -> list[list[Any]]:
@@ -231,7 +230,7 @@ def _denies(groups: list[list[str]]) -> bool:
     for group in groups:
         for choice in group:
             word = choice.strip()
-            if word in LISTED["denies"] or word[0:3] in ("not", "no "):
+            if word in SAID["denies"] or word[0:3] in ("not", "no "):
                 return True
     return False
 
@@ -245,7 +244,7 @@ def without_one(text: str, denials: list[str]) -> str:
     out = " "
     skip = False
     for word in text.strip().split(" "):
-        if skip and (word in NO_MORE or word in LISTED.get("how much", [])):
+        if skip and (word in NO_MORE or word in SAID.get("how much", [])):
             continue
         if not skip:
             out += word + " "
@@ -263,7 +262,7 @@ def text_of(tokens: Tokens, forms: list[str], start: int, end: int, skip: list[s
             continue
         word = one["w"]
         text += "| " if one["stop"] > 0 and len(text) > 1 else ""
-        text += "not " if bare and forms[i] in LISTED["doings"] else ""
+        text += "not " if bare and forms[i] in SAID["doings"] else ""
         bare = word == "no"
         if forms[i] == "not" or forms[i].startswith("not "):
             text += "not "
@@ -308,7 +307,7 @@ def read_part(
 ) -> Table:
     """The faults of one part of a line: {names: [[family, name], …], spans: [[from, to], …], weak:
     whether only a weak name (broken, works, dented) was seen}."""
-    text = text_of(tokens, forms, start, end, LISTED["not signs"])
+    text = text_of(tokens, forms, start, end, SAID["not signs"])
     said = faults_said(forms, start, end, unit, tables)
     # "stove works, fridge doesn't": nothing but the kind and a negation
     rest = [forms[k] for k in range(start, end) if forms[k] != "" and "part" not in tokens[k]]
@@ -361,7 +360,7 @@ def _add_plain(said: list[Any], got: Table, signs: Table) -> None:
     longest = max([0, *[hit[4] for hit in strong]])
     sign: list[Any] = []
     if longest < 2 and signs["free"]:
-        sign = sign_of(signs["text"], ["any"], LISTED["strong any"], unit, tables)
+        sign = sign_of(signs["text"], ["any"], SAID["strong any"], unit, tables)
         if len(sign) == 0:
             sign = sign_of(signs["text"], unit["families"], [], unit, tables)
     if len(sign) > 0 and (longest == 0 or sign[2] > 1):

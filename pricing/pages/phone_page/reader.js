@@ -1,9 +1,6 @@
-const wordlists_words = (() => {
-  const LISTED = {  };
-  return { LISTED };
-})();
 const tokens_words = (() => {
   const { DIGITS, SIGNS, read_digits } = digits_words;
+  const SAID = {  };
   const STOPS = ",.;:!?()[]{}|\n\r\t";
   function is_digits(text) {
     let c;
@@ -484,11 +481,10 @@ const tokens_words = (() => {
     }
     return [((size > 0) ? py.add(total, part) : null), size];
   }
-  return { STOPS, is_digits, is_letters, tidied, pieces, cut_word, number_of, ONES, TENS, tokens_of, A_UNIT };
+  return { SAID, STOPS, is_digits, is_letters, tidied, pieces, cut_word, number_of, ONES, TENS, tokens_of, A_UNIT };
 })();
 const sayings_words = (() => {
-  const { Table } = tokens_words;
-  const { LISTED } = wordlists_words;
+  const { SAID, Table, Token, Tokens } = tokens_words;
   const KEEP_WHOLE = py.split("worked stopped used need needs was does ran gas dryer washer fuse noise sense bus plus this yes less glass bearing bearings ceiling building moving tubing wiring king string spring thing nothing something anything everything during going evening spring springs thes process freezer burned bed red need feed speed weed seed wed shed led inches rinse ring bring series os us is as ac its has stainless cleaned smoked smoking needed untested tested dented plugged hosed", " ");
   const MOST_WORDS = 7;
   function stem(word) {
@@ -570,7 +566,7 @@ const sayings_words = (() => {
       return tables;
     }
     for (name of py.each(tables["listed"])) {
-      LISTED[name] = tables["listed"][name];
+      SAID[name] = tables["listed"][name];
     }
     sayings = {  };
     idle = {  };
@@ -727,11 +723,72 @@ const sayings_words = (() => {
     }
     return ((last[py.len(b)] < 3) ? last[py.len(b)] : 3);
   }
-  return { KEEP_WHOLE, MOST_WORDS, stem, plain_words, ready, saying_at, near_word, bare, slips };
+  function mend_typos(tokens, tables, own) {
+    let done, mine, near, one, word;
+    done = [];
+    mine = _words_of(own);
+    for (one of py.each(tokens)) {
+      word = one["w"];
+      if (((!py.nil(one["n"])) || (py.has(word, mine)))) {
+        continue;
+      }
+      if ((py.has(word, tables["typos"]))) {
+        one["w"] = tables["typos"][word];
+        if ((py.len(word) > 3)) {
+          done.push({ ["said"]: one["t"], ["read"]: one["w"] });
+        }
+      } else {
+        if (py.truth(_may_be_slip(one, tables))) {
+          near = near_word(stem(word), tables, py.len(word));
+          if ((near === "")) {
+            near = near_word(word, tables);
+          }
+          if ((py.truth(word.endsWith("in")) && py.truth(known(py.add(word, "g"), tables)))) {
+            one["w"] = py.add(word, "g");
+          } else {
+            if ((near !== "")) {
+              one["w"] = near;
+              done.push({ ["said"]: one["t"], ["read"]: near });
+            }
+          }
+        }
+      }
+    }
+    return done;
+  }
+  function _may_be_slip(one, tables) {
+    let word;
+    word = one["w"];
+    if (((py.len(word) < 4) || py.truth(known(word, tables)) || (py.has(word, tables["makers"])) || !py.truth(py.isalpha(word)))) {
+      return false;
+    }
+    return (!py.truth(one["cap"]) ? !py.truth(one["cap"]) : py.truth(py.isupper(one["t"])));
+  }
+  function _words_of(own) {
+    let kind, mine, said, word;
+    mine = {  };
+    for (kind of ["makers", "types", "faults", "repairs", "features"]) {
+      for (said of py.list(py.get(own, kind, {  }))) {
+        for (word of py.split(said, " ")) {
+          mine[word] = true;
+        }
+      }
+    }
+    return mine;
+  }
+  function known(word, tables) {
+    if (((py.has(word, tables["idle_words"])) || (py.has(word, tables["same"])) || (py.has(word, tables["filler"])))) {
+      return true;
+    }
+    if ((!py.has("known_words", tables))) {
+      tables["known_words"] = py.fromkeys(py.split(tables["known"], " "), true);
+    }
+    return ((py.has(word, tables["known_words"])) ? (py.has(word, tables["known_words"])) : (py.has(stem(word), tables["known_words"])));
+  }
+  return { KEEP_WHOLE, MOST_WORDS, stem, plain_words, ready, saying_at, near_word, bare, slips, mend_typos, known };
 })();
 const amounts_words = (() => {
-  const { Token, Tokens } = tokens_words;
-  const { LISTED } = wordlists_words;
+  const { SAID, Token, Tokens } = tokens_words;
   function clause_words(tokens, i, back) {
     let found, j;
     found = [];
@@ -802,7 +859,7 @@ const amounts_words = (() => {
         if (((role === "made") && !(1930 <= one["n"] && one["n"] <= 2100))) {
           continue;
         }
-        wanted = ((i > 0) && (one["stop"] === 0) && (py.has(tokens[(i - 1)]["w"], LISTED["wanted"])));
+        wanted = ((i > 0) && (one["stop"] === 0) && (py.has(tokens[(i - 1)]["w"], SAID["wanted"])));
         if (((role === "no") && (py.truth(wanted) || py.truth(_too_many(tokens, i))))) {
           continue;
         }
@@ -829,7 +886,7 @@ const amounts_words = (() => {
         one["used"] = "made";
       }
       for (one of tokens.slice(py.max((start - 2), 0), start)) {
-        one["used"] = ((py.has(one["w"], LISTED["made on"])) ? "made" : one["used"]);
+        one["used"] = ((py.has(one["w"], SAID["made on"])) ? "made" : one["used"]);
       }
       found.push(["made", [year], py.add(i, 2)]);
     }
@@ -852,7 +909,7 @@ const amounts_words = (() => {
   function _too_many(tokens, i) {
     let after;
     after = (((py.add(i, 1) < py.len(tokens)) && (tokens[py.add(i, 1)]["stop"] === 0)) ? tokens[py.add(i, 1)] : null);
-    return ((!py.nil(after)) && (tokens[i]["n"] > 12) && (py.has(after["w"], LISTED["few of"])));
+    return ((!py.nil(after)) && (tokens[i]["n"] > 12) && (py.has(after["w"], SAID["few of"])));
   }
   function _a_size(tokens, i) {
     let after, beyond;
@@ -870,10 +927,10 @@ const amounts_words = (() => {
     let after, before;
     before = clause_words(tokens, start, 8);
     after = words_after(tokens, (end - 1), 4);
-    if ((py.truth(has_phrase(after, LISTED["spent after"])) || py.truth(has_phrase(before.slice(-4), LISTED["ahead"])))) {
+    if ((py.truth(has_phrase(after, SAID["spent after"])) || py.truth(has_phrase(before.slice(-4), SAID["ahead"])))) {
       return false;
     }
-    return has_phrase([...before, "|", ...after], LISTED["spent on"]);
+    return has_phrase([...before, "|", ...after], SAID["spent on"]);
   }
   function _give(what, factor, tokens, start, size, at, found) {
     let bought, j, moment, near, numbers, old, one, role, value, w;
@@ -959,7 +1016,7 @@ const amounts_words = (() => {
   function _stored(tokens, start, end) {
     let after, w;
     for (w of clause_words(tokens, start, 5)) {
-      if ((py.has(w, LISTED["stored"]))) {
+      if ((py.has(w, SAID["stored"]))) {
         return true;
       }
     }
@@ -1015,7 +1072,7 @@ const amounts_words = (() => {
         continue;
       }
       one["used"] = "made";
-      if ((py.len(clause_words(tokens, i, 5).filter((w) => (py.has(w, LISTED["not of it"]))).map((w) => (w))) > 0)) {
+      if ((py.len(clause_words(tokens, i, 5).filter((w) => (py.has(w, SAID["not of it"]))).map((w) => (w))) > 0)) {
         continue;
       }
       if ((py.truth(_joins(tokens, i)) && (py.len(found) > 0) && (found[found.length - 1][0] === "made"))) {
@@ -1052,7 +1109,7 @@ const amounts_words = (() => {
       return false;
     }
     before = clause_words(tokens, i, 2);
-    lead = ((py.len(before) > 0) && (py.has(before[before.length - 1], LISTED["year before"])));
+    lead = ((py.len(before) > 0) && (py.has(before[before.length - 1], SAID["year before"])));
     return (py.truth(lead) && (py.truth(text.startsWith("0")) || py.truth(has_phrase(before, ["made in", "built in", "model"]))));
   }
   function _joins(tokens, i) {
@@ -1088,7 +1145,7 @@ const amounts_words = (() => {
   function money_role(tokens, i, moment) {
     let after, before, theirs, w;
     before = clause_words(tokens, i, 5);
-    after = words_after(tokens, i, 7).filter((w) => (!py.has(w, LISTED["currency"]))).map((w) => (w));
+    after = words_after(tokens, i, 7).filter((w) => (!py.has(w, SAID["currency"]))).map((w) => (w));
     if (py.truth(begins_with(after, ["part", "parts", "in parts", "for the part", "for parts", "for part"]))) {
       return "parts";
     }
@@ -1113,7 +1170,7 @@ const amounts_words = (() => {
     if ((moment === "ask")) {
       return _sale_role(before, after, tokens, i);
     }
-    if ((py.truth(has_phrase(before, LISTED["they pay"])) && !py.truth(has_phrase(before, ["can you", "can u"])))) {
+    if ((py.truth(has_phrase(before, SAID["they pay"])) && !py.truth(has_phrase(before, ["can you", "can u"])))) {
       return "pays";
     }
     if (py.truth(has_phrase(before, ["pay", "pays", "paying"]))) {
@@ -1130,20 +1187,20 @@ const amounts_words = (() => {
   }
   function _spent_money(before, after, moment) {
     let spent;
-    if (py.truth(begins_with(after, LISTED["spent behind"]))) {
+    if (py.truth(begins_with(after, SAID["spent behind"]))) {
       return true;
     }
-    if (((moment === "bench") && ((py.has("already", before)) || py.truth(begins_with(after, LISTED["spent on part"]))))) {
+    if (((moment === "bench") && ((py.has("already", before)) || py.truth(begins_with(after, SAID["spent on part"]))))) {
       return true;
     }
-    spent = ((moment !== "offer") && py.truth(has_phrase(before.slice(-3), LISTED["spent"])));
+    spent = ((moment !== "offer") && py.truth(has_phrase(before.slice(-3), SAID["spent"])));
     return (py.truth(spent) && !py.truth(has_phrase(before.slice(-3), ["haven't", "havent", "not spent"])));
   }
   function part_priced(before, after, n) {
     let ends, said, word, words;
-    ends = ((py.len(after) === 0) ? (py.len(after) === 0) : (py.has(after[0], LISTED["priced ends"])));
-    words = py.each(before).filter((word) => (!py.has(word, LISTED["priced"]))).map((word) => (word));
-    said = ((py.len(words) > 0) && (py.has(words[words.length - 1], LISTED["sells"])) && (!py.eq(before.slice(-1), ["to"])));
+    ends = ((py.len(after) === 0) ? (py.len(after) === 0) : (py.has(after[0], SAID["priced ends"])));
+    words = py.each(before).filter((word) => (!py.has(word, SAID["priced"]))).map((word) => (word));
+    said = ((py.len(words) > 0) && (py.has(words[words.length - 1], SAID["sells"])) && (!py.eq(before.slice(-1), ["to"])));
     return py.truth((py.truth(ends) && py.truth(said) && (3 <= n && n <= 400)));
   }
   const WHOLE = ["one", "ones", "unit", "washer", "dryer", "fridge", "range", "dishwasher", "machine"];
@@ -1152,7 +1209,7 @@ const amounts_words = (() => {
     if ((py.eq(before.slice(-1), ["ordered"]))) {
       return true;
     }
-    gets = before.slice(-3, -1).filter((word) => (py.has(word, LISTED["gets"]))).map((word) => (word));
+    gets = before.slice(-3, -1).filter((word) => (py.has(word, SAID["gets"]))).map((word) => (word));
     if (((py.len(gets) > 0) && (py.has(before[before.length - 1], ["one", "ones"])))) {
       return true;
     }
@@ -1163,7 +1220,7 @@ const amounts_words = (() => {
     if (py.truth(begins_with(after, ["new", "brand new", "when new", "retail", "new in"]))) {
       return true;
     }
-    if ((py.truth(has_phrase(before.slice(-3), LISTED["paid new"])) || py.truth(has_phrase(before, ["new for", "ago for", "bought for"])))) {
+    if ((py.truth(has_phrase(before.slice(-3), SAID["paid new"])) || py.truth(has_phrase(before, ["new for", "ago for", "bought for"])))) {
       return true;
     }
     return has_phrase(before, ["they run", "cost me", "would cost", "told it would"]);
@@ -1171,10 +1228,10 @@ const amounts_words = (() => {
   function _sale_role(before, after, tokens, i) {
     let near;
     near = before.slice(-3);
-    if (py.truth(has_phrase(near, LISTED["i want"]))) {
+    if (py.truth(has_phrase(near, SAID["i want"]))) {
       return "mine";
     }
-    if ((py.truth(begins_with(after, ["on it"])) && py.truth(has_phrase(before, LISTED["had on"])))) {
+    if ((py.truth(begins_with(after, ["on it"])) && py.truth(has_phrase(before, SAID["had on"])))) {
       return "asked_now";
     }
     if (((py.eq(before.slice(-1), ["at"])) && py.truth(begins_with(after, ["now"])))) {
@@ -1183,27 +1240,27 @@ const amounts_words = (() => {
     return _sale_by_words(near, before, after, tokens[i]);
   }
   function _sale_by_words(near, before, after, one) {
-    if (py.truth(begins_with(after, [...LISTED["offered after"], "offer"]))) {
+    if (py.truth(begins_with(after, [...SAID["offered after"], "offer"]))) {
       return "offered";
     }
-    if (py.truth(begins_with(after, LISTED["listed after"]))) {
+    if (py.truth(begins_with(after, SAID["listed after"]))) {
       return "asked_now";
     }
-    if (py.truth(begins_with(after, LISTED["guess after"]))) {
+    if (py.truth(begins_with(after, SAID["guess after"]))) {
       return "mine";
     }
-    if ((py.truth(has_phrase(before, ["listed", "asking"])) && !py.truth(has_phrase(near, LISTED["offers"])))) {
+    if ((py.truth(has_phrase(before, ["listed", "asking"])) && !py.truth(has_phrase(near, SAID["offers"])))) {
       return "asked_now";
     }
-    if (py.truth(has_phrase(near, LISTED["asked"]))) {
+    if (py.truth(has_phrase(near, SAID["asked"]))) {
       return "asked_now";
     }
-    if ((py.truth(has_phrase(after, ["i think", "maybe", "is my guess"])) || py.truth(has_phrase(near, LISTED["mine"])))) {
+    if ((py.truth(has_phrase(after, ["i think", "maybe", "is my guess"])) || py.truth(has_phrase(near, SAID["mine"])))) {
       if (!py.truth(has_phrase(before, ["offered", "offers", "bid"]))) {
         return "mine";
       }
     }
-    if (py.truth(has_phrase(before, LISTED["offered"]))) {
+    if (py.truth(has_phrase(before, SAID["offered"]))) {
       return "offered";
     }
     if (py.truth(begins_with(after, ["tonight", "today", "cash today"]))) {
@@ -1215,83 +1272,14 @@ const amounts_words = (() => {
     let after, before;
     before = (((i > 0) && (tokens[i]["stop"] === 0)) ? tokens[(i - 1)]["w"] : "");
     after = (((py.add(i, 1) < py.len(tokens)) && (tokens[py.add(i, 1)]["stop"] === 0)) ? tokens[py.add(i, 1)]["w"] : "");
-    return ((!py.has(before, LISTED["free not"])) && (!py.has(after, LISTED["free other"])));
+    return ((!py.has(before, SAID["free not"])) && (!py.has(after, SAID["free other"])));
   }
   return { clause_words, words_after, take_numbers, DECADES, take_years, has_phrase, begins_with, money_role, part_priced, WHOLE, gets_part, says_free };
 })();
-const mending_words = (() => {
-  const { near_word, stem } = sayings_words;
-  const { Table, Token, Tokens } = tokens_words;
-  function mend_typos(tokens, tables, own) {
-    let done, mine, near, one, word;
-    done = [];
-    mine = _words_of(own);
-    for (one of py.each(tokens)) {
-      word = one["w"];
-      if (((!py.nil(one["n"])) || (py.has(word, mine)))) {
-        continue;
-      }
-      if ((py.has(word, tables["typos"]))) {
-        one["w"] = tables["typos"][word];
-        if ((py.len(word) > 3)) {
-          done.push({ ["said"]: one["t"], ["read"]: one["w"] });
-        }
-      } else {
-        if (py.truth(_may_be_slip(one, tables))) {
-          near = near_word(stem(word), tables, py.len(word));
-          if ((near === "")) {
-            near = near_word(word, tables);
-          }
-          if ((py.truth(word.endsWith("in")) && py.truth(known(py.add(word, "g"), tables)))) {
-            one["w"] = py.add(word, "g");
-          } else {
-            if ((near !== "")) {
-              one["w"] = near;
-              done.push({ ["said"]: one["t"], ["read"]: near });
-            }
-          }
-        }
-      }
-    }
-    return done;
-  }
-  function _may_be_slip(one, tables) {
-    let word;
-    word = one["w"];
-    if (((py.len(word) < 4) || py.truth(known(word, tables)) || (py.has(word, tables["makers"])) || !py.truth(py.isalpha(word)))) {
-      return false;
-    }
-    return (!py.truth(one["cap"]) ? !py.truth(one["cap"]) : py.truth(py.isupper(one["t"])));
-  }
-  function _words_of(own) {
-    let kind, mine, said, word;
-    mine = {  };
-    for (kind of ["makers", "types", "faults", "repairs", "features"]) {
-      for (said of py.list(py.get(own, kind, {  }))) {
-        for (word of py.split(said, " ")) {
-          mine[word] = true;
-        }
-      }
-    }
-    return mine;
-  }
-  function known(word, tables) {
-    if (((py.has(word, tables["idle_words"])) || (py.has(word, tables["same"])) || (py.has(word, tables["filler"])))) {
-      return true;
-    }
-    if ((!py.has("known_words", tables))) {
-      tables["known_words"] = py.fromkeys(py.split(tables["known"], " "), true);
-    }
-    return ((py.has(word, tables["known_words"])) ? (py.has(word, tables["known_words"])) : (py.has(stem(word), tables["known_words"])));
-  }
-  return { mend_typos, known };
-})();
 const kinds_words = (() => {
   const { begins_with, clause_words, has_phrase, words_after } = amounts_words;
-  const { known } = mending_words;
-  const { saying_at } = sayings_words;
-  const { Table, Tokens } = tokens_words;
-  const { LISTED } = wordlists_words;
+  const { known, saying_at } = sayings_words;
+  const { SAID, Table, Tokens } = tokens_words;
   const PARTS = { ["washer"]: "washer", ["dryer"]: "dryer", ["fridge"]: "fridge", ["freezer"]: "fridge", ["oven"]: "range", ["cooktop"]: "range", ["microwave"]: "microwave", ["range"]: "range", ["ice maker machine"]: "fridge", ["electric dryer"]: "dryer", ["gas dryer"]: "dryer" };
   function mentions_of(tokens, forms, tables, own) {
     let away, bare, found, i, k, known, m, n, one, other;
@@ -1314,7 +1302,7 @@ const kinds_words = (() => {
     }
     known = py.each(found).filter((one) => !py.truth(one["goods"])).map((one) => (one));
     found = py.each(found).filter((m) => !py.truth(_beside(tokens, m))).map((m) => (m));
-    away = py.each(found).filter((m) => py.truth(begins_with(words_after(tokens, (m["end"] - 1), 3), LISTED["not for sale"]))).map((m) => (m));
+    away = py.each(found).filter((m) => py.truth(begins_with(words_after(tokens, (m["end"] - 1), 3), SAID["not for sale"]))).map((m) => (m));
     away = py.more(away, py.each(found).filter((m) => py.truth(_of_another(tokens, m))).map((m) => (m)));
     found = py.each(found).filter((m) => (!py.has(m, away))).map((m) => (m));
     if ((py.len(py.each(found).filter((m) => !py.truth(m["goods"])).map((m) => (m))) === 0)) {
@@ -1328,7 +1316,7 @@ const kinds_words = (() => {
   function _of_another(tokens, one) {
     let before, kin, own, word;
     before = clause_words(tokens, one["start"], 5);
-    kin = py.each(before).filter((word) => (py.has(word, LISTED["kin"]))).map((word) => (word));
+    kin = py.each(before).filter((word) => (py.has(word, SAID["kin"]))).map((word) => (word));
     own = has_phrase(before.slice(-2), ["has", "has the", "has a", "have the", "have", "kept the"]);
     return ((py.len(kin) > 0) && py.truth(own) && (one["start"] > 6));
   }
@@ -1514,7 +1502,7 @@ const kinds_words = (() => {
   function _in_a_unit(tokens, units, one, word, two, tables) {
     let back, its;
     one["unit"] = (py.len(units) - 1);
-    if (((!py.has(word, LISTED["another"])) && py.truth(_whole_of(units[(py.len(units) - 1)], one, word, two, tables)))) {
+    if (((!py.has(word, SAID["another"])) && py.truth(_whole_of(units[(py.len(units) - 1)], one, word, two, tables)))) {
       return true;
     }
     one["part"] = _aside(tokens, one, word, two);
@@ -1528,7 +1516,7 @@ const kinds_words = (() => {
     }
     one["part"] = "narrow";
     if (((py.len(units) === 1) && py.truth(is_plain(units[0]["type"], tables)))) {
-      its = ((py.has(word, LISTED["its"])) ? (py.has(word, LISTED["its"])) : (py.has(two, LISTED["it is"])));
+      its = ((py.has(word, SAID["its"])) ? (py.has(word, SAID["its"])) : (py.has(two, SAID["it is"])));
       if ((py.truth(its) && (!py.has(part_family(one["type"], units[0]["type"], tables), ["", "same"])))) {
         units[0]["type"] = one["type"];
         return true;
@@ -1584,7 +1572,7 @@ const kinds_words = (() => {
   function _part_of_last(units, one, word, two, tables) {
     let again, at, family, fresh, k, mine;
     mine = py.range(py.len(units)).filter((k) => (py.eq(units[k]["type"], one["type"]))).map((k) => (k));
-    if (((py.len(mine) === 1) && (py.len(units) > 1) && (one["count"] === 1) && (!py.has(word, LISTED["another"])))) {
+    if (((py.len(mine) === 1) && (py.len(units) > 1) && (one["count"] === 1) && (!py.has(word, SAID["another"])))) {
       one["part"] = "same";
       one["unit"] = mine[0];
       return true;
@@ -1600,7 +1588,7 @@ const kinds_words = (() => {
       if (((family === "same") && py.truth(fresh) && (py.eq(one["type"], units[at]["type"])))) {
         fresh = ((word === "another") ? (word === "another") : (one["count"] > 1));
       }
-      if ((py.truth(fresh) && py.truth(again) && (py.has(one["type"], LISTED["second units"])))) {
+      if ((py.truth(fresh) && py.truth(again) && (py.has(one["type"], SAID["second units"])))) {
         return false;
       }
       one["part"] = family;
@@ -1634,7 +1622,7 @@ const kinds_words = (() => {
     return false;
   }
   function _tool(word, two) {
-    return ((py.has(word, LISTED["as tool"])) ? (py.has(word, LISTED["as tool"])) : (py.has(two, LISTED["as tool"])));
+    return ((py.has(word, SAID["as tool"])) ? (py.has(word, SAID["as tool"])) : (py.has(two, SAID["as tool"])));
   }
   function _narrower(units, one, tables) {
     let inside, j, k, name, x;
@@ -1697,7 +1685,7 @@ const kinds_words = (() => {
     if (((!py.has(one["used"], ["", "size"])) || (py.has(before, ["no", "not", "without"])))) {
       return false;
     }
-    if (((size === 1) && (py.has(one["w"], LISTED["one tells"])))) {
+    if (((size === 1) && (py.has(one["w"], SAID["one tells"])))) {
       return true;
     }
     after = tokens.slice(py.add(i, size), py.add(py.add(i, size), 1)).filter((one) => (one["stop"] === 0)).map((one) => (one));
@@ -1711,7 +1699,7 @@ const kinds_words = (() => {
     if ((py.len(after) === 0)) {
       return false;
     }
-    return ((py.has(after[0]["w"], LISTED["not narrower"])) ? (py.has(after[0]["w"], LISTED["not narrower"])) : ((!py.nil(after[0]["n"])) && !py.truth(beside)));
+    return ((py.has(after[0]["w"], SAID["not narrower"])) ? (py.has(after[0]["w"], SAID["not narrower"])) : ((!py.nil(after[0]["n"])) && !py.truth(beside)));
   }
   function _beside_name(tokens, i, unit) {
     let behind;
@@ -1745,11 +1733,11 @@ const kinds_words = (() => {
       after = words_after(tokens, i, 3);
       before = (((i > 0) && (tokens[i]["stop"] === 0)) ? tokens[(i - 1)]["w"] : "");
       them = (py.has(after.slice(0, 2).join(" "), ["of them", "of these", "of em", "of those"]));
-      them = (py.truth(them) && ((py.len(after) === 2) || (py.has(after[2], LISTED["of them"]))));
-      told = ((py.has(after.join(" "), ["available", "of each", "total"])) ? (py.has(after.join(" "), ["available", "of each", "total"])) : (py.has(before, LISTED["times"])));
+      them = (py.truth(them) && ((py.len(after) === 2) || (py.has(after[2], SAID["of them"]))));
+      told = ((py.has(after.join(" "), ["available", "of each", "total"])) ? (py.has(after.join(" "), ["available", "of each", "total"])) : (py.has(before, SAID["times"])));
       if (((py.truth(them) || py.truth(told)) && (py.eq(n, py.int(n))))) {
         tokens[i]["used"] = "units";
-        if ((py.has(before, LISTED["times"]))) {
+        if ((py.has(before, SAID["times"]))) {
           tokens[(i - 1)]["used"] = "units";
         }
         return py.int(n);
@@ -1787,7 +1775,7 @@ const kinds_words = (() => {
         one["n"] = 2.0;
         return 2;
       }
-      if ((!py.has(one["w"], LISTED["count words"]))) {
+      if ((!py.has(one["w"], SAID["count words"]))) {
         return 1;
       }
     }
@@ -1796,15 +1784,14 @@ const kinds_words = (() => {
   return { PARTS, mentions_of, listed_at, is_plain, part_family, units_of, narrow_by_words, WASHER_PAIRS };
 })();
 const second_thoughts_words = (() => {
-  const { Token, Tokens } = tokens_words;
-  const { LISTED } = wordlists_words;
+  const { SAID, Token, Tokens } = tokens_words;
   function without_asides(tokens) {
     let i, out, size, stop;
     out = [];
     stop = 0;
     i = 0;
     while ((i < py.len(tokens))) {
-      size = phrase_at(tokens, i, LISTED["asides"]);
+      size = phrase_at(tokens, i, SAID["asides"]);
       if ((size > 0)) {
         stop = ((tokens[i]["stop"] > stop) ? tokens[i]["stop"] : stop);
         i = py.more(i, size);
@@ -1842,9 +1829,9 @@ const second_thoughts_words = (() => {
     out = [];
     i = 0;
     while ((i < py.len(tokens))) {
-      size = phrase_at(tokens, i, LISTED["takes back"]);
+      size = phrase_at(tokens, i, SAID["takes back"]);
       after = py.add(i, size);
-      while (((size > 0) && (after < (py.len(tokens) - 1)) && (py.has(tokens[after]["w"], LISTED["between"])))) {
+      while (((size > 0) && (after < (py.len(tokens) - 1)) && (py.has(tokens[after]["w"], SAID["between"])))) {
         after = py.more(after, 1);
       }
       first = _first_number(out);
@@ -1871,12 +1858,12 @@ const second_thoughts_words = (() => {
     out = [];
     i = 0;
     while ((i < py.len(tokens))) {
-      size = phrase_at(tokens, i, LISTED["takes back"]);
+      size = phrase_at(tokens, i, SAID["takes back"]);
       if (((size === 0) && (tokens[i]["w"] === "no") && (tokens[i]["stop"] > 0))) {
         size = 1;
       }
       after = py.add(i, size);
-      while (((size > 0) && (after < (py.len(tokens) - 1)) && (py.has(tokens[after]["w"], LISTED["between"])))) {
+      while (((size > 0) && (after < (py.len(tokens) - 1)) && (py.has(tokens[after]["w"], SAID["between"])))) {
         after = py.more(after, 1);
       }
       at = (((size > 0) && (after < py.len(tokens))) ? _said_before(out, tokens, after) : -1);
@@ -1901,7 +1888,7 @@ const second_thoughts_words = (() => {
     let at, end, i, k, last, start;
     for (i of py.range(py.len(tokens))) {
       at = py.add(i, 1);
-      while (((at < py.len(tokens)) && (py.has(tokens[at]["w"], LISTED["between"])))) {
+      while (((at < py.len(tokens)) && (py.has(tokens[at]["w"], SAID["between"])))) {
         at = py.more(at, 1);
       }
       if (((!py.has(tokens[i]["w"], ["not", "isn't", "isnt"])) || (at >= py.len(tokens)))) {
@@ -1917,7 +1904,7 @@ const second_thoughts_words = (() => {
       last = ((py.add(k, 1) < py.len(tokens)) ? tokens[py.add(k, 1)]["w"] : "");
       end = ((py.has(last, ["one", "load", "loader", "kind", "model"])) ? py.add(k, 2) : py.add(k, 1));
       start = k;
-      while (((start > py.add(at, 1)) && (tokens[start]["stop"] === 0) && (py.has(tokens[(start - 1)]["w"], LISTED["between"])))) {
+      while (((start > py.add(at, 1)) && (tokens[start]["stop"] === 0) && (py.has(tokens[(start - 1)]["w"], SAID["between"])))) {
         start = start - 1;
       }
       return [...tokens.slice(0, i), ...tokens.slice(at, start), ...tokens.slice(end)];
@@ -1940,7 +1927,7 @@ const second_thoughts_words = (() => {
   function _said_before(said, tokens, i) {
     let at, back, ends, goes_on, group;
     ends = ((py.add(i, 1) >= py.len(tokens)) ? (py.add(i, 1) >= py.len(tokens)) : (tokens[py.add(i, 1)]["stop"] > 0));
-    goes_on = (!py.truth(ends) && (py.has(tokens[py.add(i, 1)]["w"], LISTED["goes on"])));
+    goes_on = (!py.truth(ends) && (py.has(tokens[py.add(i, 1)]["w"], SAID["goes on"])));
     if (!(py.truth(ends) || py.truth(goes_on))) {
       return -1;
     }
@@ -1992,12 +1979,12 @@ const second_thoughts_words = (() => {
     seen = false;
     i = start;
     while ((i < end)) {
-      size = phrase_at(tokens, i, LISTED["takes back"]);
+      size = phrase_at(tokens, i, SAID["takes back"]);
       if (((size > 0) && (py.add(i, size) <= end))) {
         seen = true;
         i = py.more(i, size);
       } else {
-        if ((py.has(tokens[i]["w"], LISTED["between"]))) {
+        if ((py.has(tokens[i]["w"], SAID["between"]))) {
           i = py.more(i, 1);
         } else {
           return false;
@@ -2009,8 +1996,7 @@ const second_thoughts_words = (() => {
   return { without_asides, phrase_at, with_last_number, OTHERWISE, with_last_word, with_last_kind };
 })();
 const breath_words = (() => {
-  const { Table, Tables, Tokens } = tokens_words;
-  const { LISTED } = wordlists_words;
+  const { SAID, Table, Tables, Tokens } = tokens_words;
   function pair_up(tokens, units, mentions) {
     let after, k, mention, one, out, pair, place;
     out = [];
@@ -2242,7 +2228,7 @@ const breath_words = (() => {
       named = py.more(named, py.each(mentions).filter((one) => (one["part"] === "same")).map((one) => (one["start"])));
     }
     for (i of py.range(1, py.len(tokens))) {
-      if (((tokens[i]["stop"] > 0) || (py.has(tokens[i]["w"], LISTED["split"])) || (py.has(i, named)))) {
+      if (((tokens[i]["stop"] > 0) || (py.has(tokens[i]["w"], SAID["split"])) || (py.has(i, named)))) {
         if ((!py.eq(cuts[cuts.length - 1], i))) {
           cuts.push(i);
         }
@@ -2287,8 +2273,7 @@ const breath_words = (() => {
   return { pair_up, PAIR, mark_mentions, blank_unit, give_fuel, unit_at, parts_of };
 })();
 const members_words = (() => {
-  const { Token, Tokens } = tokens_words;
-  const { LISTED } = wordlists_words;
+  const { SAID, Token, Tokens } = tokens_words;
   const LONE = { ["good"]: "works", ["fine"]: "works", ["ok"]: "works", ["okay"]: "works", ["great"]: "works", ["bad"]: "broken", ["not"]: "broken", ["junk"]: "broken", ["shot"]: "broken" };
   function told_apart(tokens, forms, units) {
     let found, left, one, rest, sure, unit;
@@ -2319,7 +2304,7 @@ const members_words = (() => {
       before = tokens[(i - 1)]["w"];
       begins = ((py.eq(i, unit["end"])) ? (py.eq(i, unit["end"])) : _begins(one, tokens[(i - 1)]));
       size = 1;
-      if (((py.has(one["w"], LISTED["ordinals"])) && py.truth(begins))) {
+      if (((py.has(one["w"], SAID["ordinals"])) && py.truth(begins))) {
         out.push([i, 1]);
         size = 2;
       } else {
@@ -2329,7 +2314,7 @@ const members_words = (() => {
           out.push([i, (py.truth(named) ? py.int(after["n"]) : 1)]);
           size = (py.truth(named) ? 2 : 1);
         } else {
-          if (((py.has(one["w"], LISTED["others"])) && py.truth(begins))) {
+          if (((py.has(one["w"], SAID["others"])) && py.truth(begins))) {
             out.push([i, 0]);
           } else {
             if ((py.truth(begins) || (py.truth(loose) && (py.truth(_lone(one, before)) || py.truth(_does(tokens, i)))))) {
@@ -2345,15 +2330,15 @@ const members_words = (() => {
     return out;
   }
   function _begins(one, before) {
-    return ((one["stop"] > 0) || (py.has(before["w"], LISTED["before"])) || (!py.nil(before["n"])));
+    return ((one["stop"] > 0) || (py.has(before["w"], SAID["before"])) || (!py.nil(before["n"])));
   }
   function _does(tokens, i) {
     let after;
     after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : null);
-    return ((!py.nil(after)) && (after["stop"] === 0) && (py.has(after["w"], LISTED["does too"])));
+    return ((!py.nil(after)) && (after["stop"] === 0) && (py.has(after["w"], SAID["does too"])));
   }
   function _lone(one, before) {
-    return ((one["w"] === "one") && (!py.has(before, LISTED["no member"])));
+    return ((one["w"] === "one") && (!py.has(before, SAID["no member"])));
   }
   function _counts(tokens, i, most) {
     let n, one;
@@ -2378,7 +2363,7 @@ const members_words = (() => {
       tokens[at]["used"] = "units";
       forms[at] = "";
       if (((py.add(at, 1) < py.len(tokens)) && (!py.nil(tokens[py.add(at, 1)]["n"])))) {
-        if ((py.has(tokens[at]["w"], ["other", ...LISTED["ordinals"]]))) {
+        if ((py.has(tokens[at]["w"], ["other", ...SAID["ordinals"]]))) {
           tokens[py.add(at, 1)]["used"] = "units";
           forms[py.add(at, 1)] = "";
         }
@@ -2397,7 +2382,7 @@ const members_words = (() => {
     if (((py.len(words) === 0) || (!py.has(tokens[words[0]]["w"], LONE)))) {
       return null;
     }
-    if (((py.len(words) === 1) || (tokens[words[1]]["stop"] > 0) || (py.has(tokens[words[1]]["w"], LISTED["before"])))) {
+    if (((py.len(words) === 1) || (tokens[words[1]]["stop"] > 0) || (py.has(tokens[words[1]]["w"], SAID["before"])))) {
       tokens[words[0]]["w"] = LONE[tokens[words[0]]["w"]];
       forms[words[0]] = ((tokens[words[0]]["w"] === "works") ? "work" : "broken");
     }
@@ -2408,9 +2393,8 @@ const called_words = (() => {
   const { words_after } = amounts_words;
   const { Field } = breath_words;
   const { listed_at } = kinds_words;
-  const { known } = mending_words;
-  const { Table, Token, Tokens } = tokens_words;
-  const { LISTED } = wordlists_words;
+  const { known } = sayings_words;
+  const { SAID, Table, Token, Tokens } = tokens_words;
   function take_makers(tokens, units, fields, tables, own) {
     let after, alone, before, brand, called, ends, i, leads, mine, name, one, starts, told, word;
     starts = py.each(units).map((one) => (one["start"]));
@@ -2451,7 +2435,7 @@ const called_words = (() => {
         continue;
       }
       alone = (((py.nil(after)) || (after["stop"] > 0)) && (one["stop"] > 0));
-      called = ((i > 0) && (py.has(tokens[(i - 1)]["w"], LISTED["caller"])));
+      called = ((i > 0) && (py.has(tokens[(i - 1)]["w"], SAID["caller"])));
       alone = (py.truth(alone) && !py.truth(py.get(one, "bracket", false)) && !py.truth(called));
       leads = ((py.has(py.add(i, 1), starts)) && (py.has(before, ["", "a", "my", "old", "an", "the", "-"])));
       if (((py.truth(alone) || py.truth(leads)) && (!py.has(word, tables["not_makers"])))) {
@@ -2485,7 +2469,7 @@ const called_words = (() => {
       after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : null);
       street = ((!py.nil(after)) && (after["stop"] === 0) && (py.has(after["w"], tables["street"])) && (!py.has(after["w"], ["way", "drive", "place"])) && !py.truth(known(one["w"], tables)));
       before = (((i > 0) && (one["stop"] === 0)) ? tokens[(i - 1)]["w"] : "");
-      name = (py.truth(one["cap"]) && (py.has(before, LISTED["place before"])) && py.truth(_name_like(one, tables)));
+      name = (py.truth(one["cap"]) && (py.has(before, SAID["place before"])) && py.truth(_name_like(one, tables)));
       name = (py.truth(name) ? name : (py.truth(_bracketed(tokens, i)) && !py.truth(known(one["w"], tables))));
       if ((!py.truth(street) && !py.truth(name))) {
         i = py.more(i, 1);
@@ -2497,7 +2481,7 @@ const called_words = (() => {
       end = py.add(i, 1);
       while (((end < py.len(tokens)) && (tokens[end]["stop"] === 0) && (tokens[end]["used"] === ""))) {
         w = tokens[end]["w"];
-        if (!(py.truth(tokens[end]["cap"]) || (py.has(w, tables["street"])) || (py.has(w, LISTED["place tail"])) || ((py.has(tokens[(end - 1)]["w"], ["&", "and"])) && (!py.nil(tokens[end]["n"]))) || (py.has(w, ["th", "st", "nd", "rd"])))) {
+        if (!(py.truth(tokens[end]["cap"]) || (py.has(w, tables["street"])) || (py.has(w, SAID["place tail"])) || ((py.has(tokens[(end - 1)]["w"], ["&", "and"])) && (!py.nil(tokens[end]["n"]))) || (py.has(w, ["th", "st", "nd", "rd"])))) {
           break;
         }
         end = py.more(end, 1);
@@ -2524,7 +2508,7 @@ const called_words = (() => {
     return ((py.len(rest) < 4) && (py.len(py.each(rest).filter((one) => !py.truth(one["cap"])).map((one) => (one))) === 0));
   }
   function _name_like(one, tables) {
-    return (py.truth(py.truth(py.isalpha(one["w"]))) && !py.truth(py.isupper(one["t"])) && !((py.has(one["w"], tables["kinds"])) || (py.has(one["w"], LISTED["months"]))));
+    return (py.truth(py.truth(py.isalpha(one["w"]))) && !py.truth(py.isupper(one["t"])) && !((py.has(one["w"], tables["kinds"])) || (py.has(one["w"], SAID["months"]))));
   }
   return { take_makers, take_own_features, take_place };
 })();
@@ -2532,8 +2516,7 @@ const looks_words = (() => {
   const { clause_words, says_free } = amounts_words;
   const { Field } = breath_words;
   const { saying_at } = sayings_words;
-  const { Table, Token, Tokens } = tokens_words;
-  const { LISTED } = wordlists_words;
+  const { SAID, Table, Token, Tokens } = tokens_words;
   function take_said(tokens, forms, fields, moment, units, tables) {
     let end, entry, hit, i, n, name, one, starts, took;
     starts = py.each(units).map((one) => (one["start"]));
@@ -2613,10 +2596,10 @@ const looks_words = (() => {
       return false;
     }
     after = (((end < py.len(tokens)) && (tokens[end]["stop"] === 0)) ? tokens[end]["w"] : "");
-    if (((value === "self-cleaning") && ((py.len(clause_words(tokens, i, 3).filter((word) => (py.has(word, LISTED["ran"]))).map((word) => (word))) > 0) || (py.has(after, ["killed", "locked", "cycle", "broke", "then", "now", "fried", "and"]))))) {
+    if (((value === "self-cleaning") && ((py.len(clause_words(tokens, i, 3).filter((word) => (py.has(word, SAID["ran"]))).map((word) => (word))) > 0) || (py.has(after, ["killed", "locked", "cycle", "broke", "then", "now", "fried", "and"]))))) {
       return false;
     }
-    if (((kind === "feature") && (py.has(after, LISTED["not a feature"])))) {
+    if (((kind === "feature") && (py.has(after, SAID["not a feature"])))) {
       return false;
     }
     if (((value === "frost-free") && (tokens[i]["w"] === "no") && (py.has(after, ["on", "in", "at", "anywhere"])))) {
@@ -2679,9 +2662,9 @@ const looks_words = (() => {
   function _alone(tokens, forms, i, end) {
     let j;
     j = i;
-    while (((j > 0) && (tokens[j]["stop"] === 0) && (!py.has(tokens[j]["w"], LISTED["split"])))) {
+    while (((j > 0) && (tokens[j]["stop"] === 0) && (!py.has(tokens[j]["w"], SAID["split"])))) {
       j = j - 1;
-      if ((py.has(tokens[j]["w"], LISTED["split"]))) {
+      if ((py.has(tokens[j]["w"], SAID["split"]))) {
         break;
       }
       if (py.truth(_counts(tokens[j], forms[j]))) {
@@ -2692,7 +2675,7 @@ const looks_words = (() => {
       }
     }
     j = end;
-    while (((j < py.len(tokens)) && (tokens[j]["stop"] === 0) && (!py.has(tokens[j]["w"], LISTED["split"])))) {
+    while (((j < py.len(tokens)) && (tokens[j]["stop"] === 0) && (!py.has(tokens[j]["w"], SAID["split"])))) {
       if (py.truth(_counts(tokens[j], forms[j]))) {
         return false;
       }
@@ -2703,7 +2686,7 @@ const looks_words = (() => {
   function _counts(one, form) {
     let looks;
     looks = ((py.has("looks", one)) ? (py.has("looks", one)) : ((!py.nil(one["n"])) && py.truth(one["ask"])));
-    return ((form !== "") && (one["used"] === "") && (!py.has(one["w"], LISTED["beside"])) && !py.truth(looks));
+    return ((form !== "") && (one["used"] === "") && (!py.has(one["w"], SAID["beside"])) && !py.truth(looks));
   }
   function _by_type(tokens, i, end, starts) {
     let after;
@@ -2723,7 +2706,7 @@ const looks_words = (() => {
       return ((kind !== "fuel") ? (kind !== "fuel") : (py.has(end, starts)));
     }
     lone = ((py.nil(after)) ? (py.nil(after)) : (!py.nil(after["n"])));
-    if (((kind === "fuel") && py.truth(lone) && (!py.has(tokens[(i - 1)]["w"], LISTED["fuel else"])))) {
+    if (((kind === "fuel") && py.truth(lone) && (!py.has(tokens[(i - 1)]["w"], SAID["fuel else"])))) {
       return true;
     }
     if (((kind === "fuel") && (!py.nil(after)) && (py.has(after["w"], ["one", "model", "type", "version"])))) {
@@ -2740,7 +2723,7 @@ const looks_words = (() => {
       return (before["used"] === "type");
     }
     if ((py.has(before["used"], ["made", "age", "size", "miles"]))) {
-      return ((py.nil(after)) ? (py.nil(after)) : (!py.has(after["w"], LISTED["soiled"])));
+      return ((py.nil(after)) ? (py.nil(after)) : (!py.has(after["w"], SAID["soiled"])));
     }
     return ((py.nil(after)) || (after["used"] !== "") || (!py.nil(after["n"])));
   }
@@ -2750,8 +2733,7 @@ const prices_words = (() => {
   const { begins_with, clause_words, gets_part, has_phrase, money_role, part_priced, says_free, words_after } = amounts_words;
   const { Field } = breath_words;
   const { phrase_at } = second_thoughts_words;
-  const { Token, Tokens } = tokens_words;
-  const { LISTED } = wordlists_words;
+  const { SAID, Token, Tokens } = tokens_words;
   function is_money(tokens, i, moment) {
     let after, before, lead, n, one;
     one = tokens[i];
@@ -2766,10 +2748,10 @@ const prices_words = (() => {
     if ((py.truth(py.get(one, "spelled", false)) && (one["n"] < 5))) {
       return false;
     }
-    if ((py.truth(begins_with(after, LISTED["price after"])) || ((moment !== "bench") && py.truth(for_a_unit(tokens, i))))) {
+    if ((py.truth(begins_with(after, SAID["price after"])) || ((moment !== "bench") && py.truth(for_a_unit(tokens, i))))) {
       return true;
     }
-    lead = [1, 2, 3].filter((n) => (py.has(before.slice(-n).join(" "), LISTED["price before"]))).map((n) => (n));
+    lead = [1, 2, 3].filter((n) => (py.has(before.slice(-n).join(" "), SAID["price before"]))).map((n) => (n));
     if (((moment !== "bench") && (py.len(lead) > 0))) {
       return true;
     }
@@ -2778,8 +2760,8 @@ const prices_words = (() => {
   function _is_money_at(before, after, one, moment) {
     let more;
     if ((moment === "ask")) {
-      more = [...LISTED["offered after"], ...LISTED["listed after"], ...LISTED["guess after"]];
-      return (py.truth(has_phrase(before, LISTED["sale near"])) ? has_phrase(before, LISTED["sale near"]) : begins_with(after, more));
+      more = [...SAID["offered after"], ...SAID["listed after"], ...SAID["guess after"]];
+      return (py.truth(has_phrase(before, SAID["sale near"])) ? has_phrase(before, SAID["sale near"]) : begins_with(after, more));
     }
     if (((moment === "bench") && py.truth(_at_bench(before, after, one["n"])))) {
       return true;
@@ -2809,14 +2791,14 @@ const prices_words = (() => {
     if (py.truth(has_phrase(before, ["pay", "pays"]))) {
       return true;
     }
-    ends = ((py.len(after) === 0) ? (py.len(after) === 0) : (py.has(after[0], LISTED["and"])));
-    return ((py.eq(before.slice(-1), ["for"])) && (n >= 5) && py.truth(ends) && !py.truth(has_phrase(before, LISTED["runs for"])));
+    ends = ((py.len(after) === 0) ? (py.len(after) === 0) : (py.has(after[0], SAID["and"])));
+    return ((py.eq(before.slice(-1), ["for"])) && (n >= 5) && py.truth(ends) && !py.truth(has_phrase(before, SAID["runs for"])));
   }
   function _at_bench(before, after, n) {
     if (py.truth(begins_with(after, ["for", "more", "spent", "so far", "in parts", "sunk"]))) {
       return true;
     }
-    if (py.truth(has_phrase(before, LISTED["spent before"]))) {
+    if (py.truth(has_phrase(before, SAID["spent before"]))) {
       return true;
     }
     return ((py.truth(gets_part(before)) && (py.len(after) === 0)) ? (py.truth(gets_part(before)) && (py.len(after) === 0)) : part_priced(before, after, n));
@@ -2864,7 +2846,7 @@ const prices_words = (() => {
       return null;
     }
     for (i of py.range(py.len(tokens))) {
-      said = phrase_at(tokens, i, LISTED["free said"]);
+      said = phrase_at(tokens, i, SAID["free said"]);
       after = words_after(tokens, (py.add(i, said) - 1), 2);
       if (((said > 0) && !((py.len(after) > 0) && (py.has(after[0], ["for", "if"]))))) {
         fields.push(["free", 0.0, i]);
@@ -2897,7 +2879,7 @@ const prices_words = (() => {
   function _lower(tokens, i, first) {
     let before;
     before = clause_words(tokens, i, 5);
-    return ((0 < tokens[i]["n"] && tokens[i]["n"] < first[1]) && (first[2] < i) && py.truth(has_phrase(before, LISTED["lower"])));
+    return ((0 < tokens[i]["n"] && tokens[i]["n"] < first[1]) && (first[2] < i) && py.truth(has_phrase(before, SAID["lower"])));
   }
   function _range_of_two(tokens, i) {
     let j, middle, step;
@@ -2917,13 +2899,13 @@ const prices_words = (() => {
     j = i;
     while (((j > 0) && (j > (i - 3)) && (tokens[j]["stop"] === 0))) {
       j = j - 1;
-      if (((py.has(tokens[j]["w"], LISTED["money words"])) && (tokens[j]["used"] === ""))) {
+      if (((py.has(tokens[j]["w"], SAID["money words"])) && (tokens[j]["used"] === ""))) {
         tokens[j]["used"] = "money";
       }
     }
     j = py.add(i, 1);
     while (((j < py.len(tokens)) && (j < py.add(i, 5)) && (tokens[j]["stop"] === 0))) {
-      if (((py.has(tokens[j]["w"], LISTED["money words"])) && (tokens[j]["used"] === ""))) {
+      if (((py.has(tokens[j]["w"], SAID["money words"])) && (tokens[j]["used"] === ""))) {
         tokens[j]["used"] = "money";
       }
       j = py.more(j, 1);
@@ -2931,12 +2913,12 @@ const prices_words = (() => {
   }
   function _for_whom(tokens, i) {
     let after, before, w;
-    after = words_after(tokens, i, 5).filter((w) => (!py.has(w, LISTED["currency"]))).map((w) => (w));
+    after = words_after(tokens, i, 5).filter((w) => (!py.has(w, SAID["currency"]))).map((w) => (w));
     before = clause_words(tokens, i, 2);
-    if (py.truth(begins_with(after, LISTED["for each"]))) {
+    if (py.truth(begins_with(after, SAID["for each"]))) {
       return "for each";
     }
-    if ((py.truth(begins_with(after, LISTED["for all"])) || py.truth(has_phrase(before, ["both for", "all for"])))) {
+    if ((py.truth(begins_with(after, SAID["for all"])) || py.truth(has_phrase(before, ["both for", "all for"])))) {
       return "for all";
     }
     return "for one";
@@ -2945,8 +2927,7 @@ const prices_words = (() => {
 })();
 const troubles_words = (() => {
   const { saying_at } = sayings_words;
-  const { Table, Tokens } = tokens_words;
-  const { LISTED } = wordlists_words;
+  const { SAID, Table, Tokens } = tokens_words;
   const UNTOLD = "not known / \"doesn't work\"";
   const WORKS = "works; owner upgraded";
   const WEAK = [UNTOLD, WORKS, "dents or scratches only", "parts missing", "nothing said", "door, lid or handle broken"];
@@ -2990,7 +2971,7 @@ const troubles_words = (() => {
       return ((fault.slice(0, 4) === "oven") ? (fault.slice(0, 4) === "oven") : (py.has(fault, ["only bake or only broil works", "door lock stuck"])));
     }
     if (((kind === "dehumidifier") || (kind.slice(-2) === "AC"))) {
-      return ((py.eq((fault === "blows warm"), (kind === "dehumidifier"))) && (py.has(fault, LISTED["of air"])));
+      return ((py.eq((fault === "blows warm"), (kind === "dehumidifier"))) && (py.has(fault, SAID["of air"])));
     }
     burning = ((py.has("burner", fault)) || (py.has("cooktop", fault)) || (fault.slice(0, 4) === "zone"));
     return (py.truth(burning) && (py.has(kind.slice(0, 9), ["wall oven", "double wa"])));
@@ -3087,7 +3068,7 @@ const troubles_words = (() => {
     return found;
   }
   function choice_in(choice) {
-    return ((py.has(choice, LISTED["whole choices"])) ? py.add(py.add(" ", choice), " ") : py.add(" ", choice));
+    return ((py.has(choice, SAID["whole choices"])) ? py.add(py.add(" ", choice), " ") : py.add(" ", choice));
   }
   function ready_signs(rows) {
     let group, one, row;
@@ -3171,7 +3152,7 @@ const troubles_words = (() => {
     for (group of py.each(groups)) {
       for (choice of py.each(group)) {
         word = choice.trim();
-        if (((py.has(word, LISTED["denies"])) || (py.has(word.slice(0, 3), ["not", "no "])))) {
+        if (((py.has(word, SAID["denies"])) || (py.has(word.slice(0, 3), ["not", "no "])))) {
           return true;
         }
       }
@@ -3183,7 +3164,7 @@ const troubles_words = (() => {
     out = " ";
     skip = false;
     for (word of py.split(text.trim(), " ")) {
-      if ((py.truth(skip) && ((py.has(word, NO_MORE)) || (py.has(word, py.get(LISTED, "how much", [])))))) {
+      if ((py.truth(skip) && ((py.has(word, NO_MORE)) || (py.has(word, py.get(SAID, "how much", [])))))) {
         continue;
       }
       if (!py.truth(skip)) {
@@ -3204,7 +3185,7 @@ const troubles_words = (() => {
       }
       word = one["w"];
       text = py.more(text, (((one["stop"] > 0) && (py.len(text) > 1)) ? "| " : ""));
-      text = py.more(text, ((py.truth(bare) && (py.has(forms[i], LISTED["doings"]))) ? "not " : ""));
+      text = py.more(text, ((py.truth(bare) && (py.has(forms[i], SAID["doings"]))) ? "not " : ""));
       bare = (word === "no");
       if (((forms[i] === "not") || py.truth(forms[i].startsWith("not ")))) {
         text = py.more(text, "not ");
@@ -3253,7 +3234,7 @@ const troubles_words = (() => {
   }
   function read_part(tokens, forms, start, end, unit, tables) {
     let denied_hits, got, h, hit, k, names, pair, rest, said, sign, signs, text, told, whole;
-    text = text_of(tokens, forms, start, end, LISTED["not signs"]);
+    text = text_of(tokens, forms, start, end, SAID["not signs"]);
     said = faults_said(forms, start, end, unit, tables);
     rest = py.range(start, end).filter((k) => ((forms[k] !== "") && (!py.has("part", tokens[k])))).map((k) => (forms[k]));
     if (((py.eq(rest, ["not"])) && (py.len(said) === 0))) {
@@ -3311,7 +3292,7 @@ const troubles_words = (() => {
     longest = py.max([0, ...py.each(strong).map((hit) => (hit[4]))]);
     sign = [];
     if (((longest < 2) && py.truth(signs["free"]))) {
-      sign = sign_of(signs["text"], ["any"], LISTED["strong any"], unit, tables);
+      sign = sign_of(signs["text"], ["any"], SAID["strong any"], unit, tables);
       if ((py.len(sign) === 0)) {
         sign = sign_of(signs["text"], unit["families"], [], unit, tables);
       }
@@ -3421,16 +3402,13 @@ const troubles_words = (() => {
   return { UNTOLD, WORKS, WEAK, DENY, PAIRS, open_side, side_fits, side_of, shown_name, fits_unit, best_fault, denied, faults_said, choice_in, ready_signs, sign_fits, sign_of, denied_near, without_one, text_of, NO_MORE, without_denied, read_part, mark, findings_said, tidy_faults };
 })();
 const halves_words = (() => {
-  const { Table, Tables, Tokens } = tokens_words;
-  const { LISTED } = wordlists_words;
-  const FAULTS_OF_HALVES = [["fridge warm but freezer cold", "freezer", "fridge"], ["fridge warm but freezer cold", "freezer", "whole"], ["freezer not freezing", "fridge", "freezer"], ["only bake or only broil works", "broil", "bake"], ["only bake or only broil works", "bake", "broil"], ["agitates but won't spin (top-load)", "agitat", "spin"], ["spins but won't agitate (top-load)", "spin", "agitat"]];
-  const HALF_SAID = [["freezer", ["freezer", "cream"]], ["fridge", ["fridge", "refrigerator", "refrig", "fresh", "food", "milk", "lettuce", "beer", "veggies"]], ["bake", ["bake", "bakes", "baking"]], ["broil", ["broil", "broils", "broiler", "broiling"]]];
+  const { SAID, Table, Tables, Tokens } = tokens_words;
   const TOP = { ["top-freezer fridge"]: "freezer", ["bottom-freezer/French-door fridge"]: "fridge" };
   const BOTTOM = { ["top-freezer fridge"]: "fridge", ["bottom-freezer/French-door fridge"]: "freezer" };
   const WARMEST = { ["whole"]: 44, ["fridge"]: 44, ["freezer"]: 24 };
   function told_by_halves(tokens, forms, parts, k, unit) {
-    let bad, cold, fault, held, one, part, states, warm, well;
-    cold = ((py.has("fridge", unit["families"])) && (py.has(unit["type"], LISTED["two halves"])));
+    let bad, cold, fault, held, one, part, row, states, warm, well;
+    cold = ((py.has("fridge", unit["families"])) && (py.has(unit["type"], SAID["two halves"])));
     held = py.each(unit["families"]).filter((one) => (py.has(one, ["washer", "range"]))).map((one) => (one));
     if (((!py.truth(cold) && (py.len(held) === 0)) || (py.has("front-load", unit["sides"])))) {
       return "";
@@ -3442,7 +3420,8 @@ const halves_words = (() => {
         _states_in(tokens, forms, part, unit, states);
       }
     }
-    for ([fault, well, bad] of py.each(FAULTS_OF_HALVES)) {
+    for (row of py.each(SAID["halves"])) {
+      [fault, well, bad] = py.split(row, ": ");
       if (((py.get(states, well, "") === "well") && (py.get(states, bad, "") === "bad"))) {
         return fault;
       }
@@ -3481,7 +3460,7 @@ const halves_words = (() => {
       named = _half_at(tokens, i, unit);
       if ((named !== "")) {
         half = named;
-        denied = (py.truth(denied) && ((py.has(word, LISTED["is well"])) || (py.has(tokens[(i - 1)]["w"], LISTED["keeps"]))));
+        denied = (py.truth(denied) && ((py.has(word, SAID["is well"])) || (py.has(tokens[(i - 1)]["w"], SAID["keeps"]))));
       }
       if (py.truth(_denies(forms[i], word))) {
         denied = true;
@@ -3507,47 +3486,47 @@ const halves_words = (() => {
     py.first(states, half, (py.truth(denied) ? turned : state));
   }
   function _denies(form, word) {
-    return ((py.has(form, ["not", "no"])) || py.truth(form.startsWith("not ")) || (py.has(word, LISTED["hardly"])));
+    return ((py.has(form, ["not", "no"])) || py.truth(form.startsWith("not ")) || (py.has(word, SAID["hardly"])));
   }
   function _only_denied(forms, i, end, half, word) {
     let form, last;
     last = (py.len(forms.slice(py.add(i, 1), end).filter((form) => (form !== "")).map((form) => (form))) === 0);
-    return (py.truth(forms[i].startsWith("not work")) ? forms[i].startsWith("not work") : (py.truth(last) && (half !== "whole") && (!py.has(word, LISTED["hardly"]))));
+    return (py.truth(forms[i].startsWith("not work")) ? forms[i].startsWith("not work") : (py.truth(last) && (half !== "whole") && (!py.has(word, SAID["hardly"]))));
   }
   function _state_at(tokens, i, half, cold) {
     let told, word;
     word = tokens[i]["w"];
-    if ((py.has(word, LISTED["is well"]))) {
+    if ((py.has(word, SAID["is well"]))) {
       return "well";
     }
-    if ((py.has(word, LISTED["is bad"]))) {
+    if ((py.has(word, SAID["is bad"]))) {
       return ((py.truth(cold) || (word === "dead")) ? "bad" : "");
     }
     if ((!py.truth(cold) || (!py.has(half, WARMEST)) || (!py.has(tokens[i]["used"], ["no", "open"])))) {
       return "";
     }
-    told = ((i > 0) && (py.has(tokens[(i - 1)]["w"], [...LISTED["reads at"], half])));
+    told = ((i > 0) && (py.has(tokens[(i - 1)]["w"], [...SAID["reads at"], half])));
     if ((!py.truth(told) || (py.nil(tokens[i]["n"])))) {
       return "";
     }
     return ((tokens[i]["n"] > WARMEST[half]) ? "bad" : "well");
   }
   function _half_at(tokens, i, unit) {
-    let alone, half, listed, one, words;
+    let alone, half, listed, one;
     one = tokens[i];
     if ((one["used"] === "type")) {
       alone = ((i === 0) ? (i === 0) : (tokens[(i - 1)]["used"] !== "type"));
       return (((one["w"] === "freezer") && py.truth(alone) && (unit["type"] === "fridge")) ? "freezer" : "whole");
     }
-    if ((py.has(one["w"], LISTED["else of it"]))) {
+    if ((py.has(one["w"], SAID["else of it"]))) {
       return "else";
     }
     if ((py.has(one["w"], ["top", "bottom"]))) {
       listed = ((one["w"] === "top") ? TOP : BOTTOM);
       return py.get(listed, unit["type"], "");
     }
-    for ([half, words] of py.each(HALF_SAID)) {
-      if ((py.has(one["w"], words))) {
+    for (half of ["freezer", "fridge", "bake", "broil"]) {
+      if ((py.has(one["w"], SAID[py.add("half ", half)]))) {
         return half;
       }
     }
@@ -3562,32 +3541,31 @@ const halves_words = (() => {
     beside = ((j < end) && ((py.eq(j, py.add(i, 1))) || (py.has(tokens[(j - 1)]["w"], ["in", "the", "inside", "up", "on"]))));
     named = (py.truth(beside) ? _half_at(tokens, j, unit) : "");
     after = ((py.add(j, 1) < end) ? tokens[py.add(j, 1)]["w"] : "");
-    if (((py.has(named, ["", "whole", "else"])) || ((py.eq(j, py.add(i, 1))) && (py.has(after, [...LISTED["is well"], ...LISTED["is bad"], "is", "not"]))))) {
+    if (((py.has(named, ["", "whole", "else"])) || ((py.eq(j, py.add(i, 1))) && (py.has(after, [...SAID["is well"], ...SAID["is bad"], "is", "not"]))))) {
       return "";
     }
     return named;
   }
-  return { FAULTS_OF_HALVES, HALF_SAID, TOP, BOTTOM, WARMEST, told_by_halves };
+  return { TOP, BOTTOM, WARMEST, told_by_halves };
 })();
 const bench_note_words = (() => {
   const { begins_with, has_phrase } = amounts_words;
-  const { known } = mending_words;
-  const { Table, Tokens } = tokens_words;
+  const { known } = sayings_words;
+  const { SAID, Table, Tokens } = tokens_words;
   const { denied, findings_said, mark, read_part } = troubles_words;
-  const { LISTED } = wordlists_words;
   function take_findings(line, part, looked, unit, named) {
     let away, doing, end, firm, forms, h, hit, joined, joins, kept, one, said, spans, start, sure, tables, tokens, w, words;
     [tokens, forms, tables] = [line["tokens"], line["forms"], line["tables"]];
     [start, end] = [part["start"], part["end"]];
     words = tokens.slice(start, end).map((one) => (one["w"]));
-    doing = (py.len(py.each(words).filter((w) => (py.has(w, LISTED["doing"]))).map((w) => (w))) > 0);
+    doing = (py.len(py.each(words).filter((w) => (py.has(w, SAID["doing"]))).map((w) => (w))) > 0);
     said = findings_said(forms, start, end, looked, tables);
     away = py.each(said).filter((hit) => py.truth(_denied_finding(forms, hit, part))).map((hit) => (hit));
     said = py.each(said).filter((hit) => (!py.has(hit, away))).map((hit) => (hit));
     if ((line["moment"] === "ask")) {
-      said = py.each(said).filter((hit) => (py.truth(doing) || (py.has(hit[2], LISTED["actions"])))).map((hit) => (hit));
+      said = py.each(said).filter((hit) => (py.truth(doing) || (py.has(hit[2], SAID["actions"])))).map((hit) => (hit));
     } else {
-      if (((py.len(py.each(words).filter((w) => (py.has(w, LISTED["telling"]))).map((w) => (w))) > 0) && (py.len(named) === 0))) {
+      if (((py.len(py.each(words).filter((w) => (py.has(w, SAID["telling"]))).map((w) => (w))) > 0) && (py.len(named) === 0))) {
         return false;
       }
       said = py.each(said).filter((hit) => !py.truth(_only_looked(forms, hit, part))).map((hit) => (hit));
@@ -3609,7 +3587,7 @@ const bench_note_words = (() => {
     for (hit of py.each(said)) {
       joins = tokens.slice(start, hit[0]).filter((w) => (py.has(w["w"], ["+", "and", "&", "plus"]))).map((w) => (w));
       joined = ((py.len(joins) > 0) && py.truth(_state_beside(forms, hit, part)));
-      sure = (py.truth(doing) || py.truth(joined) || (py.has(hit[2], LISTED["cleared"])));
+      sure = (py.truth(doing) || py.truth(joined) || (py.has(hit[2], SAID["cleared"])));
       if (py.truth(_keep_finding(hit[2], unit, sure, line["moment"]))) {
         mark(tokens, [[hit[0], hit[1]]]);
         kept = py.more(kept, 1);
@@ -3631,16 +3609,16 @@ const bench_note_words = (() => {
   function _only_looked(forms, hit, part) {
     let after, before, beside, form, last;
     after = forms.slice(hit[1], part["end"]).filter((form) => (form !== "")).map((form) => (form));
-    if (py.truth(begins_with(after, LISTED["fine"]))) {
+    if (py.truth(begins_with(after, SAID["fine"]))) {
       return true;
     }
-    if ((py.truth(begins_with(after, LISTED["turns still"])) && !py.truth(_state_beside(forms, hit, part)))) {
+    if ((py.truth(begins_with(after, SAID["turns still"])) && !py.truth(_state_beside(forms, hit, part)))) {
       return true;
     }
-    if ((py.truth(begins_with(after, LISTED["before fine"])) && py.truth(begins_with(after.slice(1), LISTED["fine"])))) {
+    if ((py.truth(begins_with(after, SAID["before fine"])) && py.truth(begins_with(after.slice(1), SAID["fine"])))) {
       return true;
     }
-    if (((py.has(forms[hit[0]], LISTED["looked"])) || (py.has(hit[2], LISTED["actions"])))) {
+    if (((py.has(forms[hit[0]], SAID["looked"])) || (py.has(hit[2], SAID["actions"])))) {
       return false;
     }
     before = forms.slice(part["start"], hit[0]).filter((form) => (form !== "")).map((form) => (form));
@@ -3648,7 +3626,7 @@ const bench_note_words = (() => {
       return true;
     }
     last = ((py.len(before) > 0) ? before[before.length - 1] : "");
-    beside = ((py.has(last, LISTED["looked"])) ? (py.has(last, LISTED["looked"])) : (py.has(last, LISTED["located"])));
+    beside = ((py.has(last, SAID["looked"])) ? (py.has(last, SAID["looked"])) : (py.has(last, SAID["located"])));
     return (py.truth(beside) && !py.truth(_state_beside(forms, hit, part)));
   }
   function _apart(line, part, unit, said) {
@@ -3658,7 +3636,7 @@ const bench_note_words = (() => {
     fault = read_part(tokens, forms, start, end, unit, tables);
     firm = _firm(fault);
     over = py.each(said).filter((hit) => (py.truth(_overlaps(hit, fault["spans"])) && py.truth(_told_of(forms, hit, part)))).map((hit) => (hit));
-    if (((py.len(over) === 0) || (py.len(firm) === 0) || (py.len(py.each(firm).filter((one) => (py.has(one[1], LISTED["seen"]))).map((one) => (one))) > 0))) {
+    if (((py.len(over) === 0) || (py.len(firm) === 0) || (py.len(py.each(firm).filter((one) => (py.has(one[1], SAID["seen"]))).map((one) => (one))) > 0))) {
       return [firm, fault["spans"]];
     }
     used = tokens.slice(start, end).map((one) => (one["used"]));
@@ -3681,7 +3659,7 @@ const bench_note_words = (() => {
     return bare;
   }
   function _told_of(forms, hit, part) {
-    if (((hit[3] > 1) && (py.has(hit[2], LISTED["told by finding"])))) {
+    if (((hit[3] > 1) && (py.has(hit[2], SAID["told by finding"])))) {
       return true;
     }
     return (py.truth(_state_beside(forms, hit, part)) ? _state_beside(forms, hit, part) : _denied_finding(forms, hit, part));
@@ -3700,7 +3678,7 @@ const bench_note_words = (() => {
       while (((part["start"] <= i && i < part["end"]) && (seen < 2))) {
         if ((forms[i] !== "")) {
           seen = py.more(seen, 1);
-          if ((py.has(forms[i], LISTED["states"]))) {
+          if ((py.has(forms[i], SAID["states"]))) {
             found.push(i);
           }
         }
@@ -3711,9 +3689,9 @@ const bench_note_words = (() => {
   }
   function _state_beside(forms, hit, part) {
     let form, inside, words;
-    inside = forms.slice(hit[0], hit[1]).filter((form) => (py.has(form, LISTED["states"]))).map((form) => (form));
+    inside = forms.slice(hit[0], hit[1]).filter((form) => (py.has(form, SAID["states"]))).map((form) => (form));
     words = forms.slice(part["start"], part["end"]).filter((form) => (form !== "")).map((form) => (form));
-    if (((py.len(py.each(words).filter((form) => (py.has(form, LISTED["done"]))).map((form) => (form))) > 0) || (words[(py.len(words) - 1)] === "next"))) {
+    if (((py.len(py.each(words).filter((form) => (py.has(form, SAID["done"]))).map((form) => (form))) > 0) || (words[(py.len(words) - 1)] === "next"))) {
       return true;
     }
     return ((py.len(inside) > 0) ? (py.len(inside) > 0) : (py.len(_states_of(forms, hit, part)) > 0));
@@ -3760,7 +3738,7 @@ const bench_note_words = (() => {
     if (((line["moment"] !== "bench") || (unit["found"] === ""))) {
       return null;
     }
-    if (((py.has(words[0], LISTED["again"])) || py.truth(has_phrase(words, LISTED["no cure"])) || ((py.has("still", words)) && (py.len(named) > 0)))) {
+    if (((py.has(words[0], SAID["again"])) || py.truth(has_phrase(words, SAID["no cure"])) || ((py.has("still", words)) && (py.len(named) > 0)))) {
       unit["no cure"] = true;
     }
   }
@@ -3770,9 +3748,8 @@ const diagnosis_words = (() => {
   const { Line, Part, not_cured, take_findings } = bench_note_words;
   const { told_by_halves } = halves_words;
   const { listed_at } = kinds_words;
-  const { Table, Tables, Tokens } = tokens_words;
+  const { SAID, Table, Tables, Tokens } = tokens_words;
   const { UNTOLD, WORKS, findings_said, mark, read_part, sign_of, text_of, tidy_faults } = troubles_words;
-  const { LISTED } = wordlists_words;
   function read_troubles(tokens, forms, parts, units, moment, tables, own) {
     let _, k, line, named, names, part, told, unit;
     line = { ["tokens"]: tokens, ["forms"]: forms, ["moment"]: moment, ["tables"]: tables, ["own"]: own };
@@ -3801,7 +3778,7 @@ const diagnosis_words = (() => {
     better = ((name === "not cooling") ? line["tables"]["wider"]["not cooling"] : []);
     both = py.each(named).filter((one) => ((py.has(one[1], better)) && py.truth(one[1].startsWith("both")))).map((one) => (one));
     if (((name !== "") && (py.len(both) === 0) && (!py.has(["fridge", "runs all the time"], named)))) {
-      kept = py.each(named).filter((one) => ((!py.has(one[1], LISTED["of one half"])) && (!py.eq(one[1], WORKS)))).map((one) => (one));
+      kept = py.each(named).filter((one) => ((!py.has(one[1], SAID["of one half"])) && (!py.eq(one[1], WORKS)))).map((one) => (one));
       return [[unit["families"][0], name], ...kept];
     }
     kept = py.each(named).map((one) => (one[1]));
@@ -3809,7 +3786,7 @@ const diagnosis_words = (() => {
       return [["fridge", "both warm and compressor runs"]];
     }
     if ((py.has("leaks water on the floor", kept))) {
-      inside = py.each(tokens).filter((one) => (py.has(one["w"], LISTED["inside words"]))).map((one) => (one));
+      inside = py.each(tokens).filter((one) => (py.has(one["w"], SAID["inside words"]))).map((one) => (one));
       if (((py.len(inside) > 0) && (unit["families"][0] === "fridge"))) {
         return [["fridge", "leaks water inside"], ...without(named, "leaks water on the floor")];
       }
@@ -3884,12 +3861,12 @@ const diagnosis_words = (() => {
       return [];
     }
     names = py.each(names).filter((n) => ((n[0] !== "danger") && (!py.eq(n[1], WORKS)))).map((n) => (n));
-    return py.each(names).filter((n) => (!py.has(n[1], LISTED["at bench no fault"]))).map((n) => (n));
+    return py.each(names).filter((n) => (!py.has(n[1], SAID["at bench no fault"]))).map((n) => (n));
   }
   function _of_the_others(tokens, part, units, named, names) {
     let held, j, n, one, w, words;
     words = tokens.slice(part["start"], part["end"]).map((one) => (one["w"]));
-    if (((words[0] === "all") || (py.len(py.each(words).filter((w) => (py.has(w, LISTED["each"]))).map((w) => (w))) > 0))) {
+    if (((words[0] === "all") || (py.len(py.each(words).filter((w) => (py.has(w, SAID["each"]))).map((w) => (w))) > 0))) {
       for (j of py.range(py.len(units))) {
         if ((!py.eq(j, part["unit"]))) {
           held = ["any", ...units[j]["families"]];
@@ -3973,7 +3950,7 @@ const diagnosis_words = (() => {
     let before, one, said, w, works;
     before = tokens.slice(py.max((start - 6), 0), start).map((one) => (one["w"]));
     works = py.each(before).filter((w) => (py.has(w, ["works", "work", "working", "fine", "perfect", "good"]))).map((w) => (w));
-    said = tokens.slice(py.add(start, 1), end).filter((one) => ((py.has(one["w"], LISTED["verbs"])) || py.truth(one["w"].endsWith("nt")))).map((one) => (one));
+    said = tokens.slice(py.add(start, 1), end).filter((one) => ((py.has(one["w"], SAID["verbs"])) || py.truth(one["w"].endsWith("nt")))).map((one) => (one));
     return ((py.len(works) > 0) && (py.len(said) === 0) && ((end - start) < 6));
   }
   function read_cut(tokens, forms, part, unit, tables) {
@@ -3982,7 +3959,7 @@ const diagnosis_words = (() => {
     excepted = (py.has(tokens[part["start"]]["w"], ["but", "except", "cept", "minus"]));
     excepted = (py.truth(excepted) && py.truth(_bare_noun(tokens, part["start"], part["end"])));
     if ((py.truth(excepted) && (py.len(whole["names"]) === 0))) {
-      text = py.add(text_of(tokens, forms, part["start"], part["end"], LISTED["not signs"]), "not work out dead ");
+      text = py.add(text_of(tokens, forms, part["start"], part["end"], SAID["not signs"]), "not work out dead ");
       sign = sign_of(text, unit["families"], [], unit, tables);
       if ((py.len(sign) > 0)) {
         found = [[sign[0], sign[1]]];
@@ -4063,9 +4040,8 @@ const diagnosis_words = (() => {
   return { read_troubles, without, HARMLESS, goods_fault, read_cut, own_troubles };
 })();
 const dangers_words = (() => {
-  const { Table, Tables, Tokens } = tokens_words;
+  const { SAID, Table, Tables, Tokens } = tokens_words;
   const { UNTOLD, WORKS, ready_signs, sign_fits, text_of, without_one } = troubles_words;
-  const { LISTED } = wordlists_words;
   function tags_of(tokens, forms, parts, units, tables) {
     let broken, cold, f, n, name, part, row, tag, tags, text, unit, whole;
     tags = [];
@@ -4087,7 +4063,7 @@ const dangers_words = (() => {
       }
       broken = py.each(unit["faults"]).filter((n) => (!py.has(n, [WORKS, UNTOLD, "light out"]))).map((n) => (n));
       if (((py.has("microwave", unit["families"])) && (py.len(broken) > 0) && (!py.has("microwave", tags)))) {
-        if (((py.len(unit["families"]) === 1) || (py.len(py.each(broken).filter((n) => (py.has(n, LISTED["microwave"]))).map((n) => (n))) > 0))) {
+        if (((py.len(unit["families"]) === 1) || (py.len(py.each(broken).filter((n) => (py.has(n, SAID["microwave"]))).map((n) => (n))) > 0))) {
           tags.push("microwave");
         }
       }
@@ -4128,8 +4104,7 @@ const gist_words = (() => {
   const { clause_words, has_phrase, words_after } = amounts_words;
   const { Field, unit_at } = breath_words;
   const { for_a_unit } = prices_words;
-  const { Table, Tables, Token, Tokens } = tokens_words;
-  const { LISTED } = wordlists_words;
+  const { SAID, Table, Tables, Token, Tokens } = tokens_words;
   function gathered(tokens, units, heard, fields, moment, tables) {
     let _, alone, answer, each, field, groups, k, one, whole;
     whole = {  };
@@ -4229,7 +4204,7 @@ const gist_words = (() => {
               if ((name === "fuel")) {
                 py.first(target, "fuel", ((value === "propane") ? "gas" : value));
               } else {
-                if ((py.has(name, LISTED["read names"]))) {
+                if ((py.has(name, SAID["read names"]))) {
                   _once(target, name, value, tokens, field[2]);
                 }
               }
@@ -4273,7 +4248,7 @@ const gist_words = (() => {
     [name, at] = [field[0], field[2]];
     k = unit_at(at, units);
     for_all = py.each(fields).filter((f) => (f[0] === "for all")).map((f) => (f[2]));
-    if ((py.has(name, LISTED["prices"]))) {
+    if ((py.has(name, SAID["prices"]))) {
       if ((py.len(py.each(fields).filter((f) => ((f[0] === "for each") && (py.eq(f[2], at)))).map((f) => (f))) > 0)) {
         return OF_EVERY;
       }
@@ -4281,17 +4256,17 @@ const gist_words = (() => {
       if ((py.len(after) > 0)) {
         return py.int(after[0]["unit"]);
       }
-      if (((at < units[0]["start"]) && (py.len(py.each(fields).filter((f) => (py.has(f[0], LISTED["prices"]))).map((f) => (f))) === 1))) {
+      if (((at < units[0]["start"]) && (py.len(py.each(fields).filter((f) => (py.has(f[0], SAID["prices"]))).map((f) => (f))) === 1))) {
         return OF_THE_CALL;
       }
-      alone = (py.len(py.each(fields).filter((f) => (py.has(f[0], LISTED["prices"]))).map((f) => (f))) === 1);
+      alone = (py.len(py.each(fields).filter((f) => (py.has(f[0], SAID["prices"]))).map((f) => (f))) === 1);
       last = ((py.eq(k, (py.len(units) - 1))) ? (py.eq(k, (py.len(units) - 1))) : counted_units);
       return (((py.has(at, for_all)) || (py.truth(alone) && py.truth(last))) ? OF_THE_CALL : k);
     }
-    if (((py.has(name, LISTED["shared"])) || ((py.has(name, ["parts", "hours"])) && (py.has(at, for_all))))) {
+    if (((py.has(name, SAID["shared"])) || ((py.has(name, ["parts", "hours"])) && (py.has(at, for_all))))) {
       return OF_THE_CALL;
     }
-    if (((py.has(name, LISTED["unit fields"])) && (py.truth(counted_units) || py.truth(_of_every(tokens, units, field, for_all))))) {
+    if (((py.has(name, SAID["unit fields"])) && (py.truth(counted_units) || py.truth(_of_every(tokens, units, field, for_all))))) {
       return (((name === "age") && !py.truth(counted_units)) ? OF_THE_CALL : OF_EVERY);
     }
     if (((py.has(name, ["maker", "finish", "condition", "size", "fuel"])) && (py.add(k, 1) < py.len(units)))) {
@@ -4439,12 +4414,10 @@ const reader_words = (() => {
   const { mentions_of, narrow_by_words, units_of } = kinds_words;
   const { take_said } = looks_words;
   const { told_apart } = members_words;
-  const { known, mend_typos } = mending_words;
   const { take_money } = prices_words;
-  const { plain_words, ready } = sayings_words;
+  const { known, mend_typos, plain_words, ready } = sayings_words;
   const { with_last_kind, with_last_number, with_last_word, without_asides } = second_thoughts_words;
-  const { Table, Tables, Tokens, tokens_of } = tokens_words;
-  const { LISTED } = wordlists_words;
+  const { SAID, Table, Tables, Tokens, tokens_of } = tokens_words;
   function read(text, moment, tables, own, year_now) {
     let answer, codes, f, fields, foreign, forms, heard_units, i, mentions, name, one, parts, read_as, tags, token, tokens, units, words;
     ready(tables);
@@ -4479,7 +4452,7 @@ const reader_words = (() => {
     give_fuel(tokens, units, heard_units, fields);
     parts = parts_of(tokens, mentions, units);
     for (i of py.range(py.len(tokens))) {
-      if ((py.has(tokens[i]["used"], LISTED["gone"]))) {
+      if ((py.has(tokens[i]["used"], SAID["gone"]))) {
         forms[i] = "";
       }
     }
@@ -4566,7 +4539,7 @@ const reader_words = (() => {
       size = _well_from(tokens, i);
       before = ((tokens[i]["stop"] === 0) ? tokens.slice(py.max((i - 3), 0), i).map((one) => (one["w"])) : []);
       follows = ((py.add(i, size) < py.len(tokens)) ? tokens[py.add(i, size)]["w"] : "");
-      if (((py.len(py.each(before).filter((word) => (py.has(word, LISTED["few"]))).map((word) => (word))) > 0) || (py.has(follows, LISTED["ends well"])))) {
+      if (((py.len(py.each(before).filter((word) => (py.has(word, SAID["few"]))).map((word) => (word))) > 0) || (py.has(follows, SAID["ends well"])))) {
         continue;
       }
       for (j of py.range(i, py.add(i, size))) {
@@ -4579,25 +4552,25 @@ const reader_words = (() => {
     word = tokens[i]["w"];
     if ((py.has(word, ["heats", "cools", "drains", "fills"]))) {
       ends = ((py.add(i, 2) >= py.len(tokens)) ? (py.add(i, 2) >= py.len(tokens)) : (tokens[py.add(i, 2)]["stop"] > 0));
-      well = ((tokens[py.add(i, 1)]["stop"] === 0) && (py.has(tokens[py.add(i, 1)]["w"], LISTED["well"])));
+      well = ((tokens[py.add(i, 1)]["stop"] === 0) && (py.has(tokens[py.add(i, 1)]["w"], SAID["well"])));
       return ((py.truth(ends) && py.truth(well)) ? 2 : 0);
     }
-    moving = (py.has(word, LISTED["parts well"]));
-    if ((!py.truth(moving) && (!py.has(word, LISTED["parts tested"])))) {
+    moving = (py.has(word, SAID["parts well"]));
+    if ((!py.truth(moving) && (!py.has(word, SAID["parts tested"])))) {
       return 0;
     }
     j = py.add(i, 1);
     does = false;
     while (((j < py.len(tokens)) && (tokens[j]["stop"] === 0) && (j < py.add(i, 5)))) {
-      goes = (py.truth(moving) && (py.has(tokens[j]["w"], LISTED["does"])));
-      if ((!py.truth(goes) && (!py.has(tokens[j]["w"], LISTED["seems"])))) {
+      goes = (py.truth(moving) && (py.has(tokens[j]["w"], SAID["does"])));
+      if ((!py.truth(goes) && (!py.has(tokens[j]["w"], SAID["seems"])))) {
         break;
       }
       works = (py.truth(goes) && (py.has(tokens[j]["w"], ["works", "work"])) && (word !== "maker"));
       does = (py.truth(works) ? works : (py.truth(goes) && (word === "burners") && (py.has(tokens[(j - 1)]["w"], ["all", "burners"]))));
       j = py.more(j, 1);
     }
-    if (((j < py.len(tokens)) && (tokens[j]["stop"] === 0) && (py.has(tokens[j]["w"], LISTED["well"])))) {
+    if (((j < py.len(tokens)) && (tokens[j]["stop"] === 0) && (py.has(tokens[j]["w"], SAID["well"])))) {
       return (py.add(j, 1) - i);
     }
     return (py.truth(does) ? (j - i) : 0);
@@ -4607,7 +4580,7 @@ const reader_words = (() => {
     for (i of py.range(1, py.len(tokens))) {
       word = tokens[i]["w"];
       code = (!py.truth(py.isalpha(word)) && (py.nil(tokens[i]["n"])) && (py.len(word) > 4));
-      near = ((py.has(tokens[(i - 1)]["w"], LISTED["serial"])) ? (py.has(tokens[(i - 1)]["w"], LISTED["serial"])) : ((i > 1) && (py.has(tokens[(i - 2)]["w"], LISTED["serial"]))));
+      near = ((py.has(tokens[(i - 1)]["w"], SAID["serial"])) ? (py.has(tokens[(i - 1)]["w"], SAID["serial"])) : ((i > 1) && (py.has(tokens[(i - 2)]["w"], SAID["serial"]))));
       if ((py.truth(code) && py.truth(near) && py.truth(any_digit(word)))) {
         tokens[i]["used"] = "no";
       }
@@ -4621,7 +4594,7 @@ const reader_words = (() => {
     let one, plate, shown, typed;
     one = tokens[i];
     plate = ((i > 1) && (py.has(tokens[(i - 2)]["w"], ["nameplate", "plate", "tag", "sticker", "label"])));
-    shown = ((one["stop"] === 0) && (py.has(tokens[(i - 1)]["w"], LISTED["shows"])));
+    shown = ((one["stop"] === 0) && (py.has(tokens[(i - 1)]["w"], SAID["shows"])));
     if ((py.truth(plate) || !py.truth(shown) || (one["w"][0] === "r") || (py.len(one["w"]) > 4))) {
       return false;
     }
@@ -4635,12 +4608,12 @@ const reader_words = (() => {
     mixed = ((0 < py.len(letters) && py.len(letters) < 3) && (py.len(letters) < py.len(word) && py.len(word) < 4) && (py.nil(tokens[i]["n"])));
     after = words_after(tokens, i, 2);
     shown = ((py.len(after) > 0) && (py.has(after[0], ["code", "error", "flashing", "blinking", "flashes"])));
-    return (py.truth(mixed) && (!py.has(word[0], DIGITS)) && (py.truth(shown) || (py.has(after.join(" "), LISTED["comes up"]))));
+    return (py.truth(mixed) && (!py.has(word[0], DIGITS)) && (py.truth(shown) || (py.has(after.join(" "), SAID["comes up"]))));
   }
   function _as_code(tokens, forms, i) {
     let one;
     tokens[i]["code"] = tokens[i]["t"].toUpperCase();
-    if (((i > 0) && (py.has(tokens[(i - 1)]["w"], LISTED["shows"])) && (!py.has(tokens[(i - 1)]["w"], ["code", "error"])))) {
+    if (((i > 0) && (py.has(tokens[(i - 1)]["w"], SAID["shows"])) && (!py.has(tokens[(i - 1)]["w"], ["code", "error"])))) {
       tokens[(i - 1)]["used"] = "no";
     }
     for (one of tokens.slice(py.add(i, 1), py.add(i, 4))) {
