@@ -1996,7 +1996,7 @@ const second_thoughts_words = (() => {
   return { without_asides, phrase_at, with_last_number, OTHERWISE, with_last_word, with_last_kind };
 })();
 const breath_words = (() => {
-  const { SAID, Table, Tables, Tokens } = tokens_words;
+  const { SAID, Table, Tables, Token, Tokens } = tokens_words;
   function pair_up(tokens, units, mentions) {
     let after, k, mention, one, out, pair, place;
     out = [];
@@ -2270,10 +2270,6 @@ const breath_words = (() => {
     }
     return false;
   }
-  return { pair_up, PAIR, mark_mentions, blank_unit, give_fuel, unit_at, parts_of };
-})();
-const members_words = (() => {
-  const { SAID, Token, Tokens } = tokens_words;
   const LONE = { ["good"]: "works", ["fine"]: "works", ["ok"]: "works", ["okay"]: "works", ["great"]: "works", ["bad"]: "broken", ["not"]: "broken", ["junk"]: "broken", ["shot"]: "broken" };
   function told_apart(tokens, forms, units) {
     let found, left, one, rest, sure, unit;
@@ -2387,7 +2383,7 @@ const members_words = (() => {
       forms[words[0]] = ((tokens[words[0]]["w"] === "works") ? "work" : "broken");
     }
   }
-  return { LONE, told_apart };
+  return { pair_up, PAIR, mark_mentions, blank_unit, give_fuel, unit_at, parts_of, LONE, told_apart };
 })();
 const called_words = (() => {
   const { words_after } = amounts_words;
@@ -3041,7 +3037,7 @@ const troubles_words = (() => {
     return false;
   }
   function faults_said(forms, start, end, unit, tables) {
-    let best, f, form, found, hit, i, more, most, no, took, words;
+    let best, f, found, hit, i, more, most, no, took, words;
     found = [];
     i = start;
     while ((i < end)) {
@@ -3049,8 +3045,8 @@ const troubles_words = (() => {
       if ((forms[i] !== "")) {
         for (hit of saying_at(forms, i, end, tables)) {
           best = best_fault(hit[1], unit, tables);
-          more = forms.slice(hit[0], end).filter((form) => (form !== "")).map((form) => (form));
-          if ((((hit[0] - i) > 1) && (forms[(hit[0] - 1)] === "not") && (py.len(more) > 0))) {
+          more = (forms.slice(hit[0], end).join("") !== "");
+          if ((((hit[0] - i) > 1) && (forms[(hit[0] - 1)] === "not") && py.truth(more))) {
             continue;
           }
           if ((py.len(best) > 0)) {
@@ -3607,15 +3603,13 @@ const bench_note_words = (() => {
     }
   }
   function _only_looked(forms, hit, part) {
-    let after, before, beside, form, last;
+    let after, before, beside, beyond, form, last;
     after = forms.slice(hit[1], part["end"]).filter((form) => (form !== "")).map((form) => (form));
-    if (py.truth(begins_with(after, SAID["fine"]))) {
+    beyond = (py.truth(begins_with(after, SAID["before fine"])) ? after.slice(1) : after);
+    if ((py.truth(begins_with(beyond, SAID["fine"])) || py.truth(begins_with(after, SAID["fine"])))) {
       return true;
     }
     if ((py.truth(begins_with(after, SAID["turns still"])) && !py.truth(_state_beside(forms, hit, part)))) {
-      return true;
-    }
-    if ((py.truth(begins_with(after, SAID["before fine"])) && py.truth(begins_with(after.slice(1), SAID["fine"])))) {
       return true;
     }
     if (((py.has(forms[hit[0]], SAID["looked"])) || (py.has(hit[2], SAID["actions"])))) {
@@ -3749,7 +3743,7 @@ const diagnosis_words = (() => {
   const { told_by_halves } = halves_words;
   const { listed_at } = kinds_words;
   const { SAID, Table, Tables, Tokens } = tokens_words;
-  const { UNTOLD, WORKS, findings_said, mark, read_part, sign_of, text_of, tidy_faults } = troubles_words;
+  const { UNTOLD, WORKS, findings_said, mark, read_part, ready_signs, sign_fits, sign_of, text_of, tidy_faults, without_one } = troubles_words;
   function read_troubles(tokens, forms, parts, units, moment, tables, own) {
     let _, k, line, named, names, part, told, unit;
     line = { ["tokens"]: tokens, ["forms"]: forms, ["moment"]: moment, ["tables"]: tables, ["own"]: own };
@@ -4037,11 +4031,6 @@ const diagnosis_words = (() => {
     }
     return hit;
   }
-  return { read_troubles, without, HARMLESS, goods_fault, read_cut, own_troubles };
-})();
-const dangers_words = (() => {
-  const { SAID, Table, Tables, Tokens } = tokens_words;
-  const { UNTOLD, WORKS, ready_signs, sign_fits, text_of, without_one } = troubles_words;
   function tags_of(tokens, forms, parts, units, tables) {
     let broken, cold, f, n, name, part, row, tag, tags, text, unit, whole;
     tags = [];
@@ -4098,7 +4087,7 @@ const dangers_words = (() => {
       }
     }
   }
-  return { tags_of };
+  return { read_troubles, without, HARMLESS, goods_fault, read_cut, own_troubles, tags_of };
 })();
 const gist_words = (() => {
   const { clause_words, has_phrase, words_after } = amounts_words;
@@ -4405,15 +4394,13 @@ const gist_words = (() => {
 })();
 const reader_words = (() => {
   const { take_numbers, take_years, words_after } = amounts_words;
-  const { Field, blank_unit, give_fuel, mark_mentions, pair_up, parts_of } = breath_words;
+  const { Field, blank_unit, give_fuel, mark_mentions, pair_up, parts_of, told_apart } = breath_words;
   const { take_makers, take_own_features, take_place } = called_words;
-  const { tags_of } = dangers_words;
-  const { read_troubles } = diagnosis_words;
+  const { read_troubles, tags_of } = diagnosis_words;
   const { DIGITS } = digits_words;
   const { asks, gathered, left_over } = gist_words;
   const { mentions_of, narrow_by_words, units_of } = kinds_words;
   const { take_said } = looks_words;
-  const { told_apart } = members_words;
   const { take_money } = prices_words;
   const { known, mend_typos, plain_words, ready } = sayings_words;
   const { with_last_kind, with_last_number, with_last_word, without_asides } = second_thoughts_words;
@@ -4436,7 +4423,6 @@ const reader_words = (() => {
     units = pair_up(tokens, units, mentions);
     mark_mentions(tokens, mentions);
     units = told_apart(tokens, forms, units);
-    _smoke_free(tokens);
     _not_that(tokens);
     _fine_parts(tokens);
     take_makers(tokens, units, fields, tables, own);
@@ -4521,15 +4507,6 @@ const reader_words = (() => {
     }
     return j;
   }
-  function _smoke_free(tokens) {
-    let i;
-    for (i of py.range(1, py.len(tokens))) {
-      if (((tokens[i]["w"] === "free") && (py.has(tokens[(i - 1)]["w"], ["smoke", "pet", "odor", "bug"])))) {
-        tokens[i]["used"] = "idle";
-        tokens[(i - 1)]["used"] = "idle";
-      }
-    }
-  }
   function _fine_parts(tokens) {
     let before, follows, i, j, one, size, word;
     for (i of py.range((py.len(tokens) - 1))) {
@@ -4576,19 +4553,15 @@ const reader_words = (() => {
     return (py.truth(does) ? (j - i) : 0);
   }
   function _serials(tokens) {
-    let code, i, near, word;
+    let c, code, i, near, word;
     for (i of py.range(1, py.len(tokens))) {
       word = tokens[i]["w"];
       code = (!py.truth(py.isalpha(word)) && (py.nil(tokens[i]["n"])) && (py.len(word) > 4));
       near = ((py.has(tokens[(i - 1)]["w"], SAID["serial"])) ? (py.has(tokens[(i - 1)]["w"], SAID["serial"])) : ((i > 1) && (py.has(tokens[(i - 2)]["w"], SAID["serial"]))));
-      if ((py.truth(code) && py.truth(near) && py.truth(any_digit(word)))) {
+      if ((py.truth(code) && py.truth(near) && (py.len(py.each(word).filter((c) => (py.has(c, DIGITS))).map((c) => (c))) > 0))) {
         tokens[i]["used"] = "no";
       }
     }
-  }
-  function any_digit(word) {
-    let c;
-    return (py.len(py.each(word).filter((c) => (py.has(c, DIGITS))).map((c) => (c))) > 0);
   }
   function _shown_code(tokens, i, tables) {
     let one, plate, shown, typed;
@@ -4643,10 +4616,10 @@ const reader_words = (() => {
       }
     }
   }
-  return { read, any_digit };
+  return { read };
 })();
 const as_question_words = (() => {
-  const { Table, Tables, tidied, tokens_of } = tokens_words;
+  const { Table, Tables, tokens_of } = tokens_words;
   const MILES_A_KILOMETRE = 0.621371;
   const MOST_UNITS = 12;
   const UNIT = ["type", "maker", "condition", "fuel", "finish", "size", "found", "age"];
@@ -4789,15 +4762,10 @@ const as_question_words = (() => {
     return [why, `add sales of it, or write under [usual_price] in pricing.toml: "${kind}" = 100`];
   }
   function at_curb(text) {
-    let c, i, plain, stands, words;
-    plain = "";
-    for (c of tidied(text).toLowerCase()) {
-      plain = py.more(plain, ((py.truth(py.isalpha(c)) || (c === "'")) ? c : " "));
-    }
-    words = py.split(plain);
-    for (i of py.range(3, py.len(words))) {
-      stands = (py.has(words[(i - 3)], ["i'm", "im", "already", "standing"]));
-      if ((py.truth(stands) && (py.eq(words.slice((i - 2), i), ["at", "the"])) && (py.has(words[i], ["curb", "kerb"])))) {
+    let line, one, stands;
+    line = py.add(tokens_of(text).map((one) => (one["w"])).join(" "), " ");
+    for (stands of ["i'm", "im", "already", "standing"]) {
+      if (((line.indexOf(py.add(stands, " at the curb ")) >= 0) || (line.indexOf(py.add(stands, " at the kerb ")) >= 0))) {
         return true;
       }
     }
