@@ -122,6 +122,12 @@ class _State:
     cells: Cells = ()
 
 
+def _moved(before: _State, now: _State) -> set[str]:
+    """The columns in which two rows of a unit differ."""
+    pairs = zip(CELLS, before.cells, now.cells, strict=False)
+    return {name for name, was, is_ in pairs if was != is_}
+
+
 @dataclass
 class _Waiting:
     """A row that says an earlier state of its unit, until all that its file knows is known."""
@@ -266,7 +272,7 @@ class Comparing:
         them."""
         newest = states[-1] if states else None
         merged = self._merged(row.cells, newest.cells if newest else None)
-        same = content(merged)
+        same, says = content(merged), self._given(row.cells)
         told = self._told_before(unit, newest, same)
         if told == "again":
             self._duplicate(row)
@@ -274,12 +280,12 @@ class Comparing:
             self.changes.accepted += 1
             states.append(self._write(row.line, unit, merged, row.cells))
         elif same == newest.same and not newest.gone:
-            self._duplicate(row) if told else self._unchanged(newest)
+            self._duplicate(row) if told else self._unchanged(newest, self._stands_by(states))
         elif not newest.gone and (clash := _another_unit(merged, newest.cells)):
             mine = newest.id >= self.first
             where = f"on line {newest.line}" if mine else "in your record"
             self._reject(row, _number_taken(unit, where, clash, self.file.name, row.line))
-        elif corrected := 0 if self.file.take_older else self._corrected_in(states, same):
+        elif corrected := 0 if self.file.take_older else self._corrected_in(states, same, says):
             self._waiting[unit] = _Waiting(row, merged, corrected)
             self._speak(newest)
         else:
@@ -288,6 +294,8 @@ class Comparing:
             if not newest.gone and lives.is_sold_again(newest.cells, merged):
                 self._write(row.line, self._life_of(unit), newest.cells)
                 merged = lives.goes_on(newest.cells, merged)
+            if newest.gone:  # dropped, and said anew: what it was before stays gone
+                merged = self._merged(row.cells, None)
             states.append(self._write(row.line, unit, merged, row.cells))
 
     def _life_of(self, unit: str) -> str:
@@ -311,16 +319,20 @@ class Comparing:
             return ""
         return "yes" if newest is not None and self.spoken_of(newest.id) else ""
 
-    def _corrected_in(self, states: Sequence[_State], same: int) -> int:
+    def _corrected_in(self, states: Sequence[_State], same: int, says: int) -> int:
         """The act that corrected the last earlier state that said this; 0 where none did, or where
         this file itself moved the unit on."""
         if states[-1].id >= self.first:
             return 0
         if states[-1].gone and states[-1].same == same:
             return states[-1].source
+        own = taken_from_row(self.file.columns)
         for place in range(len(states) - 2, -1, -1):
             if states[place].same == same:
                 return states[place + 1].source
+            if states[place].given == says:  # the same row; what it has no column for moved too
+                later = (one for one in states[place + 1 :] if own & _moved(states[place], one))
+                return next((one.source for one in later), 0)
         return 0
 
     def _merged(self, cells: Cells, before: Cells | None) -> Cells:
@@ -337,10 +349,22 @@ class Comparing:
             _joined(before[EXTRA], cells[EXTRA], self.file.unknown),
         )
 
-    def _unchanged(self, newest: _State) -> None:
+    def _stands_by(self, states: Sequence[_State]) -> _State:
+        """The row of the record that a row which changes nothing says again: the newest, or the one
+        before it where the newest only moved columns that this file does not have (a note written
+        by hand): to take those back must not leave them to the file."""
+        own = taken_from_row(self.file.columns)
+        for at in range(len(states) - 1, 0, -1):
+            before, now = states[at - 1], states[at]
+            if before.gone or before.id >= self.first or own & _moved(before, now):
+                return now
+        return states[0]
+
+    def _unchanged(self, newest: _State, said: _State | None = None) -> None:
         self.changes.unchanged += 1
-        self._again.append(newest.id)
-        self._newest_known = max(self._newest_known, newest.source)
+        said = said or newest
+        self._again.append(said.id)
+        self._newest_known = max(self._newest_known, said.source)
         self._speak(newest)
 
     def _speak(self, newest: _State | None) -> None:
