@@ -194,11 +194,8 @@ def undo_back(walk: Walk) -> None:
             for unit, cells in act.cells.items()
             if unit not in before and cells is not None and "type" not in cells
         }
-        # of what was dropped and is spoken of since, the drop takes nothing
-        act.cells = {
-            unit: {} if cells is None and unit in later else cells
-            for unit, cells in act.cells.items()
-        }
+        # a drop brought back takes nothing of a unit that is spoken of since
+        walk.open |= {unit for unit, cells in act.cells.items() if cells is None and unit in later}
 
 
 def backup_and_restore(walk: Walk) -> None:

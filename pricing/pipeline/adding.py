@@ -96,7 +96,7 @@ def add(
     Raises Refused where the file is no table of units; the record is then as before.
     """
     from pricing.record import entries, shapes, store
-    from pricing.record.changes import forget
+    from pricing.record.states import forget
 
     said = answers or Answers()
     remembered = shapes.load(home)

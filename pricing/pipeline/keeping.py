@@ -56,7 +56,7 @@ def history(home: Home, unit: str) -> list[dict[str, Any]]:
     """A unit's rows over time, oldest first, each with its file, line and act; raises Refused where
     no row has this number."""
     from pricing.record import entries
-    from pricing.record.changes import as_row, states_of
+    from pricing.record.states import as_row, states_of
     from pricing.record.store import reading
 
     with reading(home) as db:

@@ -18,18 +18,17 @@ import json
 import sqlite3
 from array import array
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import islice
 from typing import Any
 
-from pricing.basis.columns import BY_NAME
 from pricing.basis.problems import Problem
 from pricing.record import lives
+from pricing.record.clashes import another_unit, counted_once, counted_twice, number_taken
 from pricing.record.entries import Counts
 from pricing.record.rows import (
     EXTRA,
-    MADE_UP,
     PLACE,
     SAID,
     Cells,
@@ -40,23 +39,15 @@ from pricing.record.rows import (
     filled,
     given,
     hashed,
-    kept,
     made_up_number,
     stages_before,
-    state_sum,
-    typed,
 )
+from pricing.record.states import KEPT_CELLS, state_row, write_states
 from pricing.record.store import CELLS, next_id
 
 FEW = 6  # filled columns below which two equal rows without a number may well be two units
 MOST_NOTES = 1_000
 CHUNK = 10_000
-_KEPT_CELLS = ", ".join(f'"{name}"' for name in CELLS) + ", said, extra"
-_STATE = (
-    *("id", "source", "line", "unit", "gone"),
-    *CELLS,
-    *("said", "extra", "given", "same", "kept", "sum"),
-)
 _PRICE = PLACE["price"]
 
 
@@ -256,7 +247,7 @@ class Comparing:
         if by_id:
             self._ask(by_id)
             for number, *cells in self.db.execute(
-                f"select id, {_KEPT_CELLS} from state where id in (select name from temp.asked)"
+                f"select id, {KEPT_CELLS} from state where id in (select name from temp.asked)"
             ):
                 by_id[number].cells = tuple(cells)
         return found
@@ -281,10 +272,10 @@ class Comparing:
             states.append(self._write(row.line, unit, merged, row.cells))
         elif same == newest.same and not newest.gone:
             self._duplicate(row) if told else self._unchanged(newest, self._stands_by(states))
-        elif not newest.gone and (clash := _another_unit(merged, newest.cells)):
+        elif not newest.gone and (clash := another_unit(merged, newest.cells)):
             mine = newest.id >= self.first
             where = f"on line {newest.line}" if mine else "in your record"
-            self._reject(row, _number_taken(unit, where, clash, self.file.name, row.line))
+            self._reject(row, number_taken(unit, where, clash, self.file.name, row.line))
         elif corrected := 0 if self.file.take_older else self._corrected_in(states, same, says):
             self._waiting[unit] = _Waiting(row, merged, corrected)
             self._speak(newest)
@@ -565,37 +556,6 @@ class _Sieve:
         return found
 
 
-def state_row(
-    number: int,
-    source: int,
-    line: int,
-    unit: str,
-    cells: Cells,
-    body: str = "",
-    says: int = 0,
-    gone: int = 0,
-) -> tuple[Any, ...]:
-    """A row of `state` as it is kept, with its hashes and its checksum."""
-    body = body or body_of(cells)
-    stage = kept(cells) if unit.startswith(MADE_UP) else None
-    head = (number, source, line, unit, gone)
-    tail = (cells[SAID], cells[EXTRA], says, content(cells, body), stage)
-    return (*head, *cells, *tail[2:], state_sum(head, body, tail))
-
-
-def write_states(db: sqlite3.Connection, rows: Sequence[tuple[Any, ...]]) -> set[str]:
-    """Put rows of `state` in; only the columns that hold anything are named, which takes a fifth of
-    the time. Returns these."""
-    columns = list(zip(*rows, strict=True))
-    used = [place for place, column in enumerate(columns) if column.count(None) < len(rows)]
-    names = ", ".join(f'"{_STATE[place]}"' for place in used)
-    db.executemany(
-        f"insert into state ({names}) values ({', '.join('?' * len(used))})",
-        zip(*(columns[place] for place in used), strict=True),
-    )
-    return {_STATE[place] for place in used} & set(CELLS)
-
-
 def _joined(old: str | None, new: str | None, has: Iterable[str]) -> str | None:
     """Two JSON objects: what the old one holds under other names than the file has, and all of the
     new one."""
@@ -605,88 +565,6 @@ def _joined(old: str | None, new: str | None, has: Iterable[str]) -> str | None:
         {name: value for name, value in json.loads(old).items() if name not in has}
         | json.loads(new or "{}")
     )
-
-
-def _another_unit(new: Cells, old: Cells) -> str:
-    """Why two rows with one number are not one unit: another type or another owner, and no day nor
-    price in common; else ""."""
-
-    def differ(name: str) -> bool:
-        a, b = new[PLACE[name]], old[PLACE[name]]
-        return bool(a and b and a != b)
-
-    other_type, other_owner = differ("type"), differ("owner")
-    if not other_type and not other_owner:
-        return ""
-    shared = [
-        name
-        for name in ("got", "listed", "sold", "price", "paid", "serial", "model")
-        if new[PLACE[name]] is not None and old[PLACE[name]] is not None
-    ]
-    if len(shared) >= (1 if other_owner else 2) and all(
-        new[PLACE[name]] != old[PLACE[name]] for name in shared if name != "paid"
-    ):
-        kind = old[PLACE["type"]]
-        return f"{old[PLACE['owner']]}'s {kind or 'unit'}" if other_owner else str(kind)
-    return ""
-
-
-def _number_taken(unit: str, where: str, type_name: str, file: str, line: int) -> Problem:
-    return Problem(
-        f"the number {unit} belongs to another unit already ({type_name}, {where})",
-        "give this unit a number of its own",
-        file=file,
-        line=line,
-        value=unit,
-    )
-
-
-def counted_once(file: str, line: int) -> Problem:
-    """The note on a row without a number that says all that one further up says, and says enough to
-    be the same unit."""
-    what = "the same row again, letter by letter, and neither has a number: counted once"
-    return Problem(what, "give them numbers if they are two units", file=file, line=line)
-
-
-def counted_twice(file: str, line: int) -> Problem:
-    """The note on such a row where it says too little for that."""
-    return Problem(
-        "the same row again, and neither has a number: counted as two units",
-        "take one out if it is one unit",
-        file=file,
-        line=line,
-    )
-
-
-def as_row(unit: str, line: int, cells: Cells) -> dict[str, Any]:
-    """A row of the record with all columns, typed, then extra, said, line and key."""
-    values = {name: typed(name, value) for name, value in zip(CELLS, cells, strict=False)}
-    return {
-        **dict.fromkeys(BY_NAME),
-        "unit": unit,
-        **values,
-        "extra": cells[EXTRA],
-        "said": cells[SAID],
-        "line": line,
-        "key": unit,
-    }
-
-
-def states_of(
-    db: sqlite3.Connection, unit: str, counts: Counts
-) -> Iterator[tuple[int, int, int, int, Cells]]:
-    """(id, source, line, gone, cells) of every row of a unit that counts, oldest first."""
-    for number, source, line, gone, *cells in db.execute(
-        f"select id, source, line, gone, {_KEPT_CELLS} from state where unit = ? order by id",
-        (unit,),
-    ):
-        if counts(number, source):
-            yield number, source, line, gone, tuple(cells)
-
-
-def forget(db: sqlite3.Connection, number: int) -> None:
-    """Leave no trace of a comparison that wrote nothing and needs no act."""
-    db.execute("delete from again where source = ?", (number,))
 
 
 def gone(comparing: Comparing, same: Sequence[int]) -> list[str]:

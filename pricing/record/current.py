@@ -22,8 +22,8 @@ from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
 from pricing.basis.units import Coded, Units, from_arrow
 from pricing.record import entries
-from pricing.record.changes import states_of
 from pricing.record.rows import Cells, state_sum
+from pricing.record.states import states_of
 from pricing.record.store import CELLS, damaged, reading, record_file
 
 if TYPE_CHECKING:

@@ -19,9 +19,9 @@ from pricing.basis.files import copy_by_content
 from pricing.basis.home import Home
 from pricing.basis.problems import Refused
 from pricing.record import ad_rows, entries
-from pricing.record.changes import state_row, states_of, write_states
 from pricing.record.entries import ADD, Counts, Entry, Ledger
 from pricing.record.rows import Cells
+from pricing.record.states import state_row, states_of, write_states
 from pricing.record.store import CELLS, damaged, next_id, open_copy, writing
 
 _ROW = ", ".join(f'"{name}"' for name in CELLS) + ", said, extra"

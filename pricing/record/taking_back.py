@@ -18,9 +18,9 @@ from pricing.basis.home import Home
 from pricing.basis.problems import refused
 from pricing.record import entries
 from pricing.record.ad_rows import SEEN
-from pricing.record.changes import state_row, states_of, write_states
 from pricing.record.entries import ADD, DROP, UNDO, Counts, Entry, Ledger
 from pricing.record.rows import EXTRA, SAID, Cells, as_json
+from pricing.record.states import state_row, states_of, write_states
 from pricing.record.store import CELLS, next_id, writing
 
 MOST_TOLD = 20
@@ -92,7 +92,8 @@ def _turned(
         states = list(states_of(db, unit, without))
         earlier = [state for state in states if state[1] < act.number]
         later = [state for state in states if state[1] > act.number]
-        if not later:
+        # of a unit that was dropped since, the rows before are right by themselves once it is back
+        if not later or later[-1][3]:
             continue
         # What the act said is read among all rows: it counts no more, or not yet again.
         said = [state for state in states_of(db, unit, Counts()) if state[1] == act.number]
