@@ -32,6 +32,7 @@ def another_unit(new: Cells, old: Cells) -> str:
 
 
 def number_taken(unit: str, where: str, type_name: str, file: str, line: int) -> Problem:
+    """A row under the number of another unit; where: on which line, or in the record."""
     return Problem(
         f"the number {unit} belongs to another unit already ({type_name}, {where})",
         "give this unit a number of its own",
