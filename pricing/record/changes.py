@@ -282,11 +282,11 @@ class Comparing:
         else:
             self._speak(newest)
             self.changes.changed += 1
-            if not newest.gone and lives.is_sold_again(newest.cells, merged):
-                self._write(row.line, self._life_of(unit), newest.cells)
-                merged = lives.goes_on(newest.cells, merged)
             if newest.gone:  # dropped, and said anew: what it was before stays gone
                 merged = self._merged(row.cells, None)
+            elif lives.is_sold_again(newest.cells, merged):
+                self._write(row.line, self._life_of(unit), newest.cells)
+                merged = lives.goes_on(newest.cells, merged)
             states.append(self._write(row.line, unit, merged, row.cells))
 
     def _life_of(self, unit: str) -> str:
