@@ -285,7 +285,7 @@ def _put_right(tokens: Tokens, start: int, end: int) -> bool:
     """Whether "no" or the like stands alone between two numbers: the second is meant."""
     for i in range(start + 1, end):
         ends = tokens[i + 1]["stop"] > 0 or tokens[i + 1]["w"] in ("wait", "sorry", "actually")
-        if tokens[i]["w"] in ("no", "sorry", "wait", "actually") and ends:
+        if tokens[i]["w"] in ("wait", "sorry") or (tokens[i]["w"] in ("no", "actually") and ends):
             return True
     return False
 

@@ -69,10 +69,10 @@ def _only_looked(forms: list[str], hit: list[Any], part: Part) -> bool:
         return True
     if forms[hit[0]] in SAID["looked"] or hit[2] in SAID["actions"]:
         return False
-    before = [form for form in forms[part["start"] : hit[0]] if form != ""]
+    before = ["", *[form for form in forms[part["start"] : hit[0]] if form != ""]]
     if has_phrase(before[-2:], ["out of"]):
         return True  # "pulled coins out of the pump"
-    last = before[-1] if len(before) > 0 else ""
+    last = before[-1]
     beside = last in SAID["looked"] or last in SAID["located"]  # "lego in the pump"
     return beside and not _state_beside(forms, hit, part)
 

@@ -44,6 +44,8 @@ def unit_into(target: Table, one: Table, tables: Table) -> None:
     """Type, faults, found and repairs of a unit into its reading."""
     if one["type"] != "" and not one["plain"]:
         target["type"] = one["type"]
+    if one["families"] == ["washer"] and "fuel" in target:
+        del target["fuel"]  # "a washer and a dryer, both electric"
     if len(one["faults"]) == 1:
         target["fault"] = one["faults"][0]
     elif len(one["faults"]) > 1:

@@ -109,7 +109,12 @@ def _not_that(tokens: Tokens) -> None:
         if tokens[i + 1]["w"] in ("it", "its", "it's", "the", "they", "i"):
             _idle_from(tokens, i - 1)
     for i in range(len(tokens) - 1):
-        if tokens[i]["w"] == "thought" and tokens[i + 1]["w"] in ("it", "it's", "its", "that"):
+        if tokens[i]["w"] in ("thought", "figured", "assumed") and tokens[i + 1]["w"] in (
+            "it",
+            "it's",
+            "its",
+            "that",
+        ):
             j = _idle_from(tokens, i)  # "thought it was the board, it isn't"
             if (
                 len(

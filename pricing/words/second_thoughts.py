@@ -52,7 +52,7 @@ def with_last_number(tokens: Tokens) -> Tokens:
 
     >>> from pricing.words.tokens import tokens_of
     >>> [t["w"] for t in with_last_number(tokens_of("asking 80 bucks, no make that 60"))]
-    ['asking', '60']
+    ['asking', '60', 'bucks']
     """
     out: list[Token] = []
     i = 0
@@ -68,8 +68,10 @@ def with_last_number(tokens: Tokens) -> Tokens:
             after = i + 1
         if size > 0 and first >= 0 and after < len(tokens) and tokens[after]["n"] is not None:
             tokens[after]["stop"] = out[first]["stop"]
-            out = out[0:first]
-            i = after
+            ends = after + 1 >= len(tokens) or tokens[after + 1]["stop"] > 0
+            unit = out[first + 1 :] if ends else []  # "5 yrs, actually 6": years too
+            out = [*out[0:first], tokens[after], *unit]
+            i = after + 1
             continue
         out.append(tokens[i])
         i += 1
