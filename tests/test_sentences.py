@@ -58,21 +58,24 @@ def test_none_wrong_and_nearly_all_right(name: str, least: float) -> None:
 
 # Lines written before they were read, in other voices: the half marked "learned" was looked at while
 # causes were mended, the other only at the begin and the end. stranger.jsonl (80): 24 and 25 of 40
-# were RIGHT at first. voices.jsonl (154): 37 and 41 of 77 at first, 69 and 49 at the second look.
+# were RIGHT at first. voices.jsonl (154): 37 and 41 of 77 at first, 69 and 49 at the second look; all
+# of it was looked at since. many_hands.jsonl (130): 24 and 24 of 65 at first, 61 and 29 at the second.
 @pytest.mark.parametrize(
     ("name", "half", "least", "missed"),
     [
         ("stranger.jsonl", "learned", 37, 0),
         ("stranger.jsonl", "held out", 33, 0),
-        ("voices.jsonl", "learned", 69, 0),
-        ("voices.jsonl", "held out", 49, 0),
+        ("voices.jsonl", "learned", 75, 0),
+        ("voices.jsonl", "held out", 73, 0),
+        ("many_hands.jsonl", "learned", 61, 0),
+        ("many_hands.jsonl", "held out", 29, 2),
     ],
 )
 def test_lines_of_others(name: str, half: str, least: int, missed: int) -> None:
     found = [one for one in judged(name) if one[1]["half"] == half]
     dangers = [case["say"] for _, case, why in found if any(w[1] == "danger" for w in why)]
 
-    assert len(found) in (40, 77)
+    assert len(found) in (40, 65, 77)
     assert len(dangers) <= missed, dangers
     assert sum(verdict == "RIGHT" for verdict, _, _ in found) >= least
 

@@ -62,7 +62,13 @@ def test_the_script_reads_every_sentence_as_the_program(tmp_path: Path) -> None:
     """The sentences of both files, a thousand made by chance with slips of letters, and odd ones."""
     cases = [
         json.loads(line)
-        for name in ("open.jsonl", "own.jsonl", "stranger.jsonl", "voices.jsonl")
+        for name in (
+            "open.jsonl",
+            "own.jsonl",
+            "stranger.jsonl",
+            "voices.jsonl",
+            "many_hands.jsonl",
+        )
         for line in (HERE / name).read_text(encoding="utf-8").splitlines()
     ]
     draw = random.Random(71)

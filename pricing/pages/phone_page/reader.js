@@ -1096,7 +1096,7 @@ const amounts_words = (() => {
     let ends, i;
     for (i of py.range(py.add(start, 1), end)) {
       ends = ((tokens[py.add(i, 1)]["stop"] > 0) ? (tokens[py.add(i, 1)]["stop"] > 0) : (py.has(tokens[py.add(i, 1)]["w"], ["wait", "sorry", "actually"])));
-      if (((py.has(tokens[i]["w"], ["no", "sorry", "wait", "actually"])) && py.truth(ends))) {
+      if (((py.has(tokens[i]["w"], ["wait", "sorry"])) || ((py.has(tokens[i]["w"], ["no", "actually"])) && py.truth(ends)))) {
         return true;
       }
     }
@@ -1825,7 +1825,7 @@ const second_thoughts_words = (() => {
     return 0;
   }
   function with_last_number(tokens) {
-    let after, bare, first, i, out, size;
+    let after, bare, ends, first, i, out, size, unit;
     out = [];
     i = 0;
     while ((i < py.len(tokens))) {
@@ -1842,8 +1842,10 @@ const second_thoughts_words = (() => {
       }
       if (((size > 0) && (first >= 0) && (after < py.len(tokens)) && (!py.nil(tokens[after]["n"])))) {
         tokens[after]["stop"] = out[first]["stop"];
-        out = out.slice(0, first);
-        i = after;
+        ends = ((py.add(after, 1) >= py.len(tokens)) ? (py.add(after, 1) >= py.len(tokens)) : (tokens[py.add(after, 1)]["stop"] > 0));
+        unit = (py.truth(ends) ? out.slice(py.add(first, 1)) : []);
+        out = [...out.slice(0, first), tokens[after], ...unit];
+        i = py.add(after, 1);
         continue;
       }
       out.push(tokens[i]);
@@ -3615,11 +3617,11 @@ const bench_note_words = (() => {
     if (((py.has(forms[hit[0]], SAID["looked"])) || (py.has(hit[2], SAID["actions"])))) {
       return false;
     }
-    before = forms.slice(part["start"], hit[0]).filter((form) => (form !== "")).map((form) => (form));
+    before = ["", ...forms.slice(part["start"], hit[0]).filter((form) => (form !== "")).map((form) => (form))];
     if (py.truth(has_phrase(before.slice(-2), ["out of"]))) {
       return true;
     }
-    last = ((py.len(before) > 0) ? before[before.length - 1] : "");
+    last = before[before.length - 1];
     beside = ((py.has(last, SAID["looked"])) ? (py.has(last, SAID["looked"])) : (py.has(last, SAID["located"])));
     return (py.truth(beside) && !py.truth(_state_beside(forms, hit, part)));
   }
@@ -4131,6 +4133,9 @@ const gist_words = (() => {
     if (((one["type"] !== "") && !py.truth(one["plain"]))) {
       target["type"] = one["type"];
     }
+    if (((py.eq(one["families"], ["washer"])) && (py.has("fuel", target)))) {
+      delete target["fuel"];
+    }
     if ((py.len(one["faults"]) === 1)) {
       target["fault"] = one["faults"][0];
     } else {
@@ -4488,7 +4493,7 @@ const reader_words = (() => {
       }
     }
     for (i of py.range((py.len(tokens) - 1))) {
-      if (((tokens[i]["w"] === "thought") && (py.has(tokens[py.add(i, 1)]["w"], ["it", "it's", "its", "that"])))) {
+      if (((py.has(tokens[i]["w"], ["thought", "figured", "assumed"])) && (py.has(tokens[py.add(i, 1)]["w"], ["it", "it's", "its", "that"])))) {
         j = _idle_from(tokens, i);
         if ((py.len(words_after(tokens, j, 3).filter((w) => (py.has(w, ["isn't", "isnt", "wasn't", "wasnt", "not"]))).map((w) => (w))) > 0)) {
           _idle_from(tokens, j);
