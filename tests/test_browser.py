@@ -623,7 +623,7 @@ def test_two_windows_on_one_unit(browser: Browser, running: Running) -> None:
         browser, running, first.url.removeprefix(f"http://127.0.0.1:{running.port}"), DESK
     )
     for page, price in ((first, "120"), (second, "130")):
-        page.locator("#sold summary").click()
+        page.locator("#sold > summary").click()
         page.get_by_label("Sold for").fill(price)
         page.locator("#sold").get_by_role("button", name="Sold").click()
     second.wait_for_selector(".problems")

@@ -8,10 +8,12 @@ import io
 from pathlib import Path
 
 import pytest
+from conftest import DEMO_DAY
 from web_client import DAY, Browser, Page, home_with
 
 from pricing.basis.home import Home
 from pricing.basis.settings import Settings
+from pricing.pages.text import money
 from pricing.pipeline.adding import add
 from pricing.pipeline.by_hand import next_number
 from pricing.pipeline.keeping import export
@@ -603,3 +605,30 @@ def test_rows_left_out_for_good_wait_no_more(tmp_path: Path) -> None:
     page = browser.drop(browser.get("/records/file").form("Show me"), "s.csv", sheet.encode())
     browser.send(page.form("Mended"), drop="yes")
     assert "s.csv" not in browser.get("/records/file").text
+
+
+def test_a_unit_that_ended_says_what_it_brought(demo_home: Home) -> None:
+    """The same row of the books that the quarter is added up from."""
+    browser = Browser(demo_home, DEMO_DAY)
+    place = browser.app.config["PLACE"]
+    books = place.books()
+    units = books.units.word("unit").texts()
+    at = next(i for i in range(len(units)) if books.counted[i] and books.sold[i])
+    page = browser.get(f"/records/unit?unit={units[at]}")
+    kept, worked = books.profit[at], books.worked[at]
+    assert f"Kept {money(kept)} in" in page.text
+    assert f"{money(kept / worked)} an hour" in page.text
+    open_one = next(row["unit"] for row in place.open_units())
+    assert "Kept $" not in browser.get(f"/records/unit?unit={open_one}").text
+
+
+def test_a_comeback_is_said_in_words(demo_home: Home) -> None:
+    browser = Browser(demo_home, DEMO_DAY)
+    unit = next(
+        r["key"] for r in browser.app.config["PLACE"].table().to_pylist() if r["outcome"] == "sold"
+    )
+    page = browser.get(f"/records/unit?unit={unit}&open=comeback")
+    after = browser.send(
+        page.form("Write it down"), on="2026-10-02", back_hours="1.5", back_cost="9.8"
+    )
+    assert "Oct 2, 1.5 hours, $9.80" in after.text

@@ -15,7 +15,6 @@ from werkzeug.wrappers import Response as AnyResponse
 from pricing.basis.home import Home
 from pricing.basis.problems import Refused
 from pricing.pages.laid_out import place_of
-from pricing.pipeline import reporting
 from pricing.pipeline.demo import DEMO_DAY
 from pricing.quarter import weeks
 from pricing.web import asked, list_of_changes, still_here
@@ -60,8 +59,7 @@ def first() -> str:
 
 def _week(place: Place) -> Mapping[str, Any] | None:
     """This week's money against the last ones; None before anything ended."""
-    settings = place.settings()
-    books = reporting.books_of(place.home, settings, place.today())
+    settings, books = place.settings(), place.books()
     if not books.ended.any():
         return None
     return week_words.view(weeks.last_weeks(books, place.today()), place_of(settings))

@@ -10,10 +10,12 @@ from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
+from pricing.basis import said_number
 from pricing.basis.columns import BY_NAME, ENDED
 from pricing.basis.home import Home
 from pricing.basis.settings import Settings
 from pricing.pages import text
+from pricing.wording import plain
 from pricing.wording.question_words import name_of_maker
 
 if TYPE_CHECKING:
@@ -150,10 +152,7 @@ def state(row: Mapping[str, Any], today: date) -> str:
     """`listed 12 days`, `sold Mar 3`, `in work 4 days`, `expense Mar 3`: where a unit stands."""
     outcome = str(row.get("outcome") or "not sold yet")
     if outcome in NOT_UNITS:
-        day = next(
-            (row[name] for name in ("sold", "got", "listed") if row.get(name) is not None), None
-        )
-        return outcome if day is None else f"{outcome} {_day(day, today)}"
+        return _of_no_unit(row, outcome, today)
     if outcome in ENDED and row.get("sold"):
         return f"{outcome} {_day(row['sold'], today)}"
     since = (
@@ -169,6 +168,14 @@ def state(row: Mapping[str, Any], today: date) -> str:
         if days == 0
         else f"{outcome} {days} day{'' if days == 1 else 's'}"
     )
+
+
+def _of_no_unit(row: Mapping[str, Any], outcome: str, today: date) -> str:
+    """`expense Mar 3`, `trip Mar 3`; a trip without a drive is a call."""
+    days = [row[name] for name in ("sold", "got", "listed") if row.get(name) is not None]
+    drove = any(row.get(name) is not None for name in ("miles", "drive_min", "haul_cost"))
+    kind = "call" if outcome == "trip" and not drove and row.get("hours") else outcome
+    return f"{kind} {_day(days[0], today)}" if days else kind
 
 
 def last_of(dated: Any) -> str:
@@ -221,6 +228,8 @@ def _fact(name: str, value: Any, today: date, settings: Settings) -> str:
         return _day(value, today)
     if name == "maker":
         return name_of_maker(str(value))
+    if name == "comeback":
+        return "; ".join(_came_back(entry, today, settings) for entry in str(value).split(";"))
     if column is not None and column.kind == "money":
         return text.money(
             float(value), settings.currency, 1.0 if float(value) == round(float(value)) else 0.01
@@ -242,6 +251,17 @@ def _fact(name: str, value: Any, today: date, settings: Settings) -> str:
         )
         return f"{_text(value)} {unit}".rstrip()
     return str(value)
+
+
+def _came_back(entry: str, today: date, settings: Settings) -> str:
+    """`2026-03-01: 1: 9.8` as `Mar 1, 1 hour, $9.80`; anything else as it is written."""
+    day, *rest = (part.strip() for part in entry.split(":"))
+    numbers = [said_number.typed(part) for part in rest]
+    if not _is_day(day) or len(numbers) != 2 or not all(numbers):
+        return entry.strip()
+    (hours, *_), (cost, *_) = numbers
+    spent = text.money(cost, settings.currency, 1.0 if cost == round(cost) else 0.01)
+    return f"{_day(date.fromisoformat(day), today)}, {plain.hours(hours)}, {spent}"
 
 
 def _is_day(given: str) -> bool:

@@ -20,6 +20,7 @@ from pricing.basis import decisions
 from pricing.basis.home import Home
 from pricing.basis.problems import Refused, refused
 from pricing.basis.settings import Settings, load_settings
+from pricing.pipeline import reporting
 from pricing.web.refit import Refit
 
 if TYPE_CHECKING:
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 
     from pricing.advice.unsold import Waiting
     from pricing.model.saved import Saved
+    from pricing.quarter.money import Books
 
 T = TypeVar("T")
 MOST_MADE = 24  # comparisons kept ready
@@ -179,6 +181,12 @@ class Place:
             while len(self._made) > MOST_MADE:
                 self._made.popitem(last=False)
         return made
+
+    def books(self) -> Books:
+        """What each unit brought, cost and took, as the quarter is added up from."""
+        return self.cached(
+            "books", lambda: reporting.books_of(self.home, self.settings(), self.today())
+        )
 
     def scratch(self) -> Path:
         """A folder of this run for files that wait: sheets that were dropped, reports that were

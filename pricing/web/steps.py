@@ -211,10 +211,9 @@ def cells(
         if amount := typed.get(name):
             row[column] = _grown(str(before.get(column) or ""), before, on, amount)
     if step.name == "comeback":
-        entry = f"{on}: {typed.get('back_hours') or 0}: {typed.get('back_cost') or 0}"
-        row["comeback"] = "; ".join(
-            part for part in (str(before.get("comeback") or ""), entry) if part
-        )
+        known = f"{before['comeback']}; " if before.get("comeback") else ""
+        spent = f"{typed.get('back_hours') or 0}: {typed.get('back_cost') or 0}"
+        row["comeback"] = f"{known}{on}: {spent}"
     if step.name == "bench" and not row.get("outcome"):
         row.pop("outcome", None)
     return row

@@ -25,6 +25,18 @@ def view(table: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     }
 
 
+def earned(profit: float, worked: float, place: dict[str, Any]) -> str:
+    """What a unit that ended brought.
+
+    >>> earned(84.0, 2.0, {"sign": "$", "hourly_target": 30.0})
+    'Kept $84 in 2 hours: $42 an hour; you want $30.'
+    """
+    if worked <= 0:
+        return f"Kept {money(profit, place)}."
+    an_hour, want = money(profit / worked, place), money(place["hourly_target"], place)
+    return f"Kept {money(profit, place)} in {hours(worked)}: {an_hour} an hour; you want {want}."
+
+
 def bars(values: list[float], weeks: list[dict[str, Any]], place: dict[str, Any]) -> str:
     """A bar a week from one zero line, each with its amount; the running week has an open end.
 
