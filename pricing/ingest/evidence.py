@@ -59,9 +59,11 @@ def spent_below(records: Sequence[Record], headings: Sequence[Heading]) -> froze
     for place, heading in enumerate(headings):
         if heading.column in SPENT:
             texts = column_texts(records, place)
-            amounts = [cell.value for text in texts if (cell := values.read_money(text, "")).value]
-            n_below = sum(amount < 0 for amount in amounts)
-            if n_below >= 2 and n_below >= 0.9 * len(amounts):
+            signs: Counter[bool] = Counter()
+            for text, n in texts.items():
+                if amount := values.read_money(text, "").value:
+                    signs[amount < 0] += n
+            if signs[True] >= 2 and signs[True] >= 0.9 * signs.total():
                 found.add(heading.column)
     return frozenset(found)
 
