@@ -252,7 +252,13 @@ def take_years(tokens: Tokens, found: list[Any], year_now: int) -> None:
         if one["n"] is None or one["used"] != "" or one["money"] != "":
             continue
         value = one["n"]
-        if after is not None and after["w"] in ("s", "'s", "ies") and after["stop"] == 0:
+        every = clause_words(tokens, i, 1) in (["every"], ["after"], ["for"])  # "every 90 s"
+        if (
+            after is not None
+            and after["w"] in ("s", "'s", "ies")
+            and after["stop"] == 0
+            and not every
+        ):
             decade = 1900 + value if value < 100 else value
             if (value < 100 or value > 1900) and decade == 10 * int(decade / 10):
                 found.append(["made", [decade + k for k in range(10)], i])

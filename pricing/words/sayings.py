@@ -243,7 +243,9 @@ def mend_typos(tokens: Tokens, tables: Table, own: Table) -> list[Any]:
         word = one["w"]
         if one["n"] is not None or word in mine:
             continue
-        if word in tables["typos"]:
+        if word.endswith("'s") and not known(word, tables) and known(word[:-2], tables):
+            one["w"] = word[:-2]  # "the dryer's electric"
+        elif word in tables["typos"]:
             one["w"] = tables["typos"][word]
             if len(word) > 3:
                 done.append({"said": one["t"], "read": one["w"]})

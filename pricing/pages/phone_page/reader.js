@@ -732,23 +732,27 @@ const sayings_words = (() => {
       if (((!py.nil(one["n"])) || (py.has(word, mine)))) {
         continue;
       }
-      if ((py.has(word, tables["typos"]))) {
-        one["w"] = tables["typos"][word];
-        if ((py.len(word) > 3)) {
-          done.push({ ["said"]: one["t"], ["read"]: one["w"] });
-        }
+      if ((py.truth(word.endsWith("'s")) && !py.truth(known(word, tables)) && py.truth(known(word.slice(0, -2), tables)))) {
+        one["w"] = word.slice(0, -2);
       } else {
-        if (py.truth(_may_be_slip(one, tables))) {
-          near = near_word(stem(word), tables, py.len(word));
-          if ((near === "")) {
-            near = near_word(word, tables);
+        if ((py.has(word, tables["typos"]))) {
+          one["w"] = tables["typos"][word];
+          if ((py.len(word) > 3)) {
+            done.push({ ["said"]: one["t"], ["read"]: one["w"] });
           }
-          if ((py.truth(word.endsWith("in")) && py.truth(known(py.add(word, "g"), tables)))) {
-            one["w"] = py.add(word, "g");
-          } else {
-            if ((near !== "")) {
-              one["w"] = near;
-              done.push({ ["said"]: one["t"], ["read"]: near });
+        } else {
+          if (py.truth(_may_be_slip(one, tables))) {
+            near = near_word(stem(word), tables, py.len(word));
+            if ((near === "")) {
+              near = near_word(word, tables);
+            }
+            if ((py.truth(word.endsWith("in")) && py.truth(known(py.add(word, "g"), tables)))) {
+              one["w"] = py.add(word, "g");
+            } else {
+              if ((near !== "")) {
+                one["w"] = near;
+                done.push({ ["said"]: one["t"], ["read"]: near });
+              }
             }
           }
         }
@@ -1040,7 +1044,7 @@ const amounts_words = (() => {
   }
   const DECADES = { ["fifties"]: 1950, ["sixties"]: 1960, ["seventies"]: 1970, ["eighties"]: 1980, ["nineties"]: 1990 };
   function take_years(tokens, found, year_now) {
-    let after, decade, i, k, one, value, w, word;
+    let after, decade, every, i, k, one, value, w, word;
     for (i of py.range(py.len(tokens))) {
       one = tokens[i];
       after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : null);
@@ -1053,7 +1057,8 @@ const amounts_words = (() => {
         continue;
       }
       value = one["n"];
-      if (((!py.nil(after)) && (py.has(after["w"], ["s", "'s", "ies"])) && (after["stop"] === 0))) {
+      every = (py.has(clause_words(tokens, i, 1), [["every"], ["after"], ["for"]]));
+      if (((!py.nil(after)) && (py.has(after["w"], ["s", "'s", "ies"])) && (after["stop"] === 0) && !py.truth(every))) {
         decade = ((value < 100) ? py.add(1900, value) : value);
         if ((((value < 100) || (value > 1900)) && (py.eq(decade, (10 * py.int((decade / 10))))))) {
           found.push(["made", py.range(10).map((k) => (py.add(decade, k))), i]);
