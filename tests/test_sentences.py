@@ -59,7 +59,8 @@ def test_none_wrong_and_nearly_all_right(name: str, least: float) -> None:
 # Lines written before they were read, in other voices: the half marked "learned" was looked at while
 # causes were mended, the other only at the begin and the end. stranger.jsonl (80): 24 and 25 of 40
 # were RIGHT at first. voices.jsonl (154): 37 and 41 of 77 at first, 69 and 49 at the second look; all
-# of it was looked at since. many_hands.jsonl (130): 24 and 24 of 65 at first, 61 and 29 at the second.
+# of it was looked at since. many_hands.jsonl (130): 24 and 24 of 65 at first, 61 and 29 at the second;
+# its failures were read after that.
 @pytest.mark.parametrize(
     ("name", "half", "least", "missed"),
     [
@@ -68,7 +69,7 @@ def test_none_wrong_and_nearly_all_right(name: str, least: float) -> None:
         ("voices.jsonl", "learned", 75, 0),
         ("voices.jsonl", "held out", 73, 0),
         ("many_hands.jsonl", "learned", 61, 0),
-        ("many_hands.jsonl", "held out", 29, 2),
+        ("many_hands.jsonl", "held out", 34, 0),
     ],
 )
 def test_lines_of_others(name: str, half: str, least: int, missed: int) -> None:
