@@ -235,19 +235,8 @@ def look(questions: Sequence[Question], numbers: Saved, settings: Settings, as_o
     day = float(as_of.toordinal())
     n = len(questions)
     law = price.law(numbers.price, rows, day)
-    weight = 1 / np.bincount(owner, minlength=n)[owner]
-    center = np.bincount(owner, weight * law.center, n)
-    apart = np.bincount(owner, weight * (law.center - center[owner]) ** 2, n)
     first = np.searchsorted(owner, np.arange(n))
-    one = replace(
-        law,
-        center=center,
-        scale=law.scale[first],
-        spread=np.sqrt(law.spread[first] ** 2 + apart),
-        prior_spread=law.prior_spread[first],
-        blank=law.blank[first] + apart,
-        tilt=law.tilt[first],
-    )
+    one = price.mixed(law, owner, np.ones(len(owner)))
     units = rows.take(first)
     one, told_by_ask = _with_first_asks(questions, units, one, numbers, as_of)
     center = one.center

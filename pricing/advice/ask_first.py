@@ -124,10 +124,10 @@ def ask_first_many(
     if not again:
         return [[] for _ in questions]
     by = [
-        by_plan([told], numbers, settings, as_of)[0] if unknown.name in OWN_PLAN else plan
+        told
         for found, plan in zip(unknowns, plans, strict=True)
         for unknown in found
-        for _, _, told in unknown.answers
+        for told in _plans_of(unknown, plan, numbers, settings, as_of)
     ]
     limits = costs.limits(again, numbers, settings, as_of, by)
     answers, place = [], 0
@@ -150,6 +150,20 @@ def ask_first_many(
                 ranked.append(AskFirst(unknown.name, unknown.question, worth, heard, values))
         answers.append(sorted(ranked, key=lambda one: (-one.worth, one.question)))
     return answers
+
+
+def _plans_of(
+    unknown: Unknown, plan: ByPlan, numbers: Saved, settings: Settings, as_of: date
+) -> Sequence[ByPlan]:
+    """What the unit comes to at each answer, up to its price: by the plan as it stands; of kinds
+    and years each by its own; of ages by the plan of the middle one, which is told no more than
+    the others, while one that nobody knows is asked for with more care."""
+    told = [again for _, _, again in unknown.answers]
+    if unknown.name in OWN_PLAN:
+        return by_plan(told, numbers, settings, as_of)
+    if unknown.name == "age":
+        return by_plan([told[len(told) // 2]], numbers, settings, as_of) * len(told)
+    return [plan] * len(told)
 
 
 def _value(name: str, label: str, _chance: float, told: Question) -> str:

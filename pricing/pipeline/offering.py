@@ -12,12 +12,11 @@ from typing import TYPE_CHECKING, Any
 from pricing.advice import beside, door_test
 from pricing.advice.offer import decide, decide_many
 from pricing.advice.offer_record import ByKind
-from pricing.basis.assumed import plain_kinds
 from pricing.basis.frozen import frozen
 from pricing.basis.problems import Problem
 from pricing.basis.rules import StopRule, said_of
 from pricing.formulas.limit import HAUL
-from pricing.formulas.open_kinds import likely
+from pricing.model.price.price import likely_kinds
 
 if TYPE_CHECKING:
     from pricing.advice.evening import Call, EveningPlan
@@ -70,10 +69,7 @@ def kinds_of(
     question: Question, numbers: Saved, settings: Settings, as_of: date
 ) -> tuple[ByKind, ...]:
     """The limit of each likely kind where a plain word leaves the kind open (`open_kinds`)."""
-    from pricing.model.price.price import n_of_type
-
-    usual = plain_kinds(str(question.unit.get("type", "")))
-    kinds = likely(usual, {kind: n_of_type(numbers.price, kind) for kind in usual})
+    kinds = likely_kinds(numbers.price, str(question.unit.get("type", "")))
     asked = [replace(question, unit=dict(question.unit) | {"type": kind}) for kind, _ in kinds]
     answers = decide_many(asked, numbers, settings, as_of)
     return tuple(

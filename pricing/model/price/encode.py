@@ -87,12 +87,14 @@ class Smooth:
 @frozen
 class TypePrior:
     """Where a type starts: ln price at the middle age, change of ln price per five years, how sure
-    (1: as unsure as the scales say)."""
+    (1: as unsure as the scales say); plain: whether it is a plain word ("washer") of several kinds,
+    that no table of the person's and no usual price makes a type of its own."""
 
     family: str
     log_price: float
     slope: float
     doubt: float
+    plain: bool = False
 
 
 @frozen

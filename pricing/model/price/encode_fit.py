@@ -100,13 +100,18 @@ def type_priors(
         for name, price in settings.usual_price.items()
     }
     ratio = float(np.mean(list(told.values()))) if told else 0.0
+    own = {*settings.assumed_types, *settings.usual_price}
     priors = {}
     for word in sorted({*table, *words}):
         row = table.get(word, assumed.GENERIC_TYPE)
         family = row.family if word in table else family_of(word, settings)
         moved = 0.0 if word in told else ratio
         priors[word] = TypePrior(
-            family, float(np.log(row.price) + moved), row.slope_5y, _doubt(row, word in told)
+            family,
+            float(np.log(row.price) + moved),
+            row.slope_5y,
+            _doubt(row, word in told),
+            word not in own and len(assumed.plain_kinds(word)) > 1,
         )
     other = assumed.GENERIC_TYPE
     anchors = {

@@ -59,6 +59,7 @@ def as_numbers(encoding: Encoding) -> dict[str, Any]:
                 "log_price": t.log_price,
                 "slope": t.slope,
                 "doubt": t.doubt,
+                "plain": t.plain,
             }
             for name, t in encoding.types.items()
         ],
@@ -67,6 +68,7 @@ def as_numbers(encoding: Encoding) -> dict[str, Any]:
             "log_price": encoding.other.log_price,
             "slope": encoding.other.slope,
             "doubt": encoding.other.doubt,
+            "plain": False,
         },
         "ages": ages.as_numbers(encoding.ages),
         "last_day": encoding.last_day,
@@ -198,4 +200,5 @@ def _type_from(row: Mapping[str, Any]) -> TypePrior:
         numbers.number(row, "log_price", -100, 100),
         numbers.number(row, "slope", -100, 100),
         numbers.number(row, "doubt", 0, 100),
+        row.get("plain") is True,
     )

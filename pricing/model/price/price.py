@@ -18,8 +18,10 @@ from typing import Any
 
 import numpy as np
 
+from pricing.basis.assumed import plain_kinds
 from pricing.basis.frozen import frozen
-from pricing.basis.units import Units
+from pricing.basis.units import Coded, Units
+from pricing.formulas import open_kinds
 from pricing.model import numbers
 from pricing.model.price import encode, encode_numbers, quantile_table, ranges
 from pricing.model.price.encode import Encoding, Rows
@@ -130,8 +132,12 @@ class PriceLaw:
 
 
 def law(model: PriceNumbers, units: Units, day: float | np.ndarray) -> PriceLaw:
-    """The law of the price of each unit as of `day` (ordinal, one or (n,)). Complexity O(n p^2)."""
+    """The law of the price of each unit as of `day` (ordinal, one or (n,)); a plain word ("washer")
+    that no own sale has is the mixture of its likely kinds. Complexity O(n p^2)."""
     days = np.broadcast_to(np.asarray(day, dtype=float), (units.n,))
+    behind = _behind(model, units.word("type"))
+    if behind:
+        return _over_kinds(model, units, days, behind)
     if units.n <= BLOCK:
         parts = [_law(model, encode.read(model.encoding, units, days))]
     else:
@@ -145,6 +151,59 @@ def law(model: PriceNumbers, units: Units, day: float | np.ndarray) -> PriceLaw:
     return PriceLaw(
         center, scale, spread, prior, blank, tilt, model.table, model.ranges, model.lift
     )
+
+
+Kinds = list[tuple[str, float]]  # likely kinds of a plain word, each with its share
+
+
+def likely_kinds(model: PriceNumbers, word: str) -> Kinds:
+    """The kinds that a plain word leaves open, the likeliest first, by what is usual and by own
+    sales; none for a name that stands for one kind."""
+    prior = model.encoding.types.get(word)
+    usual = plain_kinds(word) if prior is not None and prior.plain else {}
+    return open_kinds.likely(usual, {kind: n_of_type(model, kind) for kind in usual})
+
+
+def _behind(model: PriceNumbers, types: Coded) -> dict[int, Kinds]:
+    """The kinds of each plain word, by its code. Own sales under the word itself are evidence of
+    the very word."""
+    words = [word for word in types.levels if n_of_type(model, word) == 0]
+    kinds = {types.levels.index(word): likely_kinds(model, word) for word in words}
+    return {
+        code: likely
+        for code, likely in kinds.items()
+        if likely and bool((types.codes == code).any())
+    }
+
+
+def _over_kinds(
+    model: PriceNumbers, units: Units, days: np.ndarray, behind: Mapping[int, Kinds]
+) -> PriceLaw:
+    types = units.word("type")
+    each = [
+        (place, kind, share)
+        for place, (code, name) in enumerate(zip(types.codes.tolist(), types.texts(), strict=True))
+        for kind, share in behind.get(code, [(name, 1.0)])
+    ]
+    owner = np.array([place for place, _, _ in each], dtype=np.int64)
+    weight = np.array([share for _, _, share in each])
+    kinds = units.take(owner).replaced(type=Coded.of(kind for _, kind, _ in each))
+    return mixed(law(model, kinds, days[owner]), owner, weight)
+
+
+def mixed(law_: PriceLaw, owner: np.ndarray, weight: np.ndarray) -> PriceLaw:
+    """One law a unit of the laws of what it may be, by mean and variance of ln price. owner: the
+    unit of each, rising, (m,); weight: of each, (m,). How it is spread is as with the first.
+
+        center = sum w c,   blank and spread^2 + sum w (c - center)^2
+    """
+    n = int(owner[-1]) + 1
+    weight = weight / np.bincount(owner, weight, n)[owner]
+    center = np.bincount(owner, weight * law_.center, n)
+    apart = np.bincount(owner, weight * (law_.center - center[owner]) ** 2, n)
+    one = law_.take(np.searchsorted(owner, np.arange(n)))
+    spread = np.sqrt(one.spread**2 + apart)
+    return replace(one, center=center, spread=spread, blank=one.blank + apart)
 
 
 def _law(model: PriceNumbers, rows: Rows) -> tuple[np.ndarray, ...]:

@@ -26,10 +26,8 @@ function past_of(unit, today, asked_now, unwritten) {
 
 // ---- the answer
 function look(question, as_of) {
-  const day = ordinal(as_of), units = ages_of(question, as_of).map((age) => ({ ...question.unit, age })), laws = units.map((unit) => law(unit, day)),
-    n = laws.length, head = laws[0];
-  const center = sum(laws.map((one) => one.center / n)), apart = sum(laws.map((one) => (one.center - center) ** 2 / n));
-  const first = finished({ center, scale: head.scale, spread: Math.sqrt(head.spread ** 2 + apart), prior_spread: head.prior_spread, blank: head.blank + apart, tilt: head.tilt }),
+  const day = ordinal(as_of), units = ages_of(question, as_of).map((age) => ({ ...question.unit, age })), laws = units.map((unit) => law(unit, day));
+  const first = mixed(laws, laws.map(() => 1)),
     [one, told_by_ask] = with_first_ask(question, units[0], first, ordinal(as_of)), told = question.known.price, known = known_number(told);
   const [low, high] = range_of(one, S.coverage), median = known ? told : Math.exp(one.center), unit = units[0], here = market(unit, day), talk = haggle(unit),
     model = N.saletime, callers = sum(model.callers_weight);

@@ -9,8 +9,9 @@ function value_of_answers(worths, odds, price) {
 function ask_first(question, price, as_of) {
   const ranked = [], plan = by_plan(question, as_of);
   for (const unknown of unknowns_of(question, as_of)) {
-    const other = ["type", "made"].includes(unknown.name), // kinds and years far apart have plans of their own
-      worths = unknown.answers.map(([, , again]) => limit_of(again, as_of, other ? by_plan(again, as_of) : plan)), odds = unknown.answers.map(([, chance]) => chance);
+    const told = unknown.answers.map(([, , again]) => again), middle = unknown.name === "age" ? by_plan(told[Math.floor(told.length / 2)], as_of) : plan,
+      other = ["type", "made"].includes(unknown.name), // kinds and years far apart have plans of their own
+      worths = told.map((again) => limit_of(again, as_of, other ? by_plan(again, as_of) : middle)), odds = unknown.answers.map(([, chance]) => chance);
     const worth = value_of_answers(worths, odds, price);
     if (worth >= C.least_worth) ranked.push({ name: unknown.name, question: unknown.question, worth,
       answers: unknown.answers.map(([label, chance, again], k) => ({ answer: label, chance, pay_up_to: worths[k], value: value_told(unknown.name, label, again) })) });

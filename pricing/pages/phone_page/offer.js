@@ -156,8 +156,7 @@ function whole_answer(question, as_of, answer_of) {
 }
 
 function by_kind(question, as_of) {
-  const usual = own(C.plain_kinds, type_of(question)) || {}, sales = Object.fromEntries(Object.keys(usual).map((kind) => [kind, n_of_type(kind)]));
-  const answers = open_kinds_formulas.likely(usual, sales).map(([type, share]) => ({ type, share, found: offer_of_one({ ...question, unit: { ...question.unit, type } }, as_of) }));
+  const answers = likely_kinds(type_of(question)).map(([type, share]) => ({ type, share, found: offer_of_one({ ...question, unit: { ...question.unit, type } }, as_of) }));
   return answers.filter((one) => !one.found.decision).map(({ type, share, found }) => ({ type, share, pay_up_to: found.pay_up_to }));
 }
 

@@ -236,6 +236,8 @@ function age_curve(rows) {
 
 // ---- the law of ln price
 function law(unit, day) {
+  const name = word(unit, "type"), kinds = n_of_type(name) ? [] : likely_kinds(name);
+  if (kinds.length) return mixed(kinds.map(([type]) => law({ ...unit, type }, day)), kinds.map(([, share]) => share));
   const key = JSON.stringify([day, N.price.encoding.margins.some((margin) => margin.column === "repair") ? unit : { ...unit, repair: null }]);
   if (!kept.has(key)) kept.set(key, law_of(read(unit, day)));
   return kept.get(key);
@@ -277,6 +279,19 @@ function law_of(rows) {
   const blanks = left_open(rows);
   return finished({ center, scale: model.error * Math.exp(spread_of(rows)), spread: Math.sqrt(learned + open + blanks.variance),
     prior_spread: Math.sqrt(before), blank: blanks.variance, tilt: blanks.tilt });
+}
+
+/** The kinds that a plain word leaves open, the likeliest first, each with its share. */
+function likely_kinds(name) {
+  const row = N.price.types_by.get(name), usual = (row && row.plain && own(C.plain_kinds, name)) || {};
+  return open_kinds_formulas.likely(usual, Object.fromEntries(Object.keys(usual).map((kind) => [kind, n_of_type(kind)])));
+}
+
+/** One law of the laws of what a unit may be, by mean and variance of ln price; spread as the first is. */
+function mixed(laws, weights) {
+  const all = sum(weights), share = weights.map((weight) => weight / all), center = sum(laws.map((one, i) => share[i] * one.center));
+  const apart = sum(laws.map((one, i) => share[i] * (one.center - center) ** 2)), head = laws[0];
+  return finished({ center, scale: head.scale, spread: Math.sqrt(head.spread ** 2 + apart), prior_spread: head.prior_spread, blank: head.blank + apart, tilt: head.tilt });
 }
 
 /** The law with its summed scale and the share of it that is not the unit's own. */
