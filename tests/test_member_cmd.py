@@ -359,6 +359,7 @@ def test_settings_read_back_from_their_text() -> None:
 
     settings = Settings(
         currency="EUR",
+        dollar_is=0.9,
         distance_unit="km",
         hourly_target=22.5,
         comebacks_of_100=4.0,

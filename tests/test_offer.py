@@ -518,7 +518,9 @@ def test_every_type_fits_one_phone_screen(n: int) -> None:
     ]
     for own in (
         Settings(),
-        Settings(currency="EUR", selling_fee_share=0.1, hourly_target=45.0, coverage=0.9),
+        Settings(
+            currency="EUR", dollar_is=0.9, selling_fee_share=0.1, hourly_target=45.0, coverage=0.9
+        ),
     ):
         for answer in decide_many(questions, numbers_of(n), own, DAY):
             lines = laid_out.lines(laid_out.worded(words.view, answer, own, short=True))

@@ -28,7 +28,9 @@ const given = JSON.parse(require("fs").readFileSync(0, "utf8"));
 use(given.file);
 console.log(JSON.stringify(given.asked.map((one) => eval(given.name)(...one))));
 """
-SETTINGS = Settings(attributes={"drum": "log", "color": "category"}, owner="Ada", currency="EUR")
+SETTINGS = Settings(
+    attributes={"drum": "log", "color": "category"}, owner="Ada", currency="EUR", dollar_is=0.9
+)
 
 
 @pytest.fixture(scope="module")

@@ -25,7 +25,10 @@ NODE = shutil.which("node")
 GOLDEN = Path(__file__).parent / "golden"
 PLACES = [
     laid_out.place_of(settings)
-    for settings in (Settings(), Settings(currency="EUR", hourly_target=45.0, clear_after_days=90))
+    for settings in (
+        Settings(),
+        Settings(currency="EUR", dollar_is=0.9, hourly_target=45.0, clear_after_days=90),
+    )
 ]
 VIEWS = {"offer": offer_words.view, "ask": ask_words.view, "bench": bench_words.view}
 

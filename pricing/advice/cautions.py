@@ -176,7 +176,7 @@ def _line(one: Mapping[str, Any]) -> Said:
 
 def kind_of(type_name: str, fuel: str, made: tuple[int, ...], settings: Settings) -> dict[str, Any]:
     """What the gate needs to know of a kind, hashable; a plain word ("dryer") is all its kinds."""
-    types = assumed_types(settings)
+    types = assumed_types(settings, money=False)
     family = family_of(type_name, settings)
     families = tuple(x for x in assumed.fault_families(type_name, family) if x != "any")
     kinds = assumed.plain_kinds(type_name) or {type_name: 1.0}

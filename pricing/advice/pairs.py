@@ -9,9 +9,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pricing.basis import assumed
 from pricing.basis.frozen import frozen
-from pricing.basis.own_rows import assumed_types
+from pricing.basis.own_rows import assumed_types, generic_type
 from pricing.basis.units import Units, from_rows
 from pricing.formulas import pair
 from pricing.model.price import price
@@ -128,7 +127,7 @@ def premium(numbers: Saved, kind: str, settings: Settings) -> tuple[float, float
     table = assumed_types(settings)
     parts = pair.halves(kind, "") or ("top-load washer", "electric dryer")
     whole, first, second = (
-        table.get(name, assumed.GENERIC_TYPE).price
+        table.get(name, generic_type(settings)).price
         for name in (kind if kind in table else pair.type_of(parts[0]), *parts)
     )
     start = pair.starting_premium(whole, first, second)

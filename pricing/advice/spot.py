@@ -22,7 +22,7 @@ import numpy as np
 from pricing.advice import listing
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
-from pricing.basis.own_rows import assumed_types
+from pricing.basis.own_rows import assumed_types, generic_type
 from pricing.basis.settings import Settings
 from pricing.basis.units import Units, from_rows
 from pricing.model.price import price
@@ -63,11 +63,11 @@ def spot_price(
     )
     share, money_in, shop_days = turnover(turned)
     scrap = float(
-        weight @ np.array([table.get(name, assumed.GENERIC_TYPE).scrap for name in names])
+        weight @ np.array([table.get(name, generic_type(settings)).scrap for name in names])
     )
     work = settings.hourly_target * float(
         weight
-        @ np.array([table.get(name, assumed.GENERIC_TYPE).clean_sell_h + 1.0 for name in names])
+        @ np.array([table.get(name, generic_type(settings)).clean_sell_h + 1.0 for name in names])
     )
 
     def surplus(h: float) -> float:

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from pricing.basis.own_rows import rate
 from pricing.basis.words import family_of
 from pricing.model.repair import repair
 from pricing.words.tables import rows
@@ -48,7 +49,9 @@ def promised(
     if not found or price <= 0:
         return None
     share = repair.comeback_share(numbers.repair, name, family, settings)
-    one = cost_of_one(price, found[0], settings.hour_worth)
+    dollar = rate(settings)
+    row = found[0] | {name: found[0][name] * dollar for name in ("trip_usd", "parts_usd")}
+    one = cost_of_one(price, row, settings.hour_worth)
     return {
         "share": share,
         "one": one,

@@ -11,9 +11,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pricing.basis import assumed
 from pricing.basis.frozen import frozen
-from pricing.basis.own_rows import assumed_types
+from pricing.basis.own_rows import assumed_types, generic_type
 from pricing.formulas import exits as exit_sums
 from pricing.model.repair import repair
 
@@ -50,7 +49,7 @@ def exits(
     """The three ways for units of these types, each from the person's own units of that end over
     the starting share (weight three units). sold: what each sells for once it is fixed, (n,)."""
     table = assumed_types(settings)
-    rows = [table.get(name, assumed.GENERIC_TYPE) for name in types]
+    rows = [table.get(name, generic_type(settings)) for name in types]
     found = []
     for name, own, share, hours in (
         (AS_IS, model.as_is, [row.as_is_share for row in rows], exit_sums.AS_IS_HOURS),

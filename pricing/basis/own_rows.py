@@ -1,8 +1,13 @@
-"""The starting tables with the rows that the person's settings put in their place."""
+"""The starting tables in the person's own money, with the rows that settings put in their place.
+
+The tables are US dollars: this is the one place where they become another currency's money.
+"""
 
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
+from typing import TypeVar
 
 from pricing.basis.assumed import (
     FAULTS,
@@ -13,34 +18,88 @@ from pricing.basis.assumed import (
     AssumedFault,
     AssumedType,
 )
+from pricing.basis.problems import refused
 from pricing.basis.settings import Settings
 
+NO_RATE = (
+    "The starting figures are US dollars, and nothing tells what a\ndollar is in {0}:"
+    " no amount is told until you set it.\nNext: pricing settings dollar_is RATE"
+)
+_Row = TypeVar("_Row", AssumedType, AssumedFault)
+_TYPE_MONEY = ("price", "low", "high", "scrap", "helper_usd", "scrap_net_unasked")
+_FAULT_MONEY = ("parts", "parts_low", "parts_high", "parts_if_failed")
 
-def assumed_types(settings: Settings) -> dict[str, AssumedType]:
+
+def rate(settings: Settings) -> float:
+    """The person's money for one dollar of the starting figures. Raises Refused where nothing tells
+    it."""
+    found, currency = settings.dollar, settings.currency.upper()
+    if found is None:
+        raise refused(
+            f"no amount in {currency} can be told yet: the starting figures are US dollars",
+            f"pricing settings dollar_is RATE, with how many {currency} one US dollar is, or"
+            " set a usual price; then pricing fit",
+            kind="no rate",
+        )
+    return found
+
+
+def assumed_types(settings: Settings, money: bool = True) -> dict[str, AssumedType]:
     """The table of types by name, with the person's own rows in place of ours; a new type needs
     only what it changes.
 
-    Blank fields of a new type come from `GENERIC_TYPE`; `usual_price` replaces the price and moves
-    low and high with it.
+    Blank fields of a new type come from `generic_type`; `usual_price` replaces the price and moves
+    low and high with it. money: False where names, weights and hours alone are read. Raises Refused
+    where money is read and no rate is known.
     """
-    table = {row.type: row for row in (*TYPES, *PLAIN_TYPES)}
+    table, generic = _types_at(rate(settings) if money else 1.0)
+    table = dict(table)
     for name, changes in settings.assumed_types.items():
-        table[name] = replace(table.get(name, replace(GENERIC_TYPE, type=name)), **changes)
+        table[name] = replace(table.get(name, replace(generic, type=name)), **changes)
     for name, price in settings.usual_price.items():
-        row = table.get(name, replace(GENERIC_TYPE, type=name))
+        row = table.get(name, replace(generic, type=name))
         table[name] = replace(
             row, price=price, low=row.low * price / row.price, high=row.high * price / row.price
         )
     return table
 
 
-def assumed_faults(settings: Settings) -> tuple[AssumedFault, ...]:
+def generic_type(settings: Settings) -> AssumedType:
+    """The figures of a type nobody has named, in the person's money."""
+    return _types_at(rate(settings))[1]
+
+
+def assumed_faults(settings: Settings, money: bool = True) -> tuple[AssumedFault, ...]:
     """The rows of FAULTS with the person's own in front; an own row holds for every family unless
-    it names one."""
+    it names one. money: as of `assumed_types`."""
+    table = _faults_at(rate(settings) if money else 1.0)
     if not settings.assumed_faults:
-        return FAULTS
+        return table
     own = []
+    unknown = table[FAULTS.index(UNKNOWN_FAULT)]
     for name, changes in settings.assumed_faults.items():
-        known = next((row for row in FAULTS if row.fault == name), replace(UNKNOWN_FAULT, found=""))
+        known = next((row for row in table if row.fault == name), replace(unknown, found=""))
         own.append(replace(known, **{"family": "any", "fault": name, **changes}))
-    return (*own, *FAULTS)
+    return (*own, *table)
+
+
+@lru_cache(maxsize=4)
+def _types_at(dollar: float) -> tuple[dict[str, AssumedType], AssumedType]:
+    rows = {row.type: _in_money(row, _TYPE_MONEY, dollar) for row in (*TYPES, *PLAIN_TYPES)}
+    return rows, _in_money(GENERIC_TYPE, _TYPE_MONEY, dollar)
+
+
+@lru_cache(maxsize=4)
+def _faults_at(dollar: float) -> tuple[AssumedFault, ...]:
+    if dollar == 1:
+        return FAULTS  # the very table: rows are found faster in it
+    return tuple(_in_money(row, _FAULT_MONEY, dollar) for row in FAULTS)
+
+
+def _in_money(row: _Row, names: tuple[str, ...], dollar: float) -> _Row:
+    if dollar == 1:
+        return row
+    amounts = {name: getattr(row, name) for name in names}
+    return replace(
+        row, **{name: value * dollar for name, value in amounts.items() if value is not None}
+    )

@@ -7,8 +7,9 @@ that holds.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
-from dataclasses import field
+from dataclasses import field, replace
 from typing import Any
 
 from pricing.basis import assumed
@@ -48,7 +49,10 @@ SOURCES: Mapping[str, str] = {
 }
 
 KEYS: tuple[Key, ...] = (
-    Key("currency", "text", "USD", "ISO 4217", "what all money is in"),
+    Key("currency", "text", "USD", "ISO 4217", "what all money of the record is in"),
+    Key("dollar_is", "number", None, "your money for one US dollar",
+        "turns the starting figures, which are US dollars, into your currency; blank: from your"
+        " usual prices", 1e-6),
     Key("region", "text", "US", "", "words and cautions"),
     Key("date_order", ("auto", "mdy", "dmy", "ymd"), "auto", "",
         "how dates in your sheets are written; auto decides per file from the evidence"),
@@ -103,6 +107,7 @@ class Settings:
     meanings."""
 
     currency: str = "USD"
+    dollar_is: float | None = None
     region: str = "US"
     date_order: str = "auto"
     decimal: str = "auto"
@@ -136,6 +141,22 @@ class Settings:
     words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     assumed_types: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
     assumed_faults: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+
+    @property
+    def dollar(self) -> float | None:
+        """What one dollar of the starting figures is in `currency`: the rate that is set, else what
+        the usual prices are of the table's on (geometric) average; None where nothing tells.
+
+        >>> Settings(currency="EUR", dollar_is=0.9).dollar, Settings(currency="EUR").dollar
+        (0.9, None)
+        """
+        if self.currency.upper() == "USD":
+            return 1.0
+        if self.dollar_is is not None:
+            return self.dollar_is
+        table = {row.type: row.price for row in (*assumed.TYPES, *assumed.PLAIN_TYPES)}
+        told = [price / table[name] for name, price in self.usual_price.items() if name in table]
+        return math.prod(told) ** (1 / len(told)) if told else None
 
     @property
     def hour_worth(self) -> float:
@@ -203,8 +224,8 @@ def settings_digest(settings: Settings) -> str:
     from pricing.basis.files import sha256
 
     learned_with = (
-        settings.currency, settings.usual_price, settings.attributes, settings.words,
-        settings.assumed_types, settings.assumed_faults, settings.sold_of_ten,
+        settings.currency, settings.dollar_is, settings.usual_price, settings.attributes,
+        settings.words, settings.assumed_types, settings.assumed_faults, settings.sold_of_ten,
     )  # fmt: skip
     return sha256(repr(learned_with).encode())
 
@@ -226,9 +247,12 @@ def read_settings(
         said = None if value is None else str(value)
         problems.append(Problem(what, fix, file, None, column, said, expected))
 
+    wide = _bound_factor(table)
     for name, value in table.items():
         if name in by_name:
-            _read_key(by_name[name], value, values, wrong)
+            key = by_name[name]
+            far = wide if key.unit.startswith("money") else 1.0
+            _read_key(replace(key, high=key.high * far), value, values, wrong)
         elif name not in TABLES:
             guess = nearest(name, [*by_name, *TABLES])
             fix = f"did you mean {guess}?" if guess else "remove the line"
@@ -241,7 +265,38 @@ def read_settings(
     currency = values.get("currency", "USD")
     if not (isinstance(currency, str) and len(currency) == 3 and currency.isalpha()):
         wrong("currency", currency, "the currency is three letters", 'write currency = "USD"')
-    return Settings(**values), problems
+    read = Settings(**values)
+    return replace(read, **_defaults_in(read, values)), problems
+
+
+def _bound_factor(table: Mapping[str, Any]) -> float:
+    """How much further amounts may go than in dollars: small units of money make large numbers."""
+    if str(table.get("currency", "USD")).upper() == "USD":
+        return 1.0
+    rate = table.get("dollar_is")
+    return max(1.0, rate) if isinstance(rate, int | float) and rate > 0 else 1e5
+
+
+def _defaults_in(read: Settings, told: Mapping[str, Any]) -> dict[str, Any]:
+    """Defaults nobody set, which are dollars, miles and pounds, in the person's own units."""
+    found: dict[str, Any] = {}
+    for key in KEYS:
+        if key.kind != "number" or key.default is None or key.name in told:
+            continue
+        value = key.default
+        if key.unit.startswith("money") and read.dollar is not None:
+            value *= read.dollar
+        if read.distance_unit == "km":
+            value *= _OF_A_MILE.get(key.unit, 1.0)
+        if read.weight_unit == "kg" and key.unit == "money a weight unit":
+            value /= POUND_KG
+        if value != key.default:
+            found[key.name] = value
+    return found
+
+
+MILE_KM, POUND_KG = 1.609344, 0.45359237  # NIST Special Publication 811, appendix B
+_OF_A_MILE = {"money a distance unit": 1 / MILE_KM, "distance an hour": MILE_KM}
 
 
 def _read_key(key: Key, value: Any, values: dict[str, Any], wrong: Callable[..., None]) -> None:

@@ -66,9 +66,10 @@ def ask(
       pricing ask --from to-list.csv --json
     """
     from pricing.model import saved
-    from pricing.pipeline import asking
+    from pricing.pipeline import asking, without_rate
 
     settings = load_settings(home)
+    without_rate.hold(asked.words, asked.options, "ask", settings, as_of)
     numbers = saved.load(home)
     if asked.file is not None:
         if plot:

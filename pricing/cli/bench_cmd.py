@@ -38,13 +38,14 @@ def bench(asked: Asked, write: bool, more: bool, home: Home, as_json: bool, as_o
       pricing bench --unit 212 --found "control board"
     """
     from pricing.model import saved
-    from pricing.pipeline import benching
+    from pricing.pipeline import benching, without_rate
 
     if asked.file is not None:
         raise click.UsageError(
             "bench answers for one unit: tell it in words, by options or by --unit"
         )
     settings = load_settings(home)
+    without_rate.hold(asked.words, asked.options, "bench", settings, as_of)
     numbers = saved.load(home)
     one = one_question(asked, "bench", as_json, settings, as_of, numbers)
     if one.unit.get("unit"):

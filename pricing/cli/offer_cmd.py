@@ -98,10 +98,11 @@ def offer(
       pricing offer                     one line to say it in, or one question at a time
     """
     from pricing.model import saved
-    from pricing.pipeline import offering
+    from pricing.pipeline import offering, without_rate
 
     _check_together(asked, tuple(free.values()), kept)
     settings = load_settings(home)
+    without_rate.hold(asked.words, asked.options, "offer", settings, as_of)
     numbers = saved.load(home)
     if asked.file is not None:
         _many(asked, numbers, settings, free, as_json, as_of)

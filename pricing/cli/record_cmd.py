@@ -15,6 +15,7 @@ import click
 
 from pricing.basis.files import write_bytes
 from pricing.basis.home import Home
+from pricing.basis.own_rows import NO_RATE
 from pricing.basis.problems import Refused, refused
 from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, print_json
@@ -169,6 +170,9 @@ def _learn(home: Home, settings: Settings, as_of: date, as_json: bool) -> None:
     from pricing.cli.slip_cmd import ask_slips
     from pricing.pipeline.fitting import fit
 
+    if settings.dollar is None:
+        click.echo("The rows are in.\n" + NO_RATE.format(settings.currency), err=True)
+        return
     fitted = fit(home, settings, as_of, tell=told)
     if as_json:
         return

@@ -1,4 +1,4 @@
-"""`pricing setup`: nine questions, Enter keeps the default shown."""
+"""`pricing setup`: eleven questions, Enter keeps the default shown."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from pricing.basis.home import Home
+from pricing.basis.own_rows import NO_RATE
 from pricing.basis.said_number import either, typed
 from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, print_json
@@ -62,10 +63,9 @@ def _ask(question: setting_up.SetupQuestion) -> Any:
         reply = click.prompt(question.words + shown, default="", show_default=False).strip().lower()
         if not reply:
             return "" if question.kind == "price" else question.default
-        if isinstance(question.kind, tuple):
-            if reply in question.kind:
-                return reply
-            click.echo(f"  One of: {', '.join(question.kind)}.")
+        if question.kind != "number" and question.kind != "price":
+            if (word := _word(reply, question.kind)) is not None:
+                return word
             continue
         found = typed(reply, money=True)
         if len(found) > 1:
@@ -79,12 +79,29 @@ def _ask(question: setting_up.SetupQuestion) -> Any:
         click.echo("  That number is not possible here.")
 
 
+def _word(reply: str, kind: str | tuple[str, ...]) -> str | None:
+    """A word of the choice, or the three letters of a currency; None where it is told why not."""
+    if isinstance(kind, tuple):
+        if reply in kind:
+            return reply
+        click.echo(f"  One of: {', '.join(kind)}.")
+    elif len(reply) == 3 and reply.isalpha():
+        return reply.upper()
+    else:
+        click.echo("  Three letters, please: USD, EUR, JPY.")
+    return None
+
+
 def _start(home: Home, as_of: date) -> None:
     """Learn at once, so that the first question is answered from the starting figures even with no
     sales at all."""
     from pricing.pipeline.fitting import fit
 
-    fit(home, load_settings(home), as_of)
+    settings = load_settings(home)
+    if settings.dollar is None:
+        click.echo(NO_RATE.format(settings.currency))
+        return
+    fit(home, settings, as_of)
     click.echo("You can ask right away: until your own units teach it,")
     click.echo("answers rest on starting figures and say GUESS.")
     click.echo("\nNext: pricing add YOUR.csv, or pricing offer")

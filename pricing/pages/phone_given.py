@@ -8,7 +8,7 @@ from typing import Any
 
 from pricing.advice import ask, ask_first, cautions, chances, costs, listing, offered
 from pricing.basis import assumed, columns, question, words
-from pricing.basis.own_rows import assumed_faults, assumed_types
+from pricing.basis.own_rows import assumed_faults, assumed_types, generic_type, rate
 from pricing.basis.settings import Settings
 from pricing.model import numbers, own_words, points, standing
 from pricing.model.price import ages, member, price, ranges, similar
@@ -106,6 +106,8 @@ def words_once(table: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
 def _settings(settings: Settings) -> dict[str, Any]:
     owner = words.canonical("owner", settings.owner, settings) if settings.owner else ""
     kept = {name: getattr(settings, name) for name in KEPT_SETTINGS}
+    # the formula moves the table's money with a price in dollars
+    kept["scrap_price_per_weight"] = settings.scrap_price_per_weight / rate(settings)
     return kept | {
         "new_price": dict(settings.new_price),
         "place": place_of(settings),
@@ -197,7 +199,7 @@ def constants(settings: Settings) -> dict[str, Any]:
             {name: value for name, value in vars(row).items() if name not in ("holds", "hookup")}
             for row in assumed_types(settings).values()
         ],
-        "generic_type": vars(assumed.GENERIC_TYPE),
+        "generic_type": vars(generic_type(settings)),
         "faults": _in_columns(faults, without=("findings",)),
         "n_own_faults": len(faults) - len(assumed.FAULTS),
         "plain_kinds": {

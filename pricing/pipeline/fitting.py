@@ -12,6 +12,7 @@ import numpy as np
 
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
+from pricing.basis.own_rows import rate
 from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings, settings_digest
 from pricing.pipeline.fit_source import Numbers, Source, Tell, source_of
@@ -79,6 +80,7 @@ def fit(
     from pricing.pipeline import gathering, member_fit, member_home
     from pricing.record import lock
 
+    rate(settings)
     with lock.holding(home.models):  # an older fit must not finish over a newer one
         before = _before(home)
         with source_of(home, settings, as_of, cluster, data_set, tell) as source:

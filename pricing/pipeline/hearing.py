@@ -37,7 +37,7 @@ def question_of(
     found: Mapping[str, Any], settings: Settings, moment: str = "offer", known: Words | None = None
 ) -> Question:
     """The question of the line; of several units the first, without the price for all."""
-    table = assumed_faults(settings)
+    table = assumed_faults(settings, money=False)
 
     def row_of(fault: str, type_name: str) -> list[Any]:
         return [*fault_row(fault, type_name, words.family_of(type_name, settings), table)]

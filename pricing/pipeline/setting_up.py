@@ -1,4 +1,4 @@
-"""The nine questions of the first evening, and the settings file they make."""
+"""The eleven questions of the first evening, and the settings file they make."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from pricing.basis.home import Home
 from pricing.basis.problems import Refused, refused
 from pricing.basis.settings import Settings, read_settings
 
+_IN_DOLLARS = {"hourly_target", "cost_per_distance"}
 # Where the record cannot say: common practice
 COMMONEST = ("electric dryer", "top-load washer", "front-load washer")
 
@@ -29,10 +30,17 @@ class SetupQuestion:
 
 
 def questions(commonest: tuple[str, ...] = COMMONEST) -> tuple[SetupQuestion, ...]:
-    """The nine questions in order; the eighth asks once for each of the three commonest types."""
+    """The eleven questions in order; the tenth asks once for each of the three commonest types."""
     usual = {row.type: row.price for row in TYPES}
     start = Settings()
     return (
+        SetupQuestion("currency", "Your money, as three letters (USD, EUR, JPY)?", "USD", "text"),
+        SetupQuestion(
+            "dollar_is",
+            "If not US dollars: how many of it is one US dollar? (blank: dollars)",
+            "",
+            "number",
+        ),
         SetupQuestion(
             "hourly_target", "What must an hour of your work earn?", start.hourly_target, "number"
         ),
@@ -90,10 +98,14 @@ def settings_text(answers: Mapping[str, Any], day: date) -> str:
     file shows what can be changed."""
     lines = [f"# Settings of your pricing record, written by `pricing setup` on {day.isoformat()}."]
     lines += ["# The file is yours: change it as you like, the program never rewrites it.", ""]
+    is_foreign = str(answers.get("currency") or "USD").upper() != "USD"
     for question in questions():
         if question.key.startswith("usual_price."):
             continue
         value = answers.get(question.key, "")
+        of_dollars = question.default != "" and value == question.default
+        if is_foreign and of_dollars and question.key in _IN_DOLLARS:
+            value = ""  # the default, a sum in dollars, is turned by the rate where it is read
         lines += [
             f"# {question.words}",
             f"{question.key} = {_toml(value)}" if value != "" else f"# {question.key} = 8",

@@ -96,7 +96,8 @@ def _usual_work(
 def _starting_hours(units: Units, settings: Settings, class_of: np.ndarray) -> np.ndarray:
     """Bench hours of the fault, and of the units that were sold the hours to clean and sell, from
     the starting figures."""
-    types, faults = assumed_types(settings), assumed_faults(settings)
+    types = assumed_types(settings, money=False)
+    faults = assumed_faults(settings, money=False)
     names, told = units.word("type").texts(), units.word("fault").texts()
     out = np.zeros(units.n)
     found: dict[tuple[str, str], tuple[float, float]] = {}

@@ -18,6 +18,7 @@ from flask import current_app, request
 
 from pricing.basis import decisions
 from pricing.basis.home import Home
+from pricing.basis.own_rows import rate
 from pricing.basis.problems import Refused, refused
 from pricing.basis.settings import Settings, load_settings
 from pricing.pipeline import reporting
@@ -104,6 +105,7 @@ class Place:
         """What was learned last. Raises Refused where there is nothing, or it is damaged."""
         from pricing.model import saved
 
+        rate(self.settings())  # without it no amount is told, nor the numbers of another currency
         path = saved.newest(self.home)
         if path is None and self.refit.state().state in ("waiting", "learning"):
             raise refused("I am still learning, for the first time", "press again in a few seconds")

@@ -13,7 +13,7 @@ from datetime import date
 import numpy as np
 
 from pricing.basis import assumed
-from pricing.basis.own_rows import assumed_types
+from pricing.basis.own_rows import assumed_types, generic_type
 from pricing.basis.settings import Settings
 from pricing.basis.units import Coded, Units
 from pricing.basis.words import family_of
@@ -95,7 +95,7 @@ def type_priors(
     told = {
         name: (
             np.log(price)
-            - np.log(plain[name].price if name in plain else assumed.GENERIC_TYPE.price)
+            - np.log(plain[name].price if name in plain else generic_type(settings).price)
         )
         for name, price in settings.usual_price.items()
     }
@@ -103,7 +103,7 @@ def type_priors(
     own = {*settings.assumed_types, *settings.usual_price}
     priors = {}
     for word in sorted({*table, *words}):
-        row = table.get(word, assumed.GENERIC_TYPE)
+        row = table.get(word, generic_type(settings))
         family = row.family if word in table else family_of(word, settings)
         moved = 0.0 if word in told else ratio
         priors[word] = TypePrior(
@@ -113,7 +113,7 @@ def type_priors(
             _doubt(row, word in told),
             word not in own and len(assumed.plain_kinds(word)) > 1,
         )
-    other = assumed.GENERIC_TYPE
+    other = generic_type(settings)
     anchors = {
         name: float(value - ratio) for name, value in told.items() if abs(value - ratio) > 1e-12
     }

@@ -24,9 +24,8 @@ from collections.abc import Mapping
 from dataclasses import field
 from typing import TYPE_CHECKING, Any
 
-from pricing.basis import assumed
 from pricing.basis.frozen import frozen
-from pricing.basis.own_rows import assumed_types
+from pricing.basis.own_rows import assumed_types, generic_type, rate
 from pricing.formulas import exits
 from pricing.formulas.bench_sums import (
     FIX_SD,
@@ -107,8 +106,8 @@ def if_not_fixed(model: RepairModel, type_name: str, settings: Settings) -> floa
 
 def scrap_money(type_name: str, settings: Settings) -> float:
     """Scrap by weight: the table's money, moved with the person's own price of scrap."""
-    row = assumed_types(settings).get(type_name, assumed.GENERIC_TYPE)
-    price = settings.scrap_price_per_weight
+    row = assumed_types(settings).get(type_name, generic_type(settings))
+    price = settings.scrap_price_per_weight / rate(settings)
     return exits.scrap_money(row.scrap, price, settings.weight_unit == "lb")
 
 

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, TypeVar
 import numpy as np
 
 from pricing.basis import assumed
-from pricing.basis.own_rows import assumed_faults, assumed_types
+from pricing.basis.own_rows import assumed_faults, assumed_types, generic_type
 from pricing.basis.units import Coded, Units
 from pricing.basis.words import family_of
 from pricing.formulas.repairs_needed import steps_of
@@ -183,7 +183,7 @@ def _bench_share(units: Units, rows: np.ndarray, settings: Settings) -> np.ndarr
         name = types_of.levels[type_code] if type_code >= 0 else ""
         fault = faults_of.levels[fault_code] if fault_code >= 0 else ""
         work = assumed.fault_row(fault, name, family_of(name, settings), table)[0].bench_h
-        shares.append(work / (work + types.get(name, assumed.GENERIC_TYPE).clean_sell_h))
+        shares.append(work / (work + types.get(name, generic_type(settings)).clean_sell_h))
     return np.array(shares)[place.reshape(-1)]
 
 
@@ -280,8 +280,8 @@ def _add_by_type(
     table = assumed_types(settings)
     usual = np.array(
         [
-            *(table.get(name, assumed.GENERIC_TYPE).price for name in types.levels),
-            assumed.GENERIC_TYPE.price,
+            *(table.get(name, generic_type(settings)).price for name in types.levels),
+            generic_type(settings).price,
         ]
     )[types.codes]
     price, salvage = units.number("price"), units.number("salvage")

@@ -1,0 +1,36 @@
+"""What a home can say that has another currency and no rate for the starting figures: its cautions
+and what to set, no amount."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from pricing.advice import cautions
+from pricing.basis.own_rows import rate
+from pricing.basis.problems import Problem, Refused
+from pricing.pipeline import question_from
+
+if TYPE_CHECKING:
+    from pricing.basis.settings import Settings
+
+
+def hold(
+    text: str, options: Mapping[str, Any], purpose: str, settings: Settings, as_of: date
+) -> None:
+    """Nothing where money can be told; else raises Refused: the dangers of the unit first, then
+    what to set. purpose: "offer", "bench" or "ask"."""
+    if settings.dollar is not None:
+        return
+    stage = {"offer": cautions.CALL, "bench": cautions.BENCH, "ask": cautions.SALE}[purpose]
+    question = question_from.read(text, options, settings, as_of, None, purpose)
+    verdicts = [
+        cautions.verdict_of(one, stage, settings, as_of) for one in (question.each or (question,))
+    ]
+    dangers = dict.fromkeys(said.full for verdict in verdicts for said in verdict.dangers)
+    said = [Problem(one, kind="danger") for one in dangers]
+    try:
+        rate(settings)
+    except Refused as refusal:
+        raise Refused(*said, *refusal.problems) from None
