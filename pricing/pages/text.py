@@ -18,6 +18,12 @@ SIGNS = {
     "INR": "₹", "ZAR": "R", "CHF": "CHF ",
 }  # fmt: skip
 
+# Decimals where they are not two: minor units of ISO 4217, list one
+DECIMALS = {
+    **dict.fromkeys(("CLP", "ISK", "JPY", "KRW", "VND"), 0),
+    **dict.fromkeys(("BHD", "JOD", "KWD", "OMR", "TND"), 3),
+}
+
 
 def sign_of(currency: str) -> dict[str, Any]:
     """The place of an amount of which only the currency is known, as `wording.plain` asks for it.
@@ -40,13 +46,15 @@ def money(value: float, currency: str = "USD", step: float = 1.0) -> str:
 
 
 def exact(value: float | Decimal, currency: str) -> str:
-    """Money to the cent, so that printed rows add up to the printed total.
+    """Money to the cent or what the currency has for it, so that printed rows add up to the printed
+    total.
 
-    >>> exact(-1234.5, "USD")
-    '-$1,234.50'
+    >>> exact(-1234.5, "USD"), exact(27000, "JPY"), exact(1.25, "KWD")
+    ('-$1,234.50', '¥27,000', 'KWD 1.250')
     """
+    places = DECIMALS.get(currency.upper(), 2)
     sign = sign_of(currency)["sign"]
-    return f"{'-' if round(float(value), 2) < 0 else ''}{sign}{abs(value):,.2f}"
+    return f"{'-' if round(float(value), places) < 0 else ''}{sign}{abs(value):,.{places}f}"
 
 
 def limit(value: float, currency: str = "USD") -> str:
