@@ -56,7 +56,9 @@ def open_said(answer: dict[str, Any], field: str) -> str:
     if field not in heard.get("waits", []):
         return ""
     left = [said for said in heard.get("not_understood", []) if has_digit(said)]
-    return left[0] if len(left) > 0 else ""
+    bare = [said for said in left if len([c for c in said if c.lower() != c.upper()]) == 0]
+    ranked = [*bare, *left]  # a price is a number alone before it is one among letters
+    return ranked[0] if len(ranked) > 0 else ""
 
 
 def has_digit(said: str) -> bool:

@@ -212,6 +212,16 @@ def _comes_up(tokens: Tokens, i: int) -> bool:
     return mixed and word[0] not in DIGITS and (shown or " ".join(after) in SAID["comes up"])
 
 
+def _code_of_two(tokens: Tokens, i: int) -> bool:
+    """ "Error 5E", "code 4 C": a figure and a letter straight after the word for a code."""
+    if i == 0 or i + 1 >= len(tokens) or tokens[i - 1]["w"] not in ("code", "error"):
+        return False
+    figure, letter = tokens[i]["t"], tokens[i + 1]["t"]
+    apart = tokens[i]["stop"] + tokens[i + 1]["stop"]
+    one = len(letter) == 1 and letter.isalpha() and apart == 0
+    return one and len(figure) < 3 and len([c for c in figure if c not in DIGITS]) == 0
+
+
 def _as_code(tokens: Tokens, forms: list[str], i: int) -> None:
     """The code reads as "error code", and is kept as it was told."""
     tokens[i]["code"] = tokens[i]["t"].upper()
@@ -232,6 +242,13 @@ def _codes_told(tokens: Tokens, forms: list[str], tables: Table) -> None:
     """A code such as E21, F7, i30 reads as the words "error code"."""
     for i in range(len(tokens)):
         word = tokens[i]["w"]
+        if _code_of_two(tokens, i):
+            tokens[i]["t"] += tokens[i + 1]["t"]
+            tokens[i]["n"] = None
+            tokens[i - 1]["used"] = "no"
+            tokens[i + 1]["used"] = "no"
+            _as_code(tokens, forms, i)
+            continue
         if _comes_up(tokens, i):
             _as_code(tokens, forms, i)
             continue

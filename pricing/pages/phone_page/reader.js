@@ -4593,6 +4593,16 @@ const reader_words = (() => {
     shown = ((py.len(after) > 0) && (py.has(after[0], ["code", "error", "flashing", "blinking", "flashes"])));
     return (py.truth(mixed) && (!py.has(word[0], DIGITS)) && (py.truth(shown) || (py.has(after.join(" "), SAID["comes up"]))));
   }
+  function _code_of_two(tokens, i) {
+    let apart, c, figure, letter, one;
+    if (((i === 0) || (py.add(i, 1) >= py.len(tokens)) || (!py.has(tokens[(i - 1)]["w"], ["code", "error"])))) {
+      return false;
+    }
+    [figure, letter] = [tokens[i]["t"], tokens[py.add(i, 1)]["t"]];
+    apart = py.add(tokens[i]["stop"], tokens[py.add(i, 1)]["stop"]);
+    one = ((py.len(letter) === 1) && py.truth(py.isalpha(letter)) && (apart === 0));
+    return (py.truth(one) && (py.len(figure) < 3) && (py.len(py.each(figure).filter((c) => (!py.has(c, DIGITS))).map((c) => (c))) === 0));
+  }
   function _as_code(tokens, forms, i) {
     let one;
     tokens[i]["code"] = tokens[i]["t"].toUpperCase();
@@ -4611,6 +4621,14 @@ const reader_words = (() => {
     let i, word;
     for (i of py.range(py.len(tokens))) {
       word = tokens[i]["w"];
+      if (py.truth(_code_of_two(tokens, i))) {
+        tokens[i]["t"] = py.more(tokens[i]["t"], tokens[py.add(i, 1)]["t"]);
+        tokens[i]["n"] = null;
+        tokens[(i - 1)]["used"] = "no";
+        tokens[py.add(i, 1)]["used"] = "no";
+        _as_code(tokens, forms, i);
+        continue;
+      }
       if (py.truth(_comes_up(tokens, i))) {
         _as_code(tokens, forms, i);
         continue;

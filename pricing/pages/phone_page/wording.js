@@ -202,13 +202,15 @@ const decided_words = (() => {
     return { ["kind"]: "pass", ["headline"]: HEADLINES[moment][answer["decision"]], ["lead"]: [], ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: [], ["short"]: [...py.each(cautions).map((said) => (need(8, said))), need(9, read)], ["picture"]: null, ["sections"]: [], ["open"]: 0, ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: [] };
   }
   function open_said(answer, field) {
-    let heard, left, said;
+    let bare, c, heard, left, ranked, said;
     heard = py.get(answer, "heard", {  });
     if ((!py.has(field, py.get(heard, "waits", [])))) {
       return "";
     }
     left = py.get(heard, "not_understood", []).filter((said) => py.truth(has_digit(said))).map((said) => (said));
-    return ((py.len(left) > 0) ? left[0] : "");
+    bare = py.each(left).filter((said) => (py.len(py.each(said).filter((c) => (!py.eq(c.toLowerCase(), c.toUpperCase()))).map((c) => (c))) === 0)).map((said) => (said));
+    ranked = [...bare, ...left];
+    return ((py.len(ranked) > 0) ? ranked[0] : "");
   }
   function has_digit(said) {
     let c;
