@@ -90,6 +90,15 @@ def test_without_a_rate_the_danger_is_said_first_and_no_amount(tmp_path: Path) -
     assert "dollar_is" in refusal(tmp_path, "fit")[0]
 
 
+def test_the_rate_is_said_beside_a_guess(tmp_path: Path) -> None:
+    (tmp_path / "pricing.toml").write_text('currency = "JPY"\ndollar_is = 150\n')
+    assert run(tmp_path, "fit").exit_code == 0
+    for command in ("offer", "bench", "ask"):
+        said = run(tmp_path, command, "electric dryer, 8 years, no heat", "--more")
+        assert said.exit_code == 0, said.output
+        assert "each taken as 150 JPY" in " ".join(said.output.split())
+
+
 def test_the_rows_of_a_sheet_go_in_without_a_rate(tmp_path: Path) -> None:
     home = tmp_path / "home"
     home.mkdir()

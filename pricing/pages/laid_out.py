@@ -42,7 +42,23 @@ def worded(
         lot = getattr(answer, "lot", None)
         told = [one for each in (lot.each if lot else (answer,)) for one in each.verdict.lines]
         table["cautions"] = list(dict.fromkeys(one.short for one in told))
-    return say(table, place_of(settings))
+    view = say(table, place_of(settings))
+    starting = any(text.startswith(("PART", "GUESS")) for text in view.get("legend", ()))
+    if settings.currency.upper() == "USD" or not starting:
+        return view
+    return {**view, "legend": [*view["legend"], turned(settings)]}
+
+
+def turned(settings: Settings) -> str:
+    """How the starting figures became the person's money.
+
+    >>> from pricing.basis.settings import Settings
+    >>> turned(Settings(currency="JPY", dollar_is=150.0))
+    'Starting figures are US dollars, each taken as 150 JPY (dollar_is).'
+    """
+    source = "dollar_is" if settings.dollar_is is not None else "from your usual prices"
+    rate = f"{settings.dollar:.4g} {settings.currency.upper()}"
+    return f"Starting figures are US dollars, each taken as {rate} ({source})."
 
 
 def lines(view: View, more: bool = False) -> list[str]:
