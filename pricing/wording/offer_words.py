@@ -94,10 +94,7 @@ def decision(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
     most, theirs = answer["pay_up_to"], answer["their_price"]
     advice = answer["advice"]
     if "their_price" in waits(answer) and theirs is None:
-        return [
-            "if",
-            f"NO PRICE UNDERSTOOD. Up to {most_to_pay(most, place)} would do; {what(answer)}",
-        ]
+        return ["if", f"NO PRICE UNDERSTOOD. {_would_do(most, place)}; {what(answer)}"]
     if advice == HAUL and most < 0:
         return ["go", f"GO GET IT while they pay you {money(-down(most), place)} or more."]
     if advice == HAUL:
@@ -120,6 +117,15 @@ def decision(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
             f"PASS at {money(theirs, place)}. Pay up to {most_to_pay(most, place)}, no more.",
         ]
     return ["pass", f"PASS: {reason(answer)}."]
+
+
+def _would_do(most: float, place: dict[str, Any]) -> str:
+    """Which price would do, where none was understood."""
+    if down(most) > 0:
+        return f"Up to {most_to_pay(most, place)} would do"
+    if down(most) == 0:
+        return "Worth it only for free"
+    return f"Worth it only if they pay you {money(-down(most), place)}"
 
 
 def waits(answer: dict[str, Any]) -> list[str]:

@@ -506,7 +506,7 @@ const offer_words = (() => {
     [most, theirs] = [answer["pay_up_to"], answer["their_price"]];
     advice = answer["advice"];
     if (((py.has("their_price", waits(answer))) && (py.nil(theirs)))) {
-      return ["if", `NO PRICE UNDERSTOOD. Up to ${most_to_pay(most, place)} would do; ${what(answer)}`];
+      return ["if", `NO PRICE UNDERSTOOD. ${_would_do(most, place)}; ${what(answer)}`];
     }
     if (((py.eq(advice, HAUL)) && (most < 0))) {
       return ["go", `GO GET IT while they pay you ${money(-down(most), place)} or more.`];
@@ -530,6 +530,15 @@ const offer_words = (() => {
       return ["pass", `PASS at ${money(theirs, place)}. Pay up to ${most_to_pay(most, place)}, no more.`];
     }
     return ["pass", `PASS: ${reason(answer)}.`];
+  }
+  function _would_do(most, place) {
+    if ((down(most) > 0)) {
+      return `Up to ${most_to_pay(most, place)} would do`;
+    }
+    if ((down(most) === 0)) {
+      return "Worth it only for free";
+    }
+    return `Worth it only if they pay you ${money(-down(most), place)}`;
   }
   function waits(answer) {
     if (((py.has("heard", answer)) && (py.has("waits", answer["heard"])))) {
