@@ -68,7 +68,7 @@ def test_what_is_no_number_is_none(text: str) -> None:
 
 def test_setup_reads_a_comma_and_a_unit(tmp_path: Path) -> None:
     """`12,5` was 125 and `0,45` was 45: every offer was a PASS then."""
-    typed = "12,5\n0,45 km\nabout 20 min\n" + "\n" * 12
+    typed = "\n\n12,5\n0,45 km\nabout 20 min\n" + "\n" * 12
     done = CliRunner().invoke(group, ["setup", "--home", str(tmp_path)], input=typed)
     assert done.exit_code == 0, done.output
     written = (tmp_path / "pricing.toml").read_text(encoding="utf-8")

@@ -64,7 +64,10 @@ def test_letter_by_letter(column: int, tmp_path: Path) -> None:
     name = {3: "features", 11: "note"}[column]
 
     assert len(rows) == len(STRINGS)
-    for i, text in enumerate(STRINGS):
+    text = ""
+    for i, told in enumerate(STRINGS):
+        # a ditto mark under features stands for the cell above it; a note is kept as it is
+        text = text if column == 3 and told in ('"', "''") else told
         assert plain(rows[f"N{i:04d}"][name]) in (
             plain(text),
             plain("'" + text),

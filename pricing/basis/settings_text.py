@@ -5,9 +5,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
-from pricing.basis.settings import KEYS, TABLES, Settings
+from pricing.basis.settings import KEYS, TABLES, Settings, read_settings
 
 
 def settings_text(settings: Settings, heading: Sequence[str]) -> str:
@@ -22,7 +23,7 @@ def settings_text(settings: Settings, heading: Sequence[str]) -> str:
     "gas range" = 250.0
     <BLANKLINE>
     """
-    start = Settings()
+    start = _without(settings)
     lines = [f"# {line}" for line in heading]
     lines += [
         f"{key.name} = {_value(value)}"
@@ -36,6 +37,17 @@ def settings_text(settings: Settings, heading: Sequence[str]) -> str:
     for name, table in tables.items():
         lines += _table(name, table)
     return "\n".join(lines) + "\n"
+
+
+def _without(settings: Settings) -> Settings:
+    """What is read where only the money and the units are told: what equals it need not be
+    written."""
+    told = {name: getattr(settings, name) for name in ("currency", "distance_unit", "weight_unit")}
+    if settings.dollar_is is not None:
+        told["dollar_is"] = settings.dollar_is
+    told["usual_price"] = settings.usual_price
+    base, _ = read_settings(told)
+    return replace(base, **{name: getattr(Settings(), name) for name in told})
 
 
 def _table(name: str, table: Mapping[str, Any]) -> list[str]:

@@ -63,7 +63,7 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
             *[need(8, said) for said in unsure],
             *[need(7, said) for said in told[1:]],
             *[need(6, said) for said in _closing(answer, place)],
-            *[need(7, sentence(said)) for said in answer["warnings"]],
+            *[need(8, sentence(said)) for said in answer["warnings"]],
             *reminders(cautions),
             need(8, read),
         ],

@@ -62,7 +62,7 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
                 f"You fix {percent(answer['fix_chance'])} from here"
                 f" ({own_fixed(answer['fixed_of'])}; {whose(fix)}).",
             ),
-            *[need(7, said) for said in answer["warnings"]],
+            *[need(8, said) for said in answer["warnings"]],
             *reminders(cautions),
             need(8, read),
         ],

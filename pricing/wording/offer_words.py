@@ -76,7 +76,7 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
             need(5 if open_kind else 6, _sells(answer, place)),
             *[need(6 if open_kind else 4, said) for said in told],
             *[need(5, said) for said in at_door],
-            *[need(7, said) for said in answer["warnings"]],
+            *[need(8, said) for said in answer["warnings"]],
             *reminders(cautions),
             need(8, read),
         ],
