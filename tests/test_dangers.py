@@ -25,6 +25,7 @@ from pricing.pipeline.question_from import read
 from pricing.wording import ask_words as ask_words
 from pricing.wording import bench_words as bench_words
 from pricing.wording import offer_words as offer_words
+from pricing.words import gate
 from pricing.words.perils import perils_in
 from pricing.words.tables import rows
 
@@ -281,6 +282,23 @@ def test_the_list_names_every_caution_and_promises_nothing() -> None:
         assert not re.search(r"\b(safe|safely|legal|legally|deaths?|died)\b", row["line"], re.I)
     assert all(len(line) <= 60 for line in page.split("\n"))
     assert "licensed" in page and "local code" in page
+
+
+@pytest.mark.parametrize("said", ["works", "leaks", "pull latch", "mercury", "pilot light kind"])
+@pytest.mark.parametrize("kind", ["fridge", "dehumidifier", "gas range", "top-load washer"])
+def test_years_of_one_era_are_judged_as_each_year_itself(kind: str, said: str) -> None:
+    """The gate hears of an era, not of the year: no year may be judged otherwise than by itself."""
+    for stage in (CALL, BENCH, SALE):
+        for year in range(1935, 2027):
+            told: dict[str, Any] = {"text": f"{kind}, {said}", "tags": (), "faults": (said,)}
+            told |= {"found": (), "repaired": False, "recall_checked": False}
+            held = kind_of(kind, "", (year,), OWN)
+            held["types"] = dict(held["types"])
+            by_era, by_year = (
+                gate.verdict(told, stage, one, rows("cautions"), rows("perils"))
+                for one in (held, held | {"made": (year,)})
+            )
+            assert by_era == by_year, year
 
 
 def test_an_oven_is_no_microwave_unless_one_is_named() -> None:

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pricing.advice import costs
-from pricing.advice.by_plan import ByPlan, by_plan
+from pricing.advice.by_plan import Plans, by_plan
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.basis.own_rows import assumed_faults
@@ -91,8 +91,7 @@ def ask_first(
 ) -> list[AskFirst]:
     """Unknowns of this question, the most worth first; those worth less than half a unit of money
     are left out."""
-    plans = by_plan([question], numbers, settings, as_of)
-    return ask_first_many([question], [price], numbers, settings, as_of, plans)[0]
+    return ask_first_many([question], [price], numbers, settings, as_of, {})[0]
 
 
 Named = Sequence[tuple[str, float]]  # repairs that a unit may need, each with its chance
@@ -104,10 +103,10 @@ def ask_first_many(
     numbers: Saved,
     settings: Settings,
     as_of: date,
-    plans: Sequence[ByPlan],
+    kept: Plans,
     named: Sequence[Named] | None = None,
 ) -> list[list[AskFirst]]:
-    """The same for many questions, evaluated together. plans: what each comes to once it is fixed;
+    """The same for many questions, evaluated together. kept: plans found already, as in `by_plan`;
     named: the candidate repairs of each, where they are known already."""
     likely = (
         named
@@ -123,12 +122,13 @@ def ask_first_many(
     ]
     if not again:
         return [[] for _ in questions]
-    by = [
-        told
-        for found, plan in zip(unknowns, plans, strict=True)
+    planned = [
+        one
+        for found, question in zip(unknowns, questions, strict=True)
         for unknown in found
-        for told in _plans_of(unknown, plan, numbers, settings, as_of)
+        for one in _planned_as(unknown, question)
     ]
+    by = by_plan(planned, numbers, settings, as_of, kept)
     limits = costs.limits(again, numbers, settings, as_of, by)
     answers, place = [], 0
     for found, price in zip(unknowns, prices, strict=True):
@@ -152,18 +152,14 @@ def ask_first_many(
     return answers
 
 
-def _plans_of(
-    unknown: Unknown, plan: ByPlan, numbers: Saved, settings: Settings, as_of: date
-) -> Sequence[ByPlan]:
-    """What the unit comes to at each answer, up to its price: by the plan as it stands; of kinds
-    and years each by its own; of ages by the plan of the middle one, which is told no more than
-    the others, while one that nobody knows is asked for with more care."""
+def _planned_as(unknown: Unknown, question: Question) -> Sequence[Question]:
+    """By whose plan the unit goes at each answer, up to its price: by the plan as it stands; of
+    kinds and years each by its own; of ages by the plan of the middle one, which is told no more
+    than the others, while one that nobody knows is asked for with more care."""
     told = [again for _, _, again in unknown.answers]
     if unknown.name in OWN_PLAN:
-        return by_plan(told, numbers, settings, as_of)
-    if unknown.name == "age":
-        return by_plan([told[len(told) // 2]], numbers, settings, as_of) * len(told)
-    return [plan] * len(told)
+        return told
+    return [told[len(told) // 2] if unknown.name == "age" else question] * len(told)
 
 
 def _value(name: str, label: str, _chance: float, told: Question) -> str:

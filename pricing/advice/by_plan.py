@@ -15,10 +15,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 from itertools import islice
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from pricing.advice import ask, listing
 from pricing.advice.ask import Span
+from pricing.basis.columns import MINUTES
 from pricing.basis.frozen import frozen
 
 if TYPE_CHECKING:
@@ -27,6 +28,8 @@ if TYPE_CHECKING:
     from pricing.model.saved import Saved
 
 OF_A_FIXED_ONE = ("price",)  # what a person knows of it that the plan needs
+# What buyers of a fixed unit neither see nor pay for
+NOT_PRICED = ("unit", "fault", "found", "miles", "hours", "note", "serial", "model", *MINUTES)
 
 
 @frozen
@@ -52,14 +55,38 @@ class ByPlan:
         return self.by_age[age] if self.by_age else self
 
 
+Key = tuple[Any, ...]
+Plans = dict[Key, "ByPlan"]  # found already, for as long as the numbers and the day stay
+
+
 def by_plan(
-    questions: Sequence[Question], numbers: Saved, settings: Settings, as_of: date
+    questions: Sequence[Question],
+    numbers: Saved,
+    settings: Settings,
+    as_of: date,
+    found: Plans | None = None,
 ) -> list[ByPlan]:
-    """The same for many units, each equal to what it is asked alone."""
-    if not questions:
-        return []
-    ages = [one.ages(as_of) if len(one.made) > 1 else () for one in questions]
+    """The same for many units, each equal to what it is asked alone. found: kept from one call to
+    the next; units that differ in nothing a buyer pays for share one."""
+    known: Plans = {} if found is None else found
     fixed = [_fixed(one) for one in questions]
+    keys = [_key(one) for one in fixed]
+    new = {key: one for key, one in zip(keys, fixed, strict=True) if key not in known}
+    if new:
+        known.update(zip(new, _plans(list(new.values()), numbers, settings, as_of), strict=True))
+    return [known[key] for key in keys]
+
+
+def _key(fixed: Question) -> Key:
+    """What a plan hangs on."""
+    unit = tuple(sorted(one for one in fixed.unit.items() if one[0] not in NOT_PRICED))
+    return unit, fixed.known.get("price"), fixed.made
+
+
+def _plans(
+    fixed: Sequence[Question], numbers: Saved, settings: Settings, as_of: date
+) -> list[ByPlan]:
+    ages = [one.ages(as_of) if len(one.made) > 1 else () for one in fixed]
     apart = [one.with_unit(age=age) for one, its in zip(fixed, ages, strict=True) for age in its]
     asked = [*fixed, *apart]
     view = ask.look(asked, numbers, settings, as_of)

@@ -12,7 +12,7 @@ import numpy as np
 
 from pricing.advice import ask_first, cautions, costs, owner_asked
 from pricing.advice import offer_parts as parts
-from pricing.advice.by_plan import ByPlan, by_plan
+from pricing.advice.by_plan import ByPlan, Plans, by_plan
 from pricing.advice.chances import chances
 from pricing.advice.offer_parts import Cases
 from pricing.advice.offer_record import OfferAnswer
@@ -42,19 +42,21 @@ def decide_many(
     """Answers in the order of the questions, evaluated in blocks; each equals the answer asked
     alone."""
     answers: list[OfferAnswer] = []
+    kept: Plans = {}
     for start in range(0, len(questions), BLOCK):
-        answers.extend(_decide_block(questions[start : start + BLOCK], numbers, settings, as_of))
+        block = questions[start : start + BLOCK]
+        answers.extend(_decide_block(block, numbers, settings, as_of, kept))
     return answers
 
 
 def _decide_block(
-    questions: Sequence[Question], numbers: Saved, settings: Settings, as_of: date
+    questions: Sequence[Question], numbers: Saved, settings: Settings, as_of: date, kept: Plans
 ) -> list[OfferAnswer]:
     owner_list, ages = costs.cases_of(questions, as_of)
     owner = np.array(owner_list, dtype=np.int64)
     n = len(questions)
     weight = 1 / np.bincount(owner, minlength=n)[owner]
-    plans = by_plan(questions, numbers, settings, as_of)
+    plans = by_plan(questions, numbers, settings, as_of, kept)
     at = costs.stakes(
         [questions[i] for i in owner_list],
         ages,
@@ -83,7 +85,7 @@ def _decide_block(
         for start, end in zip(*ends, strict=True)
     ]
     unknown = ask_first.ask_first_many(
-        questions, paid.tolist(), numbers, settings, as_of, plans, named
+        questions, paid.tolist(), numbers, settings, as_of, kept, named
     )
     return [
         _answer(
