@@ -350,14 +350,14 @@ def _answer(
     found = listing.best(demand, at, past or Past())
     cleared = listing.clearing_price(found, demand, at)
     value = [at.gross(float(v)) for v in found.value]
+    span = span_of(*sale_law(view, place, found, at), settings.coverage, view.wider[place])
     plan = _steps(found, value, as_of)
     ask = float(found.asks[0]) if len(found.asks) else cleared
     off = float(demand.off_at(np.log(max(ask, 1e-9) / demand.estimate)))
-    type_n = price.n_of_type(numbers.price, question.type)
     given = question.known.get("offered")
-    haggled = int(view.haggle.n[place])
-    unit = view.units.take(np.array([place]))
-    day = float(as_of.toordinal())
+    behind = (view.units.take(np.array([place])), float(as_of.toordinal()))
+    read = None if common.rows is None else (common.rows, place)
+    terms = explain.terms(numbers.price, *behind, common, place)
     verdict = cautions.verdict_of(question, cautions.SALE, settings, as_of)
     answer = AskAnswer(
         question=question,
@@ -368,15 +368,7 @@ def _answer(
         low=float(view.low[place]),
         high=float(view.high[place]),
         coverage=settings.coverage,
-        price_at_ask=_span(
-            found,
-            demand,
-            at,
-            float(view.haggle.full_share[place]),
-            float(view.haggle.off_sd[place]),
-            settings.coverage,
-            view.wider[place],
-        ),
+        price_at_ask=span,
         take_at_least=min(max(value[0], 0.0), ask),
         median_days=listing.median_days(found),
         chance_sold={days: listing.chance_by(found, days) for days in DAYS},
@@ -387,51 +379,38 @@ def _answer(
         off=off,
         holding=at.holding,
         spot=settings.short_of == "space" and at.holding > settings.holding_cost_per_day,
-        ceiling=(
-            why
-            if len(found.asks) and listing.rounded(np.array([ask * 1.03]), np.inf)[0] > at.highest
-            else ""
-        ),
+        ceiling=why if _at_ceiling(found, ask, at.highest) else "",
         listed_days=None if past is None else past.days,
         eta_from=numbers.saletime.learned_from,
         offer=None if given is None else offered.judge(given, ask, off, value, plan),
         pair=pairs.pair_of(question, numbers, settings, as_of),
         sales_used=numbers.price.n,
-        standing={
-            "price": (
-                "your number"
-                if "price" in question.known
-                else standing(
-                    float(view.removed[place]),
-                    type_n,
-                    price.n_of_family(numbers.price, question.type),
-                )
-            ),
-            "days": days_standing(view, place),
-            "haggle": standing(haggled / (haggled + 8.0), haggled),
-        },
-        because=(
-            *explain.terms(numbers.price, unit, day, common, place),
-            *_from_first_ask(view, place),
-        ),
+        standing=_standings(view, place, question, numbers),
+        because=(*terms, *_from_first_ask(view, place)),
         similar=tuple(
-            similar.closest(
-                numbers.price,
-                numbers.similar,
-                unit,
-                day,
-                looked=looked,
-                read=None if common.rows is None else (common.rows, place),
-            )
+            similar.closest(numbers.price, numbers.similar, *behind, looked=looked, read=read)
         ),
         verdict=verdict,
-        warnings=(
-            *question.warnings,
-            *owner_asked.not_known(question, numbers),
-            *_warnings(question, numbers, type_n),
-        ),
+        warnings=_warnings(question, numbers),
     )
     return without_sale(answer) if verdict.decision else answer
+
+
+def _at_ceiling(found: Listing, ask: float, highest: float) -> bool:
+    """Whether the next ask as people write them would go over the highest."""
+    return bool(len(found.asks)) and bool(listing.rounded(np.array([ask * 1.03]))[0] > highest)
+
+
+def _standings(view: View, place: int, question: Question, numbers: Saved) -> dict[str, str]:
+    """Whose each number is: own sales, the kind's and its like, or the starting figures."""
+    haggled, of_type = int(view.haggle.n[place]), price.n_of_type(numbers.price, question.type)
+    of_family = price.n_of_family(numbers.price, question.type)
+    own = standing(float(view.removed[place]), of_type, of_family)
+    return {
+        "price": "your number" if "price" in question.known else own,
+        "days": days_standing(view, place),
+        "haggle": standing(haggled / (haggled + 8.0), haggled),
+    }
 
 
 def days_standing(view: View, place: int) -> str:
@@ -468,17 +447,10 @@ def _steps(found: Listing, value: Sequence[float], as_of: date) -> tuple[Step, .
     return tuple(steps)
 
 
-def _span(
-    found: Listing,
-    demand: Demand,
-    at: Terms,
-    full_share: float,
-    off_sd: float,
-    coverage: float,
-    wider: np.ndarray,
-) -> Span:
-    prices, chance = listing.sale_prices(found, demand, at.share, full_share, off_sd)
-    return span_of(prices, chance, coverage, wider)
+def sale_law(view: View, place: int, found: Listing, at: Terms) -> tuple[np.ndarray, np.ndarray]:
+    """Prices that a sale may bring along a plan, sorted, and their chances."""
+    full, off_sd = float(view.haggle.full_share[place]), float(view.haggle.off_sd[place])
+    return listing.sale_prices(found, view.demands[place], at.share, full, off_sd)
 
 
 def span_of(prices: np.ndarray, chance: np.ndarray, coverage: float, wider: np.ndarray) -> Span:
@@ -520,15 +492,14 @@ def _choices(found: Listing, demand: Demand, at: Terms, past: Past) -> tuple[Cho
     return tuple(out)
 
 
-def _warnings(question: Question, numbers: Saved, type_n: int) -> list[str]:
-    out = []
-    if "price" not in question.known:
-        if (
-            question.type not in numbers.price.encoding.types
-            and question.type not in numbers.price.types
-        ):
-            known = nearest(question.type, tuple(numbers.price.encoding.types))
-            out.append(unknown_words.type_of_ask(question.type, known))
-        elif type_n == 0 and numbers.price.n:
-            out.append(unknown_words.no_sale_yet(question.type))
-    return out
+def _warnings(question: Question, numbers: Saved) -> tuple[str, ...]:
+    """What was not understood, who is not known, how little the record tells of the kind."""
+    out = [*question.warnings, *owner_asked.not_known(question, numbers)]
+    kind, model = question.type, numbers.price
+    if "price" in question.known:
+        return tuple(out)
+    if kind not in model.encoding.types and kind not in model.types:
+        out.append(unknown_words.type_of_ask(kind, nearest(kind, tuple(model.encoding.types))))
+    elif model.n and not price.n_of_type(model, kind):
+        out.append(unknown_words.no_sale_yet(kind))
+    return tuple(out)

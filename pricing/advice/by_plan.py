@@ -108,11 +108,9 @@ def _fixed(question: Question) -> Question:
 def _one(
     view: ask.View, place: int, question: Question, numbers: Saved, settings: Settings
 ) -> ByPlan:
-    demand = view.demands[place]
     at, _ = ask.terms_of(question, view, place, numbers, settings)
-    found = listing.best(demand, at)
-    full, off_sd = float(view.haggle.full_share[place]), float(view.haggle.off_sd[place])
-    prices, chance = listing.sale_prices(found, demand, at.share, full, off_sd)
+    found = listing.best(view.demands[place], at)
+    prices, chance = ask.sale_law(view, place, found, at)
     sale = float(prices @ chance)
     tail = (1 - settings.coverage) / 2
     low, middle, high = (listing.day_sold(found, level) for level in (tail, 0.5, 1 - tail))

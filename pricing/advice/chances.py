@@ -46,9 +46,8 @@ def chances(at: Stakes, worth: Worth, paid: np.ndarray, settings: Settings) -> C
     uniform, normal = points.lattice(5), points.normal_points(5)
 
     def own(name: str) -> np.ndarray:
-        return np.array([question.known.get(name, np.nan) for question in at.questions])[
-            owner, None
-        ]
+        each = [question.known.get(name, np.nan) for question in at.questions]
+        return np.array(each)[owner, None]
 
     def told(name: str, drawn: np.ndarray) -> np.ndarray:
         if not any(name in question.known for question in at.questions):
@@ -89,23 +88,21 @@ def chances(at: Stakes, worth: Worth, paid: np.ndarray, settings: Settings) -> C
         return at.total(at.fix * ((1 - back) * kept + back * come) + (1 - at.fix) * failed)
 
     loss = share(lambda money, _: money < price_paid)
+    reached = share(lambda money, work: money - price_paid >= target * (work + trip_hours))
+    loss_left, reached_left = _where_nothing_is_tried(at, worth, dud, paid, target)
+    loss = np.clip(np.where(worth.pays, loss, loss_left), 0, 1)
+    reached = np.clip(np.where(worth.tries, reached, reached_left), 0, 1)
+    ends = (done, done_back, lost, lost_part)
+    return Chances(loss, reached, _cautious(at, worth, dud, ends, settings.cautious_loss_chance))
 
-    def reach(money: np.ndarray, work: np.ndarray) -> np.ndarray:
-        reached_so: np.ndarray = money - price_paid >= target * (work + trip_hours)
-        return reached_so
 
-    reached = share(reach)
-    left = np.outer(at.if_not, dud) - (worth.trip_money + paid)[:, None]  # where nothing is tried
+def _where_nothing_is_tried(
+    at: Stakes, worth: Worth, dud: np.ndarray, paid: np.ndarray, target: float
+) -> tuple[np.ndarray, np.ndarray]:
+    """Chances of a loss and of the target for what it brings as it stands, (n,) each."""
+    left = np.outer(at.if_not, dud) - (worth.trip_money + paid)[:, None]
     rest = (at.rest + worth.trip_hours)[:, None]
-    loss = np.where(worth.pays, loss, (left < 0).mean(axis=1))
-    reached = np.where(worth.tries, reached, (left >= target * rest).mean(axis=1))
-    return Chances(
-        np.clip(loss, 0, 1),
-        np.clip(reached, 0, 1),
-        _cautious(
-            at, worth, dud, (done, done_back, lost, lost_part), settings.cautious_loss_chance
-        ),
-    )
+    return (left < 0).mean(axis=1), (left >= target * rest).mean(axis=1)
 
 
 def _cautious(

@@ -181,17 +181,7 @@ def stakes(
     rows = [_row(question, age) for question, age in zip(questions, ages, strict=True)]
     view = outlook.outlook(numbers.repair, rows, settings)
     units = from_rows(rows, settings.number_attributes)
-    # an untold fault has many candidates and few repairs: each (unit, repair) has one price
-    pairs: dict[tuple[int, str], int] = {}
-    at = [
-        pairs.setdefault(one, len(pairs))
-        for one in zip(view.owner.tolist(), view.repair, strict=True)
-    ]
-    many = units.take(np.array([i for i, _ in pairs], dtype=np.int64)).replaced(
-        repair=Coded.of([name for _, name in pairs])
-    )
-    law = price.law(numbers.price, many, float(as_of.toordinal() + DAYS_AHEAD))
-    law = law.take(np.array(at, dtype=np.int64))
+    law = _law_once_fixed(view, units, numbers, as_of)
     known = [question.known for question in questions]
 
     def own(name: str) -> np.ndarray:
@@ -201,39 +191,18 @@ def stakes(
         value = own(name)
         return np.where(np.isfinite(value), value, estimate)
 
-    held, usual, sold_by = (
-        np.array([getattr(plan, name) for plan in plans]) for name in ("held", "usual", "sale")
-    )
-    over_usual = sold_by / usual
+    over_usual = np.array([plan.sale / plan.usual for plan in plans])
     sale = told("price", price.mean(law) * over_usual[view.owner])
-    part = own("parts")
-    parts, wasted = (
-        told("parts", view.parts_mean),
-        np.where(np.isfinite(part), view.waste * part, view.wasted_mean),
-    )
-    families = {
-        name: family_of(name, settings) for name in {question.type for question in questions}
-    }
-    back = np.array(
-        [
-            repair.comeback_share(numbers.repair, question.type, families[question.type], settings)
-            for question in questions
-        ]
-    )
+    part, fix = own("parts"), told("fix_chance", view.fix)
+    net = sale * (1 - settings.selling_fee_share) - settings.selling_fee_fixed
+    back = _comeback_shares(questions, numbers, settings)
     comeback, comeback_hours = back * settings.comeback_cost, back * settings.comeback_hours
     miles = usual_miles(numbers.repair, settings)
     hours_fixed = view.hours_mean + view.sell_mean + comeback_hours[view.owner]
-    fix = told("fix_chance", view.fix)
-    worked = np.bincount(view.owner, view.chance * fix, len(questions))
-    sold = np.bincount(view.owner, view.chance * fix * sale, len(questions))
-    verdicts = [cautions.verdict_of(one, cautions.BENCH, settings, as_of) for one in questions]
-    ends = ways.exits(
-        [one.type for one in questions], sold / np.maximum(worked, 1e-9), numbers.repair, settings
-    )
-    left = ways.best(ends, np.array([one.as_is for one in verdicts]), settings.hour_worth)
+    ends, left = _where_not_fixed(questions, view, fix, sale, numbers, settings, as_of)
     hours_failed = view.hours_mean * np.exp(view.failed_log) + left.hours[view.owner]
     on_bench = days.spot_a_day(numbers, settings) * days.bench_days(numbers.repair)
-    listed = np.array([plan.holding for plan in plans]) * held
+    listed = np.array([plan.holding * plan.held for plan in plans])
     return Stakes(
         questions=questions,
         units=units,
@@ -242,11 +211,9 @@ def stakes(
         chance=view.chance,
         fix=fix,
         price=sale,
-        net=sale * (1 - settings.selling_fee_share)
-        - settings.selling_fee_fixed
-        - comeback[view.owner],
-        parts=parts,
-        wasted=wasted,
+        net=net - comeback[view.owner],
+        parts=told("parts", view.parts_mean),
+        wasted=np.where(np.isfinite(part), view.waste * part, view.wasted_mean),
         hours_fixed=told("hours", hours_fixed),
         hours_failed=told("hours", hours_failed),
         law=law,
@@ -261,6 +228,53 @@ def stakes(
         trips=[trip_of(question, miles, settings) for question in questions],
         barred=np.array([_barred(question, settings, as_of) for question in questions], dtype=bool),
     )
+
+
+def _comeback_shares(
+    questions: Sequence[Question], numbers: Saved, settings: Settings
+) -> np.ndarray:
+    back_of = {
+        kind: repair.comeback_share(numbers.repair, kind, family_of(kind, settings), settings)
+        for kind in {question.type for question in questions}
+    }
+    return np.array([back_of[question.type] for question in questions])
+
+
+def _where_not_fixed(
+    questions: Sequence[Question],
+    view: outlook.Outlook,
+    fix: np.ndarray,
+    sale: np.ndarray,
+    numbers: Saved,
+    settings: Settings,
+    as_of: date,
+) -> tuple[tuple[ways.Exit, ...], ways.Left]:
+    """(every way out of a unit that is not fixed, the best of them). fix, sale: by case."""
+    worked = np.bincount(view.owner, view.chance * fix, len(questions))
+    sold = np.bincount(view.owner, view.chance * fix * sale, len(questions))
+    verdicts = [cautions.verdict_of(one, cautions.BENCH, settings, as_of) for one in questions]
+    ends = ways.exits(
+        [one.type for one in questions], sold / np.maximum(worked, 1e-9), numbers.repair, settings
+    )
+    as_is = np.array([one.as_is for one in verdicts])
+    return ends, ways.best(ends, as_is, settings.hour_worth)
+
+
+def _law_once_fixed(
+    view: outlook.Outlook, units: Units, numbers: Saved, as_of: date
+) -> price.PriceLaw:
+    """Price law of each candidate repair of each unit. An untold fault has many candidates and few
+    repairs: each (unit, repair) is read once."""
+    pairs: dict[tuple[int, str], int] = {}
+    at = [
+        pairs.setdefault(one, len(pairs))
+        for one in zip(view.owner.tolist(), view.repair, strict=True)
+    ]
+    many = units.take(np.array([i for i, _ in pairs], dtype=np.int64)).replaced(
+        repair=Coded.of([name for _, name in pairs])
+    )
+    law = price.law(numbers.price, many, float(as_of.toordinal() + DAYS_AHEAD))
+    return law.take(np.array(at, dtype=np.int64))
 
 
 def _barred(question: Question, settings: Settings, as_of: date) -> bool:

@@ -131,11 +131,6 @@ def _answer(
     verdict = cautions.verdict_of(question, cautions.CALL, settings, as_of)
     row, known = at.view.rows[int(mine[0])]
     k_of_n = repair.k_of_n(numbers.repair, str(question.unit.get("fault") or ""), question.type)
-    tries = (
-        bool(worth.tries[mine[0]])
-        if len(mine) == 1
-        else bool(mean(worth.tries.astype(float)) >= 0.5)
-    )
     if verdict.free_only:
         limit, start = min(limit, 0.0), min(start, 0.0)
     before_drive = limit - out if question.at_curb else limit
@@ -156,7 +151,7 @@ def _answer(
         chance_of_loss=mean(odds.loss),
         chance_of_target=mean(odds.target),
         fix_chance=mean(at.total(at.fix)),
-        tries=tries,
+        tries=mean(worth.tries.astype(float)) >= 0.5,
         repairs=parts.candidates(at, mine, weight),
         if_not_fixed=mean(at.if_not),
         price=parts.sold(question, plan),

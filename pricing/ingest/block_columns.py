@@ -49,11 +49,7 @@ def typed_columns(table: pa.Table, rules: Rules) -> tuple[np.ndarray, dict[str, 
     for place, heading in enumerate(rules.headings):
         if heading.column == IGNORED:
             continue
-        column = (
-            table.column(place).chunk(0)
-            if table.column(place).num_chunks
-            else table.column(place).combine_chunks()
-        )
+        column = table.column(place).combine_chunks()
         column_name = heading.column
         if column_name == "unit":
             typed["unit"] = _units(column, flagged)

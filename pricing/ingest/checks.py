@@ -4,8 +4,10 @@ events, figures that cannot be."""
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 from pricing.basis.settings import Settings
 from pricing.basis.words import TYPE_KEYS, canonical, squash, type_in
@@ -119,38 +121,10 @@ def settle_outcome(draft: Draft) -> None:
     if outcome in _NOT_SOLD:
         _drop_what_says_nothing(draft)
         price = values_.get("price")
-    if not outcome:
-        outcome = (
-            "sold"
-            if price is not None or "sold" in values_
-            else "listed"
-            if "listed" in values_ or "asked" in values_
-            else "in work"
-        )
-    in_hand = outcome in ("listed", "in work", "waiting for part")
-    if in_hand and price == 0:
-        price = values_.pop("price", None) and None
-    if in_hand and not price and "sold" in values_ and squash(said) in NO_WORDS:
-        draft.reject(
-            f"the outcome says {said!r}, yet there is a day on which the unit ended",
-            "outcome",
-            fix="write what became of it: sold, scrapped, parted out",
-        )
-        return
-    if in_hand and price is not None and price > 0:
-        if "sold" in values_:
-            draft.reject(
-                f"the outcome says {said!r}, yet there is a sale price and a sale date",
-                "outcome",
-                fix="write sold, or empty the price and the date",
-            )
+    outcome = outcome or _worked_out(values_)
+    if outcome in _IN_HAND:
+        if not _settle_in_hand(draft, said):
             return
-        if "asked" not in values_:
-            values_["asked"] = f"{price.normalize():f}"
-            draft.note("not sold yet: this was taken as the ask", "price")
-        else:
-            draft.note("not sold yet: the price was left blank", "price")
-        del values_["price"]
     elif outcome in ("parted", "scrapped") and price is not None:
         if price > 0:
             values_.setdefault("salvage", price)
@@ -167,7 +141,46 @@ def settle_outcome(draft: Draft) -> None:
     values_["outcome"] = outcome
 
 
-_NOT_SOLD = ("listed", "in work", "waiting for part", "parted", "scrapped", "kept")
+_IN_HAND = ("listed", "in work", "waiting for part")
+_NOT_SOLD = (*_IN_HAND, "parted", "scrapped", "kept")
+
+
+def _worked_out(values_: Mapping[str, Any]) -> str:
+    """What became of it where no word says so."""
+    if values_.get("price") is not None or "sold" in values_:
+        return "sold"
+    return "listed" if "listed" in values_ or "asked" in values_ else "in work"
+
+
+def _settle_in_hand(draft: Draft, said: str) -> bool:
+    """A unit that is still there has no sale price: what stands there is its ask. False where the
+    row contradicts itself."""
+    values_ = draft.values
+    price = values_.get("price")
+    if not price:
+        values_.pop("price", None)
+        if "sold" not in values_ or squash(said) not in NO_WORDS:
+            return True
+        draft.reject(
+            f"the outcome says {said!r}, yet there is a day on which the unit ended",
+            "outcome",
+            fix="write what became of it: sold, scrapped, parted out",
+        )
+        return False
+    if "sold" in values_:
+        draft.reject(
+            f"the outcome says {said!r}, yet there is a sale price and a sale date",
+            "outcome",
+            fix="write sold, or empty the price and the date",
+        )
+        return False
+    if "asked" not in values_:
+        values_["asked"] = f"{price.normalize():f}"
+        draft.note("not sold yet: this was taken as the ask", "price")
+    else:
+        draft.note("not sold yet: the price was left blank", "price")
+    del values_["price"]
+    return True
 
 
 def _drop_what_says_nothing(draft: Draft) -> None:

@@ -174,13 +174,12 @@ def told_shares(settings: Settings) -> dict[str, Any]:
 
 def constants(settings: Settings) -> dict[str, Any]:
     """Every constant of the formulas, from the modules that use it."""
-    faults = assumed_faults(settings)
+    return _tables(settings) | _limits(settings) | _formulas()
+
+
+def _formulas() -> dict[str, Any]:
+    """Numbers that are the same in every home."""
     return {
-        "numeric": (
-            [name for name in columns.BY_NAME if columns.is_numeric(name)]
-            + list(settings.number_attributes)
-        ),
-        "conditions": columns.CONDITIONS,
         "points": {"n": points.N_POINTS, "generator": points.GENERATOR, "normal": points.NORMAL},
         "ages": {
             "oldest": ages.OLDEST,
@@ -195,30 +194,6 @@ def constants(settings: Settings) -> dict[str, Any]:
         "flight_minutes": costs.FLIGHT_MINUTES,
         "most_spread": price.MOST_SPREAD,
         "coverages": ranges.COVERAGES,
-        "types": [
-            {name: value for name, value in vars(row).items() if name not in ("holds", "hookup")}
-            for row in assumed_types(settings).values()
-        ],
-        "generic_type": vars(generic_type(settings)),
-        "faults": _in_columns(faults, without=("findings",)),
-        "n_own_faults": len(faults) - len(assumed.FAULTS),
-        "plain_kinds": {
-            row.type: assumed.plain_kinds(row.type)
-            for row in assumed.PLAIN_TYPES
-            if row.type not in {**settings.assumed_types, **settings.usual_price}
-        },
-        "any_faults": sorted(assumed.ANY_FAULTS),
-        "told_shares": told_shares(settings),
-        "families": {row.type: row.family for row in assumed.TYPES},
-        "own_families": {
-            name: row["family"] for name, row in settings.assumed_types.items() if row.get("family")
-        },
-        "family_signs": [[family, sorted(signs)] for family, signs in words.FAMILY_SIGNS],
-        "cautions": [
-            {name: row[name] for name in row if name not in ("part_out", "go_on")}
-            for row in tables.rows("cautions")
-        ],
-        "perils": tables.rows("perils"),
         "not_resale": cautions.NOT_RESALE,
         "cold_too": cautions.COLD_TOO,
         "electric_names": cautions.ELECTRIC,
@@ -251,15 +226,57 @@ def constants(settings: Settings) -> dict[str, Any]:
         "ask_step": assumed.ASK_STEP,
         "slip_sds": saletime.SLIP_SDS,
         "new_price_ceiling": assumed.NEW_PRICE_CEILING,
+        "looked_at": similar.LOOKED_AT,
+        "near_offer": offered.NEAR,
+        "fault_words": words.column_words("fault"),
+        "quick": ask.QUICK,
+        "patient": ask.PATIENT,
+    }
+
+
+def _tables(settings: Settings) -> dict[str, Any]:
+    """The starting tables, in the person's money, and those of cautions."""
+    faults = assumed_faults(settings)
+    return {
+        "types": [
+            {name: value for name, value in vars(row).items() if name not in ("holds", "hookup")}
+            for row in assumed_types(settings).values()
+        ],
+        "generic_type": vars(generic_type(settings)),
+        "faults": _in_columns(faults, without=("findings",)),
+        "n_own_faults": len(faults) - len(assumed.FAULTS),
+        "plain_kinds": {
+            row.type: assumed.plain_kinds(row.type)
+            for row in assumed.PLAIN_TYPES
+            if row.type not in {**settings.assumed_types, **settings.usual_price}
+        },
+        "any_faults": sorted(assumed.ANY_FAULTS),
+        "told_shares": told_shares(settings),
+        "families": {row.type: row.family for row in assumed.TYPES},
+        "own_families": {
+            name: row["family"] for name, row in settings.assumed_types.items() if row.get("family")
+        },
+        "family_signs": [[family, sorted(signs)] for family, signs in words.FAMILY_SIGNS],
+        "cautions": [
+            {name: row[name] for name in row if name not in ("part_out", "go_on")}
+            for row in tables.rows("cautions")
+        ],
+        "perils": tables.rows("perils"),
+    }
+
+
+def _limits(settings: Settings) -> dict[str, Any]:
+    """What each column holds, and between what."""
+    return {
+        "numeric": (
+            [name for name in columns.BY_NAME if columns.is_numeric(name)]
+            + list(settings.number_attributes)
+        ),
+        "conditions": columns.CONDITIONS,
         "limits": (
             {known.name: [known.low, known.high] for known in question.KNOWN}
             | {name: list(ends) for name, ends in question.UNIT_LIMITS.items()}
         ),
         "known": list(question.BY_KNOWN),
         "oldest_made": question.OLDEST_MADE,
-        "looked_at": similar.LOOKED_AT,
-        "near_offer": offered.NEAR,
-        "fault_words": words.column_words("fault"),
-        "quick": ask.QUICK,
-        "patient": ask.PATIENT,
     }

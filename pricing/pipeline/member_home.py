@@ -100,13 +100,19 @@ def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
                 open_units=[_only_own(row, own_names) for row in open_units],
             ),
         )
+    _write_beside(target, group, settings, home.is_demo)
+    return Written(target, group)
+
+
+def _write_beside(target: Home, group: GroupNumbers, settings: Settings, is_demo: bool) -> None:
+    """The note of where the numbers came from, the mark of a demo, the person's settings."""
+    from pricing.basis.settings_text import settings_text
+
     files.write_text(
         _note(target), json.dumps({**vars(group), "day": group.day.isoformat()}, ensure_ascii=False)
     )
-    if home.is_demo:
+    if is_demo:
         files.write_text(target.path / DEMO_MARK, "")
-    from pricing.basis.settings_text import settings_text
-
     heading = (
         (
             f"Settings of {group.owner}, written by `pricing member` from a record that several"
@@ -117,7 +123,6 @@ def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
     files.write_text(
         target.settings_file, settings_text(replace(settings, owner=group.owner), heading)
     )
-    return Written(target, group)
 
 
 def group_of(home: Home) -> GroupNumbers | None:

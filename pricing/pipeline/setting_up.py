@@ -33,48 +33,29 @@ def questions(commonest: tuple[str, ...] = COMMONEST) -> tuple[SetupQuestion, ..
     """The eleven questions in order; the tenth asks once for each of the three commonest types."""
     usual = {row.type: row.price for row in TYPES}
     start = Settings()
+
+    def number(key: str, words: str) -> SetupQuestion:
+        default = getattr(start, key)
+        return SetupQuestion(key, words, "" if default is None else default, "number")
+
     return (
         SetupQuestion("currency", "Your money, as three letters (USD, EUR, JPY)?", "USD", "text"),
-        SetupQuestion(
-            "dollar_is",
-            "If not US dollars: how many of it is one US dollar? (blank: dollars)",
-            "",
-            "number",
-        ),
-        SetupQuestion(
-            "hourly_target", "What must an hour of your work earn?", start.hourly_target, "number"
-        ),
-        SetupQuestion(
-            "cost_per_distance",
-            f"What does the truck cost you a {'mile' if start.distance_unit == 'mi' else 'km'}?",
-            start.cost_per_distance,
-            "number",
-        ),
-        SetupQuestion(
-            "minutes_per_trip",
-            "How many minutes to load and talk, each trip?",
-            start.minutes_per_trip,
-            "number",
-        ),
-        SetupQuestion("spots", "How many units fit in your shop?", start.spots, "number"),
+        number("dollar_is", "If not US dollars: how many of it is one US dollar? (blank: dollars)"),
+        number("hourly_target", "What must an hour of your work earn?"),
+        number("cost_per_distance", "What does the truck cost you a mile?"),
+        number("minutes_per_trip", "How many minutes to load and talk, each trip?"),
+        number("spots", "How many units fit in your shop?"),
         SetupQuestion(
             "short_of",
             "What are you short of: units, space, or hours?",
             start.short_of,
             ("units", "space", "hours"),
         ),
-        SetupQuestion(
+        number(
             "hour_elsewhere",
             "Short of units: what does an hour earn you that you don't use here? (blank: half)",
-            "",
-            "number",
         ),
-        SetupQuestion(
-            "sold_of_ten",
-            "Of the last ten you hauled home broken, how many sold as working?",
-            "",
-            "number",
-        ),
+        number("sold_of_ten", "Of the last ten you hauled home broken, how many sold as working?"),
         *(
             SetupQuestion(
                 f"usual_price.{name}",

@@ -21,6 +21,7 @@ STAGES = {CALL: ("call", "door"), BENCH: ("bench",), SALE: ("sale",)}
 # one of them.
 OF_KIND = ("dehumidifiers", "stored or scrapped doors", "not a resale unit", "propane or natural",
            "3 or 4 wires", "live test", "lint and bypass", "stored charge")  # fmt: skip
+ALONE = ("before 1980", "not a resale unit")  # kinds that decide whatever is told
 # A microwave with one of these alone needs nothing under its cover.
 OUTSIDE_FAULTS = ("", "works; owner upgraded", "turntable won't turn", "light out",
                   "dents or scratches only", "parts missing", "door, lid or handle broken",
@@ -123,15 +124,13 @@ def _how(
         return "warns" if row["effect"] == "none" else "decides"
     if not _of_types(row, kind):
         return ""
-    for word in unit["found"]:
-        if word in row["findings"]:
-            return "usual" if row["effect"] == "none" else "decides"
-    for word in unit["faults"]:
-        if word in row["faults"]:
-            if row["effect"] == "none":
-                return "usual" if _now(row, stage) else ""
-            # "no heat (gas)" is an igniter more often than a valve: told of, decided by the finding
-            return "warns" if row["go"] == "yes" and row["effect"] != "never as-is" else "decides"
+    if len([word for word in unit["found"] if word in row["findings"]]) > 0:
+        return "usual" if row["effect"] == "none" else "decides"
+    if len([word for word in unit["faults"] if word in row["faults"]]) > 0:
+        if row["effect"] == "none":
+            return "usual" if _now(row, stage) else ""
+        # "no heat (gas)" is an igniter more often than a valve: told of, decided by the finding
+        return "warns" if row["go"] == "yes" and row["effect"] != "never as-is" else "decides"
     if name == "microwave":
         inside = [word for word in unit["faults"] if word not in OUTSIDE_FAULTS]
         if len(inside) > 0 and len(kind["families"]) == 1:
@@ -142,10 +141,10 @@ def _how(
             return ""
         # who lists one holds the plate in his hand: the line comes first, and the ask after it
         return "warns" if stage == SALE and unit["repaired"] else "decides"
-    if name == "before 1980" or name == "not a resale unit":
+    if name in ALONE or (name == "old latch door" and _all_before(kind, 1959)):
         return "decides"
     if name == "old latch door":
-        return "decides" if _all_before(kind, 1959) else ""
+        return ""
     if row["effect"] != "none" or not _now(row, stage):
         return ""
     if row["tag"] == "recall" and unit["recall_checked"]:

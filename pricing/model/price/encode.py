@@ -16,7 +16,7 @@ over the ages of similar units (`model/price/ages`).
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
@@ -193,34 +193,24 @@ def read(encoding: Encoding, units: Units, day: float | np.ndarray) -> Rows:
     for index, rows in unsaid.items():
         missing[rows, index] = 0.0  # `left_open` goes through the levels instead
     ahead = np.maximum(days - encoding.last_day, 0.0) / DAYS_A_MONTH
-    spread = (
-        np.hstack([parts[index][0] for index in encoding.spread_margins])
-        if encoding.spread_margins
-        else np.zeros((units.n, 0))
-    )
-    partners = [
-        (
+    spread = _beside([parts[index][0] for index in encoding.spread_margins], units.n)
+    partner = _beside(
+        [
             parts[block.right][0][blank][:, block.pairs[:, 1]]
             if block.right
             else np.ones((len(blank), len(block.mean)))
-        )
-        for block in encoding.blocks
-        if _by_age(encoding, block)
-    ]
-    partner = np.hstack(partners) if partners else np.zeros((len(blank), 0))
-    return Rows(
-        columns,
-        offset,
-        starts,
-        missing,
-        spread,
-        ahead,
-        blank,
-        weights,
-        slopes[blank],
-        partner,
-        unsaid,
+            for block in encoding.blocks
+            if _by_age(encoding, block)
+        ],
+        len(blank),
     )
+    told = (columns, offset, starts, missing, spread, ahead)
+    return Rows(*told, blank, weights, slopes[blank], partner, unsaid)
+
+
+def _beside(parts: Sequence[np.ndarray], n: int) -> np.ndarray:
+    """Columns of n rows side by side, which may be none."""
+    return np.hstack(parts) if parts else np.zeros((n, 0))
 
 
 def is_mixture(encoding: Encoding, block: ScaleBlock) -> bool:

@@ -157,16 +157,8 @@ def fit_rows(
             apart = ads.spread_now(square[mine:], weights[mine:], own[mine:], apart)
             open_[mine:] += apart
         if options.spread:
-            gamma = spread.fit(
-                rows.spread,
-                square,
-                weights,
-                s2,
-                open_,
-                encoding.spread_mean,
-                encoding.spread_sd,
-                gamma,
-            )
+            start = (encoding.spread_mean, encoding.spread_sd)
+            gamma = spread.fit(rows.spread, square, weights, s2, open_, *start, gamma)
         own = s2 * np.exp(2 * price.spread_of(rows, gamma)) + open_
         if options.student:
             nu = student.degrees(residual[:mine], known[:mine], own[:mine], weights[:mine], nu)
@@ -175,18 +167,8 @@ def fit_rows(
     own = s2 * np.exp(2 * price.spread_of(rows, gamma)) + open_
     if options.draws and n <= DRAWS_UNTIL and options.pool:
         found = averaging.averaged(estimate, options.draws)
-    return RoundsFound(
-        found.mean,
-        found.covariance,
-        found.scale,
-        found.error,
-        gamma,
-        nu,
-        weights,
-        own,
-        open_,
-        found.log_likelihood,
-    )
+    learned = (found.mean, found.covariance, found.scale, found.error)
+    return RoundsFound(*learned, gamma, nu, weights, own, open_, found.log_likelihood)
 
 
 def left_out(

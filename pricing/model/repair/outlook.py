@@ -193,14 +193,7 @@ def _outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: S
         + np.repeat(first[which], of_unit)
     )
     year = ages[at]
-    cells = Cells(
-        [piece.family for piece in pieces for _ in piece.repairs],
-        [piece.type for piece in pieces for _ in piece.repairs],
-        [piece.fault for piece in pieces for _ in piece.repairs],
-        [steps_of(repair) for repair in repairs],
-        np.zeros(len(repairs)),
-        np.zeros(len(repairs)),
-    )
+    cells = _cells(pieces)
 
     def gather(name: str) -> np.ndarray:
         return (
@@ -225,14 +218,7 @@ def _outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: S
         hours_before + model.skill.hours_sd**2,
     )
     sell_log, sell_var, _ = predict(model.sell, cells).at(cell, year)
-    zeros = [
-        bench_sums.zero_share(
-            model.zero_parts.get(repair, (0.0, 0.0)), model.zero_share, piece.zero
-        )
-        for piece in pieces
-        for repair in piece.repairs
-    ]
-    zero = np.array(zeros)[cell]
+    zero = np.array(_no_parts(model, pieces))[cell]
     return Outlook(
         owner=at,
         repair=tuple(repairs[k] for k in cell.tolist()),
@@ -253,6 +239,30 @@ def _outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: S
         hours_known=_removed(at, chance, hours_var, hours_before, len(units)),
         rows=tuple(pieces[k].row for k in which.tolist()),
     )
+
+
+def _cells(pieces: Sequence[_Ahead]) -> Cells:
+    """Each repair that each piece may need, as a cell of the pooled sums."""
+    each = [(piece, repair) for piece in pieces for repair in piece.repairs]
+    return Cells(
+        [piece.family for piece, _ in each],
+        [piece.type for piece, _ in each],
+        [piece.fault for piece, _ in each],
+        [steps_of(repair) for _, repair in each],
+        np.zeros(len(each)),
+        np.zeros(len(each)),
+    )
+
+
+def _no_parts(model: RepairModel, pieces: Sequence[_Ahead]) -> list[float]:
+    """The share of each cell's repairs that takes no bought part."""
+    return [
+        bench_sums.zero_share(
+            model.zero_parts.get(repair, (0.0, 0.0)), model.zero_share, piece.zero
+        )
+        for piece in pieces
+        for repair in piece.repairs
+    ]
 
 
 def _removed(

@@ -22,6 +22,7 @@ Kadane (1986), J. Am. Stat. Assoc. 81(393) for the curvature.
 from __future__ import annotations
 
 from datetime import date
+from typing import NamedTuple
 
 import numpy as np
 from scipy.interpolate import CubicSpline
@@ -204,17 +205,8 @@ class Likelihood:
             + (1 - shape) * self.usual_clock
             + (eta - self.center[p]) * USUAL_PREMIUM
         )
-        # q given the first ask: N(c, d^2); without an ask the whim stands in its place (ask - q =
-        # premium - (1 - b) q + whim)
-        v = rho2 * data.own + data.spread
-        total = b * b * v + w2
-        left = np.where(self.asked, np.nan_to_num(data.first) - premium, 0.0)
-        gain = b * v / total
-        asked = self.asked
-        c = np.where(asked, gain * left, -premium)
-        d2 = np.where(asked, v * w2 / total, w2 + (1 - b) ** 2 * v)
-        d = np.sqrt(np.maximum(d2, LEAST_D2))
-        u = c[:, None] + d[:, None] * _Z
+        law = self._given_ask(premium, b, w2, rho2)
+        u = law.c[:, None] + law.d[:, None] * _Z
         clock_begin, clock_end = (
             WEEK * np.exp(shape * self.log_begin),
             WEEK * np.exp(shape * self.log_end),
@@ -227,42 +219,60 @@ class Likelihood:
         base = theta[:, None] + eta * u
         H = np.exp(np.minimum(base, 60.0)) * E[:, None]
         event = self.event[:, None]
-        log_l = (
-            event
-            * (
-                base
-                - (eta * self.last)[:, None]
-                + (phi[p + 1] + (shape - 1) * self.log_days)[:, None]
-            )
-            - H
-        )
-        log_t = log_l + _LOG_W
+        log_rate = base - (eta * self.last)[:, None]
+        log_rate = log_rate + (phi[p + 1] + (shape - 1) * self.log_days)[:, None]
+        log_t = event * log_rate - H + _LOG_W
         top = log_t.max(1, keepdims=True)
         share = np.exp(log_t - top)
         norm_ = share.sum(1, keepdims=True)
         share /= norm_
         value -= float((top + np.log(norm_)).sum())
-        value += 0.5 * float((asked * (left**2 / total + np.log(total))).sum())
-        dtheta = (share * (event - H)).sum(1)
-        du = eta * (share * (event - H)).sum(1)
-        duz = eta * (share * (event - H) * _Z).sum(1)
-        deta = (
-            USUAL_PREMIUM * dtheta
-            + (share * ((event - H) * u)).sum(1)
-            - self.event * self.last
-            + (share * H).sum(1) * slow / E
-        )
+        value += 0.5 * float((law.asked * (law.left**2 / law.total + np.log(law.total))).sum())
+        off = share * (event - H)  # how each point of q would move the log likelihood
+        spent = (share * H).sum(1) / E
+        dtheta = off.sum(1)
+        deta = USUAL_PREMIUM * dtheta + (off * u).sum(1) - self.event * self.last + spent * slow
         dshape = (
             self.event * (1 + shape * self.log_days)
-            - (share * H).sum(1) * stretch / E
+            - spent * stretch
             - shape * self.usual_clock * dtheta
         )
         gradient[:p] -= self.X.T @ dtheta
         gradient[p] -= deta.sum()
         gradient[p + 1] -= dshape.sum()
-        # through c and d, and the law of the first ask itself
+        gradient[p + 2 :] += law.slopes(eta * off.sum(1), eta * (off * _Z).sum(1), data.own)
+        return value, gradient
+
+    def _given_ask(self, premium: np.ndarray, b: float, w2: float, rho2: float) -> GivenAsk:
+        """q given the first ask: N(c, d^2); without an ask the whim stands in its place (ask - q =
+        premium - (1 - b) q + whim)."""
+        asked, data = self.asked, self.data
+        v = rho2 * data.own + data.spread
+        total = b * b * v + w2
+        left = np.where(asked, np.nan_to_num(data.first) - premium, 0.0)
+        c = np.where(asked, b * v / total * left, -premium)
+        d2 = np.where(asked, v * w2 / total, w2 + (1 - b) ** 2 * v)
+        return GivenAsk(asked, b, w2, rho2, v, total, left, c, np.sqrt(np.maximum(d2, LEAST_D2)))
+
+
+class GivenAsk(NamedTuple):
+    """What the first ask says of q, N(c, d^2), and the law of that ask itself, N(left, total)."""
+
+    asked: np.ndarray
+    b: float
+    w2: float
+    rho2: float
+    v: np.ndarray
+    total: np.ndarray
+    left: np.ndarray
+    c: np.ndarray
+    d: np.ndarray
+
+    def slopes(self, du: np.ndarray, duz: np.ndarray, own: np.ndarray) -> np.ndarray:
+        """Slopes of the minus log likelihood in (premium, b, ln w, ln seen share), (4,): through c
+        and d, given those in each (du, duz), and through the law of the first ask itself."""
+        asked, b, w2, rho2, v, total, left, _, d = self
         dd = duz / (2 * d)  # with respect to d2
-        dc_premium = np.where(asked, -gain, -1.0)
         gain_v, gain_b, gain_w2 = (
             b / total - b * v * b * b / total**2,
             v / total - b * v * 2 * b * v / total**2,
@@ -272,13 +282,17 @@ class Likelihood:
         d2_b = np.where(asked, -v * w2 * 2 * b * v / total**2, -2 * (1 - b) * v)
         d2_w2 = np.where(asked, v / total - v * w2 / total**2, 1.0)
         total_ = asked * 0.5 * (1 / total - left**2 / total**2)
-        gradient[p + 2] += -(du * dc_premium).sum() - (asked * left / total).sum()
-        gradient[p + 3] += -(du * left * gain_b + dd * d2_b).sum() + (total_ * 2 * b * v).sum()
-        gradient[p + 4] += (-(du * left * gain_w2 + dd * d2_w2).sum() + total_.sum()) * 2 * w2
-        gradient[p + 5] += (
-            (-(du * left * gain_v + dd * d2_v) + total_ * b * b) * 2 * rho2 * data.own
-        ).sum()
-        return value, gradient
+        dc_premium = np.where(asked, -b * v / total, -1.0)
+        by_w2 = total_.sum() - (du * left * gain_w2 + dd * d2_w2).sum()
+        by_v = total_ * b * b - (du * left * gain_v + dd * d2_v)
+        return np.array(
+            [
+                -(du * dc_premium).sum() - (asked * left / total).sum(),
+                -(du * left * gain_b + dd * d2_b).sum() + (total_ * 2 * b * v).sum(),
+                by_w2 * 2 * w2,
+                (by_v * 2 * rho2 * own).sum(),
+            ]
+        )
 
 
 @frozen

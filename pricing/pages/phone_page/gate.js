@@ -160,6 +160,7 @@ const gate_words = (() => {
   const RANK = { ["leave it"]: 0, ["scrap only"]: 1, ["licensed person"]: 2, ["never as-is"]: 3, ["none"]: 4 };
   const STAGES = { [CALL]: ["call", "door"], [BENCH]: ["bench"], [SALE]: ["sale"] };
   const OF_KIND = ["dehumidifiers", "stored or scrapped doors", "not a resale unit", "propane or natural", "3 or 4 wires", "live test", "lint and bypass", "stored charge"];
+  const ALONE = ["before 1980", "not a resale unit"];
   const OUTSIDE_FAULTS = ["", "works; owner upgraded", "turntable won't turn", "light out", "dents or scratches only", "parts missing", "door, lid or handle broken", "worked when stored"];
   const LAW = [[" (EPA 608)", ""], [" (15 USC 2068)", ""], [" (40 CFR 82.154)", ""], ["may not be sold or given away", "don't sell it or give it away"], ["letting refrigerant out on purpose is unlawful", "letting refrigerant out does harm"], ["Selling, offering or giving away a recalled product is unlawful, for private persons too,", "Don't sell, offer or give away a recalled product"], [" (unlawful with doors on in most states)", ""], ["Spoken promises count as warranty; ", "Spoken promises may count as warranty; "], ["call the gas company or 911", "call the gas company or the emergency number"], ["911 from outside", "call for help from outside"]];
   const DEFER = "Your local code and licensed people decide; these lines only remind.";
@@ -234,18 +235,14 @@ const gate_words = (() => {
     if (!py.truth(_of_types(row, kind))) {
       return "";
     }
-    for (word of py.each(unit["found"])) {
-      if ((py.has(word, row["findings"]))) {
-        return ((row["effect"] === "none") ? "usual" : "decides");
-      }
+    if ((py.len(py.each(unit["found"]).filter((word) => (py.has(word, row["findings"]))).map((word) => (word))) > 0)) {
+      return ((row["effect"] === "none") ? "usual" : "decides");
     }
-    for (word of py.each(unit["faults"])) {
-      if ((py.has(word, row["faults"]))) {
-        if ((row["effect"] === "none")) {
-          return (py.truth(_now(row, stage)) ? "usual" : "");
-        }
-        return (((row["go"] === "yes") && (row["effect"] !== "never as-is")) ? "warns" : "decides");
+    if ((py.len(py.each(unit["faults"]).filter((word) => (py.has(word, row["faults"]))).map((word) => (word))) > 0)) {
+      if ((row["effect"] === "none")) {
+        return (py.truth(_now(row, stage)) ? "usual" : "");
       }
+      return (((row["go"] === "yes") && (row["effect"] !== "never as-is")) ? "warns" : "decides");
     }
     if ((name === "microwave")) {
       inside = py.each(unit["faults"]).filter((word) => (!py.has(word, OUTSIDE_FAULTS))).map((word) => (word));
@@ -260,11 +257,11 @@ const gate_words = (() => {
       }
       return (((py.eq(stage, SALE)) && py.truth(unit["repaired"])) ? "warns" : "decides");
     }
-    if (((name === "before 1980") || (name === "not a resale unit"))) {
+    if (((py.has(name, ALONE)) || ((name === "old latch door") && py.truth(_all_before(kind, 1959))))) {
       return "decides";
     }
     if ((name === "old latch door")) {
-      return (py.truth(_all_before(kind, 1959)) ? "decides" : "");
+      return "";
     }
     if (((row["effect"] !== "none") || !py.truth(_now(row, stage)))) {
       return "";
@@ -336,7 +333,7 @@ const gate_words = (() => {
     }
     return { ["name"]: row["name"], ["tag"]: row["tag"], ["line"]: line, ["full"]: full };
   }
-  return { LEAVE, SCRAP_ONLY, LICENSED, MEND_FIRST, CALL, BENCH, SALE, DECISIONS, RANK, STAGES, OF_KIND, OUTSIDE_FAULTS, LAW, DEFER, verdict, DECIDING_TAGS, MENDED };
+  return { LEAVE, SCRAP_ONLY, LICENSED, MEND_FIRST, CALL, BENCH, SALE, DECISIONS, RANK, STAGES, OF_KIND, ALONE, OUTSIDE_FAULTS, LAW, DEFER, verdict, DECIDING_TAGS, MENDED };
 })();
 const digits_words = (() => {
   const DIGITS = "0123456789";
