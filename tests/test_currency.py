@@ -18,6 +18,7 @@ from pricing.cli import group
 from pricing.model import saved
 from pricing.model.price import price
 from pricing.model.repair.repair import if_not_fixed, scrap_money
+from pricing.web.app import make_app
 
 DAY = "2026-04-30"
 
@@ -151,3 +152,22 @@ def test_setup_asks_for_the_currency_and_the_rate(tmp_path: Path) -> None:
     assert result.exit_code == 0, result.output
     assert (read.currency, read.dollar_is) == ("EUR", 0.9)
     assert read.hourly_target == pytest.approx(27)
+
+
+@pytest.mark.parametrize(
+    ("page", "words", "danger"),
+    [
+        ("offer", "gas range smells of gas, 40", "Gas smell"),
+        ("bench", "electric dryer, the plug is burnt", "burnt"),
+        ("ask", "dehumidifier, 12 years, good", "recall"),
+    ],
+)
+def test_a_page_without_a_rate_says_the_dangers_before_it_asks_for_one(
+    page: str, words: str, danger: str, tmp_path: Path
+) -> None:
+    (tmp_path / "pricing.toml").write_text('currency = "JPY"')
+    client = make_app(Home(tmp_path), frozenset({"localhost"})).test_client()
+    shown = client.get(f"/{page}", query_string={"words": words}).text
+    main = shown[shown.index("<h1>") :]
+    assert 0 <= main.index(danger) < main.index("No amount in JPY")
+    assert "¥ " not in main.split("<form")[0]

@@ -37,8 +37,8 @@ def rate(settings: Settings) -> float:
     if found is None:
         raise refused(
             f"no amount in {currency} can be told yet: the starting figures are US dollars",
-            f"pricing settings dollar_is RATE, with how many {currency} one US dollar is, or"
-            " set a usual price; then pricing fit",
+            f"set how many {currency} one US dollar is (pricing settings dollar_is RATE), or a"
+            " usual price; then pricing fit",
             kind="no rate",
         )
     return found

@@ -13,20 +13,30 @@ from pricing.basis.problems import Problem, Refused
 from pricing.pipeline import question_from
 
 if TYPE_CHECKING:
+    from pricing.basis.question import Question
     from pricing.basis.settings import Settings
+
+
+STAGES = {"offer": cautions.CALL, "bench": cautions.BENCH, "ask": cautions.SALE}
 
 
 def hold(
     text: str, options: Mapping[str, Any], purpose: str, settings: Settings, as_of: date
 ) -> None:
+    """`hold_question` for a line of words and options, read only where no money can be told."""
+    if settings.dollar is None:
+        question = question_from.read(text, options, settings, as_of, None, purpose)
+        hold_question(question, purpose, settings, as_of)
+
+
+def hold_question(question: Question, purpose: str, settings: Settings, as_of: date) -> None:
     """Nothing where money can be told; else raises Refused: the dangers of the unit first, then
-    what to set. purpose: "offer", "bench" or "ask"."""
+    what to set. purpose: one of STAGES."""
     if settings.dollar is not None:
         return
-    stage = {"offer": cautions.CALL, "bench": cautions.BENCH, "ask": cautions.SALE}[purpose]
-    question = question_from.read(text, options, settings, as_of, None, purpose)
     verdicts = [
-        cautions.verdict_of(one, stage, settings, as_of) for one in (question.each or (question,))
+        cautions.verdict_of(one, STAGES[purpose], settings, as_of)
+        for one in (question.each or (question,))
     ]
     dangers = dict.fromkeys(said.full for verdict in verdicts for said in verdict.dangers)
     said = [Problem(one, kind="danger") for one in dangers]

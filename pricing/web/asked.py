@@ -109,10 +109,14 @@ def asked_as(name: str, query: str) -> Question:
 
 def answered(asked: AskedPage, story: Callable[[Question], T]) -> tuple[AskedPage, T | None]:
     """The question put to a story; what the story refuses is said beside the field or at
-    the top."""
+    the top, and before it the dangers."""
+    from pricing.pipeline import without_rate
+
     if asked.question is None:
         return asked, None
+    place = here()
     try:
+        without_rate.hold_question(asked.question, asked.name, place.settings(), place.today())
         return asked, story(asked.question)
     except Refused as refusal:
         beside, above = forms.place_problems(
