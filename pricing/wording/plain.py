@@ -126,10 +126,11 @@ def day_and_year(iso: str, today: str) -> str:
 def count(n: float, word: str) -> str:
     """A count with its word.
 
-    >>> count(1, "day"), count(1200.0, "day")
-    ('1 day', '1,200 days')
+    >>> count(1, "day"), count(1200.0, "day"), count(-138.0, "day")
+    ('1 day', '1,200 days', '-138 days')
     """
-    return f"{thousands(str(round(n)))} {word}" + ("" if round(n) == 1 else "s")
+    sign = "-" if round(n) < 0 else ""
+    return f"{sign}{thousands(str(abs(round(n))))} {word}" + ("" if round(n) == 1 else "s")
 
 
 def hours(value: float) -> str:

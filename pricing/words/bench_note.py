@@ -6,6 +6,7 @@ from __future__ import annotations
 from typing import Any
 
 from pricing.words.amounts import begins_with, has_phrase
+from pricing.words.digits import DIGITS
 from pricing.words.sayings import known
 from pricing.words.tokens import SAID, Table, Tokens
 from pricing.words.troubles import denied, findings_said, mark, read_part
@@ -42,6 +43,9 @@ def take_findings(line: Line, part: Part, looked: Any, unit: Any, named: list[An
             mark(tokens, spans)
     kept = 0
     for hit in said:
+        if unit["found"] == "" and _cleared_by_later(line, hit, part, doing):
+            mark(tokens, [[hit[0], hit[1]]])
+            continue
         joins = [w for w in tokens[start : hit[0]] if w["w"] in ("+", "and", "&", "plus")]
         joined = len(joins) > 0 and _state_beside(forms, hit, part)
         sure = doing or joined or hit[2] in SAID["cleared"]
@@ -53,6 +57,33 @@ def take_findings(line: Line, part: Part, looked: Any, unit: Any, named: list[An
     return len(said) > 0
 
 
+def blamed_at(line: Line, parts: list[Any], units: list[Any]) -> list[int]:
+    """The last place where a bench note says of a part of each unit that something is the matter
+    with it ("coupler sheared"), -1 for none."""
+    forms, last = line["forms"], [-1 for _ in units]
+    for part in parts:
+        k = part["unit"]
+        if units[k]["type"] == "" or "already" in forms[part["start"] : part["end"]]:
+            continue
+        for hit in findings_said(forms, part["start"], part["end"], units[k], line["tables"]):
+            if _blamed(forms, hit, part) and not _only_looked(forms, hit, part):
+                last[k] = hit[0]
+    return last
+
+
+def _blamed(forms: list[str], hit: list[Any], part: Part) -> bool:
+    before = [form for form in forms[part["start"] : hit[0]] if form != ""]
+    said = [form for form in before[-3:] if form in SAID["blames"]]
+    return len(said) > 0 or hit[2] in SAID["actions"] or _state_beside(forms, hit, part)
+
+
+def _cleared_by_later(line: Line, hit: list[Any], part: Part, doing: bool) -> bool:
+    """Whether a part is only named ("motor spins, coupler sheared"): what is the matter comes."""
+    if line["moment"] != "bench" or doing or _blamed(line["forms"], hit, part):
+        return False
+    return bool(line["blamed"][part["unit"]] > hit[0])
+
+
 def _mark_known(tokens: Tokens, tables: Table) -> None:
     for one in tokens:
         if one["used"] == "" and one["n"] is None and known(one["w"], tables):
@@ -62,8 +93,7 @@ def _mark_known(tokens: Tokens, tables: Table) -> None:
 def _only_looked(forms: list[str], hit: list[Any], part: Part) -> bool:
     """ "Boot looks ok", "pulled the pump, sock in it": what is well, or was taken off to look."""
     after = [form for form in forms[hit[1] : part["end"]] if form != ""]
-    beyond = after[1:] if begins_with(after, SAID["before fine"]) else after
-    if begins_with(beyond, SAID["fine"]) or begins_with(after, SAID["fine"]):
+    if begins_with(after, SAID["fine"]) or begins_with(_measured(after), SAID["fine"]):
         return True
     if begins_with(after, SAID["turns still"]) and not _state_beside(forms, hit, part):
         return True
@@ -75,6 +105,13 @@ def _only_looked(forms: list[str], hit: list[Any], part: Part) -> bool:
     last = before[-1]
     beside = last in SAID["looked"] or last in SAID["located"]  # "lego in the pump"
     return beside and not _state_beside(forms, hit, part)
+
+
+def _measured(after: list[str]) -> list[str]:
+    """What follows the words and figures of a measurement: "ohms 10.4, so good"."""
+    while len(after) > 0 and (after[0] in SAID["before fine"] or after[0][0] in DIGITS):
+        after = after[1:]
+    return after
 
 
 def _apart(line: Line, part: Part, unit: Any, said: list[Any]) -> list[Any]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from pricing.words.bench_note import Line, Part, not_cured, take_findings
+from pricing.words.bench_note import Line, Part, blamed_at, not_cured, take_findings
 from pricing.words.halves import told_by_halves
 from pricing.words.kinds import listed_at
 from pricing.words.tokens import SAID, Table, Tables, Tokens
@@ -34,6 +34,7 @@ def read_troubles(
 ) -> None:
     """Fill faults, found and repair of each unit, part by part."""
     line = {"tokens": tokens, "forms": forms, "moment": moment, "tables": tables, "own": own}
+    line["blamed"] = blamed_at(line, parts, units)
     named: list[list[Any]] = [[] for _ in units]
     told = {"named": named, "last": [[] for _ in units]}
     for part in parts:

@@ -43,6 +43,12 @@ def mentions_of(tokens: Tokens, forms: list[str], tables: Table, own: Table) -> 
     ]
     away += [m for m in found if _of_another(tokens, m)]
     found = [m for m in found if m not in away]
+    meant = [m for m in found if not _denied_or_kept(tokens, m)]
+    if len(meant) > 0:  # "not the dryer, it's the washer": there must be one that is meant
+        for one in [m for m in found if m not in meant]:
+            for i in range(max(one["start"] - 2, 0), one["end"]):
+                tokens[i]["used"] = "idle" if tokens[i]["n"] is None else tokens[i]["used"]
+        found = meant
     if len([m for m in found if not m["goods"]]) == 0:
         found += _ice_maker(tokens)
     if len(known) > 0:  # a mower beside a dryer is what they want in trade, or how it was moved
@@ -56,6 +62,12 @@ def _of_another(tokens: Tokens, one: Mention) -> bool:
     kin = [word for word in before if word in SAID["kin"]]
     own = has_phrase(before[-2:], ["has", "has the", "has a", "have the", "have", "kept the"])
     return len(kin) > 0 and own and one["start"] > 6
+
+
+def _denied_or_kept(tokens: Tokens, one: Mention) -> bool:
+    """ "Not the dryer", "keeping my dryer": named, and not what is on offer."""
+    before = " ".join(clause_words(tokens, one["start"], 2))
+    return before in SAID["not meant"]
 
 
 def _ice_maker(tokens: Tokens) -> list[Mention]:

@@ -88,7 +88,7 @@ def _take(
     after = tokens[end]["w"] if end < len(tokens) and tokens[end]["stop"] == 0 else ""
     if value == "self-cleaning" and (
         len([word for word in clause_words(tokens, i, 3) if word in SAID["ran"]]) > 0
-        or after in ("killed", "locked", "cycle", "broke", "then", "now", "fried", "and")
+        or after in SAID["ran then"]
     ):
         return False  # "after self clean"
     if kind == "feature" and after in SAID["not a feature"]:
@@ -140,6 +140,9 @@ def _as_condition(
 ) -> bool:
     """Whether it tells of the whole unit: alone between stops, or by its name where it is sold."""
     alone = _alone(tokens, forms, i, end)
+    if moment == "bench" and end - i == 1:  # "fan ok": of the fan, not of the whole unit
+        ends = end >= len(tokens) or tokens[end]["stop"] > 0
+        alone = alone and ends and tokens[i]["stop"] > 0
     leads = end < len(tokens) and tokens[end]["stop"] == 0 and "looks" in tokens[end]
     if moment == "offer" and end - i == 1 and value == "good" and leads:
         return False
@@ -207,6 +210,6 @@ def _plainly(
         return False
     if kind == "fuel":
         return before["used"] == "type"
-    if before["used"] in ("made", "age", "size", "miles"):
+    if before["used"] in ("made", "age", "size", "miles", "type"):
         return after is None or after["w"] not in SAID["soiled"]
     return after is None or after["used"] != "" or after["n"] is not None

@@ -77,7 +77,9 @@ def _at_bench(before: list[str], after: list[str], n: float) -> bool:
     return (gets_part(before) and len(after) == 0) or part_priced(before, after, n)
 
 
-def take_money(tokens: Tokens, forms: list[str], moment: str, fields: list[Field]) -> None:
+def take_money(
+    tokens: Tokens, forms: list[str], moment: str, fields: list[Field], n_units: int
+) -> None:
     """Prices and what they are for; "free" and "they pay"."""
     signed = [i for i in range(len(tokens)) if tokens[i]["money"] != ""]
     for i in [*signed, *range(len(tokens))]:  # an amount with its sign is surer than one without
@@ -101,7 +103,11 @@ def take_money(tokens: Tokens, forms: list[str], moment: str, fields: list[Field
             value = -value
         if role != "no":
             first = [f for f in fields if f[0] == role and f[0] in ("their_price", "asked_now")]
-            if len(first) > 0 and (value < 0 or _lower(tokens, i, first[0])):
+            if len(first) > 0 and (
+                value < 0
+                or _lower(tokens, i, first[0])
+                or (n_units < 2 and _asked(tokens, i) and not _asked(tokens, first[0][2]))
+            ):
                 tokens[first[0][2]]["used"] = "no"
                 fields.remove(first[0])
             fields.append([role, value, i])
@@ -133,6 +139,12 @@ def _second_amount(tokens: Tokens, moment: str, fields: list[Field]) -> None:
             if tokens[i - 1]["w"] in ("and", "&") and tokens[i]["stop"] == 0:
                 tokens[i]["used"] = field[0]
                 fields.append([field[0], tokens[i]["n"], i])
+
+
+def _asked(tokens: Tokens, i: int) -> bool:
+    """Whether the words before an amount say that it is the price: "a board is 380, asking 60"."""
+    before = clause_words(tokens, i, 4)
+    return len([n for n in (1, 2, 3, 4) if " ".join(before[-n:]) in SAID["lead price"]]) > 0
 
 
 def _lower(tokens: Tokens, i: int, first: Field) -> bool:

@@ -57,7 +57,7 @@ def read(text: str, moment: str, tables: Table, own: Table, year_now: int) -> Ta
     take_makers(tokens, units, fields, tables, own)
     take_own_features(tokens, fields, own)
     take_place(tokens, fields, tables)
-    take_money(tokens, forms, moment, fields)
+    take_money(tokens, forms, moment, fields, len(units))
     take_said(tokens, forms, fields, moment, units, tables)
     words = [token["w"] for token in tokens]
     heard_units = [blank_unit(one, tables, own, words) for one in units]

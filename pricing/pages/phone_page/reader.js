@@ -1287,7 +1287,7 @@ const kinds_words = (() => {
   const { SAID, Table, Tokens } = tokens_words;
   const PARTS = { ["washer"]: "washer", ["dryer"]: "dryer", ["fridge"]: "fridge", ["freezer"]: "fridge", ["oven"]: "range", ["cooktop"]: "range", ["microwave"]: "microwave", ["range"]: "range", ["ice maker machine"]: "fridge", ["electric dryer"]: "dryer", ["gas dryer"]: "dryer" };
   function mentions_of(tokens, forms, tables, own) {
-    let away, bare, found, i, k, known, m, n, one, other;
+    let away, bare, found, i, k, known, m, meant, n, one, other;
     found = [];
     i = 0;
     n = py.len(tokens);
@@ -1310,6 +1310,15 @@ const kinds_words = (() => {
     away = py.each(found).filter((m) => py.truth(begins_with(words_after(tokens, (m["end"] - 1), 3), SAID["not for sale"]))).map((m) => (m));
     away = py.more(away, py.each(found).filter((m) => py.truth(_of_another(tokens, m))).map((m) => (m)));
     found = py.each(found).filter((m) => (!py.has(m, away))).map((m) => (m));
+    meant = py.each(found).filter((m) => !py.truth(_denied_or_kept(tokens, m))).map((m) => (m));
+    if ((py.len(meant) > 0)) {
+      for (one of py.each(found).filter((m) => (!py.has(m, meant))).map((m) => (m))) {
+        for (i of py.range(py.max((one["start"] - 2), 0), one["end"])) {
+          tokens[i]["used"] = ((py.nil(tokens[i]["n"])) ? "idle" : tokens[i]["used"]);
+        }
+      }
+      found = meant;
+    }
     if ((py.len(py.each(found).filter((m) => !py.truth(m["goods"])).map((m) => (m))) === 0)) {
       found = py.more(found, _ice_maker(tokens));
     }
@@ -1324,6 +1333,11 @@ const kinds_words = (() => {
     kin = py.each(before).filter((word) => (py.has(word, SAID["kin"]))).map((word) => (word));
     own = has_phrase(before.slice(-2), ["has", "has the", "has a", "have the", "have", "kept the"]);
     return ((py.len(kin) > 0) && py.truth(own) && (one["start"] > 6));
+  }
+  function _denied_or_kept(tokens, one) {
+    let before;
+    before = clause_words(tokens, one["start"], 2).join(" ");
+    return (py.has(before, SAID["not meant"]));
   }
   function _ice_maker(tokens) {
     let end, i, two, word;
@@ -2599,7 +2613,7 @@ const looks_words = (() => {
       return false;
     }
     after = (((end < py.len(tokens)) && (tokens[end]["stop"] === 0)) ? tokens[end]["w"] : "");
-    if (((value === "self-cleaning") && ((py.len(clause_words(tokens, i, 3).filter((word) => (py.has(word, SAID["ran"]))).map((word) => (word))) > 0) || (py.has(after, ["killed", "locked", "cycle", "broke", "then", "now", "fried", "and"]))))) {
+    if (((value === "self-cleaning") && ((py.len(clause_words(tokens, i, 3).filter((word) => (py.has(word, SAID["ran"]))).map((word) => (word))) > 0) || (py.has(after, SAID["ran then"]))))) {
       return false;
     }
     if (((kind === "feature") && (py.has(after, SAID["not a feature"])))) {
@@ -2647,8 +2661,12 @@ const looks_words = (() => {
     return ((!py.has(tokens[i]["w"], ["nothing", "no"])) ? (!py.has(tokens[i]["w"], ["nothing", "no"])) : _alone(tokens, forms, i, end));
   }
   function _as_condition(value, i, end, tokens, forms, moment, starts) {
-    let alone, leads;
+    let alone, ends, leads;
     alone = _alone(tokens, forms, i, end);
+    if (((moment === "bench") && ((end - i) === 1))) {
+      ends = ((end >= py.len(tokens)) ? (end >= py.len(tokens)) : (tokens[end]["stop"] > 0));
+      alone = (py.truth(alone) && py.truth(ends) && (tokens[i]["stop"] > 0));
+    }
     leads = ((end < py.len(tokens)) && (tokens[end]["stop"] === 0) && (py.has("looks", tokens[end])));
     if (((moment === "offer") && ((end - i) === 1) && (value === "good") && py.truth(leads))) {
       return false;
@@ -2725,7 +2743,7 @@ const looks_words = (() => {
     if ((kind === "fuel")) {
       return (before["used"] === "type");
     }
-    if ((py.has(before["used"], ["made", "age", "size", "miles"]))) {
+    if ((py.has(before["used"], ["made", "age", "size", "miles", "type"]))) {
       return ((py.nil(after)) ? (py.nil(after)) : (!py.has(after["w"], SAID["soiled"])));
     }
     return ((py.nil(after)) || (after["used"] !== "") || (!py.nil(after["n"])));
@@ -2806,7 +2824,7 @@ const prices_words = (() => {
     }
     return ((py.truth(gets_part(before)) && (py.len(after) === 0)) ? (py.truth(gets_part(before)) && (py.len(after) === 0)) : part_priced(before, after, n));
   }
-  function take_money(tokens, forms, moment, fields) {
+  function take_money(tokens, forms, moment, fields, n_units) {
     let after, f, first, i, one, role, said, signed, value;
     signed = py.range(py.len(tokens)).filter((i) => (tokens[i]["money"] !== "")).map((i) => (i));
     for (i of [...signed, ...py.range(py.len(tokens))]) {
@@ -2835,7 +2853,7 @@ const prices_words = (() => {
       }
       if ((role !== "no")) {
         first = py.each(fields).filter((f) => ((py.eq(f[0], role)) && (py.has(f[0], ["their_price", "asked_now"])))).map((f) => (f));
-        if (((py.len(first) > 0) && ((value < 0) || py.truth(_lower(tokens, i, first[0]))))) {
+        if (((py.len(first) > 0) && ((value < 0) || py.truth(_lower(tokens, i, first[0])) || ((n_units < 2) && py.truth(_asked(tokens, i)) && !py.truth(_asked(tokens, first[0][2])))))) {
           tokens[first[0][2]]["used"] = "no";
           py.remove(fields, first[0]);
         }
@@ -2878,6 +2896,11 @@ const prices_words = (() => {
         }
       }
     }
+  }
+  function _asked(tokens, i) {
+    let before, n;
+    before = clause_words(tokens, i, 4);
+    return (py.len([1, 2, 3, 4].filter((n) => (py.has(before.slice(-n).join(" "), SAID["lead price"]))).map((n) => (n))) > 0);
   }
   function _lower(tokens, i, first) {
     let before;
@@ -3553,6 +3576,7 @@ const halves_words = (() => {
 })();
 const bench_note_words = (() => {
   const { begins_with, has_phrase } = amounts_words;
+  const { DIGITS } = digits_words;
   const { known } = sayings_words;
   const { SAID, Table, Tokens } = tokens_words;
   const { denied, findings_said, mark, read_part } = troubles_words;
@@ -3588,6 +3612,10 @@ const bench_note_words = (() => {
     }
     kept = 0;
     for (hit of py.each(said)) {
+      if (((unit["found"] === "") && py.truth(_cleared_by_later(line, hit, part, doing)))) {
+        mark(tokens, [[hit[0], hit[1]]]);
+        continue;
+      }
       joins = tokens.slice(start, hit[0]).filter((w) => (py.has(w["w"], ["+", "and", "&", "plus"]))).map((w) => (w));
       joined = ((py.len(joins) > 0) && py.truth(_state_beside(forms, hit, part)));
       sure = (py.truth(doing) || py.truth(joined) || (py.has(hit[2], SAID["cleared"])));
@@ -3601,6 +3629,34 @@ const bench_note_words = (() => {
     }
     return (py.len(said) > 0);
   }
+  function blamed_at(line, parts, units) {
+    let _, forms, hit, k, last, part;
+    [forms, last] = [line["forms"], py.each(units).map((_) => (-1))];
+    for (part of py.each(parts)) {
+      k = part["unit"];
+      if (((units[k]["type"] === "") || (py.has("already", forms.slice(part["start"], part["end"]))))) {
+        continue;
+      }
+      for (hit of findings_said(forms, part["start"], part["end"], units[k], line["tables"])) {
+        if ((py.truth(_blamed(forms, hit, part)) && !py.truth(_only_looked(forms, hit, part)))) {
+          last[k] = hit[0];
+        }
+      }
+    }
+    return last;
+  }
+  function _blamed(forms, hit, part) {
+    let before, form, said;
+    before = forms.slice(part["start"], hit[0]).filter((form) => (form !== "")).map((form) => (form));
+    said = before.slice(-3).filter((form) => (py.has(form, SAID["blames"]))).map((form) => (form));
+    return ((py.len(said) > 0) || (py.has(hit[2], SAID["actions"])) || py.truth(_state_beside(forms, hit, part)));
+  }
+  function _cleared_by_later(line, hit, part, doing) {
+    if (((line["moment"] !== "bench") || py.truth(doing) || py.truth(_blamed(line["forms"], hit, part)))) {
+      return false;
+    }
+    return py.truth((line["blamed"][part["unit"]] > hit[0]));
+  }
   function _mark_known(tokens, tables) {
     let one;
     for (one of py.each(tokens)) {
@@ -3610,10 +3666,9 @@ const bench_note_words = (() => {
     }
   }
   function _only_looked(forms, hit, part) {
-    let after, before, beside, beyond, form, last;
+    let after, before, beside, form, last;
     after = forms.slice(hit[1], part["end"]).filter((form) => (form !== "")).map((form) => (form));
-    beyond = (py.truth(begins_with(after, SAID["before fine"])) ? after.slice(1) : after);
-    if ((py.truth(begins_with(beyond, SAID["fine"])) || py.truth(begins_with(after, SAID["fine"])))) {
+    if ((py.truth(begins_with(after, SAID["fine"])) || py.truth(begins_with(_measured(after), SAID["fine"])))) {
       return true;
     }
     if ((py.truth(begins_with(after, SAID["turns still"])) && !py.truth(_state_beside(forms, hit, part)))) {
@@ -3629,6 +3684,12 @@ const bench_note_words = (() => {
     last = before[before.length - 1];
     beside = ((py.has(last, SAID["looked"])) ? (py.has(last, SAID["looked"])) : (py.has(last, SAID["located"])));
     return (py.truth(beside) && !py.truth(_state_beside(forms, hit, part)));
+  }
+  function _measured(after) {
+    while (((py.len(after) > 0) && ((py.has(after[0], SAID["before fine"])) || (py.has(after[0][0], DIGITS))))) {
+      after = after.slice(1);
+    }
+    return after;
   }
   function _apart(line, part, unit, said) {
     let end, fault, firm, forms, h, hit, i, one, over, rest, span, spans, start, tables, tokens, used;
@@ -3743,10 +3804,10 @@ const bench_note_words = (() => {
       unit["no cure"] = true;
     }
   }
-  return { take_findings, not_cured };
+  return { take_findings, blamed_at, not_cured };
 })();
 const diagnosis_words = (() => {
-  const { Line, Part, not_cured, take_findings } = bench_note_words;
+  const { Line, Part, blamed_at, not_cured, take_findings } = bench_note_words;
   const { told_by_halves } = halves_words;
   const { listed_at } = kinds_words;
   const { SAID, Table, Tables, Tokens } = tokens_words;
@@ -3754,6 +3815,7 @@ const diagnosis_words = (() => {
   function read_troubles(tokens, forms, parts, units, moment, tables, own) {
     let _, k, line, named, names, part, told, unit;
     line = { ["tokens"]: tokens, ["forms"]: forms, ["moment"]: moment, ["tables"]: tables, ["own"]: own };
+    line["blamed"] = blamed_at(line, parts, units);
     named = py.each(units).map((_) => ([]));
     told = { ["named"]: named, ["last"]: py.each(units).map((_) => ([])) };
     for (part of py.each(parts)) {
@@ -4438,7 +4500,7 @@ const reader_words = (() => {
     take_makers(tokens, units, fields, tables, own);
     take_own_features(tokens, fields, own);
     take_place(tokens, fields, tables);
-    take_money(tokens, forms, moment, fields);
+    take_money(tokens, forms, moment, fields, py.len(units));
     take_said(tokens, forms, fields, moment, units, tables);
     words = py.each(tokens).map((token) => (token["w"]));
     heard_units = py.each(units).map((one) => (blank_unit(one, tables, own, words)));

@@ -113,7 +113,9 @@ const plain_words = (() => {
     return ((py.eq(iso.slice(0, 4), today.slice(0, 4))) ? day(iso) : `${day(iso)}, ${iso.slice(0, 4)}`);
   }
   function count(n, word) {
-    return py.add(`${thousands(String(py.round(n)))} ${word}`, ((py.round(n) === 1) ? "" : "s"));
+    let sign;
+    sign = ((py.round(n) < 0) ? "-" : "");
+    return py.add(`${sign}${thousands(String(Math.abs(py.round(n))))} ${word}`, ((py.round(n) === 1) ? "" : "s"));
   }
   function hours(value) {
     let text;
