@@ -644,3 +644,29 @@ def test_unknown_columns_of_days_are_proposed_with_the_evidence(
     options = [one for question in reading.questions for one in question.options]
 
     assert options == ([option] if option else [])
+
+
+@pytest.mark.parametrize(
+    ("kind", "price", "meant"),
+    [
+        ("electric dryer", "1900", "190"),
+        ("gas range", "2,500", "250"),
+        ("electric dryer", "450", None),  # dear, and no ten times
+        ("electric dryer", "20", None),  # sold as it stood
+        ("kiln", "9000", None),  # nobody knows what one brings
+        ("electric dryer", "90000", None),  # not ten times anything that one brings
+    ],
+)
+def test_a_nought_too_many_is_asked_about_in_the_first_sheet(
+    tmp_path: Path, kind: str, price: str, meant: str | None
+) -> None:
+    """Short and long sheets alike; the row goes in as it stands."""
+    rows = [f'{n},{kind},"{price if n == 2 else 180}",2026-09-{n + 10},sold' for n in range(1, 5)]
+    text = "unit,type,price,sold,outcome\n" + "\n".join(rows) + "\n"
+    reading = read(tmp_path, text)
+    said = [str(note) for note in reading.notes if "did you mean" in str(note)]
+    assert len(reading.rows) == 4
+    assert len(said) == (meant is not None)
+    assert meant is None or f"did you mean {meant}?" in said[0]
+    away = read(tmp_path, text, settings=Settings(currency="JPY"))
+    assert not [note for note in away.notes if "did you mean" in str(note)]

@@ -9,6 +9,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from pricing.basis.own_rows import assumed_types
 from pricing.basis.settings import Settings
 from pricing.basis.words import TYPE_KEYS, canonical, squash, type_in
 from pricing.ingest import real_sheets
@@ -16,6 +17,7 @@ from pricing.ingest.draft import EXPECTED, Draft, memo
 
 NO_WORDS = ("n", "no", "false", "0")
 MOST_AGE = 40  # years; own judgement: few appliances that are still sold are older
+TOO_HIGH = 3.0  # times the high end of the starting range; own judgement
 MOST_HOURS = 60  # of work on one unit, above which minutes are more likely
 
 
@@ -252,6 +254,15 @@ def check_events(draft: Draft) -> None:
                 )
 
 
+def highest_price(kind: str, settings: Settings) -> float:
+    """A sale price above which a nought too many is likelier than a bargain for the seller: so many
+    times the high end of what the kind brings by the starting figures. inf where they tell nothing.
+    """
+    if settings.dollar is None or kind not in (table := assumed_types(settings)):
+        return float("inf")
+    return TOO_HIGH * table[kind].high
+
+
 def check_figures(draft: Draft) -> None:
     """Figures that are possible but look like slips: told, not turned away."""
     row = draft.values
@@ -263,6 +274,9 @@ def check_figures(draft: Draft) -> None:
     price = row.get("price")
     if asked and price and not asked / 10 < price < asked * 4:
         draft.note(f"sold for {price:f}, asked {asked:f}: a slip in one of them?", "price")
+    highest = highest_price(str(row.get("type") or ""), draft.rules.settings)
+    if price and price > highest and highest / TOO_HIGH / 4 < price / 10 < highest / TOO_HIGH * 2:
+        draft.note(f"sold for {float(price):g}: did you mean {float(price) / 10:g}?", "price")
     if (hours := row.get("hours")) is not None and hours > MOST_HOURS:
         draft.note(f"{hours:g} hours of work on one unit: are these minutes?", "hours")
     if row.get("age", 0) > MOST_AGE:
