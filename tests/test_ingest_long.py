@@ -290,7 +290,7 @@ def test_free_text_is_not_kept_and_many_distinct_cells_only_so_far(
     are, the memo stays small."""
     monkeypatch.setattr(block_columns, "MOST_KEPT", 50)
     path = tmp_path / "long.csv"
-    lines = [f"L{i},Oven,{100 + i}.50,2024-05-20,Sold,seal {i} replaced" for i in range(2_000)]
+    lines = [f"L{i},Oven,{100 + i // 10}.{i % 10}0,2024-05-20,Sold,seal {i} replaced" for i in range(2_000)]
     path.write_text("Ref,Type,Price,Sold,Outcome,Note\n" + "\n".join(lines) + "\n")
     file = open_long(path, Settings(), TODAY, Answers(), {})
     assert file is not None

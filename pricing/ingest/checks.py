@@ -263,6 +263,13 @@ def highest_price(kind: str, settings: Settings) -> float:
     return TOO_HIGH * table[kind].high
 
 
+def _check_noughts(draft: Draft) -> None:
+    price = float(draft.values.get("price") or 0)
+    most = highest_price(str(draft.values.get("type") or ""), draft.rules.settings)
+    if price > most and 1 / 4 < price / 10 * TOO_HIGH / most < 2:
+        draft.note(f"sold for {price:g}: did you mean {price / 10:g}?", "price")
+
+
 def check_figures(draft: Draft) -> None:
     """Figures that are possible but look like slips: told, not turned away."""
     row = draft.values
@@ -274,9 +281,7 @@ def check_figures(draft: Draft) -> None:
     price = row.get("price")
     if asked and price and not asked / 10 < price < asked * 4:
         draft.note(f"sold for {price:f}, asked {asked:f}: a slip in one of them?", "price")
-    highest = highest_price(str(row.get("type") or ""), draft.rules.settings)
-    if price and price > highest and highest / TOO_HIGH / 4 < price / 10 < highest / TOO_HIGH * 2:
-        draft.note(f"sold for {float(price):g}: did you mean {float(price) / 10:g}?", "price")
+    _check_noughts(draft)
     if (hours := row.get("hours")) is not None and hours > MOST_HOURS:
         draft.note(f"{hours:g} hours of work on one unit: are these minutes?", "hours")
     if row.get("age", 0) > MOST_AGE:
