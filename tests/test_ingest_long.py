@@ -290,7 +290,10 @@ def test_free_text_is_not_kept_and_many_distinct_cells_only_so_far(
     are, the memo stays small."""
     monkeypatch.setattr(block_columns, "MOST_KEPT", 50)
     path = tmp_path / "long.csv"
-    lines = [f"L{i},Oven,{100 + i // 10}.{i % 10}0,2024-05-20,Sold,seal {i} replaced" for i in range(2_000)]
+    lines = [
+        f"L{i},Oven,{100 + i // 10}.{i % 10}0,2024-05-20,Sold,seal {i} replaced"
+        for i in range(2_000)
+    ]
     path.write_text("Ref,Type,Price,Sold,Outcome,Note\n" + "\n".join(lines) + "\n")
     file = open_long(path, Settings(), TODAY, Answers(), {})
     assert file is not None
@@ -306,7 +309,7 @@ def test_free_text_is_not_kept_and_many_distinct_cells_only_so_far(
         f"seal {i} replaced" for i in range(2_000)
     ]
     assert [price for table in tables for price in table.column("price").to_pylist()] == [
-        Decimal(f"{100 + i}.50") for i in range(2_000)
+        Decimal(f"{100 + i // 10}.{i % 10}0") for i in range(2_000)
     ]
     assert "plain note" not in kept
     assert 50 <= kept["plain Price"] <= 54  # blocks are read side by side: each may put in one more
