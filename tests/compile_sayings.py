@@ -68,16 +68,17 @@ def compiled_said(source: Path = SOURCE) -> dict[str, Any]:
 
 
 def _known(tables: dict[str, Any], lists: dict[str, list[str]]) -> list[str]:
-    """Every word of the sayings, signs, number patterns and lists: none is a slip of letters."""
-    words = {word for name in tables["names"] for said in name[3].values()
-             for key in said.split("|") for word in key.split()}  # fmt: skip
-    words |= {word.replace("?", "") for row in tables["numbers"] for choices in row[3]
+    """Every word of the signs, number patterns and lists beside those of the sayings: none is a
+    slip of letters."""
+    sayings = {word for name in tables["names"] for said in name[3].values()
+               for key in said.split("|") for word in key.split()}  # fmt: skip
+    words = {word.replace("?", "") for row in tables["numbers"] for choices in row[3]
               for word in choices.split("|")}  # fmt: skip
     words |= {word for row in tables["signs"] for group in row[1] for choice in group
               for word in choice.split()}  # fmt: skip
     for name in ("other goods", "street", "not makers", "colors"):
         words |= {word for said in lists[name] for word in said.split()}
-    return sorted(words)
+    return sorted(words - sayings)
 
 
 def _same_words(source: Path) -> dict[str, str]:

@@ -253,12 +253,8 @@ def take_years(tokens: Tokens, found: list[Any], year_now: int) -> None:
             continue
         value = one["n"]
         every = clause_words(tokens, i, 1) in (["every"], ["after"], ["for"])  # "every 90 s"
-        if (
-            after is not None
-            and after["w"] in ("s", "'s", "ies")
-            and after["stop"] == 0
-            and not every
-        ):
+        tens = after is not None and after["w"] in ("s", "'s", "ies") and after["stop"] == 0
+        if after is not None and tens and not every:
             decade = 1900 + value if value < 100 else value
             if (value < 100 or value > 1900) and decade == 10 * int(decade / 10):
                 found.append(["made", [decade + k for k in range(10)], i])
@@ -379,6 +375,7 @@ def _spent_money(before: list[str], after: list[str], moment: str) -> bool:
     if moment == "bench" and ("already" in before or begins_with(after, SAID["spent on part"])):
         return True
     spent = moment != "offer" and has_phrase(before[-3:], SAID["spent"])
+    spent = spent and before[-2:] != ["dropped", "to"]
     return spent and not has_phrase(before[-3:], ["haven't", "havent", "not spent"])
 
 
@@ -408,11 +405,9 @@ def _new_price(before: list[str], after: list[str]) -> bool:
     before = " ".join(before).replace("like new", "like").split(" ")
     if begins_with(after, ["new", "brand new", "when new", "retail", "new in"]):
         return True
-    if has_phrase(before[-3:], SAID["paid new"]) or has_phrase(
-        before, ["new for", "ago for", "bought for"]
-    ):
+    if has_phrase(before[-3:], SAID["paid new"]):
         return True
-    return has_phrase(before, ["they run", "cost me", "would cost", "told it would"])
+    return has_phrase(before, SAID["cost then"])
 
 
 def _sale_role(before: list[str], after: list[str], tokens: Tokens, i: int) -> str:

@@ -74,11 +74,7 @@ def _one_set(tokens: Tokens, units: list[Any], mentions: list[Any]) -> list[Any]
 
 
 def _pair(tokens: Tokens, one: Any, after: Any) -> str:
-    washers = {
-        "top-load washer": "top-load washer + dryer pair",
-        "front-load washer": "front-load washer + dryer pair",
-        "washer": "washer + dryer pair",
-    }
+    washers = ["top-load washer", "front-load washer", "washer"]
     if one["type"] not in washers or after["type"] not in ("dryer", "electric dryer", "gas dryer"):
         return ""
     between = [t["w"] for t in tokens[one["end"] : after["start"]]]
@@ -87,7 +83,7 @@ def _pair(tokens: Tokens, one: Any, after: Any) -> str:
     if after["start"] < len(tokens) and tokens[after["start"]]["stop"] > 0:
         return ""
     joined = [w for w in between if w in ("and", "&", "+", "/", "with", "plus")]
-    return washers[one["type"]] if len(joined) > 0 else ""
+    return one["type"] + " + dryer pair" if len(joined) > 0 else ""
 
 
 def mark_mentions(tokens: Tokens, mentions: list[Any]) -> None:
@@ -124,17 +120,9 @@ def blank_unit(one: Any, tables: Table, own: Table, words: list[str]) -> Table:
     if len(families) == 0 and name in own.get("families", {}):
         families = list(own["families"][name])
         sides = _sides_in(" " + name.lower().replace("-", " ") + " ")
-    return {
-        "type": name,
-        "goods": goods,
-        "count": one["count"] if one is not None else 1,
-        "plain": plain,
-        "families": families,
-        "sides": [] if goods else sides,
-        "faults": [],
-        "found": "",
-        "repair": [],
-    }
+    count = one["count"] if one is not None else 1
+    unit = {"type": name, "goods": goods, "count": count, "plain": plain, "families": families}
+    return {**unit, "sides": [] if goods else sides, "faults": [], "found": "", "repair": []}
 
 
 def _families_of(kinds: list[str], tables: Table, words: list[str]) -> list[str]:
@@ -154,9 +142,8 @@ def _families_of(kinds: list[str], tables: Table, words: list[str]) -> list[str]
 def _sides_in(name: str) -> list[str]:
     """The sides that the words of a type of one's own tell."""
     sides = [side for side in ("gas", "electric") if name.find(" " + side) >= 0]
-    return sides + [
-        one + "-load" for one in ("top", "front") if name.find(" " + one + " load") >= 0
-    ]
+    loads = [one for one in ("top", "front") if name.find(" " + one + " load") >= 0]
+    return sides + [one + "-load" for one in loads]
 
 
 def give_fuel(tokens: Tokens, units: list[Any], heard: Tables, fields: list[Field]) -> None:

@@ -77,13 +77,9 @@ def take_place(tokens: Tokens, fields: list[Field], tables: Table) -> None:
             i += 1
             continue
         after = tokens[i + 1] if i + 1 < len(tokens) else None
-        street = (
-            after is not None
-            and after["stop"] == 0
-            and after["w"] in tables["street"]
-            and after["w"] not in ("way", "drive", "place")
-            and not known(one["w"], tables)
-        )
+        road = after["w"] if after is not None and after["stop"] == 0 else "way"
+        street = road in tables["street"] and road not in ("way", "drive", "place")
+        street = street and not known(one["w"], tables)
         before = tokens[i - 1]["w"] if i > 0 and one["stop"] == 0 else ""
         name = one["cap"] and before in SAID["place before"] and _name_like(one, tables)
         name = name or (_bracketed(tokens, i) and not known(one["w"], tables))

@@ -7,6 +7,7 @@ from typing import Any
 from pricing.words.bench_note import Line, Part, blamed_at, not_cured, take_findings
 from pricing.words.halves import told_by_halves
 from pricing.words.kinds import listed_at
+from pricing.words.sayings import known
 from pricing.words.tokens import SAID, Table, Tables, Tokens
 from pricing.words.troubles import (
     UNTOLD,
@@ -44,9 +45,27 @@ def read_troubles(
         unit = units[k]
         names = _with_halves(line, parts, k, unit, named[k])
         unit["faults"] = tidy_faults(names, unit["count"] > 1, unit["sides"], tables["wider"])
+        if unit["faults"] == [WORKS] and moment == "offer" and _but(line, parts, k):
+            unit["faults"] = []  # "works, but you have to push the drum": told, not guessed at
         if unit["goods"] or (unit["type"] != "" and len(unit["families"]) == 0):
             if unit["type"] != "laundry pedestal":
                 unit["faults"] = goods_fault(line, parts, k, unit["faults"])
+
+
+def _but(line: Line, parts: list[Part], k: int) -> bool:
+    """Whether what follows "but" or "except" tells of something that was not read; it is told."""
+    tables = line["tables"]
+    for part in parts:
+        words = line["tokens"][part["start"] : part["end"]]
+        if part["unit"] != k or words[0]["w"] not in SAID["split"]:
+            continue
+        left = [one for one in words[1:] if one["used"] == "" and one["n"] is None]
+        said = [one for one in left if one["w"] in tables["telling"] or not known(one["w"], tables)]
+        if len(said) > 0 and not part.get("fault", False):
+            for one in left:
+                one["unsaid"] = True
+            return True
+    return False
 
 
 def _with_halves(line: Line, parts: list[Part], k: int, unit: Any, named: list[Any]) -> list[Any]:
@@ -96,7 +115,7 @@ def _read_one(line: Line, part: Part, units: list[Any], told: Table) -> None:
     not_cured(line, part, unit, got["names"] if not got["weak"] else [])
     if line["moment"] == "bench":
         got["names"] = _at_bench(got["names"], named, unit)
-    mark(tokens, got["spans"])
+    mark(tokens, got["words"])
     part["fault"] = len([n for n in got["names"] if n[1] not in HARMLESS]) > 0
     start = part["start"]
     joined = _joined_with_last(line, part, last[at], looked) if unit["found"] == "" else []
@@ -204,13 +223,14 @@ def _looking(unit: Table, part: str) -> Table:
 
 def _bare_noun(tokens: Tokens, start: int, end: int) -> bool:
     """Whether "but the light" names a thing alone, after "works" or "fine"."""
+    if end - start < 2:
+        return False
     before = [one["w"] for one in tokens[max(start - 6, 0) : start]]
+    if tokens[start + 1]["w"] in ("no", "not", "dont", "don't"):
+        return False  # "works but no longer needed"
     works = [w for w in before if w in ("works", "work", "working", "fine", "perfect", "good")]
-    said = [
-        one
-        for one in tokens[start + 1 : end]
-        if one["w"] in SAID["verbs"] or one["w"].endswith("nt")
-    ]
+    rest = [one["w"] for one in tokens[start + 1 : end]]
+    said = [word for word in rest if word in SAID["verbs"] or word.endswith("nt")]
     return len(works) > 0 and len(said) == 0 and end - start < 6
 
 
@@ -227,8 +247,9 @@ def read_cut(tokens: Tokens, forms: list[str], part: Table, unit: Table, tables:
         )
         sign = sign_of(text, unit["families"], [], unit, tables)
         if len(sign) > 0:
-            found = [[sign[0], sign[1]]]
-            return {"names": found, "spans": [[part["start"], part["end"]]], "weak": False}
+            all_of_it = [[part["start"], part["end"]]]
+            named = [[sign[0], sign[1]]]
+            return {"names": named, "spans": all_of_it, "words": all_of_it, "weak": False}
     together = whole["names"][0] if len(whole["names"]) > 0 else ["", ""]
     for i in range(part["start"] + 1, part["end"] - 1):
         if tokens[i]["w"] not in ("and", "&", "plus", "also"):
@@ -246,7 +267,9 @@ def read_cut(tokens: Tokens, forms: list[str], part: Table, unit: Table, tables:
         for name in two["names"]:
             if name not in names:
                 names.append(name)
-        return {"names": names, "spans": one["spans"] + two["spans"], "weak": False}
+        spans = one["spans"] + two["spans"]
+        words = one["words"] + two["words"]
+        return {"names": names, "spans": spans, "words": words, "weak": False}
     return whole
 
 
@@ -299,12 +322,9 @@ def tags_of(
                     tags.append(tag)
         if unit["goods"] and unit["type"].startswith("gas ") and "gas" not in tags:
             tags.append("gas")
-        if unit["type"] in tables["refused_goods"] or unit["type"] in (
-            "water heater",
-            "garbage disposer",
-        ):
-            if "refused" not in tags:
-                tags.append("refused")
+        refused = [*tables["refused_goods"], "water heater", "garbage disposer"]
+        if unit["type"] in refused and "refused" not in tags:
+            tags.append("refused")
         broken = [n for n in unit["faults"] if n not in (WORKS, UNTOLD, "light out")]
         if "microwave" in unit["families"] and len(broken) > 0 and "microwave" not in tags:
             if len(unit["families"]) == 1 or len([n for n in broken if n in SAID["microwave"]]) > 0:

@@ -223,6 +223,8 @@ def _rest(one: Token, tables: Table) -> str:
         return "idle" if one["w"] == "one" else "word"
     if soft and one["w"] != "one":
         return "used"
+    if one.get("unsaid", False):
+        return "word"
     known = one["w"] in tables["idle_words"] or one["w"] in tables["filler"]
     if not (soft or known or len(one["w"]) < 2):
         return "word"

@@ -163,10 +163,8 @@ def part_family(unit: str, said: str, tables: Table) -> str:
     """
     if unit == said or (unit[0:6] == "commer" and said[-6:] in ("washer", " dryer")):
         return "same"
-    if (
-        len(tables["families"].get(unit, [])) > 1
-        and PARTS.get(said, "") in tables["families"][unit]
-    ):
+    both = tables["families"].get(unit, [])
+    if len(both) > 1 and PARTS.get(said, "") in both:
         return PARTS[said]
     if is_plain(said, tables) and unit in tables["kinds"][said]:
         return "same"

@@ -86,10 +86,8 @@ def _take(
     if kind == "feature" and moment == "bench" and (end - i == 1 or value == "frost-free"):
         return False
     after = tokens[end]["w"] if end < len(tokens) and tokens[end]["stop"] == 0 else ""
-    if value == "self-cleaning" and (
-        len([word for word in clause_words(tokens, i, 3) if word in SAID["ran"]]) > 0
-        or after in SAID["ran then"]
-    ):
+    ran = len([word for word in clause_words(tokens, i, 3) if word in SAID["ran"]]) > 0
+    if value == "self-cleaning" and (ran or after in SAID["ran then"]):
         return False  # "after self clean"
     if kind == "feature" and after in SAID["not a feature"]:
         return False  # "pedestals extra", "convection fan screams"
@@ -193,10 +191,8 @@ def _plainly(
     if _alone(tokens, forms, i, end):
         return True
     after = tokens[end] if end < len(tokens) and tokens[end]["stop"] == 0 else None
-    if after is not None and (
-        after["used"] in ("type", "maker")
-        or after["w"] in ("color", "finish", "works", "working", "runs")
-    ):
+    named = after is not None and after["used"] in ("type", "maker")
+    if named or (after is not None and after["w"] in SAID["after looks"]):
         return kind != "fuel" or end in starts
     lone = after is None or after["n"] is not None
     if kind == "fuel" and lone and tokens[i - 1]["w"] not in SAID["fuel else"]:

@@ -26,8 +26,9 @@ def is_money(tokens: Tokens, i: int, moment: str) -> bool:
     after = words_after(tokens, i, 4)
     if before[-1:] in (["paid"], ["cost"], ["retail"], ["retails"]) and moment != "bench":
         return True
-    if one.get("spelled", False) and one["n"] < 5:
-        return False  # "one offer", "two guys"
+    counts = begins_with(after, ["bid", "bids", "offer", "offers"])
+    if one["n"] < 5 and (counts or one.get("spelled", False)):
+        return False  # "one offer", "2 bids", "two guys"
     if begins_with(after, SAID["price after"]) or (moment != "bench" and for_a_unit(tokens, i)):
         return True
     lead = [n for n in (1, 2, 3) if " ".join(before[-n:]) in SAID["price before"]]
@@ -74,6 +75,9 @@ def _at_bench(before: list[str], after: list[str], n: float) -> bool:
         return True
     if has_phrase(before, SAID["spent before"]):
         return True
+    if n >= 5 and len(before) == 0 and len(after) > 0:
+        if after[0] in SAID["priced ends"][4:] or after[0] in SAID["sells"]:
+            return True  # "38 shipped", "68 boot"
     return (gets_part(before) and len(after) == 0) or part_priced(before, after, n)
 
 

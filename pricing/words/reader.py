@@ -104,28 +104,13 @@ def _spoilt(tokens: Tokens, parts: Tables, i: int) -> bool:
 def _not_that(tokens: Tokens) -> None:
     """ "It's not that it doesn't heat, it just won't turn": the first of them is denied whole."""
     for i in range(1, len(tokens) - 1):
-        if tokens[i - 1]["w"] not in ("not", "isn't", "isnt") or tokens[i]["w"] != "that":
-            continue
-        if tokens[i + 1]["w"] in ("it", "its", "it's", "the", "they", "i"):
+        that = tokens[i]["w"] == "that" and tokens[i - 1]["w"] in SAID["is not"]
+        if that and tokens[i + 1]["w"] in ("it", "its", "it's", "the", "they", "i"):
             _idle_from(tokens, i - 1)
     for i in range(len(tokens) - 1):
-        if tokens[i]["w"] in ("thought", "figured", "assumed") and tokens[i + 1]["w"] in (
-            "it",
-            "it's",
-            "its",
-            "that",
-        ):
+        if tokens[i]["w"] in SAID["thinking"] and tokens[i + 1]["w"] in SAID["of it"]:
             j = _idle_from(tokens, i)  # "thought it was the board, it isn't"
-            if (
-                len(
-                    [
-                        w
-                        for w in words_after(tokens, j, 3)
-                        if w in ("isn't", "isnt", "wasn't", "wasnt", "not")
-                    ]
-                )
-                > 0
-            ):
+            if len([w for w in words_after(tokens, j, 3) if w in SAID["is not"]]) > 0:
                 _idle_from(tokens, j)
 
 
@@ -146,10 +131,8 @@ def _fine_parts(tokens: Tokens) -> None:
         size = _well_from(tokens, i)
         before = [one["w"] for one in tokens[max(i - 3, 0) : i]] if tokens[i]["stop"] == 0 else []
         follows = tokens[i + size]["w"] if i + size < len(tokens) else ""
-        if (
-            len([word for word in before if word in SAID["few"]]) > 0
-            or follows in SAID["ends well"]
-        ):
+        few = [word for word in before if word in SAID["few"]]
+        if len(few) > 0 or follows in SAID["ends well"]:
             continue
         for j in range(i, i + size):
             tokens[j]["used"] = "idle"
@@ -184,10 +167,8 @@ def _serials(tokens: Tokens) -> None:
     for i in range(1, len(tokens)):
         word = tokens[i]["w"]
         code = not word.isalpha() and tokens[i]["n"] is None and len(word) > 4
-        near = tokens[i - 1]["w"] in SAID["serial"] or (
-            i > 1 and tokens[i - 2]["w"] in SAID["serial"]
-        )
-        if code and near and len([c for c in word if c in DIGITS]) > 0:
+        near = [one for one in tokens[max(i - 2, 0) : i] if one["w"] in SAID["serial"]]
+        if code and len(near) > 0 and len([c for c in word if c in DIGITS]) > 0:
             tokens[i]["used"] = "no"
 
 
@@ -225,11 +206,8 @@ def _code_of_two(tokens: Tokens, i: int) -> bool:
 def _as_code(tokens: Tokens, forms: list[str], i: int) -> None:
     """The code reads as "error code", and is kept as it was told."""
     tokens[i]["code"] = tokens[i]["t"].upper()
-    if (
-        i > 0
-        and tokens[i - 1]["w"] in SAID["shows"]
-        and tokens[i - 1]["w"] not in ("code", "error")
-    ):
+    before = tokens[i - 1]["w"] if i > 0 else ""
+    if before in SAID["shows"] and before not in ("code", "error"):
         tokens[i - 1]["used"] = "no"
     for one in tokens[i + 1 : i + 4]:
         if one["w"] in ("display", "screen", "panel", "readout"):

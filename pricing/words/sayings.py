@@ -283,5 +283,9 @@ def known(word: str, tables: Table) -> bool:
     if word in tables["idle_words"] or word in tables["same"] or word in tables["filler"]:
         return True
     if "known_words" not in tables:
-        tables["known_words"] = dict.fromkeys(tables["known"].split(" "), True)
+        words = dict.fromkeys(tables["known"].split(" "), True)
+        for key in tables["sayings"]:
+            for said in key.split(" "):
+                words[said] = True
+        tables["known_words"] = words
     return word in tables["known_words"] or stem(word) in tables["known_words"]

@@ -57,25 +57,55 @@ def with_last_number(tokens: Tokens) -> Tokens:
     out: list[Token] = []
     i = 0
     while i < len(tokens):
-        size = phrase_at(tokens, i, SAID["takes back"])
-        after = i + size
-        while size > 0 and after < len(tokens) - 1 and tokens[after]["w"] in SAID["between"]:
-            after += 1
+        after = i + _taking_back(tokens, i)
         first = _first_number(out)
-        bare = tokens[i]["w"] == "no" and i + 1 < len(tokens) and first == len(out) - 1
-        if size == 0 and bare and tokens[i + 1]["n"] is not None and tokens[i + 1]["stop"] == 0:
-            size = 1
-            after = i + 1
-        if size > 0 and first >= 0 and after < len(tokens) and tokens[after]["n"] is not None:
+        fits = after > i and first >= 0 and after < len(tokens) and tokens[after]["n"] is not None
+        if fits and _same_sort(out, first, tokens, after):
             tokens[after]["stop"] = out[first]["stop"]
             ends = after + 1 >= len(tokens) or tokens[after + 1]["stop"] > 0
             unit = out[first + 1 :] if ends else []  # "5 yrs, actually 6": years too
+            if out[first]["money"] != "" and tokens[after]["money"] == "":
+                tokens[after]["money"] = out[first]["money"] if ends else ""
             out = [*out[0:first], tokens[after], *unit]
             i = after + 1
             continue
         out.append(tokens[i])
         i += 1
     return out
+
+
+def _counted(tokens: Tokens, i: int) -> str:
+    """What the number at i counts, as its group of words; "" where the next word does not say."""
+    after = tokens[i + 1]["w"] if i + 1 < len(tokens) and tokens[i + 1]["stop"] == 0 else ""
+    after = "bucks" if tokens[i]["money"] != "" else after
+    return "".join(
+        [one for one in SAID["counted"] if (" " + one + " ").find(" " + after + " ") >= 0]
+    )
+
+
+def _same_sort(said: Tokens, first: int, tokens: Tokens, after: int) -> bool:
+    """Whether two numbers may be of the same thing: "6 years, no, 7 miles" puts nothing right."""
+    one, two = _counted(said, first), _counted(tokens, after)
+    return one == two or one == "" or two == ""
+
+
+def _taking_back(tokens: Tokens, i: int) -> int:
+    """How many tokens from i only take back what was said ("sorry, make that"); 0 for none."""
+    at = i
+    sure = False
+    apart = tokens[i]["stop"] > 0 or (i > 0 and tokens[i - 1]["n"] is not None)  # "5 no 6"
+    while at < len(tokens):
+        size = phrase_at(tokens, at, SAID["takes back"])
+        word = tokens[at]["w"]
+        if size == 0 and word in SAID["well no"] and (at > i or apart):
+            size = 1
+        sure = sure or size > 0
+        if sure and size == 0 and word in SAID["between"]:
+            size = 1
+        if size == 0:
+            break
+        at += size
+    return at - i
 
 
 # Words of which one takes the place of another: fuels, and where the lid or door is.
@@ -120,10 +150,13 @@ def _not_this(tokens: Tokens) -> Tokens:
         at = i + 1
         while at < len(tokens) and tokens[at]["w"] in SAID["between"]:
             at += 1
-        if tokens[i]["w"] not in ("not", "isn't", "isnt") or at >= len(tokens):
+        thought = tokens[i]["w"] in ("said", "thought", "figured", "wrote", "says")
+        if at >= len(tokens) or not (thought or tokens[i]["w"] in ("not", "isn't", "isnt")):
             continue
         k = _other_of(tokens, at)
-        if k < 0:
+        middle = [one["w"] for one in tokens[at:k]] if k > 0 else []
+        turns = [w for w in middle if w in ("but", "actually", "its", "it's", "is", "really")]
+        if k < 0 or (thought and len(turns) == 0):
             continue
         tokens[at]["w"] = tokens[k]["w"]
         tokens[at]["t"] = tokens[k]["t"]

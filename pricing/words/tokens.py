@@ -368,14 +368,19 @@ def _numbers_in_words(raw: Tokens) -> Tokens:
             out.append(raw[i])
             i += 1
             continue
+        more, longer = _and_more(raw, i + size, value)
+        size += longer
         words = ""
         for j in range(i, i + size):
             words += (" " if words != "" else "") + raw[j]["w"]
+        value = more
         one = raw[i]
         one["w"] = words
         one["t"] = words
         one["n"] = value
-        one["spelled"] = True
+        one["spelled"] = not (1980 <= value <= 2100 and size > 1)  # "twenty eighteen" is a year
+        if not one["spelled"]:
+            one["t"] = str(int(value))
         one["ask"] = raw[i + size - 1]["ask"]
         out.append(one)
         i += size
@@ -385,10 +390,24 @@ def _numbers_in_words(raw: Tokens) -> Tokens:
 A_UNIT = ("hour", "mile", "year", "flight", "month")
 
 
+def _and_more(raw: Tokens, i: int, value: Any) -> tuple[float, int]:
+    """The number with "and a half", "and a quarter" behind it, and how many tokens that takes."""
+    said = [one["w"] if one["stop"] == 0 else "" for one in raw[i : i + 3]]
+    if len(said) == 3 and said[0:2] == ["and", "a"] and said[2] in ("half", "quarter"):
+        part = 0.5 if said[2] == "half" else 0.25
+        return value + part * (100 if value >= 100 else 1), 3
+    return value, 0
+
+
 def _and_a_half(raw: Tokens, i: int) -> bool:
     if i + 3 >= len(raw) or raw[i]["w"] not in ("hour", "hours", "year", "years", "mile", "miles"):
         return False
     return [raw[i + k]["w"] for k in (1, 2, 3)] == ["and", "a", "half"]
+
+
+def _goes_on(raw: Tokens, i: int) -> bool:
+    """ "A hundred and twenty": whether the number goes on here."""
+    return i < len(raw) and raw[i]["stop"] == 0 and (raw[i]["w"] in TENS or raw[i]["w"] in ONES)
 
 
 def _spelled(raw: Tokens, i: int) -> tuple[float | None, int]:
@@ -407,10 +426,21 @@ def _spelled(raw: Tokens, i: int) -> tuple[float | None, int]:
         elif w in TENS and last == "ones" and part < 10 and raw[j]["n"] is None:
             part = part * 100 + TENS[w]  # "one fifty", as prices are said
             last = "tens"
+        elif last == "tens" and part == 20 and (9 < ONES.get(w, 0) < 20 or TENS.get(w, 0) == 20):
+            part = 2000.0 + ONES.get(w, 20)  # "twenty eighteen", "twenty twenty"
+            last = "tens" if w in TENS else "end"
+        elif w in TENS and part == 19 and last == "teen" and size == 1:
+            part = 1900.0 + TENS[w]
+            last = "tens"
+        elif w == "and" and last == "hundred" and _goes_on(raw, j + 1):
+            continue
+        elif w == "hundred" and last == "end" and part == 2.0:
+            part = 200.0  # "a couple hundred"
+            last = "hundred"
         elif w in ONES and (last in ("", "hundred") or (last == "tens" and 0 < ONES[w] < 10)):
             part += ONES[w]
-            last = "ones" if ONES[w] < 20 else "teen"
-        elif w == "hundred" and last in ("", "ones", "tens") and raw[j]["n"] is None:
+            last = "ones" if ONES[w] < 10 else "teen"
+        elif w == "hundred" and last in ("", "ones", "teen", "tens") and raw[j]["n"] is None:
             part = (part if part > 0 else 1.0) * 100
             last = "hundred"
         elif w == "thousand" and (last != "" or j == 0 or raw[j - 1]["w"] == "a"):

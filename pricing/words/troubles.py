@@ -149,15 +149,11 @@ def choice_in(choice: str) -> str:
 
 def ready_signs(rows: list[list[Any]]) -> list[list[Any]]:
     """Rows of signs with their choices as they are looked for; done once for a table."""
-    return [
-        [
-            row[0],
-            [[choice_in(one) for one in group] for group in row[1]],
-            [choice_in(one) for one in row[2]],
-            *row[3:],
-        ]
-        for row in rows
-    ]
+    ready: list[list[Any]] = []
+    for row in rows:
+        groups = [[choice_in(one) for one in group] for group in row[1]]
+        ready.append([row[0], groups, [choice_in(one) for one in row[2]], *row[3:]])
+    return ready
 
 
 def sign_fits(text: str, groups: list[list[str]], none_of: list[str]) -> bool:
@@ -179,8 +175,8 @@ def sign_fits(text: str, groups: list[list[str]], none_of: list[str]) -> bool:
 def sign_of(
     text: str, families: list[str], names: list[str], unit: Table, tables: Table
 ) -> list[Any]:
-    """The first sign that fits: [family, name, number of groups]; [] for none. `names`: only these
-    (or all where it is empty). A sign of no denial does not fit by a denied word ("no noise")."""
+    """The first sign that fits: [family, name, number of groups, the groups]; [] for none.
+    `names`: only these (or all). A sign of no denial does not fit by a denied word ("no noise")."""
     plain = without_one(text, ["no", "not", "without", "zero"])
     for row in _signs_of(families, tables):
         name = tables["names"][row[0]]
@@ -190,7 +186,7 @@ def sign_of(
         if not sign_fits(said, row[1], row[2]) or not fits_unit(name, row[3], unit):
             continue
         if row[5] < 0 or denied_near(said, row[1][row[5]]):
-            return [name[1], name[2], len(row[1])]
+            return [name[1], name[2], len(row[1]), row[1]]
     return []
 
 
@@ -305,34 +301,48 @@ def without_denied(text: str) -> str:
 def read_part(
     tokens: Tokens, forms: list[str], start: int, end: int, unit: Table, tables: Table
 ) -> Table:
-    """The faults of one part of a line: {names: [[family, name], …], spans: [[from, to], …], weak:
-    whether only a weak name (broken, works, dented) was seen}."""
+    """The faults of one part of a line: {names: [[family, name], …], spans: [[from, to], …] that
+    they speak for, words: spans of the words they go by, weak: whether only a weak name (broken,
+    works, dented) was seen}."""
     text = text_of(tokens, forms, start, end, SAID["not signs"])
     said = faults_said(forms, start, end, unit, tables)
     # "stove works, fridge doesn't": nothing but the kind and a negation
     rest = [forms[k] for k in range(start, end) if forms[k] != "" and "part" not in tokens[k]]
     if rest == ["not"] and len(said) == 0:
-        return {"names": [["any", UNTOLD]], "spans": [[start, end]], "weak": True}
+        whole_part = [[start, end]]
+        named = [["any", UNTOLD]]
+        return {"names": named, "spans": whole_part, "words": whole_part, "weak": True}
     denied_hits = [hit for hit in said if hit[5]]
     said = [hit for hit in said if not hit[5]]
-    got: Table = {"names": [], "spans": [[hit[0], hit[1]] for hit in denied_hits], "weak": False}
+    away = [[hit[0], hit[1]] for hit in denied_hits]
+    got: Table = {"names": [], "spans": away, "words": [*away], "weak": False}
     signs: Table = {"text": text, "unit": unit, "tables": tables, "part": [start, end]}
+    signs["tokens"] = tokens
+    signs["forms"] = forms
     signs["free"] = len(denied_hits) == 0
     _take([hit for hit in said if hit[2] == "danger"], got)
     if len(got["names"]) == 0:
         whole = text_of(tokens, forms, start, end, ["their_price", "miles", "age", "place"])
         sign = sign_of(without_denied(whole), ["danger"], [], unit, tables)
-        _take_sign(sign, [start, end], got)
+        _take_sign(sign, signs, got)
     told = [h for h in said if h[3] == UNTOLD]
     if len(told) == 1 and len(got["names"]) == 0 and _covers(forms, tokens, start, end, told[0]):
-        return {"names": [[told[0][2], UNTOLD]], "spans": [[start, end]], "weak": True}
+        all_of_it = [[start, end]]
+        return {
+            "names": [[told[0][2], UNTOLD]],
+            "spans": all_of_it,
+            "words": all_of_it,
+            "weak": True,
+        }
     pair = sign_of(text, unit["families"], tables["together"], unit, tables)
     if len(pair) > 0 and pair[2] > 1 and len(got["names"]) == 0:
         names = [[pair[0], pair[1]]]
         for hit in said:
             if hit[3] in tables["together"] and hit[4] > 2 and hit[2] != "danger":
                 names = [[hit[2], hit[3]]]
-        return {"names": names, "spans": [[start, end]], "weak": False}
+        spans = [[start, end]]
+        words = [*words_of_sign(pair[3], signs), *[[hit[0], hit[1]] for hit in said]]
+        return {"names": names, "spans": spans, "words": words, "weak": False}
     _add_plain(said, got, signs)
     got["weak"] = len(got["names"]) == 0
     _add_weak(said, got, signs)
@@ -344,13 +354,34 @@ def _take(hits: list[Any], got: Table) -> None:
         if [hit[2], hit[3]] not in got["names"]:
             got["names"].append([hit[2], hit[3]])
         got["spans"].append([hit[0], hit[1]])
+        got["words"].append([hit[0], hit[1]])
 
 
-def _take_sign(sign: list[Any], part: list[int], got: Table) -> None:
-    """A sign counts where nothing was said before it."""
+def _take_sign(sign: list[Any], signs: Table, got: Table) -> None:
+    """A sign counts where nothing was said before it. It speaks for the whole part, yet only its
+    own words were used by it: the others are told."""
     if len(sign) > 0 and len(got["names"]) == 0:
         got["names"].append([sign[0], sign[1]])
-        got["spans"].append(part)
+        got["spans"].append(signs["part"])
+        got["words"] += words_of_sign(sign[3], signs)
+
+
+def words_of_sign(groups: list[list[str]], signs: Table) -> list[list[int]]:
+    """The tokens of a part that a sign goes by, as spans; a denial belongs to it."""
+    start, end = signs["part"]
+    sought: list[str] = []
+    for group in groups:
+        sought += " ".join(group).split(" ")
+    found: list[list[int]] = []
+    for i in range(start, end):
+        form = signs["forms"][i]
+        hit = form[0:3] == "not" or "code" in signs["tokens"][i]
+        for word in [one for one in sought if one != ""]:
+            for said in (signs["tokens"][i]["w"], form):
+                hit = hit or said == word or (len(word) > 2 and said.startswith(word))
+        if hit:
+            found.append([i, i + 1])
+    return found
 
 
 def _add_plain(said: list[Any], got: Table, signs: Table) -> None:
@@ -364,7 +395,7 @@ def _add_plain(said: list[Any], got: Table, signs: Table) -> None:
         if len(sign) == 0:
             sign = sign_of(signs["text"], unit["families"], [], unit, tables)
     if len(sign) > 0 and (longest == 0 or sign[2] > 1):
-        _take_sign(sign, signs["part"], got)
+        _take_sign(sign, signs, got)
     else:
         _take(strong, got)
 
@@ -377,7 +408,7 @@ def _add_weak(said: list[Any], got: Table, signs: Table) -> None:
     _take([hit for hit in weak if got["weak"] or hit[3] == WORKS], got)
     if len(got["names"]) == 0 and signs["free"]:
         sign = sign_of(signs["text"], ["any"], [], signs["unit"], signs["tables"])
-        _take_sign(sign, signs["part"], got)
+        _take_sign(sign, signs, got)
 
 
 def _covers(forms: list[str], tokens: Tokens, start: int, end: int, hit: list[Any]) -> bool:

@@ -358,7 +358,7 @@ const tokens_words = (() => {
     return out;
   }
   function _numbers_in_words(raw) {
-    let after, half, i, j, lone, one, out, size, value, words;
+    let after, half, i, j, lone, longer, more, one, out, size, value, words;
     out = [];
     i = 0;
     while ((i < py.len(raw))) {
@@ -406,15 +406,21 @@ const tokens_words = (() => {
         i = py.more(i, 1);
         continue;
       }
+      [more, longer] = _and_more(raw, py.add(i, size), value);
+      size = py.more(size, longer);
       words = "";
       for (j of py.range(i, py.add(i, size))) {
         words = py.more(words, py.add(((words !== "") ? " " : ""), raw[j]["w"]));
       }
+      value = more;
       one = raw[i];
       one["w"] = words;
       one["t"] = words;
       one["n"] = value;
-      one["spelled"] = true;
+      one["spelled"] = !((1980 <= value && value <= 2100) && (size > 1));
+      if (!py.truth(one["spelled"])) {
+        one["t"] = String(py.int(value));
+      }
       one["ask"] = raw[(py.add(i, size) - 1)]["ask"];
       out.push(one);
       i = py.more(i, size);
@@ -422,12 +428,24 @@ const tokens_words = (() => {
     return py.each(out).filter((one) => !py.truth(py.get(one, "gone", false))).map((one) => (one));
   }
   const A_UNIT = ["hour", "mile", "year", "flight", "month"];
+  function _and_more(raw, i, value) {
+    let one, part, said;
+    said = raw.slice(i, py.add(i, 3)).map((one) => (((one["stop"] === 0) ? one["w"] : "")));
+    if (((py.len(said) === 3) && (py.eq(said.slice(0, 2), ["and", "a"])) && (py.has(said[2], ["half", "quarter"])))) {
+      part = ((said[2] === "half") ? 0.5 : 0.25);
+      return [py.add(value, (part * ((value >= 100) ? 100 : 1))), 3];
+    }
+    return [value, 0];
+  }
   function _and_a_half(raw, i) {
     let k;
     if (((py.add(i, 3) >= py.len(raw)) || (!py.has(raw[i]["w"], ["hour", "hours", "year", "years", "mile", "miles"])))) {
       return false;
     }
     return (py.eq([1, 2, 3].map((k) => (raw[py.add(i, k)]["w"])), ["and", "a", "half"]));
+  }
+  function _goes_on(raw, i) {
+    return ((i < py.len(raw)) && (raw[i]["stop"] === 0) && ((py.has(raw[i]["w"], TENS)) || (py.has(raw[i]["w"], ONES))));
   }
   function _spelled(raw, i) {
     let j, last, part, size, total, w;
@@ -448,28 +466,47 @@ const tokens_words = (() => {
           part = py.add((part * 100), TENS[w]);
           last = "tens";
         } else {
-          if (((py.has(w, ONES)) && ((py.has(last, ["", "hundred"])) || ((last === "tens") && (0 < ONES[w] && ONES[w] < 10))))) {
-            part = py.more(part, ONES[w]);
-            last = ((ONES[w] < 20) ? "ones" : "teen");
+          if (((last === "tens") && (part === 20) && ((9 < py.get(ONES, w, 0) && py.get(ONES, w, 0) < 20) || (py.get(TENS, w, 0) === 20)))) {
+            part = py.add(2000.0, py.get(ONES, w, 20));
+            last = ((py.has(w, TENS)) ? "tens" : "end");
           } else {
-            if (((w === "hundred") && (py.has(last, ["", "ones", "tens"])) && (py.nil(raw[j]["n"])))) {
-              part = (((part > 0) ? part : 1.0) * 100);
-              last = "hundred";
+            if (((py.has(w, TENS)) && (part === 19) && (last === "teen") && (size === 1))) {
+              part = py.add(1900.0, TENS[w]);
+              last = "tens";
             } else {
-              if (((w === "thousand") && ((last !== "") || (j === 0) || (raw[(j - 1)]["w"] === "a")))) {
-                total = py.more(total, (((part > 0) ? part : 1.0) * 1000));
-                part = 0.0;
-                last = "hundred";
+              if (((w === "and") && (last === "hundred") && py.truth(_goes_on(raw, py.add(j, 1))))) {
+                continue;
               } else {
-                if (((w === "couple") && (last === ""))) {
-                  part = 2.0;
-                  last = "end";
+                if (((w === "hundred") && (last === "end") && (part === 2.0))) {
+                  part = 200.0;
+                  last = "hundred";
                 } else {
-                  if (((w === "dozen") && (last === ""))) {
-                    part = 12.0;
-                    last = "end";
+                  if (((py.has(w, ONES)) && ((py.has(last, ["", "hundred"])) || ((last === "tens") && (0 < ONES[w] && ONES[w] < 10))))) {
+                    part = py.more(part, ONES[w]);
+                    last = ((ONES[w] < 10) ? "ones" : "teen");
                   } else {
-                    break;
+                    if (((w === "hundred") && (py.has(last, ["", "ones", "teen", "tens"])) && (py.nil(raw[j]["n"])))) {
+                      part = (((part > 0) ? part : 1.0) * 100);
+                      last = "hundred";
+                    } else {
+                      if (((w === "thousand") && ((last !== "") || (j === 0) || (raw[(j - 1)]["w"] === "a")))) {
+                        total = py.more(total, (((part > 0) ? part : 1.0) * 1000));
+                        part = 0.0;
+                        last = "hundred";
+                      } else {
+                        if (((w === "couple") && (last === ""))) {
+                          part = 2.0;
+                          last = "end";
+                        } else {
+                          if (((w === "dozen") && (last === ""))) {
+                            part = 12.0;
+                            last = "end";
+                          } else {
+                            break;
+                          }
+                        }
+                      }
+                    }
                   }
                 }
               }
@@ -781,11 +818,18 @@ const sayings_words = (() => {
     return mine;
   }
   function known(word, tables) {
+    let key, said, words;
     if (((py.has(word, tables["idle_words"])) || (py.has(word, tables["same"])) || (py.has(word, tables["filler"])))) {
       return true;
     }
     if ((!py.has("known_words", tables))) {
-      tables["known_words"] = py.fromkeys(py.split(tables["known"], " "), true);
+      words = py.fromkeys(py.split(tables["known"], " "), true);
+      for (key of py.each(tables["sayings"])) {
+        for (said of py.split(key, " ")) {
+          words[said] = true;
+        }
+      }
+      tables["known_words"] = words;
     }
     return ((py.has(word, tables["known_words"])) ? (py.has(word, tables["known_words"])) : (py.has(stem(word), tables["known_words"])));
   }
@@ -1044,7 +1088,7 @@ const amounts_words = (() => {
   }
   const DECADES = { ["fifties"]: 1950, ["sixties"]: 1960, ["seventies"]: 1970, ["eighties"]: 1980, ["nineties"]: 1990 };
   function take_years(tokens, found, year_now) {
-    let after, decade, every, i, k, one, value, w, word;
+    let after, decade, every, i, k, one, tens, value, w, word;
     for (i of py.range(py.len(tokens))) {
       one = tokens[i];
       after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : null);
@@ -1058,7 +1102,8 @@ const amounts_words = (() => {
       }
       value = one["n"];
       every = (py.has(clause_words(tokens, i, 1), [["every"], ["after"], ["for"]]));
-      if (((!py.nil(after)) && (py.has(after["w"], ["s", "'s", "ies"])) && (after["stop"] === 0) && !py.truth(every))) {
+      tens = ((!py.nil(after)) && (py.has(after["w"], ["s", "'s", "ies"])) && (after["stop"] === 0));
+      if (((!py.nil(after)) && py.truth(tens) && !py.truth(every))) {
         decade = ((value < 100) ? py.add(1900, value) : value);
         if ((((value < 100) || (value > 1900)) && (py.eq(decade, (10 * py.int((decade / 10))))))) {
           found.push(["made", py.range(10).map((k) => (py.add(decade, k))), i]);
@@ -1199,6 +1244,7 @@ const amounts_words = (() => {
       return true;
     }
     spent = ((moment !== "offer") && py.truth(has_phrase(before.slice(-3), SAID["spent"])));
+    spent = (py.truth(spent) && (!py.eq(before.slice(-2), ["dropped", "to"])));
     return (py.truth(spent) && !py.truth(has_phrase(before.slice(-3), ["haven't", "havent", "not spent"])));
   }
   function part_priced(before, after, n) {
@@ -1225,10 +1271,10 @@ const amounts_words = (() => {
     if (py.truth(begins_with(after, ["new", "brand new", "when new", "retail", "new in"]))) {
       return true;
     }
-    if ((py.truth(has_phrase(before.slice(-3), SAID["paid new"])) || py.truth(has_phrase(before, ["new for", "ago for", "bought for"])))) {
+    if (py.truth(has_phrase(before.slice(-3), SAID["paid new"]))) {
       return true;
     }
-    return has_phrase(before, ["they run", "cost me", "would cost", "told it would"]);
+    return has_phrase(before, SAID["cost then"]);
   }
   function _sale_role(before, after, tokens, i) {
     let near;
@@ -1434,11 +1480,12 @@ const kinds_words = (() => {
     return (py.has(name, tables["kinds"]));
   }
   function part_family(unit, said, tables) {
-    let families, family, kind;
+    let both, families, family, kind;
     if (((py.eq(unit, said)) || ((unit.slice(0, 6) === "commer") && (py.has(said.slice(-6), ["washer", " dryer"]))))) {
       return "same";
     }
-    if (((py.len(py.get(tables["families"], unit, [])) > 1) && (py.has(py.get(PARTS, said, ""), tables["families"][unit])))) {
+    both = py.get(tables["families"], unit, []);
+    if (((py.len(both) > 1) && (py.has(py.get(PARTS, said, ""), both)))) {
       return PARTS[said];
     }
     if ((py.truth(is_plain(said, tables)) && (py.has(unit, tables["kinds"][said])))) {
@@ -1844,25 +1891,20 @@ const second_thoughts_words = (() => {
     return 0;
   }
   function with_last_number(tokens) {
-    let after, bare, ends, first, i, out, size, unit;
+    let after, ends, first, fits, i, out, unit;
     out = [];
     i = 0;
     while ((i < py.len(tokens))) {
-      size = phrase_at(tokens, i, SAID["takes back"]);
-      after = py.add(i, size);
-      while (((size > 0) && (after < (py.len(tokens) - 1)) && (py.has(tokens[after]["w"], SAID["between"])))) {
-        after = py.more(after, 1);
-      }
+      after = py.add(i, _taking_back(tokens, i));
       first = _first_number(out);
-      bare = ((tokens[i]["w"] === "no") && (py.add(i, 1) < py.len(tokens)) && (py.eq(first, (py.len(out) - 1))));
-      if (((size === 0) && py.truth(bare) && (!py.nil(tokens[py.add(i, 1)]["n"])) && (tokens[py.add(i, 1)]["stop"] === 0))) {
-        size = 1;
-        after = py.add(i, 1);
-      }
-      if (((size > 0) && (first >= 0) && (after < py.len(tokens)) && (!py.nil(tokens[after]["n"])))) {
+      fits = ((after > i) && (first >= 0) && (after < py.len(tokens)) && (!py.nil(tokens[after]["n"])));
+      if ((py.truth(fits) && py.truth(_same_sort(out, first, tokens, after)))) {
         tokens[after]["stop"] = out[first]["stop"];
         ends = ((py.add(after, 1) >= py.len(tokens)) ? (py.add(after, 1) >= py.len(tokens)) : (tokens[py.add(after, 1)]["stop"] > 0));
         unit = (py.truth(ends) ? out.slice(py.add(first, 1)) : []);
+        if (((out[first]["money"] !== "") && (tokens[after]["money"] === ""))) {
+          tokens[after]["money"] = (py.truth(ends) ? out[first]["money"] : "");
+        }
         out = [...out.slice(0, first), tokens[after], ...unit];
         i = py.add(after, 1);
         continue;
@@ -1871,6 +1913,39 @@ const second_thoughts_words = (() => {
       i = py.more(i, 1);
     }
     return out;
+  }
+  function _counted(tokens, i) {
+    let after, one;
+    after = (((py.add(i, 1) < py.len(tokens)) && (tokens[py.add(i, 1)]["stop"] === 0)) ? tokens[py.add(i, 1)]["w"] : "");
+    after = ((tokens[i]["money"] !== "") ? "bucks" : after);
+    return py.each(SAID["counted"]).filter((one) => (py.add(py.add(" ", one), " ").indexOf(py.add(py.add(" ", after), " ")) >= 0)).map((one) => (one)).join("");
+  }
+  function _same_sort(said, first, tokens, after) {
+    let one, two;
+    [one, two] = [_counted(said, first), _counted(tokens, after)];
+    return ((py.eq(one, two)) || (one === "") || (two === ""));
+  }
+  function _taking_back(tokens, i) {
+    let apart, at, size, sure, word;
+    at = i;
+    sure = false;
+    apart = ((tokens[i]["stop"] > 0) ? (tokens[i]["stop"] > 0) : ((i > 0) && (!py.nil(tokens[(i - 1)]["n"]))));
+    while ((at < py.len(tokens))) {
+      size = phrase_at(tokens, at, SAID["takes back"]);
+      word = tokens[at]["w"];
+      if (((size === 0) && (py.has(word, SAID["well no"])) && ((at > i) || py.truth(apart)))) {
+        size = 1;
+      }
+      sure = (py.truth(sure) ? sure : (size > 0));
+      if ((py.truth(sure) && (size === 0) && (py.has(word, SAID["between"])))) {
+        size = 1;
+      }
+      if ((size === 0)) {
+        break;
+      }
+      at = py.more(at, size);
+    }
+    return (at - i);
   }
   const OTHERWISE = [["gas", "propane", "electric", "elec"], ["top", "front"]];
   function with_last_word(tokens) {
@@ -1906,17 +1981,20 @@ const second_thoughts_words = (() => {
     return out;
   }
   function _not_this(tokens) {
-    let at, end, i, k, last, start;
+    let at, end, i, k, last, middle, one, start, thought, turns, w;
     for (i of py.range(py.len(tokens))) {
       at = py.add(i, 1);
       while (((at < py.len(tokens)) && (py.has(tokens[at]["w"], SAID["between"])))) {
         at = py.more(at, 1);
       }
-      if (((!py.has(tokens[i]["w"], ["not", "isn't", "isnt"])) || (at >= py.len(tokens)))) {
+      thought = (py.has(tokens[i]["w"], ["said", "thought", "figured", "wrote", "says"]));
+      if (((at >= py.len(tokens)) || !(py.truth(thought) || (py.has(tokens[i]["w"], ["not", "isn't", "isnt"]))))) {
         continue;
       }
       k = _other_of(tokens, at);
-      if ((k < 0)) {
+      middle = ((k > 0) ? tokens.slice(at, k).map((one) => (one["w"])) : []);
+      turns = py.each(middle).filter((w) => (py.has(w, ["but", "actually", "its", "it's", "is", "really"]))).map((w) => (w));
+      if (((k < 0) || (py.truth(thought) && (py.len(turns) === 0)))) {
         continue;
       }
       tokens[at]["w"] = tokens[k]["w"];
@@ -2091,7 +2169,7 @@ const breath_words = (() => {
   }
   function _pair(tokens, one, after) {
     let between, joined, t, w, washers;
-    washers = { ["top-load washer"]: "top-load washer + dryer pair", ["front-load washer"]: "front-load washer + dryer pair", ["washer"]: "washer + dryer pair" };
+    washers = ["top-load washer", "front-load washer", "washer"];
     if (((!py.has(one["type"], washers)) || (!py.has(after["type"], ["dryer", "electric dryer", "gas dryer"])))) {
       return "";
     }
@@ -2103,7 +2181,7 @@ const breath_words = (() => {
       return "";
     }
     joined = py.each(between).filter((w) => (py.has(w, ["and", "&", "+", "/", "with", "plus"]))).map((w) => (w));
-    return ((py.len(joined) > 0) ? washers[one["type"]] : "");
+    return ((py.len(joined) > 0) ? py.add(one["type"], " + dryer pair") : "");
   }
   function mark_mentions(tokens, mentions) {
     let i, j, one;
@@ -2139,7 +2217,7 @@ const breath_words = (() => {
     }
   }
   function blank_unit(one, tables, own, words) {
-    let families, goods, kinds, name, plain, sides;
+    let count, families, goods, kinds, name, plain, sides, unit;
     name = ((!py.nil(one)) ? one["type"] : "");
     goods = ((!py.nil(one)) && py.truth(one["goods"]));
     plain = (py.has(name, tables["kinds"]));
@@ -2150,7 +2228,9 @@ const breath_words = (() => {
       families = py.list(own["families"][name]);
       sides = _sides_in(py.add(py.add(" ", name.toLowerCase().replaceAll("-", " ")), " "));
     }
-    return { ["type"]: name, ["goods"]: goods, ["count"]: ((!py.nil(one)) ? one["count"] : 1), ["plain"]: plain, ["families"]: families, ["sides"]: (py.truth(goods) ? [] : sides), ["faults"]: [], ["found"]: "", ["repair"]: [] };
+    count = ((!py.nil(one)) ? one["count"] : 1);
+    unit = { ["type"]: name, ["goods"]: goods, ["count"]: count, ["plain"]: plain, ["families"]: families };
+    return { ...unit, ["sides"]: (py.truth(goods) ? [] : sides), ["faults"]: [], ["found"]: "", ["repair"]: [] };
   }
   function _families_of(kinds, tables, words) {
     let families, family, held, kind, of_kind, one, share;
@@ -2169,9 +2249,10 @@ const breath_words = (() => {
     return families;
   }
   function _sides_in(name) {
-    let one, side, sides;
+    let loads, one, side, sides;
     sides = ["gas", "electric"].filter((side) => (name.indexOf(py.add(" ", side)) >= 0)).map((side) => (side));
-    return py.add(sides, ["top", "front"].filter((one) => (name.indexOf(py.add(py.add(" ", one), " load")) >= 0)).map((one) => (py.add(one, "-load"))));
+    loads = ["top", "front"].filter((one) => (name.indexOf(py.add(py.add(" ", one), " load")) >= 0)).map((one) => (one));
+    return py.add(sides, py.each(loads).map((one) => (py.add(one, "-load"))));
   }
   function give_fuel(tokens, units, heard, fields) {
     let at, every, field, fuel, i, k, load, one, word;
@@ -2475,7 +2556,7 @@ const called_words = (() => {
     }
   }
   function take_place(tokens, fields, tables) {
-    let after, before, end, glue, i, j, name, one, street, w, words;
+    let after, before, end, glue, i, j, name, one, road, street, w, words;
     i = 0;
     while ((i < py.len(tokens))) {
       one = tokens[i];
@@ -2484,7 +2565,9 @@ const called_words = (() => {
         continue;
       }
       after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : null);
-      street = ((!py.nil(after)) && (after["stop"] === 0) && (py.has(after["w"], tables["street"])) && (!py.has(after["w"], ["way", "drive", "place"])) && !py.truth(known(one["w"], tables)));
+      road = (((!py.nil(after)) && (after["stop"] === 0)) ? after["w"] : "way");
+      street = ((py.has(road, tables["street"])) && (!py.has(road, ["way", "drive", "place"])));
+      street = (py.truth(street) && !py.truth(known(one["w"], tables)));
       before = (((i > 0) && (one["stop"] === 0)) ? tokens[(i - 1)]["w"] : "");
       name = (py.truth(one["cap"]) && (py.has(before, SAID["place before"])) && py.truth(_name_like(one, tables)));
       name = (py.truth(name) ? name : (py.truth(_bracketed(tokens, i)) && !py.truth(known(one["w"], tables))));
@@ -2585,7 +2668,7 @@ const looks_words = (() => {
     }
   }
   function _take(name, i, end, tokens, forms, fields, moment, starts) {
-    let after, before, f, j, kind, no, said, t, value, word, words;
+    let after, before, f, j, kind, no, ran, said, t, value, word, words;
     [kind, value] = [name[0], name[2]];
     words = tokens.slice(i, end).filter((t) => (!py.has(t["used"], ["", "no", "stairs", "size"]))).map((t) => (t));
     if (((!py.has(kind, FIELD)) || (py.len(words) > 0))) {
@@ -2613,7 +2696,8 @@ const looks_words = (() => {
       return false;
     }
     after = (((end < py.len(tokens)) && (tokens[end]["stop"] === 0)) ? tokens[end]["w"] : "");
-    if (((value === "self-cleaning") && ((py.len(clause_words(tokens, i, 3).filter((word) => (py.has(word, SAID["ran"]))).map((word) => (word))) > 0) || (py.has(after, SAID["ran then"]))))) {
+    ran = (py.len(clause_words(tokens, i, 3).filter((word) => (py.has(word, SAID["ran"]))).map((word) => (word))) > 0);
+    if (((value === "self-cleaning") && (py.truth(ran) || (py.has(after, SAID["ran then"]))))) {
       return false;
     }
     if (((kind === "feature") && (py.has(after, SAID["not a feature"])))) {
@@ -2718,12 +2802,13 @@ const looks_words = (() => {
     return (py.truth(after) && ((tokens[end]["used"] === "type") || (py.has(tokens[end]["w"], ["one", "condition"]))));
   }
   function _plainly(kind, tokens, forms, i, end, starts) {
-    let after, before, lone;
+    let after, before, lone, named;
     if (py.truth(_alone(tokens, forms, i, end))) {
       return true;
     }
     after = (((end < py.len(tokens)) && (tokens[end]["stop"] === 0)) ? tokens[end] : null);
-    if (((!py.nil(after)) && ((py.has(after["used"], ["type", "maker"])) || (py.has(after["w"], ["color", "finish", "works", "working", "runs"]))))) {
+    named = ((!py.nil(after)) && (py.has(after["used"], ["type", "maker"])));
+    if ((py.truth(named) || ((!py.nil(after)) && (py.has(after["w"], SAID["after looks"]))))) {
       return ((kind !== "fuel") ? (kind !== "fuel") : (py.has(end, starts)));
     }
     lone = ((py.nil(after)) ? (py.nil(after)) : (!py.nil(after["n"])));
@@ -2756,7 +2841,7 @@ const prices_words = (() => {
   const { phrase_at } = second_thoughts_words;
   const { SAID, Token, Tokens } = tokens_words;
   function is_money(tokens, i, moment) {
-    let after, before, lead, n, one;
+    let after, before, counts, lead, n, one;
     one = tokens[i];
     if (((one["money"] !== "") || py.truth(py.get(one, "hundreds", false)))) {
       return true;
@@ -2766,7 +2851,8 @@ const prices_words = (() => {
     if (((py.has(before.slice(-1), [["paid"], ["cost"], ["retail"], ["retails"]])) && (moment !== "bench"))) {
       return true;
     }
-    if ((py.truth(py.get(one, "spelled", false)) && (one["n"] < 5))) {
+    counts = begins_with(after, ["bid", "bids", "offer", "offers"]);
+    if (((one["n"] < 5) && (py.truth(counts) || py.truth(py.get(one, "spelled", false))))) {
       return false;
     }
     if ((py.truth(begins_with(after, SAID["price after"])) || ((moment !== "bench") && py.truth(for_a_unit(tokens, i))))) {
@@ -2821,6 +2907,11 @@ const prices_words = (() => {
     }
     if (py.truth(has_phrase(before, SAID["spent before"]))) {
       return true;
+    }
+    if (((n >= 5) && (py.len(before) === 0) && (py.len(after) > 0))) {
+      if (((py.has(after[0], SAID["priced ends"].slice(4))) || (py.has(after[0], SAID["sells"])))) {
+        return true;
+      }
     }
     return ((py.truth(gets_part(before)) && (py.len(after) === 0)) ? (py.truth(gets_part(before)) && (py.len(after) === 0)) : part_priced(before, after, n));
   }
@@ -3097,8 +3188,13 @@ const troubles_words = (() => {
     return ((py.has(choice, SAID["whole choices"])) ? py.add(py.add(" ", choice), " ") : py.add(" ", choice));
   }
   function ready_signs(rows) {
-    let group, one, row;
-    return py.each(rows).map((row) => ([row[0], py.each(row[1]).map((group) => (py.each(group).map((one) => (choice_in(one))))), py.each(row[2]).map((one) => (choice_in(one))), ...row.slice(3)]));
+    let group, groups, one, ready, row;
+    ready = [];
+    for (row of py.each(rows)) {
+      groups = py.each(row[1]).map((group) => (py.each(group).map((one) => (choice_in(one)))));
+      ready.push([row[0], groups, py.each(row[2]).map((one) => (choice_in(one))), ...row.slice(3)]);
+    }
+    return ready;
   }
   function sign_fits(text, groups, none_of) {
     let choice, group, hit, word;
@@ -3134,7 +3230,7 @@ const troubles_words = (() => {
         continue;
       }
       if (((row[5] < 0) || py.truth(denied_near(said, row[1][row[5]])))) {
-        return [name[1], name[2], py.len(row[1])];
+        return [name[1], name[2], py.len(row[1]), row[1]];
       }
     }
     return [];
@@ -3259,27 +3355,33 @@ const troubles_words = (() => {
     return out;
   }
   function read_part(tokens, forms, start, end, unit, tables) {
-    let denied_hits, got, h, hit, k, names, pair, rest, said, sign, signs, text, told, whole;
+    let all_of_it, away, denied_hits, got, h, hit, k, named, names, pair, rest, said, sign, signs, spans, text, told, whole, whole_part, words;
     text = text_of(tokens, forms, start, end, SAID["not signs"]);
     said = faults_said(forms, start, end, unit, tables);
     rest = py.range(start, end).filter((k) => ((forms[k] !== "") && (!py.has("part", tokens[k])))).map((k) => (forms[k]));
     if (((py.eq(rest, ["not"])) && (py.len(said) === 0))) {
-      return { ["names"]: [["any", UNTOLD]], ["spans"]: [[start, end]], ["weak"]: true };
+      whole_part = [[start, end]];
+      named = [["any", UNTOLD]];
+      return { ["names"]: named, ["spans"]: whole_part, ["words"]: whole_part, ["weak"]: true };
     }
     denied_hits = py.each(said).filter((hit) => py.truth(hit[5])).map((hit) => (hit));
     said = py.each(said).filter((hit) => !py.truth(hit[5])).map((hit) => (hit));
-    got = { ["names"]: [], ["spans"]: py.each(denied_hits).map((hit) => ([hit[0], hit[1]])), ["weak"]: false };
+    away = py.each(denied_hits).map((hit) => ([hit[0], hit[1]]));
+    got = { ["names"]: [], ["spans"]: away, ["words"]: [...away], ["weak"]: false };
     signs = { ["text"]: text, ["unit"]: unit, ["tables"]: tables, ["part"]: [start, end] };
+    signs["tokens"] = tokens;
+    signs["forms"] = forms;
     signs["free"] = (py.len(denied_hits) === 0);
     _take(py.each(said).filter((hit) => (hit[2] === "danger")).map((hit) => (hit)), got);
     if ((py.len(got["names"]) === 0)) {
       whole = text_of(tokens, forms, start, end, ["their_price", "miles", "age", "place"]);
       sign = sign_of(without_denied(whole), ["danger"], [], unit, tables);
-      _take_sign(sign, [start, end], got);
+      _take_sign(sign, signs, got);
     }
     told = py.each(said).filter((h) => (py.eq(h[3], UNTOLD))).map((h) => (h));
     if (((py.len(told) === 1) && (py.len(got["names"]) === 0) && py.truth(_covers(forms, tokens, start, end, told[0])))) {
-      return { ["names"]: [[told[0][2], UNTOLD]], ["spans"]: [[start, end]], ["weak"]: true };
+      all_of_it = [[start, end]];
+      return { ["names"]: [[told[0][2], UNTOLD]], ["spans"]: all_of_it, ["words"]: all_of_it, ["weak"]: true };
     }
     pair = sign_of(text, unit["families"], tables["together"], unit, tables);
     if (((py.len(pair) > 0) && (pair[2] > 1) && (py.len(got["names"]) === 0))) {
@@ -3289,7 +3391,9 @@ const troubles_words = (() => {
           names = [[hit[2], hit[3]]];
         }
       }
-      return { ["names"]: names, ["spans"]: [[start, end]], ["weak"]: false };
+      spans = [[start, end]];
+      words = [...words_of_sign(pair[3], signs), ...py.each(said).map((hit) => ([hit[0], hit[1]]))];
+      return { ["names"]: names, ["spans"]: spans, ["words"]: words, ["weak"]: false };
     }
     _add_plain(said, got, signs);
     got["weak"] = (py.len(got["names"]) === 0);
@@ -3303,13 +3407,37 @@ const troubles_words = (() => {
         got["names"].push([hit[2], hit[3]]);
       }
       got["spans"].push([hit[0], hit[1]]);
+      got["words"].push([hit[0], hit[1]]);
     }
   }
-  function _take_sign(sign, part, got) {
+  function _take_sign(sign, signs, got) {
     if (((py.len(sign) > 0) && (py.len(got["names"]) === 0))) {
       got["names"].push([sign[0], sign[1]]);
-      got["spans"].push(part);
+      got["spans"].push(signs["part"]);
+      got["words"] = py.more(got["words"], words_of_sign(sign[3], signs));
     }
+  }
+  function words_of_sign(groups, signs) {
+    let end, form, found, group, hit, i, one, said, sought, start, word;
+    [start, end] = signs["part"];
+    sought = [];
+    for (group of py.each(groups)) {
+      sought = py.more(sought, py.split(group.join(" "), " "));
+    }
+    found = [];
+    for (i of py.range(start, end)) {
+      form = signs["forms"][i];
+      hit = ((form.slice(0, 3) === "not") ? (form.slice(0, 3) === "not") : (py.has("code", signs["tokens"][i])));
+      for (word of py.each(sought).filter((one) => (one !== "")).map((one) => (one))) {
+        for (said of [signs["tokens"][i]["w"], form]) {
+          hit = (py.truth(hit) || (py.eq(said, word)) || ((py.len(word) > 2) && py.truth(said.startsWith(word))));
+        }
+      }
+      if (py.truth(hit)) {
+        found.push([i, py.add(i, 1)]);
+      }
+    }
+    return found;
   }
   function _add_plain(said, got, signs) {
     let h, hit, longest, sign, strong, tables, unit;
@@ -3324,7 +3452,7 @@ const troubles_words = (() => {
       }
     }
     if (((py.len(sign) > 0) && ((longest === 0) || (sign[2] > 1)))) {
-      _take_sign(sign, signs["part"], got);
+      _take_sign(sign, signs, got);
     } else {
       _take(strong, got);
     }
@@ -3337,7 +3465,7 @@ const troubles_words = (() => {
     _take(py.each(weak).filter((hit) => (py.truth(got["weak"]) || (py.eq(hit[3], WORKS)))).map((hit) => (hit)), got);
     if (((py.len(got["names"]) === 0) && py.truth(signs["free"]))) {
       sign = sign_of(signs["text"], ["any"], [], signs["unit"], signs["tables"]);
-      _take_sign(sign, signs["part"], got);
+      _take_sign(sign, signs, got);
     }
   }
   function _covers(forms, tokens, start, end, hit) {
@@ -3425,7 +3553,7 @@ const troubles_words = (() => {
     }
     return py.list(py.fromkeys(py.each(names).map((n) => (shown_name(n, sides)))));
   }
-  return { UNTOLD, WORKS, WEAK, DENY, PAIRS, open_side, side_fits, side_of, shown_name, fits_unit, best_fault, denied, faults_said, choice_in, ready_signs, sign_fits, sign_of, denied_near, without_one, text_of, NO_MORE, without_denied, read_part, mark, findings_said, tidy_faults };
+  return { UNTOLD, WORKS, WEAK, DENY, PAIRS, open_side, side_fits, side_of, shown_name, fits_unit, best_fault, denied, faults_said, choice_in, ready_signs, sign_fits, sign_of, denied_near, without_one, text_of, NO_MORE, without_denied, read_part, words_of_sign, mark, findings_said, tidy_faults };
 })();
 const halves_words = (() => {
   const { SAID, Table, Tables, Tokens } = tokens_words;
@@ -3810,6 +3938,7 @@ const diagnosis_words = (() => {
   const { Line, Part, blamed_at, not_cured, take_findings } = bench_note_words;
   const { told_by_halves } = halves_words;
   const { listed_at } = kinds_words;
+  const { known } = sayings_words;
   const { SAID, Table, Tables, Tokens } = tokens_words;
   const { UNTOLD, WORKS, findings_said, mark, read_part, ready_signs, sign_fits, sign_of, text_of, tidy_faults, without_one } = troubles_words;
   function read_troubles(tokens, forms, parts, units, moment, tables, own) {
@@ -3827,12 +3956,34 @@ const diagnosis_words = (() => {
       unit = units[k];
       names = _with_halves(line, parts, k, unit, named[k]);
       unit["faults"] = tidy_faults(names, (unit["count"] > 1), unit["sides"], tables["wider"]);
+      if (((py.eq(unit["faults"], [WORKS])) && (moment === "offer") && py.truth(_but(line, parts, k)))) {
+        unit["faults"] = [];
+      }
       if ((py.truth(unit["goods"]) || ((unit["type"] !== "") && (py.len(unit["families"]) === 0)))) {
         if ((unit["type"] !== "laundry pedestal")) {
           unit["faults"] = goods_fault(line, parts, k, unit["faults"]);
         }
       }
     }
+  }
+  function _but(line, parts, k) {
+    let left, one, part, said, tables, words;
+    tables = line["tables"];
+    for (part of py.each(parts)) {
+      words = line["tokens"].slice(part["start"], part["end"]);
+      if (((!py.eq(part["unit"], k)) || (!py.has(words[0]["w"], SAID["split"])))) {
+        continue;
+      }
+      left = words.slice(1).filter((one) => ((one["used"] === "") && (py.nil(one["n"])))).map((one) => (one));
+      said = py.each(left).filter((one) => ((py.has(one["w"], tables["telling"])) || !py.truth(known(one["w"], tables)))).map((one) => (one));
+      if (((py.len(said) > 0) && !py.truth(py.get(part, "fault", false)))) {
+        for (one of py.each(left)) {
+          one["unsaid"] = true;
+        }
+        return true;
+      }
+    }
+    return false;
   }
   function _with_halves(line, parts, k, unit, named) {
     let baking, better, both, inside, kept, name, one, tokens;
@@ -3887,7 +4038,7 @@ const diagnosis_words = (() => {
     if ((line["moment"] === "bench")) {
       got["names"] = _at_bench(got["names"], named, unit);
     }
-    mark(tokens, got["spans"]);
+    mark(tokens, got["words"]);
     part["fault"] = (py.len(py.each(got["names"]).filter((n) => (!py.has(n[1], HARMLESS))).map((n) => (n))) > 0);
     start = part["start"];
     joined = ((unit["found"] === "") ? _joined_with_last(line, part, last[at], looked) : []);
@@ -4010,14 +4161,21 @@ const diagnosis_words = (() => {
     return looked;
   }
   function _bare_noun(tokens, start, end) {
-    let before, one, said, w, works;
+    let before, one, rest, said, w, word, works;
+    if (((end - start) < 2)) {
+      return false;
+    }
     before = tokens.slice(py.max((start - 6), 0), start).map((one) => (one["w"]));
+    if ((py.has(tokens[py.add(start, 1)]["w"], ["no", "not", "dont", "don't"]))) {
+      return false;
+    }
     works = py.each(before).filter((w) => (py.has(w, ["works", "work", "working", "fine", "perfect", "good"]))).map((w) => (w));
-    said = tokens.slice(py.add(start, 1), end).filter((one) => ((py.has(one["w"], SAID["verbs"])) || py.truth(one["w"].endsWith("nt")))).map((one) => (one));
+    rest = tokens.slice(py.add(start, 1), end).map((one) => (one["w"]));
+    said = py.each(rest).filter((word) => ((py.has(word, SAID["verbs"])) || py.truth(word.endsWith("nt")))).map((word) => (word));
     return ((py.len(works) > 0) && (py.len(said) === 0) && ((end - start) < 6));
   }
   function read_cut(tokens, forms, part, unit, tables) {
-    let excepted, found, i, name, names, one, over, s, sign, text, together, two, whole;
+    let all_of_it, excepted, i, name, named, names, one, over, s, sign, spans, text, together, two, whole, words;
     whole = read_part(tokens, forms, part["start"], part["end"], unit, tables);
     excepted = (py.has(tokens[part["start"]]["w"], ["but", "except", "cept", "minus"]));
     excepted = (py.truth(excepted) && py.truth(_bare_noun(tokens, part["start"], part["end"])));
@@ -4025,8 +4183,9 @@ const diagnosis_words = (() => {
       text = py.add(text_of(tokens, forms, part["start"], part["end"], SAID["not signs"]), "not work out dead ");
       sign = sign_of(text, unit["families"], [], unit, tables);
       if ((py.len(sign) > 0)) {
-        found = [[sign[0], sign[1]]];
-        return { ["names"]: found, ["spans"]: [[part["start"], part["end"]]], ["weak"]: false };
+        all_of_it = [[part["start"], part["end"]]];
+        named = [[sign[0], sign[1]]];
+        return { ["names"]: named, ["spans"]: all_of_it, ["words"]: all_of_it, ["weak"]: false };
       }
     }
     together = ((py.len(whole["names"]) > 0) ? whole["names"][0] : ["", ""]);
@@ -4052,7 +4211,9 @@ const diagnosis_words = (() => {
           names.push(name);
         }
       }
-      return { ["names"]: names, ["spans"]: py.add(one["spans"], two["spans"]), ["weak"]: false };
+      spans = py.add(one["spans"], two["spans"]);
+      words = py.add(one["words"], two["words"]);
+      return { ["names"]: names, ["spans"]: spans, ["words"]: words, ["weak"]: false };
     }
     return whole;
   }
@@ -4101,7 +4262,7 @@ const diagnosis_words = (() => {
     return hit;
   }
   function tags_of(tokens, forms, parts, units, tables) {
-    let broken, cold, f, n, name, part, row, tag, tags, text, unit, whole;
+    let broken, cold, f, n, name, part, refused, row, tag, tags, text, unit, whole;
     tags = [];
     for (unit of py.each(units)) {
       for (name of [...unit["faults"], unit["found"], ...unit["repair"]]) {
@@ -4114,10 +4275,9 @@ const diagnosis_words = (() => {
       if ((py.truth(unit["goods"]) && py.truth(unit["type"].startsWith("gas ")) && (!py.has("gas", tags)))) {
         tags.push("gas");
       }
-      if (((py.has(unit["type"], tables["refused_goods"])) || (py.has(unit["type"], ["water heater", "garbage disposer"])))) {
-        if ((!py.has("refused", tags))) {
-          tags.push("refused");
-        }
+      refused = [...tables["refused_goods"], "water heater", "garbage disposer"];
+      if (((py.has(unit["type"], refused)) && (!py.has("refused", tags)))) {
+        tags.push("refused");
       }
       broken = py.each(unit["faults"]).filter((n) => (!py.has(n, [WORKS, UNTOLD, "light out"]))).map((n) => (n));
       if (((py.has("microwave", unit["families"])) && (py.len(broken) > 0) && (!py.has("microwave", tags)))) {
@@ -4414,6 +4574,9 @@ const gist_words = (() => {
     if ((py.truth(soft) && (one["w"] !== "one"))) {
       return "used";
     }
+    if (py.truth(py.get(one, "unsaid", false))) {
+      return "word";
+    }
     known = ((py.has(one["w"], tables["idle_words"])) ? (py.has(one["w"], tables["idle_words"])) : (py.has(one["w"], tables["filler"])));
     if (!(py.truth(soft) || py.truth(known) || (py.len(one["w"]) < 2))) {
       return "word";
@@ -4550,19 +4713,17 @@ const reader_words = (() => {
     return false;
   }
   function _not_that(tokens) {
-    let i, j, w;
+    let i, j, that, w;
     for (i of py.range(1, (py.len(tokens) - 1))) {
-      if (((!py.has(tokens[(i - 1)]["w"], ["not", "isn't", "isnt"])) || (tokens[i]["w"] !== "that"))) {
-        continue;
-      }
-      if ((py.has(tokens[py.add(i, 1)]["w"], ["it", "its", "it's", "the", "they", "i"]))) {
+      that = ((tokens[i]["w"] === "that") && (py.has(tokens[(i - 1)]["w"], SAID["is not"])));
+      if ((py.truth(that) && (py.has(tokens[py.add(i, 1)]["w"], ["it", "its", "it's", "the", "they", "i"])))) {
         _idle_from(tokens, (i - 1));
       }
     }
     for (i of py.range((py.len(tokens) - 1))) {
-      if (((py.has(tokens[i]["w"], ["thought", "figured", "assumed"])) && (py.has(tokens[py.add(i, 1)]["w"], ["it", "it's", "its", "that"])))) {
+      if (((py.has(tokens[i]["w"], SAID["thinking"])) && (py.has(tokens[py.add(i, 1)]["w"], SAID["of it"])))) {
         j = _idle_from(tokens, i);
-        if ((py.len(words_after(tokens, j, 3).filter((w) => (py.has(w, ["isn't", "isnt", "wasn't", "wasnt", "not"]))).map((w) => (w))) > 0)) {
+        if ((py.len(words_after(tokens, j, 3).filter((w) => (py.has(w, SAID["is not"]))).map((w) => (w))) > 0)) {
           _idle_from(tokens, j);
         }
       }
@@ -4580,7 +4741,7 @@ const reader_words = (() => {
     return j;
   }
   function _fine_parts(tokens) {
-    let before, follows, i, j, one, size, word;
+    let before, few, follows, i, j, one, size, word;
     for (i of py.range((py.len(tokens) - 1))) {
       if ((!py.has(tokens[i]["used"], ["", "part"]))) {
         continue;
@@ -4588,7 +4749,8 @@ const reader_words = (() => {
       size = _well_from(tokens, i);
       before = ((tokens[i]["stop"] === 0) ? tokens.slice(py.max((i - 3), 0), i).map((one) => (one["w"])) : []);
       follows = ((py.add(i, size) < py.len(tokens)) ? tokens[py.add(i, size)]["w"] : "");
-      if (((py.len(py.each(before).filter((word) => (py.has(word, SAID["few"]))).map((word) => (word))) > 0) || (py.has(follows, SAID["ends well"])))) {
+      few = py.each(before).filter((word) => (py.has(word, SAID["few"]))).map((word) => (word));
+      if (((py.len(few) > 0) || (py.has(follows, SAID["ends well"])))) {
         continue;
       }
       for (j of py.range(i, py.add(i, size))) {
@@ -4625,12 +4787,12 @@ const reader_words = (() => {
     return (py.truth(does) ? (j - i) : 0);
   }
   function _serials(tokens) {
-    let c, code, i, near, word;
+    let c, code, i, near, one, word;
     for (i of py.range(1, py.len(tokens))) {
       word = tokens[i]["w"];
       code = (!py.truth(py.isalpha(word)) && (py.nil(tokens[i]["n"])) && (py.len(word) > 4));
-      near = ((py.has(tokens[(i - 1)]["w"], SAID["serial"])) ? (py.has(tokens[(i - 1)]["w"], SAID["serial"])) : ((i > 1) && (py.has(tokens[(i - 2)]["w"], SAID["serial"]))));
-      if ((py.truth(code) && py.truth(near) && (py.len(py.each(word).filter((c) => (py.has(c, DIGITS))).map((c) => (c))) > 0))) {
+      near = tokens.slice(py.max((i - 2), 0), i).filter((one) => (py.has(one["w"], SAID["serial"]))).map((one) => (one));
+      if ((py.truth(code) && (py.len(near) > 0) && (py.len(py.each(word).filter((c) => (py.has(c, DIGITS))).map((c) => (c))) > 0))) {
         tokens[i]["used"] = "no";
       }
     }
@@ -4666,9 +4828,10 @@ const reader_words = (() => {
     return (py.truth(one) && (py.len(figure) < 3) && (py.len(py.each(figure).filter((c) => (!py.has(c, DIGITS))).map((c) => (c))) === 0));
   }
   function _as_code(tokens, forms, i) {
-    let one;
+    let before, one;
     tokens[i]["code"] = tokens[i]["t"].toUpperCase();
-    if (((i > 0) && (py.has(tokens[(i - 1)]["w"], SAID["shows"])) && (!py.has(tokens[(i - 1)]["w"], ["code", "error"])))) {
+    before = ((i > 0) ? tokens[(i - 1)]["w"] : "");
+    if (((py.has(before, SAID["shows"])) && (!py.has(before, ["code", "error"])))) {
       tokens[(i - 1)]["used"] = "no";
     }
     for (one of tokens.slice(py.add(i, 1), py.add(i, 4))) {
