@@ -44,11 +44,8 @@ def _fits(pattern: list[str], tokens: Tokens, start: int) -> int:
         fits = one is not None and (i == start or one["stop"] == 0)
         if fits and one is not None:
             number = one["n"] is not None
-            fits = (
-                (number and one["used"] == "")
-                if choices == "#"
-                else ("|" + choices + "|").find("|" + one["w"] + "|") >= 0
-            )
+            said = ("|" + choices + "|").find("|" + one["w"] + "|") >= 0
+            fits = (number and one["used"] == "") if choices == "#" else said
         if fits:
             i += 1
         elif not optional:
@@ -67,11 +64,7 @@ def take_numbers(tokens: Tokens, patterns: list[list[Any]], moment: str, found: 
             role, factor, when, pattern, before = row
             if when != "" and when.find(moment[0]) < 0:
                 continue
-            if i < before:
-                continue
-            if one["money"] != "" and role not in ("no", "parts") and role != "money":
-                continue
-            if one["money"] != "" and role == "no":
+            if i < before or (one["money"] != "" and role not in ("parts", "money")):
                 continue
             if role == "made" and not (1930 <= one["n"] <= 2100):
                 continue
@@ -268,7 +261,10 @@ def take_years(tokens: Tokens, found: list[Any], year_now: int) -> None:
         if after is not None and after["stop"] == 0 and after["w"] in ("btu", "miles", "watt"):
             continue
         one["used"] = "made"
-        if len([w for w in clause_words(tokens, i, 5) if w in SAID["not of it"]]) > 0:
+        near = clause_words(tokens, i, 5)
+        if near[-1:] != ["made"] and len([w for w in near if w in SAID["not of it"]]) > 0:
+            one["used"] = "open"  # the year of something else: told, not dropped
+            one["unclear"] = True
             continue
         if _joins(tokens, i) and len(found) > 0 and found[-1][0] == "made":
             found[-1][1] = _years(found[-1][1], value, tokens[i - 1]["w"])
@@ -303,11 +299,8 @@ def _two_figures(tokens: Tokens, i: int, year_now: int) -> bool:
 
 
 def _joins(tokens: Tokens, i: int) -> bool:
-    return (
-        i > 1
-        and tokens[i - 1]["w"] in ("or", "-", "to", "and", "/")
-        and bool(tokens[i - 2]["used"] == "made")
-    )
+    joins = i > 1 and tokens[i - 1]["w"] in ("or", "-", "to", "and", "/")
+    return joins and bool(tokens[i - 2]["used"] == "made")
 
 
 def _years(before: list[float], last: float, word: str) -> list[float]:

@@ -119,8 +119,5 @@ def _bracketed(tokens: Tokens, i: int) -> bool:
 
 
 def _name_like(one: Token, tables: Table) -> bool:
-    return (
-        bool(one["w"].isalpha())
-        and not one["t"].isupper()
-        and not (one["w"] in tables["kinds"] or one["w"] in SAID["months"])
-    )
+    named = one["w"] in tables["kinds"] or one["w"] in SAID["months"]
+    return bool(one["w"].isalpha()) and not one["t"].isupper() and not named

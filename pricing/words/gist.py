@@ -193,7 +193,9 @@ def left_over(
         rest = [_rest(one, tables) for one in tokens[part["start"] : part["end"]]]
         unit = units[part["unit"]]
         blank = moment != "ask" and len(unit["faults"]) == 0 and unit["found"] == ""
-        if blank and unit["type"] != "" and len([sort for sort in rest if sort == "telling"]) > 1:
+        least = 0 if "used" not in rest and len(rest) > 1 else 1  # a part of which nothing was read
+        tells = len([sort for sort in rest if sort == "telling"]) > least
+        if blank and unit["type"] != "" and tells:
             rest = [sort.replace("telling", "word") for sort in rest]
         words: list[str] = []
         counts = False

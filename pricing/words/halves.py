@@ -26,9 +26,17 @@ def told_by_halves(tokens: Tokens, forms: list[str], parts: Tables, k: int, unit
     for row in SAID["halves"]:
         fault, well, bad = row.split(": ")
         if states.get(well, "") == "well" and states.get(bad, "") == "bad":
-            return fault
+            return _used(tokens, parts, k, fault)
     warm = [states.get("fridge", states.get("whole", "")), states.get("freezer", "")]
-    return "not cooling" if cold and warm == ["bad", "bad"] else ""
+    return _used(tokens, parts, k, "not cooling") if cold and warm == ["bad", "bad"] else ""
+
+
+def _used(tokens: Tokens, parts: Tables, k: int, fault: str) -> str:
+    """The fault, its words noted as used."""
+    for part in [one for one in parts if one["unit"] == k]:
+        for one in tokens[part["start"] : part["end"]]:
+            one["used"] = "fault" if one.get("half", False) else one["used"]
+    return fault
 
 
 def _turns_in(tokens: Tokens, forms: list[str], part: Table, states: dict[str, str]) -> None:
@@ -70,7 +78,7 @@ def _states_in(
         ahead = _half_ahead(tokens, i, end, unit)
         _note(states, half if ahead == "" else ahead, state, denied)
         if cold and tokens[i]["used"] == "":
-            tokens[i]["used"] = "fault"
+            tokens[i]["half"] = True
         denied = False
 
 
@@ -87,9 +95,8 @@ def _denies(form: str, word: str) -> bool:
 def _only_denied(forms: list[str], i: int, end: int, half: str, word: str) -> bool:
     """ "Fridge works, freezer doesn't": nothing is said but the denial."""
     last = len([form for form in forms[i + 1 : end] if form != ""]) == 0
-    return forms[i].startswith("not work") or (
-        last and half != "whole" and word not in SAID["hardly"]
-    )
+    alone = last and half != "whole" and word not in SAID["hardly"]
+    return alone or forms[i].startswith("not work")
 
 
 def _state_at(tokens: Tokens, i: int, half: str, cold: bool) -> str:
@@ -112,9 +119,8 @@ def _half_at(tokens: Tokens, i: int, unit: Table) -> str:
     one = tokens[i]
     if one["used"] == "type":
         alone = i == 0 or tokens[i - 1]["used"] != "type"
-        return (
-            "freezer" if one["w"] == "freezer" and alone and unit["type"] == "fridge" else "whole"
-        )
+        freezer = one["w"] == "freezer" and alone and unit["type"] == "fridge"
+        return "freezer" if freezer else "whole"
     if one["w"] in SAID["else of it"]:
         return "else"
     if one["w"] in ("top", "bottom"):
@@ -127,7 +133,10 @@ def _half_at(tokens: Tokens, i: int, unit: Table) -> str:
 
 
 def _half_ahead(tokens: Tokens, i: int, end: int, unit: Table) -> str:
-    """ "Warm fridge", "cold in the freezer": the half that stands right behind its state."""
+    """ "Warm fridge", "cold in the freezer": the half that stands right behind its state; none in
+    "freezer ok fresh food warm"."""
+    if i > 0 and tokens[i]["stop"] == 0 and _half_at(tokens, i - 1, unit) in ("freezer", "fridge"):
+        return ""
     j = i + 1
     while j < end and tokens[j]["w"] in ("in", "the", "inside", "up", "on", "down"):
         j += 1

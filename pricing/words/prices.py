@@ -56,7 +56,7 @@ def for_a_unit(tokens: Tokens, i: int) -> bool:
     after = words_after(tokens, i, 5)
     if begins_with(after, ["for"]) and tokens[i]["n"] >= 5:
         for one in tokens[i + 2 : i + 1 + len(after)]:
-            if one["used"] == "type":
+            if one["used"] == "type" or one.get("part", "") == "same":
                 return True
     return False
 

@@ -23,36 +23,27 @@ STOPS = ",.;:!?()[]{}|\n\r\t"
 
 def is_digits(text: str) -> bool:
     """Whether all are digits, and there is one at least."""
-    if text == "":
-        return False
-    for c in text:
-        if c not in DIGITS:
-            return False
-    return True
+    return text != "" and len([c for c in text if c not in DIGITS]) == 0
 
 
 def is_letters(text: str) -> bool:
     """Whether no digit, stop or sign is in it."""
-    if text == "":
-        return False
-    for c in text:
-        if c in DIGITS or c in STOPS or c in "\"'-/+&#%°*=<>_~^$€£¥₹":
-            return False
-    return True
+    other = STOPS + "\"'-/+&#%°*=<>_~^$€£¥₹"
+    return text != "" and len([c for c in text if c in DIGITS or c in other]) == 0
+
+
+AS_TYPED = {
+    **dict.fromkeys("’‘`´ʼ", "'"), **dict.fromkeys("“”″", '"'), **dict.fromkeys("–—−", " - "),
+    **dict.fromkeys("\u00a0\u202f\u2009", " "),
+}  # fmt: skip
 
 
 def tidied(text: str) -> str:
     """One sort of apostrophe, quotation mark and dash; emoji and bullets are blanks."""
     out = ""
     for c in text:
-        if c in "’‘`´ʼ":
-            out += "'"
-        elif c in "“”″":
-            out += '"'
-        elif c in "–—−":
-            out += " - "
-        elif c in "\u00a0\u202f\u2009":
-            out += " "
+        if c in AS_TYPED:
+            out += AS_TYPED[c]
         elif ord(c) > 0x2000 and c not in SIGNS and c not in "™":
             out += " , "
         else:
@@ -92,10 +83,10 @@ def pieces(text: str) -> list[str]:
 
 
 def _long_run(text: str, start: int) -> int:
-    n = 0
-    while start + n < len(text) and text[start + n] in DIGITS:
-        n += 1
-    return n
+    end = start
+    while end < len(text) and text[end] in DIGITS:
+        end += 1
+    return end - start
 
 
 def cut_word(piece: str) -> list[str]:

@@ -4,51 +4,25 @@ const tokens_words = (() => {
   const STOPS = ",.;:!?()[]{}|\n\r\t";
   function is_digits(text) {
     let c;
-    if ((text === "")) {
-      return false;
-    }
-    for (c of py.each(text)) {
-      if ((!py.has(c, DIGITS))) {
-        return false;
-      }
-    }
-    return true;
+    return ((text !== "") && (py.len(py.each(text).filter((c) => (!py.has(c, DIGITS))).map((c) => (c))) === 0));
   }
   function is_letters(text) {
-    let c;
-    if ((text === "")) {
-      return false;
-    }
-    for (c of py.each(text)) {
-      if (((py.has(c, DIGITS)) || (py.has(c, STOPS)) || (py.has(c, "\"'-/+&#%°*=<>_~^$€£¥₹")))) {
-        return false;
-      }
-    }
-    return true;
+    let c, other;
+    other = py.add(STOPS, "\"'-/+&#%°*=<>_~^$€£¥₹");
+    return ((text !== "") && (py.len(py.each(text).filter((c) => ((py.has(c, DIGITS)) || (py.has(c, other)))).map((c) => (c))) === 0));
   }
+  const AS_TYPED = { ...py.fromkeys("’‘`´ʼ", "'"), ...py.fromkeys("“”″", "\""), ...py.fromkeys("–—−", " - "), ...py.fromkeys("   ", " ") };
   function tidied(text) {
     let c, out;
     out = "";
     for (c of py.each(text)) {
-      if ((py.has(c, "’‘`´ʼ"))) {
-        out = py.more(out, "'");
+      if ((py.has(c, AS_TYPED))) {
+        out = py.more(out, AS_TYPED[c]);
       } else {
-        if ((py.has(c, "“”″"))) {
-          out = py.more(out, "\"");
+        if (((c.codePointAt(0) > 8192) && (!py.has(c, SIGNS)) && (!py.has(c, "™")))) {
+          out = py.more(out, " , ");
         } else {
-          if ((py.has(c, "–—−"))) {
-            out = py.more(out, " - ");
-          } else {
-            if ((py.has(c, "   "))) {
-              out = py.more(out, " ");
-            } else {
-              if (((c.codePointAt(0) > 8192) && (!py.has(c, SIGNS)) && (!py.has(c, "™")))) {
-                out = py.more(out, " , ");
-              } else {
-                out = py.more(out, c);
-              }
-            }
-          }
+          out = py.more(out, c);
         }
       }
     }
@@ -85,12 +59,12 @@ const tokens_words = (() => {
     return found;
   }
   function _long_run(text, start) {
-    let n;
-    n = 0;
-    while (((py.add(start, n) < py.len(text)) && (py.has(text[py.add(start, n)], DIGITS)))) {
-      n = py.more(n, 1);
+    let end;
+    end = start;
+    while (((end < py.len(text)) && (py.has(text[end], DIGITS)))) {
+      end = py.more(end, 1);
     }
-    return n;
+    return (end - start);
   }
   function cut_word(piece) {
     let after, c, i, kind, now, parts, size, word;
@@ -518,7 +492,7 @@ const tokens_words = (() => {
     }
     return [((size > 0) ? py.add(total, part) : null), size];
   }
-  return { SAID, STOPS, is_digits, is_letters, tidied, pieces, cut_word, number_of, ONES, TENS, tokens_of, A_UNIT };
+  return { SAID, STOPS, is_digits, is_letters, AS_TYPED, tidied, pieces, cut_word, number_of, ONES, TENS, tokens_of, A_UNIT };
 })();
 const sayings_words = (() => {
   const { SAID, Table, Token, Tokens } = tokens_words;
@@ -858,7 +832,7 @@ const amounts_words = (() => {
     return found;
   }
   function _fits(pattern, tokens, start) {
-    let choices, fits, i, k, number, one, optional;
+    let choices, fits, i, k, number, one, optional, said;
     i = start;
     for (k of py.range(py.len(pattern))) {
       choices = pattern[k];
@@ -870,7 +844,8 @@ const amounts_words = (() => {
       fits = ((!py.nil(one)) && ((py.eq(i, start)) || (one["stop"] === 0)));
       if ((py.truth(fits) && (!py.nil(one)))) {
         number = (!py.nil(one["n"]));
-        fits = ((choices === "#") ? (py.truth(number) && (one["used"] === "")) : (py.add(py.add("|", choices), "|").indexOf(py.add(py.add("|", one["w"]), "|")) >= 0));
+        said = (py.add(py.add("|", choices), "|").indexOf(py.add(py.add("|", one["w"]), "|")) >= 0);
+        fits = ((choices === "#") ? (py.truth(number) && (one["used"] === "")) : said);
       }
       if (py.truth(fits)) {
         i = py.more(i, 1);
@@ -895,13 +870,7 @@ const amounts_words = (() => {
         if (((when !== "") && (when.indexOf(moment[0]) < 0))) {
           continue;
         }
-        if ((i < before)) {
-          continue;
-        }
-        if (((one["money"] !== "") && (!py.has(role, ["no", "parts"])) && (role !== "money"))) {
-          continue;
-        }
-        if (((one["money"] !== "") && (role === "no"))) {
+        if (((i < before) || ((one["money"] !== "") && (!py.has(role, ["parts", "money"]))))) {
           continue;
         }
         if (((role === "made") && !(1930 <= one["n"] && one["n"] <= 2100))) {
@@ -1088,7 +1057,7 @@ const amounts_words = (() => {
   }
   const DECADES = { ["fifties"]: 1950, ["sixties"]: 1960, ["seventies"]: 1970, ["eighties"]: 1980, ["nineties"]: 1990 };
   function take_years(tokens, found, year_now) {
-    let after, decade, every, i, k, one, tens, value, w, word;
+    let after, decade, every, i, k, near, one, tens, value, w, word;
     for (i of py.range(py.len(tokens))) {
       one = tokens[i];
       after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : null);
@@ -1122,7 +1091,10 @@ const amounts_words = (() => {
         continue;
       }
       one["used"] = "made";
-      if ((py.len(clause_words(tokens, i, 5).filter((w) => (py.has(w, SAID["not of it"]))).map((w) => (w))) > 0)) {
+      near = clause_words(tokens, i, 5);
+      if (((!py.eq(near.slice(-1), ["made"])) && (py.len(py.each(near).filter((w) => (py.has(w, SAID["not of it"]))).map((w) => (w))) > 0))) {
+        one["used"] = "open";
+        one["unclear"] = true;
         continue;
       }
       if ((py.truth(_joins(tokens, i)) && (py.len(found) > 0) && (found[found.length - 1][0] === "made"))) {
@@ -1163,7 +1135,9 @@ const amounts_words = (() => {
     return (py.truth(lead) && (py.truth(text.startsWith("0")) || py.truth(has_phrase(before, ["made in", "built in", "model"]))));
   }
   function _joins(tokens, i) {
-    return ((i > 1) && (py.has(tokens[(i - 1)]["w"], ["or", "-", "to", "and", "/"])) && py.truth(py.truth((tokens[(i - 2)]["used"] === "made"))));
+    let joins;
+    joins = ((i > 1) && (py.has(tokens[(i - 1)]["w"], ["or", "-", "to", "and", "/"])));
+    return (py.truth(joins) && py.truth(py.truth((tokens[(i - 2)]["used"] === "made"))));
   }
   function _years(before, last, word) {
     let k;
@@ -2608,7 +2582,9 @@ const called_words = (() => {
     return ((py.len(rest) < 4) && (py.len(py.each(rest).filter((one) => !py.truth(one["cap"])).map((one) => (one))) === 0));
   }
   function _name_like(one, tables) {
-    return (py.truth(py.truth(py.isalpha(one["w"]))) && !py.truth(py.isupper(one["t"])) && !((py.has(one["w"], tables["kinds"])) || (py.has(one["w"], SAID["months"]))));
+    let named;
+    named = ((py.has(one["w"], tables["kinds"])) ? (py.has(one["w"], tables["kinds"])) : (py.has(one["w"], SAID["months"])));
+    return (py.truth(py.truth(py.isalpha(one["w"]))) && !py.truth(py.isupper(one["t"])) && !py.truth(named));
   }
   return { take_makers, take_own_features, take_place };
 })();
@@ -2886,7 +2862,7 @@ const prices_words = (() => {
     after = words_after(tokens, i, 5);
     if ((py.truth(begins_with(after, ["for"])) && (tokens[i]["n"] >= 5))) {
       for (one of tokens.slice(py.add(i, 2), py.add(py.add(i, 1), py.len(after)))) {
-        if ((one["used"] === "type")) {
+        if (((one["used"] === "type") || (py.get(one, "part", "") === "same"))) {
           return true;
         }
       }
@@ -3577,11 +3553,20 @@ const halves_words = (() => {
     for (row of py.each(SAID["halves"])) {
       [fault, well, bad] = py.split(row, ": ");
       if (((py.get(states, well, "") === "well") && (py.get(states, bad, "") === "bad"))) {
-        return fault;
+        return _used(tokens, parts, k, fault);
       }
     }
     warm = [py.get(states, "fridge", py.get(states, "whole", "")), py.get(states, "freezer", "")];
-    return ((py.truth(cold) && (py.eq(warm, ["bad", "bad"]))) ? "not cooling" : "");
+    return ((py.truth(cold) && (py.eq(warm, ["bad", "bad"]))) ? _used(tokens, parts, k, "not cooling") : "");
+  }
+  function _used(tokens, parts, k, fault) {
+    let one, part;
+    for (part of py.each(parts).filter((one) => (py.eq(one["unit"], k))).map((one) => (one))) {
+      for (one of tokens.slice(part["start"], part["end"])) {
+        one["used"] = (py.truth(py.get(one, "half", false)) ? "fault" : one["used"]);
+      }
+    }
+    return fault;
   }
   function _turns_in(tokens, forms, part, states) {
     let i, said;
@@ -3629,7 +3614,7 @@ const halves_words = (() => {
       ahead = _half_ahead(tokens, i, end, unit);
       _note(states, ((ahead === "") ? half : ahead), state, denied);
       if ((py.truth(cold) && (tokens[i]["used"] === ""))) {
-        tokens[i]["used"] = "fault";
+        tokens[i]["half"] = true;
       }
       denied = false;
     }
@@ -3643,9 +3628,10 @@ const halves_words = (() => {
     return ((py.has(form, ["not", "no"])) || py.truth(form.startsWith("not ")) || (py.has(word, SAID["hardly"])));
   }
   function _only_denied(forms, i, end, half, word) {
-    let form, last;
+    let alone, form, last;
     last = (py.len(forms.slice(py.add(i, 1), end).filter((form) => (form !== "")).map((form) => (form))) === 0);
-    return (py.truth(forms[i].startsWith("not work")) ? forms[i].startsWith("not work") : (py.truth(last) && (half !== "whole") && (!py.has(word, SAID["hardly"]))));
+    alone = (py.truth(last) && (half !== "whole") && (!py.has(word, SAID["hardly"])));
+    return (py.truth(alone) ? alone : forms[i].startsWith("not work"));
   }
   function _state_at(tokens, i, half, cold) {
     let told, word;
@@ -3666,11 +3652,12 @@ const halves_words = (() => {
     return ((tokens[i]["n"] > WARMEST[half]) ? "bad" : "well");
   }
   function _half_at(tokens, i, unit) {
-    let alone, half, listed, one;
+    let alone, freezer, half, listed, one;
     one = tokens[i];
     if ((one["used"] === "type")) {
       alone = ((i === 0) ? (i === 0) : (tokens[(i - 1)]["used"] !== "type"));
-      return (((one["w"] === "freezer") && py.truth(alone) && (unit["type"] === "fridge")) ? "freezer" : "whole");
+      freezer = ((one["w"] === "freezer") && py.truth(alone) && (unit["type"] === "fridge"));
+      return (py.truth(freezer) ? "freezer" : "whole");
     }
     if ((py.has(one["w"], SAID["else of it"]))) {
       return "else";
@@ -3688,6 +3675,9 @@ const halves_words = (() => {
   }
   function _half_ahead(tokens, i, end, unit) {
     let after, beside, j, named;
+    if (((i > 0) && (tokens[i]["stop"] === 0) && (py.has(_half_at(tokens, (i - 1), unit), ["freezer", "fridge"])))) {
+      return "";
+    }
     j = py.add(i, 1);
     while (((j < end) && (py.has(tokens[j]["w"], ["in", "the", "inside", "up", "on", "down"])))) {
       j = py.more(j, 1);
@@ -4532,13 +4522,15 @@ const gist_words = (() => {
     return out;
   }
   function left_over(tokens, forms, parts, units, moment, tables) {
-    let blank, counts, deny, i, k, one, out, part, rest, sort, unit, words;
+    let blank, counts, deny, i, k, least, one, out, part, rest, sort, tells, unit, words;
     out = [];
     for (part of py.each(parts)) {
       rest = tokens.slice(part["start"], part["end"]).map((one) => (_rest(one, tables)));
       unit = units[part["unit"]];
       blank = ((moment !== "ask") && (py.len(unit["faults"]) === 0) && (unit["found"] === ""));
-      if ((py.truth(blank) && (unit["type"] !== "") && (py.len(py.each(rest).filter((sort) => (sort === "telling")).map((sort) => (sort))) > 1))) {
+      least = (((!py.has("used", rest)) && (py.len(rest) > 1)) ? 0 : 1);
+      tells = (py.len(py.each(rest).filter((sort) => (sort === "telling")).map((sort) => (sort))) > least);
+      if ((py.truth(blank) && (unit["type"] !== "") && py.truth(tells))) {
         rest = py.each(rest).map((sort) => (sort.replaceAll("telling", "word")));
       }
       words = [];
