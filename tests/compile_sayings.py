@@ -16,7 +16,7 @@ from pricing.words.tokens import tokens_of
 TOO_LITTLE = {"work", "bit", "c", "haul", "level", "to fix", "capacity", "good", "not", "ok"}
 NOT_TOO = (
     "didnt cant cannot couldnt couldn't wouldnt wasnt wasn't arent aren't hasnt hasn't havent"
-    " haven't neither nope nor doesnt shouldn't won't don't dont"
+    " haven't neither nope nor none doesnt shouldn't won't don't dont"
 )
 NOT_SAME = {"burner", "one burner", "one eye", "an eye"}
 

@@ -212,9 +212,6 @@ def not_cured(line: Line, part: Part, unit: Any, named: list[Any]) -> None:
     words = [one["w"] for one in line["tokens"][part["start"] : part["end"]]]
     if line["moment"] != "bench" or unit["found"] == "":
         return
-    if (
-        words[0] in SAID["again"]
-        or has_phrase(words, SAID["no cure"])
-        or ("still" in words and len(named) > 0)
-    ):
+    still = "still" in words and len(named) > 0
+    if still or words[0] in SAID["again"] or has_phrase(words, SAID["no cure"]):
         unit["no cure"] = True

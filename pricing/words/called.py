@@ -30,9 +30,8 @@ def take_makers(
         if word in mine or word in tables["makers"] or before in ("maker", "brand", "make"):
             told = before in ("maker", "brand", "make")
             ends = after is None or after["stop"] > 0 or i + 1 in starts or one["cap"]
-            if told and (
-                not ends or known(word, tables) or (i > 1 and tokens[i - 2]["w"] == "ice")
-            ):
+            ice = i > 1 and tokens[i - 2]["w"] == "ice"
+            if told and (not ends or known(word, tables) or ice):
                 continue
             if told:
                 tokens[i - 1]["used"] = "maker"

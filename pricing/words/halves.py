@@ -143,8 +143,5 @@ def _half_ahead(tokens: Tokens, i: int, end: int, unit: Table) -> str:
     beside = j < end and (j == i + 1 or tokens[j - 1]["w"] in ("in", "the", "inside", "up", "on"))
     named = _half_at(tokens, j, unit) if beside else ""
     after = tokens[j + 1]["w"] if j + 1 < end else ""
-    if named in ("", "whole", "else") or (
-        j == i + 1 and after in (*SAID["is well"], *SAID["is bad"], "is", "not")
-    ):
-        return ""
-    return named
+    goes_on = j == i + 1 and after in (*SAID["is well"], *SAID["is bad"], "is", "not")
+    return "" if goes_on or named in ("whole", "else") else named

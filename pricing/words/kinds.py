@@ -203,9 +203,12 @@ def units_of(tokens: Tokens, mentions: list[Mention], tables: Table) -> list[Men
         one["unit"] = -1
         one["part"] = ""
         one["count"] = _count_before(tokens, one["start"], _most(tokens, one))
-        if len(units) == 0 or not _in_a_unit(tokens, units, one, word, two, tables):
+        labelled = _labelled(tokens, one, units)
+        if len(units) == 0 or labelled or not _in_a_unit(tokens, units, one, word, two, tables):
             one["unit"] = len(units)
             units.append(one)
+    if 1 < len(units) == units[0]["count"]:
+        _one_of_each(tokens, units[0], mentions)
     if len(units) > 2 and _told_by_kind(units, tables):
         units = _without_first(tokens, units, mentions)
     if len(units) == 1 and units[0]["count"] == 1:
@@ -219,9 +222,34 @@ def _without_first(tokens: Tokens, units: list[Mention], mentions: list[Mention]
         one["unit"] -= 1 if one["unit"] > 0 else 0
     first = units[0]
     first["part"] = "same"
-    for said in tokens[max(first["start"] - 3, 0) : first["start"]]:
-        said["used"] = "units" if said["n"] == first["count"] else said["used"]
+    _count_used(tokens, first)
     return units[1:]
+
+
+def _one_of_each(tokens: Tokens, first: Mention, mentions: list[Mention]) -> None:
+    """ "Two fridges: side by side no ice, top freezer warm": the count is of both together."""
+    if len([one for one in mentions if one["part"] == "narrow" and one["unit"] == 0]) > 0:
+        _count_used(tokens, first)
+        first["count"] = 1
+
+
+def _count_used(tokens: Tokens, unit: Mention) -> None:
+    for said in tokens[max(unit["start"] - 3, 0) : unit["start"]]:
+        said["used"] = "units" if said["n"] == unit["count"] else said["used"]
+
+
+def _labelled(tokens: Tokens, one: Mention, units: list[Mention]) -> bool:
+    """ "Unit 102 fridge", "washer 2" after "washer 1": one of its own, whatever its kind."""
+    at, end = one["start"], one["end"]
+    words = ["", "", *[said["w"] for said in tokens[max(at - 3, 0) : at]]]
+    place = words[len(words) - 3] in ("in", "at", "of", "from")
+    if at > 1 and tokens[at - 1]["n"] is not None and words[len(words) - 2] in SAID["label"]:
+        tokens[at - 1]["unclear"] = True  # told, and nothing to ask about
+        return not place
+    if len(units) == 0 or end >= len(tokens) or tokens[end]["stop"] > 0:
+        return False
+    n, before = tokens[end]["n"], tokens[units[len(units) - 1]["end"]]["n"]
+    return n is not None and before is not None and n == before + 1 and n < 10
 
 
 def _told_by_kind(units: list[Mention], tables: Table) -> bool:
@@ -283,7 +311,7 @@ def _whole_of(last: Mention, one: Mention, word: str, two: str, tables: Table) -
             return False
         last["part"] = "fridge"
     elif last["type"] == "freezer":
-        if whole != "fridge" and whole not in fridges[0:3]:
+        if whole != "fridge" and whole not in fridges:
             return False
     elif last["type"] != "cooktop" or not (
         whole in ("oven", "range") or whole in tables["kinds"]["range"]
@@ -297,6 +325,8 @@ def _whole_of(last: Mention, one: Mention, word: str, two: str, tables: Table) -
 def _part_of_last(units: list[Mention], one: Mention, word: str, two: str, tables: Table) -> bool:
     """Whether it is a part of the last unit that can have one, and nothing says it is another."""
     mine = [k for k in range(len(units)) if units[k]["type"] == one["type"]]
+    if len(units) > 1 and one["type"] in tables["kinds"].get(units[len(units) - 1]["type"], []):
+        return False  # "washer 2 top load": the last one is narrowed
     if len(mine) == 1 and len(units) > 1 and one["count"] == 1 and word not in SAID["another"]:
         one["part"] = "same"
         one["unit"] = mine[0]

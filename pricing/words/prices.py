@@ -117,7 +117,6 @@ def take_money(
             fields.append([role, value, i])
             _mark_money_words(tokens, i)
             fields.append([_for_whom(tokens, i), role, i])
-    _second_amount(tokens, moment, fields)
     if moment != "offer":
         return
     for i in range(len(tokens)):
@@ -131,18 +130,6 @@ def take_money(
             tokens[i]["used"] = "their_price"
             fields.append(["free", 0.0, i])
             fields.append([_for_whom(tokens, i), "free", i])
-
-
-def _second_amount(tokens: Tokens, moment: str, fields: list[Field]) -> None:
-    """ "listed 160 and 90": the number after "and" is of the same sort."""
-    for field in list(fields):
-        if field[0] not in ("asked_now", "offered", "their_price"):
-            continue
-        i = field[2] + 2
-        if i < len(tokens) and tokens[i]["n"] is not None and tokens[i]["used"] == "":
-            if tokens[i - 1]["w"] in ("and", "&") and tokens[i]["stop"] == 0:
-                tokens[i]["used"] = field[0]
-                fields.append([field[0], tokens[i]["n"], i])
 
 
 def _asked(tokens: Tokens, i: int) -> bool:

@@ -164,11 +164,7 @@ def _not_this(tokens: Tokens) -> Tokens:
         last = tokens[k + 1]["w"] if k + 1 < len(tokens) else ""
         end = k + 2 if last in ("one", "load", "loader", "kind", "model") else k + 1
         start = k
-        while (
-            start > at + 1
-            and tokens[start]["stop"] == 0
-            and tokens[start - 1]["w"] in SAID["between"]
-        ):
+        while start > at + 1 and tokens[start - 1]["w"] in SAID["between"]:
             start -= 1
         return [*tokens[0:i], *tokens[at:start], *tokens[end:]]
     return tokens

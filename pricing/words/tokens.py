@@ -48,6 +48,8 @@ def tidied(text: str) -> str:
             out += " , "
         else:
             out += c
+    for digit in DIGITS:
+        out = out.replace(" ." + digit, " 0." + digit)
     return out
 
 

@@ -13,7 +13,7 @@ const tokens_words = (() => {
   }
   const AS_TYPED = { ...py.fromkeys("’‘`´ʼ", "'"), ...py.fromkeys("“”″", "\""), ...py.fromkeys("–—−", " - "), ...py.fromkeys("   ", " ") };
   function tidied(text) {
-    let c, out;
+    let c, digit, out;
     out = "";
     for (c of py.each(text)) {
       if ((py.has(c, AS_TYPED))) {
@@ -25,6 +25,9 @@ const tokens_words = (() => {
           out = py.more(out, c);
         }
       }
+    }
+    for (digit of py.each(DIGITS)) {
+      out = out.replaceAll(py.add(" .", digit), py.add(" 0.", digit));
     }
     return out;
   }
@@ -1498,7 +1501,7 @@ const kinds_words = (() => {
     return family;
   }
   function units_of(tokens, mentions, tables) {
-    let before, one, two, units, word;
+    let before, labelled, one, two, units, word;
     units = [];
     for (one of py.each(mentions)) {
       before = ((one["start"] > 0) ? tokens[(one["start"] - 1)] : null);
@@ -1507,10 +1510,14 @@ const kinds_words = (() => {
       one["unit"] = -1;
       one["part"] = "";
       one["count"] = _count_before(tokens, one["start"], _most(tokens, one));
-      if (((py.len(units) === 0) || !py.truth(_in_a_unit(tokens, units, one, word, two, tables)))) {
+      labelled = _labelled(tokens, one, units);
+      if (((py.len(units) === 0) || py.truth(labelled) || !py.truth(_in_a_unit(tokens, units, one, word, two, tables)))) {
         one["unit"] = py.len(units);
         units.push(one);
       }
+    }
+    if ((1 < py.len(units) && py.len(units) === units[0]["count"])) {
+      _one_of_each(tokens, units[0], mentions);
     }
     if (((py.len(units) > 2) && py.truth(_told_by_kind(units, tables)))) {
       units = _without_first(tokens, units, mentions);
@@ -1522,16 +1529,42 @@ const kinds_words = (() => {
     return units;
   }
   function _without_first(tokens, units, mentions) {
-    let first, one, said;
+    let first, one;
     for (one of py.each(mentions)) {
       one["unit"] = one["unit"] - ((one["unit"] > 0) ? 1 : 0);
     }
     first = units[0];
     first["part"] = "same";
-    for (said of tokens.slice(py.max((first["start"] - 3), 0), first["start"])) {
-      said["used"] = ((py.eq(said["n"], first["count"])) ? "units" : said["used"]);
-    }
+    _count_used(tokens, first);
     return units.slice(1);
+  }
+  function _one_of_each(tokens, first, mentions) {
+    let one;
+    if ((py.len(py.each(mentions).filter((one) => ((one["part"] === "narrow") && (one["unit"] === 0))).map((one) => (one))) > 0)) {
+      _count_used(tokens, first);
+      first["count"] = 1;
+    }
+  }
+  function _count_used(tokens, unit) {
+    let said;
+    for (said of tokens.slice(py.max((unit["start"] - 3), 0), unit["start"])) {
+      said["used"] = ((py.eq(said["n"], unit["count"])) ? "units" : said["used"]);
+    }
+  }
+  function _labelled(tokens, one, units) {
+    let at, before, end, n, place, said, words;
+    [at, end] = [one["start"], one["end"]];
+    words = ["", "", ...tokens.slice(py.max((at - 3), 0), at).map((said) => (said["w"]))];
+    place = (py.has(words[(py.len(words) - 3)], ["in", "at", "of", "from"]));
+    if (((at > 1) && (!py.nil(tokens[(at - 1)]["n"])) && (py.has(words[(py.len(words) - 2)], SAID["label"])))) {
+      tokens[(at - 1)]["unclear"] = true;
+      return !py.truth(place);
+    }
+    if (((py.len(units) === 0) || (end >= py.len(tokens)) || (tokens[end]["stop"] > 0))) {
+      return false;
+    }
+    [n, before] = [tokens[end]["n"], tokens[units[(py.len(units) - 1)]["end"]]["n"]];
+    return ((!py.nil(n)) && (!py.nil(before)) && (py.eq(n, py.add(before, 1))) && (n < 10));
   }
   function _told_by_kind(units, tables) {
     let kinds, one, rest;
@@ -1596,7 +1629,7 @@ const kinds_words = (() => {
       last["part"] = "fridge";
     } else {
       if ((last["type"] === "freezer")) {
-        if (((whole !== "fridge") && (!py.has(whole, fridges.slice(0, 3))))) {
+        if (((whole !== "fridge") && (!py.has(whole, fridges)))) {
           return false;
         }
       } else {
@@ -1612,6 +1645,9 @@ const kinds_words = (() => {
   function _part_of_last(units, one, word, two, tables) {
     let again, at, family, fresh, k, mine;
     mine = py.range(py.len(units)).filter((k) => (py.eq(units[k]["type"], one["type"]))).map((k) => (k));
+    if (((py.len(units) > 1) && (py.has(one["type"], py.get(tables["kinds"], units[(py.len(units) - 1)]["type"], []))))) {
+      return false;
+    }
     if (((py.len(mine) === 1) && (py.len(units) > 1) && (one["count"] === 1) && (!py.has(word, SAID["another"])))) {
       one["part"] = "same";
       one["unit"] = mine[0];
@@ -1977,7 +2013,7 @@ const second_thoughts_words = (() => {
       last = ((py.add(k, 1) < py.len(tokens)) ? tokens[py.add(k, 1)]["w"] : "");
       end = ((py.has(last, ["one", "load", "loader", "kind", "model"])) ? py.add(k, 2) : py.add(k, 1));
       start = k;
-      while (((start > py.add(at, 1)) && (tokens[start]["stop"] === 0) && (py.has(tokens[(start - 1)]["w"], SAID["between"])))) {
+      while (((start > py.add(at, 1)) && (py.has(tokens[(start - 1)]["w"], SAID["between"])))) {
         start = start - 1;
       }
       return [...tokens.slice(0, i), ...tokens.slice(at, start), ...tokens.slice(end)];
@@ -2468,7 +2504,7 @@ const called_words = (() => {
   const { known } = sayings_words;
   const { SAID, Table, Token, Tokens } = tokens_words;
   function take_makers(tokens, units, fields, tables, own) {
-    let after, alone, before, brand, called, ends, i, leads, mine, name, one, starts, told, word;
+    let after, alone, before, brand, called, ends, i, ice, leads, mine, name, one, starts, told, word;
     starts = py.each(units).map((one) => (one["start"]));
     mine = py.get(own, "makers", {  });
     for (i of py.range(py.len(tokens))) {
@@ -2485,7 +2521,8 @@ const called_words = (() => {
       if (((py.has(word, mine)) || (py.has(word, tables["makers"])) || (py.has(before, ["maker", "brand", "make"])))) {
         told = (py.has(before, ["maker", "brand", "make"]));
         ends = ((py.nil(after)) || (after["stop"] > 0) || (py.has(py.add(i, 1), starts)) || py.truth(one["cap"]));
-        if ((py.truth(told) && (!py.truth(ends) || py.truth(known(word, tables)) || ((i > 1) && (tokens[(i - 2)]["w"] === "ice"))))) {
+        ice = ((i > 1) && (tokens[(i - 2)]["w"] === "ice"));
+        if ((py.truth(told) && (!py.truth(ends) || py.truth(known(word, tables)) || py.truth(ice)))) {
           continue;
         }
         if (py.truth(told)) {
@@ -2929,7 +2966,6 @@ const prices_words = (() => {
         fields.push([_for_whom(tokens, i), role, i]);
       }
     }
-    _second_amount(tokens, moment, fields);
     if ((moment !== "offer")) {
       return null;
     }
@@ -2946,21 +2982,6 @@ const prices_words = (() => {
         tokens[i]["used"] = "their_price";
         fields.push(["free", 0.0, i]);
         fields.push([_for_whom(tokens, i), "free", i]);
-      }
-    }
-  }
-  function _second_amount(tokens, moment, fields) {
-    let field, i;
-    for (field of py.list(fields)) {
-      if ((!py.has(field[0], ["asked_now", "offered", "their_price"]))) {
-        continue;
-      }
-      i = py.add(field[2], 2);
-      if (((i < py.len(tokens)) && (!py.nil(tokens[i]["n"])) && (tokens[i]["used"] === ""))) {
-        if (((py.has(tokens[(i - 1)]["w"], ["and", "&"])) && (tokens[i]["stop"] === 0))) {
-          tokens[i]["used"] = field[0];
-          fields.push([field[0], tokens[i]["n"], i]);
-        }
       }
     }
   }
@@ -3674,7 +3695,7 @@ const halves_words = (() => {
     return "";
   }
   function _half_ahead(tokens, i, end, unit) {
-    let after, beside, j, named;
+    let after, beside, goes_on, j, named;
     if (((i > 0) && (tokens[i]["stop"] === 0) && (py.has(_half_at(tokens, (i - 1), unit), ["freezer", "fridge"])))) {
       return "";
     }
@@ -3685,10 +3706,8 @@ const halves_words = (() => {
     beside = ((j < end) && ((py.eq(j, py.add(i, 1))) || (py.has(tokens[(j - 1)]["w"], ["in", "the", "inside", "up", "on"]))));
     named = (py.truth(beside) ? _half_at(tokens, j, unit) : "");
     after = ((py.add(j, 1) < end) ? tokens[py.add(j, 1)]["w"] : "");
-    if (((py.has(named, ["", "whole", "else"])) || ((py.eq(j, py.add(i, 1))) && (py.has(after, [...SAID["is well"], ...SAID["is bad"], "is", "not"]))))) {
-      return "";
-    }
-    return named;
+    goes_on = ((py.eq(j, py.add(i, 1))) && (py.has(after, [...SAID["is well"], ...SAID["is bad"], "is", "not"])));
+    return ((py.truth(goes_on) || (py.has(named, ["whole", "else"]))) ? "" : named);
   }
   return { TOP, BOTTOM, WARMEST, told_by_halves };
 })();
@@ -3913,12 +3932,13 @@ const bench_note_words = (() => {
     return (py.truth(doing) ? doing : known_already);
   }
   function not_cured(line, part, unit, named) {
-    let one, words;
+    let one, still, words;
     words = line["tokens"].slice(part["start"], part["end"]).map((one) => (one["w"]));
     if (((line["moment"] !== "bench") || (unit["found"] === ""))) {
       return null;
     }
-    if (((py.has(words[0], SAID["again"])) || py.truth(has_phrase(words, SAID["no cure"])) || ((py.has("still", words)) && (py.len(named) > 0)))) {
+    still = ((py.has("still", words)) && (py.len(named) > 0));
+    if ((py.truth(still) || (py.has(words[0], SAID["again"])) || py.truth(has_phrase(words, SAID["no cure"])))) {
       unit["no cure"] = true;
     }
   }
