@@ -619,9 +619,9 @@ def test_dates_near_one_of_the_other_order_are_not_guessed(tmp_path: Path) -> No
     ("text", "option"),
     [
         (
-            "What,Put up,Gone,Got for it\noven,2024-03-01,2024-03-05,180\noven,2024-03-02,2024-03-09,190\n"
+            "What,Put up,Away,Got for it\noven,2024-03-01,2024-03-05,180\noven,2024-03-02,2024-03-09,190\n"
             "dryer,2024-04-01,,\n",
-            '--header "Gone=sold"',
+            '--header "Away=sold"',
         ),
         (
             "unit,type,got,sold,price,Shown\n1,oven,2024-03-01,2024-03-20,90,2024-03-05\n"

@@ -568,7 +568,7 @@ def test_each_small_form_says_what_it_did_and_takes_it_back(
 
 
 OWN = (
-    "What,Gave $,Up since,Brought home\n"
+    "What,Laid out $,Up since,Brought home\n"
     "electric dryer,40,3/1/2024,185\n"
     'gas range,25,3/4/2024,"1,x"\n'
     "dishwasher,10,3/29/2024,120\n"
@@ -582,7 +582,7 @@ def test_own_headings_are_said_by_choices_and_a_row_is_mended_in_place(tmp_path:
     assert "No header line" in page.text
     assert "electric dryer · gas range · dishwasher" in page.text
     form = page.form("Read it again like this")
-    headings = ["What", "Gave $", "Up since", "Brought home"]
+    headings = ["What", "Laid out $", "Up since", "Brought home"]
     meant = ["type", "paid", "listed", "price"]
     page = browser.send(form, theirs=headings, was=[""] * 4, ours=meant)
     assert "2 in, 1 to fix" in page.text

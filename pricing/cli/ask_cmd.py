@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 import click
 
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Problem
 from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, more_option, print_json
-from pricing.cli.options import Asked, one_question, unit_options
+from pricing.cli.options import Asked, of_sheet, one_question, unit_options
 from pricing.pages.text import limit, money
 from pricing.wording import ask_words as words
 
@@ -111,17 +111,7 @@ def _many(
     """Every row of a sheet, in its order. Returns the answers of the rows that could be read."""
     from pricing.pipeline import asking, offering
 
-    if asked.options:
-        raise click.UsageError(
-            "--from takes everything from the sheet: put "
-            + ", ".join(asked.options)
-            + " into columns"
-        )
-    assert asked.file is not None
-    answers = asking.ask_file(asked.file, numbers, settings, as_of)
-    problems = [one for one in answers if isinstance(one, Problem)]
-    if len(problems) == len(answers):
-        raise Refused(*problems)
+    answers = of_sheet(asked, lambda file: asking.ask_file(file, numbers, settings, as_of))
     for one in answers:
         if as_json:
             print_json(offering.problem_json(one) if isinstance(one, Problem) else one.as_dict())

@@ -11,10 +11,10 @@ import click
 
 from pricing.basis import rules
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused
+from pricing.basis.problems import Problem
 from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, more_option, print_json, together
-from pricing.cli.options import Asked, one_question, unit_options
+from pricing.cli.options import Asked, of_sheet, one_question, unit_options
 
 if TYPE_CHECKING:
     from pricing.basis.settings import Settings
@@ -157,17 +157,7 @@ def _many(
     reads it."""
     from pricing.pipeline import offering
 
-    if asked.options:
-        raise click.UsageError(
-            "--from takes everything from the sheet: put "
-            + ", ".join(asked.options)
-            + " into columns"
-        )
-    assert asked.file is not None
-    answers = offering.offer_file(asked.file, numbers, settings, as_of)
-    problems = [one for one in answers if isinstance(one, Problem)]
-    if len(problems) == len(answers):
-        raise Refused(*problems)
+    answers = of_sheet(asked, lambda file: offering.offer_file(file, numbers, settings, as_of))
     wants_plan = any(one is not None for one in free.values()) or not as_json
     evening = (
         offering.evening(answers, free["hours_free"], free["spots_free"], settings)

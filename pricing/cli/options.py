@@ -8,12 +8,12 @@ import sys
 from collections.abc import Callable, Mapping
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
 from pricing.basis.frozen import frozen
-from pricing.basis.problems import Refused
+from pricing.basis.problems import Problem, Refused
 from pricing.basis.question import BY_KNOWN
 from pricing.cli import completing
 
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from pricing.model.own_words import Words
     from pricing.model.saved import Saved
 
+T = TypeVar("T")
 _UNIT_OPTIONS: tuple[tuple[str, str, str], ...] = (
     ("type", "TYPE", 'What it is: "electric dryer", "front-load washer", …'),
     ("maker", "NAME", "Brand."),
@@ -276,3 +277,16 @@ def _ask_back(
     if not click.confirm(f"{number:g}: {IS_IT[field]}", default=True):
         return one
     return question_from.read(text, {**options, field: number}, settings, as_of, known, purpose)
+
+
+def of_sheet(asked: Asked, answers_of: Callable[[Path], list[T | Problem]]) -> list[T | Problem]:
+    """The answers of every row of a sheet, which takes no option beside it. Raises Refused where no
+    row could be read."""
+    if asked.options or asked.file is None:
+        told = ", ".join(asked.options)
+        raise click.UsageError(f"--from takes everything from the sheet: put {told} into columns")
+    answers = answers_of(asked.file)
+    problems = [one for one in answers if isinstance(one, Problem)]
+    if len(problems) == len(answers):
+        raise Refused(*problems)
+    return answers

@@ -274,7 +274,7 @@ def _flag_rows(
         return
     codes, levels = words["type"]
     flagged |= np.array([level is None for level in levels])[codes]
-    most = np.array([highest_price(str(level), rules.settings) for level in levels])
+    most = np.array([highest_price(str(level), rules) for level in levels])
     flagged |= price > most[codes]
     if "outcome" in words:
         codes, levels = words["outcome"]

@@ -9,18 +9,15 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from datetime import date
 from decimal import Decimal
 from functools import partial
 
-from pricing.basis.columns import BY_NAME
 from pricing.basis.problems import Problem
 from pricing.basis.settings import Settings
 from pricing.basis.words import TYPE_KEYS, canonical, squash
-from pricing.ingest import dates, measures, values
+from pricing.ingest import measures, values
 from pricing.ingest.dialect import Record
 from pricing.ingest.headings import Heading
-from pricing.ingest.reading import FileQuestion
 from pricing.ingest.sheet import Sheet
 
 # An amount as a till prints it: a sign of money, or exactly two places.
@@ -161,61 +158,6 @@ def _year_of_the_sale(sheet: Sheet) -> Problem | None:
     if len(both) < 3 or same < 0.9 * len(both):
         return None
     return sheet.take(place, "", "is the year of the sale")
-
-
-def proposals(sheet: Sheet, today: date) -> list[FileQuestion]:
-    """Unknown columns of days that the order of events would explain. Asked, not taken."""
-    asked = []
-    for place, heading in enumerate(sheet.headings):
-        if heading.column or not heading.text:
-            continue
-        days = [_day(sheet.cell(record, place), today) for record in sheet.body]
-        known = sum(day is not None for day in days)
-        if known < 2 or known < 0.8 * len(sheet.texts(place)):
-            continue
-        if not sheet.has("sold") and _only_where_paid(sheet, days):
-            asked.append(_proposal(heading, "sold", "holds days only where there is a price"))
-        elif not sheet.has("listed") and _between(sheet, days, today):
-            asked.append(_proposal(heading, "listed", "holds days between got and sold"))
-    return asked
-
-
-def _only_where_paid(sheet: Sheet, days: Sequence[date | None]) -> bool:
-    """Whether a day stands where a price does, and nowhere else."""
-    price = sheet.place("price")
-    if price is None:
-        return False
-    paid = [bool(sheet.cell(record, price)) for record in sheet.body]
-    same = sum((day is not None) == one for day, one in zip(days, paid, strict=True))
-    return same >= 0.9 * len(days)
-
-
-def _between(sheet: Sheet, days: Sequence[date | None], today: date) -> bool:
-    """Whether no day is before the unit was got or after it was sold."""
-    places = [sheet.place("got"), sheet.place("sold")]
-    if None in places:
-        return False
-    good = n = 0
-    for record, day in zip(sheet.body, days, strict=True):
-        first, last = (_day(sheet.cell(record, at or 0), today) for at in places)
-        if day is not None:
-            n += 1
-            good += (first or day) <= day <= (last or day)
-    return good >= 0.95 * n
-
-
-def _proposal(heading: Heading, column: str, why: str) -> FileQuestion:
-    return FileQuestion(
-        f"{heading.text!r} {why}. Is it the {BY_NAME[column].meaning.split(',')[0]}?",
-        (f'--header "{heading.text}={column}"',),
-    )
-
-
-def _day(text: str, today: date) -> date | None:
-    reading = dates.read_date(text, today) if text else None
-    if reading is None or reading.problem or reading.no_year:
-        return None
-    return reading.day or next((day for day in (reading.orders or {}).values() if day), None)
 
 
 def sums_of_rows(

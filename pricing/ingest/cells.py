@@ -44,6 +44,8 @@ _QUANTITY_HEADERS = frozenset(
 
 
 _DASH = re.compile(r"[$€£]?\s*[-–—]\s*")
+EVENTS = ("got", "listed", "sold")
+NEAR_YEAR = 300  # days: a day without a year that is further off may be of another one
 NOTHING = ("nil", "none", "nothing", "no", "zero")
 SPENT = ("parts", "haul_cost", "fees", "refund", "helper", "tax", "delivery", "salvage")
 
@@ -71,7 +73,7 @@ def say(rules: Rules, place: int, text: str) -> SaidCell:
 def differs_by_row(rules: Rules, heading: Heading, line: int) -> bool:
     """Whether the same cell may say different things in two rows, or is hardly ever there twice."""
     kind = BY_NAME[heading.column].kind if heading.column in BY_NAME else ""
-    if kind == "date" and (rules.years or line in rules.unsure):
+    if kind == "date" and (rules.years or heading.column in rules.bare or line in rules.unsure):
         return True
     return kind == "text" or not heading.column or heading.text == rules.describe
 
@@ -279,8 +281,7 @@ def _read_date(draft: Draft, heading: Heading, text: str) -> None:
     )
     if column == "recall_checked" and text.casefold() in ("no", "not yet"):
         return
-    if reading.no_year and (year := rules.years.get(draft.record.line)):
-        _read_day_without_year(draft, column, reading, year)
+    if reading.no_year and _read_day_without_year(draft, heading, reading):
         return
     unsure = draft.record.line in rules.unsure
     day, problem = dates.resolve(reading, "" if unsure else rules.order_of(column))
@@ -293,9 +294,20 @@ def _read_date(draft: Draft, heading: Heading, text: str) -> None:
         draft.values[column] = day
 
 
-def _read_day_without_year(
-    draft: Draft, column: str, reading: dates.DateReading, year: int
-) -> None:
+def _read_day_without_year(draft: Draft, heading: Heading, reading: dates.DateReading) -> bool:
+    """Whether the year is known, by the line or by another day of the row."""
+    column, year = heading.column, draft.rules.years.get(draft.record.line)
+    if year:
+        _read_day_of_year(draft, column, reading, year)
+    elif beside := _by_day_beside(draft, column, reading):
+        draft.values[column] = beside
+        draft.rules.count([("year beside", heading.text, "")], 1)
+    else:
+        return False
+    return True
+
+
+def _read_day_of_year(draft: Draft, column: str, reading: dates.DateReading, year: int) -> None:
     order, today = draft.rules.date_order, draft.rules.today
     part = _month_day(reading, order)
     if part is None:
@@ -318,6 +330,29 @@ def _read_day_without_year(
         draft.values[column] = date(real_sheets.year_for(part, last, year), *part)
     except ValueError:
         unreadable(draft, column, "there is no such day", "date")
+
+
+def _by_day_beside(draft: Draft, column: str, reading: dates.DateReading) -> date | None:
+    """A day without a year, next to a day of the same row that has one: the first after an earlier
+    event, the last before a later one; None where that is most of a year away, or still to come."""
+    part, rules = _month_day(reading, draft.rules.date_order), draft.rules
+    if part is None or column not in EVENTS:
+        return None
+    for other in sorted(EVENTS, key=lambda event: event != "got"):
+        text = draft.cell(other).strip() if other != column else ""
+        told = dates.read_date(text, rules.today) if text else dates.DateReading()
+        day, _ = dates.resolve(told, rules.order_of(other))
+        if day is None:
+            continue
+        step = 1 if EVENTS.index(other) < EVENTS.index(column) else -1
+        for year in (day.year, day.year + step):
+            try:
+                found = date(year, *part)
+            except ValueError:
+                continue
+            if 0 <= (found - day).days * step <= NEAR_YEAR and found <= rules.today:
+                return found
+    return None
 
 
 def _month_day(reading: dates.DateReading, order: str) -> tuple[int, int] | None:

@@ -4,20 +4,18 @@ events, figures that cannot be."""
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
-from typing import Any
 
 from pricing.basis.own_rows import assumed_types
 from pricing.basis.settings import Settings
 from pricing.basis.words import TYPE_KEYS, canonical, squash, type_in
 from pricing.ingest import real_sheets
-from pricing.ingest.draft import EXPECTED, Draft, memo
+from pricing.ingest.draft import EXPECTED, Draft, Rules, memo
 
 NO_WORDS = ("n", "no", "false", "0")
 MOST_AGE = 40  # years; own judgement: few appliances that are still sold are older
-TOO_HIGH = 3.0  # times the high end of the starting range; own judgement
+TOO_HIGH = 5.0  # times what is usual; own judgement
 MOST_HOURS = 60  # of work on one unit, above which minutes are more likely
 
 
@@ -123,7 +121,7 @@ def settle_outcome(draft: Draft) -> None:
     if outcome in _NOT_SOLD:
         _drop_what_says_nothing(draft)
         price = values_.get("price")
-    outcome = outcome or _worked_out(values_)
+    outcome = outcome or _worked_out(draft)
     if outcome in _IN_HAND:
         if not _settle_in_hand(draft, said):
             return
@@ -147,11 +145,42 @@ _IN_HAND = ("listed", "in work", "waiting for part")
 _NOT_SOLD = (*_IN_HAND, "parted", "scrapped", "kept")
 
 
-def _worked_out(values_: Mapping[str, Any]) -> str:
-    """What became of it where no word says so."""
+# "scrapped $18" that ends or is a note, and not "may be scrapped", "for scrap"
+_END = re.compile(
+    r"(?:^|[,;:.(–—-]\s*|\s)(scrapped|scrap|junked|parted(?: out)?)\s*(?:for\s*)?"
+    r"(?:[$€£]?\s?(\d{1,4}(?:[.,]\d{2})?)\s?[€£]?)?[\s.!)]*$",
+    re.IGNORECASE,
+)
+_NOT_YET = re.compile(
+    r"\b(?:may|maybe|might|will|would|could|to|for|as|not|if|or|probably|a|be)\s*$", re.I
+)
+_ENDED_AS = {"scrap": "scrapped", "junked": "scrapped", "parted out": "parted"}
+
+
+def _end_in_note(draft: Draft) -> str:
+    """What became of a unit that only its note tells, with the money it brought; told."""
+    values_ = draft.values
+    text = str(values_.get("note") or "")
+    match = _END.search(text)
+    if match is None or _NOT_YET.search(text[: match.start(1)]):
+        return ""
+    word = match[1].lower()
+    if match[2] and "salvage" not in values_:
+        values_["salvage"] = round(Decimal(match[2].replace(",", ".")), 2)
+    said = match[0].strip(" ,;:.(–—-")
+    draft.said.setdefault("outcome", said)
+    draft.note(f"{said!r} was read as what became of it", "note")
+    return _ENDED_AS.get(word, word)
+
+
+def _worked_out(draft: Draft) -> str:
+    """What became of it where no word of the outcome says so."""
+    values_ = draft.values
     if values_.get("price") is not None or "sold" in values_:
         return "sold"
-    return "listed" if "listed" in values_ or "asked" in values_ else "in work"
+    return _end_in_note(draft) or (
+        "listed" if "listed" in values_ or "asked" in values_ else "in work"
+    )
 
 
 def _settle_in_hand(draft: Draft, said: str) -> bool:
@@ -254,20 +283,23 @@ def check_events(draft: Draft) -> None:
                 )
 
 
-def highest_price(kind: str, settings: Settings) -> float:
+def highest_price(kind: str, rules: Rules) -> float:
     """A sale price above which a nought too many is likelier than a bargain for the seller: so many
-    times the high end of what the kind brings by the starting figures. inf where they tell nothing.
-    """
-    if settings.dollar is None or kind not in (table := assumed_types(settings)):
+    times the high end of what the kind brings by the starting figures, and the middle price of the
+    sheet. inf where the figures tell nothing."""
+    if rules.settings.dollar is None or kind not in (table := assumed_types(rules.settings)):
         return float("inf")
-    return TOO_HIGH * table[kind].high
+    return TOO_HIGH * max(table[kind].high, rules.middle_price)
 
 
-def _check_noughts(draft: Draft) -> None:
+def _check_noughts(draft: Draft, asked: Decimal | None) -> None:
+    """An ask beside the price says it a second time."""
     price = float(draft.values.get("price") or 0)
-    most = highest_price(str(draft.values.get("type") or ""), draft.rules.settings)
-    if price > most and 1 / 4 < price / 10 * TOO_HIGH / most < 2:
-        draft.note(f"sold for {price:g}: did you mean {price / 10:g}?", "price")
+    most = highest_price(str(draft.values.get("type") or ""), draft.rules)
+    if asked is None and price > most and price / 10 > most / TOO_HIGH / 2:
+        near = price / 10 < 2 * most / TOO_HIGH
+        meant = f"did you mean {price / 10:g}?" if near else "a slip?"
+        draft.note(f"sold for {price:g}: {meant}", "price")
 
 
 def check_figures(draft: Draft) -> None:
@@ -281,7 +313,7 @@ def check_figures(draft: Draft) -> None:
     price = row.get("price")
     if asked and price and not asked / 10 < price < asked * 4:
         draft.note(f"sold for {price:f}, asked {asked:f}: a slip in one of them?", "price")
-    _check_noughts(draft)
+    _check_noughts(draft, asked)
     if (hours := row.get("hours")) is not None and hours > MOST_HOURS:
         draft.note(f"{hours:g} hours of work on one unit: are these minutes?", "hours")
     if row.get("age", 0) > MOST_AGE:

@@ -44,6 +44,10 @@ def closing_notes(rules: Rules, decoded: Decoded) -> list[Problem]:
             for word, n in cells.items():
                 was = "was" if n == 1 else "were"
                 note(f"{_cells_of(word, n)} under {header!r} {was} {read}", fix, header)
+    for header, cells in rules.counts.get("year beside", {}).items():
+        n = sum(cells.values())
+        day = "1 day without a year" if n == 1 else f"{n:,} days without a year"
+        note(f"{day} under {header!r}: the year goes by the other days of the row", column=header)
     if decoded.told:
         note(decoded.told)
     if not decoded.sure:

@@ -44,6 +44,8 @@ class Rules:
     year_made: bool = False  # ages stand as years made throughout
     stray_lines: frozenset[int] = frozenset()
     memo: dict[str, dict[str, Any]] = field(default_factory=dict)
+    middle_price: float = 0.0  # of the sheet's sales
+    bare: frozenset[str] = frozenset()  # columns in which days stand without a year
     years: Mapping[int, int] = field(default_factory=dict)  # line -> year, where dates carry none
     # Line -> type of the group the row stands in
     fills: Mapping[int, str] = field(default_factory=dict)

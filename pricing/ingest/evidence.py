@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from statistics import median
 
 from pricing.basis.columns import BY_NAME
 from pricing.ingest import dates, values
@@ -169,6 +170,30 @@ def date_order(
                 yield [reading(record, place)]
 
     return dates.decide_order(rows(), said, today)
+
+
+def middle_price(records: Sequence[Record], headings: Sequence[Heading], decimal: str) -> float:
+    """The middle one of the sale prices that can be read; 0 for none."""
+    texts = [
+        text
+        for place, heading in enumerate(headings)
+        if heading.column == "price"
+        for text in Counter(column_texts(records, place)).elements()
+    ]
+    read = (values.read_money(text, decimal).value for text in texts)
+    return float(median([value for value in read if value] or [0]))
+
+
+def without_year(
+    records: Sequence[Record], headings: Sequence[Heading], today: date
+) -> frozenset[str]:
+    """Columns of days in which some stand without a year."""
+    return frozenset(
+        heading.column
+        for place, heading in enumerate(headings)
+        if heading.column in _EVENTS
+        and any(dates.read_date(text, today).no_year for text in column_texts(records, place))
+    )
 
 
 def order_by_column(

@@ -14,8 +14,15 @@ from pricing.basis.files import read_bytes
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.settings import Settings
 from pricing.basis.words import squash
-from pricing.formulas.nearest_word import nearest
-from pricing.ingest import arrangement, by_content, dates, evidence, real_sheets, structure
+from pricing.ingest import (
+    arrangement,
+    by_content,
+    dates,
+    evidence,
+    proposed,
+    real_sheets,
+    structure,
+)
 from pricing.ingest.closing import closing_notes, waiting
 from pricing.ingest.dialect import Dialect, Record, find_dialect, join_broken, lines_of, records
 from pricing.ingest.draft import Rules
@@ -184,7 +191,7 @@ def prepare(
     filled = {} if question else real_sheets.fills(body, skipped, type_place, settings)
     has_type = bool(described or answers.describe) or len(filled) > 0.5 * len(body)
     try:
-        _require(headings, header, body, question, name, has_type)
+        _require(headings, header, body, question, name, has_type, settings)
     except Refused as missing:
         missing.columns = taken(headings, (record.cells for record in body))
         raise
@@ -194,13 +201,15 @@ def prepare(
         notes.append(Problem(what, fix, file=name, line=header.line))
     rules, asked = _rules(sheet, today, answers, question, decoded, notes)
     if not question:
-        asked += by_content.proposals(sheet, today)
+        asked += proposed.proposals(sheet, today)
     sums = by_content.sums_of_rows(headings, body, rules.decimal, settings)
     skipped += [Skipped(record.line, "a sum of the rows above", record.cells) for record in sums]
     body = [record for record in body if record not in sums]
     places = [
         at for column in ("sold", "listed", "got") if (at := place_of(headings, column)) is not None
     ]
+    rules.middle_price = evidence.middle_price(body, headings, rules.decimal)
+    rules.bare = evidence.without_year(body, headings, today)
     rules.years = real_sheets.years(body, skipped, places, answers.year, rules.date_order, today)
     rules.fills, rules.by_line = filled, has_marks or rules.turned or bool(rules.orders)
     rules.slash = bool(answers.slash)
@@ -328,28 +337,20 @@ def _require(
     question: bool,
     name: str,
     has_type: bool,
+    settings: Settings,
 ) -> None:
     columns = {heading.column for heading in headings}
+    sheet = Sheet(list(headings), body, settings, name, {})
     if "type" not in columns and not has_type:
-        unknown = [heading.text for heading in headings if not heading.column and heading.text]
         fix = (
             "name the column that says what each unit is: --header"
-            f' "{unknown[0] if unknown else "…"}=type"'
+            f' "{proposed.likely_type(sheet)}=type"'
         )
         raise Refused(
             Problem("the type column is missing from the header", fix, file=name, line=header.line)
         )
     if question or "price" in columns:
         return
-    unknown = [heading.text for heading in headings if not heading.column and heading.text]
-    guess = next(
-        (
-            text
-            for text in unknown
-            if nearest(plain(text), ["sale price", "price", "sold for"], 0.75)
-        ),
-        unknown[0] if unknown else "…",
-    )
     place = place_of(headings, "outcome")
     sold_words = (
         {squash(record.cells[place]) for record in body if place < len(record.cells)}
@@ -359,7 +360,7 @@ def _require(
     if "sold" in columns or sold_words & {"sold", "yes"} or place is None:
         raise _refused(
             "the sale price column is missing from the header",
-            f'say which column it is: --header "{guess}=price"',
+            f'say which column it is: --header "{proposed.likely_price(sheet)}=price"',
             name,
             header.line,
         )

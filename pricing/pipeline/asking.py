@@ -51,15 +51,11 @@ def ask_file(
 ) -> list[AskAnswer | Problem]:
     """Answers and problems in the order of the sheet's rows."""
     from pricing.advice.ask import decide_many
-    from pricing.pipeline.question_from import from_file
+    from pricing.pipeline.question_from import answered
 
-    asked = from_file(path, settings, as_of)
-    answers = iter(
-        decide_many(
-            [one for one in asked if not isinstance(one, Problem)], numbers, settings, as_of
-        )
+    return answered(
+        path, settings, as_of, lambda asked: decide_many(asked, numbers, settings, as_of)
     )
-    return [one if isinstance(one, Problem) else next(answers) for one in asked]
 
 
 def unsold(home: Home, settings: Settings, as_of: date) -> Unsold:

@@ -83,15 +83,11 @@ def offer_file(
     path: Path, numbers: Saved, settings: Settings, as_of: date
 ) -> list[OfferAnswer | Problem]:
     """Answers and problems in the order of the sheet's rows."""
-    from pricing.pipeline.question_from import from_file
+    from pricing.pipeline.question_from import answered
 
-    asked = from_file(path, settings, as_of)
-    answers = iter(
-        decide_many(
-            [one for one in asked if not isinstance(one, Problem)], numbers, settings, as_of
-        )
+    return answered(
+        path, settings, as_of, lambda asked: decide_many(asked, numbers, settings, as_of)
     )
-    return [one if isinstance(one, Problem) else next(answers) for one in asked]
 
 
 def problem_json(problem: Problem) -> dict[str, Any]:

@@ -9,11 +9,11 @@ are light: every answer pays for them.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from pricing.basis import words
 from pricing.basis.columns import BY_NAME, is_numeric
@@ -28,6 +28,8 @@ from pricing.words.as_question import at_curb
 if TYPE_CHECKING:
     from pricing.basis.settings import Settings
     from pricing.ingest.reading import Row
+
+T = TypeVar("T")
 
 _TOLD = (
     "type", "maker", "tier", "age", "features", "fuel", "finish", "size", "condition", "fault",
@@ -302,6 +304,18 @@ def from_file(path: Path, settings: Settings, as_of: date) -> list[Question | Pr
             file=str(path),
         )
     return [answers[place] for place in sorted(answers)]
+
+
+def answered(
+    path: Path,
+    settings: Settings,
+    as_of: date,
+    decide_many: Callable[[Sequence[Question]], Sequence[T]],
+) -> list[T | Problem]:
+    """Answers and problems in the order of the sheet's rows."""
+    asked = from_file(path, settings, as_of)
+    answers = iter(decide_many([one for one in asked if not isinstance(one, Problem)]))
+    return [one if isinstance(one, Problem) else next(answers) for one in asked]
 
 
 def _from_row(row: Row, settings: Settings, as_of: date) -> Question:

@@ -1,0 +1,152 @@
+"""Headings that nobody knows, proposed by what their cells do: right where the rows show it, silent
+where they do not."""
+
+from __future__ import annotations
+
+import random
+import re
+from datetime import date, timedelta
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from pricing.basis.problems import Refused
+from pricing.basis.settings import Settings
+from pricing.ingest import Answers, read_file
+from pricing.ingest.reading import Reading
+
+TODAY = date(2026, 11, 25)
+TRUE = {"blip": "got", "zorp": "listed", "quux": "sold", "flim": "paid", "flam": "asked"}
+
+
+def read(tmp_path: Path, text: str, *said: str) -> Reading:
+    path = tmp_path / "sheet.csv"
+    path.write_text(text, encoding="utf-8")
+    headers = dict(one.split("=") for one in said)
+    return read_file(path, Settings(), TODAY, Answers(headers=headers))
+
+
+def proposed(reading: Reading) -> dict[str, list[str]]:
+    """What each unknown heading may be, by the options offered."""
+    found: dict[str, list[str]] = {}
+    for question in reading.questions:
+        for option in question.options:
+            if match := re.fullmatch(r'--header "(.*)=(\w+)"', option):
+                found.setdefault(match[1], []).append(match[2])
+    return found
+
+
+def ledger(seed: int, n: int = 24, years: bool = True) -> str:
+    """An invented list whose columns of days and money have names that say nothing, in any order,
+    beside a day that is none of them (when a filter was last cleaned) and a count of visits."""
+    chance = random.Random(seed)
+    columns = ["unit", "type", "price", "parts", *TRUE, "dust", "visits"]
+    chance.shuffle(columns)
+    lines = [",".join(columns)]
+    day = date(2025, 1, 3)
+    for number in range(1, n + 1):
+        day += timedelta(days=chance.randint(2, 12))
+        listed = day + timedelta(days=chance.randint(1, 9))
+        sold = listed + timedelta(days=chance.randint(1, 40))
+        price = chance.randint(90, 400)
+        in_hand = chance.random() < 0.15
+        form = "%m/%d/%Y" if years else "%m/%d"
+        row = {
+            "unit": f"A{number}",
+            "type": chance.choice(["electric dryer", "gas range", "dishwasher"]),
+            "price": "" if in_hand else f"{price}.00",
+            "parts": str(chance.randint(0, 60)),
+            "blip": day.strftime("%m/%d/%Y"),
+            "zorp": listed.strftime(form),
+            "quux": "" if in_hand else sold.strftime(form),
+            "flim": chance.choice(["free", "$10", "$20", "$25", "$40"]),
+            "flam": f"{price + chance.choice([0, 10, 25, 40])}",
+            "dust": (date(2025, 1, 1) + timedelta(days=chance.randint(0, 400))).isoformat(),
+            "visits": str(chance.randint(0, 5)),
+        }
+        lines.append(",".join(row[name] for name in columns))
+    return "\n".join(lines) + "\n"
+
+
+@pytest.mark.parametrize("years", [True, False])
+def test_in_sixty_lists_the_right_columns_are_proposed_and_no_other(
+    tmp_path: Path, years: bool
+) -> None:
+    for seed in range(30):
+        found = proposed(read(tmp_path, ledger(seed, years=years)))
+        assert found == {heading: [column] for heading, column in TRUE.items()}, seed
+
+
+def test_what_is_taken_over_is_read(tmp_path: Path) -> None:
+    """With every proposal taken over, days without a year stand beside those with one."""
+    said = [f"{heading}={column}" for heading, column in TRUE.items()]
+    told = read(tmp_path, ledger(3), *said)
+    bare = read(tmp_path, ledger(3, years=False), *said)
+    assert len(told.rows) == len(bare.rows) == 24
+    for one, other in zip(told.rows, bare.rows, strict=True):
+        assert one.values == other.values
+    assert sum("the year goes by" in str(note) for note in bare.notes) == 2
+    assert not [note for note in told.notes if "the year goes by" in str(note)]
+
+
+def test_where_two_events_are_left_both_are_offered(tmp_path: Path) -> None:
+    text = "unit,type,price,sold,blip\n" + "".join(
+        f"{n},dishwasher,{90 + n},2026-03-{n + 10},2026-03-{n:02d}\n" for n in range(1, 8)
+    )
+    assert proposed(read(tmp_path, text)) == {"blip": ["got", "listed"]}
+
+
+def test_days_without_order_are_not_proposed(tmp_path: Path) -> None:
+    """Half of them before the unit came: no event of its life."""
+    text = "unit,type,price,got,sold,blip\n" + "".join(
+        f"{n},dishwasher,90,2026-03-{n:02d},2026-04-{n:02d},2026-0{2 + 3 * (n % 2)}-11\n"
+        for n in range(1, 9)
+    )
+    assert proposed(read(tmp_path, text)) == {}
+
+
+def test_a_year_is_not_guessed_across_most_of_a_year(tmp_path: Path) -> None:
+    """Got on Jan 5, gone on "1/3": a year later, or a slip; and one that would be still to come."""
+    head = "unit,type,price,got,sold\n1,dishwasher,90,1/25/2026,2/20\n"
+    reading = read(tmp_path, head + "2,dishwasher,90,1/25/2026,1/23\n3,oven,90,10/25/2026,2/2\n")
+    assert [row.values["sold"] for row in reading.rows] == [date(2026, 2, 20)]
+    assert [row.line for row in reading.rejected] == [3, 4]
+
+
+@pytest.mark.parametrize(
+    ("note", "outcome", "salvage"),
+    [
+        ("sealed system, scrapped $18", "scrapped", "18.00"),
+        ("trans. bad - parted $40", "parted", "40.00"),
+        ("Scrapped.", "scrapped", None),
+        ("drum gone. scrap 12", "scrapped", "12.00"),
+        ("may be scrapped", "in work", None),
+        ("good for scrap", "in work", None),
+        ("scrapped the paint off", "in work", None),
+    ],
+)
+def test_a_note_that_ends_with_the_end_is_taken_and_told(
+    tmp_path: Path, note: str, outcome: str, salvage: str | None
+) -> None:
+    text = f'unit,type,price,sold,note\n1,oven,90,2026-02-01,\n2,oven,,,"{note}"\n'
+    row = read(tmp_path, text).rows[1]
+    assert row.values["outcome"] == outcome
+    assert row.values.get("salvage") == (None if salvage is None else Decimal(salvage))
+    assert bool([one for one in row.notes if "became of it" in str(one)]) == (outcome != "in work")
+
+
+@pytest.mark.parametrize(
+    ("head", "fix"),
+    [
+        ("nr,blub,price,sold", '--header "blub=type"'),
+        ("nr,type,foo,sold,bar,baz", '--header "baz=price"'),
+    ],
+)
+def test_the_missing_column_is_named_by_its_cells(tmp_path: Path, head: str, fix: str) -> None:
+    row = {"nr": "7", "blub": "gas range", "type": "gas range", "price": "200", "foo": "15",
+           "sold": "2026-02-0{}", "bar": "2{}9", "baz": "2{}0"}  # fmt: skip
+    names = head.split(",")
+    lines = [",".join(row[name].format(n) for name in names) for n in range(1, 6)]
+    with pytest.raises(Refused, match=re.escape(fix)):
+        read(tmp_path, "\n".join([head, *lines]) + "\n")
