@@ -5,6 +5,8 @@ from __future__ import annotations
 
 import csv
 import io
+import re
+from html import unescape
 from pathlib import Path
 
 import pytest
@@ -597,6 +599,29 @@ def test_own_headings_are_said_by_choices_and_a_row_is_mended_in_place(tmp_path:
     assert sorted(float(row["price"]) for row in rows) == [120.0, 150.0, 185.0]
     assert sorted(float(row["paid"]) for row in rows) == [10.0, 25.0, 40.0]
     assert "own.csv" not in browser.get("/records/file").text
+
+
+def test_unknown_columns_are_taken_over_by_one_press(tmp_path: Path) -> None:
+    """Each is proposed with what it would be, and all of them together."""
+    head = "What,Parts,Laid out,Blip,Listed,Zorp,Brought\n"
+    body = [
+        f"oven,{n},${10 + n},3/{n}/2024,3/{n + 9}/2024,4/{n}/2024,{180 + n}\n" for n in range(1, 9)
+    ]
+    browser = Browser(home_with(tmp_path / "home"))
+    page = browser.drop(
+        browser.get("/records/file").form("Show me"), "s.csv", (head + "".join(body)).encode()
+    )
+    assert "“Blip” is the day you got it" in page.text
+    form = page.html[page.html.rindex("<form", 0, page.html.index("Yes, all of them")) :]
+    every = re.findall(r'name="answer" value="([^"]+)"', form.split("</form>")[0])
+    assert len(every) == 3
+    read = browser.send(page.form("Yes, all of them"), answer=[unescape(one) for one in every])
+    assert "not known: kept" not in read.text
+    browser.send(read.form("Add these rows"))
+    row = browser.app.config["PLACE"].table().to_pylist()[0]
+    assert (row["paid"], row["got"].isoformat(), row["sold"].isoformat()) == (
+        11, "2024-03-01", "2024-04-01"
+    )  # fmt: skip
 
 
 def test_rows_left_out_for_good_wait_no_more(tmp_path: Path) -> None:

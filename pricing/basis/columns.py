@@ -80,6 +80,15 @@ COLUMNS: tuple[Column, ...] = (
     Column("expense", "money", "money", "an expense that belongs to no unit"),
     Column("note", "text", "", "anything else"),
 )  # fmt: skip
+# some columns as a question names them
+MEANT = {
+    "got": "day you got it",
+    "listed": "day you put it up for sale",
+    "sold": "day it sold",
+    "asked": "first ask",
+    "paid": "price you paid",
+    "parts": "cost of parts",
+}
 BY_NAME = {column.name: column for column in COLUMNS}
 CONDITIONS = ("rough", "fair", "good", "like new")
 OUTCOMES = (

@@ -8,6 +8,7 @@ from datetime import date
 from itertools import combinations, pairwise, permutations
 from statistics import median
 
+from pricing.basis.columns import MEANT
 from pricing.basis.words import type_in
 from pricing.ingest import dates, values
 from pricing.ingest.reading import FileQuestion
@@ -20,16 +21,15 @@ MOST = 0.8  # of the filled cells of a column that are days, or amounts
 NEARLY_ALL = 0.9
 SAMPLE = 400  # rows that are looked at, of a long sheet every so many
 MOST_COLUMNS = 5  # unknown columns of days that are tried on the events
-# what a column may be -> (what its cells do, what it would be)
-SAID = {
-    "got": ("holds days before the other ones", "day you got it"),
-    "listed": ("holds days between got and sold", "day you put it up for sale"),
-    "sold": ("holds days only where there is a price", "day it sold"),
-    "asked": ("is the price or a little over it", "first ask"),
-    "paid": ("holds amounts under the sale price", "price you paid"),
-    "parts": ("holds amounts under the sale price", "cost of parts"),
+# what a column may be -> what its cells do
+DOES = {
+    "got": "holds days before the other ones",
+    "listed": "holds days between got and sold",
+    "sold": "holds days only where there is a price",
+    "asked": "is the price or a little over it",
+    "paid": "holds amounts under the sale price",
+    "parts": "holds amounts under the sale price",
 }
-
 Day = date | tuple[int, int] | None  # (month, day) where no year is written
 Days = Sequence[date | None]
 Amounts = Sequence[float | None]
@@ -74,8 +74,8 @@ def _unknown(sheet: Sheet) -> list[int]:
 
 
 def _question(heading: str, may_be: Sequence[str]) -> FileQuestion:
-    why = SAID[may_be[-1]][0]
-    meant = " or the ".join(SAID[name][1] for name in may_be)
+    why = DOES[may_be[0]]
+    meant = " or the ".join(MEANT[name] for name in may_be)
     return FileQuestion(
         f"{heading!r} {why}. Is it the {meant}?",
         tuple(f'--header "{heading}={name}"' for name in may_be),

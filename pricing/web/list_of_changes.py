@@ -215,7 +215,7 @@ def read() -> str | AnyResponse | tuple[str, int]:
     if request.form.get("drop"):
         _waiting().drop(number)
         return redirect("/records/file", 303)
-    answers = (answer[:500] for answer in request.form.getlist("answer")[:4])
+    answers = (answer[:500] for answer in request.form.getlist("answer")[:9])
     _waiting().answered(number, (*said, *answers, *read_report.headers_said(request.form)))
     if lines := request.form.getlist("line"):
         cells = zip(

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from pricing.basis.columns import BY_NAME
+from pricing.basis.columns import BY_NAME, MEANT
 from pricing.basis.problems import Problem, refused
 from pricing.pages.reading_report import counts_line, thinnest
 from pricing.pages.text import exact
@@ -32,14 +32,7 @@ def shown_report(added: Added) -> dict[str, Any]:
     need the person."""
     counts = added.counts
     total = exact(added.control_total, here().settings().currency)
-    questions = [
-        {
-            "text": question.text,
-            "waiting": len(question.lines),
-            "answers": [(option, _said(option)) for option in question.options],
-        }
-        for question in added.reading.questions
-    ]
+    questions = _questions(added)
     needs = [problem for row in added.rejected for problem in row.problems[:1]]
     look_at = [*(note for row in added.reading.rows for note in row.notes), *added.notes]
     return {
@@ -65,6 +58,27 @@ def shown_report(added: Added) -> dict[str, Any]:
         "can_add": counts["accepted"] + counts["changed"] > 0,
         "nothing_new": counts["accepted"] + counts["changed"] == 0 and counts["unchanged"] > 0,
     }
+
+
+def _questions(added: Added) -> list[dict[str, Any]]:
+    """What only the person can say, each with its presses; one press for all that is proposed."""
+    questions = [
+        {
+            "text": question.text,
+            "waiting": len(question.lines),
+            "answers": [((option,), _said(option)) for option in question.options],
+        }
+        for question in added.reading.questions
+    ]
+    sure = tuple(
+        question.options[0]
+        for question in added.reading.questions
+        if question.options[0].startswith("--header") and len(question.options) == 1
+    )
+    if len(sure) > 1:
+        text = "All of these columns, if that is right:"
+        questions.append({"text": text, "waiting": 0, "answers": [(sure, "Yes, all of them")]})
+    return questions
 
 
 def choices() -> list[tuple[str, str]]:
@@ -167,9 +181,6 @@ def _said(option: str) -> str:
         return f"yes, take it from “{value}”"
     if name == "--header":
         theirs, _, ours = value.rpartition("=")
-        return (
-            f"“{theirs}” is the {ours.replace('_', ' ')}"
-            if ours != "ignore"
-            else f"leave “{theirs}” out"
-        )
+        meant = MEANT[ours] if ours in MEANT else ours.replace("_", " ")
+        return f"“{theirs}” is the {meant}" if ours != "ignore" else f"leave “{theirs}” out"
     return option
