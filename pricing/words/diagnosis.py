@@ -7,7 +7,6 @@ from typing import Any
 from pricing.words.bench_note import Line, Part, blamed_at, not_cured, take_findings
 from pricing.words.halves import told_by_halves
 from pricing.words.kinds import listed_at
-from pricing.words.sayings import known
 from pricing.words.tokens import SAID, Table, Tables, Tokens
 from pricing.words.troubles import (
     UNTOLD,
@@ -45,27 +44,37 @@ def read_troubles(
         unit = units[k]
         names = _with_halves(line, parts, k, unit, named[k])
         unit["faults"] = tidy_faults(names, unit["count"] > 1, unit["sides"], tables["wider"])
-        if unit["faults"] == [WORKS] and moment == "offer" and _but(line, parts, k):
-            unit["faults"] = []  # "works, but you have to push the drum": told, not guessed at
+        weak = unit["faults"][0] if len(unit["faults"]) == 1 and moment == "offer" else ""
+        if weak in (WORKS, UNTOLD) and _told_else(line, parts, k, weak):
+            unit["faults"] = []
         if unit["goods"] or (unit["type"] != "" and len(unit["families"]) == 0):
             if unit["type"] != "laundry pedestal":
                 unit["faults"] = goods_fault(line, parts, k, unit["faults"])
 
 
-def _but(line: Line, parts: list[Part], k: int) -> bool:
-    """Whether what follows "but" or "except" tells of something that was not read; it is told."""
-    tables = line["tables"]
-    for part in parts:
-        words = line["tokens"][part["start"] : part["end"]]
-        if part["unit"] != k or words[0]["w"] not in SAID["split"]:
-            continue
-        left = [one for one in words[1:] if one["used"] == "" and one["n"] is None]
-        said = [one for one in left if one["w"] in tables["telling"] or not known(one["w"], tables)]
-        if len(said) > 0 and not part.get("fault", False):
-            for one in left:
-                one["unsaid"] = True
-            return True
-    return False
+def _told_else(line: Line, parts: list[Part], k: int, weak: str) -> bool:
+    """Whether words of a fault were not read beside "broken", or behind "works, but" or "works, it
+    just": all of it is told then, and nothing guessed at."""
+    mine = [line["tokens"][part["start"] : part["end"]] for part in parts if part["unit"] == k]
+    bare = [words for words in mine if "fault" not in [one["used"] for one in words]]
+    found = [words for words in bare if _unread(words, line["tables"], weak)]
+    for words in mine if len(found) > 0 else []:
+        for one in words:
+            if one["used"] == "" or (weak == UNTOLD and one["used"] == "fault"):
+                one["unsaid"] = words in found or one["used"] == "fault"
+                one["used"] = ""
+    return len(found) > 0
+
+
+def _unread(words: Tokens, tables: Table, weak: str) -> bool:
+    """Whether a part of a line tells something of which nothing was read."""
+    left = [one["w"] for one in words if one["used"] == "" and one["n"] is None]
+    said = [word for word in left if word in tables["telling"]]
+    if weak == WORKS:
+        said += [word for word in left if word not in tables["idle_words"]]
+    pair = [one["w"] for one in words[0:2]]
+    just = pair == ["it", "just"] or pair[0] in (*SAID["split"], "just")
+    return len(said) > 0 and (just or weak == UNTOLD)
 
 
 def _with_halves(line: Line, parts: list[Part], k: int, unit: Any, named: list[Any]) -> list[Any]:

@@ -189,6 +189,8 @@ def part_family(unit: str, said: str, tables: Table) -> str:
         return ""
     if said in ("oven", "range") and kind in ("electric cooktop", "gas cooktop"):
         return ""
+    if said == "cooktop" and kind in ("wall oven", "double wall oven"):
+        return ""
     return family
 
 
@@ -246,10 +248,10 @@ def _labelled(tokens: Tokens, one: Mention, units: list[Mention]) -> bool:
     if at > 1 and tokens[at - 1]["n"] is not None and words[len(words) - 2] in SAID["label"]:
         tokens[at - 1]["unclear"] = True  # told, and nothing to ask about
         return not place
-    if len(units) == 0 or end >= len(tokens) or tokens[end]["stop"] > 0:
-        return False
-    n, before = tokens[end]["n"], tokens[units[len(units) - 1]["end"]]["n"]
-    return n is not None and before is not None and n == before + 1 and n < 10
+    ends = [*[unit["end"] for unit in units[-1:]], end]
+    told = [tokens[i]["n"] for i in ends if i < len(tokens) and tokens[i]["stop"] == 0]
+    told = [n for n in told if n is not None]
+    return len(told) == 2 and told[1] == told[0] + 1 and told[1] < 10
 
 
 def _told_by_kind(units: list[Mention], tables: Table) -> bool:

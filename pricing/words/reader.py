@@ -72,7 +72,8 @@ def read(text: str, moment: str, tables: Table, own: Table, year_now: int) -> Ta
     codes = [i for i in range(len(tokens)) if "code" in tokens[i] and tokens[i]["used"] == "fault"]
     fields += [["code", tokens[i]["code"], i] for i in codes]
     tags = tags_of(tokens, forms, parts, heard_units, tables)
-    _add_weight(tags, fields)
+    heavy = [field for field in fields if field[0] == "weight" and field[1] >= 75]
+    tags += ["weight"] if len(heavy) > 0 and "weight" not in tags else []
     fields = [f for f in fields if f[0] != "features" or not _spoilt(tokens, parts, f[2])]
     if moment == "bench":
         fields = [f for f in fields if f[0] not in ("volts",)]
@@ -80,25 +81,17 @@ def read(text: str, moment: str, tables: Table, own: Table, year_now: int) -> Ta
     answer["not_understood"] = left_over(tokens, forms, parts, heard_units, moment, tables)
     answer["asks_back"] = asks(tokens, answer, fields, moment, units)
     answer["tags"] = tags
-    foreign = [one["type"] for one in units if one["goods"]]
-    answer["other_trade"] = [name for name in foreign if name not in tables["refused_goods"]]
+    goods = [one["type"] for one in units if one["goods"]]
+    answer["other_trade"] = [name for name in goods if name not in tables["refused_goods"]]
     answer["read_as"] = read_as
     return answer
 
 
-def _add_weight(tags: list[str], fields: list[Field]) -> None:
-    heavy = [field for field in fields if field[0] == "weight" and field[1] >= 75]
-    if len(heavy) > 0 and "weight" not in tags:
-        tags.append("weight")
-
-
 def _spoilt(tokens: Tokens, parts: Tables, i: int) -> bool:
     """Whether a feature stands in a part that tells a fault ("ice maker doesn't work")."""
-    for part in parts:
-        if part["start"] <= i < part["end"]:
-            first = tokens[part["start"]]["w"]
-            return bool(part.get("fault", False)) or first in ("except", "cept")
-    return False
+    of_it = [part for part in parts if part["start"] <= i < part["end"]]
+    cept = [part for part in of_it if tokens[part["start"]]["w"] in ("except", "cept")]
+    return len(cept) > 0 or len([part for part in of_it if part.get("fault", False)]) > 0
 
 
 def _not_that(tokens: Tokens) -> None:

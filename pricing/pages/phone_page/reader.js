@@ -1498,6 +1498,9 @@ const kinds_words = (() => {
     if (((py.has(said, ["oven", "range"])) && (py.has(kind, ["electric cooktop", "gas cooktop"])))) {
       return "";
     }
+    if (((said === "cooktop") && (py.has(kind, ["wall oven", "double wall oven"])))) {
+      return "";
+    }
     return family;
   }
   function units_of(tokens, mentions, tables) {
@@ -1552,7 +1555,7 @@ const kinds_words = (() => {
     }
   }
   function _labelled(tokens, one, units) {
-    let at, before, end, n, place, said, words;
+    let at, end, ends, i, n, place, said, told, unit, words;
     [at, end] = [one["start"], one["end"]];
     words = ["", "", ...tokens.slice(py.max((at - 3), 0), at).map((said) => (said["w"]))];
     place = (py.has(words[(py.len(words) - 3)], ["in", "at", "of", "from"]));
@@ -1560,11 +1563,10 @@ const kinds_words = (() => {
       tokens[(at - 1)]["unclear"] = true;
       return !py.truth(place);
     }
-    if (((py.len(units) === 0) || (end >= py.len(tokens)) || (tokens[end]["stop"] > 0))) {
-      return false;
-    }
-    [n, before] = [tokens[end]["n"], tokens[units[(py.len(units) - 1)]["end"]]["n"]];
-    return ((!py.nil(n)) && (!py.nil(before)) && (py.eq(n, py.add(before, 1))) && (n < 10));
+    ends = [...units.slice(-1).map((unit) => (unit["end"])), end];
+    told = py.each(ends).filter((i) => ((i < py.len(tokens)) && (tokens[i]["stop"] === 0))).map((i) => (tokens[i]["n"]));
+    told = py.each(told).filter((n) => (!py.nil(n))).map((n) => (n));
+    return ((py.len(told) === 2) && (py.eq(told[1], py.add(told[0], 1))) && (told[1] < 10));
   }
   function _told_by_kind(units, tables) {
     let kinds, one, rest;
@@ -3948,11 +3950,10 @@ const diagnosis_words = (() => {
   const { Line, Part, blamed_at, not_cured, take_findings } = bench_note_words;
   const { told_by_halves } = halves_words;
   const { listed_at } = kinds_words;
-  const { known } = sayings_words;
   const { SAID, Table, Tables, Tokens } = tokens_words;
   const { UNTOLD, WORKS, findings_said, mark, read_part, ready_signs, sign_fits, sign_of, text_of, tidy_faults, without_one } = troubles_words;
   function read_troubles(tokens, forms, parts, units, moment, tables, own) {
-    let _, k, line, named, names, part, told, unit;
+    let _, k, line, named, names, part, told, unit, weak;
     line = { ["tokens"]: tokens, ["forms"]: forms, ["moment"]: moment, ["tables"]: tables, ["own"]: own };
     line["blamed"] = blamed_at(line, parts, units);
     named = py.each(units).map((_) => ([]));
@@ -3966,7 +3967,8 @@ const diagnosis_words = (() => {
       unit = units[k];
       names = _with_halves(line, parts, k, unit, named[k]);
       unit["faults"] = tidy_faults(names, (unit["count"] > 1), unit["sides"], tables["wider"]);
-      if (((py.eq(unit["faults"], [WORKS])) && (moment === "offer") && py.truth(_but(line, parts, k)))) {
+      weak = (((py.len(unit["faults"]) === 1) && (moment === "offer")) ? unit["faults"][0] : "");
+      if (((py.has(weak, [WORKS, UNTOLD])) && py.truth(_told_else(line, parts, k, weak)))) {
         unit["faults"] = [];
       }
       if ((py.truth(unit["goods"]) || ((unit["type"] !== "") && (py.len(unit["families"]) === 0)))) {
@@ -3976,24 +3978,31 @@ const diagnosis_words = (() => {
       }
     }
   }
-  function _but(line, parts, k) {
-    let left, one, part, said, tables, words;
-    tables = line["tables"];
-    for (part of py.each(parts)) {
-      words = line["tokens"].slice(part["start"], part["end"]);
-      if (((!py.eq(part["unit"], k)) || (!py.has(words[0]["w"], SAID["split"])))) {
-        continue;
-      }
-      left = words.slice(1).filter((one) => ((one["used"] === "") && (py.nil(one["n"])))).map((one) => (one));
-      said = py.each(left).filter((one) => ((py.has(one["w"], tables["telling"])) || !py.truth(known(one["w"], tables)))).map((one) => (one));
-      if (((py.len(said) > 0) && !py.truth(py.get(part, "fault", false)))) {
-        for (one of py.each(left)) {
-          one["unsaid"] = true;
+  function _told_else(line, parts, k, weak) {
+    let bare, found, mine, one, part, words;
+    mine = py.each(parts).filter((part) => (py.eq(part["unit"], k))).map((part) => (line["tokens"].slice(part["start"], part["end"])));
+    bare = py.each(mine).filter((words) => (!py.has("fault", py.each(words).map((one) => (one["used"]))))).map((words) => (words));
+    found = py.each(bare).filter((words) => py.truth(_unread(words, line["tables"], weak))).map((words) => (words));
+    for (words of py.each(((py.len(found) > 0) ? mine : []))) {
+      for (one of py.each(words)) {
+        if (((one["used"] === "") || ((py.eq(weak, UNTOLD)) && (one["used"] === "fault")))) {
+          one["unsaid"] = ((py.has(words, found)) ? (py.has(words, found)) : (one["used"] === "fault"));
+          one["used"] = "";
         }
-        return true;
       }
     }
-    return false;
+    return (py.len(found) > 0);
+  }
+  function _unread(words, tables, weak) {
+    let just, left, one, pair, said, word;
+    left = py.each(words).filter((one) => ((one["used"] === "") && (py.nil(one["n"])))).map((one) => (one["w"]));
+    said = py.each(left).filter((word) => (py.has(word, tables["telling"]))).map((word) => (word));
+    if ((py.eq(weak, WORKS))) {
+      said = py.more(said, py.each(left).filter((word) => (!py.has(word, tables["idle_words"]))).map((word) => (word)));
+    }
+    pair = words.slice(0, 2).map((one) => (one["w"]));
+    just = ((py.eq(pair, ["it", "just"])) ? (py.eq(pair, ["it", "just"])) : (py.has(pair[0], [...SAID["split"], "just"])));
+    return ((py.len(said) > 0) && (py.truth(just) || (py.eq(weak, UNTOLD))));
   }
   function _with_halves(line, parts, k, unit, named) {
     let baking, better, both, inside, kept, name, one, tokens;
@@ -4653,7 +4662,7 @@ const reader_words = (() => {
   const { with_last_kind, with_last_number, with_last_word, without_asides } = second_thoughts_words;
   const { SAID, Table, Tables, Tokens, tokens_of } = tokens_words;
   function read(text, moment, tables, own, year_now) {
-    let answer, codes, f, fields, foreign, forms, heard_units, i, mentions, name, one, parts, read_as, tags, token, tokens, units, words;
+    let answer, codes, f, field, fields, forms, goods, heard_units, heavy, i, mentions, name, one, parts, read_as, tags, token, tokens, units, words;
     ready(tables);
     tokens = with_last_number(without_asides(tokens_of(text, py.get(own, "mark", "."))));
     tokens = with_last_word(tokens);
@@ -4693,7 +4702,8 @@ const reader_words = (() => {
     codes = py.range(py.len(tokens)).filter((i) => ((py.has("code", tokens[i])) && (tokens[i]["used"] === "fault"))).map((i) => (i));
     fields = py.more(fields, py.each(codes).map((i) => (["code", tokens[i]["code"], i])));
     tags = tags_of(tokens, forms, parts, heard_units, tables);
-    _add_weight(tags, fields);
+    heavy = py.each(fields).filter((field) => ((field[0] === "weight") && (field[1] >= 75))).map((field) => (field));
+    tags = py.more(tags, (((py.len(heavy) > 0) && (!py.has("weight", tags))) ? ["weight"] : []));
     fields = py.each(fields).filter((f) => ((f[0] !== "features") || !py.truth(_spoilt(tokens, parts, f[2])))).map((f) => (f));
     if ((moment === "bench")) {
       fields = py.each(fields).filter((f) => (!py.has(f[0], ["volts"]))).map((f) => (f));
@@ -4702,27 +4712,16 @@ const reader_words = (() => {
     answer["not_understood"] = left_over(tokens, forms, parts, heard_units, moment, tables);
     answer["asks_back"] = asks(tokens, answer, fields, moment, units);
     answer["tags"] = tags;
-    foreign = py.each(units).filter((one) => py.truth(one["goods"])).map((one) => (one["type"]));
-    answer["other_trade"] = py.each(foreign).filter((name) => (!py.has(name, tables["refused_goods"]))).map((name) => (name));
+    goods = py.each(units).filter((one) => py.truth(one["goods"])).map((one) => (one["type"]));
+    answer["other_trade"] = py.each(goods).filter((name) => (!py.has(name, tables["refused_goods"]))).map((name) => (name));
     answer["read_as"] = read_as;
     return answer;
   }
-  function _add_weight(tags, fields) {
-    let field, heavy;
-    heavy = py.each(fields).filter((field) => ((field[0] === "weight") && (field[1] >= 75))).map((field) => (field));
-    if (((py.len(heavy) > 0) && (!py.has("weight", tags)))) {
-      tags.push("weight");
-    }
-  }
   function _spoilt(tokens, parts, i) {
-    let first, part;
-    for (part of py.each(parts)) {
-      if ((part["start"] <= i && i < part["end"])) {
-        first = tokens[part["start"]]["w"];
-        return (py.truth(py.truth(py.get(part, "fault", false))) ? py.truth(py.get(part, "fault", false)) : (py.has(first, ["except", "cept"])));
-      }
-    }
-    return false;
+    let cept, of_it, part;
+    of_it = py.each(parts).filter((part) => (part["start"] <= i && i < part["end"])).map((part) => (part));
+    cept = py.each(of_it).filter((part) => (py.has(tokens[part["start"]]["w"], ["except", "cept"]))).map((part) => (part));
+    return ((py.len(cept) > 0) ? (py.len(cept) > 0) : (py.len(py.each(of_it).filter((part) => py.truth(py.get(part, "fault", false))).map((part) => (part))) > 0));
   }
   function _not_that(tokens) {
     let i, j, that, w;
