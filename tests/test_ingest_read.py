@@ -653,6 +653,7 @@ def test_unknown_columns_of_days_are_proposed_with_the_evidence(
         ("gas range", "2,500", "250"),
         ("electric dryer", "450", None),  # dear, and no ten times
         ("electric dryer", "20", None),  # sold as it stood
+        ("electric dryer", "1,10", None),  # told as a slip, whatever was meant
         ("kiln", "9000", None),  # nobody knows what one brings
         ("electric dryer", "90000", None),  # not ten times anything that one brings
     ],

@@ -150,3 +150,51 @@ def test_the_missing_column_is_named_by_its_cells(tmp_path: Path, head: str, fix
     lines = [",".join(row[name].format(n) for name in names) for n in range(1, 6)]
     with pytest.raises(Refused, match=re.escape(fix)):
         read(tmp_path, "\n".join([head, *lines]) + "\n")
+
+
+def test_a_price_far_under_what_is_usual_is_told_as_a_slip(tmp_path: Path) -> None:
+    text = 'unit,type,price,sold\n1,oven,190,2026-02-01\n2,oven,"1,10",2026-02-02\n3,oven,210,2026-02-03\n'
+    said = [str(note) for row in read(tmp_path, text).rows for note in row.notes]
+    assert len(said) == 1 and "sold for 1.1: a slip?" in said[0]
+
+
+@pytest.mark.parametrize(
+    ("cell", "price"), [("$260 (by app)", 260), ("180 (cash)", 180), ("SOLD 175", 175)]
+)
+def test_how_it_was_paid_stands_behind_an_amount(tmp_path: Path, cell: str, price: int) -> None:
+    text = f"unit,type,price,sold\n1,oven,{cell},2026-02-01\n"
+    row = read(tmp_path, text).rows[0]
+    assert row.values["price"] == price and "was read as" in str(row.notes[0])
+
+
+@pytest.mark.parametrize("cell", ["60 (obo)", "300 (deposit)", "80 (for both)", "50 (trade)"])
+def test_other_words_behind_an_amount_are_not_passed_over(tmp_path: Path, cell: str) -> None:
+    text = f"unit,type,price,sold\n1,oven,{cell},2026-02-01\n"
+    reading = read(tmp_path, text)
+    assert reading.rejected or "ask" in str(reading.rows[0].notes)
+
+
+def test_lines_that_sum_up_a_month_are_no_units(tmp_path: Path) -> None:
+    text = (
+        "unit,type,price,sold\n1,oven,190,2025-01-04\nJan total,,190,\nFebruary 2025 total,,0,\n"
+        "Q1 totals,,190,\n2025 total,,190,\n"
+    )
+    reading = read(tmp_path, text)
+    assert (len(reading.rows), len(reading.skipped), len(reading.rejected)) == (1, 4, 0)
+
+
+@pytest.mark.parametrize(
+    ("cell", "years"), [("7ish", 7.0), ("5 years?", 5.0), ("10 or so", 10.0), ("about 6", 6.0)]
+)
+def test_ages_that_are_only_about(tmp_path: Path, cell: str, years: float) -> None:
+    text = f"unit,type,price,sold,how old\n1,oven,190,2025-01-04,{cell}\n"
+    assert read(tmp_path, text).rows[0].values["age"] == pytest.approx(years)
+
+
+def test_days_are_compared_in_the_order_of_the_file(tmp_path: Path) -> None:
+    """Day first: read month first, half of them would be sold before they came."""
+    text = "unit,type,price,listed,sold,blip\n" + "".join(
+        f"{n},oven,190,{n + 2:02d}.0{n}.2025,{n + 14:02d}.0{n}.2025,{n:02d}.0{n}.2025\n"
+        for n in range(1, 9)
+    )
+    assert proposed(read(tmp_path, text)) == {"blip": ["got"]}

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 from pricing.basis.columns import BY_NAME
 from pricing.ingest import real_sheets, structure
 from pricing.ingest.cells import say
-from pricing.ingest.checks import MOST_HOURS, highest_price
+from pricing.ingest.checks import MOST_HOURS, usual_prices
 from pricing.ingest.draft import Rules
 from pricing.ingest.headings import IGNORED
 
@@ -274,8 +274,8 @@ def _flag_rows(
         return
     codes, levels = words["type"]
     flagged |= np.array([level is None for level in levels])[codes]
-    most = np.array([highest_price(str(level), rules) for level in levels])
-    flagged |= price > most[codes]
+    usual = np.array([usual_prices(str(level), rules) for level in levels])
+    flagged |= (price < usual[codes, 0]) | (price > usual[codes, 1])
     if "outcome" in words:
         codes, levels = words["outcome"]
         sold, unsold, ended = (

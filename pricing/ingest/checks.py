@@ -15,7 +15,7 @@ from pricing.ingest.draft import EXPECTED, Draft, Rules, memo
 
 NO_WORDS = ("n", "no", "false", "0")
 MOST_AGE = 40  # years; own judgement: few appliances that are still sold are older
-TOO_HIGH = 5.0  # times what is usual; own judgement
+TOO_HIGH, TOO_LOW = 5.0, 20.0  # times what is usual; own judgement
 MOST_HOURS = 60  # of work on one unit, above which minutes are more likely
 
 
@@ -283,21 +283,21 @@ def check_events(draft: Draft) -> None:
                 )
 
 
-def highest_price(kind: str, rules: Rules) -> float:
-    """A sale price above which a nought too many is likelier than a bargain for the seller: so many
-    times the high end of what the kind brings by the starting figures, and the middle price of the
-    sheet. inf where the figures tell nothing."""
+def usual_prices(kind: str, rules: Rules) -> tuple[float, float]:
+    """Sale prices below and above which a slip is likelier: so many times off the ends of what the
+    kind brings by the starting figures, and off the middle price of the sheet. (0, inf) where the
+    figures tell nothing."""
     if rules.settings.dollar is None or kind not in (table := assumed_types(rules.settings)):
-        return float("inf")
-    return TOO_HIGH * max(table[kind].high, rules.middle_price)
+        return 0.0, float("inf")
+    row, middle = table[kind], rules.middle_price
+    return min(row.low, middle) / TOO_LOW, max(row.high, middle) * TOO_HIGH
 
 
-def _check_noughts(draft: Draft, asked: Decimal | None) -> None:
-    """An ask beside the price says it a second time."""
+def _check_noughts(draft: Draft) -> None:
     price = float(draft.values.get("price") or 0)
-    most = highest_price(str(draft.values.get("type") or ""), draft.rules)
-    if asked is None and price > most and price / 10 > most / TOO_HIGH / 2:
-        near = price / 10 < 2 * most / TOO_HIGH
+    least, most = usual_prices(str(draft.values.get("type") or ""), draft.rules)
+    if price > most or 0 < price < least:
+        near = most / TOO_HIGH / 2 < price / 10 < 2 * most / TOO_HIGH
         meant = f"did you mean {price / 10:g}?" if near else "a slip?"
         draft.note(f"sold for {price:g}: {meant}", "price")
 
@@ -313,7 +313,8 @@ def check_figures(draft: Draft) -> None:
     price = row.get("price")
     if asked and price and not asked / 10 < price < asked * 4:
         draft.note(f"sold for {price:f}, asked {asked:f}: a slip in one of them?", "price")
-    _check_noughts(draft, asked)
+    if asked is None:  # an ask beside the price says it a second time
+        _check_noughts(draft)
     if (hours := row.get("hours")) is not None and hours > MOST_HOURS:
         draft.note(f"{hours:g} hours of work on one unit: are these minutes?", "hours")
     if row.get("age", 0) > MOST_AGE:

@@ -35,13 +35,14 @@ Days = Sequence[date | None]
 Amounts = Sequence[float | None]
 
 
-def proposals(sheet: Sheet, today: date) -> list[FileQuestion]:
-    """A question for each unknown column that its cells explain, with what it may be."""
+def proposals(sheet: Sheet, today: date, order: str) -> list[FileQuestion]:
+    """A question for each unknown column that its cells explain, with what it may be. order: of the
+    file's dates, "" where none is decided."""
     if not _unknown(sheet):
         return []
     every = max(1, len(sheet.body) // SAMPLE)
     sheet = sheet._replace(body=sheet.body[::every])
-    found = {**_of_days(sheet, today), **_of_amounts(sheet)}
+    found = {**_of_days(sheet, today, order), **_of_amounts(sheet)}
     return [_question(sheet.headings[place].text, may_be) for place, may_be in found.items()]
 
 
@@ -83,10 +84,10 @@ def _question(heading: str, may_be: Sequence[str]) -> FileQuestion:
 
 
 # ---- days
-def _of_days(sheet: Sheet, today: date) -> dict[int, list[str]]:
+def _of_days(sheet: Sheet, today: date, order: str) -> dict[int, list[str]]:
     places = {event: at for event in EVENTS if (at := sheet.place(event)) is not None}
     read = {
-        place: [_told(sheet.cell(record, place), today) for record in sheet.body]
+        place: [_told(sheet.cell(record, place), today, order) for record in sheet.body]
         for place in (*places.values(), *_unknown(sheet))
     }
     days = {place: _with_years(cells, list(read.values())) for place, cells in read.items()}
@@ -111,13 +112,14 @@ def _of_days(sheet: Sheet, today: date) -> dict[int, list[str]]:
     return {place: may_be for place, may_be in found.items() if 0 < len(may_be) < len(EVENTS)}
 
 
-def _told(text: str, today: date) -> Day:
+def _told(text: str, today: date, order: str) -> Day:
     reading = dates.read_date(text, today) if text else None
     if reading is None or reading.problem:
         return None
-    if reading.no_year:
-        return next(iter(reading.no_year.values()))
-    return reading.day or next((day for day in (reading.orders or {}).values() if day), None)
+    if bare := reading.no_year:
+        return bare.get(order) or next(iter(bare.values()))
+    days = reading.orders or {}
+    return reading.day or days.get(order) or next((day for day in days.values() if day), None)
 
 
 def _with_years(cells: Sequence[Day], read: Sequence[Sequence[Day]]) -> Days:

@@ -201,7 +201,7 @@ def prepare(
         notes.append(Problem(what, fix, file=name, line=header.line))
     rules, asked = _rules(sheet, today, answers, question, decoded, notes)
     if not question:
-        asked += proposed.proposals(sheet, today)
+        asked += proposed.proposals(sheet, today, rules.date_order)
     sums = by_content.sums_of_rows(headings, body, rules.decimal, settings)
     skipped += [Skipped(record.line, "a sum of the rows above", record.cells) for record in sums]
     body = [record for record in body if record not in sums]

@@ -14,9 +14,15 @@ from pricing.ingest.dialect import Record
 from pricing.ingest.headings import count_known, plain
 
 _SEARCH = 60  # records in which a header may stand
+_MONTHS = (
+    r"(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?"
+    r"|sept?(?:ember)?|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)"
+)
 _TOTAL = re.compile(
-    r"^(?:grand |sub |overall |year |month |monthly |yearly |page |running |final |sum"
-    r" )?(?:total|totals|subtotal|subtotals|sum|sums|average|averages|avg|mean|count|min|max|median"
+    r"^(?:grand |sub |overall |year |month |monthly |yearly |page |running |final |sum |q[1-4] "
+    rf"|{_MONTHS} (?:(?:19|20)?\d\d )?"
+    r"|(?:19|20)\d\d )?(?:total|totals|subtotal|subtotals|sum|sums|average|averages|avg|mean"
+    r"|count|min|max|median"
     r"|summe|gesamt|gesamtsumme|somme|totale|totaal|übertrag|report|à reporter|riporto|transport"
     r"|suma y sigue|do przeniesienia|z przeniesienia|balance|carried forward|brought forward|total"
     r" carried forward|c f|b f|carry forward|net total|profit)"
@@ -26,10 +32,6 @@ _TOTAL = re.compile(
 )
 # the name of a period, alone or with what was summed: "March 2024", "Q1 sales", "Year end", "All
 # units"
-_MONTHS = (
-    r"(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?"
-    r"|sept?(?:ember)?|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)"
-)
 _PERIOD = re.compile(
     rf"^(?:(?:{_MONTHS}|q[1-4]|h[12]|week \d+|year|month|quarter|ytd|fy)(?: (?:19|20)?\d\d)?"
     r"(?: (?:sales|sold|units|end|so far|to date|takings|income|revenue))?"

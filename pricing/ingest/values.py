@@ -45,6 +45,7 @@ _APPROX = re.compile(
     r"^(?:[~≈]|(?:approx(?:imately)?|about|around|circa|ca|est|roughly|maybe|abt|appx)\b\.?|c\.)\s*",
     re.IGNORECASE,
 )
+_ISH = re.compile(r"\s*(?:-?ish|or so|or thereabouts|approx\.?|est\.?|\?)$", re.IGNORECASE)
 _ASK_WORDS = re.compile(
     r"\s*(?:\(?(?:o\.?b\.?o\.?|or best offer|or best|o\.?n\.?o\.?|or near(?:est)?"
     r" offer|firm|neg(?:otiable)?\.?|asking|ask)\)?)\s*$",
@@ -77,8 +78,9 @@ _CURRENCY_WORDS = {
 _LOST_BLANK = re.compile(r"(?<=\d)[?\ufffd](?=\d{3}(?!\d))")
 # Behind an amount: a star that points to a note, how it was paid
 _BEHIND = re.compile(
-    r"(?<=[\d.,)])\s*(?:\*+|(?:paid\s+)?(?:by|via|in)\s+(?:bank\s+)?(?:cash|card|check|cheque"
-    r"|transfer|app))$",
+    r"(?<=[\d.,)])\s*(?:\*+|\((?!o\.?[bn]|or |firm|neg|ask|dep|part|down|half|ow|tra|swap|each|for"
+    r"|pair|both|refund|plus)[a-z ]{2,20}\)|(?:paid\s+)?(?:by|via|in)\s+(?:bank\s+)?"
+    r"(?:cash|card|check|cheque|transfer|app))$",
     re.IGNORECASE,
 )
 # An older amount crossed out, or with an arrow to the one that holds
@@ -427,7 +429,7 @@ def read_age(text: str, mark: str = "", unit: str = "years", this_year: int = 99
         return BLANK
     if plain in ("new", "brand new", "unused"):
         return Cell(Age(0.0))
-    rest = _APPROX.sub("", plain).strip()
+    rest = _ISH.sub("", _APPROX.sub("", plain)).strip()
     if (made := _year_made(rest, plain, this_year)) is not None:
         return made
     scale = {"months": 1 / 12, "days": 1 / 365.25}.get(unit, 1.0)
