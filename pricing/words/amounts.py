@@ -409,8 +409,9 @@ def _sale_role(before: list[str], after: list[str], tokens: Tokens, i: int) -> s
         return "mine"
     if begins_with(after, ["on it"]) and has_phrase(before, SAID["had on"]):
         return "asked_now"
-    if before[-1:] == ["at"] and begins_with(after, ["now"]):
-        return "asked_now"
+    up = [word for word in clause_words(tokens, i, 9) if word in SAID["put up"]]
+    if before[-1:] == ["at"] and (len(up) > 0 or begins_with(after, SAID["so long"])):
+        return "mine" if tokens[i]["ask"] else "asked_now"
     return _sale_by_words(near, before, after, tokens[i])
 
 

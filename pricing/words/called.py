@@ -39,6 +39,7 @@ def take_makers(
             fields.append(["maker", mine.get(word, one["t"]), i])
             continue
         brand = after is not None and after["w"] == "brand" and after["stop"] == 0
+        brand = brand and before not in SAID["denies"]  # "dont kno brand"
         if brand and word.isalpha() and not known(word, tables):
             one["used"] = "maker"
             tokens[i + 1]["used"] = "maker"

@@ -1254,7 +1254,7 @@ const amounts_words = (() => {
     return has_phrase(before, SAID["cost then"]);
   }
   function _sale_role(before, after, tokens, i) {
-    let near;
+    let near, up, word;
     near = before.slice(-3);
     if (py.truth(has_phrase(near, SAID["i want"]))) {
       return "mine";
@@ -1262,8 +1262,9 @@ const amounts_words = (() => {
     if ((py.truth(begins_with(after, ["on it"])) && py.truth(has_phrase(before, SAID["had on"])))) {
       return "asked_now";
     }
-    if (((py.eq(before.slice(-1), ["at"])) && py.truth(begins_with(after, ["now"])))) {
-      return "asked_now";
+    up = clause_words(tokens, i, 9).filter((word) => (py.has(word, SAID["put up"]))).map((word) => (word));
+    if (((py.eq(before.slice(-1), ["at"])) && ((py.len(up) > 0) || py.truth(begins_with(after, SAID["so long"]))))) {
+      return (py.truth(tokens[i]["ask"]) ? "mine" : "asked_now");
     }
     return _sale_by_words(near, before, after, tokens[i]);
   }
@@ -2535,6 +2536,7 @@ const called_words = (() => {
         continue;
       }
       brand = ((!py.nil(after)) && (after["w"] === "brand") && (after["stop"] === 0));
+      brand = (py.truth(brand) && (!py.has(before, SAID["denies"])));
       if ((py.truth(brand) && py.truth(py.isalpha(word)) && !py.truth(known(word, tables)))) {
         one["used"] = "maker";
         tokens[py.add(i, 1)]["used"] = "maker";
