@@ -363,7 +363,7 @@ def money_role(tokens: Tokens, i: int, moment: str) -> str:
 
 def _spent_money(before: list[str], after: list[str], moment: str) -> bool:
     """Whether the money is gone already."""
-    if begins_with(after, SAID["spent behind"]):
+    if begins_with(after, SAID["spent behind"]) and (moment == "bench" or after[0] != "so"):
         return True
     if moment == "bench" and ("already" in before or begins_with(after, SAID["spent on part"])):
         return True

@@ -27,6 +27,8 @@ def take_findings(line: Line, part: Part, looked: Any, unit: Any, named: list[An
     said = [hit for hit in said if hit not in away]
     if line["moment"] == "ask":
         said = [hit for hit in said if doing or hit[2] in SAID["actions"]]
+        for one in tokens[start:end] if doing and len(said) == 0 else []:
+            one["unsaid"] = True  # what was done, and not read, is told
     else:
         if len([w for w in words if w in SAID["telling"]]) > 0 and len(named) == 0:
             return False

@@ -334,10 +334,8 @@ def tags_of(
         refused = [*tables["refused_goods"], "water heater", "garbage disposer"]
         if unit["type"] in refused and "refused" not in tags:
             tags.append("refused")
-        broken = [n for n in unit["faults"] if n not in (WORKS, UNTOLD, "light out")]
-        if "microwave" in unit["families"] and len(broken) > 0 and "microwave" not in tags:
-            if len(unit["families"]) == 1 or len([n for n in broken if n in SAID["microwave"]]) > 0:
-                tags.append("microwave")
+        if "microwave" in unit["families"] and "microwave" not in tags and _open_it(unit):
+            tags.append("microwave")
     for part in parts:
         text = text_of(tokens, forms, part["start"], part["end"], [])
         cold = [f for f in units[part["unit"]]["families"] if f in ("fridge", "air")]
@@ -348,6 +346,14 @@ def tags_of(
             if row[0] not in tags and sign_fits(whole, row[1], row[2]) and row[0] != "gas":
                 tags.append(row[0])
     return tags
+
+
+def _open_it(unit: Table) -> bool:
+    """Whether mending a microwave, or one in a bigger unit, needs its case open."""
+    broken = [n for n in unit["faults"] if n not in (WORKS, UNTOLD, "light out")]
+    broken += [unit["found"]] if unit["found"] != "" else []
+    of_it = [n for n in broken if n in SAID["microwave"]]
+    return len(of_it) > 0 or (len(broken) > 0 and len(unit["families"]) == 1)
 
 
 def _tag_signs(tables: Table) -> list[Any]:

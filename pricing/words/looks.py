@@ -89,8 +89,8 @@ def _take(
     ran = len([word for word in clause_words(tokens, i, 3) if word in SAID["ran"]]) > 0
     if value == "self-cleaning" and (ran or after in SAID["ran then"]):
         return False  # "after self clean"
-    if kind == "feature" and after in SAID["not a feature"]:
-        return False  # "pedestals extra", "convection fan screams"
+    if kind == "feature" and (after in SAID["not a feature"] or tokens[i]["w"] == "wires"):
+        return False  # "pedestals extra", "convection fan screams", "wires in the back"
     if value == "frost-free" and tokens[i]["w"] == "no" and after in ("on", "in", "at", "anywhere"):
         return False
     if FIELD[kind] != "":

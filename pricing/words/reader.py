@@ -223,7 +223,8 @@ def _codes_told(tokens: Tokens, forms: list[str], tables: Table) -> None:
         if _comes_up(tokens, i):
             _as_code(tokens, forms, i)
             continue
-        if tokens[i]["n"] is None and 2 <= len(word) <= 4 and word[0] in "efiuld":
+        leg = word in ("l1", "l2")  # the legs of 240 V
+        if tokens[i]["n"] is None and 2 <= len(word) <= 4 and word[0] in "efiuld" and not leg:
             if word[len(word) - 1] in "0123456789" and word[1:2] in "0123456789er":
                 _as_code(tokens, forms, i)
         elif i > 0 and _shown_code(tokens, i, tables):

@@ -1214,7 +1214,7 @@ const amounts_words = (() => {
   }
   function _spent_money(before, after, moment) {
     let spent;
-    if (py.truth(begins_with(after, SAID["spent behind"]))) {
+    if ((py.truth(begins_with(after, SAID["spent behind"])) && ((moment === "bench") || (after[0] !== "so")))) {
       return true;
     }
     if (((moment === "bench") && ((py.has("already", before)) || py.truth(begins_with(after, SAID["spent on part"]))))) {
@@ -2717,7 +2717,7 @@ const looks_words = (() => {
     if (((value === "self-cleaning") && (py.truth(ran) || (py.has(after, SAID["ran then"]))))) {
       return false;
     }
-    if (((kind === "feature") && (py.has(after, SAID["not a feature"])))) {
+    if (((kind === "feature") && ((py.has(after, SAID["not a feature"])) || (tokens[i]["w"] === "wires")))) {
       return false;
     }
     if (((value === "frost-free") && (tokens[i]["w"] === "no") && (py.has(after, ["on", "in", "at", "anywhere"])))) {
@@ -3732,6 +3732,9 @@ const bench_note_words = (() => {
     said = py.each(said).filter((hit) => (!py.has(hit, away))).map((hit) => (hit));
     if ((line["moment"] === "ask")) {
       said = py.each(said).filter((hit) => (py.truth(doing) || (py.has(hit[2], SAID["actions"])))).map((hit) => (hit));
+      for (one of py.each(((py.truth(doing) && (py.len(said) === 0)) ? tokens.slice(start, end) : []))) {
+        one["unsaid"] = true;
+      }
     } else {
       if (((py.len(py.each(words).filter((w) => (py.has(w, SAID["telling"]))).map((w) => (w))) > 0) && (py.len(named) === 0))) {
         return false;
@@ -4283,7 +4286,7 @@ const diagnosis_words = (() => {
     return hit;
   }
   function tags_of(tokens, forms, parts, units, tables) {
-    let broken, cold, f, n, name, part, refused, row, tag, tags, text, unit, whole;
+    let cold, f, name, part, refused, row, tag, tags, text, unit, whole;
     tags = [];
     for (unit of py.each(units)) {
       for (name of [...unit["faults"], unit["found"], ...unit["repair"]]) {
@@ -4300,11 +4303,8 @@ const diagnosis_words = (() => {
       if (((py.has(unit["type"], refused)) && (!py.has("refused", tags)))) {
         tags.push("refused");
       }
-      broken = py.each(unit["faults"]).filter((n) => (!py.has(n, [WORKS, UNTOLD, "light out"]))).map((n) => (n));
-      if (((py.has("microwave", unit["families"])) && (py.len(broken) > 0) && (!py.has("microwave", tags)))) {
-        if (((py.len(unit["families"]) === 1) || (py.len(py.each(broken).filter((n) => (py.has(n, SAID["microwave"]))).map((n) => (n))) > 0))) {
-          tags.push("microwave");
-        }
+      if (((py.has("microwave", unit["families"])) && (!py.has("microwave", tags)) && py.truth(_open_it(unit)))) {
+        tags.push("microwave");
       }
     }
     for (part of py.each(parts)) {
@@ -4321,6 +4321,13 @@ const diagnosis_words = (() => {
       }
     }
     return tags;
+  }
+  function _open_it(unit) {
+    let broken, n, of_it;
+    broken = py.each(unit["faults"]).filter((n) => (!py.has(n, [WORKS, UNTOLD, "light out"]))).map((n) => (n));
+    broken = py.more(broken, ((unit["found"] !== "") ? [unit["found"]] : []));
+    of_it = py.each(broken).filter((n) => (py.has(n, SAID["microwave"]))).map((n) => (n));
+    return ((py.len(of_it) > 0) ? (py.len(of_it) > 0) : ((py.len(broken) > 0) && (py.len(unit["families"]) === 1)));
   }
   function _tag_signs(tables) {
     if ((!py.has("ready_tags", tables))) {
@@ -4856,7 +4863,7 @@ const reader_words = (() => {
     forms[i] = "error cod";
   }
   function _codes_told(tokens, forms, tables) {
-    let i, word;
+    let i, leg, word;
     for (i of py.range(py.len(tokens))) {
       word = tokens[i]["w"];
       if (py.truth(_code_of_two(tokens, i))) {
@@ -4871,7 +4878,8 @@ const reader_words = (() => {
         _as_code(tokens, forms, i);
         continue;
       }
-      if (((py.nil(tokens[i]["n"])) && (2 <= py.len(word) && py.len(word) <= 4) && (py.has(word[0], "efiuld")))) {
+      leg = (py.has(word, ["l1", "l2"]));
+      if (((py.nil(tokens[i]["n"])) && (2 <= py.len(word) && py.len(word) <= 4) && (py.has(word[0], "efiuld")) && !py.truth(leg))) {
         if (((py.has(word[(py.len(word) - 1)], "0123456789")) && (py.has(word.slice(1, 2), "0123456789er")))) {
           _as_code(tokens, forms, i);
         }
