@@ -190,11 +190,15 @@ def _narrow_by_fuel(one: Table, field: Field) -> None:
 
 
 def unit_at(i: int, units: list[Any]) -> int:
-    """The place of the unit whose words token i belongs to: the last one named before it."""
+    """The place of the unit whose words token i belongs to: the last one named before it, for the
+    first time or again."""
     at = 0
+    last = -1
     for k in range(len(units)):
-        if units[k]["start"] <= i:
-            at = k
+        for start in [units[k]["start"], *units[k].get("named", [])]:
+            if last <= start <= i:
+                at = k
+                last = start
     return at
 
 

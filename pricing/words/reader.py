@@ -25,6 +25,8 @@ from pricing.words.looks import take_said
 from pricing.words.prices import take_money
 from pricing.words.sayings import known, mend_typos, plain_words, ready
 from pricing.words.second_thoughts import (
+    last_said,
+    mark_taken_back,
     with_last_kind,
     with_last_number,
     with_last_word,
@@ -53,6 +55,7 @@ def read(text: str, moment: str, tables: Table, own: Table, year_now: int) -> Ta
     mark_mentions(tokens, mentions)
     units = told_apart(tokens, forms, units)
     _not_that(tokens)
+    mark_taken_back(tokens)
     _fine_parts(tokens)
     take_makers(tokens, units, fields, tables, own)
     take_own_features(tokens, fields, own)
@@ -77,6 +80,10 @@ def read(text: str, moment: str, tables: Table, own: Table, year_now: int) -> Ta
     fields = [f for f in fields if f[0] != "features" or not _spoilt(tokens, parts, f[2])]
     if moment == "bench":
         fields = [f for f in fields if f[0] not in ("volts",)]
+    fields = last_said(tokens, fields, len(units) < 2)
+    for one in mentions:
+        if one["unit"] < len(units):
+            units[one["unit"]]["named"] = [*units[one["unit"]].get("named", []), one["start"]]
     answer = gathered(tokens, units, heard_units, fields, moment, tables)
     answer["not_understood"] = left_over(tokens, forms, parts, heard_units, moment, tables)
     answer["asks_back"] = asks(tokens, answer, fields, moment, units)

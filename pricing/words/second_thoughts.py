@@ -236,3 +236,57 @@ def _taken_back(tokens: Tokens, start: int, end: int) -> bool:
         else:
             return False
     return seen
+
+
+SAID_ONCE = ("their_price", "miles", "age", "drive_min", "maker", "asked_now", "offered", "stairs")
+
+
+def last_said(tokens: Tokens, fields: list[Any], lone: bool) -> list[Any]:
+    """The fields without a value that a later one of the same name puts right ("twelve miles, no
+    wait, she called back, fifteen"), or that a price of today takes the place of. lone: of one
+    unit, whose age another year made may put right too."""
+    gone: list[Any] = []
+    for first in fields:
+        for last in fields:
+            if first[2] < last[2] and first[1] != last[1] and _over(tokens, first, last, lone):
+                gone.append(first)
+                tokens[first[2]]["used"] = "no"
+    return [field for field in fields if field not in gone]
+
+
+def _over(tokens: Tokens, first: Any, last: Any, lone: bool) -> bool:
+    """Whether the later of two fields takes the place of the first."""
+    name, start, end = first[0], first[2], last[2]
+    if name == last[0] and name in SAID_ONCE:
+        today = lone and name == "their_price" and _of_today(tokens, start, end)
+        return today or _put_right(tokens, start, end, False)
+    years = lone and name in ("age", "made") and last[0] in ("age", "made")
+    return years and name != last[0] and _put_right(tokens, start, end, True)
+
+
+def _put_right(tokens: Tokens, start: int, end: int, years: bool) -> bool:
+    """Whether words that take back stand between two places; of an age and a year "but" is one."""
+    for i in range(start + 1, end):
+        size = phrase_at(tokens, i, SAID["takes back"])
+        if size > 1 or (size == 1 and tokens[i]["w"] in SAID["takes back alone"]):
+            return True
+        if years and tokens[i]["w"] in ("but", "receipt", "sticker", "plate"):
+            return True
+    return False
+
+
+def _of_today(tokens: Tokens, start: int, end: int) -> bool:
+    """ "He had it at 220 on Monday, it's 150 today"."""
+    near = [one["w"] for one in tokens[start + 1 : end + 3]]
+    before = [one["w"] for one in tokens[max(start - 3, 0) : start]]
+    was = [word for word in before if word in ("had", "was", "started", "wanted", "asked")]
+    return len(was) > 0 and len([word for word in near if word in ("today", "now")]) > 0
+
+
+def mark_taken_back(tokens: Tokens) -> None:
+    """What takes something back says nothing of the unit: no "scratch" in "scratch that"."""
+    for i in range(len(tokens)):
+        size = phrase_at(tokens, i, SAID["takes back"])
+        if size > 1:
+            for one in tokens[i : i + size]:
+                one["used"] = "idle" if one["used"] == "" and one["n"] is None else one["used"]

@@ -48,6 +48,8 @@ def tidied(text: str) -> str:
             out += " , "
         else:
             out += c
+    for one in ("one's", "One's"):
+        out = out.replace(" " + one + " ", " one is ")
     for digit in DIGITS:
         out = out.replace(" ." + digit, " 0." + digit)
     return out

@@ -13,7 +13,7 @@ const tokens_words = (() => {
   }
   const AS_TYPED = { ...py.fromkeys("’‘`´ʼ", "'"), ...py.fromkeys("“”″", "\""), ...py.fromkeys("–—−", " - "), ...py.fromkeys("   ", " ") };
   function tidied(text) {
-    let c, digit, out;
+    let c, digit, one, out;
     out = "";
     for (c of py.each(text)) {
       if ((py.has(c, AS_TYPED))) {
@@ -25,6 +25,9 @@ const tokens_words = (() => {
           out = py.more(out, c);
         }
       }
+    }
+    for (one of ["one's", "One's"]) {
+      out = out.replaceAll(py.add(py.add(" ", one), " "), " one is ");
     }
     for (digit of py.each(DIGITS)) {
       out = out.replaceAll(py.add(" .", digit), py.add(" 0.", digit));
@@ -2105,7 +2108,62 @@ const second_thoughts_words = (() => {
     }
     return seen;
   }
-  return { without_asides, phrase_at, with_last_number, OTHERWISE, with_last_word, with_last_kind };
+  const SAID_ONCE = ["their_price", "miles", "age", "drive_min", "maker", "asked_now", "offered", "stairs"];
+  function last_said(tokens, fields, lone) {
+    let field, first, gone, last;
+    gone = [];
+    for (first of py.each(fields)) {
+      for (last of py.each(fields)) {
+        if (((first[2] < last[2]) && (!py.eq(first[1], last[1])) && py.truth(_over(tokens, first, last, lone)))) {
+          gone.push(first);
+          tokens[first[2]]["used"] = "no";
+        }
+      }
+    }
+    return py.each(fields).filter((field) => (!py.has(field, gone))).map((field) => (field));
+  }
+  function _over(tokens, first, last, lone) {
+    let end, name, start, today, years;
+    [name, start, end] = [first[0], first[2], last[2]];
+    if (((py.eq(name, last[0])) && (py.has(name, SAID_ONCE)))) {
+      today = (py.truth(lone) && (name === "their_price") && py.truth(_of_today(tokens, start, end)));
+      return (py.truth(today) ? today : _put_right(tokens, start, end, false));
+    }
+    years = (py.truth(lone) && (py.has(name, ["age", "made"])) && (py.has(last[0], ["age", "made"])));
+    return (py.truth(years) && (!py.eq(name, last[0])) && py.truth(_put_right(tokens, start, end, true)));
+  }
+  function _put_right(tokens, start, end, years) {
+    let i, size;
+    for (i of py.range(py.add(start, 1), end)) {
+      size = phrase_at(tokens, i, SAID["takes back"]);
+      if (((size > 1) || ((size === 1) && (py.has(tokens[i]["w"], SAID["takes back alone"]))))) {
+        return true;
+      }
+      if ((py.truth(years) && (py.has(tokens[i]["w"], ["but", "receipt", "sticker", "plate"])))) {
+        return true;
+      }
+    }
+    return false;
+  }
+  function _of_today(tokens, start, end) {
+    let before, near, one, was, word;
+    near = tokens.slice(py.add(start, 1), py.add(end, 3)).map((one) => (one["w"]));
+    before = tokens.slice(py.max((start - 3), 0), start).map((one) => (one["w"]));
+    was = py.each(before).filter((word) => (py.has(word, ["had", "was", "started", "wanted", "asked"]))).map((word) => (word));
+    return ((py.len(was) > 0) && (py.len(py.each(near).filter((word) => (py.has(word, ["today", "now"]))).map((word) => (word))) > 0));
+  }
+  function mark_taken_back(tokens) {
+    let i, one, size;
+    for (i of py.range(py.len(tokens))) {
+      size = phrase_at(tokens, i, SAID["takes back"]);
+      if ((size > 1)) {
+        for (one of tokens.slice(i, py.add(i, size))) {
+          one["used"] = (((one["used"] === "") && (py.nil(one["n"]))) ? "idle" : one["used"]);
+        }
+      }
+    }
+  }
+  return { without_asides, phrase_at, with_last_number, OTHERWISE, with_last_word, with_last_kind, SAID_ONCE, last_said, mark_taken_back };
 })();
 const breath_words = (() => {
   const { SAID, Table, Tables, Token, Tokens } = tokens_words;
@@ -2325,11 +2383,15 @@ const breath_words = (() => {
     }
   }
   function unit_at(i, units) {
-    let at, k;
+    let at, k, last, start;
     at = 0;
+    last = -1;
     for (k of py.range(py.len(units))) {
-      if ((units[k]["start"] <= i)) {
-        at = k;
+      for (start of [units[k]["start"], ...py.get(units[k], "named", [])]) {
+        if ((last <= start && start <= i)) {
+          at = k;
+          last = start;
+        }
       }
     }
     return at;
@@ -4668,7 +4730,7 @@ const reader_words = (() => {
   const { take_said } = looks_words;
   const { take_money } = prices_words;
   const { known, mend_typos, plain_words, ready } = sayings_words;
-  const { with_last_kind, with_last_number, with_last_word, without_asides } = second_thoughts_words;
+  const { last_said, mark_taken_back, with_last_kind, with_last_number, with_last_word, without_asides } = second_thoughts_words;
   const { SAID, Table, Tables, Tokens, tokens_of } = tokens_words;
   function read(text, moment, tables, own, year_now) {
     let answer, codes, f, field, fields, forms, goods, heard_units, heavy, i, mentions, name, one, parts, read_as, tags, token, tokens, units, words;
@@ -4689,6 +4751,7 @@ const reader_words = (() => {
     mark_mentions(tokens, mentions);
     units = told_apart(tokens, forms, units);
     _not_that(tokens);
+    mark_taken_back(tokens);
     _fine_parts(tokens);
     take_makers(tokens, units, fields, tables, own);
     take_own_features(tokens, fields, own);
@@ -4716,6 +4779,12 @@ const reader_words = (() => {
     fields = py.each(fields).filter((f) => ((f[0] !== "features") || !py.truth(_spoilt(tokens, parts, f[2])))).map((f) => (f));
     if ((moment === "bench")) {
       fields = py.each(fields).filter((f) => (!py.has(f[0], ["volts"]))).map((f) => (f));
+    }
+    fields = last_said(tokens, fields, (py.len(units) < 2));
+    for (one of py.each(mentions)) {
+      if ((one["unit"] < py.len(units))) {
+        units[one["unit"]]["named"] = [...py.get(units[one["unit"]], "named", []), one["start"]];
+      }
     }
     answer = gathered(tokens, units, heard_units, fields, moment, tables);
     answer["not_understood"] = left_over(tokens, forms, parts, heard_units, moment, tables);
