@@ -22,11 +22,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from pricing.basis.version import __version__
+
 if TYPE_CHECKING:
     from pricing.api import PriceModel, fit
     from pricing.regressor import PriceRegressor
 
-__version__ = "0.1.0"
 __all__ = ["PriceModel", "PriceRegressor", "__version__", "fit"]
 
 

@@ -9,6 +9,7 @@ from importlib import import_module
 import click
 
 from pricing.basis.problems import Problem, Refused
+from pricing.basis.version import __version__
 from pricing.formulas.nearest_word import nearest
 
 # command -> (module of this folder, one line of help); the order is the order of the help page.
@@ -91,7 +92,7 @@ class Commands(click.Group):
     invoke_without_command=True,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 90},
 )
-@click.version_option(package_name="pricing", message="pricing %(version)s")
+@click.version_option(__version__, message="pricing %(version)s")
 @click.pass_context
 def group(context: click.Context) -> None:
     """What to offer, what to ask, what pays: from your own past units.

@@ -56,7 +56,7 @@ def read_workbook(data: bytes, name: str, own: Mapping[str, str]) -> Decoded:
     try:
         from python_calamine import CalamineError, SheetVisibleEnum, load_workbook
     except ImportError as error:
-        fix = f'{_SAVE_AS}; or install the workbook reader: pip install "pricing[workbook]"'
+        fix = f'{_SAVE_AS}; or install the workbook reader: pip install "mended-pricing[workbook]"'
         raise refused(
             "this is a spreadsheet workbook, not a CSV text file", fix, file=name
         ) from error

@@ -19,14 +19,15 @@ from typing import Any, TypeVar
 
 from pricing.basis.problems import Refused, refused
 from pricing.basis.units import Units
+from pricing.basis.version import __version__
 from pricing.model.fold import Fold, tree
 from pricing.record.months import DataSet, Part
 
 T = TypeVar("T")
 WAIT = 15  # seconds until a scheduler that does not answer is given up
 # What must be of one version everywhere: the numbers hang on it
-SAME = ("pricing", "numpy", "scipy", "pyarrow")
-INSTALL = "pip install 'pricing[cluster]'"
+SAME = ("numpy", "scipy", "pyarrow")
+INSTALL = "pip install 'mended-pricing[cluster]'"
 
 
 @contextmanager
@@ -104,7 +105,7 @@ def versions() -> dict[str, str]:
             found[name] = metadata.version(name)
         except metadata.PackageNotFoundError:
             found[name] = "missing"
-    found["pricing"] += f" ({_code()[:8]})"
+    found["pricing"] = f"{__version__} ({_code()[:8]})"
     return found
 
 
