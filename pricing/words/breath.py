@@ -68,6 +68,8 @@ def _one_set(tokens: Tokens, units: list[Any], mentions: list[Any]) -> list[Any]
         one["unit"] = 0
     whole["count"] = 1
     whole["type"] = PAIR
+    for one in dryers:
+        whole["fuel"] = one["type"].split(" ")[0] if one["type"] != "dryer" else ""
     if "front" in sides or "top-l" in sides:
         whole["type"] = ("front-load " if "front" in sides else "top-load ") + PAIR
     return [whole]

@@ -94,8 +94,12 @@ def _with_halves(line: Line, parts: list[Part], k: int, unit: Any, named: list[A
         if len(inside) > 0 and unit["families"][0] == "fridge":
             return [["fridge", "leaks water inside"], *without(named, "leaks water on the floor")]
     baking = [one for one in tokens if one["w"] in ("oven", "bake", "broil", "broiler")]
-    if ["range", "burner clicks or won't light (gas)"] in named and len(baking) == 0:
-        return without(named, "oven won't heat (gas)")  # "clicks but won't light"
+    if ["range", "burner clicks or won't light (gas)"] in named and "oven won't heat (gas)" in kept:
+        tops = [one for one in tokens if one["w"] in ("burner", "burners", "top", "stovetop")]
+        if len(baking) == 0:
+            return without(named, "oven won't heat (gas)")  # "clicks but won't light"
+        if len(tops) == 0:
+            return without(named, "burner clicks or won't light (gas)")
     return named
 
 

@@ -62,8 +62,19 @@ def _once(target: Table, name: str, value: Any, tokens: Tokens, at: int) -> None
         target[name] = value
     elif name == "finish" and value.startswith(target[name]):
         target[name] = value  # "black, no sorry, black stainless"
+    elif name == "parts" and target[name] != value and _both_parts(tokens, at):
+        for one in tokens:  # "element $28, fuse $9": both are asked about, none is counted
+            one["used"] = "" if one["used"] == "parts" and one["n"] is not None else one["used"]
+        del target[name]
     elif target[name] != value and (tokens[at]["n"] is not None or name == "code"):
         tokens[at]["used"] = ""
+
+
+def _both_parts(tokens: Tokens, at: int) -> bool:
+    """Whether a second price is of another part: its name stands beside it, and no "or"."""
+    near = [*clause_words(tokens, at, 4), *words_after(tokens, at, 3)]
+    named = [word for word in near if word in SAID["sells"]]
+    return len(named) > 0 and len([word for word in near if word in SAID["either price"]]) == 0
 
 
 def put(target: Table, field: Field, tokens: Tokens) -> None:

@@ -269,7 +269,7 @@ def _in_a_unit(
     one["unit"] = len(units) - 1
     if word not in SAID["another"] and _whole_of(units[len(units) - 1], one, word, two, tables):
         return True
-    one["part"] = _aside(tokens, one, word, two)
+    one["part"] = _aside(tokens, one, word, two, units[len(units) - 1]["type"])
     if one["part"] != "" or _part_of_last(units, one, word, two, tables):
         return True
     one["unit"] = 0
@@ -291,10 +291,12 @@ def _in_a_unit(
     return False
 
 
-def _aside(tokens: Tokens, one: Mention, word: str, two: str) -> str:
+def _aside(tokens: Tokens, one: Mention, word: str, two: str, last: str) -> str:
     """ "feature" of a pedestal, "tool" of what is named only beside ("over the stove"); or ""."""
     if one["type"] == "laundry pedestal" and word not in ("a", "an", "plus"):
         return "feature"
+    if last.endswith("pair") and one["type"].endswith("dryer"):
+        return ""  # "top load set with gas dryer"
     before = clause_words(tokens, one["start"], 4)
     if has_phrase(before, ["top of", "next to", "in front of", "side of"]):
         return "tool"
@@ -346,7 +348,8 @@ def _part_of_last(units: list[Mention], one: Mention, word: str, two: str, table
             return False
         one["part"] = family
         one["unit"] = at
-        units[at]["fuel"] = one["type"].split(" ")[0] if family == "dryer" else ""
+        if one["type"] in ("gas dryer", "electric dryer") and family == "dryer":
+            units[at]["fuel"] = one["type"].split(" ")[0]
         return True
     return False
 

@@ -76,7 +76,7 @@ def _at_bench(before: list[str], after: list[str], n: float) -> bool:
     if has_phrase(before, SAID["spent before"]):
         return True
     if n >= 5 and len(before) == 0 and len(after) > 0:
-        if after[0] in SAID["priced ends"][4:] or after[0] in SAID["sells"]:
+        if after[0] in SAID["priced ends"][4:] or (after[0] in SAID["sells"] and after[0] != "set"):
             return True  # "38 shipped", "68 boot"
     return (gets_part(before) and len(after) == 0) or part_priced(before, after, n)
 

@@ -236,7 +236,8 @@ def tokens_of(text: str, mark: str = ".") -> Tokens:
 def _is_range(raw: Tokens, cut: list[str], place: int, mark: str) -> bool:
     """ "5 - 6 years" is a range, "like new - $40" and "'11 - 14 firm" hold a stop."""
     after = number_of(cut[place + 1], mark) if place + 1 < len(cut) else None
-    if len(raw) == 0 or raw[-1]["n"] is None or after is None:
+    several = len([piece for piece in cut if piece == "-"]) > 2  # dashes as stops
+    if len(raw) == 0 or raw[-1]["n"] is None or after is None or several:
         return False
     year = len(raw) > 1 and raw[-2]["w"] == "'"
     return not year and bool(raw[-1]["n"] < after < 1.6 * raw[-1]["n"])

@@ -405,6 +405,8 @@ def _add_weak(said: list[Any], got: Table, signs: Table) -> None:
     plate = sign_fits(signs["text"], [[" serial", " plate", " tag ", " sticker", " number"]], [])
     away = ["dents or scratches only", "parts missing"] if plate else []
     weak = [hit for hit in said if hit[3] in WEAK and hit[3] not in away]
+    if signs["text"].find(" only ") >= 0:  # "only works on low"
+        weak = [hit for hit in weak if hit[3] != WORKS]
     _take([hit for hit in weak if got["weak"] or hit[3] == WORKS], got)
     if len(got["names"]) == 0 and signs["free"]:
         sign = sign_of(signs["text"], ["any"], [], signs["unit"], signs["tables"])

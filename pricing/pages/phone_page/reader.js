@@ -228,9 +228,10 @@ const tokens_words = (() => {
     return _numbers_in_words(_money_signs(_quoted_years(raw), mark));
   }
   function _is_range(raw, cut, place, mark) {
-    let after, year;
+    let after, piece, several, year;
     after = ((py.add(place, 1) < py.len(cut)) ? number_of(cut[py.add(place, 1)], mark) : null);
-    if (((py.len(raw) === 0) || (py.nil(raw[raw.length - 1]["n"])) || (py.nil(after)))) {
+    several = (py.len(py.each(cut).filter((piece) => (piece === "-")).map((piece) => (piece))) > 2);
+    if (((py.len(raw) === 0) || (py.nil(raw[raw.length - 1]["n"])) || (py.nil(after)) || py.truth(several))) {
       return false;
     }
     year = ((py.len(raw) > 1) && (raw[raw.length - 2]["w"] === "'"));
@@ -1584,7 +1585,7 @@ const kinds_words = (() => {
     if (((!py.has(word, SAID["another"])) && py.truth(_whole_of(units[(py.len(units) - 1)], one, word, two, tables)))) {
       return true;
     }
-    one["part"] = _aside(tokens, one, word, two);
+    one["part"] = _aside(tokens, one, word, two, units[(py.len(units) - 1)]["type"]);
     if (((one["part"] !== "") || py.truth(_part_of_last(units, one, word, two, tables)))) {
       return true;
     }
@@ -1610,10 +1611,13 @@ const kinds_words = (() => {
     one["part"] = "";
     return false;
   }
-  function _aside(tokens, one, word, two) {
+  function _aside(tokens, one, word, two, last) {
     let before;
     if (((one["type"] === "laundry pedestal") && (!py.has(word, ["a", "an", "plus"])))) {
       return "feature";
+    }
+    if ((py.truth(last.endsWith("pair")) && py.truth(one["type"].endsWith("dryer")))) {
+      return "";
     }
     before = clause_words(tokens, one["start"], 4);
     if (py.truth(has_phrase(before, ["top of", "next to", "in front of", "side of"]))) {
@@ -1675,7 +1679,9 @@ const kinds_words = (() => {
       }
       one["part"] = family;
       one["unit"] = at;
-      units[at]["fuel"] = ((family === "dryer") ? py.split(one["type"], " ")[0] : "");
+      if (((py.has(one["type"], ["gas dryer", "electric dryer"])) && (family === "dryer"))) {
+        units[at]["fuel"] = py.split(one["type"], " ")[0];
+      }
       return true;
     }
     return false;
@@ -2233,6 +2239,9 @@ const breath_words = (() => {
     }
     whole["count"] = 1;
     whole["type"] = PAIR;
+    for (one of py.each(dryers)) {
+      whole["fuel"] = ((one["type"] !== "dryer") ? py.split(one["type"], " ")[0] : "");
+    }
     if (((py.has("front", sides)) || (py.has("top-l", sides)))) {
       whole["type"] = py.add(((py.has("front", sides)) ? "front-load " : "top-load "), PAIR);
     }
@@ -2988,7 +2997,7 @@ const prices_words = (() => {
       return true;
     }
     if (((n >= 5) && (py.len(before) === 0) && (py.len(after) > 0))) {
-      if (((py.has(after[0], SAID["priced ends"].slice(4))) || (py.has(after[0], SAID["sells"])))) {
+      if (((py.has(after[0], SAID["priced ends"].slice(4))) || ((py.has(after[0], SAID["sells"])) && (after[0] !== "set")))) {
         return true;
       }
     }
@@ -3525,6 +3534,9 @@ const troubles_words = (() => {
     plate = sign_fits(signs["text"], [[" serial", " plate", " tag ", " sticker", " number"]], []);
     away = (py.truth(plate) ? ["dents or scratches only", "parts missing"] : []);
     weak = py.each(said).filter((hit) => ((py.has(hit[3], WEAK)) && (!py.has(hit[3], away)))).map((hit) => (hit));
+    if ((signs["text"].indexOf(" only ") >= 0)) {
+      weak = py.each(weak).filter((hit) => (!py.eq(hit[3], WORKS))).map((hit) => (hit));
+    }
     _take(py.each(weak).filter((hit) => (py.truth(got["weak"]) || (py.eq(hit[3], WORKS)))).map((hit) => (hit)), got);
     if (((py.len(got["names"]) === 0) && py.truth(signs["free"]))) {
       sign = sign_of(signs["text"], ["any"], [], signs["unit"], signs["tables"]);
@@ -4072,7 +4084,7 @@ const diagnosis_words = (() => {
     return ((py.len(said) > 0) && (py.truth(just) || (py.eq(weak, UNTOLD))));
   }
   function _with_halves(line, parts, k, unit, named) {
-    let baking, better, both, inside, kept, name, one, tokens;
+    let baking, better, both, inside, kept, name, one, tokens, tops;
     tokens = line["tokens"];
     name = told_by_halves(tokens, line["forms"], parts, k, unit);
     better = ((name === "not cooling") ? line["tables"]["wider"]["not cooling"] : []);
@@ -4092,8 +4104,14 @@ const diagnosis_words = (() => {
       }
     }
     baking = py.each(tokens).filter((one) => (py.has(one["w"], ["oven", "bake", "broil", "broiler"]))).map((one) => (one));
-    if (((py.has(["range", "burner clicks or won't light (gas)"], named)) && (py.len(baking) === 0))) {
-      return without(named, "oven won't heat (gas)");
+    if (((py.has(["range", "burner clicks or won't light (gas)"], named)) && (py.has("oven won't heat (gas)", kept)))) {
+      tops = py.each(tokens).filter((one) => (py.has(one["w"], ["burner", "burners", "top", "stovetop"]))).map((one) => (one));
+      if ((py.len(baking) === 0)) {
+        return without(named, "oven won't heat (gas)");
+      }
+      if ((py.len(tops) === 0)) {
+        return without(named, "burner clicks or won't light (gas)");
+      }
     }
     return named;
   }
@@ -4468,17 +4486,31 @@ const gist_words = (() => {
     }
   }
   function _once(target, name, value, tokens, at) {
+    let one;
     if ((!py.has(name, target))) {
       target[name] = value;
     } else {
       if (((name === "finish") && py.truth(value.startsWith(target[name])))) {
         target[name] = value;
       } else {
-        if (((!py.eq(target[name], value)) && ((!py.nil(tokens[at]["n"])) || (name === "code")))) {
-          tokens[at]["used"] = "";
+        if (((name === "parts") && (!py.eq(target[name], value)) && py.truth(_both_parts(tokens, at)))) {
+          for (one of py.each(tokens)) {
+            one["used"] = (((one["used"] === "parts") && (!py.nil(one["n"]))) ? "" : one["used"]);
+          }
+          delete target[name];
+        } else {
+          if (((!py.eq(target[name], value)) && ((!py.nil(tokens[at]["n"])) || (name === "code")))) {
+            tokens[at]["used"] = "";
+          }
         }
       }
     }
+  }
+  function _both_parts(tokens, at) {
+    let named, near, word;
+    near = [...clause_words(tokens, at, 4), ...words_after(tokens, at, 3)];
+    named = py.each(near).filter((word) => (py.has(word, SAID["sells"]))).map((word) => (word));
+    return ((py.len(named) > 0) && (py.len(py.each(near).filter((word) => (py.has(word, SAID["either price"]))).map((word) => (word))) === 0));
   }
   function put(target, field, tokens) {
     let have, name, shown, value, year;
