@@ -356,8 +356,8 @@ def _open_it(unit: Table) -> bool:
     """Whether mending a microwave, or one in a bigger unit, needs its case open."""
     broken = [n for n in unit["faults"] if n not in (WORKS, UNTOLD, "light out")]
     broken += [unit["found"]] if unit["found"] != "" else []
-    of_it = [n for n in broken if n in SAID["microwave"]]
-    return len(of_it) > 0 or (len(broken) > 0 and len(unit["families"]) == 1)
+    alone = len(broken) > 0 and len(unit["families"]) == 1
+    return alone or len([n for n in broken if n in SAID["microwave"]]) > 0
 
 
 def _tag_signs(tables: Table) -> list[Any]:

@@ -230,7 +230,7 @@ def _without_first(tokens: Tokens, units: list[Mention], mentions: list[Mention]
 
 def _one_of_each(tokens: Tokens, first: Mention, mentions: list[Mention]) -> None:
     """ "Two fridges: side by side no ice, top freezer warm": the count is of both together."""
-    if len([one for one in mentions if one["part"] == "narrow" and one["unit"] == 0]) > 0:
+    if "narrow" in [one["part"] for one in mentions if one["unit"] == 0]:
         _count_used(tokens, first)
         first["count"] = 1
 

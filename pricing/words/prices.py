@@ -107,11 +107,9 @@ def take_money(
             value = -value
         if role != "no":
             first = [f for f in fields if f[0] == role and f[0] in ("their_price", "asked_now")]
-            if len(first) > 0 and (
-                value < 0
-                or _lower(tokens, i, first[0])
-                or (n_units < 2 and _asked(tokens, i) and not _asked(tokens, first[0][2]))
-            ):
+            surer = n_units < 2 and len(first) > 0 and _asked(tokens, i)
+            surer = surer and not _asked(tokens, first[0][2])
+            if surer or (len(first) > 0 and (value < 0 or _lower(tokens, i, first[0]))):
                 tokens[first[0][2]]["used"] = "no"
                 fields.remove(first[0])
             fields.append([role, value, i])

@@ -1548,7 +1548,7 @@ const kinds_words = (() => {
   }
   function _one_of_each(tokens, first, mentions) {
     let one;
-    if ((py.len(py.each(mentions).filter((one) => ((one["part"] === "narrow") && (one["unit"] === 0))).map((one) => (one))) > 0)) {
+    if ((py.has("narrow", py.each(mentions).filter((one) => (one["unit"] === 0)).map((one) => (one["part"]))))) {
       _count_used(tokens, first);
       first["count"] = 1;
     }
@@ -3004,7 +3004,7 @@ const prices_words = (() => {
     return ((py.truth(gets_part(before)) && (py.len(after) === 0)) ? (py.truth(gets_part(before)) && (py.len(after) === 0)) : part_priced(before, after, n));
   }
   function take_money(tokens, forms, moment, fields, n_units) {
-    let after, f, first, i, one, role, said, signed, value;
+    let after, f, first, i, one, role, said, signed, surer, value;
     signed = py.range(py.len(tokens)).filter((i) => (tokens[i]["money"] !== "")).map((i) => (i));
     for (i of [...signed, ...py.range(py.len(tokens))]) {
       one = tokens[i];
@@ -3032,7 +3032,9 @@ const prices_words = (() => {
       }
       if ((role !== "no")) {
         first = py.each(fields).filter((f) => ((py.eq(f[0], role)) && (py.has(f[0], ["their_price", "asked_now"])))).map((f) => (f));
-        if (((py.len(first) > 0) && ((value < 0) || py.truth(_lower(tokens, i, first[0])) || ((n_units < 2) && py.truth(_asked(tokens, i)) && !py.truth(_asked(tokens, first[0][2])))))) {
+        surer = ((n_units < 2) && (py.len(first) > 0) && py.truth(_asked(tokens, i)));
+        surer = (py.truth(surer) && !py.truth(_asked(tokens, first[0][2])));
+        if ((py.truth(surer) || ((py.len(first) > 0) && ((value < 0) || py.truth(_lower(tokens, i, first[0])))))) {
           tokens[first[0][2]]["used"] = "no";
           py.remove(fields, first[0]);
         }
@@ -4403,11 +4405,11 @@ const diagnosis_words = (() => {
     return tags;
   }
   function _open_it(unit) {
-    let broken, n, of_it;
+    let alone, broken, n;
     broken = py.each(unit["faults"]).filter((n) => (!py.has(n, [WORKS, UNTOLD, "light out"]))).map((n) => (n));
     broken = py.more(broken, ((unit["found"] !== "") ? [unit["found"]] : []));
-    of_it = py.each(broken).filter((n) => (py.has(n, SAID["microwave"]))).map((n) => (n));
-    return ((py.len(of_it) > 0) ? (py.len(of_it) > 0) : ((py.len(broken) > 0) && (py.len(unit["families"]) === 1)));
+    alone = ((py.len(broken) > 0) && (py.len(unit["families"]) === 1));
+    return (py.truth(alone) ? alone : (py.len(py.each(broken).filter((n) => (py.has(n, SAID["microwave"]))).map((n) => (n))) > 0));
   }
   function _tag_signs(tables) {
     if ((!py.has("ready_tags", tables))) {
