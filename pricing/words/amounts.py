@@ -270,22 +270,10 @@ def take_years(tokens: Tokens, found: list[Any], year_now: int) -> None:
             found[-1][1] = _years(found[-1][1], value, tokens[i - 1]["w"])
             tokens[i - 1]["used"] = "made"
             continue
-        if len(found) > 0 and found[-1][0] == "made" and _put_right(tokens, found[-1][2], i):
-            found[-1][1] = [value]  # "2014, no, we moved that year, it was 2016"
-            continue
         found.append(["made", [value], i])
         for word in tokens[max(i - 2, 0) : i]:
             if word["w"] in ("made", "built", "year", "from", "bought") and word["used"] == "":
                 word["used"] = "made"
-
-
-def _put_right(tokens: Tokens, start: int, end: int) -> bool:
-    """Whether "no" or the like stands alone between two numbers: the second is meant."""
-    for i in range(start + 1, end):
-        ends = tokens[i + 1]["stop"] > 0 or tokens[i + 1]["w"] in ("wait", "sorry", "actually")
-        if tokens[i]["w"] in ("wait", "sorry") or (tokens[i]["w"] in ("no", "actually") and ends):
-            return True
-    return False
 
 
 def _two_figures(tokens: Tokens, i: int, year_now: int) -> bool:

@@ -20,12 +20,11 @@ def without_asides(tokens: Tokens) -> Tokens:
     i = 0
     while i < len(tokens):
         size = phrase_at(tokens, i, SAID["asides"])
+        stop = max(stop, tokens[i]["stop"])
         if size > 0:
-            stop = tokens[i]["stop"] if tokens[i]["stop"] > stop else stop
             i += size
             continue
-        if stop > tokens[i]["stop"]:
-            tokens[i]["stop"] = stop
+        tokens[i]["stop"] = stop
         stop = 0
         out.append(tokens[i])
         i += 1
@@ -238,7 +237,7 @@ def _taken_back(tokens: Tokens, start: int, end: int) -> bool:
     return seen
 
 
-SAID_ONCE = ("their_price", "miles", "age", "drive_min", "maker", "asked_now", "offered", "stairs")
+ONCE_SAID = "made their_price miles age drive_min maker asked_now offered stairs"
 
 
 def last_said(tokens: Tokens, fields: list[Any], lone: bool) -> list[Any]:
@@ -257,7 +256,7 @@ def last_said(tokens: Tokens, fields: list[Any], lone: bool) -> list[Any]:
 def _over(tokens: Tokens, first: Any, last: Any, lone: bool) -> bool:
     """Whether the later of two fields takes the place of the first."""
     name, start, end = first[0], first[2], last[2]
-    if name == last[0] and name in SAID_ONCE:
+    if name == last[0] and name in ONCE_SAID.split(" "):
         today = lone and name == "their_price" and _of_today(tokens, start, end)
         return today or _put_right(tokens, start, end, False)
     years = lone and name in ("age", "made") and last[0] in ("age", "made")
@@ -268,7 +267,8 @@ def _put_right(tokens: Tokens, start: int, end: int, years: bool) -> bool:
     """Whether words that take back stand between two places; of an age and a year "but" is one."""
     for i in range(start + 1, end):
         size = phrase_at(tokens, i, SAID["takes back"])
-        if size > 1 or (size == 1 and tokens[i]["w"] in SAID["takes back alone"]):
+        no = tokens[i]["w"] == "no" and tokens[i + 1]["stop"] > 0
+        if no or size > 1 or (size == 1 and tokens[i]["w"] in SAID["takes back alone"]):
             return True
         if years and tokens[i]["w"] in ("but", "receipt", "sticker", "plate"):
             return True

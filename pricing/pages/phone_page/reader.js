@@ -1109,10 +1109,6 @@ const amounts_words = (() => {
         tokens[(i - 1)]["used"] = "made";
         continue;
       }
-      if (((py.len(found) > 0) && (found[found.length - 1][0] === "made") && py.truth(_put_right(tokens, found[found.length - 1][2], i)))) {
-        found[found.length - 1][1] = [value];
-        continue;
-      }
       found.push(["made", [value], i]);
       for (word of tokens.slice(py.max((i - 2), 0), i)) {
         if (((py.has(word["w"], ["made", "built", "year", "from", "bought"])) && (word["used"] === ""))) {
@@ -1120,16 +1116,6 @@ const amounts_words = (() => {
         }
       }
     }
-  }
-  function _put_right(tokens, start, end) {
-    let ends, i;
-    for (i of py.range(py.add(start, 1), end)) {
-      ends = ((tokens[py.add(i, 1)]["stop"] > 0) ? (tokens[py.add(i, 1)]["stop"] > 0) : (py.has(tokens[py.add(i, 1)]["w"], ["wait", "sorry", "actually"])));
-      if (((py.has(tokens[i]["w"], ["wait", "sorry"])) || ((py.has(tokens[i]["w"], ["no", "actually"])) && py.truth(ends)))) {
-        return true;
-      }
-    }
-    return false;
   }
   function _two_figures(tokens, i, year_now) {
     let before, lead, text;
@@ -1880,14 +1866,12 @@ const second_thoughts_words = (() => {
     i = 0;
     while ((i < py.len(tokens))) {
       size = phrase_at(tokens, i, SAID["asides"]);
+      stop = py.max(stop, tokens[i]["stop"]);
       if ((size > 0)) {
-        stop = ((tokens[i]["stop"] > stop) ? tokens[i]["stop"] : stop);
         i = py.more(i, size);
         continue;
       }
-      if ((stop > tokens[i]["stop"])) {
-        tokens[i]["stop"] = stop;
-      }
+      tokens[i]["stop"] = stop;
       stop = 0;
       out.push(tokens[i]);
       i = py.more(i, 1);
@@ -2114,7 +2098,7 @@ const second_thoughts_words = (() => {
     }
     return seen;
   }
-  const SAID_ONCE = ["their_price", "miles", "age", "drive_min", "maker", "asked_now", "offered", "stairs"];
+  const ONCE_SAID = "made their_price miles age drive_min maker asked_now offered stairs";
   function last_said(tokens, fields, lone) {
     let field, first, gone, last;
     gone = [];
@@ -2131,7 +2115,7 @@ const second_thoughts_words = (() => {
   function _over(tokens, first, last, lone) {
     let end, name, start, today, years;
     [name, start, end] = [first[0], first[2], last[2]];
-    if (((py.eq(name, last[0])) && (py.has(name, SAID_ONCE)))) {
+    if (((py.eq(name, last[0])) && (py.has(name, py.split(ONCE_SAID, " "))))) {
       today = (py.truth(lone) && (name === "their_price") && py.truth(_of_today(tokens, start, end)));
       return (py.truth(today) ? today : _put_right(tokens, start, end, false));
     }
@@ -2139,10 +2123,11 @@ const second_thoughts_words = (() => {
     return (py.truth(years) && (!py.eq(name, last[0])) && py.truth(_put_right(tokens, start, end, true)));
   }
   function _put_right(tokens, start, end, years) {
-    let i, size;
+    let i, no, size;
     for (i of py.range(py.add(start, 1), end)) {
       size = phrase_at(tokens, i, SAID["takes back"]);
-      if (((size > 1) || ((size === 1) && (py.has(tokens[i]["w"], SAID["takes back alone"]))))) {
+      no = ((tokens[i]["w"] === "no") && (tokens[py.add(i, 1)]["stop"] > 0));
+      if ((py.truth(no) || (size > 1) || ((size === 1) && (py.has(tokens[i]["w"], SAID["takes back alone"]))))) {
         return true;
       }
       if ((py.truth(years) && (py.has(tokens[i]["w"], ["but", "receipt", "sticker", "plate"])))) {
@@ -2169,7 +2154,7 @@ const second_thoughts_words = (() => {
       }
     }
   }
-  return { without_asides, phrase_at, with_last_number, OTHERWISE, with_last_word, with_last_kind, SAID_ONCE, last_said, mark_taken_back };
+  return { without_asides, phrase_at, with_last_number, OTHERWISE, with_last_word, with_last_kind, ONCE_SAID, last_said, mark_taken_back };
 })();
 const breath_words = (() => {
   const { SAID, Table, Tables, Token, Tokens } = tokens_words;
