@@ -145,7 +145,7 @@ def test_the_same_unit_has_the_same_price_in_other_money_and_units(tmp_path: Pat
 
 def test_setup_asks_for_the_currency_and_the_rate(tmp_path: Path) -> None:
     result = CliRunner().invoke(
-        group, ["setup", "--home", str(tmp_path), "--as-of", DAY], input="eur\n0.9\n" + "\n" * 11
+        group, ["setup", "--home", str(tmp_path), "--as-of", DAY], input="eur\n0.9\n" + "\n" * 12
     )
     read = load_settings(Home(tmp_path))
 

@@ -214,16 +214,18 @@ def test_a_dehumidifier_waits_for_its_plate() -> None:
 
 
 def test_laws_are_those_of_the_region() -> None:
-    away = Settings(region="")
+    """Where nobody says where he is, and elsewhere, no law is named as his."""
+    assert Settings().region == ""
     told = {"type": "top-freezer fridge", "fault": "sealed system or refrigerant leak"}
     recalled = {"type": "dishwasher", "fault": "recalled"}
     for unit in (told, recalled):
-        here, there = (
+        here, *others = (
             [f"{said.short} {said.full}" for said in verdict_on(unit, CALL, own, DAY).dangers]
-            for own in (OWN, away)
+            for own in (Settings(region=name) for name in ("US", "", "UK", "other"))
         )
         assert re.search(r"USC|CFR|EPA", " ".join(here))
-        assert not re.search(r"USC|CFR|EPA|unlawful|may not be", " ".join(there))
+        for there in others:
+            assert not re.search(r"USC|CFR|EPA|unlawful|may not be", " ".join(there))
 
 
 def test_cautions_follow_the_kind_and_the_moment() -> None:
@@ -275,7 +277,7 @@ def test_a_sheet_is_gated_too(home: Home, tmp_path: Path) -> None:
 
 
 def test_the_list_names_every_caution_and_promises_nothing() -> None:
-    page = "\n".join(cautions_lines())
+    page = "\n".join(cautions_lines(OWN))
     flat = " ".join(page.split())
     for row in rows("cautions"):
         assert row["line"].replace(" ({weight})", "")[:25] in flat.replace(" ({weight})", "")

@@ -1,4 +1,4 @@
-"""`pricing setup`: eleven questions, written once, and a first answer with no sale at all."""
+"""`pricing setup`: twelve questions, written once, and a first answer with no sale at all."""
 
 from __future__ import annotations
 
@@ -19,17 +19,17 @@ def run(home: Path, replies: str, *more: str):
     )
 
 
-def test_there_are_eleven_questions() -> None:
+def test_there_are_twelve_questions() -> None:
     """The one about usual prices asks for three types."""
     kinds = [q for q in questions() if not q.key.startswith("usual_price.")]
 
-    assert len(kinds) + 1 == 11
+    assert len(kinds) + 1 == 12
     assert sum(q.key.startswith("usual_price.") for q in questions()) == 3
 
 
 def test_enter_keeps_every_default(tmp_path: Path) -> None:
-    """Thirteen times Enter: the file reads as the defaults."""
-    result = run(tmp_path, "\n" * 13)
+    """Fourteen times Enter: the file reads as the defaults."""
+    result = run(tmp_path, "\n" * 14)
 
     assert result.exit_code == 0, result.output
     assert load_settings(Home(tmp_path)) == load_settings(Home(tmp_path / "none"))
@@ -38,7 +38,9 @@ def test_enter_keeps_every_default(tmp_path: Path) -> None:
 
 def test_answers_land_in_the_file_and_are_shown(tmp_path: Path) -> None:
     """Slips are asked again; the file holds what was said."""
-    result = run(tmp_path, "\n\n$45\n0.6\nabc\n20\n4\ntime\nspace\n\n11\n7\n210\n\n\ndmy\n")
+    result = run(
+        tmp_path, "\n\n$45\n0.6\nabc\n20\n4\ntime\nspace\n\n11\n7\n210\n\n\ndmy\nmars\nuk\n"
+    )
     written = tomllib.loads((tmp_path / "pricing.toml").read_text())
 
     assert result.exit_code == 0, result.output
@@ -47,6 +49,8 @@ def test_answers_land_in_the_file_and_are_shown(tmp_path: Path) -> None:
     assert written["sold_of_ten"] == 7
     assert written["usual_price"] == {"electric dryer": 210}
     assert written["date_order"] == "dmy"
+    assert written["region"] == "UK"
+    assert "One of: US, CA, UK, EU, AU, other." in result.output
     assert "A number, please" in result.output
     assert "One of: units, space, hours." in result.output
     assert "hourly_target = 45" in result.output

@@ -99,7 +99,7 @@ def card(unit: Mapping[str, Any], settings: Settings, as_of: date) -> Card:
         if unit.get(name) not in (None, "") and name not in BY_NAME:
             facts.append(f"{name}: {unit[name]}")
     hookup = next((says for word, says in HOOKUPS if word in str(unit.get("type") or "")), "")
-    facts += [hookup] if hookup and settings.region == "US" else []
+    facts += [hookup] if hookup and settings.region in ("", "US") else []
     verdict = verdict_on(unit, SALE, settings, as_of)
     finished = str(unit.get("outcome") or "") not in ("in work", "waiting for part")
     tests = said_tested(told)

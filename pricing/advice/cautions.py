@@ -103,10 +103,16 @@ def verdict_on(unit: Mapping[str, Any], stage: str, settings: Settings, as_of: d
     return _judged(unit, ages, stage, "", ((), (), ()), settings, as_of)
 
 
-def every() -> list[Said]:
-    """All the cautions as the table has them."""
+def every(settings: Settings) -> list[Said]:
+    """All the cautions as the table has them, with the laws of the person's place alone."""
+    us = settings.region == "US"
     return [
-        Said(row["name"], row["tag"], row["line"], row["full"].replace(" ({weight})", ""))
+        Said(
+            row["name"],
+            row["tag"],
+            gate.by_law(row["line"], us),
+            gate.by_law(row["full"].replace(" ({weight})", ""), us),
+        )
         for row in rows("cautions")
     ]
 
@@ -196,7 +202,7 @@ def kind_of(type_name: str, fuel: str, made: tuple[int, ...], settings: Settings
         "made": tuple(sorted({_era(year) for year in made})),
         "weight_lb": pounds if type_name in types else 0.0,
         "weight": heavy,
-        "us": settings.region.upper().startswith("US"),
+        "us": settings.region == "US",
     }
 
 

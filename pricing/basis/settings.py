@@ -53,7 +53,8 @@ KEYS: tuple[Key, ...] = (
     Key("dollar_is", "number", None, "your money for one US dollar",
         "turns the starting figures, which are US dollars, into your currency; blank: from your"
         " usual prices", 1e-6),
-    Key("region", "text", "US", "", "words and cautions"),
+    Key("region", ("", "US", "CA", "UK", "EU", "AU", "other"), "", "",
+        "where you are: laws are named as yours only where this says so"),
     Key("date_order", ("auto", "mdy", "dmy", "ymd"), "auto", "",
         "how dates in your sheets are written; auto decides per file from the evidence"),
     Key("decimal", ("auto", ".", ","), "auto", "", "the decimal mark in your sheets"),
@@ -108,7 +109,7 @@ class Settings:
 
     currency: str = "USD"
     dollar_is: float | None = None
-    region: str = "US"
+    region: str = ""
     date_order: str = "auto"
     decimal: str = "auto"
     hourly_target: float = 30.0

@@ -7,6 +7,7 @@ from datetime import date
 import click
 
 from pricing.basis.home import Home
+from pricing.basis.settings import load_settings
 from pricing.cli.common import home_options, print_json
 
 
@@ -26,4 +27,4 @@ def cautions(home: Home, as_json: bool, as_of: date) -> None:
         for row in rows("cautions"):
             print_json(row)
         return
-    click.echo("\n".join(cautions_lines()))
+    click.echo("\n".join(cautions_lines(load_settings(home))))

@@ -1,4 +1,4 @@
-"""`pricing setup`: eleven questions, Enter keeps the default shown."""
+"""`pricing setup`: twelve questions, Enter keeps the default shown."""
 
 from __future__ import annotations
 
@@ -82,9 +82,10 @@ def _ask(question: setting_up.SetupQuestion) -> Any:
 def _word(reply: str, kind: str | tuple[str, ...]) -> str | None:
     """A word of the choice, or the three letters of a currency; None where it is told why not."""
     if isinstance(kind, tuple):
-        if reply in kind:
-            return reply
-        click.echo(f"  One of: {', '.join(kind)}.")
+        word = next((one for one in kind if one.lower() == reply), None)
+        if word is not None:
+            return word
+        click.echo(f"  One of: {', '.join(filter(None, kind))}.")
     elif len(reply) == 3 and reply.isalpha():
         return reply.upper()
     else:

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from pricing.advice.cautions import every
 from pricing.pages.text import wrap
 from pricing.words.gate import DEFER
 from pricing.words.tables import rows
+
+if TYPE_CHECKING:
+    from pricing.basis.settings import Settings
 
 # What the table says of the answer, and the heading of those that say it.
 _HEADINGS = (
@@ -17,13 +22,13 @@ _HEADINGS = (
 )
 
 
-def cautions_lines() -> list[str]:
+def cautions_lines(settings: Settings) -> list[str]:
     """Every caution in full, the worst first."""
     effect = {row["name"]: row["effect"] for row in rows("cautions")}
     lines: list[str] = []
     for name, heading in _HEADINGS:
         lines += ["", heading] if lines else [heading]
-        for caution in every():
+        for caution in every(settings):
             if effect[caution.name] == name:
                 lines += wrap(f"- {caution.short} {caution.full}", "  ")
     return [*lines, "", *wrap(DEFER), *wrap("They don't mean that all is well with a unit.")]

@@ -1,4 +1,4 @@
-"""The eleven questions of the first evening, and the settings file they make."""
+"""The twelve questions of the first evening, and the settings file they make."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from pricing.basis.problems import Refused, refused
 from pricing.basis.settings import Settings, read_settings
 
 _IN_DOLLARS = {"hourly_target", "cost_per_distance"}
+_EXAMPLE = {"region": '"US"', "dollar_is": "0.9", "hour_elsewhere": "15"}  # of what stays blank
 # Where the record cannot say: common practice
 COMMONEST = ("electric dryer", "top-load washer", "front-load washer")
 
@@ -30,7 +31,7 @@ class SetupQuestion:
 
 
 def questions(commonest: tuple[str, ...] = COMMONEST) -> tuple[SetupQuestion, ...]:
-    """The eleven questions in order; the tenth asks once for each of the three commonest types."""
+    """The twelve questions in order; the tenth asks once for each of the three commonest types."""
     usual = {row.type: row.price for row in TYPES}
     start = Settings()
 
@@ -71,6 +72,12 @@ def questions(commonest: tuple[str, ...] = COMMONEST) -> tuple[SetupQuestion, ..
             start.date_order,
             ("auto", "mdy", "dmy", "ymd"),
         ),
+        SetupQuestion(
+            "region",
+            "Where are you: US, CA, UK, EU, AU or other? (blank: no law is named as yours)",
+            "",
+            ("", "US", "CA", "UK", "EU", "AU", "other"),
+        ),
     )
 
 
@@ -89,7 +96,9 @@ def settings_text(answers: Mapping[str, Any], day: date) -> str:
             value = ""  # the default, a sum in dollars, is turned by the rate where it is read
         lines += [
             f"# {question.words}",
-            f"{question.key} = {_toml(value)}" if value != "" else f"# {question.key} = 8",
+            f"{question.key} = {_toml(value)}"
+            if value != ""
+            else f"# {question.key} = {_EXAMPLE.get(question.key, '8')}",
             "",
         ]
     told = {

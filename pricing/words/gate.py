@@ -207,8 +207,14 @@ def _said(row: dict[str, Any], kind: dict[str, Any]) -> dict[str, Any]:
     """The row's line and full text, with the weight, and the laws of the place alone."""
     line = row["line"].replace("{weight}", kind["weight"])
     full = row["full"].replace("{weight}", kind["weight"])
-    if not kind["us"]:
-        for ours, elsewhere in LAW:
-            line = line.replace(ours, elsewhere)
-            full = full.replace(ours, elsewhere)
+    line, full = by_law(line, kind["us"]), by_law(full, kind["us"])
     return {"name": row["name"], "tag": row["tag"], "line": line, "full": full}
+
+
+def by_law(text: str, us: bool) -> str:
+    """A text with the laws of the United States, or with what stands in their place."""
+    if us:
+        return text
+    for ours, elsewhere in LAW:
+        text = text.replace(ours, elsewhere)
+    return text

@@ -322,18 +322,23 @@ const gate_words = (() => {
     return ((py.len(kind["made"]) === 0) ? (py.len(kind["made"]) === 0) : (py.len(held) > 0));
   }
   function _said(row, kind) {
-    let elsewhere, full, line, ours;
+    let full, line;
     line = row["line"].replaceAll("{weight}", kind["weight"]);
     full = row["full"].replaceAll("{weight}", kind["weight"]);
-    if (!py.truth(kind["us"])) {
-      for ([ours, elsewhere] of py.each(LAW)) {
-        line = line.replaceAll(ours, elsewhere);
-        full = full.replaceAll(ours, elsewhere);
-      }
-    }
+    [line, full] = [by_law(line, kind["us"]), by_law(full, kind["us"])];
     return { ["name"]: row["name"], ["tag"]: row["tag"], ["line"]: line, ["full"]: full };
   }
-  return { LEAVE, SCRAP_ONLY, LICENSED, MEND_FIRST, CALL, BENCH, SALE, DECISIONS, RANK, STAGES, OF_KIND, ALONE, OUTSIDE_FAULTS, LAW, DEFER, verdict, DECIDING_TAGS, MENDED };
+  function by_law(text, us) {
+    let elsewhere, ours;
+    if (py.truth(us)) {
+      return text;
+    }
+    for ([ours, elsewhere] of py.each(LAW)) {
+      text = text.replaceAll(ours, elsewhere);
+    }
+    return text;
+  }
+  return { LEAVE, SCRAP_ONLY, LICENSED, MEND_FIRST, CALL, BENCH, SALE, DECISIONS, RANK, STAGES, OF_KIND, ALONE, OUTSIDE_FAULTS, LAW, DEFER, verdict, DECIDING_TAGS, MENDED, by_law };
 })();
 const digits_words = (() => {
   const DIGITS = "0123456789";

@@ -49,7 +49,7 @@ function kind_of(type_name, fuel, made) {
   const known = Boolean(row) || family !== "other";
   return { types, families, known, resale: known && !C.not_resale.includes(type_name),
     cold: families.includes("fridge") || families.includes("air") || kinds.some((name) => C.cold_too.includes(name)), gas: burns(fuel, families, kinds), made,
-    weight_lb: row ? pounds : 0, weight: S.weight_unit === "lb" ? `${rint(pounds)} lb` : `${rint(pounds * 0.45359237)} kg`, us: S.region.toUpperCase().startsWith("US") };
+    weight_lb: row ? pounds : 0, weight: S.weight_unit === "lb" ? `${rint(pounds)} lb` : `${rint(pounds * 0.45359237)} kg`, us: S.region === "US" };
 }
 
 function burns(fuel, families, kinds) {
