@@ -277,7 +277,7 @@ def test_a_sheet_is_gated_too(home: Home, tmp_path: Path) -> None:
 
 
 def test_the_list_names_every_caution_and_promises_nothing() -> None:
-    page = "\n".join(cautions_lines(OWN))
+    page = "\n".join(cautions_lines(Settings(region="US")))
     flat = " ".join(page.split())
     for row in rows("cautions"):
         assert row["line"].replace(" ({weight})", "")[:25] in flat.replace(" ({weight})", "")
