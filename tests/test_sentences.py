@@ -60,16 +60,17 @@ def test_none_wrong_and_nearly_all_right(name: str, least: float) -> None:
 # causes were mended, the other only at the begin and the end. stranger.jsonl (80): 24 and 25 of 40
 # were RIGHT at first. voices.jsonl (154): 37 and 41 of 77 at first, 69 and 49 at the second look; all
 # of it was looked at since. many_hands.jsonl (130): 24 and 24 of 65 at first, 61 and 29 at the second;
-# its failures were read after that.
+# its failures were read after that, so 49 says what was mended, not
+# how well an unseen line is read.
 @pytest.mark.parametrize(
     ("name", "half", "least", "missed"),
     [
-        ("stranger.jsonl", "learned", 37, 0),
-        ("stranger.jsonl", "held out", 33, 0),
+        ("stranger.jsonl", "learned", 38, 0),
+        ("stranger.jsonl", "held out", 37, 0),
         ("voices.jsonl", "learned", 75, 0),
-        ("voices.jsonl", "held out", 73, 0),
-        ("many_hands.jsonl", "learned", 61, 0),
-        ("many_hands.jsonl", "held out", 34, 0),
+        ("voices.jsonl", "held out", 74, 0),
+        ("many_hands.jsonl", "learned", 62, 0),
+        ("many_hands.jsonl", "held out", 49, 0),
     ],
 )
 def test_lines_of_others(name: str, half: str, least: int, missed: int) -> None:
@@ -91,6 +92,53 @@ def test_what_is_taken_back_is_not_read() -> None:
     assert "no heat" in fields("gas dryer, no heat, $40")["fault"]
     assert "faults" not in fields("dishwasher, 6 years as I recall, leaks")
     assert "recalled" in fields("dishwasher, on the recall list")["fault"]
+
+
+def test_what_was_not_read_is_told_and_not_guessed() -> None:
+    for text in (
+        "electric dryer works but you have to wobble the drum first, $30",
+        "top load washer works except you have to hold the lid down, $30",
+    ):
+        found = heard(text, "offer", Settings(), {}, DAY)
+        assert "fault" not in found["read"], text
+        assert "have to" in " ".join(found["not_understood"])
+    found = heard("side by side works but no longer needed, $30", "offer", Settings(), {}, DAY)
+    assert found["read"]["fault"] == "works; owner upgraded"
+    two = heard("dryer no heat, element $28, fuse $9", "bench", Settings(), {}, DAY)
+    assert "parts" not in two["read"]
+    assert "parts" in two["asks_back"]
+
+
+def test_units_are_told_apart_by_their_numbers() -> None:
+    text = "unit 101 top freezer fridge dead, unit 102 top freezer fridge leaks, 40 each"
+    found = heard(text, "offer", Settings(), {}, DAY)
+    assert [one["fault"] for one in found["each"]] == [
+        "dead or no display",
+        "leaks water on the floor",
+    ]
+    two = heard("washer 1 top load leaks, washer 2 top load dead", "offer", Settings(), {}, DAY)
+    assert [one["fault"] for one in two["each"]] == ["leaks", "dead"]
+
+
+def test_numbers_as_they_are_spoken() -> None:
+    def fields(text: str, moment: str = "offer") -> dict[str, Any]:
+        return dict(heard(text, moment, Settings(), {}, DAY)["read"])
+
+    assert fields("dishwasher leaks, a hundred and a quarter bucks")["their_price"] == 125
+    assert fields("dishwasher from twenty eighteen, leaks, free")["made"] == [2018]
+    assert fields("dishwasher leaks, gasket $12, .5 hr", "bench")["hours"] == 0.5
+    assert fields("dishwasher leaks, three and a half years old")["age"] == 3.5
+
+
+def test_dangers_told_sideways() -> None:
+    for text, tag in (
+        ("dishwasher, the maker sent a letter to stop using it, works", "recall"),
+        ("side by side, the cord is chewed, works", "burnt wiring"),
+        ("chest freezer, the lid locks itself, works", "child entrapment"),
+        ("gas dryer, burnt rubber smell and smoke", "fire"),
+        ("dehumidifier, fell off a truck, new", "stolen"),
+    ):
+        assert tag in heard(text, "offer", Settings(), {}, DAY)["tags"], text
 
 
 OWN_TYPES = {"type": ["commercial laundry topper", "soda cooler"]}
