@@ -138,8 +138,10 @@ def json_page() -> str:
         "",
         "Every command takes `--json`: one object on one line, sheets (`--from`) one line a row. Money is"
         " in your currency,",
-        "chances are 0 to 1, days are YYYY-MM-DD, `null` is not known. Exit code 0 is done; with 1 the"
-        ' standard error holds `{"problem":',
+        "chances are 0 to 1, days are YYYY-MM-DD, `null` is not known. Exit code 0 is done, 1 that the"
+        " data or the question could not be served, 2 wrong usage, 130 stopped by Ctrl-C. With 1 and"
+        ' 2 the answer is `{"error": {"code": …, "message": …, "remedy": …}, "problems": […]}`,',
+        'and the standard error holds `{"problem":',
         '{"what": …, "fix": …, "file": …, "line": …, "column": …, "value": …, "expected": …}}`, one line a'
         " problem.",
         "",

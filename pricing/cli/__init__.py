@@ -5,11 +5,12 @@ from __future__ import annotations
 import os
 import sys
 from importlib import import_module
+from typing import Any
 
 import click
 
-from pricing.basis.problems import Problem, Refused
 from pricing.basis.version import __version__
+from pricing.cli.running import ReaderGone, run
 from pricing.formulas.nearest_word import nearest
 
 # command -> (module of this folder, one line of help); the order is the order of the help page.
@@ -82,6 +83,13 @@ class Commands(click.Group):
             )
         return super().resolve_command(ctx, args)
 
+    def invoke(self, ctx: click.Context) -> Any:
+        """click ends a closed pipe with 1 by itself: it is handed on under our own name instead."""
+        try:
+            return super().invoke(ctx)
+        except BrokenPipeError as error:
+            raise ReaderGone from error
+
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Commands"):
             formatter.write_dl([(name, line) for name, (_, line) in COMMANDS.items()])
@@ -93,8 +101,9 @@ class Commands(click.Group):
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 90},
 )
 @click.version_option(__version__, message="pricing %(version)s")
+@click.option("--home", metavar="DIR", help="Folder of your record, here or after the command.")
 @click.pass_context
-def group(context: click.Context) -> None:
+def group(context: click.Context, home: str | None) -> None:
     """What to offer, what to ask, what pays: from your own past units.
 
     \b
@@ -112,31 +121,17 @@ def group(context: click.Context) -> None:
         return
     from pricing.cli.offer_cmd import offer
 
-    offer.main(args=[], prog_name="pricing offer", standalone_mode=False)
-
-
-def _as_json(problem: Problem) -> str:
-    """One line for programs, on the standard error as the sentence would be."""
-    import json
-
-    return json.dumps({"problem": problem.as_dict()}, ensure_ascii=False)
+    offer.main(
+        args=["--home", home] if home else [], prog_name="pricing offer", standalone_mode=False
+    )
 
 
 def main() -> None:
-    """Run one command. Exit code 0 done, 1 the data or question could not be served, 2
-    wrong usage."""
+    """Run one command; its exit code is `run`'s."""
     # Our matrices are small: more threads only wait for each other
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     for stream in (sys.stdout, sys.stderr):
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
             reconfigure(encoding="utf-8", errors="replace")
-    try:
-        group(prog_name="pricing", standalone_mode=True)
-    except Refused as refusal:
-        for problem in refusal.problems:
-            print(_as_json(problem) if "--json" in sys.argv else problem, file=sys.stderr)
-        sys.exit(1)
-    except BrokenPipeError:  # `pricing … | head` is no mistake
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(0)
+    sys.exit(run(group))

@@ -90,12 +90,13 @@ def _mark_demo(ctx: click.Context, param: click.Parameter, value: bool) -> None:
 
 
 def _home(ctx: click.Context, param: click.Parameter, value: str | None) -> Home:
-    if value is None and ctx.meta.get(DEMO):
+    value = value or ctx.find_root().params.get("home")  # told before the command
+    if not isinstance(value, str) and ctx.meta.get(DEMO):
         home = demo_home()
         if not home.is_demo:
             raise refused("the demo was not made yet", "pricing demo")
         return home
-    return find_home(value)
+    return find_home(value if isinstance(value, str) else None)
 
 
 def _today() -> date:

@@ -1,0 +1,113 @@
+"""How a command ends: its exit code, and what is said to people and to programs."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+COMMAND = [sys.executable, "-m", "pricing"]
+OFFER = ["offer", "electric dryer, no heat, wants 40"]
+
+
+@pytest.fixture(scope="module")
+def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("running") / "home"
+    done = run("setup", "--defaults", "--home", str(folder))
+    assert done.returncode == 0, done.stderr
+    return folder
+
+
+def run(*words: str, stdout: int = subprocess.PIPE) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [*COMMAND, *words],
+        stdout=stdout,
+        stderr=subprocess.PIPE,
+        text=True,
+        check=False,
+        encoding="utf-8",
+    )
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "exit_code", "remedy"),
+    [
+        (["ask", "--unit", "999"], "refused", 1, "see pricing unsold"),
+        (["offer", "--no-such-option", "dryer"], "usage", 2, "see pricing offer --help"),
+        (["no-such-command"], "usage", 2, "see pricing --help"),
+    ],
+)
+def test_what_cannot_be_served_is_an_object_for_programs(
+    home: Path, words: list[str], code: str, exit_code: int, remedy: str
+) -> None:
+    """One object on the standard output, the same sentence on the standard error."""
+    done = run(*words, "--json", "--home", str(home))
+    answer = json.loads(done.stdout)
+    assert done.returncode == exit_code
+    assert answer["error"]["code"] == code
+    assert answer["error"]["message"] == answer["problems"][0]["what"] != ""
+    assert remedy in answer["error"]["remedy"]
+    assert json.loads(done.stderr.splitlines()[0])["problem"] == answer["problems"][0]
+    plain = run(*words, "--home", str(home))
+    assert plain.returncode == exit_code and plain.stdout == ""
+    assert "Traceback" not in plain.stderr
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full here")
+@pytest.mark.parametrize("as_json", [True, False])
+def test_a_full_device_is_told_without_a_traceback(home: Path, as_json: bool) -> None:
+    full = os.open("/dev/full", os.O_WRONLY)
+    try:
+        words = [*OFFER, "--home", str(home), *(["--json"] if as_json else [])]
+        done = run(*words, stdout=full)
+    finally:
+        os.close(full)
+    assert done.returncode == 1
+    assert "cannot be written" in done.stderr and "make room" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="signals are another thing there")
+def test_ctrl_c_ends_with_130(tmp_path: Path) -> None:
+    asked = subprocess.Popen(
+        [*COMMAND, "setup", "--home", str(tmp_path)],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    )
+    assert asked.stdout is not None
+    assert asked.stdout.read(10)  # the first question stands there
+    asked.send_signal(signal.SIGINT)
+    _, said = asked.communicate(timeout=60)
+    assert asked.returncode == 130
+    assert said.decode().startswith("Stopped.")
+    assert not (tmp_path / "pricing.toml").exists()
+
+
+def test_answers_that_end_before_the_questions(tmp_path: Path) -> None:
+    done = subprocess.run(
+        [*COMMAND, "setup", "--home", str(tmp_path)], input=b"\n", capture_output=True, check=False
+    )
+    assert done.returncode == 1
+    assert b"before the questions" in done.stderr and b"Aborted" not in done.stderr
+
+
+def test_the_folder_is_told_before_or_after_the_command(home: Path) -> None:
+    before, after = run("--home", str(home), *OFFER), run(*OFFER, "--home", str(home))
+    assert before.returncode == after.returncode == 0
+    assert before.stdout == after.stdout
+
+
+def test_a_reader_that_is_gone_is_no_mistake(home: Path) -> None:
+    read, write = os.pipe()
+    os.close(read)
+    try:
+        done = run("cautions", "--home", str(home), stdout=write)
+    finally:
+        os.close(write)
+    assert (done.returncode, done.stderr) == (0, "")
