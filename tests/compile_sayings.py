@@ -170,7 +170,7 @@ def _names(source: Path, tables: dict[str, Any]) -> list[list[Any]]:
             names.append([kind, family, canonical, {}])
         names[place][3].setdefault(only, []).append(key)
     for name in names:
-        name[3] = {only: "|".join(keys) for only, keys in name[3].items()}
+        name[3] = {only: "|".join(sorted(keys)) for only, keys in name[3].items()}
     return names
 
 
