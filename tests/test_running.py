@@ -111,3 +111,21 @@ def test_a_reader_that_is_gone_is_no_mistake(home: Path) -> None:
     finally:
         os.close(write)
     assert (done.returncode, done.stderr) == (0, "")
+
+
+def test_what_comes_in_is_a_sheet(home: Path, tmp_path: Path) -> None:
+    """`-` stands for the standard input, of `add` and of a sheet of questions."""
+    sheet = "unit,type,price,sold\n1,oven,190,2026-02-01\n"
+    asked = "type,fault\ndishwasher,leaks\noven,dead\n"
+    for words, text, n in (
+        (["add", "-", "--no-fit", "--home", str(tmp_path / "own")], sheet, 1),
+        (["offer", "--from", "-", "--home", str(home)], asked, 2),
+    ):
+        done = subprocess.run(
+            [*COMMAND, *words, "--json"], input=text, capture_output=True, text=True, check=False
+        )
+        assert done.returncode == 0, done.stderr
+        assert len(done.stdout.splitlines()) == n
+    by_file = tmp_path / "asked.csv"
+    by_file.write_text(asked)
+    assert run("offer", "--from", str(by_file), "--home", str(home), "--json").stdout == done.stdout

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import atexit
 import functools
 import json
+import sys
 from collections.abc import Callable
 from datetime import date
+from pathlib import Path
 from typing import Any
 
 import click
@@ -108,3 +111,16 @@ def _today() -> date:
 def print_json(value: Any) -> None:
     """One JSON object on one line; NaN never leaves the program."""
     click.echo(json.dumps(value, ensure_ascii=False, allow_nan=False))
+
+
+def file_named(name: str) -> str:
+    """The name of a file of the command line; "-" is what comes in, kept until the end."""
+    if name != "-":
+        return name
+    import tempfile
+
+    path = Path(tempfile.mkdtemp(prefix="pricing-")) / "typed.csv"
+    atexit.register(path.parent.rmdir)  # the last told is the first done
+    atexit.register(path.unlink, missing_ok=True)
+    path.write_bytes(sys.stdin.buffer.read())
+    return str(path)

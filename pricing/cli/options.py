@@ -16,6 +16,7 @@ from pricing.basis.frozen import frozen
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.question import BY_KNOWN
 from pricing.cli import completing
+from pricing.cli.common import file_named
 
 if TYPE_CHECKING:
     from pricing.basis.question import Question
@@ -109,9 +110,8 @@ def unit_options(*known: str) -> Callable[[Callable[..., Any]], Callable[..., An
                 raise click.UsageError(
                     "--from answers for a whole sheet: give no words and no --unit with it"
                 )
-            return command(
-                asked=Asked(" ".join(words), options, Path(file) if file else None, unit_id), **rest
-            )
+            path = Path(file_named(file)) if file else None
+            return command(asked=Asked(" ".join(words), options, path, unit_id), **rest)
 
         collected: Callable[..., Any] = read
         for name in reversed(known):
@@ -127,7 +127,7 @@ def unit_options(*known: str) -> Callable[[Callable[..., Any]], Callable[..., An
             "--from",
             "file",
             metavar="FILE.csv",
-            help="Many at once, one a row; the columns are named like the options.",
+            help="Many at once, one a row; columns named like the options. - is what comes in.",
         )(collected)
         collected = click.option(
             "--set",

@@ -18,7 +18,7 @@ from pricing.basis.home import Home
 from pricing.basis.own_rows import NO_RATE
 from pricing.basis.problems import Refused, refused
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, print_json
+from pricing.cli.common import file_named, home_options, print_json
 from pricing.wording import plain
 
 if TYPE_CHECKING:
@@ -137,12 +137,13 @@ def add(
     pricing add units.csv
     pricing add units.csv --dry-run
     pricing add units.csv --date-order dmy --header "Got for it=price"
+    pricing add -                              what another program writes
     """
     from pricing.pipeline import adding
 
     settings = load_settings(home)
     served = wrote = False
-    for name in files:
+    for name in map(file_named, files):
         if merged := _merged(home, Path(name), as_of, dry_run):
             served, wrote = True, wrote or bool(merged.acts)
             _tell_merged(merged, name, as_json)
@@ -157,7 +158,7 @@ def add(
             print_json(_as_json(added))
         else:
             click.echo(_report(added, name, settings.currency))
-            if name == files[-1] and served:
+            if served and (files[-1] in (name, "-")):
                 click.echo(f"Home: {home.path}")
     if wrote and not dry_run and not no_fit:
         _learn(home, settings, as_of, as_json)
