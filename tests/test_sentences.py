@@ -82,6 +82,21 @@ def test_lines_of_others(name: str, half: str, least: int, missed: int) -> None:
     assert sum(verdict == "RIGHT" for verdict, _, _ in found) >= least
 
 
+# fresh_a.jsonl (110) was scored before it was read: 67 RIGHT, 14 ASKED, 29 WRONG, a danger missed in
+# 4. Its failures were then read and mended by class for some minutes. The two dangers still missed
+# are the recalls of dehumidifiers, which the words do not bring: the unit's own caution tells them.
+def test_fresh_lines_are_read_as_measured() -> None:
+    found = judged("fresh_a.jsonl")
+    counts = [verdict for verdict, _, _ in found]
+    dangers = [case for _, case, why in found if any(w[1] == "danger" for w in why)]
+
+    assert len(found) == 110
+    assert counts.count("RIGHT") >= 74
+    assert counts.count("WRONG") <= 22
+    assert all(case["tags"] == ["recall"] for case in dangers)
+    assert len(dangers) <= 2
+
+
 def test_what_is_taken_back_is_not_read() -> None:
     def fields(text: str) -> dict[str, Any]:
         return dict(heard(text, "offer", Settings(), {}, DAY)["read"])

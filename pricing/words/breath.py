@@ -27,8 +27,10 @@ def pair_up(tokens: Tokens, units: list[Any], mentions: list[Any]) -> list[Any]:
                         mention["part"] = "pair"
                 elif mention["unit"] > k + 1:
                     mention["unit"] -= 1
+            fuel = (after if one["type"].endswith("washer") else one)["type"].split(" ")[0]
             one["type"] = pair
-            one["fuel"] = after["type"].split(" ")[0] if after["type"] != "dryer" else ""
+            if fuel in ("gas", "electric"):
+                one["fuel"] = fuel
             out.append(one)
             k += 2
             continue
@@ -77,7 +79,8 @@ def _one_set(tokens: Tokens, units: list[Any], mentions: list[Any]) -> list[Any]
 
 def _pair(tokens: Tokens, one: Any, after: Any) -> str:
     washers = ["top-load washer", "front-load washer", "washer"]
-    if one["type"] not in washers or after["type"] not in ("dryer", "electric dryer", "gas dryer"):
+    first, last = (one, after) if one["type"] in washers else (after, one)
+    if first["type"] not in washers or last["type"] not in ("dryer", "electric dryer", "gas dryer"):
         return ""
     between = [t["w"] for t in tokens[one["end"] : after["start"]]]
     if len(between) > 3 or "a" in between or "an" in between or after["count"] > 1:
@@ -85,7 +88,7 @@ def _pair(tokens: Tokens, one: Any, after: Any) -> str:
     if after["start"] < len(tokens) and tokens[after["start"]]["stop"] > 0:
         return ""
     joined = [w for w in between if w in ("and", "&", "+", "/", "with", "plus")]
-    return one["type"] + " + dryer pair" if len(joined) > 0 else ""
+    return first["type"] + " + dryer pair" if len(joined) > 0 else ""
 
 
 def mark_mentions(tokens: Tokens, mentions: list[Any]) -> None:

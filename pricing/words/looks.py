@@ -137,7 +137,7 @@ def _as_condition(
     value: str, i: int, end: int, tokens: Tokens, forms: list[str], moment: str, starts: list[int]
 ) -> bool:
     """Whether it tells of the whole unit: alone between stops, or by its name where it is sold."""
-    alone = _alone(tokens, forms, i, end)
+    alone = tokens[end - 1]["w"] in ("shape", "condition") or _alone(tokens, forms, i, end)
     if moment == "bench" and end - i == 1:  # "fan ok": of the fan, not of the whole unit
         ends = end >= len(tokens) or tokens[end]["stop"] > 0
         alone = alone and ends and tokens[i]["stop"] > 0

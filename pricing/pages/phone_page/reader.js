@@ -1246,6 +1246,9 @@ const amounts_words = (() => {
   function _sale_role(before, after, tokens, i) {
     let near, up, word;
     near = before.slice(-3);
+    if (py.truth(begins_with(after, ["firm"]))) {
+      return "asked_now";
+    }
     if (py.truth(has_phrase(near, SAID["i want"]))) {
       return "mine";
     }
@@ -2159,7 +2162,7 @@ const second_thoughts_words = (() => {
 const breath_words = (() => {
   const { SAID, Table, Tables, Token, Tokens } = tokens_words;
   function pair_up(tokens, units, mentions) {
-    let after, k, mention, one, out, pair, place;
+    let after, fuel, k, mention, one, out, pair, place;
     out = [];
     k = 0;
     while ((k < py.len(units))) {
@@ -2179,8 +2182,11 @@ const breath_words = (() => {
             }
           }
         }
+        fuel = py.split((py.truth(one["type"].endsWith("washer")) ? after : one)["type"], " ")[0];
         one["type"] = pair;
-        one["fuel"] = ((after["type"] !== "dryer") ? py.split(after["type"], " ")[0] : "");
+        if ((py.has(fuel, ["gas", "electric"]))) {
+          one["fuel"] = fuel;
+        }
         out.push(one);
         k = py.more(k, 2);
         continue;
@@ -2233,9 +2239,10 @@ const breath_words = (() => {
     return [whole];
   }
   function _pair(tokens, one, after) {
-    let between, joined, t, w, washers;
+    let between, first, joined, last, t, w, washers;
     washers = ["top-load washer", "front-load washer", "washer"];
-    if (((!py.has(one["type"], washers)) || (!py.has(after["type"], ["dryer", "electric dryer", "gas dryer"])))) {
+    [first, last] = ((py.has(one["type"], washers)) ? [one, after] : [after, one]);
+    if (((!py.has(first["type"], washers)) || (!py.has(last["type"], ["dryer", "electric dryer", "gas dryer"])))) {
       return "";
     }
     between = tokens.slice(one["end"], after["start"]).map((t) => (t["w"]));
@@ -2246,7 +2253,7 @@ const breath_words = (() => {
       return "";
     }
     joined = py.each(between).filter((w) => (py.has(w, ["and", "&", "+", "/", "with", "plus"]))).map((w) => (w));
-    return ((py.len(joined) > 0) ? py.add(one["type"], " + dryer pair") : "");
+    return ((py.len(joined) > 0) ? py.add(first["type"], " + dryer pair") : "");
   }
   function mark_mentions(tokens, mentions) {
     let i, j, one;
@@ -2819,7 +2826,7 @@ const looks_words = (() => {
   }
   function _as_condition(value, i, end, tokens, forms, moment, starts) {
     let alone, ends, leads;
-    alone = _alone(tokens, forms, i, end);
+    alone = ((py.has(tokens[(end - 1)]["w"], ["shape", "condition"])) ? (py.has(tokens[(end - 1)]["w"], ["shape", "condition"])) : _alone(tokens, forms, i, end));
     if (((moment === "bench") && ((end - i) === 1))) {
       ends = ((end >= py.len(tokens)) ? (end >= py.len(tokens)) : (tokens[end]["stop"] > 0));
       alone = (py.truth(alone) && py.truth(ends) && (tokens[i]["stop"] > 0));
