@@ -12,7 +12,7 @@ from offer_numbers import DAY, PLAIN, TYPES, learned, numbers_of
 from scipy import stats
 
 from pricing.advice import costs
-from pricing.advice.bench import GO_ON, BenchAnswer, decide, quit_looking
+from pricing.advice.bench import GO_ON, BenchAnswer, Way, decide, quit_looking
 from pricing.advice.by_plan import by_plan
 from pricing.advice.ways import AS_IS, PART_OUT, SCRAP
 from pricing.basis.question import Question
@@ -110,47 +110,72 @@ def stakes_of(known: dict[str, float], own: Settings) -> costs.Stakes:
     return costs.stakes([question], [8.0], numbers_of(0), own, DAY, plans)
 
 
+def else_worth(worth: float) -> Way:
+    return Way(AS_IS, worth, 0.0, worth, "GUESS")
+
+
 def test_the_minute_to_quit_equals_trying_every_minute() -> None:
     """Quit after t minutes is worth: sum over minutes of P(fixed then) x money then, less the hours
-    looked, plus the best other way where it was not fixed by t. With one way of finding it the best
-    t of all minutes is the answer of the induction.
+    looked and the parts wasted, plus the best other way where it was not fixed by t. With one way of
+    finding it the best t of all minutes is the answer of the induction.
     """
     own = replace(PLAIN, hourly_target=40.0)
     for chance, other in ((0.35, 20.0), (0.5, 5.0), (0.7, 40.0), (0.15, 10.0)):
         at = stakes_of({"price": 190, "parts": 24, "fix_chance": chance}, own)
-        found = quit_looking(at, other, own)
+        found, looking = quit_looking(at, else_worth(other), own)
         after = 190 - 24 - 40 * float(at.view.sell_mean[0])
         t = np.arange(0, 601) / 60
         law = stats.lognorm(np.sqrt(at.view.hours_var[0]), scale=np.exp(at.view.hours_log[0]))
         reached = chance * law.cdf(t)
-        gain = np.concatenate([[0.0], np.cumsum(np.diff(reached) * after)])
+        lost = (1 - chance) * float(np.ravel(at.view.waste)[0]) * 24 * np.diff(law.cdf(t))
+        gain = np.concatenate([[0.0], np.cumsum(np.diff(reached) * after - lost)])
         looked = np.concatenate([[0.0], np.cumsum((1 - reached[:-1]) / 60)])
         value = gain - 40 * looked + (1 - reached) * other
         best = int(np.argmax(value))
         assert found is not None
         assert value[round(found)] == pytest.approx(value[best], abs=1e-6)
+        assert looking.worth == pytest.approx(value[best], abs=1e-6)
+        assert looking.money - 40 * looking.hours == pytest.approx(looking.worth, abs=1e-6)
+
+
+def test_going_on_is_worth_what_stopping_at_the_diagnosis_makes_of_it() -> None:
+    """To look on and stop is never under the best other way where there is a minute to stop at, and
+    a way that is not the best says 0 minutes; told hours move the law of the bench."""
+    own = replace(PLAIN, hourly_target=40.0)
+    stops = 0
+    for chance in (0.1, 0.25, 0.4, 0.6):
+        for told in ({}, {"hours": 5.0}):
+            answer = ask({"price": 190, "parts": 24, "fix_chance": chance} | told, own=own)
+            on = way(answer, GO_ON)
+            rest = max(one.worth for one in answer.ways if one.name != GO_ON)
+            assert (answer.best == GO_ON) == (on.worth > rest)
+            if answer.best != GO_ON:
+                assert answer.quit_after == 0
+            else:
+                assert answer.quit_after is None or answer.quit_after > 0
+                stops += answer.quit_after is not None
+            assert on.worth == pytest.approx(on.money - 40 * on.hours)
+    assert stops
+    quick, slow = (
+        quit_looking(stakes_of({"price": 190, "fix_chance": 0.5, "hours": h}, own), way_, own)[1]
+        for h, way_ in ((1.0, else_worth(5.0)), (4.0, else_worth(5.0)))
+    )
+    assert quick.worth > slow.worth >= 5
+
+
+def minutes(known: dict[str, float], other: float, own: Settings) -> float | None:
+    return quit_looking(stakes_of(known, own), else_worth(other), own)[0]
 
 
 def test_quitting_comes_later_where_more_is_at_stake_and_never_where_it_cannot_pay() -> None:
     own = PLAIN
     small, large = (
-        quit_looking(stakes_of({"price": price, "fix_chance": 0.5, "parts": 10}, own), 10.0, own)
-        for price in (110, 400)
+        minutes({"price": price, "fix_chance": 0.5, "parts": 10}, 10.0, own) for price in (110, 400)
     )
     assert small is not None and (large is None or large > small)
-    assert (
-        quit_looking(stakes_of({"price": 40, "fix_chance": 0.2, "parts": 30}, own), 20.0, own) == 0
-    )
-    assert (
-        quit_looking(
-            stakes_of(
-                {"price": 400, "fix_chance": 1.0, "parts": 10}, replace(own, hourly_target=5.0)
-            ),
-            10.0,
-            own,
-        )
-        is None
-    )
+    assert minutes({"price": 40, "fix_chance": 0.2, "parts": 30}, 20.0, own) == 0
+    sure = {"price": 400, "fix_chance": 1.0, "parts": 10}
+    assert minutes(sure, 10.0, replace(own, hourly_target=5.0)) is None
 
 
 def test_the_screen_and_the_json() -> None:

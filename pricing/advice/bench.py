@@ -8,7 +8,7 @@ never are. Looking dt longer costs dt x target and ends with a fixed unit with c
 by backward induction
 
     W(t) = max(best other, p(t) [money once fixed - hours still to clean and sell] + (1 - p(t)) W(t
-        + dt) - target dt)
+        + dt) - target dt - parts wasted in dt)
 
 and the minute to quit is the first at which the best other is taken.
 """
@@ -17,6 +17,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -41,6 +42,7 @@ if TYPE_CHECKING:
 GO_ON = "go on"
 STEP_HOURS = 1 / 60  # of the search for the minute to quit
 LONGEST_HOURS = 10.0
+MONEY = np.array([1.0, 0.0, 1.0])  # what a dollar is of money, hours and worth
 
 
 @frozen
@@ -67,7 +69,8 @@ class Way:
 class BenchAnswer:
     """ways: the best first; spent_money, spent_hours: what is in it already; quit_after: minutes
     from now after which to quit looking, 0 where going on is not worth starting, None where it
-    always pays to go on (within ten hours); fix_chance: from here on.
+    always pays to go on (within ten hours) or the two laws are too near to name a minute;
+    fix_chance: from here on.
     """
 
     question: Question
@@ -131,6 +134,14 @@ def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) 
     others = _others(at, target)
     best_other = max(way.worth for way in others)
     go_on = Way(GO_ON, money, hours, money - target * hours - keeping, lines["fix"])
+    quit_after, stopping = quit_looking(at, max(others, key=lambda way: way.worth), settings)
+    if stopping.worth > max(go_on.worth, best_other):
+        # to look for so long, and then to do what is best else
+        go_on = replace(stopping, standing=lines["fix"])
+    elif best_other > go_on.worth:
+        quit_after = 0.0
+    elif quit_after == 0:
+        quit_after = None  # no minute to quit is named beside the advice to go on
     ways = allowed([go_on, *others], verdict)
     ways.sort(key=lambda way: (-way.worth, way.name))
     stopped = verdict.decision != ""
@@ -145,7 +156,7 @@ def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) 
         k_of_n=k_of_n,
         repairs=() if stopped else _candidates(at),
         price=sold,
-        quit_after=0.0 if stopped else quit_looking(at, best_other, settings),
+        quit_after=0.0 if stopped else quit_after,
         standing=lines,
         verdict=verdict,
         warnings=(
@@ -188,39 +199,47 @@ def _others(at: costs.Stakes, target: float) -> list[Way]:
     ]
 
 
-def quit_looking(at: costs.Stakes, best_other: float, settings: Settings) -> float | None:
-    """Minutes from now after which looking on is worth less than the best other way; 0 where it is
-    not worth starting, None where it pays for ten hours. Hours already spent at it (`spent_hours`)
-    make the rest of the law.
+def quit_looking(at: costs.Stakes, other: Way, settings: Settings) -> tuple[float | None, Way]:
+    """Minutes from now after which looking on is worth less than the best other way, and what it
+    comes to to look for so long; 0 where it is not worth starting, None where it pays for ten
+    hours. Hours already spent at it (`spent_hours`) make the rest of the law.
     """
     spent = at.questions[0].known.get("spent_hours", 0.0)
     grid = spent + np.arange(0, LONGEST_HOURS + STEP_HOURS, STEP_HOURS)
     view = at.view
     share = at.chance * at.fix
-    reached = sum(
-        weight * _lognormal_cdf(grid, mean, math.sqrt(variance))
-        for weight, mean, variance in zip(share, view.hours_log, view.hours_var, strict=True)
+    after = view.sell_mean + at.comeback_hours[at.owner]
+    # hours that were told move the law of the bench to their mean
+    told = np.log(np.maximum(at.hours_fixed - after, STEP_HOURS) / view.hours_mean)
+    by_then = np.array(
+        [
+            _lognormal_cdf(grid, mean, math.sqrt(variance))
+            for mean, variance in zip(view.hours_log + told, view.hours_var, strict=True)
+        ]
     )
-    left = 1 - np.asarray(reached)  # not fixed by then: still to be, or never
-    kept = at.net - at.parts - at.keeping[1]
-    money = float(at.total(at.fix * kept)[0]) / max(float(share.sum()), 1e-9)
-    after = money - settings.hour_worth * float(
-        at.total(view.sell_mean + at.comeback_hours[at.owner])[0]
-    )
+    reached = share @ by_then
+    left = 1 - reached  # not fixed by then: still to be, or never
+    # a part is wasted on those that are never fixed, by the same law as the others get theirs
+    wasted = np.diff((at.chance * (1 - at.fix) * at.wasted) @ by_then)
+    wasted = wasted / np.maximum(left[:-1], 1e-12)
+    each = max(float(share.sum()), 1e-9)
+    target = settings.hour_worth
+    # money, hours and worth from a moment on: once fixed, and as it goes on
+    kept = float(at.total(at.fix * (at.net - at.parts))[0]) / each
+    selling = float(at.total(after)[0])
+    keeping = float(at.total(at.fix * at.keeping[1])[0]) / each
+    fixed = np.array([kept, selling, kept - keeping - target * selling])
+    step = np.array([0.0, STEP_HOURS, -target * STEP_HOURS])
+    stop = np.array([other.money, other.hours, other.worth])
     chance = np.clip((reached[1:] - reached[:-1]) / np.maximum(left[:-1], 1e-12), 0, 1)
-    worth = best_other
-    quit_at = len(chance)
+    ahead, quit_at = stop, len(chance)
     for k in range(len(chance) - 1, -1, -1):
-        going = (
-            float(chance[k]) * after
-            + (1 - float(chance[k])) * worth
-            - settings.hour_worth * STEP_HOURS
-        )
-        if going <= best_other:
-            quit_at, worth = k, best_other
-        else:
-            worth = going
-    return None if quit_at == len(chance) else float(quit_at * STEP_HOURS * 60)
+        going = float(chance[k]) * fixed + (1 - float(chance[k])) * ahead + step
+        going = going - float(wasted[k]) * MONEY
+        ahead, quit_at = (stop, k) if going[2] <= other.worth else (going, quit_at)
+    money, hours, worth = ahead.tolist()
+    way = Way(GO_ON, money, hours, worth - float(at.total(at.keeping[0])[0]), other.standing)
+    return (None if quit_at == len(chance) else float(quit_at * STEP_HOURS * 60)), way
 
 
 def _lognormal_cdf(x: np.ndarray, mean: float, sd: float) -> np.ndarray:
