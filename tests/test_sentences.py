@@ -16,7 +16,7 @@ import pytest
 from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
 from pricing.pipeline import question_from as question
-from pricing.pipeline.hearing import heard
+from pricing.pipeline.hearing import heard, with_dangers
 from pricing.words.tables import load
 from pricing.words.tokens import tokens_of
 
@@ -39,7 +39,9 @@ def judged(name: str) -> list[tuple[str, dict[str, Any], list[Any]]]:
     cases = map(json.loads, (HERE / name).read_text(encoding="utf-8").splitlines())
     out = []
     for case in cases:
-        verdict, why = judge(case, heard(case["say"], case["moment"], Settings(), {}, DAY))
+        said, moment = case["say"], case["moment"]
+        found = heard(said, moment, Settings(), {}, DAY)
+        verdict, why = judge(case, with_dangers(found, said, moment, Settings(), DAY))
         out.append((verdict, case, why))
     return out
 

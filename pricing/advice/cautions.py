@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from pricing.basis.settings import Settings
 
 CALL, BENCH, SALE = gate.CALL, gate.BENCH, gate.SALE
+STAGES = {"offer": CALL, "bench": BENCH, "ask": SALE}
 NOT_RESALE = ("water heater", "garbage disposer")
 COLD_TOO = ("heat-pump dryer", "all-in-one washer-dryer")  # laundry with a sealed system
 ELECTRIC = ("electric", "induction", "compact dryer", "heat-pump", "wall oven", "double wall")

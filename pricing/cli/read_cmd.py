@@ -40,7 +40,9 @@ def read(words: tuple[str, ...], moment: str, home: Home, as_json: bool, as_of: 
         known = known_words(saved.load(home))
     except Refused:  # nothing learned yet: the tables' words alone
         known = {}
-    found = hearing.heard(" ".join(words), moment, settings, known, as_of)
+    text = " ".join(words)
+    found = hearing.heard(text, moment, settings, known, as_of)
+    found = hearing.with_dangers(found, text, moment, settings, as_of)
     if as_json:
         print_json(found)
         return

@@ -7,6 +7,7 @@ question_of(heard, settings)                  the Question that it asks
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -31,6 +32,22 @@ def heard(text: str, moment: str, settings: Settings, known: Words, as_of: date)
     found = read(text, moment, load("said"), own, as_of.year)
     in_own_distance(found, settings.distance_unit != "mi")
     return found
+
+
+def with_dangers(
+    found: dict[str, Any], text: str, moment: str, settings: Settings, as_of: date
+) -> dict[str, Any]:
+    """What was heard, its tags with those of every danger that an answer to it would name first:
+    what the kind, its years and the words together bring."""
+    from pricing.advice import cautions
+
+    question = replace(question_of(found, settings, moment), said=text)
+    told = [
+        said.tag
+        for one in (question.each or (question,))
+        for said in cautions.verdict_of(one, cautions.STAGES[moment], settings, as_of).dangers
+    ]
+    return found | {"tags": list(dict.fromkeys([*found["tags"], *told]))}
 
 
 def question_of(

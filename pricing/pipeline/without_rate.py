@@ -17,9 +17,6 @@ if TYPE_CHECKING:
     from pricing.basis.settings import Settings
 
 
-STAGES = {"offer": cautions.CALL, "bench": cautions.BENCH, "ask": cautions.SALE}
-
-
 def hold(
     text: str, options: Mapping[str, Any], purpose: str, settings: Settings, as_of: date
 ) -> None:
@@ -31,11 +28,11 @@ def hold(
 
 def hold_question(question: Question, purpose: str, settings: Settings, as_of: date) -> None:
     """Nothing where money can be told; else raises Refused: the dangers of the unit first, then
-    what to set. purpose: one of STAGES."""
+    what to set. purpose: as `cautions.STAGES`."""
     if settings.dollar is not None:
         return
     verdicts = [
-        cautions.verdict_of(one, STAGES[purpose], settings, as_of)
+        cautions.verdict_of(one, cautions.STAGES[purpose], settings, as_of)
         for one in (question.each or (question,))
     ]
     dangers = dict.fromkeys(said.full for verdict in verdicts for said in verdict.dangers)

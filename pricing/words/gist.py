@@ -99,8 +99,11 @@ def put(target: Table, field: Field, tokens: Tokens) -> None:
         _once(target, "round_trip_miles", value, tokens, field[2])
     elif name == "made":
         _once(target, "made", [int(year) for year in value], tokens, field[2])
-    elif name == "fuel":
-        target.setdefault("fuel", "gas" if value == "propane" else value)
+    elif name in ("fuel", "fuel said"):
+        if name == "fuel":
+            target.setdefault("fuel", "gas" if value == "propane" else value)
+        if value == "propane" and "propane" not in target.get("features", []):
+            target["features"] = [*target.get("features", []), "propane"]
     elif name in SAID["read names"]:
         _once(target, name, value, tokens, field[2])
 

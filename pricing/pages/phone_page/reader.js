@@ -4538,8 +4538,13 @@ const gist_words = (() => {
             if ((name === "made")) {
               _once(target, "made", py.each(value).map((year) => (py.int(year))), tokens, field[2]);
             } else {
-              if ((name === "fuel")) {
-                py.first(target, "fuel", ((value === "propane") ? "gas" : value));
+              if ((py.has(name, ["fuel", "fuel said"]))) {
+                if ((name === "fuel")) {
+                  py.first(target, "fuel", ((value === "propane") ? "gas" : value));
+                }
+                if (((value === "propane") && (!py.has("propane", py.get(target, "features", []))))) {
+                  target["features"] = [...py.get(target, "features", []), "propane"];
+                }
               } else {
                 if ((py.has(name, SAID["read names"]))) {
                   _once(target, name, value, tokens, field[2]);
