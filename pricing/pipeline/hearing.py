@@ -11,6 +11,7 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
+from pricing.advice import cautions
 from pricing.basis import words
 from pricing.basis.assumed import fault_row, trade_words
 from pricing.basis.own_rows import assumed_faults
@@ -39,8 +40,6 @@ def with_dangers(
 ) -> dict[str, Any]:
     """What was heard, its tags with those of every danger that an answer to it would name first:
     what the kind, its years and the words together bring."""
-    from pricing.advice import cautions
-
     question = replace(question_of(found, settings, moment), said=text)
     told = [
         said.tag
