@@ -155,6 +155,17 @@ def test_the_middle_way_leaves_the_most(demo: Saved) -> None:
     assert usual.left >= max(quick.left, patient.left) * 0.995
 
 
+def test_no_way_asks_more_than_the_ceiling(demo: Saved) -> None:
+    """The dear one is left out where the plan itself stands at it."""
+    for kind in ("electric dryer", "dishwasher", "side-by-side fridge", "gas range"):
+        one = Question({"type": kind, "age": 8.0, "condition": "good"})
+        view = ask.look([one], demo, Settings(), DEMO_DAY)
+        at, _ = ask.terms_of(one, view, 0, demo, Settings())
+        found = ask.decide(one, demo, Settings(), DEMO_DAY).choices
+        assert len(found) >= 2
+        assert max(way.ask for way in found) <= at.highest * (1 + 1e-9), kind
+
+
 def test_many_at_once_are_each_as_if_alone(demo: Saved) -> None:
     asked = [
         Question({**UNIT, "age": age, "condition": grade})

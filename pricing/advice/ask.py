@@ -468,16 +468,19 @@ def span_of(prices: np.ndarray, chance: np.ndarray, coverage: float, wider: np.n
 
 
 def _choices(found: Listing, demand: Demand, at: Terms, past: Past) -> tuple[Choice, ...]:
-    """The plan's asks, and the same a good step lower and higher."""
-    out = []
+    """The plan's asks, and the same a good step lower and higher, where that is under the ceiling
+    still."""
+    out: list[Choice] = []
     for name, factor in (("quick", QUICK), ("usual", 1.0), ("patient", PATIENT)):
         one = (
             found
             if factor == 1.0
-            else listing.at_asks(demand, at, listing.rounded(found.asks * factor), past)
+            else listing.at_asks(demand, at, listing.rounded(found.asks * factor, at.highest), past)
         )
         if not len(one.asks):
             return ()
+        if factor > 1 and one.asks[0] <= found.asks[0]:
+            continue
         sold = one.course.sold
         money = one.asks * (1 - demand.off_at(np.log(one.asks / demand.estimate)))
         out.append(

@@ -123,8 +123,9 @@ function span_of([prices, chance], wider) {
 function choices(found, demand, at, past) {
   const out = [];
   for (const [name, factor] of [["quick", C.quick], ["usual", 1], ["patient", C.patient]]) {
-    const one = factor === 1 ? found : at_asks(demand, at, found.asks.map((price) => rounded(price * factor)), past);
+    const one = factor === 1 ? found : at_asks(demand, at, found.asks.map((price) => rounded(price * factor, at.highest)), past);
     if (!one.asks.length) return [];
+    if (factor > 1 && one.asks[0] <= found.asks[0]) continue;
     const money = one.asks.map((price) => price * (1 - off_at(demand, Math.log(price / demand.estimate)))), chance = one.course.sold;
     out.push({ name, ask: one.asks[0], days: median_days(one), price: dot(chance, money) / Math.max(sum(chance), 1e-12), left: one.value[0] });
   }
