@@ -393,6 +393,8 @@ def _new_price(before: list[str], after: list[str]) -> bool:
 
 def _sale_role(before: list[str], after: list[str], tokens: Tokens, i: int) -> str:
     near = before[-3:]
+    if has_phrase(before, SAID["of others"]):
+        return "no"  # "similar ones go for 110"
     if begins_with(after, ["firm"]):
         return "asked_now"
     if has_phrase(near, SAID["i want"]):

@@ -38,6 +38,10 @@ AS_TYPED = {
 }  # fmt: skip
 
 
+COUNT_WORDS = ("two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+               "twelve")  # fmt: skip
+
+
 def tidied(text: str) -> str:
     """One sort of apostrophe, quotation mark and dash; emoji and bullets are blanks."""
     out = ""
@@ -48,6 +52,12 @@ def tidied(text: str) -> str:
             out += " , "
         else:
             out += c
+    for n in range(2, 13):  # "two (2) dryers", "(5) dishwashers"
+        count = "(" + str(n) + ") "
+        small = COUNT_WORDS[n - 2]
+        for word in (small, small[0].upper() + small[1:]):
+            out = out.replace(word + " " + count, str(n) + " ")
+        out = out.replace(count, str(n) + " ")
     for one in ("one's", "One's"):
         out = out.replace(" " + one + " ", " one is ")
     for digit in DIGITS:

@@ -12,8 +12,9 @@ const tokens_words = (() => {
     return ((text !== "") && (py.len(py.each(text).filter((c) => ((py.has(c, DIGITS)) || (py.has(c, other)))).map((c) => (c))) === 0));
   }
   const AS_TYPED = { ...py.fromkeys("’‘`´ʼ", "'"), ...py.fromkeys("“”″", "\""), ...py.fromkeys("–—−", " - "), ...py.fromkeys("   ", " ") };
+  const COUNT_WORDS = ["two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
   function tidied(text) {
-    let c, digit, one, out;
+    let c, count, digit, n, one, out, small, word;
     out = "";
     for (c of py.each(text)) {
       if ((py.has(c, AS_TYPED))) {
@@ -25,6 +26,14 @@ const tokens_words = (() => {
           out = py.more(out, c);
         }
       }
+    }
+    for (n of py.range(2, 13)) {
+      count = py.add(py.add("(", String(n)), ") ");
+      small = COUNT_WORDS[(n - 2)];
+      for (word of [small, py.add(small[0].toUpperCase(), small.slice(1))]) {
+        out = out.replaceAll(py.add(py.add(word, " "), count), py.add(String(n), " "));
+      }
+      out = out.replaceAll(count, py.add(String(n), " "));
     }
     for (one of ["one's", "One's"]) {
       out = out.replaceAll(py.add(py.add(" ", one), " "), " one is ");
@@ -499,7 +508,7 @@ const tokens_words = (() => {
     }
     return [((size > 0) ? py.add(total, part) : null), size];
   }
-  return { SAID, STOPS, is_digits, is_letters, AS_TYPED, tidied, pieces, cut_word, number_of, ONES, TENS, tokens_of, A_UNIT };
+  return { SAID, STOPS, is_digits, is_letters, AS_TYPED, COUNT_WORDS, tidied, pieces, cut_word, number_of, ONES, TENS, tokens_of, A_UNIT };
 })();
 const sayings_words = (() => {
   const { SAID, Table, Token, Tokens } = tokens_words;
@@ -1246,6 +1255,9 @@ const amounts_words = (() => {
   function _sale_role(before, after, tokens, i) {
     let near, up, word;
     near = before.slice(-3);
+    if (py.truth(has_phrase(before, SAID["of others"]))) {
+      return "no";
+    }
     if (py.truth(begins_with(after, ["firm"]))) {
       return "asked_now";
     }
