@@ -84,19 +84,31 @@ def test_lines_of_others(name: str, half: str, least: int, missed: int) -> None:
     assert sum(verdict == "RIGHT" for verdict, _, _ in found) >= least
 
 
-# fresh_a.jsonl (110) was scored before it was read: 67 RIGHT, 14 ASKED, 29 WRONG, a danger missed in
-# 4. Its failures were then read and mended by class for some minutes. The two dangers still missed
-# are the recalls of dehumidifiers, which the words do not bring: the unit's own caution tells them.
-def test_fresh_lines_are_read_as_measured() -> None:
-    found = judged("fresh_a.jsonl")
+# Lines of two more hands who never saw the tool, scored before they were read (RIGHT, ASKED, WRONG,
+# dangers missed): fresh_a 67 14 29 4, fresh_b 67 8 35 7, notes 65 5 30 7, hard 36 13 51 4. Then
+# failures were read and mended by class, those of the second half of hard and of fresh_c never: of
+# these what stands here is what a new line meets. The counts hold what was measured, no aim.
+@pytest.mark.parametrize(
+    ("name", "n", "right", "wrong", "missed"),
+    [
+        ("fresh_a.jsonl", 110, 77, 19, 0),
+        ("fresh_b.jsonl", 110, 74, 27, 1),
+        ("fresh_c.jsonl", 110, 60, 36, 4),
+        ("notes.jsonl", 100, 74, 21, 0),
+        ("hard.jsonl", 100, 47, 38, 1),
+    ],
+)
+def test_fresh_lines_are_read_as_measured(
+    name: str, n: int, right: int, wrong: int, missed: int
+) -> None:
+    found = judged(name)
     counts = [verdict for verdict, _, _ in found]
-    dangers = [case for _, case, why in found if any(w[1] == "danger" for w in why)]
+    dangers = [case["say"] for _, case, why in found if any(w[1] == "danger" for w in why)]
 
-    assert len(found) == 110
-    assert counts.count("RIGHT") >= 74
-    assert counts.count("WRONG") <= 22
-    assert all(case["tags"] == ["recall"] for case in dangers)
-    assert len(dangers) <= 2
+    assert len(found) == n
+    assert counts.count("RIGHT") >= right
+    assert counts.count("WRONG") <= wrong
+    assert len(dangers) <= missed, dangers
 
 
 def test_what_is_taken_back_is_not_read() -> None:
