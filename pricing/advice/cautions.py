@@ -97,6 +97,15 @@ def verdict_of(question: Question, stage: str, settings: Settings, as_of: date) 
     )
 
 
+def dangers_first(question: Question, moment: str, settings: Settings, as_of: date) -> list[Said]:
+    """The dangers of every unit of a question, as an answer would name them first."""
+    return [
+        said
+        for one in (question.each or (question,))
+        for said in verdict_of(one, STAGES[moment], settings, as_of).dangers
+    ]
+
+
 def verdict_on(unit: Mapping[str, Any], stage: str, settings: Settings, as_of: date) -> Verdict:
     """The same for a unit as it stands in the record."""
     age = unit.get("age")

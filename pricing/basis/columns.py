@@ -97,6 +97,7 @@ OUTCOMES = (
 )  # fmt: skip
 ENDED = ("sold", "parted", "scrapped", "returned")
 MINUTES = ("drive_min", "diagnose_min", "repair_min", "clean_min", "sell_min")
+EVENTS = ("got", "listed", "sold")  # in the order in which they come
 NUMERIC_KINDS = ("number", "money", "date")
 
 

@@ -268,7 +268,7 @@ def _report(added: Added, name: str, currency: str) -> str:
         )
         for q in added.reading.questions
     ]
-    sure = [q.options[0] for q in added.reading.questions if q.options[0].startswith("--header")]
+    sure = added.reading.proposed
     if len(sure) > 1:
         every = f"pricing add {shlex.quote(name)} {' '.join(sure)}"
         commands.append(("All of these, if they are right:", [every], 0))

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
-from pricing.basis.columns import BY_NAME, CONDITIONS, MINUTES, OUTCOMES
+from pricing.basis.columns import BY_NAME, CONDITIONS, EVENTS, MINUTES, OUTCOMES
 from pricing.basis.problems import Problem
 from pricing.basis.settings import Settings
 from pricing.basis.words import canonical, squash
@@ -44,7 +44,6 @@ _QUANTITY_HEADERS = frozenset(
 
 
 _DASH = re.compile(r"[$€£]?\s*[-–—]\s*")
-EVENTS = ("got", "listed", "sold")
 NEAR_YEAR = 300  # days: a day without a year that is further off may be of another one
 NOTHING = ("nil", "none", "nothing", "no", "zero")
 SPENT = ("parts", "haul_cost", "fees", "refund", "helper", "tax", "delivery", "salvage")

@@ -10,12 +10,11 @@ from dataclasses import dataclass
 from datetime import date
 from statistics import median
 
-from pricing.basis.columns import BY_NAME
+from pricing.basis.columns import BY_NAME, EVENTS
 from pricing.ingest import dates, values
 from pricing.ingest.dialect import Record
 from pricing.ingest.headings import Heading
 
-_EVENTS = ("got", "listed", "sold")
 SPENT = ("paid", "parts", "haul_cost", "fees", "refund", "helper", "cost_in", "expense")
 
 
@@ -139,10 +138,7 @@ def date_order(
 ) -> dates.OrderVerdict:
     """The date order of the file from all its date cells."""
     events = [
-        place
-        for name in _EVENTS
-        for place, heading in enumerate(headings)
-        if heading.column == name
+        place for name in EVENTS for place, heading in enumerate(headings) if heading.column == name
     ]
     others = [
         place
@@ -191,7 +187,7 @@ def without_year(
     return frozenset(
         heading.column
         for place, heading in enumerate(headings)
-        if heading.column in _EVENTS
+        if heading.column in EVENTS
         and any(dates.read_date(text, today).no_year for text in column_texts(records, place))
     )
 

@@ -8,13 +8,12 @@ from datetime import date
 from itertools import combinations, pairwise, permutations
 from statistics import median
 
-from pricing.basis.columns import MEANT
+from pricing.basis.columns import EVENTS, MEANT
 from pricing.basis.words import type_in
 from pricing.ingest import dates, values
 from pricing.ingest.reading import FileQuestion
 from pricing.ingest.sheet import Sheet
 
-EVENTS = ("got", "listed", "sold")
 FEW = 2  # rows that must show the order of days
 ENOUGH = 3  # rows that must show how amounts stand to each other
 MOST = 0.8  # of the filled cells of a column that are days, or amounts

@@ -142,6 +142,15 @@ class Reading:
     facts: Facts
 
     @property
+    def proposed(self) -> tuple[str, ...]:
+        """The answers that take over every column which can be one thing only."""
+        return tuple(
+            one.options[0]
+            for one in self.questions
+            if len(one.options) == 1 and one.options[0].startswith("--header")
+        )
+
+    @property
     def seen(self) -> int:
         return len(self.rows) + len(self.rejected) + len(self.skipped)
 

@@ -41,11 +41,7 @@ def with_dangers(
     """What was heard, its tags with those of every danger that an answer to it would name first:
     what the kind, its years and the words together bring."""
     question = replace(question_of(found, settings, moment), said=text)
-    told = [
-        said.tag
-        for one in (question.each or (question,))
-        for said in cautions.verdict_of(one, cautions.STAGES[moment], settings, as_of).dangers
-    ]
+    told = [said.tag for said in cautions.dangers_first(question, moment, settings, as_of)]
     return found | {"tags": list(dict.fromkeys([*found["tags"], *told]))}
 
 

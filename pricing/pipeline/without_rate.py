@@ -31,11 +31,8 @@ def hold_question(question: Question, purpose: str, settings: Settings, as_of: d
     what to set. purpose: as `cautions.STAGES`."""
     if settings.dollar is not None:
         return
-    verdicts = [
-        cautions.verdict_of(one, cautions.STAGES[purpose], settings, as_of)
-        for one in (question.each or (question,))
-    ]
-    dangers = dict.fromkeys(said.full for verdict in verdicts for said in verdict.dangers)
+    told = cautions.dangers_first(question, purpose, settings, as_of)
+    dangers = dict.fromkeys(one.full for one in told)
     said = [Problem(one, kind="danger") for one in dangers]
     try:
         rate(settings)

@@ -70,11 +70,7 @@ def _questions(added: Added) -> list[dict[str, Any]]:
         }
         for question in added.reading.questions
     ]
-    sure = tuple(
-        question.options[0]
-        for question in added.reading.questions
-        if question.options[0].startswith("--header") and len(question.options) == 1
-    )
+    sure = added.reading.proposed
     if len(sure) > 1:
         text = "All of these columns, if that is right:"
         questions.append({"text": text, "waiting": 0, "answers": [(sure, "Yes, all of them")]})
