@@ -15,7 +15,7 @@ from typing import Any
 from compile_sayings import compiled_said
 from word_source import SOURCE, names_in, read, shares_in
 
-from pricing.words.tables import FILE_OF, HERE
+from pricing.words.tables import FILE_OF, HERE, PACKED
 
 LISTS = {
     "types": ("fault_family",),
@@ -132,12 +132,11 @@ def said_text(held: dict[str, Any]) -> str:
 
 def main() -> None:
     """Write every file of the package."""
-    packed = zlib.compress(said_text(compiled_said()).encode(), 9)
-    (HERE / "said.json.z").write_bytes(packed)
-    sys.stdout.write(f"said.json.z {len(packed):,} bytes\n")
-    for name, text in compiled().items():
-        (HERE / f"{name}.json").write_text(text, encoding="utf-8", newline="\n")
-        sys.stdout.write(f"{name}.json {len(text.encode()):,} bytes\n")
+    for name, text in {"said": said_text(compiled_said()), **compiled()}.items():
+        written = zlib.compress(text.encode(), 9) if name in PACKED else text.encode()
+        path = HERE / (f"{name}.json.z" if name in PACKED else f"{name}.json")
+        path.write_bytes(written)
+        sys.stdout.write(f"{path.name} {len(written):,} bytes\n")
 
 
 if __name__ == "__main__":

@@ -16,12 +16,13 @@ FILE_OF = {
     "stream_shares": "trade", "door_tests": "trade", "comebacks": "trade", "seasons": "trade",
     "delivery": "trade",
 }  # fmt: skip
+PACKED = ("said", "trade")  # the larger ones, that few answers need
 
 
 def compiled(name: str) -> dict[str, Any]:
     """One compiled file as it stands: "figures", "cautions", "trade" or "said"."""
-    if name == "said":  # the largest: kept small
-        return json.loads(zlib.decompress((HERE / "said.json.z").read_bytes()))
+    if name in PACKED:
+        return json.loads(zlib.decompress((HERE / f"{name}.json.z").read_bytes()))
     return json.loads((HERE / f"{name}.json").read_text(encoding="utf-8"))
 
 
