@@ -6,7 +6,6 @@ from __future__ import annotations
 import re
 import subprocess
 import sys
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from xml.etree import ElementTree
@@ -15,9 +14,11 @@ import matplotlib
 import numpy as np
 import pytest
 
+from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
 from pricing.basis.units import from_rows
 from pricing.pages import charts, style
+from pricing.pages.compare_text import worded
 from pricing.quarter.calls import CalledSale, judge
 from pricing.quarter.compare import compare
 from pricing.quarter.money import add_up, keep_books
@@ -150,7 +151,7 @@ def test_pictures_are_well_formed_and_text_stays_text(drawn: dict[str, charts.Pi
         assert "<style" not in picture.inline and "<metadata" not in picture.inline
     texts = "".join(ElementTree.fromstring(drawn["per_hour"].svg).itertext())
     assert "dryer <new> & $used$ (5)" in texts
-    assert "you want $30" in texts
+    assert "your $30 an hour" in texts
 
 
 def test_ids_of_different_pictures_do_not_meet(drawn: dict[str, charts.Picture]) -> None:
@@ -192,25 +193,43 @@ def test_bars_begin_at_zero_and_money_stands_on_the_axes(drawn: dict[str, charts
     assert "€" in "".join(ElementTree.fromstring(pictures("EUR")["by_quarter"].svg).itertext())
 
 
-def test_a_range_that_leaves_the_picture_is_marked_as_going_on() -> None:
-    """A range far beyond all values is cut at the edge, with an arrow there; the others
-    have none."""
+def test_every_group_is_drawn_by_the_numbers_of_the_table() -> None:
+    """Sixteen groups: each has its bar between the ends that the table prints, its dot at what to
+    expect, and that figure beside it, in the table's order."""
     rows = [
-        {"type": name, "outcome": "sold", "sold": DAY, "price": price, "hours": 2.0}
-        for name in ("a", "b")
-        for price in (90.0, 100.0, 110.0, 120.0)
+        {
+            "type": f"kind {k}",
+            "outcome": "sold",
+            "sold": DAY,
+            "price": 60.0 + 9 * k * i,
+            "hours": 2.0,
+        }
+        for k in range(16)
+        for i in range(1, 4)
     ]
     comparison = compare(keep_books(from_rows(rows), Settings(), date(2026, 10, 5)), Settings())
-    wide = replace(
-        comparison, groups=(replace(comparison.groups[0], high=9e5), *comparison.groups[1:])
-    )
+    table = worded(comparison, "USD")["rows"]
 
-    marks = [
-        [line.get_marker() for line in charts.per_hour(each, "USD").figure.axes[0].lines]
-        for each in (comparison, wide)
-    ]
+    axes = charts.per_hour(comparison, "USD").figure.axes[0]
 
-    assert (marks[0].count(">"), marks[1].count(">"), marks[1].count("<")) == (0, 1, 0)
+    lines = [line.get_xydata().tolist() for line in axes.lines[2:]]
+    assert len(table) == 16
+    for place, row in enumerate(table):
+        bar, dot = lines[2 * place], lines[2 * place + 1]
+        assert bar == [[row["low"], place], [row["high"], place]]
+        assert dot == [[row["at"], place]]
+    assert [text.get_text() for text in axes.texts[1:]] == [row["expect"] for row in table]
+
+
+def test_a_picture_is_kept_only_under_the_name_of_what_it_is(tmp_path: Path) -> None:
+    """SVG under the name of another kind of file would not open."""
+    picture = pictures()["level"]
+
+    charts.write(tmp_path / "level.SVG", picture)
+    with pytest.raises(Refused, match="drawn as SVG"):
+        charts.write(tmp_path / "level.png", picture)
+
+    assert [path.name for path in tmp_path.iterdir()] == ["level.SVG"]
 
 
 def test_one_group_and_no_group() -> None:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from click.testing import CliRunner
 from conftest import DEMO_DAY
+from test_report_cmd import parse
 from web_client import Browser
 
 from pricing.basis.home import Home
@@ -57,3 +58,39 @@ def test_every_surface_says_the_same(demo_home_once: Home, tmp_path: Path) -> No
         assert [one for one in said if one not in text] == []
     print(f"words on page 1: {len(first.split())}")
     assert len(first.split()) <= 200
+
+
+def test_what_pays_is_one_table_on_every_surface(demo_home_once: Home, tmp_path: Path) -> None:
+    """Groups in one order, with what to expect, the range, so far, units and the chance of being
+    best, and the headline: the command, its JSON, the page, the report's table and the drawing."""
+    plot = tmp_path / "pays.svg"
+    command = run(demo_home_once, "compare", "--more", "--plot", str(plot))
+    groups = json.loads(run(demo_home_once, "compare", "--json"))["groups"]
+    run(demo_home_once, "report", "--out", str(tmp_path))
+    written = next(tmp_path.glob("quarter-*.html")).read_text(encoding="utf-8")
+    report, page = parse(written), plain(Browser(demo_home_once, DEMO_DAY).get("/compare").text)
+    drawn = plain(plot.read_text(encoding="utf-8"))
+
+    caption = next(name for name in report.tables if name.startswith("By type, the whole record"))
+    table = report.tables[caption]
+    assert table[0][:5] == ["Type", "Expect", "Most", "So far", "Units"]
+    assert len(table) - 2 == len(groups) > 12
+    at_page, at_drawn, at_command = 0, 0, command.index("BY TYPE")
+    for row, one in zip(table[1:-1], groups, strict=True):
+        name, expect, most, so_far, units = row[:5]
+        for printed, value in ((expect, one["pooled"]), (so_far, one["per_hour"])):
+            assert printed == f"{'-' if value < 0 else ''}${abs(value):.0f}"
+        said = f"{name} {expect} per hour most: {most} · so far {so_far} · {units} unit"
+        at_page = page.index(said, at_page)
+        best = f"chance it's the best {row[9]}"
+        assert page.index(best, at_page) - at_page < 200
+        at_command = command.index(f"{name[:16]}", at_command)
+        line = command[at_command : command.index("\n", at_command)]
+        assert [cell in line for cell in (expect, most, so_far, units, row[9])] == [True] * 5, line
+        at_drawn = drawn.index(f"{name[:20]}", at_drawn)
+    figures = [row[1] for row in table[1:-1]]
+    assert " ".join(figures) in drawn
+    headline = next(line for line in page.split(". ") if "TOO CLOSE TO CALL" in line)
+    headline = headline[headline.index("TOO CLOSE") :]
+    for text in (" ".join(command.split()), plain(written)):
+        assert headline in text

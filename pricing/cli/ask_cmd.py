@@ -83,7 +83,7 @@ def ask(
     one = one_question(asked, "ask", as_json, settings, as_of, numbers)
     answer = asking.ask(one, numbers, settings, as_of)
     if plot:
-        asking.draw(one, numbers, settings, as_of, Path(plot))
+        asking.draw(one, numbers, settings, as_of, Path(plot), home)
     if keep or mine is not None or one.unit.get("unit"):
         _keep(home, [answer], mine, as_of)
     if as_json:

@@ -13,6 +13,8 @@ import re
 import warnings
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from datetime import date
+from pathlib import Path
 from typing import Any
 
 import matplotlib
@@ -23,9 +25,13 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, MaxNLocator
 
 from pricing.advice.ask_curve import AskCurve
+from pricing.basis.files import write_text
 from pricing.basis.frozen import frozen
+from pricing.basis.home import DEMO_MARK, Home
+from pricing.basis.problems import refused
 from pricing.pages import style
-from pricing.pages.text import SIGNS, money
+from pricing.pages.compare_text import worded
+from pricing.pages.text import day, money
 from pricing.quarter.calls import Calls
 from pricing.quarter.compare import Comparison
 from pricing.quarter.money import Totals
@@ -88,17 +94,33 @@ def _quietly() -> Iterator[None]:
         yield
 
 
-def draw(name: str, paint: Callable[[Figure], None], height: float) -> Picture:
-    """Make a figure of the house width and `height` inches, paint on it, and keep it as SVG."""
+def draw(name: str, paint: Callable[[Figure], None], height: float, title: str = "") -> Picture:
+    """Make a figure of the house width and `height` inches, paint on it, and keep it as SVG; title:
+    where no words of a page stand over it."""
     with _quietly(), matplotlib.rc_context({"svg.hashsalt": name}):
         figure = Figure(figsize=(style.WIDTH_INCHES, height), layout="constrained")
         canvas: Any = FigureCanvasSVG(figure)
         paint(figure)
+        if title:
+            figure.suptitle(title, fontsize=style.FONT_SIZE + 1, weight="bold")
         out = io.StringIO()
         canvas.print_svg(
             out, metadata={"Date": None, "Creator": None, "Format": None, "Type": None}
         )
     return Picture(name, out.getvalue(), figure)
+
+
+def titled(what: str, home: Home, as_of: date) -> str:
+    """What a picture shows that stands alone, of which day, and whether its record is invented."""
+    return f"{DEMO_MARK}\n" * home.is_demo + f"{what}, as of {day(as_of)}, {as_of.year}"
+
+
+def write(path: Path, picture: Picture) -> None:
+    """Write a picture as a file. Raises Refused for a name that promises another kind of file."""
+    if path.suffix.lower() != ".svg":
+        fix = "give it a name that ends in .svg"
+        raise refused("the picture is drawn as SVG", fix, file=str(path))
+    write_text(path, picture.svg)
 
 
 def _bare(axes: Any, *, keep: Sequence[str] = ()) -> None:
@@ -112,48 +134,32 @@ def _money_axis(axis: Any, currency: str) -> None:
     axis.set_major_locator(MaxNLocator(6, integer=True))
 
 
-def _sign(currency: str) -> str:
-    return SIGNS.get(currency.upper(), currency.upper()).strip()
-
-
-def per_hour(comparison: Comparison, currency: str, name: str = "per-hour") -> Picture:
-    """Return per hour by group: the range as a bar, the value as a dot, the target as a line."""
-    groups = comparison.groups[:MOST_GROUPS]
-    values = [group.per_hour for group in groups] + [comparison.target, 0.0]
-    spread = max(max(values) - min(values), 1.0)
-    left, right = min(values) - 0.25 * spread, max(values) + 0.35 * spread
+def per_hour(comparison: Comparison, currency: str, title: str = "") -> Picture:
+    """What pays, every group in the order of the table: what to expect of the next units as a dot
+    and in figures, its range as a bar, zero and the wanted hour as lines."""
+    view = worded(comparison, currency)
+    rows, scale = view["rows"], view["scale"]
+    room = 0.04 * max(scale["high"] - scale["low"], 1.0)
 
     def paint(figure: Figure) -> None:
         axes = figure.add_subplot()
         axes.axvline(0, color=style.MUTED, linewidth=0.8)
-        axes.axvline(comparison.target, color=style.WARM, linewidth=1.2, dashes=(4, 2))
-        axes.text(
-            comparison.target,
-            -0.75,
-            f"you want {money(comparison.target, currency)}",
-            color=style.WARM,
-            ha="center",
-            va="bottom",
-        )
-        for row, group in enumerate(groups):
-            low, high = max(group.low, left), min(group.high, right)
-            axes.plot(
-                [low, high], [row, row], color=style.SOFT, linewidth=11, solid_capstyle="butt"
-            )
-            for end, cut, mark in ((low, group.low < left, "<"), (high, group.high > right, ">")):
-                if cut:  # the range goes on beyond the picture
-                    axes.plot([end], [row], mark, color=style.MUTED, markersize=6, clip_on=False)
-            axes.plot([group.per_hour], [row], "o", color=style.MAIN, markersize=6)
-        axes.set_yticks(
-            range(len(groups)), [f"{short(group.name)} ({group.n})" for group in groups]
-        )
-        axes.set_ylim(len(groups) - 0.4, -0.8)
-        axes.set_xlim(left, right)
+        axes.axvline(scale["target"], color=style.WARM, linewidth=1.2, dashes=(4, 2))
+        wanted: Any = {"color": style.WARM, "ha": "center", "va": "bottom"}
+        axes.text(scale["target"], -0.75, scale["wanted"], **wanted)
+        for place, row in enumerate(rows):
+            bar: Any = {"color": style.SOFT, "linewidth": 11, "solid_capstyle": "butt"}
+            axes.plot([row["low"], row["high"]], [place, place], **bar)
+            axes.plot([row["at"]], [place], "o", color=style.MAIN, markersize=6)
+            axes.text(scale["high"] + room, place, row["expect"], va="center")
+        axes.set_yticks(range(len(rows)), [f"{short(row['name'])} ({row['n']})" for row in rows])
+        axes.set_ylim(len(rows) - 0.4, -0.8)
+        axes.set_xlim(scale["low"] - room, scale["high"] + 4 * room)
         _money_axis(axes.xaxis, currency)
-        axes.set_xlabel(f"{_sign(currency)} an hour; bar: most; dot: so far\nin brackets: units")
+        axes.set_xlabel("dot and figure: expect an hour; bar: most\nin brackets: units")
         _bare(axes, keep=("bottom",))
 
-    return draw(name, paint, 1.1 + 0.34 * max(len(groups), 1))
+    return draw("per-hour", paint, 1.1 + 0.34 * max(len(rows), 1), title)
 
 
 def by_quarter(
@@ -346,7 +352,7 @@ def price_level(level: Level, name: str = "level") -> Picture:
     return draw(name, paint, 2.8)
 
 
-def ask_curve(curve: AskCurve, currency: str, name: str = "ask") -> Picture:
+def ask_curve(curve: AskCurve, currency: str, title: str) -> Picture:
     """First ask against the money that is left and the days that half take, one above the other,
     the advised ask marked on both."""
 
@@ -380,7 +386,7 @@ def ask_curve(curve: AskCurve, currency: str, name: str = "ask") -> Picture:
             f" cleared out after {curve.clear_days:.0f} days"
         )
 
-    return draw(name, paint, 4.4)
+    return draw("ask", paint, 4.4, title)
 
 
 def calls(judged: Calls, currency: str, name: str = "calls") -> Picture:

@@ -8,7 +8,7 @@ from typing import Any
 
 from pricing.pages.laid_out import MORE, narrow
 from pricing.pages.text import columns, sign_of, wrap
-from pricing.quarter.compare import Comparison, Group
+from pricing.quarter.compare import Comparison
 from pricing.quarter.doubts import Doubt
 from pricing.quarter.front import Compared, Front
 from pricing.quarter.mix import LEAST, REACH, Mix
@@ -45,7 +45,7 @@ def compare_text(
         return wrap(view["headline"])
     if not (more or asked_mix or top):
         first = first_page.before_fold(dict(front_view(compared.front, currency)))
-        said = [view["headline"], *first_page.lines(first)]
+        said = [*first_page.lines(first), view["headline"]]
         return [*(line for text in said for line in wrap(text)), MORE]
     lines = [line for text in front_lines(compared.front, currency) for line in wrap(text)]
     most = min(top or len(view["rows"]), MOST_MIX if asked_mix else len(view["rows"]))
@@ -121,11 +121,6 @@ def _mix(mix: Mapping[str, Any] | None, n: int) -> list[str]:
 def by_words(by: tuple[str, ...]) -> str:
     """`type and condition`."""
     return " and ".join(NAMES.get(name, name.replace("_", " ")) for name in by)
-
-
-def wild_words(group: Group, currency: str) -> str:
-    """One unit that moves its group by much."""
-    return words.wild(asdict(group), sign_of(currency))
 
 
 def _numbers(comparison: Comparison, mix: Mix | None) -> dict[str, Any]:

@@ -8,8 +8,7 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from pricing.basis.frozen import frozen
-from pricing.pages.text import exact, money
-from pricing.quarter.compare import OWN_RANGE_FROM
+from pricing.pages.text import exact
 
 if TYPE_CHECKING:
     from pricing.pages.charts import Picture
@@ -83,8 +82,3 @@ def hours(value: float) -> str:
 
 def rate(value: float | None, currency: str) -> str:
     return "-" if value is None else exact(value, currency)
-
-
-def span(low: float, high: float, n: int, currency: str) -> str:
-    """`$30 to $52`, or that there are too few units for a range of their own."""
-    return "too few" if n < OWN_RANGE_FROM else f"{money(low, currency)} to {money(high, currency)}"

@@ -3,11 +3,13 @@ section a question, with sentence, picture and tables."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
+from typing import Any
 
 from pricing.pages import quarter_words as words
-from pricing.pages.compare_text import wild_words
-from pricing.pages.parts import TASK_WORDS, Section, Shown, Table, hours, rate, span
+from pricing.pages.compare_text import LEGEND, worded
+from pricing.pages.parts import TASK_WORDS, Section, Shown, Table, hours, rate
 from pricing.pages.quarter_shop import (
     buying_section,
     gaps_section,
@@ -15,6 +17,7 @@ from pricing.pages.quarter_shop import (
     rows_section,
     waiting_section,
 )
+from pricing.pages.quarter_words import capital
 from pricing.pages.text import day, exact, money
 from pricing.quarter.change import Change
 from pricing.quarter.compare import Comparison
@@ -111,52 +114,50 @@ def _change_table(change: Change, caption: str, currency: str) -> Table:
 
 
 def _pays_section(report: QuarterReport, draw: bool) -> Section:
+    """What pays, in the words, the order and the figures of `compare`."""
     currency, pays = report.currency, report.pays
-    wild = [wild_words(group, currency) for group in pays.groups if group.wild]
-    title = "Return per hour by type"
-    by_group = Shown(title, words.pays_takeaway(report), _pays_table(report))
+    view = worded(pays, currency)
+    title = "What pays per hour, by type"
+    by_group = Shown(title, view["headline"], _pays_table(report, view))
     by_hours = Shown("Where the hours go", _hours_takeaway(pays), _hours_table(pays))
     if draw and pays.groups:
         from pricing.pages import charts
 
         by_group = replace(by_group, picture=charts.per_hour(pays, currency))
         by_hours = replace(by_hours, picture=charts.hours(pays, TASK_WORDS))
-    return Section("pays", "What pays per hour", wild, [by_group, by_hours])
+    overall = [view["overall"]] if pays.groups else []
+    return Section("pays", "What pays per hour", [*overall, *view["notes"]], [by_group, by_hours])
 
 
-def _pays_table(report: QuarterReport) -> Table:
+def _pays_table(report: QuarterReport, view: Mapping[str, Any]) -> Table:
     currency, pays = report.currency, report.pays
     rows = [
         [
-            group.name,
-            str(group.n),
+            row["name"],
+            row["expect"],
+            row["most"],
+            row["so_far"],
+            str(row["n"]),
             str(group.n_sold),
             str(group.n_failed),
             hours(group.hours),
             exact(group.profit, currency),
-            rate(group.per_hour, currency),
-            span(group.low, group.high, group.n, currency),
-            money(group.pooled, currency),
-            percent(group.chance_best),
+            row["best"],
             percent(group.chance_target),
             "-" if group.days_held is None else f"{group.days_held:.0f}",
             exact(group.tied_up, currency),
         ]
-        for group in pays.groups
+        for row, group in zip(view["rows"], pays.groups, strict=True)
     ]
-    beats = f"Beats {money(report.target, currency)}"
-    counts = ["Type", "Units", "Sold", "Failed", "Hours", "Kept", "An hour", "most"]
+    head = ["Type", "Expect", "Most", "So far", "Units", "Sold", "Failed", "Hours", "Kept", "Best"]
     return Table(
-        f"By type, the whole record to {day(report.quarter.last)}, {report.quarter.last.year}",
-        [*counts, "Next ones", "Best", beats, "Days held", "Tied up"],
+        f"By type, the whole record to {day(report.as_of)}, {report.as_of.year}",
+        [*head, f"Beats {money(report.target, currency)}", "Days held", "Tied up"],
         rows,
         [_pays_foot(report)] if rows else (),
-        frozenset({1, 2, 3, 4, 5, 6, 8, 11, 12}),
+        frozenset({1, 3, 4, 5, 6, 7, 8, 11, 12}),
         wide=True,
-        note=(
-            f"Failed units are counted; {hours(pays.trip_hours)} hours of {pays.n_trips} empty"
-            " trips are shared out. Next ones: what to expect, few units leaning on the rest."
-        ),
+        note=capital(LEGEND),
     )
 
 
@@ -168,14 +169,14 @@ def _pays_foot(report: QuarterReport) -> list[str]:
         most = f"{money(pays.low, currency)} to {money(pays.high, currency)}"
     return [
         "All",
+        "",
+        most,
+        money(pays.per_hour or 0.0, currency),
         str(pays.n),
         str(sum(group.n_sold for group in pays.groups)),
         str(sum(group.n_failed for group in pays.groups)),
         hours(pays.hours),
         exact(pays.profit, currency),
-        rate(pays.per_hour, currency),
-        most,
-        "",
         "",
         "",
         "",

@@ -4,12 +4,10 @@ Numbers come finished; only words here."""
 from __future__ import annotations
 
 from pricing.pages.text import day, limit, money
-from pricing.quarter.compare import Comparison
 from pricing.quarter.gaps import Gap
 from pricing.quarter.quarter import QuarterReport
 from pricing.quarter.shelf import OnShelf
 from pricing.quarter.survival import Curve
-from pricing.wording.plain import percent
 
 N_WORDS = (
     "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
@@ -68,26 +66,6 @@ def hours_word(value: float) -> str:
     return f"{value:,.0f} hour{'' if f'{value:.0f}' == '1' else 's'}"
 
 
-def pays_sentence(pays: Comparison, currency: str) -> str:
-    """What pays best so far, and how sure that is."""
-    best = pays.best
-    if best is None:
-        return "Too early to say what pays: no unit is done with its money and hours known."
-    expect = f"{money(best.pooled, currency)} per hour"
-    if len(pays.groups) == 1:
-        return f"{capital(plural(best.name))}: {expect}; nothing else to compare them with yet."
-    if pays.sure:
-        return (
-            f"{capital(plural(best.name))} pay best: expect {expect} (chance they are the best:"
-            f" {percent(best.chance_best)})."
-        )
-    rival = next((group for group in pays.groups if group.name == pays.rival), pays.groups[1])
-    return (
-        f"Too close to call between {plural(best.name)} ({expect}) and {plural(rival.name)}"
-        f" ({money(rival.pooled, currency)})."
-    )
-
-
 def step_words(unit: OnShelf, report: QuarterReport) -> str:
     """What to do next with a waiting unit, and when; empty where nothing can be said."""
     if unit.step and unit.on is not None:
@@ -117,10 +95,6 @@ def gap_name(gap: Gap) -> str:
         "haul_cost": "truck and dump fees", "drive_min or miles": "the drive",
     }  # fmt: skip
     return names.get(gap.column, gap.column)
-
-
-def pays_takeaway(report: QuarterReport) -> str:
-    return pays_sentence(report.pays, report.currency)
 
 
 def trend_takeaway(report: QuarterReport) -> str:

@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pricing.advice import beside
-from pricing.basis import files
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem
 
@@ -35,15 +34,18 @@ def ask(question: Question, numbers: Saved, settings: Settings, as_of: date) -> 
     return replace(answer, beside=told)
 
 
-def draw(question: Question, numbers: Saved, settings: Settings, as_of: date, path: Path) -> None:
+def draw(
+    question: Question, numbers: Saved, settings: Settings, as_of: date, path: Path, home: Home
+) -> None:
     """The ask against days and money, as an SVG file. Raises Refused where there is nothing to draw
-    or the file cannot be written."""
+    or the file cannot be written under that name."""
     from pricing.advice.ask_curve import curve
 
     drawn = curve(question, numbers, settings, as_of)
     from pricing.pages import charts
 
-    files.write_text(path, charts.ask_curve(drawn, settings.currency).svg)
+    title = charts.titled(f"First ask, {question.type}", home, as_of)
+    charts.write(path, charts.ask_curve(drawn, settings.currency, title))
 
 
 def ask_file(

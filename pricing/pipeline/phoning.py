@@ -34,7 +34,7 @@ def write(home: Home, settings: Settings, as_of: date, out: Path | None = None) 
     """
     remembered = place(home)
     path = (out or remembered or home.reports / NAME).expanduser().absolute()
-    if path.is_dir():
+    if path.is_dir() or path.suffix.lower() not in (".html", ".htm"):
         path = path / NAME
     if out is not None and not path.parent.is_dir():
         raise refused(

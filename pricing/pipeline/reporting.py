@@ -73,10 +73,6 @@ def compare(
     spots of the settings.
     """
 
-    if plot is not None and plot.suffix.lower() != ".svg":
-        raise refused(
-            "the picture is drawn as SVG", "give it a name that ends in .svg", file=str(plot)
-        )
     books = books_of(home, settings, as_of)
     comparison = comparing.compare(books, settings, by, seed=seed)
     best = (
@@ -85,10 +81,11 @@ def compare(
         else None
     )
     if plot is not None:
-        from pricing.basis import files
-        from pricing.pages import charts
+        from pricing.pages import charts, compare_text
 
-        files.write_text(plot, charts.per_hour(comparison, settings.currency).svg)
+        what = f"What pays per hour, by {compare_text.by_words(comparison.by)}"
+        title = charts.titled(what, home, as_of)
+        charts.write(plot, charts.per_hour(comparison, settings.currency, title))
     waiting = planned(waiting_units(books, as_of), plans_of(home, settings, as_of, books))
     front = make_front(books, settings, last_complete(as_of), as_of, waiting, seed, rules_of(home))
     return Compared(front, comparison, best)
@@ -267,8 +264,7 @@ def _page(
     from pricing.pages import quarter_page as pages
 
     which, currency = numbers.quarter, settings.currency
-    until = books.counted & (books.day <= which.last.toordinal())
-    mix = best_mix(numbers.pays, weeks_of(books, until), None, settings.spots)
+    mix = best_mix(numbers.pays, weeks_of(books, books.counted), None, settings.spots)
     kept = quarter_learned.answered_table(card_of(home, books), which)
     return pages.make_page(
         numbers,

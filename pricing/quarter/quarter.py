@@ -130,12 +130,11 @@ def make_quarter(
     rules: Sequence[StopRule] = (),
 ) -> QuarterReport:
     """The report's numbers for one quarter of the books as they stood on `as_of`; a quarter with
-    nothing in it is a report too. plans: the next steps of listed units; rules:
-    the person's own."""
+    nothing in it is a report too. `pays` is of the whole record to `as_of`, as `compare` has it.
+    plans: the next steps of listed units; rules: the person's own."""
     waiting = planned(waiting_units(books, as_of), plans)
     inside = quarter.holds(books.day)
     earlier, year_ago = quarter.before.holds(books.day), quarter.year_before.holds(books.day)
-    until = books.day <= quarter.last.toordinal()
     of_type = label_groups(books, settings, ("type",))
     now = add_up(books, inside)
     low, high = _range(books, inside & books.counted, settings)
@@ -164,7 +163,7 @@ def make_quarter(
         year_change_per_hour=against_year[1] if against_year else None,
         rows=quarter_rows(books, inside),
         types=type_lines(books, of_type.codes, of_type.levels, inside),
-        pays=compare(books, settings, ("type",), until, seed),
+        pays=compare(books, settings, ("type",), seed=seed),
         trend=tuple(
             (each, add_up(books, each.holds(books.day))) for each in _last_quarters(quarter)
         ),

@@ -83,12 +83,8 @@ def _row(one: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def _scale(
-    groups: list[dict[str, Any]], target: float, place: dict[str, Any]
-) -> dict[str, Any] | None:
+def _scale(groups: list[dict[str, Any]], target: float, place: dict[str, Any]) -> dict[str, Any]:
     """The ends of one scale for all groups, zero and the person's hour on it."""
-    if not groups:
-        return None
     ends = [0.0, target] + [one["pooled_low"] for one in groups]
     ends += [one["pooled_high"] for one in groups]
     low, high = min(ends), max(ends)
