@@ -10,16 +10,14 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import field, replace
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pricing.basis.columns import BY_NAME, CONDITIONS
 from pricing.basis.frozen import frozen
 from pricing.basis.problems import Problem, Refused, option_of
+from pricing.basis.settings import Settings
 from pricing.formulas.nearest_word import nearest
 from pricing.words.as_question import of_other_trade
-
-if TYPE_CHECKING:
-    from pricing.basis.settings import Settings
 
 
 @frozen

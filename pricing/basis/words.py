@@ -12,14 +12,11 @@ from __future__ import annotations
 import re
 import unicodedata
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 from pricing.basis import assumed, word_tables
 from pricing.basis.columns import BY_NAME
+from pricing.basis.settings import Settings
 from pricing.words.tables import load
-
-if TYPE_CHECKING:
-    from pricing.basis.settings import Settings
 
 WORD_COLUMNS = frozenset(
     column.name for column in BY_NAME.values() if column.kind in ("word", "words", "graded")

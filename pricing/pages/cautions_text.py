@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from pricing.advice.cautions import every
+from pricing.basis.settings import Settings
 from pricing.pages.text import wrap
 from pricing.words.gate import DEFER
 from pricing.words.tables import rows
-
-if TYPE_CHECKING:
-    from pricing.basis.settings import Settings
 
 # What the table says of the answer, and the heading of those that say it.
 _HEADINGS = (

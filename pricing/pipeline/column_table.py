@@ -6,13 +6,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pricing.basis.frozen import frozen
 from pricing.ingest.headings import IGNORED, Heading, is_computed
-
-if TYPE_CHECKING:
-    from pricing.pipeline.adding import Added
+from pricing.pipeline.adding import Added
 
 N_VALUES = 3
 _CALLED = {

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pricing.advice import cautions
 from pricing.basis import words
@@ -17,11 +17,9 @@ from pricing.basis.assumed import fault_row, trade_words
 from pricing.basis.own_rows import assumed_faults
 from pricing.basis.question import Question
 from pricing.basis.said_number import mark_of
+from pricing.basis.settings import Settings
 from pricing.model.own_words import Words, own_words
 from pricing.words.as_question import asked, in_own_distance
-
-if TYPE_CHECKING:
-    from pricing.basis.settings import Settings
 
 
 def heard(text: str, moment: str, settings: Settings, known: Words, as_of: date) -> dict[str, Any]:

@@ -5,18 +5,16 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pricing.basis.columns import COLUMNS
 from pricing.basis.files import write_bytes, writing
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused, refused
 from pricing.formulas.nearest_word import nearest
-
-if TYPE_CHECKING:
-    from pricing.record.entries import Entry, Ledger
-    from pricing.record.merging import Merged
-    from pricing.record.taking_back import TakenBack
+from pricing.record.entries import Entry, Ledger
+from pricing.record.merging import Merged
+from pricing.record.taking_back import TakenBack
 
 
 def export(home: Home, out: Path | None) -> bytes | None:

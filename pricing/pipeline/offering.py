@@ -7,24 +7,21 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pricing.advice import beside, door_test
+from pricing.advice.evening import Call, EveningPlan
 from pricing.advice.offer import decide, decide_many
-from pricing.advice.offer_record import ByKind
+from pricing.advice.offer_record import ByKind, OfferAnswer
 from pricing.basis.frozen import frozen
+from pricing.basis.home import Home
 from pricing.basis.problems import Problem
+from pricing.basis.question import Question
 from pricing.basis.rules import StopRule, said_of
+from pricing.basis.settings import Settings
 from pricing.formulas.limit import HAUL
 from pricing.model.price.price import likely_kinds
-
-if TYPE_CHECKING:
-    from pricing.advice.evening import Call, EveningPlan
-    from pricing.advice.offer_record import OfferAnswer
-    from pricing.basis.home import Home
-    from pricing.basis.question import Question
-    from pricing.basis.settings import Settings
-    from pricing.model.saved import Saved
+from pricing.model.saved import Saved
 
 
 def offer(

@@ -7,27 +7,24 @@ import re
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
 from pricing.basis.columns import BY_NAME
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
 from pricing.basis.units import from_rows
 from pricing.model import saved
-from pricing.model.own_words import known_words
+from pricing.model.own_words import Words, known_words
 from pricing.model.price import ads as model
+from pricing.model.price.ads import Ads
 from pricing.pipeline.question_from import from_file, read
 from pricing.record import ad_rows as kept
 from pricing.record.ad_rows import Ad
-
-if TYPE_CHECKING:
-    from pricing.basis.question import Question
-    from pricing.basis.settings import Settings
-    from pricing.model.own_words import Words
-    from pricing.model.price.ads import Ads
-    from pricing.record.entries import Entry
+from pricing.record.entries import Entry
 
 _UNITS = {"day": 1, "week": 7, "month": 30}
 _SPAN = r"(?:about\s+)?(\d{1,3}|a)\s+(day|week|month)s?"

@@ -5,16 +5,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pricing.advice import cautions
 from pricing.basis.own_rows import rate
 from pricing.basis.problems import Problem, Refused
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
 from pricing.pipeline import question_from
-
-if TYPE_CHECKING:
-    from pricing.basis.question import Question
-    from pricing.basis.settings import Settings
 
 
 def hold(

@@ -9,7 +9,6 @@ the quarter is judged with a little more than was known on its day.
 from __future__ import annotations
 
 from datetime import date
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -17,10 +16,8 @@ from pricing.advice.offer import decide_many
 from pricing.basis.frozen import frozen
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings
+from pricing.model.saved import Saved
 from pricing.quarter.money import Books
-
-if TYPE_CHECKING:
-    from pricing.model.saved import Saved
 
 TOLD = (
     "type", "maker", "tier", "features", "fuel", "finish", "condition", "fault", "got_from",

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import Any, TypeVar
 from urllib.parse import parse_qsl, urlencode
 
 from flask import Response, make_response, request
@@ -13,15 +13,13 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis import assumed
 from pricing.basis.problems import Problem, Refused
+from pricing.basis.question import Question
 from pricing.basis.said_number import mark_of
 from pricing.web import fields, forms
 from pricing.web.forms import Field, Filled
 from pricing.web.place import here
 from pricing.wording.question_words import name_of_maker
 from pricing.words.as_question import counts_beside
-
-if TYPE_CHECKING:
-    from pricing.basis.question import Question
 
 T = TypeVar("T")
 REMEMBERED = 2_500  # characters of the last answers that a browser keeps for us

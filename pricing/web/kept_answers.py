@@ -5,16 +5,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import Any
 from urllib.parse import urlencode
 
 from pricing.basis.problems import Refused
-from pricing.web.asked import asked_as, own_words
+from pricing.basis.question import Question
+from pricing.web.asked import AskedPage, asked_as, own_words
 from pricing.web.place import here
-
-if TYPE_CHECKING:
-    from pricing.basis.question import Question
-    from pricing.web.asked import AskedPage
 
 TOLD = (
     "type", "maker", "age", "features", "condition", "fault", "found", "repair", "size", "finish",

@@ -9,7 +9,7 @@ import threading
 from collections import OrderedDict
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from flask import (
     Flask,
@@ -21,23 +21,20 @@ from flask import (
     render_template,
     request,
 )
+from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis import rules
 from pricing.basis.files import read_bytes
 from pricing.basis.problems import Refused, refused, told_by
+from pricing.basis.settings import Settings
 from pricing.pages.laid_out import place_of
+from pricing.quarter.doubts import Doubt
 from pricing.record.store import has_record
 from pricing.web import forms, list_of_changes
 from pricing.web.place import Place, here
 from pricing.web.refit import aside
 from pricing.wording import stop_rule
 from pricing.wording.first_page import figure
-
-if TYPE_CHECKING:
-    from werkzeug.wrappers import Response as AnyResponse
-
-    from pricing.basis.settings import Settings
-    from pricing.quarter.doubts import Doubt
 
 LONGEST = 120.0  # seconds that the making of a report may take
 MOST_REPORTS = 8  # kept ready; the oldest goes

@@ -11,22 +11,20 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.basis.own_rows import assumed_faults, assumed_types
+from pricing.basis.settings import Settings
 from pricing.basis.words import family_of
 from pricing.formulas import bench_sums, exits, repairs_needed
 from pricing.formulas.faults import UNTOLD
 from pricing.formulas.repairs_needed import steps_of
 from pricing.model.repair.pooled import Cells, predict
 from pricing.model.repair.repair import RepairModel
-
-if TYPE_CHECKING:
-    from pricing.basis.settings import Settings
 
 
 @frozen

@@ -22,10 +22,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import field
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pricing.basis.frozen import frozen
 from pricing.basis.own_rows import assumed_types, generic_type, rate
+from pricing.basis.settings import Settings
 from pricing.formulas import exits
 from pricing.formulas.bench_sums import (
     FIX_SD,
@@ -41,9 +42,6 @@ from pricing.model import numbers
 from pricing.model.repair import skill
 from pricing.model.repair.pooled import Effects, effects_in, effects_out, untaught
 from pricing.model.repair.skill import NO_PEOPLE, Skill
-
-if TYPE_CHECKING:
-    from pricing.basis.settings import Settings
 
 
 @frozen

@@ -8,12 +8,12 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from datetime import date
 from functools import partial
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from pricing.basis import assumed
 from pricing.basis.own_rows import assumed_types
+from pricing.basis.settings import Settings
 from pricing.basis.units import Units
 from pricing.basis.words import family_of
 from pricing.formulas import bench_sums, exits
@@ -36,9 +36,6 @@ from pricing.model.repair.repair_sums import (
     with_repairs,
 )
 from pricing.model.repair.starts import Starts
-
-if TYPE_CHECKING:
-    from pricing.basis.settings import Settings
 
 MOST_LEVELS = 60  # words told apart in a block, by count
 PAID_LEVELS = tuple(k / 10 for k in range(1, 10))

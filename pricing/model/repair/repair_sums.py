@@ -12,19 +12,17 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import TYPE_CHECKING, TypeVar
+from typing import TypeVar
 
 import numpy as np
 
 from pricing.basis import assumed
 from pricing.basis.own_rows import assumed_faults, assumed_types, generic_type
+from pricing.basis.settings import Settings
 from pricing.basis.units import Coded, Units
 from pricing.basis.words import family_of
 from pricing.formulas.repairs_needed import steps_of
 from pricing.model.seen import MOST_WORDS, most_common
-
-if TYPE_CHECKING:
-    from pricing.basis.settings import Settings
 
 FIXED, FAILED, OPEN = 0, 1, 2
 MOST_CELLS = 200_000

@@ -20,11 +20,11 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 from functools import partial
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from pricing.basis import assumed
+from pricing.basis.settings import Settings
 from pricing.basis.units import Units
 from pricing.basis.words import family_of
 from pricing.formulas import bench_sums, exits
@@ -47,9 +47,6 @@ from pricing.model.repair.repair_sums import (
 )
 from pricing.model.repair.skill import Skill
 from pricing.model.repair.starts import Starts
-
-if TYPE_CHECKING:
-    from pricing.basis.settings import Settings
 
 MOST_PEOPLE = 200  # told apart, those with most units
 BINS, WIDTH = 64, 0.2  # of the group's log odds, about 0
