@@ -3,12 +3,14 @@ are printed so that rows add up."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from html import escape
-from typing import TYPE_CHECKING
+from operator import attrgetter
+from typing import TYPE_CHECKING, Any
 
 from pricing.basis.frozen import frozen
-from pricing.pages.text import exact
+from pricing.pages.text import exact, money
+from pricing.wording.plain import percent
 
 if TYPE_CHECKING:
     from pricing.pages.charts import Picture
@@ -82,3 +84,60 @@ def hours(value: float) -> str:
 
 def rate(value: float | None, currency: str) -> str:
     return "-" if value is None else exact(value, currency)
+
+
+# head, name of the figure or what makes it, kind: "$" money to the cent, "~" to the unit, "h"
+# hours, "d" days, "%" a share, "n" a number, "" text; with "+" after it the last row sums it
+Column = tuple[str, str | Callable[[Any], object], str]
+
+
+def in_columns(
+    caption: str,
+    columns: Sequence[Column],
+    records: Sequence[object],
+    currency: str,
+    total: str = "",
+    foot: Mapping[str, str] | None = None,
+    **more: Any,
+) -> Table:
+    """A table of records. total: what the row of sums is called, "" for none; foot: what it says
+    under some heads."""
+    values: list[list[Any]] = [
+        [(attrgetter(of) if isinstance(of, str) else of)(one) for one in records]
+        for _, of, _ in columns
+    ]
+    heads, kinds = [head for head, *_ in columns], [kind for *_, kind in columns]
+    last = {heads[0]: total} | {
+        head: _written(sum(each), kind, currency)
+        for head, kind, each in zip(heads, kinds, values, strict=True)
+        if kind.endswith("+")
+    }
+    last |= dict(foot or {})
+    told = [
+        [_written(value, kind, currency) for value in each]
+        for kind, each in zip(kinds, values, strict=True)
+    ]
+    rows = [list(row) for row in zip(*told, strict=True)]
+    numeric = frozenset(place for place, kind in enumerate(kinds) if kind not in ("", "%"))
+    end = [[last.get(head, "") for head in heads]] if total and rows else ()
+    return Table(caption, heads, rows, end, numeric, **more)
+
+
+def _written(value: Any, kind: str, currency: str) -> str:
+    if value is None:
+        return "-"
+    put: Mapping[str, Callable[[], str]] = {
+        "$": lambda: exact(value, currency), "~": lambda: money(value, currency),
+        "h": lambda: hours(value), "d": lambda: f"{value:.0f}", "%": lambda: percent(value),
+    }  # fmt: skip
+    return put.get(kind[:1], lambda: str(value))()
+
+
+SIDE = ("Units", "Kept", "Hours", "An hour")
+
+
+def side(name: str, sums: tuple[int, float, float], currency: str) -> list[str]:
+    """A row of SIDE: number, money and hours of some units, with what an hour of them paid."""
+    n, profit, worked = sums
+    per_hour = rate(profit / worked if worked > 0 else None, currency)
+    return [name, str(n), exact(profit, currency), hours(worked), per_hour]

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from pricing.pages import quarter_words as words
-from pricing.pages.parts import Section, Shown, Table, hours, rate
-from pricing.pages.text import exact, limit, money
+from pricing.pages.parts import SIDE, Column, Section, Shown, Table, in_columns, side
+from pricing.pages.text import limit, money
 from pricing.proof.reportcard import ReportCard
-from pricing.quarter.calls import CalledSale, Calls
+from pricing.quarter.calls import Calls
 from pricing.quarter.limits import Limits
 from pricing.quarter.period import Quarter
 from pricing.quarter.worth import Effect, Level
@@ -49,54 +49,47 @@ def calls_section(
     """Estimates: caught or missed, best and worst calls; and what was answered at the time, where
     that was kept."""
     kept = [answered] if answered is not None else []
+    key, title = "estimates", "Were the estimates right"
     if judged is None or not judged.calls:
         why = (
             "No unit was sold in the quarter, so there was nothing to call."
             if n_sold == 0
-            else (
-                "No sale of the quarter could be called: the record before it holds no sale to"
-                " learn from."
-            )
+            else "No sale of the quarter could be called: the record before it holds no sale to"
+            " learn from."
         )
-        return Section("estimates", "Were the estimates right", [why], (), kept)
+        return Section(key, title, [why], (), kept)
     intro = (
         "Each sale against the range that the record before the quarter would have given it, told"
         f" what the unit was and nothing that came later; learned from {judged.n_learned:,} sales."
     )
-    head = ["", "Unit", "Type", "Called", "Range", "Paid", "Off"]
-    rows = [_call("best", call, currency) for call in judged.best] + [
-        _call("worst", call, currency) for call in judged.worst
-    ]
-    by_type = [[name, str(n), money(gap, currency)] for name, n, gap in judged.by_type]
-    tables = [Table("Three best and three worst calls", head, rows, right=frozenset({3, 5, 6}))]
-    if by_type:
-        tables.append(
-            Table(
-                "Called less paid, on average",
-                ["Type", "Sales", "Ran high by"],
-                by_type,
-                right=frozenset({1, 2}),
-            )
-        )
+    called = [("best", call) for call in judged.best] + [("worst", call) for call in judged.worst]
+    columns: Sequence[Column] = (
+        ("", lambda one: one[0], ""), ("Unit", lambda one: one[1].unit or "-", ""),
+        ("Type", lambda one: one[1].type, ""), ("Called", lambda one: told(one[1].middle), "n"),
+        ("Range", lambda one: f"{told(one[1].low)} to {told(one[1].high)}", ""),
+        ("Paid", lambda one: one[1].price, "~"),
+        ("Off", lambda one: f"{one[1].off * 100:+.0f}%", "n"),
+    )  # fmt: skip
+
+    def told(value: float) -> str:
+        return limit(value, currency)
+
+    tables = [in_columns("Three best and three worst calls", columns, called, currency)]
+    if judged.by_type:
+        each: Sequence[Column] = (
+            ("Type", lambda line: line[0], ""), ("Sales", lambda line: line[1], "n"),
+            ("Ran high by", lambda line: line[2], "~"),
+        )  # fmt: skip
+        caption = "Called less paid, on average"
+        tables.append(in_columns(caption, each, judged.by_type, currency))
     picture = None
     if draw:
         from pricing.pages import charts
 
         picture = charts.calls(judged, currency)
-    return Section(
-        "estimates",
-        "Were the estimates right",
-        [intro],
-        [
-            Shown(
-                "Each sale against its range",
-                calls_sentence(judged, currency) or "",
-                _caught_table(judged),
-                picture,
-            )
-        ],
-        [*tables, *kept],
-    )
+    says = calls_sentence(judged, currency) or ""
+    shown = Shown("Each sale against its range", says, _caught_table(judged), picture)
+    return Section(key, title, [intro], [shown], [*tables, *kept])
 
 
 def _caught_table(judged: Calls) -> Table:
@@ -115,64 +108,36 @@ def answered_table(card: ReportCard | None, quarter: Quarter) -> Table | None:
     here = replace(card, scored=tuple(one for one in card.scored if first <= one.sold <= last))
     if not here.scored:
         return None
-    tool, own, same = here.nearer
     rows = [
-        ["answers given whose unit sold in the quarter", str(len(here.scored))],
-        ["of them the sale fell in the range I gave", str(here.n_caught)],
-        ["my price was off by, usually", percent(here.off)],
-        ["answers with your own number beside mine", str(len(here.both))],
+        ("answers given whose unit sold in the quarter", str(len(here.scored))),
+        ("of them the sale fell in the range I gave", str(here.n_caught)),
+        ("my price was off by, usually", percent(here.off)),
+        ("answers with your own number beside mine", str(len(here.both))),
     ]
     if here.both:
-        off_tool, off_own = here.off_both
-        rows += [
-            ["  mine was nearer", str(tool)],
-            ["  yours was nearer", str(own)],
-            ["  both alike", str(same)],
-            ["  mine was off by, usually", percent(off_tool)],
-            ["  yours was off by, usually", percent(off_own)],
-        ]
-    return Table(
-        "What I answered when you asked, and your own numbers",
-        ["", "Count"],
-        rows,
-        right=frozenset({1}),
-    )
-
-
-def _call(kind: str, call: CalledSale, currency: str) -> list[str]:
-    return [
-        kind,
-        call.unit or "-",
-        call.type,
-        limit(call.middle, currency),
-        f"{limit(call.low, currency)} to {limit(call.high, currency)}",
-        money(call.price, currency),
-        f"{call.off * 100:+.0f}%",
-    ]
+        whose = ("  mine was nearer", "  yours was nearer", "  both alike")
+        rows += zip(whose, map(str, here.nearer), strict=True)
+        off = ("  mine was off by, usually", "  yours was off by, usually")
+        rows += zip(off, map(percent, here.off_both), strict=True)
+    caption = "What I answered when you asked, and your own numbers"
+    return Table(caption, ["", "Count"], rows, right=frozenset({1}))
 
 
 def limits_section(limits: Limits | None, currency: str) -> Section:
     """What was paid against the most that I would have said to pay."""
     title = "Paid against the limit"
     if limits is None or not limits.units:
-        return Section(
-            "limits",
-            title,
-            [
-                "No unit of the quarter can be judged: nothing was sold before it, or what you paid"
-                " is not written."
-            ],
+        none = (
+            "No unit of the quarter can be judged: nothing was sold before it, or what you paid"
+            " is not written."
         )
+        return Section("limits", title, [none])
     over, within = limits.side(True), limits.side(False)
-    rows = [_side("within my limit", within, currency), _side("over my limit", over, currency)]
+    rows = [side("within my limit", within, currency), side("over my limit", over, currency)]
     both = (over[0] + within[0], round(over[1] + within[1], 2), round(over[2] + within[2], 2))
-    table = Table(
-        "By the limit that pricing offer would have named",
-        ["Paid", "Units", "Kept", "Hours", "An hour"],
-        rows,
-        [_side("all judged", both, currency)],
-        frozenset({1, 2, 3, 4}),
-    )
+    foot = [side("all judged", both, currency)]
+    caption = "By the limit that pricing offer would have named"
+    table = Table(caption, ["Paid", *SIDE], rows, foot, frozenset({1, 2, 3, 4}))
     intro = (
         "Each unit as it was told before the drive, judged by what the record knew before the"
         " quarter; below 0 they should have paid you."
@@ -183,47 +148,23 @@ def limits_section(limits: Limits | None, currency: str) -> Section:
         f" kept {rest} on the rest (all of them: {whole})."
     )
     left = (
-        [
-            f"{words.capital(words.units_word(limits.n_left))} could not be judged, or were left"
-            " out to keep this quick."
-        ]
-        if limits.n_left
-        else []
+        f"{words.capital(words.units_word(limits.n_left))} could not be judged, or were left out"
+        " to keep this quick."
     )
-    tables = [table, *_furthest(limits, currency)]
-    return Section("limits", title, [intro, says, *left], (), tables)
+    told = [intro, says, *([left] if limits.n_left else [])]
+    return Section("limits", title, told, (), [table, *_furthest(limits, currency)])
 
 
 def _furthest(limits: Limits, currency: str) -> list[Table]:
     """The five units that were paid furthest over the limit; no table where none was."""
-    dearest = sorted(
-        (each for each in limits.units if each.over),
-        key=lambda each: (each.limit - each.paid, each.unit),
-    )[:5]
-    worst = [
-        [
-            each.unit or "-",
-            each.type,
-            money(each.paid, currency),
-            limit(each.limit, currency),
-            exact(each.profit, currency),
-            hours(each.hours),
-        ]
-        for each in dearest
-    ]
-    head = ["Unit", "Type", "Paid", "Limit", "Kept", "Hours"]
-    right = frozenset({2, 3, 4, 5})
-    return [Table("Furthest over the limit", head, worst, right=right)] if worst else []
-
-
-def _side(name: str, side: tuple[int, float, float], currency: str) -> list[str]:
-    return [
-        name,
-        str(side[0]),
-        exact(side[1], currency),
-        hours(side[2]),
-        rate(side[1] / side[2] if side[2] > 0 else None, currency),
-    ]
+    over = [each for each in limits.units if each.over]
+    dearest = sorted(over, key=lambda each: (each.limit - each.paid, each.unit))[:5]
+    columns: Sequence[Column] = (
+        ("Unit", lambda each: each.unit or "-", ""), ("Type", "type", ""), ("Paid", "paid", "~"),
+        ("Limit", lambda each: limit(each.limit, currency), "n"), ("Kept", "profit", "$"),
+        ("Hours", "hours", "h"),
+    )  # fmt: skip
+    return [in_columns("Furthest over the limit", columns, dearest, currency)] if dearest else []
 
 
 def rate_words(side: tuple[int, float, float], currency: str) -> str:
@@ -249,17 +190,13 @@ def prices_section(
 
 
 def _level_shown(level: Level, draw: bool) -> Shown:
-    rows = [
-        [
-            month,
-            f"{level.level[i] * 100:.0f}",
-            f"{level.low[i] * 100:.0f} to {level.high[i] * 100:.0f}",
-            str(int(level.n[i])),
-        ]
-        for i, month in enumerate(level.months)
-    ]
+    columns: Sequence[Column] = (
+        ("Month", lambda i: level.months[i], ""), ("Level", lambda i: level.level[i] * 100, "d"),
+        ("most", lambda i: f"{level.low[i] * 100:.0f} to {level.high[i] * 100:.0f}", ""),
+        ("Sales", lambda i: int(level.n[i]), "n"),
+    )  # fmt: skip
     title = "The same unit, month by month, the last month as 100"
-    table = Table(title, ["Month", "Level", "most", "Sales"], rows, right=frozenset({1, 3}))
+    table = in_columns(title, columns, range(len(level.months)), "")
     picture = None
     if draw:
         from pricing.pages import charts
@@ -269,24 +206,20 @@ def _level_shown(level: Level, draw: bool) -> Shown:
 
 
 def _worth_table(worths: Sequence[Effect], currency: str) -> Table:
-    rows = [
-        [
-            worth.what,
-            worth.on,
-            _amount(worth.share, worth, currency),
-            f"{_amount(worth.low, worth, currency)} to {_amount(worth.high, worth, currency)}",
-            f"{worth.share * 100:+.0f}%",
-            str(worth.n),
-            "yes" if worth.clear else "too early to say",
-        ]
-        for worth in worths
-    ]
-    head = ["What", "On a usual", "Worth", "Most", "Share of price", "Own sales", "Clear?"]
-    return Table("What it is worth now", head, rows, right=frozenset({2, 4, 5}))
+    def amount(share: float, worth: Effect) -> str:
+        return money(share * worth.usual, currency)
 
+    def most(worth: Effect) -> str:
+        return f"{amount(worth.low, worth)} to {amount(worth.high, worth)}"
 
-def _amount(share: float, worth: Effect, currency: str) -> str:
-    return money(share * worth.usual, currency)
+    columns: Sequence[Column] = (
+        ("What", "what", ""), ("On a usual", "on", ""),
+        ("Worth", lambda worth: amount(worth.share, worth), "n"), ("Most", most, ""),
+        ("Share of price", lambda worth: f"{worth.share * 100:+.0f}%", "n"),
+        ("Own sales", "n", "n"),
+        ("Clear?", lambda worth: "yes" if worth.clear else "too early to say", ""),
+    )  # fmt: skip
+    return in_columns("What it is worth now", columns, worths, currency)
 
 
 def level_takeaway(level: Level) -> str:

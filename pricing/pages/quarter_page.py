@@ -8,16 +8,17 @@ table. Numbers come finished from `quarter/quarter`; here they become text.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from pricing.basis.frozen import frozen
 from pricing.pages import quarter_words as words
 from pricing.pages.compare_text import front_view
-from pricing.pages.parts import MONEY_WORDS, Section, Table, hours, rate
+from pricing.pages.parts import MONEY_WORDS, Column, Section, Table, hours, in_columns, rate
 from pricing.pages.quarter_details import sections
 from pricing.pages.text import exact, sign_of
-from pricing.quarter.money import IN, OUT
+from pricing.quarter.front import InDoubt, QuarterSums
+from pricing.quarter.money import IN, OUT, Totals
 from pricing.quarter.quarter import QuarterReport
 from pricing.wording.first_page import NAMED, figure
 
@@ -81,27 +82,27 @@ def make_page(
 
 def asked_sections(report: QuarterReport) -> list[Section]:
     """Values in doubt, with the sums without them, as written and as likely meant."""
-    currency = report.currency
-    place = sign_of(currency)
-    rows = [
-        [
-            one.unit,
-            f"{NAMED[one.column]} {figure(one.column, one.value, place)}",
-            "-" if one.likely is None else figure(one.column, one.likely, place),
-            one.without.quarter,
-            *[
-                "-"
-                if side is None
-                else f"{exact(side.profit, currency)}, {rate(side.per_hour, currency)} an hour"
-                for side in (one.without, one.written, one.meant)
-            ],
-        ]
-        for one in report.front.asked
-    ]
-    head = ["Unit", "Written", "Meant?", "In", "Kept without it", "As written", "As meant"]
-    table = Table("Values that look like slips", head, rows)
+    currency, place = report.currency, sign_of(report.currency)
+
+    def sums(side: QuarterSums | None) -> str | None:
+        if side is None:
+            return None
+        return f"{exact(side.profit, currency)}, {rate(side.per_hour, currency)} an hour"
+
+    def meant(one: InDoubt) -> str | None:
+        return None if one.likely is None else figure(one.column, one.likely, place)
+
+    columns: Sequence[Column] = (
+        ("Unit", "unit", ""),
+        ("Written", lambda one: f"{NAMED[one.column]} {figure(one.column, one.value, place)}", ""),
+        ("Meant?", meant, ""), ("In", "without.quarter", ""),
+        ("Kept without it", lambda one: sums(one.without), ""),
+        ("As written", lambda one: sums(one.written), ""),
+        ("As meant", lambda one: sums(one.meant), ""),
+    )  # fmt: skip
+    table = in_columns("Values that look like slips", columns, report.front.asked, currency)
     title = "In no sum until you answer"
-    return [Section("asked", title, (), (), [table])] if rows else []
+    return [Section("asked", title, (), (), [table])] if report.front.asked else []
 
 
 def box_section(report: QuarterReport, set_aside: int) -> Section:
@@ -112,28 +113,33 @@ def box_section(report: QuarterReport, set_aside: int) -> Section:
 def money_box(report: QuarterReport) -> Table:
     """Revenue, each cost, profit, hours and return per hour; this quarter, the one before, the same
     a year ago."""
-    sides = (report.now, report.before, report.year_ago)
-    currency = report.currency
-    rows: list[list[str]] = []
-    for name in IN:
-        if name == "price" or any(side.money[name] for side in sides):
-            rows.append([MONEY_WORDS[name], *[exact(side.money[name], currency) for side in sides]])
-    for name in OUT:
-        if name in ("paid", "parts") or any(side.money[name] for side in sides):
-            rows.append(
-                [
-                    f"less {MONEY_WORDS[name].lower()}",
-                    *[exact(-side.money[name], currency) for side in sides],
-                ]
-            )
+    sides, currency = (report.now, report.before, report.year_ago), report.currency
+
+    def row(name: str, of: Callable[[Totals], float | None], sign: int = 1) -> list[str]:
+        return [
+            name,
+            *[rate(None if (x := of(side)) is None else sign * x, currency) for side in sides],
+        ]
+
+    def paid(name: str) -> Callable[[Totals], float]:
+        return lambda side: side.money[name]
+
+    rows = [
+        row(MONEY_WORDS[name], paid(name))
+        for name in IN
+        if name == "price" or any(map(paid(name), sides))
+    ]
+    rows += [
+        row(f"less {MONEY_WORDS[name].lower()}", paid(name), -1)
+        for name in OUT
+        if name in ("paid", "parts") or any(map(paid(name), sides))
+    ]
     if any(side.expenses for side in sides):
-        rows.append(
-            ["less expenses of no unit", *[exact(-side.expenses, currency) for side in sides]]
-        )
+        rows.append(row("less expenses of no unit", lambda side: side.expenses, -1))
     foot = [
-        ["Kept", *[exact(side.profit, currency) for side in sides]],
+        row("Kept", lambda side: side.profit),
         ["Hours", *[hours(side.hours) for side in sides]],
-        ["An hour", *[rate(side.per_hour, currency) for side in sides]],
+        row("An hour", lambda side: side.per_hour),
     ]
     names = (report.quarter.name, report.quarter.before.name, report.quarter.year_before.name)
     return Table("The money box", ["", *names], rows, foot, frozenset({1, 2, 3}), quiet=True)

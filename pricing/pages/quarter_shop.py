@@ -3,14 +3,26 @@ the rows behind the totals."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from pricing.pages import quarter_words as words
-from pricing.pages.parts import MONEY_WORDS, MOST_ROWS, Section, Shown, Table, hours, rate
+from pricing.pages.parts import (
+    MONEY_WORDS,
+    MOST_ROWS,
+    SIDE,
+    Column,
+    Section,
+    Shown,
+    Table,
+    hours,
+    in_columns,
+    side,
+)
 from pricing.pages.text import day, exact, money
+from pricing.quarter.gaps import Gap
 from pricing.quarter.money import IN, OUT
 from pricing.quarter.quarter import MoneyRow, QuarterReport
-from pricing.quarter.shelf import OnShelf
 from pricing.quarter.survival import Curve
 
 
@@ -32,39 +44,37 @@ def waiting_section(report: QuarterReport, draw: bool) -> Section:
 
 
 def _unsold_table(report: QuarterReport) -> Table:
-    put_in = exact(sum(each.put_in for each in report.waiting), report.currency)
-    return Table(
-        f"Unsold units, as of {day(report.as_of)}, {report.as_of.year}",
-        ["Unit", "Type", "Where it stands", "Days", "Asked", "In it", "Next step"],
-        [waiting_row(report, each) for each in report.waiting[:MOST_ROWS]],
-        [["All", f"{len(report.waiting)} units", "", "", "", put_in, ""]],
-        frozenset({3, 4, 5}),
-        note=_left(len(report.waiting)),
-    )
+    columns: Sequence[Column] = (
+        ("Unit", lambda each: each.unit or "-", ""), ("Type", "type", ""),
+        ("Where it stands", "state", ""), ("Days", "days", "n"), ("Asked", "asked", "~"),
+        ("In it", "put_in", "$"), ("Next step", lambda each: words.step_words(each, report), ""),
+    )  # fmt: skip
+    n, currency = len(report.waiting), report.currency
+    put_in = exact(sum(each.put_in for each in report.waiting), currency)
+    foot = {"Type": f"{n} units", "In it": put_in}
+    caption = f"Unsold units, as of {day(report.as_of)}, {report.as_of.year}"
+    shown = report.waiting[:MOST_ROWS]
+    return in_columns(caption, columns, shown, currency, "All", foot, note=_left(n))
 
 
 def _still_unsold_table(curve: Curve, by_type: Sequence[tuple[str, Curve]]) -> Table:
     """A column for each mark that the longest listing reached."""
+
+    def at(mark: int) -> Column:
+        def left(named: tuple[str, Curve]) -> str:
+            each = named[1]
+            return f"{100 * each.share_at(mark):.0f}" if mark <= each.longest else "-"
+
+        return f"{mark} days", left, "n"
+
     marks = [mark for mark in (3, 7, 14, 21, 30, 45, 60, 90) if mark <= max(curve.longest, 7)]
-    rows = [
-        [
-            name,
-            str(each.n),
-            str(each.n_unsold),
-            *[
-                f"{100 * each.share_at(mark):.0f}" if mark <= each.longest else "-"
-                for mark in marks
-            ],
-            "-" if each.half_sold_by is None else f"{each.half_sold_by:.0f}",
-        ]
-        for name, each in [("all units", curve), *by_type]
-    ]
-    return Table(
-        "Of 100 listings, how many are still unsold after so many days",
-        ["", "Listings", "Unsold", *[f"{mark} days" for mark in marks], "Half sold by day"],
-        rows,
-        right=frozenset(range(1, len(marks) + 4)),
-    )
+    columns: list[Column] = [
+        ("", lambda named: named[0], ""), ("Listings", lambda named: named[1].n, "n"),
+        ("Unsold", lambda named: named[1].n_unsold, "n"), *map(at, marks),
+        ("Half sold by day", lambda named: named[1].half_sold_by, "d"),
+    ]  # fmt: skip
+    caption = "Of 100 listings, how many are still unsold after so many days"
+    return in_columns(caption, columns, [("all units", curve), *by_type], "")
 
 
 def _left(n: int) -> str:
@@ -75,42 +85,16 @@ def buying_section(report: QuarterReport) -> Section:
     """What was paid against the limit, and the quarter again under the rule that refuses what does
     not pay."""
     past, currency = report.replay, report.currency
+    n = report.now.n_ended - report.now.n_uncounted
+    kept = (n - past.n_refused, past.kept_profit, past.kept_hours)
+    refused = (past.n_refused, past.refused_profit, past.refused_hours)
+    both = (n, round(kept[1] + refused[1], 2), round(kept[2] + refused[2], 2))
     rows = [
-        [
-            "kept under the rule",
-            str(report.now.n_ended - report.now.n_uncounted - past.n_refused),
-            exact(past.kept_profit, currency),
-            hours(past.kept_hours),
-            rate(past.kept_per_hour, currency),
-        ],
-        [
-            "refused under the rule",
-            str(past.n_refused),
-            exact(past.refused_profit, currency),
-            hours(past.refused_hours),
-            rate(past.refused_per_hour, currency),
-        ],
+        side("kept under the rule", kept, currency),
+        side("refused under the rule", refused, currency),
     ]
-    total = (
-        round(past.kept_profit + past.refused_profit, 2),
-        round(past.kept_hours + past.refused_hours, 2),
-    )
-    foot = [
-        [
-            "all units",
-            str(report.now.n_ended - report.now.n_uncounted),
-            exact(total[0], currency),
-            hours(total[1]),
-            rate(total[0] / total[1] if total[1] > 0 else None, currency),
-        ]
-    ]
-    table = Table(
-        "The buying, replayed",
-        ["", "Units", "Kept", "Hours", "An hour"],
-        rows,
-        foot,
-        frozenset({1, 2, 3, 4}),
-    )
+    foot = [side("all units", both, currency)]
+    table = Table("The buying, replayed", ["", *SIDE], rows, foot, frozenset({1, 2, 3, 4}))
     outcome = f"{exact(past.under_profit, currency)} for {hours(past.under_hours)} hours"
     hindsight = (
         f"In hindsight {words.units_word(past.n_under)} paid under your"
@@ -121,91 +105,40 @@ def buying_section(report: QuarterReport) -> Section:
 
 def repairs_section(report: QuarterReport) -> Section:
     """k of n, parts and hours by repair, and the money sunk in failures."""
-    currency = report.currency
     if not report.repairs:
         return Section("repairs", "Repairs", ["No repair was finished in the quarter."])
-    rows = [
-        [
-            line.finding,
-            f"{line.n_fixed} of {line.n}",
-            exact(line.parts, currency),
-            hours(line.hours),
-            exact(line.sunk_money, currency),
-            hours(line.sunk_hours),
-        ]
-        for line in report.repairs
-    ]
+    columns: Sequence[Column] = (
+        ("Finding", "finding", ""), ("Fixed", lambda line: f"{line.n_fixed} of {line.n}", ""),
+        ("Parts a unit", "parts", "$"), ("Bench hours a unit", "hours", "h"),
+        ("Lost on failed units", "sunk_money", "$+"), ("Hours on failed units", "sunk_hours", "h+"),
+    )  # fmt: skip
     n, fixed = sum(line.n for line in report.repairs), sum(line.n_fixed for line in report.repairs)
-    foot = [
-        [
-            "All",
-            f"{fixed} of {n}",
-            "",
-            "",
-            exact(sum(line.sunk_money for line in report.repairs), currency),
-            hours(sum(line.sunk_hours for line in report.repairs)),
-        ]
-    ]
-    return Section(
-        "repairs",
-        "Repairs",
-        (),
-        (),
-        [
-            Table(
-                "By what it turned out to be",
-                [
-                    "Finding",
-                    "Fixed",
-                    "Parts a unit",
-                    "Bench hours a unit",
-                    "Lost on failed units",
-                    "Hours on failed units",
-                ],
-                rows,
-                foot,
-                frozenset({2, 3, 4, 5}),
-            )
-        ],
-    )
+    told = ("By what it turned out to be", columns, report.repairs, report.currency, "All")
+    return Section("repairs", "Repairs", (), (), [in_columns(*told, {"Fixed": f"{fixed} of {n}"})])
 
 
 def gaps_section(report: QuarterReport) -> Section:
     """What is missing in the records and what each gap costs in certainty."""
+    title = "What is missing in your records"
     if not report.gaps:
-        return Section(
-            "gaps",
-            "What is missing in your records",
-            ["Nothing is missing that would cost you certainty."],
-        )
-    rows = [
-        [
-            words.gap_name(gap),
-            f"{gap.n_blank:,} of {gap.n:,}",
-            gap.what,
-            "-"
-            if gap.per_hour is None
-            else f"could be off by {exact(gap.per_hour, report.currency)}",
-            f"{gap.wider:.1f} times as wide" if gap.wider > 1.05 else "-",
-        ]
-        for gap in report.gaps
-    ]
-    return Section(
-        "gaps",
-        "What is missing in your records",
-        [
-            "The gap that costs most stands first; all of your record is looked at, not only this"
-            " quarter."
-        ],
-        (),
-        [
-            Table(
-                "Blanks and what they cost",
-                ["Not written", "Blank", "What is done about it", "An hour may be off by", "Range"],
-                rows,
-            )
-        ],
+        return Section("gaps", title, ["Nothing is missing that would cost you certainty."])
+
+    def may_be_off(gap: Gap) -> str | None:
+        off = gap.per_hour
+        return None if off is None else f"could be off by {exact(off, report.currency)}"
+
+    columns: Sequence[Column] = (
+        ("Not written", words.gap_name, ""),
+        ("Blank", lambda gap: f"{gap.n_blank:,} of {gap.n:,}", ""),
+        ("What is done about it", "what", ""), ("An hour may be off by", may_be_off, ""),
+        ("Range", lambda gap: f"{gap.wider:.1f} times as wide" if gap.wider > 1.05 else "-", ""),
+    )  # fmt: skip
+    first = (
+        "The gap that costs most stands first; all of your record is looked at, not only this"
+        " quarter."
     )
+    table = in_columns("Blanks and what they cost", columns, report.gaps, report.currency)
+    return Section("gaps", title, [first], (), [table])
 
 
 def rows_section(report: QuarterReport) -> Section:
@@ -216,72 +149,28 @@ def rows_section(report: QuarterReport) -> Section:
 
 
 def _rows_table(report: QuarterReport) -> Table:
-    currency = report.currency
     rows = report.rows
     names = [name for name in (*IN, *OUT) if any(row.money[name] for row in rows)]
-    has_expense = any(row.expense for row in rows)
-    signed = {name: 1.0 if name in IN else -1.0 for name in names}
-    head = [
-        "Unit",
-        "What",
-        "Day",
-        "How it ended",
-        *[MONEY_WORDS[name] for name in names],
-        *(["Expense"] if has_expense else []),
-        "Kept",
-        "Hours",
-    ]
-    shown = rows[:MOST_ROWS]
 
-    def cells(row: MoneyRow) -> list[str]:
-        return [
-            row.unit or "-",
-            row.type or "-",
-            row.ended.isoformat(),
-            row.outcome + ("" if row.counted else ", not counted"),
-            *[exact(signed[name] * row.money[name], currency) for name in names],
-            *([exact(-row.expense, currency)] if has_expense else []),
-            exact(row.profit, currency),
-            hours(row.hours),
-        ]
+    def signed(name: str) -> Callable[[MoneyRow], float]:
+        return lambda row: (1.0 if name in IN else -1.0) * row.money[name]
 
-    def summed(label: str, part: Sequence[MoneyRow]) -> list[str]:
-        return [
-            label,
-            f"{len(part):,} rows",
-            "",
-            "",
-            *[
-                exact(signed[name] * sum(row.money[name] for row in part), currency)
-                for name in names
-            ],
-            *([exact(-sum(row.expense for row in part), currency)] if has_expense else []),
-            exact(sum(row.profit for row in part), currency),
-            hours(sum(row.hours for row in part)),
-        ]
+    expense: Column = ("Expense", lambda row: -row.expense, "$+")
+    columns: list[Column] = [
+        ("Unit", lambda row: row.unit or "-", ""), ("What", lambda row: row.type or "-", ""),
+        ("Day", lambda row: row.ended.isoformat(), ""),
+        ("How it ended", lambda row: row.outcome + ("" if row.counted else ", not counted"), ""),
+        *((MONEY_WORDS[name], signed(name), "$+") for name in names),
+        *([expense] if any(row.expense for row in rows) else []),
+        ("Kept", "profit", "$+"), ("Hours", "hours", "h+"),
+    ]  # fmt: skip
 
-    body = [cells(row) for row in shown]
-    if len(rows) > MOST_ROWS:
-        body.append(summed("the others", rows[MOST_ROWS:]))
-    return Table(
-        "Every unit, empty trip and expense of the quarter",
-        head,
-        body,
-        [summed("All", rows)],
-        frozenset(range(4, len(head))),
-        wide=True,
-        note="What came in, less what went out, is what was kept. " + _left(len(rows)),
-    )
+    def added_up(label: str, part: Sequence[MoneyRow]) -> list[str]:
+        table = in_columns("", columns, part, report.currency, label)
+        return [label, f"{len(part):,} rows", *table.foot[0][2:]]
 
-
-def waiting_row(report: QuarterReport, each: OnShelf) -> list[str]:
-    """Unit, type, where it stands, days, asked, what is in it, next step."""
-    return [
-        each.unit or "-",
-        each.type,
-        each.state,
-        "-" if each.days is None else str(each.days),
-        "-" if each.asked is None else money(each.asked, report.currency),
-        exact(each.put_in, report.currency),
-        words.step_words(each, report),
-    ]
+    note = "What came in, less what went out, is what was kept. " + _left(len(rows))
+    caption, shown = "Every unit, empty trip and expense of the quarter", rows[:MOST_ROWS]
+    told = in_columns(caption, columns, shown, report.currency, wide=True, note=note)
+    others = [added_up("the others", rows[MOST_ROWS:])] if len(rows) > MOST_ROWS else []
+    return replace(told, rows=[*told.rows, *others], foot=[added_up("All", rows)])

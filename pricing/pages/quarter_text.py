@@ -10,7 +10,6 @@ from pricing.pages.compare_text import front_lines, plain_json
 from pricing.pages.quarter_page import Page
 from pricing.pages.quarter_words import step_words
 from pricing.pages.text import wrap
-from pricing.quarter.change import Change
 from pricing.quarter.money import Totals
 from pricing.quarter.quarter import QuarterReport
 
@@ -27,6 +26,7 @@ def report_text(report: QuarterReport, page: Page, files: Sequence[str]) -> list
 def report_json(report: QuarterReport, page: Page, files: Sequence[str]) -> Mapping[str, Any]:
     """Totals of the quarter, of the one before and of a year ago, the changes, the groups, and the
     files."""
+    changed = ("change_profit", "change_per_hour")
     table = {
         "quarter": report.quarter.name,
         "as_of": report.as_of.isoformat(),
@@ -34,63 +34,35 @@ def report_json(report: QuarterReport, page: Page, files: Sequence[str]) -> Mapp
         "state": report.state,
         "said": page.front,
         "front": asdict(report.front),
-        "now": _totals(report.now),
-        "before": _totals(report.before),
-        "year_ago": _totals(report.year_ago),
+        **{side: _totals(getattr(report, side)) for side in ("now", "before", "year_ago")},
         "low": report.low,
         "high": report.high,
-        "change_profit": _change(report.change_profit),
-        "change_per_hour": _change(report.change_per_hour),
+        **{name: asdict(one) if (one := getattr(report, name)) else None for name in changed},
         "types": [
-            {
-                "type": line.type,
-                "ended": line.n_ended,
-                "sold": line.n_sold,
-                "failed": line.n_failed,
-                "taken_in": line.taken_in,
-                "profit": line.profit,
-                "hours": line.hours,
-                "return_per_hour": line.per_hour,
-            }
+            named(line, "type ended=n_ended sold=n_sold failed=n_failed taken_in profit hours"
+                        " return_per_hour=per_hour")
             for line in report.types
         ],
         "waiting": [
-            {
-                "unit": each.unit,
-                "type": each.type,
-                "state": each.state,
-                "days": each.days,
-                "asked": each.asked,
-                "in_it": each.put_in,
-                "next": step_words(each, report),
-            }
+            named(each, "unit type state days asked in_it=put_in")
+            | {"next": step_words(each, report)}
             for each in report.waiting
         ],
         "files": list(files),
-    }
+    }  # fmt: skip
     return dict(plain_json(table))
 
 
+def named(record: object, names: str) -> dict[str, Any]:
+    """Some fields of a record under their names, or under ours: `ended=n_ended`."""
+    pairs = [name.partition("=") for name in names.split()]
+    return {ours: getattr(record, field or ours) for ours, _, field in pairs}
+
+
 def _totals(totals: Totals) -> dict[str, Any]:
-    return {
-        "ended": totals.n_ended,
-        "sold": totals.n_sold,
-        "failed": totals.n_failed,
-        "returned": totals.n_returned,
-        "not_counted": totals.n_uncounted,
-        "taken_in": totals.taken_in,
-        "money": dict(totals.money),
-        "expenses": totals.expenses,
-        "profit": totals.profit,
-        "hours": totals.hours,
-        "return_per_hour": totals.per_hour,
-        "put_in_for_blanks": {"money": totals.assumed_money, "hours": totals.assumed_hours},
-    }
-
-
-def _change(change: Change | None) -> dict[str, Any] | None:
-    return (
-        None
-        if change is None
-        else {"before": change.before, "after": change.after, "parts": dict(change.parts)}
+    put_in = named(totals, "money=assumed_money hours=assumed_hours")
+    names = (
+        "ended=n_ended sold=n_sold failed=n_failed returned=n_returned not_counted=n_uncounted"
+        " taken_in money expenses profit hours return_per_hour=per_hour"
     )
+    return named(totals, names) | {"money": dict(totals.money), "put_in_for_blanks": put_in}

@@ -21,45 +21,30 @@ Cells = tuple[tuple[str, ...], list[tuple[str, ...]]]
 def rows_cells(report: QuarterReport) -> Cells:
     """Header and rows of every unit, empty trip and expense of the quarter: what came in and what
     went out, both positive, then kept and hours; a total row."""
-    names = (*IN, *OUT)
+    names, added = (*IN, *OUT), ("expense", "profit", "hours", "put_in_money", "put_in_hours")
     head = (
-        "kind",
-        "unit",
-        "what",
-        "day",
-        "how it ended",
-        "counted",
-        *[MONEY_WORDS[name].lower() for name in names],
-        "expense",
-        "kept",
-        "hours",
-        "of it filled in for blanks, money",
-        "of it filled in for blanks, hours",
-    )
-    rows: list[tuple[object, ...]] = []
-    for row in report.rows:
-        rows.append(
-            (
-                row.kind,
-                row.unit,
-                row.type,
-                row.ended,
-                row.outcome,
-                "yes" if row.counted else "no",
-                *[row.money[name] for name in names],
-                row.expense,
-                row.profit,
-                row.hours,
-                row.put_in_money,
-                row.put_in_hours,
-            )
-        )
-    sums = [round(sum(row.money[name] for row in report.rows), 2) for name in names]
-    rest = [
-        round(sum(getattr(row, name) for row in report.rows), 2)
-        for name in ("expense", "profit", "hours", "put_in_money", "put_in_hours")
+        "kind", "unit", "what", "day", "how it ended", "counted",
+        *[MONEY_WORDS[name].lower() for name in names], "expense", "kept", "hours",
+        "of it filled in for blanks, money", "of it filled in for blanks, hours",
+    )  # fmt: skip
+    sums = [
+        [*(row.money[name] for name in names), *(float(getattr(row, name)) for name in added)]
+        for row in report.rows
     ]
-    rows.append(("total", "", "", "", "", "", *sums, *rest))
+    rows: list[tuple[object, ...]] = [
+        (
+            row.kind,
+            row.unit,
+            row.type,
+            row.ended,
+            row.outcome,
+            "yes" if row.counted else "no",
+            *each,
+        )
+        for row, each in zip(report.rows, sums, strict=True)
+    ]
+    totals = [round(sum(each[at] for each in sums), 2) for at in range(len(names) + len(added))]
+    rows.append(("total", *[""] * 5, *totals))
     return head, [tuple(map(_plain, row)) for row in rows]
 
 
@@ -77,23 +62,16 @@ def _plain(value: object) -> str:
 
 def year_section(year: Year, currency: str) -> Section:
     """The year's tables as a part of Details."""
-    paragraphs = [
-        (
-            f"Calendar year {year.year}, up to {day(year.until)}, {year.until.year}: sums of what"
-            " was written down, nothing filled in for blanks."
-        ),
-        (
-            "This is arithmetic, no tax advice: what counts, at which rate and when, your local"
-            " rules and a tax adviser say. Each table is a CSV file beside this page."
-        ),
-    ]
-    return Section(
-        "tax-folder",
-        "For the tax folder",
-        paragraphs,
-        (),
-        [_table(sheet, currency) for sheet in year.sheets],
+    covers = (
+        f"Calendar year {year.year}, up to {day(year.until)}, {year.until.year}: sums of what was"
+        " written down, nothing filled in for blanks."
     )
+    warning = (
+        "This is arithmetic, no tax advice: what counts, at which rate and when, your local rules"
+        " and a tax adviser say. Each table is a CSV file beside this page."
+    )
+    tables = [_table(sheet, currency) for sheet in year.sheets]
+    return Section("tax-folder", "For the tax folder", [covers, warning], (), tables)
 
 
 def _table(sheet: TaxSheet, currency: str) -> Table:
@@ -101,28 +79,16 @@ def _table(sheet: TaxSheet, currency: str) -> Table:
     # Columns of nothing but zeros are left to the CSV: they only cost width on paper.
     kept = [
         i
-        for i in range(len(total))
-        if i < 3 or not isinstance(total[i], float) or any(row[i] for row in body)
+        for i, each in enumerate(total)
+        if i < 3 or not isinstance(each, float) or any(row[i] for row in body)
     ]
     others = body[MOST_ROWS:]
-    shown = [*body[:MOST_ROWS], *([_added_up(others, total)] if others else [])]
+    shown = [*body[:MOST_ROWS], *([_added_up(others, total)] if others else []), total]
     right = frozenset(place for place, i in enumerate(kept) if isinstance(total[i], (int, float)))
-
-    def cells(row: tuple[object, ...]) -> list[str]:
-        return [_cell(sheet.head[i], row[i], currency) for i in kept]
-
-    note = (
-        f"{len(others):,} more rows are in the file {sheet.name}.csv of the year." if others else ""
-    )
-    return Table(
-        sheet.title,
-        [sheet.head[i] for i in kept],
-        [cells(row) for row in shown],
-        [cells(total)],
-        right,
-        wide=len(kept) > 7,
-        note=note,
-    )
+    *rows, foot = [[_cell(sheet.head[i], row[i], currency) for i in kept] for row in shown]
+    more = f"{len(others):,} more rows are in the file {sheet.name}.csv of the year."
+    heads, note = [sheet.head[i] for i in kept], more if others else ""
+    return Table(sheet.title, heads, rows, [foot], right, wide=len(kept) > 7, note=note)
 
 
 def _added_up(rows: Sequence[tuple[object, ...]], total: tuple[object, ...]) -> tuple[object, ...]:
@@ -141,16 +107,8 @@ def _added_up(rows: Sequence[tuple[object, ...]], total: tuple[object, ...]) -> 
 
 
 def _cell(name: str, value: object, currency: str) -> str:
-    if isinstance(value, date):
-        return value.isoformat()
-    if isinstance(value, bool) or value is None:
-        return str(value or "")
-    if isinstance(value, (int, float)):
-        return (
-            f"{value:,}"
-            if name in PLAIN
-            else f"{value:,.2f}"
-            if "both ways" in name
-            else exact(float(value), currency)
-        )
-    return str(value)
+    if not isinstance(value, (int, float)):
+        return value.isoformat() if isinstance(value, date) else str(value or "")
+    if name in PLAIN:
+        return f"{value:,}"
+    return f"{value:,.2f}" if "both ways" in name else exact(float(value), currency)
