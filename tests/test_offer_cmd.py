@@ -85,7 +85,7 @@ def test_the_screen(demo_home_once: Home) -> None:
         "Your time",
         "= the most to pay",
         "Chance you lose money:",
-        "YOURS (35+43): from",
+        "YOURS (35+43): from 35 of your own, and 43 of like kinds.",
     ):
         assert words in done.output
     for word in (

@@ -21,6 +21,7 @@ from pricing.model import saved
 from pricing.pages.text import limit, money
 from pricing.pipeline import asking, offering, question_from, reporting
 from pricing.quarter.money import add_up
+from pricing.wording.plain import down
 
 DRYER = "electric dryer, 8 years, no heat, wants 40, 12 miles"
 
@@ -49,7 +50,7 @@ def test_the_page_says_what_the_command_says(browser: Browser, demo_home: Home) 
     assert answer.question.as_read in page.text
     for amount in (
         limit(answer.price.median),
-        limit(answer.pay_up_to),
+        money(down(answer.pay_up_to)),
         money(answer.costs.parts_if_fixed),
     ):
         assert amount in page.text
@@ -186,7 +187,7 @@ def test_all_price_drops_that_are_due_are_one_act_with_one_undo(browser: Browser
         if form.fields.get("step") == "down"
     }
     assert len(drops) > 1
-    after = browser.send(page.form("Come down on all"))
+    after = browser.send(page.form("Drop all"))
     now = {row["unit"]: row.get("asked") for row in browser.app.config["PLACE"].open_units()}
     assert {unit for unit in before if before[unit] != now[unit]} == set(drops)
     assert all(str(now[unit]).endswith(f":{ask}") for unit, ask in drops.items())
@@ -197,7 +198,7 @@ def test_all_price_drops_that_are_due_are_one_act_with_one_undo(browser: Browser
 
 def test_all_drops_are_not_done_where_they_are_others_than_were_seen(browser: Browser) -> None:
     page = browser.get("/unsold")
-    all_of_them, one = page.form("Come down on all"), page.form("Drop to")
+    all_of_them, one = page.form("Drop all"), page.form("Drop to")
     browser.send(one)
     assert "changed since you saw it" in browser.send(all_of_them).text
 

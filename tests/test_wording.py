@@ -278,3 +278,36 @@ def test_the_money_line_of_a_terminal_says_the_numbers_of_the_page() -> None:
     for mark in marks:
         assert f"{mark['words']} {mark['said']}" in told
     assert "$95 to $175" in told
+
+
+@pytest.mark.parametrize("kind", ["offer", "ask"])
+def test_what_is_printed_adds_up_to_what_is_printed(kind: str) -> None:
+    """The reasons of an answer, read as a stranger would: amounts to the printed total, which is
+    the one of the headline; what rounding takes is a row and never more than rounding can be."""
+    place, checked = PLACES[0], 0
+    for answer in answers(kind):
+        view = VIEWS[kind](answer, place)
+        rows = [
+            row for one in view.get("sections", ()) if one["name"] == "why" for row in one["rows"]
+        ]
+        if not rows:
+            continue
+        amounts = [int(re.sub(r"[$,]", "", row[1])) for row in rows]
+        assert sum(amounts[:-1]) == amounts[-1], rows
+        named = {row[0]: amount for row, amount in zip(rows, amounts, strict=True)}
+        assert abs(named.get("rounding", 0)) <= 5 + len(rows) / 2, rows
+        if kind == "offer":
+            assert amounts[-1] == round(plain.down(answer["pay_up_to"]))
+        checked += 1
+    assert checked > 60
+
+
+def test_the_legend_counts_what_stands_on_the_screen() -> None:
+    """No count that the screen does not show."""
+    for kind in VIEWS:
+        for answer in answers(kind):
+            view = VIEWS[kind](answer, PLACES[0])
+            for line in view.get("legend", ()):
+                standing, _, said = line.partition(":")
+                assert standing in answer["standing"].values() or standing in str(view["sections"])
+                assert re.findall(r"\d+", standing) == re.findall(r"\d+", said), line

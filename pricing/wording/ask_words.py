@@ -8,6 +8,7 @@ from typing import Any
 from pricing.wording.alongside import ads_lines, beside_sections
 from pricing.wording.decided import open_said, stopped
 from pricing.wording.plain import (
+    added,
     count,
     day,
     day_and_year,
@@ -25,6 +26,7 @@ from pricing.wording.plain import (
     spread,
     table,
     text,
+    to_limit,
 )
 
 TAKE, COUNTER = "take it", "counter"
@@ -203,7 +205,7 @@ def _choices(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, An
             one["name"],
             money(one["ask"], place),
             fixed(one["days"], 0),
-            money(one["price"], place),
+            limit(one["price"], place),
             money(one["left"], place),
         ]
         for one in answer["choices"]
@@ -227,13 +229,9 @@ def _pair(pair: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
 
 
 def _why(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
-    rows = [
-        [one["term"], money(one["amount"], place)]
-        for one in answer["because"]
-        if abs(one["amount"]) >= 0.5
-    ]
-    worth = limit(answer["median"], place)
-    rows.append([f"= brings, most {spread(answer['low'], answer['high'], place)}", worth])
+    terms = [[one["term"], one["amount"]] for one in answer["because"]]
+    said = f"as your sales went, most {spread(answer['low'], answer['high'], place)}"
+    rows = added(terms, to_limit(answer["median"]), said, place)
     return table("why", "Priced like your past sales", ["term", "money"], rows)
 
 

@@ -8,6 +8,7 @@ from pricing.wording.alongside import ads_lines, beside_sections, door_lines
 from pricing.wording.decided import open_said, stopped
 from pricing.wording.lot_words import lot_view
 from pricing.wording.plain import (
+    added,
     down,
     facts,
     fixed,
@@ -294,11 +295,8 @@ def _sections(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, A
     if not place["hour_told"]:
         hour += " (a guess)"
     terms = {**TERMS, "your hours": hour}
-    rows = [
-        [terms.get(one["term"], one["term"]), money(one["amount"], place)]
-        for one in answer["because"]
-    ]
-    rows.append(["= the most to pay", money(answer["pay_up_to"], place)])
+    because = [[terms.get(one["term"], one["term"]), one["amount"]] for one in answer["because"]]
+    rows = added(because, down(answer["pay_up_to"]), "the most to pay", place)
     title = "What it brings, failures included"
     sections.append(table("why", title, ["term", "money"], rows))
     if "door_tests" in answer:

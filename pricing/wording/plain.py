@@ -61,7 +61,13 @@ def money(value: float, place: dict[str, Any]) -> str:
 
 def limit(value: float, place: dict[str, Any]) -> str:
     """Limits and expected prices, to 5; small sums to 1."""
-    return in_steps(value, 5 if abs(value) >= 20 else 1, place)
+    return money(to_limit(value), place)
+
+
+def to_limit(value: float) -> float:
+    """A limit or expected price as it is shown."""
+    step = 5 if abs(value) >= 20 else 1
+    return round(value / step) * step
 
 
 def down(value: float) -> float:
@@ -165,13 +171,30 @@ def names(words: list[str]) -> str:
 
 
 def legend(standings: list[str]) -> list[str]:
-    """What YOURS, PART and GUESS mean, of those that stand on the screen."""
-    said = {
-        "YOURS": "YOURS (35+43): from 35 of your own, and 43 of like kinds.",
-        "PART": "PART (5): partly from 5 of yours, partly a starting figure.",
-        "GUESS": "GUESS: a starting figure; nobody measured it for your area.",
+    """What YOURS, PART and GUESS mean, each by the first of them that stands on the screen.
+
+    >>> legend(["GUESS", "PART (5)", "PART (2+7)"])[0]
+    'PART (5): partly from 5 of yours, partly a starting figure.'
+    """
+    meant = {
+        "YOURS": "from own of your own, and like of like kinds.",
+        "PART": "partly from own of yours and like of like kinds, partly a starting figure.",
+        "GUESS": "a starting figure; nobody measured it for your area.",
     }
-    return [text for word, text in said.items() if any(one.startswith(word) for one in standings)]
+    return [
+        f"{found[0]}: {_counted(said, found[0])}"
+        for word, said in meant.items()
+        for found in [[one for one in standings if one.startswith(word)]]
+        if found
+    ]
+
+
+def _counted(said: str, standing: str) -> str:
+    counts = standing[0 : len(standing) - 1].split("(")[-1].split("+")
+    if len(counts) < 2:
+        said = said.replace(", and like of like kinds", "").replace(" and like of like kinds", "")
+        return said.replace("own of", f"{counts[0]} of")
+    return said.replace("own of", f"{counts[0]} of").replace("like of", f"{counts[1]} of")
 
 
 def guess(standing: str) -> list[str]:
@@ -203,6 +226,21 @@ def table(name: str, title: str, heads: list[str], rows: list[list[str]]) -> dic
 def text(name: str, title: str, lines: list[str]) -> dict[str, Any]:
     """Sentences under a title."""
     return {"name": name, "title": title, "form": "text", "lines": lines}
+
+
+def added(
+    terms: list[list[Any]], total: float, said: str, place: dict[str, Any]
+) -> list[list[str]]:
+    """Amounts as printed, and the total as printed elsewhere: what rounding makes of them is a row
+    of its own, so that what is read adds up.
+
+    >>> added([["sale", 99.6], ["drive", -0.3]], 95, "most", {"sign": "$"})
+    [['sale', '$100'], ['rounding', '-$5'], ['= most', '$95']]
+    """
+    rows = [[name, money(amount, place)] for name, amount in terms if round(amount) != 0]
+    left = total - sum([round(amount) for _, amount in terms])
+    rounding = [["rounding", money(left, place)]] if round(left) != 0 else []
+    return [*rows, *rounding, [f"= {said}", money(total, place)]]
 
 
 def need(rank: int, said: str) -> dict[str, Any]:

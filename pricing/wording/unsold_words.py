@@ -27,7 +27,7 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     drops = [one for one in rows if one["press"]]
     return {
         "headline": headline,
-        "drop_all": f"Come down on all {len(drops)}" if len(drops) > 1 else "",
+        "drop_all": f"Drop all {len(drops)} prices" if len(drops) > 1 else "",
         "rows": [one for one in rows if one["due"]] + [one for one in rows if not one["due"]],
         "first": _first(answer["unsold"]),
         "together": _together(answer["together"], place),

@@ -74,7 +74,12 @@ const plain_words = (() => {
     return in_steps(value, 1, place);
   }
   function limit(value, place) {
-    return in_steps(value, ((Math.abs(value) >= 20) ? 5 : 1), place);
+    return money(to_limit(value), place);
+  }
+  function to_limit(value) {
+    let step;
+    step = ((Math.abs(value) >= 20) ? 5 : 1);
+    return (py.round((value / step)) * step);
   }
   function down(value) {
     let step, steps;
@@ -140,9 +145,18 @@ const plain_words = (() => {
     return `${words.slice(0, (py.len(words) - 1)).join(", ")} and ${words[(py.len(words) - 1)]}`;
   }
   function legend(standings) {
-    let one, said, text, word;
-    said = { ["YOURS"]: "YOURS (35+43): from 35 of your own, and 43 of like kinds.", ["PART"]: "PART (5): partly from 5 of yours, partly a starting figure.", ["GUESS"]: "GUESS: a starting figure; nobody measured it for your area." };
-    return Object.entries(said).filter(([word, text]) => py.truth(py.each(standings).some((one) => py.truth(one.startsWith(word))))).map(([word, text]) => (text));
+    let found, meant, one, said, word;
+    meant = { ["YOURS"]: "from own of your own, and like of like kinds.", ["PART"]: "partly from own of yours and like of like kinds, partly a starting figure.", ["GUESS"]: "a starting figure; nobody measured it for your area." };
+    return Object.entries(meant).map(([word, said]) => ([py.each(standings).filter((one) => py.truth(one.startsWith(word))).map((one) => (one))].filter((found) => py.truth(found)).map((found) => (`${found[0]}: ${_counted(said, found[0])}`)))).flat();
+  }
+  function _counted(said, standing) {
+    let counts;
+    counts = py.split(py.split(standing.slice(0, (py.len(standing) - 1)), "(")[py.split(standing.slice(0, (py.len(standing) - 1)), "(").length - 1], "+");
+    if ((py.len(counts) < 2)) {
+      said = said.replaceAll(", and like of like kinds", "").replaceAll(" and like of like kinds", "");
+      return said.replaceAll("own of", `${counts[0]} of`);
+    }
+    return said.replaceAll("own of", `${counts[0]} of`).replaceAll("like of", `${counts[1]} of`);
   }
   function guess(standing) {
     return ((standing === "GUESS") ? ["A GUESS: none of your own sales yet."] : []);
@@ -161,6 +175,13 @@ const plain_words = (() => {
   }
   function text(name, title, lines) {
     return { ["name"]: name, ["title"]: title, ["form"]: "text", ["lines"]: lines };
+  }
+  function added(terms, total, said, place) {
+    let _, amount, left, name, rounding, rows;
+    rows = py.each(terms).filter(([name, amount]) => (py.round(amount) !== 0)).map(([name, amount]) => ([name, money(amount, place)]));
+    left = (total - py.sum(py.each(terms).map(([_, amount]) => (py.round(amount)))));
+    rounding = ((py.round(left) !== 0) ? [["rounding", money(left, place)]] : []);
+    return [...rows, ...rounding, [`= ${said}`, money(total, place)]];
   }
   function need(rank, said) {
     return { ["text"]: said, ["need"]: rank };
@@ -192,7 +213,7 @@ const plain_words = (() => {
     found["shares"] = repairs.slice(0, 5).map((one) => (one["chance"]));
     return [found];
   }
-  return { MONTHS, thousands, fixed, short, money, limit, down, most_to_pay, in_steps, spread, percent, day, day_and_year, count, hours, sentence, names, legend, guess, whose, facts, table, text, need, reminders, mark, own_fixed, likely };
+  return { MONTHS, thousands, fixed, short, money, limit, to_limit, down, most_to_pay, in_steps, spread, percent, day, day_and_year, count, hours, sentence, names, legend, guess, whose, facts, table, text, added, need, reminders, mark, own_fixed, likely };
 })();
 const decided_words = (() => {
   const { need, sentence } = plain_words;
@@ -478,7 +499,7 @@ const offer_words = (() => {
   const { ads_lines, beside_sections, door_lines } = alongside_words;
   const { open_said, stopped } = decided_words;
   const { lot_view } = lot_words;
-  const { down, facts, fixed, guess, hours, legend, likely, limit, mark, money, most_to_pay, need, own_fixed, percent, reminders, sentence, short, spread, table, text } = plain_words;
+  const { added, down, facts, fixed, guess, hours, legend, likely, limit, mark, money, most_to_pay, need, own_fixed, percent, reminders, sentence, short, spread, table, text } = plain_words;
   const [HAUL, IF_FREE, IF_PAID] = ["haul", "haul if free", "only if paid"];
   const REASONS = { ["truck and helper"]: "too far to drive", ["your hours"]: "too many hours", ["parts, duds counted"]: "the parts cost too much", ["keeping it until it sells"]: "it would sit too long" };
   const TERMS = { ["sold, when fixed"]: "sale, times the chance you fix it", ["set by for comebacks"]: "kept back for comebacks", ["parts, duds counted"]: "parts, failures included", ["if it beats you"]: "what is left if you can't fix it", ["left as it is"]: "what it brings as it is" };
@@ -692,7 +713,7 @@ const offer_words = (() => {
     return { ["low"]: low, ["high"]: high, ["marks"]: marks, ["ends"]: ends };
   }
   function _sections(answer, place) {
-    let door, hour, one, rows, sections, terms, tests, title;
+    let because, door, hour, one, rows, sections, terms, tests, title;
     sections = [facts(_numbers(answer, place)), text("chances", "", chances(answer, place))];
     if (py.truth(answer["ask_first"])) {
       sections.push(ask_first(answer["ask_first"], place));
@@ -707,8 +728,8 @@ const offer_words = (() => {
       hour = py.more(hour, " (a guess)");
     }
     terms = { ...TERMS, ["your hours"]: hour };
-    rows = py.each(answer["because"]).map((one) => ([py.get(terms, one["term"], one["term"]), money(one["amount"], place)]));
-    rows.push(["= the most to pay", money(answer["pay_up_to"], place)]);
+    because = py.each(answer["because"]).map((one) => ([py.get(terms, one["term"], one["term"]), one["amount"]]));
+    rows = added(because, down(answer["pay_up_to"]), "the most to pay", place);
     title = "What it brings, failures included";
     sections.push(table("why", title, ["term", "money"], rows));
     if ((py.has("door_tests", answer))) {
@@ -751,7 +772,7 @@ const offer_words = (() => {
 const ask_words = (() => {
   const { ads_lines, beside_sections } = alongside_words;
   const { open_said, stopped } = decided_words;
-  const { count, day, day_and_year, facts, fixed, guess, legend, limit, mark, money, need, percent, reminders, sentence, spread, table, text } = plain_words;
+  const { added, count, day, day_and_year, facts, fixed, guess, legend, limit, mark, money, need, percent, reminders, sentence, spread, table, text, to_limit } = plain_words;
   const [TAKE, COUNTER] = ["take it", "counter"];
   const TOLD = "your number";
   function view(answer, place) {
@@ -891,7 +912,7 @@ const ask_words = (() => {
   }
   function _choices(answer, place) {
     let a_day, after, heads, one, rows;
-    rows = py.each(answer["choices"]).map((one) => ([one["name"], money(one["ask"], place), fixed(one["days"], 0), money(one["price"], place), money(one["left"], place)]));
+    rows = py.each(answer["choices"]).map((one) => ([one["name"], money(one["ask"], place), fixed(one["days"], 0), limit(one["price"], place), money(one["left"], place)]));
     a_day = money(answer["holding_cost_per_day"], place);
     after = `storage (${a_day} a day)`;
     if (py.truth(answer["spot"])) {
@@ -908,10 +929,10 @@ const ask_words = (() => {
     return table("pair", `Sell them ${better}`, ["sold", "brings", "whose"], rows);
   }
   function _why(answer, place) {
-    let one, rows, worth;
-    rows = py.each(answer["because"]).filter((one) => (Math.abs(one["amount"]) >= 0.5)).map((one) => ([one["term"], money(one["amount"], place)]));
-    worth = limit(answer["median"], place);
-    rows.push([`= brings, most ${spread(answer["low"], answer["high"], place)}`, worth]);
+    let one, rows, said, terms;
+    terms = py.each(answer["because"]).map((one) => ([one["term"], one["amount"]]));
+    said = `as your sales went, most ${spread(answer["low"], answer["high"], place)}`;
+    rows = added(terms, to_limit(answer["median"]), said, place);
     return table("why", "Priced like your past sales", ["term", "money"], rows);
   }
   function _similar(answer, place) {
