@@ -3,7 +3,7 @@ one story and one page."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 from urllib.parse import urlencode
@@ -23,6 +23,11 @@ from pricing.web.asked import AskedPage
 from pricing.web.place import here
 
 MOST_TAGS = 40
+HEADINGS = {
+    "offer": ("Before the drive", "Worth the drive?"),
+    "bench": ("On the bench", "Go on, or not?"),
+    "ask": ("Set the ask", "What to ask?"),
+}
 WAYS = {GO_ON: "bench", AS_IS: "list", PART_OUT: "parted", SCRAP: "scrapped"}  # way -> form
 
 
@@ -33,22 +38,12 @@ def offer() -> Response:
 
     place = here()
     asked, answer = asking.answered(
-        asking.ask("offer"),
-        lambda question: offering.offer(
-            question, place.saved(), place.settings(), place.today(), rules.load(place.home)
-        ),
+        asking.ask("offer"), lambda question: offering.offer(question, *place.now(), own_rules())
     )
-    words_of_page = {"heading": "Before the drive", "button": "Worth the drive?"}
     if answer is None:
-        return _page("offer.html", asked, None, None, **words_of_page)
-    return _page(
-        "offer.html",
-        asked,
-        laid_out.worded(words.view, answer, place.settings()),
-        kept_answers.of_offer(asked),
-        pass_on=kept_answers.passed_on(asked),
-        **words_of_page,
-    )
+        return _page(asked)
+    told = kept_answers.of_offer(asked), kept_answers.passed_on(asked)
+    return _page(asked, words.view, answer, told[0], pass_on=told[1])
 
 
 def bench() -> Response:
@@ -56,36 +51,26 @@ def bench() -> Response:
     from pricing.pipeline import benching
     from pricing.wording import bench_words as words
 
-    place = here()
-    asked = asking.ask("bench")
+    place, asked = here(), asking.ask("bench")
     unit = _unit_of(asked)
     if asked.question is not None and unit is not None:
         spent = benching.spent_on(dict(asked.question.unit))
-        asked = replace(
-            asked, question=replace(asked.question, known=spent | dict(asked.question.known))
-        )
+        known = spent | dict(asked.question.known)
+        asked = replace(asked, question=replace(asked.question, known=known))
     asked, answer = asking.answered(
-        asked,
-        lambda question: benching.bench(
-            question, place.saved(), place.settings(), place.today(), rules.load(place.home)
-        ),
+        asked, lambda question: benching.bench(question, *place.now(), own_rules())
     )
-    words_of_page = {"heading": "On the bench", "button": "Go on, or not?"}
     if answer is None:
-        return _page("bench.html", asked, None, None, **words_of_page)
-    ways = []
-    if unit is not None:  # each way leads to its form of the unit
-        ways = [_unit_form(unit, open=WAYS[way.name]) for way in answer.ways]
-    return _page(
-        "bench.html",
-        asked,
-        laid_out.worded(words.view, answer, place.settings()),
-        kept_answers.of_bench(asked),
-        unit=unit,
-        known_bench=_bench_form(asked, unit),
-        links={"ways": ways},
-        **words_of_page,
-    )
+        return _page(asked)
+    # each way leads to its form of the unit
+    ways = [_unit_form(unit, open=WAYS[way.name]) for way in answer.ways] if unit else []
+    more = {"unit": unit, "known_bench": _bench_form(asked, unit), "links": {"ways": ways}}
+    return _page(asked, words.view, answer, kept_answers.of_bench(asked), **more)
+
+
+def own_rules() -> Sequence[rules.StopRule]:
+    """The person's own rules."""
+    return rules.load(here().home)
 
 
 def _unit_form(unit: Mapping[str, Any], **filled: str) -> str:
@@ -110,12 +95,10 @@ def ask() -> Response:
 
     place = here()
     asked, answer = asking.answered(
-        asking.ask("ask"),
-        lambda question: story.ask(question, place.saved(), place.settings(), place.today()),
+        asking.ask("ask"), lambda question: story.ask(question, *place.now())
     )
-    words_of_page = {"heading": "Set the ask", "button": "What to ask?"}
     if answer is None:
-        return _page("ask.html", asked, None, None, **words_of_page)
+        return _page(asked)
     unit = _unit_of(asked)
     is_listed = unit is not None and unit.get("outcome") == "listed"
     may_list = "" if unit is None or not answer.plan else "down" if is_listed else "list"
@@ -125,9 +108,9 @@ def ask() -> Response:
     if unit is not None and bid is not None and bid.say == TAKE:
         taken = _unit_form(unit, open="sold", price=f"{bid.offered:.10g}")
     return _page(
-        "ask.html",
         asked,
-        laid_out.worded(words.view, answer, place.settings()),
+        words.view,
+        answer,
         kept_answers.of_ask(asked, answer.ask),
         unit=unit,
         may_list=may_list,
@@ -138,7 +121,6 @@ def ask() -> Response:
         bid=money(bid.offered, currency) if bid is not None else "",
         take=taken,
         links={"similar": ["/records/unit?" + urlencode({"unit": s.unit}) for s in answer.similar]},
-        **words_of_page,
     )
 
 
@@ -182,9 +164,13 @@ def card() -> str:
     )
 
 
-def _page(template: str, asked: AskedPage, shown: object, keep: object, **more: object) -> Response:
+def _page(
+    asked: AskedPage, view: Any = None, answer: Any = None, keep: object = None, **more: object
+) -> Response:
+    """The page of a question, with its answer in the words of `view` where there is one."""
+    shown = None if answer is None else laid_out.worded(view, answer, here().settings())
+    heading, button = HEADINGS[asked.name]
     back = f"/{asked.name}?{asked.query}"
     given = {"links": {}, "own": asking.completing(), "done": list_of_changes.done(back), **more}
-    return asking.answer(
-        render_template(template, asked=asked, shown=shown, keep=keep, **given), asked
-    )
+    given |= {"asked": asked, "shown": shown, "keep": keep, "heading": heading, "button": button}
+    return asking.answer(render_template(f"{asked.name}.html", **given), asked)

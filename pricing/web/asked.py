@@ -66,7 +66,7 @@ def ask(name: str) -> AskedPage:
     answers."""
     place = here()
     settings = place.settings()
-    first, more = getattr(fields, name)(settings)
+    first, more = fields.question(name, settings)
     units = own_units() if name in ("bench", "ask") else ()
     every = [fields.SAY_IT, *first, *more, fields.unit_of_list(units)]
     given = {key: value for key, value in request.args.items() if key not in ("new", "old")}
@@ -99,7 +99,7 @@ def ask(name: str) -> AskedPage:
 def asked_as(name: str, query: str) -> Question:
     """The question of an address, as it was asked. Raises Refused where it cannot be any more."""
     settings = here().settings()
-    first, more = getattr(fields, name)(settings)
+    first, more = fields.question(name, settings)
     every = [fields.SAY_IT, *first, *more, Field("unit", "", "text")]
     given = dict(parse_qsl(query[: 4 * REMEMBERED]))
     return _question(name, forms.read(every, given, mark=mark_of(settings)).values)
@@ -117,13 +117,10 @@ def answered(asked: AskedPage, story: Callable[[Question], T]) -> tuple[AskedPag
         without_rate.hold_question(asked.question, asked.name, place.settings(), place.today())
         return asked, story(asked.question)
     except Refused as refusal:
-        beside, above = forms.place_problems(
-            refusal.problems, [*asked.first, *asked.more], asked.filled.typed
-        )
-        return (
-            replace(asked, question=None, filled=replace(asked.filled, wrong=beside), above=above),
-            None,
-        )
+        every = [*asked.first, *asked.more]
+        beside, above = forms.place_problems(refusal.problems, every, asked.filled.typed)
+        filled = replace(asked.filled, wrong=beside)
+        return replace(asked, question=None, filled=filled, above=above), None
 
 
 def _question(name: str, values: Mapping[str, Any]) -> Question:

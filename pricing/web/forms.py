@@ -119,6 +119,19 @@ def _no_day(text: str, latest: date) -> str:
     return "That day is still to come." if day > latest else ""
 
 
+def given(fields: Iterable[Field], told: Mapping[str, str]) -> dict[str, str]:
+    """What an address fills in."""
+    return {one.name: told[one.name][:LONGEST] for one in fields if told.get(one.name)}
+
+
+def refused_form(
+    problems: Sequence[Problem], fields: Sequence[Field], filled: Filled
+) -> tuple[Filled, list[Problem]]:
+    """The form again with what was typed and what is wrong with it; problems of no field."""
+    beside, above = place_problems(problems, fields, filled.typed)
+    return Filled({}, filled.typed, beside), above
+
+
 def with_wrong(filled: Filled, name: str, sentence: str) -> Filled:
     """The same form with one more mistake, unless that field has one already."""
     return Filled(filled.values, filled.typed, {name: sentence, **filled.wrong})

@@ -19,21 +19,25 @@ TOLD = (
 )  # fmt: skip
 
 
+def _new(asked: AskedPage) -> Question | None:
+    """What was asked, of a unit that does not stand in the list already."""
+    return None if asked.filled.typed.get("unit") else asked.question
+
+
+def _costs(question: Question) -> dict[str, str]:
+    """What they want is what was paid; how far it was."""
+    pairs = (("their_price", "paid"), ("miles", "miles"))
+    known = question.known
+    return {column: f"{known[name]:.10g}" for name, column in pairs if name in known}
+
+
 def of_offer(asked: AskedPage) -> Mapping[str, str] | None:
     """Picked up today at their price; None where it stands in the list already."""
-    question = asked.question
-    if question is None or asked.filled.typed.get("unit"):
+    question = _new(asked)
+    if question is None:
         return None
-    kept = {
-        **told(question),
-        "got": here().today().isoformat(),
-        "what": "kept from an offer",
-        **_question(asked),
-    }
-    for name, column in (("their_price", "paid"), ("miles", "miles")):
-        if name in question.known:
-            kept[column] = f"{question.known[name]:.10g}"
-    return kept
+    when = {"got": here().today().isoformat(), "what": "kept from an offer"}
+    return {**told(question), **when, **_question(asked), **_costs(question)}
 
 
 def of_words(words: str) -> tuple[dict[str, str], str]:
@@ -44,18 +48,14 @@ def of_words(words: str) -> tuple[dict[str, str], str]:
     settings = here().settings()
     as_call = re.sub(r"\b(paid|gave|cost me|spent|for)\s+(?=\W?\d)", "wants ", words, flags=re.I)
     found = question_from.understood(as_call, settings, here().today(), own_words(), "offer")
-    row = told(found)
-    for name, column in (("their_price", "paid"), ("miles", "miles")):
-        if name in found.known:
-            row[column] = f"{found.known[name]:.10g}"
-    return row, question_from.said_back(found, settings)
+    return told(found) | _costs(found), question_from.said_back(found, settings)
 
 
 def passed_on(asked: AskedPage) -> str:
     """The address of the form that writes down a call that was passed on, or at the curb the trip;
     "" where it stands in the list already."""
-    question = asked.question
-    if question is None or asked.filled.typed.get("unit"):
+    question = _new(asked)
+    if question is None:
         return ""
     row = {"type": question.type, "note": question.as_read[:300], "question": asked.query}
     if question.at_curb and "miles" in question.known:
@@ -64,25 +64,18 @@ def passed_on(asked: AskedPage) -> str:
 
 
 def of_bench(asked: AskedPage) -> Mapping[str, str] | None:
-    question = asked.question
-    if question is None or asked.filled.typed.get("unit"):
+    if (question := _new(asked)) is None:
         return None
     return {**told(question), "got": here().today().isoformat(), "what": "kept from the bench"}
 
 
 def of_ask(asked: AskedPage, ask: float) -> Mapping[str, str] | None:
     """Listed today at the recommended ask."""
-    question = asked.question
-    if question is None or asked.filled.typed.get("unit"):
+    question = _new(asked)
+    if question is None:
         return None
-    return {
-        **told(question),
-        "listed": here().today().isoformat(),
-        "asked": f"{ask:.10g}",
-        "outcome": "listed",
-        "what": "kept from an ask",
-        **_question(asked),
-    }
+    when = {"listed": here().today().isoformat(), "asked": f"{ask:.10g}", "outcome": "listed"}
+    return {**told(question), **when, "what": "kept from an ask", **_question(asked)}
 
 
 def _question(asked: AskedPage) -> dict[str, str]:
@@ -100,9 +93,7 @@ def keep_answer(name: str, query: str, unit: str) -> None:
     try:
         question = asked_as(name, query)
         story = offering.offer if name == "offer" else asking.ask
-        answer: dict[str, Any] = story(
-            question, place.saved(), place.settings(), place.today()
-        ).as_dict()
+        answer: dict[str, Any] = story(question, *place.now()).as_dict()
     except Refused:
         return
     answer["unit"] = {**answer["unit"], "unit": unit}

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import subprocess
-import sys
 import threading
 from collections import OrderedDict
 from dataclasses import dataclass, field, replace
@@ -29,10 +28,11 @@ from pricing.basis.problems import Refused, refused, told_by
 from pricing.basis.settings import Settings
 from pricing.pages.laid_out import place_of
 from pricing.quarter.doubts import Doubt
+from pricing.quarter.period import quarter_of, read_quarter
 from pricing.record.store import has_record
 from pricing.web import forms, list_of_changes
 from pricing.web.place import Place, here
-from pricing.web.refit import aside
+from pricing.web.refit import aside, own_command
 from pricing.wording import stop_rule
 from pricing.wording.first_page import figure
 
@@ -73,22 +73,16 @@ def compare() -> str | tuple[str, int]:
     if nothing := _nothing("What pays"):
         return nothing
     settings = place.settings()
-    choices = [
-        (name, compare_text.NAMES.get(name, name.replace("_", " ")))
-        for name in (*BY, *settings.attributes)
-    ]
-    by = [
-        name
-        for name in (request.args.get("by", "type"), request.args.get("then", ""))
-        if name in dict(choices)
-    ] or ["type"]
-    by = list(dict.fromkeys(by))
+    names = {name: name.replace("_", " ") for name in (*BY, *settings.attributes)}
+    choices = {name: compare_text.NAMES.get(name, said) for name, said in names.items()}
+    asked = (request.args.get("by", "type"), request.args.get("then", ""))
+    by = list(dict.fromkeys(name for name in asked if name in choices)) or ["type"]
     compared = place.cached(
         ("compare", *by), lambda: reporting.compare(place.home, settings, place.today(), by)
     )
     return render_template(
         "compare.html",
-        choices=choices,
+        choices=list(choices.items()),
         by=by,
         asked=[_slip(one, place_of(settings)) for one in compared.front.asked[:1]],
         rules=place.cached("rules", lambda: _rules(place, settings)),
@@ -191,14 +185,9 @@ def report_page() -> Response:
 
 def report_file() -> Response:
     """One of the sheets that go with the report."""
-    _, folder = _made()
-    name = request.args.get("name", "")
-    found = next(
-        (path for path in folder.iterdir() if path.name == name and path.suffix in ENDINGS), None
-    )
-    if found is None:
-        abort(404)
-    return _send(found, attached=True)
+    name, (_, folder) = request.args.get("name", ""), _made()
+    found = [path for path in folder.iterdir() if path.name == name and path.suffix in ENDINGS]
+    return _send(found[0], attached=True) if found else abort(404)
 
 
 def _send(path: Path, attached: bool) -> Response:
@@ -214,11 +203,8 @@ def _made() -> tuple[dict[str, Any], Path]:
     """The report of the quarter in the address (the last one that is over where none is), made once
     for a state of the record."""
     place = here()
-    quarter = request.args.get("quarter", "").strip().upper()
-    if quarter and not (
-        len(quarter) == 6 and quarter[:4].isdigit() and quarter[4] == "Q" and quarter[5] in "1234"
-    ):
-        raise refused(f"{forms.short(quarter)} is not a quarter", "write it as 2026Q3")
+    given = request.args.get("quarter", "").strip()
+    quarter = read_quarter(forms.short(given)).name if given else ""
     key = (quarter, place.today(), *place.stamps())
     reports: Reports = current_app.config["REPORTS"]
     with reports.lock:  # one at a time: a second press waits for the first
@@ -233,22 +219,10 @@ def _made() -> tuple[dict[str, Any], Path]:
 def _make(quarter: str, folder: Path) -> dict[str, Any]:
     """In a process of its own: what drawing and fitting take of memory would never come back."""
     place = here()
-    command = [
-        sys.executable,
-        "-m",
-        "pricing",
-        "report",
-        "--json",
-        "--out",
-        str(folder),
-        "--home",
-        str(place.home.path),
-        "--as-of",
-        place.today().isoformat(),
-    ]
+    told = ["--out", str(folder), *(["--quarter", quarter] if quarter else [])]
     try:
         done = subprocess.run(
-            [*command, *(["--quarter", quarter] if quarter else [])],
+            own_command("report", place.home, place.today(), *told),
             stdin=subprocess.DEVNULL,
             capture_output=True,
             encoding="utf-8",
@@ -257,9 +231,8 @@ def _make(quarter: str, folder: Path) -> dict[str, Any]:
             env=aside(),
         )
     except subprocess.TimeoutExpired as error:
-        raise refused(
-            "the report took too long", "run pricing report in a terminal window"
-        ) from error
+        fix = "run pricing report in a terminal window"
+        raise refused("the report took too long", fix) from error
     if done.returncode == 1 and (problem := told_by(done.stderr)) is not None:
         raise Refused(problem)
     if done.returncode != 0:
@@ -270,10 +243,8 @@ def _make(quarter: str, folder: Path) -> dict[str, Any]:
 
 def _quarters(name: str) -> list[str]:
     """The quarter shown and the seven before today's, to choose from."""
-    today = here().today()
-    year, quarter = today.year, (today.month - 1) // 3 + 1
-    found = []
-    for _ in range(8):
-        found.append(f"{year}Q{quarter}")
-        year, quarter = (year, quarter - 1) if quarter > 1 else (year - 1, 4)
-    return found if name in found else [*found, name]
+    found = [quarter_of(here().today())]
+    while len(found) < 8:
+        found.append(found[-1].before)
+    names = [one.name for one in found]
+    return names if name in names else [*names, name]

@@ -73,10 +73,7 @@ class Place:
     lock: threading.Lock = field(default_factory=threading.Lock)
     presses: OrderedDict[str, str] = field(default_factory=OrderedDict)
     judged: JudgedUnits = field(default_factory=JudgedUnits)
-    _settings: tuple[object, Settings] | None = None
-    _saved: tuple[object, Saved] | None = None
-    _table: tuple[object, pa.Table] | None = None
-    _open: tuple[object, list[dict[str, Any]]] | None = None
+    _kept: dict[str, tuple[object, Any]] = field(default_factory=dict)
     _made: OrderedDict[object, Any] = field(default_factory=OrderedDict)
     _scratch: Path | None = None
     _had_record: bool = False
@@ -94,12 +91,18 @@ class Place:
                 "bring the folder or its disk back, then press again; nothing was changed here",
             )
 
+    def _once(self, name: str, stamp: object, make: Callable[[], T]) -> T:
+        """What was made last, as long as what it hangs on has the same stamp."""
+        known = self._kept.get(name)
+        if known is None or known[0] != stamp:
+            known = self._kept[name] = (stamp, make())
+        found: T = known[1]
+        return found
+
     def settings(self) -> Settings:
         """The settings as the file stands now. Raises Refused naming its mistakes."""
-        stamp = _stamp(self.home.settings_file)
-        if self._settings is None or self._settings[0] != stamp:
-            self._settings = (stamp, load_settings(self.home))
-        return self._settings[1]
+        file = self.home.settings_file
+        return self._once("settings", _stamp(file), lambda: load_settings(self.home))
 
     def saved(self) -> Saved:
         """What was learned last. Raises Refused where there is nothing, or it is damaged."""
@@ -107,13 +110,16 @@ class Place:
 
         rate(self.settings())  # without it no amount is told, nor the numbers of another currency
         path = saved.newest(self.home)
-        if path is None and self.refit.state().state in ("waiting", "learning"):
-            raise refused("I am still learning, for the first time", "press again in a few seconds")
-        stamp = (path, _stamp(path) if path else None)
-        known = self._saved
-        if known is None or known[0] != stamp or path is None:
-            known = self._saved = (stamp, saved.load(self.home))
-        return known[1]
+        if path is None:
+            if self.refit.state().state in ("waiting", "learning"):
+                fix = "press again in a few seconds"
+                raise refused("I am still learning, for the first time", fix)
+            return saved.load(self.home)
+        return self._once("saved", (path, _stamp(path)), lambda: saved.load(self.home))
+
+    def now(self) -> tuple[Saved, Settings, date]:
+        """What an answer rests on: what was learned, the settings, and the day."""
+        return self.saved(), self.settings(), self.today()
 
     def table(self) -> pa.Table:
         """The record as it stands, read again after every change. Raises Refused where a batch is
@@ -121,20 +127,12 @@ class Place:
         from pricing.record.store import record_file
         from pricing.web import listed
 
-        stamp = _stamp(record_file(self.home))
-        known = self._table
-        if known is None or known[0] != stamp:
-            known = self._table = (stamp, listed.read(self.home))
-        return known[1]
+        return self._once("table", _stamp(record_file(self.home)), lambda: listed.read(self.home))
 
     def open_units(self) -> list[dict[str, Any]]:
         """Units that have not ended: from what was learned where that is the record as it stands,
         else from the record itself."""
-        stamps = self.stamps()
-        known = self._open
-        if known is None or known[0] != stamps:
-            known = self._open = (stamps, self._open_now())
-        return known[1]
+        return self._once("open", self.stamps(), self._open_now)
 
     def _open_now(self) -> list[dict[str, Any]]:
         from pricing.record.entries import content_hash

@@ -75,19 +75,10 @@ def unit() -> str | tuple[str, int]:
     opened = _form(request.args.get("open", ""), row)
     filled = {}
     if opened is not None:  # an answer leads here with its amount filled in
-        known = _filled(opened, row)
-        given = {
-            one.name: request.args[one.name][: forms.LONGEST]
-            for one in opened.fields
-            if request.args.get(one.name)
-        }
-        filled[opened.name] = Filled(typed={**known.typed, **given})
-    return _unit_page(
-        row,
-        filled,
-        opened=opened.name if opened else "",
-        done=list_of_changes.done(f"/records/unit?{urlencode({'unit': row['key']})}"),
-    )
+        given = forms.given(opened.fields, request.args)
+        filled[opened.name] = Filled(typed={**_filled(opened, row).typed, **given})
+    done = list_of_changes.done(f"/records/unit?{urlencode({'unit': row['key']})}")
+    return _unit_page(row, filled, opened=opened.name if opened else "", done=done)
 
 
 def _unit_page(
@@ -145,20 +136,13 @@ def _form(name: str, row: Mapping[str, Any]) -> StepForm | None:
 def _filled(one: StepForm, row: Mapping[str, Any]) -> Filled:
     """A form as the unit stands: what is known, habits of the last form, today where it asks for a
     day."""
-    return Filled(
-        typed=steps.shown(
-            one, {**_habits(), **listed.typed(row), **trips.typed(row)}, here().today()
-        )
-    )
+    known = {**_habits(), **listed.typed(row), **trips.typed(row)}
+    return Filled(typed=steps.shown(one, known, here().today()))
 
 
 def _habits() -> dict[str, str]:
-
-    return {
-        name: value
-        for name, value in parse_qsl(request.cookies.get(KEPT_COOKIE, "")[: asked.REMEMBERED])
-        if name in KEPT
-    }
+    kept = parse_qsl(request.cookies.get(KEPT_COOKIE, "")[: asked.REMEMBERED])
+    return {name: value for name, value in kept if name in KEPT}
 
 
 def new_unit() -> str | AnyResponse | tuple[str, int]:
@@ -172,29 +156,31 @@ def new_unit() -> str | AnyResponse | tuple[str, int]:
         return _unit_form(form, Filled(typed=typed), words=words, read=read)
     filled = forms.read(form.fields, request.form, mark=mark_of(here().settings()))
     if not filled.values.get("type"):
-        filled = forms.with_wrong(
-            filled, "type", "What is it? Electric dryer, front-load washer, gas range, …"
-        )
+        what = "What is it? Electric dryer, front-load washer, gas range, …"
+        filled = forms.with_wrong(filled, "type", what)
     if filled.wrong:
         return _unit_form(form, filled), 422
     told = {**steps.cells(form, forms.plain(filled), {}, place.today()), **_extra_cells()}
     cells = {name: value for name, value in told.items() if value}
+    why, settings = request.form.get("what", "got")[:20], place.settings()
 
     def write() -> str:
-        unit, act = by_hand.new_unit(
-            place.home, cells, place.settings(), place.today(), request.form.get("what", "got")[:20]
-        )
-        kept_answers.keep_answer(
-            request.form.get("answer_of", ""), request.form.get("question", ""), unit
-        )
+        unit, act = by_hand.new_unit(place.home, cells, settings, place.today(), why)
+        _keep_answer(unit)
         return _to_unit(unit, act)
 
     try:
         to = _with_habits(list_of_changes.once(write), filled)
         return asked.keep_calls(to, settled=request.form.get("question", ""))
     except Refused as refusal:
-        beside, above = forms.place_problems(refusal.problems, form.fields, filled.typed)
-        return _unit_form(form, Filled({}, filled.typed, beside), above), 409
+        again, above = forms.refused_form(refusal.problems, form.fields, filled)
+        return _unit_form(form, again, above), 409
+
+
+def _keep_answer(unit: str) -> None:
+    """Keep the answer that a unit came from."""
+    name, query = request.form.get("answer_of", ""), request.form.get("question", "")
+    kept_answers.keep_answer(name, query, unit)
 
 
 def _told_already(form: StepForm) -> dict[str, str]:
@@ -224,22 +210,17 @@ def _unit_form(
 def _extra_cells() -> dict[str, str]:
     """Columns that come along with a unit kept from an answer and are in no field of the form."""
     names = ("condition", "found", "repair", "listed", "asked", "outcome", "size")
-    return {
-        name: request.form[name].strip()[: forms.LONGEST]
-        for name in names
-        if request.form.get(name, "").strip()
-    }
+    told = {name: request.form.get(name, "").strip()[: forms.LONGEST] for name in names}
+    return {name: text for name, text in told.items() if text}
 
 
 def step() -> str | AnyResponse | tuple[str, int]:
     """One of the small forms of a unit."""
-    place = here()
+    place, missing = here(), "in your list any more"
     key, seen = request.form.get("key", ""), request.form.get("seen", "")
     row = _row(key)
     if row is None:
-        raise refused(
-            f"there is no unit {forms.short(key)} in your list any more", "look for it in My list"
-        )
+        raise refused(f"there is no unit {forms.short(key)} {missing}", "look for it in My list")
     form = _form(request.form.get("step", ""), row)
     if form is None or not seen.isdigit() or len(seen) > 9:
         abort(400)
@@ -254,31 +235,18 @@ def step() -> str | AnyResponse | tuple[str, int]:
         if form.name in trips.KINDS
         else steps.cells(form, forms.plain(filled), listed.typed(row), place.today())
     )
+    told = (cells, int(seen), place.settings(), place.today(), form.done or form.words.lower())
 
     def write() -> str:
-        _, act = by_hand.change_unit(
-            place.home,
-            key,
-            cells,
-            int(seen),
-            place.settings(),
-            place.today(),
-            form.done or form.words.lower(),
-        )
-        kept_answers.keep_answer(
-            request.form.get("answer_of", ""), request.form.get("question", ""), key
-        )
+        _, act = by_hand.change_unit(place.home, key, *told)
+        _keep_answer(key)
         return _after(form, key, act, cells)
 
     try:
         return _with_habits(list_of_changes.once(write), filled)
     except Refused as refusal:
-        beside, above = forms.place_problems(refusal.problems, form.fields, filled.typed)
-        now = _row(key) or row
-        return (
-            _unit_page(now, {form.name: Filled({}, filled.typed, beside)}, tuple(above), form.name),
-            409,
-        )
+        again, above = forms.refused_form(refusal.problems, form.fields, filled)
+        return _unit_page(_row(key) or row, {form.name: again}, tuple(above), form.name), 409
 
 
 def _after(form: StepForm, key: str, act: int, cells: Mapping[str, str]) -> str:
@@ -293,9 +261,8 @@ def _after(form: StepForm, key: str, act: int, cells: Mapping[str, str]) -> str:
 
 
 def _to_unit(key: str, entry: int) -> str:
-    return "/records/unit?" + urlencode(
-        {"unit": key, **({"done": entry} if entry else {"same": 1})}
-    )
+    done = {"done": entry} if entry else {"same": 1}
+    return "/records/unit?" + urlencode({"unit": key, **done})
 
 
 def _with_habits(to: str, filled: Filled) -> AnyResponse:

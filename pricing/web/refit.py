@@ -36,6 +36,12 @@ def aside() -> dict[str, str]:
     }
 
 
+def own_command(name: str, home: Home, day: date, *more: str) -> list[str]:
+    """One of our own commands, answering in JSON."""
+    told = ["--json", "--home", str(home.path), "--as-of", day.isoformat()]
+    return [sys.executable, "-m", "pricing", name, *told, *more]
+
+
 @dataclass(frozen=True)
 class State:
     """state: "rested", "waiting", "learning" or "failed"; said: one sentence for the page, empty
@@ -156,19 +162,8 @@ class Refit:
         return self._finish(process)
 
     def _start(self) -> subprocess.Popen[str]:
-        home = ["--home", str(self.home.path)]
-        command = [
-            sys.executable,
-            "-m",
-            "pricing",
-            "fit",
-            "--json",
-            *home,
-            "--as-of",
-            self.today().isoformat(),
-        ]
         return subprocess.Popen(
-            command,
+            own_command("fit", self.home, self.today()),
             stdin=subprocess.DEVNULL,
             stdout=subprocess.DEVNULL,
             stderr=subprocess.PIPE,

@@ -63,8 +63,7 @@ def settings() -> str | AnyResponse | tuple[str, int]:
     try:
         return redirect(list_of_changes.once(write), 303)
     except Refused as refusal:
-        beside, above = forms.place_problems(refusal.problems, fields, filled.typed)
-        return _page(fields, Filled({}, filled.typed, beside), above), 409
+        return _page(fields, *forms.refused_form(refusal.problems, fields, filled)), 409
 
 
 def _changed(filled: Filled, now: Mapping[str, str]) -> dict[str, str]:

@@ -96,7 +96,7 @@ def warm(place: Place) -> None:
 def _judged(place: Place) -> tuple[waiting.Unsold, int]:
     """What stands judged: everything where that takes a moment, else the units listed longest
     ago, while a thread goes through the others."""
-    numbers, settings, today = place.saved(), place.settings(), place.today()
+    numbers, settings, today = place.now()
     memo = place.judged
     known = memo.as_of((today, *place.stamps()[1:]))
     rows, undated, in_work = waiting.told_apart(place.open_units(), today)

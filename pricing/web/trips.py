@@ -14,8 +14,8 @@ from pricing.basis.problems import Refused
 from pricing.basis.said_number import mark_of
 from pricing.basis.settings import Settings
 from pricing.pipeline import by_hand
-from pricing.web import asked, fields, forms, list_of_changes, steps
-from pricing.web.forms import Field, Filled
+from pricing.web import asked, forms, list_of_changes, steps
+from pricing.web.forms import Filled
 from pricing.web.listed import NOT_UNITS
 from pricing.web.place import here
 from pricing.web.steps import StepForm
@@ -29,51 +29,6 @@ BOUGHT = ("tools", "supplies", "dump fee", "truck repair", "advertising", "phone
 NEEDED = {"expense": (("expense", "How much?"), ("note", "What for?"))}
 
 
-def form_of(kind: str, settings: Settings) -> StepForm:
-    """The small form of one of KINDS; it also puts such a row right."""
-    money = fields.money_ends(settings)
-    day = Field("got", "On", "date")
-    if kind == "expense":
-        form: tuple[Field, ...] = (
-            Field("expense", "How much", "money", ends=money, low=0.01, high=1e7),
-            Field("note", "What for", complete="reason"),
-            day,
-        )
-        return StepForm(
-            kind,
-            "Write down an expense",
-            "Write it down",
-            form,
-            {"outcome": "expense"},
-            today="got",
-        )
-    what, why = replace(fields.TYPE, words="What was it"), Field("note", "Why", complete="reason")
-    if kind == "call":
-        minutes = Field("minutes", "Time it took", "number", ends="min", low=0, high=1_000)
-        return StepForm(
-            kind,
-            "Write down a call passed on",
-            "Write it down",
-            (what, minutes, why, day),
-            {"outcome": "trip"},
-            today="got",
-        )
-    by_miles = "leave empty: worked out from the distance"
-    form = (
-        what,
-        Field(
-            "miles", "How far, one way", "number", ends=settings.distance_unit, low=0, high=2_000
-        ),
-        Field("drive_min", "Time in all", "number", by_miles, "min", low=0, high=6_000),
-        Field("haul_cost", "Truck and tolls", "money", by_miles, money, low=0, high=1e6),
-        why,
-        day,
-    )
-    return StepForm(
-        kind, "Write down a wasted trip", "Write it down", form, {"outcome": "trip"}, today="got"
-    )
-
-
 def kind_of(row: Mapping[str, Any]) -> str:
     """Which form such a row came from: a trip without a drive is a call."""
     if row.get("outcome") == "expense":
@@ -84,14 +39,8 @@ def kind_of(row: Mapping[str, Any]) -> str:
 
 def correction(row: Mapping[str, Any], settings: Settings) -> tuple[StepForm, ...]:
     """What can be done with a row that is no unit: put it right."""
-    return (
-        replace(
-            form_of(kind_of(row), settings),
-            words="Put something right",
-            button="Save",
-            done="put right",
-        ),
-    )
+    form = steps.step(kind_of(row), settings)
+    return (replace(form, words="Put something right", button="Save", done="put right"),)
 
 
 def typed(row: Mapping[str, Any]) -> dict[str, str]:
@@ -99,10 +48,11 @@ def typed(row: Mapping[str, Any]) -> dict[str, str]:
     whichever column a sheet had it."""
     if row.get("outcome") not in NOT_UNITS:
         return {}
-    day = next((row[name] for name in ("sold", "got", "listed") if row.get(name) is not None), None)
-    return (
-        {"minutes": f"{60 * float(row['hours']):.4g}"} if row.get("hours") is not None else {}
-    ) | ({"got": day.isoformat()} if day is not None else {})
+    shown = {}
+    if row.get("hours") is not None:
+        shown["minutes"] = f"{60 * float(row['hours']):.4g}"
+    days = [row[name] for name in ("sold", "got", "listed") if row.get(name) is not None]
+    return shown | ({"got": days[0].isoformat()} if days else {})
 
 
 def cells(form: StepForm, filled: Filled) -> dict[str, str]:
@@ -125,25 +75,14 @@ def checked(form: StepForm, given: Mapping[str, str]) -> Filled:
 
 def completing(kind: str) -> dict[str, Sequence[str]]:
     """The person's own reasons first, the last one leading, then usual ones."""
-    import pyarrow as pa
     import pyarrow.compute as pc
 
     table = here().table()
-    rows = table.filter(
-        pc.is_in(
-            pc.fill_null(table.column("outcome"), ""),
-            pa.array(["expense" if kind == "expense" else "trip"]),
-        )
-    )
-    own = [
-        note
-        for note in reversed(rows.column("note").to_pylist()[-200:])
-        if note and len(note) <= 60
-    ]
-    return {
-        **asked.completing(),
-        "reason": list(dict.fromkeys([*own, *(BOUGHT if kind == "expense" else REASONS)]))[:40],
-    }
+    what, usual = ("expense", BOUGHT) if kind == "expense" else ("trip", REASONS)
+    rows = table.filter(pc.equal(pc.fill_null(table.column("outcome"), ""), what))
+    notes = reversed(rows.column("note").to_pylist()[-200:])
+    own = [note for note in notes if note and len(note) <= 60]
+    return {**asked.completing(), "reason": list(dict.fromkeys([*own, *usual]))[:40]}
 
 
 def new_row(kind: str) -> str | AnyResponse | tuple[str, int]:
@@ -151,13 +90,9 @@ def new_row(kind: str) -> str | AnyResponse | tuple[str, int]:
     if kind not in KINDS:
         abort(404)
     place = here()
-    form = form_of(kind, place.settings())
+    form = steps.step(kind, place.settings())
     if request.method == "GET":
-        given = {
-            one.name: request.args[one.name][: forms.LONGEST]
-            for one in form.fields
-            if request.args.get(one.name)
-        }
+        given = forms.given(form.fields, request.args)
         return _page(form, Filled(typed={"got": place.today().isoformat(), **given}))
     filled = checked(form, request.form)
     if filled.wrong:
@@ -172,16 +107,10 @@ def new_row(kind: str) -> str | AnyResponse | tuple[str, int]:
         to = redirect(list_of_changes.once(write), 303)
         return asked.keep_calls(to, settled=request.form.get("question", ""))
     except Refused as refusal:
-        beside, above = forms.place_problems(refusal.problems, form.fields, filled.typed)
-        return _page(form, Filled({}, filled.typed, beside), above), 409
+        again, above = forms.refused_form(refusal.problems, form.fields, filled)
+        return _page(form, again, above), 409
 
 
 def _page(form: StepForm, filled: Filled, above: Sequence[Any] = ()) -> str:
-    return render_template(
-        "new_unit.html",
-        step=form,
-        filled=filled,
-        above=above,
-        own=completing(form.name),
-        to=f"/records/new/{form.name}",
-    )
+    told = {"step": form, "filled": filled, "above": above, "own": completing(form.name)}
+    return render_template("new_unit.html", **told, to=f"/records/new/{form.name}")
