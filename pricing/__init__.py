@@ -31,6 +31,11 @@ if TYPE_CHECKING:
 __all__ = ["PriceModel", "PriceRegressor", "__version__", "fit"]
 
 
+def __dir__() -> list[str]:
+    """What Tab shows in a notebook."""
+    return sorted({*globals(), *__all__})
+
+
 def __getattr__(name: str) -> Any:
     """Load the Python face on first use: the commands must not pay for pandas."""
     if name in ("fit", "PriceModel"):

@@ -1,4 +1,4 @@
-"""The Python face: pandas in, pandas out.
+"""The Python face: tables in, pandas out.
 
 >>> import pandas as pd, pricing
 >>> from pricing.basis.settings import Settings
@@ -10,20 +10,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pricing.basis.columns import BY_NAME
-from pricing.basis.settings import ATTRIBUTE_KINDS, Settings, read_settings
-from pricing.basis.units import Coded, Units, from_frame
-from pricing.basis.words import canonical
+from pricing.basis.problems import Unusable, unusable
+from pricing.basis.settings import Settings, read_settings
+from pricing.basis.units import Units
 from pricing.model.price import explain, price
 from pricing.model.price.ages import OLDEST
-from pricing.model.price.encode import mapped
+from pricing.model.price.encode import WEIGHT
+from pricing.model.seen import sold_rows
+from pricing.pipeline.frames import as_pandas, to_units
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -31,81 +32,84 @@ if TYPE_CHECKING:
 UNDATED = date(2000, 1, 1)  # the day of a table without dates: nothing depends on it
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class PriceModel:
     """A fitted price model. numbers: the fitted record (`model/price/price.PriceModel`); as_of: the
-    day it was fitted for."""
+    day it was fitted for.
+
+    A table is a pandas, Arrow or Polars one, a mapping of columns, or a list of records; what it
+    holds that cannot be used raises `basis.problems.Unusable`, a ValueError. It is not changed.
+    """
 
     numbers: price.PriceNumbers
     settings: Settings
     as_of: date
     canonical_words: bool
 
-    def predict(
-        self, units: pd.DataFrame, coverage: float = 0.8, day: date | None = None
-    ) -> pd.DataFrame:
+    def __repr__(self) -> str:
+        return f"<PriceModel of {self.numbers.n:,} sales, as of {self.as_of}>"
+
+    def predict(self, units: Any, coverage: float = 0.8, day: date | None = None) -> pd.DataFrame:
         """The sale price of each unit as of `day` (default: the day of the fit).
 
         Returns a table with the index of `units` and the columns median, mean, low, high, in money;
         low to high holds a sale with probability `coverage`. Raises ValueError unless 0 < coverage
-        < 1. The table given is not changed.
+        < 1.
         """
         import pandas as pd
 
-        if not 0 < coverage < 1:
-            raise ValueError(f"coverage is a share between 0 and 1, not {coverage!r}")
-        found = self._law(units, day)
+        checked_shares([coverage], "coverage")
+        found, index = self._law(units, day)
         low, high = price.range_of(found, coverage)
-        return pd.DataFrame(
-            {"median": np.exp(found.center), "mean": price.mean(found), "low": low, "high": high},
-            index=units.index,
-        )
+        columns = {"median": np.exp(found.center), "mean": price.mean(found)}
+        return pd.DataFrame({**columns, "low": low, "high": high}, index=index)
 
     def quantiles(
-        self, units: pd.DataFrame, probs: list[float], day: date | None = None
+        self, units: Any, probs: Sequence[float], day: date | None = None
     ) -> pd.DataFrame:
         """Quantiles of the sale price of each unit, one column for each probability, in money."""
         import pandas as pd
 
-        return pd.DataFrame(
-            price.quantiles(self._law(units, day), probs), index=units.index, columns=probs
-        )
+        checked_shares(probs, "a probability")
+        found, index = self._law(units, day)
+        return pd.DataFrame(price.quantiles(found, list(probs)), index=index, columns=probs)
 
-    def explain(self, units: pd.DataFrame, day: date | None = None) -> pd.DataFrame:
+    def explain(self, units: Any, day: date | None = None) -> pd.DataFrame:
         """The terms of each unit's median in money: columns row (the index of `units`), term,
         amount; they add up to the median to 0.01."""
         import pandas as pd
 
-        table = to_units(units, self.settings, self.canonical_words)
+        frame, when = as_pandas(units), self._day(day)
+        table = to_units(frame, self.settings, self.canonical_words)
         rows = [
             (label, term, amount)
-            for place, label in enumerate(units.index)
-            for term, amount in explain.terms(
-                self.numbers, table.take(np.array([place])), float((day or self.as_of).toordinal())
-            )
+            for place, label in enumerate(frame.index)
+            for term, amount in explain.terms(self.numbers, table.take(np.array([place])), when)
         ]
         return pd.DataFrame(rows, columns=["row", "term", "amount"])
 
-    def _law(self, units: pd.DataFrame, day: date | None) -> price.PriceLaw:
-        return price.law(
-            self.numbers,
-            to_units(units, self.settings, self.canonical_words),
-            float((day or self.as_of).toordinal()),
-        )
+    def _law(self, units: Any, day: date | None) -> tuple[price.PriceLaw, pd.Index]:
+        frame, when = as_pandas(units), self._day(day)
+        table = to_units(frame, self.settings, self.canonical_words)
+        return price.law(self.numbers, table, when), frame.index
+
+    def _day(self, day: date | None) -> float:
+        return float((checked_day(day, "day") or self.as_of).toordinal())
 
 
 def fit(
-    sales: pd.DataFrame,
+    sales: Any,
     settings: Settings | Mapping[str, Any] | None = None,
     *,
     assumptions: bool = True,
     as_of: date | None = None,
+    sample_weight: Sequence[float] | None = None,
     **switches: Any,
 ) -> PriceModel:
-    """Fit the price model to a table of sales.
+    """Fit the price model to a table of sales (see `PriceModel` for what may be one).
 
     sales: the columns of a unit (see the README), `price` at least; a table without `outcome` and
-    `sold` holds sales only.
+    `sold` holds sales only. Dates are dates and numbers are numbers, never text.
     settings: Settings, or the table that `pricing.toml` would hold, such as {"attributes":
     {"Mileage": "log", "CarType": "category"}}.
         Attributes may be any columns of the table: "number", "log" (a number that acts by its ln),
@@ -114,44 +118,78 @@ def fit(
     the words are taken as they are.
     as_of: the day the answers are for; default the day of the last sale; of no account where no
     sale is dated.
+    sample_weight: how many such sales each row stands for: 2 as if it came twice, 0 as if it were
+    not there; of a fraction, the variance of its own error is divided by it.
 
-    Raises ValueError where `price` is missing or a setting is wrong. The table given is not
-    changed.
+    Raises ValueError naming column, row and value of what cannot be used, and where no row is a
+    sale. The table given is not changed.
     """
     from pricing.model.price.price_fit import fit_price
 
     checked = checked_settings(settings)
-    if "price" not in sales.columns:
-        raise ValueError("a table of sales needs a column price")
-    # the ages of appliances end at forty; those of other things do not
-    ages = sales["age"] if "age" in sales and not assumptions else np.zeros(1)
-    if (
-        "age" not in checked.attributes
-        and np.asarray(ages).dtype.kind in "fi"
-        and max(ages) > OLDEST
-    ):
-        checked = replace(checked, attributes={**checked.attributes, "age": "number"})
-    units = to_units(sales, checked, assumptions)
-    day = as_of or _last_day(units)
+    frame = as_pandas(sales, "a table of sales")
+    if "price" not in frame:
+        raise unusable("a table of sales needs it", "name the column price", column="price")
+    if not assumptions and "age" not in checked.attributes and "age" in frame:
+        # the ages of appliances end at forty; those of other things do not
+        years = to_units(frame[["age"]], replace(checked, attributes={}), False).number("age")
+        if (years > OLDEST).any():
+            checked = replace(checked, attributes={**checked.attributes, "age": "number"})
+    units = to_units(frame, checked, assumptions, fitting=True)
+    if sample_weight is not None:
+        units = _weighted(units, sample_weight)
+    day = checked_day(as_of, "as_of") or _last_day(units)
+    if units.n and not len(sold_rows(units, day)[0]):
+        fix = f"a sale has a price, the outcome sold or none, and is not later than {day}"
+        raise unusable("no row of the table is a sale", fix, column="price")
     return PriceModel(
         fit_price(units, checked, day, assumed=assumptions, **switches), checked, day, assumptions
     )
 
 
-def checked_settings(settings: Settings | Mapping[str, Any] | None) -> Settings:
+def _weighted(units: Units, sample_weight: Sequence[float]) -> Units:
+    """As many copies of each row as it stands for, rounded up; what is too much of a copy widens
+    its own error (`encode.Rows.loose`)."""
+    weight = np.asarray(sample_weight, dtype=float)
+    if weight.shape != (units.n,) or not np.all((weight >= 0) & np.isfinite(weight)):
+        expected = f"{units.n} numbers of 0 or more, one a row"
+        what = f"sample_weight of shape {weight.shape} for {units.n} rows"
+        raise unusable(what, expected=expected)
+    copies = np.ceil(weight).astype(int)
+    rows = np.repeat(np.arange(units.n), copies)
+    share = (weight / np.maximum(copies, 1))[rows]
+    taken = units.take(rows)
+    return taken.replaced(**{WEIGHT: share}) if (share < 1).any() else taken
+
+
+def checked_day(day: Any, name: str) -> date | None:
+    """The day, None where none is given; Unusable where it is no date."""
+    if day is not None and not isinstance(day, date):
+        fix = "give a datetime.date, for example with datetime.date.fromisoformat"
+        raise unusable("is no date", fix, column=name, value=str(day), expected="a date")
+    return day.date() if isinstance(day, datetime) else day
+
+
+def checked_shares(shares: Sequence[Any], name: str) -> None:
+    """Unusable unless each is strictly between 0 and 1."""
+    for one in shares:
+        if isinstance(one, str) or not 0 < one < 1:
+            raise unusable(f"{name} is a share between 0 and 1, not {one!r}")
+
+
+def checked_settings(settings: Any) -> Settings:
     """Settings from what a caller gives; ValueError names every mistake."""
     if settings is None:
         return Settings()
     if isinstance(settings, Settings):
-        wrong = {
-            name: kind for name, kind in settings.attributes.items() if kind not in ATTRIBUTE_KINDS
-        }
-        if wrong:
-            raise ValueError(f"an attribute is one of {', '.join(ATTRIBUTE_KINDS)}, not {wrong}")
+        checked_settings({"attributes": settings.attributes})
         return settings
+    if not isinstance(settings, Mapping):
+        fix = "give pricing.basis.settings.Settings, or a dict of the keys of pricing.toml"
+        raise unusable(f"settings: {settings!r} is no table of settings", fix)
     checked, problems = read_settings(settings, "settings")
     if problems:
-        raise ValueError("; ".join(str(problem) for problem in problems))
+        raise Unusable(*problems)
     return checked
 
 
@@ -159,66 +197,3 @@ def _last_day(units: Units) -> date:
     days = np.concatenate([units.number(name) for name in ("sold", "listed", "got")])
     days = days[np.isfinite(days)]
     return date.fromordinal(int(days.max())) if len(days) else UNDATED
-
-
-def to_units(frame: pd.DataFrame, settings: Settings, canonical_words: bool) -> Units:
-    """A pandas table as Units; an own attribute that shares the name of a column of ours is read as
-    the attribute."""
-    import pandas as pd
-
-    flat = frame.copy(deep=False)
-    flat.columns = [str(name) for name in frame.columns]
-    numeric = settings.number_attributes
-    own_words = [
-        name
-        for name, kind in settings.attributes.items()
-        if kind in ("category", "ordered") and name in flat.columns
-    ]
-    for name in own_words:
-        column = flat[name]
-        flat[name] = (
-            column.astype(object)
-            .where(column.notna(), None)
-            .map(lambda value: None if value is None else _as_word(value))
-        )
-    for name in flat.columns:
-        if name in BY_NAME and BY_NAME[name].kind == "date" and name not in settings.attributes:
-            continue
-        if pd.api.types.is_bool_dtype(flat[name]) and name in numeric:
-            flat[name] = flat[name].astype(float)
-    clash = [
-        name
-        for name in own_words
-        if name in BY_NAME and BY_NAME[name].kind in ("number", "money", "date")
-    ]
-    units = from_frame(flat.drop(columns=clash), numeric)
-    words = {name: Coded.of(flat[name].tolist()) for name in clash}
-    words = {**units.words, **words}
-    if canonical_words:
-        for name in (
-            "type",
-            "maker",
-            "condition",
-            "features",
-            "fuel",
-            "finish",
-            "repair",
-            "sold_where",
-            "outcome",
-            "tier",
-        ):
-            if name in words and name not in settings.attributes:
-                words[name] = _canonical(words[name], name, settings)
-    return Units(units.n, units.numbers, words)
-
-
-def _as_word(value: Any) -> str:
-    """Words as they are; whole numbers without their point."""
-    if isinstance(value, (float, np.floating)) and float(value).is_integer():
-        return str(int(value))
-    return str(value)
-
-
-def _canonical(column: Coded, name: str, settings: Settings) -> Coded:
-    levels = [canonical(name, level, settings) for level in column.levels]
-    return mapped(column, levels)

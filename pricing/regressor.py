@@ -12,6 +12,7 @@ import numpy as np
 import pandas as pd
 from sklearn.base import BaseEstimator, RegressorMixin
 from sklearn.utils.validation import (
+    _check_sample_weight,
     check_array,
     check_consistent_length,
     check_is_fitted,
@@ -19,9 +20,11 @@ from sklearn.utils.validation import (
     validate_data,
 )
 
-from pricing.api import checked_settings
+from pricing.api import checked_settings, checked_shares
 from pricing.api import fit as fit_model
+from pricing.basis.problems import Problem, Unusable, unusable
 from pricing.basis.settings import Settings
+from pricing.pipeline.frames import as_pandas
 
 
 class PriceRegressor(RegressorMixin, BaseEstimator):  # type: ignore[misc]
@@ -70,31 +73,28 @@ class PriceRegressor(RegressorMixin, BaseEstimator):  # type: ignore[misc]
         self.coverage = coverage
         self.as_of = as_of
 
-    def fit(self, X: Any, y: Any) -> PriceRegressor:
-        """Learn from n sales. X: table or array (n, k); y: prices in money, (n,), above 0. X and y
-        are not changed."""
+    def fit(self, X: Any, y: Any, sample_weight: Any = None) -> PriceRegressor:
+        """Learn from n sales. X: table or array (n, k); y: prices in money, (n,), above 0;
+        sample_weight: as in `pricing.fit`, (n,). None of them is changed.
+
+        Raises ValueError naming column, row and value of what cannot be used.
+        """
+        checked_shares([self.coverage], "coverage")
         table = self._table(X, first=True)
-        price = column_or_1d(y, warn=True)
-        price = check_array(price, ensure_2d=False, dtype="float64", input_name="y", estimator=self)
-        check_consistent_length(table, price)
-        if not np.all(price > 0):
-            raise ValueError(
-                "Negative or zero values in y: the prices of PriceRegressor must be above 0,"
-                " because it works on ln price"
-            )
+        prices = self._prices(y)
+        check_consistent_length(table, prices)
+        if sample_weight is not None:
+            sample_weight = _check_sample_weight(sample_weight, table)
         settings = checked_settings(self.settings)
+        kinds = {**settings.attributes, **(self.attributes or {})}
         if not self.assumptions:
-            settings = replace(
-                settings,
-                attributes={**_kinds(table), **settings.attributes, **(self.attributes or {})},
-            )
-        elif self.attributes:
-            settings = replace(settings, attributes={**settings.attributes, **self.attributes})
+            kinds = {**_kinds(table, kinds), **kinds}
         self.model_ = fit_model(
-            table.assign(**{_PRICE: price}),
-            settings,
+            table.assign(**{_PRICE: prices}),
+            replace(settings, attributes=kinds),
             assumptions=self.assumptions,
             as_of=self.as_of,
+            sample_weight=sample_weight,
         )
         return self
 
@@ -106,32 +106,46 @@ class PriceRegressor(RegressorMixin, BaseEstimator):  # type: ignore[misc]
         median = found["median"].to_numpy(float)
         return (median, found[["low", "high"]].to_numpy(float)) if return_range else median
 
+    def _prices(self, y: Any) -> np.ndarray:
+        """Prices above 0, one a row; text is none, even of digits."""
+        cells = np.asarray(y, dtype=object).ravel()
+        text = [place for place, one in enumerate(cells) if isinstance(one, str)]
+        if text:
+            what = "Unknown label type: y is text, not prices"
+            raise _of_y(what, text[0], cells, "turn it into numbers, as with pandas.to_numeric")
+        prices = column_or_1d(y, warn=True)
+        bad = np.flatnonzero(~(np.nan_to_num(prices.astype(float), nan=1.0) > 0))
+        named = {"ensure_2d": False, "dtype": "float64", "input_name": "y", "estimator": self}
+        try:
+            prices = check_array(prices, **named)
+        except ValueError as error:
+            endless = np.flatnonzero(~np.isfinite(prices.astype(float)))
+            if not len(endless):
+                raise
+            raise _of_y(str(error), int(endless[0]), prices, "leave the row out") from error
+        if len(bad):
+            what = "Negative or zero values in y: prices must be above 0, for their ln is modeled"
+            raise _of_y(what, int(bad[0]), prices, "leave the row out")
+        return prices
+
     def _table(self, X: Any, first: bool) -> pd.DataFrame:
         """X as a table of named columns; checked against the columns of the fit."""
-        if isinstance(X, pd.DataFrame):
-            if X.shape[0] == 0:
+        if not any(hasattr(X, name) for name in ("__arrow_c_stream__", "__dataframe__")):
+            taken: dict[str, Any] = {"dtype": "numeric", "ensure_all_finite": "allow-nan"}
+            array = validate_data(self, X, reset=first, **taken)
+            names = getattr(self, "feature_names_in_", range(array.shape[1]))
+            return pd.DataFrame(np.asarray(array), columns=list(map(_column, names)))
+        X = as_pandas(X).infer_objects()
+        for n, what in zip(X.shape, ("sample", "feature"), strict=True):
+            if n == 0:
                 raise ValueError(
-                    f"Found array with 0 sample(s) (shape={X.shape}) while a minimum of 1 is"
+                    f"Found array with 0 {what}(s) (shape={X.shape}) while a minimum of 1 is"
                     " required by PriceRegressor."
                 )
-            if X.shape[1] == 0:
-                raise ValueError(
-                    f"0 feature(s) (shape={X.shape}) while a minimum of 1 is required by"
-                    " PriceRegressor."
-                )
-            validate_data(self, X, reset=first, skip_check_array=True)
-            if any(pd.api.types.is_complex_dtype(kind) for kind in X.dtypes):
-                raise ValueError("Complex data not supported")
-            numbers = X.select_dtypes("number")
-            if np.isinf(numbers.to_numpy(float, na_value=np.nan)).any():
-                raise ValueError("Input X contains infinity")
-            return X.reset_index(drop=True).rename(columns=_column)
-        array = validate_data(self, X, reset=first, dtype="numeric", ensure_all_finite="allow-nan")
-        names = getattr(self, "feature_names_in_", None)
-        columns = [
-            _column(name) for name in (names if names is not None else range(array.shape[1]))
-        ]
-        return pd.DataFrame(np.asarray(array), columns=columns)
+        validate_data(self, X, reset=first, skip_check_array=True)
+        if any(pd.api.types.is_complex_dtype(kind) for kind in X.dtypes):
+            raise ValueError("Complex data not supported")
+        return X.reset_index(drop=True).rename(columns=_column)
 
     def __sklearn_tags__(self) -> Any:
         tags = super().__sklearn_tags__()
@@ -151,8 +165,28 @@ def _column(name: Any) -> str:
     return "price as an attribute" if str(name) == _PRICE else str(name)
 
 
-def _kinds(table: pd.DataFrame) -> dict[str, str]:
-    return {
-        name: "number" if pd.api.types.is_numeric_dtype(table[name]) else "category"
-        for name in table.columns
-    }
+def _of_y(what: str, row: int, values: Any, fix: str) -> Unusable:
+    at = {"file": f"row {row}", "column": "y", "value": str(values[row])}
+    return unusable(what, fix, expected="an amount above 0", **at)
+
+
+def _kinds(table: pd.DataFrame, told: Mapping[str, str]) -> dict[str, str]:
+    """How the columns act that nobody told: numbers as numbers, words as words. Days are neither,
+    and words of digits may be either: both are asked about."""
+    kinds, problems = {}, []
+    for name in [name for name in table.columns if name not in told]:
+        column = table[name]
+        kinds[name] = "number" if pd.api.types.is_numeric_dtype(column) else "category"
+        if kinds[name] == "number" or not column.notna().any():
+            continue
+        first = column.first_valid_index()
+        at = {"file": f"row {first}", "column": name, "value": str(column[first])}
+        if pd.api.types.is_datetime64_any_dtype(column) or isinstance(column[first], date):
+            fix = "turn days into a number, such as years before a day"
+            problems.append(Problem("is a day, which is neither number nor word", fix, **at))
+        elif pd.to_numeric(column, errors="coerce").notna().sum() == column.notna().sum():
+            fix = f'pandas.to_numeric, or attributes={{{name!r}: "category"}}'
+            problems.append(Problem("is a number written as text", fix, **at))
+    if problems:
+        raise Unusable(*problems)
+    return kinds

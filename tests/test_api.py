@@ -15,7 +15,7 @@ from pricing.basis.settings import Settings
 
 def frame(n: int, seed: int = 0) -> pd.DataFrame:
     table = pd.DataFrame(sales(n, seed))
-    table["sold"] = [date.fromordinal(int(day)).isoformat() for day in table["sold"]]
+    table["sold"] = [date.fromordinal(int(day)) for day in table["sold"]]
     return table
 
 
@@ -52,7 +52,7 @@ def test_words_are_read_as_elsewhere() -> None:
     model = pricing.fit(frame(60))
     ours = model.predict(pd.DataFrame({"type": ["gas range"], "condition": ["good"], "age": [7]}))
     theirs = model.predict(
-        pd.DataFrame({"type": [" Gas Range "], "condition": ["GOOD"], "age": ["7"]})
+        pd.DataFrame({"type": [" Gas Range "], "condition": ["GOOD"], "age": [7.0]})
     )
     pd.testing.assert_frame_equal(ours, theirs)
 

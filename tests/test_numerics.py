@@ -10,8 +10,8 @@ import pytest
 
 import pricing
 from pricing.basis.settings import Settings
-from pricing.basis.units import from_frame
 from pricing.model.price import price, price_fit
+from pricing.pipeline.frames import to_units
 from pricing.regressor import PriceRegressor
 
 NO_MATTER = 0.005  # of an answer: what renaming or a constant column may move it by
@@ -62,9 +62,9 @@ def test_a_fit_with_few_sales_is_quiet_and_near_them(
     sales or between them and the starting price, and the range holds them."""
     rows = pd.DataFrame({
         "type": ["dishwasher", "electric dryer", "gas range"], "price": [150.0, 185.0, 210.0],
-        "age": [8.0, 7.0, 9.0], "sold": ["2026-03-01", "2026-04-01", "2026-05-01"],
+        "age": [8.0, 7.0, 9.0], "sold": [date(2026, 3, 1), date(2026, 4, 1), date(2026, 5, 1)],
     })[:n]  # fmt: skip
-    units = from_frame(rows)
+    units = to_units(rows, Settings(), True)
     fitted = price_fit.fit_price(units, Settings(), date(2026, 6, 1), assumed=assumed)
     low, high = price.range_of(price.law(fitted, units, date(2026, 6, 1).toordinal()), 0.95)
 
@@ -82,7 +82,7 @@ def test_each_of_300_types_has_its_own_price() -> None:
     age = random.integers(1, 15, len(which)).astype(float)
     noise = 0.17 * random.standard_normal(len(which))
     sales = pd.DataFrame({
-        "type": [f"kind {i}" for i in which], "age": age, "sold": "2026-01-01",
+        "type": [f"kind {i}" for i in which], "age": age, "sold": date(2026, 1, 1),
         "price": np.exp(5.3 + level[which] - 0.05 * age + noise),
     })  # fmt: skip
     fitted = pricing.fit(sales, as_of=date(2026, 6, 1))
@@ -98,7 +98,7 @@ def test_things_older_than_appliances_go_on_losing() -> None:
     random = np.random.default_rng(4)
     age = random.uniform(0, 120, 200).round()
     sales = pd.DataFrame({
-        "age": age, "sold": "2026-01-01",
+        "age": age, "sold": date(2026, 1, 1),
         "price": np.exp(5.5 - 0.01 * age + 0.1 * random.standard_normal(200)),
     })  # fmt: skip
     fitted = pricing.fit(sales, assumptions=False)

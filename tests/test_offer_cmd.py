@@ -401,10 +401,8 @@ def test_bench_writes_what_was_found(own_home: Home) -> None:
 def test_cautions_page(demo_home_once: Home) -> None:
     done = run(demo_home_once, "cautions")
     assert done.exit_code == 0 and all(len(line) <= 60 for line in done.output.splitlines())
-    assert all(
-        json.loads(line)["full"]
-        for line in run(demo_home_once, "cautions", "--json").output.splitlines()
-    )
+    rows = json.loads(run(demo_home_once, "cautions", "--json").output)["cautions"]
+    assert rows and all(row["full"] for row in rows)
 
 
 def test_help_has_examples(demo_home_once: Home) -> None:

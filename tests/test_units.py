@@ -10,7 +10,9 @@ import pandas as pd
 import pyarrow as pa
 from numpy.testing import assert_array_equal
 
-from pricing.basis.units import Coded, from_arrow, from_frame, from_rows
+from pricing.basis.settings import Settings
+from pricing.basis.units import Coded, from_arrow, from_rows
+from pricing.pipeline.frames import to_units
 
 DAY = date(2026, 3, 1)
 ROWS = [
@@ -30,11 +32,11 @@ def test_three_sources_give_the_same_table() -> None:
             "type": types,
             "age": [7, None, 0],
             "price": [250.5, None, 90],
-            "sold": ["2026-03-01", "", "2026-03-01"],
+            "sold": [DAY, None, DAY],
             "kw": [3.5, None, 1],
         }
     )
-    frame = from_frame(sheet, numeric=["kw"])
+    frame = to_units(sheet, Settings(attributes={"kw": "number"}), True)
     prices, days = (
         pa.array([Decimal("250.50"), None, Decimal("90.00")], pa.decimal128(12, 2)),
         pa.array([DAY, None, DAY], pa.date32()),

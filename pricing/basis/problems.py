@@ -90,9 +90,18 @@ class Refused(Exception):
 
     def __reduce__(self) -> tuple[type[Refused], tuple[Problem, ...]]:
         """So that it comes back whole from another process."""
-        return Refused, self.problems
+        return type(self), self.problems
+
+
+class Unusable(Refused, ValueError):
+    """What a caller from Python gave cannot be used."""
 
 
 def refused(what: str, fix: str = "", **where: Any) -> Refused:
     """One mistake that ends a story. where: the other fields of a `Problem`."""
     return Refused(Problem(what, fix, **where))
+
+
+def unusable(what: str, fix: str = "", **where: Any) -> Unusable:
+    """The same for what a caller from Python gave."""
+    return Unusable(Problem(what, fix, **where))

@@ -17,7 +17,6 @@ from pricing.basis.columns import is_numeric
 from pricing.basis.frozen import frozen
 
 if TYPE_CHECKING:
-    import pandas as pd
     import pyarrow as pa
 
 
@@ -114,23 +113,6 @@ def from_rows(rows: Sequence[Mapping[str, Any]], numeric: Iterable[str] = ()) ->
     return Units(len(rows), numbers, words)
 
 
-def from_frame(frame: pd.DataFrame, numeric: Iterable[str] = ()) -> Units:
-    """Units from a pandas table; dates may be datetimes or ISO text. The table is not changed."""
-    import pandas as pd
-
-    own = set(numeric)
-    numbers, words = {}, {}
-    for name in map(str, frame.columns):
-        column = frame[name]
-        if name in own or is_numeric(name):
-            numbers[name] = _days_or_numbers(column, name)
-        else:
-            codes, levels = pd.factorize(column.astype(object).where(column.notna(), None))
-            clean = Coded(np.asarray(codes, dtype=np.int32), tuple(str(level) for level in levels))
-            words[name] = Coded.of(clean.texts()) if "" in clean.levels else clean
-    return Units(len(frame), numbers, words)
-
-
 def from_arrow(table: pa.Table | pa.RecordBatch, numeric: Iterable[str] = ()) -> Units:
     """Units from an Arrow table: decimals and dates become floats, text becomes coded words."""
     import pyarrow as pa
@@ -162,20 +144,3 @@ def from_arrow(table: pa.Table | pa.RecordBatch, numeric: Iterable[str] = ()) ->
 
 
 EPOCH = 719163  # date(1970, 1, 1).toordinal(): Arrow's day 0
-
-
-def _days_or_numbers(column: pd.Series, name: str) -> np.ndarray:
-    import pandas as pd
-
-    from pricing.basis.columns import BY_NAME
-
-    if (
-        name in BY_NAME
-        and BY_NAME[name].kind == "date"
-        and not pd.api.types.is_numeric_dtype(column)
-    ):
-        days = pd.to_datetime(column.replace("", None), errors="coerce")
-        return ((days - pd.Timestamp("1970-01-01")) / pd.Timedelta(days=1)).to_numpy(
-            dtype=float, na_value=np.nan
-        ) + EPOCH
-    return pd.to_numeric(column, errors="coerce").to_numpy(dtype=float, na_value=np.nan)

@@ -9,7 +9,7 @@ import click
 
 from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, print_json
+from pricing.cli.common import home_options, say, told
 
 
 @click.command()
@@ -23,7 +23,7 @@ from pricing.cli.common import home_options, print_json
     help="Also draw each sale against the range it was given.",
 )
 @home_options
-def accuracy(detail: bool, plot: Path | None, home: Home, as_json: bool, as_of: date) -> None:
+def accuracy(detail: bool, plot: Path | None, home: Home, as_of: date) -> None:
     """Were the estimates right? Your record replayed by date, and the answers you kept.
 
     Each past sale is estimated again from what your record held at the end of the month before it
@@ -41,20 +41,11 @@ def accuracy(detail: bool, plot: Path | None, home: Home, as_json: bool, as_of: 
 
     settings = load_settings(home)
     proof = proving.prove(home, settings, as_of, plot)
-    if as_json:
-        print_json(
-            accuracy_text.accuracy_json(
-                proof.accuracy, proof.card, as_of.isoformat(), proof.warning
-            )
-        )
-        return
-    for line in accuracy_text.accuracy_text(proof.accuracy, proof.card, settings.currency, detail):
-        click.echo(line)
-    if proof.warning:
-        click.echo(f"? {proof.warning}", err=True)
+    both = (proof.accuracy, proof.card)
+    lines = accuracy_text.accuracy_text(*both, settings.currency, detail)
     if plot is not None:
-        click.echo(
-            f"Drawn: {plot}"
-            if proof.accuracy.overall is not None
-            else "Nothing drawn: no sale to show yet."
-        )
+        nothing = "Nothing drawn: no sale to show yet."
+        lines.append(nothing if proof.accuracy.overall is None else f"Drawn: {plot}")
+    say(lambda: accuracy_text.accuracy_json(*both, as_of.isoformat(), proof.warning), lambda: lines)
+    if proof.warning and not told("json"):
+        click.echo(f"? {proof.warning}", err=True)

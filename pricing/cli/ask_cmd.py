@@ -12,8 +12,9 @@ import click
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, more_option, print_json
+from pricing.cli.common import home_options, more_option, say
 from pricing.cli.options import Asked, of_sheet, one_question, unit_options
+from pricing.pages import laid_out
 from pricing.pages.text import limit, money
 from pricing.wording import ask_words as words
 
@@ -49,7 +50,6 @@ def ask(
     mine: float | None,
     more: bool,
     home: Home,
-    as_json: bool,
     as_of: date,
 ) -> None:
     """What to ask, what it will sell for, the days, the plan if it sits, and the least to take.
@@ -76,25 +76,18 @@ def ask(
             raise click.UsageError("--plot draws one unit: give no --from with it")
         if mine is not None:
             raise click.UsageError("--mine is for one unit: give no --from with it")
-        kept = _many(asked, numbers, settings, as_json, as_of)
+        kept = _many(asked, numbers, settings, as_of)
         if keep:
             _keep(home, kept, None, as_of)
         return
-    one = one_question(asked, "ask", as_json, settings, as_of, numbers)
+    one = one_question(asked, "ask", settings, as_of, numbers)
     answer = asking.ask(one, numbers, settings, as_of)
     if plot:
         asking.draw(one, numbers, settings, as_of, Path(plot), home)
     if keep or mine is not None or one.unit.get("unit"):
         _keep(home, [answer], mine, as_of)
-    if as_json:
-        print_json(answer.as_dict())
-        return
-    from pricing.pages import laid_out
-
-    view = laid_out.worded(words.view, answer, settings, short=not more)
-    click.echo("\n".join(laid_out.lines(view, more)))
-    if plot:
-        click.echo(f"Drawn: {plot}")
+    drawn = [f"Drawn: {plot}"] if plot else []
+    say(answer.as_dict, lambda: [*laid_out.told(words.view, answer, settings, more), *drawn])
 
 
 def _keep(home: Home, answers: Sequence[AskAnswer], mine: float | None, as_of: date) -> None:
@@ -105,26 +98,19 @@ def _keep(home: Home, answers: Sequence[AskAnswer], mine: float | None, as_of: d
         click.echo(f"? {warning}", err=True)
 
 
-def _many(
-    asked: Asked, numbers: Saved, settings: Settings, as_json: bool, as_of: date
-) -> list[AskAnswer]:
+def _many(asked: Asked, numbers: Saved, settings: Settings, as_of: date) -> list[AskAnswer]:
     """Every row of a sheet, in its order. Returns the answers of the rows that could be read."""
     from pricing.pipeline import asking, offering
 
     answers = of_sheet(asked, lambda file: asking.ask_file(file, numbers, settings, as_of))
+    currency = settings.currency
     for one in answers:
-        if as_json:
-            print_json(offering.problem_json(one) if isinstance(one, Problem) else one.as_dict())
-        elif isinstance(one, Problem):
-            click.echo(f"? {one}")
-        else:
-            currency = settings.currency
-            expect, take = (
-                limit(one.price_at_ask.median, currency),
-                limit(one.take_at_least, currency),
-            )
-            click.echo(
-                f"ask {money(one.ask, currency)}, expect {expect}, take {take},"
-                f" {one.median_days:.0f} days: {one.question.as_read}"
-            )
+        if isinstance(one, Problem):
+            say(offering.problem_json(one), f"? {one}")
+            continue
+        expect, take = (
+            limit(value, currency) for value in (one.price_at_ask.median, one.take_at_least)
+        )
+        line = f"ask {money(one.ask, currency)}, expect {expect}, take {take},"
+        say(one.as_dict(), f"{line} {one.median_days:.0f} days: {one.question.as_read}")
     return [one for one in answers if not isinstance(one, Problem)]

@@ -10,8 +10,10 @@ import click
 from pricing.basis import rules
 from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, more_option, print_json
+from pricing.cli.common import beside, home_options, more_option, say
 from pricing.cli.options import Asked, one_question, unit_options
+from pricing.pages import laid_out
+from pricing.wording import bench_words as words
 
 
 @click.command()
@@ -24,7 +26,7 @@ from pricing.cli.options import Asked, one_question, unit_options
 )
 @more_option
 @home_options
-def bench(asked: Asked, write: bool, more: bool, home: Home, as_json: bool, as_of: date) -> None:
+def bench(asked: Asked, write: bool, more: bool, home: Home, as_of: date) -> None:
     """Go on, sell as-is, part out or scrap: what each still brings from here, and when to quit
     looking.
 
@@ -47,20 +49,11 @@ def bench(asked: Asked, write: bool, more: bool, home: Home, as_json: bool, as_o
     settings = load_settings(home)
     without_rate.hold(asked.words, asked.options, "bench", settings, as_of)
     numbers = saved.load(home)
-    one = one_question(asked, "bench", as_json, settings, as_of, numbers)
+    one = one_question(asked, "bench", settings, as_of, numbers)
     if one.unit.get("unit"):
         one = replace(one, known=benching.spent_on(dict(one.unit)) | dict(one.known))
     answer = benching.bench(one, numbers, settings, as_of, rules.load(home))
-    if as_json:
-        print_json(answer.as_dict())
-    else:
-        from pricing.pages import laid_out
-        from pricing.wording import bench_words as words
-
-        view = laid_out.worded(words.view, answer, settings, short=not more)
-        click.echo("\n".join(laid_out.lines(view, more)))
+    say(answer.as_dict, lambda: laid_out.told(words.view, answer, settings, more))
     if asked.unit is not None and write and asked.options.get("found"):
-        click.echo(
-            benching.write_found(asked.unit, str(one.unit["found"]), home, settings, as_of),
-            err=as_json,
-        )
+        found = str(one.unit["found"])
+        beside(benching.write_found(asked.unit, found, home, settings, as_of))

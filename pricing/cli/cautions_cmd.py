@@ -8,12 +8,12 @@ import click
 
 from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, print_json
+from pricing.cli.common import home_options, say
 
 
 @click.command()
 @home_options
-def cautions(home: Home, as_json: bool, as_of: date) -> None:
+def cautions(home: Home, as_of: date) -> None:
     """All the cautions in full: what to leave alone, the move, the bench, the sale.
 
     \b
@@ -23,8 +23,4 @@ def cautions(home: Home, as_json: bool, as_of: date) -> None:
     from pricing.pages.cautions_text import cautions_lines
     from pricing.words.tables import rows
 
-    if as_json:
-        for row in rows("cautions"):
-            print_json(row)
-        return
-    click.echo("\n".join(cautions_lines(load_settings(home))))
+    say({"cautions": rows("cautions")}, lambda: cautions_lines(load_settings(home)))

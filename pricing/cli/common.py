@@ -1,4 +1,4 @@
-"""What every command shares: --home, --json, --as-of."""
+"""What every command shares: --home, --json, --as-of, and how its answer is said."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import atexit
 import functools
 import json
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -51,8 +51,8 @@ def together(name: str, *options: Callable[..., Any]) -> Callable[..., Any]:
 
 
 def home_options(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Adds --home, --json and --as-of; the command receives `home: Home`, `as_json: bool`, `as_of:
-    date`."""
+    """Adds --home, --json and --as-of; the command receives `home: Home` and `as_of: date`, and
+    says its answer with `say`."""
     command = click.option(
         "--as-of",
         type=Day(),
@@ -60,17 +60,11 @@ def home_options(command: Callable[..., Any]) -> Callable[..., Any]:
         show_default="today",
         help="Answer as if today were this day.",
     )(command)
-    command = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")(
-        command
-    )
-    command = click.option(
-        "--demo",
-        is_flag=True,
-        is_eager=True,
-        expose_value=False,
-        callback=_mark_demo,
-        help="Ask the demo's record, on the demo's day.",
-    )(command)
+    for name, text in _FLAGS.items():
+        names = ("-q", name) if name == "--quiet" else (name,)
+        command = click.option(
+            *names, is_flag=True, is_eager=True, expose_value=False, callback=_mark, help=text
+        )(command)
     return click.option(
         "--home",
         callback=_home,
@@ -84,17 +78,25 @@ more_option = click.option(
 )
 
 
-DEMO = "pricing.demo"
+_FLAGS = {
+    "--json": "Print JSON for programs.", "--demo": "Ask the demo's record, on the demo's day.",
+    "--quiet": "The answer alone: no progress, nothing to do next.",
+}  # fmt: skip
 
 
-# eager, because the day and the folder depend on it wherever it stands in the line
-def _mark_demo(ctx: click.Context, param: click.Parameter, value: bool) -> None:
-    ctx.meta[DEMO] = value
+# eager, because the day and the folder depend on one of them wherever it stands in the line
+def _mark(ctx: click.Context, param: click.Parameter, value: bool) -> None:
+    ctx.meta[f"pricing.{param.name}"] = value
+
+
+def told(flag: str) -> bool:
+    """Whether one of the flags that every command has was told: json, demo."""
+    return bool(click.get_current_context().meta.get(f"pricing.{flag}"))
 
 
 def _home(ctx: click.Context, param: click.Parameter, value: str | None) -> Home:
     value = value or ctx.find_root().params.get("home")  # told before the command
-    if not isinstance(value, str) and ctx.meta.get(DEMO):
+    if not isinstance(value, str) and told("demo"):
         home = demo_home()
         if not home.is_demo:
             raise refused("the demo was not made yet", "pricing demo")
@@ -103,14 +105,35 @@ def _home(ctx: click.Context, param: click.Parameter, value: str | None) -> Home
 
 
 def _today() -> date:
-    if click.get_current_context().meta.get(DEMO):
-        return DEMO_DAY
-    return date.today()
+    return DEMO_DAY if told("demo") else date.today()
 
 
-def print_json(value: Any) -> None:
-    """One JSON object on one line; NaN never leaves the program."""
-    click.echo(json.dumps(value, ensure_ascii=False, allow_nan=False))
+def say(answer: Any, text: str | Callable[[], str | Iterable[str]] = "") -> None:
+    """The answer: to programs the table as one object on a line, to people the text, made only
+    when it is needed. NaN never leaves the program."""
+    if told("json"):
+        answer = answer() if callable(answer) else answer
+        click.echo(json.dumps(answer, ensure_ascii=False, allow_nan=False))
+    else:
+        lines = text() if callable(text) else text
+        click.echo(lines if isinstance(lines, str) else "\n".join(lines))
+
+
+def beside(text: str) -> None:
+    """A line beside the answer: after it, to programs on the standard error."""
+    click.echo(text, err=told("json"))
+
+
+def hint(text: str) -> None:
+    """What a person may do next; nothing to programs, and nothing where -q was told."""
+    if not told("json") and not told("quiet"):
+        click.echo(text)
+
+
+def progress(text: str) -> None:
+    """A line that is wiped by the next one, while something takes long, at a terminal only."""
+    if sys.stderr.isatty() and not told("quiet"):
+        click.echo(f"\r\033[K{text}", nl=False, err=True)
 
 
 def file_named(name: str) -> str:

@@ -10,7 +10,7 @@ import click
 from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
 from pricing.cli import completing
-from pricing.cli.common import home_options, more_option, print_json
+from pricing.cli.common import home_options, more_option, say
 from pricing.pages import compare_text
 from pricing.pipeline import reporting
 
@@ -53,7 +53,6 @@ def compare(
     top: int | None,
     more: bool,
     home: Home,
-    as_json: bool,
     as_of: date,
     **what_if: float | None,
 ) -> None:
@@ -77,10 +76,9 @@ def compare(
     compared = reporting.compare(
         home, settings, as_of, names, plot, mix=hours_and_spots if asked_mix else None
     )
-    if as_json:
-        print_json(compare_text.compare_json(compared, settings.currency, as_of.isoformat()))
-        return
-    for line in compare_text.compare_text(compared, settings.currency, asked_mix, top, more):
-        click.echo(line)
-    if plot is not None:
-        click.echo(f"Drawn: {plot}")
+    drawn = [] if plot is None else [f"Drawn: {plot}"]
+    currency = settings.currency
+    say(
+        lambda: compare_text.compare_json(compared, currency, as_of.isoformat()),
+        lambda: [*compare_text.compare_text(compared, currency, asked_mix, top, more), *drawn],
+    )

@@ -14,7 +14,7 @@ from pricing.basis.home import Home
 from pricing.basis.problems import Refused, refused
 from pricing.basis.said_number import either, mark_of, typed
 from pricing.basis.settings import Settings, load_settings
-from pricing.cli.common import home_options, print_json
+from pricing.cli.common import home_options, say
 from pricing.cli.completing import open_units, units
 from pricing.cli.record_cmd import learn_again
 from pricing.formulas.nearest_word import nearest
@@ -182,20 +182,16 @@ def _no_unit(unit: str, name: str, home: Home) -> Refused:
     )
 
 
-def _tell(found: dict[str, Any], home: Home, as_of: date, as_json: bool, no_fit: bool) -> None:
-    if found["changed"]:
-        learn_again(home, as_of, no_fit)
-    if as_json:
-        print_json(found)
-        return
+def _tell(found: dict[str, Any], home: Home, as_of: date, no_fit: bool) -> None:
     if not found["changed"]:
-        click.echo(f"{found['unit']}: nothing new; the record says that already.")
+        say(found, f"{found['unit']}: nothing new; the record says that already.")
         return
+    learn_again(home, as_of, no_fit)
     changes = "; ".join(
         f"{SAID.get(column, column.replace('_', ' '))} {value.split('; ')[-1] or 'left empty'}"
         for column, value in found["changed"].items()
     )
-    click.echo(f"{found['unit']}: {changes}. Take it back: pricing undo")
+    say(found, f"{found['unit']}: {changes}. Take it back: pricing undo")
 
 
 def _command(name: str) -> click.Command:
@@ -204,9 +200,9 @@ def _command(name: str) -> click.Command:
     @click.argument("words", nargs=-1, required=True, shell_complete=_complete)
     @click.option("--no-fit", is_flag=True, help="Do not learn again.")
     @home_options
-    def run(words: tuple[str, ...], no_fit: bool, home: Home, as_json: bool, as_of: date) -> None:
+    def run(words: tuple[str, ...], no_fit: bool, home: Home, as_of: date) -> None:
         found = _write(name, " ".join(words), home, load_settings(home), as_of)
-        _tell(found, home, as_of, as_json, no_fit)
+        _tell(found, home, as_of, no_fit)
 
     text = f"{verb.help} Prints what changed; pricing undo takes it back."
     text += f"\n\n\b\npricing {name} {verb.example}"
@@ -224,7 +220,7 @@ spent, listed, dropped, bid, sold, back = map(_command, VERBS)
 @click.argument("words", nargs=-1, required=True)
 @click.option("--no-fit", is_flag=True, help="Do not learn again.")
 @home_options
-def got(words: tuple[str, ...], no_fit: bool, home: Home, as_json: bool, as_of: date) -> None:
+def got(words: tuple[str, ...], no_fit: bool, home: Home, as_of: date) -> None:
     """A unit came in: what it is and what you paid. It gets the next free number.
 
     \b
@@ -235,7 +231,7 @@ def got(words: tuple[str, ...], no_fit: bool, home: Home, as_json: bool, as_of: 
     cells = _came_in(" ".join(words), home, settings, as_of)
     unit, act = by_hand.new_unit(home, cells, settings, as_of)
     found = {"unit": unit, "number": act, "changed": cells}
-    _tell(found, home, as_of, as_json, no_fit)
+    _tell(found, home, as_of, no_fit)
 
 
 def _came_in(line: str, home: Home, settings: Settings, today: date) -> dict[str, str]:
@@ -266,7 +262,7 @@ def _as_cell(value: Any) -> str:
 @click.argument("words", nargs=-1, required=True)
 @click.option("--trip", is_flag=True, help="You drove there for nothing.")
 @home_options
-def passed(words: tuple[str, ...], trip: bool, home: Home, as_json: bool, as_of: date) -> None:
+def passed(words: tuple[str, ...], trip: bool, home: Home, as_of: date) -> None:
     """You passed on a call, or drove for nothing (--trip): its time and truck count in what pays.
 
     \b
@@ -278,7 +274,4 @@ def passed(words: tuple[str, ...], trip: bool, home: Home, as_json: bool, as_of:
     said = offering.write_passed(
         offering.offer(one, numbers, settings, as_of), trip, home, settings, as_of
     )
-    if as_json:
-        print_json({"said": said})
-    else:
-        click.echo(said)
+    say({"said": said}, said)

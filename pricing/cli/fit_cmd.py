@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import sys
 from datetime import date
 
 import click
 
 from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, print_json
+from pricing.cli.common import home_options, progress, say
 
 
 @click.command()
@@ -31,7 +30,7 @@ from pricing.cli.common import home_options, print_json
     ),
 )
 @home_options
-def fit(home: Home, as_json: bool, as_of: date, cluster: str | None, data_set: str | None) -> None:
+def fit(home: Home, as_of: date, cluster: str | None, data_set: str | None) -> None:
     """Learn from the whole record, save the numbers, and show what was learned. Works with no sale
     at all.
 
@@ -50,22 +49,13 @@ def fit(home: Home, as_json: bool, as_of: date, cluster: str | None, data_set: s
     from pricing.pipeline import fit_source, fitting
 
     settings = load_settings(home)
-    fitted = fitting.fit(home, settings, as_of, cluster or "", data_set or "", tell=told)
-    if as_json:
-        print_json(fit_json(fitted))
-        return
-    click.echo("\n".join(fit_lines(fitted, settings)))
-    if cluster and not data_set and fitted.n_units <= fit_source.SHORT:
-        click.echo("\nYour record is small; no cluster needed.")
-    click.echo(f"\nSaved: {fitted.path}")
+    fitted = fitting.fit(home, settings, as_of, cluster or "", data_set or "", tell=learning)
+    small = cluster and not data_set and fitted.n_units <= fit_source.SHORT
+    more = ["", "Your record is small; no cluster needed."] if small else []
+    saved = ["", f"Saved: {fitted.path}"]
+    say(lambda: fit_json(fitted), lambda: [*fit_lines(fitted, settings), *more, *saved])
 
 
-def told(share: float, what: str) -> None:
-    """A progress line while a long record is learned from, at a terminal only; it is wiped when all
-    is done."""
-    if sys.stderr.isatty():
-        click.echo(
-            f"\r{' ' * 58}\r" + (f"{what} {share * 100:.0f} % …" if share < 1 else ""),
-            nl=False,
-            err=True,
-        )
+def learning(share: float, what: str) -> None:
+    """A progress line while a long record is learned from; it is wiped when all is done."""
+    progress(f"{what} {share * 100:.0f} % …" if share < 1 else "")

@@ -9,7 +9,7 @@ import click
 from pricing.basis.home import Home
 from pricing.basis.problems import refused
 from pricing.cli import COMMANDS, completing
-from pricing.cli.common import home_options, print_json
+from pricing.cli.common import home_options, say
 from pricing.cli.completing import folder, pages
 from pricing.formulas.nearest_word import nearest
 
@@ -26,7 +26,7 @@ PAGE_OF = {
 @click.command(name="help", short_help="A page of the guide.")
 @click.argument("topic", required=False, default="index", shell_complete=completing.topics)
 @home_options
-def help_page(topic: str, home: Home, as_json: bool, as_of: date) -> None:
+def help_page(topic: str, home: Home, as_of: date) -> None:
     """A page of the guide. Without a topic the list of pages; a command's name finds its page.
 
     \b
@@ -45,7 +45,4 @@ def help_page(topic: str, home: Home, as_json: bool, as_of: date) -> None:
             f"did you mean pricing help {guess}?" if guess else "pricing help lists them",
         )
     text = (folder() / f"{name}.md").read_text(encoding="utf-8")
-    if as_json:
-        print_json({"topic": name, "text": text})
-    else:
-        click.echo(text, nl=False)
+    say({"topic": name, "text": text}, text.rstrip("\n"))

@@ -4,13 +4,19 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import click
 
 from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, print_json
+from pricing.cli.common import home_options, say
 from pricing.pages.text import wrap
+
+OTHERS = (
+    "Of the others it holds no sale, name, place or unit number; what all learned of"
+    " makers, faults and repairs stays, in the words of all."
+)
 
 
 @click.command()
@@ -23,7 +29,7 @@ from pricing.pages.text import wrap
     help="A new or empty folder for it.",
 )
 @home_options
-def member(name: tuple[str, ...], out: Path, home: Home, as_json: bool, as_of: date) -> None:
+def member(name: tuple[str, ...], out: Path, home: Home, as_of: date) -> None:
     """One person's own home: the settings, and the numbers as that person is answered.
 
     The folder answers offer, bench, ask, unsold and phone by itself. Past sales, open units and
@@ -40,34 +46,16 @@ def member(name: tuple[str, ...], out: Path, home: Home, as_json: bool, as_of: d
 
     written = story.write(home, " ".join(name), out, load_settings(home))
     group = written.group
-    if as_json:
-        print_json(
-            {
-                "folder": str(written.home.path),
-                "owner": group.owner,
-                "as_of": group.day.isoformat(),
-                "sales": group.sales,
-                "own_sales": group.own,
-                "people": group.people,
-            }
-        )
-        return
-    click.echo(f"Written: {written.home.path}")
+    answer: dict[str, Any] = {"folder": str(written.home.path), "owner": group.owner}
+    answer |= {"as_of": group.day.isoformat(), "sales": group.sales}
     own = f"{group.own:,} of them {group.owner}'s own"
-    click.echo(
-        "\n".join(
-            wrap(
-                f"It answers as {group.owner}, from the group's {group.sales:,} sales up to"
-                f" {group.day.isoformat()}, {own}."
-            )
-        )
+    until = f"sales up to {group.day.isoformat()}, {own}."
+    say(
+        answer | {"own_sales": group.own, "people": group.people},
+        lambda: [
+            f"Written: {written.home.path}",
+            *wrap(f"It answers as {group.owner}, from the group's {group.sales:,} {until}"),
+            *wrap(OTHERS),
+            f"\nNext: pricing ask --home {out}",
+        ],
     )
-    click.echo(
-        "\n".join(
-            wrap(
-                "Of the others it holds no sale, name, place or unit number; what all learned of"
-                " makers, faults and repairs stays, in the words of all."
-            )
-        )
-    )
-    click.echo(f"\nNext: pricing ask --home {out}")

@@ -13,8 +13,10 @@ from pricing.basis import rules
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, more_option, print_json, together
+from pricing.cli.common import beside, home_options, more_option, say, together, told
 from pricing.cli.options import Asked, of_sheet, one_question, unit_options
+from pricing.pages import laid_out
+from pricing.wording import offer_words as words
 
 if TYPE_CHECKING:
     from pricing.basis.settings import Settings
@@ -83,7 +85,6 @@ def offer(
     kept: Mapping[str, Any],
     more: bool,
     home: Home,
-    as_json: bool,
     as_of: date,
 ) -> None:
     """The most to pay for a broken unit, what to start at, go or pass, and why.
@@ -105,12 +106,12 @@ def offer(
     without_rate.hold(asked.words, asked.options, "offer", settings, as_of)
     numbers = saved.load(home)
     if asked.file is not None:
-        _many(asked, numbers, settings, free, as_json, as_of)
+        _many(asked, numbers, settings, free, as_of)
         return
     options = {**asked.options, "at_curb": at_curb or None}
-    told = {name: value for name, value in options.items() if value is not None}
+    given = {name: value for name, value in options.items() if value is not None}
     one = one_question(
-        Asked(asked.words, told, None, asked.unit), "offer", as_json, settings, as_of, numbers
+        Asked(asked.words, given, None, asked.unit), "offer", settings, as_of, numbers
     )
     answer = offering.offer(one, numbers, settings, as_of, rules.load(home))
     if kept["keep"] or kept["mine"] is not None or one.unit.get("unit"):
@@ -118,16 +119,9 @@ def offer(
 
         if warning := proving.keep_answer(home, answer.as_dict(), kept["mine"], as_of):
             click.echo(f"? {warning}", err=True)
-    if as_json:
-        print_json(answer.as_dict())
-    else:
-        from pricing.pages import laid_out
-        from pricing.wording import offer_words as words
-
-        view = laid_out.worded(words.view, answer, settings, short=not more)
-        click.echo("\n".join(laid_out.lines(view, more)))
+    say(answer.as_dict, lambda: laid_out.told(words.view, answer, settings, more))
     if (log := kept["log"]) is not None:
-        click.echo(offering.write_passed(answer, log == "trip", home, settings, as_of), err=as_json)
+        beside(offering.write_passed(answer, log == "trip", home, settings, as_of))
 
 
 def _check_together(asked: Asked, free: tuple[float | None, ...], kept: Mapping[str, Any]) -> None:
@@ -146,28 +140,23 @@ def _check_together(asked: Asked, free: tuple[float | None, ...], kept: Mapping[
 
 
 def _many(
-    asked: Asked,
-    numbers: Saved,
-    settings: Settings,
-    free: Mapping[str, Any],
-    as_json: bool,
-    as_of: date,
+    asked: Asked, numbers: Saved, settings: Settings, free: Mapping[str, Any], as_of: date
 ) -> None:
     """Every row of a sheet; an evening's plan where hours or spots are given, or where a person
     reads it."""
     from pricing.pipeline import offering
 
     answers = of_sheet(asked, lambda file: offering.offer_file(file, numbers, settings, as_of))
-    wants_plan = any(one is not None for one in free.values()) or not as_json
+    wants_plan = any(one is not None for one in free.values()) or not told("json")
     evening = (
         offering.evening(answers, free["hours_free"], free["spots_free"], settings)
         if wants_plan
         else None
     )
-    if as_json:
-        for place, one in enumerate(answers):
-            row = offering.problem_json(one) if isinstance(one, Problem) else one.as_dict()
-            print_json(row | (offering.plan_json(evening, place) if evening is not None else {}))
+    for place, one in enumerate(answers if told("json") else ()):
+        row = offering.problem_json(one) if isinstance(one, Problem) else one.as_dict()
+        say(row | (offering.plan_json(evening, place) if evening is not None else {}))
+    if told("json"):
         return
     from pricing.pages.evening_text import evening_lines
 

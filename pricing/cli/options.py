@@ -16,7 +16,7 @@ from pricing.basis.frozen import frozen
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.question import BY_KNOWN
 from pricing.cli import completing
-from pricing.cli.common import file_named
+from pricing.cli.common import file_named, told
 
 if TYPE_CHECKING:
     from pricing.basis.question import Question
@@ -221,7 +221,7 @@ def _wrong(
 
 
 def one_question(
-    asked: Asked, purpose: str, as_json: bool, settings: Settings, as_of: date, numbers: Saved
+    asked: Asked, purpose: str, settings: Settings, as_of: date, numbers: Saved
 ) -> Question:
     """The question of one unit: a unit of the record, words and options, one line said, or asked
     one by one. A number whose meaning is open is asked about where a person sits at the screen."""
@@ -236,7 +236,7 @@ def one_question(
     if unit is not None:
         return question_from.from_unit(unit, numbers, options, settings, as_of, text, purpose)
     if not text and not set(options) - {"at_curb", "owner"}:
-        if as_json:
+        if told("json"):
             raise click.UsageError(
                 "tell the unit in words or options, or many with --from FILE.csv"
             )
@@ -244,7 +244,7 @@ def one_question(
         if not text:
             options = ask_one_by_one(purpose, settings, as_of) | options
     one = question_from.read(text, options, settings, as_of, known, purpose)
-    if not as_json and sys.stdin.isatty():
+    if not told("json") and sys.stdin.isatty():
         one = _ask_back(one, text, options, purpose, settings, as_of, known)
     return one
 

@@ -9,7 +9,11 @@ import click
 
 from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, print_json
+from pricing.cli.common import home_options, say
+
+CARRY_IT = """Put it on the phone by mail, cable or a shared folder, and open
+it there. It holds your numbers: keep it to yourself.
+It is written anew after each fit."""
 
 
 @click.command()
@@ -21,7 +25,7 @@ from pricing.cli.common import home_options, print_json
     ),
 )
 @home_options
-def phone(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
+def phone(out: Path | None, home: Home, as_of: date) -> None:
     """One HTML file that answers offer and ask on the phone, with no network. It holds what was
     learned from your record: keep it to yourself.
 
@@ -34,10 +38,5 @@ def phone(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
 
     path = phoning.write(home, load_settings(home), as_of, out)
     size = path.stat().st_size
-    if as_json:
-        print_json({"file": str(path), "bytes": size})
-        return
-    click.echo(f"Written: {path} ({size / 1000:,.0f} kB)")
-    click.echo("Put it on the phone by mail, cable or a shared folder, and open")
-    click.echo("it there. It holds your numbers: keep it to yourself.")
-    click.echo("It is written anew after each fit.")
+    text = f"Written: {path} ({size / 1000:,.0f} kB)\n{CARRY_IT}"
+    say({"file": str(path), "bytes": size}, text)

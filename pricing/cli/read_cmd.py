@@ -10,7 +10,7 @@ import click
 from pricing.basis.home import Home
 from pricing.basis.problems import Refused
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, print_json
+from pricing.cli.common import home_options, say
 
 
 @click.command()
@@ -23,7 +23,7 @@ from pricing.cli.common import home_options, print_json
     help="Before the drive, on the bench, or at listing: a bare amount means another thing.",
 )
 @home_options
-def read(words: tuple[str, ...], moment: str, home: Home, as_json: bool, as_of: date) -> None:
+def read(words: tuple[str, ...], moment: str, home: Home, as_of: date) -> None:
     """What a line says, field by field; what was not understood; what to ask back.
 
     \b
@@ -43,10 +43,7 @@ def read(words: tuple[str, ...], moment: str, home: Home, as_json: bool, as_of: 
     text = " ".join(words)
     found = hearing.heard(text, moment, settings, known, as_of)
     found = hearing.with_dangers(found, text, moment, settings, as_of)
-    if as_json:
-        print_json(found)
-        return
-    click.echo("\n".join(lines(found)))
+    say(found, lambda: lines(found))
 
 
 def lines(found: dict[str, Any]) -> list[str]:

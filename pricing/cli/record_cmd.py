@@ -18,7 +18,7 @@ from pricing.basis.home import Home
 from pricing.basis.own_rows import NO_RATE
 from pricing.basis.problems import Refused, refused
 from pricing.basis.settings import load_settings
-from pricing.cli.common import file_named, home_options, print_json
+from pricing.cli.common import file_named, hint, home_options, progress, say, told
 from pricing.wording import plain
 
 if TYPE_CHECKING:
@@ -120,13 +120,7 @@ def answer_options(command: Callable[..., Any]) -> Callable[..., Any]:
 @answer_options
 @home_options
 def add(
-    files: tuple[str, ...],
-    dry_run: bool,
-    no_fit: bool,
-    answers: Answers,
-    home: Home,
-    as_json: bool,
-    as_of: date,
+    files: tuple[str, ...], dry_run: bool, no_fit: bool, answers: Answers, home: Home, as_of: date
 ) -> None:
     """Read sheets, check every row, record what is new or changed, and learn from it.
 
@@ -146,41 +140,37 @@ def add(
     for name in map(file_named, files):
         if merged := _merged(home, Path(name), as_of, dry_run):
             served, wrote = True, wrote or bool(merged.acts)
-            _tell_merged(merged, name, as_json)
+            _tell_merged(merged, name)
             continue
         added = adding.add(home, Path(name), settings, as_of, answers, dry_run, tell=_tell)
-        if sys.stderr.isatty():
-            click.echo("\r\033[K", nl=False, err=True)
-        added = _ask(added, home, Path(name), settings, as_of, answers, dry_run, as_json)
+        progress("")
+        added = _ask(added, home, Path(name), settings, as_of, answers, dry_run)
         served |= added.served
         wrote |= added.entry is not None
-        if as_json:
-            print_json(_as_json(added))
-        else:
-            click.echo(_report(added, name, settings.currency))
-            if served and (files[-1] in (name, "-")):
-                click.echo(f"Home: {home.path}")
+        say(lambda: _as_json(added), lambda: _report(added, name, settings.currency))  # noqa: B023
+        if served and (files[-1] in (name, "-")):
+            hint(f"Home: {home.path}")
     if wrote and not dry_run and not no_fit:
-        _learn(home, settings, as_of, as_json)
+        _learn(home, settings, as_of)
     if not served:
         sys.exit(1)
 
 
-def _learn(home: Home, settings: Settings, as_of: date, as_json: bool) -> None:
-    from pricing.cli.fit_cmd import told
+def _learn(home: Home, settings: Settings, as_of: date) -> None:
+    from pricing.cli.fit_cmd import learning
     from pricing.cli.slip_cmd import ask_slips
     from pricing.pipeline.fitting import fit
 
     if settings.dollar is None:
         click.echo("The rows are in.\n" + NO_RATE.format(settings.currency), err=True)
         return
-    fitted = fit(home, settings, as_of, tell=told)
-    if as_json:
+    fitted = fit(home, settings, as_of, tell=learning)
+    if told("json"):
         return
     units, sold = plain.count(fitted.n_units, "unit"), f"{fitted.n_sold:,} sold"
-    click.echo(f"Learned from {units}, {sold} ({fitted.path.name}).")
+    hint(f"Learned from {units}, {sold} ({fitted.path.name}).")
     ask_slips(home, settings, as_of, fitted)
-    click.echo('Next: pricing ask "front-load washer, 7 years, good"')
+    hint('Next: pricing ask "front-load washer, 7 years, good"')
 
 
 def _merged(home: Home, path: Path, as_of: date, dry_run: bool) -> Merged | None:
@@ -195,39 +185,23 @@ def _merged(home: Home, path: Path, as_of: date, dry_run: bool) -> Merged | None
     return keeping.merge(home, path, as_of)
 
 
-def _tell_merged(merged: Merged, name: str, as_json: bool) -> None:
-    if as_json:
-        print_json(
-            {
-                "file": name,
-                "changes": len(merged.acts),
-                "units_changed_in_both": list(merged.units),
-                "differ": [{"unit": unit, "column": column} for unit, column in merged.differ],
-            }
-        )
-        return
-    if not merged.acts:
-        click.echo(f"{name}: another copy of your record; yours has all that it has.")
-        return
-    both = (
-        f" {plain.count(len(merged.units), 'unit')} had been changed in both; both changes stand."
-        if merged.units
-        else ""
-    )
-    click.echo(
-        f"{name}: another copy of your record; {plain.count(len(merged.acts), 'change')} taken in."
-        f"{both}"
-    )
-    for unit, column in merged.differ[:20]:
-        click.echo(
-            f"Unit {unit}: {column} differed; the later one was taken (pricing history {unit})."
-        )
+def _tell_merged(merged: Merged, name: str) -> None:
+    answer = {"file": name, "changes": len(merged.acts)}
+    answer["units_changed_in_both"] = list(merged.units)
+    answer["differ"] = [{"unit": unit, "column": column} for unit, column in merged.differ]
+    units, changes = plain.count(len(merged.units), "unit"), plain.count(len(merged.acts), "change")
+    told = f"{changes} taken in." if merged.acts else "yours has all that it has."
+    if merged.acts and merged.units:
+        told += f" {units} had been changed in both; both changes stand."
+    differ = [
+        f"Unit {unit}: {column} differed; the later one was taken (pricing history {unit})."
+        for unit, column in merged.differ[:20]
+    ]
+    say(answer, lambda: [f"{name}: another copy of your record; {told}", *differ])
 
 
 def _tell(n_rows: int) -> None:
-    """A progress line while a long file is read, at a terminal only."""
-    if sys.stderr.isatty():
-        click.echo(f"\r{n_rows:,} rows read …", nl=False, err=True)
+    progress(f"{n_rows:,} rows read …")
 
 
 def _ask(
@@ -238,11 +212,11 @@ def _ask(
     as_of: date,
     answers: Answers,
     dry_run: bool,
-    as_json: bool,
 ) -> Added:
     """At a terminal, ask what only the person can say and read once more; elsewhere the exact
     command is printed."""
-    if as_json or not added.reading.questions or not (sys.stdin.isatty() and sys.stdout.isatty()):
+    at_screen = sys.stdin.isatty() and sys.stdout.isatty() and not told("json")
+    if not added.reading.questions or not at_screen:
         return added
     from pricing.pipeline import adding
 
@@ -260,39 +234,22 @@ def _report(added: Added, name: str, currency: str) -> str:
     from pricing.pages.reading_report import Report, reading_report
     from pricing.pipeline.column_table import taken_for
 
+    command = f"pricing add {shlex.quote(name)}"
     commands = [
-        (
-            q.text,
-            [f"pricing add {shlex.quote(name)} {option}" for option in q.options],
-            len(q.lines),
-        )
+        (q.text, [f"{command} {option}" for option in q.options], len(q.lines))
         for q in added.reading.questions
     ]
     sure = added.reading.proposed
     if len(sure) > 1:
-        every = f"pricing add {shlex.quote(name)} {' '.join(sure)}"
-        commands.append(("All of these, if they are right:", [every], 0))
-    return reading_report(
-        Report(
-            added.file,
-            added.seen,
-            added.counts,
-            added.control_total,
-            currency,
-            [p for row in added.rejected for p in row.problems[:1]],
-            added.row_notes,
-            added.notes,
-            commands,
-            len(added.older),
-            added.gone,
-            str(added.rejected_file or ""),
-            added.dry_run,
-            added.filled,
-            added.n_units,
-            [(one.heading, one.called, one.how, one.values) for one in taken_for(added)],
-            added.words,
-        )
-    )
+        commands.append(("All of these, if they are right:", [f"{command} {' '.join(sure)}"], 0))
+    rejected = [p for row in added.rejected for p in row.problems[:1]]
+    counted = (added.file, added.seen, added.counts, added.control_total, currency)
+    told = (rejected, added.row_notes, added.notes, commands, len(added.older), added.gone)
+    file = str(added.rejected_file or "")
+    columns = [(one.heading, one.called, one.how, one.values) for one in taken_for(added)]
+    rest = (added.dry_run, added.filled, added.n_units, columns, added.words)
+    whole: Any = (*counted, *told, file, *rest)
+    return reading_report(Report(*whole))
 
 
 def _as_json(added: Added) -> dict[str, Any]:
@@ -324,12 +281,8 @@ def _as_json(added: Added) -> dict[str, Any]:
             "currency": facts.currency,
             "columns": {heading.text: heading.column for heading in facts.headings},
             "table": [
-                {
-                    "heading": one.heading,
-                    "taken_for": one.column or one.called,
-                    "how": one.how,
-                    "values": list(one.values),
-                }
+                {"heading": one.heading, "taken_for": one.column or one.called, "how": one.how}
+                | {"values": list(one.values)}
                 for one in taken_for(added)
             ],
         },
@@ -343,7 +296,7 @@ def _as_json(added: Added) -> dict[str, Any]:
     help="Where to write it; else it is printed.",
 )
 @home_options
-def blank(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
+def blank(out: Path | None, home: Home, as_of: date) -> None:
     """A blank CSV with the columns and two example rows, to fill in and add.
 
     \b
@@ -352,28 +305,27 @@ def blank(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
     from pricing.pipeline.keeping import blank_sheet
 
     data = blank_sheet(as_of)
-    if out is not None:
-        if out.exists():
-            raise refused(
-                "there is such a file already", "choose another name with --out", file=str(out)
-            )
-        write_bytes(out, data)
-        if as_json:
-            print_json({"file": str(out)})
-        else:
-            click.echo(
-                f"{out}: a blank sheet with two example rows. Fill it in, take the examples out,"
-                f" then: pricing add {out}"
-            )
-    elif as_json:
-        print_json({"csv": data.decode("utf-8-sig")})
-    else:
-        click.echo(data.decode("utf-8-sig"), nl=False)
+    if str(out or "-") == "-":
+        _printed(data)
+        return
+    assert out is not None
+    if out.exists():
+        fix = "choose another name with --out"
+        raise refused("there is such a file already", fix, file=str(out))
+    write_bytes(out, data)
+    then = f"Fill it in, take the examples out, then: pricing add {out}"
+    say({"file": str(out)}, f"{out}: a blank sheet with two example rows. {then}")
+
+
+def _printed(data: bytes) -> None:
+    """A sheet on the standard output, or inside the answer to a program."""
+    text = data.decode("utf-8-sig")
+    say({"csv": text}, text.removesuffix("\n"))
 
 
 @click.command(short_help="The files you added, and every other change.")
 @home_options
-def files(home: Home, as_json: bool, as_of: date) -> None:
+def files(home: Home, as_of: date) -> None:
     """The files you added and the changes you made, oldest first, and which of them you took
     back."""
     from pricing.pages.reading_report import files_table
@@ -383,40 +335,20 @@ def files(home: Home, as_json: bool, as_of: date) -> None:
     ledger, copies = keeping.acts(home)
     undone = ledger.undone
     acts = [entry for entry in ledger.entries if entry.kind != "undo"]
-    if as_json:
-        rows = [
-            {
-                "number": e.number,
-                "day": e.day,
-                "file": e.words,
-                "rows": e.rows,
-                "sales": float(e.total),
-            }
-            | dict(e.counts)
-            for e in acts
-        ]
-        print_json({"files": [row | {"taken_back": row["number"] in undone} for row in rows]})
-        return
-    if not acts:
-        click.echo("No file added yet. Next: pricing add FILE.csv, or pricing demo")
-        return
+    rows = [
+        {"number": e.number, "day": e.day, "file": e.words, "rows": e.rows}
+        | {"sales": float(e.total), **e.counts, "taken_back": e.number in undone}
+        for e in acts
+    ]
     currency = load_settings(home).currency
-    click.echo(
-        files_table(
-            [
-                (
-                    str(e.number),
-                    e.day,
-                    f"{e.rows:,}",
-                    exact(Decimal(e.total), currency),
-                    f"{e.words}{'  (taken back)' if e.number in undone else ''}",
-                )
-                for e in acts
-            ]
-        )
-    )
-    for path in copies:
-        click.echo(other_copy(path))
+    words = [f"{e.words}{'  (taken back)' if e.number in undone else ''}" for e in acts]
+    cells = [
+        (str(e.number), e.day, f"{e.rows:,}", exact(Decimal(e.total), currency), said)
+        for e, said in zip(acts, words, strict=True)
+    ]
+    none = "No file added yet. Next: pricing add FILE.csv, or pricing demo"
+    table = files_table(cells) if acts else none
+    say({"files": rows}, lambda: [table, *(map(other_copy, copies) if acts else ())])
 
 
 def other_copy(path: Path) -> str:
@@ -430,9 +362,7 @@ def other_copy(path: Path) -> str:
 @click.option("--back", is_flag=True, help="Take the undo back: the change counts again.")
 @click.option("--no-fit", is_flag=True, help="Do not learn again.")
 @home_options
-def undo(
-    change: str | None, back: bool, no_fit: bool, home: Home, as_json: bool, as_of: date
-) -> None:
+def undo(change: str | None, back: bool, no_fit: bool, home: Home, as_of: date) -> None:
     """Take the last file or change back, or any other one by its name or number (pricing files
     lists them). What was changed again since stays as it is, and is told.
 
@@ -446,34 +376,25 @@ def undo(
 
     found = keeping.undo(home, change, as_of, back)
     learn_again(home, as_of, no_fit)
-    if as_json:
-        print_json(
-            {
-                "number": found.entry.number,
-                "taken_back": found.entry.of,
-                "file": found.target.words,
-                "stayed": [
-                    {"unit": unit, "columns": list(columns)} for unit, columns in found.stayed
-                ],
-            }
-        )
-        return
-    if back:
-        click.echo(f"{found.target.words} counts again.")
-    else:
-        click.echo(
-            f"{found.target.words} was taken back: {plain.count(found.target.rows, 'row')} out."
-            " Redo: pricing undo --back"
-        )
-    for unit, columns in found.stayed:
-        click.echo(f"Unit {unit}: {', '.join(columns)} was changed again since, and stays.")
+    answer = {"number": found.entry.number, "taken_back": found.entry.of}
+    stayed = [{"unit": unit, "columns": list(columns)} for unit, columns in found.stayed]
+    rows = plain.count(found.target.rows, "row")
+    done = "counts again." if back else f"was taken back: {rows} out. Redo: pricing undo --back"
+    lines = [
+        f"Unit {unit}: {', '.join(columns)} was changed again since, and stays."
+        for unit, columns in found.stayed
+    ]
+    say(
+        answer | {"file": found.target.words, "stayed": stayed},
+        lambda: [f"{found.target.words} {done}", *lines],
+    )
 
 
 @click.command(short_help="Take a unit out of the record.")
 @click.argument("unit")
 @click.option("--no-fit", is_flag=True, help="Do not learn again.")
 @home_options
-def drop(unit: str, no_fit: bool, home: Home, as_json: bool, as_of: date) -> None:
+def drop(unit: str, no_fit: bool, home: Home, as_of: date) -> None:
     """Take a unit out of the record: one written down twice, or never yours. Its history stays, and
     pricing undo brings it back. The sheet it came from no longer brings it back.
 
@@ -484,10 +405,8 @@ def drop(unit: str, no_fit: bool, home: Home, as_json: bool, as_of: date) -> Non
 
     entry = keeping.drop(home, unit, as_of)
     learn_again(home, as_of, no_fit)
-    if as_json:
-        print_json({"number": entry.number, "unit": unit})
-    else:
-        click.echo(f"Unit {unit} is out of your record. Bring it back: pricing undo")
+    text = f"Unit {unit} is out of your record. Bring it back: pricing undo"
+    say({"number": entry.number, "unit": unit}, text)
 
 
 def learn_again(home: Home, as_of: date, no_fit: bool) -> None:
@@ -501,18 +420,16 @@ def learn_again(home: Home, as_of: date, no_fit: bool) -> None:
 @click.command(short_help="One unit's rows over time.")
 @click.argument("unit")
 @home_options
-def history(unit: str, home: Home, as_json: bool, as_of: date) -> None:
+def history(unit: str, home: Home, as_of: date) -> None:
     """One unit's rows over time: what changed, and from which file and line."""
     from pricing.pipeline import keeping
 
     steps = keeping.history_steps(home, unit)
-    if as_json:
-        print_json({"unit": unit, "rows": steps})
-        return
+    lines = []
     for step in steps:
-        click.echo(f"{step['file']}, line {step['line']}:")
-        for name, value in step["changes"].items():
-            click.echo(f"  {name}: {value}")
+        lines.append(f"{step['file']}, line {step['line']}:")
+        lines += [f"  {name}: {value}" for name, value in step["changes"].items()]
+    say({"unit": unit, "rows": steps}, lambda: lines)
 
 
 @click.command(short_help="The current record as CSV or Parquet.")
@@ -528,7 +445,7 @@ def history(unit: str, home: Home, as_json: bool, as_of: date) -> None:
     help="A folder of Parquet files by month of sale, for pricing fit --from on other machines.",
 )
 @home_options
-def export(out: Path | None, by_month: Path | None, home: Home, as_json: bool, as_of: date) -> None:
+def export(out: Path | None, by_month: Path | None, home: Home, as_of: date) -> None:
     """The current record, one row a unit, as CSV that spreadsheets open safely, or Parquet by its
     ending.
 
@@ -541,57 +458,36 @@ def export(out: Path | None, by_month: Path | None, home: Home, as_json: bool, a
 
     if by_month is not None:
         if out is not None:
-            raise click.UsageError(
-                "--out and --by-month are two ways to write the record: name one"
-            )
+            two = "--out and --by-month are two ways to write the record: name one"
+            raise click.UsageError(two)
         rows = keeping.export_by_month(home, by_month)
-        if as_json:
-            print_json({"folder": str(by_month), "rows": rows})
-        else:
-            click.echo(
-                f"{by_month}: {rows:,} units by month of sale. Copy the whole folder; pricing fit"
-                " --from reads it."
-            )
+        text = f"{by_month}: {rows:,} units by month of sale. Copy the whole folder;"
+        say({"folder": str(by_month), "rows": rows}, f"{text} pricing fit --from reads it.")
         return
-    data = keeping.export(home, out)
-    if as_json:
-        print_json({"file": str(out) if out else None})
-    elif data is not None:
-        click.echo(data.decode("utf-8-sig"), nl=False)
+    data = keeping.export(home, None if str(out) == "-" else out)
+    if data is not None:
+        _printed(data)
     else:
-        click.echo(f"{out}: your current record, one row a unit.")
+        say({"file": str(out)}, f"{out}: your current record, one row a unit.")
 
 
 @click.command(short_help="Is every stored file whole?")
 @home_options
-def verify(home: Home, as_json: bool, as_of: date) -> None:
+def verify(home: Home, as_of: date) -> None:
     """Check every stored file of your record and your fitted numbers; names each that is damaged,
     missing or not part of your record."""
     from pricing.pipeline import keeping
 
     damaged, foreign, n_files = keeping.verify(home)
-    if as_json:
-        print_json(
-            {
-                "files": n_files,
-                "damaged": [problem.as_dict() for problem in damaged],
-                "foreign": [str(path) for path in foreign],
-            }
-        )
-    for path in keeping.acts(home)[1] if not as_json else ():
-        click.echo(other_copy(path))
-    for path in foreign if not as_json else ():
-        click.echo(f"{path}: not part of your record; ignored.")
-    if damaged:
-        if as_json:
-            sys.exit(1)
+    lines = [other_copy(path) for path in keeping.acts(home)[1]] if not told("json") else []
+    lines += [f"{path}: not part of your record; ignored." for path in foreign]
+    none = f"{n_files:,} files checked, no damage found." if n_files else "Nothing stored here yet."
+    answer = {"files": n_files, "damaged": [problem.as_dict() for problem in damaged]}
+    if damaged and not told("json"):
+        click.echo("\n".join(lines), nl=bool(lines))
         raise Refused(*damaged)
-    if not as_json:
-        click.echo(
-            f"{n_files:,} files checked, no damage found."
-            if n_files
-            else "Nothing stored here yet."
-        )
+    say(answer | {"foreign": [str(path) for path in foreign]}, lambda: [*lines, none])
+    sys.exit(bool(damaged))
 
 
 @click.command(short_help="Your whole home as one file.")
@@ -601,7 +497,7 @@ def verify(home: Home, as_json: bool, as_of: date) -> None:
     help="The backup file [default: pricing-backup-DATE.zip in this folder]",
 )
 @home_options
-def backup(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
+def backup(out: Path | None, home: Home, as_of: date) -> None:
     """Your whole home as one file, checked. Keep it on another disk.
 
     \b
@@ -611,16 +507,14 @@ def backup(out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
 
     out = out or Path(f"pricing-backup-{as_of}.zip")
     n_files = keeping.backup(home, out)
-    if as_json:
-        print_json({"file": str(out), "files": n_files})
-    else:
-        click.echo(f"{out}: {n_files:,} files, checked. Keep a copy on another disk.")
+    text = f"{out}: {n_files:,} files, checked. Keep a copy on another disk."
+    say({"file": str(out), "files": n_files}, text)
 
 
 @click.command(short_help="Restore a backup.")
 @click.argument("file", type=click.Path(path_type=Path))
 @home_options
-def restore(file: Path, home: Home, as_json: bool, as_of: date) -> None:
+def restore(file: Path, home: Home, as_of: date) -> None:
     """Restore a backup into a new or empty home, every file checked first.
 
     \b
@@ -629,7 +523,5 @@ def restore(file: Path, home: Home, as_json: bool, as_of: date) -> None:
     from pricing.pipeline import keeping
 
     n_files = keeping.restore(home, file)
-    if as_json:
-        print_json({"home": str(home.path), "files": n_files})
-    else:
-        click.echo(f"{home.path}: restored, {n_files:,} files.")
+    text = f"{home.path}: restored, {n_files:,} files."
+    say({"home": str(home.path), "files": n_files}, text)

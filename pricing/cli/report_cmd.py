@@ -9,7 +9,7 @@ import click
 
 from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, print_json
+from pricing.cli.common import home_options, say
 
 
 @click.command()
@@ -23,7 +23,7 @@ from pricing.cli.common import home_options, print_json
     help="Where to write; without it the folder reports of your home.",
 )
 @home_options
-def report(quarter: str | None, out: Path | None, home: Home, as_json: bool, as_of: date) -> None:
+def report(quarter: str | None, out: Path | None, home: Home, as_of: date) -> None:
     """The quarter on a page: one HTML file to read or print, and CSV files for the tax folder.
 
     \b
@@ -36,14 +36,5 @@ def report(quarter: str | None, out: Path | None, home: Home, as_json: bool, as_
 
     settings = load_settings(home)
     written = reporting.report(home, settings, as_of, quarter, out)
-    if as_json:
-        print_json(
-            quarter_text.report_json(
-                written.report, written.page, [str(path) for path in written.files]
-            )
-        )
-        return
-    for line in quarter_text.report_text(
-        written.report, written.page, [str(path) for path in written.files]
-    ):
-        click.echo(line)
+    parts = (written.report, written.page, [str(path) for path in written.files])
+    say(lambda: quarter_text.report_json(*parts), lambda: quarter_text.report_text(*parts))

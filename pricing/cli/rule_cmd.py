@@ -12,7 +12,7 @@ from pricing.basis.home import Home
 from pricing.basis.problems import refused
 from pricing.basis.rules import StopRule, keep, load
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, print_json
+from pricing.cli.common import home_options, say
 from pricing.pages.compare_text import rule_lines, rules_json
 from pricing.pipeline import reporting
 
@@ -32,16 +32,12 @@ def rule() -> None:
 
 @rule.command("list")
 @home_options
-def shown(home: Home, as_json: bool, as_of: date) -> None:
+def shown(home: Home, as_of: date) -> None:
     """The rules in force with what they did, and rules worth taking over with what they would have
     saved in months that the search did not see."""
     settings = load_settings(home)
     found = reporting.rules(home, settings, as_of)
-    if as_json:
-        print_json(rules_json(found))
-        return
-    for line in rule_lines(found, settings.currency):
-        click.echo(line)
+    say(rules_json(found), lambda: rule_lines(found, settings.currency))
 
 
 @rule.command()
@@ -52,7 +48,7 @@ def shown(home: Home, as_json: bool, as_of: date) -> None:
 @click.option("--over-miles", type=click.FloatRange(min=0), help="From so far away on.")
 @click.option("--over-age", type=click.FloatRange(min=0), help="From so many years on.")
 @home_options
-def add(number: int | None, home: Home, as_json: bool, as_of: date, **own: Any) -> None:
+def add(number: int | None, home: Home, as_of: date, **own: Any) -> None:
     """Take a rule over: one of the proposed ones by its number, or your own."""
     rules, since = load(home), as_of.toordinal()
     words = {name: own.pop(name).strip().lower() for name in ("type", "found")}
@@ -65,23 +61,18 @@ def add(number: int | None, home: Home, as_json: bool, as_of: date, **own: Any) 
     elif said == StopRule(since=since):
         raise refused("a rule says what not to take", "pricing rule add --over-miles 12")
     keep(home, [*rules, said])
-    if as_json:
-        print_json(vars(said))
-    else:
-        click.echo(f"Your rule {len(rules) + 1}: {said.words}. offer and bench say it from now on.")
+    text = f"Your rule {len(rules) + 1}: {said.words}. offer and bench say it from now on."
+    say(vars(said), text)
 
 
 @rule.command()
 @click.argument("number", type=click.IntRange(min=1))
 @home_options
-def drop(number: int, home: Home, as_json: bool, as_of: date) -> None:
+def drop(number: int, home: Home, as_of: date) -> None:
     """Drop a rule by its number in the list."""
     rules = load(home)
     if number > len(rules):
         raise refused(f"you have no rule {number}", "see pricing rule list")
     gone = rules.pop(number - 1)
     keep(home, rules)
-    if as_json:
-        print_json(vars(gone))
-    else:
-        click.echo(f"Dropped: {gone.words}.")
+    say(vars(gone), f"Dropped: {gone.words}.")

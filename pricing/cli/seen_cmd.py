@@ -5,14 +5,14 @@ from __future__ import annotations
 import sys
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, print_json
+from pricing.cli.common import home_options, say, told
 from pricing.pipeline import seeing
 from pricing.pipeline.fitting import fit
 from pricing.record import ad_rows as kept
@@ -41,7 +41,6 @@ def seen(
     gone: int | None,
     no_fit: bool,
     home: Home,
-    as_json: bool,
     as_of: date,
 ) -> None:
     """Ads of others that you saw. What they ask is evidence of price while your own sales are few;
@@ -58,30 +57,23 @@ def seen(
     """
     if gone is not None:
         kept.gone(home, gone, as_of.isoformat(), as_of.isoformat())
-        click.echo(f"Ad {gone} is gone.", err=as_json)
+        say({"gone": gone}, f"Ad {gone} is gone.")
         _learn(home, as_of, no_fit)
         return
     if not words and file is None:
-        _show(home, as_json)
+        _show(home)
         return
     found, problems = _read(words, file, where, home, as_of)
     if not found:
         raise Refused(*problems)
     entry = seeing.keep(home, found, as_of)
-    if as_json:
-        print_json(
-            {
-                "change": entry.number,
-                "ads": [vars(ad) | {"unit": dict(ad.unit)} for ad in found],
-                "problems": [problem.as_dict() for problem in problems],
-            }
-        )
-    else:
-        for ad in found:
-            click.echo(f"I read: {_told(ad.unit)}, asks {ad.ask:,.10g}.")
-        for problem in problems:
-            click.echo(f"? {problem}", err=True)
-        click.echo(f"{plain.count(len(found), 'ad')} written down. Take back: pricing undo")
+    answer = {"change": entry.number, "ads": list(map(_as_dict, found))}
+    answer["problems"] = [problem.as_dict() for problem in problems]
+    for problem in problems if not told("json") else ():
+        click.echo(f"? {problem}", err=True)
+    lines = [f"I read: {_told(ad.unit)}, asks {ad.ask:,.10g}." for ad in found]
+    count = plain.count(len(found), "ad")
+    say(answer, lambda: [*lines, f"{count} written down. Take back: pricing undo"])
     _learn(home, as_of, no_fit)
 
 
@@ -102,16 +94,19 @@ def _told(unit: object) -> str:
     return ", ".join(f"{v:g} years" if k == "age" else str(v) for k, v in values)
 
 
-def _show(home: Home, as_json: bool) -> None:
+def _as_dict(ad: Ad) -> dict[str, Any]:
+    return vars(ad) | {"unit": dict(ad.unit)}
+
+
+def _line(ad: Ad) -> str:
+    gone = f", gone {ad.gone}" if ad.gone else ""
+    return f"{ad.number}: {_told(ad.unit)}, asks {ad.ask:,.10g}, seen {ad.seen}{gone}"
+
+
+def _show(home: Home) -> None:
     found = kept.read(home)
-    if as_json:
-        print_json({"ads": [vars(ad) | {"unit": dict(ad.unit)} for ad in found]})
-        return
-    if not found:
-        click.echo('No ads yet. pricing seen "front-load washer, 6 years, good, asks 350"')
-    for ad in found:
-        gone = f", gone {ad.gone}" if ad.gone else ""
-        click.echo(f"{ad.number}: {_told(ad.unit)}, asks {ad.ask:,.10g}, seen {ad.seen}{gone}")
+    none = 'No ads yet. pricing seen "front-load washer, 6 years, good, asks 350"'
+    say({"ads": list(map(_as_dict, found))}, lambda: list(map(_line, found)) or none)
 
 
 def _learn(home: Home, as_of: date, no_fit: bool) -> None:

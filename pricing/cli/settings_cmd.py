@@ -13,7 +13,7 @@ from pricing.basis.problems import refused
 from pricing.basis.settings import KEYS, Key, Settings, load_settings
 from pricing.basis.settings_file import DEFAULT, allowed, shown, written
 from pricing.cli import completing
-from pricing.cli.common import home_options, print_json
+from pricing.cli.common import home_options, say
 from pricing.formulas.nearest_word import nearest
 from pricing.ingest import header_names
 from pricing.pages.text import wrap
@@ -23,7 +23,7 @@ from pricing.pages.text import wrap
 @click.argument("key", required=False, shell_complete=completing.keys)
 @click.argument("value", required=False)
 @home_options
-def settings(key: str | None, value: str | None, home: Home, as_json: bool, as_of: date) -> None:
+def settings(key: str | None, value: str | None, home: Home, as_of: date) -> None:
     """Your settings. Without a key all of them; with a key what it does and where its default comes
     from; with a value it is set in pricing.toml, everything else in that file left as it is.
 
@@ -35,34 +35,30 @@ def settings(key: str | None, value: str | None, home: Home, as_json: bool, as_o
     """
     now = load_settings(home)
     if key is None:
-        if as_json:
-            print_json(
-                {"file": str(home.settings_file), "settings": [_row(one, now) for one in KEYS]}
-            )
-            return
-        click.echo(f"{home.settings_file}\n")
-        for one in KEYS:
-            mark = "*" if getattr(now, one.name) != one.default else " "
-            click.echo(f"{mark} {one.name} = {shown(getattr(now, one.name))}")
-        click.echo("\n*: yours. What one does: pricing settings KEY. All: pricing help settings")
+        file = str(home.settings_file)
+        say({"file": file, "settings": [_row(one, now) for one in KEYS]}, lambda: _all(file, now))
         return
     one = _known(key)
     before = getattr(now, one.name)
     if value is not None:
         written(home, {one.name: value})
         after = getattr(load_settings(home), one.name)
-        if as_json:
-            print_json({"key": one.name, "before": before, "after": after})
-            return
-        click.echo(f"{one.name} is {shown(after)}, was {shown(before)}.")
-        click.echo(f"Take it back: pricing settings {one.name} {_typed(before, one)}")
+        was = f"{one.name} is {shown(after)}, was {shown(before)}."
+        back = f"Take it back: pricing settings {one.name} {_typed(before, one)}"
+        say({"key": one.name, "before": before, "after": after}, f"{was}\n{back}")
         return
-    if as_json:
-        print_json(_row(one, now))
-        return
-    click.echo(f"{one.name} = {shown(before)}")
-    for line in why(one):
-        click.echo("\n".join(wrap(line)))
+    told = [f"{one.name} = {shown(before)}", *(x for line in why(one) for x in wrap(line))]
+    say(_row(one, now), lambda: told)
+
+
+def _all(file: str, now: Settings) -> list[str]:
+    rows = [
+        f"{' ' if getattr(now, one.name) == one.default else '*'} {one.name} ="
+        f" {shown(getattr(now, one.name))}"
+        for one in KEYS
+    ]
+    last = "*: yours. What one does: pricing settings KEY. All: pricing help settings"
+    return [file, "", *rows, "", last]
 
 
 def why(key: Key) -> list[str]:
@@ -100,7 +96,7 @@ def _typed(before: Any, key: Key) -> str:
 @click.command(short_help="The columns of a sheet, and the headings that are read.")
 @click.argument("name", required=False, shell_complete=completing.columns)
 @home_options
-def columns(name: str | None, home: Home, as_json: bool, as_of: date) -> None:
+def columns(name: str | None, home: Home, as_of: date) -> None:
     """The columns of a sheet: what each holds. With a name, also the headings that are read as it.
 
     \b
@@ -114,14 +110,12 @@ def columns(name: str | None, home: Home, as_json: bool, as_of: date) -> None:
             f"did you mean {guess}?" if guess else "pricing columns lists them",
         )
     shown = [one for one in COLUMNS if name in (None, one.name)]
-    if as_json:
-        print_json({"columns": [_column(one.name) for one in shown]})
-        return
-    for one in shown:
-        unit = f" ({one.unit})" if one.unit else ""
-        click.echo("\n".join(wrap(f"{one.name}{unit}: {one.meaning}", "    ")))
-    if name is not None:
-        click.echo("\n".join(wrap(f"Read from: {', '.join(headings(name))}.", "    ")))
+    texts = [f"{one.name}{f' ({one.unit})' if one.unit else ''}: {one.meaning}" for one in shown]
+    texts += [f"Read from: {', '.join(headings(name))}."] if name is not None else []
+    say(
+        {"columns": [_column(one.name) for one in shown]},
+        lambda: [line for text in texts for line in wrap(text, "    ")],
+    )
 
 
 def _column(name: str) -> dict[str, Any]:

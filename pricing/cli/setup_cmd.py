@@ -11,14 +11,19 @@ from pricing.basis.home import Home
 from pricing.basis.own_rows import NO_RATE
 from pricing.basis.said_number import either, typed
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, print_json
+from pricing.cli.common import home_options, say, told
 from pricing.pipeline import setting_up
+
+ASK_AWAY = """You can ask right away: until your own units teach it,
+answers rest on starting figures and say GUESS.
+
+Next: pricing add YOUR.csv, or pricing offer"""
 
 
 @click.command()
 @home_options
 @click.option("--defaults", is_flag=True, help="Ask nothing; write the defaults shown.")
-def setup(home: Home, as_json: bool, as_of: date, defaults: bool) -> None:
+def setup(home: Home, as_of: date, defaults: bool) -> None:
     """A few questions; Enter keeps the default. Writes pricing.toml once and shows it.
 
     \b
@@ -35,17 +40,11 @@ def setup(home: Home, as_json: bool, as_of: date, defaults: bool) -> None:
     if not defaults:
         answers = {question.key: _ask(question) for question in asked}
     text = setting_up.write_settings(home, answers, as_of)
-    if as_json:
-        print_json(
-            {
-                "file": str(home.settings_file),
-                "settings": {key: value for key, value in answers.items() if value != ""},
-            }
-        )
-        return
-    click.echo(f"Wrote {home.settings_file}:\n")
-    click.echo(text)
-    _start(home, as_of)
+    kept = {key: value for key, value in answers.items() if value != ""}
+    file = str(home.settings_file)
+    say({"file": file, "settings": kept}, f"Wrote {file}:\n\n{text}")
+    if not told("json"):
+        _start(home, as_of)
 
 
 def _ask(question: setting_up.SetupQuestion) -> Any:
@@ -103,6 +102,4 @@ def _start(home: Home, as_of: date) -> None:
         click.echo(NO_RATE.format(settings.currency))
         return
     fit(home, settings, as_of)
-    click.echo("You can ask right away: until your own units teach it,")
-    click.echo("answers rest on starting figures and say GUESS.")
-    click.echo("\nNext: pricing add YOUR.csv, or pricing offer")
+    click.echo(ASK_AWAY)

@@ -10,7 +10,7 @@ import click
 
 from pricing.basis.home import Home
 from pricing.basis.settings import Settings, load_settings
-from pricing.cli.common import home_options, print_json
+from pricing.cli.common import home_options, say
 from pricing.pages.compare_text import doubt_lines
 from pricing.pages.fit_text import slip_lines
 from pricing.pipeline import doubting
@@ -26,7 +26,7 @@ MOST_LOOKED_AT = 200_000  # units: in a longer record `pricing slip` asks, addin
 @click.argument("unit", required=False)
 @click.argument("said", required=False, metavar="FIGURE|right")
 @home_options
-def slip(unit: str | None, said: str | None, home: Home, as_json: bool, as_of: date) -> None:
+def slip(unit: str | None, said: str | None, home: Home, as_of: date) -> None:
     """Values that look like slips of the pen: list them, or answer one. A unit with one is in no
     sum until it is answered.
 
@@ -38,19 +38,14 @@ def slip(unit: str | None, said: str | None, home: Home, as_json: bool, as_of: d
     settings = load_settings(home)
     if unit is None:
         found = doubting.asked(home, settings, as_of)
-        if as_json:
-            print_json({"slips": [vars(one) for one in found]})
-            return
-        for line in doubt_lines(found, settings.currency) or ["Nothing looks like a slip."]:
-            click.echo(line)
+        lines = doubt_lines(found, settings.currency) or ["Nothing looks like a slip."]
+        say({"slips": [vars(one) for one in found]}, lambda: lines)
         return
     if said is None:
         raise click.UsageError(f"say the right figure, or right: pricing slip {unit} right")
     answered = doubting.answer(home, settings, as_of, unit, said)
-    if as_json:
-        print_json({"answered": [vars(one) for one in answered]})
-        return
-    click.echo(f"Unit {unit}: taken; it is in all sums again.")
+    taken = f"Unit {unit}: taken; it is in all sums again."
+    say({"answered": [vars(one) for one in answered]}, taken)
 
 
 def ask_slips(home: Home, settings: Settings, as_of: date, fitted: Fitted) -> None:

@@ -8,14 +8,15 @@ import click
 
 from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, print_json
-from pricing.wording import card_words as card_words
+from pricing.cli.common import home_options, say
+from pricing.pages import laid_out
+from pricing.wording import card_words
 from pricing.wording import unsold_words as words
 
 
 @click.command()
 @home_options
-def unsold(home: Home, as_json: bool, as_of: date) -> None:
+def unsold(home: Home, as_of: date) -> None:
     """Every unsold unit: its days against what is normal, the next step and its day, the least to
     take today.
 
@@ -28,19 +29,14 @@ def unsold(home: Home, as_json: bool, as_of: date) -> None:
 
     settings = load_settings(home)
     answer = asking.unsold(home, settings, as_of)
-    if as_json:
-        print_json(answer.as_dict())
-        return
-    from pricing.pages import laid_out
-
     view = laid_out.worded(words.view, answer, settings)
-    click.echo("\n".join(laid_out.unsold_lines(view)))
+    say(answer.as_dict, lambda: laid_out.unsold_lines(view))
 
 
 @click.command()
 @click.argument("unit", metavar="UNIT")
 @home_options
-def card(unit: str, home: Home, as_json: bool, as_of: date) -> None:
+def card(unit: str, home: Home, as_of: date) -> None:
     """A tag and plain ad text for one unit, with nothing in it that the record does not hold.
 
     \b
@@ -52,9 +48,5 @@ def card(unit: str, home: Home, as_json: bool, as_of: date) -> None:
 
     settings = load_settings(home)
     answer = asking.card(home, unit, settings, as_of)
-    if as_json:
-        print_json(answer.as_dict())
-        return
-    from pricing.pages import laid_out
-
-    click.echo("\n".join(laid_out.card_lines(laid_out.worded(card_words.view, answer, settings))))
+    view = laid_out.worded(card_words.view, answer, settings)
+    say(answer.as_dict, lambda: laid_out.card_lines(view))

@@ -9,8 +9,12 @@ from datetime import date
 import click
 
 from pricing.basis.home import Home
-from pricing.cli.common import home_options, print_json
+from pricing.cli.common import home_options, say, told
 from pricing.web.serve import PORT
+
+ON_WIFI = """Anyone with this link can see and change your record. The
+connection is not encrypted: use it on your own Wi-Fi only.
+The link is new each time."""
 
 
 @click.command()
@@ -35,13 +39,7 @@ from pricing.web.serve import PORT
 )
 @click.pass_context
 def web(
-    ctx: click.Context,
-    home: Home,
-    as_json: bool,
-    as_of: date,
-    port: int,
-    lan: bool,
-    open_it: bool | None,
+    ctx: click.Context, home: Home, as_of: date, port: int, lan: bool, open_it: bool | None
 ) -> None:
     """Your record and every question on a page in your browser; Ctrl-C stops it.
 
@@ -68,20 +66,15 @@ def web(
     )
     here = f"http://127.0.0.1:{port}/" + (f"?token={token}" if token else "")
     there = f"http://{address}:{port}/?token={token}" if lan else None
-    if as_json:
-        print_json({"address": here, "lan": there, "home": str(home.path)})
-    else:
-        click.echo(f"Your page: {here}")
-        click.echo(f"Record:    {home.path}")
-        if there:
-            click.echo(f"On the phone, same Wi-Fi: {there}\n")
-            click.echo(serve.qr_code(there))
-            click.echo("Anyone with this link can see and change your record. The")
-            click.echo("connection is not encrypted: use it on your own Wi-Fi only.")
-            click.echo("The link is new each time.")
-        click.echo("Ctrl-C stops it.")
+    lines = [f"Your page: {here}", f"Record:    {home.path}"]
+    if there:
+        lines += [f"On the phone, same Wi-Fi: {there}\n", serve.qr_code(there), ON_WIFI]
+    say(
+        {"address": here, "lan": there, "home": str(home.path)},
+        lambda: [*lines, "Ctrl-C stops it."],
+    )
     sys.stdout.flush()
-    if open_it or (open_it is None and not lan and not as_json and sys.stdout.isatty()):
+    if open_it or (open_it is None and not lan and not told("json") and sys.stdout.isatty()):
         import webbrowser
 
         webbrowser.open(here)

@@ -6,6 +6,7 @@ All sales are kept up to SAMPLE, a fair sample beyond; the same in every order o
 
 from __future__ import annotations
 
+import math
 import zlib
 from collections import Counter
 from dataclasses import dataclass, field
@@ -89,7 +90,7 @@ def look_at(units: Units, settings: Settings, as_of: date) -> Seen:
     family = encode.mapped(types, [family_of(level, settings) for level in types.levels])
     seen = Seen(n_all=units.n, ages=ages.count(units, family, start=True))
     rows, days = sold_rows(units, as_of)
-    read = {*READ_NUMBERS, *READ_WORDS, *settings.attributes}
+    read = {*READ_NUMBERS, *READ_WORDS, encode.WEIGHT, *settings.attributes}
     sold = Units(
         units.n,
         {k: v for k, v in units.numbers.items() if k in read},
@@ -99,7 +100,8 @@ def look_at(units: Units, settings: Settings, as_of: date) -> Seen:
     if not sold.n:
         return seen
     logs = np.log(sold.number("price"))
-    seen.log_sum, seen.log_square = float(logs.sum()), float((logs**2).sum())
+    # exact sums, so that no order of the rows moves an answer
+    seen.log_sum, seen.log_square = math.fsum(logs), math.fsum(logs**2)
     seen.first_day, seen.last_day = float(days.min()), float(days.max())
     for name, column in sold.words.items():
         counts = np.bincount(column.codes[column.codes >= 0], minlength=len(column.levels))

@@ -49,6 +49,16 @@ def worded(
     return {**view, "legend": [*view["legend"], turned(settings)]}
 
 
+def told(
+    say: Callable[[dict[str, Any], dict[str, Any]], View],
+    answer: Any,
+    settings: Settings,
+    more: bool,
+) -> list[str]:
+    """The lines of an answer. more: all of it."""
+    return lines(worded(say, answer, settings, short=not more), more)
+
+
 def turned(settings: Settings) -> str:
     """How the starting figures became the person's money.
 

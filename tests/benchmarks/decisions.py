@@ -35,12 +35,13 @@ import pandas as pd
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem
 from pricing.basis.settings import Settings, read_settings
-from pricing.basis.units import from_frame
+from pricing.basis.units import Units
 from pricing.ingest import Answers
 from pricing.model import saved
 from pricing.model.price import price, price_fit
 from pricing.pipeline import adding, asking, offering
 from pricing.pipeline.fitting import fit
+from pricing.pipeline.frames import to_units
 
 WAYS = ("known law", "ridge (cv)")
 QUESTION = ["type", "maker", "age", "condition", "features", "repair", "sold_where"]
@@ -139,14 +140,21 @@ def whole(world: dict[str, Any], settings: Settings) -> dict[str, Any]:
     }
 
 
+def _units(frame: pd.DataFrame, settings: Settings) -> Units:
+    days = [name for name in ("got", "listed", "sold") if name in frame]
+    return to_units(
+        frame.assign(**{name: pd.to_datetime(frame[name]) for name in days}), settings, True
+    )
+
+
 def price_only(world: dict[str, Any], settings: Settings) -> dict[str, Any]:
     """The price model alone; buying and listing are taken from the known law, so that only the
     price columns mean anything."""
     day = date.fromisoformat(world["day"])
     begun = time.perf_counter()
-    model = price_fit.fit_price(from_frame(world["h"]), settings, day)
+    model = price_fit.fit_price(_units(world["h"], settings), settings, day)
     seconds = time.perf_counter() - begun
-    law = price.law(model, from_frame(world["u"][QUESTION]), day.toordinal())
+    law = price.law(model, _units(world["u"][QUESTION], settings), day.toordinal())
     low, high = price.range_of(law, 0.8)
     known = world["res"]["known law"]
     return {

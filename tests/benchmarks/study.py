@@ -30,8 +30,8 @@ import numpy as np
 import pandas as pd
 
 import pricing
-from pricing.api import to_units
 from pricing.model.price import price
+from pricing.pipeline.frames import to_units
 
 CONDITION = {"A": "like new", "B": "good", "C": "fair", "D": "rough"}
 TIER = {"budget": "plain", "mid": "middle", "premium": "upper"}

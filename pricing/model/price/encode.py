@@ -30,6 +30,7 @@ from pricing.model.price.ages import AgeTable
 from pricing.model.year import DAYS_A_YEAR, along_the_year
 
 DAYS_A_MONTH = 30.4375
+WEIGHT = "part of a sale"  # from 0 to 1: how much of a sale a row is
 AGE_MARGINS = ("age line", "age since new", "age bend", "age hinges", "age steps")
 
 
@@ -135,7 +136,8 @@ class Rows:
     blank age, (n_blank, 41), at rows `blank`;
     age_slope: their starting slope, (n_blank,), and age_partner: what each age column is multiplied
     by, (n_blank, age columns); unsaid: rows whose word is blank, by the block of a word that a
-    blank is a mixture of (grade, tier, maker).
+    blank is a mixture of (grade, tier, maker); loose: ln of what multiplies the own error of a row
+    that stands for part of a sale, (n,).
     """
 
     columns: np.ndarray
@@ -149,6 +151,7 @@ class Rows:
     age_slope: np.ndarray
     age_partner: np.ndarray
     unsaid: Mapping[int, np.ndarray]
+    loose: np.ndarray
 
 
 def read(encoding: Encoding, units: Units, day: float | np.ndarray) -> Rows:
@@ -205,7 +208,8 @@ def read(encoding: Encoding, units: Units, day: float | np.ndarray) -> Rows:
         len(blank),
     )
     told = (columns, offset, starts, missing, spread, ahead)
-    return Rows(*told, blank, weights, slopes[blank], partner, unsaid)
+    loose = np.nan_to_num(-0.5 * np.log(units.number(WEIGHT)))
+    return Rows(*told, blank, weights, slopes[blank], partner, unsaid, loose)
 
 
 def _beside(parts: Sequence[np.ndarray], n: int) -> np.ndarray:

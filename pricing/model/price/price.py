@@ -245,8 +245,8 @@ def blank_variance(
 
 
 def spread_of(rows: Rows, gamma: np.ndarray) -> np.ndarray:
-    """gamma'v, cut to +-1.2, (n,)."""
-    return np.clip(rows.spread @ gamma, -MOST_SPREAD, MOST_SPREAD)
+    """gamma'v, cut to +-1.2, and what a part of a sale adds, (n,)."""
+    return np.clip(rows.spread @ gamma, -MOST_SPREAD, MOST_SPREAD) + rows.loose
 
 
 def quantiles(law_: PriceLaw, probs: np.ndarray | list[float]) -> np.ndarray:

@@ -157,8 +157,9 @@ def fit_rows(
             apart = ads.spread_now(square[mine:], weights[mine:], own[mine:], apart)
             open_[mine:] += apart
         if options.spread:
-            start = (encoding.spread_mean, encoding.spread_sd)
-            gamma = spread.fit(rows.spread, square, weights, s2, open_, *start, gamma)
+            part = np.exp(-2 * rows.loose)
+            start = (encoding.spread_mean, encoding.spread_sd, gamma)
+            gamma = spread.fit(rows.spread, square * part, weights, s2, open_ * part, *start)
         own = s2 * np.exp(2 * price.spread_of(rows, gamma)) + open_
         if options.student:
             nu = student.degrees(residual[:mine], known[:mine], own[:mine], weights[:mine], nu)
