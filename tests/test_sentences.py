@@ -3,20 +3,23 @@ number is lost and nothing crashes, whatever is typed."""
 
 from __future__ import annotations
 
+import csv
 import importlib.util
 import json
 import random
 import time
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from pricing.advice import cautions
 from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
 from pricing.pipeline import question_from as question
-from pricing.pipeline.hearing import heard, with_dangers
+from pricing.pipeline.hearing import heard, question_of, with_dangers
 from pricing.words.tables import load
 from pricing.words.tokens import tokens_of
 
@@ -168,6 +171,25 @@ def test_dangers_told_sideways() -> None:
         ("dehumidifier, fell off a truck, new", "stolen"),
     ):
         assert tag in heard(text, "offer", Settings(), {}, DAY)["tags"], text
+
+
+# Dangers told sideways (ads, calls, notes, tired typing), written before they were tried: of 174 and
+# 89 lines 42 and 15 failed at first, and of 45 and 19 lines without a danger 14 and 6 alarmed.
+def test_no_danger_gets_a_go_and_none_is_seen_where_there_is_none() -> None:
+    with (HERE / "dangers.csv").open(encoding="utf-8", newline="") as lines:
+        rows = list(csv.DictReader(lines))
+    assert len(rows) > 300
+    for row in rows:
+        found = heard(row["say"], row["moment"], Settings(), {}, DAY)
+        told = with_dangers(found, row["say"], row["moment"], Settings(), DAY)["tags"]
+        assert (row["tag"] in told) == (row["what"] != "none"), row
+        asked = replace(question_of(found, Settings(), row["moment"]), said=row["say"])
+        stage = cautions.STAGES[row["moment"]]
+        units = asked.each or (asked,)
+        judged_so = [cautions.verdict_of(unit, stage, Settings(), DAY) for unit in units]
+        stopped = any(one.decision for one in judged_so)
+        assert stopped or row["what"] != "stops", row
+        assert not (stopped and row["what"] == "none"), row
 
 
 OWN_TYPES = {"type": ["commercial laundry topper", "soda cooler"]}

@@ -19,6 +19,7 @@ from pricing.words.troubles import (
     sign_of,
     text_of,
     tidy_faults,
+    whole_part,
     without_one,
 )
 
@@ -260,9 +261,7 @@ def read_cut(tokens: Tokens, forms: list[str], part: Table, unit: Table, tables:
         )
         sign = sign_of(text, unit["families"], [], unit, tables)
         if len(sign) > 0:
-            all_of_it = [[part["start"], part["end"]]]
-            named = [[sign[0], sign[1]]]
-            return {"names": named, "spans": all_of_it, "words": all_of_it, "weak": False}
+            return whole_part([sign[0], sign[1]], part["start"], part["end"], False)
     together = whole["names"][0] if len(whole["names"]) > 0 else ["", ""]
     for i in range(part["start"] + 1, part["end"] - 1):
         if tokens[i]["w"] not in ("and", "&", "plus", "also"):
@@ -276,13 +275,9 @@ def read_cut(tokens: Tokens, forms: list[str], part: Table, unit: Table, tables:
             continue
         if together[1] in tables["together"] and together not in one["names"] + two["names"]:
             continue
-        names = [*one["names"]]
-        for name in two["names"]:
-            if name not in names:
-                names.append(name)
-        spans = one["spans"] + two["spans"]
-        words = one["words"] + two["words"]
-        return {"names": names, "spans": spans, "words": words, "weak": False}
+        names = one["names"] + [name for name in two["names"] if name not in one["names"]]
+        more = {"spans": one["spans"] + two["spans"], "words": one["words"] + two["words"]}
+        return {"names": names, **more, "weak": False}
     return whole
 
 

@@ -93,25 +93,22 @@ def verdict(
     return out
 
 
-# Tags whose one row decides: the reader heard it in words that no sign of `perils` knows.
-DECIDING_TAGS = ("shock", "pests", "flood", "stolen")
+# Tags whose first row decides: the reader heard it in words that no sign of `perils` knows.
+DECIDING_TAGS = ("shock", "pests", "flood", "stolen", "burnt wiring", "glass", "recall", "co")
 
 
 def _row_of(
     tag: str, cautions: list[dict[str, Any]], kind: dict[str, Any], told: list[str]
 ) -> list[str]:
     """The row that a heard tag stands for: a reminder, one that names words before the others."""
-    found: list[str] = []
-    for row in cautions:
-        if row["tag"] != tag or row["name"] in told:
-            continue
-        if tag in DECIDING_TAGS:
-            return [row["name"]]
-        if row["effect"] == "none" and _of_types(row, kind):
-            if len(row["words"]) > 0:
-                return [row["name"]]
-            found.append(row["name"])
-    return found[0:1]
+    rows = [row for row in cautions if row["tag"] == tag]
+    if tag in DECIDING_TAGS:
+        known = [row for row in rows if row["name"] in told]
+        return [rows[0]["name"]] if len(known) == 0 else []
+    rows = [row for row in rows if row["name"] not in told and row["effect"] == "none"]
+    rows = [row for row in rows if _of_types(row, kind)]
+    named = [row["name"] for row in rows if len(row["words"]) > 0]
+    return [*named, *[row["name"] for row in rows]][0:1]
 
 
 def _how(

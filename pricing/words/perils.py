@@ -19,7 +19,9 @@ NOT_SAID = (
 )
 NOT = NOT_SAID.split(" ")
 # Words that may stand between a denial and what it denies: "no sign of any mice".
-BETWEEN_SAID = "any a an the sign signs of visible been ever even have has had smell like got gas"
+BETWEEN_SAID = (
+    "any a an the sign signs of visible been ever even have has had smell like got gas on"
+)
 BETWEEN = BETWEEN_SAID.split(" ")
 # After these "gas" is the fuel: "gas range smells" tells of no gas smell.
 FUELED = (

@@ -51,8 +51,15 @@ def shown_name(name: str, sides: list[str]) -> str:
     return name
 
 
-def _not_there(fault: str, kind: str) -> bool:
-    """A cooktop has no oven, a wall oven no burners."""
+def _not_there(name: list[Any], unit: Table) -> bool:
+    """A cooktop has no oven, a wall oven no burners, a dryer that "needs gas" no refrigerant."""
+    fault, kind = name[2], unit["type"]
+    if fault[0:6] == "sealed":
+        cold = [f for f in unit["families"] if f in ("fridge", "air", "none")]
+        pumps = unit["plain"] or kind[0:4] in ("heat", "all-", "")
+        return len(cold) == 0 and not pumps
+    if name[1] not in ("range", "air"):
+        return False
     if kind.endswith("cooktop"):
         return fault[0:4] == "oven" or fault in ("only bake or only broil works", "door lock stuck")
     if kind == "dehumidifier" or kind[-2:] == "AC":
@@ -64,7 +71,7 @@ def _not_there(fault: str, kind: str) -> bool:
 def fits_unit(name: list[Any], only: str, unit: Table) -> bool:
     """Whether a fault or finding of the tables can be meant of this unit."""
     if name[0] == "fault":
-        if name[1] in ("range", "air") and _not_there(name[2], unit["type"]):
+        if _not_there(name, unit):
             return False
         if name[1] not in ("any", "danger") and name[1] not in unit["families"]:
             return False
@@ -111,10 +118,16 @@ def denied(forms: list[str], i: int, start: int) -> bool:
     while j >= start:
         if forms[j] != "":
             return forms[j] in DENY or (
-                forms[j] in ("any", "or", "nor") and denied(forms, j, start)
+                forms[j] in ("any", "or", "nor", "on") and denied(forms, j, start)
             )
         j -= 1
     return False
+
+
+def _denied_saying(forms: list[str], i: int, start: int, words: int) -> bool:
+    """ "No leaks", "not loud"; "no" denies three words, "not" two."""
+    most = 3 if i > start and forms[i - 1] in ("no", "without", "zero") else 2
+    return words <= most and forms[i] not in DENY and denied(forms, i, start)
 
 
 def faults_said(forms: list[str], start: int, end: int, unit: Table, tables: Table) -> list[Any]:
@@ -132,8 +145,7 @@ def faults_said(forms: list[str], start: int, end: int, unit: Table, tables: Tab
                     continue  # "oven doesn't" says it alone, "oven doesn't fit" does not
                 if len(best) > 0:
                     words = len([f for f in forms[i : hit[0]] if f != ""])
-                    most = 4 if best[0] == "danger" else 2
-                    no = words <= most and forms[i] not in DENY and denied(forms, i, start)
+                    no = _denied_saying(forms, i, start, words - (2 if best[0] == "danger" else 0))
                     found.append([i, hit[0], best[0], best[1], words, no])
                     took = hit[0] - i
                     break
@@ -275,7 +287,7 @@ def text_of(tokens: Tokens, forms: list[str], start: int, end: int, skip: list[s
 
 
 # Words between a denial and what it denies: "no smell of gas".
-NO_MORE = "any even sign signs smell smells odor of a trace hint like".split(" ")
+NO_MORE = "on any even sign signs smell smells odor of a trace hint like".split(" ")
 
 
 def without_denied(text: str) -> str:
@@ -309,9 +321,7 @@ def read_part(
     # "stove works, fridge doesn't": nothing but the kind and a negation
     rest = [forms[k] for k in range(start, end) if forms[k] != "" and "part" not in tokens[k]]
     if rest == ["not"] and len(said) == 0:
-        whole_part = [[start, end]]
-        named = [["any", UNTOLD]]
-        return {"names": named, "spans": whole_part, "words": whole_part, "weak": True}
+        return whole_part(["any", UNTOLD], start, end, True)
     denied_hits = [hit for hit in said if hit[5]]
     said = [hit for hit in said if not hit[5]]
     away = [[hit[0], hit[1]] for hit in denied_hits]
@@ -327,13 +337,7 @@ def read_part(
         _take_sign(sign, signs, got)
     told = [h for h in said if h[3] == UNTOLD]
     if len(told) == 1 and len(got["names"]) == 0 and _covers(forms, tokens, start, end, told[0]):
-        all_of_it = [[start, end]]
-        return {
-            "names": [[told[0][2], UNTOLD]],
-            "spans": all_of_it,
-            "words": all_of_it,
-            "weak": True,
-        }
+        return whole_part([told[0][2], UNTOLD], start, end, True)
     pair = sign_of(text, unit["families"], tables["together"], unit, tables)
     if len(pair) > 0 and pair[2] > 1 and len(got["names"]) == 0:
         names = [[pair[0], pair[1]]]
@@ -347,6 +351,11 @@ def read_part(
     got["weak"] = len(got["names"]) == 0
     _add_weak(said, got, signs)
     return got
+
+
+def whole_part(name: list[Any], start: int, end: int, weak: bool) -> Table:
+    """One name that all words of a part speak of."""
+    return {"names": [name], "spans": [[start, end]], "words": [[start, end]], "weak": weak}
 
 
 def _take(hits: list[Any], got: Table) -> None:

@@ -2,7 +2,7 @@ const perils_words = (() => {
   const STOPS = ",.;:!?()[]{}|\n\r\t/";
   const NOT_SAID = "no not never without doesn't doesnt isn't isnt don't dont didn't didnt won't wont can't cant cannot wasn't wasnt hasn't hasnt haven't havent ain't aint aren't arent weren't werent nor zero couldn't couldnt";
   const NOT = py.split(NOT_SAID, " ");
-  const BETWEEN_SAID = "any a an the sign signs of visible been ever even have has had smell like got gas";
+  const BETWEEN_SAID = "any a an the sign signs of visible been ever even have has had smell like got gas on";
   const BETWEEN = py.split(BETWEEN_SAID, " ");
   const FUELED = "dryer range stove oven cooktop cook appliance model unit version type or powered fired fridge slide clothes laundry apartment";
   const FUEL_OF = py.split(FUELED, " ");
@@ -206,25 +206,18 @@ const gate_words = (() => {
     out["cautions"] = usual;
     return out;
   }
-  const DECIDING_TAGS = ["shock", "pests", "flood", "stolen"];
+  const DECIDING_TAGS = ["shock", "pests", "flood", "stolen", "burnt wiring", "glass", "recall", "co"];
   function _row_of(tag, cautions, kind, told) {
-    let found, row;
-    found = [];
-    for (row of py.each(cautions)) {
-      if (((!py.eq(row["tag"], tag)) || (py.has(row["name"], told)))) {
-        continue;
-      }
-      if ((py.has(tag, DECIDING_TAGS))) {
-        return [row["name"]];
-      }
-      if (((row["effect"] === "none") && py.truth(_of_types(row, kind)))) {
-        if ((py.len(row["words"]) > 0)) {
-          return [row["name"]];
-        }
-        found.push(row["name"]);
-      }
+    let known, named, row, rows;
+    rows = py.each(cautions).filter((row) => (py.eq(row["tag"], tag))).map((row) => (row));
+    if ((py.has(tag, DECIDING_TAGS))) {
+      known = py.each(rows).filter((row) => (py.has(row["name"], told))).map((row) => (row));
+      return ((py.len(known) === 0) ? [rows[0]["name"]] : []);
     }
-    return found.slice(0, 1);
+    rows = py.each(rows).filter((row) => ((!py.has(row["name"], told)) && (row["effect"] === "none"))).map((row) => (row));
+    rows = py.each(rows).filter((row) => py.truth(_of_types(row, kind))).map((row) => (row));
+    named = py.each(rows).filter((row) => (py.len(row["words"]) > 0)).map((row) => (row["name"]));
+    return [...named, ...py.each(rows).map((row) => (row["name"]))].slice(0, 1);
   }
   function _how(row, unit, kind, stage, told) {
     let inside, name, only_told, word;

@@ -3160,8 +3160,17 @@ const troubles_words = (() => {
     }
     return name;
   }
-  function _not_there(fault, kind) {
-    let burning;
+  function _not_there(name, unit) {
+    let burning, cold, f, fault, kind, pumps;
+    [fault, kind] = [name[2], unit["type"]];
+    if ((fault.slice(0, 6) === "sealed")) {
+      cold = py.each(unit["families"]).filter((f) => (py.has(f, ["fridge", "air", "none"]))).map((f) => (f));
+      pumps = (py.truth(unit["plain"]) ? unit["plain"] : (py.has(kind.slice(0, 4), ["heat", "all-", ""])));
+      return ((py.len(cold) === 0) && !py.truth(pumps));
+    }
+    if ((!py.has(name[1], ["range", "air"]))) {
+      return false;
+    }
     if (py.truth(kind.endsWith("cooktop"))) {
       return ((fault.slice(0, 4) === "oven") ? (fault.slice(0, 4) === "oven") : (py.has(fault, ["only bake or only broil works", "door lock stuck"])));
     }
@@ -3174,7 +3183,7 @@ const troubles_words = (() => {
   function fits_unit(name, only, unit) {
     let family, side;
     if ((name[0] === "fault")) {
-      if (((py.has(name[1], ["range", "air"])) && py.truth(_not_there(name[2], unit["type"])))) {
+      if (py.truth(_not_there(name, unit))) {
         return false;
       }
       if (((!py.has(name[1], ["any", "danger"])) && (!py.has(name[1], unit["families"])))) {
@@ -3229,14 +3238,19 @@ const troubles_words = (() => {
     j = (i - 1);
     while ((j >= start)) {
       if ((forms[j] !== "")) {
-        return ((py.has(forms[j], DENY)) ? (py.has(forms[j], DENY)) : ((py.has(forms[j], ["any", "or", "nor"])) && py.truth(denied(forms, j, start))));
+        return ((py.has(forms[j], DENY)) ? (py.has(forms[j], DENY)) : ((py.has(forms[j], ["any", "or", "nor", "on"])) && py.truth(denied(forms, j, start))));
       }
       j = j - 1;
     }
     return false;
   }
+  function _denied_saying(forms, i, start, words) {
+    let most;
+    most = (((i > start) && (py.has(forms[(i - 1)], ["no", "without", "zero"]))) ? 3 : 2);
+    return ((words <= most) && (!py.has(forms[i], DENY)) && py.truth(denied(forms, i, start)));
+  }
   function faults_said(forms, start, end, unit, tables) {
-    let best, f, found, hit, i, more, most, no, took, words;
+    let best, f, found, hit, i, more, no, took, words;
     found = [];
     i = start;
     while ((i < end)) {
@@ -3250,8 +3264,7 @@ const troubles_words = (() => {
           }
           if ((py.len(best) > 0)) {
             words = py.len(forms.slice(i, hit[0]).filter((f) => (f !== "")).map((f) => (f)));
-            most = ((best[0] === "danger") ? 4 : 2);
-            no = ((words <= most) && (!py.has(forms[i], DENY)) && py.truth(denied(forms, i, start)));
+            no = _denied_saying(forms, i, start, (words - ((best[0] === "danger") ? 2 : 0)));
             found.push([i, hit[0], best[0], best[1], words, no]);
             took = (hit[0] - i);
             break;
@@ -3407,7 +3420,7 @@ const troubles_words = (() => {
     }
     return text;
   }
-  const NO_MORE = py.split("any even sign signs smell smells odor of a trace hint like", " ");
+  const NO_MORE = py.split("on any even sign signs smell smells odor of a trace hint like", " ");
   function without_denied(text) {
     let out, skip, word, words;
     words = py.split(text.trim(), " ");
@@ -3433,14 +3446,12 @@ const troubles_words = (() => {
     return out;
   }
   function read_part(tokens, forms, start, end, unit, tables) {
-    let all_of_it, away, denied_hits, got, h, hit, k, named, names, pair, rest, said, sign, signs, spans, text, told, whole, whole_part, words;
+    let away, denied_hits, got, h, hit, k, names, pair, rest, said, sign, signs, spans, text, told, whole, words;
     text = text_of(tokens, forms, start, end, SAID["not signs"]);
     said = faults_said(forms, start, end, unit, tables);
     rest = py.range(start, end).filter((k) => ((forms[k] !== "") && (!py.has("part", tokens[k])))).map((k) => (forms[k]));
     if (((py.eq(rest, ["not"])) && (py.len(said) === 0))) {
-      whole_part = [[start, end]];
-      named = [["any", UNTOLD]];
-      return { ["names"]: named, ["spans"]: whole_part, ["words"]: whole_part, ["weak"]: true };
+      return whole_part(["any", UNTOLD], start, end, true);
     }
     denied_hits = py.each(said).filter((hit) => py.truth(hit[5])).map((hit) => (hit));
     said = py.each(said).filter((hit) => !py.truth(hit[5])).map((hit) => (hit));
@@ -3458,8 +3469,7 @@ const troubles_words = (() => {
     }
     told = py.each(said).filter((h) => (py.eq(h[3], UNTOLD))).map((h) => (h));
     if (((py.len(told) === 1) && (py.len(got["names"]) === 0) && py.truth(_covers(forms, tokens, start, end, told[0])))) {
-      all_of_it = [[start, end]];
-      return { ["names"]: [[told[0][2], UNTOLD]], ["spans"]: all_of_it, ["words"]: all_of_it, ["weak"]: true };
+      return whole_part([told[0][2], UNTOLD], start, end, true);
     }
     pair = sign_of(text, unit["families"], tables["together"], unit, tables);
     if (((py.len(pair) > 0) && (pair[2] > 1) && (py.len(got["names"]) === 0))) {
@@ -3477,6 +3487,9 @@ const troubles_words = (() => {
     got["weak"] = (py.len(got["names"]) === 0);
     _add_weak(said, got, signs);
     return got;
+  }
+  function whole_part(name, start, end, weak) {
+    return { ["names"]: [name], ["spans"]: [[start, end]], ["words"]: [[start, end]], ["weak"]: weak };
   }
   function _take(hits, got) {
     let hit;
@@ -3634,7 +3647,7 @@ const troubles_words = (() => {
     }
     return py.list(py.fromkeys(py.each(names).map((n) => (shown_name(n, sides)))));
   }
-  return { UNTOLD, WORKS, WEAK, DENY, PAIRS, open_side, side_fits, side_of, shown_name, fits_unit, best_fault, denied, faults_said, choice_in, ready_signs, sign_fits, sign_of, denied_near, without_one, text_of, NO_MORE, without_denied, read_part, words_of_sign, mark, findings_said, tidy_faults };
+  return { UNTOLD, WORKS, WEAK, DENY, PAIRS, open_side, side_fits, side_of, shown_name, fits_unit, best_fault, denied, faults_said, choice_in, ready_signs, sign_fits, sign_of, denied_near, without_one, text_of, NO_MORE, without_denied, read_part, whole_part, words_of_sign, mark, findings_said, tidy_faults };
 })();
 const halves_words = (() => {
   const { SAID, Table, Tables, Tokens } = tokens_words;
@@ -4036,7 +4049,7 @@ const diagnosis_words = (() => {
   const { told_by_halves } = halves_words;
   const { listed_at } = kinds_words;
   const { SAID, Table, Tables, Tokens } = tokens_words;
-  const { UNTOLD, WORKS, findings_said, mark, read_part, ready_signs, sign_fits, sign_of, text_of, tidy_faults, without_one } = troubles_words;
+  const { UNTOLD, WORKS, findings_said, mark, read_part, ready_signs, sign_fits, sign_of, text_of, tidy_faults, whole_part, without_one } = troubles_words;
   function read_troubles(tokens, forms, parts, units, moment, tables, own) {
     let _, k, line, named, names, part, told, unit, weak;
     line = { ["tokens"]: tokens, ["forms"]: forms, ["moment"]: moment, ["tables"]: tables, ["own"]: own };
@@ -4285,7 +4298,7 @@ const diagnosis_words = (() => {
     return ((py.len(works) > 0) && (py.len(said) === 0) && ((end - start) < 6));
   }
   function read_cut(tokens, forms, part, unit, tables) {
-    let all_of_it, excepted, i, name, named, names, one, over, s, sign, spans, text, together, two, whole, words;
+    let excepted, i, more, name, names, one, over, s, sign, text, together, two, whole;
     whole = read_part(tokens, forms, part["start"], part["end"], unit, tables);
     excepted = (py.has(tokens[part["start"]]["w"], ["but", "except", "cept", "minus"]));
     excepted = (py.truth(excepted) && py.truth(_bare_noun(tokens, part["start"], part["end"])));
@@ -4293,9 +4306,7 @@ const diagnosis_words = (() => {
       text = py.add(text_of(tokens, forms, part["start"], part["end"], SAID["not signs"]), "not work out dead ");
       sign = sign_of(text, unit["families"], [], unit, tables);
       if ((py.len(sign) > 0)) {
-        all_of_it = [[part["start"], part["end"]]];
-        named = [[sign[0], sign[1]]];
-        return { ["names"]: named, ["spans"]: all_of_it, ["words"]: all_of_it, ["weak"]: false };
+        return whole_part([sign[0], sign[1]], part["start"], part["end"], false);
       }
     }
     together = ((py.len(whole["names"]) > 0) ? whole["names"][0] : ["", ""]);
@@ -4315,15 +4326,9 @@ const diagnosis_words = (() => {
       if (((py.has(together[1], tables["together"])) && (!py.has(together, py.add(one["names"], two["names"]))))) {
         continue;
       }
-      names = [...one["names"]];
-      for (name of py.each(two["names"])) {
-        if ((!py.has(name, names))) {
-          names.push(name);
-        }
-      }
-      spans = py.add(one["spans"], two["spans"]);
-      words = py.add(one["words"], two["words"]);
-      return { ["names"]: names, ["spans"]: spans, ["words"]: words, ["weak"]: false };
+      names = py.add(one["names"], py.each(two["names"]).filter((name) => (!py.has(name, one["names"]))).map((name) => (name)));
+      more = { ["spans"]: py.add(one["spans"], two["spans"]), ["words"]: py.add(one["words"], two["words"]) };
+      return { ["names"]: names, ...more, ["weak"]: false };
     }
     return whole;
   }
