@@ -12,23 +12,21 @@ from __future__ import annotations
 from typing import Any
 
 STOPS = ",.;:!?()[]{}|\n\r\t/"
-NOT_SAID = (
+NOT = (
     "no not never without doesn't doesnt isn't isnt don't dont didn't didnt won't wont can't cant"
     " cannot wasn't wasnt hasn't hasnt haven't havent ain't aint aren't arent weren't werent nor"
     " zero couldn't couldnt"
-)
-NOT = NOT_SAID.split(" ")
+).split(" ")
 # Words that may stand between a denial and what it denies: "no sign of any mice".
 BETWEEN_SAID = (
     "any a an the sign signs of visible been ever even have has had smell like got gas on"
 )
 BETWEEN = BETWEEN_SAID.split(" ")
 # After these "gas" is the fuel: "gas range smells" tells of no gas smell.
-FUELED = (
+FUEL_OF = (
     "dryer range stove oven cooktop cook appliance model unit version type or powered fired fridge"
     " slide clothes laundry apartment"
-)
-FUEL_OF = FUELED.split(" ")
+).split(" ")
 TELLS_GAS = ("smell", "leak", "of", "like", "odor", "hiss")
 
 
@@ -124,28 +122,17 @@ def fits(clause: str, row: dict[str, Any]) -> bool:
 
 def may_be(only_for: str, kind: dict[str, Any]) -> bool:
     """Whether a sign can be about this kind of unit; a kind that nobody knows can be anything."""
-    if only_for == "":
-        return True
-    if only_for == "gas":
-        return kind["gas"] == "yes"
-    if only_for == "maybe gas":
-        return kind["gas"] != "no"
-    if only_for == "not gas":
-        return kind["gas"] != "yes"
-    if only_for == "old":
-        return len(kind["made"]) > 0 and len([x for x in kind["made"] if x >= 1990]) == 0
-    if only_for == "other":
-        return not kind["resale"]
-    if only_for == "microwave":
-        return "microwave" in kind["families"]
-    if only_for == "not microwave":
-        return "microwave" not in kind["families"]
-    if only_for == "cold":
-        return kind["cold"] or not kind["known"]
-    if only_for == "not cold":
-        return not kind["cold"]
+    late = [year for year in kind["made"] if year >= 1990]
     burns = "range" in kind["families"] or "dryer" in kind["families"]
-    return burns or not kind["known"]  # "burns"
+    held: dict[str, bool] = {
+        "": True, "gas": kind["gas"] == "yes", "maybe gas": kind["gas"] != "no",
+        "not gas": kind["gas"] != "yes", "old": len(kind["made"]) > 0 and len(late) == 0,
+        "other": not kind["resale"], "microwave": "microwave" in kind["families"],
+        "not microwave": "microwave" not in kind["families"],
+        "cold": kind["cold"] or not kind["known"], "not cold": not kind["cold"],
+        "burns": burns or not kind["known"],
+    }  # fmt: skip
+    return held[only_for]
 
 
 def perils_in(text: str, kind: dict[str, Any], signs: list[dict[str, Any]]) -> list[str]:

@@ -1,11 +1,9 @@
 const perils_words = (() => {
   const STOPS = ",.;:!?()[]{}|\n\r\t/";
-  const NOT_SAID = "no not never without doesn't doesnt isn't isnt don't dont didn't didnt won't wont can't cant cannot wasn't wasnt hasn't hasnt haven't havent ain't aint aren't arent weren't werent nor zero couldn't couldnt";
-  const NOT = py.split(NOT_SAID, " ");
+  const NOT = py.split("no not never without doesn't doesnt isn't isnt don't dont didn't didnt won't wont can't cant cannot wasn't wasnt hasn't hasnt haven't havent ain't aint aren't arent weren't werent nor zero couldn't couldnt", " ");
   const BETWEEN_SAID = "any a an the sign signs of visible been ever even have has had smell like got gas on";
   const BETWEEN = py.split(BETWEEN_SAID, " ");
-  const FUELED = "dryer range stove oven cooktop cook appliance model unit version type or powered fired fridge slide clothes laundry apartment";
-  const FUEL_OF = py.split(FUELED, " ");
+  const FUEL_OF = py.split("dryer range stove oven cooktop cook appliance model unit version type or powered fired fridge slide clothes laundry apartment", " ");
   const TELLS_GAS = ["smell", "leak", "of", "like", "odor", "hiss"];
   function clauses(text) {
     let dash, flat, found, part, stop, word, words;
@@ -91,39 +89,11 @@ const perils_words = (() => {
     return !py.truth(told(clause, row["none_of"], true));
   }
   function may_be(only_for, kind) {
-    let burns, x;
-    if ((only_for === "")) {
-      return true;
-    }
-    if ((only_for === "gas")) {
-      return (kind["gas"] === "yes");
-    }
-    if ((only_for === "maybe gas")) {
-      return (kind["gas"] !== "no");
-    }
-    if ((only_for === "not gas")) {
-      return (kind["gas"] !== "yes");
-    }
-    if ((only_for === "old")) {
-      return ((py.len(kind["made"]) > 0) && (py.len(py.each(kind["made"]).filter((x) => (x >= 1990)).map((x) => (x))) === 0));
-    }
-    if ((only_for === "other")) {
-      return !py.truth(kind["resale"]);
-    }
-    if ((only_for === "microwave")) {
-      return (py.has("microwave", kind["families"]));
-    }
-    if ((only_for === "not microwave")) {
-      return (!py.has("microwave", kind["families"]));
-    }
-    if ((only_for === "cold")) {
-      return (py.truth(kind["cold"]) ? kind["cold"] : !py.truth(kind["known"]));
-    }
-    if ((only_for === "not cold")) {
-      return !py.truth(kind["cold"]);
-    }
+    let burns, held, late, year;
+    late = py.each(kind["made"]).filter((year) => (year >= 1990)).map((year) => (year));
     burns = ((py.has("range", kind["families"])) ? (py.has("range", kind["families"])) : (py.has("dryer", kind["families"])));
-    return (py.truth(burns) ? burns : !py.truth(kind["known"]));
+    held = { [""]: true, ["gas"]: (kind["gas"] === "yes"), ["maybe gas"]: (kind["gas"] !== "no"), ["not gas"]: (kind["gas"] !== "yes"), ["old"]: ((py.len(kind["made"]) > 0) && (py.len(late) === 0)), ["other"]: !py.truth(kind["resale"]), ["microwave"]: (py.has("microwave", kind["families"])), ["not microwave"]: (!py.has("microwave", kind["families"])), ["cold"]: (py.truth(kind["cold"]) ? kind["cold"] : !py.truth(kind["known"])), ["not cold"]: !py.truth(kind["cold"]), ["burns"]: (py.truth(burns) ? burns : !py.truth(kind["known"])) };
+    return held[only_for];
   }
   function perils_in(text, kind, signs) {
     let clause, fit, found, i, places;
@@ -150,7 +120,7 @@ const perils_words = (() => {
     }
     return of[clause];
   }
-  return { STOPS, NOT_SAID, NOT, BETWEEN_SAID, BETWEEN, FUELED, FUEL_OF, TELLS_GAS, clauses, without_fuel, SOUGHT, sought, denied, told, not_denied, fits, may_be, perils_in, KEPT, MOST_KEPT, fitting };
+  return { STOPS, NOT, BETWEEN_SAID, BETWEEN, FUEL_OF, TELLS_GAS, clauses, without_fuel, SOUGHT, sought, denied, told, not_denied, fits, may_be, perils_in, KEPT, MOST_KEPT, fitting };
 })();
 const gate_words = (() => {
   const { perils_in } = perils_words;
