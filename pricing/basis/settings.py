@@ -13,6 +13,7 @@ from dataclasses import field, replace
 from typing import Any
 
 from pricing.basis import assumed
+from pricing.basis.files import read_bytes, sha256
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused, refused
@@ -186,8 +187,6 @@ def load_settings(home: Home) -> Settings:
         return Settings()
     import tomllib
 
-    from pricing.basis.files import read_bytes
-
     try:
         table = tomllib.loads(read_bytes(path).decode("utf-8-sig"))
     except UnicodeDecodeError as error:
@@ -222,8 +221,6 @@ def own_name(name: str) -> str:
 def settings_digest(settings: Settings) -> str:
     """SHA-256 of the settings that a fit depends on; costs and habits of asking change answers
     without a new fit."""
-    from pricing.basis.files import sha256
-
     learned_with = (
         settings.currency, settings.dollar_is, settings.usual_price, settings.attributes,
         settings.words, settings.assumed_types, settings.assumed_faults, settings.sold_of_ten,

@@ -9,15 +9,13 @@ own names. A column that is not there reads as all blank, so that no caller asks
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
 from pricing.basis.columns import is_numeric
 from pricing.basis.frozen import frozen
-
-if TYPE_CHECKING:
-    import pyarrow as pa
+from pricing.basis.late import pa
 
 
 @frozen
@@ -115,8 +113,6 @@ def from_rows(rows: Sequence[Mapping[str, Any]], numeric: Iterable[str] = ()) ->
 
 def from_arrow(table: pa.Table | pa.RecordBatch, numeric: Iterable[str] = ()) -> Units:
     """Units from an Arrow table: decimals and dates become floats, text becomes coded words."""
-    import pyarrow as pa
-
     own = set(numeric)
     numbers, words = {}, {}
     for name, column in zip(table.schema.names, table.columns, strict=True):

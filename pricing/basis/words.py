@@ -16,7 +16,9 @@ from functools import lru_cache
 from pricing.basis import assumed, word_tables
 from pricing.basis.columns import BY_NAME
 from pricing.basis.settings import Settings
+from pricing.words.sayings import plain_words, ready
 from pricing.words.tables import load
+from pricing.words.tokens import tokens_of
 
 WORD_COLUMNS = frozenset(
     column.name for column in BY_NAME.values() if column.kind in ("word", "words", "graded")
@@ -227,9 +229,6 @@ def _type_key(key: str) -> str:
     """The type or plain word whose name or saying this is; "" for none."""
     if key in _NAMES:
         return _NAMES[key]
-    from pricing.words.sayings import plain_words, ready
-    from pricing.words.tokens import tokens_of
-
     tables = ready(load("said"))
     words = [tables["typos"].get(token["w"], token["w"]) for token in tokens_of(key)]
     form = " ".join(part for part in plain_words(words, tables) if part)

@@ -12,18 +12,15 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from functools import partial
 from itertools import repeat
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pricing.basis.columns import BY_NAME
+from pricing.basis.late import np, pa, pc
 from pricing.ingest import real_sheets, structure
 from pricing.ingest.cells import say
 from pricing.ingest.checks import MOST_HOURS, usual_prices
 from pricing.ingest.draft import Rules
 from pricing.ingest.headings import IGNORED
-
-if TYPE_CHECKING:
-    import numpy as np
-    import pyarrow as pa
 
 MOST_KEPT = 500_000  # distinct cells of a column
 _UNSOLD = ("listed", "in work", "waiting for part")
@@ -36,8 +33,6 @@ _BLANK_NUMBERS = (
 
 def typed_columns(table: pa.Table, rules: Rules) -> tuple[np.ndarray, dict[str, pa.Array]]:
     """(rows that need the careful reader, typed columns of the record)."""
-    import numpy as np
-
     n = table.num_rows
     flagged = np.zeros(n, dtype=bool)
     typed: dict[str, pa.Array] = {}
@@ -190,9 +185,6 @@ def _inner(told: Mapping[str, Any]) -> str:
 def _units(column: pa.Array, flagged: np.ndarray) -> pa.Array:
     """The numbers of units, blanks trimmed, null where the cell is empty; rows with anything else
     than a plain number in it are flagged."""
-    import pyarrow as pa
-    import pyarrow.compute as pc
-
     trimmed = pc.utf8_trim_whitespace(column)
     empty = pc.equal(trimmed, "")
     if pc.any(empty).as_py():
@@ -208,8 +200,6 @@ def _units(column: pa.Array, flagged: np.ndarray) -> pa.Array:
 def _joined(parts: list[tuple[np.ndarray, list[str]]], n: int) -> pa.Array:
     """One JSON object a row from fragments by column, null where a row has none; distinct
     combinations are made once."""
-    import numpy as np
-
     codes = np.zeros(n, dtype=np.int64)
     levels = [""]
     for own, fragments in parts:
@@ -231,9 +221,6 @@ def _joined(parts: list[tuple[np.ndarray, list[str]]], n: int) -> pa.Array:
 
 def _coded(codes: np.ndarray, levels: Sequence[str | None]) -> pa.Array:
     """A column of coded words; a level that is None makes its rows null."""
-    import numpy as np
-    import pyarrow as pa
-
     blank = np.array([level is None for level in levels], dtype=bool)
     return pa.DictionaryArray.from_arrays(
         pa.array(codes.astype(np.int32), mask=blank[codes]),
@@ -243,8 +230,6 @@ def _coded(codes: np.ndarray, levels: Sequence[str | None]) -> pa.Array:
 
 def _distinct(codes: np.ndarray, most: int) -> tuple[np.ndarray, np.ndarray]:
     """`np.unique(codes, return_inverse=True)` by counting, for codes below `most`."""
-    import numpy as np
-
     there = np.zeros(most, dtype=bool)
     there[codes] = True
     distinct = np.flatnonzero(there)
@@ -265,8 +250,6 @@ def _flag_rows(
     n: int,
 ) -> None:
     """Flag the rows that the row-by-row checks (`ingest/checks`) would tell about or turn away."""
-    import numpy as np
-
     nothing = np.full(n, np.nan)
     price, hours = numeric.get("price", nothing), numeric.get("hours", nothing)
     if "type" not in words:
@@ -313,9 +296,6 @@ def _flag_rows(
 
 def _as_arrow(name: str, column: np.ndarray) -> pa.Array:
     """A float column as the record keeps it: exact cents, days, numbers; NaN as null."""
-    import numpy as np
-    import pyarrow as pa
-
     blank = ~np.isfinite(column)
     kind = BY_NAME[name].kind
     if kind == "money":

@@ -13,9 +13,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from pricing.basis.columns import BY_NAME
+from pricing.basis.late import np, pa
 from pricing.basis.problems import refused
 from pricing.ingest import dates, evidence, structure
 from pricing.ingest.block_columns import typed_columns
@@ -24,9 +24,6 @@ from pricing.ingest.draft import Rules
 from pricing.ingest.encoding import decode_strays
 from pricing.ingest.one_row import read_row
 from pricing.ingest.reading import Rejected, Row, Skipped
-
-if TYPE_CHECKING:
-    import pyarrow as pa
 
 BLOCK_BYTES = 8 << 20
 MOST_NOTES = 1_000
@@ -102,9 +99,6 @@ def read_block(data: bytes, first_line: int, first_number: int, layout: Layout) 
     if text_table is None:
         return _record_by_record(data, first_line, first_number, layout)
     flagged, columns = typed_columns(text_table, rules)
-    import numpy as np
-    import pyarrow as pa
-
     plain = np.flatnonzero(~flagged)
     table = pa.table(columns).append_column(
         "line", pa.array((np.arange(text_table.num_rows) + first_line).astype(np.int32))
@@ -159,7 +153,6 @@ def _one_row(record: Record, number: int, layout: Layout, block: RowBlock) -> No
 
 def _split(data: bytes, layout: Layout) -> pa.Table | None:
     """The block as an Arrow table of text, or None where only the careful reader gets it right."""
-    import pyarrow as pa
     from pyarrow import csv
 
     dialect = layout.dialect
@@ -198,8 +191,6 @@ def _plain_quotes(data: bytes, delimiter: str) -> bool:
     """Whether every quote opens a cell, closes one, or is doubled inside one."""
     if b'"' not in data:
         return True
-    import numpy as np
-
     signs = np.frombuffer(data, dtype=np.uint8)
     at = np.flatnonzero(signs == 34)
     if len(at) % 2:

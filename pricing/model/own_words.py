@@ -7,6 +7,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from pricing.basis import assumed, words
+from pricing.words.tables import load
 
 if TYPE_CHECKING:
     from pricing.basis.settings import Settings
@@ -83,7 +84,5 @@ def families_of(type_name: str, settings: Settings) -> list[str]:
 @cache
 def _standard() -> frozenset[str]:
     """Names that the tables hold, or a part of one ("no heat")."""
-    from pricing.words.tables import load
-
     names = {str(name[2]) for name in load("said")["names"]}
     return frozenset(names | {name.split(" (")[0] for name in names})

@@ -18,17 +18,19 @@ from pricing.basis.columns import MINUTES
 from pricing.basis.files import copy_by_content, write_bytes
 from pricing.basis.frozen import frozen
 from pricing.basis.home import DEMO_UNIT, Home
+from pricing.basis.late import pa, pc
 from pricing.basis.problems import Problem, refused
 from pricing.basis.settings import Settings
 from pricing.ingest import Answers, Reading, read_file
 from pricing.ingest.closing import closing_notes, waiting
 from pricing.ingest.headings import REASON, Heading
+from pricing.ingest.long import open_long
 from pricing.ingest.read import is_long
 from pricing.ingest.reading import Rejected, Row, Skipped
+from pricing.record.corrected import look_alikes
+from pricing.record.rows import from_table, incoming
 
 if TYPE_CHECKING:
-    import pyarrow as pa
-
     from pricing.ingest.blocks import RowBlock
     from pricing.ingest.long import LongFile
     from pricing.record.changes import Changes, FileFacts
@@ -102,8 +104,6 @@ def add(
     remembered = shapes.load(home)
     sheet: _Sheet | None = None
     if is_long(path):
-        from pricing.ingest.long import open_long
-
         long_file = open_long(path, settings, today, said, remembered)
         sheet = _LongSheet(long_file, tell) if long_file is not None else None
     sheet = sheet or _ShortSheet(read_file(path, settings, today, said, remembered=remembered))
@@ -162,8 +162,6 @@ class _Tally:
 
     def rows(self, rows: Sequence[Row]) -> Iterator[Incoming]:
         """Rows read one by one."""
-        from pricing.record.rows import incoming
-
         self.units += len(rows)
         self.has_demo |= _any_of_demo(rows)
         if len(self.first) < FIRST:
@@ -177,10 +175,6 @@ class _Tally:
 
     def table(self, table: pa.Table) -> Iterator[Incoming]:
         """Plain rows, read in columns."""
-        import pyarrow.compute as pc
-
-        from pricing.record.rows import from_table
-
         self.units += table.num_rows
         if len(self.first) < FIRST:
             self.first += [_plain_row(row) for row in table.slice(0, FIRST).to_pylist()]
@@ -272,7 +266,6 @@ def _compared(db: Any, ledger: Ledger, sheet: _Sheet, answers: Answers) -> tuple
     more where its whole content shows other marks than its first lines did."""
     from pricing.record import entries
     from pricing.record.changes import Comparing, gone
-    from pricing.record.corrected import look_alikes
     from pricing.record.current import no_collecting
 
     counts = entries.counts_now(db)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from pricing.advice import beside
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem
+from pricing.model import saved
 
 if TYPE_CHECKING:
     from pricing.advice.ask import AskAnswer
@@ -63,7 +64,6 @@ def ask_file(
 def unsold(home: Home, settings: Settings, as_of: date) -> Unsold:
     """Every unit of the record that has not ended."""
     from pricing.advice import unsold as waiting
-    from pricing.model import saved
 
     numbers = saved.load(home)
     return waiting.unsold(numbers.open_units(), numbers, settings, as_of)
@@ -72,7 +72,6 @@ def unsold(home: Home, settings: Settings, as_of: date) -> Unsold:
 def card(home: Home, unit_id: str, settings: Settings, as_of: date) -> Card:
     """The card of one open unit. Raises Refused where there is none of that name."""
     from pricing.advice import card as cards
-    from pricing.model import saved
     from pricing.pipeline.question_from import open_unit
 
     return cards.card(open_unit(unit_id, saved.load(home)), settings, as_of)

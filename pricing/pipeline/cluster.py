@@ -21,7 +21,7 @@ from pricing.basis.problems import Refused, refused
 from pricing.basis.units import Units
 from pricing.basis.version import __version__
 from pricing.model.fold import Fold, tree
-from pricing.record.months import DataSet, Part
+from pricing.record.months import DataSet, Part, check_file
 
 T = TypeVar("T")
 WAIT = 15  # seconds until a scheduler that does not answer is given up
@@ -205,8 +205,6 @@ def _result(client: Any, wanted: Any) -> Any:
 def check(client: Any, found: DataSet) -> None:
     """Every file is seen by the workers and as it was written. Raises Refused naming those that are
     not."""
-    from pricing.record.months import check_file
-
     problems = [
         problem
         for several in map_on(client, partial(check_file, found.where), found.files)

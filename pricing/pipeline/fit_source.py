@@ -12,13 +12,14 @@ from typing import TYPE_CHECKING, Any
 from pricing.basis.columns import BY_NAME, ENDED
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
+from pricing.basis.late import pa, pc
 from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
+from pricing.basis.units import from_rows
 from pricing.model.fold import Fold, over
+from pricing.model.known import known_by
 
 if TYPE_CHECKING:
-    import pyarrow as pa
-
     from pricing.basis.units import Units
     from pricing.model.price.price import PriceNumbers
     from pricing.model.repair.repair import RepairModel
@@ -75,8 +76,6 @@ def source_of(
 ) -> Iterator[Source]:
     """The record in memory where it is short; else its data set by month, part by part, here or on
     a cluster."""
-    from pricing.basis.units import from_rows
-    from pricing.model.known import known_by
     from pricing.record import entries, months
     from pricing.record.current import read_current, units_for_models
 
@@ -132,7 +131,6 @@ def _months_of(home: Home) -> months.DataSet:
 
 def units_of(part: months.Part, settings: Settings, day: float) -> Units:
     """The units of a part as they were known on a day. Pure: a cluster's worker runs it."""
-    from pricing.model.known import known_by
     from pricing.record.current import units_for_models
     from pricing.record.months import read_part
 
@@ -179,9 +177,6 @@ def _open_of(found: months.DataSet) -> list[dict[str, object]]:
 def open_rows(table: pa.Table) -> list[dict[str, object]]:
     """The units that have not ended, as plain rows: dates as ISO text, money as numbers, blanks
     left out."""
-    import pyarrow as pa
-    import pyarrow.compute as pc
-
     away = pa.array([*ENDED, "kept", "trip", "expense"])
     ended = pc.or_(
         pc.is_in(table.column("outcome").cast("string"), value_set=away),

@@ -15,7 +15,9 @@ from pricing.basis.home import Home
 from pricing.basis.own_rows import rate
 from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings, settings_digest
+from pricing.basis.units import from_rows
 from pricing.pipeline.fit_source import Numbers, Source, Tell, source_of
+from pricing.record import lock
 
 if TYPE_CHECKING:
     from pricing.model.learned import Learned
@@ -78,7 +80,6 @@ def fit(
     from pricing.model import learned, saved
     from pricing.model.price import slips
     from pricing.pipeline import gathering, member_fit, member_home
-    from pricing.record import lock
 
     rate(settings)
     with lock.holding(home.models):  # an older fit must not finish over a newer one
@@ -169,7 +170,6 @@ def _before(home: Home) -> Saved | None:
 
 
 def _moved(before: Saved | None, now: Saved, as_of: date, most: int = 5) -> tuple[Moved, ...]:
-    from pricing.basis.units import from_rows
     from pricing.model.price import price
 
     if before is None:

@@ -20,12 +20,12 @@ from pricing.basis.said_number import mark_of
 from pricing.basis.settings import Settings
 from pricing.model.own_words import Words, own_words
 from pricing.words.as_question import asked, in_own_distance
+from pricing.words.tables import load
 
 
 def heard(text: str, moment: str, settings: Settings, known: Words, as_of: date) -> dict[str, Any]:
     """What the line says: read, kinds, units, each, not_understood, asks_back, tags, read_as."""
     from pricing.words.reader import read
-    from pricing.words.tables import load
 
     own = {**own_words(settings, known), "mark": mark_of(settings)}
     found = read(text, moment, load("said"), own, as_of.year)

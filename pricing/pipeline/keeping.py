@@ -12,8 +12,11 @@ from pricing.basis.files import write_bytes, writing
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused, refused
 from pricing.formulas.nearest_word import nearest
+from pricing.record import entries, merging, store, taking_back
 from pricing.record.entries import Entry, Ledger
 from pricing.record.merging import Merged
+from pricing.record.states import as_row, states_of
+from pricing.record.store import reading, record_file
 from pricing.record.taking_back import TakenBack
 
 
@@ -53,10 +56,6 @@ def export_by_month(home: Home, folder: Path) -> int:
 def history(home: Home, unit: str) -> list[dict[str, Any]]:
     """A unit's rows over time, oldest first, each with its file, line and act; raises Refused where
     no row has this number."""
-    from pricing.record import entries
-    from pricing.record.states import as_row, states_of
-    from pricing.record.store import reading
-
     with reading(home) as db:
         ledger = entries.of(db, home)
         by_number = {entry.number: entry for entry in ledger.entries}
@@ -213,29 +212,20 @@ def restore(home: Home, path: Path) -> int:
 
 def merge(home: Home, path: Path, today: date) -> Merged:
     """Take in another copy of the record: its file, or the home that it stands in."""
-    from pricing.record import merging
-    from pricing.record.store import record_file
-
     other = record_file(Home(path)) if path.is_dir() else path
     return merging.merge(home, other, today.isoformat())
 
 
 def undo(home: Home, name: str | None, today: date, back: bool = False) -> TakenBack:
     """Take a file or a change back, or with `back` bring it back."""
-    from pricing.record import taking_back
-
     return taking_back.undo(home, name, today.isoformat(), back)
 
 
 def drop(home: Home, unit: str, today: date) -> Entry:
     """Take a unit out of the record."""
-    from pricing.record import taking_back
-
     return taking_back.drop(home, unit, today.isoformat())
 
 
 def acts(home: Home) -> tuple[Ledger, list[Path]]:
     """(every file and change in its order, other copies of the record that lie beside it)."""
-    from pricing.record import entries, store
-
     return entries.load(home), store.other_copies(home)

@@ -24,9 +24,10 @@ from pricing.basis import files
 from pricing.basis.frozen import frozen
 from pricing.basis.home import DEMO_MARK, Home
 from pricing.basis.problems import refused
+from pricing.basis.settings_text import settings_text
 from pricing.basis.words import canonical
 from pricing.model import saved
-from pricing.model.price import member
+from pricing.model.price import member, similar
 from pricing.model.repair import skill
 from pricing.pipeline.fit_source import GroupNumbers, source_of
 
@@ -65,7 +66,6 @@ def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
             "run pricing fit, then this again",
             file=str(home.path),
         )
-    from pricing.model.price import similar
     from pricing.pipeline import gathering
 
     model = member.without_places(member.alone(numbers.price, owner), first.words["sold_where"])
@@ -106,8 +106,6 @@ def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
 
 def _write_beside(target: Home, group: GroupNumbers, settings: Settings, is_demo: bool) -> None:
     """The note of where the numbers came from, the mark of a demo, the person's settings."""
-    from pricing.basis.settings_text import settings_text
-
     files.write_text(
         _note(target), json.dumps({**vars(group), "day": group.day.isoformat()}, ensure_ascii=False)
     )

@@ -10,7 +10,9 @@ from pathlib import Path
 from typing import Any
 
 from pricing.advice import beside, door_test
+from pricing.advice import evening as choice
 from pricing.advice.evening import Call, EveningPlan
+from pricing.advice.lot import judge
 from pricing.advice.offer import decide, decide_many
 from pricing.advice.offer_record import ByKind, OfferAnswer
 from pricing.basis.frozen import frozen
@@ -43,8 +45,6 @@ def offer(
     )
     if len(question.each) < 2:
         return replace(answer, by_kind=kinds_of(question, numbers, settings, as_of))
-    from pricing.advice.lot import judge
-
     return replace(answer, lot=judge(question, numbers, settings, as_of))
 
 
@@ -122,8 +122,6 @@ def evening(
 ) -> EveningAnswer:
     """The best plan of an evening over the answered calls. No hours given: no limit on them; no
     spots given: those of the settings."""
-    from pricing.advice import evening as choice
-
     hours = 24.0 if hours_free is None else hours_free
     spots = int(settings.spots) if spots_free is None else spots_free
     calls = [
@@ -154,8 +152,6 @@ def evening(
 def call_of(answer: OfferAnswer, settings: Settings) -> Call:
     """What an evening needs of an answer: worth at their price, hours of the drive, and what a look
     at the curb may show."""
-    from pricing.advice.evening import Call
-
     spent = answer.costs
     worth = answer.pay_up_to - answer.paid if answer.advice == HAUL else 0.0
     out = answer.at_curb_pay_up_to - answer.pay_up_to

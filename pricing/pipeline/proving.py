@@ -14,6 +14,7 @@ from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
 from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
+from pricing.record.store import has_record
 
 if TYPE_CHECKING:
     from pricing.model.price.price import PriceNumbers
@@ -39,14 +40,12 @@ def prove(
     from pricing.basis.units import from_rows
     from pricing.proof import accuracy, reportcard
     from pricing.record.current import read_current, units_for_models
-    from pricing.record.store import has_record
 
     units = units_for_models(read_current(home), settings) if has_record(home) else from_rows([])
     judged = accuracy.judge(units, settings, as_of, seed)
     card = reportcard.score(home, units)
     warning = _remember(home, judged, as_of) if has_record(home) else None
     if plot is not None and judged.overall is not None:
-        from pricing.basis import files
         from pricing.pages import charts
 
         files.write_text(plot, charts.calls(calls_of(judged), settings.currency).svg)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from pricing.advice import unsold
 from pricing.basis import files
 from pricing.basis.decisions import right_values
 from pricing.basis.frozen import frozen
@@ -17,6 +18,12 @@ from pricing.basis.home import Home
 from pricing.basis.problems import Refused, refused
 from pricing.basis.rules import load as rules_of
 from pricing.basis.settings import Settings
+from pricing.basis.units import from_rows
+from pricing.model import saved
+from pricing.model.known import known_by
+from pricing.model.saved import Saved
+from pricing.pages import sheets
+from pricing.proof import reportcard
 from pricing.quarter import calls as calling
 from pricing.quarter import compare as comparing
 from pricing.quarter import worth
@@ -31,6 +38,7 @@ from pricing.quarter.shelf import planned, waiting_units
 from pricing.quarter.stop_rules import StopRules, did, proposals
 from pricing.quarter.worth import Effect, Level
 from pricing.quarter.yearly import Year, make_year
+from pricing.record.store import has_record
 
 if TYPE_CHECKING:
     from pricing.advice.unsold import Waiting as Plan
@@ -43,7 +51,6 @@ if TYPE_CHECKING:
 def books_of(home: Home, settings: Settings, as_of: date) -> Books:
     """The books of a home's record as they stood on `as_of`."""
     from pricing.record.current import read_current, units_for_models
-    from pricing.record.store import has_record
 
     if not has_record(home):
         raise refused(
@@ -122,7 +129,6 @@ class QuarterLearned:
 def learn(books: Books, settings: Settings, quarter: Quarter) -> QuarterLearned:
     """Fit prices twice: on what was known before the quarter, to judge its calls, and on what was
     known at its end, for the level."""
-    from pricing.model.known import known_by
     from pricing.model.price import price, price_fit
 
     units, end = books.units, min(quarter.last.toordinal(), books.as_of)
@@ -180,11 +186,8 @@ def _limits_of(
     books: Books, settings: Settings, quarter: Quarter, price_model: PriceNumbers, day: date
 ) -> Limits:
     """What `offer` would have said of the quarter's units by what was known on `day`."""
-    from pricing.basis.units import from_rows
-    from pricing.model.known import known_by
     from pricing.model.repair import repair_fit
     from pricing.model.saletime import saletime_fit
-    from pricing.model.saved import Saved
 
     # The units that are judged teach nothing, not even what was on their bench before the quarter
     # began.
@@ -217,8 +220,6 @@ def card_of(home: Home, books: Books) -> ReportCard | None:
     kept."""
     if not (home.data / "estimates").is_dir():
         return None
-    from pricing.proof import reportcard
-
     return reportcard.score(home, books.units)
 
 
@@ -237,9 +238,6 @@ MOST_PLANS = 40
 def plans_of(home: Home, settings: Settings, as_of: date, books: Books) -> Sequence[Plan]:
     """The next steps of listed units, the longest waits first, by the newest fit; none where
     nothing was learned yet."""
-    from pricing.advice import unsold
-    from pricing.model import saved
-
     names = [each.unit for each in waiting_units(books, as_of) if each.state == "listed"]
     try:
         numbers = saved.load(home)
@@ -293,7 +291,6 @@ def report(
     """Write the quarter (default: the last one that is over) as HTML, its rows as CSV, and the
     year's tables for the tax folder."""
     from pricing.pages import quarter_page as pages
-    from pricing.pages import sheets
     from pricing.record.export import csv_bytes
 
     which = read_quarter(quarter) if quarter else last_complete(as_of)

@@ -12,6 +12,7 @@ from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
 from pricing.basis.problems import Refused, refused
 from pricing.basis.settings import Settings, read_settings
+from pricing.record.store import has_record
 
 _IN_DOLLARS = {"hourly_target", "cost_per_distance"}
 _EXAMPLE = {"region": '"US"', "dollar_is": "0.9", "hour_elsewhere": "15"}  # of what stays blank
@@ -145,7 +146,6 @@ def settings_are_there(home: Home) -> Refused:
 def commonest_types(home: Home) -> tuple[str, ...]:
     """The three types with the most units in the record, filled up from COMMONEST."""
     from pricing.record.current import read_current
-    from pricing.record.store import has_record
 
     counts: dict[str, int] = {}
     if has_record(home):

@@ -10,6 +10,7 @@ import numpy as np
 
 from pricing.basis.settings import Settings
 from pricing.basis.units import Coded, Units
+from pricing.model.known import known_by
 from pricing.proof import scores
 from pricing.proof.backtest import BackTest, Estimates, dated, model_learner, replay, sales_by
 from pricing.proof.scores import RatioStudy, ratio_study
@@ -230,7 +231,6 @@ def _widen(overall: Line | None, replayed: BackTest, ours: Estimates, coverage: 
 def _unsold(units: Units, settings: Settings, as_of: date) -> NotYetSold | None:
     """Refit with the units that were listed and have not sold, as if each brought .8 of its last
     ask."""
-    from pricing.model.known import known_by
     from pricing.model.price import price, price_fit
 
     end = as_of.toordinal()

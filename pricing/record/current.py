@@ -14,10 +14,11 @@ from array import array
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pricing.basis.columns import BY_NAME
 from pricing.basis.home import Home
+from pricing.basis.late import np, pa, pc
 from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
 from pricing.basis.units import Coded, Units, from_arrow
@@ -25,9 +26,6 @@ from pricing.record import entries
 from pricing.record.rows import Cells, state_sum
 from pricing.record.states import states_of
 from pricing.record.store import CELLS, damaged, reading, record_file
-
-if TYPE_CHECKING:
-    import pyarrow as pa
 
 ROWS = 65_536  # of a block
 CHECKED = 200_000  # rows that are compared with their checksums whenever they are read
@@ -38,8 +36,6 @@ _CENT = Decimal("0.01")
 def schema() -> pa.Schema:
     """Every column of a unit with its exact type, then extra, said, line, key, file and batch:
     where the row came from."""
-    import pyarrow as pa
-
     kinds = {"number": pa.float64(), "money": pa.decimal128(12, 2), "date": pa.date32()}
     beside = {"line": pa.int32(), "batch": pa.int32()}
     return pa.schema(
@@ -55,8 +51,6 @@ def schema() -> pa.Schema:
 
 def read_current(home: Home) -> pa.Table:
     """One row a unit. Raises Refused where the record is damaged."""
-    import pyarrow as pa
-
     with reading(home) as db:
         found = list(tables(db, home))
     return pa.concat_tables(found) if found else schema().empty_table()
@@ -128,8 +122,6 @@ def newest_rows(db: sqlite3.Connection, home: Home, ledger: entries.Ledger) -> b
 
     Raises Refused where an act has not the rows that it wrote: they were lost, or became others.
     """
-    import numpy as np
-
     ids, sources, codes, gone = array("q"), array("q"), array("q"), array("b")
     for number, source, unit, dropped in db.execute(
         "select id, source, unit, gone from state not indexed order by id"
@@ -154,9 +146,6 @@ def newest_rows(db: sqlite3.Connection, home: Home, ledger: entries.Ledger) -> b
 
 
 def _as_table(chunk: list[tuple[Any, ...]], kept: Sequence[str], names: dict[int, str]) -> pa.Table:
-    import numpy as np
-    import pyarrow as pa
-
     columns = list(zip(*chunk, strict=True))
     form, n = schema(), len(chunk)
     arrays = {"unit": pa.array(columns[3], pa.string())}
@@ -180,9 +169,6 @@ def _as_table(chunk: list[tuple[Any, ...]], kept: Sequence[str], names: dict[int
 
 
 def _as_arrow(kind: str, column: Sequence[Any]) -> pa.Array:
-    import pyarrow as pa
-    import pyarrow.compute as pc
-
     if kind == "money":
         cents = pa.array(column, pa.int64()).cast(pa.decimal128(19, 0))
         return pc.multiply(cents, pa.scalar(_CENT, pa.decimal128(3, 2))).cast(pa.decimal128(12, 2))
@@ -222,8 +208,6 @@ def units_for_models(table: pa.Table, settings: Settings) -> Units:
     units = from_arrow(table.select(columns))
     if not settings.attributes:
         return units
-    import numpy as np
-
     texts = table.column("extra").to_pylist()
     rows: list[dict[str, Any]] = [json.loads(text) if text else {} for text in texts]
     added: dict[str, Any] = {}

@@ -18,12 +18,11 @@ from typing import TYPE_CHECKING, Any
 
 from pricing.basis.columns import BY_NAME
 from pricing.basis.home import Home
+from pricing.basis.late import pa, pq
 from pricing.record.current import schema, tables
 from pricing.record.store import reading
 
 if TYPE_CHECKING:
-    import pyarrow as pa
-
     from pricing.basis.files import Writing
 
 _STARTS = re.compile(
@@ -103,8 +102,6 @@ def _text(value: Any) -> str:
 def write_parquet(home: Home, out: Writing) -> None:
     """The current record as Parquet, with page checksums, piece by piece: every column, then extra,
     said, line, key, file, batch."""
-    import pyarrow.parquet as pq
-
     form = schema()
     with (
         reading(home) as db,

@@ -13,18 +13,16 @@ import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import ExitStack
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pricing.basis.columns import BY_NAME
 from pricing.basis.files import Writing, make_folder, sha256, write_bytes, writing
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
+from pricing.basis.late import np, pa, pc, pq
 from pricing.basis.problems import Problem, Refused, refused
 from pricing.record.current import schema, tables
 from pricing.record.store import CELLS, reading
-
-if TYPE_CHECKING:
-    import pyarrow as pa
 
 VERSION = 1
 LISTING = "_dataset.json"  # other readers of Parquet folders pass over names that begin so
@@ -133,8 +131,6 @@ def make(home: Home, folder: Path, content: str, columns: Sequence[str] | None =
 
 def _held(stream: Iterator[pa.Table]) -> Iterator[pa.Table]:
     """Tables put together, HELD rows at a time, words coded."""
-    import pyarrow as pa
-
     held: list[pa.Table] = []
     for table in stream:
         held.append(_coded(table))
@@ -164,8 +160,6 @@ def _looked_through(db: sqlite3.Connection) -> tuple[set[str], frozenset[int] | 
 
 def _coded(table: pa.Table) -> pa.Table:
     """Words as codes into a list of words, where many rows share them; all else as it is."""
-    import pyarrow as pa
-
     columns = []
     for name, column in zip(table.column_names, table.columns, strict=True):
         plain = (
@@ -185,9 +179,6 @@ class _MonthFile:
     """One month's file in the making: each piece written is one row group or more."""
 
     def __init__(self, path: str, out: Writing, columns: Sequence[str]) -> None:
-        import pyarrow as pa
-        import pyarrow.parquet as pq
-
         kinds = {field.name: field.type for field in schema()}
         self.path, self.out, self.groups = path, out, list[int]()
         words = [name for name in columns if pa.types.is_string(kinds[name]) and name not in UNIQUE]
@@ -235,9 +226,6 @@ def _open_files() -> int:
 
 def _month_numbers(table: pa.Table) -> Any:
     """12 year + month - 1 of the day sold, 0 where there is none, shape (n,) int64."""
-    import numpy as np
-    import pyarrow.compute as pc
-
     sold = table.column("sold").combine_chunks()
     months = (
         sold.cast("int32")
@@ -252,9 +240,6 @@ def _month_numbers(table: pa.Table) -> Any:
 
 def _by_month(table: pa.Table, known: frozenset[int] | None) -> Iterator[tuple[str, pa.Table]]:
     """The rows of each month in their order."""
-    import numpy as np
-    import pyarrow as pa
-
     months = _month_numbers(table)
     if known is not None:
         months = np.where(np.isin(months, list(known)), months, 1)
@@ -402,17 +387,12 @@ def check_file(where: str, file: File) -> list[Problem]:
 def read_part(part: Part, columns: Iterable[str]) -> pa.Table:
     """The rows of a part with those of the columns that it has. Raises Refused naming the file
     where it is missing or damaged."""
-    import pyarrow as pa
-
     names = list(columns)
     tables = [_read_piece(part.where, *piece, names) for piece in part.pieces]
     return tables[0] if len(tables) == 1 else pa.concat_tables(tables).unify_dictionaries()
 
 
 def _read_piece(where: str, file: File, first: int, end: int, columns: Sequence[str]) -> pa.Table:
-    import pyarrow as pa
-    import pyarrow.parquet as pq
-
     place = f"{where}/{file.path}"
     try:
         with (

@@ -14,13 +14,11 @@ from datetime import date
 from decimal import Decimal
 from functools import lru_cache
 from hashlib import blake2b
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
 from pricing.basis.columns import BY_NAME
+from pricing.basis.late import pa, pc
 from pricing.record.store import CELLS
-
-if TYPE_CHECKING:
-    import pyarrow as pa
 
 Cells = tuple[Any, ...]  # of CELLS, then said and extra
 
@@ -109,9 +107,6 @@ def from_table(table: pa.Table) -> Iterator[Incoming]:
 
 
 def _plain_column(column: pa.ChunkedArray) -> list[Any]:
-    import pyarrow as pa
-    import pyarrow.compute as pc
-
     if column.null_count == len(column):
         return [None] * len(column)
     kind = column.type

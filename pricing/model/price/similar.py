@@ -21,6 +21,7 @@ from pricing.basis.frozen import frozen
 from pricing.basis.units import Units, from_rows
 from pricing.model.price import encode, price
 from pricing.model.price.price import PriceNumbers
+from pricing.model.seen import joined, slimmed, sold_rows
 
 KEPT_A_TYPE, KEPT = 40, 2000  # recent sales that travel with the saved numbers
 # of these are weighed for one answer: all where there are no more, else the type's own first
@@ -50,23 +51,17 @@ class Newest:
 
 def newest_of(units: Units, as_of: date) -> Newest:
     """The newest sales of one block."""
-    from pricing.model.seen import sold_rows
-
     rows, days = sold_rows(units, as_of)
     return _newest(Newest(units.take(rows), days))
 
 
 def newer(a: Newest, b: Newest) -> Newest:
     """The newest sales of two blocks, `a` before `b`."""
-    from pricing.model.seen import joined
-
     return _newest(Newest(joined([a.units, b.units]), np.concatenate([a.days, b.days])))
 
 
 def _newest(sales: Newest) -> Newest:
     """Of one day the last in the order of the record is the newest."""
-    from pricing.model.seen import slimmed
-
     codes = sales.units.word("type").codes
     kept: list[int] = []
     counts: dict[int, int] = {}

@@ -19,7 +19,7 @@ from pricing.basis.words import family_of
 from pricing.formulas import bench_sums, exits
 from pricing.formulas.repairs_needed import steps_of
 from pricing.model.fold import over
-from pricing.model.repair import pooled, repair
+from pricing.model.repair import pooled, repair, skill_fit
 from pricing.model.repair.pooled import Cells, Effects
 from pricing.model.repair.pooled_fit import pooled_linear, pooled_logistic
 from pricing.model.repair.repair import RepairModel
@@ -47,8 +47,6 @@ def fit_repair(units: Units | Iterable[Units], settings: Settings, as_of: date) 
     units: one table or blocks of it; as_of: units got later than this day are left out. Nothing is
     changed.
     """
-    from pricing.model.repair import skill_fit  # it builds on this module
-
     fold = over(units)
     return skill_fit.with_people(
         fit_sums(fold(partial(look_at, settings=settings, as_of=as_of), added), settings),
