@@ -9,10 +9,11 @@ import numpy as np
 import pytest
 from offer_numbers import DAY, FAULTS, TYPES, numbers_of
 
-from pricing.advice.ask_first import ask_first, unknowns_of, value_of_answers
+from pricing.advice.ask_first import ask_first, unknowns_of
 from pricing.advice.offer import decide
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings
+from pricing.formulas.unknowns import value_of_answers
 
 
 def question_of(r: np.random.Generator) -> Question:
@@ -72,7 +73,7 @@ def test_equal_to_asking_again_over_all_answers_on_20_units() -> None:
 def test_two_answers_by_hand() -> None:
     """Worth 100 or -60, as likely, at nothing asked: blind 20, knowing 50. At a price of 100 no
     answer changes anything."""
-    worths, even = np.array([100.0, -60.0]), np.array([0.5, 0.5])
+    worths, even = [100.0, -60.0], [0.5, 0.5]
     assert value_of_answers(worths, even, 0.0) == 30
     assert value_of_answers(worths, even, 100.0) == pytest.approx(0, abs=1e-9)
     assert value_of_answers(worths, even, -200.0) == pytest.approx(0, abs=1e-9)

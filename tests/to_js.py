@@ -23,7 +23,7 @@ SCRIPTS = (
     )),
     ("formulas.js", "formulas", (
         *("lot_formulas", "open_kinds", "limit", "pair", "faults", "repairs_needed", "bench_sums", "exits"),
-        "nearest_word",
+        *("nearest_word", "standing", "unknowns", "price_terms", "offer_sums"),
     )),
     ("gate.js", "words", ("perils", "gate", "digits")),
     ("reader.js", "words", (
@@ -65,8 +65,17 @@ const py = {
   min: (...xs) => Math.min(...(Array.isArray(xs[0]) ? xs[0] : xs)),
   range: (from, to = null, step = 1) => { const out = [], [a, b] = to === null ? [0, from] : [from, to]; for (let i = a; step > 0 ? i < b : i > b; i += step) out.push(i); return out; },
   clip: (x, low, high) => Math.min(Math.max(x, low), high),
+  // A number with at most so many digits, as "g" writes it: exact halves go to the even digit.
+  general: (x, digits = 6) => {
+    const [, figures, power] = /^-?([\\d.]+)e(.+)$/.exec(x.toExponential(60)), exact = figures.replace(".", "");
+    const tie = /^50*$/.test(exact.slice(digits)), down = tie && +exact[digits - 1] % 2 === 0;
+    const near = down ? Number(`${x < 0 ? "-" : ""}${exact[0]}.${exact.slice(1, digits)}e${power}`) : x;
+    const [head, told_power] = near.toExponential(digits - 1).split("e");
+    if (x === 0 || (+told_power >= -4 && +told_power < digits)) return String(Number(near.toPrecision(digits)));
+    return `${head.includes(".") ? head.replace(/\\.?0+$/, "") : head}e${told_power[0]}${told_power.slice(1).padStart(2, "0")}`;
+  },
   int: (x) => Math.trunc(Number(x)),
-  round: (x) => { const low = Math.floor(x), part = x - low; return part < 0.5 ? low : part > 0.5 ? low + 1 : low % 2 === 0 ? low : low + 1; },
+  round: (x, places = 0) => { if (places) return Number(x.toFixed(places)); const low = Math.floor(x), part = x - low; return part < 0.5 ? low : part > 0.5 ? low + 1 : low % 2 === 0 ? low : low + 1; },
 };
 """
 CALLS = {
@@ -107,6 +116,8 @@ METHODS = {
     "rfind": "lastIndexOf",
     "index": "indexOf",
 }
+# Of numbers in a text; two places are those of the exact number, as there.
+FORMATS = {"": "{}", "g": "py.general({})", ".0f": "py.round({})", ".2f": "{}.toFixed(2)"}
 COMPARED = {
     ast.Is: "===",
     ast.IsNot: "!==",
@@ -174,9 +185,9 @@ class _Writer:
         return [f"  {line}" for node in body for line in self.statement(node)]
 
     def function(self, node: ast.FunctionDef) -> list[str]:
-        given = [one.arg for one in node.args.args]
+        given = [kept(one.arg) for one in node.args.args]
         own = {
-            name.id
+            kept(name.id)
             for one in ast.walk(node)
             for name in ast.walk(one)
             if isinstance(name, ast.Name) and isinstance(name.ctx, ast.Store)
@@ -206,7 +217,7 @@ class _Writer:
             case ast.Constant(value):
                 return self.constant(value)
             case ast.Name(name):
-                return f"{name}_" if name in KEPT else name
+                return kept(name)
             case ast.JoinedStr(parts):
                 return "`" + "".join(map(self.part, parts)) + "`"
             case ast.List(items) | ast.Tuple(items):
@@ -256,7 +267,7 @@ class _Writer:
             case ast.Attribute(whole, name):
                 return f"{self.value(whole)}.{name}"
             case ast.Lambda(args, body):
-                return f"({', '.join(one.arg for one in args.args)}) => {self.value(body)}"
+                return f"({', '.join(kept(one.arg) for one in args.args)}) => {self.value(body)}"
         raise Unknown(f"line {node.lineno}: {ast.unparse(node)[:60]}")
 
     @staticmethod
@@ -275,9 +286,10 @@ class _Writer:
 
     def part(self, node: ast.expr) -> str:
         if isinstance(node, ast.FormattedValue):
-            if node.format_spec is not None or node.conversion != -1:
+            form = "" if node.format_spec is None else ast.unparse(node.format_spec)[2:-1]
+            if form not in FORMATS or node.conversion != -1:
                 raise Unknown(f"line {node.lineno}: a format in {ast.unparse(node)}")
-            return f"${{{self.value(node.value)}}}"
+            return f"${{{FORMATS[form].format(self.value(node.value))}}}"
         assert isinstance(node, ast.Constant)
         return str(node.value).replace("\\", "\\\\").replace("`", "\\`").replace("${", "\\${")
 
@@ -325,6 +337,8 @@ class _Writer:
                 return f"{over}.{'some' if name == 'any' else 'every'}({test})"
         given = [self.value(one) for one in node.args]
         match node.func:
+            case ast.Name("next") if isinstance(node.args[0], ast.GeneratorExp):
+                return " ?? ".join([f"({given[0]}[0]", *given[1:]]) + ")"
             case ast.Name("sorted") if len(node.keywords) == 1 and node.keywords[0].arg == "key":
                 return f"py.sorted({given[0]}, {self.value(node.keywords[0].value)})"
             case ast.Name("dict") if not node.keywords:
@@ -358,6 +372,11 @@ class _Writer:
         for test in loop.ifs:
             over += f".filter(({target}) => {self.test(test)})"
         return f"{over}.map(({target}) => ({self.value(made)}))"
+
+
+def kept(name: str) -> str:
+    """A name as it may stand there."""
+    return f"{name}_" if name in KEPT else name
 
 
 def _plain(*nodes: ast.expr) -> bool:

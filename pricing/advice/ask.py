@@ -23,9 +23,9 @@ from pricing.basis.columns import BY_NAME
 from pricing.basis.frozen import frozen
 from pricing.basis.units import Units, from_rows
 from pricing.formulas.nearest_word import nearest
+from pricing.formulas.standing import standing
 from pricing.model.price import explain, price, similar
 from pricing.model.saletime import saletime
-from pricing.model.standing import standing
 from pricing.wording import unknown_words
 
 if TYPE_CHECKING:

@@ -25,14 +25,14 @@ import numpy as np
 
 from pricing.advice import cautions, costs, owner_asked
 from pricing.advice.by_plan import by_plan
-from pricing.advice.offer_parts import nearest_faults
+from pricing.advice.offer_parts import Case, ahead_of, candidates, fault_not_known
 from pricing.advice.offer_record import Candidate
 from pricing.advice.ways import AS_IS, SCRAP
 from pricing.basis.frozen import frozen
-from pricing.formulas.repairs_needed import ELSE
+from pricing.formulas.offer_sums import TOLD_AS, standings
+from pricing.formulas.standing import standing
 from pricing.model.price import price
 from pricing.model.repair import repair
-from pricing.model.standing import standing
 
 if TYPE_CHECKING:
     from pricing.basis.question import Question
@@ -154,7 +154,7 @@ def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) 
         spent_hours=known.get("spent_hours"),
         fix_chance=0.0 if stopped else fix,
         k_of_n=k_of_n,
-        repairs=() if stopped else _candidates(at),
+        repairs=() if stopped else candidates([Case(each=ahead_of(at))]),
         price=sold,
         quit_after=0.0 if stopped else quit_after,
         standing=lines,
@@ -162,7 +162,7 @@ def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) 
         warnings=(
             *question.warnings,
             *owner_asked.not_known(question, numbers),
-            *_warnings(question, at, numbers, settings),
+            *fault_not_known(question, at.view.rows[0][1], numbers, settings),
         ),
     )
 
@@ -247,52 +247,11 @@ def _lognormal_cdf(x: np.ndarray, mean: float, sd: float) -> np.ndarray:
     return np.array([0.5 * math.erfc(-value) for value in z.tolist()])
 
 
-def _candidates(at: costs.Stakes) -> tuple[Candidate, ...]:
-    rows = sorted(
-        zip(at.view.repair, at.chance, at.fix, at.parts, at.view.hours_mean, strict=True),
-        key=lambda row: (row[0] == ELSE, -row[1], row[0]),
-    )
-    return tuple(
-        Candidate(row[0] or "something else", *(float(value) for value in row[1:])) for row in rows
-    )
-
-
 def _standings(
     at: costs.Stakes, question: Question, k_of_n: tuple[int, int, int], numbers: Saved
 ) -> dict[str, str]:
-    _, n, near = k_of_n
-    lines = {
-        name: standing(float(known[0]), n, near)
-        for name, known in (
-            ("fix", at.view.fix_known),
-            ("parts", at.view.parts_known),
-            ("hours", at.view.hours_known),
-        )
-    }
-    own = price.n_of_type(numbers.price, question.type)
-    lines["price"] = standing(
-        float(at.law.removed[0]), own, price.n_of_family(numbers.price, question.type)
-    )
-    for name, option in (
-        ("fix", "fix_chance"),
-        ("parts", "parts"),
-        ("hours", "hours"),
-        ("price", "price"),
-    ):
-        if option in question.known:
-            lines[name] = "your number"
-    return lines
-
-
-def _warnings(
-    question: Question, at: costs.Stakes, numbers: Saved, settings: Settings
-) -> Sequence[str]:
-    fault = str(question.unit.get("fault") or "")
-    if not fault or at.view.rows[0][1]:
-        return ()
-    near = nearest_faults(fault, question.type, numbers, settings)
-    return (
-        f'I do not know the fault "{fault}"'
-        + (f"; nearest known: {', '.join(near)}" if near else "")
-        + ". Answered as not known.",
-    )
+    view, model, kind = at.view, numbers.price, question.type
+    known = (at.law.removed, view.fix_known, view.parts_known, view.hours_known)
+    removed = {name: float(of[0]) for name, of in zip(TOLD_AS, known, strict=True)}
+    own = (price.n_of_type(model, kind), price.n_of_family(model, kind))
+    return standings(removed, own, k_of_n, question.known)

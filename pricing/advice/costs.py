@@ -60,6 +60,11 @@ class Trip:
     helper: float
     load_hours: float
 
+    def still(self, at_curb: bool) -> tuple[float, float]:
+        """What is still to come of it: at the curb only the way home."""
+        out = (self.out_money, self.out_hours) if at_curb else (0.0, 0.0)
+        return self.money - out[0], self.hours - out[1]
+
 
 @frozen
 class Stakes:
@@ -304,18 +309,8 @@ def worth(at: Stakes, settings: Settings) -> Worth:
         np.where(tries, hours, rest),
         np.where(tries, keeping, 0.0),
     )
-    trip_money = np.array(
-        [
-            trip.money - (trip.out_money if question.at_curb else 0.0)
-            for trip, question in zip(at.trips, at.questions, strict=True)
-        ]
-    )
-    trip_hours = np.array(
-        [
-            trip.hours - (trip.out_hours if question.at_curb else 0.0)
-            for trip, question in zip(at.trips, at.questions, strict=True)
-        ]
-    )
+    still = [trip.still(one.at_curb) for trip, one in zip(at.trips, at.questions, strict=True)]
+    trip_money, trip_hours = np.array(still).reshape(-1, 2).T
     left = money - trip_money - target * (hours + trip_hours) - keeping
     return Worth(
         money,

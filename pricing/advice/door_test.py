@@ -16,7 +16,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pricing.advice.ask_first import LEAST_WORTH, AskFirst, value_of_answers
+from pricing.advice.ask_first import AskFirst
+from pricing.formulas.unknowns import LEAST_WORTH, value_of_answers
 from pricing.words.tables import rows
 
 if TYPE_CHECKING:
@@ -78,7 +79,7 @@ def _worth(
     return AskFirst(
         "fault",
         answers[0]["question"],
-        value_of_answers(limits, chances, price),
+        value_of_answers(limits.tolist(), chances.tolist(), price),
         tuple(
             (row["answer"], float(chance), float(most))
             for row, chance, most in zip(answers, chances, limits, strict=True)

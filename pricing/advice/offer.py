@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
@@ -14,13 +15,12 @@ from pricing.advice import ask_first, cautions, costs, owner_asked
 from pricing.advice import offer_parts as parts
 from pricing.advice.by_plan import ByPlan, Plans, by_plan
 from pricing.advice.chances import chances
-from pricing.advice.offer_parts import Cases
 from pricing.advice.offer_record import OfferAnswer
 from pricing.basis import assumed
-from pricing.formulas.limit import HAUL, IF_FREE, advise, opening
+from pricing.formulas import offer_sums
+from pricing.formulas.limit import limits, opening
 from pricing.model.price import price
 from pricing.model.repair import repair
-from pricing.wording.plain import down
 
 if TYPE_CHECKING:
     from pricing.basis.question import Question
@@ -75,99 +75,60 @@ def _decide_block(
     ]  # fmt: skip
     paid = np.array([money for _, money in opened])
     odds = chances(at, worth, paid[owner], settings)
-    cases = Cases(owner, weight, ages, at, worth, base, odds)
-    ends = (
-        np.searchsorted(at.owner, np.searchsorted(owner, np.arange(n))),
-        np.searchsorted(at.owner, np.searchsorted(owner, np.arange(n)) + 1),
-    )
-    named = [
-        list(zip(at.view.repair[start:end], at.chance[start:end].tolist(), strict=True))
-        for start, end in zip(*ends, strict=True)
-    ]
+    cases = parts.cases_of(at, worth, base, ages, odds)
+    ends = np.searchsorted(owner, np.arange(n + 1)).tolist()
+    named = [[(one.repair, one.chance) for one in cases[start].each] for start in ends[:-1]]
     unknown = ask_first.ask_first_many(
         questions, paid.tolist(), numbers, settings, as_of, kept, named
     )
-    return [
-        _answer(
-            _Found(
-                i, question, float(limit[i]), float(paid[i]), opened[i][0], unknown[i], plans[i]
-            ),
-            cases,
-            numbers,
-            settings,
-            as_of,
-        )
-        for i, question in enumerate(questions)
-    ]
+    mine = [cases[start:end] for start, end in pairwise(ends)]
+    start, whole = [start for start, _ in opened], limit.tolist()
+    each = zip(questions, mine, whole, start, paid.tolist(), unknown, plans, strict=True)
+    return [_answer(_Found(*one), numbers, settings, as_of) for one in each]
 
 
 class _Found(NamedTuple):
-    """What was found for one question of a block. i: its place."""
+    """What was found for one question of a block."""
 
-    i: int
     question: Question
+    cases: list[parts.Case]
     limit: float
-    paid: float
     start: float
+    paid: float
     unknown: list[ask_first.AskFirst]
     plan: ByPlan
 
 
-def _answer(
-    found: _Found, cases: Cases, numbers: Saved, settings: Settings, as_of: date
-) -> OfferAnswer:
-    i, question, limit, paid, start, unknown, plan = found
-    at, worth, odds = cases.at, cases.worth, cases.odds
-    mine = np.flatnonzero(cases.owner == i)
-    weight = cases.weight[mine]
-
-    def mean(values: np.ndarray) -> float:
-        return float(weight @ values[mine])
-
-    trip = at.trips[int(mine[0])]
-    out = trip.out_money + settings.hour_worth * trip.out_hours
-    hours = mean(worth.hours) + mean(worth.trip_hours)
-    gain = mean(worth.money) - mean(worth.trip_money) - paid
+def _answer(found: _Found, numbers: Saved, settings: Settings, as_of: date) -> OfferAnswer:
+    question, cases, their_price = (
+        found.question,
+        found.cases,
+        found.question.known.get("their_price"),
+    )
+    out = cases[0].trip.out_money + settings.hour_worth * cases[0].trip.out_hours
     verdict = cautions.verdict_of(question, cautions.CALL, settings, as_of)
-    row, known = at.view.rows[int(mine[0])]
     k_of_n = repair.k_of_n(numbers.repair, str(question.unit.get("fault") or ""), question.type)
-    if verdict.free_only:
-        limit, start = min(limit, 0.0), min(start, 0.0)
-    before_drive = limit - out if question.at_curb else limit
-    advice = advise(down(limit), question.known.get("their_price"), verdict.decision)
     answer = OfferAnswer(
         question=question,
-        advice=IF_FREE if verdict.free_only and advice == HAUL else advice,
-        pay_up_to=limit,
-        start_at=start,
-        their_price=question.known.get("their_price"),
-        paid=paid,
-        before_drive=before_drive,
-        at_curb_pay_up_to=limit if question.at_curb else limit + out,
-        cautious=mean(odds.cautious),
-        expected_gain=gain,
-        hours=hours,
-        return_per_hour=(gain - mean(worth.keeping)) / hours if hours > 0 else 0.0,
-        chance_of_loss=mean(odds.loss),
-        chance_of_target=mean(odds.target),
-        fix_chance=mean(at.total(at.fix)),
-        tries=mean(worth.tries.astype(float)) >= 0.5,
-        repairs=parts.candidates(at, mine, weight),
-        if_not_fixed=mean(at.if_not),
-        price=parts.sold(question, plan),
-        costs=parts.spent(at, worth, mine, weight, trip, question, settings),
-        ask_first=tuple(unknown),
-        standing=parts.standings(question, cases, mine, weight, k_of_n, numbers, plan.standing),
+        their_price=their_price,
+        paid=found.paid,
+        **limits(found.limit, found.start, out, question.at_curb, their_price, verdict),
+        **offer_sums.expected(cases, found.paid),
+        repairs=parts.candidates(cases),
+        price=parts.sold(question, found.plan),
+        costs=parts.spent(cases, question, settings),
+        ask_first=tuple(found.unknown),
+        standing=parts.standings(question, cases, k_of_n, numbers) | {"days": found.plan.standing},
         k_of_n=k_of_n,
-        days=dict(zip(("median", "low", "high"), plan.days, strict=True)),
-        by_year=parts.by_year(question, cases, mine),
-        by_repair=parts.by_repair(at, worth, mine, weight, settings),
-        because=parts.because(at, worth, mine, weight, settings),
+        days=dict(zip(("median", "low", "high"), found.plan.days, strict=True)),
+        by_year=parts.by_year(question, cases),
+        by_repair=parts.by_repair(cases, settings),
+        because=tuple(offer_sums.because(cases, settings.hour_worth, parts.fees(settings))),
         verdict=verdict,
         warnings=(
             *question.warnings,
             *owner_asked.not_known(question, numbers),
-            *parts.warnings(question, row, known, numbers, settings),
+            *parts.warnings(question, cases[0].row, numbers, settings),
         ),
     )
     return without_money(answer) if verdict.decision else answer

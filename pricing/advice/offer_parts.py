@@ -4,7 +4,8 @@ standing, reasons, warnings."""
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import SimpleNamespace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -13,16 +14,13 @@ from pricing.advice import costs
 from pricing.advice.chances import Chances, quantile
 from pricing.advice.offer_record import ByYear, Candidate, Costs, Sold
 from pricing.basis import assumed
-from pricing.basis.frozen import frozen
 from pricing.basis.own_rows import assumed_faults, assumed_types
 from pricing.basis.words import column_words, family_of, squash
-from pricing.formulas import nearest_word
+from pricing.formulas import nearest_word, offer_sums
 from pricing.formulas.faults import UNTOLD
 from pricing.formulas.nearest_word import nearest
-from pricing.formulas.repairs_needed import ELSE
 from pricing.model import points
 from pricing.model.price import price
-from pricing.model.standing import standing
 from pricing.wording import unknown_words
 
 if TYPE_CHECKING:
@@ -32,41 +30,61 @@ if TYPE_CHECKING:
     from pricing.model.saved import Saved
 
 
-@frozen
-class Cases:
-    """The evaluated cases of a block: which question each belongs to, its weight there, and all
-    about it."""
-
-    owner: np.ndarray
-    weight: np.ndarray
-    ages: Sequence[float | None]
-    at: costs.Stakes
-    worth: costs.Worth
-    base: price.PriceLaw
-    odds: Chances
+# What the sums of an offer read of each case, and of each repair that it may turn out to need:
+# numbers of `costs.Stakes`, `costs.Worth`, `outlook.Outlook` and `chances.Chances` by their names.
+OF_STAKES = ("if_not", "rest", "comeback", "comeback_hours")
+OF_WORTH = ("money", "hours", "tries", "worth", "trip_money", "trip_hours", "keeping")
+OF_VIEW, OF_ODDS = ("fix_known", "parts_known", "hours_known"), ("loss", "target", "cautious")
+OF_EACH = ("chance", "fix", "price", "net", "parts", "wasted", "hours_fixed", "hours_failed")
+OF_AHEAD = ("hours_mean", "parts_log", "parts_var", "no_parts")
+Case = SimpleNamespace
 
 
-def candidates(at: costs.Stakes, mine: np.ndarray, weight: np.ndarray) -> tuple[Candidate, ...]:
-    """The repairs it may turn out to need, likeliest first, over the years it may have been
-    made."""
-    sums: dict[str, np.ndarray] = {}
-    for case, share in zip(mine.tolist(), weight.tolist(), strict=True):
-        for j in np.flatnonzero(at.owner == case).tolist():
-            one = (
-                share
-                * at.chance[j]
-                * np.array([1.0, at.fix[j], at.parts[j], at.view.hours_mean[j]])
-            )
-            sums[at.view.repair[j]] = sums.get(at.view.repair[j], np.zeros(4)) + one
-    ranked = sorted(sums.items(), key=lambda pair: (pair[0] == ELSE, -pair[1][0], pair[0]))
-    return tuple(
-        Candidate(
-            name or "something else",
-            *(float(total[0]), *(float(value) for value in total[1:] / total[0])),
-        )
-        for name, total in ranked
-        if total[0] > 0
+def cases_of(
+    at: costs.Stakes,
+    worth: costs.Worth,
+    base: price.PriceLaw,
+    ages: Sequence[float | None],
+    odds: Chances,
+) -> list[Case]:
+    """The evaluated cases of a block. center, left, before: of ln price, the middle, the variance
+    that is left and that before any sale; failed: hours of a failed try, as a share; each: the
+    repairs, keeping of which is what it costs on the bench, and listed once fixed."""
+    view, ahead = at.view, ahead_of(at)
+    ends = np.searchsorted(at.owner, np.arange(at.n + 1)).tolist()
+    of_law = {"center": base.center, "left": base.spread**2 - base.blank}
+    found = _records(
+        {name: getattr(at, name) for name in OF_STAKES}
+        | {name: getattr(worth, name) for name in OF_WORTH}
+        | {name: getattr(view, name) for name in OF_VIEW}
+        | {name: getattr(odds, name) for name in OF_ODDS}
+        | (of_law | {"before": base.prior_spread**2, "owner": np.arange(at.n)})
     )
+    for case in found:
+        case.each = ahead[ends[case.owner] : ends[case.owner + 1]]
+        case.age, case.failed = ages[case.owner], math.exp(view.failed_log)
+        case.trip, case.row = at.trips[case.owner], view.rows[case.owner]
+    return found
+
+
+def ahead_of(at: costs.Stakes) -> list[SimpleNamespace]:
+    """The repairs of all cases, case by case."""
+    return _records(
+        {name: getattr(at, name) for name in OF_EACH}
+        | {name: getattr(at.view, name) for name in OF_AHEAD}
+        | {"repair": np.array(at.view.repair), "keeping": at.keeping.T}
+    )
+
+
+def _records(columns: Mapping[str, np.ndarray]) -> list[SimpleNamespace]:
+    """Columns of numbers as rows that have them by name."""
+    rows = zip(*(column.tolist() for column in columns.values()), strict=True)
+    return [SimpleNamespace(**dict(zip(columns, row, strict=True))) for row in rows]
+
+
+def candidates(cases: Sequence[Case]) -> tuple[Candidate, ...]:
+    """The repairs it may turn out to need, likeliest first."""
+    return tuple(Candidate(*row) for row in offer_sums.candidates(cases))
 
 
 def sold(question: Question, plan: ByPlan) -> Sold:
@@ -78,204 +96,96 @@ def sold(question: Question, plan: ByPlan) -> Sold:
     return Sold(plan.span.median, plan.span.low, plan.span.high, plan.sale)
 
 
-def spent(
-    at: costs.Stakes,
-    worth: costs.Worth,
-    mine: np.ndarray,
-    weight: np.ndarray,
-    trip: costs.Trip,
-    question: Question,
-    settings: Settings,
-) -> Costs:
+def spent(cases: Sequence[Case], question: Question, settings: Settings) -> Costs:
     """Expected money and hours by kind, duds counted."""
+    low, high = _parts_spread(cases, question, settings)
+    sums = offer_sums.spent(cases, question.at_curb, question.known, fees(settings))
+    return Costs(**sums, parts_low=low, parts_high=high)
 
-    def mean(values: np.ndarray) -> float:
-        return float(weight @ at.total(values)[mine])
 
-    fixed = mean(at.fix)
-    left = 0.5 if question.at_curb else 1.0
-    tries = bool(worth.tries[mine].any())
-    bench = (
-        mean(
-            at.fix * at.view.hours_mean
-            + (1 - at.fix) * at.view.hours_mean * math.exp(at.view.failed_log)
-        )
-        if tries
-        else 0.0
-    )
-    back = float(weight @ at.comeback_hours[mine]) * fixed if tries else 0.0
-    total = float(weight @ worth.hours[mine])
-    if "hours" in question.known:
-        bench, back = min(bench, total), 0.0
-    parts = _parts_spread(at, mine, weight, question, settings)
-    return Costs(
-        truck=trip.truck * left,
-        helper=trip.helper,
-        parts=mean(at.fix * at.parts + (1 - at.fix) * at.wasted) if tries else 0.0,
-        parts_if_fixed=mean(at.fix * at.parts) / max(fixed, 1e-9),
-        parts_low=parts[0],
-        parts_high=parts[1],
-        comebacks=float(weight @ at.comeback[mine]) * fixed if tries else 0.0,
-        fees=(
-            mean(at.fix * (at.price * settings.selling_fee_share + settings.selling_fee_fixed))
-            if tries
-            else 0.0
-        ),
-        drive_hours=(trip.hours - trip.load_hours) * left,
-        load_hours=trip.load_hours,
-        bench_hours=bench,
-        clean_sell_hours=max(total - bench - back, 0.0),
-        comeback_hours=back,
-    )
+def fees(settings: Settings) -> tuple[float, float]:
+    """Share and money of a sale that the place takes."""
+    return settings.selling_fee_share, settings.selling_fee_fixed
 
 
 def _parts_spread(
-    at: costs.Stakes, mine: np.ndarray, weight: np.ndarray, question: Question, settings: Settings
+    cases: Sequence[Case], question: Question, settings: Settings
 ) -> tuple[float, float]:
     """Ends of the parts money of the fixed ones, over the candidate repairs."""
     told = question.known.get("parts")
     if told is not None:
         return told, told
     normal = points.normal_points(1)[::16, 0]
-    values, weights = [np.zeros(0)], [np.zeros(0)]
-    for case, share in zip(mine.tolist(), weight.tolist(), strict=True):
-        for j in np.flatnonzero(at.owner == case).tolist():
-            each = share * at.chance[j] * at.fix[j]
-            bought = np.exp(at.view.parts_log[j] + math.sqrt(at.view.parts_var[j]) * normal)
-            values.append(np.concatenate([[0.0], bought]))
-            weights.append(
-                each
-                * np.concatenate(
-                    [
-                        [at.view.no_parts[j]],
-                        np.full(len(normal), (1 - at.view.no_parts[j]) / len(normal)),
-                    ]
-                )
-            )
-    value, share_of = np.concatenate(values), np.concatenate(weights)
-    return quantile(value, share_of, (1 - settings.coverage) / 2), quantile(
-        value, share_of, (1 + settings.coverage) / 2
-    )
+    each = [one for case in cases for one in case.each]
+    chance = np.array([one.chance * one.fix for one in each])
+    none, log, var = np.array([(one.no_parts, one.parts_log, one.parts_var) for one in each]).T
+    bought = np.exp(log[:, None] + np.sqrt(var)[:, None] * normal)
+    value = np.column_stack([np.zeros(len(each)), bought]).ravel()
+    paid = np.repeat((chance * (1 - none) / len(normal))[:, None], len(normal), axis=1)
+    share = np.column_stack([chance * none, paid]).ravel()
+    tail = (1 - settings.coverage) / 2
+    return quantile(value, share, tail), quantile(value, share, 1 - tail)
 
 
 def standings(
-    question: Question,
-    cases: Cases,
-    mine: np.ndarray,
-    weight: np.ndarray,
-    k_of_n: tuple[int, int, int],
-    numbers: Saved,
-    days: str,
+    question: Question, cases: Sequence[Case], k_of_n: tuple[int, int, int], numbers: Saved
 ) -> dict[str, str]:
-    """How much of each line is the person's own. days: the line of the plan's days."""
-    view = cases.at.view
-
-    def mean(values: np.ndarray) -> float:
-        return float(weight @ values[mine])
-
-    _, n, near = k_of_n
-    told = question.known
-    spread, prior = cases.base.spread, cases.base.prior_spread
-    removed = 1 - float(weight @ (spread[mine] ** 2 - cases.base.blank[mine])) / max(
-        float(weight @ (prior[mine] ** 2)), 1e-300
-    )
-    own_price = price.n_of_type(numbers.price, question.type)
-    lines = {
-        "price": standing(removed, own_price, price.n_of_family(numbers.price, question.type)),
-        "fix": standing(mean(view.fix_known), n, near),
-        "parts": standing(mean(view.parts_known), n, near),
-        "hours": standing(mean(view.hours_known), n, near),
-        "days": days,
-    }
-    for name, option in (
-        ("price", "price"),
-        ("fix", "fix_chance"),
-        ("parts", "parts"),
-        ("hours", "hours"),
-    ):
-        if option in told:
-            lines[name] = "your number"
-    return lines
+    """How much of each line is the person's own."""
+    left = sum(one.left for one in cases) / max(sum(one.before for one in cases), 1e-300)
+    known = [sum(getattr(one, name) for one in cases) / len(cases) for name in OF_VIEW]
+    removed = dict(zip(offer_sums.TOLD_AS, (1 - left, *known), strict=True))
+    kind = question.type
+    own = (price.n_of_type(numbers.price, kind), price.n_of_family(numbers.price, kind))
+    return offer_sums.standings(removed, own, k_of_n, question.known)
 
 
-def by_year(question: Question, cases: Cases, mine: np.ndarray) -> tuple[ByYear, ...]:
+def by_year(question: Question, cases: Sequence[Case]) -> tuple[ByYear, ...]:
     """Price and limit for each year it may have been made; none where there is only one."""
     if len(question.made) < 2:
         return ()
     told = question.known.get("price")
     return tuple(
-        ByYear(
-            year,
-            float(cases.ages[case] or 0.0),
-            told if told is not None else float(np.exp(cases.base.center[case])),
-            float(cases.worth.worth[case]),
-        )
-        for year, case in zip(question.made, mine.tolist(), strict=True)
+        ByYear(year, one.age or 0.0, math.exp(one.center) if told is None else told, one.worth)
+        for year, one in zip(question.made, cases, strict=True)
     )
 
 
-def by_repair(
-    at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np.ndarray, settings: Settings
-) -> tuple[tuple[float, float], ...]:
+def by_repair(cases: Sequence[Case], settings: Settings) -> tuple[tuple[float, float], ...]:
     """What the limit would be for each repair it may need, knowing which, and its chance."""
     target = settings.hour_worth
-    money = at.fix * (at.net - at.parts) + (1 - at.fix) * (at.if_not[at.owner] - at.wasted)
-    hours = at.fix * at.hours_fixed + (1 - at.fix) * at.hours_failed
-    trip = (worth.trip_money + target * worth.trip_hours)[at.owner]
-    left = (at.if_not - target * at.rest)[at.owner]
-    kept = money - target * hours - at.keeping.sum(axis=0) + (1 - at.fix) * at.keeping[1]
-    limits = np.where(worth.tries[at.owner], kept, left) - trip
-    share = np.zeros(at.n)
-    share[mine] = weight
-    return tuple(
-        (float(limits[j]), float(at.chance[j] * share[at.owner[j]]))
-        for j in np.flatnonzero(share[at.owner] > 0).tolist()
-    )
-
-
-def because(
-    at: costs.Stakes, worth: costs.Worth, mine: np.ndarray, weight: np.ndarray, settings: Settings
-) -> tuple[tuple[str, float], ...]:
-    """Terms that add up to pay_up_to."""
-
-    def mean(values: np.ndarray) -> float:
-        return float(weight @ values[mine])
-
-    tries = worth.tries.astype(float)
-    fee = at.price * settings.selling_fee_share + settings.selling_fee_fixed
-    owner = at.owner
-    terms = [
-        ("sold, when fixed", mean(tries * at.total(at.fix * at.price))),
-        ("selling fees", -mean(tries * at.total(at.fix * fee))),
-        ("set by for comebacks", -mean(tries * at.total(at.fix * at.comeback[owner]))),
-        (
-            "parts, duds counted",
-            -mean(tries * at.total(at.fix * at.parts + (1 - at.fix) * at.wasted)),
-        ),
-        ("if it beats you", mean(tries * at.total(1 - at.fix) * at.if_not)),
-        ("left as it is", mean((1 - tries) * at.if_not)),
-        ("truck and helper", -mean(worth.trip_money)),
-        ("keeping it until it sells", -mean(worth.keeping)),
-        ("your hours", -settings.hour_worth * mean(worth.hours + worth.trip_hours)),
-    ]
-    return tuple((term, amount) for term, amount in terms if abs(amount) > 1e-9)
+    found = []
+    for case in cases:
+        trip, left = case.trip_money + target * case.trip_hours, case.if_not - target * case.rest
+        for one in case.each:
+            money = one.fix * (one.net - one.parts) + (1 - one.fix) * (case.if_not - one.wasted)
+            hours = one.fix * one.hours_fixed + (1 - one.fix) * one.hours_failed
+            kept = money - target * hours - one.keeping[0] - one.fix * one.keeping[1]
+            found.append(((kept if case.tries else left) - trip, one.chance / len(cases)))
+    return tuple(found)
 
 
 def warnings(
-    question: Question, row: assumed.AssumedFault, known: bool, numbers: Saved, settings: Settings
+    question: Question, of: tuple[assumed.AssumedFault, bool], numbers: Saved, settings: Settings
 ) -> list[str]:
-    """What was not known and what was taken for it, one sentence each."""
-    said = []
-    fault = str(question.unit.get("fault") or "")
-    if fault and not known:
-        near = nearest_faults(fault, question.type, numbers, settings)
-        said.append(unknown_words.fault(fault, near))
-    types = list(assumed_types(settings))
-    if question.type not in types and not price.n_of_type(numbers.price, question.type):
-        said.append(unknown_words.type_of_offer(question.type, nearest(question.type, types)))
-    if row.fault == UNTOLD and not fault:
+    """What was not known and what was taken for it, one sentence each. of: the row that was taken,
+    and whether the fault is known."""
+    kind, types = question.type, list(assumed_types(settings))
+    said = fault_not_known(question, of[1], numbers, settings)
+    if kind not in types and not price.n_of_type(numbers.price, kind):
+        said.append(unknown_words.type_of_offer(kind, nearest(kind, types)))
+    if of[0].fault == UNTOLD and not question.unit.get("fault"):
         said.append(unknown_words.NO_FAULT_TOLD)
     return said
+
+
+def fault_not_known(
+    question: Question, known: bool, numbers: Saved, settings: Settings
+) -> list[str]:
+    """One sentence where the fault that was told is not known."""
+    fault = str(question.unit.get("fault") or "")
+    if not fault or known:
+        return []
+    return [unknown_words.fault(fault, nearest_faults(fault, question.type, numbers, settings))]
 
 
 def nearest_faults(fault: str, type_name: str, numbers: Saved, settings: Settings) -> list[str]:

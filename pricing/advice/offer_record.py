@@ -78,6 +78,17 @@ class ByKind:
     pay_up_to: float
 
 
+_NUMBERS = (
+    *("advice", "pay_up_to", "start_at", "their_price", "paid", "before_drive"),
+    *("at_curb_pay_up_to", "cautious", "expected_gain", "hours", "return_per_hour"),
+    *("chance_of_loss", "chance_of_target", "fix_chance", "tries"),
+)
+_NAMED = {
+    "paid": "paid_assumed", "before_drive": "before_drive_pay_up_to",
+    "cautious": "cautious_pay_up_to", "tries": "go_on",
+}  # fmt: skip
+
+
 @frozen
 class OfferAnswer:
     """One answer. Money in the currency's unit, hours in hours, chances 0-1.
@@ -136,21 +147,7 @@ class OfferAnswer:
                 ),
                 "as_read": self.question.as_read,
                 "heard": self.question.heard_still,
-                "advice": self.advice,
-                "pay_up_to": self.pay_up_to,
-                "start_at": self.start_at,
-                "their_price": self.their_price,
-                "paid_assumed": self.paid,
-                "before_drive_pay_up_to": self.before_drive,
-                "at_curb_pay_up_to": self.at_curb_pay_up_to,
-                "cautious_pay_up_to": self.cautious,
-                "expected_gain": self.expected_gain,
-                "hours": self.hours,
-                "return_per_hour": self.return_per_hour,
-                "chance_of_loss": self.chance_of_loss,
-                "chance_of_target": self.chance_of_target,
-                "fix_chance": self.fix_chance,
-                "go_on": self.tries,
+                **{_NAMED.get(name, name): getattr(self, name) for name in _NUMBERS},
                 "repairs": [vars(one) for one in self.repairs],
                 "if_not_fixed": self.if_not_fixed,
                 "price": vars(self.price),

@@ -13,8 +13,8 @@ from pricing.basis.frozen import frozen
 from pricing.basis.own_rows import assumed_types, generic_type
 from pricing.basis.units import Units, from_rows
 from pricing.formulas import pair
+from pricing.formulas.standing import standing
 from pricing.model.price import price
-from pricing.model.standing import standing
 
 if TYPE_CHECKING:
     from datetime import date

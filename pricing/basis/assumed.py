@@ -163,10 +163,6 @@ BENCH_DAYS = 7.0  # from got to listed. Own judgement.
 USUAL_MILES = 10.0  # one way, where nobody says. Own judgement.
 # of the most to pay, to start at, until the person's own prices paid say better. Own judgement.
 USUAL_PAID_SHARE = 0.40
-# Years, in five equal parts of the units on offer. Own judgement.
-AGES_HEARD = (3.0, 6.0, 9.0, 12.0, 16.0)
-# Of the units on offer. Own judgement.
-CONDITIONS_HEARD = {"rough": 0.10, "fair": 0.30, "good": 0.45, "like new": 0.15}
 
 
 def plain_kinds(word: str) -> dict[str, float]:

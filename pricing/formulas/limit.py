@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import math
+from typing import Any
+
+from pricing.wording.plain import down
 
 HAUL, IF_FREE, IF_PAID, PASS = "haul", "haul if free", "only if paid", "pass"
 WORTH_A_STOP = 5.0  # money: a limit below this is as good as free
@@ -54,3 +57,19 @@ def advise(limit: float, their_price: float | None, decision: str) -> str:
     if limit >= 0:
         return IF_FREE
     return IF_PAID if limit >= -MOST_REMOVAL_FEE else PASS
+
+
+def limits(
+    whole: float, start: float, out: float, at_curb: bool, their_price: float | None, gate: Any
+) -> dict[str, Any]:
+    """The most to pay before and after the way out, what to start at, and the advice. whole: the
+    most by money alone; out: what the way out costs; gate: what stands above the money."""
+    limit = min(whole, 0.0) if gate.free_only else whole
+    advice = advise(down(limit), their_price, gate.decision)
+    return {
+        "advice": IF_FREE if gate.free_only and advice == HAUL else advice,
+        "pay_up_to": limit,
+        "start_at": min(start, 0.0) if gate.free_only else start,
+        "before_drive": limit - out if at_curb else limit,
+        "at_curb_pay_up_to": limit if at_curb else limit + out,
+    }

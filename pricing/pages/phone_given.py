@@ -4,13 +4,14 @@ settings, past sales, and words to pick from."""
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from types import ModuleType
 from typing import Any
 
-from pricing.advice import ask, ask_first, cautions, chances, costs, listing, offered
+from pricing.advice import ask, cautions, chances, costs, listing, offered
 from pricing.basis import assumed, columns, question, words
 from pricing.basis.own_rows import assumed_faults, assumed_types, generic_type, rate
 from pricing.basis.settings import Settings
-from pricing.model import numbers, own_words, points, standing
+from pricing.model import numbers, own_words, points
 from pricing.model.price import ages, member, price, ranges, similar
 from pricing.model.repair import repair
 from pricing.model.saletime import saletime
@@ -24,6 +25,26 @@ KEPT_SETTINGS = (
     "holding_cost_per_day", "clear_after_days", "clear_share", "scrap_price_per_weight",
     "weight_unit", "region", "comebacks_of_100", "comeback_cost", "comeback_hours",
     "cautious_loss_chance", "coverage",
+)  # fmt: skip
+OF_FORMULAS: tuple[tuple[ModuleType, tuple[str, ...]], ...] = (
+    (points, ("N_POINTS", "GENERATOR", "NORMAL")),
+    (ages, ("OLDEST", "BEND_YEARS", "AGE_SHAPE", "USUAL_AGE", "START_WEIGHT", "POOL_WEIGHT")),
+    (assumed, (
+        *("MIDDLE_AGE", "DUD_SD", "USUAL_MILES", "BENCH_DAYS", "USUAL_PAID_SHARE"),
+        *("ELASTICITY_SD", "ASK_CEILING", "ASK_STEP", "NEW_PRICE_CEILING"),
+    )),
+    (price, ("CUT", "MOST_SPREAD")),
+    (costs, ("FLIGHT_MINUTES", "DAYS_AHEAD")),
+    (cautions, ("NOT_RESALE", "COLD_TOO", "ELECTRIC")),
+    (listing, (
+        *("RATIOS", "STATES", "BUYER_POINTS", "SHAPE_POINTS", "BUYER_WEIGHTS", "SHAPE_WEIGHTS"),
+    )),
+    (saletime, ("SCALES", "POWER_MOST", "SLIP_SDS")),
+    (ask, ("TOLD_SD", "QUICK", "PATIENT")),
+    (ranges, ("COVERAGES",)),
+    (chances, ("THINNED",)),
+    (similar, ("LOOKED_AT",)),
+    (offered, ("NEAR",)),
 )  # fmt: skip
 NEEDS = ("fault", "type", "repair", "count")
 MOST_WORDS = 60  # makers, features and places offered in a pick list
@@ -178,60 +199,9 @@ def constants(settings: Settings) -> dict[str, Any]:
 
 
 def _formulas() -> dict[str, Any]:
-    """Numbers that are the same in every home."""
-    return {
-        "points": {"n": points.N_POINTS, "generator": points.GENERATOR, "normal": points.NORMAL},
-        "ages": {
-            "oldest": ages.OLDEST,
-            "middle": assumed.MIDDLE_AGE,
-            "bend": ages.BEND_YEARS,
-            "shape": ages.AGE_SHAPE,
-            "usual": ages.USUAL_AGE,
-            "start_weight": ages.START_WEIGHT,
-            "pool_weight": ages.POOL_WEIGHT,
-        },
-        "cut": price.CUT,
-        "flight_minutes": costs.FLIGHT_MINUTES,
-        "most_spread": price.MOST_SPREAD,
-        "coverages": ranges.COVERAGES,
-        "not_resale": cautions.NOT_RESALE,
-        "cold_too": cautions.COLD_TOO,
-        "electric_names": cautions.ELECTRIC,
-        "dud_sd": assumed.DUD_SD,
-        "usual_miles": assumed.USUAL_MILES,
-        "days_ahead": costs.DAYS_AHEAD,
-        "least_own": standing.LEAST_OWN,
-        "bench_days": assumed.BENCH_DAYS,
-        "thinned": chances.THINNED,
-        "least_worth": ask_first.LEAST_WORTH,
-        "most_answers": ask_first.MOST_ANSWERS,
-        "start_weight": ask_first.START_WEIGHT,
-        "feature_share": ask_first.FEATURE_SHARE,
-        "ages_heard": assumed.AGES_HEARD,
-        "conditions_heard": assumed.CONDITIONS_HEARD,
-        "usual_paid_share": assumed.USUAL_PAID_SHARE,
-        "sale_scales": saletime.SCALES,
-        "elasticity_sd": assumed.ELASTICITY_SD,
-        "plan": {
-            "ratios": listing.RATIOS,
-            "states": listing.STATES,
-            "z": listing.BUYER_POINTS,
-            "zx": listing.SHAPE_POINTS,
-            "wz": listing.BUYER_WEIGHTS,
-            "wzx": listing.SHAPE_WEIGHTS,
-        },
-        "power_most": saletime.POWER_MOST,
-        "told_sd": ask.TOLD_SD,
-        "ask_ceiling": assumed.ASK_CEILING,
-        "ask_step": assumed.ASK_STEP,
-        "slip_sds": saletime.SLIP_SDS,
-        "new_price_ceiling": assumed.NEW_PRICE_CEILING,
-        "looked_at": similar.LOOKED_AT,
-        "near_offer": offered.NEAR,
-        "fault_words": words.column_words("fault"),
-        "quick": ask.QUICK,
-        "patient": ask.PATIENT,
-    }
+    """Numbers that are the same in every home, by their names in small letters."""
+    given = {name.lower(): getattr(of, name) for of, names in OF_FORMULAS for name in names}
+    return given | {"fault_words": words.column_words("fault")}
 
 
 def _tables(settings: Settings) -> dict[str, Any]:

@@ -140,5 +140,5 @@ function judged(bid, price, off, value, plan) {
   const middle = Math.min(5 * rint((bid + price) / 2 / 5), price), counter = Math.min(Math.max(middle, 5 * Math.ceil(least / 5)), price);
   if (bid >= least) return said_so(counter > bid ? "counter" : "take it", counter, null);
   const step = plan.slice(1).find((one) => one.take_at_least <= bid), until = step ? step.date : null;
-  return bid >= C.near_offer * least ? said_so("counter", counter, until) : said_so("hold", null, until);
+  return bid >= C.near * least ? said_so("counter", counter, until) : said_so("hold", null, until);
 }

@@ -61,6 +61,7 @@ const open_kinds_formulas = (() => {
   return { USUAL_SALES, LEAST_LIKELY, MOST_KINDS, likely };
 })();
 const limit_formulas = (() => {
+  const { down } = plain_words;
   const [HAUL, IF_FREE, IF_PAID, PASS] = ["haul", "haul if free", "only if paid", "pass"];
   const WORTH_A_STOP = 5.0;
   const MOST_REMOVAL_FEE = 75.0;
@@ -99,7 +100,13 @@ const limit_formulas = (() => {
     }
     return ((limit >= -MOST_REMOVAL_FEE) ? IF_PAID : PASS);
   }
-  return { HAUL, IF_FREE, IF_PAID, PASS, WORTH_A_STOP, MOST_REMOVAL_FEE, start_at, opening, advise };
+  function limits(whole, start, out, at_curb, their_price, gate) {
+    let advice, limit;
+    limit = (py.truth(gate.free_only) ? py.min(whole, 0.0) : whole);
+    advice = advise(down(limit), their_price, gate.decision);
+    return { ["advice"]: ((py.truth(gate.free_only) && (py.eq(advice, HAUL))) ? IF_FREE : advice), ["pay_up_to"]: limit, ["start_at"]: (py.truth(gate.free_only) ? py.min(start, 0.0) : start), ["before_drive"]: (py.truth(at_curb) ? (limit - out) : limit), ["at_curb_pay_up_to"]: (py.truth(at_curb) ? limit : py.add(limit, out)) };
+  }
+  return { HAUL, IF_FREE, IF_PAID, PASS, WORTH_A_STOP, MOST_REMOVAL_FEE, start_at, opening, advise, limits };
 })();
 const pair_formulas = (() => {
   const PREMIUM_SD = 0.1;
@@ -583,4 +590,307 @@ const nearest_word_formulas = (() => {
     return py.len(py.each(words).filter((word) => (py.has(word, others))).map((word) => (word)));
   }
   return { IDLE, nearest, likeness, nearest_faults };
+})();
+const standing_formulas = (() => {
+  const [YOURS, PART, GUESS] = ["YOURS", "PART", "GUESS"];
+  const LEAST_OWN = 3;
+  function standing(share_removed, n_own, n_near = 0) {
+    let count, own;
+    if (((py.add(n_own, n_near) === 0) || (share_removed <= 0.25))) {
+      return GUESS;
+    }
+    count = (py.truth(n_near) ? `${n_own}+${n_near}` : `${n_own}`);
+    own = ((share_removed >= 0.75) && (n_own >= LEAST_OWN));
+    return `${(py.truth(own) ? YOURS : PART)} (${count})`;
+  }
+  return { YOURS, PART, GUESS, LEAST_OWN, standing };
+})();
+const unknowns_formulas = (() => {
+  const { qualifier_fits } = faults_formulas;
+  const MOST_ANSWERS = 6;
+  const LEAST_WORTH = 0.5;
+  const OWN_PLAN = ["type", "made"];
+  const START_WEIGHT = 4.0;
+  const FEATURE_SHARE = 0.25;
+  const AGES_HEARD = [3.0, 6.0, 9.0, 12.0, 16.0];
+  const CONDITIONS_HEARD = { ["rough"]: 0.1, ["fair"]: 0.3, ["good"]: 0.45, ["like new"]: 0.15 };
+  function value_of_answers(worths, chances, price) {
+    let gain, gains, k;
+    gains = py.range(py.len(chances)).map((k) => ((chances[k] * (worths[k] - price))));
+    return (py.sum(py.each(gains).filter((gain) => (gain > 0)).map((gain) => (gain))) - py.max(0.0, py.sum(gains)));
+  }
+  function unknowns(unit, made, heard, family, kinds, faults, named) {
+    let age, ages, chance, each, found, grades, has, kind, likely, makers, name, needs, one, share, start, told, year, years;
+    kind = (py.truth(py.get(unit, "type")) ? py.get(unit, "type") : "");
+    likely = py.list(kinds).slice(0, MOST_ANSWERS).map((name) => ([name, kinds[name]]));
+    found = [["type", `which kind of ${kind}?`, _words("type", _shares(likely))]];
+    if ((py.len(made) > 1)) {
+      years = py.each(made).map(([year, age]) => ([`${year}`, (1 / py.len(made)), { ["age"]: age }, `${year}`]));
+      found.push(["made", "which year was it made?", years]);
+    } else {
+      if ((py.nil(py.get(unit, "age")))) {
+        each = ages_heard(py.get(heard, "age", {  }));
+        ages = py.each(each).map(([age, chance]) => ([`${py.general(age)} yr`, chance, { ["age"]: age }, `${py.general(age)}`]));
+        found.push(["age", "how old is it?", ages]);
+      }
+    }
+    if ((py.nil(py.get(unit, "condition")))) {
+      told = py.get(heard, "condition", {  });
+      start = CONDITIONS_HEARD;
+      grades = py.each(start).map((name) => ([name, py.add(py.get(told, name, 0.0), (START_WEIGHT * start[name]))]));
+      found.push(["condition", "how does it look?", _words("condition", _shares(grades))]);
+    }
+    if (!py.truth(py.get(unit, "fault"))) {
+      found.push(["fault", "what does it do, or not do?", _words("fault", faults())]);
+    } else {
+      if ((!py.truth(py.get(unit, "found")) && !py.truth(py.get(unit, "repair")))) {
+        needs = _shares(named().filter(([name, chance]) => (name !== "")).map(([name, chance]) => ([name, chance])));
+        found.push(["found", "what exactly is wrong?", _if_several(_words("repair", needs))]);
+      }
+    }
+    if (!py.truth(py.get(unit, "maker"))) {
+      makers = _words("maker", _top(py.get(heard, "maker", {  })));
+      found.push(["maker", "what make is it?", _if_several(makers)]);
+    }
+    if (!py.truth(py.get(unit, "features"))) {
+      for ([name, share] of _features(py.get(heard, `features:${family}`, {  }))) {
+        has = [["yes", share, { ["features"]: name }, name], ["no", (1 - share), {  }, ""]];
+        found.push(["features", `does it have ${name}?`, has]);
+      }
+    }
+    return py.each(found).filter((one) => (py.len(one[2]) > 0)).map((one) => (one));
+  }
+  function _words(column, answers) {
+    let chance, word;
+    return py.each(answers).map(([word, chance]) => ([word, chance, { [column]: word }, word]));
+  }
+  function _if_several(answers) {
+    return ((py.len(answers) > 1) ? answers : []);
+  }
+  function _shares(counts) {
+    let _, count, total, word;
+    total = py.sum(py.each(counts).map(([_, count]) => (count)));
+    return py.each(counts).map(([word, count]) => ([word, (count / total)]));
+  }
+  function _most(counts, most) {
+    let word, words;
+    words = py.sorted(py.each(counts).filter((word) => (word !== "")).map((word) => (word)), (word) => [-counts[word], word]);
+    return words.slice(0, most).map((word) => ([word, counts[word]]));
+  }
+  function _top(counts) {
+    return _shares(_most(counts, MOST_ANSWERS));
+  }
+  function ages_heard(heard) {
+    let age, ages, counts, first, i, level, middles, name, reached, start, wanted;
+    start = Object.fromEntries(py.each(AGES_HEARD).map((age) => ([`${py.general(age)}`, (START_WEIGHT / py.len(AGES_HEARD))])));
+    counts = Object.fromEntries(py.each(heard).map((name) => ([name, py.add(py.get(heard, name, 0.0), py.get(start, name, 0.0))])));
+    counts = { ...start, ...counts };
+    ages = py.sorted(py.each(counts).map((name) => (Number(name))));
+    reached = [0.0];
+    for (age of py.each(ages)) {
+      reached.push(py.add(reached[reached.length - 1], counts[`${py.general(age)}`]));
+    }
+    middles = [];
+    for (level of [0.1, 0.3, 0.5, 0.7, 0.9]) {
+      wanted = (level * reached[reached.length - 1]);
+      middles.push((py.range(py.len(ages)).filter((i) => (reached[py.add(i, 1)] >= wanted)).map((i) => (ages[i]))[0]));
+    }
+    first = py.range(5).filter((i) => ((i === 0) || (!py.eq(middles[i], middles[(i - 1)])))).map((i) => (i));
+    return py.each(first).map((i) => ([middles[i], (py.count(middles, middles[i]) / 5)]));
+  }
+  function faults_of(kind, rows, fixed, kinds_of, of_any) {
+    let _, counts, fault, kinds, n, other, row;
+    kinds = kinds_of(kind);
+    counts = Object.fromEntries(py.each(rows).filter((row) => ((py.has(row.family, kinds)) && (row.family !== "any") && (!py.has(row.fault, of_any)))).map((row) => ([row.fault, 1.0])));
+    for ([[fault, other], [n, _]] of py.each(fixed)) {
+      if (((fault !== "") && (py.eq(kinds_of(other), kinds)))) {
+        counts[fault] = py.add(py.get(counts, fault, 0.0), n);
+      }
+    }
+    return _top(Object.fromEntries(py.each(counts).filter((fault) => py.truth(qualifier_fits(fault, kind))).map((fault) => ([fault, counts[fault]]))));
+  }
+  function _features(heard) {
+    let count, n, word;
+    n = py.get(heard, "", 0.0);
+    return _most(heard, 3).map(([word, count]) => ([word, (py.add(count, (2 * FEATURE_SHARE)) / py.add(n, 2))]));
+  }
+  return { MOST_ANSWERS, LEAST_WORTH, OWN_PLAN, START_WEIGHT, FEATURE_SHARE, AGES_HEARD, CONDITIONS_HEARD, value_of_answers, unknowns, ages_heard, faults_of };
+})();
+const price_terms_formulas = (() => {
+  const FIRST = ["age", "condition", "maker"];
+  const LAST = ["fine pattern", "sold_where", "season", "prices lately"];
+  const OF_THE_DAY = ["season", "prices lately"];
+  const PLAIN = { ["fine pattern"]: "this combination", ["season"]: "time of year", ["usual price"]: "your usual price", ["owner"]: "your prices beside the group's" };
+  function column_terms(margins, blocks) {
+    let block, k, kinds, listed, names, pair, side, sides, usual;
+    names = [];
+    for (block of py.each(blocks)) {
+      sides = [block.left, block.right];
+      kinds = py.each(sides).map((side) => (((side < py.len(margins)) ? margins[side].kind : "")));
+      usual = ((py.has(block.term, ["level", "type"])) ? "type" : block.term);
+      for (pair of py.each(block.pairs)) {
+        if ((py.has("words", kinds))) {
+          k = kinds.indexOf("words");
+          listed = margins[sides[k]];
+          names.push(`${listed.column}: ${listed.labels[pair[k]]}`);
+        } else {
+          names.push(usual);
+        }
+      }
+    }
+    return names;
+  }
+  function log_terms(names, here, there, slopes, start, about) {
+    let base, differ, i, kind, name, values;
+    values = { ["age"]: (slopes[0] - slopes[1]) };
+    base = py.add(start, slopes[1]);
+    for (i of py.range(py.len(names))) {
+      name = names[i];
+      if ((name === "type")) {
+        base = py.add(base, here[i]);
+      } else {
+        if ((py.has(name, OF_THE_DAY))) {
+          values[name] = py.add(py.get(values, name, 0.0), here[i]);
+        } else {
+          base = py.add(base, there[i]);
+          name = ((name === "age not known") ? "age" : name);
+          values[name] = (py.add(py.get(values, name, 0.0), here[i]) - there[i]);
+        }
+      }
+    }
+    kind = about[0];
+    differ = py.sorted(py.each(values).filter((name) => (Math.abs(values[name]) > 1e-09)).map((name) => (name)), _place);
+    return [[((kind !== "") ? `usual ${kind}` : "usual price"), base], ...py.each(differ).map((name) => ([_said(name, about), values[name]]))];
+  }
+  function in_money(logs) {
+    let before, name, now, out, total, value;
+    out = [];
+    total = 0.0;
+    before = 0.0;
+    for ([name, value] of py.each(logs)) {
+      total = py.add(total, value);
+      now = py.round(Math.exp(total), 2);
+      if ((!py.eq(now, before))) {
+        out.push([name, py.round((now - before), 2)]);
+      }
+      before = now;
+    }
+    return out;
+  }
+  function _place(name) {
+    let head;
+    head = py.split(name, ":")[0];
+    if ((py.has(head, FIRST))) {
+      return [FIRST.indexOf(head), name];
+    }
+    return [((py.has(head, LAST)) ? py.add(100, LAST.indexOf(head)) : 50), name];
+  }
+  function _said(name, about) {
+    let word, word_in;
+    if ((name === "age")) {
+      return _age_said(about[2], about[3]);
+    }
+    if (py.truth(name.startsWith("features: "))) {
+      return name.slice(py.len("features: "));
+    }
+    if ((py.has(name, PLAIN))) {
+      return PLAIN[name];
+    }
+    word_in = about[1];
+    word = word_in(name);
+    if ((name === "sold_where")) {
+      return ((word !== "") ? `sold by ${word}` : "where it sells");
+    }
+    return (((word !== "") && !py.truth(name.startsWith("repair"))) ? `${name} ${word}` : name);
+  }
+  function _age_said(age, usual) {
+    let count, years;
+    if ((py.nil(age))) {
+      return "age not known";
+    }
+    years = Math.abs((age - usual));
+    if ((years < 0.5)) {
+      return "age";
+    }
+    count = ((years < 1.5) ? "a year" : `${py.round(years)} years`);
+    return `${count} ${((age > usual) ? "older" : "younger")} than usual`;
+  }
+  return { FIRST, LAST, OF_THE_DAY, PLAIN, column_terms, log_terms, in_money };
+})();
+const offer_sums_formulas = (() => {
+  const { ELSE } = repairs_needed_formulas;
+  const { standing } = standing_formulas;
+  const TOLD_AS = { ["price"]: "price", ["fix"]: "fix_chance", ["parts"]: "parts", ["hours"]: "hours" };
+  function mean(cases, of) {
+    let one;
+    return (py.sum(py.each(cases).map((one) => (of(one)))) / py.len(cases));
+  }
+  function total(case_, of) {
+    let one;
+    return py.sum(py.each(case_.each).map((one) => ((one.chance * of(one)))));
+  }
+  function _fix(one) {
+    return Number(one.fix);
+  }
+  function _parts(one) {
+    return Number(py.add((one.fix * one.parts), ((1 - one.fix) * one.wasted)));
+  }
+  function expected(cases, paid) {
+    let gain, hours, kept;
+    hours = mean(cases, (one) => py.add(one.hours, one.trip_hours));
+    gain = (mean(cases, (one) => (one.money - one.trip_money)) - paid);
+    kept = (gain - mean(cases, (one) => one.keeping));
+    return { ["cautious"]: mean(cases, (one) => one.cautious), ["expected_gain"]: gain, ["hours"]: hours, ["return_per_hour"]: ((hours > 0) ? (kept / hours) : 0.0), ["chance_of_loss"]: mean(cases, (one) => one.loss), ["chance_of_target"]: mean(cases, (one) => one.target), ["fix_chance"]: mean(cases, (one) => total(one, _fix)), ["tries"]: (mean(cases, (one) => (py.truth(one.tries) ? 1.0 : 0.0)) >= 0.5), ["if_not_fixed"]: mean(cases, (one) => one.if_not) };
+  }
+  function candidates(cases) {
+    let all, case_, k, more, name, names, now, one, ranked, rows, share, sums;
+    sums = {  };
+    for (case_ of py.each(cases)) {
+      for (one of py.each(case_.each)) {
+        now = py.get(sums, one.repair, [0.0, 0.0, 0.0, 0.0]);
+        more = [1.0, one.fix, one.parts, one.hours_mean];
+        share = (one.chance / py.len(cases));
+        sums[one.repair] = py.range(4).map((k) => (py.add(now[k], (share * more[k]))));
+      }
+    }
+    names = py.each(sums).filter((name) => (sums[name][0] > 0)).map((name) => (name));
+    ranked = py.sorted(names, (name) => [(py.eq(name, ELSE)), -sums[name][0], name]);
+    rows = py.each(ranked).map((name) => ([(py.truth(name) ? name : "something else"), sums[name]]));
+    return py.each(rows).map(([name, all]) => ([name, all[0], (all[1] / all[0]), (all[2] / all[0]), (all[3] / all[0])]));
+  }
+  function spent(cases, at_curb, known, fees) {
+    let back, bench, failed, fixed, hours, left, one, some, trip;
+    trip = cases[0].trip;
+    function each(of) {
+      return mean(cases, (one) => total(one, of));
+    }
+    left = (py.truth(at_curb) ? 0.5 : 1.0);
+    some = (py.truth(py.each(cases).some((one) => py.truth(one.tries))) ? 1.0 : 0.0);
+    fixed = each(_fix);
+    failed = cases[0].failed;
+    hours = mean(cases, (one) => one.hours);
+    bench = (some * each((one) => (one.hours_mean * py.add(one.fix, ((1 - one.fix) * failed)))));
+    back = ((some * fixed) * mean(cases, (one) => one.comeback_hours));
+    if ((py.has("hours", known))) {
+      bench = py.min(bench, hours);
+      back = 0.0;
+    }
+    return { ["truck"]: (trip.truck * left), ["helper"]: trip.helper, ["parts"]: (some * each(_parts)), ["parts_if_fixed"]: (each((one) => (one.fix * one.parts)) / py.max(fixed, 1e-09)), ["comebacks"]: ((some * fixed) * mean(cases, (one) => one.comeback)), ["fees"]: (some * each((one) => (one.fix * py.add((one.price * fees[0]), fees[1])))), ["drive_hours"]: ((trip.hours - trip.load_hours) * left), ["load_hours"]: trip.load_hours, ["bench_hours"]: bench, ["clean_sell_hours"]: py.max(((hours - bench) - back), 0.0), ["comeback_hours"]: back };
+  }
+  function because(cases, hour_worth, fees) {
+    let amount, back, lost, term, terms;
+    function tried(of) {
+      return mean(cases, (one) => (py.truth(one.tries) ? total(one, of) : 0.0));
+    }
+    back = mean(cases, (one) => (py.truth(one.tries) ? (one.comeback * total(one, _fix)) : 0.0));
+    lost = mean(cases, (one) => (py.truth(one.tries) ? (one.if_not * (1 - total(one, _fix))) : 0.0));
+    terms = [["sold, when fixed", tried((one) => (one.fix * one.price))], ["selling fees", -tried((one) => (one.fix * py.add((one.price * fees[0]), fees[1])))], ["set by for comebacks", -back], ["parts, duds counted", -tried(_parts)], ["if it beats you", lost], ["left as it is", mean(cases, (one) => (py.truth(one.tries) ? 0.0 : one.if_not))], ["truck and helper", -mean(cases, (one) => one.trip_money)], ["keeping it until it sells", -mean(cases, (one) => one.keeping)], ["your hours", (-hour_worth * mean(cases, (one) => py.add(one.hours, one.trip_hours)))]];
+    return py.each(terms).filter(([term, amount]) => (Math.abs(amount) > 1e-09)).map(([term, amount]) => ([term, amount]));
+  }
+  function standings(removed, of_type, k_of_n, known) {
+    let n, name, own;
+    own = Object.fromEntries(py.each(removed).map((name) => ([name, ((name === "price") ? of_type : k_of_n.slice(1))])));
+    return Object.fromEntries(Object.entries(own).map(([name, n]) => ([name, ((py.has(TOLD_AS[name], known)) ? "your number" : standing(removed[name], n[0], n[1]))])));
+  }
+  return { TOLD_AS, mean, total, expected, candidates, spent, because, standings };
 })();

@@ -11,7 +11,7 @@ const log_calls = (x, eta, most) => softplus(-eta * most) - softplus(eta * (x - 
 
 /** What is not known: q, ln rate and their weight, each (L,); the law of the asks runs fastest. */
 function latent_of(demand) {
-  const { z, zx, wz, wzx } = C.plan, E = demand.eta.length, L = z.length * zx.length * E, q = new Float64Array(L), level = new Float64Array(L),
+  const { buyer_points: z, shape_points: zx, buyer_weights: wz, shape_weights: wzx } = C, E = demand.eta.length, L = z.length * zx.length * E, q = new Float64Array(L), level = new Float64Array(L),
     weight = new Float64Array(L);
   for (let l = 0; l < L; l++) {
     const e = l % E, j = Math.floor(l / E) % zx.length, i = Math.floor(l / E / zx.length);
@@ -22,7 +22,7 @@ function latent_of(demand) {
 
 /** Sales a day at each of K asks, ln(ask / estimate): (L, K). */
 function rates_of(demand, { level }, logs) {
-  const { z, zx } = C.plan, E = demand.eta.length, X = zx.length, K = logs.length, rate = new Float64Array(level.length * K), speed = level.map(Math.exp);
+  const { buyer_points: z, shape_points: zx } = C, E = demand.eta.length, X = zx.length, K = logs.length, rate = new Float64Array(level.length * K), speed = level.map(Math.exp);
   for (let i = 0; i < z.length; i++) for (let e = 0; e < E; e++) for (let k = 0; k < K; k++) {
     const calls = Math.exp(log_calls(logs[k] - demand.sd * z[i], demand.eta[e], demand.most[e]));
     for (let j = 0; j < X; j++) { const l = (i * X + j) * E + e; rate[l * K + k] = speed[l] * calls; }
@@ -31,8 +31,8 @@ function rates_of(demand, { level }, logs) {
 }
 
 function best(demand, at, past) {
-  const days = steps(at.after - past.days, past), most = Math.min(at.highest / demand.estimate, C.plan.ratios[C.plan.ratios.length - 1]);
-  const ratios = [...C.plan.ratios.filter((ratio) => ratio < most * (1 - 1e-9)), most]; // the ceiling itself among them
+  const days = steps(at.after - past.days, past), most = Math.min(at.highest / demand.estimate, C.ratios[C.ratios.length - 1]);
+  const ratios = [...C.ratios.filter((ratio) => ratio < most * (1 - 1e-9)), most]; // the ceiling itself among them
   const sale = sale_of(demand, at, days, ratios, past), found = solve(sale, track_of(demand, at, days, ratios, past, sale.latent));
   return at_asks(demand, at, gently(found.map((k) => rounded(ratios[k] * demand.estimate, at.highest)), at.highest, past), past);
 }
@@ -167,7 +167,7 @@ const exposure = (shape, start, end) => (shape === 1 ? end - start : (Math.pow(e
 
 /** States by the one constant ask that would have told as much since now. first, last: the states that any of the asks can lead to. */
 function track_of(demand, at, days, ratios, past, latent) {
-  const states = C.plan.states, begins = [0, ...cumsum(days)], each = states[1] - states[0];
+  const states = C.states, begins = [0, ...cumsum(days)], each = states[1] - states[0];
   const told = [0, ...cumsum(days.map((d, t) => { const start = past.days + begins[t]; return exposure(at.shape, start, start + d); }))];
   const ends = [Math.log(ratios[0]),
     Math.log(ratios[ratios.length - 1])].map((log) => clip((log - states[0]) / each, 0, states.length - 1));
@@ -183,7 +183,7 @@ let kept_moves = new Map();
 function moves_of({ eta, most, law_weight }, told, ratios) {
   const key = pair_key(ratios.length, ratios[ratios.length - 1], ...eta, ...most, ...law_weight, ...told);
   if (kept_moves.has(key)) return kept_moves.get(key);
-  const states = C.plan.states, calls = (x) => sum(Array.from(eta, (one, e) => law_weight[e] * Math.exp(log_calls(x, one, most[e])))),
+  const states = C.states, calls = (x) => sum(Array.from(eta, (one, e) => law_weight[e] * Math.exp(log_calls(x, one, most[e])))),
     asks = ratios.map((ratio) => calls(Math.log(ratio))), before_now = states.map(calls), logs = before_now.map((one) => -Math.log(one)),
     places = states.map((_, i) => i), out = new Float64Array((told.length - 1) * states.length * asks.length);
   let i = 0;

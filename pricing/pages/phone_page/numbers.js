@@ -13,6 +13,8 @@ function use(given) {
   N.price.table.values = N.price.table.values.map((row) => Float64Array.from(row));
   C.types_by = new Map(C.types.map((row) => [row.type, row]));
   for (const name of ["fix", "parts", "hours", "sell"]) prepare_effects(N.repair[name]);
+  N.repair.heard = in_columns(N.repair.heard);
+  N.repair.ended = N.repair.fixed_of.map(([fault, type, ended, fixed]) => [[fault, type], [ended, fixed]]);
   N.repair.fixed_by = new Map(N.repair.fixed_of.map((row) => [pair_key(row[0], row[1]), row]));
   N.price.factor = N.price.factor.map((row, i) => Float64Array.from(row, (whole) => whole * N.price.unit[i]));
   N.price.variances = N.price.factor.map((row) => row.reduce((total, value) => total + value * value, 0));
@@ -31,20 +33,21 @@ function rows_of_table({ heads, texts, rows }) {
   });
 }
 
+/** What was heard, [column, word, times], by column and word. */
+function in_columns(rows) {
+  const out = {};
+  for (const [column, what, times] of rows) (out[column] = out[column] || []).push([what, times]);
+  return Object.fromEntries(Object.entries(out).map(([column, words]) => [column, Object.fromEntries(words)]));
+}
+
 const own = (table, name) => (Object.prototype.hasOwnProperty.call(table, name) ? table[name] : undefined);
 const pair_key = (...words) => JSON.stringify(words);
-const clip = (x, low, high) => Math.min(Math.max(x, low), high);
+const { clip, general, round: rint } = py, { standing } = standing_formulas;
 const sum = (values) => { let total = 0; for (const value of values) total += value; return total; };
 const dot = (a, b) => { let total = 0; for (let i = 0; i < a.length; i++) total += a[i] * b[i]; return total; };
 const range = (n) => Array.from({ length: n }, (_, i) => i);
 const by_word = (a, b) => (a < b ? -1 : a > b ? 1 : 0);
 const known_number = (value) => typeof value === "number" && Number.isFinite(value);
-
-/** To the nearest whole number, halves to the even one. */
-function rint(x) {
-  const low = Math.floor(x), part = x - low;
-  return part < 0.5 ? low : part > 0.5 ? low + 1 : low % 2 === 0 ? low : low + 1;
-}
 
 function interp(x, xs, ys) {
   const last = xs.length - 1;
@@ -88,17 +91,11 @@ function with_unit(question, columns) {
   return { ...question, unit, made: "age" in columns ? [] : question.made };
 }
 
-function standing(share_removed, n_own, n_near = 0) {
-  if (n_own + n_near === 0 || share_removed <= 0.25) return "GUESS";
-  const count = n_near ? `${n_own}+${n_near}` : `${n_own}`;
-  return `${share_removed >= 0.75 && n_own >= C.least_own ? "YOURS" : "PART"} (${count})`;
-}
-
 // ---- points that fill a cube evenly, and the normal law at them
 const lattices = new Map();
 function lattice(dimension) {
-  const n = C.points.n;
-  if (!lattices.has(dimension)) lattices.set(dimension, Float64Array.from({ length: n }, (_, i) => (((i * C.points.generator[dimension]) % n) + 0.5) / n));
+  const n = C.n_points;
+  if (!lattices.has(dimension)) lattices.set(dimension, Float64Array.from({ length: n }, (_, i) => (((i * C.generator[dimension]) % n) + 0.5) / n));
   return lattices.get(dimension);
 }
 const normals = new Map();
@@ -108,7 +105,7 @@ function normal_points(dimension) {
 }
 const polyval = (coefficients, x) => { let total = 0; for (const c of coefficients) total = total * x + c; return total; };
 function normal_quantile(p) {
-  const [A, B, CC, D, E, F] = C.points.normal, q = p - 0.5;
+  const [A, B, CC, D, E, F] = C.normal, q = p - 0.5;
   if (Math.abs(q) <= 0.425) { const r = 0.180625 - q * q; return (q * polyval(A, r)) / polyval(B, r); }
   const tail = Math.sqrt(-Math.log(Math.min(p, 1 - p)));
   return Math.sign(q) * (tail <= 5 ? polyval(CC, tail - 1.6) / polyval(D, tail - 1.6) : polyval(E, tail - 5) / polyval(F, tail - 5));
@@ -132,16 +129,6 @@ function quantile_of(values, weights, chance) {
   rest.sort((i, j) => values[i] - values[j]);
   for (const i of rest) { reached += weights[i]; if (reached >= wanted) return values[i]; }
   return high;
-}
-
-/** A number with at most so many digits, as Python's "g" writes it: exact halves go to the even digit. */
-function general(x, digits = 6) {
-  const [, figures, power] = /^-?([\d.]+)e(.+)$/.exec(x.toExponential(60)), exact = figures.replace(".", "");
-  const tie = /^50*$/.test(exact.slice(digits)), down = tie && +exact[digits - 1] % 2 === 0;
-  const near = down ? Number(`${x < 0 ? "-" : ""}${exact[0]}.${exact.slice(1, digits)}e${power}`) : x;
-  const [head, told_power] = near.toExponential(digits - 1).split("e");
-  if (x === 0 || (+told_power >= -4 && +told_power < digits)) return String(Number(near.toPrecision(digits)));
-  return `${head.includes(".") ? head.replace(/\.?0+$/, "") : head}e${told_power[0]}${told_power.slice(1).padStart(2, "0")}`;
 }
 
 // ---- the words of numbers and questions: those of pricing/wording

@@ -1,6 +1,6 @@
 // Before the drive: the most to pay, what to start at, go or pass, chances, what to ask first, and why.
 "use strict";
-const { HAUL, IF_FREE, advise } = limit_formulas;
+const { total } = offer_sums_formulas;
 const PRICE = 0, NO_PART = 1, PART = 2, BENCH = 3, SELL = 4; // the dimensions of the points
 
 // ---- costs
@@ -57,12 +57,9 @@ function stakes(question, age, as_of, plan) {
   const ended = (value) => sum(each.map((one) => one.chance * one.fix * value(one))), sold = ended((one) => one.price) / Math.max(ended(() => 1), 1e-9);
   const left = best_exit(type_name, sold, verdict_of(question, "bench", as_of).as_is);
   for (const one of each) one.hours_failed = told("hours", one.hours_mean * Math.exp(view.failed_log) + left.hours);
-  return { question, unit, view, each, if_not: left.money, rest: left.hours, back, comeback, comeback_hours, over_usual, trip: trip_of(question, usual_miles()),
+  return { question, unit, view, each, failed: Math.exp(view.failed_log), if_not: left.money, rest: left.hours, back, comeback, comeback_hours, over_usual, trip: trip_of(question, usual_miles()),
     barred: verdict_of(question, "call", as_of).decision !== "" };
 }
-
-/** Sum over the candidate repairs of one case, weighted by their chance. */
-const total = (at, value) => { let all = 0; for (const one of at.each) all += one.chance * value(one); return all; };
 
 function worth_of(at) {
   const target = S.hour_worth, rest = at.rest;
@@ -84,7 +81,7 @@ function limit_of(question, as_of, plan) {
 
 // ---- chances
 function chances(at, worth, paid) {
-  const known = at.question.known, n = C.points.n, view = at.view, target = S.hourly_target, waste = view.waste;
+  const known = at.question.known, n = C.n_points, view = at.view, target = S.hourly_target, waste = view.waste;
   const dud = normal_points(PRICE).map((z) => Math.exp(C.dud_sd * z - (C.dud_sd * C.dud_sd) / 2)), free = lattice(NO_PART), zp = normal_points(PART), zb = normal_points(BENCH), zs = normal_points(SELL);
   const told_parts = known_number(known.parts), told_price = known_number(known.price), told_hours = known_number(known.hours);
   const thin = C.thinned, m = n / thin, gains = new Float64Array(at.each.length * 4 * m), weights = new Float64Array(gains.length);
@@ -162,28 +159,21 @@ function by_kind(question, as_of) {
 
 function offer_of_one(question, as_of) {
   kept = new Map();
-  const plan = by_plan(question, as_of);
-  const ages = ages_of(question, as_of), type_name = type_of(question), known = question.known, day = ordinal(as_of);
-  const cases = ages.map((age, k) => { const at = stakes(question, age, as_of, plan_at(plan, k)),
-    base = law(at.unit, day + C.days_ahead); return { age, at, worth: worth_of(at), base }; });
-  const mean = (value) => sum(cases.map((one) => value(one) / cases.length)), whole = mean((one) => one.worth.worth), verdict = verdict_of(question, "call", as_of);
-  const their_price = "their_price" in known ? known.their_price : null, [start, paid] = limit_formulas.opening(their_price, whole, usual_paid(type_name), C.usual_paid_share);
-  for (const one of cases) one.odds = chances(one.at, one.worth, paid);
-  const head = cases[0], trip = head.at.trip, out = trip.out_money + S.hour_worth * trip.out_hours;
-  const hours = mean((one) => one.worth.hours) + mean((one) => one.worth.trip_hours), gain = mean((one) => one.worth.money) - mean((one) => one.worth.trip_money) - paid;
-  const limit = verdict.free_only ? Math.min(whole, 0) : whole, advice = advise(plain_words.down(limit), their_price, verdict.decision), fixed_of = k_of_n(String(question.unit.fault || ""), type_name);
+  const { known, unit, at_curb } = question, kind = type_of(question), day = ordinal(as_of) + C.days_ahead, plan = by_plan(question, as_of), sums = offer_sums_formulas;
+  const cases = ages_of(question, as_of).map((age, k) => { const at = stakes(question, age, as_of, plan_at(plan, k)); return { ...at, age, ...worth_of(at), base: law(at.unit, day) }; });
+  const verdict = verdict_of(question, "call", as_of), their_price = "their_price" in known ? known.their_price : null, whole = sums.mean(cases, (one) => one.worth);
+  const [start, paid] = limit_formulas.opening(their_price, whole, usual_paid(kind), C.usual_paid_share), fees = [S.selling_fee_share, S.selling_fee_fixed];
+  for (const one of cases) Object.assign(one, chances(one, one, paid));
+  const { trip, view } = cases[0], out = trip.out_money + S.hour_worth * trip.out_hours, fixed_of = k_of_n(String(unit.fault || ""), kind);
+  const { before_drive, ...limits } = limit_formulas.limits(whole, start, out, at_curb, their_price, verdict), { cautious, tries, ...expected } = sums.expected(cases, paid);
+  const [parts_low, parts_high] = parts_spread(question, cases), told = known.price, price = known_number(told) ? { median: told, low: told, high: told, mean: told } : { ...plan.span, mean: plan.sale };
   const found = {
-    advice: verdict.free_only && advice === HAUL ? IF_FREE : advice, pay_up_to: limit, start_at: verdict.free_only ? Math.min(start, 0) : start, their_price, paid_assumed: paid,
-    before_drive_pay_up_to: question.at_curb ? limit - out : limit, at_curb_pay_up_to: question.at_curb ? limit : limit + out,
-      cautious_pay_up_to: mean((one) => one.odds.cautious),
-    expected_gain: gain, hours, return_per_hour: hours > 0 ? (gain - mean((one) => one.worth.keeping)) / hours : 0, chance_of_loss: mean((one) => one.odds.loss),
-      chance_of_target: mean((one) => one.odds.target),
-    fix_chance: mean((one) => total(one.at, (r) => r.fix)), go_on: cases.length === 1 ? head.worth.tries : mean((one) => (one.worth.tries ? 1 : 0)) >= 0.5,
-    repairs: candidates(cases), if_not_fixed: mean((one) => one.at.if_not), price: sold(question, plan), costs: spent(question, cases),
-    standing: standings(question, cases, fixed_of, plan.standing), fixed_of: { fixed: fixed_of[0], ended: fixed_of[1], other_types: fixed_of[2] },
-    days: plan.days,
-    by_year: by_year(question, cases), by_kind: [], because: because(cases), ...before_money(verdict),
-    as_read: said_back(question), warnings: offer_warnings(question, head.at.view.row), heard: question.heard || {},
+    ...limits, their_price, paid_assumed: paid, before_drive_pay_up_to: before_drive, ...expected, cautious_pay_up_to: cautious, go_on: tries,
+    repairs: sums.candidates(cases).map(([repair, chance, fix, parts, hours]) => ({ repair, chance, fix, parts, hours })), price,
+    costs: { ...sums.spent(cases, at_curb, known, fees), parts_low, parts_high },
+    standing: { ...standings(question, cases, fixed_of), days: plan.standing }, fixed_of: { fixed: fixed_of[0], ended: fixed_of[1], other_types: fixed_of[2] }, days: plan.days,
+    by_year: by_year(question, cases), by_kind: [], because: sums.because(cases, S.hour_worth, fees).map(([term, amount]) => ({ term, amount })), ...before_money(verdict),
+    as_read: said_back(question), warnings: offer_warnings(question, view.row), heard: question.heard || {},
   };
   return verdict.decision ? without_money(found) : found;
 }

@@ -4,11 +4,11 @@ const AGE_MARGINS = ["age line", "age since new", "age bend", "age hinges", "age
 const DAYS_A_MONTH = 30.4375, DAYS_A_YEAR = 365.25, FIRST_OF_A_YEAR = 730120;
 
 // ---- ages
-const line = (age) => (clip(age, 0, C.ages.oldest) - C.ages.middle) / 5;
-const GRID = () => range(C.ages.oldest + 1);
+const line = (age) => (clip(age, 0, C.oldest) - C.middle_age) / 5;
+const GRID = () => range(C.oldest + 1);
 
 function basis(kind, knots, age) {
-  const a = clip(age, 0, C.ages.oldest), middle = C.ages.middle, bend = C.ages.bend;
+  const a = clip(age, 0, C.oldest), middle = C.middle_age, bend = C.bend_years;
   if (kind === "age line") return [(a - middle) / 5];
   if (kind === "age since new") return [a / 5];
   if (kind === "age bend") return [2 * (Math.exp(-a / bend) - Math.exp(-middle / bend) * (1 - (a - middle) / bend))];
@@ -24,14 +24,14 @@ function mean_basis(kind, knots, weights) {
 }
 
 function start_ages(grade) {
-  const density = GRID().map((age) => { const x = (Math.max(age, 0.5) * C.ages.shape) / C.ages.usual[grade]; return Math.pow(x, C.ages.shape - 1) * Math.exp(-x); });
+  const density = GRID().map((age) => { const x = (Math.max(age, 0.5) * C.age_shape) / C.usual_age[grade]; return Math.pow(x, C.age_shape - 1) * Math.exp(-x); });
   const total = sum(density);
   return density.map((d) => d / total);
 }
 
 /** p(age | type, grade) of a blank age, over the ages 0 to 40. */
 function weights_of(type_name, family, grade) {
-  const table = N.price.encoding.ages, size = C.ages.oldest + 1;
+  const table = N.price.encoding.ages, size = C.oldest + 1;
   const counts = (keep) => {
     const total = new Array(size).fill(0);
     table.counts.forEach((row, i) => { if (keep(i)) row.forEach((count, age) => { total[age] += count; }); });
@@ -42,11 +42,11 @@ function weights_of(type_name, family, grade) {
   let weights;
   if (table.start) weights = start_ages(grade >= 0 ? C.conditions[grade] : "");
   else if (all > 0) weights = everyone.map((count) => count / all);
-  else weights = GRID().map((age) => (age === rint(C.ages.middle) ? 1 : 0));
+  else weights = GRID().map((age) => (age === rint(C.middle_age) ? 1 : 0));
   const levels = [
-    [same_grade, C.ages.start_weight],
-    [(i) => same_grade(i) && table.families[i] === family && family !== "", C.ages.pool_weight],
-    [(i) => same_grade(i) && table.types[i] === type_name && type_name !== "", C.ages.pool_weight],
+    [same_grade, C.start_weight],
+    [(i) => same_grade(i) && table.families[i] === family && family !== "", C.pool_weight],
+    [(i) => same_grade(i) && table.types[i] === type_name && type_name !== "", C.pool_weight],
   ];
   for (const [keep, strength] of levels) {
     const here = counts(keep), n = sum(here);

@@ -93,7 +93,7 @@ function untold_mix(type_name) {
 function outlook_of_told(unit) {
   const type_name = String(unit.type || ""), fault = String(unit.fault || ""), family = family_of(type_name);
   const of = bench_sums_formulas, ahead = ahead_of(type_name, fault, String(unit.found || ""), String(unit.repair || ""), family);
-  const year = unit.age === undefined || unit.age === null ? 0 : Number(unit.age) - C.ages.middle, model = N.repair, person = person_of(unit.owner);
+  const year = unit.age === undefined || unit.age === null ? 0 : Number(unit.age) - C.middle_age, model = N.repair, person = person_of(unit.owner);
   const each = ahead.repairs.map((repair, k) => {
     const cell = { family, type: type_name, fault, steps: steps_of(repair), age: year };
     const zero = of.zero_share(row_of(model.zero_parts, repair), model.zero_share, of.usual_zero_share(ahead.row[0].parts_low)), n_steps = Math.max(cell.steps.length, 1);

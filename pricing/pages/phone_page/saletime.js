@@ -17,7 +17,7 @@ function market(unit, day) {
     for (const [j, b] of row) variance += a * b * at(i, j);
   }
   variance += (t >= 0 ? 0 : model.scales[2] ** 2) + (f >= 0 ? 0 : model.scales[1] ** 2);
-  const n_type = name ? own(model.n_type, name) || 0 : 0, sd = Math.sqrt(Math.max(variance, 0)), prior = sum(C.sale_scales.map((s) => s * s));
+  const n_type = name ? own(model.n_type, name) || 0 : 0, sd = Math.sqrt(Math.max(variance, 0)), prior = sum(C.scales.map((s) => s * s));
   let n_family = -n_type;
   for (const other of Object.keys(model.n_type)) if (sale_family(other) === family) n_family += model.n_type[other];
   const season = own(model.season_rates, name);

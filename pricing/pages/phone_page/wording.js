@@ -27,8 +27,17 @@ const py = {
   min: (...xs) => Math.min(...(Array.isArray(xs[0]) ? xs[0] : xs)),
   range: (from, to = null, step = 1) => { const out = [], [a, b] = to === null ? [0, from] : [from, to]; for (let i = a; step > 0 ? i < b : i > b; i += step) out.push(i); return out; },
   clip: (x, low, high) => Math.min(Math.max(x, low), high),
+  // A number with at most so many digits, as "g" writes it: exact halves go to the even digit.
+  general: (x, digits = 6) => {
+    const [, figures, power] = /^-?([\d.]+)e(.+)$/.exec(x.toExponential(60)), exact = figures.replace(".", "");
+    const tie = /^50*$/.test(exact.slice(digits)), down = tie && +exact[digits - 1] % 2 === 0;
+    const near = down ? Number(`${x < 0 ? "-" : ""}${exact[0]}.${exact.slice(1, digits)}e${power}`) : x;
+    const [head, told_power] = near.toExponential(digits - 1).split("e");
+    if (x === 0 || (+told_power >= -4 && +told_power < digits)) return String(Number(near.toPrecision(digits)));
+    return `${head.includes(".") ? head.replace(/\.?0+$/, "") : head}e${told_power[0]}${told_power.slice(1).padStart(2, "0")}`;
+  },
   int: (x) => Math.trunc(Number(x)),
-  round: (x) => { const low = Math.floor(x), part = x - low; return part < 0.5 ? low : part > 0.5 ? low + 1 : low % 2 === 0 ? low : low + 1; },
+  round: (x, places = 0) => { if (places) return Number(x.toFixed(places)); const low = Math.floor(x), part = x - low; return part < 0.5 ? low : part > 0.5 ? low + 1 : low % 2 === 0 ? low : low + 1; },
 };
 const plain_words = (() => {
   const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];

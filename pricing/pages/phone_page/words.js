@@ -58,7 +58,7 @@ function burns(fuel, families, kinds) {
   if (gas.length === kinds.length) return "yes";
   if (gas.length || kinds.some((name) => name.includes("gas"))) return "maybe";
   const none = families.length && !families.includes("range") && !families.includes("dryer");
-  return none || kinds.every((name) => C.electric_names.some((word) => name.startsWith(word))) ? "no" : "maybe";
+  return none || kinds.every((name) => C.electric.some((word) => name.startsWith(word))) ? "no" : "maybe";
 }
 
 /** The part of every answer that comes before the money. */

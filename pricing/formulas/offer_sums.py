@@ -1,0 +1,140 @@
+"""What stands behind an offer, summed over its cases: one for each age that the unit may have, all
+as likely, each with the repairs that it may turn out to need (`offer_parts.cases_of`)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from pricing.formulas.repairs_needed import ELSE
+from pricing.formulas.standing import standing
+
+TOLD_AS = {"price": "price", "fix": "fix_chance", "parts": "parts", "hours": "hours"}
+
+
+def mean(cases: Sequence[Any], of: Callable[[Any], float]) -> float:
+    """Over the ages that it may have."""
+    return sum([of(one) for one in cases]) / len(cases)
+
+
+def total(case: Any, of: Callable[[Any], float]) -> float:
+    """Over the repairs that it may turn out to need, by their chance."""
+    return sum([one.chance * of(one) for one in case.each])
+
+
+def _fix(one: Any) -> float:
+    return float(one.fix)
+
+
+def _parts(one: Any) -> float:
+    return float(one.fix * one.parts + (1 - one.fix) * one.wasted)
+
+
+def expected(cases: Sequence[Any], paid: float) -> dict[str, Any]:
+    """Gain, hours and chances at the price paid. return_per_hour: of what is left once keeping it
+    until it sells is paid, so that it reaches what an hour is worth just where the limit reaches
+    the price."""
+    hours = mean(cases, lambda one: one.hours + one.trip_hours)
+    gain = mean(cases, lambda one: one.money - one.trip_money) - paid
+    kept = gain - mean(cases, lambda one: one.keeping)
+    return {
+        "cautious": mean(cases, lambda one: one.cautious),
+        "expected_gain": gain,
+        "hours": hours,
+        "return_per_hour": kept / hours if hours > 0 else 0.0,
+        "chance_of_loss": mean(cases, lambda one: one.loss),
+        "chance_of_target": mean(cases, lambda one: one.target),
+        "fix_chance": mean(cases, lambda one: total(one, _fix)),
+        "tries": mean(cases, lambda one: 1.0 if one.tries else 0.0) >= 0.5,
+        "if_not_fixed": mean(cases, lambda one: one.if_not),
+    }
+
+
+def candidates(cases: Sequence[Any]) -> list[tuple[str, float, float, float, float]]:
+    """The repairs it may turn out to need, likeliest first: name, chance, and then chance to fix
+    it, parts and bench hours."""
+    sums: dict[str, list[float]] = {}
+    for case in cases:
+        for one in case.each:
+            now = sums.get(one.repair, [0.0, 0.0, 0.0, 0.0])
+            more = [1.0, one.fix, one.parts, one.hours_mean]
+            share = one.chance / len(cases)
+            sums[one.repair] = [now[k] + share * more[k] for k in range(4)]
+    names = [name for name in sums if sums[name][0] > 0]
+    ranked = sorted(names, key=lambda name: [name == ELSE, -sums[name][0], name])
+    rows = [(name or "something else", sums[name]) for name in ranked]
+    return [(name, all[0], all[1] / all[0], all[2] / all[0], all[3] / all[0]) for name, all in rows]
+
+
+def spent(
+    cases: Sequence[Any], at_curb: bool, known: Mapping[str, float], fees: Sequence[float]
+) -> dict[str, float]:
+    """Expected money and hours by kind, duds counted. fees: share and money of a sale."""
+    trip = cases[0].trip
+
+    def each(of: Callable[[Any], float]) -> float:
+        return mean(cases, lambda one: total(one, of))
+
+    left = 0.5 if at_curb else 1.0
+    some = 1.0 if any(one.tries for one in cases) else 0.0
+    fixed = each(_fix)
+    failed = cases[0].failed
+    hours = mean(cases, lambda one: one.hours)
+    bench = some * each(lambda one: one.hours_mean * (one.fix + (1 - one.fix) * failed))
+    back = some * fixed * mean(cases, lambda one: one.comeback_hours)
+    if "hours" in known:
+        bench = min(bench, hours)
+        back = 0.0
+    return {
+        "truck": trip.truck * left,
+        "helper": trip.helper,
+        "parts": some * each(_parts),
+        "parts_if_fixed": each(lambda one: one.fix * one.parts) / max(fixed, 1e-9),
+        "comebacks": some * fixed * mean(cases, lambda one: one.comeback),
+        "fees": some * each(lambda one: one.fix * (one.price * fees[0] + fees[1])),
+        "drive_hours": (trip.hours - trip.load_hours) * left,
+        "load_hours": trip.load_hours,
+        "bench_hours": bench,
+        "clean_sell_hours": max(hours - bench - back, 0.0),
+        "comeback_hours": back,
+    }
+
+
+def because(
+    cases: Sequence[Any], hour_worth: float, fees: Sequence[float]
+) -> list[tuple[str, float]]:
+    """Terms that add up to the most to pay."""
+
+    def tried(of: Callable[[Any], float]) -> float:
+        return mean(cases, lambda one: total(one, of) if one.tries else 0.0)
+
+    back = mean(cases, lambda one: one.comeback * total(one, _fix) if one.tries else 0.0)
+    lost = mean(cases, lambda one: one.if_not * (1 - total(one, _fix)) if one.tries else 0.0)
+    terms = [
+        ("sold, when fixed", tried(lambda one: one.fix * one.price)),
+        ("selling fees", -tried(lambda one: one.fix * (one.price * fees[0] + fees[1]))),
+        ("set by for comebacks", -back),
+        ("parts, duds counted", -tried(_parts)),
+        ("if it beats you", lost),
+        ("left as it is", mean(cases, lambda one: 0.0 if one.tries else one.if_not)),
+        ("truck and helper", -mean(cases, lambda one: one.trip_money)),
+        ("keeping it until it sells", -mean(cases, lambda one: one.keeping)),
+        ("your hours", -hour_worth * mean(cases, lambda one: one.hours + one.trip_hours)),
+    ]
+    return [(term, amount) for term, amount in terms if abs(amount) > 1e-9]
+
+
+def standings(
+    removed: Mapping[str, float],
+    of_type: Sequence[int],
+    k_of_n: Sequence[int],
+    known: Mapping[str, float],
+) -> dict[str, str]:
+    """How much of price, chance to fix, parts and hours is the person's own. removed: share of the
+    variance before any unit that own units took, of each; of_type: sales of the type, and of its
+    family; k_of_n: units fixed, ended, ended on other types."""
+    own = {name: of_type if name == "price" else k_of_n[1:] for name in removed}
+    return {
+        name: "your number" if TOLD_AS[name] in known else standing(removed[name], n[0], n[1])
+        for name, n in own.items()
+    }
