@@ -140,7 +140,7 @@ def test_it_is_asked_at_once_when_a_sheet_is_added(tmp_path: Path) -> None:
     sheet.write_text("\n".join([head, *rows]) + "\n", encoding="utf-8")
     said = " ".join(run(Home(tmp_path / "home"), "add", str(sheet)).split())
 
-    assert "90, sold for $1,890: did you mean $189?" in said
+    assert "90, sold for $1,890, left out: did you mean $189?" in said
     assert "pricing slip 90 189 (or right)" in said
 
 

@@ -554,3 +554,23 @@ def test_settings_are_changed_with_an_undo_and_leave_the_rest_of_the_file(browse
     assert wrong.status == 422
     assert "not possible here" in wrong.text
     assert home.settings_file.read_text(encoding="utf-8") == mine
+
+
+def test_a_slip_is_answered_where_it_is_asked(browser: Browser, demo_home: Home) -> None:
+    """What pays, the quarter and the unit's own page ask with the same sentence and a press each;
+    no page of buttons tells a command to type; one press, and it counts and is asked no more."""
+    said = "DEMO-090, sold for $1,890, left out: did you mean $189?"
+    places = ["/compare", "/report", "/records/unit?unit=DEMO-090"]
+    for at in places:
+        page = browser.get(at)
+        assert said in page.text, at
+        assert "pricing slip" not in page.text
+        assert {"It was $189", "$1,890 is right"} <= set(
+            re.findall(">([^<>]+)</button>", page.html)
+        )
+    assert "did you mean" not in browser.get("/records/unit?unit=DEMO-089").text
+    form = browser.get(places[2]).form("It was $189")
+    after = browser.send(form, said="189")
+    assert after.address.startswith("/records/unit")
+    assert said not in after.text and "$189" in after.text
+    assert said not in browser.get("/compare").text

@@ -83,7 +83,8 @@ def front_lines(front: Front, currency: str) -> list[str]:
 
 def doubt_lines(doubts: Sequence[Doubt], currency: str, most: int = MOST_DOUBTS) -> list[str]:
     """Values in doubt as questions, each with its answers."""
-    said = [first_page.question(asdict(one), sign_of(currency)) for one in doubts[:most]]
+    told, place = [asdict(one) for one in doubts[:most]], sign_of(currency)
+    said = [f"{first_page.question(one, place)} Say: {first_page.how(one)}" for one in told]
     lines = [line for one in said for line in wrap(f"{one[:1].upper()}{one[1:]}")]
     left = len(doubts) - most
     return [*lines, f"… and {left:,} more: pricing slip --json"] if left > 0 else lines

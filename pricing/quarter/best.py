@@ -1,5 +1,5 @@
 """Which of several groups pays best, said no surer than the record allows: partial pooling, the
-chance of being best, units to go.
+chance of being best.
 
     R_g | rho_g ~ N(rho_g, v_g),   rho_g ~ N(mu, tau^2),   mu flat,   ln tau ~ N(ln(SPREAD scale),
         SPREAD_SD^2)
@@ -31,14 +31,13 @@ UNITS_OF_ALL = 12.0
 MOST_OF_MIDDLE = 4.0  # times the middle variance; own judgement
 SURE = 0.80  # a group is called best from this chance on
 N_DRAWS = 4000
-MOST_MORE_UNITS = 400  # beyond this "about n more" helps nobody: they pay about the same
 
 
 @frozen
 class Pooled:
     """Arrays of shape (n_groups,). value, error: posterior mean and sd; chance_best; chance_above
     the target; loss: what choosing this group costs an hour on average against the truly best;
-    draws: (N_DRAWS, n_groups); unit_variance: s_g^2.
+    draws: (N_DRAWS, n_groups).
     """
 
     value: np.ndarray
@@ -47,7 +46,6 @@ class Pooled:
     chance_above: np.ndarray
     loss: np.ndarray
     draws: np.ndarray
-    unit_variance: np.ndarray
 
     def range_of(self, coverage: float) -> tuple[np.ndarray, np.ndarray]:
         """Low and high of each group, shape (n_groups,) each."""
@@ -132,7 +130,6 @@ def pool(
         chance_above=(draws > target).mean(0),
         loss=(best[:, None] - draws).mean(0),
         draws=draws,
-        unit_variance=unit_variance,
     )
 
 
@@ -144,21 +141,3 @@ def _expected(
     share = tau[:, None] ** 2 / (tau[:, None] ** 2 + variance)
     expected: np.ndarray = (chance[:, None] * (share * value + (1 - share) * mean[:, None])).sum(0)
     return expected
-
-
-def units_to_go(pooled: Pooled, n: np.ndarray, first: int, second: int) -> int | None:
-    """About how many more units of the two groups together would tell them apart with chance SURE,
-    if they differ as now thought.
-
-    None where that is beyond MOST_MORE_UNITS: then they pay about the same for all that matters.
-    """
-    gap = pooled.value[first] - pooled.value[second]
-    needed = 0.8416  # normal quantile of .80 = SURE
-    for more in range(MOST_MORE_UNITS // 2 + 1):
-        error = np.sqrt(
-            pooled.unit_variance[first] / (n[first] + more)
-            + pooled.unit_variance[second] / (n[second] + more)
-        )
-        if gap >= needed * error:
-            return max(2 * more, 2)
-    return None

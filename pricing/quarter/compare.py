@@ -16,7 +16,7 @@ import numpy as np
 from pricing.basis.frozen import frozen
 from pricing.basis.settings import Settings
 from pricing.basis.units import Coded
-from pricing.quarter.best import SURE, Pooled, pool, shared_variance, units_to_go
+from pricing.quarter.best import SURE, Pooled, pool, shared_variance
 from pricing.quarter.blanks import allot, cents
 from pricing.quarter.groups import checked, label_groups
 from pricing.quarter.money import IN, OUT, Books
@@ -71,8 +71,7 @@ class Group:
 
 @frozen
 class Comparison:
-    """All groups, best first, and what they add up to. more_units: about how many more of the
-    first two would tell; None: no use."""
+    """All groups, best first, and what they add up to. rival: the next that may be the best."""
 
     by: tuple[str, ...]
     target: float
@@ -85,7 +84,6 @@ class Comparison:
     low: float | None
     high: float | None
     sure: bool
-    more_units: int | None
     rival: str | None
     trip_hours: float
     n_trips: int
@@ -135,11 +133,10 @@ def compare(
     groups = [] if pooled is None else _groups(books, settings, sums, pooled)
     place = sorted(range(len(groups)), key=lambda i: (-groups[i].pooled, groups[i].name))
     ranked = tuple(groups[i] for i in place)
-    more = rival = None
+    rival = None
     if len(ranked) > 1 and pooled is not None:
         second = max(range(1, len(ranked)), key=lambda j: (ranked[j].chance_best, -j))
         rival = ranked[second].name
-        more = units_to_go(pooled, sums.count[shown].astype(float), place[0], place[second])
     own_range = overall is not None and overall.n >= OWN_RANGE_FROM
     low, high = interval(overall, settings.coverage) if overall and own_range else (None, None)
     hours, profit = _round(sums.hours[shown].sum()), _round(sums.profit[shown].sum())
@@ -155,7 +152,6 @@ def compare(
         low=low,
         high=high,
         sure=bool(len(ranked) == 1 or (ranked and ranked[0].chance_best >= SURE)),
-        more_units=more,
         rival=rival,
         trip_hours=trip_hours,
         n_trips=int(trips.sum()),

@@ -134,7 +134,7 @@ def _listed(
 ) -> tuple[Standout, ...]:
     """The named groups by what they cost (sign -1) or bring, none that tells the same units
     again."""
-    rows, worth, years = looked.rows, looked.worth, _years(books.day[looked.rows])
+    rows, worth, years = looked.rows, looked.worth, years_of(books.day[looked.rows])
     money, hours = books.profit[rows], books.worked[rows]
     numbers = books.units.word("unit").take(rows).texts()
     found: list[Standout] = []
@@ -250,7 +250,7 @@ def taken_by_rule(p: np.ndarray, rate: float) -> np.ndarray:
     return found
 
 
-def _years(day: np.ndarray) -> float:
+def years_of(day: np.ndarray) -> float:
     """How many years the units ended in, a quarter at least."""
     known = day[np.isfinite(day)]
     return max(float(np.ptp(known)) / 365.25, 0.25) if len(known) else 1.0

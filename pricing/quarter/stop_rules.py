@@ -24,7 +24,7 @@ from pricing.basis.units import Units
 from pricing.quarter.best import pool, shared_variance
 from pricing.quarter.groups import round_number
 from pricing.quarter.money import Books
-from pricing.quarter.standouts import Key, same, told
+from pricing.quarter.standouts import Key, same, told, years_of
 
 AGES = (6.0, 8.0, 10.0, 12.0, 15.0)
 MILES = (8.0, 10.0, 12.0, 15.0, 20.0)
@@ -86,7 +86,8 @@ class StopRules:
 @frozen
 class _Table:
     """Counted units by the day they were got. door, bench: (n,) worth of the whole unit, and of
-    what comes after the finding; money, hours: of both, (n, 2); price: what it would bring."""
+    what comes after the finding; money, hours: of both, (n, 2); price: what it would bring; years:
+    that they ended in, by which the first page counts too."""
 
     units: Units
     got: np.ndarray
@@ -95,6 +96,7 @@ class _Table:
     money: np.ndarray
     hours: np.ndarray
     price: np.ndarray
+    years: float
 
 
 def proposals(books: Books, settings: Settings, seed: int = 0) -> tuple[Proposal, ...]:
@@ -106,10 +108,9 @@ def proposals(books: Books, settings: Settings, seed: int = 0) -> tuple[Proposal
     cut = round(SEARCHED * n)
     # Rows stand by the day they were got, so that the judged ones lie after all searched ones.
     early = np.arange(n) < cut
-    years = _years(table.got)
     later = float(table.got[-1] - table.got[cut]) / 365.25
-    found = search(table, np.ones(n, dtype=bool), years, settings, seed)
-    before = dict(search(table, early, _years(table.got[:cut]), settings, seed, later))
+    found = search(table, np.ones(n, dtype=bool), table.years, settings, seed)
+    before = dict(search(table, early, years_of(table.got[:cut]), settings, seed, later))
     out = []
     for rule, saving in found:
         mask = masks_of(table, [rule])[rule]
@@ -291,7 +292,8 @@ def _table(books: Books, settings: Settings) -> _Table:
     worked = np.column_stack([books.worked[rows], np.asarray(bench_hours)[rows]])
     worth = both - settings.hourly_target * worked
     price = _would_bring(units, got[rows], books.sold[rows], books.day[rows])
-    return _Table(units, got[rows], worth[:, 0], worth[:, 1], both, worked, price)
+    years = years_of(books.day[rows])
+    return _Table(units, got[rows], worth[:, 0], worth[:, 1], both, worked, price, years)
 
 
 def _would_bring(units: Units, got: np.ndarray, sold: np.ndarray, day: np.ndarray) -> np.ndarray:
@@ -307,7 +309,3 @@ def _would_bring(units: Units, got: np.ndarray, sold: np.ndarray, day: np.ndarra
             if len(known) >= 2:
                 out[row] = float(np.median(price[known]))
     return out
-
-
-def _years(got: np.ndarray) -> float:
-    return max(float(np.ptp(got)) / 365.25, 0.25)

@@ -138,9 +138,10 @@ def changes() -> str:
 
 
 def way_back(else_to: str) -> str:
-    """Where a press came from: the first page, the open units or the list."""
+    """Where a press came from."""
     back = request.form.get("back", "")[:500]
-    known = back == "/" or back.startswith(("/records", "/unsold", "/settings"))
+    ours = ("/records", "/unsold", "/settings", "/compare", "/report")
+    known = back == "/" or back.startswith(ours)
     return back if known else else_to
 
 

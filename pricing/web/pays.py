@@ -6,7 +6,7 @@ import json
 import subprocess
 import threading
 from collections import OrderedDict
-from dataclasses import dataclass, field, replace
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -27,14 +27,13 @@ from pricing.basis.files import read_bytes
 from pricing.basis.problems import Refused, refused, told_by
 from pricing.basis.settings import Settings
 from pricing.pages.laid_out import place_of
-from pricing.quarter.doubts import Doubt
 from pricing.quarter.period import quarter_of, read_quarter
 from pricing.record.store import has_record
 from pricing.web import forms, list_of_changes
 from pricing.web.place import Place, here
 from pricing.web.refit import aside, own_command
 from pricing.wording import stop_rule
-from pricing.wording.first_page import figure
+from pricing.wording.first_page import figure, question
 
 LONGEST = 120.0  # seconds that the making of a report may take
 MOST_REPORTS = 8  # kept ready; the oldest goes
@@ -84,7 +83,7 @@ def compare() -> str | tuple[str, int]:
         "compare.html",
         choices=list(choices.items()),
         by=by,
-        asked=[_slip(one, place_of(settings)) for one in compared.front.asked[:1]],
+        asked=slips(),
         rules=place.cached("rules", lambda: _rules(place, settings)),
         front=compare_text.front_view(compared.front, settings.currency),
         shown=compare_text.worded(compared.comparison, settings.currency),
@@ -100,11 +99,18 @@ def _stories() -> Any:
     return compare_text, reporting, doubting
 
 
-def _slip(one: Doubt, of: dict[str, Any]) -> tuple[str, list[tuple[str, str]]]:
-    """A unit with a value in doubt, and a press for each answer: what it says, what it sends."""
-    likely = [] if one.likely is None else [(one.likely, f"{one.likely:.10g}")]
-    said = [(f"It was {figure(one.column, value, of)}", sends) for value, sends in likely]
-    return one.unit, [*said, (f"{figure(one.column, one.value, of)} is right", "right")]
+def slips(unit: str = "") -> list[tuple[str, str, list[tuple[str, str]]]]:
+    """The first value in doubt, of one unit or of all: the unit, what is asked, and for each answer
+    its press: what it says, what it sends."""
+    of = place_of(here().settings())
+    found = [one for one in here().books().doubts if unit in ("", one.unit)][:1]
+    out = []
+    for one in found:
+        likely = [] if one.likely is None else [(one.likely, f"{one.likely:.10g}")]
+        said = [(f"It was {figure(one.column, value, of)}", sends) for value, sends in likely]
+        right = (f"{figure(one.column, one.value, of)} is right", "right")
+        out.append((one.unit, question(asdict(one), of), [*said, right]))
+    return out
 
 
 def answer_slip() -> AnyResponse:
@@ -117,7 +123,7 @@ def answer_slip() -> AnyResponse:
 
     def write() -> str:
         doubting.answer(place.home, place.settings(), place.today(), unit, said)
-        return "/compare"
+        return list_of_changes.way_back("/compare")
 
     return redirect(list_of_changes.once(write), code=303)
 
@@ -131,8 +137,7 @@ def _rules(place: Place, settings: Settings) -> list[tuple[str, str, str]]:
         (f"Your rule: {stop_rule.did(one, sign)}", one["words"], "Drop it") for one in table["own"]
     ]
     return own + [
-        (f"A rule: {stop_rule.proposed(one, sign)}", one["words"], "Take it over")
-        for one in table["proposed"]
+        (stop_rule.proposed(one, sign), one["words"], "Take it over") for one in table["proposed"]
     ]
 
 
@@ -168,6 +173,7 @@ def report() -> str:
     return render_template(
         "report.html",
         table=table,
+        asked=slips(),
         quarters=_quarters(table["quarter"]),
         files=sorted(path.name for path in folder.iterdir() if path.suffix == ".csv"),
     )

@@ -16,7 +16,17 @@ from pricing.basis.problems import Problem, Refused, refused
 from pricing.basis.said_number import mark_of
 from pricing.pages.laid_out import place_of
 from pricing.pipeline import by_hand
-from pricing.web import ads_seen, asked, forms, kept_answers, list_of_changes, listed, steps, trips
+from pricing.web import (
+    ads_seen,
+    asked,
+    forms,
+    kept_answers,
+    list_of_changes,
+    listed,
+    pays,
+    steps,
+    trips,
+)
 from pricing.web.forms import Filled
 from pricing.web.place import here
 from pricing.web.steps import StepForm
@@ -107,6 +117,7 @@ def _unit_page(
         done=done,
         is_open=outcome in steps.OPEN,
         earned=_earned(str(row["key"])) if outcome in ENDED else "",
+        slips=pays.slips(str(row["key"])) if outcome in ENDED else [],
         is_unit=outcome not in listed.NOT_UNITS,
         facts=listed.facts(row, place.today(), settings),
         history=listed.history(place.home, str(row["key"]), place.today(), settings),

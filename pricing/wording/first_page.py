@@ -33,6 +33,7 @@ def view(front: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     ]
     return {
         "kept": kept(front, place),
+        "how": [how(one) for one in front["asked"][0:MOST_ASKED]],
         "lists": [
             [title, [said[0:1].upper() + said[1 : len(said)] for said in sentences]]
             for title, sentences in lists
@@ -42,9 +43,12 @@ def view(front: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
 
 def lines(said: dict[str, Any]) -> list[str]:
     """The first page as lines, each with its word before it."""
-    return [said["kept"]] + [
-        f"{title.upper()}: {one}" for title, sentences in said["lists"] for one in sentences
-    ]
+    out = [said["kept"]]
+    for title, sentences in said["lists"]:
+        out += [f"{title.upper()}: {one}" for one in sentences]
+        if title == ANSWER_FIRST:
+            out += [f"Say: {one}" for one in said["how"]]
+    return out
 
 
 def before_fold(said: dict[str, Any]) -> dict[str, Any]:
@@ -56,7 +60,7 @@ def before_fold(said: dict[str, Any]) -> dict[str, Any]:
         for title, sentences in said["lists"]
         if not (waits and title == DO_NOW)
     ]
-    return {"kept": said["kept"], "lists": lists}
+    return {"kept": said["kept"], "how": said["how"], "lists": lists}
 
 
 def kept(front: dict[str, Any], place: dict[str, Any]) -> str:
@@ -96,16 +100,18 @@ def figure(column: str, value: float, place: dict[str, Any]) -> str:
 
 
 def question(one: dict[str, Any], place: dict[str, Any]) -> str:
-    """What to ask of a value in doubt, and how to answer."""
-    value, name = figure(one["column"], one["value"], place), one["unit"]
-    ask, answer = "is that right?", "the right figure"
+    """What to ask of a value in doubt, which is left out of every sum until it is answered."""
+    ask = "is that right?"
     if one["likely"] is not None:
         ask = f"did you mean {figure(one['column'], one['likely'], place)}?"
-        answer = short(one["likely"], 2)
-    return (
-        f"{name}, {NAMED[one['column']]} {value}: {ask} In no sum until you say: pricing slip"
-        f" {name} {answer} (or right)."
-    )
+    value = figure(one["column"], one["value"], place)
+    return f"{one['unit']}, {NAMED[one['column']]} {value}, left out: {ask}"
+
+
+def how(one: dict[str, Any]) -> str:
+    """How to answer it in a terminal; on a page a button stands beside it."""
+    likely = "the right figure" if one["likely"] is None else short(one["likely"], 2)
+    return f"pricing slip {one['unit']} {likely} (or right)"
 
 
 def _more_asked(asked: list[str]) -> list[str]:
@@ -133,12 +139,12 @@ def _behind(one: dict[str, Any]) -> str:
 
 def _stop(one: dict[str, Any], place: dict[str, Any]) -> str:
     low, high = money(max(0.0, -one["high"]), place), money(-one["low"], place)
-    return f"{_brought(one, place)}, {low} to {high} short {_behind(one)}."
+    return f"{_brought(one, place)}, {low} to {high} under your hour {_behind(one)}."
 
 
 def _more(one: dict[str, Any], place: dict[str, Any]) -> str:
     low, high = money(max(0.0, one["low"]), place), money(one["high"], place)
-    return f"{_brought(one, place)}, {low} to {high} above {_behind(one)}."
+    return f"{_brought(one, place)}, {low} to {high} over your hour {_behind(one)}."
 
 
 def _now(front: dict[str, Any], place: dict[str, Any]) -> list[str]:

@@ -36,9 +36,9 @@ def proposed(one: dict[str, Any], place: dict[str, Any]) -> str:
     """What a rule would save a year, and how it did in months that the search did not see."""
     a_year = one["a_year"]
     text = (
-        f"{one['words']}: saves {money(a_year['low'], place)} to {money(a_year['high'], place)} a"
-        f" year, your hours counted ({count(one['n'], 'unit')}; {hours(round(a_year['hours']))} a"
-        " year)."
+        f"{one['words']}: a year to come would save {money(a_year['low'], place)} to"
+        f" {money(a_year['high'], place)}, luck and your {hours(round(a_year['hours']))} counted"
+        f" ({count(one['n'], 'unit')})."
     )
     if one["promised"] is None:
         return f"{text} Not seen before the last {count(one['months'], 'month')}."
