@@ -170,30 +170,17 @@ def read_bytes(path: Path) -> bytes:
     """The bytes of `path`; a sentence with the way out where it cannot be read."""
     try:
         return path.read_bytes()
-    except FileNotFoundError as error:
-        raise refused(
-            "there is no such file", "check the name and the folder", file=str(path)
-        ) from error
-    except IsADirectoryError as error:
-        raise refused(
-            "this is a folder, not a file", "name a file inside it", file=str(path)
-        ) from error
-    except PermissionError as error:
-        if path.is_dir():  # Windows says "permission denied" of a folder
-            raise refused(
-                "this is a folder, not a file", "name a file inside it", file=str(path)
-            ) from error
-        raise refused(
-            "you are not allowed to read this file",
-            "change its permissions, or copy it to a folder of your own",
-            file=str(path),
-        ) from error
     except OSError as error:
-        raise refused(
-            f"this file cannot be read: {error.strerror or error}",
-            "check the disk, or copy the file elsewhere",
-            file=str(path),
-        ) from error
+        what = f"this file cannot be read: {error.strerror or error}"
+        fix = "check the disk, or copy the file elsewhere"
+        if isinstance(error, FileNotFoundError):
+            what, fix = "there is no such file", "check the name and the folder"
+        elif path.is_dir():  # Windows says "permission denied" of a folder
+            what, fix = "this is a folder, not a file", "name a file inside it"
+        elif isinstance(error, PermissionError):
+            what = "you are not allowed to read this file"
+            fix = "change its permissions, or copy it to a folder of your own"
+        raise refused(what, fix, file=str(path)) from error
 
 
 def _rename(temporary: Path, path: Path) -> None:

@@ -16,6 +16,7 @@ from pricing.basis.columns import BY_NAME, CONDITIONS
 from pricing.basis.frozen import frozen
 from pricing.basis.problems import Problem, Refused, option_of
 from pricing.basis.settings import Settings
+from pricing.basis.word_tables import known_names
 from pricing.formulas.nearest_word import nearest
 from pricing.words.as_question import of_other_trade
 
@@ -39,24 +40,10 @@ class Known:
         return option_of(self.name)
 
 
-KNOWN: tuple[Known, ...] = (
-    Known("their_price", -10_000, 1e6, "money",
-        "what the owner wants for the broken unit; below 0: they pay you"),
-    Known("miles", 0, 2_000, "distance, one way", "how far it is, one way"),
-    Known("parts", 0, 1e6, "money", "what the parts cost"),
-    Known("hours", 0, 500, "hours", "your hours of work on it, all but the driving"),
-    Known("fix_chance", 0, 1, "0 to 1", "your own chance to fix it"),
-    Known("price", 0.01, 1e7, "money", "what it sells for once fixed"),
-    Known("helper", 0, 1e5, "money", "what you pay a helper on this trip"),
-    Known("drive_min", 0, 6_000, "minutes", "driving there and back, where you know it"),
-    Known("minutes", 0, 1_000, "minutes", "to load and talk on this trip"),
-    Known("on_trip", 1, 50, "units", "how many units share this drive"),
-    Known("spent_money", 0, 1e6, "money", "what is in it already; shown, and plays no part"),
-    Known("spent_hours", 0, 500, "hours",
-        "what you have worked on it already; shown, and plays no part but in when to quit"),
-    Known("offered", 0.01, 1e7, "money", "what a buyer bids"),
-    Known("asked_now", 0.01, 1e7, "money", "what it is listed at now"),
-)  # fmt: skip
+KNOWN = tuple(
+    Known(name, float(low), float(high), unit, meaning)
+    for name, low, high, unit, meaning in known_names("known")
+)
 BY_KNOWN = {known.name: known for known in KNOWN}
 UNIT_LIMITS: Mapping[str, tuple[float, float]] = {
     "age": (0, 120),

@@ -17,87 +17,9 @@ from pricing.basis.files import read_bytes, sha256
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused, refused
+from pricing.basis.word_tables import known_names
 from pricing.formulas.nearest_word import nearest
 
-
-@frozen
-class Key:
-    """One key. kind: "number", "text" or a tuple of allowed words; low and high bound a number,
-    both allowed."""
-
-    name: str
-    kind: str | tuple[str, ...]
-    default: Any
-    unit: str
-    meaning: str
-    low: float = 0.0
-    high: float = 1e6
-
-    @property
-    def source(self) -> str:
-        """Where the default comes from."""
-        return SOURCES.get(self.name, "a choice, no estimate")
-
-
-_JUDGED = (
-    "hourly_target", "cost_per_distance", "average_speed", "minutes_per_trip", "spots",
-    "holding_cost_per_day", "clear_after_days", "clear_share", "scrap_price_per_weight",
-    "comeback_cost", "comeback_hours", "helper_cost_per_hour", "cautious_loss_chance",
-)  # fmt: skip
-SOURCES: Mapping[str, str] = {
-    **dict.fromkeys(_JUDGED, "own judgement"),
-    **dict.fromkeys(("comebacks_of_100", "coverage"), "common practice"),
-}
-
-KEYS: tuple[Key, ...] = (
-    Key("currency", "text", "USD", "ISO 4217", "what all money of the record is in"),
-    Key("dollar_is", "number", None, "your money for one US dollar",
-        "turns the starting figures, which are US dollars, into your currency; blank: from your"
-        " usual prices", 1e-6),
-    Key("region", ("", "US", "CA", "UK", "EU", "AU", "other"), "", "",
-        "where you are: laws are named as yours only where this says so"),
-    Key("date_order", ("auto", "mdy", "dmy", "ymd"), "auto", "",
-        "how dates in your sheets are written; auto decides per file from the evidence"),
-    Key("decimal", ("auto", ".", ","), "auto", "", "the decimal mark in your sheets"),
-    Key("hourly_target", "number", 30.0, "money an hour", "what an hour of yours must earn", 0,
-        10_000),
-    Key("distance_unit", ("mi", "km"), "mi", "", "what distances are in"),
-    Key("cost_per_distance", "number", 0.45, "money a distance unit", "what the truck costs you",
-        0, 1_000),
-    Key("average_speed", "number", 28.0, "distance an hour", "driving with stops", 1, 200),
-    Key("minutes_per_trip", "number", 25.0, "minutes", "to load and talk, added to the driving",
-        0, 1_000),
-    Key("selling_fee_share", "number", 0.0, "share of the price",
-        "what the place you sell at keeps", 0, 0.9),
-    Key("selling_fee_fixed", "number", 0.0, "money", "what it charges for each sale"),
-    Key("spots", "number", 6.0, "units", "how many units your shop holds", 1, 100_000),
-    Key("short_of", ("units", "space", "hours"), "units", "",
-        "what holds you back: finding units, space, or hours"),
-    Key("hour_elsewhere", "number", None, "money an hour",
-        "what an hour not used here earns you, while units are short; blank: half of hourly_target",
-        0, 10_000),
-    Key("holding_cost_per_day", "number", 3.0, "money a day",
-        "what keeping a finished unit costs you"),
-    Key("clear_after_days", "number", 56.0, "days", "when you clear a unit out", 7, 3_650),
-    Key("clear_share", "number", 0.60, "share of its worth",
-        "what a unit brings when cleared out", 0, 1),
-    Key("scrap_price_per_weight", "number", 0.07, "money a weight unit", "what the yard pays", 0,
-        1_000),
-    Key("weight_unit", ("lb", "kg"), "lb", "", "what weights are in"),
-    Key("comebacks_of_100", "number", None, "of 100 sold",
-        "how many come back within 30 days; blank: 6, fridges 8, dryers 4", 0, 100),
-    Key("comeback_cost", "number", 30.0, "money", "what a comeback costs in parts"),
-    Key("comeback_hours", "number", 1.5, "hours", "what a comeback costs in time", 0, 1_000),
-    Key("helper_cost_per_hour", "number", 20.0, "money an hour", "what a helper costs", 0,
-        10_000),
-    Key("cautious_loss_chance", "number", 0.20, "share",
-        "the chance of loss that the cautious limit allows", 0.001, 0.999),
-    Key("coverage", "number", 0.80, "share", "how many sales a range should hold", 0.01, 0.999),
-    Key("sold_of_ten", "number", None, "of 10",
-        "of the last ten you hauled home broken, how many you sold as working", 0, 10),
-    Key("owner", "text", None, "a name",
-        "who asks, in a record that several people keep together"),
-)  # fmt: skip
 TABLES = ("usual_price", "new_price", "attributes", "headers", "words", "assumed")
 ATTRIBUTE_KINDS = ("number", "log", "category", "ordered")
 WORD_TABLES = ("types", "conditions", "outcomes", "faults")
@@ -177,6 +99,33 @@ class Settings:
     def number_attributes(self) -> tuple[str, ...]:
         """Names of own attributes that are kept as numbers."""
         return tuple(name for name, kind in self.attributes.items() if kind in ("number", "log"))
+
+
+@frozen
+class Key:
+    """One key. kind: "number", "text" or a tuple of allowed words; low and high bound a number,
+    both allowed; source: where the default comes from."""
+
+    name: str
+    kind: str | tuple[str, ...]
+    default: Any
+    unit: str
+    meaning: str
+    low: float = 0.0
+    high: float = 1e6
+    source: str = "a choice, no estimate"
+
+
+def _key_of(name: str, kind: str, unit: str, meaning: str, *more: str) -> Key:
+    """A key as the table has it; its default is that of the record of settings."""
+    words = tuple(kind.split("/")) if "/" in kind else kind
+    low, high, source = (*more, "", "", "")[:3]
+    key = Key(name, words, getattr(Settings, name), unit, meaning)
+    key = replace(key, low=float(low or key.low), high=float(high or key.high))
+    return replace(key, source=source or key.source)
+
+
+KEYS = tuple(_key_of(*parts) for parts in known_names("settings"))
 
 
 def load_settings(home: Home) -> Settings:

@@ -1,4 +1,5 @@
-"""Everyday words for our words, from `word_tables.txt` beside this module."""
+"""Tables of words beside this module: everyday words for our words (`word_tables.txt`), and what is
+known of columns, settings and numbers of a question (`known_names.txt`)."""
 
 from __future__ import annotations
 
@@ -33,3 +34,13 @@ def read(entries: list[str]) -> dict[str, str]:
 
 
 TABLES = sections(Path(__file__).with_suffix(".txt"))
+_KNOWN = sections(Path(__file__).with_name("known_names.txt"))
+
+
+def known_names(section: str) -> list[list[str]]:
+    """The entries of a section of `known_names.txt`, each in its parts.
+
+    >>> known_names("columns")[1]
+    ['type', 'word', '', 'what it is: front-load washer, electric dryer, gas range, …']
+    """
+    return [[part.strip() for part in entry.split("|")] for entry in _KNOWN[section]]
