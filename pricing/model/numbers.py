@@ -64,16 +64,20 @@ def array(
     return values
 
 
-def texts(data: Mapping[str, Any], name: str, most: int = 1_000_000) -> tuple[str, ...]:
-    """A list of words."""
+def _list(data: Mapping[str, Any], name: str, kind: type, most: int, what: str) -> list[Any]:
     values = data.get(name)
     if (
         not isinstance(values, list)
         or len(values) > most
-        or not all(isinstance(value, str) for value in values)
+        or not all(isinstance(value, kind) for value in values)
     ):
-        raise Damaged(f"{name} is not a list of words")
-    return tuple(values)
+        raise Damaged(f"{name} is not a list of {what}")
+    return values
+
+
+def texts(data: Mapping[str, Any], name: str, most: int = 1_000_000) -> tuple[str, ...]:
+    """A list of words."""
+    return tuple(_list(data, name, str, most, "words"))
 
 
 def text(data: Mapping[str, Any], name: str) -> str:
@@ -93,11 +97,45 @@ def table(data: Mapping[str, Any], name: str) -> dict[str, Any]:
 
 def rows(data: Mapping[str, Any], name: str, most: int = 1_000_000) -> list[dict[str, Any]]:
     """A list of nested objects."""
-    value = data.get(name)
+    return _list(data, name, dict, most, "tables")
+
+
+def several(
+    data: Mapping[str, Any], shape: tuple[int, ...] | None = None, /, **bounds: tuple[float, float]
+) -> dict[str, Any]:
+    """Numbers by name, or with a shape tables of that shape, each within its bounds.
+
+    >>> several({"n": 3, "error": 0.25}, n=(0, 10), error=(0, 1))
+    {'n': 3.0, 'error': 0.25}
+    """
+    if shape is None:
+        return {name: number(data, name, *ends) for name, ends in bounds.items()}
+    return {name: array(data, name, shape, *ends) for name, ends in bounds.items()}
+
+
+def by_word(
+    data: Mapping[str, Any], name: str, low: float = 0.0, high: float = 1e12
+) -> dict[str, float]:
+    """A table of numbers by word."""
+    words = table(data, name)
+    return {word: number(words, word, low, high) for word in words}
+
+
+def counts(data: Mapping[str, Any], name: str) -> dict[str, int]:
+    """A table of counts by word."""
+    return {word: int(value) for word, value in by_word(data, name).items()}
+
+
+def triangle(data: Mapping[str, Any], name: str, p: int, most: float) -> np.ndarray:
+    """A lower triangle, written row by row, as a matrix (p, p), 0 above."""
+    lists = data.get(name)
     if (
-        not isinstance(value, list)
-        or len(value) > most
-        or not all(isinstance(item, dict) for item in value)
+        not isinstance(lists, list)
+        or len(lists) != p
+        or not all(isinstance(row, list) and len(row) == i + 1 for i, row in enumerate(lists))
     ):
-        raise Damaged(f"{name} is not a list of tables")
-    return value
+        raise Damaged(f"{name} is not a triangle of the right size")
+    flat = {name: [value for row in lists for value in row]}
+    whole = np.zeros((p, p))
+    whole[np.tril_indices(p)] = array(flat, name, (p * (p + 1) // 2,), -most, most)
+    return whole

@@ -164,34 +164,22 @@ def _read_back(home: Home, sealed: bytes) -> None:
 def _opened(path: Path, body: Mapping[str, Any]) -> Saved:
     """The numbers in the body of a model file, every size and bound checked."""
     try:
+        known = numbers.table(body, "words")
         return Saved(
             path=path,
             number=int(path.stem),
             as_of=date.fromisoformat(numbers.text(body, "as_of")),
-            record=numbers.text(body, "record"),
-            settings=numbers.text(body, "settings"),
             price=price.from_numbers(numbers.table(body, "price")),
             repair=repair.from_numbers(numbers.table(body, "repair")),
             saletime=saletime.from_numbers(numbers.table(body, "saletime")),
             similar=numbers.rows(body, "similar", most=5_000),
-            words={
-                name: list(numbers.texts(known, name))
-                for known in [numbers.table(body, "words")]
-                for name in known
-            },
+            words={name: list(numbers.texts(known, name)) for name in known},
             spot_a_day=numbers.number(body, "spot_a_day", 0, 1e7),
-            open_sha256=numbers.text(body, "open_sha256"),
             ads=numbers.rows(body, "ads", most=20_000) if "ads" in body else (),
+            **{name: numbers.text(body, name) for name in ("record", "settings", "open_sha256")},
         )
-    except (
-        numbers.Damaged,
-        KeyError,
-        TypeError,
-        ValueError,
-        OverflowError,
-        AttributeError,
-    ) as error:
-        raise _damaged(path, str(error)) from error
+    except (numbers.Damaged, KeyError, TypeError, ValueError, OverflowError, AttributeError) as why:
+        raise _damaged(path, str(why)) from why
 
 
 def newest(home: Home) -> Path | None:

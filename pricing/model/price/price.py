@@ -331,23 +331,16 @@ def with_root(
 
 def as_numbers(model: PriceNumbers) -> dict[str, Any]:
     """Plain tables for JSON; `from_numbers` gives the same model back."""
-    return {
+    told = {name: getattr(model, name) for name in PriceNumbers.__dataclass_fields__}
+    if not model.ads:
+        del told["ads"], told["over"]
+    del told["whole"]
+    return told | {
         "encoding": encode_numbers.as_numbers(model.encoding),
-        "mean": model.mean,
-        "unit": model.unit,
         "factor": [row[: i + 1].astype(int).tolist() for i, row in enumerate(model.whole)],
-        "scales": model.scales,
-        "error": model.error,
-        "gamma": model.gamma,
-        "walk": model.walk,
         "table": quantile_table.as_numbers(model.table),
         "ranges": ranges.as_numbers(model.ranges),
-        "lift": model.lift,
-        "n": model.n,
-        "types": dict(model.types),
-        "families": dict(model.families),
-        "usual_age": dict(model.usual_age),
-    } | ({"ads": dict(model.ads), "over": model.over} if model.ads else {})
+    }
 
 
 def from_numbers(data: Mapping[str, Any]) -> PriceNumbers:
@@ -355,46 +348,19 @@ def from_numbers(data: Mapping[str, Any]) -> PriceNumbers:
     hold."""
     encoding = encode_numbers.from_numbers(numbers.table(data, "encoding"))
     p, G = encoding.n_columns, len(encoding.blocks)
-    unit = numbers.array(data, "unit", (p,), 0, 1e6)
-    lists = data.get("factor")
-    if (
-        not isinstance(lists, list)
-        or len(lists) != p
-        or not all(isinstance(row, list) and len(row) == i + 1 for i, row in enumerate(lists))
-    ):
-        raise numbers.Damaged("factor is not a triangle of the right size")
-    whole = np.zeros((p, p))
-    whole[np.tril_indices(p)] = numbers.array(
-        {"factor": [value for row in lists for value in row]},
-        "factor",
-        (p * (p + 1) // 2,),
-        -1e13,
-        1e13,
-    )
     return PriceNumbers(
         encoding=encoding,
-        mean=numbers.array(data, "mean", (p,), -1e3, 1e3),
-        whole=whole,
-        unit=unit,
+        whole=numbers.triangle(data, "factor", p, 1e13),
+        **numbers.several(data, (p,), mean=(-1e3, 1e3), unit=(0, 1e6)),
         scales=numbers.array(data, "scales", (G,), 0, 1e6),
-        error=numbers.number(data, "error", 0, 1e3),
         gamma=numbers.array(data, "gamma", (len(encoding.spread_mean),), -100, 100),
-        walk=numbers.number(data, "walk", 0, 100),
+        **numbers.several(data, error=(0, 1e3), walk=(0, 100), lift=(0.01, 100)),
         table=quantile_table.from_numbers(numbers.table(data, "table")),
         ranges=ranges.from_numbers(numbers.table(data, "ranges")),
-        lift=numbers.number(data, "lift", 0.01, 100),
         n=int(numbers.number(data, "n", 0)),
-        types=_counts(data, "types"),
-        families=_counts(data, "families"),
-        usual_age={
-            name: numbers.number(numbers.table(data, "usual_age"), name, 0, 1000)
-            for name in numbers.table(data, "usual_age")
-        },
-        ads=_counts(data, "ads") if "ads" in data else {},
+        types=numbers.counts(data, "types"),
+        families=numbers.counts(data, "families"),
+        usual_age=numbers.by_word(data, "usual_age", 0, 1000),
+        ads=numbers.counts(data, "ads") if "ads" in data else {},
         over=numbers.number(data, "over", -3, 3) if "over" in data else 0.0,
     )
-
-
-def _counts(data: Mapping[str, Any], name: str) -> dict[str, int]:
-    table = numbers.table(data, name)
-    return {word: int(numbers.number(table, word, 0)) for word in table}

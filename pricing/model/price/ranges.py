@@ -104,14 +104,10 @@ def half_widths(
 
 
 def as_numbers(factors_: RangeFactors) -> dict[str, Any]:
-    return {"low": factors_.low, "high": factors_.high, "n": factors_.n}
+    return dict(vars(factors_))
 
 
 def from_numbers(data: Mapping[str, Any]) -> RangeFactors:
     """Raises numbers.Damaged where sizes or bounds do not hold."""
-    size = (len(COVERAGES),)
-    return RangeFactors(
-        numbers.array(data, "low", size, 0.01, 100),
-        numbers.array(data, "high", size, 0.01, 100),
-        int(numbers.number(data, "n", 0)),
-    )
+    ends = numbers.several(data, (len(COVERAGES),), low=(0.01, 100), high=(0.01, 100))
+    return RangeFactors(**ends, n=int(numbers.number(data, "n", 0)))

@@ -139,20 +139,14 @@ def k_of_n(model: RepairModel, fault: str, type_name: str) -> tuple[int, int, in
 
 def as_numbers(model: RepairModel) -> dict[str, Any]:
     """The model as plain numbers for the saved file; `from_numbers` reads them back."""
-    data: dict[str, Any] = {
-        name: effects_out(getattr(model, name)) for name in ("fix", "parts", "hours", "sell")
-    }
-    data |= {
-        name: getattr(model, name) for name in ("fix_shift", "n_ended", "n_failed", "failed_ratio")
-    }
-    data |= {name: list(getattr(model, name)) for name in _PAIRS}
-    data["needs"] = [[*key, count] for key, count in model.needs.items()]
-    data["found_needs"] = [[*key, count] for key, count in model.found_needs.items()]
+    data: dict[str, Any] = {name: effects_out(getattr(model, name)) for name in _EFFECTS}
+    plain = ("fix_shift", "n_ended", "n_failed", "failed_ratio", *_PAIRS)
+    data |= {name: getattr(model, name) for name in plain}
+    for name in ("needs", "found_needs"):
+        data[name] = [[*key, count] for key, count in getattr(model, name).items()]
     data["fixed_of"] = [[*key, *value] for key, value in model.fixed_of.items()]
-    data["turned_out"] = [[key, *value] for key, value in model.turned_out.items()]
-    data["zero_parts"] = [[key, *value] for key, value in model.zero_parts.items()]
-    data["failed_money"] = [[key, *value] for key, value in model.failed_money.items()]
-    data["paid"] = [[key, *value] for key, value in model.paid.items()]
+    for name in (*_BY_WORD, "paid"):
+        data[name] = [[key, *value] for key, value in getattr(model, name).items()]
     data["heard"] = [
         [column, word, count]
         for column, words in model.heard.items()
@@ -161,6 +155,8 @@ def as_numbers(model: RepairModel) -> dict[str, Any]:
     return data | ({"skill": skill.as_numbers(model.skill)} if model.skill is not NO_PEOPLE else {})
 
 
+_EFFECTS = ("fix", "parts", "hours", "sell")
+_BY_WORD = ("turned_out", "zero_parts", "failed_money")
 _PAIRS = (
     "zero_share", "waste", "failed_hours", "comebacks", "as_is", "parted", "bench_days", "miles",
 )  # fmt: skip
@@ -168,43 +164,21 @@ _PAIRS = (
 
 def from_numbers(data: Mapping[str, Any]) -> RepairModel:
     """The model from the saved file, every size and bound checked. Raises Damaged."""
-    pairs: dict[str, Any] = {
-        name: tuple(numbers.array(data, name, (2,)).tolist()) for name in _PAIRS
-    }
+    read: dict[str, Any] = {name: effects_in(numbers.table(data, name)) for name in _EFFECTS}
+    read |= {name: tuple(numbers.array(data, name, (2,)).tolist()) for name in _PAIRS}
+    read |= {name: int(numbers.number(data, name, 0)) for name in ("n_ended", "n_failed")}
+    read |= numbers.several(data, fix_shift=(-10, 10), failed_ratio=(-1e6, 1e6))
+    for name, n_words in (("needs", 3), ("found_needs", 2)):
+        read[name] = {key: values[0] for key, values in _table(data, name, n_words, 1)}
+    read["fixed_of"] = {key: tuple(pair) for key, pair in _table(data, "fixed_of", 2, 2)}
+    for name in (*_BY_WORD, "paid"):
+        rows = _table(data, name, 1, 10 if name == "paid" else 2)
+        read[name] = {key[0]: tuple(values) for key, values in rows}
     heard: dict[str, dict[str, float]] = {}
     for key, values in _table(data, "heard", 2, 1):
         heard.setdefault(key[0], {})[key[1]] = values[0]
-    return RepairModel(
-        fix=effects_in(numbers.table(data, "fix")),
-        parts=effects_in(numbers.table(data, "parts")),
-        hours=effects_in(numbers.table(data, "hours")),
-        sell=effects_in(numbers.table(data, "sell")),
-        fix_shift=numbers.number(data, "fix_shift", -10, 10),
-        n_ended=int(numbers.number(data, "n_ended", 0)),
-        n_failed=int(numbers.number(data, "n_failed", 0)),
-        failed_ratio=numbers.number(data, "failed_ratio", -1e6, 1e6),
-        needs={(key[0], key[1], key[2]): values[0] for key, values in _table(data, "needs", 3, 1)},
-        found_needs={
-            (key[0], key[1]): values[0] for key, values in _table(data, "found_needs", 2, 1)
-        },
-        fixed_of={
-            (key[0], key[1]): (values[0], values[1])
-            for key, values in _table(data, "fixed_of", 2, 2)
-        },
-        turned_out={
-            key[0]: (values[0], values[1]) for key, values in _table(data, "turned_out", 1, 2)
-        },
-        zero_parts={
-            key[0]: (values[0], values[1]) for key, values in _table(data, "zero_parts", 1, 2)
-        },
-        failed_money={
-            key[0]: (values[0], values[1]) for key, values in _table(data, "failed_money", 1, 2)
-        },
-        paid={key[0]: tuple(values) for key, values in _table(data, "paid", 1, 10)},
-        heard=heard,
-        skill=skill.from_numbers(numbers.table(data, "skill")) if "skill" in data else NO_PEOPLE,
-        **pairs,
-    )
+    people = skill.from_numbers(numbers.table(data, "skill")) if "skill" in data else NO_PEOPLE
+    return RepairModel(**read, heard=heard, skill=people)
 
 
 def _table(
@@ -214,22 +188,21 @@ def _table(
     rows = data.get(name)
     if not isinstance(rows, list) or len(rows) > 500_000:
         raise numbers.Damaged(f"{name} is not a table")
-    read = []
+
+    def is_number(value: object) -> bool:
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            return False
+        return abs(value) < 1e12
+
     for row in rows:
-        good = (
-            isinstance(row, list)
-            and len(row) == n_words + n_numbers
-            and all(isinstance(word, str) for word in row[:n_words])
-        )
-        if not good or not all(
-            isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) < 1e12
-            for value in row[n_words:]
+        good = isinstance(row, list) and len(row) == n_words + n_numbers
+        if not good or not (
+            all(isinstance(word, str) for word in row[:n_words])
+            and all(map(is_number, row[n_words:]))
         ):
-            raise numbers.Damaged(
-                f"{name} holds a row that is not {n_words} words and {n_numbers} numbers"
-            )
-        read.append((tuple(row[:n_words]), [float(value) for value in row[n_words:]]))
-    return read
+            what = f"{n_words} words and {n_numbers} numbers"
+            raise numbers.Damaged(f"{name} holds a row that is not {what}")
+    return [(tuple(row[:n_words]), [float(value) for value in row[n_words:]]) for row in rows]
 
 
 def nothing_learned(shift: float = 0.0) -> RepairModel:

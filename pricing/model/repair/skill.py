@@ -62,30 +62,16 @@ def alone(skill: Skill, owner: str) -> Skill:
 
 def as_numbers(skill: Skill) -> dict[str, Any]:
     """Plain tables for the saved file."""
-    return {
-        "names": list(skill.names),
-        "fix": skill.fix,
-        "hours": skill.hours,
-        "anyone": list(skill.anyone),
-        "fix_sd": skill.fix_sd,
-        "hours_sd": skill.hours_sd,
-    }
+    return dict(vars(skill))
 
 
 def from_numbers(data: Mapping[str, Any]) -> Skill:
     """From the saved file, every size and bound checked. Raises Damaged."""
-    names = numbers.texts(data, "names", most=5_000)
-    fix, hours = (
-        numbers.array(data, name, (len(names), 2), -100, 100) for name in ("fix", "hours")
-    )
-    anyone = numbers.array(data, "anyone", (4,), -100, 100).tolist()
-    if min([anyone[1], anyone[3], *fix[:, 1].tolist(), *hours[:, 1].tolist()]) < 0:
+    names, ends = numbers.texts(data, "names", most=5_000), (-100, 100)
+    people = numbers.several(data, (len(names), 2), fix=ends, hours=ends)
+    anyone = tuple(numbers.array(data, "anyone", (4,), *ends).tolist())
+    variances = [anyone[1], anyone[3], *people["fix"][:, 1], *people["hours"][:, 1]]
+    if min(variances) < 0:
         raise numbers.Damaged("a variance of the people is below 0")
-    return Skill(
-        names,
-        fix,
-        hours,
-        (anyone[0], anyone[1], anyone[2], anyone[3]),
-        numbers.number(data, "fix_sd", 0, 100),
-        numbers.number(data, "hours_sd", 0, 100),
-    )
+    wide = numbers.several(data, fix_sd=(0, 100), hours_sd=(0, 100))
+    return Skill(names, **people, anyone=anyone, **wide)

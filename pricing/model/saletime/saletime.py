@@ -340,27 +340,6 @@ def as_numbers(model: SaleTimeModel) -> dict[str, Any]:
     }
 
 
-def _covariance(data: Mapping[str, Any], p: int) -> np.ndarray:
-    """The whole matrix (p, p) out of its lower triangle."""
-    lists = data.get("covariance")
-    if (
-        not isinstance(lists, list)
-        or len(lists) != p
-        or not all(isinstance(row, list) and len(row) == i + 1 for i, row in enumerate(lists))
-    ):
-        raise numbers.Damaged("covariance is not a triangle of the right size")
-    covariance = np.zeros((p, p))
-    covariance[np.tril_indices(p)] = numbers.array(
-        {"covariance": [value for row in lists for value in row]},
-        "covariance",
-        (p * (p + 1) // 2,),
-        -100,
-        100,
-    )
-    whole: np.ndarray = covariance + np.tril(covariance, -1).T
-    return whole
-
-
 def from_numbers(data: Mapping[str, Any]) -> SaleTimeModel:
     """The model from plain tables. Raises numbers.Damaged where a size, a bound or a name does not
     hold."""
@@ -369,46 +348,33 @@ def from_numbers(data: Mapping[str, Any]) -> SaleTimeModel:
         numbers.texts(data, "families", 1_000),
         numbers.texts(data, "haggle_types", 5_000),
     )
-    p, H = 1 + len(families) + len(types) + 2 * len(families), len(own) + 1
-    covariance = _covariance(data, p)
-    words, rates, seasons, counts = (
-        numbers.table(data, name)
-        for name in ("family_of_type", "log_rates", "season_rates", "n_type")
-    )
+    p = 1 + len(families) + len(types) + 2 * len(families)
+    half = numbers.triangle(data, "covariance", p, 100)
+    words, seasons = (numbers.table(data, name) for name in ("family_of_type", "season_rates"))
+    rates, several = numbers.by_word(data, "log_rates", -20, 20), numbers.several
     if "" not in rates:
         raise numbers.Damaged("log_rates has no entry for other types")
+    eta, any_share, pair = (LOWEST_ETA, HIGHEST_ETA), (0, 1), (-2, 2)
     return SaleTimeModel(
-        eta_mean=numbers.number(data, "eta_mean", LOWEST_ETA, HIGHEST_ETA),
-        eta_sd=numbers.number(data, "eta_sd", 1e-6, 10),
-        eta_points=numbers.array(data, "eta_points", (N_ETA,), LOWEST_ETA, HIGHEST_ETA),
-        eta_weights=numbers.array(data, "eta_weights", (N_ETA,), 0, 1),
-        callers_eta=numbers.array(data, "callers_eta", (N_CALLERS,), LOWEST_ETA, 50),
-        callers_most=numbers.array(data, "callers_most", (N_CALLERS,), -1, 1),
-        callers_level=numbers.array(data, "callers_level", (N_CALLERS,), -20, 20),
-        callers_weight=numbers.array(data, "callers_weight", (N_CALLERS,), 0, 1),
-        shape=numbers.number(data, "shape", 0.2, 5),
-        n_drops=int(numbers.number(data, "n_drops", 0)),
-        n_listings=int(numbers.number(data, "n_listings", 0)),
-        premium_mean=numbers.number(data, "premium_mean", -5, 5),
-        premium_by_type=numbers.array(data, "premium_by_type", (len(types),), -2, 2),
-        premium_sd=numbers.number(data, "premium_sd", 1e-6, 5),
-        premium_seen=numbers.number(data, "premium_seen", -2, 3),
-        seen_share=numbers.number(data, "seen_share", 0, 3),
         types=types,
         families=families,
-        family_of_type={name: numbers.text(words, name) for name in words},
-        log_rates={name: numbers.number(rates, name, -20, 20) for name in rates},
-        season_rates={name: numbers.array(seasons, name, (12,), -10, 10) for name in seasons},
-        scales=numbers.array(data, "scales", (4,), 1e-6, 100),
-        coefficients=numbers.array(data, "coefficients", (p,), -50, 50),
-        covariance=covariance,
-        with_eta=numbers.array(data, "with_eta", (p,), -100, 100),
-        n_type={name: int(numbers.number(counts, name, 0)) for name in counts},
         haggle_types=own,
-        haggle_full=numbers.array(data, "haggle_full", (H,), 0, 1),
-        haggle_off=numbers.array(data, "haggle_off", (H,), 0, 1),
-        haggle_n=numbers.array(data, "haggle_n", (H,), 0),
-        haggle_sd=numbers.number(data, "haggle_sd", 0, 1),
-        haggle_slope=numbers.number(data, "haggle_slope", -2, 2),
-        haggle_at=numbers.array(data, "haggle_at", (H,), -5, 5),
+        family_of_type={name: numbers.text(words, name) for name in words},
+        log_rates=rates,
+        season_rates={name: numbers.array(seasons, name, (12,), -10, 10) for name in seasons},
+        covariance=half + np.tril(half, -1).T,
+        n_type=numbers.counts(data, "n_type"),
+        n_drops=int(numbers.number(data, "n_drops", 0)),
+        n_listings=int(numbers.number(data, "n_listings", 0)),
+        **several(data, eta_mean=eta, eta_sd=(1e-6, 10), shape=(0.2, 5), premium_mean=(-5, 5)),
+        **several(data, premium_sd=(1e-6, 5), premium_seen=(-2, 3), seen_share=(0, 3)),
+        **several(data, haggle_sd=any_share, haggle_slope=pair),
+        **several(data, (N_ETA,), eta_points=eta, eta_weights=any_share),
+        **several(data, (N_CALLERS,), callers_eta=(LOWEST_ETA, 50), callers_most=(-1, 1)),
+        **several(data, (N_CALLERS,), callers_level=(-20, 20), callers_weight=any_share),
+        **several(data, (len(types),), premium_by_type=pair),
+        **several(data, (4,), scales=(1e-6, 100)),
+        **several(data, (p,), coefficients=(-50, 50), with_eta=(-100, 100)),
+        **several(data, (len(own) + 1,), haggle_full=any_share, haggle_off=any_share),
+        **several(data, (len(own) + 1,), haggle_n=(0, 1e12), haggle_at=(-5, 5)),
     )
