@@ -3,6 +3,7 @@ copies put together, the blank sheet."""
 
 from __future__ import annotations
 
+import csv
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -12,8 +13,10 @@ from pricing.basis.files import write_bytes, writing
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused, refused
 from pricing.formulas.nearest_word import nearest
+from pricing.ingest.structure import EXAMPLE
 from pricing.record import entries, merging, store, taking_back
 from pricing.record.entries import Entry, Ledger
+from pricing.record.export import csv_bytes, record_csv, write_parquet
 from pricing.record.merging import Merged
 from pricing.record.states import as_row, states_of
 from pricing.record.store import reading, record_file
@@ -23,8 +26,6 @@ from pricing.record.taking_back import TakenBack
 def export(home: Home, out: Path | None) -> bytes | None:
     """The current record as CSV, or Parquet by the ending of `out`; written there piece by piece,
     or returned where no file is named."""
-    from pricing.record.export import record_csv, write_parquet
-
     if out is None:
         return b"".join(record_csv(home))
     with writing(out, replace=True) as file:
@@ -106,50 +107,11 @@ def history_steps(home: Home, unit: str) -> list[dict[str, Any]]:
 def blank_sheet(today: date) -> bytes:
     """A sheet with every column a person may fill in, and two example rows: one sold, one
     in work."""
-    from pricing.ingest.structure import EXAMPLE
-    from pricing.record.export import csv_bytes
-
-    names = [
-        column.name for column in COLUMNS if column.name not in ("expense", "cost_in", "owner")
-    ]
-    year = today.year - 1
-    sold = {
-        "unit": "1",
-        "type": "electric dryer",
-        "maker": "",
-        "age": "8",
-        "features": "large capacity",
-        "condition": "good",
-        "fault": "no heat",
-        "found": "heating element",
-        "repair": "element",
-        "got_from": "curb",
-        "sold_where": "online",
-        "got": f"{year}-03-02",
-        "listed": f"{year}-03-05",
-        "sold": f"{year}-03-11",
-        "paid": "20",
-        "parts": "24",
-        "asked": "210",
-        "price": "195",
-        "hours": "2.5",
-        "drive_min": "35",
-        "miles": "12",
-        "outcome": "sold",
-        "note": EXAMPLE,
-    }
-    work = {
-        "unit": "2",
-        "type": "front-load washer",
-        "age": "6",
-        "condition": "fair",
-        "fault": "won't drain",
-        "got": f"{year}-03-09",
-        "paid": "0",
-        "outcome": "in work",
-    }
-    work["note"] = sold["note"]
-    return csv_bytes(names, [[row.get(name, "") for name in names] for row in (sold, work)])
+    names = [one.name for one in COLUMNS if one.name not in ("expense", "cost_in", "owner")]
+    text = Path(__file__).with_name("example_units.csv").read_text(encoding="utf-8")
+    rows = csv.DictReader(text.replace("YEAR", str(today.year - 1)).splitlines())
+    told = [row | {"note": EXAMPLE} for row in rows]
+    return csv_bytes(names, [[row.get(name, "") for name in names] for row in told])
 
 
 BESIDE = ("group", "estimates", "reach.json", "phone.json")  # what the other stories keep in data/

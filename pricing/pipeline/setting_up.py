@@ -11,7 +11,8 @@ from pricing.basis.assumed import TYPES
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
 from pricing.basis.problems import Refused, refused
-from pricing.basis.settings import Settings, read_settings
+from pricing.basis.settings import KEYS, read_settings
+from pricing.basis.word_tables import known_names
 from pricing.record.store import has_record
 
 _IN_DOLLARS = {"hourly_target", "cost_per_distance"}
@@ -33,53 +34,19 @@ class SetupQuestion:
 
 def questions(commonest: tuple[str, ...] = COMMONEST) -> tuple[SetupQuestion, ...]:
     """The twelve questions in order; the tenth asks once for each of the three commonest types."""
-    usual = {row.type: row.price for row in TYPES}
-    start = Settings()
-
-    def number(key: str, words: str) -> SetupQuestion:
-        default = getattr(start, key)
-        return SetupQuestion(key, words, "" if default is None else default, "number")
-
-    return (
-        SetupQuestion("currency", "Your money, as three letters (USD, EUR, JPY)?", "USD", "text"),
-        number("dollar_is", "If not US dollars: how many of it is one US dollar? (blank: dollars)"),
-        number("hourly_target", "What must an hour of your work earn?"),
-        number("cost_per_distance", "What does the truck cost you a mile?"),
-        number("minutes_per_trip", "How many minutes to load and talk, each trip?"),
-        number("spots", "How many units fit in your shop?"),
-        SetupQuestion(
-            "short_of",
-            "What are you short of: units, space, or hours?",
-            start.short_of,
-            ("units", "space", "hours"),
-        ),
-        number(
-            "hour_elsewhere",
-            "Short of units: what does an hour earn you that you don't use here? (blank: half)",
-        ),
-        number("sold_of_ten", "Of the last ten you hauled home broken, how many sold as working?"),
-        *(
-            SetupQuestion(
-                f"usual_price.{name}",
-                f"What does a good {name} usually bring you?",
-                usual.get(name, ""),
-                "price",
-            )
-            for name in commonest
-        ),
-        SetupQuestion(
-            "date_order",
-            "How do you write dates: mdy (3/14/2026), dmy (14/3/2026), ymd, or auto?",
-            start.date_order,
-            ("auto", "mdy", "dmy", "ymd"),
-        ),
-        SetupQuestion(
-            "region",
-            "Where are you: US, CA, UK, EU, AU or other? (blank: no law is named as yours)",
-            "",
-            ("", "US", "CA", "UK", "EU", "AU", "other"),
-        ),
-    )
+    usual, by_name = {row.type: row.price for row in TYPES}, {key.name: key for key in KEYS}
+    asked = []
+    for name, words in known_names("setup"):
+        if name == "date_order":
+            for kind in commonest:
+                what = f"What does a good {kind} usually bring you?"
+                asked.append(
+                    SetupQuestion(f"usual_price.{kind}", what, usual.get(kind, ""), "price")
+                )
+        key = by_name[name]
+        default = "" if key.default is None else key.default
+        asked.append(SetupQuestion(name, words, default, key.kind))
+    return tuple(asked)
 
 
 def settings_text(answers: Mapping[str, Any], day: date) -> str:

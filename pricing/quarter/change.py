@@ -9,8 +9,10 @@ figures from the other, so that it counts as a change of mix.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from itertools import combinations
 from math import factorial
+from typing import Any
 
 import numpy as np
 
@@ -108,36 +110,25 @@ def _split(
 
 def _side(books: Books, of_type: np.ndarray, n_types: int, rows: np.ndarray) -> _Side | None:
     counted, trips = rows & books.counted, rows & books.empty
-    n = int(counted.sum())
-    hours = books.worked
+    n, hours = int(counted.sum()), books.worked
     if n == 0 or not hours[counted].sum() > 0:
         return None
     count = np.bincount(of_type[counted], minlength=n_types)
-    by = np.maximum(count, 1)
+
+    def a_unit(values: np.ndarray) -> np.ndarray:
+        sums = np.bincount(of_type[counted], values[counted], minlength=n_types)
+        return np.where(count > 0, sums / np.maximum(count, 1), np.nan)
+
     fees = books.money("fees") + books.money("refund")
     brought = books.money("price") + books.money("salvage") + books.money("delivery") - fees
-    cost = brought - books.profit
+    spent = books.spent[rows & (books.unit | books.trip | books.expense)].sum()
     return _Side(
         n=n,
         share=count / n,
-        brought=np.where(
-            count > 0,
-            np.bincount(of_type[counted], brought[counted], minlength=n_types) / by,
-            np.nan,
-        ),
-        cost=np.where(
-            count > 0, np.bincount(of_type[counted], cost[counted], minlength=n_types) / by, np.nan
-        ),
-        hours=np.where(
-            count > 0, np.bincount(of_type[counted], hours[counted], minlength=n_types) / by, np.nan
-        ),
-        overhead=float(
-            (
-                books.spent[rows & (books.unit | books.trip | books.expense)].sum()
-                - books.profit[trips].sum()
-            )
-            / n
-        ),
+        brought=a_unit(brought),
+        cost=a_unit(brought - books.profit),
+        hours=a_unit(hours),
+        overhead=float((spent - books.profit[trips].sum()) / n),
         overhead_hours=float(hours[trips].sum() / n),
     )
 
@@ -146,15 +137,9 @@ def _completed(side: _Side, other: _Side) -> _Side:
     """Per-unit figures of types this side lacks, from the other; 0 where both lack them (their
     share is 0 too)."""
 
-    def fill(own: np.ndarray, theirs: np.ndarray) -> np.ndarray:
+    def fill(name: str) -> np.ndarray:
+        own, theirs = getattr(side, name), getattr(other, name)
         return np.nan_to_num(np.where(np.isfinite(own), own, theirs))
 
-    return _Side(
-        side.n,
-        side.share,
-        fill(side.brought, other.brought),
-        fill(side.cost, other.cost),
-        fill(side.hours, other.hours),
-        side.overhead,
-        side.overhead_hours,
-    )
+    filled: dict[str, Any] = {name: fill(name) for name in ("brought", "cost", "hours")}
+    return replace(side, **filled)

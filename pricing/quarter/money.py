@@ -28,6 +28,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
+from typing import Any
 
 import numpy as np
 
@@ -219,10 +220,8 @@ def _hand_on(
         return values
     k = int(codes.max()) + 1
     takers = unit & (codes >= 0)
-    given, count = (
-        np.bincount(codes[givers], values[givers], minlength=k),
-        np.bincount(codes[takers], minlength=k),
-    )
+    given = np.bincount(codes[givers], values[givers], minlength=k)
+    count = np.bincount(codes[takers], minlength=k)
     out = np.where(givers, 0.0, values)
     out[takers] += given[codes[takers]] / count[codes[takers]]
     return cents(out)
@@ -239,52 +238,24 @@ def _money(
     ended: np.ndarray,
 ) -> tuple[dict[str, np.ndarray], dict[str, np.ndarray]]:
     of_type, n_types = types_of(units)
-    zero = np.zeros(units.n)
-    raw = {
-        name: units.number(name)
-        for name in (
-            "price",
-            "salvage",
-            "delivery",
-            "fees",
-            "refund",
-            "paid",
-            "parts",
-            "cost_in",
-            "helper",
-        )
-    }
-    raw["haul"] = units.number("haul_cost") * shares
+    zero, number = np.zeros(units.n), units.number
+    raw = {name: number(name) for name in (*IN, "fees", "refund", "paid", "parts", "helper")}
+    raw["haul"] = number("haul_cost") * shares
     raw["comebacks"] = comebacks(units)[1]
     raw["price"] = np.where(ended, raw["price"], np.nan)
     # A lump "in it" is paid and parts together: what is known of the two comes off it.
-    lump = raw.pop("cost_in")
+    lump = number("cost_in")
     raw["lump"] = np.maximum(lump - np.nan_to_num(raw["paid"]) - np.nan_to_num(raw["parts"]), 0)
     written = {name: cents(np.where(rows, np.nan_to_num(raw[name]), 0.0)) for name in (*IN, *OUT)}
     assumed = dict.fromkeys((*IN, *OUT), zero)
     no_lump = unit & ~np.isfinite(lump) & (units.word("type").codes >= 0)
-    for name in ("paid", "parts"):
-        assumed[name] = cents(
-            fill(
-                raw[name],
-                no_lump,
-                class_of if name == "parts" else np.zeros(units.n),
-                of_type,
-                n_types,
-            )
-        )
-    miles = units.number("miles") * shares
-    assumed["haul"] = cents(
-        np.where(
-            rows & ~np.isfinite(raw["haul"]),
-            np.nan_to_num(2 * miles * settings.cost_per_distance),
-            0,
-        )
-    )
+    for name, by in (("paid", zero), ("parts", class_of)):
+        assumed[name] = cents(fill(raw[name], no_lump, by, of_type, n_types))
+    by_miles = np.nan_to_num(2 * number("miles") * shares * settings.cost_per_distance)
+    assumed["haul"] = cents(np.where(rows & ~np.isfinite(raw["haul"]), by_miles, 0))
     fee = np.nan_to_num(raw["price"]) * settings.selling_fee_share + settings.selling_fee_fixed
-    assumed["fees"] = cents(
-        np.where(sold & ~np.isfinite(raw["fees"]) & np.isfinite(raw["price"]), fee, 0)
-    )
+    unsaid = sold & ~np.isfinite(raw["fees"]) & np.isfinite(raw["price"])
+    assumed["fees"] = cents(np.where(unsaid, fee, 0))
     return written, assumed
 
 
@@ -321,19 +292,18 @@ class Totals:
 def add_up(books: Books, rows: np.ndarray) -> Totals:
     """Totals of the counted units, empty trips and expenses among `rows` (mask); profit is after
     trips and expenses."""
-    counted, trips = rows & books.counted, rows & books.empty
-    both = counted | trips
+    trips = rows & books.empty
+    both = rows & books.counted | trips
     money = {name: _sum(books.money(name), both) for name in (*IN, *OUT)}
     hours = {task: _sum(books.hours[task], both) for task in TASKS}
     expenses = _sum(books.spent, rows & (books.expense | books.unit | books.trip))
+    kinds = {
+        "ended": books.ended, "sold": books.sold, "failed": books.failed, "trips": books.empty,
+        "returned": books.returned, "uncounted": books.unpriced, "doubted": books.doubted,
+    }  # fmt: skip
+    n: dict[str, Any] = {f"n_{name}": int((rows & kind).sum()) for name, kind in kinds.items()}
     return Totals(
-        n_ended=int((rows & books.ended).sum()),
-        n_sold=int((rows & books.sold).sum()),
-        n_failed=int((rows & books.failed).sum()),
-        n_returned=int((rows & books.returned).sum()),
-        n_uncounted=int((rows & books.unpriced).sum()),
-        n_doubted=int((rows & books.doubted).sum()),
-        n_trips=int(trips.sum()),
+        **n,
         money=money,
         hours_by_task=hours,
         hours=round(sum(hours.values()), 2),
@@ -341,9 +311,7 @@ def add_up(books: Books, rows: np.ndarray) -> Totals:
         expenses=expenses,
         assumed_money=round(sum(_sum(books.assumed[name], both) for name in OUT), 2),
         assumed_hours=round(sum(_sum(books.assumed_hours[task], both) for task in TASKS), 2),
-        profit=round(
-            sum(money[name] for name in IN) - sum(money[name] for name in OUT) - expenses, 2
-        ),
+        profit=round(sum(money[x] for x in IN) - sum(money[x] for x in OUT) - expenses, 2),
     )
 
 

@@ -59,37 +59,30 @@ def replay(
     refused = np.zeros(len(judged), dtype=bool)
     past = np.flatnonzero(books.counted & np.isfinite(books.day))
     past = past[np.argsort(books.day[past], kind="stable")]
-    days = books.day[past]
     months = _month_starts(got[judged])
     for start in np.unique(months):
-        known = past[: np.searchsorted(days, start, side="left")]
-        total_hours = hours[known].sum()
-        if len(known) < N_KNOWN or total_hours <= 0:
+        known = past[: np.searchsorted(books.day[past], start, side="left")]
+        if len(known) < N_KNOWN or hours[known].sum() <= 0:
             continue
-        a_profit, a_hours = profit[known].sum() / len(known), total_hours / len(known)
-        by_profit = (
-            np.bincount(of_type[known], profit[known], minlength=n_types) + STEADY * a_profit
+        # each type leans on the average of all like STEADY units of it
+        profits, worked = (
+            np.bincount(of_type[known], values[known], minlength=n_types)
+            + STEADY * (values[known].sum() / len(known))
+            for values in (profit, hours)
         )
-        by_hours = np.bincount(of_type[known], hours[known], minlength=n_types) + STEADY * a_hours
         here = months == start
-        refused[here] = (by_profit / by_hours)[of_type[judged[here]]] < settings.hourly_target
+        refused[here] = (profits / worked)[of_type[judged[here]]] < settings.hourly_target
     no, yes = judged[refused], np.setdiff1d(np.flatnonzero(counted), judged[refused])
     under = np.flatnonzero(counted & (profit < settings.hourly_target * hours))
 
-    def total(values: np.ndarray, rows: np.ndarray) -> float:
-        return round(float(values[rows].sum()), 2) + 0.0
+    def sums(rows: np.ndarray) -> tuple[float, float]:
+        return _total(profit, rows), _total(hours, rows)
 
-    return Replay(
-        len(judged),
-        len(no),
-        total(profit, no),
-        total(hours, no),
-        total(profit, yes),
-        total(hours, yes),
-        len(under),
-        total(profit, under),
-        total(hours, under),
-    )
+    return Replay(len(judged), len(no), *sums(no), *sums(yes), len(under), *sums(under))
+
+
+def _total(values: np.ndarray, rows: np.ndarray) -> float:
+    return round(float(values[rows].sum()), 2) + 0.0
 
 
 def _month_starts(days: np.ndarray) -> np.ndarray:

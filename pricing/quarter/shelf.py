@@ -66,67 +66,40 @@ def largest(
 def waiting_units(books: Books, as_of: date) -> tuple[OnShelf, ...]:
     """Units that have not ended by `as_of`, the longest wait first."""
     rows = np.flatnonzero(books.open)
-    names, types, outcomes, asks = (
-        books.units.word(column).take(rows).texts()
-        for column in ("unit", "type", "outcome", "asked")
+    texts = (books.units.word(x).take(rows).texts() for x in ("unit", "type", "outcome", "asked"))
+    numbers = (
+        books.units.number("listed")[rows],
+        books.units.number("got")[rows],
+        books.put_in[rows],
     )
-    listed, got = books.units.number("listed")[rows], books.units.number("got")[rows]
-    put_in = books.put_in[rows]
     out = []
-    for i in range(len(rows)):
-        is_listed = bool(listed[i] <= books.as_of)
-        since = listed[i] if is_listed else got[i]
-        state = (
-            "listed"
-            if is_listed
-            else outcomes[i]
-            if outcomes[i] not in ("", "listed", "sold")
-            else "in work"
-        )
-        if not is_listed and outcomes[i] == "listed":
-            state = "listed"
+    for name, kind, outcome, asks, listed, got, put_in in zip(*texts, *numbers, strict=True):
+        is_listed = bool(listed <= books.as_of)
+        since = listed if is_listed else got
+        state = "listed" if is_listed or outcome == "listed" else outcome
+        state = "in work" if state in ("", "sold") else state
         days = int(books.as_of - since) if np.isfinite(since) else None
-        out.append(
-            OnShelf(
-                names[i],
-                types[i] or "type not written",
-                state,
-                days,
-                last_ask(asks[i], as_of),
-                float(put_in[i]),
-            )
-        )
-    return tuple(
-        sorted(
-            out,
-            key=lambda each: (
-                each.state != "listed",
-                -(each.days if each.days is not None else -1),
-                each.unit,
-            ),
-        )
-    )
+        told = (kind or "type not written", state, days, last_ask(asks, as_of), float(put_in))
+        out.append(OnShelf(name, *told))
+
+    def order(each: OnShelf) -> tuple[bool, int, str]:
+        return each.state != "listed", -(-1 if each.days is None else each.days), each.unit
+
+    return tuple(sorted(out, key=order))
 
 
 def planned(waiting: Sequence[OnShelf], plans: Sequence[Plan]) -> tuple[OnShelf, ...]:
     """The waiting units with the next step of those that `plans` names."""
     by_unit = {plan.unit: plan for plan in plans if plan.unit}
-    out = []
-    for each in waiting:
+
+    def with_step(each: OnShelf) -> OnShelf:
         plan = by_unit.get(each.unit) if each.state == "listed" else None
-        out.append(
-            each
-            if plan is None
-            else replace(
-                each,
-                step=plan.step,
-                on=plan.on,
-                to=plan.to,
-                least=plan.least,
-                first=plan.order == 1,
-            )
-        )
-    return tuple(out)
+        if plan is None:
+            return each
+        told = {name: getattr(plan, name) for name in ("step", "on", "to", "least")}
+        return replace(each, **told, first=plan.order == 1)
+
+    return tuple(map(with_step, waiting))
 
 
 def last_ask(text: str, as_of: date) -> float | None:

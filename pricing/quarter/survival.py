@@ -50,19 +50,9 @@ def waiting_curve(days: np.ndarray, sold: np.ndarray) -> Curve:
     ([0.75, 0.5, 0.0], 2.0)
     """
     steps, sales = np.unique(days[sold], return_counts=True)
-    ordered = np.sort(days)
-    waiting = len(days) - np.searchsorted(ordered, steps, side="left")
+    waiting = len(days) - np.searchsorted(np.sort(days), steps, side="left")
     share = np.cumprod(1 - sales / waiting)
     with np.errstate(divide="ignore", invalid="ignore"):
         greenwood = np.cumsum(np.where(waiting > sales, sales / (waiting * (waiting - sales)), 0.0))
-    error = share * np.sqrt(greenwood)
-    return Curve(
-        steps,
-        waiting,
-        sales,
-        share,
-        error,
-        len(days),
-        int((~sold).sum()),
-        float(days.max()) if len(days) else 0.0,
-    )
+    error, longest = share * np.sqrt(greenwood), float(days.max()) if len(days) else 0.0
+    return Curve(steps, waiting, sales, share, error, len(days), int((~sold).sum()), longest)

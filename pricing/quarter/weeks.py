@@ -25,17 +25,10 @@ def last_weeks(books: Books, as_of: date) -> dict[str, Any]:
     [0.0, 210.0]
     """
     monday = as_of.toordinal() - as_of.weekday()
-    weeks, earned = [], []
-    for back in range(N_WEEKS - 1, -1, -1):
-        first = monday - 7 * back
+    weeks: list[dict[str, Any]] = []
+    for first in range(monday - 7 * (N_WEEKS - 1), monday + 1, 7):
         total = add_up(books, (books.day >= first) & (books.day < first + 7))
-        earned.append(total.profit)
-        weeks.append(
-            {
-                "first": date.fromordinal(first).isoformat(),
-                "profit": total.profit,
-                "hours": total.hours,
-                "n_sold": total.n_sold,
-            }
-        )
-    return {"weeks": weeks, "usual": round(sum(earned[:-1]) / (N_WEEKS - 1), 2)}
+        told = {name: getattr(total, name) for name in ("profit", "hours", "n_sold")}
+        weeks.append({"first": date.fromordinal(first).isoformat(), **told})
+    earned = sum(week["profit"] for week in weeks[:-1])
+    return {"weeks": weeks, "usual": round(earned / (N_WEEKS - 1), 2)}

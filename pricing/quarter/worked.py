@@ -43,30 +43,19 @@ def hours_of(
     written["not split"] = np.maximum(np.nan_to_num(total) - known, 0)
     partly = is_unit & split & ~np.isfinite(total)
     for task in _WORK:
-        assumed[task] = np.where(
-            partly, fill(minutes[task], partly, class_of, of_type, n_types), 0.0
-        )
+        usual_of = fill(minutes[task], partly, class_of, of_type, n_types)
+        assumed[task] = np.where(partly, usual_of, 0.0)
     nothing = is_unit & ~split & ~np.isfinite(total)
-    assumed["not split"] = np.where(
-        nothing,
-        _usual_work(
-            units,
-            settings,
-            np.where(np.isfinite(total) | split, np.fmax(total, known), np.nan),
-            class_of,
-            of_type,
-            n_types,
-        ),
-        0.0,
-    )
+    work = np.where(np.isfinite(total) | split, np.fmax(total, known), np.nan)
+    usual_work = _usual_work(units, settings, work, class_of, of_type, n_types)
+    assumed["not split"] = np.where(nothing, usual_work, 0.0)
 
     drive = np.where(rows, units.number("drive_min") / 60 * shares, np.nan)
     by_miles = 2 * units.number("miles") * shares / settings.average_speed
     usual_drive = fill(drive, is_unit, np.zeros(units.n), of_type, n_types)
+    put_in = np.where(np.isfinite(by_miles), by_miles, usual_drive)
     written["drive"] = np.nan_to_num(drive)
-    assumed["drive"] = np.where(
-        rows & ~np.isfinite(drive), np.where(np.isfinite(by_miles), by_miles, usual_drive), 0.0
-    )
+    assumed["drive"] = np.where(rows & ~np.isfinite(drive), put_in, 0.0)
     written["comebacks"] = np.where(rows, comebacks(units)[0], 0.0)
     assumed = {task: cents(values) for task, values in assumed.items()}
     return {task: cents(cents(written[task]) + assumed[task]) for task in TASKS}, assumed

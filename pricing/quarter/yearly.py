@@ -12,6 +12,8 @@ What a doubted unit brought (`doubts`) is in none of them until the person has a
 from __future__ import annotations
 
 from datetime import date
+from itertools import pairwise
+from typing import Any
 
 import numpy as np
 
@@ -104,165 +106,105 @@ def _goods(
     closing: np.ndarray,
     ended: np.ndarray,
 ) -> TaxSheet:
-    parts = (
-        _total(cost, opening),
-        _total(cost, bought),
-        _total(cost, own_use),
-        _total(cost, closing),
-    )
-    sold = round(parts[0] + parts[1] - parts[2] - parts[3], 2) + 0.0
-    rows: list[tuple[object, ...]] = [
-        ("stock at cost when the year began", int(opening.sum()), parts[0]),
-        ("units and parts bought in the year", int(bought.sum()), parts[1]),
-        ("less taken for own use", int(own_use.sum()), -parts[2] + 0.0),
-        ("less stock at cost at the end", int(closing.sum()), -parts[3] + 0.0),
-        ("cost of goods sold", int(ended.sum()), sold),
-    ]
-    return TaxSheet(
-        "cost-of-goods-sold", "Cost of goods sold", ("line", "units", "money"), tuple(rows)
-    )
+    told = (
+        ("stock at cost when the year began", opening, 1),
+        ("units and parts bought in the year", bought, 1),
+        ("less taken for own use", own_use, -1), ("less stock at cost at the end", closing, -1),
+    )  # fmt: skip
+    rows = [(what, int(some.sum()), sign * _total(cost, some) + 0.0) for what, some, sign in told]
+    sold = round(sum(money for *_, money in rows), 2) + 0.0
+    rows.append(("cost of goods sold", int(ended.sum()), sold))
+    head = ("line", "units", "money")
+    return TaxSheet("cost-of-goods-sold", "Cost of goods sold", head, tuple(rows))
+
+
+def _in_order(books: Books, rows: np.ndarray, day: np.ndarray, *columns: str) -> tuple[Any, ...]:
+    """The places of some rows by their day, their days, and words of each."""
+    picked = np.flatnonzero(rows)
+    picked = picked[np.argsort(day[picked], kind="stable")]
+    days = [date.fromordinal(int(at)) for at in day[picked]]
+    return picked, days, *(books.units.word(name).take(picked).texts() for name in columns)
 
 
 def _receipts(books: Books, inside: np.ndarray) -> TaxSheet:
-    rows: list[tuple[object, ...]] = []
     names = ("price", "delivery", "salvage", "refund", "fees", "helper", "haul")
-    picked = np.flatnonzero(inside & (books.ended | books.empty))
-    picked = picked[np.argsort(books.day[picked], kind="stable")]
-    units, types = (books.units.word(name).take(picked).texts() for name in ("unit", "type"))
-    for i, row in enumerate(picked.tolist()):
-        rows.append(
-            (
-                date.fromordinal(int(books.day[row])),
-                units[i],
-                types[i],
-                *[float(books.written[name][row]) for name in names],
-            )
-        )
+    some = inside & (books.ended | books.empty)
+    picked, *told = _in_order(books, some, books.day, "unit", "type")
+    money = [books.written[name][picked].tolist() for name in names]
+    rows: list[tuple[object, ...]] = list(zip(*told, *money, strict=True))
     rows.append(("total", "", "", *[_total(books.written[name], picked) for name in names]))
-    return TaxSheet(
-        "receipts-and-selling-costs",
-        "What came in, and what selling cost",
-        (
-            "day",
-            "unit",
-            "type",
-            "price",
-            "delivery",
-            "parts and scrap sold",
-            "refund",
-            "fees",
-            "helper",
-            "truck and dump as written",
-        ),
-        tuple(rows),
-    )
+    head = (
+        "day", "unit", "type", "price", "delivery", "parts and scrap sold", "refund", "fees",
+        "helper", "truck and dump as written",
+    )  # fmt: skip
+    title = "What came in, and what selling cost"
+    return TaxSheet("receipts-and-selling-costs", title, head, tuple(rows))
 
 
 def _unsold(
     books: Books, cost: np.ndarray, closing: np.ndarray, got: np.ndarray, until: date
 ) -> TaxSheet:
-    picked = np.flatnonzero(closing)
-    picked = picked[np.argsort(got[picked], kind="stable")]
-    units, types = (books.units.word(name).take(picked).texts() for name in ("unit", "type"))
-    rows: list[tuple[object, ...]] = [
-        (units[i], types[i], date.fromordinal(int(got[row])), float(cost[row]))
-        for i, row in enumerate(picked.tolist())
-    ]
-    rows.append(("total", f"in hand on {until.isoformat()}", "", _total(cost, picked)))
-    return TaxSheet(
-        "unsold-at-cost", "Unsold at cost", ("unit", "type", "got", "cost"), tuple(rows)
+    picked, days, units, types = _in_order(books, closing, got, "unit", "type")
+    rows: list[tuple[object, ...]] = list(
+        zip(units, types, days, cost[picked].tolist(), strict=True)
     )
+    rows.append(("total", f"in hand on {until.isoformat()}", "", _total(cost, picked)))
+    head = ("unit", "type", "got", "cost")
+    return TaxSheet("unsold-at-cost", "Unsold at cost", head, tuple(rows))
 
 
 def _expenses(books: Books, inside: np.ndarray, got: np.ndarray, first: int, last: int) -> TaxSheet:
     day = np.where(np.isfinite(books.day), books.day, got)
-    picked = np.flatnonzero((day >= first) & (day <= last) & (books.spent != 0))
-    picked = picked[np.argsort(day[picked], kind="stable")]
-    notes = books.units.word("note").take(picked).texts()
-    rows: list[tuple[object, ...]] = [
-        (date.fromordinal(int(day[row])), notes[i], float(books.spent[row]))
-        for i, row in enumerate(picked.tolist())
-    ]
-    rows.append(("total", "", _total(books.spent, picked)))
-    return TaxSheet(
-        "expenses", "Expenses that belong to no unit", ("day", "what", "money"), tuple(rows)
+    some = (day >= first) & (day <= last) & (books.spent != 0)
+    picked, days, notes = _in_order(books, some, day, "note")
+    rows: list[tuple[object, ...]] = list(
+        zip(days, notes, books.spent[picked].tolist(), strict=True)
     )
+    rows.append(("total", "", _total(books.spent, picked)))
+    title, head = "Expenses that belong to no unit", ("day", "what", "money")
+    return TaxSheet("expenses", title, head, tuple(rows))
 
 
 def _sales_tax(books: Books, inside: np.ndarray, year: int) -> TaxSheet:
     tax = cents(np.nan_to_num(books.units.number("tax")))
-    rows: list[tuple[object, ...]] = []
-    for month in range(1, 13):
-        end = date(year + month // 12, month % 12 + 1, 1).toordinal()
-        here = (
-            inside
-            & books.ended
-            & (books.day >= date(year, month, 1).toordinal())
-            & (books.day < end)
-        )
-        rows.append(
-            (
-                f"{year}-{month:02d}",
-                int(books.sold[here].sum()),
-                _total(books.written["price"], here),
-                _total(tax, here),
-            )
-        )
     whole = inside & books.ended
-    rows.append(
-        (
-            "total",
-            int(books.sold[whole].sum()),
-            _total(books.written["price"], whole),
-            _total(tax, whole),
-        )
-    )
-    return TaxSheet(
-        "sales-tax-by-month",
-        "Sales tax collected by month",
-        ("month", "sold", "price", "tax collected"),
-        tuple(rows),
-    )
+
+    def row(name: str, some: np.ndarray) -> tuple[object, ...]:
+        sold, price = int(books.sold[some].sum()), books.written["price"]
+        return name, sold, _total(price, some), _total(tax, some)
+
+    starts = [date(year + month // 12, month % 12 + 1, 1).toordinal() for month in range(13)]
+    rows = [
+        row(f"{year}-{month:02d}", whole & (books.day >= begin) & (books.day < end))
+        for month, (begin, end) in enumerate(pairwise(starts), 1)
+    ]
+    rows.append(row("total", whole))
+    head = ("month", "sold", "price", "tax collected")
+    return TaxSheet("sales-tax-by-month", "Sales tax collected by month", head, tuple(rows))
 
 
 def _mileage(books: Books, settings: Settings, got: np.ndarray, first: int, last: int) -> TaxSheet:
     """One line a drive: both ways, a drive for several units once."""
     miles = books.units.number("miles")
     day = np.where(books.trip, books.day, got)
-    picked = np.flatnonzero(
-        (books.unit | books.trip) & np.isfinite(miles) & (day >= first) & (day <= last)
-    )
-    picked = picked[np.argsort(day[picked], kind="stable")]
-    trips, units, types, notes, places = (
-        books.units.word(name).take(picked).texts()
-        for name in ("trip", "unit", "type", "note", "got_from")
-    )
+    some = (books.unit | books.trip) & np.isfinite(miles) & (day >= first) & (day <= last)
+    columns = ("trip", "unit", "type", "note", "got_from")
+    picked, days, trips, units, types, notes, places = _in_order(books, some, day, *columns)
     drives: dict[object, list[int]] = {}
     for i, trip in enumerate(trips):
-        drives.setdefault((trip, int(day[picked[i]])) if trip else i, []).append(i)
+        drives.setdefault((trip, days[i]) if trip else i, []).append(i)
     rows: list[tuple[object, ...]] = []
-    total = 0.0
     for members in drives.values():
-        lead = picked[members[0]]
-        own = [float(miles[picked[i]]) for i in members]
+        own = miles[picked[members]].tolist()
         # Rows that repeat the same figure are one drive; rows that differ each carry their part of
         # it.
         way = own[0] if len(set(own)) == 1 else sum(own)
-        what = ", ".join(
-            f"{types[i] or 'unit'} {units[i]}".strip() for i in members if types[i] or units[i]
-        )
-        place = next((places[i] for i in members if places[i]), "")
-        purpose = (
-            f"fetched {what}" + (f" ({place})" if place else "")
-            if what
-            else notes[members[0]] or "drive with nothing brought home"
-        )
-        rows.append((date.fromordinal(int(day[lead])), purpose, round(2 * way, 2)))
-        total += round(2 * way, 2)
-    rows.append(("total", "", round(total, 2)))
-    return TaxSheet(
-        "mileage-log",
-        "Mileage log",
-        ("day", "purpose", f"{settings.distance_unit}, both ways"),
-        tuple(rows),
-    )
+        named = [i for i in members if types[i] or units[i]]
+        what = ", ".join(f"{types[i] or 'unit'} {units[i]}".strip() for i in named)
+        place = next((f" ({places[i]})" for i in members if places[i]), "")
+        none = notes[members[0]] or "drive with nothing brought home"
+        purpose = f"fetched {what}{place}" if what else none
+        rows.append((days[members[0]], purpose, round(2 * way, 2)))
+    rows.append(("total", "", round(sum(float(str(both)) for *_, both in rows), 2)))
+    head = ("day", "purpose", f"{settings.distance_unit}, both ways")
+    return TaxSheet("mileage-log", "Mileage log", head, tuple(rows))
