@@ -3,6 +3,7 @@ keyboard, with hard texts; axe-core over every page."""
 
 from __future__ import annotations
 
+import re
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
@@ -614,6 +615,49 @@ def test_the_quarter_is_read_whole(browser: Browser, quiet: Running, script: boo
     page.context.close()
 
 
+SHOWN = """(t) => [...t.tBodies[0].rows].filter((row) => row.checkVisibility()).map((row) => [...row.cells].map((cell) => cell.textContent))"""
+
+
+@SIZES
+def test_tables_of_the_report_are_ordered_and_looked_through(
+    browser: Browser, quiet: Running, size: dict[str, int]
+) -> None:
+    """By money with its sign, by words, back to as written; a word leaves its rows alone, totals
+    stay; on paper there are no fields."""
+    page = open_page(browser, quiet, "/report/page?quarter=2026Q3", size)
+    table = page.locator("table").filter(has_text="By type, the whole record").first
+    bar = table.locator("xpath=preceding-sibling::p[1]")
+    find, order = bar.locator("input"), bar.locator("select")
+    for fold in page.locator(".all input").all():
+        if fold.is_visible():
+            fold.check()
+    written = table.evaluate(SHOWN)
+    place = {head: i for i, head in enumerate(table.locator("thead th").all_inner_texts())}
+    place = {head.strip(): i for head, i in place.items()}
+    kept = place["Kept"]
+
+    def amounts() -> list[float]:
+        return [float(re.sub("[$,]", "", row[kept])) for row in table.evaluate(SHOWN)]
+
+    order.select_option("Kept, most first")
+    assert amounts() == sorted(amounts(), reverse=True) and min(amounts()) < 0 < max(amounts())
+    order.select_option("Kept, least first")
+    assert amounts() == sorted(amounts())
+    order.select_option("Type, A to Z")
+    names = [row[0] for row in table.evaluate(SHOWN)]
+    assert names == sorted(names) and len(names) == len(written) > 10
+    find.fill(" GAS ")
+    assert [row[0] for row in table.evaluate(SHOWN)] == ["gas dryer", "gas range"]
+    assert table.locator("tfoot tr").first.is_visible()
+    find.fill("")
+    order.select_option("as written")
+    assert table.evaluate(SHOWN) == written
+    assert page.evaluate(SIDEWAYS) <= 0 and page.evaluate(SMALL_TARGETS) == []
+    page.emulate_media(media="print")
+    assert not find.is_visible()
+    page.context.close()
+
+
 def test_two_windows_on_one_unit(browser: Browser, running: Running) -> None:
     first = open_page(browser, running, "/records/new", PHONE)
     first.get_by_label("What is it").fill("gas range")
@@ -635,7 +679,7 @@ def test_two_windows_on_one_unit(browser: Browser, running: Running) -> None:
 
 
 DROP = """([name, text]) => { const data = new DataTransfer(); data.items.add(new File([text], name));
-    document.querySelector('.drop').dispatchEvent(new DragEvent('drop', {dataTransfer: data, bubbles: true, cancelable: true})); }"""
+    document.querySelector('.drop input[type=file]').dispatchEvent(new DragEvent('drop', {dataTransfer: data, bubbles: true, cancelable: true})); }"""
 
 
 def test_a_dropped_sheet_is_read_and_a_dropped_picture_is_refused(

@@ -3,7 +3,9 @@ records get a page that says so."""
 
 from __future__ import annotations
 
+import base64
 import csv
+import hashlib
 import io
 import json
 import re
@@ -228,16 +230,23 @@ def test_every_other_table_with_a_total_adds_up(written: dict[str, bytes]) -> No
 
 
 def test_the_page_stands_alone(written: dict[str, bytes]) -> None:
-    """No script, no address, nothing loaded; closed tags, one h1, headings in order, ids once,
-    links that lead somewhere."""
+    """One script, which its policy names by its hash, no address, nothing loaded; closed tags, one
+    h1, headings in order, ids once, links that lead somewhere."""
     text = written["quarter-2026Q3.html"].decode()
     page = parse(text)
     ids = [attributes["id"] for _, attributes in page.attributes if "id" in attributes]
 
     assert page.wrong == [] and page.open == []
-    assert not any(
-        tag in ("script", "img", "link", "iframe", "object") for tag, _ in page.attributes
+    assert not any(tag in ("img", "link", "iframe", "object") for tag, _ in page.attributes)
+    assert [attributes for tag, attributes in page.attributes if tag == "script"] == [{}]
+    script = text.split("<script>")[1].split("</script>")[0]
+    named = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
+    policy = next(
+        attributes
+        for tag, attributes in page.attributes
+        if tag == "meta" and "http-equiv" in attributes
     )
+    assert f"script-src 'sha256-{named}'" in policy["content"]
     links = [
         value
         for tag, attributes in page.attributes
@@ -292,7 +301,7 @@ def test_text_of_the_record_is_only_text(tmp_path: Path) -> None:
     text = (home.reports / "quarter-2026Q3.html").read_text(encoding="utf-8")
 
     assert result.exit_code == 0
-    assert "<b>" not in text and "<script" not in text and "kettle" in text
+    assert "<b>" not in text and text.count("<script") == 1 and "kettle" in text
     assert sheet((home.reports / "quarter-2026Q3-units.csv").read_bytes())[1][1].startswith("'=")
 
 

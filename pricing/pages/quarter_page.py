@@ -8,7 +8,10 @@ table. Numbers come finished from `quarter/quarter`; here they become text.
 
 from __future__ import annotations
 
+from base64 import b64encode
 from collections.abc import Callable, Mapping, Sequence
+from hashlib import sha256
+from pathlib import Path
 from typing import Any
 
 from pricing.basis.frozen import frozen
@@ -26,6 +29,9 @@ ORDER = (
     "asked", "box", "money", "pays", "what-if", "sold", "estimates", "prices", "waiting",
     "buying", "limits", "repairs", "gaps", "tax-folder", "rows",
 )  # fmt: skip
+
+SCRIPT = (Path(__file__).parent / "templates" / "quarter.js").read_text(encoding="utf-8")
+SCRIPT_HASH = f"'sha256-{b64encode(sha256(SCRIPT.encode()).digest()).decode()}'"
 
 
 @frozen
@@ -50,7 +56,8 @@ def html(page: Page) -> str:
         lstrip_blocks=True,
         undefined=StrictUndefined,
     )
-    return environment.get_template("quarter.html").render(page=page)
+    told = {"page": page, "script": SCRIPT, "script_hash": SCRIPT_HASH}
+    return environment.get_template("quarter.html").render(told)
 
 
 def make_page(

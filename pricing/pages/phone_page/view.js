@@ -100,11 +100,8 @@ function call_view(calls, i) {
 }
 
 function save_csv() {
-  const sheet = new Blob([document.getElementById("csv").value], { type: "text/csv" }),
-    link = el("a", { href: URL.createObjectURL(sheet), download: `calls-${today()}.csv` });
-  document.body.append(link);
-  link.click();
-  link.remove();
+  const sheet = new Blob([document.getElementById("csv").value], { type: "text/csv" });
+  el("a", { href: URL.createObjectURL(sheet), download: `calls-${today()}.csv` }).click();
 }
 
 function copy_csv() {
@@ -129,11 +126,8 @@ function draw() {
 }
 
 const old_by = ordinal(today()) - ordinal(N.as_of);
-if (old_by > OLD_DAYS) {
-  const warning = document.getElementById("old");
-  warning.hidden = false;
-  warning.textContent = `This file was learned ${old_by} days ago. Write a new one: pricing fit, then pricing phone.`;
-}
+const stale = `This file was learned ${old_by} days ago. Write a new one: pricing fit, then pricing phone.`;
+if (old_by > OLD_DAYS) Object.assign(document.getElementById("old"), { hidden: false, textContent: stale });
 const table = document.getElementById("table"); // the answer comes first where scripts run: the table is folded
 table.replaceWith(el("details", { id: "table" }, el("summary", {}, "Prices and limits without asking"), ...[...table.children].slice(1)));
 draw();

@@ -13,17 +13,13 @@
       return;
     }
     form.dataset.sent = "yes";
-    const button = event.submitter;
-    if (button) { button.classList.add("sent"); button.setAttribute("aria-busy", "true"); }
-    if (form.method === "get") { // empty fields stay out of the address
-      for (const field of form.elements) if (field.name && field.value === "") field.disabled = true;
-    }
+    if (event.submitter) { event.submitter.classList.add("sent"); event.submitter.ariaBusy = "true"; }
   });
   window.addEventListener("pageshow", () => { // back again: everything can be pressed anew
     for (const link of document.querySelectorAll("a.sent")) location.reload();
     for (const form of document.forms) {
       delete form.dataset.sent;
-      for (const field of form.elements) { field.disabled = false; field.classList.remove("sent"); field.removeAttribute("aria-busy"); }
+      for (const field of form.elements) { field.classList.remove("sent"); field.removeAttribute("aria-busy"); }
     }
   });
 
@@ -33,18 +29,13 @@
     if (event.key === "Enter" && !event.shiftKey && !event.isComposing) { event.preventDefault(); words.form.requestSubmit(); }
   });
 
-  // A sheet may be dropped anywhere on its form.
-  const drop = document.querySelector(".drop");
-  if (drop) {
-    const input = drop.querySelector("input[type=file]");
-    drop.addEventListener("dragover", (event) => { event.preventDefault(); drop.classList.add("over"); });
-    drop.addEventListener("dragleave", () => drop.classList.remove("over"));
-    drop.addEventListener("drop", (event) => {
-      event.preventDefault();
-      drop.classList.remove("over");
-      if (event.dataTransfer.files.length) { input.files = event.dataTransfer.files; drop.requestSubmit(drop.querySelector("button")); }
-    });
-  }
+  // A sheet that is dropped on its field needs no press more.
+  const sheet = document.querySelector(".drop input[type=file]");
+  if (sheet) sheet.addEventListener("drop", (event) => {
+    event.preventDefault();
+    sheet.files = event.dataTransfer.files;
+    if (sheet.files.length) sheet.form.requestSubmit();
+  });
 
   // Words can be copied; a page of the home Wi-Fi has no clipboard of its own, there they are marked and copied.
   for (const button of document.querySelectorAll("button[data-copy]")) {
