@@ -10,6 +10,7 @@ plain ratio is the group's own (`ratio`), from four units on; below that it is t
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import Any
 
 import numpy as np
 
@@ -187,22 +188,16 @@ def _summed(
 
 
 def _pooled(ratios: Sequence[Ratio], overall: Ratio, settings: Settings, seed: int) -> Pooled:
-    n = np.array([ratio.n for ratio in ratios], dtype=float)
+    n, value, own = (
+        np.array([getattr(ratio, name) for ratio in ratios], dtype=float)
+        for name in ("n", "value", "unit_variance")
+    )
     scale = max(abs(overall.value), settings.hourly_target / 2, 1e-9)
     # A single unit tells nothing of the scatter: it is then as wide as the return itself.
     fallback = overall.unit_variance if overall.n >= 2 and overall.error > 0 else scale**2
-    value = np.array([ratio.value for ratio in ratios])
-    variance = shared_variance(
-        np.array([ratio.unit_variance for ratio in ratios]), n, value, scale, fallback
-    )
-    return pool(
-        value,
-        np.maximum(variance, (1e-6 * scale) ** 2),
-        n,
-        scale=scale,
-        target=settings.hourly_target,
-        seed=seed,
-    )
+    variance = shared_variance(own, n, value, scale, fallback)
+    variance = np.maximum(variance, (1e-6 * scale) ** 2)
+    return pool(value, variance, n, scale=scale, target=settings.hourly_target, seed=seed)
 
 
 def _wild(
@@ -231,34 +226,31 @@ def _groups(books: Books, settings: Settings, sums: _Sums, pooled: Pooled) -> li
         ratio = sums.ratios[i]
         pooled_range = (float(low[i]), float(high[i]))
         own = interval(ratio, settings.coverage) if ratio.n >= OWN_RANGE_FROM else pooled_range
-        fact = {name: values[g] for name, values in facts.items()}
+        fact = {name: float(values[g]) for name, values in facts.items()}
         ended = max(fact["sold"] + fact["failed"] + fact["returned"], 1)
-        n_known = fact["days known"]
+        counts: dict[str, Any] = {f"n_{x}": int(fact[x]) for x in ("sold", "failed", "open")}
+        chances = {"chance_best": pooled.chance_best, "chance_target": pooled.chance_above}
+        figures = {"pooled": pooled.value, "loss": pooled.loss, **chances}
+        counts |= {name: float(values[i]) for name, values in figures.items()}
         out.append(
             Group(
                 name=sums.labels.levels[g],
                 n=int(sums.count[g]),
-                n_sold=int(fact["sold"]),
-                n_failed=int(fact["failed"]),
-                n_open=int(fact["open"]),
+                **counts,
                 profit=float(sums.profit[g]),
                 hours=float(sums.hours[g]),
                 per_hour=float(sums.profit[g] / sums.hours[g]),
                 low=own[0],
                 high=own[1],
-                pooled=float(pooled.value[i]),
                 pooled_low=pooled_range[0],
                 pooled_high=pooled_range[1],
-                chance_best=float(pooled.chance_best[i]),
-                chance_target=float(pooled.chance_above[i]),
-                loss=float(pooled.loss[i]),
-                days_held=float(fact["days"] / n_known) if n_known else None,
-                tied_up=float(fact["tied up"]),
-                share_sold=float(fact["sold"] / ended),
-                failure_rate=float(fact["failed"] / ended),
-                hours_by_task={task: float(fact[task]) for task in TASKS},
-                assumed_hours=float(fact["assumed hours"]),
-                assumed_money=float(fact["assumed money"]),
+                days_held=fact["days"] / fact["days known"] if fact["days known"] else None,
+                tied_up=fact["tied up"],
+                share_sold=fact["sold"] / ended,
+                failure_rate=fact["failed"] / ended,
+                hours_by_task={task: fact[task] for task in TASKS},
+                assumed_hours=fact["assumed hours"],
+                assumed_money=fact["assumed money"],
                 wild=sums.wild[i][0],
                 without_wild=sums.wild[i][1],
             )

@@ -105,26 +105,19 @@ def _bands(values: np.ndarray, edges: Sequence[float], unit: str) -> Coded:
 
 def _paid_bands(paid: np.ndarray) -> Coded:
     """Free, then thirds of what was paid at round sums, so that the bands fit any currency."""
-    above = np.where(paid > 0, paid, np.nan)
+    above, free = np.where(paid > 0, paid, np.nan), "free or paid to take"
     if not np.isfinite(above).any():
-        return Coded(
-            np.where(np.isfinite(paid), 0, 1).astype(np.int32),
-            ("free or paid to take", NOT_WRITTEN),
-        )
-    edges = _thirds(above)
-    bands = _bands(above, edges, "paid")
+        return Coded(np.where(np.isfinite(paid), 0, 1).astype(np.int32), (free, NOT_WRITTEN))
+    bands = _bands(above, _thirds(above), "paid")
     codes = np.where(np.isfinite(paid) & ~(paid > 0), len(bands.levels), bands.codes)
-    return Coded(codes.astype(np.int32), (*bands.levels, "free or paid to take"))
+    return Coded(codes.astype(np.int32), (*bands.levels, free))
 
 
 def _thirds(values: np.ndarray) -> tuple[float, ...]:
     """One or two round numbers that split the known values in about three."""
     known = values[np.isfinite(values)]
-    if not len(known):
-        return (1.0,)
-    return tuple(
-        sorted({round_number(float(np.quantile(known, share))) for share in (1 / 3, 2 / 3)})
-    )
+    edges = np.quantile(known, (1 / 3, 2 / 3)).tolist() if len(known) else [1.0]
+    return tuple(sorted({round_number(edge) for edge in edges}))
 
 
 def round_number(value: float) -> float:
@@ -133,9 +126,8 @@ def round_number(value: float) -> float:
         return 0.0
     power = 10.0 ** np.floor(np.log10(abs(value)))
     steps = np.array([1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10])
-    return float(
-        np.sign(value) * steps[np.abs(np.log(steps * power / abs(value))).argmin()] * power
-    )
+    nearest_step = steps[np.abs(np.log(steps * power / abs(value))).argmin()]
+    return float(np.sign(value) * nearest_step * power)
 
 
 def _months(day: np.ndarray) -> Coded:
@@ -149,16 +141,14 @@ def _months(day: np.ndarray) -> Coded:
 def _quarters(day: np.ndarray) -> Coded:
     """Quarter of the day a unit ended: 2026Q3."""
     known = np.isfinite(day)
-    months = (
-        (np.where(known, day, 719163).astype(np.int64) - 719163)
-        .astype("datetime64[D]")
-        .astype("datetime64[M]")
-        .astype(np.int64)
-    )
-    quarters = np.where(known, months // 3, np.iinfo(np.int64).max)
+    days = (np.where(known, day, 719163) - 719163).astype("datetime64[D]")
+    quarters = np.where(known, days.astype("datetime64[M]").astype(np.int64) // 3, _NEVER)
     distinct, codes = np.unique(quarters, return_inverse=True)
     levels = tuple(
-        NOT_WRITTEN if q == np.iinfo(np.int64).max else f"{1970 + q // 4}Q{q % 4 + 1}"
-        for q in distinct.tolist()
+        NOT_WRITTEN if quarter == _NEVER else f"{1970 + quarter // 4}Q{quarter % 4 + 1}"
+        for quarter in distinct.tolist()
     )
     return Coded(codes.astype(np.int32).reshape(-1), levels)
+
+
+_NEVER = np.iinfo(np.int64).max

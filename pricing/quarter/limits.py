@@ -67,10 +67,8 @@ def judge_limits(
     """Judge the counted units among `inside` (mask) whose `paid` is written. numbers: what was
     known before; as_of: the day of it."""
     counted = np.flatnonzero(inside & books.counted)
-    rows = counted[
-        np.isfinite(books.units.number("paid")[counted])
-        & (books.units.word("type").codes[counted] >= 0)
-    ]
+    told = np.isfinite(books.units.number("paid")) & (books.units.word("type").codes >= 0)
+    rows = counted[told[counted]]
     rows = rows[np.argsort(books.day[rows], kind="stable")]
     if len(rows) > MOST:
         rows = rows[np.linspace(0, len(rows) - 1, MOST).round().astype(int)]
@@ -81,22 +79,12 @@ def judge_limits(
     questions = []
     for i in range(len(rows)):
         unit: dict[str, object] = {name: words[name][i] for name in TOLD if words[name][i]}
-        if np.isfinite(age[i]):
-            unit["age"] = float(age[i])
-        known = {"their_price": float(paid[i])} | (
-            {"miles": float(miles[i])} if np.isfinite(miles[i]) else {}
-        )
-        questions.append(Question(unit, known))
+        unit |= {"age": float(age[i])} if np.isfinite(age[i]) else {}
+        far = {"miles": float(miles[i])} if np.isfinite(miles[i]) else {}
+        questions.append(Question(unit, {"their_price": float(paid[i])} | far))
     answers = decide_many(questions, numbers, settings, as_of)
-    units = [
-        Judged(
-            words["unit"][i],
-            words["type"][i],
-            float(paid[i]),
-            float(answers[i].pay_up_to),
-            float(books.profit[row]),
-            float(books.worked[row]),
-        )
-        for i, row in enumerate(rows.tolist())
-    ]
-    return Limits(tuple(units), len(counted) - len(rows))
+    limits = [float(one.pay_up_to) for one in answers]
+    brought = (books.profit[rows].tolist(), books.worked[rows].tolist())
+    columns = (words["unit"], words["type"], paid.tolist(), limits, *brought)
+    units = tuple(Judged(*each) for each in zip(*columns, strict=True))
+    return Limits(units, len(counted) - len(rows))

@@ -14,12 +14,10 @@ offered at all.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import numpy as np
 
 from pricing.basis.frozen import frozen
-from pricing.quarter.compare import Comparison, Group
+from pricing.quarter.compare import Comparison
 from pricing.quarter.money import Books
 
 LEAST = 100  # ended units
@@ -75,35 +73,14 @@ def best_mix(comparison: Comparison, weeks: float, hours: float | None, spots: f
     limit = float(each_hours @ pace) if hours is None else hours
     # Maximize profit x over x units a week of each group, with hours x <= limit and (days / 7) x <=
     # spots: a unit of two weeks fills two spots of each week's one.
-    found = linprog(
-        -profit,
-        A_ub=np.vstack([each_hours, each_days / 7]),
-        b_ub=[limit, spots],
-        bounds=[(0, REACH * each) for each in pace],
-        method="highs",
-    )
+    bounds, most = np.vstack([each_hours, each_days / 7]), [(0, REACH * each) for each in pace]
+    found = linprog(-profit, A_ub=bounds, b_ub=[limit, spots], bounds=most, method="highs")
     if found.status != 0:
         return None
     best = np.where(found.x < 1e-9, 0.0, found.x)
-    parts = _parts(groups, pace, best)
+    names = [group.name for group in groups]
+    parts = tuple(zip(names, pace.tolist(), best.tolist(), strict=True))
     # The price of a bound: what one more hour, one more spot a week would bring.
-    worth = -found.ineqlin.marginals
-    return Mix(
-        limit,
-        spots,
-        parts,
-        float(profit @ best),
-        float(profit @ pace),
-        float(each_hours @ pace),
-        float(worth[0]) + 0.0,
-        float(worth[1]) + 0.0,
-    )
-
-
-def _parts(
-    groups: Sequence[Group], pace: np.ndarray, best: np.ndarray
-) -> tuple[tuple[str, float, float], ...]:
-    return tuple(
-        (group.name, float(now), float(then))
-        for group, now, then in zip(groups, pace, best, strict=True)
-    )
+    worth = [float(each) + 0.0 for each in -found.ineqlin.marginals]
+    made, made_now = float(profit @ best), float(profit @ pace)
+    return Mix(limit, spots, parts, made, made_now, float(each_hours @ pace), worth[0], worth[1])

@@ -198,45 +198,40 @@ def quarter_rows(books: Books, inside: np.ndarray) -> tuple[MoneyRow, ...]:
     picked = np.flatnonzero(inside & (books.ended | books.empty | (books.spent > 0)))
     picked = picked[np.argsort(books.day[picked], kind="stable")]
     names, types, outcomes, notes = (
-        _texts(books, column, picked) for column in ("unit", "type", "outcome", "note")
+        books.units.word(x).take(picked).texts() for x in ("unit", "type", "outcome", "note")
     )
-    money = {name: books.money(name)[picked] for name in MONEY_COLUMNS}
-    put_in = cents(sum(books.assumed[name] for name in MONEY_COLUMNS))[picked]
-    put_in_hours = cents(sum(books.assumed_hours.values()))[picked]
-    profit, worked, spent, counted = (
-        values[picked]
-        for values in (books.profit, books.worked, books.spent, books.counted | books.empty)
-    )
+    counts = (books.counted | books.empty)[picked]
+    put_in = cents(sum(books.assumed[name] for name in MONEY_COLUMNS))
+    put_in_hours = cents(sum(books.assumed_hours.values()))
+
+    def counted(values: np.ndarray) -> list[float]:
+        found: list[float] = np.where(counts, values[picked], 0.0).tolist()
+        return found
+
+    money = {name: counted(books.money(name)) for name in MONEY_COLUMNS}
+    sums = zip(*map(counted, (books.profit, books.worked, put_in, put_in_hours)), strict=True)
+    spent = books.spent[picked].tolist()
     out = []
-    for i, row in enumerate(picked.tolist()):
+    for i, (row, (profit, worked, *filled)) in enumerate(zip(picked.tolist(), sums, strict=True)):
         kind = "unit" if books.unit[row] else "trip" if books.trip[row] else "expense"
-        counts = bool(counted[i])
+        none = "drive with nothing brought home" if kind == "trip" else "expense"
         out.append(
             MoneyRow(
                 kind=kind,
                 unit=names[i],
-                type=(
-                    types[i]
-                    if kind == "unit"
-                    else notes[i]
-                    or ("drive with nothing brought home" if kind == "trip" else "expense")
-                ),
+                type=types[i] if kind == "unit" else notes[i] or none,
                 ended=date.fromordinal(int(books.day[row])),
                 outcome=outcomes[i] or ("sold" if books.sold[row] else kind),
-                counted=counts or kind == "expense",
-                money={name: float(values[i]) if counts else 0.0 for name, values in money.items()},
-                expense=float(spent[i]),
-                profit=round((float(profit[i]) if counts else 0.0) - float(spent[i]), 2) + 0.0,
-                hours=float(worked[i]) if counts else 0.0,
-                put_in_money=float(put_in[i]) if counts else 0.0,
-                put_in_hours=float(put_in_hours[i]) if counts else 0.0,
+                counted=bool(counts[i]) or kind == "expense",
+                money={name: values[i] for name, values in money.items()},
+                expense=spent[i],
+                profit=round(profit - spent[i], 2) + 0.0,
+                hours=worked,
+                put_in_money=filled[0],
+                put_in_hours=filled[1],
             )
         )
     return tuple(out)
-
-
-def _texts(books: Books, column: str, picked: np.ndarray) -> list[str]:
-    return books.units.word(column).take(picked).texts()
 
 
 def type_lines(
@@ -245,64 +240,43 @@ def type_lines(
     """What each type did, most taken in first; units only (empty trips and expenses belong to no
     type)."""
     counted, ended = inside & books.counted, inside & books.ended
-    k = len(levels)
+    failures, k = counted & books.failed, len(levels)
 
     def total(values: np.ndarray, rows: np.ndarray) -> np.ndarray:
         return cents(np.bincount(codes[rows], values[rows].astype(float), minlength=k))
 
     brought = cents(sum(books.money(name) for name in IN))
-    n, sold, failed = total(ended, ended), total(books.sold, ended), total(books.failed, ended)
-    taken, profit, hours = (
-        total(brought, counted),
-        total(books.profit, counted),
-        total(books.worked, counted),
-    )
-    failures = counted & books.failed
-    sunk, sunk_hours = total(-books.profit, failures), total(books.worked, failures)
+    n, sold, failed = (total(kind, ended) for kind in (ended, books.sold, books.failed))
+    taken, profit, hours = (total(x, counted) for x in (brought, books.profit, books.worked))
+    sums = (taken, profit, hours, total(-books.profit, failures), total(books.worked, failures))
+
+    def line(g: int) -> TypeLine:
+        per_hour = float(profit[g] / hours[g]) if hours[g] > 0 else None
+        ended_, sold_, failed_ = (int(x[g]) for x in (n, sold, failed))
+        brought_, made, worked, lost, lost_hours = (float(x[g]) for x in sums)
+        counts = (levels[g], ended_, sold_, failed_)
+        return TypeLine(*counts, brought_, made, worked, per_hour, lost, lost_hours)
+
     order = sorted(np.flatnonzero(n > 0).tolist(), key=lambda g: (-taken[g], levels[g]))
-    return tuple(
-        TypeLine(
-            levels[g],
-            int(n[g]),
-            int(sold[g]),
-            int(failed[g]),
-            float(taken[g]),
-            float(profit[g]),
-            float(hours[g]),
-            float(profit[g] / hours[g]) if hours[g] > 0 else None,
-            float(sunk[g]),
-            float(sunk_hours[g]),
-        )
-        for g in order
-    )
+    return tuple(map(line, order))
 
 
 def repair_lines(books: Books, inside: np.ndarray) -> tuple[RepairLine, ...]:
     """Ended units of the quarter by what the fault turned out to be (else as told), most tried
     first."""
-    counted = inside & books.counted
     found, told = books.units.word("found").texts(), books.units.word("fault").texts()
     groups: dict[str, list[int]] = {}
-    for row in np.flatnonzero(counted).tolist():
+    for row in np.flatnonzero(inside & books.counted).tolist():
         groups.setdefault(found[row] or told[row] or "not written", []).append(row)
-    parts, hours, profit = (
-        books.money("parts"),
-        books.hours["diagnose"] + books.hours["repair"],
-        books.profit,
-    )
-    out = []
-    for finding, members in groups.items():
-        rows = np.array(members)
-        lost = rows[books.failed[rows]]
-        out.append(
-            RepairLine(
-                finding,
-                len(rows),
-                len(rows) - len(lost),
-                float(parts[rows].mean()),
-                float(hours[rows].mean()),
-                round(float(-profit[lost].sum()), 2) + 0.0,
-                round(float(books.worked[lost].sum()), 2),
-            )
-        )
-    return tuple(sorted(out, key=lambda line: (-line.n, line.finding)))
+    parts, profit = books.money("parts"), books.profit
+    hours = books.hours["diagnose"] + books.hours["repair"]
+
+    def line(finding: str, rows: list[int]) -> RepairLine:
+        lost = np.array(rows)[books.failed[rows]]
+        means = (float(parts[rows].mean()), float(hours[rows].mean()))
+        sunk = round(float(-profit[lost].sum()), 2) + 0.0
+        sunk_hours = round(float(books.worked[lost].sum()), 2)
+        return RepairLine(finding, len(rows), len(rows) - len(lost), *means, sunk, sunk_hours)
+
+    lines = [line(finding, rows) for finding, rows in groups.items()]
+    return tuple(sorted(lines, key=lambda line: (-line.n, line.finding)))

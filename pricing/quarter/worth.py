@@ -173,31 +173,18 @@ def price_level(
         return None
     first = date.fromordinal(int(sold.min()))
     count = min((last.year - first.year) * 12 + last.month - first.month + 1, most_months)
-    starts = [_month(last, k) for k in range(count - 1, -1, -1)]
-    ends = [_month(last, k - 1) for k in range(count - 1, -1, -1)]
-    n = np.array(
-        [
-            int(((sold >= a.toordinal()) & (sold < b.toordinal())).sum())
-            for a, b in zip(starts, ends, strict=True)
-        ]
-    )
+    starts = [_month(last, back) for back in range(count - 1, -2, -1)]
+    days = np.array([start.toordinal() for start in starts])
+    n = np.diff(np.searchsorted(np.sort(sold), days))
     if (n > 0).sum() < 3:
         return None
-    middle = np.array([float(a.toordinal() + 14) for a in starts])
+    middle = days[:-1] + 14.0
     name = max(model.types, key=lambda each: (model.types[each], each)) if model.types else ""
-    unit = Units(
-        count,
-        {"age": np.full(count, model.usual_age.get(name, 6.5))},
-        {"type": Coded.of([name] * count)},
-    )
+    age = np.full(count, model.usual_age.get(name, 6.5))
+    unit = Units(count, {"age": age}, {"type": Coded.of([name] * count)})
     difference, error = contrast(model, unit, unit, middle, np.full(count, middle[-1]))
-    return Level(
-        tuple(f"{a:%Y-%m}" for a in starts),
-        np.exp(difference),
-        np.exp(difference - Z80 * error),
-        np.exp(difference + Z80 * error),
-        n,
-    )
+    level, low, high = (np.exp(difference + sign * Z80 * error) for sign in (0, -1, 1))
+    return Level(tuple(f"{start:%Y-%m}" for start in starts[:-1]), level, low, high, n)
 
 
 def _month(day: date, back: int) -> date:
