@@ -7,13 +7,13 @@ The scores of statisticians and the assessors' ratios stand only under `--detail
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, is_dataclass
 from typing import TYPE_CHECKING, Any
 
 from pricing.pages.text import columns, limit, money, wrap
 
 if TYPE_CHECKING:
-    from pricing.proof.accuracy import Accuracy, Line, Rule
+    from pricing.proof.accuracy import Accuracy, Line
     from pricing.proof.reportcard import ReportCard
     from pricing.proof.scores import Figure
 
@@ -77,26 +77,19 @@ def _share(value: float) -> str:
 
 
 def _how(accuracy: Accuracy) -> list[str]:
-    left = (
-        f" {accuracy.n_left} more could not be: no day sold, or too long ago."
-        if accuracy.n_left
-        else ""
-    )
+    left = f" {accuracy.n_left} more could not be: no day sold, or too long ago."
     when = f"{accuracy.first:%b %Y} to {accuracy.last:%b %Y}"
     return wrap(
         f"Each sale from {when} was estimated from what your record held at the end of the month"
-        f" before it was listed, nothing later.{left}"
+        f" before it was listed, nothing later.{left if accuracy.n_left else ''}"
     )
 
 
 def _table(accuracy: Accuracy, detail: bool) -> list[str]:
     assert accuracy.overall is not None
-    head = ["", "sales", "half within", "I ran", "in range"]
-    rows = [head, _row(accuracy.overall, "all sales")]
-    rows += [
-        _row(line, _short(line.name))
-        for line in (accuracy.by_type if detail else accuracy.by_type[:6])
-    ]
+    types = accuracy.by_type if detail else accuracy.by_type[:6]
+    rows = [["", "sales", "half within", "I ran", "in range"], _row(accuracy.overall, "all sales")]
+    rows += [_row(line, _short(line.name)) for line in types]
     rows.append(["of that type:", "", "", "", ""])
     rows += [_row(line, f"  {line.name}") for line in accuracy.by_thickness]
     if accuracy.blank_age is not None:
@@ -107,11 +100,8 @@ def _table(accuracy: Accuracy, detail: bool) -> list[str]:
 
 
 def _row(line: Line, name: str) -> list[str]:
-    ran = (
-        "even"
-        if abs(line.high) < 0.005
-        else f"{abs(line.high) * 100:.0f}% {'high' if line.high > 0 else 'low'}"
-    )
+    ran = f"{abs(line.high) * 100:.0f}% {'high' if line.high > 0 else 'low'}"
+    ran = "even" if abs(line.high) < 0.005 else ran
     return [name, str(line.n), _share(line.off), ran, f"{line.n_caught} of {line.n}"]
 
 
@@ -121,73 +111,57 @@ def _short(name: str, width: int = 22) -> str:
 
 def _rules(accuracy: Accuracy) -> list[str]:
     rows = [["RULES OF THUMB, SAME SALES", "off by", "mine closer"]]
-    rows += [_rule_row(rule) for rule in accuracy.rules if rule.n]
+    for rule in accuracy.rules:
+        if rule.n:
+            nearer = f"{rule.n_nearer} of {rule.n}"
+            rows.append([RULE_WORDS[rule.name], _share(rule.off), nearer])
     return columns(rows, right=(1, 2), gap=2)
 
 
-def _rule_row(rule: Rule) -> list[str]:
-    return [RULE_WORDS[rule.name], _share(rule.off), f"{rule.n_nearer} of {rule.n}"]
-
-
 def _notes(accuracy: Accuracy) -> list[str]:
-    notes = []
     unsold = accuracy.unsold
-    if unsold is not None:
-        moved = [
-            f"{name} {_share(abs(shift))} {'lower' if shift < 0 else 'higher'} ({n} unsold)"
-            for name, n, shift in unsold.by_type
-            if abs(shift) >= 0.03
-        ]
-        if abs(unsold.shift) >= 0.03 or moved:
-            told = (
-                f": {', '.join(moved[:3])}"
-                if moved
-                else (
-                    f": all about {_share(abs(unsold.shift))}"
-                    f" {'lower' if unsold.shift < 0 else 'higher'}"
-                )
-            )
-            notes.append(
-                f"Only what sold is counted above. If your {unsold.n} unsold units go for 80% of"
-                f" the ask, my estimates move{told}."
-            )
-    return notes
+    if unsold is None:
+        return []
+
+    def moved(shift: float) -> str:
+        return f"{_share(abs(shift))} {'lower' if shift < 0 else 'higher'}"
+
+    types = [
+        f"{name} {moved(shift)} ({n} unsold)"
+        for name, n, shift in unsold.by_type
+        if abs(shift) >= 0.03
+    ]
+    if abs(unsold.shift) < 0.03 and not types:
+        return []
+    told = ", ".join(types[:3]) or f"all about {moved(unsold.shift)}"
+    return [
+        f"Only what sold is counted above. If your {unsold.n} unsold units go for 80% of the ask,"
+        f" my estimates move: {told}."
+    ]
 
 
 def _card(card: ReportCard, currency: str) -> list[str]:
     lines = ["YOUR KEPT ANSWERS"]
     if not card.n_kept:
-        return [
-            *lines,
-            *wrap(
-                "None yet. Add --keep to pricing ask, and --mine 280 for your own number: once the"
-                " unit sells, both are marked."
-            ),
-        ]
+        none = (
+            "None yet. Add --keep to pricing ask, and --mine 280 for your own number: once the"
+            " unit sells, both are marked."
+        )
+        return [*lines, *wrap(none)]
     if not card.scored:
-        return [
-            *lines,
-            *wrap(f"{card.n_kept} kept, none sold yet. They are marked once the unit is sold."),
-        ]
+        few = f"{card.n_kept} kept, none sold yet. They are marked once the unit is sold."
+        return [*lines, *wrap(few)]
     lines += wrap(
         f"{card.n_caught} of {len(card.scored)} sold inside the range I gave; half of my numbers"
         f" were within {_share(card.off)}. {card.n_open} still open."
     )
     if card.both:
-        tool, person, alike = card.nearer
-        mine, yours = card.off_both
-        lines += wrap(_kindly(tool, person, alike, mine, yours))
+        lines += wrap(_kindly(*card.nearer, *card.off_both))
     rows = [["last sold", "sold", "I said", "you said"]]
     for one in card.scored[-4:]:
         said = "" if one.kept.own is None else money(one.kept.own, currency)
-        rows.append(
-            [
-                _short(f"{one.unit} {one.type}"),
-                money(one.price, currency),
-                limit(one.kept.median, currency),
-                said,
-            ]
-        )
+        mine = limit(one.kept.median, currency)
+        rows.append([_short(f"{one.unit} {one.type}"), money(one.price, currency), mine, said])
     lines += columns(rows, right=(1, 2, 3), gap=2)
     if card.problems:
         lines += wrap(f"{len(card.problems)} kept answers are damaged and were left out.")
@@ -220,21 +194,18 @@ def _kindly(tool: int, person: int, alike: int, mine: float, yours: float) -> st
 def _detail(accuracy: Accuracy) -> list[str]:
     line, ratios = accuracy.overall, accuracy.ratios
     assert line is not None and ratios is not None
-    lines = ["FOR THE STATISTICIAN"]
     low, high = line.band
+    lines = ["FOR THE STATISTICIAN"]
     lines += wrap(
         f"Ranges of {accuracy.coverage:.2f}: reached {line.n_caught / line.n:.3f}; a right range"
         f" catches {low} to {high} of {line.n} in 95% of replays (binomial)."
     )
-    lines += columns(
-        [
-            ["on ln price", "value"],
-            ["mean interval score", f"{line.interval_score:.4f}"],
-            ["mean CRPS", f"{line.crps:.4f}"],
-            ["mean width of the range", f"{line.width:.4f}"],
-        ],
-        right=(1,),
-    )
+    scores = (
+        ("mean interval score", line.interval_score), ("mean CRPS", line.crps),
+        ("mean width of the range", line.width),
+    )  # fmt: skip
+    rows = [["on ln price", "value"], *([name, f"{value:.4f}"] for name, value in scores)]
+    lines += columns(rows, right=(1,))
     lines += ["", "Valuation ratios (estimate / price; 95% by bootstrap)"]
     named: Sequence[tuple[str, Figure, str, str]] = (
         ("median ratio", ratios.median, ".3f", ".90-1.10"),
@@ -243,26 +214,18 @@ def _detail(accuracy: Accuracy) -> list[str]:
         ("bias", ratios.bias, ".3f", "+-.05"),
     )
     rows = [["", "value", "from", "to", "assessors want"]]
-    rows += [
-        [name, f"{figure.value:{form}}", f"{figure.low:{form}}", f"{figure.high:{form}}", want]
-        for name, figure, form, want in named
-    ]
+    for name, one, form, want in named:
+        rows.append([name, *(f"{value:{form}}" for value in (one.value, one.low, one.high)), want])
     lines += columns(rows, right=(1, 2, 3, 4), gap=2)
     lines += wrap(
         "Norms: International Association of Assessing Officers, Standard on Ratio Studies, 2013"
         " (houses)."
     )
     lines += ["", "Mean |error of ln price|, ours over the rule's (s.e.)"]
-    lines += columns(
-        [
-            [rule.name, f"{rule.ratio:.3f}", f"({rule.error:.3f})"]
-            for rule in accuracy.rules
-            if rule.n
-        ],
-        right=(1, 2),
-        gap=2,
-    )
-    return lines
+    rules = [
+        [one.name, f"{one.ratio:.3f}", f"({one.error:.3f})"] for one in accuracy.rules if one.n
+    ]
+    return [*lines, *columns(rules, right=(1, 2), gap=2)]
 
 
 def accuracy_json(
@@ -273,15 +236,13 @@ def accuracy_json(
 
     replayed, ours = accuracy.replay, accuracy.replay.answers[OURS]
     sold = accuracy.units.take(replayed.rows)
-    names = ("unit", "type", "n_known", "n_of_type", "price", "median", "low", "high")
+    words = {name: sold.word(name).texts() for name in ("unit", "type")}
+    known = {name: getattr(replayed, name).tolist() for name in ("n_known", "n_of_type", "price")}
+    told = {name: getattr(ours, name).tolist() for name in ("median", "low", "high")}
+    table = {**words, **known, **told}
     figures = (
-        replayed.n_known, replayed.n_of_type, replayed.price, ours.median, ours.low, ours.high,
+        "overall", "by_type", "by_thickness", "by_month", "blank_age", "ratios", "rules", "unsold",
     )  # fmt: skip
-    table = (
-        sold.word("unit").texts(),
-        sold.word("type").texts(),
-        *(values.tolist() for values in figures),
-    )
     tool, person, alike = card.nearer
     return {
         "as_of": as_of,
@@ -289,15 +250,10 @@ def accuracy_json(
         "coverage": accuracy.coverage,
         "widen": accuracy.widen,
         "not_estimated": accuracy.n_left,
-        "overall": _plain(asdict(accuracy.overall)) if accuracy.overall else None,
-        "by_type": [_plain(asdict(line)) for line in accuracy.by_type],
-        "by_thickness": [_plain(asdict(line)) for line in accuracy.by_thickness],
-        "by_month": [_plain(asdict(line)) for line in accuracy.by_month],
-        "blank_age": _plain(asdict(accuracy.blank_age)) if accuracy.blank_age else None,
-        "ratios": _plain(asdict(accuracy.ratios)) if accuracy.ratios else None,
-        "rules": [_plain(asdict(rule)) for rule in accuracy.rules],
-        "unsold": _plain(asdict(accuracy.unsold)) if accuracy.unsold else None,
-        "sales": [_plain(dict(zip(names, row, strict=True))) for row in zip(*table, strict=True)],
+        **{name: _plain(getattr(accuracy, name)) for name in figures},
+        "sales": [
+            _plain(dict(zip(table, row, strict=True))) for row in zip(*table.values(), strict=True)
+        ],
         "kept": {
             "n": card.n_kept,
             "open": card.n_open,
@@ -312,6 +268,8 @@ def accuracy_json(
 
 
 def _plain(value: Any) -> Any:
+    if is_dataclass(value) and not isinstance(value, type):
+        value = asdict(value)
     if isinstance(value, dict):
         return {name: _plain(item) for name, item in value.items()}
     if isinstance(value, list | tuple):

@@ -3,6 +3,7 @@ month and blank age, beside the yardsticks."""
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from datetime import date
 
@@ -97,59 +98,37 @@ class Accuracy:
 def judge(units: Units, settings: Settings, as_of: date, seed: int = 0) -> Accuracy:
     """Replay the record up to `as_of` and judge the estimates. units: the whole current record; it
     is not changed."""
-    units = dated(units)
-    replayed = replay(
-        units,
-        settings,
-        as_of,
-        {OURS: model_learner(settings, settings.coverage), **learners(settings)},
-    )
-    ours = replayed.answers[OURS]
-    n = len(replayed.rows)
-    units_sold = units.take(replayed.rows)
-    every = np.arange(n)
-    types = np.array(units_sold.word("type").texts(), dtype=object)
+    units, coverage = dated(units), settings.coverage
+    asked = {OURS: model_learner(settings, coverage), **learners(settings)}
+    replayed = replay(units, settings, as_of, asked)
+    ours, n = replayed.answers[OURS], len(replayed.rows)
+    sold = units.take(replayed.rows)
+    types = np.array(sold.word("type").texts(), dtype=object)
 
-    def line(name: str, rows: np.ndarray) -> Line:
-        return _line(name, rows, replayed, ours, settings.coverage)
+    def line(name: str, some: np.ndarray) -> Line:
+        return _line(name, np.flatnonzero(some), replayed, ours, coverage)
 
-    by_type = sorted(
-        (
-            line(str(name) or "type not written", np.flatnonzero(types == name))
-            for name in set(types)
-        ),
-        key=lambda one: (-one.n, one.name),
-    )
-    thickness = [
-        line(name, np.flatnonzero((replayed.n_of_type >= low) & (replayed.n_of_type <= high)))
-        for low, high, name in THICKNESS
-    ]
-    months = [
-        line(f"{date.fromordinal(int(day) + 1):%Y-%m}", np.flatnonzero(replayed.as_of == day))
-        for day in np.unique(replayed.as_of)
-    ]
-    blank = np.flatnonzero(
-        ~np.isfinite(units_sold.number("age")) & (units_sold.word("made").codes < 0)
-    )
-    overall = line("all", every) if n else None
+    by_type = [line(str(name) or "type not written", types == name) for name in set(types)]
+    known = replayed.n_of_type
+    thickness = [line(name, (known >= low) & (known <= high)) for low, high, name in THICKNESS]
+    months = {day: date.fromordinal(int(day) + 1) for day in np.unique(replayed.as_of).tolist()}
+    blank = ~np.isfinite(sold.number("age")) & (sold.word("made").codes < 0)
+    overall = line("all", np.ones(n, dtype=bool)) if n else None
+    rules = [_rule(x, told, replayed) for x, told in replayed.answers.items() if x != OURS]
     return Accuracy(
-        coverage=settings.coverage,
+        coverage=coverage,
         n_left=replayed.n_left,
-        first=date.fromordinal(int(replayed.as_of.min()) + 1) if n else None,
-        last=date.fromordinal(int(replayed.as_of.max()) + 1) if n else None,
+        first=min(months.values(), default=None),
+        last=max(months.values(), default=None),
         overall=overall,
-        by_type=tuple(by_type),
+        by_type=tuple(sorted(by_type, key=lambda one: (-one.n, one.name))),
         by_thickness=tuple(one for one in thickness if one.n),
-        by_month=tuple(months),
-        blank_age=line("age not known", blank) if len(blank) else None,
+        by_month=tuple(line(f"{at:%Y-%m}", replayed.as_of == day) for day, at in months.items()),
+        blank_age=line("age not known", blank) if blank.any() else None,
         ratios=ratio_study(ours.median, replayed.price, seed) if n else None,
-        rules=tuple(
-            _rule(name, answers, replayed)
-            for name, answers in replayed.answers.items()
-            if name != OURS
-        ),
+        rules=tuple(rules),
         unsold=_unsold(units, settings, as_of),
-        widen=_widen(overall, replayed, ours, settings.coverage),
+        widen=_widen(overall, replayed, ours, coverage),
         replay=replayed,
         units=units,
     )
@@ -158,59 +137,41 @@ def judge(units: Units, settings: Settings, as_of: date, seed: int = 0) -> Accur
 def _line(
     name: str, rows: np.ndarray, replayed: BackTest, ours: Estimates, coverage: float
 ) -> Line:
-    price, estimate, low, high = (
-        replayed.price[rows],
-        ours.median[rows],
-        ours.low[rows],
-        ours.high[rows],
-    )
     if not len(rows):
         return Line(name, 0, np.nan, np.nan, 0, (0, 0), np.nan, np.nan, np.nan)
+    price = replayed.price[rows]
+    estimate, low, high = (x[rows] for x in (ours.median, ours.low, ours.high))
     y, l, h = np.log(price), np.log(low), np.log(high)  # noqa: E741
-    caught = int(((price >= low) & (price <= high)).sum())
-    crps = (
-        scores.crps_quantiles(y, np.log(ours.quantiles[rows])).mean()
-        if ours.quantiles is not None
-        else np.nan
-    )
+    crps = np.nan
+    if ours.quantiles is not None:
+        crps = float(scores.crps_quantiles(y, np.log(ours.quantiles[rows])).mean())
     return Line(
         name,
         len(rows),
         scores.median_ape(price, estimate),
         float(np.median(estimate / price) - 1),
-        caught,
+        int(((price >= low) & (price <= high)).sum()),
         scores.binomial_band(len(rows), coverage),
         float((h - l).mean()),
         float(scores.interval_score(y, l, h, coverage).mean()),
-        float(crps),
+        crps,
     )
 
 
 def _rule(name: str, answers: Estimates, replayed: BackTest) -> Rule:
-    both = np.isfinite(answers.median) & np.isfinite(replayed.answers[OURS].median)
-    price, theirs, ours = (
-        replayed.price[both],
-        answers.median[both],
-        replayed.answers[OURS].median[both],
-    )
-    if not len(price):
+    theirs, ours = answers.median, replayed.answers[OURS].median
+    both = np.isfinite(theirs) & np.isfinite(ours)
+    price, theirs, ours = replayed.price[both], theirs[both], ours[both]
+    n = len(price)
+    if not n:
         return Rule(name, 0, np.nan, np.nan, np.nan, np.nan, 0)
     a, b = np.abs(np.log(ours / price)), np.abs(np.log(theirs / price))
-    ratio = float(a.mean() / b.mean()) if b.mean() > 0 else np.nan
-    error = (
-        float((a - ratio * b).std(ddof=1) / b.mean() / np.sqrt(len(a)))
-        if len(a) > 1 and b.mean() > 0
-        else np.nan
-    )
-    return Rule(
-        name,
-        len(price),
-        scores.median_ape(price, theirs),
-        scores.median_ape(price, ours),
-        ratio,
-        error,
-        int((a < b).sum()),
-    )
+    ratio = error = np.nan
+    if b.mean() > 0:
+        ratio = float(a.mean() / b.mean())
+        error = float((a - ratio * b).std(ddof=1) / b.mean() / np.sqrt(n)) if n > 1 else np.nan
+    off = scores.median_ape(price, theirs), scores.median_ape(price, ours)
+    return Rule(name, n, *off, ratio, error, int((a < b).sum()))
 
 
 def _widen(overall: Line | None, replayed: BackTest, ours: Estimates, coverage: float) -> float:
@@ -254,20 +215,15 @@ def _unsold(units: Units, settings: Settings, as_of: date) -> NotYetSold | None:
         for table in (known, filled)
     )
     change = np.exp(after - before) - 1
-    types, waiting_types = (
-        np.array(asked.word("type").texts(), dtype=object),
-        np.array(known.word("type").texts(), dtype=object)[waiting],
-    )
+    types = np.array(asked.word("type").texts(), dtype=object)
+    waiting_of = Counter(known.take(waiting).word("type").texts())
     by_type = [
-        (str(name), int((waiting_types == name).sum()), float(np.median(change[types == name])))
+        (str(name), waiting_of[name], float(np.median(change[types == name])))
         for name in set(types)
-        if (waiting_types == name).sum() >= 3
+        if waiting_of[name] >= 3
     ]
-    return NotYetSold(
-        int(waiting.sum()),
-        float(np.median(change)),
-        tuple(sorted(by_type, key=lambda one: (one[2], one[0]))),
-    )
+    ordered = tuple(sorted(by_type, key=lambda one: (one[2], one[0])))
+    return NotYetSold(int(waiting.sum()), float(np.median(change)), ordered)
 
 
 def last_ask(text: str) -> float:

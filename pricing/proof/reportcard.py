@@ -25,6 +25,7 @@ from pricing.basis.units import Units
 
 _NAME = re.compile(r"(\d{6,9})\.jsonl")
 _SAID = ("type", "maker", "tier", "age", "condition", "fuel", "finish")
+_FIGURES = ("median", "low", "high")
 LARGEST = 16 * 2**20  # bytes of one file
 
 
@@ -152,19 +153,10 @@ def score(home: Home, current_units: Units) -> ReportCard:
         name, row = found
         before = last.get(name)
         own = one.own if one.own is not None else before.kept.own if before else None
-        last[name] = Scored(
-            replace(one, own=own),
-            name,
-            row["type"],
-            date.fromordinal(int(row["sold"])),
-            row["price"],
-        )
-    return ReportCard(
-        len(kept),
-        n_open,
-        tuple(sorted(last.values(), key=lambda one: (one.sold, one.unit))),
-        tuple(problems),
-    )
+        sold = date.fromordinal(int(row["sold"]))
+        last[name] = Scored(replace(one, own=own), name, row["type"], sold, row["price"])
+    scored = tuple(sorted(last.values(), key=lambda one: (one.sold, one.unit)))
+    return ReportCard(len(kept), n_open, scored, tuple(problems))
 
 
 def read(home: Home) -> tuple[list[KeptAnswer], list[Problem]]:
@@ -172,28 +164,23 @@ def read(home: Home) -> tuple[list[KeptAnswer], list[Problem]]:
     read."""
     kept: list[KeptAnswer] = []
     problems: list[Problem] = []
+    damaged = "this kept answer is damaged and was left out"
+    fix = "nothing need be done: the others count"
     for _, path in sorted(_files(home)):
         try:
             data = files.read_bytes(path) if path.stat().st_size <= LARGEST else b""
-        except (Refused, OSError) as error:
-            problems += (
-                error.problems
-                if isinstance(error, Refused)
-                else [Problem(f"these kept answers cannot be read: {error}", file=str(path))]
-            )
+        except Refused as error:
+            problems += error.problems
+            continue
+        except OSError as error:
+            what = f"these kept answers cannot be read: {error}"
+            problems.append(Problem(what, file=str(path)))
             continue
         for number, line in enumerate(data.splitlines(), start=1):
             try:
                 kept.append(_kept(json.loads(line)))
             except (ValueError, TypeError, KeyError, AttributeError, RecursionError, OverflowError):
-                problems.append(
-                    Problem(
-                        "this kept answer is damaged and was left out",
-                        "nothing need be done: the others count",
-                        file=str(path),
-                        line=number,
-                    )
-                )
+                problems.append(Problem(damaged, fix, str(path), number))
     kept.sort(key=lambda one: one.as_of)
     return kept, problems
 
@@ -215,41 +202,28 @@ def _files(home: Home) -> Iterator[tuple[int, Path]]:
 def _line(answer: Mapping[str, Any], own: float | None, as_of: date) -> str:
     price = answer.get("price") if isinstance(answer.get("price"), Mapping) else answer
     assert isinstance(price, Mapping)
-    if not all(_positive(price.get(name)) for name in ("median", "low", "high")):
+    if not all(_positive(price.get(name)) for name in _FIGURES):
         return ""
-    unit = answer.get("unit")
-    said = (
-        {name: unit[name] for name in _SAID if unit.get(name) not in (None, "")}
-        if isinstance(unit, Mapping)
-        else {}
-    )
-    number = str(unit.get("unit") or "") if isinstance(unit, Mapping) else str(unit or "")
-    figures = {name: price[name] for name in ("median", "low", "high")} | {
+    told = answer.get("unit")
+    unit = told if isinstance(told, Mapping) else {"unit": told}
+    row = {
+        "unit": str(unit.get("unit") or ""),
+        "as_of": as_of.isoformat(),
+        **{name: price[name] for name in _FIGURES},
         "coverage": answer.get("coverage", 0.8),
         "own": own,
+        "said": {name: unit[name] for name in _SAID if unit.get(name) not in (None, "")},
     }
-    row = {"unit": number, "as_of": as_of.isoformat(), **figures, "said": said}
     return json.dumps(row, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _kept(row: Mapping[str, Any]) -> KeptAnswer:
-    if not all(_positive(row[name]) for name in ("median", "low", "high", "coverage")) or not (
-        row["own"] is None or _positive(row["own"])
-    ):
+    figures = [row[name] for name in (*_FIGURES, "coverage")]
+    if not all(map(_positive, figures)) or not (row["own"] is None or _positive(row["own"])):
         raise ValueError("not the numbers of an answer")
-    median, low, high, coverage = (
-        float(row[name]) for name in ("median", "low", "high", "coverage")
-    )
-    return KeptAnswer(
-        str(row["unit"]),
-        date.fromisoformat(row["as_of"]),
-        median,
-        low,
-        high,
-        coverage,
-        row["own"],
-        dict(row["said"]),
-    )
+    unit, day = str(row["unit"]), date.fromisoformat(row["as_of"])
+    median, low, high, coverage = map(float, figures)
+    return KeptAnswer(unit, day, median, low, high, coverage, row["own"], dict(row["said"]))
 
 
 def _positive(value: Any) -> bool:
@@ -278,27 +252,17 @@ def _sale_of(
     if kept.unit:
         named = [row for row in since if row["unit"].strip().lower() == kept.unit.strip().lower()]
         return (named[0]["unit"], named[0]) if len(named) == 1 else None
-    if not kept.said.get("type"):
+
+    def fits(row: Mapping[str, Any]) -> bool:
+        told = ((row[name], value) for name, value in kept.said.items() if name in row)
+        return all(known == value or known in ("", None) for known, value in told)
+
+    like = [row for row in since if fits(row)] if kept.said.get("type") else []
+    if len(like) != 1:
         return None
-    like = [
-        row
-        for row in since
-        if all(
-            row[name] == value or row[name] in ("", None)
-            for name, value in kept.said.items()
-            if name in row
-        )
-    ]
-    return (
-        (like[0]["unit"] or f"{like[0]['type']} sold {like[0]['sold']:.0f}", like[0])
-        if len(like) == 1
-        else None
-    )
+    return like[0]["unit"] or f"{like[0]['type']} sold {like[0]['sold']:.0f}", like[0]
 
 
 def _off(pairs: Sequence[tuple[float, float]]) -> float:
-    return (
-        float(np.median([abs(estimate / price - 1) for estimate, price in pairs]))
-        if pairs
-        else float("nan")
-    )
+    off = [abs(estimate / price - 1) for estimate, price in pairs]
+    return float(np.median(off)) if off else float("nan")

@@ -10,7 +10,7 @@ ridge, boosting     scikit-learn's ridge regression (penalty by cross-validation
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 
 import numpy as np
@@ -59,29 +59,23 @@ def last_similar(known: Units, as_of: date) -> Ask:
     """Price of the last sale of the type, of the same condition if there is one; of any type where
     it is new."""
     rows = sales_by(known, as_of)
-    rows = rows[np.argsort(known.number("sold")[rows], kind="stable")]
-    sold = known.take(rows)
+    sold = known.take(rows[np.argsort(known.number("sold")[rows], kind="stable")])
     last: dict[tuple[str, ...], float] = {}
-    for price, name, grade in zip(
-        sold.number("price").tolist(),
-        sold.word("type").texts(),
-        sold.word("condition").texts(),
-        strict=True,
-    ):
-        last[()] = last[(name,)] = last[(name, grade)] = price
+    for price, key in zip(sold.number("price").tolist(), _what(sold), strict=True):
+        last[()] = last[key[:1]] = last[key] = price
 
     def ask(units: Units, days: np.ndarray) -> Estimates:
-        keys = zip(units.word("type").texts(), units.word("condition").texts(), strict=True)
-        return _points(
-            np.array(
-                [
-                    last.get((name, grade), last.get((name,), last.get((), np.nan)))
-                    for name, grade in keys
-                ]
-            )
-        )
+        found = [
+            next((last[some] for some in (key, key[:1], ()) if some in last), np.nan)
+            for key in _what(units)
+        ]
+        return _points(np.array(found))
 
     return ask
+
+
+def _what(units: Units) -> Iterable[tuple[str, ...]]:
+    return zip(units.word("type").texts(), units.word("condition").texts(), strict=True)
 
 
 def _points(median: np.ndarray) -> Estimates:
@@ -97,28 +91,19 @@ def _learned(
         if len(rows) < LEAST:
             return type_median(known, as_of)
         sold = known.take(rows)
-        levels = {
-            name: tuple(sorted({text for text in sold.word(name).texts() if text}))
-            for name in (*WORDS, *_own(settings, ("category", "ordered")))
-        }
-        features = tuple(
-            sorted(
-                {
-                    part
-                    for text in sold.word("features").texts()
-                    for part in text.split("; ")
-                    if part
-                }
-            )
-        )
-        fills = {
-            name: _middle(sold.number(name))
-            for name in ("age", "size", *settings.number_attributes)
-        }
+        named = (*WORDS, *_own(settings, ("category", "ordered")))
+        levels = {name: _said(sold.word(name).texts()) for name in named}
+        features = _said(x for text in sold.word("features").texts() for x in text.split("; "))
+        plain = ("age", "size", *settings.number_attributes)
+        fills = {name: _middle(sold.number(name)) for name in plain}
         predict = make(table(sold, levels, features, fills), np.log(sold.number("price")))
         return lambda units, days: _points(np.exp(predict(table(units, levels, features, fills))))
 
     return learn
+
+
+def _said(texts: Iterable[str]) -> tuple[str, ...]:
+    return tuple(sorted({text for text in texts if text}))
 
 
 def table(
@@ -131,22 +116,14 @@ def table(
     filled and flagged, then 0/1 columns."""
     parts = []
     for name, fill in fills.items():
-        values = units.number(name)
-        parts += [
-            np.where(np.isfinite(values), values, fill)[:, None],
-            (~np.isfinite(values))[:, None].astype(float),
-        ]
-    for name, known in levels.items():
-        parts.append(
-            (units.word(name).lookup(known)[:, None] == np.arange(len(known))).astype(float)
-        )
+        known = np.isfinite(units.number(name))
+        parts += [np.where(known, units.number(name), fill)[:, None], ~known[:, None]]
+    for name, words in levels.items():
+        parts.append(units.word(name).lookup(words)[:, None] == np.arange(len(words)))
     said = [set(text.split("; ")) for text in units.word("features").texts()]
-    parts.append(
-        np.array([[float(word in words) for word in features] for words in said]).reshape(
-            units.n, len(features)
-        )
-    )
-    return np.hstack(parts)
+    has = np.array([[word in told for word in features] for told in said])
+    parts.append(has.reshape(units.n, len(features)))
+    return np.hstack(parts).astype(float)
 
 
 def _own(settings: Settings, kinds: tuple[str, ...]) -> tuple[str, ...]:
