@@ -15,12 +15,11 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from pricing.advice import ask, ask_curve, pairs
-from pricing.basis import assumed
 from pricing.basis.home import Home
 from pricing.basis.problems import Refused
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings
-from pricing.formulas import pair
+from pricing.formulas import pair, selling
 from pricing.model import saved
 from pricing.model.price import price
 from pricing.model.saletime import saletime
@@ -286,7 +285,7 @@ def test_with_no_record_the_ceiling_holds_and_says_so(nothing: Saved) -> None:
     """No ask over 1.25 times the estimate before the person's own asks say more."""
     found = answer(nothing, Settings(holding_cost_per_day=0.0))
 
-    assert found.ask <= assumed.ASK_CEILING * found.median
+    assert found.ask <= selling.ASK_CEILING * found.median
     assert "1.25 times the estimate" in found.ceiling
     assert found.eta_from == "GUESS"
     assert set(found.standing.values()) == {"GUESS"}

@@ -22,6 +22,7 @@ from pricing.basis.problems import Refused
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings
 from pricing.cli import group
+from pricing.formulas import selling
 from pricing.model import saved
 from pricing.pipeline import asking, offering
 
@@ -91,7 +92,7 @@ def test_no_plan_asks_for_more_than_was_tried_nor_comes_down_by_leaps(
     numbers, settings = saved.load(demo_home_once), Settings()
     for unit in random_units()[:100]:
         found = asking.ask(Question(unit, {}), numbers, settings, demo_day)
-        highest = numbers.saletime.highest_ratio(unit["type"]) * found.median
+        highest = selling.highest_ratio(numbers.saletime, unit["type"]) * found.median
         assert found.plan[0].ask <= highest * (1 + 1e-9), unit
         for before, after in zip(found.plan, found.plan[1:], strict=False):
             assert after.ask < before.ask

@@ -13,10 +13,11 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from pricing.basis import assumed, dated
+from pricing.basis import dated
 from pricing.basis.own_rows import assumed_types
 from pricing.basis.settings import Settings
 from pricing.basis.units import Units, from_rows
+from pricing.formulas import selling
 from pricing.model import numbers
 from pricing.model.fold import over
 from pricing.model.price import price
@@ -143,8 +144,8 @@ def test_with_no_listing_half_are_sold_after_the_starting_days() -> None:
     assert one_ask_kept.median_days(
         model, sure, np.zeros(units.n), np.zeros(units.n)
     ) == pytest.approx([table[name].days for name in still], rel=6e-3)
-    assert model.learned_from == "GUESS"
-    assert model.highest_ratio("wall oven") == pytest.approx(assumed.ASK_CEILING)
+    assert selling.learned_from(model) == "GUESS"
+    assert selling.highest_ratio(model, "wall oven") == pytest.approx(selling.ASK_CEILING)
     assert market.removed == pytest.approx(np.zeros(units.n), abs=1e-9)
 
 
@@ -214,12 +215,12 @@ def test_enough_drops_teach_the_effect_and_own_asks_the_ceiling() -> None:
     model = learned()
 
     assert model.n_drops >= 8
-    assert model.eta_sd < 0.75 * assumed.ELASTICITY_SD
+    assert model.eta_sd < 0.75 * selling.ELASTICITY_SD
     tried = model.premium_mean + 1.645 * model.premium_sd + np.log(1.05)
     by_hand = np.exp((8 * np.log(1.25) + 150 * tried) / 158)
-    assert model.highest_ratio("a type without a column") == pytest.approx(by_hand)
+    assert selling.highest_ratio(model, "a type without a column") == pytest.approx(by_hand)
     assert abs(model.eta_mean - 4.0) < 2 * model.eta_sd
-    assert model.learned_from == f"from {model.n_drops} drops and 150 listings"
+    assert selling.learned_from(model) == f"from {model.n_drops} drops and 150 listings"
 
 
 def test_the_usual_way_of_asking_is_learned() -> None:

@@ -24,6 +24,7 @@ SCRIPTS = (
     ("formulas.js", "formulas", (
         *("lot_formulas", "open_kinds", "limit", "pair", "faults", "repairs_needed", "bench_sums", "exits"),
         *("nearest_word", "standing", "unknowns", "price_terms", "offer_sums"),
+        *("normal_law", "selling"),
     )),
     ("gate.js", "words", ("perils", "gate", "digits")),
     ("reader.js", "words", (
@@ -91,7 +92,10 @@ CALLS = {
 }
 # A formula over arrays is one over single numbers there.
 ARRAYS = {
-    **{name: f"Math.{name}" for name in ("log", "exp", "expm1", "sqrt", "cos", "sin", "abs")},
+    **{
+        name: f"Math.{name}"
+        for name in ("log", "exp", "expm1", "sqrt", "cos", "sin", "abs", "sign")
+    },
     "maximum": "Math.max",
     "minimum": "Math.min",
     "clip": "py.clip",

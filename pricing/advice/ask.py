@@ -22,6 +22,7 @@ from pricing.basis import assumed
 from pricing.basis.columns import BY_NAME
 from pricing.basis.frozen import frozen
 from pricing.basis.units import Units, from_rows
+from pricing.formulas import selling
 from pricing.formulas.nearest_word import nearest
 from pricing.formulas.standing import standing
 from pricing.model.price import explain, price, similar
@@ -307,9 +308,9 @@ def terms_of(
 ) -> tuple[Terms, str]:
     """The seller's terms for one unit, and which ceiling stands in the way ("" for none): no ask
     goes further over the estimate than the person ever tried, and a step
-    (`saletime.highest_ratio`)."""
+    (`selling.highest_ratio`)."""
     demand = view.demands[place]
-    ratio = numbers.saletime.highest_ratio(question.type)
+    ratio = selling.highest_ratio(numbers.saletime, question.type)
     highest = ratio * demand.estimate
     why = f"no ask over {ratio:.2f} times the estimate: nobody has seen what a higher one does"
     new = settings.new_price.get(question.type)
@@ -381,7 +382,7 @@ def _answer(
         spot=settings.short_of == "space" and at.holding > settings.holding_cost_per_day,
         ceiling=why if _at_ceiling(found, ask, at.highest) else "",
         listed_days=None if past is None else past.days,
-        eta_from=numbers.saletime.learned_from,
+        eta_from=selling.learned_from(numbers.saletime),
         offer=None if given is None else offered.judge(given, ask, off, value, plan),
         pair=pairs.pair_of(question, numbers, settings, as_of),
         sales_used=numbers.price.n,

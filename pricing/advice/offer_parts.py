@@ -4,7 +4,7 @@ standing, reasons, warnings."""
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from types import SimpleNamespace
 from typing import TYPE_CHECKING
 
@@ -53,13 +53,9 @@ def cases_of(
     view, ahead = at.view, ahead_of(at)
     ends = np.searchsorted(at.owner, np.arange(at.n + 1)).tolist()
     of_law = {"center": base.center, "left": base.spread**2 - base.blank}
-    found = _records(
-        {name: getattr(at, name) for name in OF_STAKES}
-        | {name: getattr(worth, name) for name in OF_WORTH}
-        | {name: getattr(view, name) for name in OF_VIEW}
-        | {name: getattr(odds, name) for name in OF_ODDS}
-        | (of_law | {"before": base.prior_spread**2, "owner": np.arange(at.n)})
-    )
+    of_law |= {"before": base.prior_spread**2, "owner": np.arange(at.n)}
+    read = ((at, OF_STAKES), (worth, OF_WORTH), (view, OF_VIEW), (odds, OF_ODDS))
+    found = _records(*read, **of_law)
     for case in found:
         case.each = ahead[ends[case.owner] : ends[case.owner + 1]]
         case.age, case.failed = ages[case.owner], math.exp(view.failed_log)
@@ -69,15 +65,13 @@ def cases_of(
 
 def ahead_of(at: costs.Stakes) -> list[SimpleNamespace]:
     """The repairs of all cases, case by case."""
-    return _records(
-        {name: getattr(at, name) for name in OF_EACH}
-        | {name: getattr(at.view, name) for name in OF_AHEAD}
-        | {"repair": np.array(at.view.repair), "keeping": at.keeping.T}
-    )
+    more = {"repair": np.array(at.view.repair), "keeping": at.keeping.T}
+    return _records((at, OF_EACH), (at.view, OF_AHEAD), **more)
 
 
-def _records(columns: Mapping[str, np.ndarray]) -> list[SimpleNamespace]:
-    """Columns of numbers as rows that have them by name."""
+def _records(*of: tuple[object, tuple[str, ...]], **more: np.ndarray) -> list[SimpleNamespace]:
+    """Columns, of records by the names read, as rows that have them by name."""
+    columns = {name: getattr(one, name) for one, names in of for name in names} | more
     rows = zip(*(column.tolist() for column in columns.values()), strict=True)
     return [SimpleNamespace(**dict(zip(columns, row, strict=True))) for row in rows]
 

@@ -153,11 +153,10 @@ MIDDLE_AGE = 6.5  # years: the age that `price` of a type stands for, the middle
 # One in three pays the full ask, the others 12 % less on average: mean .92. Common practice.
 HAGGLE_FULL_SHARE = 1 / 3
 HAGGLE_OFF_WHEN_ANY = 0.12
-ASK_CEILING = 1.25  # of the estimate, before the person's own asks say more. Common practice.
 # The most that an ask comes down at once, and never sooner than a week. Common practice.
 ASK_STEP = 0.15
 NEW_PRICE_CEILING = 0.60  # of what the plainest new one costs. Own judgement.
-ELASTICITY_MEAN, ELASTICITY_SD = 4.0, 1.5  # of the sale rate with the ask. Own judgement.
+ELASTICITY_MEAN = 4.0  # of the sale rate with the ask. Own judgement.
 DUD_SD = 0.5  # log points: how unlike one another duds are in what they bring. Own judgement.
 BENCH_DAYS = 7.0  # from got to listed. Own judgement.
 USUAL_MILES = 10.0  # one way, where nobody says. Own judgement.

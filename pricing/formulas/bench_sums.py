@@ -158,3 +158,32 @@ def levels_of(place: Mapping[str, Mapping[str, int]], told: Mapping[str, Any]) -
         else:
             row.append((at, steps.count(step) * share))
     return row, missing
+
+
+def ahead(model: Any, told: Any, own: Any, person: Any, year: Any) -> dict[str, Any]:
+    """Chance to fix, money for parts and hours of a repair. told: the table's chance and expected
+    parts, share without a bought part, steps, hours at the bench and to sell; own: mean and
+    variance of fix, parts, hours and sell by own units; person: mean and variance of what the
+    person adds to the log odds to fix and to ln hours; year: over the middle age."""
+    chance, parts, zero, steps, hours, sell = told
+    log_odds = own[0][0] + fix_offset(aged(chance, year), model.fix_shift) + person[0]
+    parts_log = own[1][0] + parts_offset(parts, zero, steps)
+    parts_var = own[1][1] + model.parts.sigma**2
+    hours_log = own[2][0] + hours_offset(hours, steps) + person[2]
+    hours_var = own[2][1] + person[3] + model.hours.sigma**2
+    sell_log = own[3][0] + sell_offset(sell)
+    sell_var = own[3][1] + model.sell.sigma**2
+    bought = np.exp(parts_log + parts_var / 2)
+    return {
+        "fix": mean_chance(log_odds, own[0][1] + person[1]),
+        "parts_log": parts_log,
+        "parts_var": parts_var,
+        "hours_log": hours_log,
+        "hours_var": hours_var,
+        "sell_log": sell_log,
+        "sell_var": sell_var,
+        "parts_mean": (1 - zero) * bought,
+        "wasted_mean": waste(model.waste) * bought,
+        "hours_mean": np.exp(hours_log + hours_var / 2),
+        "sell_mean": np.exp(sell_log + sell_var / 2),
+    }

@@ -4,7 +4,7 @@ for a repair never seen under this fault ("something else")."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from pricing.formulas.faults import NO_FAULT, UNTOLD
@@ -61,6 +61,43 @@ def shares(
     for counts, weight in [(of_kind, KIND_WEIGHT), (of_type, TYPE_WEIGHT)]:
         wider = _narrowed(wider, counts, weight)
     return _largest(wider)
+
+
+def counted(needs: Iterable[Any], kind_of: Callable[[str], str]) -> dict[str, dict[str, float]]:
+    """Units by repair, under each fault, fault of a kind of appliance, and fault of a type. needs:
+    fault, type and repair, and units; kind_of: the kind of a type."""
+    tree: dict[str, dict[str, float]] = {}
+    for (fault, type_name, repair), count in needs:
+        for place in _places(fault, kind_of(type_name), type_name):
+            counts = tree.setdefault(place, {})
+            counts[repair] = counts.get(repair, 0.0) + count
+    return tree
+
+
+def shares_under(
+    tree: Mapping[str, Mapping[str, float]], fault: str, kind: str, type_name: str
+) -> dict[str, float]:
+    """`shares` of a fault on a type, from the units of `counted`."""
+    whole, of_kind, of_type = [tree.get(at, {}) for at in _places(fault, kind, type_name)]
+    return shares(whole, of_kind, of_type)
+
+
+def _places(fault: str, kind: str, type_name: str) -> list[str]:
+    return [f"{fault}\n", f"{fault}\n{kind}\n", f"{fault}\n{kind}\n{type_name}"]
+
+
+def k_of_n(fixed: Iterable[Any], fault: str, type_name: str) -> tuple[int, int, int]:
+    """Own ended units of this fault on this type: fixed, all; and all of this fault on
+    other types. Of an untold fault those of the whole type. fixed: fault and type, and units ended
+    and of them fixed."""
+    untold = fault in ("", UNTOLD)
+    own = [n for (what, kind), n in fixed if kind == type_name and (untold or what == fault)]
+    near = [n for (what, kind), n in fixed if kind != type_name and what == fault and not untold]
+    return (
+        int(sum([n[1] for n in own])),
+        int(sum([n[0] for n in own])),
+        int(sum([n[0] for n in near])),
+    )
 
 
 def _narrowed(

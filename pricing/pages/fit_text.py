@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from typing import TYPE_CHECKING, Any
 
+from pricing.formulas import selling
 from pricing.pages.text import day, limit, money, wrap
 
 if TYPE_CHECKING:
@@ -40,7 +41,7 @@ def fit_lines(fitted: Fitted, settings: Settings) -> list[str]:
     lines += [*_type_lines(fitted), *_effect_lines(fitted, currency)]
     times = fitted.saved.saletime
     if times.n_listings:
-        lines += ["", *wrap(f"Price drops seen: {times.learned_from}.")]
+        lines += ["", *wrap(f"Price drops seen: {selling.learned_from(times)}.")]
     lines += slip_lines(fitted, settings)
     if fitted.phone is not None:
         lines += ["", *wrap(f"The phone's file is up to date: {fitted.phone}")]
@@ -147,7 +148,7 @@ def fit_json(fitted: Fitted) -> dict[str, Any]:
         "learned": [vars(one) for one in fitted.learned],
         "slips": [vars(one) for one in fitted.slips],
         "moved": [vars(one) for one in fitted.moved],
-        "ask_effect_from": fitted.saved.saletime.learned_from,
+        "ask_effect_from": selling.learned_from(fitted.saved.saletime),
     } | (
         {}
         if fitted.on_top is None

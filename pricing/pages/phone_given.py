@@ -27,11 +27,11 @@ KEPT_SETTINGS = (
     "cautious_loss_chance", "coverage",
 )  # fmt: skip
 OF_FORMULAS: tuple[tuple[ModuleType, tuple[str, ...]], ...] = (
-    (points, ("N_POINTS", "GENERATOR", "NORMAL")),
+    (points, ("N_POINTS", "GENERATOR")),
     (ages, ("OLDEST", "BEND_YEARS", "AGE_SHAPE", "USUAL_AGE", "START_WEIGHT", "POOL_WEIGHT")),
     (assumed, (
         *("MIDDLE_AGE", "DUD_SD", "USUAL_MILES", "BENCH_DAYS", "USUAL_PAID_SHARE"),
-        *("ELASTICITY_SD", "ASK_CEILING", "ASK_STEP", "NEW_PRICE_CEILING"),
+        *("ASK_STEP", "NEW_PRICE_CEILING"),
     )),
     (price, ("CUT", "MOST_SPREAD")),
     (costs, ("FLIGHT_MINUTES", "DAYS_AHEAD")),
@@ -39,7 +39,7 @@ OF_FORMULAS: tuple[tuple[ModuleType, tuple[str, ...]], ...] = (
     (listing, (
         *("RATIOS", "STATES", "BUYER_POINTS", "SHAPE_POINTS", "BUYER_WEIGHTS", "SHAPE_WEIGHTS"),
     )),
-    (saletime, ("SCALES", "POWER_MOST", "SLIP_SDS")),
+    (saletime, ("SCALES", "POWER_MOST")),
     (ask, ("TOLD_SD", "QUICK", "PATIENT")),
     (ranges, ("COVERAGES",)),
     (chances, ("THINNED",)),

@@ -57,13 +57,6 @@ def terms(
     common: `behind` of the unit's type on this day, where it is at hand already; place: of the unit
     in its rows.
     """
-    return price_terms.in_money(log_terms(model, units, day, common, place))
-
-
-def log_terms(
-    model: PriceNumbers, units: Units, day: float, common: Behind | None = None, place: int = 0
-) -> list[tuple[str, float]]:
-    """The same in logs, zero terms left out but the first."""
     if units.n != 1:
         raise ValueError("terms are for one unit")
     type_name = (units.word("type").texts() or [""])[0]
@@ -84,7 +77,7 @@ def log_terms(
         return (units.word(name).texts() or [""])[0] if name in units.words else ""
 
     age = float(units.number("age")[0])
-    return price_terms.log_terms(
+    logs = price_terms.log_terms(
         common.names,
         (rows.columns[at] * common.coefficients).tolist(),
         (usual.columns[0] * common.coefficients).tolist(),
@@ -92,6 +85,7 @@ def log_terms(
         float(usual.start[0]),
         (type_name, word_in, age if np.isfinite(age) else None, _usual_age(model, type_name)),
     )
+    return price_terms.in_money(logs)
 
 
 def _usual_age(model: PriceNumbers, type_name: str) -> float:

@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -38,6 +38,7 @@ class Outlook:
     none; waste: chance that a failed try wastes it.
     hours: ln bench hours when fixed, variance; failed_log: added where it fails. sell: ln hours to
     clean and sell, variance.
+    parts_mean, wasted_mean, hours_mean, sell_mean: expected, fixed and, of wasted parts, not fixed.
     fix_known, parts_known, hours_known: (m,) share of the prior variance that own units removed,
     0-1.
     row: the starting row of each unit, and whether its fault is known at all.
@@ -56,30 +57,14 @@ class Outlook:
     failed_log: float
     sell_log: np.ndarray
     sell_var: np.ndarray
+    parts_mean: np.ndarray
+    wasted_mean: np.ndarray
+    hours_mean: np.ndarray
+    sell_mean: np.ndarray
     fix_known: np.ndarray
     parts_known: np.ndarray
     hours_known: np.ndarray
     rows: tuple[tuple[assumed.AssumedFault, bool], ...]
-
-    @property
-    def parts_mean(self) -> np.ndarray:
-        """Expected money for parts when fixed, (c,)."""
-        return (1 - self.no_parts) * np.exp(self.parts_log + self.parts_var / 2)
-
-    @property
-    def wasted_mean(self) -> np.ndarray:
-        """Expected money for parts when not fixed, (c,)."""
-        return self.waste * np.exp(self.parts_log + self.parts_var / 2)
-
-    @property
-    def hours_mean(self) -> np.ndarray:
-        """Expected bench hours when fixed, (c,)."""
-        return np.exp(self.hours_log + self.hours_var / 2)
-
-    @property
-    def sell_mean(self) -> np.ndarray:
-        """Expected hours to clean and sell, (c,)."""
-        return np.exp(self.sell_log + self.sell_var / 2)
 
 
 def outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: Settings) -> Outlook:
@@ -200,41 +185,25 @@ def _outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: S
             else np.zeros(0)
         )
 
-    chance = gather("chance")
-    fix_log, fix_var, fix_before = predict(model.fix, cells).at(cell, year)
-    fix_log = (
-        fix_log
-        + bench_sums.fix_offset(bench_sums.aged(gather("fix"), year), model.fix_shift)
-        + people[at, 0]
-    )
-    parts_log, parts_var, parts_before = predict(model.parts, cells).at(cell, year)
-    hours_log, hours_var, hours_before = predict(model.hours, cells).at(cell, year)
-    fix_var, fix_before = fix_var + people[at, 1], fix_before + model.skill.fix_sd**2
-    hours_log, hours_var, hours_before = (
-        hours_log + people[at, 2],
-        hours_var + people[at, 3],
-        hours_before + model.skill.hours_sd**2,
-    )
-    sell_log, sell_var, _ = predict(model.sell, cells).at(cell, year)
+    chance, steps = gather("chance"), gather("n_steps")
     zero = np.array(_no_parts(model, pieces))[cell]
+    told = (gather("fix"), gather("parts"), zero, steps, gather("hours"), gather("sell"))
+    own = [predict(of, cells).at(cell, year) for of in (model.fix, model.parts, model.hours)]
+    own.append(predict(model.sell, cells).at(cell, year))
+    person, n = people[at].T, len(units)
+    fix = (own[0][1] + person[1], own[0][2] + model.skill.fix_sd**2)
+    hours = (own[2][1] + person[3], own[2][2] + model.skill.hours_sd**2)
     return Outlook(
         owner=at,
         repair=tuple(repairs[k] for k in cell.tolist()),
         chance=chance,
-        fix=bench_sums.mean_chance(fix_log, fix_var),
-        parts_log=parts_log + bench_sums.parts_offset(gather("parts"), zero, gather("n_steps")),
-        parts_var=parts_var + model.parts.sigma**2,
         no_parts=zero,
         waste=bench_sums.waste(model.waste),
-        hours_log=hours_log + bench_sums.hours_offset(gather("hours"), gather("n_steps")),
-        hours_var=hours_var + model.hours.sigma**2,
         failed_log=math.log(exits.FAILED_HOURS) + float(model.hours.mean[2]),
-        sell_log=sell_log + bench_sums.sell_offset(gather("sell")),
-        sell_var=sell_var + model.sell.sigma**2,
-        fix_known=_removed(at, chance, fix_var, fix_before, len(units))
-        * (1.0 if model.fix_is_known else 0.0),
-        parts_known=_removed(at, chance, parts_var, parts_before, len(units)),
-        hours_known=_removed(at, chance, hours_var, hours_before, len(units)),
+        **bench_sums.ahead(model, told, own, person, year),
+        fix_known=_removed(at, chance, *fix, n) * (1.0 if model.fix_is_known else 0.0),
+        parts_known=_removed(at, chance, *own[1][1:], n),
+        hours_known=_removed(at, chance, *hours, n),
         rows=tuple(pieces[k].row for k in which.tolist()),
     )
 
@@ -308,7 +277,8 @@ def _ahead(
     elif found:
         shares = _found_shares(model, found)
     else:
-        shares = tree.of(fault, type_name)
+        kind = tree.kind_of.get(type_name, "")
+        shares = repairs_needed.shares_under(tree.tree, fault, kind, type_name)
     names = tuple(shares)
     ranked = [repairs_needed.ranked(name, row.fix, row.parts) for name in names]
     sell = types.get(type_name, assumed.GENERIC_TYPE).clean_sell_h
@@ -329,33 +299,12 @@ def _ahead(
     )
 
 
-class _Shares:
-    """Units by (fault, type, repair), summed the ways that pooling needs."""
+class _Shares(NamedTuple):
+    """Units by repair (`repairs_needed.counted`), kinds of the types, and the faults that ended."""
 
-    def __init__(self, model: RepairModel, kind_of: Mapping[str, str]) -> None:
-        self.kind_of = kind_of
-        self.faults = {fault for fault, _ in model.fixed_of}
-        self.by_type: dict[tuple[str, str], dict[str, float]] = {}
-        self.by_kind: dict[tuple[str, str], dict[str, float]] = {}
-        self.by_fault: dict[str, dict[str, float]] = {}
-        for (fault, type_name, repair), count in model.needs.items():
-            kind = kind_of.get(type_name, "")
-            for counts in (
-                self.by_type.setdefault((fault, type_name), {}),
-                self.by_kind.setdefault((fault, kind), {}),
-                self.by_fault.setdefault(fault, {}),
-            ):
-                counts[repair] = counts.get(repair, 0.0) + count
-
-    def of(self, fault: str, type_name: str) -> dict[str, float]:
-        """Shares of the repairs under this fault, largest first, "something else" last; they sum to
-        1."""
-        kind = self.kind_of.get(type_name, "")
-        return repairs_needed.shares(
-            self.by_fault.get(fault, {}),
-            self.by_kind.get((fault, kind), {}),
-            self.by_type.get((fault, type_name), {}),
-        )
+    tree: Mapping[str, Mapping[str, float]]
+    kind_of: Mapping[str, str]
+    faults: frozenset[str]
 
 
 # Of the last model asked: one question asks three times
@@ -364,12 +313,11 @@ _kept: tuple[RepairModel, tuple[tuple[str, str], ...], _Shares] | None = None
 
 def _shares(model: RepairModel, families: tuple[tuple[str, str], ...]) -> _Shares:
     global _kept
-    kept = _kept
-    if kept is not None and kept[0] is model and kept[1] == families:
-        return kept[2]
-    made = _Shares(
-        model, {name: assumed.fault_families(name, family)[0] for name, family in families}
-    )
+    if _kept is not None and _kept[0] is model and _kept[1] == families:
+        return _kept[2]
+    kind_of = {name: assumed.fault_families(name, family)[0] for name, family in families}
+    tree = repairs_needed.counted(model.needs.items(), lambda name: kind_of.get(name, ""))
+    made = _Shares(tree, kind_of, frozenset(fault for fault, _ in model.fixed_of))
     _kept = (model, families, made)
     return made
 

@@ -27,7 +27,7 @@ from typing import Any
 from pricing.basis.frozen import frozen
 from pricing.basis.own_rows import assumed_types, generic_type, rate
 from pricing.basis.settings import Settings
-from pricing.formulas import exits
+from pricing.formulas import exits, repairs_needed
 from pricing.formulas.bench_sums import (
     FIX_SD,
     HOURS_SD,
@@ -37,7 +37,6 @@ from pricing.formulas.bench_sums import (
     SELL_SD,
     SELL_SIGMA,
 )
-from pricing.formulas.faults import UNTOLD
 from pricing.model import numbers
 from pricing.model.repair import skill
 from pricing.model.repair.pooled import Effects, effects_in, effects_out, untaught
@@ -123,18 +122,8 @@ def usual_paid(model: RepairModel, type_name: str) -> float | None:
 
 
 def k_of_n(model: RepairModel, fault: str, type_name: str) -> tuple[int, int, int]:
-    """Own ended units of this fault on this type: fixed, all; and all of this fault on
-    other types. Of an untold fault those of the whole type."""
-    if fault in ("", UNTOLD):
-        mine = [of for (_, which), of in model.fixed_of.items() if which == type_name]
-        return int(sum(k for _, k in mine)), int(sum(n for n, _ in mine)), 0
-    n, k = model.fixed_of.get((fault, type_name), (0.0, 0.0))
-    near = sum(
-        count
-        for (what, which), (count, _) in model.fixed_of.items()
-        if what == fault and which != type_name
-    )
-    return int(k), int(n), int(near)
+    """Own ended units of a fault on a type, as `repairs_needed.k_of_n`."""
+    return repairs_needed.k_of_n(model.fixed_of.items(), fault, type_name)
 
 
 def as_numbers(model: RepairModel) -> dict[str, Any]:

@@ -16,8 +16,9 @@ from __future__ import annotations
 import numpy as np
 from scipy.special import logsumexp
 
-from pricing.basis.assumed import ELASTICITY_MEAN, ELASTICITY_SD
+from pricing.basis.assumed import ELASTICITY_MEAN
 from pricing.basis.frozen import frozen
+from pricing.formulas.selling import ELASTICITY_SD
 from pricing.model.saletime.listings import Listings
 from pricing.model.saletime.saletime import N_CALLERS, POWER_MOST, WEEK, log_calls
 

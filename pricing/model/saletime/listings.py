@@ -16,6 +16,7 @@ from pricing.basis.own_rows import assumed_types
 from pricing.basis.settings import Settings
 from pricing.basis.units import Units
 from pricing.basis.words import family_of
+from pricing.formulas import selling
 from pricing.model.price import price as price_of
 from pricing.model.price import student
 from pricing.model.price.price import PriceNumbers
@@ -225,7 +226,7 @@ def estimates(
     h = np.where(learned & (price_model.n > 0), np.clip(weight * known / own, 0.0, 0.9), 0.0)
     return (
         law.center - residual * h / (1 - h),
-        law.scale**2 * saletime.own_factor(price_model.nu) + law.blank,
+        law.scale**2 * selling.own_factor(price_model.nu) + law.blank,
         known / (1 - h),
     )
 

@@ -18,11 +18,11 @@ from typing import Any
 
 import numpy as np
 
-from pricing.basis.assumed import ASK_CEILING, ELASTICITY_SD
 from pricing.basis.frozen import frozen
 from pricing.basis.settings import Settings
 from pricing.basis.units import Units
 from pricing.basis.words import family_of
+from pricing.formulas import selling
 from pricing.model import numbers
 from pricing.model.price.price import PriceLaw
 from pricing.model.year import along_the_year
@@ -31,7 +31,6 @@ WEEK = 7.0
 LOWEST_ETA, HIGHEST_ETA, N_ETA = 0.5, 9.0, 7
 N_CALLERS = 4  # caller laws that an answer reckons with
 POWER_MOST = -9.0  # ln(most / worth) of the power law: nobody is near the most he would pay
-SLIP_SDS = 4.0  # sds from the usual ask beyond which a first ask is taken for a slip of the pen
 YEAR = 365.25
 SCALES = (
     0.6,
@@ -102,29 +101,6 @@ class SaleTimeModel:
     haggle_sd: float
     haggle_slope: float
     haggle_at: np.ndarray
-
-    def highest_ratio(self, type_name: str) -> float:
-        """The highest ask over the estimate that is looked at: what was tried, and a bit beyond.
-
-        exp of the 95 % point of the person's own ln(first ask / worth), a step of 5 % higher;
-        before any listing 1.25, which counts as eight listings. What an ask does beyond all asks
-        that were ever made is not known, whatever law is drawn through them.
-        """
-        place = self.types.index(type_name) if type_name in self.types else -1
-        premium = self.premium_mean + (float(self.premium_by_type[place]) if place >= 0 else 0.0)
-        tried = premium + 1.645 * self.premium_sd + np.log(1.05)
-        share = self.n_listings / (self.n_listings + 8.0)
-        return float(np.exp((1 - share) * np.log(ASK_CEILING) + share * tried))
-
-    @property
-    def learned_from(self) -> str:
-        """What eta rests on: "GUESS", or "from 12 drops and 80 listings"."""
-        if self.n_listings == 0 or self.eta_sd > 0.95 * ELASTICITY_SD:
-            return "GUESS"
-        return (
-            f"from {self.n_drops} drop{'s' * (self.n_drops != 1)} and {self.n_listings}"
-            f" listing{'s' * (self.n_listings != 1)}"
-        )
 
 
 @frozen
@@ -277,16 +253,8 @@ def _family_counts(model: SaleTimeModel) -> dict[str, int]:
 
 
 def unseen_sd(model: SaleTimeModel, law: PriceLaw) -> np.ndarray:
-    """sd of q, the true worth of each unit beside its estimate: what sellers see of its own spread,
-    and what is not known of the estimate, (m,)."""
-    return np.asarray(
-        np.sqrt((model.seen_share * law.scale) ** 2 * own_factor(law.nu) + law.spread**2)
-    )
-
-
-def own_factor(nu: float) -> float:
-    """Variance of a t variable of scale 1, at most 2."""
-    return min(nu / (nu - 2), 2.0) if nu > 2 else 2.0
+    """sd of q, the true worth of each unit beside its estimate, (m,)."""
+    return np.asarray(selling.unseen_sd(model, law.scale, law.spread, law.nu))
 
 
 def usual_premium(model: SaleTimeModel, units: Units) -> np.ndarray:
@@ -298,14 +266,8 @@ def usual_premium(model: SaleTimeModel, units: Units) -> np.ndarray:
 def quality_from_ask(
     model: SaleTimeModel, units: Units, log_first_ratio: np.ndarray, q_sd: np.ndarray
 ) -> tuple[np.ndarray, np.ndarray]:
-    """Mean and sd of q once the person's own first ask is known: ln(ask / estimate) = premium +
-    seen q + whim, all normal, (m,) each. An ask further off than four of its own sds is a slip and
-    says nothing."""
-    seen, variance = model.premium_seen, q_sd**2
-    spread = seen**2 * variance + model.premium_sd**2
-    apart = log_first_ratio - usual_premium(model, units)
-    gain = np.where(np.abs(apart) <= SLIP_SDS * np.sqrt(spread), seen * variance / spread, 0.0)
-    return gain * apart, np.sqrt(variance * (1 - gain * seen))
+    """Mean and sd of q once the person's own first ask is known, (m,) each."""
+    return selling.quality_from_ask(model, log_first_ratio - usual_premium(model, units), q_sd)
 
 
 # ---- haggling
@@ -315,13 +277,7 @@ def haggle(model: SaleTimeModel, units: Units, log_ask_ratio: np.ndarray | float
     """What buyers talk down from an ask at ln(ask / estimate), by type. log_ask_ratio: one
     or (m,)."""
     place = units.word("type").lookup(model.haggle_types)  # -1, not known, is the last entry
-    full, any_off = model.haggle_full[place], model.haggle_off[place]
-    ratio = np.broadcast_to(np.asarray(log_ask_ratio, dtype=float), (units.n,))
-    off = np.clip(
-        (1 - full) * any_off + model.haggle_slope * (ratio - model.haggle_at[place]), 0.0, 0.5
-    )
-    inner = off / np.maximum(1 - full, 1e-9)
-    sd = np.sqrt((1 - full) * (model.haggle_sd**2 + full * inner**2))
+    full, off, sd = selling.haggle(model, place, log_ask_ratio)
     n = model.haggle_n.astype(int)
     return Haggle(full, off, sd, np.where(place >= 0, n[place], 0), model.haggle_slope)
 

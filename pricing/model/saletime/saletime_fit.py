@@ -30,12 +30,13 @@ from scipy.optimize import minimize
 from scipy.special import ndtr
 
 from pricing.basis import assumed
-from pricing.basis.assumed import ELASTICITY_MEAN, ELASTICITY_SD
+from pricing.basis.assumed import ELASTICITY_MEAN
 from pricing.basis.frozen import frozen
 from pricing.basis.own_rows import assumed_types
 from pricing.basis.settings import Settings
 from pricing.basis.units import Units
 from pricing.basis.words import family_of
+from pricing.formulas.selling import ELASTICITY_SD
 from pricing.model.price.price import PriceNumbers
 from pricing.model.saletime import callers_fit, haggle_fit, saletime
 from pricing.model.saletime import listings as waiting

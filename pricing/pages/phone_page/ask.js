@@ -52,10 +52,8 @@ function wider_of(one, plain) {
 function with_first_ask(question, unit, law_of_it, today) {
   const past = past_of(question.unit, today, question.known.asked_now), model = N.saletime;
   if (past === null || !past.spells.length || past.spells[0][1] === undefined) return [law_of_it, 0];
-  const sd = unseen_sd(law_of_it), variance = sd * sd, seen = model.premium_seen, place = model.types.indexOf(word(unit, "type"));
-  const spread = seen * seen * variance + model.premium_sd ** 2, usual = model.premium_mean + (place >= 0 ? model.premium_by_type[place] : 0);
-  const apart = Math.log(past.spells[0][1]) - law_of_it.center - usual, gain = Math.abs(apart) <= C.slip_sds * Math.sqrt(spread) ? (seen * variance) / spread : 0;
-  const moved = gain * apart, share = Math.sqrt(variance * (1 - gain * seen)) / sd;
+  const sd = unseen_sd(law_of_it), of = selling_formulas, apart = Math.log(past.spells[0][1]) - law_of_it.center - of.usual_premium(model, word(unit, "type"));
+  const [moved, left] = of.quality_from_ask(model, apart, sd), share = left / sd;
   return [finished({ ...law_of_it, center: law_of_it.center + moved, scale: law_of_it.scale * share, spread: law_of_it.spread * share, blank: law_of_it.blank * share * share }), moved];
 }
 
@@ -64,7 +62,7 @@ const days_standing = ({ market }) => standing(market.removed, market.n_type, ma
 
 function terms_of(question, view) {
   const demand = view.demand, plainest = own(S.new_price, type_of(question));
-  const ratio = highest_ratio(type_of(question));
+  const ratio = selling_formulas.highest_ratio(N.saletime, type_of(question));
   let highest = ratio * demand.estimate, why = `no ask over ${ratio.toFixed(2)} times the estimate: nobody has seen what a higher one does`;
   if (plainest !== undefined && C.new_price_ceiling * plainest < highest) { highest = C.new_price_ceiling * plainest; why = "no ask over six tenths of what the plainest new one costs"; }
   const holding = S.short_of === "space" ? Math.max(S.holding_cost_per_day, N.spot_a_day) : S.holding_cost_per_day;
@@ -85,7 +83,7 @@ function ask(question, as_of) {
     clear: { date: isoformat(today + rint(sum(found.sale.days))), price: cleared }, choices: choices(found, demand, at, past),
       talked_down: off_at(demand, Math.log(Math.max(price, 1e-9) / demand.estimate)),
     holding_cost_per_day: at.holding, ceiling: found.asks.length && rounded(price * 1.03) > at.highest ? why : "",
-      days_listed: so_far === null ? null : so_far.days, ask_effect_from: learned_from(), sales_used: N.price.n,
+      days_listed: so_far === null ? null : so_far.days, ask_effect_from: selling_formulas.learned_from(N.saletime), sales_used: N.price.n,
     standing: {
       price: "price" in question.known ? "your number" : standing(view.removed, n_of_type(type_name), n_of_family(type_name)),
         days: days_standing(view),

@@ -292,6 +292,37 @@ const repairs_needed_formulas = (() => {
     }
     return _largest(wider);
   }
+  function counted(needs, kind_of) {
+    let count, counts, fault, place, repair, tree, type_name;
+    tree = {  };
+    for ([[fault, type_name, repair], count] of py.each(needs)) {
+      for (place of _places(fault, kind_of(type_name), type_name)) {
+        counts = py.first(tree, place, {  });
+        counts[repair] = py.add(py.get(counts, repair, 0.0), count);
+      }
+    }
+    return tree;
+  }
+  function shares_under(tree, fault, kind, type_name) {
+    let at, of_kind, of_type, whole;
+    [whole, of_kind, of_type] = _places(fault, kind, type_name).map((at) => (py.get(tree, at, {  })));
+    return shares(whole, of_kind, of_type);
+  }
+  function _places(fault, kind, type_name) {
+    return [`${fault}
+`, `${fault}
+${kind}
+`, `${fault}
+${kind}
+${type_name}`];
+  }
+  function k_of_n(fixed, fault, type_name) {
+    let kind, n, near, own, untold, what;
+    untold = (py.has(fault, ["", UNTOLD]));
+    own = py.each(fixed).filter(([[what, kind], n]) => ((py.eq(kind, type_name)) && (py.truth(untold) || (py.eq(what, fault))))).map(([[what, kind], n]) => (n));
+    near = py.each(fixed).filter(([[what, kind], n]) => ((!py.eq(kind, type_name)) && (py.eq(what, fault)) && !py.truth(untold))).map(([[what, kind], n]) => (n));
+    return [py.int(py.sum(py.each(own).map((n) => (n[1])))), py.int(py.sum(py.each(own).map((n) => (n[0])))), py.int(py.sum(py.each(near).map((n) => (n[0]))))];
+  }
   function _narrowed(wider, counts, weight) {
     let n, repair, share;
     n = py.sum(Object.values(counts));
@@ -355,7 +386,7 @@ const repairs_needed_formulas = (() => {
     whole = py.sum(Object.values(weight));
     return Object.entries(weight).map(([name, part]) => ([word[name], (part / whole)]));
   }
-  return { ELSE, NEW_REPAIR_WEIGHT, KIND_WEIGHT, TYPE_WEIGHT, MOST_REPAIRS, UNTOLD_WEIGHT, LOW_RANKS, HIGH_RANKS, NOT_LOW, steps_of, shares, found_shares, ranked, untold_mix };
+  return { ELSE, NEW_REPAIR_WEIGHT, KIND_WEIGHT, TYPE_WEIGHT, MOST_REPAIRS, UNTOLD_WEIGHT, LOW_RANKS, HIGH_RANKS, NOT_LOW, steps_of, shares, counted, shares_under, k_of_n, found_shares, ranked, untold_mix };
 })();
 const bench_sums_formulas = (() => {
   const BLOCKS = ["family", "type", "fault", "pair", "step"];
@@ -446,7 +477,20 @@ const bench_sums_formulas = (() => {
     }
     return [row, missing];
   }
-  return { BLOCKS, FIX_SD, PARTS_SD, HOURS_SD, SELL_SD, PARTS_SIGMA, HOURS_SIGMA, SELL_SIGMA, FIX_PER_YEAR, WASTED_PARTS_SHARE, ZERO_PARTS_SHARE, ZERO_PARTS_SHARE_NEVER, NODES, WEIGHTS, before, mean_chance, aged, fix_offset, parts_offset, hours_offset, sell_offset, zero_share, usual_zero_share, waste, pair_of, levels_of };
+  function ahead(model, told, own, person, year) {
+    let bought, chance, hours, hours_log, hours_var, log_odds, parts, parts_log, parts_var, sell, sell_log, sell_var, steps, zero;
+    [chance, parts, zero, steps, hours, sell] = told;
+    log_odds = py.add(py.add(own[0][0], fix_offset(aged(chance, year), model.fix_shift)), person[0]);
+    parts_log = py.add(own[1][0], parts_offset(parts, zero, steps));
+    parts_var = py.add(own[1][1], (model.parts.sigma ** 2));
+    hours_log = py.add(py.add(own[2][0], hours_offset(hours, steps)), person[2]);
+    hours_var = py.add(py.add(own[2][1], person[3]), (model.hours.sigma ** 2));
+    sell_log = py.add(own[3][0], sell_offset(sell));
+    sell_var = py.add(own[3][1], (model.sell.sigma ** 2));
+    bought = Math.exp(py.add(parts_log, (parts_var / 2)));
+    return { ["fix"]: mean_chance(log_odds, py.add(own[0][1], person[1])), ["parts_log"]: parts_log, ["parts_var"]: parts_var, ["hours_log"]: hours_log, ["hours_var"]: hours_var, ["sell_log"]: sell_log, ["sell_var"]: sell_var, ["parts_mean"]: ((1 - zero) * bought), ["wasted_mean"]: (waste(model.waste) * bought), ["hours_mean"]: Math.exp(py.add(hours_log, (hours_var / 2))), ["sell_mean"]: Math.exp(py.add(sell_log, (sell_var / 2))) };
+  }
+  return { BLOCKS, FIX_SD, PARTS_SD, HOURS_SD, SELL_SD, PARTS_SIGMA, HOURS_SIGMA, SELL_SIGMA, FIX_PER_YEAR, WASTED_PARTS_SHARE, ZERO_PARTS_SHARE, ZERO_PARTS_SHARE_NEVER, NODES, WEIGHTS, before, mean_chance, aged, fix_offset, parts_offset, hours_offset, sell_offset, zero_share, usual_zero_share, waste, pair_of, levels_of, ahead };
 })();
 const exits_formulas = (() => {
   const FAILED_HOURS = 0.9;
@@ -893,4 +937,81 @@ const offer_sums_formulas = (() => {
     return Object.fromEntries(Object.entries(own).map(([name, n]) => ([name, ((py.has(TOLD_AS[name], known)) ? "your number" : standing(removed[name], n[0], n[1]))])));
   }
   return { TOLD_AS, mean, total, expected, candidates, spent, because, standings };
+})();
+const normal_law_formulas = (() => {
+  const _A = [2509.0809287301227, 33430.57558358813, 67265.7709270087, 45921.95393154987, 13731.69376550946, 1971.5909503065513, 133.14166789178438, 3.3871328727963665];
+  const _B = [5226.495278852546, 28729.085735721943, 39307.89580009271, 21213.794301586597, 5394.196021424751, 687.1870074920579, 42.31333070160091, 1.0];
+  const _C = [0.0007745450142783414, 0.022723844989269184, 0.2417807251774506, 1.2704582524523684, 3.6478483247632045, 5.769497221460691, 4.630337846156546, 1.4234371107496835];
+  const _D = [1.0507500716444169e-09, 0.0005475938084995345, 0.015198666563616457, 0.14810397642748008, 0.6897673349851, 1.6763848301838038, 2.053191626637759, 1.0];
+  const _E = [2.0103343992922881e-07, 2.7115555687434876e-05, 0.0012426609473880784, 0.026532189526576124, 0.29656057182850487, 1.7848265399172913, 5.463784911164114, 6.657904643501103];
+  const _F = [2.0442631033899397e-15, 1.421511758316446e-07, 1.8463183175100548e-05, 0.0007868691311456133, 0.014875361290850615, 0.1369298809227358, 0.599832206555888, 1.0];
+  function quantile(p) {
+    let middle, near, outer, q, r, tail;
+    q = (p - 0.5);
+    middle = (Math.abs(q) <= 0.425);
+    r = (py.truth(middle) ? (0.180625 - (q * q)) : 0.0);
+    tail = Math.sqrt(-Math.log((py.truth(middle) ? 0.5 : Math.min(p, (1 - p)))));
+    near = (_poly(_C, (tail - 1.6)) / _poly(_D, (tail - 1.6)));
+    outer = ((tail <= 5) ? near : (_poly(_E, (tail - 5)) / _poly(_F, (tail - 5))));
+    return (py.truth(middle) ? ((q * _poly(_A, r)) / _poly(_B, r)) : (Math.sign(q) * outer));
+  }
+  function _poly(coefficients, x) {
+    let one, total;
+    total = 0.0;
+    for (one of py.each(coefficients)) {
+      total = py.add((total * x), one);
+    }
+    return total;
+  }
+  return { quantile };
+})();
+const selling_formulas = (() => {
+  const SLIP_SDS = 4.0;
+  const ASK_CEILING = 1.25;
+  const ELASTICITY_SD = 1.5;
+  function highest_ratio(model, type_name) {
+    let share, tried;
+    tried = py.add(py.add(usual_premium(model, type_name), (1.645 * model.premium_sd)), Math.log(1.05));
+    share = (model.n_listings / py.add(model.n_listings, 8));
+    return Math.exp(py.add(((1 - share) * Math.log(ASK_CEILING)), (share * tried)));
+  }
+  function usual_premium(model, type_name) {
+    if ((!py.has(type_name, model.types))) {
+      return Number(model.premium_mean);
+    }
+    return Number(py.add(model.premium_mean, model.premium_by_type[model.types.indexOf(type_name)]));
+  }
+  function learned_from(model) {
+    let drops, listings;
+    [drops, listings] = [model.n_drops, model.n_listings];
+    if (((listings === 0) || (model.eta_sd > (0.95 * ELASTICITY_SD)))) {
+      return "GUESS";
+    }
+    return `from ${drops} drop${_s(drops)} and ${listings} listing${_s(listings)}`;
+  }
+  function _s(n) {
+    return ((n === 1) ? "" : "s");
+  }
+  function unseen_sd(model, scale, spread, nu) {
+    return Math.sqrt(py.add((((model.seen_share * scale) ** 2) * own_factor(nu)), (spread ** 2)));
+  }
+  function own_factor(nu) {
+    return ((nu > 2) ? py.min((nu / (nu - 2)), 2.0) : 2.0);
+  }
+  function quality_from_ask(model, apart, q_sd) {
+    let gain, seen, spread, variance;
+    [seen, variance] = [model.premium_seen, (q_sd ** 2)];
+    spread = py.add(((seen ** 2) * variance), (model.premium_sd ** 2));
+    gain = ((Math.abs(apart) <= (SLIP_SDS * Math.sqrt(spread))) ? ((seen * variance) / spread) : 0.0);
+    return [(gain * apart), Math.sqrt((variance * (1 - (gain * seen))))];
+  }
+  function haggle(model, place, log_ask_ratio) {
+    let full, inner, moved, off;
+    full = model.haggle_full[place];
+    moved = (model.haggle_slope * (log_ask_ratio - model.haggle_at[place]));
+    off = py.clip(py.add(((1 - full) * model.haggle_off[place]), moved), 0.0, 0.5);
+    inner = (off / Math.max((1 - full), 1e-09));
+    return [full, off, Math.sqrt(((1 - full) * py.add((model.haggle_sd ** 2), (full * (inner ** 2)))))];
+  }
+  return { SLIP_SDS, ASK_CEILING, ELASTICITY_SD, highest_ratio, usual_premium, learned_from, unseen_sd, own_factor, quality_from_ask, haggle };
 })();

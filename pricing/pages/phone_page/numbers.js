@@ -15,7 +15,6 @@ function use(given) {
   for (const name of ["fix", "parts", "hours", "sell"]) prepare_effects(N.repair[name]);
   N.repair.heard = in_columns(N.repair.heard);
   N.repair.ended = N.repair.fixed_of.map(([fault, type, ended, fixed]) => [[fault, type], [ended, fixed]]);
-  N.repair.fixed_by = new Map(N.repair.fixed_of.map((row) => [pair_key(row[0], row[1]), row]));
   N.price.factor = N.price.factor.map((row, i) => Float64Array.from(row, (whole) => whole * N.price.unit[i]));
   N.price.variances = N.price.factor.map((row) => row.reduce((total, value) => total + value * value, 0));
   N.repair.tree = N.sales = null;
@@ -100,15 +99,8 @@ function lattice(dimension) {
 }
 const normals = new Map();
 function normal_points(dimension) {
-  if (!normals.has(dimension)) normals.set(dimension, lattice(dimension).map(normal_quantile));
+  if (!normals.has(dimension)) normals.set(dimension, lattice(dimension).map(normal_law_formulas.quantile));
   return normals.get(dimension);
-}
-const polyval = (coefficients, x) => { let total = 0; for (const c of coefficients) total = total * x + c; return total; };
-function normal_quantile(p) {
-  const [A, B, CC, D, E, F] = C.normal, q = p - 0.5;
-  if (Math.abs(q) <= 0.425) { const r = 0.180625 - q * q; return (q * polyval(A, r)) / polyval(B, r); }
-  const tail = Math.sqrt(-Math.log(Math.min(p, 1 - p)));
-  return Math.sign(q) * (tail <= 5 ? polyval(CC, tail - 1.6) / polyval(D, tail - 1.6) : polyval(E, tail - 5) / polyval(F, tail - 5));
 }
 
 /** The smallest value at or below which the weight is at least `chance` of the whole: buckets first, then only one bucket is sorted. */

@@ -164,7 +164,7 @@ function offer_of_one(question, as_of) {
   const verdict = verdict_of(question, "call", as_of), their_price = "their_price" in known ? known.their_price : null, whole = sums.mean(cases, (one) => one.worth);
   const [start, paid] = limit_formulas.opening(their_price, whole, usual_paid(kind), C.usual_paid_share), fees = [S.selling_fee_share, S.selling_fee_fixed];
   for (const one of cases) Object.assign(one, chances(one, one, paid));
-  const { trip, view } = cases[0], out = trip.out_money + S.hour_worth * trip.out_hours, fixed_of = k_of_n(String(unit.fault || ""), kind);
+  const { trip, view } = cases[0], out = trip.out_money + S.hour_worth * trip.out_hours, fixed_of = repairs_needed_formulas.k_of_n(N.repair.ended, String(unit.fault || ""), kind);
   const { before_drive, ...limits } = limit_formulas.limits(whole, start, out, at_curb, their_price, verdict), { cautious, tries, ...expected } = sums.expected(cases, paid);
   const [parts_low, parts_high] = parts_spread(question, cases), told = known.price, price = known_number(told) ? { median: told, low: told, high: told, mean: told } : { ...plan.span, mean: plan.sale };
   const found = {

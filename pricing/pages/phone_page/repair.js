@@ -53,16 +53,6 @@ function usual_paid(type_name) {
   return exits_formulas.usual_paid(of(type_name), of(""));
 }
 
-function k_of_n(fault, type_name) {
-  if (!fault || fault === UNTOLD) {
-    const mine = N.repair.fixed_of.filter((other) => other[1] === type_name);
-    return [Math.trunc(sum(mine.map((other) => other[3]))), Math.trunc(sum(mine.map((other) => other[2]))), 0];
-  }
-  const row = N.repair.fixed_by.get(pair_key(fault, type_name)) || [fault, type_name, 0, 0];
-  const near = sum(N.repair.fixed_of.filter((other) => other[0] === fault && other[1] !== type_name).map((other) => other[2]));
-  return [Math.trunc(row[3]), Math.trunc(row[2]), Math.trunc(near)];
-}
-
 /** How one person differs from the group at the bench: mean and variance of the shift of the log odds to fix and of ln hours; spreads between people. */
 function person_of(owner) {
   const skill = N.repair.skill;
@@ -95,33 +85,18 @@ function outlook_of_told(unit) {
   const of = bench_sums_formulas, ahead = ahead_of(type_name, fault, String(unit.found || ""), String(unit.repair || ""), family);
   const year = unit.age === undefined || unit.age === null ? 0 : Number(unit.age) - C.middle_age, model = N.repair, person = person_of(unit.owner);
   const each = ahead.repairs.map((repair, k) => {
-    const cell = { family, type: type_name, fault, steps: steps_of(repair), age: year };
-    const zero = of.zero_share(row_of(model.zero_parts, repair), model.zero_share, of.usual_zero_share(ahead.row[0].parts_low)), n_steps = Math.max(cell.steps.length, 1);
-    const [fix_log, fix_var, fix_before] = predict(model.fix, cell), [parts_log, parts_var, parts_before] = predict(model.parts, cell);
-    const [hours_log, hours_var, hours_before] = predict(model.hours, cell), [sell_log, sell_var] = predict(model.sell, cell);
-    const [abler, abler_var, slower, slower_var] = person.shift;
-    const removed = (after, before) => 1 - after / Math.max(before, 1e-12);
+    const cell = { family, type: type_name, fault, steps: steps_of(repair), age: year }, own = ["fix", "parts", "hours", "sell"].map((name) => predict(model[name], cell));
+    const zero = of.zero_share(row_of(model.zero_parts, repair), model.zero_share, of.usual_zero_share(ahead.row[0].parts_low)), shift = person.shift;
+    const told = [ahead.fix[k], ahead.parts[k], zero, Math.max(cell.steps.length, 1), ahead.hours, ahead.sell], removed = (after, before) => 1 - after / Math.max(before, 1e-12);
+    const [[, fix_var, fix_before], [, parts_var, parts_before], [, hours_var, hours_before]] = own;
     return {
-      repair, chance: ahead.chance[k],
-      fix: of.mean_chance(fix_log + of.fix_offset(of.aged(ahead.fix[k], year), model.fix_shift) + abler, fix_var + abler_var),
-      parts_log: parts_log + of.parts_offset(ahead.parts[k], zero, n_steps), parts_var: parts_var + model.parts.sigma ** 2, no_parts: zero,
-      hours_log: hours_log + of.hours_offset(ahead.hours, n_steps) + slower, hours_var: hours_var + slower_var + model.hours.sigma ** 2,
-      sell_log: sell_log + of.sell_offset(ahead.sell), sell_var: sell_var + model.sell.sigma ** 2,
-      fix_removed: removed(fix_var + abler_var, fix_before + person.fix_sd ** 2), parts_removed: removed(parts_var, parts_before),
-      hours_removed: removed(hours_var + slower_var, hours_before + person.hours_sd ** 2),
+      repair, chance: ahead.chance[k], no_parts: zero, ...of.ahead(model, told, own, shift, year), fix_removed: removed(fix_var + shift[1], fix_before + person.fix_sd ** 2),
+      parts_removed: removed(parts_var, parts_before), hours_removed: removed(hours_var + shift[3], hours_before + person.hours_sd ** 2),
     };
   });
-  const waste = of.waste(model.waste);
-  for (const one of each) {
-    const bought = Math.exp(one.parts_log + one.parts_var / 2);
-    one.parts_mean = (1 - one.no_parts) * bought;
-    one.wasted_mean = waste * bought;
-    one.hours_mean = Math.exp(one.hours_log + one.hours_var / 2);
-    one.sell_mean = Math.exp(one.sell_log + one.sell_var / 2);
-  }
   const known = (name) => clip(sum(each.map((one) => one.chance * one[name])), 0, 1);
   return {
-    each, waste, failed_log: Math.log(exits_formulas.FAILED_HOURS) + model.hours.mean[2],
+    each, waste: of.waste(model.waste), failed_log: Math.log(exits_formulas.FAILED_HOURS) + model.hours.mean[2],
     fix_known: known("fix_removed") * (model.n_failed > 0 ? 1 : 0), parts_known: known("parts_removed"), hours_known: known("hours_removed"), row: ahead.row,
   };
 }
@@ -138,22 +113,11 @@ function ahead_of(type_name, fault, found, repair, family) {
 }
 
 /** Units by fault, by kind of appliance and by type, summed once. */
-function tree() {
-  if (N.repair.tree) return N.repair.tree;
-  const out = { by_fault: new Map(), by_kind: new Map(), by_type: new Map() }, kinds = new Map();
-  const kind_of = (name) => { if (!kinds.has(name)) kinds.set(name, fault_families(name, family_of(name))[0]); return kinds.get(name); };
-  for (const { fault, type: type_name, repair, count } of rows_of_table(N.repair.needs)) {
-    for (const [table, key] of [[out.by_type, pair_key(fault, type_name)], [out.by_kind, pair_key(fault, kind_of(type_name))], [out.by_fault, fault]]) {
-      if (!table.has(key)) table.set(key, {});
-      table.get(key)[repair] = (own(table.get(key), repair) || 0) + count;
-    }
-  }
-  return (N.repair.tree = out);
-}
-
 function shares_of(fault, type_name, family) {
-  const { by_fault, by_kind, by_type } = tree(), kind = fault_families(type_name, family)[0];
-  return repairs_needed_formulas.shares(by_fault.get(fault) || {}, by_kind.get(pair_key(fault, kind)) || {}, by_type.get(pair_key(fault, type_name)) || {});
+  const of = repairs_needed_formulas, kinds = new Map(), model = N.repair;
+  const kind_of = (name) => { if (!kinds.has(name)) kinds.set(name, fault_families(name, family_of(name))[0]); return kinds.get(name); };
+  if (!model.tree) model.tree = of.counted(rows_of_table(model.needs).map(({ fault: told, type, repair, count }) => [[told, type, repair], count]), kind_of);
+  return of.shares_under(model.tree, fault, fault_families(type_name, family)[0], type_name);
 }
 
 function found_shares(found) {

@@ -26,25 +26,10 @@ function market(unit, day) {
     removed: clip(1 - (sd * sd) / prior, 0, 1) };
 }
 
-const own_factor = (nu) => (nu > 2 ? Math.min(nu / (nu - 2), 2) : 2);
-const unseen_sd = (one) => Math.sqrt((N.saletime.seen_share * one.scale) ** 2 * own_factor(N.price.table.nu) + one.spread ** 2);
+const unseen_sd = (one) => selling_formulas.unseen_sd(N.saletime, one.scale, one.spread, N.price.table.nu);
 
 function haggle(unit) {
   const model = N.saletime, name = word(unit, "type"), found = name ? model.haggle_types.indexOf(name) : -1, place = found < 0 ? model.haggle_full.length - 1 : found;
-  const full = model.haggle_full[place], off = clip((1 - full) * model.haggle_off[place] + model.haggle_slope * (0 - model.haggle_at[place]), 0, 0.5),
-    inner = off / Math.max(1 - full, 1e-9);
-  return { full_share: full, off_mean: off, off_sd: Math.sqrt((1 - full) * (model.haggle_sd ** 2 + full * inner * inner)),
-    n: found >= 0 ? Math.trunc(model.haggle_n[place]) : 0, off_slope: model.haggle_slope };
-}
-
-function learned_from() {
-  const model = N.saletime, many = (n) => (n === 1 ? "" : "s");
-  if (model.n_listings === 0 || model.eta_sd > 0.95 * C.elasticity_sd) return "GUESS";
-  return `from ${model.n_drops} drop${many(model.n_drops)} and ${model.n_listings} listing${many(model.n_listings)}`;
-}
-/** The highest ask over the estimate that is looked at: what was tried, and a bit beyond. */
-function highest_ratio(name) {
-  const model = N.saletime, place = model.types.indexOf(name), share = model.n_listings / (model.n_listings + 8);
-  const tried = model.premium_mean + (place >= 0 ? model.premium_by_type[place] : 0) + 1.645 * model.premium_sd + Math.log(1.05);
-  return Math.exp((1 - share) * Math.log(C.ask_ceiling) + share * tried);
+  const [full_share, off_mean, off_sd] = selling_formulas.haggle(model, place, 0);
+  return { full_share, off_mean, off_sd, n: found >= 0 ? Math.trunc(model.haggle_n[place]) : 0, off_slope: model.haggle_slope };
 }

@@ -1,0 +1,76 @@
+"""How the person asks and how buyers talk it down, by what `SaleTimeModel` learned: of single units
+or, in Python, of arrays of them."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import numpy as np
+
+SLIP_SDS = 4.0  # sds from the usual ask beyond which a first ask is taken for a slip of the pen
+ASK_CEILING = 1.25  # of the estimate, before the person's own asks say more. Common practice.
+ELASTICITY_SD = 1.5  # of the elasticity of the sale rate, before any listing. Own judgement.
+
+
+def highest_ratio(model: Any, type_name: str) -> float:
+    """The highest ask over the estimate that is looked at: what was tried, and a bit beyond.
+
+    exp of the 95 % point of the person's own ln(first ask / worth), a step of 5 % higher; before
+    any listing 1.25, which counts as eight listings. What an ask does beyond all asks that were
+    ever made is not known, whatever law is drawn through them.
+    """
+    tried = usual_premium(model, type_name) + 1.645 * model.premium_sd + math.log(1.05)
+    share = model.n_listings / (model.n_listings + 8)
+    return math.exp((1 - share) * math.log(ASK_CEILING) + share * tried)
+
+
+def usual_premium(model: Any, type_name: str) -> float:
+    """ln(first ask / estimate) that the person usually asks for units of a type."""
+    if type_name not in model.types:
+        return float(model.premium_mean)
+    return float(model.premium_mean + model.premium_by_type[model.types.index(type_name)])
+
+
+def learned_from(model: Any) -> str:
+    """What the elasticity rests on: "GUESS", or "from 12 drops and 80 listings"."""
+    drops, listings = model.n_drops, model.n_listings
+    if listings == 0 or model.eta_sd > 0.95 * ELASTICITY_SD:
+        return "GUESS"
+    return f"from {drops} drop{_s(drops)} and {listings} listing{_s(listings)}"
+
+
+def _s(n: int) -> str:
+    return "" if n == 1 else "s"
+
+
+def unseen_sd(model: Any, scale: Any, spread: Any, nu: float) -> Any:
+    """sd of the true worth of a unit beside its estimate, log points: what sellers see of its own
+    spread, and what is not known of the estimate."""
+    return np.sqrt((model.seen_share * scale) ** 2 * own_factor(nu) + spread**2)
+
+
+def own_factor(nu: float) -> float:
+    """Variance of a t variable of scale 1, at most 2."""
+    return min(nu / (nu - 2), 2.0) if nu > 2 else 2.0
+
+
+def quality_from_ask(model: Any, apart: Any, q_sd: Any) -> tuple[Any, Any]:
+    """Mean and sd of the quality q that no record says once the person's own first ask is known:
+    ln(ask / estimate) = premium + seen q + whim, all normal. apart: that less the usual premium. An
+    ask further off than four of its own sds is a slip and says nothing."""
+    seen, variance = model.premium_seen, q_sd**2
+    spread = seen**2 * variance + model.premium_sd**2
+    gain = np.where(np.abs(apart) <= SLIP_SDS * np.sqrt(spread), seen * variance / spread, 0.0)
+    return gain * apart, np.sqrt(variance * (1 - gain * seen))
+
+
+def haggle(model: Any, place: Any, log_ask_ratio: Any) -> tuple[Any, Any, Any]:
+    """What buyers talk down from an ask at ln(ask / estimate): chance that the full ask is paid,
+    and mean and sd of the share off over all sales. place: of the type among `haggle_types`, the
+    last one for any other."""
+    full = model.haggle_full[place]
+    moved = model.haggle_slope * (log_ask_ratio - model.haggle_at[place])
+    off = np.clip((1 - full) * model.haggle_off[place] + moved, 0.0, 0.5)
+    inner = off / np.maximum(1 - full, 1e-9)
+    return full, off, np.sqrt((1 - full) * (model.haggle_sd**2 + full * inner**2))
