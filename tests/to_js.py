@@ -26,7 +26,7 @@ SCRIPTS = (
         *("nearest_word", "standing", "unknowns", "price_terms", "offer_sums"),
         *("normal_law", "selling"),
     )),
-    ("gate.js", "words", ("perils", "gate", "digits")),
+    ("gate.js", "words", ("perils", "gate", "gate_input", "digits")),
     ("reader.js", "words", (
         *("tokens", "sayings", "amounts", "kinds", "second_thoughts", "breath"),
         *("called", "looks", "prices", "troubles", "halves", "bench_note", "diagnosis"),

@@ -16,7 +16,7 @@ from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.basis.own_rows import assumed_types
 from pricing.basis.words import family_of
-from pricing.words import gate
+from pricing.words import gate, gate_input
 from pricing.words.tables import rows
 
 if TYPE_CHECKING:
@@ -25,14 +25,12 @@ if TYPE_CHECKING:
 
 CALL, BENCH, SALE = gate.CALL, gate.BENCH, gate.SALE
 STAGES = {"offer": CALL, "bench": BENCH, "ask": SALE}
-NOT_RESALE = ("water heater", "garbage disposer")
-COLD_TOO = ("heat-pump dryer", "all-in-one washer-dryer")  # laundry with a sealed system
-ELECTRIC = ("electric", "induction", "compact dryer", "heat-pump", "wall oven", "double wall")
-TEXTS = ("fault", "found", "repair", "features", "note", "fuel")
 # The last years that the gate tells apart from the next: latch doors before 1959, capacitors and
 # switches before 1980, 1990 and before, the dehumidifiers of 2002 to 2018
 ERAS = (1958, 1979, 1989, 2001, 2018, 9999)
-WAS_WRONG = ("fault", "found", "repair")
+
+
+HEARD = ("faults", "found", "tags")
 
 
 @frozen
@@ -82,19 +80,10 @@ class Verdict:
 def verdict_of(question: Question, stage: str, settings: Settings, as_of: date) -> Verdict:
     """What stands above the money for a question. stage: CALL, BENCH or SALE."""
     heard = question.heard.get("read", {})
-    return _judged(
-        question.unit,
-        tuple(question.ages(as_of)),
-        stage,
-        question.said,
-        (
-            tuple(_listed(heard, "faults", "fault")),
-            tuple(_listed(heard, "found")),
-            tuple(question.heard.get("tags", ())),
-        ),
-        settings,
-        as_of,
-    )
+    faults, found = _listed(heard, "faults", "fault"), _listed(heard, "found")
+    told = {"faults": faults, "found": found, "tags": tuple(question.heard.get("tags", ()))}
+    unit, ages = question.unit, question.ages(as_of)
+    return _judged(unit, ages, stage, question.said, told, settings, as_of)
 
 
 def dangers_first(question: Question, moment: str, settings: Settings, as_of: date) -> list[Said]:
@@ -110,7 +99,7 @@ def verdict_on(unit: Mapping[str, Any], stage: str, settings: Settings, as_of: d
     """The same for a unit as it stands in the record."""
     age = unit.get("age")
     ages = (float(age) if isinstance(age, (int, float)) else None,)
-    return _judged(unit, ages, stage, "", ((), (), ()), settings, as_of)
+    return _judged(unit, ages, stage, "", dict.fromkeys(HEARD, ()), settings, as_of)
 
 
 def every(settings: Settings) -> list[Said]:
@@ -137,36 +126,22 @@ def _listed(heard: Mapping[str, Any], *names: str) -> list[str]:
 
 def _judged(
     unit: Mapping[str, Any],
-    ages: tuple[float | None, ...],
+    ages: Sequence[float | None],
     stage: str,
     said: str,
-    heard: tuple[tuple[str, ...], ...],
+    heard: Mapping[str, Any],
     settings: Settings,
     as_of: date,
 ) -> Verdict:
-    # what was wrong is in the past once it is repaired and listed; faults that no repair mends are
-    # still told by their names below
-    past = WAS_WRONG if stage == SALE and unit.get("repair") else ()
-    texts = [unit.get(name) for name in (*TEXTS, *settings.attributes) if name not in past]
-    text = ", ".join(str(one) for one in (unit.get("type"), said, *texts) if one)
     made = tuple(as_of.year - round(age) for age in ages if age is not None)
-    faults = (str(unit.get("fault") or ""), *heard[0])
-    found = (*_parts(unit, "found"), *_parts(unit, "repair"), *heard[1])
     names = (str(unit.get("type") or ""), str(unit.get("fuel") or ""))
-    told: dict[str, Any] = {
-        "text": text,
-        "faults": tuple(name for name in faults if name),
-        "found": found,
-        "tags": heard[2],
-        "repaired": bool(unit.get("repair")),
-        "recall_checked": unit.get("recall_checked") is not None,
-    }
-    kind = kind_of(*names, made, settings)
-    return _gated(stage, tuple(told.items()), tuple(kind.items()))
+    told = gate_input.told(unit, stage, said, heard, settings.attributes)
+    return _gated(stage, _fixed(told), _fixed(kind_of(*names, made, settings)))
 
 
-def _parts(unit: Mapping[str, Any], name: str) -> list[str]:
-    return [word for word in str(unit.get(name) or "").split("; ") if word]
+def _fixed(told: Mapping[str, Any]) -> tuple[tuple[str, Any], ...]:
+    """The same, so that it can be looked up."""
+    return tuple((name, tuple(x) if isinstance(x, list) else x) for name, x in told.items())
 
 
 @cache
@@ -199,37 +174,15 @@ def kind_of(type_name: str, fuel: str, made: tuple[int, ...], settings: Settings
     family = family_of(type_name, settings)
     families = tuple(x for x in assumed.fault_families(type_name, family) if x != "any")
     kinds = assumed.plain_kinds(type_name) or {type_name: 1.0}
-    row = types.get(type_name, assumed.GENERIC_TYPE)
-    pounds = row.weight_lb
-    heavy = f"{pounds:.0f} lb" if settings.weight_unit == "lb" else f"{pounds * 0.45359237:.0f} kg"
-    return {
-        "types": tuple(kinds.items()),
-        "families": families,
-        "known": type_name in types or family != "other",
-        "resale": (type_name in types or family != "other") and type_name not in NOT_RESALE,
-        "cold": "fridge" in families or "air" in families or any(k in COLD_TOO for k in kinds),
-        "gas": _burns(fuel, families, kinds),
-        "made": tuple(sorted({_era(year) for year in made})),
-        "weight_lb": pounds if type_name in types else 0.0,
-        "weight": heavy,
-        "us": settings.region == "US",
-    }
+    row = types.get(type_name)
+    of = (kinds, families, row is not None or family != "other")
+    pounds = (None if row is None else row.weight_lb, assumed.GENERIC_TYPE.weight_lb)
+    eras = tuple(sorted({_era(year) for year in made}))
+    kind = gate_input.kind_of(type_name, fuel, eras, of, pounds, settings)
+    return kind | {"types": tuple(kinds.items())}
 
 
 def _era(year: int) -> int:
     """A year that stands for all those the table holds for alike, so that an answer found for one
     serves them all."""
     return next((last for last in ERAS if year <= last), year)
-
-
-def _burns(fuel: str, families: Sequence[str], kinds: Mapping[str, float]) -> str:
-    """Whether it burns gas: "yes", "maybe" or "no"."""
-    if fuel:
-        return "yes" if fuel.startswith(("gas", "propane", "lp")) else "no"
-    gas = [name for name in kinds if name.startswith("gas ")]
-    if len(gas) == len(kinds):
-        return "yes"
-    if gas or any("gas" in name for name in kinds):
-        return "maybe"
-    none = families and not {"range", "dryer"} & set(families)
-    return "no" if none or all(name.startswith(ELECTRIC) for name in kinds) else "maybe"

@@ -3,11 +3,10 @@ settings, past sales, and words to pick from."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from types import ModuleType
 from typing import Any
 
-from pricing.advice import ask, cautions, chances, costs, listing, offered
+from pricing.advice import ask, chances, costs, listing, offered
 from pricing.basis import assumed, columns, question, words
 from pricing.basis.own_rows import assumed_faults, assumed_types, generic_type, rate
 from pricing.basis.settings import Settings
@@ -35,7 +34,6 @@ OF_FORMULAS: tuple[tuple[ModuleType, tuple[str, ...]], ...] = (
     )),
     (price, ("CUT", "MOST_SPREAD")),
     (costs, ("FLIGHT_MINUTES", "DAYS_AHEAD")),
-    (cautions, ("NOT_RESALE", "COLD_TOO", "ELECTRIC")),
     (listing, (
         *("RATIOS", "STATES", "BUYER_POINTS", "SHAPE_POINTS", "BUYER_WEIGHTS", "SHAPE_WEIGHTS"),
     )),
@@ -46,27 +44,18 @@ OF_FORMULAS: tuple[tuple[ModuleType, tuple[str, ...]], ...] = (
     (similar, ("LOOKED_AT",)),
     (offered, ("NEAR",)),
 )  # fmt: skip
-NEEDS = ("fault", "type", "repair", "count")
 MOST_WORDS = 60  # makers, features and places offered in a pick list
 
 
 def given(saved: Saved, settings: Settings) -> dict[str, Any]:
     """Numbers of the fit, constants of the formulas, settings, and the words for the pick lists."""
-    repairs = repair.as_numbers(saved.repair)
     fitted = {
         "as_of": saved.as_of.isoformat(),
         "price": price.as_numbers(saved.price),
-        "repair": (
-            repairs
-            | {
-                "needs": words_once(
-                    [dict(zip(NEEDS, row, strict=True)) for row in repairs["needs"]]
-                )
-            }
-        ),
+        "repair": repair.as_numbers(saved.repair),
         "saletime": saletime.as_numbers(saved.saletime),
         "spot_a_day": saved.spot_a_day,
-        "similar": words_once(saved.similar),
+        "similar": saved.similar,
         "people": member.told_apart(saved.price),
         "named": saved.words.get("owner", []),
     }
@@ -90,37 +79,6 @@ def heard(saved: Saved, settings: Settings) -> dict[str, Any]:
         "own": own_words.own_words(settings, known),
         "trade": {**assumed.trade_words(), "faults": list(known["fault"])},
         "blank": sorted(words.BLANK_WORDS),
-    }
-
-
-def words_once(table: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
-    """A table with every word written once: heads, the words of each column (None where it holds
-    numbers), rows of numbers or of places of words.
-
-    >>> words_once([{"type": "dryer", "price": 90.0}, {"type": "dryer", "age": 3.0, "price": 80.0}])
-    {'heads': ['type', 'price', 'age'], 'texts': [['dryer'], None, None], 'rows': [[0, 90.0, None],
-    [0, 80.0, 3.0]]}
-    """
-    heads = list(dict.fromkeys(name for row in table for name in row))
-    texts: list[dict[str, int] | None] = []
-    for name in heads:
-        found = [row[name] for row in table if name in row]
-        texts.append(
-            {text: place for place, text in enumerate(dict.fromkeys(found))}
-            if any(isinstance(value, str) for value in found)
-            else None
-        )
-    rows = [
-        [
-            row.get(name) if known is None else known.get(row.get(name, ""))
-            for name, known in zip(heads, texts, strict=True)
-        ]
-        for row in table
-    ]
-    return {
-        "heads": heads,
-        "texts": [None if known is None else list(known) for known in texts],
-        "rows": rows,
     }
 
 
@@ -173,26 +131,6 @@ def picks(saved: Saved, settings: Settings) -> dict[str, Any]:
     }
 
 
-def _in_columns(records: Sequence[Any], without: tuple[str, ...]) -> dict[str, Any]:
-    """Records as one row each under names that are said once: a third of the bytes."""
-    names = [name for name in vars(records[0]) if name not in without]
-    return {"names": names, "rows": [[getattr(one, name) for name in names] for one in records]}
-
-
-def told_shares(settings: Settings) -> dict[str, Any]:
-    """Each fault's name once; by type [number of the name, share, …]."""
-    names: dict[str, int] = {}
-    of = {
-        kind: [
-            x
-            for fault, share in assumed.told_shares(kind).items()
-            for x in (names.setdefault(fault, len(names)), share)
-        ]
-        for kind in assumed_types(settings)
-    }
-    return {"of": {kind: flat for kind, flat in of.items() if flat}, "names": list(names)}
-
-
 def constants(settings: Settings) -> dict[str, Any]:
     """Every constant of the formulas, from the modules that use it."""
     return _tables(settings) | _limits(settings) | _formulas()
@@ -213,7 +151,10 @@ def _tables(settings: Settings) -> dict[str, Any]:
             for row in assumed_types(settings).values()
         ],
         "generic_type": vars(generic_type(settings)),
-        "faults": _in_columns(faults, without=("findings",)),
+        "faults": [
+            {name: value for name, value in vars(row).items() if name != "findings"}
+            for row in faults
+        ],
         "n_own_faults": len(faults) - len(assumed.FAULTS),
         "plain_kinds": {
             row.type: assumed.plain_kinds(row.type)
@@ -221,7 +162,7 @@ def _tables(settings: Settings) -> dict[str, Any]:
             if row.type not in {**settings.assumed_types, **settings.usual_price}
         },
         "any_faults": sorted(assumed.ANY_FAULTS),
-        "told_shares": told_shares(settings),
+        "told_shares": {kind: assumed.told_shares(kind) for kind in assumed_types(settings)},
         "families": {row.type: row.family for row in assumed.TYPES},
         "own_families": {
             name: row["family"] for name, row in settings.assumed_types.items() if row.get("family")

@@ -303,6 +303,53 @@ const gate_words = (() => {
   }
   return { LEAVE, SCRAP_ONLY, LICENSED, MEND_FIRST, CALL, BENCH, SALE, DECISIONS, RANK, STAGES, OF_KIND, ALONE, OUTSIDE_FAULTS, LAW, DEFER, verdict, DECIDING_TAGS, MENDED, by_law };
 })();
+const gate_input_words = (() => {
+  const { SALE } = gate_words;
+  const NOT_RESALE = ["water heater", "garbage disposer"];
+  const COLD_TOO = ["heat-pump dryer", "all-in-one washer-dryer"];
+  const ELECTRIC = ["electric", "induction", "compact dryer", "heat-pump", "wall oven", "double wall"];
+  const TEXTS = ["fault", "found", "repair", "features", "note", "fuel"];
+  const WAS_WRONG = ["fault", "found", "repair"];
+  function told(unit, stage, said, heard, more) {
+    let name, one, past, texts;
+    past = (((py.eq(stage, SALE)) && py.truth(py.get(unit, "repair"))) ? WAS_WRONG : []);
+    texts = [...TEXTS, ...more].filter((name) => (!py.has(name, past))).map((name) => (py.get(unit, name)));
+    return { ["text"]: [py.get(unit, "type"), said, ...texts].filter((one) => py.truth(one)).map((one) => (String(one))).join(", "), ["faults"]: [py.get(unit, "fault"), ...heard["faults"]].filter((one) => py.truth(one)).map((one) => (String(one))), ["found"]: [..._parts(py.get(unit, "found")), ..._parts(py.get(unit, "repair")), ...heard["found"]], ["tags"]: heard["tags"], ["repaired"]: py.truth(py.get(unit, "repair")), ["recall_checked"]: (!py.nil(py.get(unit, "recall_checked"))) };
+  }
+  function _parts(text) {
+    let word;
+    return py.split(String((py.truth(text) ? text : "")), "; ").filter((word) => py.truth(word)).map((word) => (word));
+  }
+  function kind_of(name, fuel, made, of, pounds, settings) {
+    let families, heavy, in_pounds, k, kinds, known;
+    [kinds, families, known] = of;
+    heavy = ((py.nil(pounds[0])) ? pounds[1] : pounds[0]);
+    in_pounds = (settings.weight_unit === "lb");
+    return { ["types"]: kinds, ["families"]: families, ["known"]: known, ["resale"]: (py.truth(known) && (!py.has(name, NOT_RESALE))), ["cold"]: ((py.has("fridge", families)) || (py.has("air", families)) || py.truth(py.each(kinds).some((k) => (py.has(k, COLD_TOO))))), ["gas"]: _burns(fuel, families, py.list(kinds)), ["made"]: made, ["weight_lb"]: ((py.nil(pounds[0])) ? 0.0 : pounds[0]), ["weight"]: (py.truth(in_pounds) ? `${py.round(heavy)} lb` : `${py.round((heavy * 0.45359237))} kg`), ["us"]: (settings.region === "US") };
+  }
+  function _burns(fuel, families, kinds) {
+    let gas, name;
+    if (py.truth(fuel)) {
+      return (py.truth(["gas", "propane", "lp"].some((gas) => py.truth(fuel.startsWith(gas)))) ? "yes" : "no");
+    }
+    gas = py.each(kinds).filter((name) => py.truth(name.startsWith("gas "))).map((name) => (name));
+    if ((py.eq(py.len(gas), py.len(kinds)))) {
+      return "yes";
+    }
+    if (((py.len(gas) > 0) || py.truth(py.each(kinds).some((name) => (py.has("gas", name)))))) {
+      return "maybe";
+    }
+    if (((py.len(families) > 0) && (!py.has("range", families)) && (!py.has("dryer", families)))) {
+      return "no";
+    }
+    return (py.truth(py.each(kinds).every((name) => py.truth(_by_wire(name)))) ? "no" : "maybe");
+  }
+  function _by_wire(name) {
+    let word;
+    return py.each(ELECTRIC).some((word) => py.truth(name.startsWith(word)));
+  }
+  return { NOT_RESALE, COLD_TOO, ELECTRIC, TEXTS, WAS_WRONG, told, kind_of };
+})();
 const digits_words = (() => {
   const DIGITS = "0123456789";
   const APART = ".,'’ ";

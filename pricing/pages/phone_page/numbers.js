@@ -6,7 +6,6 @@ let kept = new Map();             // laws that were worked out for this question
 
 function use(given) {
   N = given.numbers; C = given.constants; S = given.settings; H = given.heard;
-  if (C.faults.names) C.faults = C.faults.rows.map((row) => Object.fromEntries(C.faults.names.map((name, i) => [name, row[i]])));
   N.price.types_by = new Map(N.price.encoding.types.map((row) => [row.type, row]));
   N.price.prior_variance = Float64Array.from(N.price.encoding.blocks.flatMap((block) => block.mean.map(() => block.scale ** 2)));
   N.price.mean = Float64Array.from(N.price.mean);
@@ -17,19 +16,10 @@ function use(given) {
   N.repair.ended = N.repair.fixed_of.map(([fault, type, ended, fixed]) => [[fault, type], [ended, fixed]]);
   N.price.factor = N.price.factor.map((row, i) => Float64Array.from(row, (whole) => whole * N.price.unit[i]));
   N.price.variances = N.price.factor.map((row) => row.reduce((total, value) => total + value * value, 0));
-  N.repair.tree = N.sales = null;
+  N.repair.tree = null;
   N.looked = new Map();
   anchors = [];
   for (const forget of [kept, kept_families, kept_moves, kept_ages, kept_places, kept_premiums, past_rows]) forget.clear();
-}
-
-/** The rows of a table in which every word is written once. */
-function rows_of_table({ heads, texts, rows }) {
-  return rows.map((cells) => {
-    const row = {};
-    heads.forEach((name, i) => { if (cells[i] !== null) row[name] = texts[i] ? texts[i][cells[i]] : cells[i]; });
-    return row;
-  });
 }
 
 /** What was heard, [column, word, times], by column and word. */

@@ -74,9 +74,8 @@ function outlook(unit) {
 }
 
 function untold_mix(type_name) {
-  const base = own(C.told_shares.of, type_name), shares = {}, family = family_of(type_name), own_units = N.repair.fixed_of.filter(([, kind]) => kind === type_name);
-  if (!base || type_name.includes("microwave")) return [];
-  for (let i = 0; i < base.length; i += 2) shares[C.told_shares.names[base[i]]] = base[i + 1];
+  const shares = own(C.told_shares, type_name) || {}, family = family_of(type_name), own_units = N.repair.fixed_of.filter(([, kind]) => kind === type_name);
+  if (!Object.keys(shares).length || type_name.includes("microwave")) return [];
   return repairs_needed_formulas.untold_mix(shares, own_units.map(([fault, , n]) => [fault, n]), (fault) => fault_row(fault, type_name, family));
 }
 
@@ -116,7 +115,7 @@ function ahead_of(type_name, fault, found, repair, family) {
 function shares_of(fault, type_name, family) {
   const of = repairs_needed_formulas, kinds = new Map(), model = N.repair;
   const kind_of = (name) => { if (!kinds.has(name)) kinds.set(name, fault_families(name, family_of(name))[0]); return kinds.get(name); };
-  if (!model.tree) model.tree = of.counted(rows_of_table(model.needs).map(({ fault: told, type, repair, count }) => [[told, type, repair], count]), kind_of);
+  if (!model.tree) model.tree = of.counted(model.needs.map(([told, type, repair, count]) => [[told, type, repair], count]), kind_of);
   return of.shares_under(model.tree, fault, fault_families(type_name, family)[0], type_name);
 }
 

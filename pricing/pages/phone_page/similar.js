@@ -2,7 +2,7 @@
 "use strict";
 let past_rows = new Map(); // place of a sale: the row as the model reads it, worked out once
 
-const past_sales = () => N.sales || (N.sales = rows_of_table(N.similar));
+const past_sales = () => N.similar;
 
 /** Places of the sales that are weighed for a type: all where there are few, else the type's own first, then its family's, the newest first. */
 function looked_at(type_name) {

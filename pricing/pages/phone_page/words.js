@@ -32,33 +32,12 @@ function fault_row(fault, type_name, family) {
 // ---- dangers and cautions: the gate of advice/cautions
 /** What stands above the money: decision, as_is, free_only, scrap, dangers, cautions. */
 function verdict_of(question, stage, as_of) {
-  const unit = question.unit, type_name = String(unit.type || ""), heard = (question.heard && question.heard.read) || {};
-  const past = stage === "sale" && unit.repair ? ["fault", "found", "repair"] : []; // what was wrong is in the past once it is repaired and listed
-  const texts = [type_name, question.said || "", ...["fault", "found", "repair", "features", "note", "fuel", ...S.attributes].filter((name) => !past.includes(name)).map((name) => unit[name])];
-  const made = ages_of(question, as_of).filter(known_number).map((age) => +as_of.slice(0, 4) - rint(age));
-  const listed = (...names) => names.flatMap((name) => heard[name] || []), parts = (name) => String(unit[name] || "").split("; ").filter(Boolean);
-  const told = { text: texts.filter(Boolean).join(", "), faults: [String(unit.fault || ""), ...listed("faults", "fault")].filter(Boolean),
-    found: [...parts("found"), ...parts("repair"), ...listed("found")], tags: (question.heard && question.heard.tags) || [], repaired: Boolean(unit.repair),
-    recall_checked: unit.recall_checked !== undefined && unit.recall_checked !== null };
-  return gate_words.verdict(told, stage, kind_of(type_name, String(unit.fuel || ""), made), C.cautions, C.perils);
-}
-
-function kind_of(type_name, fuel, made) {
-  const row = C.types_by.get(type_name), family = family_of(type_name), types = C.plain_kinds[type_name] || { [type_name]: 1 };
-  const families = fault_families(type_name, family).filter((name) => name !== "any"), kinds = Object.keys(types), pounds = (row || C.generic_type).weight_lb;
-  const known = Boolean(row) || family !== "other";
-  return { types, families, known, resale: known && !C.not_resale.includes(type_name),
-    cold: families.includes("fridge") || families.includes("air") || kinds.some((name) => C.cold_too.includes(name)), gas: burns(fuel, families, kinds), made,
-    weight_lb: row ? pounds : 0, weight: S.weight_unit === "lb" ? `${rint(pounds)} lb` : `${rint(pounds * 0.45359237)} kg`, us: S.region === "US" };
-}
-
-function burns(fuel, families, kinds) {
-  if (fuel) return ["gas", "propane", "lp"].some((word) => fuel.startsWith(word)) ? "yes" : "no";
-  const gas = kinds.filter((name) => name.startsWith("gas "));
-  if (gas.length === kinds.length) return "yes";
-  if (gas.length || kinds.some((name) => name.includes("gas"))) return "maybe";
-  const none = families.length && !families.includes("range") && !families.includes("dryer");
-  return none || kinds.every((name) => C.electric.some((word) => name.startsWith(word))) ? "no" : "maybe";
+  const { unit, said = "" } = question, { read = {}, tags = [] } = question.heard || {}, name = String(unit.type || ""), listed = (...names) => names.flatMap((one) => read[one] || []);
+  const made = ages_of(question, as_of).filter(known_number).map((age) => +as_of.slice(0, 4) - rint(age)), family = family_of(name), row = C.types_by.get(name);
+  const told = gate_input_words.told(unit, stage, said, { faults: listed("faults", "fault"), found: listed("found"), tags }, S.attributes), families = fault_families(name, family);
+  const kind = gate_input_words.kind_of(name, String(unit.fuel || ""), made, [own(C.plain_kinds, name) || { [name]: 1 }, families.filter((one) => one !== "any"),
+    Boolean(row) || family !== "other"], [row ? row.weight_lb : null, C.generic_type.weight_lb], S);
+  return gate_words.verdict(told, stage, kind, C.cautions, C.perils);
 }
 
 /** The part of every answer that comes before the money. */
