@@ -425,7 +425,8 @@ def _sale_by_words(near: list[str], before: list[str], after: list[str], one: To
         return "offered"
     if begins_with(after, ["tonight", "today", "cash today"]):
         return "offered"
-    return "open" if one["ask"] or one["money"] == "" else "asked_now"
+    sure = one["money"] != "" or begins_with(after, SAID["asked behind"])
+    return "asked_now" if sure and not one["ask"] else "open"
 
 
 def says_free(tokens: Tokens, i: int) -> bool:

@@ -278,6 +278,8 @@ def _members(tokens: Tokens, unit: Any, loose: bool) -> list[list[int]]:
         if one["w"] in SAID["ordinals"] and begins:
             out.append([i, 1])
             size = 2  # "first one"
+        elif _label(tokens, i, len(out)):
+            out.append([i, 1])
         elif one["w"] == "other" and before == "the":
             after = tokens[i + 1] if i + 1 < len(tokens) else one
             named = after["n"] is not None and after["stop"] == 0
@@ -290,6 +292,20 @@ def _members(tokens: Tokens, unit: Any, loose: bool) -> list[list[int]]:
                 out.append([i, int(one["n"])])
         i += size
     return out
+
+
+def _label(tokens: Tokens, i: int, k: int) -> bool:
+    """ "A: drain pump. B: float switch", "no. 1 belt, no. 2 rollers": the name of member k."""
+    one, before = tokens[i], tokens[i - 1]
+    after = tokens[i + 1] if i + 1 < len(tokens) else one
+    if one["n"] is None:
+        return one["w"] == "abcdefgh"[k : k + 1] and one["stop"] > 0 and after["stop"] > 0
+    sign = before["w"] in SAID["label"] and one["used"] == ""
+    if one["n"] != k + 1 or not (sign or one["used"] == "no") or one["money"] != "":
+        return False
+    if sign:
+        before["used"] = "units"
+    return True
 
 
 def _begins(one: Token, before: Token) -> bool:
@@ -328,6 +344,8 @@ def _split(tokens: Tokens, forms: list[str], unit: Any, members: list[list[int]]
         at, count = members[k]
         tokens[at]["used"] = "units"
         forms[at] = ""
+        if tokens[at - 1]["used"] == "units":
+            forms[at - 1] = ""
         if at + 1 < len(tokens) and tokens[at + 1]["n"] is not None:
             if tokens[at]["w"] in ("other", *SAID["ordinals"]):
                 tokens[at + 1]["used"] = "units"

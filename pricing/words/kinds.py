@@ -346,6 +346,8 @@ def _part_of_last(units: list[Mention], one: Mention, word: str, two: str, table
             fresh = word == "another" or one["count"] > 1
         if fresh and again and one["type"] in SAID["second units"]:
             return False
+        if family == "same" and one["count"] > 1 and units[at]["count"] > 1:
+            return False  # "two coin washers dead and two coin dryers won't start"
         one["part"] = family
         one["unit"] = at
         if one["type"] in ("gas dryer", "electric dryer") and family == "dryer":

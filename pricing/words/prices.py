@@ -44,7 +44,7 @@ def _is_money_at(before: list[str], after: list[str], one: Token, moment: str) -
         return has_phrase(before, SAID["sale near"]) or begins_with(after, more)
     if moment == "bench" and _at_bench(before, after, one["n"]):
         return True
-    if moment == "offer" and _at_call(before, after, one["n"]):
+    if moment == "offer" and _at_call(before, after, one):
         return True
     if begins_with(after, ["part", "parts", "in parts", "for the part", "in it", "into it"]):
         return True
@@ -61,12 +61,19 @@ def for_a_unit(tokens: Tokens, i: int) -> bool:
     return False
 
 
-def _at_call(before: list[str], after: list[str], n: float) -> bool:
+def _at_call(before: list[str], after: list[str], one: Token) -> bool:
     """Whether a bare number is what they pay, or ends its clause: "a dishwasher for 15"."""
     if has_phrase(before, ["pay", "pays"]):
         return True
     ends = len(after) == 0 or after[0] in SAID["and"]
-    return before[-1:] == ["for"] and n >= 5 and ends and not has_phrase(before, SAID["runs for"])
+    if len(before) == 0 and one.get("spelled", False) and one["n"] >= 100:
+        return len(after) == 0 or after[0] in SAID["even"]  # "3 years, two hundred"
+    return (
+        before[-1:] == ["for"]
+        and one["n"] >= 5
+        and ends
+        and not has_phrase(before, SAID["runs for"])
+    )
 
 
 def _at_bench(before: list[str], after: list[str], n: float) -> bool:

@@ -60,9 +60,11 @@ def tidied(text: str) -> str:
         out = out.replace(count, str(n) + " ")
     for one in ("one's", "One's"):
         out = out.replace(" " + one + " ", " one is ")
-    for digit in DIGITS:
-        out = out.replace(" ." + digit, " 0." + digit)
-    return out
+    out = (" " + out + " ").replace(" 1/2 ", " ½ ").replace(" 1/2h", " ½ h").strip()
+    for digit in DIGITS:  # "1 1/2 hours"
+        out = out.replace(" ." + digit, " 0." + digit).replace(digit + " ½", digit + ".5")
+        out = out.replace(digit + "½", digit + ".5")
+    return out.replace("½", "0.5")
 
 
 def pieces(text: str) -> list[str]:
@@ -356,8 +358,8 @@ def _numbers_in_words(raw: Tokens) -> Tokens:
             elif raw[i]["w"] in ("a", "an") and after in A_UNIT:
                 value, size = 1.0, 1
             elif raw[i]["w"] == "half" and after in ("an", "a") and i + 2 < len(raw):
-                value, size = (0.5, 2) if raw[i + 2]["w"] in ("hour", "mile") else (None, 0)
-            elif raw[i]["w"] == "half" and after == "hour":
+                value, size = (0.5, 2) if raw[i + 2]["w"] in ("hour", "hr", "mile") else (None, 0)
+            elif raw[i]["w"] == "half" and after in ("hour", "hr"):
                 value, size = 0.5, 1
             elif raw[i]["w"] == "a" and after in ("hundred", "thousand"):
                 value, size = _spelled(raw, i + 1)
