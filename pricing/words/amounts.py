@@ -209,22 +209,15 @@ def _plain(value: float) -> str:
 
 def _stored(tokens: Tokens, start: int, end: int) -> bool:
     """Whether the years are those it stood somewhere, not its age."""
-    for w in clause_words(tokens, start, 5):
-        if w in SAID["stored"]:
-            return True
     after = words_after(tokens, end - 1, 3)
-    for w in after:
-        if w in ("storage", "garage", "shed", "barn", "since"):
-            return True
-    return len(after) > 0 and after[0] == "now"
+    said = [w for w in clause_words(tokens, start, 5) if w in SAID["stored"]]
+    said += [w for w in after if w in ("storage", "garage", "shed", "barn", "since")]
+    return len(said) > 0 or after[0:1] == ["now"]
 
 
 def _owned(tokens: Tokens, start: int) -> bool:
-    near = clause_words(tokens, start, 4)
-    for w in near:
-        if w in ("had", "owned", "have", "own", "using", "used", "lived"):
-            return True
-    return False
+    near = [w for w in clause_words(tokens, start, 4) if w in SAID["owned"]]
+    return len(near) > 0
 
 
 # ---- years made
@@ -384,9 +377,11 @@ def gets_part(before: list[str]) -> bool:
 def _new_price(before: list[str], after: list[str]) -> bool:
     """Whether it is what one costs when new, or a bill, and nobody's price."""
     before = " ".join(before).replace("like new", "like").split(" ")
+    if before[-1] in SAID["asks now"]:
+        return False  # "paid 1100, asking 250", "new belt, asking 120"
     if begins_with(after, ["new", "brand new", "when new", "retail", "new in"]):
         return True
-    if has_phrase(before[-3:], SAID["paid new"]):
+    if has_phrase(before[-3:], SAID["paid new"]) or before[-1] == "new":
         return True
     return has_phrase(before, SAID["cost then"])
 

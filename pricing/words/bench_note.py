@@ -147,7 +147,8 @@ def _blanked(line: Line, hits: list[Any], part: Part) -> list[str]:
 def _told_of(forms: list[str], hit: list[Any], part: Part) -> bool:
     if hit[3] > 1 and hit[2] in SAID["told by finding"]:
         return True
-    return _state_beside(forms, hit, part) or _denied_finding(forms, hit, part)
+    alone = "".join([*forms[part["start"] : hit[0]], *forms[hit[1] : part["end"]]]) == ""
+    return alone or _state_beside(forms, hit, part) or _denied_finding(forms, hit, part)
 
 
 def _firm(fault: Table) -> list[Any]:
@@ -179,10 +180,7 @@ def _state_beside(forms: list[str], hit: list[Any], part: Part) -> bool:
 
 
 def _overlaps(hit: list[Any], spans: list[Any]) -> bool:
-    for span in spans:
-        if hit[0] < span[1] and span[0] < hit[1]:
-            return True
-    return False
+    return len([span for span in spans if hit[0] < span[1] and span[0] < hit[1]]) > 0
 
 
 def _denied_finding(forms: list[str], hit: list[Any], part: Part) -> bool:

@@ -239,10 +239,7 @@ def parts_of(tokens: Tokens, mentions: list[Any], units: list[Any]) -> Tables:
 
 
 def _named_in(mentions: list[Any], part: Table) -> bool:
-    for one in mentions:
-        if part["start"] <= one["start"] < part["end"]:
-            return True
-    return False
+    return len([one for one in mentions if part["start"] <= one["start"] < part["end"]]) > 0
 
 
 LONE = {"good": "works", "fine": "works", "ok": "works", "okay": "works", "great": "works",

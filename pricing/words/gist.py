@@ -275,6 +275,9 @@ def asks(
         out.append("asked_now")
     elif moment == "bench" and len(bare) > 0:
         out.append("parts")
+    line = [one["w"] for one in tokens]
+    if moment == "bench" and "found" in read_now and has_phrase(line, SAID["undecided"]):
+        out.append("found")
     if "owned" in names and "age" not in names and "made" not in names:
         out.append("age")
     return out

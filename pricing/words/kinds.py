@@ -213,10 +213,23 @@ def units_of(tokens: Tokens, mentions: list[Mention], tables: Table) -> list[Men
         _one_of_each(tokens, units[0], mentions)
     if len(units) > 2 and _told_by_kind(units, tables):
         units = _without_first(tokens, units, mentions)
+    _less(tokens, units, tables)
     if len(units) == 1 and units[0]["count"] == 1:
         units[0]["count"] = _count_apart(tokens)
         units[0]["behind"] = units[0]["count"] > 1
     return units
+
+
+def _less(tokens: Tokens, units: list[Mention], tables: Table) -> None:
+    """ "5 stoves, 3 coil, 2 smooth top": the rest are of the first."""
+    if len(units) != 2 or units[1]["type"] not in tables["kinds"].get(units[0]["type"], []):
+        return
+    first, last = units
+    rest = first["count"] - last["count"]
+    told = [i for i in range(first["end"], last["start"]) if tokens[i]["n"] == rest]
+    if rest > 0 and len(told) > 0:
+        first["count"] = rest
+        tokens[told[0]]["used"] = "units"
 
 
 def _without_first(tokens: Tokens, units: list[Mention], mentions: list[Mention]) -> list[Mention]:
@@ -282,7 +295,10 @@ def _in_a_unit(
         if its and part_family(one["type"], units[0]["type"], tables) not in ("", "same"):
             units[0]["type"] = one["type"]  # "the freezer of my side by side"
             return True
-    back = -1 if "one" in (word, two) or word == "other" else _narrower(units, one, tables)
+    fewer = 1 < one["count"] < units[0]["count"]
+    back = (
+        -1 if fewer or word in ("one", "other") or two == "one" else _narrower(units, one, tables)
+    )
     if back >= 0:
         _narrow(units[back], one, tables)
         one["unit"] = back
@@ -398,12 +414,16 @@ def _narrower(units: list[Mention], one: Mention, tables: Table) -> int:
     return -1
 
 
-def narrow_by_words(tokens: Tokens, units: list[Mention], tables: Table) -> None:
+def _of_count(unit: Mention) -> bool:
+    return bool(unit["count"] > 1) or "cut" in unit
+
+
+def narrow_by_words(tokens: Tokens, units: list[Mention], tables: Table, counted: bool) -> None:
     """A unit named by an open name becomes the kind that words beside it tell ("stove, coil top");
-    the words are used. Of two kinds told none is taken."""
+    the words are used. Of two kinds told none is taken. counted: those of a count, or others."""
     for k in range(len(units)):
         listed = tables["narrower"].get(units[k]["type"], {})
-        if len(listed) == 0:
+        if len(listed) == 0 or counted != _of_count(units[k]):
             continue
         start = 0 if k == 0 else units[k]["start"]
         end = units[k + 1]["start"] if k + 1 < len(units) else len(tokens)
@@ -455,6 +475,8 @@ def _beside_name(tokens: Tokens, i: int, unit: Mention) -> bool:
 
 
 def _alone_there(tokens: Tokens, i: int, before: str, after: Tokens) -> bool:
+    if i > 0 and tokens[i - 1]["used"] == "units":
+        return True  # "3 coil, 2 smooth top"
     starts = i == 0 or tokens[i]["stop"] > 0 or before in ("a", "an", "its", "it's")
     return starts and (len(after) == 0 or after[0]["w"] in ("one", "kind", "type", "model"))
 
@@ -485,6 +507,8 @@ def _count_apart(tokens: Tokens) -> int:
         them = " ".join(after[0:2]) in ("of them", "of these", "of em", "of those")
         them = them and (len(after) == 2 or after[2] in SAID["of them"])
         told = " ".join(after) in ("available", "of each", "total") or before in SAID["times"]
+        lot = after[0:1] == ["for"] and len(after) > 1 and tokens[i + 2]["n"] is not None
+        told = told or lot  # "dishwasher, 2 for 80"
         if (them or told) and n == int(n):
             tokens[i]["used"] = "units"
             if before in SAID["times"]:

@@ -188,8 +188,8 @@ def _plainly(
     kind: str, tokens: Tokens, forms: list[str], i: int, end: int, starts: list[int]
 ) -> bool:
     """A colour or fuel counts alone, beside the type, or before "color"; not in "black mold"."""
-    if _alone(tokens, forms, i, end):
-        return True
+    if _alone(tokens, forms, i, end) or (i > 0 and tokens[i - 1]["used"] == "units"):
+        return True  # "one gas with a dead burner"
     after = tokens[end] if end < len(tokens) and tokens[end]["stop"] == 0 else None
     named = after is not None and after["used"] in ("type", "maker")
     if named or (after is not None and after["w"] in SAID["after looks"]):

@@ -50,12 +50,11 @@ def read(text: str, moment: str, tables: Table, own: Table, year_now: int) -> Ta
     take_years(tokens, fields, year_now)
     mentions = with_last_kind(tokens, mentions_of(tokens, forms, tables, own))
     units = units_of(tokens, mentions, tables)
-    narrow_by_words(tokens, units, tables)
+    narrow_by_words(tokens, units, tables, False)
     units = pair_up(tokens, units, mentions)
     mark_mentions(tokens, mentions)
     units = told_apart(tokens, forms, units)
-    if len(units) > 1 and "cut" in units[0]:
-        narrow_by_words(tokens, units, tables)  # "two stoves, one coil, one gas"
+    narrow_by_words(tokens, units, tables, True)  # "two stoves, one coil, one gas"
     _not_that(tokens)
     mark_taken_back(tokens)
     _fine_parts(tokens)

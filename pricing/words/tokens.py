@@ -199,11 +199,9 @@ def number_of(text: str, mark: str = ".") -> float | None:
     return None if found == "" else float(found)
 
 
-ONES = {
-    "zero": 0, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7,
-    "eight": 8, "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14,
-    "fifteen": 15, "sixteen": 16, "seventeen": 17, "eighteen": 18, "nineteen": 19,
-}  # fmt: skip
+TEENS = "thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split(" ")
+SMALL = ["zero", "one", *COUNT_WORDS, *TEENS]
+ONES = {SMALL[n]: n for n in range(20)}
 TENS = {
     "twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60, "seventy": 70,
     "eighty": 80, "ninety": 90,

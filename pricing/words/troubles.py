@@ -19,10 +19,8 @@ PAIRS = [["gas", "electric"], ["top-load", "front-load"]]
 
 def open_side(only: str, sides: list[str]) -> bool:
     """Whether a name for gas (or for top-loaders …) is left open by what is known of the type."""
-    for pair in PAIRS:
-        if only in pair:
-            return pair[0] not in sides and pair[1] not in sides
-    return False
+    pairs = [pair for pair in PAIRS if only in pair]
+    return len([pair for pair in pairs if pair[0] not in sides and pair[1] not in sides]) > 0
 
 
 def side_fits(only: str, sides: list[str], plain: bool) -> bool:
@@ -77,10 +75,8 @@ def fits_unit(name: list[Any], only: str, unit: Table) -> bool:
             return False
         side = only if only != "" else side_of(name[2])
         return side_fits(side, unit["sides"], unit["plain"])
-    for family in name[1].split(";"):
-        if family in unit["families"]:
-            return True
-    return len(unit["families"]) == 0
+    held = [family for family in name[1].split(";") if family in unit["families"]]
+    return len(held) > 0 or len(unit["families"]) == 0
 
 
 def _rank(name: list[Any], only: str, unit: Table) -> float:
@@ -235,12 +231,8 @@ def denied_near(text: str, group: list[str]) -> bool:
 
 def _denies(groups: list[list[str]]) -> bool:
     """Whether a choice of a sign is a denial itself ("not & drain")."""
-    for group in groups:
-        for choice in group:
-            word = choice.strip()
-            if word in SAID["denies"] or word[0:3] in ("not", "no "):
-                return True
-    return False
+    words = [choice.strip() for group in groups for choice in group]
+    return len([w for w in words if w in SAID["denies"] or w[0:3] in ("not", "no ")]) > 0
 
 
 def without_one(text: str, denials: list[str]) -> str:

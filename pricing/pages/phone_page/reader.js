@@ -38,10 +38,12 @@ const tokens_words = (() => {
     for (one of ["one's", "One's"]) {
       out = out.replaceAll(py.add(py.add(" ", one), " "), " one is ");
     }
+    out = py.add(py.add(" ", out), " ").replaceAll(" 1/2 ", " ½ ").replaceAll(" 1/2h", " ½ h").trim();
     for (digit of py.each(DIGITS)) {
-      out = out.replaceAll(py.add(" .", digit), py.add(" 0.", digit));
+      out = out.replaceAll(py.add(" .", digit), py.add(" 0.", digit)).replaceAll(py.add(digit, " ½"), py.add(digit, ".5"));
+      out = out.replaceAll(py.add(digit, "½"), py.add(digit, ".5"));
     }
-    return out;
+    return out.replaceAll("½", "0.5");
   }
   function pieces(text) {
     let after, before, c, found, i, inside, size, word;
@@ -197,7 +199,9 @@ const tokens_words = (() => {
     found = read_digits(text, mark, false)[0];
     return ((found === "") ? null : Number(found));
   }
-  const ONES = { ["zero"]: 0, ["one"]: 1, ["two"]: 2, ["three"]: 3, ["four"]: 4, ["five"]: 5, ["six"]: 6, ["seven"]: 7, ["eight"]: 8, ["nine"]: 9, ["ten"]: 10, ["eleven"]: 11, ["twelve"]: 12, ["thirteen"]: 13, ["fourteen"]: 14, ["fifteen"]: 15, ["sixteen"]: 16, ["seventeen"]: 17, ["eighteen"]: 18, ["nineteen"]: 19 };
+  const TEENS = py.split("thirteen fourteen fifteen sixteen seventeen eighteen nineteen", " ");
+  const SMALL = ["zero", "one", ...COUNT_WORDS, ...TEENS];
+  const ONES = Object.fromEntries(py.range(20).map((n) => ([SMALL[n], n])));
   const TENS = { ["twenty"]: 20, ["thirty"]: 30, ["forty"]: 40, ["fourty"]: 40, ["fifty"]: 50, ["sixty"]: 60, ["seventy"]: 70, ["eighty"]: 80, ["ninety"]: 90 };
   function tokens_of(text, mark = ".") {
     let bracket, cut, part, piece, place, raw, stop, strong;
@@ -367,9 +371,9 @@ const tokens_words = (() => {
             [value, size] = [1.0, 1];
           } else {
             if (((raw[i]["w"] === "half") && (py.has(after, ["an", "a"])) && (py.add(i, 2) < py.len(raw)))) {
-              [value, size] = ((py.has(raw[py.add(i, 2)]["w"], ["hour", "mile"])) ? [0.5, 2] : [null, 0]);
+              [value, size] = ((py.has(raw[py.add(i, 2)]["w"], ["hour", "hr", "mile"])) ? [0.5, 2] : [null, 0]);
             } else {
-              if (((raw[i]["w"] === "half") && (after === "hour"))) {
+              if (((raw[i]["w"] === "half") && (py.has(after, ["hour", "hr"])))) {
                 [value, size] = [0.5, 1];
               } else {
                 if (((raw[i]["w"] === "a") && (py.has(after, ["hundred", "thousand"])))) {
@@ -508,7 +512,7 @@ const tokens_words = (() => {
     }
     return [((size > 0) ? py.add(total, part) : null), size];
   }
-  return { SAID, STOPS, is_digits, is_letters, AS_TYPED, COUNT_WORDS, tidied, pieces, cut_word, number_of, ONES, TENS, tokens_of, A_UNIT };
+  return { SAID, STOPS, is_digits, is_letters, AS_TYPED, COUNT_WORDS, tidied, pieces, cut_word, number_of, TEENS, SMALL, ONES, TENS, tokens_of, A_UNIT };
 })();
 const sayings_words = (() => {
   const { SAID, Table, Token, Tokens } = tokens_words;
@@ -1047,29 +1051,16 @@ const amounts_words = (() => {
     return ((py.eq(value, py.int(value))) ? String(py.int(value)) : String(value));
   }
   function _stored(tokens, start, end) {
-    let after, w;
-    for (w of clause_words(tokens, start, 5)) {
-      if ((py.has(w, SAID["stored"]))) {
-        return true;
-      }
-    }
+    let after, said, w;
     after = words_after(tokens, (end - 1), 3);
-    for (w of py.each(after)) {
-      if ((py.has(w, ["storage", "garage", "shed", "barn", "since"]))) {
-        return true;
-      }
-    }
-    return ((py.len(after) > 0) && (after[0] === "now"));
+    said = clause_words(tokens, start, 5).filter((w) => (py.has(w, SAID["stored"]))).map((w) => (w));
+    said = py.more(said, py.each(after).filter((w) => (py.has(w, ["storage", "garage", "shed", "barn", "since"]))).map((w) => (w)));
+    return ((py.len(said) > 0) ? (py.len(said) > 0) : (py.eq(after.slice(0, 1), ["now"])));
   }
   function _owned(tokens, start) {
     let near, w;
-    near = clause_words(tokens, start, 4);
-    for (w of py.each(near)) {
-      if ((py.has(w, ["had", "owned", "have", "own", "using", "used", "lived"]))) {
-        return true;
-      }
-    }
-    return false;
+    near = clause_words(tokens, start, 4).filter((w) => (py.has(w, SAID["owned"]))).map((w) => (w));
+    return (py.len(near) > 0);
   }
   const DECADES = { ["fifties"]: 1950, ["sixties"]: 1960, ["seventies"]: 1970, ["eighties"]: 1980, ["nineties"]: 1990 };
   function take_years(tokens, found, year_now) {
@@ -1244,10 +1235,13 @@ const amounts_words = (() => {
   }
   function _new_price(before, after) {
     before = py.split(before.join(" ").replaceAll("like new", "like"), " ");
+    if ((py.has(before[before.length - 1], SAID["asks now"]))) {
+      return false;
+    }
     if (py.truth(begins_with(after, ["new", "brand new", "when new", "retail", "new in"]))) {
       return true;
     }
-    if (py.truth(has_phrase(before.slice(-3), SAID["paid new"]))) {
+    if ((py.truth(has_phrase(before.slice(-3), SAID["paid new"])) || (before[before.length - 1] === "new"))) {
       return true;
     }
     return has_phrase(before, SAID["cost then"]);
@@ -1274,6 +1268,7 @@ const amounts_words = (() => {
     return _sale_by_words(near, before, after, tokens[i]);
   }
   function _sale_by_words(near, before, after, one) {
+    let sure;
     if (py.truth(begins_with(after, [...SAID["offered after"], "offer"]))) {
       return "offered";
     }
@@ -1300,7 +1295,8 @@ const amounts_words = (() => {
     if (py.truth(begins_with(after, ["tonight", "today", "cash today"]))) {
       return "offered";
     }
-    return ((py.truth(one["ask"]) || (one["money"] === "")) ? "open" : "asked_now");
+    sure = ((one["money"] !== "") ? (one["money"] !== "") : begins_with(after, SAID["asked behind"]));
+    return ((py.truth(sure) && !py.truth(one["ask"])) ? "asked_now" : "open");
   }
   function says_free(tokens, i) {
     let after, before;
@@ -1531,11 +1527,25 @@ const kinds_words = (() => {
     if (((py.len(units) > 2) && py.truth(_told_by_kind(units, tables)))) {
       units = _without_first(tokens, units, mentions);
     }
+    _less(tokens, units, tables);
     if (((py.len(units) === 1) && (units[0]["count"] === 1))) {
       units[0]["count"] = _count_apart(tokens);
       units[0]["behind"] = (units[0]["count"] > 1);
     }
     return units;
+  }
+  function _less(tokens, units, tables) {
+    let first, i, last, rest, told;
+    if (((py.len(units) !== 2) || (!py.has(units[1]["type"], py.get(tables["kinds"], units[0]["type"], []))))) {
+      return null;
+    }
+    [first, last] = units;
+    rest = (first["count"] - last["count"]);
+    told = py.range(first["end"], last["start"]).filter((i) => (py.eq(tokens[i]["n"], rest))).map((i) => (i));
+    if (((rest > 0) && (py.len(told) > 0))) {
+      first["count"] = rest;
+      tokens[told[0]]["used"] = "units";
+    }
   }
   function _without_first(tokens, units, mentions) {
     let first, one;
@@ -1581,7 +1591,7 @@ const kinds_words = (() => {
     return ((py.eq(py.len(rest), (py.len(units) - 1))) && (py.eq(py.sum(rest), units[0]["count"])));
   }
   function _in_a_unit(tokens, units, one, word, two, tables) {
-    let back, its;
+    let back, fewer, its;
     one["unit"] = (py.len(units) - 1);
     if (((!py.has(word, SAID["another"])) && py.truth(_whole_of(units[(py.len(units) - 1)], one, word, two, tables)))) {
       return true;
@@ -1603,7 +1613,8 @@ const kinds_words = (() => {
         return true;
       }
     }
-    back = (((py.has("one", [word, two])) || (word === "other")) ? -1 : _narrower(units, one, tables));
+    fewer = (1 < one["count"] && one["count"] < units[0]["count"]);
+    back = ((py.truth(fewer) || (py.has(word, ["one", "other"])) || (two === "one")) ? -1 : _narrower(units, one, tables));
     if ((back >= 0)) {
       _narrow(units[back], one, tables);
       one["unit"] = back;
@@ -1678,6 +1689,9 @@ const kinds_words = (() => {
       if ((py.truth(fresh) && py.truth(again) && (py.has(one["type"], SAID["second units"])))) {
         return false;
       }
+      if (((family === "same") && (one["count"] > 1) && (units[at]["count"] > 1))) {
+        return false;
+      }
       one["part"] = family;
       one["unit"] = at;
       if (((py.has(one["type"], ["gas dryer", "electric dryer"])) && (family === "dryer"))) {
@@ -1733,11 +1747,14 @@ const kinds_words = (() => {
     }
     return -1;
   }
-  function narrow_by_words(tokens, units, tables) {
+  function _of_count(unit) {
+    return (py.truth(py.truth((unit["count"] > 1))) ? py.truth((unit["count"] > 1)) : (py.has("cut", unit)));
+  }
+  function narrow_by_words(tokens, units, tables, counted) {
     let end, hit, hits, i, j, k, kind, kinds, listed, one, size, start;
     for (k of py.range(py.len(units))) {
       listed = py.get(tables["narrower"], units[k]["type"], {  });
-      if ((py.len(listed) === 0)) {
+      if (((py.len(listed) === 0) || (!py.eq(counted, _of_count(units[k]))))) {
         continue;
       }
       start = ((k === 0) ? 0 : units[k]["start"]);
@@ -1797,6 +1814,9 @@ const kinds_words = (() => {
   }
   function _alone_there(tokens, i, before, after) {
     let starts;
+    if (((i > 0) && (tokens[(i - 1)]["used"] === "units"))) {
+      return true;
+    }
     starts = ((i === 0) || (tokens[i]["stop"] > 0) || (py.has(before, ["a", "an", "its", "it's"])));
     return (py.truth(starts) && ((py.len(after) === 0) || (py.has(after[0]["w"], ["one", "kind", "type", "model"]))));
   }
@@ -1813,7 +1833,7 @@ const kinds_words = (() => {
     }
   }
   function _count_apart(tokens) {
-    let after, before, i, n, them, told;
+    let after, before, i, lot, n, them, told;
     for (i of py.range(py.len(tokens))) {
       n = tokens[i]["n"];
       if (((py.nil(n)) || (tokens[i]["used"] !== "") || (tokens[i]["money"] !== "") || !(2 <= n && n <= 12))) {
@@ -1824,6 +1844,8 @@ const kinds_words = (() => {
       them = (py.has(after.slice(0, 2).join(" "), ["of them", "of these", "of em", "of those"]));
       them = (py.truth(them) && ((py.len(after) === 2) || (py.has(after[2], SAID["of them"]))));
       told = ((py.has(after.join(" "), ["available", "of each", "total"])) ? (py.has(after.join(" "), ["available", "of each", "total"])) : (py.has(before, SAID["times"])));
+      lot = ((py.eq(after.slice(0, 1), ["for"])) && (py.len(after) > 1) && (!py.nil(tokens[py.add(i, 2)]["n"])));
+      told = (py.truth(told) ? told : lot);
       if (((py.truth(them) || py.truth(told)) && (py.eq(n, py.int(n))))) {
         tokens[i]["used"] = "units";
         if ((py.has(before, SAID["times"]))) {
@@ -2453,12 +2475,7 @@ const breath_words = (() => {
   }
   function _named_in(mentions, part) {
     let one;
-    for (one of py.each(mentions)) {
-      if ((part["start"] <= one["start"] && one["start"] < part["end"])) {
-        return true;
-      }
-    }
-    return false;
+    return (py.len(py.each(mentions).filter((one) => (part["start"] <= one["start"] && one["start"] < part["end"])).map((one) => (one))) > 0);
   }
   const LONE = { ["good"]: "works", ["fine"]: "works", ["ok"]: "works", ["okay"]: "works", ["great"]: "works", ["bad"]: "broken", ["not"]: "broken", ["junk"]: "broken", ["shot"]: "broken" };
   function told_apart(tokens, forms, units) {
@@ -2494,18 +2511,22 @@ const breath_words = (() => {
         out.push([i, 1]);
         size = 2;
       } else {
-        if (((one["w"] === "other") && (before === "the"))) {
-          after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : one);
-          named = ((!py.nil(after["n"])) && (after["stop"] === 0));
-          out.push([i, (py.truth(named) ? py.int(after["n"]) : 1)]);
-          size = (py.truth(named) ? 2 : 1);
+        if (py.truth(_label(tokens, i, py.len(out)))) {
+          out.push([i, 1]);
         } else {
-          if (((py.has(one["w"], SAID["others"])) && py.truth(begins))) {
-            out.push([i, 0]);
+          if (((one["w"] === "other") && (before === "the"))) {
+            after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : one);
+            named = ((!py.nil(after["n"])) && (after["stop"] === 0));
+            out.push([i, (py.truth(named) ? py.int(after["n"]) : 1)]);
+            size = (py.truth(named) ? 2 : 1);
           } else {
-            if ((py.truth(begins) || (py.truth(loose) && (py.truth(_lone(one, before)) || py.truth(_does(tokens, i)))))) {
-              if (py.truth(_counts(tokens, i, unit["count"]))) {
-                out.push([i, py.int(one["n"])]);
+            if (((py.has(one["w"], SAID["others"])) && py.truth(begins))) {
+              out.push([i, 0]);
+            } else {
+              if ((py.truth(begins) || (py.truth(loose) && (py.truth(_lone(one, before)) || py.truth(_does(tokens, i)))))) {
+                if (py.truth(_counts(tokens, i, unit["count"]))) {
+                  out.push([i, py.int(one["n"])]);
+                }
               }
             }
           }
@@ -2514,6 +2535,22 @@ const breath_words = (() => {
       i = py.more(i, size);
     }
     return out;
+  }
+  function _label(tokens, i, k) {
+    let after, before, one, sign;
+    [one, before] = [tokens[i], tokens[(i - 1)]];
+    after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : one);
+    if ((py.nil(one["n"]))) {
+      return ((py.eq(one["w"], "abcdefgh".slice(k, py.add(k, 1)))) && (one["stop"] > 0) && (after["stop"] > 0));
+    }
+    sign = ((py.has(before["w"], SAID["label"])) && (one["used"] === ""));
+    if (((!py.eq(one["n"], py.add(k, 1))) || !(py.truth(sign) || (one["used"] === "no")) || (one["money"] !== ""))) {
+      return false;
+    }
+    if (py.truth(sign)) {
+      before["used"] = "units";
+    }
+    return true;
   }
   function _begins(one, before) {
     return ((one["stop"] > 0) || (py.has(before["w"], SAID["before"])) || (!py.nil(before["n"])));
@@ -2548,6 +2585,9 @@ const breath_words = (() => {
       [at, count] = members[k];
       tokens[at]["used"] = "units";
       forms[at] = "";
+      if ((tokens[(at - 1)]["used"] === "units")) {
+        forms[(at - 1)] = "";
+      }
       if (((py.add(at, 1) < py.len(tokens)) && (!py.nil(tokens[py.add(at, 1)]["n"])))) {
         if ((py.has(tokens[at]["w"], ["other", ...SAID["ordinals"]]))) {
           tokens[py.add(at, 1)]["used"] = "units";
@@ -2895,7 +2935,7 @@ const looks_words = (() => {
   }
   function _plainly(kind, tokens, forms, i, end, starts) {
     let after, before, lone, named;
-    if (py.truth(_alone(tokens, forms, i, end))) {
+    if ((py.truth(_alone(tokens, forms, i, end)) || ((i > 0) && (tokens[(i - 1)]["used"] === "units")))) {
       return true;
     }
     after = (((end < py.len(tokens)) && (tokens[end]["stop"] === 0)) ? tokens[end] : null);
@@ -2965,7 +3005,7 @@ const prices_words = (() => {
     if (((moment === "bench") && py.truth(_at_bench(before, after, one["n"])))) {
       return true;
     }
-    if (((moment === "offer") && py.truth(_at_call(before, after, one["n"])))) {
+    if (((moment === "offer") && py.truth(_at_call(before, after, one)))) {
       return true;
     }
     if (py.truth(begins_with(after, ["part", "parts", "in parts", "for the part", "in it", "into it"]))) {
@@ -2985,13 +3025,16 @@ const prices_words = (() => {
     }
     return false;
   }
-  function _at_call(before, after, n) {
+  function _at_call(before, after, one) {
     let ends;
     if (py.truth(has_phrase(before, ["pay", "pays"]))) {
       return true;
     }
     ends = ((py.len(after) === 0) ? (py.len(after) === 0) : (py.has(after[0], SAID["and"])));
-    return ((py.eq(before.slice(-1), ["for"])) && (n >= 5) && py.truth(ends) && !py.truth(has_phrase(before, SAID["runs for"])));
+    if (((py.len(before) === 0) && py.truth(py.get(one, "spelled", false)) && (one["n"] >= 100))) {
+      return ((py.len(after) === 0) ? (py.len(after) === 0) : (py.has(after[0], SAID["even"])));
+    }
+    return ((py.eq(before.slice(-1), ["for"])) && (one["n"] >= 5) && py.truth(ends) && !py.truth(has_phrase(before, SAID["runs for"])));
   }
   function _at_bench(before, after, n) {
     if (py.truth(begins_with(after, ["for", "more", "spent", "so far", "in parts", "sunk"]))) {
@@ -3129,13 +3172,9 @@ const troubles_words = (() => {
   const DENY = ["not", "no", "without", "never", "zero", "isn't", "none"];
   const PAIRS = [["gas", "electric"], ["top-load", "front-load"]];
   function open_side(only, sides) {
-    let pair;
-    for (pair of py.each(PAIRS)) {
-      if ((py.has(only, pair))) {
-        return ((!py.has(pair[0], sides)) && (!py.has(pair[1], sides)));
-      }
-    }
-    return false;
+    let pair, pairs;
+    pairs = py.each(PAIRS).filter((pair) => (py.has(only, pair))).map((pair) => (pair));
+    return (py.len(py.each(pairs).filter((pair) => ((!py.has(pair[0], sides)) && (!py.has(pair[1], sides)))).map((pair) => (pair))) > 0);
   }
   function side_fits(only, sides, plain) {
     if (((only === "") || (py.has(only, sides)))) {
@@ -3181,7 +3220,7 @@ const troubles_words = (() => {
     return (py.truth(burning) && (py.has(kind.slice(0, 9), ["wall oven", "double wa"])));
   }
   function fits_unit(name, only, unit) {
-    let family, side;
+    let family, held, side;
     if ((name[0] === "fault")) {
       if (py.truth(_not_there(name, unit))) {
         return false;
@@ -3192,12 +3231,8 @@ const troubles_words = (() => {
       side = ((only !== "") ? only : side_of(name[2]));
       return side_fits(side, unit["sides"], unit["plain"]);
     }
-    for (family of py.split(name[1], ";")) {
-      if ((py.has(family, unit["families"]))) {
-        return true;
-      }
-    }
-    return (py.len(unit["families"]) === 0);
+    held = py.split(name[1], ";").filter((family) => (py.has(family, unit["families"]))).map((family) => (family));
+    return ((py.len(held) > 0) ? (py.len(held) > 0) : (py.len(unit["families"]) === 0));
   }
   function _rank(name, only, unit) {
     let place, side;
@@ -3361,16 +3396,9 @@ const troubles_words = (() => {
     return false;
   }
   function _denies(groups) {
-    let choice, group, word;
-    for (group of py.each(groups)) {
-      for (choice of py.each(group)) {
-        word = choice.trim();
-        if (((py.has(word, SAID["denies"])) || (py.has(word.slice(0, 3), ["not", "no "])))) {
-          return true;
-        }
-      }
-    }
-    return false;
+    let choice, group, w, words;
+    words = py.each(groups).map((group) => (py.each(group).map((choice) => (choice.trim())))).flat();
+    return (py.len(py.each(words).filter((w) => ((py.has(w, SAID["denies"])) || (py.has(w.slice(0, 3), ["not", "no "])))).map((w) => (w))) > 0);
   }
   function without_one(text, denials) {
     let out, skip, word;
@@ -3958,10 +3986,12 @@ const bench_note_words = (() => {
     return bare;
   }
   function _told_of(forms, hit, part) {
+    let alone;
     if (((hit[3] > 1) && (py.has(hit[2], SAID["told by finding"])))) {
       return true;
     }
-    return (py.truth(_state_beside(forms, hit, part)) ? _state_beside(forms, hit, part) : _denied_finding(forms, hit, part));
+    alone = ([...forms.slice(part["start"], hit[0]), ...forms.slice(hit[1], part["end"])].join("") === "");
+    return (py.truth(alone) || py.truth(_state_beside(forms, hit, part)) || py.truth(_denied_finding(forms, hit, part)));
   }
   function _firm(fault) {
     let names, one;
@@ -3997,12 +4027,7 @@ const bench_note_words = (() => {
   }
   function _overlaps(hit, spans) {
     let span;
-    for (span of py.each(spans)) {
-      if (((hit[0] < span[1]) && (span[0] < hit[1]))) {
-        return true;
-      }
-    }
-    return false;
+    return (py.len(py.each(spans).filter((span) => ((hit[0] < span[1]) && (span[0] < hit[1]))).map((span) => (span))) > 0);
   }
   function _denied_finding(forms, hit, part) {
     if (((hit[3] > 2) || (py.has(forms[hit[0]], ["not", "no"])))) {
@@ -4724,7 +4749,7 @@ const gist_words = (() => {
     return ((py.has(one["w"], tables["telling"])) ? "telling" : "idle");
   }
   function asks(tokens, answer, fields, moment, units) {
-    let bare, f, field, lone, name, names, one, out, priced, read_now;
+    let bare, f, field, line, lone, name, names, one, out, priced, read_now;
     names = py.each(fields).map((field) => (field[0]));
     out = [];
     if ((py.len(units) === 0)) {
@@ -4760,6 +4785,10 @@ const gist_words = (() => {
         }
       }
     }
+    line = py.each(tokens).map((one) => (one["w"]));
+    if (((moment === "bench") && (py.has("found", read_now)) && py.truth(has_phrase(line, SAID["undecided"])))) {
+      out.push("found");
+    }
     if (((py.has("owned", names)) && (!py.has("age", names)) && (!py.has("made", names)))) {
       out.push("age");
     }
@@ -4794,10 +4823,11 @@ const reader_words = (() => {
     take_years(tokens, fields, year_now);
     mentions = with_last_kind(tokens, mentions_of(tokens, forms, tables, own));
     units = units_of(tokens, mentions, tables);
-    narrow_by_words(tokens, units, tables);
+    narrow_by_words(tokens, units, tables, false);
     units = pair_up(tokens, units, mentions);
     mark_mentions(tokens, mentions);
     units = told_apart(tokens, forms, units);
+    narrow_by_words(tokens, units, tables, true);
     _not_that(tokens);
     mark_taken_back(tokens);
     _fine_parts(tokens);
