@@ -28,8 +28,7 @@ from pricing.cli.settings_cmd import headings
 
 ROOT = Path(__file__).parents[1]
 DOCS = ROOT / "docs"
-GOLDEN = ROOT / "tests" / "golden"
-ANSWERS = ("offer", "bench", "ask")
+SCHEMAS = ROOT / "pricing" / "schemas"
 OF_TABLES = {
     "usual_price": '`"gas range" = 250`: what you usually get for a type, working, 5 to 8 years old',
     "new_price": '`"gas range" = 900`: what a new one costs where you are',
@@ -150,40 +149,43 @@ def json_page() -> str:
         "no money is named, `as_read` is the question as it was understood, and ranges are `low`,"
         " `median`, `high`.",
     ]
-    for name in ANSWERS:
-        first = (GOLDEN / f"demo-{name}.jsonl").read_text(encoding="utf-8").splitlines()
-        fields: dict[str, str] = {}
-        for line in first:
-            for field, value in _flat(json.loads(line)).items():
-                if fields.get(field, "null") == "null":
-                    fields[field] = value
-        out += ["", f"## pricing {name} --json", ""]
-        out += [f"- `{field}`: {kind}" for field, kind in fields.items()]
+    out += [
+        "",
+        "Each begins with `schema` (`ask/1`: the form of its fields, a JSON Schema in the folder"
+        " `pricing/schemas` of the",
+        "installed package; the number rises when a field changes its meaning), `version`, `currency`"
+        " and `as_of`. These are all the",
+        "forms, with their fields.",
+    ]
+    for path in sorted(SCHEMAS.glob("*.json")):
+        schema = json.loads(path.read_text(encoding="utf-8"))
+        del schema["properties"]["schema"]
+        out += ["", f"## {path.stem}", "", schema["description"], ""]
+        out += [f"- `{field}`: {kind}" for field, kind in _flat(schema)]
     return "\n".join([*out, ""])
 
 
-KINDS = {
-    "str": "text",
-    "int": "number",
-    "float": "number",
-    "bool": "true or false",
-    "NoneType": "null",
-}
+KINDS = {"string": "text", "boolean": "true or false"}
 
 
-def _flat(value: Any, before: str = "") -> dict[str, str]:
-    """Field -> kind; fields of a list's entries as `list[].field`; maps by own words are not opened."""
-    found: dict[str, str] = {}
-    for name, one in value.items():
+def _flat(schema: Any, before: str = "") -> list[tuple[str, str]]:
+    """Field and kind; fields of a list's entries as `list[].field`; maps by own words are not opened."""
+    found: list[tuple[str, str]] = []
+    for name, one in schema.get("properties", {}).items():
         here = f"{before}{name}"
-        if isinstance(one, dict) and one and name not in ("unit", "known", "read", "heard"):
-            found |= _flat(one, f"{here}.")
-        elif isinstance(one, list) and one and isinstance(one[0], dict):
-            found |= _flat(one[0], f"{here}[].")
-        elif isinstance(one, dict | list):
-            found[here] = "fields" if isinstance(one, dict) else "list"
-        else:
-            found[here] = KINDS[type(one).__name__]
+        parts = one.get("anyOf", [one])
+        kinds = [part["type"] for part in parts if "type" in part]
+        kinds = [kind for each in kinds for kind in (each if isinstance(each, list) else [each])]
+        inner = [
+            row
+            for part in parts
+            for row in _flat(part, f"{here}.") + _flat(part.get("items", {}), f"{here}[].")
+        ]
+        said = [KINDS.get(kind, kind) for kind in kinds if kind not in ("object", "array")]
+        said += ["list"] if "array" in kinds and not inner else []
+        said += ["fields"] if "object" in kinds and not inner else []
+        found += [(here, " or ".join(said))] if said else []
+        found += inner
     return found
 
 

@@ -187,10 +187,10 @@ def test_command_writes_the_file_and_refuses_a_folder_that_is_not_there(
         ],
     )
 
-    assert done.exit_code == 0 and json.loads(done.output) == {
-        "file": str(out),
-        "bytes": out.stat().st_size,
-    }
+    assert done.exit_code == 0
+    assert {"file": str(out), "bytes": out.stat().st_size}.items() <= json.loads(
+        done.output
+    ).items()
     with pytest.raises(Refused, match="is not there"):
         phoning.write(demo_home, Settings(), DEMO_DAY, tmp_path / "no" / "mine.html")
     with pytest.raises(Refused, match="no record yet"):

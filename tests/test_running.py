@@ -7,6 +7,7 @@ import os
 import signal
 import subprocess
 import sys
+import threading
 from pathlib import Path
 
 import pytest
@@ -129,3 +130,63 @@ def test_what_comes_in_is_a_sheet(home: Path, tmp_path: Path) -> None:
     by_file = tmp_path / "asked.csv"
     by_file.write_text(asked)
     assert run("offer", "--from", str(by_file), "--home", str(home), "--json").stdout == done.stdout
+
+
+def test_what_goes_out_is_a_sheet(home: Path, tmp_path: Path) -> None:
+    """`--out -` is the standard output, of `export` and `blank`; no file of that name is made."""
+    own = tmp_path / "own"
+    sheet = tmp_path / "units.csv"
+    sheet.write_text("unit,type,price,sold\n1,wall oven,190,2026-02-01\n")
+    assert run("add", str(sheet), "--no-fit", "--home", str(own)).returncode == 0
+    for command, words in (("export", "1,wall oven"), ("blank", "unit,type")):
+        done = subprocess.run(
+            [*COMMAND, command, "--out", "-", "--home", str(own)],
+            cwd=tmp_path, env=os.environ | {"PYTHONPATH": str(Path(__file__).parents[1])},
+            capture_output=True, text=True, check=False,
+        )  # fmt: skip
+        assert done.returncode == 0 and words in done.stdout, done.stderr
+    assert not (tmp_path / "-").exists()
+
+
+def test_an_answer_is_no_wider_than_the_screen(home: Path) -> None:
+    for words in (OFFER, ["cautions"]):
+        for columns, widest in (("34", 34), ("200", 60), ("wide", 60)):
+            done = subprocess.run(
+                [*COMMAND, *words, "--home", str(home)],
+                env=os.environ | {"COLUMNS": columns}, capture_output=True, text=True, check=False,
+            )  # fmt: skip
+            assert max(map(len, done.stdout.splitlines())) <= widest
+
+
+def test_quiet_says_the_answer_alone(home: Path, tmp_path: Path) -> None:
+    sheet = tmp_path / "units.csv"
+    sheet.write_text("unit,type,price,sold\n1,wall oven,190,2026-02-01\n")
+    loud = run("add", str(sheet), "--home", str(tmp_path / "a")).stdout
+    quiet = run("add", str(sheet), "-q", "--home", str(tmp_path / "b")).stdout
+
+    assert "Next: pricing ask" in loud and "Learned from" in loud
+    assert "Next" not in quiet and "Learned" not in quiet and "190" in quiet
+
+
+def test_what_takes_long_says_that_it_is_at_it(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """One line on a terminal, wiped before the answer; none with -q, for other commands, or where
+    nobody looks."""
+    from pricing.cli import waiting
+
+    def said(words: list[str], at_screen: bool = True) -> str:
+        monkeypatch.setattr(sys.stderr, "isatty", lambda: at_screen)
+        counting = threading.Event()
+        write = sys.stderr.write
+        monkeypatch.setattr(sys.stderr, "write", lambda text: (counting.set(), write(text))[1])
+        begun = waiting.begin(words, after=0.0)
+        assert not begun or counting.wait(10)
+        waiting.end()
+        monkeypatch.setattr(sys.stderr, "write", write)
+        return capsys.readouterr().err
+
+    line = said(["accuracy", "--detail"])
+    assert "accuracy: 0 seconds" in line and line.endswith("\r\033[K")
+    assert said(["--home", "x", "report"]).startswith("\rreport")
+    assert said(["accuracy", "-q"]) == said(["setup"]) == said(["accuracy"], False) == ""

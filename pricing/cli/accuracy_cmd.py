@@ -9,19 +9,12 @@ import click
 
 from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, say, told
+from pricing.cli.common import FILE, flag, home_options, option, say, told
 
 
 @click.command()
-@click.option(
-    "--detail", is_flag=True, help="Every type and month, and the scores for the statistician."
-)
-@click.option(
-    "--plot",
-    type=click.Path(dir_okay=False, path_type=Path),
-    metavar="FILE.svg",
-    help="Also draw each sale against the range it was given.",
-)
+@flag("--detail", "Every type and month, and the scores for the statistician.")
+@option("--plot", "Also draw each sale against the range it was given.", FILE, "FILE.svg")
 @home_options
 def accuracy(detail: bool, plot: Path | None, home: Home, as_of: date) -> None:
     """Were the estimates right? Your record replayed by date, and the answers you kept.

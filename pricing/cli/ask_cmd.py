@@ -12,7 +12,7 @@ import click
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, more_option, say
+from pricing.cli.common import flag, home_options, more_option, option, say
 from pricing.cli.options import Asked, of_sheet, one_question, unit_options
 from pricing.pages import laid_out
 from pricing.pages.text import limit, money
@@ -26,20 +26,13 @@ if TYPE_CHECKING:
 
 @click.command()
 @unit_options("offered", "asked_now", "price")
-@click.option("--plot", "plot", metavar="FILE.svg", help="Draw ask against days and money.")
-@click.option(
-    "--keep",
-    is_flag=True,
-    help=(
-        "Keep the answer: pricing accuracy marks it once the unit is sold (with --unit it is always"
-        " kept)."
-    ),
-)
-@click.option(
+@option("--plot", "Draw ask against days and money.", metavar="FILE.svg")
+@flag("--keep", "Keep the answer: pricing accuracy marks it once sold (always kept with --unit).")
+@option(
     "--mine",
-    type=click.FloatRange(min=0.01),
-    metavar="NUMBER",
-    help="What you think it will sell for, kept beside the answer.",
+    "What you think it will sell for, kept beside the answer.",
+    click.FloatRange(min=0.01),
+    "NUMBER",
 )
 @more_option
 @home_options

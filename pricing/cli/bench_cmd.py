@@ -10,7 +10,7 @@ import click
 from pricing.basis import rules
 from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
-from pricing.cli.common import beside, home_options, more_option, say
+from pricing.cli.common import beside, home_options, more_option, option, say
 from pricing.cli.options import Asked, one_question, unit_options
 from pricing.pages import laid_out
 from pricing.wording import bench_words as words
@@ -18,11 +18,11 @@ from pricing.wording import bench_words as words
 
 @click.command()
 @unit_options("parts", "hours", "fix_chance", "price", "spent_money", "spent_hours")
-@click.option(
+@option(
     "--write/--no-write",
+    "With --unit and --found: write what was found into your record.",
     default=True,
     show_default=True,
-    help="With --unit and --found: write what was found into your record.",
 )
 @more_option
 @home_options

@@ -14,7 +14,10 @@ from typing import Any
 import click
 
 from pricing.basis.home import Home, find_home
-from pricing.basis.problems import refused
+from pricing.basis.problems import Refused, refused
+from pricing.basis.settings import load_settings
+from pricing.basis.version import __version__
+from pricing.cli import waiting
 from pricing.pipeline.demo import DEMO_DAY, demo_home
 
 
@@ -31,6 +34,26 @@ class Day(click.ParamType[date]):
         except ValueError:
             self.fail(f"{value!r} is not a day; write it as 2026-04-30", param, ctx)
         return day
+
+
+FILE = click.Path(dir_okay=False, path_type=Path)
+FOLDER = click.Path(file_okay=False, path_type=Path)
+PLACE = click.Path(path_type=Path)
+
+
+def option(
+    names: str | tuple[str, ...],
+    text: str,
+    type: Any = None,
+    metavar: str | None = None,
+    **more: Any,
+) -> Callable[..., Any]:
+    """One option of a command, with its help."""
+    told = names if isinstance(names, tuple) else (names,)
+    return click.option(*told, help=text, metavar=metavar, type=type, **more)
+
+
+flag = functools.partial(option, is_flag=True)
 
 
 def together(name: str, *options: Callable[..., Any]) -> Callable[..., Any]:
@@ -113,10 +136,24 @@ def say(answer: Any, text: str | Callable[[], str | Iterable[str]] = "") -> None
     when it is needed. NaN never leaves the program."""
     if told("json"):
         answer = answer() if callable(answer) else answer
-        click.echo(json.dumps(answer, ensure_ascii=False, allow_nan=False))
+        click.echo(json.dumps(stamp() | answer, ensure_ascii=False, allow_nan=False))
     else:
         lines = text() if callable(text) else text
+        waiting.end()
         click.echo(lines if isinstance(lines, str) else "\n".join(lines))
+
+
+def stamp() -> dict[str, Any]:
+    """What every answer to a program says of itself: its form (`pricing/schemas`), the program's
+    version, the currency of its money, and the day it is for."""
+    context = click.get_current_context()
+    name = context.command_path.partition(" ")[2].replace(" ", "-")
+    try:
+        currency = load_settings(context.params["home"]).currency
+    except Refused:  # the command said so itself, or needs no settings
+        currency = None
+    day = context.params["as_of"].isoformat()
+    return {"schema": f"{name}/1", "version": __version__, "currency": currency, "as_of": day}
 
 
 def beside(text: str) -> None:

@@ -10,41 +10,35 @@ import click
 from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
 from pricing.cli import completing
-from pricing.cli.common import home_options, more_option, say
+from pricing.cli.common import FILE, home_options, more_option, option, say
 from pricing.pages import compare_text
 from pricing.pipeline import reporting
 
 
 @click.command()
-@click.option(
+@option(
     "--by",
-    "by",
-    multiple=True,
+    "What to group by; two names are crossed.",
     metavar="NAME[,NAME]",
+    multiple=True,
     default=("type",),
     shell_complete=completing.groups,
     show_default="type",
-    help="What to group by; two names are crossed.",
 )
-@click.option(
-    "--plot",
-    type=click.Path(dir_okay=False, path_type=Path),
-    metavar="FILE.svg",
-    help="Also draw it.",
-)
-@click.option(
+@option("--plot", "Also draw it.", FILE, "FILE.svg")
+@option(
     "--hours-a-week",
-    type=click.FloatRange(min=0.1, max=168),
-    metavar="HOURS",
-    help="What if: the best mix of types for so many hours.",
+    "What if: the best mix of types for so many hours.",
+    click.FloatRange(min=0.1, max=168),
+    "HOURS",
 )
-@click.option(
+@option(
     "--spots",
-    type=click.FloatRange(min=0.1, max=100_000),
-    metavar="UNITS",
-    help="… and so many units at once (default: your settings).",
+    "… and so many units at once (default: your settings).",
+    click.FloatRange(min=0.1, max=100_000),
+    "UNITS",
 )
-@click.option("--top", type=click.IntRange(min=1), metavar="N", help="Only the best N groups.")
+@option("--top", "Only the best N groups.", click.IntRange(min=1), "N")
 @more_option
 @home_options
 def compare(

@@ -14,7 +14,7 @@ from pricing.basis.home import Home
 from pricing.basis.problems import Refused, refused
 from pricing.basis.said_number import either, mark_of, typed
 from pricing.basis.settings import Settings, load_settings
-from pricing.cli.common import home_options, say
+from pricing.cli.common import flag, home_options, say
 from pricing.cli.completing import open_units, units
 from pricing.cli.record_cmd import learn_again
 from pricing.formulas.nearest_word import nearest
@@ -198,7 +198,7 @@ def _command(name: str) -> click.Command:
     verb = VERBS[name]
 
     @click.argument("words", nargs=-1, required=True, shell_complete=_complete)
-    @click.option("--no-fit", is_flag=True, help="Do not learn again.")
+    @flag("--no-fit", "Do not learn again.")
     @home_options
     def run(words: tuple[str, ...], no_fit: bool, home: Home, as_of: date) -> None:
         found = _write(name, " ".join(words), home, load_settings(home), as_of)
@@ -218,7 +218,7 @@ spent, listed, dropped, bid, sold, back = map(_command, VERBS)
 
 @click.command(short_help="A unit came in.")
 @click.argument("words", nargs=-1, required=True)
-@click.option("--no-fit", is_flag=True, help="Do not learn again.")
+@flag("--no-fit", "Do not learn again.")
 @home_options
 def got(words: tuple[str, ...], no_fit: bool, home: Home, as_of: date) -> None:
     """A unit came in: what it is and what you paid. It gets the next free number.
@@ -260,7 +260,7 @@ def _as_cell(value: Any) -> str:
 
 @click.command(short_help="You passed on a call, or drove for nothing.")
 @click.argument("words", nargs=-1, required=True)
-@click.option("--trip", is_flag=True, help="You drove there for nothing.")
+@flag("--trip", "You drove there for nothing.")
 @home_options
 def passed(words: tuple[str, ...], trip: bool, home: Home, as_of: date) -> None:
     """You passed on a call, or drove for nothing (--trip): its time and truck count in what pays.

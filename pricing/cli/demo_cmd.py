@@ -11,7 +11,7 @@ from pathlib import Path
 import click
 
 from pricing.basis.home import Home
-from pricing.cli.common import Day
+from pricing.cli.common import Day, option
 from pricing.pipeline.demo import DEMO_DAY, demo_home, make_demo_home
 
 MARK = "DEMO (invented) "
@@ -30,16 +30,8 @@ STEPS = (
 
 
 @click.command()
-@click.option(
-    "--home", metavar="DIR", help="Folder for the demo; it must be new, empty or an earlier demo."
-)
-@click.option(
-    "--as-of",
-    type=Day(),
-    default=DEMO_DAY,
-    show_default=True,
-    help="The day that the demo plays on.",
-)
+@option("--home", "Folder for the demo; it must be new, empty or an earlier demo.", metavar="DIR")
+@option("--as-of", "The day that the demo plays on.", Day(), default=DEMO_DAY, show_default=True)
 def demo(home: str | None, as_of: date) -> None:
     """The whole job on an invented record, in a folder of its own.
 

@@ -8,26 +8,19 @@ import click
 
 from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, progress, say
+from pricing.cli.common import home_options, option, progress, say
 
 
 @click.command()
-@click.option(
+@option(
     "--cluster",
+    "For millions of rows: Dask's workers do it; local, or tcp://10.0.0.5:8786.",
     metavar="WHERE",
-    help=(
-        "Let Dask's workers do it: local, or a scheduler's address like tcp://10.0.0.5:8786. For"
-        " records of millions."
-    ),
 )
-@click.option(
-    "--from",
-    "data_set",
+@option(
+    ("--from", "data_set"),
+    "Learn from what export --by-month wrote, here or at s3://bucket/folder.",
     metavar="FOLDER",
-    help=(
-        "Learn from a data set that export --by-month wrote, in a folder or at an address like"
-        " s3://bucket/folder."
-    ),
 )
 @home_options
 def fit(home: Home, as_of: date, cluster: str | None, data_set: str | None) -> None:

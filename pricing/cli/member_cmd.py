@@ -10,7 +10,7 @@ import click
 
 from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, say
+from pricing.cli.common import PLACE, home_options, option, say
 from pricing.pages.text import wrap
 
 OTHERS = (
@@ -21,13 +21,7 @@ OTHERS = (
 
 @click.command()
 @click.argument("name", nargs=-1, required=True)
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path),
-    required=True,
-    metavar="FOLDER",
-    help="A new or empty folder for it.",
-)
+@option("--out", "A new or empty folder for it.", PLACE, "FOLDER", required=True)
 @home_options
 def member(name: tuple[str, ...], out: Path, home: Home, as_of: date) -> None:
     """One person's own home: the settings, and the numbers as that person is answered.

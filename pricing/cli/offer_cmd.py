@@ -13,7 +13,7 @@ from pricing.basis import rules
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem
 from pricing.basis.settings import load_settings
-from pricing.cli.common import beside, home_options, more_option, say, together, told
+from pricing.cli.common import beside, flag, home_options, more_option, option, say, together, told
 from pricing.cli.options import Asked, of_sheet, one_question, unit_options
 from pricing.pages import laid_out
 from pricing.wording import offer_words as words
@@ -36,44 +36,31 @@ if TYPE_CHECKING:
     "minutes",
     "on_trip",
 )
-@click.option(
-    "--at-curb",
-    is_flag=True,
-    help="You stand in front of it: only the way home and the remaining hours count.",
-)
+@flag("--at-curb", "You stand in front of it: only the way home and the remaining hours count.")
 @together(
     "free",
-    click.option(
+    option(
         "--hours-free",
-        type=click.FloatRange(0, 1000),
-        help="With --from: the hours you have for driving; picks the calls to take.",
+        "With --from: the hours you have for driving; picks the calls to take.",
+        click.FloatRange(0, 1000),
     ),
-    click.option(
-        "--spots-free",
-        type=click.IntRange(0, 1000),
-        help="With --from: the free spots in your shop.",
-    ),
+    option("--spots-free", "With --from: the free spots in your shop.", click.IntRange(0, 1000)),
 )
 @together(
     "kept",
-    click.option(
-        "--keep",
-        is_flag=True,
-        help=(
-            "Keep the price in the answer: pricing accuracy marks it once the unit is sold (with"
-            " --unit it is always kept)."
-        ),
+    flag(
+        "--keep", "Keep the price: pricing accuracy marks it once sold (always kept with --unit)."
     ),
-    click.option(
+    option(
         "--mine",
-        type=click.FloatRange(min=0.01),
-        metavar="NUMBER",
-        help="What you think it will sell for once fixed, kept beside the answer.",
+        "What you think it will sell for once fixed, kept beside the answer.",
+        click.FloatRange(min=0.01),
+        "NUMBER",
     ),
-    click.option(
+    option(
         "--log",
-        type=click.Choice(["passed", "trip"]),
-        help="Write down that you passed on it: on the phone, or after an empty trip.",
+        "Write down that you passed on it: on the phone, or after an empty trip.",
+        click.Choice(["passed", "trip"]),
     ),
 )
 @more_option

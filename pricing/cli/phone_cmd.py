@@ -9,7 +9,7 @@ import click
 
 from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, say
+from pricing.cli.common import PLACE, home_options, option, say
 
 CARRY_IT = """Put it on the phone by mail, cable or a shared folder, and open
 it there. It holds your numbers: keep it to yourself.
@@ -17,12 +17,10 @@ It is written anew after each fit."""
 
 
 @click.command()
-@click.option(
+@option(
     "--out",
-    type=click.Path(path_type=Path),
-    help=(
-        "Where to put the file, or the folder for it; remembered, and written anew after each fit."
-    ),
+    "Where to put the file, or the folder for it; remembered, and written anew after each fit.",
+    PLACE,
 )
 @home_options
 def phone(out: Path | None, home: Home, as_of: date) -> None:

@@ -10,17 +10,17 @@ import click
 from pricing.basis.home import Home
 from pricing.basis.problems import Refused
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, say
+from pricing.cli.common import home_options, option, say
 
 
 @click.command()
 @click.argument("words", nargs=-1, required=True)
-@click.option(
+@option(
     "--moment",
-    type=click.Choice(["offer", "bench", "ask"]),
+    "Before the drive, on the bench, or at listing: a bare amount means another thing.",
+    click.Choice(["offer", "bench", "ask"]),
     default="offer",
     show_default=True,
-    help="Before the drive, on the bench, or at listing: a bare amount means another thing.",
 )
 @home_options
 def read(words: tuple[str, ...], moment: str, home: Home, as_of: date) -> None:

@@ -18,7 +18,18 @@ from pricing.basis.home import Home
 from pricing.basis.own_rows import NO_RATE
 from pricing.basis.problems import Refused, refused
 from pricing.basis.settings import load_settings
-from pricing.cli.common import file_named, hint, home_options, progress, say, told
+from pricing.cli.common import (
+    FILE,
+    PLACE,
+    file_named,
+    flag,
+    hint,
+    home_options,
+    option,
+    progress,
+    say,
+    told,
+)
 from pricing.wording import plain
 
 if TYPE_CHECKING:
@@ -44,39 +55,30 @@ def _pairs(texts: tuple[str, ...]) -> dict[str, str]:
 
 # What only the person can say of a sheet; the command receives them as one `Answers`.
 _ANSWERS = (
-    click.option(
-        "--date-order",
-        type=click.Choice(["mdy", "dmy", "ymd"]),
-        help="How dates in this file are written.",
+    option(
+        "--date-order", "How dates in this file are written.", click.Choice(["mdy", "dmy", "ymd"])
     ),
-    click.option("--decimal", type=click.Choice([".", ","]), help="The decimal mark in this file."),
-    click.option(
-        "--header",
-        "headers",
-        multiple=True,
+    option("--decimal", "The decimal mark in this file.", click.Choice([".", ","])),
+    option(
+        ("--header", "headers"),
+        "What one of your headers means; as often as needed.",
         metavar='"THEIRS=OURS"',
-        help="What one of your headers means; as often as needed.",
+        multiple=True,
     ),
-    click.option(
-        "--columns", metavar='"unit,type,…"', help="The columns, for a file without a header line."
+    option("--columns", "The columns, for a file without a header line.", metavar='"unit,type,…"'),
+    option("--encoding", "The alphabet of the file: utf-8, cp1252, mac_roman, cp850."),
+    option(
+        "--year", "The year of the first row, where dates carry none.", click.IntRange(1970, 2200)
     ),
-    click.option("--encoding", help="The alphabet of the file: utf-8, cp1252, mac_roman, cp850."),
-    click.option(
-        "--year",
-        type=click.IntRange(1970, 2200),
-        help="The year of the first row, where dates carry none.",
+    option(
+        "--describe", "The column that holds a description instead of a type.", metavar="HEADER"
     ),
-    click.option(
-        "--describe",
-        metavar="HEADER",
-        help="The column that holds a description instead of a type.",
-    ),
-    click.option(
+    option(
         "--slash",
-        type=click.Choice(["asked/sold"]),
-        help="300/275 under the price is asked 300, sold for 275.",
+        "300/275 under the price is asked 300, sold for 275.",
+        click.Choice(["asked/sold"]),
     ),
-    click.option("--older", is_flag=True, help="Take rows that are older than what you have."),
+    flag("--older", "Take rows that are older than what you have."),
 )
 
 
@@ -108,15 +110,15 @@ def answer_options(command: Callable[..., Any]) -> Callable[..., Any]:
         )
         return command(answers=answers, **rest)
 
-    for option in reversed(_ANSWERS):
-        collected = option(collected)
+    for one in reversed(_ANSWERS):
+        collected = one(collected)
     return collected
 
 
 @click.command(short_help="Read a sheet (CSV), check it, record it, and learn from it.")
 @click.argument("files", nargs=-1, required=True, metavar="FILE…")
-@click.option("--dry-run", is_flag=True, help="Show what would happen; write nothing.")
-@click.option("--no-fit", is_flag=True, help="Record only; learn later with pricing fit.")
+@flag("--dry-run", "Show what would happen; write nothing.")
+@flag("--no-fit", "Record only; learn later with pricing fit.")
 @answer_options
 @home_options
 def add(
@@ -222,8 +224,8 @@ def _ask(
 
     for question in added.reading.questions:
         click.echo(question.text)
-        for place, option in enumerate(question.options, start=1):
-            click.echo(f"  {place}  {option}")
+        for place, choice in enumerate(question.options, start=1):
+            click.echo(f"  {place}  {choice}")
         chosen = click.prompt("Number, or Enter for don't know", default="", show_default=False)
         if chosen.isdigit() and 1 <= int(chosen) <= len(question.options):
             answers = adding.answered(answers, question.options[int(chosen) - 1])
@@ -290,11 +292,7 @@ def _as_json(added: Added) -> dict[str, Any]:
 
 
 @click.command(short_help="A blank sheet with the columns and two example rows.")
-@click.option(
-    "--out",
-    type=click.Path(dir_okay=False, path_type=Path),
-    help="Where to write it; else it is printed.",
-)
+@option("--out", "Where to write it; else it is printed.", FILE)
 @home_options
 def blank(out: Path | None, home: Home, as_of: date) -> None:
     """A blank CSV with the columns and two example rows, to fill in and add.
@@ -359,8 +357,8 @@ def other_copy(path: Path) -> str:
 
 @click.command(short_help="Take a file or a change back.")
 @click.argument("change", required=False)
-@click.option("--back", is_flag=True, help="Take the undo back: the change counts again.")
-@click.option("--no-fit", is_flag=True, help="Do not learn again.")
+@flag("--back", "Take the undo back: the change counts again.")
+@flag("--no-fit", "Do not learn again.")
 @home_options
 def undo(change: str | None, back: bool, no_fit: bool, home: Home, as_of: date) -> None:
     """Take the last file or change back, or any other one by its name or number (pricing files
@@ -392,7 +390,7 @@ def undo(change: str | None, back: bool, no_fit: bool, home: Home, as_of: date) 
 
 @click.command(short_help="Take a unit out of the record.")
 @click.argument("unit")
-@click.option("--no-fit", is_flag=True, help="Do not learn again.")
+@flag("--no-fit", "Do not learn again.")
 @home_options
 def drop(unit: str, no_fit: bool, home: Home, as_of: date) -> None:
     """Take a unit out of the record: one written down twice, or never yours. Its history stays, and
@@ -433,16 +431,12 @@ def history(unit: str, home: Home, as_of: date) -> None:
 
 
 @click.command(short_help="The current record as CSV or Parquet.")
-@click.option(
-    "--out",
-    type=click.Path(dir_okay=False, path_type=Path),
-    help="Where to write it (.csv or .parquet); else CSV is printed.",
-)
-@click.option(
+@option("--out", "Where to write it (.csv or .parquet); else CSV is printed.", FILE)
+@option(
     "--by-month",
-    type=click.Path(path_type=Path),
-    metavar="FOLDER",
-    help="A folder of Parquet files by month of sale, for pricing fit --from on other machines.",
+    "A folder of Parquet files by month of sale, for pricing fit --from on other machines.",
+    PLACE,
+    "FOLDER",
 )
 @home_options
 def export(out: Path | None, by_month: Path | None, home: Home, as_of: date) -> None:
@@ -491,11 +485,7 @@ def verify(home: Home, as_of: date) -> None:
 
 
 @click.command(short_help="Your whole home as one file.")
-@click.option(
-    "--out",
-    type=click.Path(dir_okay=False, path_type=Path),
-    help="The backup file [default: pricing-backup-DATE.zip in this folder]",
-)
+@option("--out", "The backup file [default: pricing-backup-DATE.zip in this folder]", FILE)
 @home_options
 def backup(out: Path | None, home: Home, as_of: date) -> None:
     """Your whole home as one file, checked. Keep it on another disk.
@@ -512,7 +502,7 @@ def backup(out: Path | None, home: Home, as_of: date) -> None:
 
 
 @click.command(short_help="Restore a backup.")
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", type=PLACE)
 @home_options
 def restore(file: Path, home: Home, as_of: date) -> None:
     """Restore a backup into a new or empty home, every file checked first.

@@ -9,19 +9,12 @@ import click
 
 from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, say
+from pricing.cli.common import FOLDER, home_options, option, say
 
 
 @click.command()
-@click.option(
-    "--quarter", metavar="2026Q3", help="Which quarter; without it the last one that is over."
-)
-@click.option(
-    "--out",
-    type=click.Path(file_okay=False, path_type=Path),
-    metavar="DIR",
-    help="Where to write; without it the folder reports of your home.",
-)
+@option("--quarter", "Which quarter; without it the last one that is over.", metavar="2026Q3")
+@option("--out", "Where to write; without it the folder reports of your home.", FOLDER, "DIR")
 @home_options
 def report(quarter: str | None, out: Path | None, home: Home, as_of: date) -> None:
     """The quarter on a page: one HTML file to read or print, and CSV files for the tax folder.

@@ -12,7 +12,7 @@ from pricing.basis.home import Home
 from pricing.basis.problems import refused
 from pricing.basis.rules import StopRule, keep, load
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, say
+from pricing.cli.common import home_options, option, say
 from pricing.pages.compare_text import rule_lines, rules_json
 from pricing.pipeline import reporting
 
@@ -42,11 +42,11 @@ def shown(home: Home, as_of: date) -> None:
 
 @rule.command()
 @click.argument("number", type=click.IntRange(min=1), required=False)
-@click.option("--type", default="", help="Only of this type.")
-@click.option("--found", default="", help="Only where this is what is wrong.")
-@click.option("--under", type=float, help="Only what will bring less than this.")
-@click.option("--over-miles", type=click.FloatRange(min=0), help="From so far away on.")
-@click.option("--over-age", type=click.FloatRange(min=0), help="From so many years on.")
+@option("--type", "Only of this type.", default="")
+@option("--found", "Only where this is what is wrong.", default="")
+@option("--under", "Only what will bring less than this.", float)
+@option("--over-miles", "From so far away on.", click.FloatRange(min=0))
+@option("--over-age", "From so many years on.", click.FloatRange(min=0))
 @home_options
 def add(number: int | None, home: Home, as_of: date, **own: Any) -> None:
     """Take a rule over: one of the proposed ones by its number, or your own."""

@@ -15,6 +15,8 @@ from collections.abc import Sequence
 import click
 
 from pricing.basis.problems import Problem, Refused
+from pricing.basis.version import __version__
+from pricing.cli import waiting
 
 STOPPED = 130  # what a shell gives a program that an interrupt ended
 _FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
@@ -27,10 +29,12 @@ class ReaderGone(Exception):
 def run(group: click.Group) -> int:
     """The exit code of the command that the command line names."""
     try:
+        waiting.begin(sys.argv[1:])
         done = group.main(prog_name="pricing", standalone_mode=False)
         sys.stdout.flush()
         return done if isinstance(done, int) else 0
     except Refused as refusal:
+        waiting.end()
         return _told(refusal.problems, 1, "refused")
     except click.ClickException as error:
         if "--json" in sys.argv:
@@ -80,7 +84,8 @@ def _told(problems: Sequence[Problem], code: int, kind: str) -> int:
     if as_json:
         first, rest = problems[0], [one.as_dict() for one in problems]
         said = {"code": first.kind or kind, "message": first.what, "remedy": first.fix}
-        _print({"error": said, "problems": rest})
+        stamp = {"schema": "error/1", "version": __version__, "currency": None, "as_of": None}
+        _print({**stamp, "error": said, "problems": rest})
     for one in problems:
         line = json.dumps({"problem": one.as_dict()}, ensure_ascii=False) if as_json else one
         print(line, file=sys.stderr)

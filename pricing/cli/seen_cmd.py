@@ -12,7 +12,7 @@ import click
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, say, told
+from pricing.cli.common import FILE, flag, home_options, option, say, told
 from pricing.pipeline import seeing
 from pricing.pipeline.fitting import fit
 from pricing.record import ad_rows as kept
@@ -24,15 +24,14 @@ if TYPE_CHECKING:
 
 @click.command(short_help="Write down ads you saw: what others ask.")
 @click.argument("words", nargs=-1)
-@click.option(
-    "--from",
-    "file",
-    type=click.Path(dir_okay=False, path_type=Path),
-    help="A sheet of ads, or a text file with one ad a line; - reads what you paste.",
+@option(
+    ("--from", "file"),
+    "A sheet of ads, or a text file with one ad a line; - reads what you paste.",
+    FILE,
 )
-@click.option("--where", default="", help="Where you saw them.")
-@click.option("--gone", type=int, metavar="N", help="The ad of this number is gone.")
-@click.option("--no-fit", is_flag=True, help="Write down only; learn later with pricing fit.")
+@option("--where", "Where you saw them.", default="")
+@option("--gone", "The ad of this number is gone.", int, "N")
+@flag("--no-fit", "Write down only; learn later with pricing fit.")
 @home_options
 def seen(
     words: tuple[str, ...],

@@ -11,7 +11,7 @@ from pricing.basis.home import Home
 from pricing.basis.own_rows import NO_RATE
 from pricing.basis.said_number import either, typed
 from pricing.basis.settings import load_settings
-from pricing.cli.common import home_options, say, told
+from pricing.cli.common import flag, home_options, say, told
 from pricing.pipeline import setting_up
 
 ASK_AWAY = """You can ask right away: until your own units teach it,
@@ -22,7 +22,7 @@ Next: pricing add YOUR.csv, or pricing offer"""
 
 @click.command()
 @home_options
-@click.option("--defaults", is_flag=True, help="Ask nothing; write the defaults shown.")
+@flag("--defaults", "Ask nothing; write the defaults shown.")
 def setup(home: Home, as_of: date, defaults: bool) -> None:
     """A few questions; Enter keeps the default. Writes pricing.toml once and shows it.
 

@@ -9,7 +9,7 @@ from datetime import date
 import click
 
 from pricing.basis.home import Home
-from pricing.cli.common import home_options, say, told
+from pricing.cli.common import flag, home_options, option, say, told
 from pricing.web.serve import PORT
 
 ON_WIFI = """Anyone with this link can see and change your record. The
@@ -19,23 +19,18 @@ The link is new each time."""
 
 @click.command()
 @home_options
-@click.option(
+@option(
     "--port",
-    type=click.IntRange(0, 65535),
+    "Where the page answers; 0 takes any free one.",
+    click.IntRange(0, 65535),
     default=PORT,
     show_default=True,
-    help="Where the page answers; 0 takes any free one.",
 )
-@click.option(
-    "--lan",
-    is_flag=True,
-    help="Let a phone on your Wi-Fi in: prints an address with a key, and a square code.",
-)
-@click.option(
-    "--open/--no-open",
-    "open_it",
+@flag("--lan", "Let a phone on your Wi-Fi in: prints an address with a key, and a square code.")
+@option(
+    ("--open/--no-open", "open_it"),
+    "Open the page in the browser.  [default: in a terminal, without --lan]",
     default=None,
-    help="Open the page in the browser.  [default: in a terminal, without --lan]",
 )
 @click.pass_context
 def web(

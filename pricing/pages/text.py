@@ -3,6 +3,7 @@ line up."""
 
 from __future__ import annotations
 
+import os
 import textwrap
 import unicodedata
 from collections.abc import Sequence
@@ -12,7 +13,8 @@ from typing import Any
 
 from pricing.wording import plain
 
-WIDTH = 60
+# as wide as a person reads easily, or as the screen is
+WIDTH = max(20, min(60, int(width) if (width := os.environ.get("COLUMNS", "")).isdigit() else 60))
 SIGNS = {
     "USD": "$", "CAD": "$", "AUD": "$", "NZD": "$", "GBP": "£", "EUR": "€", "JPY": "¥",
     "INR": "₹", "ZAR": "R", "CHF": "CHF ",

@@ -132,9 +132,14 @@ def sums(home: Path) -> dict[str, Any]:
     }
 
 
+STAMP = ("schema", "version", "currency", "as_of")  # what every answer says of itself
+
+
 def plain(value: Any) -> Any:
-    """Without sentences and paths, numbers to twelve digits; of each line its beginning."""
+    """Without sentences, paths and stamps, numbers to twelve digits; of each line its beginning."""
     if isinstance(value, dict):
+        if "schema" in value:
+            value = {key: one for key, one in value.items() if key not in STAMP}
         return {
             key: [_begins(one) for one in item] if key in LINES else plain(item)
             for key, item in value.items()
