@@ -11,6 +11,7 @@ from dataclasses import asdict
 from typing import Any
 
 from pricing.basis.frozen import frozen
+from pricing.formulas.nearest_word import nearest
 
 
 def option_of(name: str) -> str:
@@ -95,6 +96,12 @@ class Refused(Exception):
 
 class Unusable(Refused, ValueError):
     """What a caller from Python gave cannot be used."""
+
+
+def meant(told: str, known: Sequence[str], otherwise: str, cutoff: float = 0.6) -> str:
+    """The fix for a name that is not known: the known one most like it, else `otherwise`."""
+    guess = nearest(told, known, cutoff)
+    return f"did you mean {guess}?" if guess else otherwise
 
 
 def refused(what: str, fix: str = "", **where: Any) -> Refused:

@@ -14,10 +14,9 @@ from typing import Any
 
 from pricing.basis.columns import BY_NAME, CONDITIONS
 from pricing.basis.frozen import frozen
-from pricing.basis.problems import Problem, Refused, option_of
+from pricing.basis.problems import Problem, Refused, meant, option_of
 from pricing.basis.settings import Settings
 from pricing.basis.word_tables import known_names
-from pricing.formulas.nearest_word import nearest
 from pricing.words.as_question import of_other_trade
 
 
@@ -136,11 +135,8 @@ def checked(question: Question, settings: Settings, as_of: date) -> Question:
 def _known_problems(known: Mapping[str, float]) -> Iterable[Problem]:
     for name, value in known.items():
         if name not in BY_KNOWN:
-            guess = nearest(name, tuple(BY_KNOWN))
-            yield Problem(
-                f"there is no number called {name}",
-                f"did you mean {guess}?" if guess else "leave it out",
-            )
+            fix = meant(name, tuple(BY_KNOWN), "leave it out")
+            yield Problem(f"there is no number called {name}", fix)
             continue
         rule = BY_KNOWN[name]
         if not (math.isfinite(value) and rule.low <= value <= rule.high):
@@ -167,12 +163,8 @@ def _unit_problems(question: Question, settings: Settings) -> Iterable[Problem]:
             )
     condition = question.unit.get("condition")
     if condition is not None and condition not in CONDITIONS:
-        guess = nearest(str(condition), CONDITIONS)
-        yield Problem(
-            f"condition {condition!r} is not one I know",
-            f"did you mean {guess}?" if guess else f"one of: {', '.join(CONDITIONS)}",
-            option="condition",
-        )
+        fix = meant(str(condition), CONDITIONS, f"one of: {', '.join(CONDITIONS)}")
+        yield Problem(f"condition {condition!r} is not one I know", fix, option="condition")
     for name in settings.number_attributes:
         value = question.unit.get(name)
         if value is not None and not (isinstance(value, (int, float)) and math.isfinite(value)):

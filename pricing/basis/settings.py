@@ -16,9 +16,8 @@ from pricing.basis import assumed
 from pricing.basis.files import read_bytes, sha256
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused, refused
+from pricing.basis.problems import Problem, Refused, meant, refused
 from pricing.basis.word_tables import known_names
-from pricing.formulas.nearest_word import nearest
 
 TABLES = ("usual_price", "new_price", "attributes", "headers", "words", "assumed")
 ATTRIBUTE_KINDS = ("number", "log", "category", "ordered")
@@ -201,8 +200,7 @@ def read_settings(
             far = wide if key.unit.startswith("money") else 1.0
             _read_key(replace(key, high=key.high * far), value, values, wrong)
         elif name not in TABLES:
-            guess = nearest(name, [*by_name, *TABLES])
-            fix = f"did you mean {guess}?" if guess else "remove the line"
+            fix = meant(name, [*by_name, *TABLES], "remove the line")
             wrong(name, None, "there is no such setting", fix)
         elif isinstance(value, Mapping):
             _read_table(name, value, values, wrong)
@@ -353,13 +351,8 @@ def _read_assumed(
         for key, value in changes.items():
             text = key in ("family", "found")
             if key not in known:
-                guess = nearest(key, sorted(known))
-                wrong(
-                    f"{group}.{row}.{key}",
-                    value,
-                    "there is no such starting figure",
-                    f"did you mean {guess}?" if guess else f"one of {', '.join(sorted(known))}",
-                )
+                fix = meant(key, sorted(known), f"one of {', '.join(sorted(known))}")
+                wrong(f"{group}.{row}.{key}", value, "there is no such starting figure", fix)
             elif (
                 isinstance(value, str)
                 if text

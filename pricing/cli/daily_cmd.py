@@ -11,13 +11,12 @@ import click
 
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
-from pricing.basis.problems import Refused, refused
+from pricing.basis.problems import Refused, meant, refused
 from pricing.basis.said_number import either, mark_of, typed
 from pricing.basis.settings import Settings, load_settings
 from pricing.cli.common import flag, home_options, say
 from pricing.cli.completing import open_units, units
 from pricing.cli.record_cmd import learn_again
-from pricing.formulas.nearest_word import nearest
 from pricing.model.own_words import known_words
 from pricing.model.saved import load
 from pricing.pipeline import by_hand, offering, question_from
@@ -173,13 +172,9 @@ def _typed(
 
 
 def _no_unit(unit: str, name: str, home: Home) -> Refused:
-    guess = nearest(unit, [str(one) for one in open_units(load(home))], cutoff=0.5)
-    return refused(
-        f"there is no unit {unit!r} in your record",
-        f"did you mean {guess}?"
-        if guess
-        else f"begin with its number: pricing {name} {VERBS[name].example}",
-    )
+    otherwise = f"begin with its number: pricing {name} {VERBS[name].example}"
+    fix = meant(unit, open_units(load(home)), otherwise, 0.5)
+    return refused(f"there is no unit {unit!r} in your record", fix)
 
 
 def _tell(found: dict[str, Any], home: Home, as_of: date, no_fit: bool) -> None:

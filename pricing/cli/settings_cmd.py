@@ -9,12 +9,11 @@ import click
 
 from pricing.basis.columns import BY_NAME, COLUMNS
 from pricing.basis.home import Home
-from pricing.basis.problems import refused
+from pricing.basis.problems import meant, refused
 from pricing.basis.settings import KEYS, Key, Settings, load_settings
 from pricing.basis.settings_file import DEFAULT, allowed, shown, written
 from pricing.cli import completing
 from pricing.cli.common import home_options, say
-from pricing.formulas.nearest_word import nearest
 from pricing.ingest import header_names
 from pricing.pages.text import wrap
 
@@ -82,11 +81,8 @@ def _known(name: str) -> Key:
     for key in KEYS:
         if key.name == name:
             return key
-    guess = nearest(name, [key.name for key in KEYS])
-    raise refused(
-        f"there is no setting {name!r}",
-        f"did you mean {guess}?" if guess else "pricing settings lists them",
-    )
+    fix = meant(name, [key.name for key in KEYS], "pricing settings lists them")
+    raise refused(f"there is no setting {name!r}", fix)
 
 
 def _typed(before: Any, key: Key) -> str:
@@ -104,11 +100,8 @@ def columns(name: str | None, home: Home, as_of: date) -> None:
     pricing columns price
     """
     if name is not None and name not in BY_NAME:
-        guess = nearest(name, tuple(BY_NAME))
-        raise refused(
-            f"there is no column {name!r}",
-            f"did you mean {guess}?" if guess else "pricing columns lists them",
-        )
+        fix = meant(name, tuple(BY_NAME), "pricing columns lists them")
+        raise refused(f"there is no column {name!r}", fix)
     shown = [one for one in COLUMNS if name in (None, one.name)]
     texts = [f"{one.name}{f' ({one.unit})' if one.unit else ''}: {one.meaning}" for one in shown]
     texts += [f"Read from: {', '.join(headings(name))}."] if name is not None else []

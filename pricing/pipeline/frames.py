@@ -13,7 +13,7 @@ import numpy as np
 
 from pricing.basis.columns import BY_NAME, CONDITIONS, OUTCOMES
 from pricing.basis.frozen import frozen
-from pricing.basis.problems import Problem, Unusable, unusable
+from pricing.basis.problems import Problem, Unusable, meant, unusable
 from pricing.basis.settings import Settings
 from pricing.basis.units import Coded, Units
 from pricing.basis.words import canonical
@@ -120,8 +120,7 @@ def _names(frame: pd.DataFrame, settings: Settings, ours: bool, fitting: bool) -
 
 
 def _absent(name: str, names: list[str]) -> Problem:
-    near = nearest(name, names)
-    fix = f"did you mean {near!r}?" if near else f"the table has {', '.join(names)}"
+    fix = meant(name, names, f"the table has {', '.join(names)}")
     return Problem("is an attribute, but no column of the table", fix, column=name)
 
 

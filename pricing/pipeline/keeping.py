@@ -11,8 +11,7 @@ from typing import Any
 from pricing.basis.columns import COLUMNS
 from pricing.basis.files import write_bytes, writing
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused, refused
-from pricing.formulas.nearest_word import nearest
+from pricing.basis.problems import Problem, Refused, meant, refused
 from pricing.ingest.structure import EXAMPLE
 from pricing.record import entries, merging, store, taking_back
 from pricing.record.entries import Entry, Ledger
@@ -68,11 +67,8 @@ def history(home: Home, unit: str) -> list[dict[str, Any]]:
         ]
         if not rows:
             known = db.execute("select distinct unit from state limit 5000")
-            guess = nearest(unit, [name for (name,) in known])
-            raise refused(
-                f"no unit has the number {unit!r}",
-                f"did you mean {guess}?" if guess else "see pricing export",
-            )
+            fix = meant(unit, [name for (name,) in known], "see pricing export")
+            raise refused(f"no unit has the number {unit!r}", fix)
     return rows
 
 

@@ -17,10 +17,9 @@ from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from pricing.basis import words
 from pricing.basis.columns import BY_NAME, is_numeric
-from pricing.basis.problems import Problem, Refused, refused
+from pricing.basis.problems import Problem, Refused, meant, refused
 from pricing.basis.question import BY_KNOWN, Question, checked, years_in
 from pricing.basis.said_number import either, mark_of, typed
-from pricing.formulas.nearest_word import nearest
 from pricing.model.own_words import Words
 from pricing.pipeline.hearing import heard, question_of
 from pricing.words.as_question import at_curb
@@ -134,17 +133,8 @@ def with_options(question: Question, options: Mapping[str, Any], settings: Setti
                     unit[name] = word
         else:
             names = [*_TOLD, *settings.attributes, *BY_KNOWN]
-            guess = nearest(name, names)
-            problems.append(
-                Problem(
-                    f"there is nothing called {name!r} to set",
-                    (
-                        f"did you mean {guess}?"
-                        if guess
-                        else "name it under [attributes] in pricing.toml first"
-                    ),
-                )
-            )
+            fix = meant(name, names, "name it under [attributes] in pricing.toml first")
+            problems.append(Problem(f"there is nothing called {name!r} to set", fix))
     if problems:
         raise Refused(*problems)
     return replace(question, unit=unit, known=numbers, made=made, at_curb=at_curb)
@@ -224,11 +214,9 @@ def open_unit(unit_id: str, record: HasOpenUnits) -> Mapping[str, Any]:
         None,
     )
     if row is None:
-        guess = nearest(unit_id, [str(unit.get("unit", "")) for unit in units], cutoff=0.5)
-        raise refused(
-            f"unit {unit_id} is not open, or was added after the last fit",
-            f"did you mean {guess}?" if guess else "see pricing unsold, or run pricing fit",
-        )
+        names = [str(unit.get("unit", "")) for unit in units]
+        fix = meant(unit_id, names, "see pricing unsold, or run pricing fit", 0.5)
+        raise refused(f"unit {unit_id} is not open, or was added after the last fit", fix)
     return row
 
 

@@ -8,11 +8,10 @@ from itertools import pairwise
 
 import numpy as np
 
-from pricing.basis.problems import refused
+from pricing.basis.problems import meant, refused
 from pricing.basis.settings import Settings
 from pricing.basis.units import Coded
 from pricing.basis.words import family_of
-from pricing.formulas.nearest_word import nearest
 from pricing.quarter.money import Books
 from pricing.wording.plain import MONTHS
 
@@ -32,11 +31,8 @@ def checked(by: Sequence[str], settings: Settings) -> tuple[str, ...]:
     allowed = (*BY, *settings.attributes)
     for name in names:
         if name not in allowed:
-            guess = nearest(name, list(allowed))
-            raise refused(
-                f"units cannot be compared by {name!r}",
-                f"did you mean {guess}?" if guess else f"use one of: {', '.join(allowed)}",
-            )
+            fix = meant(name, allowed, f"use one of: {', '.join(allowed)}")
+            raise refused(f"units cannot be compared by {name!r}", fix)
     if not 1 <= len(names) <= 2:
         raise refused(
             f"{len(names)} attributes are too many to cross",
