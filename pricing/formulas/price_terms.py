@@ -121,3 +121,25 @@ def _age_said(age: float | None, usual: float) -> str:
         return "age"
     count = "a year" if years < 1.5 else f"{years:.0f} years"
     return f"{count} {'older' if age > usual else 'younger'} than usual"
+
+
+def looked_at(
+    sales: Sequence[Any], kind: str, family_of: Callable[[str], str], most: int
+) -> list[int]:
+    """Places of the past sales that are weighed for a type: all where there are no more, else the
+    type's own first, then its family's, the newest first."""
+    places = list(range(len(sales)))
+    if len(sales) <= most:
+        return places
+    family = family_of(kind)
+    types = [sale.get("type", "") for sale in sales]
+    near = [0 if one == kind else 1 if family_of(one) == family else 2 for one in types]
+    return sorted(places, key=lambda i: [near[i], -i])[:most]
+
+
+def sale_said(sale: Any) -> str:
+    """What a past sale was, in a few words: "wall oven, 6y, good, steam"."""
+    age = sale.get("age")
+    years = "" if age is None else f"{age:.0f}y"
+    told = [sale.get("type"), years, sale.get("condition"), sale.get("features")]
+    return ", ".join([part for part in told if part])

@@ -19,6 +19,7 @@ import numpy as np
 
 from pricing.basis.frozen import frozen
 from pricing.basis.units import Units, from_rows
+from pricing.formulas import price_terms
 from pricing.model.price import encode, price
 from pricing.model.price.price import PriceNumbers
 from pricing.model.seen import joined, slimmed, sold_rows
@@ -134,9 +135,13 @@ def looked_at(
 ) -> Looked | None:
     """What `closest` needs of the past sales, the same for all units of a type; None where there is
     no sale."""
-    looked = _looked_at(model, recent, type_name)
-    if not looked:
+    if not recent:
         return None
+    types, other = model.encoding.types, model.encoding.other
+    places = price_terms.looked_at(
+        recent, type_name, lambda name: types.get(name, other).family, LOOKED_AT
+    )
+    looked = [recent[i] for i in places]
     numeric = [
         margin.column for margin in model.encoding.margins if margin.kind in ("number", "hinges")
     ]
@@ -187,41 +192,8 @@ def closest(
             float(past.prices[i]),
             float(adjusted[i]),
             float(weights[i]),
-            said(past.rows[i]),
+            price_terms.sale_said(past.rows[i]),
         )
         for i in order.tolist()
         if weights[i] > 0
     ]
-
-
-def _looked_at(
-    model: PriceNumbers, recent: Sequence[Mapping[str, Any]], type_name: str
-) -> list[Mapping[str, Any]]:
-    if len(recent) <= LOOKED_AT:
-        return list(recent)
-    family = model.encoding.types.get(type_name, model.encoding.other).family
-
-    def near(row: Mapping[str, Any]) -> int:
-        name = str(row.get("type", ""))
-        return (
-            0
-            if name == type_name
-            else 1
-            if model.encoding.types.get(name, model.encoding.other).family == family
-            else 2
-        )
-
-    newest_first = sorted(range(len(recent)), key=lambda i: (near(recent[i]), -i))
-    return [recent[i] for i in newest_first[:LOOKED_AT]]
-
-
-def said(row: Mapping[str, Any]) -> str:
-    """What a past sale was, in a few words: "wall oven, 6y, good, steam"."""
-    age = row.get("age")
-    parts = [
-        str(row.get("type", "")),
-        f"{age:.0f}y" if isinstance(age, float) else "",
-        str(row.get("condition", "")),
-        str(row.get("features", "")),
-    ]
-    return ", ".join(part for part in parts if part)

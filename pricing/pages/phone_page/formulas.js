@@ -859,7 +859,25 @@ const price_terms_formulas = (() => {
     count = ((years < 1.5) ? "a year" : `${py.round(years)} years`);
     return `${count} ${((age > usual) ? "older" : "younger")} than usual`;
   }
-  return { FIRST, LAST, OF_THE_DAY, PLAIN, column_terms, log_terms, in_money };
+  function looked_at(sales, kind, family_of, most) {
+    let family, near, one, places, sale, types;
+    places = py.list(py.range(py.len(sales)));
+    if ((py.len(sales) <= most)) {
+      return places;
+    }
+    family = family_of(kind);
+    types = py.each(sales).map((sale) => (py.get(sale, "type", "")));
+    near = py.each(types).map((one) => (((py.eq(one, kind)) ? 0 : ((py.eq(family_of(one), family)) ? 1 : 2))));
+    return py.sorted(places, (i) => [near[i], -i]).slice(0, most);
+  }
+  function sale_said(sale) {
+    let age, part, told, years;
+    age = py.get(sale, "age");
+    years = ((py.nil(age)) ? "" : `${py.round(age)}y`);
+    told = [py.get(sale, "type"), years, py.get(sale, "condition"), py.get(sale, "features")];
+    return py.each(told).filter((part) => py.truth(part)).map((part) => (part)).join(", ");
+  }
+  return { FIRST, LAST, OF_THE_DAY, PLAIN, column_terms, log_terms, in_money, looked_at, sale_said };
 })();
 const offer_sums_formulas = (() => {
   const { ELSE } = repairs_needed_formulas;

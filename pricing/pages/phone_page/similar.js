@@ -4,16 +4,11 @@ let past_rows = new Map(); // place of a sale: the row as the model reads it, wo
 
 const past_sales = () => N.similar;
 
-/** Places of the sales that are weighed for a type: all where there are few, else the type's own first, then its family's, the newest first. */
-function looked_at(type_name) {
-  const sales = past_sales();
-  if (sales.length <= C.looked_at) return range(sales.length);
-  if (!N.looked.has(type_name)) {
-    const family = (name) => (N.price.types_by.get(name) || N.price.encoding.other).family, mine = family(type_name);
-    const near = sales.map(({ type = "" }) => (type === type_name ? 0 : family(type) === mine ? 1 : 2));
-    N.looked.set(type_name, range(sales.length).sort((i, j) => near[i] - near[j] || j - i).slice(0, C.looked_at));
-  }
-  return N.looked.get(type_name);
+/** Places of the sales that are weighed for a type, found once. */
+function looked_at(kind) {
+  const family_of_sale = (name) => (N.price.types_by.get(name) || N.price.encoding.other).family;
+  if (!N.looked.has(kind)) N.looked.set(kind, price_terms_formulas.looked_at(past_sales(), kind, family_of_sale, C.looked_at));
+  return N.looked.get(kind);
 }
 
 function past_row(place) {
@@ -34,11 +29,6 @@ function closest(unit, day, most = 5) {
   found.sort((a, b) => b.weight - a.weight || a.turn - b.turn);
   return found.slice(0, most).filter(({ weight }) => weight > 0).map(({ place, weight, adjusted }) => {
     const sale = sales[place];
-    return { unit: sale.unit === undefined ? "" : String(sale.unit), sold: isoformat(sale.sold), price: sale.price, adjusted, weight, said: sale_said(sale) };
+    return { unit: sale.unit === undefined ? "" : String(sale.unit), sold: isoformat(sale.sold), price: sale.price, adjusted, weight, said: price_terms_formulas.sale_said(sale) };
   });
-}
-
-/** What a past sale was, in a few words: "wall oven, 6y, good, steam". */
-function sale_said({ type = "", age, condition = "", features = "" }) {
-  return [type, typeof age === "number" ? `${rint(age)}y` : "", condition, features].filter(Boolean).join(", ");
 }
