@@ -20,8 +20,8 @@ import numpy as np
 from pricing.basis.problems import Unusable, unusable
 from pricing.basis.settings import Settings, read_settings
 from pricing.basis.units import Units
+from pricing.formulas.by_age import OLDEST
 from pricing.model.price import explain, price
-from pricing.model.price.ages import OLDEST
 from pricing.model.price.encode import WEIGHT
 from pricing.model.seen import sold_rows
 from pricing.pipeline.frames import as_pandas, to_units

@@ -12,6 +12,7 @@ import pytest
 from invented_sales import DAY, PLAIN, sales
 
 from pricing.basis.units import from_rows
+from pricing.formulas import by_age
 from pricing.ingest import dates, evidence
 from pricing.ingest.dialect import Record
 from pricing.ingest.headings import Heading
@@ -191,7 +192,7 @@ def test_the_shapes_of_an_age_are_level_where_they_say() -> None:
     at = np.array([0.0, ages.MIDDLE_AGE, 16.5, 90.0])
     assert ages.basis("age line", none, at)[:, 0].tolist() == pytest.approx([-1.3, 0, 2, 6.7])
     assert ages.basis("age since new", none, at)[:, 0].tolist() == pytest.approx([0, 1.3, 3.3, 8])
-    assert ages.line(at).tolist() == pytest.approx([-1.3, 0, 2, 6.7])
+    assert by_age.line(at).tolist() == pytest.approx([-1.3, 0, 2, 6.7])
 
     near = ages.MIDDLE_AGE + np.array([-1e-4, 0.0, 1e-4])
     bend = ages.basis("age bend", none, near)[:, 0]

@@ -16,6 +16,7 @@ from typing import Any
 
 from pricing.basis.frozen import frozen
 from pricing.formulas import faults
+from pricing.formulas.by_age import MIDDLE_AGE as MIDDLE_AGE
 from pricing.formulas.faults import UNTOLD
 from pricing.words.tables import rows
 
@@ -149,7 +150,6 @@ FINISH_EFFECT = {
 }
 OTHER_FEATURE_EFFECT = 0.05
 TIER_EFFECT = {"plain": -0.15, "middle": 0.0, "upper": 0.20}  # ln price; own judgement
-MIDDLE_AGE = 6.5  # years: the age that `price` of a type stands for, the middle of 5-8
 # One in three pays the full ask, the others 12 % less on average: mean .92. Common practice.
 HAGGLE_FULL_SHARE = 1 / 3
 HAGGLE_OFF_WHEN_ANY = 0.12

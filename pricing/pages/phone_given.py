@@ -11,7 +11,7 @@ from pricing.basis import assumed, columns, question, words
 from pricing.basis.own_rows import assumed_faults, assumed_types, generic_type, rate
 from pricing.basis.settings import Settings
 from pricing.model import numbers, own_words, points
-from pricing.model.price import ages, member, price, ranges, similar
+from pricing.model.price import member, price, ranges, similar
 from pricing.model.repair import repair
 from pricing.model.saletime import saletime
 from pricing.model.saved import Saved
@@ -27,9 +27,8 @@ KEPT_SETTINGS = (
 )  # fmt: skip
 OF_FORMULAS: tuple[tuple[ModuleType, tuple[str, ...]], ...] = (
     (points, ("N_POINTS", "GENERATOR")),
-    (ages, ("OLDEST", "BEND_YEARS", "AGE_SHAPE", "USUAL_AGE", "START_WEIGHT", "POOL_WEIGHT")),
     (assumed, (
-        *("MIDDLE_AGE", "DUD_SD", "USUAL_MILES", "BENCH_DAYS", "USUAL_PAID_SHARE"),
+        *("DUD_SD", "USUAL_MILES", "BENCH_DAYS", "USUAL_PAID_SHARE"),
         *("ASK_STEP", "NEW_PRICE_CEILING"),
     )),
     (price, ("CUT", "MOST_SPREAD")),

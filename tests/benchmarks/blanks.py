@@ -23,7 +23,8 @@ from pricing.basis import assumed
 from pricing.basis.own_rows import assumed_types
 from pricing.basis.settings import Settings
 from pricing.basis.units import from_rows
-from pricing.model.price import ages, price
+from pricing.formulas import by_age
+from pricing.model.price import price
 from pricing.model.price.price_fit import fit_price
 
 TYPES = ("top-load washer", "electric dryer", "side-by-side fridge", "dishwasher", "gas range")
@@ -44,7 +45,7 @@ def sales(
         # the Weibull law that blank ages start from, cut at the oldest age that it knows
         age = float(min(np.round(rng.weibull(2.2) * 9), 40))
         mean = np.log(table[kind].price) + table[kind].slope_5y * float(
-            ages.line(np.array([age]))[0]
+            by_age.line(np.array([age]))[0]
         )
         mean += assumed.CONDITION_EFFECT[grade] + law["type"][kind] + law["maker"][maker]
         sold = float(TODAY.toordinal() - int(rng.integers(1, 400)))

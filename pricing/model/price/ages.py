@@ -20,18 +20,14 @@ from typing import Any
 
 import numpy as np
 
-from pricing.basis.assumed import MIDDLE_AGE
 from pricing.basis.columns import CONDITIONS
 from pricing.basis.frozen import frozen
 from pricing.basis.units import Coded, Units
+from pricing.formulas import by_age
+from pricing.formulas.by_age import MIDDLE_AGE, OLDEST, POOL_WEIGHT, START_WEIGHT
 from pricing.model import numbers
 
-OLDEST = 40
 GRID = np.arange(OLDEST + 1, dtype=float)
-BEND_YEARS = 6.0  # a quick early loss fades over about six years: own judgement
-# Age of a unit as it comes in, by grade: rough ones are older. Own judgement.
-USUAL_AGE = {"": 8.5, "rough": 11.5, "fair": 9.5, "good": 7.5, "like new": 5.5}
-AGE_SHAPE, START_WEIGHT, POOL_WEIGHT = 3.3, 6.0, 12.0
 
 
 @frozen
@@ -46,35 +42,16 @@ class AgeTable:
     start: bool
 
 
-def line(age: np.ndarray) -> np.ndarray:
-    """Five-year steps from the middle age; NaN where blank."""
-    return (np.clip(age, 0, OLDEST) - MIDDLE_AGE) / 5
-
-
 def basis(kind: str, knots: np.ndarray, age: np.ndarray) -> np.ndarray:
-    """Columns of one age margin, shape (n, k). line: five years; bend: a quick early loss, flat and
-    level at the middle age;
-    hinges: change of slope at each knot, per five years; steps: a jump at each knot."""
-    a = np.clip(age, 0, OLDEST)[:, None]
-    if kind == "age line":
-        return (a - MIDDLE_AGE) / 5
-    if kind == "age since new":
-        return a / 5
-    if kind == "age bend":
-        at = np.exp(-MIDDLE_AGE / BEND_YEARS)
-        return 2 * (np.exp(-a / BEND_YEARS) - at * (1 - (a - MIDDLE_AGE) / BEND_YEARS))
-    if kind == "age hinges":
-        return np.maximum(a - knots, 0) / 5
-    return np.where(np.isnan(a), np.nan, (a >= knots) - 0.5)
+    """Columns of one age margin, shape (n, k): `by_age.basis` at each knot."""
+    return np.asarray(by_age.basis(kind, knots if len(knots) else 0.0, age[:, None]))
 
 
 @lru_cache(maxsize=8)
 def _start(grade: str) -> np.ndarray:
-    """Starting distribution over GRID: a gamma of the usual age of the grade, each year taken at
-    its middle value."""
-    x = np.maximum(GRID, 0.5) * AGE_SHAPE / USUAL_AGE[grade]
-    density = x ** (AGE_SHAPE - 1) * np.exp(-x)
-    return density / density.sum()
+    """Starting distribution over GRID."""
+    density = by_age.usual_density(grade, GRID)
+    return np.asarray(density / density.sum())
 
 
 def count(units: Units, families: Coded, start: bool) -> AgeTable:

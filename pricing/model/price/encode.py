@@ -25,6 +25,7 @@ from pricing.basis.frozen import frozen
 from pricing.basis.settings import Settings
 from pricing.basis.units import Coded, Units
 from pricing.basis.words import family_of
+from pricing.formulas import by_age
 from pricing.model.price import ages
 from pricing.model.price.ages import AgeTable
 from pricing.model.year import DAYS_A_YEAR, along_the_year
@@ -168,8 +169,8 @@ def read(encoding: Encoding, units: Units, day: float | np.ndarray) -> Rows:
     if encoding.smooth is not None:
         parts.append((smooth_columns(encoding.smooth, parts), np.zeros(units.n)))
     starts, slopes, _ = _starts(encoding, units)
-    line = ages.line(units.number("age"))
-    line[blank] = weights @ ages.line(ages.GRID)
+    line = by_age.line(units.number("age"))
+    line[blank] = weights @ by_age.line(ages.GRID)
     columns = np.empty((units.n, encoding.n_columns))
     missing = np.zeros((units.n, len(encoding.blocks)))
     offset = starts + slopes * line
@@ -294,7 +295,7 @@ def _mixed(curves: np.ndarray, weights: np.ndarray) -> tuple[np.ndarray, np.ndar
 
 def _age_curve(encoding: Encoding, rows: Rows, coefficients: np.ndarray) -> np.ndarray:
     """ln price by age of the rows with a blank age, shape (n_blank, 41), up to a constant each."""
-    curve = rows.age_slope[:, None] * ages.line(ages.GRID)[None, :]
+    curve = rows.age_slope[:, None] * by_age.line(ages.GRID)[None, :]
     position = used = 0
     for block in encoding.blocks:
         width = len(block.mean)

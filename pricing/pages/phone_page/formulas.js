@@ -1033,3 +1033,37 @@ const selling_formulas = (() => {
   }
   return { SLIP_SDS, ASK_CEILING, ELASTICITY_SD, highest_ratio, usual_premium, learned_from, unseen_sd, own_factor, quality_from_ask, haggle };
 })();
+const by_age_formulas = (() => {
+  const MIDDLE_AGE = 6.5;
+  const OLDEST = 40;
+  const BEND_YEARS = 6.0;
+  const USUAL_AGE = { [""]: 8.5, ["rough"]: 11.5, ["fair"]: 9.5, ["good"]: 7.5, ["like new"]: 5.5 };
+  const [AGE_SHAPE, START_WEIGHT, POOL_WEIGHT] = [3.3, 6.0, 12.0];
+  function line(age) {
+    return ((py.clip(age, 0, OLDEST) - MIDDLE_AGE) / 5);
+  }
+  function basis(kind, knot, age) {
+    let a, level;
+    a = py.clip(age, 0, OLDEST);
+    if ((kind === "age line")) {
+      return line(age);
+    }
+    if ((kind === "age since new")) {
+      return (a / 5);
+    }
+    if ((kind === "age bend")) {
+      level = (Math.exp((-MIDDLE_AGE / BEND_YEARS)) * (1 - ((a - MIDDLE_AGE) / BEND_YEARS)));
+      return (2 * (Math.exp((-a / BEND_YEARS)) - level));
+    }
+    if ((kind === "age hinges")) {
+      return (Math.max((a - knot), 0) / 5);
+    }
+    return ((a >= knot) ? 0.5 : ((a < knot) ? -0.5 : a));
+  }
+  function usual_density(grade, age) {
+    let x;
+    x = ((Math.max(age, 0.5) * AGE_SHAPE) / USUAL_AGE[grade]);
+    return ((x ** (AGE_SHAPE - 1)) * Math.exp(-x));
+  }
+  return { MIDDLE_AGE, OLDEST, BEND_YEARS, USUAL_AGE, AGE_SHAPE, START_WEIGHT, POOL_WEIGHT, line, basis, usual_density };
+})();

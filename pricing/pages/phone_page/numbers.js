@@ -31,11 +31,9 @@ function in_columns(rows) {
 
 const own = (table, name) => (Object.prototype.hasOwnProperty.call(table, name) ? table[name] : undefined);
 const pair_key = (...words) => JSON.stringify(words);
-const { clip, general, round: rint } = py, { standing } = standing_formulas;
-const sum = (values) => { let total = 0; for (const value of values) total += value; return total; };
+const { clip, general, round: rint, sum, less: by_word } = py, { standing } = standing_formulas;
 const dot = (a, b) => { let total = 0; for (let i = 0; i < a.length; i++) total += a[i] * b[i]; return total; };
 const range = (n) => Array.from({ length: n }, (_, i) => i);
-const by_word = (a, b) => (a < b ? -1 : a > b ? 1 : 0);
 const known_number = (value) => typeof value === "number" && Number.isFinite(value);
 
 function interp(x, xs, ys) {

@@ -4,17 +4,9 @@ const AGE_MARGINS = ["age line", "age since new", "age bend", "age hinges", "age
 const DAYS_A_MONTH = 30.4375, DAYS_A_YEAR = 365.25, FIRST_OF_A_YEAR = 730120;
 
 // ---- ages
-const line = (age) => (clip(age, 0, C.oldest) - C.middle_age) / 5;
-const GRID = () => range(C.oldest + 1);
-
-function basis(kind, knots, age) {
-  const a = clip(age, 0, C.oldest), middle = C.middle_age, bend = C.bend_years;
-  if (kind === "age line") return [(a - middle) / 5];
-  if (kind === "age since new") return [a / 5];
-  if (kind === "age bend") return [2 * (Math.exp(-a / bend) - Math.exp(-middle / bend) * (1 - (a - middle) / bend))];
-  if (kind === "age hinges") return knots.map((knot) => Math.max(a - knot, 0) / 5);
-  return knots.map((knot) => (a >= knot ? 0.5 : -0.5));
-}
+const { line, OLDEST, MIDDLE_AGE, START_WEIGHT, POOL_WEIGHT } = by_age_formulas;
+const GRID = () => range(OLDEST + 1);
+const basis = (kind, knots, age) => (knots.length ? knots : [0]).map((knot) => by_age_formulas.basis(kind, knot, age));
 
 /** The expected columns of a blank age. */
 function mean_basis(kind, knots, weights) {
@@ -24,14 +16,13 @@ function mean_basis(kind, knots, weights) {
 }
 
 function start_ages(grade) {
-  const density = GRID().map((age) => { const x = (Math.max(age, 0.5) * C.age_shape) / C.usual_age[grade]; return Math.pow(x, C.age_shape - 1) * Math.exp(-x); });
-  const total = sum(density);
+  const density = GRID().map((age) => by_age_formulas.usual_density(grade, age)), total = sum(density);
   return density.map((d) => d / total);
 }
 
 /** p(age | type, grade) of a blank age, over the ages 0 to 40. */
 function weights_of(type_name, family, grade) {
-  const table = N.price.encoding.ages, size = C.oldest + 1;
+  const table = N.price.encoding.ages, size = OLDEST + 1;
   const counts = (keep) => {
     const total = new Array(size).fill(0);
     table.counts.forEach((row, i) => { if (keep(i)) row.forEach((count, age) => { total[age] += count; }); });
@@ -42,11 +33,11 @@ function weights_of(type_name, family, grade) {
   let weights;
   if (table.start) weights = start_ages(grade >= 0 ? C.conditions[grade] : "");
   else if (all > 0) weights = everyone.map((count) => count / all);
-  else weights = GRID().map((age) => (age === rint(C.middle_age) ? 1 : 0));
+  else weights = GRID().map((age) => (age === rint(MIDDLE_AGE) ? 1 : 0));
   const levels = [
-    [same_grade, C.start_weight],
-    [(i) => same_grade(i) && table.families[i] === family && family !== "", C.pool_weight],
-    [(i) => same_grade(i) && table.types[i] === type_name && type_name !== "", C.pool_weight],
+    [same_grade, START_WEIGHT],
+    [(i) => same_grade(i) && table.families[i] === family && family !== "", POOL_WEIGHT],
+    [(i) => same_grade(i) && table.types[i] === type_name && type_name !== "", POOL_WEIGHT],
   ];
   for (const [keep, strength] of levels) {
     const here = counts(keep), n = sum(here);

@@ -82,7 +82,7 @@ function untold_mix(type_name) {
 function outlook_of_told(unit) {
   const type_name = String(unit.type || ""), fault = String(unit.fault || ""), family = family_of(type_name);
   const of = bench_sums_formulas, ahead = ahead_of(type_name, fault, String(unit.found || ""), String(unit.repair || ""), family);
-  const year = unit.age === undefined || unit.age === null ? 0 : Number(unit.age) - C.middle_age, model = N.repair, person = person_of(unit.owner);
+  const year = unit.age === undefined || unit.age === null ? 0 : Number(unit.age) - MIDDLE_AGE, model = N.repair, person = person_of(unit.owner);
   const each = ahead.repairs.map((repair, k) => {
     const cell = { family, type: type_name, fault, steps: steps_of(repair), age: year }, own = ["fix", "parts", "hours", "sell"].map((name) => predict(model[name], cell));
     const zero = of.zero_share(row_of(model.zero_parts, repair), model.zero_share, of.usual_zero_share(ahead.row[0].parts_low)), shift = person.shift;

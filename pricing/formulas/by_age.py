@@ -1,0 +1,43 @@
+"""How age enters a price, of one age or, in Python, of an array of them; NaN where it is blank."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import numpy as np
+
+MIDDLE_AGE = 6.5  # years: the age that `price` of a type stands for, the middle of 5-8
+OLDEST = 40
+BEND_YEARS = 6.0  # a quick early loss fades over about six years: own judgement
+# Age of a unit as it comes in, by grade: rough ones are older. Own judgement.
+USUAL_AGE = {"": 8.5, "rough": 11.5, "fair": 9.5, "good": 7.5, "like new": 5.5}
+AGE_SHAPE, START_WEIGHT, POOL_WEIGHT = 3.3, 6.0, 12.0
+
+
+def line(age: Any) -> Any:
+    """Five-year steps from the middle age."""
+    return (np.clip(age, 0, OLDEST) - MIDDLE_AGE) / 5
+
+
+def basis(kind: str, knot: Any, age: Any) -> Any:
+    """A column of one age margin. line: five years; bend: a quick early loss, flat and level at the
+    middle age; hinges: change of slope at the knot, per five years; steps: a jump at the knot."""
+    a = np.clip(age, 0, OLDEST)
+    if kind == "age line":
+        return line(age)
+    if kind == "age since new":
+        return a / 5
+    if kind == "age bend":
+        level = math.exp(-MIDDLE_AGE / BEND_YEARS) * (1 - (a - MIDDLE_AGE) / BEND_YEARS)
+        return 2 * (np.exp(-a / BEND_YEARS) - level)
+    if kind == "age hinges":
+        return np.maximum(a - knot, 0) / 5
+    return np.where(a >= knot, 0.5, np.where(a < knot, -0.5, a))
+
+
+def usual_density(grade: str, age: Any) -> Any:
+    """Of the ages at which units of a grade come in, up to a factor: a gamma of its usual age, each
+    year taken at its middle value."""
+    x = np.maximum(age, 0.5) * AGE_SHAPE / USUAL_AGE[grade]
+    return x ** (AGE_SHAPE - 1) * np.exp(-x)
