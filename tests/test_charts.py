@@ -21,8 +21,7 @@ from pricing.pages import charts, style
 from pricing.pages.compare_text import worded
 from pricing.quarter.calls import CalledSale, judge
 from pricing.quarter.compare import compare
-from pricing.quarter.money import add_up, keep_books
-from pricing.quarter.period import Quarter
+from pricing.quarter.money import keep_books
 from pricing.quarter.survival import waiting_curve
 from pricing.quarter.worth import Level
 
@@ -70,10 +69,6 @@ def pictures(currency: str = "USD") -> dict[str, charts.Picture]:
     )
     books = keep_books(from_rows(rows), Settings(), date(2026, 10, 5))
     comparison = compare(books, Settings())
-    trend = [
-        (quarter, add_up(books, quarter.holds(books.day)))
-        for quarter in (Quarter(2026, 1), Quarter(2026, 2), Quarter(2026, 3))
-    ]
     curve = waiting_curve(
         np.array([2.0, 5.0, 9.0, 9.0, 30.0]), np.array([True, True, True, True, False])
     )
@@ -89,7 +84,6 @@ def pictures(currency: str = "USD") -> dict[str, charts.Picture]:
     )
     return {
         "per_hour": charts.per_hour(comparison, currency),
-        "by_quarter": charts.by_quarter(trend, currency),
         "waiting": charts.waiting(curve, [("dryer", curve)]),
         "hours": charts.hours(
             comparison,
@@ -183,14 +177,10 @@ def test_global_settings_of_the_drawing_library_are_left_alone() -> None:
 
 def test_bars_begin_at_zero_and_money_stands_on_the_axes(drawn: dict[str, charts.Picture]) -> None:
     """A bar that does not begin at zero lies."""
-    axes = drawn["by_quarter"].figure.axes[0]
-
-    assert axes.get_ylim()[0] <= 0 <= axes.get_ylim()[1]
-    assert all(bar.get_y() == 0 for bar in axes.patches)
     assert drawn["hours"].figure.axes[0].get_xlim()[0] == 0
     assert drawn["calls"].figure.axes[0].get_ylim()[0] == 0
-    assert "$" in "".join(ElementTree.fromstring(drawn["by_quarter"].svg).itertext())
-    assert "€" in "".join(ElementTree.fromstring(pictures("EUR")["by_quarter"].svg).itertext())
+    assert "$" in "".join(ElementTree.fromstring(drawn["calls"].svg).itertext())
+    assert "€" in "".join(ElementTree.fromstring(pictures("EUR")["calls"].svg).itertext())
 
 
 def test_every_group_is_drawn_by_the_numbers_of_the_table() -> None:

@@ -15,6 +15,7 @@ from web_client import Browser
 
 from pricing.basis.home import Home
 from pricing.cli import group
+from pricing.wording import drawing
 
 
 def run(home: Home, *words: str) -> str:
@@ -56,6 +57,13 @@ def test_every_surface_says_the_same(demo_home_once: Home, tmp_path: Path) -> No
     assert len(said) >= 6
     for text in texts:
         assert [one for one in said if one not in text] == []
+    # and the same drawn line, which holds the hour of the quarter within its range
+    line, now = reported["said"]["picture"], reported["front"]["now"]
+    assert now["low"] < now["per_hour"] < now["high"]
+    assert [mark["said"] for mark in line["marks"]] == ["$38", "$22", "$30"]
+    drawn = drawing.money_line(line)
+    for whole in (page, browser.get("/compare").html, browser.get("/report").html):
+        assert drawn in whole
     print(f"words on page 1: {len(first.split())}")
     assert len(first.split()) <= 200
 

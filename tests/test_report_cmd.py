@@ -271,13 +271,37 @@ def test_pictures_have_a_name_and_a_sentence_and_tables_have_headers(
     """Six pictures at least, each with role, title and text; every table with a caption and scoped
     headers."""
     text = written["quarter-2026Q3.html"].decode()
-    pictures = re.findall(r"<svg [^>]*>", text)
+    pictures = re.findall(r"<svg (?!class=\"key\"|[^>]*aria-hidden)[^>]*>", text)
 
     assert len(pictures) >= 6
     assert all('role="img"' in each and "aria-labelledby" in each for each in pictures)
     assert text.count("<desc ") == len(pictures) and text.count("<figcaption>") == len(pictures)
     assert text.count("<table") == text.count("<caption") == len(parse(text).tables)
     assert not re.search(r"<th(?! scope)(?=[ >])", text)
+
+
+def test_the_bars_of_the_quarters_stand_on_zero_and_are_as_tall_as_their_money(
+    written: dict[str, bytes],
+) -> None:
+    """The drawing beside the table: a bar a quarter, its amount the table's, its height in one
+    measure with all others from the zero line, down where money was lost."""
+    text = written["quarter-2026Q3.html"].decode()
+    rows = parse(text).tables["By quarter"][1:]
+    drawing = re.search(r'<svg [^>]*class="weeks".*?</svg>', text, re.S)
+    assert drawing is not None and 'role="img"' in drawing[0][:300]
+    bars = re.findall(
+        r'<rect class="(\w+)" [^>]* y="([\d.-]+)" width="\d+" height="([\d.]+)"', drawing[0]
+    )
+    zero = float(re.findall(r'class="axis" d="M0 ([\d.]+)H', drawing[0])[0])
+    kept = [float(amount(row[4])) for row in rows]
+
+    assert [kind for kind, *_ in bars] == ["past"] * 7 + ["now"]
+    measure = max(float(height) for *_, height in bars) / max(map(abs, kept))
+    for (_, y, height), value in zip(bars, kept, strict=True):
+        assert float(height) == pytest.approx(max(abs(value) * measure, 0.5), abs=0.11)
+        assert float(y) + (float(height) if value >= 0 else 0) == pytest.approx(zero, abs=0.11)
+    said = re.findall(r">([^<>]*)</text>", drawing[0])
+    assert said[::2] == [f"{'-' if value < 0 else ''}${abs(value):,.0f}" for value in kept]
 
 
 def test_the_files_are_the_same_when_written_again(
@@ -448,7 +472,7 @@ def test_the_page_in_a_browser(
             asked: list[str] = []
             view.on("request", lambda request: asked.append(request.url))
             view.goto(path.as_uri())
-            boxes = [picture.bounding_box() for picture in view.locator("svg.chart").all()]
+            boxes = [picture.bounding_box() for picture in view.locator("figure svg").all()]
             body = view.locator("body").bounding_box()
         finally:
             browser.close()

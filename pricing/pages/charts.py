@@ -34,8 +34,6 @@ from pricing.pages.compare_text import worded
 from pricing.pages.text import day, money
 from pricing.quarter.calls import Calls
 from pricing.quarter.compare import Comparison
-from pricing.quarter.money import Totals
-from pricing.quarter.period import Quarter
 from pricing.quarter.survival import Curve
 from pricing.quarter.worked import TASKS
 from pricing.quarter.worth import Level
@@ -160,47 +158,6 @@ def per_hour(comparison: Comparison, currency: str, title: str = "") -> Picture:
         _bare(axes, keep=("bottom",))
 
     return draw("per-hour", paint, 1.1 + 0.34 * max(len(rows), 1), title)
-
-
-def by_quarter(
-    trend: Sequence[tuple[Quarter, Totals]], currency: str, name: str = "by-quarter"
-) -> Picture:
-    """Profit by quarter as bars from zero, with the return per hour written at each."""
-
-    def paint(figure: Figure) -> None:
-        axes = figure.add_subplot()
-        values = [totals.profit for _, totals in trend]
-        colors = [style.MAIN if i == len(trend) - 1 else style.PAST for i in range(len(trend))]
-        axes.bar(range(len(trend)), values, color=colors, width=0.7)
-        axes.axhline(0, color=style.INK, linewidth=0.8)
-        top = max([abs(value) for value in values] + [1.0])
-        for i, (_, totals) in enumerate(trend):
-            if totals.n_ended == 0 and totals.profit == 0:
-                label = "nothing"
-            else:
-                label = money(totals.profit, currency) + (
-                    f"\n{money(totals.per_hour, currency)}/h" if totals.per_hour is not None else ""
-                )
-            up = totals.profit >= 0
-            axes.text(
-                i,
-                totals.profit + (0.02 if up else -0.02) * top,
-                label,
-                ha="center",
-                va="bottom" if up else "top",
-                fontsize=style.FONT_SIZE - 1,
-            )
-        axes.set_ylim(min(0.0, min(values) - 0.25 * top), max(0.0, *values) + 0.25 * top)
-        axes.set_xticks(
-            range(len(trend)), [f"{quarter.name[4:]}\n{quarter.name[:4]}" for quarter, _ in trend]
-        )
-        _money_axis(axes.yaxis, currency)
-        axes.set_ylabel("kept in the quarter")
-        _bare(axes)
-        axes.grid(axis="y", color=style.RULE, linewidth=0.5)
-        axes.set_axisbelow(True)
-
-    return draw(name, paint, 3.0)
 
 
 # name, curve, color, width, dashes of its line

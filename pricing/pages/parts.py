@@ -8,8 +8,11 @@ from html import escape
 from operator import attrgetter
 from typing import TYPE_CHECKING, Any
 
+from markupsafe import Markup
+
 from pricing.basis.frozen import frozen
 from pricing.pages.text import exact, money
+from pricing.wording import drawing
 from pricing.wording.plain import percent
 
 if TYPE_CHECKING:
@@ -44,13 +47,27 @@ class Table:
 
 
 @frozen
+class Drawn:
+    """A picture drawn by `wording/`: one string of shapes and amounts."""
+
+    name: str
+    inline: str
+
+
+def money_line(picture: Mapping[str, Any]) -> Markup:
+    """A line of money; the sign of a currency is the person's own text."""
+    ends = [str(escape(end)) for end in picture["ends"]]
+    return Markup(drawing.money_line({**picture, "ends": ends}))
+
+
+@frozen
 class Shown:
     """A picture with its sentence and its table."""
 
     title: str
     takeaway: str
     table: Table
-    picture: Picture | None = None
+    picture: Picture | Drawn | None = None
 
     @property
     def svg(self) -> str:
@@ -63,7 +80,8 @@ class Shown:
             f'<title id="{name}-title">{escape(self.title)}</title><desc'
             f' id="{name}-text">{escape(self.takeaway)} The numbers are in the table below.</desc>'
         )
-        head, _, rest = self.picture.inline.partition(">")
+        inline = self.picture.inline.replace(' aria-hidden="true" focusable="false"', "", 1)
+        head, _, rest = inline.partition(">")
         return head.replace("<svg ", f"<svg {labels}", 1) + ">" + text + rest
 
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from html import escape
 from typing import Any
 
 from pricing.pages import quarter_words as words
 from pricing.pages.compare_text import LEGEND, worded
-from pricing.pages.parts import TASK_WORDS, Column, Section, Shown, Table, in_columns
+from pricing.pages.parts import TASK_WORDS, Column, Drawn, Section, Shown, Table, in_columns
 from pricing.pages.quarter_shop import (
     buying_section,
     gaps_section,
@@ -18,12 +19,13 @@ from pricing.pages.quarter_shop import (
     waiting_section,
 )
 from pricing.pages.quarter_words import capital
-from pricing.pages.text import day, exact, money
+from pricing.pages.text import day, exact, money, sign_of
 from pricing.quarter.change import Change
 from pricing.quarter.compare import Comparison, Group
 from pricing.quarter.mix import LEAST, REACH, Mix
 from pricing.quarter.quarter import QuarterReport
 from pricing.quarter.worked import TASKS
+from pricing.wording.week_words import bars
 
 
 def sections(report: QuarterReport, draw: bool) -> list[Section]:
@@ -49,11 +51,10 @@ def _money_section(report: QuarterReport, draw: bool) -> Section:
         ("An hour", lambda at: at[1].per_hour, "$"),
     )  # fmt: skip
     table = in_columns("By quarter", looked_back, report.trend, currency)
-    picture = None
-    if draw:
-        from pricing.pages import charts
-
-        picture = charts.by_quarter(report.trend, currency)
+    sign = {"sign": escape(sign_of(currency)["sign"])}
+    names = [f"{at.name[4:]} {at.name[2:4]}" for at, _ in report.trend]
+    kept = bars([each.profit for _, each in report.trend], names, sign)
+    picture = Drawn("by-quarter", kept) if draw else None
     paid = "Why an hour paid more or less than in"
     told = (
         (report.change_profit, f"Why {now.name} kept more or less than {now.before.name}"),

@@ -14,15 +14,27 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
+from markupsafe import Markup
+
 from pricing.basis.frozen import frozen
 from pricing.pages import quarter_words as words
 from pricing.pages.compare_text import front_view
-from pricing.pages.parts import MONEY_WORDS, Column, Section, Table, hours, in_columns, rate
+from pricing.pages.parts import (
+    MONEY_WORDS,
+    Column,
+    Section,
+    Table,
+    hours,
+    in_columns,
+    money_line,
+    rate,
+)
 from pricing.pages.quarter_details import sections
 from pricing.pages.text import exact, sign_of
 from pricing.quarter.front import InDoubt, QuarterSums
 from pricing.quarter.money import IN, OUT, Totals
 from pricing.quarter.quarter import QuarterReport
+from pricing.wording import drawing
 from pricing.wording.first_page import NAMED, figure
 
 ORDER = (
@@ -56,7 +68,8 @@ def html(page: Page) -> str:
         lstrip_blocks=True,
         undefined=StrictUndefined,
     )
-    told = {"page": page, "script": SCRIPT, "script_hash": SCRIPT_HASH}
+    drawn = {"money_line": money_line, "sign": lambda name: Markup(drawing.sign(name))}
+    told = {"page": page, "script": SCRIPT, "script_hash": SCRIPT_HASH, **drawn}
     return environment.get_template("quarter.html").render(told)
 
 

@@ -35,8 +35,8 @@ def report_json(report: QuarterReport, page: Page, files: Sequence[str]) -> Mapp
         "said": page.front,
         "front": asdict(report.front),
         **{side: _totals(getattr(report, side)) for side in ("now", "before", "year_ago")},
-        "low": report.low,
-        "high": report.high,
+        "low": report.front.now.low,
+        "high": report.front.now.high,
         **{name: asdict(one) if (one := getattr(report, name)) else None for name in changed},
         "types": [
             named(line, "type ended=n_ended sold=n_sold failed=n_failed taken_in profit hours"

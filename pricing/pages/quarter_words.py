@@ -58,7 +58,7 @@ def headline(report: QuarterReport) -> str:
             f"{span}. This quarter is not over yet: it holds what was written up to"
             f" {day(report.as_of)}, {report.as_of.year}."
         )
-    return f"{span}. Written as if today were {day(report.as_of)}, {report.as_of.year}."
+    return f"{span}. As of {day(report.as_of)}, {report.as_of.year}."
 
 
 def hours_word(value: float) -> str:
@@ -112,16 +112,11 @@ def trend_takeaway(report: QuarterReport) -> str:
         f"{report.quarter.name} kept {money(now.profit, currency)}, {money(abs(gap), currency)}"
         f" {'more' if gap >= 0 else 'less'} than the quarter before"
     )
-    if (
-        report.low is not None
-        and report.high is not None
-        and before.per_hour is not None
-        and report.low <= before.per_hour <= report.high
-    ):
-        return (
-            f"{text}; per hour it is too early to say: now {money(report.low, currency)} to"
-            f" {money(report.high, currency)}, last quarter {money(before.per_hour, currency)}."
-        )
+    low, high, was = report.front.now.low, report.front.now.high, before.per_hour
+    if low is not None and high is not None and was is not None and low <= was <= high:
+        most = f"{money(low, currency)} to {money(high, currency)}"
+        was_said = f"last quarter {money(was, currency)}"
+        return f"{text}; per hour it is too early to say: now {most}, {was_said}."
     return f"{text}."
 
 

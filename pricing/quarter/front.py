@@ -17,6 +17,7 @@ from pricing.quarter.doubts import Doubt
 from pricing.quarter.mix import Mix
 from pricing.quarter.money import Books, add_up, keep_books
 from pricing.quarter.period import Quarter, quarter_of
+from pricing.quarter.ratio import interval, ratio_of_sums
 from pricing.quarter.shelf import OnShelf
 from pricing.quarter.standouts import Standout, standouts
 from pricing.quarter.stop_rules import Did, did
@@ -40,7 +41,8 @@ class Due:
 
 @frozen
 class QuarterSums:
-    """What a quarter came to. per_hour: None without hours."""
+    """What a quarter came to. per_hour: None without hours; low, high: where it most likely lies
+    by the scatter of its units, None of fewer than two."""
 
     quarter: str
     n_ended: int
@@ -48,6 +50,8 @@ class QuarterSums:
     profit: float
     hours: float
     per_hour: float | None
+    low: float | None = None
+    high: float | None = None
 
 
 @frozen
@@ -108,7 +112,7 @@ def make_front(
     stuck = [one for one in waiting if one.state != "listed" and (one.days or 0) > STUCK]
     return Front(
         asked=tuple(_asked(books, settings, one) for one in books.doubts[:MOST_ASKED]),
-        now=_kept(books, quarter),
+        now=_kept(books, quarter, settings.coverage),
         before=_kept(books, quarter.before),
         target=settings.hourly_target,
         stops=groups.stops,
@@ -151,9 +155,16 @@ def _asked(books: Books, settings: Settings, one: Doubt) -> InDoubt:
     )
 
 
-def _kept(books: Books, quarter: Quarter | None) -> QuarterSums:
-    """A quarter's sums, or those of the whole record."""
+def _kept(books: Books, quarter: Quarter | None, coverage: float | None = None) -> QuarterSums:
+    """A quarter's sums, or those of the whole record; with a coverage the range of an hour too."""
     rows = np.ones(books.units.n, dtype=bool) if quarter is None else quarter.holds(books.day)
     sums = add_up(books, rows)
     name = "the whole record" if quarter is None else quarter.name
-    return QuarterSums(name, sums.n_ended, sums.n_sold, sums.profit, sums.hours, sums.per_hour)
+    told = (name, sums.n_ended, sums.n_sold, sums.profit, sums.hours, sums.per_hour)
+    rows = rows & books.counted
+    if coverage is None or sums.per_hour is None or rows.sum() < 2 or books.worked[rows].sum() <= 0:
+        return QuarterSums(*told)
+    ratio = ratio_of_sums(books.profit[rows], books.worked[rows])
+    # trips and expenses that belong to no unit move the whole range
+    low, high = (end + sums.per_hour - ratio.value for end in interval(ratio, coverage))
+    return QuarterSums(*told, low, high)

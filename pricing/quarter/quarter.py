@@ -25,7 +25,6 @@ from pricing.quarter.gaps import Gap, find_gaps
 from pricing.quarter.groups import label_groups
 from pricing.quarter.money import IN, OUT, Books, Totals, add_up
 from pricing.quarter.period import Quarter, quarter_of
-from pricing.quarter.ratio import interval, ratio_of_sums
 from pricing.quarter.replay import Replay, replay
 from pricing.quarter.shelf import OnShelf, largest, listings, planned, waiting_units
 from pricing.quarter.survival import Curve, waiting_curve
@@ -102,8 +101,6 @@ class QuarterReport:
     now: Totals
     before: Totals
     year_ago: Totals
-    low: float | None
-    high: float | None
     change_profit: Change | None
     change_per_hour: Change | None
     year_change_per_hour: Change | None
@@ -137,7 +134,6 @@ def make_quarter(
     earlier, year_ago = quarter.before.holds(books.day), quarter.year_before.holds(books.day)
     of_type = label_groups(books, settings, ("type",))
     now = add_up(books, inside)
-    low, high = _range(books, inside & books.counted, settings)
     against_before = changes(books, of_type.codes, len(of_type.levels), earlier, inside)
     against_year = changes(books, of_type.codes, len(of_type.levels), year_ago, inside)
     days, sold, types = listings(books, quarter)
@@ -156,8 +152,6 @@ def make_quarter(
         now=now,
         before=add_up(books, earlier),
         year_ago=add_up(books, year_ago),
-        low=low,
-        high=high,
         change_profit=against_before[0] if against_before else None,
         change_per_hour=against_before[1] if against_before else None,
         year_change_per_hour=against_year[1] if against_year else None,
@@ -175,15 +169,6 @@ def make_quarter(
         gaps=find_gaps(books, settings),
         n_undated=int((books.ended & ~np.isfinite(books.day)).sum()),
     )
-
-
-def _range(
-    books: Books, rows: np.ndarray, settings: Settings
-) -> tuple[float, float] | tuple[None, None]:
-    """Where the return per hour of some units most likely lies; None where it cannot be told."""
-    if rows.sum() < 2 or not books.worked[rows].sum() > 0:
-        return None, None
-    return interval(ratio_of_sums(books.profit[rows], books.worked[rows]), settings.coverage)
 
 
 def _last_quarters(quarter: Quarter) -> list[Quarter]:

@@ -8,10 +8,11 @@ from datetime import date
 from typing import Any
 
 from flask import Flask
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
 from pricing.basis import said_number
 from pricing.pages import text
+from pricing.pages.parts import money_line
 from pricing.web import forms, listed
 from pricing.web.place import here
 from pricing.wording import drawing
@@ -83,15 +84,9 @@ def add_filters(app: Flask) -> None:
         app.jinja_env.filters[one.__name__] = one
     app.jinja_env.filters |= {"sentence": forms.sentence, "short": forms.short}
     app.jinja_env.globals.update(
-        money_line=_money_line,
+        money_line=money_line,
         sign=lambda *given: Markup(drawing.sign(*given)),
         bar=lambda *given: Markup(drawing.bar(*given)),
         against=lambda share: Markup(drawing.against(share)),
         strip=lambda *given: Markup(drawing.strip(*given)),
     )
-
-
-def _money_line(picture: Mapping[str, Any]) -> Markup:
-    """The picture of an answer; the sign of a currency is the person's own text."""
-    ends = [str(escape(end)) for end in picture["ends"]]
-    return Markup(drawing.money_line({**picture, "ends": ends}))

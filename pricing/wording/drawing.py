@@ -3,7 +3,7 @@ no words but amounts of money.
 
 They repeat what the words beside them say, so they are hidden from screen readers. Signs differ by
 shape, not by color: a tag for the ask, a line above for the most to pay, a line below for the least
-to take, a disc for what to expect, a square for what the other side says.
+to take, a disc for what to expect, a ring for what was, a square for what the other side says.
 """
 
 from __future__ import annotations
@@ -75,7 +75,8 @@ def shape(sign: str, x: float, y: float) -> str:
         return f'<path class="sign" d="{begin}h14v-3h-5.5v-13h-3v13h-5.5z"/>'
     if sign == "square":
         return _rect("sign", x - 5, y - 5, 10.0, 10.0)
-    return f'<circle class="sign" cx="{fixed(x, 1)}" cy="{fixed(y, 1)}" r="6"/>'
+    kind = "ring" if sign == "ring" else "sign"
+    return f'<circle class="{kind}" cx="{fixed(x, 1)}" cy="{fixed(y, 1)}" r="6"/>'
 
 
 def sign(name: str) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from pricing.wording import stop_rule
-from pricing.wording.plain import count, hours, limit, money, short
+from pricing.wording.plain import count, hours, limit, mark, money, short
 
 TAKE_DOWN = "take it down"
 ANSWER_FIRST, DO_NOW = "Answer first", "Do now"
@@ -33,6 +33,7 @@ def view(front: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     ]
     return {
         "kept": kept(front, place),
+        "picture": _hour(front, place),
         "how": [how(one) for one in front["asked"][0:MOST_ASKED]],
         "lists": [
             [title, [said[0:1].upper() + said[1 : len(said)] for said in sentences]]
@@ -60,7 +61,7 @@ def before_fold(said: dict[str, Any]) -> dict[str, Any]:
         for title, sentences in said["lists"]
         if not (waits and title == DO_NOW)
     ]
-    return {"kept": said["kept"], "how": said["how"], "lists": lists}
+    return {**said, "lists": lists}
 
 
 def kept(front: dict[str, Any], place: dict[str, Any]) -> str:
@@ -81,6 +82,19 @@ def kept(front: dict[str, Any], place: dict[str, Any]) -> str:
     if before["n_ended"] == 0 or before["per_hour"] is None:
         return f"{text}{want}"
     return f"{text}, {money(before['per_hour'], place)} the quarter before{want}"
+
+
+def _hour(front: dict[str, Any], place: dict[str, Any]) -> dict[str, Any] | None:
+    """An hour of the quarter on a line: where it most likely lies, the one before, the wanted."""
+    now, was, target = front["now"], front["before"]["per_hour"], front["target"]
+    if now["low"] is None:
+        return None
+    marks = [mark("disc", now["per_hour"], "now", money(now["per_hour"], place))]
+    if was is not None:
+        marks.append(mark("ring", was, "before", money(was, place)))
+    marks.append(mark("floor", target, "wanted", money(target, place)))
+    ends = [money(now["low"], place), money(now["high"], place)]
+    return {"low": now["low"], "high": now["high"], "marks": marks, "ends": ends}
 
 
 NAMED = {

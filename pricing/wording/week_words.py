@@ -21,7 +21,11 @@ def view(table: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
         "headline": f"{said}.",
         "before": f"The {before} before: {money(table['usual'], place)} a week.",
         "weeks": [[day(week["first"]), money(week["profit"], place)] for week in weeks],
-        "bars": bars([week["profit"] for week in weeks], weeks, place),
+        "bars": bars(
+            [week["profit"] for week in weeks],
+            [day(week["first"]) for week in weeks[0 : len(weeks) - 1]] + ["this week"],
+            place,
+        ),
     }
 
 
@@ -37,10 +41,10 @@ def earned(profit: float, worked: float, place: dict[str, Any]) -> str:
     return f"Kept {money(profit, place)} in {hours(worked)}: {an_hour} an hour; you want {want}."
 
 
-def bars(values: list[float], weeks: list[dict[str, Any]], place: dict[str, Any]) -> str:
-    """A bar a week from one zero line, each with its amount; the running week has an open end.
+def bars(values: list[float], names: list[str], place: dict[str, Any]) -> str:
+    """Bars from one zero line, each with its amount and its name below; the last is the newest.
 
-    >>> bars([10.0], [{"first": "2026-10-05"}], {"sign": "$"})[:4]
+    >>> bars([10.0], ["this week"], {"sign": "$"})[:4]
     '<svg'
     """
     top, bottom = max([*values, 1.0]), min([*values, 0.0])
@@ -62,8 +66,7 @@ def bars(values: list[float], weeks: list[dict[str, Any]], place: dict[str, Any]
         )
         at = y - 5 if value >= 0 else y + high + 13
         out.append(_words(x, at, money(value, place)))
-        said = "this week" if i == len(values) - 1 else day(weeks[i]["first"])
-        out.append(_words(x, tall - 5, said))
+        out.append(_words(x, tall - 5, names[i]))
     line = f'<path class="axis" d="M0 {fixed(zero, 1)}H{fixed(WIDTH, 0)}"/>'
     return "".join([*out, line, "</svg>"])
 

@@ -465,7 +465,7 @@ const drawing_words = (() => {
     return `<rect class="${kind}" x="${fixed(x, 1)}" y="${fixed(y, 1)}" width="${fixed(width, 1)}" height="${fixed(height, 1)}"/>`;
   }
   function shape(sign, x, y) {
-    let begin;
+    let begin, kind;
     if ((sign === "tag")) {
       begin = `M${fixed((x - 7), 1)} ${fixed(y, 1)}`;
       return `<path class="sign" d="${begin}l5 -6h9v12h-9z"/>`;
@@ -481,7 +481,8 @@ const drawing_words = (() => {
     if ((sign === "square")) {
       return _rect("sign", (x - 5), (y - 5), 10.0, 10.0);
     }
-    return `<circle class="sign" cx="${fixed(x, 1)}" cy="${fixed(y, 1)}" r="6"/>`;
+    kind = ((sign === "ring") ? "ring" : "sign");
+    return `<circle class="${kind}" cx="${fixed(x, 1)}" cy="${fixed(y, 1)}" r="6"/>`;
   }
   function sign(name) {
     return `<svg class="key" viewBox="0 0 24 24" width="18" height="18" aria-hidden="true" focusable="false">${shape(name, 12.0, 12.0)}</svg>`;

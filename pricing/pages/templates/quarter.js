@@ -1,6 +1,6 @@
 // Long tables in another order, and looked through; without this they stand whole, as written.
-const amount = (text) => { const hit = /^(?:under |over )?(-?)[^\d\s-]{0,4}(\d[\d,]*\.?\d*)(?![\d,]*-\d)/.exec(text); return hit ? +(hit[1] + hit[2].replaceAll(",", "")) : text.length > 1 ? NaN : -1e300; };
-for (const table of document.querySelectorAll("table:has(tbody tr:nth-child(5))")) {
+const amount = (text) => { const hit = /^(?:under |over )?(-?)[^\d\s-]{0,4}(\d[\d,]*\.?\d*)(?![\d,]*-\d)/.exec(text); return hit ? +(hit[1] + hit[2].replaceAll(",", "")) : text.length > 1 ? undefined : -1e300; };
+for (const table of document.querySelectorAll("table:has(tbody tr:nth-child(9))")) {
   const rows = [...table.tBodies[0].rows], says = (row, i) => row.cells[i].textContent, ways = [rows];
   table.insertAdjacentHTML("beforebegin", '<p class="find"><label>Find <input type="search"></label> <label>Order <select><option>as written</option></select></label></p>');
   const [find, order] = table.previousElementSibling.querySelectorAll("input, select");
