@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from pricing.basis.frozen import frozen
@@ -90,10 +91,7 @@ def gone(home: Home, number: int, day: str, on: str) -> Entry:
     found = next((ad for ad in read(home) if ad.number == number), None)
     if found is None:
         raise refused(f"there is no ad number {number}", "see pricing seen")
-    ad = Ad(
-        found.said, found.ask, found.seen, found.unit, found.listed, on, found.where, found.number
-    )
-    return write(home, [ad], day)
+    return write(home, [replace(found, gone=on)], day)
 
 
 def copy(theirs: sqlite3.Connection, db: sqlite3.Connection, place: Mapping[int, int]) -> None:

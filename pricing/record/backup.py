@@ -12,7 +12,7 @@ from pathlib import Path, PurePosixPath
 
 from pricing.basis.files import read_bytes, sha256, sync_folder, write_bytes
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem, Refused, refused
+from pricing.basis.problems import Refused, refused
 from pricing.record import months
 from pricing.record.store import record_file, snapshot
 
@@ -34,23 +34,22 @@ def backup_bytes(home: Home) -> tuple[bytes, int]:
     if home.settings_file.exists():
         names.append(home.settings_file)
     if not names:
-        raise refused(
-            "there is nothing to back up here", "name your home with --home", file=str(home.path)
-        )
-    out = io.BytesIO()
-    digests = {}
+        fix = "name your home with --home"
+        raise refused("there is nothing to back up here", fix, file=str(home.path))
+    out, digests = io.BytesIO(), {}
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, strict_timestamps=False) as archive:
+
+        def put(name: str, data: bytes) -> None:
+            info = zipfile.ZipInfo(name, (2000, 1, 1, 0, 0, 0))
+            archive.writestr(info, data, zipfile.ZIP_DEFLATED)
+
         for path in names:
             data = snapshot(home) if path == record_file(home) else read_bytes(path)
             name = path.relative_to(home.path).as_posix()
             digests[name] = sha256(data)
-            archive.writestr(
-                zipfile.ZipInfo(name, (2000, 1, 1, 0, 0, 0)), data, zipfile.ZIP_DEFLATED
-            )
-        archive.writestr(
-            zipfile.ZipInfo(_LIST, (2000, 1, 1, 0, 0, 0)),
-            json.dumps({"version": 1, "files": digests}, sort_keys=True, indent=0),
-        )
+            put(name, data)
+        listed = {"version": 1, "files": digests}
+        put(_LIST, json.dumps(listed, sort_keys=True, indent=0).encode())
     return out.getvalue(), len(names)
 
 
@@ -66,48 +65,36 @@ def _passing(path: Path) -> bool:
 def read_backup(path: Path) -> dict[str, bytes]:
     """Every file of a backup, checked against its SHA-256. Raises Refused where it is no backup, or
     a single file is not whole."""
-    wrong = Problem(
-        "this is no backup of ours, or it is damaged", "use another backup", file=str(path)
-    )
+
+    def wrong(what: str = "this is no backup of ours, or it is damaged") -> Refused:
+        return refused(what, "use another backup", file=str(path))
+
     try:
         with zipfile.ZipFile(io.BytesIO(read_bytes(path))) as archive:
             infos = archive.infolist()
             if len(infos) > _MOST_FILES or sum(info.file_size for info in infos) > _MOST_BYTES:
-                raise Refused(wrong)
+                raise wrong()
             listed = json.loads(archive.read(_LIST))["files"]
-            if not isinstance(listed, dict) or sorted([*listed, _LIST]) != sorted(
-                info.filename for info in infos
-            ):
-                raise Refused(wrong)
+            names = sorted(info.filename for info in infos)
+            if not isinstance(listed, dict) or sorted([*listed, _LIST]) != names:
+                raise wrong()
             found = {}
             for name, digest in listed.items():
                 if not _is_inside(name):
-                    raise refused(
-                        f"this backup holds a file that does not belong in a home: {name!r}",
-                        "use another backup",
-                        file=str(path),
-                    )
-                data = archive.read(name)
-                if sha256(data) != digest:
-                    raise refused(
-                        f"this backup is damaged: {name} is not as it was",
-                        "use another backup",
-                        file=str(path),
-                    )
-                found[name] = data
+                    what = "this backup holds a file that does not belong in a home"
+                    raise wrong(f"{what}: {name!r}")
+                found[name] = archive.read(name)
+                if sha256(found[name]) != digest:
+                    raise wrong(f"this backup is damaged: {name} is not as it was")
             return found
-    except (
-        zipfile.BadZipFile,
-        zlib.error,
-        KeyError,
-        ValueError,
-        TypeError,
-        RecursionError,
-        NotImplementedError,
-        OSError,
-        EOFError,
-    ) as error:
-        raise Refused(wrong) from error
+    except _NOT_READ as error:
+        raise wrong() from error
+
+
+_NOT_READ = (
+    zipfile.BadZipFile, zlib.error, KeyError, ValueError, TypeError, RecursionError,
+    NotImplementedError, OSError, EOFError,
+)  # fmt: skip
 
 
 def _is_inside(name: str) -> bool:
@@ -120,11 +107,8 @@ def restore_into(home: Home, files: dict[str, bytes]) -> None:
     """Write the files of a backup into a home that is empty or not there: into a folder beside it,
     which gets the home's name only when all of it is on the disk."""
     if home.path.exists() and any(home.path.iterdir()):
-        raise refused(
-            "this folder is not empty; a restore never writes over anything",
-            "name a new, empty folder with --home",
-            file=str(home.path),
-        )
+        what = "this folder is not empty; a restore never writes over anything"
+        raise refused(what, "name a new, empty folder with --home", file=str(home.path))
     made = home.path.with_name(f".{home.path.name}.restoring")
     shutil.rmtree(made, ignore_errors=True)  # left by one that was cut off
     try:
@@ -135,10 +119,7 @@ def restore_into(home: Home, files: dict[str, bytes]) -> None:
         made.rename(home.path)
         sync_folder(home.path.parent)
     except OSError as error:
-        raise refused(
-            f"the backup cannot be written there: {error.strerror or error}",
-            "name another folder with --home",
-            file=str(home.path),
-        ) from error
+        what = f"the backup cannot be written there: {error.strerror or error}"
+        raise refused(what, "name another folder with --home", file=str(home.path)) from error
     finally:
         shutil.rmtree(made, ignore_errors=True)

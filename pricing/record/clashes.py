@@ -33,27 +33,18 @@ def another_unit(new: Cells, old: Cells) -> str:
 
 def number_taken(unit: str, where: str, type_name: str, file: str, line: int) -> Problem:
     """A row under the number of another unit; where: on which line, or in the record."""
-    return Problem(
-        f"the number {unit} belongs to another unit already ({type_name}, {where})",
-        "give this unit a number of its own",
-        file=file,
-        line=line,
-        value=unit,
-    )
+    what = f"the number {unit} belongs to another unit already ({type_name}, {where})"
+    return Problem(what, "give this unit a number of its own", file, line, value=unit)
 
 
 def counted_once(file: str, line: int) -> Problem:
     """The note on a row without a number that says all that one further up says, and says enough to
     be the same unit."""
     what = "the same row again, letter by letter, and neither has a number: counted once"
-    return Problem(what, "give them numbers if they are two units", file=file, line=line)
+    return Problem(what, "give them numbers if they are two units", file, line)
 
 
 def counted_twice(file: str, line: int) -> Problem:
     """The note on such a row where it says too little for that."""
-    return Problem(
-        "the same row again, and neither has a number: counted as two units",
-        "take one out if it is one unit",
-        file=file,
-        line=line,
-    )
+    what = "the same row again, and neither has a number: counted as two units"
+    return Problem(what, "take one out if it is one unit", file, line)

@@ -37,16 +37,9 @@ def schema() -> pa.Schema:
     """Every column of a unit with its exact type, then extra, said, line, key, file and batch:
     where the row came from."""
     kinds = {"number": pa.float64(), "money": pa.decimal128(12, 2), "date": pa.date32()}
-    beside = {"line": pa.int32(), "batch": pa.int32()}
-    return pa.schema(
-        [
-            *(
-                pa.field(name, kinds.get(column.kind, pa.string()))
-                for name, column in BY_NAME.items()
-            ),
-            *(pa.field(name, beside.get(name, pa.string())) for name in _BESIDE),
-        ]
-    )
+    types = {name: kinds.get(column.kind, pa.string()) for name, column in BY_NAME.items()}
+    types |= dict.fromkeys(_BESIDE, pa.string()) | {"line": pa.int32(), "batch": pa.int32()}
+    return pa.schema(list(types.items()))
 
 
 def read_current(home: Home) -> pa.Table:
@@ -204,23 +197,17 @@ def one_of(db: sqlite3.Connection, unit: str, counts: entries.Counts) -> tuple[i
 def units_for_models(table: pa.Table, settings: Settings) -> Units:
     """The current record as the models read it; the person's own attributes are taken out of
     `extra`."""
-    columns = [name for name in BY_NAME if name in table.column_names]
-    units = from_arrow(table.select(columns))
+    units = from_arrow(table.select([name for name in BY_NAME if name in table.column_names]))
     if not settings.attributes:
         return units
     texts = table.column("extra").to_pylist()
     rows: list[dict[str, Any]] = [json.loads(text) if text else {} for text in texts]
     added: dict[str, Any] = {}
     for name, kind in settings.attributes.items():
+        told = [row.get(name) for row in rows]
         if kind in ("number", "log"):
-            added[name] = np.array(
-                [
-                    float(value) if isinstance(value := row.get(name), (int, float)) else np.nan
-                    for row in rows
-                ]
-            )
+            numbers = [float(x) if isinstance(x, (int, float)) else np.nan for x in told]
+            added[name] = np.array(numbers)
         else:
-            added[name] = Coded.of(
-                None if (value := row.get(name)) is None else str(value) for row in rows
-            )
+            added[name] = Coded.of(None if x is None else str(x) for x in told)
     return units.replaced(**added)

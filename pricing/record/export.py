@@ -63,11 +63,8 @@ def record_csv(home: Home) -> Iterator[bytes]:
     filled, extras = {"unit", "type", "sold", "price", "outcome"}, dict[str, None]()
     with reading(home) as db:
         for table in tables(db, home):
-            filled |= {
-                name
-                for name in BY_NAME
-                if name not in filled and table.column(name).null_count < table.num_rows
-            }
+            n = table.num_rows
+            filled |= {name for name in BY_NAME if table.column(name).null_count < n}
             for text in table.column("extra").unique().to_pylist():
                 extras |= dict.fromkeys(json.loads(text)) if text else {}
         names = [name for name in BY_NAME if name in filled]
@@ -102,10 +99,7 @@ def _text(value: Any) -> str:
 def write_parquet(home: Home, out: Writing) -> None:
     """The current record as Parquet, with page checksums, piece by piece: every column, then extra,
     said, line, key, file, batch."""
-    form = schema()
-    with (
-        reading(home) as db,
-        pq.ParquetWriter(out, form, compression="zstd", write_page_checksum=True) as file,
-    ):
+    told = {"compression": "zstd", "write_page_checksum": True}
+    with reading(home) as db, pq.ParquetWriter(out, schema(), **told) as file:
         for table in tables(db, home):
             file.write_table(table)

@@ -51,9 +51,7 @@ def merge(home: Home, other: Path, day: str) -> Merged:
         new = [entry for entry in yours.entries if entry.mark not in marks]
         if not new:
             return Merged((), (), ())
-        place: dict[int, int] = {
-            entry.number: marks[entry.mark] for entry in yours.entries if entry.mark in marks
-        }
+        place = {entry.number: marks[entry.mark] for entry in yours.entries if entry.mark in marks}
         came: list[Entry] = []
         for number, entry in enumerate(new, mine.next_number):
             place[entry.number] = number
@@ -67,18 +65,9 @@ def merge(home: Home, other: Path, day: str) -> Merged:
         both = _changed_in_both(mine, yours, touched, db)
         added, differ = _joined(db, theirs, mine, yours, counts, both)
         if added:
-            filled = write_states(db, added)
-            entries.write(
-                db,
-                Entry(
-                    came[-1].number + 1,
-                    ADD,
-                    day,
-                    rows=len(added),
-                    by_hand="two copies of the record put together",
-                    filled=sorted(filled),
-                ),
-            )
+            what, filled = "two copies of the record put together", sorted(write_states(db, added))
+            act = Entry(came[-1].number + 1, ADD, day, rows=len(added), by_hand=what, filled=filled)
+            entries.write(db, act)
     return Merged(tuple(came), tuple(both), tuple(differ))
 
 

@@ -8,7 +8,9 @@ SHA-256 and rows. Everything in it can be made anew from the record.
 
 from __future__ import annotations
 
+import hashlib
 import json
+import shutil
 import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import ExitStack
@@ -148,31 +150,24 @@ def _looked_through(db: sqlite3.Connection) -> tuple[set[str], frozenset[int] | 
     asked = ", ".join(f'max("{name}" is not null)' for name in names)
     there = db.execute(f"select {asked} from state").fetchone()
     filled = {"unit", *(name for name, yes in zip(names, there, strict=True) if yes)}
-    months = [
-        12 * int(month[:4]) + int(month[5:]) - 1
-        for (month,) in db.execute(
-            "select distinct substr(sold, 1, 7) from state where sold is not null"
-        )
-    ]
+    sold = "select distinct substr(sold, 1, 7) from state where sold is not null"
+    months = [12 * int(month[:4]) + int(month[5:]) - 1 for (month,) in db.execute(sold)]
     most = min(MOST_MONTHS, _open_files() - 60)
     return filled, None if len(months) <= most else frozenset(sorted(months)[-most + 2 :]) | {0}
 
 
 def _coded(table: pa.Table) -> pa.Table:
     """Words as codes into a list of words, where many rows share them; all else as it is."""
-    columns = []
-    for name, column in zip(table.column_names, table.columns, strict=True):
-        plain = (
-            column.cast(pa.string())
-            if pa.types.is_dictionary(column.type) and name in UNIQUE
-            else column
-        )
-        columns.append(
-            plain.dictionary_encode()
-            if pa.types.is_string(plain.type) and name not in UNIQUE
-            else plain
-        )
-    return pa.table(columns, names=table.column_names)
+
+    def coded(name: str, column: pa.ChunkedArray) -> pa.ChunkedArray:
+        if name in UNIQUE:
+            words = pa.types.is_dictionary(column.type)
+            return column.cast(pa.string()) if words else column
+        return column.dictionary_encode() if pa.types.is_string(column.type) else column
+
+    names = table.column_names
+    columns = [coded(name, one) for name, one in zip(names, table.columns, strict=True)]
+    return pa.table(columns, names=names)
 
 
 class _MonthFile:
@@ -182,28 +177,15 @@ class _MonthFile:
         kinds = {field.name: field.type for field in schema()}
         self.path, self.out, self.groups = path, out, list[int]()
         words = [name for name in columns if pa.types.is_string(kinds[name]) and name not in UNIQUE]
-        self.schema = pa.schema(
-            [
-                pa.field(
-                    name, pa.dictionary(pa.int32(), pa.string()) if name in words else kinds[name]
-                )
-                for name in columns
-            ]
-        )
-        self.writer = pq.ParquetWriter(
-            out,
-            self.schema,
-            compression="zstd",
-            write_page_checksum=True,
-            use_dictionary=words,
-            write_statistics=False,
-        )
+        coded = dict.fromkeys(words, pa.dictionary(pa.int32(), pa.string()))
+        self.schema = pa.schema([pa.field(name, (kinds | coded)[name]) for name in columns])
+        told = {"compression": "zstd", "write_page_checksum": True, "write_statistics": False}
+        self.writer = pq.ParquetWriter(out, self.schema, use_dictionary=words, **told)
 
     def write(self, table: pa.Table) -> None:
         self.writer.write_table(table.cast(self.schema), row_group_size=ROWS)
-        self.groups += [
-            min(ROWS, table.num_rows - start) for start in range(0, table.num_rows, ROWS)
-        ]
+        n = table.num_rows
+        self.groups += [min(ROWS, n - start) for start in range(0, n, ROWS)]
 
     def close(self) -> File:
         self.writer.close()
@@ -227,14 +209,8 @@ def _open_files() -> int:
 def _month_numbers(table: pa.Table) -> Any:
     """12 year + month - 1 of the day sold, 0 where there is none, shape (n,) int64."""
     sold = table.column("sold").combine_chunks()
-    months = (
-        sold.cast("int32")
-        .fill_null(0)
-        .to_numpy(zero_copy_only=False)
-        .astype("datetime64[D]")
-        .astype("datetime64[M]")
-        .astype(np.int64)
-    )
+    days = sold.cast("int32").fill_null(0).to_numpy(zero_copy_only=False)
+    months = days.astype("datetime64[D]").astype("datetime64[M]").astype(np.int64)
     return np.where(pc.is_valid(sold).to_numpy(zero_copy_only=False), months + 1970 * 12, 0)
 
 
@@ -243,46 +219,25 @@ def _by_month(table: pa.Table, known: frozenset[int] | None) -> Iterator[tuple[s
     months = _month_numbers(table)
     if known is not None:
         months = np.where(np.isin(months, list(known)), months, 1)
-    order = np.argsort(months, kind="stable")
-    ordered = months[order]
-    starts = np.flatnonzero(np.diff(ordered, prepend=ordered[:1] - 1))
-    if not len(starts):
+    if not table.num_rows:
         return
-    for start, end in zip(starts.tolist(), [*starts[1:].tolist(), len(order)], strict=True):
-        number = int(ordered[start])
-        name = (
-            UNSOLD
-            if number == 0
-            else EARLIER
-            if number == 1
-            else f"{number // 12:04d}-{number % 12 + 1:02d}"
-        )
-        yield name, table.take(pa.array(order[start:end]))
+    order = np.argsort(months, kind="stable")
+    numbers, starts = np.unique(months[order], return_index=True)
+    named = {0: UNSOLD, 1: EARLIER}
+    for number, rows in zip(numbers.tolist(), np.split(order, starts[1:]), strict=True):
+        name = named.get(number, f"{number // 12:04d}-{number % 12 + 1:02d}")
+        yield name, table.take(pa.array(rows))
+
+
+def _sealed(body: object) -> str:
+    return sha256(json.dumps(body, sort_keys=True, separators=(",", ":")).encode())
 
 
 def _listing_bytes(found: DataSet) -> bytes:
-    body = {
-        "content": found.content,
-        "columns": list(found.columns),
-        "files": [
-            {
-                "path": file.path,
-                "sha256": file.sha256,
-                "size": file.size,
-                "groups": list(file.groups),
-            }
-            for file in found.files
-        ],
-    }
-    plain = json.dumps(body, sort_keys=True, separators=(",", ":"))
-    return (
-        json.dumps(
-            {"version": VERSION, "sha256": sha256(plain.encode()), "body": body},
-            sort_keys=True,
-            indent=0,
-        ).encode()
-        + b"\n"
-    )
+    files = [vars(file) for file in found.files]
+    body = {"content": found.content, "columns": list(found.columns), "files": files}
+    told = {"version": VERSION, "sha256": _sealed(body), "body": body}
+    return json.dumps(told, sort_keys=True, indent=0).encode() + b"\n"
 
 
 # ---- the one of a home
@@ -295,14 +250,11 @@ def folder_of(home: Home) -> Path:
 def of_home(home: Home, content: str) -> DataSet:
     """The data set of a home's record: the one that is there where it is whole and was made of this
     very record, else a new one in its place."""
-    import shutil
-
     whole = folder_of(home) / content[:16]
     try:
         found = read_listing(str(whole))
-        if found.content == content and not any(
-            check_file(found.where, file) for file in found.files
-        ):
+        damaged = any(check_file(found.where, file) for file in found.files)
+        if found.content == content and not damaged:
             return found
     except Refused:
         pass
@@ -335,53 +287,33 @@ def read_listing(where: str) -> DataSet:
     data = _bytes_of(place)
     try:
         table = json.loads(data)
-        body = table["body"]
-        if table["version"] != VERSION:
-            raise refused(
-                f"this data set was written by another program (form {table['version']}, mine"
-                f" is {VERSION})",
-                "update pricing on both sides",
-                file=place,
-            )
-        if (
-            sha256(json.dumps(body, sort_keys=True, separators=(",", ":")).encode())
-            != table["sha256"]
-        ):
+        body, form = table["body"], table["version"]
+        if form != VERSION:
+            what = f"this data set was written by another program (form {form}, mine is {VERSION})"
+            raise refused(what, "update pricing on both sides", file=place)
+        if _sealed(body) != table["sha256"]:
             raise ValueError("seal")
-        files = tuple(
-            File(
-                str(file["path"]),
-                str(file["sha256"]),
-                int(file["size"]),
-                tuple(int(rows) for rows in file["groups"]),
-            )
-            for file in body["files"]
-        )
+        files = tuple(_file_of(**one) for one in body["files"])
         return DataSet(where.rstrip("/"), str(body["content"]), tuple(body["columns"]), files)
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         raise refused("this list of the data set's files is damaged", _ANEW, file=place) from error
 
 
+def _file_of(path: str, sha256: str, size: int, groups: list[int]) -> File:
+    return File(str(path), str(sha256), int(size), tuple(map(int, groups)))
+
+
 def check_file(where: str, file: File) -> list[Problem]:
     """Whether a file is as it was written: its SHA-256, read in memory that does not grow. What is
     wrong, or nothing."""
-    import hashlib
-
     place = f"{where}/{file.path}"
     try:
         with _opened(place) as handle:
             digest = hashlib.file_digest(handle, "sha256")
     except Refused as refused:
         return list(refused.problems)
-    if digest.hexdigest() != file.sha256:
-        return [
-            Problem(
-                "this file of the data set is damaged: it is not as it was written",
-                _ANEW,
-                file=place,
-            )
-        ]
-    return []
+    what = "this file of the data set is damaged: it is not as it was written"
+    return [Problem(what, _ANEW, place)] if digest.hexdigest() != file.sha256 else []
 
 
 def read_part(part: Part, columns: Iterable[str]) -> pa.Table:
@@ -393,22 +325,20 @@ def read_part(part: Part, columns: Iterable[str]) -> pa.Table:
 
 
 def _read_piece(where: str, file: File, first: int, end: int, columns: Sequence[str]) -> pa.Table:
-    place = f"{where}/{file.path}"
+    place, groups = f"{where}/{file.path}", list(range(first, end))
+    damaged = "this file of the data set is damaged"
     try:
         with (
             _opened(place) as handle,
             pq.ParquetFile(handle, page_checksum_verification=True) as stored,
         ):
             names = set(stored.schema_arrow.names)
-            table = stored.read_row_groups(
-                list(range(first, end)), columns=[name for name in columns if name in names]
-            )
+            table = stored.read_row_groups(groups, columns=[x for x in columns if x in names])
     except (pa.ArrowException, OSError) as error:
-        raise refused("this file of the data set is damaged", _ANEW, file=place) from error
+        raise refused(damaged, _ANEW, file=place) from error
     if table.num_rows != sum(file.groups[first:end]):
-        raise refused(
-            "this file of the data set does not hold the rows that were written", _ANEW, file=place
-        )
+        damaged = "this file of the data set does not hold the rows that were written"
+        raise refused(damaged, _ANEW, file=place)
     return table
 
 

@@ -244,30 +244,22 @@ def damaged(path: Path) -> Problem:
     return Problem("this file is damaged: it is not as it was written", RESTORE, file=str(path))
 
 
+# What SQLite says by the beginning of its name, as a sentence, and the way out.
+_SAID = (
+    ("BUSY LOCKED", "the record is busy: another program is adding to it",
+        "wait until it is done, then run this again; nothing was changed"),
+    ("READONLY CANTOPEN PERM AUTH", "the record cannot be opened for writing: {}",
+        "make the folder writable, or use another one with --home"),
+    ("FULL", "the record cannot be written: the disk is full",
+        "free some space on the disk, then try again; nothing was changed"),
+    ("IOERR", "the record cannot be read or written: {}",
+        "check the disk and its free space, then try again; nothing was changed"),
+)  # fmt: skip
+
+
 def _problem(path: Path, error: sqlite3.Error) -> Problem:
-    name, said = getattr(error, "sqlite_errorname", ""), str(error)
-    if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
-        return Problem(
-            "the record is busy: another program is adding to it",
-            "wait until it is done, then run this again; nothing was changed",
-            file=str(path),
-        )
-    if name.startswith(("SQLITE_READONLY", "SQLITE_CANTOPEN", "SQLITE_PERM", "SQLITE_AUTH")):
-        return Problem(
-            f"the record cannot be opened for writing: {said}",
-            "make the folder writable, or use another one with --home",
-            file=str(path),
-        )
-    if name.startswith("SQLITE_FULL"):
-        return Problem(
-            "the record cannot be written: the disk is full",
-            "free some space on the disk, then try again; nothing was changed",
-            file=str(path),
-        )
-    if name.startswith("SQLITE_IOERR"):
-        return Problem(
-            f"the record cannot be read or written: {said}",
-            "check the disk and its free space, then try again; nothing was changed",
-            file=str(path),
-        )
+    name = getattr(error, "sqlite_errorname", "")
+    for kinds, what, fix in _SAID:
+        if name.startswith(tuple(f"SQLITE_{kind}" for kind in kinds.split())):
+            return Problem(what.format(error), fix, file=str(path))
     return damaged(path)

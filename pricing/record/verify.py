@@ -116,19 +116,11 @@ def _originals(home: Home, acts: Sequence[Entry]) -> Iterator[tuple[Path, Proble
         path = folder / act.original
         if act.original and not path.exists():
             yield path, Problem("this file is missing", _RESTORE, file=str(path))
+    what = "this original is damaged: it is not as it was given"
     for path in sorted(folder.glob("*")) if folder.is_dir() else ():
         if len(path.stem) == 64:
             whole = sha256(read_bytes(path)) == path.stem
-            yield (
-                path,
-                None
-                if whole
-                else Problem(
-                    "this original is damaged: it is not as it was given",
-                    "add the file itself again",
-                    file=str(path),
-                ),
-            )
+            yield path, None if whole else Problem(what, "add the file itself again", str(path))
 
 
 def _foreign(home: Home, ours: set[Path]) -> Iterator[Path]:
